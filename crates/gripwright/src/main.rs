@@ -1,0 +1,2 @@
+//! The gripwright command line.
+fn main() {}

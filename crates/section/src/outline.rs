@@ -1,0 +1,96 @@
+//! Closed chains of lines and arcs with roles.
+
+use crate::{curve::Curve, point::Point, role::Role};
+
+/// Greatest gap (mm) between the end of one segment and the start of the next that still counts as joined.
+/// Our own builders join to rounding error; 1e-9 mm leaves room for that and for nothing else.
+pub const JOIN_TOLERANCE_MM: f64 = 1e-9;
+
+/// One stretch of outline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Segment {
+    /// Where it runs.
+    pub curve: Curve,
+    /// What it is for.
+    pub role: Role,
+}
+
+impl Segment {
+    /// A segment from its curve and role.
+    pub const fn new(curve: Curve, role: Role) -> Self {
+        Self { curve, role }
+    }
+}
+
+/// Why a chain of segments is no outline.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum OutlineError {
+    /// Fewer segments than can enclose an area.
+    #[error("an outline needs at least two segments, found {0}")]
+    TooFew(usize),
+    /// A segment of no length, or with a number that is not finite.
+    #[error("segment {index} ({}) has no length or is not finite", role.word())]
+    Degenerate {
+        /// Index of the segment.
+        index: usize,
+        /// Its role.
+        role: Role,
+    },
+    /// The chain is open at a joint.
+    #[error("segment {index} ({}) ends {gap_mm:.3e} mm from the start of the next", role.word())]
+    Gap {
+        /// Index of the segment before the gap.
+        index: usize,
+        /// Its role.
+        role: Role,
+        /// Width of the gap, mm.
+        gap_mm: f64,
+    },
+}
+
+/// A closed chain of lines and arcs. Counter-clockwise chains enclose material.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outline {
+    segments: Vec<Segment>,
+}
+
+impl Outline {
+    /// Checks that `segments` make a closed chain (gaps at most [`JOIN_TOLERANCE_MM`]). Direction is kept.
+    pub fn new(segments: Vec<Segment>) -> Result<Self, OutlineError> {
+        if segments.len() < 2 {
+            return Err(OutlineError::TooFew(segments.len()));
+        }
+        for (index, segment) in segments.iter().enumerate() {
+            let role = segment.role;
+            let length = segment.curve.length();
+            if !(length.is_finite() && length > 0.0) {
+                return Err(OutlineError::Degenerate { index, role });
+            }
+            let next = segments[(index + 1) % segments.len()];
+            let gap_mm = segment.curve.end().distance(next.curve.start());
+            if gap_mm > JOIN_TOLERANCE_MM || gap_mm.is_nan() {
+                return Err(OutlineError::Gap { index, role, gap_mm });
+            }
+        }
+        Ok(Self { segments })
+    }
+
+    /// The segments in order of travel.
+    pub fn segments(&self) -> &[Segment] {
+        &self.segments
+    }
+
+    /// The outline travelled the other way.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        let segments = self.segments.iter().rev().map(|s| Segment::new(s.curve.reversed(), s.role)).collect();
+        Self { segments }
+    }
+
+    /// The outline turned about the origin by `angle` (rad) and then moved by `shift`.
+    #[must_use]
+    pub fn moved(&self, angle: f64, shift: Point) -> Self {
+        let segments = self.segments.iter().map(|s| Segment::new(s.curve.moved(angle, shift), s.role)).collect();
+        Self { segments }
+    }
+}

@@ -1,0 +1,233 @@
+//! The checked spec: every value present, in range, and in the project's units.
+
+/// A spec that passed all checks. Lengths mm, angles rad, forces N, masses kg, moduli MPa.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spec {
+    /// Name of the holder, as it is written into the files.
+    pub name: String,
+    /// The device that carries the holder.
+    pub body: Body,
+    /// The family of tools, in the order of the spec.
+    pub tools: Vec<Tool>,
+    /// Where the tools sit.
+    pub layout: Layout,
+    /// What the fit must satisfy.
+    pub fit: Fit,
+    /// What the holder is made of.
+    pub material: MaterialChoice,
+    /// Draft and edges of the part.
+    pub finish: Finish,
+    /// The machine that prints it.
+    pub printer: Printer,
+    /// The fit-test slices.
+    pub coupons: Coupons,
+}
+
+/// The device that carries the holder.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Body {
+    /// Cross-section at the mount.
+    pub profile: BodyProfile,
+    /// Standard uncertainty of its measured widths, mm.
+    pub spread_mm: f64,
+    /// Length of the mount along the body, mm.
+    pub mount_length_mm: f64,
+    /// The way the mount's mouth faces in the profile's own drawing; the tool sits on the opposite side.
+    pub opens: Facing,
+}
+
+/// Cross-section of the body, centred on its axis, width along x and height along y.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum BodyProfile {
+    /// Round bar or tube.
+    Circle {
+        /// Diameter, mm.
+        diameter_mm: f64,
+    },
+    /// Oval.
+    Ellipse {
+        /// Full width, mm.
+        width_mm: f64,
+        /// Full height, mm.
+        height_mm: f64,
+    },
+    /// Rectangle with rounded corners.
+    RoundedRectangle {
+        /// Full width, mm.
+        width_mm: f64,
+        /// Full height, mm.
+        height_mm: f64,
+        /// Corner radius, mm.
+        corner_mm: f64,
+    },
+    /// Round bar with one flat, at the top of the drawing.
+    FlattedCircle {
+        /// Diameter, mm.
+        diameter_mm: f64,
+        /// Distance from the flat to the opposite side, mm.
+        across_mm: f64,
+        /// Rounding of the two edges of the flat, mm.
+        corner_mm: f64,
+    },
+}
+
+/// A direction in the profile's drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Facing {
+    /// +y.
+    Up,
+    /// −y.
+    Down,
+    /// −x.
+    Left,
+    /// +x.
+    Right,
+}
+
+/// One tool of the family.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tool {
+    /// Name, unique in the spec.
+    pub name: String,
+    /// Its round part.
+    pub barrel: Barrel,
+    /// Mass, kg; zero when the spec gives none.
+    pub mass_kg: f64,
+    /// Working load along the axis, N.
+    pub load_along_n: f64,
+    /// Working load across the axis, N.
+    pub load_across_n: f64,
+}
+
+/// Diameter of a barrel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Barrel {
+    /// Least diameter, mm.
+    pub least_mm: f64,
+    /// Greatest diameter, mm.
+    pub greatest_mm: f64,
+    /// Standard uncertainty of the two, mm; zero for a declared size.
+    pub spread_mm: f64,
+}
+
+/// Where the tools sit: parallel to the body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Layout {
+    /// From the body axis to the tool axis, mm.
+    pub offset_mm: f64,
+}
+
+/// What the fit must satisfy.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fit {
+    /// Greatest push by hand to snap on, N.
+    pub snap_on_at_most_n: f64,
+    /// Hold divided by working loads and weight, at least.
+    pub hold_safety: f64,
+    /// Snapped on once, or again and again.
+    pub uses: Uses,
+}
+
+/// How often the holder is snapped on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Uses {
+    /// Once, and left on.
+    Single,
+    /// Again and again.
+    Repeated,
+}
+
+/// Materials of the print and of the finished part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MaterialChoice {
+    /// What the printer lays down.
+    pub print: Material,
+    /// What the finished part is cast from; the print itself when absent.
+    pub cast: Option<Material>,
+}
+
+impl MaterialChoice {
+    /// The material of the part that is used.
+    pub fn of_part(&self) -> &Material {
+        self.cast.as_ref().unwrap_or(&self.print)
+    }
+}
+
+/// One material of the library.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Material {
+    /// Key in the library.
+    pub key: String,
+    /// Name in plain words.
+    pub title: String,
+    /// Tangent modulus at small strain, MPa.
+    pub modulus_mpa: Range,
+    /// Poisson's ratio.
+    pub poisson: f64,
+    /// Permissible short-term strain for one snapping.
+    pub strain_single: f64,
+    /// Permissible strain for repeated snapping.
+    pub strain_repeated: f64,
+    /// Friction against common barrels.
+    pub friction: Range,
+    /// Density, g/cm³.
+    pub density_g_cm3: f64,
+    /// Where the figures come from, one line each.
+    pub sources: Vec<String>,
+}
+
+/// A figure known only within bounds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Range {
+    /// Least.
+    pub least: f64,
+    /// Greatest.
+    pub greatest: f64,
+}
+
+impl Range {
+    /// Middle of the range.
+    pub fn middle(self) -> f64 {
+        0.5 * (self.least + self.greatest)
+    }
+}
+
+/// Draft and edges.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Finish {
+    /// Draft from the middle parting plane, rad; zero for none.
+    pub draft_rad: f64,
+    /// Whether the gripping faces take the draft too.
+    pub gripping_faces: GrippingFaces,
+    /// Chamfer of the end edges, mm; zero for none.
+    pub chamfer_mm: f64,
+}
+
+/// What draft does to the seat and the lips.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GrippingFaces {
+    /// They stay straight, as a flexible mould allows.
+    Straight,
+    /// They are drafted like the rest.
+    Drafted,
+}
+
+/// The machine that prints the part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Printer {
+    /// Bed width and depth, mm.
+    pub bed_mm: [f64; 2],
+    /// Thinnest wall that it prints soundly, mm.
+    pub least_wall_mm: f64,
+}
+
+/// The fit-test slices.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coupons {
+    /// Length of a slice, mm.
+    pub length_mm: f64,
+    /// Changes of the clip's seat diameter, mm, ascending.
+    pub clip_steps_mm: Vec<f64>,
+    /// Changes of the mount's seat width, mm, ascending.
+    pub mount_steps_mm: Vec<f64>,
+}

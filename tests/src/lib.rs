@@ -1,0 +1,1 @@
+//! Harness of the whole-program tests.
