@@ -1,0 +1,181 @@
+//! Boundaries made by hand, so that writers are tested apart from the crate that builds solids.
+#![allow(dead_code, reason = "each test binary compiles this module and uses its own share")]
+
+use gripwright_solid::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
+
+pub const X: Point3 = [1.0, 0.0, 0.0];
+pub const Z: Point3 = [0.0, 0.0, 1.0];
+
+/// Adds edges and faces to a boundary; finds an edge again by its end points.
+#[derive(Default)]
+pub struct Builder {
+    pub brep: Brep,
+}
+
+impl Builder {
+    pub fn vertex(&mut self, at: Point3) -> usize {
+        self.brep.vertices.push(at);
+        self.brep.vertices.len() - 1
+    }
+
+    /// The use of the edge between two vertices; a new straight one when there is none yet.
+    pub fn travel(&mut self, from: usize, to: usize) -> EdgeUse {
+        let found = self.brep.edges.iter().position(|e| [(e.from, e.to), (e.to, e.from)].contains(&(from, to)));
+        let edge = found.unwrap_or_else(|| {
+            self.brep.edges.push(Edge { from, to, curve: EdgeCurve::Line });
+            self.brep.edges.len() - 1
+        });
+        EdgeUse { edge, forward: self.brep.edges[edge].from == from }
+    }
+
+    pub fn cycle(&mut self, corners: &[usize]) -> Vec<EdgeUse> {
+        (0..corners.len()).map(|i| self.travel(corners[i], corners[(i + 1) % corners.len()])).collect()
+    }
+
+    /// A plane face through corners that run counter-clockwise about the outward normal.
+    pub fn flat(&mut self, corners: &[usize], holes: &[&[usize]]) {
+        let [a, b, c] = [corners[0], corners[1], corners[corners.len() - 1]].map(|v| self.brep.vertices[v]);
+        let x = unit(minus(b, a));
+        let frame = Frame { origin: a, x, z: unit(cross(x, minus(c, a))) };
+        let mut loops = vec![self.cycle(corners)];
+        loops.extend(holes.iter().map(|hole| self.cycle(hole)));
+        self.brep.faces.push(Face { surface: Surface::Plane { frame }, same_sense: true, loops });
+    }
+}
+
+fn minus(a: Point3, b: Point3) -> Point3 {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
+}
+
+fn cross(a: Point3, b: Point3) -> Point3 {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}
+
+fn unit(a: Point3) -> Point3 {
+    let length = (a[0] * a[0] + a[1] * a[1] + a[2] * a[2]).sqrt();
+    a.map(|component| component / length)
+}
+
+/// The corners of a rectangle at height `z`, counter-clockwise from above.
+fn rectangle(builder: &mut Builder, [x0, x1]: [f64; 2], [y0, y1]: [f64; 2], z: f64) -> [usize; 4] {
+    [[x0, y0, z], [x1, y0, z], [x1, y1, z], [x0, y1, z]].map(|at| builder.vertex(at))
+}
+
+/// A box with one corner at the origin.
+pub fn cuboid(size: Point3) -> Brep {
+    let mut b = Builder::default();
+    let low = rectangle(&mut b, [0.0, size[0]], [0.0, size[1]], 0.0);
+    let high = rectangle(&mut b, [0.0, size[0]], [0.0, size[1]], size[2]);
+    walls(&mut b, low, high);
+    b.flat(&[low[0], low[3], low[2], low[1]], &[]);
+    b.flat(&high, &[]);
+    b.brep
+}
+
+/// A box of 20 × 10 × 5 mm with a pocket of 8 × 4 × 2 mm in its top.
+pub fn pocketed() -> Brep {
+    let mut b = Builder::default();
+    let low = rectangle(&mut b, [0.0, 20.0], [0.0, 10.0], 0.0);
+    let high = rectangle(&mut b, [0.0, 20.0], [0.0, 10.0], 5.0);
+    let rim = rectangle(&mut b, [6.0, 14.0], [3.0, 7.0], 5.0);
+    let floor = rectangle(&mut b, [6.0, 14.0], [3.0, 7.0], 3.0);
+    walls(&mut b, low, high);
+    b.flat(&[low[0], low[3], low[2], low[1]], &[]);
+    b.flat(&high, &[&[rim[0], rim[3], rim[2], rim[1]]]);
+    for i in 0..4 {
+        let j = (i + 1) % 4;
+        b.flat(&[rim[i], rim[j], floor[j], floor[i]], &[]);
+    }
+    b.flat(&floor, &[]);
+    b.brep
+}
+
+fn walls(b: &mut Builder, low: [usize; 4], high: [usize; 4]) {
+    for i in 0..4 {
+        let j = (i + 1) % 4;
+        b.flat(&[low[i], low[j], high[j], high[i]], &[]);
+    }
+}
+
+/// One height of a tube sector.
+#[derive(Clone, Copy)]
+pub struct Level {
+    pub z: f64,
+    pub inner: f64,
+    pub outer: f64,
+}
+
+/// A sector of a tube about the z axis from the x axis over `sweep` (rad), with cylinders and cones between levels.
+pub fn sector(levels: &[Level], sweep: f64) -> Brep {
+    let mut b = Builder::default();
+    let ring = |b: &mut Builder, radius: f64, z: f64| -> [usize; 2] {
+        let from = b.vertex([radius, 0.0, z]);
+        let to = b.vertex([radius * sweep.cos(), radius * sweep.sin(), z]);
+        let frame = Frame { origin: [0.0, 0.0, z], x: X, z: Z };
+        b.brep.edges.push(Edge { from, to, curve: EdgeCurve::Arc { frame, radius, sweep } });
+        [from, to]
+    };
+    let rings: Vec<_> =
+        levels.iter().map(|l| [ring(&mut b, l.inner, l.z), ring(&mut b, l.outer, l.z)]).collect();
+    for (i, pair) in rings.windows(2).enumerate() {
+        let [low, high] = [pair[0], pair[1]];
+        let (below, above) = (levels[i], levels[i + 1]);
+        band(&mut b, [low[0], high[0]], [below.inner, above.inner], [below.z, above.z], false);
+        band(&mut b, [low[1], high[1]], [below.outer, above.outer], [below.z, above.z], true);
+    }
+    let up = |side: usize, end: usize| rings.iter().map(move |ring| ring[side][end]);
+    let start: Vec<_> = up(1, 0).chain(up(0, 0).rev()).collect();
+    let end: Vec<_> = up(0, 1).chain(up(1, 1).rev()).collect();
+    end_face(&mut b, &start, [0.0, -1.0, 0.0], X);
+    end_face(&mut b, &end, [-sweep.sin(), sweep.cos(), 0.0], [sweep.cos(), sweep.sin(), 0.0]);
+    let (bottom, top) = (rings[0], rings[rings.len() - 1]);
+    cap(&mut b, bottom, levels[0].z, false);
+    cap(&mut b, top, levels[levels.len() - 1].z, true);
+    b.brep
+}
+
+fn band(b: &mut Builder, rings: [[usize; 2]; 2], radii: [f64; 2], z: [f64; 2], outward: bool) {
+    let [low, high] = rings;
+    let corners = [low[0], low[1], high[1], high[0]];
+    let loops = if outward { b.cycle(&corners) } else { b.cycle(&[low[1], low[0], high[0], high[1]]) };
+    let slope = ((radii[1] - radii[0]) / (z[1] - z[0])).atan();
+    let at = |z| [0.0, 0.0, z];
+    let surface = if slope == 0.0 {
+        Surface::Cylinder { frame: Frame { origin: at(z[0]), x: X, z: Z }, radius: radii[0] }
+    } else if slope > 0.0 {
+        Surface::Cone { frame: Frame { origin: at(z[0]), x: X, z: Z }, radius: radii[0], half_angle: slope }
+    } else {
+        let frame = Frame { origin: at(z[0]), x: X, z: [0.0, 0.0, -1.0] };
+        Surface::Cone { frame, radius: radii[0], half_angle: -slope }
+    };
+    b.brep.faces.push(Face { surface, same_sense: outward, loops: vec![loops] });
+}
+
+fn end_face(b: &mut Builder, corners: &[usize], normal: Point3, x: Point3) {
+    let frame = Frame { origin: b.brep.vertices[corners[0]], x, z: normal };
+    let loops = vec![b.cycle(corners)];
+    b.brep.faces.push(Face { surface: Surface::Plane { frame }, same_sense: true, loops });
+}
+
+fn cap(b: &mut Builder, [inner, outer]: [[usize; 2]; 2], z: f64, top: bool) {
+    let corners = [outer[0], outer[1], inner[1], inner[0]];
+    let mut around = b.cycle(&corners);
+    if !top {
+        around.reverse();
+        around.iter_mut().for_each(|edge_use| edge_use.forward = !edge_use.forward);
+    }
+    let frame = Frame { origin: [0.0, 0.0, z], x: X, z: Z };
+    b.brep.faces.push(Face { surface: Surface::Plane { frame }, same_sense: top, loops: vec![around] });
+}
+
+/// A straight tube sector: inner radius 5 mm, outer 7 mm, 12 mm tall.
+pub fn tube() -> Brep {
+    sector(&[Level { z: -6.0, inner: 5.0, outer: 7.0 }, Level { z: 6.0, inner: 5.0, outer: 7.0 }], 4.2)
+}
+
+/// The same with 1.5° of draft from the middle on both faces.
+pub fn drafted() -> Brep {
+    let inset = 6.0 * 1.5_f64.to_radians().tan();
+    let end = |z| Level { z, inner: 5.0 + inset, outer: 7.0 - inset };
+    sector(&[end(-6.0), Level { z: 0.0, inner: 5.0, outer: 7.0 }, end(6.0)], 4.2)
+}
