@@ -1,0 +1,126 @@
+//! The back of a clip: the fillets, and the pad that the web joins or the tab that carries a coupon's label.
+
+use std::f64::consts::PI;
+
+use crate::{curve::Curve, outline::Segment, point::Point, role::Role};
+
+/// What closes a clip at its back, below its floor in the clip's own drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Back {
+    /// A flat pad for the web.
+    Pad {
+        /// Half the width of the pad, mm.
+        half_width_mm: f64,
+        /// Least distance from the outer face of the floor to the flat, mm.
+        depth_mm: f64,
+        /// Radius of the fillets between pad and arms, mm.
+        fillet_mm: f64,
+    },
+    /// A neck as wide as the pad, and a tab for a label.
+    Tab {
+        /// Half the width of the neck, mm: the product's pad, so that the arms bend alike.
+        neck_half_width_mm: f64,
+        /// Least distance from the outer face of the floor to the tab, mm.
+        depth_mm: f64,
+        /// Radius of the fillets between neck and arms, mm.
+        fillet_mm: f64,
+        /// Half the width of the tab, mm; the neck's when that is greater.
+        half_width_mm: f64,
+        /// Length of the tab along y, mm.
+        length_mm: f64,
+    },
+}
+
+impl Back {
+    /// Half the width of the pad or neck, mm.
+    pub fn neck_half_width_mm(&self) -> f64 {
+        match *self {
+            Self::Pad { half_width_mm, .. } => half_width_mm,
+            Self::Tab { neck_half_width_mm, .. } => neck_half_width_mm,
+        }
+    }
+
+    /// Radius of the fillets, mm.
+    pub fn fillet_mm(&self) -> f64 {
+        match *self {
+            Self::Pad { fillet_mm, .. } | Self::Tab { fillet_mm, .. } => fillet_mm,
+        }
+    }
+
+    /// Least distance from the floor's outer face to the pad or tab, mm.
+    pub fn depth_mm(&self) -> f64 {
+        match *self {
+            Self::Pad { depth_mm, .. } | Self::Tab { depth_mm, .. } => depth_mm,
+        }
+    }
+
+    /// Shortest neck that separates a fillet from the shoulder of a wider tab, mm.
+    /// Without it the fillet would meet the shoulder at an angle that no draft can follow exactly.
+    const SHOULDER_NECK_MM: f64 = 0.5;
+
+    fn widens(&self) -> bool {
+        match *self {
+            Self::Pad { .. } => false,
+            Self::Tab { neck_half_width_mm, half_width_mm, .. } => half_width_mm > neck_half_width_mm + 1e-6,
+        }
+    }
+}
+
+/// Where a fillet between neck and arm sits: its centre, and the direction from there to the arm's outer face.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct FilletPlace {
+    pub(crate) centre: Point,
+    pub(crate) contact_angle: f64,
+}
+
+/// Height of the flat: y of the pad, or of the place where the tab begins. `floor_y` is the lowest point of the arms.
+pub(crate) fn flat_y(back: &Back, floor_y: f64, fillets: [FilletPlace; 2]) -> f64 {
+    let spare = if back.widens() { Back::SHOULDER_NECK_MM } else { 0.0 };
+    let lowest_fillet = fillets[0].centre.y.min(fillets[1].centre.y);
+    (floor_y - back.depth_mm()).min(lowest_fillet - spare)
+}
+
+/// The back's segments in order of travel: from the left arm over the pad or tab to the right arm.
+pub(crate) fn segments(back: &Back, floor_y: f64, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
+    let w = back.neck_half_width_mm();
+    let flat = flat_y(back, floor_y, [left, right]);
+    let fillet = back.fillet_mm();
+    let mut out = Vec::new();
+    let mut push = |curve: Curve, role: Role| {
+        // A neck of no length is left out; the fillet then ends on the flat.
+        if curve.length() > 1e-9 {
+            out.push(Segment::new(curve, role));
+        }
+    };
+    push(Curve::arc(left.centre, fillet, left.contact_angle, -left.contact_angle), Role::Fillet);
+    let left_neck = Point::new(-w, left.centre.y);
+    let right_neck = Point::new(w, right.centre.y);
+    match *back {
+        Back::Pad { .. } => {
+            push(Curve::line(left_neck, Point::new(-w, flat)), Role::Web);
+            push(Curve::line(Point::new(-w, flat), Point::new(w, flat)), Role::Pad);
+            push(Curve::line(Point::new(w, flat), right_neck), Role::Web);
+        }
+        Back::Tab { half_width_mm, length_mm, .. } => {
+            let end = flat - length_mm;
+            let (side, top) = if back.widens() { (half_width_mm, flat) } else { (w, f64::NAN) };
+            if back.widens() {
+                push(Curve::line(left_neck, Point::new(-w, top)), Role::Tab);
+                push(Curve::line(Point::new(-w, top), Point::new(-side, top)), Role::Tab);
+                push(Curve::line(Point::new(-side, top), Point::new(-side, end)), Role::Tab);
+            } else {
+                push(Curve::line(left_neck, Point::new(-w, end)), Role::Tab);
+            }
+            push(Curve::line(Point::new(-side, end), Point::new(side, end)), Role::Tab);
+            if back.widens() {
+                push(Curve::line(Point::new(side, end), Point::new(side, top)), Role::Tab);
+                push(Curve::line(Point::new(side, top), Point::new(w, top)), Role::Tab);
+                push(Curve::line(Point::new(w, top), right_neck), Role::Tab);
+            } else {
+                push(Curve::line(Point::new(w, end), right_neck), Role::Tab);
+            }
+        }
+    }
+    push(Curve::arc(right.centre, fillet, PI, right.contact_angle - PI), Role::Fillet);
+    out
+}

@@ -1,0 +1,67 @@
+//! Lips: the rounded ends of the arms, plain or with a flare that leads the barrel in.
+
+use std::f64::consts::{PI, TAU};
+
+use crate::{curve::Curve, outline::Segment, point::Point, role::Role};
+
+/// A flare of the arm's end that leads the barrel in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeadIn {
+    /// Radius of the flare's inner face, mm; greater than the lip's wall.
+    pub radius_mm: f64,
+    /// Angle over which the arm turns outward, rad.
+    pub angle_rad: f64,
+}
+
+/// The right lip in order of travel, from the arm's outer face round to the seat.
+#[derive(Clone, Debug)]
+pub(crate) struct Lip {
+    pub(crate) segments: Vec<Segment>,
+    /// Direction from the lip's centre (or the flare's) at which the outer face ends.
+    pub(crate) outer_angle: f64,
+}
+
+/// Half round about `centre`. `outward` is the direction from the seat into the lip, rad.
+pub(crate) fn plain(centre: Point, radius: f64, outer_angle: f64, outward: f64) -> Lip {
+    let sweep = (outward + PI - outer_angle).rem_euclid(TAU);
+    Lip { segments: vec![Segment::new(Curve::arc(centre, radius, outer_angle, sweep), Role::Lip)], outer_angle }
+}
+
+/// Flare about `centre` (outside the arm): the outer face follows with `outer_radius`, the inner with the lead-in's.
+/// `contact` is the direction from the centre to where the arm's outer face meets the flare.
+pub(crate) fn flared(centre: Point, lead_in: LeadIn, outer_radius: f64, contact: f64, outward: f64) -> Lip {
+    let tip = outward + PI - lead_in.angle_rad;
+    // The two directions are near each other; the shorter way round is the flare.
+    let sweep = (tip - contact + PI).rem_euclid(TAU) - PI;
+    let half = 0.5 * (lead_in.radius_mm - outer_radius);
+    let end = centre + Point::unit(tip) * (outer_radius + half);
+    Lip {
+        segments: vec![
+            Segment::new(Curve::arc(centre, outer_radius, contact, sweep), Role::ArmBack),
+            Segment::new(Curve::arc(end, half, tip - PI, PI), Role::Lip),
+            Segment::new(Curve::arc(centre, lead_in.radius_mm, tip, lead_in.angle_rad), Role::Lip),
+        ],
+        outer_angle: contact - PI,
+    }
+}
+
+/// The same stretch seen in a mirror (the y axis) and travelled so that the material stays on the left.
+pub(crate) fn mirrored(segments: &[Segment]) -> Vec<Segment> {
+    segments.iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role)).collect()
+}
+
+/// Least distance of a right lip from the y axis, mm: half the mouth.
+pub(crate) fn least_x(segments: &[Segment]) -> f64 {
+    segments.iter().map(|s| least_x_of(&s.curve)).fold(f64::INFINITY, f64::min)
+}
+
+fn least_x_of(curve: &Curve) -> f64 {
+    let ends = curve.start().x.min(curve.end().x);
+    match *curve {
+        Curve::Line { .. } => ends,
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            let (from, span) = if sweep < 0.0 { (start_angle + sweep, -sweep) } else { (start_angle, sweep) };
+            if (PI - from).rem_euclid(TAU) <= span { centre.x - radius } else { ends }
+        }
+    }
+}

@@ -1,0 +1,306 @@
+//! The mount: a clip that follows a body's section, embraces it past its widest place and hooks over.
+//!
+//! In its own drawing the body's axis is the origin and the mouth looks along +y.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use crate::{
+    back::{self, Back, FilletPlace},
+    clip::{ClipError, all_positive},
+    curve::Curve,
+    lip::{self, LeadIn},
+    outline::{Outline, Segment},
+    point::Point,
+    role::Role,
+};
+
+/// Geometry of a mount with a uniform wall.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mount {
+    /// Section of the body: convex, tangent-continuous, counter-clockwise, axis at the origin, mouth side at +y.
+    pub body: Outline,
+    /// Clearance between body and seat, mm; negative is interference.
+    pub gap_mm: f64,
+    /// Wall of floor and arms, mm.
+    pub wall_mm: f64,
+    /// How far each arm embraces: outward normal of the body at the arm's end, rad from the floor (−y), in (π/2, π).
+    pub half_wrap_rad: f64,
+    /// Flare of the arms' ends; a plain half round when absent.
+    pub lead_in: Option<LeadIn>,
+    /// Pad or tab.
+    pub back: Back,
+}
+
+/// One side of a mount in order of travel: outer face, lip, seat from the lip down to the y axis.
+struct Half {
+    arm_and_lip: Vec<Segment>,
+    seat: Vec<Segment>,
+    fillet: FilletPlace,
+    floor_y: f64,
+}
+
+impl Mount {
+    /// Closed outline, counter-clockwise.
+    pub fn outline(&self) -> Result<Outline, ClipError> {
+        let right = self.half(&self.body)?;
+        let left = self.half(&mirror(&self.body)?)?;
+        let mouth_mm = lip::least_x(&right.arm_and_lip) + lip::least_x(&left.arm_and_lip);
+        if mouth_mm <= 0.0 {
+            return Err(ClipError::NoMouth { mouth_mm });
+        }
+        let left_fillet = FilletPlace {
+            centre: Point::new(-left.fillet.centre.x, left.fillet.centre.y),
+            contact_angle: PI - left.fillet.contact_angle,
+        };
+        let floor_y = right.floor_y.min(left.floor_y);
+        let mut segments = back::segments(&self.back, floor_y, left_fillet, right.fillet);
+        segments.extend_from_slice(&right.arm_and_lip);
+        segments.extend(joined(right.seat, lip::mirrored(&left.seat)));
+        segments.extend(lip::mirrored(&left.arm_and_lip));
+        Ok(Outline::new(segments)?)
+    }
+
+    /// Inner face of the right arm from the floor's middle to the end of the seat. The left arm's is its mirror image
+    /// when the body is symmetric about y; [`Mount::left_arm`] gives it in any case.
+    pub fn right_arm(&self) -> Result<Vec<Curve>, ClipError> {
+        self.arm_of(&self.body)
+    }
+
+    /// Inner face of the left arm, mirrored to the right, from the floor's middle to the end of the seat.
+    pub fn left_arm(&self) -> Result<Vec<Curve>, ClipError> {
+        self.arm_of(&mirror(&self.body)?)
+    }
+
+    fn arm_of(&self, body: &Outline) -> Result<Vec<Curve>, ClipError> {
+        self.check()?;
+        path(body, self.gap_mm, self.half_wrap_rad)
+    }
+
+    /// Least gap between the lips, mm.
+    pub fn mouth_mm(&self) -> Result<f64, ClipError> {
+        let (right, left) = (self.half(&self.body)?, self.half(&mirror(&self.body)?)?);
+        Ok(lip::least_x(&right.arm_and_lip) + lip::least_x(&left.arm_and_lip))
+    }
+
+    /// Height of the pad's flat, or of the place where the tab begins, mm; negative.
+    pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
+        let (right, left) = (self.half(&self.body)?, self.half(&mirror(&self.body)?)?);
+        Ok(back::flat_y(&self.back, right.floor_y.min(left.floor_y), [right.fillet, left.fillet]))
+    }
+
+    fn check(&self) -> Result<(), ClipError> {
+        all_positive(&[
+            ("the wall", self.wall_mm),
+            ("the pad's half width", self.back.neck_half_width_mm()),
+            ("the pad's fillet", self.back.fillet_mm()),
+        ])?;
+        let half_wrap_rad = self.half_wrap_rad;
+        if FRAC_PI_2 < half_wrap_rad && half_wrap_rad < PI { Ok(()) } else { Err(ClipError::Wrap { half_wrap_rad }) }
+    }
+
+    fn half(&self, body: &Outline) -> Result<Half, ClipError> {
+        self.check()?;
+        let inner = path(body, self.gap_mm, self.half_wrap_rad)?;
+        let outer = path(body, self.gap_mm + self.wall_mm, self.half_wrap_rad)?;
+        let fillet = self.fillet(body)?;
+        let Some(end) = inner.last().map(Curve::end) else {
+            return Err(ClipError::CornerLost { gap_mm: self.gap_mm });
+        };
+        let mut arm_and_lip: Vec<Segment> = trimmed(&outer, fillet, self.back.fillet_mm())
+            .into_iter()
+            .map(|curve| Segment::new(curve, Role::ArmBack))
+            .collect();
+        arm_and_lip.extend(self.lip(end)?);
+        let seat = inner.iter().rev().map(|c| Segment::new(c.reversed(), Role::Seat)).collect();
+        let floor_y = outer.first().map_or(0.0, |c| c.start().y);
+        Ok(Half { arm_and_lip, seat, fillet, floor_y })
+    }
+
+    fn lip(&self, end: Point) -> Result<Vec<Segment>, ClipError> {
+        let outward = self.half_wrap_rad - FRAC_PI_2;
+        let along = Point::unit(outward);
+        match self.lead_in {
+            None => {
+                let radius = 0.5 * self.wall_mm;
+                Ok(lip::plain(end + along * radius, radius, outward, outward).segments)
+            }
+            Some(lead_in) => {
+                let outer_radius = lead_in.radius_mm - self.wall_mm;
+                // Below a tenth of a millimetre the outer side of the flare would be a crease.
+                if outer_radius < 0.1 || lead_in.angle_rad <= 0.0 {
+                    let least_mm = self.wall_mm + 0.1;
+                    return Err(ClipError::LeadInTight { radius_mm: lead_in.radius_mm, least_mm });
+                }
+                let centre = end + along * lead_in.radius_mm;
+                Ok(lip::flared(centre, lead_in, outer_radius, outward + PI, outward).segments)
+            }
+        }
+    }
+
+    /// The fillet's centre lies where the arms' outer face, moved out by the fillet, crosses the neck's side moved likewise.
+    fn fillet(&self, body: &Outline) -> Result<FilletPlace, ClipError> {
+        let half_width_mm = self.back.neck_half_width_mm();
+        let fillet = self.back.fillet_mm();
+        let across = half_width_mm + fillet;
+        let chain = path(body, self.gap_mm + self.wall_mm + fillet, FRAC_PI_2)?;
+        let mut greatest_mm: f64 = 0.0;
+        for curve in &chain {
+            let (low, high) = (curve.start().x, curve.end().x);
+            greatest_mm = greatest_mm.max(high - fillet);
+            if !(low <= across && across < high) {
+                continue;
+            }
+            let (y, normal) = match *curve {
+                Curve::Line { start, end } => {
+                    let y = start.y + (end.y - start.y) * (across - start.x) / (end.x - start.x);
+                    (y, -curve.tangent(0.0).turned_left())
+                }
+                Curve::Arc { centre, radius, .. } => {
+                    let dx = across - centre.x;
+                    let dy = -(radius * radius - dx * dx).max(0.0).sqrt();
+                    (centre.y + dy, Point::new(dx, dy) * (1.0 / radius))
+                }
+            };
+            // A fillet needs an arm that still runs outward; steeper than 60° the pad would clamp what should bend.
+            if normal.y > -0.5 {
+                break;
+            }
+            return Ok(FilletPlace { centre: Point::new(across, y), contact_angle: (-normal).angle() });
+        }
+        Err(ClipError::PadTooWide { half_width_mm, greatest_mm })
+    }
+}
+
+/// The body in a mirror (the y axis), counter-clockwise again.
+fn mirror(body: &Outline) -> Result<Outline, ClipError> {
+    Ok(Outline::new(lip::mirrored(body.segments()))?)
+}
+
+/// Direction of the outward normal at the start of a curve of a counter-clockwise convex chain, rad.
+fn normal_angle(curve: &Curve) -> f64 {
+    match *curve {
+        Curve::Line { .. } => curve.tangent(0.0).angle() - FRAC_PI_2,
+        Curve::Arc { start_angle, .. } => start_angle,
+    }
+}
+
+/// The body's outline moved out by `gap`, from straight below the axis to where its normal has turned by `turn` (rad).
+fn path(body: &Outline, gap_mm: f64, turn: f64) -> Result<Vec<Curve>, ClipError> {
+    let mut out = Vec::new();
+    let mut cut = start_below(body)?;
+    cut.extend(body.segments().iter().map(|s| s.curve));
+    for curve in cut {
+        // Turn of the normal from −y to the start of this curve; rounding just below zero is zero.
+        let from = (normal_angle(&curve) + FRAC_PI_2 + 1e-9).rem_euclid(TAU) - 1e-9;
+        let moved = match curve {
+            Curve::Line { start, end } => {
+                let shift = Point::unit(normal_angle(&curve)) * gap_mm;
+                Curve::line(start + shift, end + shift)
+            }
+            Curve::Arc { centre, radius, start_angle, sweep } => {
+                if radius + gap_mm <= 1e-6 {
+                    return Err(ClipError::CornerLost { gap_mm });
+                }
+                // A line's normal may differ from the arc's by rounding; the arc's own angle is kept.
+                Curve::arc(centre, radius + gap_mm, start_angle, sweep)
+            }
+        };
+        match moved {
+            Curve::Line { .. } if from < turn - 1e-9 => out.push(moved),
+            Curve::Arc { centre, radius, start_angle, sweep } if from < turn - 1e-9 => {
+                out.push(Curve::arc(centre, radius, start_angle, sweep.min(turn - from)));
+                if from + sweep >= turn - 1e-9 {
+                    return Ok(out);
+                }
+            }
+            _ => return Ok(out),
+        }
+    }
+    Ok(out)
+}
+
+/// Rotates the chain so that it starts straight below the axis; the curve cut there is split in two.
+/// Returns the second part of the cut curve and everything after it up to the end of the list.
+fn start_below(body: &Outline) -> Result<Vec<Curve>, ClipError> {
+    let segments = body.segments();
+    for (index, segment) in segments.iter().enumerate() {
+        let Some(part) = part_right_of_axis(&segment.curve) else { continue };
+        let mut out = vec![part];
+        out.extend(segments[index + 1..].iter().map(|s| s.curve));
+        return Ok(out);
+    }
+    Err(ClipError::NotPositive { what: "the depth of the body below its axis", value: 0.0 })
+}
+
+/// The stretch of a curve from x = 0 on, when it crosses there below the axis toward +x.
+fn part_right_of_axis(curve: &Curve) -> Option<Curve> {
+    match *curve {
+        Curve::Line { start, end } => {
+            let below = start.y.min(end.y) < 0.0 && start.x <= 1e-12 && end.x > 1e-12;
+            below.then(|| {
+                let t = (-start.x / (end.x - start.x)).max(0.0);
+                Curve::line(start.towards(end, t), end)
+            })
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            let angle = if centre.x.abs() < 1e-12 { -FRAC_PI_2 } else { -(-centre.x / radius).clamp(-1.0, 1.0).acos() };
+            let lead = (angle - start_angle + 1e-9).rem_euclid(TAU) - 1e-9;
+            let crosses = centre.x.abs() <= radius && lead < sweep - 1e-9 && centre.y + radius * angle.sin() < 0.0;
+            crosses.then(|| {
+                let lead = lead.max(0.0);
+                Curve::arc(centre, radius, start_angle + lead, sweep - lead)
+            })
+        }
+    }
+}
+
+/// The outer chain without what lies before the fillet.
+fn trimmed(outer: &[Curve], fillet: FilletPlace, fillet_mm: f64) -> Vec<Curve> {
+    let contact = fillet.centre + Point::unit(fillet.contact_angle) * fillet_mm;
+    let normal = fillet.contact_angle - PI;
+    let mut out = Vec::new();
+    for curve in outer {
+        if !out.is_empty() {
+            out.push(*curve);
+            continue;
+        }
+        match *curve {
+            Curve::Line { start, end } => {
+                let along = curve.tangent(0.0);
+                let off = along.cross(contact - start).abs();
+                if off < 1e-7 && (contact - start).dot(along) > -1e-9 && (end - contact).dot(along) > 1e-9 {
+                    out.push(Curve::line(contact, end));
+                }
+            }
+            Curve::Arc { centre, radius, start_angle, sweep } => {
+                let lead = (normal - start_angle + 1e-9).rem_euclid(TAU) - 1e-9;
+                if lead < sweep - 1e-9 && (contact.distance(centre) - radius).abs() < 1e-7 {
+                    out.push(Curve::arc(centre, radius, normal, sweep - lead));
+                }
+            }
+        }
+    }
+    out
+}
+
+/// Two seats end to end; the pieces that meet below the axis become one when they share their carrier.
+fn joined(mut first: Vec<Segment>, second: Vec<Segment>) -> Vec<Segment> {
+    let mut rest = second.into_iter();
+    if let (Some(last), Some(next)) = (first.pop(), rest.next()) {
+        match (last.curve, next.curve) {
+            (Curve::Line { start, end }, Curve::Line { start: from, end: to })
+                if (end - start).cross(to - from).abs() < 1e-12 * (end - start).length() * (to - from).length() =>
+            {
+                first.push(Segment::new(Curve::line(start, to), last.role));
+            }
+            (Curve::Arc { centre, radius, start_angle, sweep }, Curve::Arc { centre: c, radius: r, sweep: s, .. })
+                if centre.distance(c) < 1e-12 && (radius - r).abs() < 1e-12 =>
+            {
+                first.push(Segment::new(Curve::arc(centre, radius, start_angle, sweep + s), last.role));
+            }
+            _ => first.extend([last, next]),
+        }
+    }
+    first.extend(rest);
+    first
+}
