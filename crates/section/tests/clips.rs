@@ -52,7 +52,7 @@ fn round_clip_has_the_walls_asked_for() {
     assert_eq!([Role::Seat, Role::Pad, Role::Lip, Role::ArmBack, Role::Fillet].map(count), [1, 1, 2, 2, 2]);
     let seats: Vec<_> = outline.segments().iter().filter(|s| s.role == Role::Seat).collect();
     assert!(
-        matches!(seats[..], [s] if matches!(s.curve, Curve::Arc { radius, centre, .. } if radius == 6.0 && centre == Point::ORIGIN))
+        matches!(seats[..], [s] if matches!(s.curve, Curve::Arc { radius, centre, .. } if (radius - 6.0).abs() < 1e-15 && centre == Point::ORIGIN))
     );
 }
 

@@ -1,0 +1,85 @@
+//! The command line as it is typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  done
+  1  the spec or another input file is bad; every problem is listed with its place
+  2  wrong use of the command line
+  3  the spec is sound but no design meets it; the limit that binds is named
+  4  files could not be written; nothing is left half written";
+
+/// Sizes and draws the adapter that lets one device carry a family of round tools.
+#[derive(Debug, Parser)]
+#[command(name = "gripwright", version, after_help = EXIT_CODES, arg_required_else_help = true)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write a commented starter spec
+    New {
+        /// File to write; it must not exist yet
+        file: PathBuf,
+        /// Say nothing when it went well
+        #[arg(long)]
+        quiet: bool,
+    },
+    /// Validate a spec, size the holder and print the fit table; writes no file
+    #[command(after_help = EXIT_CODES)]
+    Check {
+        /// The spec, a TOML file
+        spec: PathBuf,
+        #[command(flatten)]
+        talk: Talk,
+    },
+    /// Make everything the spec asks for: holders and coupon set
+    #[command(after_help = EXIT_CODES)]
+    Make(Run),
+    /// Make the fit-test coupons alone
+    #[command(after_help = EXIT_CODES)]
+    Coupons(Run),
+    /// Print the JSON Schema of the spec
+    Schema,
+}
+
+/// A run that writes files.
+#[derive(Args, Debug)]
+pub struct Run {
+    /// The spec, a TOML file
+    pub spec: PathBuf,
+    /// Folder for the files [default: out/<name of the spec file>]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// How to talk.
+    #[command(flatten)]
+    pub talk: Talk,
+}
+
+/// How to talk.
+#[derive(Args, Clone, Copy, Debug)]
+pub struct Talk {
+    /// Print one machine-readable JSON document instead of text
+    #[arg(long)]
+    pub json: bool,
+    /// Print nothing but problems
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+impl Run {
+    /// Where the files go.
+    pub fn folder(&self) -> PathBuf {
+        self.out.clone().unwrap_or_else(|| {
+            let name = self.spec.file_stem().map_or_else(|| "holder".into(), ToOwned::to_owned);
+            PathBuf::from("out").join(name)
+        })
+    }
+}
