@@ -1,5 +1,42 @@
 //! Specs: TOML text becomes a checked [`Spec`], or a list of diagnostics that says how to mend it.
+//!
+//! ```
+//! let materials = gripwright_spec::MaterialLibrary::built_in();
+//! let loaded = gripwright_spec::read(gripwright_spec::STARTER, "starter.toml", &materials);
+//! assert!(loaded.is_ok_and(|loaded| loaded.spec.tools.len() == 2));
+//!
+//! let problems = gripwright_spec::read("[holder]\nnam = 5", "bad.toml", &materials).unwrap_err();
+//! assert_eq!(problems[3].to_string(), "bad.toml:2:1: error: `nam` is not known in `holder`");
+//! ```
+//!
+//! Lengths are mm, angles rad, forces N, masses kg, moduli MPa once checked; this is the only crate that knows TOML
+//! and units. It reads no files: the caller hands in bytes and, if [`requested_library`] asks for it, a library of
+//! materials. A checked spec is sound in itself; whether any holder meets it is for the design to say, which points
+//! back through [`Source::diagnostic`].
 
+mod barrel;
+mod body;
 mod checked;
+mod consistency;
+mod diagnostic;
+mod document;
+mod format;
+mod home;
+pub mod iso286;
+mod key;
+mod library;
+mod quantity;
+mod read;
+mod reader;
+mod source;
+mod suggestion;
+mod tools;
 
 pub use checked::*;
+pub use diagnostic::{Diagnostic, Severity};
+pub use library::MaterialLibrary;
+pub use read::{Loaded, MOST_BYTES, read, read_bytes, requested_library};
+pub use source::Source;
+
+/// A commented spec to start from; it passes all checks.
+pub const STARTER: &str = include_str!("../../../specs/starter.toml");

@@ -1,0 +1,159 @@
+//! Reads the diameter of a barrel in any of its notations.
+
+use crate::checked::Barrel;
+use crate::document::{Node, Value};
+use crate::format::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
+use crate::iso286::{self, SizeError};
+use crate::quantity::Kind;
+use crate::reader::{Reader, Section};
+
+/// Spread of a single reading that says nothing of its own, mm: a hand-held calliper on a plastic part, common
+/// practice, no source.
+const SINGLE_READING_SPREAD_MM: f64 = 0.05;
+
+/// Least spread of repeated readings, mm: a digital calliper is good to ±0.02 mm (common practice, no source), which
+/// as an even distribution has the standard uncertainty 0.02/√3 (the usual rule of measurement, from memory).
+/// Readings that happen to agree do not make the calliper better than that.
+const LEAST_SPREAD_MM: f64 = 0.012;
+
+/// Diameter of a tool. `None` when it is missing or wrong, which has been reported.
+pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>) -> Option<Barrel> {
+    let path = tool.at(DIAMETER.name);
+    let Some(node) = tool.get(DIAMETER.name) else {
+        reader.missing(tool, DIAMETER.name, DIAMETER.needed);
+        return None;
+    };
+    match &node.value {
+        Value::Text(text) if iso286::looks_like_size(text) => toleranced(reader, node, &path, text),
+        Value::Number(_) | Value::Text(_) => {
+            let size = reader.quantity_of(node, &path, Kind::Length, [DIAMETER.least, DIAMETER.greatest])?;
+            Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0 })
+        }
+        Value::Table(_) => limits_or_readings(reader, node, path),
+        Value::Flag | Value::Date | Value::List(_) => {
+            let hint = match node.value {
+                Value::List(_) => "a list of readings is written { readings = […] }",
+                _ => "written for example as 9.6, \"12 h9\", { min = 9.5, max = 9.7 } or { readings = [9.62, 9.58] }",
+            };
+            let problem = reader.wrong_type(node, &path, "a diameter").with_hint(hint);
+            reader.report(problem);
+            None
+        }
+    }
+}
+
+fn toleranced(reader: &mut Reader<'_>, node: &Node, path: &str, text: &str) -> Option<Barrel> {
+    match iso286::parse_shaft(text) {
+        Ok(limits) => {
+            let inside = limits.least_mm >= DIAMETER.least && limits.greatest_mm <= DIAMETER.greatest;
+            if !inside {
+                let message = format!("`{path}` is {}, outside what is allowed", reader.source.excerpt(&node.span));
+                let allowed =
+                    format!("{} to {}", Kind::Length.show(DIAMETER.least), Kind::Length.show(DIAMETER.greatest));
+                let problem = reader.source.at(node.span.clone(), path, "out-of-range", message);
+                reader.report(problem.with_allowed(allowed));
+                return None;
+            }
+            Some(Barrel { least_mm: limits.least_mm, greatest_mm: limits.greatest_mm, spread_mm: 0.0 })
+        }
+        Err(error) => {
+            let (code, allowed, hint) = advice(&error);
+            let problem = reader.source.at(node.span.clone(), path, code, format!("`{path}`: {error}"));
+            reader.report(problem.with_allowed(allowed).with_hint(hint));
+            None
+        }
+    }
+}
+
+fn advice(error: &SizeError) -> (&'static str, String, String) {
+    const OTHERWISE: &str = "write the limits instead: { min = …, max = … }";
+    let shafts = || "shafts d, e, f, g, h, js".to_owned();
+    match error {
+        SizeError::Hole(letters) => {
+            ("unknown-tolerance", shafts(), format!("did you mean \"{}\"?", letters.to_ascii_lowercase()))
+        }
+        SizeError::Notation(_) | SizeError::Position(_) => ("unknown-tolerance", shafts(), OTHERWISE.to_owned()),
+        SizeError::Grade(_) => ("unknown-tolerance", "grades 5 to 14".to_owned(), OTHERWISE.to_owned()),
+        SizeError::Size { over_mm, up_to_mm, .. } => {
+            ("outside-table", format!("over {over_mm} mm up to {up_to_mm} mm"), OTHERWISE.to_owned())
+        }
+    }
+}
+
+fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Barrel> {
+    let section = reader.open(node, path, &BARREL_TABLE);
+    let (min, max) = (reader.quantity(&section, &MIN), reader.quantity(&section, &MAX));
+    let readings = reader.quantities(&section, &READINGS);
+    let spread = reader.quantity(&section, &BARREL_SPREAD);
+    let written = |key: &str| section.get(key).is_some();
+    if written(READINGS.name) {
+        if written(MIN.name) || written(MAX.name) {
+            let path = &section.path;
+            let message = format!("`{path}` has readings and also min or max");
+            let problem = reader.source.at(node.span.clone(), path, "two-notations", message);
+            reader.report(problem.with_hint("keep the readings, or else min and max"));
+            return None;
+        }
+        return of_readings(reader, &section, &readings?, spread);
+    }
+    for (key, other) in [(MIN.name, MAX.name), (MAX.name, MIN.name)] {
+        if !written(key) {
+            let why =
+                if written(other) { format!("{other} is given") } else { "a size has both, or readings".to_owned() };
+            reader.missing(&section, key, &why);
+        }
+    }
+    let (least_mm, greatest_mm) = (min?, max?);
+    if least_mm > greatest_mm {
+        let message = format!("`{}` is {least_mm} mm, more than max, which is {greatest_mm} mm", section.at(MIN.name));
+        let problem = reader.source.diagnostic(
+            &section.at(MIN.name),
+            "min-above-max",
+            message,
+            Some(format!("at most {greatest_mm} mm")),
+            Some("change places".to_owned()),
+        );
+        reader.report(problem);
+        return None;
+    }
+    Some(Barrel { least_mm, greatest_mm, spread_mm: spread.unwrap_or(0.0) })
+}
+
+/// Readings whose extremes differ by more than this share of their mean are hardly of one barrel: common practice, no
+/// source.
+const SUSPICIOUS_SHARE: f64 = 0.1;
+
+fn of_readings(
+    reader: &mut Reader<'_>,
+    section: &Section<'_>,
+    readings: &[f64],
+    spread: Option<f64>,
+) -> Option<Barrel> {
+    let path = section.at(READINGS.name);
+    let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
+    let greatest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mean = readings.iter().sum::<f64>() / readings.len() as f64;
+    if greatest - least > SUSPICIOUS_SHARE * mean {
+        let message = format!("`{path}` run from {least} mm to {greatest} mm, much for one barrel");
+        let hint = "check for a slip, or make it two tools, or write { min, max } if it is meant";
+        reader.report(
+            reader.source.diagnostic(&path, "wide-readings", message, None, Some(hint.to_owned())).as_warning(),
+        );
+    }
+    let spread_mm = spread.unwrap_or_else(|| {
+        if let [_] = readings {
+            let message = format!("`{path}` has one entry, and its spread is taken as {SINGLE_READING_SPREAD_MM} mm");
+            let hint = "measure at three places, or give the spread".to_owned();
+            reader.report(reader.source.diagnostic(&path, "one-reading", message, None, Some(hint)).as_warning());
+            return SINGLE_READING_SPREAD_MM;
+        }
+        standard_deviation(readings, mean).max(LEAST_SPREAD_MM)
+    });
+    Some(Barrel { least_mm: least - spread_mm, greatest_mm: greatest + spread_mm, spread_mm })
+}
+
+/// Sample standard deviation of at least two readings.
+fn standard_deviation(readings: &[f64], mean: f64) -> f64 {
+    let squares: f64 = readings.iter().map(|reading| (reading - mean).powi(2)).sum();
+    (squares / (readings.len() as f64 - 1.0)).sqrt()
+}

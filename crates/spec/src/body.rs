@@ -1,0 +1,126 @@
+//! Reads the body and its profile.
+
+use crate::checked::{Body, BodyProfile};
+use crate::document::{Node, Value};
+use crate::format::{
+    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FLAT_CORNER, FLATTED_CIRCLE, HEIGHT,
+    MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
+};
+use crate::reader::{Reader, Section};
+
+pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
+    let body = reader.section(root, &BODY);
+    let profile = profile(reader, &body);
+    let spread = reader.quantity(&body, &BODY_SPREAD);
+    let mount_length = reader.quantity(&body, &MOUNT_LENGTH);
+    let opens = reader.choice(&body, &OPENS);
+    Some(Body { profile: profile?, spread_mm: spread?, mount_length_mm: mount_length?, opens: opens? })
+}
+
+fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<BodyProfile> {
+    let path = body.at(PROFILE.name);
+    let Some(node) = body.get(PROFILE.name) else {
+        reader.missing(body, PROFILE.name, PROFILE.needed);
+        return None;
+    };
+    if let Value::Text(word) = &node.value {
+        let example = format!("it is written {{ shape = \"{}\", … }}", crate::reader::shorten(word));
+        let problem = reader.wrong_type(node, &path, "a table").with_hint(example);
+        reader.report(problem);
+        return None;
+    }
+    let shape = shape(reader, node, &path)?;
+    let table = match shape {
+        Shape::Circle => &CIRCLE,
+        Shape::Ellipse => &ELLIPSE,
+        Shape::RoundedRectangle => &ROUNDED_RECTANGLE,
+        Shape::FlattedCircle => &FLATTED_CIRCLE,
+    };
+    let section = reader.open(node, path, table);
+    match shape {
+        Shape::Circle => {
+            reader.quantity(&section, &BODY_DIAMETER).map(|diameter_mm| BodyProfile::Circle { diameter_mm })
+        }
+        Shape::Ellipse => {
+            let (width, height) = (reader.quantity(&section, &WIDTH), reader.quantity(&section, &HEIGHT));
+            Some(BodyProfile::Ellipse { width_mm: width?, height_mm: height? })
+        }
+        Shape::RoundedRectangle => rounded_rectangle(reader, &section),
+        Shape::FlattedCircle => flatted_circle(reader, &section),
+    }
+}
+
+/// The shape alone, because the other keys depend on it.
+fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, path: &str) -> Option<Shape> {
+    static ANY_SHAPE: crate::key::Table =
+        crate::key::Table { about: "", keys: &[&SHAPE, &BODY_DIAMETER, &WIDTH, &HEIGHT, &CORNER, &ACROSS] };
+    let before = reader.problems.len();
+    let section = reader.open(node, path.to_owned(), &ANY_SHAPE);
+    let shape = reader.choice(&section, &SHAPE);
+    if shape.is_some() {
+        // Opened again with the keys of its shape, which says more exactly what is not known.
+        reader.problems.truncate(before);
+    }
+    shape
+}
+
+fn rounded_rectangle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<BodyProfile> {
+    let (width, height) = (reader.quantity(section, &WIDTH), reader.quantity(section, &HEIGHT));
+    let corner = reader.quantity(section, &CORNER);
+    let (width_mm, height_mm, corner_mm) = (width?, height?, corner?);
+    let most = 0.5 * width_mm.min(height_mm);
+    if corner_mm > most {
+        let path = section.at(CORNER.name);
+        let message = format!("`{path}` is {corner_mm} mm, more than half of the shorter side");
+        let hint = format!("the nearest allowed value is {most} mm, which makes that side round");
+        let allowed = format!("{} mm to {most} mm", CORNER.least);
+        reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
+        return None;
+    }
+    Some(BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm })
+}
+
+/// The flat must leave the widest point of the circle standing, or the mount has nothing to embrace, and must cut
+/// deep enough to be a flat.
+fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<BodyProfile> {
+    const SHALLOWEST: f64 = 0.98;
+    const DEEPEST: f64 = 0.55;
+    let (diameter, across) = (reader.quantity(section, &BODY_DIAMETER), reader.quantity(section, &ACROSS));
+    let corner = reader.quantity(section, &FLAT_CORNER);
+    let (diameter_mm, across_mm) = (diameter?, across?);
+    let (least, most) = (DEEPEST * diameter_mm, SHALLOWEST * diameter_mm);
+    if across_mm < least || across_mm > most {
+        let path = section.at(ACROSS.name);
+        let message = format!("`{path}` is {across_mm} mm on a diameter of {diameter_mm} mm");
+        let hint = if across_mm > most {
+            "it is measured from the flat to the opposite side; without a flat the shape is \"circle\"".to_owned()
+        } else {
+            format!("the nearest allowed value is {least:.3} mm")
+        };
+        let allowed = format!("{least:.3} mm to {most:.3} mm");
+        reader.report(reader.source.diagnostic(&path, "flat-out-of-range", message, Some(allowed), Some(hint)));
+        return None;
+    }
+    let corner_mm = corner?;
+    let most = widest_flat_corner(diameter_mm, across_mm);
+    if corner_mm > most {
+        let path = section.at(FLAT_CORNER.name);
+        let message = format!("`{path}` is {corner_mm} mm, which leaves nothing of the flat");
+        let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.least), "make it smaller".to_owned());
+        reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
+        return None;
+    }
+    Some(BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm })
+}
+
+/// Greatest rounding of the edges that leaves a tenth of the flat's half width straight, mm.
+///
+/// A circle of radius c that touches the flat (height f above the axis) and the bar (radius R) from inside has its
+/// centre at height f − c and distance R − c from the axis, so x² = (R − c)² − (f − c)². The flat keeps its part
+/// up to x, which is to be at least a tenth of its half width w, with w² = R² − f²: x² = w² − 2c(R − f).
+fn widest_flat_corner(diameter_mm: f64, across_mm: f64) -> f64 {
+    let radius = 0.5 * diameter_mm;
+    let flat = across_mm - radius;
+    let half_width_squared = radius * radius - flat * flat;
+    0.99 * half_width_squared / (2.0 * (radius - flat))
+}

@@ -1,0 +1,138 @@
+//! Checks of values against each other. Each one runs when the values that it compares are there.
+
+use crate::checked::{Body, BodyProfile, Coupons, Finish, Printer, Tool};
+use crate::format::{CLIP_STEPS, COUPONS, MOUNT_STEPS};
+use crate::reader::Reader;
+
+/// What has been read so far; a part is absent when it is wrong in itself.
+pub(crate) struct Parts<'a> {
+    pub(crate) body: Option<&'a Body>,
+    pub(crate) tools: Option<&'a [Tool]>,
+    pub(crate) finish: Option<&'a Finish>,
+    pub(crate) printer: Option<&'a Printer>,
+    pub(crate) coupons: Option<&'a Coupons>,
+}
+
+pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
+    if let (Some(finish), Some(printer)) = (parts.finish, parts.printer) {
+        chamfer_against_wall(reader, finish, printer);
+    }
+    if let (Some(finish), Some(coupons)) = (parts.finish, parts.coupons) {
+        chamfer_against_coupon(reader, finish, coupons);
+    }
+    if let (Some(coupons), Some(body)) = (parts.coupons, parts.body) {
+        coupon_against_mount(reader, coupons, body);
+    }
+    if let Some(coupons) = parts.coupons {
+        steps(reader, CLIP_STEPS.name, &coupons.clip_steps_mm);
+        steps(reader, MOUNT_STEPS.name, &coupons.mount_steps_mm);
+    }
+    if let (Some(printer), Some(body), Some(tools)) = (parts.printer, parts.body, parts.tools) {
+        bed(reader, printer, body, tools);
+    }
+    if let Some(finish) = parts.finish {
+        draft_without_effect(reader, finish);
+    }
+}
+
+fn fault(reader: &mut Reader<'_>, path: &str, code: &'static str, message: String, allowed: String, hint: String) {
+    reader.report(reader.source.diagnostic(path, code, message, Some(allowed), Some(hint)));
+}
+
+/// Chamfers from both sides of a wall must not meet, or its end is a knife edge.
+fn chamfer_against_wall(reader: &mut Reader<'_>, finish: &Finish, printer: &Printer) {
+    let (chamfer, most) = (finish.chamfer_mm, 0.5 * printer.least_wall_mm);
+    if chamfer > most {
+        let message = format!("`finish.chamfer` is {chamfer} mm, more than half of `printer.least_wall`");
+        let hint = format!("the nearest allowed value is {most} mm");
+        fault(reader, "finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
+    }
+}
+
+/// The slices carry the chamfers of the part at both ends, and need a straight half between them.
+fn chamfer_against_coupon(reader: &mut Reader<'_>, finish: &Finish, coupons: &Coupons) {
+    let (chamfer, length) = (finish.chamfer_mm, coupons.length_mm);
+    let most = 0.25 * length;
+    if chamfer > most {
+        let message = format!("`finish.chamfer` is {chamfer} mm, more than a quarter of `coupons.length`");
+        let hint = "make the coupons longer or the chamfer smaller".to_owned();
+        fault(reader, "finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
+    }
+}
+
+/// A slice of the mount is no longer than the mount.
+fn coupon_against_mount(reader: &mut Reader<'_>, coupons: &Coupons, body: &Body) {
+    let (length, most) = (coupons.length_mm, body.mount_length_mm);
+    if length > most {
+        // A default length is no line to point at; the mount is what was chosen.
+        let path = if reader.source.is_written("coupons.length") { "coupons.length" } else { "body.mount_length" };
+        let message = format!("a coupon is {length} mm long, longer than the mount, which is {most} mm");
+        let hint = format!("write `length = {most}` in [coupons]");
+        fault(reader, path, "coupon-too-long", message, format!("coupons of 3 mm to {most} mm"), hint);
+    }
+}
+
+/// Steps that do not ascend are a slip; two alike would make one coupon twice.
+fn steps(reader: &mut Reader<'_>, key: &str, steps: &[f64]) {
+    let list = format!("{}.{key}", COUPONS.name);
+    for (index, pair) in steps.windows(2).enumerate() {
+        let &[before, after] = pair else { continue };
+        let path = format!("{list}[{}]", index + 1);
+        let allowed = format!("more than {before} mm");
+        if after < before {
+            let message = format!("`{path}` is {after} mm, less than the step before it");
+            fault(reader, &path, "not-ascending", message, allowed, "put the steps in ascending order".to_owned());
+        } else if after - before < SAME_STEP_MM {
+            let message = format!("`{path}` is {after} mm, the same as the step before it");
+            fault(reader, &path, "step-twice", message, allowed, "each step is given once".to_owned());
+        }
+    }
+    if !steps.iter().any(|step| step.abs() < SAME_STEP_MM) {
+        let message = format!("`{list}` has no step 0, so no coupon shows the size as it is designed");
+        let hint = "add 0.0 to the steps".to_owned();
+        reader.report(reader.source.diagnostic(&list, "no-zero-step", message, None, Some(hint)).as_warning());
+    }
+}
+
+/// Steps closer than this cannot be told apart by hand or by printer, mm: common practice, no source.
+const SAME_STEP_MM: f64 = 0.005;
+
+/// Room that walls and lips take round whatever is gripped, mm, at least: common practice, no source. The layout of
+/// the plates knows the true size; this only catches beds on which no coupon can lie.
+const ROOM_MM: f64 = 4.0;
+
+fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
+    let barrel = tools.iter().map(|tool| tool.barrel.greatest_mm).fold(0.0, f64::max);
+    let [width, height] = extent(body.profile);
+    let (long, short) = (width.max(height).max(barrel), width.min(height).max(barrel));
+    let [bed_long, bed_short] = [printer.bed_mm[0].max(printer.bed_mm[1]), printer.bed_mm[0].min(printer.bed_mm[1])];
+    if bed_long >= long + ROOM_MM && bed_short >= short + ROOM_MM {
+        return;
+    }
+    let message =
+        format!("`printer.bed` is {} mm by {} mm, too small for a coupon", printer.bed_mm[0], printer.bed_mm[1]);
+    let allowed = format!("at least {:.1} mm by {:.1} mm", long + ROOM_MM, short + ROOM_MM);
+    let hint = "check the body and the barrels, or take a larger printer".to_owned();
+    fault(reader, "printer.bed", "bed-too-small", message, allowed, hint);
+}
+
+/// Full width and height of a profile, mm.
+fn extent(profile: BodyProfile) -> [f64; 2] {
+    match profile {
+        BodyProfile::Circle { diameter_mm } => [diameter_mm, diameter_mm],
+        BodyProfile::Ellipse { width_mm, height_mm } | BodyProfile::RoundedRectangle { width_mm, height_mm, .. } => {
+            [width_mm, height_mm]
+        }
+        BodyProfile::FlattedCircle { diameter_mm, across_mm, .. } => [diameter_mm, across_mm],
+    }
+}
+
+/// Drafted gripping faces without any draft are probably a forgotten line.
+fn draft_without_effect(reader: &mut Reader<'_>, finish: &Finish) {
+    if finish.gripping_faces == crate::GrippingFaces::Drafted && finish.draft_rad <= 0.0 {
+        let message = "`finish.gripping_faces` is \"drafted\", but there is no draft";
+        let hint = "give `finish.draft`, such as \"1.5 deg\"".to_owned();
+        let problem = reader.source.diagnostic("finish.gripping_faces", "no-draft", message, None, Some(hint));
+        reader.report(problem.as_warning());
+    }
+}

@@ -1,0 +1,155 @@
+//! The only module that knows TOML: text becomes a tree of values with their places.
+
+use std::ops::Range;
+
+use toml::de::{DeInteger, DeTable, DeValue};
+use toml::{Spanned, de};
+
+use crate::diagnostic::Diagnostic;
+use crate::source::Source;
+
+/// A value and the bytes that it was written in. The span of a table under a header is its header.
+#[derive(Debug)]
+pub(crate) struct Node {
+    pub(crate) span: Range<usize>,
+    pub(crate) value: Value,
+}
+
+#[derive(Debug)]
+pub(crate) enum Value {
+    Text(String),
+    Number(f64),
+    Flag,
+    Date,
+    List(Vec<Node>),
+    /// In the order of the file.
+    Table(Vec<Entry>),
+}
+
+#[derive(Debug)]
+pub(crate) struct Entry {
+    pub(crate) key: String,
+    pub(crate) key_span: Range<usize>,
+    pub(crate) node: Node,
+}
+
+impl Node {
+    /// The kind of value in plain words.
+    pub(crate) fn kind(&self) -> &'static str {
+        match self.value {
+            Value::Text(_) => "a text",
+            Value::Number(_) => "a number",
+            Value::Flag => "true or false",
+            Value::Date => "a date",
+            Value::List(_) => "a list",
+            Value::Table(_) => "a table",
+        }
+    }
+
+    /// The entries of a table.
+    pub(crate) fn entries(&self) -> Option<&[Entry]> {
+        match &self.value {
+            Value::Table(entries) => Some(entries),
+            _ => None,
+        }
+    }
+}
+
+/// Parses a whole document and lets the source remember its paths. Every fault of the notation is reported; a
+/// repeated key leaves a usable tree (the first one counts), any other fault does not.
+pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Node> {
+    let text = source.text().to_owned();
+    let (table, errors) = DeTable::parse_recoverable(&text);
+    let broken = errors.iter().any(|error| error.message() != REPEATED);
+    problems.extend(syntax_problems(source, &errors));
+    if broken {
+        return None;
+    }
+    let root = Node { span: 0..0, value: table_value(table.get_ref()) };
+    source.remember(&root);
+    Some(root)
+}
+
+/// What the parser says about a key that stands twice.
+const REPEATED: &str = "duplicate key";
+
+/// A file that is no TOML at all can have a fault in every line; the first of them tell enough.
+const MOST_SYNTAX_PROBLEMS: usize = 50;
+
+fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
+    let mut found: Vec<Diagnostic> = Vec::new();
+    let mut sorted: Vec<&de::Error> = errors.iter().collect();
+    sorted.sort_by_key(|error| error.span().map_or(0, |span| span.start));
+    for error in sorted {
+        let span = error.span().unwrap_or(0..0);
+        // An unclosed bracket is reported once per open level, all at one place.
+        if found.last().is_some_and(|last| last.span.start == span.start) {
+            continue;
+        }
+        if found.len() == MOST_SYNTAX_PROBLEMS {
+            break;
+        }
+        found.push(syntax_problem(source, span, error.message()));
+    }
+    found
+}
+
+fn syntax_problem(source: &Source, span: Range<usize>, message: &str) -> Diagnostic {
+    let excerpt = source.excerpt(&span);
+    if message == REPEATED {
+        return source
+            .at(span, &excerpt, "repeated-key", format!("`{excerpt}` is given twice in one table"))
+            .with_hint("keep one of the two");
+    }
+    let hint = syntax_hint(source, &span, &excerpt);
+    let diagnostic = source.at(span, "", "syntax", format!("not valid TOML: {message}"));
+    match hint {
+        Some(hint) => diagnostic.with_hint(hint),
+        None => diagnostic,
+    }
+}
+
+/// The two slips that people who measure make most often.
+fn syntax_hint(source: &Source, span: &Range<usize>, excerpt: &str) -> Option<String> {
+    let (before, after) = (source.text().get(..span.start)?, source.text().get(span.start..)?);
+    let comma = after.strip_prefix(',').is_some_and(|rest| rest.starts_with(|next: char| next.is_ascii_digit()));
+    if comma && before.ends_with(|last: char| last.is_ascii_digit()) {
+        return Some("decimals take a point, as in 9.6".to_owned());
+    }
+    let measure = excerpt.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+' | '.'))
+        && excerpt.ends_with(|last: char| last.is_alphabetic() || last == '°');
+    measure.then(|| format!("a number with its unit goes in quotes: \"{excerpt}\""))
+}
+
+fn node(value: &Spanned<DeValue<'_>>) -> Node {
+    Node { span: value.span(), value: plain_value(value.get_ref()) }
+}
+
+fn plain_value(value: &DeValue<'_>) -> Value {
+    match value {
+        DeValue::String(text) => Value::Text(text.clone().into_owned()),
+        DeValue::Integer(number) => Value::Number(integer(number)),
+        // The parser has checked the notation; what f64 cannot hold becomes infinite and is refused by its range.
+        DeValue::Float(number) => Value::Number(number.as_str().parse().unwrap_or(f64::NAN)),
+        DeValue::Boolean(_) => Value::Flag,
+        DeValue::Datetime(_) => Value::Date,
+        DeValue::Array(items) => Value::List(items.iter().map(node).collect()),
+        DeValue::Table(table) => table_value(table),
+    }
+}
+
+fn integer(number: &DeInteger<'_>) -> f64 {
+    if number.radix() == 10 {
+        return number.as_str().parse().unwrap_or(f64::NAN);
+    }
+    u64::from_str_radix(number.as_str(), number.radix()).map_or(f64::INFINITY, |value| value as f64)
+}
+
+fn table_value(table: &DeTable<'_>) -> Value {
+    let mut entries: Vec<Entry> = table
+        .iter()
+        .map(|(key, value)| Entry { key: key.get_ref().to_string(), key_span: key.span(), node: node(value) })
+        .collect();
+    entries.sort_by_key(|entry| entry.key_span.start);
+    Value::Table(entries)
+}

@@ -1,0 +1,328 @@
+//! The keys of a spec: the single description that reading, hints, starter checks and the JSON Schema share.
+//!
+//! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
+
+use crate::checked::{Facing, GrippingFaces, Uses};
+use crate::key::{
+    Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
+};
+use crate::quantity::Kind;
+
+/// Unit of lengths that are written without one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LengthUnit {
+    Millimetre,
+    Centimetre,
+    Inch,
+}
+
+/// Which cross-section the body has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Shape {
+    Circle,
+    Ellipse,
+    RoundedRectangle,
+    FlattedCircle,
+}
+
+const fn length(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
+    QuantityKey { name, about, kind: Kind::Length, least: range[0], greatest: range[1], absent }
+}
+
+const fn section(name: &'static str, table: &'static Table) -> TableKey {
+    TableKey { name, table, needed: None }
+}
+
+pub(crate) static SPEC: Table = Table {
+    about: "Spec of a holder that snaps on a body and grips a family of round tools",
+    keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &FIT, &MATERIAL, &FINISH, &PRINTER, &COUPONS],
+};
+
+pub(crate) static HOLDER: TableKey =
+    TableKey { name: "holder", table: &HOLDER_TABLE, needed: Some("it names the part in every file") };
+static HOLDER_TABLE: Table = Table { about: "The part that is made", keys: &[&HOLDER_NAME, &UNITS] };
+pub(crate) static HOLDER_NAME: TextKey = TextKey {
+    name: "name",
+    about: "Name of the holder, as it is written into the files",
+    longest: 80,
+    absent: Absent::Needed("it names the part in every file"),
+};
+pub(crate) static UNITS: ChoiceKey<LengthUnit> = ChoiceKey {
+    name: "units",
+    about: "Unit of every length that is written without one",
+    words: &[
+        ("mm", LengthUnit::Millimetre, "millimetres"),
+        ("cm", LengthUnit::Centimetre, "centimetres"),
+        ("in", LengthUnit::Inch, "inches of 25.4 mm"),
+    ],
+    absent: Absent::Default("mm"),
+};
+
+pub(crate) static BODY: TableKey =
+    TableKey { name: "body", table: &BODY_TABLE, needed: Some("the mount is shaped after it") };
+static BODY_TABLE: Table =
+    Table { about: "The device that carries the holder", keys: &[&PROFILE, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS] };
+pub(crate) static PROFILE: OneOfKey = OneOfKey {
+    name: "profile",
+    about: "Cross-section of the body at the mount, width from left to right and height from bottom to top",
+    tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE],
+    needed: "the mount is shaped after it",
+};
+pub(crate) static SHAPE: ChoiceKey<Shape> = ChoiceKey {
+    name: "shape",
+    about: "Which cross-section it is",
+    words: &[
+        ("circle", Shape::Circle, "round bar or tube: diameter"),
+        ("ellipse", Shape::Ellipse, "oval: width, height"),
+        ("rounded-rectangle", Shape::RoundedRectangle, "rectangle: width, height, corner"),
+        ("flatted-circle", Shape::FlattedCircle, "round bar with one flat at the top: diameter, across, corner"),
+    ],
+    absent: Absent::Needed("it decides which sizes are asked for"),
+};
+pub(crate) static CIRCLE: Table = Table { about: "Round bar or tube", keys: &[&SHAPE, &BODY_DIAMETER] };
+pub(crate) static ELLIPSE: Table = Table { about: "Oval", keys: &[&SHAPE, &WIDTH, &HEIGHT] };
+pub(crate) static ROUNDED_RECTANGLE: Table =
+    Table { about: "Rectangle with rounded corners", keys: &[&SHAPE, &WIDTH, &HEIGHT, &CORNER] };
+pub(crate) static FLATTED_CIRCLE: Table =
+    Table { about: "Round bar with one flat, at the top", keys: &[&SHAPE, &BODY_DIAMETER, &ACROSS, &FLAT_CORNER] };
+/// Least and greatest outer size of a body, mm.
+const BODY_RANGE: [f64; 2] = [3.0, 300.0];
+pub(crate) static BODY_DIAMETER: QuantityKey =
+    length("diameter", "Diameter of the body", BODY_RANGE, Absent::Needed("the mount is shaped after it"));
+pub(crate) static WIDTH: QuantityKey =
+    length("width", "Full width of the body", BODY_RANGE, Absent::Needed("the mount is shaped after it"));
+pub(crate) static HEIGHT: QuantityKey =
+    length("height", "Full height of the body", BODY_RANGE, Absent::Needed("the mount is shaped after it"));
+pub(crate) static CORNER: QuantityKey = length(
+    "corner",
+    "Radius of the corners, at most half of the shorter side",
+    [0.1, 150.0],
+    Absent::Needed("the lips of the mount hook round it"),
+);
+pub(crate) static ACROSS: QuantityKey = length(
+    "across",
+    "From the flat to the opposite side, more than half of the diameter and less than all of it",
+    BODY_RANGE,
+    Absent::Needed("it says how deep the flat is"),
+);
+pub(crate) static FLAT_CORNER: QuantityKey =
+    length("corner", "Rounding of the two edges of the flat", [0.1, 20.0], Absent::Default(0.5));
+pub(crate) static BODY_SPREAD: QuantityKey = length(
+    "spread",
+    "Standard uncertainty of the measured widths; the default is a hand-held calliper on a plastic part, common \
+     practice, no source",
+    [0.0, 1.0],
+    Absent::Default(0.05),
+);
+pub(crate) static MOUNT_LENGTH: QuantityKey = length(
+    "mount_length",
+    "Length of the mount along the body",
+    [4.0, 200.0],
+    Absent::Needed("it is the room that the body offers"),
+);
+pub(crate) static OPENS: ChoiceKey<Facing> = ChoiceKey {
+    name: "opens",
+    about: "The way the mouth of the mount faces; the tool sits on the opposite side",
+    words: &[
+        ("up", Facing::Up, "toward the top of the profile"),
+        ("down", Facing::Down, "toward its bottom"),
+        ("left", Facing::Left, "toward its left"),
+        ("right", Facing::Right, "toward its right"),
+    ],
+    absent: Absent::Default("down"),
+};
+
+pub(crate) static TOOLS: TablesKey = TablesKey {
+    name: "tools",
+    table: &TOOL_TABLE,
+    most: 40,
+    needed: "a holder grips at least one tool: write [[tools]] with its name and diameter",
+};
+static TOOL_TABLE: Table = Table {
+    about: "The family of tools, one table each; at least one",
+    keys: &[&TOOL_NAME, &DIAMETER, &MASS, &WORKING_LOAD],
+};
+pub(crate) static TOOL_NAME: TextKey = TextKey {
+    name: "name",
+    about: "Name of the tool, used once in the spec",
+    longest: 60,
+    absent: Absent::Needed("the fit table calls it by its name"),
+};
+pub(crate) static DIAMETER: DiameterKey = DiameterKey {
+    name: "diameter",
+    about: "Diameter of the barrel where it is gripped: a length; a size in mm with a tolerance of ISO 286-1, as in \
+            \"12 h9\"; { min, max }; or { readings } of a calliper",
+    least: 2.0,
+    greatest: 120.0,
+    table: &BARREL_TABLE,
+    needed: "the clip is sized after it",
+};
+pub(crate) static BARREL_TABLE: Table =
+    Table { about: "Limits or readings of the diameter", keys: &[&MIN, &MAX, &READINGS, &BARREL_SPREAD] };
+pub(crate) static MIN: QuantityKey =
+    length("min", "Least diameter, together with max", [2.0, 120.0], Absent::Open("the readings tell it"));
+pub(crate) static MAX: QuantityKey =
+    length("max", "Greatest diameter, together with min", [2.0, 120.0], Absent::Open("the readings tell it"));
+pub(crate) static READINGS: QuantitiesKey = QuantitiesKey {
+    name: "readings",
+    about: "Readings of the diameter at different places and directions; the least and the greatest are widened by \
+            their spread",
+    kind: Kind::Length,
+    least: 2.0,
+    greatest: 120.0,
+    fewest: 1,
+    most: 500,
+    absent: Absent::Open("min and max tell the size"),
+};
+pub(crate) static BARREL_SPREAD: QuantityKey = length(
+    "spread",
+    "Standard uncertainty of one reading",
+    [0.0, 1.0],
+    Absent::Open(
+        "the standard deviation of the readings, at least 0.012 mm; 0.05 mm for a single one; none for min and max",
+    ),
+);
+pub(crate) static MASS: QuantityKey = QuantityKey {
+    name: "mass",
+    about: "Mass of the tool",
+    kind: Kind::Mass,
+    least: 0.0,
+    greatest: 5000.0,
+    absent: Absent::Default(0.0),
+};
+pub(crate) static WORKING_LOAD: TableKey = section("working_load", &LOAD_TABLE);
+static LOAD_TABLE: Table = Table { about: "What work does to the tool", keys: &[&ALONG, &ACROSS_LOAD] };
+const fn force(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
+    QuantityKey { name, about, kind: Kind::Force, least: range[0], greatest: range[1], absent }
+}
+pub(crate) static ALONG: QuantityKey =
+    force("along", "Load along the axis of the tool", [0.0, 500.0], Absent::Default(0.0));
+pub(crate) static ACROSS_LOAD: QuantityKey =
+    force("across", "Load across the axis of the tool", [0.0, 500.0], Absent::Default(0.0));
+
+pub(crate) static LAYOUT: TableKey =
+    TableKey { name: "layout", table: &LAYOUT_TABLE, needed: Some("it says how far the tools sit from the body") };
+static LAYOUT_TABLE: Table = Table { about: "Where the tools sit: parallel to the body", keys: &[&OFFSET] };
+pub(crate) static OFFSET: QuantityKey = length(
+    "offset",
+    "From the axis of the body to the axis of the tool",
+    [3.0, 500.0],
+    Absent::Needed("it says how far the tools sit from the body"),
+);
+
+pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
+static FIT_TABLE: Table = Table { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES] };
+pub(crate) static SNAP_ON: TableKey = section("snap_on", &SNAP_ON_TABLE);
+static SNAP_ON_TABLE: Table = Table { about: "The push that snaps a clip on", keys: &[&AT_MOST] };
+pub(crate) static AT_MOST: QuantityKey = force(
+    "at_most",
+    "Greatest push by hand; the default is an easy push of two fingers and a thumb, common practice, no source",
+    [1.0, 500.0],
+    Absent::Default(40.0),
+);
+pub(crate) static HOLD: TableKey = section("hold", &HOLD_TABLE);
+static HOLD_TABLE: Table = Table { about: "How firmly a clip holds", keys: &[&SAFETY] };
+pub(crate) static SAFETY: QuantityKey = QuantityKey {
+    name: "safety",
+    about: "Hold divided by working loads and weight, at least; the default is common practice, no source",
+    kind: Kind::Ratio,
+    least: 1.0,
+    greatest: 20.0,
+    absent: Absent::Default(2.0),
+};
+pub(crate) static USES: ChoiceKey<Uses> = ChoiceKey {
+    name: "uses",
+    about: "How often the holder is snapped on",
+    words: &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
+    absent: Absent::Default("repeated"),
+};
+
+pub(crate) static MATERIAL: TableKey = section("material", &MATERIAL_TABLE);
+static MATERIAL_TABLE: Table =
+    Table { about: "What the holder is made of", keys: &[&PRINT, &FINAL_MATERIAL, &LIBRARY] };
+pub(crate) static PRINT: TextKey = TextKey {
+    name: "print",
+    about: "What the printer lays down: a key of the material library",
+    longest: 60,
+    absent: Absent::Default("pla"),
+};
+pub(crate) static FINAL_MATERIAL: TextKey = TextKey {
+    name: "final",
+    about: "What the finished part is cast from: a key of the material library",
+    longest: 60,
+    absent: Absent::Open("the print itself is the part"),
+};
+pub(crate) static LIBRARY: TextKey = TextKey {
+    name: "library",
+    about: "File of own materials beside the spec; a material of the same key replaces the one that comes along",
+    longest: 500,
+    absent: Absent::Open("only the materials that come along"),
+};
+
+pub(crate) static FINISH: TableKey = section("finish", &FINISH_TABLE);
+static FINISH_TABLE: Table = Table { about: "Draft and edges of the part", keys: &[&DRAFT, &GRIPPING_FACES, &CHAMFER] };
+pub(crate) static DRAFT: QuantityKey = QuantityKey {
+    name: "draft",
+    about: "Draft from the parting plane in the middle, so that a mould lets the part go",
+    kind: Kind::Angle,
+    least: 0.0,
+    greatest: 15.0,
+    absent: Absent::Default(0.0),
+};
+pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
+    name: "gripping_faces",
+    about: "What draft does to the seat and the lips",
+    words: &[
+        ("straight", GrippingFaces::Straight, "they stay straight, as a flexible mould allows"),
+        ("drafted", GrippingFaces::Drafted, "they are drafted like the rest"),
+    ],
+    absent: Absent::Default("straight"),
+};
+pub(crate) static CHAMFER: QuantityKey = length(
+    "chamfer",
+    "Chamfer of the end edges, at most half of the thinnest wall of the printer; less than the default where that is \
+     less",
+    [0.0, 2.0],
+    Absent::Default(0.4),
+);
+
+pub(crate) static PRINTER: TableKey = section("printer", &PRINTER_TABLE);
+static PRINTER_TABLE: Table = Table { about: "The machine that prints the part", keys: &[&BED, &LEAST_WALL] };
+pub(crate) static BED: QuantitiesKey = QuantitiesKey {
+    name: "bed",
+    about: "Width and depth of the bed; the default is a usual size, common practice, no source",
+    kind: Kind::Length,
+    least: 40.0,
+    greatest: 2000.0,
+    fewest: 2,
+    most: 2,
+    absent: Absent::Default(&[220.0, 220.0]),
+};
+pub(crate) static LEAST_WALL: QuantityKey = length(
+    "least_wall",
+    "Thinnest wall that it prints soundly; the default is two lines of a 0.4 mm nozzle, common practice, no source",
+    [0.2, 5.0],
+    Absent::Default(0.8),
+);
+
+pub(crate) static COUPONS: TableKey = section("coupons", &COUPONS_TABLE);
+static COUPONS_TABLE: Table =
+    Table { about: "The fit-test slices", keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS] };
+pub(crate) static COUPON_LENGTH: QuantityKey =
+    length("length", "Length of a slice, at most that of the mount", [3.0, 50.0], Absent::Default(8.0));
+const fn steps(name: &'static str, about: &'static str, default: &'static [f64]) -> QuantitiesKey {
+    QuantitiesKey {
+        name,
+        about,
+        kind: Kind::Length,
+        least: -1.0,
+        greatest: 1.0,
+        fewest: 1,
+        most: 15,
+        absent: Absent::Default(default),
+    }
+}
+pub(crate) static CLIP_STEPS: QuantitiesKey =
+    steps("clip_steps", "Changes of the diameter of the clip's seat, ascending", &[-0.2, -0.1, 0.0, 0.1, 0.2]);
+pub(crate) static MOUNT_STEPS: QuantitiesKey =
+    steps("mount_steps", "Changes of the width of the mount's seat, ascending", &[-0.1, 0.0, 0.1]);

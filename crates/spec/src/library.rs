@@ -1,0 +1,234 @@
+//! The material library: TOML to checked materials, with a source on every figure.
+
+use std::collections::BTreeMap;
+
+use crate::checked::{Material, Range};
+use crate::diagnostic::{self, Diagnostic};
+use crate::document::{self, Entry};
+use crate::key::{Absent, QuantityKey, Table, TableKey, TextKey};
+use crate::quantity::Kind;
+use crate::read::{MOST_BYTES, text_of};
+use crate::reader::{Reader, Section};
+use crate::source::Source;
+
+/// Materials by their key.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MaterialLibrary {
+    materials: BTreeMap<String, Material>,
+}
+
+/// The library that comes along.
+const BUILT_IN: &str = include_str!("../../../specs/materials.toml");
+
+impl MaterialLibrary {
+    /// The materials that come along.
+    pub fn built_in() -> Self {
+        let materials = read(BUILT_IN, "specs/materials.toml");
+        Self { materials: materials.expect("the library that comes along is checked by a test of this crate") }
+    }
+
+    /// This library with the materials of a file of one's own, which replace those of the same key.
+    ///
+    /// `file` is the name that diagnostics carry. All problems of the file are reported together.
+    pub fn extended(&self, bytes: &[u8], file: &str) -> Result<Self, Vec<Diagnostic>> {
+        let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
+        let mut materials = self.materials.clone();
+        materials.extend(read(text, file)?);
+        Ok(Self { materials })
+    }
+
+    /// The material of a key.
+    pub fn get(&self, key: &str) -> Option<&Material> {
+        self.materials.get(key)
+    }
+
+    /// All keys, in alphabetical order.
+    pub fn keys(&self) -> impl Iterator<Item = &str> {
+        self.materials.keys().map(String::as_str)
+    }
+
+    /// All materials, in the order of their keys.
+    pub fn materials(&self) -> impl Iterator<Item = &Material> {
+        self.materials.values()
+    }
+}
+
+fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagnostic>> {
+    debug_assert!(text.len() <= MOST_BYTES, "the length is checked where bytes become text");
+    let mut source = Source::of_text(file, text);
+    let mut problems = Vec::new();
+    let Some(root) = document::parse(&mut source, &mut problems) else {
+        return Err(problems);
+    };
+    let mut reader = Reader::new(&source);
+    let mut materials = BTreeMap::new();
+    for entry in root.entries().unwrap_or_default() {
+        if let Some(material) = material(&mut reader, entry) {
+            materials.insert(material.key.clone(), material);
+        }
+    }
+    problems.append(&mut reader.problems);
+    diagnostic::sort(&mut problems);
+    if problems.is_empty() { Ok(materials) } else { Err(problems) }
+}
+
+static MATERIAL: Table = Table {
+    about: "A material",
+    keys: &[&TITLE, &MODULUS, &POISSON, &STRAIN_SINGLE, &STRAIN_REPEATED, &FRICTION, &DENSITY],
+};
+static TITLE: TextKey = TextKey {
+    name: "title",
+    about: "Name in plain words",
+    longest: 80,
+    absent: Absent::Needed("messages call the material by it"),
+};
+static SOURCE: TextKey = TextKey {
+    name: "source",
+    about: "Where the figure comes from, or \"from memory\"",
+    longest: 400,
+    absent: Absent::Needed("a figure without its source cannot be checked"),
+};
+
+const fn bound(name: &'static str, kind: Kind, least: f64, greatest: f64) -> QuantityKey {
+    QuantityKey {
+        name,
+        about: "Bound of the figure",
+        kind,
+        least,
+        greatest,
+        absent: Absent::Needed("the figure is known only within bounds"),
+    }
+}
+
+const fn figure(kind: Kind, least: f64, greatest: f64) -> QuantityKey {
+    QuantityKey {
+        name: "value",
+        about: "The figure",
+        kind,
+        least,
+        greatest,
+        absent: Absent::Needed("it is the figure itself"),
+    }
+}
+
+static MODULUS_LEAST: QuantityKey = bound("least", Kind::Stress, 1.0, 250_000.0);
+static MODULUS_GREATEST: QuantityKey = bound("greatest", Kind::Stress, 1.0, 250_000.0);
+static MODULUS_TABLE: Table =
+    Table { about: "Tangent modulus at small strain", keys: &[&MODULUS_LEAST, &MODULUS_GREATEST, &SOURCE] };
+static MODULUS: TableKey = TableKey { name: "modulus", table: &MODULUS_TABLE, needed: Some("force follows from it") };
+static FRICTION_LEAST: QuantityKey = bound("least", Kind::Ratio, 0.01, 1.5);
+static FRICTION_GREATEST: QuantityKey = bound("greatest", Kind::Ratio, 0.01, 1.5);
+static FRICTION_TABLE: Table =
+    Table { about: "Friction against common barrels", keys: &[&FRICTION_LEAST, &FRICTION_GREATEST, &SOURCE] };
+static FRICTION: TableKey = TableKey { name: "friction", table: &FRICTION_TABLE, needed: Some("hold follows from it") };
+static POISSON_VALUE: QuantityKey = figure(Kind::Ratio, 0.0, 0.499);
+static POISSON_TABLE: Table = Table { about: "Poisson's ratio", keys: &[&POISSON_VALUE, &SOURCE] };
+static POISSON: TableKey =
+    TableKey { name: "poisson", table: &POISSON_TABLE, needed: Some("wide arms are stiffer by it") };
+static STRAIN_VALUE: QuantityKey = figure(Kind::Ratio, 0.0005, 0.5);
+static STRAIN_SINGLE_TABLE: Table =
+    Table { about: "Permissible strain for one snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
+static STRAIN_SINGLE: TableKey =
+    TableKey { name: "strain_single", table: &STRAIN_SINGLE_TABLE, needed: Some("it limits how far a lip may open") };
+static STRAIN_REPEATED_TABLE: Table =
+    Table { about: "Permissible strain for repeated snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
+static STRAIN_REPEATED: TableKey = TableKey {
+    name: "strain_repeated",
+    table: &STRAIN_REPEATED_TABLE,
+    needed: Some("it limits how far a lip may open again and again"),
+};
+static DENSITY_VALUE: QuantityKey = figure(Kind::Density, 0.1, 20.0);
+static DENSITY_TABLE: Table = Table { about: "Density", keys: &[&DENSITY_VALUE, &SOURCE] };
+static DENSITY: TableKey =
+    TableKey { name: "density", table: &DENSITY_TABLE, needed: Some("the part is weighed by it") };
+
+fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
+    let before = reader.problems.len();
+    check_key(reader, entry);
+    let section = reader.open(&entry.node, entry.key.clone(), &MATERIAL);
+    let title = reader.text(&section, &TITLE);
+    let mut sources = Vec::new();
+    let modulus = bounds(reader, &section, &MODULUS, [&MODULUS_LEAST, &MODULUS_GREATEST], &mut sources);
+    let poisson = value(reader, &section, &POISSON, &POISSON_VALUE, &mut sources);
+    let strain_single = value(reader, &section, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
+    let strain_repeated = value(reader, &section, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
+    let friction = bounds(reader, &section, &FRICTION, [&FRICTION_LEAST, &FRICTION_GREATEST], &mut sources);
+    let density = value(reader, &section, &DENSITY, &DENSITY_VALUE, &mut sources);
+    strains_in_order(reader, &section, strain_single, strain_repeated);
+    if reader.problems.len() > before {
+        return None;
+    }
+    Some(Material {
+        key: entry.key.clone(),
+        title: title?,
+        modulus_mpa: modulus?,
+        poisson: poisson?,
+        strain_single: strain_single?,
+        strain_repeated: strain_repeated?,
+        friction: friction?,
+        density_g_cm3: density?,
+        sources,
+    })
+}
+
+/// A key is a word that a spec can name without quotes of its own.
+fn check_key(reader: &mut Reader<'_>, entry: &Entry) {
+    let letters = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
+    if entry.key.is_empty() || entry.key.len() > 40 || !entry.key.chars().all(letters) {
+        let key = crate::reader::shorten(&entry.key);
+        let message = format!("`{key}` is no key for a material");
+        let problem = reader.source.at(entry.key_span.clone(), &entry.key, "bad-key", message);
+        reader.report(problem.with_allowed("1 to 40 small letters a to z, digits and hyphens"));
+    }
+}
+
+fn value<'a>(
+    reader: &mut Reader<'a>,
+    material: &Section<'a>,
+    key: &TableKey,
+    figure: &QuantityKey,
+    sources: &mut Vec<String>,
+) -> Option<f64> {
+    let section = reader.section(material, key);
+    let value = reader.quantity(&section, figure);
+    note_source(reader, &section, key, sources);
+    value
+}
+
+fn bounds<'a>(
+    reader: &mut Reader<'a>,
+    material: &Section<'a>,
+    key: &TableKey,
+    [least, greatest]: [&QuantityKey; 2],
+    sources: &mut Vec<String>,
+) -> Option<Range> {
+    let section = reader.section(material, key);
+    let (least, greatest) = (reader.quantity(&section, least), reader.quantity(&section, greatest));
+    note_source(reader, &section, key, sources);
+    let (least, greatest) = (least?, greatest?);
+    if least > greatest {
+        let path = section.at("least");
+        let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
+        let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
+        reader.report(reader.source.diagnostic(&path, "min-above-max", message, Some(allowed), Some(hint)));
+        return None;
+    }
+    Some(Range { least, greatest })
+}
+
+fn note_source<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &TableKey, sources: &mut Vec<String>) {
+    if let Some(source) = reader.text(section, &SOURCE) {
+        sources.push(format!("{}: {source}", key.name));
+    }
+}
+
+/// Snapping again and again never allows more than snapping once.
+fn strains_in_order(reader: &mut Reader<'_>, material: &Section<'_>, single: Option<f64>, repeated: Option<f64>) {
+    let (Some(single), Some(repeated)) = (single, repeated) else { return };
+    if repeated > single {
+        let path = material.at("strain_repeated.value");
+        let message = format!("`{path}` is {repeated}, more than for a single snapping, which is {single}");
+        let (allowed, hint) = (format!("at most {single}"), "about 60 % of the single value is usual".to_owned());
+        reader.report(reader.source.diagnostic(&path, "strain-order", message, Some(allowed), Some(hint)));
+    }
+}

@@ -1,0 +1,243 @@
+//! Numbers with units: what each kind of quantity accepts and how it converts.
+
+use std::f64::consts::PI;
+
+/// What a number measures. Each kind has one unit in which bare numbers, limits and messages are given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// mm.
+    Length,
+    /// deg, rad once checked.
+    Angle,
+    /// N.
+    Force,
+    /// g, kg once checked.
+    Mass,
+    /// A plain number or a share in %.
+    Ratio,
+    /// MPa.
+    Stress,
+    /// g/cm³.
+    Density,
+}
+
+impl Kind {
+    /// The unit of bare numbers, limits and messages; empty for a plain number.
+    pub(crate) fn unit(self) -> &'static str {
+        match self {
+            Self::Length => "mm",
+            Self::Angle => "deg",
+            Self::Force => "N",
+            Self::Mass => "g",
+            Self::Ratio => "",
+            Self::Stress => "MPa",
+            Self::Density => "g/cm3",
+        }
+    }
+
+    /// What it is called in messages.
+    pub(crate) fn noun(self) -> &'static str {
+        match self {
+            Self::Length => "a length",
+            Self::Angle => "an angle",
+            Self::Force => "a force",
+            Self::Mass => "a mass",
+            Self::Ratio => "a share",
+            Self::Stress => "a modulus",
+            Self::Density => "a density",
+        }
+    }
+
+    /// From the unit of the messages to the unit of checked values.
+    pub(crate) fn checked(self, value: f64) -> f64 {
+        match self {
+            Self::Angle => value * (PI / 180.0),
+            Self::Mass => value / 1000.0,
+            Self::Length | Self::Force | Self::Ratio | Self::Stress | Self::Density => value,
+        }
+    }
+
+    /// The spellings of all its units.
+    pub(crate) fn units(self) -> impl Iterator<Item = &'static str> {
+        UNITS.iter().filter(move |unit| unit.kind == self).flat_map(|unit| unit.names).copied()
+    }
+
+    /// A value in the unit of the messages, written out.
+    pub(crate) fn show(self, value: f64) -> String {
+        let unit = self.unit();
+        if unit.is_empty() { value.to_string() } else { format!("{value} {unit}") }
+    }
+}
+
+struct Unit {
+    names: &'static [&'static str],
+    kind: Kind,
+    /// One of it in the unit of the messages.
+    factor: f64,
+}
+
+const fn unit(names: &'static [&'static str], kind: Kind, factor: f64) -> Unit {
+    Unit { names, kind, factor }
+}
+
+/// Standard acceleration of free fall, m/s², exact: 3rd General Conference on Weights and Measures, 1901.
+const STANDARD_GRAVITY: f64 = 9.806_65;
+/// The international inch in mm and pound in kg, exact: international yard and pound agreement, 1959.
+pub(crate) const INCH_MM: f64 = 25.4;
+const POUND_KG: f64 = 0.453_592_37;
+/// Pound-force per square inch in MPa: the three exact factors above.
+const PSI_MPA: f64 = POUND_KG * STANDARD_GRAVITY / (INCH_MM * INCH_MM);
+
+const UNITS: &[Unit] = &[
+    unit(&["mm"], Kind::Length, 1.0),
+    unit(&["cm"], Kind::Length, 10.0),
+    unit(&["m"], Kind::Length, 1000.0),
+    unit(&["um", "µm", "μm"], Kind::Length, 0.001),
+    unit(&["in", "inch", "\""], Kind::Length, INCH_MM),
+    unit(&["thou"], Kind::Length, INCH_MM / 1000.0),
+    unit(&["deg", "°"], Kind::Angle, 1.0),
+    unit(&["rad"], Kind::Angle, 180.0 / PI),
+    unit(&["N"], Kind::Force, 1.0),
+    unit(&["kN"], Kind::Force, 1000.0),
+    unit(&["mN"], Kind::Force, 0.001),
+    unit(&["lbf"], Kind::Force, POUND_KG * STANDARD_GRAVITY),
+    unit(&["kgf"], Kind::Force, STANDARD_GRAVITY),
+    unit(&["gf"], Kind::Force, STANDARD_GRAVITY / 1000.0),
+    unit(&["g"], Kind::Mass, 1.0),
+    unit(&["kg"], Kind::Mass, 1000.0),
+    unit(&["mg"], Kind::Mass, 0.001),
+    unit(&["lb"], Kind::Mass, POUND_KG * 1000.0),
+    unit(&["oz"], Kind::Mass, POUND_KG * 1000.0 / 16.0),
+    unit(&["%"], Kind::Ratio, 0.01),
+    unit(&["MPa"], Kind::Stress, 1.0),
+    unit(&["GPa"], Kind::Stress, 1000.0),
+    unit(&["psi"], Kind::Stress, PSI_MPA),
+    unit(&["ksi"], Kind::Stress, 1000.0 * PSI_MPA),
+    unit(&["g/cm3", "g/cm³"], Kind::Density, 1.0),
+    unit(&["kg/m3", "kg/m³"], Kind::Density, 0.001),
+];
+
+/// Why a text is no quantity of the kind that is asked for.
+#[derive(Debug, PartialEq)]
+pub(crate) enum QuantityError {
+    /// It does not begin with a number.
+    NoNumber,
+    /// It has a comma where the decimal point belongs; with the point it would read so.
+    DecimalComma(String),
+    /// It has a number and nothing else.
+    NoUnit,
+    /// The unit is not known.
+    UnknownUnit(String),
+    /// The unit measures something else.
+    WrongKind {
+        /// What was written measures this.
+        kind: Kind,
+        /// The value in the unit of that kind.
+        value: f64,
+    },
+}
+
+/// Reads a text such as `"0.375 in"` as a quantity, in the unit of its kind.
+pub(crate) fn parse(text: &str, kind: Kind) -> Result<f64, QuantityError> {
+    let text = text.trim();
+    let (number, rest) = leading_number(text).ok_or(QuantityError::NoNumber)?;
+    if rest.strip_prefix(',').is_some_and(|after| after.starts_with(|next: char| next.is_ascii_digit())) {
+        return Err(QuantityError::DecimalComma(text.replacen(',', ".", 1)));
+    }
+    let name = rest.trim_start();
+    if name.is_empty() {
+        return if kind == Kind::Ratio { Ok(number) } else { Err(QuantityError::NoUnit) };
+    }
+    match UNITS.iter().find(|unit| unit.names.contains(&name)) {
+        Some(unit) if unit.kind == kind => Ok(number * unit.factor),
+        Some(unit) => Err(QuantityError::WrongKind { kind: unit.kind, value: number * unit.factor }),
+        None => Err(QuantityError::UnknownUnit(name.to_owned())),
+    }
+}
+
+/// The weight of a mass in g, N; the slip of giving a mass for a force deserves its answer.
+pub(crate) fn weight_of(mass_g: f64) -> f64 {
+    mass_g / 1000.0 * STANDARD_GRAVITY
+}
+
+/// The number at the beginning of a text and what follows it.
+pub(crate) fn leading_number(text: &str) -> Option<(f64, &str)> {
+    let bytes = text.as_bytes();
+    let digits_from = |from: usize| bytes.iter().skip(from).take_while(|byte| byte.is_ascii_digit()).count();
+    let sign = usize::from(matches!(bytes.first(), Some(b'+' | b'-')));
+    let whole = digits_from(sign);
+    let mut end = sign + whole;
+    let mut decimals = 0;
+    if bytes.get(end) == Some(&b'.') {
+        decimals = digits_from(end + 1);
+        end += 1 + decimals;
+    }
+    if whole + decimals == 0 {
+        return None;
+    }
+    if matches!(bytes.get(end), Some(b'e' | b'E')) {
+        let exponent_sign = usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
+        let exponent = digits_from(end + 1 + exponent_sign);
+        if exponent > 0 {
+            end += 1 + exponent_sign + exponent;
+        }
+    }
+    let number = text.get(..end)?.parse().ok()?;
+    Some((number, text.get(end..)?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Kind, QuantityError, leading_number, parse};
+
+    /// The factors are exact by the agreements named at the table; products are compared within rounding.
+    #[test]
+    fn converts_with_the_exact_factors() {
+        let cases = [
+            ("9.6 mm", Kind::Length, 9.6),
+            ("0.375 in", Kind::Length, 9.525),
+            ("0.375\"", Kind::Length, 9.525),
+            ("1.5cm", Kind::Length, 15.0),
+            ("0.02 m", Kind::Length, 20.0),
+            ("50 µm", Kind::Length, 0.05),
+            ("50 um", Kind::Length, 0.05),
+            ("2 thou", Kind::Length, 0.0508),
+            ("8 deg", Kind::Angle, 8.0),
+            ("8°", Kind::Angle, 8.0),
+            ("0.1 rad", Kind::Angle, 5.729_577_951_308_232),
+            ("1.2 lbf", Kind::Force, 5.337_865_938_312_6),
+            ("1 kgf", Kind::Force, 9.806_65),
+            ("1 lb", Kind::Mass, 453.592_37),
+            ("1 oz", Kind::Mass, 28.349_523_125),
+            ("4 %", Kind::Ratio, 0.04),
+            ("2.1 GPa", Kind::Stress, 2100.0),
+            ("1 psi", Kind::Stress, 0.006_894_757_293_168_361),
+            ("1e-1 kN", Kind::Force, 100.0),
+        ];
+        for (text, kind, expected) in cases {
+            let value = parse(text, kind).unwrap_or(f64::NAN);
+            assert!((value - expected).abs() <= 1e-14 * expected, "{text}: {value}");
+        }
+    }
+
+    #[test]
+    fn says_what_is_wrong() {
+        assert_eq!(parse("wide", Kind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("", Kind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("nan mm", Kind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("9,6 mm", Kind::Length), Err(QuantityError::DecimalComma("9.6 mm".to_owned())));
+        assert_eq!(parse("9.6", Kind::Length), Err(QuantityError::NoUnit));
+        assert_eq!(parse("9.6 MM", Kind::Length), Err(QuantityError::UnknownUnit("MM".to_owned())));
+        assert_eq!(parse("5 deg", Kind::Length), Err(QuantityError::WrongKind { kind: Kind::Angle, value: 5.0 }));
+    }
+
+    #[test]
+    fn splits_numbers_from_what_follows() {
+        assert_eq!(leading_number("12 h9"), Some((12.0, " h9")));
+        assert_eq!(leading_number("+.5x"), Some((0.5, "x")));
+        assert_eq!(leading_number("1e3mm"), Some((1000.0, "mm")));
+        assert_eq!(leading_number("1em"), Some((1.0, "em")));
+        assert_eq!(leading_number("."), None);
+        assert_eq!(leading_number("-"), None);
+    }
+}

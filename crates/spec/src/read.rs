@@ -1,0 +1,217 @@
+//! Text to checked spec.
+
+use crate::checked::{Coupons, Finish, Fit, Layout, MaterialChoice, Printer, Spec};
+use crate::diagnostic::{self, Diagnostic};
+use crate::document::{self, Value};
+use crate::format::{
+    AT_MOST, BED, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DRAFT, FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES,
+    HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LIBRARY, MATERIAL, MOUNT_STEPS, OFFSET, PRINT, PRINTER, SAFETY,
+    SNAP_ON, SPEC, UNITS, USES,
+};
+use crate::key::TextKey;
+use crate::library::MaterialLibrary;
+use crate::reader::{Reader, Section};
+use crate::source::Source;
+use crate::suggestion::nearest;
+use crate::{body, consistency, tools};
+
+/// A spec that passed all checks, with the way back to its text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Loaded {
+    /// The checked values.
+    pub spec: Spec,
+    /// Where they were written.
+    pub source: Source,
+    /// What may not be meant as it is written.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// Longest text that is read, bytes. A spec has a few thousand; more is another file taken by mistake.
+pub const MOST_BYTES: usize = 4 * 1024 * 1024;
+
+/// Reads the bytes of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
+pub fn read_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Result<Loaded, Vec<Diagnostic>> {
+    let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
+    read(text, file, materials)
+}
+
+/// Reads the text of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
+pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loaded, Vec<Diagnostic>> {
+    if text.len() > MOST_BYTES {
+        return Err(vec![too_large(file, text.len())]);
+    }
+    let mut source = Source::of_text(file, text);
+    let mut problems = Vec::new();
+    let Some(root) = document::parse(&mut source, &mut problems) else {
+        return Err(finished(problems));
+    };
+    let mut reader = Reader::new(&source);
+    let root = reader.open(&root, String::new(), &SPEC);
+    let spec = spec(&mut reader, &root, materials);
+    problems.append(&mut reader.problems);
+    let problems = finished(problems);
+    match spec {
+        Some(spec) if !problems.iter().any(Diagnostic::is_error) => Ok(Loaded { spec, source, warnings: problems }),
+        _ => Err(problems),
+    }
+}
+
+/// The file of own materials that a spec asks for, relative to the spec. `None` also when the spec is broken: reading
+/// it will tell.
+pub fn requested_library(text: &str) -> Option<String> {
+    if text.len() > MOST_BYTES {
+        return None;
+    }
+    let root = document::parse(&mut Source::of_text("", text), &mut Vec::new())?;
+    let material = root.entries()?.iter().find(|entry| entry.key == MATERIAL.name)?;
+    let library = material.node.entries()?.iter().find(|entry| entry.key == LIBRARY.name)?;
+    match &library.node.value {
+        Value::Text(file) if !file.trim().is_empty() => Some(file.trim().to_owned()),
+        _ => None,
+    }
+}
+
+/// The text of a file's bytes, if it is not too long and is UTF-8.
+pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
+    if bytes.len() > MOST_BYTES {
+        return Err(Box::new(too_large(file, bytes.len())));
+    }
+    std::str::from_utf8(bytes).map_err(|error| {
+        let at = error.valid_up_to();
+        let valid = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
+        let byte = bytes.get(at).copied().unwrap_or_default();
+        let message = format!("byte {at} of the file, 0x{byte:02x}, is not UTF-8 text");
+        let problem = Source::of_text(file, &valid).at(at..at + 1, "", "not-utf8", message);
+        Box::new(problem.with_hint("save the file as UTF-8 in the editor"))
+    })
+}
+
+fn too_large(file: &str, length: usize) -> Diagnostic {
+    let message = format!("the file has {length} bytes, too many for a spec");
+    Source::of_text(file, "")
+        .at(0..0, "", "too-large", message)
+        .with_allowed(format!("at most {MOST_BYTES} bytes"))
+        .with_hint("is this the right file?")
+}
+
+/// More problems than anybody reads are cut off.
+const MOST_PROBLEMS: usize = 200;
+
+fn finished(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    diagnostic::sort(&mut problems);
+    problems.truncate(MOST_PROBLEMS);
+    problems
+}
+
+/// Every part is read before any of them may stop the spec, so that all problems are found.
+fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLibrary) -> Option<Spec> {
+    let holder = reader.section(root, &HOLDER);
+    // The units come first: they decide what every bare length means.
+    if let Some(units) = reader.choice(&holder, &UNITS) {
+        reader.units = units;
+    }
+    let name = reader.text(&holder, &HOLDER_NAME);
+    let body = body::read(reader, root);
+    let tools = tools::read(reader, root);
+    let layout = reader.section(root, &LAYOUT);
+    let layout = reader.quantity(&layout, &OFFSET).map(|offset_mm| Layout { offset_mm });
+    let fit = fit(reader, root);
+    let material = material(reader, root, materials);
+    let printer = printer(reader, root);
+    let finish = finish(reader, root, printer);
+    let coupons = coupons(reader, root);
+    consistency::check(
+        reader,
+        &consistency::Parts {
+            body: body.as_ref(),
+            tools: tools.as_deref(),
+            finish: finish.as_ref(),
+            printer: printer.as_ref(),
+            coupons: coupons.as_ref(),
+        },
+    );
+    Some(Spec {
+        name: name?,
+        body: body?,
+        tools: tools?,
+        layout: layout?,
+        fit: fit?,
+        material: material?,
+        finish: finish?,
+        printer: printer?,
+        coupons: coupons?,
+    })
+}
+
+fn fit<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Fit> {
+    let fit = reader.section(root, &FIT);
+    let snap_on = reader.section(&fit, &SNAP_ON);
+    let at_most = reader.quantity(&snap_on, &AT_MOST);
+    let hold = reader.section(&fit, &HOLD);
+    let safety = reader.quantity(&hold, &SAFETY);
+    let uses = reader.choice(&fit, &USES);
+    Some(Fit { snap_on_at_most_n: at_most?, hold_safety: safety?, uses: uses? })
+}
+
+fn material<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLibrary) -> Option<MaterialChoice> {
+    let material = reader.section(root, &MATERIAL);
+    // The program has read the library before; here only its name is checked.
+    reader.text(&material, &LIBRARY);
+    let print = one_material(reader, &material, &PRINT, materials);
+    let cast = one_material(reader, &material, &FINAL_MATERIAL, materials);
+    if material.get(FINAL_MATERIAL.name).is_some() && cast.is_none() {
+        return None;
+    }
+    Some(MaterialChoice { print: print?, cast })
+}
+
+fn one_material<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    key: &TextKey,
+    materials: &MaterialLibrary,
+) -> Option<crate::Material> {
+    let wanted = reader.text(section, key)?;
+    if let Some(found) = materials.get(&wanted) {
+        return Some(found.clone());
+    }
+    let path = section.at(key.name);
+    let message = format!("`{path}` is \"{wanted}\", which is not in the material library");
+    let allowed = crate::suggestion::list_of(materials.keys());
+    let hint = match nearest(&wanted, materials.keys()) {
+        Some(guess) => format!("did you mean \"{guess}\"?"),
+        None => "own materials go into a file that `material.library` names".to_owned(),
+    };
+    reader.report(reader.source.diagnostic(&path, "unknown-material", message, Some(allowed), Some(hint)));
+    None
+}
+
+fn printer<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Printer> {
+    let printer = reader.section(root, &PRINTER);
+    let bed = reader.quantities(&printer, &BED);
+    let least_wall = reader.quantity(&printer, &LEAST_WALL);
+    match bed?.as_slice() {
+        &[width, depth] => Some(Printer { bed_mm: [width, depth], least_wall_mm: least_wall? }),
+        _ => None,
+    }
+}
+
+fn finish<'a>(reader: &mut Reader<'a>, root: &Section<'a>, printer: Option<Printer>) -> Option<Finish> {
+    let finish = reader.section(root, &FINISH);
+    let draft = reader.quantity(&finish, &DRAFT);
+    let gripping_faces = reader.choice(&finish, &GRIPPING_FACES);
+    let mut chamfer = reader.quantity(&finish, &CHAMFER);
+    if finish.get(CHAMFER.name).is_none() {
+        // A default must not be the fault of a spec that asks for thin walls.
+        chamfer = chamfer.zip(printer).map(|(chamfer, printer)| chamfer.min(0.5 * printer.least_wall_mm));
+    }
+    Some(Finish { draft_rad: draft?, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })
+}
+
+fn coupons<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Coupons> {
+    let coupons = reader.section(root, &COUPONS);
+    let length = reader.quantity(&coupons, &COUPON_LENGTH);
+    let clip_steps = reader.quantities(&coupons, &CLIP_STEPS);
+    let mount_steps = reader.quantities(&coupons, &MOUNT_STEPS);
+    Some(Coupons { length_mm: length?, clip_steps_mm: clip_steps?, mount_steps_mm: mount_steps? })
+}

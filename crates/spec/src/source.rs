@@ -1,0 +1,144 @@
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::document::{Node, Value};
+
+/// A file as it was written, with the place of every key path.
+///
+/// Later stages know only checked values; they point back to the file by key path.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Source {
+    file: String,
+    text: String,
+    line_starts: Vec<usize>,
+    spans: BTreeMap<String, Range<usize>>,
+}
+
+impl Source {
+    /// A source that knows no paths yet; total, so that even a broken file can be pointed into.
+    pub(crate) fn of_text(file: &str, text: &str) -> Self {
+        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
+        Self { file: file.to_owned(), text: text.to_owned(), line_starts, spans: BTreeMap::new() }
+    }
+
+    /// Remembers the place of every key below the root table.
+    pub(crate) fn remember(&mut self, root: &Node) {
+        remember(&mut self.spans, "", root);
+    }
+
+    /// Name of the file, as the caller gave it.
+    pub fn file(&self) -> &str {
+        &self.file
+    }
+
+    /// The whole text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Bytes of the value at a key path, or of its nearest written ancestor; the start of the file when there is none.
+    pub fn span(&self, path: &str) -> Range<usize> {
+        let mut path = path;
+        loop {
+            if let Some(span) = self.spans.get(path) {
+                return span.clone();
+            }
+            match path.rfind(['.', '[']) {
+                Some(cut) => path = &path[..cut],
+                None => return 0..0,
+            }
+        }
+    }
+
+    /// Whether the file itself says something at this path, and not only a default does.
+    pub fn is_written(&self, path: &str) -> bool {
+        self.spans.contains_key(path)
+    }
+
+    /// Line and column of a byte, both from 1, the column in characters; a byte-order mark is no character.
+    pub fn position(&self, byte: usize) -> (usize, usize) {
+        let line = self.line_starts.partition_point(|&start| start <= byte).max(1);
+        let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
+        let mut end = byte.min(self.text.len());
+        while !self.text.is_char_boundary(end) {
+            end -= 1;
+        }
+        let before = self.text.get(start..end).unwrap_or("");
+        (line, before.chars().filter(|&character| character != '\u{feff}').count() + 1)
+    }
+
+    /// An error that points at the value of a key path, or at its nearest written ancestor, or else at line 1.
+    ///
+    /// `code` is a short stable name of the kind of problem; `message` contains the value.
+    pub fn diagnostic(
+        &self,
+        path: &str,
+        code: &'static str,
+        message: impl Into<String>,
+        allowed: Option<String>,
+        hint: Option<String>,
+    ) -> Diagnostic {
+        let mut diagnostic = self.at(self.span(path), path, code, message);
+        diagnostic.allowed = allowed;
+        diagnostic.hints.extend(hint);
+        diagnostic
+    }
+
+    /// An error at given bytes.
+    pub(crate) fn at(
+        &self,
+        span: Range<usize>,
+        path: &str,
+        code: &'static str,
+        message: impl Into<String>,
+    ) -> Diagnostic {
+        let (line, column) = self.position(span.start);
+        Diagnostic {
+            severity: Severity::Error,
+            code,
+            file: self.file.clone(),
+            line,
+            column,
+            span,
+            path: path.to_owned(),
+            message: message.into(),
+            allowed: None,
+            hints: Vec::new(),
+        }
+    }
+
+    /// The text of a span in one line and not too long, as messages quote it.
+    pub(crate) fn excerpt(&self, span: &Range<usize>) -> String {
+        const LONGEST: usize = 48;
+        let text = self.text.get(span.clone()).unwrap_or("").split_whitespace().collect::<Vec<_>>().join(" ");
+        if text.chars().count() <= LONGEST {
+            return text;
+        }
+        text.chars().take(LONGEST).chain("…".chars()).collect()
+    }
+}
+
+fn remember(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &Node) {
+    if !path.is_empty() {
+        spans.insert(path.to_owned(), node.span.clone());
+    }
+    match &node.value {
+        Value::Table(entries) => {
+            for entry in entries {
+                remember(spans, &join(path, &entry.key), &entry.node);
+            }
+        }
+        Value::List(items) => {
+            for (index, item) in items.iter().enumerate() {
+                remember(spans, &format!("{path}[{index}]"), item);
+            }
+        }
+        Value::Text(_) | Value::Number(_) | Value::Flag | Value::Date => {}
+    }
+}
+
+/// Path of a key in the table at `path`.
+pub(crate) fn join(path: &str, key: &str) -> String {
+    if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
+}

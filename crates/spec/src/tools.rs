@@ -1,0 +1,64 @@
+//! Reads the family of tools.
+
+use crate::barrel;
+use crate::checked::Tool;
+use crate::document::{Node, Value};
+use crate::format::{ACROSS_LOAD, ALONG, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
+use crate::reader::{Reader, Section};
+
+/// `None` when any of the tools is wrong, which has been reported.
+pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Vec<Tool>> {
+    let Some(node) = root.get(TOOLS.name) else {
+        reader.missing(root, TOOLS.name, TOOLS.needed);
+        return None;
+    };
+    let Value::List(items) = &node.value else {
+        let problem = reader.wrong_type(node, TOOLS.name, "a repeated table");
+        reader.report(problem.with_hint("write [[tools]] with double brackets before each tool"));
+        return None;
+    };
+    let right_count = reader.check_count(node, TOOLS.name, items.len(), [1, TOOLS.most]);
+    let mut tools = Vec::new();
+    for (index, item) in items.iter().enumerate().take(TOOLS.most) {
+        tools.push(tool(reader, item, format!("{}[{index}]", TOOLS.name)));
+    }
+    check_names(reader, items);
+    tools.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)
+}
+
+fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Tool> {
+    let section = reader.open(node, path, TOOLS.table);
+    let name = reader.text(&section, &TOOL_NAME);
+    let barrel = barrel::read(reader, &section);
+    let mass = reader.quantity(&section, &MASS);
+    let load = reader.section(&section, &WORKING_LOAD);
+    let (along, across) = (reader.quantity(&load, &ALONG), reader.quantity(&load, &ACROSS_LOAD));
+    let tool = Tool { name: name?, barrel: barrel?, mass_kg: mass?, load_along_n: along?, load_across_n: across? };
+    // Exactly zero is what an absent key reads as.
+    if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {
+        let message = format!("tool \"{}\" has neither mass nor working load, so any hold is enough for it", tool.name);
+        let hint = "give its mass, or a working_load".to_owned();
+        reader.report(reader.source.diagnostic(&section.path, "no-load", message, None, Some(hint)).as_warning());
+    }
+    Some(tool)
+}
+
+/// Names that differ in case or outer space only would be taken for one another in the fit table.
+fn check_names(reader: &mut Reader<'_>, items: &[Node]) {
+    let mut seen: Vec<(String, usize)> = Vec::new();
+    for (index, item) in items.iter().enumerate().take(TOOLS.most) {
+        let name = item.entries().and_then(|entries| entries.iter().find(|entry| entry.key == TOOL_NAME.name));
+        let Some(Value::Text(name)) = name.map(|entry| &entry.node.value) else { continue };
+        let plain = name.trim().to_lowercase();
+        if let Some((_, first)) = seen.iter().find(|(other, _)| *other == plain) {
+            let path = format!("tools[{index}].name");
+            let (line, _) = reader.source.position(reader.source.span(&format!("tools[{first}].name")).start);
+            let message =
+                format!("`{path}` is \"{}\", the name of the tool at line {line}", crate::reader::shorten(name));
+            let hint = "every tool has a name of its own".to_owned();
+            reader.report(reader.source.diagnostic(&path, "same-name", message, None, Some(hint)));
+        } else if !plain.is_empty() {
+            seen.push((plain, index));
+        }
+    }
+}
