@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::{StepHeader, text::quoted};
 
-/// AP214 third edition's predecessor: the edition that every reader knows. Schema string from the EXPRESS long form.
+/// AP214, the schema that every reader of the last twenty years knows; the string is that of its EXPRESS long form.
 const SCHEMA: &str = "AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }";
 
 /// What follows the last instance.

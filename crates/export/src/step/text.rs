@@ -77,6 +77,8 @@ pub(super) fn push_integer(text: &mut String, value: u32) {
 
 #[cfg(test)]
 mod tests {
+    use proptest::{prelude::*, test_runner::RngSeed};
+
     use super::*;
 
     fn real(value: f64) -> String {
@@ -116,6 +118,28 @@ mod tests {
             let mut text = String::new();
             push_integer(&mut text, value);
             assert_eq!(text, value.to_string());
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { rng_seed: RngSeed::Fixed(1), failure_persistence: None, ..Default::default() })]
+
+        #[test]
+        fn every_finite_real_reads_back_bit_for_bit(value in any::<f64>().prop_filter("finite", |v| v.is_finite())) {
+            let text = real(value);
+            prop_assert_eq!(text.parse::<f64>().unwrap().to_bits(), (value + 0.0).to_bits());
+            let mantissa = text.split('E').next().unwrap();
+            prop_assert_eq!(mantissa.matches('.').count(), 1);
+            prop_assert!(mantissa.trim_start_matches('-').starts_with(|c: char| c.is_ascii_digit()));
+            prop_assert!(!text.contains('e'));
+        }
+
+        #[test]
+        fn every_string_becomes_plain_ascii_with_balanced_quotes(value in any::<String>()) {
+            let text = quoted(&value);
+            prop_assert!(text.bytes().all(|byte| (b' '..=b'~').contains(&byte)));
+            prop_assert_eq!(text.matches('\'').count(), 2 + 2 * value.matches('\'').count());
+            prop_assert_eq!(text.matches("\\X2\\").count(), text.matches("\\X0\\").count());
         }
     }
 }

@@ -1,25 +1,26 @@
 //! Boundaries made by hand, so that writers are tested apart from the crate that builds solids.
 #![allow(dead_code, reason = "each test binary compiles this module and uses its own share")]
 
+use gripwright_export::Mesh;
 use gripwright_solid::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
 
-pub const X: Point3 = [1.0, 0.0, 0.0];
-pub const Z: Point3 = [0.0, 0.0, 1.0];
+pub(crate) const X: Point3 = [1.0, 0.0, 0.0];
+pub(crate) const Z: Point3 = [0.0, 0.0, 1.0];
 
 /// Adds edges and faces to a boundary; finds an edge again by its end points.
 #[derive(Default)]
-pub struct Builder {
-    pub brep: Brep,
+pub(crate) struct Builder {
+    pub(crate) brep: Brep,
 }
 
 impl Builder {
-    pub fn vertex(&mut self, at: Point3) -> usize {
+    pub(crate) fn vertex(&mut self, at: Point3) -> usize {
         self.brep.vertices.push(at);
         self.brep.vertices.len() - 1
     }
 
     /// The use of the edge between two vertices; a new straight one when there is none yet.
-    pub fn travel(&mut self, from: usize, to: usize) -> EdgeUse {
+    pub(crate) fn travel(&mut self, from: usize, to: usize) -> EdgeUse {
         let found = self.brep.edges.iter().position(|e| [(e.from, e.to), (e.to, e.from)].contains(&(from, to)));
         let edge = found.unwrap_or_else(|| {
             self.brep.edges.push(Edge { from, to, curve: EdgeCurve::Line });
@@ -28,12 +29,12 @@ impl Builder {
         EdgeUse { edge, forward: self.brep.edges[edge].from == from }
     }
 
-    pub fn cycle(&mut self, corners: &[usize]) -> Vec<EdgeUse> {
+    pub(crate) fn cycle(&mut self, corners: &[usize]) -> Vec<EdgeUse> {
         (0..corners.len()).map(|i| self.travel(corners[i], corners[(i + 1) % corners.len()])).collect()
     }
 
     /// A plane face through corners that run counter-clockwise about the outward normal.
-    pub fn flat(&mut self, corners: &[usize], holes: &[&[usize]]) {
+    pub(crate) fn flat(&mut self, corners: &[usize], holes: &[&[usize]]) {
         let [a, b, c] = [corners[0], corners[1], corners[corners.len() - 1]].map(|v| self.brep.vertices[v]);
         let x = unit(minus(b, a));
         let frame = Frame { origin: a, x, z: unit(cross(x, minus(c, a))) };
@@ -62,7 +63,7 @@ fn rectangle(builder: &mut Builder, [x0, x1]: [f64; 2], [y0, y1]: [f64; 2], z: f
 }
 
 /// A box with one corner at the origin.
-pub fn cuboid(size: Point3) -> Brep {
+pub(crate) fn cuboid(size: Point3) -> Brep {
     let mut b = Builder::default();
     let low = rectangle(&mut b, [0.0, size[0]], [0.0, size[1]], 0.0);
     let high = rectangle(&mut b, [0.0, size[0]], [0.0, size[1]], size[2]);
@@ -73,7 +74,7 @@ pub fn cuboid(size: Point3) -> Brep {
 }
 
 /// A box of 20 × 10 × 5 mm with a pocket of 8 × 4 × 2 mm in its top.
-pub fn pocketed() -> Brep {
+pub(crate) fn pocketed() -> Brep {
     let mut b = Builder::default();
     let low = rectangle(&mut b, [0.0, 20.0], [0.0, 10.0], 0.0);
     let high = rectangle(&mut b, [0.0, 20.0], [0.0, 10.0], 5.0);
@@ -99,14 +100,14 @@ fn walls(b: &mut Builder, low: [usize; 4], high: [usize; 4]) {
 
 /// One height of a tube sector.
 #[derive(Clone, Copy)]
-pub struct Level {
-    pub z: f64,
-    pub inner: f64,
-    pub outer: f64,
+pub(crate) struct Level {
+    pub(crate) z: f64,
+    pub(crate) inner: f64,
+    pub(crate) outer: f64,
 }
 
 /// A sector of a tube about the z axis from the x axis over `sweep` (rad), with cylinders and cones between levels.
-pub fn sector(levels: &[Level], sweep: f64) -> Brep {
+pub(crate) fn sector(levels: &[Level], sweep: f64) -> Brep {
     let mut b = Builder::default();
     let ring = |b: &mut Builder, radius: f64, z: f64| -> [usize; 2] {
         let from = b.vertex([radius, 0.0, z]);
@@ -115,8 +116,7 @@ pub fn sector(levels: &[Level], sweep: f64) -> Brep {
         b.brep.edges.push(Edge { from, to, curve: EdgeCurve::Arc { frame, radius, sweep } });
         [from, to]
     };
-    let rings: Vec<_> =
-        levels.iter().map(|l| [ring(&mut b, l.inner, l.z), ring(&mut b, l.outer, l.z)]).collect();
+    let rings: Vec<_> = levels.iter().map(|l| [ring(&mut b, l.inner, l.z), ring(&mut b, l.outer, l.z)]).collect();
     for (i, pair) in rings.windows(2).enumerate() {
         let [low, high] = [pair[0], pair[1]];
         let (below, above) = (levels[i], levels[i + 1]);
@@ -169,13 +169,52 @@ fn cap(b: &mut Builder, [inner, outer]: [[usize; 2]; 2], z: f64, top: bool) {
 }
 
 /// A straight tube sector: inner radius 5 mm, outer 7 mm, 12 mm tall.
-pub fn tube() -> Brep {
+pub(crate) fn tube() -> Brep {
     sector(&[Level { z: -6.0, inner: 5.0, outer: 7.0 }, Level { z: 6.0, inner: 5.0, outer: 7.0 }], 4.2)
 }
 
 /// The same with 1.5° of draft from the middle on both faces.
-pub fn drafted() -> Brep {
+pub(crate) fn drafted() -> Brep {
     let inset = 6.0 * 1.5_f64.to_radians().tan();
     let end = |z| Level { z, inner: 5.0 + inset, outer: 7.0 - inset };
     sector(&[end(-6.0), Level { z: 0.0, inner: 5.0, outer: 7.0 }, end(6.0)], 4.2)
+}
+
+/// Triangles of a box from the origin: twelve of them.
+pub(crate) fn cuboid_mesh(size: Point3) -> Mesh {
+    let corner = |i: usize| [0, 1, 2].map(|axis| if i >> axis & 1 == 1 { size[axis] } else { 0.0 });
+    let sides = [[0, 4, 6, 2], [1, 3, 7, 5], [0, 1, 5, 4], [2, 6, 7, 3], [0, 2, 3, 1], [4, 5, 7, 6]];
+    let triangles = sides.iter().flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]).collect();
+    Mesh { vertices: (0..8).map(corner).collect(), triangles }
+}
+
+/// Triangles of [`sector`], with `steps` chords along each arc.
+pub(crate) fn sector_mesh(levels: &[Level], sweep: f64, steps: u32) -> Mesh {
+    let mut mesh = Mesh::default();
+    for level in levels {
+        for step in 0..=steps {
+            let (sin, cos) = (sweep * f64::from(step) / f64::from(steps)).sin_cos();
+            mesh.vertices.extend([level.inner, level.outer].map(|r| [r * cos, r * sin, level.z]));
+        }
+    }
+    let count = u32::try_from(levels.len()).unwrap();
+    let at = |level: u32, step: u32, side: u32| 2 * ((steps + 1) * level + step) + side;
+    let mut quad = |[a, b, c, d]: [u32; 4]| mesh.triangles.extend([[a, b, c], [a, c, d]]);
+    for step in 0..steps {
+        let next = step + 1;
+        for level in 0..count - 1 {
+            let up = level + 1;
+            quad([at(level, step, 1), at(level, next, 1), at(up, next, 1), at(up, step, 1)]);
+            quad([at(level, next, 0), at(level, step, 0), at(up, step, 0), at(up, next, 0)]);
+        }
+        let top = count - 1;
+        quad([at(top, step, 0), at(top, step, 1), at(top, next, 1), at(top, next, 0)]);
+        quad([at(0, step, 1), at(0, step, 0), at(0, next, 0), at(0, next, 1)]);
+    }
+    for level in 0..count - 1 {
+        let up = level + 1;
+        quad([at(level, 0, 0), at(level, 0, 1), at(up, 0, 1), at(up, 0, 0)]);
+        quad([at(level, steps, 1), at(level, steps, 0), at(up, steps, 0), at(up, steps, 1)]);
+    }
+    mesh
 }

@@ -1,0 +1,26 @@
+"""One line per check, and a count at the end that a program can read."""
+
+import json
+
+
+class Report:
+    """Collects outcomes: a check passes, fails, or says why it could not run."""
+
+    def __init__(self):
+        self.counts = {"passed": 0, "failed": 0, "skipped": 0}
+
+    def check(self, name, holds, figure):
+        """Records whether `name` holds, with the figure that decides it."""
+        self.counts["passed" if holds else "failed"] += 1
+        print(f"{'ok  ' if holds else 'FAIL'} {name}: {figure}", flush=True)
+        return holds
+
+    def skip(self, name, why):
+        """Records a check that cannot run."""
+        self.counts["skipped"] += 1
+        print(f"skip {name}: {why}", flush=True)
+
+    def finish(self):
+        """Prints the count and returns the exit code."""
+        print("outside-checks " + json.dumps(self.counts), flush=True)
+        return 1 if self.counts["failed"] else 0
