@@ -4,20 +4,38 @@
 
 mod back;
 mod body;
+mod bounds;
 mod clip;
+mod corner;
 mod curve;
+mod distance;
+mod flatten;
+mod inset;
 mod lip;
+mod meet;
+mod moments;
 mod mount;
 mod outline;
 mod point;
 mod role;
+#[cfg(test)]
+mod samples;
+mod simple;
+mod wall;
 
 pub use back::Back;
 pub use body::{BodyError, circle, flatted_circle, rounded_rectangle};
+pub use bounds::Bounds;
 pub use clip::{ClipError, RoundClip};
 pub use curve::Curve;
+pub use distance::Nearest;
+pub use flatten::FlattenError;
+pub use inset::{Inset, InsetError, InsetFault, inset, largest_inset};
 pub use lip::LeadIn;
+pub use moments::Moments;
 pub use mount::Mount;
 pub use outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment};
 pub use point::Point;
 pub use role::Role;
+pub use simple::Contact;
+pub use wall::Wall;

@@ -6,6 +6,9 @@ use crate::{curve::Curve, point::Point, role::Role};
 /// Our own builders join to rounding error; 1e-9 mm leaves room for that and for nothing else.
 pub const JOIN_TOLERANCE_MM: f64 = 1e-9;
 
+/// Greatest sweep of an arc (rad): a full circle and what rounding may add to it.
+const FULL_TURN_RAD: f64 = std::f64::consts::TAU * (1.0 + 1e-12);
+
 /// One stretch of outline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Segment {
@@ -36,6 +39,16 @@ pub enum OutlineError {
         /// Its role.
         role: Role,
     },
+    /// An arc that goes around more than once.
+    #[error("segment {index} ({}) turns by {sweep_rad} rad, more than a full circle", role.word())]
+    TooMuchTurn {
+        /// Index of the segment.
+        index: usize,
+        /// Its role.
+        role: Role,
+        /// Its sweep, rad.
+        sweep_rad: f64,
+    },
     /// The chain is open at a joint.
     #[error("segment {index} ({}) ends {gap_mm:.3e} mm from the start of the next", role.word())]
     Gap {
@@ -65,6 +78,11 @@ impl Outline {
             let length = segment.curve.length();
             if !(length.is_finite() && length > 0.0) {
                 return Err(OutlineError::Degenerate { index, role });
+            }
+            if let Curve::Arc { sweep, .. } = segment.curve
+                && sweep.abs() > FULL_TURN_RAD
+            {
+                return Err(OutlineError::TooMuchTurn { index, role, sweep_rad: sweep });
             }
             let next = segments[(index + 1) % segments.len()];
             let gap_mm = segment.curve.end().distance(next.curve.start());

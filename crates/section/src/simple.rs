@@ -1,0 +1,152 @@
+//! Whether outlines touch or cross, themselves or each other.
+
+use crate::{
+    bounds::Bounds,
+    curve::Curve,
+    meet::carriers_meet,
+    outline::{JOIN_TOLERANCE_MM, Outline},
+    point::Point,
+};
+
+/// What lies this close (mm) to a joint is the joint itself and no contact of its two segments.
+/// At a corner of angle α two curves are within the join tolerance as far as tolerance / sin(α/2) from it.
+const JOINT_MM: f64 = 1e-6;
+
+/// Two segments that touch or cross away from a joint that they share.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Contact {
+    /// Index of one segment.
+    pub first: usize,
+    /// Index of the other segment: the same as `first` for a curve that closes on itself.
+    pub second: usize,
+    /// A point where they are in contact, mm.
+    pub point: Point,
+}
+
+impl Outline {
+    /// The first place where the outline touches or crosses itself, to [`JOIN_TOLERANCE_MM`]; `None` if it is simple.
+    ///
+    /// A joint where the path turns back on itself but parts again at once is no contact.
+    pub fn self_contact(&self) -> Option<Contact> {
+        let segments = self.segments();
+        let boxes: Vec<Bounds> = segments.iter().map(|s| s.curve.bounds()).collect();
+        let count = segments.len();
+        for first in 0..count {
+            for second in first + 1..count {
+                if !boxes[first].near(boxes[second], JOIN_TOLERANCE_MM) {
+                    continue;
+                }
+                let (a, b) = (&segments[first].curve, &segments[second].curve);
+                let shared =
+                    [(first + 1 == second).then(|| b.start()), ((second + 1) % count == first).then(|| a.start())];
+                let apart = |p: &Point| shared.iter().flatten().all(|joint| joint.distance(*p) > JOINT_MM);
+                if let Some(point) = common_points(a, b).find(apart) {
+                    return Some(Contact { first, second, point });
+                }
+            }
+        }
+        None
+    }
+
+    /// The first place where this outline touches or crosses `other`, to [`JOIN_TOLERANCE_MM`]: `first` is a segment
+    /// of this outline and `second` one of the other. One outline inside the other is no contact.
+    pub fn contact_with(&self, other: &Self) -> Option<Contact> {
+        let boxes: Vec<Bounds> = other.segments().iter().map(|s| s.curve.bounds()).collect();
+        for (first, a) in self.segments().iter().enumerate() {
+            let bounds = a.curve.bounds();
+            for (second, b) in other.segments().iter().enumerate() {
+                if !bounds.near(boxes[second], JOIN_TOLERANCE_MM) {
+                    continue;
+                }
+                if let Some(point) = common_points(&a.curve, &b.curve).next() {
+                    return Some(Contact { first, second, point });
+                }
+            }
+        }
+        None
+    }
+}
+
+/// Points within the join tolerance of both curves, enough to tell whether there are any: where the carriers meet,
+/// and the ends and middles, which show curves on the same carrier that overlap.
+fn common_points<'a>(a: &'a Curve, b: &'a Curve) -> impl Iterator<Item = Point> + use<'a> {
+    let [one, two] = carriers_meet(a, b, JOIN_TOLERANCE_MM);
+    let own = [a.start(), a.end(), b.start(), b.end(), a.at(0.5), b.at(0.5)];
+    let on = |curve: &Curve, p: Point| curve.nearest(p).1.distance(p) <= JOIN_TOLERANCE_MM;
+    one.into_iter().chain(two).chain(own).filter(move |p| on(a, *p) && on(b, *p))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::samples::{circle, fixed, outline, polygon, rectangle, rounded_polygon};
+
+    #[test]
+    fn a_figure_of_eight_crosses_in_its_middle() {
+        let found = polygon(&[(0.0, 0.0), (2.0, 2.0), (2.0, 0.0), (0.0, 2.0)]).self_contact().unwrap();
+        assert_eq!((found.first, found.second), (0, 2));
+        assert!(found.point.distance(Point::new(1.0, 1.0)) < 1e-15);
+    }
+
+    #[test]
+    fn a_corner_that_touches_a_side_is_found() {
+        let touching = |y: f64| polygon(&[(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (2.0, y), (0.0, 3.0)]);
+        assert_eq!(touching(0.0).self_contact().unwrap().point, Point::new(2.0, 0.0));
+        assert!(touching(5e-10).self_contact().is_some());
+        assert_eq!(touching(1e-8).self_contact(), None);
+    }
+
+    #[test]
+    fn an_arc_that_touches_a_line_is_found() {
+        let dented = |depth: f64| {
+            let (half, r) = (PI / 3.0, 2.0);
+            let arc = Curve::arc(Point::new(0.0, depth + r), r, half - PI / 2.0, -2.0 * half);
+            let (right, left) = (Point::new(4.0, arc.start().y), Point::new(-4.0, arc.end().y));
+            let (low_right, low_left) = (Point::new(4.0, 0.0), Point::new(-4.0, 0.0));
+            outline(&[
+                Curve::line(low_left, low_right),
+                Curve::line(low_right, right),
+                Curve::line(right, arc.start()),
+                arc,
+                Curve::line(arc.end(), left),
+                Curve::line(left, low_left),
+            ])
+        };
+        assert_eq!(dented(0.01).self_contact(), None);
+        let found = dented(1e-10).self_contact().unwrap();
+        assert_eq!((found.first, found.second), (0, 3));
+        assert!(found.point.distance(Point::ORIGIN) < 1e-9);
+        assert!(dented(-0.01).self_contact().is_some());
+    }
+
+    #[test]
+    fn a_path_that_goes_back_over_itself_is_found() {
+        let back = polygon(&[(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (4.0, 1.0), (0.0, 1.0)]);
+        assert!(back.self_contact().is_some());
+        assert!(polygon(&[(0.0, 0.0), (4.0, 0.0)]).self_contact().is_some());
+    }
+
+    #[test]
+    fn rings_touch_but_do_not_when_nested() {
+        let big = circle(Point::ORIGIN, 5.0);
+        assert_eq!(big.contact_with(&circle(Point::ORIGIN, 4.0)), None);
+        assert_eq!(big.contact_with(&rectangle(30.0, 30.0)), None);
+        let found = big.contact_with(&circle(Point::new(0.0, 8.0), 3.0)).unwrap();
+        assert!(found.point.distance(Point::new(0.0, 5.0)) < 1e-9);
+        assert!(big.contact_with(&rectangle(4.0, 30.0)).is_some());
+    }
+
+    proptest! {
+        #![proptest_config(fixed(0x51))]
+        #[test]
+        fn rounded_polygons_are_simple(outline in rounded_polygon(), angle in -3.0..3.0f64) {
+            prop_assert_eq!(outline.self_contact(), None);
+            prop_assert_eq!(outline.moved(angle, Point::new(100.0, 50.0)).self_contact(), None);
+            prop_assert_eq!(outline.reversed().self_contact(), None);
+        }
+    }
+}

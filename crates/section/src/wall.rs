@@ -1,0 +1,200 @@
+//! The least thickness of the material that an outline encloses.
+
+use std::f64::consts::TAU;
+
+use crate::{curve::Curve, outline::Outline, point::Point};
+
+/// Longest step (mm) between the points of a segment from which thickness is measured at first.
+const STEP_MM: f64 = 0.25;
+/// Fewest and most such steps on a segment.
+const STEPS: (f64, f64) = (8.0, 64.0);
+/// What a ray meets within this distance (mm) of where it starts is the start itself.
+const START_MM: f64 = 1e-7;
+/// A wall's far side faces its near side to within this angle's cosine, 60°. A sharper wedge is a wall that runs
+/// out to nothing; a blunter one is a corner.
+const FACING: f64 = 0.5;
+/// A ray meets a segment whose end it misses by less than this (mm), so that none slips through a joint.
+const END_MM: f64 = 1e-9;
+/// Steps of the golden section search: 0.618⁴⁰ of the first interval is below 1e-8 of it.
+const SEARCH_STEPS: usize = 40;
+
+/// The place where the material is thinnest.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wall {
+    /// Thickness, mm.
+    pub thickness_mm: f64,
+    /// Point of the outline from which it is measured along the inward normal, mm.
+    pub at: Point,
+    /// Index of the segment that `at` lies on.
+    pub segment: usize,
+}
+
+impl Outline {
+    /// The least thickness through the material, measured along inward normals. Gaps outside the material, such as
+    /// a mouth, do not count. `None` when no part of the outline faces another within 60°.
+    ///
+    /// Rays start at most 0.25 mm apart (at least 9 and at most 65 to a segment) and meet the outline exactly; the
+    /// thinnest place of each segment is then refined. A thin place much narrower than the spacing can be missed.
+    pub fn least_wall(&self) -> Option<Wall> {
+        let sense = 1f64.copysign(self.area_mm2());
+        let mut least: Option<Wall> = None;
+        for (segment, s) in self.segments().iter().enumerate() {
+            let thickness = |t: f64| self.thickness_from(&s.curve, t, sense);
+            let (t, thickness_mm) = least_along(s.curve.length(), thickness);
+            if thickness_mm < least.map_or(f64::INFINITY, |wall| wall.thickness_mm) {
+                least = Some(Wall { thickness_mm, at: s.curve.at(t), segment });
+            }
+        }
+        least
+    }
+
+    /// Thickness from the point of `curve` at the fraction `t`; infinite where there is no wall. `sense` is 1 for
+    /// an outline that runs counter-clockwise and −1 for one that runs clockwise.
+    fn thickness_from(&self, curve: &Curve, t: f64, sense: f64) -> f64 {
+        let (start, inward) = (curve.at(t), curve.tangent(t).turned_left() * sense);
+        let (mut reach, mut facing) = (f64::INFINITY, 0.0);
+        for s in self.segments() {
+            for (distance, right) in ray_meets(&s.curve, start, inward).into_iter().flatten() {
+                if distance > START_MM && distance < reach {
+                    reach = distance;
+                    facing = right.dot(inward) * sense;
+                }
+            }
+        }
+        if facing >= FACING { reach } else { f64::INFINITY }
+    }
+}
+
+/// The fraction of a segment's length at which `thickness` is least, and the thickness there.
+fn least_along(length: f64, thickness: impl Fn(f64) -> f64) -> (f64, f64) {
+    let steps = (length / STEP_MM).ceil().clamp(STEPS.0, STEPS.1);
+    let mut best = (0.0, f64::INFINITY);
+    let mut step = 0.0;
+    while step <= steps {
+        let found = (step / steps, thickness(step / steps));
+        if found.1 < best.1 {
+            best = found;
+        }
+        step += 1.0;
+    }
+    if best.1.is_infinite() {
+        return best;
+    }
+    let (mut low, mut high) = ((best.0 - 1.0 / steps).max(0.0), (best.0 + 1.0 / steps).min(1.0));
+    let golden = 0.5 * (5f64.sqrt() - 1.0);
+    for _ in 0..SEARCH_STEPS {
+        let inner = [high - golden * (high - low), low + golden * (high - low)].map(|t| (t, thickness(t)));
+        for found in inner {
+            if found.1 < best.1 {
+                best = found;
+            }
+        }
+        if inner[0].1 < inner[1].1 {
+            high = inner[1].0;
+        } else {
+            low = inner[0].0;
+        }
+    }
+    best
+}
+
+/// Distances along the ray at which it meets the curve, each with the normal to the right of travel there.
+fn ray_meets(curve: &Curve, start: Point, direction: Point) -> [Option<(f64, Point)>; 2] {
+    match *curve {
+        Curve::Line { start: from, .. } => {
+            let along = curve.tangent(0.0);
+            let sine = direction.cross(along);
+            if sine.abs() <= 0.0 {
+                return [None, None];
+            }
+            let distance = (from - start).cross(along) / sine;
+            let on_line = (from - start).cross(direction) / sine;
+            let meets = on_line >= -END_MM && on_line <= curve.length() + END_MM;
+            [meets.then(|| (distance, -along.turned_left())), None]
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            let to_foot = (centre - start).dot(direction);
+            let height = (start + direction * to_foot).distance(centre);
+            if height > radius {
+                return [None, None];
+            }
+            let half = ((radius - height) * (radius + height)).sqrt();
+            [to_foot - half, to_foot + half].map(|distance| {
+                let spoke = (start + direction * distance - centre) * (1.0 / radius);
+                let turn = ((spoke.angle() - start_angle) * sweep.signum()).rem_euclid(TAU);
+                let past = (turn - sweep.abs()).min(TAU - turn) * radius;
+                (past <= END_MM).then(|| (distance, spoke * sweep.signum()))
+            })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::samples::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle};
+
+    fn check(outline: &Outline, thickness: f64) {
+        for outline in [outline.clone(), outline.reversed(), outline.moved(0.7, Point::new(30.0, 9.0))] {
+            let found = outline.least_wall().unwrap();
+            assert!((found.thickness_mm - thickness).abs() < 1e-7, "{found:?}");
+        }
+    }
+
+    #[test]
+    fn plain_shapes_are_as_thin_as_they_are_narrow() {
+        check(&rectangle(9.0, 2.0), 2.0);
+        check(&circle(Point::ORIGIN, 5.0), 10.0);
+        check(&rounded_rectangle(9.0, 4.0, 1.0), 4.0);
+    }
+
+    #[test]
+    fn a_crescent_is_thinnest_where_its_arcs_come_closest() {
+        // Seat of radius 5 about the origin, back of radius 7 about (1.2, 0): 7 − 1.2 − 5 = 0.8 mm opposite.
+        // The mouth of 0.3 rad about +x is narrower than the wall.
+        let ring = |mouth: f64| {
+            let outer = Curve::arc(Point::new(1.2, 0.0), 7.0, mouth, 2.0 * (PI - mouth));
+            let inner = Curve::arc(Point::ORIGIN, 5.0, -mouth, -2.0 * (PI - mouth));
+            outline(&[outer, Curve::line(outer.end(), inner.start()), inner, Curve::line(inner.end(), outer.start())])
+        };
+        check(&ring(0.05), 0.8);
+        let at = ring(0.05).least_wall().unwrap().at;
+        assert!(at.y.abs() < 1e-3 && at.x < 0.0, "{at:?}");
+    }
+
+    #[test]
+    fn a_knife_edge_has_no_thickness_but_a_blunt_corner_has_one() {
+        let wedge = polygon(&[(0.0, 0.0), (10.0, 0.0), (10.0, 4.0)]);
+        assert!(wedge.least_wall().unwrap().thickness_mm < 1e-3);
+        // Corners of 80°, 80° and 200° … none sharp; the narrowest place is the short side's distance.
+        let kite = polygon(&[(-5.0, 0.0), (5.0, 0.0), (4.0, 3.0), (-4.0, 3.0)]);
+        check(&kite, 3.0);
+    }
+
+    proptest! {
+        #![proptest_config(fixed(0x3a))]
+        #[test]
+        fn no_wall_is_thinner_than_a_dense_search_finds(outline in rounded_polygon()) {
+            let found = outline.least_wall().unwrap();
+            prop_assert!(outline.nearest(found.at).distance_mm.abs() < 1e-9);
+            // The far side is on the outline, and all between is material.
+            let inward = -outline.nearest(found.at).normal;
+            for k in 1..10 {
+                prop_assert!(outline.encloses(found.at + inward * (found.thickness_mm * f64::from(k) / 10.0)));
+            }
+            let far = found.at + inward * found.thickness_mm;
+            prop_assert!(outline.nearest(far).distance_mm.abs() < 1e-6);
+            for s in outline.segments() {
+                for k in 0..=500 {
+                    let t = f64::from(k) / 500.0;
+                    let thickness = outline.thickness_from(&s.curve, t, 1.0);
+                    prop_assert!(thickness > found.thickness_mm - 1e-3);
+                }
+            }
+        }
+    }
+}
