@@ -94,7 +94,7 @@ fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String)
             reader.report(problem.with_hint("keep the readings, or else min and max"));
             return None;
         }
-        return of_readings(reader, &section, &readings?, spread);
+        return readings.map(|readings| of_readings(reader, &section, &readings, spread));
     }
     for (key, other) in [(MIN.name, MAX.name), (MAX.name, MIN.name)] {
         if !written(key) {
@@ -123,12 +123,7 @@ fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String)
 /// source.
 const SUSPICIOUS_SHARE: f64 = 0.1;
 
-fn of_readings(
-    reader: &mut Reader<'_>,
-    section: &Section<'_>,
-    readings: &[f64],
-    spread: Option<f64>,
-) -> Option<Barrel> {
+fn of_readings(reader: &mut Reader<'_>, section: &Section<'_>, readings: &[f64], spread: Option<f64>) -> Barrel {
     let path = section.at(READINGS.name);
     let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
     let greatest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -149,7 +144,7 @@ fn of_readings(
         }
         standard_deviation(readings, mean).max(LEAST_SPREAD_MM)
     });
-    Some(Barrel { least_mm: least - spread_mm, greatest_mm: greatest + spread_mm, spread_mm })
+    Barrel { least_mm: least - spread_mm, greatest_mm: greatest + spread_mm, spread_mm }
 }
 
 /// Sample standard deviation of at least two readings.

@@ -6,6 +6,7 @@ use crate::format::{
     ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FLAT_CORNER, FLATTED_CIRCLE, HEIGHT,
     MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
 };
+use crate::key::Table;
 use crate::reader::{Reader, Section};
 
 pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
@@ -30,13 +31,7 @@ fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<BodyProfil
         return None;
     }
     let shape = shape(reader, node, &path)?;
-    let table = match shape {
-        Shape::Circle => &CIRCLE,
-        Shape::Ellipse => &ELLIPSE,
-        Shape::RoundedRectangle => &ROUNDED_RECTANGLE,
-        Shape::FlattedCircle => &FLATTED_CIRCLE,
-    };
-    let section = reader.open(node, path, table);
+    let section = reader.open(node, path, table_of(shape));
     match shape {
         Shape::Circle => {
             reader.quantity(&section, &BODY_DIAMETER).map(|diameter_mm| BodyProfile::Circle { diameter_mm })
@@ -50,10 +45,19 @@ fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<BodyProfil
     }
 }
 
+/// The keys of a shape.
+pub(crate) fn table_of(shape: Shape) -> &'static Table {
+    match shape {
+        Shape::Circle => &CIRCLE,
+        Shape::Ellipse => &ELLIPSE,
+        Shape::RoundedRectangle => &ROUNDED_RECTANGLE,
+        Shape::FlattedCircle => &FLATTED_CIRCLE,
+    }
+}
+
 /// The shape alone, because the other keys depend on it.
 fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, path: &str) -> Option<Shape> {
-    static ANY_SHAPE: crate::key::Table =
-        crate::key::Table { about: "", keys: &[&SHAPE, &BODY_DIAMETER, &WIDTH, &HEIGHT, &CORNER, &ACROSS] };
+    static ANY_SHAPE: Table = Table { about: "", keys: &[&SHAPE, &BODY_DIAMETER, &WIDTH, &HEIGHT, &CORNER, &ACROSS] };
     let before = reader.problems.len();
     let section = reader.open(node, path.to_owned(), &ANY_SHAPE);
     let shape = reader.choice(&section, &SHAPE);

@@ -39,11 +39,12 @@ fn fault(reader: &mut Reader<'_>, path: &str, code: &'static str, message: Strin
     reader.report(reader.source.diagnostic(path, code, message, Some(allowed), Some(hint)));
 }
 
-/// Chamfers from both sides of a wall must not meet, or its end is a knife edge.
+/// A chamfer as deep as the thinnest wall leaves nothing of its end. Whether the wall that is sized bears chamfers from
+/// both sides is for the design to say.
 fn chamfer_against_wall(reader: &mut Reader<'_>, finish: &Finish, printer: &Printer) {
-    let (chamfer, most) = (finish.chamfer_mm, 0.5 * printer.least_wall_mm);
+    let (chamfer, most) = (finish.chamfer_mm, printer.least_wall_mm);
     if chamfer > most {
-        let message = format!("`finish.chamfer` is {chamfer} mm, more than half of `printer.least_wall`");
+        let message = format!("`finish.chamfer` is {chamfer} mm, more than `printer.least_wall`");
         let hint = format!("the nearest allowed value is {most} mm");
         fault(reader, "finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
     }

@@ -280,8 +280,7 @@ pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
 };
 pub(crate) static CHAMFER: QuantityKey = length(
     "chamfer",
-    "Chamfer of the end edges, at most half of the thinnest wall of the printer; less than the default where that is \
-     less",
+    "Chamfer of the end edges, at most the thinnest wall of the printer; the default is less where half of that wall is",
     [0.0, 2.0],
     Absent::Default(0.4),
 );

@@ -20,6 +20,10 @@ pub(crate) trait Key: Sync {
     fn about(&self) -> &'static str;
     /// Why it must be written, when it must.
     fn needed(&self) -> Option<&'static str>;
+    /// What it means when it is left out without a default.
+    fn otherwise(&self) -> Option<&'static str> {
+        None
+    }
     /// Its shape, for the schema.
     fn form(&self) -> Form;
 }
@@ -135,6 +139,13 @@ impl<T: Copy> Absent<T> {
             Self::Default(_) | Self::Open(_) => None,
         }
     }
+
+    pub(crate) fn otherwise(&self) -> Option<&'static str> {
+        match self {
+            Self::Open(meaning) => Some(meaning),
+            Self::Needed(_) | Self::Default(_) => None,
+        }
+    }
 }
 
 impl Key for QuantityKey {
@@ -146,6 +157,9 @@ impl Key for QuantityKey {
     }
     fn needed(&self) -> Option<&'static str> {
         self.absent.needed()
+    }
+    fn otherwise(&self) -> Option<&'static str> {
+        self.absent.otherwise()
     }
     fn form(&self) -> Form {
         let Self { kind, least, greatest, .. } = *self;
@@ -163,6 +177,9 @@ impl Key for TextKey {
     fn needed(&self) -> Option<&'static str> {
         self.absent.needed()
     }
+    fn otherwise(&self) -> Option<&'static str> {
+        self.absent.otherwise()
+    }
     fn form(&self) -> Form {
         Form::Text { longest: self.longest, default: self.absent.default() }
     }
@@ -177,6 +194,9 @@ impl<T: Sync> Key for ChoiceKey<T> {
     }
     fn needed(&self) -> Option<&'static str> {
         self.absent.needed()
+    }
+    fn otherwise(&self) -> Option<&'static str> {
+        self.absent.otherwise()
     }
     fn form(&self) -> Form {
         let words = self.words.iter().map(|(word, _, about)| (*word, *about)).collect();
@@ -193,6 +213,9 @@ impl Key for QuantitiesKey {
     }
     fn needed(&self) -> Option<&'static str> {
         self.absent.needed()
+    }
+    fn otherwise(&self) -> Option<&'static str> {
+        self.absent.otherwise()
     }
     fn form(&self) -> Form {
         let Self { kind, least, greatest, fewest, most, .. } = *self;

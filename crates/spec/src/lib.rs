@@ -28,6 +28,8 @@ mod library;
 mod quantity;
 mod read;
 mod reader;
+mod render;
+mod schema;
 mod source;
 mod suggestion;
 mod tools;
@@ -36,6 +38,8 @@ pub use checked::*;
 pub use diagnostic::{Diagnostic, Severity};
 pub use library::MaterialLibrary;
 pub use read::{Loaded, MOST_BYTES, read, read_bytes, requested_library};
+pub use render::render;
+pub use schema::schema;
 pub use source::Source;
 
 /// A commented spec to start from; it passes all checks.

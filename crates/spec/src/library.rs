@@ -22,9 +22,10 @@ const BUILT_IN: &str = include_str!("../../../specs/materials.toml");
 
 impl MaterialLibrary {
     /// The materials that come along.
+    #[expect(clippy::missing_panics_doc, reason = "the text is part of the program, and a test reads it")]
     pub fn built_in() -> Self {
         let materials = read(BUILT_IN, "specs/materials.toml");
-        Self { materials: materials.expect("the library that comes along is checked by a test of this crate") }
+        Self { materials: materials.expect("the library that comes along is read by the tests of this crate") }
     }
 
     /// This library with the materials of a file of one's own, which replace those of the same key.

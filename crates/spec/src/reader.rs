@@ -52,16 +52,14 @@ impl<'a> Reader<'a> {
     /// Opens the table at a key of a section, and reports the keys that it does not know.
     pub(crate) fn section(&mut self, parent: &Section<'a>, key: &TableKey) -> Section<'a> {
         let path = parent.at(key.name);
-        match parent.get(key.name) {
-            Some(node) => self.open(node, path, key.table),
-            None => {
-                let readable = parent.readable && key.needed.is_none();
-                if let Some(why) = key.needed {
-                    self.missing(parent, key.name, why);
-                }
-                Section { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
-            }
+        if let Some(node) = parent.get(key.name) {
+            return self.open(node, path, key.table);
         }
+        if let Some(why) = key.needed {
+            self.missing(parent, key.name, why);
+        }
+        let readable = parent.readable && key.needed.is_none();
+        Section { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
     }
 
     /// Opens a value as a table with given keys.

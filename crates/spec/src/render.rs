@@ -1,0 +1,94 @@
+//! Diagnostics as plain text for a terminal.
+
+use std::fmt::Write as _;
+
+use crate::diagnostic::Diagnostic;
+
+/// Longest part of a source line that is shown, characters.
+const WIDEST: usize = 100;
+
+/// A diagnostic with its source line and what it means, in several lines without colour; the last one ends without a
+/// line break. `text` is the file that was read: a file that is no text may be handed in as far as it is readable.
+pub fn render(diagnostic: &Diagnostic, text: &str) -> String {
+    let mut page = format!("{diagnostic} ({})", diagnostic.code);
+    if let Some((shown, before, marked)) = excerpt(diagnostic, text) {
+        let number = diagnostic.line.to_string();
+        let gutter = " ".repeat(number.len());
+        // Writing into a String cannot fail.
+        let _ = write!(page, "\n  {number} | {shown}\n  {gutter} | {before}{}", "^".repeat(marked));
+    }
+    if let Some(allowed) = &diagnostic.allowed {
+        let _ = write!(page, "\n  allowed: {allowed}");
+    }
+    for hint in &diagnostic.hints {
+        let _ = write!(page, "\n  hint: {hint}");
+    }
+    page
+}
+
+/// The source line, or its part around the span; the padding below it, in which tabs stay tabs; the number of carets.
+/// Nothing when the diagnostic is about the file as a whole.
+fn excerpt(diagnostic: &Diagnostic, text: &str) -> Option<(String, String, usize)> {
+    if diagnostic.span == (0..0) {
+        return None;
+    }
+    let line = text.lines().nth(diagnostic.line - 1)?.trim_start_matches('\u{feff}');
+    let letters: Vec<char> = line.chars().map(|letter| if visible(letter) { letter } else { '\u{fffd}' }).collect();
+    let column = (diagnostic.column - 1).min(letters.len());
+    let marked = marked_characters(diagnostic, text).clamp(1, (letters.len() - column).max(1));
+    let from = if letters.len() > WIDEST { column.saturating_sub(WIDEST / 4) } else { 0 };
+    let shown: String = letters.iter().skip(from).take(WIDEST).collect();
+    let before =
+        letters.iter().take(column).skip(from).map(|&letter| if letter == '\t' { '\t' } else { ' ' }).collect();
+    Some((shown, before, marked.min(WIDEST - (column - from).min(WIDEST - 1))))
+}
+
+/// Control characters of a file do not reach the terminal.
+fn visible(letter: char) -> bool {
+    letter == '\t' || !letter.is_control()
+}
+
+/// Length of the span in characters.
+fn marked_characters(diagnostic: &Diagnostic, text: &str) -> usize {
+    text.get(diagnostic.span.clone()).map_or(1, |span| span.lines().next().unwrap_or("").chars().count())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::render;
+    use crate::{MaterialLibrary, read};
+
+    fn rendered(text: &str) -> Vec<String> {
+        let problems = read(text, "holder.toml", &MaterialLibrary::built_in()).err().unwrap_or_default();
+        problems.iter().map(|problem| render(problem, text)).collect()
+    }
+
+    #[test]
+    fn shows_the_line_and_marks_the_value() {
+        let line = "draft = \"20 deg\"  # steep";
+        let text = crate::STARTER.replace("[finish]\ndraft = \"1.5 deg\"", &format!("[finish]\n{line}\n#"));
+        let number = text.lines().position(|other| other == line).unwrap_or_default() + 1;
+        let expected = format!(
+            "holder.toml:{number}:9: error: `finish.draft` is \"20 deg\", above what is allowed (out-of-range)\n  \
+             {number} | {line}\n     |         ^^^^^^^^\n  allowed: 0 deg to 15 deg\n  \
+             hint: the nearest allowed value is 15 deg"
+        );
+        assert_eq!(rendered(&text), [expected]);
+    }
+
+    #[test]
+    fn keeps_tabs_and_counts_characters_so_that_the_mark_stands_below() {
+        let pages = rendered("\t[\"hölder\"]\n");
+        let page = pages.iter().find(|page| page.contains("unknown-key")).map_or("", String::as_str);
+        assert!(page.starts_with("holder.toml:1:3: error: `hölder` is not known at the top"), "{page}");
+        assert!(page.contains("  1 | \t[\"hölder\"]\n    | \t ^^^^^^^^\n"), "{page}");
+    }
+
+    #[test]
+    fn cuts_long_lines_round_the_value() {
+        let text = format!("x = {{ {} }}\n", "a = 1, ".repeat(5000));
+        for page in rendered(&text) {
+            assert!(page.lines().all(|line| line.chars().count() < 300), "{page}");
+        }
+    }
+}
