@@ -2,6 +2,26 @@
 //!
 //! Units: mm, rad. This is the only crate that names truck; it hands out plain [`Brep`] values.
 
+mod bounds;
 mod brep;
+mod frame;
+mod holder;
+mod layer;
+mod motion;
+mod pieces;
+mod pocket;
+mod prism;
+mod shell;
+mod side;
+mod solid;
+mod vector;
+mod wall;
 
+pub use bounds::Box3;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
+pub use holder::{HolderError, Part, holder, least_offset_mm};
+pub use motion::Motion;
+pub use pocket::{Cap, Pocket, PocketError};
+pub use prism::{Gripping, PrismError, PrismSpec, prism};
+pub use shell::ShellError;
+pub use solid::{Level, Solid};

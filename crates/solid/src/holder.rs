@@ -1,0 +1,236 @@
+//! The holder: a mount and a clip back to back, joined through their pads by a web.
+//!
+//! No boolean is needed: the faces of both pads are left out, and plane faces join the two openings corner by corner.
+
+use gripwright_section::{Curve, Point, Role};
+
+use crate::{
+    brep::{Brep, EdgeCurve, EdgeUse},
+    layer::Stack,
+    motion::Motion,
+    pieces::{backward, forward},
+    prism::{Parts, PrismError, PrismSpec, parts},
+    shell::ShellError,
+    side::plane_through,
+    solid::Solid,
+    wall::Walls,
+};
+
+/// Corners of the two pads may differ by this much (mm) and still count as equal: rounding, not intent.
+const SAME_PAD_MM: f64 = 1e-9;
+
+/// Least distance (mm) between the pads: features shorter than a micrometre are below what files and kernels keep.
+const LEAST_WEB_MM: f64 = 1e-3;
+
+/// Which of the two parts of a holder is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// What snaps on the body.
+    Mount,
+    /// What grips the tool.
+    Clip,
+}
+
+impl Part {
+    /// The part as it reads in messages.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Mount => "mount",
+            Self::Clip => "clip",
+        }
+    }
+}
+
+/// Why mount and clip cannot be joined.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum HolderError {
+    /// One of the two cannot be made.
+    #[error("{}: {source}", part.word())]
+    Prism {
+        /// Which.
+        part: Part,
+        /// Why.
+        source: PrismError,
+    },
+    /// The outline must have exactly one pad.
+    #[error("the {} has {pads} pads, and needs exactly one to be joined", part.word())]
+    Pads {
+        /// Which.
+        part: Part,
+        /// Pads found.
+        pads: usize,
+    },
+    /// The pad is not a line along +x, centred, at the bottom of the outline.
+    #[error("the pad of the {} must run along +x, centred, and nothing may reach lower", part.word())]
+    PadPlace {
+        /// Which.
+        part: Part,
+    },
+    /// The pads differ, so that no plane web joins them.
+    #[error("the {what} of the mount is {mount} and that of the clip {clip}; a web needs both the same")]
+    Differ {
+        /// What differs: the pad's half width (mm), the draft (rad) or the chamfer (mm).
+        what: &'static str,
+        /// The mount's.
+        mount: f64,
+        /// The clip's.
+        clip: f64,
+    },
+    /// The axes are so close that the pads meet or pass each other.
+    #[error("an offset of {offset_mm} mm lets mount and clip collide; the least that works is {least_offset_mm} mm")]
+    Collide {
+        /// Distance of the axes asked for, mm.
+        offset_mm: f64,
+        /// Least distance that leaves a web, mm.
+        least_offset_mm: f64,
+    },
+    /// A side of the web is not plane.
+    #[error("face {face} of the web is not plane")]
+    CurvedWeb {
+        /// Which face, in order of building.
+        face: usize,
+    },
+    /// The faces do not make a solid.
+    #[error(transparent)]
+    Shell(#[from] ShellError),
+}
+
+/// Least distance of the axes (mm) at which [`holder`] can join the two.
+pub fn least_offset_mm(mount: &PrismSpec, clip: &PrismSpec) -> Result<f64, HolderError> {
+    let (a, b) = (pad(Part::Mount, mount)?, pad(Part::Clip, clip)?);
+    Ok(LEAST_WEB_MM - a.y - b.y)
+}
+
+/// Joins a mount and a clip. Both outlines are in their own drawing: axis at the origin, mouth toward +y, one pad at
+/// the bottom. In the holder the mount's axis is the origin with the mouth toward −y, the clip's axis is `offset_mm`
+/// above it with the mouth toward +y, and both parting planes are z = 0. The half heights may differ.
+pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -> Result<Solid, HolderError> {
+    let (mount_pad, clip_pad) = (pad(Part::Mount, mount)?, pad(Part::Clip, clip)?);
+    let least_offset_mm = least_offset_mm(mount, clip)?;
+    if offset_mm.is_nan() || offset_mm < least_offset_mm {
+        return Err(HolderError::Collide { offset_mm, least_offset_mm });
+    }
+    compare((mount, mount_pad), (clip, clip_pad))?;
+    let made =
+        |part, spec, pad: Pad| parts(spec, Some(pad.segment)).map_err(|source| HolderError::Prism { part, source });
+    let (mount, clip) = (made(Part::Mount, mount, mount_pad)?, made(Part::Clip, clip, clip_pad)?);
+    let (below, above) = (opening(&mount, mount_pad), opening(&clip, clip_pad));
+
+    let mut brep = Brep::default();
+    let below = below.shifted(brep.append(&mount.brep, &Motion::half_turn([0.0; 3])));
+    let above = above.shifted(brep.append(&clip.brep, &Motion::shift([0.0, offset_mm, 0.0])));
+    add_web(&mut brep, &below, &above)?;
+    let levels = mount.levels.into_iter().chain(clip.levels).collect();
+    Ok(Solid::from_pieces(name, brep, levels)?)
+}
+
+/// The pad of an outline.
+#[derive(Clone, Copy)]
+struct Pad {
+    segment: usize,
+    y: f64,
+    half_width: f64,
+}
+
+fn pad(part: Part, spec: &PrismSpec) -> Result<Pad, HolderError> {
+    let segments = spec.outline.segments();
+    let pads: Vec<usize> = (0..segments.len()).filter(|&i| segments[i].role == Role::Pad).collect();
+    let &[segment] = pads.as_slice() else {
+        return Err(HolderError::Pads { part, pads: pads.len() });
+    };
+    let lowest = spec.outline.bounds().min.y;
+    match segments[segment].curve {
+        Curve::Line { start, end } if is_centred(start, end) && start.y <= lowest + SAME_PAD_MM => {
+            Ok(Pad { segment, y: start.y, half_width: 0.5 * (end.x - start.x) })
+        }
+        _ => Err(HolderError::PadPlace { part }),
+    }
+}
+
+fn is_centred(start: Point, end: Point) -> bool {
+    end.x > start.x && (start.x + end.x).abs() <= SAME_PAD_MM && (start.y - end.y).abs() <= SAME_PAD_MM
+}
+
+/// What a pad leaves open: for each level the vertices at its start and end, for each interval the slanting edges
+/// there, and the edges of the two caps. All run in the pad's own direction, and upward.
+struct Opening {
+    starts: Vec<usize>,
+    ends: Vec<usize>,
+    start_slants: Vec<usize>,
+    end_slants: Vec<usize>,
+    caps: [usize; 2],
+}
+
+impl Opening {
+    fn shifted(self, (vertices, edges): (usize, usize)) -> Self {
+        let by = |n: usize, list: Vec<usize>| list.into_iter().map(|i| i + n).collect();
+        Self {
+            starts: by(vertices, self.starts),
+            ends: by(vertices, self.ends),
+            start_slants: by(edges, self.start_slants),
+            end_slants: by(edges, self.end_slants),
+            caps: self.caps.map(|e| e + edges),
+        }
+    }
+}
+
+fn opening(parts: &Parts, pad: Pad) -> Opening {
+    let Parts { walls: Walls { rings, slants }, stack: Stack { slots, .. }, .. } = parts;
+    let slot = Parts::slot_of(slots, pad.segment).expect("every segment of an outline has its slot");
+    let next = (slot + 1) % slots.len();
+    let cap = |ring: usize| rings[ring].edges[slot].expect("the pad has its edge on both caps");
+    Opening {
+        starts: rings.iter().map(|r| r.starts[slot]).collect(),
+        ends: rings.iter().map(|r| r.starts[next]).collect(),
+        start_slants: slants.iter().map(|s| s[slot]).collect(),
+        end_slants: slants.iter().map(|s| s[next]).collect(),
+        caps: [cap(0), cap(rings.len() - 1)],
+    }
+}
+
+/// The web's sides are plane when both pads have the same width and their neighbours lean and are chamfered alike.
+fn compare((mount, below): (&PrismSpec, Pad), (clip, above): (&PrismSpec, Pad)) -> Result<(), HolderError> {
+    let differ = |what, mount: f64, clip: f64, tolerance: f64| {
+        if (mount - clip).abs() > tolerance { Err(HolderError::Differ { what, mount, clip }) } else { Ok(()) }
+    };
+    differ("pad half width", below.half_width, above.half_width, SAME_PAD_MM)?;
+    differ("draft", mount.draft_rad, clip.draft_rad, 0.0)?;
+    differ("chamfer", mount.chamfer_mm, clip.chamfer_mm, 0.0)
+}
+
+/// Joins the openings: at each level one rail on either side, a face for each interval, and one on each cap's side.
+fn add_web(brep: &mut Brep, mount: &Opening, clip: &Opening) -> Result<(), HolderError> {
+    let rails = |brep: &mut Brep, from: &[usize], to: &[usize]| -> Vec<usize> {
+        from.iter().zip(to).map(|(&a, &b)| brep.add_edge(a, b, EdgeCurve::Line)).collect()
+    };
+    // The half turn has exchanged the mount's start and end.
+    let right = rails(brep, &mount.starts, &clip.ends);
+    let left = rails(brep, &clip.starts, &mount.ends);
+    let top = right.len() - 1;
+    let mut faces: Vec<[EdgeUse; 4]> = Vec::with_capacity(2 * top + 2);
+    for k in 0..top {
+        faces.push([
+            forward(right[k]),
+            forward(clip.end_slants[k]),
+            backward(right[k + 1]),
+            backward(mount.start_slants[k]),
+        ]);
+        faces.push([
+            forward(left[k]),
+            forward(mount.end_slants[k]),
+            backward(left[k + 1]),
+            backward(clip.start_slants[k]),
+        ]);
+    }
+    faces.push([forward(clip.caps[0]), backward(right[0]), forward(mount.caps[0]), backward(left[0])]);
+    faces.push([backward(clip.caps[1]), forward(left[top]), backward(mount.caps[1]), forward(right[top])]);
+    for (face, uses) in faces.into_iter().enumerate() {
+        let corners = uses.map(|u| {
+            let edge = brep.edges[u.edge];
+            brep.vertices[if u.forward { edge.from } else { edge.to }]
+        });
+        let plane = plane_through(&corners).ok_or(HolderError::CurvedWeb { face })?;
+        brep.add_face(plane, true, vec![uses.to_vec()]);
+    }
+    Ok(())
+}

@@ -1,0 +1,88 @@
+//! Outlines stacked at heights: what a prism looks like at each of its levels.
+
+use gripwright_section::{Curve, InsetError, JOIN_TOLERANCE_MM, Outline, Role, inset};
+
+/// One place along an outline. Every layer of a stack has the same slots, in the same order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Slot {
+    /// Index of the segment, or of the segment before the ledge.
+    pub(crate) segment: usize,
+    /// Role of that segment.
+    pub(crate) role: Role,
+    /// Whether it is the ledge between the segment and the next one.
+    pub(crate) ledge: bool,
+}
+
+/// One level: a curve for each slot, nothing where a ledge has no length.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Layer {
+    pub(crate) height: f64,
+    pub(crate) curves: Vec<Option<Curve>>,
+}
+
+/// Slots and layers, lowest layer first.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Stack {
+    pub(crate) slots: Vec<Slot>,
+    pub(crate) layers: Vec<Layer>,
+}
+
+/// Curves of one level before the slots are known: the outline's own segments and the ledges between them.
+struct Cut {
+    curves: Vec<Curve>,
+    ledges: Vec<Option<Curve>>,
+}
+
+/// Stacks `outline` at `levels` of (height, amount): segment `i` moves inward by the amount where `moves[i]` is set.
+/// The error comes with the height of its level.
+pub(crate) fn stack(outline: &Outline, moves: &[bool], levels: &[(f64, f64)]) -> Result<Stack, (f64, InsetError)> {
+    let mut cuts: Vec<Cut> = Vec::with_capacity(levels.len());
+    for (k, &(height, amount)) in levels.iter().enumerate() {
+        // Levels mirror each other about the parting plane: what was found below serves again above.
+        let twin = levels[..k].iter().position(|l| l.1.to_bits() == amount.to_bits());
+        let cut = match twin {
+            Some(j) => Cut { curves: cuts[j].curves.clone(), ledges: cuts[j].ledges.clone() },
+            None => cut(outline, moves, amount).map_err(|error| (height, error))?,
+        };
+        cuts.push(cut);
+    }
+    let slots = slots(outline, &cuts);
+    let layer = |(cut, &(height, _)): (&Cut, &(f64, f64))| Layer {
+        height,
+        curves: slots
+            .iter()
+            .map(|s| if s.ledge { cut.ledges[s.segment] } else { Some(cut.curves[s.segment]) })
+            .collect(),
+    };
+    let layers = cuts.iter().zip(levels).map(layer).collect();
+    Ok(Stack { slots, layers })
+}
+
+fn cut(outline: &Outline, moves: &[bool], amount: f64) -> Result<Cut, InsetError> {
+    let segments = outline.segments();
+    // The level at the parting plane is the outline itself, bit for bit.
+    if amount <= 0.0 {
+        let curves = segments.iter().map(|s| s.curve).collect();
+        return Ok(Cut { curves, ledges: vec![None; segments.len()] });
+    }
+    let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
+    let inset = inset(outline, &amounts)?;
+    let count = inset.curves.len();
+    let ledge = |i: usize| {
+        let (start, end) = (inset.curves[i].end(), inset.curves[(i + 1) % count].start());
+        (inset.ledges[i] && start.distance(end) > JOIN_TOLERANCE_MM).then(|| Curve::line(start, end))
+    };
+    let ledges = (0..count).map(ledge).collect();
+    Ok(Cut { curves: inset.curves, ledges })
+}
+
+fn slots(outline: &Outline, cuts: &[Cut]) -> Vec<Slot> {
+    let mut slots = Vec::new();
+    for (segment, s) in outline.segments().iter().enumerate() {
+        slots.push(Slot { segment, role: s.role, ledge: false });
+        if cuts.iter().any(|cut| cut.ledges[segment].is_some()) {
+            slots.push(Slot { segment, role: s.role, ledge: true });
+        }
+    }
+    slots
+}

@@ -1,0 +1,133 @@
+//! Rigid motions of finished boundaries.
+
+use crate::{
+    brep::{Brep, Edge, EdgeCurve, Face, Frame, Point3, Surface},
+    vector::{dot, unit},
+};
+
+/// A rotation followed by a shift. Shifts and half turns move numbers without rounding them twice: a zero stays a
+/// zero and a one stays a one, so that parts laid out on a plate keep their exact sizes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Motion {
+    rows: [Point3; 3],
+    shift: Point3,
+}
+
+impl Motion {
+    /// A shift alone, mm.
+    pub const fn shift(shift_mm: Point3) -> Self {
+        Self { rows: [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
+    }
+
+    /// Half a turn about z, exact, then a shift in mm.
+    pub const fn half_turn(shift_mm: Point3) -> Self {
+        Self { rows: [[-1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
+    }
+
+    /// A quarter turn about z, counter-clockwise, exact, then a shift in mm.
+    pub const fn quarter_turn(shift_mm: Point3) -> Self {
+        Self { rows: [[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
+    }
+
+    /// A turn by `angle_rad` about the direction `axis` through the origin (no turn when `axis` is zero), then a
+    /// shift in mm.
+    pub fn turn(axis: Point3, angle_rad: f64, shift_mm: Point3) -> Self {
+        let [x, y, z] = unit(axis);
+        let (s, c) = angle_rad.sin_cos();
+        let k = 1.0 - c;
+        if [x, y, z] == [0.0; 3] {
+            return Self::shift(shift_mm);
+        }
+        // Rodrigues' formula.
+        let rows = [
+            [c + k * x * x, k * x * y - s * z, k * x * z + s * y],
+            [k * x * y + s * z, c + k * y * y, k * y * z - s * x],
+            [k * x * z - s * y, k * y * z + s * x, c + k * z * z],
+        ];
+        Self { rows, shift: shift_mm }
+    }
+
+    /// Where a point goes.
+    pub fn point(&self, p: Point3) -> Point3 {
+        let d = self.direction(p);
+        [d[0] + self.shift[0], d[1] + self.shift[1], d[2] + self.shift[2]]
+    }
+
+    /// Where a direction goes.
+    pub fn direction(&self, d: Point3) -> Point3 {
+        // The added zero turns −0 into 0, which otherwise would reach the files.
+        [dot(self.rows[0], d) + 0.0, dot(self.rows[1], d) + 0.0, dot(self.rows[2], d) + 0.0]
+    }
+
+    fn frame(&self, frame: &Frame) -> Frame {
+        Frame { origin: self.point(frame.origin), x: self.direction(frame.x), z: self.direction(frame.z) }
+    }
+
+    fn curve(&self, curve: &EdgeCurve) -> EdgeCurve {
+        match curve {
+            EdgeCurve::Line => EdgeCurve::Line,
+            EdgeCurve::Arc { frame, radius, sweep } => {
+                EdgeCurve::Arc { frame: self.frame(frame), radius: *radius, sweep: *sweep }
+            }
+        }
+    }
+
+    fn surface(&self, surface: &Surface) -> Surface {
+        match *surface {
+            Surface::Plane { frame } => Surface::Plane { frame: self.frame(&frame) },
+            Surface::Cylinder { frame, radius } => Surface::Cylinder { frame: self.frame(&frame), radius },
+            Surface::Cone { frame, radius, half_angle } => {
+                Surface::Cone { frame: self.frame(&frame), radius, half_angle }
+            }
+        }
+    }
+}
+
+impl Brep {
+    /// The boundary moved rigidly.
+    #[must_use]
+    pub fn moved(&self, motion: &Motion) -> Self {
+        let edge = |e: &Edge| Edge { from: e.from, to: e.to, curve: motion.curve(&e.curve) };
+        let face =
+            |f: &Face| Face { surface: motion.surface(&f.surface), same_sense: f.same_sense, loops: f.loops.clone() };
+        Self {
+            vertices: self.vertices.iter().map(|v| motion.point(*v)).collect(),
+            edges: self.edges.iter().map(edge).collect(),
+            faces: self.faces.iter().map(face).collect(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::vector::{cross, distance};
+
+    #[test]
+    fn a_shift_adds_and_nothing_else() {
+        let m = Motion::shift([0.1, 0.0, -3.0]);
+        assert_eq!(m.point([0.3, -0.0, 7.7]), [0.3 + 0.1, 0.0, 7.7 - 3.0]);
+        assert_eq!(m.direction([0.6, 0.8, 0.0]), [0.6, 0.8, 0.0]);
+    }
+
+    #[test]
+    fn exact_turns_agree_with_the_general_one() {
+        let p = [1.25, -2.5, 0.75];
+        let shift = [3.0, 4.0, 5.0];
+        for (exact, angle) in [
+            (Motion::half_turn(shift), std::f64::consts::PI),
+            (Motion::quarter_turn(shift), std::f64::consts::FRAC_PI_2),
+        ] {
+            let general = Motion::turn([0.0, 0.0, 2.0], angle, shift);
+            assert!(distance(exact.point(p), general.point(p)) < 1e-15 * 8.0);
+        }
+        assert_eq!(Motion::half_turn(shift).point(p), [1.75, 6.5, 5.75]);
+    }
+
+    #[test]
+    fn a_turn_keeps_right_handed_lengths() {
+        let m = Motion::turn([1.0, 2.0, -0.5], 0.7, [0.0; 3]);
+        let (x, y) = (m.direction([1.0, 0.0, 0.0]), m.direction([0.0, 1.0, 0.0]));
+        assert!(distance(cross(x, y), m.direction([0.0, 0.0, 1.0])) < 1e-15);
+    }
+}

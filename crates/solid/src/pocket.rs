@@ -1,0 +1,137 @@
+//! Pockets: closed outlines sunk into a cap, with straight walls and a flat floor.
+
+use gripwright_section::{Contact, Curve, Outline, Role};
+
+use crate::{
+    brep::{Brep, EdgeUse},
+    pieces::level_plane,
+    wall::{Unfit, add_walls, straight},
+};
+
+/// One of the two flat ends of a prism.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cap {
+    /// The end at −z.
+    Lower,
+    /// The end at +z.
+    Upper,
+}
+
+/// Outlines engraved in a cap to one depth. They lie inside the cap and touch neither it nor each other.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pocket {
+    /// The engraved areas, each counter-clockwise, in the drawing of the prism's outline.
+    pub outlines: Vec<Outline>,
+    /// Depth under the cap, mm.
+    pub depth_mm: f64,
+    /// Which cap.
+    pub cap: Cap,
+}
+
+/// Why a pocket does not fit.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum PocketError {
+    /// Pockets must leave material between their floors.
+    #[error("pockets {depth_mm} mm deep in all do not fit a height of {height_mm} mm")]
+    Depth {
+        /// Depth of the pocket, with that of the deepest pocket opposite, mm.
+        depth_mm: f64,
+        /// Height of the prism, mm.
+        height_mm: f64,
+    },
+    /// A pocket outline that runs clockwise.
+    #[error("outline {outline} of pocket {pocket} runs clockwise")]
+    Clockwise {
+        /// Index of the pocket.
+        pocket: usize,
+        /// Index of its outline.
+        outline: usize,
+    },
+    /// A pocket outline that reaches the edge of the cap.
+    #[error("outline {outline} of pocket {pocket} is not inside the cap")]
+    Outside {
+        /// Index of the pocket.
+        pocket: usize,
+        /// Index of its outline.
+        outline: usize,
+    },
+    /// Two pocket outlines that touch.
+    #[error("outlines {first:?} and {second:?} (pocket, outline) touch near ({x_mm:.3}, {y_mm:.3}) mm")]
+    Touching {
+        /// Pocket and outline.
+        first: (usize, usize),
+        /// Pocket and outline.
+        second: (usize, usize),
+        /// Place of the contact, mm.
+        x_mm: f64,
+        /// Place of the contact, mm.
+        y_mm: f64,
+    },
+}
+
+/// Checks depths, directions and places of all pockets of a prism with the given half height and cap outline.
+pub(crate) fn check_pockets(pockets: &[Pocket], half_height_mm: f64, cap: &Outline) -> Result<(), PocketError> {
+    let height_mm = 2.0 * half_height_mm;
+    for (pocket, p) in pockets.iter().enumerate() {
+        let opposite = pockets.iter().filter(|q| q.cap != p.cap).map(|q| q.depth_mm).fold(0.0, f64::max);
+        let depth_mm = p.depth_mm + opposite;
+        if !(p.depth_mm > 0.0 && depth_mm < height_mm) {
+            return Err(PocketError::Depth { depth_mm, height_mm });
+        }
+        for (outline, o) in p.outlines.iter().enumerate() {
+            if o.area_mm2() <= 0.0 {
+                return Err(PocketError::Clockwise { pocket, outline });
+            }
+            let inside = cap.encloses(o.segments()[0].curve.start()) && cap.contact_with(o).is_none();
+            if !inside {
+                return Err(PocketError::Outside { pocket, outline });
+            }
+        }
+    }
+    check_apart(pockets)
+}
+
+fn check_apart(pockets: &[Pocket]) -> Result<(), PocketError> {
+    let all: Vec<_> = pockets
+        .iter()
+        .enumerate()
+        .flat_map(|(i, p)| p.outlines.iter().enumerate().map(move |(j, o)| ((i, j), p.cap, o, o.bounds())))
+        .collect();
+    for (i, &(first, cap, a, bounds)) in all.iter().enumerate() {
+        if let Some(Contact { point, .. }) = a.self_contact() {
+            return Err(PocketError::Touching { first, second: first, x_mm: point.x, y_mm: point.y });
+        }
+        for &(second, _, b, _) in all[i + 1..].iter().filter(|o| o.1 == cap && bounds.near(o.3, 0.0)) {
+            let start = a.segments()[0].curve.start();
+            let nested = b.encloses(start) || a.encloses(b.segments()[0].curve.start());
+            let contact = a.contact_with(b).map(|c| c.point).or(nested.then_some(start));
+            if let Some(point) = contact {
+                return Err(PocketError::Touching { first, second, x_mm: point.x, y_mm: point.y });
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Adds walls and floor of a pocket under the cap at `height`, and its openings to the loops of that cap.
+pub(crate) fn add_pocket(
+    brep: &mut Brep,
+    pocket: &Pocket,
+    height: f64,
+    cap_loops: &mut Vec<Vec<EdgeUse>>,
+) -> Result<(), Unfit> {
+    let looks_up = pocket.cap == Cap::Upper;
+    let floor = if looks_up { height - pocket.depth_mm } else { height + pocket.depth_mm };
+    let heights = if looks_up { [floor, height] } else { [height, floor] };
+    for outline in &pocket.outlines {
+        // Travelled backwards the outline has the material on its left, like the outline of a prism.
+        let around = outline.reversed();
+        let curves: Vec<(Curve, Role)> = around.segments().iter().map(|s| (s.curve, s.role)).collect();
+        let walls = add_walls(brep, &straight(&curves, heights), None)?;
+        let (low, high) = (&walls.rings[0], &walls.rings[1]);
+        let (opening, floor_loop) = if looks_up { (high.ahead(), low.back()) } else { (low.back(), high.ahead()) };
+        cap_loops.push(opening);
+        brep.add_face(level_plane(floor, looks_up), true, vec![floor_loop]);
+    }
+    Ok(())
+}

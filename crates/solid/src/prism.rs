@@ -1,0 +1,236 @@
+//! The prism: an outline stacked in z with draft from a mid parting plane, edge chamfers and engraved pockets.
+
+use gripwright_section::{InsetError, Outline, OutlineError, Role, Segment};
+
+use crate::{
+    brep::{Brep, EdgeUse},
+    layer::{Layer, Slot, Stack, stack},
+    pieces::level_plane,
+    pocket::{Cap, Pocket, PocketError, add_pocket, check_pockets},
+    shell::ShellError,
+    solid::{Level, Solid},
+    wall::{Unfit, Walls, add_walls},
+};
+
+/// What draft and chamfer do to the gripping faces, seat and lips.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gripping {
+    /// They lean and are chamfered like all others.
+    Drafted,
+    /// They stay straight from end to end. They take no chamfer either: the ledge beside them then lies in one
+    /// plane, and no curved patch is needed to close the corner.
+    Straight,
+}
+
+/// A prism to be made. The parting plane is z = 0; the prism reaches as far above as below.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrismSpec {
+    /// Outline at the parting plane, counter-clockwise about the material.
+    pub outline: Outline,
+    /// Half the height, mm.
+    pub half_height_mm: f64,
+    /// Draft, rad: side faces lean inward by this angle away from the parting plane.
+    pub draft_rad: f64,
+    /// Whether gripping faces lean too.
+    pub gripping: Gripping,
+    /// Leg of the 45° chamfers along the edges of both caps, mm; zero for sharp edges.
+    pub chamfer_mm: f64,
+    /// What is engraved in the caps.
+    pub pockets: Vec<Pocket>,
+}
+
+impl PrismSpec {
+    /// A plain prism without draft, chamfer and pockets.
+    pub const fn plain(outline: Outline, half_height_mm: f64) -> Self {
+        Self {
+            outline,
+            half_height_mm,
+            draft_rad: 0.0,
+            gripping: Gripping::Drafted,
+            chamfer_mm: 0.0,
+            pockets: Vec::new(),
+        }
+    }
+}
+
+/// Why a prism cannot be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum PrismError {
+    /// The half height is not finite and positive.
+    #[error("half the height is {half_height_mm} mm; it must be greater than zero")]
+    Height {
+        /// Half the height asked for, mm.
+        half_height_mm: f64,
+    },
+    /// The draft is negative or at least 45°.
+    #[error("a draft of {draft_rad} rad must be at least zero and less than π/4")]
+    Draft {
+        /// Draft asked for, rad.
+        draft_rad: f64,
+    },
+    /// The chamfers of both caps would meet.
+    #[error("a chamfer of {chamfer_mm} mm must be at least zero and less than half the height, {half_height_mm} mm")]
+    Chamfer {
+        /// Chamfer asked for, mm.
+        chamfer_mm: f64,
+        /// Half the height, mm.
+        half_height_mm: f64,
+    },
+    /// The outline runs clockwise or encloses nothing.
+    #[error("the outline encloses {area_mm2} mm²; it must run counter-clockwise about its material")]
+    Clockwise {
+        /// Signed area, mm².
+        area_mm2: f64,
+    },
+    /// Draft or chamfer takes more than a segment has.
+    #[error("at {height_mm} mm from the parting plane: {source}")]
+    Inset {
+        /// Height of the level, mm.
+        height_mm: f64,
+        /// What gives way.
+        source: InsetError,
+    },
+    /// The curves of a level do not chain.
+    #[error("at {height_mm} mm from the parting plane: {source}")]
+    Section {
+        /// Height of the level, mm.
+        height_mm: f64,
+        /// The open joint.
+        source: OutlineError,
+    },
+    /// A side face that is no plane, cylinder or cone.
+    #[error(
+        "segment {segment} ({}) gives no plane, cylinder or cone above {height_mm} mm: it meets a neighbour that \
+         leans differently neither at a tangent nor square",
+        role.word()
+    )]
+    CurvedPatch {
+        /// Index of the segment.
+        segment: usize,
+        /// Its role.
+        role: Role,
+        /// Lower end of the face, mm.
+        height_mm: f64,
+    },
+    /// A pocket that does not fit.
+    #[error(transparent)]
+    Pocket(#[from] PocketError),
+    /// The faces do not make a solid.
+    #[error(transparent)]
+    Shell(#[from] ShellError),
+}
+
+impl From<Unfit> for PrismError {
+    fn from(unfit: Unfit) -> Self {
+        Self::CurvedPatch { segment: unfit.segment, role: unfit.role, height_mm: unfit.height }
+    }
+}
+
+/// Makes a prism.
+pub fn prism(name: &str, spec: &PrismSpec) -> Result<Solid, PrismError> {
+    let parts = parts(spec, None)?;
+    Ok(Solid::from_pieces(name, parts.brep, parts.levels)?)
+}
+
+/// A prism before its shell is closed.
+pub(crate) struct Parts {
+    pub(crate) brep: Brep,
+    pub(crate) walls: Walls,
+    pub(crate) stack: Stack,
+    pub(crate) levels: Vec<Level>,
+}
+
+impl Parts {
+    /// Index of the slot that holds the given segment.
+    pub(crate) fn slot_of(slots: &[Slot], segment: usize) -> Option<usize> {
+        slots.iter().position(|s| s.segment == segment && !s.ledge)
+    }
+}
+
+/// Builds caps, side faces and pockets. Segment `open` gets no faces: a web will join there.
+pub(crate) fn parts(spec: &PrismSpec, open: Option<usize>) -> Result<Parts, PrismError> {
+    check(spec)?;
+    let moves: Vec<bool> = spec.outline.segments().iter().map(|s| moves(s, spec.gripping)).collect();
+    let stack = stack(&spec.outline, &moves, &level_table(spec))
+        .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
+    let levels = levels(&stack)?;
+    let mut brep = Brep::default();
+    let open_slot = open.and_then(|segment| Parts::slot_of(&stack.slots, segment));
+    let walls = add_walls(&mut brep, &stack, open_slot)?;
+    check_pockets(&spec.pockets, spec.half_height_mm, &levels[0].outline)?;
+    add_cap(&mut brep, spec, &walls, Cap::Lower)?;
+    add_cap(&mut brep, spec, &walls, Cap::Upper)?;
+    Ok(Parts { brep, walls, stack, levels })
+}
+
+fn check(spec: &PrismSpec) -> Result<(), PrismError> {
+    let half_height_mm = spec.half_height_mm;
+    if !(half_height_mm.is_finite() && half_height_mm > 0.0) {
+        return Err(PrismError::Height { half_height_mm });
+    }
+    if !(0.0..std::f64::consts::FRAC_PI_4).contains(&spec.draft_rad) {
+        return Err(PrismError::Draft { draft_rad: spec.draft_rad });
+    }
+    if !(0.0..half_height_mm).contains(&spec.chamfer_mm) {
+        return Err(PrismError::Chamfer { chamfer_mm: spec.chamfer_mm, half_height_mm });
+    }
+    let area_mm2 = spec.outline.area_mm2();
+    if area_mm2 > 0.0 { Ok(()) } else { Err(PrismError::Clockwise { area_mm2 }) }
+}
+
+/// The pad never moves, so that webs of two prisms meet it in one plane.
+fn moves(segment: &Segment, gripping: Gripping) -> bool {
+    match segment.role {
+        Role::Pad => false,
+        role if role.grips() => gripping == Gripping::Drafted,
+        _ => true,
+    }
+}
+
+/// Heights and inward moves, lowest first, the same upward as downward.
+fn level_table(spec: &PrismSpec) -> Vec<(f64, f64)> {
+    let (h, c) = (spec.half_height_mm, spec.chamfer_mm);
+    let lean = |height: f64| height * spec.draft_rad.tan();
+    let mut above = Vec::with_capacity(3);
+    if spec.draft_rad > 0.0 {
+        above.push((0.0, 0.0));
+    }
+    above.push((h - c, lean(h - c)));
+    if c > 0.0 {
+        above.push((h, lean(h - c) + c));
+    }
+    let below = above.iter().rev().filter(|l| l.0 > 0.0).map(|&(height, amount)| (-height, amount));
+    below.chain(above.iter().copied()).collect()
+}
+
+/// The different outlines of a stack, lowest first.
+fn levels(stack: &Stack) -> Result<Vec<Level>, PrismError> {
+    let mut levels: Vec<Level> = Vec::new();
+    for (k, layer) in stack.layers.iter().enumerate() {
+        if stack.layers[..k].iter().any(|below| below.curves == layer.curves) {
+            continue;
+        }
+        let outline =
+            section(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
+        levels.push(Level { height_mm: layer.height, outline });
+    }
+    Ok(levels)
+}
+
+fn section(stack: &Stack, layer: &Layer) -> Result<Outline, OutlineError> {
+    let segments = stack.slots.iter().zip(&layer.curves).filter_map(|(slot, c)| c.map(|c| Segment::new(c, slot.role)));
+    Outline::new(segments.collect())
+}
+
+fn add_cap(brep: &mut Brep, spec: &PrismSpec, walls: &Walls, cap: Cap) -> Result<(), PrismError> {
+    let (height, outer) = match cap {
+        Cap::Lower => (-spec.half_height_mm, walls.rings[0].back()),
+        Cap::Upper => (spec.half_height_mm, walls.rings[walls.rings.len() - 1].ahead()),
+    };
+    let mut loops: Vec<Vec<EdgeUse>> = vec![outer];
+    for pocket in spec.pockets.iter().filter(|p| p.cap == cap) {
+        add_pocket(brep, pocket, height, &mut loops)?;
+    }
+    brep.add_face(level_plane(height, cap == Cap::Upper), true, loops);
+    Ok(())
+}

@@ -1,0 +1,117 @@
+//! The surface between a curve of one level and its match on the next: plane, cylinder or cone, or none of these.
+
+use gripwright_section::{Curve, Point};
+
+use crate::{
+    brep::{Frame, Point3, Surface},
+    pieces::lifted,
+    vector::{cross, length, sub, unit},
+};
+
+/// How far (mm) the corners of a side face may lie off the surface that is taken for it. Matched offsets are exact
+/// to rounding; a hundredth of the 1e-7 mm that the validity checks allow is room enough.
+const FIT_MM: f64 = 1e-9;
+
+/// Radii closer than this (mm) are one radius: the matched offset left the segment where it was.
+const SAME_RADIUS_MM: f64 = 1e-12;
+
+/// Surface through a lower and an upper curve with its sense, or nothing when it is no plane, cylinder or cone.
+/// The outward normal is travel × up: outlines run counter-clockwise about their material.
+pub(crate) fn side_surface(low: (&Curve, f64), high: (&Curve, f64)) -> Option<(Surface, bool)> {
+    match (*low.0, *high.0) {
+        (Curve::Line { start, end }, Curve::Line { start: start_above, end: end_above }) => {
+            let at = [lifted(start, low.1), lifted(end, low.1), lifted(end_above, high.1), lifted(start_above, high.1)];
+            plane_through(&at).map(|plane| (plane, true))
+        }
+        (
+            Curve::Arc { centre, radius, start_angle, sweep },
+            Curve::Arc { centre: above, radius: radius_above, start_angle: angle_above, sweep: sweep_above },
+        ) => {
+            let reach = radius.max(radius_above);
+            let matched = centre.distance(above) <= FIT_MM
+                && (start_angle - angle_above).abs() * reach <= FIT_MM
+                && (sweep - sweep_above).abs() * reach <= FIT_MM;
+            let surface = revolved((centre, start_angle), (radius, low.1), (radius_above, high.1));
+            matched.then_some((surface, sweep > 0.0))
+        }
+        _ => None,
+    }
+}
+
+/// Cylinder or cone about a vertical axis through two circles of (radius, height).
+fn revolved((centre, start_angle): (Point, f64), low: (f64, f64), high: (f64, f64)) -> Surface {
+    let x = Point::unit(start_angle);
+    let frame = |height, z| Frame { origin: lifted(centre, height), x: [x.x, x.y, 0.0], z: [0.0, 0.0, z] };
+    let growth = high.0 - low.0;
+    if growth.abs() <= SAME_RADIUS_MM {
+        return Surface::Cylinder { frame: frame(low.1, 1.0), radius: low.0 };
+    }
+    let half_angle = growth.abs().atan2(high.1 - low.1);
+    // A cone opens along its own z, so it starts at its smaller circle.
+    if growth > 0.0 {
+        Surface::Cone { frame: frame(low.1, 1.0), radius: low.0, half_angle }
+    } else {
+        Surface::Cone { frame: frame(high.1, -1.0), radius: high.0, half_angle }
+    }
+}
+
+/// Plane through a quadrilateral (or a triangle with one corner doubled) that runs counter-clockwise about its
+/// normal, or nothing when the corners are not in one plane.
+pub(crate) fn plane_through(corners: &[Point3; 4]) -> Option<Surface> {
+    // The product of the diagonals is twice the area times the normal, for doubled corners too.
+    let normal = unit(cross(sub(corners[2], corners[0]), sub(corners[3], corners[1])));
+    let (bottom, top) = (sub(corners[1], corners[0]), sub(corners[2], corners[3]));
+    let x = unit(if length(bottom) >= length(top) { bottom } else { top });
+    if length(normal) < 0.5 || length(x) < 0.5 {
+        return None;
+    }
+    // Squares the normal to the edge that gives x; both are unit and nearly square already.
+    let z = unit(cross(x, cross(normal, x)));
+    let surface = Surface::Plane { frame: Frame { origin: corners[0], x, z } };
+    corners.iter().all(|c| surface.signed_distance(*c).abs() <= FIT_MM).then_some(surface)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn circles_of_one_radius_make_a_cylinder() {
+        let arc = Curve::arc(Point::new(1.0, 2.0), 5.0, 0.3, 1.0);
+        let (surface, same_sense) = side_surface((&arc, 0.0), (&arc, 3.0)).expect("a cylinder fits");
+        assert!(matches!(surface, Surface::Cylinder { radius, .. } if radius.to_bits() == 5.0_f64.to_bits()));
+        assert!(same_sense);
+    }
+
+    #[test]
+    fn a_shrinking_circle_makes_a_cone_that_opens_down() {
+        let (low, high) = (Curve::arc(Point::ORIGIN, 5.0, 0.3, -1.0), Curve::arc(Point::ORIGIN, 4.0, 0.3, -1.0));
+        let (surface, same_sense) = side_surface((&low, 0.0), (&high, 1.0)).expect("a cone fits");
+        let Surface::Cone { frame, radius, half_angle } = surface else { panic!("no cone: {surface:?}") };
+        assert!((radius - 4.0).abs() < 1e-15 && (half_angle - std::f64::consts::FRAC_PI_4).abs() < 1e-15);
+        assert!(frame.z[2] < 0.0 && !same_sense);
+        for p in [lifted(low.start(), 0.0), lifted(high.end(), 1.0)] {
+            assert!(surface.signed_distance(p).abs() < 1e-14);
+        }
+    }
+
+    #[test]
+    fn a_line_that_moves_in_gives_a_sloping_plane_that_looks_out() {
+        let low = Curve::line(Point::new(0.0, 0.0), Point::new(10.0, 0.0));
+        let high = Curve::line(Point::new(0.5, 1.0), Point::new(9.0, 1.0));
+        let (surface, _) = side_surface((&low, 0.0), (&high, 1.0)).expect("a plane fits");
+        let z = surface.frame().z;
+        assert!(z[1] < 0.0 && z[2] > 0.0 && (z[1] + z[2]).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_twisted_pair_and_a_shifted_circle_fit_nothing() {
+        let low = Curve::line(Point::new(0.0, 0.0), Point::new(10.0, 0.0));
+        let turned = Curve::line(Point::new(0.0, 0.0), Point::new(10.0, 1.0));
+        assert_eq!(side_surface((&low, 0.0), (&turned, 1.0)), None);
+        let arc = Curve::arc(Point::ORIGIN, 5.0, 0.0, 1.0);
+        let shifted = Curve::arc(Point::new(1e-6, 0.0), 5.0, 0.0, 1.0);
+        assert_eq!(side_surface((&arc, 0.0), (&shifted, 1.0)), None);
+        assert_eq!(side_surface((&arc, 0.0), (&low, 1.0)), None);
+    }
+}

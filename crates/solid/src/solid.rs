@@ -1,0 +1,55 @@
+//! A finished solid: a name, its closed boundary, and the sections that it was stacked from.
+
+use gripwright_section::Outline;
+
+use crate::{
+    brep::Brep,
+    motion::Motion,
+    shell::{ShellError, close},
+};
+
+/// The outline of one level of a prism, in the drawing of its own outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level {
+    /// Height over the parting plane, mm.
+    pub height_mm: f64,
+    /// The outline there, ledges included.
+    pub outline: Outline,
+}
+
+/// One closed solid of planes, cylinders and cones. It can only be had closed and oriented.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solid {
+    name: String,
+    brep: Brep,
+    levels: Vec<Level>,
+}
+
+impl Solid {
+    /// Closes the pieces of a boundary.
+    pub(crate) fn from_pieces(name: &str, pieces: Brep, levels: Vec<Level>) -> Result<Self, ShellError> {
+        Ok(Self { name: name.to_owned(), brep: close(pieces)?, levels })
+    }
+
+    /// Name of the part.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The closed boundary.
+    pub fn brep(&self) -> &Brep {
+        &self.brep
+    }
+
+    /// The different sections that the solid was stacked from, each once; a section that occurs above and below the
+    /// parting plane is listed with its lower height. A holder lists those of its mount, then those of its clip.
+    pub fn levels(&self) -> &[Level] {
+        &self.levels
+    }
+
+    /// The solid moved rigidly. Its levels stay in their own drawing.
+    #[must_use]
+    pub fn moved(&self, motion: &Motion) -> Self {
+        Self { name: self.name.clone(), brep: self.brep.moved(motion), levels: self.levels.clone() }
+    }
+}

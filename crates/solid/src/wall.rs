@@ -1,0 +1,144 @@
+//! Side faces of a stack of layers: rings of edges, slanting edges between them, a face for each slot and interval.
+
+use gripwright_section::{Curve, Role};
+
+use crate::{
+    brep::{Brep, EdgeCurve, EdgeUse},
+    layer::{Layer, Slot, Stack},
+    pieces::{backward, edge_curve, forward, lifted},
+    side::{plane_through, side_surface},
+};
+
+/// A side face that is no plane, cylinder or cone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Unfit {
+    pub(crate) segment: usize,
+    pub(crate) role: Role,
+    pub(crate) height: f64,
+}
+
+/// One layer in the boundary: the vertex where each slot starts, and the edge of each slot that has one.
+pub(crate) struct Ring {
+    pub(crate) starts: Vec<usize>,
+    pub(crate) edges: Vec<Option<usize>>,
+}
+
+impl Ring {
+    /// The ring as a loop in its own direction.
+    pub(crate) fn ahead(&self) -> Vec<EdgeUse> {
+        self.edges.iter().flatten().map(|&e| forward(e)).collect()
+    }
+
+    /// The ring as a loop against its own direction.
+    pub(crate) fn back(&self) -> Vec<EdgeUse> {
+        self.edges.iter().rev().flatten().map(|&e| backward(e)).collect()
+    }
+}
+
+/// Side faces in the boundary: rings lowest first, and for each interval the slanting edge at each slot's start.
+pub(crate) struct Walls {
+    pub(crate) rings: Vec<Ring>,
+    pub(crate) slants: Vec<Vec<usize>>,
+}
+
+/// Adds the side faces of a stack. Slot `open` gets no faces, and no edges but on the first and last layer.
+pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: Option<usize>) -> Result<Walls, Unfit> {
+    let last = stack.layers.len() - 1;
+    let rings: Vec<Ring> =
+        (0..=last).map(|k| add_ring(brep, &stack.layers[k], if k == 0 || k == last { None } else { open })).collect();
+    let mut slants = Vec::with_capacity(last);
+    for k in 0..last {
+        let between = Interval { layers: [&stack.layers[k], &stack.layers[k + 1]], rings: [&rings[k], &rings[k + 1]] };
+        let interval = between.add_slants(brep);
+        for (s, slot) in stack.slots.iter().enumerate() {
+            if open != Some(s) {
+                between.add_face(brep, &interval, s, slot)?;
+            }
+        }
+        slants.push(interval);
+    }
+    Ok(Walls { rings, slants })
+}
+
+fn add_ring(brep: &mut Brep, layer: &Layer, without: Option<usize>) -> Ring {
+    let count = layer.curves.len();
+    let mut starts = vec![0; count];
+    for (start, curve) in starts.iter_mut().zip(&layer.curves) {
+        if let Some(curve) = curve {
+            *start = brep.add_vertex(lifted(curve.start(), layer.height));
+        }
+    }
+    // A ledge without length starts where the next slot does. Two ledges never follow each other.
+    for s in 0..count {
+        if layer.curves[s].is_none() {
+            starts[s] = starts[(s + 1) % count];
+        }
+    }
+    let mut edges = vec![None; count];
+    for s in 0..count {
+        if let Some(curve) = layer.curves[s].filter(|_| without != Some(s)) {
+            let (from, to) = (starts[s], starts[(s + 1) % count]);
+            edges[s] = Some(brep.add_edge(from, to, edge_curve(&curve, layer.height)));
+        }
+    }
+    Ring { starts, edges }
+}
+
+/// Two neighbouring layers.
+struct Interval<'a> {
+    layers: [&'a Layer; 2],
+    rings: [&'a Ring; 2],
+}
+
+impl Interval<'_> {
+    fn is_absent(&self, slot: usize) -> bool {
+        self.layers.iter().all(|layer| layer.curves[slot].is_none())
+    }
+
+    fn add_slants(&self, brep: &mut Brep) -> Vec<usize> {
+        let count = self.layers[0].curves.len();
+        let mut slants = vec![0; count];
+        for (s, slant) in slants.iter_mut().enumerate().filter(|(s, _)| !self.is_absent(*s)) {
+            *slant = brep.add_edge(self.rings[0].starts[s], self.rings[1].starts[s], EdgeCurve::Line);
+        }
+        for s in 0..count {
+            if self.is_absent(s) {
+                slants[s] = slants[(s + 1) % count];
+            }
+        }
+        slants
+    }
+
+    fn add_face(&self, brep: &mut Brep, slants: &[usize], s: usize, slot: &Slot) -> Result<(), Unfit> {
+        let next = (s + 1) % slants.len();
+        let [low, high] = self.layers;
+        let found = match (&low.curves[s], &high.curves[s]) {
+            (None, None) => return Ok(()),
+            (Some(a), Some(b)) => side_surface((a, low.height), (b, high.height)),
+            _ => self.ledge_plane(brep, s, next).map(|plane| (plane, true)),
+        };
+        let unfit = Unfit { segment: slot.segment, role: slot.role, height: low.height };
+        let (surface, same_sense) = found.ok_or(unfit)?;
+        let uses = [
+            self.rings[0].edges[s].map(forward),
+            Some(forward(slants[next])),
+            self.rings[1].edges[s].map(backward),
+            Some(backward(slants[s])),
+        ];
+        brep.add_face(surface, same_sense, vec![uses.into_iter().flatten().collect()]);
+        Ok(())
+    }
+
+    /// Plane of a ledge that has length on one of the two layers only: a triangle.
+    fn ledge_plane(&self, brep: &Brep, s: usize, next: usize) -> Option<crate::brep::Surface> {
+        let at = |ring: usize, slot: usize| brep.vertices[self.rings[ring].starts[slot]];
+        plane_through(&[at(0, s), at(0, next), at(1, next), at(1, s)])
+    }
+}
+
+/// Slots and layers of an outline that goes straight up from one height to another.
+pub(crate) fn straight(curves: &[(Curve, Role)], heights: [f64; 2]) -> Stack {
+    let slot = |(segment, &(_, role))| Slot { segment, role, ledge: false };
+    let layer = |height| Layer { height, curves: curves.iter().map(|c| Some(c.0)).collect() };
+    Stack { slots: curves.iter().enumerate().map(slot).collect(), layers: heights.map(layer).to_vec() }
+}
