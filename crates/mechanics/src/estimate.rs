@@ -1,0 +1,333 @@
+//! The forces of a clip on a rigid barrel or body, by closed forms: the place that a contact solver can take later.
+//!
+//! The lip round rides on the rigid outline. For each contact, with its normal at the angle ψ, the push N follows
+//! from one linear equation: the arm's tip, with its compliance and friction, must clear the outline there. All
+//! contacts on the way give the force along the mouth, 2 N (cos ψ ± μ sin ψ): the guides' mating formula with
+//! tan α = cot ψ, for an arm that yields in both directions and turns. The strain is Winkler's at the clamp.
+//!
+//! Range: openings up to about a tenth of the seat radius, walls up to 0.3 of it. Left out: large displacements,
+//! contact between barrel and arm below the lip while it passes, fillet, time. See `tests/reference.rs`.
+
+use gripwright_section::Point;
+
+use crate::{
+    arm::Arm,
+    flexure::{Compliance, Terms},
+    interval::Interval,
+    rigid::{Contact, Rigid},
+    snap::secant_share,
+    winkler::section_stiffness,
+};
+
+/// Least angle between the first push and the direction that cannot open the lips, rad (20°).
+/// Nearer than that a clip tends to lock or tear. Source: own finite-element study of round clips.
+const LOCK_RESERVE_RAD: f64 = 0.349;
+/// Angle beyond the friction angle by which the lips must reach past the widest place to pull the barrel in, rad (5°).
+/// Source: the same study.
+const PULL_IN_RESERVE_RAD: f64 = 0.087;
+
+/// What the clip is made of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Elastic {
+    /// Tangent modulus at small strain, MPa.
+    pub modulus_mpa: Interval,
+    /// Poisson's ratio.
+    pub poisson: f64,
+    /// Friction against the barrel.
+    pub friction: Interval,
+    /// Strain at yield, for the loss of stiffness at large strain.
+    pub yield_strain: f64,
+}
+
+/// Whether a clip is long enough along the axis to bend like a plate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WidthRegime {
+    /// Short: plane stress, E.
+    Narrow,
+    /// Between the two: both bounds.
+    Between,
+    /// Long: plane strain, E / (1 − ν²).
+    Wide,
+}
+
+impl WidthRegime {
+    /// The regime of a section of this length along the axis, by Searle's parameter b²/(R t): below 1 a bent strip
+    /// arches freely across its width, far above it does not. The upper bound 16 from memory.
+    pub fn of(length_mm: f64, radius_mm: f64, wall_mm: f64) -> Self {
+        match length_mm * length_mm / (radius_mm * wall_mm) {
+            searle if searle < 1.0 => Self::Narrow,
+            searle if searle > 16.0 => Self::Wide,
+            _ => Self::Between,
+        }
+    }
+
+    fn factors(self, poisson: f64) -> Interval {
+        let wide = 1.0 / (1.0 - poisson * poisson);
+        match self {
+            Self::Narrow => Interval::exactly(1.0),
+            Self::Between => Interval::between(1.0, wide),
+            Self::Wide => Interval::exactly(wide),
+        }
+    }
+}
+
+/// One arm and what it has to pass. A symmetric clip has two equal sides.
+#[derive(Clone, Copy, Debug)]
+pub struct Side<'a> {
+    /// The arm, clamped where it gives way in effect.
+    pub arm: &'a Arm,
+    /// What is pushed in.
+    pub rigid: &'a Rigid,
+    /// Normal at the end of the seat, rad from the floor.
+    pub wrap_rad: f64,
+    /// Length of centreline behind which strain counts, mm: the clamp itself is a singular corner.
+    pub strain_from_mm: f64,
+    /// How the barrel rests when it is home.
+    pub rest: Rest,
+}
+
+/// How a rigid barrel or body rests in its seat.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rest {
+    /// By how much it is larger than the seat, along the normal, mm; negative is clearance.
+    pub interference_mm: f64,
+    /// How far its axis stands above the seat's, mm.
+    pub rise_mm: f64,
+    /// Where it rests below: angle of the normal from the floor, rad.
+    pub flank_rad: f64,
+}
+
+impl Rest {
+    /// A round barrel in a round seat that is rigid up to `clamp_rad` from the middle of its floor:
+    /// a larger barrel rests on the two edges of the rigid part.
+    pub fn round(seat_radius_mm: f64, barrel_radius_mm: f64, clamp_rad: f64) -> Self {
+        let interference_mm = barrel_radius_mm - seat_radius_mm;
+        let (sin, cos) = clamp_rad.sin_cos();
+        let reach = barrel_radius_mm.powi(2) - (seat_radius_mm * sin).powi(2);
+        let rise_mm =
+            if interference_mm > 0.0 { reach.max(0.0).sqrt() - seat_radius_mm * cos } else { interference_mm };
+        let flank_rad = (seat_radius_mm * sin / barrel_radius_mm).clamp(-1.0, 1.0).asin();
+        Self { interference_mm, rise_mm, flank_rad }
+    }
+
+    /// A body in a seat that follows it at a clearance (mm, negative is interference).
+    pub fn fitted(gap_mm: f64) -> Self {
+        Self { interference_mm: -gap_mm, rise_mm: -gap_mm, flank_rad: 0.0 }
+    }
+}
+
+/// What a clip does, per mm of its length along the axis. Estimates.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// Push to snap on, N/mm.
+    pub snap_in_n_per_mm: Interval,
+    /// Pull to come off through the mouth, N/mm.
+    pub pull_out_n_per_mm: Interval,
+    /// Sum of the normal forces at rest, N/mm: friction on it holds along the axis.
+    pub grip_n_per_mm: Interval,
+    /// Greatest strain on the way in or out.
+    pub strain_peak: f64,
+    /// Greatest strain at rest.
+    pub strain_at_rest: f64,
+    /// How far each lip opens at most, mm.
+    pub opening_mm: f64,
+    /// Whether the lips pull the barrel home by themselves at the greatest friction.
+    pub pulls_in: bool,
+}
+
+/// Why a clip cannot take the barrel or body.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum EstimateError {
+    /// It goes through the mouth without touching.
+    #[error("the mouth passes {passes_mm:.3} mm, so {width_mm:.3} mm goes through without touching")]
+    MouthTooWide {
+        /// Greatest width that passes, mm.
+        passes_mm: f64,
+        /// Width of the barrel or body, mm.
+        width_mm: f64,
+    },
+    /// The first touch pushes the lips along instead of apart.
+    #[error("the lips are first touched at {touch_rad:.3} rad and lock below {least_rad:.3} rad")]
+    Locks {
+        /// Angle of the normal at the first touch, rad from the mouth axis.
+        touch_rad: f64,
+        /// Least angle that opens the lips at this friction, rad.
+        least_rad: f64,
+    },
+}
+
+/// Estimates of a clip with the given sides: one for a symmetric clip, which has two of it, or two different ones.
+///
+/// Forces lie between the corners of modulus, friction and width regime; the lower corner uses the secant modulus.
+pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> Result<Estimate, EstimateError> {
+    let share = if sides.len() == 1 { 2.0 } else { 1.0 };
+    let mut total = [Stroke::default(); 2];
+    let mut rest = [0.0; 2];
+    let mut out = Estimate {
+        snap_in_n_per_mm: Interval::default(),
+        pull_out_n_per_mm: Interval::default(),
+        grip_n_per_mm: Interval::default(),
+        strain_peak: 0.0,
+        strain_at_rest: 0.0,
+        opening_mm: 0.0,
+        pulls_in: true,
+    };
+    for side in sides {
+        let model = SideModel::new(side, material.poisson);
+        out.opening_mm = out.opening_mm.max(model.opening()?);
+        model.refuse_lock(material.friction.greatest)?;
+        for (slot, friction) in total.iter_mut().zip([material.friction.least, material.friction.greatest]) {
+            let stroke = model.stroke(friction);
+            slot.snap_in += share * stroke.snap_in;
+            slot.pull_out += share * stroke.pull_out;
+            out.strain_peak = out.strain_peak.max(stroke.strain);
+        }
+        for (slot, friction) in rest.iter_mut().zip([material.friction.least, material.friction.greatest]) {
+            let (grip, strain) = model.at_rest(friction);
+            *slot += share * grip;
+            out.strain_at_rest = out.strain_at_rest.max(strain);
+        }
+        out.pulls_in &=
+            side.wrap_rad - std::f64::consts::FRAC_PI_2 > material.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
+    }
+    let width = regime.factors(material.poisson);
+    let soft = material.modulus_mpa.least * width.least;
+    let stiff = material.modulus_mpa.greatest * width.greatest;
+    let yielding = |strain: f64| secant_share(strain / material.yield_strain);
+    let forces = |per_unit: [f64; 2], strain: f64| {
+        let range = Interval::between(per_unit[0], per_unit[1]);
+        Interval { least: range.least * soft * yielding(strain), greatest: range.greatest * stiff }
+    };
+    out.snap_in_n_per_mm = forces(total.map(|t| t.snap_in), out.strain_peak);
+    out.pull_out_n_per_mm = forces(total.map(|t| t.pull_out), out.strain_peak);
+    out.grip_n_per_mm = forces(rest, out.strain_at_rest);
+    Ok(out)
+}
+
+/// Peaks of one side on the way in and out, for unit modulus.
+#[derive(Clone, Copy, Debug, Default)]
+struct Stroke {
+    snap_in: f64,
+    pull_out: f64,
+    strain: f64,
+}
+
+/// A section where strain is looked up: its resultants and fibre strains per unit load at the lip.
+struct SideModel<'a> {
+    side: Side<'a>,
+    compliance: Compliance,
+    lip: Point,
+    radius: f64,
+}
+
+#[derive(Clone, Copy)]
+enum Way {
+    In,
+    Out,
+}
+
+impl<'a> SideModel<'a> {
+    fn new(side: &Side<'a>, poisson: f64) -> Self {
+        let (lip, radius) = (side.arm.tip(), side.arm.lip_radius_mm());
+        Self { side: *side, compliance: Compliance::of(side.arm, lip, Terms::Full, poisson), lip, radius }
+    }
+
+    /// How far the lip must open.
+    fn opening(&self) -> Result<f64, EstimateError> {
+        let needed = self.side.rigid.half_width_for_mm(self.radius);
+        let opening = needed - self.lip.x;
+        // Not-a-number fails this test as well.
+        if opening > 0.0 {
+            return Ok(opening);
+        }
+        let (passes_mm, width_mm) = (2.0 * (self.lip.x - self.radius), 2.0 * (needed - self.radius));
+        Err(EstimateError::MouthTooWide { passes_mm, width_mm })
+    }
+
+    fn refuse_lock(&self, friction: f64) -> Result<(), EstimateError> {
+        let least_rad = friction.atan() + LOCK_RESERVE_RAD;
+        let first = self.side.rigid.contacts().iter().find(|c| self.intrusion(c) > 0.0);
+        match first {
+            Some(c) if c.normal_rad < least_rad => Err(EstimateError::Locks { touch_rad: c.normal_rad, least_rad }),
+            _ => Ok(()),
+        }
+    }
+
+    /// How far the free lip stands in the way at a contact, across the mouth.
+    fn intrusion(&self, contact: &Contact) -> f64 {
+        contact.point.x + self.radius * contact.normal_rad.sin() - self.lip.x
+    }
+
+    /// Force on the lip per unit push, and its moment about the lip's centre.
+    fn load(&self, contact: &Contact, friction: f64, way: Way) -> (Point, f64) {
+        let normal = contact.normal();
+        // The rigid outline drags the lip along: down on the way in, up on the way out.
+        let drag = match way {
+            Way::In => -normal.turned_left(),
+            Way::Out => normal.turned_left(),
+        } * friction;
+        (normal + drag, (normal * -self.radius).cross(drag))
+    }
+
+    fn stroke(&self, friction: f64) -> Stroke {
+        let mut stroke = Stroke::default();
+        for contact in self.side.rigid.contacts() {
+            let intrusion = self.intrusion(contact);
+            if intrusion <= 0.0 || contact.normal_rad > self.side.wrap_rad {
+                continue;
+            }
+            for way in [Way::In, Way::Out] {
+                let (force, moment) = self.load(contact, friction, way);
+                let give = self.compliance.motion(force, moment).0.x;
+                // A load that would draw the lip inward locks; on the way in `refuse_lock` has refused it already,
+                // on the way out it only holds better.
+                if give <= 0.0 {
+                    continue;
+                }
+                let push = intrusion / give;
+                match way {
+                    Way::In => stroke.snap_in = stroke.snap_in.max(-push * force.y),
+                    Way::Out => stroke.pull_out = stroke.pull_out.max(push * force.y),
+                }
+                stroke.strain = stroke.strain.max(self.strain(force * push, moment * push));
+            }
+        }
+        stroke
+    }
+
+    /// Sum of the normal forces of one side, and the strain, with the barrel at rest as it came in: friction still
+    /// holds it back.
+    fn at_rest(&self, friction: f64) -> (f64, f64) {
+        let rest = self.side.rest;
+        let contact = Contact { point: Point::ORIGIN, normal_rad: self.side.wrap_rad };
+        let normal = contact.normal();
+        let pressed = rest.interference_mm + rest.rise_mm * normal.y;
+        if rest.interference_mm <= 0.0 || pressed <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let (force, moment) = self.load(&contact, friction, Way::In);
+        let give = self.compliance.motion(force, moment).0.dot(normal);
+        if give <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let push = pressed / give;
+        let (sin, cos) = rest.flank_rad.sin_cos();
+        // What the lips press down, less what their friction carries, rests on the flanks.
+        let flank = (push * force.y).max(0.0) / (cos + friction * sin);
+        (push + flank, self.strain(force * push, moment * push))
+    }
+
+    /// Greatest strain in the arm's faces under a load at the lip, for unit modulus times the load's unit.
+    fn strain(&self, force: Point, moment: f64) -> f64 {
+        let counted = self.side.arm.stations().iter().filter(|s| s.run_mm >= self.side.strain_from_mm);
+        counted
+            .map(|station| {
+                let load = station.resultants(self.lip, force, moment);
+                let stiffness = section_stiffness(station.wall_mm, station.curvature_per_mm);
+                let (strain, curvature) = stiffness.deformation(load.normal, load.moment);
+                let fibre = |z: f64| ((strain + z * curvature) / (1.0 + z * station.curvature_per_mm)).abs();
+                fibre(-0.5 * station.wall_mm).max(fibre(0.5 * station.wall_mm))
+            })
+            .fold(0.0, f64::max)
+    }
+}
