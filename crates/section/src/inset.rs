@@ -164,7 +164,7 @@ impl Inset {
 }
 
 /// Largest value in [0, `fails`) that works, by halving; the answer itself works unless it is zero.
-fn largest(fails: f64, works: impl Fn(f64) -> bool) -> f64 {
+pub(crate) fn largest(fails: f64, works: impl Fn(f64) -> bool) -> f64 {
     let (mut good, mut bad) = (0.0, fails);
     for _ in 0..HALVINGS {
         let middle = 0.5 * (good + bad);
