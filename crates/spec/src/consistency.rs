@@ -114,7 +114,9 @@ fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) 
         format!("`printer.bed` is {} mm by {} mm, too small for a coupon", printer.bed_mm[0], printer.bed_mm[1]);
     let allowed = format!("at least {:.1} mm by {:.1} mm", long + ROOM_MM, short + ROOM_MM);
     let hint = "check the body and the barrels, or take a larger printer".to_owned();
-    fault(reader, "printer.bed", "bed-too-small", message, allowed, hint);
+    // A default bed is no line to point at; the body is what was chosen.
+    let path = if reader.source.is_written("printer.bed") { "printer.bed" } else { "body.profile" };
+    fault(reader, path, "bed-too-small", message, allowed, hint);
 }
 
 /// Full width and height of a profile, mm.

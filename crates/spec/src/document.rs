@@ -109,12 +109,18 @@ fn syntax_problem(source: &Source, span: Range<usize>, message: &str) -> Diagnos
     }
 }
 
-/// The two slips that people who measure make most often.
+/// The slips that people who measure make most often.
 fn syntax_hint(source: &Source, span: &Range<usize>, excerpt: &str) -> Option<String> {
     let (before, after) = (source.text().get(..span.start)?, source.text().get(span.start..)?);
     let comma = after.strip_prefix(',').is_some_and(|rest| rest.starts_with(|next: char| next.is_ascii_digit()));
     if comma && before.ends_with(|last: char| last.is_ascii_digit()) {
         return Some("decimals take a point, as in 9.6".to_owned());
+    }
+    if after.starts_with(':') {
+        return Some("a key and its value are joined by =".to_owned());
+    }
+    if excerpt.is_empty() && before.trim_end_matches(' ').ends_with('=') {
+        return Some("the value is missing".to_owned());
     }
     let measure = excerpt.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+' | '.'))
         && excerpt.ends_with(|last: char| last.is_alphabetic() || last == '°');

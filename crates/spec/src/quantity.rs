@@ -62,6 +62,11 @@ impl Kind {
         UNITS.iter().filter(move |unit| unit.kind == self).flat_map(|unit| unit.names).copied()
     }
 
+    /// One spelling of each of its units, for messages.
+    pub(crate) fn main_units(self) -> impl Iterator<Item = &'static str> {
+        UNITS.iter().filter(move |unit| unit.kind == self).filter_map(|unit| unit.names.first()).copied()
+    }
+
     /// A value in the unit of the messages, written out.
     pub(crate) fn show(self, value: f64) -> String {
         let unit = self.unit();

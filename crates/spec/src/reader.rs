@@ -136,7 +136,9 @@ impl<'a> Reader<'a> {
             return self.absent(section, key.name, &key.absent).map(str::to_owned);
         };
         let Value::Text(text) = &node.value else {
-            let problem = self.wrong_type(node, &path, "a text in quotes");
+            let value = shorten(&self.source.excerpt(&node.span));
+            let hint = format!("written for example as \"{}\"", value.trim_matches(['[', ']', '"']));
+            let problem = self.wrong_type(node, &path, "a text in quotes").with_hint(hint);
             self.report(problem);
             return None;
         };
@@ -190,7 +192,8 @@ impl<'a> Reader<'a> {
             return Some(default.iter().map(|&value| key.kind.checked(value)).collect());
         };
         let Value::List(items) = &node.value else {
-            let problem = self.wrong_type(node, &path, "a list in brackets");
+            let problem =
+                self.wrong_type(node, &path, "a list in brackets").with_hint("written for example as [9.5, 9.6]");
             self.report(problem);
             return None;
         };
@@ -261,7 +264,7 @@ impl<'a> Reader<'a> {
     fn quantity_problem(&self, node: &Node, path: &str, kind: Kind, text: &str, error: &QuantityError) -> Diagnostic {
         let value = shorten(text);
         let at = |code, message: String| self.source.at(node.span.clone(), path, code, message);
-        let units = || list_of(kind.units());
+        let units = || list_of(kind.main_units());
         match error {
             QuantityError::NoNumber => {
                 at("no-number", format!("`{path}` is \"{value}\", which does not begin with a number"))

@@ -18,7 +18,7 @@ pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) 
 /// Whether one word is a beginning of the other, as in `diam` for `diameter`.
 fn begins(word: &str, target: &str) -> bool {
     let shorter = word.len().min(target.len());
-    shorter >= 3 && (word.starts_with(target) || target.starts_with(word))
+    shorter >= 2 && (word.starts_with(target) || target.starts_with(word))
 }
 
 /// Letters only differ if their case, hyphens and spaces do not.
@@ -46,6 +46,7 @@ mod tests {
             ("hight", Some("height")),
             ("colour", None),
             ("", None),
+            ("d", None),
         ];
         for (word, expected) in cases {
             assert_eq!(nearest(word, known), expected, "{word}");

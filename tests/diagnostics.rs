@@ -1,0 +1,134 @@
+//! Bad specs say exactly what is wrong, and where: `tests/suite/spec/*.toml` against their own comments.
+//!
+//! The form of the expectations is explained in `tests/suite/README.md`.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use gripwright_spec::{Diagnostic, MaterialLibrary, read_bytes, render};
+
+/// What a fixture says about itself.
+#[derive(Debug, Default, PartialEq)]
+struct Expectation {
+    severity: String,
+    code: String,
+    line: usize,
+    columns: [usize; 2],
+    says: Vec<String>,
+    allowed: Vec<String>,
+    hints: Vec<String>,
+}
+
+/// All that the program says about a spec. A stage behind reading that knows more is asked here, when reading went
+/// well.
+fn diagnose(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
+    match read_bytes(bytes, file, &MaterialLibrary::built_in()) {
+        Ok(loaded) => loaded.warnings,
+        Err(problems) => problems,
+    }
+}
+
+#[test]
+fn every_bad_spec_says_what_is_wrong_and_where() {
+    let files = fixtures();
+    assert!(files.len() >= 35, "only {} fixtures were found", files.len());
+    let complaints: Vec<String> = files.iter().filter_map(|file| complaint(file)).collect();
+    assert!(complaints.is_empty(), "{} of {}\n\n{}", complaints.len(), files.len(), complaints.join("\n\n"));
+}
+
+fn fixtures() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("suite/spec");
+    let entries = fs::read_dir(folder).unwrap();
+    let mut files: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
+    files.retain(|file| file.extension().is_some_and(|extension| extension == "toml"));
+    files.sort();
+    files
+}
+
+/// Nothing when the file says what it should.
+fn complaint(file: &Path) -> Option<String> {
+    let bytes = fs::read(file).unwrap();
+    let name = file.file_name().unwrap().to_string_lossy();
+    let text = String::from_utf8_lossy(&bytes);
+    let expected = expectations(&text);
+    let found = diagnose(&bytes, &name);
+    let agree =
+        expected.len() == found.len() && expected.iter().zip(&found).all(|(one, other)| matches(one, other, &text));
+    if agree {
+        return None;
+    }
+    let said: Vec<String> = found.iter().map(|problem| as_expectation(problem, &text)).collect();
+    Some(format!("{name} expects\n{expected:#?}\nand gives\n{}", said.join("\n")))
+}
+
+fn expectations(text: &str) -> Vec<Expectation> {
+    let mut found: Vec<Expectation> = Vec::new();
+    let mut line = 1;
+    for (index, written) in text.lines().enumerate() {
+        let Some((word, rest)) = written.strip_prefix("# ").and_then(|comment| comment.split_once(' ')) else {
+            line = index + 1;
+            continue;
+        };
+        match (word, found.last_mut()) {
+            ("error" | "warning", _) => found.push(heading(word, rest, line)),
+            ("says:", Some(last)) => last.says.push(rest.to_owned()),
+            ("allowed:", Some(last)) => last.allowed.push(rest.to_owned()),
+            ("hint:", Some(last)) => last.hints.push(rest.to_owned()),
+            _ => line = index + 1,
+        }
+    }
+    found
+}
+
+fn heading(severity: &str, rest: &str, line: usize) -> Expectation {
+    let (columns, code) = rest.split_once(' ').expect("an expectation has columns and a code");
+    let (first, last) = columns.split_once('-').expect("columns are written FIRST-LAST");
+    let columns = [first, last].map(|column| column.parse().expect("a column is a number"));
+    Expectation { severity: severity.to_owned(), code: code.to_owned(), line, columns, ..Expectation::default() }
+}
+
+fn matches(expected: &Expectation, found: &Diagnostic, text: &str) -> bool {
+    let contains = |wanted: &[String], there: &str| wanted.iter().all(|part| there.contains(part));
+    expected.severity == found.severity.word()
+        && expected.code == found.code
+        && expected.line == found.line
+        && expected.columns == columns(found, text)
+        && contains(&expected.says, &found.message)
+        && contains(&expected.allowed, found.allowed.as_deref().unwrap_or(""))
+        && expected.hints.iter().all(|part| found.hints.iter().any(|hint| hint.contains(part)))
+}
+
+/// First and last column of the span; a span over several lines ends with its first one.
+fn columns(found: &Diagnostic, text: &str) -> [usize; 2] {
+    let span = text.get(found.span.clone()).unwrap_or("");
+    let length = span.lines().next().unwrap_or("").chars().count().max(1);
+    [found.column, found.column + length - 1]
+}
+
+/// A diagnostic in the notation of the fixtures, to be copied once it has been judged.
+fn as_expectation(found: &Diagnostic, text: &str) -> String {
+    let [first, last] = columns(found, text);
+    let mut lines = vec![format!("line {}\n# {} {first}-{last} {}", found.line, found.severity.word(), found.code)];
+    lines.push(format!("# says: {}", found.message));
+    lines.extend(found.allowed.iter().map(|allowed| format!("# allowed: {allowed}")));
+    lines.extend(found.hints.iter().map(|hint| format!("# hint: {hint}")));
+    lines.join("\n")
+}
+
+/// Every error says what to do about it, and shows itself in full as text.
+#[test]
+fn every_diagnostic_is_complete() {
+    for file in fixtures() {
+        let bytes = fs::read(&file).unwrap();
+        let text = String::from_utf8_lossy(&bytes);
+        for problem in diagnose(&bytes, "spec.toml") {
+            // A fault of the notation says itself what the parser expected.
+            let advice = problem.allowed.is_some() || !problem.hints.is_empty() || problem.code == "syntax";
+            assert!(advice, "{}: {problem}", file.display());
+            assert!(!problem.message.ends_with('.'), "{problem}");
+            let page = render(&problem, &text);
+            assert!(page.starts_with(&format!("spec.toml:{}:{}: ", problem.line, problem.column)), "{page}");
+            assert!(!page.chars().any(|letter| letter.is_control() && letter != '\n' && letter != '\t'), "{page}");
+        }
+    }
+}
