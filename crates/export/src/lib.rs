@@ -6,9 +6,11 @@
 //! (a number that is not finite, an index that points nowhere), and leave closedness to the solid's own checks.
 
 mod mesh;
+mod picture;
 mod step;
 mod stl;
 
 pub use mesh::Mesh;
+pub use picture::{PictureError, ShadedPart, View, picture};
 pub use step::{StepError, StepHeader, StepPart, step};
 pub use stl::{StlError, stl};

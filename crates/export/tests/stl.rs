@@ -29,8 +29,8 @@ fn normals_are_unit_and_agree_with_the_winding() {
         let [u, v] = [b, c].map(|p| [p[0] - a[0], p[1] - a[1], p[2] - a[2]]);
         let n = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
         let length = n.iter().map(|c| c * c).sum::<f64>().sqrt();
-        for axis in 0..3 {
-            assert!((f64::from(face.normal[axis]) - n[axis] / length).abs() < 1e-6);
+        for (axis, component) in n.iter().enumerate() {
+            assert!((f64::from(face.normal[axis]) - component / length).abs() < 1e-6);
         }
     }
 }

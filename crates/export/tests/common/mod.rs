@@ -162,7 +162,9 @@ fn cap(b: &mut Builder, [inner, outer]: [[usize; 2]; 2], z: f64, top: bool) {
     let mut around = b.cycle(&corners);
     if !top {
         around.reverse();
-        around.iter_mut().for_each(|edge_use| edge_use.forward = !edge_use.forward);
+        for edge_use in &mut around {
+            edge_use.forward = !edge_use.forward;
+        }
     }
     let frame = Frame { origin: [0.0, 0.0, z], x: X, z: Z };
     b.brep.faces.push(Face { surface: Surface::Plane { frame }, same_sense: top, loops: vec![around] });
@@ -197,7 +199,7 @@ pub(crate) fn sector_mesh(levels: &[Level], sweep: f64, steps: u32) -> Mesh {
             mesh.vertices.extend([level.inner, level.outer].map(|r| [r * cos, r * sin, level.z]));
         }
     }
-    let count = u32::try_from(levels.len()).unwrap();
+    let count = u32::try_from(levels.len()).expect("a few levels");
     let at = |level: u32, step: u32, side: u32| 2 * ((steps + 1) * level + step) + side;
     let mut quad = |[a, b, c, d]: [u32; 4]| mesh.triangles.extend([[a, b, c], [a, c, d]]);
     for step in 0..steps {

@@ -1,0 +1,150 @@
+//! A strip of the picture: hides what lies behind, at several samples per pixel.
+
+use super::{
+    SAMPLES,
+    scene::{Scene, Stretch, Triangle, to_bytes},
+    vector::{Vector, minus, plus, times},
+};
+
+/// Plain light ground, a little warm.
+const BACKGROUND: [u8; 3] = [248, 247, 244];
+/// Half the width of a line, in samples.
+const LINE_REACH: f64 = 1.7;
+/// How far (in samples) a line is moved towards the viewer, so that the faces that it bounds do not swallow half of it.
+const LINE_LIFT: f64 = 5.0;
+
+/// Depths and colours of a strip of samples.
+pub(super) struct Band {
+    width: usize,
+    height: usize,
+    top: f64,
+    depths: Vec<f64>,
+    colours: Vec<[u8; 3]>,
+}
+
+impl Band {
+    /// A strip of `rows` rows of pixels.
+    pub(super) fn new(width_px: u32, rows: u32) -> Self {
+        let [width, height] = [width_px, rows].map(|side| (side * SAMPLES) as usize);
+        let size = width * height;
+        Self { width, height, top: 0.0, depths: vec![0.0; size], colours: vec![BACKGROUND; size] }
+    }
+
+    /// Draws the part of the scene that falls on the strip whose uppermost row of pixels is `first_row`.
+    pub(super) fn draw(&mut self, scene: &Scene, first_row: u32) {
+        self.top = f64::from(first_row * SAMPLES);
+        self.depths.fill(f64::NEG_INFINITY);
+        self.colours.fill(BACKGROUND);
+        for triangle in &scene.triangles {
+            self.triangle(triangle);
+        }
+        for line in &scene.lines {
+            self.line(line);
+        }
+    }
+
+    /// Appends the first `rows` rows of pixels, each the mean of its samples.
+    pub(super) fn push_pixels(&self, rows: u32, pixels: &mut Vec<u8>) {
+        let samples = SAMPLES as usize;
+        let share = SAMPLES * SAMPLES;
+        for row in 0..rows as usize {
+            for column in 0..self.width / samples {
+                let mut sums = [share / 2; 3];
+                for y in 0..samples {
+                    let start = (row * samples + y) * self.width + column * samples;
+                    for colour in &self.colours[start..start + samples] {
+                        for (sum, &part) in sums.iter_mut().zip(colour) {
+                            *sum += u32::from(part);
+                        }
+                    }
+                }
+                pixels.extend(sums.map(|sum| u8::try_from(sum / share).unwrap_or(u8::MAX)));
+            }
+        }
+    }
+
+    fn triangle(&mut self, triangle: &Triangle) {
+        let [a, b, c] = triangle.corners.map(|corner| corner.at);
+        let Some(rows) = self.rows(a[1].min(b[1]).min(c[1]), a[1].max(b[1]).max(c[1])) else { return };
+        let Some(columns) = columns(self.width, a[0].min(b[0]).min(c[0]), a[0].max(b[0]).max(c[0])) else { return };
+        // Twice the signed area of the triangle over its sides b–c and c–a; the third share follows.
+        let whole = across(a, b, c);
+        if whole == 0.0 {
+            return;
+        }
+        let brightness = triangle.corners.map(|corner| corner.brightness);
+        for row in rows {
+            let y = self.top + row as f64 + 0.5;
+            for column in columns.clone() {
+                let sample = [column as f64 + 0.5, y, 0.0];
+                let first = across(sample, b, c) / whole;
+                let second = across(a, sample, c) / whole;
+                let third = 1.0 - first - second;
+                if first < 0.0 || second < 0.0 || third < 0.0 {
+                    continue;
+                }
+                let depth = first * a[2] + second * b[2] + third * c[2];
+                let index = row * self.width + column;
+                if depth > self.depths[index] {
+                    self.depths[index] = depth;
+                    let light = first * brightness[0] + second * brightness[1] + third * brightness[2];
+                    self.colours[index] = to_bytes(times(triangle.tint, light));
+                }
+            }
+        }
+    }
+
+    /// Draws a line as a row of overlapping discs.
+    fn line(&mut self, line: &Stretch) {
+        let [from, to] = line.ends;
+        if self.rows(from[1].min(to[1]) - LINE_REACH, from[1].max(to[1]) + LINE_REACH).is_none() {
+            return;
+        }
+        let along = minus(to, from);
+        let steps = along[0].hypot(along[1]).ceil().max(1.0);
+        let mut step = 0.0;
+        while step <= steps {
+            self.disc(plus(from, times(along, step / steps)), line.colour);
+            step += 1.0;
+        }
+    }
+
+    fn disc(&mut self, centre: Vector, colour: [u8; 3]) {
+        let Some(rows) = self.rows(centre[1] - LINE_REACH, centre[1] + LINE_REACH) else { return };
+        let Some(columns) = columns(self.width, centre[0] - LINE_REACH, centre[0] + LINE_REACH) else { return };
+        for row in rows {
+            let dy = self.top + row as f64 + 0.5 - centre[1];
+            for column in columns.clone() {
+                let dx = column as f64 + 0.5 - centre[0];
+                let index = row * self.width + column;
+                if dx * dx + dy * dy <= LINE_REACH * LINE_REACH && centre[2] + LINE_LIFT > self.depths[index] {
+                    self.colours[index] = colour;
+                }
+            }
+        }
+    }
+
+    /// Rows of the strip between two heights of the picture; `None` when there are none.
+    fn rows(&self, low: f64, high: f64) -> Option<std::ops::Range<usize>> {
+        columns(self.height, low - self.top, high - self.top)
+    }
+}
+
+/// Whole samples between two places, of `count` samples in all; `None` when there are none.
+fn columns(count: usize, low: f64, high: f64) -> Option<std::ops::Range<usize>> {
+    if high < 0.0 || low >= count as f64 {
+        return None;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to 0 and the count of samples"
+    )]
+    let [first, last] = [low.floor(), high.ceil()].map(|edge| edge.clamp(0.0, count as f64) as usize);
+    Some(first..last)
+}
+
+/// Twice the signed area of a triangle on the picture.
+fn across(a: Vector, b: Vector, c: Vector) -> f64 {
+    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+}
