@@ -1,2 +1,99 @@
-//! The gripwright command line.
-fn main() {}
+//! The gripwright command line: reads a spec, runs the stages, writes the files, says what happened.
+
+mod arguments;
+mod cautions;
+mod document;
+mod failure;
+mod fit_table;
+mod folder;
+mod load;
+mod make;
+mod solids;
+
+use std::{
+    io::{self, Write},
+    path::Path,
+    process::ExitCode,
+};
+
+use clap::Parser;
+use gripwright_spec::{STARTER, render};
+use serde_json::Value;
+
+use crate::{
+    arguments::{Arguments, Command, Run, Talk},
+    failure::Failure,
+    make::{Extent, Outcome},
+};
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let (outcome, talk) = match arguments.command {
+        Command::New { file, quiet } => (start(&file, quiet), Talk { json: false, quiet }),
+        Command::Schema => (say(&pretty(&gripwright_spec::schema())), Talk { json: false, quiet: false }),
+        Command::Check { spec, talk } => (check(&spec, talk), talk),
+        Command::Make(run) => (produce(&run, Extent::Everything), run.talk),
+        Command::Coupons(run) => (produce(&run, Extent::CouponsOnly), run.talk),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            // With --json the document is the answer, so it goes to stdout even when the answer is no.
+            let _ = if talk.json {
+                say(&pretty(&failure.document()))
+            } else {
+                complain(&failure.text());
+                Ok(())
+            };
+            ExitCode::from(failure.exit_code())
+        }
+    }
+}
+
+fn start(file: &Path, quiet: bool) -> Result<(), Failure> {
+    folder::write_new(file, STARTER.as_bytes())?;
+    let shown = file.display();
+    if quiet { Ok(()) } else { say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n")) }
+}
+
+fn check(spec: &Path, talk: Talk) -> Result<(), Failure> {
+    let outcome = make::design(spec)?;
+    answer(&outcome, talk, "")
+}
+
+fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
+    let folder = run.folder();
+    let outcome = make::make(&run.spec, &folder, extent)?;
+    let mut tail = String::from("Files\n");
+    for file in &outcome.files {
+        tail.push_str(&format!("  {}\n", folder.join(file).display()));
+    }
+    tail.push('\n');
+    tail.push_str(cautions::CAUTIONS);
+    answer(&outcome, run.talk, &tail)
+}
+
+fn answer(outcome: &Outcome, talk: Talk, tail: &str) -> Result<(), Failure> {
+    for warning in &outcome.warnings {
+        complain(&(render(warning, &outcome.spec_text) + "\n"));
+    }
+    if talk.json {
+        return say(&pretty(&outcome.document));
+    }
+    if talk.quiet { Ok(()) } else { say(&format!("{}{tail}", outcome.table)) }
+}
+
+fn pretty(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+/// Data and results go to stdout. A reader that hangs up early is no failure of ours.
+fn say(text: &str) -> Result<(), Failure> {
+    let _ = io::stdout().lock().write_all(text.as_bytes());
+    Ok(())
+}
+
+/// Talk about problems goes to stderr.
+fn complain(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}

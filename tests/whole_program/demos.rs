@@ -1,0 +1,130 @@
+//! The demo specs through every command.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::program::{Bench, DEMOS, demo, root};
+
+#[test]
+fn every_demo_passes_every_command() {
+    for name in DEMOS {
+        let bench = Bench::new();
+        let check = bench.run(&["check", &demo(name)]);
+        assert_eq!(check.code, 0, "{name}: {}{}", check.out, check.err);
+        assert_eq!(bench.everything(), Vec::<String>::new(), "check writes nothing");
+        let make = bench.run(&["make", &demo(name)]);
+        assert_eq!(make.code, 0, "{name}: {}", make.err);
+        assert!(make.out.contains("Cautions"), "{name}");
+        let coupons = bench.run(&["coupons", &demo(name), "--out", "slices"]);
+        assert_eq!(coupons.code, 0, "{name}: {}", coupons.err);
+        let files = bench.everything();
+        for file in ["coupons.csv", "coupons-1.step", "coupons-1.stl", "design.json"] {
+            assert!(files.contains(&format!("out/{name}/{file}")), "{name}: {file} in {files:?}");
+            assert!(files.contains(&format!("slices/{file}")), "{name}: {file} in {files:?}");
+        }
+        assert!(files.iter().any(|f| f.starts_with(&format!("out/{name}/holder"))), "{name}: {files:?}");
+        assert!(!files.iter().any(|f| f.starts_with("slices/holder")), "{name}: {files:?}");
+        assert!(!files.iter().any(|f| f.contains("partial")), "{name}: {files:?}");
+    }
+}
+
+#[test]
+fn two_runs_in_two_folders_give_the_same_bytes() {
+    for name in DEMOS {
+        let bench = Bench::new();
+        for folder in ["one", "two/deep"] {
+            assert_eq!(bench.run(&["make", &demo(name), "--out", folder, "--quiet"]).code, 0);
+        }
+        let mut compared = 0;
+        for entry in fs::read_dir(bench.path("one")).unwrap() {
+            let path = entry.unwrap().path();
+            let twin = bench.path("two/deep").join(path.file_name().unwrap());
+            assert!(fs::read(&path).unwrap() == fs::read(&twin).unwrap(), "{} differs", path.display());
+            compared += 1;
+        }
+        assert!(compared >= 8, "{name}: only {compared} files");
+    }
+}
+
+#[test]
+fn the_json_document_lists_the_files_that_were_written() {
+    let bench = Bench::new();
+    let run = bench.run(&["make", &demo("dispensing-arm"), "--json", "--out", "o"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    let document: Value = serde_json::from_str(&run.out).unwrap();
+    let mut listed: Vec<String> = document["files"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|f| format!("o/{}", f["path"].as_str().unwrap()))
+        .collect();
+    listed.extend(["o".to_owned(), "o/design.json".to_owned()]);
+    listed.sort();
+    listed.dedup();
+    assert_eq!(listed, bench.everything());
+    assert_eq!(document["done"], true);
+}
+
+#[test]
+fn an_outdated_file_of_an_earlier_run_goes() {
+    let bench = Bench::new();
+    let spec = fs::read_to_string(demo("dispensing-arm")).unwrap();
+    bench.write("spec.toml", &spec);
+    assert_eq!(bench.run(&["make", "spec.toml", "--out", "o"]).code, 0);
+    bench.write("o/mine.txt", "kept");
+    assert_eq!(bench.run(&["coupons", "spec.toml", "--out", "o"]).code, 0);
+    let files = bench.everything();
+    assert!(files.contains(&"o/mine.txt".to_owned()), "what the program did not write stays");
+    assert!(!files.iter().any(|f| f.starts_with("o/holder")), "{files:?}");
+}
+
+#[test]
+fn quiet_says_nothing_when_all_is_well() {
+    let bench = Bench::new();
+    let run = bench.run(&["make", &demo("dispensing-arm"), "--quiet"]);
+    assert_eq!((run.code, run.out.as_str(), run.err.as_str()), (0, "", ""));
+}
+
+#[test]
+fn the_starter_spec_can_be_made_at_once() {
+    let bench = Bench::new();
+    assert_eq!(bench.run(&["new", "mine.toml"]).code, 0);
+    let make = bench.run(&["make", "mine.toml"]);
+    assert_eq!(make.code, 0, "{}", make.err);
+    assert!(bench.path("out/mine/design.json").is_file());
+    let again = bench.run(&["new", "mine.toml"]);
+    assert_eq!(again.code, 4, "a spec is never overwritten");
+}
+
+#[test]
+fn the_date_in_step_files_follows_the_environment() {
+    let bench = Bench::new();
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_gripwright"));
+    command.args(["make", &demo("dispensing-arm"), "--quiet", "--out"]).arg(bench.path("o"));
+    assert!(command.env("SOURCE_DATE_EPOCH", "86400").status().unwrap().success());
+    let text = fs::read_to_string(bench.path("o/coupons-1.step")).unwrap();
+    assert!(text.contains("1970-01-02T00:00:00"), "the second day of 1970");
+}
+
+#[test]
+fn the_fit_table_fits_eighty_columns_and_calls_its_figures_estimates() {
+    for name in DEMOS {
+        let run = Bench::new().run(&["check", &demo(name)]);
+        assert!(run.out.contains("estimate"), "{name}");
+        for line in run.out.lines() {
+            assert!(line.chars().count() <= 80, "{name}: {line}");
+        }
+    }
+}
+
+#[test]
+fn the_readme_documents_every_demo_with_its_picture() {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    for name in DEMOS {
+        assert!(readme.contains(&format!("demo-specs/{name}.toml")), "{name}");
+        let picture = format!("demo-specs/pictures/{name}.png");
+        assert!(readme.contains(&picture), "{name}");
+        assert!(root().join(picture).is_file(), "{name}");
+    }
+}

@@ -1,0 +1,7 @@
+//! The program as a whole: exit codes, files, and what it says.
+#![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test may stop at the first surprise")]
+
+mod bad_input;
+mod demos;
+mod program;
+mod unwritable;

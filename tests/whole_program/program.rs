@@ -1,0 +1,86 @@
+//! Runs the program as a person would, each time in a folder of its own.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    process::{Command, Output},
+};
+
+/// The project's root.
+pub(crate) fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+/// A demo spec by name.
+pub(crate) fn demo(name: &str) -> String {
+    root().join("demo-specs").join(format!("{name}.toml")).display().to_string()
+}
+
+/// The demo specs.
+pub(crate) const DEMOS: [&str; 3] = ["dispensing-arm", "seatpost-lamps", "round-cells"];
+
+/// A working folder that goes away afterwards.
+pub(crate) struct Bench {
+    folder: tempfile::TempDir,
+}
+
+/// What a run said and how it ended.
+pub(crate) struct Ran {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl Bench {
+    pub(crate) fn new() -> Self {
+        Self { folder: tempfile::tempdir().expect("the system gives a temporary folder") }
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub(crate) fn write(&self, name: &str, bytes: impl AsRef<[u8]>) -> String {
+        fs::write(self.path(name), bytes).expect("the temporary folder takes files");
+        name.to_owned()
+    }
+
+    pub(crate) fn run(&self, arguments: &[&str]) -> Ran {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_gripwright"));
+        command.args(arguments).current_dir(self.folder.path()).env_remove("SOURCE_DATE_EPOCH");
+        Ran::from(command.output().expect("the program starts"))
+    }
+
+    /// Runs where no file may grow past `blocks` of 512 bytes: what a full disk looks like to the program.
+    pub(crate) fn run_without_room(&self, blocks: u32, arguments: &[&str]) -> Ran {
+        let script = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"");
+        let mut command = Command::new("sh");
+        command.args(["-c", &script, env!("CARGO_BIN_EXE_gripwright")]).args(arguments);
+        Ran::from(command.current_dir(self.folder.path()).output().expect("sh starts"))
+    }
+
+    /// Every file and folder below the working folder, sorted.
+    pub(crate) fn everything(&self) -> Vec<String> {
+        let mut found = Vec::new();
+        walk(self.folder.path(), self.folder.path(), &mut found);
+        found.sort();
+        found
+    }
+}
+
+impl From<Output> for Ran {
+    fn from(output: Output) -> Self {
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the program speaks UTF-8");
+        Self { code: output.status.code().unwrap_or(-1), out: text(output.stdout), err: text(output.stderr) }
+    }
+}
+
+fn walk(root: &Path, folder: &Path, found: &mut Vec<String>) {
+    for entry in fs::read_dir(folder).expect("the folder can be listed") {
+        let path = entry.expect("the entry can be read").path();
+        found.push(path.strip_prefix(root).expect("it lies below the root").display().to_string());
+        if path.is_dir() {
+            walk(root, &path, found);
+        }
+    }
+}
