@@ -9,6 +9,7 @@ mod clip;
 mod corner;
 mod curve;
 mod distance;
+mod ellipse;
 mod fillet;
 mod flatten;
 mod inset;
@@ -21,6 +22,7 @@ mod point;
 mod role;
 #[cfg(test)]
 mod samples;
+mod search;
 mod simple;
 mod wall;
 
@@ -30,6 +32,7 @@ pub use bounds::Bounds;
 pub use clip::{ClipError, RoundClip};
 pub use curve::Curve;
 pub use distance::Nearest;
+pub use ellipse::{EllipseError, ellipse};
 pub use fillet::{FilletError, fillet};
 pub use flatten::FlattenError;
 pub use inset::{Inset, InsetError, InsetFault, inset, largest_inset};

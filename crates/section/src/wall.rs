@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::{curve::Curve, outline::Outline, point::Point};
+use crate::{curve::Curve, outline::Outline, point::Point, search::least};
 
 /// Longest step (mm) between the points of a segment from which thickness is measured at first.
 const STEP_MM: f64 = 0.25;
@@ -15,8 +15,6 @@ const START_MM: f64 = 1e-7;
 const FACING: f64 = 0.5;
 /// A ray meets a segment whose end it misses by less than this (mm), so that none slips through a joint.
 const END_MM: f64 = 1e-9;
-/// Steps of the golden section search: 0.618⁴⁰ of the first interval is below 1e-8 of it.
-const SEARCH_STEPS: usize = 40;
 
 /// The place where the material is thinnest.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -37,15 +35,15 @@ impl Outline {
     /// thinnest place of each segment is then refined. A thin place much narrower than the spacing can be missed.
     pub fn least_wall(&self) -> Option<Wall> {
         let sense = 1f64.copysign(self.area_mm2());
-        let mut least: Option<Wall> = None;
+        let mut thinnest: Option<Wall> = None;
         for (segment, s) in self.segments().iter().enumerate() {
             let thickness = |t: f64| self.thickness_from(&s.curve, t, sense);
-            let (t, thickness_mm) = least_along(s.curve.length(), thickness);
-            if thickness_mm < least.map_or(f64::INFINITY, |wall| wall.thickness_mm) {
-                least = Some(Wall { thickness_mm, at: s.curve.at(t), segment });
+            let (t, thickness_mm) = least(steps(s.curve.length()), thickness);
+            if thickness_mm < thinnest.map_or(f64::INFINITY, |wall| wall.thickness_mm) {
+                thinnest = Some(Wall { thickness_mm, at: s.curve.at(t), segment });
             }
         }
-        least
+        thinnest
     }
 
     /// Thickness from the point of `curve` at the fraction `t`; infinite where there is no wall. `sense` is 1 for
@@ -65,37 +63,11 @@ impl Outline {
     }
 }
 
-/// The fraction of a segment's length at which `thickness` is least, and the thickness there.
-fn least_along(length: f64, thickness: impl Fn(f64) -> f64) -> (f64, f64) {
-    let steps = (length / STEP_MM).ceil().clamp(STEPS.0, STEPS.1);
-    let mut best = (0.0, f64::INFINITY);
-    let mut step = 0.0;
-    while step <= steps {
-        let found = (step / steps, thickness(step / steps));
-        if found.1 < best.1 {
-            best = found;
-        }
-        step += 1.0;
-    }
-    if best.1.is_infinite() {
-        return best;
-    }
-    let (mut low, mut high) = ((best.0 - 1.0 / steps).max(0.0), (best.0 + 1.0 / steps).min(1.0));
-    let golden = 0.5 * (5f64.sqrt() - 1.0);
-    for _ in 0..SEARCH_STEPS {
-        let inner = [high - golden * (high - low), low + golden * (high - low)].map(|t| (t, thickness(t)));
-        for found in inner {
-            if found.1 < best.1 {
-                best = found;
-            }
-        }
-        if inner[0].1 < inner[1].1 {
-            high = inner[1].0;
-        } else {
-            low = inner[0].0;
-        }
-    }
-    best
+/// Steps from ray to ray along a segment of the given length (mm).
+fn steps(length: f64) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the two bounds")]
+    let steps = (length / STEP_MM).ceil().clamp(STEPS.0, STEPS.1) as usize;
+    steps
 }
 
 /// Distances along the ray at which it meets the curve, each with the normal to the right of travel there.

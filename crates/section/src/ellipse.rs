@@ -1,0 +1,280 @@
+//! An ellipse as a closed tangent chain of circular arcs.
+//!
+//! Each quadrant is a row of biarcs: two arcs that share both end points and both end tangents with the ellipse and
+//! are tangent to each other. Between vertices the curvature of an ellipse runs one way, so such arcs are all convex.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::{
+    body::circle,
+    curve::Curve,
+    outline::{Outline, OutlineError, Segment},
+    point::Point,
+    role::Role,
+    search::least,
+};
+
+/// Most biarcs to a quadrant. The error falls with the cube of their number, so that a finer wish is a mistake.
+const MOST_BIARCS: usize = 64;
+/// Intervals by which the arc length of a quadrant is weighed. The nodes need only be near their best places.
+const INTERVALS: usize = 512;
+/// Points of an arc at which its distance to the ellipse is measured.
+const SAMPLES: usize = 16;
+/// Share of the tolerance that the greatest of these may use up; a maximum between two of them is 1 % higher at most.
+const SHARE: f64 = 0.98;
+/// Places of the tangent in the middle of a biarc that are tried before the best is refined.
+const TRIES: usize = 8;
+
+/// Why an ellipse cannot be drawn.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum EllipseError {
+    /// An axis is not a length greater than zero.
+    #[error("an ellipse needs axes greater than zero, found {width_mm} mm by {height_mm} mm")]
+    Axes {
+        /// Width given, mm.
+        width_mm: f64,
+        /// Height given, mm.
+        height_mm: f64,
+    },
+    /// The tolerance is not reached with as many arcs as we draw.
+    #[error("{tolerance_mm} mm is no tolerance for an ellipse of {width_mm} mm by {height_mm} mm")]
+    Tolerance {
+        /// Tolerance given, mm.
+        tolerance_mm: f64,
+        /// Width given, mm.
+        width_mm: f64,
+        /// Height given, mm.
+        height_mm: f64,
+    },
+    /// The arcs make no outline.
+    #[error(transparent)]
+    Outline(#[from] OutlineError),
+}
+
+/// An ellipse about the origin, width along x and height along y, as arcs of the body role that are nowhere farther
+/// than `tolerance_mm` from it. Counter-clockwise, tangent, symmetric in both axes, and exact at the four vertices;
+/// uses the fewest equal shares of a quadrant that keep the tolerance. Equal axes give a circle.
+pub fn ellipse(width_mm: f64, height_mm: f64, tolerance_mm: f64) -> Result<Outline, EllipseError> {
+    let fits = |axis: f64| axis.is_finite() && axis > 0.0;
+    if !(fits(width_mm) && fits(height_mm)) {
+        return Err(EllipseError::Axes { width_mm, height_mm });
+    }
+    let refused = EllipseError::Tolerance { tolerance_mm, width_mm, height_mm };
+    if tolerance_mm.is_nan() || tolerance_mm <= 0.0 {
+        return Err(refused);
+    }
+    if (width_mm - height_mm).abs() <= 0.0 {
+        return circle(width_mm).map_err(|_| refused);
+    }
+    let exact = Ellipse { x: 0.5 * width_mm, y: 0.5 * height_mm };
+    let quadrant = (1..=MOST_BIARCS).find_map(|count| exact.quadrant(count, tolerance_mm)).ok_or(refused)?;
+    let curves = all_around(&quadrant);
+    Ok(Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Body)).collect())?)
+}
+
+/// An arc of the first quadrant: centre, radius, and the directions of its first and last spoke.
+#[derive(Clone, Copy)]
+struct Arc {
+    centre: Point,
+    radius: f64,
+    from: f64,
+    to: f64,
+}
+
+/// The half axes.
+#[derive(Clone, Copy)]
+struct Ellipse {
+    x: f64,
+    y: f64,
+}
+
+impl Ellipse {
+    /// The point of the eccentric angle whose cosine and sine are given, and the outward unit normal there.
+    fn at(self, cos_sin: Point) -> (Point, Point) {
+        let normal = Point::new(cos_sin.x * self.y, cos_sin.y * self.x);
+        (Point::new(cos_sin.x * self.x, cos_sin.y * self.y), normal * (1.0 / normal.length()))
+    }
+
+    /// `count` biarcs from +x to +y, or nothing when one misses the tolerance.
+    fn quadrant(self, count: usize, tolerance: f64) -> Option<Vec<Arc>> {
+        let mut arcs = Vec::with_capacity(2 * count);
+        for ends in self.nodes(count).windows(2) {
+            let (middle, error) = least(TRIES, |t| self.error(&self.biarc(ends[0], ends[1], t)));
+            if error.is_nan() || error > SHARE * tolerance {
+                return None;
+            }
+            arcs.extend(self.biarc(ends[0], ends[1], middle));
+        }
+        Some(arcs)
+    }
+
+    /// Cosines and sines of the eccentric angles at which biarcs meet. The error of a biarc grows with the change of
+    /// curvature along it and the square of its length, so equal shares of ∫ |dκ/ds|^⅓ ds give equal errors.
+    fn nodes(self, count: usize) -> Vec<Point> {
+        let angle = |k: usize| FRAC_PI_2 * k as f64 / INTERVALS as f64;
+        let weight = |t: f64| {
+            let speed = (self.x * t.sin()).hypot(self.y * t.cos());
+            // dκ/ds = 3 x y (y² − x²) sin t cos t / v⁶, of which the constant factors do not matter.
+            (t.sin() * t.cos() / speed.powi(6)).cbrt() * speed
+        };
+        let mut sums = vec![0.0];
+        for k in 0..INTERVALS {
+            sums.push(sums[k] + weight(0.5 * (angle(k) + angle(k + 1))));
+        }
+        let mut nodes = vec![Point::new(1.0, 0.0)];
+        for node in 1..count {
+            let wanted = sums[INTERVALS] * node as f64 / count as f64;
+            let k = sums.partition_point(|sum| *sum <= wanted).clamp(1, INTERVALS) - 1;
+            let within = (wanted - sums[k]) / (sums[k + 1] - sums[k]);
+            nodes.push(Point::unit(angle(k) + (angle(k + 1) - angle(k)) * within));
+        }
+        nodes.push(Point::new(0.0, 1.0));
+        nodes
+    }
+
+    /// The biarc between two points whose arcs meet where the normal has turned by the fraction `middle` of its way.
+    ///
+    /// Going from one end to the other along the spokes, r₁ (m − n₀) + r₂ (n₁ − m) = p₁ − p₀ with the normals n₀, m
+    /// and n₁: two equations for the two radii.
+    fn biarc(self, first: Point, last: Point, middle: f64) -> [Arc; 2] {
+        let ((from, from_normal), (to, to_normal)) = (self.at(first), self.at(last));
+        let angles = [from_normal.angle(), from_normal.angle() + from_normal.cross(to_normal).asin()];
+        let turn = if from_normal.dot(to_normal) > 0.0 { angles[1] - angles[0] } else { FRAC_PI_2 };
+        let joint = angles[0] + turn * middle;
+        let (one, two) = (Point::unit(joint) - from_normal, to_normal - Point::unit(joint));
+        let across = to - from;
+        let radii = [across.cross(two) / one.cross(two), one.cross(across) / one.cross(two)];
+        [
+            Arc { centre: from - from_normal * radii[0], radius: radii[0], from: angles[0], to: joint },
+            Arc { centre: to - to_normal * radii[1], radius: radii[1], from: joint, to: to_normal.angle() },
+        ]
+    }
+
+    /// Greatest distance between the arcs and the ellipse; infinite when an arc is not convex.
+    fn error(self, arcs: &[Arc; 2]) -> f64 {
+        if !arcs.iter().all(|arc| arc.radius > 0.0 && arc.to > arc.from) {
+            return f64::INFINITY;
+        }
+        let mut greatest: f64 = 0.0;
+        for arc in arcs {
+            for k in 0..=SAMPLES {
+                let direction = arc.from + (arc.to - arc.from) * k as f64 / SAMPLES as f64;
+                greatest = greatest.max(self.distance(arc.centre + Point::unit(direction) * arc.radius).abs());
+            }
+        }
+        greatest
+    }
+
+    /// Signed distance of a point near the ellipse, by Newton's method on the foot of the perpendicular.
+    fn distance(self, p: Point) -> f64 {
+        let (xx, yy) = (self.x * self.x, self.y * self.y);
+        let mut t = (p.y * self.x).atan2(p.x * self.y);
+        for _ in 0..6 {
+            let (sin, cos) = t.sin_cos();
+            let slope = (yy - xx) * sin * cos + p.x * self.x * sin - p.y * self.y * cos;
+            let change = (yy - xx) * (cos * cos - sin * sin) + p.x * self.x * cos + p.y * self.y * sin;
+            t -= slope / change;
+        }
+        let (foot, normal) = self.at(Point::unit(t));
+        (p - foot).dot(normal)
+    }
+}
+
+/// The arcs of one quadrant mirrored to all four. The arcs on the axes are joined with their mirror images.
+fn all_around(quadrant: &[Arc]) -> Vec<Curve> {
+    let last = quadrant.len() - 1;
+    let (side, top) = (quadrant[0], quadrant[last]);
+    let inner = || quadrant[1..last].iter();
+    let flat = |x: f64, y: f64, arc: &Arc| Point::new(x * arc.centre.x, y * arc.centre.y);
+    let mut curves = vec![Curve::arc(Point::new(side.centre.x, 0.0), side.radius, -side.to, 2.0 * side.to)];
+    curves.extend(inner().map(|a| Curve::arc(flat(1.0, 1.0, a), a.radius, a.from, a.to - a.from)));
+    curves.push(Curve::arc(Point::new(0.0, top.centre.y), top.radius, top.from, PI - 2.0 * top.from));
+    curves.extend(inner().rev().map(|a| Curve::arc(flat(-1.0, 1.0, a), a.radius, PI - a.to, a.to - a.from)));
+    curves.push(Curve::arc(Point::new(-side.centre.x, 0.0), side.radius, PI - side.to, 2.0 * side.to));
+    curves.extend(inner().map(|a| Curve::arc(flat(-1.0, -1.0, a), a.radius, a.from - PI, a.to - a.from)));
+    curves.push(Curve::arc(Point::new(0.0, -top.centre.y), top.radius, top.from - PI, PI - 2.0 * top.from));
+    curves.extend(inner().rev().map(|a| Curve::arc(flat(1.0, -1.0, a), a.radius, -a.to, a.to - a.from)));
+    curves
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Greatest distance from 8,000 points of the true ellipse to the outline, by the outline's own exact distance.
+    fn measured(outline: &Outline, width: f64, height: f64) -> f64 {
+        (0..8000).fold(0.0, |greatest: f64, k| {
+            let (sin, cos) = (f64::from(k) * PI / 4000.0).sin_cos();
+            greatest.max(outline.nearest(Point::new(0.5 * width * cos, 0.5 * height * sin)).distance_mm.abs())
+        })
+    }
+
+    fn check(width: f64, height: f64, tolerance: f64) -> usize {
+        let outline = ellipse(width, height, tolerance).unwrap();
+        let error = measured(&outline, width, height);
+        assert!(error <= tolerance, "{width} by {height}: {error:e}");
+        let (area, perimeter) = (PI * width * height / 4.0, outline.perimeter_mm());
+        assert!((outline.area_mm2() - area).abs() <= perimeter * tolerance);
+        let size = outline.bounds().size();
+        assert!((size.x - width).abs() < 1e-12 * width && (size.y - height).abs() < 1e-12 * height);
+        let segments = outline.segments();
+        for (i, s) in segments.iter().enumerate() {
+            let next = segments[(i + 1) % segments.len()].curve;
+            assert!(s.curve.tangent(1.0).distance(next.tangent(0.0)) < 1e-12);
+            assert!(s.curve.end().distance(next.start()) < 1e-12 * width.max(height));
+            assert!(matches!(s.curve, Curve::Arc { sweep, .. } if sweep > 0.0));
+        }
+        segments.len()
+    }
+
+    #[test]
+    fn keeps_a_micrometre_from_round_to_five_to_one() {
+        // The counts are what was found, so that a change which needs more arcs shows.
+        for (ratio, most) in
+            [(1.0, 2), (1.0 + 1e-9, 4), (1.01, 12), (1.2, 28), (1.5, 36), (2.0, 36), (3.0, 44), (5.0, 44)]
+        {
+            let counts = [check(24.0, 24.0 / ratio, 1e-3), check(24.0 / ratio, 24.0, 1e-3)];
+            assert!(counts.iter().all(|count| *count <= most), "{ratio}: {counts:?} arcs");
+        }
+    }
+
+    #[test]
+    fn a_coarse_tolerance_gives_the_four_centre_oval() {
+        assert_eq!(check(24.0, 16.0, 0.1), 4);
+        assert!(check(24.0, 16.0, 1e-5) > check(24.0, 16.0, 1e-3));
+    }
+
+    #[test]
+    fn mirrored_points_are_on_it_bit_for_bit() {
+        let outline = ellipse(30.0, 17.0, 1e-3).unwrap();
+        let centres = |flip: Point| {
+            let mut all: Vec<(u64, u64)> = outline
+                .segments()
+                .iter()
+                .map(|s| match s.curve {
+                    // Adding zero turns −0 into 0.
+                    Curve::Arc { centre, .. } => {
+                        ((centre.x * flip.x + 0.0).to_bits(), (centre.y * flip.y + 0.0).to_bits())
+                    }
+                    Curve::Line { .. } => panic!("an ellipse has no line"),
+                })
+                .collect();
+            all.sort_unstable();
+            all
+        };
+        let plain = centres(Point::new(1.0, 1.0));
+        assert_eq!(plain, centres(Point::new(-1.0, 1.0)));
+        assert_eq!(plain, centres(Point::new(1.0, -1.0)));
+    }
+
+    #[test]
+    fn nonsense_is_an_error() {
+        for (width, height) in [(0.0, 1.0), (1.0, -1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)] {
+            assert!(matches!(ellipse(width, height, 1e-3), Err(EllipseError::Axes { .. })));
+        }
+        for tolerance in [0.0, -1.0, f64::NAN, 1e-13] {
+            assert!(matches!(ellipse(20.0, 10.0, tolerance), Err(EllipseError::Tolerance { .. })));
+        }
+        assert!(ellipse(1e-200, 1e200, 1e-3).is_err());
+    }
+}
