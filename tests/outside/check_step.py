@@ -1,0 +1,89 @@
+"""STEP files, as an independent kernel reads them: silence, validity, names, volume, surfaces, seat, draft."""
+
+import math
+
+import kernel
+
+# Surfaces that a holder may be made of.
+PLAIN_SURFACES = {"plane", "cylinder", "cone"}
+# Share of the volume by which two exact integrations may differ.
+VOLUME_SHARE = 1e-6
+CENTROID_MM = 1e-6
+# The seat is written as sized: what remains is the rounding of one division and one multiplication.
+SEAT_MM = 1e-9
+DRAFT_DEG = 0.01
+# Faces that the kernel had to stretch further than the file's own uncertainty do not fit together.
+TOLERANCE_MM = 1.001e-6
+# Range of tilts that an edge chamfer may have, common practice, no source.
+CHAMFER_DEG = (30.0, 60.0)
+
+
+def check_file(report, path, entry):
+    """Checks one file against its entry in the program's own list of what it wrote."""
+    reading = kernel.read_step(path)
+    name = path.name
+    report.check(f"{name} reads without a word", not reading.messages, "; ".join(reading.messages[:3]) or "silent")
+    wanted = [part["name"] for part in entry["parts"]]
+    found = [product.name for product in reading.products]
+    report.check(f"{name} names its parts", sorted(found) == sorted(wanted), f"{len(found)} of {len(wanted)}: {found[:4]}")
+    counts = [len(kernel.solids(product.shape)) for product in reading.products]
+    report.check(f"{name} holds one solid per part", counts == [1] * len(wanted), f"{sum(counts)} solids")
+    shapes = {product.name: product.shape for product in reading.products}
+    for part in entry["parts"]:
+        if part["name"] in shapes:
+            check_part(report, name, part, shapes[part["name"]])
+
+
+def check_part(report, file_name, part, shape):
+    """Checks one solid."""
+    title = f"{file_name} {part['name']}"
+    valid = kernel.is_valid(shape)
+    tolerance = kernel.greatest_tolerance(shape)
+    report.check(f"{title} is valid", valid and tolerance <= TOLERANCE_MM, f"greatest gap {tolerance:.1e} mm")
+    _check_mass(report, title, part, shape)
+    facts = [kernel.face_facts(face) for face in kernel.faces(shape)]
+    kinds = sorted({fact.kind for fact in facts})
+    report.check(f"{title} has plain surfaces", set(kinds) <= PLAIN_SURFACES, f"{len(facts)} faces: {', '.join(kinds)}")
+    _check_seat(report, title, part, facts)
+    _check_draft(report, title, part, facts)
+
+
+def _check_mass(report, title, part, shape):
+    volume, centroid = kernel.volume(shape)
+    share = abs(volume / part["volume_mm3"] - 1.0)
+    report.check(f"{title} volume", share <= VOLUME_SHARE, f"{volume:.6f} mm3, off by {share:.1e}")
+    if "centroid_mm" in part:
+        distance = math.dist(centroid, part["centroid_mm"])
+        report.check(f"{title} centroid", distance <= CENTROID_MM, f"off by {distance:.1e} mm")
+    if "area_mm2" in part:
+        share = abs(kernel.area(shape) / part["area_mm2"] - 1.0)
+        report.check(f"{title} area", share <= VOLUME_SHARE, f"off by {share:.1e}")
+
+
+def _check_seat(report, title, part, facts):
+    """The seat is a cylinder or cone about z whose radius in the parting plane is the one sized."""
+    seat = part.get("seat_radius_mm")
+    if seat is None:
+        return
+    radii = [fact.radius_at_z0_mm for fact in facts if fact.about_z]
+    off = min((abs(radius - seat) for radius in radii), default=math.inf)
+    report.check(f"{title} seat radius {seat}", off <= SEAT_MM, f"nearest is off by {off:.1e} mm")
+
+
+def _check_draft(report, title, part, facts):
+    """Every face lies flat, stands upright, leans by the draft, or is a chamfer; and with draft some faces lean."""
+    draft = part.get("draft_deg")
+    if draft is None:
+        return
+    tilts = [fact.tilt_deg for fact in facts if fact.kind in PLAIN_SURFACES]
+    leaning = [tilt for tilt in tilts if abs(tilt - draft) <= DRAFT_DEG and draft > DRAFT_DEG]
+    strangers = [tilt for tilt in tilts if not _is_expected(tilt, draft)]
+    worst = max((abs(tilt - draft) for tilt in leaning), default=0.0)
+    holds = not strangers and (bool(leaning) or draft <= DRAFT_DEG)
+    figure = f"{len(leaning)} faces lean {draft} deg, off by {worst:.1e} deg; {len(strangers)} lean otherwise {strangers[:4]}"
+    report.check(f"{title} draft", holds, figure)
+
+
+def _is_expected(tilt, draft):
+    flat_upright_or_draft = any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, 90.0, draft))
+    return flat_upright_or_draft or CHAMFER_DEG[0] <= tilt <= CHAMFER_DEG[1]

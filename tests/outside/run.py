@@ -1,0 +1,91 @@
+"""Runs the program on the demo specs and has reference libraries look at what it wrote.
+
+    python run.py --program target/release/gripwright --specs demo-specs --work target/outside/runs
+"""
+
+import argparse
+import json
+import resource
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import check_notice
+import check_repeat
+import check_step
+import check_stl
+from report import Report
+
+CHECKS = {"step": check_step.check_file, "stl": check_stl.check_file}
+# What a `make` of a demo may take as a whole process in release.
+LONGEST_S = 0.5
+LARGEST_MB = 150.0
+
+
+def main():
+    """Entry point."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--program", type=Path, required=True)
+    parser.add_argument("--specs", type=Path, required=True)
+    parser.add_argument("--work", type=Path, required=True)
+    options = parser.parse_args()
+    report = Report()
+    shutil.rmtree(options.work, ignore_errors=True)
+    specs = sorted(options.specs.glob("*.toml"))
+    report.check("there are demo specs", bool(specs), f"{len(specs)}")
+    noticed = False
+    for spec in specs:
+        noticed = check_spec(report, options, spec, with_damage=not noticed) or noticed
+    sys.exit(report.finish())
+
+
+def check_spec(report, options, spec, with_damage):
+    """Everything about one spec; returns whether its files could be looked at."""
+    folders = [options.work / place / spec.stem for place in ("first", "second/deeper")]
+    document = make(report, options.program, spec, folders[0])
+    if document is None:
+        report.skip(f"{spec.stem} files", "`make` did not end well, so there is nothing to read")
+        return False
+    make(report, options.program, spec, folders[1])
+    check_repeat.check_same(report, spec.stem, *folders)
+    for command in ("check", "coupons"):
+        arguments = [] if command == "check" else ["--out", str(options.work / "coupons" / spec.stem)]
+        ended = subprocess.run([options.program, command, spec, "--quiet", *arguments], capture_output=True, text=True)
+        report.check(f"{spec.stem} {command} ends with 0", ended.returncode == 0, ended.stderr.strip()[:200] or "0")
+    listed = [entry for entry in document["files"] if entry["kind"] in CHECKS]
+    report.check(f"{spec.stem} lists STEP and STL", {entry["kind"] for entry in listed} == set(CHECKS), f"{len(listed)} files")
+    for entry in listed:
+        CHECKS[entry["kind"]](report, folders[0] / entry["path"], entry)
+    if with_damage:
+        check_damage(report, folders[0], listed)
+    return True
+
+
+def check_damage(report, folder, listed):
+    """Damages one file of each kind."""
+    damage = {"step": check_notice.check_step_damage, "stl": check_notice.check_stl_damage}
+    for kind, check in damage.items():
+        entry = next((entry for entry in listed if entry["kind"] == kind), None)
+        if entry is None:
+            report.skip(f"damaged {kind}", "no such file was written")
+        else:
+            check(report, folder / entry["path"])
+
+
+def make(report, program, spec, folder):
+    """Runs `make`, checks its exit code, time and memory, and returns its document."""
+    start = time.perf_counter()
+    ended = subprocess.run([program, "make", spec, "--out", folder, "--json"], capture_output=True, text=True)
+    seconds = time.perf_counter() - start
+    # The greatest of all children so far: the program is the only child of this process.
+    megabytes = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024.0
+    good = ended.returncode == 0 and seconds < LONGEST_S and megabytes < LARGEST_MB
+    figure = f"exit {ended.returncode}, {seconds:.3f} s, {megabytes:.0f} MB {ended.stderr.strip()[:300] if ended.returncode else ''}"
+    report.check(f"{spec.stem} make", good, figure)
+    return json.loads(ended.stdout) if ended.returncode == 0 else None
+
+
+if __name__ == "__main__":
+    main()
