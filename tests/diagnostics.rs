@@ -38,8 +38,8 @@ fn every_bad_spec_says_what_is_wrong_and_where() {
 
 fn fixtures() -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("suite/spec");
-    let entries = fs::read_dir(folder).unwrap();
-    let mut files: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
+    let entries = fs::read_dir(folder).expect("the fixtures are beside this file");
+    let mut files: Vec<PathBuf> = entries.map(|entry| entry.expect("the folder can be listed").path()).collect();
     files.retain(|file| file.extension().is_some_and(|extension| extension == "toml"));
     files.sort();
     files
@@ -47,8 +47,8 @@ fn fixtures() -> Vec<PathBuf> {
 
 /// Nothing when the file says what it should.
 fn complaint(file: &Path) -> Option<String> {
-    let bytes = fs::read(file).unwrap();
-    let name = file.file_name().unwrap().to_string_lossy();
+    let bytes = fs::read(file).expect("a fixture can be read");
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
     let text = String::from_utf8_lossy(&bytes);
     let expected = expectations(&text);
     let found = diagnose(&bytes, &name);

@@ -1,5 +1,7 @@
 //! Good specs become the values that they say.
 
+#![expect(clippy::float_cmp, reason = "what is written in the unit of the checked value arrives bit for bit")]
+
 use std::f64::consts::PI;
 
 use gripwright_spec::{
@@ -15,7 +17,7 @@ fn small(tool: &str, rest: &str) -> String {
 }
 
 fn loaded(text: &str) -> Loaded {
-    read(text, "spec.toml", &MaterialLibrary::built_in()).unwrap()
+    read(text, "spec.toml", &MaterialLibrary::built_in()).expect("the spec is good")
 }
 
 fn barrel(diameter: &str) -> Barrel {

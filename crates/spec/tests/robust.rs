@@ -11,7 +11,7 @@ fn runner(cases: u32) -> TestRunner {
     TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha))
 }
 
-fn passes<T: std::fmt::Debug>(result: Result<(), TestError<T>>) {
+fn passes<T: std::fmt::Debug>(result: &Result<(), TestError<T>>) {
     assert!(result.is_ok(), "{result:?}");
 }
 
@@ -43,7 +43,7 @@ fn read_all(bytes: &[u8], materials: &MaterialLibrary) -> Result<(), TestCaseErr
 fn arbitrary_bytes() {
     let materials = MaterialLibrary::built_in();
     let bytes = proptest::collection::vec(any::<u8>(), 0..200);
-    passes(runner(2000).run(&bytes, |bytes| read_all(&bytes, &materials)));
+    passes(&runner(2000).run(&bytes, |bytes| read_all(&bytes, &materials)));
 }
 
 /// What TOML is made of, in any order.
@@ -94,7 +94,7 @@ fn arbitrary_tokens() {
     ];
     let materials = MaterialLibrary::built_in();
     let texts = proptest::collection::vec(proptest::sample::select(tokens.to_vec()), 0..60);
-    passes(runner(3000).run(&texts, |tokens| read_all(tokens.concat().as_bytes(), &materials)));
+    passes(&runner(3000).run(&texts, |tokens| read_all(tokens.concat().as_bytes(), &materials)));
 }
 
 /// One way to spoil a text.
@@ -149,7 +149,7 @@ fn spoil(bytes: &mut Vec<u8>, slip: &Slip) {
 #[test]
 fn a_spoilt_starter() {
     let materials = MaterialLibrary::built_in();
-    passes(runner(3000).run(&slips(), |slips| {
+    passes(&runner(3000).run(&slips(), |slips| {
         let mut bytes = STARTER.as_bytes().to_vec();
         for slip in &slips {
             spoil(&mut bytes, slip);

@@ -1,6 +1,7 @@
 //! The files in `specs/` agree with the code.
 
 use gripwright_spec::{MaterialLibrary, STARTER, read, schema};
+use serde_json::Value;
 
 #[test]
 fn the_starter_spec_passes_without_a_warning() {
@@ -32,5 +33,36 @@ fn strains_follow_the_rule_of_repeated_snapping() {
     for material in MaterialLibrary::built_in().materials() {
         let share = material.strain_repeated / material.strain_single;
         assert!((share - 0.6).abs() < 1e-12, "{}: {share}", material.key);
+    }
+}
+
+/// The key table of the format's README is made from the schema.
+#[test]
+fn the_readme_lists_every_key() {
+    let mut rows = vec!["| key | what it is | default |".to_owned(), "|---|---|---|".to_owned()];
+    list_keys(&schema(), "", &mut rows);
+    assert!(rows.len() > 40, "the schema has only {} keys", rows.len());
+    let readme = include_str!("../../../specs/README.md");
+    let listed: Vec<&str> = readme.lines().filter(|line| line.starts_with('|')).collect();
+    assert!(listed == rows, "the key table of specs/README.md should read:\n{}", rows.join("\n"));
+}
+
+/// Adds the keys of a table and of the tables in it.
+fn list_keys(table: &Value, path: &str, rows: &mut Vec<String>) {
+    for (key, form) in table["properties"].as_object().into_iter().flatten() {
+        let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+        let about = form["description"].as_str().unwrap_or("");
+        let default = form.get("default").map(|default| format!("`{default}`")).unwrap_or_default();
+        let row = format!("| `{path}` | {about} | {default} |");
+        if !about.is_empty() && !rows.contains(&row) {
+            rows.push(row);
+        }
+        list_keys(form, &path, rows);
+        list_keys(&form["items"], &path, rows);
+        for choice in ["oneOf", "anyOf"] {
+            for inner in form[choice].as_array().into_iter().flatten() {
+                list_keys(inner, &path, rows);
+            }
+        }
     }
 }
