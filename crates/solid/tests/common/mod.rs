@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
 use gripwright_section::{Back, Mount, Outline, RoundClip, rounded_rectangle};
-use gripwright_solid::{Gripping, PrismSpec, Solid, holder};
+use gripwright_solid::{Gripping, Mesh, PrismSpec, Solid, holder};
 
 pub(crate) const PAD: Back = Back::Pad { half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5 };
 
@@ -34,4 +34,40 @@ pub(crate) fn drafted(outline: Outline, half_height_mm: f64) -> PrismSpec {
 pub(crate) fn sample_holder() -> Solid {
     holder("sample holder", &drafted(mount_outline(), 9.0), &drafted(clip_outline(), 6.0), 28.0)
         .expect("the sample holder can be made")
+}
+
+/// What is wrong with a mesh: sides without exactly one partner that runs against them, unused vertices, and
+/// triangles that vanish in single precision.
+pub(crate) fn mesh_faults(mesh: &Mesh) -> Vec<String> {
+    let mut faults = Vec::new();
+    let mut sides: Vec<([u32; 2], bool)> = Vec::new();
+    let mut used = vec![false; mesh.vertices.len()];
+    for &t in &mesh.triangles {
+        for i in 0..3 {
+            let (a, b) = (t[i], t[(i + 1) % 3]);
+            sides.push(([a.min(b), a.max(b)], a < b));
+            used[a as usize] = true;
+        }
+        if thickness(t.map(|i| mesh.vertices[i as usize])) < 1e-6 {
+            faults.push(format!("triangle {t:?} has no area"));
+        }
+    }
+    sides.sort_unstable();
+    for pair in sides.chunks(2) {
+        if pair.len() < 2 || pair[0].0 != pair[1].0 || pair[0].1 == pair[1].1 {
+            faults.push(format!("side {:?} has no partner", pair[0].0));
+            break;
+        }
+    }
+    faults.extend(used.iter().enumerate().filter(|(_, u)| !**u).map(|(i, _)| format!("vertex {i} is unused")));
+    faults
+}
+
+/// Least height of a triangle, mm.
+fn thickness([a, b, c]: [[f64; 3]; 3]) -> f64 {
+    let sub = |p: [f64; 3], q: [f64; 3]| [0, 1, 2].map(|k| p[k] - q[k]);
+    let length = |v: [f64; 3]| v[0].hypot(v[1]).hypot(v[2]);
+    let (u, v) = (sub(b, a), sub(c, a));
+    let cross = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+    length(cross) / length(u).max(length(v)).max(length(sub(c, b)))
 }
