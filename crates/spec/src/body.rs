@@ -105,11 +105,12 @@ fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<
         reader.report(reader.source.diagnostic(&path, "flat-out-of-range", message, Some(allowed), Some(hint)));
         return None;
     }
-    let corner_mm = corner?;
     let most = widest_flat_corner(diameter_mm, across_mm);
+    // A default must not be the fault of a small bar or a deep flat.
+    let corner_mm = if section.get(FLAT_CORNER.name).is_none() { corner?.min(0.5 * most) } else { corner? };
     if corner_mm > most {
         let path = section.at(FLAT_CORNER.name);
-        let message = format!("`{path}` is {corner_mm} mm, which leaves nothing of the flat");
+        let message = format!("`{path}` is {corner_mm} mm, which leaves too little of the flat or of the bar");
         let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.least), "make it smaller".to_owned());
         reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
         return None;
@@ -117,14 +118,15 @@ fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<
     Some(BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm })
 }
 
-/// Greatest rounding of the edges that leaves a tenth of the flat's half width straight, mm.
+/// Greatest rounding of the edges that keeps the full width of the bar and a tenth of the flat, mm.
 ///
 /// A circle of radius c that touches the flat (height f above the axis) and the bar (radius R) from inside has its
-/// centre at height f − c and distance R − c from the axis, so x² = (R − c)² − (f − c)². The flat keeps its part
-/// up to x, which is to be at least a tenth of its half width w, with w² = R² − f²: x² = w² − 2c(R − f).
+/// centre at height f − c and distance R − c from the axis, so x² = (R − c)² − (f − c)² = w² − 2c(R − f) with the half
+/// width w of the flat, w² = R² − f². The flat keeps its part up to x, at least a tenth of w; and the centre stays
+/// above the axis, c < f.
 fn widest_flat_corner(diameter_mm: f64, across_mm: f64) -> f64 {
     let radius = 0.5 * diameter_mm;
     let flat = across_mm - radius;
     let half_width_squared = radius * radius - flat * flat;
-    0.99 * half_width_squared / (2.0 * (radius - flat))
+    (0.99 * half_width_squared / (2.0 * (radius - flat))).min(0.95 * flat)
 }

@@ -102,11 +102,15 @@ pub(crate) static CORNER: QuantityKey = length(
 pub(crate) static ACROSS: QuantityKey = length(
     "across",
     "From the flat to the opposite side, more than half of the diameter and less than all of it",
-    BODY_RANGE,
+    [1.5, 300.0],
     Absent::Needed("it says how deep the flat is"),
 );
-pub(crate) static FLAT_CORNER: QuantityKey =
-    length("corner", "Rounding of the two edges of the flat", [0.1, 20.0], Absent::Default(0.5));
+pub(crate) static FLAT_CORNER: QuantityKey = length(
+    "corner",
+    "Rounding of the two edges of the flat; the default is less where half of what fits is",
+    [0.1, 20.0],
+    Absent::Default(0.5),
+);
 pub(crate) static BODY_SPREAD: QuantityKey = length(
     "spread",
     "Standard uncertainty of the measured widths; the default is a hand-held calliper on a plastic part, common \

@@ -74,6 +74,17 @@ fn the_default_chamfer_respects_a_thin_wall() {
     assert_eq!(spec.finish.chamfer_mm, 0.2);
 }
 
+/// A deep flat on a small bar makes the default rounding smaller: 0.95·(2 − 1.5) mm would fit, and half of it is taken.
+#[test]
+fn the_default_corner_respects_a_deep_flat() {
+    let flatted = "{ shape = \"flatted-circle\", diameter = 3.0, across = 2.0 }";
+    let text = small("diameter = 9.6\nmass = 9", "").replace("{ shape = \"circle\", diameter = 25.0 }", flatted);
+    let BodyProfile::FlattedCircle { corner_mm, .. } = loaded(&text).spec.body.profile else {
+        panic!("another shape than was written");
+    };
+    assert!((corner_mm - 0.2375).abs() < 1e-12, "{corner_mm}");
+}
+
 #[test]
 fn every_notation_of_a_diameter_is_read() {
     let plain = |least_mm: f64, greatest_mm: f64| Barrel { least_mm, greatest_mm, spread_mm: 0.0 };
