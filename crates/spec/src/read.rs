@@ -35,10 +35,11 @@ pub fn read_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Resu
     read(text, file, materials)
 }
 
-/// Reads the text of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
+/// Reads the text of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place, and
+/// warnings among it; of more than 200 problems, the first.
 pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loaded, Vec<Diagnostic>> {
     if text.len() > MOST_BYTES {
-        return Err(vec![too_large(file, text.len())]);
+        return Err(vec![too_large(file)]);
     }
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
@@ -49,9 +50,10 @@ pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loade
     let root = reader.open(&root, String::new(), &SPEC);
     let spec = spec(&mut reader, &root, materials);
     problems.append(&mut reader.problems);
+    let sound = !problems.iter().any(Diagnostic::is_error);
     let problems = finished(problems);
     match spec {
-        Some(spec) if !problems.iter().any(Diagnostic::is_error) => Ok(Loaded { spec, source, warnings: problems }),
+        Some(spec) if sound => Ok(Loaded { spec, source, warnings: problems }),
         _ => Err(problems),
     }
 }
@@ -74,7 +76,7 @@ pub fn requested_library(text: &str) -> Option<String> {
 /// The text of a file's bytes, if it is not too long and is UTF-8.
 pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
     if bytes.len() > MOST_BYTES {
-        return Err(Box::new(too_large(file, bytes.len())));
+        return Err(Box::new(too_large(file)));
     }
     std::str::from_utf8(bytes).map_err(|error| {
         let at = error.valid_up_to();
@@ -86,8 +88,8 @@ pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Di
     })
 }
 
-fn too_large(file: &str, length: usize) -> Diagnostic {
-    let message = format!("the file has {length} bytes, too many for a spec");
+fn too_large(file: &str) -> Diagnostic {
+    let message = "the file is too long for a spec";
     Source::of_text(file, "")
         .at(0..0, "", "too-large", message)
         .with_allowed(format!("at most {MOST_BYTES} bytes"))
