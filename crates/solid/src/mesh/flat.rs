@@ -8,7 +8,7 @@ use earcut::{Earcut, Refiner};
 use super::{MeshError, division::Division};
 use crate::{
     brep::{Face, Frame},
-    vector::{cross, dot, sub},
+    vector::{dot, sub},
 };
 
 /// Share of a face's area that rounding may lose.
@@ -128,20 +128,27 @@ fn twice_area(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
     (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 }
 
-/// Splits triangles at points that lie on their edges, until every inner edge has a partner that runs against it.
+/// Splits triangles at points that lie on their sides, until every inner side has a partner that runs against it.
 fn conform(found: &mut Vec<u32>, plane: &[[f64; 2]], bounds: &[usize]) {
-    // Every split takes in one dropped point, so there are at most as many as points.
+    // Every round takes in at least one dropped point, so there are at most as many as points.
     for _ in 0..plane.len() {
-        let lonely = lonely_edges(found, bounds);
-        let Some((side, middle)) = lonely.iter().find_map(|&side| {
-            let (a, b) = (found[side], found[next_corner(side)]);
-            between(a, b, &lonely, found, plane).map(|p| (side, p))
-        }) else {
+        let Loose { sides, points } = loose(found, bounds);
+        let mut split = Vec::new();
+        for side in sides {
+            let (b, apex) = (found[next_corner(side)], found[next_corner(next_corner(side))]);
+            // A triangle that this round has split already waits for the next one.
+            if split.contains(&(side / 3)) {
+                continue;
+            }
+            if let Some(middle) = nearest_between(found[side], b, &points, plane) {
+                found[next_corner(side)] = middle;
+                found.extend([middle, b, apex]);
+                split.push(side / 3);
+            }
+        }
+        if split.is_empty() {
             return;
-        };
-        let (b, apex) = (found[next_corner(side)], found[next_corner(next_corner(side))]);
-        found[next_corner(side)] = middle;
-        found.extend([middle, b, apex]);
+        }
     }
 }
 
@@ -150,42 +157,69 @@ fn next_corner(side: usize) -> usize {
     if side % 3 == 2 { side - 2 } else { side + 1 }
 }
 
-/// Sides of triangles that neither another triangle nor the boundary runs against or along.
-fn lonely_edges(found: &[u32], bounds: &[usize]) -> Vec<usize> {
-    let mut sides: Vec<([u32; 2], bool, usize)> = (0..found.len())
+/// What does not fit together: sides of triangles that neither another triangle runs against nor the boundary runs
+/// along, and the points that may lie on them.
+struct Loose {
+    sides: Vec<usize>,
+    points: Vec<u32>,
+}
+
+fn loose(found: &[u32], bounds: &[usize]) -> Loose {
+    let mut sides: Vec<([u32; 2], usize)> = (0..found.len())
         .map(|side| {
             let (a, b) = (found[side], found[next_corner(side)]);
-            ([a.min(b), a.max(b)], a < b, side)
+            ([a.min(b), a.max(b)], side)
         })
         .collect();
     sides.sort_unstable();
-    let mut lonely = Vec::new();
-    let mut i = 0;
-    while i < sides.len() {
-        let partner = sides.get(i + 1).is_some_and(|s| s.0 == sides[i].0);
-        if !partner && !is_boundary(sides[i].0, bounds) {
-            lonely.push(sides[i].2);
+    let mut loose = Loose { sides: Vec::new(), points: Vec::new() };
+    let mut on_boundary = vec![false; bounds[bounds.len() - 1]];
+    let mut rest = sides.as_slice();
+    while let [(ends, side), after @ ..] = rest {
+        let partner = after.first().is_some_and(|s| s.0 == *ends);
+        if let (false, Some(start)) = (partner, boundary_start(*ends, bounds)) {
+            on_boundary[start] = true;
+        } else if !partner {
+            loose.sides.push(*side);
+            loose.points.extend(ends);
         }
-        i += if partner { 2 } else { 1 };
+        rest = if partner { &after[1..] } else { after };
     }
-    lonely
+    // Both ends of a stretch of boundary that no triangle has.
+    for w in bounds.windows(2) {
+        for i in (w[0]..w[1]).filter(|&i| !on_boundary[i]) {
+            let next = if i + 1 == w[1] { w[0] } else { i + 1 };
+            loose.points.extend([i, next].iter().filter_map(|&n| u32::try_from(n).ok()));
+        }
+    }
+    loose.points.sort_unstable();
+    loose.points.dedup();
+    loose
 }
 
-fn is_boundary([a, b]: [u32; 2], bounds: &[usize]) -> bool {
+/// First point of the stretch of boundary between two points, if there is one.
+fn boundary_start([a, b]: [u32; 2], bounds: &[usize]) -> Option<usize> {
     let (a, b) = (a as usize, b as usize);
-    let Some(w) = bounds.windows(2).find(|w| (w[0]..w[1]).contains(&a)) else { return false };
-    b == a + 1 && b < w[1] || (a == w[0] && b + 1 == w[1])
+    let loop_of_a = bounds.partition_point(|&n| n <= a) - 1;
+    let (first, end) = (bounds[loop_of_a], bounds[loop_of_a + 1]);
+    match b {
+        _ if b == a + 1 && b < end => Some(a),
+        _ if a == first && b + 1 == end => Some(b),
+        _ => None,
+    }
 }
 
-/// A corner of another lonely edge that lies on the straight line between `a` and `b`.
-fn between(a: u32, b: u32, lonely: &[usize], found: &[u32], plane: &[[f64; 2]]) -> Option<u32> {
+/// The first of the points that lie on the straight line from `a` to `b`.
+fn nearest_between(a: u32, b: u32, points: &[u32], plane: &[[f64; 2]]) -> Option<u32> {
     let (p, q) = (plane[a as usize], plane[b as usize]);
-    let chord = [q[0] - p[0], q[1] - p[1], 0.0];
-    let length2 = dot(chord, chord);
-    lonely.iter().map(|&side| found[side]).filter(|&c| c != a && c != b).find(|&c| {
-        let v = [plane[c as usize][0] - p[0], plane[c as usize][1] - p[1], 0.0];
-        let t = dot(chord, v);
+    let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
+    let length2 = dx * dx + dy * dy;
+    let along = |c: u32| {
+        let (vx, vy) = (plane[c as usize][0] - p[0], plane[c as usize][1] - p[1]);
+        let (t, off) = (dx * vx + dy * vy, dx * vy - dy * vx);
         // Earcut drops a point only when the three make no area at all, up to its own rounding.
-        t > 0.0 && t < length2 && cross(chord, v)[2].abs() <= 1e-12 * length2
-    })
+        (t > 0.0 && t < length2 && off.abs() <= 1e-12 * length2).then_some(t)
+    };
+    let on_line = points.iter().filter(|&&c| c != a && c != b).filter_map(|&c| along(c).map(|t| (t, c)));
+    on_line.min_by(|x, y| x.0.total_cmp(&y.0)).map(|(_, c)| c)
 }
