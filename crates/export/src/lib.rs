@@ -5,12 +5,10 @@
 //! Units: mm, rad. Not guaranteed: that a boundary is valid. Writers report what they cannot write
 //! (a number that is not finite, an index that points nowhere), and leave closedness to the solid's own checks.
 
-mod mesh;
 mod picture;
 mod step;
 mod stl;
 
-pub use mesh::Mesh;
 pub use picture::{PictureError, ShadedPart, View, picture};
 pub use step::{StepError, StepHeader, StepPart, step};
 pub use stl::{StlError, stl};

@@ -13,7 +13,7 @@ mod vector;
 
 use gripwright_solid::Brep;
 
-use crate::mesh::Mesh;
+use gripwright_solid::Mesh;
 
 use self::{band::Band, camera::Camera, scene::Scene};
 

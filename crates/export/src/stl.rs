@@ -1,6 +1,6 @@
 //! Binary STL: little-endian single-precision triangles, no names, no units; ours are millimetres.
 
-use crate::mesh::Mesh;
+use gripwright_solid::Mesh;
 use stl_io::{Normal, Triangle, Vertex};
 
 /// Length of the free text at the start of a file.

@@ -4,8 +4,8 @@ mod common;
 
 use std::io::Cursor;
 
-use gripwright_export::{Mesh, PictureError, ShadedPart, View, picture};
-use gripwright_solid::{Brep, Point3};
+use gripwright_export::{PictureError, ShadedPart, View, picture};
+use gripwright_solid::{Brep, Mesh, Point3};
 
 const TINT: [u8; 3] = [214, 178, 132];
 

@@ -6,7 +6,8 @@ mod common;
 use std::io::Cursor;
 
 use common::Level;
-use gripwright_export::{Mesh, StlError, stl};
+use gripwright_export::{StlError, stl};
+use gripwright_solid::Mesh;
 
 /// Layout after the Kaitai format description of STL: 80 bytes, a count, 50 bytes for each triangle.
 #[test]

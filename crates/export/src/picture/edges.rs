@@ -2,7 +2,7 @@
 
 use gripwright_solid::{Brep, EdgeCurve, Face, Surface};
 
-use crate::mesh::Mesh;
+use gripwright_solid::Mesh;
 
 use super::vector::{Vector, cross, dot, minus, plus, times, unit};
 

@@ -1,6 +1,6 @@
 //! Light: how bright a surface is, by its normal.
 
-use crate::mesh::Mesh;
+use gripwright_solid::Mesh;
 
 use super::vector::{Vector, cross, dot, minus, plus, unit};
 

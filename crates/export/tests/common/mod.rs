@@ -1,8 +1,7 @@
 //! Boundaries made by hand, so that writers are tested apart from the crate that builds solids.
 #![allow(dead_code, reason = "each test binary compiles this module and uses its own share")]
 
-use gripwright_export::Mesh;
-use gripwright_solid::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
+use gripwright_solid::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Mesh, Point3, Surface};
 
 pub(crate) const X: Point3 = [1.0, 0.0, 0.0];
 pub(crate) const Z: Point3 = [0.0, 0.0, 1.0];
