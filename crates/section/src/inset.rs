@@ -208,7 +208,7 @@ fn moved(segments: &[Segment], amounts: &[f64]) -> Result<Inset, (usize, InsetFa
         let before = joints[(i + count - 1) % count];
         curves.push(moved_curve(&segments[i].curve, amounts[i], before, joints[i]).map_err(|fault| (i, fault))?);
     }
-    join_lines(&mut curves, &joints);
+    join_lines(&mut curves, |i| joints[i] == Joint::Ledge);
     for (i, curve) in curves.iter().enumerate() {
         let ahead = segments[i].curve.tangent(0.5);
         if matches!(curve, Curve::Line { .. }) && (curve.end() - curve.start()).dot(ahead) <= JOIN_TOLERANCE_MM {
@@ -276,11 +276,12 @@ fn nearest_turn(angle: f64, reference: f64) -> f64 {
     angle + TAU * ((reference - angle) / TAU).round()
 }
 
-/// Gives lines the exact end points of their neighbours, so that shared points are equal bit for bit.
-fn join_lines(curves: &mut [Curve], joints: &[Joint]) {
+/// Gives lines the exact end points of their neighbours, so that shared points are equal bit for bit. Joints that are
+/// `parted` stay as they are.
+pub(crate) fn join_lines(curves: &mut [Curve], parted: impl Fn(usize) -> bool) {
     for i in 0..curves.len() {
         let j = (i + 1) % curves.len();
-        if joints[i] == Joint::Ledge {
+        if parted(i) {
             continue;
         }
         match (curves[i], curves[j]) {

@@ -4,6 +4,7 @@
 
 mod back;
 mod body;
+mod boolean;
 mod bounds;
 mod clip;
 mod corner;
@@ -19,6 +20,7 @@ mod moments;
 mod mount;
 mod outline;
 mod point;
+mod rebuild;
 mod role;
 #[cfg(test)]
 mod samples;
@@ -28,6 +30,7 @@ mod wall;
 
 pub use back::Back;
 pub use body::{BodyError, circle, flatted_circle, rounded_rectangle};
+pub use boolean::{BooleanError, Regions, difference, union};
 pub use bounds::Bounds;
 pub use clip::{ClipError, RoundClip};
 pub use curve::Curve;
