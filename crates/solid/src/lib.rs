@@ -5,8 +5,10 @@
 mod bounds;
 mod brep;
 mod frame;
+mod glyphs;
 mod holder;
 mod layer;
+mod letters;
 mod mass;
 mod mesh;
 mod motion;
@@ -16,12 +18,14 @@ mod prism;
 mod shell;
 mod side;
 mod solid;
+mod stroke;
 mod vector;
 mod wall;
 
 pub use bounds::Box3;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
 pub use holder::{HolderError, Part, holder, least_offset_mm};
+pub use letters::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering};
 pub use mass::{MassError, MassProperties, mass_properties};
 pub use mesh::{Mesh, MeshError, triangles};
 pub use motion::Motion;

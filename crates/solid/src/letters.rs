@@ -1,0 +1,122 @@
+//! Lettering: a line of text as closed outlines of pen strokes, ready to be engraved.
+
+use gripwright_section::{Curve, JOIN_TOLERANCE_MM, Outline, OutlineError, Point};
+
+use crate::{
+    glyphs::{CLEAR_UNITS, Pen, SPACING_UNITS, TALL_UNITS, glyph},
+    stroke::stroke,
+};
+
+/// Least width of a stroke, mm. Common practice for engraving on fused-filament parts, no source.
+pub const LEAST_STROKE_MM: f64 = 0.6;
+
+/// Least width of material between two strokes, mm: one line of a common 0.4 mm nozzle. Common practice, no source.
+pub const LEAST_GAP_MM: f64 = 0.4;
+
+/// Size of letters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lettering {
+    /// Height of a capital from edge to edge, mm.
+    pub height_mm: f64,
+    /// Width of a stroke, mm.
+    pub stroke_mm: f64,
+}
+
+impl Default for Lettering {
+    /// 4 mm tall, strokes 0.6 mm wide.
+    fn default() -> Self {
+        Self { height_mm: 4.0, stroke_mm: LEAST_STROKE_MM }
+    }
+}
+
+/// A line of text, laid along +x with its lower left corner at the origin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    /// Strokes, counter-clockwise, at least [`LEAST_GAP_MM`] apart.
+    pub outlines: Vec<Outline>,
+    /// Width of the box, mm.
+    pub width_mm: f64,
+    /// Height of the box, mm.
+    pub height_mm: f64,
+}
+
+/// Why a text cannot be lettered.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum LetterError {
+    /// A character without strokes; A–Z, 0–9, `+`, `-`, `.` and the space have some.
+    #[error("character {index} of the label is {character:?}; letters are A-Z, 0-9, + - . and the space")]
+    Character {
+        /// The character.
+        character: char,
+        /// Its index, counted from 0.
+        index: usize,
+    },
+    /// Strokes narrower than a printer can draw.
+    #[error("a stroke of {stroke_mm} mm is narrower than {LEAST_STROKE_MM} mm")]
+    Stroke {
+        /// Width asked for, mm.
+        stroke_mm: f64,
+    },
+    /// Letters so small that strokes run into each other.
+    #[error("letters {height_mm} mm tall leave too little between strokes; the least is {least_height_mm:.3} mm")]
+    Height {
+        /// Height asked for, mm.
+        height_mm: f64,
+        /// Least height for the stroke, mm.
+        least_height_mm: f64,
+    },
+    /// Strokes that do not close; the size is beyond what numbers can tell apart.
+    #[error(transparent)]
+    Outline(#[from] OutlineError),
+}
+
+/// Least height of letters (mm) that keeps strokes of the given width (mm) [`LEAST_GAP_MM`] apart.
+pub fn least_height_mm(stroke_mm: f64) -> f64 {
+    (stroke_mm + LEAST_GAP_MM) * TALL_UNITS / CLEAR_UNITS + stroke_mm
+}
+
+/// Strokes of a line of text.
+pub fn lettering(text: &str, size: &Lettering) -> Result<Text, LetterError> {
+    let Lettering { height_mm, stroke_mm } = *size;
+    if !(stroke_mm.is_finite() && stroke_mm >= LEAST_STROKE_MM) {
+        return Err(LetterError::Stroke { stroke_mm });
+    }
+    let least_height_mm = least_height_mm(stroke_mm);
+    if !(height_mm.is_finite() && height_mm >= least_height_mm) {
+        return Err(LetterError::Height { height_mm, least_height_mm });
+    }
+    let unit = (height_mm - stroke_mm) / TALL_UNITS;
+    let half = 0.5 * stroke_mm;
+    let (mut outlines, mut pen_x, mut width_mm) = (Vec::new(), half, 0.0);
+    for (index, character) in text.chars().enumerate() {
+        let (width, paths) = glyph(character).ok_or(LetterError::Character { character, index })?;
+        for path in paths {
+            outlines.push(stroke(&curves(path, unit, Point::new(pen_x, half)), half)?);
+        }
+        width_mm = pen_x + width * unit + half;
+        pen_x += (width + SPACING_UNITS) * unit;
+    }
+    Ok(Text { outlines, width_mm, height_mm })
+}
+
+/// A pen's path in mm, from its lower left corner.
+fn curves(path: &[Pen], unit: f64, corner: Point) -> Vec<Curve> {
+    let place = |x: f64, y: f64| corner + Point::new(x, y) * unit;
+    let mut curves: Vec<Curve> = Vec::with_capacity(2 * path.len());
+    let mut pen: Option<Point> = None;
+    for piece in path {
+        let (start, arc) = match *piece {
+            Pen::At(x, y) => (place(x, y), None),
+            Pen::Arc(x, y, radius, from, to) => {
+                let arc = Curve::arc(place(x, y), radius * unit, from.to_radians(), (to - from).to_radians());
+                (arc.start(), Some(arc))
+            }
+        };
+        if let Some(before) = pen.filter(|p| p.distance(start) > JOIN_TOLERANCE_MM) {
+            curves.push(Curve::line(before, start));
+        }
+        curves.extend(arc);
+        pen = Some(arc.map_or(start, |a| a.end()));
+    }
+    curves
+}

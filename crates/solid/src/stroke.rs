@@ -1,0 +1,88 @@
+//! Pen strokes: the outline that a round pen leaves along a path of lines and arcs.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use gripwright_section::{Curve, Outline, OutlineError, Point, Role, Segment};
+
+/// Directions closer than this (rad) are one direction.
+const SMOOTH_RAD: f64 = 1e-9;
+
+/// Outline about a path, counter-clockwise: half a width to either side, round ends, corners round on the outside
+/// and sharp on the inside. Corners occur between lines only; arcs join smoothly and are wider than the pen.
+pub(crate) fn stroke(path: &[Curve], half_width: f64) -> Result<Outline, OutlineError> {
+    let back: Vec<Curve> = path.iter().rev().map(Curve::reversed).collect();
+    let mut curves = Vec::new();
+    for way in [path, back.as_slice()] {
+        curves.extend(right_side(way, half_width));
+        if let Some(last) = way.last() {
+            curves.push(Curve::arc(last.end(), half_width, last.tangent(1.0).angle() - FRAC_PI_2, PI));
+        }
+    }
+    Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Label)).collect())
+}
+
+/// The path moved to its right.
+fn right_side(path: &[Curve], half_width: f64) -> Vec<Curve> {
+    let mut moved: Vec<Curve> = path.iter().map(|c| beside(c, half_width)).collect();
+    let mut rounds = vec![None; path.len()];
+    for i in 1..path.len() {
+        let turn = turn_between(&path[i - 1], &path[i]);
+        if turn > SMOOTH_RAD {
+            let start = path[i - 1].tangent(1.0).angle() - FRAC_PI_2;
+            rounds[i] = Some(Curve::arc(path[i].start(), half_width, start, turn));
+        } else if turn < -SMOOTH_RAD {
+            let corner = moved[i].start() + moved[i].tangent(0.0) * (half_width * (-0.5 * turn).tan());
+            if let Curve::Line { start, .. } = moved[i - 1] {
+                moved[i - 1] = Curve::line(start, corner);
+            }
+            if let Curve::Line { end, .. } = moved[i] {
+                moved[i] = Curve::line(corner, end);
+            }
+        }
+    }
+    moved.into_iter().zip(rounds).flat_map(|(curve, round)| round.into_iter().chain([curve])).collect()
+}
+
+fn beside(curve: &Curve, distance: f64) -> Curve {
+    match *curve {
+        Curve::Line { start, end } => {
+            let shift = curve.tangent(0.0).turned_left() * -distance;
+            Curve::line(start + shift, end + shift)
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            let radius = if sweep > 0.0 { radius + distance } else { radius - distance };
+            Curve::arc(centre, radius, start_angle, sweep)
+        }
+    }
+}
+
+/// Angle from the end of one curve to the start of the next, positive to the left.
+fn turn_between(before: &Curve, after: &Curve) -> f64 {
+    let (a, b): (Point, Point) = (before.tangent(1.0), after.tangent(0.0));
+    a.cross(b).atan2(a.dot(b))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_straight_stroke_is_a_rectangle_with_round_ends() {
+        let o = stroke(&[Curve::line(Point::ORIGIN, Point::new(3.0, 0.0))], 0.5).unwrap();
+        assert_eq!(o.segments().len(), 4);
+        assert!((o.area_mm2() - (3.0 + 0.25 * PI)).abs() < 1e-14);
+    }
+
+    #[test]
+    fn a_corner_is_round_outside_and_sharp_inside() {
+        let at = Point::new;
+        let path = [Curve::line(at(0.0, 0.0), at(3.0, 0.0)), Curve::line(at(3.0, 0.0), at(3.0, 3.0))];
+        for path in [path.to_vec(), path.iter().rev().map(Curve::reversed).collect()] {
+            let o = stroke(&path, 0.5).unwrap();
+            // Two bars and two half discs; at the corner the bars share a quarter square, and a quarter disc is added.
+            let wanted = 6.0 + 0.25 * PI - 0.25 + 0.0625 * PI;
+            assert!((o.area_mm2() - wanted).abs() < 1e-14, "{} {wanted}", o.area_mm2());
+            assert_eq!(o.self_contact(), None);
+        }
+    }
+}
