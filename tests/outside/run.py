@@ -5,11 +5,9 @@
 
 import argparse
 import json
-import resource
 import shutil
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import check_notice
@@ -76,11 +74,13 @@ def check_damage(report, folder, listed):
 
 def make(report, program, spec, folder):
     """Runs `make`, checks its exit code, time and memory, and returns its document."""
-    start = time.perf_counter()
-    ended = subprocess.run([program, "make", spec, "--out", folder, "--json"], capture_output=True, text=True)
-    seconds = time.perf_counter() - start
-    # The greatest of all children so far: the program is the only child of this process.
-    megabytes = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024.0
+    sizes = folder.parent / f"{spec.stem}.measured.json"
+    sizes.parent.mkdir(parents=True, exist_ok=True)
+    command = [program.resolve(), "make", spec, "--out", folder, "--json"]
+    measured = [sys.executable, Path(__file__).with_name("measure.py"), sizes, *command]
+    ended = subprocess.run(measured, capture_output=True, text=True)
+    size = json.loads(sizes.read_text())
+    seconds, megabytes = size["seconds"], size["megabytes"]
     good = ended.returncode == 0 and seconds < LONGEST_S and megabytes < LARGEST_MB
     figure = f"exit {ended.returncode}, {seconds:.3f} s, {megabytes:.0f} MB {ended.stderr.strip()[:300] if ended.returncode else ''}"
     report.check(f"{spec.stem} make", good, figure)

@@ -12,9 +12,9 @@ const SMOOTH: f64 = 0.906;
 /// A strong light from the upper left, a weak one from the right, and a share from everywhere
 /// so that nothing sinks into black.
 pub(super) fn brightness(normal: Vector) -> f64 {
-    let key = dot(normal, [-0.40, 0.60, 0.693]).max(0.0);
-    let fill = dot(normal, [0.768, 0.192, 0.611]).max(0.0);
-    (0.46 + 0.42 * key + 0.22 * fill).min(1.0)
+    let key = dot(normal, [-0.64, 0.48, 0.60]).max(0.0);
+    let fill = dot(normal, [0.60, 0.0, 0.80]).max(0.0);
+    (0.50 + 0.45 * key + 0.18 * fill).min(1.0)
 }
 
 /// Unit normals of a mesh's triangles; zero for one without area.

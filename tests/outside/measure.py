@@ -1,0 +1,19 @@
+"""Runs a command and writes its time and greatest memory as JSON to the file named first.
+
+A process of its own: the system charges a new process with the memory of the one that started it, and the checks
+have large libraries loaded.
+"""
+
+import json
+import resource
+import subprocess
+import sys
+import time
+
+start = time.perf_counter()
+code = subprocess.run(sys.argv[2:], check=False).returncode
+seconds = time.perf_counter() - start
+megabytes = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024.0
+with open(sys.argv[1], "w", encoding="utf-8") as file:
+    json.dump({"seconds": seconds, "megabytes": megabytes}, file)
+sys.exit(code)
