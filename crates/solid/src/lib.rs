@@ -4,6 +4,7 @@
 
 mod bounds;
 mod brep;
+mod check;
 mod frame;
 mod glyphs;
 mod holder;
@@ -24,6 +25,7 @@ mod wall;
 
 pub use bounds::Box3;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
+pub use check::{Asked, FIT_MM, Finding, check, check_boundary};
 pub use holder::{HolderError, Part, holder, least_offset_mm};
 pub use letters::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering};
 pub use mass::{MassError, MassProperties, mass_properties};
