@@ -1,1 +1,25 @@
-//! design
+//! Sizing: a checked spec becomes clips, a mount, holders and fit-test coupons, or a list of reasons why not.
+//!
+//! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid.
+//! All forces are estimates of the closed forms in `gripwright-mechanics`, over the corners of modulus and friction.
+
+mod clip_case;
+mod coupons;
+mod demand;
+mod design;
+mod family;
+mod holder;
+mod margin;
+mod mount;
+mod mount_case;
+mod plates;
+mod problem;
+mod search;
+mod size;
+
+pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace};
+pub use design::{Design, FitRow, HolderPlan, MountDesign, MountFit, Size, Web};
+pub use margin::{Limit, Margin};
+pub use plates::{Placed, Plate, PlateError, arrange};
+pub use problem::{Problem, ProblemKind};
+pub use size::size;

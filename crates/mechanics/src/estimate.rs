@@ -11,7 +11,7 @@
 use gripwright_section::Point;
 
 use crate::{
-    arm::Arm,
+    arm::{Arm, Station},
     flexure::{Compliance, Terms},
     interval::Interval,
     rigid::{Contact, Rigid},
@@ -123,8 +123,10 @@ pub struct Estimate {
     pub snap_in_n_per_mm: Interval,
     /// Pull to come off through the mouth, N/mm.
     pub pull_out_n_per_mm: Interval,
-    /// Sum of the normal forces at rest, N/mm: friction on it holds along the axis.
+    /// Sum of the normal forces at rest, N/mm.
     pub grip_n_per_mm: Interval,
+    /// Friction on the grip, which holds along the axis, N/mm.
+    pub axial_n_per_mm: Interval,
     /// Greatest strain on the way in or out.
     pub strain_peak: f64,
     /// Greatest strain at rest.
@@ -167,6 +169,7 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
         snap_in_n_per_mm: Interval::default(),
         pull_out_n_per_mm: Interval::default(),
         grip_n_per_mm: Interval::default(),
+        axial_n_per_mm: Interval::default(),
         strain_peak: 0.0,
         strain_at_rest: 0.0,
         opening_mm: 0.0,
@@ -201,6 +204,9 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
     out.snap_in_n_per_mm = forces(total.map(|t| t.snap_in), out.strain_peak);
     out.pull_out_n_per_mm = forces(total.map(|t| t.pull_out), out.strain_peak);
     out.grip_n_per_mm = forces(rest, out.strain_at_rest);
+    // Friction is one figure: it sets the grip and what the grip holds together.
+    let axial = [rest[0] * material.friction.least, rest[1] * material.friction.greatest];
+    out.axial_n_per_mm = forces(axial, out.strain_at_rest);
     Ok(out)
 }
 
@@ -212,10 +218,12 @@ struct Stroke {
     strain: f64,
 }
 
-/// A section where strain is looked up: its resultants and fibre strains per unit load at the lip.
+/// One side with what follows from its arm alone.
 struct SideModel<'a> {
     side: Side<'a>,
     compliance: Compliance,
+    /// Strains of the arm's faces per unit load at the lip: force along x, along y, and moment.
+    fibres: Vec<[f64; 3]>,
     lip: Point,
     radius: f64,
 }
@@ -229,7 +237,10 @@ enum Way {
 impl<'a> SideModel<'a> {
     fn new(side: &Side<'a>, poisson: f64) -> Self {
         let (lip, radius) = (side.arm.tip(), side.arm.lip_radius_mm());
-        Self { side: *side, compliance: Compliance::of(side.arm, lip, Terms::Full, poisson), lip, radius }
+        let compliance = Compliance::of(side.arm, lip, Terms::Full, poisson);
+        let counted = side.arm.stations().iter().filter(|s| s.run_mm >= side.strain_from_mm);
+        let fibres = counted.flat_map(|station| fibre_strains(station, lip)).collect();
+        Self { side: *side, compliance, fibres, lip, radius }
     }
 
     /// How far the lip must open.
@@ -317,17 +328,22 @@ impl<'a> SideModel<'a> {
         (push + flank, self.strain(force * push, moment * push))
     }
 
-    /// Greatest strain in the arm's faces under a load at the lip, for unit modulus times the load's unit.
+    /// Greatest strain in the arm's faces under a load at the lip, for unit modulus.
     fn strain(&self, force: Point, moment: f64) -> f64 {
-        let counted = self.side.arm.stations().iter().filter(|s| s.run_mm >= self.side.strain_from_mm);
-        counted
-            .map(|station| {
-                let load = station.resultants(self.lip, force, moment);
-                let stiffness = section_stiffness(station.wall_mm, station.curvature_per_mm);
-                let (strain, curvature) = stiffness.deformation(load.normal, load.moment);
-                let fibre = |z: f64| ((strain + z * curvature) / (1.0 + z * station.curvature_per_mm)).abs();
-                fibre(-0.5 * station.wall_mm).max(fibre(0.5 * station.wall_mm))
-            })
-            .fold(0.0, f64::max)
+        self.fibres.iter().map(|f| (f[0] * force.x + f[1] * force.y + f[2] * moment).abs()).fold(0.0, f64::max)
     }
+}
+
+/// Strains of the inner and the outer face per unit load at the lip, for unit modulus.
+fn fibre_strains(station: &Station, lip: Point) -> [[f64; 3]; 2] {
+    let stiffness = section_stiffness(station.wall_mm, station.curvature_per_mm);
+    let loads = [(Point::new(1.0, 0.0), 0.0), (Point::new(0.0, 1.0), 0.0), (Point::ORIGIN, 1.0)];
+    [-0.5, 0.5].map(|side| {
+        let z = side * station.wall_mm;
+        loads.map(|(force, moment)| {
+            let load = station.resultants(lip, force, moment);
+            let (strain, curvature) = stiffness.deformation(load.normal, load.moment);
+            (strain + z * curvature) / (1.0 + z * station.curvature_per_mm)
+        })
+    })
 }

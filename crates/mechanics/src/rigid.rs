@@ -71,6 +71,16 @@ impl Rigid {
         if contacts.is_empty() { Err(RigidError::Empty) } else { Ok(Self { contacts }) }
     }
 
+    /// The same section with its outline moved out by `mm` (negative is inward) along its normals: what a measured
+    /// body may be at most or at least.
+    #[must_use]
+    pub fn grown(mut self, mm: f64) -> Self {
+        for contact in &mut self.contacts {
+            contact.point = contact.point + contact.normal() * mm;
+        }
+        self
+    }
+
     /// Contacts in the order in which a lip passes them.
     pub fn contacts(&self) -> &[Contact] {
         &self.contacts

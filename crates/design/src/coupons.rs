@@ -1,0 +1,246 @@
+//! Fit-test slices, cut from the outline functions of the product.
+
+use gripwright_section::{Back, ClipError, Mount, Outline, Point, RoundClip};
+use gripwright_spec::{GrippingFaces, Spec};
+
+use crate::{
+    clip_case::{FILLET_MM, PAD_DEPTH_MM},
+    design::{MountDesign, Size},
+    plates::{Plate, PlateError, arrange},
+};
+
+/// Height of the lettering, mm.
+const LETTER_HEIGHT_MM: f64 = 4.0;
+/// Width that one letter takes with the gap to the next, over the height. The letters are 0.62 of it; the rest is
+/// gap and reserve.
+const ADVANCE_OVER_HEIGHT: f64 = 0.9;
+/// Free space between lettering and the tab's edge, mm.
+const LABEL_MARGIN_MM: f64 = 0.8;
+/// Letter of the mount's coupons.
+pub(crate) const MOUNT_LETTER: char = 'M';
+
+/// What a coupon is a slice of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CouponKind {
+    /// A clip: try it with a tool.
+    Clip,
+    /// The mount: try it on the body.
+    Mount,
+}
+
+/// Where a label starts and how it runs, in the coupon's own drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LabelPlace {
+    /// Left end of the base line, mm.
+    pub origin: Point,
+    /// Direction of writing, rad from +x.
+    pub angle_rad: f64,
+    /// Height of the letters, mm.
+    pub height_mm: f64,
+    /// Greatest width that the text may take, mm.
+    pub room_mm: f64,
+}
+
+/// One slice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coupon {
+    /// What is engraved: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
+    pub identity: String,
+    /// What it is a slice of.
+    pub kind: CouponKind,
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Change of the seat against the design, mm.
+    pub step_mm: f64,
+    /// Diameter of the clip's seat, or clearance of the mount's counted over both sides, mm.
+    pub seat_mm: f64,
+    /// Names of the tools that it is meant for; empty for the mount.
+    pub tools: Vec<String>,
+    /// Least and greatest barrel that it is meant for, mm; absent for the mount.
+    pub range_mm: Option<[f64; 2]>,
+    /// Outline at the parting plane.
+    pub outline: Outline,
+    /// Length along the axis, mm.
+    pub length_mm: f64,
+    /// Draft, rad.
+    pub draft_rad: f64,
+    /// Chamfer of the end edges, mm.
+    pub chamfer_mm: f64,
+    /// Whether the gripping faces take the draft.
+    pub gripping: GrippingFaces,
+    /// Where the identity is engraved.
+    pub label: LabelPlace,
+}
+
+/// All slices, and how they lie on the plates.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CouponSet {
+    /// The slices, a row for each size and one for the mount.
+    pub coupons: Vec<Coupon>,
+    /// Plates that fit the bed; items are indices of `coupons`.
+    pub plates: Vec<Plate>,
+}
+
+/// Why a coupon set cannot be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub(crate) enum CouponError {
+    #[error("coupon {identity}: {source}")]
+    Outline { kind: CouponKind, identity: String, source: ClipError },
+    #[error(transparent)]
+    Plate(#[from] PlateError),
+}
+
+/// The slices of all sizes and the mount, arranged on the bed of the spec's printer.
+pub(crate) fn coupon_set(spec: &Spec, sizes: &[Size], mount: &MountDesign) -> Result<CouponSet, CouponError> {
+    let mut coupons = Vec::new();
+    for size in sizes {
+        for step_mm in &spec.coupons.clip_steps_mm {
+            coupons.push(clip_coupon(spec, size, *step_mm)?);
+        }
+    }
+    for step_mm in &spec.coupons.mount_steps_mm {
+        coupons.push(mount_coupon(spec, mount, *step_mm)?);
+    }
+    let boxes: Vec<(Point, Point)> = coupons
+        .iter()
+        .map(|c| {
+            let bounds = c.outline.bounds();
+            (bounds.min, bounds.max)
+        })
+        .collect();
+    let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
+    let plates = arrange(&boxes, &rows, spec.printer.bed_mm)?;
+    Ok(CouponSet { coupons, plates })
+}
+
+fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponError> {
+    let identity = identity(size.letter, step_mm);
+    let tab = Tab::new(spec, &identity, size.clip.back.neck_half_width_mm());
+    let clip =
+        RoundClip { seat_radius_mm: size.clip.seat_radius_mm + 0.5 * step_mm, back: tab.back(), ..size.clip };
+    let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
+    let outline = clip.outline().map_err(fault)?;
+    let label = tab.label(clip.flat_y_mm().map_err(fault)?);
+    Ok(Coupon {
+        kind: CouponKind::Clip,
+        letter: size.letter,
+        step_mm,
+        seat_mm: 2.0 * clip.seat_radius_mm,
+        tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
+        range_mm: Some([size.least_mm, size.greatest_mm]),
+        ..tab.coupon(spec, identity, outline, label)
+    })
+}
+
+fn mount_coupon(spec: &Spec, design: &MountDesign, step_mm: f64) -> Result<Coupon, CouponError> {
+    let identity = identity(MOUNT_LETTER, step_mm);
+    let tab = Tab::new(spec, &identity, design.mount.back.neck_half_width_mm());
+    let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
+    let mount = Mount { gap_mm, back: tab.back(), ..design.mount.clone() };
+    let fault = |source| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), source };
+    let outline = mount.outline().map_err(fault)?;
+    let label = tab.label(mount.flat_y_mm().map_err(fault)?);
+    Ok(Coupon {
+        kind: CouponKind::Mount,
+        letter: MOUNT_LETTER,
+        step_mm,
+        seat_mm: 2.0 * gap_mm,
+        ..tab.coupon(spec, identity, outline, label)
+    })
+}
+
+/// The tab that carries a label across.
+struct Tab {
+    neck_half_width_mm: f64,
+    half_width_mm: f64,
+    length_mm: f64,
+    room_mm: f64,
+    /// Free space round the text at the parting plane, mm: at the cap draft and chamfer have taken their part.
+    margin_mm: f64,
+}
+
+impl Tab {
+    fn new(spec: &Spec, text: &str, neck_half_width_mm: f64) -> Self {
+        let finish = &spec.finish;
+        let lost = 0.5 * spec.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+        let margin_mm = LABEL_MARGIN_MM + lost;
+        let room_mm = text.chars().count() as f64 * ADVANCE_OVER_HEIGHT * LETTER_HEIGHT_MM;
+        // Whole tenths, so that the tab can be measured.
+        let half_width = (10.0 * (0.5 * room_mm + margin_mm)).ceil() / 10.0;
+        let length = (10.0 * (LETTER_HEIGHT_MM + 2.0 * margin_mm)).ceil() / 10.0;
+        Self {
+            neck_half_width_mm,
+            half_width_mm: half_width.max(neck_half_width_mm),
+            length_mm: length,
+            room_mm,
+            margin_mm,
+        }
+    }
+
+    fn back(&self) -> Back {
+        Back::Tab {
+            neck_half_width_mm: self.neck_half_width_mm,
+            depth_mm: PAD_DEPTH_MM,
+            fillet_mm: FILLET_MM,
+            half_width_mm: self.half_width_mm,
+            length_mm: self.length_mm,
+        }
+    }
+
+    fn label(&self, top_y: f64) -> LabelPlace {
+        let base = top_y - 0.5 * self.length_mm - 0.5 * LETTER_HEIGHT_MM;
+        debug_assert!(self.margin_mm > 0.0);
+        LabelPlace {
+            origin: Point::new(-0.5 * self.room_mm, base),
+            angle_rad: 0.0,
+            height_mm: LETTER_HEIGHT_MM,
+            room_mm: self.room_mm,
+        }
+    }
+
+    fn coupon(&self, spec: &Spec, identity: String, outline: Outline, label: LabelPlace) -> Coupon {
+        Coupon {
+            identity,
+            kind: CouponKind::Mount,
+            letter: MOUNT_LETTER,
+            step_mm: 0.0,
+            seat_mm: 0.0,
+            tools: Vec::new(),
+            range_mm: None,
+            outline,
+            length_mm: spec.coupons.length_mm,
+            draft_rad: spec.finish.draft_rad,
+            chamfer_mm: spec.finish.chamfer_mm,
+            gripping: spec.finish.gripping_faces,
+            label,
+        }
+    }
+}
+
+/// Letter and signed step, with as many decimals (one to three) as the step has.
+fn identity(letter: char, step_mm: f64) -> String {
+    let whole = |factor: f64| ((step_mm * factor) - (step_mm * factor).round()).abs() < 1e-6;
+    // A step of minus nothing is still no step.
+    let step = step_mm + 0.0;
+    if whole(10.0) {
+        format!("{letter}{step:+.1}")
+    } else if whole(100.0) {
+        format!("{letter}{step:+.2}")
+    } else {
+        format!("{letter}{step:+.3}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identities_show_the_step() {
+        for (step, expected) in
+            [(-0.2, "A-0.2"), (0.0, "A+0.0"), (-0.0, "A+0.0"), (0.1, "A+0.1"), (0.05, "A+0.05"), (-0.125, "A-0.125")]
+        {
+            assert_eq!(identity('A', step), expected);
+        }
+    }
+}

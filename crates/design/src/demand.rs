@@ -1,0 +1,107 @@
+//! What the spec asks of clips and mount, in the terms of the mechanics.
+
+use gripwright_mechanics::{Elastic, Interval};
+use gripwright_spec::{Finish, GrippingFaces, Material, Spec, Tool, Uses};
+
+/// Standard acceleration of gravity, m/s² (ISO 80000-3).
+const GRAVITY: f64 = 9.80665;
+/// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
+const LEAST_HOLD_N: f64 = 1.0;
+/// Standard uncertainties by which a measured size may be off: covers 95 % of a normal spread.
+const COVERAGE: f64 = 2.0;
+/// Share of the strain at yield that the permissible strain of an amorphous plastic takes (makers' joining guides, from
+/// memory); it gives the strain at yield from the material's permissible strain.
+const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
+
+/// What one tool asks of its clip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct ToolDemand {
+    /// Index in the spec.
+    pub(crate) index: usize,
+    /// Least diameter that may come, mm.
+    pub(crate) least_mm: f64,
+    /// Greatest diameter that may come, mm.
+    pub(crate) greatest_mm: f64,
+    /// Hold needed across the axis, safety included, N.
+    pub(crate) across_n: f64,
+    /// Hold needed along the axis, safety included, N.
+    pub(crate) along_n: f64,
+}
+
+/// What holds for every clip and the mount.
+#[derive(Clone, Debug)]
+pub(crate) struct Rules {
+    pub(crate) elastic: Elastic,
+    pub(crate) strain_limit: f64,
+    pub(crate) snap_on_n: f64,
+    pub(crate) finish: Finish,
+    pub(crate) least_wall_mm: f64,
+}
+
+impl ToolDemand {
+    pub(crate) fn of(spec: &Spec, index: usize, tool: &Tool) -> Self {
+        let spread = COVERAGE * tool.barrel.spread_mm;
+        let safety = spec.fit.hold_safety;
+        // The holder may be turned any way: the weight counts in both directions.
+        let weight = tool.mass_kg * GRAVITY;
+        Self {
+            index,
+            least_mm: tool.barrel.least_mm - spread,
+            greatest_mm: tool.barrel.greatest_mm + spread,
+            across_n: safety * (tool.load_across_n + weight).max(LEAST_HOLD_N),
+            along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
+        }
+    }
+}
+
+impl Rules {
+    pub(crate) fn of(spec: &Spec) -> Self {
+        let material = spec.material.of_part();
+        Self {
+            elastic: elastic(material),
+            strain_limit: match spec.fit.uses {
+                Uses::Single => material.strain_single,
+                Uses::Repeated => material.strain_repeated,
+            },
+            snap_on_n: spec.fit.snap_on_at_most_n,
+            finish: spec.finish,
+            least_wall_mm: spec.printer.least_wall_mm,
+        }
+    }
+
+    /// Faces of a wall that draft moves: both, or only the back when the gripping faces stay straight.
+    pub(crate) fn drafted_faces(&self) -> f64 {
+        match self.finish.gripping_faces {
+            GrippingFaces::Straight => 1.0,
+            GrippingFaces::Drafted => 2.0,
+        }
+    }
+
+    /// How far draft moves a face at the ends of a part of this length, mm.
+    pub(crate) fn end_inset_mm(&self, length_mm: f64) -> f64 {
+        0.5 * length_mm * self.finish.draft_rad.tan()
+    }
+
+    /// Thinnest wall at the parting plane that leaves a sound wall at the ends, mm.
+    pub(crate) fn least_wall_at_parting_mm(&self, length_mm: f64) -> f64 {
+        // The chamfer is one or two layers high; there the wall may be thinner, but not nothing.
+        const LEAST_AT_CHAMFER_MM: f64 = 0.2;
+        let faces = self.drafted_faces();
+        let ends = faces * self.end_inset_mm(length_mm);
+        (self.least_wall_mm + ends).max(LEAST_AT_CHAMFER_MM + ends + faces * self.finish.chamfer_mm)
+    }
+}
+
+/// How far from its nominal size a measured body may be, mm.
+pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
+    COVERAGE * spec.body.spread_mm
+}
+
+fn elastic(material: &Material) -> Elastic {
+    Elastic {
+        modulus_mpa: Interval { least: material.modulus_mpa.least, greatest: material.modulus_mpa.greatest },
+        poisson: material.poisson,
+        friction: Interval { least: material.friction.least, greatest: material.friction.greatest },
+        yield_strain: material.strain_single / PERMISSIBLE_OVER_YIELD,
+    }
+}

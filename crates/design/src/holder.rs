@@ -1,0 +1,161 @@
+//! Mount, web and clip together: the offset, the draft and the web's stiffness.
+
+use gripwright_mechanics::Elastic;
+use gripwright_section::{Outline, Role, inset, largest_inset};
+use gripwright_spec::{Finish, GrippingFaces, Spec};
+
+use crate::{
+    demand::Rules,
+    design::{HolderPlan, MountDesign, Size, Web},
+    problem::Problem,
+};
+
+/// Shortest web between the pads, mm: enough to be more than a crease. Common practice, no source.
+const LEAST_WEB_MM: f64 = 1.0;
+
+/// The plan of one holder, or why its parts do not go together.
+pub(crate) fn plan(
+    spec: &Spec,
+    rules: &Rules,
+    size: &Size,
+    mount: &MountDesign,
+    across_n: f64,
+) -> Result<HolderPlan, Problem> {
+    let draw = |what: &str, e: String| Problem::no_design("body.profile", "not-drawable", format!("the {what}: {e}"));
+    let clip_outline = size.clip.outline().map_err(|e| draw("clip", e.to_string()))?;
+    let mount_outline = mount.mount.outline().map_err(|e| draw("mount", e.to_string()))?;
+    let below_clip = -size.clip.flat_y_mm().map_err(|e| draw("clip", e.to_string()))?;
+    let below_mount = -mount.mount.flat_y_mm().map_err(|e| draw("mount", e.to_string()))?;
+    for outline in [&clip_outline, &mount_outline] {
+        if outline.self_contact().is_some() {
+            return Err(draw("outline", "it touches itself".to_owned()));
+        }
+    }
+    bears_draft(&clip_outline, size.length_mm, &spec.finish)?;
+    bears_draft(&mount_outline, mount.length_mm, &spec.finish)?;
+    let web_mm = spec.layout.offset_mm - below_clip - below_mount;
+    if web_mm < LEAST_WEB_MM {
+        return Err(too_close(spec, size.letter, below_clip + below_mount + LEAST_WEB_MM));
+    }
+    let beam = Beam {
+        length_mm: web_mm,
+        width_mm: 2.0 * size.clip.back.neck_half_width_mm(),
+        depth_mm: size.length_mm.min(mount.length_mm),
+        lever_mm: below_clip,
+    };
+    Ok(HolderPlan {
+        name: format!("{} {}", spec.name, size.letter),
+        letter: size.letter,
+        mount_outline,
+        mount_length_mm: mount.length_mm,
+        clip_outline,
+        clip_length_mm: size.length_mm,
+        offset_mm: spec.layout.offset_mm,
+        draft_rad: spec.finish.draft_rad,
+        chamfer_mm: spec.finish.chamfer_mm,
+        gripping: spec.finish.gripping_faces,
+        web: beam.under(across_n, &rules.elastic, rules.strain_limit),
+    })
+}
+
+fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
+    // Rounded up, so that the value named works when it is written into the spec.
+    let least = (100.0 * least_mm).ceil() / 100.0;
+    let offset = spec.layout.offset_mm;
+    Problem::bad_spec(
+        "layout.offset",
+        "offset-too-small",
+        format!("`layout.offset` is {offset} mm: the mount and the clip of size {letter} collide"),
+    )
+    .allowing(format!("at least {least} mm"))
+    .hinting(format!("the nearest value that works is {least} mm"))
+}
+
+/// Whether the outline can be moved inward as draft and chamfer ask at its ends.
+fn bears_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), Problem> {
+    let moved_mm = 0.5 * length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+    let moves: Vec<bool> = outline
+        .segments()
+        .iter()
+        .map(|s| match (s.role, finish.gripping_faces) {
+            (Role::Pad, _) => false,
+            (role, GrippingFaces::Straight) => !role.grips(),
+            (_, GrippingFaces::Drafted) => true,
+        })
+        .collect();
+    let amounts: Vec<f64> = moves.iter().map(|m| if *m { moved_mm } else { 0.0 }).collect();
+    let sound = inset(outline, &amounts)
+        .is_ok_and(|moved| moved.to_outline(outline).is_ok_and(|o| o.self_contact().is_none()));
+    if sound {
+        return Ok(());
+    }
+    let largest = largest_inset(outline, &moves);
+    let draft = ((largest - finish.chamfer_mm) / (0.5 * length_mm)).atan().to_degrees();
+    Err(draft_eats_wall(finish.draft_rad, (10.0 * draft).floor() / 10.0))
+}
+
+/// The problem of a draft that leaves no sound wall; `works_deg` is the largest draft that does, zero for none.
+pub(crate) fn draft_eats_wall(draft_rad: f64, works_deg: f64) -> Problem {
+    let draft = draft_rad.to_degrees();
+    let works = works_deg.max(0.0);
+    Problem::bad_spec(
+        "finish.draft",
+        "draft-eats-wall",
+        format!("`finish.draft` is {draft:.2} deg: it leaves no sound wall at the ends of the part"),
+    )
+    .allowing(format!("0 deg to {works} deg with this chamfer, printer and family"))
+    .hinting(format!("the nearest value that works is {works} deg"))
+}
+
+/// The web as a cantilever from the mount's pad, loaded at the tool axis beyond its end.
+struct Beam {
+    length_mm: f64,
+    width_mm: f64,
+    depth_mm: f64,
+    /// From the web's end to the tool axis, mm.
+    lever_mm: f64,
+}
+
+impl Beam {
+    /// Short-beam theory: bending, and shear with the factor 6/5 of a rectangle. The soft corner of the material.
+    fn under(&self, across_n: f64, elastic: &Elastic, strain_limit: f64) -> Web {
+        let (l, a) = (self.length_mm, self.lever_mm);
+        let modulus = elastic.modulus_mpa.least;
+        let second_moment_mm4 = self.depth_mm * self.width_mm.powi(3) / 12.0;
+        let stiffness = modulus * second_moment_mm4;
+        let shear = modulus / (2.0 * (1.0 + elastic.poisson)) * self.depth_mm * self.width_mm / 1.2;
+        let bending_mm = across_n * (l * l * l / 3.0 + l * l * a + l * a * a) / stiffness;
+        Web {
+            length_mm: l,
+            width_mm: self.width_mm,
+            second_moment_mm4,
+            strain: across_n * (l + a) * 0.5 * self.width_mm / stiffness,
+            strain_limit,
+            sway_mm: bending_mm + across_n * l / shear,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use gripwright_mechanics::Interval;
+
+    use super::*;
+
+    /// A cantilever with its load at its end: F l³ / (3 E I), strain F l c / (E I).
+    #[test]
+    fn web_without_lever_is_the_cantilever() {
+        let beam = Beam { length_mm: 30.0, width_mm: 2.0, depth_mm: 10.0, lever_mm: 0.0 };
+        let elastic = Elastic {
+            modulus_mpa: Interval::exactly(2000.0),
+            poisson: 0.3,
+            friction: Interval::exactly(0.2),
+            yield_strain: 0.04,
+        };
+        let web = beam.under(5.0, &elastic, 0.01);
+        let stiffness = 2000.0 * 10.0 * 8.0 / 12.0;
+        let bending = 5.0 * 27_000.0 / (3.0 * stiffness);
+        assert!(web.sway_mm > bending && web.sway_mm < 1.01 * bending, "{web:?}");
+        assert!((web.strain - 5.0 * 30.0 / stiffness).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,100 @@
+//! Sizing of the mount: the wall, wrap and clearance with the greatest least margin.
+
+use gripwright_mechanics::Estimate;
+
+use crate::{
+    demand::{Rules, ToolDemand},
+    margin::Margin,
+    mount_case::{Carrier, MountModel, MountShape},
+    search::{ceil_to, hold_margin, load_margin, round_to},
+};
+
+/// Clearances tried, mm; negative is interference.
+const GAPS_MM: [f64; 7] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.3, -0.4];
+/// Half wraps tried, degrees.
+const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 150.0];
+/// Walls tried, over the mean half extent of the body.
+const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
+/// Rounds of halved steps after the grid.
+const ROUNDS: u32 = 3;
+
+/// What the mount must do.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct MountTask<'a> {
+    pub(crate) carrier: &'a Carrier,
+    pub(crate) pad_half_width_mm: f64,
+    pub(crate) length_mm: f64,
+    /// How far each side of the body may be off, mm.
+    pub(crate) spread_mm: f64,
+    pub(crate) across_n: f64,
+    pub(crate) along_n: f64,
+    pub(crate) rules: &'a Rules,
+}
+
+impl<'a> MountTask<'a> {
+    /// The mount carries the most demanding tool of the family.
+    pub(crate) fn carrying(mut self, tools: &[ToolDemand]) -> Self {
+        self.across_n = tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
+        self.along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
+        self
+    }
+
+    /// Estimates for the least and the greatest body.
+    pub(crate) fn estimates(&self, shape: &MountShape) -> Option<[Estimate; 2]> {
+        let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
+        let on = |over| model.estimate(over, self.length_mm, &self.rules.elastic);
+        Some([on(-self.spread_mm)?, on(self.spread_mm)?])
+    }
+
+    fn margin(&self, shape: &MountShape) -> Option<Margin> {
+        let [least, greatest] = self.estimates(shape)?;
+        let hold = hold_margin(&least, self.length_mm, self.across_n, self.along_n);
+        Some(load_margin(&greatest, self.length_mm, self.rules).least(hold))
+    }
+
+    fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
+        let thin = ceil_to(self.rules.least_wall_at_parting_mm(self.length_mm), 0.05);
+        MountShape {
+            gap_mm: round_to(gap_mm, 0.01),
+            wall_mm: round_to(wall * self.carrier.mean_radius_mm, 0.05).max(thin),
+            half_wrap_rad: half_wrap.round().to_radians(),
+        }
+    }
+}
+
+/// The mount that keeps its limits best; its margin may still be below one. `None` when none can be drawn.
+pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin)> {
+    let mut best: Option<([f64; 3], MountShape, Margin)> = None;
+    let improve = |best: &mut Option<([f64; 3], MountShape, Margin)>, numbers: [f64; 3]| {
+        let [gap, wall, wrap] = numbers;
+        let shape = task.rounded(gap, wall, wrap);
+        if let Some(margin) = task.margin(&shape)
+            && best.is_none_or(|(_, _, b)| margin.ratio > b.ratio)
+        {
+            *best = Some((numbers, shape, margin));
+        }
+    };
+    for wall in WALLS {
+        for wrap in HALF_WRAPS {
+            for gap in GAPS_MM {
+                improve(&mut best, [gap, wall, wrap]);
+            }
+        }
+    }
+    let mut step = 0.5;
+    for _ in 0..ROUNDS {
+        let Some(([gap, wall, wrap], ..)) = best else { return None };
+        for numbers in [
+            [gap + 0.05 * step, wall, wrap],
+            [gap - 0.05 * step, wall, wrap],
+            [gap, wall * (1.0 + 0.2 * step), wrap],
+            [gap, wall * (1.0 - 0.2 * step), wrap],
+            [gap, wall, wrap + 6.0 * step],
+            [gap, wall, (wrap - 6.0 * step).max(96.0)],
+        ] {
+            improve(&mut best, numbers);
+        }
+        step *= 0.5;
+    }
+    best.map(|(_, shape, margin)| (shape, margin))
+}

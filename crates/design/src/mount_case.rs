@@ -1,0 +1,234 @@
+//! One mount on its body: geometry to estimate.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use gripwright_mechanics::{Arm, Elastic, Estimate, Rest, Rigid, Side, WidthRegime, estimate};
+use gripwright_section::{
+    Back, Curve, Mount, Outline, Point, Role, Segment, circle, ellipse, flatted_circle, rounded_rectangle,
+};
+use gripwright_spec::{Body, BodyProfile, Facing};
+
+use crate::{
+    clip_case::{FILLET_MM, PAD_DEPTH_MM},
+    demand::Rules,
+};
+
+/// An ellipse is drawn by arcs within this of it, mm.
+const ELLIPSE_TOLERANCE_MM: f64 = 0.001;
+
+/// The body as a mount sees it: its section turned so that the mouth side is +y.
+#[derive(Clone, Debug)]
+pub(crate) struct Carrier {
+    pub(crate) outline: Outline,
+    /// Whether the two arms are mirror images.
+    symmetric: bool,
+    /// Its mean half extent, mm: the radius that stands for it where a rule asks for one.
+    pub(crate) mean_radius_mm: f64,
+}
+
+impl Carrier {
+    /// The reason in words when the section cannot be drawn.
+    pub(crate) fn of(body: &Body) -> Result<Self, String> {
+        let (outline, width, height) = match body.profile {
+            BodyProfile::Circle { diameter_mm } => {
+                (circle(diameter_mm).map_err(|e| e.to_string())?, diameter_mm, diameter_mm)
+            }
+            BodyProfile::Ellipse { width_mm, height_mm } => {
+                let drawn = ellipse(width_mm, height_mm, ELLIPSE_TOLERANCE_MM).map_err(|e| e.to_string())?;
+                (drawn, width_mm, height_mm)
+            }
+            BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm } => {
+                let drawn = rounded_rectangle(width_mm, height_mm, corner_mm).map_err(|e| e.to_string())?;
+                (drawn, width_mm, height_mm)
+            }
+            BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm } => {
+                let drawn = flatted_circle(diameter_mm, across_mm, corner_mm).map_err(|e| e.to_string())?;
+                (drawn, diameter_mm, across_mm)
+            }
+        };
+        let sideways = matches!(body.opens, Facing::Left | Facing::Right);
+        let turn = match body.opens {
+            Facing::Up => 0.0,
+            Facing::Down => PI,
+            Facing::Left => -FRAC_PI_2,
+            Facing::Right => FRAC_PI_2,
+        };
+        Ok(Self {
+            outline: outline.moved(turn, Point::ORIGIN),
+            symmetric: !(sideways && matches!(body.profile, BodyProfile::FlattedCircle { .. })),
+            mean_radius_mm: 0.25 * (width + height),
+        })
+    }
+}
+
+/// The free numbers of a mount.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct MountShape {
+    pub(crate) gap_mm: f64,
+    pub(crate) wall_mm: f64,
+    pub(crate) half_wrap_rad: f64,
+}
+
+impl MountShape {
+    pub(crate) fn mount(&self, carrier: &Carrier, pad_half_width_mm: f64) -> Mount {
+        Mount {
+            body: carrier.outline.clone(),
+            gap_mm: self.gap_mm,
+            wall_mm: self.wall_mm,
+            half_wrap_rad: self.half_wrap_rad,
+            lead_in: None,
+            back: Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM },
+        }
+    }
+}
+
+/// A mount made ready for estimates.
+#[derive(Clone, Debug)]
+pub(crate) struct MountModel {
+    arms: Vec<(Arm, f64, Rigid)>,
+    shape: MountShape,
+    gap_mm: f64,
+    radius_mm: f64,
+    strain_factor: f64,
+}
+
+impl MountModel {
+    /// `None` when the mount cannot be drawn.
+    pub(crate) fn new(
+        shape: &MountShape,
+        carrier: &Carrier,
+        pad_half_width_mm: f64,
+        length_mm: f64,
+        rules: &Rules,
+    ) -> Option<Self> {
+        let mount = shape.mount(carrier, pad_half_width_mm);
+        let outline = mount.outline().ok()?;
+        let inset = 0.5 * rules.end_inset_mm(length_mm);
+        let seat_inset = inset * (rules.drafted_faces() - 1.0);
+        let mean = Mean { wall_mm: shape.wall_mm - inset * rules.drafted_faces(), seat_inset, full: shape.wall_mm };
+        let right = Rigid::outline(&carrier.outline).ok()?;
+        let mut arms = vec![mean.arm(&mount.right_arm().ok()?, right_root(&outline)?, right)?];
+        if !carrier.symmetric {
+            let left = Rigid::outline(&mirrored(&carrier.outline)?).ok()?;
+            arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?, left)?);
+        }
+        Some(Self {
+            arms,
+            shape: *shape,
+            gap_mm: shape.gap_mm + seat_inset,
+            radius_mm: carrier.mean_radius_mm,
+            strain_factor: shape.wall_mm / mean.wall_mm,
+        })
+    }
+
+    /// Estimates for a body that is larger by `over_mm` on each side than drawn. `None` when it cannot snap on.
+    pub(crate) fn estimate(&self, over_mm: f64, length_mm: f64, material: &Elastic) -> Option<Estimate> {
+        let rigid: Vec<Rigid> = self.arms.iter().map(|(_, _, rigid)| rigid.clone().grown(over_mm)).collect();
+        let sides: Vec<Side<'_>> = self
+            .arms
+            .iter()
+            .zip(&rigid)
+            .map(|((arm, strain_from_mm, _), rigid)| Side {
+                arm,
+                rigid,
+                wrap_rad: self.shape.half_wrap_rad,
+                strain_from_mm: *strain_from_mm,
+                rest: Rest::fitted(self.gap_mm - over_mm),
+            })
+            .collect();
+        let regime = WidthRegime::of(length_mm, self.radius_mm, self.shape.wall_mm);
+        let mut found = estimate(&sides, material, regime).ok()?;
+        found.strain_peak *= self.strain_factor;
+        found.strain_at_rest *= self.strain_factor;
+        Some(found)
+    }
+}
+
+/// Walls half way between parting plane and ends.
+struct Mean {
+    wall_mm: f64,
+    seat_inset: f64,
+    full: f64,
+}
+
+impl Mean {
+    /// The arm beyond its clamp, and the run behind which strain counts.
+    ///
+    /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
+    /// 0.40 of its thickness before the end of the fillet, and 0.35 beyond it.
+    fn arm(&self, inner: &[Curve], root: Point, rigid: Rigid) -> Option<(Arm, f64, Rigid)> {
+        let site = run_at(inner, root);
+        let clamp = (site - 0.40 * self.wall_mm).max(0.0);
+        let bent: Vec<Curve> = beyond(inner, clamp).into_iter().map(|c| outward(c, -self.seat_inset)).collect();
+        let arm = Arm::outside(&bent, |_, _| self.wall_mm).ok()?;
+        let lip = inner.last()?;
+        let centre = lip.end() - lip.tangent(1.0).turned_left() * (0.5 * self.full);
+        let arm = arm.with_lip(centre, 0.5 * self.full - self.seat_inset);
+        Some((arm, site - clamp + 0.35 * self.wall_mm, rigid))
+    }
+}
+
+/// Where the right arm's outer face leaves the fillet.
+fn right_root(outline: &Outline) -> Option<Point> {
+    outline.segments().iter().find(|s| s.role == Role::ArmBack).map(|s| s.curve.start())
+}
+
+fn mirrored(outline: &Outline) -> Option<Outline> {
+    let segments = outline.segments().iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role));
+    // The mirror image starts behind the pad again, so that the first arm back is the right one's.
+    let mut segments: Vec<Segment> = segments.collect();
+    if let Some(pad) = segments.iter().position(|s| s.role == Role::Pad) {
+        segments.rotate_left(pad);
+    }
+    Outline::new(segments).ok()
+}
+
+/// Length of the chain up to the place nearest to `point`, mm.
+fn run_at(chain: &[Curve], point: Point) -> f64 {
+    let mut best = (f64::INFINITY, 0.0);
+    let mut run = 0.0;
+    for curve in chain {
+        let (t, nearest) = curve.nearest(point);
+        let distance = nearest.distance(point);
+        if distance < best.0 - 1e-9 {
+            best = (distance, run + t * curve.length());
+        }
+        run += curve.length();
+    }
+    best.1
+}
+
+/// The chain without its first `run` mm.
+fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
+    let mut left = run;
+    let mut out = Vec::new();
+    for curve in chain {
+        let length = curve.length();
+        if left >= length - 1e-6 {
+            left -= length;
+            continue;
+        }
+        let t = (left / length).max(0.0);
+        left = 0.0;
+        out.push(match *curve {
+            Curve::Line { end, .. } => Curve::line(curve.at(t), end),
+            Curve::Arc { centre, radius, start_angle, sweep } => {
+                Curve::arc(centre, radius, start_angle + t * sweep, (1.0 - t) * sweep)
+            }
+        });
+    }
+    out
+}
+
+/// A curve of a seat moved away from the cavity by minus `mm`.
+fn outward(curve: Curve, mm: f64) -> Curve {
+    match curve {
+        Curve::Line { start, end } => {
+            let shift = curve.tangent(0.0).turned_left() * mm;
+            Curve::line(start + shift, end + shift)
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            Curve::arc(centre, radius - mm * sweep.signum(), start_angle, sweep)
+        }
+    }
+}

@@ -1,0 +1,50 @@
+//! Reasons why a spec has no design.
+
+/// Whose fault a problem is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ProblemKind {
+    /// A value of the spec contradicts another or leaves no part to make.
+    BadSpec,
+    /// The spec is sound, but nothing meets all its limits.
+    NoDesign,
+}
+
+/// A reason why a spec has no design, with the place in the spec that it is about.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{message}")]
+pub struct Problem {
+    /// Key path in the spec, such as `layout.offset` or `tools[1].diameter`.
+    pub at: String,
+    /// Stable short name of the kind of problem.
+    pub code: &'static str,
+    /// Whose fault it is.
+    pub kind: ProblemKind,
+    /// What is wrong, with the value.
+    pub message: String,
+    /// What is allowed, when that can be said.
+    pub allowed: Option<String>,
+    /// What to change.
+    pub hint: Option<String>,
+}
+
+impl Problem {
+    pub(crate) fn bad_spec(at: impl Into<String>, code: &'static str, message: String) -> Self {
+        Self { at: at.into(), code, kind: ProblemKind::BadSpec, message, allowed: None, hint: None }
+    }
+
+    pub(crate) fn no_design(at: impl Into<String>, code: &'static str, message: String) -> Self {
+        Self { at: at.into(), code, kind: ProblemKind::NoDesign, message, allowed: None, hint: None }
+    }
+
+    #[must_use]
+    pub(crate) fn allowing(mut self, allowed: String) -> Self {
+        self.allowed = Some(allowed);
+        self
+    }
+
+    #[must_use]
+    pub(crate) fn hinting(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+}

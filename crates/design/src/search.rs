@@ -1,0 +1,232 @@
+//! The search for the clip with the greatest least margin: a grid over the free numbers, then steps that halve.
+//!
+//! The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
+
+use gripwright_mechanics::Estimate;
+
+use crate::{
+    clip_case::{ClipModel, ClipShape},
+    demand::{Rules, ToolDemand},
+    margin::{Limit, Margin},
+};
+
+/// Thickest wall over the seat radius for which the closed forms are compared with a better model.
+const THICKEST_WALL_OVER_RADIUS: f64 = 0.30;
+/// Thinnest wall over the seat radius that is tried.
+const THINNEST_WALL_OVER_RADIUS: f64 = 0.05;
+/// Interference at the least barrel, over its radius.
+const INTERFERENCES: [f64; 6] = [0.002, 0.008, 0.02, 0.035, 0.055, 0.08];
+/// Wall at the lip over wall at the root.
+const TAPERS: [f64; 3] = [1.0, 0.7, 0.5];
+/// Half wraps, degrees.
+const HALF_WRAPS: [f64; 4] = [102.0, 110.0, 118.0, 126.0];
+/// Walls tried between thinnest and thickest.
+const WALLS: u32 = 6;
+/// Rounds of halved steps after the grid.
+const ROUNDS: u32 = 4;
+/// Clip lengths are whole halves of a millimetre.
+const LENGTH_STEP_MM: f64 = 0.5;
+
+/// A clip with its length and least margin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Sized {
+    pub(crate) shape: ClipShape,
+    pub(crate) length_mm: f64,
+    pub(crate) margin: Margin,
+}
+
+/// The clip that keeps its limits best for all `tools`; its margin may still be below one.
+pub(crate) fn best_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Option<Sized> {
+    let case = Case::new(tools, pad_half_width_mm, rules)?;
+    let mut best: Option<(Numbers, Sized)> = None;
+    for numbers in case.grid() {
+        case.improve(&mut best, numbers);
+    }
+    let mut step = 0.5;
+    for _ in 0..ROUNDS {
+        // Each round walks until no neighbour is better; a walk longer than this gains nothing that can be made.
+        for _ in 0..6 {
+            let Some((centre, before)) = best else { return None };
+            for numbers in case.neighbours(centre, step) {
+                case.improve(&mut best, numbers);
+            }
+            if best.is_some_and(|(_, found)| found.margin.ratio <= before.margin.ratio) {
+                break;
+            }
+        }
+        step *= 0.5;
+    }
+    best.map(|(_, found)| found)
+}
+
+/// The free numbers of the search, before they are rounded to what can be made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Numbers {
+    interference: f64,
+    wall: f64,
+    taper: f64,
+    half_wrap: f64,
+}
+
+struct Case<'a> {
+    tools: &'a [ToolDemand],
+    rules: &'a Rules,
+    pad_half_width_mm: f64,
+    least_mm: f64,
+    greatest_mm: f64,
+}
+
+impl<'a> Case<'a> {
+    fn new(tools: &'a [ToolDemand], pad_half_width_mm: f64, rules: &'a Rules) -> Option<Self> {
+        let least_mm = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
+        let greatest_mm = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+        (least_mm > 0.0 && greatest_mm.is_finite() && !tools.is_empty()).then_some(Self {
+            tools,
+            rules,
+            pad_half_width_mm,
+            least_mm,
+            greatest_mm,
+        })
+    }
+
+    fn wall_range(&self) -> (f64, f64) {
+        let radius = 0.5 * self.least_mm;
+        let least = self.rules.least_wall_at_parting_mm(self.least_length()).max(THINNEST_WALL_OVER_RADIUS * radius);
+        (least, THICKEST_WALL_OVER_RADIUS * radius)
+    }
+
+    fn grid(&self) -> impl Iterator<Item = Numbers> + use<> {
+        let (thin, thick) = self.wall_range();
+        let ratio = (thick / thin).max(1.0);
+        (0..WALLS).flat_map(move |i| {
+            let wall = thin * ratio.powf(f64::from(i) / f64::from(WALLS - 1));
+            INTERFERENCES.into_iter().flat_map(move |interference| {
+                TAPERS.into_iter().flat_map(move |taper| {
+                    HALF_WRAPS.into_iter().map(move |half_wrap| Numbers { interference, wall, taper, half_wrap })
+                })
+            })
+        })
+    }
+
+    fn neighbours(&self, at: Numbers, step: f64) -> impl Iterator<Item = Numbers> + use<> {
+        let (thin, thick) = self.wall_range();
+        let wall_factor = (thick / thin).max(1.0).powf(step / f64::from(WALLS - 1));
+        let moves = [
+            Numbers { interference: (at.interference + 0.015 * step).min(0.1), ..at },
+            Numbers { interference: (at.interference - 0.015 * step).max(0.0), ..at },
+            Numbers { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
+            Numbers { wall: (at.wall / wall_factor).max(thin), ..at },
+            Numbers { taper: (at.taper + 0.2 * step).min(1.0), ..at },
+            Numbers { taper: (at.taper - 0.2 * step).max(0.35), ..at },
+            Numbers { half_wrap: (at.half_wrap + 8.0 * step).min(135.0), ..at },
+            Numbers { half_wrap: (at.half_wrap - 8.0 * step).max(96.0), ..at },
+        ];
+        moves.into_iter()
+    }
+
+    fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers) {
+        if let Some(found) = self.sized(numbers)
+            && best.is_none_or(|(_, b)| found.margin.ratio > b.margin.ratio)
+        {
+            *best = Some((numbers, found));
+        }
+    }
+
+    /// The makeable clip nearest to some numbers, with the length that suits it.
+    fn sized(&self, numbers: Numbers) -> Option<Sized> {
+        let first = self.shape(numbers, self.least_length())?;
+        let length_mm = self.suitable_length(&first, self.least_length())?;
+        // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
+        let shape = self.shape(numbers, length_mm)?;
+        let drafted = self.rules.finish.draft_rad > 0.0;
+        let length_mm = if drafted { self.suitable_length(&shape, length_mm)?.min(length_mm) } else { length_mm };
+        let margin = self.margin(&shape, length_mm)?;
+        Some(Sized { shape, length_mm, margin })
+    }
+
+    fn shape(&self, numbers: Numbers, length_mm: f64) -> Option<ClipShape> {
+        let radius = 0.5 * self.least_mm;
+        let thin = ceil_to(self.rules.least_wall_at_parting_mm(length_mm), 0.05);
+        let root_wall_mm = round_to(numbers.wall, 0.05).max(thin);
+        let lip_wall_mm = round_to(numbers.wall * numbers.taper, 0.05).max(thin).min(root_wall_mm);
+        // The seat's diameter is a whole hundredth, and never so large that the least barrel is loose.
+        let diameter = (100.0 * 2.0 * radius * (1.0 - numbers.interference)).floor() / 100.0;
+        let seat_radius_mm = 0.5 * diameter;
+        let fits = seat_radius_mm > 0.0 && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05;
+        fits.then(|| ClipShape {
+            seat_radius_mm,
+            root_wall_mm,
+            lip_wall_mm,
+            half_wrap_rad: numbers.half_wrap.round().to_radians(),
+        })
+    }
+
+    /// Shortest clip that guides a barrel: half its diameter, and 8 mm at least. Common practice, no source.
+    fn least_length(&self) -> f64 {
+        ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM)
+    }
+
+    /// Longest clip that is tried: twice the diameter, and 20 mm at least, so that it stays a clip and no trough.
+    fn greatest_length(&self) -> f64 {
+        ceil_to((2.0 * self.greatest_mm).max(20.0), LENGTH_STEP_MM)
+    }
+
+    /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's
+    /// margin asks for.
+    fn suitable_length(&self, shape: &ClipShape, guess_mm: f64) -> Option<f64> {
+        let model = ClipModel::new(shape, self.pad_half_width_mm, guess_mm, self.rules)?;
+        let greatest = model.estimate(self.greatest_mm, guess_mm, self.rules)?;
+        let mut hold_per_mm = f64::INFINITY;
+        for tool in self.tools {
+            let least = model.estimate(tool.least_mm, guess_mm, self.rules)?;
+            hold_per_mm = hold_per_mm
+                .min(least.pull_out_n_per_mm.least / tool.across_n)
+                .min(least.axial_n_per_mm.least / tool.along_n);
+        }
+        if hold_per_mm <= 0.0 {
+            return None;
+        }
+        let snap_per_mm = greatest.snap_in_n_per_mm.greatest / self.rules.snap_on_n;
+        let balanced = 1.0 / (snap_per_mm * hold_per_mm).sqrt();
+        let strain_margin = self.rules.strain_limit / greatest.strain_peak;
+        let enough = strain_margin.max(1.0) / hold_per_mm;
+        let length = ceil_to(balanced.min(enough), LENGTH_STEP_MM);
+        length.is_finite().then(|| length.clamp(self.least_length(), self.greatest_length()))
+    }
+
+    fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
+        let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
+        let greatest = model.estimate(self.greatest_mm, length_mm, self.rules)?;
+        let mut margin = load_margin(&greatest, length_mm, self.rules);
+        for tool in self.tools {
+            let least = model.estimate(tool.least_mm, length_mm, self.rules)?;
+            margin = margin.least(hold_margin(&least, length_mm, tool.across_n, tool.along_n));
+        }
+        Some(margin)
+    }
+}
+
+/// Margin of what must stay below its limit: force and strain.
+pub(crate) fn load_margin(estimate: &Estimate, length_mm: f64, rules: &Rules) -> Margin {
+    let snap_on = rules.snap_on_n / (estimate.snap_in_n_per_mm.greatest * length_mm);
+    Margin::new(rules.strain_limit / estimate.strain_peak, Limit::Strain).least(Margin::new(snap_on, Limit::SnapOn))
+}
+
+/// Margin of what must reach its need: hold across and along the axis.
+pub(crate) fn hold_margin(estimate: &Estimate, length_mm: f64, across_n: f64, along_n: f64) -> Margin {
+    let across = estimate.pull_out_n_per_mm.least * length_mm / across_n;
+    let along = estimate.axial_n_per_mm.least * length_mm / along_n;
+    Margin::new(across, Limit::HoldAcross).least(Margin::new(along, Limit::HoldAlong))
+}
+
+/// The multiple of `step` nearest to `value`.
+pub(crate) fn round_to(value: f64, step: f64) -> f64 {
+    let count = (1.0 / step).round();
+    (value * count).round() / count
+}
+
+/// The least multiple of `step` that is not below `value`, but for rounding.
+pub(crate) fn ceil_to(value: f64, step: f64) -> f64 {
+    let count = (1.0 / step).round();
+    (value * count - 1e-9).ceil() / count
+}
