@@ -1,6 +1,40 @@
 //! Sections: closed outlines of lines and circular arcs with roles, and what is measured on them.
 //!
 //! Units: mm, rad; counter-clockwise is positive. This crate knows no spec, no material and no solid.
+//!
+//! ```text
+//!      lip ( )       ( ) lip          An outline runs counter-clockwise around its material,
+//!        / /           \ \           which lies to the left of travel; an inset moves each
+//!       ( (    seat     ) ) arm back  segment to its left by its own amount.
+//!        \ \           / /
+//!         \  `-------´  /            Lines and arcs stay lines and arcs: areas, distances
+//!          `)         (´ fillet       and insets are exact to rounding.
+//!           |_________|
+//!               pad
+//! ```
+//!
+//! ```
+//! use gripwright_section::{Back, Role, RoundClip, inset};
+//!
+//! let clip = RoundClip {
+//!     seat_radius_mm: 6.0,
+//!     root_wall_mm: 2.0,
+//!     lip_wall_mm: 1.4,
+//!     half_wrap_rad: 2.0,
+//!     lead_in: None,
+//!     back: Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
+//! };
+//! let outline = clip.outline()?;
+//! // Draft of 0.2 mm on every face but the pad, which the web needs where it is.
+//! let amounts: Vec<f64> = outline.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { 0.2 }).collect();
+//! let drafted = inset(&outline, &amounts)?.to_outline(&outline)?;
+//! assert!(drafted.self_contact().is_none());
+//! assert!(drafted.area_mm2() < outline.area_mm2());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! Not guaranteed: that an outline is free of contact with itself ([`Outline::self_contact`] tells), that an inset
+//! stays so, and that [`Outline::least_wall`] sees a thin place much narrower than 0.25 mm.
 
 mod back;
 mod body;

@@ -3,33 +3,45 @@
 /// Golden section steps: 0.618⁴⁰ of the first interval is below 1e-8 of it.
 const GOLDEN_STEPS: usize = 40;
 
+/// A dip this shallow, relative to its value, is rounding on a level stretch and is not refined.
+const LEVEL: f64 = 1e-9;
+
 /// The argument in [0, 1] at which `value` is least, and the least value.
 ///
-/// `value` is taken at both ends and `steps` − 1 places between, and the search is refined around the least of these;
-/// a dip narrower than one step can be missed. Where nothing is found, the value is infinite or not a number.
+/// `value` is taken at both ends and `steps` − 1 places between, and the search is refined around each of these that
+/// is lower than its neighbours; a dip narrower than one step can be missed. Values that are not numbers count as
+/// infinite, so where nothing is found the value is infinite.
 pub(crate) fn least(steps: usize, value: impl Fn(f64) -> f64) -> (f64, f64) {
     let steps = steps.max(1);
-    let mut best = (0.0, value(0.0));
-    let mut keep = |t: f64| {
-        let found = value(t);
-        if found < best.1 || best.1.is_nan() {
-            best = (t, found);
+    let finite = |t: f64| (t, Some(value(t)).filter(|v| !v.is_nan()).unwrap_or(f64::INFINITY));
+    let samples: Vec<(f64, f64)> = (0..=steps).map(|k| finite(k as f64 / steps as f64)).collect();
+    let lowest = samples.iter().copied().fold((0.0, f64::INFINITY), lower);
+    let mut best = lowest;
+    for k in 0..=steps {
+        let (left, here, right) = (samples[k.saturating_sub(1)], samples[k], samples[(k + 1).min(steps)]);
+        let dips = here.1 <= left.1.min(right.1) && here.1 < left.1.max(right.1) - LEVEL * here.1.abs();
+        if dips || (here.0 - lowest.0).abs() <= 0.0 {
+            best = lower(best, golden(left.0, right.0, finite));
         }
-        (found, best)
-    };
-    let mut around = 0.0;
-    for step in 1..=steps {
-        around = keep(step as f64 / steps as f64).1.0;
     }
-    let step = 1.0 / steps as f64;
-    let (mut low, mut high) = ((around - step).max(0.0), (around + step).min(1.0));
-    let golden = 0.5 * (5f64.sqrt() - 1.0);
+    best
+}
+
+fn lower(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
+    if b.1 < a.1 { b } else { a }
+}
+
+/// Golden section search between two arguments.
+fn golden(mut low: f64, mut high: f64, value: impl Fn(f64) -> (f64, f64)) -> (f64, f64) {
+    let share = 0.5 * (5f64.sqrt() - 1.0);
+    let mut best = (low, f64::INFINITY);
     for _ in 0..GOLDEN_STEPS {
-        let (left, right) = (high - golden * (high - low), low + golden * (high - low));
-        if keep(left).0 < keep(right).0 {
-            high = right;
+        let (left, right) = (value(high - share * (high - low)), value(low + share * (high - low)));
+        best = lower(lower(best, left), right);
+        if left.1 < right.1 {
+            high = right.0;
         } else {
-            low = left;
+            low = left.0;
         }
     }
     best
@@ -47,6 +59,6 @@ mod tests {
         assert!((t - (2.0 * std::f64::consts::PI - (-0.1f64).acos()) / 10.0).abs() < 1e-7, "{t}");
         assert_eq!(least(8, |t| 2.0 - t), (1.0, 1.0));
         assert_eq!(least(8, |t| t), (0.0, 0.0));
-        assert!(least(8, |_| f64::NAN).1.is_nan());
+        assert!(least(8, |_| f64::NAN).1.is_infinite());
     }
 }
