@@ -212,7 +212,9 @@ fn levels(stack: &Stack) -> Result<Vec<Level>, PrismError> {
         }
         let outline =
             section(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
-        levels.push(Level { height_mm: layer.height, outline });
+        let present = stack.slots.iter().zip(&layer.curves).filter(|(_, curve)| curve.is_some());
+        let ledges = present.map(|(slot, _)| slot.ledge).collect();
+        levels.push(Level { height_mm: layer.height, outline, ledges });
     }
     Ok(levels)
 }

@@ -1,0 +1,123 @@
+//! Random parts, fixed seeds: whatever can be drawn is valid, watertight, and has the volume that it says.
+
+mod common;
+
+use common::mesh_faults;
+use gripwright_section::{Back, Mount, Outline, Point, RoundClip, rounded_rectangle};
+use gripwright_solid::{
+    Asked, Cap, Gripping, HolderError, Lettering, Pocket, PrismError, PrismSpec, Solid, check, holder, least_offset_mm,
+    lettering, mass_properties, prism, triangles,
+};
+use proptest::{
+    prelude::*,
+    test_runner::{Config, RngSeed},
+};
+
+fn fixed(cases: u32) -> Config {
+    Config { cases, rng_seed: RngSeed::Fixed(0x5011d), failure_persistence: None, ..Config::default() }
+}
+
+/// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
+fn sound(solid: &Solid) -> Result<(), TestCaseError> {
+    prop_assert_eq!(check(solid, &Asked::default()), vec![]);
+    let exact = mass_properties(solid.brep()).unwrap();
+    for tolerance in [0.03, 0.01] {
+        let mesh = triangles(solid.brep(), tolerance).unwrap();
+        prop_assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
+        let off = (mesh.volume_mm3() - exact.volume_mm3).abs();
+        prop_assert!(off <= exact.area_mm2 * tolerance, "{off} mm³ at {tolerance} mm");
+    }
+    Ok(())
+}
+
+fn tab(half_width_mm: f64, length_mm: f64) -> Back {
+    Back::Tab { neck_half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0, half_width_mm, length_mm }
+}
+
+const PAD: Back = Back::Pad { half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0 };
+
+fn clips(back: Back) -> impl Strategy<Value = Outline> {
+    (4.0..15.0f64, 1.4..3.0f64, 0.6..1.0f64, 1.7..2.3f64).prop_filter_map(
+        "no such clip",
+        move |(r, wall, thin, wrap)| {
+            let clip = RoundClip {
+                seat_radius_mm: r,
+                root_wall_mm: wall,
+                lip_wall_mm: wall * thin,
+                half_wrap_rad: wrap,
+                lead_in: None,
+                back,
+            };
+            clip.outline().ok()
+        },
+    )
+}
+
+fn mounts() -> impl Strategy<Value = Outline> {
+    (12.0..30.0f64, 10.0..24.0f64, 2.0..4.5f64, 1.5..3.0f64, 1.65..2.1f64).prop_filter_map(
+        "no such mount",
+        |(width, height, corner, wall_mm, half_wrap_rad)| {
+            let body = rounded_rectangle(width, height, corner).ok()?;
+            Mount { body, gap_mm: 0.1, wall_mm, half_wrap_rad, lead_in: None, back: PAD }.outline().ok()
+        },
+    )
+}
+
+/// Draft up to 3°, chamfer up to 0.6 mm, either often zero, gripping faces either way.
+fn stacking() -> impl Strategy<Value = (f64, f64, Gripping)> {
+    let draft = prop_oneof![Just(0.0), 0.2..3.0f64].prop_map(f64::to_radians);
+    let chamfer = prop_oneof![Just(0.0), 0.1..0.6f64];
+    (draft, chamfer, prop_oneof![Just(Gripping::Drafted), Just(Gripping::Straight)])
+}
+
+fn spec(outline: Outline, half_height_mm: f64, (draft_rad, chamfer_mm, gripping): (f64, f64, Gripping)) -> PrismSpec {
+    PrismSpec { outline, half_height_mm, draft_rad, gripping, chamfer_mm, pockets: Vec::new() }
+}
+
+/// A label in the middle of the tab, which is the lowest part of the outline.
+fn label(outline: &Outline, length: f64, text: &str, cap: Cap) -> Pocket {
+    let text = lettering(text, &Lettering::default()).unwrap();
+    let middle = Point::new(-0.5 * text.width_mm, outline.bounds().min.y + 0.5 * (length - text.height_mm));
+    Pocket { outlines: text.outlines.iter().map(|o| o.moved(0.0, middle)).collect(), depth_mm: 0.6, cap }
+}
+
+proptest! {
+    #![proptest_config(fixed(150))]
+    #[test]
+    fn holders(mount in mounts(), clip in clips(PAD), heights in (3.0..12.0f64, 3.0..12.0f64), how in stacking(), web in 0.5..10.0f64) {
+        let (mount, clip) = (spec(mount, heights.0, how), spec(clip, heights.1, how));
+        let offset = least_offset_mm(&mount, &clip).unwrap() + web;
+        match holder("random", &mount, &clip, offset) {
+            Ok(solid) => sound(&solid)?,
+            // Some draws ask for more draft than the walls have; that is said, and nothing else.
+            Err(error) => prop_assert!(matches!(error, HolderError::Prism { source: PrismError::Inset { .. }, .. }), "{error}"),
+        }
+    }
+
+    #[test]
+    fn labelled_coupons(
+        outline in clips(tab(15.0, 7.0)), text in "[A-Z0-9+.-]{1,6}", how in stacking(), upper in any::<bool>(),
+    ) {
+        let cap = if upper { Cap::Upper } else { Cap::Lower };
+        let pockets = vec![label(&outline, 7.0, &text, cap)];
+        let spec = PrismSpec { pockets, ..spec(outline, 4.0, how) };
+        match prism("coupon", &spec) {
+            Ok(solid) => sound(&solid)?,
+            Err(error) => prop_assert!(matches!(error, PrismError::Inset { .. }), "{error}"),
+        }
+    }
+}
+
+#[test]
+fn most_random_holders_can_be_made() {
+    let mut runner = proptest::test_runner::TestRunner::new(fixed(100));
+    let mut made = 0;
+    for _ in 0..100 {
+        let mut draw = |s: &BoxedStrategy<Outline>| s.new_tree(&mut runner).unwrap().current();
+        let (mount, clip) = (draw(&mounts().boxed()), draw(&clips(PAD).boxed()));
+        let how = (0.026, 0.4, Gripping::Straight);
+        let (mount, clip) = (spec(mount, 8.0, how), spec(clip, 5.0, how));
+        made += u32::from(holder("h", &mount, &clip, least_offset_mm(&mount, &clip).unwrap() + 3.0).is_ok());
+    }
+    assert!(made >= 80, "only {made} of 100 random holders could be made");
+}
