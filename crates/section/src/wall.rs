@@ -58,8 +58,8 @@ impl Outline {
         let (start, inward) = (curve.at(t), curve.tangent(t).turned_left() * sense);
         let (mut reach, mut facing) = (f64::INFINITY, 0.0);
         for s in self.segments() {
-            for (distance, right) in ray_meets(&s.curve, start, inward).into_iter().flatten() {
-                if distance > START_MM && distance < reach {
+            for (distance, right) in ray_meets(&s.curve, start, inward, reach).into_iter().flatten() {
+                if distance < reach {
                     reach = distance;
                     facing = right.dot(inward) * sense;
                 }
@@ -76,8 +76,10 @@ fn steps(length: f64) -> usize {
     steps
 }
 
-/// Distances along the ray at which it meets the curve, each with the normal to the right of travel there.
-fn ray_meets(curve: &Curve, start: Point, direction: Point) -> [Option<(f64, Point)>; 2] {
+/// Distances along the ray, beyond its start and up to `reach`, at which it meets the curve, each with the normal to
+/// the right of travel there.
+fn ray_meets(curve: &Curve, start: Point, direction: Point, reach: f64) -> [Option<(f64, Point)>; 2] {
+    let ahead = |distance: f64| distance > START_MM && distance < reach;
     match *curve {
         Curve::Line { start: from, .. } => {
             let along = curve.tangent(0.0);
@@ -87,7 +89,7 @@ fn ray_meets(curve: &Curve, start: Point, direction: Point) -> [Option<(f64, Poi
             }
             let distance = (from - start).cross(along) / sine;
             let on_line = (from - start).cross(direction) / sine;
-            let meets = on_line >= -END_MM && on_line <= curve.length() + END_MM;
+            let meets = ahead(distance) && on_line >= -END_MM && on_line <= curve.length() + END_MM;
             [meets.then(|| (distance, -along.turned_left())), None]
         }
         Curve::Arc { centre, radius, start_angle, sweep } => {
@@ -98,6 +100,9 @@ fn ray_meets(curve: &Curve, start: Point, direction: Point) -> [Option<(f64, Poi
             }
             let half = ((radius - height) * (radius + height)).sqrt();
             [to_foot - half, to_foot + half].map(|distance| {
+                if !ahead(distance) {
+                    return None;
+                }
                 let spoke = (start + direction * distance - centre) * (1.0 / radius);
                 let turn = ((spoke.angle() - start_angle) * sweep.signum()).rem_euclid(TAU);
                 let past = (turn - sweep.abs()).min(TAU - turn) * radius;
