@@ -30,9 +30,9 @@ impl Box3 {
     }
 
     fn take_in(&mut self, p: Point3) {
-        for i in 0..3 {
-            self.min_mm[i] = self.min_mm[i].min(p[i]);
-            self.max_mm[i] = self.max_mm[i].max(p[i]);
+        for (i, x) in p.into_iter().enumerate() {
+            self.min_mm[i] = self.min_mm[i].min(x);
+            self.max_mm[i] = self.max_mm[i].max(x);
         }
     }
 }

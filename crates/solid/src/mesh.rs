@@ -74,7 +74,7 @@ pub fn triangles(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError
         match face.surface {
             Surface::Plane { frame } => cutter.cut(&division, (index, face), &frame, &mut triangles)?,
             Surface::Cylinder { .. } | Surface::Cone { .. } => {
-                strip::cut(brep, &division, (index, face), &mut triangles)?
+                strip::cut(brep, &division, (index, face), &mut triangles)?;
             }
         }
     }

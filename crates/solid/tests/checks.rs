@@ -4,13 +4,21 @@ mod common;
 
 use common::{clip, drafted, sample_holder};
 use gripwright_section::{Back, Curve, Outline, Point, Role, Segment};
-use gripwright_solid::{Asked, Brep, EdgeCurve, Finding, PrismSpec, Surface, check, check_boundary, prism};
+use gripwright_solid::{Asked, Brep, EdgeCurve, EdgeUse, Finding, PrismSpec, Surface, check, check_boundary, prism};
 
 /// What is found when the sample holder's boundary is spoiled.
 fn spoiled(spoil: impl Fn(&mut Brep)) -> Vec<Finding> {
     let mut brep = sample_holder().brep().clone();
     spoil(&mut brep);
     check_boundary(&brep)
+}
+
+/// Travels a loop the other way.
+fn turn(uses: &mut [EdgeUse]) {
+    uses.reverse();
+    for u in uses {
+        u.forward = !u.forward;
+    }
 }
 
 fn is_arc(curve: &EdgeCurve) -> bool {
@@ -34,9 +42,7 @@ fn a_missing_face_leaves_edges_unshared() {
 #[test]
 fn a_flipped_face_uses_edges_twice_one_way() {
     let findings = spoiled(|b| {
-        let uses = &mut b.faces[0].loops[0];
-        uses.reverse();
-        uses.iter_mut().for_each(|u| u.forward = !u.forward);
+        turn(&mut b.faces[0].loops[0]);
     });
     assert!(findings.iter().any(|f| matches!(f, Finding::Sharing { forward: 2, backward: 0, .. })));
 }
@@ -88,10 +94,7 @@ fn a_shell_turned_inside_out_has_negative_volume() {
     let findings = spoiled(|b| {
         for face in &mut b.faces {
             face.same_sense = !face.same_sense;
-            for uses in &mut face.loops {
-                uses.reverse();
-                uses.iter_mut().for_each(|u| u.forward = !u.forward);
-            }
+            face.loops.iter_mut().for_each(|uses| turn(uses));
         }
     });
     assert!(matches!(findings.as_slice(), [Finding::Volume { volume_mm3 }] if *volume_mm3 < 0.0));

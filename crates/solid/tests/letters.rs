@@ -10,7 +10,11 @@ const ALL: &str = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789+-.";
 
 /// Least distance between two outlines, from points along one to the other.
 fn gap(a: &Outline, b: &Outline) -> f64 {
-    a.flatten(1e-3).unwrap().into_iter().map(|p| b.nearest(p).point.distance(p)).fold(f64::INFINITY, f64::min)
+    a.flatten(1e-3)
+        .expect("the tolerance is positive")
+        .into_iter()
+        .map(|p| b.nearest(p).point.distance(p))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Least gap between any two strokes whose boxes are near each other.

@@ -13,12 +13,13 @@ fn close(found: f64, wanted: f64, relative: f64) {
 }
 
 fn of(solid: &Solid) -> MassProperties {
-    mass_properties(solid.brep()).unwrap()
+    mass_properties(solid.brep()).expect("all its faces can be integrated")
 }
 
 fn polygon(corners: &[(f64, f64)]) -> Outline {
     let at = |i: usize| Point::new(corners[i % corners.len()].0, corners[i % corners.len()].1);
-    Outline::new((0..corners.len()).map(|i| Segment::new(Curve::line(at(i), at(i + 1)), Role::Web)).collect()).unwrap()
+    Outline::new((0..corners.len()).map(|i| Segment::new(Curve::line(at(i), at(i + 1)), Role::Web)).collect())
+        .expect("the sides chain")
 }
 
 /// Sector of a tube about the origin, from the x axis counter-clockwise.
@@ -30,13 +31,13 @@ fn sector(inner: f64, outer: f64, angle: f64) -> Outline {
         Curve::line(at(outer, angle), at(inner, angle)),
         Curve::arc(Point::ORIGIN, inner, angle, -angle),
     ];
-    Outline::new(curves.map(|c| Segment::new(c, Role::Web)).to_vec()).unwrap()
+    Outline::new(curves.map(|c| Segment::new(c, Role::Web)).to_vec()).expect("the sides chain")
 }
 
 /// Two half circles.
 fn disc(radius: f64, role: Role) -> Outline {
     let half = |start| Segment::new(Curve::arc(Point::ORIGIN, radius, start, PI), role);
-    Outline::new(vec![half(0.0), half(PI)]).unwrap()
+    Outline::new(vec![half(0.0), half(PI)]).expect("the halves chain")
 }
 
 #[test]
@@ -96,7 +97,8 @@ fn area_at(spec: &PrismSpec, height: f64) -> f64 {
         _ => true,
     };
     let amounts: Vec<f64> = spec.outline.segments().iter().map(|s| if moves(s) { amount } else { 0.0 }).collect();
-    inset(&spec.outline, &amounts).unwrap().to_outline(&spec.outline).unwrap().area_mm2()
+    let moved = inset(&spec.outline, &amounts).expect("the walls have room");
+    moved.to_outline(&spec.outline).expect("its curves chain").area_mm2()
 }
 
 #[test]

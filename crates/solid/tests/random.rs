@@ -20,9 +20,9 @@ fn fixed(cases: u32) -> Config {
 /// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
 fn sound(solid: &Solid) -> Result<(), TestCaseError> {
     prop_assert_eq!(check(solid, &Asked::default()), vec![]);
-    let exact = mass_properties(solid.brep()).unwrap();
+    let exact = mass_properties(solid.brep()).expect("all its faces can be integrated");
     for tolerance in [0.03, 0.01] {
-        let mesh = triangles(solid.brep(), tolerance).unwrap();
+        let mesh = triangles(solid.brep(), tolerance).expect("all its faces can be cut");
         prop_assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
         let off = (mesh.volume_mm3() - exact.volume_mm3).abs();
         prop_assert!(off <= exact.area_mm2 * tolerance, "{off} mm³ at {tolerance} mm");
@@ -76,7 +76,7 @@ fn spec(outline: Outline, half_height_mm: f64, (draft_rad, chamfer_mm, gripping)
 
 /// A label in the middle of the tab, which is the lowest part of the outline.
 fn label(outline: &Outline, length: f64, text: &str, cap: Cap) -> Pocket {
-    let text = lettering(text, &Lettering::default()).unwrap();
+    let text = lettering(text, &Lettering::default()).expect("every drawn letter has strokes");
     let middle = Point::new(-0.5 * text.width_mm, outline.bounds().min.y + 0.5 * (length - text.height_mm));
     Pocket { outlines: text.outlines.iter().map(|o| o.moved(0.0, middle)).collect(), depth_mm: 0.6, cap }
 }

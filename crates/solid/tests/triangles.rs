@@ -78,7 +78,7 @@ fn ruled_rectangle(half: Point, pieces: [u32; 2]) -> Outline {
         let at = |k: u32| if k == n { b } else { a.towards(b, f64::from(k) / f64::from(n)) };
         segments.extend((0..n).map(|k| Segment::new(Curve::line(at(k), at(k + 1)), Role::Tab)));
     }
-    Outline::new(segments).unwrap()
+    Outline::new(segments).expect("the sides chain")
 }
 
 #[test]
