@@ -37,6 +37,20 @@ impl ClipShape {
     }
 }
 
+/// A barrel made ready for estimates.
+#[derive(Clone, Debug)]
+pub(crate) struct Barrel {
+    radius_mm: f64,
+    rigid: Rigid,
+}
+
+impl Barrel {
+    pub(crate) fn new(diameter_mm: f64) -> Self {
+        let radius_mm = 0.5 * diameter_mm;
+        Self { radius_mm, rigid: Rigid::round(radius_mm) }
+    }
+}
+
 /// A clip made ready for estimates: its arm at the mean of its drafted walls.
 #[derive(Clone, Debug)]
 pub(crate) struct ClipModel {
@@ -78,13 +92,13 @@ impl ClipModel {
     }
 
     /// Estimates for a barrel. `None` when the clip cannot take it.
-    pub(crate) fn estimate(&self, diameter_mm: f64, length_mm: f64, rules: &Rules) -> Option<Estimate> {
+    pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, rules: &Rules) -> Option<Estimate> {
         let side = Side {
             arm: &self.arm,
-            rigid: &Rigid::round(0.5 * diameter_mm),
+            rigid: &barrel.rigid,
             wrap_rad: self.shape.half_wrap_rad,
             strain_from_mm: self.strain_from_mm,
-            rest: Rest::round(self.seat_radius_mm, 0.5 * diameter_mm, self.pad_rad),
+            rest: Rest::round(self.seat_radius_mm, barrel.radius_mm, self.pad_rad),
         };
         let regime = WidthRegime::of(length_mm, self.seat_radius_mm, self.shape.root_wall_mm);
         let mut found = estimate(&[side], &rules.elastic, regime).ok()?;

@@ -46,10 +46,16 @@ impl<'a> MountTask<'a> {
         Some([on(-self.spread_mm)?, on(self.spread_mm)?])
     }
 
-    fn margin(&self, shape: &MountShape) -> Option<Margin> {
-        let [least, greatest] = self.estimates(shape)?;
-        let hold = hold_margin(&least, self.length_mm, self.across_n, self.along_n);
-        Some(load_margin(&greatest, self.length_mm, self.rules).least(hold))
+    /// `None` when the mount cannot be drawn, cannot snap on, or has a margin below `floor`.
+    fn margin(&self, shape: &MountShape, floor: f64) -> Option<Margin> {
+        let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
+        let greatest = model.estimate(self.spread_mm, self.length_mm, &self.rules.elastic)?;
+        let load = load_margin(&greatest, self.length_mm, self.rules);
+        if load.ratio < floor {
+            return None;
+        }
+        let least = model.estimate(-self.spread_mm, self.length_mm, &self.rules.elastic)?;
+        Some(load.least(hold_margin(&least, self.length_mm, self.across_n, self.along_n)))
     }
 
     fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
@@ -68,7 +74,8 @@ pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin)> {
     let improve = |best: &mut Option<([f64; 3], MountShape, Margin)>, numbers: [f64; 3]| {
         let [gap, wall, wrap] = numbers;
         let shape = task.rounded(gap, wall, wrap);
-        if let Some(margin) = task.margin(&shape)
+        let floor = best.map_or(0.0, |(_, _, b)| b.ratio);
+        if let Some(margin) = task.margin(&shape, floor)
             && best.is_none_or(|(_, _, b)| margin.ratio > b.ratio)
         {
             *best = Some((numbers, shape, margin));

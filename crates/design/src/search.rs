@@ -2,10 +2,10 @@
 //!
 //! The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
 
-use gripwright_mechanics::Estimate;
+use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 
 use crate::{
-    clip_case::{ClipModel, ClipShape},
+    clip_case::{Barrel, ClipModel, ClipShape},
     demand::{Rules, ToolDemand},
     margin::{Limit, Margin},
 };
@@ -27,12 +27,26 @@ const ROUNDS: u32 = 4;
 /// Clip lengths are whole halves of a millimetre.
 const LENGTH_STEP_MM: f64 = 0.5;
 
+/// A margin above this buys nothing: beyond it the search looks for a clip that snaps and is short.
+/// Common practice, no source.
+const MARGIN_ENOUGH: f64 = 1.25;
+
 /// A clip with its length and least margin.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Sized {
     pub(crate) shape: ClipShape,
     pub(crate) length_mm: f64,
     pub(crate) margin: Margin,
+}
+
+impl Sized {
+    /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
+    /// pull the barrel in at the greatest friction, then by its length.
+    fn better_than(&self, other: &Self, rules: &Rules) -> bool {
+        let pulls_in = std::f64::consts::FRAC_PI_2 + rules.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
+        let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
+        rank(self).partial_cmp(&rank(other)).is_some_and(std::cmp::Ordering::is_gt)
+    }
 }
 
 /// The clip that keeps its limits best for all `tools`; its margin may still be below one.
@@ -50,7 +64,7 @@ pub(crate) fn best_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Ru
             for numbers in case.neighbours(centre, step) {
                 case.improve(&mut best, numbers);
             }
-            if best.is_some_and(|(_, found)| found.margin.ratio <= before.margin.ratio) {
+            if best.is_some_and(|(_, found)| found == before) {
                 break;
             }
         }
@@ -74,6 +88,9 @@ struct Case<'a> {
     pad_half_width_mm: f64,
     least_mm: f64,
     greatest_mm: f64,
+    /// Every tool at its least, and the greatest of them all.
+    least_barrels: Vec<Barrel>,
+    greatest_barrel: Barrel,
 }
 
 impl<'a> Case<'a> {
@@ -86,6 +103,8 @@ impl<'a> Case<'a> {
             pad_half_width_mm,
             least_mm,
             greatest_mm,
+            least_barrels: tools.iter().map(|t| Barrel::new(t.least_mm)).collect(),
+            greatest_barrel: Barrel::new(greatest_mm),
         })
     }
 
@@ -125,21 +144,25 @@ impl<'a> Case<'a> {
     }
 
     fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers) {
-        if let Some(found) = self.sized(numbers)
-            && best.is_none_or(|(_, b)| found.margin.ratio > b.margin.ratio)
+        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH));
+        if let Some(found) = self.sized(numbers, floor)
+            && best.is_none_or(|(_, b)| found.better_than(&b, self.rules))
         {
             *best = Some((numbers, found));
         }
     }
 
-    /// The makeable clip nearest to some numbers, with the length that suits it.
-    fn sized(&self, numbers: Numbers) -> Option<Sized> {
+    /// The makeable clip nearest to some numbers, with the length that suits it. `None` when it cannot be made or its
+    /// margin is certain to be below `floor`.
+    fn sized(&self, numbers: Numbers, floor: f64) -> Option<Sized> {
         let first = self.shape(numbers, self.least_length())?;
-        let length_mm = self.suitable_length(&first, self.least_length())?;
+        // With draft the first look is at a shorter part, so its margins are not yet certain.
+        let floor = if self.rules.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
+        let length_mm = self.suitable_length(&first, self.least_length(), floor)?;
         // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
         let shape = self.shape(numbers, length_mm)?;
         let drafted = self.rules.finish.draft_rad > 0.0;
-        let length_mm = if drafted { self.suitable_length(&shape, length_mm)?.min(length_mm) } else { length_mm };
+        let length_mm = if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
         let margin = self.margin(&shape, length_mm)?;
         Some(Sized { shape, length_mm, margin })
     }
@@ -166,19 +189,23 @@ impl<'a> Case<'a> {
         ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM)
     }
 
-    /// Longest clip that is tried: twice the diameter, and 20 mm at least, so that it stays a clip and no trough.
+    /// Longest clip that is tried: twice the diameter, and 26 mm at least, so that it stays a clip and no trough.
     fn greatest_length(&self) -> f64 {
-        ceil_to((2.0 * self.greatest_mm).max(20.0), LENGTH_STEP_MM)
+        ceil_to((2.0 * self.greatest_mm).max(26.0), LENGTH_STEP_MM)
     }
 
     /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's
     /// margin asks for.
-    fn suitable_length(&self, shape: &ClipShape, guess_mm: f64) -> Option<f64> {
+    fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, guess_mm, self.rules)?;
-        let greatest = model.estimate(self.greatest_mm, guess_mm, self.rules)?;
+        let greatest = model.estimate(&self.greatest_barrel, guess_mm, self.rules)?;
+        let strain_margin = self.rules.strain_limit / greatest.strain_peak;
+        if strain_margin < floor {
+            return None;
+        }
         let mut hold_per_mm = f64::INFINITY;
-        for tool in self.tools {
-            let least = model.estimate(tool.least_mm, guess_mm, self.rules)?;
+        for (tool, barrel) in self.tools.iter().zip(&self.least_barrels) {
+            let least = model.estimate(barrel, guess_mm, self.rules)?;
             hold_per_mm = hold_per_mm
                 .min(least.pull_out_n_per_mm.least / tool.across_n)
                 .min(least.axial_n_per_mm.least / tool.along_n);
@@ -188,7 +215,6 @@ impl<'a> Case<'a> {
         }
         let snap_per_mm = greatest.snap_in_n_per_mm.greatest / self.rules.snap_on_n;
         let balanced = 1.0 / (snap_per_mm * hold_per_mm).sqrt();
-        let strain_margin = self.rules.strain_limit / greatest.strain_peak;
         let enough = strain_margin.max(1.0) / hold_per_mm;
         let length = ceil_to(balanced.min(enough), LENGTH_STEP_MM);
         length.is_finite().then(|| length.clamp(self.least_length(), self.greatest_length()))
@@ -196,10 +222,10 @@ impl<'a> Case<'a> {
 
     fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
-        let greatest = model.estimate(self.greatest_mm, length_mm, self.rules)?;
+        let greatest = model.estimate(&self.greatest_barrel, length_mm, self.rules)?;
         let mut margin = load_margin(&greatest, length_mm, self.rules);
-        for tool in self.tools {
-            let least = model.estimate(tool.least_mm, length_mm, self.rules)?;
+        for (tool, barrel) in self.tools.iter().zip(&self.least_barrels) {
+            let least = model.estimate(barrel, length_mm, self.rules)?;
             margin = margin.least(hold_margin(&least, length_mm, tool.across_n, tool.along_n));
         }
         Some(margin)

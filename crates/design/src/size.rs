@@ -3,7 +3,7 @@
 use gripwright_spec::{Spec, Uses};
 
 use crate::{
-    clip_case::ClipModel,
+    clip_case::{Barrel, ClipModel},
     coupons::{CouponError, CouponKind, MOUNT_LETTER, coupon_set},
     demand::{Rules, ToolDemand, body_spread_mm},
     design::{Design, FitRow, MountDesign, MountFit, Size},
@@ -105,7 +105,7 @@ fn assemble(
 fn pad_half_width_mm(demands: &[ToolDemand]) -> f64 {
     let smallest = demands.iter().map(|d| 0.5 * d.least_mm).fold(f64::INFINITY, f64::min);
     let wanted = (0.3 * smallest).max(3.0);
-    let room = (0.62 * smallest).max(1.0);
+    let room = (0.45 * smallest).max(1.0);
     (10.0 * wanted.min(room)).floor() / 10.0
 }
 
@@ -134,7 +134,7 @@ fn fit_rows(spec: &Spec, rules: &Rules, group: &Group, size: &Size, pad_half_wid
     };
     let row = |tool: &ToolDemand, greatest: bool| {
         let diameter_mm = if greatest { tool.greatest_mm } else { tool.least_mm };
-        let found = model.estimate(diameter_mm, length, rules)?;
+        let found = model.estimate(&Barrel::new(diameter_mm), length, rules)?;
         let hold = hold_margin(&found, length, tool.across_n, tool.along_n);
         Some(FitRow {
             letter: size.letter,
@@ -247,7 +247,11 @@ fn blame_finish(rules: &Rules, serves: impl Fn(&Rules) -> bool) -> Option<Proble
     };
     if rules.finish.draft_rad > 0.0 && drafted(0.0) {
         let works = greatest_that_works(0.0, rules.finish.draft_rad, drafted);
-        return Some(draft_eats_wall(rules.finish.draft_rad, (10.0 * works.to_degrees()).floor() / 10.0));
+        let works_deg = (10.0 * works.to_degrees()).floor() / 10.0;
+        // A design that bears no draft worth the name fails by another limit, which says more.
+        if works_deg > 0.0 {
+            return Some(draft_eats_wall(rules.finish.draft_rad, works_deg));
+        }
     }
     let walled = |least_wall_mm: f64| serves(&Rules { least_wall_mm, ..rules.clone() });
     if rules.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {

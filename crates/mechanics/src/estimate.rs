@@ -24,7 +24,7 @@ use crate::{
 const LOCK_RESERVE_RAD: f64 = 0.349;
 /// Angle beyond the friction angle by which the lips must reach past the widest place to pull the barrel in, rad (5°).
 /// Source: the same study.
-const PULL_IN_RESERVE_RAD: f64 = 0.087;
+pub const PULL_IN_RESERVE_RAD: f64 = 0.087;
 
 /// What the clip is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -266,12 +266,12 @@ impl<'a> SideModel<'a> {
 
     /// How far the free lip stands in the way at a contact, across the mouth.
     fn intrusion(&self, contact: &Contact) -> f64 {
-        contact.point.x + self.radius * contact.normal_rad.sin() - self.lip.x
+        contact.point.x + self.radius * contact.normal.x - self.lip.x
     }
 
     /// Force on the lip per unit push, and its moment about the lip's centre.
     fn load(&self, contact: &Contact, friction: f64, way: Way) -> (Point, f64) {
-        let normal = contact.normal();
+        let normal = contact.normal;
         // The rigid outline drags the lip along: down on the way in, up on the way out.
         let drag = match way {
             Way::In => -normal.turned_left(),
@@ -281,7 +281,10 @@ impl<'a> SideModel<'a> {
     }
 
     fn stroke(&self, friction: f64) -> Stroke {
+        /// The strain peaks where the lips stand widest open; contacts below this share of the opening cannot hold it.
+        const STRAIN_COUNTS_FROM: f64 = 0.8;
         let mut stroke = Stroke::default();
+        let widest = self.side.rigid.contacts().iter().map(|c| self.intrusion(c)).fold(0.0, f64::max);
         for contact in self.side.rigid.contacts() {
             let intrusion = self.intrusion(contact);
             if intrusion <= 0.0 || contact.normal_rad > self.side.wrap_rad {
@@ -300,7 +303,9 @@ impl<'a> SideModel<'a> {
                     Way::In => stroke.snap_in = stroke.snap_in.max(-push * force.y),
                     Way::Out => stroke.pull_out = stroke.pull_out.max(push * force.y),
                 }
-                stroke.strain = stroke.strain.max(self.strain(force * push, moment * push));
+                if intrusion >= STRAIN_COUNTS_FROM * widest {
+                    stroke.strain = stroke.strain.max(self.strain(force * push, moment * push));
+                }
             }
         }
         stroke
@@ -310,8 +315,8 @@ impl<'a> SideModel<'a> {
     /// holds it back.
     fn at_rest(&self, friction: f64) -> (f64, f64) {
         let rest = self.side.rest;
-        let contact = Contact { point: Point::ORIGIN, normal_rad: self.side.wrap_rad };
-        let normal = contact.normal();
+        let contact = Contact::new(Point::ORIGIN, self.side.wrap_rad);
+        let normal = contact.normal;
         let pressed = rest.interference_mm + rest.rise_mm * normal.y;
         if rest.interference_mm <= 0.0 || pressed <= 0.0 {
             return (0.0, 0.0);

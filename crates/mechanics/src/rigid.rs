@@ -30,12 +30,15 @@ pub struct Contact {
     pub point: Point,
     /// Outward normal there, rad from −y counter-clockwise: a half turn later it looks along +y.
     pub normal_rad: f64,
+    /// The same as a unit vector.
+    pub normal: Point,
 }
 
 impl Contact {
-    /// Outward unit normal.
-    pub fn normal(&self) -> Point {
-        Point::new(self.normal_rad.sin(), -self.normal_rad.cos())
+    /// A contact from its place and the direction of its normal (rad from −y).
+    pub fn new(point: Point, normal_rad: f64) -> Self {
+        let (sin, cos) = normal_rad.sin_cos();
+        Self { point, normal_rad, normal: Point::new(sin, -cos) }
     }
 }
 
@@ -51,9 +54,8 @@ impl Rigid {
         let count = 90;
         let contacts = (1..count)
             .map(|i| {
-                let normal_rad = PI * f64::from(i) / f64::from(count);
-                let contact = Contact { point: Point::ORIGIN, normal_rad };
-                Contact { point: contact.normal() * radius_mm, normal_rad }
+                let contact = Contact::new(Point::ORIGIN, PI * f64::from(i) / f64::from(count));
+                Contact { point: contact.normal * radius_mm, ..contact }
             })
             .collect();
         Self { contacts }
@@ -76,7 +78,7 @@ impl Rigid {
     #[must_use]
     pub fn grown(mut self, mm: f64) -> Self {
         for contact in &mut self.contacts {
-            contact.point = contact.point + contact.normal() * mm;
+            contact.point = contact.point + contact.normal * mm;
         }
         self
     }
@@ -88,7 +90,7 @@ impl Rigid {
 
     /// Half the width as a lip of radius `lip_radius_mm` has to open for it, mm: up to the centre of the lip round.
     pub fn half_width_for_mm(&self, lip_radius_mm: f64) -> f64 {
-        self.contacts.iter().map(|c| c.point.x + lip_radius_mm * c.normal_rad.sin()).fold(0.0, f64::max)
+        self.contacts.iter().map(|c| c.point.x + lip_radius_mm * c.normal.x).fold(0.0, f64::max)
     }
 }
 
@@ -107,7 +109,7 @@ fn push_contacts(contacts: &mut Vec<Contact>, curve: &Curve, index: usize) -> Re
         let t = step as f64 / steps as f64;
         // The tangent of a counter-clockwise outline is a quarter turn ahead of its normal; −y is a quarter turn back.
         let turn = curve.tangent(t).angle() - FRAC_PI_2 + FRAC_PI_2;
-        contacts.push(Contact { point: curve.at(t), normal_rad: (turn + 1e-9).rem_euclid(TAU) - 1e-9 });
+        contacts.push(Contact::new(curve.at(t), (turn + 1e-9).rem_euclid(TAU) - 1e-9));
     }
     Ok(())
 }
@@ -122,7 +124,7 @@ mod tests {
     fn circle_is_the_round_barrel() {
         let by_outline = Rigid::outline(&circle(16.0).unwrap()).unwrap();
         for contact in by_outline.contacts() {
-            assert!((contact.point - contact.normal() * 8.0).length() < 1e-9);
+            assert!((contact.point - contact.normal * 8.0).length() < 1e-9);
         }
         assert!((by_outline.half_width_for_mm(1.0) - 9.0).abs() < 1e-9);
         assert!((Rigid::round(8.0).half_width_for_mm(1.0) - 9.0).abs() < 1e-9);
