@@ -21,6 +21,10 @@ use crate::{
 /// parts of our size; a smaller tolerance takes that for two corners. A printer or a mould shows 1e-2 mm at best.
 pub(crate) const SAME_POINT_MM: f64 = 1e-5;
 
+/// Farthest (mm) from the origin that an outline may reach: beyond it, rounding where curves touch outgrows
+/// [`SAME_POINT_MM`].
+const FARTHEST_MM: f64 = 1e3;
+
 /// What encloses less than this (mm²) is a seam between touching shapes and no material.
 const NO_AREA_MM2: f64 = 1e-9;
 
@@ -37,6 +41,24 @@ pub enum BooleanError {
     /// The second outline touches or crosses itself.
     #[error("the second outline touches itself at segments {} and {}", .0.first, .0.second)]
     SecondTouchesItself(Contact),
+    /// An outline that reaches too far from the origin.
+    #[error("an outline reaches {reach_mm:.3e} mm from the origin, beyond {greatest_mm} mm")]
+    TooFar {
+        /// How far it reaches, mm.
+        reach_mm: f64,
+        /// Greatest reach, mm.
+        greatest_mm: f64,
+    },
+    /// A segment too short to be told from a point.
+    #[error("segment {index} is {length_mm:.3e} mm long, shorter than {least_mm:e} mm")]
+    TooShort {
+        /// Index of the segment in its outline.
+        index: usize,
+        /// Its length, mm.
+        length_mm: f64,
+        /// Least length, mm.
+        least_mm: f64,
+    },
     /// An outline that encloses nothing.
     #[error("an outline encloses no area")]
     NoArea,
@@ -76,6 +98,8 @@ pub fn difference(first: &Outline, second: &Outline) -> Result<Regions, BooleanE
 }
 
 fn combined(first: &Outline, second: &Outline, operation: BooleanOp) -> Result<Regions, BooleanError> {
+    in_range(first)?;
+    in_range(second)?;
     if let Some(contact) = first.self_contact() {
         return Err(BooleanError::FirstTouchesItself(contact));
     }
@@ -104,6 +128,23 @@ fn counter_clockwise(outline: &Outline) -> Result<Outline, BooleanError> {
         return Err(BooleanError::NoArea);
     }
     Ok(directed(outline.clone(), 1.0))
+}
+
+/// Refuses sizes for which [`SAME_POINT_MM`] makes no sense.
+fn in_range(outline: &Outline) -> Result<(), BooleanError> {
+    let bounds = outline.bounds();
+    let reach_mm =
+        [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y].into_iter().map(f64::abs).fold(0.0, f64::max);
+    if reach_mm > FARTHEST_MM {
+        return Err(BooleanError::TooFar { reach_mm, greatest_mm: FARTHEST_MM });
+    }
+    let short = |(_, s): &(usize, &Segment)| s.curve.length() <= 2.0 * SAME_POINT_MM;
+    match outline.segments().iter().enumerate().find(short) {
+        Some((index, s)) => {
+            Err(BooleanError::TooShort { index, length_mm: s.curve.length(), least_mm: 2.0 * SAME_POINT_MM })
+        }
+        None => Ok(()),
+    }
 }
 
 /// The outline in the direction that gives its area the sign of `side`.
@@ -265,7 +306,7 @@ mod tests {
         for (one, two) in shapes.iter().flat_map(|one| shapes.iter().map(move |two| (one, two))) {
             // Every second case lies far away and askew, where touching sides no longer have equal coordinates.
             for k in 0..162 {
-                let place = |o: &Outline| if k % 2 == 0 { o.clone() } else { o.moved(0.3, Point::new(150.0, -90.0)) };
+                let place = |o: &Outline| if k % 2 == 0 { o.clone() } else { o.moved(0.3, Point::new(900.0, -900.0)) };
                 let one = &place(one);
                 let two = place(&two.moved(0.0, Point::new(f64::from(k / 2 % 9), f64::from(k / 18))));
                 let (both, left) = (union(one, &two).unwrap(), difference(one, &two).unwrap());
