@@ -48,14 +48,14 @@ fn read_file(path: &Path, key: &str) -> Result<Vec<u8>, Failure> {
         })
     };
     if path.is_dir() {
-        return Err(unreadable(
-            format!("`{}` is a folder", path.display()),
-            "name the spec file inside it",
-        ));
+        return Err(unreadable(format!("`{}` is a folder", path.display()), "name the spec file inside it"));
     }
     let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|e| unreadable(format!("`{}` cannot be read: {e}", path.display()), "`gripwright new FILE` writes a spec to start from"))?;
+    File::open(path).and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)).map_err(|e| {
+        unreadable(
+            format!("`{}` cannot be read: {e}", path.display()),
+            "`gripwright new FILE` writes a spec to start from",
+        )
+    })?;
     Ok(bytes)
 }

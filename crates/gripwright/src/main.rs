@@ -53,7 +53,11 @@ fn main() -> ExitCode {
 fn start(file: &Path, quiet: bool) -> Result<(), Failure> {
     folder::write_new(file, STARTER.as_bytes())?;
     let shown = file.display();
-    if quiet { Ok(()) } else { say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n")) }
+    if quiet {
+        Ok(())
+    } else {
+        say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"))
+    }
 }
 
 fn check(spec: &Path, talk: Talk) -> Result<(), Failure> {

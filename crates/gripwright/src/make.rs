@@ -1,0 +1,217 @@
+//! The stages in their order: spec → design → solids → files.
+
+use std::{fs, path::Path};
+
+use gripwright_design::{Design, Problem, ProblemKind, size};
+use gripwright_export::{ShadedPart, StepHeader, StepPart, View, picture, step, stl};
+use gripwright_solid::{Mesh, Motion};
+use gripwright_spec::{Diagnostic, Loaded, Source};
+use serde_json::{Value, json};
+
+use crate::{
+    document,
+    failure::{Failure, Problems},
+    fit_table, folder,
+    folder::OutputFile,
+    load::load,
+    solids::{self, CHORD_TOLERANCE_MM, Part},
+};
+
+/// How much of the spec's wishes to make.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extent {
+    /// Holders and coupons.
+    Everything,
+    /// Coupons alone.
+    CouponsOnly,
+}
+
+/// What a run gives back to be said.
+pub struct Outcome {
+    /// The machine-readable document.
+    pub document: Value,
+    /// The fit table and what belongs to it.
+    pub table: String,
+    /// What the spec's writer should know.
+    pub warnings: Vec<Diagnostic>,
+    /// Text of the spec, for the warnings.
+    pub spec_text: String,
+    /// Names of the files written.
+    pub files: Vec<String>,
+}
+
+/// Name of the file that holds the document, and by which a later run knows what an earlier one wrote.
+const DOCUMENT: &str = "design.json";
+/// Tint of the holders in pictures.
+const HOLDER_TINT: [u8; 3] = [214, 205, 186];
+/// Tint of the coupons in pictures.
+const COUPON_TINT: [u8; 3] = [188, 205, 196];
+/// Free space between holders in their common picture, mm.
+const PICTURE_GAP_MM: f64 = 8.0;
+
+/// Reads and sizes; makes and writes nothing.
+pub fn design(spec: &Path) -> Result<Outcome, Failure> {
+    let loaded = load(spec)?;
+    let design = sized(&loaded)?;
+    Ok(outcome(loaded, &design, Vec::new(), Vec::new()))
+}
+
+/// Reads, sizes, makes and writes.
+pub fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, Failure> {
+    let loaded = load(spec)?;
+    let design = sized(&loaded)?;
+    let mut set = FileSet::default();
+    if extent == Extent::Everything {
+        add_holders(&mut set, &design, &loaded)?;
+    }
+    add_coupons(&mut set, &design, &loaded)?;
+    let names: Vec<String> = set.files.iter().map(|f| f.name.clone()).chain([DOCUMENT.to_owned()]).collect();
+    let outcome = outcome(loaded, &design, set.documents, names);
+    let mut files = set.files;
+    files.push(OutputFile { name: DOCUMENT.to_owned(), bytes: format!("{:#}\n", outcome.document).into_bytes() });
+    folder::write(into, &files, &outdated(into, &outcome.files))?;
+    Ok(outcome)
+}
+
+fn outcome(loaded: Loaded, design: &Design, documents: Vec<Value>, files: Vec<String>) -> Outcome {
+    Outcome {
+        document: document::document(&loaded.spec, design, documents),
+        table: fit_table::fit_table(&loaded.spec, design),
+        warnings: loaded.warnings,
+        spec_text: loaded.source.text().to_owned(),
+        files,
+    }
+}
+
+fn sized(loaded: &Loaded) -> Result<Design, Failure> {
+    size(&loaded.spec).map_err(|problems| {
+        // When a value contradicts another, mending that comes before asking for a better design.
+        let bad = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
+        let mut diagnostics: Vec<Diagnostic> = problems.into_iter().map(|p| located(p, &loaded.source)).collect();
+        diagnostics.sort_by_key(|d| (d.line, d.column));
+        let problems = Problems { diagnostics, text: loaded.source.text().to_owned() };
+        if bad { Failure::BadInput(problems) } else { Failure::NoDesign(problems) }
+    })
+}
+
+fn located(problem: Problem, source: &Source) -> Diagnostic {
+    source.diagnostic(&problem.at, problem.code, problem.message, problem.allowed, problem.hint)
+}
+
+/// Files that the document of an earlier run lists and that this run no longer makes.
+fn outdated(folder: &Path, current: &[String]) -> Vec<String> {
+    let earlier = fs::read(folder.join(DOCUMENT)).ok().and_then(|b| serde_json::from_slice::<Value>(&b).ok());
+    let listed = earlier.as_ref().and_then(|d| d["files"].as_array()).into_iter().flatten();
+    listed
+        .filter_map(|f| f["path"].as_str())
+        // Only plain names: a document that someone edited must not reach outside its folder.
+        .filter(|name| Path::new(name).file_name().is_some_and(|n| n == *name))
+        .filter(|name| !current.iter().any(|c| c == name))
+        .map(str::to_owned)
+        .collect()
+}
+
+/// The files of a run and what the document says of them.
+#[derive(Default)]
+struct FileSet {
+    files: Vec<OutputFile>,
+    documents: Vec<Value>,
+}
+
+impl FileSet {
+    fn add(&mut self, name: String, bytes: Vec<u8>, document: Value) {
+        self.files.push(OutputFile { name, bytes });
+        self.documents.push(document);
+    }
+
+    /// The exact boundaries and the triangles of `parts`.
+    fn add_shapes(&mut self, stem: &str, parts: &[Part], loaded: &Loaded, what: &str) -> Result<(), Failure> {
+        let defect = |e: &dyn std::fmt::Display| Failure::Defect(format!("{stem}: {e}"));
+        let described: Vec<Value> = parts.iter().map(|p| document::part(&loaded.spec, p)).collect();
+        let name = format!("{stem}.step");
+        let header = StepHeader {
+            file_name: name.clone(),
+            description: format!("{}: {what}", loaded.spec.name),
+            time_stamp: time_stamp(),
+            originating_system: concat!("gripwright ", env!("CARGO_PKG_VERSION")).to_owned(),
+        };
+        let step_parts: Vec<StepPart<'_>> =
+            parts.iter().map(|p| StepPart { name: p.solid.name(), brep: p.solid.brep() }).collect();
+        let text = step(&step_parts, &header).map_err(|e| defect(&e))?;
+        let about = json!({ "path": name, "kind": "step", "parts": described });
+        self.add(name, text.into_bytes(), about);
+
+        let meshes: Vec<&Mesh> = parts.iter().map(|p| &p.mesh).collect();
+        let bytes = stl(&meshes).map_err(|e| defect(&e))?;
+        let name = format!("{stem}.stl");
+        let about =
+            json!({ "path": name, "kind": "stl", "chord_tolerance_mm": CHORD_TOLERANCE_MM, "parts": described });
+        self.add(name, bytes, about);
+        Ok(())
+    }
+
+    fn add_picture(&mut self, stem: &str, shown: &[ShadedPart<'_>], direction: [f64; 3]) -> Result<(), Failure> {
+        let view = View { width_px: 1200, height_px: 800, direction, up: [0.0, 1.0, 0.0] };
+        let bytes = picture(shown, &view).map_err(|e| Failure::Defect(format!("{stem}: {e}")))?;
+        let name = format!("{stem}.png");
+        let about = json!({ "path": name, "kind": "png" });
+        self.add(name, bytes, about);
+        Ok(())
+    }
+}
+
+fn add_holders(set: &mut FileSet, design: &Design, loaded: &Loaded) -> Result<(), Failure> {
+    let parts = solids::holders(design)?;
+    for (part, plan) in parts.iter().zip(&design.holders) {
+        let stem = match design.holders.len() {
+            1 => "holder".to_owned(),
+            _ => format!("holder-{}", plan.letter.to_ascii_lowercase()),
+        };
+        set.add_shapes(&stem, std::slice::from_ref(part), loaded, "holder")?;
+    }
+    // Side by side, so that one picture shows what the family needs.
+    let mut at = 0.0;
+    let mut spread = Vec::new();
+    for part in &parts {
+        let Some(bounds) = part.solid.brep().bounds() else { continue };
+        let motion = Motion::shift([at - bounds.min_mm[0], 0.0, 0.0]);
+        at += bounds.size_mm()[0] + PICTURE_GAP_MM;
+        let vertices = part.mesh.vertices.iter().map(|v| motion.point(*v)).collect();
+        spread.push((Mesh { vertices, triangles: part.mesh.triangles.clone() }, part.solid.brep().moved(&motion)));
+    }
+    let shown: Vec<ShadedPart<'_>> =
+        spread.iter().map(|(mesh, brep)| ShadedPart { mesh, brep, tint: HOLDER_TINT }).collect();
+    set.add_picture("holders", &shown, [-0.5, -0.35, -1.0])
+}
+
+fn add_coupons(set: &mut FileSet, design: &Design, loaded: &Loaded) -> Result<(), Failure> {
+    for (index, plate) in design.coupons.plates.iter().enumerate() {
+        let parts = solids::coupons_on(design, plate)?;
+        let stem = format!("coupons-{}", index + 1);
+        set.add_shapes(&stem, &parts, loaded, "fit-test coupons")?;
+        let shown: Vec<ShadedPart<'_>> =
+            parts.iter().map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: COUPON_TINT }).collect();
+        set.add_picture(&stem, &shown, [-0.12, 0.35, -1.0])?;
+    }
+    let name = "coupons.csv".to_owned();
+    let about = json!({ "path": name, "kind": "csv" });
+    set.add(name, document::coupon_list(design).into_bytes(), about);
+    Ok(())
+}
+
+/// STEP demands a date. It is fixed, so that the same spec gives the same bytes, unless the environment sets one.
+fn time_stamp() -> String {
+    let seconds = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.parse::<u32>().ok()).unwrap_or(0);
+    let (days, rest) = (seconds / 86_400, seconds % 86_400);
+    // Civil date from a day count: years begin in March here, so that the leap day is the last of its year.
+    let shifted = days + 719_468;
+    let (era, of_era) = (shifted / 146_097, shifted % 146_097);
+    let year_of_era = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let march_month = (5 * of_year + 2) / 153;
+    let day = of_year - (153 * march_month + 2) / 5 + 1;
+    let month = if march_month < 10 { march_month + 3 } else { march_month - 9 };
+    let year = 400 * era + year_of_era + u32::from(month <= 2);
+    let (hour, minute, second) = (rest / 3_600, rest / 60 % 60, rest % 60);
+    format!("{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}")
+}

@@ -1,0 +1,109 @@
+//! Plans become checked solids with their triangles and mass.
+
+use gripwright_design::{Coupon, Design, HolderPlan, Plate};
+use gripwright_section::Point;
+use gripwright_solid::{
+    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, Solid, check, holder, lettering,
+    mass_properties, prism, triangles,
+};
+use gripwright_spec::GrippingFaces;
+
+use crate::failure::Failure;
+
+/// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
+pub const CHORD_TOLERANCE_MM: f64 = 0.01;
+/// Depth of engraved labels, mm: two or three layers. Common practice, no source.
+const ENGRAVING_MM: f64 = 0.6;
+
+/// Least wall that chamfers may leave at the end edges, mm: what the design keeps there (elsewhere the printer's).
+/// It is a hair less than the design's own figure, so that rounding is no finding.
+const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.199;
+
+/// A finished part.
+pub struct Part {
+    /// Its boundary, named.
+    pub solid: Solid,
+    /// Its triangles.
+    pub mesh: Mesh,
+    /// Volume, surface, centroid.
+    pub mass: MassProperties,
+    /// Radius of its clip's seat at the parting plane, mm; absent for a mount.
+    pub seat_radius_mm: Option<f64>,
+    /// Height of the parting plane, mm.
+    pub parting_mm: f64,
+}
+
+/// The holders of a design, in the order of their sizes.
+pub fn holders(design: &Design) -> Result<Vec<Part>, Failure> {
+    let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
+        let solid = holder_solid(plan).map_err(|e| Failure::Defect(format!("{}: {e}", plan.name)))?;
+        finished(solid, Some(size.clip.seat_radius_mm), 0.0)
+    });
+    parts.collect()
+}
+
+/// The coupons of one plate, each lying on the bed in its place.
+pub fn coupons_on(design: &Design, plate: &Plate) -> Result<Vec<Part>, Failure> {
+    let coupon = |item: usize| design.coupons.coupons.get(item);
+    let parts = plate.items.iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
+    parts.map(|(shift, coupon)| placed_coupon(coupon, shift)).collect()
+}
+
+/// Name of a coupon's part in files.
+pub fn coupon_name(coupon: &Coupon) -> String {
+    format!("Coupon {}", coupon.identity)
+}
+
+fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderError> {
+    let spec = |outline: &gripwright_section::Outline, length_mm: f64| PrismSpec {
+        outline: outline.clone(),
+        half_height_mm: 0.5 * length_mm,
+        draft_rad: plan.draft_rad,
+        gripping: gripping(plan.gripping),
+        chamfer_mm: plan.chamfer_mm,
+        pockets: Vec::new(),
+    };
+    let mount = spec(&plan.mount_outline, plan.mount_length_mm);
+    let clip = spec(&plan.clip_outline, plan.clip_length_mm);
+    holder(&plan.name, &mount, &clip, plan.offset_mm)
+}
+
+fn placed_coupon(coupon: &Coupon, shift: Point) -> Result<Part, Failure> {
+    let name = coupon_name(coupon);
+    let defect = |e: &dyn std::fmt::Display| Failure::Defect(format!("{name}: {e}"));
+    let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
+    let text = lettering(&coupon.identity, &size).map_err(|e| defect(&e))?;
+    // The place is the room's left end; the text stands in the middle of its room.
+    let inset = Point::new(0.5 * (coupon.label.room_mm - text.width_mm), 0.0).rotated(coupon.label.angle_rad);
+    let outlines = text.outlines.iter().map(|o| o.moved(coupon.label.angle_rad, coupon.label.origin + inset)).collect();
+    let spec = PrismSpec {
+        outline: coupon.outline.clone(),
+        half_height_mm: 0.5 * coupon.length_mm,
+        draft_rad: coupon.draft_rad,
+        gripping: gripping(coupon.gripping),
+        chamfer_mm: coupon.chamfer_mm,
+        pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
+    };
+    let half = spec.half_height_mm;
+    let solid = prism(&name, &spec).map_err(|e| defect(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
+    let seat = coupon.range_mm.map(|_| 0.5 * coupon.seat_mm);
+    finished(solid, seat, half)
+}
+
+fn gripping(faces: GrippingFaces) -> Gripping {
+    match faces {
+        GrippingFaces::Straight => Gripping::Straight,
+        GrippingFaces::Drafted => Gripping::Drafted,
+    }
+}
+
+/// Checks, measures and meshes a part. A part that fails a check is never written.
+fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64) -> Result<Part, Failure> {
+    let defect = |e: &dyn std::fmt::Display| Failure::Defect(format!("{}: {e}", solid.name()));
+    if let Some(finding) = check(&solid, &Asked { least_wall_mm: Some(LEAST_WALL_AT_CHAMFER_MM) }).first() {
+        return Err(defect(finding));
+    }
+    let mass = mass_properties(solid.brep()).map_err(|e| defect(&e))?;
+    let mesh = triangles(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| defect(&e))?;
+    Ok(Part { solid, mesh, mass, seat_radius_mm, parting_mm })
+}
