@@ -107,7 +107,7 @@ pub fn least_offset_mm(mount: &PrismSpec, clip: &PrismSpec) -> Result<f64, Holde
 pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -> Result<Solid, HolderError> {
     let (mount_pad, clip_pad) = (pad(Part::Mount, mount)?, pad(Part::Clip, clip)?);
     let least_offset_mm = least_offset_mm(mount, clip)?;
-    if offset_mm.is_nan() || offset_mm < least_offset_mm {
+    if !offset_mm.is_finite() || offset_mm < least_offset_mm {
         return Err(HolderError::Collide { offset_mm, least_offset_mm });
     }
     compare((mount, mount_pad), (clip, clip_pad))?;

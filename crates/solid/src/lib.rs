@@ -1,6 +1,51 @@
 //! Solids: outlines become closed boundaries of planes, cylinders and cones.
 //!
-//! Units: mm, rad. This is the only crate that names truck; it hands out plain [`Brep`] values.
+//! Units: mm, rad; z is along the barrel, the parting plane is z = 0. This is the only crate that names truck; it
+//! hands out plain [`Brep`] values, numbered in order of construction.
+//!
+//! | to make | from | by |
+//! |---|---|---|
+//! | a coupon | a [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism`] |
+//! | a holder | two of them, mount and clip, back to back | [`holder`] |
+//! | a label | text and its size, as the outlines of a [`Pocket`] | [`lettering`] |
+//!
+//! What is made can be checked ([`check`]), weighed exactly ([`mass_properties`]), moved ([`Solid::moved`]) and cut
+//! into triangles ([`triangles`]). No 3D boolean and no approximation is involved: side faces are planes, cylinders
+//! and cones because insets of lines and arcs are lines and arcs again.
+//!
+//! ```text
+//!        upper cap      +h      ___________
+//!        chamfer        +h−c   /           \      45°
+//!        draft                |             |     leans inward by the draft
+//!        parting plane   0    |-------------|
+//!        draft                |             |
+//!        chamfer        −h+c   \___________/
+//!        lower cap      −h
+//! ```
+//!
+//! ```
+//! use gripwright_section::rounded_rectangle;
+//! use gripwright_solid::{
+//!     Asked, Cap, Lettering, Pocket, PrismSpec, check, lettering, mass_properties, prism, triangles,
+//! };
+//!
+//! // A tag of 30 × 8 × 4 mm with a drafted edge and a number engraved in its upper face.
+//! let text = lettering("R14", &Lettering::default())?;
+//! let middle = gripwright_section::Point::new(-0.5 * text.width_mm, -0.5 * text.height_mm);
+//! let outlines = text.outlines.iter().map(|o| o.moved(0.0, middle)).collect();
+//! let spec = PrismSpec {
+//!     draft_rad: 1.5_f64.to_radians(),
+//!     chamfer_mm: 0.3,
+//!     pockets: vec![Pocket { outlines, depth_mm: 0.6, cap: Cap::Upper }],
+//!     ..PrismSpec::plain(rounded_rectangle(30.0, 8.0, 2.0)?, 2.0)
+//! };
+//! let tag = prism("tag R14", &spec)?;
+//! assert!(check(&tag, &Asked { least_wall_mm: Some(1.0) }).is_empty());
+//! let exact = mass_properties(tag.brep())?;
+//! let mesh = triangles(tag.brep(), 0.01)?;
+//! assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod bounds;
 mod brep;

@@ -47,7 +47,8 @@ struct Share {
     moment: Point3,
 }
 
-/// Volume, surface and centroid of a closed boundary, wherever it was moved to.
+/// Volume, surface and centroid of a closed boundary, wherever it was moved to. Its indices must be in range, as those
+/// of a [`Solid`](crate::Solid) are.
 pub fn mass_properties(brep: &Brep) -> Result<MassProperties, MassError> {
     // Measured from the middle of the part, so that a part far from the origin loses no digits.
     let middle = brep.bounds().map_or([0.0; 3], |b| scale(add(b.min_mm, b.max_mm), 0.5));

@@ -62,7 +62,7 @@ pub enum MeshError {
     },
 }
 
-/// Triangulates a closed boundary. No point of the mesh is farther than `chord_tolerance_mm` from the boundary.
+/// Triangulates a closed boundary whose indices are all in range, as those of a [`Solid`](crate::Solid) are. No point of the mesh is farther than `chord_tolerance_mm` from the boundary.
 pub fn triangles(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError> {
     if !(chord_tolerance_mm.is_finite() && chord_tolerance_mm > 0.0) {
         return Err(MeshError::Tolerance { chord_tolerance_mm });

@@ -3,7 +3,9 @@
 mod common;
 
 use common::mesh_faults;
-use gripwright_section::{Back, Mount, Outline, Point, RoundClip, rounded_rectangle};
+use gripwright_section::{
+    Back, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
+};
 use gripwright_solid::{
     Asked, Cap, Gripping, HolderError, Lettering, Pocket, PrismError, PrismSpec, Solid, check, holder, least_offset_mm,
     lettering, mass_properties, prism, triangles,
@@ -36,29 +38,36 @@ fn tab(half_width_mm: f64, length_mm: f64) -> Back {
 
 const PAD: Back = Back::Pad { half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0 };
 
+/// A plain lip, or one that leads in.
+fn lips() -> impl Strategy<Value = Option<LeadIn>> {
+    let flare = (3.2..6.0f64, 0.2..0.7f64).prop_map(|(radius_mm, angle_rad)| LeadIn { radius_mm, angle_rad });
+    prop_oneof![Just(None), flare.prop_map(Some)]
+}
+
 fn clips(back: Back) -> impl Strategy<Value = Outline> {
-    (4.0..15.0f64, 1.4..3.0f64, 0.6..1.0f64, 1.7..2.3f64).prop_filter_map(
-        "no such clip",
-        move |(r, wall, thin, wrap)| {
-            let clip = RoundClip {
-                seat_radius_mm: r,
-                root_wall_mm: wall,
-                lip_wall_mm: wall * thin,
-                half_wrap_rad: wrap,
-                lead_in: None,
-                back,
-            };
-            clip.outline().ok()
-        },
-    )
+    let sizes = (4.0..15.0f64, 1.4..3.0f64, 0.6..1.0f64, 1.7..2.3f64);
+    (sizes, lips()).prop_filter_map("no such clip", move |((seat_radius_mm, wall, thin, half_wrap_rad), lead_in)| {
+        let (root_wall_mm, lip_wall_mm) = (wall, wall * thin);
+        RoundClip { seat_radius_mm, root_wall_mm, lip_wall_mm, half_wrap_rad, lead_in, back }.outline().ok()
+    })
+}
+
+fn bodies() -> impl Strategy<Value = Outline> {
+    (0..4, 12.0..30.0f64, 0.6..1.0f64, 2.0..4.5f64).prop_filter_map("no such body", |(kind, width, flat, corner)| {
+        match kind {
+            0 => circle(width).ok(),
+            1 => rounded_rectangle(width, width * flat, corner).ok(),
+            2 => flatted_circle(width, width * (0.5 + 0.5 * flat), corner).ok(),
+            _ => ellipse(width, width * flat, 1e-3).ok(),
+        }
+    })
 }
 
 fn mounts() -> impl Strategy<Value = Outline> {
-    (12.0..30.0f64, 10.0..24.0f64, 2.0..4.5f64, 1.5..3.0f64, 1.65..2.1f64).prop_filter_map(
+    (bodies(), 1.5..3.0f64, 1.65..2.1f64, lips()).prop_filter_map(
         "no such mount",
-        |(width, height, corner, wall_mm, half_wrap_rad)| {
-            let body = rounded_rectangle(width, height, corner).ok()?;
-            Mount { body, gap_mm: 0.1, wall_mm, half_wrap_rad, lead_in: None, back: PAD }.outline().ok()
+        |(body, wall_mm, half_wrap_rad, lead_in)| {
+            Mount { body, gap_mm: 0.1, wall_mm, half_wrap_rad, lead_in, back: PAD }.outline().ok()
         },
     )
 }

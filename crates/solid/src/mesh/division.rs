@@ -67,10 +67,9 @@ impl Division {
     /// All points of a loop, each once.
     pub(super) fn loop_points(&self, uses: &[EdgeUse]) -> impl Iterator<Item = u32> {
         uses.iter().flat_map(|&usage| {
-            let ([from, to], inner) = &self.edges[usage.edge];
-            let chords = (inner.end - inner.start) as usize + 1;
-            debug_assert!(from != to);
-            self.points(usage).take(chords)
+            let inner = &self.edges[usage.edge].1;
+            // The last point is the first of the next edge.
+            self.points(usage).take(inner.len() + 1)
         })
     }
 }
