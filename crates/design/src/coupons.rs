@@ -116,8 +116,7 @@ pub(crate) fn coupon_set(spec: &Spec, sizes: &[Size], mount: &MountDesign) -> Re
 fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponError> {
     let identity = identity(size.letter, step_mm);
     let tab = Tab::new(spec, &identity, size.clip.back.neck_half_width_mm());
-    let clip =
-        RoundClip { seat_radius_mm: size.clip.seat_radius_mm + 0.5 * step_mm, back: tab.back(), ..size.clip };
+    let clip = RoundClip { seat_radius_mm: size.clip.seat_radius_mm + 0.5 * step_mm, back: tab.back(), ..size.clip };
     let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
@@ -128,7 +127,7 @@ fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponE
         seat_mm: 2.0 * clip.seat_radius_mm,
         tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
         range_mm: Some([size.least_mm, size.greatest_mm]),
-        ..tab.coupon(spec, identity, outline, label)
+        ..Tab::coupon(spec, identity, outline, label)
     })
 }
 
@@ -145,36 +144,30 @@ fn mount_coupon(spec: &Spec, design: &MountDesign, step_mm: f64) -> Result<Coupo
         letter: MOUNT_LETTER,
         step_mm,
         seat_mm: 2.0 * gap_mm,
-        ..tab.coupon(spec, identity, outline, label)
+        ..Tab::coupon(spec, identity, outline, label)
     })
 }
 
 /// The tab that carries a label across.
+#[expect(clippy::struct_field_names, reason = "the unit belongs to the name")]
 struct Tab {
     neck_half_width_mm: f64,
     half_width_mm: f64,
     length_mm: f64,
     room_mm: f64,
-    /// Free space round the text at the parting plane, mm: at the cap draft and chamfer have taken their part.
-    margin_mm: f64,
 }
 
 impl Tab {
     fn new(spec: &Spec, text: &str, neck_half_width_mm: f64) -> Self {
         let finish = &spec.finish;
         let lost = 0.5 * spec.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+        // At the cap draft and chamfer have taken their part.
         let margin_mm = LABEL_MARGIN_MM + lost;
         let room_mm = text.chars().count() as f64 * ADVANCE_OVER_HEIGHT * LETTER_HEIGHT_MM;
         // Whole tenths, so that the tab can be measured.
         let half_width = (10.0 * (0.5 * room_mm + margin_mm)).ceil() / 10.0;
         let length = (10.0 * (LETTER_HEIGHT_MM + 2.0 * margin_mm)).ceil() / 10.0;
-        Self {
-            neck_half_width_mm,
-            half_width_mm: half_width.max(neck_half_width_mm),
-            length_mm: length,
-            room_mm,
-            margin_mm,
-        }
+        Self { neck_half_width_mm, half_width_mm: half_width.max(neck_half_width_mm), length_mm: length, room_mm }
     }
 
     fn back(&self) -> Back {
@@ -189,7 +182,6 @@ impl Tab {
 
     fn label(&self, top_y: f64) -> LabelPlace {
         let base = top_y - 0.5 * self.length_mm - 0.5 * LETTER_HEIGHT_MM;
-        debug_assert!(self.margin_mm > 0.0);
         LabelPlace {
             origin: Point::new(-0.5 * self.room_mm, base),
             angle_rad: 0.0,
@@ -198,7 +190,7 @@ impl Tab {
         }
     }
 
-    fn coupon(&self, spec: &Spec, identity: String, outline: Outline, label: LabelPlace) -> Coupon {
+    fn coupon(spec: &Spec, identity: String, outline: Outline, label: LabelPlace) -> Coupon {
         Coupon {
             identity,
             kind: CouponKind::Mount,

@@ -14,6 +14,7 @@ mod mount;
 mod mount_case;
 mod plates;
 mod problem;
+mod reasons;
 mod search;
 mod size;
 

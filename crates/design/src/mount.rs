@@ -31,7 +31,7 @@ pub(crate) struct MountTask<'a> {
     pub(crate) rules: &'a Rules,
 }
 
-impl<'a> MountTask<'a> {
+impl MountTask<'_> {
     /// The mount carries the most demanding tool of the family.
     pub(crate) fn carrying(mut self, tools: &[ToolDemand]) -> Self {
         self.across_n = tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
@@ -68,40 +68,67 @@ impl<'a> MountTask<'a> {
     }
 }
 
+/// A mount of the search: the numbers before rounding, the shape, and its margin.
+type Found = ([f64; 3], MountShape, Margin);
+
 /// The mount that keeps its limits best; its margin may still be below one. `None` when none can be drawn.
 pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin)> {
-    let mut best: Option<([f64; 3], MountShape, Margin)> = None;
-    let improve = |best: &mut Option<([f64; 3], MountShape, Margin)>, numbers: [f64; 3]| {
+    let mut best = None;
+    for numbers in grid() {
+        task.improve(&mut best, numbers, 0.0);
+    }
+    task.refine(best)
+}
+
+/// Whether some mount keeps every limit: the same search, left as soon as the answer is yes.
+pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
+    /// From a poorer start the steps after the grid do not reach a sound mount.
+    const WORTH_REFINING: f64 = 0.8;
+    let mut best = None;
+    for numbers in grid() {
+        task.improve(&mut best, numbers, WORTH_REFINING);
+        if best.is_some_and(|(_, _, margin): Found| margin.kept()) {
+            return true;
+        }
+    }
+    task.refine(best).is_some_and(|(_, margin)| margin.kept())
+}
+
+fn grid() -> impl Iterator<Item = [f64; 3]> {
+    WALLS.into_iter().flat_map(|wall| {
+        HALF_WRAPS.into_iter().flat_map(move |wrap| GAPS_MM.into_iter().map(move |gap| [gap, wall, wrap]))
+    })
+}
+
+impl MountTask<'_> {
+    /// Takes the mount of some numbers if it is better than the best so far and its margin is not below `worth`.
+    fn improve(&self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
         let [gap, wall, wrap] = numbers;
-        let shape = task.rounded(gap, wall, wrap);
-        let floor = best.map_or(0.0, |(_, _, b)| b.ratio);
-        if let Some(margin) = task.margin(&shape, floor)
+        let shape = self.rounded(gap, wall, wrap);
+        let floor = best.map_or(0.0, |(_, _, b)| b.ratio).max(worth);
+        if let Some(margin) = self.margin(&shape, floor)
             && best.is_none_or(|(_, _, b)| margin.ratio > b.ratio)
         {
             *best = Some((numbers, shape, margin));
         }
-    };
-    for wall in WALLS {
-        for wrap in HALF_WRAPS {
-            for gap in GAPS_MM {
-                improve(&mut best, [gap, wall, wrap]);
+    }
+
+    fn refine(&self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
+        let mut step = 0.5;
+        for _ in 0..ROUNDS {
+            let ([gap, wall, wrap], ..) = best?;
+            for numbers in [
+                [gap + 0.05 * step, wall, wrap],
+                [gap - 0.05 * step, wall, wrap],
+                [gap, wall * (1.0 + 0.2 * step), wrap],
+                [gap, wall * (1.0 - 0.2 * step), wrap],
+                [gap, wall, wrap + 6.0 * step],
+                [gap, wall, (wrap - 6.0 * step).max(96.0)],
+            ] {
+                self.improve(&mut best, numbers, 0.0);
             }
+            step *= 0.5;
         }
+        best.map(|(_, shape, margin)| (shape, margin))
     }
-    let mut step = 0.5;
-    for _ in 0..ROUNDS {
-        let Some(([gap, wall, wrap], ..)) = best else { return None };
-        for numbers in [
-            [gap + 0.05 * step, wall, wrap],
-            [gap - 0.05 * step, wall, wrap],
-            [gap, wall * (1.0 + 0.2 * step), wrap],
-            [gap, wall * (1.0 - 0.2 * step), wrap],
-            [gap, wall, wrap + 6.0 * step],
-            [gap, wall, (wrap - 6.0 * step).max(96.0)],
-        ] {
-            improve(&mut best, numbers);
-        }
-        step *= 0.5;
-    }
-    best.map(|(_, shape, margin)| (shape, margin))
 }

@@ -52,25 +52,26 @@ impl Sized {
 /// The clip that keeps its limits best for all `tools`; its margin may still be below one.
 pub(crate) fn best_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Option<Sized> {
     let case = Case::new(tools, pad_half_width_mm, rules)?;
-    let mut best: Option<(Numbers, Sized)> = None;
+    let mut best = None;
     for numbers in case.grid() {
-        case.improve(&mut best, numbers);
+        case.improve(&mut best, numbers, 0.0);
     }
-    let mut step = 0.5;
-    for _ in 0..ROUNDS {
-        // Each round walks until no neighbour is better; a walk longer than this gains nothing that can be made.
-        for _ in 0..6 {
-            let Some((centre, before)) = best else { return None };
-            for numbers in case.neighbours(centre, step) {
-                case.improve(&mut best, numbers);
-            }
-            if best.is_some_and(|(_, found)| found == before) {
-                break;
-            }
+    case.refine(best)
+}
+
+/// Whether some clip keeps every limit for all `tools`: the same search, left as soon as the answer is yes.
+pub(crate) fn clip_serves(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> bool {
+    /// From a poorer start the steps after the grid do not reach a sound clip.
+    const WORTH_REFINING: f64 = 0.8;
+    let Some(case) = Case::new(tools, pad_half_width_mm, rules) else { return false };
+    let mut best = None;
+    for numbers in case.grid() {
+        case.improve(&mut best, numbers, WORTH_REFINING);
+        if best.is_some_and(|(_, found)| found.margin.kept()) {
+            return true;
         }
-        step *= 0.5;
     }
-    best.map(|(_, found)| found)
+    case.refine(best).is_some_and(|found| found.margin.kept())
 }
 
 /// The free numbers of the search, before they are rounded to what can be made.
@@ -143,8 +144,28 @@ impl<'a> Case<'a> {
         moves.into_iter()
     }
 
-    fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers) {
-        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH));
+    /// Walks from the best clip of the grid to better neighbours, with steps that halve.
+    fn refine(&self, mut best: Option<(Numbers, Sized)>) -> Option<Sized> {
+        let mut step = 0.5;
+        for _ in 0..ROUNDS {
+            // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
+            for _ in 0..6 {
+                let (centre, before) = best?;
+                for numbers in self.neighbours(centre, step) {
+                    self.improve(&mut best, numbers, 0.0);
+                }
+                if best.is_some_and(|(_, found)| found == before) {
+                    break;
+                }
+            }
+            step *= 0.5;
+        }
+        best.map(|(_, found)| found)
+    }
+
+    /// Takes the clip of some numbers if it is better than the best so far and its margin is not below `worth`.
+    fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers, worth: f64) {
+        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
         if let Some(found) = self.sized(numbers, floor)
             && best.is_none_or(|(_, b)| found.better_than(&b, self.rules))
         {
@@ -162,7 +183,8 @@ impl<'a> Case<'a> {
         // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
         let shape = self.shape(numbers, length_mm)?;
         let drafted = self.rules.finish.draft_rad > 0.0;
-        let length_mm = if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
+        let length_mm =
+            if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
         let margin = self.margin(&shape, length_mm)?;
         Some(Sized { shape, length_mm, margin })
     }

@@ -352,3 +352,111 @@ fn fibre_strains(station: &Station, lip: Point) -> [[f64; 3]; 2] {
         })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::FRAC_PI_2;
+
+    use gripwright_section::{Curve, circle};
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const ELASTIC: Elastic = Elastic {
+        modulus_mpa: Interval::exactly(2000.0),
+        poisson: 0.38,
+        friction: Interval { least: 0.2, greatest: 0.4 },
+        yield_strain: 1e9,
+    };
+
+    #[derive(Clone, Copy, Debug)]
+    struct Clip {
+        wall: f64,
+        wrap_deg: f64,
+        barrel: f64,
+    }
+
+    fn on(clip: Clip, rigid: &Rigid, material: &Elastic) -> Result<Estimate, EstimateError> {
+        let (seat, wrap, clamp) = (8.0, clip.wrap_deg.to_radians(), 0.4);
+        let inner = [Curve::arc(Point::ORIGIN, seat, clamp - FRAC_PI_2, wrap - clamp)];
+        let arm = Arm::outside(&inner, |_, _| clip.wall).unwrap();
+        let rest = Rest::round(seat, clip.barrel, clamp);
+        let side = Side { arm: &arm, rigid, wrap_rad: wrap, strain_from_mm: 0.5, rest };
+        estimate(&[side], material, WidthRegime::Wide)
+    }
+
+    fn of(clip: Clip) -> Result<Estimate, EstimateError> {
+        on(clip, &Rigid::round(clip.barrel), &ELASTIC)
+    }
+
+    const COMMON: Clip = Clip { wall: 1.6, wrap_deg: 115.0, barrel: 8.2 };
+
+    #[test]
+    fn barrel_that_passes_is_refused_with_both_widths() {
+        let error = of(Clip { barrel: 6.9, ..COMMON }).unwrap_err();
+        let EstimateError::MouthTooWide { passes_mm, width_mm } = error else { panic!("{error}") };
+        assert!((width_mm - 13.8).abs() < 1e-9 && passes_mm > width_mm, "{error}");
+    }
+
+    #[test]
+    fn long_wrap_locks() {
+        assert!(matches!(of(Clip { wrap_deg: 155.0, ..COMMON }), Err(EstimateError::Locks { .. })));
+    }
+
+    #[test]
+    fn circle_as_outline_is_the_round_barrel() {
+        let outline = Rigid::outline(&circle(16.4).unwrap()).unwrap();
+        let (by_outline, round) = (on(COMMON, &outline, &ELASTIC).unwrap(), of(COMMON).unwrap());
+        assert!((by_outline.snap_in_n_per_mm.greatest / round.snap_in_n_per_mm.greatest - 1.0).abs() < 1e-3);
+        assert!((by_outline.strain_peak / round.strain_peak - 1.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn two_equal_sides_are_the_symmetric_clip() {
+        let inner = [Curve::arc(Point::ORIGIN, 8.0, 0.4 - FRAC_PI_2, 1.6)];
+        let arm = Arm::outside(&inner, |_, _| 1.6).unwrap();
+        let rest = Rest::round(8.0, 8.2, 0.4);
+        let side = Side { arm: &arm, rigid: &Rigid::round(8.2), wrap_rad: 2.0, strain_from_mm: 0.5, rest };
+        let one = estimate(&[side], &ELASTIC, WidthRegime::Wide).unwrap();
+        assert_eq!(one, estimate(&[side, side], &ELASTIC, WidthRegime::Wide).unwrap());
+    }
+
+    #[test]
+    fn plane_stress_is_softer_and_between_spans_both() {
+        let at = |length| WidthRegime::of(length, 10.0, 2.0);
+        assert_eq!((at(4.0), at(10.0), at(30.0)), (WidthRegime::Narrow, WidthRegime::Between, WidthRegime::Wide));
+        let between = WidthRegime::Between.factors(0.38);
+        assert_eq!(
+            Interval::between(WidthRegime::Wide.factors(0.38).least, WidthRegime::Narrow.factors(0.38).least),
+            between
+        );
+        // Plane stress over plane strain at ν = 0.38 is 0.856; the study found 0.85 with large displacements.
+        assert!((between.least / between.greatest - 0.8556).abs() < 1e-4);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn forces_grow_with_modulus_wall_interference_and_friction(
+            wall in 0.8_f64..2.2, wrap_deg in 100.0_f64..125.0, barrel in 8.05_f64..8.4, more in 1.05_f64..1.5,
+        ) {
+            let clip = Clip { wall, wrap_deg, barrel };
+            let base = of(clip).unwrap();
+            let stiffer = Elastic { modulus_mpa: ELASTIC.modulus_mpa.scaled(more), ..ELASTIC };
+            let stiff = on(clip, &Rigid::round(barrel), &stiffer).unwrap();
+            prop_assert!((stiff.snap_in_n_per_mm.greatest / base.snap_in_n_per_mm.greatest - more).abs() < 1e-9);
+            prop_assert!((stiff.grip_n_per_mm.least / base.grip_n_per_mm.least - more).abs() < 1e-9);
+            prop_assert!((stiff.strain_peak - base.strain_peak).abs() < 1e-12);
+            let thick = of(Clip { wall: wall * more, ..clip }).unwrap();
+            prop_assert!(thick.snap_in_n_per_mm.greatest > base.snap_in_n_per_mm.greatest);
+            prop_assert!(thick.strain_peak > base.strain_peak);
+            let large = of(Clip { barrel: barrel + 0.1, ..clip }).unwrap();
+            prop_assert!(large.snap_in_n_per_mm.least > base.snap_in_n_per_mm.least);
+            prop_assert!(large.pull_out_n_per_mm.least > base.pull_out_n_per_mm.least);
+            prop_assert!(large.grip_n_per_mm.least > base.grip_n_per_mm.least);
+            prop_assert!(large.strain_peak > base.strain_peak);
+            prop_assert!(base.snap_in_n_per_mm.least < base.snap_in_n_per_mm.greatest);
+        }
+    }
+}
