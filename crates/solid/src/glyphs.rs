@@ -25,6 +25,9 @@ pub(crate) enum Pen {
 /// A glyph: its width from centre line to centre line in units, and its paths.
 pub(crate) type Glyph = (f64, &'static [&'static [Pen]]);
 
+/// Centre and reach of the plus sign, in units: the one glyph whose strokes cross, drawn as one outline.
+pub(crate) const PLUS: ([f64; 2], f64) = ([2.0, 3.0], 2.0);
+
 use Pen::{Arc, At};
 
 /// Strokes of a character, or nothing when it has none drawn.
@@ -95,7 +98,8 @@ fn digit(character: char) -> Option<Glyph> {
 #[rustfmt::skip]
 fn sign(character: char) -> Option<Glyph> {
     Some(match character {
-        '+' => (5.8, &[&[At(2.9, 0.6), At(2.9, 5.4)], &[At(0.0, 3.0), At(1.1, 3.0)], &[At(4.7, 3.0), At(5.8, 3.0)]]),
+        // With a gap it would read as -I-, so it is drawn as one cross: see `PLUS`.
+        '+' => (4.0, &[]),
         '-' => (2.6, &[&[At(0.0, 3.0), At(2.6, 3.0)]]),
         '.' => (0.3, &[&[At(0.0, 0.0), At(0.3, 0.0)]]),
         ' ' => (1.0, &[]),

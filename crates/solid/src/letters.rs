@@ -3,8 +3,8 @@
 use gripwright_section::{Curve, JOIN_TOLERANCE_MM, Outline, OutlineError, Point};
 
 use crate::{
-    glyphs::{CLEAR_UNITS, Pen, SPACING_UNITS, TALL_UNITS, glyph},
-    stroke::stroke,
+    glyphs::{CLEAR_UNITS, PLUS, Pen, SPACING_UNITS, TALL_UNITS, glyph},
+    stroke::{cross, stroke},
 };
 
 /// Least width of a stroke, mm. Common practice for engraving on fused-filament parts, no source.
@@ -90,6 +90,10 @@ pub fn lettering(text: &str, size: &Lettering) -> Result<Text, LetterError> {
     let (mut outlines, mut pen_x, mut width_mm) = (Vec::new(), half, 0.0);
     for (index, character) in text.chars().enumerate() {
         let (width, paths) = glyph(character).ok_or(LetterError::Character { character, index })?;
+        if character == '+' {
+            let ([x, y], reach) = PLUS;
+            outlines.push(cross(Point::new(pen_x + x * unit, half + y * unit), reach * unit, half)?);
+        }
         for path in paths {
             outlines.push(stroke(&curves(path, unit, Point::new(pen_x, half)), half)?);
         }

@@ -21,6 +21,23 @@ pub(crate) fn stroke(path: &[Curve], half_width: f64) -> Result<Outline, Outline
     Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Label)).collect())
 }
 
+/// Outline of two equal strokes that cross square, counter-clockwise: round ends, sharp inner corners.
+pub(crate) fn cross(centre: Point, reach: f64, half_width: f64) -> Result<Outline, OutlineError> {
+    let mut curves = Vec::with_capacity(12);
+    for quarter in 0..4 {
+        let angle = f64::from(quarter) * FRAC_PI_2;
+        // Whole numbers, so that the arms of neighbouring quarters meet to the bit.
+        let along = [Point::new(1.0, 0.0), Point::new(0.0, 1.0), Point::new(-1.0, 0.0), Point::new(0.0, -1.0)]
+            [quarter as usize];
+        let aside = along.turned_left() * half_width;
+        let (inner, outer) = (centre + along * half_width, centre + along * reach);
+        curves.push(Curve::line(inner - aside, outer - aside));
+        curves.push(Curve::arc(outer, half_width, angle - FRAC_PI_2, PI));
+        curves.push(Curve::line(outer + aside, inner + aside));
+    }
+    Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Label)).collect())
+}
+
 /// The path moved to its right.
 fn right_side(path: &[Curve], half_width: f64) -> Vec<Curve> {
     let mut moved: Vec<Curve> = path.iter().map(|c| beside(c, half_width)).collect();
