@@ -1,0 +1,109 @@
+"""Outlines of lines and arcs against a 2D polygon library on dense polylines: area, moments, distances, offsets.
+
+    python check_outline.py --dump target/release/examples/outline_dump
+"""
+
+import argparse
+import json
+import math
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy
+import shapely
+from shapely.geometry import Polygon
+
+from report import Report
+
+# Chords along each arc. An arc of a full turn then misses its circle by r (2π/4000)² / 8 = 3e-7 r.
+CHORDS = 4000
+SHARE = 2e-6
+DISTANCE_MM = 1e-5
+# Chords along each arc for the library's own offset. With 1000 and more it loses a piece of 2.6 mm2 of one mount,
+# every point of which lies deeper than the offset; with 400 and fewer it does not.
+OFFSET_CHORDS = 400
+# An arc of a full turn then misses its circle by r (2π/400)² / 8 = 3e-5 r on each side.
+OFFSET_MM = 2e-4
+
+
+def polyline(segments, chords=CHORDS):
+    """Dense points along a closed chain."""
+    points = []
+    for segment in segments:
+        if segment["kind"] == "line":
+            points.append(numpy.array([segment["start"]]))
+        else:
+            angles = segment["start_angle"] + segment["sweep"] * numpy.arange(chords) / chords
+            ring = numpy.column_stack([numpy.cos(angles), numpy.sin(angles)])
+            points.append(numpy.array(segment["centre"]) + segment["radius"] * ring)
+    return numpy.vstack(points)
+
+
+def second_moments(points, centroid):
+    """Second moments of a polygon about its centroid: ∫y² dA, ∫x² dA, ∫xy dA (the usual sums over corners)."""
+    x, y = (points - centroid).T
+    x2, y2 = numpy.roll(x, -1), numpy.roll(y, -1)
+    cross = x * y2 - x2 * y
+    return (
+        float((cross * (y * y + y * y2 + y2 * y2)).sum() / 12.0),
+        float((cross * (x * x + x * x2 + x2 * x2)).sum() / 12.0),
+        float((cross * (x * y2 + 2.0 * x * y + 2.0 * x2 * y2 + x2 * y)).sum() / 24.0),
+    )
+
+
+def check_shape(report, shape, inset_mm):
+    """Checks one outline."""
+    name = f"outline of {shape['name']}"
+    points = polyline(shape["segments"])
+    polygon = Polygon(points)
+    report.check(f"{name} does not cross itself", polygon.is_valid, f"{len(shape['segments'])} segments")
+    share = max(abs(polygon.area / shape["area_mm2"] - 1.0), abs(polygon.length / shape["perimeter_mm"] - 1.0))
+    report.check(f"{name} area and length", share <= SHARE, f"{shape['area_mm2']:.4f} mm2, off by {share:.1e}")
+
+    centroid = (polygon.centroid.x, polygon.centroid.y)
+    off = math.dist(centroid, shape["centroid"])
+    moments = second_moments(points, numpy.array(centroid))
+    scale = max(moments[0], moments[1])
+    worst = max(abs(a - b) for a, b in zip(moments, shape["moments_mm4"])) / scale
+    holds = off <= DISTANCE_MM and worst <= 2.0 * SHARE
+    report.check(f"{name} centroid and moments", holds, f"off by {off:.1e} mm and {worst:.1e}")
+
+    table = numpy.array(shape["distances"])
+    places = shapely.points(table[:, :2])
+    distances = shapely.distance(polygon.exterior, places) * numpy.where(shapely.contains(polygon, places), -1.0, 1.0)
+    gap = float(numpy.abs(distances - table[:, 2]).max())
+    report.check(f"{name} signed distances", gap <= DISTANCE_MM, f"{len(table)} points, off by {gap:.1e} mm")
+    check_offset(report, name, shape, polygon, inset_mm)
+
+
+def check_offset(report, name, shape, polygon, inset_mm):
+    """The matched inset lies everywhere at its distance, and encloses what the library's own offset encloses."""
+    smaller = polyline(shape["inset_segments"])
+    distances = shapely.distance(polygon.exterior, shapely.points(smaller))
+    # Corners that stay sharp lie farther off than the sides; nothing may lie nearer.
+    nearest, median = float(distances.min()), float(numpy.median(distances))
+    holds = nearest >= inset_mm - DISTANCE_MM and abs(median - inset_mm) <= DISTANCE_MM
+    report.check(f"{name} offset distance", holds, f"least {nearest:.6f}, median {median:.6f} of {inset_mm} mm")
+    coarse = Polygon(polyline(shape["segments"], OFFSET_CHORDS))
+    theirs = coarse.buffer(-inset_mm, join_style="mitre", mitre_limit=10.0).area
+    bound = polygon.length * OFFSET_MM
+    off = abs(theirs - shape["inset_area_mm2"])
+    report.check(f"{name} offset area", off <= bound, f"off by {off:.5f} of at most {bound:.5f} mm2")
+
+
+def main():
+    """Entry point."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--dump", type=Path, required=True)
+    options = parser.parse_args()
+    document = json.loads(subprocess.run([options.dump], check=True, capture_output=True, text=True).stdout)
+    report = Report()
+    report.check("outlines were dumped", len(document["shapes"]) > 0, f"{len(document['shapes'])}")
+    for shape in document["shapes"]:
+        check_shape(report, shape, document["inset_mm"])
+    sys.exit(report.finish())
+
+
+if __name__ == "__main__":
+    main()
