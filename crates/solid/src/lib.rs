@@ -5,11 +5,11 @@
 //!
 //! | to make | from | by |
 //! |---|---|---|
-//! | a coupon | a [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism`] |
-//! | a holder | two of them, mount and clip, back to back | [`holder`] |
+//! | a coupon | a [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism()`] |
+//! | a holder | two of them, mount and clip, back to back | [`holder()`] |
 //! | a label | text and its size, as the outlines of a [`Pocket`] | [`lettering`] |
 //!
-//! What is made can be checked ([`check`]), weighed exactly ([`mass_properties`]), moved ([`Solid::moved`]) and cut
+//! What is made can be checked ([`check()`]), weighed exactly ([`mass_properties`]), moved ([`Solid::moved`]) and cut
 //! into triangles ([`triangles`]). No 3D boolean and no approximation is involved: side faces are planes, cylinders
 //! and cones because insets of lines and arcs are lines and arcs again.
 //!

@@ -24,15 +24,13 @@ pub(crate) fn stroke(path: &[Curve], half_width: f64) -> Result<Outline, Outline
 /// Outline of two equal strokes that cross square, counter-clockwise: round ends, sharp inner corners.
 pub(crate) fn cross(centre: Point, reach: f64, half_width: f64) -> Result<Outline, OutlineError> {
     let mut curves = Vec::with_capacity(12);
-    for quarter in 0..4 {
-        let angle = f64::from(quarter) * FRAC_PI_2;
-        // Whole numbers, so that the arms of neighbouring quarters meet to the bit.
-        let along = [Point::new(1.0, 0.0), Point::new(0.0, 1.0), Point::new(-1.0, 0.0), Point::new(0.0, -1.0)]
-            [quarter as usize];
+    // Whole numbers, so that the arms of neighbouring quarters meet to the bit.
+    let ways = [Point::new(1.0, 0.0), Point::new(0.0, 1.0), Point::new(-1.0, 0.0), Point::new(0.0, -1.0)];
+    for along in ways {
         let aside = along.turned_left() * half_width;
         let (inner, outer) = (centre + along * half_width, centre + along * reach);
         curves.push(Curve::line(inner - aside, outer - aside));
-        curves.push(Curve::arc(outer, half_width, angle - FRAC_PI_2, PI));
+        curves.push(Curve::arc(outer, half_width, along.angle() - FRAC_PI_2, PI));
         curves.push(Curve::line(outer + aside, inner + aside));
     }
     Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Label)).collect())
@@ -101,5 +99,14 @@ mod tests {
             assert!((o.area_mm2() - wanted).abs() < 1e-14, "{} {wanted}", o.area_mm2());
             assert_eq!(o.self_contact(), None);
         }
+    }
+
+    #[test]
+    fn a_cross_is_two_bars_that_share_a_square() {
+        let o = cross(Point::new(3.0, 1.0), 2.0, 0.3).unwrap();
+        // Two bars 4 mm long and 0.6 mm wide, less the square that they share, and four half discs.
+        let wanted = 2.0 * 4.0 * 0.6 - 0.36 + 2.0 * PI * 0.09;
+        assert!((o.area_mm2() - wanted).abs() < 1e-14, "{} {wanted}", o.area_mm2());
+        assert_eq!(o.self_contact(), None);
     }
 }
