@@ -49,16 +49,16 @@ fn designs_that_contradict_themselves_point_at_their_key() {
     expect(&bench, "spec.toml", 1, "offset-too-small", line, 10);
     let line = changed(&bench, "draft =", "draft = \"9 deg\"");
     expect(&bench, "spec.toml", 1, "draft-eats-wall", line, 9);
-    let line = changed(&bench, "least_wall =", "least_wall = 9.0");
+    let line = changed(&bench, "least_wall =", "least_wall = 4.5");
     expect(&bench, "spec.toml", 1, "wall-too-thin", line, 14);
 }
 
 #[test]
 fn a_sound_spec_that_nothing_meets_exits_with_three() {
     let bench = Bench::new();
-    let line = changed(&bench, "snap_on =", "snap_on = { at_most = \"0.5 N\" }");
-    let (code, problem, at, _) = first_problem(&bench, "spec.toml");
-    assert_eq!((code, at), (3, line), "{problem}");
+    changed(&bench, "snap_on =", "snap_on = { at_most = \"3 N\" }");
+    let (code, problem, line, column) = first_problem(&bench, "spec.toml");
+    assert_eq!((code, problem.as_str()), (3, "mount-no-fit"), "{line}:{column}");
     let run = bench.run(&["check", "spec.toml"]);
     assert_eq!(run.code, 3);
     assert!(run.err.contains("hint"), "{}", run.err);

@@ -53,12 +53,8 @@ fn the_json_document_lists_the_files_that_were_written() {
     let run = bench.run(&["make", &demo("dispensing-arm"), "--json", "--out", "o"]);
     assert_eq!(run.code, 0, "{}", run.err);
     let document: Value = serde_json::from_str(&run.out).unwrap();
-    let mut listed: Vec<String> = document["files"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|f| format!("o/{}", f["path"].as_str().unwrap()))
-        .collect();
+    let mut listed: Vec<String> =
+        document["files"].as_array().unwrap().iter().map(|f| format!("o/{}", f["path"].as_str().unwrap())).collect();
     listed.extend(["o".to_owned(), "o/design.json".to_owned()]);
     listed.sort();
     listed.dedup();

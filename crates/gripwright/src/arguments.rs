@@ -15,7 +15,7 @@ Exit codes:
 /// Sizes and draws the adapter that lets one device carry a family of round tools.
 #[derive(Debug, Parser)]
 #[command(name = "gripwright", version, after_help = EXIT_CODES, arg_required_else_help = true)]
-pub struct Arguments {
+pub(crate) struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
@@ -23,7 +23,7 @@ pub struct Arguments {
 
 /// What to do.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// Write a commented starter spec
     New {
         /// File to write; it must not exist yet
@@ -52,7 +52,7 @@ pub enum Command {
 
 /// A run that writes files.
 #[derive(Args, Debug)]
-pub struct Run {
+pub(crate) struct Run {
     /// The spec, a TOML file
     pub spec: PathBuf,
     /// Folder for the files [default: out/<name of the spec file>]
@@ -65,7 +65,7 @@ pub struct Run {
 
 /// How to talk.
 #[derive(Args, Clone, Copy, Debug)]
-pub struct Talk {
+pub(crate) struct Talk {
     /// Print one machine-readable JSON document instead of text
     #[arg(long)]
     pub json: bool,
@@ -76,7 +76,7 @@ pub struct Talk {
 
 impl Run {
     /// Where the files go.
-    pub fn folder(&self) -> PathBuf {
+    pub(crate) fn folder(&self) -> PathBuf {
         self.out.clone().unwrap_or_else(|| {
             let name = self.spec.file_stem().map_or_else(|| "holder".into(), ToOwned::to_owned);
             PathBuf::from("out").join(name)

@@ -1,7 +1,7 @@
 //! The usual cautions, printed after files are made. They defer to data sheets, local codes and licensed practice.
 
 /// Cautions for printing, trimming, trying and loading the parts.
-pub const CAUTIONS: &str = "\
+pub(crate) const CAUTIONS: &str = "\
 Cautions
   Loads   Forces and margins are estimates until coupons have been tried. Do not hang anything over people,
           and do not trust a holder where its failure could hurt someone, without a test of your own.

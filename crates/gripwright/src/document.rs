@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use crate::solids::Part;
 
 /// Everything computed, with what `files` says of the files.
-pub fn document(spec: &Spec, design: &Design, files: Vec<Value>) -> Value {
+pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
     json!({
         "done": true,
         "exit_code": 0,
@@ -26,7 +26,7 @@ pub fn document(spec: &Spec, design: &Design, files: Vec<Value>) -> Value {
 }
 
 /// What the document says of a part in a file.
-pub fn part(spec: &Spec, part: &Part) -> Value {
+pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
     json!({
         "name": part.solid.name(),
         "volume_mm3": part.mass.volume_mm3,
@@ -42,7 +42,7 @@ pub fn part(spec: &Spec, part: &Part) -> Value {
 }
 
 /// The coupons as a table (RFC 4180).
-pub fn coupon_list(design: &Design) -> String {
+pub(crate) fn coupon_list(design: &Design) -> String {
     let mut out = String::from("coupon,size,kind,plate,seat_mm,change_mm,least_barrel_mm,greatest_barrel_mm,tools\r\n");
     for (plate, plan) in design.coupons.plates.iter().enumerate() {
         for coupon in plan.items.iter().filter_map(|placed| design.coupons.coupons.get(placed.item)) {

@@ -7,7 +7,7 @@ use crate::folder::WriteError;
 
 /// Why a command could not do its work.
 #[derive(Debug)]
-pub enum Failure {
+pub(crate) enum Failure {
     /// Problems in the spec or another input file.
     BadInput(Problems),
     /// A sound spec that no design meets.
@@ -20,7 +20,7 @@ pub enum Failure {
 
 /// Diagnostics with the text that they point into.
 #[derive(Debug)]
-pub struct Problems {
+pub(crate) struct Problems {
     /// What is wrong, in order of place.
     pub diagnostics: Vec<Diagnostic>,
     /// The text, empty when it could not be read.
@@ -35,18 +35,17 @@ impl From<WriteError> for Failure {
 
 impl Failure {
     /// The documented exit code.
-    pub fn exit_code(&self) -> u8 {
+    pub(crate) fn exit_code(&self) -> u8 {
         match self {
             Self::BadInput(_) => 1,
-            Self::NoDesign(_) => 3,
-            // A part that fails its checks is a design that does not meet the spec's demands on soundness.
-            Self::Defect(_) => 3,
+            // A part that fails its checks is no design that meets the spec: it must be sound.
+            Self::NoDesign(_) | Self::Defect(_) => 3,
             Self::Unwritable(_) => 4,
         }
     }
 
     /// The failure as text for a person.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         match self {
             Self::BadInput(problems) => problems.text(),
             Self::NoDesign(problems) => format!("{}no design meets this spec\n", problems.text()),
@@ -58,7 +57,7 @@ impl Failure {
     }
 
     /// The failure as a JSON document.
-    pub fn document(&self) -> Value {
+    pub(crate) fn document(&self) -> Value {
         let (reason, diagnostics) = match self {
             Self::BadInput(p) => ("bad input", json!(p.diagnostics)),
             Self::NoDesign(p) => ("no design", json!(p.diagnostics)),

@@ -9,18 +9,18 @@ use gripwright_spec::Spec;
 const COLUMNS: usize = 80;
 
 /// Fit of every tool, sizes, mount, webs and notes.
-pub fn fit_table(spec: &Spec, design: &Design) -> String {
+pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     let mut out = format!("{}\n\n", wrapped(&spec.name, ""));
     let intro = "Forces and strains are estimates by closed forms, the worst over the ranges of modulus and friction; \
                  print and try the coupons before the part.";
     out.push_str(&wrapped(intro, ""));
     out.push_str("\n\nFit: estimate / limit at the least and greatest diameter of each tool\n");
-    let head = ["size", "tool", "diam.", "interf.", "snap-in N", "pull-out N", "axial N", "strain %", "margin"];
-    row(&mut out, head.map(str::to_owned));
+    let head = ["size, tool", "diam.", "interf.", "snap N", "pull N", "axial N", "strain %", "margin"];
+    row(&mut out, &head.map(str::to_owned));
     for fit in &design.fit {
-        row(&mut out, fit_cells(fit));
+        row(&mut out, &fit_cells(fit));
     }
-    row(&mut out, mount_cells(design));
+    row(&mut out, &mount_cells(design));
     out.push_str("\nSizes\n");
     sizes(&mut out, spec, design);
     out.push_str("\nMount and webs\n");
@@ -32,20 +32,18 @@ pub fn fit_table(spec: &Spec, design: &Design) -> String {
     out
 }
 
-/// 4 + 13 + 6 + 7 + 9 + 10 + 9 + 9 + … with one space between: 80 columns with the verdict.
-fn row(out: &mut String, cells: [String; 9]) {
-    let [size, tool, diameter, interference, snap, pull, axial, strain, margin] = cells;
-    let line = format!(
-        "{size:<4} {:<11} {diameter:>6} {interference:>7} {snap:>9} {pull:>10} {axial:>9} {strain:>8}  {margin}",
-        shortened(&tool, 11)
+/// 17 + 6 + 7 + 4 × 8 + 9 with one space between: 78 columns.
+fn row(out: &mut String, [name, diameter, interference, snap, pull, axial, strain, margin]: &[String; 8]) {
+    let name = shortened(name, 17);
+    let _ = writeln!(
+        out,
+        "{name:<17} {diameter:>6} {interference:>7} {snap:>8} {pull:>8} {axial:>8} {strain:>8} {margin:>9}"
     );
-    let _ = writeln!(out, "{}", line.trim_end());
 }
 
-fn fit_cells(fit: &FitRow) -> [String; 9] {
+fn fit_cells(fit: &FitRow) -> [String; 8] {
     [
-        fit.letter.to_string(),
-        fit.tool_name.clone(),
+        format!("{} {}", fit.letter, fit.tool_name),
         format!("{:.2}", fit.diameter_mm),
         format!("{:+.2}", fit.interference_mm),
         pair(fit.snap_in_n.greatest, fit.snap_in_limit_n),
@@ -56,11 +54,10 @@ fn fit_cells(fit: &FitRow) -> [String; 9] {
     ]
 }
 
-fn mount_cells(design: &Design) -> [String; 9] {
+fn mount_cells(design: &Design) -> [String; 8] {
     let fit = &design.mount_fit;
     [
-        "M".to_owned(),
-        "(body)".to_owned(),
+        "M mount on body".to_owned(),
         String::new(),
         format!("{:+.2}", fit.interference_mm),
         pair(fit.snap_in_n.greatest, fit.snap_in_limit_n),

@@ -8,7 +8,7 @@ use std::{
 
 /// One file to be written.
 #[derive(Clone, Debug)]
-pub struct OutputFile {
+pub(crate) struct OutputFile {
     /// Name within the folder.
     pub name: String,
     /// Contents.
@@ -18,7 +18,7 @@ pub struct OutputFile {
 /// Why a folder could not be written.
 #[derive(Debug, thiserror::Error)]
 #[error("cannot {action} `{}`: {cause}", path.display())]
-pub struct WriteError {
+pub(crate) struct WriteError {
     /// What was tried.
     pub action: &'static str,
     /// On which path.
@@ -36,7 +36,7 @@ fn failed(action: &'static str, path: &Path) -> impl FnOnce(io::Error) -> WriteE
 ///
 /// Every file is first written whole to a temporary neighbour and synced; only when all are there are they renamed.
 /// On an error the temporary files and the folders made for them are removed again.
-pub fn write(folder: &Path, files: &[OutputFile], stale: &[String]) -> Result<(), WriteError> {
+pub(crate) fn write(folder: &Path, files: &[OutputFile], stale: &[String]) -> Result<(), WriteError> {
     let made = make_folder(folder)?;
     let outcome = stage_and_rename(folder, files);
     if outcome.is_err() {
@@ -59,7 +59,7 @@ pub fn write(folder: &Path, files: &[OutputFile], stale: &[String]) -> Result<()
 }
 
 /// Writes one file that must not exist yet.
-pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
+pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     if path.exists() {
         let cause = io::Error::new(io::ErrorKind::AlreadyExists, "it exists already; choose another name");
         return Err(WriteError { action: "write", path: path.to_path_buf(), cause });
@@ -107,8 +107,23 @@ fn stage_and_rename(folder: &Path, files: &[OutputFile]) -> Result<(), WriteErro
         temporary.as_file().sync_all().map_err(failed("write", &target))?;
         staged.push((temporary, target));
     }
+    rename_all(staged)
+}
+
+/// Renames are the last and briefest step; should one fail all the same, the new files before it go again.
+fn rename_all(staged: Vec<(tempfile::NamedTempFile, PathBuf)>) -> Result<(), WriteError> {
+    let mut appeared = Vec::new();
     for (temporary, target) in staged {
-        temporary.persist(&target).map_err(|e| WriteError { action: "write", path: target, cause: e.error })?;
+        let new = !target.exists();
+        if let Err(error) = temporary.persist(&target) {
+            for path in &appeared {
+                let _ = fs::remove_file(path);
+            }
+            return Err(WriteError { action: "write", path: target, cause: error.error });
+        }
+        if new {
+            appeared.push(target);
+        }
     }
     Ok(())
 }

@@ -7,7 +7,7 @@ use gripwright_spec::{Diagnostic, Loaded, MOST_BYTES, MaterialLibrary, Severity,
 use crate::failure::{Failure, Problems};
 
 /// Reads and checks the spec at `path`.
-pub fn load(path: &Path) -> Result<Loaded, Failure> {
+pub(crate) fn load(path: &Path) -> Result<Loaded, Failure> {
     let name = path.display().to_string();
     let bytes = read_file(path, "")?;
     let text = String::from_utf8_lossy(&bytes).into_owned();

@@ -11,6 +11,7 @@ mod make;
 mod solids;
 
 use std::{
+    fmt::Write as _,
     io::{self, Write},
     path::Path,
     process::ExitCode,
@@ -30,7 +31,10 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let (outcome, talk) = match arguments.command {
         Command::New { file, quiet } => (start(&file, quiet), Talk { json: false, quiet }),
-        Command::Schema => (say(&pretty(&gripwright_spec::schema())), Talk { json: false, quiet: false }),
+        Command::Schema => {
+            say(&pretty(&gripwright_spec::schema()));
+            (Ok(()), Talk { json: false, quiet: false })
+        }
         Command::Check { spec, talk } => (check(&spec, talk), talk),
         Command::Make(run) => (produce(&run, Extent::Everything), run.talk),
         Command::Coupons(run) => (produce(&run, Extent::CouponsOnly), run.talk),
@@ -39,12 +43,11 @@ fn main() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             // With --json the document is the answer, so it goes to stdout even when the answer is no.
-            let _ = if talk.json {
-                say(&pretty(&failure.document()))
+            if talk.json {
+                say(&pretty(&failure.document()));
             } else {
                 complain(&failure.text());
-                Ok(())
-            };
+            }
             ExitCode::from(failure.exit_code())
         }
     }
@@ -53,16 +56,16 @@ fn main() -> ExitCode {
 fn start(file: &Path, quiet: bool) -> Result<(), Failure> {
     folder::write_new(file, STARTER.as_bytes())?;
     let shown = file.display();
-    if quiet {
-        Ok(())
-    } else {
-        say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"))
+    if !quiet {
+        say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
     }
+    Ok(())
 }
 
 fn check(spec: &Path, talk: Talk) -> Result<(), Failure> {
     let outcome = make::design(spec)?;
-    answer(&outcome, talk, "")
+    answer(&outcome, talk, "");
+    Ok(())
 }
 
 fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
@@ -70,21 +73,23 @@ fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
     let outcome = make::make(&run.spec, &folder, extent)?;
     let mut tail = String::from("Files\n");
     for file in &outcome.files {
-        tail.push_str(&format!("  {}\n", folder.join(file).display()));
+        let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
     tail.push_str(cautions::CAUTIONS);
-    answer(&outcome, run.talk, &tail)
+    answer(&outcome, run.talk, &tail);
+    Ok(())
 }
 
-fn answer(outcome: &Outcome, talk: Talk, tail: &str) -> Result<(), Failure> {
+fn answer(outcome: &Outcome, talk: Talk, tail: &str) {
     for warning in &outcome.warnings {
         complain(&(render(warning, &outcome.spec_text) + "\n"));
     }
     if talk.json {
-        return say(&pretty(&outcome.document));
+        say(&pretty(&outcome.document));
+    } else if !talk.quiet {
+        say(&format!("{}{tail}", outcome.table));
     }
-    if talk.quiet { Ok(()) } else { say(&format!("{}{tail}", outcome.table)) }
 }
 
 fn pretty(value: &Value) -> String {
@@ -92,9 +97,8 @@ fn pretty(value: &Value) -> String {
 }
 
 /// Data and results go to stdout. A reader that hangs up early is no failure of ours.
-fn say(text: &str) -> Result<(), Failure> {
+fn say(text: &str) {
     let _ = io::stdout().lock().write_all(text.as_bytes());
-    Ok(())
 }
 
 /// Talk about problems goes to stderr.

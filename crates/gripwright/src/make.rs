@@ -19,7 +19,7 @@ use crate::{
 
 /// How much of the spec's wishes to make.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Extent {
+pub(crate) enum Extent {
     /// Holders and coupons.
     Everything,
     /// Coupons alone.
@@ -27,7 +27,7 @@ pub enum Extent {
 }
 
 /// What a run gives back to be said.
-pub struct Outcome {
+pub(crate) struct Outcome {
     /// The machine-readable document.
     pub document: Value,
     /// The fit table and what belongs to it.
@@ -50,30 +50,40 @@ const COUPON_TINT: [u8; 3] = [188, 205, 196];
 const PICTURE_GAP_MM: f64 = 8.0;
 
 /// Reads and sizes; makes and writes nothing.
-pub fn design(spec: &Path) -> Result<Outcome, Failure> {
+pub(crate) fn design(spec: &Path) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let design = sized(&loaded)?;
-    Ok(outcome(loaded, &design, Vec::new(), Vec::new()))
+    Ok(outcome(loaded, &design, &[], Vec::new()))
 }
 
 /// Reads, sizes, makes and writes.
-pub fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, Failure> {
+pub(crate) fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let design = sized(&loaded)?;
     let mut set = FileSet::default();
-    if extent == Extent::Everything {
-        add_holders(&mut set, &design, &loaded)?;
+    // Holders and coupons share nothing, so two cores make them in the time of one.
+    let (holders, coupons) = std::thread::scope(|scope| {
+        let holders = (extent == Extent::Everything).then(|| scope.spawn(|| holder_files(&design, &loaded)));
+        let coupons = coupon_files(&design, &loaded);
+        (
+            holders
+                .map(|h| h.join().unwrap_or_else(|_| Err(Failure::Defect("the holders' thread stopped".to_owned())))),
+            coupons,
+        )
+    });
+    for part in [holders.unwrap_or_else(|| Ok(FileSet::default()))?, coupons?] {
+        set.files.extend(part.files);
+        set.documents.extend(part.documents);
     }
-    add_coupons(&mut set, &design, &loaded)?;
     let names: Vec<String> = set.files.iter().map(|f| f.name.clone()).chain([DOCUMENT.to_owned()]).collect();
-    let outcome = outcome(loaded, &design, set.documents, names);
+    let outcome = outcome(loaded, &design, &set.documents, names);
     let mut files = set.files;
     files.push(OutputFile { name: DOCUMENT.to_owned(), bytes: format!("{:#}\n", outcome.document).into_bytes() });
     folder::write(into, &files, &outdated(into, &outcome.files))?;
     Ok(outcome)
 }
 
-fn outcome(loaded: Loaded, design: &Design, documents: Vec<Value>, files: Vec<String>) -> Outcome {
+fn outcome(loaded: Loaded, design: &Design, documents: &[Value], files: Vec<String>) -> Outcome {
     Outcome {
         document: document::document(&loaded.spec, design, documents),
         table: fit_table::fit_table(&loaded.spec, design),
@@ -151,7 +161,7 @@ impl FileSet {
     }
 
     fn add_picture(&mut self, stem: &str, shown: &[ShadedPart<'_>], direction: [f64; 3]) -> Result<(), Failure> {
-        let view = View { width_px: 1200, height_px: 800, direction, up: [0.0, 1.0, 0.0] };
+        let view = View { width_px: 960, height_px: 640, direction, up: [0.0, 1.0, 0.0] };
         let bytes = picture(shown, &view).map_err(|e| Failure::Defect(format!("{stem}: {e}")))?;
         let name = format!("{stem}.png");
         let about = json!({ "path": name, "kind": "png" });
@@ -160,7 +170,8 @@ impl FileSet {
     }
 }
 
-fn add_holders(set: &mut FileSet, design: &Design, loaded: &Loaded) -> Result<(), Failure> {
+fn holder_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
+    let mut set = FileSet::default();
     let parts = solids::holders(design)?;
     for (part, plan) in parts.iter().zip(&design.holders) {
         let stem = match design.holders.len() {
@@ -181,10 +192,12 @@ fn add_holders(set: &mut FileSet, design: &Design, loaded: &Loaded) -> Result<()
     }
     let shown: Vec<ShadedPart<'_>> =
         spread.iter().map(|(mesh, brep)| ShadedPart { mesh, brep, tint: HOLDER_TINT }).collect();
-    set.add_picture("holders", &shown, [-0.5, -0.35, -1.0])
+    set.add_picture("holders", &shown, [-0.5, -0.35, -1.0])?;
+    Ok(set)
 }
 
-fn add_coupons(set: &mut FileSet, design: &Design, loaded: &Loaded) -> Result<(), Failure> {
+fn coupon_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
+    let mut set = FileSet::default();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
         let parts = solids::coupons_on(design, plate)?;
         let stem = format!("coupons-{}", index + 1);
@@ -196,7 +209,7 @@ fn add_coupons(set: &mut FileSet, design: &Design, loaded: &Loaded) -> Result<()
     let name = "coupons.csv".to_owned();
     let about = json!({ "path": name, "kind": "csv" });
     set.add(name, document::coupon_list(design).into_bytes(), about);
-    Ok(())
+    Ok(set)
 }
 
 /// STEP demands a date. It is fixed, so that the same spec gives the same bytes, unless the environment sets one.

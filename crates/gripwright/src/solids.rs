@@ -11,7 +11,7 @@ use gripwright_spec::GrippingFaces;
 use crate::failure::Failure;
 
 /// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
-pub const CHORD_TOLERANCE_MM: f64 = 0.01;
+pub(crate) const CHORD_TOLERANCE_MM: f64 = 0.01;
 /// Depth of engraved labels, mm: two or three layers. Common practice, no source.
 const ENGRAVING_MM: f64 = 0.6;
 
@@ -20,7 +20,7 @@ const ENGRAVING_MM: f64 = 0.6;
 const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.199;
 
 /// A finished part.
-pub struct Part {
+pub(crate) struct Part {
     /// Its boundary, named.
     pub solid: Solid,
     /// Its triangles.
@@ -34,7 +34,7 @@ pub struct Part {
 }
 
 /// The holders of a design, in the order of their sizes.
-pub fn holders(design: &Design) -> Result<Vec<Part>, Failure> {
+pub(crate) fn holders(design: &Design) -> Result<Vec<Part>, Failure> {
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
         let solid = holder_solid(plan).map_err(|e| Failure::Defect(format!("{}: {e}", plan.name)))?;
         finished(solid, Some(size.clip.seat_radius_mm), 0.0)
@@ -43,14 +43,14 @@ pub fn holders(design: &Design) -> Result<Vec<Part>, Failure> {
 }
 
 /// The coupons of one plate, each lying on the bed in its place.
-pub fn coupons_on(design: &Design, plate: &Plate) -> Result<Vec<Part>, Failure> {
+pub(crate) fn coupons_on(design: &Design, plate: &Plate) -> Result<Vec<Part>, Failure> {
     let coupon = |item: usize| design.coupons.coupons.get(item);
     let parts = plate.items.iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
     parts.map(|(shift, coupon)| placed_coupon(coupon, shift)).collect()
 }
 
 /// Name of a coupon's part in files.
-pub fn coupon_name(coupon: &Coupon) -> String {
+pub(crate) fn coupon_name(coupon: &Coupon) -> String {
     format!("Coupon {}", coupon.identity)
 }
 
