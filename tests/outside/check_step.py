@@ -14,8 +14,10 @@ SEAT_MM = 1e-9
 DRAFT_DEG = 0.01
 # Faces that the kernel had to stretch further than the file's own uncertainty do not fit together.
 TOLERANCE_MM = 1.001e-6
-# Range of tilts that an edge chamfer may have, common practice, no source.
-CHAMFER_DEG = (30.0, 60.0)
+# Faces nearer to level than this are caps and floors: a web between pads of different length has sloping ones.
+CAP_DEG = 60.0
+# Edge chamfers have legs of equal length, turned by no more than the draft.
+CHAMFER_DEG = 45.0
 
 
 def check_file(report, path, entry):
@@ -41,7 +43,8 @@ def check_part(report, file_name, part, shape):
     tolerance = kernel.greatest_tolerance(shape)
     report.check(f"{title} is valid", valid and tolerance <= TOLERANCE_MM, f"greatest gap {tolerance:.1e} mm")
     _check_mass(report, title, part, shape)
-    facts = [kernel.face_facts(face) for face in kernel.faces(shape)]
+    parting = part.get("parting_plane_mm", 0.0)
+    facts = [kernel.face_facts(face, parting) for face in kernel.faces(shape)]
     kinds = sorted({fact.kind for fact in facts})
     report.check(f"{title} has plain surfaces", set(kinds) <= PLAIN_SURFACES, f"{len(facts)} faces: {', '.join(kinds)}")
     _check_seat(report, title, part, facts)
@@ -65,13 +68,13 @@ def _check_seat(report, title, part, facts):
     seat = part.get("seat_radius_mm")
     if seat is None:
         return
-    radii = [fact.radius_at_z0_mm for fact in facts if fact.about_z]
+    radii = [fact.radius_mm for fact in facts if fact.about_z]
     off = min((abs(radius - seat) for radius in radii), default=math.inf)
     report.check(f"{title} seat radius {seat}", off <= SEAT_MM, f"nearest is off by {off:.1e} mm")
 
 
 def _check_draft(report, title, part, facts):
-    """Every face lies flat, stands upright, leans by the draft, or is a chamfer; and with draft some faces lean."""
+    """Every face stands upright, leans by the draft, or is a chamfer or cap; and with draft some faces lean."""
     draft = part.get("draft_deg")
     if draft is None:
         return
@@ -85,5 +88,4 @@ def _check_draft(report, title, part, facts):
 
 
 def _is_expected(tilt, draft):
-    flat_upright_or_draft = any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, 90.0, draft))
-    return flat_upright_or_draft or CHAMFER_DEG[0] <= tilt <= CHAMFER_DEG[1]
+    return tilt >= CAP_DEG or any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, draft, CHAMFER_DEG))

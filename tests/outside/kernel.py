@@ -153,11 +153,11 @@ class FaceFacts:
     kind: str
     tilt_deg: float
     about_z: bool
-    radius_at_z0_mm: float
+    radius_mm: float
 
 
-def face_facts(face):
-    """Kind, tilt against the z axis and, for cylinders and cones about z, the radius in the plane z = 0."""
+def face_facts(face, parting_mm=0.0):
+    """Kind, tilt against the z axis and, for cylinders and cones about z, the radius at the height of the parting plane."""
     surface = BRepAdaptor_Surface(face, True)
     kind = surface.GetType()
     if kind == GeomAbs_SurfaceType.GeomAbs_Plane:
@@ -169,15 +169,15 @@ def face_facts(face):
         radius = cylinder.Radius() if about_z else math.nan
         return FaceFacts("cylinder", 0.0 if about_z else math.nan, about_z, radius)
     if kind == GeomAbs_SurfaceType.GeomAbs_Cone:
-        return _cone_facts(surface.Cone())
+        return _cone_facts(surface.Cone(), parting_mm)
     return FaceFacts(str(kind).rsplit("_", 1)[-1].lower(), math.nan, False, math.nan)
 
 
-def _cone_facts(cone):
+def _cone_facts(cone, parting_mm):
     direction = cone.Axis().Direction()
     if not _is_along_z(direction):
         return FaceFacts("cone", math.nan, False, math.nan)
-    along = -cone.Location().Z() / direction.Z()
+    along = (parting_mm - cone.Location().Z()) / direction.Z()
     radius = cone.RefRadius() + along * math.tan(cone.SemiAngle())
     return FaceFacts("cone", abs(math.degrees(cone.SemiAngle())), True, abs(radius))
 

@@ -72,23 +72,24 @@ impl Band {
         if whole == 0.0 {
             return;
         }
-        let brightness = triangle.corners.map(|corner| corner.brightness);
+        // Each share, the depth and the brightness change by a fixed step from one sample to the next.
+        let step = [(b[1] - c[1]) / whole, (c[1] - a[1]) / whole];
+        let step = [step[0], step[1], -step[0] - step[1]];
+        let mixed = |share: [f64; 3], of: [f64; 3]| share[0] * of[0] + share[1] * of[1] + share[2] * of[2];
+        let depth_at = [a[2], b[2], c[2]];
+        let light_at = triangle.corners.map(|corner| corner.brightness);
+        let (depth_step, light_step) = (mixed(step, depth_at), mixed(step, light_at));
         for row in rows {
-            let y = self.top + row as f64 + 0.5;
-            for column in columns.clone() {
-                let sample = [column as f64 + 0.5, y, 0.0];
-                let first = across(sample, b, c) / whole;
-                let second = across(a, sample, c) / whole;
-                let third = 1.0 - first - second;
-                if first < 0.0 || second < 0.0 || third < 0.0 {
-                    continue;
-                }
-                let depth = first * a[2] + second * b[2] + third * c[2];
-                let index = row * self.width + column;
+            let start = [columns.start as f64 + 0.5, self.top + row as f64 + 0.5, 0.0];
+            let (first, second) = (across(start, b, c) / whole, across(a, start, c) / whole);
+            let shares = [first, second, 1.0 - first - second];
+            let (depth, light) = (mixed(shares, depth_at), mixed(shares, light_at));
+            for offset in inside(shares, step, columns.len()) {
+                let index = row * self.width + columns.start + offset;
+                let depth = depth + offset as f64 * depth_step;
                 if depth > self.depths[index] {
                     self.depths[index] = depth;
-                    let light = first * brightness[0] + second * brightness[1] + third * brightness[2];
-                    self.colours[index] = to_bytes(times(triangle.tint, light));
+                    self.colours[index] = to_bytes(times(triangle.tint, light + offset as f64 * light_step));
                 }
             }
         }
@@ -142,6 +143,27 @@ fn columns(count: usize, low: f64, high: f64) -> Option<std::ops::Range<usize>> 
     )]
     let [first, last] = [low.floor(), high.ceil()].map(|edge| edge.clamp(0.0, count as f64) as usize);
     Some(first..last)
+}
+
+/// The samples of a row that lie in a triangle, by the shares at the first and their steps: where none is negative.
+fn inside(shares: [f64; 3], steps: [f64; 3], count: usize) -> std::ops::Range<usize> {
+    let mut low = 0.0_f64;
+    let mut high = count as f64 - 1.0;
+    for (share, step) in shares.into_iter().zip(steps) {
+        if step > 0.0 {
+            low = low.max(-share / step);
+        } else if step < 0.0 {
+            high = high.min(-share / step);
+        } else if share < 0.0 {
+            return 0..0;
+        }
+    }
+    if low > high {
+        return 0..0;
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and the count of samples")]
+    let range = low.ceil() as usize..high.floor() as usize + 1;
+    range
 }
 
 /// Twice the signed area of a triangle on the picture.

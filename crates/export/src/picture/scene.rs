@@ -73,10 +73,10 @@ impl Scene {
     }
 }
 
-/// A colour as bytes.
+/// A colour as bytes, rounded. Called for each sample: the cast itself keeps to the range of a byte.
 pub(super) fn to_bytes(colour: Vector) -> [u8; 3] {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range of a byte")]
-    colour.map(|component| component.round().clamp(0.0, 255.0) as u8)
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the cast stops at 0 and 255")]
+    colour.map(|component| (component + 0.5) as u8)
 }
 
 /// Checks that indices of a part point somewhere and that its coordinates are finite.
