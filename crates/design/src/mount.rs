@@ -10,7 +10,7 @@ use crate::{
 };
 
 /// Clearances tried, mm; negative is interference.
-const GAPS_MM: [f64; 7] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.3, -0.4];
+const GAPS_MM: [f64; 8] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.27, -0.35, -0.45];
 /// Half wraps tried, degrees.
 const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 150.0];
 /// Walls tried, over the mean half extent of the body.
@@ -94,6 +94,22 @@ pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
     task.refine(best).is_some_and(|(_, margin)| margin.kept())
 }
 
+fn neighbours([gap, wall, wrap]: [f64; 3], step: f64) -> [[f64; 3]; 8] {
+    let (tighter, looser) = (gap - 0.05 * step, gap + 0.05 * step);
+    let (thicker, thinner) = (wall * (1.0 + 0.2 * step), wall * (1.0 - 0.2 * step));
+    [
+        [looser, wall, wrap],
+        [tighter, wall, wrap],
+        [gap, thicker, wrap],
+        [gap, thinner, wrap],
+        [gap, wall, wrap + 6.0 * step],
+        [gap, wall, (wrap - 6.0 * step).max(96.0)],
+        // Grip and stiffness trade against each other along these two.
+        [tighter, thinner, wrap],
+        [looser, thicker, wrap],
+    ]
+}
+
 fn grid() -> impl Iterator<Item = [f64; 3]> {
     WALLS.into_iter().flat_map(|wall| {
         HALF_WRAPS.into_iter().flat_map(move |wrap| GAPS_MM.into_iter().map(move |gap| [gap, wall, wrap]))
@@ -116,16 +132,15 @@ impl MountTask<'_> {
     fn refine(&self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
-            let ([gap, wall, wrap], ..) = best?;
-            for numbers in [
-                [gap + 0.05 * step, wall, wrap],
-                [gap - 0.05 * step, wall, wrap],
-                [gap, wall * (1.0 + 0.2 * step), wrap],
-                [gap, wall * (1.0 - 0.2 * step), wrap],
-                [gap, wall, wrap + 6.0 * step],
-                [gap, wall, (wrap - 6.0 * step).max(96.0)],
-            ] {
-                self.improve(&mut best, numbers, 0.0);
+            // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
+            for _ in 0..6 {
+                let (centre, before, _) = best?;
+                for numbers in neighbours(centre, step) {
+                    self.improve(&mut best, numbers, 0.0);
+                }
+                if best.is_some_and(|(_, found, _)| found == before) {
+                    break;
+                }
             }
             step *= 0.5;
         }

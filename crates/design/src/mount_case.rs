@@ -22,6 +22,8 @@ pub(crate) struct Carrier {
     pub(crate) outline: Outline,
     /// Whether the two arms are mirror images.
     symmetric: bool,
+    /// Its radius when it is round: such a body rests as a barrel does.
+    round_radius_mm: Option<f64>,
     /// Its mean half extent, mm: the radius that stands for it where a rule asks for one.
     pub(crate) mean_radius_mm: f64,
 }
@@ -56,6 +58,10 @@ impl Carrier {
         Ok(Self {
             outline: outline.moved(turn, Point::ORIGIN),
             symmetric: !(sideways && matches!(body.profile, BodyProfile::FlattedCircle { .. })),
+            round_radius_mm: match body.profile {
+                BodyProfile::Circle { diameter_mm } => Some(0.5 * diameter_mm),
+                _ => None,
+            },
             mean_radius_mm: 0.25 * (width + height),
         })
     }
@@ -88,6 +94,8 @@ pub(crate) struct MountModel {
     arms: Vec<(Arm, f64, Rigid)>,
     shape: MountShape,
     gap_mm: f64,
+    /// Radius of a round body, and the angle up to which its seat is held by the pad, rad.
+    round: Option<(f64, f64)>,
     radius_mm: f64,
     strain_factor: f64,
 }
@@ -107,7 +115,8 @@ impl MountModel {
         let seat_inset = inset * (rules.drafted_faces() - 1.0);
         let mean = Mean { wall_mm: shape.wall_mm - inset * rules.drafted_faces(), seat_inset, full: shape.wall_mm };
         let right = Rigid::outline(&carrier.outline).ok()?;
-        let mut arms = vec![mean.arm(&mount.right_arm().ok()?, right_root(&outline)?, right)?];
+        let root = right_root(&outline)?;
+        let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root, right)?];
         if !carrier.symmetric {
             let left = Rigid::outline(&mirrored(&carrier.outline)?).ok()?;
             arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?, left)?);
@@ -116,6 +125,7 @@ impl MountModel {
             arms,
             shape: *shape,
             gap_mm: shape.gap_mm + seat_inset,
+            round: carrier.round_radius_mm.map(|radius| (radius, root.angle() + FRAC_PI_2)),
             radius_mm: carrier.mean_radius_mm,
             strain_factor: shape.wall_mm / mean.wall_mm,
         })
@@ -124,6 +134,10 @@ impl MountModel {
     /// Estimates for a body that is larger by `over_mm` on each side than drawn. `None` when it cannot snap on.
     pub(crate) fn estimate(&self, over_mm: f64, length_mm: f64, material: &Elastic) -> Option<Estimate> {
         let rigid: Vec<Rigid> = self.arms.iter().map(|(_, _, rigid)| rigid.clone().grown(over_mm)).collect();
+        let rest = match self.round {
+            Some((radius, pad_rad)) => Rest::round(radius + self.gap_mm, radius + over_mm, pad_rad),
+            None => Rest::fitted(self.gap_mm - over_mm),
+        };
         let sides: Vec<Side<'_>> = self
             .arms
             .iter()
@@ -133,7 +147,7 @@ impl MountModel {
                 rigid,
                 wrap_rad: self.shape.half_wrap_rad,
                 strain_from_mm: *strain_from_mm,
-                rest: Rest::fitted(self.gap_mm - over_mm),
+                rest,
             })
             .collect();
         let regime = WidthRegime::of(length_mm, self.radius_mm, self.shape.wall_mm);

@@ -16,13 +16,13 @@ use crate::{
 /// Why a tool has no clip: the draft, the printer, or the limit that binds.
 pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, pad_half_width_mm: f64, rules: &Rules) -> Problem {
     let serves = |rules: &Rules| clip_serves(&[unserved.tool], pad_half_width_mm, rules);
-    if let Some(problem) = blame_finish(rules, serves) {
+    let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
+    if let Some(problem) = blame_finish(rules, margin, serves) {
         return problem;
     }
     let index = unserved.tool.index;
     let tool = spec.tools.get(index).map_or("", |t| t.name.as_str());
     let (least, greatest) = (unserved.tool.least_mm, unserved.tool.greatest_mm);
-    let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
     Problem::no_design(
         format!("tools[{index}].diameter"),
         "no-size",
@@ -34,18 +34,26 @@ pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, pad_half_width_mm: f64, 
 /// Why the body has no mount.
 pub(crate) fn no_mount(task: &MountTask<'_>, best: Option<Margin>) -> Problem {
     let serves = |rules: &Rules| mount_serves(&MountTask { rules, ..*task });
-    if let Some(problem) = blame_finish(task.rules, serves) {
+    let margin = best.unwrap_or(Margin::IMPOSSIBLE);
+    if let Some(problem) = blame_finish(task.rules, margin, serves) {
         return problem;
     }
-    let margin = best.unwrap_or(Margin::IMPOSSIBLE);
     let message = format!("no mount serves the body: {}", shortfall(margin, task.rules));
     Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(margin, task.rules, Uses::Repeated))
 }
 
 /// A draft or a least wall without which there would be a design, with the nearest value that works.
-fn blame_finish(rules: &Rules, serves: impl Fn(&Rules) -> bool) -> Option<Problem> {
+///
+/// `margin` is the best there is as things are. A near miss is the fault of its binding limit: a little less draft or
+/// wall would mend it, as would a little of anything else.
+fn blame_finish(rules: &Rules, margin: Margin, serves: impl Fn(&Rules) -> bool) -> Option<Problem> {
+    /// Margins from here up are near misses.
+    const NEAR_MISS: f64 = 0.8;
     /// Thinnest wall that any common printer makes, mm: common practice, no source.
     const FINEST_WALL_MM: f64 = 0.3;
+    if margin.ratio >= NEAR_MISS {
+        return None;
+    }
     let drafted = |draft_rad: f64| {
         let mut changed = rules.clone();
         changed.finish.draft_rad = draft_rad;

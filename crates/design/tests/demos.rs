@@ -118,3 +118,14 @@ fn the_values_named_as_allowed_work() {
     close.layout.offset_mm = least;
     assert_eq!(size(&close).map(|_| ()), Ok(()), "{least} mm");
 }
+
+/// A round body makes a mount that is a round clip: both say the same mouth.
+#[test]
+fn mount_on_a_round_body_has_the_mouth_of_a_round_clip() {
+    let found = design(&spec(SEATPOST_LAMPS));
+    let mount = &found.mount.mount;
+    let lip = 0.5 * mount.wall_mm;
+    let centre = (0.5 * 27.2 + mount.gap_mm + lip) * mount.half_wrap_rad.sin();
+    let mouth = mount.mouth_mm().expect("the mount of a design can be drawn");
+    assert!((mouth - 2.0 * (centre - lip)).abs() < 1e-9, "{mouth}");
+}

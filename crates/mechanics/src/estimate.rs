@@ -12,11 +12,11 @@ use gripwright_section::Point;
 
 use crate::{
     arm::{Arm, Station},
-    flexure::{Compliance, Terms},
+    flexure::{Compliance, Terms, face_strains},
     interval::Interval,
     rigid::{Contact, Rigid},
     snap::secant_share,
-    winkler::section_stiffness,
+    squeeze::{self, Push},
 };
 
 /// Least angle between the first push and the direction that cannot open the lips, rad (20°).
@@ -93,8 +93,20 @@ pub struct Rest {
     pub interference_mm: f64,
     /// How far its axis stands above the seat's, mm.
     pub rise_mm: f64,
-    /// Where it rests below: angle of the normal from the floor, rad.
-    pub flank_rad: f64,
+    /// What carries it besides the lips.
+    pub support: Support,
+}
+
+/// What carries a barrel or body besides the lips.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Support {
+    /// The two edges of a rigid floor, at this angle of the normal from the middle, rad: a round barrel that can rise.
+    Edges {
+        /// Angle of the normal from the floor, rad.
+        flank_rad: f64,
+    },
+    /// The floor, with the flanks of the arms squeezing the sides: a body that fills its seat.
+    Flanks,
 }
 
 impl Rest {
@@ -107,12 +119,12 @@ impl Rest {
         let rise_mm =
             if interference_mm > 0.0 { reach.max(0.0).sqrt() - seat_radius_mm * cos } else { interference_mm };
         let flank_rad = (seat_radius_mm * sin / barrel_radius_mm).clamp(-1.0, 1.0).asin();
-        Self { interference_mm, rise_mm, flank_rad }
+        Self { interference_mm, rise_mm, support: Support::Edges { flank_rad } }
     }
 
     /// A body in a seat that follows it at a clearance (mm, negative is interference).
     pub fn fitted(gap_mm: f64) -> Self {
-        Self { interference_mm: -gap_mm, rise_mm: -gap_mm, flank_rad: 0.0 }
+        Self { interference_mm: -gap_mm, rise_mm: -gap_mm, support: Support::Flanks }
     }
 }
 
@@ -181,13 +193,19 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
         model.refuse_lock(material.friction.greatest)?;
         for (slot, friction) in total.iter_mut().zip([material.friction.least, material.friction.greatest]) {
             let stroke = model.stroke(friction);
-            slot.snap_in += share * stroke.snap_in;
+            slot.snap_in += share * stroke.snap_in.max(model.push_home(friction));
             slot.pull_out += share * stroke.pull_out;
             out.strain_peak = out.strain_peak.max(stroke.strain);
         }
         for (slot, friction) in rest.iter_mut().zip([material.friction.least, material.friction.greatest]) {
             let (grip, strain) = model.at_rest(friction);
+            let strain = match side.rest.support {
+                // At rest a round barrel holds the lips no wider than they stood on its way in.
+                Support::Edges { .. } => strain.min(out.strain_peak),
+                Support::Flanks => strain,
+            };
             *slot += share * grip;
+            out.strain_peak = out.strain_peak.max(strain);
             out.strain_at_rest = out.strain_at_rest.max(strain);
         }
         out.pulls_in &=
@@ -226,6 +244,7 @@ struct SideModel<'a> {
     fibres: Vec<[f64; 3]>,
     lip: Point,
     radius: f64,
+    poisson: f64,
 }
 
 #[derive(Clone, Copy)]
@@ -240,7 +259,7 @@ impl<'a> SideModel<'a> {
         let compliance = Compliance::of(side.arm, lip, Terms::Full, poisson);
         let counted = side.arm.stations().iter().filter(|s| s.run_mm >= side.strain_from_mm);
         let fibres = counted.flat_map(|station| fibre_strains(station, lip)).collect();
-        Self { side: *side, compliance, fibres, lip, radius }
+        Self { side: *side, compliance, fibres, lip, radius, poisson }
     }
 
     /// How far the lip must open.
@@ -311,26 +330,60 @@ impl<'a> SideModel<'a> {
         stroke
     }
 
-    /// Sum of the normal forces of one side, and the strain, with the barrel at rest as it came in: friction still
-    /// holds it back.
+    /// Sum of the normal forces of one side, and the strain, with the barrel at rest.
     fn at_rest(&self, friction: f64) -> (f64, f64) {
-        let rest = self.side.rest;
-        let contact = Contact::new(Point::ORIGIN, self.side.wrap_rad);
-        let normal = contact.normal;
-        let pressed = rest.interference_mm + rest.rise_mm * normal.y;
-        if rest.interference_mm <= 0.0 || pressed <= 0.0 {
+        if self.side.rest.interference_mm <= 0.0 {
             return (0.0, 0.0);
         }
+        match self.side.rest.support {
+            Support::Edges { flank_rad } => self.on_edges(flank_rad, friction),
+            Support::Flanks => self.between_flanks(),
+        }
+    }
+
+    /// As the barrel came in: the friction of the lips still holds it back.
+    fn on_edges(&self, flank_rad: f64, friction: f64) -> (f64, f64) {
+        let contact = Contact::new(Point::ORIGIN, self.side.wrap_rad);
         let (force, moment) = self.load(&contact, friction, Way::In);
-        let give = self.compliance.motion(force, moment).0.dot(normal);
-        if give <= 0.0 {
+        let pressed = self.lip_pressed();
+        let give = self.compliance.motion(force, moment).0.dot(contact.normal);
+        if give <= 0.0 || pressed <= 0.0 {
             return (0.0, 0.0);
         }
         let push = pressed / give;
-        let (sin, cos) = rest.flank_rad.sin_cos();
+        let (sin, cos) = flank_rad.sin_cos();
         // What the lips press down, less what their friction carries, rests on the flanks.
         let flank = (push * force.y).max(0.0) / (cos + friction * sin);
         (push + flank, self.strain(force * push, moment * push))
+    }
+
+    fn between_flanks(&self) -> (f64, f64) {
+        let arm = self.side.arm;
+        let normal = Contact::new(Point::ORIGIN, self.side.wrap_rad).normal;
+        let lip = Push::lip(arm, normal);
+        let (flank, side_mm) = match Push::flank(arm) {
+            Some(flank) => (flank, self.side.rest.interference_mm),
+            None => (lip, self.lip_pressed()),
+        };
+        let pushes = squeeze::pushes(arm, &flank, &lip, [side_mm, self.lip_pressed()], self.poisson);
+        let strain = squeeze::strain(arm, &flank, &lip, pushes, self.side.strain_from_mm);
+        // The floor carries what the lips press down.
+        let floor = pushes.lip * normal.y.max(0.0);
+        (pushes.flank + pushes.lip + floor, strain)
+    }
+
+    /// Friction of the squeezed sides that the last push home has to overcome.
+    fn push_home(&self, friction: f64) -> f64 {
+        match self.side.rest.support {
+            Support::Edges { .. } => 0.0,
+            Support::Flanks => friction * self.at_rest(friction).0,
+        }
+    }
+
+    /// How far the lip is pressed back along its normal at rest, mm.
+    fn lip_pressed(&self) -> f64 {
+        let normal = Contact::new(Point::ORIGIN, self.side.wrap_rad).normal;
+        self.side.rest.interference_mm + self.side.rest.rise_mm * normal.y
     }
 
     /// Greatest strain in the arm's faces under a load at the lip, for unit modulus.
@@ -341,16 +394,9 @@ impl<'a> SideModel<'a> {
 
 /// Strains of the inner and the outer face per unit load at the lip, for unit modulus.
 fn fibre_strains(station: &Station, lip: Point) -> [[f64; 3]; 2] {
-    let stiffness = section_stiffness(station.wall_mm, station.curvature_per_mm);
     let loads = [(Point::new(1.0, 0.0), 0.0), (Point::new(0.0, 1.0), 0.0), (Point::ORIGIN, 1.0)];
-    [-0.5, 0.5].map(|side| {
-        let z = side * station.wall_mm;
-        loads.map(|(force, moment)| {
-            let load = station.resultants(lip, force, moment);
-            let (strain, curvature) = stiffness.deformation(load.normal, load.moment);
-            (strain + z * curvature) / (1.0 + z * station.curvature_per_mm)
-        })
-    })
+    let by_load = loads.map(|(force, moment)| face_strains(station, station.resultants(lip, force, moment)));
+    [0, 1].map(|face| by_load.map(|strains| strains[face]))
 }
 
 #[cfg(test)]

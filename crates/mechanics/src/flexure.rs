@@ -35,6 +35,27 @@ pub(crate) struct Resultants {
 /// Shear factor of a rectangular section. Source: Timoshenko beam theory, handbook value.
 const SHEAR_FACTOR: f64 = 5.0 / 6.0;
 
+/// Shear angle per shear force of a wall, for unit modulus and width: the moduli of a plate in plane strain are in the
+/// ratio (1 − ν) / 2.
+pub(crate) fn shear_flexibility(wall_mm: f64, poisson: f64) -> f64 {
+    1.0 / (SHEAR_FACTOR * 0.5 * (1.0 - poisson) * wall_mm)
+}
+
+/// Strains of the inner and the outer face under a force at `place`, for unit modulus.
+pub(crate) fn load_strain(station: &Station, place: Point, force: Point) -> [f64; 2] {
+    face_strains(station, station.resultants(place, force, 0.0))
+}
+
+/// Strains of the inner and the outer face, for unit modulus.
+pub(crate) fn face_strains(station: &Station, load: Resultants) -> [f64; 2] {
+    let stiffness = section_stiffness(station.wall_mm, station.curvature_per_mm);
+    let (strain, curvature) = stiffness.deformation(load.normal, load.moment);
+    [-0.5, 0.5].map(|side| {
+        let z = side * station.wall_mm;
+        (strain + z * curvature) / (1.0 + z * station.curvature_per_mm)
+    })
+}
+
 impl Station {
     /// What a force at `place` and a moment cause in this section.
     pub(crate) fn resultants(&self, place: Point, force: Point, moment: f64) -> Resultants {
@@ -70,14 +91,14 @@ impl Compliance {
                 Terms::Full => stiffness.deformation(load.normal, load.moment),
                 Terms::BendingOnly => (0.0, load.moment / stiffness.bend),
             });
-            let shear_flexibility = match terms {
-                Terms::Full => 1.0 / (SHEAR_FACTOR * 0.5 * (1.0 - poisson) * station.wall_mm),
+            let give_in_shear = match terms {
+                Terms::Full => shear_flexibility(station.wall_mm, poisson),
                 Terms::BendingOnly => 0.0,
             };
             for (row, load) in matrix.iter_mut().zip(loads) {
                 for ((cell, (strain, curvature)), other) in row.iter_mut().zip(strains).zip(loads) {
                     let work =
-                        load.normal * strain + load.moment * curvature + load.shear * shear_flexibility * other.shear;
+                        load.normal * strain + load.moment * curvature + load.shear * give_in_shear * other.shear;
                     *cell += work * station.share_mm;
                 }
             }

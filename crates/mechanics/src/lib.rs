@@ -10,10 +10,11 @@ mod flexure;
 mod interval;
 mod rigid;
 pub mod snap;
+mod squeeze;
 pub mod winkler;
 
 pub use arm::{Arm, ArmError, Station, effective_clamp_rad, strain_site_rad};
-pub use estimate::{Elastic, Estimate, EstimateError, PULL_IN_RESERVE_RAD, Rest, Side, WidthRegime, estimate};
+pub use estimate::{Elastic, Estimate, EstimateError, PULL_IN_RESERVE_RAD, Rest, Side, Support, WidthRegime, estimate};
 pub use flexure::{Compliance, Terms};
 pub use interval::Interval;
 pub use rigid::{Contact, Rigid, RigidError};

@@ -39,12 +39,20 @@ struct Half {
     floor_y: f64,
 }
 
+impl Half {
+    /// Distance of the lip from the y axis, mm. The arm starts nearer to it, below the floor, and does not count.
+    fn half_mouth_mm(&self) -> f64 {
+        let lip: Vec<Segment> = self.arm_and_lip.iter().filter(|s| s.role == Role::Lip).copied().collect();
+        lip::least_x(&lip)
+    }
+}
+
 impl Mount {
     /// Closed outline, counter-clockwise.
     pub fn outline(&self) -> Result<Outline, ClipError> {
         let right = self.half(&self.body)?;
         let left = self.half(&mirror(&self.body)?)?;
-        let mouth_mm = lip::least_x(&right.arm_and_lip) + lip::least_x(&left.arm_and_lip);
+        let mouth_mm = right.half_mouth_mm() + left.half_mouth_mm();
         if mouth_mm <= 0.0 {
             return Err(ClipError::NoMouth { mouth_mm });
         }
@@ -79,7 +87,7 @@ impl Mount {
     /// Least gap between the lips, mm.
     pub fn mouth_mm(&self) -> Result<f64, ClipError> {
         let (right, left) = (self.half(&self.body)?, self.half(&mirror(&self.body)?)?);
-        Ok(lip::least_x(&right.arm_and_lip) + lip::least_x(&left.arm_and_lip))
+        Ok(right.half_mouth_mm() + left.half_mouth_mm())
     }
 
     /// Height of the pad's flat, or of the place where the tab begins, mm; negative.
