@@ -14,10 +14,9 @@ SEAT_MM = 1e-9
 DRAFT_DEG = 0.01
 # Faces that the kernel had to stretch further than the file's own uncertainty do not fit together.
 TOLERANCE_MM = 1.001e-6
-# Faces nearer to level than this are caps and floors: a web between pads of different length has sloping ones.
-CAP_DEG = 60.0
-# Edge chamfers have legs of equal length, turned by no more than the draft.
-CHAMFER_DEG = 45.0
+# Side faces stand steeper than this. Chamfers, caps and floors lie flatter, also where a web between pads of
+# different length slopes.
+SIDE_DEG = 25.0
 
 
 def check_file(report, path, entry):
@@ -74,7 +73,7 @@ def _check_seat(report, title, part, facts):
 
 
 def _check_draft(report, title, part, facts):
-    """Every face stands upright, leans by the draft, or is a chamfer or cap; and with draft some faces lean."""
+    """Every side face stands upright or leans by the draft; and with draft some lean."""
     draft = part.get("draft_deg")
     if draft is None:
         return
@@ -88,4 +87,4 @@ def _check_draft(report, title, part, facts):
 
 
 def _is_expected(tilt, draft):
-    return tilt >= CAP_DEG or any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, draft, CHAMFER_DEG))
+    return tilt > SIDE_DEG or any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, draft))

@@ -2,6 +2,19 @@
 //!
 //! Every function takes values and returns bytes or text; this crate opens no file and reads no clock,
 //! so the same parts always give the same bytes.
+//!
+//! ```
+//! use gripwright_solid::Mesh;
+//!
+//! let tetrahedron = Mesh {
+//!     vertices: vec![[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
+//!     triangles: vec![[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]],
+//! };
+//! let bytes = gripwright_export::stl(&[&tetrahedron])?;
+//! assert_eq!(bytes.len(), 84 + 4 * 50);
+//! # Ok::<(), gripwright_export::StlError>(())
+//! ```
+//!
 //! Units: mm, rad. Not guaranteed: that a boundary is valid. Writers report what they cannot write
 //! (a number that is not finite, an index that points nowhere), and leave closedness to the solid's own checks.
 

@@ -10,6 +10,8 @@ use super::{
 const BACKGROUND: [u8; 3] = [248, 247, 244];
 /// Half the width of a line, in samples.
 const LINE_REACH: f64 = 1.7;
+/// Distance between the discs that make up a line, in samples: close enough that its sides look straight.
+const DISC_STEP: f64 = 1.4;
 /// How far (in samples) a line is moved towards the viewer, so that the faces that it bounds do not swallow half of it.
 const LINE_LIFT: f64 = 5.0;
 
@@ -102,7 +104,7 @@ impl Band {
             return;
         }
         let along = minus(to, from);
-        let steps = along[0].hypot(along[1]).ceil().max(1.0);
+        let steps = (along[0].hypot(along[1]) / DISC_STEP).ceil().max(1.0);
         let mut step = 0.0;
         while step <= steps {
             self.disc(plus(from, times(along, step / steps)), line.colour);
