@@ -1,1 +1,5 @@
-//! Harness of the whole-program tests.
+//! What the whole-program and outside checks share.
+
+mod random_specs;
+
+pub use random_specs::random_spec;

@@ -3,7 +3,7 @@
 use gripwright_spec::{Diagnostic, render};
 use serde_json::{Value, json};
 
-use crate::folder::WriteError;
+use crate::{folder::WriteError, solids::Unsound};
 
 /// Why a command could not do its work.
 #[derive(Debug)]
@@ -30,6 +30,12 @@ pub(crate) struct Problems {
 impl From<WriteError> for Failure {
     fn from(error: WriteError) -> Self {
         Self::Unwritable(error)
+    }
+}
+
+impl From<Unsound> for Failure {
+    fn from(error: Unsound) -> Self {
+        Self::Defect(error.to_string())
     }
 }
 

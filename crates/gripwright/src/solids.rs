@@ -1,5 +1,7 @@
 //! Plans become checked solids with their triangles and mass.
 
+use std::fmt::Display;
+
 use gripwright_design::{Coupon, Design, HolderPlan, Plate};
 use gripwright_section::Point;
 use gripwright_solid::{
@@ -8,19 +10,34 @@ use gripwright_solid::{
 };
 use gripwright_spec::GrippingFaces;
 
-use crate::failure::Failure;
-
 /// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
-pub(crate) const CHORD_TOLERANCE_MM: f64 = 0.01;
+pub const CHORD_TOLERANCE_MM: f64 = 0.01;
 /// Depth of engraved labels, mm: two or three layers. Common practice, no source.
 const ENGRAVING_MM: f64 = 0.6;
 
-/// Least wall that chamfers may leave at the end edges, mm: what the design keeps there (elsewhere the printer's).
-/// It is a hair less than the design's own figure, so that rounding is no finding.
-const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.199;
+/// Least wall that chamfers may leave at the end edges, mm. The design keeps 0.2 mm there, counted at the end of the
+/// seat (elsewhere it keeps the printer's least wall); the round lip of an arm that thins is a few per cent thinner.
+const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.19;
+
+/// A part that cannot be made or fails its own checks: a design that should have been refused.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{part}: {reason}")]
+pub struct Unsound {
+    /// Name of the part.
+    pub part: String,
+    /// What is wrong with it.
+    pub reason: String,
+}
+
+impl Unsound {
+    fn new(part: &str, reason: &dyn Display) -> Self {
+        Self { part: part.to_owned(), reason: reason.to_string() }
+    }
+}
 
 /// A finished part.
-pub(crate) struct Part {
+#[derive(Clone, Debug)]
+pub struct Part {
     /// Its boundary, named.
     pub solid: Solid,
     /// Its triangles.
@@ -34,23 +51,23 @@ pub(crate) struct Part {
 }
 
 /// The holders of a design, in the order of their sizes.
-pub(crate) fn holders(design: &Design) -> Result<Vec<Part>, Failure> {
+pub fn holders(design: &Design) -> Result<Vec<Part>, Unsound> {
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
-        let solid = holder_solid(plan).map_err(|e| Failure::Defect(format!("{}: {e}", plan.name)))?;
+        let solid = holder_solid(plan).map_err(|e| Unsound::new(&plan.name, &e))?;
         finished(solid, Some(size.clip.seat_radius_mm), 0.0)
     });
     parts.collect()
 }
 
 /// The coupons of one plate, each lying on the bed in its place.
-pub(crate) fn coupons_on(design: &Design, plate: &Plate) -> Result<Vec<Part>, Failure> {
+pub fn coupons_on(design: &Design, plate: &Plate) -> Result<Vec<Part>, Unsound> {
     let coupon = |item: usize| design.coupons.coupons.get(item);
     let parts = plate.items.iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
     parts.map(|(shift, coupon)| placed_coupon(coupon, shift)).collect()
 }
 
 /// Name of a coupon's part in files.
-pub(crate) fn coupon_name(coupon: &Coupon) -> String {
+pub fn coupon_name(coupon: &Coupon) -> String {
     format!("Coupon {}", coupon.identity)
 }
 
@@ -68,9 +85,9 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
     holder(&plan.name, &mount, &clip, plan.offset_mm)
 }
 
-fn placed_coupon(coupon: &Coupon, shift: Point) -> Result<Part, Failure> {
+fn placed_coupon(coupon: &Coupon, shift: Point) -> Result<Part, Unsound> {
     let name = coupon_name(coupon);
-    let defect = |e: &dyn std::fmt::Display| Failure::Defect(format!("{name}: {e}"));
+    let defect = |e: &dyn Display| Unsound::new(&name, e);
     let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
     let text = lettering(&coupon.identity, &size).map_err(|e| defect(&e))?;
     // The place is the room's left end; the text stands in the middle of its room.
@@ -98,8 +115,8 @@ fn gripping(faces: GrippingFaces) -> Gripping {
 }
 
 /// Checks, measures and meshes a part. A part that fails a check is never written.
-fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64) -> Result<Part, Failure> {
-    let defect = |e: &dyn std::fmt::Display| Failure::Defect(format!("{}: {e}", solid.name()));
+fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64) -> Result<Part, Unsound> {
+    let defect = |e: &dyn Display| Unsound::new(solid.name(), e);
     if let Some(finding) = check(&solid, &Asked { least_wall_mm: Some(LEAST_WALL_AT_CHAMFER_MM) }).first() {
         return Err(defect(finding));
     }

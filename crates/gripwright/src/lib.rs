@@ -1,0 +1,119 @@
+//! The gripwright command line: reads a spec, runs the stages, writes the files, says what happened.
+//!
+//! [`solids`] is the piece that others may want: it turns the plans of a design into checked parts.
+//!
+//! ```
+//! use gripwright_spec::{MaterialLibrary, STARTER, read};
+//!
+//! let loaded = read(STARTER, "starter.toml", &MaterialLibrary::built_in()).expect("the starter is sound");
+//! let design = gripwright_design::size(&loaded.spec).expect("the starter can be made");
+//! let parts = gripwright::solids::holders(&design).expect("every part passes its checks");
+//! assert_eq!(parts.len(), design.sizes.len());
+//! ```
+
+mod arguments;
+mod cautions;
+mod document;
+mod failure;
+mod fit_table;
+mod folder;
+mod load;
+mod make;
+pub mod solids;
+
+use std::{
+    fmt::Write as _,
+    io::{self, Write},
+    path::Path,
+    process::ExitCode,
+};
+
+use clap::Parser;
+use gripwright_spec::{STARTER, render};
+use serde_json::Value;
+
+use crate::{
+    arguments::{Arguments, Command, Run, Talk},
+    failure::Failure,
+    make::{Extent, Outcome},
+};
+
+/// Runs the command line of this process and gives its exit code.
+pub fn run() -> ExitCode {
+    let arguments = Arguments::parse();
+    let (outcome, talk) = match arguments.command {
+        Command::New { file, quiet } => (start(&file, quiet), Talk { json: false, quiet }),
+        Command::Schema => {
+            say(&pretty(&gripwright_spec::schema()));
+            (Ok(()), Talk { json: false, quiet: false })
+        }
+        Command::Check { spec, talk } => (check(&spec, talk), talk),
+        Command::Make(run) => (produce(&run, Extent::Everything), run.talk),
+        Command::Coupons(run) => (produce(&run, Extent::CouponsOnly), run.talk),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            // With --json the document is the answer, so it goes to stdout even when the answer is no.
+            if talk.json {
+                say(&pretty(&failure.document()));
+            } else {
+                complain(&failure.text());
+            }
+            ExitCode::from(failure.exit_code())
+        }
+    }
+}
+
+fn start(file: &Path, quiet: bool) -> Result<(), Failure> {
+    folder::write_new(file, STARTER.as_bytes())?;
+    let shown = file.display();
+    if !quiet {
+        say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
+    }
+    Ok(())
+}
+
+fn check(spec: &Path, talk: Talk) -> Result<(), Failure> {
+    let outcome = make::design(spec)?;
+    answer(&outcome, talk, "");
+    Ok(())
+}
+
+fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
+    let folder = run.folder();
+    let outcome = make::make(&run.spec, &folder, extent)?;
+    let mut tail = String::from("Files\n");
+    for file in &outcome.files {
+        let _ = writeln!(tail, "  {}", folder.join(file).display());
+    }
+    tail.push('\n');
+    tail.push_str(cautions::CAUTIONS);
+    answer(&outcome, run.talk, &tail);
+    Ok(())
+}
+
+fn answer(outcome: &Outcome, talk: Talk, tail: &str) {
+    for warning in &outcome.warnings {
+        complain(&(render(warning, &outcome.spec_text) + "\n"));
+    }
+    if talk.json {
+        say(&pretty(&outcome.document));
+    } else if !talk.quiet {
+        say(&format!("{}{tail}", outcome.table));
+    }
+}
+
+fn pretty(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+/// Data and results go to stdout. A reader that hangs up early is no failure of ours.
+fn say(text: &str) {
+    let _ = io::stdout().lock().write_all(text.as_bytes());
+}
+
+/// Talk about problems goes to stderr.
+fn complain(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}

@@ -1,0 +1,76 @@
+//! Makes holders and coupons of random specs, writes them as STEP, and prints what they should be, for outside checks.
+//!
+//!     random_parts FOLDER COUNT
+
+use std::{error::Error, fs, path::Path};
+
+use gripwright::solids::{Part, coupons_on, holders};
+use gripwright_design::size;
+use gripwright_export::{StepHeader, StepPart, step};
+use gripwright_spec::{MaterialLibrary, read};
+use gripwright_tests::random_spec;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut arguments = std::env::args().skip(1);
+    let (Some(folder), Some(count)) = (arguments.next(), arguments.next()) else {
+        return Err("usage: random_parts FOLDER COUNT".into());
+    };
+    let count: usize = count.parse()?;
+    fs::create_dir_all(&folder)?;
+    let materials = MaterialLibrary::built_in();
+    let mut entries = Vec::new();
+    for seed in 0..20 * count as u64 {
+        if entries.len() >= count {
+            break;
+        }
+        let Ok(loaded) = read(&random_spec(seed), "random.toml", &materials) else { continue };
+        let Ok(design) = size(&loaded.spec) else { continue };
+        let mut parts = holders(&design)?;
+        // One coupon of each plate keeps the files small and still shows labels to the other kernel.
+        for plate in &design.coupons.plates {
+            parts.extend(coupons_on(&design, plate)?.into_iter().take(1));
+        }
+        let name = format!("random-{seed}.step");
+        write(Path::new(&folder), &name, &parts)?;
+        let draft = loaded.spec.finish.draft_rad.to_degrees();
+        entries.push(entry(&name, &parts, draft));
+    }
+    #[expect(clippy::print_stdout, reason = "the document is what this program is for")]
+    {
+        println!("[{}]", entries.join(",\n"));
+    }
+    Ok(())
+}
+
+fn write(folder: &Path, name: &str, parts: &[Part]) -> Result<(), Box<dyn Error>> {
+    let header = StepHeader {
+        file_name: name.to_owned(),
+        description: "random parts".to_owned(),
+        time_stamp: "1970-01-01T00:00:00".to_owned(),
+        originating_system: "gripwright".to_owned(),
+    };
+    let listed: Vec<StepPart<'_>> =
+        parts.iter().map(|p| StepPart { name: p.solid.name(), brep: p.solid.brep() }).collect();
+    fs::write(folder.join(name), step(&listed, &header)?)?;
+    Ok(())
+}
+
+/// One entry in the form of the program's own list of files. Names are plain, so no escapes are needed.
+fn entry(name: &str, parts: &[Part], draft_deg: f64) -> String {
+    let parts: Vec<String> = parts
+        .iter()
+        .map(|p| {
+            let [x, y, z] = p.mass.centroid_mm;
+            let seat = p.seat_radius_mm.map_or("null".to_owned(), |r| r.to_string());
+            format!(
+                "{{\"name\":\"{}\",\"volume_mm3\":{},\"area_mm2\":{},\"centroid_mm\":[{x},{y},{z}],\
+                 \"draft_deg\":{draft_deg},\"seat_radius_mm\":{seat},\"parting_plane_mm\":{}}}",
+                p.solid.name(),
+                p.mass.volume_mm3,
+                p.mass.area_mm2,
+                p.parting_mm
+            )
+        })
+        .collect();
+    format!("{{\"path\":\"{name}\",\"kind\":\"step\",\"parts\":[{}]}}", parts.join(","))
+}

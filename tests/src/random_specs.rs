@@ -1,0 +1,83 @@
+//! Random specs with fixed seeds, as text: what a user could write, all of it invented.
+
+use std::fmt::Write;
+
+/// The text of the spec with this seed. Every text passes the spec's own checks; whether a design meets it is open.
+pub fn random_spec(seed: u64) -> String {
+    let mut dice = Dice::new(seed);
+    let mut out = format!("[holder]\nname = \"Invented holder {seed}\"\n\n[body]\n");
+    let size = dice.between(12.0, 40.0);
+    let profile = match dice.below(4) {
+        0 => format!("{{ shape = \"circle\", diameter = {size:.2} }}"),
+        1 => format!("{{ shape = \"ellipse\", width = {size:.2}, height = {:.2} }}", size * dice.between(0.5, 1.0)),
+        2 => {
+            let height = size * dice.between(0.45, 1.2);
+            let corner = size.min(height) * dice.between(0.12, 0.48);
+            format!(
+                "{{ shape = \"rounded-rectangle\", width = {size:.2}, height = {height:.2}, corner = {corner:.2} }}"
+            )
+        }
+        _ => format!(
+            "{{ shape = \"flatted-circle\", diameter = {size:.2}, across = {:.2} }}",
+            size * dice.between(0.7, 0.95)
+        ),
+    };
+    let opens = ["up", "down", "left", "right"][dice.below(4)];
+    let length = dice.between(12.0, 30.0);
+    let _ = writeln!(out, "profile = {profile}\nspread = 0.03\nmount_length = {length:.1}\nopens = \"{opens}\"");
+    let mut widest: f64 = 0.0;
+    for tool in 0..=dice.below(3) {
+        let least = dice.between(6.0, 34.0);
+        let greatest = least * (1.0 + dice.between(0.0, 0.035));
+        widest = widest.max(greatest);
+        let _ = writeln!(
+            out,
+            "\n[[tools]]\nname = \"tool {tool}\"\ndiameter = {{ min = {least:.2}, max = {greatest:.2} }}"
+        );
+        let (grams, along, across) = (dice.between(5.0, 60.0), dice.between(0.5, 3.0), dice.between(0.3, 2.0));
+        let _ = writeln!(out, "mass = \"{grams:.0} g\"");
+        let _ = writeln!(out, "working_load = {{ along = \"{along:.1} N\", across = \"{across:.1} N\" }}");
+    }
+    // Roomy for whatever walls come out; some are drawn tighter and may be refused.
+    let offset = 0.5 * (size + widest) * dice.between(1.0, 1.3) + 14.0;
+    let snap = dice.between(50.0, 110.0);
+    let uses = ["single", "repeated"][dice.below(2)];
+    let material = ["petg", "pa12", "pp", "abs"][dice.below(4)];
+    let draft = [0.0, 0.0, 0.5, 1.0, 1.5][dice.below(5)];
+    let gripping = ["straight", "drafted"][dice.below(2)];
+    let chamfer = [0.0, 0.3, 0.4][dice.below(3)];
+    let _ = write!(
+        out,
+        "\n[layout]\noffset = {offset:.1}\n\n[fit]\nsnap_on = {{ at_most = \"{snap:.0} N\" }}\nhold = {{ safety = 1.2 }}\n\
+         uses = \"{uses}\"\n\n[material]\nprint = \"{material}\"\n\n[finish]\ndraft = \"{draft} deg\"\n\
+         gripping_faces = \"{gripping}\"\nchamfer = {chamfer}\n\n[printer]\nbed = [250.0, 250.0]\nleast_wall = 0.8\n"
+    );
+    out
+}
+
+/// A small generator of our own, so that a seed means the same spec for ever: `SplitMix64` (Steele, Lea and Flood,
+/// "Fast splittable pseudorandom number generators", 2014; constants from memory).
+struct Dice(u64);
+
+impl Dice {
+    fn new(seed: u64) -> Self {
+        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x5DEE_CE66)
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        // The upper 53 bits fill the mantissa exactly.
+        low + (high - low) * (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn below(&mut self, count: usize) -> usize {
+        usize::try_from(self.next() % count as u64).unwrap_or(0)
+    }
+}
