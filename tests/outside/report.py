@@ -20,6 +20,10 @@ class Report:
         self.counts["skipped"] += 1
         print(f"skip {name}: {why}", flush=True)
 
+    def note(self, name, figure):
+        """Prints a figure that decides nothing, such as a time: a busy machine must not fail a check."""
+        print(f"note {name}: {figure}", flush=True)
+
     def finish(self):
         """Prints the count and returns the exit code."""
         print("outside-checks " + json.dumps(self.counts), flush=True)
