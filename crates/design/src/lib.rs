@@ -1,5 +1,13 @@
 //! Sizing: a checked spec becomes clips, a mount, holders and fit-test coupons, or a list of reasons why not.
 //!
+//! ```
+//! let materials = gripwright_spec::MaterialLibrary::built_in();
+//! let loaded = gripwright_spec::read(gripwright_spec::STARTER, "starter.toml", &materials);
+//! let design = gripwright_design::size(&loaded.expect("the starter spec is sound").spec);
+//! let design = design.expect("the starter spec has a design");
+//! assert!(design.fit.iter().all(|row| row.margin.kept()));
+//! ```
+//!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid.
 //! All forces are estimates of the closed forms in `gripwright-mechanics`, over the corners of modulus and friction.
 

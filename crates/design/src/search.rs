@@ -21,7 +21,7 @@ const TAPERS: [f64; 3] = [1.0, 0.7, 0.5];
 /// Half wraps, degrees.
 const HALF_WRAPS: [f64; 4] = [102.0, 110.0, 118.0, 126.0];
 /// Walls tried between thinnest and thickest.
-const WALLS: u32 = 6;
+const WALLS: usize = 6;
 /// Rounds of halved steps after the grid.
 const ROUNDS: u32 = 4;
 /// Clip lengths are whole halves of a millimetre.
@@ -49,20 +49,31 @@ impl Sized {
     }
 }
 
+/// From a poorer start the steps after the grid do not reach a sound clip.
+const WORTH_REFINING: f64 = 0.8;
+
 /// The clip that keeps its limits best for all `tools`; its margin may still be below one.
 pub(crate) fn best_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Option<Sized> {
+    search(tools, pad_half_width_mm, rules, 0.0)
+}
+
+/// The clip that keeps every limit for all `tools` best, if there is one.
+pub(crate) fn sound_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Option<Sized> {
+    search(tools, pad_half_width_mm, rules, WORTH_REFINING).filter(|clip| clip.margin.kept())
+}
+
+/// The best clip whose margin in the grid is not below `worth`.
+fn search(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, worth: f64) -> Option<Sized> {
     let case = Case::new(tools, pad_half_width_mm, rules)?;
     let mut best = None;
     for numbers in case.grid() {
-        case.improve(&mut best, numbers, 0.0);
+        case.improve(&mut best, numbers, worth);
     }
     case.refine(best)
 }
 
 /// Whether some clip keeps every limit for all `tools`: the same search, left as soon as the answer is yes.
 pub(crate) fn clip_serves(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> bool {
-    /// From a poorer start the steps after the grid do not reach a sound clip.
-    const WORTH_REFINING: f64 = 0.8;
     let Some(case) = Case::new(tools, pad_half_width_mm, rules) else { return false };
     let mut best = None;
     for numbers in case.grid() {
@@ -115,22 +126,27 @@ impl<'a> Case<'a> {
         (least, THICKEST_WALL_OVER_RADIUS * radius)
     }
 
+    /// All combinations, far ones following each other: a good clip is met early and spares the look at poor ones.
     fn grid(&self) -> impl Iterator<Item = Numbers> + use<> {
+        /// Prime, and no divisor of the number of combinations, so that every one is met once.
+        const STRIDE: usize = 97;
+        const COUNT: usize = WALLS * INTERFERENCES.len() * TAPERS.len() * HALF_WRAPS.len();
+        const { assert!(!COUNT.is_multiple_of(STRIDE), "the stride would leave combinations out") };
         let (thin, thick) = self.wall_range();
         let ratio = (thick / thin).max(1.0);
-        (0..WALLS).flat_map(move |i| {
-            let wall = thin * ratio.powf(f64::from(i) / f64::from(WALLS - 1));
-            INTERFERENCES.into_iter().flat_map(move |interference| {
-                TAPERS.into_iter().flat_map(move |taper| {
-                    HALF_WRAPS.into_iter().map(move |half_wrap| Numbers { interference, wall, taper, half_wrap })
-                })
-            })
+        (0..COUNT).map(move |i| {
+            let index = i * STRIDE % COUNT;
+            let (index, half_wrap) = (index / HALF_WRAPS.len(), HALF_WRAPS[index % HALF_WRAPS.len()]);
+            let (index, taper) = (index / TAPERS.len(), TAPERS[index % TAPERS.len()]);
+            let (index, interference) = (index / INTERFERENCES.len(), INTERFERENCES[index % INTERFERENCES.len()]);
+            let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
+            Numbers { interference, wall, taper, half_wrap }
         })
     }
 
     fn neighbours(&self, at: Numbers, step: f64) -> impl Iterator<Item = Numbers> + use<> {
         let (thin, thick) = self.wall_range();
-        let wall_factor = (thick / thin).max(1.0).powf(step / f64::from(WALLS - 1));
+        let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
         let moves = [
             Numbers { interference: (at.interference + 0.015 * step).min(0.1), ..at },
             Numbers { interference: (at.interference - 0.015 * step).max(0.0), ..at },

@@ -188,9 +188,9 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
         pulls_in: true,
     };
     for side in sides {
+        out.opening_mm = out.opening_mm.max(side.opening()?);
+        side.refuse_lock(material.friction.greatest)?;
         let model = SideModel::new(side, material.poisson);
-        out.opening_mm = out.opening_mm.max(model.opening()?);
-        model.refuse_lock(material.friction.greatest)?;
         for (slot, friction) in total.iter_mut().zip([material.friction.least, material.friction.greatest]) {
             let stroke = model.stroke(friction);
             slot.snap_in += share * stroke.snap_in.max(model.push_home(friction));
@@ -228,6 +228,35 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
     Ok(out)
 }
 
+impl Side<'_> {
+    /// How far the lip must open.
+    fn opening(&self) -> Result<f64, EstimateError> {
+        let needed = self.rigid.half_width_for_mm(self.arm.lip_radius_mm());
+        let opening = needed - self.arm.tip().x;
+        // Not-a-number fails this test as well.
+        if opening > 0.0 {
+            return Ok(opening);
+        }
+        let (passes_mm, width_mm) =
+            (2.0 * (self.arm.tip().x - self.arm.lip_radius_mm()), 2.0 * (needed - self.arm.lip_radius_mm()));
+        Err(EstimateError::MouthTooWide { passes_mm, width_mm })
+    }
+
+    fn refuse_lock(&self, friction: f64) -> Result<(), EstimateError> {
+        let least_rad = friction.atan() + LOCK_RESERVE_RAD;
+        let first = self.rigid.contacts().iter().find(|c| self.intrusion(c) > 0.0);
+        match first {
+            Some(c) if c.normal_rad < least_rad => Err(EstimateError::Locks { touch_rad: c.normal_rad, least_rad }),
+            _ => Ok(()),
+        }
+    }
+
+    /// How far the free lip stands in the way at a contact, across the mouth.
+    fn intrusion(&self, contact: &Contact) -> f64 {
+        contact.point.x + self.arm.lip_radius_mm() * contact.normal.x - self.arm.tip().x
+    }
+}
+
 /// Peaks of one side on the way in and out, for unit modulus.
 #[derive(Clone, Copy, Debug, Default)]
 struct Stroke {
@@ -242,7 +271,6 @@ struct SideModel<'a> {
     compliance: Compliance,
     /// Strains of the arm's faces per unit load at the lip: force along x, along y, and moment.
     fibres: Vec<[f64; 3]>,
-    lip: Point,
     radius: f64,
     poisson: f64,
 }
@@ -259,33 +287,7 @@ impl<'a> SideModel<'a> {
         let compliance = Compliance::of(side.arm, lip, Terms::Full, poisson);
         let counted = side.arm.stations().iter().filter(|s| s.run_mm >= side.strain_from_mm);
         let fibres = counted.flat_map(|station| fibre_strains(station, lip)).collect();
-        Self { side: *side, compliance, fibres, lip, radius, poisson }
-    }
-
-    /// How far the lip must open.
-    fn opening(&self) -> Result<f64, EstimateError> {
-        let needed = self.side.rigid.half_width_for_mm(self.radius);
-        let opening = needed - self.lip.x;
-        // Not-a-number fails this test as well.
-        if opening > 0.0 {
-            return Ok(opening);
-        }
-        let (passes_mm, width_mm) = (2.0 * (self.lip.x - self.radius), 2.0 * (needed - self.radius));
-        Err(EstimateError::MouthTooWide { passes_mm, width_mm })
-    }
-
-    fn refuse_lock(&self, friction: f64) -> Result<(), EstimateError> {
-        let least_rad = friction.atan() + LOCK_RESERVE_RAD;
-        let first = self.side.rigid.contacts().iter().find(|c| self.intrusion(c) > 0.0);
-        match first {
-            Some(c) if c.normal_rad < least_rad => Err(EstimateError::Locks { touch_rad: c.normal_rad, least_rad }),
-            _ => Ok(()),
-        }
-    }
-
-    /// How far the free lip stands in the way at a contact, across the mouth.
-    fn intrusion(&self, contact: &Contact) -> f64 {
-        contact.point.x + self.radius * contact.normal.x - self.lip.x
+        Self { side: *side, compliance, fibres, radius, poisson }
     }
 
     /// Force on the lip per unit push, and its moment about the lip's centre.
@@ -303,9 +305,9 @@ impl<'a> SideModel<'a> {
         /// The strain peaks where the lips stand widest open; contacts below this share of the opening cannot hold it.
         const STRAIN_COUNTS_FROM: f64 = 0.8;
         let mut stroke = Stroke::default();
-        let widest = self.side.rigid.contacts().iter().map(|c| self.intrusion(c)).fold(0.0, f64::max);
+        let widest = self.side.rigid.contacts().iter().map(|c| self.side.intrusion(c)).fold(0.0, f64::max);
         for contact in self.side.rigid.contacts() {
-            let intrusion = self.intrusion(contact);
+            let intrusion = self.side.intrusion(contact);
             if intrusion <= 0.0 || contact.normal_rad > self.side.wrap_rad {
                 continue;
             }
