@@ -4,4 +4,5 @@
 mod bad_input;
 mod demos;
 mod program;
+mod snapshots;
 mod unwritable;

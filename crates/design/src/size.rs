@@ -191,12 +191,13 @@ fn notes(spec: &Spec, fit: &[FitRow], holders: &[HolderPlan]) -> Vec<String> {
          bears much less strain."
             .to_owned(),
     ];
-    for letter in holders.iter().map(|h| h.letter) {
-        if fit.iter().any(|row| row.letter == letter && !row.pulls_in) {
-            notes.push(format!(
-                "Size {letter} may have to be pushed home: at the greatest friction its lips do not pull the barrel in."
-            ));
-        }
+    let pushed = |letter: &char| fit.iter().any(|row| row.letter == *letter && !row.pulls_in);
+    let letters: Vec<String> = holders.iter().map(|h| h.letter).filter(pushed).map(String::from).collect();
+    if !letters.is_empty() {
+        notes.push(format!(
+            "At the greatest friction the lips do not pull the barrel in, so it may have to be pushed home: size {}.",
+            letters.join(", ")
+        ));
     }
     if spec.material.cast.is_some() {
         notes.push(format!(
