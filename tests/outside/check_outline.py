@@ -79,7 +79,7 @@ def check_shape(report, shape, inset_mm):
 
 def check_offset(report, name, shape, polygon, inset_mm):
     """The matched inset lies everywhere at its distance, and encloses what the library's own offset encloses."""
-    smaller = polyline(shape["inset_segments"])
+    smaller = polyline(shape["inset_segments"], OFFSET_CHORDS)
     distances = shapely.distance(polygon.exterior, shapely.points(smaller))
     # Corners that stay sharp lie farther off than the sides; nothing may lie nearer.
     nearest, median = float(distances.min()), float(numpy.median(distances))
