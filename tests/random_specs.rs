@@ -20,10 +20,11 @@ fn make_from(first_seed: u64) {
             refused += 1;
             continue;
         };
-        let holders = gripwright::solids::holders(&design).unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}"));
+        let wall = loaded.spec.printer.least_wall_mm;
+        let holders = gripwright::solids::holders(&design, wall).unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}"));
         parts += holders.len();
         for plate in &design.coupons.plates {
-            let coupons = gripwright::solids::coupons_on(&design, plate);
+            let coupons = gripwright::solids::coupons_on(&design, plate, wall);
             parts += coupons.unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}")).len();
         }
         made += 1;

@@ -25,10 +25,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
         let Ok(loaded) = read(&random_spec(seed), "random.toml", &materials) else { continue };
         let Ok(design) = size(&loaded.spec) else { continue };
-        let mut parts = holders(&design)?;
+        let wall = loaded.spec.printer.least_wall_mm;
+        let mut parts = holders(&design, wall)?;
         // One coupon of each plate keeps the files small and still shows labels to the other kernel.
         for plate in &design.coupons.plates {
-            parts.extend(coupons_on(&design, plate)?.into_iter().take(1));
+            parts.extend(coupons_on(&design, plate, wall)?.into_iter().take(1));
         }
         let name = format!("random-{seed}.step");
         write(Path::new(&folder), &name, &parts)?;

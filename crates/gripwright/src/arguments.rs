@@ -55,7 +55,7 @@ pub(crate) enum Command {
 pub(crate) struct Run {
     /// The spec, a TOML file
     pub spec: PathBuf,
-    /// Folder for the files [default: out/<name of the spec file>]
+    /// Folder for the files; without it, `out/` and the name of the spec file
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// How to talk.

@@ -7,7 +7,7 @@
 //!
 //! let loaded = read(STARTER, "starter.toml", &MaterialLibrary::built_in()).expect("the starter is sound");
 //! let design = gripwright_design::size(&loaded.spec).expect("the starter can be made");
-//! let parts = gripwright::solids::holders(&design).expect("every part passes its checks");
+//! let parts = gripwright::solids::holders(&design, loaded.spec.printer.least_wall_mm).expect("every part passes its checks");
 //! assert_eq!(parts.len(), design.sizes.len());
 //! ```
 

@@ -172,7 +172,7 @@ impl FileSet {
 
 fn holder_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
     let mut set = FileSet::default();
-    let parts = solids::holders(design)?;
+    let parts = solids::holders(design, loaded.spec.printer.least_wall_mm)?;
     for (part, plan) in parts.iter().zip(&design.holders) {
         let stem = match design.holders.len() {
             1 => "holder".to_owned(),
@@ -199,7 +199,7 @@ fn holder_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
 fn coupon_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
     let mut set = FileSet::default();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
-        let parts = solids::coupons_on(design, plate)?;
+        let parts = solids::coupons_on(design, plate, loaded.spec.printer.least_wall_mm)?;
         let stem = format!("coupons-{}", index + 1);
         set.add_shapes(&stem, &parts, loaded, "fit-test coupons")?;
         let shown: Vec<ShadedPart<'_>> =

@@ -15,9 +15,11 @@ pub const CHORD_TOLERANCE_MM: f64 = 0.01;
 /// Depth of engraved labels, mm: two or three layers. Common practice, no source.
 const ENGRAVING_MM: f64 = 0.6;
 
-/// Least wall that chamfers may leave at the end edges, mm. The design keeps 0.2 mm there, counted at the end of the
-/// seat (elsewhere it keeps the printer's least wall); the round lip of an arm that thins is a few per cent thinner.
-const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.19;
+/// Share of a least wall that a check still lets pass. The design counts walls at the end of the seat; the round lip
+/// of an arm that thins is a few per cent thinner.
+const LIP_SHARE: f64 = 0.95;
+/// Least wall that the design lets chamfers leave at the end edges, mm; elsewhere it keeps the printer's.
+const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.2;
 
 /// A part that cannot be made or fails its own checks: a design that should have been refused.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -50,20 +52,20 @@ pub struct Part {
     pub parting_mm: f64,
 }
 
-/// The holders of a design, in the order of their sizes.
-pub fn holders(design: &Design) -> Result<Vec<Part>, Unsound> {
+/// The holders of a design, in the order of their sizes, checked against the printer's least wall (mm).
+pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
         let solid = holder_solid(plan).map_err(|e| Unsound::new(&plan.name, &e))?;
-        finished(solid, Some(size.clip.seat_radius_mm), 0.0)
+        finished(solid, Some(size.clip.seat_radius_mm), 0.0, least_wall_mm)
     });
     parts.collect()
 }
 
-/// The coupons of one plate, each lying on the bed in its place.
-pub fn coupons_on(design: &Design, plate: &Plate) -> Result<Vec<Part>, Unsound> {
+/// The coupons of one plate, each lying on the bed in its place, checked against the printer's least wall (mm).
+pub fn coupons_on(design: &Design, plate: &Plate, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
     let coupon = |item: usize| design.coupons.coupons.get(item);
     let parts = plate.items.iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
-    parts.map(|(shift, coupon)| placed_coupon(coupon, shift)).collect()
+    parts.map(|(shift, coupon)| placed_coupon(coupon, shift, least_wall_mm)).collect()
 }
 
 /// Name of a coupon's part in files.
@@ -85,7 +87,7 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
     holder(&plan.name, &mount, &clip, plan.offset_mm)
 }
 
-fn placed_coupon(coupon: &Coupon, shift: Point) -> Result<Part, Unsound> {
+fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, Unsound> {
     let name = coupon_name(coupon);
     let defect = |e: &dyn Display| Unsound::new(&name, e);
     let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
@@ -104,7 +106,7 @@ fn placed_coupon(coupon: &Coupon, shift: Point) -> Result<Part, Unsound> {
     let half = spec.half_height_mm;
     let solid = prism(&name, &spec).map_err(|e| defect(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
     let seat = coupon.range_mm.map(|_| 0.5 * coupon.seat_mm);
-    finished(solid, seat, half)
+    finished(solid, seat, half, least_wall_mm)
 }
 
 fn gripping(faces: GrippingFaces) -> Gripping {
@@ -115,9 +117,13 @@ fn gripping(faces: GrippingFaces) -> Gripping {
 }
 
 /// Checks, measures and meshes a part. A part that fails a check is never written.
-fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64) -> Result<Part, Unsound> {
+fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wall_mm: f64) -> Result<Part, Unsound> {
     let defect = |e: &dyn Display| Unsound::new(solid.name(), e);
-    if let Some(finding) = check(&solid, &Asked { least_wall_mm: Some(LEAST_WALL_AT_CHAMFER_MM) }).first() {
+    let asked = Asked {
+        least_wall_mm: Some(LIP_SHARE * least_wall_mm),
+        least_wall_at_chamfers_mm: Some(LIP_SHARE * LEAST_WALL_AT_CHAMFER_MM),
+    };
+    if let Some(finding) = check(&solid, &asked).first() {
         return Err(defect(finding));
     }
     let mass = mass_properties(solid.brep()).map_err(|e| defect(&e))?;

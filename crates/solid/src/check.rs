@@ -8,7 +8,11 @@ mod volume;
 
 use gripwright_section::Role;
 
-use crate::{brep::Brep, mass::MassError, solid::Solid};
+use crate::{
+    brep::Brep,
+    mass::MassError,
+    solid::{Level, Solid},
+};
 
 /// How far (mm) vertices and edges may lie off their curves and surfaces.
 pub const FIT_MM: f64 = 1e-7;
@@ -16,8 +20,21 @@ pub const FIT_MM: f64 = 1e-7;
 /// What [`check`] asks for beyond a closed and exact boundary.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Asked {
-    /// Least wall at every level, mm; walls are not looked at when absent.
+    /// Least wall at every level that no chamfer thins, mm; walls are not looked at when absent.
     pub least_wall_mm: Option<f64>,
+    /// Least wall that chamfers may leave at the ends, mm; those levels are not looked at when absent.
+    pub least_wall_at_chamfers_mm: Option<f64>,
+}
+
+impl Asked {
+    /// The same least wall at every level, mm.
+    pub const fn wall(least_mm: f64) -> Self {
+        Self { least_wall_mm: Some(least_mm), least_wall_at_chamfers_mm: Some(least_mm) }
+    }
+
+    fn wall_of(&self, level: &Level) -> Option<f64> {
+        if level.chamfered { self.least_wall_at_chamfers_mm } else { self.least_wall_mm }
+    }
 }
 
 /// Something wrong with a solid.
@@ -143,7 +160,7 @@ pub fn check(solid: &Solid, asked: &Asked) -> Vec<Finding> {
     let mut findings = check_boundary(solid.brep());
     for level in solid.levels() {
         findings.extend(section::self_contact(level));
-        findings.extend(asked.least_wall_mm.and_then(|least| section::thin_wall(level, least)));
+        findings.extend(asked.wall_of(level).and_then(|least| section::thin_wall(level, least)));
     }
     findings
 }

@@ -40,7 +40,7 @@
 //!     ..PrismSpec::plain(rounded_rectangle(30.0, 8.0, 2.0)?, 2.0)
 //! };
 //! let tag = prism("tag R14", &spec)?;
-//! assert!(check(&tag, &Asked { least_wall_mm: Some(1.0) }).is_empty());
+//! assert!(check(&tag, &Asked::wall(1.0)).is_empty());
 //! let exact = mass_properties(tag.brep())?;
 //! let mesh = triangles(tag.brep(), 0.01)?;
 //! assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);

@@ -153,7 +153,7 @@ pub(crate) fn parts(spec: &PrismSpec, open: Option<usize>) -> Result<Parts, Pris
     let moves: Vec<bool> = spec.outline.segments().iter().map(|s| moves(s, spec.gripping)).collect();
     let stack = stack(&spec.outline, &moves, &level_table(spec))
         .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
-    let levels = levels(&stack)?;
+    let levels = levels(&stack, spec.chamfer_mm > 0.0)?;
     let mut brep = Brep::default();
     let open_slot = open.and_then(|segment| Parts::slot_of(&stack.slots, segment));
     let walls = add_walls(&mut brep, &stack, open_slot)?;
@@ -204,7 +204,7 @@ fn level_table(spec: &PrismSpec) -> Vec<(f64, f64)> {
 }
 
 /// The different outlines of a stack, lowest first.
-fn levels(stack: &Stack) -> Result<Vec<Level>, PrismError> {
+fn levels(stack: &Stack, chamfered: bool) -> Result<Vec<Level>, PrismError> {
     let mut levels: Vec<Level> = Vec::new();
     for (k, layer) in stack.layers.iter().enumerate() {
         if stack.layers[..k].iter().any(|below| below.curves == layer.curves) {
@@ -214,7 +214,8 @@ fn levels(stack: &Stack) -> Result<Vec<Level>, PrismError> {
             section(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
         let present = stack.slots.iter().zip(&layer.curves).filter(|(_, curve)| curve.is_some());
         let ledges = present.map(|(slot, _)| slot.ledge).collect();
-        levels.push(Level { height_mm: layer.height, outline, ledges });
+        let end = k == 0 || k + 1 == stack.layers.len();
+        levels.push(Level { height_mm: layer.height, outline, chamfered: chamfered && end, ledges });
     }
     Ok(levels)
 }

@@ -15,6 +15,8 @@ pub struct Level {
     pub height_mm: f64,
     /// The outline there, ledges included.
     pub outline: Outline,
+    /// Whether chamfers have thinned it: it is an end of a chamfered prism.
+    pub chamfered: bool,
     /// Whether each segment is a ledge: a step beside a face that does not move with its neighbours.
     pub ledges: Vec<bool>,
 }

@@ -27,7 +27,7 @@ fn is_arc(curve: &EdgeCurve) -> bool {
 
 #[test]
 fn the_sample_holder_is_valid() {
-    assert_eq!(check(&sample_holder(), &Asked { least_wall_mm: Some(0.9) }), []);
+    assert_eq!(check(&sample_holder(), &Asked::wall(0.9)), []);
 }
 
 #[test]
@@ -116,7 +116,7 @@ fn a_face_with_a_foreign_surface_is_off() {
 
 #[test]
 fn a_thin_wall_is_named() {
-    let findings = check(&sample_holder(), &Asked { least_wall_mm: Some(2.45) });
+    let findings = check(&sample_holder(), &Asked::wall(2.45));
     assert!(
         findings
             .iter()

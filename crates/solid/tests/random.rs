@@ -26,7 +26,7 @@ fn fixed(cases: u32) -> Config {
 fn sound(solid: &Solid) -> Result<(), TestCaseError> {
     prop_assert_eq!(check(solid, &Asked::default()), vec![]);
     // A wall thinner than the tolerance lets the chords of its two sides cross; nobody prints such a part.
-    if !check(solid, &Asked { least_wall_mm: Some(THIN_MM) }).is_empty() {
+    if !check(solid, &Asked::wall(THIN_MM)).is_empty() {
         return Ok(());
     }
     let exact = mass_properties(solid.brep()).expect("all its faces can be integrated");
