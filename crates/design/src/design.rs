@@ -18,7 +18,7 @@ pub struct Design {
     /// How each tool fits, at its least and its greatest diameter, in the order of the sizes.
     pub fit: Vec<FitRow>,
     /// How the mount fits the body.
-    pub mount_fit: MountFit,
+    pub mount_fit: FitFigures,
     /// What the user should know, in plain sentences.
     pub notes: Vec<String>,
     /// Fit-test slices of all sizes and the mount.
@@ -114,38 +114,19 @@ pub struct FitRow {
     pub diameter_mm: f64,
     /// Whether this is the least or the greatest diameter.
     pub greatest: bool,
-    /// Barrel radius minus seat radius, mm.
-    pub interference_mm: f64,
-    /// Push to snap on, N.
-    pub snap_in_n: Interval,
-    /// Greatest push allowed, N.
-    pub snap_in_limit_n: f64,
-    /// Pull that comes off through the mouth, N.
-    pub pull_out_n: Interval,
-    /// Hold needed across the axis, safety included, N.
-    pub across_needed_n: f64,
-    /// Friction along the axis, N.
-    pub axial_hold_n: Interval,
-    /// Hold needed along the axis, safety included, N.
-    pub along_needed_n: f64,
+    /// Forces, hold and strain against their limits.
+    pub figures: FitFigures,
     /// Sum of the normal forces at rest, N.
     pub grip_n: Interval,
-    /// Greatest strain.
-    pub strain: f64,
-    /// Permissible strain.
-    pub strain_limit: f64,
-    /// How far each lip opens at most, mm.
-    pub opening_mm: f64,
     /// Whether the lips pull the barrel home at the greatest friction.
     pub pulls_in: bool,
-    /// The limit that is kept least well.
-    pub margin: Margin,
 }
 
-/// How the mount fits the body, over the spread of its measurement. Forces are estimates.
+/// How a clip fits a barrel, or the mount the body over the spread of its measurement. Forces are estimates.
 #[derive(Clone, Debug, PartialEq)]
-pub struct MountFit {
-    /// Interference all round at the nominal body, mm; negative is clearance.
+pub struct FitFigures {
+    /// Interference, mm: radius of the barrel minus that of the seat, or all round at the nominal body; negative is
+    /// clearance.
     pub interference_mm: f64,
     /// Push to snap on, N.
     pub snap_in_n: Interval,

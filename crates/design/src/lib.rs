@@ -5,7 +5,7 @@
 //! let loaded = gripwright_spec::read(gripwright_spec::STARTER, "starter.toml", &materials);
 //! let design = gripwright_design::size(&loaded.expect("the starter spec is sound").spec);
 //! let design = design.expect("the starter spec has a design");
-//! assert!(design.fit.iter().all(|row| row.margin.kept()));
+//! assert!(design.fit.iter().all(|row| row.figures.margin.kept()));
 //! ```
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid.
@@ -27,7 +27,7 @@ mod search;
 mod size;
 
 pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace};
-pub use design::{Design, FitRow, HolderPlan, MountDesign, MountFit, Size, Web};
+pub use design::{Design, FitFigures, FitRow, HolderPlan, MountDesign, Size, Web};
 pub use margin::{Limit, Margin};
 pub use plates::{Placed, Plate, PlateError, arrange};
 pub use problem::{Problem, ProblemKind};

@@ -6,7 +6,7 @@ use crate::{
     clip_case::{Barrel, ClipModel},
     coupons::{MOUNT_LETTER, coupon_set},
     demand::{Rules, ToolDemand, body_spread_mm},
-    design::{Design, FitRow, HolderPlan, MountDesign, MountFit, Size},
+    design::{Design, FitFigures, FitRow, HolderPlan, MountDesign, Size},
     family::{Group, split},
     holder::{self, plan},
     margin::Margin,
@@ -145,28 +145,30 @@ fn fit_rows(spec: &Spec, rules: &Rules, group: &Group, size: &Size, pad_half_wid
             tool_name: spec.tools.get(tool.index)?.name.clone(),
             diameter_mm,
             greatest,
-            interference_mm: 0.5 * diameter_mm - size.clip.seat_radius_mm,
-            snap_in_n: found.snap_in_n_per_mm.scaled(length),
-            snap_in_limit_n: rules.snap_on_n,
-            pull_out_n: found.pull_out_n_per_mm.scaled(length),
-            across_needed_n: tool.across_n,
-            axial_hold_n: found.axial_n_per_mm.scaled(length),
-            along_needed_n: tool.along_n,
+            figures: FitFigures {
+                interference_mm: 0.5 * diameter_mm - size.clip.seat_radius_mm,
+                snap_in_n: found.snap_in_n_per_mm.scaled(length),
+                snap_in_limit_n: rules.snap_on_n,
+                pull_out_n: found.pull_out_n_per_mm.scaled(length),
+                across_needed_n: tool.across_n,
+                axial_hold_n: found.axial_n_per_mm.scaled(length),
+                along_needed_n: tool.along_n,
+                strain: found.strain_peak,
+                strain_limit: rules.strain_limit,
+                opening_mm: found.opening_mm,
+                margin: load_margin(&found, length, rules).least(hold),
+            },
             grip_n: found.grip_n_per_mm.scaled(length),
-            strain: found.strain_peak,
-            strain_limit: rules.strain_limit,
-            opening_mm: found.opening_mm,
             pulls_in: found.pulls_in,
-            margin: load_margin(&found, length, rules).least(hold),
         })
     };
     group.tools.iter().flat_map(|tool| [row(tool, false), row(tool, true)]).flatten().collect()
 }
 
-fn mount_fit(task: &MountTask<'_>, shape: &MountShape, margin: Margin) -> Option<MountFit> {
+fn mount_fit(task: &MountTask<'_>, shape: &MountShape, margin: Margin) -> Option<FitFigures> {
     let [least, greatest] = task.estimates(shape)?;
     let length = task.length_mm;
-    Some(MountFit {
+    Some(FitFigures {
         interference_mm: -shape.gap_mm,
         snap_in_n: greatest.snap_in_n_per_mm.scaled(length),
         snap_in_limit_n: task.rules.snap_on_n,

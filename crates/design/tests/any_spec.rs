@@ -97,10 +97,10 @@ prop_compose! {
 fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
     prop_assert_eq!(design.fit.len(), 2 * spec.tools.len());
     for row in &design.fit {
-        prop_assert!(row.margin.kept(), "{:?}", row);
-        prop_assert!(row.interference_mm >= 0.0);
-        prop_assert!(row.snap_in_n.least <= row.snap_in_n.greatest);
-        prop_assert!(row.pull_out_n.least <= row.pull_out_n.greatest);
+        prop_assert!(row.figures.margin.kept(), "{:?}", row);
+        prop_assert!(row.figures.interference_mm >= 0.0);
+        prop_assert!(row.figures.snap_in_n.least <= row.figures.snap_in_n.greatest);
+        prop_assert!(row.figures.pull_out_n.least <= row.figures.pull_out_n.greatest);
     }
     prop_assert!(design.mount_fit.margin.kept());
     for holder in &design.holders {

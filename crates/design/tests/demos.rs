@@ -22,12 +22,12 @@ fn every_demo_keeps_every_limit() {
         let found = design(&spec);
         assert_eq!(found.fit.len(), 2 * spec.tools.len());
         for row in &found.fit {
-            assert!(row.margin.kept(), "{row:?}");
-            assert!(row.interference_mm > 0.0 && row.grip_n.least > 0.0, "{row:?}");
-            assert!(row.snap_in_n.greatest <= row.snap_in_limit_n, "{row:?}");
-            assert!(row.strain <= row.strain_limit, "{row:?}");
-            assert!(row.axial_hold_n.least >= row.along_needed_n, "{row:?}");
-            assert!(row.pull_out_n.least >= row.across_needed_n, "{row:?}");
+            assert!(row.figures.margin.kept(), "{row:?}");
+            assert!(row.figures.interference_mm > 0.0 && row.grip_n.least > 0.0, "{row:?}");
+            assert!(row.figures.snap_in_n.greatest <= row.figures.snap_in_limit_n, "{row:?}");
+            assert!(row.figures.strain <= row.figures.strain_limit, "{row:?}");
+            assert!(row.figures.axial_hold_n.least >= row.figures.along_needed_n, "{row:?}");
+            assert!(row.figures.pull_out_n.least >= row.figures.across_needed_n, "{row:?}");
         }
         assert!(found.mount_fit.margin.kept());
         assert_eq!(found.holders.len(), found.sizes.len());
@@ -50,7 +50,7 @@ fn round_cells_are_gripped_over_their_published_ranges() {
         assert!((rows[0].diameter_mm - least).abs() < 1e-9 && !rows[0].greatest);
         assert!((rows[1].diameter_mm - greatest).abs() < 1e-9 && rows[1].greatest);
         assert!(rows[0].grip_n.least > 0.0, "{name}");
-        assert!(rows[1].strain <= 0.6 * spec.material.of_part().strain_single, "{name}");
+        assert!(rows[1].figures.strain <= 0.6 * spec.material.of_part().strain_single, "{name}");
     }
 }
 

@@ -1,6 +1,6 @@
 //! The machine-readable document of a run, and the list of coupons.
 
-use gripwright_design::{CouponKind, Design, FitRow, HolderPlan, Margin, MountFit, Size};
+use gripwright_design::{CouponKind, Design, FitFigures, FitRow, HolderPlan, Margin, Size};
 use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
 
@@ -113,11 +113,11 @@ fn mount(design: &Design) -> Value {
         "mouth_mm": mount.mount.mouth_mm().ok(),
         "length_mm": mount.length_mm,
         "margin": margin(&mount.margin),
-        "fit": mount_fit(fit),
+        "fit": figures(fit),
     })
 }
 
-fn mount_fit(fit: &MountFit) -> Value {
+fn figures(fit: &FitFigures) -> Value {
     json!({
         "interference_mm": fit.interference_mm,
         "snap_in_n": [fit.snap_in_n.least, fit.snap_in_n.greatest],
@@ -155,26 +155,15 @@ fn holder(plan: &HolderPlan) -> Value {
 }
 
 fn fit(row: &FitRow) -> Value {
-    json!({
-        "size": row.letter,
-        "tool": row.tool_name,
-        "diameter_mm": row.diameter_mm,
-        "at": if row.greatest { "greatest" } else { "least" },
-        "interference_mm": row.interference_mm,
-        "snap_in_n": [row.snap_in_n.least, row.snap_in_n.greatest],
-        "snap_in_limit_n": row.snap_in_limit_n,
-        "pull_out_n": [row.pull_out_n.least, row.pull_out_n.greatest],
-        "across_needed_n": row.across_needed_n,
-        "axial_hold_n": [row.axial_hold_n.least, row.axial_hold_n.greatest],
-        "along_needed_n": row.along_needed_n,
-        "grip_n": [row.grip_n.least, row.grip_n.greatest],
-        "strain": row.strain,
-        "strain_limit": row.strain_limit,
-        "opening_mm": row.opening_mm,
-        "pulls_in": row.pulls_in,
-        "margin": margin(&row.margin),
-        "fits": row.margin.kept(),
-    })
+    let mut value = figures(&row.figures);
+    value["size"] = json!(row.letter);
+    value["tool"] = json!(row.tool_name);
+    value["diameter_mm"] = json!(row.diameter_mm);
+    value["at"] = json!(if row.greatest { "greatest" } else { "least" });
+    value["grip_n"] = json!([row.grip_n.least, row.grip_n.greatest]);
+    value["pulls_in"] = json!(row.pulls_in);
+    value["fits"] = json!(row.figures.margin.kept());
+    value
 }
 
 fn coupons(design: &Design) -> Value {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Design, FitRow, Margin};
+use gripwright_design::{Design, FitFigures, Margin};
 use gripwright_spec::Spec;
 
 /// Widest line.
@@ -18,9 +18,10 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     let head = ["size, tool", "diam.", "interf.", "snap N", "pull N", "axial N", "strain %", "margin"];
     row(&mut out, &head.map(str::to_owned));
     for fit in &design.fit {
-        row(&mut out, &fit_cells(fit));
+        let name = format!("{} {}", fit.letter, fit.tool_name);
+        row(&mut out, &cells(name, format!("{:.2}", fit.diameter_mm), &fit.figures));
     }
-    row(&mut out, &mount_cells(design));
+    row(&mut out, &cells("M mount on body".to_owned(), String::new(), &design.mount_fit));
     out.push_str("\nSizes\n");
     sizes(&mut out, spec, design);
     out.push_str("\nMount and webs\n");
@@ -41,24 +42,10 @@ fn row(out: &mut String, [name, diameter, interference, snap, pull, axial, strai
     );
 }
 
-fn fit_cells(fit: &FitRow) -> [String; 8] {
+fn cells(name: String, diameter: String, fit: &FitFigures) -> [String; 8] {
     [
-        format!("{} {}", fit.letter, fit.tool_name),
-        format!("{:.2}", fit.diameter_mm),
-        format!("{:+.2}", fit.interference_mm),
-        pair(fit.snap_in_n.greatest, fit.snap_in_limit_n),
-        pair(fit.pull_out_n.least, fit.across_needed_n),
-        pair(fit.axial_hold_n.least, fit.along_needed_n),
-        format!("{:.1}/{:.1}", 100.0 * fit.strain, 100.0 * fit.strain_limit),
-        verdict(&fit.margin),
-    ]
-}
-
-fn mount_cells(design: &Design) -> [String; 8] {
-    let fit = &design.mount_fit;
-    [
-        "M mount on body".to_owned(),
-        String::new(),
+        name,
+        diameter,
         format!("{:+.2}", fit.interference_mm),
         pair(fit.snap_in_n.greatest, fit.snap_in_limit_n),
         pair(fit.pull_out_n.least, fit.across_needed_n),
