@@ -25,14 +25,18 @@
 mod arm;
 mod estimate;
 mod flexure;
+mod holding;
 mod interval;
 mod rigid;
 pub mod snap;
 mod squeeze;
+mod web;
 pub mod winkler;
 
 pub use arm::{Arm, ArmError, Station, effective_clamp_rad, strain_site_rad};
 pub use estimate::{Elastic, Estimate, EstimateError, PULL_IN_RESERVE_RAD, Rest, Side, Support, WidthRegime, estimate};
 pub use flexure::{Compliance, Terms};
+pub use holding::{Holding, friction_n, friction_share, grip_left, holding, permissible_strain};
 pub use interval::Interval;
 pub use rigid::{Contact, Rigid, RigidError};
+pub use web::{WebBeam, WebState, torsion_constant_mm4, torsion_stress_mpa};
