@@ -23,6 +23,7 @@
 //! `tests/reference.rs` states how far they are from a finite-element study.
 
 mod arm;
+mod contact;
 mod estimate;
 mod flexure;
 mod holding;
@@ -34,6 +35,9 @@ mod web;
 pub mod winkler;
 
 pub use arm::{Arm, ArmError, Station, effective_clamp_rad, strain_site_rad};
+pub use contact::{
+    ArmPlan, Clip, CurvePoint, Fineness, Friction, Outcome, Peak, Settings, Snap, Stiffness, StrainPeak, simulate,
+};
 pub use estimate::{Elastic, Estimate, EstimateError, PULL_IN_RESERVE_RAD, Rest, Side, Support, WidthRegime, estimate};
 pub use flexure::{Compliance, Terms};
 pub use holding::{Holding, friction_n, friction_share, grip_left, holding, permissible_strain};

@@ -4,6 +4,8 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use gripwright_section::{Curve, Outline, Point};
 
+use crate::contact::gap::Shape;
+
 /// Turn of the normal between neighbouring contacts, rad: forces between them differ by less than 0.1 %.
 const STEP_RAD: f64 = 0.035;
 /// Contacts on a straight side.
@@ -46,6 +48,7 @@ impl Contact {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rigid {
     contacts: Vec<Contact>,
+    shape: Shape,
 }
 
 impl Rigid {
@@ -58,7 +61,7 @@ impl Rigid {
                 Contact { point: contact.normal * radius_mm, ..contact }
             })
             .collect();
-        Self { contacts }
+        Self { contacts, shape: Shape::Circle(radius_mm) }
     }
 
     /// The right half of a convex, counter-clockwise outline without corners, its axis at the origin.
@@ -70,7 +73,8 @@ impl Rigid {
         contacts.retain(|c| c.point.x > 1e-9 && c.normal_rad > 0.0 && c.normal_rad < PI);
         // Along a straight side all normals are equal; there the way in goes up.
         contacts.sort_by(|a, b| a.normal_rad.total_cmp(&b.normal_rad).then(a.point.y.total_cmp(&b.point.y)));
-        if contacts.is_empty() { Err(RigidError::Empty) } else { Ok(Self { contacts }) }
+        let shape = Shape::outline(outline);
+        if contacts.is_empty() { Err(RigidError::Empty) } else { Ok(Self { contacts, shape }) }
     }
 
     /// The same section with its outline moved out by `mm` (negative is inward) along its normals: what a measured
@@ -80,7 +84,13 @@ impl Rigid {
         for contact in &mut self.contacts {
             contact.point = contact.point + contact.normal * mm;
         }
+        self.shape = self.shape.grown(mm);
         self
+    }
+
+    /// The whole section by its distance.
+    pub(crate) fn shape(&self) -> &Shape {
+        &self.shape
     }
 
     /// Contacts in the order in which a lip passes them.

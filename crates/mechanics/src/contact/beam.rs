@@ -1,0 +1,247 @@
+//! One arm as a chain of geometrically exact beam elements.
+//!
+//! Reissner's planar beam: sections stay plane, displacements and rotations are as large as they come. Elements have two
+//! nodes and one integration point; the section is Winkler's (curved, of plane strain modulus 1), the shear factor 5/6.
+
+use gripwright_section::Point;
+
+use super::{
+    blocks::{Block, Chain, Triple},
+    skeleton::Skeleton,
+};
+use crate::{flexure::shear_flexibility, winkler::section_stiffness};
+
+/// A piece of arm between two nodes, at unit modulus and unit width.
+#[derive(Clone, Copy, Debug)]
+struct Element {
+    chord: Point,
+    length: f64,
+    stretch: f64,
+    couple: f64,
+    bend: f64,
+    shear: f64,
+    wall: f64,
+    curvature: f64,
+    /// Length of centreline from the clamp to its middle, mm.
+    run: f64,
+}
+
+/// Strains of the centreline of an element: stretch, shear, change of curvature.
+#[derive(Clone, Copy, Debug)]
+struct Deformation {
+    stretch: f64,
+    shear: f64,
+    bend: f64,
+    cos: f64,
+    sin: f64,
+}
+
+/// An arm, clamped at its first node, which is not an unknown.
+#[derive(Clone, Debug)]
+pub(crate) struct Beam {
+    elements: Vec<Element>,
+    /// Element before the strain site and the share of the next one there.
+    site: (usize, f64),
+    site_run: f64,
+}
+
+/// Strains of an arm's faces at one moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct FaceStrains {
+    /// Greatest on the inner face; tension is positive.
+    pub(crate) inner: f64,
+    /// Least on the outer face.
+    pub(crate) outer: f64,
+    /// Greatest amount on either face.
+    pub(crate) greatest: f64,
+    /// Where that is: length of centreline from the clamp, mm, and whether it is the inner face.
+    pub(crate) place: (f64, bool),
+}
+
+impl Beam {
+    pub(crate) fn new(skeleton: &Skeleton, poisson: f64) -> Self {
+        let mut run = 0.0;
+        let elements: Vec<Element> = skeleton
+            .pieces
+            .iter()
+            .zip(skeleton.nodes.windows(2))
+            .map(|(piece, ends)| {
+                let chord = ends[1] - ends[0];
+                let length = chord.length();
+                let section = section_stiffness(piece.wall_mm, piece.curvature_per_mm);
+                run += length;
+                Element {
+                    chord,
+                    length,
+                    stretch: section.stretch,
+                    couple: section.couple,
+                    bend: section.bend,
+                    shear: 1.0 / shear_flexibility(piece.wall_mm, poisson),
+                    wall: piece.wall_mm,
+                    curvature: piece.curvature_per_mm,
+                    run: run - 0.5 * length,
+                }
+            })
+            .collect();
+        let site = elements.iter().take_while(|e| e.run <= skeleton.strain_from_mm).count().saturating_sub(1);
+        let share = elements.get(site + 1).map_or(0.0, |next| {
+            ((skeleton.strain_from_mm - elements[site].run) / (next.run - elements[site].run)).clamp(0.0, 1.0)
+        });
+        Self { elements, site: (site, share), site_run: skeleton.strain_from_mm }
+    }
+
+    /// Unknown nodes.
+    pub(crate) fn nodes(&self) -> usize {
+        self.elements.len()
+    }
+
+    /// Adds internal forces and, when asked, the tangent. Node i + 1 of the arm is unknown i.
+    pub(crate) fn assemble(&self, moved: &[Triple], forces: &mut [Triple], mut tangent: Option<&mut Chain>) {
+        let mut before: Triple = [0.0; 3];
+        for (i, element) in self.elements.iter().enumerate() {
+            let after = moved[i];
+            let state = element.deformation(&before, &after);
+            let (gradient, normal, shear) = element.gradient(&state);
+            let (start, end) = ends_of(&gradient);
+            if i > 0 {
+                add(&mut forces[i - 1], &start);
+            }
+            add(&mut forces[i], &end);
+            if let Some(chain) = tangent.as_deref_mut() {
+                let [start_start, start_end, end_end] = element.blocks(&state, normal, shear);
+                if i > 0 {
+                    chain.add(i - 1, i - 1, &start_start, 1.0);
+                    chain.add(i - 1, i, &start_end, 1.0);
+                    chain.add(i, i - 1, &transposed(&start_end), 1.0);
+                }
+                chain.add(i, i, &end_end, 1.0);
+            }
+            before = after;
+        }
+    }
+
+    /// Strains of the faces from the strain site to the lip: nearer to the clamp the corner of the pad spoils them.
+    pub(crate) fn strains(&self, moved: &[Triple]) -> FaceStrains {
+        let mut out = FaceStrains::default();
+        let mut take = |inner: f64, outer: f64, run: f64| {
+            out.inner = out.inner.max(inner);
+            out.outer = out.outer.min(outer);
+            for (strain, is_inner) in [(inner.abs(), true), (outer.abs(), false)] {
+                if strain > out.greatest {
+                    out.greatest = strain;
+                    out.place = (run, is_inner);
+                }
+            }
+        };
+        let (site, share) = self.site;
+        let at = |i: usize| {
+            let before = if i == 0 { [0.0; 3] } else { moved[i - 1] };
+            self.elements[i].faces(&self.elements[i].deformation(&before, &moved[i]))
+        };
+        if self.elements.is_empty() {
+            return out;
+        }
+        let next = (site + 1).min(self.elements.len() - 1);
+        let (here, there) = (at(site), at(next));
+        let between = |face: usize| here[face] * (1.0 - share) + there[face] * share;
+        take(between(0), between(1), self.site_run);
+        for i in next..self.elements.len() {
+            let [inner, outer] = at(i);
+            take(inner, outer, self.elements[i].run);
+        }
+        out
+    }
+}
+
+impl Element {
+    fn deformation(&self, before: &Triple, after: &Triple) -> Deformation {
+        let turn = 0.5 * (before[2] + after[2]);
+        let (sin, cos) = turn.sin_cos();
+        // Direction of the turned chord.
+        let c = (self.chord.x * cos - self.chord.y * sin) / self.length;
+        let s = (self.chord.y * cos + self.chord.x * sin) / self.length;
+        let dx = self.chord.x + after[0] - before[0];
+        let dy = self.chord.y + after[1] - before[1];
+        Deformation {
+            stretch: (c * dx + s * dy) / self.length - 1.0,
+            shear: (c * dy - s * dx) / self.length,
+            bend: (after[2] - before[2]) / self.length,
+            cos: c,
+            sin: s,
+        }
+    }
+
+    /// Derivative of the energy by chord (x, y), mean turn and difference of turns; normal and shear force.
+    fn gradient(&self, at: &Deformation) -> ([f64; 4], f64, f64) {
+        let normal = self.stretch * at.stretch + self.couple * at.bend;
+        let moment = self.couple * at.stretch + self.bend * at.bend;
+        let shear = self.shear * at.shear;
+        let gradient = [
+            normal * at.cos - shear * at.sin,
+            normal * at.sin + shear * at.cos,
+            self.length * (normal * at.shear - shear * (1.0 + at.stretch)),
+            moment,
+        ];
+        (gradient, normal, shear)
+    }
+
+    /// Tangent blocks: start–start, start–end, end–end.
+    fn blocks(&self, at: &Deformation, normal: f64, shear: f64) -> [Block; 3] {
+        let l = self.length;
+        let (c, s) = (at.cos, at.sin);
+        // Derivatives by chord x, chord y, mean turn.
+        let stretch = [c / l, s / l, at.shear];
+        let slide = [-s / l, c / l, -(1.0 + at.stretch)];
+        let mut h = [[0.0; 3]; 3];
+        for i in 0..3 {
+            for j in 0..3 {
+                h[i][j] = l * (self.stretch * stretch[i] * stretch[j] + self.shear * slide[i] * slide[j]);
+            }
+        }
+        let by_turn = [-s * normal - c * shear, c * normal - s * shear];
+        for (i, value) in by_turn.into_iter().enumerate() {
+            h[i][2] += value;
+            h[2][i] += value;
+        }
+        h[2][2] -= l * (normal * (1.0 + at.stretch) + shear * at.shear);
+        // Coupling of the chord and mean turn to the difference of turns, and that with itself.
+        let couple = stretch.map(|v| self.couple * v);
+        let own = self.bend / l;
+        let turn_turn = |a: f64, b: f64| 0.25 * h[2][2] + 0.5 * (a + b) * couple[2] + a * b * own;
+        let cross = |i: usize, sign: f64| 0.5 * h[i][2] + sign * couple[i];
+        let block = |a: f64, b: f64| {
+            let mut out = [[0.0; 3]; 3];
+            for i in 0..2 {
+                for j in 0..2 {
+                    out[i][j] = a * b * h[i][j];
+                }
+                out[i][2] = a * cross(i, b);
+                out[2][i] = b * cross(i, a);
+            }
+            out[2][2] = turn_turn(a, b);
+            out
+        };
+        [block(-1.0, -1.0), block(-1.0, 1.0), block(1.0, 1.0)]
+    }
+
+    /// Winkler's strain of the inner and the outer face.
+    fn faces(&self, at: &Deformation) -> [f64; 2] {
+        let fibre = |z: f64| (at.stretch + z * at.bend) / (1.0 + z * self.curvature);
+        [fibre(-0.5 * self.wall), fibre(0.5 * self.wall)]
+    }
+}
+
+/// Forces of the start and the end of an element from its gradient.
+fn ends_of(g: &[f64; 4]) -> (Triple, Triple) {
+    ([-g[0], -g[1], 0.5 * g[2] - g[3]], [g[0], g[1], 0.5 * g[2] + g[3]])
+}
+
+fn transposed(a: &Block) -> Block {
+    [[a[0][0], a[1][0], a[2][0]], [a[0][1], a[1][1], a[2][1]], [a[0][2], a[1][2], a[2][2]]]
+}
+
+fn add(to: &mut Triple, what: &Triple) {
+    for (t, w) in to.iter_mut().zip(what) {
+        *t += w;
+    }
+}

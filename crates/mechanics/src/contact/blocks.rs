@@ -1,0 +1,166 @@
+//! Linear equations of a chain of nodes: 3 × 3 blocks on the diagonal and beside it.
+
+/// A block: rows are equations, columns unknowns.
+pub(crate) type Block = [[f64; 3]; 3];
+/// Displacement or force of a node: along x, along y, turning.
+pub(crate) type Triple = [f64; 3];
+
+/// The tangent of an arm: node by node from the clamp to the lip.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Chain {
+    diagonal: Vec<Block>,
+    /// Row i, column i + 1.
+    upper: Vec<Block>,
+    /// Row i + 1, column i.
+    lower: Vec<Block>,
+}
+
+impl Chain {
+    pub(crate) fn new(nodes: usize) -> Self {
+        let zero = [[0.0; 3]; 3];
+        Self { diagonal: vec![zero; nodes], upper: vec![zero; nodes], lower: vec![zero; nodes] }
+    }
+
+    pub(crate) fn clear(&mut self) {
+        for blocks in [&mut self.diagonal, &mut self.upper, &mut self.lower] {
+            blocks.fill([[0.0; 3]; 3]);
+        }
+    }
+
+    /// Adds a block scaled by `factor` at a row and a column that are at most one apart.
+    pub(crate) fn add(&mut self, row: usize, column: usize, block: &Block, factor: f64) {
+        let cell = if row == column {
+            &mut self.diagonal[row]
+        } else if row < column {
+            &mut self.upper[row]
+        } else {
+            &mut self.lower[column]
+        };
+        for (to, from) in cell.iter_mut().zip(block) {
+            for (t, f) in to.iter_mut().zip(from) {
+                *t += factor * f;
+            }
+        }
+    }
+
+    /// Solves for `right`, which becomes the solution; the blocks are used up. `false` when a block is singular.
+    ///
+    /// Elimination runs from the clamp to the lip: what is left at each node is the stiffness of the arm up to there,
+    /// which is regular unless that part buckles, so that pivoting inside the blocks is enough.
+    pub(crate) fn solve(&mut self, right: &mut [Triple]) -> bool {
+        let count = right.len();
+        for i in 0..count {
+            let Some(inverse) = inverse(&self.diagonal[i]) else { return false };
+            self.diagonal[i] = inverse;
+            if i + 1 < count {
+                let factor = product(&self.lower[i], &inverse);
+                subtract(&mut self.diagonal[i + 1], &product(&factor, &self.upper[i]));
+                let load = times(&factor, &right[i]);
+                for (r, l) in right[i + 1].iter_mut().zip(load) {
+                    *r -= l;
+                }
+            }
+        }
+        for i in (0..count).rev() {
+            if i + 1 < count {
+                let load = times(&self.upper[i], &right[i + 1]);
+                for (r, l) in right[i].iter_mut().zip(load) {
+                    *r -= l;
+                }
+            }
+            right[i] = times(&self.diagonal[i], &right[i]);
+        }
+        right.iter().flatten().all(|v| v.is_finite())
+    }
+}
+
+fn times(a: &Block, b: &Triple) -> Triple {
+    let row = |r: &Triple| r[0] * b[0] + r[1] * b[1] + r[2] * b[2];
+    [row(&a[0]), row(&a[1]), row(&a[2])]
+}
+
+fn product(a: &Block, b: &Block) -> Block {
+    let row = |r: &Triple| {
+        let cell = |j: usize| r[0] * b[0][j] + r[1] * b[1][j] + r[2] * b[2][j];
+        [cell(0), cell(1), cell(2)]
+    };
+    [row(&a[0]), row(&a[1]), row(&a[2])]
+}
+
+fn subtract(a: &mut Block, b: &Block) {
+    for (to, from) in a.iter_mut().zip(b) {
+        for (t, f) in to.iter_mut().zip(from) {
+            *t -= f;
+        }
+    }
+}
+
+/// By cofactors: exact enough for blocks whose rows are forces and a moment of like size.
+fn inverse(a: &Block) -> Option<Block> {
+    let minor = |i: usize, j: usize| {
+        let (r0, r1) = ((i + 1) % 3, (i + 2) % 3);
+        let (c0, c1) = ((j + 1) % 3, (j + 2) % 3);
+        a[r0][c0] * a[r1][c1] - a[r0][c1] * a[r1][c0]
+    };
+    let cofactors = [
+        [minor(0, 0), minor(0, 1), minor(0, 2)],
+        [minor(1, 0), minor(1, 1), minor(1, 2)],
+        [minor(2, 0), minor(2, 1), minor(2, 2)],
+    ];
+    let determinant = a[0][0] * cofactors[0][0] + a[0][1] * cofactors[0][1] + a[0][2] * cofactors[0][2];
+    let factor = 1.0 / determinant;
+    // Zero and not-a-number determinants both end here.
+    if !factor.is_finite() {
+        return None;
+    }
+    let mut out = [[0.0; 3]; 3];
+    for (i, row) in out.iter_mut().enumerate() {
+        for (j, cell) in row.iter_mut().enumerate() {
+            *cell = cofactors[j][i] * factor;
+        }
+    }
+    Some(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn solution_satisfies_the_equations() {
+        // A regular, unsymmetric chain of four nodes from a fixed recipe.
+        let value = |i: usize| ((i * 7919 + 13) % 101) as f64 / 50.0 - 1.0;
+        let block = |k: usize| [0, 1, 2].map(|r| [0, 1, 2].map(|c| value(9 * k + 3 * r + c)));
+        let mut chain = Chain::new(4);
+        for i in 0..4 {
+            chain.add(i, i, &block(i), 1.0);
+            chain.add(i, i, &[[6.0, 0.0, 0.0], [0.0, 6.0, 0.0], [0.0, 0.0, 6.0]], 1.0);
+            if i < 3 {
+                chain.add(i, i + 1, &block(10 + i), 1.0);
+                chain.add(i + 1, i, &block(20 + i), 1.0);
+            }
+        }
+        let kept = chain.clone();
+        let right: Vec<Triple> = (0..4).map(|i| [value(200 + i), value(300 + i), value(400 + i)]).collect();
+        let mut solution = right.clone();
+        assert!(chain.solve(&mut solution));
+        for i in 0..4 {
+            let mut row = times(&kept.diagonal[i], &solution[i]);
+            let beside = [
+                (i > 0).then(|| times(&kept.lower[i - 1], &solution[i - 1])),
+                (i < 3).then(|| times(&kept.upper[i], &solution[i + 1])),
+            ];
+            for part in beside.into_iter().flatten() {
+                row = [row[0] + part[0], row[1] + part[1], row[2] + part[2]];
+            }
+            for (found, wanted) in row.iter().zip(right[i]) {
+                assert!((found - wanted).abs() < 1e-12);
+            }
+        }
+    }
+
+    #[test]
+    fn singular_chain_is_refused() {
+        assert!(!Chain::new(2).solve(&mut [[1.0; 3]; 2]));
+    }
+}

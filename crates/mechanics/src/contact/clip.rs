@@ -1,0 +1,146 @@
+//! Clips as the contact solver takes them.
+
+use std::f64::consts::FRAC_PI_2;
+
+use gripwright_section::{Curve, Point, RoundClip};
+
+use super::skeleton::{Plan, Skeleton, USUAL_ELEMENTS};
+use crate::arm::ArmError;
+
+/// How much of the wall the clamp reaches into the pad in effect, along the centreline: the wall between gives way.
+/// Source: own finite-element study of round clips whose outer face is held by a rigid pad.
+const CLAMP_INTO_PAD: f64 = 0.40;
+/// How far from the pad's edge, over the wall, the strain of the beam is that of the solid. Source: the same study.
+const STRAIN_FROM_EDGE: f64 = 0.35;
+/// Points of contact on each element of the inner face.
+const USUAL_POINTS: usize = 6;
+
+/// One arm before it is divided: its inner face from the middle of the floor, its wall, its pad and its lip.
+#[derive(Clone, Copy)]
+pub struct ArmPlan<'a> {
+    /// Inner face from the middle of the floor to where the lip round begins, cavity on the left.
+    pub inner_face: &'a [Curve],
+    /// Wall (mm) by the index of the curve and the fraction of its length.
+    pub wall: &'a dyn Fn(usize, f64) -> f64,
+    /// Where the pad that holds the outer face ends, as a length of inner face from the middle of the floor, mm.
+    pub pad_mm: f64,
+    /// Lip round: its centre and radius, mm.
+    pub lip: (Point, f64),
+}
+
+/// How finely an arm is divided.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Fineness {
+    /// Elements of an arm.
+    pub elements: usize,
+    /// Points of contact on the inner face of each element.
+    pub points_per_element: usize,
+}
+
+impl Default for Fineness {
+    fn default() -> Self {
+        Self { elements: USUAL_ELEMENTS, points_per_element: USUAL_POINTS }
+    }
+}
+
+/// The arms of a clip, each with the share of the clip's length that it stands for.
+///
+/// A symmetric clip is two of one arm; a drafted clip has an arm for each level. All arms meet the same rigid section
+/// at the same time.
+#[derive(Clone, Debug)]
+pub struct Clip {
+    pub(crate) arms: Vec<(Skeleton, f64)>,
+}
+
+impl Clip {
+    /// A clip whose left arm mirrors the right one.
+    pub fn symmetric(arm: &ArmPlan<'_>, fineness: Fineness) -> Result<Self, ArmError> {
+        Ok(Self { arms: vec![(arm.skeleton(fineness)?, 2.0)] })
+    }
+
+    /// A clip with two different arms, the left one given in the mirror.
+    pub fn of_arms(right: &ArmPlan<'_>, left: &ArmPlan<'_>, fineness: Fineness) -> Result<Self, ArmError> {
+        Ok(Self { arms: vec![(right.skeleton(fineness)?, 1.0), (left.skeleton(fineness)?, 1.0)] })
+    }
+
+    /// A round clip of uniform wall with half-round lips: radius of the seat and wall (mm), half the angle embraced and
+    /// the angle up to which the pad holds the outer face, both from the middle of the floor (rad).
+    pub fn round(seat_radius_mm: f64, wall_mm: f64, half_wrap_rad: f64, pad_rad: f64) -> Result<Self, ArmError> {
+        let lip = Point::unit(half_wrap_rad - FRAC_PI_2) * (seat_radius_mm + 0.5 * wall_mm);
+        let inner_face = [Curve::arc(Point::ORIGIN, seat_radius_mm, -FRAC_PI_2, half_wrap_rad)];
+        let pad_mm = seat_radius_mm * pad_rad;
+        let arm = ArmPlan { inner_face: &inner_face, wall: &|_, _| wall_mm, pad_mm, lip: (lip, 0.5 * wall_mm) };
+        Self::symmetric(&arm, Fineness::default())
+    }
+
+    /// A drawn round clip, its outer face held up to `pad_rad` (rad from the middle of the floor), with its faces moved
+    /// inward by `inset` (mm: the seat's, the back's) as draft does at some level.
+    pub fn drawn(clip: &RoundClip, pad_rad: f64, inset: [f64; 2], fineness: Fineness) -> Result<Self, ArmError> {
+        let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
+        let [seat_inset, back_inset] = inset;
+        let seat = clip.seat_radius_mm + seat_inset;
+        let mut inner_face = vec![Curve::arc(Point::ORIGIN, seat, -FRAC_PI_2, clip.half_wrap_rad)];
+        let end_wall = clip.wall_at_mm(clip.half_wrap_rad) - seat_inset - back_inset;
+        if let Some(flare) = clip.lead_in {
+            let along = Point::unit(clip.half_wrap_rad - FRAC_PI_2);
+            let flare_centre = along * (clip.seat_radius_mm + flare.radius_mm);
+            let start = clip.half_wrap_rad + FRAC_PI_2;
+            inner_face.push(Curve::arc(flare_centre, flare.radius_mm - seat_inset, start, -flare.angle_rad));
+        }
+        let flare_wall = 2.0 * radius - seat_inset - back_inset;
+        // The seat's wall runs into the flare's over the last part of the seat, where the fillet between them lies.
+        let wall = |index: usize, t: f64| match index {
+            0 => clip.wall_at_mm(t * clip.half_wrap_rad) - seat_inset - back_inset,
+            _ => flare_wall.min(end_wall),
+        };
+        // A lip between two faces that move keeps its centre only when both move alike; the difference is second order.
+        let lip = (centre, radius - 0.5 * (seat_inset + back_inset));
+        let arm = ArmPlan { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
+        Self::symmetric(&arm, fineness)
+    }
+
+    /// Several levels of a drafted clip side by side, each with its share of the length.
+    #[must_use]
+    pub fn levels(levels: Vec<(Self, f64)>) -> Self {
+        let arms = levels
+            .into_iter()
+            .flat_map(|(clip, share)| clip.arms.into_iter().map(move |(arm, width)| (arm, width * share)))
+            .collect();
+        Self { arms }
+    }
+}
+
+impl ArmPlan<'_> {
+    fn skeleton(&self, fineness: Fineness) -> Result<Skeleton, ArmError> {
+        let (index, t) = self.place(self.pad_mm);
+        let wall = (self.wall)(index, t);
+        let inner = match self.inner_face.get(index) {
+            Some(Curve::Arc { radius, sweep, .. }) => sweep.signum() / radius,
+            _ => 0.0,
+        };
+        // A length of inner face for a length of centreline.
+        let shrink = 1.0 / (1.0 + 0.5 * wall * inner);
+        Skeleton::new(&Plan {
+            inner_face: self.inner_face,
+            wall: self.wall,
+            clamp_mm: (self.pad_mm - CLAMP_INTO_PAD * wall * shrink).max(0.0),
+            strain_from_mm: self.pad_mm + STRAIN_FROM_EDGE * wall * shrink,
+            lip: self.lip,
+            elements: fineness.elements.max(2),
+            points_per_element: fineness.points_per_element.max(1),
+        })
+    }
+
+    /// Index and fraction of the curve that a length of inner face reaches.
+    fn place(&self, length_mm: f64) -> (usize, f64) {
+        let mut left = length_mm;
+        for (index, curve) in self.inner_face.iter().enumerate() {
+            let length = curve.length();
+            if left <= length || index + 1 == self.inner_face.len() {
+                return (index, (left / length).clamp(0.0, 1.0));
+            }
+            left -= length;
+        }
+        (0, 0.0)
+    }
+}

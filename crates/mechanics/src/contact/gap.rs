@@ -1,0 +1,144 @@
+//! The signed distance to the rigid barrel or body.
+
+use gripwright_section::{Curve, Outline, Point};
+
+/// The rigid section in its own drawing, its axis at the origin.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Shape {
+    /// A round barrel of this radius, mm.
+    Circle(f64),
+    /// A convex, counter-clockwise chain without corners, moved out by a distance (mm).
+    Chain { curves: Vec<Curve>, grown: f64, reach: f64 },
+}
+
+/// How a point stands to the rigid section.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Gap {
+    /// Distance from the surface, mm, negative inside.
+    pub(crate) distance: f64,
+    /// Outward normal.
+    pub(crate) normal: Point,
+    /// Turn of the normal per mm of the point's way along the surface.
+    pub(crate) turn_per_mm: f64,
+}
+
+impl Shape {
+    pub(crate) fn outline(outline: &Outline) -> Self {
+        let curves: Vec<Curve> = outline.segments().iter().map(|s| s.curve).collect();
+        let reach = curves.iter().map(|c| c.start().length().max(c.at(0.5).length())).fold(0.0, f64::max);
+        // A point half way along an arc may lie a little inside its farthest one.
+        Self::Chain { curves, grown: 0.0, reach: 1.05 * reach }
+    }
+
+    #[must_use]
+    pub(crate) fn grown(self, mm: f64) -> Self {
+        match self {
+            Self::Circle(radius) => Self::Circle(radius + mm),
+            Self::Chain { curves, grown, reach } => {
+                Self::Chain { curves, grown: grown + mm, reach: reach + mm.max(0.0) }
+            }
+        }
+    }
+
+    /// A radius about the axis outside which there is nothing, mm.
+    pub(crate) fn reach_mm(&self) -> f64 {
+        match self {
+            Self::Circle(radius) => *radius,
+            Self::Chain { reach, .. } => *reach,
+        }
+    }
+
+    /// The gap of a point given relative to the axis; `None` when it is farther than `near` (mm).
+    pub(crate) fn gap(&self, point: Point, near: f64) -> Option<Gap> {
+        let square = point.dot(point);
+        match self {
+            Self::Circle(radius) => {
+                let outside = radius + near;
+                if square >= outside * outside || square <= 0.0 {
+                    return None;
+                }
+                let length = square.sqrt();
+                let turn_per_mm = 1.0 / length;
+                Some(Gap { distance: length - radius, normal: point * turn_per_mm, turn_per_mm })
+            }
+            Self::Chain { curves, grown, reach } => {
+                let outside = reach + near;
+                if square >= outside * outside {
+                    return None;
+                }
+                let nearest = curves
+                    .iter()
+                    .filter_map(|c| gap_to(c, point))
+                    .min_by(|a, b| a.distance.abs().total_cmp(&b.distance.abs()))?;
+                let gap = Gap { distance: nearest.distance - grown, ..nearest };
+                (gap.distance < near).then_some(gap)
+            }
+        }
+    }
+}
+
+/// The gap to a line or arc whose normals reach the point. On a smooth convex chain exactly one does.
+fn gap_to(curve: &Curve, point: Point) -> Option<Gap> {
+    /// Room for rounding where two pieces meet.
+    const SLACK: f64 = 1e-9;
+    match *curve {
+        Curve::Line { start, end } => {
+            let along = end - start;
+            let length = along.length();
+            let unit = along * (1.0 / length);
+            let t = (point - start).dot(unit) / length;
+            let normal = -unit.turned_left();
+            (-SLACK..=1.0 + SLACK).contains(&t).then(|| Gap {
+                distance: (point - start).dot(normal),
+                normal,
+                turn_per_mm: 0.0,
+            })
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            let from = point - centre;
+            let length = from.length();
+            let turned = (from.angle() - start_angle + SLACK).rem_euclid(std::f64::consts::TAU);
+            (turned <= sweep + 2.0 * SLACK && length > 0.0).then(|| Gap {
+                distance: length - radius,
+                normal: from * (1.0 / length),
+                turn_per_mm: 1.0 / length,
+            })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use gripwright_section::{circle, ellipse, rounded_rectangle};
+
+    use super::*;
+
+    #[test]
+    fn circle_by_outline_is_the_circle() {
+        let chain = Shape::outline(&circle(10.0).unwrap());
+        for i in 0..40 {
+            let point = Point::unit(0.157 * f64::from(i)) * (4.5 + 0.05 * f64::from(i));
+            let (a, b) = (chain.gap(point, 10.0).unwrap(), Shape::Circle(5.0).gap(point, 10.0).unwrap());
+            assert!((a.distance - b.distance).abs() < 1e-12 && (a.normal - b.normal).length() < 1e-12);
+            assert!((a.turn_per_mm - b.turn_per_mm).abs() < 1e-12);
+        }
+    }
+
+    /// The distance to a smooth convex outline against the least distance to dense samples of it.
+    #[test]
+    fn distance_is_that_of_the_nearest_point() {
+        for outline in [rounded_rectangle(24.0, 16.0, 4.0).unwrap(), ellipse(20.0, 12.0, 0.001).unwrap()] {
+            let samples: Vec<Point> =
+                outline.segments().iter().flat_map(|s| (0..2000).map(|i| s.curve.at(f64::from(i) / 2000.0))).collect();
+            let shape = Shape::outline(&outline);
+            for i in 0..60 {
+                let point = Point::unit(0.11 * f64::from(i)) * (12.5 + 0.1 * f64::from(i));
+                let nearest = samples.iter().map(|s| s.distance(point)).fold(f64::INFINITY, f64::min);
+                let gap = shape.gap(point, 30.0).unwrap();
+                assert!((gap.distance - nearest).abs() < 1e-4, "{point:?}: {gap:?} against {nearest}");
+                let grown = shape.clone().grown(0.3).gap(point, 30.0).unwrap();
+                assert!((grown.distance - gap.distance + 0.3).abs() < 1e-12);
+            }
+        }
+    }
+}

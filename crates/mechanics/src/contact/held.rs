@@ -1,0 +1,391 @@
+//! One arm in equilibrium with the rigid barrel or body at a given height.
+//!
+//! Contact is a smoothed penalty as stiff as the wall itself; the lip round is touched as an exact circle, the inner
+//! face and the floor at points. Friction is Coulomb's, by return mapping, and its state advances only when
+//! [`Held::accept`] is called: a step that fails leaves no trace.
+
+use gripwright_section::Point;
+
+use super::{
+    beam::{Beam, FaceStrains},
+    blocks::{Block, Chain, Triple},
+    gap::{Gap, Shape},
+    skeleton::Skeleton,
+};
+
+/// Width over which the penalty sets in, over the reach of the rigid section.
+const ONSET: f64 = 5e-5;
+/// Residual that counts as equilibrium, over E t³ / (12 R²), a force that moves the lip by about the wall.
+const TOLERANCE: f64 = 1e-7;
+/// Newton steps before a stroke's step is halved.
+const MOST_ITERATIONS: usize = 24;
+
+/// What a place of contact remembers of the last accepted equilibrium.
+#[derive(Clone, Copy, Debug, Default)]
+struct Memory {
+    place: Point,
+    turn: f64,
+    drag: f64,
+}
+
+/// Sums of the contact forces of one side, at unit modulus and width.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Load {
+    /// Force that pushes the rigid section down, against the contact; negative when it is drawn in.
+    pub(crate) push: f64,
+    /// Sum of the normal forces.
+    pub(crate) normals: f64,
+    /// Of them, those on the floor and on the lower half of the arm.
+    pub(crate) lower: f64,
+}
+
+/// An arm with its displacements.
+#[derive(Clone, Debug)]
+pub(crate) struct Held<'a> {
+    beam: Beam,
+    skeleton: &'a Skeleton,
+    rigid: &'a Shape,
+    friction: f64,
+    onset: f64,
+    tolerance: f64,
+    /// Accepted displacements of the nodes behind the clamp, and those before them.
+    moved: Vec<Triple>,
+    earlier: Vec<Triple>,
+    height: f64,
+    memory: Vec<Memory>,
+    /// The equilibrium that is looked at, not yet accepted.
+    trial: Vec<Triple>,
+    trial_height: f64,
+    load: Load,
+    work: Work,
+}
+
+#[derive(Clone, Debug)]
+struct Work {
+    chain: Chain,
+    residual: Vec<Triple>,
+    step: Vec<Triple>,
+    base: Vec<Triple>,
+    touched: Vec<Memory>,
+}
+
+/// A place that is touched: how it moves with its nodes.
+#[derive(Clone, Copy)]
+struct Site {
+    /// First node (as an unknown, `None` for the clamp) and second one, with their shares.
+    nodes: [(Option<usize>, f64); 2],
+    /// From the centreline to the place, turned with the section, mm.
+    lever: Point,
+    /// Radius of a round that rides there, mm; zero for a point.
+    radius: f64,
+    /// Stiffness of the penalty.
+    stiffness: f64,
+}
+
+impl<'a> Held<'a> {
+    /// A free arm under a rigid section at `height` (mm) that does not touch it yet.
+    pub(crate) fn new(skeleton: &'a Skeleton, rigid: &'a Shape, friction: f64, poisson: f64, height: f64) -> Self {
+        let beam = Beam::new(skeleton, poisson);
+        let nodes = beam.nodes();
+        let free = vec![[0.0; 3]; nodes];
+        let wall = skeleton.pieces.first().map_or(1.0, |p| p.wall_mm);
+        let reach = rigid.reach_mm();
+        let places = skeleton.floor.len() + skeleton.face.len() + 1;
+        let mut out = Self {
+            beam,
+            skeleton,
+            rigid,
+            friction,
+            onset: ONSET * reach,
+            tolerance: TOLERANCE * wall.powi(3) / (12.0 * reach * reach),
+            moved: free.clone(),
+            earlier: free.clone(),
+            height,
+            memory: vec![Memory::default(); places],
+            trial: free.clone(),
+            trial_height: height,
+            load: Load::default(),
+            work: Work {
+                chain: Chain::new(nodes),
+                residual: free.clone(),
+                step: free.clone(),
+                base: free,
+                touched: vec![Memory::default(); places],
+            },
+        };
+        out.evaluate(false);
+        out.memory.clone_from(&out.work.touched);
+        out
+    }
+
+    /// Looks for equilibrium with the rigid section at `height` (mm), starting from the accepted one carried on by
+    /// `onward` times the last accepted step. The number of Newton steps, or `None`.
+    pub(crate) fn seek(&mut self, height: f64, onward: f64) -> Option<usize> {
+        self.trial_height = height;
+        for ((to, now), before) in self.trial.iter_mut().zip(&self.moved).zip(&self.earlier) {
+            for k in 0..3 {
+                to[k] = now[k] + onward * (now[k] - before[k]);
+            }
+        }
+        let mut norm = self.evaluate(true);
+        for iteration in 0..MOST_ITERATIONS {
+            if norm <= self.tolerance {
+                return Some(iteration);
+            }
+            let work = &mut self.work;
+            work.step.clone_from(&work.residual);
+            if !norm.is_finite() || !work.chain.solve(&mut work.step) {
+                return None;
+            }
+            work.base.clone_from(&self.trial);
+            norm = self.walk(norm)?;
+        }
+        (norm <= self.tolerance).then_some(MOST_ITERATIONS)
+    }
+
+    /// A Newton step, shortened until the residual falls.
+    fn walk(&mut self, norm: f64) -> Option<f64> {
+        /// Longest turn and longest way (over the reach) in one step.
+        const LONGEST: f64 = 0.2;
+        let reach = self.rigid.reach_mm();
+        let largest = self
+            .work
+            .step
+            .iter()
+            .map(|s| (s[0].abs() / reach).max(s[1].abs() / reach).max(s[2].abs()))
+            .fold(0.0, f64::max);
+        let mut share = (LONGEST / largest).min(1.0);
+        let mut best = (f64::INFINITY, 0.0);
+        for _ in 0..8 {
+            self.place(share);
+            let found = self.evaluate(true);
+            if found < norm * (1.0 - 0.05 * share) || found <= self.tolerance {
+                return Some(found);
+            }
+            if found < best.0 {
+                best = (found, share);
+            }
+            share *= 0.5;
+        }
+        // No length helps: take the least bad one, and let the count of iterations decide.
+        if best.0.is_finite() {
+            self.place(best.1);
+            return Some(self.evaluate(true));
+        }
+        None
+    }
+
+    fn place(&mut self, share: f64) {
+        for ((to, base), step) in self.trial.iter_mut().zip(&self.work.base).zip(&self.work.step) {
+            for k in 0..3 {
+                to[k] = base[k] - share * step[k];
+            }
+        }
+    }
+
+    /// Makes the equilibrium that was found the one to go on from.
+    pub(crate) fn accept(&mut self) {
+        std::mem::swap(&mut self.earlier, &mut self.moved);
+        self.moved.clone_from(&self.trial);
+        self.height = self.trial_height;
+        self.memory.clone_from(&self.work.touched);
+    }
+
+    /// Forgets the direction of the last step, where the motion turns round.
+    pub(crate) fn turn_round(&mut self) {
+        self.earlier.clone_from(&self.moved);
+    }
+
+    /// Contact forces of the equilibrium last looked at.
+    pub(crate) fn load(&self) -> Load {
+        self.load
+    }
+
+    /// Strains of the faces there.
+    pub(crate) fn strains(&self) -> FaceStrains {
+        self.beam.strains(&self.trial)
+    }
+
+    /// How far the lip's centre stands outward of its free place there, mm.
+    pub(crate) fn opening_mm(&self) -> f64 {
+        let Some(last) = self.trial.last() else { return 0.0 };
+        let lever = self.skeleton.lip_lever;
+        last[0] + lever.rotated(last[2]).x - lever.x
+    }
+
+    /// Residual (and tangent) at the trial; its norm.
+    fn evaluate(&mut self, with_tangent: bool) -> f64 {
+        self.work.residual.fill([0.0; 3]);
+        self.work.chain.clear();
+        let tangent = with_tangent.then_some(&mut self.work.chain);
+        self.beam.assemble(&self.trial, &mut self.work.residual, tangent);
+        self.load = Load::default();
+        self.touch_floor();
+        self.touch_face();
+        self.touch_lip();
+        let reach = self.rigid.reach_mm();
+        let square: f64 = self.work.residual.iter().map(|r| r[0] * r[0] + r[1] * r[1] + (r[2] / reach).powi(2)).sum();
+        square.sqrt()
+    }
+
+    fn touch_floor(&mut self) {
+        for index in 0..self.skeleton.floor.len() {
+            let point = self.skeleton.floor[index];
+            let relative = point.place - Point::new(0.0, self.trial_height);
+            let gap = self.rigid.gap(relative, self.onset);
+            let site = Site { nodes: [(None, 0.0); 2], lever: Point::ORIGIN, radius: 0.0, stiffness: point.weight };
+            self.touch(index, &site, point.place, 0.0, gap, true);
+        }
+    }
+
+    fn touch_face(&mut self) {
+        let first = self.skeleton.floor.len();
+        let mut index = 0;
+        let mut before = (self.skeleton.nodes[0], 0.0);
+        for (element, piece) in self.skeleton.pieces.iter().enumerate() {
+            let moved = self.trial[element];
+            let free = self.skeleton.nodes[element + 1];
+            let after = (free + Point::new(moved[0], moved[1]), moved[2]);
+            let upto = self.skeleton.face[index..].iter().take_while(|p| p.element == element).count() + index;
+            // The face lies half a wall and a little sag off the chord, which is itself a chord between the nodes.
+            let near = self.rigid.reach_mm() + 0.75 * piece.wall_mm + 0.5 * before.0.distance(after.0);
+            let middle = before.0.towards(after.0, 0.5) - Point::new(0.0, self.trial_height);
+            if middle.dot(middle) < near * near {
+                for i in index..upto {
+                    let point = self.skeleton.face[i];
+                    let turn = before.1 + point.share * (after.1 - before.1);
+                    let lever = point.lever.rotated(turn);
+                    let place = before.0.towards(after.0, point.share) + lever;
+                    let gap = self.rigid.gap(place - Point::new(0.0, self.trial_height), self.onset);
+                    let site = Site {
+                        nodes: [(element.checked_sub(1), 1.0 - point.share), (Some(element), point.share)],
+                        lever,
+                        radius: 0.0,
+                        stiffness: point.weight,
+                    };
+                    let lower = free.y < 0.0;
+                    self.touch(first + i, &site, place, turn, gap, lower);
+                }
+            } else {
+                for i in index..upto {
+                    self.work.touched[first + i].drag = 0.0;
+                    // Far away: where the point stands matters only once it comes near again.
+                    self.work.touched[first + i].place = middle + Point::new(0.0, self.trial_height);
+                }
+            }
+            index = upto;
+            before = after;
+        }
+    }
+
+    fn touch_lip(&mut self) {
+        let last = self.trial.len() - 1;
+        let moved = self.trial[last];
+        let lever = self.skeleton.lip_lever.rotated(moved[2]);
+        let centre = self.skeleton.nodes[last + 1] + Point::new(moved[0], moved[1]) + lever;
+        let radius = self.skeleton.lip_radius_mm;
+        let gap = self
+            .rigid
+            .gap(centre - Point::new(0.0, self.trial_height), radius + self.onset)
+            .map(|g| Gap { distance: g.distance - radius, ..g });
+        // A round pressed on a round is about as stiff as the wall is thick: unit modulus.
+        let site = Site { nodes: [(None, 0.0), (Some(last), 1.0)], lever, radius, stiffness: 1.0 };
+        let index = self.work.touched.len() - 1;
+        self.touch(index, &site, centre, moved[2], gap, false);
+    }
+
+    /// Adds one contact to the residual, the tangent, the sums and the memory of the trial.
+    fn touch(&mut self, index: usize, site: &Site, place: Point, turn: f64, gap: Option<Gap>, lower: bool) {
+        let touched = &mut self.work.touched[index];
+        *touched = Memory { place, turn, drag: 0.0 };
+        let Some(gap) = gap else { return };
+        let (pressed, slope) = ramp(-gap.distance, self.onset);
+        if pressed <= 0.0 {
+            return;
+        }
+        let normal_force = site.stiffness * pressed;
+        let rate = site.stiffness * slope;
+        let along = gap.normal.turned_left();
+        let memory = &self.memory[index];
+        let way = (place - memory.place) - Point::new(0.0, self.trial_height - self.height);
+        let slip = along.dot(way) - site.radius * (turn - memory.turn);
+        let tried = memory.drag - site.stiffness * slip;
+        let most = self.friction * normal_force;
+        let sticks = tried.abs() <= most;
+        let drag = if sticks { tried } else { most * tried.signum() };
+        touched.drag = drag;
+
+        let force = gap.normal * normal_force + along * drag;
+        self.load.push -= force.y;
+        self.load.normals += normal_force;
+        if lower {
+            self.load.lower += normal_force;
+        }
+        let moment = site.lever.cross(force) - site.radius * drag;
+        for (node, share) in site.nodes {
+            if let Some(node) = node {
+                let r = &mut self.work.residual[node];
+                r[0] -= share * force.x;
+                r[1] -= share * force.y;
+                r[2] -= share * moment;
+            }
+        }
+        let sides = Sides { normal: gap.normal, along, force, normal_force, drag, turn_per_mm: gap.turn_per_mm };
+        let block = sides.tangent(site, rate, if sticks { None } else { Some(self.friction * tried.signum()) });
+        for (row, a) in site.nodes {
+            for (column, b) in site.nodes {
+                if let (Some(row), Some(column)) = (row, column) {
+                    self.work.chain.add(row, column, &block, -a * b);
+                }
+            }
+        }
+    }
+}
+
+/// Forces and directions of one contact.
+struct Sides {
+    normal: Point,
+    along: Point,
+    force: Point,
+    normal_force: f64,
+    drag: f64,
+    turn_per_mm: f64,
+}
+
+impl Sides {
+    /// Derivative of force and moment by the motion of the section. `slides` is the signed friction; `None` sticks.
+    fn tangent(&self, site: &Site, rate: f64, slides: Option<f64>) -> Block {
+        let lever = site.lever.turned_left();
+        // Ways of the place along normal and surface by the section's x, y and turn.
+        let by_normal = [self.normal.x, self.normal.y, self.normal.dot(lever)];
+        let by_along = [self.along.x, self.along.y, self.along.dot(lever)];
+        let mut block = [[0.0; 3]; 3];
+        for k in 0..3 {
+            let press = -rate * by_normal[k];
+            let turn = self.turn_per_mm * by_along[k];
+            let roll = if k == 2 { site.radius } else { 0.0 };
+            let drag = match slides {
+                Some(friction) => friction * press,
+                None => -site.stiffness * (by_along[k] - roll),
+            };
+            let change = self.normal * (press - self.drag * turn) + self.along * (self.normal_force * turn + drag);
+            block[0][k] = change.x;
+            block[1][k] = change.y;
+            block[2][k] = lever.dot(change) - site.radius * drag;
+        }
+        block[2][2] -= site.lever.dot(self.force);
+        block
+    }
+}
+
+/// A penalty that sets in smoothly: pressed depth and its slope for a depth (mm, negative outside).
+fn ramp(depth: f64, onset: f64) -> (f64, f64) {
+    if depth <= -onset {
+        (0.0, 0.0)
+    } else if depth < onset {
+        let from = depth + onset;
+        (from * from / (4.0 * onset), from / (2.0 * onset))
+    } else {
+        (depth, 1.0)
+    }
+}

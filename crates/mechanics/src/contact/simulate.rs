@@ -1,0 +1,499 @@
+//! A run: from the first touch to the seat, and out again.
+
+use gripwright_section::Point;
+
+use super::{
+    clip::Clip,
+    gap::Shape,
+    held::{Held, Load},
+    snap::{CurvePoint, Outcome, Peak, Snap, StrainPeak},
+};
+use crate::rigid::Rigid;
+
+/// Least angle between the first push and the direction that cannot open the lips, rad (20°).
+/// Nearer than that a clip tends to lock or tear. Source: own finite-element study of round clips.
+pub(crate) const LOCK_RESERVE_RAD: f64 = 0.349;
+
+/// Coulomb friction between the clip and what goes in.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Friction {
+    /// Greatest drag over the normal force.
+    pub coefficient: f64,
+}
+
+/// What the clip is made of, as one section of it bends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stiffness {
+    /// Modulus in the plane of the section, MPa: E / (1 − ν²) for a long clip, E for a short one.
+    pub plane_modulus_mpa: f64,
+    /// Poisson's ratio.
+    pub poisson: f64,
+}
+
+impl Stiffness {
+    /// A clip long enough along its axis to keep its width: plane strain.
+    pub fn plane_strain(modulus_mpa: f64, poisson: f64) -> Self {
+        Self { plane_modulus_mpa: modulus_mpa / (1.0 - poisson * poisson), poisson }
+    }
+
+    /// A clip so short that it arches freely across its width: plane stress.
+    pub fn plane_stress(modulus_mpa: f64, poisson: f64) -> Self {
+        Self { plane_modulus_mpa: modulus_mpa, poisson }
+    }
+}
+
+/// How a run is stepped, and where it gives up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Settings {
+    /// Steps from the first touch to the seat, when nothing makes them shorter.
+    pub steps: f64,
+    /// Strain beyond which the run ends when the push has not yet come to its peak; the model of small strains ends
+    /// about there.
+    pub strain_limit: f64,
+    /// Whether to go on where the first touch lies within 20° of locking, to see what happens.
+    pub try_locking: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self { steps: 40.0, strain_limit: 0.2, try_locking: false }
+    }
+}
+
+/// Pushes the rigid section into the clip and pulls it out again.
+///
+/// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: what does
+/// not go in says why in [`Snap::outcome`].
+///
+/// ```
+/// use gripwright_mechanics::{Clip, Friction, Outcome, Rigid, Settings, Stiffness, simulate};
+///
+/// // A seat of 8 mm radius and 1.6 mm wall that embraces 230°, held by its pad over 50°; a barrel of 16.4 mm.
+/// let clip = Clip::round(8.0, 1.6, 115.0_f64.to_radians(), 25.0_f64.to_radians())?;
+/// let stiffness = Stiffness::plane_strain(2000.0, 0.38);
+/// let friction = Friction { coefficient: 0.2 };
+/// let snap = simulate(&clip, &Rigid::round(8.2), friction, stiffness, &Settings::default());
+/// assert_eq!(snap.outcome, Outcome::Snaps);
+/// assert!(snap.snap_in.force_n_per_mm < 0.7 && snap.pull_out.force_n_per_mm < 0.8);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn simulate(clip: &Clip, rigid: &Rigid, friction: Friction, stiffness: Stiffness, settings: &Settings) -> Snap {
+    let mut run = Run::new(clip, rigid.shape(), friction.coefficient.max(0.0), stiffness.poisson, settings);
+    run.whole();
+    run.snap.scaled(stiffness.plane_modulus_mpa)
+}
+
+/// Where a run stands.
+struct Run<'a> {
+    clip: &'a Clip,
+    shape: &'a Shape,
+    friction: f64,
+    settings: &'a Settings,
+    held: Vec<(Held<'a>, f64)>,
+    snap: Snap,
+    /// Accepted height, and the last accepted step.
+    height: f64,
+    last_step: f64,
+    reach: f64,
+}
+
+/// What one equilibrium of all arms says.
+#[derive(Clone, Copy, Debug, Default)]
+struct Look {
+    load: Load,
+    opening: f64,
+    inner: f64,
+    outer: f64,
+    strain: StrainPeak,
+}
+
+/// Steps shorter than this share of the reach are given up.
+const SHORTEST: f64 = 2e-6;
+/// Share of the greatest push up to which a force counts as none.
+const BALANCED: f64 = 1e-3;
+
+impl<'a> Run<'a> {
+    fn new(clip: &'a Clip, shape: &'a Shape, friction: f64, poisson: f64, settings: &'a Settings) -> Self {
+        let reach = shape.reach_mm();
+        let far = 4.0 * reach
+            + clip
+                .arms
+                .iter()
+                .map(|(a, _)| a.lip_lever.length() + a.nodes.last().map_or(0.0, |n| n.length()))
+                .fold(0.0, f64::max);
+        let held =
+            clip.arms.iter().map(|(arm, width)| (Held::new(arm, shape, friction, poisson, far), *width)).collect();
+        let snap = Snap {
+            outcome: Outcome::Passes,
+            insertion: Vec::new(),
+            removal: Vec::new(),
+            snap_in: Peak::default(),
+            pull_out: Peak::default(),
+            jams_on_the_way_out: false,
+            pull_in_n_per_mm: 0.0,
+            seat_axis_mm: 0.0,
+            grip_n_per_mm: 0.0,
+            grip_below_n_per_mm: 0.0,
+            strain: StrainPeak::default(),
+            inner_strain_in: 0.0,
+            inner_strain_out: 0.0,
+            outer_strain_in: 0.0,
+            strain_at_rest: 0.0,
+            opening_mm: 0.0,
+        };
+        Self { clip, shape, friction, settings, held, snap, height: far, last_step: 0.0, reach }
+    }
+
+    fn whole(&mut self) {
+        let home = self.home();
+        let Some((touch, normal)) = self.first_touch(home) else {
+            self.snap.seat_axis_mm = home;
+            return;
+        };
+        let least_rad = self.friction.atan() + LOCK_RESERVE_RAD;
+        let touch_rad = normal.x.atan2(-normal.y);
+        if touch_rad < least_rad && !self.settings.try_locking {
+            self.snap.outcome = Outcome::Locks { touch_rad, least_rad };
+            return;
+        }
+        self.jump(touch);
+        self.insert(touch, home);
+        if self.snap.outcome.goes_in() {
+            self.rest();
+            self.remove(touch);
+        }
+    }
+
+    /// Puts the rigid section at a height where it touches nothing.
+    fn jump(&mut self, height: f64) {
+        self.seek(height);
+        self.accept(height);
+        for (held, _) in &mut self.held {
+            held.turn_round();
+        }
+        self.last_step = 0.0;
+    }
+
+    /// Height at which the free rigid section would stand on the floor.
+    fn home(&self) -> f64 {
+        let touches = |height: f64| {
+            self.clip.arms.iter().any(|(arm, _)| {
+                arm.floor
+                    .iter()
+                    .any(|p| self.shape.gap(p.place - Point::new(0.0, height), 0.0).is_some_and(|g| g.distance < 0.0))
+            })
+        };
+        // From above down to where it has left the floor behind on the other side.
+        self.lowest_free(touches, self.reach, -self.reach)
+    }
+
+    /// First touch of a lip or face on the way down to `home`: height and normal.
+    fn first_touch(&self, home: f64) -> Option<(f64, Point)> {
+        let gaps = |height: f64| {
+            let axis = Point::new(0.0, height);
+            self.clip.arms.iter().flat_map(move |(arm, _)| {
+                let last = arm.nodes.last().copied().unwrap_or(Point::ORIGIN);
+                let lip = self
+                    .shape
+                    .gap(last + arm.lip_lever - axis, arm.lip_radius_mm)
+                    .map(|g| (g.distance - arm.lip_radius_mm, g.normal));
+                let face = arm.face.iter().filter_map(move |p| {
+                    let (a, b) = (arm.nodes[p.element], arm.nodes[p.element + 1]);
+                    let place = a.towards(b, p.share) + p.lever;
+                    // Faces below the axis are those of the seat.
+                    (place.y > 0.0).then(|| self.shape.gap(place - axis, 0.0)).flatten().map(|g| (g.distance, g.normal))
+                });
+                lip.into_iter().chain(face)
+            })
+        };
+        let touches = |height: f64| gaps(height).any(|(distance, _)| distance < 0.0);
+        let top = self
+            .clip
+            .arms
+            .iter()
+            .map(|(a, _)| a.nodes.last().map_or(0.0, |n| n.y) + 2.0 * a.lip_radius_mm + self.reach)
+            .fold(0.0, f64::max);
+        let height = self.lowest_free(touches, top, home + 1e-3 * self.reach);
+        if height <= home + 1.5e-3 * self.reach {
+            return None;
+        }
+        let below = height - 1e-6 * self.reach;
+        let deepest = gaps(below).min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some((height, deepest.1))
+    }
+
+    /// The lowest height, coming down from `top`, before `touches` becomes true; `bottom` when it never does.
+    fn lowest_free(&self, touches: impl Fn(f64) -> bool, top: f64, bottom: f64) -> f64 {
+        const STEPS: u32 = 160;
+        let mut free = top;
+        for i in 1..=STEPS {
+            let height = top + (bottom - top) * f64::from(i) / f64::from(STEPS);
+            if touches(height) {
+                let mut hit = height;
+                while free - hit > 1e-9 * self.reach {
+                    let middle = 0.5 * (free + hit);
+                    if touches(middle) { hit = middle } else { free = middle }
+                }
+                return free;
+            }
+            free = height;
+        }
+        bottom
+    }
+
+    /// Equilibrium of all arms at a height; how hard it was, or `None`.
+    fn seek(&mut self, height: f64) -> Option<usize> {
+        let step = height - self.height;
+        let onward = if self.last_step * step > 0.0 { step / self.last_step } else { 0.0 };
+        let mut most = 0;
+        for (held, _) in &mut self.held {
+            most = most.max(held.seek(height, onward.min(2.0))?);
+        }
+        Some(most)
+    }
+
+    fn accept(&mut self, height: f64) {
+        for (held, _) in &mut self.held {
+            held.accept();
+        }
+        self.last_step = height - self.height;
+        self.height = height;
+    }
+
+    fn look(&self, height: f64, inward: bool) -> Look {
+        let mut out = Look::default();
+        for (held, width) in &self.held {
+            let load = held.load();
+            out.load.push += width * load.push;
+            out.load.normals += width * load.normals;
+            out.load.lower += width * load.lower;
+            out.opening = out.opening.max(held.opening_mm());
+            let strains = held.strains();
+            out.inner = out.inner.max(strains.inner);
+            out.outer = out.outer.min(strains.outer);
+            if strains.greatest > out.strain.strain {
+                out.strain = StrainPeak {
+                    strain: strains.greatest,
+                    from_clamp_mm: strains.place.0,
+                    on_inner_face: strains.place.1,
+                    axis_mm: height,
+                    on_the_way_in: inward,
+                };
+            }
+        }
+        out
+    }
+
+    fn insert(&mut self, touch: f64, home: f64) {
+        let usual = (touch - home) / self.settings.steps;
+        let mut step = 0.5 * usual;
+        // The rigid section sinks a little into the floor's penalty before the floor carries anything.
+        let give = 1e-3 * self.reach;
+        let mut bottom = home - give;
+        let mut track = Track::new(true);
+        let mut drawn = false;
+        let first = self.look(touch, true);
+        self.record(&mut track, touch, first);
+        loop {
+            let height = (self.height - step).max(bottom);
+            let Some(effort) = self.seek(height) else {
+                step = 0.5 * (self.height - height);
+                if step < SHORTEST * self.reach {
+                    self.snap.outcome = Outcome::Jams { axis_mm: self.height };
+                    break;
+                }
+                continue;
+            };
+            let look = self.look(height, true);
+            let (push, peak) = (look.load.push, self.snap.snap_in.force_n_per_mm);
+            if drawn && push > 0.0 {
+                // The branch is steep where the floor takes over: halve the last step until the forces balance.
+                self.snap.outcome = Outcome::Snaps;
+                if push <= BALANCED * peak || self.height - height < SHORTEST * self.reach {
+                    self.accept(height);
+                    self.record(&mut track, height, look);
+                    break;
+                }
+                step = 0.5 * (self.height - height);
+                continue;
+            }
+            let on_floor = look.load.lower > 0.05 * look.load.normals.max(peak) && height < 0.5 * self.reach;
+            self.accept(height);
+            self.record(&mut track, height, look);
+            drawn |= push < -BALANCED * self.snap.snap_in.force_n_per_mm;
+            if !drawn && on_floor {
+                self.snap.outcome = Outcome::PushedHome;
+                break;
+            }
+            if look.strain.strain > self.settings.strain_limit && track.rising() {
+                self.snap.outcome = Outcome::OverStrained { axis_mm: height, strain: look.strain.strain };
+                break;
+            }
+            if height <= bottom {
+                bottom -= give;
+                if bottom < home - 40.0 * give {
+                    self.snap.outcome = Outcome::Jams { axis_mm: height };
+                    break;
+                }
+            }
+            step = next_step(step, effort, usual);
+        }
+        self.snap.snap_in = track.peak();
+        self.snap.pull_in_n_per_mm = track.least_force.min(0.0).abs();
+        self.snap.insertion = track.points;
+    }
+
+    /// What stays while it rests.
+    fn rest(&mut self) {
+        let look = self.look(self.height, true);
+        self.snap.seat_axis_mm = self.height;
+        self.snap.grip_n_per_mm = look.load.normals;
+        self.snap.grip_below_n_per_mm = look.load.lower;
+        self.snap.strain_at_rest = look.strain.strain;
+    }
+
+    fn remove(&mut self, touch: f64) {
+        for (held, _) in &mut self.held {
+            held.turn_round();
+        }
+        self.last_step = 0.0;
+        let seat = self.height;
+        let usual = (touch - seat) / self.settings.steps;
+        let mut step = 0.05 * usual;
+        let mut track = Track::new(false);
+        let first = self.look(seat, false);
+        self.record(&mut track, seat, first);
+        // Friction may carry the lips along beyond the height of their first touch.
+        let top = touch + 0.5 * self.reach;
+        while self.height < top {
+            let height = (self.height + step).min(top);
+            let Some(effort) = self.seek(height) else {
+                step = 0.5 * (height - self.height);
+                if step < SHORTEST * self.reach {
+                    self.snap.jams_on_the_way_out = true;
+                    break;
+                }
+                continue;
+            };
+            let look = self.look(height, false);
+            self.accept(height);
+            self.record(&mut track, height, look);
+            if look.load.normals <= 0.0 && (height >= touch || track.peak().force_n_per_mm > 0.0) {
+                break;
+            }
+            step = next_step(step, effort, usual);
+        }
+        self.snap.pull_out = track.peak();
+        self.snap.removal = track.points;
+    }
+
+    fn record(&mut self, track: &mut Track, height: f64, look: Look) {
+        let snap = &mut self.snap;
+        snap.opening_mm = snap.opening_mm.max(look.opening);
+        if look.strain.strain > snap.strain.strain {
+            snap.strain = look.strain;
+        }
+        if track.inward {
+            snap.inner_strain_in = snap.inner_strain_in.max(look.inner);
+            snap.outer_strain_in = snap.outer_strain_in.min(look.outer);
+        } else {
+            snap.inner_strain_out = snap.inner_strain_out.max(look.inner);
+        }
+        track.push(height, look);
+        if track.inward {
+            snap.snap_in.force_n_per_mm = track.greatest_force();
+        }
+    }
+}
+
+fn next_step(step: f64, effort: usize, usual: f64) -> f64 {
+    let factor = match effort {
+        0..=4 => 1.7,
+        5..=7 => 1.0,
+        _ => 0.6,
+    };
+    (step * factor).min(usual)
+}
+
+/// The curve of one way.
+struct Track {
+    inward: bool,
+    points: Vec<CurvePoint>,
+    looks: Vec<(f64, f64)>,
+    greatest: usize,
+    least_force: f64,
+}
+
+impl Track {
+    fn new(inward: bool) -> Self {
+        Self { inward, points: Vec::with_capacity(80), looks: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
+    }
+
+    fn push(&mut self, height: f64, look: Look) {
+        let force = if self.inward { look.load.push } else { -look.load.push };
+        self.least_force = self.least_force.min(force);
+        if self.points.get(self.greatest).is_none_or(|g| force > g.force_n_per_mm) {
+            self.greatest = self.points.len();
+        }
+        self.looks.push((look.inner, look.load.normals));
+        self.points.push(CurvePoint {
+            axis_mm: height,
+            force_n_per_mm: force,
+            opening_mm: look.opening,
+            strain: look.strain.strain,
+        });
+    }
+
+    fn greatest_force(&self) -> f64 {
+        self.points.get(self.greatest).map_or(0.0, |p| p.force_n_per_mm)
+    }
+
+    /// Whether the force is still at its greatest.
+    fn rising(&self) -> bool {
+        self.greatest + 1 >= self.points.len()
+    }
+
+    /// The peak by a parabola through the greatest point and its neighbours.
+    fn peak(&self) -> Peak {
+        let Some(top) = self.points.get(self.greatest) else { return Peak::default() };
+        let (inner, normals) = self.looks[self.greatest];
+        let plain = Peak {
+            force_n_per_mm: top.force_n_per_mm,
+            axis_mm: top.axis_mm,
+            opening_mm: top.opening_mm,
+            inner_strain: inner,
+            normals_n_per_mm: normals,
+        };
+        let (Some(before), Some(after)) = (self.greatest.checked_sub(1), self.points.get(self.greatest + 1)) else {
+            return plain;
+        };
+        let i = before;
+        let x = [self.points[i].axis_mm - top.axis_mm, after.axis_mm - top.axis_mm];
+        let parabola = |f: [f64; 3]| {
+            // f(x) = f1 + b x + c x² through the two neighbours.
+            let d = [f[0] - f[1], f[2] - f[1]];
+            let c = (d[0] / x[0] - d[1] / x[1]) / (x[0] - x[1]);
+            (d[0] / x[0] - c * x[0], c)
+        };
+        let (b, c) = parabola([self.points[i].force_n_per_mm, top.force_n_per_mm, after.force_n_per_mm]);
+        if c >= 0.0 {
+            return plain;
+        }
+        let at = -0.5 * b / c;
+        if !(at > x[0].min(x[1]) && at < x[0].max(x[1])) {
+            return plain;
+        }
+        let value = |f: [f64; 3]| {
+            let (b, c) = parabola(f);
+            f[1] + b * at + c * at * at
+        };
+        let of = |read: &dyn Fn(usize) -> f64| value([read(i), read(i + 1), read(i + 2)]);
+        Peak {
+            force_n_per_mm: top.force_n_per_mm - 0.25 * b * b / c,
+            axis_mm: top.axis_mm + at,
+            opening_mm: of(&|k| self.points[k].opening_mm),
+            inner_strain: of(&|k| self.looks[k].0),
+            normals_n_per_mm: of(&|k| self.looks[k].1),
+        }
+    }
+}

@@ -1,0 +1,192 @@
+//! The reference geometry of one arm: nodes on its centreline, and the places where it can be touched.
+
+use gripwright_section::{Curve, Point};
+
+use crate::arm::ArmError;
+
+/// Greatest turn of one element, rad (6°), at the usual number of elements.
+const GREATEST_TURN_RAD: f64 = 0.105;
+
+/// A stretch of arm between two nodes.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Piece {
+    pub(crate) wall_mm: f64,
+    /// Of the centreline, positive when it turns left on the way to the lip.
+    pub(crate) curvature_per_mm: f64,
+}
+
+/// A point of the inner face. It rides on its element as if the sections were rigid.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct FacePoint {
+    /// Element that it belongs to; its nodes are `element` and `element + 1`.
+    pub(crate) element: usize,
+    /// Share of the node at the element's end.
+    pub(crate) share: f64,
+    /// From the centreline (a straight chord) to the face, mm.
+    pub(crate) lever: Point,
+    /// Length of face that it stands for, over the wall: its stiffness at unit modulus.
+    pub(crate) weight: f64,
+}
+
+/// A point of the floor, which does not move.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct FloorPoint {
+    pub(crate) place: Point,
+    pub(crate) weight: f64,
+}
+
+/// An arm before it is touched: clamp first, lip last.
+#[derive(Clone, Debug)]
+pub(crate) struct Skeleton {
+    pub(crate) nodes: Vec<Point>,
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) face: Vec<FacePoint>,
+    pub(crate) floor: Vec<FloorPoint>,
+    /// From the last node to the centre of the lip round, mm.
+    pub(crate) lip_lever: Point,
+    pub(crate) lip_radius_mm: f64,
+    /// Length of centreline from the clamp to the place behind which strain counts, mm.
+    pub(crate) strain_from_mm: f64,
+}
+
+/// What a skeleton is made from.
+pub(crate) struct Plan<'a> {
+    /// Inner face from the middle of the floor to where the lip round begins.
+    pub(crate) inner_face: &'a [Curve],
+    /// Wall (mm) by the index of the curve and the fraction of its length.
+    pub(crate) wall: &'a dyn Fn(usize, f64) -> f64,
+    /// Where the arm is clamped in effect, as a length of inner face from the middle of the floor, mm.
+    pub(crate) clamp_mm: f64,
+    /// Where strain begins to count, likewise, mm.
+    pub(crate) strain_from_mm: f64,
+    /// Lip round: centre and radius, mm.
+    pub(crate) lip: (Point, f64),
+    pub(crate) elements: usize,
+    pub(crate) points_per_element: usize,
+}
+
+impl Skeleton {
+    pub(crate) fn new(plan: &Plan<'_>) -> Result<Self, ArmError> {
+        let length: f64 = plan.inner_face.iter().map(Curve::length).sum();
+        let bending = length - plan.clamp_mm;
+        // Not-a-number fails this test as well.
+        if !(bending > 0.0 && plan.clamp_mm >= 0.0) {
+            return Err(ArmError::Empty);
+        }
+        let mut out = Self {
+            nodes: Vec::new(),
+            pieces: Vec::new(),
+            face: Vec::new(),
+            floor: Vec::new(),
+            lip_lever: Point::ORIGIN,
+            lip_radius_mm: plan.lip.1,
+            strain_from_mm: 0.0,
+        };
+        let fineness = plan.elements as f64 / USUAL_ELEMENTS as f64;
+        let mut before = 0.0;
+        for (index, curve) in plan.inner_face.iter().enumerate() {
+            let span = curve.length();
+            if span <= 0.0 {
+                continue;
+            }
+            let from = ((plan.clamp_mm - before) / span).clamp(0.0, 1.0);
+            out.push_floor(plan, index, from);
+            if from < 1.0 {
+                let share = (1.0 - from) * span / bending;
+                let turn = curve_turn(curve) * (1.0 - from);
+                let wanted = (share * plan.elements as f64).max(turn / GREATEST_TURN_RAD * fineness);
+                out.push_elements(plan, index, from, whole(wanted))?;
+            }
+            before += span;
+        }
+        let last = out.nodes.last().copied().ok_or(ArmError::Empty)?;
+        out.lip_lever = plan.lip.0 - last;
+        Ok(out)
+    }
+
+    fn push_floor(&mut self, plan: &Plan<'_>, index: usize, upto: f64) {
+        /// Points on the half floor: as dense as on the arm.
+        const POINTS: usize = 24;
+        let curve = &plan.inner_face[index];
+        let share = upto / POINTS as f64;
+        if share <= 0.0 {
+            return;
+        }
+        for i in 0..POINTS {
+            let t = share * (i as f64 + 0.5);
+            let weight = share * curve.length() / (plan.wall)(index, t);
+            self.floor.push(FloorPoint { place: curve.at(t), weight });
+        }
+    }
+
+    fn push_elements(&mut self, plan: &Plan<'_>, index: usize, from: f64, count: usize) -> Result<(), ArmError> {
+        let curve = &plan.inner_face[index];
+        let inner = curvature(curve);
+        let centre = |t: f64| curve.at(t) - curve.tangent(t).turned_left() * (0.5 * (plan.wall)(index, t));
+        let step = (1.0 - from) / count as f64;
+        if self.nodes.is_empty() {
+            self.nodes.push(centre(from));
+        }
+        let start = self.length_to(plan, index, from);
+        for i in 0..count {
+            let t0 = from + step * i as f64;
+            let wall_mm = (plan.wall)(index, t0 + 0.5 * step);
+            let stretch = 1.0 + 0.5 * wall_mm * inner;
+            // Not-a-number fails this test as well.
+            if !(wall_mm > 0.0 && stretch > 0.25) {
+                return Err(ArmError::Wall { wall_mm, radius_mm: (stretch / inner).abs() });
+            }
+            let t1 = if i + 1 == count { 1.0 } else { t0 + step };
+            let (a, b) = (self.nodes[self.nodes.len() - 1], centre(t1));
+            let element = self.pieces.len();
+            for k in 0..plan.points_per_element {
+                let share = (k as f64 + 0.5) / plan.points_per_element as f64;
+                let place = curve.at(t0 + share * (t1 - t0));
+                let weight = (t1 - t0) * curve.length() / (plan.points_per_element as f64 * wall_mm);
+                self.face.push(FacePoint { element, share, lever: place - a.towards(b, share), weight });
+            }
+            let run = start + curve.length() * (t1 - from);
+            if plan.strain_from_mm > run - curve.length() * (t1 - t0) && plan.strain_from_mm <= run {
+                let within = 1.0 - (run - plan.strain_from_mm) / (curve.length() * (t1 - t0));
+                self.strain_from_mm = self.run() + within * a.distance(b);
+            }
+            self.pieces.push(Piece { wall_mm, curvature_per_mm: inner / stretch });
+            self.nodes.push(b);
+        }
+        Ok(())
+    }
+
+    /// Length of inner face before a place on a curve.
+    #[expect(clippy::unused_self, reason = "reads as a step of the construction")]
+    fn length_to(&self, plan: &Plan<'_>, index: usize, t: f64) -> f64 {
+        let before: f64 = plan.inner_face[..index].iter().map(Curve::length).sum();
+        before + t * plan.inner_face[index].length()
+    }
+
+    fn run(&self) -> f64 {
+        self.nodes.windows(2).map(|w| w[0].distance(w[1])).sum()
+    }
+}
+
+/// Elements of an arm when nothing else is asked.
+pub(crate) const USUAL_ELEMENTS: usize = 18;
+
+fn curvature(curve: &Curve) -> f64 {
+    match *curve {
+        Curve::Line { .. } => 0.0,
+        Curve::Arc { radius, sweep, .. } => sweep.signum() / radius,
+    }
+}
+
+fn curve_turn(curve: &Curve) -> f64 {
+    match *curve {
+        Curve::Line { .. } => 0.0,
+        Curve::Arc { sweep, .. } => sweep.abs(),
+    }
+}
+
+fn whole(wanted: f64) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 1..=400")]
+    let count = wanted.ceil().clamp(1.0, 400.0) as usize;
+    count
+}
