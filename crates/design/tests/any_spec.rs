@@ -4,8 +4,8 @@ use std::cell::Cell;
 
 use gripwright_design::{Design, size};
 use gripwright_spec::{
-    Barrel, Body, BodyProfile, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material, MaterialChoice, Printer,
-    Range, Spec, Tool, Uses,
+    Barrel, Body, BodyProfile, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material, MaterialChoice, Mould,
+    PrintDirection, Printer, Range, Spec, Tool, Uses,
 };
 use proptest::{
     prelude::*,
@@ -53,6 +53,8 @@ fn material() -> impl Strategy<Value = Material> {
             strain_repeated: 0.6 * strain,
             friction: Range { least: friction, greatest: friction * friction_spread },
             density_g_cm3: 1.1,
+            grip_after_1000_h: Range { least: 0.4, greatest: 0.7 },
+            across_layers: 0.5,
             sources: Vec::new(),
         },
     )
@@ -72,7 +74,7 @@ prop_compose! {
             tools: tools.into_iter().enumerate().map(|(i, (barrel, mass_kg, load_along_n, load_across_n))| Tool {
                 name: format!("tool {i}"), barrel, mass_kg, load_along_n, load_across_n,
             }).collect(),
-            layout: Layout { offset_mm },
+            layout: Layout { offset_mm, aim: None },
             fit: Fit {
                 snap_on_at_most_n: snap_on,
                 hold_safety: safety,
@@ -84,7 +86,14 @@ prop_compose! {
                 gripping_faces: if straight { GrippingFaces::Straight } else { GrippingFaces::Drafted },
                 chamfer_mm: chamfer_mm.min(least_wall_mm),
             },
-            printer: Printer { bed_mm: [220.0, 220.0], least_wall_mm },
+            printer: Printer {
+                bed_mm: [220.0, 220.0],
+                least_wall_mm,
+                direction: PrintDirection::OnItsSide,
+                seat_spread_mm: 0.05,
+                wall_spread_mm: 0.03,
+            },
+            mould: Mould { seat_spread_mm: 0.05, wall_spread_mm: 0.03, least_wall_mm: 1.0 },
             coupons: Coupons {
                 length_mm: 8.0,
                 clip_steps_mm: vec![-0.2, -0.1, 0.0, 0.1, 0.2],

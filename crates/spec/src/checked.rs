@@ -19,6 +19,8 @@ pub struct Spec {
     pub finish: Finish,
     /// The machine that prints it.
     pub printer: Printer,
+    /// The mould that the finished part is cast in; says nothing of a part that is only printed.
+    pub mould: Mould,
     /// The fit-test slices.
     pub coupons: Coupons,
 }
@@ -115,6 +117,17 @@ pub struct Barrel {
 pub struct Layout {
     /// From the body axis to the tool axis, mm.
     pub offset_mm: f64,
+    /// The point of the tool that must stay true; no point is held to anything when absent.
+    pub aim: Option<Aim>,
+}
+
+/// A point of the tool that must stay true, such as its tip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Aim {
+    /// From the middle of the clip along the tool axis to the point, mm.
+    pub ahead_mm: f64,
+    /// How far off the point may lie, mm.
+    pub within_mm: f64,
 }
 
 /// What the fit must satisfy.
@@ -172,6 +185,11 @@ pub struct Material {
     pub friction: Range,
     /// Density, g/cm³.
     pub density_g_cm3: f64,
+    /// Share of the grip that is left after 1,000 h at rest on what is gripped.
+    pub grip_after_1000_h: Range,
+    /// Share of the permissible strain that a print bears when it bends across its layers. A casting has none, and
+    /// bears all of it.
+    pub across_layers: f64,
     /// Where the figures come from, one line each.
     pub sources: Vec<String>,
 }
@@ -218,6 +236,32 @@ pub struct Printer {
     /// Bed width and depth, mm.
     pub bed_mm: [f64; 2],
     /// Thinnest wall that it prints soundly, mm.
+    pub least_wall_mm: f64,
+    /// How the part lies while it is printed.
+    pub direction: PrintDirection,
+    /// Standard uncertainty from part to part of the diameter of a printed seat, mm.
+    pub seat_spread_mm: f64,
+    /// Standard uncertainty from part to part of a printed wall, mm.
+    pub wall_spread_mm: f64,
+}
+
+/// How the part lies while it is printed, and so which way its layers run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PrintDirection {
+    /// Layers run round the arms, which bend within them.
+    OnItsSide,
+    /// Layers are stacked along the arms, which bend across them.
+    Standing,
+}
+
+/// The mould of a cast part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mould {
+    /// Standard uncertainty from part to part of the diameter of a cast seat, mm.
+    pub seat_spread_mm: f64,
+    /// Standard uncertainty from part to part of a cast wall, mm.
+    pub wall_spread_mm: f64,
+    /// Thinnest wall that fills soundly, mm.
     pub least_wall_mm: f64,
 }
 

@@ -1,7 +1,7 @@
 //! Checks of values against each other. Each one runs when the values that it compares are there.
 
-use crate::checked::{Body, BodyProfile, Coupons, Finish, Printer, Tool};
-use crate::format::{CLIP_STEPS, COUPONS, MOUNT_STEPS};
+use crate::checked::{Body, BodyProfile, Coupons, Finish, Mould, Printer, Tool};
+use crate::format::{CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD};
 use crate::reader::Reader;
 
 /// What has been read so far; a part is absent when it is wrong in itself.
@@ -10,6 +10,7 @@ pub(crate) struct Parts<'a> {
     pub(crate) tools: Option<&'a [Tool]>,
     pub(crate) finish: Option<&'a Finish>,
     pub(crate) printer: Option<&'a Printer>,
+    pub(crate) mould: Option<&'a Mould>,
     pub(crate) coupons: Option<&'a Coupons>,
 }
 
@@ -33,6 +34,13 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
     if let Some(finish) = parts.finish {
         draft_without_effect(reader, finish);
     }
+    if let Some(printer) = parts.printer {
+        spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);
+    }
+    if let Some(mould) = parts.mould {
+        spread_against_wall(reader, MOULD.name, mould.wall_spread_mm, mould.least_wall_mm);
+    }
+    mould_without_casting(reader);
 }
 
 fn fault(reader: &mut Reader<'_>, path: &str, code: &'static str, message: String, allowed: String, hint: String) {
@@ -136,6 +144,28 @@ fn draft_without_effect(reader: &mut Reader<'_>, finish: &Finish) {
         let message = "`finish.gripping_faces` is \"drafted\", but there is no draft";
         let hint = "give `finish.draft`, such as \"1.5 deg\"".to_owned();
         let problem = reader.source.diagnostic("finish.gripping_faces", "no-draft", message, None, Some(hint));
+        reader.report(problem.as_warning());
+    }
+}
+
+/// Even four standard uncertainties too thin, the thinnest wall must still be one. Defaults always are.
+fn spread_against_wall(reader: &mut Reader<'_>, table: &str, spread: f64, least_wall: f64) {
+    let most = 0.25 * least_wall;
+    if spread > most {
+        let path = format!("{table}.{}", WALL_SPREAD.name);
+        let message = format!("`{path}` is {spread} mm, more than a quarter of `{table}.least_wall`");
+        let hint = "measure several parts: the spread is from part to part, and no constant offset".to_owned();
+        fault(reader, &path, "spread-too-large", message, format!("0 mm to {most} mm"), hint);
+    }
+}
+
+/// A mould counts only for a part that is cast: without a material to cast, that line is probably missing.
+fn mould_without_casting(reader: &mut Reader<'_>) {
+    let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
+    if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
+        let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
+        let hint = format!("give `{casting}`, such as \"pu-rigid\"");
+        let problem = reader.source.diagnostic(MOULD.name, "no-casting", message, None, Some(hint));
         reader.report(problem.as_warning());
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
 
-use crate::checked::{Facing, GrippingFaces, Uses};
+use crate::checked::{Facing, GrippingFaces, PrintDirection, Uses};
 use crate::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
@@ -35,7 +35,7 @@ const fn section(name: &'static str, table: &'static Table) -> TableKey {
 
 pub(crate) static SPEC: Table = Table {
     about: "Spec of a holder that snaps on a body and grips a family of round tools",
-    keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &FIT, &MATERIAL, &FINISH, &PRINTER, &COUPONS],
+    keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &COUPONS],
 };
 
 pub(crate) static HOLDER: TableKey =
@@ -206,12 +206,30 @@ pub(crate) static ACROSS_LOAD: QuantityKey =
 
 pub(crate) static LAYOUT: TableKey =
     TableKey { name: "layout", table: &LAYOUT_TABLE, needed: Some("it says how far the tools sit from the body") };
-static LAYOUT_TABLE: Table = Table { about: "Where the tools sit: parallel to the body", keys: &[&OFFSET] };
+static LAYOUT_TABLE: Table = Table { about: "Where the tools sit: parallel to the body", keys: &[&OFFSET, &AIM] };
 pub(crate) static OFFSET: QuantityKey = length(
     "offset",
     "From the axis of the body to the axis of the tool",
     [3.0, 500.0],
     Absent::Needed("it says how far the tools sit from the body"),
+);
+
+pub(crate) static AIM: TableKey = section("aim", &AIM_TABLE);
+static AIM_TABLE: Table = Table {
+    about: "A point of the tool that must stay true, such as its tip; without it: none is held to anything",
+    keys: &[&AHEAD, &WITHIN],
+};
+pub(crate) static AHEAD: QuantityKey = length(
+    "ahead",
+    "From the middle of the clip along the axis of the tool to the point, either way",
+    [0.0, 500.0],
+    Absent::Default(0.0),
+);
+pub(crate) static WITHIN: QuantityKey = length(
+    "within",
+    "How far off the point may lie",
+    [0.01, 50.0],
+    Absent::Needed("a point without it is held to nothing"),
 );
 
 pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
@@ -290,7 +308,10 @@ pub(crate) static CHAMFER: QuantityKey = length(
 );
 
 pub(crate) static PRINTER: TableKey = section("printer", &PRINTER_TABLE);
-static PRINTER_TABLE: Table = Table { about: "The machine that prints the part", keys: &[&BED, &LEAST_WALL] };
+static PRINTER_TABLE: Table = Table {
+    about: "The machine that prints the part",
+    keys: &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD],
+};
 pub(crate) static BED: QuantitiesKey = QuantitiesKey {
     name: "bed",
     about: "Width and depth of the bed; the default is a usual size, common practice, no source",
@@ -306,6 +327,54 @@ pub(crate) static LEAST_WALL: QuantityKey = length(
     "Thinnest wall that it prints soundly; the default is two lines of a 0.4 mm nozzle, common practice, no source",
     [0.2, 5.0],
     Absent::Default(0.8),
+);
+
+pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = ChoiceKey {
+    name: "direction",
+    about: "How the part lies while it is printed; arms that bend across their layers bear less",
+    words: &[
+        ("side", PrintDirection::OnItsSide, "on its side: layers run round the arms"),
+        ("standing", PrintDirection::Standing, "upright: the arms bend across the layers"),
+    ],
+    absent: Absent::Default("side"),
+};
+pub(crate) static SEAT_SPREAD: QuantityKey = length(
+    "seat_spread",
+    "Standard uncertainty from part to part of the diameter of a printed seat; the default is common practice, no source",
+    [0.0, 1.0],
+    Absent::Default(0.05),
+);
+pub(crate) static WALL_SPREAD: QuantityKey = length(
+    "wall_spread",
+    "Standard uncertainty from part to part of a printed wall, at most a quarter of the thinnest; the default is common \
+     practice, no source",
+    [0.0, 1.0],
+    Absent::Default(0.03),
+);
+
+pub(crate) static MOULD: TableKey = section("mould", &MOULD_TABLE);
+static MOULD_TABLE: Table = Table {
+    about: "The mould of a cast part; counts only beside material.final",
+    keys: &[&MOULD_SEAT_SPREAD, &MOULD_WALL_SPREAD, &MOULD_LEAST_WALL],
+};
+pub(crate) static MOULD_SEAT_SPREAD: QuantityKey = length(
+    "seat_spread",
+    "Standard uncertainty from part to part of the diameter of a cast seat; the default is common practice, no source",
+    [0.0, 1.0],
+    Absent::Default(0.05),
+);
+pub(crate) static MOULD_WALL_SPREAD: QuantityKey = length(
+    "wall_spread",
+    "Standard uncertainty from part to part of a cast wall, at most a quarter of the thinnest; the default is common \
+     practice, no source",
+    [0.0, 1.0],
+    Absent::Default(0.03),
+);
+pub(crate) static MOULD_LEAST_WALL: QuantityKey = length(
+    "least_wall",
+    "Thinnest wall that fills soundly; the default lies within 0.75 mm to 1.5 mm, from memory",
+    [0.2, 10.0],
+    Absent::Default(1.0),
 );
 
 pub(crate) static COUPONS: TableKey = section("coupons", &COUPONS_TABLE);

@@ -75,7 +75,17 @@ fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagno
 
 static MATERIAL: Table = Table {
     about: "A material",
-    keys: &[&TITLE, &MODULUS, &POISSON, &STRAIN_SINGLE, &STRAIN_REPEATED, &FRICTION, &DENSITY],
+    keys: &[
+        &TITLE,
+        &MODULUS,
+        &POISSON,
+        &STRAIN_SINGLE,
+        &STRAIN_REPEATED,
+        &FRICTION,
+        &DENSITY,
+        &GRIP_AFTER,
+        &ACROSS_LAYERS,
+    ],
 };
 static TITLE: TextKey = TextKey {
     name: "title",
@@ -143,6 +153,27 @@ static DENSITY_TABLE: Table = Table { about: "Density", keys: &[&DENSITY_VALUE, 
 static DENSITY: TableKey =
     TableKey { name: "density", table: &DENSITY_TABLE, needed: Some("the part is weighed by it") };
 
+static SHARE_LEAST: QuantityKey = bound("least", Kind::Ratio, 0.01, 1.0);
+static SHARE_GREATEST: QuantityKey = bound("greatest", Kind::Ratio, 0.01, 1.0);
+static GRIP_AFTER_TABLE: Table = Table {
+    about: "Share of the grip that is left after 1,000 h at rest",
+    keys: &[&SHARE_LEAST, &SHARE_GREATEST, &SOURCE],
+};
+static GRIP_AFTER: TableKey = TableKey { name: "grip_after_1000_h", table: &GRIP_AFTER_TABLE, needed: None };
+static SHARE_VALUE: QuantityKey = figure(Kind::Ratio, 0.05, 1.0);
+static ACROSS_LAYERS_TABLE: Table = Table {
+    about: "Share of the permissible strain that a print bears across its layers",
+    keys: &[&SHARE_VALUE, &SOURCE],
+};
+static ACROSS_LAYERS: TableKey = TableKey { name: "across_layers", table: &ACROSS_LAYERS_TABLE, needed: None };
+
+/// Taken for a material that does not say how much of its grip is left: most plastics lie in or above it, polypropylene
+/// and its like below; from memory, order of magnitude.
+const USUAL_GRIP_AFTER_1000_H: Range = Range { least: 0.4, greatest: 0.7 };
+/// Taken for a material that does not say what it bears across layers: within 0.3 to 0.8 of the strength within layers,
+/// from memory.
+const USUAL_ACROSS_LAYERS: f64 = 0.5;
+
 fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
     let before = reader.problems.len();
     check_key(reader, entry);
@@ -155,6 +186,20 @@ fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
     let strain_repeated = value(reader, &section, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
     let friction = bounds(reader, &section, &FRICTION, [&FRICTION_LEAST, &FRICTION_GREATEST], &mut sources);
     let density = value(reader, &section, &DENSITY, &DENSITY_VALUE, &mut sources);
+    // Files from before these two figures, and people who cannot measure them, go on with what is usual.
+    let grip_after = if section.get(GRIP_AFTER.name).is_some() {
+        bounds(reader, &section, &GRIP_AFTER, [&SHARE_LEAST, &SHARE_GREATEST], &mut sources)
+    } else {
+        let Range { least, greatest } = USUAL_GRIP_AFTER_1000_H;
+        sources.push(format!("{}: not given, {least} to {greatest} taken as usual", GRIP_AFTER.name));
+        Some(USUAL_GRIP_AFTER_1000_H)
+    };
+    let across_layers = if section.get(ACROSS_LAYERS.name).is_some() {
+        value(reader, &section, &ACROSS_LAYERS, &SHARE_VALUE, &mut sources)
+    } else {
+        sources.push(format!("{}: not given, {USUAL_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
+        Some(USUAL_ACROSS_LAYERS)
+    };
     strains_in_order(reader, &section, strain_single, strain_repeated);
     if reader.problems.len() > before {
         return None;
@@ -168,6 +213,8 @@ fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
         strain_repeated: strain_repeated?,
         friction: friction?,
         density_g_cm3: density?,
+        grip_after_1000_h: grip_after?,
+        across_layers: across_layers?,
         sources,
     })
 }

@@ -1,12 +1,13 @@
 //! Text to checked spec.
 
-use crate::checked::{Coupons, Finish, Fit, Layout, MaterialChoice, Printer, Spec};
+use crate::checked::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
 use crate::diagnostic::{self, Diagnostic};
 use crate::document::{self, Value};
 use crate::format::{
-    AT_MOST, BED, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DRAFT, FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES,
-    HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LIBRARY, MATERIAL, MOUNT_STEPS, OFFSET, PRINT, PRINTER, SAFETY,
-    SNAP_ON, SPEC, UNITS, USES,
+    AHEAD, AIM, AT_MOST, BED, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT, FINAL_MATERIAL, FINISH,
+    FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LIBRARY, MATERIAL, MOULD, MOULD_LEAST_WALL,
+    MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC,
+    UNITS, USES, WALL_SPREAD, WITHIN,
 };
 use crate::key::TextKey;
 use crate::library::MaterialLibrary;
@@ -115,11 +116,11 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
     let name = reader.text(&holder, &HOLDER_NAME);
     let body = body::read(reader, root);
     let tools = tools::read(reader, root);
-    let layout = reader.section(root, &LAYOUT);
-    let layout = reader.quantity(&layout, &OFFSET).map(|offset_mm| Layout { offset_mm });
+    let layout = layout(reader, root);
     let fit = fit(reader, root);
     let material = material(reader, root, materials);
     let printer = printer(reader, root);
+    let mould = mould(reader, root);
     let finish = finish(reader, root, printer);
     let coupons = coupons(reader, root);
     consistency::check(
@@ -129,6 +130,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
             tools: tools.as_deref(),
             finish: finish.as_ref(),
             printer: printer.as_ref(),
+            mould: mould.as_ref(),
             coupons: coupons.as_ref(),
         },
     );
@@ -141,8 +143,20 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
         material: material?,
         finish: finish?,
         printer: printer?,
+        mould: mould?,
         coupons: coupons?,
     })
+}
+
+fn layout<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Layout> {
+    let layout = reader.section(root, &LAYOUT);
+    let offset = reader.quantity(&layout, &OFFSET);
+    if layout.get(AIM.name).is_none() {
+        return Some(Layout { offset_mm: offset?, aim: None });
+    }
+    let aim = reader.section(&layout, &AIM);
+    let (ahead, within) = (reader.quantity(&aim, &AHEAD), reader.quantity(&aim, &WITHIN));
+    Some(Layout { offset_mm: offset?, aim: Some(Aim { ahead_mm: ahead?, within_mm: within? }) })
 }
 
 fn fit<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Fit> {
@@ -192,10 +206,25 @@ fn printer<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Printer> {
     let printer = reader.section(root, &PRINTER);
     let bed = reader.quantities(&printer, &BED);
     let least_wall = reader.quantity(&printer, &LEAST_WALL);
-    match bed?.as_slice() {
-        &[width, depth] => Some(Printer { bed_mm: [width, depth], least_wall_mm: least_wall? }),
-        _ => None,
-    }
+    let direction = reader.choice(&printer, &DIRECTION);
+    let seat_spread = reader.quantity(&printer, &SEAT_SPREAD);
+    let wall_spread = reader.quantity(&printer, &WALL_SPREAD);
+    let &[width, depth] = bed?.as_slice() else { return None };
+    Some(Printer {
+        bed_mm: [width, depth],
+        least_wall_mm: least_wall?,
+        direction: direction?,
+        seat_spread_mm: seat_spread?,
+        wall_spread_mm: wall_spread?,
+    })
+}
+
+fn mould<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Mould> {
+    let mould = reader.section(root, &MOULD);
+    let seat_spread = reader.quantity(&mould, &MOULD_SEAT_SPREAD);
+    let wall_spread = reader.quantity(&mould, &MOULD_WALL_SPREAD);
+    let least_wall = reader.quantity(&mould, &MOULD_LEAST_WALL);
+    Some(Mould { seat_spread_mm: seat_spread?, wall_spread_mm: wall_spread?, least_wall_mm: least_wall? })
 }
 
 fn finish<'a>(reader: &mut Reader<'a>, root: &Section<'a>, printer: Option<Printer>) -> Option<Finish> {

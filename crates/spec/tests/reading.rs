@@ -5,8 +5,8 @@
 use std::f64::consts::PI;
 
 use gripwright_spec::{
-    Barrel, BodyProfile, Facing, GrippingFaces, Loaded, MOST_BYTES, MaterialLibrary, STARTER, Spec, Uses, read,
-    read_bytes, requested_library,
+    Aim, Barrel, BodyProfile, Facing, GrippingFaces, Loaded, MOST_BYTES, MaterialLibrary, Mould, PrintDirection, Range,
+    STARTER, Spec, Uses, read, read_bytes, requested_library,
 };
 
 fn small(tool: &str, rest: &str) -> String {
@@ -44,8 +44,42 @@ fn every_key_of_the_starter_arrives() {
     assert!((spec.finish.draft_rad - 1.5 * PI / 180.0).abs() < 1e-15);
     assert_eq!((spec.finish.gripping_faces, spec.finish.chamfer_mm), (GrippingFaces::Straight, 0.4));
     assert_eq!((spec.printer.bed_mm, spec.printer.least_wall_mm), ([220.0, 220.0], 0.8));
+    assert_eq!(spec.printer.direction, PrintDirection::OnItsSide);
+    assert_eq!([spec.printer.seat_spread_mm, spec.printer.wall_spread_mm], [0.05, 0.03]);
+    assert_eq!(spec.layout.aim, None);
     assert_eq!(spec.coupons.clip_steps_mm, [-0.2, -0.1, 0.0, 0.1, 0.2]);
     assert_eq!((spec.coupons.mount_steps_mm.as_slice(), spec.coupons.length_mm), ([-0.1, 0.0, 0.1].as_slice(), 8.0));
+}
+
+/// What the starter offers in comments can be taken out of them.
+#[test]
+fn the_starter_offers_what_is_read() {
+    let text = STARTER
+        .replace("# aim =", "aim =")
+        .replace("# final =", "final =")
+        .replace("# [mould]", "[mould]")
+        .replace("# seat_spread = 0.05", "seat_spread = 0.07")
+        .replace("# wall_spread = 0.03", "wall_spread = 0.04")
+        .replace("# least_wall = 1.0", "least_wall = 1.2")
+        .replace("direction = \"side\"", "direction = \"standing\"");
+    let Loaded { spec, warnings, .. } = loaded(&text);
+    assert_eq!(warnings, []);
+    assert_eq!(spec.layout.aim, Some(Aim { ahead_mm: 60.0, within_mm: 2.0 }));
+    assert_eq!(spec.printer.direction, PrintDirection::Standing);
+    // The printer keeps its own figures beside those of the mould.
+    assert_eq!(
+        [spec.printer.seat_spread_mm, spec.printer.wall_spread_mm, spec.printer.least_wall_mm],
+        [0.05, 0.03, 0.8]
+    );
+    assert_eq!(spec.mould, Mould { seat_spread_mm: 0.07, wall_spread_mm: 0.04, least_wall_mm: 1.2 });
+}
+
+/// A point in the middle of the clip needs only the distance that it may be off.
+#[test]
+fn an_aim_lies_in_the_middle_unless_told() {
+    let text =
+        small("diameter = 9.6\nmass = 9", "").replace("offset = 22.0", "offset = 22.0\naim = { within = \"0.04 in\" }");
+    assert_eq!(loaded(&text).spec.layout.aim, Some(Aim { ahead_mm: 0.0, within_mm: 1.016 }));
 }
 
 /// A spec that leaves out all that has a default means the same as one that writes the defaults down.
@@ -56,7 +90,8 @@ fn defaults_are_what_the_schema_says() {
         "diameter = 9.6\nmass = 9\nworking_load = { along = 0, across = 0 }",
         "[fit]\nsnap_on = { at_most = 40 }\nhold = { safety = 2 }\nuses = \"repeated\"\n[material]\nprint = \"pla\"\n\
          [finish]\ndraft = 0\ngripping_faces = \"straight\"\nchamfer = 0.4\n[printer]\nbed = [220, 220]\n\
-         least_wall = 0.8\n[coupons]\nlength = 8\nclip_steps = [-0.2, -0.1, 0, 0.1, 0.2]\nmount_steps = [-0.1, 0, 0.1]",
+         least_wall = 0.8\ndirection = \"side\"\nseat_spread = 0.05\nwall_spread = 0.03\n[mould]\nseat_spread = 0.05\n\
+         wall_spread = 0.03\nleast_wall = 1\n[coupons]\nlength = 8\nclip_steps = [-0.2, -0.1, 0, 0.1, 0.2]\nmount_steps = [-0.1, 0, 0.1]",
     );
     let long = long.replace("mount_length", "spread = 0.05\nopens = \"down\"\nmount_length");
     assert_eq!(short, loaded(&long).spec);
@@ -64,6 +99,9 @@ fn defaults_are_what_the_schema_says() {
     let default = |table: &str, key: &str| schema["properties"][table]["properties"][key]["default"].clone();
     assert_eq!(default("material", "print"), "pla");
     assert_eq!(default("finish", "chamfer"), 0.4);
+    assert_eq!([default("printer", "wall_spread"), default("mould", "wall_spread")], [0.03, 0.03]);
+    assert_eq!([default("printer", "least_wall"), default("mould", "least_wall")], [0.8, 1.0]);
+    assert_eq!(default("printer", "direction"), "side");
     assert_eq!(default("coupons", "mount_steps"), serde_json::json!([-0.1, 0.0, 0.1]));
 }
 
@@ -194,6 +232,25 @@ fn own_materials_are_read_in_two_steps() {
     assert_eq!((walnut.modulus_mpa.least, walnut.modulus_mpa.greatest), (10_000.0, 12_000.0));
     assert_eq!((walnut.strain_single, walnut.density_g_cm3), (0.01, 0.65));
     assert!(materials.get("pla").is_some());
+    // The file says nothing of rest and of layers: the usual is taken, and named as such.
+    assert_eq!(walnut.grip_after_1000_h, Range { least: 0.4, greatest: 0.7 });
+    assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 8));
+    assert!(walnut.sources[6].starts_with("grip_after_1000_h: not given") && walnut.sources[7].contains("0.5"));
+}
+
+#[test]
+fn own_materials_may_say_how_they_relax() {
+    let known = "grip_after_1000_h = { least = \"80 %\", greatest = 0.9, source = \"invented for this test\" }\n\
+                 across_layers = { value = 1, source = \"invented for this test\" }\n";
+    let read = |text: &str| MaterialLibrary::built_in().extended(text.as_bytes(), "own.toml");
+    let walnut = read(&format!("{OWN}{known}")).unwrap().get("walnut").cloned().unwrap();
+    assert_eq!((walnut.grip_after_1000_h, walnut.across_layers), (Range { least: 0.8, greatest: 0.9 }, 1.0));
+    assert_eq!(walnut.sources[6], "grip_after_1000_h: invented for this test");
+    // More than all of the grip is never left, bounds stand in order, and a figure without its source is refused.
+    let broken = known.replace("0.9", "0.7").replace("value = 1, source = \"invented for this test\"", "value = 1.2");
+    let problems = read(&format!("{OWN}{broken}")).unwrap_err();
+    let found: Vec<_> = problems.iter().map(|problem| (problem.line, problem.code)).collect();
+    assert_eq!(found, [(10, "min-above-max"), (11, "missing"), (11, "out-of-range")]);
 }
 
 #[test]
