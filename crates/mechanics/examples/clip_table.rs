@@ -16,7 +16,9 @@
 //! Forces are for the whole clip, N per mm of its length. The model has no corner whose forces depend on a mesh, so the
 //! `extrap` columns repeat the plain ones.
 
-use std::{env, fs, process::ExitCode, time::Instant};
+#![expect(clippy::print_stdout, clippy::print_stderr, reason = "an example prints its result")]
+
+use std::{env, fmt::Write, fs, process::ExitCode, time::Instant};
 
 use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
 use gripwright_section::{Back, Curve, LeadIn, Mount, RoundClip, rounded_rectangle};
@@ -116,7 +118,7 @@ impl Row<'_> {
             out.push(',');
             out.push_str(&value);
         }
-        out.push_str(&format!(",{seconds:.6}"));
+        let _ = write!(out, ",{seconds:.6}");
         Ok(out)
     }
 

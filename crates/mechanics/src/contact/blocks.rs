@@ -1,5 +1,7 @@
 //! Linear equations of a chain of nodes: 3 × 3 blocks on the diagonal and beside it.
 
+use std::cmp::Ordering;
+
 /// A block: rows are equations, columns unknowns.
 pub(crate) type Block = [[f64; 3]; 3];
 /// Displacement or force of a node: along x, along y, turning.
@@ -29,12 +31,10 @@ impl Chain {
 
     /// Adds a block scaled by `factor` at a row and a column that are at most one apart.
     pub(crate) fn add(&mut self, row: usize, column: usize, block: &Block, factor: f64) {
-        let cell = if row == column {
-            &mut self.diagonal[row]
-        } else if row < column {
-            &mut self.upper[row]
-        } else {
-            &mut self.lower[column]
+        let cell = match row.cmp(&column) {
+            Ordering::Equal => &mut self.diagonal[row],
+            Ordering::Less => &mut self.upper[row],
+            Ordering::Greater => &mut self.lower[column],
         };
         for (to, from) in cell.iter_mut().zip(block) {
             for (t, f) in to.iter_mut().zip(from) {

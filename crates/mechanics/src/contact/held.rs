@@ -16,7 +16,9 @@ use super::{
 /// Width over which the penalty sets in, over the reach of the rigid section.
 const ONSET: f64 = 5e-5;
 /// Residual that counts as equilibrium, over E t³ / (12 R²), a force that moves the lip by about the wall.
-const TOLERANCE: f64 = 1e-7;
+const TOLERANCE: f64 = 1e-6;
+/// Faces whose normal looks down more than this carry; steeper ones only squeeze.
+const STEEP: f64 = -0.3;
 /// Newton steps before a stroke's step is halved.
 const MOST_ITERATIONS: usize = 24;
 
@@ -37,6 +39,8 @@ pub(crate) struct Load {
     pub(crate) normals: f64,
     /// Of them, those on the floor and on the lower half of the arm.
     pub(crate) lower: f64,
+    /// What carries from below: the part along the mouth's axis of normal forces that look down, without the lip's.
+    pub(crate) support: f64,
 }
 
 /// An arm with its displacements.
@@ -48,10 +52,10 @@ pub(crate) struct Held<'a> {
     friction: f64,
     onset: f64,
     tolerance: f64,
-    /// Accepted displacements of the nodes behind the clamp, and those before them.
+    /// Accepted displacements of the nodes behind the clamp, and the heights and displacements before them.
     moved: Vec<Triple>,
-    earlier: Vec<Triple>,
     height: f64,
+    earlier: Vec<(f64, Vec<Triple>)>,
     memory: Vec<Memory>,
     /// The equilibrium that is looked at, not yet accepted.
     trial: Vec<Triple>,
@@ -99,8 +103,8 @@ impl<'a> Held<'a> {
             onset: ONSET * reach,
             tolerance: TOLERANCE * wall.powi(3) / (12.0 * reach * reach),
             moved: free.clone(),
-            earlier: free.clone(),
             height,
+            earlier: Vec::new(),
             memory: vec![Memory::default(); places],
             trial: free.clone(),
             trial_height: height,
@@ -118,15 +122,11 @@ impl<'a> Held<'a> {
         out
     }
 
-    /// Looks for equilibrium with the rigid section at `height` (mm), starting from the accepted one carried on by
-    /// `onward` times the last accepted step. The number of Newton steps, or `None`.
-    pub(crate) fn seek(&mut self, height: f64, onward: f64) -> Option<usize> {
+    /// Looks for equilibrium with the rigid section at `height` (mm), starting from the accepted ones carried on.
+    /// The number of Newton steps, or `None`.
+    pub(crate) fn seek(&mut self, height: f64) -> Option<usize> {
         self.trial_height = height;
-        for ((to, now), before) in self.trial.iter_mut().zip(&self.moved).zip(&self.earlier) {
-            for k in 0..3 {
-                to[k] = now[k] + onward * (now[k] - before[k]);
-            }
-        }
+        self.carry_on(height - self.height);
         let mut norm = self.evaluate(true);
         for iteration in 0..MOST_ITERATIONS {
             if norm <= self.tolerance {
@@ -138,15 +138,39 @@ impl<'a> Held<'a> {
                 return None;
             }
             work.base.clone_from(&self.trial);
-            norm = self.walk(norm)?;
+            norm = self.walk(norm, iteration)?;
         }
         (norm <= self.tolerance).then_some(MOST_ITERATIONS)
     }
 
+    /// The trial as the accepted equilibria let expect it: the parabola through the last three, or the line through
+    /// two.
+    fn carry_on(&mut self, step: f64) {
+        self.trial.clone_from(&self.moved);
+        let [(h1, first), older @ ..] = self.earlier.as_slice() else { return };
+        let back = self.height - h1;
+        // A much longer step than the last one is not foreseen by it.
+        if back * step <= 0.0 || step.abs() > 3.0 * back.abs() {
+            return;
+        }
+        for (i, to) in self.trial.iter_mut().enumerate() {
+            for k in 0..3 {
+                let slope = (self.moved[i][k] - first[i][k]) / back;
+                let bend = older.first().map_or(0.0, |(h2, second)| {
+                    let before = (first[i][k] - second[i][k]) / (h1 - h2);
+                    (slope - before) / (self.height - h2)
+                });
+                to[k] += step * (slope + (step + back) * bend);
+            }
+        }
+    }
+
     /// A Newton step, shortened until the residual falls.
-    fn walk(&mut self, norm: f64) -> Option<f64> {
+    fn walk(&mut self, norm: f64, iteration: usize) -> Option<f64> {
         /// Longest turn and longest way (over the reach) in one step.
         const LONGEST: f64 = 0.2;
+        /// The first steps may raise the residual this much: stiff stretching is upset first and settles at once.
+        const AT_FIRST: f64 = 30.0;
         let reach = self.rigid.reach_mm();
         let largest = self
             .work
@@ -159,7 +183,8 @@ impl<'a> Held<'a> {
         for _ in 0..8 {
             self.place(share);
             let found = self.evaluate(true);
-            if found < norm * (1.0 - 0.05 * share) || found <= self.tolerance {
+            let bound = if iteration < 3 { AT_FIRST * norm } else { norm * (1.0 - 0.05 * share) };
+            if found < bound || found <= self.tolerance {
                 return Some(found);
             }
             if found < best.0 {
@@ -185,7 +210,11 @@ impl<'a> Held<'a> {
 
     /// Makes the equilibrium that was found the one to go on from.
     pub(crate) fn accept(&mut self) {
-        std::mem::swap(&mut self.earlier, &mut self.moved);
+        // The oldest gives its room to the newest.
+        let mut room = if self.earlier.len() > 1 { self.earlier.pop() } else { None }.unwrap_or_default();
+        room.0 = self.height;
+        std::mem::swap(&mut room.1, &mut self.moved);
+        self.earlier.insert(0, room);
         self.moved.clone_from(&self.trial);
         self.height = self.trial_height;
         self.memory.clone_from(&self.work.touched);
@@ -193,7 +222,7 @@ impl<'a> Held<'a> {
 
     /// Forgets the direction of the last step, where the motion turns round.
     pub(crate) fn turn_round(&mut self) {
-        self.earlier.clone_from(&self.moved);
+        self.earlier.clear();
     }
 
     /// Contact forces of the equilibrium last looked at.
@@ -320,6 +349,9 @@ impl<'a> Held<'a> {
         self.load.normals += normal_force;
         if lower {
             self.load.lower += normal_force;
+        }
+        if site.radius <= 0.0 && gap.normal.y < STEEP {
+            self.load.support -= force.y;
         }
         let moment = site.lever.cross(force) - site.radius * drag;
         for (node, share) in site.nodes {

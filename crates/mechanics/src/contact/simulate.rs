@@ -91,9 +91,8 @@ struct Run<'a> {
     settings: &'a Settings,
     held: Vec<(Held<'a>, f64)>,
     snap: Snap,
-    /// Accepted height, and the last accepted step.
+    /// Accepted height.
     height: f64,
-    last_step: f64,
     reach: f64,
 }
 
@@ -109,6 +108,8 @@ struct Look {
 
 /// Steps shorter than this share of the reach are given up.
 const SHORTEST: f64 = 2e-6;
+/// Share of the normal forces (and of the greatest push) from which on the floor is said to carry.
+const CARRIED: f64 = 0.05;
 /// Share of the greatest push up to which a force counts as none.
 const BALANCED: f64 = 1e-3;
 
@@ -141,7 +142,7 @@ impl<'a> Run<'a> {
             strain_at_rest: 0.0,
             opening_mm: 0.0,
         };
-        Self { clip, shape, friction, settings, held, snap, height: far, last_step: 0.0, reach }
+        Self { clip, shape, friction, settings, held, snap, height: far, reach }
     }
 
     fn whole(&mut self) {
@@ -171,7 +172,6 @@ impl<'a> Run<'a> {
         for (held, _) in &mut self.held {
             held.turn_round();
         }
-        self.last_step = 0.0;
     }
 
     /// Height at which the free rigid section would stand on the floor.
@@ -243,11 +243,9 @@ impl<'a> Run<'a> {
 
     /// Equilibrium of all arms at a height; how hard it was, or `None`.
     fn seek(&mut self, height: f64) -> Option<usize> {
-        let step = height - self.height;
-        let onward = if self.last_step * step > 0.0 { step / self.last_step } else { 0.0 };
         let mut most = 0;
         for (held, _) in &mut self.held {
-            most = most.max(held.seek(height, onward.min(2.0))?);
+            most = most.max(held.seek(height)?);
         }
         Some(most)
     }
@@ -256,7 +254,6 @@ impl<'a> Run<'a> {
         for (held, _) in &mut self.held {
             held.accept();
         }
-        self.last_step = height - self.height;
         self.height = height;
     }
 
@@ -267,6 +264,7 @@ impl<'a> Run<'a> {
             out.load.push += width * load.push;
             out.load.normals += width * load.normals;
             out.load.lower += width * load.lower;
+            out.load.support += width * load.support;
             out.opening = out.opening.max(held.opening_mm());
             let strains = held.strains();
             out.inner = out.inner.max(strains.inner);
@@ -291,7 +289,7 @@ impl<'a> Run<'a> {
         let give = 1e-3 * self.reach;
         let mut bottom = home - give;
         let mut track = Track::new(true);
-        let mut drawn = false;
+        let (mut drawn, mut short) = (false, false);
         let first = self.look(touch, true);
         self.record(&mut track, touch, first);
         loop {
@@ -305,23 +303,26 @@ impl<'a> Run<'a> {
                 continue;
             };
             let look = self.look(height, true);
-            let (push, peak) = (look.load.push, self.snap.snap_in.force_n_per_mm);
-            if drawn && push > 0.0 {
-                // The branch is steep where the floor takes over: halve the last step until the forces balance.
+            let (push, peak) = (look.load.push, track.greatest_force());
+            let carried = look.load.support / look.load.normals.max(BALANCED * peak).max(f64::MIN_POSITIVE);
+            // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
+            short |= drawn && push > 0.0 && carried < CARRIED && height > home + give;
+            if drawn && push > 0.0 && !short {
                 self.snap.outcome = Outcome::Snaps;
-                if push <= BALANCED * peak || self.height - height < SHORTEST * self.reach {
-                    self.accept(height);
-                    self.record(&mut track, height, look);
-                    break;
-                }
+                self.settle(&mut track, (height, push));
+                break;
+            }
+            let on_floor = carried > CARRIED && look.load.support > CARRIED * peak && height < 0.5 * self.reach;
+            if on_floor && (short || !drawn) && carried > 3.0 * CARRIED && self.height - height > SHORTEST * self.reach
+            {
+                // The push against the floor is the hand's and ends with it: stop where the floor begins to carry.
                 step = 0.5 * (self.height - height);
                 continue;
             }
-            let on_floor = look.load.lower > 0.05 * look.load.normals.max(peak) && height < 0.5 * self.reach;
             self.accept(height);
             self.record(&mut track, height, look);
-            drawn |= push < -BALANCED * self.snap.snap_in.force_n_per_mm;
-            if !drawn && on_floor {
+            drawn |= push < -BALANCED * peak;
+            if (short || !drawn) && on_floor {
                 self.snap.outcome = Outcome::PushedHome;
                 break;
             }
@@ -343,6 +344,41 @@ impl<'a> Run<'a> {
         self.snap.insertion = track.points;
     }
 
+    /// Finds the height where the forces balance, between the accepted one and one where it would have to be pushed.
+    ///
+    /// The branch is steep where the floor takes over: false position, with the trick (Illinois) that keeps both ends
+    /// moving, and halving where the floor only just begins to carry.
+    fn settle(&mut self, track: &mut Track, (mut low, mut low_push): (f64, f64)) {
+        let mut high_push = -track.last_force().abs();
+        for round in 0..40 {
+            let share = if round % 4 == 3 { 0.5 } else { (high_push / (high_push - low_push)).clamp(0.02, 0.98) };
+            let height = self.height + share * (low - self.height);
+            if self.height - low < SHORTEST * self.reach || self.seek(height).is_none() {
+                break;
+            }
+            let look = self.look(height, true);
+            if look.load.push > 0.0 {
+                (low, low_push) = (height, look.load.push);
+                high_push *= 0.5;
+                if low_push > BALANCED * track.greatest_force() {
+                    continue;
+                }
+            } else {
+                high_push = look.load.push;
+                low_push *= 0.5;
+            }
+            self.accept(height);
+            self.record(track, height, look);
+            if look.load.push.abs() <= BALANCED * track.greatest_force() {
+                return;
+            }
+        }
+        // The last accepted height is the seat to within the shortest step; its forces stand for it.
+        if self.seek(self.height).is_some() {
+            self.accept(self.height);
+        }
+    }
+
     /// What stays while it rests.
     fn rest(&mut self) {
         let look = self.look(self.height, true);
@@ -356,7 +392,6 @@ impl<'a> Run<'a> {
         for (held, _) in &mut self.held {
             held.turn_round();
         }
-        self.last_step = 0.0;
         let seat = self.height;
         let usual = (touch - seat) / self.settings.steps;
         let mut step = 0.05 * usual;
@@ -400,9 +435,6 @@ impl<'a> Run<'a> {
             snap.inner_strain_out = snap.inner_strain_out.max(look.inner);
         }
         track.push(height, look);
-        if track.inward {
-            snap.snap_in.force_n_per_mm = track.greatest_force();
-        }
     }
 }
 
@@ -446,6 +478,10 @@ impl Track {
 
     fn greatest_force(&self) -> f64 {
         self.points.get(self.greatest).map_or(0.0, |p| p.force_n_per_mm)
+    }
+
+    fn last_force(&self) -> f64 {
+        self.points.last().map_or(0.0, |p| p.force_n_per_mm)
     }
 
     /// Whether the force is still at its greatest.
