@@ -135,7 +135,7 @@ mod tests {
                 let point = Point::unit(0.11 * f64::from(i)) * (12.5 + 0.1 * f64::from(i));
                 let nearest = samples.iter().map(|s| s.distance(point)).fold(f64::INFINITY, f64::min);
                 let gap = shape.gap(point, 30.0).unwrap();
-                assert!((gap.distance - nearest).abs() < 1e-4, "{point:?}: {gap:?} against {nearest}");
+                assert!((gap.distance.abs() - nearest).abs() < 1e-4, "{point:?}: {gap:?} against {nearest}");
                 let grown = shape.clone().grown(0.3).gap(point, 30.0).unwrap();
                 assert!((grown.distance - gap.distance + 0.3).abs() < 1e-12);
             }
