@@ -61,7 +61,8 @@ impl WidthRegime {
         }
     }
 
-    fn factors(self, poisson: f64) -> Interval {
+    /// What E is multiplied by to give the modulus in the plane of the section.
+    pub fn factors(self, poisson: f64) -> Interval {
         let wide = 1.0 / (1.0 - poisson * poisson);
         match self {
             Self::Narrow => Interval::exactly(1.0),

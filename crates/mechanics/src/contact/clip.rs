@@ -60,7 +60,9 @@ impl Clip {
 
     /// A clip with two different arms, the left one given in the mirror.
     pub fn of_arms(right: &ArmPlan<'_>, left: &ArmPlan<'_>, fineness: Fineness) -> Result<Self, ArmError> {
-        Ok(Self { arms: vec![(right.skeleton(fineness)?, 1.0), (left.skeleton(fineness)?, 1.0)] })
+        let mut left = left.skeleton(fineness)?;
+        left.mirrored = true;
+        Ok(Self { arms: vec![(right.skeleton(fineness)?, 1.0), (left, 1.0)] })
     }
 
     /// A round clip of uniform wall with half-round lips: radius of the seat and wall (mm), half the angle embraced and
@@ -93,8 +95,8 @@ impl Clip {
             0 => clip.wall_at_mm(t * clip.half_wrap_rad) - seat_inset - back_inset,
             _ => flare_wall.min(end_wall),
         };
-        // A lip between two faces that move keeps its centre only when both move alike; the difference is second order.
-        let lip = (centre, radius - 0.5 * (seat_inset + back_inset));
+        // The lip grips, so that it moves as the seat does.
+        let lip = (centre, radius - seat_inset);
         let arm = ArmPlan { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
         Self::symmetric(&arm, fineness)
     }

@@ -30,6 +30,18 @@ impl Shape {
         Self::Chain { curves, grown: 0.0, reach: 1.05 * reach }
     }
 
+    /// The section in the mirror (the y axis).
+    #[must_use]
+    pub(crate) fn mirrored(&self) -> Self {
+        match self {
+            Self::Circle(radius) => Self::Circle(*radius),
+            Self::Chain { curves, grown, reach } => {
+                let curves = curves.iter().rev().map(|c| c.mirrored().reversed()).collect();
+                Self::Chain { curves, grown: *grown, reach: *reach }
+            }
+        }
+    }
+
     #[must_use]
     pub(crate) fn grown(self, mm: f64) -> Self {
         match self {

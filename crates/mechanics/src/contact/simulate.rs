@@ -78,7 +78,8 @@ impl Default for Settings {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn simulate(clip: &Clip, rigid: &Rigid, friction: Friction, stiffness: Stiffness, settings: &Settings) -> Snap {
-    let mut run = Run::new(clip, rigid.shape(), friction.coefficient.max(0.0), stiffness.poisson, settings);
+    let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
+    let mut run = Run::new(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings);
     run.whole();
     run.snap.scaled(stiffness.plane_modulus_mpa)
 }
@@ -86,7 +87,8 @@ pub fn simulate(clip: &Clip, rigid: &Rigid, friction: Friction, stiffness: Stiff
 /// Where a run stands.
 struct Run<'a> {
     clip: &'a Clip,
-    shape: &'a Shape,
+    /// The rigid section as right and as left arms meet it.
+    shapes: &'a [Shape; 2],
     friction: f64,
     settings: &'a Settings,
     held: Vec<(Held<'a>, f64)>,
@@ -114,16 +116,19 @@ const CARRIED: f64 = 0.05;
 const BALANCED: f64 = 1e-3;
 
 impl<'a> Run<'a> {
-    fn new(clip: &'a Clip, shape: &'a Shape, friction: f64, poisson: f64, settings: &'a Settings) -> Self {
-        let reach = shape.reach_mm();
+    fn new(clip: &'a Clip, shapes: &'a [Shape; 2], friction: f64, poisson: f64, settings: &'a Settings) -> Self {
+        let reach = shapes[0].reach_mm();
         let far = 4.0 * reach
             + clip
                 .arms
                 .iter()
                 .map(|(a, _)| a.lip_lever.length() + a.nodes.last().map_or(0.0, |n| n.length()))
                 .fold(0.0, f64::max);
-        let held =
-            clip.arms.iter().map(|(arm, width)| (Held::new(arm, shape, friction, poisson, far), *width)).collect();
+        let held = clip
+            .arms
+            .iter()
+            .map(|(arm, width)| (Held::new(arm, &shapes[usize::from(arm.mirrored)], friction, poisson, far), *width))
+            .collect();
         let snap = Snap {
             outcome: Outcome::Passes,
             insertion: Vec::new(),
@@ -142,7 +147,7 @@ impl<'a> Run<'a> {
             strain_at_rest: 0.0,
             opening_mm: 0.0,
         };
-        Self { clip, shape, friction, settings, held, snap, height: far, reach }
+        Self { clip, shapes, friction, settings, held, snap, height: far, reach }
     }
 
     fn whole(&mut self) {
@@ -178,9 +183,11 @@ impl<'a> Run<'a> {
     fn home(&self) -> f64 {
         let touches = |height: f64| {
             self.clip.arms.iter().any(|(arm, _)| {
-                arm.floor
-                    .iter()
-                    .any(|p| self.shape.gap(p.place - Point::new(0.0, height), 0.0).is_some_and(|g| g.distance < 0.0))
+                arm.floor.iter().any(|p| {
+                    self.shapes[usize::from(arm.mirrored)]
+                        .gap(p.place - Point::new(0.0, height), 0.0)
+                        .is_some_and(|g| g.distance < 0.0)
+                })
             })
         };
         // From above down to where it has left the floor behind on the other side.
@@ -192,16 +199,16 @@ impl<'a> Run<'a> {
         let gaps = |height: f64| {
             let axis = Point::new(0.0, height);
             self.clip.arms.iter().flat_map(move |(arm, _)| {
+                let shape = &self.shapes[usize::from(arm.mirrored)];
                 let last = arm.nodes.last().copied().unwrap_or(Point::ORIGIN);
-                let lip = self
-                    .shape
+                let lip = shape
                     .gap(last + arm.lip_lever - axis, arm.lip_radius_mm)
                     .map(|g| (g.distance - arm.lip_radius_mm, g.normal));
                 let face = arm.face.iter().filter_map(move |p| {
                     let (a, b) = (arm.nodes[p.element], arm.nodes[p.element + 1]);
                     let place = a.towards(b, p.share) + p.lever;
                     // Faces below the axis are those of the seat.
-                    (place.y > 0.0).then(|| self.shape.gap(place - axis, 0.0)).flatten().map(|g| (g.distance, g.normal))
+                    (place.y > 0.0).then(|| shape.gap(place - axis, 0.0)).flatten().map(|g| (g.distance, g.normal))
                 });
                 lip.into_iter().chain(face)
             })

@@ -45,6 +45,8 @@ pub(crate) struct Skeleton {
     /// From the last node to the centre of the lip round, mm.
     pub(crate) lip_lever: Point,
     pub(crate) lip_radius_mm: f64,
+    /// Whether it is a left arm, drawn in the mirror.
+    pub(crate) mirrored: bool,
     /// Length of centreline from the clamp to the place behind which strain counts, mm.
     pub(crate) strain_from_mm: f64,
 }
@@ -80,6 +82,7 @@ impl Skeleton {
             floor: Vec::new(),
             lip_lever: Point::ORIGIN,
             lip_radius_mm: plan.lip.1,
+            mirrored: false,
             strain_from_mm: 0.0,
         };
         let fineness = plan.elements as f64 / USUAL_ELEMENTS as f64;
