@@ -8,7 +8,76 @@ pub(crate) enum Shape {
     /// A round barrel of this radius, mm.
     Circle(f64),
     /// A convex, counter-clockwise chain without corners, moved out by a distance (mm).
-    Chain { curves: Vec<Curve>, grown: f64, reach: f64 },
+    Chain { pieces: Vec<Piece>, grown: f64, reach: f64 },
+}
+
+/// A line or arc of a chain, made ready to be asked often.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Piece {
+    /// From a point along a unit vector over a length.
+    Line { start: Point, along: Point, length: f64 },
+    /// About a centre from one direction to another (unit vectors), counter-clockwise; `wide` beyond half a turn.
+    Arc { centre: Point, radius: f64, from: Point, to: Point, wide: bool },
+}
+
+impl Piece {
+    fn of(curve: &Curve) -> Self {
+        match *curve {
+            Curve::Line { start, end } => {
+                let length = start.distance(end);
+                Self::Line { start, along: (end - start) * (1.0 / length), length }
+            }
+            Curve::Arc { centre, radius, start_angle, sweep } => Self::Arc {
+                centre,
+                radius,
+                from: Point::unit(start_angle),
+                to: Point::unit(start_angle + sweep),
+                wide: sweep > std::f64::consts::PI,
+            },
+        }
+    }
+
+    fn mirrored(&self) -> Self {
+        let flip = |p: Point| Point::new(-p.x, p.y);
+        match *self {
+            Self::Line { start, along, length } => {
+                Self::Line { start: flip(start + along * length), along: -flip(along), length }
+            }
+            Self::Arc { centre, radius, from, to, wide } => {
+                Self::Arc { centre: flip(centre), radius, from: flip(to), to: flip(from), wide }
+            }
+        }
+    }
+
+    /// The gap to this piece if its normals reach the point. On a smooth convex chain exactly one does.
+    fn gap(&self, point: Point) -> Option<Gap> {
+        /// Room for rounding where two pieces meet.
+        const SLACK: f64 = 1e-9;
+        match *self {
+            Self::Line { start, along, length } => {
+                let way = point - start;
+                let t = way.dot(along);
+                let normal = -along.turned_left();
+                (t >= -SLACK && t <= length + SLACK).then(|| Gap {
+                    distance: way.dot(normal),
+                    normal,
+                    turn_per_mm: 0.0,
+                })
+            }
+            Self::Arc { centre, radius, from, to, wide } => {
+                let way = point - centre;
+                let slack = -SLACK * radius;
+                let (after, before) = (from.cross(way) >= slack, way.cross(to) >= slack);
+                let reached = if wide { after || before } else { after && before && way.dot(from + to) >= slack };
+                let length = way.length();
+                (reached && length > 0.0).then(|| Gap {
+                    distance: length - radius,
+                    normal: way * (1.0 / length),
+                    turn_per_mm: 1.0 / length,
+                })
+            }
+        }
+    }
 }
 
 /// How a point stands to the rigid section.
@@ -27,7 +96,7 @@ impl Shape {
         let curves: Vec<Curve> = outline.segments().iter().map(|s| s.curve).collect();
         let reach = curves.iter().map(|c| c.start().length().max(c.at(0.5).length())).fold(0.0, f64::max);
         // A point half way along an arc may lie a little inside its farthest one.
-        Self::Chain { curves, grown: 0.0, reach: 1.05 * reach }
+        Self::Chain { pieces: curves.iter().map(Piece::of).collect(), grown: 0.0, reach: 1.05 * reach }
     }
 
     /// The section in the mirror (the y axis).
@@ -35,9 +104,9 @@ impl Shape {
     pub(crate) fn mirrored(&self) -> Self {
         match self {
             Self::Circle(radius) => Self::Circle(*radius),
-            Self::Chain { curves, grown, reach } => {
-                let curves = curves.iter().rev().map(|c| c.mirrored().reversed()).collect();
-                Self::Chain { curves, grown: *grown, reach: *reach }
+            Self::Chain { pieces, grown, reach } => {
+                let pieces = pieces.iter().rev().map(Piece::mirrored).collect();
+                Self::Chain { pieces, grown: *grown, reach: *reach }
             }
         }
     }
@@ -46,8 +115,8 @@ impl Shape {
     pub(crate) fn grown(self, mm: f64) -> Self {
         match self {
             Self::Circle(radius) => Self::Circle(radius + mm),
-            Self::Chain { curves, grown, reach } => {
-                Self::Chain { curves, grown: grown + mm, reach: reach + mm.max(0.0) }
+            Self::Chain { pieces, grown, reach } => {
+                Self::Chain { pieces, grown: grown + mm, reach: reach + mm.max(0.0) }
             }
         }
     }
@@ -73,48 +142,26 @@ impl Shape {
                 let turn_per_mm = 1.0 / length;
                 Some(Gap { distance: length - radius, normal: point * turn_per_mm, turn_per_mm })
             }
-            Self::Chain { curves, grown, reach } => {
+            Self::Chain { pieces, grown, reach } => {
                 let outside = reach + near;
                 if square >= outside * outside {
                     return None;
                 }
-                let nearest = curves
-                    .iter()
-                    .filter_map(|c| gap_to(c, point))
-                    .min_by(|a, b| a.distance.abs().total_cmp(&b.distance.abs()))?;
+                // Near the surface one piece alone answers; deep inside the nearest of several does.
+                let deep = -0.05 * reach;
+                let mut nearest: Option<Gap> = None;
+                for gap in pieces.iter().filter_map(|p| p.gap(point)) {
+                    if nearest.is_none_or(|n| gap.distance.abs() < n.distance.abs()) {
+                        nearest = Some(gap);
+                    }
+                    if gap.distance > deep {
+                        break;
+                    }
+                }
+                let nearest = nearest?;
                 let gap = Gap { distance: nearest.distance - grown, ..nearest };
                 (gap.distance < near).then_some(gap)
             }
-        }
-    }
-}
-
-/// The gap to a line or arc whose normals reach the point. On a smooth convex chain exactly one does.
-fn gap_to(curve: &Curve, point: Point) -> Option<Gap> {
-    /// Room for rounding where two pieces meet.
-    const SLACK: f64 = 1e-9;
-    match *curve {
-        Curve::Line { start, end } => {
-            let along = end - start;
-            let length = along.length();
-            let unit = along * (1.0 / length);
-            let t = (point - start).dot(unit) / length;
-            let normal = -unit.turned_left();
-            (-SLACK..=1.0 + SLACK).contains(&t).then(|| Gap {
-                distance: (point - start).dot(normal),
-                normal,
-                turn_per_mm: 0.0,
-            })
-        }
-        Curve::Arc { centre, radius, start_angle, sweep } => {
-            let from = point - centre;
-            let length = from.length();
-            let turned = (from.angle() - start_angle + SLACK).rem_euclid(std::f64::consts::TAU);
-            (turned <= sweep + 2.0 * SLACK && length > 0.0).then(|| Gap {
-                distance: length - radius,
-                normal: from * (1.0 / length),
-                turn_per_mm: 1.0 / length,
-            })
         }
     }
 }
