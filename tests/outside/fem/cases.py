@@ -1,0 +1,91 @@
+"""The clips and mounts of the study. Every figure is invented: none is taken from a product or a measurement.
+
+Angles in degrees here and in the table, because people read them there.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .rigid import Circle, RoundedRectangle
+from .shape import body_mount, round_clip
+
+YOUNG_MPA = 2000.0
+
+
+@dataclass
+class Case:
+    """One geometry; lengths mm. The fields are the first columns of the table, in order."""
+
+    id: str
+    kind: str
+    nu: float
+    t: float
+    wrap: float
+    mu: float
+    ri: float | None = None
+    gamma: float | None = None
+    rt: float | None = None
+    lip_wall: float | None = None
+    lead_in_radius: float | None = None
+    lead_in_angle: float | None = None
+    width: float | None = None
+    height: float | None = None
+    corner: float | None = None
+    gap: float | None = None
+    clamp: float | None = None
+
+    def shape(self):
+        """Right half of the clip."""
+        half_wrap = 0.5 * np.radians(self.wrap)
+        if self.kind == "body":
+            return body_mount(self.width, self.height, self.corner, self.gap, self.t, half_wrap, self.clamp)
+        lead_in = None
+        if self.lead_in_radius is not None:
+            lead_in = (self.lead_in_radius, np.radians(self.lead_in_angle))
+        return round_clip(self.ri, self.t, half_wrap, np.radians(self.gamma), self.lip_wall, lead_in)
+
+    def rigid(self):
+        """What is pushed in."""
+        if self.kind == "body":
+            return RoundedRectangle(self.width, self.height, self.corner)
+        return Circle(self.rt)
+
+    def inputs(self):
+        """Column → figure, None where it does not apply."""
+        return {
+            "id": self.id,
+            "kind": self.kind,
+            "E_MPa": YOUNG_MPA,
+            "nu": self.nu,
+            "Ri_mm": self.ri,
+            "t_mm": self.t,
+            "lip_wall_mm": self.lip_wall,
+            "wrap_2alpha_deg": self.wrap,
+            "clamp_halfangle_gamma_deg": self.gamma,
+            "mu": self.mu,
+            "Rt_mm": self.rt,
+            "lead_in_radius_mm": self.lead_in_radius,
+            "lead_in_angle_deg": self.lead_in_angle,
+            "body_width_mm": self.width,
+            "body_height_mm": self.height,
+            "body_corner_mm": self.corner,
+            "gap_mm": self.gap,
+            "clamp_halfwidth_mm": self.clamp,
+        }
+
+
+CASES = [
+    Case("taper-plain", "round", 0.35, 2.0, 230.0, 0.25, ri=9.0, gamma=25.0, rt=9.0, lip_wall=1.3),
+    Case("body-wide", "body", 0.38, 2.2, 260.0, 0.25, width=30.0, height=18.0, corner=5.0, gap=-0.08, clamp=6.0),
+    Case("lead-in", "round", 0.36, 1.6, 225.0, 0.3, ri=8.0, gamma=25.0, rt=8.1, lead_in_radius=3.2, lead_in_angle=60.0),
+    Case("body-tall", "body", 0.36, 1.8, 250.0, 0.33, width=16.0, height=28.0, corner=4.0, gap=-0.05, clamp=3.0),
+    Case("taper-tight", "round", 0.38, 1.4, 240.0, 0.3, ri=6.0, gamma=28.0, rt=6.15, lip_wall=0.8),
+    Case("thick", "round", 0.4, 2.8, 225.0, 0.2, ri=8.0, gamma=25.0, rt=8.0),
+    Case("high-friction", "round", 0.38, 1.2, 250.0, 0.5, ri=7.0, gamma=25.0, rt=7.0),
+    Case("oversize", "round", 0.33, 1.3, 235.0, 0.25, ri=7.5, gamma=25.0, rt=7.95),
+    Case("lead-in-long", "round", 0.42, 1.2, 235.0, 0.2, ri=6.0, gamma=22.0, rt=6.0, lead_in_radius=5.0, lead_in_angle=50.0),
+    Case("body-square", "body", 0.3, 1.6, 240.0, 0.2, width=18.0, height=20.0, corner=6.0, gap=0.0, clamp=2.2),
+    Case("taper-lead-in", "round", 0.34, 1.8, 228.0, 0.15, ri=7.0, gamma=30.0, rt=7.1, lip_wall=1.1, lead_in_radius=2.6,
+         lead_in_angle=45.0),
+]

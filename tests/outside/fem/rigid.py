@@ -1,0 +1,72 @@
+"""Rigid outlines: exact signed distance, normal, curvature, and length along the outline.
+
+Each takes places relative to its axis, shape (points, 2), and gives gap (mm, negative inside), outward normal, the
+curvature 1/ρ of the distance's level line (1/mm), the coordinate along the outline (mm, counter-clockwise from below)
+and how much of it one mm along the level line is worth.
+"""
+
+import numpy as np
+
+HALF_PI = 0.5 * np.pi
+
+
+class Circle:
+    """Round barrel."""
+
+    def __init__(self, radius_mm):
+        self.radius_mm = radius_mm
+
+    @property
+    def bottom_mm(self):
+        """Depth of the lowest point below the axis."""
+        return self.radius_mm
+
+    def at(self, place):
+        """See the module."""
+        reach = np.maximum(np.hypot(place[:, 0], place[:, 1]), 1e-12)
+        normal = place / reach[:, None]
+        along = self.radius_mm * np.arctan2(place[:, 0], -place[:, 1])
+        return reach - self.radius_mm, normal, 1.0 / reach, along, self.radius_mm / reach
+
+
+class RoundedRectangle:
+    """Body with rounded corners; only its right half is touched."""
+
+    def __init__(self, width_mm, height_mm, corner_mm):
+        self.corner_mm = corner_mm
+        self.core = np.array([0.5 * width_mm - corner_mm, 0.5 * height_mm - corner_mm])
+
+    @property
+    def bottom_mm(self):
+        """Depth of the lowest point below the axis."""
+        return self.core[1] + self.corner_mm
+
+    def at(self, place):
+        """See the module."""
+        sign = np.where(place < 0.0, -1.0, 1.0)
+        beyond = np.abs(place) - self.core
+        outside = np.maximum(beyond, 0.0)
+        reach = np.hypot(outside[:, 0], outside[:, 1])
+        gap = reach + np.minimum(beyond.max(axis=1), 0.0) - self.corner_mm
+        corner = (beyond > 0.0).all(axis=1)
+        upright = beyond[:, 0] > beyond[:, 1]
+        flat = np.where(upright[:, None], [[1.0, 0.0]], [[0.0, 1.0]])
+        safe = np.maximum(reach, 1e-12)
+        normal = sign * np.where(corner[:, None], outside / safe[:, None], flat)
+        curvature = np.where(corner, 1.0 / safe, 0.0)
+        worth = np.where(corner, self.corner_mm / safe, 1.0)
+        return gap, normal, curvature, self.along(place, normal, corner, upright), worth
+
+    def along(self, place, normal, corner, upright):
+        """Length from the middle of the floor side, for the right half."""
+        across, up = self.core
+        quarter = HALF_PI * self.corner_mm
+        turn = self.corner_mm * np.arctan2(normal[:, 0], -normal[:, 1])
+        lower = place[:, 1] < 0.0
+        flat = np.where(
+            upright,
+            across + quarter + place[:, 1] + up,
+            np.where(lower, place[:, 0], 2.0 * (across + quarter + up) - place[:, 0]),
+        )
+        round_part = across + turn + np.where(lower, 0.0, 2.0 * up)
+        return np.where(corner, round_part, flat)
