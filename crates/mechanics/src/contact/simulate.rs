@@ -420,7 +420,8 @@ impl<'a> Run<'a> {
             let look = self.look(height, false);
             self.accept(height);
             self.record(&mut track, height, look);
-            if look.load.normals <= 0.0 && (height >= touch || track.peak().force_n_per_mm > 0.0) {
+            // Below that height nothing may touch either: a loose barrel has left the floor and not met the lips.
+            if look.load.normals <= 0.0 && height >= touch {
                 break;
             }
             step = next_step(step, effort, usual);

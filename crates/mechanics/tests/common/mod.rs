@@ -1,0 +1,216 @@
+//! Random clips and mounts from a fixed recipe, for tests and examples alike. All geometry is invented.
+
+#![allow(dead_code, reason = "each test and example uses its part")]
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use gripwright_mechanics::{ArmError, ArmPlan, Clip, Fineness, Friction, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_section::{
+    Back, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
+};
+
+/// Modulus (MPa) and Poisson's ratio of the tests: an unfilled plastic, round figures, no source.
+pub(crate) fn plastic() -> Stiffness {
+    Stiffness::plane_strain(2000.0, 0.38)
+}
+
+/// A small generator with a fixed recipe (`SplitMix64`), so that a seed names the same clips everywhere.
+pub(crate) struct Recipe(pub(crate) u64);
+
+impl Recipe {
+    pub(crate) fn unit(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+    }
+
+    pub(crate) fn between(&mut self, least: f64, greatest: f64) -> f64 {
+        least + (greatest - least) * self.unit()
+    }
+}
+
+/// What kind of clip a recipe draws.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Kind {
+    Even,
+    Tapered,
+    LeadIn,
+    Circle,
+    Rectangle,
+    Ellipse,
+    Flatted,
+    RectangleLeadIn,
+}
+
+pub(crate) const KINDS: [Kind; 8] = [
+    Kind::Even,
+    Kind::Tapered,
+    Kind::LeadIn,
+    Kind::Circle,
+    Kind::Rectangle,
+    Kind::Ellipse,
+    Kind::Flatted,
+    Kind::RectangleLeadIn,
+];
+
+/// A clip with what goes in, before it is divided into elements.
+#[derive(Clone, Debug)]
+pub(crate) struct Case {
+    pub(crate) friction: Friction,
+    pub(crate) shape: Shape,
+    pub(crate) text: String,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) enum Shape {
+    Round { clip: RoundClip, pad_rad: f64, barrel_mm: f64 },
+    Mount { mount: Mount, pad_mm: f64 },
+}
+
+impl Case {
+    /// A random case. Some draws are no clip (a flare too tight, a pad beyond the corner): `None`.
+    pub(crate) fn random(kind: Kind, recipe: &mut Recipe) -> Option<Self> {
+        let scale = recipe.between(2.0, 20.0);
+        let friction = Friction { coefficient: recipe.between(0.0, 0.5) };
+        let wall = scale * recipe.between(0.1, 0.4);
+        let shape = match kind {
+            Kind::Even | Kind::Tapered | Kind::LeadIn => random_round(kind, scale, wall, recipe),
+            _ => random_mount(kind, scale, wall, recipe)?,
+        };
+        let text = format!("{kind:?}, friction {:.3}, {}", friction.coefficient, shape.text());
+        let case = Self { friction, shape, text };
+        case.sound().then_some(case)
+    }
+
+    /// Whether the clip can be drawn at all.
+    fn sound(&self) -> bool {
+        match &self.shape {
+            Shape::Round { clip, .. } => clip.lip_round().is_ok() && clip.mouth_mm().is_ok_and(|m| m > 0.0),
+            Shape::Mount { mount, .. } => mount.outline().is_ok(),
+        }
+    }
+
+    pub(crate) fn clip(&self, fineness: Fineness) -> Result<Clip, ArmError> {
+        match &self.shape {
+            Shape::Round { clip, pad_rad, .. } => Clip::drawn(clip, *pad_rad, [0.0, 0.0], fineness),
+            Shape::Mount { mount, pad_mm } => mount_clip(mount, *pad_mm, fineness),
+        }
+    }
+
+    pub(crate) fn half_wrap_rad(&self) -> f64 {
+        match &self.shape {
+            Shape::Round { clip, .. } => clip.half_wrap_rad,
+            Shape::Mount { mount, .. } => mount.half_wrap_rad,
+        }
+    }
+
+    pub(crate) fn rigid(&self) -> Rigid {
+        match &self.shape {
+            Shape::Round { barrel_mm, .. } => Rigid::round(*barrel_mm),
+            Shape::Mount { mount, .. } => Rigid::outline(&mount.body).expect("bodies of the recipe are convex"),
+        }
+    }
+
+    pub(crate) fn run(&self, fineness: Fineness, settings: &Settings) -> Snap {
+        let clip = self.clip(fineness).expect("the recipe's clips are sound");
+        simulate(&clip, &self.rigid(), self.friction, plastic(), settings)
+    }
+}
+
+impl Shape {
+    fn text(&self) -> String {
+        match self {
+            Self::Round { clip, pad_rad, barrel_mm } => format!(
+                "seat {:.3}, wall {:.3} to {:.3}, wrap {:.2} deg, pad {:.2} deg, flare {:?}, barrel {barrel_mm:.3}",
+                clip.seat_radius_mm,
+                clip.root_wall_mm,
+                clip.lip_wall_mm,
+                2.0 * clip.half_wrap_rad.to_degrees(),
+                pad_rad.to_degrees(),
+                clip.lead_in.map(|l| (l.radius_mm, l.angle_rad.to_degrees())),
+            ),
+            Self::Mount { mount, pad_mm } => {
+                let points: Vec<Point> = mount.body.segments().iter().map(|s| s.curve.start()).collect();
+                let (x, y) = points.iter().fold((0.0_f64, 0.0_f64), |a, p| (a.0.max(p.x), a.1.max(p.y)));
+                format!(
+                    "body about {x:.3} by {y:.3} (halves), wall {:.3}, gap {:.4}, half wrap {:.2} deg, pad {pad_mm:.3}, \
+                     flare {:?}",
+                    mount.wall_mm,
+                    mount.gap_mm,
+                    mount.half_wrap_rad.to_degrees(),
+                    mount.lead_in.map(|l| (l.radius_mm, l.angle_rad.to_degrees())),
+                )
+            }
+        }
+    }
+}
+
+fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Shape {
+    let half_wrap_rad = 0.5 * recipe.between(195.0, 270.0).to_radians();
+    let pad_rad = recipe.between(10.0, 35.0).to_radians();
+    let barrel_mm = scale * recipe.between(0.98, 1.08);
+    let taper = if kind == Kind::Tapered { recipe.between(0.4, 1.2) } else { 1.0 };
+    let lead_in = (kind == Kind::LeadIn).then(|| LeadIn {
+        radius_mm: wall + scale * recipe.between(0.05, 0.5),
+        angle_rad: recipe.between(10.0, 90.0).to_radians(),
+    });
+    let back = Back::Pad { half_width_mm: 0.3 * scale, depth_mm: scale, fillet_mm: 0.1 * scale };
+    let clip = RoundClip {
+        seat_radius_mm: scale,
+        root_wall_mm: wall,
+        lip_wall_mm: taper * wall,
+        half_wrap_rad,
+        lead_in,
+        back,
+    };
+    Shape::Round { clip, pad_rad, barrel_mm }
+}
+
+fn random_mount(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Option<Shape> {
+    let tall = 2.0 * scale * recipe.between(0.5, 1.6);
+    let wide = 2.0 * scale;
+    let body: Outline = match kind {
+        Kind::Circle => circle(wide).ok()?,
+        Kind::Rectangle | Kind::RectangleLeadIn => {
+            rounded_rectangle(wide, tall, 0.5 * wide.min(tall) * recipe.between(0.1, 1.0)).ok()?
+        }
+        Kind::Ellipse => ellipse(wide, tall, 0.002 * scale).ok()?,
+        _ => {
+            let across = wide * recipe.between(0.7, 0.98);
+            flatted_circle(wide, across, (across - scale) * recipe.between(0.05, 0.8)).ok()?
+        }
+    };
+    let half_wrap_rad = recipe.between(97.5, 150.0).to_radians();
+    let gap_mm = scale * recipe.between(-0.02, 0.02);
+    let pad_mm = scale * recipe.between(0.15, 0.6);
+    let lead_in = (kind == Kind::RectangleLeadIn).then(|| LeadIn {
+        radius_mm: wall + scale * recipe.between(0.05, 0.5),
+        angle_rad: recipe.between(10.0, 80.0).to_radians(),
+    });
+    let back = Back::Pad { half_width_mm: pad_mm, depth_mm: scale, fillet_mm: 0.1 * scale };
+    Some(Shape::Mount { mount: Mount { body, gap_mm, wall_mm: wall, half_wrap_rad, lead_in, back }, pad_mm })
+}
+
+/// The mount's clip as the solver takes it: an even wall, a half round or a flare at its end.
+pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: Fineness) -> Result<Clip, ArmError> {
+    let wall = mount.wall_mm;
+    let arm = |face: Vec<Curve>| {
+        let mut face = face;
+        let along = Point::unit(mount.half_wrap_rad - FRAC_PI_2);
+        let end = face.last().map_or(Point::ORIGIN, Curve::end);
+        let centre = match mount.lead_in {
+            None => end + along * (0.5 * wall),
+            Some(flare) => {
+                let middle = end + along * flare.radius_mm;
+                let start = mount.half_wrap_rad - FRAC_PI_2 + PI;
+                face.push(Curve::arc(middle, flare.radius_mm, start, -flare.angle_rad));
+                middle + Point::unit(start - flare.angle_rad) * (flare.radius_mm - 0.5 * wall)
+            }
+        };
+        (face, (centre, 0.5 * wall))
+    };
+    let (face, lip) = arm(mount.right_arm().map_err(|_| ArmError::Empty)?);
+    Clip::symmetric(&ArmPlan { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, fineness)
+}
