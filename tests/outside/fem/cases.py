@@ -86,6 +86,7 @@ CASES = [
     Case("oversize", "round", 0.33, 1.3, 235.0, 0.25, ri=7.5, gamma=25.0, rt=7.95),
     Case("lead-in-long", "round", 0.42, 1.2, 235.0, 0.2, ri=6.0, gamma=22.0, rt=6.0, lead_in_radius=5.0, lead_in_angle=50.0),
     Case("body-square", "body", 0.3, 1.6, 240.0, 0.2, width=18.0, height=20.0, corner=6.0, gap=0.0, clamp=2.2),
+    Case("body-tight", "body", 0.4, 2.0, 264.0, 0.2, width=24.0, height=20.0, corner=6.0, gap=-0.1, clamp=4.0),
     Case("taper-lead-in", "round", 0.34, 1.8, 228.0, 0.15, ri=7.0, gamma=30.0, rt=7.1, lip_wall=1.1, lead_in_radius=2.6,
          lead_in_angle=45.0),
 ]

@@ -226,18 +226,26 @@ class Gauge:
 
 
 def seat(press, before, state, after):
-    """Closes in on the height where the push is zero, between two steps; the branch is steep."""
+    """Closes in on the height where the push is zero, between two steps.
+
+    False position after Illinois: the branch is steep, and bends sharply where the tool lands on the floor.
+    """
     high, low = (before.tool_y_mm, before.push), (after.tool_y_mm, after.push)
-    at = after
-    for turn in range(30):
-        # Bisection every third time keeps the secant from creeping.
-        part = 0.5 if turn % 3 == 2 else -high[1] / (low[1] - high[1])
-        y = high[0] + min(max(part, 0.02), 0.98) * (low[0] - high[0])
+    at, side = after, 0
+    for _ in range(60):
+        y = high[0] - high[1] * (low[0] - high[0]) / (low[1] - high[1])
         press.restore(state)
         at = press.move_to(y)
-        high, low = (high, (y, at.push)) if at.push >= 0.0 else ((y, at.push), low)
-        if abs(at.push) < 1e-6 * max(at.normal, 1e-3) or high[0] - low[0] < 1e-7:
+        if abs(at.push) < 1e-5 * max(at.normal, 1e-4) or high[0] - low[0] < 1e-11:
             break
+        if at.push >= 0.0:
+            low = (y, at.push)
+            high = (high[0], 0.5 * high[1]) if side == 1 else high
+            side = 1
+        else:
+            high = (y, at.push)
+            low = (low[0], 0.5 * low[1]) if side == -1 else low
+            side = -1
     return at
 
 

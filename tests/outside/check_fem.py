@@ -1,0 +1,113 @@
+"""The finite-element study of clips and mounts that judges the program's estimates: is its code sound, and does its table
+still come out of it?
+
+    python check_fem.py --data crates/mechanics/tests/data [--all]
+
+Without --all, two cases are computed again on the coarse mesh; with it, every case on both meshes (about an hour).
+`python -m fem.record TABLE ID …` in this folder writes rows of the table anew.
+"""
+
+import argparse
+import sys
+import time
+from pathlib import Path
+
+from fem import record, selfcheck
+from fem.cases import CASES
+from fem.mesh import COARSE
+from report import Report
+
+# The same program on another machine: only rounding may differ.
+REPEAT = 1e-3
+# Two meshes, two element types and two programs apart.
+STUDIES = 0.015
+# A round and another shape, both tight, so that the grip is a real one.
+SAMPLE = ("taper-tight", "body-wide")
+COARSE_COLUMNS = {
+    "ins_peak_coarse_N_per_mm": "ins_peak",
+    "ret_peak_coarse_N_per_mm": "ret_peak",
+    "grip_coarse_N_per_mm": "grip",
+    "eps_coarse": "strain",
+}
+FINE_COLUMNS = {
+    "ins_peak_N_per_mm": "ins_peak",
+    "ret_peak_N_per_mm": "ret_peak",
+    "eps_inner_max_insertion": "strain",
+    "tip_open_max_mm": "tip_open_mm",
+}
+
+
+def near(report, name, found, wanted, share):
+    """Two figures agree within a share of the wanted one."""
+    error = abs(found - wanted) / abs(wanted)
+    report.check(name, error <= share, f"{found:.6g} against {wanted:.6g}, {100 * error:.3f} % apart, at most {100 * share:g} %")
+
+
+def check_code(report, folder, both):
+    """The code against figures that it did not make."""
+    near(report, "cantilever of large deflection", selfcheck.large_deflection(), selfcheck.MATTIASSON, 1e-3)
+    error = selfcheck.tangent_error()
+    report.check("tangent against differences", error < 1e-6, f"{error:.2g}")
+    for identity in ("1", "13"):
+        wanted = selfcheck.earlier(folder / "round-clips.csv", identity)
+        found = selfcheck.even_clip(wanted, COARSE)
+        push, pull = found.ins_peak, found.ret_peak
+        if both:
+            fine = selfcheck.even_clip(wanted, record.FINE)
+            push, pull = 2.0 * fine.ins_peak - push, 2.0 * fine.ret_peak - pull
+        near(report, f"push of even clip {identity}", push, wanted["ins_peak_extrap_N_per_mm"], STUDIES)
+        near(report, f"pull of even clip {identity}", pull, wanted["ret_peak_extrap_N_per_mm"], STUDIES)
+        if wanted["mu"] == 0.0:
+            spent = selfcheck.work([m for m in found.way_in if m.push > 0.0])
+            share = abs(selfcheck.work(found.way_in + found.way_out)) / spent
+            report.check("no energy is lost without friction", share < 1e-4, f"{share:.2g} of the work of pushing")
+
+
+def check_table(report, rows):
+    """The table holds every case as it is written down, and its columns agree with one another."""
+    report.check("every case has its row", set(rows) == {case.id for case in CASES}, f"{len(rows)} rows, {len(CASES)} cases")
+    for case in CASES:
+        row = rows.get(case.id)
+        if row is None:
+            continue
+        wrong = [name for name, value in case.inputs().items() if row[name] != record.figure(value)]
+        report.check(f"inputs of {case.id}", not wrong, ", ".join(wrong) or "as in the list")
+        for force in ("ins_peak", "ret_peak"):
+            fine, coarse = float(row[f"{force}_N_per_mm"]), float(row[f"{force}_coarse_N_per_mm"])
+            near(report, f"{force} of {case.id} on two meshes", coarse, fine, 0.02)
+            near(report, f"{force} of {case.id} extrapolated", float(row[f"{force}_extrap_N_per_mm"]), 2 * fine - coarse, 1e-4)
+
+
+def check_case(report, case, row, through, columns):
+    """One case computed again."""
+    start = time.monotonic()
+    found = record.run(case, through)
+    report.note(f"{case.id}, {through} elements through the wall", f"{time.monotonic() - start:.0f} s")
+    for column, field in columns.items():
+        wanted = float(row[column])
+        # A clip without interference grips with next to nothing: rounding decides that figure.
+        if field == "grip" and wanted < 0.1 * float(row["ins_peak_N_per_mm"]):
+            continue
+        near(report, f"{column} of {case.id}", getattr(found, field), wanted, REPEAT)
+
+
+def main():
+    """Entry point."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument("--all", action="store_true")
+    options = parser.parse_args()
+    report = Report()
+    check_code(report, options.data, options.all)
+    rows = record.read(options.data / "fem-clips.csv")
+    check_table(report, rows)
+    for case in CASES:
+        if case.id in rows and (options.all or case.id in SAMPLE):
+            check_case(report, case, rows[case.id], COARSE, COARSE_COLUMNS)
+            if options.all:
+                check_case(report, case, rows[case.id], record.FINE, FINE_COLUMNS)
+    sys.exit(report.finish())
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,86 @@
+"""Checks of the finite-element code itself, against a published figure, a conservation law and an earlier study."""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+from scipy.sparse.linalg import splu
+
+from .mesh import COARSE, build
+from .rigid import Circle
+from .shape import cantilever, round_clip
+from .solid import Pattern, Solid
+from .stroke import Press, push_and_pull
+
+# K. Mattiasson, "Numerical results from large deflection beam and frame problems analysed by means of elliptic integrals",
+# Int. J. Numer. Methods Eng. 17 (1981): deflection over length of a cantilever whose end force is EI/L².
+MATTIASSON = 0.3017208
+
+
+def large_deflection(length=50.0, wall=1.0, young=2000.0, steps=10):
+    """Deflection over length of a slender cantilever under a dead end force EI/L²; no lateral contraction."""
+    meshed = build(cantilever(length, wall), COARSE)
+    solid = Solid(meshed, young, 0.0)
+    held = np.concatenate([2 * meshed.axis, 2 * meshed.axis + 1])
+    free = np.setdiff1d(np.arange(solid.size), held)
+    pattern = Pattern(solid.size, free, [solid.unknowns])
+    end = meshed.tip_section
+    shares = np.tile([1.0, 1.0, 4.0], (len(end), 1)) / (6.0 * len(end))
+    force = young * wall**3 / 12.0 / length**2
+    full = force * np.bincount((2 * end + 1).ravel(), shares.ravel(), minlength=solid.size)
+    displacement, before = np.zeros(solid.size), np.zeros(solid.size)
+    for step in range(1, steps + 1):
+        load = full * step / steps
+        # Slender beams need a good guess: the last step carried on.
+        displacement, before = 2.0 * displacement - before, displacement
+        for _ in range(30):
+            internal, tangents = solid.assemble(displacement)
+            unbalanced = (load - internal)[free]
+            if np.linalg.norm(unbalanced) < 1e-8 * np.linalg.norm(full):
+                break
+            displacement[free] += splu(pattern.matrix([tangents])).solve(unbalanced)
+    return float(displacement[2 * end + 1].mean()) / length
+
+
+def tangent_error():
+    """Relative difference between the tangent and finite differences of the residual, with contact and friction."""
+    press = Press(round_clip(8.0, 1.6, np.radians(115.0), np.radians(25.0)), Circle(8.0), 2000.0, 0.38, 0.2, COARSE)
+    chance = np.random.default_rng(1)
+    height = press.first_touch() - 0.1
+    displacement = 1e-2 * chance.standard_normal(press.solid.size)
+    contact = press.contact
+    # Some points stick and some slip.
+    along = contact.rigid.at(contact.places(displacement) - [0.0, height])[3]
+    contact.along = along + 0.01 * chance.uniform(-1.0, 1.0, along.size)
+    change = np.zeros(press.solid.size)
+    change[press.free] = chance.standard_normal(len(press.free))
+    _, tangents, touch = press.residual(displacement, height)
+    exact = -press.pattern.matrix([tangents, -touch.blocks]) @ change[press.free]
+    small = 1e-7
+    ahead = press.residual(displacement + small * change, height)[0]
+    behind = press.residual(displacement - small * change, height)[0]
+    return float(np.linalg.norm((ahead - behind) / (2.0 * small) - exact) / np.linalg.norm(exact))
+
+
+def earlier(table, identity):
+    """One row of the earlier study of even round clips, as numbers."""
+    lines = [line for line in Path(table).read_text().splitlines() if not line.startswith("#")]
+    found = next(row for row in csv.DictReader(lines) if row["id"] == identity)
+    return {name: float(value) for name, value in found.items()}
+
+
+def even_clip(wanted, through):
+    """Push and pull of a clip of the earlier study, whose material was the same for all."""
+    shape = round_clip(
+        wanted["Ri_mm"],
+        wanted["t_mm"],
+        0.5 * np.radians(wanted["wrap_2alpha_deg"]),
+        np.radians(wanted["clamp_halfangle_gamma_deg"]),
+    )
+    return push_and_pull(Press(shape, Circle(wanted["Rt_mm"]), 2000.0, 0.38, wanted["mu"], through))
+
+
+def work(moments):
+    """Work of the push over a way, N mm per mm of length."""
+    heights = [moment.tool_y_mm for moment in moments]
+    return -float(np.trapezoid([moment.push for moment in moments], heights))
