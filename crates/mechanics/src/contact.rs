@@ -8,9 +8,11 @@ mod blocks;
 mod clip;
 pub(crate) mod gap;
 mod held;
+mod look;
 mod simulate;
 mod skeleton;
 mod snap;
+mod track;
 
 pub use clip::{ArmPlan, Clip, Fineness};
 pub use simulate::{Friction, Settings, Stiffness, simulate};

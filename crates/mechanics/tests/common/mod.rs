@@ -214,3 +214,27 @@ pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: Fineness) -> Resu
     let (face, lip) = arm(mount.right_arm().map_err(|_| ArmError::Empty)?);
     Clip::symmetric(&ArmPlan { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, fineness)
 }
+
+/// A fineness that stands for the exact solution of the model.
+pub(crate) const FINE: (Fineness, Settings) = (
+    Fineness { elements: 72, points_per_element: 18 },
+    Settings { steps: 400.0, strain_limit: 0.2, try_locking: false },
+);
+
+/// What [`relative_errors`] compares.
+pub(crate) fn figures() -> [&'static str; 5] {
+    ["snap-in", "pull-out", "grip", "strain", "opening"]
+}
+
+/// Relative errors of the main figures. A grip is measured against the push: a small one decides nothing.
+pub(crate) fn relative_errors(found: &Snap, fine: &Snap) -> [f64; 5] {
+    let least_grip = 0.5 * fine.snap_in.force_n_per_mm;
+    [
+        (found.snap_in.force_n_per_mm, fine.snap_in.force_n_per_mm, 0.0),
+        (found.pull_out.force_n_per_mm, fine.pull_out.force_n_per_mm, 0.0),
+        (found.grip_n_per_mm, fine.grip_n_per_mm, least_grip),
+        (found.strain.strain, fine.strain.strain, 0.0),
+        (found.opening_mm, fine.opening_mm, 0.0),
+    ]
+    .map(|(found, fine, least)| (found - fine).abs() / fine.abs().max(least))
+}

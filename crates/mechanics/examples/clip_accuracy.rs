@@ -1,0 +1,49 @@
+//! How far the usual fineness is from a fine one, over random clips and mounts.
+//!
+//! ```text
+//! cargo run --release -p gripwright-mechanics --example clip_accuracy -- [COUNT OF EACH KIND] [SEED]
+//! ```
+//!
+//! Prints the median, the 90th percentile and the greatest relative error of each figure, and the worst cases.
+
+#![expect(clippy::print_stdout, reason = "an example prints its result")]
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use std::env;
+
+use common::{Case, FINE, KINDS, Recipe, figures, relative_errors};
+use gripwright_mechanics::{Fineness, Settings};
+
+fn main() {
+    let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
+    let (count, seed) = (number(1, 100), number(2, 1));
+    println!("median, 90 % and greatest error in per cent");
+    for kind in KINDS {
+        let mut recipe = Recipe(seed);
+        let mut errors: Vec<([f64; 5], String)> = Vec::new();
+        let mut different = 0;
+        for _ in 0..count {
+            let Some(case) = Case::random(kind, &mut recipe) else { continue };
+            let usual = case.run(Fineness::default(), &Settings::default());
+            let fine = case.run(FINE.0, &FINE.1);
+            if std::mem::discriminant(&usual.outcome) != std::mem::discriminant(&fine.outcome) {
+                println!("  {:?} against {:?}: {}", usual.outcome, fine.outcome, case.text);
+                different += 1;
+            } else if usual.snap_in.force_n_per_mm > 0.0 && usual.outcome.goes_in() {
+                errors.push((relative_errors(&usual, &fine), case.text));
+            }
+        }
+        println!("{kind:?}: {} cases, {different} with another outcome", errors.len());
+        for (k, what) in figures().into_iter().enumerate() {
+            errors.sort_by(|a, b| a.0[k].total_cmp(&b.0[k]));
+            let at = |share: (usize, usize)| errors.get(errors.len() * share.0 / share.1).or(errors.last());
+            let per_cent = |share| at(share).map_or(0.0, |e| 100.0 * e.0[k]);
+            println!("  {what:9} {:6.2} {:6.2} {:6.2}", per_cent((1, 2)), per_cent((9, 10)), per_cent((1, 1)));
+            if let Some(worst) = errors.last().filter(|e| e.0[k] > 0.01) {
+                println!("            worst: {}", worst.1);
+            }
+        }
+    }
+}

@@ -1,0 +1,47 @@
+//! What one equilibrium of all arms says.
+
+use super::{
+    held::{Held, Load},
+    snap::StrainPeak,
+};
+
+/// Forces, opening and strains of all arms at one height, at unit modulus.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Look {
+    pub(crate) load: Load,
+    /// The widest of the arms, mm.
+    pub(crate) opening: f64,
+    /// Greatest strain of the inner faces.
+    pub(crate) inner: f64,
+    /// Least strain of the outer faces.
+    pub(crate) outer: f64,
+    pub(crate) strain: StrainPeak,
+}
+
+impl Look {
+    /// The sum of the arms, each with the width that it stands for.
+    pub(crate) fn at(held: &[(Held<'_>, f64)], height: f64, on_the_way_in: bool) -> Self {
+        let mut out = Self::default();
+        for (held, width) in held {
+            let load = held.load();
+            out.load.push += width * load.push;
+            out.load.normals += width * load.normals;
+            out.load.lower += width * load.lower;
+            out.load.support += width * load.support;
+            out.opening = out.opening.max(held.opening_mm());
+            let strains = held.strains();
+            out.inner = out.inner.max(strains.inner);
+            out.outer = out.outer.min(strains.outer);
+            if strains.greatest > out.strain.strain {
+                out.strain = StrainPeak {
+                    strain: strains.greatest,
+                    from_clamp_mm: strains.place.0,
+                    on_inner_face: strains.place.1,
+                    axis_mm: height,
+                    on_the_way_in,
+                };
+            }
+        }
+        out
+    }
+}
