@@ -95,6 +95,11 @@ impl Beam {
         self.elements.len()
     }
 
+    /// Length of an element's chord, mm.
+    pub(crate) fn length_mm(&self, element: usize) -> f64 {
+        self.elements[element].length
+    }
+
     /// Adds internal forces and, when asked, the tangent. Node i + 1 of the arm is unknown i.
     pub(crate) fn assemble(&self, moved: &[Triple], forces: &mut [Triple], mut tangent: Option<&mut Chain>) {
         let mut before: Triple = [0.0; 3];

@@ -69,7 +69,7 @@ impl Piece {
                 let slack = -SLACK * radius;
                 let (after, before) = (from.cross(way) >= slack, way.cross(to) >= slack);
                 let reached = if wide { after || before } else { after && before && way.dot(from + to) >= slack };
-                let length = way.length();
+                let length = way.dot(way).sqrt();
                 (reached && length > 0.0).then(|| Gap {
                     distance: length - radius,
                     normal: way * (1.0 / length),
