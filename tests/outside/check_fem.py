@@ -46,6 +46,8 @@ def near(report, name, found, wanted, share):
 def check_code(report, folder, both):
     """The code against figures that it did not make."""
     near(report, "cantilever of large deflection", selfcheck.large_deflection(), selfcheck.MATTIASSON, 1e-3)
+    error = selfcheck.area_error()
+    report.check("areas of the meshes", error < 1e-5, f"{error:.2g}")
     error = selfcheck.tangent_error()
     report.check("tangent against differences", error < 1e-6, f"{error:.2g}")
     for identity in ("1", "13"):

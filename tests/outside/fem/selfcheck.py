@@ -8,7 +8,7 @@ from scipy.sparse.linalg import splu
 
 from .mesh import COARSE, build
 from .rigid import Circle
-from .shape import cantilever, round_clip
+from .shape import body_mount, cantilever, round_clip
 from .solid import Pattern, Solid
 from .stroke import Press, push_and_pull
 
@@ -40,6 +40,25 @@ def large_deflection(length=50.0, wall=1.0, young=2000.0, steps=10):
                 break
             displacement[free] += splu(pattern.matrix([tangents])).solve(unbalanced)
     return float(displacement[2 * end + 1].mean()) / length
+
+
+def area_error():
+    """Relative error of the area of meshes whose faces are arcs: folded elements or a lost face would show."""
+    radius, wall, half_wrap = 8.0, 1.6, np.radians(115.0)
+    ring = (radius + 0.5 * wall) * wall * half_wrap + 0.5 * np.pi * (0.5 * wall) ** 2
+    found = build(round_clip(radius, wall, half_wrap, np.radians(25.0)), COARSE).basis.dx.sum()
+    worst = abs(found / ring - 1.0)
+    # The same ring with a flare of even wall.
+    flare, turn = 3.2, np.radians(60.0)
+    flared = ring + (flare - 0.5 * wall) * wall * turn
+    found = build(round_clip(radius, wall, half_wrap, np.radians(25.0), None, (flare, turn)), COARSE).basis.dx.sum()
+    worst = max(worst, abs(found / flared - 1.0))
+    # Floor, side and two corner arcs of a mount; its wall is even too.
+    width, height, corner, gap = 30.0, 18.0, 5.0, -0.1
+    length = 0.5 * width - corner + height - 2.0 * corner + (corner + gap + 0.5 * wall) * half_wrap
+    mount = length * wall + 0.5 * np.pi * (0.5 * wall) ** 2
+    found = build(body_mount(width, height, corner, gap, wall, half_wrap, 6.0), COARSE).basis.dx.sum()
+    return float(max(worst, abs(found / mount - 1.0)))
 
 
 def tangent_error():
