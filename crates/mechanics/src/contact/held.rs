@@ -61,6 +61,9 @@ pub(crate) struct Held<'a> {
     trial: Vec<Triple>,
     trial_height: f64,
     load: Load,
+    /// Normals at the lip, where it touches: of the trial and of the accepted equilibrium.
+    lip_normal: Option<Point>,
+    accepted_lip_normal: Option<Point>,
     work: Work,
 }
 
@@ -109,6 +112,8 @@ impl<'a> Held<'a> {
             trial: free.clone(),
             trial_height: height,
             load: Load::default(),
+            lip_normal: None,
+            accepted_lip_normal: None,
             work: Work {
                 chain: Chain::new(nodes),
                 residual: free.clone(),
@@ -210,14 +215,26 @@ impl<'a> Held<'a> {
 
     /// Makes the equilibrium that was found the one to go on from.
     pub(crate) fn accept(&mut self) {
-        // The oldest gives its room to the newest.
-        let mut room = if self.earlier.len() > 1 { self.earlier.pop() } else { None }.unwrap_or_default();
-        room.0 = self.height;
-        std::mem::swap(&mut room.1, &mut self.moved);
-        self.earlier.insert(0, room);
+        // The same height again tells nothing of the direction, and two of them would divide by zero.
+        if (self.trial_height - self.height).abs() > 0.0 {
+            // The oldest gives its room to the newest.
+            let mut room = if self.earlier.len() > 1 { self.earlier.pop() } else { None }.unwrap_or_default();
+            room.0 = self.height;
+            std::mem::swap(&mut room.1, &mut self.moved);
+            self.earlier.insert(0, room);
+        }
         self.moved.clone_from(&self.trial);
         self.height = self.trial_height;
         self.memory.clone_from(&self.work.touched);
+        self.accepted_lip_normal = self.lip_normal;
+    }
+
+    /// How far the normal at the lip has turned since the accepted equilibrium, rad; zero where it touches at only one.
+    pub(crate) fn lip_turn_rad(&self) -> f64 {
+        match (self.accepted_lip_normal, self.lip_normal) {
+            (Some(before), Some(now)) => before.cross(now).atan2(before.dot(now)).abs(),
+            _ => 0.0,
+        }
     }
 
     /// Forgets the direction of the last step, where the motion turns round.
@@ -319,6 +336,7 @@ impl<'a> Held<'a> {
             .rigid
             .gap(centre - Point::new(0.0, self.trial_height), radius + self.onset)
             .map(|g| Gap { distance: g.distance - radius, ..g });
+        self.lip_normal = gap.map(|g| g.normal);
         // A round pressed on a round is about as stiff as the wall is thick: unit modulus.
         let site = Site { nodes: [(None, 0.0), (Some(last), 1.0)], lever, radius, stiffness: 1.0 };
         let index = self.work.touched.len() - 1;

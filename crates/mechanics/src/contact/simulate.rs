@@ -102,6 +102,11 @@ struct Run<'a> {
 
 /// Steps shorter than this share of the reach are given up.
 const SHORTEST: f64 = 2e-6;
+/// Greatest turn of the normal at a lip in one step, rad, unless the step is shorter than a share of the reach.
+const LIP_TURN_RAD: f64 = 0.25;
+const FOLLOWED: f64 = 1e-3;
+/// How far above the floor, as a share of the reach, what hangs between lips and steep flanks counts as home.
+const NEAR_HOME: f64 = 1e-2;
 /// How near, as a share of the reach, the floor is found before a push home ends.
 const FLOOR_FOUND: f64 = 5e-5;
 /// Share of the normal forces (and of the greatest push) from which on the floor is said to carry.
@@ -243,10 +248,16 @@ impl<'a> Run<'a> {
     }
 
     /// Equilibrium of all arms at a height; how hard it was, or `None`.
+    ///
+    /// A lip that slips round a corner in one long step may be found on its wrong side: that counts as none.
     fn seek(&mut self, height: f64) -> Option<usize> {
+        let long = (height - self.height).abs() > FOLLOWED * self.reach;
         let mut most = 0;
         for (held, _) in &mut self.held {
             most = most.max(held.seek(height)?);
+            if long && held.lip_turn_rad() > LIP_TURN_RAD {
+                return None;
+            }
         }
         Some(most)
     }
@@ -285,12 +296,19 @@ impl<'a> Run<'a> {
             let look = self.look(height, true);
             let (push, peak) = (look.load.push, track.greatest_force());
             let carried = look.load.support / look.load.normals.max(BALANCED * peak).max(f64::MIN_POSITIVE);
-            // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
-            short |= drawn && push > 0.0 && carried < CARRIED && height > home + give;
             if drawn && push > 0.0 && !short {
-                self.snap.outcome = Outcome::Snaps;
                 self.settle(&mut track, (height, push));
-                break;
+                let rest = self.look(self.height, true).load;
+                // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
+                short = rest.normals > CARRIED * peak
+                    && rest.support < CARRIED * rest.normals
+                    && self.height > home + NEAR_HOME * self.reach;
+                if !short {
+                    self.snap.outcome = Outcome::Snaps;
+                    break;
+                }
+                step = 0.1 * usual;
+                continue;
             }
             let on_floor = carried > CARRIED && look.load.support > CARRIED * peak && height < 0.5 * self.reach;
             if on_floor && (short || !drawn) {
