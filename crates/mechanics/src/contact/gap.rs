@@ -129,6 +129,20 @@ impl Shape {
         }
     }
 
+    /// Radius of the tightest round of the surface, mm.
+    pub(crate) fn tightest_mm(&self) -> f64 {
+        match self {
+            Self::Circle(radius) => *radius,
+            Self::Chain { pieces, grown, .. } => pieces
+                .iter()
+                .map(|piece| match piece {
+                    Piece::Line { .. } => f64::INFINITY,
+                    Piece::Arc { radius, .. } => (radius + grown).max(0.0),
+                })
+                .fold(f64::INFINITY, f64::min),
+        }
+    }
+
     /// The gap of a point given relative to the axis; `None` when it is farther than `near` (mm).
     pub(crate) fn gap(&self, point: Point, near: f64) -> Option<Gap> {
         let square = point.dot(point);

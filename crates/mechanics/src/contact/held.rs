@@ -10,7 +10,7 @@ use super::{
     beam::{Beam, FaceStrains},
     blocks::{Block, Chain, Triple},
     gap::{Gap, Shape},
-    skeleton::Skeleton,
+    skeleton::{FacePoint, Skeleton},
 };
 
 /// Width over which the penalty sets in, over the reach of the rigid section.
@@ -41,6 +41,9 @@ pub(crate) struct Load {
     pub(crate) lower: f64,
     /// What carries from below: the part along the mouth's axis of normal forces that look down, without the lip's.
     pub(crate) support: f64,
+    /// Push and normal forces on the floor alone, which stands still: what a hand that presses on adds.
+    pub(crate) floor_push: f64,
+    pub(crate) floor_normals: f64,
 }
 
 /// An arm with its displacements.
@@ -48,6 +51,7 @@ pub(crate) struct Load {
 pub(crate) struct Held<'a> {
     beam: Beam,
     skeleton: &'a Skeleton,
+    face: Vec<FacePoint>,
     rigid: &'a Shape,
     friction: f64,
     onset: f64,
@@ -97,10 +101,12 @@ impl<'a> Held<'a> {
         let free = vec![[0.0; 3]; nodes];
         let wall = skeleton.pieces.first().map_or(1.0, |p| p.wall_mm);
         let reach = rigid.reach_mm();
-        let places = skeleton.floor.len() + skeleton.face.len() + 1;
+        let face = skeleton.face_points_for(rigid.tightest_mm());
+        let places = skeleton.floor.len() + face.len() + 1;
         let mut out = Self {
             beam,
             skeleton,
+            face,
             rigid,
             friction,
             onset: ONSET * reach,
@@ -292,7 +298,7 @@ impl<'a> Held<'a> {
             let moved = self.trial[element];
             let free = self.skeleton.nodes[element + 1];
             let after = (free + Point::new(moved[0], moved[1]), moved[2]);
-            let upto = self.skeleton.face[index..].iter().take_while(|p| p.element == element).count() + index;
+            let upto = self.face[index..].iter().take_while(|p| p.element == element).count() + index;
             // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
             let middle = before.0.towards(after.0, 0.5) - Point::new(0.0, self.trial_height);
             let near = 0.75 * piece.wall_mm + 0.55 * self.beam.length_mm(element) + self.onset;
@@ -300,7 +306,7 @@ impl<'a> Held<'a> {
                 let (turn, twist) = (0.5 * (before.1 + after.1), after.1 - before.1);
                 let (sin, cos) = turn.sin_cos();
                 for i in index..upto {
-                    let point = self.skeleton.face[i];
+                    let point = self.face[i];
                     let lever = turned(point.lever, sin, cos, twist * (point.share - 0.5));
                     let turn = turn + twist * (point.share - 0.5);
                     let place = before.0.towards(after.0, point.share) + lever;
@@ -369,6 +375,10 @@ impl<'a> Held<'a> {
         self.load.normals += normal_force;
         if lower {
             self.load.lower += normal_force;
+        }
+        if site.nodes.iter().all(|(node, _)| node.is_none()) {
+            self.load.floor_push -= force.y;
+            self.load.floor_normals += normal_force;
         }
         if site.radius <= 0.0 && gap.normal.y < STEEP {
             self.load.support -= force.y;

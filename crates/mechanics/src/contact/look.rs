@@ -19,6 +19,15 @@ pub(crate) struct Look {
 }
 
 impl Look {
+    /// The same without what the floor bears: the hand presses there as hard as it likes.
+    #[must_use]
+    pub(crate) fn without_floor(mut self) -> Self {
+        self.load.push -= self.load.floor_push;
+        self.load.normals -= self.load.floor_normals;
+        self.load.lower -= self.load.floor_normals;
+        self
+    }
+
     /// The sum of the arms, each with the width that it stands for.
     pub(crate) fn at(held: &[(Held<'_>, f64)], height: f64, on_the_way_in: bool) -> Self {
         let mut out = Self::default();
@@ -28,6 +37,8 @@ impl Look {
             out.load.normals += width * load.normals;
             out.load.lower += width * load.lower;
             out.load.support += width * load.support;
+            out.load.floor_push += width * load.floor_push;
+            out.load.floor_normals += width * load.floor_normals;
             out.opening = out.opening.max(held.opening_mm());
             let strains = held.strains();
             out.inner = out.inner.max(strains.inner);

@@ -323,7 +323,7 @@ impl<'a> Run<'a> {
                 break;
             }
             self.accept(height);
-            self.record(&mut track, height, look);
+            self.record(&mut track, height, look.without_floor());
             drawn |= push < -BALANCED * peak;
             if look.strain.strain > self.settings.strain_limit && track.rising() {
                 self.snap.outcome = Outcome::OverStrained { axis_mm: height, strain: look.strain.strain };
@@ -381,6 +381,7 @@ impl<'a> Run<'a> {
     /// What stays while it rests.
     fn rest(&mut self) {
         let look = self.look(self.height, true);
+        let look = if self.snap.outcome == Outcome::PushedHome { look.without_floor() } else { look };
         self.snap.seat_axis_mm = self.height;
         self.snap.grip_n_per_mm = look.load.normals;
         self.snap.grip_below_n_per_mm = look.load.lower;
@@ -394,6 +395,7 @@ impl<'a> Run<'a> {
         let seat = self.height;
         let usual = (touch - seat) / self.settings.steps;
         let mut step = 0.05 * usual;
+        let mut free = false;
         let mut track = Track::new(false);
         let first = self.look(seat, false);
         self.record(&mut track, seat, first);
@@ -410,6 +412,12 @@ impl<'a> Run<'a> {
                 continue;
             };
             let look = self.look(height, false);
+            // What was loose meets the lips: from there on in short steps again.
+            if free && look.load.normals > 0.0 && height - self.height > 0.1 * usual {
+                step = 0.25 * (height - self.height);
+                continue;
+            }
+            free = look.load.normals <= 0.0;
             self.accept(height);
             self.record(&mut track, height, look);
             // Below that height nothing may touch either: a loose barrel has left the floor and not met the lips.

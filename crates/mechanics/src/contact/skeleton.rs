@@ -13,6 +13,8 @@ pub(crate) struct Piece {
     pub(crate) wall_mm: f64,
     /// Of the centreline, positive when it turns left on the way to the lip.
     pub(crate) curvature_per_mm: f64,
+    /// The stretch of inner face that belongs to it: curve, and the fractions where it begins and ends.
+    pub(crate) span: (Curve, f64, f64),
 }
 
 /// A point of the inner face. It rides on its element as if the sections were rigid.
@@ -104,7 +106,35 @@ impl Skeleton {
         }
         let last = out.nodes.last().copied().ok_or(ArmError::Empty)?;
         out.lip_lever = plan.lip.0 - last;
+        out.face = out.face_points(plan.points_per_element);
         Ok(out)
+    }
+
+    /// Points of contact on the inner face, so many to each element.
+    pub(crate) fn face_points(&self, per_element: usize) -> Vec<FacePoint> {
+        let mut out = Vec::with_capacity(per_element * self.pieces.len());
+        for (element, (piece, ends)) in self.pieces.iter().zip(self.nodes.windows(2)).enumerate() {
+            let (curve, from, to) = piece.span;
+            let weight = (to - from) * curve.length() / (per_element as f64 * piece.wall_mm);
+            out.extend((0..per_element).map(|k| {
+                let share = (k as f64 + 0.5) / per_element as f64;
+                let lever = curve.at(from + share * (to - from)) - ends[0].towards(ends[1], share);
+                FacePoint { element, share, lever, weight }
+            }));
+        }
+        out
+    }
+
+    /// As [`Skeleton::face_points`], so dense that a round of `radius_mm` cannot fall between them: between two points
+    /// its force would tilt to and fro.
+    pub(crate) fn face_points_for(&self, radius_mm: f64) -> Vec<FacePoint> {
+        /// Greatest distance of two points over the radius.
+        const SPACING: f64 = 0.1;
+        let usual = self.face.len() / self.pieces.len().max(1);
+        let run = |p: &Piece| p.span.0.length() * (p.span.2 - p.span.1);
+        let longest = self.pieces.iter().map(run).fold(0.0, f64::max);
+        let most = whole((longest / (SPACING * radius_mm)).clamp(1.0, 4.0 * usual as f64));
+        if most > usual { self.face_points(most) } else { self.face.clone() }
     }
 
     fn push_floor(&mut self, plan: &Plan<'_>, index: usize, upto: f64) {
@@ -141,19 +171,12 @@ impl Skeleton {
             }
             let t1 = if i + 1 == count { 1.0 } else { t0 + step };
             let (a, b) = (self.nodes[self.nodes.len() - 1], centre(t1));
-            let element = self.pieces.len();
-            for k in 0..plan.points_per_element {
-                let share = (k as f64 + 0.5) / plan.points_per_element as f64;
-                let place = curve.at(t0 + share * (t1 - t0));
-                let weight = (t1 - t0) * curve.length() / (plan.points_per_element as f64 * wall_mm);
-                self.face.push(FacePoint { element, share, lever: place - a.towards(b, share), weight });
-            }
             let run = start + curve.length() * (t1 - from);
             if plan.strain_from_mm > run - curve.length() * (t1 - t0) && plan.strain_from_mm <= run {
                 let within = 1.0 - (run - plan.strain_from_mm) / (curve.length() * (t1 - t0));
                 self.strain_from_mm = self.run() + within * a.distance(b);
             }
-            self.pieces.push(Piece { wall_mm, curvature_per_mm: inner / stretch });
+            self.pieces.push(Piece { wall_mm, curvature_per_mm: inner / stretch, span: (*curve, t0, t1) });
             self.nodes.push(b);
         }
         Ok(())
