@@ -104,10 +104,10 @@ fn the_date_in_step_files_follows_the_environment() {
 }
 
 #[test]
-fn the_fit_table_fits_eighty_columns_and_calls_its_figures_estimates() {
+fn the_fit_table_fits_eighty_columns_and_says_how_sure_it_is() {
     for name in DEMOS {
         let run = Bench::new().run(&["check", &demo(name)]);
-        assert!(run.out.contains("estimate"), "{name}");
+        assert!(run.out.contains("Try the coupons before you"), "{name}");
         for line in run.out.lines() {
             assert!(line.chars().count() <= 80, "{name}: {line}");
         }

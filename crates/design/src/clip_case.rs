@@ -3,11 +3,15 @@
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_mechanics::{
-    Arm, Estimate, Rest, Rigid, Side, WidthRegime, effective_clamp_rad, estimate, strain_site_rad,
+    Arm, Clip, Estimate, Fineness, Outcome, Rest, Rigid, Side, WidthRegime, effective_clamp_rad, estimate,
+    strain_site_rad,
 };
 use gripwright_section::{Back, Curve, Point, RoundClip};
 
-use crate::demand::Rules;
+use crate::{
+    demand::Rules,
+    response::{Response, Scale, respond},
+};
 
 /// Depth of the pad below the floor, mm: enough for the fillets to end above the web. Common practice, no source.
 pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
@@ -91,6 +95,11 @@ impl ClipModel {
         })
     }
 
+    /// How far a barrel's axis stands above the seat's by the closed forms, mm.
+    pub(crate) fn rise_mm(&self, barrel: &Barrel) -> f64 {
+        Rest::round(self.seat_radius_mm, barrel.radius_mm, self.pad_rad).rise_mm
+    }
+
     /// Estimates for a barrel. `None` when the clip cannot take it.
     pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, rules: &Rules) -> Option<Estimate> {
         let side = Side {
@@ -106,4 +115,56 @@ impl ClipModel {
         found.strain_at_rest *= self.strain_factor;
         Some(found)
     }
+}
+
+/// A clip made ready for the contact solver.
+#[derive(Clone, Debug)]
+pub(crate) struct SolvedClip {
+    clip: Clip,
+    scale: Scale,
+}
+
+impl SolvedClip {
+    /// `None` when the clip cannot be drawn.
+    pub(crate) fn new(shape: &ClipShape, pad_half_width_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
+        let drawn = shape.clip(pad_half_width_mm);
+        let pad_rad = drawn.root_angle_rad().ok()?;
+        let levels = levels(length_mm, rules);
+        let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
+        let share = 1.0 / levels.len() as f64;
+        let clips: Option<Vec<(Clip, f64)>> = levels
+            .iter()
+            .map(|(seat, back)| Some((Clip::drawn(&drawn, pad_rad, [*seat, *back], Fineness::default()).ok()?, share)))
+            .collect();
+        let wall = drawn.wall_at_mm(pad_rad);
+        let regime = WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm);
+        let strain_factor = wall / (wall - rules.drafted_faces() * thickest);
+        Some(Self { clip: Clip::levels(clips?), scale: Scale::new(rules, regime, length_mm, strain_factor) })
+    }
+
+    /// Runs at the corners of friction, or why the barrel does not go in.
+    pub(crate) fn respond(&self, diameter_mm: f64, rules: &Rules) -> Result<Response, Outcome> {
+        respond(&self.clip, &Rigid::round(0.5 * diameter_mm), rules, &self.scale)
+    }
+
+    pub(crate) fn clip(&self) -> &Clip {
+        &self.clip
+    }
+
+    pub(crate) fn scale(&self) -> &Scale {
+        &self.scale
+    }
+}
+
+/// Insets of seat and back (mm) at the levels over which a drafted part is integrated.
+///
+/// The stiffness of a wall goes with its third power, which two Gauss points over the half length integrate exactly.
+pub(crate) fn levels(length_mm: f64, rules: &Rules) -> Vec<(f64, f64)> {
+    const GAUSS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];
+    let end = rules.end_inset_mm(length_mm);
+    if end <= 0.0 {
+        return vec![(0.0, 0.0)];
+    }
+    let seat = rules.drafted_faces() - 1.0;
+    GAUSS.iter().map(|place| (seat * place * end, place * end)).collect()
 }

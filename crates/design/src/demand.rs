@@ -1,7 +1,7 @@
 //! What the spec asks of clips and mount, in the terms of the mechanics.
 
-use gripwright_mechanics::{Elastic, Interval};
-use gripwright_spec::{Finish, GrippingFaces, Material, Spec, Tool, Uses};
+use gripwright_mechanics::{Elastic, Interval, permissible_strain};
+use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, Uses};
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).
 const GRAVITY: f64 = 9.80665;
@@ -28,6 +28,29 @@ pub(crate) struct ToolDemand {
     pub(crate) along_n: f64,
 }
 
+/// Standard deviations from part to part of what comes out of the printer, or of printer and mould.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Spreads {
+    /// Diameter of a seat, mm.
+    pub(crate) seat_mm: f64,
+    /// Wall, mm.
+    pub(crate) wall_mm: f64,
+}
+
+impl Spreads {
+    /// A casting carries the spread of its master and that of its mould.
+    pub(crate) fn of(spec: &Spec) -> Self {
+        let (printer, mould) = (&spec.printer, &spec.mould);
+        match spec.material.cast {
+            Some(_) => Self {
+                seat_mm: printer.seat_spread_mm.hypot(mould.seat_spread_mm),
+                wall_mm: printer.wall_spread_mm.hypot(mould.wall_spread_mm),
+            },
+            None => Self { seat_mm: printer.seat_spread_mm, wall_mm: printer.wall_spread_mm },
+        }
+    }
+}
+
 /// What holds for every clip and the mount.
 #[derive(Clone, Debug)]
 pub(crate) struct Rules {
@@ -36,6 +59,8 @@ pub(crate) struct Rules {
     pub(crate) snap_on_n: f64,
     pub(crate) finish: Finish,
     pub(crate) least_wall_mm: f64,
+    /// How far the axis of a barrel may stand off its place, mm; no limit when absent.
+    pub(crate) aim_within_mm: Option<f64>,
 }
 
 impl ToolDemand {
@@ -57,15 +82,25 @@ impl ToolDemand {
 impl Rules {
     pub(crate) fn of(spec: &Spec) -> Self {
         let material = spec.material.of_part();
+        let cast = spec.material.cast.is_some();
+        let bears = match spec.fit.uses {
+            Uses::Single => material.strain_single,
+            Uses::Repeated => material.strain_repeated,
+        };
+        // A casting has no layers, whichever way its master was printed.
+        let standing = !cast && spec.printer.direction == PrintDirection::Standing;
         Self {
             elastic: elastic(material),
-            strain_limit: match spec.fit.uses {
-                Uses::Single => material.strain_single,
-                Uses::Repeated => material.strain_repeated,
-            },
+            strain_limit: permissible_strain(bears, standing, material.across_layers),
             snap_on_n: spec.fit.snap_on_at_most_n,
             finish: spec.finish,
-            least_wall_mm: spec.printer.least_wall_mm,
+            // The master of a casting is printed, and its mould must fill as well.
+            least_wall_mm: if cast {
+                spec.printer.least_wall_mm.max(spec.mould.least_wall_mm)
+            } else {
+                spec.printer.least_wall_mm
+            },
+            aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
         }
     }
 

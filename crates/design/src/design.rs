@@ -4,7 +4,11 @@ use gripwright_mechanics::Interval;
 use gripwright_section::{Mount, Outline, RoundClip};
 use gripwright_spec::GrippingFaces;
 
-use crate::{coupons::CouponSet, margin::Margin};
+use crate::{
+    coupons::CouponSet,
+    margin::{Limit, Margin},
+    odds::{Bands, Odds},
+};
 
 /// A whole design.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,6 +23,8 @@ pub struct Design {
     pub fit: Vec<FitRow>,
     /// How the mount fits the body.
     pub mount_fit: FitFigures,
+    /// The odds of the mount; absent where they could not be sampled.
+    pub mount_odds: Option<Odds>,
     /// What the user should know, in plain sentences.
     pub notes: Vec<String>,
     /// Fit-test slices of all sizes and the mount.
@@ -42,6 +48,8 @@ pub struct Size {
     pub greatest_mm: f64,
     /// The limit that it keeps least well.
     pub margin: Margin,
+    /// What binds: the limits that keep this size from being better, the first of them most.
+    pub binds: Vec<Limit>,
 }
 
 /// The mount.
@@ -53,6 +61,8 @@ pub struct MountDesign {
     pub length_mm: f64,
     /// The limit that it keeps least well.
     pub margin: Margin,
+    /// What binds, the first most.
+    pub binds: Vec<Limit>,
 }
 
 /// All that is needed to build one holder.
@@ -91,17 +101,21 @@ pub struct Web {
     pub length_mm: f64,
     /// Full width, mm.
     pub width_mm: f64,
-    /// Second moment of its section for bending in the section plane, mm⁴.
-    pub second_moment_mm4: f64,
-    /// Bending strain at the mount's pad under the load across, safety included.
+    /// Length along the tool of the narrower pad, mm.
+    pub depth_mm: f64,
+    /// Greatest strain of bending, shear and twist together under the load across, safety included.
     pub strain: f64,
     /// Permissible strain.
     pub strain_limit: f64,
-    /// Sway of the tool axis under that load, mm: bending and shear of the web alone.
+    /// Sway of the tool axis in the middle of the clip under that load, mm.
     pub sway_mm: f64,
+    /// Turn of the tool axis when the load acts at the point that must be true, rad; zero without such a point.
+    pub turn_rad: f64,
+    /// How far the point that must be true moves under the load, mm.
+    pub tip_mm: f64,
 }
 
-/// How one tool fits its clip at one diameter. Forces are estimates.
+/// How one tool fits its clip at one diameter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FitRow {
     /// Letter of the size.
@@ -116,13 +130,13 @@ pub struct FitRow {
     pub greatest: bool,
     /// Forces, hold and strain against their limits.
     pub figures: FitFigures,
-    /// Sum of the normal forces at rest, N.
-    pub grip_n: Interval,
-    /// Whether the lips pull the barrel home at the greatest friction.
-    pub pulls_in: bool,
+    /// The odds of the tool over all its barrels and all parts of the process; the same in both rows of a tool.
+    pub odds: Option<Odds>,
 }
 
-/// How a clip fits a barrel, or the mount the body over the spread of its measurement. Forces are estimates.
+/// How a clip fits a barrel, or the mount the body over the spread of its measurement.
+///
+/// Intervals are the least and the greatest over the corners of modulus and friction.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FitFigures {
     /// Interference, mm: radius of the barrel minus that of the seat, or all round at the nominal body; negative is
@@ -132,20 +146,51 @@ pub struct FitFigures {
     pub snap_in_n: Interval,
     /// Greatest push allowed, N.
     pub snap_in_limit_n: f64,
-    /// Pull that comes off through the mouth, N.
+    /// Pull that comes off through the mouth, N: what holds against a load sideways.
     pub pull_out_n: Interval,
     /// Hold needed across the axis, safety included, N.
     pub across_needed_n: f64,
-    /// Friction along the axis, N.
+    /// Sum of the normal forces at rest, N.
+    pub grip_n: Interval,
+    /// Friction along the axis, pull or push, N.
     pub axial_hold_n: Interval,
     /// Hold needed along the axis, safety included, N.
     pub along_needed_n: f64,
-    /// Greatest strain.
+    /// Torque about the axis that friction holds, N mm.
+    pub twist_hold_nmm: Interval,
+    /// Friction along the axis that is left after 1,000 h at rest, N, as the material is declared to relax.
+    pub axial_hold_after_1000_h_n: Interval,
+    /// Greatest strain on the way in or out.
     pub strain: f64,
     /// Permissible strain.
     pub strain_limit: f64,
+    /// Strain that stays at rest.
+    pub strain_at_rest: f64,
     /// How far each lip opens at most, mm.
     pub opening_mm: f64,
+    /// Height of the axis at rest over its place in the drawing, toward the mouth, over the range of friction, mm.
+    pub seat_mm: Interval,
+    /// How far off the point that must be true may come to lie with this barrel, mm: seat, mount and web together.
+    pub aim_mm: f64,
+    /// How far off it may lie, mm; no limit when absent.
+    pub aim_limit_mm: Option<f64>,
+    /// Whether the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.
+    pub snaps: bool,
+    /// The middle 90 % of forces over the spreads of the process; absent where it could not be sampled.
+    pub bands: Option<Bands>,
+    /// Force over the height of the axis at the least and the greatest friction, both at the middle modulus.
+    pub curves: [ForceCurves; 2],
     /// The limit that is kept least well.
     pub margin: Margin,
+}
+
+/// The curves of one run, N for the whole length.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ForceCurves {
+    /// Friction of the run.
+    pub friction: f64,
+    /// The way in: height of the axis (mm) and push (N), from the first touch to the seat.
+    pub insertion: Vec<[f64; 2]>,
+    /// The way out: height of the axis (mm) and pull (N).
+    pub removal: Vec<[f64; 2]>,
 }

@@ -1,6 +1,6 @@
 //! Mount, web and clip together: the offset, the draft and the web's stiffness.
 
-use gripwright_mechanics::Elastic;
+use gripwright_mechanics::WebBeam;
 use gripwright_section::{Outline, Role, inset, largest_inset};
 use gripwright_spec::{Finish, GrippingFaces, Spec};
 
@@ -49,12 +49,15 @@ pub(crate) fn plan(
     if web_mm < LEAST_WEB_MM - 1e-9 {
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
-    let beam = Beam {
+    let beam = WebBeam {
         length_mm: web_mm,
         width_mm: 2.0 * size.clip.back.neck_half_width_mm(),
         depth_mm: size.length_mm.min(mount.length_mm),
         lever_mm: below_clip,
     };
+    // The soft corner of the material, and the load where it turns the tool most.
+    let ahead_mm = spec.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
+    let state = beam.under(across_n, ahead_mm, rules.elastic.modulus_mpa.least, rules.elastic.poisson);
     Ok(HolderPlan {
         name: format!("{} {}", spec.name, size.letter),
         letter: size.letter,
@@ -66,7 +69,16 @@ pub(crate) fn plan(
         draft_rad: spec.finish.draft_rad,
         chamfer_mm: spec.finish.chamfer_mm,
         gripping: spec.finish.gripping_faces,
-        web: beam.under(across_n, &rules.elastic, rules.strain_limit),
+        web: Web {
+            length_mm: beam.length_mm,
+            width_mm: beam.width_mm,
+            depth_mm: beam.depth_mm,
+            strain: state.strain,
+            strain_limit: rules.strain_limit,
+            sway_mm: state.sway_mm,
+            turn_rad: state.turn_rad,
+            tip_mm: state.moves_mm(ahead_mm),
+        },
     })
 }
 
@@ -140,58 +152,4 @@ pub(crate) fn draft_eats_wall(draft_rad: f64, works_deg: f64) -> Problem {
     )
     .allowing(format!("0 deg to {works} deg with this chamfer, printer and family"))
     .hinting(format!("the nearest value that works is {works} deg"))
-}
-
-/// The web as a cantilever from the mount's pad, loaded at the tool axis beyond its end.
-#[expect(clippy::struct_field_names, reason = "the unit belongs to the name")]
-struct Beam {
-    length_mm: f64,
-    width_mm: f64,
-    depth_mm: f64,
-    /// From the web's end to the tool axis, mm.
-    lever_mm: f64,
-}
-
-impl Beam {
-    /// Short-beam theory: bending, and shear with the factor 6/5 of a rectangle. The soft corner of the material.
-    fn under(&self, across_n: f64, elastic: &Elastic, strain_limit: f64) -> Web {
-        let (l, a) = (self.length_mm, self.lever_mm);
-        let modulus = elastic.modulus_mpa.least;
-        let second_moment_mm4 = self.depth_mm * self.width_mm.powi(3) / 12.0;
-        let stiffness = modulus * second_moment_mm4;
-        let shear = modulus / (2.0 * (1.0 + elastic.poisson)) * self.depth_mm * self.width_mm / 1.2;
-        let bending_mm = across_n * (l * l * l / 3.0 + l * l * a + l * a * a) / stiffness;
-        Web {
-            length_mm: l,
-            width_mm: self.width_mm,
-            second_moment_mm4,
-            strain: across_n * (l + a) * 0.5 * self.width_mm / stiffness,
-            strain_limit,
-            sway_mm: bending_mm + across_n * l / shear,
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use gripwright_mechanics::Interval;
-
-    use super::*;
-
-    /// A cantilever with its load at its end: F l³ / (3 E I), strain F l c / (E I).
-    #[test]
-    fn web_without_lever_is_the_cantilever() {
-        let beam = Beam { length_mm: 30.0, width_mm: 2.0, depth_mm: 10.0, lever_mm: 0.0 };
-        let elastic = Elastic {
-            modulus_mpa: Interval::exactly(2000.0),
-            poisson: 0.3,
-            friction: Interval::exactly(0.2),
-            yield_strain: 0.04,
-        };
-        let web = beam.under(5.0, &elastic, 0.01);
-        let stiffness = 2000.0 * 10.0 * 8.0 / 12.0;
-        let bending = 5.0 * 27_000.0 / (3.0 * stiffness);
-        assert!(web.sway_mm > bending && web.sway_mm < 1.01 * bending, "{web:?}");
-        assert!((web.strain - 5.0 * 30.0 / stiffness).abs() < 1e-12);
-    }
 }

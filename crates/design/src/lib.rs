@@ -9,26 +9,39 @@
 //! ```
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid.
-//! All forces are estimates of the closed forms in `gripwright-mechanics`, over the corners of modulus and friction.
+//! All forces and strains come from the contact solver in `gripwright-mechanics`, over the corners of modulus and
+//! friction; closed forms only tell the search where to look.
 
+mod binding;
 mod clip_case;
 mod coupons;
 mod demand;
 mod design;
 mod family;
+mod fit;
 mod holder;
 mod margin;
 mod mount;
 mod mount_case;
+mod notes;
+mod odds;
+mod parallel;
 mod plates;
 mod problem;
 mod reasons;
+mod recipe;
+mod relief;
+mod response;
 mod search;
 mod size;
+mod solve;
+
+pub use gripwright_mechanics::Interval;
 
 pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace};
-pub use design::{Design, FitFigures, FitRow, HolderPlan, MountDesign, Size, Web};
+pub use design::{Design, FitFigures, FitRow, ForceCurves, HolderPlan, MountDesign, Size, Web};
 pub use margin::{Limit, Margin};
+pub use odds::{Bands, Odds};
 pub use plates::{Placed, Plate, PlateError, arrange};
 pub use problem::{Problem, ProblemKind};
 pub use size::size;

@@ -11,6 +11,12 @@ pub enum Limit {
     HoldAlong,
     /// The strain of the material.
     Strain,
+    /// Where the tool's axis comes to stand.
+    Aim,
+    /// The thinnest wall that the printer makes or the mould fills.
+    Wall,
+    /// Lips that would lock instead of open if they embraced more.
+    Lock,
     /// The geometry: lips that lock, a mouth that passes everything, walls that do not fit.
     Shape,
 }
@@ -23,6 +29,9 @@ impl Limit {
             Self::HoldAcross => "hold across the axis",
             Self::HoldAlong => "hold along the axis",
             Self::Strain => "strain",
+            Self::Aim => "aim",
+            Self::Wall => "thinnest wall",
+            Self::Lock => "mouth lock",
             Self::Shape => "shape",
         }
     }

@@ -1,12 +1,14 @@
-//! Sizing of the mount: the wall, wrap and clearance with the greatest least margin.
+//! Sizing of the mount: the wall, wrap and clearance with the greatest least margin, by the contact solver.
 
-use gripwright_mechanics::Estimate;
+use gripwright_mechanics::{Estimate, Outcome};
 
 use crate::{
     demand::{Rules, ToolDemand},
-    margin::Margin,
-    mount_case::{Carrier, MountModel, MountShape},
-    search::{ceil_to, hold_margin, load_margin, round_to},
+    margin::{Limit, Margin},
+    mount_case::{Carrier, MountModel, MountShape, SolvedMount},
+    response::{Correction, Response},
+    search::{aim_margin, ceil_to, hold_margin, load_margin, round_to},
+    solve::{holds, loads, ratio},
 };
 
 /// Clearances tried, mm; negative is interference.
@@ -29,6 +31,8 @@ pub(crate) struct MountTask<'a> {
     pub(crate) across_n: f64,
     pub(crate) along_n: f64,
     pub(crate) rules: &'a Rules,
+    /// What the closed forms have to be corrected by.
+    pub(crate) correction: Correction,
 }
 
 impl MountTask<'_> {
@@ -39,8 +43,50 @@ impl MountTask<'_> {
         self
     }
 
+    /// Runs on the least and the greatest body, at all corners.
+    pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
+        let solved = self.solved(shape)?;
+        let on = |over| solved.respond(over, self.rules).ok();
+        Some([on(-self.spread_mm)?, on(self.spread_mm)?])
+    }
+
+    /// The mount made ready for the contact solver.
+    pub(crate) fn solved(&self, shape: &MountShape) -> Option<SolvedMount> {
+        SolvedMount::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)
+    }
+
+    /// Least margin of a mount by the solver, and what the closed forms have to be corrected by there.
+    fn judge(&self, shape: &MountShape) -> Result<(Margin, Correction), Outcome> {
+        let cannot = Outcome::Jams { axis_mm: 0.0 };
+        let mount = self.solved(shape).ok_or(cannot)?;
+        let body = |over: f64| mount.body().clone().grown(over);
+        let loads = loads(mount.clip(), &body(self.spread_mm), mount.scale(), self.rules)?;
+        let holds = holds(mount.clip(), &body(-self.spread_mm), mount.scale(), self.rules)?;
+        let margin = Margin::new(self.rules.strain_limit / loads.strain, Limit::Strain)
+            .least(Margin::new(self.rules.snap_on_n / loads.snap_in_n, Limit::SnapOn))
+            .least(aim_margin(loads.seat_mm, &self.aim_rules()))
+            .least(Margin::new(holds.pull_out_n / self.across_n, Limit::HoldAcross))
+            .least(Margin::new(holds.axial_n / self.along_n, Limit::HoldAlong));
+        let mut correction = Correction::NONE;
+        if let Some([least, greatest]) = self.estimates(shape) {
+            correction = Correction {
+                snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * self.length_mm),
+                strain: ratio(loads.strain, greatest.strain_peak),
+                pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * self.length_mm),
+                axial: ratio(holds.axial_n, least.axial_n_per_mm.least * self.length_mm),
+                rise: 1.0,
+            };
+        }
+        Ok((margin, correction))
+    }
+
+    /// Half of what the aim allows is the mount's; the clips may use the rest.
+    fn aim_rules(&self) -> Rules {
+        Rules { aim_within_mm: self.rules.aim_within_mm.map(|within| 0.5 * within), ..self.rules.clone() }
+    }
+
     /// Estimates for the least and the greatest body.
-    pub(crate) fn estimates(&self, shape: &MountShape) -> Option<[Estimate; 2]> {
+    fn estimates(&self, shape: &MountShape) -> Option<[Estimate; 2]> {
         let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
         let on = |over| model.estimate(over, self.length_mm, &self.rules.elastic);
         Some([on(-self.spread_mm)?, on(self.spread_mm)?])
@@ -49,12 +95,13 @@ impl MountTask<'_> {
     /// `None` when the mount cannot be drawn, cannot snap on, or has a margin below `floor`.
     fn margin(&self, shape: &MountShape, floor: f64) -> Option<Margin> {
         let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
-        let greatest = model.estimate(self.spread_mm, self.length_mm, &self.rules.elastic)?;
-        let load = load_margin(&greatest, self.length_mm, self.rules);
+        let greatest = self.correction.loads(model.estimate(self.spread_mm, self.length_mm, &self.rules.elastic)?);
+        let rise = (self.spread_mm - shape.gap_mm).max(0.0);
+        let load = load_margin(&greatest, self.length_mm, self.rules).least(aim_margin(rise, &self.aim_rules()));
         if load.ratio < floor {
             return None;
         }
-        let least = model.estimate(-self.spread_mm, self.length_mm, &self.rules.elastic)?;
+        let least = self.correction.holds(model.estimate(-self.spread_mm, self.length_mm, &self.rules.elastic)?);
         Some(load.least(hold_margin(&least, self.length_mm, self.across_n, self.along_n)))
     }
 
@@ -71,27 +118,53 @@ impl MountTask<'_> {
 /// A mount of the search: the numbers before rounding, the shape, and its margin.
 type Found = ([f64; 3], MountShape, Margin);
 
+/// From a poorer start the steps after the grid do not reach a sound mount.
+const WORTH_REFINING: f64 = 0.6;
+/// Walks before the best mount so far is taken.
+const MOST_WALKS: usize = 6;
+
 /// The mount that keeps its limits best; its margin may still be below one. `None` when none can be drawn.
-pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin)> {
-    let mut best = None;
-    for numbers in grid() {
-        task.improve(&mut best, numbers, 0.0);
-    }
-    task.refine(best)
+pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin, Correction)> {
+    search(task, false)
 }
 
 /// Whether some mount keeps every limit: the same search, left as soon as the answer is yes.
 pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
-    /// From a poorer start the steps after the grid do not reach a sound mount.
-    const WORTH_REFINING: f64 = 0.8;
-    let mut best = None;
-    for numbers in grid() {
-        task.improve(&mut best, numbers, WORTH_REFINING);
-        if best.is_some_and(|(_, _, margin): Found| margin.kept()) {
-            return true;
+    search(task, true).is_some_and(|(_, margin, _)| margin.kept())
+}
+
+/// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
+fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
+    let mut task = *task;
+    let mut best: Option<(MountShape, Margin)> = None;
+    let mut refused: Vec<MountShape> = Vec::new();
+    let mut last = None;
+    for _ in 0..MOST_WALKS {
+        let Some((shape, _)) = task.walk(&refused, if any_that_serves { WORTH_REFINING } else { 0.0 }) else { break };
+        if last == Some(shape) {
+            break;
+        }
+        last = Some(shape);
+        match task.judge(&shape) {
+            Ok((margin, correction)) => {
+                if best.is_none_or(|(_, b)| margin.ratio > b.ratio) {
+                    best = Some((shape, margin));
+                }
+                if any_that_serves && margin.kept() {
+                    return best.map(|(shape, margin)| (shape, margin, correction));
+                }
+                let settled = correction.near(&task.correction);
+                task.correction = correction;
+                if settled {
+                    break;
+                }
+            }
+            // The closed forms do not see that it jams.
+            Err(_) => refused.push(shape),
         }
     }
-    task.refine(best).is_some_and(|(_, margin)| margin.kept())
+    let (shape, margin) = if any_that_serves { best? } else { task.polished(best?) };
+    Some((shape, margin, task.correction))
 }
 
 fn neighbours([gap, wall, wrap]: [f64; 3], step: f64) -> [[f64; 3]; 8] {
@@ -117,6 +190,51 @@ fn grid() -> impl Iterator<Item = [f64; 3]> {
 }
 
 impl MountTask<'_> {
+    /// The best mount by corrected estimates, with less wrap than any that was refused.
+    fn walk(&self, refused: &[MountShape], worth: f64) -> Option<(MountShape, Margin)> {
+        let mut best = None;
+        let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
+        for numbers in grid().filter(|[_, _, wrap]| wrap.to_radians() < cap - 1e-9) {
+            self.improve(&mut best, numbers, worth);
+        }
+        self.refine(best)
+    }
+
+    /// The best of the solved neighbours, step by step, while there is something to gain.
+    fn polished(&self, mut best: (MountShape, Margin)) -> (MountShape, Margin) {
+        /// A margin above this buys nothing.
+        const ENOUGH: f64 = 1.25;
+        const MOST_NEIGHBOURS: usize = 16;
+        let mut looked = 0;
+        'again: while best.1.ratio < ENOUGH && looked < MOST_NEIGHBOURS {
+            let at = best.0;
+            let moves: [(f64, f64, f64); 6] = [
+                (-0.02, 0.0, 0.0),
+                (0.02, 0.0, 0.0),
+                (0.0, 0.1, 0.0),
+                (0.0, -0.1, 0.0),
+                (0.0, 0.0, 2.0),
+                (0.0, 0.0, -2.0),
+            ];
+            for (gap, wall, wrap) in moves {
+                let shape = self.rounded(
+                    at.gap_mm + gap,
+                    (at.wall_mm + wall) / self.carrier.mean_radius_mm,
+                    at.half_wrap_rad.to_degrees() + wrap,
+                );
+                looked += 1;
+                if let Ok((margin, _)) = self.judge(&shape)
+                    && margin.ratio > 1.002 * best.1.ratio
+                {
+                    best = (shape, margin);
+                    continue 'again;
+                }
+            }
+            break;
+        }
+        best
+    }
+
     /// Takes the mount of some numbers if it is better than the best so far and its margin is not below `worth`.
     fn improve(&self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
         let [gap, wall, wrap] = numbers;

@@ -2,15 +2,18 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use gripwright_mechanics::{Arm, Elastic, Estimate, Rest, Rigid, Side, WidthRegime, estimate};
+use gripwright_mechanics::{
+    Arm, ArmPlan, Clip, Elastic, Estimate, Fineness, Outcome, Rest, Rigid, Side, WidthRegime, estimate,
+};
 use gripwright_section::{
     Back, Curve, Mount, Outline, Point, Role, Segment, circle, ellipse, flatted_circle, rounded_rectangle,
 };
 use gripwright_spec::{Body, BodyProfile, Facing};
 
 use crate::{
-    clip_case::{FILLET_MM, PAD_DEPTH_MM},
+    clip_case::{FILLET_MM, PAD_DEPTH_MM, levels},
     demand::Rules,
+    response::{Response, Scale, respond},
 };
 
 /// An ellipse is drawn by arcs within this of it, mm.
@@ -155,6 +158,93 @@ impl MountModel {
         found.strain_peak *= self.strain_factor;
         found.strain_at_rest *= self.strain_factor;
         Some(found)
+    }
+}
+
+/// A mount made ready for the contact solver.
+#[derive(Clone, Debug)]
+pub(crate) struct SolvedMount {
+    clip: Clip,
+    body: Rigid,
+    scale: Scale,
+}
+
+impl SolvedMount {
+    /// `None` when the mount cannot be drawn.
+    pub(crate) fn new(
+        shape: &MountShape,
+        carrier: &Carrier,
+        pad_half_width_mm: f64,
+        length_mm: f64,
+        rules: &Rules,
+    ) -> Option<Self> {
+        let mount = shape.mount(carrier, pad_half_width_mm);
+        let outline = mount.outline().ok()?;
+        let right = (mount.right_arm().ok()?, right_root(&outline)?);
+        let left =
+            if carrier.symmetric { None } else { Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)) };
+        let levels = levels(length_mm, rules);
+        let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
+        let share = 1.0 / levels.len() as f64;
+        let clips: Option<Vec<(Clip, f64)>> = levels
+            .iter()
+            .map(|level| Some((level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share)))
+            .collect();
+        let regime = WidthRegime::of(length_mm, carrier.mean_radius_mm, shape.wall_mm);
+        let strain_factor = shape.wall_mm / (shape.wall_mm - rules.drafted_faces() * thickest);
+        let body = match carrier.round_radius_mm {
+            Some(radius) => Rigid::round(radius),
+            None => Rigid::outline(&carrier.outline).ok()?,
+        };
+        Some(Self { clip: Clip::levels(clips?), body, scale: Scale::new(rules, regime, length_mm, strain_factor) })
+    }
+
+    /// Runs at the corners of friction for a body larger by `over_mm` on each side than drawn.
+    pub(crate) fn respond(&self, over_mm: f64, rules: &Rules) -> Result<Response, Outcome> {
+        respond(&self.clip, &self.body.clone().grown(over_mm), rules, &self.scale)
+    }
+
+    pub(crate) fn clip(&self) -> &Clip {
+        &self.clip
+    }
+
+    pub(crate) fn body(&self) -> &Rigid {
+        &self.body
+    }
+
+    pub(crate) fn scale(&self) -> &Scale {
+        &self.scale
+    }
+}
+
+/// The arms of a mount at a level where draft has moved seat and back by so much, mm.
+fn level_clip(
+    wall_mm: f64,
+    right: &(Vec<Curve>, Point),
+    left: Option<&(Vec<Curve>, Point)>,
+    (seat_inset, back_inset): (f64, f64),
+) -> Option<Clip> {
+    let left_wall = wall_mm - seat_inset - back_inset;
+    let wall = |_: usize, _: f64| left_wall;
+    let prepared = |(inner, root): &(Vec<Curve>, Point)| {
+        let end = inner.last()?;
+        let centre = end.end() - end.tangent(1.0).turned_left() * (0.5 * wall_mm);
+        let moved: Vec<Curve> = inner.iter().map(|c| outward(*c, -seat_inset)).collect();
+        Some((moved, run_at(inner, *root), (centre, 0.5 * wall_mm - seat_inset)))
+    };
+    let right = prepared(right)?;
+    let left = match left {
+        Some(arm) => Some(prepared(arm)?),
+        None => None,
+    };
+    let (face, pad_mm, lip) = right;
+    let right = ArmPlan { inner_face: &face, wall: &wall, pad_mm, lip };
+    match left {
+        None => Clip::symmetric(&right, Fineness::default()).ok(),
+        Some((face, pad_mm, lip)) => {
+            let left = ArmPlan { inner_face: &face, wall: &wall, pad_mm, lip };
+            Clip::of_arms(&right, &left, Fineness::default()).ok()
+        }
     }
 }
 

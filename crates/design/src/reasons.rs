@@ -1,45 +1,114 @@
-//! Why there is no design, and what would free it.
+//! Why there is no design, and which single change would free it.
 
-use gripwright_spec::{Spec, Uses};
+use gripwright_spec::Spec;
 
 use crate::{
     coupons::{CouponError, CouponKind},
     demand::Rules,
+    design::{FitRow, Web},
     family::Unserved,
     holder::draft_eats_wall,
     margin::{Limit, Margin},
     mount::{MountTask, mount_serves},
     problem::Problem,
-    search::clip_serves,
+    relief::{Changed, relief},
+    response::Correction,
+    search::Sized,
+    solve::{Learnt, serving_clip},
 };
 
-/// Why a tool has no clip: the draft, the printer, or the limit that binds.
-pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, pad_half_width_mm: f64, rules: &Rules) -> Problem {
-    let serves = |rules: &Rules| clip_serves(&[unserved.tool], pad_half_width_mm, rules);
+/// Why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when asked, the
+/// single changes that would free it.
+pub(crate) fn no_clip(
+    spec: &Spec,
+    unserved: &Unserved,
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    work_out: bool,
+) -> Problem {
+    let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
-    if let Some(problem) = blame_finish(rules, margin, serves) {
+    let serves = |changed: &Changed| {
+        let mut asked = tool;
+        asked.across_n *= changed.loads;
+        asked.along_n *= changed.loads;
+        asked.greatest_mm = asked.least_mm + changed.range * (asked.greatest_mm - asked.least_mm);
+        // What was learnt of walls that another draft or printer leaves says little of these.
+        let same_walls = changed.rules.finish == rules.finish && changed.rules.least_wall_mm >= rules.least_wall_mm;
+        let mut learnt = if same_walls { unserved.learnt } else { Learnt::default() };
+        serving_clip(&[asked], pad_half_width_mm, &changed.rules, &mut learnt).is_some()
+    };
+    if work_out && let Some(problem) = blame_finish(rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
         return problem;
     }
-    let index = unserved.tool.index;
-    let tool = spec.tools.get(index).map_or("", |t| t.name.as_str());
-    let (least, greatest) = (unserved.tool.least_mm, unserved.tool.greatest_mm);
-    Problem::no_design(
-        format!("tools[{index}].diameter"),
-        "no-size",
-        format!("no clip serves `{tool}` from {least:.2} mm to {greatest:.2} mm: {}", shortfall(margin, rules)),
+    let index = tool.index;
+    let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
+    let (least, greatest) = (tool.least_mm, tool.greatest_mm);
+    let nearest = unserved.best.as_ref().map_or(String::new(), nearest);
+    let message = format!(
+        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm: {}{nearest}",
+        shortfall(margin, rules)
+    );
+    let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
+    if work_out {
+        problem.hinting(relief(spec, rules, Some([least, greatest]), serves))
+    } else {
+        problem.hinting("mend the tools above first; what frees them may free this one")
+    }
+}
+
+fn nearest(best: &Sized) -> String {
+    let shape = &best.shape;
+    format!(
+        "; the nearest clip has a seat of {:.2} mm, walls of {:.2} and {:.2} mm, embraces {:.0}° and is {:.1} mm long",
+        2.0 * shape.seat_radius_mm,
+        shape.root_wall_mm,
+        shape.lip_wall_mm,
+        2.0 * shape.half_wrap_rad.to_degrees(),
+        best.length_mm
     )
-    .hinting(relief(margin, rules, spec.fit.uses))
 }
 
 /// Why the body has no mount.
-pub(crate) fn no_mount(task: &MountTask<'_>, best: Option<Margin>) -> Problem {
-    let serves = |rules: &Rules| mount_serves(&MountTask { rules, ..*task });
+pub(crate) fn no_mount(spec: &Spec, task: &MountTask<'_>, best: Option<Margin>) -> Problem {
+    let serves = |changed: &Changed| {
+        mount_serves(&MountTask {
+            rules: &changed.rules,
+            correction: if changed.rules.finish == task.rules.finish { task.correction } else { Correction::NONE },
+            across_n: changed.loads * task.across_n,
+            along_n: changed.loads * task.along_n,
+            ..*task
+        })
+    };
     let margin = best.unwrap_or(Margin::IMPOSSIBLE);
-    if let Some(problem) = blame_finish(task.rules, margin, serves) {
+    if let Some(problem) = blame_finish(task.rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
         return problem;
     }
     let message = format!("no mount serves the body: {}", shortfall(margin, task.rules));
-    Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(margin, task.rules, Uses::Repeated))
+    Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(spec, task.rules, None, serves))
+}
+
+/// A tool whose point comes to lie farther off than it may, all parts of the aim together.
+pub(crate) fn off_aim(spec: &Spec, row: &FitRow, web: &Web, mount_seat_mm: f64) -> Option<Problem> {
+    let limit = row.figures.aim_limit_mm?;
+    if row.figures.aim_mm <= limit {
+        return None;
+    }
+    let seat = row.figures.aim_mm - web.tip_mm.abs() - mount_seat_mm;
+    let message = format!(
+        "`layout.aim.within` is {limit} mm: `{}` may come to lie {:.2} mm off, {seat:.2} mm by its seat, \
+         {mount_seat_mm:.2} mm by the mount and {:.2} mm by the web under its load",
+        row.tool_name,
+        row.figures.aim_mm,
+        web.tip_mm.abs()
+    );
+    let works = (100.0 * row.figures.aim_mm).ceil() / 100.0;
+    let index = row.tool;
+    let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
+    let hint = format!(
+        "`within = {works}` would do; a shorter `layout.offset` stiffens the web, a narrower range of `{name}` moves its seat less"
+    );
+    Some(Problem::no_design("layout.aim.within", "off-aim", message).hinting(hint))
 }
 
 /// A draft or a least wall without which there would be a design, with the nearest value that works.
@@ -48,7 +117,7 @@ pub(crate) fn no_mount(task: &MountTask<'_>, best: Option<Margin>) -> Problem {
 /// wall would mend it, as would a little of anything else.
 fn blame_finish(rules: &Rules, margin: Margin, serves: impl Fn(&Rules) -> bool) -> Option<Problem> {
     /// Margins from here up are near misses.
-    const NEAR_MISS: f64 = 0.8;
+    const NEAR_MISS: f64 = 0.9;
     /// Thinnest wall that any common printer makes, mm: common practice, no source.
     const FINEST_WALL_MM: f64 = 0.3;
     if margin.ratio >= NEAR_MISS {
@@ -108,26 +177,13 @@ fn shortfall(margin: Margin, rules: &Rules) -> String {
         Limit::HoldAcross | Limit::HoldAlong => {
             format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())
         }
-        Limit::Shape => "no geometry within the walls and wraps that are tried takes it".to_owned(),
-    }
-}
-
-fn relief(margin: Margin, rules: &Rules, uses: Uses) -> String {
-    match margin.limit {
-        Limit::Strain => {
-            let needed = 100.0 * rules.strain_limit / margin.ratio;
-            let single = if uses == Uses::Repeated { ", `uses = \"single\"`" } else { "" };
-            format!("a material that bears {needed:.2} %{single}, lower loads or a narrower range would free it")
-        }
-        Limit::SnapOn => {
-            let needed = (rules.snap_on_n / margin.ratio).ceil();
-            format!("`snap_on = {{ at_most = \"{needed:.0} N\" }}`, lower loads or a narrower range would free it")
-        }
-        Limit::HoldAcross | Limit::HoldAlong => {
-            "lower loads or safety, a greater `fit.snap_on` or a material with more friction would free it".to_owned()
-        }
-        Limit::Shape => {
-            "a printer with a smaller `least_wall`, or a narrower range of diameters, may free it".to_owned()
+        Limit::Aim => format!(
+            "the axis of the best geometry stands {:.2} mm off where {:.2} mm is allowed",
+            rules.aim_within_mm.unwrap_or(0.0) / margin.ratio,
+            rules.aim_within_mm.unwrap_or(0.0)
+        ),
+        Limit::Shape | Limit::Wall | Limit::Lock => {
+            "no geometry within the walls and wraps that are tried takes it".to_owned()
         }
     }
 }

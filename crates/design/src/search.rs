@@ -1,6 +1,7 @@
-//! The search for the clip with the greatest least margin: a grid over the free numbers, then steps that halve.
+//! The walk to the clip with the greatest least margin: a grid over the free numbers, then steps that halve.
 //!
-//! The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
+//! It walks on closed forms, corrected by what the contact solver said of the clip where the last walk ended
+//! (`solve.rs`). The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
 
 use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 
@@ -8,6 +9,7 @@ use crate::{
     clip_case::{Barrel, ClipModel, ClipShape},
     demand::{Rules, ToolDemand},
     margin::{Limit, Margin},
+    response::Correction,
 };
 
 /// Thickest wall over the seat radius for which the closed forms are compared with a better model.
@@ -29,7 +31,7 @@ const LENGTH_STEP_MM: f64 = 0.5;
 
 /// A margin above this buys nothing: beyond it the search looks for a clip that snaps and is short.
 /// Common practice, no source.
-const MARGIN_ENOUGH: f64 = 1.25;
+pub(crate) const MARGIN_ENOUGH: f64 = 1.25;
 
 /// A clip with its length and least margin.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,7 +44,7 @@ pub(crate) struct Sized {
 impl Sized {
     /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
     /// pull the barrel in at the greatest friction, then by its length.
-    fn better_than(&self, other: &Self, rules: &Rules) -> bool {
+    pub(crate) fn better_than(&self, other: &Self, rules: &Rules) -> bool {
         let pulls_in = std::f64::consts::FRAC_PI_2 + rules.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
         let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
         rank(self).partial_cmp(&rank(other)).is_some_and(std::cmp::Ordering::is_gt)
@@ -50,74 +52,95 @@ impl Sized {
 }
 
 /// From a poorer start the steps after the grid do not reach a sound clip.
-const WORTH_REFINING: f64 = 0.8;
-
-/// The clip that keeps its limits best for all `tools`; its margin may still be below one.
-pub(crate) fn best_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Option<Sized> {
-    search(tools, pad_half_width_mm, rules, 0.0)
-}
-
-/// The clip that keeps every limit for all `tools` best, if there is one.
-pub(crate) fn sound_clip(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Option<Sized> {
-    search(tools, pad_half_width_mm, rules, WORTH_REFINING).filter(|clip| clip.margin.kept())
-}
-
-/// The best clip whose margin in the grid is not below `worth`.
-fn search(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, worth: f64) -> Option<Sized> {
-    let case = Case::new(tools, pad_half_width_mm, rules)?;
-    let mut best = None;
-    for numbers in case.grid() {
-        case.improve(&mut best, numbers, worth);
-    }
-    case.refine(best)
-}
-
-/// Whether some clip keeps every limit for all `tools`: the same search, left as soon as the answer is yes.
-pub(crate) fn clip_serves(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> bool {
-    let Some(case) = Case::new(tools, pad_half_width_mm, rules) else { return false };
-    let mut best = None;
-    for numbers in case.grid() {
-        case.improve(&mut best, numbers, WORTH_REFINING);
-        if best.is_some_and(|(_, found)| found.margin.kept()) {
-            return true;
-        }
-    }
-    case.refine(best).is_some_and(|found| found.margin.kept())
-}
+pub(crate) const WORTH_REFINING: f64 = 0.8;
 
 /// The free numbers of the search, before they are rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Numbers {
+pub(crate) struct Numbers {
     interference: f64,
     wall: f64,
     taper: f64,
     half_wrap: f64,
 }
 
-struct Case<'a> {
-    tools: &'a [ToolDemand],
-    rules: &'a Rules,
+/// What a walk is asked for, and what it has been taught.
+pub(crate) struct Case<'a> {
+    pub(crate) rules: &'a Rules,
     pad_half_width_mm: f64,
     least_mm: f64,
-    greatest_mm: f64,
-    /// Every tool at its least, and the greatest of them all.
-    least_barrels: Vec<Barrel>,
+    pub(crate) greatest_mm: f64,
+    /// The tools that decide whether the clip holds, each at its least diameter.
+    holding: Vec<(ToolDemand, Barrel)>,
     greatest_barrel: Barrel,
+    pub(crate) correction: Correction,
+    /// The tools that decide whether the clip still holds those that are far larger than its seat, at their greatest.
+    pub(crate) oversize: Vec<ToolDemand>,
+    /// Wraps from here on are known not to go in, degrees.
+    pub(crate) greatest_half_wrap_deg: f64,
+    /// Greatest barrel over the seat from which on it is known to be squeezed out.
+    pub(crate) greatest_oversize: f64,
 }
 
+/// Barrels farther above their seat than this hang on the lips alone and are squeezed out; hold is greatest at 1.1 to
+/// 1.2. Source: own runs of the contact solver over wraps of 200° to 255° and friction of 0.15 to 0.4.
+const GREATEST_OVERSIZE: f64 = 1.3;
+
+/// Wraps above this leave hardly a mouth, degrees.
+const GREATEST_HALF_WRAP_DEG: f64 = 135.0;
+/// Wraps below this hold nothing, degrees.
+pub(crate) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
+
 impl<'a> Case<'a> {
-    fn new(tools: &'a [ToolDemand], pad_half_width_mm: f64, rules: &'a Rules) -> Option<Self> {
+    pub(crate) fn new(
+        tools: &[ToolDemand],
+        pad_half_width_mm: f64,
+        rules: &'a Rules,
+        correction: Correction,
+    ) -> Option<Self> {
         let least_mm = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
         let greatest_mm = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
         (least_mm > 0.0 && greatest_mm.is_finite() && !tools.is_empty()).then_some(Self {
-            tools,
             rules,
             pad_half_width_mm,
             least_mm,
             greatest_mm,
-            least_barrels: tools.iter().map(|t| Barrel::new(t.least_mm)).collect(),
+            holding: deciding(tools).into_iter().map(|t| (t, Barrel::new(t.least_mm))).collect(),
             greatest_barrel: Barrel::new(greatest_mm),
+            correction,
+            oversize: deciding_above(tools),
+            greatest_half_wrap_deg: GREATEST_HALF_WRAP_DEG,
+            greatest_oversize: GREATEST_OVERSIZE,
         })
+    }
+
+    /// The tools that decide whether the clip holds.
+    pub(crate) fn holding(&self) -> impl Iterator<Item = &ToolDemand> {
+        self.holding.iter().map(|(tool, _)| tool)
+    }
+
+    /// The best clip by corrected estimates whose margin in the grid is not below `worth`.
+    pub(crate) fn walk(&self, worth: f64) -> Option<(Numbers, Sized)> {
+        let mut best = None;
+        for numbers in self.grid() {
+            self.improve(&mut best, numbers, worth);
+        }
+        self.refine(best)
+    }
+
+    /// Estimates of a clip: of its greatest barrel, and of the first of the tools that decide on its hold.
+    pub(crate) fn estimates(&self, shape: &ClipShape, length_mm: f64) -> Option<[Estimate; 2]> {
+        let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
+        let (_, least) = self.holding.first()?;
+        Some([
+            model.estimate(&self.greatest_barrel, length_mm, self.rules)?,
+            model.estimate(least, length_mm, self.rules)?,
+        ])
+    }
+
+    /// How far the greatest barrel's axis stands above the seat's, by the closed forms, mm.
+    pub(crate) fn rise_mm(&self, shape: &ClipShape, length_mm: f64) -> Option<f64> {
+        let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
+        Some(model.rise_mm(&self.greatest_barrel))
     }
 
     fn wall_range(&self) -> (f64, f64) {
@@ -154,14 +177,14 @@ impl<'a> Case<'a> {
             Numbers { wall: (at.wall / wall_factor).max(thin), ..at },
             Numbers { taper: (at.taper + 0.2 * step).min(1.0), ..at },
             Numbers { taper: (at.taper - 0.2 * step).max(0.35), ..at },
-            Numbers { half_wrap: (at.half_wrap + 8.0 * step).min(135.0), ..at },
-            Numbers { half_wrap: (at.half_wrap - 8.0 * step).max(96.0), ..at },
+            Numbers { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
+            Numbers { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
         ];
         moves.into_iter()
     }
 
     /// Walks from the best clip of the grid to better neighbours, with steps that halve.
-    fn refine(&self, mut best: Option<(Numbers, Sized)>) -> Option<Sized> {
+    fn refine(&self, mut best: Option<(Numbers, Sized)>) -> Option<(Numbers, Sized)> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
@@ -176,7 +199,7 @@ impl<'a> Case<'a> {
             }
             step *= 0.5;
         }
-        best.map(|(_, found)| found)
+        best
     }
 
     /// Takes the clip of some numbers if it is better than the best so far and its margin is not below `worth`.
@@ -192,6 +215,9 @@ impl<'a> Case<'a> {
     /// The makeable clip nearest to some numbers, with the length that suits it. `None` when it cannot be made or its
     /// margin is certain to be below `floor`.
     fn sized(&self, numbers: Numbers, floor: f64) -> Option<Sized> {
+        if numbers.half_wrap > self.greatest_half_wrap_deg {
+            return None;
+        }
         let first = self.shape(numbers, self.least_length())?;
         // With draft the first look is at a shorter part, so its margins are not yet certain.
         let floor = if self.rules.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
@@ -213,7 +239,9 @@ impl<'a> Case<'a> {
         // The seat's diameter is a whole hundredth, and never so large that the least barrel is loose.
         let diameter = (100.0 * 2.0 * radius * (1.0 - numbers.interference)).floor() / 100.0;
         let seat_radius_mm = 0.5 * diameter;
-        let fits = seat_radius_mm > 0.0 && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05;
+        let fits = seat_radius_mm > 0.0
+            && 0.5 * self.greatest_mm <= self.greatest_oversize * seat_radius_mm
+            && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05;
         fits.then(|| ClipShape {
             seat_radius_mm,
             root_wall_mm,
@@ -222,8 +250,12 @@ impl<'a> Case<'a> {
         })
     }
 
+    pub(crate) fn least_radius_mm(&self) -> f64 {
+        0.5 * self.least_mm
+    }
+
     /// Shortest clip that guides a barrel: half its diameter, and 8 mm at least. Common practice, no source.
-    fn least_length(&self) -> f64 {
+    pub(crate) fn least_length(&self) -> f64 {
         ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM)
     }
 
@@ -236,14 +268,14 @@ impl<'a> Case<'a> {
     /// margin asks for.
     fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, guess_mm, self.rules)?;
-        let greatest = model.estimate(&self.greatest_barrel, guess_mm, self.rules)?;
+        let greatest = self.correction.loads(model.estimate(&self.greatest_barrel, guess_mm, self.rules)?);
         let strain_margin = self.rules.strain_limit / greatest.strain_peak;
         if strain_margin < floor {
             return None;
         }
         let mut hold_per_mm = f64::INFINITY;
-        for (tool, barrel) in self.tools.iter().zip(&self.least_barrels) {
-            let least = model.estimate(barrel, guess_mm, self.rules)?;
+        for (tool, barrel) in &self.holding {
+            let least = self.correction.holds(model.estimate(barrel, guess_mm, self.rules)?);
             hold_per_mm = hold_per_mm
                 .min(least.pull_out_n_per_mm.least / tool.across_n)
                 .min(least.axial_n_per_mm.least / tool.along_n);
@@ -260,14 +292,50 @@ impl<'a> Case<'a> {
 
     fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
-        let greatest = model.estimate(&self.greatest_barrel, length_mm, self.rules)?;
+        let greatest = self.correction.loads(model.estimate(&self.greatest_barrel, length_mm, self.rules)?);
         let mut margin = load_margin(&greatest, length_mm, self.rules);
-        for (tool, barrel) in self.tools.iter().zip(&self.least_barrels) {
-            let least = model.estimate(barrel, length_mm, self.rules)?;
+        margin = margin.least(aim_margin(self.correction.rise * model.rise_mm(&self.greatest_barrel), self.rules));
+        for (tool, barrel) in &self.holding {
+            let least = self.correction.holds(model.estimate(barrel, length_mm, self.rules)?);
             margin = margin.least(hold_margin(&least, length_mm, tool.across_n, tool.along_n));
         }
         Some(margin)
     }
+}
+
+/// The tools whose demand no smaller tool exceeds: hold grows with diameter at first, so that they decide for all there.
+fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+    let mut sorted = tools.to_vec();
+    sorted.sort_by(|a, b| a.least_mm.total_cmp(&b.least_mm).then(a.index.cmp(&b.index)));
+    let mut out: Vec<ToolDemand> = Vec::new();
+    for tool in sorted {
+        if !out.iter().any(|o| o.across_n >= tool.across_n && o.along_n >= tool.along_n) {
+            out.push(tool);
+        }
+    }
+    out
+}
+
+/// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with diameter, and they decide.
+fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+    let mut sorted = tools.to_vec();
+    sorted.sort_by(|a, b| b.greatest_mm.total_cmp(&a.greatest_mm).then(a.index.cmp(&b.index)));
+    let mut out: Vec<ToolDemand> = Vec::new();
+    for tool in sorted {
+        if !out.iter().any(|o| o.across_n >= tool.across_n && o.along_n >= tool.along_n) {
+            out.push(tool);
+        }
+    }
+    out
+}
+
+/// Margin of the aim: how far the axis may stand off over how far it does (mm).
+pub(crate) fn aim_margin(off_mm: f64, rules: &Rules) -> Margin {
+    let ratio = rules.aim_within_mm.map_or(f64::INFINITY, |within| {
+        // An axis that stands where it should keeps any limit.
+        if off_mm.abs() > 1e-6 { within / off_mm.abs() } else { f64::INFINITY }
+    });
+    Margin::new(ratio, Limit::Aim)
 }
 
 /// Margin of what must stay below its limit: force and strain.

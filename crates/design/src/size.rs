@@ -3,18 +3,21 @@
 use gripwright_spec::Spec;
 
 use crate::{
-    clip_case::{Barrel, ClipModel},
+    binding::{clip_binds, mount_binds},
     coupons::{MOUNT_LETTER, coupon_set},
     demand::{Rules, ToolDemand, body_spread_mm},
-    design::{Design, FitFigures, FitRow, HolderPlan, MountDesign, Size},
-    family::{Group, split},
+    design::{Design, FitRow, HolderPlan, MountDesign, Size},
+    family::{Group, Unserved, split},
+    fit::Frame,
     holder::{self, plan},
     margin::Margin,
     mount::{MountTask, best_mount},
     mount_case::{Carrier, MountShape},
+    notes::notes,
+    parallel::in_parallel,
     problem::Problem,
-    reasons::{no_clip, no_coupon, no_mount, weak_web},
-    search::{hold_margin, load_margin},
+    reasons::{no_clip, no_coupon, no_mount, off_aim, weak_web},
+    response::Correction,
 };
 
 /// Sizes clips, mount, holders and coupons for a spec.
@@ -27,12 +30,6 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
     let pad_half_width_mm = pad_half_width_mm(&demands);
     let carrier = Carrier::of(&spec.body)
         .map_err(|reason| vec![Problem::bad_spec("body.profile", "body-not-drawable", reason)])?;
-
-    let mut problems = Vec::new();
-    let groups = split(&demands, pad_half_width_mm, &rules).unwrap_or_else(|unserved| {
-        problems.extend(unserved.iter().map(|u| no_clip(spec, u, pad_half_width_mm, &rules)));
-        Vec::new()
-    });
     let task = MountTask {
         carrier: &carrier,
         pad_half_width_mm,
@@ -41,66 +38,125 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
         across_n: 0.0,
         along_n: 0.0,
         rules: &rules,
+        correction: Correction::NONE,
     }
     .carrying(&demands);
+    // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
     let mount = best_mount(&task);
-    let (Some((mount_shape, margin)), true) = (mount, mount.is_some_and(|(_, m)| m.kept())) else {
-        problems.push(no_mount(&task, mount.map(|(_, m)| m)));
+    let task = MountTask { correction: mount.map_or(Correction::NONE, |(.., correction)| correction), ..task };
+    let mount_seat_mm = mount.and_then(|(shape, ..)| seat_off_mm(&task, &shape)).unwrap_or(0.0);
+    let clip_rules =
+        Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..rules.clone() };
+
+    let mut problems = Vec::new();
+    let groups = split(&demands, pad_half_width_mm, &clip_rules).unwrap_or_else(|unserved| {
+        problems.extend(no_clips(spec, &unserved, pad_half_width_mm, &clip_rules));
+        Vec::new()
+    });
+    let (Some((mount_shape, margin, _)), true) = (mount, mount.is_some_and(|(_, m, _)| m.kept())) else {
+        problems.push(no_mount(spec, &task, mount.map(|(_, m, _)| m)));
         return Err(without_repeats(problems));
     };
     if !problems.is_empty() {
         return Err(without_repeats(problems));
     }
-    let mount = MountDesign {
-        mount: mount_shape.mount(&carrier, pad_half_width_mm),
-        length_mm: spec.body.mount_length_mm,
-        margin,
-    };
-    assemble(spec, &rules, &groups, pad_half_width_mm, mount, &task, &mount_shape)
+    let frame = Frame { spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
+    Assembly { frame, clip_rules: &clip_rules, groups: &groups, task: &task, mount_shape, margin, carrier: &carrier }
+        .design()
 }
 
-fn assemble(
-    spec: &Spec,
-    rules: &Rules,
-    groups: &[Group],
-    pad_half_width_mm: f64,
-    mount: MountDesign,
-    task: &MountTask<'_>,
-    mount_shape: &MountShape,
-) -> Result<Design, Vec<Problem>> {
-    let Some(sizes) = sizes(groups, pad_half_width_mm) else {
-        let message = format!("the family needs {} sizes; there are letters for 25", groups.len());
-        return Err(vec![Problem::no_design("tools", "too-many-sizes", message)]);
-    };
-    let mut problems = Vec::new();
-    let (mut holders, mut faults) = (Vec::new(), Vec::new());
-    for (size, group) in sizes.iter().zip(groups) {
-        let across_n = group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
-        match plan(spec, rules, size, &mount, across_n) {
-            Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
-            Ok(holder) => problems.push(weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit)),
-            Err(fault) => faults.push(fault),
+/// How far a mount lets the body's axis stand off its place, mm.
+fn seat_off_mm(task: &MountTask<'_>, shape: &MountShape) -> Option<f64> {
+    let found = task.responses(shape)?;
+    Some(found.iter().map(|r| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs())).fold(0.0, f64::max))
+}
+
+/// Reasons for the tools without a clip; what would free them is worked out for the first few alone.
+fn no_clips(spec: &Spec, unserved: &[Unserved], pad_half_width_mm: f64, rules: &Rules) -> Vec<Problem> {
+    /// A reason takes dozens of searches, and the fifth says little that the first four do not.
+    const WORKED_OUT: usize = 4;
+    let numbered: Vec<(usize, &Unserved)> = unserved.iter().enumerate().collect();
+    in_parallel(&numbered, |(i, u)| no_clip(spec, u, pad_half_width_mm, rules, *i < WORKED_OUT))
+}
+
+/// Everything that is settled before the parts are put together.
+struct Assembly<'a> {
+    frame: Frame<'a>,
+    clip_rules: &'a Rules,
+    groups: &'a [Group],
+    task: &'a MountTask<'a>,
+    mount_shape: MountShape,
+    margin: Margin,
+    carrier: &'a Carrier,
+}
+
+impl Assembly<'_> {
+    fn design(&self) -> Result<Design, Vec<Problem>> {
+        let (spec, groups) = (self.frame.spec, self.groups);
+        let Some(mut sizes) = sizes(groups, self.frame.pad_half_width_mm) else {
+            let message = format!("the family needs {} sizes; there are letters for 25", groups.len());
+            return Err(vec![Problem::no_design("tools", "too-many-sizes", message)]);
+        };
+        let mut mount = MountDesign {
+            mount: self.mount_shape.mount(self.carrier, self.frame.pad_half_width_mm),
+            length_mm: spec.body.mount_length_mm,
+            margin: self.margin,
+            binds: Vec::new(),
+        };
+        let holders = self.holders(&sizes, &mount)?;
+        let Some((mount_fit, mount_odds)) = self.frame.mount(self.task, &self.mount_shape) else {
+            return Err(vec![no_mount(spec, self.task, None)]);
+        };
+        mount.margin = mount_fit.margin;
+        mount.binds = mount_binds(self.task, &self.mount_shape, std::slice::from_ref(&mount_fit));
+        let coupons = coupon_set(spec, &sizes, &mount).map_err(|error| vec![no_coupon(&error)])?;
+
+        let mut fit: Vec<FitRow> = Vec::new();
+        let mut problems = Vec::new();
+        for ((size, group), holder) in sizes.iter_mut().zip(groups).zip(&holders) {
+            let Some(rows) = self.frame.rows(group, size, &holder.web) else {
+                let tool = group.tools.first().map_or(0, |t| t.index);
+                let message = format!("a barrel of size {} does not go in at every friction", size.letter);
+                problems.push(Problem::no_design(format!("tools[{tool}].diameter"), "no-size", message));
+                continue;
+            };
+            size.margin = rows.iter().map(|r| r.figures.margin).fold(size.margin, Margin::least);
+            problems.extend(rows.iter().filter_map(|row| off_aim(spec, row, &holder.web, self.frame.mount_seat_mm)));
+            fit.extend(rows);
         }
-    }
-    problems.extend(holder::problems(spec, &faults));
-    let Some(mount_fit) = mount_fit(task, mount_shape, mount.margin) else {
-        problems.push(no_mount(task, None));
-        return Err(without_repeats(problems));
-    };
-    let coupons = match coupon_set(spec, &sizes, &mount) {
-        Ok(coupons) => coupons,
-        Err(error) => {
-            problems.push(no_coupon(&error));
+        if !problems.is_empty() {
             return Err(without_repeats(problems));
         }
-    };
-    if !problems.is_empty() {
-        return Err(without_repeats(problems));
+        let binds = in_parallel(groups, |group| {
+            let figures: Vec<_> = sizes
+                .iter()
+                .zip(groups)
+                .filter(|(_, g)| g.tools == group.tools)
+                .flat_map(|(s, _)| fit.iter().filter(|r| r.letter == s.letter).map(|r| r.figures.clone()))
+                .collect();
+            clip_binds(group, &figures, self.frame.pad_half_width_mm, self.clip_rules)
+        });
+        for (size, binds) in sizes.iter_mut().zip(binds) {
+            size.binds = binds;
+        }
+        let notes = notes(spec, &fit, &mount_fit, mount_odds.is_some());
+        Ok(Design { sizes, mount, holders, fit, mount_fit, mount_odds, notes, coupons })
     }
-    let fit: Vec<FitRow> =
-        groups.iter().zip(&sizes).flat_map(|(g, s)| fit_rows(spec, rules, g, s, pad_half_width_mm)).collect();
-    let notes = notes(spec, &fit, &holders);
-    Ok(Design { sizes, mount, holders, fit, mount_fit, notes, coupons })
+
+    fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, Vec<Problem>> {
+        let (spec, rules) = (self.frame.spec, self.frame.rules);
+        let (mut problems, mut holders, mut faults) = (Vec::new(), Vec::new(), Vec::new());
+        for (size, group) in sizes.iter().zip(self.groups) {
+            let across_n = group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
+            match plan(spec, rules, size, mount, across_n) {
+                Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
+                Ok(holder) => problems.push(weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit)),
+                Err(fault) => faults.push(fault),
+            }
+        }
+        problems.extend(holder::problems(spec, &faults));
+        if problems.is_empty() { Ok(holders) } else { Err(without_repeats(problems)) }
+    }
 }
 
 /// Half the width of the pads, mm, the same for mount and clips: 3 mm, or less where the smallest clip is too slender
@@ -125,91 +181,10 @@ fn sizes(groups: &[Group], pad_half_width_mm: f64) -> Option<Vec<Size>> {
                 least_mm: group.tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min),
                 greatest_mm: group.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max),
                 margin: group.clip.margin,
+                binds: Vec::new(),
             })
         })
         .collect()
-}
-
-fn fit_rows(spec: &Spec, rules: &Rules, group: &Group, size: &Size, pad_half_width_mm: f64) -> Vec<FitRow> {
-    let length = size.length_mm;
-    let Some(model) = ClipModel::new(&group.clip.shape, pad_half_width_mm, length, rules) else {
-        return Vec::new();
-    };
-    let row = |tool: &ToolDemand, greatest: bool| {
-        let diameter_mm = if greatest { tool.greatest_mm } else { tool.least_mm };
-        let found = model.estimate(&Barrel::new(diameter_mm), length, rules)?;
-        let hold = hold_margin(&found, length, tool.across_n, tool.along_n);
-        Some(FitRow {
-            letter: size.letter,
-            tool: tool.index,
-            tool_name: spec.tools.get(tool.index)?.name.clone(),
-            diameter_mm,
-            greatest,
-            figures: FitFigures {
-                interference_mm: 0.5 * diameter_mm - size.clip.seat_radius_mm,
-                snap_in_n: found.snap_in_n_per_mm.scaled(length),
-                snap_in_limit_n: rules.snap_on_n,
-                pull_out_n: found.pull_out_n_per_mm.scaled(length),
-                across_needed_n: tool.across_n,
-                axial_hold_n: found.axial_n_per_mm.scaled(length),
-                along_needed_n: tool.along_n,
-                strain: found.strain_peak,
-                strain_limit: rules.strain_limit,
-                opening_mm: found.opening_mm,
-                margin: load_margin(&found, length, rules).least(hold),
-            },
-            grip_n: found.grip_n_per_mm.scaled(length),
-            pulls_in: found.pulls_in,
-        })
-    };
-    group.tools.iter().flat_map(|tool| [row(tool, false), row(tool, true)]).flatten().collect()
-}
-
-fn mount_fit(task: &MountTask<'_>, shape: &MountShape, margin: Margin) -> Option<FitFigures> {
-    let [least, greatest] = task.estimates(shape)?;
-    let length = task.length_mm;
-    Some(FitFigures {
-        interference_mm: -shape.gap_mm,
-        snap_in_n: greatest.snap_in_n_per_mm.scaled(length),
-        snap_in_limit_n: task.rules.snap_on_n,
-        pull_out_n: least.pull_out_n_per_mm.scaled(length),
-        across_needed_n: task.across_n,
-        axial_hold_n: least.axial_n_per_mm.scaled(length),
-        along_needed_n: task.along_n,
-        strain: greatest.strain_peak,
-        strain_limit: task.rules.strain_limit,
-        opening_mm: greatest.opening_mm,
-        margin,
-    })
-}
-
-fn notes(spec: &Spec, fit: &[FitRow], holders: &[HolderPlan]) -> Vec<String> {
-    let mut notes = vec![
-        "Forces and strains are estimates by closed forms, over the least and greatest modulus and friction of the \
-         material. Against a finite-element study of round clips they come within 10 % for forces, 4 % for strain and \
-         13 % for grip; mounts of other shapes are not compared. Try the coupons before you trust them."
-            .to_owned(),
-        "Print the parts and coupons on their side, so that the layers run round the arms: across its layers a print \
-         bears much less strain."
-            .to_owned(),
-    ];
-    let pushed = |letter: &char| fit.iter().any(|row| row.letter == *letter && !row.pulls_in);
-    let letters: Vec<String> = holders.iter().map(|h| h.letter).filter(pushed).map(String::from).collect();
-    if !letters.is_empty() {
-        notes.push(format!(
-            "At the greatest friction the lips do not pull the barrel in, so it may have to be pushed home: size {}.",
-            letters.join(", ")
-        ));
-    }
-    if spec.material.cast.is_some() {
-        notes.push(format!(
-            "Forces are those of the cast part in {}; coupons printed in {} are stiffer or softer by the ratio of the \
-             moduli.",
-            spec.material.of_part().title,
-            spec.material.print.title
-        ));
-    }
-    notes
 }
 
 /// The same problem found for several tools is said once.

@@ -106,7 +106,13 @@ prop_compose! {
 fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
     prop_assert_eq!(design.fit.len(), 2 * spec.tools.len());
     for row in &design.fit {
-        prop_assert!(row.figures.margin.kept(), "{:?}", row);
+        prop_assert!(
+            row.figures.margin.kept(),
+            "{} at {} mm: {:?}",
+            row.tool_name,
+            row.diameter_mm,
+            row.figures.margin
+        );
         prop_assert!(row.figures.interference_mm >= 0.0);
         prop_assert!(row.figures.snap_in_n.least <= row.figures.snap_in_n.greatest);
         prop_assert!(row.figures.pull_out_n.least <= row.figures.pull_out_n.greatest);
@@ -126,10 +132,10 @@ fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-/// 240 specs, the same on every run, of which enough have a design for the test to mean something.
+/// 120 specs, the same on every run, of which enough have a design for the test to mean something.
 #[test]
 fn any_sound_spec_gives_a_sound_answer() {
-    const CASES: u32 = 240;
+    const CASES: u32 = 120;
     let config = ProptestConfig {
         cases: CASES,
         failure_persistence: None,
@@ -152,5 +158,5 @@ fn any_sound_spec_gives_a_sound_answer() {
         }
     });
     assert_eq!(outcome, Ok(()));
-    assert!(designs.get() >= 40, "only {} of {CASES} specs have a design", designs.get());
+    assert!(designs.get() >= 25, "only {} of {CASES} specs have a design", designs.get());
 }

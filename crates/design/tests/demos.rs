@@ -23,7 +23,7 @@ fn every_demo_keeps_every_limit() {
         assert_eq!(found.fit.len(), 2 * spec.tools.len());
         for row in &found.fit {
             assert!(row.figures.margin.kept(), "{row:?}");
-            assert!(row.figures.interference_mm > 0.0 && row.grip_n.least > 0.0, "{row:?}");
+            assert!(row.figures.interference_mm > 0.0 && row.figures.grip_n.least > 0.0, "{row:?}");
             assert!(row.figures.snap_in_n.greatest <= row.figures.snap_in_limit_n, "{row:?}");
             assert!(row.figures.strain <= row.figures.strain_limit, "{row:?}");
             assert!(row.figures.axial_hold_n.least >= row.figures.along_needed_n, "{row:?}");
@@ -49,7 +49,7 @@ fn round_cells_are_gripped_over_their_published_ranges() {
         assert_eq!(rows.len(), 2, "{name}");
         assert!((rows[0].diameter_mm - least).abs() < 1e-9 && !rows[0].greatest);
         assert!((rows[1].diameter_mm - greatest).abs() < 1e-9 && rows[1].greatest);
-        assert!(rows[0].grip_n.least > 0.0, "{name}");
+        assert!(rows[0].figures.grip_n.least > 0.0, "{name}");
         assert!(rows[1].figures.strain <= 0.6 * spec.material.of_part().strain_single, "{name}");
     }
 }

@@ -1,6 +1,6 @@
 //! The machine-readable document of a run, and the list of coupons.
 
-use gripwright_design::{CouponKind, Design, FitFigures, FitRow, HolderPlan, Margin, Size};
+use gripwright_design::{CouponKind, Design, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size};
 use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
 
@@ -14,7 +14,7 @@ pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
         "made_by": concat!("gripwright ", env!("CARGO_PKG_VERSION")),
         "units": { "length": "mm", "angle": "rad", "force": "N", "volume": "mm3" },
         "name": spec.name,
-        "estimates": "forces and strains are closed-form estimates; try the coupons before trusting them",
+        "method": "contact of geometrically exact beams with a rigid barrel or body; least and greatest over the corners of modulus and friction; try the coupons before trusting them",
         "sizes": design.sizes.iter().map(|s| size(spec, s)).collect::<Vec<_>>(),
         "mount": mount(design),
         "holders": design.holders.iter().map(holder).collect::<Vec<_>>(),
@@ -101,6 +101,7 @@ fn size(spec: &Spec, size: &Size) -> Value {
         "mouth_mm": size.clip.mouth_mm().ok(),
         "length_mm": size.length_mm,
         "margin": margin(&size.margin),
+        "bound_by": binds(&size.binds),
     })
 }
 
@@ -113,6 +114,8 @@ fn mount(design: &Design) -> Value {
         "mouth_mm": mount.mount.mouth_mm().ok(),
         "length_mm": mount.length_mm,
         "margin": margin(&mount.margin),
+        "bound_by": binds(&mount.binds),
+        "odds": odds(design.mount_odds.as_ref()),
         "fit": figures(fit),
     })
 }
@@ -120,17 +123,47 @@ fn mount(design: &Design) -> Value {
 fn figures(fit: &FitFigures) -> Value {
     json!({
         "interference_mm": fit.interference_mm,
-        "snap_in_n": [fit.snap_in_n.least, fit.snap_in_n.greatest],
+        "snap_in_n": both(fit.snap_in_n),
         "snap_in_limit_n": fit.snap_in_limit_n,
-        "pull_out_n": [fit.pull_out_n.least, fit.pull_out_n.greatest],
+        "pull_out_n": both(fit.pull_out_n),
         "across_needed_n": fit.across_needed_n,
-        "axial_hold_n": [fit.axial_hold_n.least, fit.axial_hold_n.greatest],
+        "grip_n": both(fit.grip_n),
+        "axial_hold_n": both(fit.axial_hold_n),
         "along_needed_n": fit.along_needed_n,
+        "twist_hold_nmm": both(fit.twist_hold_nmm),
+        "axial_hold_after_1000_h_n": both(fit.axial_hold_after_1000_h_n),
         "strain": fit.strain,
         "strain_limit": fit.strain_limit,
+        "strain_at_rest": fit.strain_at_rest,
         "opening_mm": fit.opening_mm,
+        "seat_mm": both(fit.seat_mm),
+        "aim_mm": fit.aim_mm,
+        "aim_limit_mm": fit.aim_limit_mm,
+        "snaps_home": fit.snaps,
         "margin": margin(&fit.margin),
+        "middle_90_percent": fit.bands.as_ref().map(|bands| json!({
+            "snap_in_n": both(bands.snap_in_n),
+            "pull_out_n": both(bands.pull_out_n),
+            "axial_hold_n": both(bands.axial_n),
+        })),
+        "curves": fit.curves.each_ref().map(|c| json!({
+            "friction": c.friction,
+            "axis_mm_and_push_n": c.insertion,
+            "axis_mm_and_pull_n": c.removal,
+        })),
     })
+}
+
+fn both(interval: Interval) -> [f64; 2] {
+    [interval.least, interval.greatest]
+}
+
+fn odds(odds: Option<&Odds>) -> Value {
+    odds.map_or(Value::Null, |o| json!({ "holds": o.holds, "goes_on": o.goes_on, "both": o.both, "error": o.error }))
+}
+
+fn binds(limits: &[Limit]) -> Vec<&'static str> {
+    limits.iter().map(|l| l.word()).collect()
 }
 
 fn holder(plan: &HolderPlan) -> Value {
@@ -146,10 +179,12 @@ fn holder(plan: &HolderPlan) -> Value {
         "web": {
             "length_mm": plan.web.length_mm,
             "width_mm": plan.web.width_mm,
-            "second_moment_mm4": plan.web.second_moment_mm4,
+            "depth_mm": plan.web.depth_mm,
             "strain": plan.web.strain,
             "strain_limit": plan.web.strain_limit,
             "sway_mm": plan.web.sway_mm,
+            "turn_rad": plan.web.turn_rad,
+            "tip_mm": plan.web.tip_mm,
         },
     })
 }
@@ -160,8 +195,7 @@ fn fit(row: &FitRow) -> Value {
     value["tool"] = json!(row.tool_name);
     value["diameter_mm"] = json!(row.diameter_mm);
     value["at"] = json!(if row.greatest { "greatest" } else { "least" });
-    value["grip_n"] = json!([row.grip_n.least, row.grip_n.greatest]);
-    value["pulls_in"] = json!(row.pulls_in);
+    value["odds"] = odds(row.odds.as_ref());
     value["fits"] = json!(row.figures.margin.kept());
     value
 }

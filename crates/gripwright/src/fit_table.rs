@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Design, FitFigures, Margin};
+use gripwright_design::{Design, FitFigures, Limit, Odds};
 use gripwright_spec::Spec;
 
 /// Widest line.
@@ -11,21 +11,32 @@ const COLUMNS: usize = 80;
 /// Fit of every tool, sizes, mount, webs and notes.
 pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     let mut out = format!("{}\n\n", wrapped(&spec.name, ""));
-    let intro = "Forces and strains are estimates by closed forms, the worst over the ranges of modulus and friction; \
-                 print and try the coupons before the part.";
+    let intro = "Fit at the least and the greatest diameter of each tool: snap-in and pull-out at their worst over the \
+                 ranges of modulus and friction, hold over what is asked, strain in % of the permissible, how far off \
+                 its point a tool may come to lie, and the odds that a part of this process fits.";
     out.push_str(&wrapped(intro, ""));
-    out.push_str("\n\nFit: estimate / limit at the least and greatest diameter of each tool\n");
-    let head = ["size, tool", "diam.", "interf.", "snap N", "pull N", "axial N", "strain %", "margin"];
-    row(&mut out, &head.map(str::to_owned));
-    for fit in &design.fit {
-        let name = format!("{} {}", fit.letter, fit.tool_name);
-        row(&mut out, &cells(name, format!("{:.2}", fit.diameter_mm), &fit.figures));
+    out.push_str("\n\n");
+    let head = ["tool", "diam", "size", "snap-in", "pull-out", "hold", "strain", "aim", "odds", "verdict"];
+    let unit = ["", "mm", "", "N", "N", "times", "%", "mm", "%", ""];
+    for cells in [head, unit] {
+        row(&mut out, &cells.map(str::to_owned));
     }
-    row(&mut out, &cells("M mount on body".to_owned(), String::new(), &design.mount_fit));
+    for fit in &design.fit {
+        let (name, odds) = if fit.greatest {
+            (String::new(), String::new())
+        } else {
+            (fit.tool_name.clone(), chance(fit.odds.as_ref()))
+        };
+        row(&mut out, &cells(name, format!("{:.2}", fit.diameter_mm), fit.letter, &fit.figures, odds));
+    }
+    row(
+        &mut out,
+        &cells("mount on body".to_owned(), String::new(), 'M', &design.mount_fit, chance(design.mount_odds.as_ref())),
+    );
     out.push_str("\nSizes\n");
     sizes(&mut out, spec, design);
     out.push_str("\nMount and webs\n");
-    mount_and_webs(&mut out, design);
+    mount_and_webs(&mut out, spec, design);
     for note in &design.notes {
         let _ = write!(out, "\n{}\n", wrapped(note, "  "));
     }
@@ -33,63 +44,80 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     out
 }
 
-/// 17 + 6 + 7 + 4 × 8 + 9 with one space between: 78 columns.
-fn row(out: &mut String, [name, diameter, interference, snap, pull, axial, strain, margin]: &[String; 8]) {
-    let name = shortened(name, 17);
-    let _ = writeln!(
-        out,
-        "{name:<17} {diameter:>6} {interference:>7} {snap:>8} {pull:>8} {axial:>8} {strain:>8} {margin:>9}"
+/// 16 + 5 + 4 + 7 + 8 + 5 + 6 + 5 + 5 + 10 with one space between: 80 columns.
+fn row(out: &mut String, [name, diameter, size, snap, pull, hold, strain, aim, odds, verdict]: &[String; 10]) {
+    let name = shortened(name, 16);
+    let line = format!(
+        "{name:<16} {diameter:>5} {size:>4} {snap:>7} {pull:>8} {hold:>5} {strain:>6} {aim:>5} {odds:>5} {verdict:<10}"
     );
+    let _ = writeln!(out, "{}", line.trim_end());
 }
 
-fn cells(name: String, diameter: String, fit: &FitFigures) -> [String; 8] {
+fn cells(name: String, diameter: String, letter: char, fit: &FitFigures, odds: String) -> [String; 10] {
+    let across = fit.pull_out_n.least / fit.across_needed_n;
+    let along = fit.axial_hold_n.least / fit.along_needed_n;
     [
         name,
         diameter,
-        format!("{:+.2}", fit.interference_mm),
-        pair(fit.snap_in_n.greatest, fit.snap_in_limit_n),
-        pair(fit.pull_out_n.least, fit.across_needed_n),
-        pair(fit.axial_hold_n.least, fit.along_needed_n),
-        format!("{:.1}/{:.1}", 100.0 * fit.strain, 100.0 * fit.strain_limit),
-        verdict(&fit.margin),
+        letter.to_string(),
+        short(fit.snap_in_n.greatest),
+        short(fit.pull_out_n.least),
+        short(across.min(along)),
+        format!("{:.0}", 100.0 * fit.strain / fit.strain_limit),
+        format!("{:.2}", fit.aim_mm),
+        odds,
+        verdict(fit).to_owned(),
     ]
 }
 
-fn verdict(margin: &Margin) -> String {
-    if margin.kept() { format!("fits {:.1}", margin.ratio.min(99.9)) } else { "no".to_owned() }
+fn verdict(fit: &FitFigures) -> &'static str {
+    match (fit.margin.kept(), fit.snaps) {
+        (true, true) => "snaps home",
+        (true, false) => "push home",
+        (false, _) => "fails",
+    }
 }
 
-/// Estimate and limit with as many digits as an estimate deserves.
-fn pair(estimate: f64, limit: f64) -> String {
-    let short = |v: f64| if v.abs() < 10.0 { format!("{v:.1}") } else { format!("{v:.0}") };
-    format!("{}/{}", short(estimate), short(limit))
+/// As many digits as their error leaves.
+fn chance(odds: Option<&Odds>) -> String {
+    match odds {
+        Some(odds) if odds.both > 0.9995 => "100".to_owned(),
+        Some(odds) if odds.both > 0.99 => format!("{:.1}", 100.0 * odds.both),
+        Some(odds) => format!("{:.0}", 100.0 * odds.both),
+        None => "-".to_owned(),
+    }
+}
+
+/// With as many digits as a force or a ratio deserves.
+fn short(value: f64) -> String {
+    if value.abs() < 9.95 { format!("{value:.1}") } else { format!("{value:.0}") }
 }
 
 fn sizes(out: &mut String, spec: &Spec, design: &Design) {
     let _ = writeln!(
         out,
-        "{:<4} {:>8} {:>10} {:>9} {:>6} {:>8} {:>8}  bound by",
-        "size", "seat dia", "root wall", "lip wall", "wrap", "mouth", "length"
+        "{:<4} {:>10} {:>10} {:>10} {:>9} {:>10} {:>10}",
+        "size", "seat diam", "root wall", "lip wall", "wrap", "mouth", "length"
     );
     for size in &design.sizes {
         let mouth = size.clip.mouth_mm().map_or(String::new(), |m| format!("{m:.2}"));
         let _ = writeln!(
             out,
-            "{:<4} {:>8.2} {:>10.2} {:>9.2} {:>5.0}° {mouth:>8} {:>8.1}  {}",
+            "{:<4} {:>10.2} {:>10.2} {:>10.2} {:>8.0}° {mouth:>10} {:>10.1}",
             size.letter,
             2.0 * size.clip.seat_radius_mm,
             size.clip.root_wall_mm,
             size.clip.lip_wall_mm,
             2.0 * size.clip.half_wrap_rad.to_degrees(),
             size.length_mm,
-            size.margin.limit.word(),
         );
         let tools: Vec<&str> = size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
-        let _ = writeln!(out, "{}", wrapped(&format!("for {}", tools.join(", ")), "     "));
+        let about = format!("for {}; bound by {}", tools.join(", "), bound_by(&size.binds));
+        let _ = writeln!(out, "{}", wrapped(&about, "     "));
     }
 }
 
-fn mount_and_webs(out: &mut String, design: &Design) {
+fn mount_and_webs(out: &mut String, spec: &Spec, design: &Design) {
     let mount = &design.mount;
     let mouth = mount.mount.mouth_mm().map_or(String::new(), |m| format!(", mouth {m:.2}"));
     let line = format!(
@@ -98,22 +126,33 @@ fn mount_and_webs(out: &mut String, design: &Design) {
         mount.mount.gap_mm,
         2.0 * mount.mount.half_wrap_rad.to_degrees(),
         mount.length_mm,
-        mount.margin.limit.word()
+        bound_by(&mount.binds)
     );
-    let _ = writeln!(out, "{}", wrapped(&line, ""));
+    let _ = writeln!(out, "{}\n", wrapped(&line, ""));
+    let _ = writeln!(
+        out,
+        "{:<4} {:>10} {:>10} {:>10} {:>9} {:>10} {:>10}",
+        "web", "length", "width", "depth", "strain %", "sway", "at point"
+    );
     for holder in &design.holders {
         let web = &holder.web;
+        // Without a point that must be true the tool's own middle is all there is.
+        let tip = spec.layout.aim.map_or(String::new(), |_| format!("{:.2}", web.tip_mm));
         let line = format!(
-            "web of {}: {:.1} long, {:.1} wide; strain {:.2} of {:.1} %, sway {:.2} mm at the tool under its load",
+            "{:<4} {:>10.1} {:>10.1} {:>10.1} {:>9.0} {:>10.2} {tip:>10}",
             holder.letter,
             web.length_mm,
             web.width_mm,
-            100.0 * web.strain,
-            100.0 * web.strain_limit,
-            web.sway_mm
+            web.depth_mm,
+            100.0 * web.strain / web.strain_limit,
+            web.sway_mm,
         );
-        let _ = writeln!(out, "{}", wrapped(&line, ""));
+        let _ = writeln!(out, "{}", line.trim_end());
     }
+}
+
+fn bound_by(binds: &[Limit]) -> String {
+    binds.iter().map(|limit| limit.word()).collect::<Vec<_>>().join(", ")
 }
 
 fn shortened(text: &str, most: usize) -> String {

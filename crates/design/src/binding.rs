@@ -1,0 +1,93 @@
+//! Which limits keep a clip or mount from being better.
+
+use gripwright_mechanics::Outcome;
+
+use crate::{
+    clip_case::SolvedClip,
+    demand::Rules,
+    design::FitFigures,
+    family::Group,
+    margin::{Limit, Margin},
+    mount::{MountTask, best_mount},
+    mount_case::MountShape,
+    search::{MARGIN_ENOUGH, ceil_to},
+    solve::{Learnt, best_clip},
+};
+
+/// Limits kept within this factor of the least margin bind together: the search trades one against the other.
+const TOGETHER: f64 = 1.04;
+/// A limit binds when a tenth less of it gains this much.
+const GAIN: f64 = 1.01;
+/// How much less wall is tried.
+const LESS_WALL: f64 = 0.8;
+
+/// What binds a clip, from its rows; the first most.
+pub(crate) fn clip_binds(group: &Group, rows: &[FitFigures], pad_half_width_mm: f64, rules: &Rules) -> Vec<Limit> {
+    let clip = &group.clip;
+    let mut out = tightest(rows);
+    if clip.margin.ratio >= MARGIN_ENOUGH {
+        return out;
+    }
+    let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
+    if clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + 0.01 {
+        let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
+        let freed = best_clip(&group.tools, pad_half_width_mm, &thinner, &mut Learnt::default());
+        if freed.is_some_and(|f| f.margin.ratio > GAIN * clip.margin.ratio) {
+            out.insert(0, Limit::Wall);
+        }
+    }
+    // A longer wrap would hold more, were it not that the first touch locks.
+    let holds = out.iter().any(|l| matches!(l, Limit::HoldAcross | Limit::HoldAlong));
+    if holds && longer_wrap_locks(group, pad_half_width_mm, rules) {
+        out.push(Limit::Lock);
+    }
+    out
+}
+
+fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bool {
+    let mut shape = group.clip.shape;
+    shape.half_wrap_rad += 4.0_f64.to_radians();
+    let greatest = group.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+    SolvedClip::new(&shape, pad_half_width_mm, group.clip.length_mm, rules)
+        .is_some_and(|clip| matches!(clip.respond(greatest, rules), Err(Outcome::Locks { .. })))
+}
+
+/// What binds the mount, the first most.
+pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[FitFigures]) -> Vec<Limit> {
+    let mut out = tightest(rows);
+    let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
+    let thin = ceil_to(task.rules.least_wall_at_parting_mm(task.length_mm), 0.05);
+    if margin < MARGIN_ENOUGH && shape.wall_mm < thin + 0.01 {
+        let rules = Rules { least_wall_mm: LESS_WALL * task.rules.least_wall_mm, ..task.rules.clone() };
+        let freed = best_mount(&MountTask { rules: &rules, ..*task });
+        if freed.is_some_and(|(_, m, _)| m.ratio > GAIN * margin) {
+            out.insert(0, Limit::Wall);
+        }
+    }
+    out
+}
+
+/// The limits whose margins are least, in ascending order.
+fn tightest(rows: &[FitFigures]) -> Vec<Limit> {
+    let mut all: Vec<Margin> = rows.iter().flat_map(margins).collect();
+    all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
+    let least = all.first().map_or(f64::INFINITY, |m| m.ratio);
+    let mut out: Vec<Limit> = Vec::new();
+    for margin in all.into_iter().take_while(|m| m.ratio <= TOGETHER * least) {
+        if !out.contains(&margin.limit) {
+            out.push(margin.limit);
+        }
+    }
+    out
+}
+
+fn margins(f: &FitFigures) -> [Margin; 5] {
+    let aim = f.aim_limit_mm.map_or(f64::INFINITY, |limit| limit / f.aim_mm.max(1e-6));
+    [
+        Margin::new(f.snap_in_limit_n / f.snap_in_n.greatest, Limit::SnapOn),
+        Margin::new(f.strain_limit / f.strain, Limit::Strain),
+        Margin::new(f.pull_out_n.least / f.across_needed_n, Limit::HoldAcross),
+        Margin::new(f.axial_hold_n.least / f.along_needed_n, Limit::HoldAlong),
+        Margin::new(aim, Limit::Aim),
+    ]
+}

@@ -1,0 +1,87 @@
+//! What the user should know besides the figures, in plain sentences.
+
+use gripwright_spec::{PrintDirection, Spec};
+
+use crate::design::{FitFigures, FitRow};
+
+/// How sure the figures are, how to print, what must be pushed home.
+pub(crate) fn notes(spec: &Spec, fit: &[FitRow], mount: &FitFigures, mount_has_odds: bool) -> Vec<String> {
+    let mut notes = vec![
+        "Forces and strains come from a beam model with contact and friction, over the least and greatest modulus and \
+         friction of the material. Against finite-element studies of round and tapered clips, lead-ins and a rounded \
+         rectangle it is within 3 %; creep, plastic flow, the fillets at the pad and print errors are not in it. Try \
+         the coupons before you trust them."
+            .to_owned(),
+        print_advice(spec),
+    ];
+    notes.extend(pushed_home(fit, mount));
+    notes.extend(after_a_rest(spec, fit));
+    notes.extend(odds_note(fit, mount_has_odds));
+    if spec.material.cast.is_some() {
+        notes.push(format!(
+            "Forces are those of the cast part in {}; coupons printed in {} are stiffer or softer by the ratio of the \
+             moduli.",
+            spec.material.of_part().title,
+            spec.material.print.title
+        ));
+    }
+    notes
+}
+
+fn print_advice(spec: &Spec) -> String {
+    let material = spec.material.of_part();
+    let share = 100.0 * material.across_layers;
+    match (spec.material.cast.is_some(), spec.printer.direction) {
+        (true, _) => "Print the master and the coupons on their side, so that the layers run round the arms; the cast \
+                      part itself has no layers."
+            .to_owned(),
+        (false, PrintDirection::OnItsSide) => format!(
+            "Print parts and coupons on their side, so that the layers run round the arms. Standing, the arms bend \
+             across the layers and bear {share:.0} % of the strain."
+        ),
+        (false, PrintDirection::Standing) => format!(
+            "The arms bend across the layers, so that only {share:.0} % of the material's strain is allowed here. \
+             Printed on its side the part bears all of it: set `printer.direction = \"side\"` if the printer can."
+        ),
+    }
+}
+
+fn pushed_home(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
+    let mut letters: Vec<char> = fit.iter().filter(|row| !row.figures.snaps).map(|row| row.letter).collect();
+    letters.dedup();
+    let mut what: Vec<String> = letters.into_iter().map(|l| format!("size {l}")).collect();
+    if !mount.snaps {
+        what.push("the mount".to_owned());
+    }
+    (!what.is_empty()).then(|| {
+        format!(
+            "At the greatest friction the lips do not draw these home by themselves; push them home by hand: {}.",
+            what.join(", ")
+        )
+    })
+}
+
+fn after_a_rest(spec: &Spec, fit: &[FitRow]) -> Option<String> {
+    let slack = |row: &&FitRow| row.figures.axial_hold_after_1000_h_n.least < row.figures.along_needed_n;
+    let mut letters: Vec<String> = fit.iter().filter(slack).map(|row| row.letter.to_string()).collect();
+    letters.dedup();
+    let left = spec.material.of_part().grip_after_1000_h;
+    (!letters.is_empty()).then(|| {
+        format!(
+            "After 1,000 h with a tool in place {:.0} to {:.0} % of the grip is left (declared for {}); then size {} \
+             may hold less along the axis than is asked. Take the tool out when it is not used.",
+            100.0 * left.least,
+            100.0 * left.greatest,
+            spec.material.of_part().title,
+            letters.join(", ")
+        )
+    })
+}
+
+fn odds_note(fit: &[FitRow], mount_has_odds: bool) -> Option<String> {
+    let missing = fit.iter().any(|row| row.odds.is_none()) || !mount_has_odds;
+    missing.then(|| {
+        "Odds marked with a dash could not be sampled: somewhere in the spread of the process the part does not go in."
+            .to_owned()
+    })
+}

@@ -1,0 +1,56 @@
+//! Independent work on all cores, in an order that does not depend on them.
+
+use std::{
+    sync::atomic::{AtomicUsize, Ordering},
+    thread,
+};
+
+/// Applies `work` to every item; results come in the order of the items, whatever thread made them.
+///
+/// `work` must depend on its item alone: then the results are the same for any number of threads.
+pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let threads = thread::available_parallelism().map_or(1, usize::from).min(items.len());
+    if threads < 2 {
+        return items.iter().map(work).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let take = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(index) else { return done };
+            done.push((index, work(item)));
+        }
+    };
+    let mut all: Vec<(usize, R)> = thread::scope(|scope| {
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(take)).collect();
+        let mut all = take();
+        for other in others {
+            match other.join() {
+                Ok(done) => all.extend(done),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        all
+    });
+    all.sort_by_key(|(index, _)| *index);
+    all.into_iter().map(|(_, result)| result).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn results_come_in_the_order_of_the_items() {
+        let items: Vec<u64> = (0..500).collect();
+        let squares = in_parallel(&items, |i| {
+            // Uneven work, so that threads overtake each other.
+            let busy: u64 = (0..(i % 7) * 1000).map(std::hint::black_box).sum();
+            assert!(busy < u64::MAX);
+            i * i
+        });
+        assert!(squares.iter().zip(&items).all(|(s, i)| *s == i * i));
+        assert!(in_parallel(&[] as &[u64], |i| *i).is_empty());
+    }
+}

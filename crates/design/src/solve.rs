@@ -1,0 +1,287 @@
+//! The clip with the greatest least margin by the contact solver.
+//!
+//! A walk on closed forms (`search.rs`) proposes a clip; the solver says what it really does; the closed forms are
+//! corrected there and walk again, until they end where they were corrected. What is returned was solved.
+
+use gripwright_mechanics::{Outcome, snap::secant_share};
+
+use crate::{
+    clip_case::{ClipShape, SolvedClip},
+    demand::{Rules, ToolDemand},
+    margin::{Limit, Margin},
+    response::{Correction, Scale, unit_run},
+    search::{Case, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, aim_margin, ceil_to, round_to},
+};
+
+/// Walks before the best clip so far is taken: in trials they ended at the same clip after two to four.
+const MOST_WALKS: usize = 6;
+/// Solved neighbours that are looked at after the walks.
+const MOST_NEIGHBOURS: usize = 24;
+/// Without a correction the closed forms are up to a quarter off: a poorer estimate is not worth a run.
+const WORTH_SOLVING: f64 = 0.75;
+
+/// Barrels up to this much above the seat are held the better the larger they are. Source: own runs, as for the bound
+/// of the walk.
+const MILD_OVERSIZE: f64 = 1.05;
+
+/// A search with what it has learnt, which the next search nearby may start from.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Learnt {
+    correction: Option<Correction>,
+}
+
+/// The clip that keeps its limits best for all `tools`; its margin may still be below one.
+pub(crate) fn best_clip(
+    tools: &[ToolDemand],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    learnt: &mut Learnt,
+) -> Option<Sized> {
+    Search::new(tools, pad_half_width_mm, rules, learnt)?.run(learnt, false)
+}
+
+/// A clip that keeps every limit for all `tools`, if there is one: the first that is found.
+pub(crate) fn serving_clip(
+    tools: &[ToolDemand],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    learnt: &mut Learnt,
+) -> Option<Sized> {
+    Search::new(tools, pad_half_width_mm, rules, learnt)?.run(learnt, true).filter(|clip| clip.margin.kept())
+}
+
+struct Search<'a> {
+    case: Case<'a>,
+    pad_half_width_mm: f64,
+    rules: &'a Rules,
+}
+
+impl<'a> Search<'a> {
+    fn new(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &'a Rules, learnt: &Learnt) -> Option<Self> {
+        let correction = learnt.correction.unwrap_or(Correction::NONE);
+        let case = Case::new(tools, pad_half_width_mm, rules, correction)?;
+        Some(Self { case, pad_half_width_mm, rules })
+    }
+
+    fn run(mut self, learnt: &mut Learnt, any_that_serves: bool) -> Option<Sized> {
+        let mut best: Option<Sized> = None;
+        let mut last: Option<(ClipShape, f64)> = None;
+        let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
+        for _ in 0..MOST_WALKS {
+            let Some((_, proposed)) = self.case.walk(worth) else { break };
+            let hopeless = if learnt.correction.is_some() { 0.97 } else { WORTH_SOLVING };
+            if any_that_serves && proposed.margin.ratio < hopeless {
+                break;
+            }
+            if last == Some((proposed.shape, proposed.length_mm)) {
+                break;
+            }
+            last = Some((proposed.shape, proposed.length_mm));
+            let Ok((margin, correction, squeezed_out)) = self.judge(&proposed.shape, proposed.length_mm) else {
+                // The closed forms do not see that it jams: no wrap as long as this one.
+                self.case.greatest_half_wrap_deg = proposed.shape.half_wrap_rad.to_degrees() - 2.0;
+                if self.case.greatest_half_wrap_deg < LEAST_HALF_WRAP_DEG {
+                    break;
+                }
+                continue;
+            };
+            let solved = Sized { margin, ..proposed };
+            if best.is_none_or(|b| solved.better_than(&b, self.rules)) {
+                best = Some(solved);
+            }
+            let settled = !squeezed_out && learnt.correction.is_some_and(|before| correction.near(&before));
+            learnt.correction = Some(correction);
+            if any_that_serves && margin.kept() {
+                return best;
+            }
+            self.case.correction = correction;
+            if squeezed_out {
+                // The closed forms do not see it: no barrel as far above its seat as this.
+                self.case.greatest_oversize = 0.5 * self.case.greatest_mm / proposed.shape.seat_radius_mm - 0.02;
+            }
+            if settled {
+                break;
+            }
+        }
+        let best = best?;
+        Some(if any_that_serves { best } else { self.polished(best) })
+    }
+
+    /// The best of the solved neighbours, step by step, while there is something to gain.
+    fn polished(&self, mut best: Sized) -> Sized {
+        let mut looked = 0;
+        'again: while best.margin.ratio < MARGIN_ENOUGH && looked < MOST_NEIGHBOURS {
+            for (shape, length_mm) in self.neighbours(&best) {
+                looked += 1;
+                if let Ok((margin, ..)) = self.judge(&shape, length_mm) {
+                    let found = Sized { shape, length_mm, margin };
+                    // A gain that cannot be measured is not worth another round.
+                    if margin.ratio > 1.002 * best.margin.ratio {
+                        best = found;
+                        continue 'again;
+                    }
+                }
+                if looked >= MOST_NEIGHBOURS {
+                    break;
+                }
+            }
+            break;
+        }
+        best
+    }
+
+    fn neighbours(&self, at: &Sized) -> Vec<(ClipShape, f64)> {
+        let (shape, length) = (at.shape, at.length_mm);
+        let thin = ceil_to(self.rules.least_wall_at_parting_mm(length), 0.05);
+        let wall = |mm: f64| round_to(mm, 0.05).max(thin);
+        let seat_step = (0.002 * shape.seat_radius_mm).max(0.01);
+        let seat = |by: f64| round_to(shape.seat_radius_mm + by, 0.005);
+        let root = |by: f64| ClipShape { root_wall_mm: wall(shape.root_wall_mm + by).max(shape.lip_wall_mm), ..shape };
+        let lip = |by: f64| ClipShape { lip_wall_mm: wall(shape.lip_wall_mm + by).min(shape.root_wall_mm), ..shape };
+        let wrap = |by: f64| {
+            let degrees = (shape.half_wrap_rad.to_degrees() + by).round();
+            ClipShape {
+                half_wrap_rad: degrees.clamp(LEAST_HALF_WRAP_DEG, self.case.greatest_half_wrap_deg).to_radians(),
+                ..shape
+            }
+        };
+        // The least barrel must not be loose.
+        let least = self.case.least_radius_mm();
+        let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(round_down(least)), ..shape };
+        [
+            (shape, length + 0.5),
+            (shape, length - 0.5),
+            (seated(-seat_step), length),
+            (seated(seat_step), length),
+            (root(0.05), length),
+            (root(-0.05), length),
+            (lip(0.05), length),
+            (lip(-0.05), length),
+            (wrap(2.0), length),
+            (wrap(-2.0), length),
+        ]
+        .into_iter()
+        .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && *l >= self.case.least_length())
+        .collect()
+    }
+
+    /// Least margin of a clip by the solver, and what the closed forms have to be corrected by there.
+    /// And whether it is the greatest barrel that it holds least well.
+    fn judge(&self, shape: &ClipShape, length_mm: f64) -> Result<(Margin, Correction, bool), Outcome> {
+        let cannot = Outcome::Jams { axis_mm: 0.0 };
+        let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(cannot)?;
+        let loads = clip.loads(self.case.greatest_mm, self.rules)?;
+        let mut margin = Margin::new(self.rules.strain_limit / loads.strain, Limit::Strain)
+            .least(Margin::new(self.rules.snap_on_n / loads.snap_in_n, Limit::SnapOn))
+            .least(aim_margin(loads.seat_mm, self.rules));
+        let mut correction = Correction::NONE;
+        let estimates = self.case.estimates(shape, length_mm);
+        for (index, tool) in self.case.holding().enumerate() {
+            let holds = clip.holds(tool.least_mm, self.rules)?;
+            margin = margin
+                .least(Margin::new(holds.pull_out_n / tool.across_n, Limit::HoldAcross))
+                .least(Margin::new(holds.axial_n / tool.along_n, Limit::HoldAlong));
+            if let (0, Some([greatest, least])) = (index, &estimates) {
+                correction = Correction {
+                    snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
+                    strain: ratio(loads.strain, greatest.strain_peak),
+                    pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * length_mm),
+                    axial: ratio(holds.axial_n, least.axial_n_per_mm.least * length_mm),
+                    rise: self.case.rise_mm(shape, length_mm).map_or(1.0, |rise| ratio(loads.seat_mm, rise)),
+                };
+            }
+        }
+        let mut squeezed_out = false;
+        // A greatest barrel little larger than the least is held as that is.
+        let seat = 2.0 * shape.seat_radius_mm;
+        for tool in self.case.oversize.iter().filter(|t| t.greatest_mm > MILD_OVERSIZE * seat) {
+            let holds = clip.holds(tool.greatest_mm, self.rules)?;
+            let above = Margin::new(holds.pull_out_n / tool.across_n, Limit::HoldAcross)
+                .least(Margin::new(holds.axial_n / tool.along_n, Limit::HoldAlong));
+            squeezed_out |= above.ratio < margin.ratio;
+            margin = margin.least(above);
+        }
+        Ok((margin, correction, squeezed_out))
+    }
+}
+
+/// What must stay below its limit, at the greatest friction and modulus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Loads {
+    pub(crate) snap_in_n: f64,
+    pub(crate) strain: f64,
+    pub(crate) seat_mm: f64,
+}
+
+/// What must reach its need, at the least friction and modulus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Holds {
+    pub(crate) pull_out_n: f64,
+    pub(crate) axial_n: f64,
+}
+
+impl SolvedClip {
+    /// Loads of the greatest barrel.
+    fn loads(&self, diameter_mm: f64, rules: &Rules) -> Result<Loads, Outcome> {
+        let rigid = gripwright_mechanics::Rigid::round(0.5 * diameter_mm);
+        loads(self.clip(), &rigid, self.scale(), rules)
+    }
+
+    /// Hold on a least barrel.
+    fn holds(&self, diameter_mm: f64, rules: &Rules) -> Result<Holds, Outcome> {
+        let rigid = gripwright_mechanics::Rigid::round(0.5 * diameter_mm);
+        holds(self.clip(), &rigid, self.scale(), rules)
+    }
+}
+
+/// One run at the greatest friction.
+pub(crate) fn loads(
+    clip: &gripwright_mechanics::Clip,
+    rigid: &gripwright_mechanics::Rigid,
+    scale: &Scale,
+    rules: &Rules,
+) -> Result<Loads, Outcome> {
+    let run = unit_run(clip, rigid, rules.elastic.friction.greatest, rules);
+    if !run.outcome.goes_in() {
+        return Err(run.outcome);
+    }
+    Ok(Loads {
+        snap_in_n: run.snap_in.force_n_per_mm * scale.length_mm * scale.plane_modulus_mpa.greatest,
+        strain: run.strain.strain * scale.strain_factor,
+        seat_mm: run.seat_axis_mm,
+    })
+}
+
+/// One run at the least friction.
+pub(crate) fn holds(
+    clip: &gripwright_mechanics::Clip,
+    rigid: &gripwright_mechanics::Rigid,
+    scale: &Scale,
+    rules: &Rules,
+) -> Result<Holds, Outcome> {
+    let friction = rules.elastic.friction.least;
+    let run = unit_run(clip, rigid, friction, rules);
+    if !run.outcome.goes_in() {
+        return Err(run.outcome);
+    }
+    let soft = |strain: f64| {
+        scale.length_mm
+            * scale.plane_modulus_mpa.least
+            * secant_share(strain * scale.strain_factor / scale.yield_strain)
+    };
+    Ok(Holds {
+        pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
+        axial_n: friction * run.grip_n_per_mm * soft(run.strain_at_rest),
+    })
+}
+
+/// Solved over estimated; an estimate near nothing says nothing of its neighbours.
+pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
+    let ratio = solved / estimated;
+    if ratio.is_finite() { ratio.clamp(0.2, 5.0) } else { 1.0 }
+}
+
+/// A seat's radius is a whole two hundredths of a millimetre.
+fn round_down(mm: f64) -> f64 {
+    (200.0 * mm).floor() / 200.0
+}
