@@ -139,7 +139,7 @@ pub(crate) static OPENS: ChoiceKey<Facing> = ChoiceKey {
 pub(crate) static TOOLS: TablesKey = TablesKey {
     name: "tools",
     table: &TOOL_TABLE,
-    most: 40,
+    most: 1000,
     needed: "a holder grips at least one tool: write [[tools]] with its name and diameter",
 };
 static TOOL_TABLE: Table = Table {
