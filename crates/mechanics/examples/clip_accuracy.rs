@@ -1,7 +1,7 @@
 //! How far the usual fineness is from a fine one, over random clips and mounts.
 //!
 //! ```text
-//! cargo run --release -p gripwright-mechanics --example clip_accuracy -- [COUNT OF EACH KIND] [SEED]
+//! cargo run --release -p gripwright-mechanics --example clip_accuracy -- [COUNT OF EACH KIND] [SEED] [ELEMENTS] [POINTS] [STEPS]
 //! ```
 //!
 //! Prints the median, the 90th percentile and the greatest relative error of each figure, and the worst cases.
@@ -19,14 +19,25 @@ use gripwright_mechanics::{Fineness, Settings};
 fn main() {
     let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let (count, seed) = (number(1, 100), number(2, 1));
+    let plain = Fineness::default();
+    let whole = |i: usize, usual: usize| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
+    let fineness =
+        Fineness { elements: whole(3, plain.elements), points_per_element: whole(4, plain.points_per_element) };
+    let steps = env::args().nth(5).and_then(|a| a.parse().ok()).unwrap_or(Settings::default().steps);
+    let settings = Settings { steps, ..Settings::default() };
     println!("median, 90 % and greatest error in per cent");
     for kind in KINDS {
+        if let Ok(k) = env::var("KIND") {
+            if !format!("{kind:?}").starts_with(&k) {
+                continue;
+            }
+        }
         let mut recipe = Recipe(seed);
         let mut errors: Vec<([f64; 5], String)> = Vec::new();
         let mut different = 0;
         for _ in 0..count {
             let Some(case) = Case::random(kind, &mut recipe) else { continue };
-            let usual = case.run(Fineness::default(), &Settings::default());
+            let usual = case.run(fineness, &settings);
             let fine = case.run(FINE.0, &FINE.1);
             if std::mem::discriminant(&usual.outcome) != std::mem::discriminant(&fine.outcome) {
                 println!("  {:?} against {:?}: {}", usual.outcome, fine.outcome, case.text);

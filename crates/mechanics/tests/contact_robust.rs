@@ -113,11 +113,11 @@ fn pick(recipe: &mut Recipe, usual: f64) -> f64 {
     FIGURES[index]
 }
 
-fn within_a_second(what: &str, run: impl FnOnce() -> Snap) -> Snap {
+fn soon_enough(what: &str, run: impl FnOnce() -> Snap) -> Snap {
     let start = Instant::now();
     let snap = run();
     // Wall clock only as a guard against running for ever: the usual run takes about a millisecond.
-    assert!(start.elapsed() < Duration::from_secs(20), "{what} took {:?}", start.elapsed());
+    assert!(start.elapsed() < Duration::from_secs(5), "{what} took {:?}", start.elapsed());
     snap
 }
 
@@ -125,7 +125,7 @@ fn within_a_second(what: &str, run: impl FnOnce() -> Snap) -> Snap {
 fn nonsense_gets_an_answer() {
     let mut recipe = Recipe(9);
     let (mut refused, mut answered) = (0, 0);
-    for round in 0..4000 {
+    for round in 0..1000 {
         let seat = pick(&mut recipe, 8.0);
         let wall = pick(&mut recipe, 1.6);
         let (half_wrap, pad) = (pick(&mut recipe, 2.0), pick(&mut recipe, 0.4));
@@ -145,12 +145,12 @@ fn nonsense_gets_an_answer() {
             refused += 1;
             continue;
         };
-        let snap = within_a_second(&what, || simulate(&clip, &Rigid::round(barrel), friction, stiffness, &settings));
+        let snap = soon_enough(&what, || simulate(&clip, &Rigid::round(barrel), friction, stiffness, &settings));
         answered += 1;
         assert!(snap.insertion.len() < 10_000 && snap.removal.len() < 10_000, "{what}");
         if snap.outcome.goes_in() && snap.outcome != Outcome::Passes {
             assert!(snap.snap_in.force_n_per_mm.is_finite() && snap.strain.strain.is_finite(), "{what}: {snap:?}");
         }
     }
-    assert!(refused > 400 && answered > 400, "{refused} refused, {answered} answered");
+    assert!(refused > 200 && answered > 200, "{refused} refused, {answered} answered");
 }

@@ -65,7 +65,7 @@ impl Default for Settings {
 /// Pushes the rigid section into the clip and pulls it out again.
 ///
 /// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: what does
-/// not go in says why in [`Snap::outcome`].
+/// not go in says why in [`Snap::outcome`]. Figures that are not finite, or no barrel at all, count as a jam.
 ///
 /// ```
 /// use gripwright_mechanics::{Clip, Friction, Outcome, Rigid, Settings, Stiffness, simulate};
@@ -82,8 +82,24 @@ impl Default for Settings {
 pub fn simulate(clip: &Clip, rigid: &Rigid, friction: Friction, stiffness: Stiffness, settings: &Settings) -> Snap {
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
     let mut run = Run::new(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings);
-    run.whole();
+    if makes_sense(rigid.shape(), friction, stiffness, settings) {
+        run.whole();
+    } else {
+        run.snap.outcome = Outcome::Jams { axis_mm: 0.0 };
+    }
     run.snap.scaled(stiffness.plane_modulus_mpa)
+}
+
+/// Whether all figures can be reckoned with.
+fn makes_sense(shape: &Shape, friction: Friction, stiffness: Stiffness, settings: &Settings) -> bool {
+    let positive = |value: f64| value.is_finite() && value > 0.0;
+    positive(shape.reach_mm())
+        && friction.coefficient.is_finite()
+        && positive(stiffness.plane_modulus_mpa)
+        && stiffness.poisson > -1.0
+        && stiffness.poisson < 1.0
+        && positive(settings.steps)
+        && !settings.strain_limit.is_nan()
 }
 
 /// Where a run stands.
@@ -93,6 +109,9 @@ struct Run<'a> {
     shapes: &'a [Shape; 2],
     friction: f64,
     settings: &'a Settings,
+    steps: f64,
+    /// Equilibria that may still be looked for before a way counts as jammed.
+    patience: f64,
     held: Vec<(Held<'a>, f64)>,
     snap: Snap,
     /// Accepted height.
@@ -100,6 +119,13 @@ struct Run<'a> {
     reach: f64,
 }
 
+/// Fewer steps lose the curve, more are of no use.
+const LEAST_STEPS: f64 = 8.0;
+const MOST_STEPS: f64 = 1000.0;
+/// Looks for equilibrium on one way: at least so many, and so many for each step asked for. A usual run needs about
+/// two for each step.
+const PATIENCE: f64 = 400.0;
+const PATIENCE_PER_STEP: f64 = 10.0;
 /// Steps shorter than this share of the reach are given up.
 const SHORTEST: f64 = 2e-6;
 /// Greatest turn of the normal at a lip in one step, rad, unless the step is shorter than a share of the reach.
@@ -146,7 +172,8 @@ impl<'a> Run<'a> {
             strain_at_rest: 0.0,
             opening_mm: 0.0,
         };
-        Self { clip, shapes, friction, settings, held, snap, height: far, reach }
+        let steps = settings.steps.clamp(LEAST_STEPS, MOST_STEPS);
+        Self { clip, shapes, friction, settings, steps, patience: 0.0, held, snap, height: far, reach }
     }
 
     fn whole(&mut self) {
@@ -171,6 +198,7 @@ impl<'a> Run<'a> {
 
     /// Puts the rigid section at a height where it touches nothing.
     fn jump(&mut self, height: f64) {
+        self.patience = 1.0;
         self.seek(height);
         self.accept(height);
         for (held, _) in &mut self.held {
@@ -231,13 +259,18 @@ impl<'a> Run<'a> {
     /// The lowest height, coming down from `top`, before `touches` becomes true; `bottom` when it never does.
     fn lowest_free(&self, touches: impl Fn(f64) -> bool, top: f64, bottom: f64) -> f64 {
         const STEPS: u32 = 160;
+        const HALVINGS: u32 = 60;
         let mut free = top;
         for i in 1..=STEPS {
             let height = top + (bottom - top) * f64::from(i) / f64::from(STEPS);
             if touches(height) {
                 let mut hit = height;
-                while free - hit > 1e-9 * self.reach {
+                // A tiny barrel in a great clip never comes below the first bound: rounding ends the search as well.
+                for _ in 0..HALVINGS {
                     let middle = 0.5 * (free + hit);
+                    if free - hit <= 1e-9 * self.reach {
+                        break;
+                    }
                     if touches(middle) { hit = middle } else { free = middle }
                 }
                 return free;
@@ -251,6 +284,10 @@ impl<'a> Run<'a> {
     ///
     /// A lip that slips round a corner in one long step may be found on its wrong side: that counts as none.
     fn seek(&mut self, height: f64) -> Option<usize> {
+        self.patience -= 1.0;
+        if self.patience < 0.0 {
+            return None;
+        }
         let long = (height - self.height).abs() > FOLLOWED * self.reach;
         let mut most = 0;
         for (held, _) in &mut self.held {
@@ -274,7 +311,8 @@ impl<'a> Run<'a> {
     }
 
     fn insert(&mut self, touch: f64, home: f64) {
-        let usual = (touch - home) / self.settings.steps;
+        self.patience = PATIENCE + PATIENCE_PER_STEP * self.steps;
+        let usual = (touch - home) / self.steps;
         let mut step = 0.5 * usual;
         // The rigid section sinks a little into the floor's penalty before the floor carries anything.
         let give = 1e-3 * self.reach;
@@ -287,7 +325,7 @@ impl<'a> Run<'a> {
             let height = (self.height - step).max(bottom);
             let Some(effort) = self.seek(height) else {
                 step = 0.5 * (self.height - height);
-                if step < SHORTEST * self.reach {
+                if step < SHORTEST * self.reach || self.patience < 0.0 {
                     self.snap.outcome = Outcome::Jams { axis_mm: self.height };
                     break;
                 }
@@ -393,7 +431,8 @@ impl<'a> Run<'a> {
             held.turn_round();
         }
         let seat = self.height;
-        let usual = (touch - seat) / self.settings.steps;
+        self.patience = PATIENCE + PATIENCE_PER_STEP * self.steps;
+        let usual = (touch - seat) / self.steps;
         let mut step = 0.05 * usual;
         let mut free = false;
         let mut track = Track::new(false);
@@ -405,7 +444,7 @@ impl<'a> Run<'a> {
             let height = (self.height + step).min(top);
             let Some(effort) = self.seek(height) else {
                 step = 0.5 * (height - self.height);
-                if step < SHORTEST * self.reach {
+                if step < SHORTEST * self.reach || self.patience < 0.0 {
                     self.snap.jams_on_the_way_out = true;
                     break;
                 }

@@ -217,7 +217,7 @@ pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: Fineness) -> Resu
 
 /// A fineness that stands for the exact solution of the model.
 pub(crate) const FINE: (Fineness, Settings) = (
-    Fineness { elements: 72, points_per_element: 18 },
+    Fineness { elements: 72, points_per_element: 24 },
     Settings { steps: 400.0, strain_limit: 0.2, try_locking: false },
 );
 

@@ -1,0 +1,153 @@
+//! The contact solver against finite-element studies of our own. The data files say how they were made.
+//!
+//! Run with `--nocapture` to see the tables.
+
+#![expect(clippy::print_stdout, reason = "the figures are what the reader of these tests is after")]
+
+use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_section::{Back, LeadIn, Mount, RoundClip, rounded_rectangle};
+
+const ROUND: &str = include_str!("data/round-clips.csv");
+const FURTHER: &str = include_str!("data/fem-clips.csv");
+
+struct Case {
+    cells: Vec<(String, String)>,
+}
+
+impl Case {
+    fn maybe(&self, column: &str) -> Option<f64> {
+        let (_, text) = self.cells.iter().find(|(name, _)| name == column)?;
+        (!text.is_empty()).then(|| text.parse().expect("figures are numbers"))
+    }
+
+    fn get(&self, column: &str) -> f64 {
+        self.maybe(column).unwrap_or_else(|| panic!("the reference has no {column}"))
+    }
+
+    fn name(&self) -> &str {
+        &self.cells[0].1
+    }
+
+    fn run(&self) -> Snap {
+        let (modulus, poisson) = (self.maybe("E_MPa").unwrap_or(2000.0), self.maybe("nu").unwrap_or(0.38));
+        let friction = Friction { coefficient: self.get("mu") };
+        let (clip, rigid) = if self.maybe("body_width_mm").is_some() { self.mount() } else { self.round() };
+        simulate(&clip, &rigid, friction, Stiffness::plane_strain(modulus, poisson), &Settings::default())
+    }
+
+    fn half_wrap_rad(&self) -> f64 {
+        0.5 * self.get("wrap_2alpha_deg").to_radians()
+    }
+
+    fn round(&self) -> (Clip, Rigid) {
+        let wall = self.get("t_mm");
+        let flare = self.maybe("lead_in_radius_mm").zip(self.maybe("lead_in_angle_deg"));
+        let drawn = RoundClip {
+            seat_radius_mm: self.get("Ri_mm"),
+            root_wall_mm: wall,
+            lip_wall_mm: self.maybe("lip_wall_mm").unwrap_or(wall),
+            half_wrap_rad: self.half_wrap_rad(),
+            lead_in: flare.map(|(radius_mm, angle)| LeadIn { radius_mm, angle_rad: angle.to_radians() }),
+            // The pad's edge is given as an angle; its drawing plays no part.
+            back: Back::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
+        };
+        let pad = self.get("clamp_halfangle_gamma_deg").to_radians();
+        let clip = Clip::drawn(&drawn, pad, [0.0, 0.0], Fineness::default()).expect("the study's clips are sound");
+        (clip, Rigid::round(self.get("Rt_mm")))
+    }
+
+    fn mount(&self) -> (Clip, Rigid) {
+        let body = rounded_rectangle(self.get("body_width_mm"), self.get("body_height_mm"), self.get("body_corner_mm"))
+            .expect("the study's bodies are sound");
+        let (wall, pad_mm) = (self.get("t_mm"), self.get("clamp_halfwidth_mm"));
+        let mount = Mount {
+            body: body.clone(),
+            gap_mm: self.get("gap_mm"),
+            wall_mm: wall,
+            half_wrap_rad: self.half_wrap_rad(),
+            lead_in: None,
+            back: Back::Pad { half_width_mm: pad_mm, depth_mm: 1.0, fillet_mm: 0.5 },
+        };
+        let face = mount.right_arm().expect("the study's mounts are sound");
+        let end = face.last().expect("an arm has a face");
+        let lip = (end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), 0.5 * wall);
+        let plan = ArmPlan { inner_face: &face, wall: &|_, _| wall, pad_mm, lip };
+        let clip = Clip::symmetric(&plan, Fineness::default()).expect("the study's mounts are sound");
+        (clip, Rigid::outline(&body).expect("the study's bodies are convex"))
+    }
+}
+
+fn cases(text: &str) -> Vec<Case> {
+    let mut lines = text.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty());
+    let head: Vec<&str> = lines.next().expect("the reference has a head line").split(',').collect();
+    let row = |line: &str| Case {
+        cells: head.iter().zip(line.split(',')).map(|(name, v)| ((*name).to_owned(), v.trim().to_owned())).collect(),
+    };
+    lines.map(row).collect()
+}
+
+fn near(case: &Case, what: &str, found: f64, wanted: f64, share: f64) {
+    let ratio = found / wanted;
+    print!("  {what} {ratio:.4}");
+    assert!((ratio - 1.0).abs() <= share, "{}: {what} {found} against {wanted}", case.name());
+}
+
+/// Even round clips: measured within 0.6 % for forces and grip, 1.2 % for strain, 0.2 % for the opening.
+#[test]
+fn round_clips_agree_with_finite_elements() {
+    let cases = cases(ROUND);
+    assert_eq!(cases.len(), 8);
+    for case in &cases {
+        let snap = case.run();
+        print!("{:16}", case.name());
+        assert_eq!(snap.outcome == Outcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
+        near(case, "snap-in", snap.snap_in.force_n_per_mm, case.get("ins_peak_extrap_N_per_mm"), 0.01);
+        near(case, "pull-out", snap.pull_out.force_n_per_mm, case.get("ret_peak_extrap_N_per_mm"), 0.01);
+        near(case, "strain in", snap.inner_strain_in, case.get("eps_inner_max_insertion"), 0.02);
+        near(case, "strain out", snap.inner_strain_out, case.get("eps_inner_max_pullout"), 0.02);
+        near(case, "opening", snap.opening_mm, case.get("tip_open_max_mm"), 0.005);
+        let interference = case.get("Rt_mm") - case.get("Ri_mm");
+        if interference > 0.0 {
+            near(case, "grip", snap.grip_n_per_mm, case.get("grip_extrap_N_per_mm"), 0.015);
+            near(case, "strain at rest", snap.strain_at_rest, case.get("eps_inner_at_seat"), 0.02);
+            let seat = case.get("seat_tool_y_mm");
+            assert!((snap.seat_axis_mm - seat).abs() < 0.01, "{}: seat {}", case.name(), snap.seat_axis_mm);
+        }
+        println!();
+    }
+}
+
+/// Tapered clips, lead-ins and mounts on rounded rectangles: measured within 1.6 % for forces, 1.4 % for strain,
+/// 0.9 % for grip and 0.4 % for the opening.
+#[test]
+fn further_clips_and_mounts_agree_with_finite_elements() {
+    let cases = cases(FURTHER);
+    assert!(cases.len() >= 6, "only {} rows", cases.len());
+    let mut held_short = 0;
+    for case in &cases {
+        let snap = case.run();
+        print!("{:16}", case.name());
+        near(case, "strain in", snap.inner_strain_in, case.get("eps_inner_max_insertion"), 0.03);
+        near(case, "opening", snap.opening_mm, case.get("tip_open_max_mm"), 0.01);
+        let (seat, push) = (case.get("seat_tool_y_mm"), case.get("ins_peak_extrap_N_per_mm"));
+        if snap.outcome == Outcome::PushedHome && snap.seat_axis_mm < seat - 0.1 {
+            // The study stops where the flanks hold the body short of the floor; the program pushes it home. Up to the
+            // study's seat both must agree.
+            held_short += 1;
+            let upto = snap.insertion.iter().filter(|p| p.axis_mm >= seat).map(|p| p.force_n_per_mm);
+            near(case, "snap-in before the flanks hold", upto.fold(0.0, f64::max), push, 0.03);
+            println!();
+            continue;
+        }
+        assert_eq!(snap.outcome == Outcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
+        near(case, "snap-in", snap.snap_in.force_n_per_mm, push, 0.03);
+        near(case, "pull-out", snap.pull_out.force_n_per_mm, case.get("ret_peak_extrap_N_per_mm"), 0.03);
+        assert!((snap.seat_axis_mm - seat).abs() < 0.01, "{}: seat {}", case.name(), snap.seat_axis_mm);
+        let grip = case.get("grip_extrap_N_per_mm");
+        if grip > 0.05 * push {
+            near(case, "grip", snap.grip_n_per_mm, grip, 0.03);
+        }
+        println!();
+    }
+    assert!(held_short <= 1, "{held_short} cases say nothing of the pull-out");
+}
