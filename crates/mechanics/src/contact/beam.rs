@@ -250,3 +250,6 @@ fn add(to: &mut Triple, what: &Triple) {
         *t += w;
     }
 }
+
+#[cfg(test)]
+mod tests;

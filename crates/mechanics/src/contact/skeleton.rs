@@ -129,11 +129,11 @@ impl Skeleton {
     /// its force would tilt to and fro.
     pub(crate) fn face_points_for(&self, radius_mm: f64) -> Vec<FacePoint> {
         /// Greatest distance of two points over the radius.
-        const SPACING: f64 = 0.1;
+        const SPACING: f64 = 0.05;
         let usual = self.face.len() / self.pieces.len().max(1);
         let run = |p: &Piece| p.span.0.length() * (p.span.2 - p.span.1);
         let longest = self.pieces.iter().map(run).fold(0.0, f64::max);
-        let most = whole((longest / (SPACING * radius_mm)).clamp(1.0, 4.0 * usual as f64));
+        let most = whole((longest / (SPACING * radius_mm)).clamp(1.0, 9.0 * usual as f64));
         if most > usual { self.face_points(most) } else { self.face.clone() }
     }
 
