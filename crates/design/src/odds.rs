@@ -364,3 +364,6 @@ pub(crate) fn bands(
     };
     Bands { snap_in_n: middle(|f| f.snap_in_n), pull_out_n: middle(|f| f.pull_out_n), axial_n: middle(|f| f.axial_n) }
 }
+
+#[cfg(test)]
+mod tests;

@@ -5,11 +5,26 @@ use std::{
     thread,
 };
 
+/// Threads to use: all that the machine has.
+#[cfg(not(test))]
+fn threads() -> usize {
+    thread::available_parallelism().map_or(1, usize::from)
+}
+
+/// In tests a number that can be set, to show that results do not depend on it.
+#[cfg(test)]
+fn threads() -> usize {
+    THREADS.load(Ordering::Relaxed)
+}
+
+#[cfg(test)]
+pub(crate) static THREADS: AtomicUsize = AtomicUsize::new(2);
+
 /// Applies `work` to every item; results come in the order of the items, whatever thread made them.
 ///
 /// `work` must depend on its item alone: then the results are the same for any number of threads.
 pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = thread::available_parallelism().map_or(1, usize::from).min(items.len());
+    let threads = threads().min(items.len());
     if threads < 2 {
         return items.iter().map(work).collect();
     }

@@ -304,7 +304,7 @@ impl<'a> Case<'a> {
 }
 
 /// The tools whose demand no smaller tool exceeds: hold grows with diameter at first, so that they decide for all there.
-fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+pub(crate) fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     let mut sorted = tools.to_vec();
     sorted.sort_by(|a, b| a.least_mm.total_cmp(&b.least_mm).then(a.index.cmp(&b.index)));
     let mut out: Vec<ToolDemand> = Vec::new();
@@ -317,7 +317,7 @@ fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
 }
 
 /// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with diameter, and they decide.
-fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     let mut sorted = tools.to_vec();
     sorted.sort_by(|a, b| b.greatest_mm.total_cmp(&a.greatest_mm).then(a.index.cmp(&b.index)));
     let mut out: Vec<ToolDemand> = Vec::new();

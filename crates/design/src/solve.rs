@@ -19,6 +19,10 @@ const MOST_WALKS: usize = 6;
 const MOST_NEIGHBOURS: usize = 24;
 /// Without a correction the closed forms are up to a quarter off: a poorer estimate is not worth a run.
 const WORTH_SOLVING: f64 = 0.75;
+/// The same for closed forms that were corrected at a clip nearby.
+const WORTH_SOLVING_TAUGHT: f64 = 0.88;
+/// Margins below this are not brought to one by small steps.
+const WORTH_POLISHING: f64 = 0.9;
 
 /// Barrels up to this much above the seat are held the better the larger they are. Source: own runs, as for the bound
 /// of the walk.
@@ -69,7 +73,7 @@ impl<'a> Search<'a> {
         let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
         for _ in 0..MOST_WALKS {
             let Some((_, proposed)) = self.case.walk(worth) else { break };
-            let hopeless = if learnt.correction.is_some() { 0.97 } else { WORTH_SOLVING };
+            let hopeless = if learnt.correction.is_some() { WORTH_SOLVING_TAUGHT } else { WORTH_SOLVING };
             if any_that_serves && proposed.margin.ratio < hopeless {
                 break;
             }
@@ -104,13 +108,15 @@ impl<'a> Search<'a> {
             }
         }
         let best = best?;
-        Some(if any_that_serves { best } else { self.polished(best) })
+        let enough = if any_that_serves { 1.0 } else { MARGIN_ENOUGH };
+        // Too far from its limits no neighbour will keep them.
+        Some(if any_that_serves && best.margin.ratio < WORTH_POLISHING { best } else { self.polished(best, enough) })
     }
 
-    /// The best of the solved neighbours, step by step, while there is something to gain.
-    fn polished(&self, mut best: Sized) -> Sized {
+    /// The best of the solved neighbours, step by step, while the margin is not enough.
+    fn polished(&self, mut best: Sized, enough: f64) -> Sized {
         let mut looked = 0;
-        'again: while best.margin.ratio < MARGIN_ENOUGH && looked < MOST_NEIGHBOURS {
+        'again: while best.margin.ratio < enough && looked < MOST_NEIGHBOURS {
             for (shape, length_mm) in self.neighbours(&best) {
                 looked += 1;
                 if let Ok((margin, ..)) = self.judge(&shape, length_mm) {

@@ -1,0 +1,105 @@
+//! The greedy split against every other one.
+
+use std::collections::BTreeMap;
+
+use gripwright_mechanics::{Elastic, Interval};
+use gripwright_spec::{Finish, GrippingFaces};
+
+use super::*;
+use crate::recipe::Recipe;
+
+const PAD_MM: f64 = 3.0;
+
+fn rules() -> Rules {
+    Rules {
+        elastic: Elastic {
+            modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
+            poisson: 0.38,
+            friction: Interval { least: 0.2, greatest: 0.4 },
+            yield_strain: 0.04,
+        },
+        strain_limit: 0.017,
+        snap_on_n: 60.0,
+        finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
+        least_wall_mm: 0.8,
+        aim_within_mm: None,
+    }
+}
+
+fn tool(index: usize, least_mm: f64, greatest_mm: f64, load_n: f64) -> ToolDemand {
+    ToolDemand { index, least_mm, greatest_mm, across_n: load_n, along_n: load_n }
+}
+
+/// Fewest sets over all ways to part the tools into sets that one clip serves.
+///
+/// Every set of tools is asked of the search itself, but sets that are the same task to it (the same least and greatest
+/// diameter, and the same tools that decide on hold) are asked once.
+fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
+    let n = tools.len();
+    let mut known: BTreeMap<Vec<usize>, bool> = BTreeMap::new();
+    let mut serves = vec![false; 1 << n];
+    for mask in 1..1_usize << n {
+        let set: Vec<ToolDemand> = (0..n).filter(|i| mask >> i & 1 == 1).map(|i| tools[i]).collect();
+        let least = set.iter().min_by(|a, b| a.least_mm.total_cmp(&b.least_mm)).map(|t| t.index);
+        let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map(|t| t.index);
+        let mut key: Vec<usize> = [least, greatest].into_iter().flatten().collect();
+        key.extend(crate::search::deciding(&set).iter().map(|t| t.index));
+        key.push(usize::MAX);
+        key.extend(crate::search::deciding_above(&set).iter().map(|t| t.index));
+        serves[mask] =
+            *known.entry(key).or_insert_with(|| serving_clip(&set, PAD_MM, rules, &mut Learnt::default()).is_some());
+    }
+    let mut fewest = vec![None; 1 << n];
+    fewest[0] = Some(0);
+    for mask in 1..1_usize << n {
+        let first = mask & mask.wrapping_neg();
+        let mut part = mask;
+        // Every part that holds the first tool of the mask.
+        while part > 0 {
+            if part & first != 0
+                && serves[part]
+                && let Some(rest) = fewest[mask ^ part]
+                && fewest[mask].is_none_or(|f: usize| rest + 1 < f)
+            {
+                fewest[mask] = Some(rest + 1);
+            }
+            part = (part - 1) & mask;
+        }
+    }
+    fewest[(1 << n) - 1]
+}
+
+/// 200 families of up to ten tools, half of them with one load for all.
+#[test]
+fn no_other_split_needs_fewer_sizes() {
+    let rules = rules();
+    let mut recipe = Recipe::new(11);
+    let families: Vec<Vec<ToolDemand>> = (0..200)
+        .map(|family| {
+            let even = family % 2 == 0;
+            // Different loads make many more different tasks: such families are kept smaller.
+            let most = if even { 9.0 } else { 4.0 };
+            let count = 2 + (most * recipe.unit()).floor() as usize;
+            let start = 10.0 + 8.0 * recipe.unit();
+            let load = 1.0 + 3.0 * recipe.unit();
+            (0..count)
+                .map(|i| {
+                    let least = start * (1.0 + 0.6 * recipe.unit());
+                    let greatest = least * (1.0 + 0.03 * recipe.unit());
+                    let own = 1.0 + 4.0 * recipe.unit();
+                    tool(i, least, greatest, if even { load } else { own })
+                })
+                .collect()
+        })
+        .collect();
+    let results = in_parallel(&families, |tools| {
+        (split(tools, PAD_MM, &rules).ok().map(|groups| groups.len()), fewest_by_brute_force(tools, &rules))
+    });
+    let mut shared = 0;
+    for ((greedy, fewest), tools) in results.iter().zip(&families) {
+        assert_eq!(greedy, fewest, "{tools:?}");
+        shared += usize::from(greedy.is_some_and(|n| n > 1 && n < tools.len()));
+    }
+    // Families that share some clips and not all: without them the comparison would show little.
+    assert!(shared >= 60, "only {shared} of 200 families are split and share");
+}
