@@ -3,7 +3,7 @@ still come out of it?
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, two cases are computed again on the coarse mesh; with it, every case on both meshes (about an hour).
+Without --all, two cases are computed again on the coarse mesh; with it, every case on both meshes (about half an hour).
 `python -m fem.record TABLE ID …` in this folder writes rows of the table anew.
 """
 

@@ -9,7 +9,8 @@ from .contact import Contact
 from .mesh import build
 from .solid import Pattern, Solid
 
-# Stiffness of the penalty over the clip's own: the overlap stays near a thousandth of the opening.
+# Stiffness of the penalty over the clip's own: the overlap stays near a thousandth of the opening. Twice the stiffness,
+# the points or the steps moved the peaks of three cases by 0.04 % or less, and their grips by 0.1 % or less.
 PENALTY = 3600.0
 # Steps of each way; contact points on an edge times elements through the wall.
 STEPS = 100
@@ -47,7 +48,7 @@ class Stroke:
 
 
 class Press:
-    """A clip, a tool, and the state reached so far."""
+    """A clip, a tool, and the state reached so far. `penalty` is a ratio and `points` a count, as above."""
 
     def __init__(self, shape, rigid, young_mpa, poisson, friction, through, penalty=PENALTY, points=POINTS):
         meshed = build(shape, through)
@@ -70,7 +71,6 @@ class Press:
         self.displacement = np.zeros(self.solid.size)
         self.tool_y, self.touch = None, None
         self.last_move = None
-        self.solves = 0
 
     def save(self):
         """State to come back to."""
@@ -105,11 +105,11 @@ class Press:
         """The last move carried on, as far as keeps the overlap that the tool had."""
         if self.last_move is None or way * self.last_move[0] <= 0.0:
             return self.displacement
+        # Looked for up to one and a half times the plain continuation, which is two thirds of that.
         change = 1.5 * self.last_move[1] * (way / self.last_move[0])
         overlap = min(self.least_gap(self.displacement, self.tool_y), 0.0)
         parts = np.linspace(0.0, 1.0, 25)
         gaps = [self.least_gap(self.displacement + part * change, tool_y) for part in parts]
-        # Where the overlap is crossed nearest to the plain continuation.
         crossings = [
             parts[i] + (parts[i + 1] - parts[i]) * (overlap - gaps[i]) / (gaps[i + 1] - gaps[i])
             for i in range(len(parts) - 1)
@@ -128,7 +128,6 @@ class Press:
             if size <= 1e-7 * max(np.linalg.norm(touch.force), self.least_force):
                 return displacement, touch
             matrix = self.pattern.matrix([tangents, -touch.blocks])
-            self.solves += 1
             change = np.zeros_like(displacement)
             change[self.free] = splu(matrix, permc_spec="COLAMD").solve(unbalanced)
             if not np.isfinite(change).all():
