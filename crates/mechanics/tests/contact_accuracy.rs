@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{Case, FINE, Kind, Recipe, figures, relative_errors};
+use common::{Case, FINE, Kind, Recipe, figures, opens, relative_errors};
 use gripwright_mechanics::{Fineness, Settings};
 
 /// Shares of the cases (in per cent) that may differ in outcome, and the bound that nine of ten of each figure keep.
@@ -22,7 +22,7 @@ fn stays_near_the_fine_run(kind: Kind, count: usize, seed: u64, bounds: &Bounds)
         let fine = case.run(FINE.0, &FINE.1);
         if std::mem::discriminant(&usual.outcome) != std::mem::discriminant(&fine.outcome) {
             other += 1;
-        } else if usual.outcome.goes_in() && usual.snap_in.force_n_per_mm > 0.0 {
+        } else if opens(&fine) {
             for (list, error) in errors.iter_mut().zip(relative_errors(&usual, &fine)) {
                 list.push((error, case.text.clone()));
             }
@@ -30,7 +30,7 @@ fn stays_near_the_fine_run(kind: Kind, count: usize, seed: u64, bounds: &Bounds)
     }
     assert!(100 * other <= bounds.other_outcomes * ran, "{kind:?}: {other} of {ran} end otherwise in the fine run");
     for ((list, most), what) in errors.iter_mut().zip(bounds.most).zip(figures()) {
-        assert!(2 * list.len() > ran, "{kind:?}: only {} of {ran} go in", list.len());
+        assert!(2 * list.len() > ran, "{kind:?}: only {} of {ran} say anything", list.len());
         list.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (error, text) = &list[9 * list.len() / 10];
         assert!(*error <= most, "{kind:?}, {what}: one of ten is off by {error:.4} or more, such as {text}");
@@ -49,7 +49,7 @@ fn round_clips_are_within_one_per_cent() {
 #[test]
 fn mounts_are_within_a_few_per_cent() {
     let bounds = |force| Bounds { other_outcomes: 5, most: [force, force, 0.05, 0.02, 0.01] };
-    stays_near_the_fine_run(Kind::Rectangle, 20, 14, &bounds(0.05));
+    stays_near_the_fine_run(Kind::Rectangle, 20, 14, &bounds(0.06));
     stays_near_the_fine_run(Kind::Ellipse, 20, 15, &bounds(0.01));
     stays_near_the_fine_run(Kind::Flatted, 20, 16, &bounds(0.01));
 }

@@ -221,6 +221,11 @@ pub(crate) const FINE: (Fineness, Settings) = (
     Settings { steps: 400.0, strain_limit: 0.2, try_locking: false },
 );
 
+/// Whether the lips have to open enough for the forces to mean anything: a hook that barely reaches holds nothing.
+pub(crate) fn opens(fine: &Snap) -> bool {
+    fine.outcome.goes_in() && fine.snap_in.force_n_per_mm > 0.0 && fine.strain.strain > 1e-3
+}
+
 /// What [`relative_errors`] compares.
 pub(crate) fn figures() -> [&'static str; 5] {
     ["snap-in", "pull-out", "grip", "strain", "opening"]

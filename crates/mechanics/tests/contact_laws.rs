@@ -1,0 +1,215 @@
+//! What must hold of any run, whatever the figures: laws of scale, energy, friction and symmetry.
+
+mod common;
+
+use std::f64::consts::FRAC_PI_2;
+
+use common::plastic;
+use gripwright_mechanics::{ArmPlan, Clip, CurvePoint, Fineness, Friction, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_section::{Curve, Point, circle};
+use proptest::{prelude::*, test_runner::RngSeed};
+
+/// A round clip of even wall with its barrel; lengths in mm, angles in degrees.
+#[derive(Clone, Copy, Debug)]
+struct Round {
+    seat: f64,
+    wall: f64,
+    wrap: f64,
+    pad: f64,
+    barrel: f64,
+}
+
+impl Round {
+    fn clip(&self) -> Clip {
+        Clip::round(self.seat, self.wall, 0.5 * self.wrap.to_radians(), self.pad.to_radians()).expect("a sound clip")
+    }
+
+    fn run(&self, friction: f64, steps: f64) -> Snap {
+        let settings = Settings { steps, ..Settings::default() };
+        let friction = Friction { coefficient: friction };
+        simulate(&self.clip(), &Rigid::round(self.barrel), friction, plastic(), &settings)
+    }
+
+    fn scaled(&self, factor: f64) -> Self {
+        Self { seat: factor * self.seat, wall: factor * self.wall, barrel: factor * self.barrel, ..*self }
+    }
+}
+
+fn rounds() -> impl Strategy<Value = Round> {
+    (2.0..20.0_f64, 0.1..0.35_f64, 205.0..260.0_f64, 12.0..35.0_f64, 0.985..1.05_f64)
+        .prop_map(|(seat, wall, wrap, pad, barrel)| Round { seat, wall: wall * seat, wrap, pad, barrel: barrel * seat })
+}
+
+fn config(cases: u32) -> ProptestConfig {
+    ProptestConfig { cases, rng_seed: RngSeed::Fixed(0xc11b), failure_persistence: None, ..ProptestConfig::default() }
+}
+
+fn near(a: f64, b: f64, share: f64) -> bool {
+    (a - b).abs() <= share * a.abs().max(b.abs())
+}
+
+/// Force at a height by the line between two points of a curve, whichever way it runs.
+fn force_at(curve: &[CurvePoint], height: f64) -> Option<f64> {
+    curve.windows(2).find_map(|pair| {
+        let (a, b) = (pair[0], pair[1]);
+        let between = (a.axis_mm - height) * (b.axis_mm - height) <= 0.0 && (a.axis_mm - b.axis_mm).abs() > 0.0;
+        let share = (height - a.axis_mm) / (b.axis_mm - a.axis_mm);
+        between.then(|| a.force_n_per_mm + share * (b.force_n_per_mm - a.force_n_per_mm))
+    })
+}
+
+/// Work along a curve by trapezia, N.
+fn work(curve: &[CurvePoint], of: impl Fn(f64) -> f64) -> f64 {
+    curve
+        .windows(2)
+        .map(|w| (w[1].axis_mm - w[0].axis_mm).abs() * 0.5 * (of(w[0].force_n_per_mm) + of(w[1].force_n_per_mm)))
+        .sum()
+}
+
+proptest! {
+    #![proptest_config(config(32))]
+
+    #[test]
+    fn force_follows_the_modulus(round in rounds(), friction in 0.0..0.4_f64, factor in 0.01..50.0_f64) {
+        let friction = Friction { coefficient: friction };
+        let run = |modulus| {
+            let stiffness = Stiffness { plane_modulus_mpa: modulus, poisson: 0.38 };
+            simulate(&round.clip(), &Rigid::round(round.barrel), friction, stiffness, &Settings::default())
+        };
+        let (soft, stiff) = (run(1000.0), run(1000.0 * factor));
+        prop_assert!(near(factor * soft.snap_in.force_n_per_mm, stiff.snap_in.force_n_per_mm, 1e-12));
+        prop_assert!(near(factor * soft.pull_out.force_n_per_mm, stiff.pull_out.force_n_per_mm, 1e-12));
+        prop_assert!(near(factor * soft.grip_n_per_mm, stiff.grip_n_per_mm, 1e-12));
+        prop_assert!(near(soft.strain.strain, stiff.strain.strain, 1e-15));
+    }
+
+    /// All lengths times s: in the plane, strains stay, and forces per length of clip go with s.
+    /// Rounding may change where a step falls, so that peaks agree to about the error of the parabola.
+    #[test]
+    fn lengths_scale(round in rounds(), friction in 0.0..0.4_f64, factor in 0.1..10.0_f64) {
+        let (one, other) = (round.run(friction, 40.0), round.scaled(factor).run(friction, 40.0));
+        prop_assert_eq!(std::mem::discriminant(&one.outcome), std::mem::discriminant(&other.outcome));
+        prop_assert!(near(factor * one.snap_in.force_n_per_mm, other.snap_in.force_n_per_mm, 1e-3));
+        prop_assert!(near(factor * one.pull_out.force_n_per_mm, other.pull_out.force_n_per_mm, 1e-3));
+        prop_assert!(near(one.strain.strain, other.strain.strain, 1e-3));
+        prop_assert!(near(factor * one.opening_mm, other.opening_mm, 1e-3));
+    }
+
+    /// Without friction the arms only store: the force at a height is the same both ways, and a loop loses nothing.
+    #[test]
+    fn without_friction_nothing_is_lost(round in rounds()) {
+        let snap = round.run(0.0, 300.0);
+        prop_assume!(snap.outcome.goes_in() && snap.snap_in.force_n_per_mm > 0.0);
+        let peak = snap.snap_in.force_n_per_mm.max(snap.pull_out.force_n_per_mm);
+        // Near the seat the floor's force is steep, and a line between two points says little.
+        let above = snap.seat_axis_mm + 0.1 * round.seat;
+        for point in snap.removal.iter().filter(|p| p.axis_mm > above) {
+            if let Some(push) = force_at(&snap.insertion, point.axis_mm) {
+                prop_assert!((push + point.force_n_per_mm).abs() < 0.01 * peak, "{push} against {point:?}");
+            }
+        }
+        let out_peak = -snap.removal.iter().map(|p| p.force_n_per_mm).fold(0.0, f64::min);
+        prop_assert!(near(out_peak, snap.snap_in.force_n_per_mm, 3e-3), "{out_peak} against {:?}", snap.snap_in);
+        let high = |curve: &[CurvePoint]| curve.iter().copied().filter(|p| p.axis_mm > above).collect::<Vec<_>>();
+        let (way_in, way_out) = (high(&snap.insertion), high(&snap.removal));
+        let (lost, moved) = (work(&way_in, |f| f) + work(&way_out, |f| f), work(&way_in, f64::abs));
+        // The two ways do not begin at the same height above the seat: up to a step's work is missing.
+        prop_assert!(lost.abs() < 0.03 * moved, "{lost} of {moved}");
+    }
+
+    #[test]
+    fn friction_loses_work_and_raises_the_push(round in rounds(), less in 0.0..0.2_f64, more in 0.02..0.2_f64) {
+        let (smooth, rough) = (round.run(less, 40.0), round.run(less + more, 40.0));
+        prop_assume!(smooth.outcome.goes_in() && rough.outcome.goes_in() && smooth.snap_in.force_n_per_mm > 0.0);
+        prop_assert!(rough.snap_in.force_n_per_mm > 0.998 * smooth.snap_in.force_n_per_mm);
+        let lost = work(&rough.insertion, |f| f) + work(&rough.removal, |f| f);
+        prop_assert!(lost > 0.0, "{lost}");
+    }
+
+    /// A clip is as strong as the sum of its arms, in whatever order they are named.
+    #[test]
+    fn arms_add_up(round in rounds(), friction in 0.0..0.4_f64, thinner in 0.7..1.0_f64) {
+        let half_wrap = 0.5 * round.wrap.to_radians();
+        let face = [Curve::arc(Point::ORIGIN, round.seat, -FRAC_PI_2, half_wrap)];
+        let pad_mm = round.seat * round.pad.to_radians();
+        let run = |walls: [f64; 2]| {
+            let [a, b] = walls.map(|wall| {
+                (wall, (Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * wall), 0.5 * wall))
+            });
+            let wall_a = |_: usize, _: f64| a.0;
+            let wall_b = |_: usize, _: f64| b.0;
+            let right = ArmPlan { inner_face: &face, wall: &wall_a, pad_mm, lip: a.1 };
+            let left = ArmPlan { inner_face: &face, wall: &wall_b, pad_mm, lip: b.1 };
+            let clip = Clip::of_arms(&right, &left, Fineness::default()).expect("a sound clip");
+            let friction = Friction { coefficient: friction };
+            simulate(&clip, &Rigid::round(round.barrel), friction, plastic(), &Settings::default())
+        };
+        let (even, symmetric) = (run([round.wall; 2]), round.run(friction, 40.0));
+        prop_assert!(near(even.snap_in.force_n_per_mm, symmetric.snap_in.force_n_per_mm, 1e-9));
+        prop_assert!(near(even.pull_out.force_n_per_mm, symmetric.pull_out.force_n_per_mm, 1e-9));
+        prop_assert!(near(even.grip_n_per_mm, symmetric.grip_n_per_mm, 1e-9));
+        let (one, other) = (run([round.wall, thinner * round.wall]), run([thinner * round.wall, round.wall]));
+        prop_assert!(near(one.snap_in.force_n_per_mm, other.snap_in.force_n_per_mm, 1e-9));
+        prop_assert!(near(one.pull_out.force_n_per_mm, other.pull_out.force_n_per_mm, 1e-9));
+        prop_assert!(near(one.grip_n_per_mm, other.grip_n_per_mm, 1e-6));
+        prop_assert!(one.snap_in.force_n_per_mm <= even.snap_in.force_n_per_mm * (1.0 + 1e-6));
+    }
+
+    #[test]
+    fn levels_share_the_length(round in rounds(), friction in 0.0..0.4_f64, share in 0.1..0.9_f64) {
+        let clip = Clip::levels(vec![(round.clip(), share), (round.clip(), 1.0 - share)]);
+        let friction_law = Friction { coefficient: friction };
+        let levels = simulate(&clip, &Rigid::round(round.barrel), friction_law, plastic(), &Settings::default());
+        let whole = round.run(friction, 40.0);
+        prop_assert!(near(levels.snap_in.force_n_per_mm, whole.snap_in.force_n_per_mm, 1e-9));
+        prop_assert!(near(levels.grip_n_per_mm, whole.grip_n_per_mm, 1e-6));
+    }
+
+    /// The outline of a circle is the circle, but for the width over which contact sets in.
+    #[test]
+    fn circle_by_outline_is_the_barrel(round in rounds(), friction in 0.0..0.4_f64) {
+        let body = Rigid::outline(&circle(2.0 * round.barrel).expect("a circle")).expect("convex");
+        let friction_law = Friction { coefficient: friction };
+        let found = simulate(&round.clip(), &body, friction_law, plastic(), &Settings::default());
+        let barrel = round.run(friction, 40.0);
+        prop_assert!(near(found.snap_in.force_n_per_mm, barrel.snap_in.force_n_per_mm, 3e-3));
+        prop_assert!(near(found.opening_mm, barrel.opening_mm, 3e-3));
+        prop_assert!(near(found.strain.strain, barrel.strain.strain, 5e-3));
+    }
+}
+
+/// Elements: second order, so that twice as many leave a quarter of the error.
+#[test]
+fn elements_converge_with_their_square() {
+    let round = Round { seat: 8.0, wall: 1.6, wrap: 230.0, pad: 25.0, barrel: 8.2 };
+    let half_wrap = 0.5 * round.wrap.to_radians();
+    let face = [Curve::arc(Point::ORIGIN, round.seat, -FRAC_PI_2, half_wrap)];
+    let lip = (Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * round.wall), 0.5 * round.wall);
+    let arm = ArmPlan { inner_face: &face, wall: &|_, _| 1.6, pad_mm: round.seat * round.pad.to_radians(), lip };
+    let settings = Settings { steps: 300.0, ..Settings::default() };
+    let force = |elements| {
+        let clip = Clip::symmetric(&arm, Fineness { elements, points_per_element: 6 }).expect("a sound clip");
+        let friction = Friction { coefficient: 0.2 };
+        simulate(&clip, &Rigid::round(round.barrel), friction, plastic(), &settings).snap_in.force_n_per_mm
+    };
+    let [a, b, c] = [10, 20, 40].map(force);
+    let order = ((a - b) / (b - c)).log2();
+    assert!((order - 2.0).abs() < 0.3, "order {order}: {a}, {b}, {c}");
+}
+
+/// Steps: the parabola at the peak makes their error fall at least with the square, over clips that differ.
+#[test]
+fn steps_converge_at_least_with_their_square() {
+    let error = |steps: f64| -> f64 {
+        (0..16)
+            .map(|i| {
+                let (barrel, friction) = (7.9 + 0.03 * f64::from(i), 0.02 * f64::from(i));
+                let round = Round { seat: 8.0, wall: 1.6, wrap: 225.0 + f64::from(i), pad: 25.0, barrel };
+                let fine = round.run(friction, 800.0).snap_in.force_n_per_mm;
+                (round.run(friction, steps).snap_in.force_n_per_mm / fine - 1.0).abs()
+            })
+            .sum()
+    };
+    let [coarse, middle, fine] = [12.0, 24.0, 48.0].map(error);
+    assert!(middle < 0.3 * coarse && fine < 0.3 * middle, "{coarse}, {middle}, {fine}");
+}
