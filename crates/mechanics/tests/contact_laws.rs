@@ -54,7 +54,7 @@ fn force_at(curve: &[CurvePoint], height: f64) -> Option<f64> {
         let (a, b) = (pair[0], pair[1]);
         let between = (a.axis_mm - height) * (b.axis_mm - height) <= 0.0 && (a.axis_mm - b.axis_mm).abs() > 0.0;
         let share = (height - a.axis_mm) / (b.axis_mm - a.axis_mm);
-        between.then(|| a.force_n_per_mm + share * (b.force_n_per_mm - a.force_n_per_mm))
+        between.then_some(a.force_n_per_mm + share * (b.force_n_per_mm - a.force_n_per_mm))
     })
 }
 

@@ -8,8 +8,7 @@ use std::{
 };
 
 use common::{Case, Kind, Recipe, Shape, plastic};
-use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Curve, Point};
+use gripwright_mechanics::{Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
 
 /// The reserve that the way in keeps from locking, rad: 20°.
 const LOCK_RESERVE_RAD: f64 = 0.349;
