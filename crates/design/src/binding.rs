@@ -10,7 +10,7 @@ use crate::{
     margin::{Limit, Margin},
     mount::{MountTask, best_mount},
     mount_case::MountShape,
-    search::{MARGIN_ENOUGH, ceil_to},
+    search::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to},
     solve::{Learnt, best_clip},
 };
 
@@ -18,6 +18,10 @@ use crate::{
 const TOGETHER: f64 = 1.04;
 /// A limit binds when a tenth less of it gains this much.
 const GAIN: f64 = 1.01;
+/// Walls come in steps, and a longer part needs more at its parting plane: this near to the thinnest is at it, mm.
+const NEARLY_THIN_MM: f64 = 0.06;
+/// Share of the thickest wall that is tried from which on a thinnest wall leaves hardly a choice.
+const NO_BEAM: f64 = 0.9;
 /// How much less wall is tried.
 const LESS_WALL: f64 = 0.8;
 
@@ -25,11 +29,16 @@ const LESS_WALL: f64 = 0.8;
 pub(crate) fn clip_binds(group: &Group, rows: &[FitFigures], pad_half_width_mm: f64, rules: &Rules) -> Vec<Limit> {
     let clip = &group.clip;
     let mut out = tightest(rows);
+    let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
+    // A little more of a thinnest wall and no clip is left that bends as a beam does.
+    if thin > NO_BEAM * THICKEST_WALL_OVER_RADIUS * clip.shape.seat_radius_mm {
+        out.insert(0, Limit::Wall);
+        return out;
+    }
     if clip.margin.ratio >= MARGIN_ENOUGH {
         return out;
     }
-    let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
-    if clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + 0.01 {
+    if clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM {
         let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
         let freed = best_clip(&group.tools, pad_half_width_mm, &thinner, &mut Learnt::default());
         if freed.is_some_and(|f| f.margin.ratio > GAIN * clip.margin.ratio) {
@@ -57,7 +66,7 @@ pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[FitF
     let mut out = tightest(rows);
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
     let thin = ceil_to(task.rules.least_wall_at_parting_mm(task.length_mm), 0.05);
-    if margin < MARGIN_ENOUGH && shape.wall_mm < thin + 0.01 {
+    if margin < MARGIN_ENOUGH && shape.wall_mm < thin + NEARLY_THIN_MM {
         let rules = Rules { least_wall_mm: LESS_WALL * task.rules.least_wall_mm, ..task.rules.clone() };
         let freed = best_mount(&MountTask { rules: &rules, ..*task });
         if freed.is_some_and(|(_, m, _)| m.ratio > GAIN * margin) {

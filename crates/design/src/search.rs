@@ -12,8 +12,8 @@ use crate::{
     response::Correction,
 };
 
-/// Thickest wall over the seat radius for which the closed forms are compared with a better model.
-const THICKEST_WALL_OVER_RADIUS: f64 = 0.30;
+/// Thickest wall over the seat radius for which the contact solver is compared with finite elements, and a little more.
+pub(crate) const THICKEST_WALL_OVER_RADIUS: f64 = 0.40;
 /// Thinnest wall over the seat radius that is tried.
 const THINNEST_WALL_OVER_RADIUS: f64 = 0.05;
 /// Interference at the least barrel, over its radius.
