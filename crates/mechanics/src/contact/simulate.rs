@@ -318,7 +318,7 @@ impl<'a> Run<'a> {
         let give = 1e-3 * self.reach;
         let mut bottom = home - give;
         let mut track = Track::new(true);
-        let (mut drawn, mut short) = (false, false);
+        let (mut drawn, mut short, mut touching) = (false, false, false);
         let first = self.look(touch, true);
         self.record(&mut track, touch, first);
         loop {
@@ -332,6 +332,11 @@ impl<'a> Run<'a> {
                 continue;
             };
             let look = self.look(height, true);
+            // Lips that let go within a step may have drawn it in: look closer.
+            if touching && look.load.normals <= 0.0 && self.height - height > 0.1 * usual {
+                step = 0.25 * (self.height - height);
+                continue;
+            }
             let (push, peak) = (look.load.push, track.greatest_force());
             let carried = look.load.support / look.load.normals.max(BALANCED * peak).max(f64::MIN_POSITIVE);
             if drawn && push > 0.0 && !short {
@@ -363,6 +368,7 @@ impl<'a> Run<'a> {
             self.accept(height);
             self.record(&mut track, height, look.without_floor());
             drawn |= push < -BALANCED * peak;
+            touching = look.load.normals > 0.0;
             if look.strain.strain > self.settings.strain_limit && track.rising() {
                 self.snap.outcome = Outcome::OverStrained { axis_mm: height, strain: look.strain.strain };
                 break;
