@@ -319,8 +319,7 @@ impl<'a> Run<'a> {
         let mut bottom = home - give;
         let mut track = Track::new(true);
         let (mut drawn, mut short, mut touching) = (false, false, false);
-        let first = self.look(touch, true);
-        self.record(&mut track, touch, first);
+        self.record(&mut track, touch, self.look(touch, true));
         loop {
             let height = (self.height - step).max(bottom);
             let Some(effort) = self.seek(height) else {
@@ -442,8 +441,7 @@ impl<'a> Run<'a> {
         let mut step = 0.05 * usual;
         let mut free = false;
         let mut track = Track::new(false);
-        let first = self.look(seat, false);
-        self.record(&mut track, seat, first);
+        self.record(&mut track, seat, self.look(seat, false));
         // Friction may carry the lips along beyond the height of their first touch.
         let top = touch + 0.5 * self.reach;
         while self.height < top {
