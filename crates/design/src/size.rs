@@ -198,3 +198,6 @@ fn without_repeats(problems: Vec<Problem>) -> Vec<Problem> {
     }
     out
 }
+
+#[cfg(test)]
+mod tests;

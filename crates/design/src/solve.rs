@@ -291,3 +291,6 @@ pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
 fn round_down(mm: f64) -> f64 {
     (200.0 * mm).floor() / 200.0
 }
+
+#[cfg(test)]
+mod tests;

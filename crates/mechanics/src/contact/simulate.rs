@@ -28,7 +28,7 @@ pub struct Friction {
 pub struct Stiffness {
     /// Modulus in the plane of the section, MPa: E / (1 − ν²) for a long clip, E for a short one.
     pub plane_modulus_mpa: f64,
-    /// Poisson's ratio.
+    /// Poisson's ratio in that plane: the material's own in plane strain, ν / (1 + ν) in plane stress.
     pub poisson: f64,
 }
 
@@ -40,7 +40,8 @@ impl Stiffness {
 
     /// A clip so short that it arches freely across its width: plane stress.
     pub fn plane_stress(modulus_mpa: f64, poisson: f64) -> Self {
-        Self { plane_modulus_mpa: modulus_mpa, poisson }
+        // The shear modulus follows from the plane's own Poisson's ratio.
+        Self { plane_modulus_mpa: modulus_mpa, poisson: poisson / (1.0 + poisson) }
     }
 }
 
