@@ -9,6 +9,7 @@ use crate::{
     clip_case::{ClipShape, SolvedClip},
     demand::{Rules, ToolDemand},
     margin::{Limit, Margin},
+    parallel::in_parallel,
     response::{Correction, Scale, unit_run},
     search::{Case, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, aim_margin, ceil_to, round_to},
 };
@@ -81,7 +82,7 @@ impl<'a> Search<'a> {
                 break;
             }
             last = Some((proposed.shape, proposed.length_mm));
-            let Ok((margin, correction, squeezed_out)) = self.judge(&proposed.shape, proposed.length_mm) else {
+            let Ok((margin, correction, squeezed_out)) = self.judge(&proposed.shape, proposed.length_mm, 0.0) else {
                 // The closed forms do not see that it jams: no wrap as long as this one.
                 self.case.greatest_half_wrap_deg = proposed.shape.half_wrap_rad.to_degrees() - 2.0;
                 if self.case.greatest_half_wrap_deg < LEAST_HALF_WRAP_DEG {
@@ -117,13 +118,16 @@ impl<'a> Search<'a> {
     fn polished(&self, mut best: Sized, enough: f64) -> Sized {
         let mut looked = 0;
         'again: while best.margin.ratio < enough && looked < MOST_NEIGHBOURS {
-            for (shape, length_mm) in self.neighbours(&best) {
-                looked += 1;
-                if let Ok((margin, ..)) = self.judge(&shape, length_mm) {
-                    let found = Sized { shape, length_mm, margin };
-                    // A gain that cannot be measured is not worth another round.
-                    if margin.ratio > 1.002 * best.margin.ratio {
-                        best = found;
+            // A gain that cannot be measured is not worth another round.
+            let floor = 1.002 * best.margin.ratio;
+            for pair in self.neighbours(&best).chunks(2) {
+                looked += pair.len();
+                let judged = in_parallel(pair, |(shape, length_mm)| self.judge(shape, *length_mm, floor));
+                for ((shape, length_mm), found) in pair.iter().zip(judged) {
+                    if let Ok((margin, ..)) = found
+                        && margin.ratio > floor
+                    {
+                        best = Sized { shape: *shape, length_mm: *length_mm, margin };
                         continue 'again;
                     }
                 }
@@ -172,21 +176,32 @@ impl<'a> Search<'a> {
     }
 
     /// Least margin of a clip by the solver, and what the closed forms have to be corrected by there.
-    /// And whether it is the greatest barrel that it holds least well.
-    fn judge(&self, shape: &ClipShape, length_mm: f64) -> Result<(Margin, Correction, bool), Outcome> {
+    /// And whether it is the greatest barrel that it holds least well. A clip whose loads alone put it below `floor` is
+    /// not looked at further.
+    fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<(Margin, Correction, bool), Outcome> {
         let cannot = Outcome::Jams { axis_mm: 0.0 };
         let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(cannot)?;
+        // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
+        let far_above = |t: &&ToolDemand| t.greatest_mm > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
+        let held: Vec<(&ToolDemand, f64, bool)> = (self.case.holding().map(|t| (t, t.least_mm, false)))
+            .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest_mm, true)))
+            .collect();
         let loads = clip.loads(self.case.greatest_mm, self.rules)?;
         let mut margin = Margin::new(self.rules.strain_limit / loads.strain, Limit::Strain)
             .least(Margin::new(self.rules.snap_on_n / loads.snap_in_n, Limit::SnapOn))
             .least(aim_margin(loads.seat_mm, self.rules));
-        let mut correction = Correction::NONE;
+        if margin.ratio < floor {
+            return Ok((margin, Correction::NONE, false));
+        }
         let estimates = self.case.estimates(shape, length_mm);
-        for (index, tool) in self.case.holding().enumerate() {
-            let holds = clip.holds(tool.least_mm, self.rules)?;
-            margin = margin
-                .least(Margin::new(holds.pull_out_n / tool.across_n, Limit::HoldAcross))
+        let mut correction = Correction::NONE;
+        let mut squeezed_out = false;
+        for (index, (tool, diameter_mm, above)) in held.into_iter().enumerate() {
+            let holds = clip.holds(diameter_mm, self.rules)?;
+            let hold = Margin::new(holds.pull_out_n / tool.across_n, Limit::HoldAcross)
                 .least(Margin::new(holds.axial_n / tool.along_n, Limit::HoldAlong));
+            squeezed_out |= above && hold.ratio < margin.ratio;
+            margin = margin.least(hold);
             if let (0, Some([greatest, least])) = (index, &estimates) {
                 correction = Correction {
                     snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
@@ -196,16 +211,6 @@ impl<'a> Search<'a> {
                     rise: self.case.rise_mm(shape, length_mm).map_or(1.0, |rise| ratio(loads.seat_mm, rise)),
                 };
             }
-        }
-        let mut squeezed_out = false;
-        // A greatest barrel little larger than the least is held as that is.
-        let seat = 2.0 * shape.seat_radius_mm;
-        for tool in self.case.oversize.iter().filter(|t| t.greatest_mm > MILD_OVERSIZE * seat) {
-            let holds = clip.holds(tool.greatest_mm, self.rules)?;
-            let above = Margin::new(holds.pull_out_n / tool.across_n, Limit::HoldAcross)
-                .least(Margin::new(holds.axial_n / tool.along_n, Limit::HoldAlong));
-            squeezed_out |= above.ratio < margin.ratio;
-            margin = margin.least(above);
         }
         Ok((margin, correction, squeezed_out))
     }

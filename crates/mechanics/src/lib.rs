@@ -1,4 +1,7 @@
-//! Mechanics: what a clip does to a rigid barrel or body, by closed forms.
+//! Mechanics: what a clip does to a rigid barrel or body.
+//!
+//! [`simulate`] solves the contact problem; [`estimate()`] gives closed forms of it, a hundred times as fast and up to a
+//! quarter off, to search with. [`holding()`] and [`WebBeam`] say what holds a tool at rest and how the web gives way.
 //!
 //! ```
 //! use gripwright_mechanics::{Arm, Elastic, Interval, Rest, Rigid, Side, WidthRegime, estimate};
@@ -19,8 +22,7 @@
 //! ```
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. Forces of a section are in N per mm of its length.
-//! This crate knows no spec and no solid. Its forces are estimates of small-displacement theory: the comparison in
-//! `tests/reference.rs` states how far they are from a finite-element study.
+//! This crate knows no spec and no solid. How far it is from finite elements stands in `tests/`.
 
 mod arm;
 mod contact;

@@ -38,7 +38,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
     let n = tools.len();
     let mut known: BTreeMap<Vec<usize>, bool> = BTreeMap::new();
     let mut serves = vec![false; 1 << n];
-    for mask in 1..1_usize << n {
+    for (mask, answer) in serves.iter_mut().enumerate().skip(1) {
         let set: Vec<ToolDemand> = (0..n).filter(|i| mask >> i & 1 == 1).map(|i| tools[i]).collect();
         let least = set.iter().min_by(|a, b| a.least_mm.total_cmp(&b.least_mm)).map(|t| t.index);
         let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map(|t| t.index);
@@ -46,7 +46,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
         key.extend(crate::search::deciding(&set).iter().map(|t| t.index));
         key.push(usize::MAX);
         key.extend(crate::search::deciding_above(&set).iter().map(|t| t.index));
-        serves[mask] =
+        *answer =
             *known.entry(key).or_insert_with(|| serving_clip(&set, PAD_MM, rules, &mut Learnt::default()).is_some());
     }
     let mut fewest = vec![None; 1 << n];
@@ -78,8 +78,9 @@ fn no_other_split_needs_fewer_sizes() {
         .map(|family| {
             let even = family % 2 == 0;
             // Different loads make many more different tasks: such families are kept smaller.
-            let most = if even { 9.0 } else { 4.0 };
-            let count = 2 + (most * recipe.unit()).floor() as usize;
+            let most = if even { 9 } else { 4 };
+            let count = 2.0 + (recipe.unit() * f64::from(most)).floor();
+            let count = (2..=10_usize).find(|n| *n as f64 >= count).unwrap_or(10);
             let start = 10.0 + 8.0 * recipe.unit();
             let load = 1.0 + 3.0 * recipe.unit();
             (0..count)

@@ -4,7 +4,6 @@ use gripwright_mechanics::{Elastic, Interval};
 use gripwright_spec::{Finish, GrippingFaces};
 
 use super::*;
-use crate::parallel::in_parallel;
 
 const PAD_MM: f64 = 3.0;
 
@@ -48,7 +47,7 @@ fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
     let margins = in_parallel(&grid, |shape| {
         // Without draft forces go with length and strain does not: one length tells of all.
         let lengths = [1.0, 1.35, 1.8, 2.4, 3.2].map(|f| (f * search.case.least_length()).min(26.0));
-        lengths.iter().filter_map(|l| search.judge(shape, *l).ok()).map(|(m, ..)| m.ratio).fold(0.0, f64::max)
+        lengths.iter().filter_map(|l| search.judge(shape, *l, 0.0).ok()).map(|(m, ..)| m.ratio).fold(0.0, f64::max)
     });
     margins.into_iter().fold(0.0, f64::max)
 }
