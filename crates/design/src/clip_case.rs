@@ -134,7 +134,7 @@ impl SolvedClip {
         let share = 1.0 / levels.len() as f64;
         let clips: Option<Vec<(Clip, f64)>> = levels
             .iter()
-            .map(|(seat, back)| Some((Clip::drawn(&drawn, pad_rad, [*seat, *back], Fineness::default()).ok()?, share)))
+            .map(|(seat, back)| Some((Clip::drawn(&drawn, pad_rad, [*seat, *back], Fineness::SWIFT).ok()?, share)))
             .collect();
         let wall = drawn.wall_at_mm(pad_rad);
         let regime = WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm);

@@ -240,10 +240,10 @@ fn level_clip(
     let (face, pad_mm, lip) = right;
     let right = ArmPlan { inner_face: &face, wall: &wall, pad_mm, lip };
     match left {
-        None => Clip::symmetric(&right, Fineness::default()).ok(),
+        None => Clip::symmetric(&right, Fineness::SWIFT).ok(),
         Some((face, pad_mm, lip)) => {
             let left = ArmPlan { inner_face: &face, wall: &wall, pad_mm, lip };
-            Clip::of_arms(&right, &left, Fineness::default()).ok()
+            Clip::of_arms(&right, &left, Fineness::SWIFT).ok()
         }
     }
 }

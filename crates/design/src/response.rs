@@ -64,7 +64,7 @@ impl Scale {
 /// One run at unit modulus and unit length.
 pub(crate) fn unit_run(clip: &Clip, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
     let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
-    simulate(clip, rigid, Friction { coefficient: friction }, stiffness, &Settings::default())
+    simulate(clip, rigid, Friction { coefficient: friction }, stiffness, &Settings::SWIFT)
 }
 
 /// The runs at the least and the greatest friction, or why it does not go in.

@@ -23,7 +23,7 @@ fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
     }
 }
 
-/// 1,176 clips, each with the best of five lengths.
+/// 1,176 clips, each with the best of three lengths.
 fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
     let learnt = Learnt::default();
     let search = Search::new(tools, PAD_MM, rules, &learnt).expect("the tools are sound");
@@ -46,7 +46,7 @@ fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
     }
     let margins = in_parallel(&grid, |shape| {
         // Without draft forces go with length and strain does not: one length tells of all.
-        let lengths = [1.0, 1.35, 1.8, 2.4, 3.2].map(|f| (f * search.case.least_length()).min(26.0));
+        let lengths = [1.0, 1.6, 2.5].map(|f| (f * search.case.least_length()).min(26.0));
         lengths.iter().filter_map(|l| search.judge(shape, *l, 0.0).ok()).map(|(m, ..)| m.ratio).fold(0.0, f64::max)
     });
     margins.into_iter().fold(0.0, f64::max)

@@ -57,6 +57,11 @@ pub struct Settings {
     pub try_locking: bool,
 }
 
+impl Settings {
+    /// To search with, together with [`crate::Fineness::SWIFT`].
+    pub const SWIFT: Self = Self { steps: 26.0, strain_limit: 0.2, try_locking: false };
+}
+
 impl Default for Settings {
     fn default() -> Self {
         Self { steps: 40.0, strain_limit: 0.2, try_locking: false }
