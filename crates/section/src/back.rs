@@ -80,10 +80,34 @@ pub(crate) fn flat_y(back: &Back, floor_y: f64, fillets: [FilletPlace; 2]) -> f6
     (floor_y - back.depth_mm()).min(lowest_fillet - spare)
 }
 
+/// A stretch above the neck that is wider than it: what stands behind the flats of a vee.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Block {
+    pub(crate) half_width_mm: f64,
+    /// Height of its shoulder, where the neck begins.
+    pub(crate) shoulder_y: f64,
+}
+
+impl Block {
+    /// Height of the pad's flat, or of the place where the tab begins.
+    pub(crate) fn flat_y(&self, back: &Back) -> f64 {
+        let least = if back.widens() { Back::SHOULDER_NECK_MM } else { 0.0 };
+        self.shoulder_y - back.depth_mm().max(least)
+    }
+}
+
 /// The back's segments in order of travel: from the left arm over the pad or tab to the right arm.
 pub(crate) fn segments(back: &Back, floor_y: f64, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
+    below(back, flat_y(back, floor_y, [left, right]), None, left, right)
+}
+
+/// The same with a block between the fillets and the neck.
+pub(crate) fn segments_below_block(back: &Back, block: Block, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
+    below(back, block.flat_y(back), Some(block), left, right)
+}
+
+fn below(back: &Back, flat: f64, block: Option<Block>, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
     let w = back.neck_half_width_mm();
-    let flat = flat_y(back, floor_y, [left, right]);
     let fillet = back.fillet_mm();
     let mut out = Vec::new();
     let mut push = |curve: Curve, role: Role| {
@@ -93,8 +117,13 @@ pub(crate) fn segments(back: &Back, floor_y: f64, left: FilletPlace, right: Fill
         }
     };
     push(Curve::arc(left.centre, fillet, left.contact_angle, -left.contact_angle), Role::Fillet);
-    let left_neck = Point::new(-w, left.centre.y);
-    let right_neck = Point::new(w, right.centre.y);
+    let neck_y = |fillet: FilletPlace| block.map_or(fillet.centre.y, |b| b.shoulder_y);
+    let (left_neck, right_neck) = (Point::new(-w, neck_y(left)), Point::new(w, neck_y(right)));
+    if let Some(Block { half_width_mm, shoulder_y }) = block {
+        let corner = Point::new(-half_width_mm, shoulder_y);
+        push(Curve::line(Point::new(-half_width_mm, left.centre.y), corner), Role::Web);
+        push(Curve::line(corner, left_neck), Role::Web);
+    }
     match *back {
         Back::Pad { .. } => {
             push(Curve::line(left_neck, Point::new(-w, flat)), Role::Web);
@@ -120,6 +149,11 @@ pub(crate) fn segments(back: &Back, floor_y: f64, left: FilletPlace, right: Fill
                 push(Curve::line(Point::new(w, end), right_neck), Role::Tab);
             }
         }
+    }
+    if let Some(Block { half_width_mm, shoulder_y }) = block {
+        let corner = Point::new(half_width_mm, shoulder_y);
+        push(Curve::line(right_neck, corner), Role::Web);
+        push(Curve::line(corner, Point::new(half_width_mm, right.centre.y)), Role::Web);
     }
     push(Curve::arc(right.centre, fillet, PI, right.contact_angle - PI), Role::Fillet);
     out

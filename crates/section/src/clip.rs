@@ -61,6 +61,22 @@ pub enum ClipError {
         /// Least radius, mm.
         least_mm: f64,
     },
+    /// A vee that is flat, closed, or whose arms do not close over.
+    #[error("a vee of {angle_rad} rad with a half wrap of {half_wrap_rad} rad does not close over")]
+    Vee {
+        /// Included angle, rad.
+        angle_rad: f64,
+        /// Half the angle embraced, rad.
+        half_wrap_rad: f64,
+    },
+    /// Flats shorter than the rounding of the vee's root.
+    #[error("flats of {flat_mm} mm must be longer than {least_mm} mm, where the root's round ends")]
+    FlatShort {
+        /// Length asked for, mm.
+        flat_mm: f64,
+        /// Length that the round takes, mm.
+        least_mm: f64,
+    },
     /// A pad wider than the arms allow.
     #[error("a pad of half width {half_width_mm} mm with its fillet must stay below {greatest_mm} mm")]
     PadTooWide {

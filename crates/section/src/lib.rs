@@ -60,6 +60,8 @@ mod role;
 mod samples;
 mod search;
 mod simple;
+mod vee;
+mod vee_lips;
 mod wall;
 
 pub use back::Back;
@@ -80,4 +82,5 @@ pub use outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment};
 pub use point::Point;
 pub use role::Role;
 pub use simple::Contact;
+pub use vee::{VeeClip, vee_axis_mm, vee_contact_mm};
 pub use wall::Wall;

@@ -140,12 +140,15 @@ impl Skeleton {
     fn push_floor(&mut self, plan: &Plan<'_>, index: usize, upto: f64) {
         /// Points on the half floor: as dense as on the arm.
         const POINTS: usize = 24;
+        /// A round barrel touches a flat in one place, which must not fall between the points.
+        const POINTS_OF_A_FLAT: usize = 96;
         let curve = &plan.inner_face[index];
-        let share = upto / POINTS as f64;
+        let points = if matches!(curve, Curve::Line { .. }) { POINTS_OF_A_FLAT } else { POINTS };
+        let share = upto / points as f64;
         if share <= 0.0 {
             return;
         }
-        for i in 0..POINTS {
+        for i in 0..points {
             let t = share * (i as f64 + 0.5);
             let weight = share * curve.length() / (plan.wall)(index, t);
             self.floor.push(FloorPoint { place: curve.at(t), weight });

@@ -1,0 +1,181 @@
+//! Vee clips: the exact rule of the vee, and outlines that close, stay tangent, and bear draft.
+
+use std::f64::consts::FRAC_PI_2;
+
+use gripwright_section::{
+    Back, ClipError, Curve, LeadIn, Outline, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm,
+};
+use proptest::prelude::*;
+
+fn pad(half_width_mm: f64) -> Back {
+    Back::Pad { half_width_mm, depth_mm: 1.0, fillet_mm: 1.0 }
+}
+
+fn clip(angle_deg: f64) -> VeeClip {
+    let angle_rad = angle_deg.to_radians();
+    VeeClip {
+        angle_rad,
+        axis_mm: vee_axis_mm(angle_rad, 6.0),
+        root_radius_mm: 2.0,
+        flat_mm: vee_contact_mm(angle_rad, 7.0) + 1.0,
+        closing_radius_mm: 6.5,
+        half_wrap_rad: 125_f64.to_radians(),
+        root_wall_mm: 2.0,
+        lip_wall_mm: 1.2,
+        lead_in: None,
+        back: pad(2.5),
+    }
+}
+
+/// Draft follows an outline exactly when every joint is tangent, or a corner of two lines, or an arc square on the pad.
+fn assert_draftable(outline: &Outline) {
+    let segments = outline.segments();
+    for (index, segment) in segments.iter().enumerate() {
+        let next = &segments[(index + 1) % segments.len()];
+        let turn = segment.curve.tangent(1.0).cross(next.curve.tangent(0.0)).abs();
+        let lines = matches!((segment.curve, next.curve), (Curve::Line { .. }, Curve::Line { .. }));
+        let square = (turn - 1.0).abs() < 1e-9 && (segment.role == Role::Pad || next.role == Role::Pad);
+        assert!(turn < 1e-7 || lines || square, "joint after segment {index} ({}): {turn}", segment.role.word());
+    }
+}
+
+/// Source of the figures: 1 / sin(β/2), by geometry.
+#[test]
+fn the_axis_rises_by_the_exact_rule() {
+    for (angle_deg, rise) in [(90.0, std::f64::consts::SQRT_2), (60.0, 2.0), (120.0, 1.154_700_538_379_251_5)] {
+        let clip = clip(angle_deg);
+        assert!((clip.seat_mm(6.0)).abs() < 1e-12, "the barrel of 6 mm stands on the origin");
+        assert!((clip.seat_mm(7.0) - clip.seat_mm(6.0) - rise).abs() < 1e-12, "{angle_deg}");
+    }
+}
+
+/// The drawn flats, not the formula that drew them: a circle at the height that the rule gives touches each flat at the
+/// distance that it gives, and nothing of the seat reaches into it.
+#[test]
+fn barrels_touch_the_drawn_flats_where_the_rule_says() {
+    for angle_deg in [60.0, 90.0, 120.0, 150.0] {
+        let clip = clip(angle_deg);
+        let [root, flat, _] = clip.inner_face().unwrap();
+        let vertex = Point::new(0.0, -clip.axis_mm);
+        for radius in [4.0, 5.5, 7.0] {
+            let axis = Point::new(0.0, clip.seat_mm(radius));
+            let (t, touch) = flat.nearest(axis);
+            assert!(t > 0.0 && t < 1.0, "{angle_deg}: the flat is too short for {radius}");
+            assert!((touch.distance(axis) - radius).abs() < 1e-9);
+            assert!((touch.distance(vertex) - vee_contact_mm(clip.angle_rad, radius)).abs() < 1e-9);
+            assert!(root.nearest(axis).1.distance(axis) > radius);
+        }
+    }
+}
+
+#[test]
+fn a_vee_has_the_walls_and_faces_asked_for() {
+    let clip = clip(100.0);
+    assert!((clip.wall_at_mm(2, 0.0) - 2.0).abs() < 1e-9 && (clip.wall_at_mm(2, 1.0) - 1.2).abs() < 1e-9);
+    let outline = clip.outline().unwrap();
+    assert_draftable(&outline);
+    let count = |role| outline.segments().iter().filter(|s| s.role == role).count();
+    // Two closing arcs, two flats and the root.
+    assert_eq!([Role::Seat, Role::Pad, Role::Lip, Role::ArmBack, Role::Fillet].map(count), [5, 1, 2, 2, 2]);
+    let wall = outline.least_wall().unwrap();
+    assert!((wall.thickness_mm / 1.2 - 1.0).abs() < 0.02, "{wall:?}");
+    assert_eq!(outline.self_contact(), None);
+}
+
+/// Whether the flats reach beyond the neck (then a block stands behind them) or not (then the arms begin at the neck).
+#[test]
+fn flats_are_backed_to_their_end() {
+    for neck in [1.0, 2.5, 5.5, 6.5] {
+        let clip = VeeClip { back: pad(neck), ..clip(100.0) };
+        let [root, flat, _] = clip.inner_face().unwrap();
+        assert!(clip.held_mm().unwrap() >= root.length() + flat.length() - 1e-9, "{neck}");
+        assert_draftable(&clip.outline().unwrap());
+        let lowest = clip.outline().unwrap().bounds().min.y;
+        assert!((lowest - clip.flat_y_mm().unwrap()).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn impossible_vees_are_named() {
+    let at = clip(90.0);
+    assert!(matches!(VeeClip { half_wrap_rad: FRAC_PI_2, ..at }.outline(), Err(ClipError::Vee { .. })));
+    assert!(matches!(VeeClip { angle_rad: 3.2, ..at }.outline(), Err(ClipError::Vee { .. })));
+    assert!(matches!(VeeClip { root_radius_mm: 9.0, ..at }.outline(), Err(ClipError::FlatShort { .. })));
+    assert!(matches!(VeeClip { axis_mm: f64::NAN, ..at }.outline(), Err(ClipError::NotPositive { .. })));
+    assert!(matches!(VeeClip { back: pad(14.0), ..at }.outline(), Err(ClipError::PadTooWide { .. })));
+    let tight = VeeClip { closing_radius_mm: 3.5, flat_mm: 3.0, half_wrap_rad: 3.0, ..at };
+    assert!(matches!(tight.outline(), Err(ClipError::NoMouth { .. })), "{:?}", tight.outline().map(|_| ()));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn random_vees_close_or_say_why(
+        least in 1.5..30.0_f64, wide in 1.05..1.6_f64, angle in 60.0..155.0_f64, round in 0.1..0.8_f64,
+        closing in 0.5..1.5_f64, root in 0.08..0.35_f64, thin in 0.5..1.0_f64, wrap in 95.0..150.0_f64,
+        flare in prop::option::of((1.2..3.0_f64, 10.0..50.0_f64)), width in 0.2..0.6_f64, tab in any::<bool>(),
+    ) {
+        let angle_rad = angle.to_radians();
+        let (wall, neck) = (least * root, least * width);
+        let back = if tab {
+            Back::Tab { neck_half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck, half_width_mm: 3.0, length_mm: 14.0 }
+        } else {
+            Back::Pad { half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck }
+        };
+        let clip = VeeClip {
+            angle_rad, axis_mm: vee_axis_mm(angle_rad, least), root_radius_mm: round * least,
+            flat_mm: vee_contact_mm(angle_rad, wide * least) + 0.5 * wall, closing_radius_mm: closing * least,
+            half_wrap_rad: wrap.to_radians(), root_wall_mm: wall, lip_wall_mm: wall * thin,
+            lead_in: flare.map(|(r, a)| LeadIn { radius_mm: r * wall, angle_rad: a.to_radians() }), back,
+        };
+        match clip.outline() {
+            Ok(outline) => {
+                assert_draftable(&outline);
+                prop_assert!(clip.mouth_mm().unwrap() > 0.0);
+                prop_assert_eq!(outline.self_contact(), None);
+                // Flares aside, no place is thinner than the lip by more than the slant of an arm that thins.
+                if flare.is_none() {
+                    let least_wall = outline.least_wall().unwrap().thickness_mm;
+                    let mouth = clip.mouth_mm().unwrap();
+                    prop_assert!(least_wall > 0.93 * wall * thin || least_wall > 0.99 * mouth, "{}", least_wall / wall / thin);
+                }
+                // A third of the lip is left to draft: the faces move, the joints stay.
+                let amounts: Vec<f64> = outline
+                    .segments()
+                    .iter()
+                    .map(|s| if s.role == Role::Pad { 0.0 } else { 0.15 * wall * thin })
+                    .collect();
+                let moved = inset(&outline, &amounts).unwrap().to_outline(&outline).unwrap();
+                prop_assert_eq!(moved.self_contact(), None);
+            }
+            Err(ClipError::LeadInTight { .. } | ClipError::NoMouth { .. } | ClipError::PadTooWide { .. }) => {}
+            Err(other) => prop_assert!(false, "{other}"),
+        }
+    }
+}
+
+/// Lips put where they are wanted touch there, and a clip printed larger takes a larger barrel in the same place.
+#[test]
+fn lips_touch_the_barrel_that_they_are_made_for() {
+    for angle_deg in [70.0, 100.0, 130.0, 155.0] {
+        for lip_deg in [100.0, 112.0, 125.0] {
+            let lip_rad = f64::to_radians(lip_deg);
+            let clip = clip(angle_deg).closing_over(5.8, lip_rad).unwrap();
+            let (lip, radius) = clip.lip_round().unwrap();
+            let axis = Point::new(0.0, clip.seat_mm(5.8));
+            assert!((lip.distance(axis) - radius - 5.8).abs() < 1e-6, "{angle_deg} {lip_deg}");
+            assert!(((lip - axis).angle() + FRAC_PI_2 - lip_rad).abs() < 1e-6);
+            assert!((clip.free_radius_mm().unwrap() - 5.8).abs() < 1e-6);
+            let opened = clip.opened(0.25);
+            assert!((opened.seat_mm(6.05) - clip.seat_mm(5.8)).abs() < 1e-9);
+            // The lip's round turns a little from where the barrel touches it.
+            let grown = opened.free_radius_mm().unwrap() - 5.8;
+            assert!((0.18..0.27).contains(&grown), "{angle_deg} {lip_deg}: {grown}");
+            let (old, new) = (clip.inner_face().unwrap(), opened.inner_face().unwrap());
+            for (a, b) in old.iter().zip(&new) {
+                assert!((a.at(0.4).distance(b.nearest(a.at(0.4)).1) - 0.25).abs() < 1e-9);
+            }
+        }
+    }
+}
