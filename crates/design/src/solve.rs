@@ -172,6 +172,8 @@ impl<'a> Search<'a> {
         ]
         .into_iter()
         .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && *l >= self.case.least_length())
+        // A longer part loses more of its walls to draft.
+        .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.rules.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
         .collect()
     }
 
