@@ -1,0 +1,170 @@
+//! Radii or widths taken at angles around a body.
+
+use std::f64::consts::{PI, TAU};
+
+use gripwright_section::{Curve, Outline, Point};
+
+use crate::{
+    error::SurveyError,
+    fit::errors,
+    smooth,
+    survey::{Survey, Wish, centred, check_size, outline_of},
+};
+
+/// What was taken in one direction.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// Direction, counter-clockwise from +x, rad.
+    pub angle_rad: f64,
+    /// The readings there, mm.
+    pub values_mm: Vec<f64>,
+}
+
+/// What the readings are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// From a middle to the surface.
+    Radii,
+    /// Between parallel jaws that are closed in this direction. Says nothing of a body that is not alike on both sides.
+    Widths,
+}
+
+/// Fewest directions that tell a shape, and the widest sector without one, rad: common practice, no source.
+const FEWEST_RADII: usize = 8;
+const FEWEST_WIDTHS: usize = 4;
+const WIDEST_SECTOR_RAD: f64 = PI / 3.0;
+/// A reading may be off by so many standard uncertainties before it is called stray.
+const STRAY: f64 = 4.0;
+/// Directions closer than this are one, rad.
+const SAME_DIRECTION_RAD: f64 = 1e-6;
+/// Least spread of repeated readings, mm: a digital calliper is good to ±0.02 mm (common practice, no source), which as
+/// an even distribution has the standard uncertainty 0.02/√3 (from memory).
+const LEAST_SPREAD_MM: f64 = 0.012;
+
+/// Standard uncertainty that repeated readings show: the standard deviation pooled over all directions with more than
+/// one reading, mm, at least 0.012. `None` when no direction was measured twice.
+pub fn spread_mm(readings: &[Reading]) -> Option<f64> {
+    let (mut squares, mut freedom) = (0.0, 0.0);
+    for (_, values) in directions(readings, TAU) {
+        let mean = mean(&values);
+        squares += values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
+        freedom += values.len() as f64 - 1.0;
+    }
+    (freedom > 0.5).then(|| (squares / freedom).sqrt().max(LEAST_SPREAD_MM))
+}
+
+/// The outline of what was measured, each reading with the standard uncertainty `spread_mm`.
+pub fn calliper(readings: &[Reading], measure: Measure, spread_mm: f64, wish: &Wish) -> Result<Survey, SurveyError> {
+    let spread = spread_mm.max(LEAST_SPREAD_MM);
+    match measure {
+        Measure::Radii => radii(readings, spread, wish),
+        Measure::Widths => widths(readings, spread, wish),
+    }
+}
+
+fn radii(readings: &[Reading], spread: f64, wish: &Wish) -> Result<Survey, SurveyError> {
+    let taken = directions(readings, TAU);
+    enough(&taken, FEWEST_RADII, TAU)?;
+    let points: Vec<Point> = taken.iter().map(|(angle, values)| Point::unit(*angle) * mean(values)).collect();
+    check_size(&points)?;
+    let polygon = smooth::about_points(&points, spread).ok_or_else(no_fit)?;
+    let outline = outline_of(&polygon, wish)?;
+    let off: Vec<f64> = points.iter().map(|p| errors(&outline, std::slice::from_ref(p)).0).collect();
+    finish(&outline, &taken, &off, spread, wish)
+}
+
+fn widths(readings: &[Reading], spread: f64, wish: &Wish) -> Result<Survey, SurveyError> {
+    let taken = directions(readings, PI);
+    enough(&taken, FEWEST_WIDTHS, PI)?;
+    let pairs: Vec<(f64, f64)> = taken.iter().map(|(angle, values)| (*angle, mean(values))).collect();
+    let ends: Vec<Point> =
+        pairs.iter().flat_map(|(angle, width)| [0.5, -0.5].map(|side| Point::unit(*angle) * (side * width))).collect();
+    check_size(&ends)?;
+    let polygon = smooth::of_widths(&pairs, spread).ok_or_else(no_fit)?;
+    let outline = outline_of(&polygon, wish)?;
+    // Half of a width's error on either side.
+    let off: Vec<f64> = pairs.iter().map(|(angle, width)| 0.5 * (width_of(&outline, *angle) - width).abs()).collect();
+    finish(&outline, &taken, &off, spread, wish)
+}
+
+fn no_fit() -> SurveyError {
+    SurveyError::Fit { reason: "no smooth outline passes them".to_owned() }
+}
+
+fn finish(
+    outline: &Outline,
+    taken: &[(f64, Vec<f64>)],
+    off: &[f64],
+    spread: f64,
+    wish: &Wish,
+) -> Result<Survey, SurveyError> {
+    let allowed_mm = STRAY * spread + wish.tolerance_mm;
+    let worst = taken.iter().zip(off).max_by(|a, b| a.1.total_cmp(b.1));
+    let largest_mm = worst.map_or(0.0, |(_, off)| *off);
+    if let Some(((angle, _), off_mm)) = worst
+        && !(largest_mm <= allowed_mm)
+    {
+        return Err(SurveyError::Reading { angle_deg: degrees(*angle), off_mm: *off_mm, allowed_mm });
+    }
+    let rms_mm = (off.iter().map(|o| o * o).sum::<f64>() / off.len().max(1) as f64).sqrt();
+    let points = taken.iter().map(|(_, values)| values.len()).sum();
+    Ok(Survey { outline: centred(outline, wish)?, largest_mm, rms_mm, points })
+}
+
+/// Width of an outline between parallel tangents in a direction, mm.
+fn width_of(outline: &Outline, angle: f64) -> f64 {
+    let reach = |angle: f64| {
+        let along = Point::unit(angle);
+        let curves = outline.segments().iter().map(|s| match s.curve {
+            Curve::Arc { centre, radius, start_angle, sweep } if (angle - start_angle).rem_euclid(TAU) <= sweep => {
+                centre.dot(along) + radius
+            }
+            curve => curve.start().dot(along).max(curve.end().dot(along)),
+        });
+        curves.fold(f64::NEG_INFINITY, f64::max)
+    };
+    reach(angle) + reach(angle + PI)
+}
+
+/// The readings by direction within one period, ascending; those of one direction together.
+fn directions(readings: &[Reading], period: f64) -> Vec<(f64, Vec<f64>)> {
+    let mut sorted: Vec<(f64, &Vec<f64>)> = readings
+        .iter()
+        .map(|r| ((r.angle_rad + SAME_DIRECTION_RAD).rem_euclid(period) - SAME_DIRECTION_RAD, &r.values_mm))
+        .collect();
+    sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut out: Vec<(f64, Vec<f64>)> = Vec::new();
+    for (angle, values) in sorted {
+        match out.last_mut() {
+            Some(last) if angle - last.0 <= 2.0 * SAME_DIRECTION_RAD => last.1.extend(values),
+            _ => out.push((angle, values.clone())),
+        }
+    }
+    out.retain(|(_, values)| !values.is_empty());
+    out
+}
+
+fn enough(taken: &[(f64, Vec<f64>)], fewest: usize, period: f64) -> Result<(), SurveyError> {
+    if taken.len() < fewest {
+        return Err(SurveyError::Few { found: taken.len(), fewest });
+    }
+    for (i, (from, _)) in taken.iter().enumerate() {
+        let to = taken.get(i + 1).map_or(taken[0].0 + period, |next| next.0);
+        if to - from > WIDEST_SECTOR_RAD + SAME_DIRECTION_RAD {
+            return Err(SurveyError::Sector {
+                from_deg: degrees(*from),
+                to_deg: degrees(to),
+                allowed_deg: degrees(WIDEST_SECTOR_RAD),
+            });
+        }
+    }
+    Ok(())
+}
+
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len().max(1) as f64
+}
+
+fn degrees(rad: f64) -> f64 {
+    (1e4 * rad.to_degrees()).round() / 1e4
+}

@@ -1,0 +1,349 @@
+//! Why measured numbers give no outline.
+
+use gripwright_section::Point;
+
+/// Why measured numbers or a drawing give no outline. Places are in the drawing's own coordinates and unit.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum SurveyError {
+    /// The file is not what its name says, or breaks off.
+    #[error("the {format} cannot be read: {reason}")]
+    Unreadable {
+        /// DXF, SVG or STL.
+        format: &'static str,
+        /// What the reader says.
+        reason: String,
+    },
+    /// Nothing in the file makes an outline.
+    #[error("the {format} has no {what} in it")]
+    Nothing {
+        /// DXF, SVG or STL.
+        format: &'static str,
+        /// What was looked for.
+        what: &'static str,
+    },
+    /// More than is read.
+    #[error("the {format} has more than {most} {what}")]
+    TooMuch {
+        /// DXF, SVG or STL.
+        format: &'static str,
+        /// Most that are read.
+        most: usize,
+        /// Of what.
+        what: &'static str,
+    },
+    /// Something that is no line or curve.
+    #[error("the drawing has {what}, which is no line or curve{}", at(*place))]
+    Unknown {
+        /// What it is called in the file.
+        what: String,
+        /// Where, when it has a place.
+        place: Option<Point>,
+    },
+    /// Something that does not lie in the plane of the drawing.
+    #[error("the drawing has {what} that leaves the plane of the drawing{}", at(*place))]
+    OutOfPlane {
+        /// What it is called in the file.
+        what: String,
+        /// Where, when it has a place.
+        place: Option<Point>,
+    },
+    /// A number that is not finite, or too large for a drawing.
+    #[error("the drawing has {what} with a number that is no size")]
+    NoSize {
+        /// What it is called in the file.
+        what: String,
+    },
+    /// The lines do not close.
+    #[error("the outline is open at {}: the next end is {}", show(*place), length(*gap_mm))]
+    Open {
+        /// The loose end.
+        place: Point,
+        /// Distance to the nearest other end, mm; infinite when there is none.
+        gap_mm: f64,
+        /// Greatest gap that is closed, mm.
+        allowed_mm: f64,
+    },
+    /// More than one closed line.
+    #[error("there is more than one closed line: one at {}, another at {}", show(*first), show(*second))]
+    TwoLoops {
+        /// A point of the longest.
+        first: Point,
+        /// A point of another.
+        second: Point,
+    },
+    /// The outline crosses itself.
+    #[error("the outline crosses itself at {}", show(*place))]
+    Crossing {
+        /// Where.
+        place: Point,
+    },
+    /// The outline goes around more than once.
+    #[error("the outline from {} goes around {turns:.0} times", show(*place))]
+    Windings {
+        /// Its first point.
+        place: Point,
+        /// How many times.
+        turns: f64,
+    },
+    /// The outline is hollow.
+    #[error("the body's outline turns inward at {}, by {depth_mm:.3} mm", show(*place))]
+    Inward {
+        /// The deepest point.
+        place: Point,
+        /// Its depth below the straight line across, mm.
+        depth_mm: f64,
+        /// The fit tolerance, mm.
+        allowed_mm: f64,
+    },
+    /// The outline has no size of a body.
+    #[error("the outline is {width_mm:.3} mm wide and {height_mm:.3} mm high{}", inches(*factor))]
+    Size {
+        /// Width, mm.
+        width_mm: f64,
+        /// Height, mm.
+        height_mm: f64,
+        /// The factor that would give it the size of a body, when the unit explains it.
+        factor: Option<f64>,
+    },
+    /// The file names another unit than the spec.
+    #[error("the drawing says that its unit is {said_mm} mm, the spec says {given_mm} mm{}", inches(Some(said_mm / given_mm)))]
+    Unit {
+        /// One unit of the drawing by its own word, mm.
+        said_mm: f64,
+        /// One unit by the spec, without its scale, mm.
+        given_mm: f64,
+    },
+    /// The two-point check fails.
+    #[error("from {} to {} the drawing measures {drawn_mm:.3} mm, not {measured_mm} mm{}", show(*from), show(*to), inches(Some(measured_mm / drawn_mm)))]
+    Check {
+        /// One point.
+        from: Point,
+        /// The other.
+        to: Point,
+        /// Their distance in the drawing, mm.
+        drawn_mm: f64,
+        /// The distance that was measured, mm.
+        measured_mm: f64,
+    },
+    /// A point of the check lies nowhere near the outline.
+    #[error("the point {} of the check lies {off_mm:.3} mm from the outline", show(*place))]
+    CheckPoint {
+        /// The point.
+        place: Point,
+        /// Its distance, mm.
+        off_mm: f64,
+    },
+    /// The centre is not inside.
+    #[error("the centre {} lies outside the outline", show(*place))]
+    Centre {
+        /// The centre.
+        place: Point,
+    },
+    /// Too few directions.
+    #[error("{found} directions are too few")]
+    Few {
+        /// Directions given.
+        found: usize,
+        /// Fewest that tell a shape.
+        fewest: usize,
+    },
+    /// A direction in which nothing was measured.
+    #[error("nothing was measured between {from_deg} deg and {to_deg} deg")]
+    Sector {
+        /// One side, deg.
+        from_deg: f64,
+        /// The other side, deg.
+        to_deg: f64,
+        /// Widest allowed, deg.
+        allowed_deg: f64,
+    },
+    /// A reading that no smooth, convex outline passes.
+    #[error("the reading at {angle_deg} deg is {off_mm:.3} mm off every smooth outline that does not turn inward")]
+    Reading {
+        /// Its direction, deg.
+        angle_deg: f64,
+        /// How far off, mm.
+        off_mm: f64,
+        /// How far it may be, mm.
+        allowed_mm: f64,
+    },
+    /// The plane of the section misses the body.
+    #[error("at {height_mm} mm nothing is cut: the scan reaches from {least_mm:.3} mm to {greatest_mm:.3} mm")]
+    NoSection {
+        /// The height, mm.
+        height_mm: f64,
+        /// Lowest point, mm.
+        least_mm: f64,
+        /// Highest point, mm.
+        greatest_mm: f64,
+    },
+    /// The corner radius leaves nothing of the outline.
+    #[error("a corner of {corner_mm} mm leaves nothing of the outline")]
+    Corner {
+        /// Corner radius, mm.
+        corner_mm: f64,
+    },
+    /// The points make no outline.
+    #[error("the points make no outline: {reason}")]
+    Fit {
+        /// Why.
+        reason: String,
+    },
+}
+
+impl SurveyError {
+    /// Short stable name of the kind of problem.
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Unreadable { .. } => "bad-drawing",
+            Self::Nothing { .. } | Self::NoSection { .. } => "no-outline",
+            Self::TooMuch { .. } => "too-much",
+            Self::Unknown { .. } => "unknown-entity",
+            Self::OutOfPlane { .. } => "out-of-plane",
+            Self::NoSize { .. } => "not-finite",
+            Self::Open { .. } => "open-outline",
+            Self::TwoLoops { .. } => "two-outlines",
+            Self::Crossing { .. } | Self::Windings { .. } => "crossing-outline",
+            Self::Inward { .. } => "turns-inward",
+            Self::Size { .. } => "wrong-size",
+            Self::Unit { .. } => "wrong-unit",
+            Self::Check { .. } | Self::CheckPoint { .. } => "check-fails",
+            Self::Centre { .. } => "centre-outside",
+            Self::Few { .. } | Self::Sector { .. } => "too-few",
+            Self::Reading { .. } => "stray-reading",
+            Self::Corner { .. } => "corner-too-large",
+            Self::Fit { .. } => "no-fit",
+        }
+    }
+
+    /// The key of the profile that it is about, when that is not the file or the readings themselves.
+    pub fn key(&self) -> Option<&'static str> {
+        match self {
+            Self::Unit { .. } => Some("unit"),
+            Self::Check { .. } => Some("check.distance"),
+            Self::CheckPoint { .. } => Some("check"),
+            Self::Centre { .. } => Some("centre"),
+            Self::NoSection { .. } => Some("height"),
+            Self::Corner { .. } => Some("corner"),
+            _ => None,
+        }
+    }
+
+    /// What would be allowed.
+    pub fn allowed(&self) -> Option<String> {
+        match self {
+            Self::Open { allowed_mm, .. } => Some(format!("gaps up to {allowed_mm} mm")),
+            Self::Inward { allowed_mm, .. } => Some(format!("hollows up to the tolerance, {allowed_mm} mm")),
+            Self::Size { .. } => Some(format!("{LEAST_MM} mm to {GREATEST_MM} mm")),
+            Self::Check { .. } => Some(format!("within {} %", 100.0 * CHECK_SHARE)),
+            Self::CheckPoint { .. } => Some("points on the outline".to_owned()),
+            Self::Few { fewest, .. } => Some(format!("at least {fewest}")),
+            Self::Sector { allowed_deg, .. } => Some(format!("at most {allowed_deg} deg from one to the next")),
+            Self::Reading { allowed_mm, .. } => Some(format!("up to {allowed_mm:.3} mm")),
+            Self::NoSection { least_mm, greatest_mm, .. } => Some(format!("{least_mm:.3} mm to {greatest_mm:.3} mm")),
+            _ => None,
+        }
+    }
+
+    /// What to change.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::Unreadable { format: "DXF", .. } => "save it again as an ASCII DXF".to_owned(),
+            Self::Unreadable { format: "SVG", .. } => "save it again as a plain SVG without compression".to_owned(),
+            Self::Unreadable { .. } => "write it again with the program that made it".to_owned(),
+            Self::Nothing { .. } => "is this the right file, and is the outline in it as lines or curves?".to_owned(),
+            Self::TooMuch { .. } => "keep the outline of the body alone in the file".to_owned(),
+            Self::Unknown { .. } => "turn it into lines, arcs or splines, or take it out of the file".to_owned(),
+            Self::OutOfPlane { .. } => "draw the section in the plane of x and y".to_owned(),
+            Self::NoSize { .. } => "mend the drawing and save it again".to_owned(),
+            Self::Open { .. } => "close the outline in the drawing, or allow a larger `gap`".to_owned(),
+            Self::TwoLoops { .. } => "keep the outer line of the body alone in the file".to_owned(),
+            Self::Crossing { .. } | Self::Windings { .. } => {
+                "mend the outline in the drawing: it runs once around the body".to_owned()
+            }
+            Self::Inward { .. } => {
+                "a mount follows bodies that do not turn inward: draw the line across, or allow a larger `tolerance`"
+                    .to_owned()
+            }
+            Self::Size { factor, .. } => match factor {
+                Some(_) => "check `unit` and `scale`".to_owned(),
+                None => "is this the section of the body, and are `unit` and `scale` right?".to_owned(),
+            },
+            Self::Unit { said_mm, .. } => match unit_word(*said_mm) {
+                Some(word) => format!("write `unit = \"{word}\"`, or correct the drawing"),
+                None => "check `unit`, or correct the drawing".to_owned(),
+            },
+            Self::Check { drawn_mm, measured_mm, .. } => {
+                format!("check `unit`; `scale` times {:.5} would agree", measured_mm / drawn_mm)
+            }
+            Self::CheckPoint { .. } => "give both points in the drawing's own coordinates".to_owned(),
+            Self::Centre { .. } => "without a centre the middle of the outline's box is taken".to_owned(),
+            Self::Few { .. } | Self::Sector { .. } => "measure in more directions, evenly around the body".to_owned(),
+            Self::Reading { .. } => "check for a slip, or measure there again".to_owned(),
+            Self::NoSection { .. } => "check `height`, `axis` and `unit`".to_owned(),
+            Self::Corner { .. } => "take a smaller `corner`".to_owned(),
+            Self::Fit { .. } => "check the drawing and the tolerance".to_owned(),
+        }
+    }
+
+    /// The same error with its places moved from millimetres into the drawing's own coordinates.
+    #[must_use]
+    pub(crate) fn placed(mut self, back: impl Fn(Point) -> Point) -> Self {
+        match &mut self {
+            Self::Open { place, .. }
+            | Self::Crossing { place }
+            | Self::Windings { place, .. }
+            | Self::Inward { place, .. }
+            | Self::CheckPoint { place, .. }
+            | Self::Centre { place } => *place = back(*place),
+            Self::TwoLoops { first, second } | Self::Check { from: first, to: second, .. } => {
+                (*first, *second) = (back(*first), back(*second));
+            }
+            Self::Unknown { place: Some(place), .. } | Self::OutOfPlane { place: Some(place), .. } => {
+                *place = back(*place);
+            }
+            _ => {}
+        }
+        self
+    }
+}
+
+/// Least and greatest size of a body, mm: those of `body.profile` in the spec.
+pub(crate) const LEAST_MM: f64 = 3.0;
+/// See [`LEAST_MM`].
+pub(crate) const GREATEST_MM: f64 = 300.0;
+/// How far the two-point check may be off: a calliper and a drawing agree better, common practice, no source.
+pub(crate) const CHECK_SHARE: f64 = 0.01;
+
+/// A place as messages show it.
+fn show(p: Point) -> String {
+    // Adding zero takes the sign off a negative one.
+    let number = |v: f64| format!("{}", (1e4 * v).round() / 1e4 + 0.0);
+    format!("({}, {})", number(p.x), number(p.y))
+}
+
+fn at(place: Option<Point>) -> String {
+    place.map(|p| format!(", at {}", show(p))).unwrap_or_default()
+}
+
+fn length(mm: f64) -> String {
+    if mm.is_finite() { format!("{mm:.3} mm away") } else { "not to be found".to_owned() }
+}
+
+/// Points out a factor that is an inch in millimetres, to 3 %: a slip of the unit, whatever the drawing's accuracy.
+fn inches(factor: Option<f64>) -> String {
+    let near = |f: f64, wanted: f64| (f / wanted - 1.0).abs() < 0.03;
+    match factor {
+        Some(f) if near(f, 25.4) => ": too small by 25.4, as if inches were taken for millimetres".to_owned(),
+        Some(f) if near(f, 1.0 / 25.4) => ": too large by 25.4, as if millimetres were taken for inches".to_owned(),
+        _ => String::new(),
+    }
+}
+
+/// The word of the spec for a unit.
+fn unit_word(mm: f64) -> Option<&'static str> {
+    [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("px", 25.4 / 96.0)]
+        .into_iter()
+        .find(|(_, unit)| (mm / unit - 1.0).abs() < 1e-6)
+        .map(|(word, _)| word)
+}

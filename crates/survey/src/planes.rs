@@ -1,0 +1,155 @@
+//! Convex polygons as the room between straight lines, each given by its outward normal and its distance.
+
+use gripwright_section::Point;
+
+use crate::polygon::edges;
+
+/// A half plane: all points p with p · unit(angle) ≤ offset.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Plane {
+    /// Direction of the outward normal, rad.
+    pub(crate) angle: f64,
+    /// Distance of the edge from the origin along it, mm.
+    pub(crate) offset: f64,
+}
+
+impl Plane {
+    fn lets_in(&self, p: Point) -> bool {
+        p.dot(Point::unit(self.angle)) <= self.offset
+    }
+
+    fn meet(&self, next: &Self) -> Point {
+        // Along the edge of this one from the foot of its normal: h' = h cos + s sin at the turn between them.
+        let turn = next.angle - self.angle;
+        let normal = Point::unit(self.angle);
+        normal * self.offset + normal.turned_left() * ((next.offset - self.offset * turn.cos()) / turn.sin())
+    }
+}
+
+/// The planes of a convex counter-clockwise polygon, their angles ascending over one turn.
+pub(crate) fn planes_of(polygon: &[Point]) -> Vec<Plane> {
+    let mut before: Option<f64> = None;
+    edges(polygon)
+        .map(|(a, b)| {
+            let normal = -(b - a).turned_left();
+            let mut angle = normal.angle();
+            if let Some(last) = before {
+                angle = last + (angle - last).rem_euclid(std::f64::consts::TAU);
+            }
+            before = Some(angle);
+            Plane { angle, offset: a.dot(Point::unit(angle)) }
+        })
+        .collect()
+}
+
+/// What all planes have in common, as the planes that bound it and the corner at the end of each one's edge. The angles
+/// ascend over one turn, less than half a turn apart. `None` when nothing is left.
+pub(crate) fn common(planes: &[Plane]) -> Option<Vec<(Plane, Point)>> {
+    // A queue open at both ends, the usual way (from memory): a plane goes when the corner before it is cut off.
+    let mut kept: Vec<Plane> = Vec::with_capacity(planes.len());
+    let mut corners: Vec<Point> = Vec::with_capacity(planes.len());
+    let mut head = 0;
+    for plane in planes {
+        while corners.len() > head && !plane.lets_in(corners[corners.len() - 1]) {
+            corners.pop();
+            kept.pop();
+        }
+        while corners.len() > head && !plane.lets_in(corners[head]) {
+            head += 1;
+        }
+        if let Some(last) = kept.last() {
+            let turn = plane.angle - last.angle;
+            if turn <= 0.0 {
+                // The same direction twice: the nearer one counts.
+                if plane.offset < last.offset {
+                    kept.pop();
+                    corners.truncate(corners.len().saturating_sub(1).max(head));
+                } else {
+                    continue;
+                }
+            } else if turn >= std::f64::consts::PI - 1e-9 {
+                return None;
+            }
+        }
+        if kept.len() > head {
+            corners.push(kept[kept.len() - 1].meet(plane));
+        }
+        kept.push(*plane);
+    }
+    while corners.len() > head && !kept[head].lets_in(corners[corners.len() - 1]) {
+        corners.pop();
+        kept.pop();
+    }
+    while corners.len() > head && !kept[kept.len() - 1].lets_in(corners[head]) {
+        head += 1;
+    }
+    let kept = kept.get(head..).unwrap_or_default();
+    let corners = corners.get(head..).unwrap_or_default();
+    if kept.len() < 3 || corners.len() + 1 != kept.len() {
+        return None;
+    }
+    let first = kept[0];
+    let turned = Plane { angle: first.angle + std::f64::consts::TAU, ..first };
+    let last = kept[kept.len() - 1].meet(&turned);
+    Some(kept.iter().copied().zip(corners.iter().copied().chain([last])).collect())
+}
+
+/// A convex polygon with every corner sharper than `radius_mm` rounded to it: moved in by the radius and out again. The
+/// arcs are drawn as chords within `chord_mm`. `None` when the radius leaves nothing.
+pub(crate) fn opened(polygon: &[Point], radius_mm: f64, chord_mm: f64) -> Option<Vec<Point>> {
+    let moved: Vec<Plane> =
+        planes_of(polygon).into_iter().map(|p| Plane { offset: p.offset - radius_mm, ..p }).collect();
+    let inner = common(&moved)?;
+    let step = 2.0 * (2.0 * chord_mm / radius_mm).sqrt().min(0.5);
+    let mut out = Vec::new();
+    for (i, &(plane, corner)) in inner.iter().enumerate() {
+        let next = inner.get(i + 1).map_or(inner[0].0.angle + std::f64::consts::TAU, |(p, _)| p.angle);
+        let turn = next - plane.angle;
+        if turn <= step {
+            out.push(corner + Point::unit(plane.angle + 0.5 * turn) * (radius_mm / (0.5 * turn).cos()));
+            continue;
+        }
+        let mut chords = 1.0;
+        while chords * step < turn {
+            chords += 1.0;
+        }
+        let mut k = 0.0;
+        while k <= chords {
+            out.push(corner + Point::unit(plane.angle + turn * k / chords) * radius_mm);
+            k += 1.0;
+        }
+    }
+    Some(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::polygon::twice_area;
+
+    #[test]
+    fn planes_give_their_polygon_back() {
+        let corners = [(0.0, 0.0), (9.0, 1.0), (10.0, 6.0), (4.0, 8.0)].map(|(x, y)| Point::new(x, y));
+        let found = common(&planes_of(&corners)).unwrap();
+        assert_eq!(found.len(), 4);
+        for (i, (_, corner)) in found.iter().enumerate() {
+            assert!(corner.distance(corners[(i + 1) % 4]) < 1e-12, "{corner:?}");
+        }
+    }
+
+    #[test]
+    fn a_plane_that_cuts_nothing_goes() {
+        let mut planes = planes_of(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)].map(|(x, y)| Point::new(x, y)));
+        planes.insert(1, Plane { angle: planes[0].angle + 0.7, offset: 50.0 });
+        assert_eq!(common(&planes).unwrap().len(), 4);
+    }
+
+    #[test]
+    fn rounding_a_square_takes_its_corners_off() {
+        let square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y));
+        let round = opened(&square, 2.0, 1e-6).unwrap();
+        let wanted = 100.0 - (4.0 - std::f64::consts::PI) * 4.0;
+        assert!((0.5 * twice_area(&round) - wanted).abs() < 1e-4);
+        assert!(opened(&square, 5.1, 1e-6).is_none());
+    }
+}

@@ -1,0 +1,177 @@
+//! Sections through scanned bodies.
+
+use std::io::Cursor;
+
+use gripwright_section::Point;
+
+use crate::{
+    chain::loops,
+    error::SurveyError,
+    piece::MOST_POINTS,
+    polygon::{bounds, edges},
+    survey::{Survey, Wish, check_size, of_loop},
+};
+
+/// The axis along which a body is cut across.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Axis {
+    /// The section shows y to the right and z up.
+    X,
+    /// The section shows z to the right and x up.
+    Y,
+    /// The section shows x to the right and y up.
+    Z,
+}
+
+/// How a scan is to be cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cut {
+    /// One unit of the file, mm.
+    pub unit_mm: f64,
+    /// Across which axis.
+    pub axis: Axis,
+    /// At which height along it, mm.
+    pub height_mm: f64,
+    /// Greatest gap in the section that is closed, mm.
+    pub gap_mm: f64,
+    /// How the outline is wanted; its centre is in the file's own unit, in the plane of the section.
+    pub wish: Wish,
+}
+
+const FORMAT: &str = "STL";
+/// Header and count of a binary file, and one triangle in it.
+const HEADER: usize = 84;
+const RECORD: usize = 50;
+
+/// The outline of the section of an STL, binary or ASCII. Loops inside the outer one, such as those of a tube, do not
+/// count.
+pub fn scan(bytes: &[u8], cut: &Cut) -> Result<Survey, SurveyError> {
+    let mm = cut.unit_mm;
+    section(bytes, cut).map_err(|error| error.placed(|p| p * (1.0 / mm)))
+}
+
+fn section(bytes: &[u8], cut: &Cut) -> Result<Survey, SurveyError> {
+    let mut lines = Vec::new();
+    let (mut least_mm, mut greatest_mm) = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut finite = true;
+    each_triangle(bytes, |corners| {
+        let corners = corners.map(|c| turned(c, cut));
+        for (_, height) in corners {
+            finite &= height.is_finite();
+            least_mm = least_mm.min(height);
+            greatest_mm = greatest_mm.max(height);
+        }
+        lines.extend(crossed(corners, cut.height_mm));
+        lines.len() <= MOST_POINTS
+    })?;
+    if !finite || lines.iter().flatten().any(|p| !(p.x.abs() < 1e7 && p.y.abs() < 1e7)) {
+        return Err(SurveyError::NoSize { what: "a triangle".to_owned() });
+    }
+    if !(least_mm <= greatest_mm) {
+        return Err(SurveyError::Nothing { format: FORMAT, what: "triangle" });
+    }
+    if lines.is_empty() {
+        return Err(SurveyError::NoSection { height_mm: cut.height_mm, least_mm, greatest_mm });
+    }
+    let all: Vec<Point> = lines.iter().flatten().copied().collect();
+    let closed = loops(lines, cut.gap_mm);
+    check_size(&all)?;
+    let mut closed = closed?;
+    let length = |l: &[Point]| -> f64 { edges(l).map(|(a, b)| a.distance(b)).sum() };
+    closed.sort_by(|a, b| length(b).total_cmp(&length(a)));
+    let outer = closed.first().ok_or(SurveyError::Nothing { format: FORMAT, what: "closed section" })?;
+    let (low, high) = bounds(outer);
+    for other in &closed[1..] {
+        let (l, h) = bounds(other);
+        if l.x < low.x || l.y < low.y || h.x > high.x || h.y > high.y {
+            return Err(SurveyError::TwoLoops { first: outer[0], second: other[0] });
+        }
+    }
+    of_loop(outer, &Wish { centre: cut.wish.centre.map(|c| c * cut.unit_mm), ..cut.wish })
+}
+
+/// Calls `visit` with every triangle until it says that it has enough.
+fn each_triangle(bytes: &[u8], mut visit: impl FnMut([[f64; 3]; 3]) -> bool) -> Result<(), SurveyError> {
+    let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
+    if bytes.iter().all(u8::is_ascii_whitespace) {
+        return Err(broken("it is empty".to_owned()));
+    }
+    let count = bytes.get(80..HEADER).and_then(|c| c.try_into().ok()).map(u32::from_le_bytes);
+    let claimed = count.and_then(|c| usize::try_from(c).ok()).and_then(|c| c.checked_mul(RECORD)?.checked_add(HEADER));
+    let mut copy;
+    let data = if claimed == Some(bytes.len()) {
+        // Some programs begin the header of a binary file with the word that marks an ASCII one.
+        copy = bytes.to_vec();
+        copy[..80].fill(0);
+        &copy[..]
+    } else if bytes.trim_ascii_start().starts_with(b"solid") {
+        // The reader wants the word first, in lower case.
+        bytes.trim_ascii_start()
+    } else {
+        return Err(broken(match (count, claimed) {
+            (Some(count), _) => format!("it claims {count} triangles, which its {} bytes do not hold", bytes.len()),
+            (None, _) => "it is shorter than the header".to_owned(),
+        }));
+    };
+    let mut cursor = Cursor::new(data);
+    let triangles = stl_io::create_stl_reader(&mut cursor).map_err(|error| broken(error.to_string()))?;
+    for triangle in triangles {
+        let triangle = triangle.map_err(|error| broken(error.to_string()))?;
+        let corners = triangle.vertices.map(|v| [v[0], v[1], v[2]].map(f64::from));
+        if !visit(corners) {
+            return Err(SurveyError::TooMuch { format: FORMAT, most: MOST_POINTS, what: "triangles in the section" });
+        }
+    }
+    Ok(())
+}
+
+/// A corner in the plane of the section and its height, mm.
+fn turned([x, y, z]: [f64; 3], cut: &Cut) -> (Point, f64) {
+    let (right, up, along) = match cut.axis {
+        Axis::X => (y, z, x),
+        Axis::Y => (z, x, y),
+        Axis::Z => (x, y, z),
+    };
+    (Point::new(right, up) * cut.unit_mm, along * cut.unit_mm)
+}
+
+/// Where a triangle crosses the height. A corner on the height counts as above it, so that every triangle either crosses
+/// twice or not at all; and an edge gives the same point whichever of its triangles asks.
+fn crossed(corners: [(Point, f64); 3], height: f64) -> Option<Vec<Point>> {
+    let above = corners.map(|(_, h)| h >= height);
+    if above[0] == above[1] && above[1] == above[2] {
+        return None;
+    }
+    let mut points = Vec::with_capacity(2);
+    for i in 0..3 {
+        let j = (i + 1) % 3;
+        if above[i] == above[j] {
+            continue;
+        }
+        let (low, high) = if above[i] { (corners[j], corners[i]) } else { (corners[i], corners[j]) };
+        points.push(low.0.towards(high.0, (height - low.1) / (high.1 - low.1)));
+    }
+    Some(points)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_triangle_is_cut_where_it_should() {
+        let corners = [(Point::ORIGIN, 0.0), (Point::new(4.0, 0.0), 2.0), (Point::new(0.0, 4.0), 2.0)];
+        assert_eq!(crossed(corners, 1.0), Some(vec![Point::new(2.0, 0.0), Point::new(0.0, 2.0)]));
+        assert_eq!(crossed(corners, 3.0), None);
+        assert_eq!(crossed(corners, 0.0), None, "a corner on the height counts as above");
+        assert_eq!(crossed(corners, 2.0).map(|p| p.len()), Some(2));
+    }
+
+    #[test]
+    fn a_count_that_the_file_does_not_hold_is_not_believed() {
+        let mut bytes = vec![0_u8; 84];
+        bytes[80..84].copy_from_slice(&u32::MAX.to_le_bytes());
+        let error = each_triangle(&bytes, |_| true).unwrap_err();
+        assert!(error.to_string().contains("claims 4294967295 triangles"), "{error}");
+    }
+}
