@@ -59,6 +59,7 @@ mod role;
 #[cfg(test)]
 mod samples;
 mod search;
+mod side_web;
 mod simple;
 mod vee;
 mod vee_lips;
@@ -81,6 +82,7 @@ pub use mount::Mount;
 pub use outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment};
 pub use point::Point;
 pub use role::Role;
+pub use side_web::{DEEPEST_VALLEY_MM, LEAST_GAP_MM, SideWeb, SideWebError, Stop, VALLEY_SHARE};
 pub use simple::Contact;
 pub use vee::{VeeClip, vee_axis_mm, vee_contact_mm};
 pub use wall::Wall;

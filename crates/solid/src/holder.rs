@@ -9,7 +9,7 @@ use crate::{
     layer::Stack,
     motion::Motion,
     pieces::{backward, forward},
-    prism::{Parts, PrismError, PrismSpec, parts},
+    prism::{Parts, Place, PrismError, PrismSpec, parts},
     shell::ShellError,
     side::plane_through,
     solid::Solid,
@@ -22,13 +22,15 @@ const SAME_PAD_MM: f64 = 1e-9;
 /// Least distance (mm) between the pads: features shorter than a micrometre are below what files and kernels keep.
 const LEAST_WEB_MM: f64 = 1e-3;
 
-/// Which of the two parts of a holder is meant.
+/// Which part of a holder is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
     /// What snaps on the body.
     Mount,
     /// What grips the tool.
     Clip,
+    /// What joins the two.
+    Web,
 }
 
 impl Part {
@@ -37,6 +39,7 @@ impl Part {
         match self {
             Self::Mount => "mount",
             Self::Clip => "clip",
+            Self::Web => "web",
         }
     }
 }
@@ -84,6 +87,42 @@ pub enum HolderError {
         /// Least distance that leaves a web, mm.
         least_offset_mm: f64,
     },
+    /// Draft and pitch together: a pitched clip has another parting plane than its mount.
+    #[error("a pitch of {pitch_rad} rad and a draft of {draft_rad} rad do not go together: one of them must be zero")]
+    PitchedDraft {
+        /// Pitch asked for, rad.
+        pitch_rad: f64,
+        /// Draft asked for, rad.
+        draft_rad: f64,
+    },
+    /// With draft, the outermost ends of the clips must lie on either side of the parting plane.
+    #[error(
+        "with draft the clips must reach beyond {least_mm} mm on either side of the parting plane; they reach from \
+         {low_mm} mm to {high_mm} mm"
+    )]
+    OneSided {
+        /// Lowest end, mm.
+        low_mm: f64,
+        /// Highest end, mm.
+        high_mm: f64,
+        /// Least reach to either side, mm.
+        least_mm: f64,
+    },
+    /// An end of a clip next to the parting plane, so near that a sliver would be left.
+    #[error("an end of a clip at {at_mm} mm is too near to the parting plane; put it in the plane or 0.001 mm away")]
+    Sliver {
+        /// Where it is, mm.
+        at_mm: f64,
+    },
+    /// No clip, or clips that are not in ascending order and apart.
+    #[error("clips must follow each other along the tool's axis and be apart; the one at {at_mm} mm is not")]
+    Order {
+        /// Where it is, mm.
+        at_mm: f64,
+    },
+    /// The web in side view has not one pad for the mount and one for each clip, or not where they are.
+    #[error("the web in side view does not meet the pads of mount and clips")]
+    PadsApart,
     /// A side of the web is not plane.
     #[error("face {face} of the web is not plane")]
     CurvedWeb {
@@ -111,10 +150,11 @@ pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -
         return Err(HolderError::Collide { offset_mm, least_offset_mm });
     }
     compare((mount, mount_pad), (clip, clip_pad))?;
-    let made =
-        |part, spec, pad: Pad| parts(spec, Some(pad.segment)).map_err(|source| HolderError::Prism { part, source });
+    let made = |part, spec, pad: Pad| {
+        parts(spec, &[pad.segment], Place::MIDDLE).map_err(|source| HolderError::Prism { part, source })
+    };
     let (mount, clip) = (made(Part::Mount, mount, mount_pad)?, made(Part::Clip, clip, clip_pad)?);
-    let (below, above) = (opening(&mount, mount_pad), opening(&clip, clip_pad));
+    let (below, above) = (opening(&mount, mount_pad.segment), opening(&clip, clip_pad.segment));
 
     let mut brep = Brep::default();
     let below = below.shifted(brep.append(&mount.brep, &Motion::half_turn([0.0; 3])));
@@ -126,13 +166,13 @@ pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -
 
 /// The pad of an outline.
 #[derive(Clone, Copy)]
-struct Pad {
-    segment: usize,
-    y: f64,
-    half_width: f64,
+pub(crate) struct Pad {
+    pub(crate) segment: usize,
+    pub(crate) y: f64,
+    pub(crate) half_width: f64,
 }
 
-fn pad(part: Part, spec: &PrismSpec) -> Result<Pad, HolderError> {
+pub(crate) fn pad(part: Part, spec: &PrismSpec) -> Result<Pad, HolderError> {
     let segments = spec.outline.segments();
     let pads: Vec<usize> = (0..segments.len()).filter(|&i| segments[i].role == Role::Pad).collect();
     let &[segment] = pads.as_slice() else {
@@ -153,16 +193,16 @@ fn is_centred(start: Point, end: Point) -> bool {
 
 /// What a pad leaves open: for each level the vertices at its start and end, for each interval the slanting edges
 /// there, and the edges of the two caps. All run in the pad's own direction, and upward.
-struct Opening {
-    starts: Vec<usize>,
-    ends: Vec<usize>,
-    start_slants: Vec<usize>,
-    end_slants: Vec<usize>,
-    caps: [usize; 2],
+pub(crate) struct Opening {
+    pub(crate) starts: Vec<usize>,
+    pub(crate) ends: Vec<usize>,
+    pub(crate) start_slants: Vec<usize>,
+    pub(crate) end_slants: Vec<usize>,
+    pub(crate) caps: [usize; 2],
 }
 
 impl Opening {
-    fn shifted(self, (vertices, edges): (usize, usize)) -> Self {
+    pub(crate) fn shifted(self, (vertices, edges): (usize, usize)) -> Self {
         let by = |n: usize, list: Vec<usize>| list.into_iter().map(|i| i + n).collect();
         Self {
             starts: by(vertices, self.starts),
@@ -174,9 +214,9 @@ impl Opening {
     }
 }
 
-fn opening(parts: &Parts, pad: Pad) -> Opening {
+pub(crate) fn opening(parts: &Parts, segment: usize) -> Opening {
     let Parts { walls: Walls { rings, slants }, stack: Stack { slots, .. }, .. } = parts;
-    let slot = Parts::slot_of(slots, pad.segment).expect("every segment of an outline has its slot");
+    let slot = Parts::slot_of(slots, segment).expect("every segment of an outline has its slot");
     let next = (slot + 1) % slots.len();
     let cap = |ring: usize| rings[ring].edges[slot].expect("the pad has its edge on both caps");
     Opening {
@@ -189,7 +229,7 @@ fn opening(parts: &Parts, pad: Pad) -> Opening {
 }
 
 /// The web's sides are plane when both pads have the same width and their neighbours lean and are chamfered alike.
-fn compare((mount, below): (&PrismSpec, Pad), (clip, above): (&PrismSpec, Pad)) -> Result<(), HolderError> {
+pub(crate) fn compare((mount, below): (&PrismSpec, Pad), (clip, above): (&PrismSpec, Pad)) -> Result<(), HolderError> {
     let differ = |what, mount: f64, clip: f64, tolerance: f64| {
         if (mount - clip).abs() > tolerance { Err(HolderError::Differ { what, mount, clip }) } else { Ok(()) }
     };

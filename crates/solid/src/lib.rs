@@ -7,6 +7,7 @@
 //! |---|---|---|
 //! | a coupon | a [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism()`] |
 //! | a holder | two of them, mount and clip, back to back | [`holder()`] |
+//! | a holder with several clips or a pitched one | a mount, [`Station`]s and the web in side view | [`holder_with_stations()`] |
 //! | a label | text and its size, as the outlines of a [`Pocket`] | [`lettering`] |
 //!
 //! What is made can be checked ([`check()`]), weighed exactly ([`mass_properties`]), moved ([`Solid::moved`]) and cut
@@ -50,6 +51,7 @@
 mod bounds;
 mod brep;
 mod check;
+mod flat_web;
 mod frame;
 mod glyphs;
 mod holder;
@@ -64,9 +66,11 @@ mod prism;
 mod shell;
 mod side;
 mod solid;
+mod stations;
 mod stroke;
 mod vector;
 mod wall;
+mod weld;
 
 pub use bounds::Box3;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
@@ -80,3 +84,4 @@ pub use pocket::{Cap, Pocket, PocketError};
 pub use prism::{Gripping, PrismError, PrismSpec, prism};
 pub use shell::ShellError;
 pub use solid::{Level, Solid};
+pub use stations::{Station, WebShape, holder_with_stations};

@@ -29,6 +29,11 @@ impl Motion {
         Self { rows: [[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
     }
 
+    /// The turn that lays a drawing's x along y, its y along z and its height along x, exact, without a shift.
+    pub(crate) const fn on_edge() -> Self {
+        Self { rows: [[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]], shift: [0.0; 3] }
+    }
+
     /// A turn by `angle_rad` about the direction `axis` through the origin (no turn when `axis` is zero), then a
     /// shift in mm.
     pub fn turn(axis: Point3, angle_rad: f64, shift_mm: Point3) -> Self {

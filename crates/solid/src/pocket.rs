@@ -127,7 +127,7 @@ pub(crate) fn add_pocket(
         // Travelled backwards the outline has the material on its left, like the outline of a prism.
         let around = outline.reversed();
         let curves: Vec<(Curve, Role)> = around.segments().iter().map(|s| (s.curve, s.role)).collect();
-        let walls = add_walls(brep, &straight(&curves, heights), None)?;
+        let walls = add_walls(brep, &straight(&curves, heights), &[])?;
         let (low, high) = (&walls.rings[0], &walls.rings[1]);
         let (opening, floor_loop) = if looks_up { (high.ahead(), low.back()) } else { (low.back(), high.ahead()) };
         cap_loops.push(opening);

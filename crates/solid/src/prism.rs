@@ -128,8 +128,23 @@ impl From<Unfit> for PrismError {
 
 /// Makes a prism.
 pub fn prism(name: &str, spec: &PrismSpec) -> Result<Solid, PrismError> {
-    let parts = parts(spec, None)?;
+    let parts = parts(spec, &[], Place::MIDDLE)?;
     Ok(Solid::from_pieces(name, parts.brep, parts.levels)?)
+}
+
+/// Where a prism lies against the parting plane of its draft, and which of its ends are chamfered.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Place {
+    /// Height of the parting plane over the prism's middle, mm. Beside the prism, the outline is that of the end nearest
+    /// to the plane.
+    pub(crate) parting: f64,
+    /// Whether the lower and the upper end are chamfered.
+    pub(crate) chamfered: [bool; 2],
+}
+
+impl Place {
+    /// The parting plane in the middle, both ends chamfered.
+    pub(crate) const MIDDLE: Self = Self { parting: 0.0, chamfered: [true; 2] };
 }
 
 /// A prism before its shell is closed.
@@ -147,16 +162,16 @@ impl Parts {
     }
 }
 
-/// Builds caps, side faces and pockets. Segment `open` gets no faces: a web will join there.
-pub(crate) fn parts(spec: &PrismSpec, open: Option<usize>) -> Result<Parts, PrismError> {
+/// Builds caps, side faces and pockets. The segments `open` get no faces: a web will join there.
+pub(crate) fn parts(spec: &PrismSpec, open: &[usize], place: Place) -> Result<Parts, PrismError> {
     check(spec)?;
     let moves: Vec<bool> = spec.outline.segments().iter().map(|s| moves(s, spec.gripping)).collect();
-    let stack = stack(&spec.outline, &moves, &level_table(spec))
+    let stack = stack(&spec.outline, &moves, &level_table(spec, place))
         .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
-    let levels = levels(&stack, spec.chamfer_mm > 0.0)?;
+    let levels = levels(&stack, place.chamfered.map(|end| end && spec.chamfer_mm > 0.0))?;
     let mut brep = Brep::default();
-    let open_slot = open.and_then(|segment| Parts::slot_of(&stack.slots, segment));
-    let walls = add_walls(&mut brep, &stack, open_slot)?;
+    let open: Vec<usize> = open.iter().filter_map(|segment| Parts::slot_of(&stack.slots, *segment)).collect();
+    let walls = add_walls(&mut brep, &stack, &open)?;
     check_pockets(&spec.pockets, spec.half_height_mm, &levels[0].outline)?;
     add_cap(&mut brep, spec, &walls, Cap::Lower)?;
     add_cap(&mut brep, spec, &walls, Cap::Upper)?;
@@ -187,24 +202,30 @@ fn moves(segment: &Segment, gripping: Gripping) -> bool {
     }
 }
 
-/// Heights and inward moves, lowest first, the same upward as downward.
-fn level_table(spec: &PrismSpec) -> Vec<(f64, f64)> {
+/// Heights and inward moves, lowest first; the same upward as downward when the parting plane is in the middle.
+fn level_table(spec: &PrismSpec, place: Place) -> Vec<(f64, f64)> {
     let (h, c) = (spec.half_height_mm, spec.chamfer_mm);
-    let lean = |height: f64| height * spec.draft_rad.tan();
-    let mut above = Vec::with_capacity(3);
-    if spec.draft_rad > 0.0 {
-        above.push((0.0, 0.0));
+    let nearest = (place.parting.abs() - h).max(0.0);
+    let lean = |height: f64| ((height - place.parting).abs() - nearest) * spec.draft_rad.tan();
+    let chamfer = place.chamfered.map(|end| if end { c } else { 0.0 });
+    let mut table = Vec::with_capacity(5);
+    let (low, high) = (-h + chamfer[0], h - chamfer[1]);
+    if chamfer[0] > 0.0 {
+        table.push((-h, lean(low) + c));
     }
-    above.push((h - c, lean(h - c)));
-    if c > 0.0 {
-        above.push((h, lean(h - c) + c));
+    table.push((low, lean(low)));
+    if spec.draft_rad > 0.0 && place.parting > low && place.parting < high {
+        table.push((place.parting, 0.0));
     }
-    let below = above.iter().rev().filter(|l| l.0 > 0.0).map(|&(height, amount)| (-height, amount));
-    below.chain(above.iter().copied()).collect()
+    table.push((high, lean(high)));
+    if chamfer[1] > 0.0 {
+        table.push((h, lean(high) + c));
+    }
+    table
 }
 
 /// The different outlines of a stack, lowest first.
-fn levels(stack: &Stack, chamfered: bool) -> Result<Vec<Level>, PrismError> {
+fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<Level>, PrismError> {
     let mut levels: Vec<Level> = Vec::new();
     for (k, layer) in stack.layers.iter().enumerate() {
         if stack.layers[..k].iter().any(|below| below.curves == layer.curves) {
@@ -214,8 +235,8 @@ fn levels(stack: &Stack, chamfered: bool) -> Result<Vec<Level>, PrismError> {
             section(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
         let present = stack.slots.iter().zip(&layer.curves).filter(|(_, curve)| curve.is_some());
         let ledges = present.map(|(slot, _)| slot.ledge).collect();
-        let end = k == 0 || k + 1 == stack.layers.len();
-        levels.push(Level { height_mm: layer.height, outline, chamfered: chamfered && end, ledges });
+        let chamfered = (k == 0 && chamfered[0]) || (k + 1 == stack.layers.len() && chamfered[1]);
+        levels.push(Level { height_mm: layer.height, outline, chamfered, ledges });
     }
     Ok(levels)
 }

@@ -41,17 +41,17 @@ pub(crate) struct Walls {
     pub(crate) slants: Vec<Vec<usize>>,
 }
 
-/// Adds the side faces of a stack. Slot `open` gets no faces, and no edges but on the first and last layer.
-pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: Option<usize>) -> Result<Walls, Unfit> {
+/// Adds the side faces of a stack. The slots `open` get no faces, and no edges but on the first and last layer.
+pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: &[usize]) -> Result<Walls, Unfit> {
     let last = stack.layers.len() - 1;
     let rings: Vec<Ring> =
-        (0..=last).map(|k| add_ring(brep, &stack.layers[k], if k == 0 || k == last { None } else { open })).collect();
+        (0..=last).map(|k| add_ring(brep, &stack.layers[k], if k == 0 || k == last { &[] } else { open })).collect();
     let mut slants = Vec::with_capacity(last);
     for k in 0..last {
         let between = Interval { layers: [&stack.layers[k], &stack.layers[k + 1]], rings: [&rings[k], &rings[k + 1]] };
         let interval = between.add_slants(brep);
         for (s, slot) in stack.slots.iter().enumerate() {
-            if open != Some(s) {
+            if !open.contains(&s) {
                 between.add_face(brep, &interval, s, slot)?;
             }
         }
@@ -60,7 +60,7 @@ pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: Option<usize>) -> 
     Ok(Walls { rings, slants })
 }
 
-fn add_ring(brep: &mut Brep, layer: &Layer, without: Option<usize>) -> Ring {
+fn add_ring(brep: &mut Brep, layer: &Layer, without: &[usize]) -> Ring {
     let count = layer.curves.len();
     let mut starts = vec![0; count];
     for (start, curve) in starts.iter_mut().zip(&layer.curves) {
@@ -76,7 +76,7 @@ fn add_ring(brep: &mut Brep, layer: &Layer, without: Option<usize>) -> Ring {
     }
     let mut edges = vec![None; count];
     for s in 0..count {
-        if let Some(curve) = layer.curves[s].filter(|_| without != Some(s)) {
+        if let Some(curve) = layer.curves[s].filter(|_| !without.contains(&s)) {
             let (from, to) = (starts[s], starts[(s + 1) % count]);
             edges[s] = Some(brep.add_edge(from, to, edge_curve(&curve, layer.height)));
         }
