@@ -17,7 +17,7 @@ pub(crate) fn demo(name: &str) -> String {
 }
 
 /// The demo specs.
-pub(crate) const DEMOS: [&str; 3] = ["dispensing-arm", "seatpost-lamps", "round-cells"];
+pub(crate) const DEMOS: [&str; 4] = ["dispensing-arm", "seatpost-lamps", "round-cells", "marker-rail"];
 
 /// A working folder that goes away afterwards.
 pub(crate) struct Bench {

@@ -1,4 +1,4 @@
-//! One round clip and one barrel: geometry to estimate.
+//! One clip and one barrel: geometry to estimate.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -10,7 +10,9 @@ use gripwright_section::{Back, Curve, Point, RoundClip};
 
 use crate::{
     demand::Rules,
+    form::ClipForm,
     response::{Response, Scale, respond},
+    vee_case::{VeeFace, VeeModel},
 };
 
 /// Depth of the pad below the floor, mm: enough for the fillets to end above the web. Common practice, no source.
@@ -19,25 +21,46 @@ pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
 /// 0.6 of the wall, and ask for 0.4 mm at least (Bayer guide, secondary text).
 pub(crate) const FILLET_MM: f64 = 1.0;
 
-/// The free numbers of a round clip.
+/// The free numbers of a clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ClipShape {
+    /// Radius of the barrel from which on it grips: the seat's; in a vee that of the barrel that just touches the lips.
     pub(crate) seat_radius_mm: f64,
     pub(crate) root_wall_mm: f64,
     pub(crate) lip_wall_mm: f64,
+    /// Half the angle embraced; in a vee the direction in which the lips touch that barrel.
     pub(crate) half_wrap_rad: f64,
+    /// The rest of a vee's inner face; absent for a round clip.
+    pub(crate) vee: Option<VeeFace>,
 }
 
 impl ClipShape {
-    pub(crate) fn clip(&self, pad_half_width_mm: f64) -> RoundClip {
-        RoundClip {
-            seat_radius_mm: self.seat_radius_mm,
-            root_wall_mm: self.root_wall_mm,
-            lip_wall_mm: self.lip_wall_mm,
-            half_wrap_rad: self.half_wrap_rad,
-            lead_in: None,
-            back: Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM },
+    pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipForm {
+        let back = Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };
+        match &self.vee {
+            Some(face) => ClipForm::Vee(face.clip(self.root_wall_mm, self.lip_wall_mm, back)),
+            None => ClipForm::Round(RoundClip {
+                seat_radius_mm: self.seat_radius_mm,
+                root_wall_mm: self.root_wall_mm,
+                lip_wall_mm: self.lip_wall_mm,
+                half_wrap_rad: self.half_wrap_rad,
+                lead_in: None,
+                back,
+            }),
         }
+    }
+
+    /// The shape with a vee's inner face drawn anew after its other numbers. `None` when there is no such vee.
+    pub(crate) fn refaced(self) -> Option<Self> {
+        let Some(face) = self.vee else { return Some(self) };
+        self.as_vee(face.angle_rad, face.range_mm)
+    }
+
+    /// The same numbers as a vee for barrels of a range of radii, mm.
+    pub(crate) fn as_vee(self, angle_rad: f64, range_mm: [f64; 2]) -> Option<Self> {
+        let lips = (self.seat_radius_mm, self.half_wrap_rad);
+        let walls = (self.root_wall_mm, self.lip_wall_mm);
+        Some(Self { vee: Some(VeeFace::new(angle_rad, range_mm, lips, walls)?), ..self })
     }
 }
 
@@ -58,19 +81,35 @@ impl Barrel {
 /// A clip made ready for estimates: its arm at the mean of its drafted walls.
 #[derive(Clone, Debug)]
 pub(crate) struct ClipModel {
-    arm: Arm,
+    seat: Seat,
     shape: ClipShape,
-    seat_radius_mm: f64,
-    pad_rad: f64,
-    strain_from_mm: f64,
     /// The wall at the parting plane is thicker than the mean, and strained more by as much.
     strain_factor: f64,
+}
+
+/// The seat and the arm that bends beside it.
+#[derive(Clone, Debug)]
+enum Seat {
+    Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64 },
+    Vee(VeeModel),
 }
 
 impl ClipModel {
     /// `None` when the clip cannot be drawn.
     pub(crate) fn new(shape: &ClipShape, pad_half_width_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
-        let clip = shape.clip(pad_half_width_mm);
+        match shape.clip(pad_half_width_mm) {
+            ClipForm::Round(clip) => Self::round(shape, &clip, length_mm, rules),
+            ClipForm::Vee(clip) => {
+                let inset = 0.5 * rules.end_inset_mm(length_mm);
+                let lost = inset * rules.drafted_faces();
+                let seat = Seat::Vee(VeeModel::new(&clip, inset * (rules.drafted_faces() - 1.0), lost)?);
+                let strain_factor = clip.root_wall_mm / (clip.root_wall_mm - lost);
+                Some(Self { seat, shape: *shape, strain_factor })
+            }
+        }
+    }
+
+    fn round(shape: &ClipShape, clip: &RoundClip, length_mm: f64, rules: &Rules) -> Option<Self> {
         let pad_rad = clip.root_angle_rad().ok()?;
         let (lip, lip_radius) = clip.lip_round().ok()?;
         // Half way to the ends the faces stand where they stand on average.
@@ -85,31 +124,45 @@ impl ClipModel {
         let inner = [Curve::arc(Point::ORIGIN, seat_radius_mm, clamp - FRAC_PI_2, span)];
         let arm = Arm::outside(&inner, |_, t| wall(clamp + t * span)).ok()?.with_lip(lip, lip_radius - seat_inset);
         let centre = seat_radius_mm + 0.5 * wall(pad_rad);
+        let strain_from_mm = centre * (strain_site_rad(pad_rad, ratio) - clamp);
         Some(Self {
-            arm,
+            seat: Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad },
             shape: *shape,
-            seat_radius_mm,
-            pad_rad,
-            strain_from_mm: centre * (strain_site_rad(pad_rad, ratio) - clamp),
             strain_factor: clip.wall_at_mm(pad_rad) / wall(pad_rad),
         })
     }
 
-    /// How far a barrel's axis stands above the seat's by the closed forms, mm.
+    /// How far a barrel's axis stands above its place in the drawing by the closed forms, mm.
     pub(crate) fn rise_mm(&self, barrel: &Barrel) -> f64 {
-        Rest::round(self.seat_radius_mm, barrel.radius_mm, self.pad_rad).rise_mm
+        match &self.seat {
+            Seat::Round { seat_radius_mm, pad_rad, .. } => {
+                Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad).rise_mm
+            }
+            Seat::Vee(model) => model.rise_mm(barrel.radius_mm),
+        }
     }
 
     /// Estimates for a barrel. `None` when the clip cannot take it.
     pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, rules: &Rules) -> Option<Estimate> {
-        let side = Side {
-            arm: &self.arm,
-            rigid: &barrel.rigid,
-            wrap_rad: self.shape.half_wrap_rad,
-            strain_from_mm: self.strain_from_mm,
-            rest: Rest::round(self.seat_radius_mm, barrel.radius_mm, self.pad_rad),
+        let rigid = &barrel.rigid;
+        let side = match &self.seat {
+            Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad } => Side {
+                arm,
+                rigid,
+                wrap_rad: self.shape.half_wrap_rad,
+                strain_from_mm: *strain_from_mm,
+                rest: Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad),
+            },
+            Seat::Vee(model) => {
+                let (rest, wrap_rad) = model.rest(barrel.radius_mm);
+                Side { arm: &model.arm, rigid, wrap_rad, strain_from_mm: model.strain_from_mm, rest }
+            }
         };
-        let regime = WidthRegime::of(length_mm, self.seat_radius_mm, self.shape.root_wall_mm);
+        let radius = match &self.seat {
+            Seat::Round { seat_radius_mm, .. } => *seat_radius_mm,
+            Seat::Vee(_) => self.shape.seat_radius_mm,
+        };
+        let regime = WidthRegime::of(length_mm, radius, self.shape.root_wall_mm);
         let mut found = estimate(&[side], &rules.elastic, regime).ok()?;
         found.strain_peak *= self.strain_factor;
         found.strain_at_rest *= self.strain_factor;
@@ -128,18 +181,25 @@ impl SolvedClip {
     /// `None` when the clip cannot be drawn.
     pub(crate) fn new(shape: &ClipShape, pad_half_width_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
         let drawn = shape.clip(pad_half_width_mm);
-        let pad_rad = drawn.root_angle_rad().ok()?;
         let levels = levels(length_mm, rules);
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
-        let clips: Option<Vec<(Clip, f64)>> = levels
-            .iter()
-            .map(|(seat, back)| Some((Clip::drawn(&drawn, pad_rad, [*seat, *back], Fineness::SWIFT).ok()?, share)))
-            .collect();
-        let wall = drawn.wall_at_mm(pad_rad);
+        let mut clips = Vec::new();
+        for (seat, back) in &levels {
+            let inset = [*seat, *back];
+            let clip = match &drawn {
+                ClipForm::Round(clip) => Clip::drawn(clip, clip.root_angle_rad().ok()?, inset, Fineness::SWIFT),
+                ClipForm::Vee(clip) => Clip::drawn_vee(clip, inset, Fineness::SWIFT),
+            };
+            clips.push((clip.ok()?, share));
+        }
+        let wall = match &drawn {
+            ClipForm::Round(clip) => clip.wall_at_mm(clip.root_angle_rad().ok()?),
+            ClipForm::Vee(clip) => clip.root_wall_mm,
+        };
         let regime = WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm);
         let strain_factor = wall / (wall - rules.drafted_faces() * thickest);
-        Some(Self { clip: Clip::levels(clips?), scale: Scale::new(rules, regime, length_mm, strain_factor) })
+        Some(Self { clip: Clip::levels(clips), scale: Scale::new(rules, regime, length_mm, strain_factor) })
     }
 
     /// Runs at the corners of friction, or why the barrel does not go in.

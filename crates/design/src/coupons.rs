@@ -1,6 +1,6 @@
 //! Fit-test slices, cut from the outline functions of the product.
 
-use gripwright_section::{Back, ClipError, Mount, Outline, Point, RoundClip};
+use gripwright_section::{Back, ClipError, Mount, Outline, Point};
 use gripwright_spec::{GrippingFaces, Spec};
 
 use crate::{
@@ -52,8 +52,10 @@ pub struct Coupon {
     pub letter: char,
     /// Change of the seat against the design, mm.
     pub step_mm: f64,
-    /// Diameter of the clip's seat, or clearance of the mount's counted over both sides, mm.
+    /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over both sides, mm.
     pub seat_mm: f64,
+    /// Whether its seat is round, of the diameter `seat_mm`.
+    pub round_seat: bool,
     /// Names of the tools that it is meant for; empty for the mount.
     pub tools: Vec<String>,
     /// Least and greatest barrel that it is meant for, mm; absent for the mount.
@@ -115,8 +117,8 @@ pub(crate) fn coupon_set(spec: &Spec, sizes: &[Size], mount: &MountDesign) -> Re
 
 fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponError> {
     let identity = identity(size.letter, step_mm);
-    let tab = Tab::new(spec, &identity, size.clip.back.neck_half_width_mm());
-    let clip = RoundClip { seat_radius_mm: size.clip.seat_radius_mm + 0.5 * step_mm, back: tab.back(), ..size.clip };
+    let tab = Tab::new(spec, &identity, size.clip.back().neck_half_width_mm());
+    let clip = size.clip.tried(0.5 * step_mm, tab.back());
     let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
@@ -124,7 +126,8 @@ fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponE
         kind: CouponKind::Clip,
         letter: size.letter,
         step_mm,
-        seat_mm: 2.0 * clip.seat_radius_mm,
+        seat_mm: 2.0 * size.seat_radius_mm + step_mm,
+        round_seat: size.clip.vee().is_none(),
         tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
         range_mm: Some([size.least_mm, size.greatest_mm]),
         ..Tab::coupon(spec, identity, outline, label)
@@ -197,6 +200,7 @@ impl Tab {
             letter: MOUNT_LETTER,
             step_mm: 0.0,
             seat_mm: 0.0,
+            round_seat: false,
             tools: Vec::new(),
             range_mm: None,
             outline,

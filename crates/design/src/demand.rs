@@ -1,7 +1,7 @@
 //! What the spec asks of clips and mount, in the terms of the mechanics.
 
 use gripwright_mechanics::{Elastic, Interval, permissible_strain};
-use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, Uses};
+use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, Uses, WideRange};
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).
 const GRAVITY: f64 = 9.80665;
@@ -61,6 +61,7 @@ pub(crate) struct Rules {
     pub(crate) least_wall_mm: f64,
     /// How far the axis of a barrel may stand off its place, mm; no limit when absent.
     pub(crate) aim_within_mm: Option<f64>,
+    pub(crate) wide_range: WideRange,
 }
 
 impl ToolDemand {
@@ -101,6 +102,7 @@ impl Rules {
                 spec.printer.least_wall_mm
             },
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
+            wide_range: spec.fit.wide_range,
         }
     }
 

@@ -1,11 +1,12 @@
 //! What sizing gives: plain values for drawing, tables and files.
 
 use gripwright_mechanics::Interval;
-use gripwright_section::{Mount, Outline, RoundClip};
+use gripwright_section::{Mount, Outline};
 use gripwright_spec::GrippingFaces;
 
 use crate::{
     coupons::CouponSet,
+    form::ClipForm,
     margin::{Limit, Margin},
     odds::{Bands, Odds},
 };
@@ -37,7 +38,10 @@ pub struct Size {
     /// A, B, C and so on, ascending in diameter; M is left for the mount.
     pub letter: char,
     /// The clip.
-    pub clip: RoundClip,
+    pub clip: ClipForm,
+    /// Radius of the barrel from which on it grips, mm: the seat's; in a vee that of the barrel on both flats that
+    /// just touches the lips.
+    pub seat_radius_mm: f64,
     /// Its length along the axis, mm.
     pub length_mm: f64,
     /// Indices of its tools in the spec.

@@ -1,11 +1,22 @@
 //! The split of a family of tools into the fewest sizes.
 
+use gripwright_spec::WideRange;
+
 use crate::{
     demand::{Rules, ToolDemand},
     parallel::in_parallel,
-    search::Sized,
+    search::{Form, MARGIN_ENOUGH, Sized},
     solve::{Learnt, best_clip, serving_clip},
 };
+
+/// The forms that a family may take, the wanted one first.
+pub(crate) fn forms(rules: &Rules) -> &'static [Form] {
+    match rules.wide_range {
+        WideRange::Sizes => &[Form::Round],
+        WideRange::Vee => &[Form::Vee, Form::Round],
+        WideRange::Best => &[Form::Round, Form::Vee],
+    }
+}
 
 /// A clip and the tools that it serves.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,31 +30,39 @@ pub(crate) struct Group {
 pub(crate) struct Unserved {
     pub(crate) tool: ToolDemand,
     pub(crate) best: Option<Sized>,
+    /// Form of that.
+    pub(crate) form: Form,
     /// What the search for it has learnt.
     pub(crate) learnt: Learnt,
 }
 
 /// Splits the tools into groups, one clip each, in order of diameter.
 ///
-/// A clip that serves a range of diameters serves every part of it, so taking as many tools as one clip can still
+/// A clip of either form that serves a range of diameters serves every part of it, so taking as many tools as one clip can still
 /// serve, in order of diameter, gives the fewest sizes.
 pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Result<Vec<Group>, Vec<Unserved>> {
     let mut sorted = tools.to_vec();
     sorted.sort_by(|a, b| {
         a.greatest_mm.total_cmp(&b.greatest_mm).then(a.least_mm.total_cmp(&b.least_mm)).then(a.index.cmp(&b.index))
     });
-    let mut served: Vec<(Group, Learnt)> = Vec::new();
+    let mut served: Vec<(Group, Vec<Try>)> = Vec::new();
     let mut unserved = Vec::new();
     let mut rest = sorted.as_slice();
-    let mut learnt = Learnt::default();
     while let Some(first) = rest.first() {
-        if let Some((count, clip)) = longest_served(rest, pad_half_width_mm, rules, &mut learnt) {
-            served.push((Group { tools: rest[..count].to_vec(), clip }, learnt));
-            rest = &rest[count..];
+        let tries = tries(rest, pad_half_width_mm, rules);
+        if let Some(most) = tries.iter().map(|t| t.count).max() {
+            // Of the forms that serve as many, the search for the best clip will choose.
+            let tries: Vec<Try> = tries.into_iter().filter(|t| t.count == most).collect();
+            served.push((Group { tools: rest[..most].to_vec(), clip: tries[0].clip }, tries));
+            rest = &rest[most..];
         } else {
-            let mut learnt = Learnt::default();
-            let best = best_clip(&[*first], pad_half_width_mm, rules, &mut learnt);
-            unserved.push(Unserved { tool: *first, best, learnt });
+            let found = forms(rules).iter().map(|form| {
+                let mut learnt = Learnt::default();
+                let best = best_clip(&[*first], *form, pad_half_width_mm, rules, &mut learnt);
+                Unserved { tool: *first, best, form: *form, learnt }
+            });
+            let ratio = |u: &Unserved| u.best.map_or(0.0, |b| b.margin.ratio);
+            unserved.extend(found.reduce(|a, b| if ratio(&b) > ratio(&a) { b } else { a }));
             rest = &rest[1..];
         }
     }
@@ -51,13 +70,40 @@ pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules)
         return Err(unserved);
     }
     // Which tools belong together is settled; the best clip of each group is a search of its own.
-    Ok(in_parallel(&served, |(group, learnt)| {
-        let best = best_clip(&group.tools, pad_half_width_mm, rules, &mut learnt.clone());
-        match best {
-            Some(clip) if clip.better_than(&group.clip, rules) => Group { clip, ..group.clone() },
-            _ => group.clone(),
-        }
+    Ok(in_parallel(&served, |(group, tries)| {
+        let found = tries.iter().map(|of| {
+            let best = best_clip(&group.tools, of.form, pad_half_width_mm, rules, &mut of.learnt.clone());
+            best.filter(|clip| clip.better_than(&of.clip, rules)).unwrap_or(of.clip)
+        });
+        let enough = |clip: &Sized| clip.margin.ratio.min(MARGIN_ENOUGH);
+        let clip = found.reduce(|a, b| if enough(&b) > enough(&a) { b } else { a });
+        Group { clip: clip.unwrap_or(group.clip), ..group.clone() }
     }))
+}
+
+/// How many of the first tools one clip of a form serves.
+#[derive(Clone, Copy, Debug)]
+struct Try {
+    form: Form,
+    count: usize,
+    clip: Sized,
+    learnt: Learnt,
+}
+
+/// What the forms serve from the first tool on; empty when none serves even that.
+fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Vec<Try> {
+    let mut out = Vec::new();
+    for form in forms(rules) {
+        let mut learnt = Learnt::default();
+        if let Some((count, clip)) = longest_served(rest, *form, pad_half_width_mm, rules, &mut learnt) {
+            out.push(Try { form: *form, count, clip, learnt });
+            // A vee that was asked for is taken wherever it serves.
+            if rules.wide_range == WideRange::Vee {
+                break;
+            }
+        }
+    }
+    out
 }
 
 /// How many of the first tools one clip serves, and such a clip; `None` when it does not even serve the first.
@@ -65,6 +111,7 @@ pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules)
 /// The number is doubled until it fails and then halved in: as many searches as it has digits.
 fn longest_served(
     tools: &[ToolDemand],
+    form: Form,
     pad_half_width_mm: f64,
     rules: &Rules,
     learnt: &mut Learnt,
@@ -72,7 +119,7 @@ fn longest_served(
     // Every search starts from the same knowledge, so that its answer does not depend on the ones before.
     let mut serves = |count: usize| {
         *learnt = Learnt::default();
-        serving_clip(&tools[..count], pad_half_width_mm, rules, learnt)
+        serving_clip(&tools[..count], form, pad_half_width_mm, rules, learnt)
     };
     let mut found = (1, serves(1)?);
     let mut fails = tools.len() + 1;

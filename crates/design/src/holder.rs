@@ -51,7 +51,7 @@ pub(crate) fn plan(
     }
     let beam = WebBeam {
         length_mm: web_mm,
-        width_mm: 2.0 * size.clip.back.neck_half_width_mm(),
+        width_mm: 2.0 * size.clip.back().neck_half_width_mm(),
         depth_mm: size.length_mm.min(mount.length_mm),
         lever_mm: below_clip,
     };

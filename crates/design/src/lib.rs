@@ -19,6 +19,7 @@ mod demand;
 mod design;
 mod family;
 mod fit;
+mod form;
 mod holder;
 mod margin;
 mod mount;
@@ -35,11 +36,13 @@ mod response;
 mod search;
 mod size;
 mod solve;
+mod vee_case;
 
 pub use gripwright_mechanics::Interval;
 
 pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace};
 pub use design::{Design, FitFigures, FitRow, ForceCurves, HolderPlan, MountDesign, Size, Web};
+pub use form::ClipForm;
 pub use margin::{Limit, Margin};
 pub use odds::{Bands, Odds};
 pub use plates::{Placed, Plate, PlateError, arrange};

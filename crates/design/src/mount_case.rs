@@ -303,7 +303,7 @@ fn run_at(chain: &[Curve], point: Point) -> f64 {
 }
 
 /// The chain without its first `run` mm.
-fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
+pub(crate) fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
     let mut left = run;
     let mut out = Vec::new();
     for curve in chain {

@@ -6,7 +6,7 @@ use crate::{
     coupons::{CouponError, CouponKind},
     demand::Rules,
     design::{FitRow, Web},
-    family::Unserved,
+    family::{Unserved, forms},
     holder::draft_eats_wall,
     margin::{Limit, Margin},
     mount::{MountTask, mount_serves},
@@ -36,7 +36,12 @@ pub(crate) fn no_clip(
         // What was learnt of walls that another draft or printer leaves says little of these.
         let same_walls = changed.rules.finish == rules.finish && changed.rules.least_wall_mm >= rules.least_wall_mm;
         let mut learnt = if same_walls { unserved.learnt } else { Learnt::default() };
-        serving_clip(&[asked], pad_half_width_mm, &changed.rules, &mut learnt).is_some()
+        let mut serves = |form| serving_clip(&[asked], form, pad_half_width_mm, &changed.rules, &mut learnt).is_some();
+        // The form that came nearest is asked first; what it has learnt says nothing of the other.
+        serves(unserved.form)
+            || forms(rules).iter().filter(|f| **f != unserved.form).any(|f| {
+                serving_clip(&[asked], *f, pad_half_width_mm, &changed.rules, &mut Learnt::default()).is_some()
+            })
     };
     if work_out && let Some(problem) = blame_finish(rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
         return problem;
@@ -59,6 +64,17 @@ pub(crate) fn no_clip(
 
 fn nearest(best: &Sized) -> String {
     let shape = &best.shape;
+    if let Some(face) = &shape.vee {
+        return format!(
+            "; the nearest clip is a vee of {:.0}° that grips from {:.2} mm on, has walls of {:.2} and {:.2} mm and is \
+             {:.1} mm long",
+            face.angle_rad.to_degrees(),
+            2.0 * shape.seat_radius_mm,
+            shape.root_wall_mm,
+            shape.lip_wall_mm,
+            best.length_mm
+        );
+    }
     format!(
         "; the nearest clip has a seat of {:.2} mm, walls of {:.2} and {:.2} mm, embraces {:.0}° and is {:.1} mm long",
         2.0 * shape.seat_radius_mm,

@@ -22,6 +22,11 @@ const INTERFERENCES: [f64; 6] = [0.002, 0.008, 0.02, 0.035, 0.055, 0.08];
 const TAPERS: [f64; 3] = [1.0, 0.7, 0.5];
 /// Half wraps, degrees.
 const HALF_WRAPS: [f64; 4] = [102.0, 110.0, 118.0, 126.0];
+/// The same of a vee: at the least barrel, over its radius, and the direction of the lips from it.
+const VEE_INTERFERENCES: [f64; 4] = [0.01, 0.03, 0.055, 0.085];
+const LIP_ANGLES: [f64; 3] = [101.0, 108.0, 118.0];
+/// Angles between the flats, degrees. Sharper vees lift the axis more and leave the lips less to close over.
+const VEE_ANGLES: [f64; 3] = [110.0, 130.0, 147.0];
 /// Walls tried between thinnest and thickest.
 const WALLS: usize = 6;
 /// Rounds of halved steps after the grid.
@@ -42,6 +47,10 @@ pub(crate) struct Sized {
 }
 
 impl Sized {
+    pub(crate) fn form(&self) -> Form {
+        if self.shape.vee.is_some() { Form::Vee } else { Form::Round }
+    }
+
     /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
     /// pull the barrel in at the greatest friction, then by its length.
     pub(crate) fn better_than(&self, other: &Self, rules: &Rules) -> bool {
@@ -61,11 +70,21 @@ pub(crate) struct Numbers {
     wall: f64,
     taper: f64,
     half_wrap: f64,
+    /// Angle between the flats of a vee, degrees; says nothing of a round clip.
+    angle: f64,
+}
+
+/// Which form is looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Form {
+    Round,
+    Vee,
 }
 
 /// What a walk is asked for, and what it has been taught.
 pub(crate) struct Case<'a> {
     pub(crate) rules: &'a Rules,
+    pub(crate) form: Form,
     pad_half_width_mm: f64,
     least_mm: f64,
     pub(crate) greatest_mm: f64,
@@ -93,6 +112,7 @@ pub(crate) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
 impl<'a> Case<'a> {
     pub(crate) fn new(
         tools: &[ToolDemand],
+        form: Form,
         pad_half_width_mm: f64,
         rules: &'a Rules,
         correction: Correction,
@@ -101,6 +121,7 @@ impl<'a> Case<'a> {
         let greatest_mm = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
         (least_mm > 0.0 && greatest_mm.is_finite() && !tools.is_empty()).then_some(Self {
             rules,
+            form,
             pad_half_width_mm,
             least_mm,
             greatest_mm,
@@ -150,27 +171,40 @@ impl<'a> Case<'a> {
     }
 
     /// All combinations, far ones following each other: a good clip is met early and spares the look at poor ones.
-    fn grid(&self) -> impl Iterator<Item = Numbers> + use<> {
+    fn grid(&self) -> Vec<Numbers> {
         /// Prime, and no divisor of the number of combinations, so that every one is met once.
         const STRIDE: usize = 97;
         const COUNT: usize = WALLS * INTERFERENCES.len() * TAPERS.len() * HALF_WRAPS.len();
+        const VEES: usize = WALLS * VEE_INTERFERENCES.len() * TAPERS.len() * LIP_ANGLES.len() * VEE_ANGLES.len();
         const { assert!(!COUNT.is_multiple_of(STRIDE), "the stride would leave combinations out") };
+        const { assert!(!VEES.is_multiple_of(STRIDE), "the stride would leave combinations out") };
         let (thin, thick) = self.wall_range();
         let ratio = (thick / thin).max(1.0);
-        (0..COUNT).map(move |i| {
-            let index = i * STRIDE % COUNT;
-            let (index, half_wrap) = (index / HALF_WRAPS.len(), HALF_WRAPS[index % HALF_WRAPS.len()]);
-            let (index, taper) = (index / TAPERS.len(), TAPERS[index % TAPERS.len()]);
-            let (index, interference) = (index / INTERFERENCES.len(), INTERFERENCES[index % INTERFERENCES.len()]);
+        let (count, wraps, interferences, angles): (usize, &[f64], &[f64], &[f64]) = match self.form {
+            Form::Round => (COUNT, &HALF_WRAPS, &INTERFERENCES, &[0.0]),
+            Form::Vee => (VEES, &LIP_ANGLES, &VEE_INTERFERENCES, &VEE_ANGLES),
+        };
+        let pick = |index: &mut usize, of: &[f64]| {
+            let value = of[*index % of.len()];
+            *index /= of.len();
+            value
+        };
+        let numbers = (0..count).map(|i| {
+            let mut index = i * STRIDE % count;
+            let half_wrap = pick(&mut index, wraps);
+            let taper = pick(&mut index, &TAPERS);
+            let interference = pick(&mut index, interferences);
+            let angle = pick(&mut index, angles);
             let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
-            Numbers { interference, wall, taper, half_wrap }
-        })
+            Numbers { interference, wall, taper, half_wrap, angle }
+        });
+        numbers.collect()
     }
 
-    fn neighbours(&self, at: Numbers, step: f64) -> impl Iterator<Item = Numbers> + use<> {
+    fn neighbours(&self, at: Numbers, step: f64) -> Vec<Numbers> {
         let (thin, thick) = self.wall_range();
         let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
-        let moves = [
+        let mut moves = vec![
             Numbers { interference: (at.interference + 0.015 * step).min(0.1), ..at },
             Numbers { interference: (at.interference - 0.015 * step).max(0.0), ..at },
             Numbers { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
@@ -180,7 +214,10 @@ impl<'a> Case<'a> {
             Numbers { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
             Numbers { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
         ];
-        moves.into_iter()
+        if self.form == Form::Vee {
+            moves.extend([10.0, -10.0].map(|by| Numbers { angle: vee_angle(at.angle + by * step), ..at }));
+        }
+        moves
     }
 
     /// Walks from the best clip of the grid to better neighbours, with steps that halve.
@@ -242,12 +279,15 @@ impl<'a> Case<'a> {
         let fits = seat_radius_mm > 0.0
             && 0.5 * self.greatest_mm <= self.greatest_oversize * seat_radius_mm
             && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05;
-        fits.then(|| ClipShape {
-            seat_radius_mm,
-            root_wall_mm,
-            lip_wall_mm,
-            half_wrap_rad: numbers.half_wrap.round().to_radians(),
-        })
+        if !fits {
+            return None;
+        }
+        let half_wrap_rad = numbers.half_wrap.round().to_radians();
+        let shape = ClipShape { seat_radius_mm, root_wall_mm, lip_wall_mm, half_wrap_rad, vee: None };
+        match self.form {
+            Form::Round => Some(shape),
+            Form::Vee => shape.as_vee(numbers.angle.round().to_radians(), [radius, 0.5 * self.greatest_mm]),
+        }
     }
 
     pub(crate) fn least_radius_mm(&self) -> f64 {
@@ -296,6 +336,9 @@ impl<'a> Case<'a> {
         let mut margin = load_margin(&greatest, length_mm, self.rules);
         margin = margin.least(aim_margin(self.correction.rise * model.rise_mm(&self.greatest_barrel), self.rules));
         for (tool, barrel) in &self.holding {
+            if self.form == Form::Vee {
+                margin = margin.least(aim_margin(self.correction.rise * model.rise_mm(barrel), self.rules));
+            }
             let least = self.correction.holds(model.estimate(barrel, length_mm, self.rules)?);
             margin = margin.least(hold_margin(&least, length_mm, tool.across_n, tool.along_n));
         }
@@ -349,6 +392,12 @@ pub(crate) fn hold_margin(estimate: &Estimate, length_mm: f64, across_n: f64, al
     let across = estimate.pull_out_n_per_mm.least * length_mm / across_n;
     let along = estimate.axial_n_per_mm.least * length_mm / along_n;
     Margin::new(across, Limit::HoldAcross).least(Margin::new(along, Limit::HoldAlong))
+}
+
+/// An angle between flats that leave room for arms and still keep the barrel in the middle, degrees. The runs do not
+/// see it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
+pub(crate) fn vee_angle(degrees: f64) -> f64 {
+    degrees.clamp(60.0, 150.0)
 }
 
 /// The multiple of `step` nearest to `value`.

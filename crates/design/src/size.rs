@@ -176,6 +176,7 @@ fn sizes(groups: &[Group], pad_half_width_mm: f64) -> Option<Vec<Size>> {
             Some(Size {
                 letter: letters.next()?,
                 clip: group.clip.shape.clip(pad_half_width_mm),
+                seat_radius_mm: group.clip.shape.seat_radius_mm,
                 length_mm: group.clip.length_mm,
                 tools: group.tools.iter().map(|t| t.index).collect(),
                 least_mm: group.tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min),

@@ -11,7 +11,9 @@ use crate::{
     margin::{Limit, Margin},
     parallel::in_parallel,
     response::{Correction, Scale, unit_run},
-    search::{Case, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, aim_margin, ceil_to, round_to},
+    search::{
+        Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, aim_margin, ceil_to, round_to, vee_angle,
+    },
 };
 
 /// Walks before the best clip so far is taken: in trials they ended at the same clip after two to four.
@@ -38,21 +40,23 @@ pub(crate) struct Learnt {
 /// The clip that keeps its limits best for all `tools`; its margin may still be below one.
 pub(crate) fn best_clip(
     tools: &[ToolDemand],
+    form: Form,
     pad_half_width_mm: f64,
     rules: &Rules,
     learnt: &mut Learnt,
 ) -> Option<Sized> {
-    Search::new(tools, pad_half_width_mm, rules, learnt)?.run(learnt, false)
+    Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, false)
 }
 
 /// A clip that keeps every limit for all `tools`, if there is one: the first that is found.
 pub(crate) fn serving_clip(
     tools: &[ToolDemand],
+    form: Form,
     pad_half_width_mm: f64,
     rules: &Rules,
     learnt: &mut Learnt,
 ) -> Option<Sized> {
-    Search::new(tools, pad_half_width_mm, rules, learnt)?.run(learnt, true).filter(|clip| clip.margin.kept())
+    Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, true).filter(|clip| clip.margin.kept())
 }
 
 struct Search<'a> {
@@ -62,9 +66,15 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &'a Rules, learnt: &Learnt) -> Option<Self> {
+    fn new(
+        tools: &[ToolDemand],
+        form: Form,
+        pad_half_width_mm: f64,
+        rules: &'a Rules,
+        learnt: &Learnt,
+    ) -> Option<Self> {
         let correction = learnt.correction.unwrap_or(Correction::NONE);
-        let case = Case::new(tools, pad_half_width_mm, rules, correction)?;
+        let case = Case::new(tools, form, pad_half_width_mm, rules, correction)?;
         Some(Self { case, pad_half_width_mm, rules })
     }
 
@@ -158,6 +168,13 @@ impl<'a> Search<'a> {
         // The least barrel must not be loose.
         let least = self.case.least_radius_mm();
         let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(round_down(least)), ..shape };
+        let turned = |by: f64| match shape.vee {
+            Some(face) => {
+                let degrees = vee_angle((face.angle_rad.to_degrees() + by).round());
+                shape.as_vee(degrees.to_radians(), face.range_mm).unwrap_or(shape)
+            }
+            None => shape,
+        };
         [
             (shape, length + 0.5),
             (shape, length - 0.5),
@@ -169,8 +186,11 @@ impl<'a> Search<'a> {
             (lip(-0.05), length),
             (wrap(2.0), length),
             (wrap(-2.0), length),
+            (turned(4.0), length),
+            (turned(-4.0), length),
         ]
         .into_iter()
+        .filter_map(|(s, l)| Some((if s == shape { s } else { s.refaced()? }, l)))
         .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && *l >= self.case.least_length())
         // A longer part loses more of its walls to draft.
         .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.rules.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
@@ -204,6 +224,10 @@ impl<'a> Search<'a> {
                 .least(Margin::new(holds.axial_n / tool.along_n, Limit::HoldAlong));
             squeezed_out |= above && hold.ratio < margin.ratio;
             margin = margin.least(hold);
+            if self.case.form == Form::Vee {
+                // The axis of the least barrel stands as far below the origin as that of the greatest above it.
+                margin = margin.least(aim_margin(holds.seat_mm, self.rules));
+            }
             if let (0, Some([greatest, least])) = (index, &estimates) {
                 correction = Correction {
                     snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
@@ -231,6 +255,7 @@ pub(crate) struct Loads {
 pub(crate) struct Holds {
     pub(crate) pull_out_n: f64,
     pub(crate) axial_n: f64,
+    pub(crate) seat_mm: f64,
 }
 
 impl SolvedClip {
@@ -285,6 +310,7 @@ pub(crate) fn holds(
     Ok(Holds {
         pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
         axial_n: friction * run.grip_n_per_mm * soft(run.strain_at_rest),
+        seat_mm: run.seat_axis_mm,
     })
 }
 

@@ -5,7 +5,7 @@ use std::cell::Cell;
 use gripwright_design::{Design, size};
 use gripwright_spec::{
     Barrel, Body, BodyProfile, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material, MaterialChoice, Mould,
-    PrintDirection, Printer, Range, Spec, Tool, Uses,
+    PrintDirection, Printer, Range, Spec, Tool, Uses, WideRange,
 };
 use proptest::{
     prelude::*,
@@ -64,7 +64,7 @@ prop_compose! {
     fn any_spec()(
         profile in profile(), opens in facing(), spread_mm in 0.0_f64..0.1, mount_length_mm in 8.0_f64..40.0,
         tools in prop::collection::vec(tool(), 1..4), offset_mm in 15.0_f64..90.0,
-        snap_on in 20.0_f64..120.0, safety in 1.0_f64..2.0, repeated in any::<bool>(), material in material(),
+        snap_on in 20.0_f64..120.0, wide_range in prop_oneof![Just(WideRange::Sizes), Just(WideRange::Vee), Just(WideRange::Best)], safety in 1.0_f64..2.0, repeated in any::<bool>(), material in material(),
         draft_deg in prop_oneof![Just(0.0), 0.0_f64..3.0], straight in any::<bool>(), chamfer_mm in 0.0_f64..0.6,
         least_wall_mm in 0.4_f64..1.2,
     ) -> Spec {
@@ -79,6 +79,7 @@ prop_compose! {
                 snap_on_at_most_n: snap_on,
                 hold_safety: safety,
                 uses: if repeated { Uses::Repeated } else { Uses::Single },
+                wide_range,
             },
             material: MaterialChoice { print: material, cast: None },
             finish: Finish {

@@ -73,7 +73,7 @@ fn coupons_are_cut_from_the_product() {
         assert!(label.origin.y > bounds.min.y);
         if coupon.kind == CouponKind::Clip {
             let size = found.sizes.iter().find(|s| s.letter == coupon.letter).expect("its size exists");
-            assert!((coupon.seat_mm - 2.0 * size.clip.seat_radius_mm - coupon.step_mm).abs() < 1e-12);
+            assert!((coupon.seat_mm - 2.0 * size.seat_radius_mm - coupon.step_mm).abs() < 1e-12);
         }
     }
     let placed: usize = set.plates.iter().map(|p| p.items.len()).sum();

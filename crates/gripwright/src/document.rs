@@ -89,20 +89,31 @@ fn margin(margin: &Margin) -> Value {
 
 fn size(spec: &Spec, size: &Size) -> Value {
     let tools: Vec<&str> = size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
-    json!({
+    let mut value = json!({
         "size": size.letter,
+        "form": size.clip.word(),
         "tools": tools,
         "least_barrel_mm": size.least_mm,
         "greatest_barrel_mm": size.greatest_mm,
-        "seat_radius_mm": size.clip.seat_radius_mm,
-        "root_wall_mm": size.clip.root_wall_mm,
-        "lip_wall_mm": size.clip.lip_wall_mm,
-        "half_wrap_rad": size.clip.half_wrap_rad,
+        "seat_radius_mm": size.seat_radius_mm,
+        "root_wall_mm": size.clip.root_wall_mm(),
+        "lip_wall_mm": size.clip.lip_wall_mm(),
+        "half_wrap_rad": size.clip.half_wrap_rad(),
         "mouth_mm": size.clip.mouth_mm().ok(),
         "length_mm": size.length_mm,
         "margin": margin(&size.margin),
         "bound_by": binds(&size.binds),
-    })
+    });
+    if let Some(vee) = size.clip.vee() {
+        value["vee"] = json!({
+            "angle_rad": vee.angle_rad,
+            "axis_above_vertex_mm": vee.axis_mm,
+            "root_radius_mm": vee.root_radius_mm,
+            "flat_mm": vee.flat_mm,
+            "closing_radius_mm": vee.closing_radius_mm,
+        });
+    }
+    value
 }
 
 fn mount(design: &Design) -> Value {

@@ -105,14 +105,22 @@ fn sizes(out: &mut String, spec: &Spec, design: &Design) {
             out,
             "{:<4} {:>10.2} {:>10.2} {:>10.2} {:>8.0}° {mouth:>10} {:>10.1}",
             size.letter,
-            2.0 * size.clip.seat_radius_mm,
-            size.clip.root_wall_mm,
-            size.clip.lip_wall_mm,
-            2.0 * size.clip.half_wrap_rad.to_degrees(),
+            2.0 * size.seat_radius_mm,
+            size.clip.root_wall_mm(),
+            size.clip.lip_wall_mm(),
+            2.0 * size.clip.half_wrap_rad().to_degrees(),
             size.length_mm,
         );
         let tools: Vec<&str> = size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
-        let about = format!("for {}; bound by {}", tools.join(", "), bound_by(&size.binds));
+        let vee = size.clip.vee().map_or(String::new(), |vee| {
+            // By the exact rule of the vee: half of what the axis rises for a millimetre of radius.
+            let rise = 0.5 * gripwright_section::vee_axis_mm(vee.angle_rad, 1.0);
+            format!(
+                "a vee of {:.0}°, its axis rises {rise:.2} mm for each mm of diameter; ",
+                vee.angle_rad.to_degrees()
+            )
+        });
+        let about = format!("{vee}for {}; bound by {}", tools.join(", "), bound_by(&size.binds));
         let _ = writeln!(out, "{}", wrapped(&about, "     "));
     }
 }

@@ -46,7 +46,7 @@ pub struct Part {
     pub mesh: Mesh,
     /// Volume, surface, centroid.
     pub mass: MassProperties,
-    /// Radius of its clip's seat at the parting plane, mm; absent for a mount.
+    /// Radius of its clip's round seat at the parting plane, mm; absent for a mount and for a vee.
     pub seat_radius_mm: Option<f64>,
     /// Height of the parting plane, mm.
     pub parting_mm: f64,
@@ -56,7 +56,8 @@ pub struct Part {
 pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
         let solid = holder_solid(plan).map_err(|e| Unsound::new(&plan.name, &e))?;
-        finished(solid, Some(size.clip.seat_radius_mm), 0.0, least_wall_mm)
+        let round = size.clip.vee().is_none().then_some(size.seat_radius_mm);
+        finished(solid, round, 0.0, least_wall_mm)
     });
     parts.collect()
 }
@@ -105,7 +106,7 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
     };
     let half = spec.half_height_mm;
     let solid = prism(&name, &spec).map_err(|e| defect(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
-    let seat = coupon.range_mm.map(|_| 0.5 * coupon.seat_mm);
+    let seat = coupon.round_seat.then_some(0.5 * coupon.seat_mm);
     finished(solid, seat, half, least_wall_mm)
 }
 

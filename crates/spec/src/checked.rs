@@ -139,6 +139,19 @@ pub struct Fit {
     pub hold_safety: f64,
     /// Snapped on once, or again and again.
     pub uses: Uses,
+    /// What serves a family whose diameters lie far apart.
+    pub wide_range: WideRange,
+}
+
+/// What serves a family whose diameters lie far apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WideRange {
+    /// As many sizes of round clips as it needs.
+    Sizes,
+    /// Vee clips wherever they serve, round ones elsewhere.
+    Vee,
+    /// Whichever form needs fewest sizes, and of equals the one with the greater least margin.
+    Best,
 }
 
 /// How often the holder is snapped on.

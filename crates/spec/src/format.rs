@@ -2,7 +2,7 @@
 //!
 //! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
 
-use crate::checked::{Facing, GrippingFaces, PrintDirection, Uses};
+use crate::checked::{Facing, GrippingFaces, PrintDirection, Uses, WideRange};
 use crate::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
@@ -233,7 +233,7 @@ pub(crate) static WITHIN: QuantityKey = length(
 );
 
 pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
-static FIT_TABLE: Table = Table { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES] };
+static FIT_TABLE: Table = Table { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };
 pub(crate) static SNAP_ON: TableKey = section("snap_on", &SNAP_ON_TABLE);
 static SNAP_ON_TABLE: Table = Table { about: "The push that snaps a clip on", keys: &[&AT_MOST] };
 pub(crate) static AT_MOST: QuantityKey = force(
@@ -257,6 +257,16 @@ pub(crate) static USES: ChoiceKey<Uses> = ChoiceKey {
     about: "How often the holder is snapped on",
     words: &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
     absent: Absent::Default("repeated"),
+};
+pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
+    name: "wide_range",
+    about: "What serves a family whose diameters lie far apart",
+    words: &[
+        ("sizes", WideRange::Sizes, "as many sizes of round clips as it needs"),
+        ("vee", WideRange::Vee, "vee clips wherever they serve, round ones elsewhere"),
+        ("best", WideRange::Best, "the form that needs fewest sizes, of equals the one with the greater least margin"),
+    ],
+    absent: Absent::Default("sizes"),
 };
 
 pub(crate) static MATERIAL: TableKey = section("material", &MATERIAL_TABLE);

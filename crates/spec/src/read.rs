@@ -7,7 +7,7 @@ use crate::format::{
     AHEAD, AIM, AT_MOST, BED, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT, FINAL_MATERIAL, FINISH,
     FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LIBRARY, MATERIAL, MOULD, MOULD_LEAST_WALL,
     MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC,
-    UNITS, USES, WALL_SPREAD, WITHIN,
+    UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
 };
 use crate::key::TextKey;
 use crate::library::MaterialLibrary;
@@ -166,7 +166,8 @@ fn fit<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Fit> {
     let hold = reader.section(&fit, &HOLD);
     let safety = reader.quantity(&hold, &SAFETY);
     let uses = reader.choice(&fit, &USES);
-    Some(Fit { snap_on_at_most_n: at_most?, hold_safety: safety?, uses: uses? })
+    let wide_range = reader.choice(&fit, &WIDE_RANGE);
+    Some(Fit { snap_on_at_most_n: at_most?, hold_safety: safety?, uses: uses?, wide_range: wide_range? })
 }
 
 fn material<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLibrary) -> Option<MaterialChoice> {

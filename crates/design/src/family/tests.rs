@@ -23,6 +23,7 @@ fn rules() -> Rules {
         finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
         least_wall_mm: 0.8,
         aim_within_mm: None,
+        wide_range: WideRange::Sizes,
     }
 }
 
@@ -46,8 +47,9 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
         key.extend(crate::search::deciding(&set).iter().map(|t| t.index));
         key.push(usize::MAX);
         key.extend(crate::search::deciding_above(&set).iter().map(|t| t.index));
-        *answer =
-            *known.entry(key).or_insert_with(|| serving_clip(&set, PAD_MM, rules, &mut Learnt::default()).is_some());
+        *answer = *known
+            .entry(key)
+            .or_insert_with(|| serving_clip(&set, Form::Round, PAD_MM, rules, &mut Learnt::default()).is_some());
     }
     let mut fewest = vec![None; 1 << n];
     fewest[0] = Some(0);

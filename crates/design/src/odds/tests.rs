@@ -19,12 +19,13 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let rules = Rules::of(&spec);
     let design = size(&spec).expect("demo specs have designs");
     let found = design.sizes.iter().find(|s| s.tools.contains(&tool)).expect("every tool has a size");
-    let pad = found.clip.back.neck_half_width_mm();
+    let pad = found.clip.back().neck_half_width_mm();
     let shape = ClipShape {
-        seat_radius_mm: found.clip.seat_radius_mm,
-        root_wall_mm: found.clip.root_wall_mm,
-        lip_wall_mm: found.clip.lip_wall_mm,
-        half_wrap_rad: found.clip.half_wrap_rad,
+        seat_radius_mm: found.seat_radius_mm,
+        root_wall_mm: found.clip.root_wall_mm(),
+        lip_wall_mm: found.clip.lip_wall_mm(),
+        half_wrap_rad: found.clip.half_wrap_rad(),
+        vee: None,
     };
     let spreads = Spreads::of(&spec);
     let demand = ToolDemand::of(&spec, tool, &spec.tools[tool]);

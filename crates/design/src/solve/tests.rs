@@ -20,13 +20,14 @@ fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
         finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
         least_wall_mm: 0.8,
         aim_within_mm: None,
+        wide_range: gripwright_spec::WideRange::Sizes,
     }
 }
 
 /// 1,176 clips, each with the best of three lengths.
 fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
     let learnt = Learnt::default();
-    let search = Search::new(tools, PAD_MM, rules, &learnt).expect("the tools are sound");
+    let search = Search::new(tools, Form::Round, PAD_MM, rules, &learnt).expect("the tools are sound");
     let least = search.case.least_radius_mm();
     let mut grid = Vec::new();
     for interference in [0.003, 0.01, 0.02, 0.035, 0.05, 0.07, 0.095] {
@@ -39,6 +40,7 @@ fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
                         root_wall_mm,
                         lip_wall_mm: (taper * root_wall_mm).max(rules.least_wall_mm),
                         half_wrap_rad: half_wrap_deg.to_radians(),
+                        vee: None,
                     });
                 }
             }
@@ -68,7 +70,7 @@ fn no_clip_of_a_dense_grid_is_much_better() {
         (tool(18.0, 18.2, 9.0), rules(0.010, 45.0)),
     ];
     for (tool, rules) in tasks {
-        let found = best_clip(&[tool], PAD_MM, &rules, &mut Learnt::default()).expect("there is a clip");
+        let found = best_clip(&[tool], Form::Round, PAD_MM, &rules, &mut Learnt::default()).expect("there is a clip");
         let grid = best_of_grid(&[tool], &rules);
         let enough = grid.min(MARGIN_ENOUGH);
         assert!(found.margin.ratio >= 0.98 * enough, "found {found:?}, the grid has {grid}");
