@@ -34,22 +34,27 @@ pub(crate) struct Carrier {
 impl Carrier {
     /// The reason in words when the section cannot be drawn.
     pub(crate) fn of(body: &Body) -> Result<Self, String> {
-        let (outline, width, height) = match body.profile {
-            BodyProfile::Circle { diameter_mm } => {
+        let (outline, width, height) = match &body.profile {
+            &BodyProfile::Circle { diameter_mm } => {
                 (circle(diameter_mm).map_err(|e| e.to_string())?, diameter_mm, diameter_mm)
             }
-            BodyProfile::Ellipse { width_mm, height_mm } => {
+            &BodyProfile::Ellipse { width_mm, height_mm } => {
                 let drawn = ellipse(width_mm, height_mm, ELLIPSE_TOLERANCE_MM).map_err(|e| e.to_string())?;
                 (drawn, width_mm, height_mm)
             }
-            BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm } => {
+            &BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm } => {
                 let drawn = rounded_rectangle(width_mm, height_mm, corner_mm).map_err(|e| e.to_string())?;
                 (drawn, width_mm, height_mm)
             }
-            BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm } => {
+            &BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm } => {
                 let drawn = flatted_circle(diameter_mm, across_mm, corner_mm).map_err(|e| e.to_string())?;
                 (drawn, diameter_mm, across_mm)
             }
+            BodyProfile::Surveyed(surveyed) => {
+                let size = surveyed.outline.bounds().size();
+                (surveyed.outline.clone(), size.x, size.y)
+            }
+            BodyProfile::Measured(_) => return Err("its outline has not been made from what was measured".to_owned()),
         };
         let sideways = matches!(body.opens, Facing::Left | Facing::Right);
         let turn = match body.opens {
@@ -58,16 +63,40 @@ impl Carrier {
             Facing::Left => -FRAC_PI_2,
             Facing::Right => FRAC_PI_2,
         };
+        let outline = outline.moved(turn, Point::ORIGIN);
+        let symmetric = match body.profile {
+            BodyProfile::FlattedCircle { .. } => !sideways,
+            BodyProfile::Surveyed(_) => is_its_mirror_image(&outline),
+            _ => true,
+        };
         Ok(Self {
-            outline: outline.moved(turn, Point::ORIGIN),
-            symmetric: !(sideways && matches!(body.profile, BodyProfile::FlattedCircle { .. })),
+            symmetric,
             round_radius_mm: match body.profile {
                 BodyProfile::Circle { diameter_mm } => Some(0.5 * diameter_mm),
+                BodyProfile::Surveyed(_) => radius_when_round(&outline),
                 _ => None,
             },
+            outline,
             mean_radius_mm: 0.25 * (width + height),
         })
     }
+}
+
+/// Whether an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
+/// measured still differ, and are then bent one by one.
+fn is_its_mirror_image(outline: &Outline) -> bool {
+    let there = |p: Point| outline.nearest(Point::new(-p.x, p.y)).distance_mm.abs() < 1e-6;
+    outline.segments().iter().all(|s| [0.0, 0.25, 0.5, 0.75].iter().all(|t| there(s.curve.at(*t))))
+}
+
+/// The radius of an outline that is one circle about the axis.
+fn radius_when_round(outline: &Outline) -> Option<f64> {
+    let radii = outline.segments().iter().map(|s| match s.curve {
+        Curve::Arc { centre, radius, .. } if centre.length() < 1e-9 => Some(radius),
+        _ => None,
+    });
+    let radii: Vec<f64> = radii.collect::<Option<_>>()?;
+    radii.iter().all(|r| (r - radii[0]).abs() < 1e-9).then(|| radii[0])
 }
 
 /// The free numbers of a mount.

@@ -19,6 +19,7 @@ mod fit_table;
 mod folder;
 mod load;
 mod make;
+mod measured;
 pub mod solids;
 
 use std::{

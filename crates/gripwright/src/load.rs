@@ -4,7 +4,10 @@ use std::{fs::File, io::Read, ops::Range, path::Path};
 
 use gripwright_spec::{Diagnostic, Loaded, MOST_BYTES, MaterialLibrary, Severity, read_bytes, requested_library};
 
-use crate::failure::{Failure, Problems};
+use crate::{
+    failure::{Failure, Problems},
+    measured,
+};
 
 /// Reads and checks the spec at `path`.
 pub(crate) fn load(path: &Path) -> Result<Loaded, Failure> {
@@ -15,7 +18,15 @@ pub(crate) fn load(path: &Path) -> Result<Loaded, Failure> {
         Some(library) => own_library(path, &library)?,
         None => MaterialLibrary::built_in(),
     };
-    read_bytes(&bytes, &name, &materials).map_err(|diagnostics| Failure::BadInput(Problems { diagnostics, text }))
+    let bad = |diagnostics| Failure::BadInput(Problems { diagnostics, text });
+    let mut loaded = match read_bytes(&bytes, &name, &materials) {
+        Ok(loaded) => loaded,
+        Err(diagnostics) => return Err(bad(diagnostics)),
+    };
+    match measured::survey(&mut loaded, path) {
+        Ok(()) => Ok(loaded),
+        Err(diagnostic) => Err(bad(vec![*diagnostic])),
+    }
 }
 
 /// A library is named relative to the spec, so that both can move together.

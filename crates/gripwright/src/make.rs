@@ -14,6 +14,7 @@ use crate::{
     fit_table, folder,
     folder::OutputFile,
     load::load,
+    measured,
     solids::{self, CHORD_TOLERANCE_MM, Part},
 };
 
@@ -84,8 +85,12 @@ pub(crate) fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, 
 }
 
 fn outcome(loaded: Loaded, design: &Design, documents: &[Value], files: Vec<String>) -> Outcome {
+    let mut document = document::document(&loaded.spec, design, documents);
+    if let Some(body) = measured::document(&loaded.spec.body) {
+        document["body"] = body;
+    }
     Outcome {
-        document: document::document(&loaded.spec, design, documents),
+        document,
         table: fit_table::fit_table(&loaded.spec, design),
         warnings: loaded.warnings,
         spec_text: loaded.source.text().to_owned(),
@@ -94,7 +99,11 @@ fn outcome(loaded: Loaded, design: &Design, documents: &[Value], files: Vec<Stri
 }
 
 fn sized(loaded: &Loaded) -> Result<Design, Failure> {
-    size(&loaded.spec).map_err(|problems| {
+    let sized = size(&loaded.spec).map(|mut design| {
+        design.notes.extend(measured::note(&loaded.spec.body));
+        design
+    });
+    sized.map_err(|problems| {
         // When a value contradicts another, mending that comes before asking for a better design.
         let bad = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
         let mut diagnostics: Vec<Diagnostic> = problems.into_iter().map(|p| located(p, &loaded.source)).collect();

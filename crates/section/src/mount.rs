@@ -198,8 +198,8 @@ fn path(body: &Outline, gap_mm: f64, turn: f64) -> Result<Vec<Curve>, ClipError>
     let mut cut = start_below(body)?;
     cut.extend(body.segments().iter().map(|s| s.curve));
     for curve in cut {
-        // Turn of the normal from −y to the start of this curve; rounding just below zero is zero.
-        let from = (normal_angle(&curve) + FRAC_PI_2 + 1e-9).rem_euclid(TAU) - 1e-9;
+        // Turn of the normal from −y to the start of this curve; a floor that leans the other way starts below zero.
+        let from = (normal_angle(&curve) + PI).rem_euclid(TAU) - FRAC_PI_2;
         let moved = match curve {
             Curve::Line { start, end } => {
                 let shift = Point::unit(normal_angle(&curve)) * gap_mm;

@@ -7,6 +7,11 @@ use crate::format::{
     MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
 };
 use crate::key::Table;
+use crate::measured;
+use crate::measured::keys::{
+    CALLIPER, CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, SCAN, TRACED, TRACED_FILE,
+    TRACED_TOLERANCE, WIDTHS,
+};
 use crate::reader::{Reader, Section};
 
 pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
@@ -42,6 +47,9 @@ fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<BodyProfil
         }
         Shape::RoundedRectangle => rounded_rectangle(reader, &section),
         Shape::FlattedCircle => flatted_circle(reader, &section),
+        Shape::Calliper => measured::calliper(reader, &section).map(BodyProfile::Measured),
+        Shape::Traced => measured::traced(reader, &section).map(BodyProfile::Measured),
+        Shape::Scan => measured::scan(reader, &section).map(BodyProfile::Measured),
     }
 }
 
@@ -52,12 +60,35 @@ pub(crate) fn table_of(shape: Shape) -> &'static Table {
         Shape::Ellipse => &ELLIPSE,
         Shape::RoundedRectangle => &ROUNDED_RECTANGLE,
         Shape::FlattedCircle => &FLATTED_CIRCLE,
+        Shape::Calliper => &CALLIPER,
+        Shape::Traced => &TRACED,
+        Shape::Scan => &SCAN,
     }
 }
 
 /// The shape alone, because the other keys depend on it.
 fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, path: &str) -> Option<Shape> {
-    static ANY_SHAPE: Table = Table { about: "", keys: &[&SHAPE, &BODY_DIAMETER, &WIDTH, &HEIGHT, &CORNER, &ACROSS] };
+    static ANY_SHAPE: Table = Table {
+        about: "",
+        keys: &[
+            &SHAPE,
+            &BODY_DIAMETER,
+            &WIDTH,
+            &HEIGHT,
+            &CORNER,
+            &ACROSS,
+            &RADII,
+            &WIDTHS,
+            &TRACED_FILE,
+            &DRAWING_UNIT,
+            &SCALE,
+            &DRAWING_GAP,
+            &CHECK,
+            &CUT_AXIS,
+            &CENTRE,
+            &TRACED_TOLERANCE,
+        ],
+    };
     let before = reader.problems.len();
     let section = reader.open(node, path.to_owned(), &ANY_SHAPE);
     let shape = reader.choice(&section, &SHAPE);

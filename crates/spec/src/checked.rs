@@ -1,5 +1,7 @@
 //! The checked spec: every value present, in range, and in the project's units.
 
+use crate::measured::{Measured, Surveyed};
+
 /// A spec that passed all checks. Lengths mm, angles rad, forces N, masses kg, moduli MPa.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spec {
@@ -39,7 +41,7 @@ pub struct Body {
 }
 
 /// Cross-section of the body, centred on its axis, width along x and height along y.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum BodyProfile {
     /// Round bar or tube.
     Circle {
@@ -71,6 +73,10 @@ pub enum BodyProfile {
         /// Rounding of the two edges of the flat, mm.
         corner_mm: f64,
     },
+    /// Numbers or a file from which an outline has still to be made: whoever reads files puts [`Self::Surveyed`] here.
+    Measured(Measured),
+    /// An outline that was made from measured numbers.
+    Surveyed(Surveyed),
 }
 
 /// A direction in the profile's drawing.

@@ -112,7 +112,7 @@ const ROOM_MM: f64 = 4.0;
 
 fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
     let barrel = tools.iter().map(|tool| tool.barrel.greatest_mm).fold(0.0, f64::max);
-    let [width, height] = extent(body.profile);
+    let [width, height] = extent(&body.profile);
     let (long, short) = (width.max(height).max(barrel), width.min(height).max(barrel));
     let [bed_long, bed_short] = [printer.bed_mm[0].max(printer.bed_mm[1]), printer.bed_mm[0].min(printer.bed_mm[1])];
     if bed_long >= long + ROOM_MM && bed_short >= short + ROOM_MM {
@@ -127,14 +127,15 @@ fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) 
     fault(reader, path, "bed-too-small", message, allowed, hint);
 }
 
-/// Full width and height of a profile, mm.
-fn extent(profile: BodyProfile) -> [f64; 2] {
-    match profile {
+/// Full width and height of a profile, mm; nothing is known of one that has not been surveyed.
+fn extent(profile: &BodyProfile) -> [f64; 2] {
+    match *profile {
         BodyProfile::Circle { diameter_mm } => [diameter_mm, diameter_mm],
         BodyProfile::Ellipse { width_mm, height_mm } | BodyProfile::RoundedRectangle { width_mm, height_mm, .. } => {
             [width_mm, height_mm]
         }
         BodyProfile::FlattedCircle { diameter_mm, across_mm, .. } => [diameter_mm, across_mm],
+        BodyProfile::Measured(_) | BodyProfile::Surveyed(_) => [0.0, 0.0],
     }
 }
 

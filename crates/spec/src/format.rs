@@ -6,6 +6,7 @@ use crate::checked::{Facing, GrippingFaces, PrintDirection, Uses, WideRange};
 use crate::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
+use crate::measured::keys::{CALLIPER, SCAN, TRACED};
 use crate::quantity::Kind;
 
 /// Unit of lengths that are written without one.
@@ -23,6 +24,9 @@ pub(crate) enum Shape {
     Ellipse,
     RoundedRectangle,
     FlattedCircle,
+    Calliper,
+    Traced,
+    Scan,
 }
 
 const fn length(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
@@ -65,7 +69,7 @@ static BODY_TABLE: Table =
 pub(crate) static PROFILE: OneOfKey = OneOfKey {
     name: "profile",
     about: "Cross-section of the body at the mount, width from left to right and height from bottom to top",
-    tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE],
+    tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
     needed: "the mount is shaped after it",
 };
 pub(crate) static SHAPE: ChoiceKey<Shape> = ChoiceKey {
@@ -76,6 +80,9 @@ pub(crate) static SHAPE: ChoiceKey<Shape> = ChoiceKey {
         ("ellipse", Shape::Ellipse, "oval: width, height"),
         ("rounded-rectangle", Shape::RoundedRectangle, "rectangle: width, height, corner"),
         ("flatted-circle", Shape::FlattedCircle, "round bar with one flat at the top: diameter, across, corner"),
+        ("calliper", Shape::Calliper, "readings around the body: radii or widths"),
+        ("traced", Shape::Traced, "a drawing of the section: file, unit"),
+        ("scan", Shape::Scan, "a section of a scanned body: file, axis, height"),
     ],
     absent: Absent::Needed("it decides which sizes are asked for"),
 };

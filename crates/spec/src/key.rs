@@ -34,6 +34,7 @@ pub(crate) enum Form {
     Text { longest: usize, default: Option<&'static str> },
     Choice { words: Vec<(&'static str, &'static str)>, default: Option<&'static str> },
     Quantities { kind: Kind, least: f64, greatest: f64, fewest: usize, most: usize, default: Option<&'static [f64]> },
+    Rows { fewest: usize, most: usize, kinds: [(Kind, f64, f64); 2] },
     Table(&'static Table),
     Tables { table: &'static Table, most: usize },
     OneOf(&'static [&'static Table]),
@@ -89,6 +90,19 @@ pub(crate) struct QuantitiesKey {
     pub(crate) fewest: usize,
     pub(crate) most: usize,
     pub(crate) absent: Absent<&'static [f64]>,
+}
+
+/// A list of rows: an angle, and lengths that were taken there.
+pub(crate) struct RowsKey {
+    pub(crate) name: &'static str,
+    pub(crate) about: &'static str,
+    /// Least and greatest angle, deg.
+    pub(crate) angles: [f64; 2],
+    /// Least and greatest length, mm.
+    pub(crate) lengths: [f64; 2],
+    pub(crate) fewest: usize,
+    pub(crate) most: usize,
+    pub(crate) otherwise: &'static str,
 }
 
 /// A table in the table.
@@ -220,6 +234,26 @@ impl Key for QuantitiesKey {
     fn form(&self) -> Form {
         let Self { kind, least, greatest, fewest, most, .. } = *self;
         Form::Quantities { kind, least, greatest, fewest, most, default: self.absent.default() }
+    }
+}
+
+impl Key for RowsKey {
+    fn name(&self) -> &'static str {
+        self.name
+    }
+    fn about(&self) -> &'static str {
+        self.about
+    }
+    fn needed(&self) -> Option<&'static str> {
+        None
+    }
+    fn otherwise(&self) -> Option<&'static str> {
+        Some(self.otherwise)
+    }
+    fn form(&self) -> Form {
+        let [angles, lengths] = [self.angles, self.lengths];
+        let kinds = [(Kind::Angle, angles[0], angles[1]), (Kind::Length, lengths[0], lengths[1])];
+        Form::Rows { fewest: self.fewest, most: self.most, kinds }
     }
 }
 

@@ -53,6 +53,12 @@ fn property(key: &dyn Key) -> Map<String, Value> {
             let list = json!({ "type": "array", "items": items, "minItems": fewest, "maxItems": most });
             with_default(object_of(list), default.map(|values| json!(values)))
         }
+        Form::Rows { fewest, most, kinds: [first, rest] } => {
+            let [first, rest] =
+                [first, rest].map(|(kind, least, greatest)| Value::Object(quantity(kind, least, greatest)));
+            let row = json!({ "type": "array", "prefixItems": [first], "items": rest, "minItems": 2 });
+            object_of(json!({ "type": "array", "items": row, "minItems": fewest, "maxItems": most }))
+        }
         Form::Table(inner) => table(inner),
         Form::Tables { table: inner, most } => {
             object_of(json!({ "type": "array", "items": table(inner), "minItems": 1, "maxItems": most }))
@@ -72,6 +78,9 @@ fn describe(key: &dyn Key, form: &Form) -> String {
     match form {
         Form::Quantity { kind, least, greatest, .. } => parts.push(limits(*kind, *least, *greatest)),
         Form::Quantities { kind, least, greatest, .. } => {
+            parts.push(format!("each {}", limits(*kind, *least, *greatest)));
+        }
+        Form::Rows { kinds: [_, (kind, least, greatest)], .. } => {
             parts.push(format!("each {}", limits(*kind, *least, *greatest)));
         }
         Form::Diameter { least, greatest, .. } => parts.push(limits(Kind::Length, *least, *greatest)),

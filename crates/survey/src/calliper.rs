@@ -102,7 +102,7 @@ fn finish(
     let worst = taken.iter().zip(off).max_by(|a, b| a.1.total_cmp(b.1));
     let largest_mm = worst.map_or(0.0, |(_, off)| *off);
     if let Some(((angle, _), off_mm)) = worst
-        && !(largest_mm <= allowed_mm)
+        && (largest_mm > allowed_mm || largest_mm.is_nan())
     {
         return Err(SurveyError::Reading { angle_deg: degrees(*angle), off_mm: *off_mm, allowed_mm });
     }

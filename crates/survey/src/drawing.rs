@@ -82,30 +82,25 @@ impl Drawing {
         }
         let points = found.pop().ok_or(SurveyError::Nothing { format, what: "closed line" })?;
         if let Some(check) = &self.check {
-            self.hold_against(check, &points, &to_mm)?;
+            hold_against(check, &points, &to_mm)?;
         }
         of_loop(&points, &Wish { centre: self.wish.centre.map(to_mm), ..self.wish })
     }
+}
 
-    fn hold_against(
-        &self,
-        check: &Check,
-        points: &[Point],
-        to_mm: &impl Fn(Point) -> Point,
-    ) -> Result<(), SurveyError> {
-        let (from, to) = (to_mm(check.from), to_mm(check.to));
-        for place in [from, to] {
-            let off_mm = crate::polygon::edges(points).map(|(a, b)| beside(place, a, b)).fold(f64::INFINITY, f64::min);
-            if !(off_mm <= CHECK_POINT_SHARE * from.distance(to)) {
-                return Err(SurveyError::CheckPoint { place, off_mm });
-            }
+fn hold_against(check: &Check, points: &[Point], to_mm: &impl Fn(Point) -> Point) -> Result<(), SurveyError> {
+    let (from, to) = (to_mm(check.from), to_mm(check.to));
+    for place in [from, to] {
+        let off_mm = crate::polygon::edges(points).map(|(a, b)| beside(place, a, b)).fold(f64::INFINITY, f64::min);
+        if off_mm > CHECK_POINT_SHARE * from.distance(to) || off_mm.is_nan() {
+            return Err(SurveyError::CheckPoint { place, off_mm });
         }
-        let (drawn_mm, measured_mm) = (from.distance(to), check.distance_mm);
-        if (drawn_mm / measured_mm - 1.0).abs() > CHECK_SHARE {
-            return Err(SurveyError::Check { from, to, drawn_mm, measured_mm });
-        }
-        Ok(())
     }
+    let (drawn_mm, measured_mm) = (from.distance(to), check.distance_mm);
+    if (drawn_mm / measured_mm - 1.0).abs() > CHECK_SHARE {
+        return Err(SurveyError::Check { from, to, drawn_mm, measured_mm });
+    }
+    Ok(())
 }
 
 fn length(points: &[Point]) -> f64 {

@@ -106,7 +106,12 @@ pub enum SurveyError {
         factor: Option<f64>,
     },
     /// The file names another unit than the spec.
-    #[error("the drawing says that its unit is {said_mm} mm, the spec says {given_mm} mm{}", inches(Some(said_mm / given_mm)))]
+    #[error(
+        "the drawing says that its unit is {} mm, the spec says {} mm{}",
+        rounded(*said_mm),
+        rounded(*given_mm),
+        inches(Some(said_mm / given_mm))
+    )]
     Unit {
         /// One unit of the drawing by its own word, mm.
         said_mm: f64,
@@ -317,9 +322,12 @@ pub(crate) const CHECK_SHARE: f64 = 0.01;
 
 /// A place as messages show it.
 fn show(p: Point) -> String {
-    // Adding zero takes the sign off a negative one.
-    let number = |v: f64| format!("{}", (1e4 * v).round() / 1e4 + 0.0);
-    format!("({}, {})", number(p.x), number(p.y))
+    format!("({}, {})", rounded(p.x), rounded(p.y))
+}
+
+/// With no more than four decimals. Adding zero takes the sign off a negative one.
+fn rounded(value: f64) -> f64 {
+    (1e4 * value).round() / 1e4 + 0.0
 }
 
 fn at(place: Option<Point>) -> String {

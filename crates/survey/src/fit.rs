@@ -87,7 +87,7 @@ impl<'a> Chain<'a> {
                 before.cross(after).atan2(before.dot(after))
             })
             .collect();
-        if count < 3 || turns.iter().any(|t| !(*t > 0.0)) {
+        if count < 3 || !turns.iter().all(|t| *t > 0.0) {
             return None;
         }
         // How far from a corner the edge may be left so that an arc tangent to both edges keeps half the tolerance.

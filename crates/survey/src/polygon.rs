@@ -55,7 +55,8 @@ pub(crate) fn hull(points: &[Point]) -> Vec<Point> {
 pub(crate) fn deepest(points: &[Point], hull: &[Point]) -> (Point, f64) {
     let mut found = (points.first().copied().unwrap_or_default(), 0.0);
     let Some(fan) = Fan::about(hull) else { return found };
-    for &p in points {
+    // Of an edge that runs across the inside both ends may lie on the hull, but not its middle.
+    for p in edges(points).flat_map(|(a, b)| [a, a.towards(b, 0.5)]) {
         let depth = fan.depth(p);
         if depth > found.1 {
             found = (p, depth);

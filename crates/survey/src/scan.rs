@@ -67,7 +67,7 @@ fn section(bytes: &[u8], cut: &Cut) -> Result<Survey, SurveyError> {
     if !finite || lines.iter().flatten().any(|p| !(p.x.abs() < 1e7 && p.y.abs() < 1e7)) {
         return Err(SurveyError::NoSize { what: "a triangle".to_owned() });
     }
-    if !(least_mm <= greatest_mm) {
+    if least_mm > greatest_mm {
         return Err(SurveyError::Nothing { format: FORMAT, what: "triangle" });
     }
     if lines.is_empty() {

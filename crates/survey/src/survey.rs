@@ -58,14 +58,17 @@ pub(crate) fn of_loop(points: &[Point], wish: &Wish) -> Result<Survey, SurveyErr
     if turns > 1.5 {
         return Err(SurveyError::Windings { place: points.first().copied().unwrap_or_default(), turns });
     }
-    let polygon = if depth_mm <= ROUNDING_SHARE * wish.tolerance_mm {
-        around
-    } else {
+    let rough = depth_mm > ROUNDING_SHARE * wish.tolerance_mm;
+    let polygon = if rough {
         let stride = points.len().div_ceil(MOST_SMOOTHED).max(1);
         let thinned: Vec<Point> = points.iter().copied().step_by(stride).collect();
         smooth::about_points(&thinned, NOISE_SHARE * wish.tolerance_mm).unwrap_or(around)
+    } else {
+        around
     };
-    let outline = outline_of(&polygon, wish)?;
+    // The noise has used up most of the tolerance already.
+    let share = if rough { NOISE_SHARE } else { 1.0 };
+    let outline = outline_of(&polygon, &Wish { tolerance_mm: share * wish.tolerance_mm, ..*wish })?;
     let (largest_mm, rms_mm) = errors(&outline, points);
     let outline = centred(&outline, wish)?;
     Ok(Survey { outline, largest_mm, rms_mm, points: points.len() })

@@ -1,0 +1,184 @@
+//! Bodies that were measured: reads their files and has their outlines made.
+
+use std::{fs::File, io::Read, path::Path};
+
+use gripwright_section::{Curve, Point};
+use gripwright_spec::{
+    Body, BodyProfile, Diagnostic, Fitting, Loaded, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis,
+    Source, Surveyed,
+};
+use gripwright_survey::{
+    Axis, Check, Cut, Drawing, Measure, Reading, Survey, SurveyError, Wish, calliper, dxf, scan, spread_mm, svg,
+};
+use serde_json::{Value, json};
+
+/// Largest drawing or scan that is read, bytes: a scan of 400,000 triangles.
+const MOST_BYTES: u64 = 20_000_000;
+/// Key path of the profile.
+const PROFILE: &str = "body.profile";
+/// Key path of the body's spread.
+const SPREAD: &str = "body.spread";
+
+/// Puts the outline in the place of what was measured.
+pub(crate) fn survey(loaded: &mut Loaded, spec: &Path) -> Result<(), Box<Diagnostic>> {
+    let body = &mut loaded.spec.body;
+    let BodyProfile::Measured(measured) = &body.profile else { return Ok(()) };
+    let (source, beside) = (&loaded.source, spec.parent().unwrap_or(Path::new("")));
+    let (survey, from) = match measured {
+        Measured::Calliper(readings) => {
+            let rows = readings_of(readings);
+            // Repeated readings know the spread better than its default does.
+            if let Some(found) = spread_mm(&rows).filter(|_| !source.is_written(SPREAD)) {
+                body.spread_mm = found;
+            }
+            (with_readings(readings, &rows, body.spread_mm, source)?, "readings of a calliper".to_owned())
+        }
+        Measured::Traced(trace) => {
+            let bytes = file(source, beside, &trace.file)?;
+            (traced(trace, &bytes).map_err(|error| in_file(&error, &trace.file, source))?, format!("`{}`", trace.file))
+        }
+        Measured::Scan(cut) => {
+            let bytes = file(source, beside, &cut.file)?;
+            (scanned(cut, &bytes).map_err(|error| in_file(&error, &cut.file, source))?, format!("`{}`", cut.file))
+        }
+    };
+    let Survey { outline, largest_mm, rms_mm, points } = survey;
+    body.profile = BodyProfile::Surveyed(Surveyed { outline, from, points, largest_mm, rms_mm });
+    Ok(())
+}
+
+/// The file beside the spec, as bytes.
+fn file(source: &Source, beside: &Path, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
+    let key = format!("{PROFILE}.file");
+    let refused = |code, message: String, allowed: Option<String>, hint: &str| {
+        Box::new(source.diagnostic(&key, code, message, allowed, Some(hint.to_owned())))
+    };
+    let path = beside.join(name);
+    if path.is_dir() {
+        return Err(refused("unreadable", format!("`{name}` is a folder"), None, "name the file inside it"));
+    }
+    let mut bytes = Vec::new();
+    File::open(&path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(|e| {
+        let message = format!("`{name}` cannot be read: {e}");
+        refused("unreadable", message, None, "its name is relative to the folder of the spec")
+    })?;
+    if bytes.len() as u64 > MOST_BYTES {
+        let allowed = Some(format!("at most {MOST_BYTES} bytes"));
+        let hint = "keep the section of the body alone in it, or thin it out";
+        return Err(refused("too-large", format!("`{name}` is too large"), allowed, hint));
+    }
+    Ok(bytes)
+}
+
+fn in_file(error: &SurveyError, name: &str, source: &Source) -> Box<Diagnostic> {
+    let key = error.key().map(|key| format!("{PROFILE}.{key}")).filter(|key| source.is_written(key));
+    let key = key.unwrap_or_else(|| format!("{PROFILE}.file"));
+    let message = format!("`{name}`: {error}");
+    Box::new(source.diagnostic(&key, error.code(), message, error.allowed(), Some(error.hint())))
+}
+
+fn wish(fitting: &Fitting) -> Wish {
+    let centre = fitting.centre.map(point);
+    Wish { tolerance_mm: fitting.tolerance_mm, corner_mm: fitting.corner_mm, centre }
+}
+
+fn point([x, y]: [f64; 2]) -> Point {
+    Point::new(x, y)
+}
+
+fn traced(trace: &MeasuredTrace, bytes: &[u8]) -> Result<Survey, SurveyError> {
+    let drawing = Drawing {
+        unit_mm: trace.unit_mm,
+        scale: trace.scale,
+        gap_mm: trace.gap_mm,
+        check: trace.check.map(|c| Check { from: point(c.from), to: point(c.to), distance_mm: c.distance_mm }),
+        wish: wish(&trace.fitting),
+    };
+    // The spec lets no other names pass.
+    if trace.file.to_ascii_lowercase().ends_with(".svg") { svg(bytes, &drawing) } else { dxf(bytes, &drawing) }
+}
+
+fn scanned(cut: &MeasuredScan, bytes: &[u8]) -> Result<Survey, SurveyError> {
+    let axis = match cut.axis {
+        ScanAxis::X => Axis::X,
+        ScanAxis::Y => Axis::Y,
+        ScanAxis::Z => Axis::Z,
+    };
+    let (height_mm, gap_mm) = (cut.height_mm, cut.gap_mm);
+    scan(bytes, &Cut { unit_mm: cut.unit_mm, axis, height_mm, gap_mm, wish: wish(&cut.fitting) })
+}
+
+fn readings_of(readings: &MeasuredCalliper) -> Vec<Reading> {
+    readings.rows.iter().map(|(angle_rad, mm)| Reading { angle_rad: *angle_rad, values_mm: mm.clone() }).collect()
+}
+
+fn with_readings(
+    readings: &MeasuredCalliper,
+    rows: &[Reading],
+    spread_mm: f64,
+    source: &Source,
+) -> Result<Survey, Box<Diagnostic>> {
+    let (key, measure) = if readings.widths { ("widths", Measure::Widths) } else { ("radii", Measure::Radii) };
+    calliper(rows, measure, spread_mm, &wish(&readings.fitting)).map_err(|error| {
+        let mut at = format!("{PROFILE}.{key}");
+        if let SurveyError::Reading { angle_deg, .. } = error {
+            let period = if readings.widths { 180.0 } else { 360.0 };
+            let off = |r: &Reading| {
+                let turn = (r.angle_rad.to_degrees() - angle_deg).rem_euclid(period);
+                turn.min(period - turn)
+            };
+            if let Some(row) = rows.iter().position(|r| off(r) < 1e-3) {
+                at = format!("{at}[{row}]");
+            }
+        } else if let Some(own) = error.key().map(|key| format!("{PROFILE}.{key}")).filter(|k| source.is_written(k)) {
+            at = own;
+        }
+        let message = format!("`{PROFILE}.{key}`: {error}");
+        Box::new(source.diagnostic(&at, error.code(), message, error.allowed(), Some(error.hint())))
+    })
+}
+
+/// What the reader of a fit table should know of a body that was measured.
+pub(crate) fn note(body: &Body) -> Option<String> {
+    let BodyProfile::Surveyed(surveyed) = &body.profile else { return None };
+    let size = surveyed.outline.bounds().size();
+    Some(format!(
+        "The body's outline, {:.2} mm wide and {:.2} mm high, is drawn with {} lines and arcs through {} points from {}; \
+         they lie at most {:.3} mm off it, {:.4} mm as root mean square.",
+        size.x,
+        size.y,
+        surveyed.outline.segments().len(),
+        surveyed.points,
+        surveyed.from,
+        surveyed.largest_mm,
+        surveyed.rms_mm
+    ))
+}
+
+/// What the document says of a body that was measured.
+pub(crate) fn document(body: &Body) -> Option<Value> {
+    let BodyProfile::Surveyed(surveyed) = &body.profile else { return None };
+    let size = surveyed.outline.bounds().size();
+    let pair = |p: Point| [p.x, p.y];
+    let segments = surveyed.outline.segments().iter().map(|segment| match segment.curve {
+        Curve::Line { start, end } => json!({ "kind": "line", "start": pair(start), "end": pair(end) }),
+        Curve::Arc { centre, radius, start_angle, sweep } => json!({
+            "kind": "arc",
+            "centre": pair(centre),
+            "radius": radius,
+            "start_angle": start_angle,
+            "sweep": sweep,
+        }),
+    });
+    Some(json!({
+        "from": surveyed.from,
+        "points": surveyed.points,
+        "width_mm": size.x,
+        "height_mm": size.y,
+        "area_mm2": surveyed.outline.area_mm2(),
+        "spread_mm": body.spread_mm,
+        "largest_error_mm": surveyed.largest_mm,
+        "rms_error_mm": surveyed.rms_mm,
+        "outline": segments.collect::<Vec<_>>(),
+    }))
+}

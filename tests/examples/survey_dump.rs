@@ -1,0 +1,55 @@
+//! Surveys the drawings and scans that are named, and prints each outline as JSON: FILE UNIT_MM [AXIS HEIGHT_MM].
+
+use std::{env, fs, process::ExitCode};
+
+use gripwright_section::{Curve, Point};
+use gripwright_survey::{Axis, Cut, Drawing, Wish, dxf, scan, svg};
+
+#[expect(clippy::print_stdout, clippy::print_stderr, reason = "the outline is what this program is for")]
+fn main() -> ExitCode {
+    let arguments: Vec<String> = env::args().skip(1).collect();
+    let [file, unit, rest @ ..] = arguments.as_slice() else { return ExitCode::from(2) };
+    let (Ok(bytes), Ok(unit_mm)) = (fs::read(file), unit.parse::<f64>()) else { return ExitCode::from(2) };
+    let wish = Wish { tolerance_mm: 0.001, corner_mm: 0.1, centre: Some(Point::ORIGIN) };
+    let survey = match rest {
+        [axis, height] => {
+            let axis = match axis.as_str() {
+                "x" => Axis::X,
+                "y" => Axis::Y,
+                _ => Axis::Z,
+            };
+            let height_mm = height.parse().unwrap_or(0.0);
+            let wish = Wish { tolerance_mm: 0.02, centre: None, ..wish };
+            scan(&bytes, &Cut { unit_mm, axis, height_mm, gap_mm: 0.01, wish })
+        }
+        _ => {
+            let drawing = Drawing { unit_mm, scale: 1.0, gap_mm: 0.01, check: None, wish };
+            if file.ends_with(".svg") { svg(&bytes, &drawing) } else { dxf(&bytes, &drawing) }
+        }
+    };
+    match survey {
+        Ok(survey) => {
+            let segments: Vec<String> = survey.outline.segments().iter().map(|s| segment(&s.curve)).collect();
+            let (area, largest) = (survey.outline.area_mm2(), survey.largest_mm);
+            let segments = segments.join(",");
+            println!("{{\"area_mm2\":{area},\"largest_mm\":{largest},\"segments\":[{segments}]}}");
+            ExitCode::SUCCESS
+        }
+        Err(error) => {
+            eprintln!("{file}: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn segment(curve: &Curve) -> String {
+    match *curve {
+        Curve::Line { start, end } => {
+            format!("{{\"kind\":\"line\",\"start\":[{},{}],\"end\":[{},{}]}}", start.x, start.y, end.x, end.y)
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => format!(
+            "{{\"kind\":\"arc\",\"centre\":[{},{}],\"radius\":{radius},\"start_angle\":{start_angle},\"sweep\":{sweep}}}",
+            centre.x, centre.y
+        ),
+    }
+}
