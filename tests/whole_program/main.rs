@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod demos;
+mod measured;
 mod program;
 mod snapshots;
 mod unwritable;
