@@ -2,7 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_mechanics::{Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Back, VeeClip, vee_axis_mm, vee_contact_mm};
+use gripwright_section::{Attitude, Back, VeeClip, across_corners_mm, hexagon, vee_axis_mm, vee_contact_mm};
 
 /// Lips that just touch a barrel of 5.9 mm radius; flats long enough for one of 6.8 mm.
 fn clip(angle_deg: f64) -> VeeClip {
@@ -61,4 +61,39 @@ fn larger_barrels_are_gripped_harder_and_those_below_the_free_size_not_at_all() 
     let grips: Vec<f64> = [6.0, 6.2, 6.4, 6.6].iter().map(|r| run(&clip, *r, 0.2).grip_n_per_mm).collect();
     assert!(grips.windows(2).all(|w| w[0] < w[1]), "{grips:?}");
     assert!(run(&clip, 5.8, 0.2).grip_n_per_mm < 1e-3);
+}
+
+/// A hexagon lies in a vee of 120° with two of its flats on those of the vee: its axis stands where that of a round
+/// barrel as large across as the hexagon across flats would (geometry).
+#[test]
+fn a_hexagon_corner_down_lies_in_a_vee_of_120_degrees_as_a_round_barrel() {
+    // A root rounder than the bar's corner would carry the bar there, and flats shorter than the bar's would hang it up
+    // on the arms; behind such long flats the arms stand too wide to touch it.
+    let flat_mm = 0.5 * across_corners_mm(12.6, 0.4) + 1.0;
+    let clip = VeeClip { root_radius_mm: 0.3, flat_mm, half_wrap_rad: 2.2, ..clip(120.0) };
+    let arms = Clip::drawn_vee(&clip, [0.0, 0.0], Fineness::default()).unwrap();
+    let stiffness = Stiffness::plane_strain(2000.0, 0.38);
+    let bar = Rigid::outline(&hexagon(12.6, 0.4, Attitude::CornerDown).unwrap()).unwrap();
+    let snap = simulate(&arms, &bar, Friction::default(), stiffness, &Settings::default());
+    assert_eq!(snap.outcome, Outcome::Passes);
+    let exact = clip.seat_mm(6.3);
+    assert!((snap.seat_axis_mm - exact).abs() < 0.01, "{} {exact}", snap.seat_axis_mm);
+}
+
+/// Flat down it stands on two corners and is wider: it takes more to push in and is held harder.
+#[test]
+fn a_hexagon_flat_down_opens_the_lips_by_its_corners() {
+    let clip = clip(130.0);
+    let arms = Clip::drawn_vee(&clip, [0.0, 0.0], Fineness::default()).unwrap();
+    let stiffness = Stiffness::plane_strain(2000.0, 0.38);
+    let bar = hexagon(11.4, 0.4, Attitude::FlatDown).unwrap();
+    let run = |rigid: &Rigid| simulate(&arms, rigid, Friction { coefficient: 0.2 }, stiffness, &Settings::default());
+    let (hexagonal, round) = (run(&Rigid::outline(&bar).unwrap()), run(&Rigid::round(5.7)));
+    assert!(hexagonal.outcome.goes_in(), "{:?}", hexagonal.outcome);
+    assert!(hexagonal.opening_mm > round.opening_mm + 0.5 * (across_corners_mm(11.4, 0.4) - 11.4) - 0.1);
+    assert!(hexagonal.snap_in.force_n_per_mm > round.snap_in.force_n_per_mm);
+    // Its lower corners touch the flats of a vee first: (a − c)(sin λ/√3 + cos λ) + c stands for the radius.
+    let (a, c, lean) = (5.7_f64, 0.4_f64, 25_f64.to_radians());
+    let stands = clip.seat_mm((a - c) * (lean.sin() / 3.0_f64.sqrt() + lean.cos()) + c);
+    assert!((hexagonal.seat_axis_mm - stands).abs() < 0.03, "{} {stands}", hexagonal.seat_axis_mm);
 }
