@@ -8,7 +8,7 @@ use gripwright::solids::{Part, coupons_on, holders};
 use gripwright_design::size;
 use gripwright_export::{StepHeader, StepPart, step};
 use gripwright_spec::{MaterialLibrary, read};
-use gripwright_tests::random_spec;
+use gripwright_tests::{random_layout, random_spec};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut arguments = std::env::args().skip(1);
@@ -23,7 +23,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         if entries.len() >= count {
             break;
         }
-        let Ok(loaded) = read(&random_spec(seed), "random.toml", &materials) else { continue };
+        // Every other one has a layout of its own.
+        let text = if entries.len() % 2 == 0 { random_spec(seed) } else { random_layout(seed) };
+        let Ok(loaded) = read(&text, "random.toml", &materials) else { continue };
         let Ok(design) = size(&loaded.spec) else { continue };
         let wall = loaded.spec.printer.least_wall_mm;
         let mut parts = holders(&design, wall)?;
@@ -65,10 +67,13 @@ fn entry(name: &str, parts: &[Part], draft_deg: f64) -> String {
             let seat = p.seat_radius_mm.map_or("null".to_owned(), |r| r.to_string());
             format!(
                 "{{\"name\":\"{}\",\"volume_mm3\":{},\"area_mm2\":{},\"centroid_mm\":[{x},{y},{z}],\
-                 \"draft_deg\":{draft_deg},\"seat_radius_mm\":{seat},\"parting_plane_mm\":{}}}",
+                 \"draft_deg\":{draft_deg},\"seat_radius_mm\":{seat},\"seat_axis\":{:?},\"web_across\":{},\
+                 \"parting_plane_mm\":{}}}",
                 p.solid.name(),
                 p.mass.volume_mm3,
                 p.mass.area_mm2,
+                p.seat_axis,
+                p.web_across,
                 p.parting_mm
             )
         })

@@ -44,7 +44,8 @@ def check_part(report, file_name, part, shape):
     report.check(f"{title} is valid", valid and tolerance <= TOLERANCE_MM, f"greatest gap {tolerance:.1e} mm")
     _check_mass(report, title, part, shape)
     parting = part.get("parting_plane_mm", 0.0)
-    facts = [kernel.face_facts(face, parting) for face in kernel.faces(shape)]
+    axis = tuple(part.get("seat_axis", (0.0, 0.0, 1.0)))
+    facts = [kernel.face_facts(face, parting, axis) for face in kernel.faces(shape)]
     kinds = sorted({fact.kind for fact in facts})
     report.check(f"{title} has plain surfaces", set(kinds) <= PLAIN_SURFACES, f"{len(facts)} faces: {', '.join(kinds)}")
     _check_seat(report, title, part, facts)
@@ -64,11 +65,11 @@ def _check_mass(report, title, part, shape):
 
 
 def _check_seat(report, title, part, facts):
-    """The seat is a cylinder or cone about z whose radius in the parting plane is the one sized."""
+    """The seat is a cylinder or cone along the tool's axis whose radius in the parting plane is the one sized."""
     seat = part.get("seat_radius_mm")
     if seat is None:
         return
-    radii = [fact.radius_mm for fact in facts if fact.about_z]
+    radii = [fact.radius_mm for fact in facts if fact.about_axis and not math.isnan(fact.radius_mm)]
     off = min((abs(radius - seat) for radius in radii), default=math.inf)
     report.check(f"{title} seat radius {seat}", off <= SEAT_MM, f"nearest is off by {off:.1e} mm")
 
@@ -77,6 +78,11 @@ def _check_draft(report, title, part, facts):
     """Every side face stands upright or leans by the draft; and with draft some lean."""
     draft = part.get("draft_deg")
     if draft is None:
+        return
+    # A web that is extruded across has fillets and chamfers about x; such parts have no draft, and their clips may lean.
+    if part.get("web_across") and draft <= DRAFT_DEG:
+        strange = [fact for fact in facts if fact.kind != "plane" and not (fact.about_axis or fact.about_z or fact.about_x)]
+        report.check(f"{title} has round faces about its axes alone", not strange, f"{len(strange)} about others")
         return
     plain = [fact for fact in facts if fact.kind in PLAIN_SURFACES]
     leaning = [fact.tilt_deg for fact in plain if abs(fact.tilt_deg - draft) <= DRAFT_DEG and draft > DRAFT_DEG]

@@ -148,42 +148,69 @@ def area(shape):
 
 @dataclass
 class FaceFacts:
-    """What one face is: `kind` is a word; `tilt_deg` is the angle between the face and the z axis, 0 when upright."""
+    """What one face is: `kind` is a word; `tilt_deg` is the angle between the face and the z axis, 0 when upright.
+
+    Round faces run about z, about x, or about an axis that was asked for; the radius is given for the last of these.
+    """
 
     kind: str
     tilt_deg: float
     about_z: bool
+    about_x: bool
+    about_axis: bool
     radius_mm: float
 
 
-def face_facts(face, parting_mm=0.0):
-    """Kind, tilt against the z axis and, for cylinders and cones about z, the radius at the height of the parting plane."""
+def face_facts(face, parting_mm=0.0, axis=(0.0, 0.0, 1.0)):
+    """Kind, tilt against the z axis and, for cylinders and cones along `axis`, the radius at the height of the parting
+    plane (cylinders have one radius everywhere)."""
     surface = BRepAdaptor_Surface(face, True)
     kind = surface.GetType()
     if kind == GeomAbs_SurfaceType.GeomAbs_Plane:
         normal = surface.Plane().Axis().Direction()
-        return FaceFacts("plane", _degrees_from_upright(normal.Z()), False, math.nan)
+        return FaceFacts("plane", _degrees_from_upright(normal.Z()), False, False, False, math.nan)
     if kind == GeomAbs_SurfaceType.GeomAbs_Cylinder:
         cylinder = surface.Cylinder()
-        about_z = _is_along_z(cylinder.Axis().Direction())
-        radius = cylinder.Radius() if about_z else math.nan
-        return FaceFacts("cylinder", 0.0 if about_z else math.nan, about_z, radius)
+        along = _along(cylinder.Axis().Direction(), axis)
+        return FaceFacts("cylinder", 0.0 if along[0] else math.nan, *along, cylinder.Radius() if along[2] else math.nan)
     if kind == GeomAbs_SurfaceType.GeomAbs_Cone:
-        return _cone_facts(surface.Cone(), parting_mm)
-    return FaceFacts(str(kind).rsplit("_", 1)[-1].lower(), math.nan, False, math.nan)
+        return _cone_facts(surface.Cone(), parting_mm, axis)
+    return FaceFacts(str(kind).rsplit("_", 1)[-1].lower(), math.nan, False, False, False, math.nan)
 
 
-def _cone_facts(cone, parting_mm):
+def _cone_facts(cone, parting_mm, axis):
     direction = cone.Axis().Direction()
-    if not _is_along_z(direction):
-        return FaceFacts("cone", math.nan, False, math.nan)
-    along = (parting_mm - cone.Location().Z()) / direction.Z()
-    radius = cone.RefRadius() + along * math.tan(cone.SemiAngle())
-    return FaceFacts("cone", abs(math.degrees(cone.SemiAngle())), True, abs(radius))
+    along = _along(direction, axis)
+    if not along[0]:
+        return FaceFacts("cone", math.nan, *along, math.nan)
+    height = (parting_mm - cone.Location().Z()) / direction.Z()
+    radius = cone.RefRadius() + height * math.tan(cone.SemiAngle())
+    return FaceFacts("cone", abs(math.degrees(cone.SemiAngle())), *along, abs(radius))
 
 
-def _is_along_z(direction):
-    return math.hypot(direction.X(), direction.Y()) < 1e-12
+def _along(direction, axis):
+    """Whether a direction runs along z, along x, and along an axis, either way."""
+    found = (direction.X(), direction.Y(), direction.Z())
+    return tuple(_sine(found, wanted) < 1e-12 for wanted in ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), axis))
+
+
+def _sine(a, b):
+    """Sine of the angle between two unit vectors."""
+    return math.hypot(a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def cylinders(shape):
+    """Radius, point of the axis and its direction of every cylinder of a shape."""
+    found = []
+    for face in faces(shape):
+        surface = BRepAdaptor_Surface(face, True)
+        if surface.GetType() == GeomAbs_SurfaceType.GeomAbs_Cylinder:
+            cylinder = surface.Cylinder()
+            point, direction = cylinder.Location(), cylinder.Axis().Direction()
+            found.append(
+                (cylinder.Radius(), (point.X(), point.Y(), point.Z()), (direction.X(), direction.Y(), direction.Z()))
+            )
+    return found
 
 
 def _degrees_from_upright(normal_z):

@@ -10,6 +10,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import check_layout
 import check_notice
 import check_repeat
 import check_step
@@ -53,6 +54,7 @@ def check_spec(report, options, spec, with_damage):
         report.check(f"{spec.stem} {command} ends with 0", ended.returncode == 0, ended.stderr.strip()[:200] or "0")
     listed = [entry for entry in document["files"] if entry["kind"] in CHECKS]
     report.check(f"{spec.stem} lists STEP and STL", {entry["kind"] for entry in listed} == set(CHECKS), f"{len(listed)} files")
+    check_layout.check_holders(report, folders[0], document)
     for entry in listed:
         CHECKS[entry["kind"]](report, folders[0] / entry["path"], entry)
     if with_damage:

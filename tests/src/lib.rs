@@ -2,4 +2,4 @@
 
 mod random_specs;
 
-pub use random_specs::random_spec;
+pub use random_specs::{random_layout, random_spec};

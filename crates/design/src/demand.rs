@@ -62,6 +62,10 @@ pub(crate) struct Rules {
     /// How far the axis of a barrel may stand off its place, mm; no limit when absent.
     pub(crate) aim_within_mm: Option<f64>,
     pub(crate) wide_range: WideRange,
+    /// How many clips grip a tool together; the push that is allowed is that of one of them.
+    pub(crate) clips: f64,
+    /// Shortest and longest clip that the layout has room for, mm.
+    pub(crate) length_range_mm: [f64; 2],
 }
 
 impl ToolDemand {
@@ -103,6 +107,8 @@ impl Rules {
             },
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             wide_range: spec.fit.wide_range,
+            clips: 1.0,
+            length_range_mm: [0.0, f64::INFINITY],
         }
     }
 

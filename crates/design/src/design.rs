@@ -94,8 +94,40 @@ pub struct HolderPlan {
     pub chamfer_mm: f64,
     /// Whether the gripping faces take the draft.
     pub gripping: GrippingFaces,
+    /// Lean of the tool axis against the body's, rad; positive away from the body toward +z.
+    pub pitch_rad: f64,
+    /// The clips along the tool axis, ascending.
+    pub stations: Vec<StationPlan>,
+    /// Shape of the web.
+    pub web_plan: WebPlan,
+    /// Face of the end stop along the tool axis, mm; no stop when absent.
+    pub stop_at_mm: Option<f64>,
+    /// The point of the tool that must be true along its axis, mm; absent when there is none.
+    pub ahead_mm: Option<f64>,
     /// The web between the pads.
     pub web: Web,
+}
+
+/// One clip of a holder.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StationPlan {
+    /// Its middle along the tool axis, from over the mount's middle, mm.
+    pub at_mm: f64,
+    /// Its length, mm.
+    pub length_mm: f64,
+    /// Its outline at the end nearest to the mount's parting plane, or in that plane; without draft anywhere.
+    pub outline: Outline,
+}
+
+/// Shape of a web.
+#[derive(Clone, Debug, PartialEq)]
+pub enum WebPlan {
+    /// Straight from the mount's pad to that of a single clip over its middle.
+    Plain,
+    /// Plane faces and draft, with several clips or one beside the middle.
+    Flat,
+    /// A side-view outline (x is the height over the body's axis, y runs along the body), extruded across.
+    Side(Outline),
 }
 
 /// The web as a short beam from mount to clip, loaded across by the working loads at the tool axis.
@@ -105,7 +137,7 @@ pub struct Web {
     pub length_mm: f64,
     /// Full width, mm.
     pub width_mm: f64,
-    /// Length along the tool of the narrower pad, mm.
+    /// Length along the tool that counts: that of the shorter one of the mount's pad and all that the clips span, mm.
     pub depth_mm: f64,
     /// Greatest strain of bending, shear and twist together under the load across, safety included.
     pub strain: f64,

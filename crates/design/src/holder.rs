@@ -1,13 +1,14 @@
 //! Mount, web and clip together: the offset, the draft and the web's stiffness.
 
-use gripwright_mechanics::WebBeam;
-use gripwright_section::{Outline, Role, inset, largest_inset};
+use gripwright_mechanics::{WebBeam, WebState};
+use gripwright_section::{DEEPEST_VALLEY_MM, Outline, Role, VALLEY_SHARE, inset, largest_inset};
 use gripwright_spec::{Finish, GrippingFaces, Spec};
 
 use crate::{
     demand::Rules,
-    design::{HolderPlan, MountDesign, Size, Web},
+    design::{HolderPlan, MountDesign, Size, Web, WebPlan},
     problem::Problem,
+    stations::{Sides, laid_out, span_mm},
 };
 
 /// Shortest web between the pads, mm: enough to be more than a crease. Common practice, no source.
@@ -20,6 +21,15 @@ pub(crate) enum Fault {
     TooClose { letter: char, least_mm: f64 },
     /// The draft leaves no outline at the ends; the largest that does, in degrees.
     Draft { works_deg: f64 },
+    /// The pitch turns the clips into the mount: the greatest that does not, the offset that would do as well, and what
+    /// is missing.
+    Pitch { letter: char, works_rad: f64, least_mm: f64, missing_mm: f64 },
+    /// The web cannot be drawn; an offset at which it can.
+    Web { letter: char, reason: String, works_mm: Option<f64> },
+    /// With draft, no clip reaches to one side of the parting plane.
+    OneSided { letter: char, low_mm: f64, high_mm: f64, least_mm: f64 },
+    /// A vee beside the parting plane: the block behind its flats has no draft of its own there.
+    DraftedVee { letter: char },
     /// An outline cannot be drawn.
     NotDrawable { what: &'static str, reason: String },
 }
@@ -44,20 +54,52 @@ pub(crate) fn plan(
     }
     bears_draft(&clip_outline, size.length_mm, &spec.finish)?;
     bears_draft(&mount_outline, mount.length_mm, &spec.finish)?;
-    let web_mm = spec.layout.offset_mm - below_clip - below_mount;
+    let (stations, web_plan) = laid_out(
+        spec,
+        rules,
+        &Sides {
+            letter: size.letter,
+            clip: &size.clip,
+            outline: &clip_outline,
+            length_mm: size.length_mm,
+            below_clip_mm: below_clip,
+            below_mount_mm: below_mount,
+            mount_length_mm: mount.length_mm,
+        },
+    )?;
+    let web_mm = web_length_mm(spec, below_clip, below_mount);
     // The least value that messages name is a sum of decimals; rounding must not refuse it.
     if web_mm < LEAST_WEB_MM - 1e-9 {
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
-    let beam = WebBeam {
-        length_mm: web_mm,
-        width_mm: 2.0 * size.clip.back().neck_half_width_mm(),
-        depth_mm: size.length_mm.min(mount.length_mm),
-        lever_mm: below_clip,
+    let width_mm = 2.0 * size.clip.back().neck_half_width_mm();
+    let lengths: f64 = stations.iter().map(|s| s.length_mm).sum();
+    // Down to the floor of the valleys the clips stand alone; below, the web is one piece as deep as the shorter end.
+    let valley_mm = match web_plan {
+        WebPlan::Side(_) if stations.len() > 1 => DEEPEST_VALLEY_MM.min(VALLEY_SHARE * web_mm),
+        _ => 0.0,
     };
-    // The soft corner of the material, and the load where it turns the tool most.
+    let beam = WebBeam {
+        length_mm: web_mm - valley_mm,
+        width_mm,
+        depth_mm: span_mm(spec, size.length_mm).min(mount.length_mm),
+        lever_mm: below_clip + valley_mm,
+    };
+    let necks = WebBeam { length_mm: valley_mm, width_mm, depth_mm: lengths, lever_mm: below_clip };
+    // The soft corner of the material, and the load where it turns the tool most: at the point that must be true, or
+    // in the middle of the clips where that is farther out.
     let ahead_mm = spec.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
-    let state = beam.under(across_n, ahead_mm, rules.elastic.modulus_mpa.least, rules.elastic.poisson);
+    let middle_mm = stations.iter().map(|s| s.at_mm * s.length_mm).sum::<f64>() / lengths;
+    let load_at_mm = if middle_mm.abs() > ahead_mm { middle_mm.abs() } else { ahead_mm };
+    let under =
+        |beam: &WebBeam| beam.under(across_n, load_at_mm, rules.elastic.modulus_mpa.least, rules.elastic.poisson);
+    let (state, above) = (under(&beam), under(&necks));
+    let state = WebState {
+        strain: state.strain.max(above.strain),
+        sway_mm: state.sway_mm + above.sway_mm,
+        turn_rad: state.turn_rad + above.turn_rad,
+        ..state
+    };
     Ok(HolderPlan {
         name: format!("{} {}", spec.name, size.letter),
         letter: size.letter,
@@ -69,8 +111,13 @@ pub(crate) fn plan(
         draft_rad: spec.finish.draft_rad,
         chamfer_mm: spec.finish.chamfer_mm,
         gripping: spec.finish.gripping_faces,
+        pitch_rad: spec.layout.pitch_rad,
+        stations,
+        web_plan,
+        stop_at_mm: spec.layout.stop_at_mm,
+        ahead_mm: spec.layout.aim.map(|aim| aim.ahead_mm),
         web: Web {
-            length_mm: beam.length_mm,
+            length_mm: web_mm,
             width_mm: beam.width_mm,
             depth_mm: beam.depth_mm,
             strain: state.strain,
@@ -80,6 +127,13 @@ pub(crate) fn plan(
             tip_mm: state.moves_mm(ahead_mm),
         },
     })
+}
+
+/// Length of the web, mm: under the clip that stands farthest out, as if all hung on that one.
+fn web_length_mm(spec: &Spec, below_clip: f64, below_mount: f64) -> f64 {
+    let (sin, cos) = spec.layout.pitch_rad.sin_cos();
+    let rise = spec.layout.stations_mm.iter().map(|at| at * sin / cos).fold(f64::NEG_INFINITY, f64::max);
+    spec.layout.offset_mm + rise - below_clip / cos - below_mount
 }
 
 /// The faults of several holders as problems: of those of one kind the most demanding.
@@ -95,6 +149,9 @@ pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
                 }
             }
             Fault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
+            Fault::Pitch { .. } | Fault::Web { .. } | Fault::OneSided { .. } | Fault::DraftedVee { .. } => {
+                out.push(of_layout(spec, fault));
+            }
             Fault::NotDrawable { what, reason } => {
                 out.push(Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}")));
             }
@@ -103,6 +160,59 @@ pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
     out.extend(closest.map(|(letter, least_mm)| too_close(spec, letter, least_mm)));
     out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
     out
+}
+
+/// A layout that cannot be: what is wrong, what is allowed, and what mends it.
+fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
+    let layout = &spec.layout;
+    let up = |mm: f64| (100.0 * mm - 1e-6).ceil() / 100.0;
+    match *fault {
+        Fault::Pitch { letter, works_rad, least_mm, missing_mm } => {
+            // Toward zero, so that the value named works when it is written into the spec.
+            let works = (100.0 * works_rad.to_degrees()).trunc() / 100.0;
+            let pitch = layout.pitch_rad.to_degrees();
+            let message = format!(
+                "`layout.pitch` is {pitch:.2} deg: the clips of size {letter} lack {:.2} mm of room over the mount",
+                up(missing_mm)
+            );
+            let allowed = if works < 0.0 { format!("{works} deg to 0 deg") } else { format!("0 deg to {works} deg") };
+            Problem::bad_spec("layout.pitch", "pitch-collides", message)
+                .allowing(allowed)
+                .hinting(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
+        }
+        Fault::Web { letter, ref reason, works_mm } => {
+            let message = format!("the web of size {letter} cannot be drawn: {reason}");
+            let problem = Problem::bad_spec("layout.offset", "web-not-drawable", message);
+            match works_mm {
+                Some(works) => problem
+                    .allowing(format!("at least {} mm with these stations", up(works)))
+                    .hinting("or stations nearer to the mount, or a smaller `finish.chamfer`"),
+                None => problem.hinting("move the stations nearer to the mount"),
+            }
+        }
+        Fault::OneSided { letter, low_mm, high_mm, least_mm } => {
+            let message = format!(
+                "`layout.stations`: with draft the clips must reach to both sides of the mount's middle, where the \
+                 parting plane is; those of size {letter} reach from {low_mm:.2} mm to {high_mm:.2} mm"
+            );
+            Problem::bad_spec("layout.stations", "draft-one-sided", message)
+                .allowing(format!("from at most -{least_mm:.2} mm to at least {least_mm:.2} mm"))
+                .hinting("move the stations over the mount, or write `draft = 0`")
+        }
+        Fault::DraftedVee { letter } => {
+            let message = format!(
+                "`layout.stations`: size {letter} is a vee clip, which with draft stands over the middle alone"
+            );
+            Problem::bad_spec("layout.stations", "drafted-vee", message)
+                .allowing("[0.0] with draft and a vee clip".to_owned())
+                .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
+        }
+        Fault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
+        Fault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
+        Fault::NotDrawable { what, ref reason } => {
+            Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}"))
+        }
+    }
 }
 
 fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
@@ -119,7 +229,7 @@ fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
 }
 
 /// Whether the outline can be moved inward as draft and chamfer ask at its ends.
-fn bears_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), Fault> {
+pub(crate) fn bears_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), Fault> {
     let moved_mm = 0.5 * length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
     let moves: Vec<bool> = outline
         .segments()

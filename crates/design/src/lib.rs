@@ -36,12 +36,13 @@ mod response;
 mod search;
 mod size;
 mod solve;
+mod stations;
 mod vee_case;
 
 pub use gripwright_mechanics::Interval;
 
 pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace};
-pub use design::{Design, FitFigures, FitRow, ForceCurves, HolderPlan, MountDesign, Size, Web};
+pub use design::{Design, FitFigures, FitRow, ForceCurves, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan};
 pub use form::ClipForm;
 pub use margin::{Limit, Margin};
 pub use odds::{Bands, Odds};

@@ -14,6 +14,7 @@ pub(crate) fn notes(spec: &Spec, fit: &[FitRow], mount: &FitFigures, mount_has_o
             .to_owned(),
         print_advice(spec),
     ];
+    notes.extend(several_clips(spec));
     notes.extend(pushed_home(fit, mount));
     notes.extend(after_a_rest(spec, fit));
     notes.extend(odds_note(fit, mount_has_odds));
@@ -44,6 +45,22 @@ fn print_advice(spec: &Spec) -> String {
              Printed on its side the part bears all of it: set `printer.direction = \"side\"` if the printer can."
         ),
     }
+}
+
+fn several_clips(spec: &Spec) -> Option<String> {
+    let clips = spec.layout.stations_mm.len();
+    (clips > 1).then(|| {
+        let drafted = if spec.finish.draft_rad > 0.0 {
+            " With draft, clips beside the parting plane are as thick as sized in their middle and thin toward their far \
+             end alone: they are a few per cent stiffer than these figures, which count a clip that thins to both ends."
+        } else {
+            ""
+        };
+        format!(
+            "Each tool is gripped by {clips} clips: snap-in is the push that snaps all on together, and pull-out, grip and \
+             hold are those of all together. Clips of one holder are taken to come out of the process alike.{drafted}"
+        )
+    })
 }
 
 fn pushed_home(fit: &[FitRow], mount: &FitFigures) -> Option<String> {

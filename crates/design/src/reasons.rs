@@ -187,8 +187,8 @@ fn shortfall(margin: Margin, rules: &Rules) -> String {
         ),
         Limit::SnapOn => format!(
             "the best geometry needs {:.0} N to snap on where {:.0} N is allowed",
-            rules.snap_on_n / margin.ratio,
-            rules.snap_on_n
+            rules.clips * rules.snap_on_n / margin.ratio,
+            rules.clips * rules.snap_on_n
         ),
         Limit::HoldAcross | Limit::HoldAlong => {
             format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())

@@ -45,7 +45,7 @@ pub(crate) fn relief(spec: &Spec, rules: &Rules, range: Option<[f64; 2]>, serves
         found.push(format!("a material that bears {:.2} %", up(100.0 * rules.strain_limit * f, 0.01)));
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.rules.snap_on_n *= f))) {
-        found.push(format!("`snap_on = {{ at_most = \"{:.0} N\" }}`", up(rules.snap_on_n * f, 1.0)));
+        found.push(format!("`snap_on = {{ at_most = \"{:.0} N\" }}`", up(rules.clips * rules.snap_on_n * f, 1.0)));
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
         let safety = spec.fit.hold_safety / f;

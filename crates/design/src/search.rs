@@ -296,12 +296,18 @@ impl<'a> Case<'a> {
 
     /// Shortest clip that guides a barrel: half its diameter, and 8 mm at least. Common practice, no source.
     pub(crate) fn least_length(&self) -> f64 {
-        ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM)
+        self.within_range(ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM))
     }
 
     /// Longest clip that is tried: twice the diameter, and 26 mm at least, so that it stays a clip and no trough.
     fn greatest_length(&self) -> f64 {
-        ceil_to((2.0 * self.greatest_mm).max(26.0), LENGTH_STEP_MM)
+        self.within_range(ceil_to((2.0 * self.greatest_mm).max(26.0), LENGTH_STEP_MM))
+    }
+
+    /// What the layout leaves of a length, mm.
+    fn within_range(&self, length_mm: f64) -> f64 {
+        let [least, greatest] = self.rules.length_range_mm;
+        length_mm.min(greatest).max(least)
     }
 
     /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's

@@ -18,6 +18,7 @@ use crate::{
     problem::Problem,
     reasons::{no_clip, no_coupon, no_mount, off_aim, weak_web},
     response::Correction,
+    stations::{clips, shares, too_near},
 };
 
 /// Sizes clips, mount, holders and coupons for a spec.
@@ -27,6 +28,10 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
     let rules = Rules::of(spec);
     let demands: Vec<ToolDemand> =
         spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(spec, index, tool)).collect();
+    if let Some(problem) = too_near(spec) {
+        return Err(vec![problem]);
+    }
+    let (clip_rules, shared) = shares(spec, &rules, &demands);
     let pad_half_width_mm = pad_half_width_mm(&demands);
     let carrier = Carrier::of(&spec.body)
         .map_err(|reason| vec![Problem::bad_spec("body.profile", "body-not-drawable", reason)])?;
@@ -45,11 +50,10 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
     let mount = best_mount(&task);
     let task = MountTask { correction: mount.map_or(Correction::NONE, |(.., correction)| correction), ..task };
     let mount_seat_mm = mount.and_then(|(shape, ..)| seat_off_mm(&task, &shape)).unwrap_or(0.0);
-    let clip_rules =
-        Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..rules.clone() };
+    let clip_rules = Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..clip_rules };
 
     let mut problems = Vec::new();
-    let groups = split(&demands, pad_half_width_mm, &clip_rules).unwrap_or_else(|unserved| {
+    let groups = split(&shared, pad_half_width_mm, &clip_rules).unwrap_or_else(|unserved| {
         problems.extend(no_clips(spec, &unserved, pad_half_width_mm, &clip_rules));
         Vec::new()
     });
@@ -111,10 +115,12 @@ impl Assembly<'_> {
         mount.binds = mount_binds(self.task, &self.mount_shape, std::slice::from_ref(&mount_fit));
         let coupons = coupon_set(spec, &sizes, &mount).map_err(|error| vec![no_coupon(&error)])?;
 
+        // The whole allowance of the aim: the search left the mount its part.
+        let one_clip = Rules { aim_within_mm: self.frame.rules.aim_within_mm, ..self.clip_rules.clone() };
         let mut fit: Vec<FitRow> = Vec::new();
         let mut problems = Vec::new();
         for ((size, group), holder) in sizes.iter_mut().zip(groups).zip(&holders) {
-            let Some(rows) = self.frame.rows(group, size, &holder.web) else {
+            let Some(rows) = Frame { rules: &one_clip, ..self.frame }.rows(group, size, &holder.web) else {
                 let tool = group.tools.first().map_or(0, |t| t.index);
                 let message = format!("a barrel of size {} does not go in at every friction", size.letter);
                 problems.push(Problem::no_design(format!("tools[{tool}].diameter"), "no-size", message));
@@ -139,6 +145,9 @@ impl Assembly<'_> {
         for (size, binds) in sizes.iter_mut().zip(binds) {
             size.binds = binds;
         }
+        for row in &mut fit {
+            row.figures = row.figures.clone().of_clips(clips(spec));
+        }
         let notes = notes(spec, &fit, &mount_fit, mount_odds.is_some());
         Ok(Design { sizes, mount, holders, fit, mount_fit, mount_odds, notes, coupons })
     }
@@ -147,7 +156,7 @@ impl Assembly<'_> {
         let (spec, rules) = (self.frame.spec, self.frame.rules);
         let (mut problems, mut holders, mut faults) = (Vec::new(), Vec::new(), Vec::new());
         for (size, group) in sizes.iter().zip(self.groups) {
-            let across_n = group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
+            let across_n = clips(spec) * group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
             match plan(spec, rules, size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => problems.push(weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit)),

@@ -191,10 +191,14 @@ impl<'a> Search<'a> {
         ]
         .into_iter()
         .filter_map(|(s, l)| Some((if s == shape { s } else { s.refaced()? }, l)))
-        .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && *l >= self.case.least_length())
+        .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && self.bears_length(*l))
         // A longer part loses more of its walls to draft.
         .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.rules.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
         .collect()
+    }
+
+    fn bears_length(&self, length_mm: f64) -> bool {
+        length_mm >= self.case.least_length() && length_mm <= self.rules.length_range_mm[1]
     }
 
     /// Least margin of a clip by the solver, and what the closed forms have to be corrected by there.

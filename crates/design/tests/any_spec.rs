@@ -74,7 +74,9 @@ prop_compose! {
             tools: tools.into_iter().enumerate().map(|(i, (barrel, mass_kg, load_along_n, load_across_n))| Tool {
                 name: format!("tool {i}"), barrel, mass_kg, load_along_n, load_across_n,
             }).collect(),
-            layout: Layout { offset_mm, aim: None },
+            layout: Layout {
+                offset_mm, pitch_rad: 0.0, stations_mm: vec![0.0], lengths_mm: None, stop_at_mm: None, aim: None,
+            },
             fit: Fit {
                 snap_on_at_most_n: snap_on,
                 hold_safety: safety,

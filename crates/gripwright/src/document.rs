@@ -37,6 +37,8 @@ pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
         "draft_deg": spec.finish.draft_rad.to_degrees(),
         "gripping_faces": gripping(spec.finish.gripping_faces),
         "seat_radius_mm": part.seat_radius_mm,
+        "seat_axis": part.seat_axis,
+        "web_across": part.web_across,
         "parting_plane_mm": part.parting_mm,
     })
 }
@@ -187,6 +189,18 @@ fn holder(plan: &HolderPlan) -> Value {
         "draft_rad": plan.draft_rad,
         "chamfer_mm": plan.chamfer_mm,
         "gripping_faces": gripping(plan.gripping),
+        "tool_axis": {
+            "pitch_deg": plan.pitch_rad.to_degrees(),
+            "direction": plan.axis_direction(),
+            "point_mm": plan.axis_point_mm(0.0),
+            "tip_mm": plan.ahead_mm.map(|ahead| plan.axis_point_mm(ahead)),
+            "stop_mm": plan.stop_at_mm.map(|at| plan.axis_point_mm(at)),
+        },
+        "stations": plan.stations.iter().map(|station| json!({
+            "at_mm": station.at_mm,
+            "length_mm": station.length_mm,
+            "middle_mm": plan.axis_point_mm(station.at_mm),
+        })).collect::<Vec<_>>(),
         "web": {
             "length_mm": plan.web.length_mm,
             "width_mm": plan.web.width_mm,

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Design, FitFigures, Limit, Odds};
+use gripwright_design::{Design, FitFigures, Limit, Odds, WebPlan};
 use gripwright_spec::Spec;
 
 /// Widest line.
@@ -37,6 +37,7 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     sizes(&mut out, spec, design);
     out.push_str("\nMount and webs\n");
     mount_and_webs(&mut out, spec, design);
+    layouts(&mut out, design);
     for note in &design.notes {
         let _ = write!(out, "\n{}\n", wrapped(note, "  "));
     }
@@ -156,6 +157,30 @@ fn mount_and_webs(out: &mut String, spec: &Spec, design: &Design) {
             web.sway_mm,
         );
         let _ = writeln!(out, "{}", line.trim_end());
+    }
+}
+
+/// Where the tool's axis, the clips and the point that must be true lie, unless a single clip sits over the mount's middle.
+fn layouts(out: &mut String, design: &Design) {
+    for plan in design.holders.iter().filter(|plan| plan.web_plan != WebPlan::Plain) {
+        let stations: Vec<String> =
+            plan.stations.iter().map(|s| format!("{:+.1} ({:.1} long)", s.at_mm, s.length_mm)).collect();
+        let point = |what: &str, along: Option<f64>| {
+            along.map_or(String::new(), |along| {
+                let [_, y, z] = plan.axis_point_mm(along);
+                format!("; {what} at y {y:.2}, z {z:.2} mm")
+            })
+        };
+        let line = format!(
+            "{}: tool axis pitched {:.2}°, over the mount's middle at y {:.2} mm; clips at {} mm along it{}{}",
+            plan.letter,
+            plan.pitch_rad.to_degrees(),
+            plan.offset_mm,
+            stations.join(", "),
+            point("stop", plan.stop_at_mm),
+            point("point", plan.ahead_mm),
+        );
+        let _ = writeln!(out, "{}", wrapped(&line, ""));
     }
 }
 

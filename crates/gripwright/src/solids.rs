@@ -2,11 +2,11 @@
 
 use std::fmt::Display;
 
-use gripwright_design::{Coupon, Design, HolderPlan, Plate};
+use gripwright_design::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_section::Point;
 use gripwright_solid::{
-    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, Solid, check, holder, lettering,
-    mass_properties, prism, triangles,
+    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, Solid, Station, WebShape, check,
+    holder, holder_with_stations, lettering, mass_properties, prism, triangles,
 };
 use gripwright_spec::GrippingFaces;
 
@@ -48,6 +48,10 @@ pub struct Part {
     pub mass: MassProperties,
     /// Radius of its clip's round seat at the parting plane, mm; absent for a mount and for a vee.
     pub seat_radius_mm: Option<f64>,
+    /// Direction of the tool's axis, along which the seat runs.
+    pub seat_axis: [f64; 3],
+    /// Whether the web is extruded across: its fillets and their chamfers are round about x.
+    pub web_across: bool,
     /// Height of the parting plane, mm.
     pub parting_mm: f64,
 }
@@ -57,7 +61,9 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
         let solid = holder_solid(plan).map_err(|e| Unsound::new(&plan.name, &e))?;
         let round = size.clip.vee().is_none().then_some(size.seat_radius_mm);
-        finished(solid, round, 0.0, least_wall_mm)
+        let part = finished(solid, round, 0.0, least_wall_mm)?;
+        let web_across = matches!(plan.web_plan, WebPlan::Side(_));
+        Ok(Part { seat_axis: plan.axis_direction(), web_across, ..part })
     });
     parts.collect()
 }
@@ -84,8 +90,16 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
         pockets: Vec::new(),
     };
     let mount = spec(&plan.mount_outline, plan.mount_length_mm);
-    let clip = spec(&plan.clip_outline, plan.clip_length_mm);
-    holder(&plan.name, &mount, &clip, plan.offset_mm)
+    let web = match &plan.web_plan {
+        WebPlan::Plain => {
+            return holder(&plan.name, &mount, &spec(&plan.clip_outline, plan.clip_length_mm), plan.offset_mm);
+        }
+        WebPlan::Flat => WebShape::Flat,
+        WebPlan::Side(outline) => WebShape::Side(outline.clone()),
+    };
+    let station = |s: &StationPlan| Station { at_mm: s.at_mm, clip: spec(&s.outline, s.length_mm) };
+    let stations: Vec<Station> = plan.stations.iter().map(station).collect();
+    holder_with_stations(&plan.name, &mount, &stations, (plan.offset_mm, plan.pitch_rad), &web)
 }
 
 fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, Unsound> {
@@ -129,5 +143,5 @@ fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wa
     }
     let mass = mass_properties(solid.brep()).map_err(|e| defect(&e))?;
     let mesh = triangles(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| defect(&e))?;
-    Ok(Part { solid, mesh, mass, seat_radius_mm, parting_mm })
+    Ok(Part { solid, mesh, mass, seat_radius_mm, seat_axis: [0.0, 0.0, 1.0], web_across: false, parting_mm })
 }

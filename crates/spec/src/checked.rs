@@ -118,11 +118,19 @@ pub struct Barrel {
     pub spread_mm: f64,
 }
 
-/// Where the tools sit: parallel to the body.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Where the tools sit, seen from the side.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
-    /// From the body axis to the tool axis, mm.
+    /// From the body axis to the tool axis over the middle of the mount, mm.
     pub offset_mm: f64,
+    /// Lean of the tool axis away from the body toward where the stations count up, rad.
+    pub pitch_rad: f64,
+    /// Middles of the clips along the tool axis from over the middle of the mount, mm, ascending; one to four.
+    pub stations_mm: Vec<f64>,
+    /// Length of each clip, mm; all as long as they are sized when absent.
+    pub lengths_mm: Option<Vec<f64>>,
+    /// Face of the end stop along the tool axis, mm; no stop when absent.
+    pub stop_at_mm: Option<f64>,
     /// The point of the tool that must stay true; no point is held to anything when absent.
     pub aim: Option<Aim>,
 }
@@ -130,7 +138,7 @@ pub struct Layout {
 /// A point of the tool that must stay true, such as its tip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Aim {
-    /// From the middle of the clip along the tool axis to the point, mm.
+    /// From over the middle of the mount along the tool axis to the point, mm.
     pub ahead_mm: f64,
     /// How far off the point may lie, mm.
     pub within_mm: f64,

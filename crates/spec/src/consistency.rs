@@ -1,6 +1,6 @@
 //! Checks of values against each other. Each one runs when the values that it compares are there.
 
-use crate::checked::{Body, BodyProfile, Coupons, Finish, Mould, Printer, Tool};
+use crate::checked::{Body, BodyProfile, Coupons, Finish, Layout, Mould, Printer, Tool};
 use crate::format::{CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD};
 use crate::reader::Reader;
 
@@ -8,6 +8,7 @@ use crate::reader::Reader;
 pub(crate) struct Parts<'a> {
     pub(crate) body: Option<&'a Body>,
     pub(crate) tools: Option<&'a [Tool]>,
+    pub(crate) layout: Option<&'a Layout>,
     pub(crate) finish: Option<&'a Finish>,
     pub(crate) printer: Option<&'a Printer>,
     pub(crate) mould: Option<&'a Mould>,
@@ -34,6 +35,9 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
     if let Some(finish) = parts.finish {
         draft_without_effect(reader, finish);
     }
+    if let Some(layout) = parts.layout {
+        crate::layout::check(reader, layout, parts.finish);
+    }
     if let Some(printer) = parts.printer {
         spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);
     }
@@ -43,7 +47,14 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
     mould_without_casting(reader);
 }
 
-fn fault(reader: &mut Reader<'_>, path: &str, code: &'static str, message: String, allowed: String, hint: String) {
+pub(crate) fn fault(
+    reader: &mut Reader<'_>,
+    path: &str,
+    code: &'static str,
+    message: String,
+    allowed: String,
+    hint: String,
+) {
     reader.report(reader.source.diagnostic(path, code, message, Some(allowed), Some(hint)));
 }
 

@@ -213,12 +213,55 @@ pub(crate) static ACROSS_LOAD: QuantityKey =
 
 pub(crate) static LAYOUT: TableKey =
     TableKey { name: "layout", table: &LAYOUT_TABLE, needed: Some("it says how far the tools sit from the body") };
-static LAYOUT_TABLE: Table = Table { about: "Where the tools sit: parallel to the body", keys: &[&OFFSET, &AIM] };
+static LAYOUT_TABLE: Table = Table {
+    about: "Where the tools sit, seen from the side",
+    keys: &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM],
+};
 pub(crate) static OFFSET: QuantityKey = length(
     "offset",
-    "From the axis of the body to the axis of the tool",
+    "From the axis of the body to the axis of the tool, over the middle of the mount",
     [3.0, 500.0],
     Absent::Needed("it says how far the tools sit from the body"),
+);
+pub(crate) static PITCH: QuantityKey = QuantityKey {
+    name: "pitch",
+    about: "Lean of the axis of the tool against that of the body; with a positive one the tool leans away from the body \
+            toward where the stations count up; only without draft",
+    kind: Kind::Angle,
+    least: -30.0,
+    greatest: 30.0,
+    absent: Absent::Default(0.0),
+};
+pub(crate) static STATIONS: QuantitiesKey = QuantitiesKey {
+    name: "stations",
+    about: "Middles of the clips along the axis of the tool, from over the middle of the mount, in ascending order",
+    kind: Kind::Length,
+    least: -300.0,
+    greatest: 300.0,
+    fewest: 1,
+    most: 4,
+    absent: Absent::Default(&[0.0]),
+};
+pub(crate) static LENGTHS: QuantitiesKey = QuantitiesKey {
+    name: "lengths",
+    about: "Length of each clip, one for each station",
+    kind: Kind::Length,
+    least: 4.0,
+    greatest: 200.0,
+    fewest: 1,
+    most: 4,
+    absent: Absent::Open("all as long as they are sized"),
+};
+pub(crate) static STOP: TableKey = section("stop", &STOP_TABLE);
+static STOP_TABLE: Table = Table {
+    about: "A wall that the end of the tool rests against; without it: none; only without draft",
+    keys: &[&STOP_AT],
+};
+pub(crate) static STOP_AT: QuantityKey = length(
+    "at",
+    "Its face along the axis of the tool, from over the middle of the mount; beyond all clips to either side",
+    [-400.0, 400.0],
+    Absent::Needed("a stop without a place stops nothing"),
 );
 
 pub(crate) static AIM: TableKey = section("aim", &AIM_TABLE);
@@ -228,7 +271,8 @@ static AIM_TABLE: Table = Table {
 };
 pub(crate) static AHEAD: QuantityKey = length(
     "ahead",
-    "From the middle of the clip along the axis of the tool to the point, either way",
+    "From over the middle of the mount, which is the middle of a single clip, along the axis of the tool to the point; \
+     either way when the tool has no pitch",
     [0.0, 500.0],
     Absent::Default(0.0),
 );

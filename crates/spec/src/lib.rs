@@ -24,6 +24,7 @@ mod format;
 mod home;
 pub mod iso286;
 mod key;
+mod layout;
 mod library;
 mod measured;
 mod quantity;

@@ -5,9 +5,9 @@ use crate::diagnostic::{self, Diagnostic};
 use crate::document::{self, Value};
 use crate::format::{
     AHEAD, AIM, AT_MOST, BED, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT, FINAL_MATERIAL, FINISH,
-    FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LIBRARY, MATERIAL, MOULD, MOULD_LEAST_WALL,
-    MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC,
-    UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
+    FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY, MATERIAL, MOULD,
+    MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT, PRINTER, SAFETY,
+    SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
 };
 use crate::key::TextKey;
 use crate::library::MaterialLibrary;
@@ -128,6 +128,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
         &consistency::Parts {
             body: body.as_ref(),
             tools: tools.as_deref(),
+            layout: layout.as_ref(),
             finish: finish.as_ref(),
             printer: printer.as_ref(),
             mould: mould.as_ref(),
@@ -151,12 +152,27 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
 fn layout<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Layout> {
     let layout = reader.section(root, &LAYOUT);
     let offset = reader.quantity(&layout, &OFFSET);
-    if layout.get(AIM.name).is_none() {
-        return Some(Layout { offset_mm: offset?, aim: None });
-    }
-    let aim = reader.section(&layout, &AIM);
-    let (ahead, within) = (reader.quantity(&aim, &AHEAD), reader.quantity(&aim, &WITHIN));
-    Some(Layout { offset_mm: offset?, aim: Some(Aim { ahead_mm: ahead?, within_mm: within? }) })
+    let pitch = reader.quantity(&layout, &PITCH);
+    let stations = reader.quantities(&layout, &STATIONS);
+    let lengths = layout.get(LENGTHS.name).map(|_| reader.quantities(&layout, &LENGTHS));
+    let stop = layout.get(STOP.name).map(|_| {
+        let stop = reader.section(&layout, &STOP);
+        reader.quantity(&stop, &STOP_AT)
+    });
+    let aim = layout.get(AIM.name).map(|_| {
+        let aim = reader.section(&layout, &AIM);
+        let (ahead, within) = (reader.quantity(&aim, &AHEAD), reader.quantity(&aim, &WITHIN));
+        Some(Aim { ahead_mm: ahead?, within_mm: within? })
+    });
+    // What is written and wrong stops the spec; what is not written stays absent.
+    Some(Layout {
+        offset_mm: offset?,
+        pitch_rad: pitch?,
+        stations_mm: stations?,
+        lengths_mm: lengths.map_or(Some(None), |found| found.map(Some))?,
+        stop_at_mm: stop.map_or(Some(None), |found| found.map(Some))?,
+        aim: aim.map_or(Some(None), |found| found.map(Some))?,
+    })
 }
 
 fn fit<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Fit> {

@@ -24,6 +24,8 @@ fn rules() -> Rules {
         least_wall_mm: 0.8,
         aim_within_mm: None,
         wide_range: WideRange::Sizes,
+        clips: 1.0,
+        length_range_mm: [0.0, f64::INFINITY],
     }
 }
 

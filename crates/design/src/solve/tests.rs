@@ -21,6 +21,8 @@ fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
         least_wall_mm: 0.8,
         aim_within_mm: None,
         wide_range: gripwright_spec::WideRange::Sizes,
+        clips: 1.0,
+        length_range_mm: [0.0, f64::INFINITY],
     }
 }
 

@@ -1,0 +1,102 @@
+//! Checks of the layout against itself and against the finish. What depends on sizes is for the design to say.
+
+use crate::checked::{Finish, Layout};
+use crate::consistency::fault;
+use crate::reader::Reader;
+
+/// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source. The web
+/// has its fillets there.
+const LEAST_GAP_MM: f64 = 2.0;
+
+pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: Option<&Finish>) {
+    let counted = count(reader, layout);
+    if ascending(reader, layout) && counted {
+        apart(reader, layout);
+        if let Some(at) = layout.stop_at_mm {
+            stop_beyond_clips(reader, layout, at);
+        }
+    }
+    if let Some(finish) = finish.filter(|finish| finish.draft_rad > 0.0) {
+        without_draft(reader, layout, finish);
+    }
+}
+
+/// One length for each station.
+fn count(reader: &mut Reader<'_>, layout: &Layout) -> bool {
+    let (stations, Some(lengths)) = (layout.stations_mm.len(), &layout.lengths_mm) else { return true };
+    if lengths.len() == stations {
+        return true;
+    }
+    let message = format!("`layout.lengths` has {} entries for {stations} in `layout.stations`", lengths.len());
+    let hint = "give each clip its length, or leave `lengths` out to have them sized".to_owned();
+    fault(reader, "layout.lengths", "lengths-miscounted", message, format!("{stations}"), hint);
+    false
+}
+
+fn ascending(reader: &mut Reader<'_>, layout: &Layout) -> bool {
+    let mut sound = true;
+    for (index, pair) in layout.stations_mm.windows(2).enumerate() {
+        let &[before, after] = pair else { continue };
+        if after <= before {
+            let path = format!("layout.stations[{}]", index + 1);
+            let message = format!("`{path}` is {after} mm, not above the station before it");
+            let hint = "put the stations in ascending order, each once".to_owned();
+            fault(reader, &path, "not-ascending", message, format!("more than {before} mm"), hint);
+            sound = false;
+        }
+    }
+    sound
+}
+
+/// Clips of given lengths do not overlap, and leave room for a valley.
+fn apart(reader: &mut Reader<'_>, layout: &Layout) {
+    let Some(lengths) = &layout.lengths_mm else { return };
+    for index in 1..layout.stations_mm.len() {
+        let (at, before) = (layout.stations_mm[index], layout.stations_mm[index - 1]);
+        let least = before + 0.5 * (lengths[index - 1] + lengths[index]) + LEAST_GAP_MM;
+        if at < least - 1e-9 {
+            let path = format!("layout.stations[{index}]");
+            let gap = at - least + LEAST_GAP_MM;
+            let message = if gap < 0.0 {
+                format!("`{path}` is {at} mm: its clip overlaps the one before it by {:.2} mm", -gap)
+            } else {
+                format!("`{path}` is {at} mm: only {gap:.2} mm are left between its clip and the one before it")
+            };
+            let hint = "move the stations apart or shorten the clips".to_owned();
+            fault(reader, &path, "stations-overlap", message, format!("at least {least:.2} mm"), hint);
+        }
+    }
+}
+
+/// The stop stands beyond all clips, as far as their lengths are known.
+fn stop_beyond_clips(reader: &mut Reader<'_>, layout: &Layout, at: f64) {
+    let half = |index: usize| layout.lengths_mm.as_ref().and_then(|l| l.get(index)).map_or(0.0, |length| 0.5 * length);
+    let last = layout.stations_mm.len() - 1;
+    let low = layout.stations_mm[0] - half(0) - LEAST_GAP_MM;
+    let high = layout.stations_mm[last] + half(last) + LEAST_GAP_MM;
+    if at > low + 1e-9 && at < high - 1e-9 {
+        let message = format!("`layout.stop.at` is {at} mm, among the clips");
+        let allowed = format!("at most {low:.2} mm or at least {high:.2} mm");
+        let hint = "a stop stands behind or ahead of all clips".to_owned();
+        fault(reader, "layout.stop.at", "stop-among-clips", message, allowed, hint);
+    }
+}
+
+/// The parting plane of a turned clip is not the mount's, and a stop hides behind the draft of the web.
+fn without_draft(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
+    let draft = finish.draft_rad.to_degrees();
+    if layout.pitch_rad != 0.0 {
+        let pitch = layout.pitch_rad.to_degrees();
+        let message = format!(
+            "`layout.pitch` is {pitch:.2} deg and `finish.draft` is {draft:.2} deg: a pitched clip has another parting \
+             plane than the mount"
+        );
+        let hint = "write `draft = 0` and cast in a flexible mould, or `pitch = 0`".to_owned();
+        fault(reader, "layout.pitch", "pitched-draft", message, "0 deg with draft".to_owned(), hint);
+    }
+    if layout.stop_at_mm.is_some() {
+        let message = format!("`layout.stop` and a draft of {draft:.2} deg do not go together");
+        let hint = "write `draft = 0`, or leave the stop out".to_owned();
+        fault(reader, "layout.stop", "stop-with-draft", message, "no stop with draft".to_owned(), hint);
+    }
+}
