@@ -148,15 +148,13 @@ pub(crate) fn traced<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Opti
     let scale = reader.quantity(section, &SCALE);
     let gap_mm = reader.quantity(section, &DRAWING_GAP);
     let fitting = fitting(reader, section, &TRACED_TOLERANCE, &CENTRE);
-    let check = match section.get(CHECK.name) {
-        None => None,
-        Some(_) => {
-            let table = reader.section(section, &CHECK);
-            let (from, to) = (place(reader, &table, &CHECK_FROM), place(reader, &table, &CHECK_TO));
-            let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
-            Some(TwoPoints { from: from?, to: to?, distance_mm: distance_mm? })
-        }
-    };
+    let mut check = None;
+    if section.get(CHECK.name).is_some() {
+        let table = reader.section(section, &CHECK);
+        let (from, to) = (place(reader, &table, &CHECK_FROM), place(reader, &table, &CHECK_TO));
+        let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
+        check = Some(TwoPoints { from: from?, to: to?, distance_mm: distance_mm? });
+    }
     let file = file.filter(|file| drawing_name(reader, section, file));
     Some(Measured::Traced(MeasuredTrace {
         file: file?,

@@ -77,10 +77,7 @@ fn describe(key: &dyn Key, form: &Form) -> String {
     let mut parts = vec![key.about().to_owned()];
     match form {
         Form::Quantity { kind, least, greatest, .. } => parts.push(limits(*kind, *least, *greatest)),
-        Form::Quantities { kind, least, greatest, .. } => {
-            parts.push(format!("each {}", limits(*kind, *least, *greatest)));
-        }
-        Form::Rows { kinds: [_, (kind, least, greatest)], .. } => {
+        Form::Quantities { kind, least, greatest, .. } | Form::Rows { kinds: [_, (kind, least, greatest)], .. } => {
             parts.push(format!("each {}", limits(*kind, *least, *greatest)));
         }
         Form::Diameter { least, greatest, .. } => parts.push(limits(Kind::Length, *least, *greatest)),
