@@ -82,7 +82,7 @@ fn verdict(fit: &FitFigures) -> &'static str {
 /// As many digits as their error leaves.
 fn chance(odds: Option<&Odds>) -> String {
     match odds {
-        Some(odds) if odds.both > 0.9995 => "100".to_owned(),
+        Some(odds) if odds.both >= 0.9995 => "100".to_owned(),
         Some(odds) if odds.both > 0.99 => format!("{:.1}", 100.0 * odds.both),
         Some(odds) => format!("{:.0}", 100.0 * odds.both),
         None => "-".to_owned(),
