@@ -43,7 +43,8 @@ def check_part(report, file_name, part, shape):
     tolerance = kernel.greatest_tolerance(shape)
     report.check(f"{title} is valid", valid and tolerance <= TOLERANCE_MM, f"greatest gap {tolerance:.1e} mm")
     _check_mass(report, title, part, shape)
-    parting = part.get("parting_plane_mm", 0.0)
+    # Where the seat has its radius: in the parting plane, but in the middle of a drafted clip beside it.
+    parting = part.get("seat_height_mm", part.get("parting_plane_mm", 0.0))
     axis = tuple(part.get("seat_axis", (0.0, 0.0, 1.0)))
     facts = [kernel.face_facts(face, parting, axis) for face in kernel.faces(shape)]
     kinds = sorted({fact.kind for fact in facts})

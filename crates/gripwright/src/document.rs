@@ -38,6 +38,7 @@ pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
         "gripping_faces": gripping(spec.finish.gripping_faces),
         "seat_radius_mm": part.seat_radius_mm,
         "seat_axis": part.seat_axis,
+        "seat_height_mm": part.seat_height_mm,
         "web_across": part.web_across,
         "parting_plane_mm": part.parting_mm,
     })

@@ -50,6 +50,8 @@ pub struct Part {
     pub seat_radius_mm: Option<f64>,
     /// Direction of the tool's axis, along which the seat runs.
     pub seat_axis: [f64; 3],
+    /// Height at which the seat has its radius, mm: the parting plane, but the middle of a drafted clip beside it.
+    pub seat_height_mm: f64,
     /// Whether the web is extruded across: its fillets and their chamfers are round about x.
     pub web_across: bool,
     /// Height of the parting plane, mm.
@@ -63,7 +65,11 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
         let round = size.clip.vee().is_none().then_some(size.seat_radius_mm);
         let part = finished(solid, round, 0.0, least_wall_mm)?;
         let web_across = matches!(plan.web_plan, WebPlan::Side(_));
-        Ok(Part { seat_axis: plan.axis_direction(), web_across, ..part })
+        let seat_height_mm = match plan.web_plan {
+            WebPlan::Flat => plan.stations.first().map_or(0.0, |station| station.at_mm),
+            WebPlan::Plain | WebPlan::Side(_) => 0.0,
+        };
+        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, ..part })
     });
     parts.collect()
 }
@@ -143,5 +149,14 @@ fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wa
     }
     let mass = mass_properties(solid.brep()).map_err(|e| defect(&e))?;
     let mesh = triangles(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| defect(&e))?;
-    Ok(Part { solid, mesh, mass, seat_radius_mm, seat_axis: [0.0, 0.0, 1.0], web_across: false, parting_mm })
+    Ok(Part {
+        solid,
+        mesh,
+        mass,
+        seat_radius_mm,
+        seat_axis: [0.0, 0.0, 1.0],
+        seat_height_mm: parting_mm,
+        web_across: false,
+        parting_mm,
+    })
 }
