@@ -1,6 +1,6 @@
-//! Surveys the drawings and scans that are named, and prints each outline as JSON: FILE UNIT_MM [AXIS HEIGHT_MM].
+//! Surveys the drawings and scans that are named, and prints each outline as JSON: a file, its unit in mm, and for a scan axis and height.
 
-use std::{env, fs, process::ExitCode};
+use std::{env, fs, path::Path, process::ExitCode};
 
 use gripwright_section::{Curve, Point};
 use gripwright_survey::{Axis, Cut, Drawing, Wish, dxf, scan, svg};
@@ -11,21 +11,19 @@ fn main() -> ExitCode {
     let [file, unit, rest @ ..] = arguments.as_slice() else { return ExitCode::from(2) };
     let (Ok(bytes), Ok(unit_mm)) = (fs::read(file), unit.parse::<f64>()) else { return ExitCode::from(2) };
     let wish = Wish { tolerance_mm: 0.001, corner_mm: 0.1, centre: Some(Point::ORIGIN) };
-    let survey = match rest {
-        [axis, height] => {
-            let axis = match axis.as_str() {
-                "x" => Axis::X,
-                "y" => Axis::Y,
-                _ => Axis::Z,
-            };
-            let height_mm = height.parse().unwrap_or(0.0);
-            let wish = Wish { tolerance_mm: 0.02, centre: None, ..wish };
-            scan(&bytes, &Cut { unit_mm, axis, height_mm, gap_mm: 0.01, wish })
-        }
-        _ => {
-            let drawing = Drawing { unit_mm, scale: 1.0, gap_mm: 0.01, check: None, wish };
-            if file.ends_with(".svg") { svg(&bytes, &drawing) } else { dxf(&bytes, &drawing) }
-        }
+    let survey = if let [axis, height] = rest {
+        let axis = match axis.as_str() {
+            "x" => Axis::X,
+            "y" => Axis::Y,
+            _ => Axis::Z,
+        };
+        let height_mm = height.parse().unwrap_or(0.0);
+        let wish = Wish { tolerance_mm: 0.02, centre: None, ..wish };
+        scan(&bytes, &Cut { unit_mm, axis, height_mm, gap_mm: 0.01, wish })
+    } else {
+        let drawing = Drawing { unit_mm, scale: 1.0, gap_mm: 0.01, check: None, wish };
+        let is_svg = Path::new(file).extension().is_some_and(|e| e.eq_ignore_ascii_case("svg"));
+        if is_svg { svg(&bytes, &drawing) } else { dxf(&bytes, &drawing) }
     };
     match survey {
         Ok(survey) => {

@@ -57,6 +57,38 @@ pub fn random_spec(seed: u64) -> String {
     out
 }
 
+/// The text of a random spec with a layout of its own: pitched, with up to four clips, with a stop, or with draft.
+pub fn random_layout(seed: u64) -> String {
+    let mut dice = Dice::new(seed ^ 0x1a_7007);
+    let pitched = dice.below(3) > 0;
+    let count = 1 + dice.below(4);
+    let apart = dice.between(14.0, 26.0);
+    // About the mount's middle, and a little aside.
+    let first = -0.5 * apart * (count - 1) as f64 + dice.between(-3.0, 3.0);
+    let stations: Vec<String> = (0..count).map(|i| format!("{:.1}", first + apart * i as f64)).collect();
+    let mut lines = format!("stations = [{}]\n", stations.join(", "));
+    if dice.below(2) == 0 {
+        let lengths: Vec<String> = (0..count).map(|_| format!("{:.1}", dice.between(6.0, 11.5))).collect();
+        let _ = writeln!(lines, "lengths = [{}]", lengths.join(", "));
+    }
+    // Vees come with one clip alone where there is draft; here the layout is what is tried.
+    let mut text = random_spec(seed).replace("wide_range = \"vee\"", "wide_range = \"sizes\"");
+    if pitched {
+        let _ = writeln!(lines, "pitch = {:.1}", dice.between(-14.0, 14.0));
+        if dice.below(3) == 0 {
+            let _ = writeln!(lines, "stop = {{ at = {:.1} }}", first - dice.between(12.0, 18.0));
+        }
+        for draft in ["0.5", "1", "1.5"] {
+            text = text.replace(&format!("draft = \"{draft} deg\""), "draft = 0");
+        }
+    }
+    // The webs of leaning clips need more room.
+    let extra = dice.between(4.0, 16.0);
+    let offset = text.lines().find_map(|line| line.strip_prefix("offset = ")).and_then(|mm| mm.parse::<f64>().ok());
+    let before = text.lines().find(|line| line.starts_with("offset = ")).unwrap_or_default().to_owned();
+    text.replace(&before, &format!("offset = {:.1}\n{lines}", offset.unwrap_or(60.0) + extra))
+}
+
 /// A small generator of our own, so that a seed means the same spec for ever: `SplitMix64` (Steele, Lea and Flood,
 /// "Fast splittable pseudorandom number generators", 2014; constants from memory).
 struct Dice(u64);
