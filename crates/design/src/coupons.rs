@@ -52,7 +52,8 @@ pub struct Coupon {
     pub letter: char,
     /// Change of the seat against the design, mm.
     pub step_mm: f64,
-    /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over both sides, mm.
+    /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over
+    /// both sides, mm.
     pub seat_mm: f64,
     /// Whether its seat is round, of the diameter `seat_mm`.
     pub round_seat: bool,

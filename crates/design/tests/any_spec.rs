@@ -60,11 +60,15 @@ fn material() -> impl Strategy<Value = Material> {
     )
 }
 
+fn wide_range() -> impl Strategy<Value = WideRange> {
+    prop_oneof![Just(WideRange::Sizes), Just(WideRange::Vee), Just(WideRange::Best)]
+}
+
 prop_compose! {
     fn any_spec()(
         profile in profile(), opens in facing(), spread_mm in 0.0_f64..0.1, mount_length_mm in 8.0_f64..40.0,
         tools in prop::collection::vec(tool(), 1..4), offset_mm in 15.0_f64..90.0,
-        snap_on in 20.0_f64..120.0, wide_range in prop_oneof![Just(WideRange::Sizes), Just(WideRange::Vee), Just(WideRange::Best)], safety in 1.0_f64..2.0, repeated in any::<bool>(), material in material(),
+        snap_on in 20.0_f64..120.0, wide_range in wide_range(), safety in 1.0_f64..2.0, repeated in any::<bool>(), material in material(),
         draft_deg in prop_oneof![Just(0.0), 0.0_f64..3.0], straight in any::<bool>(), chamfer_mm in 0.0_f64..0.6,
         least_wall_mm in 0.4_f64..1.2,
     ) -> Spec {
