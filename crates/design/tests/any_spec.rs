@@ -139,10 +139,10 @@ fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-/// 120 specs, the same on every run, of which enough have a design for the test to mean something.
+/// 80 specs, the same on every run, of which enough have a design for the test to mean something.
 #[test]
 fn any_sound_spec_gives_a_sound_answer() {
-    const CASES: u32 = 120;
+    const CASES: u32 = 80;
     let config = ProptestConfig {
         cases: CASES,
         failure_persistence: None,
@@ -165,5 +165,5 @@ fn any_sound_spec_gives_a_sound_answer() {
         }
     });
     assert_eq!(outcome, Ok(()));
-    assert!(designs.get() >= 25, "only {} of {CASES} specs have a design", designs.get());
+    assert!(designs.get() >= 15, "only {} of {CASES} specs have a design", designs.get());
 }

@@ -133,7 +133,10 @@ pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Op
             return None;
         }
         [false, false] => {
-            reader.missing(section, RADII.name, "they tell the shape, unless widths do");
+            let path = &section.path;
+            let message = format!("`{path}` has neither radii nor widths");
+            let problem = reader.source.diagnostic(path, "no-readings", message, None, None);
+            reader.report(problem.with_hint("give `radii = [[angle, radius], …]`, or else `widths`"));
             return None;
         }
         _ => {}
