@@ -1,7 +1,7 @@
 //! The contact problem of a clip: large displacements, friction, and whatever touches.
 //!
 //! The arms are geometrically exact beams ([`Clip`]); the barrel or body is rigid ([`crate::Rigid`]). A run
-//! ([`simulate`]) pushes it from its first touch to its seat and pulls it out again.
+//! ([`simulate()`]) pushes it from its first touch to its seat and pulls it out again.
 
 mod beam;
 mod blocks;

@@ -1,6 +1,6 @@
 //! Mechanics: what a clip does to a rigid barrel or body.
 //!
-//! [`simulate`] solves the contact problem; [`estimate()`] gives closed forms of it, a hundred times as fast and up to a
+//! [`simulate()`] solves the contact problem; [`estimate()`] gives closed forms of it, a hundred times as fast and up to a
 //! quarter off, to search with. [`holding()`] and [`WebBeam`] say what holds a tool at rest and how the web gives way.
 //!
 //! ```
