@@ -7,7 +7,7 @@ use crate::{
     demand::Rules,
     design::FitFigures,
     family::Group,
-    margin::{Limit, Margin},
+    margin::{Limit, Margin, aim_margin},
     mount::{MountTask, best_mount},
     mount_case::MountShape,
     search::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to},
@@ -16,7 +16,7 @@ use crate::{
 
 /// Limits kept within this factor of the least margin bind together: the search trades one against the other.
 const TOGETHER: f64 = 1.04;
-/// A limit binds when a tenth less of it gains this much.
+/// A thinnest wall binds when less of it gains this much.
 const GAIN: f64 = 1.01;
 /// Walls come in steps, and a longer part needs more at its parting plane: this near to the thinnest is at it, mm.
 const NEARLY_THIN_MM: f64 = 0.06;
@@ -26,7 +26,7 @@ const NO_BEAM: f64 = 0.9;
 const LESS_WALL: f64 = 0.8;
 
 /// What binds a clip, from its rows; the first most.
-pub(crate) fn clip_binds(group: &Group, rows: &[FitFigures], pad_half_width_mm: f64, rules: &Rules) -> Vec<Limit> {
+pub(crate) fn clip_binds(group: &Group, rows: &[&FitFigures], pad_half_width_mm: f64, rules: &Rules) -> Vec<Limit> {
     let clip = &group.clip;
     let mut out = tightest(rows);
     let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
@@ -63,7 +63,7 @@ fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bo
 }
 
 /// What binds the mount, the first most.
-pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[FitFigures]) -> Vec<Limit> {
+pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
     let mut out = tightest(rows);
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
     let thin = ceil_to(task.rules.least_wall_at_parting_mm(task.length_mm), 0.05);
@@ -78,8 +78,8 @@ pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[FitF
 }
 
 /// The limits whose margins are least, in ascending order.
-fn tightest(rows: &[FitFigures]) -> Vec<Limit> {
-    let mut all: Vec<Margin> = rows.iter().flat_map(margins).collect();
+fn tightest(rows: &[&FitFigures]) -> Vec<Limit> {
+    let mut all: Vec<Margin> = rows.iter().copied().flat_map(margins).collect();
     all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
     let least = all.first().map_or(f64::INFINITY, |m| m.ratio);
     let mut out: Vec<Limit> = Vec::new();
@@ -92,12 +92,11 @@ fn tightest(rows: &[FitFigures]) -> Vec<Limit> {
 }
 
 fn margins(f: &FitFigures) -> [Margin; 5] {
-    let aim = f.aim_limit_mm.map_or(f64::INFINITY, |limit| limit / f.aim_mm.max(1e-6));
     [
         Margin::new(f.snap_in_limit_n / f.snap_in_n.greatest, Limit::SnapOn),
         Margin::new(f.strain_limit / f.strain, Limit::Strain),
         Margin::new(f.pull_out_n.least / f.across_needed_n, Limit::HoldAcross),
         Margin::new(f.axial_hold_n.least / f.along_needed_n, Limit::HoldAlong),
-        Margin::new(aim, Limit::Aim),
+        aim_margin(f.aim_mm, f.aim_limit_mm),
     ]
 }

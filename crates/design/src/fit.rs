@@ -8,13 +8,12 @@ use crate::{
     demand::{Rules, Spreads, ToolDemand},
     design::{FitFigures, FitRow, ForceCurves, Size, Web},
     family::Group,
-    margin::{Limit, Margin},
+    margin::{aim_margin, hold_margin, load_margin},
     mount::MountTask,
     mount_case::MountShape,
     odds::{Draw, Needs, Odds, Surface, Unit, bands, odds},
     parallel::in_parallel,
     response::{Response, Scale, unit_run},
-    search::aim_margin,
 };
 
 /// What all rows of a table need.
@@ -80,10 +79,14 @@ impl Frame<'_> {
         rows.into_iter().collect()
     }
 
-    /// The mount on the body: snap-on and strain at the greatest, hold at the least, and its odds.
-    pub(crate) fn mount(&self, task: &MountTask<'_>, shape: &MountShape) -> Option<(FitFigures, Option<Odds>)> {
+    /// The mount on the body: snap-on and strain at the greatest, hold at the least, from the runs on both, and its odds.
+    pub(crate) fn mount(
+        &self,
+        task: &MountTask<'_>,
+        shape: &MountShape,
+        [least, greatest]: &[Response; 2],
+    ) -> Option<(FitFigures, Option<Odds>)> {
         let solved = task.solved(shape)?;
-        let [least, greatest] = task.responses(shape)?;
         let asked = Asked {
             across_n: task.across_n,
             along_n: task.along_n,
@@ -99,7 +102,7 @@ impl Frame<'_> {
                 least: least.seat_mm.least.min(greatest.seat_mm.least),
                 greatest: least.seat_mm.greatest.max(greatest.seat_mm.greatest),
             },
-            ..greatest
+            ..greatest.clone()
         };
         let mut figures = self.figures(&worst, solved.scale(), &asked);
         let spreads = Spreads::of(self.spec);
@@ -126,11 +129,11 @@ impl Frame<'_> {
         let left = interval(self.spec.material.of_part().grip_after_1000_h);
         let seat_off = found.seat_mm.greatest.abs().max(found.seat_mm.least.abs());
         let aim_mm = seat_off + asked.aim_besides_mm;
-        let margin = Margin::new(rules.strain_limit / found.strain, Limit::Strain)
-            .least(Margin::new(rules.snap_on_n / found.snap_in_n.greatest, Limit::SnapOn))
-            .least(Margin::new(found.pull_out_n.least / asked.across_n, Limit::HoldAcross))
-            .least(Margin::new(found.axial_n.least / asked.along_n, Limit::HoldAlong))
-            .least(aim_margin(aim_mm, &self.whole_aim()));
+        // The whole allowance of the aim, of which the search leaves the clip its part.
+        let aim_limit_mm = self.spec.layout.aim.map(|aim| aim.within_mm);
+        let margin = load_margin(found.strain, found.snap_in_n.greatest, rules)
+            .least(hold_margin([found.pull_out_n.least, asked.across_n], [found.axial_n.least, asked.along_n]))
+            .least(aim_margin(aim_mm, aim_limit_mm));
         let friction = rules.elastic.friction;
         FitFigures {
             interference_mm: asked.interference_mm,
@@ -150,17 +153,12 @@ impl Frame<'_> {
             opening_mm: found.opening_mm,
             seat_mm: found.seat_mm,
             aim_mm,
-            aim_limit_mm: self.spec.layout.aim.map(|aim| aim.within_mm),
+            aim_limit_mm,
             snaps: found.snaps,
             bands: None,
             curves: [curves(&found.runs[0], friction.least, scale), curves(&found.runs[1], friction.greatest, scale)],
             margin,
         }
-    }
-
-    /// The rules with the whole allowance of the aim, of which the search leaves the clip its part.
-    fn whole_aim(&self) -> Rules {
-        Rules { aim_within_mm: self.spec.layout.aim.map(|aim| aim.within_mm), ..self.rules.clone() }
     }
 
     fn needs(&self, across_n: f64, along_n: f64) -> Needs {

@@ -1,5 +1,7 @@
 //! How far a design stays from its limits.
 
+use crate::demand::Rules;
+
 /// A limit that a clip or mount must keep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Limit {
@@ -65,4 +67,25 @@ impl Margin {
     pub fn kept(&self) -> bool {
         self.ratio >= 1.0
     }
+}
+
+/// Margin of what must stay below its limit: strain, and the push to snap on (N).
+pub(crate) fn load_margin(strain: f64, snap_in_n: f64, rules: &Rules) -> Margin {
+    Margin::new(rules.strain_limit / strain, Limit::Strain)
+        .least(Margin::new(rules.snap_on_n / snap_in_n, Limit::SnapOn))
+}
+
+/// Margin of what must reach its need: a pair of hold and need (N) across and one along the axis.
+pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
+    let ratio = |[hold, need]: [f64; 2]| hold / need;
+    Margin::new(ratio(across_n), Limit::HoldAcross).least(Margin::new(ratio(along_n), Limit::HoldAlong))
+}
+
+/// Margin of the aim: how far the axis may stand off, if there is a limit, over how far it does (mm).
+pub(crate) fn aim_margin(off_mm: f64, within_mm: Option<f64>) -> Margin {
+    let ratio = within_mm.map_or(f64::INFINITY, |within| {
+        // An axis that stands where it should keeps any limit.
+        if off_mm.abs() > 1e-6 { within / off_mm.abs() } else { f64::INFINITY }
+    });
+    Margin::new(ratio, Limit::Aim)
 }

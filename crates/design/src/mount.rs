@@ -4,11 +4,10 @@ use gripwright_mechanics::{Estimate, Outcome};
 
 use crate::{
     demand::{Rules, ToolDemand},
-    margin::{Limit, Margin},
+    margin::{Margin, aim_margin, hold_margin, load_margin},
     mount_case::{Carrier, MountModel, MountShape, SolvedMount},
-    response::{Correction, Response},
-    search::{aim_margin, ceil_to, hold_margin, load_margin, round_to},
-    solve::{holds, loads, ratio},
+    response::{Correction, Holds, Loads, Response},
+    search::{ceil_to, estimated_hold, round_to},
 };
 
 /// Clearances tried, mm; negative is interference.
@@ -60,29 +59,20 @@ impl MountTask<'_> {
         let cannot = Outcome::Jams { axis_mm: 0.0 };
         let mount = self.solved(shape).ok_or(cannot)?;
         let body = |over: f64| mount.body().clone().grown(over);
-        let loads = loads(mount.clip(), &body(self.spread_mm), mount.scale(), self.rules)?;
-        let holds = holds(mount.clip(), &body(-self.spread_mm), mount.scale(), self.rules)?;
-        let margin = Margin::new(self.rules.strain_limit / loads.strain, Limit::Strain)
-            .least(Margin::new(self.rules.snap_on_n / loads.snap_in_n, Limit::SnapOn))
-            .least(aim_margin(loads.seat_mm, &self.aim_rules()))
-            .least(Margin::new(holds.pull_out_n / self.across_n, Limit::HoldAcross))
-            .least(Margin::new(holds.axial_n / self.along_n, Limit::HoldAlong));
-        let mut correction = Correction::NONE;
-        if let Some([least, greatest]) = self.estimates(shape) {
-            correction = Correction {
-                snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * self.length_mm),
-                strain: ratio(loads.strain, greatest.strain_peak),
-                pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * self.length_mm),
-                axial: ratio(holds.axial_n, least.axial_n_per_mm.least * self.length_mm),
-                rise: 1.0,
-            };
-        }
+        let loads = Loads::solved(mount.clip(), &body(self.spread_mm), mount.scale(), self.rules)?;
+        let holds = Holds::solved(mount.clip(), &body(-self.spread_mm), mount.scale(), self.rules)?;
+        let margin = load_margin(loads.strain, loads.snap_in_n, self.rules)
+            .least(aim_margin(loads.seat_mm, self.aim_within_mm()))
+            .least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
+        let correction = self.estimates(shape).map_or(Correction::NONE, |[least, greatest]| {
+            Correction::of((&loads, &greatest), (&holds, &least), self.length_mm)
+        });
         Ok((margin, correction))
     }
 
     /// Half of what the aim allows is the mount's; the clips may use the rest.
-    fn aim_rules(&self) -> Rules {
-        Rules { aim_within_mm: self.rules.aim_within_mm.map(|within| 0.5 * within), ..self.rules.clone() }
+    fn aim_within_mm(&self) -> Option<f64> {
+        self.rules.aim_within_mm.map(|within| 0.5 * within)
     }
 
     /// Estimates for the least and the greatest body.
@@ -97,12 +87,14 @@ impl MountTask<'_> {
         let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
         let greatest = self.correction.loads(model.estimate(self.spread_mm, self.length_mm, &self.rules.elastic)?);
         let rise = (self.spread_mm - shape.gap_mm).max(0.0);
-        let load = load_margin(&greatest, self.length_mm, self.rules).least(aim_margin(rise, &self.aim_rules()));
+        let snap_in_n = greatest.snap_in_n_per_mm.greatest * self.length_mm;
+        let load =
+            load_margin(greatest.strain_peak, snap_in_n, self.rules).least(aim_margin(rise, self.aim_within_mm()));
         if load.ratio < floor {
             return None;
         }
         let least = self.correction.holds(model.estimate(-self.spread_mm, self.length_mm, &self.rules.elastic)?);
-        Some(load.least(hold_margin(&least, self.length_mm, self.across_n, self.along_n)))
+        Some(load.least(estimated_hold(&least, self.length_mm, [self.across_n, self.along_n])))
     }
 
     fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {

@@ -3,7 +3,8 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use gripwright_mechanics::{
-    Arm, ArmPlan, Clip, Elastic, Estimate, Fineness, Outcome, Rest, Rigid, Side, WidthRegime, estimate,
+    Arm, ArmPlan, CLAMP_INTO_PAD, Clip, Elastic, Estimate, Fineness, Outcome, Rest, Rigid, STRAIN_FROM_EDGE, Side,
+    WidthRegime, estimate,
 };
 use gripwright_section::{
     Back, Curve, Mount, Outline, Point, Role, Segment, circle, ellipse, flatted_circle, rounded_rectangle,
@@ -288,16 +289,16 @@ impl Mean {
     /// The arm beyond its clamp, and the run behind which strain counts.
     ///
     /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
-    /// 0.40 of its thickness before the end of the fillet, and 0.35 beyond it.
+    /// the clamp before the end of the fillet, the site beyond it.
     fn arm(&self, inner: &[Curve], root: Point, rigid: Rigid) -> Option<(Arm, f64, Rigid)> {
         let site = run_at(inner, root);
-        let clamp = (site - 0.40 * self.wall_mm).max(0.0);
+        let clamp = (site - CLAMP_INTO_PAD * self.wall_mm).max(0.0);
         let bent: Vec<Curve> = beyond(inner, clamp).into_iter().map(|c| outward(c, -self.seat_inset)).collect();
         let arm = Arm::outside(&bent, |_, _| self.wall_mm).ok()?;
         let lip = inner.last()?;
         let centre = lip.end() - lip.tangent(1.0).turned_left() * (0.5 * self.full);
         let arm = arm.with_lip(centre, 0.5 * self.full - self.seat_inset);
-        Some((arm, site - clamp + 0.35 * self.wall_mm, rigid))
+        Some((arm, site - clamp + STRAIN_FROM_EDGE * self.wall_mm, rigid))
     }
 }
 

@@ -3,12 +3,14 @@
 //! It walks on closed forms, corrected by what the contact solver said of the clip where the last walk ended
 //! (`solve.rs`). The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
 
+use std::cmp::Ordering;
+
 use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 
 use crate::{
     clip_case::{Barrel, ClipModel, ClipShape},
     demand::{Rules, ToolDemand},
-    margin::{Limit, Margin},
+    margin::{Margin, aim_margin, hold_margin, load_margin},
     response::Correction,
 };
 
@@ -56,7 +58,7 @@ impl Sized {
     pub(crate) fn better_than(&self, other: &Self, rules: &Rules) -> bool {
         let pulls_in = std::f64::consts::FRAC_PI_2 + rules.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
         let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
-        rank(self).partial_cmp(&rank(other)).is_some_and(std::cmp::Ordering::is_gt)
+        rank(self).partial_cmp(&rank(other)).is_some_and(Ordering::is_gt)
     }
 }
 
@@ -339,36 +341,40 @@ impl<'a> Case<'a> {
     fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
         let greatest = self.correction.loads(model.estimate(&self.greatest_barrel, length_mm, self.rules)?);
-        let mut margin = load_margin(&greatest, length_mm, self.rules);
-        margin = margin.least(aim_margin(self.correction.rise * model.rise_mm(&self.greatest_barrel), self.rules));
+        let aim = |barrel| aim_margin(self.correction.rise * model.rise_mm(barrel), self.rules.aim_within_mm);
+        let snap_in_n = greatest.snap_in_n_per_mm.greatest * length_mm;
+        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.rules).least(aim(&self.greatest_barrel));
         for (tool, barrel) in &self.holding {
             if self.form == Form::Vee {
-                margin = margin.least(aim_margin(self.correction.rise * model.rise_mm(barrel), self.rules));
+                margin = margin.least(aim(barrel));
             }
             let least = self.correction.holds(model.estimate(barrel, length_mm, self.rules)?);
-            margin = margin.least(hold_margin(&least, length_mm, tool.across_n, tool.along_n));
+            margin = margin.least(estimated_hold(&least, length_mm, [tool.across_n, tool.along_n]));
         }
         Some(margin)
     }
 }
 
+/// Margin of an estimated hold over the needs across and along the axis, N.
+pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, [across_n, along_n]: [f64; 2]) -> Margin {
+    let [pull_out, axial] = [estimate.pull_out_n_per_mm, estimate.axial_n_per_mm].map(|hold| hold.least * length_mm);
+    hold_margin([pull_out, across_n], [axial, along_n])
+}
+
 /// The tools whose demand no smaller tool exceeds: hold grows with diameter at first, so that they decide for all there.
 pub(crate) fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
-    let mut sorted = tools.to_vec();
-    sorted.sort_by(|a, b| a.least_mm.total_cmp(&b.least_mm).then(a.index.cmp(&b.index)));
-    let mut out: Vec<ToolDemand> = Vec::new();
-    for tool in sorted {
-        if !out.iter().any(|o| o.across_n >= tool.across_n && o.along_n >= tool.along_n) {
-            out.push(tool);
-        }
-    }
-    out
+    unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm))
 }
 
 /// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with diameter, and they decide.
 pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+    unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm))
+}
+
+/// The tools whose demand none before them in `order` exceeds.
+fn unexceeded(tools: &[ToolDemand], order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering) -> Vec<ToolDemand> {
     let mut sorted = tools.to_vec();
-    sorted.sort_by(|a, b| b.greatest_mm.total_cmp(&a.greatest_mm).then(a.index.cmp(&b.index)));
+    sorted.sort_by(|a, b| order(a, b).then(a.index.cmp(&b.index)));
     let mut out: Vec<ToolDemand> = Vec::new();
     for tool in sorted {
         if !out.iter().any(|o| o.across_n >= tool.across_n && o.along_n >= tool.along_n) {
@@ -376,28 +382,6 @@ pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
         }
     }
     out
-}
-
-/// Margin of the aim: how far the axis may stand off over how far it does (mm).
-pub(crate) fn aim_margin(off_mm: f64, rules: &Rules) -> Margin {
-    let ratio = rules.aim_within_mm.map_or(f64::INFINITY, |within| {
-        // An axis that stands where it should keeps any limit.
-        if off_mm.abs() > 1e-6 { within / off_mm.abs() } else { f64::INFINITY }
-    });
-    Margin::new(ratio, Limit::Aim)
-}
-
-/// Margin of what must stay below its limit: force and strain.
-pub(crate) fn load_margin(estimate: &Estimate, length_mm: f64, rules: &Rules) -> Margin {
-    let snap_on = rules.snap_on_n / (estimate.snap_in_n_per_mm.greatest * length_mm);
-    Margin::new(rules.strain_limit / estimate.strain_peak, Limit::Strain).least(Margin::new(snap_on, Limit::SnapOn))
-}
-
-/// Margin of what must reach its need: hold across and along the axis.
-pub(crate) fn hold_margin(estimate: &Estimate, length_mm: f64, across_n: f64, along_n: f64) -> Margin {
-    let across = estimate.pull_out_n_per_mm.least * length_mm / across_n;
-    let along = estimate.axial_n_per_mm.least * length_mm / along_n;
-    Margin::new(across, Limit::HoldAcross).least(Margin::new(along, Limit::HoldAlong))
 }
 
 /// An angle between flats that leave room for arms and still keep the barrel in the middle, degrees. The runs do not

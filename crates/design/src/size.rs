@@ -17,7 +17,7 @@ use crate::{
     parallel::in_parallel,
     problem::Problem,
     reasons::{no_clip, no_coupon, no_mount, off_aim, weak_web},
-    response::Correction,
+    response::{Correction, Response},
     stations::{clips, shares, too_near},
 };
 
@@ -49,7 +49,8 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
     // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
     let mount = best_mount(&task);
     let task = MountTask { correction: mount.map_or(Correction::NONE, |(.., correction)| correction), ..task };
-    let mount_seat_mm = mount.and_then(|(shape, ..)| seat_off_mm(&task, &shape)).unwrap_or(0.0);
+    let mount_runs = mount.and_then(|(shape, ..)| task.responses(&shape));
+    let mount_seat_mm = mount_runs.as_ref().map_or(0.0, seat_off_mm);
     let clip_rules = Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..clip_rules };
 
     let mut problems = Vec::new();
@@ -65,14 +66,14 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
         return Err(without_repeats(problems));
     }
     let frame = Frame { spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
-    Assembly { frame, clip_rules: &clip_rules, groups: &groups, task: &task, mount_shape, margin, carrier: &carrier }
+    let clip_rules = &clip_rules;
+    Assembly { frame, clip_rules, groups: &groups, task: &task, mount_shape, mount_runs, margin, carrier: &carrier }
         .design()
 }
 
 /// How far a mount lets the body's axis stand off its place, mm.
-fn seat_off_mm(task: &MountTask<'_>, shape: &MountShape) -> Option<f64> {
-    let found = task.responses(shape)?;
-    Some(found.iter().map(|r| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs())).fold(0.0, f64::max))
+fn seat_off_mm(runs: &[Response; 2]) -> f64 {
+    runs.iter().map(|r| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs())).fold(0.0, f64::max)
 }
 
 /// Reasons for the tools without a clip; what would free them is worked out for the first few alone.
@@ -90,6 +91,8 @@ struct Assembly<'a> {
     groups: &'a [Group],
     task: &'a MountTask<'a>,
     mount_shape: MountShape,
+    /// Runs on the least and the greatest body; absent when it does not go in at every corner.
+    mount_runs: Option<[Response; 2]>,
     margin: Margin,
     carrier: &'a Carrier,
 }
@@ -108,11 +111,13 @@ impl Assembly<'_> {
             binds: Vec::new(),
         };
         let holders = self.holders(&sizes, &mount)?;
-        let Some((mount_fit, mount_odds)) = self.frame.mount(self.task, &self.mount_shape) else {
+        let runs = self.mount_runs.as_ref();
+        let fit = runs.and_then(|runs| self.frame.mount(self.task, &self.mount_shape, runs));
+        let Some((mount_fit, mount_odds)) = fit else {
             return Err(vec![no_mount(spec, self.task, None)]);
         };
         mount.margin = mount_fit.margin;
-        mount.binds = mount_binds(self.task, &self.mount_shape, std::slice::from_ref(&mount_fit));
+        mount.binds = mount_binds(self.task, &self.mount_shape, &[&mount_fit]);
         let coupons = coupon_set(spec, &sizes, &mount).map_err(|error| vec![no_coupon(&error)])?;
 
         // The whole allowance of the aim: the search left the mount its part.
@@ -133,21 +138,16 @@ impl Assembly<'_> {
         if !problems.is_empty() {
             return Err(without_repeats(problems));
         }
-        let binds = in_parallel(groups, |group| {
-            let figures: Vec<_> = sizes
-                .iter()
-                .zip(groups)
-                .filter(|(_, g)| g.tools == group.tools)
-                .flat_map(|(s, _)| fit.iter().filter(|r| r.letter == s.letter).map(|r| r.figures.clone()))
-                .collect();
+        let served: Vec<(&Group, char)> = groups.iter().zip(&sizes).map(|(g, s)| (g, s.letter)).collect();
+        let binds = in_parallel(&served, |(group, letter)| {
+            let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
             clip_binds(group, &figures, self.frame.pad_half_width_mm, self.clip_rules)
         });
         for (size, binds) in sizes.iter_mut().zip(binds) {
             size.binds = binds;
         }
-        for row in &mut fit {
-            row.figures = row.figures.clone().of_clips(clips(spec));
-        }
+        let fit: Vec<FitRow> =
+            fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips(spec)), ..row }).collect();
         let notes = notes(spec, &fit, &mount_fit, mount_odds.is_some());
         Ok(Design { sizes, mount, holders, fit, mount_fit, mount_odds, notes, coupons })
     }

@@ -3,17 +3,15 @@
 //! A walk on closed forms (`search.rs`) proposes a clip; the solver says what it really does; the closed forms are
 //! corrected there and walk again, until they end where they were corrected. What is returned was solved.
 
-use gripwright_mechanics::{Outcome, snap::secant_share};
+use gripwright_mechanics::{Outcome, Rigid};
 
 use crate::{
     clip_case::{ClipShape, SolvedClip},
     demand::{Rules, ToolDemand},
-    margin::{Limit, Margin},
+    margin::{Margin, aim_margin, hold_margin, load_margin},
     parallel::in_parallel,
-    response::{Correction, Scale, unit_run},
-    search::{
-        Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, aim_margin, ceil_to, round_to, vee_angle,
-    },
+    response::{Correction, Holds, Loads, ratio},
+    search::{Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, ceil_to, round_to, vee_angle},
 };
 
 /// Walks before the best clip so far is taken: in trials they ended at the same clip after two to four.
@@ -213,9 +211,8 @@ impl<'a> Search<'a> {
             .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest_mm, true)))
             .collect();
         let loads = clip.loads(self.case.greatest_mm, self.rules)?;
-        let mut margin = Margin::new(self.rules.strain_limit / loads.strain, Limit::Strain)
-            .least(Margin::new(self.rules.snap_on_n / loads.snap_in_n, Limit::SnapOn))
-            .least(aim_margin(loads.seat_mm, self.rules));
+        let aim = |seat_mm| aim_margin(seat_mm, self.rules.aim_within_mm);
+        let mut margin = load_margin(loads.strain, loads.snap_in_n, self.rules).least(aim(loads.seat_mm));
         if margin.ratio < floor {
             return Ok((margin, Correction::NONE, false));
         }
@@ -224,104 +221,32 @@ impl<'a> Search<'a> {
         let mut squeezed_out = false;
         for (index, (tool, diameter_mm, above)) in held.into_iter().enumerate() {
             let holds = clip.holds(diameter_mm, self.rules)?;
-            let hold = Margin::new(holds.pull_out_n / tool.across_n, Limit::HoldAcross)
-                .least(Margin::new(holds.axial_n / tool.along_n, Limit::HoldAlong));
+            let hold = hold_margin([holds.pull_out_n, tool.across_n], [holds.axial_n, tool.along_n]);
             squeezed_out |= above && hold.ratio < margin.ratio;
             margin = margin.least(hold);
             if self.case.form == Form::Vee {
                 // The axis of the least barrel stands as far below the origin as that of the greatest above it.
-                margin = margin.least(aim_margin(holds.seat_mm, self.rules));
+                margin = margin.least(aim(holds.seat_mm));
             }
             if let (0, Some([greatest, least])) = (index, &estimates) {
-                correction = Correction {
-                    snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
-                    strain: ratio(loads.strain, greatest.strain_peak),
-                    pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * length_mm),
-                    axial: ratio(holds.axial_n, least.axial_n_per_mm.least * length_mm),
-                    rise: self.case.rise_mm(shape, length_mm).map_or(1.0, |rise| ratio(loads.seat_mm, rise)),
-                };
+                let rise = self.case.rise_mm(shape, length_mm).map_or(1.0, |rise| ratio(loads.seat_mm, rise));
+                correction = Correction { rise, ..Correction::of((&loads, greatest), (&holds, least), length_mm) };
             }
         }
         Ok((margin, correction, squeezed_out))
     }
 }
 
-/// What must stay below its limit, at the greatest friction and modulus.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Loads {
-    pub(crate) snap_in_n: f64,
-    pub(crate) strain: f64,
-    pub(crate) seat_mm: f64,
-}
-
-/// What must reach its need, at the least friction and modulus.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Holds {
-    pub(crate) pull_out_n: f64,
-    pub(crate) axial_n: f64,
-    pub(crate) seat_mm: f64,
-}
-
 impl SolvedClip {
     /// Loads of the greatest barrel.
     fn loads(&self, diameter_mm: f64, rules: &Rules) -> Result<Loads, Outcome> {
-        let rigid = gripwright_mechanics::Rigid::round(0.5 * diameter_mm);
-        loads(self.clip(), &rigid, self.scale(), rules)
+        Loads::solved(self.clip(), &Rigid::round(0.5 * diameter_mm), self.scale(), rules)
     }
 
     /// Hold on a least barrel.
     fn holds(&self, diameter_mm: f64, rules: &Rules) -> Result<Holds, Outcome> {
-        let rigid = gripwright_mechanics::Rigid::round(0.5 * diameter_mm);
-        holds(self.clip(), &rigid, self.scale(), rules)
+        Holds::solved(self.clip(), &Rigid::round(0.5 * diameter_mm), self.scale(), rules)
     }
-}
-
-/// One run at the greatest friction.
-pub(crate) fn loads(
-    clip: &gripwright_mechanics::Clip,
-    rigid: &gripwright_mechanics::Rigid,
-    scale: &Scale,
-    rules: &Rules,
-) -> Result<Loads, Outcome> {
-    let run = unit_run(clip, rigid, rules.elastic.friction.greatest, rules);
-    if !run.outcome.goes_in() {
-        return Err(run.outcome);
-    }
-    Ok(Loads {
-        snap_in_n: run.snap_in.force_n_per_mm * scale.length_mm * scale.plane_modulus_mpa.greatest,
-        strain: run.strain.strain * scale.strain_factor,
-        seat_mm: run.seat_axis_mm,
-    })
-}
-
-/// One run at the least friction.
-pub(crate) fn holds(
-    clip: &gripwright_mechanics::Clip,
-    rigid: &gripwright_mechanics::Rigid,
-    scale: &Scale,
-    rules: &Rules,
-) -> Result<Holds, Outcome> {
-    let friction = rules.elastic.friction.least;
-    let run = unit_run(clip, rigid, friction, rules);
-    if !run.outcome.goes_in() {
-        return Err(run.outcome);
-    }
-    let soft = |strain: f64| {
-        scale.length_mm
-            * scale.plane_modulus_mpa.least
-            * secant_share(strain * scale.strain_factor / scale.yield_strain)
-    };
-    Ok(Holds {
-        pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
-        axial_n: friction * run.grip_n_per_mm * soft(run.strain_at_rest),
-        seat_mm: run.seat_axis_mm,
-    })
-}
-
-/// Solved over estimated; an estimate near nothing says nothing of its neighbours.
-pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
-    let ratio = solved / estimated;
-    if ratio.is_finite() { ratio.clamp(0.2, 5.0) } else { 1.0 }
 }
 
 /// A seat's radius is a whole two hundredths of a millimetre.

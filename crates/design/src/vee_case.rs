@@ -1,6 +1,6 @@
 //! The inner face of a vee clip for a range of barrels, and the vee made ready for estimates.
 
-use gripwright_mechanics::{Arm, Rest, Support};
+use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, Rest, STRAIN_FROM_EDGE, Support};
 use gripwright_section::{Back, Curve, Point, VeeClip, vee_axis_mm, vee_contact_mm};
 
 use crate::mount_case::beyond;
@@ -85,9 +85,8 @@ impl VeeModel {
         };
         let face = clip.inner_face().ok()?;
         let lip = clip.lip_round().ok()?;
-        // Clamp and strain site as the study of round clips found them: 0.40 of the wall before the end of the pad, and
-        // 0.35 of it beyond.
-        let (clamp, site) = (0.40 * clip.root_wall_mm, 0.35 * clip.root_wall_mm);
+        // Clamp and strain site as the study of round clips found them.
+        let (clamp, site) = (CLAMP_INTO_PAD * clip.root_wall_mm, STRAIN_FROM_EDGE * clip.root_wall_mm);
         let clamp_mm = clip.held_mm().ok()? - clamp;
         let bent = beyond(&face, clamp_mm);
         let first = face.len() - bent.len();

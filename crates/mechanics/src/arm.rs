@@ -141,21 +141,27 @@ impl Arm {
     }
 }
 
+/// How much of the wall the clamp reaches into the pad in effect, along the centreline: the wall between gives way.
+/// Source: own finite-element study of round clips whose outer face is held by a rigid pad (t/R 0.11 to 0.26).
+pub const CLAMP_INTO_PAD: f64 = 0.40;
+/// How far from the pad's edge, over the wall, the strain of the beam is that of the solid. Source: the same study.
+pub const STRAIN_FROM_EDGE: f64 = 0.35;
+
 /// Where a round arm is clamped in effect, as an angle from the middle of its floor.
 ///
-/// The outer face is held by the pad up to `pad_rad`; the wall between gives way a little, as if the clamp lay
-/// 0.40 t/R further in. Source: own finite-element study of round clips on a rigid pad (t/R 0.11 to 0.26).
+/// The outer face is held by the pad up to `pad_rad`; the clamp lies [`CLAMP_INTO_PAD`] t/R further in.
 pub fn effective_clamp_rad(pad_rad: f64, wall_over_radius: f64) -> f64 {
-    (pad_rad - 0.40 * wall_over_radius).max(0.0)
+    (pad_rad - CLAMP_INTO_PAD * wall_over_radius).max(0.0)
 }
 
-/// Where the strain of a round arm is greatest, as an angle from the middle of its floor: 0.35 t/R beyond the pad.
-/// Source: the same study.
+/// Where the strain of a round arm is greatest, as an angle from the middle of its floor: [`STRAIN_FROM_EDGE`] t/R
+/// beyond the pad.
 pub fn strain_site_rad(pad_rad: f64, wall_over_radius: f64) -> f64 {
-    pad_rad + 0.35 * wall_over_radius
+    pad_rad + STRAIN_FROM_EDGE * wall_over_radius
 }
 
-fn curvature(curve: &Curve) -> f64 {
+/// Curvature of a curve, 1/mm, positive when it turns left.
+pub(crate) fn curvature(curve: &Curve) -> f64 {
     match *curve {
         Curve::Line { .. } => 0.0,
         Curve::Arc { radius, sweep, .. } => sweep.signum() / radius,

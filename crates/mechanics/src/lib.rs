@@ -36,7 +36,7 @@ mod squeeze;
 mod web;
 pub mod winkler;
 
-pub use arm::{Arm, ArmError, Station, effective_clamp_rad, strain_site_rad};
+pub use arm::{Arm, ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, Station, effective_clamp_rad, strain_site_rad};
 pub use contact::{
     ArmPlan, Clip, CurvePoint, Fineness, Friction, Outcome, Peak, Settings, Snap, Stiffness, StrainPeak, simulate,
 };

@@ -7,7 +7,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use crate::{
     back::{self, Back, FilletPlace},
     curve::Curve,
-    lip::{self, LeadIn, Lip},
+    lip::{self, ArmEnd, LeadIn, Lip},
     outline::{Outline, OutlineError, Segment},
     point::Point,
     role::Role,
@@ -206,31 +206,12 @@ impl RoundClip {
     }
 
     fn right_lip(&self) -> Result<Lip, ClipError> {
-        let outward = self.half_wrap_rad - FRAC_PI_2;
-        let along = Point::unit(outward);
-        let (outer, reach) = (self.outer_centre(), self.outer_radius_mm());
-        match self.lead_in {
-            None => {
-                // Tangent to the seat at its end and to the outer arc from within.
-                let seat = self.seat_radius_mm;
-                let shift = along.dot(outer);
-                let radius = (reach * reach - outer.y * outer.y - seat * seat + 2.0 * seat * shift)
-                    / (2.0 * (seat + reach - shift));
-                let centre = along * (seat + radius);
-                Ok(lip::plain(centre, radius, (centre - outer).angle(), outward))
-            }
-            Some(lead_in) => {
-                let centre = along * (self.seat_radius_mm + lead_in.radius_mm);
-                let outer_radius = centre.distance(outer) - reach;
-                // Below this the outer side of the flare would be a crease.
-                let least = 0.1;
-                if outer_radius < least || lead_in.angle_rad <= 0.0 {
-                    let least_mm = lead_in.radius_mm + least - outer_radius;
-                    return Err(ClipError::LeadInTight { radius_mm: lead_in.radius_mm, least_mm });
-                }
-                Ok(lip::flared(centre, lead_in, outer_radius, (outer - centre).angle(), outward))
-            }
-        }
+        let arm = ArmEnd {
+            inner: (Point::ORIGIN, self.seat_radius_mm),
+            outer: (self.outer_centre(), self.outer_radius_mm()),
+            outward: self.half_wrap_rad - FRAC_PI_2,
+        };
+        arm.lip(self.lead_in)
     }
 
     fn right_fillet(&self) -> Result<FilletPlace, ClipError> {

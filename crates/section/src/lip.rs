@@ -2,7 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use crate::{curve::Curve, outline::Segment, point::Point, role::Role};
+use crate::{clip::ClipError, curve::Curve, outline::Segment, point::Point, role::Role};
 
 /// A flare of the arm's end that leads the barrel in.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,6 +42,44 @@ pub(crate) fn flared(centre: Point, lead_in: LeadIn, outer_radius: f64, contact:
             Segment::new(Curve::arc(centre, lead_in.radius_mm, tip, lead_in.angle_rad), Role::Lip),
         ],
         outer_angle: contact - PI,
+    }
+}
+
+/// The end of an arm between two arcs: centre and radius (mm) of its inner and its outer face.
+pub(crate) struct ArmEnd {
+    pub(crate) inner: (Point, f64),
+    pub(crate) outer: (Point, f64),
+    /// Direction from the cavity into the lip, rad.
+    pub(crate) outward: f64,
+}
+
+impl ArmEnd {
+    /// The lip of this end, plain or with a flare.
+    pub(crate) fn lip(&self, lead_in: Option<LeadIn>) -> Result<Lip, ClipError> {
+        let along = Point::unit(self.outward);
+        let ((inner, seat), (outer, reach)) = (self.inner, self.outer);
+        match lead_in {
+            None => {
+                // Tangent to the inner face at its end and to the outer arc from within.
+                let way = outer - inner;
+                let shift = along.dot(way);
+                let radius =
+                    (reach * reach - way.dot(way) - seat * seat + 2.0 * seat * shift) / (2.0 * (seat + reach - shift));
+                let centre = inner + along * (seat + radius);
+                Ok(plain(centre, radius, (centre - outer).angle(), self.outward))
+            }
+            Some(lead_in) => {
+                let centre = inner + along * (seat + lead_in.radius_mm);
+                let outer_radius = centre.distance(outer) - reach;
+                // Below this the outer side of the flare would be a crease.
+                let least = 0.1;
+                if outer_radius < least || lead_in.angle_rad <= 0.0 {
+                    let least_mm = lead_in.radius_mm + least - outer_radius;
+                    return Err(ClipError::LeadInTight { radius_mm: lead_in.radius_mm, least_mm });
+                }
+                Ok(flared(centre, lead_in, outer_radius, (outer - centre).angle(), self.outward))
+            }
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::{
     back::{self, Back, Block, FilletPlace},
     clip::{ClipError, all_positive},
     curve::Curve,
-    lip::{self, LeadIn, Lip},
+    lip::{self, ArmEnd, LeadIn, Lip},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
@@ -214,32 +214,12 @@ impl VeeClip {
 
     fn right_lip(&self) -> Result<Lip, ClipError> {
         self.check()?;
-        let outward = self.half_wrap_rad - FRAC_PI_2;
-        let along = Point::unit(outward);
-        let (seat, inner) = (self.closing_radius_mm, self.closing_centre());
-        let (outer, reach) = self.outer_arc();
-        match self.lead_in {
-            None => {
-                // Tangent to the inner face at its end and to the outer arc from within.
-                let way = outer - inner;
-                let shift = along.dot(way);
-                let radius =
-                    (reach * reach - way.dot(way) - seat * seat + 2.0 * seat * shift) / (2.0 * (seat + reach - shift));
-                let centre = inner + along * (seat + radius);
-                Ok(lip::plain(centre, radius, (centre - outer).angle(), outward))
-            }
-            Some(lead_in) => {
-                let centre = inner + along * (seat + lead_in.radius_mm);
-                let outer_radius = centre.distance(outer) - reach;
-                // Below this the outer side of the flare would be a crease.
-                let least = 0.1;
-                if outer_radius < least || lead_in.angle_rad <= 0.0 {
-                    let least_mm = lead_in.radius_mm + least - outer_radius;
-                    return Err(ClipError::LeadInTight { radius_mm: lead_in.radius_mm, least_mm });
-                }
-                Ok(lip::flared(centre, lead_in, outer_radius, (outer - centre).angle(), outward))
-            }
-        }
+        let arm = ArmEnd {
+            inner: (self.closing_centre(), self.closing_radius_mm),
+            outer: self.outer_arc(),
+            outward: self.half_wrap_rad - FRAC_PI_2,
+        };
+        arm.lip(self.lead_in)
     }
 
     /// Block or pad hold the arms up to the end of the flats at least, so that the flats do not give way.

@@ -1,16 +1,15 @@
 //! Clip and mount outlines: closed, tangent where draft needs it, and of the dimensions asked for.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
+mod common;
+
 use std::f64::consts::{FRAC_PI_2, PI};
 
+use common::{assert_draftable, pad};
 use gripwright_section::{
     Back, ClipError, Curve, LeadIn, Mount, Outline, Point, Role, RoundClip, circle, flatted_circle, rounded_rectangle,
 };
 use proptest::prelude::*;
-
-fn pad(half_width_mm: f64) -> Back {
-    Back::Pad { half_width_mm, depth_mm: 1.0, fillet_mm: 1.0 }
-}
 
 fn clip() -> RoundClip {
     RoundClip {
@@ -20,23 +19,6 @@ fn clip() -> RoundClip {
         half_wrap_rad: 115_f64.to_radians(),
         lead_in: None,
         back: pad(3.0),
-    }
-}
-
-/// Draft follows an outline exactly when every joint is tangent, or a corner of two lines,
-/// or an arc that stands square on the pad.
-fn assert_draftable(outline: &Outline) {
-    let segments = outline.segments();
-    for (index, segment) in segments.iter().enumerate() {
-        let next = &segments[(index + 1) % segments.len()];
-        let turn = segment.curve.tangent(1.0).cross(next.curve.tangent(0.0)).abs();
-        let lines = matches!((segment.curve, next.curve), (Curve::Line { .. }, Curve::Line { .. }));
-        let square = (turn - 1.0).abs() < 1e-9 && (segment.role == Role::Pad || next.role == Role::Pad);
-        assert!(
-            turn < 1e-7 || lines || square,
-            "joint after segment {index} ({}) turns by {turn}",
-            segment.role.word()
-        );
     }
 }
 

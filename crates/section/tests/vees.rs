@@ -1,15 +1,12 @@
 //! Vee clips: the exact rule of the vee, and outlines that close, stay tangent, and bear draft.
 
+mod common;
+
 use std::f64::consts::FRAC_PI_2;
 
-use gripwright_section::{
-    Back, ClipError, Curve, LeadIn, Outline, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm,
-};
+use common::{assert_draftable, pad};
+use gripwright_section::{Back, ClipError, LeadIn, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm};
 use proptest::prelude::*;
-
-fn pad(half_width_mm: f64) -> Back {
-    Back::Pad { half_width_mm, depth_mm: 1.0, fillet_mm: 1.0 }
-}
 
 fn clip(angle_deg: f64) -> VeeClip {
     let angle_rad = angle_deg.to_radians();
@@ -24,18 +21,6 @@ fn clip(angle_deg: f64) -> VeeClip {
         lip_wall_mm: 1.2,
         lead_in: None,
         back: pad(2.5),
-    }
-}
-
-/// Draft follows an outline exactly when every joint is tangent, or a corner of two lines, or an arc square on the pad.
-fn assert_draftable(outline: &Outline) {
-    let segments = outline.segments();
-    for (index, segment) in segments.iter().enumerate() {
-        let next = &segments[(index + 1) % segments.len()];
-        let turn = segment.curve.tangent(1.0).cross(next.curve.tangent(0.0)).abs();
-        let lines = matches!((segment.curve, next.curve), (Curve::Line { .. }, Curve::Line { .. }));
-        let square = (turn - 1.0).abs() < 1e-9 && (segment.role == Role::Pad || next.role == Role::Pad);
-        assert!(turn < 1e-7 || lines || square, "joint after segment {index} ({}): {turn}", segment.role.word());
     }
 }
 

@@ -5,13 +5,8 @@ use std::f64::consts::FRAC_PI_2;
 use gripwright_section::{Curve, Point, RoundClip, VeeClip};
 
 use super::skeleton::{Plan, Skeleton, USUAL_ELEMENTS};
-use crate::arm::ArmError;
+use crate::arm::{ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, curvature};
 
-/// How much of the wall the clamp reaches into the pad in effect, along the centreline: the wall between gives way.
-/// Source: own finite-element study of round clips whose outer face is held by a rigid pad.
-const CLAMP_INTO_PAD: f64 = 0.40;
-/// How far from the pad's edge, over the wall, the strain of the beam is that of the solid. Source: the same study.
-const STRAIN_FROM_EDGE: f64 = 0.35;
 /// Points of contact on each element of the inner face.
 const USUAL_POINTS: usize = 6;
 
@@ -155,10 +150,7 @@ impl ArmPlan<'_> {
     fn skeleton(&self, fineness: Fineness) -> Result<Skeleton, ArmError> {
         let (index, t) = self.place(self.pad_mm);
         let wall = (self.wall)(index, t);
-        let inner = match self.inner_face.get(index) {
-            Some(Curve::Arc { radius, sweep, .. }) => sweep.signum() / radius,
-            _ => 0.0,
-        };
+        let inner = self.inner_face.get(index).map_or(0.0, curvature);
         // A length of inner face for a length of centreline.
         let shrink = 1.0 / (1.0 + 0.5 * wall * inner);
         Skeleton::new(&Plan {

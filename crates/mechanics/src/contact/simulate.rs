@@ -10,11 +10,7 @@ use super::{
     snap::{Outcome, Peak, Snap, StrainPeak},
     track::Track,
 };
-use crate::rigid::Rigid;
-
-/// Least angle between the first push and the direction that cannot open the lips, rad (20°).
-/// Nearer than that a clip tends to lock or tear. Source: own finite-element study of round clips.
-pub(crate) const LOCK_RESERVE_RAD: f64 = 0.349;
+use crate::{estimate::LOCK_RESERVE_RAD, rigid::Rigid};
 
 /// Coulomb friction between the clip and what goes in.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -2,7 +2,7 @@
 
 use gripwright_section::{Curve, Point};
 
-use crate::arm::ArmError;
+use crate::arm::{ArmError, curvature};
 
 /// Greatest turn of one element, rad (6°), at the usual number of elements.
 const GREATEST_TURN_RAD: f64 = 0.105;
@@ -163,7 +163,7 @@ impl Skeleton {
         if self.nodes.is_empty() {
             self.nodes.push(centre(from));
         }
-        let start = self.length_to(plan, index, from);
+        let start = plan.inner_face[..index].iter().map(Curve::length).sum::<f64>() + from * curve.length();
         for i in 0..count {
             let t0 = from + step * i as f64;
             let wall_mm = (plan.wall)(index, t0 + 0.5 * step);
@@ -185,13 +185,6 @@ impl Skeleton {
         Ok(())
     }
 
-    /// Length of inner face before a place on a curve.
-    #[expect(clippy::unused_self, reason = "reads as a step of the construction")]
-    fn length_to(&self, plan: &Plan<'_>, index: usize, t: f64) -> f64 {
-        let before: f64 = plan.inner_face[..index].iter().map(Curve::length).sum();
-        before + t * plan.inner_face[index].length()
-    }
-
     fn run(&self) -> f64 {
         self.nodes.windows(2).map(|w| w[0].distance(w[1])).sum()
     }
@@ -199,13 +192,6 @@ impl Skeleton {
 
 /// Elements of an arm when nothing else is asked.
 pub(crate) const USUAL_ELEMENTS: usize = 18;
-
-fn curvature(curve: &Curve) -> f64 {
-    match *curve {
-        Curve::Line { .. } => 0.0,
-        Curve::Arc { radius, sweep, .. } => sweep.signum() / radius,
-    }
-}
 
 fn curve_turn(curve: &Curve) -> f64 {
     match *curve {
