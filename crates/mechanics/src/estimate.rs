@@ -407,7 +407,7 @@ mod tests {
     use std::f64::consts::FRAC_PI_2;
 
     use gripwright_section::{Curve, circle};
-    use proptest::prelude::*;
+    use proptest::{prelude::*, test_runner::RngSeed};
 
     use super::*;
 
@@ -484,7 +484,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
+        #![proptest_config(ProptestConfig { cases: 64, rng_seed: RngSeed::Fixed(0xe57), failure_persistence: None, ..ProptestConfig::default() })]
 
         #[test]
         fn forces_grow_with_modulus_wall_interference_and_friction(

@@ -52,6 +52,8 @@ pub struct VeeClip {
 
 /// Least height of the block's straight side, mm: draft and chamfer take their part of it.
 const BLOCK_SIDE_MM: f64 = 1.0;
+/// The same over the wall: a thick wall bears more draft, and the side must bear it as well.
+const BLOCK_SIDE_OVER_WALL: f64 = 0.3;
 
 /// The right fillet, and the block above the neck where the flats reach beyond the neck.
 struct Foot {
@@ -230,7 +232,8 @@ impl VeeClip {
         let centre = self.flat_end() + normal * (self.root_wall_mm + fillet);
         let half_width_mm = centre.x - fillet;
         if half_width_mm > neck {
-            let shoulder_y = self.floor_y().min(centre.y - BLOCK_SIDE_MM);
+            let side = BLOCK_SIDE_MM.max(BLOCK_SIDE_OVER_WALL * self.root_wall_mm);
+            let shoulder_y = self.floor_y().min(centre.y - side);
             let block = Some(Block { half_width_mm, shoulder_y });
             return Ok(Foot { fillet: FilletPlace { centre, contact_angle: (-normal).angle() }, block });
         }
