@@ -1,0 +1,22 @@
+//! What tried coupons say of a printer and its material, and which coupons still teach.
+//!
+//! Unknown are the printer's error of bore that all sizes share, the error of each size besides, a factor of stiffness and
+//! the friction. Every tried coupon has an outcome in words, perhaps a force and a measured bore; the contact solver says
+//! how probable they are for any values of the unknowns.
+//!
+//! Units: mm, N; an error or a step of a bore is one of its diameter, positive when it is wider. This crate reads no file
+//! and knows no clock; the same trials in any order give the same bits.
+
+mod belief;
+mod model;
+mod next;
+mod posterior;
+mod prior;
+mod trial;
+
+pub use belief::{Belief, Marginal};
+pub use model::{FitModel, ModelError};
+pub use next::{NextPlate, Proposal};
+pub use posterior::{Contradiction, Posterior, SizeBelief};
+pub use prior::Prior;
+pub use trial::{Outcome, Trial};

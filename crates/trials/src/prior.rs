@@ -1,0 +1,64 @@
+//! What is believed before the first trial.
+
+use gripwright_spec::Spec;
+
+/// What is believed before the first trial, and how surely a person judges.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Prior {
+    /// Standard deviation of the error of bore that all sizes of a printer share, mm of diameter.
+    pub common_sd_mm: f64,
+    /// Standard deviation of each size's own error besides, mm of diameter.
+    pub size_sd_mm: f64,
+    /// Standard deviation from print to print of one seat, mm of diameter.
+    pub scatter_sd_mm: f64,
+    /// Standard deviation of the logarithm of the stiffness factor, whose middle is one.
+    pub stiffness_log_sd: f64,
+    /// Middle of the friction.
+    pub friction: f64,
+    /// Standard deviation of the logarithm of the friction.
+    pub friction_log_sd: f64,
+    /// Standard deviation of a measured bore, mm.
+    pub bore_reading_sd_mm: f64,
+    /// Standard deviation of the logarithm of a measured force.
+    pub force_log_sd: f64,
+    /// Standard deviation of the logarithm of the force at which a person says *loose* or *tight*.
+    pub judgement_log_sd: f64,
+    /// Share of rows that say nothing: a slip of the pen, a wrong tool, a bad print.
+    pub lapse: f64,
+}
+
+/// Errors of bore of a filament printer that was set up with care. Common practice, no source.
+const COMMON_SD_MM: f64 = 0.12;
+/// The same: how much the error differs from diameter to diameter.
+const SIZE_SD_MM: f64 = 0.04;
+/// Callipers in a bore with a slit. Common practice, no source.
+const BORE_READING_SD_MM: f64 = 0.03;
+/// A luggage scale that is read by eye. Common practice, no source.
+const FORCE_LOG_SD: f64 = 0.10;
+/// How differently people judge a push or a hold. An assumption: no source.
+const JUDGEMENT_LOG_SD: f64 = 0.25;
+/// As in adaptive psychometrics, where 0.01 to 0.02 is usual (the QUEST notes of Psychtoolbox).
+const LAPSE: f64 = 0.02;
+/// No material file knows a modulus or a friction better than this.
+const LEAST_LOG_SD: f64 = 0.05;
+
+impl Prior {
+    /// From the spec: the spread of the printer, and the ranges of the printed material, which are taken to be the
+    /// middle 95 %.
+    pub fn of(spec: &Spec) -> Self {
+        let material = &spec.material.print;
+        let log_sd = |least: f64, greatest: f64| (0.25 * (greatest / least).ln()).max(LEAST_LOG_SD);
+        Self {
+            common_sd_mm: COMMON_SD_MM,
+            size_sd_mm: SIZE_SD_MM,
+            scatter_sd_mm: spec.printer.seat_spread_mm,
+            stiffness_log_sd: log_sd(material.modulus_mpa.least, material.modulus_mpa.greatest),
+            friction: (material.friction.least * material.friction.greatest).sqrt(),
+            friction_log_sd: log_sd(material.friction.least, material.friction.greatest),
+            bore_reading_sd_mm: BORE_READING_SD_MM,
+            force_log_sd: FORCE_LOG_SD,
+            judgement_log_sd: JUDGEMENT_LOG_SD,
+            lapse: LAPSE,
+        }
+    }
+}
