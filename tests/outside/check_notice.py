@@ -6,11 +6,13 @@ Orientation is therefore checked in the Rust tests, where every edge must be tra
 
 import re
 import tempfile
+import zipfile
 from pathlib import Path
 
 import trimesh
 
 import check_step
+import check_three_mf
 import kernel
 
 
@@ -57,3 +59,31 @@ def check_stl_damage(report, path):
         copy.write_bytes(data[:-50])
         mesh = trimesh.load_mesh(str(copy))
     report.check(f"{path.name} without a triangle is noticed", not mesh.is_watertight, f"{count} triangles left")
+
+
+def check_three_mf_damage(report, path):
+    """Three kinds of damage to a 3MF file, each of which the reference library must refuse, warn of or find open."""
+    with zipfile.ZipFile(path) as package:
+        entries = {info.filename: package.read(info) for info in package.infolist()}
+    part = next(name for name in entries if name.endswith(".model"))
+    text = entries[part].decode()
+    damages = {
+        "a triangle turned over": re.sub(r'<triangle v1="(\d+)" v2="(\d+)"', r'<triangle v1="\2" v2="\1"', text, count=1),
+        "an item of no object": re.sub(r'<item objectid="\d+"', '<item objectid="9999"', text, count=1),
+        "a text that is not escaped": text.replace("</metadata>", " & more</metadata>", 1),
+    }
+    for name, damaged in damages.items():
+        with tempfile.TemporaryDirectory() as folder:
+            copy = Path(folder) / "damaged.3mf"
+            with zipfile.ZipFile(copy, "w") as package:
+                for entry, data in entries.items():
+                    package.writestr(entry, damaged.encode() if entry == part else data)
+            try:
+                model, warnings = check_three_mf.read(copy)
+                objects, closed = model.GetMeshObjects(), True
+                while objects.MoveNext():
+                    closed = closed and objects.GetCurrentMeshObject().IsManifoldAndOriented()
+                figure, noticed = f"{len(warnings)} warnings, {'closed' if closed else 'open'}", bool(warnings) or not closed
+            except check_three_mf.Refused as error:
+                figure, noticed = str(error), True
+        report.check(f"{path.name} with {name} is noticed", damaged != text and noticed, figure)

@@ -15,9 +15,10 @@ import check_notice
 import check_repeat
 import check_step
 import check_stl
+import check_three_mf
 from report import Report
 
-CHECKS = {"step": check_step.check_file, "stl": check_stl.check_file}
+CHECKS = {"step": check_step.check_file, "stl": check_stl.check_file, "3mf": check_three_mf.check_file}
 # What a `make` of a demo may take as a whole process in release. Its time is printed and decides nothing.
 LARGEST_MB = 150.0
 
@@ -36,6 +37,8 @@ def main():
     noticed = False
     for spec in specs:
         noticed = check_spec(report, options, spec, with_damage=not noticed) or noticed
+    if specs:
+        check_three_mf.check_names(report, options.program, specs[0], options.work / "names")
     sys.exit(report.finish())
 
 
@@ -53,7 +56,7 @@ def check_spec(report, options, spec, with_damage):
         ended = subprocess.run([options.program, command, spec, "--quiet", *arguments], capture_output=True, text=True)
         report.check(f"{spec.stem} {command} ends with 0", ended.returncode == 0, ended.stderr.strip()[:200] or "0")
     listed = [entry for entry in document["files"] if entry["kind"] in CHECKS]
-    report.check(f"{spec.stem} lists STEP and STL", {entry["kind"] for entry in listed} == set(CHECKS), f"{len(listed)} files")
+    report.check(f"{spec.stem} lists STEP, STL and 3MF", {entry["kind"] for entry in listed} == set(CHECKS), f"{len(listed)} files")
     check_layout.check_holders(report, folders[0], document)
     for entry in listed:
         CHECKS[entry["kind"]](report, folders[0] / entry["path"], entry)
@@ -64,7 +67,11 @@ def check_spec(report, options, spec, with_damage):
 
 def check_damage(report, folder, listed):
     """Damages one file of each kind."""
-    damage = {"step": check_notice.check_step_damage, "stl": check_notice.check_stl_damage}
+    damage = {
+        "step": check_notice.check_step_damage,
+        "stl": check_notice.check_stl_damage,
+        "3mf": check_notice.check_three_mf_damage,
+    }
     for kind, check in damage.items():
         entry = next((entry for entry in listed if entry["kind"] == kind), None)
         if entry is None:

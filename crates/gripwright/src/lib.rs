@@ -20,6 +20,7 @@ mod folder;
 mod load;
 mod make;
 mod measured;
+mod plate_files;
 pub mod solids;
 
 use std::{

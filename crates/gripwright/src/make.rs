@@ -14,7 +14,7 @@ use crate::{
     fit_table, folder,
     folder::OutputFile,
     load::load,
-    measured,
+    measured, plate_files,
     solids::{self, CHORD_TOLERANCE_MM, Part},
 };
 
@@ -211,6 +211,9 @@ fn coupon_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
         let parts = solids::coupons_on(design, plate, loaded.spec.printer.least_wall_mm)?;
         let stem = format!("coupons-{}", index + 1);
         set.add_shapes(&stem, &parts, loaded, "fit-test coupons")?;
+        let name = format!("{stem}.3mf");
+        let (bytes, about) = plate_files::three_mf_file(&name, design, (index, plate), &parts, &loaded.spec)?;
+        set.add(name, bytes, about);
         let shown: Vec<ShadedPart<'_>> =
             parts.iter().map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: COUPON_TINT }).collect();
         set.add_picture(&stem, &shown, [-0.12, 0.35, -1.0])?;
