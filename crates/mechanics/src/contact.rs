@@ -11,9 +11,11 @@ mod held;
 mod look;
 mod simulate;
 mod skeleton;
+mod slid;
 mod snap;
 mod track;
 
 pub use clip::{ArmPlan, Clip, Fineness};
 pub use simulate::{Friction, Settings, Stiffness, simulate};
+pub use slid::{Slid, slid_on};
 pub use snap::{CurvePoint, Outcome, Peak, Snap, StrainPeak};

@@ -38,7 +38,8 @@ pub mod winkler;
 
 pub use arm::{Arm, ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, Station, effective_clamp_rad, strain_site_rad};
 pub use contact::{
-    ArmPlan, Clip, CurvePoint, Fineness, Friction, Outcome, Peak, Settings, Snap, Stiffness, StrainPeak, simulate,
+    ArmPlan, Clip, CurvePoint, Fineness, Friction, Outcome, Peak, Settings, Slid, Snap, Stiffness, StrainPeak,
+    simulate, slid_on,
 };
 pub use estimate::{Elastic, Estimate, EstimateError, PULL_IN_RESERVE_RAD, Rest, Side, Support, WidthRegime, estimate};
 pub use flexure::{Compliance, Terms};

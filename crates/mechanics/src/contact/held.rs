@@ -133,6 +133,24 @@ impl<'a> Held<'a> {
         out
     }
 
+    /// Starts from other displacements than none: those of an arm that already stands round the rigid section.
+    pub(crate) fn start_from(&mut self, height: f64, moved: Vec<Triple>) {
+        self.moved = moved;
+        self.height = height;
+        self.trial.clone_from(&self.moved);
+    }
+
+    /// Height of the rigid section in the accepted equilibrium, mm.
+    pub(crate) fn height_mm(&self) -> f64 {
+        self.height
+    }
+
+    /// Where the nodes behind the clamp stand in the equilibrium last looked at, mm.
+    pub(crate) fn nodes(&self) -> impl Iterator<Item = Point> {
+        let free = self.skeleton.nodes.iter().skip(1);
+        free.zip(&self.trial).map(|(node, moved)| *node + Point::new(moved[0], moved[1]))
+    }
+
     /// Looks for equilibrium with the rigid section at `height` (mm), starting from the accepted ones carried on.
     /// The number of Newton steps, or `None`.
     pub(crate) fn seek(&mut self, height: f64) -> Option<usize> {
