@@ -36,18 +36,27 @@ struct Cut {
 /// Stacks `outline` at `levels` of (height, amount): segment `i` moves inward by the amount where `moves[i]` is set.
 /// The error comes with the height of its level.
 pub(crate) fn stack(outline: &Outline, moves: &[bool], levels: &[(f64, f64)]) -> Result<Stack, (f64, InsetError)> {
+    let amounts = |amount: f64| moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
+    let levels: Vec<(f64, Vec<f64>)> = levels.iter().map(|&(height, amount)| (height, amounts(amount))).collect();
+    stack_by(outline, &levels)
+}
+
+/// Stacks `outline` at levels of a height and an inward move for each segment.
+/// The error comes with the height of its level.
+pub(crate) fn stack_by(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<Stack, (f64, InsetError)> {
+    let same = |a: &[f64], b: &[f64]| a.iter().map(|v| v.to_bits()).eq(b.iter().map(|v| v.to_bits()));
     let mut cuts: Vec<Cut> = Vec::with_capacity(levels.len());
-    for (k, &(height, amount)) in levels.iter().enumerate() {
+    for (k, (height, amounts)) in levels.iter().enumerate() {
         // Levels mirror each other about the parting plane: what was found below serves again above.
-        let twin = levels[..k].iter().position(|l| l.1.to_bits() == amount.to_bits());
+        let twin = levels[..k].iter().position(|l| same(&l.1, amounts));
         let cut = match twin {
             Some(j) => Cut { curves: cuts[j].curves.clone(), ledges: cuts[j].ledges.clone() },
-            None => cut(outline, moves, amount).map_err(|error| (height, error))?,
+            None => cut(outline, amounts).map_err(|error| (*height, error))?,
         };
         cuts.push(cut);
     }
     let slots = slots(outline, &cuts);
-    let layer = |(cut, &(height, _)): (&Cut, &(f64, f64))| Layer {
+    let layer = |(cut, &(height, _)): (&Cut, &(f64, Vec<f64>))| Layer {
         height,
         curves: slots
             .iter()
@@ -58,15 +67,14 @@ pub(crate) fn stack(outline: &Outline, moves: &[bool], levels: &[(f64, f64)]) ->
     Ok(Stack { slots, layers })
 }
 
-fn cut(outline: &Outline, moves: &[bool], amount: f64) -> Result<Cut, InsetError> {
+fn cut(outline: &Outline, amounts: &[f64]) -> Result<Cut, InsetError> {
     let segments = outline.segments();
     // The level at the parting plane is the outline itself, bit for bit.
-    if amount <= 0.0 {
+    if amounts.len() == segments.len() && amounts.iter().all(|a| *a <= 0.0) {
         let curves = segments.iter().map(|s| s.curve).collect();
         return Ok(Cut { curves, ledges: vec![None; segments.len()] });
     }
-    let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
-    let inset = inset(outline, &amounts)?;
+    let inset = inset(outline, amounts)?;
     let count = inset.curves.len();
     let ledge = |i: usize| {
         let (start, end) = (inset.curves[i].end(), inset.curves[(i + 1) % count].start());

@@ -8,6 +8,7 @@
 //! | a coupon | a [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism()`] |
 //! | a holder | two of them, mount and clip, back to back | [`holder()`] |
 //! | a holder with several clips or a pitched one | a mount, [`Station`]s and the web in side view | [`holder_with_stations()`] |
+//! | a sleeve | a [`SleeveSpec`]: ring, collars, chamfers | [`sleeve()`] |
 //! | a label | text and its size, as the outlines of a [`Pocket`] | [`lettering`] |
 //!
 //! What is made can be checked ([`check()`]), weighed exactly ([`mass_properties`]), moved ([`Solid::moved`]) and cut
@@ -65,6 +66,7 @@ mod pocket;
 mod prism;
 mod shell;
 mod side;
+mod sleeve;
 mod solid;
 mod stations;
 mod stroke;
@@ -83,5 +85,6 @@ pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError};
 pub use prism::{Gripping, PrismError, PrismSpec, prism};
 pub use shell::ShellError;
+pub use sleeve::{SleeveSpec, sleeve};
 pub use solid::{Level, Solid};
 pub use stations::{Station, WebShape, holder_with_stations};

@@ -225,7 +225,7 @@ fn level_table(spec: &PrismSpec, place: Place) -> Vec<(f64, f64)> {
 }
 
 /// The different outlines of a stack, lowest first.
-fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<Level>, PrismError> {
+pub(crate) fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<Level>, PrismError> {
     let mut levels: Vec<Level> = Vec::new();
     for (k, layer) in stack.layers.iter().enumerate() {
         if stack.layers[..k].iter().any(|below| below.curves == layer.curves) {

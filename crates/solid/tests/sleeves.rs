@@ -1,0 +1,80 @@
+//! Sleeves: closed, sound, of exact faces, and with the volume of their sections.
+
+use gripwright_section::SplitRing;
+use gripwright_solid::{Asked, SleeveSpec, Surface, check, mass_properties, sleeve, triangles};
+use proptest::{prelude::*, test_runner::RngSeed};
+
+fn spec() -> SleeveSpec {
+    SleeveSpec {
+        ring: SplitRing { bore_radius_mm: 6.0, wall_mm: 1.6, half_wrap_rad: 165.0_f64.to_radians(), edge_mm: 0.5 },
+        between_mm: 14.0,
+        collar_mm: 0.8,
+        rim_mm: 1.2,
+        chamfer_mm: 0.3,
+    }
+}
+
+/// Volume by the sections (Pappus for the cones, whose section changes as the square of the radius): without chamfers.
+#[test]
+fn volume_is_that_of_the_sections() {
+    let plain = SleeveSpec { chamfer_mm: 0.0, ..spec() };
+    let solid = sleeve("sleeve", &plain).unwrap();
+    let ring = plain.ring;
+    let area = |more: f64| SplitRing { wall_mm: ring.wall_mm + more, ..ring }.outline().unwrap().area_mm2();
+    // A sector between the body's outside R and R + c: the mean of its area over the cone is α (R c + c²/3).
+    let (outer, c) = (ring.bore_radius_mm + ring.wall_mm, plain.collar_mm);
+    let cone = area(0.0) + ring.half_wrap_rad * (outer * c + c * c / 3.0);
+    let expected = plain.between_mm * area(0.0) + 2.0 * c * cone + 2.0 * plain.rim_mm * area(c);
+    let mass = mass_properties(solid.brep()).unwrap();
+    assert!((mass.volume_mm3 / expected - 1.0).abs() < 1e-9, "{} {expected}", mass.volume_mm3);
+    assert!(mass.centroid_mm[0].abs() < 1e-9 && mass.centroid_mm[2].abs() < 1e-9);
+}
+
+#[test]
+fn bore_and_outside_are_exact_cylinders() {
+    let solid = sleeve("sleeve", &spec()).unwrap();
+    let radii: Vec<f64> = solid
+        .brep()
+        .faces
+        .iter()
+        .filter_map(|f| if let Surface::Cylinder { radius, .. } = f.surface { Some(radius) } else { None })
+        .collect();
+    for wanted in [6.0_f64, 7.6, 8.4] {
+        assert!(radii.iter().any(|r| (r - wanted).abs() < 1e-12), "{wanted}: {radii:?}");
+    }
+    assert!((spec().length_mm() - 18.0).abs() < 1e-12);
+    let bounds = solid.brep().bounds().unwrap();
+    assert!((bounds.size_mm()[2] - 18.0).abs() < 1e-12, "{bounds:?}");
+}
+
+#[test]
+fn what_cannot_be_made_is_refused() {
+    for bad in [
+        SleeveSpec { between_mm: 0.0, ..spec() },
+        SleeveSpec { collar_mm: f64::NAN, ..spec() },
+        SleeveSpec { chamfer_mm: 1.2, ..spec() },
+        SleeveSpec { chamfer_mm: 0.6, ..spec() },
+        SleeveSpec { ring: SplitRing { half_wrap_rad: 4.0, ..spec().ring }, ..spec() },
+    ] {
+        assert!(sleeve("sleeve", &bad).is_err(), "{bad:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, rng_seed: RngSeed::Fixed(0x51e), failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn every_sleeve_is_closed_and_sound(
+        bore in 1.5_f64..30.0, wall in 0.8_f64..4.0, wrap in 150.0_f64..174.0, between in 4.0_f64..60.0, chamfer in 0.0_f64..0.3,
+    ) {
+        let ring = SplitRing { bore_radius_mm: bore, wall_mm: wall, half_wrap_rad: wrap.to_radians(), edge_mm: 0.4 };
+        let spec = SleeveSpec { ring, between_mm: between, collar_mm: 0.8, rim_mm: 1.2, chamfer_mm: chamfer };
+        let solid = sleeve("sleeve", &spec).unwrap();
+        // Beside the slit's face the wall is thinner by the round of its edge.
+        let asked = Asked { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
+        prop_assert_eq!(check(&solid, &asked), vec![]);
+        let exact = mass_properties(solid.brep()).unwrap();
+        let mesh = triangles(solid.brep(), 0.01).unwrap();
+        prop_assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);
+    }
+}
