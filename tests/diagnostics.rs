@@ -1,11 +1,12 @@
-//! Bad specs say exactly what is wrong, and where: `tests/suite/spec/*.toml` against their own comments.
+//! Bad specs and bad trials files say exactly what is wrong, and where: `tests/suite/spec/*.toml` and
+//! `tests/suite/trials/*` against their own comments.
 //!
 //! The form of the expectations is explained in `tests/suite/README.md`.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use gripwright_spec::{Diagnostic, MaterialLibrary, read_bytes, render};
+use gripwright_spec::{Diagnostic, MaterialLibrary, Tried, read_bytes, read_trials, render};
 
 /// What a fixture says about itself.
 #[derive(Debug, Default, PartialEq)]
@@ -19,39 +20,72 @@ struct Expectation {
     hints: Vec<String>,
 }
 
+/// A folder of fixtures and who reads them.
+struct Suite {
+    folder: &'static str,
+    fewest: usize,
+    diagnose: fn(&[u8], &str) -> Vec<Diagnostic>,
+}
+
+const SUITES: [Suite; 2] = [
+    Suite { folder: "suite/spec", fewest: 35, diagnose: of_spec },
+    Suite { folder: "suite/trials", fewest: 35, diagnose: of_trials },
+];
+
 /// All that the program says about a spec. A stage behind reading that knows more is asked here, when reading went
 /// well.
-fn diagnose(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
+fn of_spec(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
     match read_bytes(bytes, file, &MaterialLibrary::built_in()) {
         Ok(loaded) => loaded.warnings,
         Err(problems) => problems,
     }
 }
 
-#[test]
-fn every_bad_spec_says_what_is_wrong_and_where() {
-    let files = fixtures();
-    assert!(files.len() >= 35, "only {} fixtures were found", files.len());
-    let complaints: Vec<String> = files.iter().filter_map(|file| complaint(file)).collect();
-    assert!(complaints.is_empty(), "{} of {}\n\n{}", complaints.len(), files.len(), complaints.join("\n\n"));
+/// What the program says of a trials file of three sizes, the last one a vee.
+fn of_trials(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
+    let size = |letter, seat_mm, tools: &[&str]| Tried {
+        letter,
+        seat_mm,
+        tools: tools.iter().map(|t| (*t).to_owned()).collect(),
+    };
+    let tried = [
+        size('A', Some(9.32), &["slim lamp", "round lamp"]),
+        size('B', Some(9.4), &["long lamp"]),
+        size('C', None, &["wide lamp"]),
+        size('M', None, &[]),
+    ];
+    match read_trials(bytes, file, &tried) {
+        Ok(trials) => trials.warnings,
+        Err(problems) => problems,
+    }
 }
 
-fn fixtures() -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("suite/spec");
+#[test]
+fn every_bad_file_says_what_is_wrong_and_where() {
+    for suite in &SUITES {
+        let files = fixtures(suite);
+        assert!(files.len() >= suite.fewest, "{}: only {} fixtures were found", suite.folder, files.len());
+        let complaints: Vec<String> = files.iter().filter_map(|file| complaint(suite, file)).collect();
+        assert!(complaints.is_empty(), "{} of {}\n\n{}", complaints.len(), files.len(), complaints.join("\n\n"));
+    }
+}
+
+fn fixtures(suite: &Suite) -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(suite.folder);
     let entries = fs::read_dir(folder).expect("the fixtures are beside this file");
     let mut files: Vec<PathBuf> = entries.map(|entry| entry.expect("the folder can be listed").path()).collect();
-    files.retain(|file| file.extension().is_some_and(|extension| extension == "toml"));
+    files.retain(|file| file.extension().is_some_and(|extension| extension == "toml" || extension == "csv"));
     files.sort();
     files
 }
 
 /// Nothing when the file says what it should.
-fn complaint(file: &Path) -> Option<String> {
+fn complaint(suite: &Suite, file: &Path) -> Option<String> {
     let bytes = fs::read(file).expect("a fixture can be read");
     let name = file.file_name().unwrap_or_default().to_string_lossy();
     let text = String::from_utf8_lossy(&bytes);
     let expected = expectations(&text);
-    let found = diagnose(&bytes, &name);
+    let found = (suite.diagnose)(&bytes, &name);
     let agree =
         expected.len() == found.len() && expected.iter().zip(&found).all(|(one, other)| matches(one, other, &text));
     if agree {
@@ -118,17 +152,20 @@ fn as_expectation(found: &Diagnostic, text: &str) -> String {
 /// Every error says what to do about it, and shows itself in full as text.
 #[test]
 fn every_diagnostic_is_complete() {
-    for file in fixtures() {
-        let bytes = fs::read(&file).unwrap();
-        let text = String::from_utf8_lossy(&bytes);
-        for problem in diagnose(&bytes, "spec.toml") {
-            // A fault of the notation says itself what the parser expected.
-            let advice = problem.allowed.is_some() || !problem.hints.is_empty() || problem.code == "syntax";
-            assert!(advice, "{}: {problem}", file.display());
-            assert!(!problem.message.ends_with('.'), "{problem}");
-            let page = render(&problem, &text);
-            assert!(page.starts_with(&format!("spec.toml:{}:{}: ", problem.line, problem.column)), "{page}");
-            assert!(!page.chars().any(|letter| letter.is_control() && letter != '\n' && letter != '\t'), "{page}");
+    for suite in &SUITES {
+        for file in fixtures(suite) {
+            let bytes = fs::read(&file).unwrap();
+            let text = String::from_utf8_lossy(&bytes);
+            let name = format!("file.{}", file.extension().unwrap_or_default().to_string_lossy());
+            for problem in (suite.diagnose)(&bytes, &name) {
+                // A fault of the notation says itself what the parser expected.
+                let advice = problem.allowed.is_some() || !problem.hints.is_empty() || problem.code == "syntax";
+                assert!(advice, "{}: {problem}", file.display());
+                assert!(!problem.message.ends_with('.'), "{problem}");
+                let page = render(&problem, &text);
+                assert!(page.starts_with(&format!("{name}:{}:{}: ", problem.line, problem.column)), "{page}");
+                assert!(!page.chars().any(|letter| letter.is_control() && letter != '\n' && letter != '\t'), "{page}");
+            }
         }
     }
 }

@@ -1,0 +1,204 @@
+//! Trials files: what happened when coupons were tried, as CSV or TOML. Forgiving to read, strict in what it means.
+
+mod cell;
+mod listed;
+mod meaning;
+mod sheet;
+
+use std::ops::Range;
+
+use crate::diagnostic::{self, Diagnostic};
+use crate::read::{MOST_BYTES, text_of};
+use crate::source::Source;
+
+pub use meaning::written_outcome;
+pub use sheet::TRIAL_COLUMNS;
+
+/// What happened when a coupon was tried, from too loose to too tight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TrialOutcome {
+    /// The tool fell out by its own weight.
+    FellOut,
+    /// It stays, and is held less than the work asks.
+    Loose,
+    /// As it should be.
+    Good,
+    /// It goes on by more than an easy push.
+    Tight,
+    /// It does not go on by hand.
+    WouldNotGo,
+    /// The coupon cracked on the way in or out.
+    Cracked,
+}
+
+impl TrialOutcome {
+    /// All of them, from loose to tight.
+    pub const ALL: [Self; 6] = [Self::FellOut, Self::Loose, Self::Good, Self::Tight, Self::WouldNotGo, Self::Cracked];
+
+    /// Its word in files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::FellOut => "fell-out",
+            Self::Loose => "loose",
+            Self::Good => "good",
+            Self::Tight => "tight",
+            Self::WouldNotGo => "would-not-go",
+            Self::Cracked => "cracked",
+        }
+    }
+}
+
+/// One size, or the mount, of which coupons can be: what a row is held against.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tried {
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Diameter of its seat as it was designed, mm; absent where nothing round can be measured.
+    pub seat_mm: Option<f64>,
+    /// The tools that it is meant for; none for the mount, which is tried on the body.
+    pub tools: Vec<String>,
+}
+
+/// One coupon tried once.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrialRow {
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// How far its seat was drawn wider than designed, mm.
+    pub step_mm: f64,
+    /// Name of the tool, as in the spec; absent for the mount.
+    pub tool: Option<String>,
+    /// What happened.
+    pub outcome: TrialOutcome,
+    /// Force that pulled it out through the mouth, N.
+    pub pull_n: Option<f64>,
+    /// Force that slid it along the axis, N.
+    pub slide_n: Option<f64>,
+    /// Measured diameter of the coupon's seat, mm.
+    pub bore_mm: Option<f64>,
+    /// What else was written.
+    pub note: String,
+    /// Line in the file.
+    pub line: usize,
+}
+
+/// What a trials file says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trials {
+    /// The coupons that were tried, in the order of the file.
+    pub rows: Vec<TrialRow>,
+    /// How many rows have no outcome yet.
+    pub untried: usize,
+    /// What may not be meant as it is written.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// Reads the bytes of a trials file; `file` is the name that diagnostics carry, and ends with `.toml` when it is one.
+///
+/// Reports everything that is wrong, by place.
+pub fn read_trials(bytes: &[u8], file: &str, tried: &[Tried]) -> Result<Trials, Vec<Diagnostic>> {
+    let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
+    let mut source = Source::of_text(file, text);
+    let mut problems = Vec::new();
+    let toml = file.to_ascii_lowercase().ends_with(".toml");
+    let sheet = if toml { listed::rows(&mut source, &mut problems) } else { sheet::rows(&source, &mut problems) };
+    let Some(sheet) = sheet else {
+        diagnostic::sort(&mut problems);
+        return Err(problems);
+    };
+    let found = meaning::trials(&source, &sheet, tried, &mut problems);
+    diagnostic::sort(&mut problems);
+    problems.truncate(MOST_PROBLEMS);
+    if problems.iter().any(Diagnostic::is_error) {
+        return Err(problems);
+    }
+    Ok(Trials { warnings: problems, ..found })
+}
+
+/// Whether nobody has written anything into a trials file that the program laid out: no row says more than which coupon
+/// and tool it is for. A file that cannot be read as one counts as written into.
+pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
+    if bytes.len() > MOST_BYTES {
+        return false;
+    }
+    let Ok(text) = std::str::from_utf8(bytes) else { return false };
+    let mut problems = Vec::new();
+    let sheet = sheet::rows(&Source::of_text(file, text), &mut problems);
+    problems.is_empty()
+        && sheet.is_some_and(|sheet| sheet.rows.iter().all(|row| Column::FILLED.iter().all(|c| row.cell(*c).is_none())))
+}
+
+/// More problems than anybody reads are cut off.
+const MOST_PROBLEMS: usize = 200;
+
+/// A column of the table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Column {
+    Coupon,
+    Tool,
+    Outcome,
+    Pull,
+    Slide,
+    Bore,
+    Note,
+}
+
+impl Column {
+    const ALL: [Self; 7] = [Self::Coupon, Self::Tool, Self::Outcome, Self::Pull, Self::Slide, Self::Bore, Self::Note];
+    /// Those that a person fills in.
+    const FILLED: [Self; 5] = [Self::Outcome, Self::Pull, Self::Slide, Self::Bore, Self::Note];
+
+    /// Its heading.
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::Coupon => "coupon",
+            Self::Tool => "tool",
+            Self::Outcome => "outcome",
+            Self::Pull => "pull",
+            Self::Slide => "slide",
+            Self::Bore => "bore",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// A written cell, without the space around it.
+#[derive(Clone, Debug)]
+pub(crate) struct Cell {
+    text: String,
+    span: Range<usize>,
+}
+
+/// A row as it was written.
+#[derive(Clone, Debug)]
+pub(crate) struct RawRow {
+    cells: [Option<Cell>; Column::ALL.len()],
+    span: Range<usize>,
+}
+
+impl RawRow {
+    fn empty(span: Range<usize>) -> Self {
+        Self { cells: std::array::from_fn(|_| None), span }
+    }
+
+    fn set(&mut self, column: Column, text: &str, span: Range<usize>) {
+        let trimmed = text.trim();
+        if !trimmed.is_empty() {
+            self.cells[column as usize] = Some(Cell { text: trimmed.to_owned(), span });
+        }
+    }
+
+    fn cell(&self, column: Column) -> Option<&Cell> {
+        self.cells[column as usize].as_ref()
+    }
+}
+
+/// All rows, and how their numbers are written.
+#[derive(Clone, Debug)]
+pub(crate) struct Sheet {
+    rows: Vec<RawRow>,
+    /// Unit that the heading gives for bare numbers of a column.
+    units: [Option<String>; Column::ALL.len()],
+    /// Whether a comma can only be that of decimals, as in a file of semicolons.
+    decimal_comma: bool,
+}

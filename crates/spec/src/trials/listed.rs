@@ -1,0 +1,72 @@
+//! Trials as TOML: `[[trials]]` with the columns of the table as keys.
+
+use crate::diagnostic::Diagnostic;
+use crate::document::{self, Node, Value};
+use crate::reader::shorten;
+use crate::source::Source;
+use crate::suggestion::{list_of, nearest};
+use crate::trials::sheet::TRIAL_COLUMNS;
+use crate::trials::{Column, RawRow, Sheet};
+
+/// Rows of a document; `None` when it is none or is laid out otherwise.
+pub(super) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
+    let root = document::parse(source, problems)?;
+    let mut rows = Vec::new();
+    for entry in root.entries()? {
+        if entry.key != "trials" {
+            let message = format!("`{}` is not known at the top", shorten(&entry.key));
+            let problem = source.at(entry.key_span.clone(), &entry.key, "unknown-key", message);
+            let problem = problem.with_allowed("\"trials\"").with_hint("each row is a [[trials]] of its own");
+            problems.push(problem);
+            continue;
+        }
+        let Value::List(items) = &entry.node.value else {
+            let message = format!("`trials` is {}, where a repeated table belongs", entry.node.kind());
+            let problem = source.at(entry.node.span.clone(), "trials", "wrong-type", message);
+            problems.push(problem.with_hint("write [[trials]] with double brackets before each row"));
+            continue;
+        };
+        rows.extend(items.iter().enumerate().filter_map(|(index, item)| row(source, index, item, problems)));
+    }
+    Some(Sheet { rows, units: std::array::from_fn(|_| None), decimal_comma: false })
+}
+
+fn row(source: &Source, index: usize, item: &Node, problems: &mut Vec<Diagnostic>) -> Option<RawRow> {
+    let path = format!("trials[{index}]");
+    let Some(entries) = item.entries() else {
+        let message = format!("`{path}` is {}, where a table belongs", item.kind());
+        let problem = source.at(item.span.clone(), &path, "wrong-type", message);
+        problems.push(problem.with_hint("write [[trials]] with double brackets before each row"));
+        return None;
+    };
+    let mut row = RawRow::empty(item.span.clone());
+    for entry in entries {
+        let at = format!("{path}.{}", entry.key);
+        let Some(column) = Column::ALL.into_iter().find(|c| c.name() == entry.key) else {
+            let message = format!("`{}` is not known in `{path}`", shorten(&entry.key));
+            let problem = source.at(entry.key_span.clone(), &at, "unknown-key", message);
+            let problem = problem.with_allowed(list_of(TRIAL_COLUMNS));
+            problems.push(match nearest(&entry.key, TRIAL_COLUMNS) {
+                Some(guess) => problem.with_hint(format!("did you mean `{guess}`?")),
+                None => problem,
+            });
+            continue;
+        };
+        let span = entry.node.span.clone();
+        let numeric = matches!(column, Column::Pull | Column::Slide | Column::Bore);
+        match &entry.node.value {
+            Value::Text(text) => row.set(column, text, span),
+            // As it was written, so that messages quote it so.
+            Value::Number(_) if numeric => {
+                row.set(column, source.text().get(span.clone()).unwrap_or(""), span);
+            }
+            _ => {
+                let message = format!("`{at}` is {}, where a text in quotes belongs", entry.node.kind());
+                let problem = source.at(span, &at, "wrong-type", message);
+                let example = if numeric { "\"12 N\" or \"9.3 mm\"" } else { "\"good\"" };
+                problems.push(problem.with_hint(format!("written for example as {example}")));
+            }
+        }
+    }
+    Some(row)
+}

@@ -1,0 +1,343 @@
+//! What the rows mean: which coupon, which tool, what happened; everything that cannot be is refused.
+
+use crate::diagnostic::Diagnostic;
+use crate::quantity::{INCH_MM, Kind, QuantityError, weight_of};
+use crate::reader::shorten;
+use crate::source::Source;
+use crate::suggestion::{list_of, nearest};
+use crate::trials::cell::{self, CellError};
+use crate::trials::{Cell, Column, RawRow, Sheet, TrialOutcome, TrialRow, Trials, Tried};
+
+/// Furthest that a coupon's seat may be drawn from the design, mm: twice what a ladder of the spec may ask.
+const MOST_STEP_MM: f64 = 2.0;
+/// Force that a pull may have, N; the working loads of a spec have the same bound.
+const FORCES_N: [f64; 2] = [0.0, 500.0];
+/// Furthest that a printed bore can be from its drawing and still be a measurement of it, mm.
+const MOST_BORE_ERROR_MM: f64 = 2.0;
+/// Steps are engraved to a thousandth.
+const STEP_UNIT_MM: f64 = 0.001;
+
+/// Says what the rows mean, or what is wrong with them.
+pub(super) fn trials(source: &Source, sheet: &Sheet, tried: &[Tried], problems: &mut Vec<Diagnostic>) -> Trials {
+    let reader = Meaning { source, sheet, tried };
+    let mut read: Vec<(TrialRow, &RawRow)> = Vec::new();
+    let mut untried = 0;
+    for raw in &sheet.rows {
+        match reader.row(raw, problems) {
+            Some(Some(row)) => read.push((row, raw)),
+            Some(None) => untried += 1,
+            None => {}
+        }
+    }
+    contradictions(source, &read, problems);
+    Trials { rows: read.into_iter().map(|(row, _)| row).collect(), untried, warnings: Vec::new() }
+}
+
+/// The outcome that a word means.
+pub fn written_outcome(text: &str) -> Option<TrialOutcome> {
+    let plain: String = text.trim().chars().map(|c| if matches!(c, ' ' | '_') { '-' } else { c }).collect();
+    let plain = plain.to_lowercase();
+    TrialOutcome::ALL.into_iter().find(|outcome| outcome.word() == plain)
+}
+
+struct Meaning<'a> {
+    source: &'a Source,
+    sheet: &'a Sheet,
+    tried: &'a [Tried],
+}
+
+impl Meaning<'_> {
+    fn at(&self, cell: &Cell, column: Column, code: &'static str, message: String) -> Diagnostic {
+        self.source.at(cell.span.clone(), column.name(), code, message)
+    }
+
+    /// `Some(None)` for a row without an outcome; `None` when something is wrong, which is reported.
+    fn row(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<Option<TrialRow>> {
+        let before = problems.len();
+        let coupon = self.coupon(raw, problems);
+        let tool = coupon.and_then(|(of, _)| self.tool(raw, of, problems));
+        let outcome = self.outcome(raw, problems);
+        let mut force = |column| self.quantity(raw, column, Kind::Force, FORCES_N, problems);
+        let (pull, slide) = (force(Column::Pull), force(Column::Slide));
+        let bore = coupon.map(|(of, step)| self.bore(raw, of, step, problems));
+        if let Some(Some(outcome)) = outcome {
+            self.possible(raw, outcome, problems);
+        }
+        if problems[before..].iter().any(Diagnostic::is_error) {
+            return None;
+        }
+        let (of, step_mm) = coupon?;
+        let Some(outcome) = outcome? else { return Some(None) };
+        let (line, _) = self.source.position(raw.span.start);
+        Some(Some(TrialRow {
+            letter: of.letter,
+            step_mm,
+            tool: tool?,
+            outcome,
+            pull_n: pull?,
+            slide_n: slide?,
+            bore_mm: bore??,
+            note: raw.cell(Column::Note).map_or(String::new(), |cell| cell.text.clone()),
+            line,
+        }))
+    }
+
+    fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&Tried, f64)> {
+        let Some(cell) = raw.cell(Column::Coupon) else {
+            let problem = self.source.at(raw.span.clone(), "coupon", "no-coupon", "the row does not say which coupon");
+            problems.push(problem.with_allowed(self.coupons()).with_hint("write what is engraved on it"));
+            return None;
+        };
+        let shown = shorten(&cell.text);
+        let refuse = |message: String, hint: String| {
+            self.at(cell, Column::Coupon, "unknown-coupon", message).with_allowed(self.coupons()).with_hint(hint)
+        };
+        let Some((letter, step_mm)) = cell::coupon(&cell.text) else {
+            let message = format!("\"{shown}\" is no coupon: letter of the size and step of the seat");
+            problems.push(refuse(message, "write what is engraved on it".to_owned()));
+            return None;
+        };
+        let Some(of) = self.tried.iter().find(|t| t.letter == letter) else {
+            let message = format!("coupon \"{shown}\" is of a size {letter}, which the spec does not have");
+            problems.push(refuse(message, "are these the trials of this spec?".to_owned()));
+            return None;
+        };
+        if step_mm.abs() > MOST_STEP_MM {
+            let message = format!("coupon \"{shown}\" is {:.3} mm off its seat", step_mm.abs());
+            let allowed = format!("steps of -{MOST_STEP_MM} mm to {MOST_STEP_MM} mm");
+            let problem = self.at(cell, Column::Coupon, "unknown-coupon", message).with_allowed(allowed);
+            problems.push(problem.with_hint("write what is engraved on it"));
+            return None;
+        }
+        Some((of, (step_mm / STEP_UNIT_MM).round() * STEP_UNIT_MM))
+    }
+
+    fn coupons(&self) -> String {
+        let letters: Vec<String> = self.tried.iter().map(|t| t.letter.to_string()).collect();
+        format!(
+            "{} with a step, as in \"{}-0.1\"",
+            list_of(letters.iter().map(String::as_str)),
+            letters.first().map_or("A", |l| l)
+        )
+    }
+
+    /// `Some(None)` for the body.
+    fn tool(&self, raw: &RawRow, of: &Tried, problems: &mut Vec<Diagnostic>) -> Option<Option<String>> {
+        let cell = raw.cell(Column::Tool);
+        let allowed = || list_of(of.tools.iter().map(String::as_str));
+        let Some(cell) = cell else {
+            return match of.tools.as_slice() {
+                [] => Some(None),
+                [only] => Some(Some(only.clone())),
+                _ => {
+                    let message =
+                        format!("size {} serves several tools, and the row does not say which was tried", of.letter);
+                    let problem = self.source.at(raw.span.clone(), "tool", "no-tool", message);
+                    problems.push(problem.with_allowed(allowed()).with_hint("a row for each tool that was tried"));
+                    None
+                }
+            };
+        };
+        let shown = shorten(&cell.text);
+        let same = |name: &&String| name.trim().to_lowercase() == cell.text.to_lowercase();
+        if of.tools.is_empty() {
+            if cell.text.eq_ignore_ascii_case("body") {
+                return Some(None);
+            }
+            let message = format!("\"{shown}\" was tried in a coupon of the mount, which goes on the body");
+            let problem = self.at(cell, Column::Tool, "unknown-tool", message).with_allowed("\"body\", or nothing");
+            problems.push(problem.with_hint("leave the tool of an M coupon empty"));
+            return None;
+        }
+        if let Some(name) = of.tools.iter().find(same) {
+            return Some(Some(name.clone()));
+        }
+        let elsewhere = self.tried.iter().find(|t| t.tools.iter().any(|name| same(&name)));
+        let (code, message) = match elsewhere {
+            Some(other) => {
+                ("other-size", format!("\"{shown}\" belongs in size {}, not in size {}", other.letter, of.letter))
+            }
+            None => ("unknown-tool", format!("the spec has no tool \"{shown}\"")),
+        };
+        let problem = self.at(cell, Column::Tool, code, message).with_allowed(allowed());
+        problems.push(match (elsewhere, nearest(&cell.text, of.tools.iter().map(String::as_str))) {
+            (Some(_), _) => problem.with_hint("look at the letter on the coupon"),
+            (None, Some(guess)) => problem.with_hint(format!("did you mean \"{guess}\"?")),
+            (None, None) => problem,
+        });
+        None
+    }
+
+    /// `Some(None)` when nothing is written yet.
+    fn outcome(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<Option<TrialOutcome>> {
+        let words = || list_of(TrialOutcome::ALL.map(TrialOutcome::word));
+        let Some(cell) = raw.cell(Column::Outcome) else {
+            let measured = [Column::Pull, Column::Slide].into_iter().find_map(|c| raw.cell(c).map(|cell| (c, cell)));
+            let Some((column, cell)) = measured else { return Some(None) };
+            let message = format!("a {} of \"{}\" without an outcome", column.name(), shorten(&cell.text));
+            let problem = self.at(cell, column, "no-outcome", message).with_allowed(words());
+            problems.push(problem.with_hint("say in the same row what happened"));
+            return None;
+        };
+        if let Some(outcome) = written_outcome(&cell.text) {
+            return Some(Some(outcome));
+        }
+        let message = format!("\"{}\" is no outcome", shorten(&cell.text));
+        let problem = self.at(cell, Column::Outcome, "unknown-outcome", message).with_allowed(words());
+        problems.push(match nearest(&cell.text, TrialOutcome::ALL.map(TrialOutcome::word)) {
+            Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
+            None => problem.with_hint("anything else belongs in \"note\""),
+        });
+        None
+    }
+
+    /// What was never in, or fell out by itself, cannot be pulled.
+    fn possible(&self, raw: &RawRow, outcome: TrialOutcome, problems: &mut Vec<Diagnostic>) {
+        let why = match outcome {
+            TrialOutcome::WouldNotGo => "what did not go in cannot be pulled out",
+            TrialOutcome::FellOut => "what fell out by itself cannot be pulled out",
+            _ => return,
+        };
+        for column in [Column::Pull, Column::Slide] {
+            if let Some(cell) = raw.cell(column) {
+                let message = format!("a {} beside the outcome \"{}\": {why}", column.name(), outcome.word());
+                let problem = self.at(cell, column, "impossible", message);
+                let hint = if outcome == TrialOutcome::FellOut {
+                    "a tool that stays is \"loose\" or better"
+                } else {
+                    "one of the two is wrong"
+                };
+                problems.push(problem.with_hint(hint));
+            }
+        }
+    }
+
+    fn bore(&self, raw: &RawRow, of: &Tried, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Option<Option<f64>> {
+        let Some(seat_mm) = of.seat_mm else {
+            if let Some(cell) = raw.cell(Column::Bore) {
+                let message =
+                    format!("a bore of \"{}\" for size {}, whose seat is not round", shorten(&cell.text), of.letter);
+                let problem = self.at(cell, Column::Bore, "impossible", message);
+                problems.push(problem.with_hint("leave it empty; what else was measured belongs in \"note\""));
+                return None;
+            }
+            return Some(None);
+        };
+        let drawn = seat_mm + step_mm;
+        let limits = [drawn - MOST_BORE_ERROR_MM, drawn + MOST_BORE_ERROR_MM];
+        self.quantity(raw, Column::Bore, Kind::Length, limits, problems)
+    }
+
+    /// `Some(None)` when the cell is empty.
+    fn quantity(
+        &self,
+        raw: &RawRow,
+        column: Column,
+        kind: Kind,
+        limits: [f64; 2],
+        problems: &mut Vec<Diagnostic>,
+    ) -> Option<Option<f64>> {
+        let Some(cell) = raw.cell(column) else { return Some(None) };
+        let heading = self.sheet.units[column as usize].as_deref();
+        let [least, greatest] = limits.map(|v| kind.show((1000.0 * v).round() / 1000.0));
+        match cell::quantity(&cell.text, kind, heading, limits, self.sheet.decimal_comma) {
+            Ok(value) if value >= limits[0] && value <= limits[1] => Some(Some(value)),
+            Ok(value) => {
+                let side = if value < limits[0] { "below" } else { "above" };
+                let message = format!("a {} of \"{}\", {side} what can be", column.name(), shorten(&cell.text));
+                let problem =
+                    self.at(cell, column, "out-of-range", message).with_allowed(format!("{least} to {greatest}"));
+                let inches = value * INCH_MM;
+                let hint = match column {
+                    Column::Bore if inches >= limits[0] && inches <= limits[1] => {
+                        format!("if it was measured in inches, write \"{} in\"", shorten(&cell.text))
+                    }
+                    Column::Bore => "it is the inner diameter of the printed coupon".to_owned(),
+                    _ => "look at its unit".to_owned(),
+                };
+                problems.push(problem.with_hint(hint));
+                None
+            }
+            Err(error) => {
+                problems.push(self.no_quantity(cell, column, kind, &error));
+                None
+            }
+        }
+    }
+
+    fn no_quantity(&self, cell: &Cell, column: Column, kind: Kind, error: &CellError) -> Diagnostic {
+        let shown = shorten(&cell.text);
+        let at = |code, what: &str| self.at(cell, column, code, format!("a {} of \"{shown}\"{what}", column.name()));
+        let units = || list_of(kind.main_units());
+        match error {
+            CellError::Ambiguous([decimals, thousands]) => {
+                at("ambiguous-comma", &format!(", which may be {decimals} or {thousands}"))
+                    .with_hint(format!("write \"{decimals} {unit}\" or \"{thousands} {unit}\"", unit = kind.unit()))
+            }
+            CellError::Quantity(QuantityError::UnknownUnit(unit)) => {
+                let problem = at("unknown-unit", &format!(": its unit \"{}\" is not known", shorten(unit)));
+                let problem = problem.with_allowed(units());
+                match nearest(unit, kind.units()) {
+                    Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
+                    None => problem,
+                }
+            }
+            CellError::Quantity(QuantityError::WrongKind { kind: found, value }) => {
+                let problem = at("wrong-unit", &format!(", {}, where {} belongs", found.noun(), kind.noun()));
+                let problem = problem.with_allowed(units());
+                match (found, kind) {
+                    (Kind::Mass, Kind::Force) => {
+                        problem.with_hint(format!("a scale that showed it pulled with \"{:.3} N\"", weight_of(*value)))
+                    }
+                    _ => problem,
+                }
+            }
+            CellError::Quantity(_) => at("no-number", ", which is no number with a unit")
+                .with_allowed(units())
+                .with_hint(format!("written for example as \"12 {}\"", kind.unit())),
+        }
+    }
+}
+
+/// How tight an outcome says that it was. A crack says only that it was not loose.
+fn tightness(outcome: TrialOutcome) -> i32 {
+    match outcome {
+        TrialOutcome::FellOut => -2,
+        TrialOutcome::Loose => -1,
+        TrialOutcome::Good => 0,
+        TrialOutcome::Tight => 1,
+        TrialOutcome::WouldNotGo | TrialOutcome::Cracked => 2,
+    }
+}
+
+/// Whether one coupon cannot have done both with one tool: neighbours are a matter of judgement, and what was good or
+/// went on by force may crack at last.
+fn contradict(one: TrialOutcome, other: TrialOutcome) -> bool {
+    let (low, high) = if tightness(one) <= tightness(other) { (one, other) } else { (other, one) };
+    match (low, high) {
+        (low, TrialOutcome::Cracked) => tightness(low) < 0,
+        _ => tightness(high) - tightness(low) >= 2,
+    }
+}
+
+fn contradictions(source: &Source, rows: &[(TrialRow, &RawRow)], problems: &mut Vec<Diagnostic>) {
+    for (index, (row, raw)) in rows.iter().enumerate() {
+        let same = |other: &TrialRow| {
+            other.letter == row.letter
+                && (other.step_mm - row.step_mm).abs() < STEP_UNIT_MM / 2.0
+                && other.tool == row.tool
+        };
+        let clash = rows[..index].iter().find(|(other, _)| same(other) && contradict(other.outcome, row.outcome));
+        if let (Some((other, _)), Some(cell)) = (clash, raw.cell(Column::Outcome)) {
+            let with = row.tool.as_ref().map_or("the body".to_owned(), |tool| format!("\"{}\"", shorten(tool)));
+            let message = format!(
+                "\"{}\" contradicts line {}: the same coupon with {with} was \"{}\"",
+                row.outcome.word(),
+                other.line,
+                other.outcome.word()
+            );
+            let problem = source.at(cell.span.clone(), "outcome", "contradiction", message);
+            problems.push(problem.with_hint("keep the row that is true; a second print of one coupon that does otherwise belongs in a file of its own"));
+        }
+    }
+}
