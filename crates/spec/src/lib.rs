@@ -16,6 +16,7 @@
 
 mod barrel;
 mod body;
+mod calibration;
 mod checked;
 mod consistency;
 mod diagnostic;
@@ -37,6 +38,10 @@ mod suggestion;
 mod tools;
 mod trials;
 
+pub use calibration::{
+    CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round, coupon_identity,
+    read_calibration, sort_trials, write_calibration,
+};
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Severity};
 pub use library::MaterialLibrary;

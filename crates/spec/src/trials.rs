@@ -1,8 +1,8 @@
 //! Trials files: what happened when coupons were tried, as CSV or TOML. Forgiving to read, strict in what it means.
 
 mod cell;
-mod listed;
-mod meaning;
+pub(crate) mod listed;
+pub(crate) mod meaning;
 mod sheet;
 
 use std::ops::Range;
@@ -201,4 +201,11 @@ pub(crate) struct Sheet {
     units: [Option<String>; Column::ALL.len()],
     /// Whether a comma can only be that of decimals, as in a file of semicolons.
     decimal_comma: bool,
+}
+
+impl Sheet {
+    /// Rows whose numbers bear their own units.
+    pub(crate) fn plain(rows: Vec<RawRow>) -> Self {
+        Self { rows, units: std::array::from_fn(|_| None), decimal_comma: false }
+    }
 }

@@ -13,29 +13,34 @@ pub(super) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Optio
     let root = document::parse(source, problems)?;
     let mut rows = Vec::new();
     for entry in root.entries()? {
-        if entry.key != "trials" {
+        if entry.key == "trials" {
+            rows.extend(list(source, "trials", &entry.node, problems));
+        } else {
             let message = format!("`{}` is not known at the top", shorten(&entry.key));
             let problem = source.at(entry.key_span.clone(), &entry.key, "unknown-key", message);
-            let problem = problem.with_allowed("\"trials\"").with_hint("each row is a [[trials]] of its own");
-            problems.push(problem);
-            continue;
+            problems.push(problem.with_allowed("\"trials\"").with_hint("each row is a [[trials]] of its own"));
         }
-        let Value::List(items) = &entry.node.value else {
-            let message = format!("`trials` is {}, where a repeated table belongs", entry.node.kind());
-            let problem = source.at(entry.node.span.clone(), "trials", "wrong-type", message);
-            problems.push(problem.with_hint("write [[trials]] with double brackets before each row"));
-            continue;
-        };
-        rows.extend(items.iter().enumerate().filter_map(|(index, item)| row(source, index, item, problems)));
     }
-    Some(Sheet { rows, units: std::array::from_fn(|_| None), decimal_comma: false })
+    Some(Sheet::plain(rows))
 }
 
-fn row(source: &Source, index: usize, item: &Node, problems: &mut Vec<Diagnostic>) -> Option<RawRow> {
-    let path = format!("trials[{index}]");
+/// The rows of a repeated table.
+pub(crate) fn list(source: &Source, path: &str, node: &Node, problems: &mut Vec<Diagnostic>) -> Vec<RawRow> {
+    let Value::List(items) = &node.value else {
+        let message = format!("`{path}` is {}, where a repeated table belongs", node.kind());
+        let problem = source.at(node.span.clone(), path, "wrong-type", message);
+        problems.push(problem.with_hint(format!("write [[{path}]] with double brackets before each row")));
+        return Vec::new();
+    };
+    let rows =
+        items.iter().enumerate().filter_map(|(index, item)| row(source, &format!("{path}[{index}]"), item, problems));
+    rows.collect()
+}
+
+fn row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>) -> Option<RawRow> {
     let Some(entries) = item.entries() else {
         let message = format!("`{path}` is {}, where a table belongs", item.kind());
-        let problem = source.at(item.span.clone(), &path, "wrong-type", message);
+        let problem = source.at(item.span.clone(), path, "wrong-type", message);
         problems.push(problem.with_hint("write [[trials]] with double brackets before each row"));
         return None;
     };

@@ -18,7 +18,7 @@ const MOST_BORE_ERROR_MM: f64 = 2.0;
 const STEP_UNIT_MM: f64 = 0.001;
 
 /// Says what the rows mean, or what is wrong with them.
-pub(super) fn trials(source: &Source, sheet: &Sheet, tried: &[Tried], problems: &mut Vec<Diagnostic>) -> Trials {
+pub(crate) fn trials(source: &Source, sheet: &Sheet, tried: &[Tried], problems: &mut Vec<Diagnostic>) -> Trials {
     let reader = Meaning { source, sheet, tried };
     let mut read: Vec<(TrialRow, &RawRow)> = Vec::new();
     let mut untried = 0;

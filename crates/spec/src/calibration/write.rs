@@ -1,0 +1,125 @@
+//! A calibration as text that people read too.
+
+use std::fmt::Write as _;
+
+use crate::calibration::{Calibration, Change, Known};
+use crate::trials::TrialRow;
+
+/// The file, whole. The same calibration gives the same bytes.
+pub fn write_calibration(calibration: &Calibration) -> String {
+    let mut out = String::from(
+        "# What trials of coupons taught about one printer, one material and one family of tools, with the rows it rests on.\n\
+         # Written by `gripwright calibrate`, which keeps these rows when it runs again; do not edit it by hand.\n\
+         # Lengths mm, forces N. An error is positive when bores come out wider than drawn.\n\nformat = 1\n",
+    );
+    let rows: usize = calibration.rounds.iter().map(|round| round.rows.len()).sum();
+    let _ = writeln!(out, "# {rows} rows of {} trials files\n", calibration.rounds.len());
+    out.push_str("# A spec that differs in one of these is refused.\n[made_for]\n");
+    for origin in &calibration.made_for {
+        let _ =
+            writeln!(out, "{} = {{ digest = {}, is = {} }}", origin.part, quoted(&origin.digest), quoted(&origin.is));
+    }
+    for (name, about, change) in [
+        ("bore_error", "Error of bore that all sizes share, mm of diameter.", &calibration.bore_error),
+        (
+            "stiffness",
+            "Factor on the printed material's modulus, against the middle of its range.",
+            &calibration.stiffness,
+        ),
+        ("friction", "Friction of the printed material on the tools.", &calibration.friction),
+        ("scatter", "Standard deviation from print to print of one seat, mm.", &calibration.scatter),
+    ] {
+        let _ = write!(out, "\n# {about}\n[{name}]\n{}", changed(change));
+    }
+    for size in &calibration.sizes {
+        let _ = write!(
+            out,
+            "\n[[sizes]]\nsize = {}\nseat = {}\nform = \"{}\"\ndraw = {}\ndraw_90 = [{}, {}]\ntarget = {}\nrows = {}\n",
+            quoted(&size.letter.to_string()),
+            number(size.seat_mm),
+            if size.round { "round" } else { "other" },
+            number(size.draw_mm),
+            number(size.draw_interval90[0]),
+            number(size.draw_interval90[1]),
+            number(size.target_mm),
+            size.rows,
+        );
+        let held = size.held.iter().map(|(tool, probability)| {
+            let tool = tool.as_ref().map_or(String::new(), |tool| format!("tool = {}, ", quoted(tool)));
+            format!("  {{ {tool}probability = {} }},\n", number(*probability))
+        });
+        let _ = writeln!(out, "held = [\n{}]", held.collect::<String>());
+        let _ = write!(out, "[sizes.error]\n{}", changed(&size.error));
+    }
+    for sentence in &calibration.contradictions {
+        let _ = write!(out, "\n[[contradictions]]\nsays = {}\n", quoted(sentence));
+    }
+    for round in &calibration.rounds {
+        let _ = write!(out, "\n[[rounds]]\nfile = {}\ntrials = [\n", quoted(&round.file));
+        for row in &round.rows {
+            let _ = writeln!(out, "  {{ {} }},", trial(row));
+        }
+        out.push_str("]\n");
+    }
+    out
+}
+
+fn changed(change: &Change) -> String {
+    let known = |known: &Known| {
+        let [from, to] = known.interval90.map(number);
+        format!("{{ median = {}, from = {from}, to = {to}, sd = {} }}", number(known.median), number(known.sd))
+    };
+    format!("before = {}\nafter = {}\n", known(&change.before), known(&change.after))
+}
+
+fn trial(row: &TrialRow) -> String {
+    let mut cells = vec![format!("coupon = {}", quoted(&coupon_identity(row.letter, row.step_mm)))];
+    cells.extend(row.tool.as_ref().map(|tool| format!("tool = {}", quoted(tool))));
+    cells.push(format!("outcome = \"{}\"", row.outcome.word()));
+    for (key, value, unit) in [("pull", row.pull_n, "N"), ("slide", row.slide_n, "N"), ("bore", row.bore_mm, "mm")] {
+        // In full, so that a row that is read again is the row that was written.
+        cells.extend(value.map(|value| format!("{key} = \"{value} {unit}\"")));
+    }
+    if !row.note.is_empty() {
+        cells.push(format!("note = {}", quoted(&row.note)));
+    }
+    cells.join(", ")
+}
+
+/// Letter and signed step, with as many decimals (one to three) as the step has: what is engraved on the coupon.
+pub fn coupon_identity(letter: char, step_mm: f64) -> String {
+    let whole = |factor: f64| ((step_mm * factor) - (step_mm * factor).round()).abs() < 1e-6;
+    // A step of minus nothing is still no step.
+    let step = step_mm + 0.0;
+    if whole(10.0) {
+        format!("{letter}{step:+.1}")
+    } else if whole(100.0) {
+        format!("{letter}{step:+.2}")
+    } else {
+        format!("{letter}{step:+.3}")
+    }
+}
+
+/// Four decimals: a tenth of a micrometre, and finer than any trial teaches.
+fn number(value: f64) -> String {
+    let text = format!("{:.4}", value + 0.0);
+    // Rounding must not leave a minus before nothing.
+    if text == "-0.0000" { "0.0000".to_owned() } else { text }
+}
+
+/// A text in TOML's quotes.
+fn quoted(text: &str) -> String {
+    let mut out = String::from("\"");
+    for letter in text.chars() {
+        match letter {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            letter if letter.is_control() => {
+                let _ = write!(out, "\\u{:04x}", u32::from(letter));
+            }
+            letter => out.push(letter),
+        }
+    }
+    out.push('"');
+    out
+}
