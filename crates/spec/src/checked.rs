@@ -25,6 +25,8 @@ pub struct Spec {
     pub mould: Mould,
     /// The fit-test slices.
     pub coupons: Coupons,
+    /// File of what trials taught about the printer and its material, relative to the spec; absent before any.
+    pub calibration: Option<String>,
 }
 
 /// The device that carries the holder.

@@ -371,7 +371,7 @@ pub(crate) static CHAMFER: QuantityKey = length(
 pub(crate) static PRINTER: TableKey = section("printer", &PRINTER_TABLE);
 static PRINTER_TABLE: Table = Table {
     about: "The machine that prints the part",
-    keys: &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD],
+    keys: &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD, &CALIBRATION],
 };
 pub(crate) static BED: QuantitiesKey = QuantitiesKey {
     name: "bed",
@@ -412,6 +412,13 @@ pub(crate) static WALL_SPREAD: QuantityKey = length(
     [0.0, 1.0],
     Absent::Default(0.03),
 );
+
+pub(crate) static CALIBRATION: TextKey = TextKey {
+    name: "calibration",
+    about: "File of what trials of coupons taught about this printer and material, relative to the spec",
+    longest: 200,
+    absent: Absent::Open("nothing was tried yet"),
+};
 
 pub(crate) static MOULD: TableKey = section("mould", &MOULD_TABLE);
 static MOULD_TABLE: Table = Table {

@@ -4,10 +4,10 @@ use crate::checked::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, P
 use crate::diagnostic::{self, Diagnostic};
 use crate::document::{self, Value};
 use crate::format::{
-    AHEAD, AIM, AT_MOST, BED, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT, FINAL_MATERIAL, FINISH,
-    FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY, MATERIAL, MOULD,
-    MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT, PRINTER, SAFETY,
-    SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
+    AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
+    FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
+    MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
+    PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
 };
 use crate::key::TextKey;
 use crate::library::MaterialLibrary;
@@ -119,7 +119,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
     let layout = layout(reader, root);
     let fit = fit(reader, root);
     let material = material(reader, root, materials);
-    let printer = printer(reader, root);
+    let (printer, calibration) = printer(reader, root);
     let mould = mould(reader, root);
     let finish = finish(reader, root, printer);
     let coupons = coupons(reader, root);
@@ -146,6 +146,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
         printer: printer?,
         mould: mould?,
         coupons: coupons?,
+        calibration,
     })
 }
 
@@ -219,21 +220,26 @@ fn one_material<'a>(
     None
 }
 
-fn printer<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Printer> {
+/// The printer, and the file of what is known about it.
+fn printer<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> (Option<Printer>, Option<String>) {
     let printer = reader.section(root, &PRINTER);
     let bed = reader.quantities(&printer, &BED);
     let least_wall = reader.quantity(&printer, &LEAST_WALL);
     let direction = reader.choice(&printer, &DIRECTION);
     let seat_spread = reader.quantity(&printer, &SEAT_SPREAD);
     let wall_spread = reader.quantity(&printer, &WALL_SPREAD);
-    let &[width, depth] = bed?.as_slice() else { return None };
-    Some(Printer {
-        bed_mm: [width, depth],
-        least_wall_mm: least_wall?,
-        direction: direction?,
-        seat_spread_mm: seat_spread?,
-        wall_spread_mm: wall_spread?,
-    })
+    let calibration = reader.text(&printer, &CALIBRATION);
+    let found = || {
+        let &[width, depth] = bed?.as_slice() else { return None };
+        Some(Printer {
+            bed_mm: [width, depth],
+            least_wall_mm: least_wall?,
+            direction: direction?,
+            seat_spread_mm: seat_spread?,
+            wall_spread_mm: wall_spread?,
+        })
+    };
+    (found(), calibration)
 }
 
 fn mould<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Mould> {
