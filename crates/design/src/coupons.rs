@@ -1,12 +1,14 @@
 //! Fit-test slices, cut from the outline functions of the product.
 
 use gripwright_section::{Back, ClipError, Mount, Outline, Point};
-use gripwright_spec::{GrippingFaces, Spec};
+use gripwright_spec::{GrippingFaces, Spec, coupon_identity};
 
 use crate::{
     clip_case::{FILLET_MM, PAD_DEPTH_MM},
-    design::{MountDesign, Size},
+    design::{Design, MountDesign, Size},
     plates::{Plate, PlateError, arrange},
+    problem::Problem,
+    reasons::no_coupon,
 };
 
 /// Height of the lettering, mm.
@@ -93,16 +95,35 @@ pub(crate) enum CouponError {
     Plate(#[from] PlateError),
 }
 
-/// The slices of all sizes and the mount, arranged on the bed of the spec's printer.
-pub(crate) fn coupon_set(spec: &Spec, sizes: &[Size], mount: &MountDesign) -> Result<CouponSet, CouponError> {
+/// The slices that a spec asks for, a letter and a step each: its steps round a middle for each letter.
+pub(crate) fn ladder(spec: &Spec, sizes: &[Size], middle_mm: impl Fn(char) -> f64) -> Vec<(char, f64)> {
+    let (clips, mount) = (&spec.coupons.clip_steps_mm, &spec.coupons.mount_steps_mm);
+    let letters = sizes.iter().map(|size| (size.letter, clips)).chain([(MOUNT_LETTER, mount)]);
+    letters
+        .flat_map(|(letter, steps)| steps.iter().map(move |step| (letter, *step)).collect::<Vec<_>>())
+        .map(|(letter, step)| (letter, step + middle_mm(letter)))
+        .collect()
+}
+
+/// Slices of chosen letters and steps (mm) of the sizes and the mount of a design, arranged on the spec's bed.
+pub fn chosen_coupons(spec: &Spec, design: &Design, wanted: &[(char, f64)]) -> Result<CouponSet, Problem> {
+    coupon_set(spec, &design.sizes, &design.mount, wanted).map_err(|error| no_coupon(&error))
+}
+
+/// Slices of letters and steps, arranged on the bed of the spec's printer. Letters that are not known count for nothing.
+pub(crate) fn coupon_set(
+    spec: &Spec,
+    sizes: &[Size],
+    mount: &MountDesign,
+    wanted: &[(char, f64)],
+) -> Result<CouponSet, CouponError> {
     let mut coupons = Vec::new();
-    for size in sizes {
-        for step_mm in &spec.coupons.clip_steps_mm {
+    for (letter, step_mm) in wanted {
+        if let Some(size) = sizes.iter().find(|size| size.letter == *letter) {
             coupons.push(clip_coupon(spec, size, *step_mm)?);
+        } else if *letter == MOUNT_LETTER {
+            coupons.push(mount_coupon(spec, mount, *step_mm)?);
         }
-    }
-    for step_mm in &spec.coupons.mount_steps_mm {
-        coupons.push(mount_coupon(spec, mount, *step_mm)?);
     }
     let boxes: Vec<(Point, Point)> = coupons
         .iter()
@@ -117,7 +138,7 @@ pub(crate) fn coupon_set(spec: &Spec, sizes: &[Size], mount: &MountDesign) -> Re
 }
 
 fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponError> {
-    let identity = identity(size.letter, step_mm);
+    let identity = coupon_identity(size.letter, step_mm);
     let tab = Tab::new(spec, &identity, size.clip.back().neck_half_width_mm());
     let clip = size.clip.tried(0.5 * step_mm, tab.back());
     let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
@@ -136,7 +157,7 @@ fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponE
 }
 
 fn mount_coupon(spec: &Spec, design: &MountDesign, step_mm: f64) -> Result<Coupon, CouponError> {
-    let identity = identity(MOUNT_LETTER, step_mm);
+    let identity = coupon_identity(MOUNT_LETTER, step_mm);
     let tab = Tab::new(spec, &identity, design.mount.back.neck_half_width_mm());
     let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
     let mount = Mount { gap_mm, back: tab.back(), ..design.mount.clone() };
@@ -210,34 +231,6 @@ impl Tab {
             chamfer_mm: spec.finish.chamfer_mm,
             gripping: spec.finish.gripping_faces,
             label,
-        }
-    }
-}
-
-/// Letter and signed step, with as many decimals (one to three) as the step has.
-fn identity(letter: char, step_mm: f64) -> String {
-    let whole = |factor: f64| ((step_mm * factor) - (step_mm * factor).round()).abs() < 1e-6;
-    // A step of minus nothing is still no step.
-    let step = step_mm + 0.0;
-    if whole(10.0) {
-        format!("{letter}{step:+.1}")
-    } else if whole(100.0) {
-        format!("{letter}{step:+.2}")
-    } else {
-        format!("{letter}{step:+.3}")
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn identities_show_the_step() {
-        for (step, expected) in
-            [(-0.2, "A-0.2"), (0.0, "A+0.0"), (-0.0, "A+0.0"), (0.1, "A+0.1"), (0.05, "A+0.05"), (-0.125, "A-0.125")]
-        {
-            assert_eq!(identity('A', step), expected);
         }
     }
 }

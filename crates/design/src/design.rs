@@ -54,6 +54,20 @@ pub struct Size {
     pub margin: Margin,
     /// What binds: the limits that keep this size from being better, the first of them most.
     pub binds: Vec<Limit>,
+    /// By how much the diameter of its seat is drawn wider than wanted, mm, to undo the error that trials found.
+    pub drawn_wider_mm: f64,
+}
+
+impl Size {
+    /// The clip as it is drawn.
+    pub(crate) fn drawn(&self) -> Self {
+        Self { clip: self.clip.tried(0.5 * self.drawn_wider_mm, *self.clip.back()), ..self.clone() }
+    }
+
+    /// Radius of the seat as it is drawn, mm.
+    pub fn drawn_radius_mm(&self) -> f64 {
+        self.seat_radius_mm + 0.5 * self.drawn_wider_mm
+    }
 }
 
 /// The mount.
@@ -67,6 +81,16 @@ pub struct MountDesign {
     pub margin: Margin,
     /// What binds, the first most.
     pub binds: Vec<Limit>,
+    /// By how much its seat is drawn wider than wanted, mm, counted over both sides.
+    pub drawn_wider_mm: f64,
+}
+
+impl MountDesign {
+    /// The mount as it is drawn.
+    pub(crate) fn drawn(&self) -> Self {
+        let mount = Mount { gap_mm: self.mount.gap_mm + 0.5 * self.drawn_wider_mm, ..self.mount.clone() };
+        Self { mount, ..self.clone() }
+    }
 }
 
 /// All that is needed to build one holder.

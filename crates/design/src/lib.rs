@@ -21,6 +21,7 @@ mod family;
 mod fit;
 mod form;
 mod holder;
+mod learnt;
 mod margin;
 mod mount;
 mod mount_case;
@@ -41,11 +42,12 @@ mod vee_case;
 
 pub use gripwright_mechanics::Interval;
 
-pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace};
+pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace, chosen_coupons};
 pub use design::{Design, FitFigures, FitRow, ForceCurves, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan};
 pub use form::ClipForm;
+pub use learnt::{Learnt, LearntSize};
 pub use margin::{Limit, Margin};
 pub use odds::{Bands, Odds};
 pub use plates::{Placed, Plate, PlateError, arrange};
 pub use problem::{Problem, ProblemKind};
-pub use size::size;
+pub use size::{size, size_learnt};

@@ -4,13 +4,14 @@ use gripwright_spec::Spec;
 
 use crate::{
     binding::{clip_binds, mount_binds},
-    coupons::{MOUNT_LETTER, coupon_set},
+    coupons::{CouponSet, MOUNT_LETTER, coupon_set, ladder},
     demand::{Rules, ToolDemand, body_spread_mm},
     design::{Design, FitRow, HolderPlan, MountDesign, Size},
     family::{Group, Unserved, split},
     fit::Frame,
     holder::{self, plan},
-    margin::Margin,
+    learnt::{Drawn, Learnt, keeps_all},
+    margin::{Limit, Margin},
     mount::{MountTask, best_mount},
     mount_case::{Carrier, MountShape},
     notes::notes,
@@ -18,6 +19,7 @@ use crate::{
     problem::Problem,
     reasons::{no_clip, no_coupon, no_mount, off_aim, weak_web},
     response::{Correction, Response},
+    search::Sized,
     stations::{clips, shares, too_near},
 };
 
@@ -25,6 +27,36 @@ use crate::{
 ///
 /// Gives a design that keeps every limit, or all the reasons found why there is none.
 pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
+    sized(spec, None, Drawn::AsWanted)
+}
+
+/// The same after trials: the clips and the mount that were tried, as long as they keep every limit with what is known
+/// now; otherwise the family is sized anew.
+///
+/// Coupons are always slices of what was sized without the trials, so that those of all rounds can be compared.
+pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>> {
+    let tried = sized(spec, Some(learnt), Drawn::Tried(&learnt.sizes));
+    match tried {
+        Ok(design) if keeps_all(&design) => Ok(design),
+        tried => {
+            let coupons = match tried {
+                Ok(Design { coupons, .. }) => coupons,
+                Err(_) => sized(spec, None, Drawn::AsWanted)?.coupons,
+            };
+            let anew = sized(&learnt.spec, None, Drawn::Nearest(&learnt.sizes))?;
+            let mut notes = anew.notes;
+            notes.push(
+                "With what the trials taught, the clips that were tried break a limit, so the family was sized anew. Each \
+                 bore is corrected by the error of the nearest seat that was tried; the coupons are still slices of the \
+                 clips that were tried."
+                    .to_owned(),
+            );
+            Ok(Design { coupons, notes, ..anew })
+        }
+    }
+}
+
+fn sized(spec: &Spec, learnt: Option<&Learnt>, drawn: Drawn<'_>) -> Result<Design, Vec<Problem>> {
     let rules = Rules::of(spec);
     let demands: Vec<ToolDemand> =
         spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(spec, index, tool)).collect();
@@ -65,10 +97,81 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
     if !problems.is_empty() {
         return Err(without_repeats(problems));
     }
-    let frame = Frame { spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
-    let clip_rules = &clip_rules;
-    Assembly { frame, clip_rules, groups: &groups, task: &task, mount_shape, mount_runs, margin, carrier: &carrier }
-        .design()
+    let Some(learnt) = learnt else {
+        let frame = Frame { spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
+        let assembly = Assembly {
+            frame,
+            clip_rules: &clip_rules,
+            groups: &groups,
+            task: &task,
+            mount_shape,
+            mount_runs,
+            margin,
+            carrier: &carrier,
+            drawn,
+        };
+        return assembly.design(None);
+    };
+    // The slices that were tried are of the clips as they are without the trials.
+    let steps = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter).map_or(0.0, |s| s.draw_mm);
+    let coupons = tried_coupons(spec, (&groups, &mount_shape), (&task, &carrier), steps)?;
+    let target = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter).map_or(0.0, |s| s.target_mm);
+    let groups = aimed_at(&groups, target);
+    let mount_shape = MountShape { gap_mm: mount_shape.gap_mm + 0.5 * target(MOUNT_LETTER), ..mount_shape };
+    let rules = Rules::of(&learnt.spec);
+    let (clip_rules, _) = shares(&learnt.spec, &rules, &demands);
+    let task = MountTask { rules: &rules, ..task };
+    let mount_runs = task.responses(&mount_shape);
+    let mount_seat_mm = mount_runs.as_ref().map_or(0.0, seat_off_mm);
+    let clip_rules = Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..clip_rules };
+    let frame = Frame { spec: &learnt.spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
+    let assembly = Assembly {
+        frame,
+        clip_rules: &clip_rules,
+        groups: &groups,
+        task: &task,
+        mount_shape,
+        mount_runs,
+        margin: UNJUDGED,
+        carrier: &carrier,
+        drawn,
+    };
+    assembly.design(Some(coupons))
+}
+
+/// A margin that the fit table has still to find.
+const UNJUDGED: Margin = Margin { ratio: f64::INFINITY, limit: Limit::Shape };
+
+/// The clips with their seats moved by what trials ask for, still to be judged. A vee keeps its face, which is drawn
+/// after its range.
+fn aimed_at(groups: &[Group], target_mm: impl Fn(char) -> f64) -> Vec<Group> {
+    let moved = groups.iter().zip(letters()).map(|(group, letter)| {
+        let mut shape = group.clip.shape;
+        if shape.vee.is_none() {
+            shape.seat_radius_mm += 0.5 * target_mm(letter);
+        }
+        Group { tools: group.tools.clone(), clip: Sized { shape, margin: UNJUDGED, ..group.clip } }
+    });
+    moved.collect()
+}
+
+/// A ladder of coupons round the steps that trials ask for.
+fn tried_coupons(
+    spec: &Spec,
+    (groups, shape): (&[Group], &MountShape),
+    (task, carrier): (&MountTask<'_>, &Carrier),
+    middle_mm: impl Fn(char) -> f64,
+) -> Result<CouponSet, Vec<Problem>> {
+    let pad = task.pad_half_width_mm;
+    let sizes = sizes(groups, pad).unwrap_or_default();
+    let mount = MountDesign {
+        mount: shape.mount(carrier, pad),
+        length_mm: spec.body.mount_length_mm,
+        margin: UNJUDGED,
+        binds: Vec::new(),
+        drawn_wider_mm: 0.0,
+    };
+    coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, middle_mm)).map_err(|error| vec![no_coupon(&error)])
 }
 
 /// How far a mount lets the body's axis stand off its place, mm.
@@ -95,10 +198,12 @@ struct Assembly<'a> {
     mount_runs: Option<[Response; 2]>,
     margin: Margin,
     carrier: &'a Carrier,
+    drawn: Drawn<'a>,
 }
 
 impl Assembly<'_> {
-    fn design(&self) -> Result<Design, Vec<Problem>> {
+    /// With the coupons of the clips themselves, or others.
+    fn design(&self, coupons: Option<CouponSet>) -> Result<Design, Vec<Problem>> {
         let (spec, groups) = (self.frame.spec, self.groups);
         let Some(mut sizes) = sizes(groups, self.frame.pad_half_width_mm) else {
             let message = format!("the family needs {} sizes; there are letters for 25", groups.len());
@@ -109,7 +214,11 @@ impl Assembly<'_> {
             length_mm: spec.body.mount_length_mm,
             margin: self.margin,
             binds: Vec::new(),
+            drawn_wider_mm: self.drawn.wider_mm(MOUNT_LETTER, 2.0 * self.mount_shape.gap_mm),
         };
+        for size in &mut sizes {
+            size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
+        }
         let holders = self.holders(&sizes, &mount)?;
         let runs = self.mount_runs.as_ref();
         let fit = runs.and_then(|runs| self.frame.mount(self.task, &self.mount_shape, runs));
@@ -118,7 +227,11 @@ impl Assembly<'_> {
         };
         mount.margin = mount_fit.margin;
         mount.binds = mount_binds(self.task, &self.mount_shape, &[&mount_fit]);
-        let coupons = coupon_set(spec, &sizes, &mount).map_err(|error| vec![no_coupon(&error)])?;
+        let coupons = match coupons {
+            Some(coupons) => coupons,
+            None => coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, |_| 0.0))
+                .map_err(|error| vec![no_coupon(&error)])?,
+        };
 
         // The whole allowance of the aim: the search left the mount its part.
         let one_clip = Rules { aim_within_mm: self.frame.rules.aim_within_mm, ..self.clip_rules.clone() };
@@ -155,7 +268,9 @@ impl Assembly<'_> {
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, Vec<Problem>> {
         let (spec, rules) = (self.frame.spec, self.frame.rules);
         let (mut problems, mut holders, mut faults) = (Vec::new(), Vec::new(), Vec::new());
+        let mount = &mount.drawn();
         for (size, group) in sizes.iter().zip(self.groups) {
+            let size = &size.drawn();
             let across_n = clips(spec) * group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
             match plan(spec, rules, size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
@@ -177,8 +292,13 @@ fn pad_half_width_mm(demands: &[ToolDemand]) -> f64 {
     (10.0 * wanted.min(room)).floor() / 10.0
 }
 
+/// The letters of sizes.
+fn letters() -> impl Iterator<Item = char> {
+    ('A'..='Z').filter(|letter| *letter != MOUNT_LETTER)
+}
+
 fn sizes(groups: &[Group], pad_half_width_mm: f64) -> Option<Vec<Size>> {
-    let mut letters = ('A'..='Z').filter(|letter| *letter != MOUNT_LETTER);
+    let mut letters = letters();
     groups
         .iter()
         .map(|group| {
@@ -192,6 +312,7 @@ fn sizes(groups: &[Group], pad_half_width_mm: f64) -> Option<Vec<Size>> {
                 greatest_mm: group.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max),
                 margin: group.clip.margin,
                 binds: Vec::new(),
+                drawn_wider_mm: 0.0,
             })
         })
         .collect()

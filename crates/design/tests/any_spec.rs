@@ -101,6 +101,7 @@ prop_compose! {
                 wall_spread_mm: 0.03,
             },
             mould: Mould { seat_spread_mm: 0.05, wall_spread_mm: 0.03, least_wall_mm: 1.0 },
+            calibration: None,
             coupons: Coupons {
                 length_mm: 8.0,
                 clip_steps_mm: vec![-0.2, -0.1, 0.0, 0.1, 0.2],

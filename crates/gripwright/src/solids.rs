@@ -62,7 +62,7 @@ pub struct Part {
 pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
         let solid = holder_solid(plan).map_err(|e| Unsound::new(&plan.name, &e))?;
-        let round = size.clip.vee().is_none().then_some(size.seat_radius_mm);
+        let round = size.clip.vee().is_none().then_some(size.drawn_radius_mm());
         let part = finished(solid, round, 0.0, least_wall_mm)?;
         let web_across = matches!(plan.web_plan, WebPlan::Side(_));
         let seat_height_mm = match plan.web_plan {

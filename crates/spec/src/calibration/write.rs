@@ -123,3 +123,17 @@ fn quoted(text: &str) -> String {
     out.push('"');
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::coupon_identity;
+
+    #[test]
+    fn identities_show_the_step() {
+        for (step, expected) in
+            [(-0.2, "A-0.2"), (0.0, "A+0.0"), (-0.0, "A+0.0"), (0.1, "A+0.1"), (0.05, "A+0.05"), (-0.125, "A-0.125")]
+        {
+            assert_eq!(coupon_identity('A', step), expected);
+        }
+    }
+}
