@@ -180,24 +180,28 @@ pub(crate) struct SolvedClip {
 impl SolvedClip {
     /// `None` when the clip cannot be drawn.
     pub(crate) fn new(shape: &ClipShape, pad_half_width_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
-        let drawn = shape.clip(pad_half_width_mm);
+        Self::drawn(&shape.clip(pad_half_width_mm), shape.seat_radius_mm, length_mm, rules)
+    }
+
+    /// A drawn clip that grips from a barrel of `seat_radius_mm` on. `None` when it cannot be drawn.
+    pub(crate) fn drawn(drawn: &ClipForm, seat_radius_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
         let levels = levels(length_mm, rules);
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
         let mut clips = Vec::new();
         for (seat, back) in &levels {
             let inset = [*seat, *back];
-            let clip = match &drawn {
+            let clip = match drawn {
                 ClipForm::Round(clip) => Clip::drawn(clip, clip.root_angle_rad().ok()?, inset, Fineness::SWIFT),
                 ClipForm::Vee(clip) => Clip::drawn_vee(clip, inset, Fineness::SWIFT),
             };
             clips.push((clip.ok()?, share));
         }
-        let wall = match &drawn {
+        let wall = match drawn {
             ClipForm::Round(clip) => clip.wall_at_mm(clip.root_angle_rad().ok()?),
             ClipForm::Vee(clip) => clip.root_wall_mm,
         };
-        let regime = WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm);
+        let regime = WidthRegime::of(length_mm, seat_radius_mm, drawn.root_wall_mm());
         let strain_factor = wall / (wall - rules.drafted_faces() * thickest);
         Some(Self { clip: Clip::levels(clips), scale: Scale::new(rules, regime, length_mm, strain_factor) })
     }

@@ -6,9 +6,12 @@ use gripwright_spec::{GrippingFaces, Spec, coupon_identity};
 use crate::{
     clip_case::{FILLET_MM, PAD_DEPTH_MM},
     design::{Design, MountDesign, Size},
+    form::ClipForm,
+    holder::{Fault, bears_draft},
     plates::{Plate, PlateError, arrange},
     problem::Problem,
     reasons::no_coupon,
+    stiffness_match::{StiffnessMatch, Unmatched, matches},
 };
 
 /// Height of the lettering, mm.
@@ -28,6 +31,15 @@ pub enum CouponKind {
     Clip,
     /// The mount: try it on the body.
     Mount,
+}
+
+/// What the outline of a coupon is drawn after, with its own walls and step.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CouponShape {
+    /// A clip.
+    Clip(ClipForm),
+    /// The mount.
+    Mount(Mount),
 }
 
 /// Where a label starts and how it runs, in the coupon's own drawing.
@@ -63,6 +75,8 @@ pub struct Coupon {
     pub tools: Vec<String>,
     /// Least and greatest barrel that it is meant for, mm; absent for the mount.
     pub range_mm: Option<[f64; 2]>,
+    /// What its outline is drawn after.
+    pub shape: CouponShape,
     /// Outline at the parting plane.
     pub outline: Outline,
     /// Length along the axis, mm.
@@ -84,6 +98,8 @@ pub struct CouponSet {
     pub coupons: Vec<Coupon>,
     /// Plates that fit the bed; items are indices of `coupons`.
     pub plates: Vec<Plate>,
+    /// How the slices of each size and of the mount are matched to a cast part; none where they have its shape.
+    pub matches: Vec<StiffnessMatch>,
 }
 
 /// Why a coupon set cannot be made.
@@ -91,6 +107,10 @@ pub struct CouponSet {
 pub(crate) enum CouponError {
     #[error("coupon {identity}: {source}")]
     Outline { kind: CouponKind, identity: String, source: ClipError },
+    #[error("coupon {identity}: a wall of {wall_mm:.2} mm, which matches the cast part, leaves no sound outline")]
+    MatchedWall { identity: String, wall_mm: f64 },
+    #[error("no walls match the cast part")]
+    Unmatched(Vec<Unmatched>),
     #[error(transparent)]
     Plate(#[from] PlateError),
 }
@@ -117,12 +137,14 @@ pub(crate) fn coupon_set(
     mount: &MountDesign,
     wanted: &[(char, f64)],
 ) -> Result<CouponSet, CouponError> {
+    let matches = matches(spec, sizes, mount, wanted).map_err(CouponError::Unmatched)?;
+    let walls = |letter: char| matches.iter().find(|m| m.letter == letter).map(|m| m.slice_walls_mm);
     let mut coupons = Vec::new();
     for (letter, step_mm) in wanted {
         if let Some(size) = sizes.iter().find(|size| size.letter == *letter) {
-            coupons.push(clip_coupon(spec, size, *step_mm)?);
+            coupons.push(clip_coupon(spec, size, walls(*letter), *step_mm)?);
         } else if *letter == MOUNT_LETTER {
-            coupons.push(mount_coupon(spec, mount, *step_mm)?);
+            coupons.push(mount_coupon(spec, mount, walls(*letter), *step_mm)?);
         }
     }
     let boxes: Vec<(Point, Point)> = coupons
@@ -134,16 +156,17 @@ pub(crate) fn coupon_set(
         .collect();
     let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
     let plates = arrange(&boxes, &rows, spec.printer.bed_mm)?;
-    Ok(CouponSet { coupons, plates })
+    Ok(CouponSet { coupons, plates, matches })
 }
 
-fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponError> {
+fn clip_coupon(spec: &Spec, size: &Size, walls: Option<[f64; 2]>, step_mm: f64) -> Result<Coupon, CouponError> {
     let identity = coupon_identity(size.letter, step_mm);
     let tab = Tab::new(spec, &identity, size.clip.back().neck_half_width_mm());
-    let clip = size.clip.tried(0.5 * step_mm, tab.back());
+    let clip = walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).tried(0.5 * step_mm, tab.back());
     let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
+    sound_when_matched(spec, walls, &identity, &outline)?;
     Ok(Coupon {
         kind: CouponKind::Clip,
         letter: size.letter,
@@ -152,25 +175,45 @@ fn clip_coupon(spec: &Spec, size: &Size, step_mm: f64) -> Result<Coupon, CouponE
         round_seat: size.clip.vee().is_none(),
         tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
         range_mm: Some([size.least_mm, size.greatest_mm]),
-        ..Tab::coupon(spec, identity, outline, label)
+        ..Tab::coupon(spec, identity, (CouponShape::Clip(clip), outline), label)
     })
 }
 
-fn mount_coupon(spec: &Spec, design: &MountDesign, step_mm: f64) -> Result<Coupon, CouponError> {
+fn mount_coupon(
+    spec: &Spec,
+    design: &MountDesign,
+    walls: Option<[f64; 2]>,
+    step_mm: f64,
+) -> Result<Coupon, CouponError> {
     let identity = coupon_identity(MOUNT_LETTER, step_mm);
     let tab = Tab::new(spec, &identity, design.mount.back.neck_half_width_mm());
     let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
-    let mount = Mount { gap_mm, back: tab.back(), ..design.mount.clone() };
+    let wall_mm = walls.map_or(design.mount.wall_mm, |[wall_mm, _]| wall_mm);
+    let mount = Mount { gap_mm, wall_mm, back: tab.back(), ..design.mount.clone() };
     let fault = |source| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), source };
     let outline = mount.outline().map_err(fault)?;
     let label = tab.label(mount.flat_y_mm().map_err(fault)?);
+    sound_when_matched(spec, walls, &identity, &outline)?;
     Ok(Coupon {
         kind: CouponKind::Mount,
         letter: MOUNT_LETTER,
         step_mm,
         seat_mm: 2.0 * gap_mm,
-        ..Tab::coupon(spec, identity, outline, label)
+        ..Tab::coupon(spec, identity, (CouponShape::Mount(mount), outline), label)
     })
+}
+
+/// The part's own walls are known to bear draft and chamfer; other walls have to show it.
+fn sound_when_matched(
+    spec: &Spec,
+    walls: Option<[f64; 2]>,
+    identity: &str,
+    outline: &Outline,
+) -> Result<(), CouponError> {
+    let Some([wall_mm, _]) = walls else { return Ok(()) };
+    let sound = outline.self_contact().is_none()
+        && !matches!(bears_draft(outline, spec.coupons.length_mm, &spec.finish), Err(Fault::Draft { .. }));
+    if sound { Ok(()) } else { Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }) }
 }
 
 /// The tab that carries a label across.
@@ -215,7 +258,7 @@ impl Tab {
         }
     }
 
-    fn coupon(spec: &Spec, identity: String, outline: Outline, label: LabelPlace) -> Coupon {
+    fn coupon(spec: &Spec, identity: String, (shape, outline): (CouponShape, Outline), label: LabelPlace) -> Coupon {
         Coupon {
             identity,
             kind: CouponKind::Mount,
@@ -225,6 +268,7 @@ impl Tab {
             round_seat: false,
             tools: Vec::new(),
             range_mm: None,
+            shape,
             outline,
             length_mm: spec.coupons.length_mm,
             draft_rad: spec.finish.draft_rad,

@@ -86,25 +86,30 @@ impl ToolDemand {
 
 impl Rules {
     pub(crate) fn of(spec: &Spec) -> Self {
-        let material = spec.material.of_part();
         let cast = spec.material.cast.is_some();
+        // A casting has no layers, whichever way its master was printed.
+        let standing = !cast && spec.printer.direction == PrintDirection::Standing;
+        // The master of a casting is printed, and its mould must fill as well.
+        let mould = if cast { spec.mould.least_wall_mm } else { 0.0 };
+        Self::of_material(spec, spec.material.of_part(), standing, spec.printer.least_wall_mm.max(mould))
+    }
+
+    /// What holds for a printed slice: it lies on its side, whichever way the part is printed.
+    pub(crate) fn of_slice(spec: &Spec) -> Self {
+        Self::of_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
+    }
+
+    fn of_material(spec: &Spec, material: &Material, standing: bool, least_wall_mm: f64) -> Self {
         let bears = match spec.fit.uses {
             Uses::Single => material.strain_single,
             Uses::Repeated => material.strain_repeated,
         };
-        // A casting has no layers, whichever way its master was printed.
-        let standing = !cast && spec.printer.direction == PrintDirection::Standing;
         Self {
             elastic: elastic(material),
             strain_limit: permissible_strain(bears, standing, material.across_layers),
             snap_on_n: spec.fit.snap_on_at_most_n,
             finish: spec.finish,
-            // The master of a casting is printed, and its mould must fill as well.
-            least_wall_mm: if cast {
-                spec.printer.least_wall_mm.max(spec.mould.least_wall_mm)
-            } else {
-                spec.printer.least_wall_mm
-            },
+            least_wall_mm,
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             wide_range: spec.fit.wide_range,
             clips: 1.0,

@@ -84,6 +84,15 @@ impl ClipForm {
         }
     }
 
+    /// The same inner faces with other walls, mm: at the root and at the lip.
+    #[must_use]
+    pub(crate) fn with_walls(self, [root_wall_mm, lip_wall_mm]: [f64; 2]) -> Self {
+        match self {
+            Self::Round(clip) => Self::Round(RoundClip { root_wall_mm, lip_wall_mm, ..clip }),
+            Self::Vee(clip) => Self::Vee(VeeClip { root_wall_mm, lip_wall_mm, ..clip }),
+        }
+    }
+
     /// The same clip with its inner faces moved outward by `mm`, walls kept, on another back: what a coupon tries.
     #[must_use]
     pub(crate) fn tried(self, mm: f64, back: Back) -> Self {

@@ -36,13 +36,16 @@ mod relief;
 mod response;
 mod search;
 mod size;
+mod slice;
 mod solve;
 mod stations;
+mod stiffness_match;
+mod try_out;
 mod vee_case;
 
 pub use gripwright_mechanics::Interval;
 
-pub use coupons::{Coupon, CouponKind, CouponSet, LabelPlace, chosen_coupons};
+pub use coupons::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, chosen_coupons};
 pub use design::{Design, FitFigures, FitRow, ForceCurves, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan};
 pub use form::ClipForm;
 pub use learnt::{Learnt, LearntSize};
@@ -51,3 +54,5 @@ pub use odds::{Bands, Odds};
 pub use plates::{Placed, Plate, PlateError, arrange};
 pub use problem::{Problem, ProblemKind};
 pub use size::{size, size_learnt};
+pub use stiffness_match::StiffnessMatch;
+pub use try_out::{TryOut, try_out};

@@ -83,6 +83,16 @@ impl Carrier {
     }
 }
 
+impl Carrier {
+    /// The body for the contact solver. `None` when its outline is none.
+    pub(crate) fn rigid(&self) -> Option<Rigid> {
+        match self.round_radius_mm {
+            Some(radius) => Some(Rigid::round(radius)),
+            None => Rigid::outline(&self.outline).ok(),
+        }
+    }
+}
+
 /// Whether an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
 /// measured still differ, and are then bent one by one.
 fn is_its_mirror_image(outline: &Outline) -> bool {
@@ -222,10 +232,7 @@ impl SolvedMount {
             .collect();
         let regime = WidthRegime::of(length_mm, carrier.mean_radius_mm, shape.wall_mm);
         let strain_factor = shape.wall_mm / (shape.wall_mm - rules.drafted_faces() * thickest);
-        let body = match carrier.round_radius_mm {
-            Some(radius) => Rigid::round(radius),
-            None => Rigid::outline(&carrier.outline).ok()?,
-        };
+        let body = carrier.rigid()?;
         Some(Self { clip: Clip::levels(clips?), body, scale: Scale::new(rules, regime, length_mm, strain_factor) })
     }
 

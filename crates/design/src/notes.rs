@@ -2,10 +2,19 @@
 
 use gripwright_spec::{PrintDirection, Spec};
 
-use crate::design::{FitFigures, FitRow};
+use crate::{
+    design::{FitFigures, FitRow},
+    stiffness_match::StiffnessMatch,
+};
 
 /// How sure the figures are, how to print, what must be pushed home.
-pub(crate) fn notes(spec: &Spec, fit: &[FitRow], mount: &FitFigures, mount_has_odds: bool) -> Vec<String> {
+pub(crate) fn notes(
+    spec: &Spec,
+    fit: &[FitRow],
+    mount: &FitFigures,
+    mount_has_odds: bool,
+    matches: &[StiffnessMatch],
+) -> Vec<String> {
     let mut notes = vec![
         "Forces and strains come from a beam model with contact and friction, over the least and greatest modulus and \
          friction of the material. Against finite-element studies of round and tapered clips, lead-ins and a rounded \
@@ -18,15 +27,29 @@ pub(crate) fn notes(spec: &Spec, fit: &[FitRow], mount: &FitFigures, mount_has_o
     notes.extend(pushed_home(fit, mount));
     notes.extend(after_a_rest(spec, fit));
     notes.extend(odds_note(fit, mount_has_odds));
-    if spec.material.cast.is_some() {
-        notes.push(format!(
-            "Forces are those of the cast part in {}; coupons printed in {} are stiffer or softer by the ratio of the \
-             moduli.",
-            spec.material.of_part().title,
-            spec.material.print.title
-        ));
-    }
+    notes.extend(coupons_of_a_casting(spec, matches));
     notes
+}
+
+/// What the coupons of a cast part say about it.
+fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<String> {
+    let (print, cast) = (&spec.material.print.title, &spec.material.cast.as_ref()?.title);
+    let Some(first) = matches.first() else {
+        return Some(format!(
+            "Forces are those of the cast part in {cast}; coupons printed in {print} are stiffer or softer by the ratio of \
+             the moduli."
+        ));
+    };
+    let scales = matches.iter().map(|m| m.scale);
+    let (least, greatest) = (scales.clone().fold(f64::INFINITY, f64::min), scales.fold(0.0, f64::max));
+    let off = matches.iter().map(|m| m.peaks_off).fold(0.0, f64::max);
+    let [softer, stiffer] = first.over_ranges;
+    Some(format!(
+        "The coupons are matched in stiffness: printed in {print}, with walls {least:.2} to {greatest:.2} times those of the \
+         cast part, they push and pull like it within {:.0} % when both moduli lie in the middle of their ranges, and \
+         {softer:.1} to {stiffer:.1} times as hard over the ranges. Strain and the friction of {cast} are not matched.",
+        (100.0 * off).ceil()
+    ))
 }
 
 fn print_advice(spec: &Spec) -> String {

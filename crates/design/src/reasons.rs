@@ -225,8 +225,17 @@ pub(crate) fn no_coupon(error: &CouponError) -> Problem {
             };
             Problem::bad_spec(at, "step-too-large", error.to_string()).hinting("give smaller steps")
         }
+        CouponError::MatchedWall { .. } => unmatched(error.to_string()),
+        CouponError::Unmatched(all) => unmatched(all.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")),
         CouponError::Plate(_) => {
             Problem::bad_spec("printer.bed", "bed-too-small", error.to_string()).hinting("take a larger printer")
         }
     }
+}
+
+/// Why a printed slice cannot be made to feel like the cast part.
+fn unmatched(message: String) -> Problem {
+    Problem::no_design("coupons.match", "no-matched-wall", message).hinting(
+        "write `match = \"shape\"`, or take a `material.print` whose modulus is nearer to that of `material.final`",
+    )
 }

@@ -261,7 +261,7 @@ impl Assembly<'_> {
         }
         let fit: Vec<FitRow> =
             fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips(spec)), ..row }).collect();
-        let notes = notes(spec, &fit, &mount_fit, mount_odds.is_some());
+        let notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
         Ok(Design { sizes, mount, holders, fit, mount_fit, mount_odds, notes, coupons })
     }
 

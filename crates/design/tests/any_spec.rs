@@ -4,8 +4,8 @@ use std::cell::Cell;
 
 use gripwright_design::{Design, size};
 use gripwright_spec::{
-    Barrel, Body, BodyProfile, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material, MaterialChoice, Mould,
-    PrintDirection, Printer, Range, Spec, Tool, Uses, WideRange,
+    Barrel, Body, BodyProfile, CouponMatch, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material,
+    MaterialChoice, Mould, PrintDirection, Printer, Range, Spec, Tool, Uses, WideRange,
 };
 use proptest::{
     prelude::*,
@@ -104,6 +104,7 @@ prop_compose! {
             calibration: None,
             coupons: Coupons {
                 length_mm: 8.0,
+                matching: CouponMatch::Shape,
                 clip_steps_mm: vec![-0.2, -0.1, 0.0, 0.1, 0.2],
                 mount_steps_mm: vec![-0.1, 0.0, 0.1],
             },

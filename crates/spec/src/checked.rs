@@ -303,4 +303,15 @@ pub struct Coupons {
     pub clip_steps_mm: Vec<f64>,
     /// Changes of the mount's seat width, mm, ascending.
     pub mount_steps_mm: Vec<f64>,
+    /// What a slice has in common with a part that is cast; says nothing of one that is only printed.
+    pub matching: CouponMatch,
+}
+
+/// What a printed slice has in common with the cast part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CouponMatch {
+    /// Its shape.
+    Shape,
+    /// Its forces: walls are made thicker or thinner until the slice pushes and pulls like the cast part.
+    Stiffness,
 }

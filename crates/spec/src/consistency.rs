@@ -1,7 +1,7 @@
 //! Checks of values against each other. Each one runs when the values that it compares are there.
 
-use crate::checked::{Body, BodyProfile, Coupons, Finish, Layout, Mould, Printer, Tool};
-use crate::format::{CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD};
+use crate::checked::{Body, BodyProfile, CouponMatch, Coupons, Finish, Layout, Mould, Printer, Tool};
+use crate::format::{CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD};
 use crate::reader::Reader;
 
 /// What has been read so far; a part is absent when it is wrong in itself.
@@ -45,6 +45,7 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
         spread_against_wall(reader, MOULD.name, mould.wall_spread_mm, mould.least_wall_mm);
     }
     mould_without_casting(reader);
+    match_without_casting(reader, parts.coupons);
 }
 
 pub(crate) fn fault(
@@ -178,6 +179,19 @@ fn mould_without_casting(reader: &mut Reader<'_>) {
         let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
         let hint = format!("give `{casting}`, such as \"pu-rigid\"");
         let problem = reader.source.diagnostic(MOULD.name, "no-casting", message, None, Some(hint));
+        reader.report(problem.as_warning());
+    }
+}
+
+/// Without a material to cast there is nothing that the print could be made to feel like.
+fn match_without_casting(reader: &mut Reader<'_>, coupons: Option<&Coupons>) {
+    let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
+    let matched = coupons.is_some_and(|coupons| coupons.matching == CouponMatch::Stiffness);
+    if matched && !reader.source.is_written(&casting) {
+        let path = format!("{}.{}", COUPONS.name, MATCH.name);
+        let message = format!("`{path}` is \"stiffness\", but the part is not cast, so it has no effect");
+        let hint = format!("give `{casting}`, such as \"pu-rigid\"");
+        let problem = reader.source.diagnostic(&path, "no-casting", message, None, Some(hint));
         reader.report(problem.as_warning());
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
 
-use crate::checked::{Facing, GrippingFaces, PrintDirection, Uses, WideRange};
+use crate::checked::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WideRange};
 use crate::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
@@ -447,7 +447,7 @@ pub(crate) static MOULD_LEAST_WALL: QuantityKey = length(
 
 pub(crate) static COUPONS: TableKey = section("coupons", &COUPONS_TABLE);
 static COUPONS_TABLE: Table =
-    Table { about: "The fit-test slices", keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS] };
+    Table { about: "The fit-test slices", keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH] };
 pub(crate) static COUPON_LENGTH: QuantityKey =
     length("length", "Length of a slice, at most that of the mount", [3.0, 50.0], Absent::Default(8.0));
 const fn steps(name: &'static str, about: &'static str, default: &'static [f64]) -> QuantitiesKey {
@@ -466,3 +466,16 @@ pub(crate) static CLIP_STEPS: QuantitiesKey =
     steps("clip_steps", "Changes of the diameter of the clip's seat, ascending", &[-0.2, -0.1, 0.0, 0.1, 0.2]);
 pub(crate) static MOUNT_STEPS: QuantitiesKey =
     steps("mount_steps", "Changes of the width of the mount's seat, ascending", &[-0.1, 0.0, 0.1]);
+pub(crate) static MATCH: ChoiceKey<CouponMatch> = ChoiceKey {
+    name: "match",
+    about: "What a slice has in common with a part that is cast from material.final",
+    words: &[
+        ("shape", CouponMatch::Shape, "its shape: what it needs to snap is that of the print"),
+        (
+            "stiffness",
+            CouponMatch::Stiffness,
+            "its forces: walls are made thicker or thinner until the slice pushes and pulls like the cast part",
+        ),
+    ],
+    absent: Absent::Default("shape"),
+};

@@ -6,7 +6,7 @@ use crate::document::{self, Value};
 use crate::format::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
-    MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
+    MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
     PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
 };
 use crate::key::TextKey;
@@ -267,5 +267,6 @@ fn coupons<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Coupons> {
     let length = reader.quantity(&coupons, &COUPON_LENGTH);
     let clip_steps = reader.quantities(&coupons, &CLIP_STEPS);
     let mount_steps = reader.quantities(&coupons, &MOUNT_STEPS);
-    Some(Coupons { length_mm: length?, clip_steps_mm: clip_steps?, mount_steps_mm: mount_steps? })
+    let matching = reader.choice(&coupons, &MATCH);
+    Some(Coupons { length_mm: length?, clip_steps_mm: clip_steps?, mount_steps_mm: mount_steps?, matching: matching? })
 }
