@@ -165,7 +165,7 @@ impl SideWeb {
     }
 
     /// Point of the drawing at a place along the tool's axis and a distance from it, away from the body, mm.
-    fn at(&self, along: f64, up: f64) -> Point {
+    pub fn at(&self, along: f64, up: f64) -> Point {
         let (sin, cos) = self.pitch_rad.sin_cos();
         Point::new(self.offset_mm + along * sin + up * cos, along * cos - up * sin)
     }
@@ -223,8 +223,8 @@ impl SideWeb {
         Ok(outline)
     }
 
-    /// Walls of the web, and what the chamfer leaves of it at the edges.
-    fn bears(&self, outline: &Outline) -> Result<(), SideWebError> {
+    /// Walls of the web, and what the chamfer leaves of it at the edges: a web that was changed must keep them too.
+    pub fn bears(&self, outline: &Outline) -> Result<(), SideWebError> {
         walled(outline, self.least_wall_mm)?;
         let amounts: Vec<f64> =
             outline.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { self.chamfer_mm }).collect();

@@ -13,6 +13,8 @@ pub struct Spec {
     pub tools: Vec<Tool>,
     /// Where the tools sit.
     pub layout: Layout,
+    /// Volumes that must stay free.
+    pub keep_outs: Vec<KeepOut>,
     /// What the fit must satisfy.
     pub fit: Fit,
     /// What the holder is made of.
@@ -144,6 +146,71 @@ pub struct Aim {
     pub ahead_mm: f64,
     /// How far off the point may lie, mm.
     pub within_mm: f64,
+}
+
+/// A volume that must stay free, in the holder's axes: x across, y from the body's axis toward the tools, z along the body
+/// from the middle of the mount.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KeepOut {
+    /// Name, unique in the spec.
+    pub name: String,
+    /// Its shape and place.
+    pub shape: KeepOutShape,
+    /// Free space around it, mm.
+    pub clearance_mm: f64,
+}
+
+/// Shape of a volume that must stay free.
+#[derive(Clone, Debug, PartialEq)]
+pub enum KeepOutShape {
+    /// A box along the axes.
+    Box {
+        /// Corner with the least coordinates, mm.
+        from_mm: [f64; 3],
+        /// Corner with the greatest, mm.
+        to_mm: [f64; 3],
+    },
+    /// A cylinder along an axis.
+    Cylinder {
+        /// That axis.
+        along: HolderAxis,
+        /// A point of the cylinder's own axis, mm.
+        through_mm: [f64; 3],
+        /// Diameter, mm.
+        diameter_mm: f64,
+        /// Where it begins along the axis, mm.
+        from_mm: f64,
+        /// Where it ends, mm.
+        to_mm: f64,
+    },
+    /// All that a flat bar with round ends passes over while it turns about an axis along x.
+    Sweep {
+        /// y and z of the axis that it turns about, mm.
+        pivot_mm: [f64; 2],
+        /// From that axis to the bar's tip, mm.
+        reach_mm: f64,
+        /// Thickness seen from the side, mm; at most the reach.
+        thickness_mm: f64,
+        /// Width across, mm.
+        width_mm: f64,
+        /// x of the middle of its width, mm.
+        across_mm: f64,
+        /// First direction from the pivot, rad: zero along +z, a quarter turn toward the tools (+y).
+        from_rad: f64,
+        /// Last direction, rad; at most half a turn above the first.
+        to_rad: f64,
+    },
+}
+
+/// An axis of the holder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HolderAxis {
+    /// Across.
+    X,
+    /// Toward the tools.
+    Y,
+    /// Along the body.
+    Z,
 }
 
 /// What the fit must satisfy.

@@ -3,6 +3,7 @@
 //! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
 
 use crate::checked::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WideRange};
+use crate::keep_out::keys::KEEP_OUTS;
 use crate::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
@@ -39,7 +40,7 @@ const fn section(name: &'static str, table: &'static Table) -> TableKey {
 
 pub(crate) static SPEC: Table = Table {
     about: "Spec of a holder that snaps on a body and grips a family of round tools",
-    keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &COUPONS],
+    keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &KEEP_OUTS, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &COUPONS],
 };
 
 pub(crate) static HOLDER: TableKey =

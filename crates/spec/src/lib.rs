@@ -24,6 +24,7 @@ mod document;
 mod format;
 mod home;
 pub mod iso286;
+mod keep_out;
 mod key;
 mod layout;
 mod library;

@@ -14,7 +14,7 @@ use crate::library::MaterialLibrary;
 use crate::reader::{Reader, Section};
 use crate::source::Source;
 use crate::suggestion::nearest;
-use crate::{body, consistency, tools};
+use crate::{body, consistency, keep_out, tools};
 
 /// A spec that passed all checks, with the way back to its text.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,6 +117,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
     let body = body::read(reader, root);
     let tools = tools::read(reader, root);
     let layout = layout(reader, root);
+    let keep_outs = keep_out::read(reader, root);
     let fit = fit(reader, root);
     let material = material(reader, root, materials);
     let (printer, calibration) = printer(reader, root);
@@ -140,6 +141,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
         body: body?,
         tools: tools?,
         layout: layout?,
+        keep_outs: keep_outs?,
         fit: fit?,
         material: material?,
         finish: finish?,

@@ -1,0 +1,58 @@
+use std::f64::consts::PI;
+
+use super::*;
+use crate::{
+    curve::Curve,
+    inset::inset,
+    point::Point,
+    volume::{Across, Axis, Volume},
+};
+
+/// A plain web of 10 by 20, its pads to the left and the right.
+fn web() -> Outline {
+    let corners = [(0.0, 10.0), (0.0, -10.0), (10.0, -10.0), (10.0, 10.0)].map(|(x, y)| Point::new(x, y));
+    let roles = [Role::Pad, Role::Web, Role::Pad, Role::Web];
+    let side = |k: usize| Segment::new(Curve::line(corners[k], corners[(k + 1) % 4]), roles[k]);
+    Outline::new((0..4).map(side).collect()).unwrap()
+}
+
+fn disc(y: f64, z: f64, radius_mm: f64) -> Outline {
+    let across = Across::Disc { centre: Point::new(y, z), radius_mm };
+    Volume { along: Axis::X, across, from_mm: -1.0, to_mm: 1.0 }.side_view(0.0).unwrap()
+}
+
+#[test]
+fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
+    let found = relieved(&web(), &disc(5.0, 10.0, 3.0), 0.8).unwrap();
+    assert!(found.self_contact().is_none());
+    let half_disc = 0.5 * PI * 9.0;
+    let lost = 200.0 - half_disc - found.area_mm2();
+    // What a round of 0.8 takes off both square corners is less than two of its squares.
+    assert!(lost > 0.0 && lost < 2.0 * 0.8 * 0.8, "{lost}");
+    assert_eq!(found.segments()[0], web().segments()[0]);
+    assert_eq!(found.segments().iter().filter(|s| s.role == Role::Relief).count(), 3 + usize::from(found.segments().len() > 8));
+    let amounts: Vec<f64> = found.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { 0.4 }).collect();
+    assert!(inset(&found, &amounts).unwrap().to_outline(&found).unwrap().self_contact().is_none());
+    // No point of it is in the cut.
+    for segment in found.segments() {
+        for k in 0..=20 {
+            let p = segment.curve.at(f64::from(k) / 20.0);
+            assert!(p.distance(Point::new(5.0, 10.0)) > 3.0 - 1e-9);
+        }
+    }
+}
+
+#[test]
+fn cuts_that_cannot_be_say_why() {
+    assert_eq!(relieved(&web(), &disc(5.0, 0.0, 2.0), 0.5), Err(RelieveError::Hole));
+    assert_eq!(relieved(&web(), &disc(0.0, 9.0, 2.0), 0.5), Err(RelieveError::Pad));
+    assert_eq!(relieved(&web(), &disc(5.0, 0.0, 30.0), 0.5), Err(RelieveError::Nothing));
+    let slot = Volume {
+        along: Axis::X,
+        across: Across::Rectangle { min: Point::new(4.0, -20.0), max: Point::new(6.0, 20.0) },
+        from_mm: -1.0,
+        to_mm: 1.0,
+    };
+    assert_eq!(relieved(&web(), &slot.side_view(0.5).unwrap(), 0.5), Err(RelieveError::Severed));
+    assert!(matches!(relieved(&web(), &disc(5.0, 10.0, 3.0), 9.0), Err(RelieveError::Fillet(_))));
+}

@@ -1,0 +1,180 @@
+//! Reads keep-outs: volumes that must stay free.
+
+use crate::checked::{KeepOut, KeepOutShape};
+use crate::document::{Node, Value};
+use crate::key::TableKey;
+use crate::reader::{Reader, Section};
+
+pub(crate) mod keys;
+
+use keys::{
+    BOX, BOX_FROM, BOX_TO, CLEARANCE, CYLINDER, CYLINDER_ALONG, CYLINDER_DIAMETER, CYLINDER_FROM, CYLINDER_TO,
+    KEEP_OUT_NAME, KEEP_OUTS, PIVOT, REACH, SWEEP, SWEEP_ACROSS, SWEEP_FROM, SWEEP_TO, SWEEP_WIDTH, THICKNESS, THROUGH,
+};
+
+/// Least size of a keep-out in any direction, mm.
+const LEAST_SIZE_MM: f64 = 0.1;
+/// Greatest turn of a lever, rad; and how much of it rounding may add.
+const MOST_TURN_RAD: f64 = std::f64::consts::PI * (1.0 + 1e-12);
+
+/// `None` when any of them is wrong, which has been reported; no table at all is none.
+pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Vec<KeepOut>> {
+    let Some(node) = root.get(KEEP_OUTS.name) else { return Some(Vec::new()) };
+    let Value::List(items) = &node.value else {
+        let problem = reader.wrong_type(node, KEEP_OUTS.name, "a repeated table");
+        reader.report(problem.with_hint("write [[keep_out]] with double brackets before each of them"));
+        return None;
+    };
+    let right_count = reader.check_count(node, KEEP_OUTS.name, items.len(), [1, KEEP_OUTS.most]);
+    let mut found = Vec::new();
+    for (index, item) in items.iter().enumerate().take(KEEP_OUTS.most) {
+        found.push(one(reader, item, format!("{}[{index}]", KEEP_OUTS.name)));
+    }
+    let found = found.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)?;
+    names_differ(reader, &found).then_some(found)
+}
+
+fn one<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
+    let section = reader.open(node, path, KEEP_OUTS.table);
+    let name = reader.text(&section, &KEEP_OUT_NAME);
+    let clearance = reader.quantity(&section, &CLEARANCE);
+    let shape = shape(reader, node, &section);
+    Some(KeepOut { name: name?, shape: shape?, clearance_mm: clearance? })
+}
+
+/// Exactly one of the three shapes.
+fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> Option<KeepOutShape> {
+    let written: Vec<&TableKey> = [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
+    let allowed = "exactly one of `box`, `cylinder` and `sweep`";
+    let &[key] = written.as_slice() else {
+        let (span, code, what) = match written.get(1).and_then(|second| section.get(second.name)) {
+            Some(second) => {
+                let names: Vec<String> = written.iter().map(|k| format!("`{}`", k.name)).collect();
+                (second.span.clone(), "two-shapes", format!("has {}: a keep-out has one shape", names.join(" and ")))
+            }
+            None => (node.span.clone(), "no-shape", "has no shape".to_owned()),
+        };
+        let message = format!("`{}` {what}", section.path);
+        let problem = reader.source.at(span, &section.path, code, message).with_allowed(allowed);
+        // A key that is not known has been reported, and may be the missing one.
+        let known = |name: &str| KEEP_OUTS.table.names().any(|own| own == name);
+        if node.entries().is_some_and(|entries| entries.iter().all(|entry| known(&entry.key))) {
+            reader.report(problem.with_hint("write each volume as a [[keep_out]] of its own"));
+        }
+        return None;
+    };
+    let inner = reader.section(section, key);
+    match key.name {
+        name if name == BOX.name => cuboid(reader, &inner),
+        name if name == CYLINDER.name => cylinder(reader, &inner),
+        _ => sweep(reader, &inner),
+    }
+}
+
+fn cuboid<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutShape> {
+    let (from, to) = (reader.quantities(section, &BOX_FROM), reader.quantities(section, &BOX_TO));
+    let (from, to) = (from?, to?);
+    let (&[x, y, z], &[to_x, to_y, to_z]) = (from.as_slice(), to.as_slice()) else { return None };
+    let mut sound = true;
+    for (k, (axis, (low, high))) in ["x", "y", "z"].into_iter().zip(from.iter().zip(&to)).enumerate() {
+        let path = format!("{}[{k}]", section.at(BOX_TO.name));
+        sound &= above(reader, &path, (axis, *low), *high);
+    }
+    sound.then_some(KeepOutShape::Box { from_mm: [x, y, z], to_mm: [to_x, to_y, to_z] })
+}
+
+/// The far end of a range lies beyond its near end.
+fn above(reader: &mut Reader<'_>, path: &str, (what, low): (&str, f64), high: f64) -> bool {
+    if high >= low + LEAST_SIZE_MM {
+        return true;
+    }
+    let message = format!("`{path}` is {high} mm: along {what} it must lie above `from`, which is {low} mm");
+    let hint = if high < low { "exchange the two" } else { "a volume has a size in every direction" };
+    let allowed = format!("at least {} mm", low + LEAST_SIZE_MM);
+    crate::consistency::fault(reader, path, "inside-out", message, allowed, hint.to_owned());
+    false
+}
+
+fn cylinder<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutShape> {
+    let along = reader.choice(section, &CYLINDER_ALONG);
+    let through = reader.quantities(section, &THROUGH);
+    let diameter = reader.quantity(section, &CYLINDER_DIAMETER);
+    let (from, to) = (reader.quantity(section, &CYLINDER_FROM), reader.quantity(section, &CYLINDER_TO));
+    let (from_mm, to_mm) = (from?, to?);
+    let sound = above(reader, &section.at(CYLINDER_TO.name), ("its axis", from_mm), to_mm);
+    let through = through?;
+    let &[x, y, z] = through.as_slice() else { return None };
+    let shape = KeepOutShape::Cylinder {
+        along: along?,
+        through_mm: [x, y, z],
+        diameter_mm: diameter?,
+        from_mm,
+        to_mm,
+    };
+    sound.then_some(shape)
+}
+
+fn sweep<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutShape> {
+    let pivot = reader.quantities(section, &PIVOT);
+    let reach = reader.quantity(section, &REACH);
+    let thickness = reader.quantity(section, &THICKNESS);
+    let width = reader.quantity(section, &SWEEP_WIDTH);
+    let across = reader.quantity(section, &SWEEP_ACROSS);
+    let (from, to) = (reader.quantity(section, &SWEEP_FROM), reader.quantity(section, &SWEEP_TO));
+    let turns = from.zip(to).is_none_or(|(from, to)| turns(reader, section, from, to));
+    let long = reach.zip(thickness).is_none_or(|(reach, thickness)| {
+        if thickness <= reach {
+            return true;
+        }
+        let path = section.at(THICKNESS.name);
+        let message = format!("`{path}` is {thickness} mm, more than the reach of {reach} mm");
+        let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x".to_owned();
+        crate::consistency::fault(reader, &path, "thicker-than-long", message, format!("at most {reach} mm"), hint);
+        false
+    });
+    let pivot = pivot?;
+    let &[y, z] = pivot.as_slice() else { return None };
+    let shape = KeepOutShape::Sweep {
+        pivot_mm: [y, z],
+        reach_mm: reach?,
+        thickness_mm: thickness?,
+        width_mm: width?,
+        across_mm: across?,
+        from_rad: from?,
+        to_rad: to?,
+    };
+    (turns && long).then_some(shape)
+}
+
+fn turns(reader: &mut Reader<'_>, section: &Section<'_>, from: f64, to: f64) -> bool {
+    let (first, last) = (from.to_degrees(), to.to_degrees());
+    let path = section.at(SWEEP_TO.name);
+    let allowed = format!("{first:.2} deg to {:.2} deg", first + 180.0);
+    let (code, message, hint) = if to < from {
+        let message = format!("`{path}` is {last:.2} deg, below `from`, which is {first:.2} deg");
+        ("sweep-backwards", message, "exchange the two, or add 360 deg to the last direction")
+    } else if to - from > MOST_TURN_RAD {
+        let message = format!("`{path}` is {last:.2} deg: the lever would turn by {:.2} deg", last - first);
+        ("turns-too-far", message, "what turns farther than 180 deg keeps a whole `cylinder` along x free")
+    } else {
+        return true;
+    };
+    crate::consistency::fault(reader, &path, code, message, allowed, hint.to_owned());
+    false
+}
+
+/// Names tell keep-outs apart in tables.
+fn names_differ(reader: &mut Reader<'_>, found: &[KeepOut]) -> bool {
+    let plain = |k: &KeepOut| k.name.trim().to_lowercase();
+    let mut sound = true;
+    for (index, keep_out) in found.iter().enumerate() {
+        let Some(first) = found.iter().take(index).position(|other| plain(other) == plain(keep_out)) else { continue };
+        let path = format!("{}[{index}].{}", KEEP_OUTS.name, KEEP_OUT_NAME.name);
+        let (line, _) = reader.source.position(reader.source.span(&format!("{}[{first}].name", KEEP_OUTS.name)).start);
+        let message = format!("`{path}` is \"{}\", the name of the keep-out at line {line}", keep_out.name);
+        let hint = "every keep-out has a name of its own".to_owned();
+        reader.report(reader.source.diagnostic(&path, "same-name", message, None, Some(hint)));
+        sound = false;
+    }
+    sound
+}

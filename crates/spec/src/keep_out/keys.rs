@@ -1,0 +1,143 @@
+//! The keys of keep-outs: described once, as all keys are (see `format.rs`).
+
+use crate::checked::HolderAxis;
+use crate::key::{Absent, ChoiceKey, Form, Key, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
+use crate::quantity::Kind;
+
+/// A repeated table that a spec may go without.
+pub(crate) struct RepeatedKey {
+    pub(crate) name: &'static str,
+    pub(crate) table: &'static Table,
+    pub(crate) most: usize,
+}
+
+impl Key for RepeatedKey {
+    fn name(&self) -> &'static str {
+        self.name
+    }
+    fn about(&self) -> &'static str {
+        self.table.about
+    }
+    fn needed(&self) -> Option<&'static str> {
+        None
+    }
+    fn form(&self) -> Form {
+        Form::Tables { table: self.table, most: self.most }
+    }
+}
+
+/// How far from the middle of the mount anything of a keep-out may lie, mm.
+const FARTHEST: f64 = 500.0;
+
+const fn length(name: &'static str, about: &'static str, range: [f64; 2], why: &'static str) -> QuantityKey {
+    QuantityKey { name, about, kind: Kind::Length, least: range[0], greatest: range[1], absent: Absent::Needed(why) }
+}
+
+const fn place(name: &'static str, about: &'static str, count: usize, why: &'static str) -> QuantitiesKey {
+    QuantitiesKey {
+        name,
+        about,
+        kind: Kind::Length,
+        least: -FARTHEST,
+        greatest: FARTHEST,
+        fewest: count,
+        most: count,
+        absent: Absent::Needed(why),
+    }
+}
+
+const fn angle(name: &'static str, about: &'static str) -> QuantityKey {
+    QuantityKey {
+        name,
+        about,
+        kind: Kind::Angle,
+        least: -360.0,
+        greatest: 360.0,
+        absent: Absent::Needed("a lever that sweeps has a first and a last place"),
+    }
+}
+
+pub(crate) static KEEP_OUTS: RepeatedKey = RepeatedKey { name: "keep_out", table: &KEEP_OUT_TABLE, most: 20 };
+static KEEP_OUT_TABLE: Table = Table {
+    about: "A volume that must stay free, one table each, with one of box, cylinder and sweep; x runs across, y from the \
+            axis of the body toward the tools, z along the body from the middle of the mount, to where the stations count up",
+    keys: &[&KEEP_OUT_NAME, &BOX, &CYLINDER, &SWEEP, &CLEARANCE],
+};
+pub(crate) static KEEP_OUT_NAME: TextKey = TextKey {
+    name: "name",
+    about: "Name of what needs the room, used once in the spec",
+    longest: 60,
+    absent: Absent::Needed("the fit table calls it by its name"),
+};
+pub(crate) static CLEARANCE: QuantityKey = QuantityKey {
+    name: "clearance",
+    about: "Free space around it; the default is room for a hand-made measurement, common practice, no source",
+    kind: Kind::Length,
+    least: 0.0,
+    greatest: 50.0,
+    absent: Absent::Default(1.0),
+};
+
+pub(crate) static BOX: TableKey = TableKey { name: "box", table: &BOX_TABLE, needed: None };
+static BOX_TABLE: Table = Table { about: "A box along the axes", keys: &[&BOX_FROM, &BOX_TO] };
+pub(crate) static BOX_FROM: QuantitiesKey =
+    place("from", "Its corner with the least x, y and z", 3, "a box has two corners");
+pub(crate) static BOX_TO: QuantitiesKey =
+    place("to", "Its corner with the greatest x, y and z", 3, "a box has two corners");
+
+pub(crate) static CYLINDER: TableKey = TableKey { name: "cylinder", table: &CYLINDER_TABLE, needed: None };
+static CYLINDER_TABLE: Table = Table {
+    about: "A cylinder along an axis",
+    keys: &[&CYLINDER_ALONG, &THROUGH, &CYLINDER_DIAMETER, &CYLINDER_FROM, &CYLINDER_TO],
+};
+pub(crate) static CYLINDER_ALONG: ChoiceKey<HolderAxis> = ChoiceKey {
+    name: "along",
+    about: "The axis that it runs along",
+    words: &[
+        ("x", HolderAxis::X, "across"),
+        ("y", HolderAxis::Y, "toward the tools"),
+        ("z", HolderAxis::Z, "along the body"),
+    ],
+    absent: Absent::Needed("a cylinder may lie three ways"),
+};
+pub(crate) static THROUGH: QuantitiesKey =
+    place("through", "A point [x, y, z] of its axis", 3, "its direction alone does not place it");
+pub(crate) static CYLINDER_DIAMETER: QuantityKey =
+    length("diameter", "Its diameter", [0.1, FARTHEST], "it says how thick it is");
+pub(crate) static CYLINDER_FROM: QuantityKey =
+    length("from", "Where it begins along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
+pub(crate) static CYLINDER_TO: QuantityKey =
+    length("to", "Where it ends along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
+
+pub(crate) static SWEEP: TableKey = TableKey { name: "sweep", table: &SWEEP_TABLE, needed: None };
+static SWEEP_TABLE: Table = Table {
+    about: "All that a lever passes over: a flat bar with round ends that turns about an axis across the body",
+    keys: &[&PIVOT, &REACH, &THICKNESS, &SWEEP_WIDTH, &SWEEP_ACROSS, &SWEEP_FROM, &SWEEP_TO],
+};
+pub(crate) static PIVOT: QuantitiesKey =
+    place("pivot", "Place [y, z] of the axis that it turns about", 2, "it says where the lever turns");
+pub(crate) static REACH: QuantityKey =
+    length("reach", "From that axis to the tip of the lever", [0.5, FARTHEST], "it says how far the lever reaches");
+pub(crate) static THICKNESS: QuantityKey = length(
+    "thickness",
+    "Thickness of the bar seen from the side, which its ends are rounded to; at most the reach",
+    [0.1, 200.0],
+    "a lever without one needs no room",
+);
+pub(crate) static SWEEP_WIDTH: QuantityKey =
+    length("width", "Width of the bar across", [0.1, FARTHEST], "a lever without one needs no room");
+pub(crate) static SWEEP_ACROSS: QuantityKey = QuantityKey {
+    name: "across",
+    about: "x of the middle of its width",
+    kind: Kind::Length,
+    least: -FARTHEST,
+    greatest: FARTHEST,
+    absent: Absent::Default(0.0),
+};
+pub(crate) static SWEEP_FROM: QuantityKey = angle(
+    "from",
+    "The lever's first direction from its pivot: 0 deg along the body to where the stations count up, 90 deg straight toward \
+     the tools",
+);
+pub(crate) static SWEEP_TO: QuantityKey =
+    angle("to", "Its last direction, measured alike, not below the first and at most 180 deg above it");
