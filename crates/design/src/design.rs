@@ -7,6 +7,7 @@ use gripwright_spec::GrippingFaces;
 use crate::{
     coupons::CouponSet,
     form::ClipForm,
+    keep_out::KeepOutPlan,
     margin::{Limit, Margin},
     odds::{Bands, Odds},
 };
@@ -130,6 +131,8 @@ pub struct HolderPlan {
     pub ahead_mm: Option<f64>,
     /// The web between the pads.
     pub web: Web,
+    /// What is left free of each keep-out, in the order of the spec.
+    pub keep_outs: Vec<KeepOutPlan>,
 }
 
 /// One clip of a holder.

@@ -7,8 +7,10 @@ use gripwright_spec::{Finish, GrippingFaces, Spec};
 use crate::{
     demand::Rules,
     design::{HolderPlan, MountDesign, Size, Web, WebPlan},
+    keep_out::{Blocked, Cleared, Laid, cleared},
+    keep_out_parts::Scene,
     problem::Problem,
-    stations::{Sides, laid_out, span_mm},
+    stations::{Sides, laid_out, side_web, span_mm},
 };
 
 /// Shortest web between the pads, mm: enough to be more than a crease. Common practice, no source.
@@ -30,6 +32,8 @@ pub(crate) enum Fault {
     OneSided { letter: char, low_mm: f64, high_mm: f64, least_mm: f64 },
     /// A vee beside the parting plane: the block behind its flats has no draft of its own there.
     DraftedVee { letter: char },
+    /// A keep-out, by its index, that the holder cannot leave free.
+    KeepOut { letter: char, index: usize, blocked: Box<Blocked> },
     /// An outline cannot be drawn.
     NotDrawable { what: &'static str, reason: String },
 }
@@ -54,26 +58,34 @@ pub(crate) fn plan(
     }
     bears_draft(&clip_outline, size.length_mm, &spec.finish)?;
     bears_draft(&mount_outline, mount.length_mm, &spec.finish)?;
-    let (stations, web_plan) = laid_out(
-        spec,
-        rules,
-        &Sides {
-            letter: size.letter,
-            clip: &size.clip,
-            outline: &clip_outline,
-            length_mm: size.length_mm,
-            below_clip_mm: below_clip,
-            below_mount_mm: below_mount,
-            mount_length_mm: mount.length_mm,
-        },
-    )?;
+    let sides = Sides {
+        letter: size.letter,
+        clip: &size.clip,
+        outline: &clip_outline,
+        length_mm: size.length_mm,
+        below_clip_mm: below_clip,
+        below_mount_mm: below_mount,
+        mount_length_mm: mount.length_mm,
+    };
+    let (stations, web_plan) = laid_out(spec, rules, &sides)?;
     let web_mm = web_length_mm(spec, below_clip, below_mount);
     // The least value that messages name is a sum of decimals; rounding must not refuse it.
     if web_mm < LEAST_WEB_MM - 1e-9 {
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
+    let laid = Laid {
+        mount_outline: &mount_outline,
+        mount_length_mm: mount.length_mm,
+        stations: &stations,
+        barrel_mm: size.greatest_mm,
+    };
+    let scene = Scene::new(spec, laid, below_clip, below_mount);
+    let Cleared { web: web_plan, keep_outs, left_mm } = cleared(spec, &scene, &side_web(spec, rules, &sides), web_plan)
+        .map_err(|(index, blocked)| Fault::KeepOut { letter: size.letter, index, blocked: Box::new(blocked) })?;
     let width_mm = 2.0 * size.clip.back().neck_half_width_mm();
     let lengths: f64 = stations.iter().map(|s| s.length_mm).sum();
+    // Where the web was relieved it is as deep as what is left there.
+    let left = left_mm.unwrap_or(f64::INFINITY);
     // Down to the floor of the valleys the clips stand alone; below, the web is one piece as deep as the shorter end.
     let valley_mm = match web_plan {
         WebPlan::Side(_) if stations.len() > 1 => DEEPEST_VALLEY_MM.min(VALLEY_SHARE * web_mm),
@@ -82,10 +94,10 @@ pub(crate) fn plan(
     let beam = WebBeam {
         length_mm: web_mm - valley_mm,
         width_mm,
-        depth_mm: span_mm(spec, size.length_mm).min(mount.length_mm),
+        depth_mm: span_mm(spec, size.length_mm).min(mount.length_mm).min(left),
         lever_mm: below_clip + valley_mm,
     };
-    let necks = WebBeam { length_mm: valley_mm, width_mm, depth_mm: lengths, lever_mm: below_clip };
+    let necks = WebBeam { length_mm: valley_mm, width_mm, depth_mm: lengths.min(left), lever_mm: below_clip };
     // The soft corner of the material, and the load where it turns the tool most: at the point that must be true, or
     // in the middle of the clips where that is farther out.
     let ahead_mm = spec.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
@@ -126,6 +138,7 @@ pub(crate) fn plan(
             turn_rad: state.turn_rad,
             tip_mm: state.moves_mm(ahead_mm),
         },
+        keep_outs,
     })
 }
 
@@ -149,7 +162,11 @@ pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
                 }
             }
             Fault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
-            Fault::Pitch { .. } | Fault::Web { .. } | Fault::OneSided { .. } | Fault::DraftedVee { .. } => {
+            Fault::Pitch { .. }
+            | Fault::Web { .. }
+            | Fault::OneSided { .. }
+            | Fault::DraftedVee { .. }
+            | Fault::KeepOut { .. } => {
                 out.push(of_layout(spec, fault));
             }
             Fault::NotDrawable { what, reason } => {
@@ -207,6 +224,7 @@ fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
                 .allowing("[0.0] with draft and a vee clip".to_owned())
                 .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
         }
+        Fault::KeepOut { letter, index, ref blocked } => crate::keep_out_reasons::blocked(spec, letter, index, blocked),
         Fault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
         Fault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
         Fault::NotDrawable { what, ref reason } => {

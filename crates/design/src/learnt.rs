@@ -38,6 +38,8 @@ impl LearntSize {
 pub(crate) enum Drawn<'a> {
     /// As it is wanted.
     AsWanted,
+    /// As it is wanted, to see whether a changed spec has a design: what would free it is not asked again.
+    Trial,
     /// The sizes are those that were tried.
     Tried(&'a [LearntSize]),
     /// The sizes are others: each takes the error of the nearest seat that was tried.
@@ -49,7 +51,7 @@ impl Drawn<'_> {
     pub(crate) fn wider_mm(&self, letter: char, seat_mm: f64) -> f64 {
         let of = |sizes: &[LearntSize]| sizes.iter().find(|s| s.letter == letter).map_or(0.0, LearntSize::wider_mm);
         match self {
-            Self::AsWanted => 0.0,
+            Self::AsWanted | Self::Trial => 0.0,
             Self::Tried(sizes) => of(sizes),
             Self::Nearest(sizes) if letter == crate::coupons::MOUNT_LETTER => of(sizes),
             Self::Nearest(sizes) => {

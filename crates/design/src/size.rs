@@ -9,7 +9,8 @@ use crate::{
     design::{Design, FitRow, HolderPlan, MountDesign, Size},
     family::{Group, Unserved, split},
     fit::Frame,
-    holder::{self, plan},
+    holder::{self, Fault, plan},
+    keep_out_reasons::with_changes,
     learnt::{Drawn, Learnt, keeps_all},
     margin::{Limit, Margin},
     mount::{MountTask, best_mount},
@@ -274,7 +275,20 @@ impl Assembly<'_> {
             let across_n = clips(spec) * group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
             match plan(spec, rules, size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
-                Ok(holder) => problems.push(weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit)),
+                Ok(holder) => {
+                    let mut problem = weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit);
+                    if holder.keep_outs.iter().any(|k| k.relieved) {
+                        problem.message.push_str("; it was relieved for its keep-outs");
+                    }
+                    problems.push(problem);
+                }
+                Err(Fault::KeepOut { letter, index, blocked }) if !matches!(self.drawn, Drawn::Trial) => {
+                    let clears = |spec: &Spec| {
+                        plan(spec, rules, size, mount, across_n).is_ok_and(|h| h.web.strain <= h.web.strain_limit)
+                    };
+                    let serves = |spec: &Spec| sized(spec, None, Drawn::Trial).is_ok();
+                    problems.push(with_changes(spec, (letter, index, &*blocked), size.length_mm, clears, serves));
+                }
                 Err(fault) => faults.push(fault),
             }
         }

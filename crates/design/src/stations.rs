@@ -147,7 +147,8 @@ pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<
     }
 }
 
-fn side_web(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> SideWeb {
+/// The web in side view, as if nothing but mount, clips and stop were there.
+pub(crate) fn side_web(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> SideWeb {
     let layout = &spec.layout;
     let stop = |at_mm| Stop { at_mm, thickness_mm: STOP_THICKNESS_MM.max(4.0 * spec.finish.chamfer_mm), top_mm: 0.0 };
     SideWeb {

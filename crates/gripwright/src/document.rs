@@ -4,7 +4,7 @@ use gripwright_design::{CouponKind, Design, FitFigures, FitRow, HolderPlan, Inte
 use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
 
-use crate::solids::Part;
+use crate::{keep_outs, solids::Part};
 
 /// Everything computed, with what `files` says of the files.
 pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
@@ -212,6 +212,7 @@ fn holder(plan: &HolderPlan) -> Value {
             "turn_rad": plan.web.turn_rad,
             "tip_mm": plan.web.tip_mm,
         },
+        "keep_outs": keep_outs::document(plan),
     })
 }
 

@@ -5,6 +5,8 @@ use std::fmt::Write;
 use gripwright_design::{Design, FitFigures, Limit, Odds, WebPlan};
 use gripwright_spec::Spec;
 
+use crate::keep_outs;
+
 /// Widest line.
 const COLUMNS: usize = 80;
 
@@ -38,6 +40,7 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     out.push_str("\nMount and webs\n");
     mount_and_webs(&mut out, spec, design);
     layouts(&mut out, design);
+    out.push_str(&keep_outs::table(design));
     for note in &design.notes {
         let _ = write!(out, "\n{}\n", wrapped(note, "  "));
     }

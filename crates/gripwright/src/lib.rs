@@ -17,6 +17,7 @@ mod document;
 mod failure;
 mod fit_table;
 mod folder;
+mod keep_outs;
 mod load;
 mod make;
 mod measured;

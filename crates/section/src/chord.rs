@@ -38,8 +38,16 @@ mod tests {
         // Three off the middle of a circle of radius five: half a chord of four.
         assert!((round.chord_mm(Point::new(-20.0, 5.0), Point::new(2.0, 0.0)) - 8.0).abs() < 1e-12);
         assert!(round.chord_mm(Point::new(0.0, 8.0), Point::new(1.0, 0.0)) <= 0.0);
-        let notched =
-            polygon(&[(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (6.0, 4.0), (6.0, 1.0), (5.0, 1.0), (5.0, 4.0), (0.0, 4.0)]);
+        let notched = polygon(&[
+            (0.0, 0.0),
+            (10.0, 0.0),
+            (10.0, 4.0),
+            (6.0, 4.0),
+            (6.0, 1.0),
+            (5.0, 1.0),
+            (5.0, 4.0),
+            (0.0, 4.0),
+        ]);
         assert!((notched.chord_mm(Point::new(3.0, 2.0), Point::new(-1.0, 0.0)) - 9.0).abs() < 1e-12);
         assert!((notched.chord_mm(Point::new(3.0, 0.5), Point::new(1.0, 0.0)) - 10.0).abs() < 1e-12);
     }

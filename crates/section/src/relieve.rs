@@ -77,9 +77,10 @@ fn first_pad_first(segments: &mut [Segment], outline: &Outline) {
 fn pads_stay(segments: &[Segment], outline: &Outline) -> Result<(), RelieveError> {
     let only_pads = |of: &[Segment]| -> Vec<_> { of.iter().filter(|s| s.role == Role::Pad).map(|s| s.curve).collect() };
     let (now, before) = (only_pads(segments), only_pads(outline.segments()));
-    let same = now.iter().zip(&before).all(|(a, b)| {
-        a.start().distance(b.start()) <= SAME_PAD_MM && a.end().distance(b.end()) <= SAME_PAD_MM
-    });
+    let same = now
+        .iter()
+        .zip(&before)
+        .all(|(a, b)| a.start().distance(b.start()) <= SAME_PAD_MM && a.end().distance(b.end()) <= SAME_PAD_MM);
     let count = segments.len();
     let touched = (0..count).any(|i| {
         let pair = [segments[i].role, segments[(i + 1) % count].role];

@@ -81,12 +81,7 @@ type Distance<'a> = &'a dyn Fn([f64; 3]) -> f64;
 impl Stacked {
     /// A part from its outline: at each of the levels (height, amount), lowest first, the segments that `moves` marks are
     /// moved inward by the amount.
-    pub fn new(
-        outline: &Outline,
-        moves: &[bool],
-        levels: &[(f64, f64)],
-        placing: Placing,
-    ) -> Result<Self, InsetError> {
+    pub fn new(outline: &Outline, moves: &[bool], levels: &[(f64, f64)], placing: Placing) -> Result<Self, InsetError> {
         let layer = |&(height, amount): &(f64, f64)| {
             let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
             if amount <= 0.0 {

@@ -44,7 +44,8 @@ fn one<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Keep
 
 /// Exactly one of the three shapes.
 fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> Option<KeepOutShape> {
-    let written: Vec<&TableKey> = [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
+    let written: Vec<&TableKey> =
+        [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
     let allowed = "exactly one of `box`, `cylinder` and `sweep`";
     let &[key] = written.as_slice() else {
         let (span, code, what) = match written.get(1).and_then(|second| section.get(second.name)) {
@@ -104,13 +105,7 @@ fn cylinder<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOu
     let sound = above(reader, &section.at(CYLINDER_TO.name), ("its axis", from_mm), to_mm);
     let through = through?;
     let &[x, y, z] = through.as_slice() else { return None };
-    let shape = KeepOutShape::Cylinder {
-        along: along?,
-        through_mm: [x, y, z],
-        diameter_mm: diameter?,
-        from_mm,
-        to_mm,
-    };
+    let shape = KeepOutShape::Cylinder { along: along?, through_mm: [x, y, z], diameter_mm: diameter?, from_mm, to_mm };
     sound.then_some(shape)
 }
 

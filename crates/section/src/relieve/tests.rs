@@ -30,7 +30,10 @@ fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
     // What a round of 0.8 takes off both square corners is less than two of its squares.
     assert!(lost > 0.0 && lost < 2.0 * 0.8 * 0.8, "{lost}");
     assert_eq!(found.segments()[0], web().segments()[0]);
-    assert_eq!(found.segments().iter().filter(|s| s.role == Role::Relief).count(), 3 + usize::from(found.segments().len() > 8));
+    assert_eq!(
+        found.segments().iter().filter(|s| s.role == Role::Relief).count(),
+        3 + usize::from(found.segments().len() > 8)
+    );
     let amounts: Vec<f64> = found.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { 0.4 }).collect();
     assert!(inset(&found, &amounts).unwrap().to_outline(&found).unwrap().self_contact().is_none());
     // No point of it is in the cut.

@@ -21,7 +21,10 @@ fn by_positions(volume: &Volume, p: [f64; 3]) -> f64 {
     let q = Point::new(p[1], p[2]);
     let least = (0..=4000)
         .map(|k| {
-            let bar = Curve::line(pivot, pivot + Point::unit(from_rad + (to_rad - from_rad) * f64::from(k) / 4000.0) * reach_mm);
+            let bar = Curve::line(
+                pivot,
+                pivot + Point::unit(from_rad + (to_rad - from_rad) * f64::from(k) / 4000.0) * reach_mm,
+            );
             bar.nearest(q).1.distance(q)
         })
         .fold(f64::INFINITY, f64::min);
