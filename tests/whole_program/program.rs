@@ -17,8 +17,15 @@ pub(crate) fn demo(name: &str) -> String {
 }
 
 /// The demo specs.
-pub(crate) const DEMOS: [&str; 6] =
-    ["dispensing-arm", "inspection-arm", "seatpost-lamps", "round-cells", "marker-rail", "magnifier-arm"];
+pub(crate) const DEMOS: [&str; 7] = [
+    "dispensing-arm",
+    "inspection-arm",
+    "wire-cutter",
+    "seatpost-lamps",
+    "round-cells",
+    "marker-rail",
+    "magnifier-arm",
+];
 
 /// A working folder that goes away afterwards.
 pub(crate) struct Bench {

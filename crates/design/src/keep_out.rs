@@ -102,7 +102,7 @@ pub(crate) fn cleared(
     }
     let volumes: Vec<Volume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
     let rigid = scene.rigid();
-    let mut before: Vec<Approach> = Vec::new();
+    let (mut of_rigid, mut before): (Vec<Approach>, Vec<Approach>) = (Vec::new(), Vec::new());
     let mut to_relieve: Vec<usize> = Vec::new();
     let own_web = scene.web(&web);
     for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
@@ -124,6 +124,7 @@ pub(crate) fn cleared(
             }
             to_relieve.push(index);
         }
+        of_rigid.extend(nearest);
         before.extend(nearest.into_iter().chain(of_web).reduce(nearer));
     }
     let (web, left_mm) = if to_relieve.is_empty() {
@@ -136,9 +137,8 @@ pub(crate) fn cleared(
     let made = scene.web(&web);
     let mut keep_outs = Vec::with_capacity(volumes.len());
     for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
-        let of_parts = rigid.iter().map(|(part, stacked)| approach(*part, stacked, volume));
         let of_web = made.as_ref().map(|w| scene.named(side_web, approach(KeepOutPart::Web, w, volume)));
-        let Some(after) = of_parts.chain(of_web).reduce(nearer) else { continue };
+        let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearer) else { continue };
         if too_near(keep_out, &after) {
             return Err((index, Blocked::Web(after, Refused::Still)));
         }
