@@ -102,6 +102,7 @@ prop_compose! {
             },
             mould: Mould { seat_spread_mm: 0.05, wall_spread_mm: 0.03, least_wall_mm: 1.0 },
             calibration: None,
+            keep_outs: Vec::new(),
             coupons: Coupons {
                 length_mm: 8.0,
                 matching: CouponMatch::Shape,
