@@ -48,16 +48,14 @@ fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> 
         [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
     let allowed = "exactly one of `box`, `cylinder` and `sweep`";
     let &[key] = written.as_slice() else {
-        let (span, code, what, hint) = match written.get(1).and_then(|second| section.get(second.name)) {
-            Some(second) => {
-                let names: Vec<String> = written.iter().map(|k| format!("`{}`", k.name)).collect();
-                let what = format!("has {}: a keep-out has one shape", names.join(" and "));
-                (second.span.clone(), "two-shapes", what, "write each volume as a [[keep_out]] of its own")
-            }
-            None => {
-                let hint = "say what must stay free, as in sweep = { pivot = [16.0, -30.0], … }";
-                (node.span.clone(), "no-shape", "has no shape".to_owned(), hint)
-            }
+        let (span, code, what, hint) = if let Some(second) = written.get(1).and_then(|second| section.get(second.name))
+        {
+            let names: Vec<String> = written.iter().map(|k| format!("`{}`", k.name)).collect();
+            let what = format!("has {}: a keep-out has one shape", names.join(" and "));
+            (second.span.clone(), "two-shapes", what, "write each volume as a [[keep_out]] of its own")
+        } else {
+            let hint = "say what must stay free, as in sweep = { pivot = [16.0, -30.0], … }";
+            (node.span.clone(), "no-shape", "has no shape".to_owned(), hint)
         };
         let message = format!("`{}` {what}", section.path);
         let problem = reader.source.at(span, &section.path, code, message).with_allowed(allowed);
