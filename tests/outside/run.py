@@ -10,6 +10,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import check_card
 import check_layout
 import check_notice
 import check_repeat
@@ -58,6 +59,7 @@ def check_spec(report, options, spec, with_damage):
     listed = [entry for entry in document["files"] if entry["kind"] in CHECKS]
     report.check(f"{spec.stem} lists STEP, STL and 3MF", {entry["kind"] for entry in listed} == set(CHECKS), f"{len(listed)} files")
     check_layout.check_holders(report, folders[0], document)
+    check_card.check_card(report, folders[0], document)
     for entry in listed:
         CHECKS[entry["kind"]](report, folders[0] / entry["path"], entry)
     if with_damage:

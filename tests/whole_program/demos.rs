@@ -19,7 +19,9 @@ fn every_demo_passes_every_command() {
         let coupons = bench.run(&["coupons", &demo(name), "--out", "slices"]);
         assert_eq!(coupons.code, 0, "{name}: {}", coupons.err);
         let files = bench.everything();
-        for file in ["coupons.csv", "coupons-1.step", "coupons-1.stl", "coupons-1.3mf", "design.json"] {
+        for file in
+            ["coupons.csv", "coupons-1.step", "coupons-1.stl", "coupons-1.3mf", "coupons-card.html", "design.json"]
+        {
             assert!(files.contains(&format!("out/{name}/{file}")), "{name}: {file} in {files:?}");
             assert!(files.contains(&format!("slices/{file}")), "{name}: {file} in {files:?}");
         }

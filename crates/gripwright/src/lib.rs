@@ -12,6 +12,7 @@
 //! ```
 
 mod arguments;
+mod card;
 mod cautions;
 mod document;
 mod failure;
@@ -91,7 +92,7 @@ fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
         let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
-    tail.push_str(cautions::CAUTIONS);
+    tail.push_str(&cautions::text());
     answer(&outcome, run.talk, &tail);
     Ok(())
 }

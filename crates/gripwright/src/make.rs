@@ -2,13 +2,14 @@
 
 use std::{fs, path::Path};
 
-use gripwright_design::{Design, Problem, ProblemKind, size};
+use gripwright_design::{Design, Problem, ProblemKind, TryOut, size, try_out};
 use gripwright_export::{ShadedPart, StepHeader, StepPart, View, picture, step, stl};
 use gripwright_solid::{Mesh, Motion};
 use gripwright_spec::{Diagnostic, Loaded, Source};
 use serde_json::{Value, json};
 
 use crate::{
+    card::{self, Made, Plastic},
     document,
     failure::{Failure, Problems},
     fit_table, folder,
@@ -60,12 +61,14 @@ pub(crate) fn design(spec: &Path) -> Result<Outcome, Failure> {
 /// Reads, sizes, makes and writes.
 pub(crate) fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
-    let design = sized(&loaded)?;
+    let mut design = sized(&loaded)?;
+    let tried = try_out(&loaded.spec, &design);
+    design.notes.extend(card::over_strained(&loaded.spec.material.print.title, &tried, str::to_owned));
     let mut set = FileSet::default();
     // Holders and coupons share nothing, so two cores make them in the time of one.
     let (holders, coupons) = std::thread::scope(|scope| {
         let holders = (extent == Extent::Everything).then(|| scope.spawn(|| holder_files(&design, &loaded)));
-        let coupons = coupon_files(&design, &loaded);
+        let coupons = coupon_files(&design, &loaded, &tried);
         (
             holders
                 .map(|h| h.join().unwrap_or_else(|_| Err(Failure::Defect("the holders' thread stopped".to_owned())))),
@@ -205,8 +208,9 @@ fn holder_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
     Ok(set)
 }
 
-fn coupon_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
+fn coupon_files(design: &Design, loaded: &Loaded, tried: &[TryOut]) -> Result<FileSet, Failure> {
     let mut set = FileSet::default();
+    let mut plates_mm3 = Vec::new();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
         let parts = solids::coupons_on(design, plate, loaded.spec.printer.least_wall_mm)?;
         let stem = format!("coupons-{}", index + 1);
@@ -217,7 +221,13 @@ fn coupon_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
         let shown: Vec<ShadedPart<'_>> =
             parts.iter().map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: COUPON_TINT }).collect();
         set.add_picture(&stem, &shown, [-0.12, 0.35, -1.0])?;
+        plates_mm3.push(parts.iter().map(|p| p.mass.volume_mm3).sum());
     }
+    let page = card::card(&loaded.spec, design, &Made { plates_mm3: &plates_mm3, tried })?;
+    let plastic = Plastic::of(plates_mm3.iter().sum(), &loaded.spec.material.print);
+    let name = "coupons-card.html".to_owned();
+    let about = json!({ "path": name, "kind": "html", "plastic": { "volume_mm3": plastic.volume_mm3, "mass_g": plastic.mass_g } });
+    set.add(name, page.into_bytes(), about);
     let name = "coupons.csv".to_owned();
     let about = json!({ "path": name, "kind": "csv" });
     set.add(name, document::coupon_list(design).into_bytes(), about);

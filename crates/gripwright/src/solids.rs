@@ -3,7 +3,7 @@
 use std::fmt::Display;
 
 use gripwright_design::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
-use gripwright_section::Point;
+use gripwright_section::{Outline, Point};
 use gripwright_solid::{
     Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, Solid, Station, WebShape, check,
     holder, holder_with_stations, lettering, mass_properties, prism, triangles,
@@ -86,8 +86,17 @@ pub fn coupon_name(coupon: &Coupon) -> String {
     format!("Coupon {}", coupon.identity)
 }
 
+/// The strokes of a coupon's engraved identity, in the coupon's own drawing.
+pub fn coupon_letters(coupon: &Coupon) -> Result<Vec<Outline>, Unsound> {
+    let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
+    let text = lettering(&coupon.identity, &size).map_err(|e| Unsound::new(&coupon_name(coupon), &e))?;
+    // The place is the room's left end; the text stands in the middle of its room.
+    let inset = Point::new(0.5 * (coupon.label.room_mm - text.width_mm), 0.0).rotated(coupon.label.angle_rad);
+    Ok(text.outlines.iter().map(|o| o.moved(coupon.label.angle_rad, coupon.label.origin + inset)).collect())
+}
+
 fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderError> {
-    let spec = |outline: &gripwright_section::Outline, length_mm: f64| PrismSpec {
+    let spec = |outline: &Outline, length_mm: f64| PrismSpec {
         outline: outline.clone(),
         half_height_mm: 0.5 * length_mm,
         draft_rad: plan.draft_rad,
@@ -111,11 +120,7 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
 fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, Unsound> {
     let name = coupon_name(coupon);
     let defect = |e: &dyn Display| Unsound::new(&name, e);
-    let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
-    let text = lettering(&coupon.identity, &size).map_err(|e| defect(&e))?;
-    // The place is the room's left end; the text stands in the middle of its room.
-    let inset = Point::new(0.5 * (coupon.label.room_mm - text.width_mm), 0.0).rotated(coupon.label.angle_rad);
-    let outlines = text.outlines.iter().map(|o| o.moved(coupon.label.angle_rad, coupon.label.origin + inset)).collect();
+    let outlines = coupon_letters(coupon)?;
     let spec = PrismSpec {
         outline: coupon.outline.clone(),
         half_height_mm: 0.5 * coupon.length_mm,

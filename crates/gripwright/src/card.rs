@@ -1,0 +1,270 @@
+//! The card that goes with a set of coupons: how to print them, how to try them, what to write down. One page of HTML
+//! that needs no other file, made to be printed.
+
+mod advice;
+mod plan;
+
+use std::fmt::Write;
+
+use gripwright_design::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
+use gripwright_spec::Spec;
+
+use crate::{
+    cautions::{CAUTIONS, FIRST},
+    solids::Unsound,
+};
+pub(crate) use advice::Plastic;
+
+/// What the page looks like.
+const STYLE: &str = include_str!("card/page.css");
+/// A size with more tools than this is tried with its thinnest and its thickest alone.
+const MOST_TOOLS: usize = 4;
+
+/// What the card needs besides spec and design.
+pub(crate) struct Made<'a> {
+    /// Volume of all coupons of each plate, mm³.
+    pub(crate) plates_mm3: &'a [f64],
+    /// What each coupon needs and bears, in their order.
+    pub(crate) tried: &'a [TryOut],
+}
+
+/// The page.
+pub(crate) fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<String, Unsound> {
+    let print = &spec.material.print;
+    let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
+    let name = escaped(&spec.name);
+    let _ = write!(out, "<title>{name}: coupons</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n");
+    let _ = writeln!(out, "<h1>{name}: coupons</h1>");
+    let _ = writeln!(
+        out,
+        "<p class=\"about\">{} slices of {} mm, made by {}. Engraved is the size (M: the mount) and the change of its \
+         seat in mm; +0.0 is as designed.</p>",
+        design.coupons.coupons.len(),
+        spec.coupons.length_mm,
+        concat!("gripwright ", env!("CARGO_PKG_VERSION"))
+    );
+    out.push_str("<h2>Print</h2>\n<dl>\n");
+    let all = Plastic::of(made.plates_mm3.iter().sum(), print);
+    for (word, text) in advice::rows(spec, design, all) {
+        let _ = writeln!(out, "<dt>{word}</dt><dd>{text}</dd>");
+    }
+    out.push_str("</dl>\n");
+    try_them(&mut out, spec, made.tried);
+    matching(&mut out, spec, design);
+    table(&mut out, design, made.tried);
+    plates(&mut out, spec, design, made)?;
+    out.push_str("</body>\n</html>\n");
+    Ok(out)
+}
+
+/// A sentence for the program's notes when coupons are strained beyond what the print bears.
+pub(crate) fn over_strained(print: &str, tried: &[TryOut], named: impl Fn(&str) -> String) -> Option<String> {
+    let over: Vec<&TryOut> = tried.iter().filter(|t| t.over_strained()).collect();
+    let worst = over.iter().filter_map(|t| t.strain).fold(0.0, f64::max);
+    let limit = over.first()?.strain_limit;
+    let names: Vec<String> = over.iter().map(|t| named(&t.identity)).collect();
+    Some(format!(
+        "The greatest tool strains {} of {} coupons to up to {:.2} % where {} bears {:.2} %: {}. Try these last and \
+         seldom; they may whiten, stay open or crack.",
+        over.len(),
+        tried.len(),
+        100.0 * worst,
+        print,
+        100.0 * limit,
+        names.join(", ")
+    ))
+}
+
+fn try_them(out: &mut String, spec: &Spec, tried: &[TryOut]) {
+    // Names are engraved in one piece and read so.
+    let warning = over_strained(&escaped(&spec.material.print.title), tried, |identity| {
+        format!("<span class=\"whole\">{}</span>", escaped(identity))
+    });
+    let first = if warning.is_some() {
+        "Begin with the loosest coupon of each size (+) and go tighter (−) as long as it asks for it."
+    } else {
+        "Begin with the coupon of each size that ends in +0.0; go looser (+) or tighter (−) as it asks for."
+    };
+    let _ = write!(
+        out,
+        "<h2>Try</h2>\n<ol>\n<li>{first}</li>\n\
+         <li>Hold the coupon by its tab. Press the tool straight into the mouth, without turning it; pull it straight out \
+         again. Press M coupons on the body where the mount is to sit.</li>\n\
+         <li>Write down one word: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than you want), \
+         <b>good</b>, <b>tight</b> (asks more push than you want), <b>would-not-go</b>, <b>cracked</b>.</li>\n\
+         <li>With a luggage scale, note the greatest pull through the mouth; with a calliper, the bore as printed, across \
+         the seat, the mean of three readings.</li>\n</ol>\n"
+    );
+    if let Some(warning) = warning {
+        let _ = writeln!(out, "<p class=\"warning\">{warning}</p>");
+    }
+    out.push_str("<h2>Cautions</h2>\n<dl>\n");
+    for (about, lines) in CAUTIONS {
+        let _ = writeln!(out, "<dt>{about}</dt><dd>{}</dd>", escaped(&lines.join(" ")));
+    }
+    let _ = writeln!(out, "</dl>\n<p>{FIRST}</p>");
+}
+
+fn matching(out: &mut String, spec: &Spec, design: &Design) {
+    let Some(cast) = &spec.material.cast else { return };
+    let (print, cast) = (escaped(&spec.material.print.title), escaped(&cast.title));
+    out.push_str("<h2>What they say about the cast part</h2>\n");
+    if design.coupons.matches.is_empty() {
+        let middle = |m: &gripwright_spec::Material| m.modulus_mpa.middle();
+        let ratio = middle(&spec.material.print) / middle(spec.material.of_part());
+        let _ = writeln!(
+            out,
+            "<p>They have its shape. In {print} they push about {ratio:.1} times as hard as {cast}, by the middles of the \
+             moduli: they tell whether a seat has the right size, not how the part will feel. \
+             <code>coupons.match = \"stiffness\"</code> makes slices that push and pull like it.</p>"
+        );
+        return;
+    }
+    let _ = writeln!(
+        out,
+        "<p>They are matched in stiffness: walls in {print} are such that, in the contact solver, greatest push and pull \
+         are those of equally short slices of the part in {cast}. Inner faces are the part's.</p>"
+    );
+    out.push_str(
+        "<table><thead><tr><th>size</th><th class=\"n\">wall of the part<small>mm</small></th>\
+         <th class=\"n\">of the slice<small>mm</small></th><th class=\"n\">factor<small>solved</small></th>\
+         <th class=\"n\">cube root<small>of moduli</small></th><th class=\"n\">push and pull off<small>as designed</small></th>\
+         <th class=\"n\">at all steps<small>of greatest force</small></th>\
+         <th class=\"n\">curves off<small>root mean square</small></th>\
+         <th class=\"n\">over both ranges<small>times as hard</small></th></tr></thead>\n<tbody>\n",
+    );
+    for m in &design.coupons.matches {
+        match_row(out, m);
+    }
+    out.push_str("</tbody></table>\n<ul>\n");
+    let friction = design.coupons.matches.first().map_or(0.0, |m| m.friction);
+    let _ = writeln!(
+        out,
+        "<li><b>Reproduced:</b> the push and the pull that the hand feels, at the friction {friction:.2}, with both moduli \
+         in the middle of their ranges; the last column says how far they may be off elsewhere.</li>\n\
+         <li><b>Not reproduced:</b> strain (it follows the wall: these slices bear other strains, against another limit), \
+         the friction of {cast} on the tool, how grip relaxes, heat, and the allowance of mould and resin.</li>"
+    );
+    out.push_str("</ul>\n");
+}
+
+fn match_row(out: &mut String, m: &StiffnessMatch) {
+    let walls = |[root, lip]: [f64; 2]| {
+        if (root - lip).abs() < 0.005 { format!("{root:.2}") } else { format!("{root:.2} to {lip:.2}") }
+    };
+    let percent = |share: f64| format!("{:.1} %", 100.0 * share);
+    let [softer, stiffer] = m.over_ranges;
+    let _ = write!(out, "<tr><td class=\"id\">{}</td>", m.letter);
+    for cell in [
+        walls(m.part_walls_mm),
+        walls(m.slice_walls_mm),
+        format!("{:.3}", m.scale),
+        format!("{:.3}", m.cube_root),
+        percent(m.peaks_off),
+        percent(m.steps_off),
+        percent(m.curves_off),
+        format!("{softer:.1} to {stiffer:.1}"),
+    ] {
+        let _ = write!(out, "<td class=\"n\">{cell}</td>");
+    }
+    out.push_str("</tr>\n");
+}
+
+fn table(out: &mut String, design: &Design, tried: &[TryOut]) {
+    out.push_str(
+        "<h2>Record</h2>\n<p>Expected is what the contact solver gives over the ranges of modulus and friction of the \
+         print: the push that snaps on the greatest diameter, the pull that takes out the least, and strain in % of what \
+         the print bears. The seat of M coupons is the clearance over both sides of the body.</p>\n<table><thead><tr><th>coupon</th><th class=\"n\">seat<small>mm</small></th>\
+         <th>try with</th><th class=\"n\">push<small>N</small></th><th class=\"n\">pull<small>N</small></th>\
+         <th class=\"n\">strain<small>%</small></th><th>outcome</th><th>pull<small>N</small></th>\
+         <th>bore<small>mm</small></th><th>note</th></tr></thead>\n<tbody>\n",
+    );
+    let mut last = None;
+    for (coupon, tried) in design.coupons.coupons.iter().zip(tried) {
+        for (index, what) in tries(coupon).iter().enumerate() {
+            let class = if last == Some(coupon.letter) { "" } else { " class=\"first\"" };
+            last = Some(coupon.letter);
+            let _ = write!(out, "<tr{class}>");
+            let cells = if index == 0 { figures(coupon, tried) } else { Default::default() };
+            let [identity, seat, push, pull, strain] = cells;
+            let _ = write!(
+                out,
+                "<td class=\"id\">{identity}</td><td class=\"n\">{seat}</td><td>{}</td><td class=\"n\">{push}</td>\
+                 <td class=\"n\">{pull}</td><td class=\"n\">{strain}</td>",
+                escaped(what)
+            );
+            for width in ["24mm", "12mm", "14mm", "20mm"] {
+                let _ = write!(out, "<td class=\"fill\" style=\"width:{width}\"></td>");
+            }
+            out.push_str("</tr>\n");
+        }
+    }
+    out.push_str("</tbody></table>\n");
+}
+
+/// What a coupon is tried with, a line each.
+fn tries(coupon: &Coupon) -> Vec<String> {
+    match (coupon.kind, coupon.tools.as_slice()) {
+        (CouponKind::Mount, _) => vec!["the body".to_owned()],
+        (CouponKind::Clip, tools) if tools.len() > MOST_TOOLS => {
+            let [least, greatest] = coupon.range_mm.unwrap_or_default();
+            vec![
+                format!("the thinnest of {} tools ({least:.2} mm)", tools.len()),
+                format!("the thickest ({greatest:.2} mm)"),
+            ]
+        }
+        (CouponKind::Clip, tools) => tools.to_vec(),
+    }
+}
+
+/// Identity, seat, expected push, pull and strain.
+fn figures(coupon: &Coupon, tried: &TryOut) -> [String; 5] {
+    let range = |range: Option<Interval>| {
+        range.map_or("–".to_owned(), |r| format!("{}–{}", short(r.least.max(0.0)), short(r.greatest.max(0.0))))
+    };
+    let strain = tried.strain.map_or("–".to_owned(), |strain| {
+        let mark = if tried.over_strained() { "<b>!</b> " } else { "" };
+        format!("{mark}{:.0}", 100.0 * strain / tried.strain_limit)
+    });
+    let seat = match coupon.kind {
+        CouponKind::Clip => format!("{:.2}", coupon.seat_mm),
+        CouponKind::Mount => format!("{:+.2}", coupon.seat_mm + 0.0),
+    };
+    [coupon.identity.clone(), seat, range(tried.push_n), range(tried.pull_n), strain]
+}
+
+fn short(newton: f64) -> String {
+    if newton < 9.95 { format!("{newton:.1}") } else { format!("{newton:.0}") }
+}
+
+fn plates(out: &mut String, spec: &Spec, design: &Design, made: &Made<'_>) -> Result<(), Unsound> {
+    out.push_str("<h2>Plates</h2>\n");
+    let count = design.coupons.plates.len();
+    for (index, plate) in design.coupons.plates.iter().enumerate() {
+        let drawn = plan::plan(&design.coupons, plate)?;
+        let volume = made.plates_mm3.get(index).copied().unwrap_or(0.0);
+        let size = if drawn.scale < 1.0 {
+            format!("at {:.0} % of true size", 100.0 * drawn.scale)
+        } else {
+            "at true size".to_owned()
+        };
+        let _ = writeln!(
+            out,
+            "<figure><figcaption><b>Plate {} of {count}</b>: <code>coupons-{}.3mf</code>, {} coupons, {}; from above, \
+             {size}, as they lie on a bed of {} × {} mm.</figcaption>\n{}</figure>",
+            index + 1,
+            index + 1,
+            plate.items.len(),
+            Plastic::of(volume, &spec.material.print).text(),
+            spec.printer.bed_mm[0],
+            spec.printer.bed_mm[1],
+            drawn.svg
+        );
+    }
+    Ok(())
+}
+
+/// Text as HTML holds it.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
