@@ -18,6 +18,7 @@
 //! Units: mm, rad. Not guaranteed: that a boundary is valid. Writers report what they cannot write
 //! (a number that is not finite, an index that points nowhere), and leave closedness to the solid's own checks.
 
+pub mod figure;
 mod picture;
 mod step;
 mod stl;

@@ -45,7 +45,33 @@ pub(crate) enum Command {
     Make(Run),
     /// Make the fit-test coupons alone
     #[command(after_help = EXIT_CODES)]
-    Coupons(Run),
+    Coupons {
+        #[command(flatten)]
+        run: Run,
+        /// Make the plate that teaches most after the trials so far, instead of the spec's own steps
+        #[arg(long)]
+        next: bool,
+        /// Most coupons on that plate
+        #[arg(long, value_name = "N", default_value_t = 7, requires = "next", value_parser = clap::value_parser!(u8).range(1..=40))]
+        most: u8,
+    },
+    /// Learn from trials of coupons: writes a calibration for the spec to name
+    #[command(after_help = EXIT_CODES)]
+    Calibrate {
+        /// The spec, a TOML file
+        spec: PathBuf,
+        /// Trials files, filled in: CSV or TOML
+        #[arg(required = true)]
+        trials: Vec<PathBuf>,
+        /// Folder for the calibration; without it, where the spec looks for it, or beside the spec
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Leave the rows of an earlier calibration out
+        #[arg(long)]
+        afresh: bool,
+        #[command(flatten)]
+        talk: Talk,
+    },
     /// Print the JSON Schema of the spec
     Schema,
 }

@@ -68,7 +68,8 @@ pub(crate) fn coupon_list(design: &Design) -> String {
     out
 }
 
-fn quoted(cell: &str) -> String {
+/// A cell of such a table.
+pub(crate) fn quoted(cell: &str) -> String {
     if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_owned() }
 }
 
@@ -99,6 +100,7 @@ fn size(spec: &Spec, size: &Size) -> Value {
         "least_barrel_mm": size.least_mm,
         "greatest_barrel_mm": size.greatest_mm,
         "seat_radius_mm": size.seat_radius_mm,
+        "drawn_wider_mm": size.drawn_wider_mm,
         "root_wall_mm": size.clip.root_wall_mm(),
         "lip_wall_mm": size.clip.lip_wall_mm(),
         "half_wrap_rad": size.clip.half_wrap_rad(),
@@ -124,6 +126,7 @@ fn mount(design: &Design) -> Value {
     json!({
         "wall_mm": mount.mount.wall_mm,
         "clearance_mm": mount.mount.gap_mm,
+        "drawn_wider_mm": mount.drawn_wider_mm,
         "half_wrap_rad": mount.mount.half_wrap_rad,
         "mouth_mm": mount.mount.mouth_mm().ok(),
         "length_mm": mount.length_mm,

@@ -124,20 +124,31 @@ fn sizes(out: &mut String, spec: &Spec, design: &Design) {
                 vee.angle_rad.to_degrees()
             )
         });
-        let about = format!("{vee}for {}; bound by {}", tools.join(", "), bound_by(&size.binds));
+        let drawn = drawn(2.0 * size.drawn_radius_mm(), size.drawn_wider_mm);
+        let about = format!("{vee}for {}{drawn}; bound by {}", tools.join(", "), bound_by(&size.binds));
         let _ = writeln!(out, "{}", wrapped(&about, "     "));
     }
+}
+
+/// How a seat is drawn, where trials ask for another than the wanted one.
+fn drawn(seat_mm: f64, wider_mm: f64) -> String {
+    if wider_mm.abs() < 1e-9 {
+        return String::new();
+    }
+    let way = if wider_mm > 0.0 { "wider" } else { "tighter" };
+    format!("; drawn {:.2} {way}, at {seat_mm:.2}, as trials taught", wider_mm.abs())
 }
 
 fn mount_and_webs(out: &mut String, spec: &Spec, design: &Design) {
     let mount = &design.mount;
     let mouth = mount.mount.mouth_mm().map_or(String::new(), |m| format!(", mouth {m:.2}"));
     let line = format!(
-        "M: wall {:.2}, clearance {:+.2}, wrap {:.0}°{mouth}, length {:.1} mm; bound by {}",
+        "M: wall {:.2}, clearance {:+.2}, wrap {:.0}°{mouth}, length {:.1} mm{}; bound by {}",
         mount.mount.wall_mm,
         mount.mount.gap_mm,
         2.0 * mount.mount.half_wrap_rad.to_degrees(),
         mount.length_mm,
+        drawn(mount.mount.gap_mm + 0.5 * mount.drawn_wider_mm, mount.drawn_wider_mm),
         bound_by(&mount.binds)
     );
     let _ = writeln!(out, "{}\n", wrapped(&line, ""));
@@ -199,7 +210,7 @@ fn shortened(text: &str, most: usize) -> String {
 }
 
 /// Breaks a sentence into lines that keep within the columns; a single longer word is cut hard.
-fn wrapped(text: &str, indent: &str) -> String {
+pub(crate) fn wrapped(text: &str, indent: &str) -> String {
     let room = COLUMNS - indent.len();
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();

@@ -12,6 +12,9 @@
 //! ```
 
 mod arguments;
+mod calibrate;
+mod calibration_plots;
+mod calibration_table;
 mod card;
 mod cautions;
 mod document;
@@ -19,11 +22,14 @@ mod failure;
 mod fit_table;
 mod folder;
 mod keep_outs;
+mod learnt;
 mod load;
 mod make;
 mod measured;
+mod origin;
 mod plate_files;
 pub mod solids;
+mod trial_sheet;
 
 use std::{
     fmt::Write as _,
@@ -38,6 +44,7 @@ use serde_json::Value;
 
 use crate::{
     arguments::{Arguments, Command, Run, Talk},
+    calibrate::Asked,
     failure::Failure,
     make::{Extent, Outcome},
 };
@@ -53,7 +60,12 @@ pub fn run() -> ExitCode {
         }
         Command::Check { spec, talk } => (check(&spec, talk), talk),
         Command::Make(run) => (produce(&run, Extent::Everything), run.talk),
-        Command::Coupons(run) => (produce(&run, Extent::CouponsOnly), run.talk),
+        Command::Coupons { run, next: false, .. } => (produce(&run, Extent::CouponsOnly), run.talk),
+        Command::Coupons { run, next: true, most } => (next_plate(&run, most), run.talk),
+        Command::Calibrate { spec, trials, out, afresh, talk } => {
+            let asked = Asked { spec: &spec, trials: &trials, out: out.as_deref(), afresh };
+            (learn(&asked, talk), talk)
+        }
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
@@ -87,14 +99,41 @@ fn check(spec: &Path, talk: Talk) -> Result<(), Failure> {
 fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
     let folder = run.folder();
     let outcome = make::make(&run.spec, &folder, extent)?;
+    answer_with_files(&outcome, run.talk, &folder);
+    Ok(())
+}
+
+fn next_plate(run: &Run, most: u8) -> Result<(), Failure> {
+    let folder = run.folder();
+    let outcome = make::next(&run.spec, &folder, usize::from(most))?;
+    if outcome.files.is_empty() {
+        answer(&outcome, run.talk, "");
+    } else {
+        answer_with_files(&outcome, run.talk, &folder);
+    }
+    Ok(())
+}
+
+fn learn(asked: &Asked<'_>, talk: Talk) -> Result<(), Failure> {
+    let found = calibrate::calibrate(asked)?;
+    complain(&found.warnings);
+    if talk.json {
+        say(&pretty(&found.document));
+    } else if !talk.quiet {
+        let files: String = found.files.iter().map(|file| format!("  {}\n", file.display())).collect();
+        say(&format!("{}Files\n{files}{}", found.table, found.how_to_use));
+    }
+    Ok(())
+}
+
+fn answer_with_files(outcome: &Outcome, talk: Talk, folder: &Path) {
     let mut tail = String::from("Files\n");
     for file in &outcome.files {
         let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
     tail.push_str(&cautions::text());
-    answer(&outcome, run.talk, &tail);
-    Ok(())
+    answer(outcome, talk, &tail);
 }
 
 fn answer(outcome: &Outcome, talk: Talk, tail: &str) {

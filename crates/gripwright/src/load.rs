@@ -1,6 +1,6 @@
 //! Reads a spec and the library of materials that it asks for.
 
-use std::{fs::File, io::Read, ops::Range, path::Path};
+use std::{fs::File, io, io::Read, ops::Range, path::Path};
 
 use gripwright_spec::{Diagnostic, Loaded, MOST_BYTES, MaterialLibrary, Severity, read_bytes, requested_library};
 
@@ -68,5 +68,15 @@ fn read_file(path: &Path, key: &str) -> Result<Vec<u8>, Failure> {
             "`gripwright new FILE` writes a spec to start from",
         )
     })?;
+    Ok(bytes)
+}
+
+/// Bytes of an input file, one more at most than any of them may have.
+pub(crate) fn read_bytes_of(path: &Path) -> io::Result<Vec<u8>> {
+    if path.is_dir() {
+        return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)?.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
 }

@@ -2,21 +2,24 @@
 
 use std::{fs, path::Path};
 
-use gripwright_design::{Design, Problem, ProblemKind, TryOut, size, try_out};
+use gripwright_design::{CouponSet, Design, Problem, ProblemKind, TryOut, chosen_coupons, size, size_learnt, try_out};
 use gripwright_export::{ShadedPart, StepHeader, StepPart, View, picture, step, stl};
 use gripwright_solid::{Mesh, Motion};
-use gripwright_spec::{Diagnostic, Loaded, Source};
+use gripwright_spec::{Calibration, Diagnostic, Loaded, Source, coupon_identity};
 use serde_json::{Value, json};
 
 use crate::{
+    calibrate, calibration_table,
     card::{self, Made, Plastic},
     document,
     failure::{Failure, Problems},
     fit_table, folder,
     folder::OutputFile,
+    learnt,
     load::load,
     measured, plate_files,
     solids::{self, CHORD_TOLERANCE_MM, Part},
+    trial_sheet,
 };
 
 /// How much of the spec's wishes to make.
@@ -54,14 +57,19 @@ const PICTURE_GAP_MM: f64 = 8.0;
 /// Reads and sizes; makes and writes nothing.
 pub(crate) fn design(spec: &Path) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
-    let design = sized(&loaded)?;
+    let (design, _) = sized(&loaded, spec)?;
     Ok(outcome(loaded, &design, &[], Vec::new()))
 }
 
 /// Reads, sizes, makes and writes.
 pub(crate) fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
-    let mut design = sized(&loaded)?;
+    let (design, calibration) = sized(&loaded, spec)?;
+    made(loaded, design, into, extent, calibration.as_ref().map_or(0, |c| c.rounds.len()))
+}
+
+/// Makes and writes what `extent` asks for; `rounds` of trials went before.
+fn made(loaded: Loaded, mut design: Design, into: &Path, extent: Extent, rounds: usize) -> Result<Outcome, Failure> {
     let tried = try_out(&loaded.spec, &design);
     design.notes.extend(card::over_strained(&loaded.spec.material.print.title, &tried, str::to_owned));
     let mut set = FileSet::default();
@@ -78,6 +86,11 @@ pub(crate) fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, 
     for part in [holders.unwrap_or_else(|| Ok(FileSet::default()))?, coupons?] {
         set.files.extend(part.files);
         set.documents.extend(part.documents);
+    }
+    let sheet = trial_sheet::sheet(&design);
+    if let Some(name) = trial_sheet::free_name(into, rounds + 1, &sheet) {
+        let about = json!({ "path": name, "kind": "trials" });
+        set.add(name, sheet.into_bytes(), about);
     }
     let names: Vec<String> = set.files.iter().map(|f| f.name.clone()).chain([DOCUMENT.to_owned()]).collect();
     let outcome = outcome(loaded, &design, &set.documents, names);
@@ -101,19 +114,74 @@ fn outcome(loaded: Loaded, design: &Design, documents: &[Value], files: Vec<Stri
     }
 }
 
-fn sized(loaded: &Loaded) -> Result<Design, Failure> {
-    let sized = size(&loaded.spec).map(|mut design| {
-        design.notes.extend(measured::note(&loaded.spec.body));
-        design
-    });
-    sized.map_err(|problems| {
-        // When a value contradicts another, mending that comes before asking for a better design.
-        let bad = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
-        let mut diagnostics: Vec<Diagnostic> = problems.into_iter().map(|p| located(p, &loaded.source)).collect();
-        diagnostics.sort_by_key(|d| (d.line, d.column));
-        let problems = Problems { diagnostics, text: loaded.source.text().to_owned() };
-        if bad { Failure::BadInput(problems) } else { Failure::NoDesign(problems) }
-    })
+/// A design with what trials taught, and the calibration that says so.
+fn sized(loaded: &Loaded, path: &Path) -> Result<(Design, Option<Calibration>), Failure> {
+    let (spec, source) = (&loaded.spec, &loaded.source);
+    let Some(calibration) = learnt::calibration(spec, source, path)? else {
+        return Ok((sized_without_trials(loaded)?, None));
+    };
+    let mut design =
+        size_learnt(spec, &learnt::learnt(spec, &calibration)).map_err(|problems| refused(problems, loaded))?;
+    learnt::hold_against(&calibration, (spec, source), &design)?;
+    let rows: usize = calibration.rounds.iter().map(|round| round.rows.len()).sum();
+    design.notes.push(format!(
+        "Bores, ranges and odds follow {rows} trials of coupons ({}). Coupons keep their names: the step on them is still \
+         the seat as drawn against the seat as first designed.",
+        spec.calibration.as_deref().unwrap_or_default()
+    ));
+    design.notes.extend(measured::note(&spec.body));
+    Ok((design, Some(calibration)))
+}
+
+/// A design as if nothing had been tried.
+pub(crate) fn sized_without_trials(loaded: &Loaded) -> Result<Design, Failure> {
+    let mut design = size(&loaded.spec).map_err(|problems| refused(problems, loaded))?;
+    design.notes.extend(measured::note(&loaded.spec.body));
+    Ok(design)
+}
+
+fn refused(problems: Vec<Problem>, loaded: &Loaded) -> Failure {
+    // When a value contradicts another, mending that comes before asking for a better design.
+    let bad = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
+    let mut diagnostics: Vec<Diagnostic> = problems.into_iter().map(|p| located(p, &loaded.source)).collect();
+    diagnostics.sort_by_key(|d| (d.line, d.column));
+    let problems = Problems { diagnostics, text: loaded.source.text().to_owned() };
+    if bad { Failure::BadInput(problems) } else { Failure::NoDesign(problems) }
+}
+
+/// The plate that teaches most after the trials so far: at most so many coupons. When none is worth printing, nothing is
+/// written.
+pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Failure> {
+    let loaded = load(spec)?;
+    let calibration = learnt::calibration(&loaded.spec, &loaded.source, spec)?;
+    let design = sized_without_trials(&loaded)?;
+    let rounds = calibration.as_ref().map_or(Vec::new(), |c| c.rounds.clone());
+    if let Some(calibration) = &calibration {
+        learnt::hold_against(calibration, (&loaded.spec, &loaded.source), &design)?;
+    }
+    let plate = calibrate::next_plate(&loaded.spec, &design, &rounds, most)?;
+    let letter = |size: usize| design.sizes.get(size).map_or('M', |s| s.letter);
+    let said = calibration_table::plate_of(&letter, &plate);
+    let mut wanted: Vec<(char, f64)> = plate.coupons.iter().map(|c| (letter(c.size), c.step_mm)).collect();
+    wanted.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    wanted.dedup();
+    let names: Vec<String> = wanted.iter().map(|(letter, step)| coupon_identity(*letter, *step)).collect();
+    let design = Design {
+        coupons: match wanted.as_slice() {
+            [] => CouponSet::default(),
+            wanted => chosen_coupons(&loaded.spec, &design, wanted).map_err(|p| refused(vec![p], &loaded))?,
+        },
+        ..design
+    };
+    let mut outcome = if wanted.is_empty() || plate.enough {
+        outcome(loaded, &design, &[], Vec::new())
+    } else {
+        made(loaded, design, into, Extent::CouponsOnly, rounds.len())?
+    };
+    let list = if outcome.files.is_empty() { String::new() } else { format!("Coupons: {}.\n\n", names.join(", ")) };
+    outcome.table = format!("{}\n\n{}", fit_table::wrapped(&plate.why, ""), fit_table::wrapped(&list, ""));
+    outcome.document["next"] = said;
+    Ok(outcome)
 }
 
 fn located(problem: Problem, source: &Source) -> Diagnostic {
@@ -129,6 +197,8 @@ fn outdated(folder: &Path, current: &[String]) -> Vec<String> {
         // Only plain names: a document that someone edited must not reach outside its folder.
         .filter(|name| Path::new(name).file_name().is_some_and(|n| n == *name))
         .filter(|name| !current.iter().any(|c| c == name))
+        // What somebody has written down is not the program's to remove.
+        .filter(|name| !trial_sheet::is_name(name) || !trial_sheet::is_filled(folder, name))
         .map(str::to_owned)
         .collect()
 }

@@ -1,0 +1,105 @@
+//! The figures beside a calibration.
+
+use gripwright_design::Design;
+use gripwright_export::figure::{BeliefPanel, FitShift, MapMark, MapRow, TriedMark, beliefs, coupon_map, fit_shift};
+use gripwright_spec::{Calibration, Change, Spec, TrialOutcome};
+use gripwright_trials::{Marginal, Posterior};
+
+/// Name and text of each figure.
+pub(crate) fn plots(
+    calibration: &Calibration,
+    (before, after): (&Posterior, &Posterior),
+    spec: &Spec,
+    design: &Design,
+) -> [(&'static str, String); 3] {
+    let name = &spec.name;
+    let fit = fit_rows(spec, (before, after));
+    [
+        ("beliefs.svg", beliefs(&format!("What the trials taught: {name}"), &panels(calibration, (before, after)))),
+        ("coupons.svg", coupon_map(&format!("Coupons that were tried: {name}"), &map_rows(calibration, spec, design))),
+        ("fit.svg", fit_shift(&format!("Fit before and after: {name}"), &fit)),
+    ]
+}
+
+fn panels(calibration: &Calibration, (before, after): (&Posterior, &Posterior)) -> Vec<BeliefPanel> {
+    let panel = |title: &str, change: &Change, [before, after]: [&Marginal; 2], unit: &str| BeliefPanel {
+        title: title.to_owned(),
+        before: before.points.clone(),
+        after: after.points.clone(),
+        interval90: change.after.interval90,
+        caption: format!(
+            "{:.3}{unit}, 90 % within {:.3} to {:.3}",
+            change.after.median + 0.0,
+            change.after.interval90[0],
+            change.after.interval90[1]
+        ),
+    };
+    let mut panels = vec![
+        panel(
+            "bore error of the printer, mm",
+            &calibration.bore_error,
+            [&before.common_marginal, &after.common_marginal],
+            " mm",
+        ),
+        panel(
+            "stiffness, times the middle",
+            &calibration.stiffness,
+            [&before.stiffness_marginal, &after.stiffness_marginal],
+            "",
+        ),
+        panel("friction", &calibration.friction, [&before.friction_marginal, &after.friction_marginal], ""),
+    ];
+    for ((size, before), after) in calibration.sizes.iter().zip(&before.sizes).zip(&after.sizes) {
+        let what = if size.letter == 'M' {
+            "error of the mount, mm".to_owned()
+        } else {
+            format!("bore error of size {}, mm", size.letter)
+        };
+        panels.push(panel(&what, &size.error, [&before.error_marginal, &after.error_marginal], " mm"));
+    }
+    panels
+}
+
+fn map_rows(calibration: &Calibration, spec: &Spec, design: &Design) -> Vec<MapRow> {
+    let mut rows = Vec::new();
+    for size in &calibration.sizes {
+        let of_design = design.sizes.iter().find(|s| s.letter == size.letter);
+        let tools: Vec<Option<String>> = match of_design {
+            Some(s) => s.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| Some(t.name.clone())).collect(),
+            None => vec![None],
+        };
+        for tool in tools {
+            let tried = calibration.rounds.iter().flat_map(|round| &round.rows);
+            let tried = tried.filter(|row| row.letter == size.letter && row.tool == tool);
+            rows.push(MapRow {
+                label: format!("{}  {}", size.letter, tool.as_deref().unwrap_or("body")),
+                tried: tried.map(|row| TriedMark { step_mm: row.step_mm, mark: mark(row.outcome) }).collect(),
+                draw_mm: size.draw_mm,
+                interval90_mm: size.draw_interval90,
+            });
+        }
+    }
+    rows
+}
+
+fn mark(outcome: TrialOutcome) -> MapMark {
+    match outcome {
+        TrialOutcome::FellOut => MapMark::FellOut,
+        TrialOutcome::Loose => MapMark::Loose,
+        TrialOutcome::Good => MapMark::Good,
+        TrialOutcome::Tight => MapMark::Tight,
+        TrialOutcome::WouldNotGo => MapMark::WouldNotGo,
+        TrialOutcome::Cracked => MapMark::Cracked,
+    }
+}
+
+fn fit_rows(spec: &Spec, (before, after): (&Posterior, &Posterior)) -> Vec<FitShift> {
+    let mut rows = Vec::new();
+    for (before, after) in before.sizes.iter().zip(&after.sizes) {
+        for ((tool, was), (_, is)) in before.held.iter().zip(&after.held) {
+            let name = if after.letter == 'M' { "body" } else { spec.tools.get(*tool).map_or("", |t| t.name.as_str()) };
+            rows.push(FitShift { label: format!("{}  {name}", after.letter), before: *was, after: *is });
+        }
+    }
+    rows
+}
