@@ -2,6 +2,7 @@
 #![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 mod bad_input;
+mod calibration;
 mod demos;
 mod measured;
 mod program;

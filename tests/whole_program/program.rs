@@ -67,6 +67,15 @@ impl Bench {
         Ran::from(command.current_dir(self.folder.path()).output().expect("sh starts"))
     }
 
+    /// Starts a run and kills it after a while, unless it has ended by itself.
+    pub(crate) fn kill_after(&self, wait_ms: u64, arguments: &[&str]) {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_gripwright"));
+        let mut child = command.args(arguments).current_dir(self.folder.path()).spawn().expect("the program starts");
+        std::thread::sleep(std::time::Duration::from_millis(wait_ms));
+        let _ = child.kill();
+        child.wait().expect("the program ends");
+    }
+
     /// Every file and folder below the working folder, sorted.
     pub(crate) fn everything(&self) -> Vec<String> {
         let mut found = Vec::new();

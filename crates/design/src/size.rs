@@ -52,7 +52,7 @@ pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>>
                  clips that were tried."
                     .to_owned(),
             );
-            Ok(Design { coupons, notes, ..anew })
+            Ok(Design { notes, coupons, ..anew })
         }
     }
 }

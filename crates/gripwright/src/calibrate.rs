@@ -7,8 +7,8 @@ use std::{
 
 use gripwright_design::Design;
 use gripwright_spec::{
-    CalibratedSize, Calibration, Change, Diagnostic, Known, Round, Spec, TrialOutcome, TrialRow, Tried,
-    coupon_identity, read_trials, render, sort_trials, write_calibration,
+    CalibratedSize, Calibration, Change, Diagnostic, Known, LoadedCalibration, Origin, Round, Spec, TrialOutcome,
+    TrialRow, Tried, coupon_identity, read_trials, render, sort_trials, write_calibration,
 };
 use gripwright_trials::{Belief, FitModel, NextPlate, Outcome, Posterior, Trial};
 
@@ -60,15 +60,19 @@ pub(crate) struct Asked<'a> {
 pub(crate) fn calibrate(asked: &Asked<'_>) -> Result<Calibrated, Failure> {
     let loaded = load(asked.spec)?;
     let spec = &loaded.spec;
-    let design = sized_without_trials(&loaded)?;
-    let mut made_for = origin::of_spec(spec);
-    made_for.push(origin::of_coupons(spec, &design));
     let target = target(spec, asked);
+    let mut made_for = origin::of_spec(spec);
+    // Before the sizing, which takes longest.
+    let earlier = if asked.afresh { None } else { earlier(spec, asked, &target)? };
+    if let Some(earlier) = &earlier {
+        same_origin(earlier, &made_for)?;
+    }
+    let design = sized_without_trials(&loaded)?;
+    made_for.push(origin::of_coupons(spec, &design));
     let mut rounds = BTreeMap::new();
-    if !asked.afresh {
-        for round in earlier(spec, asked, &target, &made_for)? {
-            rounds.insert(round.file, round.rows);
-        }
+    if let Some(earlier) = earlier {
+        same_origin(&earlier, &made_for)?;
+        rounds.extend(earlier.calibration.rounds.into_iter().map(|round| (round.file, round.rows)));
     }
     let mut warnings: String = loaded.warnings.iter().map(|w| render(w, loaded.source.text()) + "\n").collect();
     let tried = tried(spec, &design);
@@ -133,29 +137,27 @@ fn how_to_use(spec: &Spec, asked: &Asked<'_>, target: &Path) -> String {
     format!("\nTo use it, write into the spec under [printer]:\n  calibration = \"{name}\"\n")
 }
 
-/// The rounds of the calibration that is there already; none when there is none.
-fn earlier(
-    spec: &Spec,
-    asked: &Asked<'_>,
-    target: &Path,
-    made_for: &[gripwright_spec::Origin],
-) -> Result<Vec<Round>, Failure> {
+/// What to do about an earlier calibration that cannot be used.
+const AFRESH: &str = "`--afresh` begins without its rows, `--out DIR` leaves it where it is";
+
+/// The calibration that is there already, if there is one.
+fn earlier(spec: &Spec, asked: &Asked<'_>, target: &Path) -> Result<Option<LoadedCalibration>, Failure> {
     let places = [Some(target.to_path_buf()), named(spec, asked.spec)];
-    let Some(path) = places.into_iter().flatten().find(|path| path.exists()) else { return Ok(Vec::new()) };
-    let afresh = "`--afresh` begins without its rows, `--out DIR` leaves it where it is";
+    let Some(path) = places.into_iter().flatten().find(|path| path.exists()) else { return Ok(None) };
     let bytes = read_bytes_of(&path).map_err(|cause| {
         let message = format!("`{}` cannot be read: {cause}", path.display());
-        of_file(&path, "unreadable", message, "an earlier calibration", afresh)
+        of_file(&path, "unreadable", message, "an earlier calibration", AFRESH)
     })?;
-    let loaded = parsed(&bytes, &path)?;
-    if let Some((part, message)) = differs(&loaded.calibration, made_for) {
-        let mut problem =
-            loaded.source.diagnostic(&format!("made_for.{part}"), "calibration-mismatch", message, None, None);
-        problem.hints.push(format!("its rows say nothing of other {part}: {afresh}"));
-        let text = loaded.source.text().to_owned();
-        return Err(Failure::BadInput(Problems { diagnostics: vec![problem], text }));
-    }
-    Ok(loaded.calibration.rounds)
+    parsed(&bytes, &path).map(Some)
+}
+
+/// Refuses an earlier calibration that was made for something else.
+fn same_origin(earlier: &LoadedCalibration, made_for: &[Origin]) -> Result<(), Failure> {
+    let Some((part, message)) = differs(&earlier.calibration, made_for) else { return Ok(()) };
+    let source = &earlier.source;
+    let hint = format!("its rows say nothing of other {part}: {AFRESH}");
+    let problem = source.diagnostic(&format!("made_for.{part}"), "calibration-mismatch", message, None, Some(hint));
+    Err(Failure::BadInput(Problems { diagnostics: vec![problem], text: source.text().to_owned() }))
 }
 
 /// What the rows of a trials file are held against.
@@ -248,7 +250,7 @@ struct Found<'a> {
     after: &'a Posterior,
 }
 
-fn calibration(found: &Found<'_>, made_for: Vec<gripwright_spec::Origin>, rounds: Vec<Round>) -> Calibration {
+fn calibration(found: &Found<'_>, made_for: Vec<Origin>, rounds: Vec<Round>) -> Calibration {
     let Found { spec, design, before, after } = found;
     // The scatter is believed as a factor on what the spec says.
     let scatter = spec.printer.seat_spread_mm;
@@ -279,10 +281,12 @@ fn calibration(found: &Found<'_>, made_for: Vec<gripwright_spec::Origin>, rounds
             draw_interval90: best.interval90,
             target_mm,
             held: match of_design {
-                Some(_) => {
-                    size.held.iter().filter_map(|(t, p)| Some((Some(spec.tools.get(*t)?.name.clone()), *p))).collect()
+                Some(of) => {
+                    let known = |tool: usize| size.held.iter().find(|(t, _)| *t == tool).map(|(_, p)| *p);
+                    let named = of.tools.iter().filter_map(|t| Some((*t, spec.tools.get(*t)?.name.clone())));
+                    named.map(|(tool, name)| (Some(name), known(tool))).collect()
                 }
-                None => size.held.iter().map(|(_, p)| (None, *p)).collect(),
+                None => vec![(None, size.held.first().map(|(_, p)| *p))],
             },
             rows: rounds.iter().flat_map(|r| &r.rows).filter(|row| row.letter == size.letter).count(),
         }

@@ -79,7 +79,10 @@ fn known(known: &Known, signed: bool) -> String {
 }
 
 fn held(size: &CalibratedSize) -> String {
-    let all = size.held.iter().map(|(tool, p)| format!("{} {:.0} %", tool.as_deref().unwrap_or("the body"), 100.0 * p));
+    let all = size.held.iter().map(|(tool, p)| {
+        let odds = p.map_or("not known".to_owned(), |p| format!("{:.0} %", 100.0 * p));
+        format!("{} {odds}", tool.as_deref().unwrap_or("the body"))
+    });
     format!("held well: {}", all.collect::<Vec<_>>().join(", "))
 }
 

@@ -70,7 +70,7 @@ fn tools(spec: &Spec) -> (String, String) {
     let (mut is, mut all) = (String::new(), String::new());
     for tool in &spec.tools {
         let barrel = &tool.barrel;
-        let _ = write!(is, "{} {} to {} mm; ", tool.name, barrel.least_mm, barrel.greatest_mm);
+        let _ = write!(is, "{} {:.3} to {:.3} mm; ", tool.name, barrel.least_mm, barrel.greatest_mm);
         let loads = [barrel.spread_mm, tool.mass_kg, tool.load_along_n, tool.load_across_n];
         let _ = write!(all, "{:?} {:?} {:?} {loads:?};", tool.name, barrel.least_mm, barrel.greatest_mm);
     }

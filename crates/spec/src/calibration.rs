@@ -83,8 +83,8 @@ pub struct CalibratedSize {
     pub draw_interval90: [f64; 2],
     /// How far the printed seat should differ from the designed one, mm.
     pub target_mm: f64,
-    /// The tools (none for the mount) and the probability that a part so drawn holds each of them well.
-    pub held: Vec<(Option<String>, f64)>,
+    /// The tools (none for the mount) and the probability that a part so drawn holds each of them well, where it is known.
+    pub held: Vec<(Option<String>, Option<f64>)>,
     /// How many rows tried it.
     pub rows: usize,
 }

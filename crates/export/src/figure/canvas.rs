@@ -69,7 +69,7 @@ impl Canvas {
     }
 
     pub(super) fn rectangle(&mut self, [x, y]: [f64; 2], [width, height]: [f64; 2], fill: &str, stroke: Option<&str>) {
-        let stroke = stroke.map_or(String::new(), |ink| format!(" stroke=\"{ink}\""));
+        let stroke = stroke.map_or(String::new(), |ink| format!(" stroke=\"{ink}\" stroke-width=\"1.8\""));
         let _ = writeln!(
             self.body,
             "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{width:.1}\" height=\"{height:.1}\" rx=\"2\" fill=\"{fill}\"{stroke}/>"

@@ -47,8 +47,8 @@ impl MapMark {
     }
 
     fn draw(self, canvas: &mut Canvas, [x, y]: [f64; 2]) {
-        let ink = self.ink();
         const R: f64 = 6.5;
+        let ink = self.ink();
         match self {
             Self::FellOut => {
                 canvas.area(&[[x - R, y - 5.0], [x + R, y - 5.0], [x, y + R]], ink, 1.0);

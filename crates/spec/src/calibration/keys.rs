@@ -85,7 +85,14 @@ pub(super) static HELD: TablesKey = TablesKey { name: "held", table: &HELD_TABLE
 static HELD_TABLE: Table = Table { about: "How probably a tool is held well", keys: &[&TOOL, &PROBABILITY] };
 pub(super) static TOOL: TextKey =
     TextKey { name: "tool", about: "Name of the tool", longest: 200, absent: Absent::Open("the body") };
-pub(super) static PROBABILITY: QuantityKey = number("probability", "That it is held well", Kind::Ratio, [0.0, 1.0]);
+pub(super) static PROBABILITY: QuantityKey = QuantityKey {
+    name: "probability",
+    about: "That it is held well",
+    kind: Kind::Ratio,
+    least: 0.0,
+    greatest: 1.0,
+    absent: Absent::Open("not known"),
+};
 
 pub(super) static CONTRADICTIONS: TablesKey =
     TablesKey { name: "contradictions", table: &CONTRADICTION, most: 1000, needed: WRITTEN };

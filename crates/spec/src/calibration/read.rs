@@ -111,9 +111,9 @@ fn size<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Calibrated
     let error = change(reader, section, &ERROR);
     let held: Vec<_> = tables(reader, section, &HELD)
         .into_iter()
-        .filter_map(|section| {
+        .map(|section| {
             let tool = section.get(TOOL.name).and_then(|_| reader.text(&section, &TOOL));
-            Some((tool, reader.quantity(&section, &PROBABILITY)?))
+            (tool, reader.quantity(&section, &PROBABILITY))
         })
         .collect();
     #[expect(

@@ -45,8 +45,10 @@ pub fn write_calibration(calibration: &Calibration) -> String {
             size.rows,
         );
         let held = size.held.iter().map(|(tool, probability)| {
-            let tool = tool.as_ref().map_or(String::new(), |tool| format!("tool = {}, ", quoted(tool)));
-            format!("  {{ {tool}probability = {} }},\n", number(*probability))
+            let tool = tool.as_ref().map(|tool| format!("tool = {}", quoted(tool)));
+            let known = probability.map(|p| format!("probability = {}", number(p)));
+            let cells: Vec<String> = tool.into_iter().chain(known).collect();
+            format!("  {{ {} }},\n", cells.join(", "))
         });
         let _ = writeln!(out, "held = [\n{}]", held.collect::<String>());
         let _ = write!(out, "[sizes.error]\n{}", changed(&size.error));

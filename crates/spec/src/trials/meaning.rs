@@ -24,9 +24,9 @@ pub(crate) fn trials(source: &Source, sheet: &Sheet, tried: &[Tried], problems: 
     let mut untried = 0;
     for raw in &sheet.rows {
         match reader.row(raw, problems) {
-            Some(Some(row)) => read.push((row, raw)),
-            Some(None) => untried += 1,
-            None => {}
+            Ok(Some(row)) => read.push((row, raw)),
+            Ok(None) => untried += 1,
+            Err(Reported) => {}
         }
     }
     contradictions(source, &read, problems);
@@ -40,6 +40,12 @@ pub fn written_outcome(text: &str) -> Option<TrialOutcome> {
     TrialOutcome::ALL.into_iter().find(|outcome| outcome.word() == plain)
 }
 
+/// Something was wrong and has been reported.
+struct Reported;
+
+/// What a cell says, if it says anything.
+type Said<T> = Result<Option<T>, Reported>;
+
 struct Meaning<'a> {
     source: &'a Source,
     sheet: &'a Sheet,
@@ -51,35 +57,25 @@ impl Meaning<'_> {
         self.source.at(cell.span.clone(), column.name(), code, message)
     }
 
-    /// `Some(None)` for a row without an outcome; `None` when something is wrong, which is reported.
-    fn row(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<Option<TrialRow>> {
-        let before = problems.len();
+    /// Nothing for a row without an outcome.
+    fn row(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<TrialRow> {
         let coupon = self.coupon(raw, problems);
-        let tool = coupon.and_then(|(of, _)| self.tool(raw, of, problems));
+        // Every cell is looked at before any of them may stop the row, so that all problems are found.
+        let tool = coupon.map(|(of, _)| self.tool(raw, of, problems));
         let outcome = self.outcome(raw, problems);
         let mut force = |column| self.quantity(raw, column, Kind::Force, FORCES_N, problems);
         let (pull, slide) = (force(Column::Pull), force(Column::Slide));
         let bore = coupon.map(|(of, step)| self.bore(raw, of, step, problems));
-        if let Some(Some(outcome)) = outcome {
-            self.possible(raw, outcome, problems);
+        if let Ok(Some(outcome)) = outcome {
+            self.possible(raw, outcome, problems)?;
         }
-        if problems[before..].iter().any(Diagnostic::is_error) {
-            return None;
-        }
-        let (of, step_mm) = coupon?;
-        let Some(outcome) = outcome? else { return Some(None) };
+        let (of, step_mm) = coupon.ok_or(Reported)?;
+        let (tool, bore_mm) = (tool.ok_or(Reported)??, bore.ok_or(Reported)??);
+        let (pull_n, slide_n) = (pull?, slide?);
+        let Some(outcome) = outcome? else { return Ok(None) };
         let (line, _) = self.source.position(raw.span.start);
-        Some(Some(TrialRow {
-            letter: of.letter,
-            step_mm,
-            tool: tool?,
-            outcome,
-            pull_n: pull?,
-            slide_n: slide?,
-            bore_mm: bore??,
-            note: raw.cell(Column::Note).map_or(String::new(), |cell| cell.text.clone()),
-            line,
-        }))
+        let note = raw.cell(Column::Note).map_or(String::new(), |cell| cell.text.clone());
+        Ok(Some(TrialRow { letter: of.letter, step_mm, tool, outcome, pull_n, slide_n, bore_mm, note, line }))
     }
 
     fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&Tried, f64)> {
@@ -121,20 +117,20 @@ impl Meaning<'_> {
         )
     }
 
-    /// `Some(None)` for the body.
-    fn tool(&self, raw: &RawRow, of: &Tried, problems: &mut Vec<Diagnostic>) -> Option<Option<String>> {
+    /// Nothing for the body.
+    fn tool(&self, raw: &RawRow, of: &Tried, problems: &mut Vec<Diagnostic>) -> Said<String> {
         let cell = raw.cell(Column::Tool);
         let allowed = || list_of(of.tools.iter().map(String::as_str));
         let Some(cell) = cell else {
             return match of.tools.as_slice() {
-                [] => Some(None),
-                [only] => Some(Some(only.clone())),
+                [] => Ok(None),
+                [only] => Ok(Some(only.clone())),
                 _ => {
                     let message =
                         format!("size {} serves several tools, and the row does not say which was tried", of.letter);
                     let problem = self.source.at(raw.span.clone(), "tool", "no-tool", message);
                     problems.push(problem.with_allowed(allowed()).with_hint("a row for each tool that was tried"));
-                    None
+                    Err(Reported)
                 }
             };
         };
@@ -142,15 +138,15 @@ impl Meaning<'_> {
         let same = |name: &&String| name.trim().to_lowercase() == cell.text.to_lowercase();
         if of.tools.is_empty() {
             if cell.text.eq_ignore_ascii_case("body") {
-                return Some(None);
+                return Ok(None);
             }
             let message = format!("\"{shown}\" was tried in a coupon of the mount, which goes on the body");
             let problem = self.at(cell, Column::Tool, "unknown-tool", message).with_allowed("\"body\", or nothing");
             problems.push(problem.with_hint("leave the tool of an M coupon empty"));
-            return None;
+            return Err(Reported);
         }
         if let Some(name) = of.tools.iter().find(same) {
-            return Some(Some(name.clone()));
+            return Ok(Some(name.clone()));
         }
         let elsewhere = self.tried.iter().find(|t| t.tools.iter().any(|name| same(&name)));
         let (code, message) = match elsewhere {
@@ -165,22 +161,22 @@ impl Meaning<'_> {
             (None, Some(guess)) => problem.with_hint(format!("did you mean \"{guess}\"?")),
             (None, None) => problem,
         });
-        None
+        Err(Reported)
     }
 
-    /// `Some(None)` when nothing is written yet.
-    fn outcome(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<Option<TrialOutcome>> {
+    /// Nothing when nothing is written yet.
+    fn outcome(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<TrialOutcome> {
         let words = || list_of(TrialOutcome::ALL.map(TrialOutcome::word));
         let Some(cell) = raw.cell(Column::Outcome) else {
             let measured = [Column::Pull, Column::Slide].into_iter().find_map(|c| raw.cell(c).map(|cell| (c, cell)));
-            let Some((column, cell)) = measured else { return Some(None) };
+            let Some((column, cell)) = measured else { return Ok(None) };
             let message = format!("a {} of \"{}\" without an outcome", column.name(), shorten(&cell.text));
             let problem = self.at(cell, column, "no-outcome", message).with_allowed(words());
             problems.push(problem.with_hint("say in the same row what happened"));
-            return None;
+            return Err(Reported);
         };
         if let Some(outcome) = written_outcome(&cell.text) {
-            return Some(Some(outcome));
+            return Ok(Some(outcome));
         }
         let message = format!("\"{}\" is no outcome", shorten(&cell.text));
         let problem = self.at(cell, Column::Outcome, "unknown-outcome", message).with_allowed(words());
@@ -188,16 +184,17 @@ impl Meaning<'_> {
             Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
             None => problem.with_hint("anything else belongs in \"note\""),
         });
-        None
+        Err(Reported)
     }
 
     /// What was never in, or fell out by itself, cannot be pulled.
-    fn possible(&self, raw: &RawRow, outcome: TrialOutcome, problems: &mut Vec<Diagnostic>) {
+    fn possible(&self, raw: &RawRow, outcome: TrialOutcome, problems: &mut Vec<Diagnostic>) -> Result<(), Reported> {
         let why = match outcome {
             TrialOutcome::WouldNotGo => "what did not go in cannot be pulled out",
             TrialOutcome::FellOut => "what fell out by itself cannot be pulled out",
-            _ => return,
+            _ => return Ok(()),
         };
+        let before = problems.len();
         for column in [Column::Pull, Column::Slide] {
             if let Some(cell) = raw.cell(column) {
                 let message = format!("a {} beside the outcome \"{}\": {why}", column.name(), outcome.word());
@@ -210,25 +207,26 @@ impl Meaning<'_> {
                 problems.push(problem.with_hint(hint));
             }
         }
+        if problems.len() > before { Err(Reported) } else { Ok(()) }
     }
 
-    fn bore(&self, raw: &RawRow, of: &Tried, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Option<Option<f64>> {
+    fn bore(&self, raw: &RawRow, of: &Tried, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Said<f64> {
         let Some(seat_mm) = of.seat_mm else {
             if let Some(cell) = raw.cell(Column::Bore) {
                 let message =
                     format!("a bore of \"{}\" for size {}, whose seat is not round", shorten(&cell.text), of.letter);
                 let problem = self.at(cell, Column::Bore, "impossible", message);
                 problems.push(problem.with_hint("leave it empty; what else was measured belongs in \"note\""));
-                return None;
+                return Err(Reported);
             }
-            return Some(None);
+            return Ok(None);
         };
         let drawn = seat_mm + step_mm;
         let limits = [drawn - MOST_BORE_ERROR_MM, drawn + MOST_BORE_ERROR_MM];
         self.quantity(raw, Column::Bore, Kind::Length, limits, problems)
     }
 
-    /// `Some(None)` when the cell is empty.
+    /// Nothing when the cell is empty.
     fn quantity(
         &self,
         raw: &RawRow,
@@ -236,12 +234,12 @@ impl Meaning<'_> {
         kind: Kind,
         limits: [f64; 2],
         problems: &mut Vec<Diagnostic>,
-    ) -> Option<Option<f64>> {
-        let Some(cell) = raw.cell(column) else { return Some(None) };
+    ) -> Said<f64> {
+        let Some(cell) = raw.cell(column) else { return Ok(None) };
         let heading = self.sheet.units[column as usize].as_deref();
         let [least, greatest] = limits.map(|v| kind.show((1000.0 * v).round() / 1000.0));
         match cell::quantity(&cell.text, kind, heading, limits, self.sheet.decimal_comma) {
-            Ok(value) if value >= limits[0] && value <= limits[1] => Some(Some(value)),
+            Ok(value) if value >= limits[0] && value <= limits[1] => Ok(Some(value)),
             Ok(value) => {
                 let side = if value < limits[0] { "below" } else { "above" };
                 let message = format!("a {} of \"{}\", {side} what can be", column.name(), shorten(&cell.text));
@@ -256,11 +254,11 @@ impl Meaning<'_> {
                     _ => "look at its unit".to_owned(),
                 };
                 problems.push(problem.with_hint(hint));
-                None
+                Err(Reported)
             }
             Err(error) => {
                 problems.push(self.no_quantity(cell, column, kind, &error));
-                None
+                Err(Reported)
             }
         }
     }
