@@ -104,7 +104,7 @@ pub(crate) fn calibrate(asked: &Asked<'_>) -> Result<Calibrated, Failure> {
     let (before, after) = (model.posterior(&[]), model.posterior(&trials));
     let next = model.next(&trials, NEXT_PLATE);
     let calibration = calibration(&Found { spec, design: &design, before: &before, after: &after }, made_for, rounds);
-    let files = written(&calibration, (&before, &after), spec, &design)?;
+    let files = written(&calibration, (&before, &after), spec, &design);
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).map_or(PathBuf::from("."), Path::to_path_buf);
     let files: Vec<OutputFile> = renamed(files, &target);
     folder::write(&folder, &files, &[])?;
@@ -333,12 +333,12 @@ fn written(
     beliefs: (&Posterior, &Posterior),
     spec: &Spec,
     design: &Design,
-) -> Result<Vec<OutputFile>, Failure> {
+) -> Vec<OutputFile> {
     let mut files = vec![OutputFile { name: FILE.to_owned(), bytes: write_calibration(calibration).into_bytes() }];
     for (name, text) in calibration_plots::plots(calibration, beliefs, spec, design) {
         files.push(OutputFile { name: name.to_owned(), bytes: text.into_bytes() });
     }
-    Ok(files)
+    files
 }
 
 /// The files under the name that the calibration goes by, which its plots begin with.

@@ -120,8 +120,8 @@ fn learn(asked: &Asked<'_>, talk: Talk) -> Result<(), Failure> {
     if talk.json {
         say(&pretty(&found.document));
     } else if !talk.quiet {
-        let files: String = found.files.iter().map(|file| format!("  {}\n", file.display())).collect();
-        say(&format!("{}Files\n{files}{}", found.table, found.how_to_use));
+        let files: Vec<String> = found.files.iter().map(|file| format!("  {}\n", file.display())).collect();
+        say(&format!("{}Files\n{}{}", found.table, files.concat(), found.how_to_use));
     }
     Ok(())
 }

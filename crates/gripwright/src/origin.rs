@@ -27,8 +27,8 @@ pub(crate) fn of_coupons(spec: &Spec, design: &Design) -> Origin {
     }
     let _ = write!(is, "slices {} mm long", spec.coupons.length_mm);
     let straight = spec.finish.gripping_faces == GrippingFaces::Straight;
-    let _ =
-        write!(all, "{:?} {:?} {:?} {straight}", spec.coupons.length_mm, spec.finish.draft_rad, spec.finish.chamfer_mm);
+    let figures = [spec.coupons.length_mm, spec.finish.draft_rad, spec.finish.chamfer_mm];
+    let _ = write!(all, "{figures:?} {straight} {:?}", spec.coupons.matching);
     origin("coupons", is, &all)
 }
 

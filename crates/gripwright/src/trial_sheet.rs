@@ -11,7 +11,9 @@ use crate::document::quoted;
 pub(crate) fn sheet(design: &Design) -> String {
     let mut out = TRIAL_COLUMNS.join(",") + "\r\n";
     for (coupon, tool) in rows(design) {
-        out.push_str(&format!("{},{}{}\r\n", quoted(&coupon), quoted(&tool), ",".repeat(TRIAL_COLUMNS.len() - 2)));
+        out += &[quoted(&coupon), quoted(&tool)].join(",");
+        out += &",".repeat(TRIAL_COLUMNS.len() - 2);
+        out += "\r\n";
     }
     out
 }
