@@ -29,7 +29,7 @@ fn panels(calibration: &Calibration, (before, after): (&Posterior, &Posterior)) 
         interval90: change.after.interval90,
         caption: format!(
             "{:.3}{unit}, 90 % within {:.3} to {:.3}",
-            change.after.median + 0.0,
+            (1000.0 * change.after.median).round() / 1000.0 + 0.0,
             change.after.interval90[0],
             change.after.interval90[1]
         ),

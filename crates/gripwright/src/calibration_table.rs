@@ -45,7 +45,7 @@ pub(crate) fn table(spec: &Spec, calibration: &Calibration, next: &NextPlate, un
             size.seat_mm + 0.0,
             known(&size.error.after, true),
             size.draw_mm + 0.0,
-            format!("{:+.2} to {:+.2}", from + 0.0, to + 0.0),
+            format!("{:+.2} to {:+.2}", cents(from), cents(to)),
             size.rows,
         );
         let _ = writeln!(out, "{}", wrapped(&held(size), "     "));
@@ -61,16 +61,22 @@ pub(crate) fn table(spec: &Spec, calibration: &Calibration, next: &NextPlate, un
 /// What is worth printing, in a sentence.
 pub(crate) fn what_next(calibration: &Calibration, next: &NextPlate) -> String {
     if next.enough || next.coupons.is_empty() {
-        return next.why.clone();
+        return next.why.trim_end_matches('.').to_owned() + ".";
     }
     let name = |size: usize| calibration.sizes.get(size).map_or('M', |s| s.letter);
     let coupons: Vec<String> = next.coupons.iter().map(|c| coupon_identity(name(c.size), c.step_mm)).collect();
-    format!("{} `gripwright coupons --next` makes {}.", next.why, coupons.join(", "))
+    format!("{}. `gripwright coupons --next` makes {}.", next.why.trim_end_matches('.'), coupons.join(", "))
+}
+
+/// Hundredths, without a minus before nothing.
+fn cents(mm: f64) -> f64 {
+    (100.0 * mm).round() / 100.0 + 0.0
 }
 
 fn known(known: &Known, signed: bool) -> String {
     let Known { median, interval90: [from, to], .. } = *known;
-    let (median, from, to) = (median + 0.0, from + 0.0, to + 0.0);
+    // Rounding must not leave a minus before nothing.
+    let [median, from, to] = [median, from, to].map(|v| (1000.0 * v).round() / 1000.0 + 0.0);
     if signed {
         format!("{median:+.3} ({from:+.3} to {to:+.3})")
     } else {
@@ -80,10 +86,19 @@ fn known(known: &Known, signed: bool) -> String {
 
 fn held(size: &CalibratedSize) -> String {
     let all = size.held.iter().map(|(tool, p)| {
-        let odds = p.map_or("not known".to_owned(), |p| format!("{:.0} %", 100.0 * p));
+        let odds = p.map_or("not known".to_owned(), percent);
         format!("{} {odds}", tool.as_deref().unwrap_or("the body"))
     });
     format!("held well: {}", all.collect::<Vec<_>>().join(", "))
+}
+
+/// A probability as far as it deserves digits: nothing is certain.
+fn percent(probability: f64) -> String {
+    match 100.0 * probability {
+        p if p >= 99.5 => "over 99 %".to_owned(),
+        p if p < 0.5 => "below 1 %".to_owned(),
+        p => format!("{p:.0} %"),
+    }
 }
 
 /// The same for machines.

@@ -149,6 +149,12 @@ fn refused(problems: Vec<Problem>, loaded: &Loaded) -> Failure {
     if bad { Failure::BadInput(problems) } else { Failure::NoDesign(problems) }
 }
 
+/// With a capital and a full stop.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut letters = text.trim_end_matches('.').chars();
+    letters.next().map_or(String::new(), |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
+}
+
 /// The plate that teaches most after the trials so far: at most so many coupons. When none is worth printing, nothing is
 /// written.
 pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Failure> {
@@ -178,8 +184,12 @@ pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Fai
     } else {
         made(loaded, design, into, Extent::CouponsOnly, rounds.len())?
     };
-    let list = if outcome.files.is_empty() { String::new() } else { format!("Coupons: {}.\n\n", names.join(", ")) };
-    outcome.table = format!("{}\n\n{}", fit_table::wrapped(&plate.why, ""), fit_table::wrapped(&list, ""));
+    let list = if outcome.files.is_empty() {
+        String::new()
+    } else {
+        format!("\n{}\n\n", fit_table::wrapped(&format!("Coupons: {}", names.join(", ")), ""))
+    };
+    outcome.table = format!("{}\n{list}", fit_table::wrapped(&sentence(&plate.why), ""));
     outcome.document["next"] = said;
     Ok(outcome)
 }

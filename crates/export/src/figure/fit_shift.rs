@@ -15,6 +15,7 @@ pub struct FitShift {
 
 const LEFT: f64 = 230.0;
 const WIDTH: f64 = 820.0;
+const RIGHT: f64 = WIDTH - 90.0;
 const TOP: f64 = 66.0;
 const ROW: f64 = 34.0;
 
@@ -27,15 +28,16 @@ pub fn fit_shift(title: &str, rows: &[FitShift]) -> String {
     canvas.text([40.0, 50.5], "before the trials", PLAIN);
     canvas.circle([180.0, 46.0], 6.0, AFTER, AFTER);
     canvas.text([192.0, 50.5], "after them, drawn as they say", PLAIN);
-    let scale = Scale::new(0.0, 100.0, [LEFT, WIDTH - 70.0]);
-    for tick in [0.0, 20.0, 40.0, 60.0, 80.0, 100.0] {
+    let scale = Scale::new(axis_from(rows), 100.0, [LEFT, RIGHT]);
+    let (ticks, decimals) = scale.ticks();
+    for tick in ticks {
         let x = scale.px(tick);
         canvas.line([[x, TOP], [x, floor]], GRID, 1.0);
         let faint = Face { anchor: Anchor::Middle, ink: FAINT, bold: false };
-        canvas.text([x, floor + 18.0], &format!("{tick:.0}"), faint);
+        canvas.text([x, floor + 18.0], &format!("{tick:.decimals$}"), faint);
     }
     let middle = Face { anchor: Anchor::Middle, ..PLAIN };
-    canvas.text([0.5 * (LEFT + WIDTH - 70.0), floor + 40.0], "probability that the tool is held well, %", middle);
+    canvas.text([0.5 * (LEFT + RIGHT), floor + 40.0], "probability that the tool is held well, %", middle);
     for (index, row) in rows.iter().enumerate() {
         let y = TOP + ROW * (index as f64 + 0.5);
         let (from, to) = (scale.px(100.0 * row.before), scale.px(100.0 * row.after));
@@ -43,12 +45,23 @@ pub fn fit_shift(title: &str, rows: &[FitShift]) -> String {
         canvas.line([[from, y], [to, y]], BEFORE, 2.0);
         canvas.circle([from, y], 5.5, "#ffffff", BEFORE);
         canvas.circle([to, y], 6.0, AFTER, AFTER);
-        canvas.text(
-            [WIDTH - 20.0, y + 4.5],
-            &format!("{:.0} %", 100.0 * row.after),
-            Face { anchor: Anchor::End, ..PLAIN },
-        );
+        canvas.text([WIDTH - 20.0, y + 4.5], &percent(row.after), Face { anchor: Anchor::End, ..PLAIN });
     }
-    canvas.line([[LEFT, floor], [WIDTH - 70.0, floor]], INK, 1.2);
+    canvas.line([[LEFT, floor], [RIGHT, floor]], INK, 1.2);
     canvas.finished(title)
+}
+
+/// A probability as far as it deserves digits: nothing is certain.
+fn percent(probability: f64) -> String {
+    match 100.0 * probability {
+        p if p >= 99.5 => "> 99 %".to_owned(),
+        p if p < 0.5 => "< 1 %".to_owned(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+/// Left end of the axis, %: a ten below all of them.
+fn axis_from(rows: &[FitShift]) -> f64 {
+    let least = rows.iter().flat_map(|row| [row.before, row.after]).fold(1.0_f64, f64::min);
+    (10.0 * (10.0 * least).floor() - 10.0).clamp(0.0, 80.0)
 }
