@@ -4,7 +4,7 @@ use gripwright_mechanics::{Elastic, Interval, permissible_strain};
 use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, Uses, WideRange};
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).
-const GRAVITY: f64 = 9.80665;
+pub(crate) const GRAVITY: f64 = 9.80665;
 /// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
 const LEAST_HOLD_N: f64 = 1.0;
 /// Standard uncertainties by which a measured size may be off: covers 95 % of a normal spread.

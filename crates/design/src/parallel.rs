@@ -23,7 +23,7 @@ pub(crate) static THREADS: AtomicUsize = AtomicUsize::new(2);
 /// Applies `work` to every item; results come in the order of the items, whatever thread made them.
 ///
 /// `work` must depend on its item alone: then the results are the same for any number of threads.
-pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let threads = threads().min(items.len());
     if threads < 2 {
         return items.iter().map(work).collect();

@@ -7,16 +7,31 @@
 //! Units: mm, N; an error or a step of a bore is one of its diameter, positive when it is wider. This crate reads no file
 //! and knows no clock; the same trials in any order give the same bits.
 
+mod axis;
 mod belief;
+mod gauge;
+mod held;
 mod model;
 mod next;
+mod nodes;
+mod normal;
+mod ordinal;
+mod pieces;
+mod plan;
 mod posterior;
 mod prior;
+pub mod probit;
+mod recipe;
+mod size;
+mod slips;
+mod summary;
 mod trial;
+mod worlds;
 
 pub use belief::{Belief, Marginal};
 pub use model::{FitModel, ModelError};
 pub use next::{NextPlate, Proposal};
 pub use posterior::{Contradiction, Posterior, SizeBelief};
 pub use prior::Prior;
+pub use size::StatedSize;
 pub use trial::{Outcome, Trial};

@@ -1,13 +1,17 @@
 //! The fit model: unknowns, and how probable a row is for any values of them.
 
-use gripwright_design::Design;
+use gripwright_design::{Design, SliceReach, slice_cases};
 use gripwright_spec::Spec;
 
 use crate::{
-    belief::{Belief, Marginal},
     next::NextPlate,
-    posterior::{Posterior, SizeBelief},
+    nodes::{Grid, Task},
+    pieces::pieces,
+    plan,
+    posterior::Posterior,
     prior::Prior,
+    size::{SizeModel, StatedSize},
+    summary::summary,
     trial::Trial,
 };
 
@@ -15,7 +19,7 @@ use crate::{
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ModelError {
     /// The contact solver finds no way in for the coupon as drawn.
-    #[error("size {letter}: no barrel goes into the coupon as it is drawn")]
+    #[error("size {letter}: at some friction of the material nothing goes into its coupon as it is drawn")]
     NoWayIn {
         /// Letter of the size.
         letter: char,
@@ -26,14 +30,34 @@ pub enum ModelError {
 #[derive(Clone, Debug)]
 pub struct FitModel {
     prior: Prior,
-    letters: Vec<char>,
+    sizes: Vec<SizeModel>,
+    printed_part: bool,
 }
+
+/// Seats are solved so far beyond the drawn ones, either way, mm: the widest step of a ladder and three deviations of a
+/// poor printer.
+const REACH_MM: f64 = 0.9;
+/// Frictions are solved so many standard deviations out.
+const FRICTION_REACH: f64 = 2.5;
 
 impl FitModel {
     /// Solves the coupons of a design over interference and friction, once.
     pub fn of(spec: &Spec, design: &Design) -> Result<Self, ModelError> {
-        let letters = design.sizes.iter().map(|s| s.letter).chain(['M']).collect();
-        Ok(Self { prior: Prior::of(spec), letters })
+        let prior = Prior::of(spec);
+        let out = (FRICTION_REACH * prior.friction_log_sd).exp();
+        let frictions = [prior.friction / out, prior.friction, prior.friction * out];
+        let cases = slice_cases(spec, design, &SliceReach { seat_mm: REACH_MM, frictions })
+            .map_err(|letter| ModelError::NoWayIn { letter })?;
+        Ok(Self {
+            prior,
+            sizes: cases.into_iter().map(SizeModel::solved).collect(),
+            printed_part: spec.material.cast.is_none(),
+        })
+    }
+
+    /// A model of sizes whose outcomes are stated outright. It says nothing of stiffness and friction.
+    pub fn stated(prior: Prior, sizes: &[StatedSize]) -> Self {
+        Self { prior, sizes: sizes.iter().map(|size| SizeModel::Stated(*size)).collect(), printed_part: true }
     }
 
     /// What is believed before the first trial.
@@ -48,36 +72,23 @@ impl FitModel {
     }
 
     /// What is believed after the trials, whichever order they come in; with none, what is believed before.
+    ///
+    /// Rows of a size or a tool that the design does not have are left out; `rows` says how many were used.
     pub fn posterior(&self, trials: &[Trial]) -> Posterior {
-        let prior = &self.prior;
-        let around =
-            |median: f64, sd: f64| Belief { median, interval90: [median - 1.645 * sd, median + 1.645 * sd], sd };
-        let whole = prior.common_sd_mm.hypot(prior.size_sd_mm);
-        let size = |letter: &char| SizeBelief {
-            letter: *letter,
-            error_mm: around(0.0, whole),
-            best_step_mm: around(0.0, whole),
-            target_mm: 0.0,
-            held: Vec::new(),
-            error_marginal: Marginal::default(),
-        };
-        Posterior {
-            common_mm: around(0.0, prior.common_sd_mm),
-            sizes: self.letters.iter().map(size).collect(),
-            stiffness: around(1.0, prior.stiffness_log_sd),
-            friction: around(prior.friction, prior.friction * prior.friction_log_sd),
-            scatter: around(1.0, 0.0),
-            contradictions: Vec::new(),
-            common_marginal: Marginal::default(),
-            stiffness_marginal: Marginal::default(),
-            friction_marginal: Marginal::default(),
-            rows: trials.len(),
-        }
+        let (pieces, rows) = pieces(trials, &self.sizes);
+        let grid = self.task(&pieces).grid();
+        summary(&self.prior, &self.sizes, &pieces, &grid, rows)
     }
 
     /// The coupons, `most` at most, that teach most of the bores after the trials.
     pub fn next(&self, trials: &[Trial], most: usize) -> NextPlate {
-        let _ = (trials, most);
-        NextPlate { coupons: Vec::new(), enough: false, why: String::new() }
+        let (pieces, rows) = pieces(trials, &self.sizes);
+        let grid: Grid = self.task(&pieces).grid();
+        let posterior = summary(&self.prior, &self.sizes, &pieces, &grid, rows);
+        plan::next(&self.prior, &self.sizes, &grid, (&posterior, &pieces), most)
+    }
+
+    fn task<'a>(&'a self, pieces: &'a [crate::pieces::Piece]) -> Task<'a> {
+        Task { prior: &self.prior, sizes: &self.sizes, pieces, printed_part: self.printed_part }
     }
 }
