@@ -5,9 +5,10 @@ use gripwright_spec::Spec;
 
 use crate::{
     clip_case::SolvedClip,
-    coupons::MOUNT_LETTER,
+    coupons::{CouponShape, MOUNT_LETTER},
     demand::{GRAVITY, Rules, ToolDemand},
     design::Design,
+    form::ClipForm,
     mount_case::{Carrier, MountShape, SolvedMount},
     parallel::in_parallel,
     response::{Scale, unit_run},
@@ -114,7 +115,7 @@ pub fn slice_cases(spec: &Spec, design: &Design, reach: &SliceReach) -> Result<V
     let maker = Maker { spec, printed: Rules::of(&printed), finished: Rules::of(spec), reach: *reach };
     let mut out = Vec::new();
     for size in &design.sizes {
-        out.push(maker.clip(size).ok_or(size.letter)?);
+        out.push(maker.clip(design, size).ok_or(size.letter)?);
     }
     out.push(maker.mount(design).ok_or(MOUNT_LETTER)?);
     Ok(out)
@@ -132,7 +133,7 @@ impl Maker<'_> {
         self.spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(self.spec, index, tool)).collect()
     }
 
-    fn clip(&self, size: &crate::design::Size) -> Option<SliceCase> {
+    fn clip(&self, design: &Design, size: &crate::design::Size) -> Option<SliceCase> {
         let (rules, demands) = shares(self.spec, &self.finished, &self.demands());
         let seat_mm = 2.0 * size.seat_radius_mm;
         let tools: Vec<SliceTool> = size
@@ -152,8 +153,11 @@ impl Maker<'_> {
                 }
             })
             .collect();
-        let solve = |rules: &Rules, length_mm: f64| {
-            let drawn = SolvedClip::drawn(&size.clip, size.seat_radius_mm, length_mm, rules)?;
+        // A coupon that feels like a cast part has walls of its own.
+        let slice = size.clip.with_walls(coupon_walls_mm(design, size.letter).unwrap_or(walls_mm(&size.clip)));
+        let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
+            let form = if coupon { slice } else { size.clip };
+            let drawn = SolvedClip::drawn(&form, size.seat_radius_mm, length_mm, rules)?;
             let run = |i: f64, friction: f64| {
                 let barrel = Rigid::round(size.seat_radius_mm + i);
                 run(&unit_run(drawn.clip(), &barrel, friction, rules))
@@ -185,7 +189,9 @@ impl Maker<'_> {
             along_n: most(|d| d.along_n),
             weight_n: heaviest * GRAVITY,
         }];
-        let solve = |rules: &Rules, length_mm: f64| {
+        let slice_wall_mm = coupon_walls_mm(design, MOUNT_LETTER).map_or(shape.wall_mm, |walls| walls[0]);
+        let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
+            let shape = if coupon { MountShape { wall_mm: slice_wall_mm, ..shape } } else { shape };
             let drawn = SolvedMount::new(&shape, &carrier, pad_half_width_mm, length_mm, rules)?;
             let run = |i: f64, friction: f64| {
                 let body = drawn.body().clone().grown(i + shape.gap_mm);
@@ -203,16 +209,16 @@ impl Maker<'_> {
         (letter, seat_mm): (char, f64),
         snap_on_n: f64,
         length_mm: f64,
-        solve: impl Fn(&Rules, f64) -> Option<SliceTable>,
+        solve: impl Fn(&Rules, f64, bool) -> Option<SliceTable>,
     ) -> Option<SliceCase> {
         let slice_mm = self.spec.coupons.length_mm;
-        let coupon = solve(&self.printed, slice_mm)?;
+        let coupon = solve(&self.printed, slice_mm, true)?;
         // Without draft a slice is the clip, only shorter.
         let alike = self.spec.material.cast.is_none() && self.spec.finish.draft_rad <= 0.0;
         let part = if alike {
             SliceTable { force_n: coupon.force_n * length_mm / slice_mm, ..coupon.clone() }
         } else {
-            solve(&self.finished, length_mm)?
+            solve(&self.finished, length_mm, false)?
         };
         let coupon_share = slice_mm / length_mm;
         Some(SliceCase { letter, seat_mm, round_seat: false, tools: Vec::new(), snap_on_n, coupon_share, coupon, part })
@@ -251,6 +257,19 @@ impl Maker<'_> {
             friction: rules.elastic.friction,
         })
     }
+}
+
+fn walls_mm(form: &ClipForm) -> [f64; 2] {
+    [form.root_wall_mm(), form.lip_wall_mm()]
+}
+
+/// Walls of the coupons of a letter, mm.
+fn coupon_walls_mm(design: &Design, letter: char) -> Option<[f64; 2]> {
+    let coupon = design.coupons.coupons.iter().find(|c| c.letter == letter)?;
+    Some(match &coupon.shape {
+        CouponShape::Clip(form) => walls_mm(form),
+        CouponShape::Mount(mount) => [mount.wall_mm; 2],
+    })
 }
 
 /// A few clearances, where forces run smoothly, and more from there on, where grip sets in.
