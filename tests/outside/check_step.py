@@ -12,6 +12,8 @@ CENTROID_MM = 1e-6
 # The seat is written as sized: what remains is the rounding of one division and one multiplication.
 SEAT_MM = 1e-9
 DRAFT_DEG = 0.01
+# A taper is the arc tangent of what is written, so that only rounding is left.
+TAPER_DEG = 1e-6
 # Faces that the kernel had to stretch further than the file's own uncertainty do not fit together.
 TOLERANCE_MM = 1.001e-6
 # Side faces stand steeper than this; chamfers, caps and floors lie flatter.
@@ -80,6 +82,9 @@ def _check_draft(report, title, part, facts):
     draft = part.get("draft_deg")
     if draft is None:
         return
+    taper = part.get("taper_deg", 0.0)
+    if taper > 0.0:
+        _check_taper(report, title, taper, facts)
     # A web that is extruded across has fillets and chamfers about x; such parts have no draft, and their clips may lean.
     if part.get("web_across") and draft <= DRAFT_DEG:
         strange = [fact for fact in facts if fact.kind != "plane" and not (fact.about_axis or fact.about_z or fact.about_x)]
@@ -87,7 +92,7 @@ def _check_draft(report, title, part, facts):
         return
     plain = [fact for fact in facts if fact.kind in PLAIN_SURFACES]
     leaning = [fact.tilt_deg for fact in plain if abs(fact.tilt_deg - draft) <= DRAFT_DEG and draft > DRAFT_DEG]
-    strangers = [fact for fact in plain if not _is_expected(fact.tilt_deg, draft)]
+    strangers = [fact for fact in plain if not _is_expected(fact.tilt_deg, draft, taper)]
     only_web = len(strangers) <= STEEP_WEB_FACES and all(fact.kind == "plane" for fact in strangers)
     worst = max((abs(tilt - draft) for tilt in leaning), default=0.0)
     holds = only_web and (bool(leaning) or draft <= DRAFT_DEG)
@@ -95,5 +100,12 @@ def _check_draft(report, title, part, facts):
     report.check(f"{title} draft", holds, figure)
 
 
-def _is_expected(tilt, draft):
-    return tilt > SIDE_DEG or any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, draft))
+def _check_taper(report, title, taper, facts):
+    """Where the body tapers, cones along its axis and planes lean as it does, to rounding."""
+    cones = [fact for fact in facts if fact.kind == "cone" and fact.about_z and fact.tilt_deg < SIDE_DEG]
+    off = max((abs(fact.tilt_deg - taper) for fact in cones), default=math.inf)
+    report.check(f"{title} seat tapers by {taper:.4f} deg", off <= TAPER_DEG, f"{len(cones)} cones, off by {off:.1e} deg")
+
+
+def _is_expected(tilt, draft, taper):
+    return tilt > SIDE_DEG or any(abs(tilt - angle) <= DRAFT_DEG for angle in (0.0, draft, taper))

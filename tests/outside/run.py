@@ -16,6 +16,7 @@ import check_notice
 import check_repeat
 import check_step
 import check_stl
+import check_taper
 import check_three_mf
 from report import Report
 
@@ -60,6 +61,7 @@ def check_spec(report, options, spec, with_damage):
     report.check(f"{spec.stem} lists STEP, STL and 3MF", {entry["kind"] for entry in listed} == set(CHECKS), f"{len(listed)} files")
     check_layout.check_holders(report, folders[0], document)
     check_card.check_card(report, folders[0], document)
+    check_taper.check_seats(report, folders[0], document)
     for entry in listed:
         CHECKS[entry["kind"]](report, folders[0] / entry["path"], entry)
     if with_damage:

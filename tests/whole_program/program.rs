@@ -17,7 +17,7 @@ pub(crate) fn demo(name: &str) -> String {
 }
 
 /// The demo specs.
-pub(crate) const DEMOS: [&str; 7] = [
+pub(crate) const DEMOS: [&str; 8] = [
     "dispensing-arm",
     "inspection-arm",
     "wire-cutter",
@@ -25,6 +25,7 @@ pub(crate) const DEMOS: [&str; 7] = [
     "round-cells",
     "marker-rail",
     "magnifier-arm",
+    "hot-air-grip",
 ];
 
 /// A working folder that goes away afterwards.

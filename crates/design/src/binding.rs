@@ -66,7 +66,7 @@ fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bo
 pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
     let mut out = tightest(rows);
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
-    let thin = ceil_to(task.rules.least_wall_at_parting_mm(task.length_mm), 0.05);
+    let thin = ceil_to(task.least_wall_mm(), 0.05);
     if margin < MARGIN_ENOUGH && shape.wall_mm < thin + NEARLY_THIN_MM {
         let rules = Rules { least_wall_mm: LESS_WALL * task.rules.least_wall_mm, ..task.rules.clone() };
         let freed = best_mount(&MountTask { rules: &rules, ..*task });

@@ -87,6 +87,9 @@ pub struct Coupon {
     pub chamfer_mm: f64,
     /// Whether the gripping faces take the draft.
     pub gripping: GrippingFaces,
+    /// How far the gripping faces move inward, toward the body's axis, for each mm of height: those of a mount whose
+    /// body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
+    pub lean: f64,
     /// Where the identity is engraved.
     pub label: LabelPlace,
 }
@@ -191,11 +194,18 @@ fn mount_coupon(
     let wall_mm = walls.map_or(design.mount.wall_mm, |[wall_mm, _]| wall_mm);
     let mount = Mount { gap_mm, wall_mm, back: tab.back(), ..design.mount.clone() };
     let fault = |source| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), source };
+    let lost = |_| CouponError::Outline {
+        kind: CouponKind::Mount,
+        identity: identity.clone(),
+        source: ClipError::CornerLost { gap_mm },
+    };
+    let mount = design.taper.at_thick_end(&mount, spec.coupons.length_mm).map_err(lost)?;
     let outline = mount.outline().map_err(fault)?;
     let label = tab.label(mount.flat_y_mm().map_err(fault)?);
     sound_when_matched(spec, walls, &identity, &outline)?;
     Ok(Coupon {
         kind: CouponKind::Mount,
+        lean: design.taper.slope,
         letter: MOUNT_LETTER,
         step_mm,
         seat_mm: 2.0 * gap_mm,
@@ -274,6 +284,7 @@ impl Tab {
             draft_rad: spec.finish.draft_rad,
             chamfer_mm: spec.finish.chamfer_mm,
             gripping: spec.finish.gripping_faces,
+            lean: 0.0,
             label,
         }
     }

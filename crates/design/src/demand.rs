@@ -8,7 +8,7 @@ pub(crate) const GRAVITY: f64 = 9.80665;
 /// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
 const LEAST_HOLD_N: f64 = 1.0;
 /// Standard uncertainties by which a measured size may be off: covers 95 % of a normal spread.
-const COVERAGE: f64 = 2.0;
+pub(crate) const COVERAGE: f64 = 2.0;
 /// Share of the strain at yield that the permissible strain of an amorphous plastic takes (makers' joining guides, from
 /// memory); it gives the strain at yield from the material's permissible strain.
 const PERMISSIBLE_OVER_YIELD: f64 = 0.7;

@@ -10,6 +10,8 @@ use crate::{
     keep_out::KeepOutPlan,
     margin::{Limit, Margin},
     odds::{Bands, Odds},
+    stiffness::Bends,
+    taper::Taper,
 };
 
 /// A whole design.
@@ -84,6 +86,8 @@ pub struct MountDesign {
     pub binds: Vec<Limit>,
     /// By how much its seat is drawn wider than wanted, mm, counted over both sides.
     pub drawn_wider_mm: f64,
+    /// How the body and the mount's seat taper.
+    pub taper: Taper,
 }
 
 impl MountDesign {
@@ -103,8 +107,11 @@ pub struct HolderPlan {
     pub name: String,
     /// Its size.
     pub letter: char,
-    /// Outline of the mount at the parting plane.
+    /// Outline of the mount at the parting plane; on a body that tapers, at the end where the body is thickest.
     pub mount_outline: Outline,
+    /// How far the mount's gripping faces move inward, toward the body's axis, for each mm toward +z; zero unless the
+    /// body tapers.
+    pub mount_lean: f64,
     /// Length of the mount, mm.
     pub mount_length_mm: f64,
     /// Outline of the clip at the parting plane.
@@ -125,6 +132,8 @@ pub struct HolderPlan {
     pub stations: Vec<StationPlan>,
     /// Shape of the web.
     pub web_plan: WebPlan,
+    /// Windows through a side-view web, in its drawing.
+    pub windows: Vec<Outline>,
     /// Face of the end stop along the tool axis, mm; no stop when absent.
     pub stop_at_mm: Option<f64>,
     /// The point of the tool that must be true along its axis, mm; absent when there is none.
@@ -176,6 +185,13 @@ pub struct Web {
     pub turn_rad: f64,
     /// How far the point that must be true moves under the load, mm.
     pub tip_mm: f64,
+    /// How far the tool moves under its weight and working load from the worst side, without safety, mm: at the point
+    /// that must be true, or over the clips where that is farther out.
+    pub working_mm: f64,
+    /// How far it may move, mm; no limit when absent.
+    pub working_limit_mm: Option<f64>,
+    /// What that was computed from.
+    pub bends: Bends,
 }
 
 /// How one tool fits its clip at one diameter.

@@ -1,8 +1,8 @@
 //! Mount, web and clip together: the offset, the draft and the web's stiffness.
 
-use gripwright_mechanics::{WebBeam, WebState};
+use gripwright_mechanics::{WebBeam, WebPosts};
 use gripwright_section::{DEEPEST_VALLEY_MM, Outline, Role, VALLEY_SHARE, inset, largest_inset};
-use gripwright_spec::{Finish, GrippingFaces, Spec};
+use gripwright_spec::{Finish, GrippingFaces, Spec, Tool, WebStyle};
 
 use crate::{
     demand::Rules,
@@ -11,10 +11,14 @@ use crate::{
     keep_out_parts::Scene,
     problem::Problem,
     stations::{Sides, laid_out, side_web, span_mm},
+    stiffness::{Bends, drafted_mm, working},
+    windows::{Windows, windows},
 };
 
 /// Shortest web between the pads, mm: enough to be more than a crease. Common practice, no source.
 const LEAST_WEB_MM: f64 = 1.0;
+/// Share of what the aim allows that windows in the web may use up.
+const SHARE_OF_AIM: f64 = 0.05;
 
 /// Why the parts of one holder do not go together.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,16 +52,25 @@ pub(crate) fn plan(
 ) -> Result<HolderPlan, Fault> {
     let draw = |what, reason| Fault::NotDrawable { what, reason };
     let clip_outline = size.clip.outline().map_err(|e| draw("clip", e.to_string()))?;
-    let mount_outline = mount.mount.outline().map_err(|e| draw("mount", e.to_string()))?;
+    // The back of a tapered mount stays straight, so that the pad is the same at either end.
+    let drawn = mount.taper.at_thick_end(&mount.mount, mount.length_mm).map_err(|reason| draw("mount", reason))?;
+    let mount_outline = drawn.outline().map_err(|e| draw("mount", e.to_string()))?;
     let below_clip = -size.clip.flat_y_mm().map_err(|e| draw("clip", e.to_string()))?;
-    let below_mount = -mount.mount.flat_y_mm().map_err(|e| draw("mount", e.to_string()))?;
+    let below_mount = -drawn.flat_y_mm().map_err(|e| draw("mount", e.to_string()))?;
     for outline in [&clip_outline, &mount_outline] {
         if outline.self_contact().is_some() {
             return Err(draw("holder", "an outline touches itself".to_owned()));
         }
     }
     bears_draft(&clip_outline, size.length_mm, &spec.finish)?;
-    bears_draft(&mount_outline, mount.length_mm, &spec.finish)?;
+    if mount.taper.is_none() {
+        bears_draft(&mount_outline, mount.length_mm, &spec.finish)?;
+    } else {
+        mount
+            .taper
+            .bears_ends(&mount_outline, mount.length_mm, spec.finish.chamfer_mm)
+            .map_err(|reason| draw("mount", reason))?;
+    }
     let sides = Sides {
         letter: size.letter,
         clip: &size.clip,
@@ -73,8 +86,10 @@ pub(crate) fn plan(
     if web_mm < LEAST_WEB_MM - 1e-9 {
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
+    // Where the body is thin the mount is widest.
+    let widest = mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| draw("mount", reason))?;
     let laid = Laid {
-        mount_outline: &mount_outline,
+        mount_outline: &widest,
         mount_length_mm: mount.length_mm,
         stations: &stations,
         barrel_mm: size.greatest_mm,
@@ -103,19 +118,36 @@ pub(crate) fn plan(
     let ahead_mm = spec.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
     let middle_mm = stations.iter().map(|s| s.at_mm * s.length_mm).sum::<f64>() / lengths;
     let load_at_mm = if middle_mm.abs() > ahead_mm { middle_mm.abs() } else { ahead_mm };
-    let under =
-        |beam: &WebBeam| beam.under(across_n, load_at_mm, rules.elastic.modulus_mpa.least, rules.elastic.poisson);
-    let (state, above) = (under(&beam), under(&necks));
-    let state = WebState {
-        strain: state.strain.max(above.strain),
-        sway_mm: state.sway_mm + above.sway_mm,
-        turn_rad: state.turn_rad + above.turn_rad,
-        ..state
+    let tools: Vec<&Tool> = size.tools.iter().filter_map(|t| spec.tools.get(*t)).collect();
+    let (modulus_mpa, poisson) = (rules.elastic.modulus_mpa.least, rules.elastic.poisson);
+    let bends = |windows: Option<&Windows>| Bends {
+        pieces: pieces(&beam, &necks, below_mount, windows),
+        drafted_mm: drafted_mm(beam.depth_mm, rules),
+        load: working(&tools, load_at_mm),
+        modulus_mpa,
+        poisson,
     };
+    let solid = bends(None).under(across_n, load_at_mm);
+    let windows = match (&web_plan, spec.layout.web) {
+        (WebPlan::Side(outline), WebStyle::Windows) => {
+            windows(outline, rules.least_wall_mm, spec.finish.chamfer_mm, |windows| {
+                let bends = bends(Some(windows));
+                let state = bends.under(across_n, load_at_mm);
+                let more_mm = state.moves_mm(ahead_mm).abs() - solid.moves_mm(ahead_mm).abs();
+                state.strain.max(bends.strain_in_plane(spec.fit.hold_safety)) <= rules.strain_limit
+                    && spec.layout.sway_at_most_mm.is_none_or(|most| bends.moves_mm(width_mm, 0.0) <= most)
+                    && spec.layout.aim.is_none_or(|aim| more_mm <= SHARE_OF_AIM * aim.within_mm)
+            })
+        }
+        _ => None,
+    };
+    let bends = bends(windows.as_ref());
+    let state = bends.under(across_n, load_at_mm);
     Ok(HolderPlan {
         name: format!("{} {}", spec.name, size.letter),
         letter: size.letter,
         mount_outline,
+        mount_lean: mount.taper.slope,
         mount_length_mm: mount.length_mm,
         clip_outline,
         clip_length_mm: size.length_mm,
@@ -126,6 +158,7 @@ pub(crate) fn plan(
         pitch_rad: spec.layout.pitch_rad,
         stations,
         web_plan,
+        windows: windows.map_or(Vec::new(), |w| w.outlines),
         stop_at_mm: spec.layout.stop_at_mm,
         ahead_mm: spec.layout.aim.map(|aim| aim.ahead_mm),
         web: Web {
@@ -137,9 +170,35 @@ pub(crate) fn plan(
             sway_mm: state.sway_mm,
             turn_rad: state.turn_rad,
             tip_mm: state.moves_mm(ahead_mm),
+            working_mm: bends.moves_mm(width_mm, 0.0),
+            working_limit_mm: spec.layout.sway_at_most_mm,
+            bends,
         },
         keep_outs,
     })
+}
+
+/// The web from the mount upward: in one piece, or with a stretch of posts between windows in it; then what stands between
+/// its valleys.
+fn pieces(beam: &WebBeam, necks: &WebBeam, mount_pad_mm: f64, windows: Option<&Windows>) -> [WebPosts; 4] {
+    let none = WebPosts::solid(WebBeam { length_mm: 0.0, ..*beam });
+    let Some(windows) = windows else {
+        return [WebPosts::solid(*beam), none, none, WebPosts::solid(*necks)];
+    };
+    let foot = (windows.heights_mm[0] - mount_pad_mm).clamp(0.0, beam.length_mm);
+    let head = (windows.heights_mm[1] - mount_pad_mm).clamp(foot, beam.length_mm);
+    let whole =
+        |from: f64, to: f64| WebBeam { length_mm: to - from, lever_mm: beam.lever_mm + beam.length_mm - to, ..*beam };
+    let count = windows.outlines.iter().fold(1, |n, _| n + 1);
+    let post = WebBeam { depth_mm: windows.post_mm, ..whole(foot, head) };
+    // Where the web is deeper than what counts of it, posts far apart must not count for more than that whole.
+    let apart_mm = windows.apart_mm.min((beam.depth_mm - post.depth_mm).max(0.5 * beam.depth_mm));
+    [
+        WebPosts::solid(whole(0.0, foot)),
+        WebPosts { post, count, apart_mm },
+        WebPosts::solid(whole(head, beam.length_mm)),
+        WebPosts::solid(*necks),
+    ]
 }
 
 /// Length of the web, mm: under the clip that stands farthest out, as if all hung on that one.

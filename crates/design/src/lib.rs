@@ -44,9 +44,12 @@ mod slice;
 mod slices;
 mod solve;
 mod stations;
+mod stiffness;
 mod stiffness_match;
+mod taper;
 mod try_out;
 mod vee_case;
+mod windows;
 
 pub use gripwright_mechanics::Interval;
 
@@ -62,5 +65,7 @@ pub use plates::{Placed, Plate, PlateError, arrange};
 pub use problem::{Problem, ProblemKind};
 pub use size::{size, size_learnt};
 pub use slices::{SliceCase, SliceReach, SliceRun, SliceTable, SliceTool, slice_cases};
+pub use stiffness::Bends;
 pub use stiffness_match::StiffnessMatch;
+pub use taper::Taper;
 pub use try_out::{TryOut, try_out};

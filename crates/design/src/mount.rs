@@ -97,8 +97,13 @@ impl MountTask<'_> {
         Some(load.least(estimated_hold(&least, self.length_mm, [self.across_n, self.along_n])))
     }
 
+    /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
+    pub(crate) fn least_wall_mm(&self) -> f64 {
+        self.rules.least_wall_at_parting_mm(self.length_mm) + self.carrier.taper.end_mm(self.length_mm)
+    }
+
     fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
-        let thin = ceil_to(self.rules.least_wall_at_parting_mm(self.length_mm), 0.05);
+        let thin = ceil_to(self.least_wall_mm(), 0.05);
         MountShape {
             gap_mm: round_to(gap_mm, 0.01),
             wall_mm: round_to(wall * self.carrier.mean_radius_mm, 0.05).max(thin),

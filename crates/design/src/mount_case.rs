@@ -15,6 +15,7 @@ use crate::{
     clip_case::{FILLET_MM, PAD_DEPTH_MM, levels},
     demand::Rules,
     response::{Response, Scale, respond},
+    taper::Taper,
 };
 
 /// An ellipse is drawn by arcs within this of it, mm.
@@ -30,33 +31,14 @@ pub(crate) struct Carrier {
     round_radius_mm: Option<f64>,
     /// Its mean half extent, mm: the radius that stands for it where a rule asks for one.
     pub(crate) mean_radius_mm: f64,
+    /// How it tapers.
+    pub(crate) taper: Taper,
 }
 
 impl Carrier {
     /// The reason in words when the section cannot be drawn.
     pub(crate) fn of(body: &Body) -> Result<Self, String> {
-        let (outline, width, height) = match &body.profile {
-            &BodyProfile::Circle { diameter_mm } => {
-                (circle(diameter_mm).map_err(|e| e.to_string())?, diameter_mm, diameter_mm)
-            }
-            &BodyProfile::Ellipse { width_mm, height_mm } => {
-                let drawn = ellipse(width_mm, height_mm, ELLIPSE_TOLERANCE_MM).map_err(|e| e.to_string())?;
-                (drawn, width_mm, height_mm)
-            }
-            &BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm } => {
-                let drawn = rounded_rectangle(width_mm, height_mm, corner_mm).map_err(|e| e.to_string())?;
-                (drawn, width_mm, height_mm)
-            }
-            &BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm } => {
-                let drawn = flatted_circle(diameter_mm, across_mm, corner_mm).map_err(|e| e.to_string())?;
-                (drawn, diameter_mm, across_mm)
-            }
-            BodyProfile::Surveyed(surveyed) => {
-                let size = surveyed.outline.bounds().size();
-                (surveyed.outline.clone(), size.x, size.y)
-            }
-            BodyProfile::Measured(_) => return Err("its outline has not been made from what was measured".to_owned()),
-        };
+        let (outline, width, height) = drawn(&body.profile)?;
         let sideways = matches!(body.opens, Facing::Left | Facing::Right);
         let turn = match body.opens {
             Facing::Up => 0.0,
@@ -79,6 +61,7 @@ impl Carrier {
             },
             outline,
             mean_radius_mm: 0.25 * (width + height),
+            taper: Taper::NONE,
         })
     }
 }
@@ -91,6 +74,32 @@ impl Carrier {
             None => Rigid::outline(&self.outline).ok(),
         }
     }
+}
+
+/// The outline of a section, and its width and height, mm. The reason in words when it cannot be drawn.
+pub(crate) fn drawn(profile: &BodyProfile) -> Result<(Outline, f64, f64), String> {
+    Ok(match profile {
+        &BodyProfile::Circle { diameter_mm } => {
+            (circle(diameter_mm).map_err(|e| e.to_string())?, diameter_mm, diameter_mm)
+        }
+        &BodyProfile::Ellipse { width_mm, height_mm } => {
+            let drawn = ellipse(width_mm, height_mm, ELLIPSE_TOLERANCE_MM).map_err(|e| e.to_string())?;
+            (drawn, width_mm, height_mm)
+        }
+        &BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm } => {
+            let drawn = rounded_rectangle(width_mm, height_mm, corner_mm).map_err(|e| e.to_string())?;
+            (drawn, width_mm, height_mm)
+        }
+        &BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm } => {
+            let drawn = flatted_circle(diameter_mm, across_mm, corner_mm).map_err(|e| e.to_string())?;
+            (drawn, diameter_mm, across_mm)
+        }
+        BodyProfile::Surveyed(surveyed) => {
+            let size = surveyed.outline.bounds().size();
+            (surveyed.outline.clone(), size.x, size.y)
+        }
+        BodyProfile::Measured(_) => return Err("its outline has not been made from what was measured".to_owned()),
+    })
 }
 
 /// Whether an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
@@ -154,6 +163,10 @@ impl MountModel {
     ) -> Option<Self> {
         let mount = shape.mount(carrier, pad_half_width_mm);
         let outline = mount.outline().ok()?;
+        let tapers = carrier.taper.end_mm(length_mm);
+        if tapers > 0.0 {
+            carrier.taper.bears(&mount, length_mm).ok()?;
+        }
         let inset = 0.5 * rules.end_inset_mm(length_mm);
         let seat_inset = inset * (rules.drafted_faces() - 1.0);
         let mean = Mean { wall_mm: shape.wall_mm - inset * rules.drafted_faces(), seat_inset, full: shape.wall_mm };
@@ -170,7 +183,7 @@ impl MountModel {
             gap_mm: shape.gap_mm + seat_inset,
             round: carrier.round_radius_mm.map(|radius| (radius, root.angle() + FRAC_PI_2)),
             radius_mm: carrier.mean_radius_mm,
-            strain_factor: shape.wall_mm / mean.wall_mm,
+            strain_factor: (shape.wall_mm + tapers) / mean.wall_mm,
         })
     }
 
@@ -223,7 +236,8 @@ impl SolvedMount {
         let right = (mount.right_arm().ok()?, right_root(&outline)?);
         let left =
             if carrier.symmetric { None } else { Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)) };
-        let levels = levels(length_mm, rules);
+        let tapers = carrier.taper.end_mm(length_mm);
+        let levels = if tapers > 0.0 { carrier.taper.levels(length_mm) } else { levels(length_mm, rules) };
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
         let clips: Option<Vec<(Clip, f64)>> = levels
@@ -231,9 +245,11 @@ impl SolvedMount {
             .map(|level| Some((level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share)))
             .collect();
         let regime = WidthRegime::of(length_mm, carrier.mean_radius_mm, shape.wall_mm);
-        let strain_factor = shape.wall_mm / (shape.wall_mm - rules.drafted_faces() * thickest);
+        let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - rules.drafted_faces() * thickest);
         let body = carrier.rigid()?;
-        Some(Self { clip: Clip::levels(clips?), body, scale: Scale::new(rules, regime, length_mm, strain_factor) })
+        let scale = Scale::new(rules, regime, length_mm, strain_factor);
+        let scale = Scale { wedge: carrier.taper.slope.abs(), ..scale };
+        Some(Self { clip: Clip::levels(clips?), body, scale })
     }
 
     /// Runs at the corners of friction for a body larger by `over_mm` on each side than drawn.

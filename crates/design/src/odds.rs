@@ -283,7 +283,7 @@ impl Figures {
             // The stiff end of what is allowed has no secant in the corners either.
             snap_in_n: unit.snap_in * tangent,
             pull_out_n: unit.pull_out * secant(strain),
-            axial_n: part.draw.friction * unit.grip * secant(unit.strain_at_rest * scale.strain_factor),
+            axial_n: scale.along(part.draw.friction) * unit.grip * secant(unit.strain_at_rest * scale.strain_factor),
             strain,
         }
     }

@@ -36,6 +36,9 @@ pub(crate) struct Scale {
     pub(crate) yield_strain: f64,
     /// Walls are thickest at the parting plane, and strained more by as much as they exceed the run's.
     pub(crate) strain_factor: f64,
+    /// Slope of a tapered seat: of the friction along the axis, the grip itself uses up so much by pushing toward the thin
+    /// end.
+    pub(crate) wedge: f64,
 }
 
 impl Scale {
@@ -50,7 +53,13 @@ impl Scale {
             length_mm,
             yield_strain: rules.elastic.yield_strain,
             strain_factor,
+            wedge: 0.0,
         }
+    }
+
+    /// What is left of a coefficient of friction for holding along the axis.
+    pub(crate) fn along(&self, friction: f64) -> f64 {
+        (friction - self.wedge).max(0.0)
     }
 
     /// Forces at the corners from two runs at unit modulus; the soft corner uses the secant modulus.
@@ -86,7 +95,8 @@ pub(crate) fn respond(clip: &Clip, rigid: &Rigid, rules: &Rules, scale: &Scale) 
         pull_out_n: scale.forces(both(|s| s.pull_out.force_n_per_mm), strain),
         grip_n: scale.forces(grip, strain_at_rest),
         // Friction is one figure: it sets the grip and what the grip holds together.
-        axial_n: scale.forces([grip[0] * friction.least, grip[1] * friction.greatest], strain_at_rest),
+        axial_n: scale
+            .forces([grip[0] * scale.along(friction.least), grip[1] * scale.along(friction.greatest)], strain_at_rest),
         strain,
         strain_at_rest,
         opening_mm: low.opening_mm.max(high.opening_mm),
@@ -142,7 +152,7 @@ impl Holds {
         };
         Ok(Self {
             pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
-            axial_n: friction * run.grip_n_per_mm * soft(run.strain_at_rest),
+            axial_n: scale.along(friction) * run.grip_n_per_mm * soft(run.strain_at_rest),
             seat_mm: run.seat_axis_mm,
         })
     }

@@ -22,6 +22,9 @@ use crate::{
     response::{Correction, Response},
     search::Sized,
     stations::{clips, shares, too_near},
+    stiffness::stiff,
+    taper::Taper,
+    windows::windows_note,
 };
 
 /// Sizes clips, mount, holders and coupons for a spec.
@@ -58,6 +61,17 @@ pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>>
 }
 
 fn sized(spec: &Spec, learnt: Option<&Learnt>, drawn: Drawn<'_>) -> Result<Design, Vec<Problem>> {
+    let with_pads = |spec: &Spec, half_width_mm| with_pads(spec, learnt, drawn, half_width_mm);
+    stiff(spec, with_pads(spec, None)?, &with_pads, true)
+}
+
+/// A design with pads of a half width (mm), or of the usual one.
+fn with_pads(
+    spec: &Spec,
+    learnt: Option<&Learnt>,
+    drawn: Drawn<'_>,
+    half_width_mm: Option<f64>,
+) -> Result<Design, Vec<Problem>> {
     let rules = Rules::of(spec);
     let demands: Vec<ToolDemand> =
         spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(spec, index, tool)).collect();
@@ -65,14 +79,15 @@ fn sized(spec: &Spec, learnt: Option<&Learnt>, drawn: Drawn<'_>) -> Result<Desig
         return Err(vec![problem]);
     }
     let (clip_rules, shared) = shares(spec, &rules, &demands);
-    let pad_half_width_mm = pad_half_width_mm(&demands);
-    let carrier = Carrier::of(&spec.body)
+    let pad_half_width_mm = half_width_mm.unwrap_or_else(|| pad_half_width_mm(&demands));
+    let mut carrier = Carrier::of(&spec.body)
         .map_err(|reason| vec![Problem::bad_spec("body.profile", "body-not-drawable", reason)])?;
+    carrier.taper = Taper::of(&spec.body).map_err(|problem| vec![*problem])?;
     let task = MountTask {
         carrier: &carrier,
         pad_half_width_mm,
         length_mm: spec.body.mount_length_mm,
-        spread_mm: body_spread_mm(spec),
+        spread_mm: body_spread_mm(spec) + carrier.taper.off_mm(spec.body.mount_length_mm),
         across_n: 0.0,
         along_n: 0.0,
         rules: &rules,
@@ -171,6 +186,7 @@ fn tried_coupons(
         margin: UNJUDGED,
         binds: Vec::new(),
         drawn_wider_mm: 0.0,
+        taper: carrier.taper,
     };
     coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, middle_mm)).map_err(|error| vec![no_coupon(&error)])
 }
@@ -216,6 +232,7 @@ impl Assembly<'_> {
             margin: self.margin,
             binds: Vec::new(),
             drawn_wider_mm: self.drawn.wider_mm(MOUNT_LETTER, 2.0 * self.mount_shape.gap_mm),
+            taper: self.carrier.taper,
         };
         for size in &mut sizes {
             size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
@@ -262,7 +279,9 @@ impl Assembly<'_> {
         }
         let fit: Vec<FitRow> =
             fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips(spec)), ..row }).collect();
-        let notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
+        let mut notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
+        notes.extend(mount.taper.note(mount.length_mm));
+        notes.extend(windows_note(spec, &holders));
         Ok(Design { sizes, mount, holders, fit, mount_fit, mount_odds, notes, coupons })
     }
 

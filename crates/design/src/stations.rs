@@ -1,7 +1,7 @@
 //! Where the clips of a holder stand along the tool's axis: shares of the load, and the outlines of clips and web.
 
 use gripwright_section::{Back, LEAST_GAP_MM, Outline, RoundClip, SideWeb, SideWebError, Stop};
-use gripwright_spec::{Finish, GrippingFaces, Spec};
+use gripwright_spec::{Finish, GrippingFaces, Spec, WebStyle};
 
 use crate::{
     demand::{Rules, ToolDemand},
@@ -47,7 +47,20 @@ fn length_range_mm(spec: &Spec) -> [f64; 2] {
         let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
         2.0 * (nearest - LEAST_GAP_MM)
     });
-    [0.0, between.chain(to_stop).fold(f64::INFINITY, f64::min)]
+    [0.0, between.chain(to_stop).chain(on_barrels_mm(spec)).fold(f64::INFINITY, f64::min)]
+}
+
+/// Longest clips that still grip all of their length on the shortest barrel, mm.
+fn on_barrels_mm(spec: &Spec) -> Option<f64> {
+    let layout = &spec.layout;
+    let shortest = spec.tools.iter().filter_map(|t| t.length_mm).fold(f64::INFINITY, f64::min);
+    let (low, high) = (*layout.stations_mm.first()?, *layout.stations_mm.last()?);
+    let room = match layout.stop_at_mm {
+        Some(at) if at < low => 2.0 * (at + shortest - high),
+        Some(at) => 2.0 * (low - at + shortest),
+        None => shortest - (high - low),
+    };
+    shortest.is_finite().then_some(room)
 }
 
 /// Stations so near to each other, or to the stop, that no clip goes between.
@@ -122,10 +135,11 @@ pub(crate) struct Sides<'a> {
 pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<(Vec<StationPlan>, WebPlan), Fault> {
     let layout = &spec.layout;
     let lengths = lengths_mm(spec, sides.length_mm);
-    let plain =
+    let straight =
         |(at_mm, length_mm): (&f64, f64)| StationPlan { at_mm: *at_mm, length_mm, outline: sides.outline.clone() };
-    let stations: Vec<StationPlan> = layout.stations_mm.iter().zip(lengths).map(plain).collect();
-    if is_plain(spec) {
+    let stations: Vec<StationPlan> = layout.stations_mm.iter().zip(lengths).map(straight).collect();
+    let plain = is_plain(spec);
+    if plain && spec.layout.web == WebStyle::Solid {
         return Ok((stations, WebPlan::Plain));
     }
     if spec.finish.draft_rad > 0.0 {
@@ -134,6 +148,8 @@ pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<
     let web = side_web(spec, rules, sides);
     match web.outline() {
         Ok(outline) => Ok((stations, WebPlan::Side(outline))),
+        // A web too short for a side view has no room for windows either.
+        Err(_) if plain => Ok((stations, WebPlan::Plain)),
         Err(SideWebError::TooClose { height_mm, least_mm }) => {
             Err(too_close(spec, sides.letter, &web, least_mm - height_mm))
         }

@@ -145,3 +145,74 @@ fn stations_without_room_for_a_clip_are_refused() {
     let tight = design(&spec("offset = 28.0\nstations = [-5.0, 5.0]", 0.5, 60.0, ""));
     assert!(tight.sizes[0].length_mm <= 8.0 + 1e-12, "{}", tight.sizes[0].length_mm);
 }
+
+/// A limit on the sway widens pads and web until it is kept, and no wider.
+#[test]
+fn webs_are_made_as_stiff_as_asked() {
+    let aim = "offset = 34.0\naim = { ahead = 45, within = 2.5 }\n";
+    let free = design(&spec(aim, 2.0, 60.0, ""));
+    let loose = free.holders[0].web;
+    assert!(loose.working_limit_mm.is_none() && loose.working_mm > 0.05, "{loose:?}");
+    let limit = 0.6 * loose.working_mm;
+    let stiff = design(&spec(&format!("{aim}sway = {{ at_most = {limit} }}"), 2.0, 60.0, ""));
+    let web = stiff.holders[0].web;
+    assert!(web.working_mm <= limit && web.working_mm > 0.8 * limit, "{web:?}");
+    assert!(web.width_mm > loose.width_mm + 0.2);
+    // A limit that is kept anyhow changes nothing.
+    let slack = design(&spec(&format!("{aim}sway = {{ at_most = {} }}", 1.01 * loose.working_mm), 2.0, 60.0, ""));
+    assert_eq!(slack.holders[0].web.width_mm.to_bits(), loose.width_mm.to_bits());
+}
+
+#[test]
+fn a_sway_that_no_web_keeps_says_what_would_free_it() {
+    let asked = "offset = 34.0\naim = { ahead = 60, within = 2.5 }\nsway = { at_most = 0.01 }";
+    let lost = problem(&spec(asked, 2.0, 60.0, ""));
+    assert_eq!((lost.code, lost.at.as_str()), ("web-too-soft", "layout.sway.at_most"));
+    let hint = lost.hint.expect("there is a hint");
+    // The value that it names works.
+    let named = hint.split("at_most = ").nth(1).and_then(|rest| rest.split(' ').next()).expect("a limit is named");
+    let mended = asked.replace("at_most = 0.01", &format!("at_most = {named}"));
+    assert!(design(&spec(&mended, 2.0, 60.0, "")).holders[0].web.working_mm <= number(named), "{hint}");
+}
+
+/// Windows take material and keep every limit; without being asked for there are none.
+#[test]
+fn windows_come_only_when_asked_and_keep_the_limits() {
+    let layout = "offset = 46.0\nstations = [-20.0, 20.0]\naim = { ahead = 60, within = 2.5 }\n";
+    let solid = design(&spec(layout, 1.5, 60.0, ""));
+    assert!(solid.holders[0].windows.is_empty());
+    let light = design(&spec(&format!("{layout}web = \"windows\""), 1.5, 60.0, ""));
+    let (holder, web) = (&light.holders[0], &light.holders[0].web);
+    assert!(!holder.windows.is_empty());
+    let WebPlan::Side(outline) = &holder.web_plan else { panic!("{:?}", holder.web_plan) };
+    for (index, window) in holder.windows.iter().enumerate() {
+        assert!(window.area_mm2() > 9.0 && outline.contact_with(window).is_none());
+        for other in &holder.windows[index + 1..] {
+            assert!(other.bounds().min.y - window.bounds().max.y >= 2.0);
+        }
+    }
+    let before = &solid.holders[0].web;
+    assert!(web.strain <= web.strain_limit && web.working_mm > before.working_mm, "{web:?}");
+    assert!(web.tip_mm.abs() - before.tip_mm.abs() <= 0.05 * 2.5 + 1e-9);
+    assert!(
+        light.notes.iter().any(|note| note.starts_with("Lightened as asked: ") && note.contains("size A is windows"))
+    );
+    // A limit that the solid web just keeps leaves no window, or a smaller one.
+    let limit = 1.001 * before.working_mm;
+    let held = design(&spec(&format!("{layout}web = \"windows\"\nsway = {{ at_most = {limit} }}"), 1.5, 60.0, ""));
+    assert!(held.holders[0].web.working_mm <= limit);
+    assert!(held.holders[0].windows.len() < 2);
+}
+
+/// Sized clips end where the barrel does.
+#[test]
+fn clips_are_no_longer_than_the_barrel() {
+    let free = design(&spec("offset = 27.0", 1.5, 60.0, ""));
+    assert!(free.sizes[0].length_mm > 12.0, "{}", free.sizes[0].length_mm);
+    let mut short = spec("offset = 27.0", 1.5, 60.0, "");
+    short.tools[0].length_mm = Some(11.0);
+    match size(&short) {
+        Ok(found) => assert!(found.sizes[0].length_mm <= 11.0 + 1e-9),
+        Err(problems) => assert_eq!(problems[0].code, "no-size"),
+    }
+}

@@ -41,6 +41,7 @@ pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
         "seat_height_mm": part.seat_height_mm,
         "web_across": part.web_across,
         "parting_plane_mm": part.parting_mm,
+        "taper_deg": part.taper_rad.to_degrees(),
     })
 }
 
@@ -130,6 +131,12 @@ fn mount(design: &Design) -> Value {
         "half_wrap_rad": mount.mount.half_wrap_rad,
         "mouth_mm": mount.mount.mouth_mm().ok(),
         "length_mm": mount.length_mm,
+        "taper": (!mount.taper.is_none()).then(|| json!({
+            "slope": mount.taper.slope,
+            "angle_rad": mount.taper.slope.atan(),
+            "second_section_at_mm": mount.taper.at_mm,
+            "largest_error_mm": mount.taper.residual_mm,
+        })),
         "margin": margin(&mount.margin),
         "bound_by": binds(&mount.binds),
         "odds": odds(design.mount_odds.as_ref()),
@@ -214,6 +221,9 @@ fn holder(plan: &HolderPlan) -> Value {
             "sway_mm": plan.web.sway_mm,
             "turn_rad": plan.web.turn_rad,
             "tip_mm": plan.web.tip_mm,
+            "working_sway_mm": plan.web.working_mm,
+            "windows": plan.windows.len(),
+            "working_sway_limit_mm": plan.web.working_limit_mm,
         },
         "keep_outs": keep_outs::document(plan),
     })

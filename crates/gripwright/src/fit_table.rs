@@ -172,6 +172,15 @@ fn mount_and_webs(out: &mut String, spec: &Spec, design: &Design) {
         );
         let _ = writeln!(out, "{}", line.trim_end());
     }
+    for (letter, web) in design.holders.iter().map(|h| (h.letter, &h.web)) {
+        if let Some(limit) = web.working_limit_mm {
+            let line = format!(
+                "{letter}: under its working load the web lets the tool move {:.3} mm where {limit} mm is allowed",
+                web.working_mm
+            );
+            let _ = writeln!(out, "{}", wrapped(&line, ""));
+        }
+    }
 }
 
 /// Where the tool's axis, the clips and the point that must be true lie, unless a single clip sits over the mount's middle.

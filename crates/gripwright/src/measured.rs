@@ -14,46 +14,66 @@ use serde_json::{Value, json};
 
 /// Largest drawing or scan that is read, bytes: a scan of 400,000 triangles.
 const MOST_BYTES: u64 = 20_000_000;
-/// Key path of the profile.
+/// Key paths of the sections.
 const PROFILE: &str = "body.profile";
+const FAR_PROFILE: &str = "body.far.profile";
 /// Key path of the body's spread.
 const SPREAD: &str = "body.spread";
 
-/// Puts the outline in the place of what was measured.
+/// Puts outlines in the place of what was measured.
 pub(crate) fn survey(loaded: &mut Loaded, spec: &Path) -> Result<(), Box<Diagnostic>> {
     let body = &mut loaded.spec.body;
-    let BodyProfile::Measured(measured) = &body.profile else { return Ok(()) };
-    let (source, beside) = (&loaded.source, spec.parent().unwrap_or(Path::new("")));
-    let (survey, from) = match measured {
-        Measured::Calliper(readings) => {
-            let rows = readings_of(readings);
-            // Repeated readings know the spread better than its default does.
-            if let Some(found) = spread_mm(&rows).filter(|_| !source.is_written(SPREAD)) {
-                body.spread_mm = found;
-            }
-            (with_readings(readings, &rows, body.spread_mm, source)?, "readings of a calliper".to_owned())
-        }
-        Measured::Traced(trace) => {
-            let bytes = file(source, beside, &trace.file)?;
-            (traced(trace, &bytes).map_err(|error| in_file(&error, &trace.file, source))?, format!("`{}`", trace.file))
-        }
-        Measured::Scan(cut) => {
-            let bytes = file(source, beside, &cut.file)?;
-            (scanned(cut, &bytes).map_err(|error| in_file(&error, &cut.file, source))?, format!("`{}`", cut.file))
-        }
-    };
-    let Survey { outline, largest_mm, rms_mm, points } = survey;
-    body.profile = BodyProfile::Surveyed(Surveyed { outline, from, points, largest_mm, rms_mm });
+    let beside = spec.parent().unwrap_or(Path::new(""));
+    // Repeated readings know the spread better than its default does.
+    if let BodyProfile::Measured(Measured::Calliper(readings)) = &body.profile
+        && let Some(found) = spread_mm(&readings_of(readings)).filter(|_| !loaded.source.is_written(SPREAD))
+    {
+        body.spread_mm = found;
+    }
+    let spread_mm = body.spread_mm;
+    let sections = [(PROFILE, Some(&mut body.profile)), (FAR_PROFILE, body.far.as_mut().map(|far| &mut far.profile))];
+    for (key, profile) in sections {
+        let Some(profile) = profile else { continue };
+        let BodyProfile::Measured(measured) = &*profile else { continue };
+        let place = Place { key, source: &loaded.source, beside };
+        *profile = BodyProfile::Surveyed(surveyed(measured, spread_mm, &place)?);
+    }
     Ok(())
 }
 
-/// The file beside the spec, as bytes.
-fn file(source: &Source, beside: &Path, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
-    let key = format!("{PROFILE}.file");
-    let refused = |code, message: String, allowed: Option<String>, hint: &str| {
-        Box::new(source.diagnostic(&key, code, message, allowed, Some(hint.to_owned())))
+/// Which section is read, and where its files are.
+struct Place<'a> {
+    key: &'static str,
+    source: &'a Source,
+    beside: &'a Path,
+}
+
+fn surveyed(measured: &Measured, spread_mm: f64, place: &Place<'_>) -> Result<Surveyed, Box<Diagnostic>> {
+    let (survey, from) = match measured {
+        Measured::Calliper(readings) => {
+            let rows = readings_of(readings);
+            (with_readings(readings, &rows, spread_mm, place)?, "readings of a calliper".to_owned())
+        }
+        Measured::Traced(trace) => {
+            let bytes = file(place, &trace.file)?;
+            (traced(trace, &bytes).map_err(|error| in_file(&error, &trace.file, place))?, format!("`{}`", trace.file))
+        }
+        Measured::Scan(cut) => {
+            let bytes = file(place, &cut.file)?;
+            (scanned(cut, &bytes).map_err(|error| in_file(&error, &cut.file, place))?, format!("`{}`", cut.file))
+        }
     };
-    let path = beside.join(name);
+    let Survey { outline, largest_mm, rms_mm, points } = survey;
+    Ok(Surveyed { outline, from, points, largest_mm, rms_mm })
+}
+
+/// The file beside the spec, as bytes.
+fn file(place: &Place<'_>, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
+    let key = format!("{}.file", place.key);
+    let refused = |code, message: String, allowed: Option<String>, hint: &str| {
+        Box::new(place.source.diagnostic(&key, code, message, allowed, Some(hint.to_owned())))
+    };
+    let path = place.beside.join(name);
     if path.is_dir() {
         return Err(refused("unreadable", format!("`{name}` is a folder"), None, "name the file inside it"));
     }
@@ -70,11 +90,11 @@ fn file(source: &Source, beside: &Path, name: &str) -> Result<Vec<u8>, Box<Diagn
     Ok(bytes)
 }
 
-fn in_file(error: &SurveyError, name: &str, source: &Source) -> Box<Diagnostic> {
-    let key = error.key().map(|key| format!("{PROFILE}.{key}")).filter(|key| source.is_written(key));
-    let key = key.unwrap_or_else(|| format!("{PROFILE}.file"));
+fn in_file(error: &SurveyError, name: &str, place: &Place<'_>) -> Box<Diagnostic> {
+    let key = error.key().map(|key| format!("{}.{key}", place.key)).filter(|key| place.source.is_written(key));
+    let key = key.unwrap_or_else(|| format!("{}.file", place.key));
     let message = format!("`{name}`: {error}");
-    Box::new(source.diagnostic(&key, error.code(), message, error.allowed(), Some(error.hint())))
+    Box::new(place.source.diagnostic(&key, error.code(), message, error.allowed(), Some(error.hint())))
 }
 
 fn wish(fitting: &Fitting) -> Wish {
@@ -116,11 +136,12 @@ fn with_readings(
     readings: &MeasuredCalliper,
     rows: &[Reading],
     spread_mm: f64,
-    source: &Source,
+    place: &Place<'_>,
 ) -> Result<Survey, Box<Diagnostic>> {
     let (key, measure) = if readings.widths { ("widths", Measure::Widths) } else { ("radii", Measure::Radii) };
     calliper(rows, measure, spread_mm, &wish(&readings.fitting)).map_err(|error| {
-        let mut at = format!("{PROFILE}.{key}");
+        let (profile, source) = (place.key, place.source);
+        let mut at = format!("{profile}.{key}");
         if let SurveyError::Reading { angle_deg, .. } = error {
             let period = if readings.widths { 180.0 } else { 360.0 };
             let off = |r: &Reading| {
@@ -130,10 +151,10 @@ fn with_readings(
             if let Some(row) = rows.iter().position(|r| off(r) < 1e-3) {
                 at = format!("{at}[{row}]");
             }
-        } else if let Some(own) = error.key().map(|key| format!("{PROFILE}.{key}")).filter(|k| source.is_written(k)) {
+        } else if let Some(own) = error.key().map(|key| format!("{profile}.{key}")).filter(|k| source.is_written(k)) {
             at = own;
         }
-        let message = format!("`{PROFILE}.{key}`: {error}");
+        let message = format!("`{profile}.{key}`: {error}");
         Box::new(source.diagnostic(&at, error.code(), message, error.allowed(), Some(error.hint())))
     })
 }

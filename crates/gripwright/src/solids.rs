@@ -56,6 +56,8 @@ pub struct Part {
     pub web_across: bool,
     /// Height of the parting plane, mm.
     pub parting_mm: f64,
+    /// How far the mount's gripping faces lean, rad; zero unless the body tapers.
+    pub taper_rad: f64,
 }
 
 /// The holders of a design, in the order of their sizes, checked against the printer's least wall (mm).
@@ -69,7 +71,8 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
             WebPlan::Flat => plan.stations.first().map_or(0.0, |station| station.at_mm),
             WebPlan::Plain | WebPlan::Side(_) => 0.0,
         };
-        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, ..part })
+        let taper_rad = plan.mount_lean.abs().atan();
+        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, ..part })
     });
     parts.collect()
 }
@@ -104,13 +107,15 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
         chamfer_mm: plan.chamfer_mm,
         pockets: Vec::new(),
     };
-    let mount = spec(&plan.mount_outline, plan.mount_length_mm);
+    let mut mount = spec(&plan.mount_outline, plan.mount_length_mm);
+    mount.gripping = leaning(mount.gripping, plan.mount_lean);
     let web = match &plan.web_plan {
         WebPlan::Plain => {
             return holder(&plan.name, &mount, &spec(&plan.clip_outline, plan.clip_length_mm), plan.offset_mm);
         }
         WebPlan::Flat => WebShape::Flat,
-        WebPlan::Side(outline) => WebShape::Side(outline.clone()),
+        WebPlan::Side(outline) if plan.windows.is_empty() => WebShape::Side(outline.clone()),
+        WebPlan::Side(outline) => WebShape::Windowed(outline.clone(), plan.windows.clone()),
     };
     let station = |s: &StationPlan| Station { at_mm: s.at_mm, clip: spec(&s.outline, s.length_mm) };
     let stations: Vec<Station> = plan.stations.iter().map(station).collect();
@@ -125,14 +130,15 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
         outline: coupon.outline.clone(),
         half_height_mm: 0.5 * coupon.length_mm,
         draft_rad: coupon.draft_rad,
-        gripping: gripping(coupon.gripping),
+        gripping: leaning(gripping(coupon.gripping), coupon.lean),
         chamfer_mm: coupon.chamfer_mm,
         pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
     };
     let half = spec.half_height_mm;
     let solid = prism(&name, &spec).map_err(|e| defect(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
     let seat = coupon.round_seat.then_some(0.5 * coupon.seat_mm);
-    finished(solid, seat, half, least_wall_mm)
+    let part = finished(solid, seat, half, least_wall_mm)?;
+    Ok(Part { taper_rad: coupon.lean.abs().atan(), ..part })
 }
 
 fn gripping(faces: GrippingFaces) -> Gripping {
@@ -140,6 +146,11 @@ fn gripping(faces: GrippingFaces) -> Gripping {
         GrippingFaces::Straight => Gripping::Straight,
         GrippingFaces::Drafted => Gripping::Drafted,
     }
+}
+
+/// Faces that follow a body which tapers, if it does.
+fn leaning(gripping: Gripping, lean: f64) -> Gripping {
+    if lean.abs() > 0.0 { Gripping::Tapered { lean } } else { gripping }
 }
 
 /// Checks, measures and meshes a part. A part that fails a check is never written.
@@ -163,5 +174,6 @@ fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wa
         seat_height_mm: parting_mm,
         web_across: false,
         parting_mm,
+        taper_rad: 0.0,
     })
 }

@@ -34,6 +34,8 @@ mod rigid;
 pub mod snap;
 mod squeeze;
 mod web;
+mod web_point;
+mod web_posts;
 pub mod winkler;
 
 pub use arm::{Arm, ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, Station, effective_clamp_rad, strain_site_rad};
@@ -47,3 +49,5 @@ pub use holding::{Holding, friction_n, friction_share, grip_left, holding, permi
 pub use interval::Interval;
 pub use rigid::{Contact, Rigid, RigidError};
 pub use web::{WebBeam, WebState, torsion_constant_mm4, torsion_stress_mpa};
+pub use web_point::{PointMoves, WorkingLoad};
+pub use web_posts::WebPosts;

@@ -64,8 +64,10 @@ pub enum Finding {
         /// Index of the loop in the face.
         loop_index: usize,
     },
-    /// Vertices, edges, faces and hole loops that do not add up to one sphere-like shell.
-    #[error("{vertices} vertices - {edges} edges + {faces} faces - {holes} holes is not 2")]
+    /// Vertices, edges, faces and hole loops that do not add up to one shell with its tunnels.
+    #[error(
+        "{vertices} vertices - {edges} edges + {faces} faces - {holes} holes is not 2, less 2 for each of {tunnels} tunnels"
+    )]
     Euler {
         /// Vertices in use.
         vertices: usize,
@@ -75,6 +77,8 @@ pub enum Finding {
         faces: usize,
         /// Loops beyond the first of each face.
         holes: usize,
+        /// Tunnels that it should have.
+        tunnels: usize,
     },
     /// A vertex off the curve of an edge that ends there.
     #[error("vertex {vertex} is {distance_mm:.3e} mm off the curve of edge {edge}")]
@@ -157,7 +161,7 @@ pub enum Finding {
 
 /// Checks a solid and the sections that it was stacked from. No findings means that it is valid.
 pub fn check(solid: &Solid, asked: &Asked) -> Vec<Finding> {
-    let mut findings = check_boundary(solid.brep());
+    let mut findings = check_closed(solid.brep(), solid.tunnels());
     for level in solid.levels() {
         findings.extend(section::self_contact(level));
         findings.extend(asked.wall_of(level).and_then(|least| section::thin_wall(level, least)));
@@ -166,13 +170,17 @@ pub fn check(solid: &Solid, asked: &Asked) -> Vec<Finding> {
 }
 
 /// Checks a boundary alone: shared edges, closed loops, Euler's number, vertices and edges on their curves and
-/// surfaces within [`FIT_MM`], positive volume.
+/// surfaces within [`FIT_MM`], positive volume. No tunnel may go through it.
 pub fn check_boundary(brep: &Brep) -> Vec<Finding> {
+    check_closed(brep, 0)
+}
+
+fn check_closed(brep: &Brep, tunnels: usize) -> Vec<Finding> {
     let mut findings = sharing::dangling(brep);
     if findings.is_empty() {
         findings.extend(sharing::sharing(brep));
         findings.extend(sharing::open_loops(brep));
-        findings.extend(euler::euler(brep));
+        findings.extend(euler::euler(brep, tunnels));
         findings.extend(fit::vertices_off_curves(brep));
         findings.extend(fit::off_surfaces(brep));
         findings.extend(volume::volume(brep));

@@ -27,17 +27,42 @@ pub(crate) struct Stack {
     pub(crate) layers: Vec<Layer>,
 }
 
+/// What a segment does from level to level.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Moves {
+    /// It stays.
+    Not,
+    /// It moves with the back: sides, fillets, tabs.
+    AsBack,
+    /// It moves with the gripping faces.
+    AsGrip,
+}
+
+impl Moves {
+    fn amount(self, [back, grip]: [f64; 2]) -> f64 {
+        match self {
+            Self::Not => 0.0,
+            Self::AsBack => back,
+            Self::AsGrip => grip,
+        }
+    }
+}
+
 /// Curves of one level before the slots are known: the outline's own segments and the ledges between them.
 struct Cut {
     curves: Vec<Curve>,
     ledges: Vec<Option<Curve>>,
 }
 
-/// Stacks `outline` at `levels` of (height, amount): segment `i` moves inward by the amount where `moves[i]` is set.
-/// The error comes with the height of its level.
-pub(crate) fn stack(outline: &Outline, moves: &[bool], levels: &[(f64, f64)]) -> Result<Stack, (f64, InsetError)> {
-    let amounts = |amount: f64| moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
-    let levels: Vec<(f64, Vec<f64>)> = levels.iter().map(|&(height, amount)| (height, amounts(amount))).collect();
+/// Stacks `outline` at `levels` of (height, amounts of back and gripping faces): segment `i` moves inward by what
+/// `moves[i]` says. The error comes with the height of its level.
+pub(crate) fn stack(
+    outline: &Outline,
+    moves: &[Moves],
+    levels: &[(f64, [f64; 2])],
+) -> Result<Stack, (f64, InsetError)> {
+    let amounts = |both: [f64; 2]| moves.iter().map(|m| m.amount(both)).collect();
+    let levels: Vec<(f64, Vec<f64>)> = levels.iter().map(|&(height, both)| (height, amounts(both))).collect();
     stack_by(outline, &levels)
 }
 
@@ -70,7 +95,7 @@ pub(crate) fn stack_by(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<
 fn cut(outline: &Outline, amounts: &[f64]) -> Result<Cut, InsetError> {
     let segments = outline.segments();
     // The level at the parting plane is the outline itself, bit for bit.
-    if amounts.len() == segments.len() && amounts.iter().all(|a| *a <= 0.0) {
+    if amounts.len() == segments.len() && amounts.iter().all(|a| a.abs() <= 0.0) {
         let curves = segments.iter().map(|s| s.curve).collect();
         return Ok(Cut { curves, ledges: vec![None; segments.len()] });
     }

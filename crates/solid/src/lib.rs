@@ -62,6 +62,7 @@ mod mass;
 mod mesh;
 mod motion;
 mod pieces;
+mod pierce;
 mod pocket;
 mod prism;
 mod shell;

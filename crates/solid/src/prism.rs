@@ -4,7 +4,7 @@ use gripwright_section::{InsetError, Outline, OutlineError, Role, Segment};
 
 use crate::{
     brep::{Brep, EdgeUse},
-    layer::{Layer, Slot, Stack, stack},
+    layer::{Layer, Moves, Slot, Stack, stack},
     pieces::level_plane,
     pocket::{Cap, Pocket, PocketError, add_pocket, check_pockets},
     shell::ShellError,
@@ -13,13 +13,20 @@ use crate::{
 };
 
 /// What draft and chamfer do to the gripping faces, seat and lips.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Gripping {
     /// They lean and are chamfered like all others.
     Drafted,
     /// They stay straight from end to end. They take no chamfer either: the ledge beside them then lies in one
     /// plane, and no curved patch is needed to close the corner.
     Straight,
+    /// They follow a body that tapers, and everything else stays as it would with straight ones: from one end on they
+    /// move out of the material, evenly with the height. They take no chamfer.
+    Tapered {
+        /// How far they move for each mm of height: from the lower end upward when positive, from the upper end downward
+        /// when negative. The outline of the prism is that of the end where they begin.
+        lean: f64,
+    },
 }
 
 /// A prism to be made. The parting plane is z = 0; the prism reaches as far above as below.
@@ -165,7 +172,7 @@ impl Parts {
 /// Builds caps, side faces and pockets. The segments `open` get no faces: a web will join there.
 pub(crate) fn parts(spec: &PrismSpec, open: &[usize], place: Place) -> Result<Parts, PrismError> {
     check(spec)?;
-    let moves: Vec<bool> = spec.outline.segments().iter().map(|s| moves(s, spec.gripping)).collect();
+    let moves: Vec<Moves> = spec.outline.segments().iter().map(moves).collect();
     let stack = stack(&spec.outline, &moves, &level_table(spec, place))
         .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
     let levels = levels(&stack, place.chamfered.map(|end| end && spec.chamfer_mm > 0.0))?;
@@ -194,16 +201,28 @@ fn check(spec: &PrismSpec) -> Result<(), PrismError> {
 }
 
 /// The pad never moves, so that webs of two prisms meet it in one plane.
-fn moves(segment: &Segment, gripping: Gripping) -> bool {
+fn moves(segment: &Segment) -> Moves {
     match segment.role {
-        Role::Pad => false,
-        role if role.grips() => gripping == Gripping::Drafted,
-        _ => true,
+        Role::Pad => Moves::Not,
+        role if role.grips() => Moves::AsGrip,
+        _ => Moves::AsBack,
     }
 }
 
-/// Heights and inward moves, lowest first; the same upward as downward when the parting plane is in the middle.
-fn level_table(spec: &PrismSpec, place: Place) -> Vec<(f64, f64)> {
+/// Heights and inward moves of back and gripping faces, lowest first.
+fn level_table(spec: &PrismSpec, place: Place) -> Vec<(f64, [f64; 2])> {
+    let h = spec.half_height_mm;
+    let grips = |height: f64, back: f64| match spec.gripping {
+        Gripping::Drafted => back,
+        Gripping::Straight => 0.0,
+        Gripping::Tapered { lean } => -(if lean > 0.0 { lean * (height + h) } else { lean * (height - h) }),
+    };
+    back_levels(spec, place).into_iter().map(|(height, back)| (height, [back, grips(height, back)])).collect()
+}
+
+/// Heights and inward moves of the back, lowest first; the same upward as downward when the parting plane is in the
+/// middle.
+fn back_levels(spec: &PrismSpec, place: Place) -> Vec<(f64, f64)> {
     let (h, c) = (spec.half_height_mm, spec.chamfer_mm);
     let nearest = (place.parting.abs() - h).max(0.0);
     let lean = |height: f64| ((height - place.parting).abs() - nearest) * spec.draft_rad.tan();

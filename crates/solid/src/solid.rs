@@ -27,12 +27,18 @@ pub struct Solid {
     name: String,
     brep: Brep,
     levels: Vec<Level>,
+    tunnels: usize,
 }
 
 impl Solid {
     /// Closes the pieces of a boundary.
     pub(crate) fn from_pieces(name: &str, pieces: Brep, levels: Vec<Level>) -> Result<Self, ShellError> {
-        Ok(Self { name: name.to_owned(), brep: close(pieces)?, levels })
+        Ok(Self { name: name.to_owned(), brep: close(pieces)?, levels, tunnels: 0 })
+    }
+
+    /// The same, with windows cut through it.
+    pub(crate) fn with_tunnels(self, tunnels: usize) -> Self {
+        Self { tunnels, ..self }
     }
 
     /// Name of the part.
@@ -51,9 +57,14 @@ impl Solid {
         &self.levels
     }
 
+    /// How many windows go through it: the genus of its boundary.
+    pub fn tunnels(&self) -> usize {
+        self.tunnels
+    }
+
     /// The solid moved rigidly. Its levels stay in their own drawing.
     #[must_use]
     pub fn moved(&self, motion: &Motion) -> Self {
-        Self { name: self.name.clone(), brep: self.brep.moved(motion), levels: self.levels.clone() }
+        Self { brep: self.brep.moved(motion), ..self.clone() }
     }
 }

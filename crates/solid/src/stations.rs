@@ -40,6 +40,8 @@ pub enum WebShape {
     /// A side-view outline: x is the height over the body's axis and y runs along the body; its pads are the mount's
     /// first, then those of the clips in ascending order. For parts without draft.
     Side(Outline),
+    /// The same with windows through it, each counter-clockwise in the same drawing.
+    Windowed(Outline, Vec<Outline>),
 }
 
 /// Where clips and mount come to lie in the holder.
@@ -64,7 +66,7 @@ pub fn holder_with_stations(
 ) -> Result<Solid, HolderError> {
     in_order(stations)?;
     let drafted = mount.draft_rad > 0.0;
-    if drafted && (pitch_rad != 0.0 || matches!(web, WebShape::Side(_))) {
+    if drafted && (pitch_rad != 0.0 || !matches!(web, WebShape::Flat)) {
         return Err(HolderError::PitchedDraft { pitch_rad, draft_rad: mount.draft_rad });
     }
     match web {
@@ -74,7 +76,12 @@ pub fn holder_with_stations(
             add_flat_web(&mut placed.brep, &placed.mount, &placed.clips)?;
             Ok(Solid::from_pieces(name, placed.brep, placed.levels)?)
         }
-        WebShape::Side(outline) => {
+        WebShape::Side(_) | WebShape::Windowed(..) => {
+            let (outline, windows) = match web {
+                WebShape::Windowed(outline, windows) => (outline, windows.as_slice()),
+                WebShape::Side(outline) => (outline, [].as_slice()),
+                WebShape::Flat => return Err(HolderError::PadsApart),
+            };
             let mut placed = place(mount, stations, (offset_mm, pitch_rad), false)?;
             let spec = PrismSpec {
                 outline: outline.clone(),
@@ -84,8 +91,9 @@ pub fn holder_with_stations(
                 chamfer_mm: mount.chamfer_mm,
                 pockets: Vec::new(),
             };
-            let levels = weld_web(&mut placed.brep, &spec, &placed.mount, &placed.clips)?;
-            Ok(Solid::from_pieces(name, placed.brep, placed.levels.into_iter().chain(levels).collect())?)
+            let levels = weld_web(&mut placed.brep, &spec, &placed.mount, &placed.clips, windows)?;
+            Ok(Solid::from_pieces(name, placed.brep, placed.levels.into_iter().chain(levels).collect())?
+                .with_tunnels(windows.len()))
         }
     }
 }

@@ -1,11 +1,12 @@
 //! A web that is extruded across, joined to mount and clips: what both sides of an opening have, the web gives up.
 
-use gripwright_section::Role;
+use gripwright_section::{Outline, Role};
 
 use crate::{
     brep::{Brep, EdgeUse},
     holder::{HolderError, Opening, Part, opening},
     motion::Motion,
+    pierce::pierce,
     prism::{Place, PrismSpec, parts},
     solid::Level,
     vector::distance,
@@ -20,13 +21,15 @@ pub(crate) fn weld_web(
     spec: &PrismSpec,
     mount: &Opening,
     clips: &[Opening],
+    windows: &[Outline],
 ) -> Result<Vec<Level>, HolderError> {
     let segments = spec.outline.segments();
     let pads: Vec<usize> = (0..segments.len()).filter(|&i| segments[i].role == Role::Pad).collect();
     if pads.len() != clips.len() + 1 {
         return Err(HolderError::PadsApart);
     }
-    let web = parts(spec, &pads, Place::MIDDLE).map_err(|source| HolderError::Prism { part: Part::Web, source })?;
+    let mut web = parts(spec, &pads, Place::MIDDLE).map_err(|source| HolderError::Prism { part: Part::Web, source })?;
+    pierce(&mut web, spec.half_height_mm, windows).map_err(|source| HolderError::Prism { part: Part::Web, source })?;
     let faces = brep.faces.len();
     let moved = brep.append(&web.brep, &Motion::on_edge());
     let mut vertices: Vec<usize> = (0..brep.vertices.len()).collect();

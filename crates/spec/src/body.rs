@@ -1,12 +1,12 @@
 //! Reads the body and its profile.
 
-use crate::checked::{Body, BodyProfile};
+use crate::checked::{Body, BodyProfile, FarProfile};
 use crate::document::{Node, Value};
 use crate::format::{
-    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FLAT_CORNER, FLATTED_CIRCLE, HEIGHT,
-    MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
+    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER,
+    FLATTED_CIRCLE, HEIGHT, MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
 };
-use crate::key::Table;
+use crate::key::{OneOfKey, Table};
 use crate::measured;
 use crate::measured::keys::{
     CALLIPER, CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, SCAN, TRACED, TRACED_FILE,
@@ -16,17 +16,43 @@ use crate::reader::{Reader, Section};
 
 pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
     let body = reader.section(root, &BODY);
-    let profile = profile(reader, &body);
+    let profile = profile(reader, &body, &PROFILE);
+    let far = body.get(FAR.name).map(|_| far(reader, &body));
     let spread = reader.quantity(&body, &BODY_SPREAD);
     let mount_length = reader.quantity(&body, &MOUNT_LENGTH);
     let opens = reader.choice(&body, &OPENS);
-    Some(Body { profile: profile?, spread_mm: spread?, mount_length_mm: mount_length?, opens: opens? })
+    Some(Body {
+        profile: profile?,
+        far: far.map_or(Some(None), |found| found.map(Some))?,
+        spread_mm: spread?,
+        mount_length_mm: mount_length?,
+        opens: opens?,
+    })
 }
 
-fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<BodyProfile> {
-    let path = body.at(PROFILE.name);
-    let Some(node) = body.get(PROFILE.name) else {
-        reader.missing(body, PROFILE.name, PROFILE.needed);
+/// Two sections nearer to each other than this tell no taper, mm: common practice, no source.
+const LEAST_APART_MM: f64 = 1.0;
+
+fn far<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<FarProfile> {
+    let far = reader.section(body, &FAR);
+    let at = reader.quantity(&far, &FAR_AT);
+    let profile = profile(reader, &far, &FAR_PROFILE);
+    let at_mm = at?;
+    if at_mm.abs() < LEAST_APART_MM {
+        let path = far.at(FAR_AT.name);
+        let message = format!("`{path}` is {at_mm} mm, too near to `body.profile` to tell a taper");
+        let allowed = format!("at least {LEAST_APART_MM} mm to either side of the mount's middle");
+        let hint = "measure the body again as far away as it is reached".to_owned();
+        reader.report(reader.source.diagnostic(&path, "sections-too-near", message, Some(allowed), Some(hint)));
+        return None;
+    }
+    Some(FarProfile { at_mm, profile: profile? })
+}
+
+fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>, key: &OneOfKey) -> Option<BodyProfile> {
+    let path = body.at(key.name);
+    let Some(node) = body.get(key.name) else {
+        reader.missing(body, key.name, key.needed);
         return None;
     };
     if let Value::Text(word) = &node.value {

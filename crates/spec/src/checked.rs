@@ -36,12 +36,23 @@ pub struct Spec {
 pub struct Body {
     /// Cross-section at the mount.
     pub profile: BodyProfile,
+    /// A second cross-section, of a body that tapers; as thick all along when absent.
+    pub far: Option<FarProfile>,
     /// Standard uncertainty of its measured widths, mm.
     pub spread_mm: f64,
     /// Length of the mount along the body, mm.
     pub mount_length_mm: f64,
     /// The way the mount's mouth faces in the profile's own drawing; the tool sits on the opposite side.
     pub opens: Facing,
+}
+
+/// A second cross-section of the body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FarProfile {
+    /// Where it is, from the middle of the mount along the body, mm; never zero.
+    pub at_mm: f64,
+    /// The cross-section.
+    pub profile: BodyProfile,
 }
 
 /// Cross-section of the body, centred on its axis, width along x and height along y.
@@ -103,6 +114,8 @@ pub struct Tool {
     pub name: String,
     /// Its round part.
     pub barrel: Barrel,
+    /// Length of the part that clips may grip, mm; long enough for all of them when absent.
+    pub length_mm: Option<f64>,
     /// Mass, kg; zero when the spec gives none.
     pub mass_kg: f64,
     /// Working load along the axis, N.
@@ -137,6 +150,19 @@ pub struct Layout {
     pub stop_at_mm: Option<f64>,
     /// The point of the tool that must stay true; no point is held to anything when absent.
     pub aim: Option<Aim>,
+    /// How far the web may let the tool move under its working load, mm; no limit when absent.
+    pub sway_at_most_mm: Option<f64>,
+    /// Whether the web is lightened.
+    pub web: WebStyle,
+}
+
+/// Whether the web is lightened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WebStyle {
+    /// No windows.
+    Solid,
+    /// Windows through the sides.
+    Windows,
 }
 
 /// A point of the tool that must stay true, such as its tip.

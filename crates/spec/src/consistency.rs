@@ -36,7 +36,10 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
         draft_without_effect(reader, finish);
     }
     if let Some(layout) = parts.layout {
-        crate::layout::check(reader, layout, parts.finish);
+        crate::layout::check(reader, layout, parts.finish, parts.tools);
+    }
+    if let (Some(body), Some(finish)) = (parts.body, parts.finish) {
+        crate::layout::taper_without_draft(reader, body, finish);
     }
     if let Some(printer) = parts.printer {
         spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);

@@ -2,7 +2,7 @@
 //!
 //! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
 
-use crate::checked::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WideRange};
+use crate::checked::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WebStyle, WideRange};
 use crate::keep_out::keys::KEEP_OUTS;
 use crate::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
@@ -66,12 +66,30 @@ pub(crate) static UNITS: ChoiceKey<LengthUnit> = ChoiceKey {
 pub(crate) static BODY: TableKey =
     TableKey { name: "body", table: &BODY_TABLE, needed: Some("the mount is shaped after it") };
 static BODY_TABLE: Table =
-    Table { about: "The device that carries the holder", keys: &[&PROFILE, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS] };
+    Table { about: "The device that carries the holder", keys: &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS] };
 pub(crate) static PROFILE: OneOfKey = OneOfKey {
     name: "profile",
     about: "Cross-section of the body at the mount, width from left to right and height from bottom to top",
     tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
     needed: "the mount is shaped after it",
+};
+pub(crate) static FAR: TableKey = section("far", &FAR_TABLE);
+static FAR_TABLE: Table = Table {
+    about: "A second cross-section, of a body that tapers; without it: the body is as thick all along; only without draft",
+    keys: &[&FAR_AT, &FAR_PROFILE],
+};
+pub(crate) static FAR_AT: QuantityKey = length(
+    "at",
+    "Where it is, from the middle of the mount along the body, toward where the stations count up; at least 1 mm to \
+     either side",
+    [-500.0, 500.0],
+    Absent::Needed("a taper goes with the distance"),
+);
+pub(crate) static FAR_PROFILE: OneOfKey = OneOfKey {
+    name: "profile",
+    about: "The cross-section there, with the keys of body.profile: that at the mount moved inward or outward evenly",
+    tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
+    needed: "the taper is found from it",
 };
 pub(crate) static SHAPE: ChoiceKey<Shape> = ChoiceKey {
     name: "shape",
@@ -152,7 +170,7 @@ pub(crate) static TOOLS: TablesKey = TablesKey {
 };
 static TOOL_TABLE: Table = Table {
     about: "The family of tools, one table each; at least one",
-    keys: &[&TOOL_NAME, &DIAMETER, &MASS, &WORKING_LOAD],
+    keys: &[&TOOL_NAME, &DIAMETER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
 };
 pub(crate) static TOOL_NAME: TextKey = TextKey {
     name: "name",
@@ -194,6 +212,12 @@ pub(crate) static BARREL_SPREAD: QuantityKey = length(
         "the standard deviation of the readings, at least 0.012 mm; 0.05 mm for a single one; none for min and max",
     ),
 );
+pub(crate) static BARREL_LENGTH: QuantityKey = length(
+    "length",
+    "Length of the round part that clips may grip, counted from the end that rests against the stop where there is one",
+    [4.0, 1000.0],
+    Absent::Open("it is long enough for every clip"),
+);
 pub(crate) static MASS: QuantityKey = QuantityKey {
     name: "mass",
     about: "Mass of the tool",
@@ -216,7 +240,7 @@ pub(crate) static LAYOUT: TableKey =
     TableKey { name: "layout", table: &LAYOUT_TABLE, needed: Some("it says how far the tools sit from the body") };
 static LAYOUT_TABLE: Table = Table {
     about: "Where the tools sit, seen from the side",
-    keys: &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM],
+    keys: &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM, &SWAY, &WEB],
 };
 pub(crate) static OFFSET: QuantityKey = length(
     "offset",
@@ -283,6 +307,26 @@ pub(crate) static WITHIN: QuantityKey = length(
     [0.01, 50.0],
     Absent::Needed("a point without it is held to nothing"),
 );
+
+pub(crate) static SWAY: TableKey = section("sway", &SWAY_TABLE);
+static SWAY_TABLE: Table =
+    Table { about: "How stiff the web is made; without it: as it comes out", keys: &[&SWAY_AT_MOST] };
+pub(crate) static SWAY_AT_MOST: QuantityKey = length(
+    "at_most",
+    "How far the web may let the tool move under its weight and working load across, at the point of the aim, or over the \
+     clips where that is farther out",
+    [0.01, 50.0],
+    Absent::Needed("a limit without a size limits nothing"),
+);
+pub(crate) static WEB: ChoiceKey<WebStyle> = ChoiceKey {
+    name: "web",
+    about: "Whether the web is lightened by windows, where its walls, strain and sway bear it",
+    words: &[
+        ("solid", WebStyle::Solid, "no windows"),
+        ("windows", WebStyle::Windows, "windows with rounded corners through its sides; only without draft"),
+    ],
+    absent: Absent::Default("solid"),
+};
 
 pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
 static FIT_TABLE: Table = Table { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };

@@ -1,17 +1,19 @@
 //! Checks of the layout against itself and against the finish. What depends on sizes is for the design to say.
 
-use crate::checked::{Finish, Layout};
+use crate::checked::{Body, Finish, Layout, Tool, WebStyle};
 use crate::consistency::fault;
+use crate::format::{BARREL_LENGTH, LENGTHS};
 use crate::reader::Reader;
 
 /// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source. The web
 /// has its fillets there.
 const LEAST_GAP_MM: f64 = 2.0;
 
-pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: Option<&Finish>) {
+pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: Option<&Finish>, tools: Option<&[Tool]>) {
     let counted = count(reader, layout);
     if ascending(reader, layout) && counted {
         apart(reader, layout);
+        on_barrels(reader, layout, tools.unwrap_or_default());
         if let Some(at) = layout.stop_at_mm {
             stop_beyond_clips(reader, layout, at);
         }
@@ -82,6 +84,60 @@ fn stop_beyond_clips(reader: &mut Reader<'_>, layout: &Layout, at: f64) {
     }
 }
 
+/// Every barrel reaches from the stop, or without one anywhere, over all clips.
+fn on_barrels(reader: &mut Reader<'_>, layout: &Layout, tools: &[Tool]) {
+    let half = |index: usize| {
+        let length = layout.lengths_mm.as_ref().and_then(|l| l.get(index)).copied();
+        0.5 * length.unwrap_or(LENGTHS.least)
+    };
+    let last = layout.stations_mm.len() - 1;
+    let low = layout.stations_mm[0] - half(0);
+    let high = layout.stations_mm[last] + half(last);
+    for (index, tool) in tools.iter().enumerate() {
+        let Some(length) = tool.length_mm else { continue };
+        let name = &tool.name;
+        let path = format!("tools[{index}].{}", BARREL_LENGTH.name);
+        match layout.stop_at_mm {
+            Some(at) if at <= low || at >= high => {
+                // The barrel's end rests against the stop, and the rest of it runs past the clips.
+                let needed = if at <= low { high - at } else { at - low };
+                if length < needed - 1e-9 {
+                    let message = format!(
+                        "`{path}` is {length} mm: with its end against the stop at {at} mm `{name}` is {:.2} mm too short \
+                         for the farthest clip",
+                        needed - length
+                    );
+                    let nearest = if at <= low { high - length } else { low + length };
+                    let hint = format!(
+                        "move the farthest station nearer to the stop, or the stop to {nearest:.2} mm where no clip is in \
+                         its way"
+                    );
+                    fault(reader, &path, "stop-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
+                }
+            }
+            Some(_) => {}
+            None if length < high - low - 1e-9 => {
+                let needed = high - low;
+                let message =
+                    format!("`{path}` is {length} mm: the clips of `{name}` stand over {needed:.2} mm of its axis");
+                let hint = "move the stations together, shorten the clips, or take fewer".to_owned();
+                fault(reader, &path, "stations-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
+            }
+            None => {}
+        }
+    }
+}
+
+/// A tapered seat and a drafted back would ask for patches that are no cones.
+pub(crate) fn taper_without_draft(reader: &mut Reader<'_>, body: &Body, finish: &Finish) {
+    if body.far.is_some() && finish.draft_rad > 0.0 {
+        let draft = finish.draft_rad.to_degrees();
+        let message = format!("`body.far` and a draft of {draft:.2} deg do not go together");
+        let hint = "write `draft = 0` and cast in a flexible mould, or leave `far` out".to_owned();
+        fault(reader, "body.far", "taper-with-draft", message, "no second section with draft".to_owned(), hint);
+    }
+}
+
 /// The parting plane of a turned clip is not the mount's, and a stop hides behind the draft of the web.
 fn without_draft(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
     let draft = finish.draft_rad.to_degrees();
@@ -98,5 +154,11 @@ fn without_draft(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
         let message = format!("`layout.stop` and a draft of {draft:.2} deg do not go together");
         let hint = "write `draft = 0`, or leave the stop out".to_owned();
         fault(reader, "layout.stop", "stop-with-draft", message, "no stop with draft".to_owned(), hint);
+    }
+    if layout.web == WebStyle::Windows {
+        let message =
+            format!("`layout.web` is \"windows\" and `finish.draft` is {draft:.2} deg: windows have no draft");
+        let hint = "write `draft = 0`, or `web = \"solid\"`".to_owned();
+        fault(reader, "layout.web", "windows-with-draft", message, "\"solid\" with draft".to_owned(), hint);
     }
 }

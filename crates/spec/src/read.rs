@@ -7,7 +7,8 @@ use crate::format::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
     MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
-    PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, UNITS, USES, WALL_SPREAD, WIDE_RANGE, WITHIN,
+    PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST, UNITS, USES, WALL_SPREAD,
+    WEB, WIDE_RANGE, WITHIN,
 };
 use crate::key::TextKey;
 use crate::library::MaterialLibrary;
@@ -167,6 +168,11 @@ fn layout<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Layout> {
         let (ahead, within) = (reader.quantity(&aim, &AHEAD), reader.quantity(&aim, &WITHIN));
         Some(Aim { ahead_mm: ahead?, within_mm: within? })
     });
+    let sway = layout.get(SWAY.name).map(|_| {
+        let sway = reader.section(&layout, &SWAY);
+        reader.quantity(&sway, &SWAY_AT_MOST)
+    });
+    let web = reader.choice(&layout, &WEB);
     // What is written and wrong stops the spec; what is not written stays absent.
     Some(Layout {
         offset_mm: offset?,
@@ -175,6 +181,8 @@ fn layout<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Layout> {
         lengths_mm: lengths.map_or(Some(None), |found| found.map(Some))?,
         stop_at_mm: stop.map_or(Some(None), |found| found.map(Some))?,
         aim: aim.map_or(Some(None), |found| found.map(Some))?,
+        sway_at_most_mm: sway.map_or(Some(None), |found| found.map(Some))?,
+        web: web?,
     })
 }
 

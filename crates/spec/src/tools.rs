@@ -3,7 +3,7 @@
 use crate::barrel;
 use crate::checked::Tool;
 use crate::document::{Node, Value};
-use crate::format::{ACROSS_LOAD, ALONG, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
+use crate::format::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
 use crate::reader::{Reader, Section};
 
 /// `None` when any of the tools is wrong, which has been reported.
@@ -30,10 +30,18 @@ fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Too
     let section = reader.open(node, path, TOOLS.table);
     let name = reader.text(&section, &TOOL_NAME);
     let barrel = barrel::read(reader, &section);
+    let length = section.get(BARREL_LENGTH.name).map(|_| reader.quantity(&section, &BARREL_LENGTH));
     let mass = reader.quantity(&section, &MASS);
     let load = reader.section(&section, &WORKING_LOAD);
     let (along, across) = (reader.quantity(&load, &ALONG), reader.quantity(&load, &ACROSS_LOAD));
-    let tool = Tool { name: name?, barrel: barrel?, mass_kg: mass?, load_along_n: along?, load_across_n: across? };
+    let tool = Tool {
+        name: name?,
+        barrel: barrel?,
+        length_mm: length.map_or(Some(None), |found| found.map(Some))?,
+        mass_kg: mass?,
+        load_along_n: along?,
+        load_across_n: across?,
+    };
     // Exactly zero is what an absent key reads as.
     if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {
         let message = format!("tool \"{}\" has neither mass nor working load, so any hold is enough for it", tool.name);

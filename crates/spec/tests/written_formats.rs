@@ -75,6 +75,10 @@ fn list_keys(table: &Value, path: &str, rows: &mut Vec<String>) {
         if !about.is_empty() && !rows.contains(&row) {
             rows.push(row);
         }
+        // The second section has the keys of the first, which are listed there.
+        if path == "body.far.profile" {
+            continue;
+        }
         list_keys(form, &path, rows);
         list_keys(&form["items"], &path, rows);
         for choice in ["oneOf", "anyOf"] {
