@@ -17,6 +17,9 @@ const PLACES: usize = 720;
 /// Tapers below this (mm for each mm) are none: rounding of the sections.
 const NO_SLOPE: f64 = 1e-7;
 
+/// Sections nearer to an even move than this are one, mm.
+const ROUNDING_MM: f64 = 1e-9;
+
 /// How a body tapers at the mount.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Taper {
@@ -49,6 +52,8 @@ impl Taper {
         if residual_mm > allowed_mm {
             return Err(Box::new(unlike(far, [width, height], moved_mm, residual_mm, allowed_mm)));
         }
+        // Two ways to the same section differ by rounding.
+        let residual_mm = if residual_mm < ROUNDING_MM { 0.0 } else { residual_mm };
         let slope = moved_mm / far.at_mm;
         let deg = slope.atan().to_degrees().abs();
         if deg > STEEPEST_DEG {
