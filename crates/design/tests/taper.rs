@@ -60,13 +60,13 @@ fn a_steep_taper_holds_less_along_the_axis() {
     let share = |d: &Design| d.mount_fit.axial_hold_n.least / d.mount_fit.grip_n.least;
     assert!((gentle.mount.taper.slope - 0.1 / 30.0).abs() < 1e-12);
     assert!((steep.mount.taper.slope - 0.05).abs() < 1e-12);
+    // The least hold and the least grip need not come from one corner of the material.
     assert!(
-        (share(&gentle) - share(&steep) - (0.05 - 0.1 / 30.0)).abs() < 2e-3,
+        (share(&gentle) - share(&steep) - (0.05 - 0.1 / 30.0)).abs() < 5e-3,
         "{} {}",
         share(&gentle),
         share(&steep)
     );
-    // On a circle as thick as that in the middle the hold would be friction times grip.
     assert!(steep.mount_fit.margin.kept());
 }
 
@@ -77,7 +77,6 @@ fn uneven_sections_are_refused_with_numbers() {
     assert!(lost.message.contains("evenly: 0."), "{}", lost.message);
     assert_eq!(lost.allowed.as_deref(), Some("at most 0.040 mm off with this `body.spread`"));
     assert!(lost.hint.is_some_and(|hint| hint.contains("at 30 mm would be")));
-    // What it says of the even section works.
     let other = problem(&spec(NEAR, "shape = \"circle\", diameter = 20.0", 30.0));
     assert_eq!(other.code, "uneven-taper");
     let steep = problem(&spec("shape = \"circle\", diameter = 22.0", "shape = \"circle\", diameter = 12.0", 20.0));
