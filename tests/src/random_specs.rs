@@ -91,10 +91,10 @@ pub fn random_layout(seed: u64) -> String {
 
 /// A small generator of our own, so that a seed means the same spec for ever: `SplitMix64` (Steele, Lea and Flood,
 /// "Fast splittable pseudorandom number generators", 2014; constants from memory).
-struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
-    fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x5DEE_CE66)
     }
 
@@ -106,12 +106,12 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         // The upper 53 bits fill the mantissa exactly.
         low + (high - low) * (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn below(&mut self, count: usize) -> usize {
+    pub(crate) fn below(&mut self, count: usize) -> usize {
         usize::try_from(self.next() % count as u64).unwrap_or(0)
     }
 }

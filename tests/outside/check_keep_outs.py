@@ -1,0 +1,130 @@
+"""Holders whose web gives way to a lever, against an independent mesh library: the lever is built from dense samples
+of its positions, grown by the clearance as a ball grows it, and must not meet the finished holder; the gap between holder and lever must be the clearance that the program reports.
+
+    python check_keep_outs.py --dump target/release/examples/keep_out_dump --work target/outside/sweeps --count 200
+"""
+
+import argparse
+import json
+import math
+import subprocess
+import sys
+from pathlib import Path
+
+import manifold3d
+import numpy as np
+import shapely
+import trimesh
+
+from report import Report
+
+# Greatest distance of the holder's triangles from its true faces, and a little for the polygons of the lever, mm.
+MESH_MM = 0.0125
+# How far the lever's tip moves from one sample to the next, mm: what lies between two is less than 0.002 mm.
+STEP_MM = 0.1
+# How far the reported clearance may be from the mesh library's, mm.
+GAP_MM = 0.05
+# What leaves a straight line by less than this is one, mm: it spares the mesh library thousands of corners.
+SIMPLER_MM = 3e-4
+# Corners of a quarter circle.
+QUARTER = 48
+# Steps of the quarter turn from the lever's side view to its side.
+EDGE_STEPS = 4
+
+
+def flat(entry, grow):
+    """All positions of the lever together in side view, y to the right and z up, grown by `grow`."""
+    half = 0.5 * entry["thickness_mm"]
+    reach = entry["reach_mm"] - half
+    turn = math.radians(entry["to_deg"] - entry["from_deg"])
+    count = max(2, math.ceil(turn * (entry["reach_mm"] + grow) / STEP_MM) + 1)
+    y, z = entry["pivot_mm"]
+    # Zero degrees lie along +z, ninety toward +y.
+    angles = np.radians(np.linspace(entry["from_deg"], entry["to_deg"], count))
+    bars = [shapely.LineString([(y, z), (y + reach * math.sin(a), z + reach * math.cos(a))]) for a in angles]
+    union = shapely.unary_union([line.buffer(half + grow, quad_segs=QUARTER) for line in bars])
+    return union.simplify(SIMPLER_MM)
+
+
+def prism(entry, grow, out):
+    """The lever as far as it is `out` away from its sides, and `grow` all round in side view."""
+    shape = manifold3d.CrossSection([np.asarray(flat(entry, grow).exterior.coords)[:-1]], manifold3d.FillRule.NonZero)
+    width = entry["width_mm"] + 2.0 * out
+    across = entry["across_mm"] - 0.5 * width
+    return shape.extrude(width).transform(np.array([[0.0, 0.0, 1.0, across], [1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0]]))
+
+
+def met(holder, entry, grow):
+    """Volume of a holder within `grow` of the lever: a ball grows a flat bar less in side view the farther it is beside
+    it, so prisms of several widths fill what is grown."""
+    leans = [0.5 * math.pi * k / EDGE_STEPS for k in range(EDGE_STEPS)]
+    return max((holder ^ prism(entry, grow * math.cos(a), grow * math.sin(a))).volume() for a in leans)
+
+
+def solid(path):
+    """A holder's triangles as a closed body."""
+    mesh = trimesh.load(path)
+    body = manifold3d.Manifold(
+        manifold3d.Mesh(np.asarray(mesh.vertices, dtype=np.float32), np.asarray(mesh.faces, dtype=np.uint32))
+    )
+    return body, mesh
+
+
+def check(report, folder, entry, worst):
+    """One holder."""
+    name = entry["path"]
+    holder, mesh = solid(folder / name)
+    sound = holder.status() == manifold3d.Error.NoError and mesh.is_watertight
+    if not report.check(f"{name} is closed", sound, f"{holder.status()}, {holder.volume():.0f} mm³"):
+        return
+    inside = met(holder, entry, max(entry["clearance_mm"] - MESH_MM, 0.0))
+    touching = met(holder, entry, entry["clearance_mm"])
+    # What chords of pockets take of the clearance, along both sides and the tip of the lever.
+    skin = MESH_MM * entry["web_width_mm"] * (2.0 * entry["reach_mm"] + math.pi * entry["thickness_mm"] + 20.0)
+    clear = inside < 1e-6 and touching < skin
+    report.check(f"{name} leaves its lever free", clear, f"{inside:.2e} mm³ inside, {touching:.3f} of {skin:.2f} mm³ at the faces")
+    gap = holder.min_gap(prism(entry, 0.0, 0.0), entry["after_mm"] + 5.0)
+    off = gap - entry["after_mm"]
+    right = abs(off) < GAP_MM and entry["after_mm"] > entry["clearance_mm"] - 0.003
+    report.check(f"{name} reports its clearance", right, f"{entry['after_mm']:.4f} mm at the {entry['part']}, here {gap:.4f} mm")
+    worst["inside"] = max(worst["inside"], inside)
+    worst["touching"] = max(worst["touching"], touching)
+    worst["off"] = max(worst["off"], abs(off))
+
+
+def notice(report, folder, entry):
+    """The check must see a lever that is thicker than the one the holder was made for."""
+    thicker = {**entry, "thickness_mm": entry["thickness_mm"] + 2.0 * (entry["after_mm"] - entry["clearance_mm"]) + 0.2}
+    holder, _ = solid(folder / entry["path"])
+    volume = met(holder, thicker, entry["clearance_mm"])
+    report.check("a lever that is 0.1 mm too thick is noticed", volume > 0.1, f"{volume:.3f} mm³")
+
+
+def main():
+    """Entry point."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--dump", type=Path, required=True)
+    parser.add_argument("--work", type=Path, required=True)
+    parser.add_argument("--count", type=int, default=12)
+    options = parser.parse_args()
+    report = Report()
+    ended = subprocess.run([options.dump.resolve(), options.work, str(options.count)], capture_output=True, text=True)
+    report.check("random levers were made", ended.returncode == 0, ended.stderr.strip()[:200] or "0")
+    lines = [json.loads(line) for line in ended.stdout.splitlines()]
+    made = [line for line in lines if "path" in line]
+    relieved = sum(line["relieved"] for line in made)
+    enough = len(made) == options.count and relieved >= 0.8 * options.count
+    refused = sum("seed" in line for line in lines)
+    report.check("most webs really gave way", enough, f"{relieved} of {len(made)}, {refused} specs were refused")
+    worst = {"inside": 0.0, "touching": 0.0, "off": 0.0}
+    for entry in made:
+        check(report, options.work, entry, worst)
+    if made:
+        notice(report, options.work, made[0])
+    figures = f"inside {worst['inside']:.2e} mm³, at the faces {worst['touching']:.3f} mm³, clearance off {worst['off']:.4f} mm"
+    report.note("worst of all", figures)
+    sys.exit(report.finish())
+
+
+if __name__ == "__main__":
+    main()
