@@ -1,6 +1,6 @@
 //! From a ladder of coupons over filled trials to a calibrated holder, as a person goes the way. All outcomes are invented.
 
-use std::fs;
+use std::{fs, path::Path};
 
 use serde_json::Value;
 
@@ -65,6 +65,51 @@ fn the_ladder_leaves_a_sheet_that_is_read_once_it_is_filled() {
     assert_eq!(fs::read_to_string(bench.path("o/trials.csv")).unwrap(), filled);
     let found = calibrate(&bench, &["o/trials.csv"]);
     assert_eq!(found["rows"], 1);
+}
+
+#[test]
+fn bores_move_by_what_was_learnt() {
+    let bench = Bench::new();
+    spec(&bench, None);
+    bench.write("first.csv", FIRST);
+    let found = calibrate(&bench, &["first.csv"]);
+    let draw = found["sizes"][0]["draw_mm"].as_f64().unwrap();
+    let target = found["sizes"][0]["target_mm"].as_f64().unwrap();
+    // Bores that come out too tight are drawn wider.
+    assert!(draw > 0.03 && draw < 0.25, "{draw}");
+    for file in ["calibration-beliefs.svg", "calibration-coupons.svg", "calibration-fit.svg"] {
+        assert!(fs::read_to_string(bench.path(file)).unwrap().starts_with("<svg"), "{file}");
+    }
+    let (code, before) = json(&bench, &["make", "spec.toml", "--json", "--out", "before"]);
+    assert_eq!(code, 0);
+    spec(&bench, Some("calibration.toml"));
+    let (code, after) = json(&bench, &["make", "spec.toml", "--json", "--out", "after"]);
+    assert_eq!(code, 0, "{after:#}");
+    let seat = |document: &Value| 2.0 * document["sizes"][0]["seat_radius_mm"].as_f64().unwrap();
+    assert!((seat(&after) - seat(&before) - target).abs() < 1e-3, "the table keeps the wanted seat");
+    // The cylinder in the file is the drawn one.
+    let drawn = 0.5 * (seat(&before) + draw);
+    assert!(has_cylinder(&bench.path("after/holder-a.step"), drawn), "no cylinder of {drawn}");
+    assert!(!has_cylinder(&bench.path("before/holder-a.step"), drawn));
+    // The middle coupon of the ladder is the holder's own bore, under a name that says how it is drawn.
+    let coupons = fs::read_to_string(bench.path("after/coupons.csv")).unwrap();
+    let middle = format!("A{draw:+.2}").trim_end_matches('0').to_owned();
+    assert!(coupons.contains(&format!("\r\n{middle}")), "{middle}: {coupons}");
+    assert!(bench.path("after/trials-2.csv").is_file(), "the second round has a sheet of its own");
+    let table = bench.run(&["check", "spec.toml"]).out;
+    assert!(table.contains("as trials taught"), "{table}");
+    for line in table.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+}
+
+/// Whether a STEP file has a cylinder of this radius.
+fn has_cylinder(path: &Path, radius_mm: f64) -> bool {
+    let text = fs::read_to_string(path).unwrap();
+    text.lines().filter(|l| l.contains("CYLINDRICAL_SURFACE") || l.contains("CONICAL_SURFACE")).any(|line| {
+        let numbers = line.split([',', ')', '(', ';']).filter_map(|part| part.trim().parse::<f64>().ok());
+        numbers.into_iter().any(|n| (n - radius_mm).abs() < 1e-6)
+    })
 }
 
 #[test]
@@ -192,6 +237,34 @@ fn a_failed_or_killed_run_leaves_the_earlier_calibration() {
         assert!(unchanged(&bench) || text.contains("second.csv") && text.ends_with("]\n"), "after {wait_ms} ms");
         assert!(fs::read_to_string(bench.path("calibration-fit.svg")).unwrap().ends_with("</svg>\n"));
     }
+}
+
+#[test]
+fn the_next_plate_teaches_until_it_is_enough() {
+    let bench = Bench::new();
+    spec(&bench, None);
+    let (code, document) = json(&bench, &["coupons", "spec.toml", "--next", "--most", "5", "--json", "--out", "o"]);
+    assert_eq!(code, 0, "{document:#}");
+    let proposed = document["next"]["coupons"].as_array().unwrap();
+    assert!(!proposed.is_empty() && proposed.len() <= 5, "without a trial there is all to learn: {document:#}");
+    let sheet = fs::read_to_string(bench.path("o/trials.csv")).unwrap();
+    assert_eq!(sheet.lines().count(), proposed.len() + 1, "{sheet}");
+    for coupon in proposed {
+        assert!(sheet.contains(&format!("\r\n{},", coupon["coupon"].as_str().unwrap())), "{sheet}");
+    }
+    assert!(bench.path("o/coupons-1.step").is_file());
+    assert!(!bench.path("o/holder-a.step").exists());
+    // Every size tried and every bore measured: then no plate is worth its plastic, and none is made.
+    let all = "coupon,tool,outcome,bore\nA+0.0,slim lamp,good,19.09\nA+0.1,slim lamp,good,19.19\n\
+               B+0.0,middle lamp,good,22.37\nB+0.1,middle lamp,good,22.47\nM+0.0,body,good,\n";
+    bench.write("all.csv", all);
+    assert_eq!(calibrate(&bench, &["all.csv"])["next"]["enough"], true);
+    spec(&bench, Some("calibration.toml"));
+    let before = bench.everything();
+    let run = bench.run(&["coupons", "spec.toml", "--next", "--out", "second"]);
+    assert_eq!((run.code, bench.everything()), (0, before), "{}", run.out);
+    assert!(run.out.to_lowercase().contains("enough"), "{}", run.out);
+    assert_eq!(bench.run(&["coupons", "spec.toml", "--most", "5"]).code, 2, "--most belongs to --next");
 }
 
 #[test]

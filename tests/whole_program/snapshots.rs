@@ -51,6 +51,27 @@ fn pictures_of_the_readme() {
     }
 }
 
+/// The example of trials in the README, and its figures, which are renewed with the snapshots.
+#[test]
+fn the_example_of_trials() {
+    let bench = Bench::new();
+    let trials = root().join("demo-specs/trials/dispensing-arm.csv").display().to_string();
+    let run = bench.run(&["calibrate", &demo("dispensing-arm"), &trials, "--out", "o"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.out.lines().all(|line| line.chars().count() <= 80), "{}", run.out);
+    // The last lines name a place that is another one in each run.
+    compare("dispensing-arm-trials.txt", run.out.split("To use it").next().unwrap_or_default());
+    for (made, kept) in [("coupons", "trials"), ("beliefs", "beliefs")] {
+        let made = fs::read(bench.path(&format!("o/calibration-{made}.svg"))).unwrap();
+        let kept = root().join(format!("demo-specs/pictures/dispensing-arm-{kept}.svg"));
+        if std::env::var_os("GRIPWRIGHT_ACCEPT").is_some() {
+            fs::write(&kept, &made).unwrap();
+        }
+        let head = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().take(3).collect::<Vec<_>>().join("\n");
+        assert_eq!(head(&made), head(&fs::read(&kept).unwrap()), "{}", kept.display());
+    }
+}
+
 #[test]
 fn help_texts() {
     let bench = Bench::new();

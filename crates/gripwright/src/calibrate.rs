@@ -10,7 +10,7 @@ use gripwright_spec::{
     CalibratedSize, Calibration, Change, Diagnostic, Known, LoadedCalibration, Origin, Round, Spec, TrialOutcome,
     TrialRow, Tried, coupon_identity, read_trials, render, sort_trials, write_calibration,
 };
-use gripwright_trials::{Belief, FitModel, NextPlate, Outcome, Posterior, Trial};
+use gripwright_trials::{Belief, FitModel, NextPlate, Outcome, Posterior, Proposal, Trial};
 
 use crate::{
     calibration_plots,
@@ -102,7 +102,7 @@ pub(crate) fn calibrate(asked: &Asked<'_>) -> Result<Calibrated, Failure> {
     let model = FitModel::of(spec, &design).map_err(|e| Failure::Defect(e.to_string()))?;
     let trials = trials(spec, &design, &rounds);
     let (before, after) = (model.posterior(&[]), model.posterior(&trials));
-    let next = model.next(&trials, NEXT_PLATE);
+    let next = told_apart(model.next(&trials, NEXT_PLATE));
     let calibration = calibration(&Found { spec, design: &design, before: &before, after: &after }, made_for, rounds);
     let files = written(&calibration, (&before, &after), spec, &design);
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).map_or(PathBuf::from("."), Path::to_path_buf);
@@ -349,8 +349,39 @@ fn renamed(files: Vec<OutputFile>, target: &Path) -> Vec<OutputFile> {
     files.into_iter().map(|file| OutputFile { name: name(&file.name), ..file }).collect()
 }
 
-/// What is worth printing next, and the trials that it rests on.
+/// What is worth printing after some rounds of trials.
 pub(crate) fn next_plate(spec: &Spec, design: &Design, rounds: &[Round], most: usize) -> Result<NextPlate, Failure> {
     let model = FitModel::of(spec, design).map_err(|e| Failure::Defect(e.to_string()))?;
-    Ok(model.next(&trials(spec, design, rounds), most))
+    Ok(told_apart(model.next(&trials(spec, design, rounds), most)))
+}
+
+/// The plate with a step of its own for every coupon.
+///
+/// Several prints of one step teach more than one, but in a trials file they could not be told apart: a hundredth of a
+/// millimetre beside it teaches as much and bears another name.
+fn told_apart(plate: NextPlate) -> NextPlate {
+    let mut taken: Vec<(usize, i64)> = Vec::new();
+    let coupons = plate.coupons.into_iter().map(|coupon| {
+        #[expect(clippy::cast_possible_truncation, reason = "steps are hundredths of a few millimetres")]
+        let wanted = (coupon.step_mm / STEP_MM).round() as i64;
+        let free = (0..).flat_map(|by| [wanted + by, wanted - by]).find(|step| !taken.contains(&(coupon.size, *step)));
+        let step = free.unwrap_or(wanted);
+        taken.push((coupon.size, step));
+        Proposal { step_mm: step as f64 * STEP_MM, ..coupon }
+    });
+    NextPlate { coupons: coupons.collect(), ..plate }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn coupons_of_one_step_are_told_apart() {
+        let of = |size, step_mm| Proposal { size, step_mm, tool: None, gain: 0.1 };
+        let coupons = vec![of(0, 0.3), of(1, 0.3), of(0, 0.3), of(0, 0.31), of(0, 0.3)];
+        let plate = told_apart(NextPlate { coupons, enough: false, why: String::new() });
+        let steps: Vec<String> = plate.coupons.iter().map(|c| format!("{} {:.2}", c.size, c.step_mm)).collect();
+        assert_eq!(steps, ["0 0.30", "1 0.30", "0 0.31", "0 0.32", "0 0.29"]);
+    }
 }

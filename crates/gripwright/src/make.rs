@@ -170,7 +170,6 @@ pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Fai
     let said = calibration_table::plate_of(&letter, &plate);
     let mut wanted: Vec<(char, f64)> = plate.coupons.iter().map(|c| (letter(c.size), c.step_mm)).collect();
     wanted.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    wanted.dedup();
     let names: Vec<String> = wanted.iter().map(|(letter, step)| coupon_identity(*letter, *step)).collect();
     let design = Design {
         coupons: match wanted.as_slice() {
