@@ -83,16 +83,17 @@ def arrays(mesh):
 
 
 def check_names(report, program, spec, folder):
-    """A holder whose name holds what XML reserves: it must come back as it was written."""
+    """A holder whose name holds what XML reserves must come back as it was written; its coupons have long identities."""
     name, shown = r'R & D <\"one\"> Größe', 'R & D <"one"> Größe'
     lines = [f'name = "{name}"' if line.startswith("name =") else line for line in spec.read_text().split("[body]")[0].splitlines()]
     folder.mkdir(parents=True, exist_ok=True)
     copy = folder / "named.toml"
-    copy.write_text("\n".join(lines) + "\n[body]" + spec.read_text().split("[body]", 1)[1])
+    copy.write_text("\n".join(lines) + "\n[body]" + spec.read_text().split("[body]", 1)[1] + "\n[coupons]\nclip_steps = [-0.125, 0.0, 0.375]\nmount_steps = [-0.125, 0.0]\n")
     ended = subprocess.run([program.resolve(), "coupons", copy, "--out", folder / "out", "--json"], capture_output=True, text=True)
     if not report.check("a name of reserved characters is taken", ended.returncode == 0, ended.stderr.strip()[:200] or "0"):
-        return
+        return None
     entry = next(entry for entry in json.loads(ended.stdout)["files"] if entry["kind"] == "3mf")
     model, warnings = read(folder / "out" / entry["path"])
     title = model.GetMetaDataGroup().GetMetaDataByKey("", "Title").GetValue()
     report.check("a name of reserved characters comes back", not warnings and title.startswith(shown), f"{title!r}")
+    return folder / "out" / entry["path"], entry

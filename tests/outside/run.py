@@ -12,6 +12,7 @@ from pathlib import Path
 
 import check_card
 import check_layout
+import check_letters
 import check_notice
 import check_repeat
 import check_step
@@ -40,7 +41,9 @@ def main():
     for spec in specs:
         noticed = check_spec(report, options, spec, with_damage=not noticed) or noticed
     if specs:
-        check_three_mf.check_names(report, options.program, specs[0], options.work / "names")
+        named = check_three_mf.check_names(report, options.program, specs[0], options.work / "names")
+        if named is not None:
+            check_letters.check_file(report, *named)
     sys.exit(report.finish())
 
 
@@ -64,6 +67,8 @@ def check_spec(report, options, spec, with_damage):
     check_taper.check_seats(report, folders[0], document)
     for entry in listed:
         CHECKS[entry["kind"]](report, folders[0] / entry["path"], entry)
+        if entry["kind"] == "3mf":
+            check_letters.check_file(report, folders[0] / entry["path"], entry)
     if with_damage:
         check_damage(report, folders[0], listed)
     return True

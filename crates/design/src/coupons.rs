@@ -19,7 +19,7 @@ const LETTER_HEIGHT_MM: f64 = 4.0;
 /// Width that one letter takes with the gap to the next, over the height. The letters are 0.62 of it; the rest is
 /// gap and reserve.
 const ADVANCE_OVER_HEIGHT: f64 = 0.9;
-/// Free space between lettering and the tab's edge, mm.
+/// Free space between lettering and the tab's edge, mm, at least; where the printer's least wall is thicker, that.
 const LABEL_MARGIN_MM: f64 = 0.8;
 /// Letter of the mount's coupons.
 pub(crate) const MOUNT_LETTER: char = 'M';
@@ -240,7 +240,7 @@ impl Tab {
         let finish = &spec.finish;
         let lost = 0.5 * spec.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
         // At the cap draft and chamfer have taken their part.
-        let margin_mm = LABEL_MARGIN_MM + lost;
+        let margin_mm = LABEL_MARGIN_MM.max(spec.printer.least_wall_mm) + lost;
         let room_mm = text.chars().count() as f64 * ADVANCE_OVER_HEIGHT * LETTER_HEIGHT_MM;
         // Whole tenths, so that the tab can be measured.
         let half_width = (10.0 * (0.5 * room_mm + margin_mm)).ceil() / 10.0;

@@ -299,7 +299,7 @@ fn coupon_files(design: &Design, loaded: &Loaded, tried: &[TryOut]) -> Result<Fi
         set.add(name, bytes, about);
         let shown: Vec<ShadedPart<'_>> =
             parts.iter().map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: COUPON_TINT }).collect();
-        set.add_picture(&stem, &shown, [-0.12, 0.35, -1.0])?;
+        set.add_picture(&stem, &shown, [0.0, 0.15, -1.0])?;
         plates_mm3.push(parts.iter().map(|p| p.mass.volume_mm3).sum());
     }
     let page = card::card(&loaded.spec, design, &Made { plates_mm3: &plates_mm3, tried })?;

@@ -52,6 +52,7 @@ pub(crate) fn three_mf_file(
         "title": title,
         "description": description,
         "bed_mm": spec.printer.bed_mm,
+        "least_wall_mm": spec.printer.least_wall_mm,
         "chord_tolerance_mm": CHORD_TOLERANCE_MM,
         "parts": numbered,
     });

@@ -8,12 +8,10 @@ use gripwright_solid::{
     Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, Solid, Station, WebShape, check,
     holder, holder_with_stations, lettering, mass_properties, prism, triangles,
 };
-use gripwright_spec::GrippingFaces;
+use gripwright_spec::{ENGRAVING_MM, GrippingFaces};
 
 /// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
 pub const CHORD_TOLERANCE_MM: f64 = 0.01;
-/// Depth of engraved labels, mm: two or three layers. Common practice, no source.
-const ENGRAVING_MM: f64 = 0.6;
 
 /// Share of a least wall that a check still lets pass. The design counts walls at the end of the seat; the round lip
 /// of an arm that thins is a few per cent thinner.

@@ -25,6 +25,9 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
     if let (Some(coupons), Some(body)) = (parts.coupons, parts.body) {
         coupon_against_mount(reader, coupons, body);
     }
+    if let (Some(coupons), Some(printer)) = (parts.coupons, parts.printer) {
+        coupon_against_label(reader, coupons, printer);
+    }
     if let Some(coupons) = parts.coupons {
         steps(reader, CLIP_STEPS.name, &coupons.clip_steps_mm);
         steps(reader, MOUNT_STEPS.name, &coupons.mount_steps_mm);
@@ -93,6 +96,23 @@ fn coupon_against_mount(reader: &mut Reader<'_>, coupons: &Coupons, body: &Body)
         let message = format!("a coupon is {length} mm long, longer than the mount, which is {most} mm");
         let hint = format!("write `length = {most}` in [coupons]");
         fault(reader, path, "coupon-too-long", message, format!("coupons of 3 mm to {most} mm"), hint);
+    }
+}
+
+/// Depth of engraved labels, mm: two or three layers. Common practice, no source.
+pub const ENGRAVING_MM: f64 = 0.6;
+
+/// Under what is engraved a slice must still be a wall.
+fn coupon_against_label(reader: &mut Reader<'_>, coupons: &Coupons, printer: &Printer) {
+    let (length, wall) = (coupons.length_mm, printer.least_wall_mm);
+    let least = wall + ENGRAVING_MM;
+    if length < least - 1e-9 {
+        let path = if reader.source.is_written("coupons.length") { "coupons.length" } else { "printer.least_wall" };
+        let message = format!(
+            "a coupon is {length} mm long: under its label, {ENGRAVING_MM} mm deep, less than `printer.least_wall` is left"
+        );
+        let hint = format!("the nearest length that works is {least} mm");
+        fault(reader, path, "coupon-too-short", message, format!("coupons of at least {least} mm"), hint);
     }
 }
 

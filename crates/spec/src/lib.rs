@@ -44,6 +44,7 @@ pub use calibration::{
     read_calibration, sort_trials, write_calibration,
 };
 pub use checked::*;
+pub use consistency::ENGRAVING_MM;
 pub use diagnostic::{Diagnostic, Severity};
 pub use library::MaterialLibrary;
 pub use measured::{Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints};

@@ -1,0 +1,67 @@
+//! Prints where the coupons of random families lie on their plates, for a check with an independent polygon library.
+//!
+//!     plate_dump COUNT [FIRST_SEED]
+//!
+//! Every other family has small beds, so that rows break and plates follow each other.
+
+use std::error::Error;
+
+use gripwright_design::{CouponSet, size};
+use gripwright_spec::{MaterialLibrary, read};
+use gripwright_tests::random_spec;
+
+/// Chord error of the outlines that are printed, mm.
+const CHORD_MM: f64 = 0.005;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut numbers = std::env::args().skip(1).map(|argument| argument.parse::<u64>());
+    let count = numbers.next().ok_or("usage: plate_dump COUNT [FIRST_SEED]")??;
+    let first = numbers.next().transpose()?.unwrap_or(0);
+    let materials = MaterialLibrary::built_in();
+    let mut families = Vec::new();
+    // More than this many refusals would be a fault of its own.
+    for seed in first..first + 20 * count {
+        if families.len() as u64 >= count {
+            break;
+        }
+        let bed = if seed % 2 == 0 {
+            [250.0, 250.0]
+        } else {
+            [80.0 + (seed % 7) as f64 * 10.0, 100.0 + (seed % 5) as f64 * 8.0]
+        };
+        let [width, depth] = bed;
+        let text = random_spec(seed).replace("bed = [250.0, 250.0]", &format!("bed = [{width:.1}, {depth:.1}]"));
+        let Ok(loaded) = read(&text, "random.toml", &materials) else { continue };
+        let Ok(design) = size(&loaded.spec) else { continue };
+        families.push(family(seed, bed, &design.coupons)?);
+    }
+    #[expect(clippy::print_stdout, reason = "the document is what this program is for")]
+    {
+        println!("[{}]", families.join(",\n"));
+    }
+    Ok(())
+}
+
+/// One family as JSON. Identities are plain, so no escapes are needed.
+fn family(seed: u64, bed_mm: [f64; 2], set: &CouponSet) -> Result<String, Box<dyn Error>> {
+    let mut plates = Vec::new();
+    for plate in &set.plates {
+        let mut items = Vec::new();
+        for placed in &plate.items {
+            let Some(coupon) = set.coupons.get(placed.item) else { continue };
+            let points: Vec<String> = coupon
+                .outline
+                .flatten(CHORD_MM)?
+                .into_iter()
+                .map(|p| format!("[{},{}]", p.x + placed.shift.x, p.y + placed.shift.y))
+                .collect();
+            items.push(format!("{{\"coupon\":\"{}\",\"outline_mm\":[{}]}}", coupon.identity, points.join(",")));
+        }
+        plates.push(format!("[{}]", items.join(",")));
+    }
+    Ok(format!(
+        "{{\"seed\":{seed},\"bed_mm\":{bed_mm:?},\"coupons\":{},\"chord_mm\":{CHORD_MM},\"plates\":[{}]}}",
+        set.coupons.len(),
+        plates.join(",")
+    ))
+}
