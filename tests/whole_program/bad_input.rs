@@ -54,6 +54,15 @@ fn designs_that_contradict_themselves_point_at_their_key() {
 }
 
 #[test]
+fn a_keep_out_over_the_mount_points_at_its_table() {
+    let bench = Bench::new();
+    let text = fs::read_to_string(demo("dispensing-arm")).unwrap();
+    let keep_out = "[[keep_out]]\nname = \"all of it\"\nbox = { from = [-90, -90, -90], to = [90, 90, 90] }\n";
+    bench.write("spec.toml", format!("{text}\n{keep_out}"));
+    expect(&bench, "spec.toml", 1, "keep-out-swallows-mount", text.lines().count() as u64 + 2, 1);
+}
+
+#[test]
 fn a_sound_spec_that_nothing_meets_exits_with_three() {
     let bench = Bench::new();
     changed(&bench, "snap_on =", "snap_on = { at_most = \"3 N\" }");

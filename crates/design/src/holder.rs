@@ -42,24 +42,30 @@ pub(crate) enum Fault {
     NotDrawable { what: &'static str, reason: String },
 }
 
-/// The plan of one holder.
-pub(crate) fn plan(
-    spec: &Spec,
-    rules: &Rules,
-    size: &Size,
-    mount: &MountDesign,
-    across_n: f64,
-) -> Result<HolderPlan, Fault> {
-    let draw = |what, reason| Fault::NotDrawable { what, reason };
-    let clip_outline = size.clip.outline().map_err(|e| draw("clip", e.to_string()))?;
+/// Outlines of clip and mount, and from their axes to their pads, mm.
+struct Drawn {
+    clip: Outline,
+    mount: Outline,
+    below_clip: f64,
+    below_mount: f64,
+}
+
+fn not_drawable(what: &'static str, reason: String) -> Fault {
+    Fault::NotDrawable { what, reason }
+}
+
+/// Draws clip and mount; they touch themselves nowhere and bear draft and chamfer.
+fn drawn(spec: &Spec, size: &Size, mount: &MountDesign) -> Result<Drawn, Fault> {
+    let clip_outline = size.clip.outline().map_err(|e| not_drawable("clip", e.to_string()))?;
     // The back of a tapered mount stays straight, so that the pad is the same at either end.
-    let drawn = mount.taper.at_thick_end(&mount.mount, mount.length_mm).map_err(|reason| draw("mount", reason))?;
-    let mount_outline = drawn.outline().map_err(|e| draw("mount", e.to_string()))?;
-    let below_clip = -size.clip.flat_y_mm().map_err(|e| draw("clip", e.to_string()))?;
-    let below_mount = -drawn.flat_y_mm().map_err(|e| draw("mount", e.to_string()))?;
+    let drawn =
+        mount.taper.at_thick_end(&mount.mount, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?;
+    let mount_outline = drawn.outline().map_err(|e| not_drawable("mount", e.to_string()))?;
+    let below_clip = -size.clip.flat_y_mm().map_err(|e| not_drawable("clip", e.to_string()))?;
+    let below_mount = -drawn.flat_y_mm().map_err(|e| not_drawable("mount", e.to_string()))?;
     for outline in [&clip_outline, &mount_outline] {
         if outline.self_contact().is_some() {
-            return Err(draw("holder", "an outline touches itself".to_owned()));
+            return Err(not_drawable("holder", "an outline touches itself".to_owned()));
         }
     }
     bears_draft(&clip_outline, size.length_mm, &spec.finish)?;
@@ -69,8 +75,20 @@ pub(crate) fn plan(
         mount
             .taper
             .bears_ends(&mount_outline, mount.length_mm, spec.finish.chamfer_mm)
-            .map_err(|reason| draw("mount", reason))?;
+            .map_err(|reason| not_drawable("mount", reason))?;
     }
+    Ok(Drawn { clip: clip_outline, mount: mount_outline, below_clip, below_mount })
+}
+
+/// The plan of one holder.
+pub(crate) fn plan(
+    spec: &Spec,
+    rules: &Rules,
+    size: &Size,
+    mount: &MountDesign,
+    across_n: f64,
+) -> Result<HolderPlan, Fault> {
+    let Drawn { clip: clip_outline, mount: mount_outline, below_clip, below_mount } = drawn(spec, size, mount)?;
     let sides = Sides {
         letter: size.letter,
         clip: &size.clip,
@@ -87,7 +105,8 @@ pub(crate) fn plan(
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
     // Where the body is thin the mount is widest.
-    let widest = mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| draw("mount", reason))?;
+    let widest =
+        mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?;
     let laid = Laid {
         mount_outline: &widest,
         mount_length_mm: mount.length_mm,
@@ -99,8 +118,6 @@ pub(crate) fn plan(
         .map_err(|(index, blocked)| Fault::KeepOut { letter: size.letter, index, blocked: Box::new(blocked) })?;
     let width_mm = 2.0 * size.clip.back().neck_half_width_mm();
     let lengths: f64 = stations.iter().map(|s| s.length_mm).sum();
-    // Where the web was relieved it is as deep as what is left there.
-    let left = left_mm.unwrap_or(f64::INFINITY);
     // Down to the floor of the valleys the clips stand alone; below, the web is one piece as deep as the shorter end.
     let valley_mm = match web_plan {
         WebPlan::Side(_) if stations.len() > 1 => DEEPEST_VALLEY_MM.min(VALLEY_SHARE * web_mm),
@@ -109,10 +126,10 @@ pub(crate) fn plan(
     let beam = WebBeam {
         length_mm: web_mm - valley_mm,
         width_mm,
-        depth_mm: span_mm(spec, size.length_mm).min(mount.length_mm).min(left),
+        depth_mm: span_mm(spec, size.length_mm).min(mount.length_mm).min(left_mm),
         lever_mm: below_clip + valley_mm,
     };
-    let necks = WebBeam { length_mm: valley_mm, width_mm, depth_mm: lengths.min(left), lever_mm: below_clip };
+    let necks = WebBeam { length_mm: valley_mm, width_mm, depth_mm: lengths.min(left_mm), lever_mm: below_clip };
     // The soft corner of the material, and the load where it turns the tool most: at the point that must be true, or
     // in the middle of the clips where that is farther out.
     let ahead_mm = spec.layout.aim.map_or(0.0, |aim| aim.ahead_mm);

@@ -86,8 +86,9 @@ pub(crate) struct Cleared {
     pub(crate) web: WebPlan,
     /// One for each keep-out of the spec.
     pub(crate) keep_outs: Vec<KeepOutPlan>,
-    /// Least length along the body that the relief leaves of the web, mm; absent without a relief.
-    pub(crate) left_mm: Option<f64>,
+    /// Least length along the body that the relief leaves of the web, mm: it is as deep as that there. Infinite without a
+    /// relief.
+    pub(crate) left_mm: f64,
 }
 
 /// Looks at all keep-outs and relieves the web where it must. The error comes with the index of its keep-out.
@@ -98,7 +99,7 @@ pub(crate) fn cleared(
     web: WebPlan,
 ) -> Result<Cleared, (usize, Blocked)> {
     if spec.keep_outs.is_empty() {
-        return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: None });
+        return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: f64::INFINITY });
     }
     let volumes: Vec<Volume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
     let rigid = scene.rigid();
@@ -114,7 +115,7 @@ pub(crate) fn cleared(
         if let Some(found) = nearest.filter(|a| too_near(keep_out, a)) {
             return Err((index, Blocked::Part(found)));
         }
-        let of_web = own_web.as_ref().map(|w| scene.named(side_web, approach(KeepOutPart::Web, w, volume)));
+        let of_web = own_web.as_ref().map(|w| Scene::named(side_web, approach(KeepOutPart::Web, w, volume)));
         if let Some(found) = of_web.filter(|a| too_near(keep_out, a)) {
             if found.part == KeepOutPart::Stop || scene.stop_is_near(side_web, volume, keep_out.clearance_mm) {
                 return Err((index, Blocked::Part(Approach { part: KeepOutPart::Stop, ..found })));
@@ -128,16 +129,16 @@ pub(crate) fn cleared(
         before.extend(nearest.into_iter().chain(of_web).reduce(nearer));
     }
     let (web, left_mm) = if to_relieve.is_empty() {
-        (web, None)
+        (web, f64::INFINITY)
     } else {
         let (outline, left_mm) = relieve(spec, side_web, &web, &volumes, &to_relieve)
             .map_err(|(index, refused)| (index, Blocked::Web(before[index], refused)))?;
-        (WebPlan::Side(outline), Some(left_mm))
+        (WebPlan::Side(outline), left_mm)
     };
     let made = scene.web(&web);
     let mut keep_outs = Vec::with_capacity(volumes.len());
     for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
-        let of_web = made.as_ref().map(|w| scene.named(side_web, approach(KeepOutPart::Web, w, volume)));
+        let of_web = made.as_ref().map(|w| Scene::named(side_web, approach(KeepOutPart::Web, w, volume)));
         let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearer) else { continue };
         if too_near(keep_out, &after) {
             return Err((index, Blocked::Web(after, Refused::Still)));

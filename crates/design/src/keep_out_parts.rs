@@ -194,7 +194,7 @@ impl<'a> Scene<'a> {
     }
 
     /// What is meant where the web comes nearest: its stop is drawn in one with it.
-    pub(crate) fn named(&self, web: &SideWeb, found: Approach) -> Approach {
+    pub(crate) fn named(web: &SideWeb, found: Approach) -> Approach {
         let Some(stop) = web.stop else { return found };
         let origin = web.at(0.0, 0.0);
         let from = Point::new(found.at_mm[1], found.at_mm[2]) - origin;

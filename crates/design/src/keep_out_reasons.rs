@@ -121,7 +121,7 @@ pub(crate) fn with_changes(
         };
         found.extend(
             least_change(|by| clears(&moved(by)))
-                .map(|by| moved(by))
+                .map(moved)
                 .filter(|s| serves(s))
                 .and_then(|s| s.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))),
         );
@@ -131,7 +131,7 @@ pub(crate) fn with_changes(
         changed.layout.offset_mm = grained(spec.layout.offset_mm + by);
         changed
     };
-    let offset = least_change(|by| clears(&raised(by))).map(|by| raised(by)).filter(|s| serves(s));
+    let offset = least_change(|by| clears(&raised(by))).map(raised).filter(|s| serves(s));
     found.extend(offset.map(|s| format!("`layout.offset = {:.1}`", s.layout.offset_mm)));
     let turned = other_side(spec);
     if works(&turned) {
