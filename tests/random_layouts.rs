@@ -1,5 +1,6 @@
-//! Random layouts that a design meets: pitched, with several clips, with a stop or with draft; every holder closed and
-//! valid, and every refusal one that names what works.
+//! Random layouts that a design meets: pitched, with several clips, with a stop, on tapering bodies, with windows or with
+//! draft; every holder closed and valid, and every refusal one that names what works. The example of the same name makes
+//! as many as one likes.
 
 use gripwright_design::{ProblemKind, size};
 use gripwright_spec::{MaterialLibrary, read};
@@ -13,7 +14,7 @@ const TRIED: u64 = 240;
 #[test]
 fn random_layouts_are_valid() {
     let materials = MaterialLibrary::built_in();
-    let (mut made, mut pitched, mut several, mut drafted) = (0, 0, 0, 0);
+    let (mut made, mut pitched, mut several, mut drafted, mut tapered, mut windowed) = (0, 0, 0, 0, 0, 0);
     for seed in 0..TRIED {
         let text = random_layout(seed);
         // Some stations overlap or have a stop among them; the spec's own checks say so.
@@ -34,10 +35,13 @@ fn random_layouts_are_valid() {
         pitched += usize::from(spec.layout.pitch_rad != 0.0);
         several += usize::from(spec.layout.stations_mm.len() > 1);
         drafted += usize::from(spec.finish.draft_rad > 0.0);
+        tapered += usize::from(!design.mount.taper.is_none());
+        windowed += usize::from(design.holders.iter().any(|h| !h.windows.is_empty()));
         if made == MADE {
             break;
         }
     }
     assert_eq!(made, MADE);
     assert!(pitched >= 15 && several >= 20 && drafted >= 5, "{pitched} pitched, {several} several, {drafted} drafted");
+    assert!(tapered >= 5 && windowed >= 5, "{tapered} tapered, {windowed} windowed");
 }

@@ -68,14 +68,15 @@ fn entry(name: &str, parts: &[Part], draft_deg: f64) -> String {
             format!(
                 "{{\"name\":\"{}\",\"volume_mm3\":{},\"area_mm2\":{},\"centroid_mm\":[{x},{y},{z}],\
                  \"draft_deg\":{draft_deg},\"seat_radius_mm\":{seat},\"seat_axis\":{:?},\"seat_height_mm\":{},\"web_across\":{},\
-                 \"parting_plane_mm\":{}}}",
+                 \"parting_plane_mm\":{},\"taper_deg\":{}}}",
                 p.solid.name(),
                 p.mass.volume_mm3,
                 p.mass.area_mm2,
                 p.seat_axis,
                 p.seat_height_mm,
                 p.web_across,
-                p.parting_mm
+                p.parting_mm,
+                p.taper_rad.to_degrees()
             )
         })
         .collect();

@@ -86,7 +86,45 @@ pub fn random_layout(seed: u64) -> String {
     let extra = dice.between(4.0, 16.0);
     let offset = text.lines().find_map(|line| line.strip_prefix("offset = ")).and_then(|mm| mm.parse::<f64>().ok());
     let before = text.lines().find(|line| line.starts_with("offset = ")).unwrap_or_default().to_owned();
+    let mut more = Dice::new(seed ^ 0x7a_9e4);
+    if text.contains("draft = \"0 deg\"") || text.contains("draft = 0\n") {
+        text = tapering(&text, &mut more);
+        if more.below(3) == 0 {
+            lines += "web = \"windows\"\n";
+        }
+    }
+    if more.below(4) == 0 {
+        let _ = writeln!(lines, "sway = {{ at_most = {:.2} }}", more.between(0.05, 0.6));
+    }
     text.replace(&before, &format!("offset = {:.1}\n{lines}", offset.unwrap_or(60.0) + extra))
+}
+
+/// One in two bodies that are round or rectangular gets a second section, moved in or out evenly.
+fn tapering(text: &str, dice: &mut Dice) -> String {
+    let (at, slope) = (dice.between(15.0, 40.0), dice.between(-0.035, 0.035));
+    let wanted = dice.below(2) == 0;
+    let Some(line) = text.lines().find(|line| line.starts_with("profile = ")) else { return text.to_owned() };
+    let number = |key: &str| {
+        let rest = line.split(&format!("{key} = ")).nth(1)?;
+        rest.split([',', ' ']).next()?.parse::<f64>().ok()
+    };
+    let moved = at * slope;
+    let far = if line.contains("\"circle\"") {
+        number("diameter").map(|d| format!("{{ shape = \"circle\", diameter = {} }}", d - 2.0 * moved))
+    } else if line.contains("\"rounded-rectangle\"") {
+        let sizes = (number("width"), number("height"), number("corner"));
+        let (Some(width), Some(height), Some(corner)) = sizes else { return text.to_owned() };
+        (corner - moved >= 0.3).then(|| {
+            let (width, height, corner) = (width - 2.0 * moved, height - 2.0 * moved, corner - moved);
+            format!("{{ shape = \"rounded-rectangle\", width = {width}, height = {height}, corner = {corner} }}")
+        })
+    } else {
+        None
+    };
+    match far.filter(|_| wanted) {
+        Some(far) => text.replace(line, &format!("{line}\nfar = {{ at = {at}, profile = {far} }}")),
+        None => text.to_owned(),
+    }
 }
 
 /// A small generator of our own, so that a seed means the same spec for ever: `SplitMix64` (Steele, Lea and Flood,

@@ -6,5 +6,6 @@ mod calibration;
 mod demos;
 mod measured;
 mod program;
+mod sides;
 mod snapshots;
 mod unwritable;
