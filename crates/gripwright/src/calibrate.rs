@@ -108,7 +108,7 @@ pub(crate) fn calibrate(asked: &Asked<'_>) -> Result<Calibrated, Failure> {
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).map_or(PathBuf::from("."), Path::to_path_buf);
     let files: Vec<OutputFile> = renamed(files, &target);
     folder::write(&folder, &files, &[])?;
-    let paths: Vec<PathBuf> = files.iter().map(|f| folder.join(&f.name)).collect();
+    let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     Ok(Calibrated {
         document: document(spec, &calibration, &next, &paths),
         table: table(spec, &calibration, &next, untried),
@@ -255,8 +255,10 @@ fn calibration(found: &Found<'_>, made_for: Vec<Origin>, rounds: Vec<Round>) -> 
     // The scatter is believed as a factor on what the spec says.
     let scatter = spec.printer.seat_spread_mm;
     let scaled = |belief: &Belief| {
-        let Known { median, interval90, sd } = known(belief);
-        Known { median: scatter * median, interval90: interval90.map(|v| scatter * v), sd: scatter * sd }
+        let Known { median, interval90: [from, to], sd } = known(belief);
+        // It is believed on a few values only, between which its median may fall.
+        let interval90 = [scatter * from.min(median), scatter * to.max(median)];
+        Known { median: scatter * median, interval90, sd: scatter * sd }
     };
     let sizes = after.sizes.iter().zip(&before.sizes).map(|(size, before)| {
         let of_design = design.sizes.iter().find(|s| s.letter == size.letter);
