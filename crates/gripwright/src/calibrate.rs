@@ -101,8 +101,9 @@ pub(crate) fn calibrate(asked: &Asked<'_>) -> Result<Calibrated, Failure> {
     let rounds: Vec<Round> = rounds.into_iter().map(|(file, rows)| Round { file, rows }).collect();
     let model = FitModel::of(spec, &design).map_err(|e| Failure::Defect(e.to_string()))?;
     let trials = trials(spec, &design, &rounds);
-    let (before, after) = (model.posterior(&[]), model.posterior(&trials));
-    let next = told_apart(model.next(&trials, NEXT_PLATE));
+    let before = model.posterior(&[]);
+    let (after, next) = model.posterior_and_next(&trials, NEXT_PLATE);
+    let next = told_apart(next);
     let calibration = calibration(&Found { spec, design: &design, before: &before, after: &after }, made_for, rounds);
     let files = written(&calibration, (&before, &after), spec, &design);
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).map_or(PathBuf::from("."), Path::to_path_buf);

@@ -82,10 +82,17 @@ impl FitModel {
 
     /// The coupons, `most` at most, that teach most of the bores after the trials.
     pub fn next(&self, trials: &[Trial], most: usize) -> NextPlate {
+        self.posterior_and_next(trials, most).1
+    }
+
+    /// What is believed after the trials, and the coupons that teach most then: both for little more than the price of
+    /// one.
+    pub fn posterior_and_next(&self, trials: &[Trial], most: usize) -> (Posterior, NextPlate) {
         let (pieces, rows) = pieces(trials, &self.sizes);
         let grid: Grid = self.task(&pieces).grid();
         let posterior = summary(&self.prior, &self.sizes, &pieces, &grid, rows);
-        plan::next(&self.prior, &self.sizes, &grid, (&posterior, &pieces), most)
+        let next = plan::next(&self.prior, &self.sizes, &grid, (&posterior, &pieces), most);
+        (posterior, next)
     }
 
     fn task<'a>(&'a self, pieces: &'a [crate::pieces::Piece]) -> Task<'a> {
