@@ -58,14 +58,6 @@ impl PartCase {
     pub(crate) fn least_held(&self, target_mm: f64) -> f64 {
         (0..self.windows.len()).map(|place| self.held(place, target_mm)).fold(1.0, f64::min)
     }
-
-    /// Half the width of the seats that are good for the tool with the fewest, on average, mm.
-    pub(crate) fn half_window_mm(&self) -> f64 {
-        let of = |windows: &Vec<(f64, Window, f64)>| -> f64 {
-            windows.iter().map(|(weight, w, _)| weight * 0.5 * (w.greatest - w.least).max(0.0)).sum()
-        };
-        self.windows.iter().map(of).fold(f64::INFINITY, f64::min)
-    }
 }
 
 /// Stiffness and friction of the finished part with their shares of belief: what the coupons taught when they are of its

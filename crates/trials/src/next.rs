@@ -20,6 +20,7 @@ pub struct Proposal {
     pub step_mm: f64,
     /// Index of the tool to try it with; absent for the mount.
     pub tool: Option<usize>,
-    /// By which share the coupon is expected to lessen the variance of all bores that is still left, after those before it.
+    /// By which share the coupon is expected to lessen what is still unknown after those before it: the variances of all
+    /// bores, each by the odds that knowing it would gain.
     pub gain: f64,
 }

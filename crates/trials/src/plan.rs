@@ -24,12 +24,13 @@ const MAKEABLE_MM: f64 = 0.01;
 /// Steps of the first look, mm, and how far from the design's seat any step may be.
 const COARSE_MM: f64 = 0.03;
 const FARTHEST_MM: f64 = 0.6;
+/// Coupons of one size on one plate differ by at least this, and by half the scatter, mm: two of one name could not be
+/// told apart, and steps that lie within the scatter are no steps.
+const APART_MM: f64 = 0.02;
 /// Candidates of a size that are looked at in every world.
 const KEPT: usize = 14;
 /// Tools of a size that a coupon is proposed for.
 const MOST_TOOLS: usize = 3;
-/// A window narrower than this counts as this wide, mm: nothing would serve in it.
-const LEAST_HALF_WINDOW_MM: f64 = 0.02;
 
 pub(crate) fn next(
     prior: &Prior,
@@ -39,36 +40,33 @@ pub(crate) fn next(
     most: usize,
 ) -> NextPlate {
     let mut costs = Vec::new();
-    let mut untried = Vec::new();
     let mut missing: Option<(char, f64)> = None;
-    for (index, (size, belief)) in sizes.iter().zip(&posterior.sizes).enumerate() {
-        if pieces.iter().all(|p| p.size != index) {
-            untried.push(belief.letter.to_string());
-        }
+    for (size, belief) in sizes.iter().zip(&posterior.sizes) {
         let case = PartCase::new(prior, size, grid, belief.error_mm.sd);
-        let half = case.half_window_mm().max(LEAST_HALF_WINDOW_MM);
-        costs.push(1.0 / (half * half));
         let now = case.least_held(belief.target_mm);
         let known = case.known(prior);
         let gain = known.least_held(belief.target_mm) - now;
+        // What is unknown of a bore costs the odds that knowing it would gain, and never nothing: odds are no better than
+        // the windows that they rest on.
+        costs.push((gain.max(0.0) + WORTH_KNOWING) / belief.error_mm.sd.powi(2).max(f64::MIN_POSITIVE));
         if gain > WORTH_KNOWING && missing.is_none_or(|(_, most)| gain > most) {
             missing = Some((belief.letter, gain));
         }
     }
-    let why = match (missing, untried.as_slice()) {
+    let why = match (missing, pieces) {
         (Some((letter, gain)), _) => format!(
             "knowing its bore exactly would raise the odds of size {letter} by {:.1} %, more than of any other",
             100.0 * gain
         ),
-        (None, []) => {
+        (None, [_, ..]) => {
             let why = format!(
                 "enough is known: knowing every bore exactly would raise no tool's odds by more than {:.2} %",
                 100.0 * WORTH_KNOWING
             );
             return NextPlate { coupons: Vec::new(), enough: true, why };
         }
-        (None, [letter]) => format!("size {letter} has not been tried yet"),
-        (None, letters) => format!("sizes {} have not been tried yet", letters.join(", ")),
+        // What a solver believes is worth one look.
+        (None, _) => "no coupon has been tried yet".to_owned(),
     };
     let coupons = greedy(prior, sizes, grid, &costs, most);
     if coupons.is_empty() && most > 0 {
@@ -85,13 +83,15 @@ fn greedy(prior: &Prior, sizes: &[SizeModel], grid: &Grid, costs: &[f64], most: 
     let (planner, mut worlds) = Planner::new(prior, sizes, grid, costs);
     let mut recipe = Recipe::new(11);
     let mut candidates = kept(&planner, sizes, &worlds);
-    let mut chosen = Vec::new();
-    while chosen.len() < most {
+    let apart = APART_MM.max(0.5 * prior.scatter_sd_mm);
+    let (mut chosen, mut out) = (Vec::new(), Vec::new());
+    while out.len() < most {
         let now = mean(&worlds, |w| planner.loss(w));
         let Some((place, coarse)) = best(&planner, &worlds, &mut candidates, now) else { break };
         // Nearer by, on the grid of what can be made.
         let near = [-0.02, -0.01, 0.01, 0.02].map(|by| Candidate { step_mm: makeable(coarse.step_mm + by), ..coarse });
         let mut winner = (candidates[place].after, coarse);
+        let near: Vec<Candidate> = near.into_iter().filter(|c| is_apart(c, &chosen, apart)).collect();
         let losses = in_parallel(&near, |c| mean(&worlds, |w| planner.loss_after(w, c)));
         for (loss, candidate) in losses.into_iter().zip(near) {
             if loss < winner.0 {
@@ -106,10 +106,18 @@ fn greedy(prior: &Prior, sizes: &[SizeModel], grid: &Grid, costs: &[f64], most: 
         for world in &mut worlds {
             planner.tried(world, &candidate, &mut recipe);
         }
+        candidates.retain(|c| c.candidate.size != candidate.size || is_apart(&c.candidate, &[candidate], apart));
+        chosen.push(candidate);
         let tool = sizes.get(candidate.size).and_then(|s| s.tools().get(candidate.place).copied()).flatten();
-        chosen.push(Proposal { size: candidate.size, step_mm: candidate.step_mm, tool, gain });
+        out.push(Proposal { size: candidate.size, step_mm: candidate.step_mm, tool, gain });
     }
-    chosen
+    out
+}
+
+/// Whether a coupon differs enough from those of its size that are on the plate.
+fn is_apart(candidate: &Candidate, chosen: &[Candidate], apart_mm: f64) -> bool {
+    let same = chosen.iter().filter(|c| c.size == candidate.size);
+    same.map(|c| (c.step_mm - candidate.step_mm).abs()).all(|off| off > apart_mm - 1e-9)
 }
 
 /// A candidate with what it was last seen to leave unknown, and how much was unknown then.
