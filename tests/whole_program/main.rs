@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod calibration;
+mod card;
 mod demos;
 mod measured;
 mod program;

@@ -90,7 +90,7 @@ fn try_them(out: &mut String, spec: &Spec, tried: &[TryOut]) {
         "<h2>Try</h2>\n<ol>\n<li>{first}</li>\n\
          <li>Hold the coupon by its tab. Press the tool straight into the mouth, without turning it; pull it straight out \
          again. Press M coupons on the body where the mount is to sit.</li>\n\
-         <li>Write down one word: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than you want), \
+         <li>Write down one word, below or in <code>trials.csv</code>: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than you want), \
          <b>good</b>, <b>tight</b> (asks more push than you want), <b>would-not-go</b>, <b>cracked</b>.</li>\n\
          <li>With a luggage scale, note the greatest pull through the mouth; with a calliper, the bore as printed, across \
          the seat, the mean of three readings.</li>\n</ol>\n"

@@ -1,6 +1,8 @@
 //! The machine-readable document of a run, and the list of coupons.
 
-use gripwright_design::{CouponKind, Design, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size};
+use gripwright_design::{
+    CouponKind, Design, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, TryOut,
+};
 use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
 
@@ -20,6 +22,7 @@ pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
         "holders": design.holders.iter().map(holder).collect::<Vec<_>>(),
         "fit": design.fit.iter().map(fit).collect::<Vec<_>>(),
         "coupons": coupons(design),
+        "matches": matches(design),
         "notes": design.notes,
         "files": files,
     })
@@ -238,6 +241,40 @@ fn fit(row: &FitRow) -> Value {
     value["odds"] = odds(row.odds.as_ref());
     value["fits"] = json!(row.figures.margin.kept());
     value
+}
+
+/// How slices are matched to a cast part; empty where they have its shape.
+fn matches(design: &Design) -> Value {
+    let rows = design.coupons.matches.iter().map(|m| {
+        json!({
+            "size": m.letter,
+            "part_walls_mm": m.part_walls_mm,
+            "slice_walls_mm": m.slice_walls_mm,
+            "scale": m.scale,
+            "cube_root": m.cube_root,
+            "peaks_off": m.peaks_off,
+            "peaks_off_cube_root": m.peaks_off_cube_root,
+            "steps_off": m.steps_off,
+            "curves_off": m.curves_off,
+            "over_ranges": m.over_ranges,
+            "friction": m.friction,
+        })
+    });
+    rows.collect()
+}
+
+/// What each coupon needs and bears in the print's own material.
+pub(crate) fn tries(tried: &[TryOut]) -> Value {
+    let rows = tried.iter().map(|t| {
+        json!({
+            "coupon": t.identity,
+            "push_n": t.push_n.map(both),
+            "pull_n": t.pull_n.map(both),
+            "strain": t.strain,
+            "strain_limit": t.strain_limit,
+        })
+    });
+    rows.collect()
 }
 
 fn coupons(design: &Design) -> Value {

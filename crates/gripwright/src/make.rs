@@ -93,7 +93,8 @@ fn made(loaded: Loaded, mut design: Design, into: &Path, extent: Extent, rounds:
         set.add(name, sheet.into_bytes(), about);
     }
     let names: Vec<String> = set.files.iter().map(|f| f.name.clone()).chain([DOCUMENT.to_owned()]).collect();
-    let outcome = outcome(loaded, &design, &set.documents, names);
+    let mut outcome = outcome(loaded, &design, &set.documents, names);
+    outcome.document["tries"] = document::tries(&tried);
     let mut files = set.files;
     files.push(OutputFile { name: DOCUMENT.to_owned(), bytes: format!("{:#}\n", outcome.document).into_bytes() });
     folder::write(into, &files, &outdated(into, &outcome.files))?;

@@ -1,0 +1,46 @@
+//! The card of the coupons, with and without a match of stiffness.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::program::{Bench, demo};
+
+/// The card and the document of a run.
+fn card_of(spec: &str) -> (String, Value) {
+    let bench = Bench::new();
+    bench.write("spec.toml", spec);
+    let run = bench.run(&["coupons", "spec.toml", "--out", "o", "--json"]);
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    let page = fs::read_to_string(bench.path("o/coupons-card.html")).unwrap();
+    (page, serde_json::from_str(&run.out).unwrap())
+}
+
+#[test]
+fn a_matched_set_says_what_it_reproduces_and_warns() {
+    let spec = fs::read_to_string(demo("dispensing-arm")).unwrap();
+    let (plain, plain_document) = card_of(&spec);
+    assert!(plain.contains("They have its shape") && !plain.contains("Not reproduced"));
+    assert_eq!(plain_document["matches"], Value::Array(Vec::new()));
+
+    let (matched, document) = card_of(&format!("{spec}\n[coupons]\nmatch = \"stiffness\"\n"));
+    for words in ["matched in stiffness", "Reproduced:", "Not reproduced:", "root mean square"] {
+        assert!(matched.contains(words), "{words}");
+    }
+    let matches = document["matches"].as_array().unwrap();
+    assert_eq!(matches.len(), document["sizes"].as_array().unwrap().len() + 1);
+    for row in matches {
+        assert!(row["peaks_off"].as_f64().unwrap() < 0.05, "{row}");
+        assert!(row["slice_walls_mm"][0].as_f64().unwrap() < row["part_walls_mm"][0].as_f64().unwrap(), "{row}");
+    }
+    // The slices of a polyurethane part strain PLA beyond what it bears, and that is said in both places.
+    let tries = document["tries"].as_array().unwrap();
+    let over = |t: &&Value| t["strain"].as_f64().unwrap() > t["strain_limit"].as_f64().unwrap();
+    let over: Vec<&str> = tries.iter().filter(over).map(|t| t["coupon"].as_str().unwrap()).collect();
+    assert!(!over.is_empty() && over.len() < tries.len(), "{over:?}");
+    let note = document["notes"].as_array().unwrap().iter().filter_map(Value::as_str).find(|n| n.contains("whiten"));
+    for identity in over {
+        assert!(note.unwrap().contains(identity), "{identity}");
+        assert!(matched.contains(&format!("<span class=\"whole\">{identity}</span>")), "{identity}");
+    }
+}
