@@ -64,6 +64,9 @@ impl Drawn<'_> {
 }
 
 /// Whether a design keeps every limit.
-pub(crate) fn keeps_all(design: &Design) -> bool {
-    design.fit.iter().all(|row| row.figures.margin.kept()) && design.mount_fit.margin.kept()
+pub(crate) fn keeps_all(spec: &Spec, design: &Design) -> bool {
+    let stiff = |limit_mm: f64| design.holders.iter().all(|holder| holder.web.working_mm <= limit_mm);
+    design.fit.iter().all(|row| row.figures.margin.kept())
+        && design.mount_fit.margin.kept()
+        && spec.layout.sway_at_most_mm.is_none_or(stiff)
 }

@@ -41,7 +41,7 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
 pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>> {
     let tried = sized(spec, Some(learnt), Drawn::Tried(&learnt.sizes));
     match tried {
-        Ok(design) if keeps_all(&design) => Ok(design),
+        Ok(design) if keeps_all(spec, &design) => Ok(design),
         tried => {
             let coupons = match tried {
                 Ok(Design { coupons, .. }) => coupons,
@@ -61,6 +61,11 @@ pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>>
 }
 
 fn sized(spec: &Spec, learnt: Option<&Learnt>, drawn: Drawn<'_>) -> Result<Design, Vec<Problem>> {
+    if learnt.is_some() && spec.layout.sway_at_most_mm.is_some() {
+        // The pads of what was tried, however stiff the print turned out to be.
+        let half_width_mm = sized(spec, None, Drawn::AsWanted)?.mount.mount.back.neck_half_width_mm();
+        return with_pads(spec, learnt, drawn, Some(half_width_mm));
+    }
     let with_pads = |spec: &Spec, half_width_mm| with_pads(spec, learnt, drawn, half_width_mm);
     stiff(spec, with_pads(spec, None)?, &with_pads, true)
 }

@@ -59,7 +59,7 @@ fn body(spec: &Spec) -> (String, String) {
         BodyProfile::Surveyed(surveyed) => format!("an outline from {}", surveyed.from),
     };
     let is = format!("{shape}; spread {} mm; mount {} mm long", body.spread_mm, body.mount_length_mm);
-    let mut all = format!("{is} {:?}", body.opens);
+    let mut all = format!("{is} {:?} {:?}", body.opens, body.far);
     if let BodyProfile::Surveyed(surveyed) = &body.profile {
         let _ = write!(all, " {:?}", surveyed.outline);
     }
