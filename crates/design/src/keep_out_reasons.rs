@@ -17,6 +17,8 @@ const FIRST_STEP_MM: f64 = 0.2;
 const FARTHEST_MM: f64 = 60.0;
 /// Least length of a clip that is tried, mm.
 const SHORTEST_CLIP_MM: f64 = 4.0;
+/// Least length of a mount that is tried, mm.
+const SHORTEST_MOUNT_MM: f64 = 4.0;
 /// Values that messages name have this grain, mm.
 const GRAIN_MM: f64 = 0.1;
 
@@ -120,29 +122,40 @@ pub(crate) fn with_changes(
             changed
         };
         found.extend(
-            least_change(|by| clears(&moved(by)))
+            least_change(FARTHEST_MM, |by| clears(&moved(by)))
                 .map(moved)
                 .filter(|s| serves(s))
                 .and_then(|s| s.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))),
         );
+    }
+    if let Blocked::Part(Approach { part: KeepOutPart::Mount, .. }) = *what {
+        let cut = |by: f64| {
+            let mut changed = spec.clone();
+            changed.body.mount_length_mm = grained(spec.body.mount_length_mm - by);
+            changed
+        };
+        let least = SHORTEST_MOUNT_MM.max(spec.coupons.length_mm);
+        let most = spec.body.mount_length_mm - least;
+        let shorter = least_change(most, |by| clears(&cut(by))).map(cut).filter(|s| serves(s));
+        found.extend(shorter.map(|s| format!("`body.mount_length = {:.1}`", s.body.mount_length_mm)));
     }
     let raised = |by: f64| {
         let mut changed = spec.clone();
         changed.layout.offset_mm = grained(spec.layout.offset_mm + by);
         changed
     };
-    let offset = least_change(|by| clears(&raised(by))).map(raised).filter(|s| serves(s));
+    let offset = least_change(FARTHEST_MM, |by| clears(&raised(by))).map(raised).filter(|s| serves(s));
     found.extend(offset.map(|s| format!("`layout.offset = {:.1}`", s.layout.offset_mm)));
     let turned = other_side(spec);
     if works(&turned) {
         let word = facing(turned.body.opens);
         found
-            .push(format!("the tools on the other side (`body.opens = \"{word}\"`, x and y of the keep-outs negated)"));
+            .push(format!("the tools on the other side (`body.opens = \"{word}\"`, and every keep-out turned by half a turn about the body)"));
     }
     found.extend(smaller_clearance(spec, index, &clears, &serves));
     if found.is_empty() {
         problem.hinting(
-            "no single change of station, length, offset, side or clearance frees it: move or shrink the keep-out",
+            "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
         )
     } else {
         problem.hinting(format!("any one of these frees it: {}", found.join("; ")))
@@ -153,10 +166,10 @@ fn grained(mm: f64) -> f64 {
     (mm / GRAIN_MM).round() * GRAIN_MM
 }
 
-/// The least change, in steps that double, that works; then halved toward the last that did not.
-fn least_change(works: impl Fn(f64) -> bool) -> Option<f64> {
-    let (mut fails, mut step) = (0.0, FIRST_STEP_MM);
-    while step <= FARTHEST_MM {
+/// The least change up to the greatest, in steps that double, that works; then halved toward the last that did not.
+fn least_change(most: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
+    let (mut fails, mut step) = (0.0, FIRST_STEP_MM.min(most));
+    while step > fails {
         if works(step) {
             let mut good = step;
             while good - fails > GRAIN_MM {
@@ -168,8 +181,7 @@ fn least_change(works: impl Fn(f64) -> bool) -> Option<f64> {
             }
             return Some(good);
         }
-        fails = step;
-        step *= 2.0;
+        (fails, step) = (step, (2.0 * step).min(most));
     }
     None
 }
@@ -189,7 +201,8 @@ fn shifted_station(
     };
     let ordered = |s: &Spec| s.layout.stations_mm.windows(2).all(|pair| pair[0] < pair[1]);
     let along = |sense: f64| {
-        let found = least_change(|by| Some(moved(sense * by)).filter(ordered).is_some_and(|s| clears(&s)))?;
+        let found =
+            least_change(FARTHEST_MM, |by| Some(moved(sense * by)).filter(ordered).is_some_and(|s| clears(&s)))?;
         Some((found, moved(sense * found))).filter(|(_, s)| serves(s))
     };
     let (_, changed) = [along(1.0), along(-1.0)].into_iter().flatten().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
@@ -213,7 +226,7 @@ fn shortened_clip(
         changed.layout.lengths_mm = Some(lengths);
         changed
     };
-    let by = least_change(|by| own - by >= SHORTEST_CLIP_MM && clears(&cut(by)))?;
+    let by = least_change(own - SHORTEST_CLIP_MM, |by| clears(&cut(by)))?;
     let changed = cut(by);
     serves(&changed).then(|| {
         let listed: Vec<String> =
@@ -235,7 +248,7 @@ fn smaller_clearance(
         changed.keep_outs[index].clearance_mm = grained(asked - by).max(0.0);
         changed
     };
-    let by = least_change(|by| by <= asked + FIRST_STEP_MM && clears(&less(by)))?;
+    let by = least_change(asked, |by| clears(&less(by)))?;
     let changed = less(by);
     serves(&changed).then(|| format!("`clearance = {:.1}`", changed.keep_outs[index].clearance_mm))
 }
@@ -291,5 +304,51 @@ fn facing(facing: Facing) -> &'static str {
         Facing::Down => "down",
         Facing::Left => "left",
         Facing::Right => "right",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_least_change_is_found_up_to_the_greatest_and_no_farther() {
+        let found = |least: f64, most: f64| least_change(most, |by| by >= least);
+        assert!(found(0.93, 1.0).is_some_and(|by| (0.93..1.04).contains(&by)));
+        assert!(found(7.25, 60.0).is_some_and(|by| (7.25..7.36).contains(&by)));
+        assert!(found(0.05, 60.0).is_some_and(|by| by <= 0.2));
+        assert_eq!(found(1.05, 1.0), None);
+        assert_eq!(found(0.0, 0.0), None);
+        assert_eq!(found(0.0, -3.0), None);
+    }
+
+    #[test]
+    fn shapes_turn_with_the_body() {
+        let shapes = [
+            KeepOutShape::Box { from_mm: [-1.0, 5.0, 2.0], to_mm: [3.0, 9.0, 8.0] },
+            KeepOutShape::Cylinder {
+                along: gripwright_spec::HolderAxis::Y,
+                through_mm: [2.0, 0.0, 3.0],
+                diameter_mm: 4.0,
+                from_mm: 6.0,
+                to_mm: 20.0,
+            },
+            KeepOutShape::Sweep {
+                pivot_mm: [8.0, -20.0],
+                reach_mm: 15.0,
+                thickness_mm: 3.0,
+                width_mm: 5.0,
+                across_mm: 1.0,
+                from_rad: -0.2,
+                to_rad: 0.9,
+            },
+        ];
+        for shape in shapes {
+            let (here, there) = (volume(&shape), volume(&turned(&shape)));
+            for p in [[0.0, 7.0, 3.0], [2.0, 12.0, -9.0], [-4.0, 3.0, 6.0], [1.0, 15.0, 3.0]] {
+                let off = here.distance_mm(p) - there.distance_mm([-p[0], -p[1], p[2]]);
+                assert!(off.abs() < 1e-9, "{shape:?} {off}");
+            }
+        }
     }
 }

@@ -308,6 +308,7 @@ impl Assembly<'_> {
                 }
                 Err(Fault::KeepOut { letter, index, blocked }) if !matches!(self.drawn, Drawn::Trial) => {
                     let clears = |spec: &Spec| {
+                        let mount = &MountDesign { length_mm: spec.body.mount_length_mm, ..mount.clone() };
                         plan(spec, rules, size, mount, across_n).is_ok_and(|h| h.web.strain <= h.web.strain_limit)
                     };
                     let serves = |spec: &Spec| sized(spec, None, Drawn::Trial).is_ok();

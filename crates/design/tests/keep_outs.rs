@@ -36,6 +36,7 @@ fn a_box(from: [f64; 3], to: [f64; 3], clearance: f64) -> String {
     format!("[[keep_out]]\nname = \"switch\"\nbox = {{ from = {from:?}, to = {to:?} }}\nclearance = {clearance}\n")
 }
 
+const ONE: &str = "offset = 34.0";
 const TWO: &str = "offset = 34.0\nstations = [-14.0, 14.0]\nlengths = [8.0, 8.0]";
 
 #[test]
@@ -103,6 +104,19 @@ fn changes_that_are_named_work() {
     let station = hint.split("station 2 at ").nth(1).and_then(|rest| rest.split(' ').next()).expect("a shift frees it");
     assert!(size(&layout(34.0, &format!("[-14.0, {station}]"), "[8.0, 8.0]")).is_ok(), "{hint}");
     assert!(hint.contains("the tools on the other side (`body.opens = \"up\"`"), "{hint}");
+}
+
+/// A shorter mount is named where its end is in the way, and works.
+#[test]
+fn a_mount_in_the_way_may_be_shorter() {
+    let pin = a_box([-2.0, 9.0, 10.5], [2.0, 14.0, 16.0], 0.2);
+    let found = problem(ONE, &pin, "");
+    assert!(found.message.contains("the mount of size A"), "{}", found.message);
+    let hint = found.hint.expect("it says what frees it");
+    let shorter = hint.split("`body.mount_length = ").nth(1).and_then(|rest| rest.split('`').next()).expect("a length");
+    let text = spec_text(ONE, &pin, "").replace("mount_length = 24.0", &format!("mount_length = {shorter}"));
+    let spec = read(&text, "keep.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec;
+    assert!(size(&spec).is_ok(), "{hint}");
 }
 
 #[test]

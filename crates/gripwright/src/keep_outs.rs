@@ -20,12 +20,12 @@ pub(crate) fn table(design: &Design) -> String {
         for keep_out in &plan.keep_outs {
             let name: String = keep_out.name.chars().take(26).collect();
             let line = format!(
-                "{:<4} {name:<26} {:>6.2} {:>8} {:<8} {:>8.2} {:<8}",
+                "{:<4} {name:<26} {:>6.2} {:>8} {:<8} {:>8} {:<8}",
                 plan.letter,
                 keep_out.clearance_mm,
-                before(keep_out),
+                hundredths(keep_out.before.distance_mm),
                 keep_out.before.part.word(),
-                keep_out.after.distance_mm,
+                hundredths(keep_out.after.distance_mm),
                 keep_out.after.part.word(),
             );
             let _ = writeln!(out, "{}", line.trim_end());
@@ -34,9 +34,9 @@ pub(crate) fn table(design: &Design) -> String {
     out
 }
 
-/// A part that reaches in leaves less than nothing free.
-fn before(keep_out: &KeepOutPlan) -> String {
-    format!("{:.2}", keep_out.before.distance_mm)
+/// To a hundredth of a millimetre; what rounds to nothing has no sign.
+fn hundredths(mm: f64) -> String {
+    format!("{:.2}", (100.0 * mm).round() / 100.0 + 0.0)
 }
 
 /// One entry for each keep-out of a holder.
