@@ -3,10 +3,7 @@
 use gripwright_design::{SliceCase, SliceRun, SliceTable, SliceTool};
 use gripwright_mechanics::snap::secant_share;
 
-use crate::{
-    ordinal::{Threshold, probability},
-    trial::Outcome,
-};
+use crate::ordinal::{Threshold, probabilities};
 
 /// A push so many times the allowed one is given up. An assumption, no source.
 const GIVEN_UP: f64 = 2.5;
@@ -31,18 +28,12 @@ pub(crate) struct Feel {
 }
 
 impl Feel {
-    /// Probability of an outcome for a seat of this change, with scatter.
-    pub(crate) fn probability(&self, outcome: Outcome, seat_mm: f64, scatter_mm: f64) -> f64 {
+    /// Probabilities of all outcomes, in their order, for a seat of this change, with scatter.
+    pub(crate) fn probabilities(&self, seat_mm: f64, scatter_mm: f64) -> [f64; 6] {
         let cracked = self.crack.map_or(0.0, |c| c.above_swiftly(seat_mm, scatter_mm));
-        let index = match outcome {
-            Outcome::FellOut => 0,
-            Outcome::Loose => 1,
-            Outcome::Good => 2,
-            Outcome::Tight => 3,
-            Outcome::WouldNotGo => 4,
-            Outcome::Cracked => return cracked,
-        };
-        (1.0 - cracked) * probability(&self.bounds, index, seat_mm, scatter_mm)
+        let [gone, loose, good, tight, not]: [f64; 5] = probabilities(&self.bounds, seat_mm, scatter_mm);
+        let whole = 1.0 - cracked;
+        [whole * gone, whole * loose, whole * good, whole * tight, whole * not, cracked]
     }
 }
 

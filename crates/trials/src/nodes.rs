@@ -212,9 +212,8 @@ impl Task<'_> {
             };
         };
         let scatter_mm = SCATTERS[at.scatter].0 * self.scatter_mm();
-        let forces = pieces.iter().any(|p| p.rows.iter().any(Row::forces));
         let told = size.coupon(at.stiffness, at.friction, self.prior.judgement_log_sd);
-        let mut reading = Reading::new(&told, self.prior, bore, (scatter_mm, kernel), forces);
+        let mut reading = Reading::new(&told, self.prior, bore, (scatter_mm, kernel), pieces);
         // The barrels that were tried may all be wider than the middle one, or all narrower.
         let barrel = barrel_sd_mm(size, pieces);
         let barrel = (barrel > KNOWN_BARREL * self.scatter_mm()).then(|| Kernel::new(barrel, bore.step()));

@@ -24,25 +24,30 @@ impl Threshold {
     }
 
     fn standard(self, latent: f64, scatter: f64) -> f64 {
-        (self.at - latent) / self.sd.hypot(scatter).max(f64::MIN_POSITIVE)
+        (self.at - latent) / (self.sd * self.sd + scatter * scatter).sqrt().max(f64::MIN_POSITIVE)
     }
 }
 
-/// Probability of the outcome with this index among those that descending thresholds part: index 0 lies above all of
-/// them.
+/// Probabilities of the outcomes that descending thresholds part: the first lies above all of them. `M` is `N` + 1.
 ///
 /// Thresholds that are met with different certainty would cross in their tails; there the outcome between them is not met
 /// at all, so that the probabilities of all outcomes sum to one.
-pub(crate) fn probability(descending: &[Threshold], index: usize, latent: f64, scatter: f64) -> f64 {
+pub(crate) fn probabilities<const N: usize, const M: usize>(
+    descending: &[Threshold; N],
+    latent: f64,
+    scatter: f64,
+) -> [f64; M] {
+    let mut out = [0.0; M];
     let mut upper = 1.0;
-    for (place, threshold) in descending.iter().enumerate() {
+    for (threshold, probability) in descending.iter().zip(&mut out) {
         let under = threshold.above_swiftly(latent, scatter).min(upper);
-        if place == index {
-            return upper - under;
-        }
+        *probability = upper - under;
         upper = under;
     }
-    if index == descending.len() { upper } else { 0.0 }
+    if let Some(last) = out.last_mut() {
+        *last = upper;
+    }
+    out
 }
 
 #[cfg(test)]
@@ -54,7 +59,7 @@ mod tests {
         let thresholds = [(0.3, 0.02), (0.1, 0.3), (0.05, 0.01), (-0.2, 0.2)].map(|(at, sd)| Threshold { at, sd });
         for k in -100..100 {
             let latent = f64::from(k) * 0.013;
-            let all: Vec<f64> = (0..5).map(|i| probability(&thresholds, i, latent, 0.02)).collect();
+            let all: [f64; 5] = probabilities(&thresholds, latent, 0.02);
             assert!((all.iter().sum::<f64>() - 1.0).abs() < 1e-12 && all.iter().all(|p| *p >= 0.0), "{all:?}");
         }
     }
@@ -62,7 +67,8 @@ mod tests {
     #[test]
     fn a_single_threshold_is_the_probit() {
         let threshold = Threshold { at: 1.0, sd: 0.5 };
-        assert!((probability(&[threshold], 1, 0.5, 0.0) - 0.841_344_746).abs() < 1e-6);
+        let [_, under]: [f64; 2] = probabilities(&[threshold], 0.5, 0.0);
+        assert!((under - 0.841_344_746).abs() < 1e-6);
         assert!((threshold.above(0.5, 0.0) - 0.841_344_746).abs() < 1e-9);
         assert!((threshold.above(0.5, 1.2) - below(0.5 / 1.3)).abs() < 1e-12);
     }

@@ -120,26 +120,32 @@ struct Table {
 const SEATS_MM: f64 = 1.5;
 
 impl<'a> Reading<'a> {
-    /// `forces` says whether pulls will be asked for.
+    /// For these pieces.
     pub(crate) fn new(
         told: &Told<'_>,
         prior: &'a Prior,
         axis: &'a Axis,
         (scatter_mm, kernel): (f64, &'a Kernel),
-        forces: bool,
+        pieces: &[Piece],
     ) -> Self {
+        let rows = || pieces.iter().flat_map(|p| &p.rows);
+        let forces = rows().any(Row::forces);
+        let alone = pieces.iter().all(|p| p.rows.len() == 1) && rows().all(Row::speaks_alone);
         let seats = Axis::around(0.0, SEATS_MM, 0.5 * axis.step());
         let tables = (0..told.feels.len())
             .map(|place| {
                 let over = |scatter: f64| -> Vec<Vec<f64>> {
-                    let share = 1.0 - prior.lapse;
-                    let of = |outcome: Outcome| {
-                        seats.values().map(|s| share * told.outcome(place, outcome, s, scatter)).collect()
-                    };
-                    Outcome::ALL.map(of).into()
+                    let mut out = vec![Vec::with_capacity(seats.len()); Outcome::ALL.len()];
+                    for seat in seats.values() {
+                        for (list, p) in out.iter_mut().zip(told.outcomes(place, seat, scatter)) {
+                            list.push((1.0 - prior.lapse) * p);
+                        }
+                    }
+                    out
                 };
                 // What is smoothed on the grid must be level enough for the grid to carry it.
-                let (scattered, plain) = (over(scatter_mm), over(LEVEL * axis.step()));
+                let plain = if alone { Vec::new() } else { over(LEVEL * axis.step()) };
+                let scattered = over(scatter_mm);
                 let both = |s: f64| told.pulls(place, s).filter(|_| forces);
                 let pulls: Option<Vec<(f64, f64)>> = seats.values().map(both).collect();
                 Table {

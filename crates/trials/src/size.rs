@@ -5,7 +5,6 @@ use gripwright_design::SliceCase;
 use crate::{
     gauge::{Feel, Forces, Gauge, Surface, Window},
     ordinal::Threshold,
-    trial::Outcome,
 };
 
 /// A size whose outcomes are stated outright and depend on the seat alone: for whoever knows how a coupon feels and asks
@@ -139,9 +138,9 @@ pub(crate) struct Told<'a> {
 }
 
 impl Told<'_> {
-    /// Probability of an outcome with the tool at this place, for a seat of this change and scatter, mm.
-    pub(crate) fn outcome(&self, place: usize, outcome: Outcome, seat_mm: f64, scatter_mm: f64) -> f64 {
-        self.feels.get(place).map_or(1.0, |feel| feel.probability(outcome, seat_mm, scatter_mm))
+    /// Probabilities of all outcomes, in their order, with the tool at this place, for a seat of this change and scatter, mm.
+    pub(crate) fn outcomes(&self, place: usize, seat_mm: f64, scatter_mm: f64) -> [f64; 6] {
+        self.feels.get(place).map_or([1.0; 6], |feel| feel.probabilities(seat_mm, scatter_mm))
     }
 
     /// Pull through the mouth and slide along the axis, N; absent when stated.

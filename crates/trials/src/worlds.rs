@@ -186,8 +186,8 @@ impl SizePlan {
                 let (stiffness, friction) = (grid.stiffness.at(*s).exp(), grid.friction.at(*f).exp());
                 let told = size.coupon(stiffness, friction, prior.judgement_log_sd);
                 for (row, seat) in table.iter_mut().zip(seats.values()) {
-                    for (cell, outcome) in row.iter_mut().zip(Outcome::ALL) {
-                        *cell += w * (1.0 - prior.lapse) * told.outcome(place, outcome, seat, scatter);
+                    for (cell, p) in row.iter_mut().zip(told.outcomes(place, seat, scatter)) {
+                        *cell += w * (1.0 - prior.lapse) * p;
                     }
                 }
             }
