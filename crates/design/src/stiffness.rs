@@ -89,13 +89,11 @@ pub(crate) fn drafted_mm(depth_mm: f64, rules: &Rules) -> f64 {
     rules.end_inset_mm(depth_mm)
 }
 
+/// A design with pads of a half width (mm), or of the usual one.
+pub(crate) type WithPads<'a> = dyn Fn(&Spec, Option<f64>) -> Result<Design, Vec<Problem>> + 'a;
+
 /// A design whose webs keep the limit, or why there is none. `sized` gives the design with pads of a half width (mm).
-pub(crate) fn stiff(
-    spec: &Spec,
-    design: Design,
-    sized: &dyn Fn(&Spec, Option<f64>) -> Result<Design, Vec<Problem>>,
-    work_out: bool,
-) -> Result<Design, Vec<Problem>> {
+pub(crate) fn stiff(spec: &Spec, design: Design, sized: &WithPads<'_>, work_out: bool) -> Result<Design, Vec<Problem>> {
     let Some(limit_mm) = spec.layout.sway_at_most_mm else { return Ok(design) };
     let mut tried = design.clone();
     for _ in 0..MOST_SIZINGS {
@@ -131,13 +129,7 @@ fn wide_enough(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
     Some(wide)
 }
 
-fn too_soft(
-    spec: &Spec,
-    worst: &HolderPlan,
-    limit_mm: f64,
-    sized: &dyn Fn(&Spec, Option<f64>) -> Result<Design, Vec<Problem>>,
-    work_out: bool,
-) -> Problem {
+fn too_soft(spec: &Spec, worst: &HolderPlan, limit_mm: f64, sized: &WithPads<'_>, work_out: bool) -> Problem {
     let web = &worst.web;
     let wide = match wide_enough(worst, limit_mm) {
         Some(width) => format!("a web {width:.1} mm wide would do, but leaves no clip or mount that keeps its limits"),

@@ -115,7 +115,6 @@ fn on_barrels(reader: &mut Reader<'_>, layout: &Layout, tools: &[Tool]) {
                     fault(reader, &path, "stop-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
                 }
             }
-            Some(_) => {}
             None if length < high - low - 1e-9 => {
                 let needed = high - low;
                 let message =
@@ -123,7 +122,7 @@ fn on_barrels(reader: &mut Reader<'_>, layout: &Layout, tools: &[Tool]) {
                 let hint = "move the stations together, shorten the clips, or take fewer".to_owned();
                 fault(reader, &path, "stations-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
             }
-            None => {}
+            Some(_) | None => {}
         }
     }
 }
