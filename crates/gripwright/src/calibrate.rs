@@ -367,7 +367,9 @@ fn told_apart(plate: NextPlate) -> NextPlate {
     let coupons = plate.coupons.into_iter().map(|coupon| {
         #[expect(clippy::cast_possible_truncation, reason = "steps are hundredths of a few millimetres")]
         let wanted = (coupon.step_mm / STEP_MM).round() as i64;
-        let free = (0..).flat_map(|by| [wanted + by, wanted - by]).find(|step| !taken.contains(&(coupon.size, *step)));
+        // A plate has far fewer coupons than that.
+        let free =
+            (0..200).flat_map(|by| [wanted + by, wanted - by]).find(|step| !taken.contains(&(coupon.size, *step)));
         let step = free.unwrap_or(wanted);
         taken.push((coupon.size, step));
         Proposal { step_mm: step as f64 * STEP_MM, ..coupon }
