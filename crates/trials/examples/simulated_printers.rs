@@ -4,6 +4,8 @@
 //! cargo run --release -p gripwright-trials --example simulated_printers -- [PRINTERS] [COUPONS OF THE FIRST PLATE] [OF THE SECOND]
 //! ```
 //!
+//! 42 coupons on the first plate stand for the ladder of practice: seven steps for every size.
+//!
 //! The simulator draws a printer, prints coupons and tries them by plain comparisons of its own; it shares no code with the
 //! likelihood. Bore error: standard deviation 0.12 mm common to all sizes and 0.04 mm for each; 0.02 mm from print to print;
 //! six sizes from 8 to 24 mm, good within ±0.10 mm of the right bore, given up beyond ±0.25 mm.
@@ -23,6 +25,7 @@ fn main() {
     let number = |i: usize| env::args().nth(i).and_then(|a| a.parse::<u16>().ok());
     let count = u64::from(number(1).unwrap_or(1000));
     let schemes = match (number(2), number(3)) {
+        (Some(42), _) => vec![Scheme::LadderByModel, Scheme::LadderByEye],
         (Some(first), Some(second)) => vec![Scheme::Taught(first.into(), second.into())],
         _ => ALL.to_vec(),
     };
