@@ -17,7 +17,7 @@ pub(crate) fn demo(name: &str) -> String {
 }
 
 /// The demo specs.
-pub(crate) const DEMOS: [&str; 8] = [
+pub(crate) const DEMOS: [&str; 9] = [
     "dispensing-arm",
     "inspection-arm",
     "wire-cutter",
@@ -26,6 +26,7 @@ pub(crate) const DEMOS: [&str; 8] = [
     "marker-rail",
     "magnifier-arm",
     "hot-air-grip",
+    "bench-lamp-arm",
 ];
 
 /// A working folder that goes away afterwards.

@@ -40,7 +40,7 @@ pub(crate) fn clip_binds(group: &Group, rows: &[&FitFigures], pad_half_width_mm:
     }
     if clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM {
         let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
-        let freed = best_clip(&group.tools, clip.form(), pad_half_width_mm, &thinner, &mut Learnt::default());
+        let freed = best_clip(&group.gripped(), clip.form(), pad_half_width_mm, &thinner, &mut Learnt::default());
         if freed.is_some_and(|f| f.margin.ratio > GAIN * clip.margin.ratio) {
             out.insert(0, Limit::Wall);
         }
@@ -57,7 +57,7 @@ fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bo
     let mut shape = group.clip.shape;
     shape.half_wrap_rad += 4.0_f64.to_radians();
     let Some(shape) = shape.refaced() else { return false };
-    let greatest = group.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+    let greatest = group.gripped().iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
     SolvedClip::new(&shape, pad_half_width_mm, group.clip.length_mm, rules)
         .is_some_and(|clip| matches!(clip.respond(greatest, rules), Err(Outcome::Locks { .. })))
 }

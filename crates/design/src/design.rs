@@ -10,6 +10,8 @@ use crate::{
     keep_out::KeepOutPlan,
     margin::{Limit, Margin},
     odds::{Bands, Odds},
+    plan::FamilyPlan,
+    sleeve_plan::Sleeve,
     stiffness::Bends,
     taper::Taper,
 };
@@ -21,6 +23,10 @@ pub struct Design {
     pub sizes: Vec<Size>,
     /// The mount that all holders share.
     pub mount: MountDesign,
+    /// The sleeves in which smaller tools are gripped; none unless the spec asks for them.
+    pub sleeves: Vec<Sleeve>,
+    /// The ways that were looked at to serve the family; absent when one size serves it.
+    pub plan: Option<FamilyPlan>,
     /// One holder for each size.
     pub holders: Vec<HolderPlan>,
     /// How each tool fits, at its least and its greatest diameter, in the order of the sizes.
@@ -47,7 +53,7 @@ pub struct Size {
     pub seat_radius_mm: f64,
     /// Its length along the axis, mm.
     pub length_mm: f64,
-    /// Indices of its tools in the spec.
+    /// Indices in the spec of the tools that it grips without a sleeve.
     pub tools: Vec<usize>,
     /// Least barrel that it is meant for, mm.
     pub least_mm: f64,
@@ -207,6 +213,8 @@ pub struct FitRow {
     pub diameter_mm: f64,
     /// Whether this is the least or the greatest diameter.
     pub greatest: bool,
+    /// Identity of the sleeve in which it is gripped, such as `A1`; absent when the clip grips the barrel itself.
+    pub sleeve: Option<String>,
     /// Forces, hold and strain against their limits.
     pub figures: FitFigures,
     /// The odds of the tool over all its barrels and all parts of the process; the same in both rows of a tool.

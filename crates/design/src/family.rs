@@ -6,13 +6,14 @@ use crate::{
     demand::{Rules, ToolDemand},
     parallel::in_parallel,
     search::{Form, MARGIN_ENOUGH, Sized},
+    sleeve::{COLLAR_MM, Fitted, on_itself},
     solve::{Learnt, best_clip, serving_clip},
 };
 
 /// The forms that a family may take, the wanted one first.
 pub(crate) fn forms(rules: &Rules) -> &'static [Form] {
     match rules.wide_range {
-        WideRange::Sizes => &[Form::Round],
+        WideRange::Sizes | WideRange::Sleeves => &[Form::Round],
         WideRange::Vee => &[Form::Vee, Form::Round],
         WideRange::Best => &[Form::Round, Form::Vee],
     }
@@ -21,8 +22,38 @@ pub(crate) fn forms(rules: &Rules) -> &'static [Form] {
 /// A clip and the tools that it serves.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Group {
+    /// The tools that the clip grips as they are.
     pub(crate) tools: Vec<ToolDemand>,
     pub(crate) clip: Sized,
+    /// The sleeves in which it grips further tools.
+    pub(crate) sleeves: Vec<Fitted>,
+}
+
+impl Group {
+    /// Everything that the clip grips: tools, and sleeves as barrels of their outside.
+    pub(crate) fn gripped(&self) -> Vec<ToolDemand> {
+        self.tools.iter().chain(self.sleeves.iter().flat_map(|s| &s.barrels)).copied().collect()
+    }
+
+    /// All its tools as they are.
+    pub(crate) fn all_tools(&self) -> impl Iterator<Item = &ToolDemand> {
+        self.tools.iter().chain(self.sleeves.iter().flat_map(|s| &s.tools))
+    }
+
+    /// Thickest thing round the tool's axis, mm: a barrel, or the collar of a sleeve.
+    pub(crate) fn thickest_mm(&self) -> f64 {
+        let own = self.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+        let barrels = self.sleeves.iter().flat_map(|s| &s.barrels);
+        barrels.map(|b| b.greatest_mm + 2.0 * COLLAR_MM).fold(own, f64::max)
+    }
+
+    /// The rules of its clip.
+    pub(crate) fn rules(&self, rules: &Rules) -> Rules {
+        match self.sleeves.first() {
+            Some(sleeve) => on_itself(rules, sleeve.off_axis_mm),
+            None => rules.clone(),
+        }
+    }
 }
 
 /// A tool that no clip serves, with the best that there is.
@@ -36,24 +67,46 @@ pub(crate) struct Unserved {
     pub(crate) learnt: Learnt,
 }
 
-/// Splits the tools into groups, one clip each, in order of diameter.
-///
-/// A clip of either form that serves a range of diameters serves every part of it, so taking as many tools as one clip can still
-/// serve, in order of diameter, gives the fewest sizes.
-pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Result<Vec<Group>, Vec<Unserved>> {
+/// The tools in order of diameter.
+pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     let mut sorted = tools.to_vec();
     sorted.sort_by(|a, b| {
         a.greatest_mm.total_cmp(&b.greatest_mm).then(a.least_mm.total_cmp(&b.least_mm)).then(a.index.cmp(&b.index))
     });
+    sorted
+}
+
+/// Splits the tools into groups, one clip each, in order of diameter.
+///
+/// A clip of either form that serves a range of diameters serves every part of it, so taking as many tools as one clip can still
+/// serve, in order of diameter, gives the fewest sizes.
+#[cfg(test)]
+pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Result<Vec<Group>, Vec<Unserved>> {
+    parted(tools, pad_half_width_mm, rules, &mut Vec::new()).map(|parted| parted.finished(pad_half_width_mm, rules))
+}
+
+/// A family that is split, each group with a clip that serves it but is not yet the best.
+#[derive(Clone, Debug)]
+pub(crate) struct Parted(Vec<(Group, Vec<Try>)>);
+
+/// Which tools belong together. `known` holds what earlier splits of the same family found of single forms.
+pub(crate) fn parted(
+    tools: &[ToolDemand],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    known: &mut Vec<Known>,
+) -> Result<Parted, Vec<Unserved>> {
+    let sorted = ascending(tools);
     let mut served: Vec<(Group, Vec<Try>)> = Vec::new();
     let mut unserved = Vec::new();
     let mut rest = sorted.as_slice();
     while let Some(first) = rest.first() {
-        let tries = tries(rest, pad_half_width_mm, rules);
+        let tries = tries(rest, pad_half_width_mm, rules, known);
         if let Some(most) = tries.iter().map(|t| t.count).max() {
             // Of the forms that serve as many, the search for the best clip will choose.
             let tries: Vec<Try> = tries.into_iter().filter(|t| t.count == most).collect();
-            served.push((Group { tools: rest[..most].to_vec(), clip: tries[0].clip }, tries));
+            let group = Group { tools: rest[..most].to_vec(), clip: tries[0].clip, sleeves: Vec::new() };
+            served.push((group, tries));
             rest = &rest[most..];
         } else {
             let found = forms(rules).iter().map(|form| {
@@ -69,21 +122,34 @@ pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules)
     if !unserved.is_empty() {
         return Err(unserved);
     }
-    // Which tools belong together is settled; the best clip of each group is a search of its own.
-    Ok(in_parallel(&served, |(group, tries)| {
-        let found = tries.iter().map(|of| {
-            let best = best_clip(&group.tools, of.form, pad_half_width_mm, rules, &mut of.learnt.clone());
-            best.filter(|clip| clip.better_than(&of.clip, rules)).unwrap_or(of.clip)
-        });
-        let enough = |clip: &Sized| clip.margin.ratio.min(MARGIN_ENOUGH);
-        let clip = found.reduce(|a, b| if enough(&b) > enough(&a) { b } else { a });
-        Group { clip: clip.unwrap_or(group.clip), ..group.clone() }
-    }))
+    Ok(Parted(served))
 }
+
+impl Parted {
+    pub(crate) fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Which tools belong together is settled; the best clip of each group is a search of its own.
+    pub(crate) fn finished(&self, pad_half_width_mm: f64, rules: &Rules) -> Vec<Group> {
+        in_parallel(&self.0, |(group, tries)| {
+            let found = tries.iter().map(|of| {
+                let best = best_clip(&group.tools, of.form, pad_half_width_mm, rules, &mut of.learnt.clone());
+                best.filter(|clip| clip.better_than(&of.clip, rules)).unwrap_or(of.clip)
+            });
+            let enough = |clip: &Sized| clip.margin.ratio.min(MARGIN_ENOUGH);
+            let clip = found.reduce(|a, b| if enough(&b) > enough(&a) { b } else { a });
+            Group { clip: clip.unwrap_or(group.clip), ..group.clone() }
+        })
+    }
+}
+
+/// What a form serves from a tool (its index) on.
+pub(crate) type Known = (usize, Form, Option<Try>);
 
 /// How many of the first tools one clip of a form serves.
 #[derive(Clone, Copy, Debug)]
-struct Try {
+pub(crate) struct Try {
     form: Form,
     count: usize,
     clip: Sized,
@@ -91,12 +157,20 @@ struct Try {
 }
 
 /// What the forms serve from the first tool on; empty when none serves even that.
-fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Vec<Try> {
+fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, known: &mut Vec<Known>) -> Vec<Try> {
     let mut out = Vec::new();
+    let first = rest.first().map_or(0, |tool| tool.index);
     for form in forms(rules) {
-        let mut learnt = Learnt::default();
-        if let Some((count, clip)) = longest_served(rest, *form, pad_half_width_mm, rules, &mut learnt) {
-            out.push(Try { form: *form, count, clip, learnt });
+        let found = known.iter().find(|(index, of, _)| *index == first && of == form).map(|(.., found)| *found);
+        let found = found.unwrap_or_else(|| {
+            let mut learnt = Learnt::default();
+            let longest = longest_served(rest, *form, pad_half_width_mm, rules, &mut learnt);
+            let found = longest.map(|(count, clip)| Try { form: *form, count, clip, learnt });
+            known.push((first, *form, found));
+            found
+        });
+        if let Some(found) = found {
+            out.push(found);
             // A vee that was asked for is taken wherever it serves.
             if rules.wide_range == WideRange::Vee {
                 break;
@@ -109,7 +183,7 @@ fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Vec<Try>
 /// How many of the first tools one clip serves, and such a clip; `None` when it does not even serve the first.
 ///
 /// The number is doubled until it fails and then halved in: as many searches as it has digits.
-fn longest_served(
+pub(crate) fn longest_served(
     tools: &[ToolDemand],
     form: Form,
     pad_half_width_mm: f64,

@@ -28,13 +28,13 @@ pub(crate) struct Frame<'a> {
 
 /// What is asked of one row.
 #[derive(Clone, Copy, Debug)]
-struct Asked {
-    across_n: f64,
-    along_n: f64,
-    radius_mm: f64,
-    interference_mm: f64,
+pub(crate) struct Asked {
+    pub(crate) across_n: f64,
+    pub(crate) along_n: f64,
+    pub(crate) radius_mm: f64,
+    pub(crate) interference_mm: f64,
     /// What mount and web add to the seat's part in the aim, mm.
-    aim_besides_mm: f64,
+    pub(crate) aim_besides_mm: f64,
 }
 
 impl Frame<'_> {
@@ -46,7 +46,9 @@ impl Frame<'_> {
         let clip = SolvedClip::new(&shape, self.pad_half_width_mm, size.length_mm, self.rules)?;
         let spreads = Spreads::of(self.spec);
         let seat = 2.0 * shape.seat_radius_mm;
-        let surface = self.surface(&shape, size, &spreads);
+        // One surface for all that the clip grips, over the friction of barrels and of sleeves.
+        let gripped = Frame { rules: &group.rules(self.rules), ..*self };
+        let surface = gripped.surface(&shape, size.length_mm, &group.gripped(), &spreads);
         let mut jobs = Vec::new();
         for tool in &group.tools {
             let odds = surface.as_ref().and_then(|s| self.tool_odds(s, tool, seat, &spreads, clip.scale()));
@@ -72,11 +74,14 @@ impl Frame<'_> {
                 tool_name: self.spec.tools.get(tool.index)?.name.clone(),
                 diameter_mm,
                 greatest: *greatest,
+                sleeve: None,
                 figures,
                 odds: *odds,
             })
         });
-        rows.into_iter().collect()
+        let own: Option<Vec<FitRow>> = rows.into_iter().collect();
+        let sleeved = gripped.sleeved_rows(group, size, web, (&clip, surface.as_ref()), self.rules.elastic.friction)?;
+        Some(sleeved.into_iter().chain(own?).collect())
     }
 
     /// The mount on the body: snap-on and strain at the greatest, hold at the least, from the runs on both, and its odds.
@@ -124,7 +129,7 @@ impl Frame<'_> {
         Some((figures, found))
     }
 
-    fn figures(&self, found: &Response, scale: &Scale, asked: &Asked) -> FitFigures {
+    pub(crate) fn figures(&self, found: &Response, scale: &Scale, asked: &Asked) -> FitFigures {
         let rules = self.rules;
         let left = interval(self.spec.material.of_part().grip_after_1000_h);
         let seat_off = found.seat_mm.greatest.abs().max(found.seat_mm.least.abs());
@@ -161,14 +166,16 @@ impl Frame<'_> {
         }
     }
 
-    fn needs(&self, across_n: f64, along_n: f64) -> Needs {
+    pub(crate) fn needs(&self, across_n: f64, along_n: f64) -> Needs {
         Needs { across_n, along_n, snap_on_n: self.rules.snap_on_n, strain: self.rules.strain_limit }
     }
 
-    fn surface(&self, shape: &ClipShape, size: &Size, spreads: &Spreads) -> Option<Surface> {
+    fn surface(&self, shape: &ClipShape, length_mm: f64, gripped: &[ToolDemand], spreads: &Spreads) -> Option<Surface> {
         let seat = 2.0 * shape.seat_radius_mm;
-        let range = Interval { least: 0.5 * (size.least_mm - seat), greatest: 0.5 * (size.greatest_mm - seat) };
-        let solve = |draw: &Draw| solve_clip(shape, self.pad_half_width_mm, size.length_mm, self.rules, draw);
+        let least_mm = gripped.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
+        let greatest_mm = gripped.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+        let range = Interval { least: 0.5 * (least_mm - seat), greatest: 0.5 * (greatest_mm - seat) };
+        let solve = |draw: &Draw| solve_clip(shape, self.pad_half_width_mm, length_mm, self.rules, draw);
         Surface::new(range, shape.seat_radius_mm, (spreads, self.rules), solve)
     }
 

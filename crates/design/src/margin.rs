@@ -77,7 +77,8 @@ pub(crate) fn load_margin(strain: f64, snap_in_n: f64, rules: &Rules) -> Margin 
 
 /// Margin of what must reach its need: a pair of hold and need (N) across and one along the axis.
 pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
-    let ratio = |[hold, need]: [f64; 2]| hold / need;
+    // What is not asked is held, even by nothing.
+    let ratio = |[hold, need]: [f64; 2]| if need > 0.0 || need.is_nan() { hold / need } else { f64::INFINITY };
     Margin::new(ratio(across_n), Limit::HoldAcross).least(Margin::new(ratio(along_n), Limit::HoldAlong))
 }
 

@@ -24,6 +24,7 @@ pub(crate) fn notes(
         print_advice(spec),
     ];
     notes.extend(several_clips(spec));
+    notes.extend(sleeves_note(fit));
     notes.extend(pushed_home(fit, mount));
     notes.extend(after_a_rest(spec, fit));
     notes.extend(odds_note(fit, mount_has_odds));
@@ -82,6 +83,20 @@ fn several_clips(spec: &Spec) -> Option<String> {
         format!(
             "Each tool is gripped by {clips} clips: snap-in is the push that snaps all on together, and pull-out, grip and \
              hold are those of all together. Clips of one holder are taken to come out of the process alike.{drafted}"
+        )
+    })
+}
+
+fn sleeves_note(fit: &[FitRow]) -> Option<String> {
+    let mut which: Vec<&str> = fit.iter().filter_map(|row| row.sleeve.as_deref()).collect();
+    which.dedup();
+    (!which.is_empty()).then(|| {
+        format!(
+            "Sleeves ({}): print them standing on an end, as the clips lie, slide them over the barrel's end and leave them \
+             there; press them into the clip with the slit in the mouth. Grip and push are those of a ring that the barrel \
+             alone opens, at either end of the spreads of bore and wall; what the clip's squeeze adds is not counted. Of \
+             the clip the friction on sleeves is taken 1.5 times as high as on barrels: a plastic rubs more on itself.",
+            which.join(", ")
         )
     })
 }

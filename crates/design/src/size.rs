@@ -7,7 +7,7 @@ use crate::{
     coupons::{CouponSet, MOUNT_LETTER, coupon_set, ladder},
     demand::{Rules, ToolDemand, body_spread_mm},
     design::{Design, FitRow, HolderPlan, MountDesign, Size},
-    family::{Group, Unserved, split},
+    family::{Group, Unserved},
     fit::Frame,
     holder::{self, Fault, plan},
     keep_out_reasons::with_changes,
@@ -17,10 +17,12 @@ use crate::{
     mount_case::{Carrier, MountShape},
     notes::notes,
     parallel::in_parallel,
+    plan::Planner,
     problem::Problem,
     reasons::{no_clip, no_coupon, no_mount, off_aim, weak_web},
     response::{Correction, Response},
     search::Sized,
+    sleeve_plan::sleeves,
     stations::{clips, shares, too_near},
     stiffness::stiff,
     taper::Taper,
@@ -107,9 +109,13 @@ fn with_pads(
     let clip_rules = Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..clip_rules };
 
     let mut problems = Vec::new();
-    let groups = split(&shared, pad_half_width_mm, &clip_rules).unwrap_or_else(|unserved| {
+    let planner = Planner { spec, tools: &shared, pad_half_width_mm, rules: &clip_rules };
+    if let Some(problem) = planner.refused() {
+        return Err(vec![problem]);
+    }
+    let (groups, family) = planner.groups().unwrap_or_else(|unserved| {
         problems.extend(no_clips(spec, &unserved, pad_half_width_mm, &clip_rules));
-        Vec::new()
+        (Vec::new(), None)
     });
     let (Some((mount_shape, margin, _)), true) = (mount, mount.is_some_and(|(_, m, _)| m.kept())) else {
         problems.push(no_mount(spec, &task, mount.map(|(_, m, _)| m)));
@@ -131,7 +137,7 @@ fn with_pads(
             carrier: &carrier,
             drawn,
         };
-        return assembly.design(None);
+        return assembly.design(None).map(|design| Design { plan: family, ..design });
     };
     // The slices that were tried are of the clips as they are without the trials.
     let steps = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter).map_or(0.0, |s| s.draw_mm);
@@ -157,7 +163,7 @@ fn with_pads(
         carrier: &carrier,
         drawn,
     };
-    assembly.design(Some(coupons))
+    assembly.design(Some(coupons)).map(|design| Design { plan: family, ..design })
 }
 
 /// A margin that the fit table has still to find.
@@ -171,7 +177,7 @@ fn aimed_at(groups: &[Group], target_mm: impl Fn(char) -> f64) -> Vec<Group> {
         if shape.vee.is_none() {
             shape.seat_radius_mm += 0.5 * target_mm(letter);
         }
-        Group { tools: group.tools.clone(), clip: Sized { shape, margin: UNJUDGED, ..group.clip } }
+        Group { clip: Sized { shape, margin: UNJUDGED, ..group.clip }, ..group.clone() }
     });
     moved.collect()
 }
@@ -277,17 +283,18 @@ impl Assembly<'_> {
         let served: Vec<(&Group, char)> = groups.iter().zip(&sizes).map(|(g, s)| (g, s.letter)).collect();
         let binds = in_parallel(&served, |(group, letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
-            clip_binds(group, &figures, self.frame.pad_half_width_mm, self.clip_rules)
+            clip_binds(group, &figures, self.frame.pad_half_width_mm, &group.rules(self.clip_rules))
         });
         for (size, binds) in sizes.iter_mut().zip(binds) {
             size.binds = binds;
         }
         let fit: Vec<FitRow> =
             fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips(spec)), ..row }).collect();
+        let sleeves = sleeves(spec, self.clip_rules, groups, &sizes);
         let mut notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
         notes.extend(mount.taper.note(mount.length_mm));
         notes.extend(windows_note(spec, &holders));
-        Ok(Design { sizes, mount, holders, fit, mount_fit, mount_odds, notes, coupons })
+        Ok(Design { sizes, mount, sleeves, plan: None, holders, fit, mount_fit, mount_odds, notes, coupons })
     }
 
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, Vec<Problem>> {
@@ -295,8 +302,8 @@ impl Assembly<'_> {
         let (mut problems, mut holders, mut faults) = (Vec::new(), Vec::new(), Vec::new());
         let mount = &mount.drawn();
         for (size, group) in sizes.iter().zip(self.groups) {
-            let size = &size.drawn();
-            let across_n = clips(spec) * group.tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
+            let size = &Size { greatest_mm: group.thickest_mm(), ..size.drawn() };
+            let across_n = clips(spec) * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
             match plan(spec, rules, size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => {

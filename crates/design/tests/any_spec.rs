@@ -61,7 +61,7 @@ fn material() -> impl Strategy<Value = Material> {
 }
 
 fn wide_range() -> impl Strategy<Value = WideRange> {
-    prop_oneof![Just(WideRange::Sizes), Just(WideRange::Vee), Just(WideRange::Best)]
+    prop_oneof![Just(WideRange::Sizes), Just(WideRange::Sleeves), Just(WideRange::Vee), Just(WideRange::Best)]
 }
 
 prop_compose! {

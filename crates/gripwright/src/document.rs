@@ -1,7 +1,7 @@
 //! The machine-readable document of a run, and the list of coupons.
 
 use gripwright_design::{
-    CouponKind, Design, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, TryOut,
+    CouponKind, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, Sleeve, TryOut,
 };
 use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
@@ -18,6 +18,8 @@ pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
         "name": spec.name,
         "method": "contact of geometrically exact beams with a rigid barrel or body; least and greatest over the corners of modulus and friction; try the coupons before trusting them",
         "sizes": design.sizes.iter().map(|s| size(spec, s)).collect::<Vec<_>>(),
+        "sleeves": design.sleeves.iter().map(|s| sleeve(spec, s)).collect::<Vec<_>>(),
+        "family_plan": design.plan.as_ref().map(family_plan),
         "mount": mount(design),
         "holders": design.holders.iter().map(holder).collect::<Vec<_>>(),
         "fit": design.fit.iter().map(fit).collect::<Vec<_>>(),
@@ -123,6 +125,49 @@ fn size(spec: &Spec, size: &Size) -> Value {
         });
     }
     value
+}
+
+fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {
+    let tools: Vec<&str> = sleeve.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
+    json!({
+        "sleeve": sleeve.identity,
+        "size": sleeve.letter,
+        "tools": tools,
+        "barrels_mm": sleeve.barrels_mm,
+        "bore_radius_mm": sleeve.ring.bore_radius_mm,
+        "wall_mm": sleeve.ring.wall_mm,
+        "half_wrap_rad": sleeve.ring.half_wrap_rad,
+        "slit_edge_round_mm": sleeve.ring.edge_mm,
+        "between_collars_mm": sleeve.between_mm,
+        "collar_mm": sleeve.collar_mm,
+        "collar_rim_mm": sleeve.rim_mm,
+        "chamfer_mm": sleeve.chamfer_mm,
+        "outside_in_clip_mm": sleeve.outside_mm,
+        "slides_n": both(sleeve.slides_n),
+        "slide_on_limit_n": sleeve.slide_on_limit_n,
+        "along_needed_n": sleeve.along_needed_n,
+        "strain": sleeve.strain,
+        "strain_limit": sleeve.strain_limit,
+        "stands_off_mm": sleeve.stands_off_mm,
+        "slit_mm": sleeve.slit_mm,
+        "slit_on_greatest_barrel_mm": sleeve.slit_open_mm,
+        "off_axis_mm": sleeve.off_axis_mm,
+        "margin": margin(&sleeve.margin),
+    })
+}
+
+fn family_plan(plan: &FamilyPlan) -> Value {
+    let ways = plan.ways.iter().map(|way| match &way.needs {
+        Ok(needs) => json!({
+            "way": way.way.word(),
+            "serves": true,
+            "holders": needs.holders,
+            "sleeves": needs.sleeves,
+            "margin": needs.margin.as_ref().map(margin),
+        }),
+        Err(why) => json!({ "way": way.way.word(), "serves": false, "reason": why }),
+    });
+    json!({ "taken": plan.taken.word(), "ways": ways.collect::<Vec<_>>(), "remarks": plan.remarks })
 }
 
 fn mount(design: &Design) -> Value {
@@ -235,6 +280,7 @@ fn holder(plan: &HolderPlan) -> Value {
 fn fit(row: &FitRow) -> Value {
     let mut value = figures(&row.figures);
     value["size"] = json!(row.letter);
+    value["sleeve"] = json!(row.sleeve);
     value["tool"] = json!(row.tool_name);
     value["diameter_mm"] = json!(row.diameter_mm);
     value["at"] = json!(if row.greatest { "greatest" } else { "least" });

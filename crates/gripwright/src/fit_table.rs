@@ -5,7 +5,7 @@ use std::fmt::Write;
 use gripwright_design::{Design, FitFigures, Limit, Odds, WebPlan};
 use gripwright_spec::Spec;
 
-use crate::keep_outs;
+use crate::{keep_outs, sleeve_table};
 
 /// Widest line.
 const COLUMNS: usize = 80;
@@ -29,14 +29,27 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
         } else {
             (fit.tool_name.clone(), chance(fit.odds.as_ref()))
         };
-        row(&mut out, &cells(name, format!("{:.2}", fit.diameter_mm), fit.letter, &fit.figures, odds));
+        let size = fit.sleeve.clone().unwrap_or_else(|| fit.letter.to_string());
+        row(&mut out, &cells(name, format!("{:.2}", fit.diameter_mm), size, &fit.figures, odds));
     }
     row(
         &mut out,
-        &cells("mount on body".to_owned(), String::new(), 'M', &design.mount_fit, chance(design.mount_odds.as_ref())),
+        &cells(
+            "mount on body".to_owned(),
+            String::new(),
+            "M".to_owned(),
+            &design.mount_fit,
+            chance(design.mount_odds.as_ref()),
+        ),
     );
+    if let Some(plan) = &design.plan {
+        sleeve_table::family_plan(&mut out, plan);
+    }
     out.push_str("\nSizes\n");
     sizes(&mut out, spec, design);
+    if !design.sleeves.is_empty() {
+        sleeve_table::sleeves(&mut out, spec, design);
+    }
     out.push_str("\nMount and webs\n");
     mount_and_webs(&mut out, spec, design);
     layouts(&mut out, design);
@@ -57,13 +70,13 @@ fn row(out: &mut String, [name, diameter, size, snap, pull, hold, strain, aim, o
     let _ = writeln!(out, "{}", line.trim_end());
 }
 
-fn cells(name: String, diameter: String, letter: char, fit: &FitFigures, odds: String) -> [String; 10] {
+fn cells(name: String, diameter: String, size: String, fit: &FitFigures, odds: String) -> [String; 10] {
     let across = fit.pull_out_n.least / fit.across_needed_n;
     let along = fit.axial_hold_n.least / fit.along_needed_n;
     [
         name,
         diameter,
-        letter.to_string(),
+        size,
         short(fit.snap_in_n.greatest),
         short(fit.pull_out_n.least),
         short(across.min(along)),
@@ -93,7 +106,7 @@ fn chance(odds: Option<&Odds>) -> String {
 }
 
 /// With as many digits as a force or a ratio deserves.
-fn short(value: f64) -> String {
+pub(crate) fn short(value: f64) -> String {
     if value.abs() < 9.95 { format!("{value:.1}") } else { format!("{value:.0}") }
 }
 
@@ -207,7 +220,7 @@ fn layouts(out: &mut String, design: &Design) {
     }
 }
 
-fn bound_by(binds: &[Limit]) -> String {
+pub(crate) fn bound_by(binds: &[Limit]) -> String {
     binds.iter().map(|limit| limit.word()).collect::<Vec<_>>().join(", ")
 }
 

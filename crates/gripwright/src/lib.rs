@@ -28,6 +28,7 @@ mod make;
 mod measured;
 mod origin;
 mod plate_files;
+mod sleeve_table;
 pub mod solids;
 mod trial_sheet;
 

@@ -272,10 +272,15 @@ fn holder_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
         };
         set.add_shapes(&stem, std::slice::from_ref(part), loaded, "holder")?;
     }
+    let sleeves = solids::sleeves(design, loaded.spec.printer.least_wall_mm)?;
+    for (part, plan) in sleeves.iter().zip(&design.sleeves) {
+        let stem = format!("sleeve-{}", plan.identity.to_ascii_lowercase());
+        set.add_shapes(&stem, std::slice::from_ref(part), loaded, "sleeve")?;
+    }
     // Side by side, so that one picture shows what the family needs.
     let mut at = 0.0;
     let mut spread = Vec::new();
-    for part in &parts {
+    for part in parts.iter().chain(&sleeves) {
         let Some(bounds) = part.solid.brep().bounds() else { continue };
         let motion = Motion::shift([at - bounds.min_mm[0], 0.0, 0.0]);
         at += bounds.size_mm()[0] + PICTURE_GAP_MM;

@@ -5,8 +5,8 @@ use std::fmt::Display;
 use gripwright_design::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_section::{Outline, Point};
 use gripwright_solid::{
-    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, Solid, Station, WebShape, check,
-    holder, holder_with_stations, lettering, mass_properties, prism, triangles,
+    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid, Station,
+    WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, triangles,
 };
 use gripwright_spec::{ENGRAVING_MM, GrippingFaces};
 
@@ -73,6 +73,22 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
         Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, ..part })
     });
     parts.collect()
+}
+
+/// The sleeves of a design, their slits looking along +y, checked against the printer's least wall (mm).
+pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
+    let made = design.sleeves.iter().map(|plan| {
+        let spec = SleeveSpec {
+            ring: plan.ring,
+            between_mm: plan.between_mm,
+            collar_mm: plan.collar_mm,
+            rim_mm: plan.rim_mm,
+            chamfer_mm: plan.chamfer_mm,
+        };
+        let solid = sleeve(&plan.name, &spec).map_err(|e| Unsound::new(&plan.name, &e))?;
+        finished(solid, Some(plan.ring.bore_radius_mm), 0.0, least_wall_mm)
+    });
+    made.collect()
 }
 
 /// The coupons of one plate, each lying on the bed in its place, checked against the printer's least wall (mm).

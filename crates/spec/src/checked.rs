@@ -257,9 +257,11 @@ pub struct Fit {
 pub enum WideRange {
     /// As many sizes of round clips as it needs.
     Sizes,
+    /// A round clip for the largest tools, sleeves for smaller ones wherever they serve, further sizes elsewhere.
+    Sleeves,
     /// Vee clips wherever they serve, round ones elsewhere.
     Vee,
-    /// Whichever form needs fewest sizes, and of equals the one with the greater least margin.
+    /// Whichever of these needs fewest parts, holders and sleeves, and of equals the one with the greater least margin.
     Best,
 }
 

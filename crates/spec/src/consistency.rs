@@ -1,6 +1,6 @@
 //! Checks of values against each other. Each one runs when the values that it compares are there.
 
-use crate::checked::{Body, BodyProfile, CouponMatch, Coupons, Finish, Layout, Mould, Printer, Tool};
+use crate::checked::{Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, Layout, Mould, Printer, Tool, WideRange};
 use crate::format::{CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD};
 use crate::reader::Reader;
 
@@ -9,6 +9,7 @@ pub(crate) struct Parts<'a> {
     pub(crate) body: Option<&'a Body>,
     pub(crate) tools: Option<&'a [Tool]>,
     pub(crate) layout: Option<&'a Layout>,
+    pub(crate) fit: Option<&'a Fit>,
     pub(crate) finish: Option<&'a Finish>,
     pub(crate) printer: Option<&'a Printer>,
     pub(crate) mould: Option<&'a Mould>,
@@ -43,6 +44,11 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
     }
     if let (Some(body), Some(finish)) = (parts.body, parts.finish) {
         crate::layout::taper_without_draft(reader, body, finish);
+    }
+    if let (Some(fit), Some(layout), Some(finish)) = (parts.fit, parts.layout, parts.finish)
+        && fit.wide_range == WideRange::Sleeves
+    {
+        crate::sleeves::check(reader, layout, finish);
     }
     if let Some(printer) = parts.printer {
         spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);

@@ -359,8 +359,17 @@ pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
     about: "What serves a family whose diameters lie far apart",
     words: &[
         ("sizes", WideRange::Sizes, "as many sizes of round clips as it needs"),
+        (
+            "sleeves",
+            WideRange::Sleeves,
+            "a round clip for the largest tools, sleeves for smaller ones wherever they serve, further sizes elsewhere",
+        ),
         ("vee", WideRange::Vee, "vee clips wherever they serve, round ones elsewhere"),
-        ("best", WideRange::Best, "the form that needs fewest sizes, of equals the one with the greater least margin"),
+        (
+            "best",
+            WideRange::Best,
+            "whichever of these needs fewest holders and sleeves, of equals the one with the greater least margin",
+        ),
     ],
     absent: Absent::Default("sizes"),
 };

@@ -34,6 +34,7 @@ mod read;
 mod reader;
 mod render;
 mod schema;
+mod sleeves;
 mod source;
 mod suggestion;
 mod tools;

@@ -131,6 +131,7 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
             body: body.as_ref(),
             tools: tools.as_deref(),
             layout: layout.as_ref(),
+            fit: fit.as_ref(),
             finish: finish.as_ref(),
             printer: printer.as_ref(),
             mould: mould.as_ref(),

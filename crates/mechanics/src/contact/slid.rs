@@ -20,7 +20,7 @@ use super::{
 const ELEMENTS: usize = 24;
 const POINTS_PER_ELEMENT: usize = 6;
 /// Share of the normal forces up to which a force along the plane of symmetry counts as none.
-const BALANCED: f64 = 1e-4;
+const BALANCED: f64 = 1e-3;
 /// Looks at heights until the forces balance.
 const MOST_LOOKS: usize = 60;
 
@@ -154,7 +154,7 @@ fn settle(held: &mut Held<'_>, interference: f64) -> Option<()> {
         if found >= 0.0 { low = (height, found) } else { high = (height, found) }
     }
     let load = held.load();
-    (load.push.abs() <= 100.0 * BALANCED * load.normals).then_some(())
+    (load.push.abs() <= 10.0 * BALANCED * load.normals).then_some(())
 }
 
 #[cfg(test)]

@@ -1,0 +1,47 @@
+//! What sleeves that are asked for ask of the rest of the spec.
+
+use crate::{
+    checked::{Finish, Layout},
+    consistency::fault,
+    reader::Reader,
+};
+
+/// Sleeves have a collar at either end of a single clip, which needs room there and lets no mould part in their middle.
+pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
+    let other = "or write another `fit.wide_range`";
+    if finish.draft_rad > 0.0 {
+        let draft = finish.draft_rad.to_degrees();
+        fault(
+            reader,
+            "finish.draft",
+            "sleeves-with-draft",
+            format!(
+                "`finish.draft` is {draft:.2} deg: no mould that parts in their middle lets go of sleeves, which have a \
+                 collar at either end"
+            ),
+            "0 deg with sleeves".to_owned(),
+            format!("write `draft = 0`, {other}"),
+        );
+    }
+    let stations = layout.stations_mm.len();
+    if stations > 1 {
+        fault(
+            reader,
+            "layout.stations",
+            "sleeves-several-clips",
+            format!("`layout.stations` has {stations}: a sleeve sits in one clip"),
+            "one station with sleeves".to_owned(),
+            format!("leave one station, {other}"),
+        );
+    }
+    if let Some(at) = layout.stop_at_mm {
+        fault(
+            reader,
+            "layout.stop",
+            "sleeves-with-stop",
+            format!("`layout.stop` stands at {at} mm: the collars of sleeves need the room beside the clip"),
+            "no stop with sleeves".to_owned(),
+            format!("leave the stop out, {other}"),
+        );
+    }
+}
