@@ -134,9 +134,9 @@ fn settle(held: &mut Held<'_>, interference: f64) -> Option<()> {
         let height = if low.1 < 0.0 { low.0 - way } else { high.0 + way };
         let at = (height, push(held, height)?);
         if low.1 < 0.0 {
-            low = at
+            low = at;
         } else {
-            high = at
+            high = at;
         }
         way *= 1.6;
     }
