@@ -129,6 +129,11 @@ pub(crate) fn on_itself(rules: &Rules, off_axis_mm: f64) -> Rules {
     out
 }
 
+/// Chamfer of a sleeve's ends, mm.
+pub(crate) fn chamfer_mm(rules: &Rules) -> f64 {
+    rules.finish.chamfer_mm.min(GREATEST_CHAMFER_MM)
+}
+
 /// How far the barrel's axis may lie off the middle of a sleeve's outside, mm: walls are only as true as the process.
 pub(crate) fn off_axis_mm(spreads: &Spreads) -> f64 {
     COVERAGE * spreads.wall_mm
@@ -303,11 +308,6 @@ pub(crate) struct OnBarrel {
 }
 
 impl Fitted {
-    /// Chamfer of its ends, mm.
-    pub(crate) fn chamfer_mm(&self, rules: &Rules) -> f64 {
-        rules.finish.chamfer_mm.min(GREATEST_CHAMFER_MM)
-    }
-
     /// The sleeve as drawn on a barrel.
     pub(crate) fn on(&self, barrel_mm: f64, rules: &Rules) -> Option<OnBarrel> {
         let bore_mm = 2.0 * self.ring.bore_radius_mm;

@@ -9,7 +9,7 @@ use crate::{
     design::Size,
     family::Group,
     margin::Margin,
-    sleeve::{COLLAR_MM, Fitted, RIM_MM},
+    sleeve::{COLLAR_MM, Fitted, RIM_MM, chamfer_mm},
 };
 
 /// A sleeve: a split ring between two collars, slid on a barrel that is then gripped by a larger clip.
@@ -88,7 +88,7 @@ fn sleeve(spec: &Spec, rules: &Rules, fitted: &Fitted, (size, index): (&Size, us
         between_mm: fitted.between_mm,
         collar_mm: COLLAR_MM,
         rim_mm: RIM_MM,
-        chamfer_mm: fitted.chamfer_mm(rules),
+        chamfer_mm: chamfer_mm(rules),
         tools: fitted.tools.iter().map(|t| t.index).collect(),
         barrels_mm: range(&fitted.tools),
         outside_mm: range(&fitted.barrels),
