@@ -7,10 +7,11 @@ use crate::{
     demand::Rules,
     design::FitFigures,
     family::Group,
+    gripped::Gripped,
     margin::{Limit, Margin, aim_margin},
     mount::{MountTask, best_mount},
     mount_case::MountShape,
-    search::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to},
+    search::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to, widest},
     solve::{Learnt, best_clip},
 };
 
@@ -57,9 +58,11 @@ fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bo
     let mut shape = group.clip.shape;
     shape.half_wrap_rad += 4.0_f64.to_radians();
     let Some(shape) = shape.refaced() else { return false };
-    let greatest = group.gripped().iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+    let locks = |clip: &SolvedClip, gripped: &Gripped| {
+        matches!(clip.respond_at_worst(gripped, rules), Err(Outcome::Locks { .. }))
+    };
     SolvedClip::new(&shape, pad_half_width_mm, group.clip.length_mm, rules)
-        .is_some_and(|clip| matches!(clip.respond(greatest, rules), Err(Outcome::Locks { .. })))
+        .is_some_and(|clip| widest(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
 }
 
 /// What binds the mount, the first most.

@@ -3,14 +3,15 @@
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_mechanics::{
-    Arm, Clip, Estimate, Fineness, Outcome, Rest, Rigid, Side, WidthRegime, effective_clamp_rad, estimate,
-    strain_site_rad,
+    Arm, Clip, Contact, Estimate, Fineness, Outcome, Rest, Rigid, Side, Support, WidthRegime, effective_clamp_rad,
+    estimate, strain_site_rad,
 };
-use gripwright_section::{Back, Curve, Point, RoundClip};
+use gripwright_section::{Attitude, Back, Curve, Point, RoundClip};
 
 use crate::{
     demand::Rules,
     form::ClipForm,
+    gripped::{Gripped, Lying, NO_BARREL, worst_way},
     response::{Response, Scale, respond},
     vee_case::{VeeFace, VeeModel},
 };
@@ -67,14 +68,40 @@ impl ClipShape {
 /// A barrel made ready for estimates.
 #[derive(Clone, Debug)]
 pub(crate) struct Barrel {
+    /// Half its greatest width.
     radius_mm: f64,
     rigid: Rigid,
+    /// Whether it lies as a round barrel of that radius would: on the edges of the floor.
+    as_round: bool,
 }
 
 impl Barrel {
-    pub(crate) fn new(diameter_mm: f64) -> Self {
-        let radius_mm = 0.5 * diameter_mm;
-        Self { radius_mm, rigid: Rigid::round(radius_mm) }
+    /// A hexagon with a flat down stands on two corners, as far apart as a round barrel over its corners touches.
+    pub(crate) fn new(lying: &Lying) -> Option<Self> {
+        let radius_mm = 0.5 * lying.gripped.widest_mm();
+        Some(Self { radius_mm, rigid: lying.rigid()?, as_round: lying.attitude != Some(Attitude::CornerDown) })
+    }
+
+    /// How far it reaches from its axis against a normal, rad from −y, mm.
+    fn reach_mm(&self, normal_rad: f64) -> f64 {
+        let normal = Contact::new(Point::ORIGIN, normal_rad).normal;
+        self.rigid.contacts().iter().map(|c| c.point.dot(normal)).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Radius of the round barrel that would stand as high in a vee, mm.
+    fn in_vee_mm(&self, vee: &VeeModel) -> f64 {
+        if self.as_round && self.rigid.is_round() { self.radius_mm } else { self.reach_mm(vee.flank_rad()) }
+    }
+
+    /// What a free lip presses of it when its axis stands at a height, mm, and the normal there. A convex section is as far from a point as the farthest of the lines that touch it.
+    pub(crate) fn at_lip(&self, height_mm: f64, (centre, radius): (Point, f64)) -> (f64, f64) {
+        let place = centre - Point::new(0.0, height_mm);
+        if self.rigid.is_round() {
+            return (self.radius_mm + radius - place.length(), place.angle() + FRAC_PI_2);
+        }
+        let distance = |c: &Contact| (place - c.point).dot(c.normal);
+        let nearest = self.rigid.contacts().iter().max_by(|a, b| distance(a).total_cmp(&distance(b)));
+        nearest.map_or((0.0, FRAC_PI_2), |c| (radius - distance(c), c.normal_rad))
     }
 }
 
@@ -90,7 +117,7 @@ pub(crate) struct ClipModel {
 /// The seat and the arm that bends beside it.
 #[derive(Clone, Debug)]
 enum Seat {
-    Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64 },
+    Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64, lip: (Point, f64) },
     Vee(VeeModel),
 }
 
@@ -126,7 +153,7 @@ impl ClipModel {
         let centre = seat_radius_mm + 0.5 * wall(pad_rad);
         let strain_from_mm = centre * (strain_site_rad(pad_rad, ratio) - clamp);
         Some(Self {
-            seat: Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad },
+            seat: Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, lip: (lip, lip_radius - seat_inset) },
             shape: *shape,
             strain_factor: clip.wall_at_mm(pad_rad) / wall(pad_rad),
         })
@@ -135,10 +162,11 @@ impl ClipModel {
     /// How far a barrel's axis stands above its place in the drawing by the closed forms, mm.
     pub(crate) fn rise_mm(&self, barrel: &Barrel) -> f64 {
         match &self.seat {
+            Seat::Round { seat_radius_mm, .. } if !barrel.as_round => barrel.radius_mm - seat_radius_mm,
             Seat::Round { seat_radius_mm, pad_rad, .. } => {
                 Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad).rise_mm
             }
-            Seat::Vee(model) => model.rise_mm(barrel.radius_mm),
+            Seat::Vee(model) => model.rise_mm(barrel.in_vee_mm(model)),
         }
     }
 
@@ -146,7 +174,13 @@ impl ClipModel {
     pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, rules: &Rules) -> Option<Estimate> {
         let rigid = &barrel.rigid;
         let side = match &self.seat {
-            Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad } => Side {
+            Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.as_round => {
+                let (interference_mm, wrap_rad) = barrel.at_lip(self.rise_mm(barrel), *lip);
+                // The corner at the bottom carries it in the middle of the floor.
+                let rest = Rest { interference_mm, rise_mm: 0.0, support: Support::Edges { flank_rad: 0.0 } };
+                Side { arm, rigid, wrap_rad, strain_from_mm: *strain_from_mm, rest }
+            }
+            Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, .. } => Side {
                 arm,
                 rigid,
                 wrap_rad: self.shape.half_wrap_rad,
@@ -154,7 +188,7 @@ impl ClipModel {
                 rest: Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad),
             },
             Seat::Vee(model) => {
-                let (rest, wrap_rad) = model.rest(barrel.radius_mm);
+                let (rest, wrap_rad) = model.rest(barrel, self.rise_mm(barrel));
                 Side { arm: &model.arm, rigid, wrap_rad, strain_from_mm: model.strain_from_mm, rest }
             }
         };
@@ -207,8 +241,13 @@ impl SolvedClip {
     }
 
     /// Runs at the corners of friction, or why the barrel does not go in.
-    pub(crate) fn respond(&self, diameter_mm: f64, rules: &Rules) -> Result<Response, Outcome> {
-        respond(&self.clip, &Rigid::round(0.5 * diameter_mm), rules, &self.scale)
+    pub(crate) fn respond(&self, lying: &Lying, rules: &Rules) -> Result<Response, Outcome> {
+        respond(&self.clip, &lying.rigid().ok_or(NO_BARREL)?, rules, &self.scale)
+    }
+
+    /// The worst of the ways in which it may come to lie.
+    pub(crate) fn respond_at_worst(&self, gripped: &Gripped, rules: &Rules) -> Result<Response, Outcome> {
+        worst_way(gripped, |rigid| respond(&self.clip, rigid, rules, &self.scale), Response::worst)
     }
 
     pub(crate) fn clip(&self) -> &Clip {

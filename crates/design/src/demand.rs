@@ -1,7 +1,9 @@
 //! What the spec asks of clips and mount, in the terms of the mechanics.
 
 use gripwright_mechanics::{Elastic, Interval, permissible_strain};
-use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, Uses, WideRange};
+use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
+
+use crate::gripped::Gripped;
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).
 pub(crate) const GRAVITY: f64 = 9.80665;
@@ -18,9 +20,10 @@ const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
 pub(crate) struct ToolDemand {
     /// Index in the spec.
     pub(crate) index: usize,
-    /// Least diameter that may come, mm.
+    pub(crate) section: ToolSection,
+    /// Least diameter, or size across flats, that may come, mm.
     pub(crate) least_mm: f64,
-    /// Greatest diameter that may come, mm.
+    /// Greatest diameter, or size across flats, that may come, mm.
     pub(crate) greatest_mm: f64,
     /// Hold needed across the axis, safety included, N.
     pub(crate) across_n: f64,
@@ -76,11 +79,29 @@ impl ToolDemand {
         let weight = tool.mass_kg * GRAVITY;
         Self {
             index,
+            section: tool.section,
             least_mm: tool.barrel.least_mm - spread,
             greatest_mm: tool.barrel.greatest_mm + spread,
             across_n: safety * (tool.load_across_n + weight).max(LEAST_HOLD_N),
             along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
         }
+    }
+}
+
+impl ToolDemand {
+    /// What is gripped at its least.
+    pub(crate) fn least(&self) -> Gripped {
+        Gripped { section: self.section, size_mm: self.least_mm }
+    }
+
+    /// What is gripped at its greatest.
+    pub(crate) fn greatest(&self) -> Gripped {
+        Gripped { section: self.section, size_mm: self.greatest_mm }
+    }
+
+    /// Greatest width that may come, mm.
+    pub(crate) fn widest_mm(&self) -> f64 {
+        self.greatest().widest_mm()
     }
 }
 

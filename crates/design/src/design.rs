@@ -55,9 +55,9 @@ pub struct Size {
     pub length_mm: f64,
     /// Indices in the spec of the tools that it grips without a sleeve.
     pub tools: Vec<usize>,
-    /// Least barrel that it is meant for, mm.
+    /// Least barrel that it is meant for, of hexagons across flats, mm.
     pub least_mm: f64,
-    /// Greatest barrel that it is meant for, mm.
+    /// Greatest barrel that it is meant for, of hexagons across corners, mm.
     pub greatest_mm: f64,
     /// The limit that it keeps least well.
     pub margin: Margin,
@@ -209,8 +209,10 @@ pub struct FitRow {
     pub tool: usize,
     /// Name of the tool.
     pub tool_name: String,
-    /// Diameter with the spread of its measurement, mm.
+    /// Diameter, or size across flats, with the spread of its measurement, mm.
     pub diameter_mm: f64,
+    /// What else there is to say of a hexagon; absent for a round tool.
+    pub hexagon: Option<HexagonFit>,
     /// Whether this is the least or the greatest diameter.
     pub greatest: bool,
     /// Identity of the sleeve in which it is gripped, such as `A1`; absent when the clip grips the barrel itself.
@@ -219,6 +221,17 @@ pub struct FitRow {
     pub figures: FitFigures,
     /// The odds of the tool over all its barrels and all parts of the process; the same in both rows of a tool.
     pub odds: Option<Odds>,
+}
+
+/// How a hexagon lies. The figures beside it are the worst of both ways.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HexagonFit {
+    /// Its size across corners, mm.
+    pub across_corners_mm: f64,
+    /// Height of its axis at rest with a flat at the bottom, as `seat_mm` says it, mm.
+    pub flat_down_mm: Interval,
+    /// The same with a corner at the bottom, mm.
+    pub corner_down_mm: Interval,
 }
 
 /// How a clip fits a barrel, or the mount the body over the spread of its measurement.

@@ -71,7 +71,7 @@ pub(crate) struct Unserved {
 pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     let mut sorted = tools.to_vec();
     sorted.sort_by(|a, b| {
-        a.greatest_mm.total_cmp(&b.greatest_mm).then(a.least_mm.total_cmp(&b.least_mm)).then(a.index.cmp(&b.index))
+        a.widest_mm().total_cmp(&b.widest_mm()).then(a.least_mm.total_cmp(&b.least_mm)).then(a.index.cmp(&b.index))
     });
     sorted
 }

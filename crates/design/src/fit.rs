@@ -1,13 +1,16 @@
 //! How tools fit their clips and the body its mount: all figures, by the contact solver at every corner.
 
-use gripwright_mechanics::{Interval, Rigid, Snap, grip_left};
+use std::{collections::BTreeMap, slice};
+
+use gripwright_mechanics::{Interval, Snap, grip_left};
 use gripwright_spec::{Range, Spec};
 
 use crate::{
     clip_case::{ClipShape, SolvedClip},
     demand::{Rules, Spreads, ToolDemand},
-    design::{FitFigures, FitRow, ForceCurves, Size, Web},
+    design::{FitFigures, FitRow, ForceCurves, HexagonFit, Size, Web},
     family::Group,
+    gripped::{Gripped, Lying},
     margin::{aim_margin, hold_margin, load_margin},
     mount::MountTask,
     mount_case::MountShape,
@@ -46,33 +49,36 @@ impl Frame<'_> {
         let clip = SolvedClip::new(&shape, self.pad_half_width_mm, size.length_mm, self.rules)?;
         let spreads = Spreads::of(self.spec);
         let seat = 2.0 * shape.seat_radius_mm;
-        // One surface for all that the clip grips, over the friction of barrels and of sleeves.
-        let gripped = Frame { rules: &group.rules(self.rules), ..*self };
-        let surface = gripped.surface(&shape, size.length_mm, &group.gripped(), &spreads);
+        // What the clip grips, over the friction of barrels and of sleeves.
+        let with_sleeves = Frame { rules: &group.rules(self.rules), ..*self };
+        let surfaces = ToolSurfaces::new(&group.gripped(), |ways, range| {
+            with_sleeves.surfaces(&shape, size.length_mm, ways, range)
+        });
         let mut jobs = Vec::new();
         for tool in &group.tools {
-            let odds = surface.as_ref().and_then(|s| self.tool_odds(s, tool, seat, &spreads, clip.scale()));
+            let odds = surfaces.of(tool).and_then(|s| self.tool_odds(s, tool, seat, &spreads, clip.scale()));
             jobs.extend([(*tool, false, odds), (*tool, true, odds)]);
         }
         let rows = in_parallel(&jobs, |(tool, greatest, odds)| {
-            let diameter_mm = if *greatest { tool.greatest_mm } else { tool.least_mm };
-            let found = clip.respond(diameter_mm, self.rules).ok()?;
+            let gripped = if *greatest { tool.greatest() } else { tool.least() };
+            let (found, hexagon) = self.response(&clip, &gripped)?;
             let asked = Asked {
                 across_n: tool.across_n,
                 along_n: tool.along_n,
-                radius_mm: 0.5 * diameter_mm,
-                interference_mm: 0.5 * (diameter_mm - seat),
+                radius_mm: 0.5 * gripped.size_mm,
+                interference_mm: 0.5 * (gripped.widest_mm() - seat),
                 aim_besides_mm: self.mount_seat_mm + web.tip_mm.abs(),
             };
             let mut figures = self.figures(&found, clip.scale(), &asked);
             let seed = 2 * tool.index as u64 + u64::from(*greatest);
-            figures.bands =
-                surface.as_ref().map(|s| bands(s, asked.interference_mm, (&spreads, self.rules, clip.scale()), seed));
+            let context = (&spreads, self.rules, clip.scale());
+            figures.bands = surfaces.of(tool).and_then(|s| bands(s, asked.interference_mm, context, seed));
             Some(FitRow {
                 letter: size.letter,
                 tool: tool.index,
                 tool_name: self.spec.tools.get(tool.index)?.name.clone(),
-                diameter_mm,
+                diameter_mm: gripped.size_mm,
+                hexagon,
                 greatest: *greatest,
                 sleeve: None,
                 figures,
@@ -80,8 +86,25 @@ impl Frame<'_> {
             })
         });
         let own: Option<Vec<FitRow>> = rows.into_iter().collect();
-        let sleeved = gripped.sleeved_rows(group, size, web, (&clip, surface.as_ref()), self.rules.elastic.friction)?;
+        let sleeved = with_sleeves.sleeved_rows(group, size, web, (&clip, surfaces.round.first()), self.rules.elastic.friction)?;
         Some(sleeved.into_iter().chain(own?).collect())
+    }
+
+    /// The worst of the ways in which it may lie, and of a hexagon how it lies in each.
+    fn response(&self, clip: &SolvedClip, gripped: &Gripped) -> Option<(Response, Option<HexagonFit>)> {
+        let mut found = Vec::new();
+        for lying in gripped.ways() {
+            found.push(clip.respond(&lying, self.rules).ok()?);
+        }
+        let hexagon = match found.as_slice() {
+            [flat_down, corner_down] => Some(HexagonFit {
+                across_corners_mm: gripped.widest_mm(),
+                flat_down_mm: flat_down.seat_mm,
+                corner_down_mm: corner_down.seat_mm,
+            }),
+            _ => None,
+        };
+        Some((found.into_iter().reduce(Response::worst)?, hexagon))
     }
 
     /// The mount on the body: snap-on and strain at the greatest, hold at the least, from the runs on both, and its odds.
@@ -123,9 +146,10 @@ impl Frame<'_> {
         let context = (&spreads, self.rules, solved.scale());
         let found = surface.as_ref().map(|s| {
             // The spread of the body's measurement is one of width: half of it on each side.
-            odds(s, Interval::exactly(-shape.gap_mm), 2.0 * self.spec.body.spread_mm, &needs, context, u64::MAX)
+            let nominal = Interval::exactly(-shape.gap_mm);
+            odds(slice::from_ref(s), nominal, 2.0 * self.spec.body.spread_mm, &needs, context, u64::MAX)
         });
-        figures.bands = surface.as_ref().map(|s| bands(s, -shape.gap_mm, context, u64::MAX - 1));
+        figures.bands = surface.as_ref().and_then(|s| bands(slice::from_ref(s), -shape.gap_mm, context, u64::MAX - 1));
         Some((figures, found))
     }
 
@@ -170,34 +194,67 @@ impl Frame<'_> {
         Needs { across_n, along_n, snap_on_n: self.rules.snap_on_n, strain: self.rules.strain_limit }
     }
 
-    fn surface(&self, shape: &ClipShape, length_mm: f64, gripped: &[ToolDemand], spreads: &Spreads) -> Option<Surface> {
+    /// One surface for each way in which a section may lie, over a range of greatest widths, mm. Empty when the clip
+    /// does not take it everywhere.
+    fn surfaces(&self, shape: &ClipShape, length_mm: f64, ways: &[Lying], widths_mm: Interval) -> Vec<Surface> {
+        let spreads = Spreads::of(self.spec);
         let seat = 2.0 * shape.seat_radius_mm;
-        let least_mm = gripped.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
-        let greatest_mm = gripped.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
-        let range = Interval { least: 0.5 * (least_mm - seat), greatest: 0.5 * (greatest_mm - seat) };
-        let solve = |draw: &Draw| solve_clip(shape, self.pad_half_width_mm, length_mm, self.rules, draw);
-        Surface::new(range, shape.seat_radius_mm, (spreads, self.rules), solve)
+        let range = Interval { least: 0.5 * (widths_mm.least - seat), greatest: 0.5 * (widths_mm.greatest - seat) };
+        let surface = |way: &Lying| {
+            let solve = |draw: &Draw| solve_clip(shape, way, self.pad_half_width_mm, length_mm, self.rules, draw);
+            Surface::new(range, shape.seat_radius_mm, (&spreads, self.rules), solve)
+        };
+        ways.iter().map(surface).collect::<Option<Vec<_>>>().unwrap_or_default()
     }
 
     fn tool_odds(
         &self,
-        surface: &Surface,
+        surfaces: &[Surface],
         tool: &ToolDemand,
         seat_mm: f64,
         spreads: &Spreads,
         scale: &Scale,
     ) -> Option<Odds> {
         let barrel = self.spec.tools.get(tool.index)?.barrel;
-        let range =
-            Interval { least: 0.5 * (barrel.least_mm - seat_mm), greatest: 0.5 * (barrel.greatest_mm - seat_mm) };
+        let over = |size_mm: f64| 0.5 * (Gripped { size_mm, ..tool.least() }.widest_mm() - seat_mm);
+        let range = Interval { least: over(barrel.least_mm), greatest: over(barrel.greatest_mm) };
         let needs = self.needs(tool.across_n, tool.along_n);
-        Some(odds(surface, range, barrel.spread_mm, &needs, (spreads, self.rules, scale), tool.index as u64))
+        let spread_mm = tool.least().widest_per_size() * barrel.spread_mm;
+        Some(odds(surfaces, range, spread_mm, &needs, (spreads, self.rules, scale), tool.index as u64))
+    }
+}
+
+/// The responses of one clip to its tools: round ones share theirs, hexagons have one for each way to lie.
+struct ToolSurfaces {
+    round: Vec<Surface>,
+    hexagons: BTreeMap<usize, Vec<Surface>>,
+}
+
+impl ToolSurfaces {
+    fn new(gripped: &[ToolDemand], solve: impl Fn(&[Lying], Interval) -> Vec<Surface>) -> Self {
+        let (hexagons, round): (Vec<&ToolDemand>, Vec<&ToolDemand>) =
+            gripped.iter().partition(|tool| tool.least().is_hexagon());
+        let widths = |tools: &[&ToolDemand]| Interval {
+            least: tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min),
+            greatest: tools.iter().map(|t| t.widest_mm()).fold(0.0, f64::max),
+        };
+        let all = |tools: &[&ToolDemand]| {
+            tools.first().map(|tool| solve(&tool.least().ways(), widths(tools))).unwrap_or_default()
+        };
+        Self { round: all(&round), hexagons: hexagons.into_iter().map(|t| (t.index, all(&[t]))).collect() }
+    }
+
+    /// `None` when they could not be sampled.
+    fn of(&self, tool: &ToolDemand) -> Option<&[Surface]> {
+        let found = self.hexagons.get(&tool.index).unwrap_or(&self.round);
+        (!found.is_empty()).then_some(found.as_slice())
     }
 }
 
 /// A clip drawn from the process: its wall and friction, on a barrel that gives the drawn interference.
 pub(crate) fn solve_clip(
     shape: &ClipShape,
+    way: &Lying,
     pad_half_width_mm: f64,
     length_mm: f64,
     rules: &Rules,
@@ -209,8 +266,9 @@ pub(crate) fn solve_clip(
         ..*shape
     };
     let clip = SolvedClip::new(&changed, pad_half_width_mm, length_mm, rules)?;
-    let barrel = Rigid::round(shape.seat_radius_mm + draw.interference_mm);
-    unit(&unit_run(clip.clip(), &barrel, draw.friction, rules))
+    let gripped = way.gripped.as_wide_as(2.0 * (shape.seat_radius_mm + draw.interference_mm));
+    let rigid = Lying { gripped, ..*way }.rigid()?;
+    unit(&unit_run(clip.clip(), &rigid, draw.friction, rules))
 }
 
 fn unit(run: &Snap) -> Option<Unit> {

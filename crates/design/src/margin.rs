@@ -52,6 +52,9 @@ impl Margin {
     /// What no geometry can serve.
     pub(crate) const IMPOSSIBLE: Self = Self { ratio: 0.0, limit: Limit::Shape };
 
+    /// Before anything has been asked.
+    pub(crate) const ENDLESS: Self = Self { ratio: f64::INFINITY, limit: Limit::Shape };
+
     pub(crate) fn new(ratio: f64, limit: Limit) -> Self {
         // A figure that is not a number keeps no limit.
         Self { ratio: if ratio.is_nan() { 0.0 } else { ratio }, limit }

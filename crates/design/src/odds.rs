@@ -174,15 +174,16 @@ impl Surface {
         }
         grip.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut out = Self { places, interference, wall, friction, nodes: solved[..grid].to_vec(), grip, error: 0.0 };
-        let most_grip = solved.iter().map(|u| u.grip).fold(0.0, f64::max);
+        let most = |read: fn(&Unit) -> f64| solved.iter().map(read).fold(f64::MIN_POSITIVE, f64::max);
+        let (most_grip, most_pull) = (most(|u| u.grip), most(|u| u.pull_out));
         for (d, truth) in asked.iter().zip(&solved).skip(probes) {
             let found = out.at(d);
             let off = [
                 (found.snap_in - truth.snap_in) / truth.snap_in,
-                (found.pull_out - truth.pull_out) / truth.pull_out,
+                // Where next to nothing holds its own size is no measure.
+                (found.pull_out - truth.pull_out) / truth.pull_out.max(0.1 * most_pull),
                 (found.strain - truth.strain) / truth.strain,
-                // Where there is next to no grip its own size is no measure.
-                (found.grip - truth.grip) / truth.grip.max(0.1 * most_grip).max(f64::MIN_POSITIVE),
+                (found.grip - truth.grip) / truth.grip.max(0.1 * most_grip),
             ];
             out.error = off.iter().map(|e| e.abs()).fold(out.error, f64::max);
         }
@@ -306,9 +307,10 @@ impl Figures {
     }
 }
 
-/// The odds of a tool whose barrels lie between two interferences (mm).
+/// The odds of a tool whose barrels lie between two interferences (mm), in every one of the ways in which it may lie: a
+/// part holds it when it holds it in all of them.
 pub(crate) fn odds(
-    surface: &Surface,
+    surfaces: &[Surface],
     interference: Interval,
     barrel_spread_mm: f64,
     needs: &Needs,
@@ -320,14 +322,21 @@ pub(crate) fn odds(
     let all = |(a, b): (bool, bool)| u32::from(a && b);
     for _ in 0..SAMPLES {
         let part = part(&mut recipe, interference, barrel_spread_mm, spreads, rules.elastic.friction);
-        let figures = Figures::of(&surface.at(&part.draw), &part, scale);
-        let (held, on) = figures.keeps(needs);
-        holds += u32::from(held);
-        goes_on += u32::from(on);
-        both += all((held, on));
-        let e = surface.error;
-        better += all(figures.scaled(1.0 - e, 1.0 + e).keeps(needs));
-        worse += all(figures.scaled(1.0 + e, 1.0 - e).keeps(needs));
+        // As interpolated, and with the interpolation off to the better and to the worse.
+        let mut kept = [(true, true); 3];
+        for surface in surfaces {
+            let figures = Figures::of(&surface.at(&part.draw), &part, scale);
+            for ((held, on), off) in kept.iter_mut().zip([0.0, -surface.error, surface.error]) {
+                let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).keeps(needs);
+                *held &= holds;
+                *on &= goes_on;
+            }
+        }
+        holds += u32::from(kept[0].0);
+        goes_on += u32::from(kept[0].1);
+        both += all(kept[0]);
+        better += all(kept[1]);
+        worse += all(kept[2]);
     }
     let share = |count: u32| f64::from(count) / f64::from(SAMPLES);
     let found = share(both);
@@ -341,8 +350,22 @@ pub(crate) fn odds(
     }
 }
 
-/// The middle 90 % of the forces at one interference (mm), over the spreads of part, modulus and friction.
+/// The middle 90 % of the forces at one interference (mm), over the spreads of part, modulus and friction; of several
+/// ways to lie the least and the greatest of them. `None` without a surface.
 pub(crate) fn bands(
+    surfaces: &[Surface],
+    interference_mm: f64,
+    context: (&Spreads, &Rules, &Scale),
+    seed: u64,
+) -> Option<Bands> {
+    surfaces.iter().map(|surface| bands_of(surface, interference_mm, context, seed)).reduce(|a, b| Bands {
+        snap_in_n: a.snap_in_n.hull(b.snap_in_n),
+        pull_out_n: a.pull_out_n.hull(b.pull_out_n),
+        axial_n: a.axial_n.hull(b.axial_n),
+    })
+}
+
+fn bands_of(
     surface: &Surface,
     interference_mm: f64,
     (spreads, rules, scale): (&Spreads, &Rules, &Scale),

@@ -49,9 +49,10 @@ pub(crate) fn no_clip(
     let index = tool.index;
     let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
     let (least, greatest) = (tool.least_mm, tool.greatest_mm);
+    let across = if tool.least().is_hexagon() { " across flats" } else { "" };
     let nearest = unserved.best.as_ref().map_or(String::new(), nearest);
     let message = format!(
-        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm: {}{nearest}",
+        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{nearest}",
         shortfall(margin, rules)
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);

@@ -70,6 +70,25 @@ impl Scale {
     }
 }
 
+impl Response {
+    /// The worse of both in every figure, and the runs of the one that takes more push.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        let harder = self.snap_in_n.greatest >= other.snap_in_n.greatest;
+        Self {
+            snap_in_n: self.snap_in_n.hull(other.snap_in_n),
+            pull_out_n: self.pull_out_n.hull(other.pull_out_n),
+            grip_n: self.grip_n.hull(other.grip_n),
+            axial_n: self.axial_n.hull(other.axial_n),
+            strain: self.strain.max(other.strain),
+            strain_at_rest: self.strain_at_rest.max(other.strain_at_rest),
+            opening_mm: self.opening_mm.max(other.opening_mm),
+            seat_mm: self.seat_mm.hull(other.seat_mm),
+            snaps: self.snaps && other.snaps,
+            runs: if harder { self.runs } else { other.runs },
+        }
+    }
+}
+
 /// One run at unit modulus and unit length.
 pub(crate) fn unit_run(clip: &Clip, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
     let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
@@ -122,7 +141,21 @@ pub(crate) struct Holds {
     pub(crate) seat_mm: f64,
 }
 
+/// The one that lies farther from nothing.
+fn farther(a: f64, b: f64) -> f64 {
+    if b.abs() > a.abs() { b } else { a }
+}
+
 impl Loads {
+    /// The worse of both.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            snap_in_n: self.snap_in_n.max(other.snap_in_n),
+            strain: self.strain.max(other.strain),
+            seat_mm: farther(self.seat_mm, other.seat_mm),
+        }
+    }
+
     /// One run at the greatest friction.
     pub(crate) fn solved(clip: &Clip, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
         let run = unit_run(clip, rigid, rules.elastic.friction.greatest, rules);
@@ -138,6 +171,15 @@ impl Loads {
 }
 
 impl Holds {
+    /// The worse of both.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            pull_out_n: self.pull_out_n.min(other.pull_out_n),
+            axial_n: self.axial_n.min(other.axial_n),
+            seat_mm: farther(self.seat_mm, other.seat_mm),
+        }
+    }
+
     /// One run at the least friction.
     pub(crate) fn solved(clip: &Clip, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
         let friction = rules.elastic.friction.least;

@@ -10,6 +10,7 @@ use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 use crate::{
     clip_case::{Barrel, ClipModel, ClipShape},
     demand::{Rules, ToolDemand},
+    gripped::Gripped,
     margin::{Margin, aim_margin, hold_margin, load_margin},
     response::Correction,
 };
@@ -88,11 +89,16 @@ pub(crate) struct Case<'a> {
     pub(crate) rules: &'a Rules,
     pub(crate) form: Form,
     pad_half_width_mm: f64,
+    /// Diameter of the largest round seat that every tool fills.
     least_mm: f64,
+    /// Least width of all tools in any attitude.
+    narrowest_mm: f64,
+    /// Greatest width of all tools in any attitude.
     pub(crate) greatest_mm: f64,
-    /// The tools that decide whether the clip holds, each at its least diameter.
+    /// The tools that decide whether the clip holds, each at its least and as loose as it may lie.
     holding: Vec<(ToolDemand, Barrel)>,
-    greatest_barrel: Barrel,
+    /// What decides on push and strain, each at its greatest and as wide as it may lie.
+    loading: Vec<(Gripped, Barrel)>,
     pub(crate) correction: Correction,
     /// The tools that decide whether the clip still holds those that are far larger than its seat, at their greatest.
     pub(crate) oversize: Vec<ToolDemand>,
@@ -119,16 +125,23 @@ impl<'a> Case<'a> {
         rules: &'a Rules,
         correction: Correction,
     ) -> Option<Self> {
-        let least_mm = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
-        let greatest_mm = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
-        (least_mm > 0.0 && greatest_mm.is_finite() && !tools.is_empty()).then_some(Self {
+        let least_mm = tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
+        let narrowest_mm = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
+        let greatest_mm = tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
+        if narrowest_mm <= 0.0 || !greatest_mm.is_finite() || tools.is_empty() {
+            return None;
+        }
+        let holding = deciding(tools).into_iter().map(|t| Some((t, Barrel::new(t.least().ways().last()?)?)));
+        let loading = widest(tools).into_iter().map(|g| Some((g, Barrel::new(g.ways().first()?)?)));
+        Some(Self {
             rules,
             form,
             pad_half_width_mm,
             least_mm,
+            narrowest_mm,
             greatest_mm,
-            holding: deciding(tools).into_iter().map(|t| (t, Barrel::new(t.least_mm))).collect(),
-            greatest_barrel: Barrel::new(greatest_mm),
+            holding: holding.collect::<Option<_>>()?,
+            loading: loading.collect::<Option<_>>()?,
             correction,
             oversize: deciding_above(tools),
             greatest_half_wrap_deg: GREATEST_HALF_WRAP_DEG,
@@ -141,6 +154,11 @@ impl<'a> Case<'a> {
         self.holding.iter().map(|(tool, _)| tool)
     }
 
+    /// What decides on push and strain, the greatest first.
+    pub(crate) fn loading(&self) -> impl Iterator<Item = &Gripped> {
+        self.loading.iter().map(|(gripped, _)| gripped)
+    }
+
     /// The best clip by corrected estimates whose margin in the grid is not below `worth`.
     pub(crate) fn walk(&self, worth: f64) -> Option<(Numbers, Sized)> {
         let mut best = None;
@@ -150,20 +168,17 @@ impl<'a> Case<'a> {
         self.refine(best)
     }
 
-    /// Estimates of a clip: of its greatest barrel, and of the first of the tools that decide on its hold.
+    /// Estimates of a clip: of the first of what decides on its loads, and of the tools that decide on its hold.
     pub(crate) fn estimates(&self, shape: &ClipShape, length_mm: f64) -> Option<[Estimate; 2]> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
-        let (_, least) = self.holding.first()?;
-        Some([
-            model.estimate(&self.greatest_barrel, length_mm, self.rules)?,
-            model.estimate(least, length_mm, self.rules)?,
-        ])
+        let ((_, greatest), (_, least)) = (self.loading.first()?, self.holding.first()?);
+        Some([model.estimate(greatest, length_mm, self.rules)?, model.estimate(least, length_mm, self.rules)?])
     }
 
     /// How far the greatest barrel's axis stands above the seat's, by the closed forms, mm.
     pub(crate) fn rise_mm(&self, shape: &ClipShape, length_mm: f64) -> Option<f64> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
-        Some(model.rise_mm(&self.greatest_barrel))
+        Some(model.rise_mm(&self.loading.first()?.1))
     }
 
     fn wall_range(&self) -> (f64, f64) {
@@ -288,7 +303,10 @@ impl<'a> Case<'a> {
         let shape = ClipShape { seat_radius_mm, root_wall_mm, lip_wall_mm, half_wrap_rad, vee: None };
         match self.form {
             Form::Round => Some(shape),
-            Form::Vee => shape.as_vee(numbers.angle.round().to_radians(), [radius, 0.5 * self.greatest_mm]),
+            Form::Vee => {
+                let range_mm = [0.5 * self.narrowest_mm, 0.5 * self.greatest_mm];
+                shape.as_vee(numbers.angle.round().to_radians(), range_mm)
+            }
         }
     }
 
@@ -316,7 +334,7 @@ impl<'a> Case<'a> {
     /// margin asks for.
     fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, guess_mm, self.rules)?;
-        let greatest = self.correction.loads(model.estimate(&self.greatest_barrel, guess_mm, self.rules)?);
+        let greatest = self.loads(&model, guess_mm)?;
         let strain_margin = self.rules.strain_limit / greatest.strain_peak;
         if strain_margin < floor {
             return None;
@@ -338,14 +356,33 @@ impl<'a> Case<'a> {
         length.is_finite().then(|| length.clamp(self.least_length(), self.greatest_length()))
     }
 
+    /// Greatest push and strain of all that decides on them, by corrected estimates.
+    fn loads(&self, model: &ClipModel, length_mm: f64) -> Option<Estimate> {
+        let mut worst: Option<Estimate> = None;
+        for (_, barrel) in &self.loading {
+            let found = self.correction.loads(model.estimate(barrel, length_mm, self.rules)?);
+            if let Some(worst) = &mut worst {
+                worst.strain_peak = worst.strain_peak.max(found.strain_peak);
+                let (a, b) = (worst.snap_in_n_per_mm.greatest, found.snap_in_n_per_mm.greatest);
+                worst.snap_in_n_per_mm.greatest = a.max(b);
+            } else {
+                worst = Some(found);
+            }
+        }
+        worst
+    }
+
     fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
         let model = ClipModel::new(shape, self.pad_half_width_mm, length_mm, self.rules)?;
-        let greatest = self.correction.loads(model.estimate(&self.greatest_barrel, length_mm, self.rules)?);
+        let greatest = self.loads(&model, length_mm)?;
         let aim = |barrel| aim_margin(self.correction.rise * model.rise_mm(barrel), self.rules.aim_within_mm);
         let snap_in_n = greatest.snap_in_n_per_mm.greatest * length_mm;
-        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.rules).least(aim(&self.greatest_barrel));
+        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.rules);
+        for (_, barrel) in &self.loading {
+            margin = margin.least(aim(barrel));
+        }
         for (tool, barrel) in &self.holding {
-            if self.form == Form::Vee {
+            if self.form == Form::Vee || tool.least().is_hexagon() {
                 margin = margin.least(aim(barrel));
             }
             let least = self.correction.holds(model.estimate(barrel, length_mm, self.rules)?);
@@ -361,24 +398,48 @@ pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, [across_n, alo
     hold_margin([pull_out, across_n], [axial, along_n])
 }
 
-/// The tools whose demand no smaller tool exceeds: hold grows with diameter at first, so that they decide for all there.
+/// The tools whose demand no smaller tool exceeds: hold grows with size at first, so that they decide for all there.
 pub(crate) fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
-    unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm))
+    unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm), |a, b| a.least().widest_mm() <= b.least().widest_mm())
 }
 
-/// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with diameter, and they decide.
+/// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with size, and they decide.
 pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
-    unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm))
+    unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm), |a, b| a.widest_mm() >= b.widest_mm())
 }
 
-/// The tools whose demand none before them in `order` exceeds.
-fn unexceeded(tools: &[ToolDemand], order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering) -> Vec<ToolDemand> {
+/// The tools whose demand none before them in `order` exceeds: hexagons first, as the looser ones. A round tool says
+/// nothing of a hexagon, nor that of it, and of hexagons one that goes before the other by its size across corners too.
+fn unexceeded(
+    tools: &[ToolDemand],
+    order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering,
+    by_corners: impl Fn(&ToolDemand, &ToolDemand) -> bool,
+) -> Vec<ToolDemand> {
     let mut sorted = tools.to_vec();
-    sorted.sort_by(|a, b| order(a, b).then(a.index.cmp(&b.index)));
+    let round = |t: &ToolDemand| !t.least().is_hexagon();
+    sorted.sort_by(|a, b| round(a).cmp(&round(b)).then(order(a, b)).then(a.index.cmp(&b.index)));
     let mut out: Vec<ToolDemand> = Vec::new();
     for tool in sorted {
-        if !out.iter().any(|o| o.across_n >= tool.across_n && o.along_n >= tool.along_n) {
+        let exceeds = |o: &ToolDemand| {
+            round(o) == round(&tool) && by_corners(o, &tool) && o.across_n >= tool.across_n && o.along_n >= tool.along_n
+        };
+        if !out.iter().any(exceeds) {
             out.push(tool);
+        }
+    }
+    out
+}
+
+/// What takes most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
+/// none exceeds both across flats and across corners.
+pub(crate) fn widest(tools: &[ToolDemand]) -> Vec<Gripped> {
+    let mut sorted: Vec<Gripped> = tools.iter().map(ToolDemand::greatest).collect();
+    sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));
+    let mut out: Vec<Gripped> = Vec::new();
+    for gripped in sorted {
+        let exceeds = |o: &Gripped| o.is_hexagon() == gripped.is_hexagon() && o.widest_mm() >= gripped.widest_mm();
+        if !out.iter().any(exceeds) {
+            out.push(gripped);
         }
     }
     out

@@ -8,6 +8,7 @@ use gripwright_mechanics::{Outcome, Rigid};
 use crate::{
     clip_case::{ClipShape, SolvedClip},
     demand::{Rules, ToolDemand},
+    gripped::{Gripped, NO_BARREL, worst_way},
     margin::{Margin, aim_margin, hold_margin, load_margin},
     parallel::in_parallel,
     response::{Correction, Holds, Loads, ratio},
@@ -203,29 +204,35 @@ impl<'a> Search<'a> {
     /// And whether it is the greatest barrel that it holds least well. A clip whose loads alone put it below `floor` is
     /// not looked at further.
     fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<(Margin, Correction, bool), Outcome> {
-        let cannot = Outcome::Jams { axis_mm: 0.0 };
-        let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(cannot)?;
+        let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(NO_BARREL)?;
         // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
-        let far_above = |t: &&ToolDemand| t.greatest_mm > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
-        let held: Vec<(&ToolDemand, f64, bool)> = (self.case.holding().map(|t| (t, t.least_mm, false)))
-            .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest_mm, true)))
+        let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
+        let held: Vec<(&ToolDemand, Gripped, bool)> = (self.case.holding().map(|t| (t, t.least(), false)))
+            .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest(), true)))
             .collect();
-        let loads = clip.loads(self.case.greatest_mm, self.rules)?;
         let aim = |seat_mm| aim_margin(seat_mm, self.rules.aim_within_mm);
-        let mut margin = load_margin(loads.strain, loads.snap_in_n, self.rules).least(aim(loads.seat_mm));
-        if margin.ratio < floor {
-            return Ok((margin, Correction::NONE, false));
+        let mut margin = Margin::ENDLESS;
+        let mut first: Option<Loads> = None;
+        for gripped in self.case.loading() {
+            let loads = clip.loads(gripped, self.rules)?;
+            margin = margin.least(load_margin(loads.strain, loads.snap_in_n, self.rules)).least(aim(loads.seat_mm));
+            if margin.ratio < floor {
+                return Ok((margin, Correction::NONE, false));
+            }
+            first.get_or_insert(loads);
         }
+        let loads = first.ok_or(NO_BARREL)?;
         let estimates = self.case.estimates(shape, length_mm);
         let mut correction = Correction::NONE;
         let mut squeezed_out = false;
-        for (index, (tool, diameter_mm, above)) in held.into_iter().enumerate() {
-            let holds = clip.holds(diameter_mm, self.rules)?;
+        for (index, (tool, gripped, above)) in held.into_iter().enumerate() {
+            let holds = clip.holds(&gripped, self.rules)?;
             let hold = hold_margin([holds.pull_out_n, tool.across_n], [holds.axial_n, tool.along_n]);
             squeezed_out |= above && hold.ratio < margin.ratio;
             margin = margin.least(hold);
-            if self.case.form == Form::Vee {
-                // The axis of the least barrel stands as far below the origin as that of the greatest above it.
+            if self.case.form == Form::Vee || gripped.is_hexagon() {
+                // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above it;
+                // a hexagon stands highest with a corner down.
                 margin = margin.least(aim(holds.seat_mm));
             }
             if let (0, Some([greatest, least])) = (index, &estimates) {
@@ -238,14 +245,16 @@ impl<'a> Search<'a> {
 }
 
 impl SolvedClip {
-    /// Loads of the greatest barrel.
-    fn loads(&self, diameter_mm: f64, rules: &Rules) -> Result<Loads, Outcome> {
-        Loads::solved(self.clip(), &Rigid::round(0.5 * diameter_mm), self.scale(), rules)
+    /// Loads of a greatest barrel, whichever way it lies.
+    fn loads(&self, gripped: &Gripped, rules: &Rules) -> Result<Loads, Outcome> {
+        let solved = |rigid: &Rigid| Loads::solved(self.clip(), rigid, self.scale(), rules);
+        worst_way(gripped, solved, Loads::worst)
     }
 
-    /// Hold on a least barrel.
-    fn holds(&self, diameter_mm: f64, rules: &Rules) -> Result<Holds, Outcome> {
-        Holds::solved(self.clip(), &Rigid::round(0.5 * diameter_mm), self.scale(), rules)
+    /// Hold on a least barrel, whichever way it lies.
+    fn holds(&self, gripped: &Gripped, rules: &Rules) -> Result<Holds, Outcome> {
+        let solved = |rigid: &Rigid| Holds::solved(self.clip(), rigid, self.scale(), rules);
+        worst_way(gripped, solved, Holds::worst)
     }
 }
 

@@ -3,7 +3,7 @@
 use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, Rest, STRAIN_FROM_EDGE, Support};
 use gripwright_section::{Back, Curve, Point, VeeClip, vee_axis_mm, vee_contact_mm};
 
-use crate::mount_case::beyond;
+use crate::{clip_case::Barrel, mount_case::beyond};
 
 /// Root's round over the least barrel. It is never touched: it spreads the stress of the block and leaves the least
 /// barrel its flats.
@@ -105,16 +105,17 @@ impl VeeModel {
         self.clip.seat_mm(radius_mm)
     }
 
-    /// How a barrel rests on the flats, and the direction in which the free lips touch it, rad from straight down.
-    pub(crate) fn rest(&self, radius_mm: f64) -> (Rest, f64) {
-        let (centre, lip_radius) = self.lip;
-        let way = centre - Point::new(0.0, self.rise_mm(radius_mm));
-        let rest = Rest {
-            // All of what the lips are pressed back: the rise is in it.
-            interference_mm: radius_mm + lip_radius - way.length(),
-            rise_mm: 0.0,
-            support: Support::Edges { flank_rad: 0.5 * (std::f64::consts::PI - self.clip.angle_rad) },
-        };
-        (rest, way.angle() + std::f64::consts::FRAC_PI_2)
+    /// Direction of the flats' normals, rad from straight down.
+    pub(crate) fn flank_rad(&self) -> f64 {
+        0.5 * (std::f64::consts::PI - self.clip.angle_rad)
+    }
+
+    /// How a barrel whose axis has risen rests on the flats, and the direction in which the free lips touch it, rad from
+    /// straight down.
+    pub(crate) fn rest(&self, barrel: &Barrel, rise_mm: f64) -> (Rest, f64) {
+        let (interference_mm, touched_rad) = barrel.at_lip(rise_mm, self.lip);
+        // All of what the lips are pressed back: the rise is in it.
+        let support = Support::Edges { flank_rad: self.flank_rad() };
+        (Rest { interference_mm, rise_mm: 0.0, support }, touched_rad)
     }
 }

@@ -5,7 +5,7 @@ use std::cell::Cell;
 use gripwright_design::{Design, size};
 use gripwright_spec::{
     Barrel, Body, BodyProfile, CouponMatch, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material,
-    MaterialChoice, Mould, PrintDirection, Printer, Range, Spec, Tool, Uses, WebStyle, WideRange,
+    MaterialChoice, Mould, PrintDirection, Printer, Range, Spec, Tool, ToolSection, Uses, WebStyle, WideRange,
 };
 use proptest::{
     prelude::*,
@@ -76,7 +76,7 @@ prop_compose! {
             name: "Invented holder".to_owned(),
             body: Body { profile, far: None, spread_mm, mount_length_mm, opens },
             tools: tools.into_iter().enumerate().map(|(i, (barrel, mass_kg, load_along_n, load_across_n))| Tool {
-                name: format!("tool {i}"), barrel, length_mm: None, mass_kg, load_along_n, load_across_n,
+                name: format!("tool {i}"), barrel, section: ToolSection::Round, length_mm: None, mass_kg, load_along_n, load_across_n,
             }).collect(),
             layout: Layout {
                 offset_mm, pitch_rad: 0.0, stations_mm: vec![0.0], lengths_mm: None, stop_at_mm: None, aim: None,

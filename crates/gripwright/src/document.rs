@@ -65,13 +65,22 @@ pub(crate) fn coupon_list(design: &Design) -> String {
                 format!("{:+.3}", coupon.step_mm + 0.0),
                 range[0].clone(),
                 range[1].clone(),
-                coupon.tools.join("; "),
+                coupon.tools.iter().map(|t| tried(design, t)).collect::<Vec<_>>().join("; "),
             ];
             out.push_str(&cells.map(|c| quoted(&c)).join(","));
             out.push_str("\r\n");
         }
     }
     out
+}
+
+/// A tool's name, and how it is tried when it is not alike all round.
+fn tried(design: &Design, tool: &str) -> String {
+    if is_hexagon(design, tool) { format!("{tool} (hexagon, flat down and corner down)") } else { tool.to_owned() }
+}
+
+fn is_hexagon(design: &Design, tool: &str) -> bool {
+    design.fit.iter().any(|row| row.tool_name == tool && row.hexagon.is_some())
 }
 
 /// A cell of such a table.
@@ -282,7 +291,14 @@ fn fit(row: &FitRow) -> Value {
     value["size"] = json!(row.letter);
     value["sleeve"] = json!(row.sleeve);
     value["tool"] = json!(row.tool_name);
+    value["section"] = json!(if row.hexagon.is_some() { "hexagon" } else { "round" });
     value["diameter_mm"] = json!(row.diameter_mm);
+    if let Some(hexagon) = &row.hexagon {
+        value["across_flats_mm"] = json!(row.diameter_mm);
+        value["across_corners_mm"] = json!(hexagon.across_corners_mm);
+        value["seat_by_attitude_mm"] =
+            json!({ "flat_down": both(hexagon.flat_down_mm), "corner_down": both(hexagon.corner_down_mm) });
+    }
     value["at"] = json!(if row.greatest { "greatest" } else { "least" });
     value["odds"] = odds(row.odds.as_ref());
     value["fits"] = json!(row.figures.margin.kept());
@@ -333,6 +349,7 @@ fn coupons(design: &Design) -> Value {
             "change_mm": c.step_mm,
             "range_mm": c.range_mm,
             "tools": c.tools,
+            "hexagons": c.tools.iter().filter(|t| is_hexagon(design, t)).collect::<Vec<_>>(),
         })
     });
     rows.collect()

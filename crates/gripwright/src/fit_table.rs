@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Design, FitFigures, Limit, Odds, WebPlan};
+use gripwright_design::{Design, FitFigures, Interval, Limit, Odds, WebPlan};
 use gripwright_spec::Spec;
 
 use crate::{keep_outs, sleeve_table};
@@ -42,6 +42,7 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
             chance(design.mount_odds.as_ref()),
         ),
     );
+    hexagons(&mut out, design);
     if let Some(plan) = &design.plan {
         sleeve_table::family_plan(&mut out, plan);
     }
@@ -85,6 +86,34 @@ fn cells(name: String, diameter: String, size: String, fit: &FitFigures, odds: S
         odds,
         verdict(fit).to_owned(),
     ]
+}
+
+/// What the table above says of hexagons at their worst, by the way in which they lie.
+fn hexagons(out: &mut String, design: &Design) {
+    let rows: Vec<_> = design.fit.iter().filter_map(|row| Some((row, row.hexagon?))).collect();
+    if rows.is_empty() {
+        return;
+    }
+    let about = "Hexagons: their diam is the size across flats, their figures are the worst of lying with a flat and with \
+                 a corner down; here how high the axis then stands over its place, mm.";
+    let _ = write!(out, "\n{}\n", wrapped(about, ""));
+    let _ = writeln!(
+        out,
+        "{:<16} {:>12} {:>14} {:>16} {:>16}",
+        "tool", "across flats", "across corners", "flat down", "corner down"
+    );
+    for (row, hexagon) in rows {
+        let name = if row.greatest { String::new() } else { shortened(&row.tool_name, 16) };
+        let height = |at: Interval| format!("{:+.2} to {:+.2}", at.least + 0.0, at.greatest + 0.0);
+        let _ = writeln!(
+            out,
+            "{name:<16} {:>12.2} {:>14.2} {:>16} {:>16}",
+            row.diameter_mm,
+            hexagon.across_corners_mm,
+            height(hexagon.flat_down_mm),
+            height(hexagon.corner_down_mm),
+        );
+    }
 }
 
 fn verdict(fit: &FitFigures) -> &'static str {

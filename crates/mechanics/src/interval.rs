@@ -25,6 +25,12 @@ impl Interval {
         0.5 * (self.least + self.greatest)
     }
 
+    /// The least interval that holds both.
+    #[must_use]
+    pub fn hull(self, other: Self) -> Self {
+        Self { least: self.least.min(other.least), greatest: self.greatest.max(other.greatest) }
+    }
+
     /// Both ends multiplied by a factor that is not negative.
     #[must_use]
     pub fn scaled(self, factor: f64) -> Self {

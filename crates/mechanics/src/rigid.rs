@@ -64,6 +64,11 @@ impl Rigid {
         Self { contacts, shape: Shape::Circle(radius_mm) }
     }
 
+    /// Whether it is alike all round.
+    pub fn is_round(&self) -> bool {
+        matches!(self.shape, Shape::Circle(_))
+    }
+
     /// The right half of a convex, counter-clockwise outline without corners, its axis at the origin.
     pub fn outline(outline: &Outline) -> Result<Self, RigidError> {
         let mut contacts = Vec::new();

@@ -112,8 +112,10 @@ pub enum Facing {
 pub struct Tool {
     /// Name, unique in the spec.
     pub name: String,
-    /// Its round part.
+    /// The part that is gripped.
     pub barrel: Barrel,
+    /// Its cross-section.
+    pub section: ToolSection,
     /// Length of the part that clips may grip, mm; long enough for all of them when absent.
     pub length_mm: Option<f64>,
     /// Mass, kg; zero when the spec gives none.
@@ -124,7 +126,31 @@ pub struct Tool {
     pub load_across_n: f64,
 }
 
-/// Diameter of a barrel.
+impl Tool {
+    /// Greatest width of its barrel, mm: of a hexagon the size across corners.
+    pub fn widest_mm(&self) -> f64 {
+        match self.section {
+            ToolSection::Round => self.barrel.greatest_mm,
+            ToolSection::Hexagon { corner_mm } => {
+                gripwright_section::across_corners_mm(self.barrel.greatest_mm, corner_mm)
+            }
+        }
+    }
+}
+
+/// Cross-section of a barrel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ToolSection {
+    /// Round.
+    Round,
+    /// Six flats; the barrel's diameter is its size across them.
+    Hexagon {
+        /// Rounding of its corners, mm.
+        corner_mm: f64,
+    },
+}
+
+/// Diameter of a barrel, of a hexagonal one its size across flats.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Barrel {
     /// Least diameter, mm.

@@ -152,7 +152,7 @@ const SAME_STEP_MM: f64 = 0.005;
 const ROOM_MM: f64 = 4.0;
 
 fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
-    let barrel = tools.iter().map(|tool| tool.barrel.greatest_mm).fold(0.0, f64::max);
+    let barrel = tools.iter().map(Tool::widest_mm).fold(0.0, f64::max);
     let [width, height] = extent(&body.profile);
     let (long, short) = (width.max(height).max(barrel), width.min(height).max(barrel));
     let [bed_long, bed_short] = [printer.bed_mm[0].max(printer.bed_mm[1]), printer.bed_mm[0].min(printer.bed_mm[1])];

@@ -18,6 +18,13 @@ pub(crate) enum LengthUnit {
     Inch,
 }
 
+/// Which cross-section a barrel has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SectionKind {
+    Round,
+    Hexagon,
+}
+
 /// Which cross-section the body has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Shape {
@@ -170,7 +177,7 @@ pub(crate) static TOOLS: TablesKey = TablesKey {
 };
 static TOOL_TABLE: Table = Table {
     about: "The family of tools, one table each; at least one",
-    keys: &[&TOOL_NAME, &DIAMETER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
+    keys: &[&TOOL_NAME, &SECTION, &DIAMETER, &TOOL_CORNER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
 };
 pub(crate) static TOOL_NAME: TextKey = TextKey {
     name: "name",
@@ -178,10 +185,25 @@ pub(crate) static TOOL_NAME: TextKey = TextKey {
     longest: 60,
     absent: Absent::Needed("the fit table calls it by its name"),
 };
+pub(crate) static SECTION: ChoiceKey<SectionKind> = ChoiceKey {
+    name: "section",
+    about: "Cross-section of the barrel where it is gripped",
+    words: &[
+        ("round", SectionKind::Round, "round"),
+        ("hexagon", SectionKind::Hexagon, "six flats with rounded corners, gripped whichever way it is turned"),
+    ],
+    absent: Absent::Default("round"),
+};
+pub(crate) static TOOL_CORNER: QuantityKey = length(
+    "corner",
+    "Rounding of a hexagon's corners; at most 0.9 of what makes it round",
+    [0.05, 54.0],
+    Absent::Open("a twentieth of the least size across flats, and 0.05 mm at least: common practice, no source"),
+);
 pub(crate) static DIAMETER: DiameterKey = DiameterKey {
     name: "diameter",
-    about: "Diameter of the barrel where it is gripped: a length; a size in mm with a tolerance of ISO 286-1, as in \
-            \"12 h9\"; { min, max }; or { readings } of a calliper",
+    about: "Diameter of the barrel where it is gripped, of a hexagon its size across flats: a length; a size in mm with \
+            a tolerance of ISO 286-1, as in \"12 h9\"; { min, max }; or { readings } of a calliper",
     least: 2.0,
     greatest: 120.0,
     table: &BARREL_TABLE,

@@ -19,6 +19,7 @@ mod body;
 mod calibration;
 mod checked;
 mod consistency;
+mod cross_section;
 mod diagnostic;
 mod document;
 mod format;

@@ -2,6 +2,7 @@
 
 use crate::barrel;
 use crate::checked::Tool;
+use crate::cross_section;
 use crate::document::{Node, Value};
 use crate::format::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
 use crate::reader::{Reader, Section};
@@ -30,6 +31,7 @@ fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Too
     let section = reader.open(node, path, TOOLS.table);
     let name = reader.text(&section, &TOOL_NAME);
     let barrel = barrel::read(reader, &section);
+    let cross_section = cross_section::read(reader, &section, barrel.as_ref());
     let length = section.get(BARREL_LENGTH.name).map(|_| reader.quantity(&section, &BARREL_LENGTH));
     let mass = reader.quantity(&section, &MASS);
     let load = reader.section(&section, &WORKING_LOAD);
@@ -37,6 +39,7 @@ fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Too
     let tool = Tool {
         name: name?,
         barrel: barrel?,
+        section: cross_section?,
         length_mm: length.map_or(Some(None), |found| found.map(Some))?,
         mass_kg: mass?,
         load_along_n: along?,

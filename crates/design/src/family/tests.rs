@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use gripwright_mechanics::{Elastic, Interval};
-use gripwright_spec::{Finish, GrippingFaces};
+use gripwright_spec::{Finish, GrippingFaces, ToolSection};
 
 use super::*;
 use crate::recipe::Recipe;
@@ -30,7 +30,7 @@ fn rules() -> Rules {
 }
 
 fn tool(index: usize, least_mm: f64, greatest_mm: f64, load_n: f64) -> ToolDemand {
-    ToolDemand { index, least_mm, greatest_mm, across_n: load_n, along_n: load_n }
+    ToolDemand { index, section: ToolSection::Round, least_mm, greatest_mm, across_n: load_n, along_n: load_n }
 }
 
 /// Fewest sets over all ways to part the tools into sets that one clip serves.

@@ -1,9 +1,15 @@
 //! The sampled odds against direct draws of the whole solver, on the demos.
 
-use gripwright_spec::{MaterialLibrary, Spec, read};
+use gripwright_spec::{MaterialLibrary, Spec, ToolSection, read};
 
 use super::*;
-use crate::{clip_case::ClipShape, demand::ToolDemand, fit::solve_clip, size::size};
+use crate::{
+    clip_case::ClipShape,
+    demand::ToolDemand,
+    fit::solve_clip,
+    gripped::{Gripped, Lying},
+    size::size,
+};
 
 /// Runs of the solver for each demo.
 const RUNS: usize = 2000;
@@ -31,13 +37,24 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let demand = ToolDemand::of(&spec, tool, &spec.tools[tool]);
     let clip = crate::clip_case::SolvedClip::new(&shape, pad, found.length_mm, &rules).expect("the clip is drawn");
     let seat = 2.0 * shape.seat_radius_mm;
-    let whole = Interval { least: 0.5 * (found.least_mm - seat), greatest: 0.5 * (found.greatest_mm - seat) };
-    let surface = Surface::new(whole, shape.seat_radius_mm, (&spreads, &rules), |draw| {
-        solve_clip(&shape, pad, found.length_mm, &rules, draw)
-    })
-    .expect("the barrels go in");
+    let over = |width_mm: f64| 0.5 * (width_mm - seat);
+    let ways = demand.least().ways();
+    // Round tools of a size share one surface.
+    let whole = match demand.section {
+        ToolSection::Round => Interval { least: over(found.least_mm), greatest: over(found.greatest_mm) },
+        ToolSection::Hexagon { .. } => {
+            Interval { least: over(demand.least().widest_mm()), greatest: over(demand.widest_mm()) }
+        }
+    };
+    let surface = |way: &Lying| {
+        let solve = |draw: &Draw| solve_clip(&shape, way, pad, found.length_mm, &rules, draw);
+        Surface::new(whole, shape.seat_radius_mm, (&spreads, &rules), solve).expect("the barrels go in")
+    };
+    let surfaces: Vec<Surface> = ways.iter().map(surface).collect();
     let barrel = spec.tools[tool].barrel;
-    let range = Interval { least: 0.5 * (barrel.least_mm - seat), greatest: 0.5 * (barrel.greatest_mm - seat) };
+    let width = |size_mm: f64| Gripped { size_mm, ..demand.least() }.widest_mm();
+    let range = Interval { least: over(width(barrel.least_mm)), greatest: over(width(barrel.greatest_mm)) };
+    let spread_mm = demand.least().widest_per_size() * barrel.spread_mm;
     let row = design.fit.iter().find(|r| r.tool == tool && r.greatest).expect("every tool has rows");
     let needs = Needs {
         across_n: demand.across_n,
@@ -45,20 +62,22 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         snap_on_n: tighter * row.figures.snap_in_n.greatest,
         strain: rules.strain_limit,
     };
-    let sampled = odds(&surface, range, barrel.spread_mm, &needs, (&spreads, &rules, clip.scale()), 1);
+    let sampled = odds(&surfaces, range, spread_mm, &needs, (&spreads, &rules, clip.scale()), 1);
 
     // Directly: every part is drawn with its own seat, and every barrel with its own diameter; other seeds.
     let mut recipe = Recipe::new(99);
     let parts: Vec<Part> =
-        (0..RUNS).map(|_| part(&mut recipe, range, barrel.spread_mm, &spreads, rules.elastic.friction)).collect();
+        (0..RUNS).map(|_| part(&mut recipe, range, spread_mm, &spreads, rules.elastic.friction)).collect();
     let kept = in_parallel(&parts, |part| {
         let seat_change = part.draw.interference_mm - 0.5 * (range.least + range.greatest);
         // Half of what is drawn changes the seat, half the barrel: the solver meets real geometry, not the surface's.
         let moved = ClipShape { seat_radius_mm: shape.seat_radius_mm - 0.5 * seat_change, ..shape };
-        let unit = solve_clip(&moved, pad, found.length_mm, &rules, &part.draw);
-        unit.is_some_and(|u| {
-            let (holds, on) = Figures::of(&u, part, clip.scale()).keeps(&needs);
-            holds && on
+        ways.iter().all(|way| {
+            let unit = solve_clip(&moved, way, pad, found.length_mm, &rules, &part.draw);
+            unit.is_some_and(|u| {
+                let (holds, on) = Figures::of(&u, part, clip.scale()).keeps(&needs);
+                holds && on
+            })
         })
     });
     let direct = kept.iter().filter(|k| **k).count() as f64 / RUNS as f64;

@@ -1,7 +1,7 @@
 //! Whether the search is trapped: its clip against a grid on which every clip is judged by the contact solver.
 
 use gripwright_mechanics::{Elastic, Interval};
-use gripwright_spec::{Finish, GrippingFaces};
+use gripwright_spec::{Finish, GrippingFaces, ToolSection};
 
 use super::*;
 
@@ -61,6 +61,7 @@ fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
 fn no_clip_of_a_dense_grid_is_much_better() {
     let tool = |least_mm, greatest_mm, load_n| ToolDemand {
         index: 0,
+        section: ToolSection::Round,
         least_mm,
         greatest_mm,
         across_n: load_n,

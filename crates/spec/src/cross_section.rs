@@ -1,0 +1,61 @@
+//! Reads the cross-section of a barrel.
+
+use crate::checked::{Barrel, ToolSection};
+use crate::format::{DIAMETER, SECTION, SectionKind, TOOL_CORNER};
+use crate::reader::{Reader, Section};
+
+/// Corners of a hexagon take at most this share of what would make it round.
+const MOST_ROUNDED: f64 = 0.9;
+/// Usual rounding of the corners over the size across flats, and the least: common practice, no source.
+const USUAL_CORNER: f64 = 0.05;
+const LEAST_CORNER_MM: f64 = 0.05;
+
+/// Cross-section of a tool; the barrel is absent when it is wrong in itself.
+pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Option<&Barrel>) -> Option<ToolSection> {
+    let kind = reader.choice(tool, &SECTION);
+    let corner = reader.quantity(tool, &TOOL_CORNER);
+    let path = tool.at(TOOL_CORNER.name);
+    let written = tool.get(TOOL_CORNER.name).is_some();
+    match kind? {
+        SectionKind::Round => {
+            if written {
+                let message = format!("`{path}` is given, but the section of the tool is round");
+                let hint = "add `section = \"hexagon\"`, or leave the corner out".to_owned();
+                reader.report(reader.source.diagnostic(&path, "corner-of-round", message, None, Some(hint)));
+                return None;
+            }
+            Some(ToolSection::Round)
+        }
+        SectionKind::Hexagon => {
+            let barrel = barrel?;
+            // The least hexagon that may come decides: a size is off by two of its spreads at most.
+            let least_mm = barrel.least_mm - 2.0 * barrel.spread_mm;
+            let most = (100.0 * MOST_ROUNDED * 0.5 * least_mm).floor() / 100.0;
+            if most < LEAST_CORNER_MM {
+                too_uncertain(reader, &tool.at(DIAMETER.name), barrel);
+                return None;
+            }
+            let corner_mm = match corner {
+                Some(corner) => corner,
+                None if written => return None,
+                None => (USUAL_CORNER * least_mm).max(LEAST_CORNER_MM),
+            };
+            if corner_mm > most {
+                let message = format!("`{path}` is {corner_mm} mm, which leaves hardly a flat of the least hexagon");
+                let hint = "a barrel as round as that has `section = \"round\"`".to_owned();
+                let allowed = format!("{LEAST_CORNER_MM} mm to {most} mm");
+                reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
+                return None;
+            }
+            Some(ToolSection::Hexagon { corner_mm })
+        }
+    }
+}
+
+/// A spread that leaves nothing of the least hexagon.
+fn too_uncertain(reader: &mut Reader<'_>, path: &str, barrel: &Barrel) {
+    let (least_mm, spread_mm) = (barrel.least_mm, barrel.spread_mm);
+    let message = format!("`{path}` is {least_mm} mm with a spread of {spread_mm} mm, which leaves no hexagon");
+    let hint = "measure it again".to_owned();
+    reader.report(reader.source.diagnostic(path, "spread-too-large", message, None, Some(hint)));
+}
