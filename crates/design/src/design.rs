@@ -55,7 +55,7 @@ pub struct Size {
     pub length_mm: f64,
     /// Indices in the spec of the tools that it grips without a sleeve.
     pub tools: Vec<usize>,
-    /// Least barrel that it is meant for, of hexagons across flats, mm.
+    /// Least barrel that it is meant for, of hexagons across corners, mm.
     pub least_mm: f64,
     /// Greatest barrel that it is meant for, of hexagons across corners, mm.
     pub greatest_mm: f64,

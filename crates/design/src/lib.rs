@@ -60,7 +60,9 @@ mod windows;
 pub use gripwright_mechanics::Interval;
 
 pub use coupons::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, chosen_coupons};
-pub use design::{Design, FitFigures, FitRow, ForceCurves, HexagonFit, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan};
+pub use design::{
+    Design, FitFigures, FitRow, ForceCurves, HexagonFit, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan,
+};
 pub use form::ClipForm;
 pub use keep_out::{Approach, KeepOutPart, KeepOutPlan};
 pub use learnt::{Learnt, LearntSize};

@@ -354,7 +354,7 @@ fn sizes(groups: &[Group], pad_half_width_mm: f64) -> Option<Vec<Size>> {
                 seat_radius_mm: group.clip.shape.seat_radius_mm,
                 length_mm: group.clip.length_mm,
                 tools: group.tools.iter().map(|t| t.index).collect(),
-                least_mm: group.tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min),
+                least_mm: group.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min),
                 greatest_mm: group.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max),
                 margin: group.clip.margin,
                 binds: Vec::new(),

@@ -9,6 +9,7 @@ use crate::{
     demand::{GRAVITY, Rules, ToolDemand},
     design::Design,
     form::ClipForm,
+    gripped::Gripped,
     mount_case::{Carrier, MountShape, SolvedMount},
     parallel::in_parallel,
     response::{Scale, unit_run},
@@ -142,11 +143,14 @@ impl Maker<'_> {
             .filter_map(|index| Some((self.spec.tools.get(*index)?, demands.get(*index)?)))
             .map(|(tool, demand)| {
                 let barrel = tool.barrel;
+                // A hexagon is tried flat down, where it does what a round barrel over its corners does.
+                let width = |size_mm: f64| Gripped { size_mm, ..demand.least() }.widest_mm();
+                let [least_mm, greatest_mm] = [width(barrel.least_mm), width(barrel.greatest_mm)];
                 SliceTool {
                     tool: Some(demand.index),
-                    interference_mm: 0.25 * (barrel.least_mm + barrel.greatest_mm) - size.seat_radius_mm,
-                    half_range_mm: 0.5 * (barrel.greatest_mm - barrel.least_mm),
-                    spread_mm: barrel.spread_mm,
+                    interference_mm: 0.25 * (least_mm + greatest_mm) - size.seat_radius_mm,
+                    half_range_mm: 0.5 * (greatest_mm - least_mm),
+                    spread_mm: demand.least().widest_per_size() * barrel.spread_mm,
                     across_n: demand.across_n,
                     along_n: demand.along_n,
                     weight_n: tool.mass_kg * GRAVITY / clips(self.spec),

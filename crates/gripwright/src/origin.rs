@@ -3,7 +3,9 @@
 use std::fmt::Write;
 
 use gripwright_design::{CouponKind, Design};
-use gripwright_spec::{BodyProfile, GrippingFaces, Material, ORIGIN_PARTS, Origin, PrintDirection, Spec, Uses};
+use gripwright_spec::{
+    BodyProfile, GrippingFaces, Material, ORIGIN_PARTS, Origin, PrintDirection, Spec, ToolSection, Uses,
+};
 
 /// The parts of a spec that count for its trials, in the order of `ORIGIN_PARTS`, but for the coupons.
 pub(crate) fn of_spec(spec: &Spec) -> Vec<Origin> {
@@ -73,6 +75,10 @@ fn tools(spec: &Spec) -> (String, String) {
         let _ = write!(is, "{} {:.3} to {:.3} mm; ", tool.name, barrel.least_mm, barrel.greatest_mm);
         let loads = [barrel.spread_mm, tool.mass_kg, tool.load_along_n, tool.load_across_n];
         let _ = write!(all, "{:?} {:?} {:?} {loads:?};", tool.name, barrel.least_mm, barrel.greatest_mm);
+        // A round tool adds nothing, so that calibrations written before there were hexagons still know their spec.
+        if let ToolSection::Hexagon { corner_mm } = tool.section {
+            let _ = write!(all, "hexagon {corner_mm:?};");
+        }
     }
     let fit = &spec.fit;
     let uses = if fit.uses == Uses::Single { "once" } else { "again and again" };
