@@ -42,7 +42,7 @@ impl Group {
 
     /// Thickest thing round the tool's axis, mm: a barrel, or the collar of a sleeve.
     pub(crate) fn thickest_mm(&self) -> f64 {
-        let own = self.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+        let own = self.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
         let barrels = self.sleeves.iter().flat_map(|s| &s.barrels);
         barrels.map(|b| b.greatest_mm + 2.0 * COLLAR_MM).fold(own, f64::max)
     }

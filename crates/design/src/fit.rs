@@ -86,7 +86,13 @@ impl Frame<'_> {
             })
         });
         let own: Option<Vec<FitRow>> = rows.into_iter().collect();
-        let sleeved = with_sleeves.sleeved_rows(group, size, web, (&clip, surfaces.round.first()), self.rules.elastic.friction)?;
+        let sleeved = with_sleeves.sleeved_rows(
+            group,
+            size,
+            web,
+            (&clip, surfaces.round.first()),
+            self.rules.elastic.friction,
+        )?;
         Some(sleeved.into_iter().chain(own?).collect())
     }
 

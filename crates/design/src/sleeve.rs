@@ -74,6 +74,8 @@ pub(crate) enum Unfit {
     Apart,
     /// A limit that no bore keeps.
     Limit { wall_mm: f64, margin: Margin },
+    /// A sleeve's bore is round.
+    Hexagon,
     /// No ring can be drawn or solved.
     Shape,
 }
@@ -106,6 +108,7 @@ impl Unfit {
                 };
                 format!("with a wall of {wall_mm:.2} mm {what}")
             }
+            Self::Hexagon => "a sleeve has a round bore, and the tool is a hexagon".to_owned(),
             Self::Shape => "no ring can be drawn".to_owned(),
         }
     }
@@ -141,6 +144,9 @@ pub(crate) fn off_axis_mm(spreads: &Spreads) -> f64 {
 
 /// A sleeve for all of some tools, for a clip.
 pub(crate) fn fitted(tools: &[ToolDemand], place: Place, rules: &Rules, spreads: &Spreads) -> Result<Fitted, Unfit> {
+    if tools.iter().any(|t| t.least().is_hexagon()) {
+        return Err(Unfit::Hexagon);
+    }
     let least = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
     let greatest = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
     let along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);

@@ -9,6 +9,7 @@ use crate::{
     design::{FitRow, Size, Web},
     family::Group,
     fit::{Asked, Frame},
+    gripped::Gripped,
     odds::{Odds, Surface, odds},
     parallel::in_parallel,
     sleeve::{DRAWS, Fitted},
@@ -43,7 +44,8 @@ impl Frame<'_> {
         let rows = in_parallel(&jobs, |(index, sleeve, tool, barrel, greatest, odds)| {
             let pick = |demand: &ToolDemand| if *greatest { demand.greatest_mm } else { demand.least_mm };
             let (diameter_mm, outside_mm) = (pick(tool), pick(barrel));
-            let in_clip = clip.respond(outside_mm, self.rules).ok()?;
+            let outside = Gripped { size_mm: outside_mm, ..barrel.least() };
+            let in_clip = clip.respond_at_worst(&outside, self.rules).ok()?;
             let on = sleeve.on(diameter_mm, &on_barrels)?;
             let asked = Asked {
                 across_n: tool.across_n,
@@ -67,6 +69,7 @@ impl Frame<'_> {
                 tool: tool.index,
                 tool_name: self.spec.tools.get(tool.index)?.name.clone(),
                 diameter_mm,
+                hexagon: None,
                 greatest: *greatest,
                 sleeve: Some(identity(size.letter, *index)),
                 figures,
@@ -96,7 +99,8 @@ impl Frame<'_> {
         let spread = barrel.spread_mm.hypot(2.0 * spreads.wall_mm);
         let needs = self.needs(tool.across_n, 0.0);
         let seed = tool.index as u64;
-        let in_clip = odds(surface, range, spread, &needs, (spreads, self.rules, clip.scale()), seed);
+        let in_clip =
+            odds(std::slice::from_ref(surface), range, spread, &needs, (spreads, self.rules, clip.scale()), seed);
         let barrels = Interval { least: barrel.least_mm, greatest: barrel.greatest_mm };
         let process = (spreads, on_barrels);
         let [holds, goes_on, both] =

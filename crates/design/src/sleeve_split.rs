@@ -47,8 +47,8 @@ struct Base {
 
 impl Base {
     fn place(&self) -> Place {
-        let least = self.tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
-        let greatest = self.tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+        let least = self.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
+        let greatest = self.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
         Place { clip_mm: [least, greatest], length_mm: self.clip.length_mm }
     }
 }

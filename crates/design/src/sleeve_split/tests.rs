@@ -75,7 +75,14 @@ fn no_other_split_needs_fewer_sleeves() {
                 .map(|index| {
                     let least_mm = 12.8 + 2.2 * recipe.unit();
                     let greatest_mm = least_mm + 0.12 * recipe.unit();
-                    ToolDemand { index, least_mm, greatest_mm, across_n: 2.0, along_n: 2.0 }
+                    ToolDemand {
+                        index,
+                        section: gripwright_spec::ToolSection::Round,
+                        least_mm,
+                        greatest_mm,
+                        across_n: 2.0,
+                        along_n: 2.0,
+                    }
                 })
                 .collect()
         })
@@ -102,7 +109,14 @@ fn no_other_split_needs_fewer_sleeves() {
 fn what_serves_no_tool_says_why() {
     let rules = rules();
     let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
-    let tool = |mm: f64, along_n: f64| ToolDemand { index: 0, least_mm: mm, greatest_mm: mm, across_n: 2.0, along_n };
+    let tool = |mm: f64, along_n: f64| ToolDemand {
+        index: 0,
+        section: gripwright_spec::ToolSection::Round,
+        least_mm: mm,
+        greatest_mm: mm,
+        across_n: 2.0,
+        along_n,
+    };
     let why =
         |tools: &[ToolDemand]| fitted(tools, place, &rules, &SPREADS).map(|f| f.margin).unwrap_err().words(&rules);
     assert_eq!(why(&[tool(16.0, 2.0)]), "its wall would be 0.85 mm where at least 1.10 mm are needed");
