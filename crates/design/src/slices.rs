@@ -281,7 +281,9 @@ fn places(least: f64, greatest: f64) -> Vec<f64> {
     let even = |from: f64, to: f64, count: usize| (0..count).map(move |k| from + (to - from) * k as f64 / count as f64);
     let start = least.max(0.0_f64.min(greatest));
     let loose = if start > least { LOOSE_PLACES } else { 0 };
-    even(least, start, loose).chain(even(start, greatest, TIGHT_PLACES)).chain([greatest]).collect()
+    // A ladder of seats that are all wider than the barrel ends where it would begin to grip.
+    let tight = if greatest > start { TIGHT_PLACES } else { 0 };
+    even(least, start, loose).chain(even(start, greatest, tight)).chain([greatest]).collect()
 }
 
 fn run(run: &gripwright_mechanics::Snap) -> Option<SliceRun> {

@@ -146,7 +146,7 @@ fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
 /// 80 specs, the same on every run, of which enough have a design for the test to mean something.
 #[test]
 fn any_sound_spec_gives_a_sound_answer() {
-    const CASES: u32 = 80;
+    const CASES: u32 = 40;
     let config = ProptestConfig {
         cases: CASES,
         failure_persistence: None,
@@ -169,5 +169,5 @@ fn any_sound_spec_gives_a_sound_answer() {
         }
     });
     assert_eq!(outcome, Ok(()));
-    assert!(designs.get() >= 15, "only {} of {CASES} specs have a design", designs.get());
+    assert!(designs.get() >= 8, "only {} of {CASES} specs have a design", designs.get());
 }
