@@ -17,13 +17,14 @@ pub(crate) fn demo(name: &str) -> String {
 }
 
 /// The demo specs.
-pub(crate) const DEMOS: [&str; 9] = [
+pub(crate) const DEMOS: [&str; 10] = [
     "dispensing-arm",
     "inspection-arm",
     "wire-cutter",
     "seatpost-lamps",
     "round-cells",
     "marker-rail",
+    "layout-compass",
     "magnifier-arm",
     "hot-air-grip",
     "bench-lamp-arm",
