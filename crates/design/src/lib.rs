@@ -13,6 +13,8 @@
 //! friction; closed forms only tell the search where to look.
 
 mod binding;
+#[cfg(test)]
+mod brute_force;
 mod clip_case;
 mod coupons;
 mod demand;

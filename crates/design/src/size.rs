@@ -105,8 +105,7 @@ fn with_pads(
     let mount = best_mount(&task);
     let task = MountTask { correction: mount.map_or(Correction::NONE, |(.., correction)| correction), ..task };
     let mount_runs = mount.and_then(|(shape, ..)| task.responses(&shape));
-    let mount_seat_mm = mount_runs.as_ref().map_or(0.0, seat_off_mm);
-    let clip_rules = Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..clip_rules };
+    let (mount_seat_mm, clip_rules) = beside_the_mount(mount_runs.as_ref(), &clip_rules);
 
     let mut problems = Vec::new();
     let planner = Planner { spec, tools: &shared, pad_half_width_mm, rules: &clip_rules };
@@ -140,17 +139,17 @@ fn with_pads(
         return assembly.design(None).map(|design| Design { plan: family, ..design });
     };
     // The slices that were tried are of the clips as they are without the trials.
-    let steps = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter).map_or(0.0, |s| s.draw_mm);
+    let of = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter);
+    let steps = |letter: char| of(letter).map_or(0.0, |s| s.draw_mm);
     let coupons = tried_coupons(spec, (&groups, &mount_shape), (&task, &carrier), steps)?;
-    let target = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter).map_or(0.0, |s| s.target_mm);
+    let target = |letter: char| of(letter).map_or(0.0, |s| s.target_mm);
     let groups = aimed_at(&groups, target);
     let mount_shape = MountShape { gap_mm: mount_shape.gap_mm + 0.5 * target(MOUNT_LETTER), ..mount_shape };
     let rules = Rules::of(&learnt.spec);
     let (clip_rules, _) = shares(&learnt.spec, &rules, &demands);
     let task = MountTask { rules: &rules, ..task };
     let mount_runs = task.responses(&mount_shape);
-    let mount_seat_mm = mount_runs.as_ref().map_or(0.0, seat_off_mm);
-    let clip_rules = Rules { aim_within_mm: rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0)), ..clip_rules };
+    let (mount_seat_mm, clip_rules) = beside_the_mount(mount_runs.as_ref(), &clip_rules);
     let frame = Frame { spec: &learnt.spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
     let assembly = Assembly {
         frame,
@@ -202,9 +201,12 @@ fn tried_coupons(
     coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, middle_mm)).map_err(|error| vec![no_coupon(&error)])
 }
 
-/// How far a mount lets the body's axis stand off its place, mm.
-fn seat_off_mm(runs: &[Response; 2]) -> f64 {
-    runs.iter().map(|r| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs())).fold(0.0, f64::max)
+/// How far a mount lets the body's axis stand off its place, mm, and the rules with what that leaves of the aim.
+fn beside_the_mount(runs: Option<&[Response; 2]>, clip_rules: &Rules) -> (f64, Rules) {
+    let off = |r: &Response| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs());
+    let mount_seat_mm = runs.into_iter().flatten().map(off).fold(0.0, f64::max);
+    let aim_within_mm = clip_rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0));
+    (mount_seat_mm, Rules { aim_within_mm, ..clip_rules.clone() })
 }
 
 /// Reasons for the tools without a clip; what would free them is worked out for the first few alone.

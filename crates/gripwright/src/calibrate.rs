@@ -7,10 +7,10 @@ use std::{
 
 use gripwright_design::Design;
 use gripwright_spec::{
-    CalibratedSize, Calibration, Change, Diagnostic, Known, LoadedCalibration, Origin, Round, Spec, TrialOutcome,
-    TrialRow, Tried, coupon_identity, read_trials, render, sort_trials, write_calibration,
+    CalibratedSize, Calibration, Change, Diagnostic, Known, LoadedCalibration, Origin, Round, Spec, TrialRow, Tried,
+    coupon_identity, read_trials, render, sort_trials, write_calibration,
 };
-use gripwright_trials::{Belief, FitModel, NextPlate, Outcome, Posterior, Proposal, Trial};
+use gripwright_trials::{Belief, FitModel, NextPlate, Posterior, Proposal, Trial};
 
 use crate::{
     calibration_plots,
@@ -221,7 +221,7 @@ pub(crate) fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Tria
             size,
             step_mm: row.step_mm,
             tool,
-            outcome: outcome(row.outcome),
+            outcome: row.outcome,
             pull_n: row.pull_n,
             slide_n: row.slide_n,
             bore_mm: row.bore_mm,
@@ -230,17 +230,6 @@ pub(crate) fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Tria
         }
     };
     rows.enumerate().map(trial).collect()
-}
-
-fn outcome(outcome: TrialOutcome) -> Outcome {
-    match outcome {
-        TrialOutcome::FellOut => Outcome::FellOut,
-        TrialOutcome::Loose => Outcome::Loose,
-        TrialOutcome::Good => Outcome::Good,
-        TrialOutcome::Tight => Outcome::Tight,
-        TrialOutcome::WouldNotGo => Outcome::WouldNotGo,
-        TrialOutcome::Cracked => Outcome::Cracked,
-    }
 }
 
 /// What the fit model found, and for what.

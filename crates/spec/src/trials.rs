@@ -14,16 +14,16 @@ use crate::source::Source;
 pub use meaning::written_outcome;
 pub use sheet::TRIAL_COLUMNS;
 
-/// What happened when a coupon was tried, from too loose to too tight.
+/// What happened when a coupon was tried, from the loosest to the tightest; a crack stands apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum TrialOutcome {
-    /// The tool fell out by its own weight.
+    /// It does not bear the slice's share of the tool's weight.
     FellOut,
-    /// It stays, and is held less than the work asks.
+    /// It bears the weight and less than what is asked of the slice.
     Loose,
-    /// As it should be.
+    /// It holds as asked and goes on by the allowed push.
     Good,
-    /// It goes on by more than an easy push.
+    /// It goes on by more than the allowed push.
     Tight,
     /// It does not go on by hand.
     WouldNotGo,

@@ -13,7 +13,7 @@ use std::time::Instant;
 
 use bench::Bench;
 use gripwright_design::Design;
-use gripwright_trials::{FitModel, Outcome, Trial};
+use gripwright_trials::{FitModel, Trial, TrialOutcome};
 
 fn main() {
     let Some(bench) = Bench::new(include_str!("../../../demo-specs/seatpost-lamps.toml")) else {
@@ -44,9 +44,9 @@ fn trials(design: &Design, count: usize, forces: bool) -> Vec<Trial> {
             let size = line % sizes.len();
             let step_mm = 0.05 * ((line / sizes.len() % 9) as f64 - 4.0);
             let outcome = match step_mm - 0.1 {
-                d if d > 0.05 => Outcome::Loose,
-                d if d < -0.25 => Outcome::Tight,
-                _ => Outcome::Good,
+                d if d > 0.05 => TrialOutcome::Loose,
+                d if d < -0.25 => TrialOutcome::Tight,
+                _ => TrialOutcome::Good,
             };
             let round = line / (9 * sizes.len());
             let force = forces.then_some(5.0 - 4.0 * step_mm + 0.3 * (line % 7) as f64);

@@ -34,4 +34,6 @@ pub use next::{NextPlate, Proposal};
 pub use posterior::{Contradiction, Posterior, SizeBelief};
 pub use prior::Prior;
 pub use size::StatedSize;
-pub use trial::{Outcome, Trial};
+pub use trial::Trial;
+
+pub use gripwright_spec::TrialOutcome;

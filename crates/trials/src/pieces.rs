@@ -1,11 +1,13 @@
 //! Rows of trials put in order and gathered into the pieces that were printed.
 
+use gripwright_spec::TrialOutcome;
+
 use crate::{
     axis::{Axis, Kernel},
     normal::density,
     prior::Prior,
     size::{SizeModel, Told},
-    trial::{Outcome, Trial},
+    trial::Trial,
 };
 
 /// A measured force is never surer than this, N: the scale's own step.
@@ -29,7 +31,7 @@ pub(crate) struct Piece {
 pub(crate) struct Row {
     /// Place of the tool among those of its size.
     pub(crate) place: usize,
-    pub(crate) outcome: Outcome,
+    pub(crate) outcome: TrialOutcome,
     pub(crate) pull_n: Option<f64>,
     pub(crate) slide_n: Option<f64>,
     /// Measured bore minus what was drawn, mm.
@@ -135,7 +137,7 @@ impl<'a> Reading<'a> {
         let tables = (0..told.feels.len())
             .map(|place| {
                 let over = |scatter: f64| -> Vec<Vec<f64>> {
-                    let mut out = vec![Vec::with_capacity(seats.len()); Outcome::ALL.len()];
+                    let mut out = vec![Vec::with_capacity(seats.len()); TrialOutcome::ALL.len()];
                     for seat in seats.values() {
                         for (list, p) in out.iter_mut().zip(told.outcomes(place, seat, scatter)) {
                             list.push((1.0 - prior.lapse) * p);
@@ -233,7 +235,7 @@ impl<'a> Reading<'a> {
 
     /// Likelihood of a row that says nothing, weighed with how often that happens.
     pub(crate) fn slip(&self, row: &Row) -> f64 {
-        let mut out = self.prior.lapse / Outcome::ALL.len() as f64;
+        let mut out = self.prior.lapse / TrialOutcome::ALL.len() as f64;
         for force in [row.pull_n, row.slide_n].into_iter().flatten() {
             out /= SLIP_FORCE_LOG * force.max(FORCE_FLOOR_N);
         }
@@ -261,7 +263,7 @@ impl Row {
 pub(crate) fn crosses(a: (&Piece, &Row), b: (&Piece, &Row)) -> bool {
     let ((p, x), (q, y)) = (a, b);
     let tighter_but_looser = |p: &Piece, x: &Row, q: &Piece, y: &Row| p.step_mm <= q.step_mm && x.outcome < y.outcome;
-    let plain = x.outcome != Outcome::Cracked && y.outcome != Outcome::Cracked;
+    let plain = x.outcome != TrialOutcome::Cracked && y.outcome != TrialOutcome::Cracked;
     let same = p.size == q.size && x.place == y.place;
     same && plain && (tighter_but_looser(p, x, q, y) || tighter_but_looser(q, y, p, x))
 }

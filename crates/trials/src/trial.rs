@@ -1,38 +1,6 @@
 //! One coupon tried with one tool, and what happened.
 
-/// What happened, from the loosest to the tightest; a crack stands apart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Outcome {
-    /// It does not bear the slice's share of the tool's weight.
-    FellOut,
-    /// It bears the weight and less than what is asked of the slice.
-    Loose,
-    /// It holds as asked and goes on by the allowed push.
-    Good,
-    /// It goes on by more than the allowed push.
-    Tight,
-    /// It does not go on by hand.
-    WouldNotGo,
-    /// It broke.
-    Cracked,
-}
-
-impl Outcome {
-    /// All outcomes in their order.
-    pub const ALL: [Self; 6] = [Self::FellOut, Self::Loose, Self::Good, Self::Tight, Self::WouldNotGo, Self::Cracked];
-
-    /// The word for it in a trials file.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::FellOut => "fell-out",
-            Self::Loose => "loose",
-            Self::Good => "good",
-            Self::Tight => "tight",
-            Self::WouldNotGo => "would-not-go",
-            Self::Cracked => "cracked",
-        }
-    }
-}
+use gripwright_spec::TrialOutcome;
 
 /// One row of a trials file.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,7 +12,7 @@ pub struct Trial {
     /// Index of the tool in the spec; absent for the mount, which is tried on the body.
     pub tool: Option<usize>,
     /// What happened.
-    pub outcome: Outcome,
+    pub outcome: TrialOutcome,
     /// Pull that took the tool out through the mouth, N, on the slice.
     pub pull_n: Option<f64>,
     /// Pull or push that made the tool slide along its axis, N, on the slice.

@@ -3,6 +3,8 @@
 //! Stiffness and friction are averaged over here, and the scatter is what the printer is said to have: a plan may be
 //! coarser than a conclusion.
 
+use gripwright_spec::TrialOutcome;
+
 use crate::{
     axis::Axis,
     belief::quantile,
@@ -11,7 +13,6 @@ use crate::{
     recipe::{Recipe, pick},
     size::SizeModel,
     summary::mixed,
-    trial::Outcome,
 };
 
 /// Truths that are drawn. More change the plan little.
@@ -124,7 +125,7 @@ impl Planner {
         };
         let mut total = 0.0;
         let mut met = 0.0;
-        for outcome in 0..Outcome::ALL.len() {
+        for outcome in 0..TrialOutcome::ALL.len() {
             let likelihood = plan.after(known, candidate, outcome);
             let moments = plan.moments(&likelihood);
             let (probability, common) = updated(&world.common, &known.moments, &moments);
@@ -177,7 +178,8 @@ impl SizePlan {
         let seen = grid.over_scatter();
         for place in 0..size.tools().len() {
             let scatter = scatter.hypot(size.barrel_sd_mm(place));
-            let mut table = vec![vec![prior.lapse / Outcome::ALL.len() as f64; Outcome::ALL.len()]; seats.len()];
+            let mut table =
+                vec![vec![prior.lapse / TrialOutcome::ALL.len() as f64; TrialOutcome::ALL.len()]; seats.len()];
             for ([s, f], w) in &seen {
                 // What weighs next to nothing is not worth its time.
                 if *w < 1e-3 {

@@ -11,7 +11,7 @@ mod puller;
 use std::sync::OnceLock;
 
 use bench::Bench;
-use gripwright_trials::{FitModel, Outcome, Posterior, Prior, StatedSize, Trial};
+use gripwright_trials::{FitModel, Posterior, Prior, StatedSize, Trial, TrialOutcome};
 use proptest::prelude::*;
 use puller::pulled;
 
@@ -42,7 +42,7 @@ fn stated() -> FitModel {
     FitModel::stated(prior, &['A', 'B', 'C'].map(size))
 }
 
-fn row(size: usize, step_mm: f64, outcome: Outcome, line: usize) -> Trial {
+fn row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {
     Trial { size, step_mm, tool: Some(0), outcome, pull_n: None, slide_n: None, bore_mm: None, round: 0, line }
 }
 
@@ -110,7 +110,7 @@ fn a_tighter_outcome_means_a_narrower_bore() {
     let model = stated();
     for step in [-0.2, -0.1, 0.0, 0.1, 0.2] {
         let after = |outcome| model.posterior(&[row(0, step, outcome, 1)]).sizes[0].error_mm.median;
-        let found: Vec<f64> = Outcome::ALL[..5].iter().map(|o| after(*o)).collect();
+        let found: Vec<f64> = TrialOutcome::ALL[..5].iter().map(|o| after(*o)).collect();
         assert!(found.windows(2).all(|pair| pair[1] < pair[0]), "{step}: {found:?}");
     }
     // By the contact solver: what lies far off is sooner a slip, but looser than good is never narrower.
@@ -118,7 +118,7 @@ fn a_tighter_outcome_means_a_narrower_bore() {
     for step in [0.1, 0.2, 0.3] {
         let tool = bench.design.sizes[0].tools.first().copied();
         let after = |outcome| model.posterior(&[Trial { tool, ..row(0, step, outcome, 1) }]).sizes[0].error_mm.median;
-        let found: Vec<f64> = Outcome::ALL[..5].iter().map(|o| after(*o)).collect();
+        let found: Vec<f64> = TrialOutcome::ALL[..5].iter().map(|o| after(*o)).collect();
         assert!(found[0].min(found[1]) > found[2] + 0.02, "{step}: {found:?}");
         assert!(found[3].max(found[4]) <= found[2] + 0.01, "{step}: {found:?}");
     }
@@ -127,7 +127,7 @@ fn a_tighter_outcome_means_a_narrower_bore() {
 #[test]
 fn one_size_teaches_the_others() {
     let model = stated();
-    let rows = [row(0, 0.1, Outcome::Tight, 1), row(0, 0.3, Outcome::Good, 2)];
+    let rows = [row(0, 0.1, TrialOutcome::Tight, 1), row(0, 0.3, TrialOutcome::Good, 2)];
     let found = model.posterior(&rows);
     assert!(found.sizes[0].error_mm.median < -0.15 && found.sizes[1].error_mm.median < -0.12);
     assert!(found.sizes[1].error_mm.sd < 0.6 * model.posterior(&[]).sizes[1].error_mm.sd);
@@ -140,12 +140,12 @@ fn a_row_that_contradicts_is_named_and_trusted_little() {
     let consistent: Vec<Trial> = [(0, -0.05), (0, 0.05), (1, -0.05), (1, 0.05), (2, 0.0)]
         .into_iter()
         .enumerate()
-        .map(|(line, (size, step))| row(size, step, Outcome::Good, line + 2))
+        .map(|(line, (size, step))| row(size, step, TrialOutcome::Good, line + 2))
         .collect();
     let before = model.posterior(&consistent);
     assert!(before.contradictions.is_empty(), "{:?}", before.contradictions);
     let mut odd = consistent.clone();
-    odd.push(row(0, 0.0, Outcome::FellOut, 9));
+    odd.push(row(0, 0.0, TrialOutcome::FellOut, 9));
     let after = model.posterior(&odd);
     let [named] = after.contradictions.as_slice() else { panic!("{:?}", after.contradictions) };
     assert_eq!(named.lines[0], 9);
@@ -156,8 +156,8 @@ fn a_row_that_contradicts_is_named_and_trusted_little() {
 #[test]
 fn two_rows_against_each_other_leave_no_false_certainty() {
     let model = stated();
-    let agreed = model.posterior(&[row(0, 0.0, Outcome::Tight, 2), row(0, 0.3, Outcome::Loose, 3)]);
-    let against = model.posterior(&[row(0, 0.0, Outcome::FellOut, 2), row(0, 0.3, Outcome::WouldNotGo, 3)]);
+    let agreed = model.posterior(&[row(0, 0.0, TrialOutcome::Tight, 2), row(0, 0.3, TrialOutcome::Loose, 3)]);
+    let against = model.posterior(&[row(0, 0.0, TrialOutcome::FellOut, 2), row(0, 0.3, TrialOutcome::WouldNotGo, 3)]);
     assert!(!against.contradictions.is_empty());
     let lines: Vec<usize> = against.contradictions.iter().flat_map(|c| c.lines.clone()).collect();
     assert!(lines.contains(&2) && lines.contains(&3), "{lines:?}");
@@ -168,7 +168,7 @@ fn two_rows_against_each_other_leave_no_false_certainty() {
 #[test]
 fn rows_that_mean_nothing_are_left_out() {
     let model = stated();
-    let sound = row(0, 0.1, Outcome::Good, 1);
+    let sound = row(0, 0.1, TrialOutcome::Good, 1);
     let odd = [
         Trial { size: 7, ..sound.clone() },
         Trial { tool: Some(9), ..sound.clone() },
@@ -194,7 +194,7 @@ fn a_measured_bore_tells_the_error() {
     let bore = |wider: f64| Trial {
         tool: size.tools.first().copied(),
         bore_mm: Some(2.0 * size.seat_radius_mm - 0.1 + wider),
-        ..row(0, -0.1, Outcome::Good, 1)
+        ..row(0, -0.1, TrialOutcome::Good, 1)
     };
     let [tight, wide] = [-0.12, 0.06].map(|w| model.posterior(&[bore(w)]).sizes[0].error_mm.median);
     assert!(wide - tight > 0.1, "{tight} {wide}");
@@ -215,9 +215,12 @@ fn a_first_plate_is_proposed_and_a_last_one_is_not() {
     let mut rows = Vec::new();
     for round in 0..4 {
         for size in 0..3 {
-            for (step, outcome) in
-                [(-0.13, Outcome::Tight), (-0.07, Outcome::Good), (0.07, Outcome::Good), (0.13, Outcome::Loose)]
-            {
+            for (step, outcome) in [
+                (-0.13, TrialOutcome::Tight),
+                (-0.07, TrialOutcome::Good),
+                (0.07, TrialOutcome::Good),
+                (0.13, TrialOutcome::Loose),
+            ] {
                 rows.push(Trial { round, ..row(size, step, outcome, rows.len()) });
             }
         }
@@ -236,7 +239,7 @@ proptest! {
         let edge = if edge { 0.1 } else { -0.1 };
         let at = |by: f64| {
             let wide = edge + by;
-            let outcome = if wide > 0.1 { Outcome::Loose } else if wide < -0.1 { Outcome::Tight } else { Outcome::Good };
+            let outcome = if wide > 0.1 { TrialOutcome::Loose } else if wide < -0.1 { TrialOutcome::Tight } else { TrialOutcome::Good };
             (wide - error, outcome)
         };
         let mut rows = Vec::new();

@@ -6,7 +6,7 @@ use gripwright_mechanics::{Elastic, Interval};
 use gripwright_spec::{Finish, GrippingFaces, ToolSection};
 
 use super::*;
-use crate::recipe::Recipe;
+use crate::{brute_force::fewest_sets, recipe::Recipe};
 
 const PAD_MM: f64 = 3.0;
 
@@ -53,24 +53,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
             .entry(key)
             .or_insert_with(|| serving_clip(&set, Form::Round, PAD_MM, rules, &mut Learnt::default()).is_some());
     }
-    let mut fewest = vec![None; 1 << n];
-    fewest[0] = Some(0);
-    for mask in 1..1_usize << n {
-        let first = mask & mask.wrapping_neg();
-        let mut part = mask;
-        // Every part that holds the first tool of the mask.
-        while part > 0 {
-            if part & first != 0
-                && serves[part]
-                && let Some(rest) = fewest[mask ^ part]
-                && fewest[mask].is_none_or(|f: usize| rest + 1 < f)
-            {
-                fewest[mask] = Some(rest + 1);
-            }
-            part = (part - 1) & mask;
-        }
-    }
-    fewest[(1 << n) - 1]
+    fewest_sets(&serves)
 }
 
 /// 200 families of up to ten tools, half of them with one load for all.

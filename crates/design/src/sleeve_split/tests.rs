@@ -6,7 +6,7 @@ use gripwright_mechanics::{Elastic, Interval};
 use gripwright_spec::{Finish, GrippingFaces, WideRange};
 
 use super::*;
-use crate::recipe::Recipe;
+use crate::{brute_force::fewest_sets, recipe::Recipe};
 
 fn rules() -> Rules {
     Rules {
@@ -43,23 +43,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, rules: &Rules) -> O
         *answer =
             *known.entry((least, greatest, along)).or_insert_with(|| fitted(&set, place, rules, &SPREADS).is_ok());
     }
-    let mut fewest = vec![None; 1 << n];
-    fewest[0] = Some(0);
-    for mask in 1..1_usize << n {
-        let first = mask & mask.wrapping_neg();
-        let mut part = mask;
-        while part > 0 {
-            if part & first != 0
-                && serves[part]
-                && let Some(rest) = fewest[mask ^ part]
-                && fewest[mask].is_none_or(|f: usize| rest + 1 < f)
-            {
-                fewest[mask] = Some(rest + 1);
-            }
-            part = (part - 1) & mask;
-        }
-    }
-    fewest[(1 << n) - 1]
+    fewest_sets(&serves)
 }
 
 /// 24 families of up to seven tools with one load, all of which some sleeve serves.

@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use crate::chance::Chance;
-use gripwright_trials::{FitModel, Outcome, Posterior, Prior, Proposal, StatedSize, Trial};
+use gripwright_trials::{FitModel, Posterior, Prior, Proposal, StatedSize, Trial, TrialOutcome};
 
 const SIZES: [char; 6] = ['A', 'B', 'C', 'D', 'E', 'F'];
 const COMMON_SD: f64 = 0.12;
@@ -41,15 +41,15 @@ impl Printer {
     fn tried(&mut self, size: usize, step_mm: f64, round: usize, line: usize) -> Trial {
         let wide = step_mm + self.errors[size] + SCATTER_SD * self.chance.normal();
         let outcome = if wide > GIVEN_UP {
-            Outcome::FellOut
+            TrialOutcome::FellOut
         } else if wide > GOOD {
-            Outcome::Loose
+            TrialOutcome::Loose
         } else if wide < -GIVEN_UP {
-            Outcome::WouldNotGo
+            TrialOutcome::WouldNotGo
         } else if wide < -GOOD {
-            Outcome::Tight
+            TrialOutcome::Tight
         } else {
-            Outcome::Good
+            TrialOutcome::Good
         };
         Trial { size, step_mm, tool: Some(0), outcome, pull_n: None, slide_n: None, bore_mm: None, round, line }
     }
@@ -153,15 +153,15 @@ fn first_plate(model: &FitModel, most: usize) -> Vec<Proposal> {
 
 /// The middle of the good coupons; with none, of where loose turns to tight.
 fn by_eye(rows: &[Trial], size: usize) -> f64 {
-    let steps = |wanted: &dyn Fn(Outcome) -> bool| -> Vec<f64> {
+    let steps = |wanted: &dyn Fn(TrialOutcome) -> bool| -> Vec<f64> {
         rows.iter().filter(|r| r.size == size && wanted(r.outcome)).map(|r| r.step_mm).collect()
     };
     let middle = |steps: &[f64]| steps.iter().sum::<f64>() / steps.len() as f64;
-    let good = steps(&|o| o == Outcome::Good);
+    let good = steps(&|o| o == TrialOutcome::Good);
     if !good.is_empty() {
         return middle(&good);
     }
-    let loosest_tight = steps(&|o| o > Outcome::Good).into_iter().fold(-0.3, f64::max);
-    let tightest_loose = steps(&|o| o < Outcome::Good).into_iter().fold(0.3, f64::min);
+    let loosest_tight = steps(&|o| o > TrialOutcome::Good).into_iter().fold(-0.3, f64::max);
+    let tightest_loose = steps(&|o| o < TrialOutcome::Good).into_iter().fold(0.3, f64::min);
     0.5 * (loosest_tight + tightest_loose)
 }

@@ -3,7 +3,7 @@
 
 use gripwright_design::{Design, SliceCase, SliceReach, slice_cases};
 use gripwright_spec::Spec;
-use gripwright_trials::{Outcome, Prior, Trial};
+use gripwright_trials::{Prior, Trial, TrialOutcome};
 
 use crate::{bench::Bench, chance::Chance};
 
@@ -68,17 +68,17 @@ impl Puller {
         let share = case.coupon_share;
         let hold = (shown.pull / tool.across_n).min(shown.slide / tool.along_n) / share;
         let outcome = if shown.slide < share * tool.weight_n {
-            Outcome::FellOut
+            TrialOutcome::FellOut
         } else if hold < 1.0 {
-            Outcome::Loose
+            TrialOutcome::Loose
         } else if shown.push > 2.5 * share * case.snap_on_n {
-            Outcome::WouldNotGo
+            TrialOutcome::WouldNotGo
         } else if shown.push > share * case.snap_on_n {
-            Outcome::Tight
+            TrialOutcome::Tight
         } else {
-            Outcome::Good
+            TrialOutcome::Good
         };
-        let pulled = noise > 0.0 && outcome != Outcome::WouldNotGo;
+        let pulled = noise > 0.0 && outcome != TrialOutcome::WouldNotGo;
         let mut scale = |force: f64| pulled.then(|| (force * (1.0 + noise * chance())).max(0.0));
         let (pull_n, slide_n) = (scale(shown.pull), scale(shown.slide));
         let bore_mm = (noise > 0.0 && case.round_seat).then(|| case.seat_mm + step_mm + wide + 0.03 * chance());
