@@ -14,9 +14,10 @@ use crate::{
     margin::{aim_margin, hold_margin, load_margin},
     mount::MountTask,
     mount_case::MountShape,
-    odds::{Draw, Needs, Odds, Surface, Unit, bands, odds},
+    odds::{Needs, Odds, bands, odds},
     parallel::in_parallel,
     response::{Response, Scale, unit_run},
+    surface::{Draw, Surface, Unit},
 };
 
 /// What all rows of a table need.

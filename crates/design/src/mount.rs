@@ -1,11 +1,14 @@
 //! Sizing of the mount: the wall, wrap and clearance with the greatest least margin, by the contact solver.
 
+use std::{cell::OnceCell, collections::HashMap};
+
 use gripwright_mechanics::{Estimate, Outcome};
 
 use crate::{
     demand::{Rules, ToolDemand},
     margin::{Margin, aim_margin, hold_margin, load_margin},
     mount_case::{Carrier, MountModel, MountShape, SolvedMount},
+    parallel::in_parallel,
     response::{Correction, Holds, Loads, Response},
     search::{ceil_to, estimated_hold, round_to},
 };
@@ -54,47 +57,26 @@ impl MountTask<'_> {
         SolvedMount::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)
     }
 
-    /// Least margin of a mount by the solver, and what the closed forms have to be corrected by there.
-    fn judge(&self, shape: &MountShape) -> Result<(Margin, Correction), Outcome> {
+    /// Least margin of a mount by the solver, with its loads and holds. A mount whose loads alone put it below `floor` is
+    /// not looked at further, and has none.
+    fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, Outcome> {
         let cannot = Outcome::Jams { axis_mm: 0.0 };
         let mount = self.solved(shape).ok_or(cannot)?;
         let body = |over: f64| mount.body().clone().grown(over);
         let loads = Loads::solved(mount.clip(), &body(self.spread_mm), mount.scale(), self.rules)?;
+        let load = load_margin(loads.strain, loads.snap_in_n, self.rules)
+            .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
+        if load.ratio < floor {
+            return Ok(None);
+        }
         let holds = Holds::solved(mount.clip(), &body(-self.spread_mm), mount.scale(), self.rules)?;
-        let margin = load_margin(loads.strain, loads.snap_in_n, self.rules)
-            .least(aim_margin(loads.seat_mm, self.aim_within_mm()))
-            .least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
-        let correction = self.estimates(shape).map_or(Correction::NONE, |[least, greatest]| {
-            Correction::of((&loads, &greatest), (&holds, &least), self.length_mm)
-        });
-        Ok((margin, correction))
+        let margin = load.least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
+        Ok(Some((margin, loads, holds)))
     }
 
     /// Half of what the aim allows is the mount's; the clips may use the rest.
     fn aim_within_mm(&self) -> Option<f64> {
         self.rules.aim_within_mm.map(|within| 0.5 * within)
-    }
-
-    /// Estimates for the least and the greatest body.
-    fn estimates(&self, shape: &MountShape) -> Option<[Estimate; 2]> {
-        let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
-        let on = |over| model.estimate(over, self.length_mm, &self.rules.elastic);
-        Some([on(-self.spread_mm)?, on(self.spread_mm)?])
-    }
-
-    /// `None` when the mount cannot be drawn, cannot snap on, or has a margin below `floor`.
-    fn margin(&self, shape: &MountShape, floor: f64) -> Option<Margin> {
-        let model = MountModel::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)?;
-        let greatest = self.correction.loads(model.estimate(self.spread_mm, self.length_mm, &self.rules.elastic)?);
-        let rise = (self.spread_mm - shape.gap_mm).max(0.0);
-        let snap_in_n = greatest.snap_in_n_per_mm.greatest * self.length_mm;
-        let load =
-            load_margin(greatest.strain_peak, snap_in_n, self.rules).least(aim_margin(rise, self.aim_within_mm()));
-        if load.ratio < floor {
-            return None;
-        }
-        let least = self.correction.holds(model.estimate(-self.spread_mm, self.length_mm, &self.rules.elastic)?);
-        Some(load.least(estimated_hold(&least, self.length_mm, [self.across_n, self.along_n])))
     }
 
     /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
@@ -109,6 +91,69 @@ impl MountTask<'_> {
             wall_mm: round_to(wall * self.carrier.mean_radius_mm, 0.05).max(thin),
             half_wrap_rad: half_wrap.round().to_radians(),
         }
+    }
+}
+
+/// Closed forms of the mounts that a search has met: they do not depend on what the solver has taught since, so that the
+/// later walks find most of them here.
+struct Known<'a> {
+    task: MountTask<'a>,
+    estimates: HashMap<[u64; 3], Estimates>,
+}
+
+/// The estimates of one mount, as far as they were asked for; nothing where it cannot be drawn or snapped on.
+struct Estimates {
+    model: Option<MountModel>,
+    greatest: Option<Estimate>,
+    least: OnceCell<Option<Estimate>>,
+}
+
+impl Known<'_> {
+    fn of(&mut self, shape: &MountShape) -> &mut Estimates {
+        let MountTask { carrier, pad_half_width_mm, length_mm, spread_mm, rules, .. } = self.task;
+        self.estimates.entry([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad].map(f64::to_bits)).or_insert_with(
+            || {
+                let model = MountModel::new(shape, carrier, pad_half_width_mm, length_mm, rules);
+                let greatest = model.as_ref().and_then(|m| m.estimate(spread_mm, length_mm, &rules.elastic));
+                Estimates { model, greatest, least: OnceCell::new() }
+            },
+        )
+    }
+
+    /// On the greatest body.
+    fn greatest(&mut self, shape: &MountShape) -> Option<Estimate> {
+        self.of(shape).greatest
+    }
+
+    /// On the least body.
+    fn least(&mut self, shape: &MountShape) -> Option<Estimate> {
+        let MountTask { length_mm, spread_mm, rules, .. } = self.task;
+        let known = self.of(shape);
+        *known.least.get_or_init(|| known.model.as_ref()?.estimate(-spread_mm, length_mm, &rules.elastic))
+    }
+
+    /// What the closed forms have to be corrected by at a mount.
+    fn correction(&mut self, shape: &MountShape, loads: &Loads, holds: &Holds) -> Correction {
+        let estimates = self.least(shape).zip(self.greatest(shape));
+        estimates.map_or(Correction::NONE, |(least, greatest)| {
+            Correction::of((loads, &greatest), (holds, &least), self.task.length_mm)
+        })
+    }
+
+    /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin below
+    /// `floor`.
+    fn margin(&mut self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
+        let task = self.task;
+        let greatest = correction.loads(self.greatest(shape)?);
+        let rise = (task.spread_mm - shape.gap_mm).max(0.0);
+        let snap_in_n = greatest.snap_in_n_per_mm.greatest * task.length_mm;
+        let load =
+            load_margin(greatest.strain_peak, snap_in_n, task.rules).least(aim_margin(rise, task.aim_within_mm()));
+        if load.ratio < floor {
+            return None;
+        }
+        let least = correction.holds(self.least(shape)?);
+        Some(load.least(estimated_hold(&least, task.length_mm, [task.across_n, task.along_n])))
     }
 }
 
@@ -132,36 +177,40 @@ pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
 
 /// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
 fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
-    let mut task = *task;
+    let mut known = Known { task: *task, estimates: HashMap::new() };
+    let mut taught = task.correction;
     let mut best: Option<(MountShape, Margin)> = None;
     let mut refused: Vec<MountShape> = Vec::new();
     let mut last = None;
+    let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
     for _ in 0..MOST_WALKS {
-        let Some((shape, _)) = task.walk(&refused, if any_that_serves { WORTH_REFINING } else { 0.0 }) else { break };
+        let Some((shape, _)) = (Walk { known: &mut known, correction: taught, worth }).best(&refused) else { break };
         if last == Some(shape) {
             break;
         }
         last = Some(shape);
-        match task.judge(&shape) {
-            Ok((margin, correction)) => {
+        match task.judge(&shape, 0.0) {
+            Ok(Some((margin, loads, holds))) => {
                 if best.is_none_or(|(_, b)| margin.ratio > b.ratio) {
                     best = Some((shape, margin));
                 }
+                let correction = known.correction(&shape, &loads, &holds);
                 if any_that_serves && margin.kept() {
                     return best.map(|(shape, margin)| (shape, margin, correction));
                 }
-                let settled = correction.near(&task.correction);
-                task.correction = correction;
+                let settled = correction.near(&taught);
+                taught = correction;
                 if settled {
                     break;
                 }
             }
+            Ok(None) => break,
             // The closed forms do not see that it jams.
             Err(_) => refused.push(shape),
         }
     }
     let (shape, margin) = if any_that_serves { best? } else { task.polished(best?) };
-    Some((shape, margin, task.correction))
+    Some((shape, margin, taught))
 }
 
 fn neighbours([gap, wall, wrap]: [f64; 3], step: f64) -> [[f64; 3]; 8] {
@@ -186,65 +235,38 @@ fn grid() -> impl Iterator<Item = [f64; 3]> {
     })
 }
 
-impl MountTask<'_> {
-    /// The best mount by corrected estimates, with less wrap than any that was refused.
-    fn walk(&self, refused: &[MountShape], worth: f64) -> Option<(MountShape, Margin)> {
+/// A walk to the best mount by estimates that were corrected where the last one ended.
+struct Walk<'a, 'b> {
+    known: &'b mut Known<'a>,
+    correction: Correction,
+    /// Mounts of the grid with a smaller margin are no start.
+    worth: f64,
+}
+
+impl Walk<'_, '_> {
+    /// The best mount, with less wrap than any that was refused.
+    fn best(&mut self, refused: &[MountShape]) -> Option<(MountShape, Margin)> {
         let mut best = None;
         let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
         for numbers in grid().filter(|[_, _, wrap]| wrap.to_radians() < cap - 1e-9) {
-            self.improve(&mut best, numbers, worth);
+            self.improve(&mut best, numbers, self.worth);
         }
         self.refine(best)
     }
 
-    /// The best of the solved neighbours, step by step, while there is something to gain.
-    fn polished(&self, mut best: (MountShape, Margin)) -> (MountShape, Margin) {
-        /// A margin above this buys nothing.
-        const ENOUGH: f64 = 1.25;
-        const MOST_NEIGHBOURS: usize = 16;
-        let mut looked = 0;
-        'again: while best.1.ratio < ENOUGH && looked < MOST_NEIGHBOURS {
-            let at = best.0;
-            let moves: [(f64, f64, f64); 6] = [
-                (-0.02, 0.0, 0.0),
-                (0.02, 0.0, 0.0),
-                (0.0, 0.1, 0.0),
-                (0.0, -0.1, 0.0),
-                (0.0, 0.0, 2.0),
-                (0.0, 0.0, -2.0),
-            ];
-            for (gap, wall, wrap) in moves {
-                let shape = self.rounded(
-                    at.gap_mm + gap,
-                    (at.wall_mm + wall) / self.carrier.mean_radius_mm,
-                    at.half_wrap_rad.to_degrees() + wrap,
-                );
-                looked += 1;
-                if let Ok((margin, _)) = self.judge(&shape)
-                    && margin.ratio > 1.002 * best.1.ratio
-                {
-                    best = (shape, margin);
-                    continue 'again;
-                }
-            }
-            break;
-        }
-        best
-    }
-
     /// Takes the mount of some numbers if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
+    fn improve(&mut self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
         let [gap, wall, wrap] = numbers;
-        let shape = self.rounded(gap, wall, wrap);
+        let shape = self.known.task.rounded(gap, wall, wrap);
         let floor = best.map_or(0.0, |(_, _, b)| b.ratio).max(worth);
-        if let Some(margin) = self.margin(&shape, floor)
+        if let Some(margin) = self.known.margin(&shape, &self.correction, floor)
             && best.is_none_or(|(_, _, b)| margin.ratio > b.ratio)
         {
             *best = Some((numbers, shape, margin));
         }
     }
 
-    fn refine(&self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
+    fn refine(&mut self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
@@ -260,5 +282,49 @@ impl MountTask<'_> {
             step *= 0.5;
         }
         best.map(|(_, shape, margin)| (shape, margin))
+    }
+}
+
+impl MountTask<'_> {
+    /// The best of the solved neighbours, step by step, while there is something to gain.
+    fn polished(&self, mut best: (MountShape, Margin)) -> (MountShape, Margin) {
+        /// A margin above this buys nothing.
+        const ENOUGH: f64 = 1.25;
+        const MOST_NEIGHBOURS: usize = 16;
+        let mut looked = 0;
+        'again: while best.1.ratio < ENOUGH && looked < MOST_NEIGHBOURS {
+            let at = best.0;
+            // A gain that cannot be measured is not worth another round.
+            let floor = 1.002 * best.1.ratio;
+            let moves: [(f64, f64, f64); 6] = [
+                (-0.02, 0.0, 0.0),
+                (0.02, 0.0, 0.0),
+                (0.0, 0.1, 0.0),
+                (0.0, -0.1, 0.0),
+                (0.0, 0.0, 2.0),
+                (0.0, 0.0, -2.0),
+            ];
+            let shapes = moves.map(|(gap, wall, wrap)| {
+                self.rounded(
+                    at.gap_mm + gap,
+                    (at.wall_mm + wall) / self.carrier.mean_radius_mm,
+                    at.half_wrap_rad.to_degrees() + wrap,
+                )
+            });
+            for pair in shapes.chunks(2) {
+                looked += pair.len();
+                let judged = in_parallel(pair, |shape| self.judge(shape, floor));
+                for (shape, found) in pair.iter().zip(judged) {
+                    if let Ok(Some((margin, ..))) = found
+                        && margin.ratio > floor
+                    {
+                        best = (*shape, margin);
+                        continue 'again;
+                    }
+                }
+            }
+            break;
+        }
+        best
     }
 }

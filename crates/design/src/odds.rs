@@ -1,70 +1,19 @@
 //! The odds that a part from this process holds a tool and can be snapped on.
 //!
-//! The response of a clip to interference, wall and friction is solved on a grid and interpolated; samples of the
-//! spreads are drawn on that. How far the interpolation is from the solver is measured at places between the grid's and
-//! becomes part of what is stated.
+//! Samples of the spreads are drawn on the solved and interpolated response of the clip (`surface.rs`); how far that is
+//! from the solver becomes part of what is stated.
 
 use gripwright_mechanics::{Interval, snap::secant_share};
 
 use crate::{
     demand::{Rules, Spreads},
-    parallel::in_parallel,
     recipe::Recipe,
     response::Scale,
+    surface::{Draw, Surface, Unit},
 };
 
 /// Samples of a tool: the error of counting is below 0.8 % then.
 const SAMPLES: u32 = 4000;
-/// Standard deviations of seat and wall that the grid reaches.
-const REACH: f64 = 3.0;
-/// Places of the grid between its ends (Chebyshev's, with the ends): interference, wall, friction.
-const FIVE: [f64; 5] = [0.0, 0.146_446_609, 0.5, 0.853_553_391, 1.0];
-const THREE: [f64; 3] = [0.0, 0.5, 1.0];
-/// A range of interference below this share of the radius bends the response so little that three places do.
-const NARROW: f64 = 0.03;
-/// Places between the grid's at which the interpolation is compared with the solver, as shares of the ranges.
-const BETWEEN: [[f64; 3]; 6] = [
-    [0.07, 0.25, 0.75],
-    [0.30, 0.75, 0.25],
-    [0.68, 0.20, 0.20],
-    [0.93, 0.80, 0.80],
-    [0.45, 0.60, 0.40],
-    [0.75, 0.40, 0.90],
-];
-
-/// What is drawn: a part and how it is used.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Draw {
-    /// Radius of the barrel (or half the body's change of width) minus the seat's, mm.
-    pub(crate) interference_mm: f64,
-    /// Thicker than drawn, mm.
-    pub(crate) wall_mm: f64,
-    pub(crate) friction: f64,
-}
-
-/// Figures of one run at unit modulus and length.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Unit {
-    pub(crate) snap_in: f64,
-    pub(crate) pull_out: f64,
-    pub(crate) grip: f64,
-    pub(crate) strain: f64,
-    pub(crate) strain_at_rest: f64,
-}
-
-impl Unit {
-    fn combined(parts: &[(f64, Self)]) -> Self {
-        let sum = |read: fn(&Self) -> f64| parts.iter().map(|(w, u)| w * read(u)).sum::<f64>();
-        Self {
-            snap_in: sum(|u| u.snap_in),
-            pull_out: sum(|u| u.pull_out),
-            grip: sum(|u| u.grip).max(0.0),
-            strain: sum(|u| u.strain),
-            strain_at_rest: sum(|u| u.strain_at_rest).max(0.0),
-        }
-    }
-}
-
 /// The odds of one tool, and how sure they are.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Odds {
@@ -96,144 +45,6 @@ pub(crate) struct Needs {
     pub(crate) along_n: f64,
     pub(crate) snap_on_n: f64,
     pub(crate) strain: f64,
-}
-
-/// The response of one clip or mount, interpolated between solved runs.
-#[derive(Clone, Debug)]
-pub(crate) struct Surface {
-    /// Places on the range of interference, as shares of it.
-    places: &'static [f64],
-    interference: Interval,
-    wall: Interval,
-    friction: Interval,
-    nodes: Vec<Unit>,
-    /// Places of the interference at which grip begins, so that it is interpolated from there.
-    grip: Vec<(f64, [[f64; 3]; 3])>,
-    /// Largest relative error of forces and strain, seen between the grid's places.
-    pub(crate) error: f64,
-}
-
-impl Surface {
-    /// Solves the grid over the interferences of the tools, widened by the spreads. `None` when somewhere on it the
-    /// barrel does not go in.
-    pub(crate) fn new(
-        interference: Interval,
-        radius_mm: f64,
-        (spreads, rules): (&Spreads, &Rules),
-        solve: impl Fn(&Draw) -> Option<Unit> + Sync,
-    ) -> Option<Self> {
-        let seat = REACH * 0.5 * spreads.seat_mm;
-        let interference = Interval { least: interference.least - seat, greatest: interference.greatest + seat };
-        let wall = Interval::between(-REACH * spreads.wall_mm, REACH * spreads.wall_mm);
-        let friction = rules.elastic.friction;
-        let place = |range: Interval, share: f64| range.least + share * (range.greatest - range.least);
-        let draw = |i: f64, w: f64, f: f64| Draw {
-            interference_mm: place(interference, i),
-            wall_mm: place(wall, w),
-            friction: place(friction, f),
-        };
-        let width = interference.greatest - interference.least;
-        let places: &'static [f64] = if width < NARROW * radius_mm { &THREE } else { &FIVE };
-        let mut asked = Vec::new();
-        for i in places.iter().copied() {
-            for w in THREE {
-                asked.extend(THREE.map(|f| draw(i, w, f)));
-            }
-        }
-        let grid = asked.len();
-        // Grip sets in where the barrel fills the seat: places from there on, besides the grid's own.
-        let start = interference.least.max(0.0);
-        let extra = interference.least < 0.0 && interference.greatest > 0.0;
-        if extra {
-            for share in [0.1, 0.35, 0.7] {
-                let at = start + share * (interference.greatest - start);
-                for w in THREE {
-                    asked.extend(THREE.map(|f| Draw { interference_mm: at, ..draw(0.0, w, f) }));
-                }
-            }
-        }
-        let probes = asked.len();
-        asked.extend(BETWEEN.map(|[i, w, f]| draw(i, w, f)));
-        let solved: Option<Vec<Unit>> = in_parallel(&asked, |d| solve(d)).into_iter().collect();
-        let solved = solved?;
-        let block = |from: usize| {
-            let mut out = [[0.0; 3]; 3];
-            for (w, row) in out.iter_mut().enumerate() {
-                for (f, cell) in row.iter_mut().enumerate() {
-                    *cell = solved[from + 3 * w + f].grip;
-                }
-            }
-            out
-        };
-        let mut grip: Vec<(f64, [[f64; 3]; 3])> =
-            (0..places.len()).map(|i| (asked[9 * i].interference_mm, block(9 * i))).collect();
-        if extra {
-            grip.retain(|(at, _)| *at > 0.0);
-            grip.push((0.0, [[0.0; 3]; 3]));
-            grip.extend((0..3).map(|k| (asked[grid + 9 * k].interference_mm, block(grid + 9 * k))));
-        }
-        grip.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut out = Self { places, interference, wall, friction, nodes: solved[..grid].to_vec(), grip, error: 0.0 };
-        let most = |read: fn(&Unit) -> f64| solved.iter().map(read).fold(f64::MIN_POSITIVE, f64::max);
-        let (most_grip, most_pull) = (most(|u| u.grip), most(|u| u.pull_out));
-        for (d, truth) in asked.iter().zip(&solved).skip(probes) {
-            let found = out.at(d);
-            let off = [
-                (found.snap_in - truth.snap_in) / truth.snap_in,
-                // Where next to nothing holds its own size is no measure.
-                (found.pull_out - truth.pull_out) / truth.pull_out.max(0.1 * most_pull),
-                (found.strain - truth.strain) / truth.strain,
-                (found.grip - truth.grip) / truth.grip.max(0.1 * most_grip),
-            ];
-            out.error = off.iter().map(|e| e.abs()).fold(out.error, f64::max);
-        }
-        Some(out)
-    }
-
-    /// The interpolated response. Draws beyond the grid's ends are taken at its ends.
-    pub(crate) fn at(&self, draw: &Draw) -> Unit {
-        let share = |range: Interval, value: f64| {
-            let width = range.greatest - range.least;
-            if width > 0.0 { ((value - range.least) / width).clamp(0.0, 1.0) } else { 0.0 }
-        };
-        let by_interference = weights::<5>(self.places, share(self.interference, draw.interference_mm));
-        let by_wall = weights::<3>(&THREE, share(self.wall, draw.wall_mm));
-        let by_friction = weights::<3>(&THREE, share(self.friction, draw.friction));
-        let mut parts = [(0.0, self.nodes[0]); 45];
-        for (i, wi) in by_interference.iter().enumerate().take(self.places.len()) {
-            for (w, ww) in by_wall.iter().enumerate() {
-                for (f, wf) in by_friction.iter().enumerate() {
-                    let index = 9 * i + 3 * w + f;
-                    parts[index] = (wi * ww * wf, self.nodes[index]);
-                }
-            }
-        }
-        let mut out = Unit::combined(&parts[..9 * self.places.len()]);
-        out.grip = self.grip_at(draw.interference_mm, &by_wall, &by_friction);
-        out
-    }
-
-    fn grip_at(&self, interference_mm: f64, by_wall: &[f64], by_friction: &[f64]) -> f64 {
-        let after = self.grip.iter().position(|(at, _)| *at >= interference_mm).unwrap_or(self.grip.len() - 1);
-        let before = after.saturating_sub(1);
-        let ((x0, g0), (x1, g1)) = (self.grip[before], self.grip[after]);
-        let t = if x1 > x0 { ((interference_mm - x0) / (x1 - x0)).clamp(0.0, 1.0) } else { 0.0 };
-        let mut out = 0.0;
-        for (w, ww) in by_wall.iter().enumerate() {
-            for (f, wf) in by_friction.iter().enumerate() {
-                out += ww * wf * (g0[w][f] * (1.0 - t) + g1[w][f] * t);
-            }
-        }
-        out.max(0.0)
-    }
-}
-
-/// Lagrange's weights of up to `N` places at `at`; the rest are zero.
-fn weights<const N: usize>(places: &[f64], at: f64) -> [f64; N] {
-    std::array::from_fn(|i| {
-        let Some(own) = places.get(i) else { return 0.0 };
-        places.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, p)| (at - p) / (own - p)).product()
-    })
 }
 
 /// One part drawn from the process, with one barrel and one use.

@@ -52,6 +52,21 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
     all.into_iter().map(|(_, result)| result).collect()
 }
 
+/// Two pieces of independent work, side by side where the machine has the cores.
+pub(crate) fn side_by_side<A: Send, B>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B) -> (A, B) {
+    if threads() < 2 {
+        return (a(), b());
+    }
+    thread::scope(|scope| {
+        let a = scope.spawn(a);
+        let b = b();
+        match a.join() {
+            Ok(a) => (a, b),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -16,8 +16,8 @@ use crate::{
     mount::{MountTask, best_mount},
     mount_case::{Carrier, MountShape},
     notes::notes,
-    parallel::in_parallel,
-    plan::Planner,
+    parallel::{in_parallel, side_by_side},
+    plan::{FamilyPlan, Planner},
     problem::Problem,
     reasons::{no_clip, no_coupon, no_mount, off_aim, weak_web},
     response::{Correction, Response},
@@ -101,23 +101,25 @@ fn with_pads(
         correction: Correction::NONE,
     }
     .carrying(&demands);
-    // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
-    let mount = best_mount(&task);
-    let task = MountTask { correction: mount.map_or(Correction::NONE, |(.., correction)| correction), ..task };
-    let mount_runs = mount.and_then(|(shape, ..)| task.responses(&shape));
-    let (mount_seat_mm, clip_rules) = beside_the_mount(mount_runs.as_ref(), &clip_rules);
-
-    let mut problems = Vec::new();
-    let planner = Planner { spec, tools: &shared, pad_half_width_mm, rules: &clip_rules };
-    if let Some(problem) = planner.refused() {
+    let planner = |rules| Planner { spec, tools: &shared, pad_half_width_mm, rules };
+    if let Some(problem) = planner(&clip_rules).refused() {
         return Err(vec![problem]);
     }
-    let (groups, family) = planner.groups().unwrap_or_else(|unserved| {
-        problems.extend(no_clips(spec, &unserved, pad_half_width_mm, &clip_rules));
+    let (SizedMount { best: mount, task, runs: mount_runs }, early) = if clip_rules.aim_within_mm.is_some() {
+        // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
+        (SizedMount::of(task), None)
+    } else {
+        let (mount, family) = side_by_side(|| SizedMount::of(task), || planner(&clip_rules).family());
+        (mount, Some(family))
+    };
+    let (mount_seat_mm, clip_rules) = beside_the_mount(mount_runs.as_ref(), &clip_rules);
+    let mut problems = Vec::new();
+    let (groups, family) = early.unwrap_or_else(|| planner(&clip_rules).family()).unwrap_or_else(|unserved| {
+        problems.extend(unserved);
         (Vec::new(), None)
     });
-    let (Some((mount_shape, margin, _)), true) = (mount, mount.is_some_and(|(_, m, _)| m.kept())) else {
-        problems.push(no_mount(spec, &task, mount.map(|(_, m, _)| m)));
+    let (Some((mount_shape, margin)), true) = (mount, mount.is_some_and(|(_, m)| m.kept())) else {
+        problems.push(no_mount(spec, &task, mount.map(|(_, m)| m)));
         return Err(without_repeats(problems));
     };
     if !problems.is_empty() {
@@ -163,6 +165,34 @@ fn with_pads(
         drawn,
     };
     assembly.design(Some(coupons)).map(|design| Design { plan: family, ..design })
+}
+
+/// The groups of a family with the plan behind them, or why some tools have no clip.
+type Family = Result<(Vec<Group>, Option<FamilyPlan>), Vec<Problem>>;
+
+impl Planner<'_> {
+    fn family(&self) -> Family {
+        let Planner { spec, pad_half_width_mm, rules, .. } = *self;
+        self.groups().map_err(|unserved| no_clips(spec, &unserved, pad_half_width_mm, rules))
+    }
+}
+
+/// A task with the best mount for it.
+struct SizedMount<'a> {
+    best: Option<(MountShape, Margin)>,
+    /// The task with what the search has learnt.
+    task: MountTask<'a>,
+    /// Runs on the least and the greatest body; absent when it does not go in at every corner.
+    runs: Option<[Response; 2]>,
+}
+
+impl<'a> SizedMount<'a> {
+    fn of(task: MountTask<'a>) -> Self {
+        let found = best_mount(&task);
+        let task = MountTask { correction: found.map_or(Correction::NONE, |(.., correction)| correction), ..task };
+        let runs = found.and_then(|(shape, ..)| task.responses(&shape));
+        Self { best: found.map(|(shape, margin, _)| (shape, margin)), task, runs }
+    }
 }
 
 /// A margin that the fit table has still to find.
@@ -251,8 +281,16 @@ impl Assembly<'_> {
             size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
         }
         let holders = self.holders(&sizes, &mount)?;
-        let runs = self.mount_runs.as_ref();
-        let fit = runs.and_then(|runs| self.frame.mount(self.task, &self.mount_shape, runs));
+        // The whole allowance of the aim: the search left the mount its part.
+        let one_clip = Rules { aim_within_mm: self.frame.rules.aim_within_mm, ..self.clip_rules.clone() };
+        let mount_row = || self.mount_runs.as_ref().and_then(|r| self.frame.mount(self.task, &self.mount_shape, r));
+        let clip_rows = || {
+            let of = |((size, group), holder): ((&Size, &Group), &HolderPlan)| {
+                Frame { rules: &one_clip, ..self.frame }.rows(group, size, &holder.web)
+            };
+            sizes.iter().zip(groups).zip(&holders).map(of).collect::<Vec<_>>()
+        };
+        let (fit, rows) = side_by_side(mount_row, clip_rows);
         let Some((mount_fit, mount_odds)) = fit else {
             return Err(vec![no_mount(spec, self.task, None)]);
         };
@@ -264,12 +302,10 @@ impl Assembly<'_> {
                 .map_err(|error| vec![no_coupon(&error)])?,
         };
 
-        // The whole allowance of the aim: the search left the mount its part.
-        let one_clip = Rules { aim_within_mm: self.frame.rules.aim_within_mm, ..self.clip_rules.clone() };
         let mut fit: Vec<FitRow> = Vec::new();
         let mut problems = Vec::new();
-        for ((size, group), holder) in sizes.iter_mut().zip(groups).zip(&holders) {
-            let Some(rows) = Frame { rules: &one_clip, ..self.frame }.rows(group, size, &holder.web) else {
+        for (((size, group), holder), rows) in sizes.iter_mut().zip(groups).zip(&holders).zip(rows) {
+            let Some(rows) = rows else {
                 let tool = group.tools.first().map_or(0, |t| t.index);
                 let message = format!("a barrel of size {} does not go in at every friction", size.letter);
                 problems.push(Problem::no_design(format!("tools[{tool}].diameter"), "no-size", message));

@@ -10,10 +10,11 @@ use crate::{
     family::Group,
     fit::{Asked, Frame},
     gripped::Gripped,
-    odds::{Odds, Surface, odds},
+    odds::{Odds, odds},
     parallel::in_parallel,
     sleeve::{DRAWS, Fitted},
     sleeve_plan::identity,
+    surface::Surface,
 };
 
 /// One row to be made: the sleeve and its index, the tool, the tool as the clip meets it, and whether at its greatest.

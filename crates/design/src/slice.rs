@@ -135,6 +135,11 @@ impl Solved {
 
     /// The same over the ranges of the material: on the least and on the greatest.
     pub(crate) fn responses(&self, rules: &Rules) -> [Option<Response>; 2] {
-        self.rigids.each_ref().map(|rigid| respond(&self.clip, rigid, rules, &self.scale).ok())
+        let [least, greatest] = &self.rigids;
+        let on_least = respond(&self.clip, least, rules, &self.scale).ok();
+        // A size for barrels of one diameter has but one to be tried.
+        let on_greatest =
+            if greatest == least { on_least.clone() } else { respond(&self.clip, greatest, rules, &self.scale).ok() };
+        [on_least, on_greatest]
     }
 }

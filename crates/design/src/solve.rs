@@ -9,9 +9,10 @@ use crate::{
     clip_case::{ClipShape, SolvedClip},
     demand::{Rules, ToolDemand},
     gripped::{Gripped, NO_BARREL, worst_way},
+    known_clips::KnownClips,
     margin::{Margin, aim_margin, hold_margin, load_margin},
     parallel::in_parallel,
-    response::{Correction, Holds, Loads, ratio},
+    response::{Correction, Holds, Loads},
     search::{Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, ceil_to, round_to, vee_angle},
 };
 
@@ -58,6 +59,15 @@ pub(crate) fn serving_clip(
     Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, true).filter(|clip| clip.margin.kept())
 }
 
+/// What the solver says of a clip.
+struct Judged {
+    margin: Margin,
+    /// On the first of what decides on its loads and on its hold; absent when it was not looked at so far.
+    solved: Option<(Loads, Holds)>,
+    /// Whether it is the greatest barrel that it holds least well.
+    squeezed_out: bool,
+}
+
 struct Search<'a> {
     case: Case<'a>,
     pad_half_width_mm: f64,
@@ -80,9 +90,10 @@ impl<'a> Search<'a> {
     fn run(mut self, learnt: &mut Learnt, any_that_serves: bool) -> Option<Sized> {
         let mut best: Option<Sized> = None;
         let mut last: Option<(ClipShape, f64)> = None;
+        let mut known = KnownClips::default();
         let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
         for _ in 0..MOST_WALKS {
-            let Some((_, proposed)) = self.case.walk(worth) else { break };
+            let Some((_, proposed)) = self.case.walk(&mut known, worth) else { break };
             let hopeless = if learnt.correction.is_some() { WORTH_SOLVING_TAUGHT } else { WORTH_SOLVING };
             if any_that_serves && proposed.margin.ratio < hopeless {
                 break;
@@ -91,7 +102,8 @@ impl<'a> Search<'a> {
                 break;
             }
             last = Some((proposed.shape, proposed.length_mm));
-            let Ok((margin, correction, squeezed_out)) = self.judge(&proposed.shape, proposed.length_mm, 0.0) else {
+            let Ok(Judged { margin, solved, squeezed_out }) = self.judge(&proposed.shape, proposed.length_mm, 0.0)
+            else {
                 // The closed forms do not see that it jams: no wrap as long as this one.
                 self.case.greatest_half_wrap_deg = proposed.shape.half_wrap_rad.to_degrees() - 2.0;
                 if self.case.greatest_half_wrap_deg < LEAST_HALF_WRAP_DEG {
@@ -99,10 +111,13 @@ impl<'a> Search<'a> {
                 }
                 continue;
             };
-            let solved = Sized { margin, ..proposed };
-            if best.is_none_or(|b| solved.better_than(&b, self.rules)) {
-                best = Some(solved);
+            let judged = Sized { margin, ..proposed };
+            if best.is_none_or(|b| judged.better_than(&b, self.rules)) {
+                best = Some(judged);
             }
+            let at = (&proposed.shape, proposed.length_mm);
+            let correction = solved.and_then(|(loads, holds)| self.case.corrected(&mut known, at, (&loads, &holds)));
+            let correction = correction.unwrap_or(Correction::NONE);
             let settled = !squeezed_out && learnt.correction.is_some_and(|before| correction.near(&before));
             learnt.correction = Some(correction);
             if any_that_serves && margin.kept() {
@@ -133,7 +148,7 @@ impl<'a> Search<'a> {
                 looked += pair.len();
                 let judged = in_parallel(pair, |(shape, length_mm)| self.judge(shape, *length_mm, floor));
                 for ((shape, length_mm), found) in pair.iter().zip(judged) {
-                    if let Ok((margin, ..)) = found
+                    if let Ok(Judged { margin, .. }) = found
                         && margin.ratio > floor
                     {
                         best = Sized { shape: *shape, length_mm: *length_mm, margin };
@@ -200,10 +215,8 @@ impl<'a> Search<'a> {
         length_mm >= self.case.least_length() && length_mm <= self.rules.length_range_mm[1]
     }
 
-    /// Least margin of a clip by the solver, and what the closed forms have to be corrected by there.
-    /// And whether it is the greatest barrel that it holds least well. A clip whose loads alone put it below `floor` is
-    /// not looked at further.
-    fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<(Margin, Correction, bool), Outcome> {
+    /// A clip by the solver. One whose loads alone put it below `floor` is not looked at further.
+    fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Judged, Outcome> {
         let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(NO_BARREL)?;
         // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
         let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
@@ -217,15 +230,14 @@ impl<'a> Search<'a> {
             let loads = clip.loads(gripped, self.rules)?;
             margin = margin.least(load_margin(loads.strain, loads.snap_in_n, self.rules)).least(aim(loads.seat_mm));
             if margin.ratio < floor {
-                return Ok((margin, Correction::NONE, false));
+                return Ok(Judged { margin, solved: None, squeezed_out: false });
             }
             first.get_or_insert(loads);
         }
         let loads = first.ok_or(NO_BARREL)?;
-        let estimates = self.case.estimates(shape, length_mm);
-        let mut correction = Correction::NONE;
+        let mut solved = None;
         let mut squeezed_out = false;
-        for (index, (tool, gripped, above)) in held.into_iter().enumerate() {
+        for (tool, gripped, above) in held {
             let holds = clip.holds(&gripped, self.rules)?;
             let hold = hold_margin([holds.pull_out_n, tool.across_n], [holds.axial_n, tool.along_n]);
             squeezed_out |= above && hold.ratio < margin.ratio;
@@ -235,12 +247,9 @@ impl<'a> Search<'a> {
                 // a hexagon stands highest with a corner down.
                 margin = margin.least(aim(holds.seat_mm));
             }
-            if let (0, Some([greatest, least])) = (index, &estimates) {
-                let rise = self.case.rise_mm(shape, length_mm).map_or(1.0, |rise| ratio(loads.seat_mm, rise));
-                correction = Correction { rise, ..Correction::of((&loads, greatest), (&holds, least), length_mm) };
-            }
+            solved.get_or_insert((loads, holds));
         }
-        Ok((margin, correction, squeezed_out))
+        Ok(Judged { margin, solved, squeezed_out })
     }
 }
 

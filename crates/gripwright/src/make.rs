@@ -2,7 +2,9 @@
 
 use std::{fs, path::Path};
 
-use gripwright_design::{CouponSet, Design, Problem, ProblemKind, TryOut, chosen_coupons, size, size_learnt, try_out};
+use gripwright_design::{
+    CouponSet, Design, Plate, Problem, ProblemKind, TryOut, chosen_coupons, in_parallel, size, size_learnt, try_out,
+};
 use gripwright_export::{ShadedPart, StepHeader, StepPart, View, picture, step, stl};
 use gripwright_solid::{Mesh, Motion};
 use gripwright_spec::{Calibration, Diagnostic, Loaded, Source, coupon_identity};
@@ -70,23 +72,26 @@ pub(crate) fn make(spec: &Path, into: &Path, extent: Extent) -> Result<Outcome, 
 
 /// Makes and writes what `extent` asks for; `rounds` of trials went before.
 fn made(loaded: Loaded, mut design: Design, into: &Path, extent: Extent, rounds: usize) -> Result<Outcome, Failure> {
-    let tried = try_out(&loaded.spec, &design);
-    design.notes.extend(card::over_strained(&loaded.spec.material.print.title, &tried, str::to_owned));
-    let mut set = FileSet::default();
-    // Holders and coupons share nothing, so two cores make them in the time of one.
-    let (holders, coupons) = std::thread::scope(|scope| {
+    // Holders, coupons and what the coupons will bear share nothing: cores that are free take what is left.
+    let (holders, plates, tried) = std::thread::scope(|scope| {
         let holders = (extent == Extent::Everything).then(|| scope.spawn(|| holder_files(&design, &loaded)));
-        let coupons = coupon_files(&design, &loaded, &tried);
+        let tried = scope.spawn(|| try_out(&loaded.spec, &design));
+        let plates = plates(&design, &loaded);
+        let stopped = || Failure::Defect("a thread stopped".to_owned());
         (
-            holders
-                .map(|h| h.join().unwrap_or_else(|_| Err(Failure::Defect("the holders' thread stopped".to_owned())))),
-            coupons,
+            holders.map_or_else(|| Ok(FileSet::default()), |h| h.join().unwrap_or_else(|_| Err(stopped()))),
+            plates,
+            tried.join().map_err(|_| stopped()),
         )
     });
-    for part in [holders.unwrap_or_else(|| Ok(FileSet::default()))?, coupons?] {
-        set.files.extend(part.files);
-        set.documents.extend(part.documents);
+    let (plates, tried) = (plates?, tried?);
+    design.notes.extend(card::over_strained(&loaded.spec.material.print.title, &tried, str::to_owned));
+    let mut set = holders?;
+    let plates_mm3: Vec<f64> = plates.iter().map(|p| p.volume_mm3).collect();
+    for plate in plates {
+        set.append(plate.files);
     }
+    set.append(coupon_papers(&design, &loaded, &plates_mm3, &tried)?);
     let sheet = trial_sheet::sheet(&design);
     if let Some(name) = trial_sheet::free_name(into, rounds + 1, &sheet) {
         let about = json!({ "path": name, "kind": "trials" });
@@ -226,6 +231,11 @@ impl FileSet {
         self.documents.push(document);
     }
 
+    fn append(&mut self, other: Self) {
+        self.files.extend(other.files);
+        self.documents.extend(other.documents);
+    }
+
     /// The exact boundaries and the triangles of `parts`.
     fn add_shapes(&mut self, stem: &str, parts: &[Part], loaded: &Loaded, what: &str) -> Result<(), Failure> {
         let defect = |e: &dyn std::fmt::Display| Failure::Defect(format!("{stem}: {e}"));
@@ -293,22 +303,48 @@ fn holder_files(design: &Design, loaded: &Loaded) -> Result<FileSet, Failure> {
     Ok(set)
 }
 
-fn coupon_files(design: &Design, loaded: &Loaded, tried: &[TryOut]) -> Result<FileSet, Failure> {
-    let mut set = FileSet::default();
-    let mut plates_mm3 = Vec::new();
-    for (index, plate) in design.coupons.plates.iter().enumerate() {
-        let parts = solids::coupons_on(design, plate, loaded.spec.printer.least_wall_mm)?;
-        let stem = format!("coupons-{}", index + 1);
-        set.add_shapes(&stem, &parts, loaded, "fit-test coupons")?;
+/// The files of one plate of coupons, and its plastic.
+struct PlateFiles {
+    files: FileSet,
+    volume_mm3: f64,
+}
+
+fn plates(design: &Design, loaded: &Loaded) -> Result<Vec<PlateFiles>, Failure> {
+    design.coupons.plates.iter().enumerate().map(|(index, plate)| plate_files(design, loaded, index, plate)).collect()
+}
+
+fn plate_files(design: &Design, loaded: &Loaded, index: usize, plate: &Plate) -> Result<PlateFiles, Failure> {
+    let parts = solids::coupons_on(design, plate, loaded.spec.printer.least_wall_mm)?;
+    let stem = format!("coupons-{}", index + 1);
+    let shapes = || {
+        let mut set = FileSet::default();
+        set.add_shapes(&stem, &parts, loaded, "fit-test coupons").map(|()| set)
+    };
+    let packed = || {
+        let mut set = FileSet::default();
         let name = format!("{stem}.3mf");
         let (bytes, about) = plate_files::three_mf_file(&name, design, (index, plate), &parts, &loaded.spec)?;
         set.add(name, bytes, about);
+        Ok(set)
+    };
+    let seen = || {
+        let mut set = FileSet::default();
         let shown: Vec<ShadedPart<'_>> =
             parts.iter().map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: COUPON_TINT }).collect();
-        set.add_picture(&stem, &shown, [0.0, 0.15, -1.0])?;
-        plates_mm3.push(parts.iter().map(|p| p.mass.volume_mm3).sum());
+        set.add_picture(&stem, &shown, [0.0, 0.15, -1.0]).map(|()| set)
+    };
+    let kinds: [&(dyn Fn() -> Result<FileSet, Failure> + Sync); 3] = [&shapes, &packed, &seen];
+    let mut files = FileSet::default();
+    for made in in_parallel(&kinds, |make| make()) {
+        files.append(made?);
     }
-    let page = card::card(&loaded.spec, design, &Made { plates_mm3: &plates_mm3, tried })?;
+    Ok(PlateFiles { files, volume_mm3: parts.iter().map(|p| p.mass.volume_mm3).sum() })
+}
+
+/// The card and the list that go with the coupons.
+fn coupon_papers(design: &Design, loaded: &Loaded, plates_mm3: &[f64], tried: &[TryOut]) -> Result<FileSet, Failure> {
+    let mut set = FileSet::default();
+    let page = card::card(&loaded.spec, design, &Made { plates_mm3, tried })?;
     let plastic = Plastic::of(plates_mm3.iter().sum(), &loaded.spec.material.print);
     let name = "coupons-card.html".to_owned();
     let about = json!({ "path": name, "kind": "html", "plastic": { "volume_mm3": plastic.volume_mm3, "mass_g": plastic.mass_g } });

@@ -51,7 +51,7 @@ fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
     let margins = in_parallel(&grid, |shape| {
         // Without draft forces go with length and strain does not: one length tells of all.
         let lengths = [1.0, 1.6, 2.5].map(|f| (f * search.case.least_length()).min(26.0));
-        lengths.iter().filter_map(|l| search.judge(shape, *l, 0.0).ok()).map(|(m, ..)| m.ratio).fold(0.0, f64::max)
+        lengths.iter().filter_map(|l| search.judge(shape, *l, 0.0).ok()).map(|j| j.margin.ratio).fold(0.0, f64::max)
     });
     margins.into_iter().fold(0.0, f64::max)
 }

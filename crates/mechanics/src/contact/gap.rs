@@ -145,6 +145,12 @@ impl Shape {
 
     /// The gap of a point given relative to the axis; `None` when it is farther than `near` (mm).
     pub(crate) fn gap(&self, point: Point, near: f64) -> Option<Gap> {
+        self.gap_from(point, near, &mut 0)
+    }
+
+    /// The same for a point that moves little between two questions: `piece` is the one that answered last, where to look
+    /// first.
+    pub(crate) fn gap_from(&self, point: Point, near: f64, piece: &mut usize) -> Option<Gap> {
         let square = point.dot(point);
         match self {
             Self::Circle(radius) => {
@@ -164,9 +170,12 @@ impl Shape {
                 // Near the surface one piece alone answers; deep inside the nearest of several does.
                 let deep = -0.05 * reach;
                 let mut nearest: Option<Gap> = None;
-                for gap in pieces.iter().filter_map(|p| p.gap(point)) {
+                let first = (*piece).min(pieces.len());
+                for index in (first..pieces.len()).chain(0..first) {
+                    let Some(gap) = pieces[index].gap(point) else { continue };
                     if nearest.is_none_or(|n| gap.distance.abs() < n.distance.abs()) {
                         nearest = Some(gap);
+                        *piece = index;
                     }
                     if gap.distance > deep {
                         break;

@@ -78,6 +78,9 @@ struct Work {
     step: Vec<Triple>,
     base: Vec<Triple>,
     touched: Vec<Memory>,
+    /// Pieces of the rigid outline that were nearest last: to every place that can be touched, and to every element.
+    nearest: Vec<usize>,
+    nearest_elements: Vec<usize>,
 }
 
 /// A place that is touched: how it moves with its nodes.
@@ -126,6 +129,8 @@ impl<'a> Held<'a> {
                 step: free.clone(),
                 base: free,
                 touched: vec![Memory::default(); places],
+                nearest: vec![0; places],
+                nearest_elements: vec![0; nodes],
             },
         };
         out.evaluate(false);
@@ -302,7 +307,7 @@ impl<'a> Held<'a> {
         for index in 0..self.skeleton.floor.len() {
             let point = self.skeleton.floor[index];
             let relative = point.place - Point::new(0.0, self.trial_height);
-            let gap = self.rigid.gap(relative, self.onset);
+            let gap = self.rigid.gap_from(relative, self.onset, &mut self.work.nearest[index]);
             let site = Site { nodes: [(None, 0.0); 2], lever: Point::ORIGIN, radius: 0.0, stiffness: point.weight };
             self.touch(index, &site, point.place, 0.0, gap, true);
         }
@@ -320,7 +325,7 @@ impl<'a> Held<'a> {
             // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
             let middle = before.0.towards(after.0, 0.5) - Point::new(0.0, self.trial_height);
             let near = 0.75 * piece.wall_mm + 0.55 * self.beam.length_mm(element) + self.onset;
-            if self.rigid.gap(middle, near).is_some() {
+            if self.rigid.gap_from(middle, near, &mut self.work.nearest_elements[element]).is_some() {
                 let (turn, twist) = (0.5 * (before.1 + after.1), after.1 - before.1);
                 let (sin, cos) = turn.sin_cos();
                 for i in index..upto {
@@ -328,7 +333,8 @@ impl<'a> Held<'a> {
                     let lever = turned(point.lever, sin, cos, twist * (point.share - 0.5));
                     let turn = turn + twist * (point.share - 0.5);
                     let place = before.0.towards(after.0, point.share) + lever;
-                    let gap = self.rigid.gap(place - Point::new(0.0, self.trial_height), self.onset);
+                    let relative = place - Point::new(0.0, self.trial_height);
+                    let gap = self.rigid.gap_from(relative, self.onset, &mut self.work.nearest[first + i]);
                     let site = Site {
                         nodes: [(element.checked_sub(1), 1.0 - point.share), (Some(element), point.share)],
                         lever,
@@ -356,14 +362,15 @@ impl<'a> Held<'a> {
         let lever = self.skeleton.lip_lever.rotated(moved[2]);
         let centre = self.skeleton.nodes[last + 1] + Point::new(moved[0], moved[1]) + lever;
         let radius = self.skeleton.lip_radius_mm;
+        let index = self.work.touched.len() - 1;
+        let relative = centre - Point::new(0.0, self.trial_height);
         let gap = self
             .rigid
-            .gap(centre - Point::new(0.0, self.trial_height), radius + self.onset)
+            .gap_from(relative, radius + self.onset, &mut self.work.nearest[index])
             .map(|g| Gap { distance: g.distance - radius, ..g });
         self.lip_normal = gap.map(|g| g.normal);
         // A round pressed on a round is about as stiff as the wall is thick: unit modulus.
         let site = Site { nodes: [(None, 0.0), (Some(last), 1.0)], lever, radius, stiffness: 1.0 };
-        let index = self.work.touched.len() - 1;
         self.touch(index, &site, centre, moved[2], gap, false);
     }
 
