@@ -2,9 +2,9 @@
 //! draft; every holder closed and valid, and every refusal one that names what works. The example of the same name makes
 //! as many as one likes.
 
-use gripwright_design::{ProblemKind, size};
+use gripwright_design::{ProblemKind, WebPlan, size};
 use gripwright_spec::{MaterialLibrary, read};
-use gripwright_tests::random_layout;
+use gripwright_tests::{random_layout, random_sweep};
 
 /// Layouts that must be made.
 const MADE: usize = 60;
@@ -44,4 +44,31 @@ fn random_layouts_are_valid() {
     assert_eq!(made, MADE);
     assert!(pitched >= 15 && several >= 20 && drafted >= 5, "{pitched} pitched, {several} several, {drafted} drafted");
     assert!(tapered >= 5 && windowed >= 5, "{tapered} tapered, {windowed} windowed");
+}
+
+/// Beside a pocket and between each other, windows leave the wall that they promise: half as much again as the least one.
+#[test]
+fn windows_beside_pockets_leave_walls() {
+    let materials = MaterialLibrary::built_in();
+    let mut seen = 0;
+    for seed in (2..74).step_by(3) {
+        let spec = read(&random_sweep(seed), "sweep.toml", &materials).expect("the spec is sound").spec;
+        let Ok(design) = size(&spec) else { continue };
+        let holder = &design.holders[0];
+        let WebPlan::Side(web) = &holder.web_plan else { continue };
+        if holder.windows.is_empty() || !holder.keep_outs[0].relieved {
+            continue;
+        }
+        seen += 1;
+        let least = 1.5 * spec.printer.least_wall_mm;
+        for (index, window) in holder.windows.iter().enumerate() {
+            let others = holder.windows.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, other)| other);
+            for neighbour in others.chain([web]) {
+                let places = neighbour.segments().iter().flat_map(|s| (0..32).map(|i| s.curve.at(f64::from(i) / 32.0)));
+                let wall = places.map(|p| window.nearest(p).distance_mm).fold(f64::INFINITY, f64::min);
+                assert!(wall > least, "seed {seed}: {wall} mm are left");
+            }
+        }
+    }
+    assert!(seen >= 10, "{seen} webs have both");
 }

@@ -61,7 +61,7 @@ fn entry(name: &str, spec: &Spec, design: &Design) -> String {
     format!(
         "{{\"path\":\"{name}\",\"pivot_mm\":{pivot_mm:?},\"reach_mm\":{reach_mm},\"thickness_mm\":{thickness_mm},\
          \"width_mm\":{width_mm},\"across_mm\":{across_mm},\"from_deg\":{},\"to_deg\":{},\"clearance_mm\":{},\
-         \"relieved\":{},\"before_mm\":{},\"after_mm\":{},\"part\":\"{}\",\"web_width_mm\":{}}}",
+         \"relieved\":{},\"before_mm\":{},\"after_mm\":{},\"part\":\"{}\",\"web_width_mm\":{},\"windows\":{}}}",
         from_rad.to_degrees(),
         to_rad.to_degrees(),
         keep_out.clearance_mm,
@@ -70,5 +70,6 @@ fn entry(name: &str, spec: &Spec, design: &Design) -> String {
         found.after.distance_mm,
         found.after.part.word(),
         design.holders[0].web.width_mm,
+        design.holders[0].windows.len(),
     )
 }

@@ -116,6 +116,8 @@ def main():
     enough = len(made) == options.count and relieved >= 0.8 * options.count
     refused = sum("seed" in line for line in lines)
     report.check("most webs really gave way", enough, f"{relieved} of {len(made)}, {refused} specs were refused")
+    lightened = sum(line["windows"] > 0 for line in made)
+    report.check("some webs have windows", lightened >= options.count // 8, f"{lightened} of {len(made)}")
     worst = {"inside": 0.0, "touching": 0.0, "off": 0.0}
     for entry in made:
         check(report, options.work, entry, worst)

@@ -32,6 +32,10 @@ pub fn random_sweep(seed: u64) -> String {
             writeln!(out, "stations = [{:.2}, {:.2}, {apart:.2}]", -apart, dice.between(-2.0, 2.0))
         }
     };
+    // Every third web is lightened, too.
+    if seed % 3 == 2 {
+        out += "web = \"windows\"\n";
+    }
     // From above the mount's pad to below the valleys between the clips.
     let (low, high) = (0.5 * height + 5.0, offset - 0.5 * barrel - 7.0);
     let thickness = dice.between(2.0, 4.5);

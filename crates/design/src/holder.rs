@@ -7,7 +7,7 @@ use gripwright_spec::{Finish, GrippingFaces, Spec, Tool, WebStyle};
 use crate::{
     demand::Rules,
     design::{HolderPlan, MountDesign, Size, Web, WebPlan},
-    keep_out::{Blocked, Cleared, Laid, cleared},
+    keep_out::{Blocked, Laid, cleared},
     keep_out_parts::Scene,
     problem::Problem,
     stations::{Sides, laid_out, side_web, span_mm},
@@ -114,8 +114,13 @@ pub(crate) fn plan(
         barrel_mm: size.greatest_mm,
     };
     let scene = Scene::new(spec, laid, below_clip, below_mount);
-    let Cleared { web: web_plan, keep_outs, left_mm } = cleared(spec, &scene, &side_web(spec, rules, &sides), web_plan)
-        .map_err(|(index, blocked)| Fault::KeepOut { letter: size.letter, index, blocked: Box::new(blocked) })?;
+    let drawn_web = side_web(spec, rules, &sides);
+    let cleared = cleared(spec, &scene, &drawn_web, web_plan).map_err(|(index, blocked)| Fault::KeepOut {
+        letter: size.letter,
+        index,
+        blocked: Box::new(blocked),
+    })?;
+    let (web_plan, left_mm) = (cleared.web.clone(), cleared.left_mm);
     let width_mm = 2.0 * size.clip.back().neck_half_width_mm();
     let lengths: f64 = stations.iter().map(|s| s.length_mm).sum();
     // Down to the floor of the valleys the clips stand alone; below, the web is one piece as deep as the shorter end.
@@ -159,6 +164,8 @@ pub(crate) fn plan(
         _ => None,
     };
     let bends = bends(windows.as_ref());
+    let windows = windows.map_or(Vec::new(), |w| w.outlines);
+    let keep_outs = cleared.lightened(spec, &scene, &drawn_web, &windows);
     let state = bends.under(across_n, load_at_mm);
     Ok(HolderPlan {
         name: format!("{} {}", spec.name, size.letter),
@@ -175,7 +182,7 @@ pub(crate) fn plan(
         pitch_rad: spec.layout.pitch_rad,
         stations,
         web_plan,
-        windows: windows.map_or(Vec::new(), |w| w.outlines),
+        windows,
         stop_at_mm: spec.layout.stop_at_mm,
         ahead_mm: spec.layout.aim.map(|aim| aim.ahead_mm),
         web: Web {

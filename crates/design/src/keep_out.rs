@@ -59,9 +59,9 @@ pub struct KeepOutPlan {
     pub name: String,
     /// The free space asked for, mm.
     pub clearance_mm: f64,
-    /// Before the web was relieved.
+    /// Before the web was relieved and lightened.
     pub before: Approach,
-    /// As the holder is made.
+    /// As the holder is made, with pockets and windows.
     pub after: Approach,
     /// Whether the web was relieved for it.
     pub relieved: bool,
@@ -89,6 +89,32 @@ pub(crate) struct Cleared {
     /// Least length along the body that the relief leaves of the web, mm: it is as deep as that there. Infinite without a
     /// relief.
     pub(crate) left_mm: f64,
+    /// What comes nearest to each keep-out besides the web.
+    of_rigid: Vec<Approach>,
+}
+
+impl Cleared {
+    /// What the holder leaves free once windows have been cut through its web.
+    pub(crate) fn lightened(
+        self,
+        spec: &Spec,
+        scene: &Scene<'_>,
+        side_web: &SideWeb,
+        windows: &[Outline],
+    ) -> Vec<KeepOutPlan> {
+        let web = if windows.is_empty() { None } else { scene.web(&self.web) };
+        let Some(web) = web.map(|web| web.with_windows(windows)) else { return self.keep_outs };
+        let mut keep_outs = self.keep_outs;
+        for (index, (plan, keep_out)) in keep_outs.iter_mut().zip(&spec.keep_outs).enumerate() {
+            // Only where the web was the nearest part do windows change anything.
+            if !matches!(plan.after.part, KeepOutPart::Web | KeepOutPart::Stop) {
+                continue;
+            }
+            let of_web = Scene::named(side_web, approach(KeepOutPart::Web, &web, &volume(&keep_out.shape)));
+            plan.after = self.of_rigid.get(index).copied().into_iter().fold(of_web, nearer);
+        }
+        keep_outs
+    }
 }
 
 /// Looks at all keep-outs and relieves the web where it must. The error comes with the index of its keep-out.
@@ -99,7 +125,7 @@ pub(crate) fn cleared(
     web: WebPlan,
 ) -> Result<Cleared, (usize, Blocked)> {
     if spec.keep_outs.is_empty() {
-        return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: f64::INFINITY });
+        return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: f64::INFINITY, of_rigid: Vec::new() });
     }
     let volumes: Vec<Volume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
     let rigid = scene.rigid();
@@ -153,7 +179,7 @@ pub(crate) fn cleared(
             relieved,
         });
     }
-    Ok(Cleared { web, keep_outs, left_mm })
+    Ok(Cleared { web, keep_outs, left_mm, of_rigid })
 }
 
 fn approach(part: KeepOutPart, stacked: &Stacked, volume: &Volume) -> Approach {

@@ -157,7 +157,10 @@ fn row(web: &Outline, [heights_mm, [low, high]]: [[f64; 2]; 2], left_mm: f64) ->
     // Between the places of the grid the web's outline may come a little nearer.
     let near = |window: &Outline| {
         let places = window.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.curve.at(t)));
-        places.map(|p| -web.nearest(p).distance_mm).fold(f64::INFINITY, f64::min)
+        let from_window = places.map(|p| -web.nearest(p).distance_mm).fold(f64::INFINITY, f64::min);
+        // A pocket's edge may point at the middle of a window's side.
+        let edges = web.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.curve.at(t)));
+        edges.map(|p| window.nearest(p).distance_mm).fold(from_window, f64::min)
     };
     let post_mm = outlines.iter().map(near).fold(left_mm, f64::min);
     let sound = post_mm > left_mm - 0.5 * STEP_MM;

@@ -157,3 +157,26 @@ fn order_of_keep_outs_does_not_matter() {
     assert!((a[0].after.distance_mm - b[1].after.distance_mm).abs() < 0.01);
     assert!((a[1].after.distance_mm - b[0].after.distance_mm).abs() < 0.01);
 }
+
+/// A pin that stands before a window is measured against the window's edge, not against the web that is no longer there.
+#[test]
+fn windows_count_in_what_is_left_free() {
+    let layout = "offset = 48.0\nstations = [-10.0, 10.0]\nlengths = [9.0, 9.0]\nweb = \"windows\"";
+    let plain = design(layout, "");
+    let holder = &plain.holders[0];
+    let window = holder.windows.first().expect("there is room for a window");
+    let (middle, beside) = (window.bounds().centre(), 0.5 * holder.web.width_mm + 1.0);
+    let from = [beside, middle.x - 0.25, middle.y - 0.25];
+    let with = design(layout, &a_box(from, [beside + 3.0, middle.x + 0.25, middle.y + 0.25], 0.5));
+    assert_eq!(with.holders[0].windows, holder.windows);
+    let found = only(&with);
+    assert!(!found.relieved && (found.before.distance_mm - 1.0).abs() < 0.003, "{found:?}");
+    // From the box's corners and edges to the window's edge at the web's side, by points of it.
+    let chamferless = window.segments().iter().flat_map(|s| (0..400).map(|i| s.curve.at(f64::from(i) / 400.0)));
+    let away = chamferless.map(|p| {
+        let [y, z] = [p.x - middle.x, p.y - middle.y].map(|d| (d.abs() - 0.25).max(0.0));
+        y.hypot(z).hypot(1.0)
+    });
+    let least = away.fold(f64::INFINITY, f64::min);
+    assert!((found.after.distance_mm - least).abs() < 0.01 && least > 1.5, "{found:?} {least}");
+}

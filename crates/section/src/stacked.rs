@@ -53,6 +53,8 @@ struct Layer {
 pub struct Stacked {
     layers: Vec<Layer>,
     placing: Placing,
+    /// Outlines cut straight through it from its first to its last height.
+    windows: Vec<Outline>,
 }
 
 /// The nearest, or the deepest, point of a part.
@@ -92,7 +94,7 @@ impl Stacked {
             let cap = moved.to_outline(outline).unwrap_or_else(|_| outline.clone());
             Ok(Layer { height, curves: moved.curves, outline: cap })
         };
-        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placing })
+        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placing, windows: Vec::new() })
     }
 
     /// A part between two outlines of like segments at two heights, such as a block between two pads.
@@ -102,7 +104,13 @@ impl Stacked {
             curves: outline.segments().iter().map(|s| s.curve).collect(),
             outline: outline.clone(),
         };
-        Self { layers: vec![layer(low), layer(high)], placing }
+        Self { layers: vec![layer(low), layer(high)], placing, windows: Vec::new() }
+    }
+
+    /// The same with windows cut straight through it: closed outlines inside those of all its heights.
+    #[must_use]
+    pub fn with_windows(self, windows: &[Outline]) -> Self {
+        Self { windows: windows.to_vec(), ..self }
     }
 
     /// The point of the part where the function is least, to [`REACH_ERROR_MM`]; `inside` is a point where the function
@@ -130,6 +138,10 @@ impl Stacked {
             }
         }
         let (Some(bottom), Some(top)) = (self.layers.first(), self.layers.last()) else { return best };
+        // Where a window has taken what would be nearest, its walls are.
+        for curve in self.windows.iter().flat_map(Outline::segments).map(|s| s.curve) {
+            self.side(bottom.height, &curve, top.height, &curve, distance, &mut best);
+        }
         let within = self.placing.height_of(inside).clamp(bottom.height, top.height);
         let between = self.outline_at(within);
         for (height, outline) in
@@ -201,7 +213,8 @@ impl Stacked {
         }
     }
 
-    /// A plane section: when the least over the whole plane lies in the material, it is the least here.
+    /// A plane section: when the least over the whole plane lies in the material, it is the least here; else the least is
+    /// on its edge.
     fn slice(&self, height: f64, outline: &Outline, distance: Distance<'_>, best: &mut Reach) {
         let bounds = outline.bounds();
         let radius = 0.5 * bounds.size().length();
@@ -217,8 +230,10 @@ impl Stacked {
         let value = |t: f64, s: f64| distance(self.placing.point(at(t, s), height));
         let (s, _) = golden(|s| golden(|t| value(t, s)).1);
         let (t, found) = golden(|t| value(t, s));
-        if found < best.distance_mm && outline.encloses(at(t, s)) {
-            *best = Reach { distance_mm: found, at_mm: self.placing.point(at(t, s), height) };
+        let place = at(t, s);
+        let material = outline.encloses(place) && !self.windows.iter().any(|window| window.encloses(place));
+        if found < best.distance_mm && material {
+            *best = Reach { distance_mm: found, at_mm: self.placing.point(place, height) };
         }
     }
 }

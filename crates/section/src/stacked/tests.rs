@@ -71,3 +71,18 @@ proptest! {
         prop_assert!(sampled <= found.distance_mm + 1.5, "{sampled} {found:?}");
     }
 }
+
+/// A plate with a window: what lies over the window is as far as the window's edge, inside it as far as its walls.
+#[test]
+fn a_window_takes_what_would_be_nearest() {
+    let plate = rounded_rectangle(20.0, 20.0, 1.0);
+    let window = rounded_rectangle(8.0, 12.0, 1.0);
+    let moves = vec![false; plate.segments().len()];
+    let solid = Stacked::new(&plate, &moves, &[(-3.0, 0.0), (3.0, 0.0)], tilted(0.0, [0.0; 3])).unwrap();
+    let part = solid.clone().with_windows(&[window]);
+    let to = |part: &Stacked, at: [f64; 3]| part.least(&|p| apart(p, at), at).distance_mm;
+    assert!((to(&solid, [0.0, 0.0, 6.0]) - 3.0).abs() < 1e-3);
+    assert!((to(&part, [0.0, 0.0, 6.0]) - 5.0).abs() < 1e-3);
+    assert!((to(&part, [1.0, 0.0, 0.0]) - 3.0).abs() < 1e-3, "a pin in the window");
+    assert!((to(&part, [7.0, 0.0, 6.0]) - 3.0).abs() < 1e-3, "beside the window nothing has changed");
+}
