@@ -224,6 +224,7 @@ pub(crate) fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Tria
             outcome: row.outcome,
             pull_n: row.pull_n,
             slide_n: row.slide_n,
+            drag: row.drag,
             bore_mm: row.bore_mm,
             round,
             line: line + 1,

@@ -92,8 +92,12 @@ fn try_them(out: &mut String, spec: &Spec, tried: &[TryOut]) {
          again. Press M coupons on the body where the mount is to sit.</li>\n\
          <li>Write down one word, below or in <code>trials.csv</code>: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than you want), \
          <b>good</b>, <b>tight</b> (asks more push than you want), <b>would-not-go</b>, <b>cracked</b>.</li>\n\
-         <li>With a luggage scale, note the greatest pull through the mouth; with a calliper, the bore as printed, across \
-         the seat, the mean of three readings.</li>\n</ol>\n"
+         <li>With a luggage scale, note the greatest pull through the mouth and, after another push, the force that makes \
+         the tool slide along; with a calliper, the bore as printed, across the seat, the mean of three readings.</li>\n\
+         <li>Pull and slide tell stiffness and friction together. For friction alone, clamp a coupon, lay the barrel \
+         lengthwise on the edge of its tab, which is a wall as the seat is, put a known weight on it (a full one-litre \
+         bottle presses with 10 N) and draw it along with the scale: <b>drag</b> is the steady reading, <b>load</b> all that \
+         presses, the tool itself with it. Three to five of them are enough, with any coupon.</li>\n</ol>\n"
     );
     if let Some(warning) = warning {
         let _ = writeln!(out, "<p class=\"warning\">{warning}</p>");
@@ -177,6 +181,7 @@ fn table(out: &mut String, design: &Design, tried: &[TryOut]) {
          the print bears. The seat of M coupons is the clearance over both sides of the body.</p>\n<table><thead><tr><th>coupon</th><th class=\"n\">seat<small>mm</small></th>\
          <th>try with</th><th class=\"n\">push<small>N</small></th><th class=\"n\">pull<small>N</small></th>\
          <th class=\"n\">strain<small>%</small></th><th>outcome</th><th>pull<small>N</small></th>\
+         <th>slide<small>N</small></th><th>drag<small>N</small></th><th>load<small>N</small></th>\
          <th>bore<small>mm</small></th><th>note</th></tr></thead>\n<tbody>\n",
     );
     let mut last = None;
@@ -193,7 +198,7 @@ fn table(out: &mut String, design: &Design, tried: &[TryOut]) {
                  <td class=\"n\">{pull}</td><td class=\"n\">{strain}</td>",
                 escaped(what)
             );
-            for width in ["24mm", "12mm", "14mm", "20mm"] {
+            for width in ["22mm", "10mm", "10mm", "10mm", "10mm", "13mm", "13mm"] {
                 let _ = write!(out, "<td class=\"fill\" style=\"width:{width}\"></td>");
             }
             out.push_str("</tr>\n");

@@ -73,7 +73,7 @@ fn holds_all(folder: &Path, name: &str, sheet: &str) -> bool {
 mod tests {
     use super::*;
 
-    const SHEET: &str = "coupon,tool,outcome,pull,slide,bore,note\r\nA-0.1,x,,,,,\r\nA+0.1,x,,,,,\r\n";
+    const SHEET: &str = "coupon,tool,outcome,pull,slide,drag,load,bore,note\r\nA-0.1,x,,,,,,,\r\nA+0.1,x,,,,,,,\r\n";
 
     #[test]
     fn a_filled_file_is_never_the_one_that_is_written() {

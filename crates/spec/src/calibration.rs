@@ -116,7 +116,13 @@ pub fn sort_trials(rows: &mut [TrialRow]) {
             row.step_mm,
             row.tool.clone(),
             row.outcome,
-            [force(row.pull_n), force(row.slide_n), force(row.bore_mm)],
+            [
+                force(row.pull_n),
+                force(row.slide_n),
+                force(row.drag.map(|d| d.force_n)),
+                force(row.drag.map(|d| d.load_n)),
+                force(row.bore_mm),
+            ],
             row.note.clone(),
         )
     };

@@ -54,7 +54,9 @@ pub use read::{Loaded, MOST_BYTES, read, read_bytes, requested_library};
 pub use render::render;
 pub use schema::schema;
 pub use source::Source;
-pub use trials::{TRIAL_COLUMNS, TrialOutcome, TrialRow, Trials, Tried, is_blank_trials, read_trials, written_outcome};
+pub use trials::{
+    Drag, TRIAL_COLUMNS, TrialOutcome, TrialRow, Trials, Tried, is_blank_trials, read_trials, written_outcome,
+};
 
 /// A commented spec to start from; it passes all checks.
 pub const STARTER: &str = include_str!("../../../specs/starter.toml");

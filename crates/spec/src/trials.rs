@@ -59,6 +59,17 @@ pub struct Tried {
     pub tools: Vec<String>,
 }
 
+/// A barrel dragged along its axis over a flat wall of the print: a measure of friction alone, which nothing that is
+/// snapped or squeezed gives. The principle is that of the sled of ISO 8295 and ASTM D1894, which are for film and
+/// sheeting: from memory.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drag {
+    /// Force along the axis, N.
+    pub force_n: f64,
+    /// Whole weight that presses, N.
+    pub load_n: f64,
+}
+
 /// One coupon tried once.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrialRow {
@@ -74,6 +85,8 @@ pub struct TrialRow {
     pub pull_n: Option<f64>,
     /// Force that slid it along the axis, N.
     pub slide_n: Option<f64>,
+    /// Its barrel dragged over the print.
+    pub drag: Option<Drag>,
     /// Measured diameter of the coupon's seat, mm.
     pub bore_mm: Option<f64>,
     /// What else was written.
@@ -139,14 +152,26 @@ pub(crate) enum Column {
     Outcome,
     Pull,
     Slide,
+    Drag,
+    Load,
     Bore,
     Note,
 }
 
 impl Column {
-    const ALL: [Self; 7] = [Self::Coupon, Self::Tool, Self::Outcome, Self::Pull, Self::Slide, Self::Bore, Self::Note];
+    const ALL: [Self; 9] = [
+        Self::Coupon,
+        Self::Tool,
+        Self::Outcome,
+        Self::Pull,
+        Self::Slide,
+        Self::Drag,
+        Self::Load,
+        Self::Bore,
+        Self::Note,
+    ];
     /// Those that a person fills in.
-    const FILLED: [Self; 5] = [Self::Outcome, Self::Pull, Self::Slide, Self::Bore, Self::Note];
+    const FILLED: [Self; 7] = [Self::Outcome, Self::Pull, Self::Slide, Self::Drag, Self::Load, Self::Bore, Self::Note];
 
     /// Its heading.
     pub(crate) fn name(self) -> &'static str {
@@ -156,6 +181,8 @@ impl Column {
             Self::Outcome => "outcome",
             Self::Pull => "pull",
             Self::Slide => "slide",
+            Self::Drag => "drag",
+            Self::Load => "load",
             Self::Bore => "bore",
             Self::Note => "note",
         }

@@ -1,7 +1,7 @@
 //! Trials files and calibrations as values: what a spreadsheet means, and that what is written is read again.
 
 use gripwright_spec::{
-    CalibratedSize, Calibration, Change, Known, ORIGIN_PARTS, Origin, Round, TrialOutcome, TrialRow, Tried,
+    CalibratedSize, Calibration, Change, Drag, Known, ORIGIN_PARTS, Origin, Round, TrialOutcome, TrialRow, Tried,
     is_blank_trials, read_calibration, read_trials, sort_trials, write_calibration,
 };
 use proptest::prelude::*;
@@ -23,6 +23,7 @@ fn row(letter: char, step_mm: f64, tool: Option<&str>, outcome: TrialOutcome) ->
         outcome,
         pull_n: None,
         slide_n: None,
+        drag: None,
         bore_mm: None,
         note: String::new(),
         line: 0,
@@ -129,6 +130,7 @@ fn any_row() -> impl Strategy<Value = TrialRow> {
         .prop_map(|((letter, tool), step, outcome, pulled, force, note)| TrialRow {
             pull_n: pulled.then_some(force),
             slide_n: (!pulled).then_some(0.5 * force),
+            drag: pulled.then_some(Drag { force_n: 0.02 * force, load_n: 9.81 }),
             bore_mm: (letter != 'M' && pulled).then(|| 9.35 + f64::from(step) / 1000.0),
             note: note.trim().to_owned(),
             ..row(letter, f64::from(step) * 0.001, tool, outcome)

@@ -57,6 +57,7 @@ fn trials(design: &Design, count: usize, forces: bool) -> Vec<Trial> {
                 outcome,
                 pull_n: force,
                 slide_n: force,
+                drag: None,
                 bore_mm: None,
                 round,
                 line,

@@ -36,4 +36,4 @@ pub use prior::Prior;
 pub use size::StatedSize;
 pub use trial::Trial;
 
-pub use gripwright_spec::TrialOutcome;
+pub use gripwright_spec::{Drag, TrialOutcome};

@@ -1,6 +1,6 @@
 //! One coupon tried with one tool, and what happened.
 
-use gripwright_spec::TrialOutcome;
+use gripwright_spec::{Drag, TrialOutcome};
 
 /// One row of a trials file.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +17,8 @@ pub struct Trial {
     pub pull_n: Option<f64>,
     /// Pull or push that made the tool slide along its axis, N, on the slice.
     pub slide_n: Option<f64>,
+    /// A barrel dragged over the print.
+    pub drag: Option<Drag>,
     /// Measured diameter of the coupon's seat (or width of the mount's), mm.
     pub bore_mm: Option<f64>,
     /// Which printing of the coupon: rows of one size, step and round are tries of the same piece.

@@ -43,7 +43,18 @@ fn stated() -> FitModel {
 }
 
 fn row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {
-    Trial { size, step_mm, tool: Some(0), outcome, pull_n: None, slide_n: None, bore_mm: None, round: 0, line }
+    Trial {
+        size,
+        step_mm,
+        tool: Some(0),
+        outcome,
+        pull_n: None,
+        slide_n: None,
+        drag: None,
+        bore_mm: None,
+        round: 0,
+        line,
+    }
 }
 
 fn width(found: &Posterior, size: usize) -> f64 {

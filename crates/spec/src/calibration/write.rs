@@ -78,7 +78,14 @@ fn trial(row: &TrialRow) -> String {
     let mut cells = vec![format!("coupon = {}", quoted(&coupon_identity(row.letter, row.step_mm)))];
     cells.extend(row.tool.as_ref().map(|tool| format!("tool = {}", quoted(tool))));
     cells.push(format!("outcome = \"{}\"", row.outcome.word()));
-    for (key, value, unit) in [("pull", row.pull_n, "N"), ("slide", row.slide_n, "N"), ("bore", row.bore_mm, "mm")] {
+    let (drag_n, load_n) = (row.drag.map(|d| d.force_n), row.drag.map(|d| d.load_n));
+    for (key, value, unit) in [
+        ("pull", row.pull_n, "N"),
+        ("slide", row.slide_n, "N"),
+        ("drag", drag_n, "N"),
+        ("load", load_n, "N"),
+        ("bore", row.bore_mm, "mm"),
+    ] {
         // In full, so that a row that is read again is the row that was written.
         cells.extend(value.map(|value| format!("{key} = \"{value} {unit}\"")));
     }

@@ -58,7 +58,7 @@ fn row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>)
             continue;
         };
         let span = entry.node.span.clone();
-        let numeric = matches!(column, Column::Pull | Column::Slide | Column::Bore);
+        let numeric = matches!(column, Column::Pull | Column::Slide | Column::Drag | Column::Load | Column::Bore);
         match &entry.node.value {
             Value::Text(text) => row.set(column, text, span),
             // As it was written, so that messages quote it so.

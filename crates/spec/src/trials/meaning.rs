@@ -6,12 +6,16 @@ use crate::reader::shorten;
 use crate::source::Source;
 use crate::suggestion::{list_of, nearest};
 use crate::trials::cell::{self, CellError};
-use crate::trials::{Cell, Column, RawRow, Sheet, TrialOutcome, TrialRow, Trials, Tried};
+use crate::trials::{Cell, Column, Drag, RawRow, Sheet, TrialOutcome, TrialRow, Trials, Tried};
 
 /// Furthest that a coupon's seat may be drawn from the design, mm: twice what a ladder of the spec may ask.
 const MOST_STEP_MM: f64 = 2.0;
 /// Force that a pull may have, N; the working loads of a spec have the same bound.
 const FORCES_N: [f64; 2] = [0.0, 500.0];
+/// Weight that may press on a barrel that is dragged, N: from a coin to 50 kg.
+const LOADS_N: [f64; 2] = [0.05, 500.0];
+/// Greatest drag over the load: rubber on clean glass comes near it, no print on a tool.
+const MOST_FRICTION: f64 = 2.0;
 /// Furthest that a printed bore can be from its drawing and still be a measurement of it, mm.
 const MOST_BORE_ERROR_MM: f64 = 2.0;
 /// Steps are engraved to a thousandth.
@@ -65,17 +69,18 @@ impl Meaning<'_> {
         let outcome = self.outcome(raw, problems);
         let mut force = |column| self.quantity(raw, column, Kind::Force, FORCES_N, problems);
         let (pull, slide) = (force(Column::Pull), force(Column::Slide));
+        let drag = self.drag(raw, problems);
         let bore = coupon.map(|(of, step)| self.bore(raw, of, step, problems));
         if let Ok(Some(outcome)) = outcome {
             self.possible(raw, outcome, problems)?;
         }
         let (of, step_mm) = coupon.ok_or(Reported)?;
         let (tool, bore_mm) = (tool.ok_or(Reported)??, bore.ok_or(Reported)??);
-        let (pull_n, slide_n) = (pull?, slide?);
+        let (pull_n, slide_n, drag) = (pull?, slide?, drag?);
         let Some(outcome) = outcome? else { return Ok(None) };
         let (line, _) = self.source.position(raw.span.start);
         let note = raw.cell(Column::Note).map_or(String::new(), |cell| cell.text.clone());
-        Ok(Some(TrialRow { letter: of.letter, step_mm, tool, outcome, pull_n, slide_n, bore_mm, note, line }))
+        Ok(Some(TrialRow { letter: of.letter, step_mm, tool, outcome, pull_n, slide_n, drag, bore_mm, note, line }))
     }
 
     fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&Tried, f64)> {
@@ -168,7 +173,8 @@ impl Meaning<'_> {
     fn outcome(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<TrialOutcome> {
         let words = || list_of(TrialOutcome::ALL.map(TrialOutcome::word));
         let Some(cell) = raw.cell(Column::Outcome) else {
-            let measured = [Column::Pull, Column::Slide].into_iter().find_map(|c| raw.cell(c).map(|cell| (c, cell)));
+            let measured =
+                [Column::Pull, Column::Slide, Column::Drag].into_iter().find_map(|c| raw.cell(c).map(|cell| (c, cell)));
             let Some((column, cell)) = measured else { return Ok(None) };
             let message = format!("a {} of \"{}\" without an outcome", column.name(), shorten(&cell.text));
             let problem = self.at(cell, column, "no-outcome", message).with_allowed(words());
@@ -208,6 +214,63 @@ impl Meaning<'_> {
             }
         }
         if problems.len() > before { Err(Reported) } else { Ok(()) }
+    }
+
+    /// A drag says something of friction together with the load that pressed, and alone nothing.
+    fn drag(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<Drag> {
+        let force = self.quantity(raw, Column::Drag, Kind::Force, FORCES_N, problems);
+        let load = self.load(raw, problems);
+        let mut refuse = |column, cell: &Cell, code, message: String, allowed: &str, hint: &str| {
+            problems.push(self.at(cell, column, code, message).with_allowed(allowed).with_hint(hint));
+            Err(Reported)
+        };
+        match (raw.cell(Column::Drag), raw.cell(Column::Load)) {
+            (Some(cell), None) => {
+                let message = format!("a drag of \"{}\" without the load that pressed", shorten(&cell.text));
+                let hint = "write in the same row what weight pressed, the tool's own with it";
+                refuse(Column::Drag, cell, "no-load", message, "a drag with its load", hint)
+            }
+            (None, Some(cell)) => {
+                let message = format!("a load of \"{}\" without the drag under it", shorten(&cell.text));
+                let hint = "write in the same row what force moved the tool along under it";
+                refuse(Column::Load, cell, "no-drag", message, "a load with its drag", hint)
+            }
+            (Some(cell), Some(_)) => {
+                let (Some(force_n), Some(load_n)) = (force?, load?) else { return Ok(None) };
+                let friction = force_n / load_n;
+                if friction <= MOST_FRICTION {
+                    return Ok(Some(Drag { force_n, load_n }));
+                }
+                let message =
+                    format!("a drag of \"{}\" is {friction:.2} times the load that pressed", shorten(&cell.text));
+                let hint =
+                    "look at the units of both; the load is the whole weight that presses, the tool's own with it";
+                refuse(Column::Drag, cell, "impossible", message, &format!("at most {MOST_FRICTION} times"), hint)
+            }
+            (None, None) => Ok(None),
+        }
+    }
+
+    /// A load is a weight, which people write as a mass.
+    fn load(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<f64> {
+        let Some(cell) = raw.cell(Column::Load) else { return Ok(None) };
+        let heading = self.sheet.units[Column::Load as usize].as_deref();
+        let limits = LOADS_N.map(|n| n / weight_of(1.0));
+        match cell::quantity(&cell.text, Kind::Mass, heading, limits, self.sheet.decimal_comma) {
+            // A number alone is one of newton, as in the other columns.
+            Ok(grams) if cell.text.contains(char::is_alphabetic) || heading.is_some() => {
+                if grams >= limits[0] && grams <= limits[1] {
+                    return Ok(Some(weight_of(grams)));
+                }
+                let side = if grams < limits[0] { "below" } else { "above" };
+                let message = format!("a load of \"{}\", {side} what can be", shorten(&cell.text));
+                let allowed = LOADS_N.map(|n| Kind::Force.show(n)).join(" to ");
+                let problem = self.at(cell, Column::Load, "out-of-range", message).with_allowed(allowed);
+                problems.push(problem.with_hint("look at its unit"));
+                Err(Reported)
+            }
+            _ => self.quantity(raw, Column::Load, Kind::Force, LOADS_N, problems),
+        }
     }
 
     fn bore(&self, raw: &RawRow, of: &Tried, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Said<f64> {

@@ -11,7 +11,7 @@ use crate::suggestion::{list_of, nearest};
 use crate::trials::{Column, RawRow, Sheet};
 
 /// The columns of a trials file, in the order in which they are laid out.
-pub const TRIAL_COLUMNS: [&str; 7] = ["coupon", "tool", "outcome", "pull", "slide", "bore", "note"];
+pub const TRIAL_COLUMNS: [&str; 9] = ["coupon", "tool", "outcome", "pull", "slide", "drag", "load", "bore", "note"];
 
 /// Rows of a sheet; `None` when its head cannot be used.
 pub(super) fn rows(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {

@@ -51,7 +51,18 @@ impl Printer {
         } else {
             TrialOutcome::Good
         };
-        Trial { size, step_mm, tool: Some(0), outcome, pull_n: None, slide_n: None, bore_mm: None, round, line }
+        Trial {
+            size,
+            step_mm,
+            tool: Some(0),
+            outcome,
+            pull_n: None,
+            slide_n: None,
+            drag: None,
+            bore_mm: None,
+            round,
+            line,
+        }
     }
 }
 

@@ -82,7 +82,7 @@ impl Puller {
         let mut scale = |force: f64| pulled.then(|| (force * (1.0 + noise * chance())).max(0.0));
         let (pull_n, slide_n) = (scale(shown.pull), scale(shown.slide));
         let bore_mm = (noise > 0.0 && case.round_seat).then(|| case.seat_mm + step_mm + wide + 0.03 * chance());
-        Trial { size, step_mm, tool: tool.tool, outcome, pull_n, slide_n, bore_mm, round, line }
+        Trial { size, step_mm, tool: tool.tool, outcome, pull_n, slide_n, drag: None, bore_mm, round, line }
     }
 }
 
