@@ -50,7 +50,10 @@ fn the_ladder_leaves_a_sheet_that_is_read_once_it_is_filled() {
     spec(&bench, None);
     assert_eq!(bench.run(&["coupons", "spec.toml", "--out", "o", "--quiet"]).code, 0);
     let sheet = fs::read_to_string(bench.path("o/trials.csv")).unwrap();
-    assert!(sheet.starts_with("coupon,tool,outcome,pull,slide,drag,load,bore,note\r\nA-0.2,slim lamp,,,,,,,\r\n"), "{sheet}");
+    assert!(
+        sheet.starts_with("coupon,tool,outcome,pull,slide,drag,load,bore,note\r\nA-0.2,slim lamp,,,,,,,\r\n"),
+        "{sheet}"
+    );
     assert!(sheet.contains("\r\nM+0.0,body,,,,,,,\r\n"), "{sheet}");
     // Nothing is learnt from a blank sheet.
     let (code, document) = json(&bench, &["calibrate", "spec.toml", "o/trials.csv", "--json"]);
