@@ -74,7 +74,13 @@ fn the_ladder_leaves_a_sheet_that_is_read_once_it_is_filled() {
 fn bores_move_by_what_was_learnt() {
     let bench = Bench::new();
     spec(&bench, None);
-    bench.write("first.csv", FIRST);
+    // Rows that go together: then friction is known no worse than before, and the clips stay as they were.
+    let mut first = FIRST.to_owned();
+    for odd in ["A-0.1,slim lamp,would-not-go", "A+0.2,slim lamp,loose", "B+0.0,middle lamp,tight"] {
+        let (row, _) = odd.rsplit_once(',').unwrap();
+        first = first.replace(odd, &format!("{row},good"));
+    }
+    bench.write("first.csv", first);
     let found = calibrate(&bench, &["first.csv"]);
     let draw = found["sizes"][0]["draw_mm"].as_f64().unwrap();
     let target = found["sizes"][0]["target_mm"].as_f64().unwrap();

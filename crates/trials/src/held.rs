@@ -67,8 +67,7 @@ fn uses(size: &SizeModel, grid: &Grid) -> Vec<(f64, f64, f64)> {
         let (stiff, rough) = (of_range(modulus), of_range(friction));
         return stiff.iter().flat_map(|(s, a)| rough.iter().map(move |(f, b)| (a * b, *s, *f))).collect();
     }
-    let at = |([s, f], weight): ([usize; 2], f64)| (weight, grid.stiffness.at(s).exp(), grid.friction.at(f).exp());
-    grid.over_scatter().into_iter().map(at).collect()
+    grid.over_scatter().into_iter().map(|(weight, [stiffness, friction])| (weight, stiffness, friction)).collect()
 }
 
 /// Values of a range that is the middle 95 %, with their shares of belief.

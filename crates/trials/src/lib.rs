@@ -9,18 +9,23 @@
 
 mod axis;
 mod belief;
+mod climb;
 mod gauge;
 mod held;
+mod lattice;
+mod marginals;
 mod model;
 mod next;
 mod nodes;
 mod normal;
+mod of_size;
 mod ordinal;
 mod pieces;
 mod plan;
 mod posterior;
 mod prior;
 pub mod probit;
+mod reading;
 mod recipe;
 mod size;
 mod slips;

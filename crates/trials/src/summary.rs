@@ -1,9 +1,9 @@
 //! From the grid of the posterior to what a person reads.
 
 use crate::{
-    axis::Axis,
     belief::{Belief, Marginal},
     held::{PartCase, best_target},
+    marginals::of_both,
     nodes::{Grid, Node, SCATTERS},
     pieces::Piece,
     posterior::{Posterior, SizeBelief},
@@ -12,23 +12,13 @@ use crate::{
     slips::contradictions,
 };
 
-/// Places between two of a coarse grid.
-const FINER: usize = 12;
-
 pub(crate) fn summary(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid: &Grid, rows: usize) -> Posterior {
-    let over = |count: usize, place: fn(&Node) -> usize| {
-        let mut weights = vec![0.0; count];
-        for node in &grid.nodes {
-            weights[place(node)] += node.weight;
-        }
-        weights
-    };
     let common = mixed(grid, |node| &node.common);
-    let [stiffness, friction] = [
-        of_logarithm(&grid.stiffness, &over(grid.stiffness.len(), |n| n.stiffness), prior.stiffness_log_sd),
-        of_logarithm(&grid.friction, &over(grid.friction.len(), |n| n.friction), prior.friction_log_sd),
-    ];
-    let factors = over(SCATTERS.len(), |n| n.scatter);
+    let [stiffness, friction] = of_both(prior, &grid.lattice, &grid.place_weights());
+    let mut factors = [0.0; SCATTERS.len()];
+    for node in &grid.nodes {
+        factors[node.scatter] += node.weight;
+    }
     let believed = sizes.iter().enumerate().map(|(index, size)| size_belief(prior, size, index, grid)).collect();
     Posterior {
         common_mm: Belief::of(&grid.bore, &common),
@@ -51,35 +41,6 @@ pub(crate) fn mixed<'a>(grid: &'a Grid, read: impl Fn(&'a Node) -> &'a [f64]) ->
         out.iter_mut().zip(read(node)).for_each(|(o, v)| *o += node.weight * v);
     }
     out
-}
-
-/// Belief in a number from weights on an even grid of its logarithm, drawn finer: a parabola through three logarithms of
-/// weights is exact for a normal density.
-fn of_logarithm(axis: &Axis, weights: &[f64], prior_sd: f64) -> (Belief, Marginal) {
-    if axis.len() < 3 {
-        // Nothing was asked of it: what was believed before.
-        let fine = Axis::of_count(axis.at(0), 4.0 * prior_sd, 161);
-        let bell: Vec<f64> = fine.values().map(|x| (-0.5 * ((x - axis.at(0)) / prior_sd).powi(2)).exp()).collect();
-        return of_fine(&fine, &bell);
-    }
-    let logs: Vec<f64> = weights.iter().map(|w| w.max(1e-300).ln()).collect();
-    let half = 0.5 * (axis.last() - axis.at(0));
-    let fine = Axis::of_count(axis.at(0) + half, half, FINER * (axis.len() - 1) + 1);
-    let at = |x: f64| {
-        let place = (x - axis.at(0)) / axis.step();
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the grid's ends")]
-        let middle = (place.round().max(1.0) as usize).min(axis.len() - 2);
-        let t = place - middle as f64;
-        let [a, b, c] = [logs[middle - 1], logs[middle], logs[middle + 1]];
-        (b + 0.5 * t * (c - a) + 0.5 * t * t * (a - 2.0 * b + c)).exp()
-    };
-    let weights: Vec<f64> = fine.values().map(at).collect();
-    of_fine(&fine, &weights)
-}
-
-fn of_fine(axis: &Axis, weights: &[f64]) -> (Belief, Marginal) {
-    let log = Belief::of(axis, weights);
-    (log.mapped(f64::exp, log.median.exp()), Marginal::of(axis, weights, f64::exp, f64::exp))
 }
 
 /// The factor on the scatter has three values: its mean stands for the median.

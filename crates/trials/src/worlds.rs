@@ -180,13 +180,12 @@ impl SizePlan {
             let scatter = scatter.hypot(size.barrel_sd_mm(place));
             let mut table =
                 vec![vec![prior.lapse / TrialOutcome::ALL.len() as f64; TrialOutcome::ALL.len()]; seats.len()];
-            for ([s, f], w) in &seen {
+            for (w, [stiffness, friction]) in &seen {
                 // What weighs next to nothing is not worth its time.
                 if *w < 1e-3 {
                     continue;
                 }
-                let (stiffness, friction) = (grid.stiffness.at(*s).exp(), grid.friction.at(*f).exp());
-                let told = size.coupon(stiffness, friction, prior.judgement_log_sd);
+                let told = size.coupon(*stiffness, *friction, prior.judgement_log_sd);
                 for (row, seat) in table.iter_mut().zip(seats.values()) {
                     for (cell, p) in row.iter_mut().zip(told.outcomes(place, seat, scatter)) {
                         *cell += w * (1.0 - prior.lapse) * p;

@@ -76,7 +76,7 @@ fn without_trials_the_prior_comes_back() {
         assert!(size.error_mm.median.abs() < 1e-9 && (size.error_mm.sd / whole - 1.0).abs() < 0.02, "{size:?}");
         assert!((size.error_mm.interval90[1] / -size.error_mm.interval90[0] - 1.0).abs() < 1e-6);
     }
-    assert!((found.stiffness.median - 1.0).abs() < 1e-6);
+    assert!((found.stiffness.median - 1.0).abs() < 1e-6, "{:?}", found.stiffness);
     assert!((found.friction.median / prior.friction - 1.0).abs() < 1e-6);
     assert!((found.friction.sd / (prior.friction * prior.friction_log_sd) - 1.0).abs() < 0.05);
     assert!(found.contradictions.is_empty());
