@@ -37,6 +37,7 @@ fn rows(sizes: &[SizeModel], count: usize, forces: bool) -> Vec<Trial> {
                 outcome,
                 pull_n: forces.then_some(pull * (1.0 + off)),
                 slide_n: forces.then_some(slide * (1.0 - off)),
+                drag: None,
                 bore_mm: None,
                 round: line / 7,
                 line,
