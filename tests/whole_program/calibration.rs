@@ -149,6 +149,30 @@ fn rounds_accumulate_and_the_order_of_rows_and_files_counts_for_nothing() {
 }
 
 #[test]
+fn drags_tell_friction_are_kept_and_asked_for_while_they_teach() {
+    let bench = Bench::new();
+    spec(&bench, None);
+    bench.write("first.csv", "coupon,tool,outcome,pull\nA-0.1,slim lamp,good,\nA+0.1,slim lamp,good,12 N\n");
+    let before = calibrate(&bench, &["first.csv"]);
+    assert_eq!(before["measure"]["best"]["what"], "drag");
+    bench.write(
+        "second.csv",
+        "coupon;tool;outcome;drag;load\nB+0.0;middle lamp;good;2,4;1 kg\nB+0.1;middle lamp;good;2.5 N;10 N\n\
+         B+0.2;middle lamp;good;2,2;1 kg\nM+0.1;;good;19 N;10 N\n",
+    );
+    let after = calibrate(&bench, &["second.csv"]);
+    let sd = |found: &Value| found["friction"]["after"]["sd"].as_f64().unwrap();
+    assert!(sd(&after) < 0.6 * sd(&before), "{} {}", sd(&after), sd(&before));
+    let odd = after["contradictions"].to_string();
+    assert!(odd.contains("the drag of 19.0 N under 10.0 N beside M+0.1 (second.csv) does not go"), "{odd}");
+    let kept = fs::read_to_string(bench.path("calibration.toml")).unwrap();
+    assert!(kept.contains("drag = \"2.5 N\", load = \"10 N\""), "{kept}");
+    // Read back and written again, they say the same.
+    let again = calibrate(&bench, &["first.csv"]);
+    assert_eq!(again["friction"], after["friction"]);
+}
+
+#[test]
 fn a_calibration_of_something_else_is_refused_with_what_differs() {
     let bench = Bench::new();
     spec(&bench, None);

@@ -7,10 +7,10 @@ use std::{
 
 use gripwright_design::Design;
 use gripwright_spec::{
-    CalibratedSize, Calibration, Change, Diagnostic, Known, LoadedCalibration, Origin, Round, Spec, TrialRow, Tried,
-    coupon_identity, read_trials, render, sort_trials, write_calibration,
+    CalibratedSize, Calibration, Change, Diagnostic, Drag, Known, LoadedCalibration, Origin, Round, Spec, TrialRow,
+    Tried, coupon_identity, read_trials, render, sort_trials, write_calibration,
 };
-use gripwright_trials::{Belief, FitModel, NextPlate, Posterior, Proposal, Trial};
+use gripwright_trials::{Belief, Contradiction, Doubt, FitModel, NextPlate, Posterior, Proposal, Trial};
 
 use crate::{
     calibration_plots,
@@ -20,7 +20,7 @@ use crate::{
     learnt::{differs, named, of_file, parsed},
     load::{load, read_bytes_of},
     make::sized_without_trials,
-    origin,
+    measure, origin,
 };
 
 /// Name of the file beside the spec, unless the spec names another.
@@ -109,10 +109,11 @@ pub(crate) fn calibrate(asked: &Asked<'_>) -> Result<Calibrated, Failure> {
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).map_or(PathBuf::from("."), Path::to_path_buf);
     let files: Vec<OutputFile> = renamed(files, &target);
     folder::write(&folder, &files, &[])?;
+    let wanted = after.wanted.as_ref();
     let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     Ok(Calibrated {
-        document: document(spec, &calibration, &next, &paths),
-        table: table(spec, &calibration, &next, untried),
+        document: document(spec, &calibration, (&next, measure::document(wanted, spec, &design)), &paths),
+        table: table(spec, &calibration, (&next, measure::sentence(wanted, spec, &design)), untried),
         warnings,
         how_to_use: how_to_use(spec, asked, &target),
         files: paths,
@@ -285,7 +286,7 @@ fn calibration(found: &Found<'_>, made_for: Vec<Origin>, rounds: Vec<Round>) -> 
         }
     });
     let sizes = sizes.collect();
-    let contradictions = after.contradictions.iter().map(|c| said(&c.lines, &rounds)).collect();
+    let contradictions = after.contradictions.iter().map(|c| said(c, &rounds)).collect();
     let change = |before: &Belief, after: &Belief| Change { before: known(before), after: known(after) };
     Calibration {
         made_for,
@@ -304,19 +305,32 @@ fn known(belief: &Belief) -> Known {
 }
 
 /// A contradiction in words that name the rows, so that nobody has to count lines.
-fn said(lines: &[usize], rounds: &[Round]) -> String {
+fn said(contradiction: &Contradiction, rounds: &[Round]) -> String {
     let rows: Vec<(&str, &TrialRow)> =
         rounds.iter().flat_map(|round| round.rows.iter().map(|row| (round.file.as_str(), row))).collect();
-    let named = lines.iter().filter_map(|line| rows.get(line.checked_sub(1)?)).map(|(file, row)| {
+    let named = contradiction.lines.iter().filter_map(|line| rows.get(line.checked_sub(1)?)).map(|(file, row)| {
         let with = row.tool.as_deref().unwrap_or("the body");
-        format!("{} with {with}, \"{}\" ({file})", coupon_identity(row.letter, row.step_mm), row.outcome.word())
+        let coupon = coupon_identity(row.letter, row.step_mm);
+        match contradiction.about {
+            Doubt::Row => format!("{coupon} with {with}, \"{}\" ({file})", row.outcome.word()),
+            Doubt::Drag(Drag { force_n, load_n }) => {
+                format!("the drag of {force_n:.1} N under {load_n:.1} N beside {coupon} ({file})")
+            }
+        }
     });
     let named: Vec<String> = named.collect();
+    let drag = matches!(contradiction.about, Doubt::Drag(_));
     let against = match named.split_first() {
+        Some((first, [])) if drag => format!("{first} does not go with the other rows"),
         Some((first, [])) => format!("{first}, does not go with the other rows"),
         Some((first, rest)) => format!("{first}, stands against {}", rest.join(" and ")),
         None => "some rows do not go together".to_owned(),
     };
+    if drag {
+        return format!(
+            "{against}. A slip of the pen, a wrong load or another face would explain it; it counts for little."
+        );
+    }
     format!("{against}. A bad print, a wrong tool or a slip of the pen would explain it; its word counts for little.")
 }
 

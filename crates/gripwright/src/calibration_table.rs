@@ -8,8 +8,13 @@ use serde_json::{Value, json};
 
 use crate::fit_table::wrapped;
 
-/// What the trials taught, size by size, and what is worth printing next.
-pub(crate) fn table(spec: &Spec, calibration: &Calibration, next: &NextPlate, untried: usize) -> String {
+/// What the trials taught, size by size, what is worth printing next and, if anything, what to measure.
+pub(crate) fn table(
+    spec: &Spec,
+    calibration: &Calibration,
+    (next, measure): (&NextPlate, Option<String>),
+    untried: usize,
+) -> String {
     let mut out = format!("{}\n\n", wrapped(&format!("Calibration of {}", spec.name), ""));
     let files: Vec<String> =
         calibration.rounds.iter().map(|round| format!("{} ({} rows)", round.file, round.rows.len())).collect();
@@ -54,6 +59,9 @@ pub(crate) fn table(spec: &Spec, calibration: &Calibration, next: &NextPlate, un
         let _ = write!(out, "\n{}\n", wrapped(&format!("Contradiction: {sentence}"), "  "));
     }
     let _ = write!(out, "\n{}\n", wrapped(&format!("Next: {}", what_next(calibration, next)), "  "));
+    if let Some(measure) = measure {
+        let _ = write!(out, "\n{}\n", wrapped(&format!("Measure: {measure}"), "  "));
+    }
     out.push('\n');
     out
 }
@@ -102,7 +110,12 @@ fn percent(probability: f64) -> String {
 }
 
 /// The same for machines.
-pub(crate) fn document(spec: &Spec, calibration: &Calibration, next: &NextPlate, files: &[PathBuf]) -> Value {
+pub(crate) fn document(
+    spec: &Spec,
+    calibration: &Calibration,
+    (next, measure): (&NextPlate, Value),
+    files: &[PathBuf],
+) -> Value {
     let size = |size: &CalibratedSize| {
         json!({
             "size": size.letter,
@@ -129,6 +142,7 @@ pub(crate) fn document(spec: &Spec, calibration: &Calibration, next: &NextPlate,
         "rows": calibration.rounds.iter().map(|r| r.rows.len()).sum::<usize>(),
         "rounds": calibration.rounds.iter().map(|r| json!({ "file": r.file, "rows": r.rows.len() })).collect::<Vec<_>>(),
         "next": plate(calibration, next),
+        "measure": measure,
         "files": files.iter().map(|f| json!({ "path": f.display().to_string() })).collect::<Vec<_>>(),
     })
 }

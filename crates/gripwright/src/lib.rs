@@ -25,6 +25,7 @@ mod keep_outs;
 mod learnt;
 mod load;
 mod make;
+mod measure;
 mod measured;
 mod origin;
 mod plate_files;

@@ -10,6 +10,7 @@
 mod axis;
 mod belief;
 mod climb;
+mod drags;
 mod gauge;
 mod held;
 mod lattice;
@@ -31,14 +32,16 @@ mod size;
 mod slips;
 mod summary;
 mod trial;
+mod wanted;
 mod worlds;
 
 pub use belief::{Belief, Marginal};
 pub use model::{FitModel, ModelError};
 pub use next::{NextPlate, Proposal};
-pub use posterior::{Contradiction, Posterior, SizeBelief};
+pub use posterior::{Contradiction, Doubt, Posterior, SizeBelief};
 pub use prior::Prior;
 pub use size::StatedSize;
 pub use trial::Trial;
+pub use wanted::{Measurement, Wanted};
 
 pub use gripwright_spec::{Drag, TrialOutcome};

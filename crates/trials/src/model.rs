@@ -96,6 +96,7 @@ impl FitModel {
     }
 
     fn task<'a>(&'a self, pieces: &'a [crate::pieces::Piece]) -> Task<'a> {
-        Task { prior: &self.prior, sizes: &self.sizes, pieces, printed_part: self.printed_part }
+        let drags = pieces.iter().flat_map(|p| &p.rows).filter_map(|row| row.drag).collect();
+        Task { prior: &self.prior, sizes: &self.sizes, pieces, printed_part: self.printed_part, drags }
     }
 }

@@ -2,10 +2,12 @@
 //! common error, and each of them one integral over its own.
 
 use gripwright_design::in_parallel;
+use gripwright_spec::Drag;
 
 use crate::{
     axis::{Axis, Kernel},
     climb::climb,
+    drags,
     lattice::{Lattice, Seen},
     of_size::{At, SizeReading},
     pieces::Piece,
@@ -90,6 +92,7 @@ pub(crate) struct Task<'a> {
     pub(crate) printed_part: bool,
     /// In order of size.
     pub(crate) pieces: &'a [Piece],
+    pub(crate) drags: Vec<Drag>,
 }
 
 /// The errors of bore and what is smoothed on them.
@@ -204,8 +207,9 @@ impl Task<'_> {
             ];
             let before = prior.iter().map(|z| -0.5 * z * z).sum::<f64>() + SCATTERS[*scatter].1.ln();
             let at = At { stiffness: stiffness.exp(), friction: friction.exp(), scatter: *scatter, whole };
+            let dragged = drags::log_likelihood(self.prior, &self.drags, at.friction);
             let (log_weight, node) = self.node(&at, ground);
-            (before + log_weight, node)
+            (before + dragged + log_weight, node)
         })
     }
 

@@ -1,6 +1,6 @@
 //! Rows of trials put in order and gathered into the pieces that were printed.
 
-use gripwright_spec::TrialOutcome;
+use gripwright_spec::{Drag, TrialOutcome};
 
 use crate::{size::SizeModel, trial::Trial};
 
@@ -20,6 +20,7 @@ pub(crate) struct Row {
     pub(crate) outcome: TrialOutcome,
     pub(crate) pull_n: Option<f64>,
     pub(crate) slide_n: Option<f64>,
+    pub(crate) drag: Option<Drag>,
     /// Measured bore minus what was drawn, mm.
     pub(crate) wider_mm: Option<f64>,
     pub(crate) line: usize,
@@ -30,6 +31,8 @@ pub(crate) struct Row {
 pub(crate) fn pieces(trials: &[Trial], sizes: &[SizeModel]) -> (Vec<Piece>, usize) {
     let mut rows: Vec<(&Trial, Row)> = trials.iter().filter_map(|t| Some((t, row(t, sizes.get(t.size)?)?))).collect();
     let force = |f: Option<f64>| f.unwrap_or(-1.0);
+    let dragged = |t: &Trial| force(t.drag.map(|d| d.force_n));
+    let weighed = |t: &Trial| force(t.drag.map(|d| d.load_n));
     rows.sort_by(|(a, x), (b, y)| {
         (a.size.cmp(&b.size))
             .then(a.step_mm.total_cmp(&b.step_mm))
@@ -38,6 +41,8 @@ pub(crate) fn pieces(trials: &[Trial], sizes: &[SizeModel]) -> (Vec<Piece>, usiz
             .then(a.outcome.cmp(&b.outcome))
             .then(force(a.pull_n).total_cmp(&force(b.pull_n)))
             .then(force(a.slide_n).total_cmp(&force(b.slide_n)))
+            .then(dragged(a).total_cmp(&dragged(b)))
+            .then(weighed(a).total_cmp(&weighed(b)))
             .then(force(a.bore_mm).total_cmp(&force(b.bore_mm)))
             .then(a.line.cmp(&b.line))
     });
@@ -83,6 +88,9 @@ fn row(trial: &Trial, size: &SizeModel) -> Option<Row> {
         outcome: trial.outcome,
         pull_n: sound(trial.pull_n),
         slide_n: sound(trial.slide_n),
+        drag: trial
+            .drag
+            .filter(|d| d.force_n.is_finite() && d.force_n >= 0.0 && d.load_n.is_finite() && d.load_n > 0.0),
         wider_mm,
         line: trial.line,
     })

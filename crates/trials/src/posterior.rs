@@ -1,6 +1,11 @@
 //! What is believed after the trials.
 
-use crate::belief::{Belief, Marginal};
+use gripwright_spec::Drag;
+
+use crate::{
+    belief::{Belief, Marginal},
+    wanted::Wanted,
+};
 
 /// What is believed after the trials.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +28,8 @@ pub struct Posterior {
     pub stiffness_marginal: Marginal,
     /// Density of the friction.
     pub friction_marginal: Marginal,
+    /// What would tell most of stiffness and friction, while they are known poorly.
+    pub wanted: Option<Wanted>,
     /// How many rows were used.
     pub rows: usize,
 }
@@ -46,9 +53,20 @@ pub struct SizeBelief {
     pub error_marginal: Marginal,
 }
 
+/// What of a row does not go with the rest.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Doubt {
+    /// Its outcome, with the forces and the bore that stand beside it.
+    Row,
+    /// Its drag alone.
+    Drag(Drag),
+}
+
 /// A coupon that does not go with the rest.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contradiction {
+    /// What of the first row it is about.
+    pub about: Doubt,
     /// Lines of the rows that stand against each other: those of the coupon first, then any that it contradicts outright.
     pub lines: Vec<usize>,
     /// How probable such an outcome, or a stranger one, was after all other rows.

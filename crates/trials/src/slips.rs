@@ -1,9 +1,13 @@
 //! Rows that do not go with the rest, said plainly.
 
+use gripwright_spec::Drag;
+
 use crate::{
+    drags,
     nodes::Grid,
     pieces::{Piece, Row, crosses},
-    posterior::Contradiction,
+    posterior::{Contradiction, Doubt},
+    prior::Prior,
     size::SizeModel,
 };
 
@@ -12,13 +16,22 @@ use crate::{
 const LIKELY: f64 = 0.4;
 
 /// All rows that probably say nothing, in the order of the pieces.
-pub(crate) fn contradictions(sizes: &[SizeModel], pieces: &[Piece], grid: &Grid) -> Vec<Contradiction> {
+pub(crate) fn contradictions(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid: &Grid) -> Vec<Contradiction> {
+    // Where friction is stated, a drag says nothing of it.
+    let solved = sizes.iter().any(|s| matches!(s, SizeModel::Solved(_)));
+    let places = if solved { grid.over_scatter() } else { Vec::new() };
     let mut out = Vec::new();
     for (index, piece) in pieces.iter().enumerate() {
         for (place, row) in piece.rows.iter().enumerate() {
             let slip: f64 = grid.nodes.iter().map(|n| n.weight * n.slips[index][place]).sum();
             if slip > LIKELY {
                 out.push(contradiction(sizes, pieces, piece, row, slip.min(1.0)));
+            }
+            if let (Some(drag), false) = (row.drag, places.is_empty()) {
+                let slip: f64 = places.iter().map(|(w, [_, friction])| w * drags::slip(prior, &drag, *friction)).sum();
+                if slip > LIKELY {
+                    out.push(doubtful_drag(sizes, piece, row, drag, slip.min(1.0)));
+                }
             }
         }
     }
@@ -44,5 +57,19 @@ fn contradiction(sizes: &[SizeModel], pieces: &[Piece], piece: &Piece, row: &Row
         }
     };
     let lines = std::iter::once(row.line).chain(against).collect();
-    Contradiction { lines, probability: slip, statement }
+    Contradiction { about: Doubt::Row, lines, probability: slip, statement }
+}
+
+fn doubtful_drag(sizes: &[SizeModel], piece: &Piece, row: &Row, drag: Drag, slip: f64) -> Contradiction {
+    let letter = sizes.get(piece.size).map_or('?', SizeModel::letter);
+    let statement = format!(
+        "line {}: the drag of {:.1} N under {:.1} N beside coupon {letter}{:+.2} does not go with the other rows ({:.0} % \
+         sure): a slip of the pen, a wrong load or another face would explain it; it counts for little",
+        row.line,
+        drag.force_n,
+        drag.load_n,
+        piece.step_mm,
+        100.0 * slip
+    );
+    Contradiction { about: Doubt::Drag(drag), lines: vec![row.line], probability: slip, statement }
 }

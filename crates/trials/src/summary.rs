@@ -10,6 +10,7 @@ use crate::{
     prior::Prior,
     size::SizeModel,
     slips::contradictions,
+    wanted::wanted,
 };
 
 pub(crate) fn summary(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid: &Grid, rows: usize) -> Posterior {
@@ -20,18 +21,21 @@ pub(crate) fn summary(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid
         factors[node.scatter] += node.weight;
     }
     let believed = sizes.iter().enumerate().map(|(index, size)| size_belief(prior, size, index, grid)).collect();
-    Posterior {
+    let mut found = Posterior {
+        wanted: None,
         common_mm: Belief::of(&grid.bore, &common),
         sizes: believed,
         stiffness: stiffness.0,
         friction: friction.0,
         scatter: of_factors(&factors),
-        contradictions: contradictions(sizes, pieces, grid),
+        contradictions: contradictions(prior, sizes, pieces, grid),
         common_marginal: Marginal::of(&grid.bore, &common, |x| x, |_| 1.0),
         stiffness_marginal: stiffness.1,
         friction_marginal: friction.1,
         rows,
-    }
+    };
+    found.wanted = wanted(prior, sizes, (grid, pieces), &found);
+    found
 }
 
 /// Mean of all nodes' weights over the bore.

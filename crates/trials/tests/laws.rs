@@ -11,7 +11,7 @@ mod puller;
 use std::sync::OnceLock;
 
 use bench::Bench;
-use gripwright_trials::{FitModel, Posterior, Prior, StatedSize, Trial, TrialOutcome};
+use gripwright_trials::{Doubt, Drag, FitModel, Measurement, Posterior, Prior, StatedSize, Trial, TrialOutcome};
 use proptest::prelude::*;
 use puller::pulled;
 
@@ -238,6 +238,49 @@ fn a_first_plate_is_proposed_and_a_last_one_is_not() {
     }
     let last = model.next(&rows, 6);
     assert!(last.enough && last.coupons.is_empty() && last.why.contains("enough"), "{last:?}");
+}
+
+#[test]
+fn a_drag_tells_friction_and_nothing_else() {
+    let (bench, model) = demo();
+    let tool = bench.design.sizes[0].tools.first().copied();
+    let plain = Trial { tool, ..row(0, -0.2, TrialOutcome::Good, 1) };
+    let dragged = |force_n: f64| Trial { drag: Some(Drag { force_n, load_n: 10.0 }), ..plain.clone() };
+    let before = model.posterior(std::slice::from_ref(&plain));
+    let friction = 1.2 * before.friction.median;
+    let one = model.posterior(&[dragged(10.0 * friction)]);
+    let three = model.posterior(&[1.0, 0.97, 1.03].map(|by| dragged(10.0 * friction * by)));
+    assert!(one.friction.sd < 0.55 * before.friction.sd && three.friction.sd < 0.7 * one.friction.sd, "{one:?}");
+    assert!((three.friction.median / friction - 1.0).abs() < 0.05, "{:?}", three.friction);
+    assert!((three.stiffness.sd / before.stiffness.sd - 1.0).abs() < 0.1);
+    assert!((three.sizes[2].error_mm.sd / before.sizes[2].error_mm.sd - 1.0).abs() < 0.1);
+    // One far beyond what the others say is named and counts for little.
+    let mut odd = [1.0, 0.97, 1.03].map(|by| dragged(10.0 * friction * by)).to_vec();
+    odd.push(Trial { line: 7, ..dragged(18.0) });
+    let found = model.posterior(&odd);
+    let [named] = found.contradictions.as_slice() else { panic!("{:?}", found.contradictions) };
+    assert!(named.lines == [7] && matches!(named.about, Doubt::Drag(_)) && named.statement.contains("drag of 18.0 N"));
+    assert!((found.friction.median / three.friction.median - 1.0).abs() < 0.05);
+}
+
+#[test]
+fn what_would_tell_most_is_said_until_enough_is_known() {
+    let (bench, model) = demo();
+    let tool = bench.design.sizes[0].tools.first().copied();
+    let plain = Trial { tool, ..row(0, -0.2, TrialOutcome::Good, 1) };
+    assert!(model.posterior(&[]).wanted.is_none(), "nothing is printed yet");
+    let wanted = model.posterior(std::slice::from_ref(&plain)).wanted.unwrap();
+    assert!(wanted.best == Measurement::Drag && wanted.known[1] > 0.15, "{wanted:?}");
+    let friction = model.prior().friction;
+    let dragged = Trial { drag: Some(Drag { force_n: 10.0 * friction, load_n: 10.0 }), ..plain };
+    let model = model.clone().with_prior(Prior { stiffness_log_sd: 0.2, ..*model.prior() });
+    let rows = vec![dragged; 6];
+    let wanted = model.posterior(&rows).wanted.unwrap();
+    // Friction is known; of stiffness only what bends the clip tells.
+    assert!(matches!(wanted.best, Measurement::Force { size: 0, .. }) && wanted.known[1] < 0.15, "{wanted:?}");
+    let (_, mut rows) = (0..2).map(|seed| pulled(bench, model.prior(), seed)).next_back().unwrap();
+    rows = [rows.clone(), rows.clone(), rows].concat();
+    assert!(model.posterior(&rows).wanted.is_none());
 }
 
 proptest! {

@@ -64,7 +64,7 @@ fn a_few_places_along_the_ridge_say_what_thousands_say() {
         let trials = rows(&sizes, count, forces);
         let (pieces, used) = pieces(&trials, &sizes);
         assert_eq!(used, count);
-        let task = Task { prior: &prior, sizes: &sizes, pieces: &pieces, printed_part: true };
+        let task = Task { prior: &prior, sizes: &sizes, pieces: &pieces, printed_part: true, drags: Vec::new() };
         let (own, fine) = (task.grid(), task.grid_on(Lattice::plain(&prior, reach, counts)));
         assert!(own.nodes.len() <= 3 * 81, "{}", own.nodes.len());
         let [found, fine] = [&own, &fine].map(|grid| summary(&prior, &sizes, &pieces, grid, used));

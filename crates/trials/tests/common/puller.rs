@@ -3,9 +3,12 @@
 
 use gripwright_design::{Design, SliceCase, SliceReach, slice_cases};
 use gripwright_spec::Spec;
-use gripwright_trials::{Prior, Trial, TrialOutcome};
+use gripwright_trials::{Drag, Prior, Trial, TrialOutcome};
 
 use crate::{bench::Bench, chance::Chance};
+
+/// A full one-litre bottle presses on what is dragged, N.
+const LOAD_N: f64 = 10.0;
 
 /// What a simulated printer and its material really are.
 #[derive(Clone, Debug)]
@@ -52,7 +55,8 @@ impl Puller {
         Shown { push: unit * push, pull: unit * pull * soft(strain), slide: unit * truth.friction * grip * soft(rest) }
     }
 
-    /// One coupon with the first of its tools; `chance` gives standard normal numbers, `noise` is that of the scale.
+    /// One coupon with the first of its tools, pulled out through the mouth, and its tool dragged over it under a load;
+    /// `chance` gives standard normal numbers, `noise` is that of the scale.
     pub(crate) fn tried(
         &self,
         truth: &Truth,
@@ -80,14 +84,17 @@ impl Puller {
         };
         let pulled = noise > 0.0 && outcome != TrialOutcome::WouldNotGo;
         let mut scale = |force: f64| pulled.then(|| (force * (1.0 + noise * chance())).max(0.0));
-        let (pull_n, slide_n) = (scale(shown.pull), scale(shown.slide));
+        let pull_n = scale(shown.pull);
+        // Even one that never went in can be laid on the print.
+        let force_n = (truth.friction * LOAD_N * (1.0 + noise * chance())).max(0.0);
+        let drag = (noise > 0.0).then_some(Drag { force_n, load_n: LOAD_N });
         let bore_mm = (noise > 0.0 && case.round_seat).then(|| case.seat_mm + step_mm + wide + 0.03 * chance());
-        Trial { size, step_mm, tool: tool.tool, outcome, pull_n, slide_n, drag: None, bore_mm, round, line }
+        Trial { size, step_mm, tool: tool.tool, outcome, pull_n, slide_n: None, drag, bore_mm, round, line }
     }
 }
 
-/// A printer and material drawn from what is believed, and ten pulls with a scale that is 10 % off.
-pub(crate) fn pulled(bench: &Bench, prior: &Prior, seed: u64) -> (Truth, Vec<Trial>) {
+/// A printer and material drawn from what is believed, and the chance that is left.
+pub(crate) fn truth_of(bench: &Bench, prior: &Prior, seed: u64) -> (Truth, Chance) {
     let mut chance = Chance::new(seed + 1);
     let common = prior.common_sd_mm * chance.normal();
     let truth = Truth {
@@ -96,6 +103,13 @@ pub(crate) fn pulled(bench: &Bench, prior: &Prior, seed: u64) -> (Truth, Vec<Tri
         errors_mm: (0..=bench.design.sizes.len()).map(|_| common + prior.size_sd_mm * chance.normal()).collect(),
         scatter_mm: prior.scatter_sd_mm,
     };
+    (truth, chance)
+}
+
+/// Such a printer and material, and ten pulls with a scale that is 10 % off: five coupons, each pulled through the mouth
+/// once and dragged once.
+pub(crate) fn pulled(bench: &Bench, prior: &Prior, seed: u64) -> (Truth, Vec<Trial>) {
+    let (truth, mut chance) = truth_of(bench, prior, seed);
     let puller = Puller::new(&bench.spec, &bench.design, truth.friction);
     let sizes = bench.design.sizes.len();
     let rows = [-0.15, -0.35, -0.25, -0.45, -0.30]

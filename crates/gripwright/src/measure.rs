@@ -1,0 +1,42 @@
+//! Which measurement would tell most of stiffness and friction, in words and for machines.
+
+use gripwright_design::Design;
+use gripwright_spec::{Spec, coupon_identity};
+use gripwright_trials::{Measurement, Wanted};
+use serde_json::{Value, json};
+
+/// A sentence; nothing when enough is known.
+pub(crate) fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Option<String> {
+    let Wanted { known: [stiffness, friction], best } = wanted?;
+    let what = match best {
+        Measurement::Drag => "dragging a barrel over the print under a load (`drag` and `load`)".to_owned(),
+        Measurement::Force { along, size, step_mm, tool } => {
+            let how = if *along { "sliding it along (`slide`)" } else { "pulling it out through the mouth (`pull`)" };
+            let with = tool.and_then(|t| spec.tools.get(t)).map_or("the body", |tool| tool.name.as_str());
+            format!("{how}: coupon {} with {with}", coupon_identity(letter(design, *size), *step_mm))
+        }
+    };
+    let [stiffness, friction] = [stiffness, friction].map(|share| 100.0 * share);
+    Some(format!(
+        "stiffness may be off by {stiffness:.0} %, friction by {friction:.0} %. Of what a luggage scale can measure, this \
+         tells most now: {what}."
+    ))
+}
+
+/// The same for machines.
+pub(crate) fn document(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Value {
+    let Some(Wanted { known: [stiffness, friction], best }) = wanted else { return Value::Null };
+    let best = match best {
+        Measurement::Drag => json!({ "what": "drag" }),
+        Measurement::Force { along, size, step_mm, tool } => json!({
+            "what": if *along { "slide" } else { "pull" },
+            "coupon": coupon_identity(letter(design, *size), *step_mm),
+            "tool": tool.and_then(|t| spec.tools.get(t)).map(|tool| tool.name.as_str()),
+        }),
+    };
+    json!({ "stiffness_off": stiffness, "friction_off": friction, "best": best })
+}
+
+fn letter(design: &Design, size: usize) -> char {
+    design.sizes.get(size).map_or('M', |s| s.letter)
+}
