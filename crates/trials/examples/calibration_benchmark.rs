@@ -1,4 +1,5 @@
-//! Times the fit model of a demo: the contact solver's tables, then the posterior of 200 and of 2,000 invented trials.
+//! Times the fit model of a demo: the contact solver's tables, then the posterior of 200 and of 2,000 invented trials,
+//! simulated ones of one printer and such as hardly go together.
 //!
 //! ```text
 //! cargo run --release -p gripwright-trials --example calibration_benchmark
@@ -8,12 +9,17 @@
 
 #[path = "../tests/common/bench.rs"]
 mod bench;
+#[path = "../tests/common/chance.rs"]
+mod chance;
+#[path = "../tests/common/puller.rs"]
+mod puller;
 
 use std::time::Instant;
 
 use bench::Bench;
 use gripwright_design::Design;
 use gripwright_trials::{FitModel, Trial, TrialOutcome};
+use puller::Puller;
 
 fn main() {
     let Some(bench) = Bench::new(include_str!("../../../demo-specs/seatpost-lamps.toml")) else {
@@ -26,14 +32,57 @@ fn main() {
         Err(error) => return println!("{error}"),
     };
     println!("tables of {} sizes and the mount: {:.2} s", bench.design.sizes.len(), start.elapsed().as_secs_f64());
-    for (count, forces) in [(200, false), (200, true), (2000, false), (2000, true)] {
-        let rows: Vec<Trial> = trials(&bench.design, count, forces);
+    for (count, kind) in [200, 2000].into_iter().flat_map(|count| KINDS.map(|kind| (count, kind))) {
+        let rows: Vec<Trial> = match kind {
+            Kind::Odd { forces } => trials(&bench.design, count, forces),
+            Kind::Simulated { pieces } => simulated(&bench, &model, count, pieces),
+        };
         let start = Instant::now();
         let posterior = model.posterior(&rows);
         let took = start.elapsed().as_secs_f64();
-        let kind = if forces { "with two forces each" } else { "outcomes alone" };
-        println!("posterior of {} rows, {kind}: {took:.2} s", posterior.rows);
+        println!("posterior of {} rows, {}: {took:.2} s", posterior.rows, kind.name());
     }
+}
+
+/// What the rows are like.
+#[derive(Clone, Copy)]
+enum Kind {
+    /// As one printer would make them; pulled, dragged and measured. So many coupons were printed, or each row its own.
+    Simulated { pieces: Option<usize> },
+    /// Such as hardly go together.
+    Odd { forces: bool },
+}
+
+const KINDS: [Kind; 4] = [
+    Kind::Simulated { pieces: None },
+    Kind::Simulated { pieces: Some(5) },
+    Kind::Odd { forces: false },
+    Kind::Odd { forces: true },
+];
+
+impl Kind {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Simulated { pieces: None } => "simulated, a print each",
+            Self::Simulated { .. } => "simulated, of five prints",
+            Self::Odd { forces: false } => "that hardly go together, outcomes alone",
+            Self::Odd { forces: true } => "that hardly go together, two forces each",
+        }
+    }
+}
+
+fn simulated(bench: &Bench, model: &FitModel, count: usize, pieces: Option<usize>) -> Vec<Trial> {
+    let (truth, mut chance) = puller::truth_of(bench, model.prior(), 7);
+    let puller = Puller::new(&bench.spec, &bench.design, truth.friction);
+    let sizes = bench.design.sizes.len();
+    (0..count)
+        .map(|line| {
+            let coupon = line % pieces.unwrap_or(9 * sizes);
+            let step_mm = -0.05 * (coupon / sizes) as f64;
+            let round = if pieces.is_some() { 0 } else { line };
+            puller.tried(&truth, (coupon % sizes, step_mm), (round, line), 0.10, &mut || chance.normal())
+        })
+        .collect()
 }
 
 /// Trials that are plausible enough to be timed: bores come out 0.1 mm tight, outcomes by seat alone.

@@ -17,6 +17,8 @@ mod bench;
 mod chance;
 #[path = "../tests/common/known.rs"]
 mod known;
+#[path = "../tests/common/pulled.rs"]
+mod pulled;
 #[path = "../tests/common/puller.rs"]
 mod puller;
 

@@ -5,6 +5,8 @@
 mod bench;
 #[path = "common/chance.rs"]
 mod chance;
+#[path = "common/pulled.rs"]
+mod pulled;
 #[path = "common/puller.rs"]
 mod puller;
 
@@ -13,7 +15,7 @@ use std::sync::OnceLock;
 use bench::Bench;
 use gripwright_trials::{Doubt, Drag, FitModel, Measurement, Posterior, Prior, StatedSize, Trial, TrialOutcome};
 use proptest::prelude::*;
-use puller::pulled;
+use pulled::pulled;
 
 /// The seatpost demo, solved once.
 fn demo() -> &'static (Bench, FitModel) {
@@ -261,6 +263,21 @@ fn a_drag_tells_friction_and_nothing_else() {
     let [named] = found.contradictions.as_slice() else { panic!("{:?}", found.contradictions) };
     assert!(named.lines == [7] && matches!(named.about, Doubt::Drag(_)) && named.statement.contains("drag of 18.0 N"));
     assert!((found.friction.median / three.friction.median - 1.0).abs() < 0.05);
+}
+
+#[test]
+fn hundreds_of_rows_of_one_piece_are_read() {
+    let (bench, model) = demo();
+    let (_, rows) = pulled(bench, model.prior(), 5);
+    let many: Vec<Trial> = (0..400).map(|k| Trial { line: k, ..rows[k % 3].clone() }).collect();
+    let (few, found) = (model.posterior(&rows[..3]), model.posterior(&many));
+    assert_eq!(found.rows, 400);
+    // Each piece still came out once: its scatter stays, the forces are known to the last digit.
+    assert!(found.stiffness.sd < 0.5 * few.stiffness.sd && found.friction.sd < 0.2 * few.friction.sd, "{found:?}");
+    for size in &found.sizes {
+        assert!(size.error_mm.sd.is_finite() && size.error_mm.sd > 0.02, "{size:?}");
+    }
+    assert!(found.contradictions.is_empty(), "{:?}", found.contradictions);
 }
 
 #[test]

@@ -6,6 +6,8 @@ mod bench;
 mod chance;
 #[path = "common/known.rs"]
 mod known;
+#[path = "common/pulled.rs"]
+mod pulled;
 #[path = "common/puller.rs"]
 mod puller;
 

@@ -2,7 +2,7 @@
 
 use gripwright_trials::{FitModel, Prior};
 
-use crate::{bench::Bench, puller::pulled};
+use crate::{bench::Bench, pulled::pulled};
 
 /// How many cases came near.
 #[derive(Clone, Copy, Debug, Default)]
