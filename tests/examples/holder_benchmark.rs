@@ -50,6 +50,7 @@ fn make(folder: &Path) -> Result<(Solid, Mesh), Box<dyn Error>> {
         gripping: Gripping::Drafted,
         chamfer_mm: 0.4,
         pockets: Vec::new(),
+        upper: None,
     };
     let solid = holder("holder", &spec(mount.outline()?, 9.0), &spec(clip.outline()?, 9.0), OFFSET_MM)?;
     let mesh = triangles(solid.brep(), TOLERANCE_MM)?;

@@ -120,6 +120,7 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
         gripping: gripping(plan.gripping),
         chamfer_mm: plan.chamfer_mm,
         pockets: Vec::new(),
+        upper: None,
     };
     let mut mount = spec(&plan.mount_outline, plan.mount_length_mm);
     mount.gripping = leaning(mount.gripping, plan.mount_lean);
@@ -147,6 +148,7 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
         gripping: leaning(gripping(coupon.gripping), coupon.lean),
         chamfer_mm: coupon.chamfer_mm,
         pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
+        upper: None,
     };
     let half = spec.half_height_mm;
     let solid = prism(&name, &spec).map_err(|e| defect(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));

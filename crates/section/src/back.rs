@@ -71,6 +71,15 @@ impl Back {
 pub(crate) struct FilletPlace {
     pub(crate) centre: Point,
     pub(crate) contact_angle: f64,
+    /// Its radius, mm.
+    pub(crate) radius: f64,
+}
+
+impl FilletPlace {
+    /// The same in the mirror.
+    pub(crate) fn mirrored(self) -> Self {
+        Self { centre: Point::new(-self.centre.x, self.centre.y), contact_angle: PI - self.contact_angle, ..self }
+    }
 }
 
 /// Height of the flat: y of the pad, or of the place where the tab begins. `floor_y` is the lowest point of the arms.
@@ -101,6 +110,11 @@ pub(crate) fn segments(back: &Back, floor_y: f64, left: FilletPlace, right: Fill
     below(back, flat_y(back, floor_y, [left, right]), None, left, right)
 }
 
+/// The same with the flat at a height of one's own.
+pub(crate) fn segments_down_to(back: &Back, flat_y: f64, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
+    below(back, flat_y, None, left, right)
+}
+
 /// The same with a block between the fillets and the neck.
 pub(crate) fn segments_below_block(back: &Back, block: Block, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
     below(back, block.flat_y(back), Some(block), left, right)
@@ -108,7 +122,6 @@ pub(crate) fn segments_below_block(back: &Back, block: Block, left: FilletPlace,
 
 fn below(back: &Back, flat: f64, block: Option<Block>, left: FilletPlace, right: FilletPlace) -> Vec<Segment> {
     let w = back.neck_half_width_mm();
-    let fillet = back.fillet_mm();
     let mut out = Vec::new();
     let mut push = |curve: Curve, role: Role| {
         // A neck of no length is left out; the fillet then ends on the flat.
@@ -116,7 +129,7 @@ fn below(back: &Back, flat: f64, block: Option<Block>, left: FilletPlace, right:
             out.push(Segment::new(curve, role));
         }
     };
-    push(Curve::arc(left.centre, fillet, left.contact_angle, -left.contact_angle), Role::Fillet);
+    push(Curve::arc(left.centre, left.radius, left.contact_angle, -left.contact_angle), Role::Fillet);
     let neck_y = |fillet: FilletPlace| block.map_or(fillet.centre.y, |b| b.shoulder_y);
     let (left_neck, right_neck) = (Point::new(-w, neck_y(left)), Point::new(w, neck_y(right)));
     if let Some(Block { half_width_mm, shoulder_y }) = block {
@@ -155,6 +168,6 @@ fn below(back: &Back, flat: f64, block: Option<Block>, left: FilletPlace, right:
         push(Curve::line(right_neck, corner), Role::Web);
         push(Curve::line(corner, Point::new(half_width_mm, right.centre.y)), Role::Web);
     }
-    push(Curve::arc(right.centre, fillet, PI, right.contact_angle - PI), Role::Fillet);
+    push(Curve::arc(right.centre, right.radius, PI, right.contact_angle - PI), Role::Fillet);
     out
 }

@@ -33,6 +33,9 @@ pub struct RoundClip {
 /// Why a clip or mount cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ClipError {
+    /// On a body that tapers, both ends of a mount have not the same segments.
+    #[error("the two ends of the mount have not the same lines and arcs")]
+    EndsUnlike,
     /// A dimension that is not finite and greater than zero.
     #[error("{what} is {value}; it must be greater than zero")]
     NotPositive {
@@ -114,10 +117,7 @@ impl RoundClip {
             return Err(ClipError::NoMouth { mouth_mm });
         }
         let fillet = self.right_fillet()?;
-        let left_fillet = FilletPlace {
-            centre: Point::new(-fillet.centre.x, fillet.centre.y),
-            contact_angle: PI - fillet.contact_angle,
-        };
+        let left_fillet = fillet.mirrored();
         let arm_start = fillet.contact_angle - PI;
         let arm = Curve::arc(
             self.outer_centre(),
@@ -224,7 +224,7 @@ impl RoundClip {
             return Err(ClipError::PadTooWide { half_width_mm, greatest_mm: greatest - fillet });
         }
         let centre = Point::new(across, outer.y - ((reach + fillet).powi(2) - across * across).sqrt());
-        Ok(FilletPlace { centre, contact_angle: (outer - centre).angle() })
+        Ok(FilletPlace { centre, contact_angle: (outer - centre).angle(), radius: fillet })
     }
 }
 

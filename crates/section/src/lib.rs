@@ -36,7 +36,9 @@
 //! Not guaranteed: that an outline is free of contact with itself ([`Outline::self_contact`] tells), that an inset
 //! stays so, and that [`Outline::least_wall`] sees a thin place much narrower than 0.25 mm.
 
+mod alike;
 mod back;
+mod blend;
 mod body;
 mod boolean;
 mod bounds;
@@ -73,6 +75,7 @@ mod volume;
 mod wall;
 
 pub use back::Back;
+pub use blend::{Blend, BlendError};
 pub use body::{BodyError, circle, flatted_circle, rounded_rectangle};
 pub use boolean::{BooleanError, Regions, difference, union};
 pub use bounds::Bounds;

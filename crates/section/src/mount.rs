@@ -2,6 +2,8 @@
 //!
 //! In its own drawing the body's axis is the origin and the mouth looks along +y.
 
+mod tapered;
+
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use crate::{
@@ -56,16 +58,10 @@ impl Mount {
         if mouth_mm <= 0.0 {
             return Err(ClipError::NoMouth { mouth_mm });
         }
-        let left_fillet = FilletPlace {
-            centre: Point::new(-left.fillet.centre.x, left.fillet.centre.y),
-            contact_angle: PI - left.fillet.contact_angle,
-        };
+        let left_fillet = left.fillet.mirrored();
         let floor_y = right.floor_y.min(left.floor_y);
-        let mut segments = back::segments(&self.back, floor_y, left_fillet, right.fillet);
-        segments.extend_from_slice(&right.arm_and_lip);
-        segments.extend(joined(right.seat, lip::mirrored(&left.seat)));
-        segments.extend(lip::mirrored(&left.arm_and_lip));
-        Ok(Outline::new(segments)?)
+        let back = back::segments(&self.back, floor_y, left_fillet, right.fillet);
+        closed(back, right, &left)
     }
 
     /// Inner face of the right arm from the floor's middle to the end of the seat. The left arm's is its mirror image
@@ -108,16 +104,19 @@ impl Mount {
 
     fn half(&self, body: &Outline) -> Result<Half, ClipError> {
         self.check()?;
+        let fillet = self.fillet(body)?;
+        self.half_with(body, fillet)
+    }
+
+    /// The same with a fillet of one's own.
+    fn half_with(&self, body: &Outline, fillet: FilletPlace) -> Result<Half, ClipError> {
         let inner = path(body, self.gap_mm, self.half_wrap_rad)?;
         let outer = path(body, self.gap_mm + self.wall_mm, self.half_wrap_rad)?;
-        let fillet = self.fillet(body)?;
         let Some(end) = inner.last().map(Curve::end) else {
             return Err(ClipError::CornerLost { gap_mm: self.gap_mm });
         };
-        let mut arm_and_lip: Vec<Segment> = trimmed(&outer, fillet, self.back.fillet_mm())
-            .into_iter()
-            .map(|curve| Segment::new(curve, Role::ArmBack))
-            .collect();
+        let mut arm_and_lip: Vec<Segment> =
+            trimmed(&outer, fillet).into_iter().map(|curve| Segment::new(curve, Role::ArmBack)).collect();
         arm_and_lip.extend(self.lip(end)?);
         let seat = inner.iter().rev().map(|c| Segment::new(c.reversed(), Role::Seat)).collect();
         let floor_y = outer.first().map_or(0.0, |c| c.start().y);
@@ -173,10 +172,19 @@ impl Mount {
             if normal.y > -0.5 {
                 break;
             }
-            return Ok(FilletPlace { centre: Point::new(across, y), contact_angle: (-normal).angle() });
+            return Ok(FilletPlace { centre: Point::new(across, y), contact_angle: (-normal).angle(), radius: fillet });
         }
         Err(ClipError::PadTooWide { half_width_mm, greatest_mm })
     }
+}
+
+/// Back and halves end to end.
+fn closed(back: Vec<Segment>, right: Half, left: &Half) -> Result<Outline, ClipError> {
+    let mut segments = back;
+    segments.extend_from_slice(&right.arm_and_lip);
+    segments.extend(joined(right.seat, lip::mirrored(&left.seat)));
+    segments.extend(lip::mirrored(&left.arm_and_lip));
+    Ok(Outline::new(segments)?)
 }
 
 /// The body in a mirror (the y axis), counter-clockwise again.
@@ -263,8 +271,8 @@ fn part_right_of_axis(curve: &Curve) -> Option<Curve> {
 }
 
 /// The outer chain without what lies before the fillet.
-fn trimmed(outer: &[Curve], fillet: FilletPlace, fillet_mm: f64) -> Vec<Curve> {
-    let contact = fillet.centre + Point::unit(fillet.contact_angle) * fillet_mm;
+fn trimmed(outer: &[Curve], fillet: FilletPlace) -> Vec<Curve> {
+    let contact = fillet.centre + Point::unit(fillet.contact_angle) * fillet.radius;
     let normal = fillet.contact_angle - PI;
     let mut out = Vec::new();
     for curve in outer {

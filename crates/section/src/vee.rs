@@ -71,10 +71,7 @@ impl VeeClip {
         }
         let foot = self.foot()?;
         let fillet = foot.fillet;
-        let left_fillet = FilletPlace {
-            centre: Point::new(-fillet.centre.x, fillet.centre.y),
-            contact_angle: PI - fillet.contact_angle,
-        };
+        let left_fillet = fillet.mirrored();
         let arm_start = fillet.contact_angle - PI;
         let (outer, reach) = self.outer_arc();
         let arm = Curve::arc(outer, reach, arm_start, lip.outer_angle_after(arm_start) - arm_start);
@@ -235,7 +232,10 @@ impl VeeClip {
             let side = BLOCK_SIDE_MM.max(BLOCK_SIDE_OVER_WALL * self.root_wall_mm);
             let shoulder_y = self.floor_y().min(centre.y - side);
             let block = Some(Block { half_width_mm, shoulder_y });
-            return Ok(Foot { fillet: FilletPlace { centre, contact_angle: (-normal).angle() }, block });
+            return Ok(Foot {
+                fillet: FilletPlace { centre, contact_angle: (-normal).angle(), radius: fillet },
+                block,
+            });
         }
         // The neck is wider than the flats need: the arms begin where it ends.
         let (outer, reach) = self.outer_arc();
@@ -248,6 +248,9 @@ impl VeeClip {
         }
         let depth = ((reach + fillet).powi(2) - across * across).sqrt();
         let centre = Point::new(neck + fillet, outer.y - depth);
-        Ok(Foot { fillet: FilletPlace { centre, contact_angle: (outer - centre).angle() }, block: None })
+        Ok(Foot {
+            fillet: FilletPlace { centre, contact_angle: (outer - centre).angle(), radius: fillet },
+            block: None,
+        })
     }
 }

@@ -65,6 +65,22 @@ pub enum Surface {
         /// Half angle, rad, in (0, π/2).
         half_angle: f64,
     },
+    /// An oblique cone or cylinder: arcs in planes square to the frame's z whose centres and radii move evenly with the
+    /// height. It ends at its two arcs, which start along the frame's x and turn counter-clockwise about z.
+    Oblique {
+        /// Placement; its origin is the centre of the lower arc.
+        frame: Frame,
+        /// Radius of the lower arc, mm.
+        radius: f64,
+        /// Radius of the upper arc, mm.
+        upper_radius: f64,
+        /// Centre of the upper arc in the frame: along x and y, mm.
+        shift: [f64; 2],
+        /// Height of the upper arc over the lower one, mm.
+        height: f64,
+        /// Angle of both arcs, rad, in (0, 2π).
+        sweep: f64,
+    },
 }
 
 /// An edge as a loop uses it.

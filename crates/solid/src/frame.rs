@@ -28,7 +28,10 @@ impl Surface {
     /// Placement of the surface.
     pub fn frame(&self) -> &Frame {
         match self {
-            Self::Plane { frame } | Self::Cylinder { frame, .. } | Self::Cone { frame, .. } => frame,
+            Self::Plane { frame }
+            | Self::Cylinder { frame, .. }
+            | Self::Cone { frame, .. }
+            | Self::Oblique { frame, .. } => frame,
         }
     }
 
@@ -41,6 +44,15 @@ impl Surface {
             Self::Cone { radius, half_angle, .. } => {
                 let (sin, cos) = half_angle.sin_cos();
                 (x.hypot(y) - radius) * cos - z * sin
+            }
+            Self::Oblique { radius, upper_radius, shift, height, .. } => {
+                let share = z / height;
+                let (x, y) = (x - share * shift[0], y - share * shift[1]);
+                let reach = x.hypot(y);
+                // How fast the surface moves outward with the height, in this direction: exact on it, and nearly so near it.
+                let outward = if reach > 0.0 { (x * shift[0] + y * shift[1]) / reach } else { 0.0 };
+                let slope = (outward + upper_radius - radius) / height;
+                (reach - radius - share * (upper_radius - radius)) / slope.hypot(1.0)
             }
         }
     }

@@ -80,7 +80,29 @@ pub(crate) fn stack_by(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<
         };
         cuts.push(cut);
     }
-    let slots = slots(outline, &cuts);
+    Ok(stacked(outline, &cuts, levels))
+}
+
+/// Stacks what lies between two outlines that are alike, at levels between minus and plus `half_height`.
+pub(crate) fn stack_between(
+    [lower, upper]: [&Outline; 2],
+    half_height: f64,
+    moves: &[Moves],
+    levels: &[(f64, [f64; 2])],
+) -> Result<Stack, (f64, InsetError)> {
+    let levels: Vec<(f64, Vec<f64>)> =
+        levels.iter().map(|&(height, both)| (height, moves.iter().map(|m| m.amount(both)).collect())).collect();
+    let cut_at = |(height, amounts): &(f64, Vec<f64>)| {
+        // What lies evenly between two closed chains that are alike is closed.
+        let between = lower.blended(upper, 0.5 + 0.5 * height / half_height).unwrap_or_else(|_| lower.clone());
+        cut(&between, amounts).map_err(|error| (*height, error))
+    };
+    let cuts: Vec<Cut> = levels.iter().map(cut_at).collect::<Result<_, _>>()?;
+    Ok(stacked(lower, &cuts, &levels))
+}
+
+fn stacked(outline: &Outline, cuts: &[Cut], levels: &[(f64, Vec<f64>)]) -> Stack {
+    let slots = slots(outline, cuts);
     let layer = |(cut, &(height, _)): (&Cut, &(f64, Vec<f64>))| Layer {
         height,
         curves: slots
@@ -89,7 +111,7 @@ pub(crate) fn stack_by(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<
             .collect(),
     };
     let layers = cuts.iter().zip(levels).map(layer).collect();
-    Ok(Stack { slots, layers })
+    Stack { slots, layers }
 }
 
 fn cut(outline: &Outline, amounts: &[f64]) -> Result<Cut, InsetError> {

@@ -39,6 +39,7 @@
 //!     draft_rad: 1.5_f64.to_radians(),
 //!     chamfer_mm: 0.3,
 //!     pockets: vec![Pocket { outlines, depth_mm: 0.6, cap: Cap::Upper }],
+//!     upper: None,
 //!     ..PrismSpec::plain(rounded_rectangle(30.0, 8.0, 2.0)?, 2.0)
 //! };
 //! let tag = prism("tag R14", &spec)?;

@@ -1,8 +1,10 @@
 //! Mass properties, exact from the boundary: every face adds a closed-form integral.
 //!
 //! By the divergence theorem 3 V = ∮ x·n dA and 4 ∫ x dV = ∮ x (x·n) dA. Planes use Green's theorem over lines and
-//! arcs, cylinders and cones are integrated over angle and height. The mesh plays no part.
+//! arcs, cylinders and cones are integrated over angle and height, oblique cones by sums that are exact to rounding. The
+//! mesh plays no part.
 
+mod oblique;
 mod plane;
 mod round;
 
@@ -63,6 +65,10 @@ pub fn mass_properties(brep: &Brep) -> Result<MassProperties, MassError> {
             Surface::Cone { frame, radius, half_angle } => {
                 let generator = round::Generator { frame, radius, slope: half_angle.tan() };
                 round::share(brep, face, &generator, middle).ok_or(MassError::NotAStrip { face: index })?
+            }
+            Surface::Oblique { frame, radius, upper_radius, shift, height, sweep } => {
+                let patch = oblique::Patch { frame, radii: [radius, upper_radius], shift, height, sweep };
+                patch.share(face.same_sense, middle)
             }
         };
         sum.area += share.area;

@@ -73,7 +73,7 @@ pub fn triangles(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError
     for (index, face) in brep.faces.iter().enumerate() {
         match face.surface {
             Surface::Plane { frame } => cutter.cut(&division, (index, face), &frame, &mut triangles)?,
-            Surface::Cylinder { .. } | Surface::Cone { .. } => {
+            Surface::Cylinder { .. } | Surface::Cone { .. } | Surface::Oblique { .. } => {
                 strip::cut(brep, &division, (index, face), &mut triangles)?;
             }
         }

@@ -83,6 +83,9 @@ impl Motion {
             Surface::Cone { frame, radius, half_angle } => {
                 Surface::Cone { frame: self.frame(&frame), radius, half_angle }
             }
+            Surface::Oblique { frame, radius, upper_radius, shift, height, sweep } => {
+                Surface::Oblique { frame: self.frame(&frame), radius, upper_radius, shift, height, sweep }
+            }
         }
     }
 }

@@ -4,7 +4,7 @@ use gripwright_section::{InsetError, Outline, OutlineError, Role, Segment};
 
 use crate::{
     brep::{Brep, EdgeUse},
-    layer::{Layer, Moves, Slot, Stack, stack},
+    layer::{Layer, Moves, Slot, Stack, stack, stack_between},
     pieces::level_plane,
     pocket::{Cap, Pocket, PocketError, add_pocket, check_pockets},
     shell::ShellError,
@@ -44,6 +44,9 @@ pub struct PrismSpec {
     pub chamfer_mm: f64,
     /// What is engraved in the caps.
     pub pockets: Vec<Pocket>,
+    /// Outline of the upper end, of a prism that follows a body which tapers unevenly: `outline` is then that of the lower
+    /// end, the two are alike, and all faces pass evenly from one to the other. There is no draft then.
+    pub upper: Option<Outline>,
 }
 
 impl PrismSpec {
@@ -56,6 +59,7 @@ impl PrismSpec {
             gripping: Gripping::Drafted,
             chamfer_mm: 0.0,
             pockets: Vec::new(),
+            upper: None,
         }
     }
 }
@@ -83,6 +87,9 @@ pub enum PrismError {
         /// Half the height, mm.
         half_height_mm: f64,
     },
+    /// The outline of the upper end is not like that of the lower one, or there is draft besides.
+    #[error("an outline that passes into another must be like it, and there must be no draft")]
+    Unlike,
     /// The outline runs clockwise or encloses nothing.
     #[error("the outline encloses {area_mm2} mm²; it must run counter-clockwise about its material")]
     Clockwise {
@@ -173,8 +180,12 @@ impl Parts {
 pub(crate) fn parts(spec: &PrismSpec, open: &[usize], place: Place) -> Result<Parts, PrismError> {
     check(spec)?;
     let moves: Vec<Moves> = spec.outline.segments().iter().map(moves).collect();
-    let stack = stack(&spec.outline, &moves, &level_table(spec, place))
-        .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
+    let table = level_table(spec, place);
+    let stack = match &spec.upper {
+        None => stack(&spec.outline, &moves, &table),
+        Some(upper) => stack_between([&spec.outline, upper], spec.half_height_mm, &moves, &table),
+    }
+    .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
     let levels = levels(&stack, place.chamfered.map(|end| end && spec.chamfer_mm > 0.0))?;
     let mut brep = Brep::default();
     let open: Vec<usize> = open.iter().filter_map(|segment| Parts::slot_of(&stack.slots, *segment)).collect();
@@ -195,6 +206,9 @@ fn check(spec: &PrismSpec) -> Result<(), PrismError> {
     }
     if !(0.0..half_height_mm).contains(&spec.chamfer_mm) {
         return Err(PrismError::Chamfer { chamfer_mm: spec.chamfer_mm, half_height_mm });
+    }
+    if spec.upper.as_ref().is_some_and(|upper| !spec.outline.is_like(upper) || spec.draft_rad > 0.0) {
+        return Err(PrismError::Unlike);
     }
     let area_mm2 = spec.outline.area_mm2();
     if area_mm2 > 0.0 { Ok(()) } else { Err(PrismError::Clockwise { area_mm2 }) }

@@ -1,4 +1,5 @@
-//! The surface between a curve of one level and its match on the next: plane, cylinder or cone, or none of these.
+//! The surface between a curve of one level and its match on the next: plane, cylinder or cone, upright or oblique, or none
+//! of these.
 
 use gripwright_section::{Curve, Point};
 
@@ -28,10 +29,15 @@ pub(crate) fn side_surface(low: (&Curve, f64), high: (&Curve, f64)) -> Option<(S
             Curve::Arc { centre: above, radius: radius_above, start_angle: angle_above, sweep: sweep_above },
         ) => {
             let reach = radius.max(radius_above);
-            let matched = centre.distance(above) <= FIT_MM
-                && (start_angle - angle_above).abs() * reach <= FIT_MM
-                && (sweep - sweep_above).abs() * reach <= FIT_MM;
-            let surface = revolved((centre, start_angle), (radius, low.1), (radius_above, high.1));
+            let matched =
+                (start_angle - angle_above).abs() * reach <= FIT_MM && (sweep - sweep_above).abs() * reach <= FIT_MM;
+            let surface = if centre.distance(above) <= FIT_MM {
+                revolved((centre, start_angle), (radius, low.1), (radius_above, high.1))
+            } else {
+                // It starts where the arc starts that runs counter-clockwise.
+                let from = start_angle + sweep.min(0.0);
+                oblique((centre, above), (radius, radius_above), (from, sweep.abs()), [low.1, high.1])
+            };
             matched.then_some((surface, sweep > 0.0))
         }
         _ => None,
@@ -53,6 +59,20 @@ fn revolved((centre, start_angle): (Point, f64), low: (f64, f64), high: (f64, f6
     } else {
         Surface::Cone { frame: frame(high.1, -1.0), radius: high.0, half_angle }
     }
+}
+
+/// Oblique cone or cylinder through two arcs of the same angles (start, sweep) at two heights.
+fn oblique(
+    (centre, above): (Point, Point),
+    (radius, upper_radius): (f64, f64),
+    (from, sweep): (f64, f64),
+    [low, high]: [f64; 2],
+) -> Surface {
+    let x = Point::unit(from);
+    let frame = Frame { origin: lifted(centre, low), x: [x.x, x.y, 0.0], z: [0.0, 0.0, 1.0] };
+    let moved = above - centre;
+    let shift = [moved.dot(x), moved.dot(x.turned_left())];
+    Surface::Oblique { frame, radius, upper_radius, shift, height: high - low, sweep }
 }
 
 /// Plane through a quadrilateral (or a triangle with one corner doubled) that runs counter-clockwise about its
@@ -105,13 +125,31 @@ mod tests {
     }
 
     #[test]
-    fn a_twisted_pair_and_a_shifted_circle_fit_nothing() {
+    fn a_circle_that_moves_aside_makes_an_oblique_cone() {
+        let low = Curve::arc(Point::new(1.0, 0.0), 5.0, 0.4, -1.1);
+        let high = Curve::arc(Point::new(1.6, -0.3), 4.5, 0.4, -1.1);
+        let (surface, same_sense) = side_surface((&low, 2.0), (&high, 5.0)).expect("it fits");
+        assert!(matches!(surface, Surface::Oblique { .. }) && !same_sense);
+        for t in [0.0, 0.3, 1.0] {
+            for share in [0.0, 0.25, 1.0] {
+                let p = low.at(t).towards(high.at(t), share);
+                let at = lifted(p, 2.0 + 3.0 * share);
+                assert!(surface.signed_distance(at).abs() < 1e-14);
+                let out = p - Point::new(1.0, 0.0).towards(Point::new(1.6, -0.3), share);
+                let beyond = surface.signed_distance(lifted(p + out * (1e-6 / out.length()), 2.0 + 3.0 * share));
+                assert!(beyond > 9e-7 && beyond < 1e-6, "{beyond}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_twisted_pair_and_a_turned_circle_fit_nothing() {
         let low = Curve::line(Point::new(0.0, 0.0), Point::new(10.0, 0.0));
         let turned = Curve::line(Point::new(0.0, 0.0), Point::new(10.0, 1.0));
         assert_eq!(side_surface((&low, 0.0), (&turned, 1.0)), None);
         let arc = Curve::arc(Point::ORIGIN, 5.0, 0.0, 1.0);
-        let shifted = Curve::arc(Point::new(1e-6, 0.0), 5.0, 0.0, 1.0);
-        assert_eq!(side_surface((&arc, 0.0), (&shifted, 1.0)), None);
+        let turned = Curve::arc(Point::ORIGIN, 5.0, 1e-6, 1.0);
+        assert_eq!(side_surface((&arc, 0.0), (&turned, 1.0)), None);
         assert_eq!(side_surface((&arc, 0.0), (&low, 1.0)), None);
     }
 }

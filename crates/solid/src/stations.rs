@@ -90,6 +90,7 @@ pub fn holder_with_stations(
                 gripping: Gripping::Drafted,
                 chamfer_mm: mount.chamfer_mm,
                 pockets: Vec::new(),
+                upper: None,
             };
             let levels = weld_web(&mut placed.brep, &spec, &placed.mount, &placed.clips, windows)?;
             Ok(Solid::from_pieces(name, placed.brep, placed.levels.into_iter().chain(levels).collect())?

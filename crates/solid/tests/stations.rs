@@ -150,7 +150,15 @@ fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gri
     let outline = outline.outline().expect("it can be drawn");
     Station {
         at_mm,
-        clip: PrismSpec { outline, half_height_mm: 0.5 * length, draft_rad, gripping, chamfer_mm, pockets: vec![] },
+        clip: PrismSpec {
+            outline,
+            half_height_mm: 0.5 * length,
+            draft_rad,
+            gripping,
+            chamfer_mm,
+            pockets: vec![],
+            upper: None,
+        },
     }
 }
 

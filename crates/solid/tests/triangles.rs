@@ -89,6 +89,7 @@ fn collinear_points_and_rows_of_pockets_leave_no_gaps() {
         (-4..=4).flat_map(|i| (-1..=1).map(move |j| square(f64::from(i) * 2.0, f64::from(j) * 2.0))).collect();
     let spec = PrismSpec {
         pockets: vec![Pocket { outlines, depth_mm: 0.6, cap: Cap::Upper }],
+        upper: None,
         ..PrismSpec::plain(ruled_rectangle(Point::new(10.0, 4.0), [20, 8]), 2.0)
     };
     let solid = prism("plate", &spec).unwrap();

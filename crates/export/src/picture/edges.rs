@@ -69,6 +69,15 @@ fn normal(face: &Face, point: Vector) -> Vector {
             let (sin, cos) = half_angle.sin_cos();
             minus(times(away(frame), cos), times(frame.z, sin))
         }
+        Surface::Oblique { frame, radius, upper_radius, shift, height, .. } => {
+            let y = cross(frame.z, frame.x);
+            let rise = dot(minus(point, frame.origin), frame.z) / height;
+            let lean = plus(times(frame.x, shift[0]), times(y, shift[1]));
+            let centre = gripwright_solid::Frame { origin: plus(frame.origin, times(lean, rise)), ..*frame };
+            let out = away(&centre);
+            let slope = (dot(lean, out) + upper_radius - radius) / height;
+            unit(minus(out, times(frame.z, slope))).unwrap_or(out)
+        }
     };
     if face.same_sense { own } else { times(own, -1.0) }
 }

@@ -98,6 +98,9 @@ fn check_numbers(part: &StepPart<'_>) -> Result<(), StepError> {
         Surface::Plane { frame } => finite(&frame, &[]),
         Surface::Cylinder { frame, radius } => finite(&frame, &[radius]),
         Surface::Cone { frame, radius, half_angle } => finite(&frame, &[radius, half_angle]),
+        Surface::Oblique { frame, radius, upper_radius, shift: [x, y], height, sweep } => {
+            finite(&frame, &[radius, upper_radius, x, y, height, sweep])
+        }
     });
     if vertices && edges && faces { Ok(()) } else { Err(StepError::NotFinite { part: part.name.to_owned() }) }
 }
