@@ -1,5 +1,9 @@
 """The seat of a mount on a body that tapers, as an independent kernel reads it: it follows the body at both ends.
 
+On a body that tapers unevenly the kernel cuts the holder at both ends and in the middle, and what grips is compared with
+the body's section there. That the sections are those of the spec is checked here, too: for invented specs whose sections
+can be told by hand.
+
 The body's outline at the middle of the mount and its slope stand in the program's document; here the outline is moved
 along the body and compared with the radii of the seat's cones at both ends of the mount.
 """
@@ -7,11 +11,20 @@ along the body and compared with the radii of the seat's cones at both ends of t
 import math
 
 import kernel
-from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
 from OCP.GeomAbs import GeomAbs_SurfaceType
+from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
+from OCP.TopAbs import TopAbs_ShapeEnum
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS
 
 # What two ways to the same radius may differ by.
 RADIUS_MM = 1e-6
+# How far what grips may be off the body's section, in a cut.
+SECTION_MM = 1e-4
+# Cuts are made so far inside the ends, where chamfers of the back are of no matter and faces not yet over.
+INSIDE_MM = 1e-3
 # Axes this near to each other are one axis.
 AXIS_MM = 1e-6
 
@@ -19,7 +32,12 @@ AXIS_MM = 1e-6
 def check_seats(report, folder, document):
     """Compares the cones of every holder's mount with the body of the document."""
     mount, body = document["mount"], document.get("body")
-    if not mount.get("taper") or not body:
+    if not mount.get("taper"):
+        return
+    if mount["taper"].get("uneven"):
+        check_uneven(report, folder, document)
+        return
+    if not body:
         return
     arcs = [segment for segment in body["outline"] if segment["kind"] == "arc"]
     slope, gap = mount["taper"]["slope"], mount["clearance_mm"]
@@ -63,3 +81,137 @@ def _on_arc(cone, arcs, slope, gap, half):
         ends = [abs(radius + growth * z - (arc["radius"] + gap - slope * z)) for z in (-half, half)]
         offs.append(max(ends))
     return min(offs, default=None)
+
+
+# Invented bodies: section in the middle of the mount, the second one, where it is, and the widths and heights at 9 mm to
+# either side told by hand (evenly between the two sections, and on as they go).
+UNEVEN = {
+    "rectangle": (
+        'shape = "rounded-rectangle", width = 40.0, height = 20.0, corner = 5.0',
+        'shape = "rounded-rectangle", width = 34.0, height = 19.0, corner = 4.0',
+        45.0,
+        [(41.2, 20.2), (38.8, 19.8)],
+    ),
+    "ellipse": ('shape = "ellipse", width = 28.0, height = 20.0', 'shape = "ellipse", width = 27.0, height = 17.5', 36.0, [(28.25, 20.625), (27.75, 19.375)]),
+    "oval to round": (
+        'shape = "rounded-rectangle", width = 26.0, height = 20.0, corner = 9.5',
+        'shape = "circle", diameter = 21.0',
+        -30.0,
+        [(24.5, 20.3), (27.5, 19.7)],
+    ),
+    "traced": ('shape = "traced", file = "near.svg", unit = "mm"', 'shape = "traced", file = "far.svg", unit = "mm"', 40.0, None),
+}
+# Closed drawings in mm: a pebble and a lower, turned one.
+DRAWINGS = {
+    "near.svg": "M -14 -4 A 10 10 0 0 1 -4 -10 L 6 -10 A 9 9 0 0 1 15 -1 L 15 1 A 9 9 0 0 1 6 10 L -4 10 A 10 10 0 0 1 -14 4 Z",
+    "far.svg": "M -13.4 -3.4 A 9.5 9.5 0 0 1 -4 -9.4 L 6 -9.2 A 8.5 8.5 0 0 1 14.2 -1 L 14.2 1 A 8.5 8.5 0 0 1 6 9.4 L -4 9.4 A 9.5 9.5 0 0 1 -13.4 3.4 Z",
+}
+
+
+def spec_text(name, near, far, at):
+    """An invented spec on a body that tapers unevenly."""
+    return (
+        f'[holder]\nname = "Invented {name}"\n[body]\nprofile = {{ {near} }}\nfar = {{ at = {at}, profile = {{ {far} }} }}\n'
+        "spread = 0.02\nmount_length = 18.0\n[[tools]]\nname = \"rod\"\ndiameter = { min = 9.9, max = 10.1 }\n"
+        'working_load = { along = "1 N", across = "1 N" }\n[layout]\noffset = 36.0\nstations = [-8.0, 8.0]\nlengths = [7.0, 7.0]\n'
+        '[fit]\nsnap_on = { at_most = "90 N" }\nhold = { safety = 1.2 }\n[material]\nprint = "petg"\n[finish]\nchamfer = 0.4\n'
+    )
+
+
+def check_uneven(report, folder, document):
+    """Cuts every holder at both ends and in the middle of its mount."""
+    mount = document["mount"]
+    gap, half = mount["clearance_mm"], 0.5 * mount["length_mm"]
+    sections = mount["taper"]["uneven"]["sections"]
+    files = {part["name"]: entry["path"] for entry in document["files"] if entry["kind"] == "step" for part in entry["parts"]}
+    for holder in document["holders"]:
+        title = f"{files[holder['name']]} {holder['name']}"
+        reading = kernel.read_step(folder / files[holder["name"]])
+        shape = next(product.shape for product in reading.products if product.name == holder["name"])
+        oblique = sum(BRepAdaptor_Surface(face, True).GetType() == GeomAbs_SurfaceType.GeomAbs_BSplineSurface for face in kernel.faces(shape))
+        report.check(f"{title} has oblique cones", oblique >= 4, f"{oblique} of them")
+        for section in sections:
+            inside = -math.copysign(INSIDE_MM, section["at_mm"]) if abs(section["at_mm"]) >= half - INSIDE_MM else 0.0
+            height = section["at_mm"] + inside
+            # The body between two sections moves evenly; so near to an end it is that of the end within a thousandth of its taper.
+            taper = INSIDE_MM * 0.25 if inside else 0.0
+            distances = [_outside(point, section["outline"]) for point in _cut_points(shape, height)]
+            grips = [abs(distance - gap) for distance in distances if abs(distance - gap) < 0.02]
+            worst = max(grips, default=math.inf)
+            figure = f"{len(grips)} points at {height:.3f} mm off by {worst:.1e} mm"
+            report.check(f"{title} seat follows the body at {section['at_mm']:.1f} mm", len(grips) >= 60 and worst <= SECTION_MM + taper, figure)
+
+
+def _cut_points(shape, height):
+    """Points along the edges of a section of a shape, in its plane."""
+    plane = gp_Pln(gp_Pnt(0.0, 0.0, height), gp_Dir(0.0, 0.0, 1.0))
+    cut = BRepAlgoAPI_Section(shape, plane, False)
+    cut.Approximation(False)
+    cut.Build()
+    explorer = TopExp_Explorer(cut.Shape(), TopAbs_ShapeEnum.TopAbs_EDGE)
+    while explorer.More():
+        curve = BRepAdaptor_Curve(TopoDS.Edge(explorer.Current()))
+        first, last = curve.FirstParameter(), curve.LastParameter()
+        for k in range(17):
+            point = curve.Value(first + (last - first) * k / 16)
+            yield point.X(), point.Y()
+        explorer.Next()
+
+
+def _outside(point, outline):
+    """How far a point is outside a convex outline of lines and arcs; negative inside."""
+    nearest = math.inf
+    for segment in outline:
+        if segment["kind"] == "line":
+            (x0, y0), (x1, y1) = segment["start"], segment["end"]
+            dx, dy = x1 - x0, y1 - y0
+            t = max(0.0, min(1.0, ((point[0] - x0) * dx + (point[1] - y0) * dy) / (dx * dx + dy * dy)))
+            away = (point[0] - x0 - t * dx, point[1] - y0 - t * dy)
+            side = (point[0] - x0) * dy - (point[1] - y0) * dx
+            distance = math.copysign(math.hypot(*away), side)
+        else:
+            (cx, cy), radius = segment["centre"], segment["radius"]
+            turn = (math.atan2(point[1] - cy, point[0] - cx) - segment["start_angle"]) % math.tau
+            if turn > segment["sweep"]:
+                continue
+            distance = math.dist(point, (cx, cy)) - radius
+        if abs(distance) < abs(nearest):
+            nearest = distance
+    return nearest
+
+
+def check_bodies(report, options, make, check_file):
+    """Makes holders for bodies that taper unevenly, and holds their sections against figures told by hand."""
+    folder = options.work / "uneven"
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, path in DRAWINGS.items():
+        drawing = f'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="-20 -15 40 30"><path d="{path}"/></svg>'
+        (folder / name).write_text(drawing, encoding="utf-8")
+    for name, (near, far, at, sizes) in UNEVEN.items():
+        spec = folder / f"{name.replace(' ', '-')}.toml"
+        spec.write_text(spec_text(name, near, far, at), encoding="utf-8")
+        document = make(report, options.program, spec, folder / spec.stem)
+        if document is None:
+            continue
+        check_uneven(report, folder / spec.stem, document)
+        for entry in document["files"]:
+            if entry["kind"] == "step" and entry["path"].startswith("holder"):
+                check_file(report, folder / spec.stem / entry["path"], entry)
+        ends = [section["outline"] for section in document["mount"]["taper"]["uneven"]["sections"][::2]]
+        for outline, wanted in zip(ends, sizes or []):
+            found = _size(outline)
+            off = max(abs(a - b) for a, b in zip(found, wanted))
+            report.check(f"{name} is {wanted[0]} x {wanted[1]} mm at an end", off <= 0.005, f"off by {off:.1e} mm")
+
+
+def _size(outline):
+    """Width and height of an outline."""
+    points = []
+    for segment in outline:
+        if segment["kind"] == "line":
+            points += [segment["start"], segment["end"]]
+        else:
+            for k in range(201):
+                angle = segment["start_angle"] + segment["sweep"] * k / 200
+                points.append([c + segment["radius"] * f(angle) for c, f in zip(segment["centre"], (math.cos, math.sin))])
+    return tuple(max(p[i] for p in points) - min(p[i] for p in points) for i in (0, 1))

@@ -41,6 +41,7 @@ def main():
     for spec in specs:
         noticed = check_spec(report, options, spec, with_damage=not noticed) or noticed
     if specs:
+        check_taper.check_bodies(report, options, make, check_step.check_file)
         named = check_three_mf.check_names(report, options.program, specs[0], options.work / "names")
         if named is not None:
             check_letters.check_file(report, *named)

@@ -14,6 +14,7 @@ use crate::{
     sleeve_plan::Sleeve,
     stiffness::Bends,
     taper::Taper,
+    uneven::Uneven,
 };
 
 /// A whole design.
@@ -94,6 +95,8 @@ pub struct MountDesign {
     pub drawn_wider_mm: f64,
     /// How the body and the mount's seat taper.
     pub taper: Taper,
+    /// What the body is along the mount, when it tapers unevenly.
+    pub uneven: Option<Uneven>,
 }
 
 impl MountDesign {
@@ -113,8 +116,11 @@ pub struct HolderPlan {
     pub name: String,
     /// Its size.
     pub letter: char,
-    /// Outline of the mount at the parting plane; on a body that tapers, at the end where the body is thickest.
+    /// Outline of the mount at the parting plane; on a body that tapers, at the end where the body is thickest; on one that
+    /// tapers unevenly, at the lower end.
     pub mount_outline: Outline,
+    /// Outline of the mount at its upper end, on a body that tapers unevenly.
+    pub mount_upper: Option<Outline>,
     /// How far the mount's gripping faces move inward, toward the body's axis, for each mm toward +z; zero unless the
     /// body tapers.
     pub mount_lean: f64,

@@ -45,7 +45,9 @@ pub(crate) enum Fault {
 /// Outlines of clip and mount, and from their axes to their pads, mm.
 struct Drawn {
     clip: Outline,
+    /// The mount, and its upper end when it is not alike all along.
     mount: Outline,
+    upper: Option<Outline>,
     below_clip: f64,
     below_mount: f64,
 }
@@ -57,19 +59,21 @@ fn not_drawable(what: &'static str, reason: String) -> Fault {
 /// Draws clip and mount; they touch themselves nowhere and bear draft and chamfer.
 fn drawn(spec: &Spec, size: &Size, mount: &MountDesign) -> Result<Drawn, Fault> {
     let clip_outline = size.clip.outline().map_err(|e| not_drawable("clip", e.to_string()))?;
-    // The back of a tapered mount stays straight, so that the pad is the same at either end.
-    let drawn =
-        mount.taper.at_thick_end(&mount.mount, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?;
-    let mount_outline = drawn.outline().map_err(|e| not_drawable("mount", e.to_string()))?;
+    let (mount_outline, upper) = drawn_mount(mount).map_err(|reason| not_drawable("mount", reason))?;
     let below_clip = -size.clip.flat_y_mm().map_err(|e| not_drawable("clip", e.to_string()))?;
-    let below_mount = -drawn.flat_y_mm().map_err(|e| not_drawable("mount", e.to_string()))?;
-    for outline in [&clip_outline, &mount_outline] {
+    let flat = mount_outline.segments().iter().find(|s| s.role == Role::Pad).map(|s| -s.curve.start().y);
+    let below_mount = flat.ok_or_else(|| not_drawable("mount", "it has no pad".to_owned()))?;
+    for outline in [&clip_outline, &mount_outline].into_iter().chain(&upper) {
         if outline.self_contact().is_some() {
             return Err(not_drawable("holder", "an outline touches itself".to_owned()));
         }
     }
     bears_draft(&clip_outline, size.length_mm, &spec.finish)?;
-    if mount.taper.is_none() {
+    if let Some(upper) = &upper {
+        for outline in [&mount_outline, upper] {
+            bears_draft(outline, mount.length_mm, &spec.finish)?;
+        }
+    } else if mount.taper.is_none() {
         bears_draft(&mount_outline, mount.length_mm, &spec.finish)?;
     } else {
         mount
@@ -77,7 +81,18 @@ fn drawn(spec: &Spec, size: &Size, mount: &MountDesign) -> Result<Drawn, Fault> 
             .bears_ends(&mount_outline, mount.length_mm, spec.finish.chamfer_mm)
             .map_err(|reason| not_drawable("mount", reason))?;
     }
-    Ok(Drawn { clip: clip_outline, mount: mount_outline, below_clip, below_mount })
+    Ok(Drawn { clip: clip_outline, mount: mount_outline, upper, below_clip, below_mount })
+}
+
+/// The mount where its body is thickest, or at its lower and its upper end when the body tapers unevenly.
+fn drawn_mount(mount: &MountDesign) -> Result<(Outline, Option<Outline>), String> {
+    if let Some(uneven) = &mount.uneven {
+        let [lower, upper] = uneven.drawn(&mount.mount, mount.length_mm)?;
+        return Ok((lower, Some(upper)));
+    }
+    // The back of a mount that tapers evenly stays straight, so that the pad is the same at either end.
+    let drawn = mount.taper.at_thick_end(&mount.mount, mount.length_mm)?;
+    Ok((drawn.outline().map_err(|e| e.to_string())?, None))
 }
 
 /// The plan of one holder.
@@ -88,7 +103,7 @@ pub(crate) fn plan(
     mount: &MountDesign,
     across_n: f64,
 ) -> Result<HolderPlan, Fault> {
-    let Drawn { clip: clip_outline, mount: mount_outline, below_clip, below_mount } = drawn(spec, size, mount)?;
+    let Drawn { clip: clip_outline, mount: mount_outline, upper, below_clip, below_mount } = drawn(spec, size, mount)?;
     let sides = Sides {
         letter: size.letter,
         clip: &size.clip,
@@ -105,10 +120,14 @@ pub(crate) fn plan(
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
     // Where the body is thin the mount is widest.
-    let widest =
-        mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?;
+    let widest = if upper.is_some() {
+        mount_outline.clone()
+    } else {
+        mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?
+    };
     let laid = Laid {
         mount_outline: &widest,
+        mount_upper: upper.as_ref(),
         mount_length_mm: mount.length_mm,
         stations: &stations,
         barrel_mm: size.greatest_mm,
@@ -171,6 +190,7 @@ pub(crate) fn plan(
         name: format!("{} {}", spec.name, size.letter),
         letter: size.letter,
         mount_outline,
+        mount_upper: upper.clone(),
         mount_lean: mount.taper.slope,
         mount_length_mm: mount.length_mm,
         clip_outline,

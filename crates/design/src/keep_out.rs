@@ -198,6 +198,8 @@ fn too_near(keep_out: &KeepOut, approach: &Approach) -> bool {
 /// Stations and outlines that a scene is made of.
 pub(crate) struct Laid<'a> {
     pub(crate) mount_outline: &'a Outline,
+    /// Outline at the upper end, when it is not alike all along.
+    pub(crate) mount_upper: Option<&'a Outline>,
     pub(crate) mount_length_mm: f64,
     pub(crate) stations: &'a [StationPlan],
     pub(crate) barrel_mm: f64,

@@ -67,7 +67,14 @@ impl<'a> Scene<'a> {
         let mut parts = Vec::new();
         let laid = &self.laid;
         let heights = heights(laid.mount_length_mm, &self.spec.finish);
-        parts.extend(self.prism(laid.mount_outline, &heights, MOUNT_PLACING).map(|s| (KeepOutPart::Mount, s)));
+        let mount = match laid.mount_upper {
+            None => self.prism(laid.mount_outline, &heights, MOUNT_PLACING),
+            Some(upper) => {
+                let ends = [laid.mount_outline, upper];
+                Stacked::passing(ends, &self.moves(laid.mount_outline), &heights, MOUNT_PLACING).ok()
+            }
+        };
+        parts.extend(mount.map(|s| (KeepOutPart::Mount, s)));
         for (index, station) in laid.stations.iter().enumerate() {
             let stacked = self.prism(&station.outline, &self.clip_heights(station, index), self.on_axis(station.at_mm));
             parts.extend(stacked.map(|s| (KeepOutPart::Clip(index), s)));
@@ -78,17 +85,18 @@ impl<'a> Scene<'a> {
 
     /// A prism of the holder with what draft and chamfer do to it.
     fn prism(&self, outline: &Outline, heights: &[(f64, f64)], placing: Placing) -> Option<Stacked> {
-        let moves: Vec<bool> = outline
-            .segments()
-            .iter()
-            .map(|s| match (s.role, self.spec.finish.gripping_faces) {
-                (Role::Pad, _) => false,
-                (role, GrippingFaces::Straight) => !role.grips(),
-                (_, GrippingFaces::Drafted) => true,
-            })
-            .collect();
         // A plan whose outlines do not bear their moves has been refused before.
-        Stacked::new(outline, &moves, heights, placing).ok()
+        Stacked::new(outline, &self.moves(outline), heights, placing).ok()
+    }
+
+    /// Which segments draft and chamfer move.
+    fn moves(&self, outline: &Outline) -> Vec<bool> {
+        let moves = |role: Role| match (role, self.spec.finish.gripping_faces) {
+            (Role::Pad, _) => false,
+            (role, GrippingFaces::Straight) => !role.grips(),
+            (_, GrippingFaces::Drafted) => true,
+        };
+        outline.segments().iter().map(|s| moves(s.role)).collect()
     }
 
     /// Heights and moves of a clip; with draft it leans from the mount's parting plane and is chamfered at the outermost

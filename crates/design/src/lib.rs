@@ -58,6 +58,7 @@ mod stiffness_match;
 mod surface;
 mod taper;
 mod try_out;
+mod uneven;
 mod vee_case;
 mod windows;
 
@@ -83,3 +84,4 @@ pub use stiffness::Bends;
 pub use stiffness_match::StiffnessMatch;
 pub use taper::Taper;
 pub use try_out::{TryOut, try_out};
+pub use uneven::Uneven;

@@ -47,12 +47,27 @@ impl MountTask<'_> {
 
     /// Runs on the least and the greatest body, at all corners.
     pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
-        let solved = self.solved(shape)?;
-        let on = |over| solved.respond(over, self.rules).ok();
+        let solved = self.solved_where_judged(shape)?;
+        let on = |over| {
+            let found: Option<Vec<Response>> = solved.iter().map(|s| s.respond(over, self.rules).ok()).collect();
+            found?.into_iter().reduce(Response::worst)
+        };
         Some([on(-self.spread_mm)?, on(self.spread_mm)?])
     }
 
-    /// The mount made ready for the contact solver.
+    /// The mount wherever it is judged, if it can be drawn there.
+    fn solved_where_judged(&self, shape: &MountShape) -> Option<Vec<SolvedMount>> {
+        if let Some(uneven) = &self.carrier.uneven {
+            let drawn = uneven.drawn(&shape.mount(self.carrier, self.pad_half_width_mm), self.length_mm).ok()?;
+            if drawn.iter().any(|outline| outline.self_contact().is_some()) {
+                return None;
+            }
+        }
+        let on = |carrier| SolvedMount::new(shape, carrier, self.pad_half_width_mm, self.length_mm, self.rules);
+        self.carrier.judged().iter().map(on).collect()
+    }
+
+    /// The mount made ready for the contact solver, in the middle of its length.
     pub(crate) fn solved(&self, shape: &MountShape) -> Option<SolvedMount> {
         SolvedMount::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)
     }
@@ -61,15 +76,22 @@ impl MountTask<'_> {
     /// not looked at further, and has none.
     fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, Outcome> {
         let cannot = Outcome::Jams { axis_mm: 0.0 };
-        let mount = self.solved(shape).ok_or(cannot)?;
-        let body = |over: f64| mount.body().clone().grown(over);
-        let loads = Loads::solved(mount.clip(), &body(self.spread_mm), mount.scale(), self.rules)?;
+        let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
+        let loads = mounts.iter().map(|mount| {
+            let body = mount.body().clone().grown(self.spread_mm);
+            Loads::solved(mount.clip(), &body, mount.scale(), self.rules)
+        });
+        let loads = loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Loads::worst).ok_or(cannot)?;
         let load = load_margin(loads.strain, loads.snap_in_n, self.rules)
             .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
         if load.ratio < floor {
             return Ok(None);
         }
-        let holds = Holds::solved(mount.clip(), &body(-self.spread_mm), mount.scale(), self.rules)?;
+        let holds = mounts.iter().map(|mount| {
+            let body = mount.body().clone().grown(-self.spread_mm);
+            Holds::solved(mount.clip(), &body, mount.scale(), self.rules)
+        });
+        let holds = holds.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Holds::worst).ok_or(cannot)?;
         let margin = load.least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
         Ok(Some((margin, loads, holds)))
     }

@@ -16,6 +16,7 @@ use crate::{
     demand::Rules,
     response::{Response, Scale, respond},
     taper::Taper,
+    uneven::Uneven,
 };
 
 /// An ellipse is drawn by arcs within this of it, mm.
@@ -33,6 +34,10 @@ pub(crate) struct Carrier {
     pub(crate) mean_radius_mm: f64,
     /// How it tapers.
     pub(crate) taper: Taper,
+    /// What it is elsewhere, when it tapers unevenly.
+    pub(crate) uneven: Option<Uneven>,
+    /// The body at both ends of its mount, when it tapers unevenly.
+    ends: Vec<Self>,
 }
 
 impl Carrier {
@@ -40,13 +45,7 @@ impl Carrier {
     pub(crate) fn of(body: &Body) -> Result<Self, String> {
         let (outline, width, height) = drawn(&body.profile)?;
         let sideways = matches!(body.opens, Facing::Left | Facing::Right);
-        let turn = match body.opens {
-            Facing::Up => 0.0,
-            Facing::Down => PI,
-            Facing::Left => -FRAC_PI_2,
-            Facing::Right => FRAC_PI_2,
-        };
-        let outline = outline.moved(turn, Point::ORIGIN);
+        let outline = outline.moved(turn_rad(body.opens), Point::ORIGIN);
         let symmetric = match body.profile {
             BodyProfile::FlattedCircle { .. } => !sideways,
             BodyProfile::Surveyed(_) => is_its_mirror_image(&outline),
@@ -62,7 +61,43 @@ impl Carrier {
             outline,
             mean_radius_mm: 0.25 * (width + height),
             taper: Taper::NONE,
+            uneven: None,
+            ends: Vec::new(),
         })
+    }
+
+    /// The same body, which tapers, with what a mount of this length has at its ends when it does so unevenly.
+    pub(crate) fn tapering(self, taper: Taper, uneven: Option<Uneven>, length_mm: f64) -> Self {
+        let sections = uneven.as_ref().and_then(|uneven| uneven.ends(length_mm).ok());
+        let end = |outline: Outline| {
+            let size = outline.bounds().size();
+            Self {
+                symmetric: is_its_mirror_image(&outline),
+                round_radius_mm: radius_when_round(&outline),
+                mean_radius_mm: 0.25 * (size.x + size.y),
+                taper,
+                uneven: None,
+                ends: Vec::new(),
+                outline,
+            }
+        };
+        let ends = sections.into_iter().flatten().map(end).collect();
+        Self { taper, uneven, ends, ..self }
+    }
+
+    /// The body where a mount is judged: at both ends where it tapers unevenly.
+    pub(crate) fn judged(&self) -> &[Self] {
+        if self.ends.is_empty() { std::slice::from_ref(self) } else { &self.ends }
+    }
+}
+
+/// The turn that makes the mount's mouth look along +y, rad.
+pub(crate) fn turn_rad(opens: Facing) -> f64 {
+    match opens {
+        Facing::Up => 0.0,
+        Facing::Down => PI,
+        Facing::Left => -FRAC_PI_2,
+        Facing::Right => FRAC_PI_2,
     }
 }
 
@@ -248,7 +283,7 @@ impl SolvedMount {
         let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - rules.drafted_faces() * thickest);
         let body = carrier.rigid()?;
         let scale = Scale::new(rules, regime, length_mm, strain_factor);
-        let scale = Scale { wedge: carrier.taper.slope.abs(), ..scale };
+        let scale = Scale { wedge: carrier.taper.steepest, ..scale };
         Some(Self { clip: Clip::levels(clips?), body, scale })
     }
 

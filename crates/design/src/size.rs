@@ -87,9 +87,10 @@ fn with_pads(
     }
     let (clip_rules, shared) = shares(spec, &rules, &demands);
     let pad_half_width_mm = half_width_mm.unwrap_or_else(|| pad_half_width_mm(&demands));
-    let mut carrier = Carrier::of(&spec.body)
+    let carrier = Carrier::of(&spec.body)
         .map_err(|reason| vec![Problem::bad_spec("body.profile", "body-not-drawable", reason)])?;
-    carrier.taper = Taper::of(&spec.body).map_err(|problem| vec![*problem])?;
+    let (taper, uneven) = Taper::of(&spec.body).map_err(|problem| vec![*problem])?;
+    let carrier = carrier.tapering(taper, uneven, spec.body.mount_length_mm);
     let task = MountTask {
         carrier: &carrier,
         pad_half_width_mm,
@@ -227,6 +228,7 @@ fn tried_coupons(
         binds: Vec::new(),
         drawn_wider_mm: 0.0,
         taper: carrier.taper,
+        uneven: carrier.uneven.clone(),
     };
     coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, middle_mm)).map_err(|error| vec![no_coupon(&error)])
 }
@@ -276,6 +278,7 @@ impl Assembly<'_> {
             binds: Vec::new(),
             drawn_wider_mm: self.drawn.wider_mm(MOUNT_LETTER, 2.0 * self.mount_shape.gap_mm),
             taper: self.carrier.taper,
+            uneven: self.carrier.uneven.clone(),
         };
         for size in &mut sizes {
             size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
@@ -331,6 +334,7 @@ impl Assembly<'_> {
         let sleeves = sleeves(spec, self.clip_rules, groups, &sizes);
         let mut notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
         notes.extend(mount.taper.note(mount.length_mm));
+        notes.extend(mount.uneven.as_ref().map(|uneven| uneven.note(mount.length_mm)));
         notes.extend(windows_note(spec, &holders));
         Ok(Design { sizes, mount, sleeves, plan: None, holders, fit, mount_fit, mount_odds, notes, coupons })
     }

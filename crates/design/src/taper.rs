@@ -1,12 +1,18 @@
 //! Bodies that taper: two sections of one body tell how its outline shrinks along it, and the mount's seat follows.
 //!
 //! The seat stays as far from the body everywhere, the back of the mount stays straight: its wall grows where the body
-//! is thin. All faces are planes and cones, because the outline of a body that shrinks evenly keeps its segments.
+//! is thin. All faces are planes and cones, because the outline of a body that shrinks evenly keeps its segments. Other
+//! bodies: `uneven`.
 
-use gripwright_section::{Mount, Outline, Role, inset};
-use gripwright_spec::{Body, BodyProfile, FarProfile};
+use gripwright_section::{Mount, Outline, Point, Role, inset};
+use gripwright_spec::{Body, BodyProfile};
 
-use crate::{demand::COVERAGE, mount_case::drawn, problem::Problem};
+use crate::{
+    demand::COVERAGE,
+    mount_case::{drawn, turn_rad},
+    problem::Problem,
+    uneven::Uneven,
+};
 
 /// Steepest taper that is taken, deg: a steeper body is a cone that no friction holds. Common practice, no source.
 const STEEPEST_DEG: f64 = 12.0;
@@ -23,8 +29,10 @@ const ROUNDING_MM: f64 = 1e-9;
 /// How a body tapers at the mount.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Taper {
-    /// How far its outline moves inward for each mm toward where the stations count up.
+    /// How far its outline moves inward for each mm toward where the stations count up; nothing when that is uneven.
     pub slope: f64,
+    /// How far it moves for each mm where it is steepest.
+    pub steepest: f64,
     /// How far the second section lies at most from the first one moved evenly, mm.
     pub residual_mm: f64,
     /// Where the second section is, from the middle of the mount, mm.
@@ -33,42 +41,43 @@ pub struct Taper {
 
 impl Taper {
     /// A body that is as thick all along.
-    pub(crate) const NONE: Self = Self { slope: 0.0, residual_mm: 0.0, at_mm: 0.0 };
+    pub(crate) const NONE: Self = Self { slope: 0.0, steepest: 0.0, residual_mm: 0.0, at_mm: 0.0 };
 
     /// Whether the body is as thick all along.
     pub fn is_none(&self) -> bool {
-        self.slope.abs() <= 0.0
+        self.steepest <= 0.0
     }
 
-    /// The taper from the two sections of a body.
-    pub(crate) fn of(body: &Body) -> Result<Self, Box<Problem>> {
-        let Some(far) = &body.far else { return Ok(Self::NONE) };
+    /// The taper from the two sections of a body, and what lies between them when it is uneven.
+    pub(crate) fn of(body: &Body) -> Result<(Self, Option<Uneven>), Box<Problem>> {
+        let Some(far) = &body.far else { return Ok((Self::NONE, None)) };
         let undrawn = |at: &str, reason| Box::new(Problem::bad_spec(at, "body-not-drawable", reason));
-        let (near, width, height) = drawn(&body.profile).map_err(|reason| undrawn("body.profile", reason))?;
+        let (near, ..) = drawn(&body.profile).map_err(|reason| undrawn("body.profile", reason))?;
         let (outline, ..) = drawn(&far.profile).map_err(|reason| undrawn("body.far.profile", reason))?;
         let (moved_mm, residual_mm) = evenly_moved(&near, &outline);
         let allowed_mm =
             (COVERAGE * body.spread_mm + error_mm(&body.profile) + error_mm(&far.profile)).max(LEAST_ALLOWED_MM);
         if residual_mm > allowed_mm {
-            return Err(Box::new(unlike(far, [width, height], moved_mm, residual_mm, allowed_mm)));
+            let turn = turn_rad(body.opens);
+            let [near, outline] = [near, outline].map(|section| section.moved(turn, Point::ORIGIN));
+            let uneven = Uneven::of(&near, &outline, far.at_mm)
+                .map_err(|error| undrawn("body.far.profile", error.to_string()))?;
+            let [least, most] = uneven.slopes();
+            let steepest = least.abs().max(most.abs());
+            not_too_steep(steepest)?;
+            if let Err(error) = uneven.ends(body.mount_length_mm) {
+                return Err(Box::new(uneven.problem(far, body.mount_length_mm, &error)));
+            }
+            return Ok((Self { steepest, at_mm: far.at_mm, ..Self::NONE }, Some(uneven)));
         }
         // Two ways to the same section differ by rounding.
         let residual_mm = if residual_mm < ROUNDING_MM { 0.0 } else { residual_mm };
         let slope = moved_mm / far.at_mm;
-        let deg = slope.atan().to_degrees().abs();
-        if deg > STEEPEST_DEG {
-            let message = format!("`body.far`: the body tapers by {deg:.1} deg on each side");
-            let problem = Problem::bad_spec("body.far.at", "taper-too-steep", message);
-            return Err(Box::new(
-                problem.allowing(format!("at most {STEEPEST_DEG} deg")).hinting(
-                    "check the distance and the unit of the second section; no friction holds on a steep cone",
-                ),
-            ));
-        }
+        not_too_steep(slope.abs())?;
         if slope.abs() < NO_SLOPE {
-            return Ok(Self { residual_mm, at_mm: far.at_mm, ..Self::NONE });
+            return Ok((Self { residual_mm, at_mm: far.at_mm, ..Self::NONE }, None));
         }
-        Ok(Self { slope, residual_mm, at_mm: far.at_mm })
+        Ok((Self { slope, steepest: slope.abs(), residual_mm, at_mm: far.at_mm }, None))
     }
 
     /// How far the outline has moved from the middle to either end of a mount, mm.
@@ -88,7 +97,7 @@ impl Taper {
 
     /// The mount where the body's outline lies so much farther inward (mm; negative is outward), its back unmoved.
     fn moved(&self, mount: &Mount, inward_mm: f64) -> Result<Mount, String> {
-        if self.is_none() {
+        if self.slope.abs() <= 0.0 {
             return Ok(mount.clone());
         }
         let amounts = vec![inward_mm; mount.body.segments().len()];
@@ -131,7 +140,7 @@ impl Taper {
 
     /// What the user should know of it.
     pub(crate) fn note(&self, length_mm: f64) -> Option<String> {
-        (!self.is_none()).then(|| {
+        (self.slope.abs() > 0.0).then(|| {
             format!(
                 "The body tapers by {:.2}° on each side and is thinner toward where the stations count {}; the second \
                  section lies at most {:.3} mm off an even taper. The mount's seat follows it, {:.2} mm from end to end on \
@@ -180,23 +189,18 @@ fn error_mm(profile: &BodyProfile) -> f64 {
     }
 }
 
-fn unlike(far: &FarProfile, [width, height]: [f64; 2], moved_mm: f64, residual_mm: f64, allowed_mm: f64) -> Problem {
-    let message = format!(
-        "`body.far.profile` is not `body.profile` moved {} evenly: {:.3} mm on average, and up to {residual_mm:.3} mm off \
-         that",
-        if moved_mm < 0.0 { "outward" } else { "inward" },
-        moved_mm.abs()
-    );
-    let (width, height) = (width - 2.0 * moved_mm, height - 2.0 * moved_mm);
-    Problem::bad_spec("body.far.profile", "uneven-taper", message)
-        .allowing(format!("at most {allowed_mm:.3} mm off with this `body.spread`"))
-        .hinting(format!(
-            "moved evenly the section at {} mm would be {width:.2} mm by {height:.2} mm, with every rounding {:.2} mm \
-             {}; measure both sections again, or mount where the body does not taper",
-            far.at_mm,
-            moved_mm.abs(),
-            if moved_mm < 0.0 { "larger" } else { "smaller" }
-        ))
+fn not_too_steep(slope: f64) -> Result<(), Box<Problem>> {
+    let deg = slope.atan().to_degrees();
+    if deg <= STEEPEST_DEG {
+        return Ok(());
+    }
+    let message = format!("`body.far`: the body tapers by {deg:.1} deg where it is steepest");
+    let problem = Problem::bad_spec("body.far.at", "taper-too-steep", message);
+    Err(Box::new(
+        problem
+            .allowing(format!("at most {STEEPEST_DEG} deg"))
+            .hinting("check the distance and the unit of the second section; no friction holds on a steep cone"),
+    ))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
-//! Bodies that taper: the mount follows two sections of any shape, and uneven ones are refused with numbers.
+//! Bodies that taper: the mount follows two sections of any shape, evenly or unevenly.
 
 use gripwright_design::{Design, Problem, ProblemKind, size};
+use gripwright_section::Role;
 use gripwright_spec::{MaterialLibrary, Spec, read};
 
 fn spec(profile: &str, far: &str, at: f64) -> Spec {
@@ -71,15 +72,63 @@ fn a_steep_taper_holds_less_along_the_axis() {
 }
 
 #[test]
-fn uneven_sections_are_refused_with_numbers() {
-    let lost = problem(&spec(NEAR, "shape = \"rounded-rectangle\", width = 20.0, height = 15.0, corner = 3.4", 30.0));
-    assert_eq!((lost.code, lost.at.as_str(), lost.kind), ("uneven-taper", "body.far.profile", ProblemKind::BadSpec));
-    assert!(lost.message.contains("evenly: 0."), "{}", lost.message);
-    assert_eq!(lost.allowed.as_deref(), Some("at most 0.040 mm off with this `body.spread`"));
-    assert!(lost.hint.is_some_and(|hint| hint.contains("at 30 mm would be")));
-    let other = problem(&spec(NEAR, "shape = \"circle\", diameter = 20.0", 30.0));
-    assert_eq!(other.code, "uneven-taper");
+fn tapers_that_are_too_steep_are_refused_with_numbers() {
     let steep = problem(&spec("shape = \"circle\", diameter = 22.0", "shape = \"circle\", diameter = 12.0", 20.0));
     assert_eq!((steep.code, steep.at.as_str()), ("taper-too-steep", "body.far.at"));
     assert!(steep.message.contains("14.0 deg"), "{}", steep.message);
+    let lost = "shape = \"rounded-rectangle\", width = 22.0, height = 3.0, corner = 1.4";
+    let steep = problem(&spec(NEAR, lost, 20.0));
+    assert_eq!((steep.code, steep.kind), ("taper-too-steep", ProblemKind::BadSpec));
+    assert!(steep.message.contains("16.7 deg where it is steepest"), "{}", steep.message);
+}
+
+const UNEVEN: &str = "shape = \"rounded-rectangle\", width = 20.0, height = 14.6, corner = 3.5";
+
+/// A body that gets narrower faster than lower: at every place the seat is that of the body there.
+#[test]
+fn an_uneven_taper_is_followed_at_both_ends() {
+    let found = design(&spec(NEAR, UNEVEN, 30.0));
+    let uneven = found.mount.uneven.as_ref().expect("it tapers unevenly");
+    let [least, most] = uneven.slopes();
+    assert!((least - 0.2 / 30.0).abs() < 1e-9 && (most - 1.0 / 30.0).abs() < 1e-9, "{least} {most}");
+    assert!(found.mount.taper.slope.abs() <= 0.0 && (found.mount.taper.steepest - most).abs() < 1e-12);
+    let holder = &found.holders[0];
+    let upper = holder.mount_upper.as_ref().expect("its upper end is another");
+    for (outline, along) in [(&holder.mount_outline, -10.0), (upper, 10.0)] {
+        let body = uneven.section(along).expect("it reaches so far");
+        let size = body.bounds().size();
+        assert!((size.x - (22.0 - along / 15.0)).abs() < 1e-9 && (size.y - (15.0 - 0.4 * along / 30.0)).abs() < 1e-9);
+        let seat = outline.segments().iter().filter(|s| s.role == Role::Seat);
+        let off = |p| (body.nearest(p).distance_mm - found.mount.mount.gap_mm).abs();
+        let worst = seat.flat_map(|s| [0.0, 0.4, 1.0].map(|t| off(s.curve.at(t)))).fold(0.0, f64::max);
+        assert!(worst < 1e-9, "{worst}");
+        let wall = outline.least_wall().map_or(0.0, |w| w.thickness_mm);
+        assert!((wall - found.mount.mount.wall_mm).abs() < 1e-6, "{wall}");
+    }
+}
+
+/// What is reported of the mount is no better than what the mount of either end alone would do.
+#[test]
+fn an_uneven_mount_is_as_good_as_its_worse_end() {
+    let found = design(&spec(NEAR, UNEVEN, 30.0));
+    let behind = design(&spec(NEAR, UNEVEN, -30.0));
+    // The mirror image along the body is the same mount.
+    assert_eq!(found.mount.mount, behind.mount.mount);
+    assert!((found.mount_fit.strain - behind.mount_fit.strain).abs() < 1e-9);
+    assert!(found.mount_fit.margin.kept());
+    let even = design(&spec(NEAR, NEAR, 30.0));
+    assert!(
+        found.mount_fit.axial_hold_n.least / found.mount_fit.grip_n.least
+            < even.mount_fit.axial_hold_n.least / even.mount_fit.grip_n.least
+    );
+}
+
+#[test]
+fn a_body_that_cannot_be_continued_says_what_to_measure() {
+    // A flat that only the second section has would have less than no length beyond the first.
+    let oval = "shape = \"rounded-rectangle\", width = 23.0, height = 19.0, corner = 9.0";
+    let lost = problem(&spec("shape = \"circle\", diameter = 22.0", oval, 30.0));
+    assert_eq!((lost.code, lost.at.as_str(), lost.kind), ("taper-unknown", "body.far.profile", ProblemKind::BadSpec));
+    assert!(lost.message.contains("-10 mm from the middle") && lost.message.contains("the flat"), "{}", lost.message);
+    assert!(lost.allowed.is_some() && lost.hint.is_some_and(|hint| hint.contains("at -30 mm")));
 }

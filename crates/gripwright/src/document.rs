@@ -1,12 +1,14 @@
 //! The machine-readable document of a run, and the list of coupons.
 
 use gripwright_design::{
-    CouponKind, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, Sleeve, TryOut,
+    CouponKind, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, Sleeve,
+    TryOut, Uneven,
 };
+use gripwright_section::Point;
 use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
 
-use crate::{keep_outs, solids::Part};
+use crate::{keep_outs, measured, solids::Part};
 
 /// Everything computed, with what `files` says of the files.
 pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
@@ -47,6 +49,7 @@ pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
         "web_across": part.web_across,
         "parting_plane_mm": part.parting_mm,
         "taper_deg": part.taper_rad.to_degrees(),
+        "tapers_unevenly": part.uneven,
     })
 }
 
@@ -179,6 +182,18 @@ fn family_plan(plan: &FamilyPlan) -> Value {
     json!({ "taken": plan.taken.word(), "ways": ways.collect::<Vec<_>>(), "remarks": plan.remarks })
 }
 
+/// The body along a mount on which it tapers unevenly: its sections at both ends and in the middle, in the holder's axes.
+fn along(uneven: &Uneven, length_mm: f64) -> Value {
+    let section = |share: f64| {
+        let at_mm = share * length_mm;
+        let turned = uneven.section(at_mm).ok()?.moved(std::f64::consts::PI, Point::ORIGIN);
+        Some(json!({ "at_mm": at_mm, "outline": measured::segments(&turned) }))
+    };
+    let [least, most] = uneven.slopes();
+    let sections = [-0.5, 0.0, 0.5].map(section);
+    json!({ "least_slope": least, "greatest_slope": most, "sections": sections })
+}
+
 fn mount(design: &Design) -> Value {
     let (mount, fit) = (&design.mount, &design.mount_fit);
     json!({
@@ -189,7 +204,9 @@ fn mount(design: &Design) -> Value {
         "mouth_mm": mount.mount.mouth_mm().ok(),
         "length_mm": mount.length_mm,
         "taper": (!mount.taper.is_none()).then(|| json!({
+            "uneven": mount.uneven.as_ref().map(|uneven| along(uneven, mount.length_mm)),
             "slope": mount.taper.slope,
+            "steepest": mount.taper.steepest,
             "angle_rad": mount.taper.slope.atan(),
             "second_section_at_mm": mount.taper.at_mm,
             "largest_error_mm": mount.taper.residual_mm,

@@ -2,7 +2,7 @@
 
 use std::{fs::File, io::Read, path::Path};
 
-use gripwright_section::{Curve, Point};
+use gripwright_section::{Curve, Outline, Point};
 use gripwright_spec::{
     Body, BodyProfile, Diagnostic, Fitting, Loaded, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis,
     Source, Surveyed,
@@ -180,17 +180,7 @@ pub(crate) fn note(body: &Body) -> Option<String> {
 pub(crate) fn document(body: &Body) -> Option<Value> {
     let BodyProfile::Surveyed(surveyed) = &body.profile else { return None };
     let size = surveyed.outline.bounds().size();
-    let pair = |p: Point| [p.x, p.y];
-    let segments = surveyed.outline.segments().iter().map(|segment| match segment.curve {
-        Curve::Line { start, end } => json!({ "kind": "line", "start": pair(start), "end": pair(end) }),
-        Curve::Arc { centre, radius, start_angle, sweep } => json!({
-            "kind": "arc",
-            "centre": pair(centre),
-            "radius": radius,
-            "start_angle": start_angle,
-            "sweep": sweep,
-        }),
-    });
+    let segments = segments(&surveyed.outline);
     Some(json!({
         "from": surveyed.from,
         "points": surveyed.points,
@@ -200,6 +190,22 @@ pub(crate) fn document(body: &Body) -> Option<Value> {
         "spread_mm": body.spread_mm,
         "largest_error_mm": surveyed.largest_mm,
         "rms_error_mm": surveyed.rms_mm,
-        "outline": segments.collect::<Vec<_>>(),
+        "outline": segments,
     }))
+}
+
+/// The lines and arcs of an outline.
+pub(crate) fn segments(outline: &Outline) -> Vec<Value> {
+    let pair = |p: Point| [p.x, p.y];
+    let segments = outline.segments().iter().map(|segment| match segment.curve {
+        Curve::Line { start, end } => json!({ "kind": "line", "start": pair(start), "end": pair(end) }),
+        Curve::Arc { centre, radius, start_angle, sweep } => json!({
+            "kind": "arc",
+            "centre": pair(centre),
+            "radius": radius,
+            "start_angle": start_angle,
+            "sweep": sweep,
+        }),
+    });
+    segments.collect()
 }

@@ -56,6 +56,8 @@ pub struct Part {
     pub parting_mm: f64,
     /// How far the mount's gripping faces lean, rad; zero unless the body tapers.
     pub taper_rad: f64,
+    /// Whether its mount follows a body that tapers unevenly, with oblique cones.
+    pub uneven: bool,
 }
 
 /// The holders of a design, in the order of their sizes, checked against the printer's least wall (mm).
@@ -70,7 +72,8 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
             WebPlan::Plain | WebPlan::Side(_) => 0.0,
         };
         let taper_rad = plan.mount_lean.abs().atan();
-        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, ..part })
+        let uneven = plan.mount_upper.is_some();
+        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, uneven, ..part })
     });
     parts.collect()
 }
@@ -124,6 +127,7 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
     };
     let mut mount = spec(&plan.mount_outline, plan.mount_length_mm);
     mount.gripping = leaning(mount.gripping, plan.mount_lean);
+    mount.upper.clone_from(&plan.mount_upper);
     let web = match &plan.web_plan {
         WebPlan::Plain => {
             return holder(&plan.name, &mount, &spec(&plan.clip_outline, plan.clip_length_mm), plan.offset_mm);
@@ -191,5 +195,6 @@ fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wa
         web_across: false,
         parting_mm,
         taper_rad: 0.0,
+        uneven: false,
     })
 }

@@ -19,11 +19,11 @@ const SAME_RAD: f64 = 2e-4;
 /// Where the count of directions begins (rad): where drawn sections have no joints, so that rounding moves none across it.
 const SEAM_RAD: f64 = -2.82;
 /// Share of the other that each outline takes, so that it has all of the other's segments, however short.
-const A_LITTLE: f64 = 1e-3;
+const A_LITTLE: f64 = 1e-4;
 /// What is open by less (mm) is closed.
 const ROUNDING_MM: f64 = 1e-11;
 /// Shortest line (mm) and smallest radius (mm) of what lies between or beyond.
-const SHORTEST_MM: f64 = 1e-5;
+const SHORTEST_MM: f64 = 1e-6;
 const LEAST_RADIUS_MM: f64 = 0.05;
 
 /// Why two outlines do not pass into each other.

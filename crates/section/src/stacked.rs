@@ -84,15 +84,22 @@ impl Stacked {
     /// A part from its outline: at each of the levels (height, amount), lowest first, the segments that `moves` marks are
     /// moved inward by the amount.
     pub fn new(outline: &Outline, moves: &[bool], levels: &[(f64, f64)], placing: Placing) -> Result<Self, InsetError> {
+        let layer = |&(height, amount): &(f64, f64)| moved_layer(outline, moves, height, amount);
+        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placing, windows: Vec::new() })
+    }
+
+    /// A part that passes evenly from the first outline, at its lowest level, to the second, at its highest, which is like it.
+    pub fn passing(
+        [lower, upper]: [&Outline; 2],
+        moves: &[bool],
+        levels: &[(f64, f64)],
+        placing: Placing,
+    ) -> Result<Self, InsetError> {
+        let ends = [levels.first(), levels.last()].map(|level| level.map_or(0.0, |(height, _)| *height));
         let layer = |&(height, amount): &(f64, f64)| {
-            let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
-            if amount <= 0.0 {
-                let curves = outline.segments().iter().map(|s| s.curve).collect();
-                return Ok(Layer { height, curves, outline: outline.clone() });
-            }
-            let moved = inset(outline, &amounts)?;
-            let cap = moved.to_outline(outline).unwrap_or_else(|_| outline.clone());
-            Ok(Layer { height, curves: moved.curves, outline: cap })
+            let share = (height - ends[0]) / (ends[1] - ends[0]);
+            let between = lower.blended(upper, share).unwrap_or_else(|_| lower.clone());
+            moved_layer(&between, moves, height, amount)
         };
         Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placing, windows: Vec::new() })
     }
@@ -236,6 +243,18 @@ impl Stacked {
             *best = Reach { distance_mm: found, at_mm: self.placing.point(place, height) };
         }
     }
+}
+
+/// An outline at a height, the segments that `moves` marks moved inward.
+fn moved_layer(outline: &Outline, moves: &[bool], height: f64, amount: f64) -> Result<Layer, InsetError> {
+    let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
+    if amount <= 0.0 {
+        let curves = outline.segments().iter().map(|s| s.curve).collect();
+        return Ok(Layer { height, curves, outline: outline.clone() });
+    }
+    let moved = inset(outline, &amounts)?;
+    let cap = moved.to_outline(outline).unwrap_or_else(|_| outline.clone());
+    Ok(Layer { height, curves: moved.curves, outline: cap })
 }
 
 /// How far an arc leaves the chord over a share of its sweep, mm.

@@ -87,7 +87,7 @@ fn stacking() -> impl Strategy<Value = (f64, f64, Gripping)> {
 }
 
 fn spec(outline: Outline, half_height_mm: f64, (draft_rad, chamfer_mm, gripping): (f64, f64, Gripping)) -> PrismSpec {
-    PrismSpec { outline, half_height_mm, draft_rad, gripping, chamfer_mm, pockets: Vec::new() }
+    PrismSpec { outline, half_height_mm, draft_rad, gripping, chamfer_mm, pockets: Vec::new(), upper: None }
 }
 
 /// A label in the middle of the tab, which is the lowest part of the outline.
