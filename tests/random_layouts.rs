@@ -14,7 +14,8 @@ const TRIED: u64 = 240;
 #[test]
 fn random_layouts_are_valid() {
     let materials = MaterialLibrary::built_in();
-    let (mut made, mut pitched, mut several, mut drafted, mut tapered, mut windowed) = (0, 0, 0, 0, 0, 0);
+    let (mut made, mut pitched, mut several, mut drafted, mut tapered, mut uneven, mut windowed) =
+        (0, 0, 0, 0, 0, 0, 0);
     for seed in 0..TRIED {
         let text = random_layout(seed);
         // Some stations overlap or have a stop among them; the spec's own checks say so.
@@ -36,6 +37,7 @@ fn random_layouts_are_valid() {
         several += usize::from(spec.layout.stations_mm.len() > 1);
         drafted += usize::from(spec.finish.draft_rad > 0.0);
         tapered += usize::from(!design.mount.taper.is_none());
+        uneven += usize::from(design.mount.uneven.is_some());
         windowed += usize::from(design.holders.iter().any(|h| !h.windows.is_empty()));
         if made == MADE {
             break;
@@ -44,6 +46,7 @@ fn random_layouts_are_valid() {
     assert_eq!(made, MADE);
     assert!(pitched >= 15 && several >= 20 && drafted >= 5, "{pitched} pitched, {several} several, {drafted} drafted");
     assert!(tapered >= 5 && windowed >= 5, "{tapered} tapered, {windowed} windowed");
+    assert!(uneven >= 3, "{uneven} of them unevenly");
 }
 
 /// Beside a pocket and between each other, windows leave the wall that they promise: half as much again as the least one.

@@ -101,10 +101,10 @@ UNEVEN = {
     ),
     "traced": ('shape = "traced", file = "near.svg", unit = "mm"', 'shape = "traced", file = "far.svg", unit = "mm"', 40.0, None),
 }
-# Closed drawings in mm: a pebble and a lower, turned one.
+# Closed drawings in mm: a pebble of four corners, and an ellipse.
 DRAWINGS = {
-    "near.svg": "M -14 -4 A 10 10 0 0 1 -4 -10 L 6 -10 A 9 9 0 0 1 15 -1 L 15 1 A 9 9 0 0 1 6 10 L -4 10 A 10 10 0 0 1 -14 4 Z",
-    "far.svg": "M -13.4 -3.4 A 9.5 9.5 0 0 1 -4 -9.4 L 6 -9.2 A 8.5 8.5 0 0 1 14.2 -1 L 14.2 1 A 8.5 8.5 0 0 1 6 9.4 L -4 9.4 A 9.5 9.5 0 0 1 -13.4 3.4 Z",
+    "near.svg": "M -6 -10 L 9 -10 A 5 5 0 0 1 14 -5 L 14 3 A 7 7 0 0 1 7 10 L -10 10 A 4 4 0 0 1 -14 6 L -14 -2 A 8 8 0 0 1 -6 -10 Z",
+    "far.svg": "M -13.3 0 A 13.3 9.3 0 0 1 13.3 0 A 13.3 9.3 0 0 1 -13.3 0 Z",
 }
 
 

@@ -99,7 +99,7 @@ pub fn random_layout(seed: u64) -> String {
     text.replace(&before, &format!("offset = {:.1}\n{lines}", offset.unwrap_or(60.0) + extra))
 }
 
-/// One in two bodies that are round or rectangular gets a second section, moved in or out evenly.
+/// One in two bodies that are round or rectangular gets a second section, moved in or out evenly, or less in height.
 fn tapering(text: &str, dice: &mut Dice) -> String {
     let (at, slope) = (dice.between(15.0, 40.0), dice.between(-0.035, 0.035));
     let wanted = dice.below(2) == 0;
@@ -109,13 +109,21 @@ fn tapering(text: &str, dice: &mut Dice) -> String {
         rest.split([',', ' ']).next()?.parse::<f64>().ok()
     };
     let moved = at * slope;
+    let lower = if dice.below(2) == 0 { moved } else { 0.4 * moved };
     let far = if line.contains("\"circle\"") {
-        number("diameter").map(|d| format!("{{ shape = \"circle\", diameter = {} }}", d - 2.0 * moved))
+        number("diameter").map(|d| {
+            let (width, height) = (d - 2.0 * moved, d - 2.0 * lower);
+            if lower.to_bits() == moved.to_bits() {
+                format!("{{ shape = \"circle\", diameter = {width} }}")
+            } else {
+                format!("{{ shape = \"ellipse\", width = {width}, height = {height} }}")
+            }
+        })
     } else if line.contains("\"rounded-rectangle\"") {
         let sizes = (number("width"), number("height"), number("corner"));
         let (Some(width), Some(height), Some(corner)) = sizes else { return text.to_owned() };
         (corner - moved >= 0.3).then(|| {
-            let (width, height, corner) = (width - 2.0 * moved, height - 2.0 * moved, corner - moved);
+            let (width, height, corner) = (width - 2.0 * moved, height - 2.0 * lower, corner - moved);
             format!("{{ shape = \"rounded-rectangle\", width = {width}, height = {height}, corner = {corner} }}")
         })
     } else {

@@ -42,6 +42,12 @@ pub(crate) enum Fault {
     NotDrawable { what: &'static str, reason: String },
 }
 
+impl Fault {
+    fn blocked(letter: char, (index, blocked): (usize, Blocked)) -> Self {
+        Self::KeepOut { letter, index, blocked: Box::new(blocked) }
+    }
+}
+
 /// Outlines of clip and mount, and from their axes to their pads, mm.
 struct Drawn {
     clip: Outline,
@@ -120,11 +126,8 @@ pub(crate) fn plan(
         return Err(Fault::TooClose { letter: size.letter, least_mm: below_clip + below_mount + LEAST_WEB_MM });
     }
     // Where the body is thin the mount is widest.
-    let widest = if upper.is_some() {
-        mount_outline.clone()
-    } else {
-        mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?
-    };
+    let widest =
+        mount.taper.at_thin_end(&mount_outline, mount.length_mm).map_err(|reason| not_drawable("mount", reason))?;
     let laid = Laid {
         mount_outline: &widest,
         mount_upper: upper.as_ref(),
@@ -134,26 +137,14 @@ pub(crate) fn plan(
     };
     let scene = Scene::new(spec, laid, below_clip, below_mount);
     let drawn_web = side_web(spec, rules, &sides);
-    let cleared = cleared(spec, &scene, &drawn_web, web_plan).map_err(|(index, blocked)| Fault::KeepOut {
-        letter: size.letter,
-        index,
-        blocked: Box::new(blocked),
-    })?;
+    let cleared = cleared(spec, &scene, &drawn_web, web_plan).map_err(|reason| Fault::blocked(size.letter, reason))?;
     let (web_plan, left_mm) = (cleared.web.clone(), cleared.left_mm);
     let width_mm = 2.0 * size.clip.back().neck_half_width_mm();
     let lengths: f64 = stations.iter().map(|s| s.length_mm).sum();
-    // Down to the floor of the valleys the clips stand alone; below, the web is one piece as deep as the shorter end.
-    let valley_mm = match web_plan {
-        WebPlan::Side(_) if stations.len() > 1 => DEEPEST_VALLEY_MM.min(VALLEY_SHARE * web_mm),
-        _ => 0.0,
-    };
-    let beam = WebBeam {
-        length_mm: web_mm - valley_mm,
-        width_mm,
-        depth_mm: span_mm(spec, size.length_mm).min(mount.length_mm).min(left_mm),
-        lever_mm: below_clip + valley_mm,
-    };
-    let necks = WebBeam { length_mm: valley_mm, width_mm, depth_mm: lengths.min(left_mm), lever_mm: below_clip };
+    let valleys = matches!(web_plan, WebPlan::Side(_)) && stations.len() > 1;
+    let valley_mm = if valleys { DEEPEST_VALLEY_MM.min(VALLEY_SHARE * web_mm) } else { 0.0 };
+    let depths_mm = [span_mm(spec, size.length_mm).min(mount.length_mm), lengths].map(|depth| depth.min(left_mm));
+    let [beam, necks] = beams([web_mm, valley_mm], width_mm, depths_mm, below_clip);
     // The soft corner of the material, and the load where it turns the tool most: at the point that must be true, or
     // in the middle of the clips where that is farther out.
     let ahead_mm = spec.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
@@ -220,6 +211,16 @@ pub(crate) fn plan(
         },
         keep_outs,
     })
+}
+
+/// The web down to the floor of the valleys between the clips, as deep as the shorter end, and what stands above, where the
+/// clips stand alone.
+fn beams([web_mm, valley_mm]: [f64; 2], width_mm: f64, [whole, posts]: [f64; 2], below_clip: f64) -> [WebBeam; 2] {
+    let length_mm = web_mm - valley_mm;
+    [
+        WebBeam { length_mm, width_mm, depth_mm: whole, lever_mm: below_clip + valley_mm },
+        WebBeam { length_mm: valley_mm, width_mm, depth_mm: posts, lever_mm: below_clip },
+    ]
 }
 
 /// The web from the mount upward: in one piece, or with a stretch of posts between windows in it; then what stands between

@@ -123,7 +123,7 @@ impl Taper {
 
     /// The outline of the thin end, from that of the thick one.
     pub(crate) fn at_thin_end(&self, thick: &Outline, length_mm: f64) -> Result<Outline, String> {
-        if self.is_none() { Ok(thick.clone()) } else { self.far_end(thick, length_mm, 0.0) }
+        if self.slope.abs() > 0.0 { self.far_end(thick, length_mm, 0.0) } else { Ok(thick.clone()) }
     }
 
     fn far_end(&self, thick: &Outline, length_mm: f64, chamfer_mm: f64) -> Result<Outline, String> {

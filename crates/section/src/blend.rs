@@ -78,12 +78,10 @@ impl Blend {
         let mut found = Self { normals_rad: normals, start: [a.0, b.0], lines_mm: [a.1, b.1], radii_mm: [a.2, b.2] };
         // A line that only one of them has must not vanish in the other.
         if found.lines_mm[0].iter().zip(&found.lines_mm[1]).any(|(a, b)| (*a > 0.0) != (*b > 0.0)) {
-            let mixed = |x: f64, y: f64| [x + A_LITTLE * (y - x), y + A_LITTLE * (x - y)];
-            for (both, count) in
-                [(&mut found.lines_mm, found.normals_rad.len()), (&mut found.radii_mm, found.normals_rad.len())]
-            {
-                for k in 0..count {
-                    [both[0][k], both[1][k]] = mixed(both[0][k], both[1][k]);
+            for both in [&mut found.lines_mm, &mut found.radii_mm] {
+                let [one, other] = both;
+                for (x, y) in one.iter_mut().zip(other) {
+                    (*x, *y) = (*x + A_LITTLE * (*y - *x), *y + A_LITTLE * (*x - *y));
                 }
             }
             let [p, q] = found.start;

@@ -94,7 +94,7 @@ pub(crate) static FAR_AT: QuantityKey = length(
 );
 pub(crate) static FAR_PROFILE: OneOfKey = OneOfKey {
     name: "profile",
-    about: "The cross-section there, with the keys of body.profile: that at the mount moved inward or outward evenly",
+    about: "The cross-section there, with the keys of body.profile",
     tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
     needed: "the taper is found from it",
 };
