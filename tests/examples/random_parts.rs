@@ -68,7 +68,7 @@ fn entry(name: &str, parts: &[Part], draft_deg: f64) -> String {
             format!(
                 "{{\"name\":\"{}\",\"volume_mm3\":{},\"area_mm2\":{},\"centroid_mm\":[{x},{y},{z}],\
                  \"draft_deg\":{draft_deg},\"seat_radius_mm\":{seat},\"seat_axis\":{:?},\"seat_height_mm\":{},\"web_across\":{},\
-                 \"parting_plane_mm\":{},\"taper_deg\":{}}}",
+                 \"parting_plane_mm\":{},\"taper_deg\":{},\"tapers_unevenly\":{}}}",
                 p.solid.name(),
                 p.mass.volume_mm3,
                 p.mass.area_mm2,
@@ -76,7 +76,8 @@ fn entry(name: &str, parts: &[Part], draft_deg: f64) -> String {
                 p.seat_height_mm,
                 p.web_across,
                 p.parting_mm,
-                p.taper_rad.to_degrees()
+                p.taper_rad.to_degrees(),
+                p.uneven
             )
         })
         .collect();
