@@ -7,7 +7,7 @@ use gripwright_mechanics::{
     WidthRegime, estimate,
 };
 use gripwright_section::{
-    Back, Curve, Mount, Outline, Point, Role, Segment, circle, ellipse, flatted_circle, rounded_rectangle,
+    Back, Curve, Mount, Outline, Point, Role, Segment, circle, ellipse, flatted_circle, inset, rounded_rectangle,
 };
 use gripwright_spec::{Body, BodyProfile, Facing};
 
@@ -36,7 +36,7 @@ pub(crate) struct Carrier {
     pub(crate) taper: Taper,
     /// What it is elsewhere, when it tapers unevenly.
     pub(crate) uneven: Option<Uneven>,
-    /// The body at both ends of its mount, when it tapers unevenly.
+    /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
     ends: Vec<Self>,
 }
 
@@ -75,19 +75,26 @@ impl Carrier {
                 symmetric: is_its_mirror_image(&outline),
                 round_radius_mm: radius_when_round(&outline),
                 mean_radius_mm: 0.25 * (size.x + size.y),
-                taper,
+                taper: Taper { slope: 0.0, ..taper },
                 uneven: None,
                 ends: Vec::new(),
                 outline,
             }
         };
-        let ends = sections.into_iter().flatten().map(end).collect();
+        let moved = (taper.slope.abs() > 0.0).then(|| vec![taper.end_mm(length_mm); self.outline.segments().len()]);
+        let thin = moved.and_then(|amounts| inset(&self.outline, &amounts).ok()?.to_outline(&self.outline).ok());
+        let ends = sections.into_iter().flatten().chain(thin).map(end).collect();
         Self { taper, uneven, ends, ..self }
     }
 
     /// The body where a mount is judged: at both ends where it tapers unevenly.
     pub(crate) fn judged(&self) -> &[Self] {
-        if self.ends.is_empty() { std::slice::from_ref(self) } else { &self.ends }
+        if self.uneven.is_some() { &self.ends } else { std::slice::from_ref(self) }
+    }
+
+    /// The body at the thin end of its mount, where it tapers evenly: there the wall is thickest and the body most curved.
+    pub(crate) fn thin_end(&self) -> Option<&Self> {
+        if self.uneven.is_some() { None } else { self.ends.first() }
     }
 }
 

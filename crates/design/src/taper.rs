@@ -59,13 +59,16 @@ impl Taper {
             (COVERAGE * body.spread_mm + error_mm(&body.profile) + error_mm(&far.profile)).max(LEAST_ALLOWED_MM);
         if residual_mm > allowed_mm {
             let turn = turn_rad(body.opens);
-            let [near, outline] = [near, outline].map(|section| section.moved(turn, Point::ORIGIN));
-            let uneven = Uneven::of(&near, &outline, far.at_mm)
-                .map_err(|error| undrawn("body.far.profile", error.to_string()))?;
+            let of = |turn: f64| {
+                let [near, outline] = [&near, &outline].map(|section| section.moved(turn, Point::ORIGIN));
+                Uneven::of(&near, &outline, far.at_mm).map_err(|error| undrawn("body.far.profile", error.to_string()))
+            };
+            let uneven = of(turn)?;
             let [least, most] = uneven.slopes();
             let steepest = least.abs().max(most.abs());
             not_too_steep(steepest)?;
-            if let Err(error) = uneven.ends(body.mount_length_mm) {
+            // Messages name directions of the profile's own drawing.
+            if let Err(error) = of(0.0)?.ends(body.mount_length_mm) {
                 return Err(Box::new(uneven.problem(far, body.mount_length_mm, &error)));
             }
             return Ok((Self { steepest, at_mm: far.at_mm, ..Self::NONE }, Some(uneven)));
