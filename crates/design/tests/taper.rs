@@ -1,8 +1,8 @@
 //! Bodies that taper: the mount follows two sections of any shape, evenly or unevenly.
 
-use gripwright_design::{Design, Problem, ProblemKind, size};
+use gripwright_design::{Design, KeepOutPart, Problem, ProblemKind, size};
 use gripwright_section::Role;
-use gripwright_spec::{MaterialLibrary, Spec, read};
+use gripwright_spec::{KeepOut, KeepOutShape, MaterialLibrary, Spec, read};
 
 fn spec(profile: &str, far: &str, at: f64) -> Spec {
     let text = format!(
@@ -131,4 +131,25 @@ fn a_body_that_cannot_be_continued_says_what_to_measure() {
     assert_eq!((lost.code, lost.at.as_str(), lost.kind), ("taper-unknown", "body.far.profile", ProblemKind::BadSpec));
     assert!(lost.message.contains("-10 mm from the middle") && lost.message.contains("the flat"), "{}", lost.message);
     assert!(lost.allowed.is_some() && lost.hint.is_some_and(|hint| hint.contains("at -30 mm")));
+}
+
+/// Keep-outs are measured against the mount as it is at their place: here it has shrunk by a thirtieth of the way.
+#[test]
+fn keep_outs_see_an_uneven_mount_where_they_are() {
+    let mut near = spec(NEAR, UNEVEN, 30.0);
+    let places = [[-6.0, -5.0], [5.0, 6.0]];
+    let of = |[from, to]: [f64; 2]| KeepOut {
+        name: format!("pin at {from}"),
+        shape: KeepOutShape::Box { from_mm: [30.0, -2.0, from], to_mm: [33.0, 2.0, to] },
+        clearance_mm: 1.0,
+    };
+    near.keep_outs = places.map(of).to_vec();
+    let found = design(&near);
+    let mount = &found.mount.mount;
+    for (keep_out, [from, _]) in found.holders[0].keep_outs.iter().zip(places) {
+        // It is widest where the pin begins.
+        let side = 11.0 - from / 30.0 + mount.gap_mm + mount.wall_mm;
+        assert_eq!(keep_out.after.part, KeepOutPart::Mount);
+        assert!((keep_out.after.distance_mm - (30.0 - side)).abs() < 0.012, "{keep_out:?} {side}");
+    }
 }
