@@ -105,8 +105,13 @@ impl Band {
         }
         let along = minus(to, from);
         let steps = (along[0].hypot(along[1]) / DISC_STEP).ceil().max(1.0);
-        let mut step = 0.0;
-        while step <= steps {
+        // Only the discs that reach into the strip: a long upright line crosses many strips.
+        let reach = [self.top - LINE_REACH - 1.0, self.top + self.height as f64 + LINE_REACH + 1.0];
+        let [mut step, last] = match reach.map(|y| (y - from[1]) / along[1] * steps) {
+            [a, b] if a.is_finite() && b.is_finite() => [a.min(b).floor().max(0.0), a.max(b).ceil().min(steps)],
+            _ => [0.0, steps],
+        };
+        while step <= last {
             self.disc(plus(from, times(along, step / steps)), line.colour);
             step += 1.0;
         }
