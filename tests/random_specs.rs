@@ -7,7 +7,7 @@ use gripwright_spec::{MaterialLibrary, read};
 use gripwright_tests::random_spec;
 
 /// Specs that must be made when nobody asks for more.
-const SAMPLE: usize = 120;
+const SAMPLE: usize = 96;
 /// Seeds that may be tried for each that is made; more refusals would mean that the sizing refuses what it should make.
 const TRIED: u64 = 4;
 
@@ -16,7 +16,7 @@ fn make_from(first_seed: u64) {
     let wanted = std::env::var("GRIPWRIGHT_RANDOM_SPECS").map_or(SAMPLE, |n| n.parse().expect("a number of specs"));
     let half = wanted.div_ceil(2).max(1);
     let materials = MaterialLibrary::built_in();
-    let (mut made, mut refused, mut parts) = (0, 0, 0);
+    let (mut made, mut refused, mut parts, mut hexagons) = (0, 0, 0, 0);
     for seed in first_seed..first_seed + TRIED * half as u64 {
         let text = random_spec(seed);
         let loaded = read(&text, "random.toml", &materials)
@@ -28,6 +28,9 @@ fn make_from(first_seed: u64) {
         let wall = loaded.spec.printer.least_wall_mm;
         let holders = gripwright::solids::holders(&design, wall).unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}"));
         parts += holders.len();
+        let sleeves = gripwright::solids::sleeves(&design, wall).unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}"));
+        parts += sleeves.len();
+        hexagons += design.fit.iter().filter(|row| row.hexagon.is_some()).count() / 2;
         for plate in &design.coupons.plates {
             let coupons = gripwright::solids::coupons_on(&design, plate, wall);
             parts += coupons.unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}")).len();
@@ -39,6 +42,7 @@ fn make_from(first_seed: u64) {
     }
     assert_eq!(made, half, "{refused} specs were refused");
     assert!(parts >= 9 * half, "{parts} parts");
+    assert!(hexagons >= half / 6, "{hexagons} hexagons in {half} specs");
 }
 
 #[test]

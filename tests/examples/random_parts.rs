@@ -1,10 +1,10 @@
-//! Makes holders and coupons of random specs, writes them as STEP, and prints what they should be, for outside checks.
+//! Makes holders, coupons and sleeves of random specs, writes them as STEP, and prints what they should be, for outside checks.
 //!
 //!     random_parts FOLDER COUNT
 
 use std::{error::Error, fs, path::Path};
 
-use gripwright::solids::{Part, coupons_on, holders};
+use gripwright::solids::{Part, coupons_on, holders, sleeves};
 use gripwright_design::size;
 use gripwright_export::{StepHeader, StepPart, step};
 use gripwright_spec::{MaterialLibrary, read};
@@ -33,10 +33,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         for plate in &design.coupons.plates {
             parts.extend(coupons_on(&design, plate, wall)?.into_iter().take(1));
         }
+        let drafted = parts.len();
+        parts.extend(sleeves(&design, wall)?);
         let name = format!("random-{seed}.step");
         write(Path::new(&folder), &name, &parts)?;
         let draft = loaded.spec.finish.draft_rad.to_degrees();
-        entries.push(entry(&name, &parts, draft));
+        // A sleeve has no draft, whatever it is for.
+        let drafts: Vec<f64> = (0..parts.len()).map(|i| if i < drafted { draft } else { 0.0 }).collect();
+        entries.push(entry(&name, &parts, &drafts));
     }
     #[expect(clippy::print_stdout, reason = "the document is what this program is for")]
     {
@@ -59,10 +63,11 @@ fn write(folder: &Path, name: &str, parts: &[Part]) -> Result<(), Box<dyn Error>
 }
 
 /// One entry in the form of the program's own list of files. Names are plain, so no escapes are needed.
-fn entry(name: &str, parts: &[Part], draft_deg: f64) -> String {
+fn entry(name: &str, parts: &[Part], drafts_deg: &[f64]) -> String {
     let parts: Vec<String> = parts
         .iter()
-        .map(|p| {
+        .zip(drafts_deg)
+        .map(|(p, draft_deg)| {
             let [x, y, z] = p.mass.centroid_mm;
             let seat = p.seat_radius_mm.map_or("null".to_owned(), |r| r.to_string());
             format!(

@@ -3,7 +3,7 @@ still come out of it?
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, two cases are computed again on the coarse mesh; with it, every case on both meshes (about half an hour).
+Without --all, three cases and a ring are computed again on the coarse mesh; with it, every case on both meshes (about half an hour).
 `python -m fem.record TABLE ID …` in this folder writes rows of the table anew.
 """
 
@@ -12,7 +12,7 @@ import sys
 import time
 from pathlib import Path
 
-from fem import record, selfcheck
+from fem import record, ring, selfcheck
 from fem.cases import CASES
 from fem.mesh import COARSE
 from report import Report
@@ -21,8 +21,10 @@ from report import Report
 REPEAT = 1e-3
 # Two meshes, two element types and two programs apart.
 STUDIES = 0.015
-# A round and another shape, both tight, so that the grip is a real one.
-SAMPLE = ("taper-tight", "body-wide")
+# A round and other shapes, all tight, so that the grip is a real one.
+SAMPLE = ("taper-tight", "body-wide", "bar-even-corner")
+# The quickest of the rings.
+RING = "pin"
 COARSE_COLUMNS = {
     "ins_peak_coarse_N_per_mm": "ins_peak",
     "ret_peak_coarse_N_per_mm": "ret_peak",
@@ -93,6 +95,21 @@ def check_case(report, case, row, through, columns):
         near(report, f"{column} of {case.id}", getattr(found, field), wanted, REPEAT)
 
 
+def check_rings(report, rows, both):
+    """The rings' table; one of them computed again, or all."""
+    report.check("every ring has its row", set(rows) == {case.id for case in ring.RINGS}, f"{len(rows)} rows")
+    for case in ring.RINGS:
+        row = rows.get(case.id)
+        if row is None:
+            continue
+        for name in ("grip_N_per_mm", "strain", "stands_off_mm"):
+            near(report, f"{name} of ring {case.id} on two meshes", float(row[f"{name}_coarse"]), float(row[name]), 2e-3)
+        if both or case.id == RING:
+            found = case.solve(COARSE)
+            for name in ("grip_N_per_mm", "strain", "stands_off_mm"):
+                near(report, f"{name} of ring {case.id}", getattr(found, name), float(row[f"{name}_coarse"]), REPEAT)
+
+
 def main():
     """Entry point."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -108,6 +125,7 @@ def main():
             check_case(report, case, rows[case.id], COARSE, COARSE_COLUMNS)
             if options.all:
                 check_case(report, case, rows[case.id], record.FINE, FINE_COLUMNS)
+    check_rings(report, ring.read(options.data / "fem-rings.csv"), options.all)
     sys.exit(report.finish())
 
 

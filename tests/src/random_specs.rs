@@ -3,7 +3,66 @@
 use std::fmt::Write;
 
 /// The text of the spec with this seed. Every text passes the spec's own checks; whether a design meets it is open.
+///
+/// Round tools, hexagons and both, in one of the four ways to serve a wide range.
 pub fn random_spec(seed: u64) -> String {
+    let text = round_spec(seed);
+    // After the seed and not by throws of the first dice, so that the rest of a spec stays what it was. Sleeves take
+    // the search longest.
+    let wide = match seed % 24 {
+        1 => "sleeves",
+        9 => "best",
+        _ => return hexagons(&text, seed),
+    };
+    let text = text.replace("wide_range = \"sizes\"", &format!("wide_range = \"{wide}\""));
+    // Sleeves and their clips have no draft, which the spec says; that their bore is round, `best` must find out by itself.
+    let text = ["0.5", "1", "1.5"]
+        .iter()
+        .fold(text, |text, draft| text.replace(&format!("draft = \"{draft} deg\""), "draft = \"0 deg\""));
+    if wide == "sleeves" { stepped(&text) } else { hexagons(&text, seed) }
+}
+
+/// Tools each a little smaller than the one before, as sleeves are for.
+fn stepped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before: Option<f64> = None;
+    for line in text.lines() {
+        let least =
+            line.strip_prefix("diameter = { min = ").and_then(|rest| rest.split(',').next()?.parse::<f64>().ok());
+        match (least, before) {
+            (Some(_), Some(larger)) if larger > 10.0 => {
+                let least = larger - 4.5;
+                before = Some(least);
+                let _ = writeln!(out, "diameter = {{ min = {least:.2}, max = {:.2} }}", 1.01 * least);
+            }
+            (least, _) => {
+                before = least.or(before);
+                let _ = writeln!(out, "{line}");
+            }
+        }
+    }
+    out
+}
+
+/// Makes a hexagon of one tool in four.
+fn hexagons(text: &str, seed: u64) -> String {
+    let mut dice = Dice::new(seed ^ 0x4e_8a60);
+    let mut out = String::with_capacity(text.len());
+    for line in text.lines() {
+        out += line;
+        out.push('\n');
+        let Some(rest) = line.strip_prefix("diameter = { min = ") else { continue };
+        let (hexagon, rounding) = (dice.below(4) == 0, dice.between(0.08, 0.6));
+        let least = rest.split(',').next().and_then(|mm| mm.parse::<f64>().ok());
+        if let Some(least) = least.filter(|_| hexagon) {
+            let _ = writeln!(out, "section = \"hexagon\"\ncorner = {:.2}", 0.5 * least * rounding);
+        }
+    }
+    out
+}
+
+/// A random spec of round tools in round clips or vees.
+fn round_spec(seed: u64) -> String {
     let mut dice = Dice::new(seed);
     let mut out = format!("[holder]\nname = \"Invented holder {seed}\"\n\n[body]\n");
     let size = dice.between(12.0, 40.0);
@@ -72,7 +131,7 @@ pub fn random_layout(seed: u64) -> String {
         let _ = writeln!(lines, "lengths = [{}]", lengths.join(", "));
     }
     // Vees come with one clip alone where there is draft; here the layout is what is tried.
-    let mut text = random_spec(seed).replace("wide_range = \"vee\"", "wide_range = \"sizes\"");
+    let mut text = round_spec(seed).replace("wide_range = \"vee\"", "wide_range = \"sizes\"");
     if pitched {
         let _ = writeln!(lines, "pitch = {:.1}", dice.between(-14.0, 14.0));
         if dice.below(3) == 0 {

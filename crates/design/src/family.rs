@@ -79,7 +79,8 @@ pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
 /// Splits the tools into groups, one clip each, in order of diameter.
 ///
 /// A clip of either form that serves a range of diameters serves every part of it, so taking as many tools as one clip can still
-/// serve, in order of diameter, gives the fewest sizes.
+/// serve, in order of diameter, gives the fewest sizes. Hexagons break that rule: one may ask for more than a thicker round
+/// tool, and then now and then a size less would do.
 #[cfg(test)]
 pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Result<Vec<Group>, Vec<Unserved>> {
     parted(tools, pad_half_width_mm, rules, &mut Vec::new()).map(|parted| parted.finished(pad_half_width_mm, rules))

@@ -8,6 +8,8 @@
 //!
 //! * `id`, `E_MPa`, `nu`, `t_mm` (wall), `wrap_2alpha_deg` (angle embraced), `mu`; plane strain
 //! * round clips: `Ri_mm` (seat radius), `Rt_mm` (barrel radius), `clamp_halfangle_gamma_deg` (outer face held up to there)
+//! * hexagonal bars instead of `Rt_mm`: `hexagon_flats_mm` (size across flats), `hexagon_corner_mm` (rounding),
+//!   `hexagon_down` (`flat` or `corner`)
 //! * if given: `lip_wall_mm` (outer arc eccentric, wall at the end of the seat), `lead_in_radius_mm` and
 //!   `lead_in_angle_deg` (flare beyond the seat)
 //! * mounts instead: `body_width_mm`, `body_height_mm`, `body_corner_mm` (rounded rectangle), `gap_mm` (clearance),
@@ -21,7 +23,7 @@
 use std::{env, fmt::Write, fs, process::ExitCode, time::Instant};
 
 use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Back, Curve, LeadIn, Mount, RoundClip, rounded_rectangle};
+use gripwright_section::{Attitude, Back, Curve, LeadIn, Mount, RoundClip, hexagon, rounded_rectangle};
 
 const RESULTS: [&str; 22] = [
     "ins_peak_N_per_mm",
@@ -140,7 +142,21 @@ impl Row<'_> {
             back: Back::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
         };
         let clip = Clip::drawn(&drawn, pad_rad, [0.0, 0.0], Fineness::default()).map_err(|e| e.to_string())?;
-        Ok((clip, Rigid::round(self.number("Rt_mm")?)))
+        let rigid = match self.maybe("hexagon_flats_mm")? {
+            Some(flats) => self.hexagon(flats)?,
+            None => Rigid::round(self.number("Rt_mm")?),
+        };
+        Ok((clip, rigid))
+    }
+
+    fn hexagon(&self, flats_mm: f64) -> Result<Rigid, String> {
+        let attitude = match self.text("hexagon_down") {
+            Some("flat") => Attitude::FlatDown,
+            Some("corner") => Attitude::CornerDown,
+            _ => return Err("`hexagon_down` must be flat or corner".to_owned()),
+        };
+        let outline = hexagon(flats_mm, self.number("hexagon_corner_mm")?, attitude).map_err(|e| e.to_string())?;
+        Rigid::outline(&outline).map_err(|e| e.to_string())
     }
 
     fn mount(&self) -> Result<(Clip, Rigid), String> {

@@ -4,20 +4,27 @@
 
 #![expect(clippy::print_stdout, reason = "the figures are what the reader of these tests is after")]
 
-use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Back, LeadIn, Mount, RoundClip, rounded_rectangle};
+use gripwright_mechanics::{
+    ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate, slid_on,
+};
+use gripwright_section::{Attitude, Back, LeadIn, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle};
 
 const ROUND: &str = include_str!("data/round-clips.csv");
 const FURTHER: &str = include_str!("data/fem-clips.csv");
+const RINGS: &str = include_str!("data/fem-rings.csv");
 
 struct Case {
     cells: Vec<(String, String)>,
 }
 
 impl Case {
-    fn maybe(&self, column: &str) -> Option<f64> {
+    fn text(&self, column: &str) -> Option<&str> {
         let (_, text) = self.cells.iter().find(|(name, _)| name == column)?;
-        (!text.is_empty()).then(|| text.parse().expect("figures are numbers"))
+        (!text.is_empty()).then_some(text.as_str())
+    }
+
+    fn maybe(&self, column: &str) -> Option<f64> {
+        self.text(column).map(|text| text.parse().expect("figures are numbers"))
     }
 
     fn get(&self, column: &str) -> f64 {
@@ -53,7 +60,20 @@ impl Case {
         };
         let pad = self.get("clamp_halfangle_gamma_deg").to_radians();
         let clip = Clip::drawn(&drawn, pad, [0.0, 0.0], Fineness::default()).expect("the study's clips are sound");
-        (clip, Rigid::round(self.get("Rt_mm")))
+        (clip, self.attitude().map_or_else(|| Rigid::round(self.get("Rt_mm")), |attitude| self.hexagon(attitude)))
+    }
+
+    fn attitude(&self) -> Option<Attitude> {
+        self.text("hexagon_down").map(|down| match down {
+            "flat" => Attitude::FlatDown,
+            "corner" => Attitude::CornerDown,
+            _ => panic!("a hexagon lies on a flat or on a corner, not on {down}"),
+        })
+    }
+
+    fn hexagon(&self, attitude: Attitude) -> Rigid {
+        let bar = hexagon(self.get("hexagon_flats_mm"), self.get("hexagon_corner_mm"), attitude);
+        Rigid::outline(&bar.expect("the study's bars are sound")).expect("hexagons are convex")
     }
 
     fn mount(&self) -> (Clip, Rigid) {
@@ -121,8 +141,8 @@ fn round_clips_agree_with_finite_elements() {
 /// 0.9 % for grip and 0.4 % for the opening.
 #[test]
 fn further_clips_and_mounts_agree_with_finite_elements() {
-    let cases = cases(FURTHER);
-    assert!(cases.len() >= 6, "only {} rows", cases.len());
+    let cases: Vec<Case> = cases(FURTHER).into_iter().filter(|case| case.attitude().is_none()).collect();
+    assert_eq!(cases.len(), 12);
     let mut held_short = 0;
     for case in &cases {
         let snap = case.run();
@@ -150,4 +170,52 @@ fn further_clips_and_mounts_agree_with_finite_elements() {
         println!();
     }
     assert!(held_short <= 1, "{held_short} cases say nothing of the pull-out");
+}
+
+/// Hexagonal bars on a flat and on a corner, most of them pushed home against flanks that hold them short.
+#[test]
+fn hexagonal_bars_agree_with_finite_elements() {
+    let cases: Vec<Case> = cases(FURTHER).into_iter().filter(|case| case.attitude().is_some()).collect();
+    let flat_down = cases.iter().filter(|case| case.attitude() == Some(Attitude::FlatDown)).count();
+    assert!(flat_down >= 3 && cases.len() >= flat_down + 3, "{flat_down} of {}", cases.len());
+    for case in &cases {
+        let snap = case.run();
+        print!("{:16}", case.name());
+        let push = case.get("ins_peak_extrap_N_per_mm");
+        assert_eq!(snap.outcome == Outcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
+        near(case, "snap-in", snap.snap_in.force_n_per_mm, push, 0.02);
+        near(case, "pull-out", snap.pull_out.force_n_per_mm, case.get("ret_peak_extrap_N_per_mm"), 0.04);
+        near(case, "strain in", snap.inner_strain_in, case.get("eps_inner_max_insertion"), 0.02);
+        near(case, "opening", snap.opening_mm, case.get("tip_open_max_mm"), 0.01);
+        let seat = case.get("seat_tool_y_mm");
+        print!("  seat {:+.4}", snap.seat_axis_mm - seat);
+        let grip = case.get("grip_extrap_N_per_mm");
+        if grip > 0.2 * push {
+            near(case, "grip", snap.grip_n_per_mm, grip, 0.05);
+        }
+        println!();
+    }
+}
+
+/// Split rings on barrels larger than their bore.
+#[test]
+fn rings_agree_with_finite_elements() {
+    let cases = cases(RINGS);
+    assert!(cases.len() >= 3, "only {} rows", cases.len());
+    for case in &cases {
+        let ring = SplitRing {
+            bore_radius_mm: case.get("bore_radius_mm"),
+            wall_mm: case.get("wall_mm"),
+            half_wrap_rad: case.half_wrap_rad(),
+            edge_mm: case.get("edge_mm"),
+        };
+        let stiffness = Stiffness::plane_strain(2000.0, case.get("nu"));
+        let found = slid_on(&ring, case.get("barrel_radius_mm"), stiffness).expect("the study's rings are sound");
+        print!("{:16}", case.name());
+        near(case, "grip", found.grip_n_per_mm, case.get("grip_N_per_mm"), 0.01);
+        near(case, "strain", found.strain, case.get("strain"), 0.01);
+        near(case, "stands off", found.stands_off_mm, case.get("stands_off_mm"), 0.03);
+        near(case, "slit opens", found.slit_opens_mm, case.get("slit_opens_mm"), 0.02);
+        println!();
+    }
 }

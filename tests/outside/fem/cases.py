@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .rigid import Circle, RoundedRectangle
+from .rigid import Circle, Hexagon, RoundedRectangle
 from .shape import body_mount, round_clip
 
 YOUNG_MPA = 2000.0
@@ -34,6 +34,9 @@ class Case:
     corner: float | None = None
     gap: float | None = None
     clamp: float | None = None
+    flats: float | None = None
+    bar_corner: float | None = None
+    down: str | None = None
 
     def shape(self):
         """Right half of the clip."""
@@ -49,6 +52,8 @@ class Case:
         """What is pushed in."""
         if self.kind == "body":
             return RoundedRectangle(self.width, self.height, self.corner)
+        if self.kind == "hexagon":
+            return Hexagon(self.flats, self.bar_corner, self.down == "corner")
         return Circle(self.rt)
 
     def inputs(self):
@@ -72,6 +77,9 @@ class Case:
             "body_corner_mm": self.corner,
             "gap_mm": self.gap,
             "clamp_halfwidth_mm": self.clamp,
+            "hexagon_flats_mm": self.flats,
+            "hexagon_corner_mm": self.bar_corner,
+            "hexagon_down": self.down,
         }
 
 
@@ -89,4 +97,14 @@ CASES = [
     Case("body-tight", "body", 0.4, 2.0, 264.0, 0.2, width=24.0, height=20.0, corner=6.0, gap=-0.1, clamp=4.0),
     Case("taper-lead-in", "round", 0.34, 1.8, 228.0, 0.15, ri=7.0, gamma=30.0, rt=7.1, lip_wall=1.1, lead_in_radius=2.6,
          lead_in_angle=45.0),
+    Case("bar-even-flat", "hexagon", 0.36, 0.95, 228.0, 0.25, ri=3.54, gamma=25.0, flats=6.9, bar_corner=0.6, down="flat"),
+    Case("bar-even-corner", "hexagon", 0.36, 0.95, 228.0, 0.25, ri=3.54, gamma=25.0, flats=6.9, bar_corner=0.6, down="corner"),
+    Case("bar-wide-flat", "hexagon", 0.4, 1.35, 232.0, 0.35, ri=4.88, gamma=34.0, flats=9.7, bar_corner=0.8, down="flat"),
+    Case("bar-wide-corner", "hexagon", 0.4, 1.35, 232.0, 0.35, ri=4.88, gamma=34.0, flats=9.7, bar_corner=0.8, down="corner"),
+    Case("bar-blunt-flat", "hexagon", 0.33, 1.7, 226.0, 0.15, ri=8.0, gamma=22.0, flats=16.0, bar_corner=5.0, down="flat",
+         lip_wall=1.2),
+    Case("bar-blunt-corner", "hexagon", 0.33, 1.7, 226.0, 0.15, ri=8.0, gamma=22.0, flats=16.0, bar_corner=5.0, down="corner",
+         lip_wall=1.2),
+    Case("bar-loose-flat", "hexagon", 0.38, 1.0, 240.0, 0.2, ri=5.6, gamma=28.0, flats=9.9, bar_corner=0.7, down="flat"),
+    Case("bar-loose-corner", "hexagon", 0.38, 1.0, 240.0, 0.2, ri=5.6, gamma=28.0, flats=9.9, bar_corner=0.7, down="corner"),
 ]

@@ -6,8 +6,12 @@ import numpy as np
 class Contact:
     """Points on the contact edges, with their weights and the friction that was last agreed on."""
 
-    def __init__(self, nodes, edges, rigid, friction, stiffness, blend_mm, points):
-        """`stiffness` in MPa per mm of overlap; over ±`blend_mm` about touching, the ramp is a parabola."""
+    def __init__(self, nodes, edges, rigid, friction, stiffness, blend_mm, points, seat):
+        """`stiffness` in MPa per mm of overlap; over ±`blend_mm` about touching, the ramp is a parabola.
+
+        Of the edges, the first `seat[0]` are the floor's and the first `seat[1]` the seat's; they look up where the
+        tool's normal there is below `seat[2]`.
+        """
         self.rigid, self.friction, self.stiffness, self.blend = rigid, friction, stiffness, blend_mm
         place, weight = np.polynomial.legendre.leggauss(points)
         # Shape functions of a three-node edge (end, end, middle) and their derivative.
@@ -21,6 +25,7 @@ class Contact:
         self.size = 2 * len(nodes)
         self.shear = np.zeros(self.weight.size)
         self.along = None
+        self.floor_points, self.seat_points, self.steep = seat[0] * points, seat[1] * points, seat[2]
 
     def places(self, displacement):
         """Where the points are, mm; shape (edges × points, 2)."""
@@ -47,7 +52,7 @@ class Contact:
         before = along if self.along is None else self.along
         trial = self.shear + self.stiffness * (along - before)
         bound = self.friction * pressure
-        slips = np.abs(trial) > bound
+        slips = np.abs(trial) >= bound
         sense = np.sign(trial)
         shear = np.where(slips, sense * bound, trial)
         # The clip's share: pushed along the normal, dragged against its slip over the tool.
@@ -59,6 +64,7 @@ class Contact:
         stiffness = by_normal[:, :, None] * normal[:, None, :] + by_tangent[:, :, None] * tangent[:, None, :]
         edges, points = self.weight.shape
         weighted = self.weight[..., None] * force.reshape(edges, points, 2)
+        weighted_y = weighted[..., 1].ravel()
         local = np.einsum("pa,epi->eai", self.shape, weighted)
         total = np.bincount(self.unknowns.ravel(), local.ravel(), minlength=self.size)
         weighted = self.weight[..., None, None] * stiffness.reshape(edges, points, 2, 2)
@@ -66,7 +72,10 @@ class Contact:
         normal_total = float((self.weight.ravel() * pressure).sum())
         # A point that is away carries no shear when it comes back.
         kept = np.where(pressure > 0.0, shear, 0.0)
-        return Touch(total, blocks, normal_total, kept, along)
+        looks_up = (normal[:, 1] < self.steep) & (np.arange(normal.shape[0]) < self.seat_points)
+        support = float(-(self.weight.ravel() * pressure * normal[:, 1])[looks_up].sum())
+        on_floor = -float(weighted_y[: self.floor_points].sum())
+        return Touch(total, blocks, normal_total, (support, on_floor), kept, along)
 
     def commit(self, touch):
         """Agrees on the friction of a converged step."""
@@ -76,8 +85,11 @@ class Contact:
 class Touch:
     """What one evaluation of the contact gives: N per mm of length, for the right arm."""
 
-    def __init__(self, force, blocks, normal_total, shear, along):
+    def __init__(self, force, blocks, normal_total, support, shear, along):
         self.force, self.blocks, self.normal_total = force, blocks, normal_total
+        # Of the normal forces on the seat, the lips left out, what faces that look up bear along the mouth's axis; and
+        # what the floor bears, which does not move.
+        self.support, self.on_floor = support
         self.shear, self.along = shear, along
         # Positive when the tool pushes the clip down.
         self.push = -float(force[1::2].sum())

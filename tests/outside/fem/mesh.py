@@ -30,6 +30,8 @@ class Meshed:
     axis: np.ndarray
     tip_section: np.ndarray
     tip: int | None
+    # Edges of the contact that lie on what is held.
+    floor: int
 
 
 def graded(piece, height):
@@ -94,7 +96,7 @@ def build(shape, through):
         raise ValueError(f"{through} elements through the wall; a multiple of {COARSE} is needed")
     height = shape.wall_mm / COARSE
     elements, contact, inner, clamped, axis, last = [], [], [], [], [], []
-    count = 0
+    count, floor = 0, 0
     # Sides of an element by local vertices and middle node.
     low, high, back, front = (0, 1, 4), (3, 2, 6), (0, 3, 7), (1, 2, 5)
 
@@ -110,6 +112,7 @@ def build(shape, through):
         contact += side(number[:, 0], low)
         inner += side(number[:, 0], low) if piece.seat else []
         clamped += side(number[:, -1], high) if piece.clamped else []
+        floor += len(number) if piece.clamped else 0
         axis += side(number[0], back) if index == 0 else []
         last = side(number[-1], front)
     for point, along, through_block, on_arc in cap_blocks(shape.cap, refine) if shape.cap else []:
@@ -139,5 +142,5 @@ def build(shape, through):
     if shape.cap:
         tip = int(np.argmin(np.linalg.norm(nodes - shape.cap.centre[:, None], axis=0)))
     return Meshed(mesh, basis, triples(contact), triples(inner), np.unique(triples(clamped)), np.unique(triples(axis)),
-                  triples(last), tip)
+                  triples(last), tip, floor)
 

@@ -8,6 +8,7 @@ and how much of it one mm along the level line is worth.
 import numpy as np
 
 HALF_PI = 0.5 * np.pi
+SIXTH = np.pi / 3.0
 
 
 class Circle:
@@ -70,3 +71,47 @@ class RoundedRectangle:
         )
         round_part = across + turn + np.where(lower, 0.0, 2.0 * up)
         return np.where(corner, round_part, flat)
+
+
+class Hexagon:
+    """Hexagonal bar with rounded corners, a flat or a corner down."""
+
+    def __init__(self, flats_mm, corner_mm, corner_down):
+        self.corner_mm = corner_mm
+        # The round runs about the corners of a smaller hexagon.
+        self.inner_mm = 0.5 * flats_mm - corner_mm
+        self.half_side_mm = self.inner_mm * np.tan(SIXTH / 2.0)
+        # Turns from below, in sixths, at which the flats' normals lie.
+        self.first = 0.5 if corner_down else 0.0
+
+    @property
+    def bottom_mm(self):
+        """Depth of the lowest point below the axis."""
+        if self.first:
+            return self.inner_mm / np.cos(SIXTH / 2.0) + self.corner_mm
+        return self.inner_mm + self.corner_mm
+
+    def at(self, place):
+        """See the module."""
+        # The flat whose sector the place lies in; sectors meet in the corners.
+        turn = np.arctan2(place[:, 0], -place[:, 1]) / SIXTH
+        flat = np.round(turn - self.first) + self.first
+        normal = np.stack([np.sin(flat * SIXTH), -np.cos(flat * SIXTH)], axis=1)
+        aside = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
+        above = (place * normal).sum(axis=1) - self.inner_mm
+        along = (place * aside).sum(axis=1)
+        beyond = np.abs(along) - self.half_side_mm
+        corner = (beyond > 0.0) & (above > 0.0)
+        reach = np.where(corner, np.hypot(above, beyond), above)
+        safe = np.maximum(reach, 1e-12)
+        side = np.sign(along)
+        round_normal = (above[:, None] * normal + (side * beyond)[:, None] * aside) / safe[:, None]
+        pitch = 2.0 * self.half_side_mm + SIXTH * self.corner_mm
+        round_along = side * (self.half_side_mm + self.corner_mm * np.arctan2(beyond, np.maximum(above, 1e-12)))
+        return (
+            reach - self.corner_mm,
+            np.where(corner[:, None], round_normal, normal),
+            np.where(corner, 1.0 / safe, 0.0),
+            flat * pitch + np.where(corner, round_along, along),
+            np.where(corner, self.corner_mm / safe, 1.0),
+        )

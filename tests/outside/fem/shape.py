@@ -184,6 +184,34 @@ def body_mount(width, height, corner, gap, wall, half_wrap, clamp):
     return Shape(pieces, cap, wall, slenderness, clamp + 0.35 * wall)
 
 
+def split_ring(bore, wall, half_wrap, edge):
+    """Half a split ring, free but for its plane of symmetry; the slit's edge at the bore is a round of radius `edge`.
+
+    The last third of that round, which never touches anything, is cut off, so that no section is tangent to it.
+    """
+    turn = np.arcsin(edge / (bore + edge))
+    centre = ray(half_wrap - turn) * (bore + edge)
+    bend = half_wrap - turn
+
+    def ring(u, n):
+        angle = bend * np.asarray(u, dtype=float)
+        return across(bore * ray(angle), (bore + wall) * ray(angle), n)
+
+    def end(u, n):
+        u = np.asarray(u, dtype=float)
+        # From where the round leaves the bore, looking at the axis, towards the slit.
+        towards = -ray(bend - np.radians(60.0) * u)
+        inner = centre + edge * towards
+        return across(inner, (bore + wall) * ray(bend + turn * u), n)
+
+    pieces = [
+        Piece(ring, (bore + 0.5 * wall) * bend, 1.5, 0.8),
+        Piece(end, 0.5 * (edge + (bore + wall) * turn), 0.5, 0.5),
+    ]
+    central = bore + 0.5 * wall
+    return Shape(pieces, None, wall, wall / central, 0.0), centre
+
+
 def cantilever(length, wall):
     """Straight strip held at its first section, for the check of large deflections; it has no cap."""
 

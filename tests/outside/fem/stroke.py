@@ -15,6 +15,9 @@ PENALTY = 3600.0
 # Steps of each way; contact points on an edge times elements through the wall.
 STEPS = 100
 POINTS = 288
+# Share of the normal forces that faces looking up bear where the seat begins to carry, and how far up they look at least.
+CARRIED = 0.05
+STEEP = -0.3
 
 
 class NoSolution(Exception):
@@ -30,6 +33,9 @@ class Moment:
     normal: float
     tip_x_mm: float
     strain: float
+    # What a hand presses on the floor with, and whether the seat carries.
+    on_floor: float
+    carries: bool
 
 
 @dataclass
@@ -57,7 +63,8 @@ class Press:
         stiffness = penalty * plane * shape.slenderness**3 / shape.wall_mm
         count = max(4, round(points / through))
         self.contact = Contact(
-            self.solid.nodes, meshed.contact, rigid, friction, stiffness, 1e-4 * shape.wall_mm, count
+            self.solid.nodes, meshed.contact, rigid, friction, stiffness, 1e-4 * shape.wall_mm, count,
+            (meshed.floor, len(meshed.inner), STEEP),
         )
         held = np.concatenate([2 * meshed.clamped, 2 * meshed.clamped + 1, 2 * meshed.axis])
         self.free = np.setdiff1d(np.arange(self.solid.size), held)
@@ -180,6 +187,8 @@ class Press:
             2.0 * touch.normal_total,
             float(self.displacement[2 * self.tip]),
             self.gauge.read(self.displacement),
+            2.0 * touch.on_floor,
+            touch.support > CARRIED * touch.normal_total,
         )
 
     def first_touch(self):
@@ -248,34 +257,57 @@ def seat(press, before, state, after):
     return at
 
 
-def push_and_pull(press, steps=STEPS, out=True):
-    """One insertion from first touch to the seat, and one pull-out."""
+def carried(press, before, state, after):
+    """Closes in on the height where the seat begins to carry, between two steps."""
+    high, low, at = before.tool_y_mm, after.tool_y_mm, after
+    while high - low > 1e-5 * press.contact.rigid.bottom_mm:
+        middle = 0.5 * (high + low)
+        press.restore(state)
+        at = press.move_to(middle)
+        high, low = (high, middle) if at.carries else (middle, low)
+    return at
+
+
+def push_and_pull(press, steps=STEPS, out=True, home=False):
+    """One insertion from first touch to the seat, and one pull-out.
+
+    Without a pull inwards the tool has to be pushed on to the floor. With `home`, it is pushed there where steep flanks hold
+    it short as well, and is there when what looks up of the seat begins to carry; otherwise it stays where it is held.
+    """
     result = Stroke()
     top = press.first_touch()
     floor = press.contact.rigid.bottom_mm - press.floor_mm
     step = (top - floor) / steps
     # Just clear of the clip, so that the first step begins without a force.
-    before, state, pulled = press.begin(top + 8.0 * press.contact.blend), press.save(), False
+    before, state, pulled, short = press.begin(top + 8.0 * press.contact.blend), press.save(), False, False
     result.way_in.append(before)
     end = floor - 0.05 * press.wall_mm
     y = top
     while True:
-        # Without a pull inwards the tool has to be pushed home, and rests on the floor.
-        y = max(y - step, end if pulled else floor)
+        last = end if pulled or home else floor
+        y = max(y - step, last)
         now = press.move_to(y)
-        if pulled and now.push >= 0.0:
+        if home and (short or not pulled) and now.carries and y < 0.5 * press.contact.rigid.bottom_mm:
+            now = carried(press, before, state, now)
+            break
+        if pulled and not short and now.push >= 0.0:
             now = seat(press, before, state, now)
             result.way_in.append(now)
-            break
+            peak = max(m.push for m in result.way_in)
+            short = home and now.normal > CARRIED * peak and not now.carries
+            if not short:
+                break
+            before, state, y = now, press.save(), now.tool_y_mm
+            continue
         result.way_in.append(now)
         peak = max(m.push for m in result.way_in)
         pulled = pulled or now.push < -1e-4 * peak
-        if y <= (end if pulled else floor):
+        if y <= last:
             break
         before, state = now, press.save()
-    result.snaps_in = pulled
+    result.snaps_in = pulled and not short
     result.seat_y_mm, result.grip = now.tool_y_mm, now.normal
-    result.ins_peak = max(m.push for m in result.way_in)
+    result.ins_peak = max(m.push - m.on_floor for m in result.way_in)
     result.strain = max(m.strain for m in result.way_in)
     step = (top - now.tool_y_mm) / steps
     y = now.tool_y_mm

@@ -80,6 +80,19 @@ impl Piece {
     }
 }
 
+/// Distance of the farthest point from the axis, mm.
+fn reach(curve: &Curve) -> f64 {
+    let ends = curve.start().length().max(curve.end().length());
+    let Curve::Arc { centre, radius, .. } = *curve else { return ends };
+    let off = centre.length();
+    // About the axis itself every point is the farthest.
+    let farthest = if off > 0.0 { centre * (1.0 + radius / off) } else { return radius };
+    match Piece::of(curve).gap(farthest) {
+        Some(gap) if gap.distance.abs() <= 1e-6 * radius => off + radius,
+        _ => ends,
+    }
+}
+
 /// How a point stands to the rigid section.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Gap {
@@ -94,9 +107,8 @@ pub(crate) struct Gap {
 impl Shape {
     pub(crate) fn outline(outline: &Outline) -> Self {
         let curves: Vec<Curve> = outline.segments().iter().map(|s| s.curve).collect();
-        let reach = curves.iter().map(|c| c.start().length().max(c.at(0.5).length())).fold(0.0, f64::max);
-        // A point half way along an arc may lie a little inside its farthest one.
-        Self::Chain { pieces: curves.iter().map(Piece::of).collect(), grown: 0.0, reach: 1.05 * reach }
+        let reach = curves.iter().map(reach).fold(0.0, f64::max);
+        Self::Chain { pieces: curves.iter().map(Piece::of).collect(), grown: 0.0, reach }
     }
 
     /// The section in the mirror (the y axis).
@@ -141,6 +153,13 @@ impl Shape {
                 })
                 .fold(f64::INFINITY, f64::min),
         }
+    }
+
+    /// How much sharper its tightest round is than about a quarter of its reach; 1 when it is blunter.
+    pub(crate) fn sharpness(&self) -> f64 {
+        const BLUNT: f64 = 0.26;
+        const MOST: f64 = 4.0;
+        (BLUNT * self.reach_mm() / self.tightest_mm()).clamp(1.0, MOST)
     }
 
     /// The gap of a point given relative to the axis; `None` when it is farther than `near` (mm).

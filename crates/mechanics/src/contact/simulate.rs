@@ -124,6 +124,8 @@ struct Run<'a> {
 /// Fewer steps lose the curve, more are of no use.
 const LEAST_STEPS: f64 = 8.0;
 const MOST_STEPS: f64 = 1000.0;
+/// How many more steps sharp rounds get at most.
+const MOST_STEPS_FOR_ROUNDS: f64 = 2.0;
 /// Looks for equilibrium on one way: at least so many, and so many for each step asked for. A usual run needs about
 /// two for each step.
 const PATIENCE: f64 = 400.0;
@@ -174,7 +176,9 @@ impl<'a> Run<'a> {
             strain_at_rest: 0.0,
             opening_mm: 0.0,
         };
-        let steps = settings.steps.clamp(LEAST_STEPS, MOST_STEPS);
+        // The force of a sharp round bends off where it slips round the lip.
+        let steps = settings.steps * shapes[0].sharpness().min(MOST_STEPS_FOR_ROUNDS);
+        let steps = steps.clamp(LEAST_STEPS, MOST_STEPS);
         Self { clip, shapes, friction, settings, steps, patience: 0.0, held, snap, height: far, reach }
     }
 
