@@ -115,8 +115,9 @@ fn pick(recipe: &mut Recipe, usual: f64) -> f64 {
 fn soon_enough(what: &str, run: impl FnOnce() -> Snap) -> Snap {
     let start = Instant::now();
     let snap = run();
-    // Wall clock only as a guard against running for ever: the usual run takes about a millisecond.
-    assert!(start.elapsed() < Duration::from_secs(5), "{what} took {:?}", start.elapsed());
+    // Wall clock only as a guard against running for ever, so wide that no busy machine meets it: the usual run takes about
+    // a millisecond, nonsense some seconds.
+    assert!(start.elapsed() < Duration::from_secs(60), "{what} took {:?}", start.elapsed());
     snap
 }
 

@@ -54,6 +54,8 @@ pub(crate) struct Held<'a> {
     face: Vec<FacePoint>,
     /// Stiffness of floor and face, and of the lip, over the usual ones.
     firmness: [f64; 2],
+    /// Highest point of the floor, mm.
+    floor_top_mm: f64,
     rigid: &'a Shape,
     friction: f64,
     onset: f64,
@@ -113,6 +115,7 @@ impl<'a> Held<'a> {
             skeleton,
             face,
             firmness: firmness(rigid.sharpness()),
+            floor_top_mm: skeleton.floor.iter().map(|p| p.place.y).fold(f64::NEG_INFINITY, f64::max),
             rigid,
             friction,
             onset: ONSET * reach,
@@ -136,6 +139,9 @@ impl<'a> Held<'a> {
                 nearest_elements: vec![0; nodes],
             },
         };
+        for (touched, point) in out.work.touched.iter_mut().zip(&skeleton.floor) {
+            touched.place = point.place;
+        }
         out.evaluate(false);
         out.memory.clone_from(&out.work.touched);
         out
@@ -307,6 +313,13 @@ impl<'a> Held<'a> {
     }
 
     fn touch_floor(&mut self) {
+        // On most of the way the rigid section is far above all of it.
+        if self.trial_height - self.rigid.reach_mm() - self.onset > self.floor_top_mm {
+            for touched in &mut self.work.touched[..self.skeleton.floor.len()] {
+                touched.drag = 0.0;
+            }
+            return;
+        }
         for index in 0..self.skeleton.floor.len() {
             let point = self.skeleton.floor[index];
             let relative = point.place - Point::new(0.0, self.trial_height);
