@@ -108,7 +108,7 @@ pub(crate) fn climb(from: &Lattice, best: [usize; 2], mut ask: impl FnMut(&[[f64
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::axis::Axis;
+    use crate::{axis::Axis, prior::Prior};
 
     #[test]
     fn a_narrow_ridge_is_found_from_afar() {
@@ -120,21 +120,7 @@ mod tests {
             // With flat feet, as lapses leave them.
             (-0.5 * (c * x * x - 2.0 * b * x * y + a * y * y) / det).max(-300.0) - 0.02 * (x * x + y * y)
         };
-        let look = Lattice::first(
-            &crate::prior::Prior {
-                common_sd_mm: 0.12,
-                size_sd_mm: 0.04,
-                scatter_sd_mm: 0.02,
-                stiffness_log_sd: 0.2,
-                friction: 0.3,
-                friction_log_sd: 0.3,
-                bore_reading_sd_mm: 0.03,
-                force_log_sd: 0.1,
-                judgement_log_sd: 0.25,
-                lapse: 0.02,
-            },
-            false,
-        );
+        let look = Lattice::first(&Prior { stiffness_log_sd: 0.2, friction_log_sd: 0.3, ..Prior::default() }, false);
         let places = look.places();
         let best = places.iter().copied().max_by(|p, q| log(look.at(*p)).total_cmp(&log(look.at(*q))));
         let found = climb(&look, best.unwrap_or_default(), |at| at.iter().map(|p| log(*p)).collect());

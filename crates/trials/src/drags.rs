@@ -35,24 +35,9 @@ pub(crate) fn slip(prior: &Prior, drag: &Drag, friction: f64) -> f64 {
 mod tests {
     use super::*;
 
-    fn prior() -> Prior {
-        Prior {
-            common_sd_mm: 0.12,
-            size_sd_mm: 0.04,
-            scatter_sd_mm: 0.02,
-            stiffness_log_sd: 0.1,
-            friction: 0.3,
-            friction_log_sd: 0.2,
-            bore_reading_sd_mm: 0.03,
-            force_log_sd: 0.1,
-            judgement_log_sd: 0.25,
-            lapse: 0.02,
-        }
-    }
-
     #[test]
     fn a_drag_says_most_of_the_friction_that_it_shows() {
-        let (prior, drags) = (prior(), [Drag { force_n: 3.0, load_n: 10.0 }]);
+        let (prior, drags) = (Prior::default(), [Drag { force_n: 3.0, load_n: 10.0 }]);
         let at = |friction: f64| log_likelihood(&prior, &drags, friction);
         assert!(at(0.3) > at(0.24) && at(0.3) > at(0.37));
         // One standard deviation of the scale away, half a unit less, but for what the slips lift.
@@ -65,6 +50,7 @@ mod tests {
     #[test]
     fn what_is_far_off_is_sooner_a_slip() {
         let drag = Drag { force_n: 15.0, load_n: 10.0 };
-        assert!(slip(&prior(), &drag, 0.3) > 0.99 && slip(&prior(), &drag, 1.5) < 0.05);
+        let slipped = |friction| slip(&Prior::default(), &drag, friction);
+        assert!(slipped(0.3) > 0.99 && slipped(1.5) < 0.05);
     }
 }

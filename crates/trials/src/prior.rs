@@ -68,12 +68,26 @@ impl Prior {
         let material = &spec.material.print;
         let log_sd = |least: f64, greatest: f64| (0.25 * (greatest / least).ln()).max(LEAST_LOG_SD);
         Self {
-            common_sd_mm: COMMON_SD_MM,
-            size_sd_mm: SIZE_SD_MM,
             scatter_sd_mm: spec.printer.seat_spread_mm,
             stiffness_log_sd: log_sd(material.modulus_mpa.least, material.modulus_mpa.greatest),
             friction: (material.friction.least * material.friction.greatest).sqrt(),
             friction_log_sd: log_sd(material.friction.least, material.friction.greatest),
+            ..Self::default()
+        }
+    }
+}
+
+impl Default for Prior {
+    /// For whoever has no spec: the usual printer and person, and round figures for scatter and material. Assumptions, no
+    /// source.
+    fn default() -> Self {
+        Self {
+            common_sd_mm: COMMON_SD_MM,
+            size_sd_mm: SIZE_SD_MM,
+            scatter_sd_mm: 0.02,
+            stiffness_log_sd: 0.1,
+            friction: 0.3,
+            friction_log_sd: 0.2,
             bore_reading_sd_mm: BORE_READING_SD_MM,
             force_log_sd: FORCE_LOG_SD,
             judgement_log_sd: JUDGEMENT_LOG_SD,

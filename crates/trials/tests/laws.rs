@@ -29,19 +29,7 @@ fn demo() -> &'static (Bench, FitModel) {
 
 fn stated() -> FitModel {
     let size = |letter| StatedSize { letter, good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
-    let prior = Prior {
-        common_sd_mm: 0.12,
-        size_sd_mm: 0.04,
-        scatter_sd_mm: 0.02,
-        stiffness_log_sd: 0.1,
-        friction: 0.3,
-        friction_log_sd: 0.2,
-        bore_reading_sd_mm: 0.03,
-        force_log_sd: 0.1,
-        judgement_log_sd: 0.25,
-        lapse: 0.02,
-    };
-    FitModel::stated(prior, &['A', 'B', 'C'].map(size))
+    FitModel::stated(Prior::default(), &['A', 'B', 'C'].map(size))
 }
 
 fn row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {

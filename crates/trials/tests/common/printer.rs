@@ -68,18 +68,7 @@ impl Printer {
 
 /// The model's beliefs: those of the printers, and its usual ones of how people judge and err.
 pub(crate) fn model() -> FitModel {
-    let prior = Prior {
-        common_sd_mm: COMMON_SD,
-        size_sd_mm: OWN_SD,
-        scatter_sd_mm: SCATTER_SD,
-        stiffness_log_sd: 0.1,
-        friction: 0.3,
-        friction_log_sd: 0.2,
-        bore_reading_sd_mm: 0.03,
-        force_log_sd: 0.1,
-        judgement_log_sd: 0.25,
-        lapse: 0.02,
-    };
+    let prior = Prior { common_sd_mm: COMMON_SD, size_sd_mm: OWN_SD, scatter_sd_mm: SCATTER_SD, ..Prior::default() };
     let size = |letter: char| StatedSize {
         letter,
         good_mm: [-GOOD, GOOD],
