@@ -12,7 +12,7 @@ use crate::{
     mount::{MountTask, best_mount},
     mount_case::MountShape,
     search::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to, widest},
-    solve::{Learnt, best_clip},
+    solve::is_bettered,
 };
 
 /// Limits kept within this factor of the least margin bind together: the search trades one against the other.
@@ -26,25 +26,46 @@ const NO_BEAM: f64 = 0.9;
 /// How much less wall is tried.
 const LESS_WALL: f64 = 0.8;
 
-/// What binds a clip, from its rows; the first most.
-pub(crate) fn clip_binds(group: &Group, rows: &[&FitFigures], pad_half_width_mm: f64, rules: &Rules) -> Vec<Limit> {
+/// What the thinnest wall does to a clip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Thinnest {
+    /// A little more of it and no clip is left that bends as a beam does.
+    LeavesNoBeam,
+    /// With less of it there is a better clip.
+    Binds,
+    Leaves,
+}
+
+/// What the thinnest wall does to the clip of a group.
+pub(crate) fn thinnest(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> Thinnest {
     let clip = &group.clip;
-    let mut out = tightest(rows);
     let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
-    // A little more of a thinnest wall and no clip is left that bends as a beam does.
     if thin > NO_BEAM * THICKEST_WALL_OVER_RADIUS * clip.shape.seat_radius_mm {
+        return Thinnest::LeavesNoBeam;
+    }
+    let nearly_thin = clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM;
+    if clip.margin.ratio >= MARGIN_ENOUGH || !nearly_thin {
+        return Thinnest::Leaves;
+    }
+    let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
+    let beyond = GAIN * clip.margin.ratio;
+    let gains = is_bettered(&group.gripped(), clip.form(), pad_half_width_mm, &thinner, beyond);
+    if gains { Thinnest::Binds } else { Thinnest::Leaves }
+}
+
+/// What binds a clip, from its rows and what the thinnest wall does; the first most.
+pub(crate) fn clip_binds(
+    (group, thinnest): (&Group, Thinnest),
+    rows: &[&FitFigures],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+) -> Vec<Limit> {
+    let mut out = tightest(rows);
+    if thinnest != Thinnest::Leaves {
         out.insert(0, Limit::Wall);
-        return out;
     }
-    if clip.margin.ratio >= MARGIN_ENOUGH {
+    if thinnest == Thinnest::LeavesNoBeam || group.clip.margin.ratio >= MARGIN_ENOUGH {
         return out;
-    }
-    if clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM {
-        let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
-        let freed = best_clip(&group.gripped(), clip.form(), pad_half_width_mm, &thinner, &mut Learnt::default());
-        if freed.is_some_and(|f| f.margin.ratio > GAIN * clip.margin.ratio) {
-            out.insert(0, Limit::Wall);
-        }
     }
     // A longer wrap would hold more, were it not that the first touch locks.
     let holds = out.iter().any(|l| matches!(l, Limit::HoldAcross | Limit::HoldAlong));

@@ -7,11 +7,13 @@ use gripwright_mechanics::{
     estimate, strain_site_rad,
 };
 use gripwright_section::{Attitude, Back, Curve, Point, RoundClip};
+use gripwright_spec::ToolSection;
 
 use crate::{
     demand::Rules,
     form::ClipForm,
     gripped::{Gripped, Lying, NO_BARREL, worst_way},
+    known::Key,
     response::{Response, Scale, respond},
     vee_case::{VeeFace, VeeModel},
 };
@@ -73,13 +75,21 @@ pub(crate) struct Barrel {
     rigid: Rigid,
     /// Whether it lies as a round barrel of that radius would: on the edges of the floor.
     as_round: bool,
+    /// What it is, bit by bit.
+    pub(crate) key: [u64; 3],
 }
 
 impl Barrel {
     /// A hexagon with a flat down stands on two corners, as far apart as a round barrel over its corners touches.
     pub(crate) fn new(lying: &Lying) -> Option<Self> {
         let radius_mm = 0.5 * lying.gripped.widest_mm();
-        Some(Self { radius_mm, rigid: lying.rigid()?, as_round: lying.attitude != Some(Attitude::CornerDown) })
+        let as_round = lying.attitude != Some(Attitude::CornerDown);
+        let corner_mm = match lying.gripped.section {
+            ToolSection::Round => f64::NAN,
+            ToolSection::Hexagon { corner_mm } => corner_mm,
+        };
+        let key = [lying.gripped.size_mm.to_bits(), corner_mm.to_bits(), u64::from(as_round)];
+        Some(Self { radius_mm, rigid: lying.rigid()?, as_round, key })
     }
 
     /// How far it reaches from its axis against a normal, rad from −y, mm.
@@ -207,8 +217,15 @@ impl ClipModel {
 /// A clip made ready for the contact solver.
 #[derive(Clone, Debug)]
 pub(crate) struct SolvedClip {
-    clip: Clip,
+    clip: Drawn,
     scale: Scale,
+}
+
+/// A clip or mount as the solver takes it, with all numbers that it was drawn after.
+#[derive(Clone, Debug)]
+pub(crate) struct Drawn {
+    pub(crate) clip: Clip,
+    pub(crate) key: Key,
 }
 
 impl SolvedClip {
@@ -237,7 +254,9 @@ impl SolvedClip {
         };
         let regime = WidthRegime::of(length_mm, seat_radius_mm, drawn.root_wall_mm());
         let strain_factor = wall / (wall - rules.drafted_faces() * thickest);
-        Some(Self { clip: Clip::levels(clips), scale: Scale::new(rules, regime, length_mm, strain_factor) })
+        let key = drawn.key().and(levels.iter().flat_map(|(seat, back)| [*seat, *back]));
+        let clip = Drawn { clip: Clip::levels(clips), key };
+        Some(Self { clip, scale: Scale::new(rules, regime, length_mm, strain_factor) })
     }
 
     /// Runs at the corners of friction, or why the barrel does not go in.
@@ -250,7 +269,7 @@ impl SolvedClip {
         worst_way(gripped, |rigid| respond(&self.clip, rigid, rules, &self.scale), Response::worst)
     }
 
-    pub(crate) fn clip(&self) -> &Clip {
+    pub(crate) fn clip(&self) -> &Drawn {
         &self.clip
     }
 

@@ -3,7 +3,7 @@
 use gripwright_mechanics::{Elastic, Interval, permissible_strain};
 use gripwright_spec::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
 
-use crate::gripped::Gripped;
+use crate::{gripped::Gripped, known::Known};
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).
 pub(crate) const GRAVITY: f64 = 9.80665;
@@ -69,6 +69,8 @@ pub(crate) struct Rules {
     pub(crate) clips: f64,
     /// Shortest and longest clip that the layout has room for, mm.
     pub(crate) length_range_mm: [f64; 2],
+    /// What was found so far of clips and mounts of whatever limits.
+    pub(crate) known: Known,
 }
 
 impl ToolDemand {
@@ -135,6 +137,7 @@ impl Rules {
             wide_range: spec.fit.wide_range,
             clips: 1.0,
             length_range_mm: [0.0, f64::INFINITY],
+            known: Known::default(),
         }
     }
 

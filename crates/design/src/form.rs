@@ -1,6 +1,8 @@
 //! The forms that a clip can take.
 
-use gripwright_section::{Back, ClipError, Outline, RoundClip, VeeClip};
+use gripwright_section::{Back, ClipError, LeadIn, Outline, RoundClip, VeeClip};
+
+use crate::known::Key;
 
 /// A drawn clip of either form.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,6 +20,26 @@ impl ClipForm {
             Self::Round(_) => "round",
             Self::Vee(_) => "vee",
         }
+    }
+
+    /// All numbers on which its arms depend.
+    pub(crate) fn key(&self) -> Key {
+        let lead = |lead_in: Option<LeadIn>| lead_in.map_or([f64::NAN; 2], |l| [l.radius_mm, l.angle_rad]);
+        let form = match self {
+            Self::Round(clip) => {
+                Key::new([clip.seat_radius_mm, clip.root_wall_mm, clip.lip_wall_mm, clip.half_wrap_rad])
+                    .and(lead(clip.lead_in))
+            }
+            Self::Vee(clip) => Key::new([clip.angle_rad, clip.axis_mm, clip.root_radius_mm, clip.flat_mm])
+                .and([clip.closing_radius_mm, clip.half_wrap_rad, clip.root_wall_mm, clip.lip_wall_mm])
+                .and(lead(clip.lead_in)),
+        };
+        let back = self.back();
+        let tab = match *back {
+            Back::Pad { .. } => [f64::NAN; 2],
+            Back::Tab { half_width_mm, length_mm, .. } => [half_width_mm, length_mm],
+        };
+        form.and([back.neck_half_width_mm(), back.fillet_mm(), back.depth_mm()]).and(tab)
     }
 
     /// The vee, when it is one.

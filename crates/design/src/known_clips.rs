@@ -1,28 +1,31 @@
-//! Closed forms of the clips that a search has met. They do not depend on what the solver has taught since, so that the
-//! later walks of a search find most of them here.
+//! Closed forms of the clips that searches have met. They do not depend on what the solver has taught since, nor on what
+//! is asked of the clip, so that later walks and searches find most of them here.
 
-use std::collections::{HashMap, hash_map::Entry};
+use std::sync::{Arc, Mutex};
 
 use gripwright_mechanics::{Estimate, WidthRegime};
 
 use crate::{
     clip_case::{Barrel, ClipModel, ClipShape},
     demand::Rules,
+    known::{Table, locked},
+    parallel::in_parallel,
 };
 
-/// The clips that one search has met.
-#[derive(Default)]
-pub(crate) struct KnownClips {
-    clips: HashMap<[u64; 6], KnownClip>,
-}
+/// Clips that are made ready one by one rather than on all cores.
+const FEW: usize = 4;
+
+/// The clips that were met; clones share them.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct KnownClips(Arc<Table<[u64; 17], Option<Arc<KnownClip>>>>);
 
 /// One clip at a length, and what was asked of it so far.
+#[derive(Debug)]
 pub(crate) struct KnownClip {
     pub(crate) model: ClipModel,
     length_mm: f64,
-    /// By the place of the barrel in its search.
-    loads: Vec<Option<Found>>,
-    holds: Vec<Option<Found>>,
+    /// By the keys of the barrels.
+    found: Mutex<Vec<([u64; 3], Found)>>,
 }
 
 /// An estimate, or nothing where the clip cannot take the barrel.
@@ -31,46 +34,92 @@ type Found = Result<Estimate, ()>;
 impl KnownClips {
     /// `None` when the clip cannot be drawn.
     pub(crate) fn clip(
-        &mut self,
+        &self,
         shape: &ClipShape,
         length_mm: f64,
         pad_half_width_mm: f64,
         rules: &Rules,
-    ) -> Option<&mut KnownClip> {
-        // Without draft length counts for the width regime alone.
-        let by_length = if rules.finish.draft_rad > 0.0 {
-            length_mm.to_bits()
-        } else {
-            WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm) as u64
+    ) -> Option<Arc<KnownClip>> {
+        let place = self.0.place(key(shape, length_mm, pad_half_width_mm, rules));
+        let met = || {
+            let model = ClipModel::new(shape, pad_half_width_mm, length_mm, rules)?;
+            Some(Arc::new(KnownClip { model, length_mm, found: Mutex::default() }))
         };
-        let angle = shape.vee.map_or(0.0, |face| face.angle_rad);
-        let [seat, root, lip, wrap, angle] =
-            [shape.seat_radius_mm, shape.root_wall_mm, shape.lip_wall_mm, shape.half_wrap_rad, angle].map(f64::to_bits);
-        match self.clips.entry([seat, root, lip, wrap, angle, by_length]) {
-            Entry::Occupied(known) => Some(known.into_mut()),
-            Entry::Vacant(room) => {
-                let model = ClipModel::new(shape, pad_half_width_mm, length_mm, rules)?;
-                Some(room.insert(KnownClip { model, length_mm, loads: Vec::new(), holds: Vec::new() }))
-            }
+        place.get_or_init(met).clone()
+    }
+
+    /// Makes clips ready at once, on all cores, with what some barrels meet.
+    pub(crate) fn prepare(
+        &self,
+        (shapes, length_mm): (&[ClipShape], f64),
+        barrels: &[&Barrel],
+        pad_half_width_mm: f64,
+        rules: &Rules,
+    ) {
+        let known = |shape: &ClipShape| {
+            let met = self.0.place(key(shape, length_mm, pad_half_width_mm, rules)).get().cloned();
+            met.is_some_and(|clip| clip.is_none_or(|clip| barrels.iter().all(|b| clip.known(b).is_some())))
+        };
+        let new: Vec<&ClipShape> = shapes.iter().filter(|shape| !known(shape)).collect();
+        // Fewer are not worth a thread.
+        if new.len() < FEW {
+            return;
         }
+        in_parallel(&new, |shape| {
+            if let Some(clip) = self.clip(shape, length_mm, pad_half_width_mm, rules) {
+                for barrel in barrels {
+                    clip.on(barrel, rules);
+                }
+            }
+        });
     }
 }
 
 impl KnownClip {
-    /// On the barrel that is so many places down the list of what loads the clip.
-    pub(crate) fn load(&mut self, place: usize, barrel: &Barrel, rules: &Rules) -> Option<Estimate> {
-        asked(&mut self.loads, place, || self.model.estimate(barrel, self.length_mm, rules))
+    /// On a barrel.
+    pub(crate) fn on(&self, barrel: &Barrel, rules: &Rules) -> Option<Estimate> {
+        let work_out = || {
+            let found = self.model.estimate(barrel, self.length_mm, rules).ok_or(());
+            locked(&self.found).push((barrel.key, found));
+            found
+        };
+        self.known(barrel).unwrap_or_else(work_out).ok()
     }
 
-    /// The same of what it must hold.
-    pub(crate) fn hold(&mut self, place: usize, barrel: &Barrel, rules: &Rules) -> Option<Estimate> {
-        asked(&mut self.holds, place, || self.model.estimate(barrel, self.length_mm, rules))
+    fn known(&self, barrel: &Barrel) -> Option<Found> {
+        locked(&self.found).iter().find(|(key, _)| *key == barrel.key).map(|(_, found)| *found)
     }
 }
 
-fn asked(known: &mut Vec<Option<Found>>, place: usize, work: impl FnOnce() -> Option<Estimate>) -> Option<Estimate> {
-    if known.len() <= place {
-        known.resize(place + 1, None);
-    }
-    known[place].get_or_insert_with(|| work().ok_or(())).ok()
+fn key(shape: &ClipShape, length_mm: f64, pad_half_width_mm: f64, rules: &Rules) -> [u64; 17] {
+    // Without draft length counts for the width regime alone.
+    let by_length = if rules.finish.draft_rad > 0.0 {
+        length_mm.to_bits()
+    } else {
+        WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm) as u64
+    };
+    let [angle, least, greatest] =
+        shape.vee.map_or([0.0; 3], |face| [face.angle_rad, face.range_mm[0], face.range_mm[1]]);
+    let elastic = &rules.elastic;
+    let numbers = [
+        shape.seat_radius_mm,
+        shape.root_wall_mm,
+        shape.lip_wall_mm,
+        shape.half_wrap_rad,
+        angle,
+        least,
+        greatest,
+        pad_half_width_mm,
+        elastic.modulus_mpa.least,
+        elastic.modulus_mpa.greatest,
+        elastic.friction.least,
+        elastic.friction.greatest,
+        elastic.yield_strain,
+        elastic.poisson,
+        rules.finish.draft_rad,
+        rules.drafted_faces(),
+    ];
+    let mut key = [by_length; 17];
+    key.iter_mut().zip(numbers).for_each(|(bits, number)| *bits = number.to_bits());
+    key
 }

@@ -28,6 +28,7 @@ mod keep_out;
 mod keep_out_parts;
 mod keep_out_reasons;
 mod keep_out_relief;
+mod known;
 mod known_clips;
 mod learnt;
 mod margin;

@@ -1,15 +1,18 @@
 //! Sizing of the mount: the wall, wrap and clearance with the greatest least margin, by the contact solver.
 
-use std::{cell::OnceCell, collections::HashMap};
+use std::{
+    cell::OnceCell,
+    collections::{BTreeMap, HashMap},
+};
 
 use gripwright_mechanics::{Estimate, Outcome};
 
 use crate::{
     demand::{Rules, ToolDemand},
     margin::{Margin, aim_margin, hold_margin, load_margin},
-    mount_case::{Carrier, MountModel, MountShape, SolvedMount},
+    mount_case::{Carrier, Grown, MountModel, MountShape, SolvedMount},
     parallel::in_parallel,
-    response::{Correction, Holds, Loads, Response},
+    response::{Correction, Holds, Loads, Response, ask_ahead},
     search::{ceil_to, estimated_hold, round_to},
 };
 
@@ -21,6 +24,8 @@ const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 1
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
 /// Rounds of halved steps after the grid.
 const ROUNDS: u32 = 3;
+/// Mounts that are made ready one by one rather than on all cores.
+const FEW: usize = 4;
 
 /// What the mount must do.
 #[derive(Clone, Copy, Debug)]
@@ -48,6 +53,12 @@ impl MountTask<'_> {
     /// Runs on the least and the greatest body, at all corners.
     pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
         let (solved, thin) = (self.solved_where_judged(shape)?, self.solved_at_thin_end(shape));
+        let friction = self.rules.elastic.friction;
+        let corners = [-1.0, 1.0].into_iter().flat_map(|side| {
+            let on = solved.iter().chain(&thin).map(move |mount| (mount, side * self.spread_mm));
+            on.flat_map(|(mount, over_mm)| [friction.least, friction.greatest].map(|f| mount.ahead(over_mm, f)))
+        });
+        ask_ahead(&corners.collect::<Vec<_>>(), self.rules);
         let on = |over| {
             let found: Option<Vec<Response>> = solved.iter().map(|s| s.respond(over, self.rules).ok()).collect();
             let worst = found?.into_iter().reduce(Response::worst)?;
@@ -94,6 +105,12 @@ impl MountTask<'_> {
     fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, Outcome> {
         let cannot = Outcome::Jams { axis_mm: 0.0 };
         let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
+        if floor <= 0.0 {
+            let friction = self.rules.elastic.friction;
+            let greatest = mounts.iter().map(|mount| mount.ahead(self.spread_mm, friction.greatest));
+            let least = mounts.iter().map(|mount| mount.ahead(-self.spread_mm, friction.least));
+            ask_ahead(&greatest.chain(least).collect::<Vec<_>>(), self.rules);
+        }
         let loads = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(self.spread_mm);
             Loads::solved(mount.clip(), &body, mount.scale(), self.rules)
@@ -142,6 +159,8 @@ impl MountTask<'_> {
 /// later walks find most of them here.
 struct Known<'a> {
     task: MountTask<'a>,
+    /// The least and the greatest body.
+    bodies: [Grown; 2],
     estimates: HashMap<[u64; 3], Estimates>,
 }
 
@@ -152,16 +171,41 @@ struct Estimates {
     least: OnceCell<Option<Estimate>>,
 }
 
-impl Known<'_> {
+impl Estimates {
+    fn of(shape: &MountShape, task: &MountTask<'_>, greatest: &Grown) -> Self {
+        let MountTask { carrier, pad_half_width_mm, length_mm, rules, .. } = *task;
+        let model = MountModel::new(shape, carrier, pad_half_width_mm, length_mm, rules);
+        let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &rules.elastic));
+        Self { model, greatest, least: OnceCell::new() }
+    }
+}
+
+fn bits(shape: &MountShape) -> [u64; 3] {
+    [shape.gap_mm, shape.wall_mm, shape.half_wrap_rad].map(f64::to_bits)
+}
+
+impl<'a> Known<'a> {
+    fn new(task: &MountTask<'a>) -> Self {
+        let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.carrier.grown(over));
+        Self { task: *task, bodies, estimates: HashMap::new() }
+    }
+
+    /// Makes many mounts ready at once, on all cores.
+    fn prepare(&mut self, numbers: impl Iterator<Item = [f64; 3]>) {
+        let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap)).map(|s| (bits(&s), s));
+        let new: BTreeMap<[u64; 3], MountShape> =
+            shapes.filter(|(bits, _)| !self.estimates.contains_key(bits)).collect();
+        let new: Vec<([u64; 3], MountShape)> = new.into_iter().collect();
+        // Fewer are not worth a thread.
+        if new.len() < FEW {
+            return;
+        }
+        let found = in_parallel(&new, |(_, shape)| Estimates::of(shape, &self.task, &self.bodies[1]));
+        self.estimates.extend(new.iter().map(|(bits, _)| *bits).zip(found));
+    }
+
     fn of(&mut self, shape: &MountShape) -> &mut Estimates {
-        let MountTask { carrier, pad_half_width_mm, length_mm, spread_mm, rules, .. } = self.task;
-        self.estimates.entry([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad].map(f64::to_bits)).or_insert_with(
-            || {
-                let model = MountModel::new(shape, carrier, pad_half_width_mm, length_mm, rules);
-                let greatest = model.as_ref().and_then(|m| m.estimate(spread_mm, length_mm, &rules.elastic));
-                Estimates { model, greatest, least: OnceCell::new() }
-            },
-        )
+        self.estimates.entry(bits(shape)).or_insert_with(|| Estimates::of(shape, &self.task, &self.bodies[1]))
     }
 
     /// On the greatest body.
@@ -171,9 +215,10 @@ impl Known<'_> {
 
     /// On the least body.
     fn least(&mut self, shape: &MountShape) -> Option<Estimate> {
-        let MountTask { length_mm, spread_mm, rules, .. } = self.task;
-        let known = self.of(shape);
-        *known.least.get_or_init(|| known.model.as_ref()?.estimate(-spread_mm, length_mm, &rules.elastic))
+        let MountTask { length_mm, rules, .. } = self.task;
+        self.of(shape);
+        let known = self.estimates.get(&bits(shape))?;
+        *known.least.get_or_init(|| known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &rules.elastic))
     }
 
     /// What the closed forms have to be corrected by at a mount.
@@ -221,7 +266,7 @@ pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
 
 /// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
 fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
-    let mut known = Known { task: *task, estimates: HashMap::new() };
+    let mut known = Known::new(task);
     let mut taught = task.correction;
     let mut best: Option<(MountShape, Margin)> = None;
     let mut refused: Vec<MountShape> = Vec::new();
@@ -292,6 +337,7 @@ impl Walk<'_, '_> {
     fn best(&mut self, refused: &[MountShape]) -> Option<(MountShape, Margin)> {
         let mut best = None;
         let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
+        self.known.prepare(grid());
         for numbers in grid().filter(|[_, _, wrap]| wrap.to_radians() < cap - 1e-9) {
             self.improve(&mut best, numbers, self.worth);
         }
@@ -316,6 +362,7 @@ impl Walk<'_, '_> {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
             for _ in 0..6 {
                 let (centre, before, _) = best?;
+                self.known.prepare(neighbours(centre, step).into_iter());
                 for numbers in neighbours(centre, step) {
                     self.improve(&mut best, numbers, 0.0);
                 }

@@ -12,9 +12,10 @@ use gripwright_section::{
 use gripwright_spec::{Body, BodyProfile, Facing};
 
 use crate::{
-    clip_case::{FILLET_MM, PAD_DEPTH_MM, levels},
+    clip_case::{Drawn, FILLET_MM, PAD_DEPTH_MM, levels},
     demand::Rules,
-    response::{Response, Scale, respond},
+    known::Key,
+    response::{Ahead, Response, Scale, respond},
     taper::Taper,
     uneven::Uneven,
 };
@@ -38,6 +39,16 @@ pub(crate) struct Carrier {
     pub(crate) uneven: Option<Uneven>,
     /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
     ends: Vec<Self>,
+    /// What each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
+    /// outline is no body.
+    sides: Vec<Rigid>,
+}
+
+/// A body that is larger on each side than drawn, as the arms of its mount meet it.
+#[derive(Clone, Debug)]
+pub(crate) struct Grown {
+    over_mm: f64,
+    sides: Vec<Rigid>,
 }
 
 impl Carrier {
@@ -53,6 +64,7 @@ impl Carrier {
         };
         Ok(Self {
             symmetric,
+            sides: sides(&outline, symmetric).unwrap_or_default(),
             round_radius_mm: match body.profile {
                 BodyProfile::Circle { diameter_mm } => Some(0.5 * diameter_mm),
                 BodyProfile::Surveyed(_) => radius_when_round(&outline),
@@ -71,8 +83,10 @@ impl Carrier {
         let sections = uneven.as_ref().and_then(|uneven| uneven.ends(length_mm).ok());
         let end = |outline: Outline| {
             let size = outline.bounds().size();
+            let symmetric = is_its_mirror_image(&outline);
             Self {
-                symmetric: is_its_mirror_image(&outline),
+                symmetric,
+                sides: sides(&outline, symmetric).unwrap_or_default(),
                 round_radius_mm: radius_when_round(&outline),
                 mean_radius_mm: 0.25 * (size.x + size.y),
                 taper: Taper { slope: 0.0, ..taper },
@@ -113,9 +127,19 @@ impl Carrier {
     pub(crate) fn rigid(&self) -> Option<Rigid> {
         match self.round_radius_mm {
             Some(radius) => Some(Rigid::round(radius)),
-            None => Rigid::outline(&self.outline).ok(),
+            None => self.sides.first().cloned(),
         }
     }
+
+    /// The body larger by `over_mm` on each side than drawn.
+    pub(crate) fn grown(&self, over_mm: f64) -> Grown {
+        Grown { over_mm, sides: self.sides.iter().map(|side| side.clone().grown(over_mm)).collect() }
+    }
+}
+
+fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<Rigid>> {
+    let right = Rigid::outline(outline).ok()?;
+    Some(if symmetric { vec![right] } else { vec![right, Rigid::outline(&mirrored(outline)?).ok()?] })
 }
 
 /// The outline of a section, and its width and height, mm. The reason in words when it cannot be drawn.
@@ -185,7 +209,8 @@ impl MountShape {
 /// A mount made ready for estimates.
 #[derive(Clone, Debug)]
 pub(crate) struct MountModel {
-    arms: Vec<(Arm, f64, Rigid)>,
+    /// The arms, each with the run behind which its strain counts, mm.
+    arms: Vec<(Arm, f64)>,
     shape: MountShape,
     gap_mm: f64,
     /// Radius of a round body, and the angle up to which its seat is held by the pad, rad.
@@ -212,12 +237,10 @@ impl MountModel {
         let inset = 0.5 * rules.end_inset_mm(length_mm);
         let seat_inset = inset * (rules.drafted_faces() - 1.0);
         let mean = Mean { wall_mm: shape.wall_mm - inset * rules.drafted_faces(), seat_inset, full: shape.wall_mm };
-        let right = Rigid::outline(&carrier.outline).ok()?;
         let root = right_root(&outline)?;
-        let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root, right)?];
+        let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root)?];
         if !carrier.symmetric {
-            let left = Rigid::outline(&mirrored(&carrier.outline)?).ok()?;
-            arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?, left)?);
+            arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)?);
         }
         Some(Self {
             arms,
@@ -229,9 +252,12 @@ impl MountModel {
         })
     }
 
-    /// Estimates for a body that is larger by `over_mm` on each side than drawn. `None` when it cannot snap on.
-    pub(crate) fn estimate(&self, over_mm: f64, length_mm: f64, material: &Elastic) -> Option<Estimate> {
-        let rigid: Vec<Rigid> = self.arms.iter().map(|(_, _, rigid)| rigid.clone().grown(over_mm)).collect();
+    /// Estimates for a body. `None` when it cannot snap on.
+    pub(crate) fn estimate(&self, body: &Grown, length_mm: f64, material: &Elastic) -> Option<Estimate> {
+        let over_mm = body.over_mm;
+        if body.sides.len() != self.arms.len() {
+            return None;
+        }
         let rest = match self.round {
             Some((radius, pad_rad)) => Rest::round(radius + self.gap_mm, radius + over_mm, pad_rad),
             None => Rest::fitted(self.gap_mm - over_mm),
@@ -239,8 +265,8 @@ impl MountModel {
         let sides: Vec<Side<'_>> = self
             .arms
             .iter()
-            .zip(&rigid)
-            .map(|((arm, strain_from_mm, _), rigid)| Side {
+            .zip(&body.sides)
+            .map(|((arm, strain_from_mm), rigid)| Side {
                 arm,
                 rigid,
                 wrap_rad: self.shape.half_wrap_rad,
@@ -259,7 +285,7 @@ impl MountModel {
 /// A mount made ready for the contact solver.
 #[derive(Clone, Debug)]
 pub(crate) struct SolvedMount {
-    clip: Clip,
+    clip: Drawn,
     body: Rigid,
     scale: Scale,
 }
@@ -291,7 +317,10 @@ impl SolvedMount {
         let body = carrier.rigid()?;
         let scale = Scale::new(rules, regime, length_mm, strain_factor);
         let scale = Scale { wedge: carrier.taper.steepest, ..scale };
-        Some(Self { clip: Clip::levels(clips?), body, scale })
+        let key = Key::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad, pad_half_width_mm])
+            .and(levels.iter().flat_map(|(seat, back)| [*seat, *back]))
+            .and(carrier.outline.segments().iter().flat_map(|s| numbers(&s.curve)));
+        Some(Self { clip: Drawn { clip: Clip::levels(clips?), key }, body, scale })
     }
 
     /// Runs at the corners of friction for a body larger by `over_mm` on each side than drawn.
@@ -299,7 +328,12 @@ impl SolvedMount {
         respond(&self.clip, &self.body.clone().grown(over_mm), rules, &self.scale)
     }
 
-    pub(crate) fn clip(&self) -> &Clip {
+    /// A run that is going to be asked for.
+    pub(crate) fn ahead(&self, over_mm: f64, friction: f64) -> Ahead<'_> {
+        Ahead { clip: &self.clip, rigid: self.body.clone().grown(over_mm), friction }
+    }
+
+    pub(crate) fn clip(&self) -> &Drawn {
         &self.clip
     }
 
@@ -355,7 +389,7 @@ impl Mean {
     ///
     /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
     /// the clamp before the end of the fillet, the site beyond it.
-    fn arm(&self, inner: &[Curve], root: Point, rigid: Rigid) -> Option<(Arm, f64, Rigid)> {
+    fn arm(&self, inner: &[Curve], root: Point) -> Option<(Arm, f64)> {
         let site = run_at(inner, root);
         let clamp = (site - CLAMP_INTO_PAD * self.wall_mm).max(0.0);
         let bent: Vec<Curve> = beyond(inner, clamp).into_iter().map(|c| outward(c, -self.seat_inset)).collect();
@@ -363,7 +397,7 @@ impl Mean {
         let lip = inner.last()?;
         let centre = lip.end() - lip.tangent(1.0).turned_left() * (0.5 * self.full);
         let arm = arm.with_lip(centre, 0.5 * self.full - self.seat_inset);
-        Some((arm, site - clamp + STRAIN_FROM_EDGE * self.wall_mm, rigid))
+        Some((arm, site - clamp + STRAIN_FROM_EDGE * self.wall_mm))
     }
 }
 
@@ -417,6 +451,14 @@ pub(crate) fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
         });
     }
     out
+}
+
+/// The numbers of a curve.
+fn numbers(curve: &Curve) -> [f64; 5] {
+    match *curve {
+        Curve::Line { start, end } => [start.x, start.y, end.x, end.y, f64::NAN],
+        Curve::Arc { centre, radius, start_angle, sweep } => [centre.x, centre.y, radius, start_angle, sweep],
+    }
 }
 
 /// A curve of a seat moved away from the cavity by minus `mm`.

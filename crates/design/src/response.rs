@@ -1,11 +1,10 @@
 //! What a clip or mount does to one barrel or body, by the contact solver, over the ranges of its material.
 
 use gripwright_mechanics::{
-    Clip, Estimate, Friction, Interval, Outcome, Rigid, Settings, Snap, Stiffness, WidthRegime, simulate,
-    snap::secant_share,
+    Estimate, Friction, Interval, Outcome, Rigid, Settings, Snap, Stiffness, WidthRegime, simulate, snap::secant_share,
 };
 
-use crate::demand::Rules;
+use crate::{clip_case::Drawn, demand::Rules, parallel::in_parallel};
 
 /// Forces and strains of a clip of some length at one barrel. Forces in N for the whole length.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,15 +89,36 @@ impl Response {
 }
 
 /// One run at unit modulus and unit length.
-pub(crate) fn unit_run(clip: &Clip, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
+pub(crate) fn unit_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
     let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
-    simulate(clip, rigid, Friction { coefficient: friction }, stiffness, &Settings::SWIFT)
+    simulate(&clip.clip, rigid, Friction { coefficient: friction }, stiffness, &Settings::SWIFT)
+}
+
+/// The same of a clip that others may ask for as well.
+fn known_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
+    let solve = || unit_run(clip, rigid, friction, rules);
+    rules.known.run(&clip.key, rigid, [friction, rules.elastic.poisson], solve)
+}
+
+/// One run that is going to be asked for.
+#[derive(Clone, Debug)]
+pub(crate) struct Ahead<'a> {
+    pub(crate) clip: &'a Drawn,
+    pub(crate) rigid: Rigid,
+    pub(crate) friction: f64,
+}
+
+/// Makes runs that are all going to be asked for, on all cores.
+pub(crate) fn ask_ahead(runs: &[Ahead<'_>], rules: &Rules) {
+    in_parallel(runs, |run| {
+        known_run(run.clip, &run.rigid, run.friction, rules);
+    });
 }
 
 /// The runs at the least and the greatest friction, or why it does not go in.
-pub(crate) fn respond(clip: &Clip, rigid: &Rigid, rules: &Rules, scale: &Scale) -> Result<Response, Outcome> {
+pub(crate) fn respond(clip: &Drawn, rigid: &Rigid, rules: &Rules, scale: &Scale) -> Result<Response, Outcome> {
     let friction = rules.elastic.friction;
-    let [low, high] = [friction.least, friction.greatest].map(|f| unit_run(clip, rigid, f, rules));
+    let [low, high] = [friction.least, friction.greatest].map(|f| known_run(clip, rigid, f, rules));
     for run in [&low, &high] {
         if !run.outcome.goes_in() {
             return Err(run.outcome);
@@ -157,8 +177,8 @@ impl Loads {
     }
 
     /// One run at the greatest friction.
-    pub(crate) fn solved(clip: &Clip, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
-        let run = unit_run(clip, rigid, rules.elastic.friction.greatest, rules);
+    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+        let run = known_run(clip, rigid, rules.elastic.friction.greatest, rules);
         if !run.outcome.goes_in() {
             return Err(run.outcome);
         }
@@ -181,9 +201,9 @@ impl Holds {
     }
 
     /// One run at the least friction.
-    pub(crate) fn solved(clip: &Clip, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
         let friction = rules.elastic.friction.least;
-        let run = unit_run(clip, rigid, friction, rules);
+        let run = known_run(clip, rigid, friction, rules);
         if !run.outcome.goes_in() {
             return Err(run.outcome);
         }

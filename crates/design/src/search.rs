@@ -3,7 +3,7 @@
 //! It walks on closed forms, corrected by what the contact solver said of the clip where the last walk ended
 //! (`solve.rs`). The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
 
-use std::cmp::Ordering;
+use std::{cmp::Ordering, sync::Arc};
 
 use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 
@@ -11,7 +11,7 @@ use crate::{
     clip_case::{Barrel, ClipShape},
     demand::{Rules, ToolDemand},
     gripped::Gripped,
-    known_clips::{KnownClip, KnownClips},
+    known_clips::KnownClip,
     margin::{Margin, aim_margin, hold_margin, load_margin},
     response::{Correction, Holds, Loads, ratio},
 };
@@ -161,27 +161,41 @@ impl<'a> Case<'a> {
     }
 
     /// The best clip by corrected estimates whose margin in the grid is not below `worth`.
-    pub(crate) fn walk(&self, known: &mut KnownClips, worth: f64) -> Option<(Numbers, Sized)> {
+    pub(crate) fn walk(&self, worth: f64) -> Option<(Numbers, Sized)> {
         let mut best = None;
-        for numbers in self.grid() {
-            self.improve(known, &mut best, numbers, worth);
+        let grid = self.grid();
+        self.prepare(&grid);
+        for numbers in grid {
+            self.improve(&mut best, numbers, worth);
         }
-        self.refine(known, best)
+        self.refine(best)
     }
 
     /// What the closed forms of a clip have to be corrected by, when the solver says this of the first of what decides on
     /// its loads and on its hold.
     pub(crate) fn corrected(
         &self,
-        known: &mut KnownClips,
         (shape, length_mm): (&ClipShape, f64),
         (loads, holds): (&Loads, &Holds),
     ) -> Option<Correction> {
-        let clip = known.clip(shape, length_mm, self.pad_half_width_mm, self.rules)?;
+        let clip = self.known(shape, length_mm)?;
         let ((_, greatest), (_, least)) = (self.loading.first()?, self.holding.first()?);
         let rise = ratio(loads.seat_mm, clip.model.rise_mm(greatest));
-        let (greatest, least) = (clip.load(0, greatest, self.rules)?, clip.hold(0, least, self.rules)?);
+        let (greatest, least) = (clip.on(greatest, self.rules)?, clip.on(least, self.rules)?);
         Some(Correction { rise, ..Correction::of((loads, &greatest), (holds, &least), length_mm) })
+    }
+
+    fn known(&self, shape: &ClipShape, length_mm: f64) -> Option<Arc<KnownClip>> {
+        self.rules.known.clips.clip(shape, length_mm, self.pad_half_width_mm, self.rules)
+    }
+
+    /// Works out on all cores what is looked at first of the clips of some numbers.
+    fn prepare(&self, numbers: &[Numbers]) {
+        let length_mm = self.least_length();
+        let bearable = numbers.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
+        let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
+        let barrels: Vec<&Barrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
+        self.rules.known.clips.prepare((&shapes, length_mm), &barrels, self.pad_half_width_mm, self.rules);
     }
 
     fn wall_range(&self) -> (f64, f64) {
@@ -241,14 +255,16 @@ impl<'a> Case<'a> {
     }
 
     /// Walks from the best clip of the grid to better neighbours, with steps that halve.
-    fn refine(&self, known: &mut KnownClips, mut best: Option<(Numbers, Sized)>) -> Option<(Numbers, Sized)> {
+    fn refine(&self, mut best: Option<(Numbers, Sized)>) -> Option<(Numbers, Sized)> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
             for _ in 0..6 {
                 let (centre, before) = best?;
-                for numbers in self.neighbours(centre, step) {
-                    self.improve(known, &mut best, numbers, 0.0);
+                let neighbours = self.neighbours(centre, step);
+                self.prepare(&neighbours);
+                for numbers in neighbours {
+                    self.improve(&mut best, numbers, 0.0);
                 }
                 if best.is_some_and(|(_, found)| found == before) {
                     break;
@@ -260,9 +276,9 @@ impl<'a> Case<'a> {
     }
 
     /// Takes the clip of some numbers if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, known: &mut KnownClips, best: &mut Option<(Numbers, Sized)>, numbers: Numbers, worth: f64) {
+    fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers, worth: f64) {
         let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
-        if let Some(found) = self.sized(known, numbers, floor)
+        if let Some(found) = self.sized(numbers, floor)
             && best.is_none_or(|(_, b)| found.better_than(&b, self.rules))
         {
             *best = Some((numbers, found));
@@ -271,20 +287,20 @@ impl<'a> Case<'a> {
 
     /// The makeable clip nearest to some numbers, with the length that suits it. `None` when it cannot be made or its
     /// margin is certain to be below `floor`.
-    fn sized(&self, known: &mut KnownClips, numbers: Numbers, floor: f64) -> Option<Sized> {
+    fn sized(&self, numbers: Numbers, floor: f64) -> Option<Sized> {
         if numbers.half_wrap > self.greatest_half_wrap_deg {
             return None;
         }
         let first = self.shape(numbers, self.least_length())?;
         // With draft the first look is at a shorter part, so its margins are not yet certain.
         let floor = if self.rules.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
-        let length_mm = self.suitable_length(known, &first, self.least_length(), floor)?;
+        let length_mm = self.suitable_length(&first, self.least_length(), floor)?;
         // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
         let shape = self.shape(numbers, length_mm)?;
         let drafted = self.rules.finish.draft_rad > 0.0;
         let length_mm =
-            if drafted { self.suitable_length(known, &shape, length_mm, floor)?.min(length_mm) } else { length_mm };
-        let margin = self.margin(known, &shape, length_mm)?;
+            if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
+        let margin = self.margin(&shape, length_mm)?;
         Some(Sized { shape, length_mm, margin })
     }
 
@@ -335,16 +351,16 @@ impl<'a> Case<'a> {
 
     /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's
     /// margin asks for.
-    fn suitable_length(&self, known: &mut KnownClips, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
-        let clip = known.clip(shape, guess_mm, self.pad_half_width_mm, self.rules)?;
-        let greatest = self.loads(clip)?;
+    fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
+        let clip = self.known(shape, guess_mm)?;
+        let greatest = self.loads(&clip)?;
         let strain_margin = self.rules.strain_limit / greatest.strain_peak;
         if strain_margin < floor {
             return None;
         }
         let mut hold_per_mm = f64::INFINITY;
-        for (place, (tool, barrel)) in self.holding.iter().enumerate() {
-            let least = self.correction.holds(clip.hold(place, barrel, self.rules)?);
+        for (tool, barrel) in &self.holding {
+            let least = self.correction.holds(clip.on(barrel, self.rules)?);
             hold_per_mm = hold_per_mm
                 .min(least.pull_out_n_per_mm.least / tool.across_n)
                 .min(least.axial_n_per_mm.least / tool.along_n);
@@ -360,10 +376,10 @@ impl<'a> Case<'a> {
     }
 
     /// Greatest push and strain of all that decides on them, by corrected estimates.
-    fn loads(&self, clip: &mut KnownClip) -> Option<Estimate> {
+    fn loads(&self, clip: &KnownClip) -> Option<Estimate> {
         let mut worst: Option<Estimate> = None;
-        for (place, (_, barrel)) in self.loading.iter().enumerate() {
-            let found = self.correction.loads(clip.load(place, barrel, self.rules)?);
+        for (_, barrel) in &self.loading {
+            let found = self.correction.loads(clip.on(barrel, self.rules)?);
             if let Some(worst) = &mut worst {
                 worst.strain_peak = worst.strain_peak.max(found.strain_peak);
                 let (a, b) = (worst.snap_in_n_per_mm.greatest, found.snap_in_n_per_mm.greatest);
@@ -375,21 +391,21 @@ impl<'a> Case<'a> {
         worst
     }
 
-    fn margin(&self, known: &mut KnownClips, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
-        let clip = known.clip(shape, length_mm, self.pad_half_width_mm, self.rules)?;
-        let greatest = self.loads(clip)?;
+    fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
+        let clip = self.known(shape, length_mm)?;
+        let greatest = self.loads(&clip)?;
         let rise = self.correction.rise;
         let aim = |clip: &KnownClip, barrel| aim_margin(rise * clip.model.rise_mm(barrel), self.rules.aim_within_mm);
         let snap_in_n = greatest.snap_in_n_per_mm.greatest * length_mm;
         let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.rules);
         for (_, barrel) in &self.loading {
-            margin = margin.least(aim(clip, barrel));
+            margin = margin.least(aim(&clip, barrel));
         }
-        for (place, (tool, barrel)) in self.holding.iter().enumerate() {
+        for (tool, barrel) in &self.holding {
             if self.form == Form::Vee || tool.least().is_hexagon() {
-                margin = margin.least(aim(clip, barrel));
+                margin = margin.least(aim(&clip, barrel));
             }
-            let least = self.correction.holds(clip.hold(place, barrel, self.rules)?);
+            let least = self.correction.holds(clip.on(barrel, self.rules)?);
             margin = margin.least(estimated_hold(&least, length_mm, [tool.across_n, tool.along_n]));
         }
         Some(margin)

@@ -3,7 +3,7 @@
 use gripwright_spec::Spec;
 
 use crate::{
-    binding::{clip_binds, mount_binds},
+    binding::{clip_binds, mount_binds, thinnest},
     coupons::{CouponSet, MOUNT_LETTER, coupon_set, ladder},
     demand::{Rules, ToolDemand, body_spread_mm},
     design::{Design, FitRow, HolderPlan, MountDesign, Size},
@@ -293,7 +293,11 @@ impl Assembly<'_> {
             };
             sizes.iter().zip(groups).zip(&holders).map(of).collect::<Vec<_>>()
         };
-        let (fit, rows) = side_by_side(mount_row, clip_rows);
+        // What the thinnest walls do asks nothing of the rows: cores that are free take it meanwhile.
+        let walls = || {
+            in_parallel(groups, |group| thinnest(group, self.frame.pad_half_width_mm, &group.rules(self.clip_rules)))
+        };
+        let (fit, (walls, rows)) = side_by_side(mount_row, || side_by_side(walls, clip_rows));
         let Some((mount_fit, mount_odds)) = fit else {
             return Err(vec![no_mount(spec, self.task, None)]);
         };
@@ -321,10 +325,10 @@ impl Assembly<'_> {
         if !problems.is_empty() {
             return Err(without_repeats(problems));
         }
-        let served: Vec<(&Group, char)> = groups.iter().zip(&sizes).map(|(g, s)| (g, s.letter)).collect();
-        let binds = in_parallel(&served, |(group, letter)| {
+        let served: Vec<_> = groups.iter().zip(walls).zip(sizes.iter().map(|s| s.letter)).collect();
+        let binds = in_parallel(&served, |(wall, letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
-            clip_binds(group, &figures, self.frame.pad_half_width_mm, &group.rules(self.clip_rules))
+            clip_binds(*wall, &figures, self.frame.pad_half_width_mm, &wall.0.rules(self.clip_rules))
         });
         for (size, binds) in sizes.iter_mut().zip(binds) {
             size.binds = binds;

@@ -1,11 +1,11 @@
 //! A slice of a clip or mount made ready for the contact solver, with whatever walls and step it is printed with.
 
-use gripwright_mechanics::{Clip, Interval, Rigid, Snap, WidthRegime};
+use gripwright_mechanics::{Interval, Rigid, Snap, WidthRegime};
 use gripwright_section::Mount;
 use gripwright_spec::Spec;
 
 use crate::{
-    clip_case::SolvedClip,
+    clip_case::{Drawn, SolvedClip},
     coupons::{Coupon, CouponShape, MOUNT_LETTER},
     demand::{Rules, body_spread_mm},
     design::Size,
@@ -34,7 +34,7 @@ enum Origin<'a> {
 /// A slice with its walls and its step.
 #[derive(Clone, Debug)]
 pub(crate) struct Solved {
-    clip: Clip,
+    clip: Drawn,
     scale: Scale,
     rigids: [Rigid; 2],
 }

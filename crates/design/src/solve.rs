@@ -9,10 +9,9 @@ use crate::{
     clip_case::{ClipShape, SolvedClip},
     demand::{Rules, ToolDemand},
     gripped::{Gripped, NO_BARREL, worst_way},
-    known_clips::KnownClips,
     margin::{Margin, aim_margin, hold_margin, load_margin},
     parallel::in_parallel,
-    response::{Correction, Holds, Loads},
+    response::{Ahead, Correction, Holds, Loads, ask_ahead},
     search::{Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, ceil_to, round_to, vee_angle},
 };
 
@@ -45,7 +44,25 @@ pub(crate) fn best_clip(
     rules: &Rules,
     learnt: &mut Learnt,
 ) -> Option<Sized> {
-    Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, false)
+    Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, Until::Best)
+}
+
+/// Whether some clip has a margin above `ratio`: the search for the best, left as soon as the answer is yes.
+pub(crate) fn is_bettered(tools: &[ToolDemand], form: Form, pad_half_width_mm: f64, rules: &Rules, ratio: f64) -> bool {
+    let mut learnt = Learnt::default();
+    let search = Search::new(tools, form, pad_half_width_mm, rules, &learnt);
+    let found = search.and_then(|search| search.run(&mut learnt, Until::Above(ratio)));
+    found.is_some_and(|clip| clip.margin.ratio > ratio)
+}
+
+/// When a search has found enough.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Until {
+    Best,
+    /// With any clip that keeps every limit.
+    Serves,
+    /// With any clip of a margin above this.
+    Above(f64),
 }
 
 /// A clip that keeps every limit for all `tools`, if there is one: the first that is found.
@@ -56,7 +73,9 @@ pub(crate) fn serving_clip(
     rules: &Rules,
     learnt: &mut Learnt,
 ) -> Option<Sized> {
-    Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, true).filter(|clip| clip.margin.kept())
+    Search::new(tools, form, pad_half_width_mm, rules, learnt)?
+        .run(learnt, Until::Serves)
+        .filter(|clip| clip.margin.kept())
 }
 
 /// What the solver says of a clip.
@@ -87,13 +106,13 @@ impl<'a> Search<'a> {
         Some(Self { case, pad_half_width_mm, rules })
     }
 
-    fn run(mut self, learnt: &mut Learnt, any_that_serves: bool) -> Option<Sized> {
+    fn run(mut self, learnt: &mut Learnt, until: Until) -> Option<Sized> {
+        let any_that_serves = until == Until::Serves;
         let mut best: Option<Sized> = None;
         let mut last: Option<(ClipShape, f64)> = None;
-        let mut known = KnownClips::default();
         let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
         for _ in 0..MOST_WALKS {
-            let Some((_, proposed)) = self.case.walk(&mut known, worth) else { break };
+            let Some((_, proposed)) = self.case.walk(worth) else { break };
             let hopeless = if learnt.correction.is_some() { WORTH_SOLVING_TAUGHT } else { WORTH_SOLVING };
             if any_that_serves && proposed.margin.ratio < hopeless {
                 break;
@@ -116,12 +135,15 @@ impl<'a> Search<'a> {
                 best = Some(judged);
             }
             let at = (&proposed.shape, proposed.length_mm);
-            let correction = solved.and_then(|(loads, holds)| self.case.corrected(&mut known, at, (&loads, &holds)));
+            let correction = solved.and_then(|(loads, holds)| self.case.corrected(at, (&loads, &holds)));
             let correction = correction.unwrap_or(Correction::NONE);
             let settled = !squeezed_out && learnt.correction.is_some_and(|before| correction.near(&before));
             learnt.correction = Some(correction);
             if any_that_serves && margin.kept() {
                 return best;
+            }
+            if matches!(until, Until::Above(ratio) if margin.ratio > ratio) {
+                return Some(judged);
             }
             self.case.correction = correction;
             if squeezed_out {
@@ -133,7 +155,11 @@ impl<'a> Search<'a> {
             }
         }
         let best = best?;
-        let enough = if any_that_serves { 1.0 } else { MARGIN_ENOUGH };
+        let enough = match until {
+            Until::Best => MARGIN_ENOUGH,
+            Until::Serves => 1.0,
+            Until::Above(ratio) => MARGIN_ENOUGH.min(ratio.next_up()),
+        };
         // Too far from its limits no neighbour will keep them.
         Some(if any_that_serves && best.margin.ratio < WORTH_POLISHING { best } else { self.polished(best, enough) })
     }
@@ -223,6 +249,18 @@ impl<'a> Search<'a> {
         let held: Vec<(&ToolDemand, Gripped, bool)> = (self.case.holding().map(|t| (t, t.least(), false)))
             .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest(), true)))
             .collect();
+        if floor <= 0.0 {
+            let friction = self.rules.elastic.friction;
+            let loads = self.case.loading().map(|gripped| (gripped, friction.greatest));
+            let all = loads.chain(held.iter().map(|(_, gripped, _)| (gripped, friction.least)));
+            let runs = all.flat_map(|(gripped, friction)| {
+                let rigids = gripped.ways().into_iter().filter_map(|lying| lying.rigid());
+                rigids.map(move |rigid| (rigid, friction)).collect::<Vec<_>>()
+            });
+            let runs: Vec<Ahead<'_>> =
+                runs.map(|(rigid, friction)| Ahead { clip: clip.clip(), rigid, friction }).collect();
+            ask_ahead(&runs, self.rules);
+        }
         let aim = |seat_mm| aim_margin(seat_mm, self.rules.aim_within_mm);
         let mut margin = Margin::ENDLESS;
         let mut first: Option<Loads> = None;

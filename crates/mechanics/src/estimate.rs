@@ -11,12 +11,13 @@
 use gripwright_section::Point;
 
 use crate::{
-    arm::{Arm, Station},
+    arm::Arm,
     flexure::{Compliance, Terms, face_strains},
     interval::Interval,
     rigid::{Contact, Rigid},
     snap::secant_share,
     squeeze::{self, Push},
+    winkler::SectionStiffness,
 };
 
 /// Least angle between the first push and the direction that cannot open the lips, rad (20°).
@@ -273,7 +274,8 @@ struct SideModel<'a> {
     /// Strains of the arm's faces per unit load at the lip: force along x, along y, and moment.
     fibres: Vec<[f64; 3]>,
     radius: f64,
-    poisson: f64,
+    /// Sum of the normal forces and strain of a body at rest between its flanks, which friction does not change.
+    squeezed: (f64, f64),
 }
 
 #[derive(Clone, Copy)]
@@ -285,10 +287,20 @@ enum Way {
 impl<'a> SideModel<'a> {
     fn new(side: &Side<'a>, poisson: f64) -> Self {
         let (lip, radius) = (side.arm.tip(), side.arm.lip_radius_mm());
-        let compliance = Compliance::of(side.arm, lip, Terms::Full, poisson);
-        let counted = side.arm.stations().iter().filter(|s| s.run_mm >= side.strain_from_mm);
-        let fibres = counted.flat_map(|station| fibre_strains(station, lip)).collect();
-        Self { side: *side, compliance, fibres, radius, poisson }
+        let count = side.arm.stations().len();
+        let (mut fibres, mut sections) = (Vec::with_capacity(2 * count), Vec::with_capacity(count));
+        let compliance = Compliance::seen(side.arm, lip, (Terms::Full, poisson), |station, stiffness, strains| {
+            sections.push(stiffness);
+            if station.run_mm >= side.strain_from_mm {
+                let by_load = strains.map(|strains| face_strains(station, strains));
+                fibres.extend([0, 1].map(|face| by_load.map(|strains| strains[face])));
+            }
+        });
+        let mut model = Self { side: *side, compliance, fibres, radius, squeezed: (0.0, 0.0) };
+        if side.rest.interference_mm > 0.0 && side.rest.support == Support::Flanks {
+            model.squeezed = model.between_flanks(&sections, poisson);
+        }
+        model
     }
 
     /// Force on the lip per unit push, and its moment about the lip's centre.
@@ -340,7 +352,7 @@ impl<'a> SideModel<'a> {
         }
         match self.side.rest.support {
             Support::Edges { flank_rad } => self.on_edges(flank_rad, friction),
-            Support::Flanks => self.between_flanks(),
+            Support::Flanks => self.squeezed,
         }
     }
 
@@ -360,7 +372,7 @@ impl<'a> SideModel<'a> {
         (push + flank, self.strain(force * push, moment * push))
     }
 
-    fn between_flanks(&self) -> (f64, f64) {
+    fn between_flanks(&self, sections: &[SectionStiffness], poisson: f64) -> (f64, f64) {
         let arm = self.side.arm;
         let normal = Contact::new(Point::ORIGIN, self.side.wrap_rad).normal;
         let lip = Push::lip(arm, normal);
@@ -368,8 +380,8 @@ impl<'a> SideModel<'a> {
             Some(flank) => (flank, self.side.rest.interference_mm),
             None => (lip, self.lip_pressed()),
         };
-        let pushes = squeeze::pushes(arm, &flank, &lip, [side_mm, self.lip_pressed()], self.poisson);
-        let strain = squeeze::strain(arm, &flank, &lip, pushes, self.side.strain_from_mm);
+        let pushes = squeeze::pushes((arm, sections), &flank, &lip, [side_mm, self.lip_pressed()], poisson);
+        let strain = squeeze::strain((arm, sections), &flank, &lip, pushes, self.side.strain_from_mm);
         // The floor carries what the lips press down.
         let floor = pushes.lip * normal.y.max(0.0);
         (pushes.flank + pushes.lip + floor, strain)
@@ -391,15 +403,18 @@ impl<'a> SideModel<'a> {
 
     /// Greatest strain in the arm's faces under a load at the lip, for unit modulus.
     fn strain(&self, force: Point, moment: f64) -> f64 {
-        self.fibres.iter().map(|f| (f[0] * force.x + f[1] * force.y + f[2] * moment).abs()).fold(0.0, f64::max)
+        // Four chains: a single one would wait for itself.
+        let (fours, rest) = self.fibres.as_chunks::<4>();
+        let under = |f: &[f64; 3]| (f[0] * force.x + f[1] * force.y + f[2] * moment).abs();
+        let greater = |a: f64, b: f64| if b > a { b } else { a };
+        let mut most = [0.0; 4];
+        for four in fours {
+            for (most, fibre) in most.iter_mut().zip(four) {
+                *most = greater(*most, under(fibre));
+            }
+        }
+        rest.iter().map(under).chain(most).fold(0.0, greater)
     }
-}
-
-/// Strains of the inner and the outer face per unit load at the lip, for unit modulus.
-fn fibre_strains(station: &Station, lip: Point) -> [[f64; 3]; 2] {
-    let loads = [(Point::new(1.0, 0.0), 0.0), (Point::new(0.0, 1.0), 0.0), (Point::ORIGIN, 1.0)];
-    let by_load = loads.map(|(force, moment)| face_strains(station, station.resultants(lip, force, moment)));
-    [0, 1].map(|face| by_load.map(|strains| strains[face]))
 }
 
 #[cfg(test)]

@@ -41,15 +41,8 @@ pub(crate) fn shear_flexibility(wall_mm: f64, poisson: f64) -> f64 {
     1.0 / (SHEAR_FACTOR * 0.5 * (1.0 - poisson) * wall_mm)
 }
 
-/// Strains of the inner and the outer face under a force at `place`, for unit modulus.
-pub(crate) fn load_strain(station: &Station, place: Point, force: Point) -> [f64; 2] {
-    face_strains(station, station.resultants(place, force, 0.0))
-}
-
-/// Strains of the inner and the outer face, for unit modulus.
-pub(crate) fn face_strains(station: &Station, load: Resultants) -> [f64; 2] {
-    let stiffness = section_stiffness(station.wall_mm, station.curvature_per_mm);
-    let (strain, curvature) = stiffness.deformation(load.normal, load.moment);
+/// Strains of the inner and the outer face where the centreline is strained and bent by so much.
+pub(crate) fn face_strains(station: &Station, (strain, curvature): (f64, f64)) -> [f64; 2] {
     [-0.5, 0.5].map(|side| {
         let z = side * station.wall_mm;
         (strain + z * curvature) / (1.0 + z * station.curvature_per_mm)
@@ -66,7 +59,7 @@ impl Station {
         }
     }
 
-    fn stiffness(&self, terms: Terms) -> SectionStiffness {
+    pub(crate) fn stiffness(&self, terms: Terms) -> SectionStiffness {
         match terms {
             Terms::Full => section_stiffness(self.wall_mm, self.curvature_per_mm),
             Terms::BendingOnly => {
@@ -81,6 +74,16 @@ impl Compliance {
     ///
     /// `poisson` enters the shear term: the moduli of a plate in plane strain are in the ratio (1 − ν) / 2.
     pub fn of(arm: &Arm, place: Point, terms: Terms, poisson: f64) -> Self {
+        Self::seen(arm, place, (terms, poisson), |_, _, _| {})
+    }
+
+    /// The same, with a look at what strains and bends the centreline of each section under the three unit loads.
+    pub(crate) fn seen(
+        arm: &Arm,
+        place: Point,
+        (terms, poisson): (Terms, f64),
+        mut look: impl FnMut(&Station, SectionStiffness, [(f64, f64); 3]),
+    ) -> Self {
         const UNIT_LOADS: [(Point, f64); 3] =
             [(Point::new(1.0, 0.0), 0.0), (Point::new(0.0, 1.0), 0.0), (Point::ORIGIN, 1.0)];
         let mut matrix = [[0.0; 3]; 3];
@@ -102,6 +105,7 @@ impl Compliance {
                     *cell += work * station.share_mm;
                 }
             }
+            look(station, stiffness, strains);
         }
         Self(matrix)
     }

@@ -26,6 +26,7 @@ fn rules() -> Rules {
         wide_range: WideRange::Sizes,
         clips: 1.0,
         length_range_mm: [0.0, f64::INFINITY],
+        known: crate::known::Known::default(),
     }
 }
 

@@ -24,6 +24,7 @@ fn rules() -> Rules {
         wide_range: WideRange::Sleeves,
         clips: 1.0,
         length_range_mm: [0.0, f64::INFINITY],
+        known: crate::known::Known::default(),
     }
 }
 

@@ -23,6 +23,7 @@ fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
         wide_range: gripwright_spec::WideRange::Sizes,
         clips: 1.0,
         length_range_mm: [0.0, f64::INFINITY],
+        known: crate::known::Known::default(),
     }
 }
 
