@@ -5,6 +5,7 @@ use gripwright_spec::WideRange;
 use crate::{
     demand::{Rules, ToolDemand},
     parallel::in_parallel,
+    regroup::{MOST_THINGS, Regroup},
     search::{Form, MARGIN_ENOUGH, Sized},
     sleeve::{COLLAR_MM, Fitted, on_itself},
     solve::{Learnt, best_clip, serving_clip},
@@ -80,10 +81,11 @@ pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
 ///
 /// A clip of either form that serves a range of diameters serves every part of it, so taking as many tools as one clip can still
 /// serve, in order of diameter, gives the fewest sizes. Hexagons break that rule: one may ask for more than a thicker round
-/// tool, and then now and then a size less would do.
+/// tool. Families with some are therefore asked for every split into fewer sizes.
 #[cfg(test)]
 pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Result<Vec<Group>, Vec<Unserved>> {
-    parted(tools, pad_half_width_mm, rules, &mut Vec::new()).map(|parted| parted.finished(pad_half_width_mm, rules))
+    let parted = parted(tools, pad_half_width_mm, rules, &mut Answered::default());
+    parted.map(|parted| parted.finished(pad_half_width_mm, rules))
 }
 
 /// A family that is split, each group with a clip that serves it but is not yet the best.
@@ -95,12 +97,23 @@ pub(crate) fn parted(
     tools: &[ToolDemand],
     pad_half_width_mm: f64,
     rules: &Rules,
-    known: &mut Vec<Known>,
+    known: &mut Answered,
 ) -> Result<Parted, Vec<Unserved>> {
     let sorted = ascending(tools);
+    let served = in_order(&sorted, pad_half_width_mm, rules, known)?;
+    let fewer = fewer(&sorted, &served, pad_half_width_mm, rules, known);
+    Ok(Parted(fewer.unwrap_or(served)))
+}
+
+/// The split by as many tools as one clip serves, again and again.
+fn in_order(
+    mut rest: &[ToolDemand],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    known: &mut Answered,
+) -> Result<Vec<(Group, Vec<Try>)>, Vec<Unserved>> {
     let mut served: Vec<(Group, Vec<Try>)> = Vec::new();
     let mut unserved = Vec::new();
-    let mut rest = sorted.as_slice();
     while let Some(first) = rest.first() {
         let tries = tries(rest, pad_half_width_mm, rules, known);
         if let Some(most) = tries.iter().map(|t| t.count).max() {
@@ -120,10 +133,48 @@ pub(crate) fn parted(
             rest = &rest[1..];
         }
     }
-    if !unserved.is_empty() {
-        return Err(unserved);
+    if unserved.is_empty() { Ok(served) } else { Err(unserved) }
+}
+
+/// The same tools in fewer groups, if there are hexagons among them and that is possible.
+fn fewer(
+    sorted: &[ToolDemand],
+    served: &[(Group, Vec<Try>)],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    known: &mut Answered,
+) -> Option<Vec<(Group, Vec<Try>)>> {
+    if served.len() < 2 || sorted.len() > MOST_THINGS || !sorted.iter().any(|t| t.least().is_hexagon()) {
+        return None;
     }
-    Ok(Parted(served))
+    let mut answers: Vec<(u64, Vec<Try>)> = Vec::new();
+    let (mut from, mut failed) = (0, Vec::new());
+    for (group, tries) in served {
+        let (set, next) = (((1 << group.tools.len()) - 1) << from, from + group.tools.len());
+        answers.push((set, tries.clone()));
+        // Where a vee is taken although a round clip serves more, the next tool was not asked for.
+        if next < sorted.len() && rules.wide_range != WideRange::Vee {
+            failed.push(set | 1 << next);
+        }
+        from = next;
+    }
+    let known_served = answers.iter().map(|(set, _)| *set).collect();
+    let picked = |set: u64| sorted.iter().enumerate().filter(move |(i, _)| set >> i & 1 == 1).map(|(_, tool)| *tool);
+    let ask = |set: u64| {
+        let tries = known.of_set(&picked(set).collect::<Vec<_>>(), pad_half_width_mm, rules);
+        let serves = !tries.is_empty();
+        answers.push((set, tries));
+        serves
+    };
+    let parts = Regroup::new(known_served, failed, ask).fewer(sorted.len(), served.len())?;
+    let groups = parts.iter().map(|part| {
+        // Of the sets that were served with it, the set itself where it was asked for.
+        let with_it = answers.iter().filter(|(set, tries)| part & !set == 0 && !tries.is_empty());
+        let (_, tries) = with_it.min_by_key(|(set, _)| set.count_ones())?;
+        let group = Group { tools: picked(*part).collect(), clip: tries.first()?.clip, sleeves: Vec::new() };
+        Some((group, tries.clone()))
+    });
+    groups.collect()
 }
 
 impl Parted {
@@ -145,8 +196,37 @@ impl Parted {
     }
 }
 
-/// What a form serves from a tool (its index) on.
-pub(crate) type Known = (usize, Form, Option<Try>);
+/// What splits of one family have found of single forms.
+#[derive(Default)]
+pub(crate) struct Answered {
+    /// What a form serves from a tool (its index) on.
+    from: Vec<(usize, Form, Option<Try>)>,
+    /// What it makes of tools (their indices) that need not be neighbours.
+    sets: Vec<(Vec<usize>, Form, Option<Try>)>,
+}
+
+impl Answered {
+    /// The forms that serve some tools.
+    fn of_set(&mut self, tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Vec<Try> {
+        let indices: Vec<usize> = tools.iter().map(|tool| tool.index).collect();
+        let mut out = Vec::new();
+        for form in forms(rules) {
+            let found = self.sets.iter().find(|(of, by, _)| *of == indices && by == form).map(|(.., found)| *found);
+            let found = found.unwrap_or_else(|| {
+                let mut learnt = Learnt::default();
+                let clip = serving_clip(tools, *form, pad_half_width_mm, rules, &mut learnt);
+                let found = clip.map(|clip| Try { form: *form, count: tools.len(), clip, learnt });
+                self.sets.push((indices.clone(), *form, found));
+                found
+            });
+            out.extend(found);
+            if found.is_some() && rules.wide_range == WideRange::Vee {
+                break;
+            }
+        }
+        out
+    }
+}
 
 /// How many of the first tools one clip of a form serves.
 #[derive(Clone, Copy, Debug)]
@@ -158,16 +238,16 @@ pub(crate) struct Try {
 }
 
 /// What the forms serve from the first tool on; empty when none serves even that.
-fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, known: &mut Vec<Known>) -> Vec<Try> {
+fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, known: &mut Answered) -> Vec<Try> {
     let mut out = Vec::new();
     let first = rest.first().map_or(0, |tool| tool.index);
     for form in forms(rules) {
-        let found = known.iter().find(|(index, of, _)| *index == first && of == form).map(|(.., found)| *found);
+        let found = known.from.iter().find(|(index, of, _)| *index == first && of == form).map(|(.., found)| *found);
         let found = found.unwrap_or_else(|| {
             let mut learnt = Learnt::default();
             let longest = longest_served(rest, *form, pad_half_width_mm, rules, &mut learnt);
             let found = longest.map(|(count, clip)| Try { form: *form, count, clip, learnt });
-            known.push((first, *form, found));
+            known.from.push((first, *form, found));
             found
         });
         if let Some(found) = found {

@@ -42,6 +42,7 @@ mod plates;
 mod problem;
 mod reasons;
 mod recipe;
+mod regroup;
 mod relief;
 mod response;
 mod search;

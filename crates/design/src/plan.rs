@@ -4,7 +4,7 @@ use gripwright_spec::{Spec, WideRange};
 
 use crate::{
     demand::{Rules, Spreads, ToolDemand},
-    family::{Group, Parted, Unserved, parted},
+    family::{Answered, Group, Parted, Unserved, parted},
     margin::Margin,
     problem::Problem,
     sleeve::Unfit,
@@ -117,7 +117,7 @@ impl Planner<'_> {
 
     /// One way without a comparison; more than one part is worth a plan.
     fn alone(&self, way: Way) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
-        let parted = parted(self.tools, self.pad_half_width_mm, self.rules, &mut Vec::new())?;
+        let parted = parted(self.tools, self.pad_half_width_mm, self.rules, &mut Answered::default())?;
         let groups = parted.finished(self.pad_half_width_mm, self.rules);
         let plan = (groups.len() > 1 || way == Way::Vee).then(|| FamilyPlan {
             taken: way,
@@ -139,7 +139,7 @@ impl Planner<'_> {
     fn best(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
         let pad = self.pad_half_width_mm;
         let round = Rules { wide_range: WideRange::Sizes, ..self.rules.clone() };
-        let mut known = Vec::new();
+        let mut known = Answered::default();
         let sizes = parted(self.tools, pad, &round, &mut known);
         if let Ok(parted) = &sizes
             && parted.len() == 1
