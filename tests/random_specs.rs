@@ -16,7 +16,7 @@ fn make_from(first_seed: u64) {
     let wanted = std::env::var("GRIPWRIGHT_RANDOM_SPECS").map_or(SAMPLE, |n| n.parse().expect("a number of specs"));
     let half = wanted.div_ceil(2).max(1);
     let materials = MaterialLibrary::built_in();
-    let (mut made, mut refused, mut parts, mut hexagons) = (0, 0, 0, 0);
+    let (mut made, mut refused, mut parts, mut hexagons, mut rings) = (0, 0, 0, 0, 0);
     for seed in first_seed..first_seed + TRIED * half as u64 {
         let text = random_spec(seed);
         let loaded = read(&text, "random.toml", &materials)
@@ -30,6 +30,7 @@ fn make_from(first_seed: u64) {
         parts += holders.len();
         let sleeves = gripwright::solids::sleeves(&design, wall).unwrap_or_else(|e| panic!("seed {seed}: {e}\n{text}"));
         parts += sleeves.len();
+        rings += sleeves.len();
         hexagons += design.fit.iter().filter(|row| row.hexagon.is_some()).count() / 2;
         for plate in &design.coupons.plates {
             let coupons = gripwright::solids::coupons_on(&design, plate, wall);
@@ -43,6 +44,7 @@ fn make_from(first_seed: u64) {
     assert_eq!(made, half, "{refused} specs were refused");
     assert!(parts >= 9 * half, "{parts} parts");
     assert!(hexagons >= half / 6, "{hexagons} hexagons in {half} specs");
+    assert!(rings >= half / 20, "{rings} sleeves in {half} specs");
 }
 
 #[test]

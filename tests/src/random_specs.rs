@@ -10,7 +10,7 @@ pub fn random_spec(seed: u64) -> String {
     // After the seed and not by throws of the first dice, so that the rest of a spec stays what it was. Sleeves take
     // the search longest.
     let wide = match seed % 24 {
-        1 => "sleeves",
+        1 | 13 | 21 => "sleeves",
         9 => "best",
         _ => return hexagons(&text, seed),
     };
@@ -19,24 +19,27 @@ pub fn random_spec(seed: u64) -> String {
     let text = ["0.5", "1", "1.5"]
         .iter()
         .fold(text, |text, draft| text.replace(&format!("draft = \"{draft} deg\""), "draft = \"0 deg\""));
-    if wide == "sleeves" { stepped(&text) } else { hexagons(&text, seed) }
+    if wide == "sleeves" { stepped(&text, seed) } else { hexagons(&text, seed) }
 }
 
-/// Tools each a little smaller than the one before, as sleeves are for.
-fn stepped(text: &str) -> String {
+/// Tools that differ from the first by two walls of a sleeve, as sleeves are for, and some hardly from each other. The first is
+/// the largest of all unless it is small.
+fn stepped(text: &str, seed: u64) -> String {
+    let mut dice = Dice::new(seed ^ 0x51_eefe);
     let mut out = String::with_capacity(text.len());
-    let mut before: Option<f64> = None;
+    let (mut first, mut wall): (Option<f64>, f64) = (None, 0.0);
     for line in text.lines() {
         let least =
             line.strip_prefix("diameter = { min = ").and_then(|rest| rest.split(',').next()?.parse::<f64>().ok());
-        match (least, before) {
-            (Some(_), Some(larger)) if larger > 10.0 => {
-                let least = larger - 4.5;
-                before = Some(least);
-                let _ = writeln!(out, "diameter = {{ min = {least:.2}, max = {:.2} }}", 1.01 * least);
+        match (least, first) {
+            (Some(_), Some(first)) => {
+                let same = wall > 0.0 && dice.below(2) == 0;
+                wall = if same { wall + dice.between(0.0, 0.06) } else { dice.between(1.3, 0.04 * first + 1.6) };
+                let least = if first > 15.0 { first - 2.0 * wall } else { first + 2.0 * wall };
+                let _ = writeln!(out, "diameter = {{ min = {least:.2}, max = {:.2} }}", 1.005 * least);
             }
             (least, _) => {
-                before = least.or(before);
+                first = first.or(least);
                 let _ = writeln!(out, "{line}");
             }
         }
