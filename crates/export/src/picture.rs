@@ -7,22 +7,28 @@ mod band;
 mod camera;
 mod edges;
 mod encode;
+mod line;
+mod palette;
 mod scene;
 mod shade;
+mod strips;
+#[cfg(test)]
+mod tests;
+mod triangle;
 mod vector;
 
 use gripwright_solid::Brep;
 
 use gripwright_solid::Mesh;
 
-use self::{band::Band, camera::Camera, scene::Scene};
+use self::{band::Band, camera::Camera, line::Stretch, scene::Scene, strips::Strips, triangle::Triangle};
 
 /// Greatest width and height, so that a slip of the pen cannot ask for all memory.
 const GREATEST_SIZE_PX: u32 = 8192;
 /// Samples along each side of a pixel.
 const SAMPLES: u32 = 3;
 /// Rows of pixels drawn at a time: the depths of one band stay in the processor's cache, and memory stays small.
-const BAND_ROWS: u32 = 16;
+const BAND_ROWS: u32 = 8;
 
 /// One part to draw.
 #[derive(Clone, Copy, Debug)]
@@ -96,11 +102,28 @@ pub fn picture(parts: &[ShadedPart<'_>], view: &View) -> Result<Vec<u8>, Picture
     }
     let camera = Camera::around(parts, view)?;
     let scene = Scene::new(parts, &camera);
-    let mut pixels = Vec::with_capacity(3 * width_px as usize * height_px as usize);
-    let mut band = Band::new(width_px, BAND_ROWS.min(height_px));
-    for first_row in (0..height_px).step_by(BAND_ROWS as usize) {
-        band.draw(&scene, first_row);
-        band.push_pixels(BAND_ROWS.min(height_px - first_row), &mut pixels);
-    }
+    let pixels = drawn(&scene, width_px, height_px);
     encode::png(width_px, height_px, &pixels)
+}
+
+/// Red, green and blue of all pixels, row by row.
+fn drawn(scene: &Scene, width_px: u32, height_px: u32) -> Vec<u8> {
+    let count = height_px.div_ceil(BAND_ROWS) as usize;
+    let height = f64::from(BAND_ROWS * SAMPLES);
+    let triangles = Strips::new(scene.triangles.iter().map(Triangle::heights), count, height);
+    let lines = Strips::new(scene.lines.iter().map(Stretch::heights), count, height);
+    let mut pixels = vec![0; 3 * width_px as usize * height_px as usize];
+    let mut band = Band::new(width_px, BAND_ROWS.min(height_px));
+    let strips = pixels.chunks_mut(3 * (width_px * BAND_ROWS) as usize);
+    for ((strip, pixels), first_row) in strips.enumerate().zip((0..height_px).step_by(BAND_ROWS as usize)) {
+        band.start(first_row);
+        for triangle in triangles.of(strip).map(|index| &scene.triangles[index]) {
+            triangle.draw(&mut band, &scene.palettes[triangle.palette]);
+        }
+        for line in lines.of(strip).map(|index| &scene.lines[index]) {
+            line.draw(&mut band);
+        }
+        band.read(pixels);
+    }
+    pixels
 }

@@ -28,17 +28,15 @@ impl Outline {
     ///
     /// A joint where the path turns back on itself but parts again at once is no contact.
     pub fn self_contact(&self) -> Option<Contact> {
-        let segments = self.segments();
-        let boxes: Vec<Bounds> = segments.iter().map(|s| s.curve.bounds()).collect();
-        let count = segments.len();
-        for first in 0..count {
-            for second in first + 1..count {
-                if !boxes[first].near(boxes[second], JOIN_TOLERANCE_MM) {
+        let pieces: Vec<Piece<'_>> = self.segments().iter().map(|s| Piece::of(&s.curve)).collect();
+        let count = pieces.len();
+        for (first, a) in pieces.iter().enumerate() {
+            for (second, b) in pieces.iter().enumerate().skip(first + 1) {
+                if !a.bounds.near(b.bounds, JOIN_TOLERANCE_MM) {
                     continue;
                 }
-                let (a, b) = (&segments[first].curve, &segments[second].curve);
                 let shared =
-                    [(first + 1 == second).then(|| b.start()), ((second + 1) % count == first).then(|| a.start())];
+                    [(first + 1 == second).then_some(b.own[0]), ((second + 1) % count == first).then_some(a.own[0])];
                 let apart = |p: &Point| shared.iter().flatten().all(|joint| joint.distance(*p) > JOINT_MM);
                 if let Some(point) = common_points(a, b).find(apart) {
                     return Some(Contact { first, second, point });
@@ -51,14 +49,14 @@ impl Outline {
     /// The first place where this outline touches or crosses `other`, to [`JOIN_TOLERANCE_MM`]: `first` is a segment
     /// of this outline and `second` one of the other. One outline inside the other is no contact.
     pub fn contact_with(&self, other: &Self) -> Option<Contact> {
-        let boxes: Vec<Bounds> = other.segments().iter().map(|s| s.curve.bounds()).collect();
+        let pieces: Vec<Piece<'_>> = other.segments().iter().map(|s| Piece::of(&s.curve)).collect();
         for (first, a) in self.segments().iter().enumerate() {
-            let bounds = a.curve.bounds();
-            for (second, b) in other.segments().iter().enumerate() {
-                if !bounds.near(boxes[second], JOIN_TOLERANCE_MM) {
+            let a = Piece::of(&a.curve);
+            for (second, b) in pieces.iter().enumerate() {
+                if !a.bounds.near(b.bounds, JOIN_TOLERANCE_MM) {
                     continue;
                 }
-                if let Some(point) = common_points(&a.curve, &b.curve).next() {
+                if let Some(point) = common_points(&a, b).next() {
                     return Some(Contact { first, second, point });
                 }
             }
@@ -67,13 +65,48 @@ impl Outline {
     }
 }
 
+/// A curve with what all its neighbours ask of it.
+struct Piece<'a> {
+    curve: &'a Curve,
+    bounds: Bounds,
+    /// Start, end and middle.
+    own: [Point; 3],
+}
+
+impl<'a> Piece<'a> {
+    fn of(curve: &'a Curve) -> Self {
+        Self { curve, bounds: curve.bounds(), own: [curve.start(), curve.end(), curve.at(0.5)] }
+    }
+
+    /// Whether a point is within the join tolerance of the curve.
+    fn has(&self, p: Point) -> bool {
+        self.curve.nearest(p).1.distance(p) <= JOIN_TOLERANCE_MM
+    }
+
+    /// Whether a point is near the curve's carrier, and so may be near the curve: soon told, and mostly not so.
+    fn may_have(&self, p: Point) -> bool {
+        const SLACK_MM: f64 = 2.0 * JOIN_TOLERANCE_MM;
+        match *self.curve {
+            Curve::Line { start, end } => {
+                let along = end - start;
+                let across = (p - start).cross(along);
+                across * across <= SLACK_MM * SLACK_MM * along.dot(along)
+            }
+            Curve::Arc { centre, radius, .. } => {
+                let spoke = p - centre;
+                (spoke.dot(spoke).sqrt() - radius).abs() <= SLACK_MM
+            }
+        }
+    }
+}
+
 /// Points within the join tolerance of both curves, enough to tell whether there are any: where the carriers meet,
 /// and the ends and middles, which show curves on the same carrier that overlap.
-fn common_points<'a>(a: &'a Curve, b: &'a Curve) -> impl Iterator<Item = Point> + use<'a> {
-    let [one, two] = carriers_meet(a, b, JOIN_TOLERANCE_MM);
-    let own = [a.start(), a.end(), b.start(), b.end(), a.at(0.5), b.at(0.5)];
-    let on = |curve: &Curve, p: Point| curve.nearest(p).1.distance(p) <= JOIN_TOLERANCE_MM;
-    one.into_iter().chain(two).chain(own).filter(move |p| on(a, *p) && on(b, *p))
+fn common_points(a: &Piece<'_>, b: &Piece<'_>) -> impl Iterator<Item = Point> {
+    let [one, two] = carriers_meet(a.curve, b.curve, JOIN_TOLERANCE_MM);
+    let own = [a.own[0], a.own[1], b.own[0], b.own[1], a.own[2], b.own[2]];
+    let points = one.into_iter().chain(two).chain(own);
+    points.filter(|p| a.may_have(*p) && b.may_have(*p) && a.has(*p) && b.has(*p))
 }
 
 #[cfg(test)]

@@ -1,8 +1,6 @@
-//! Which lines are drawn: sharp edges of the boundary, and where the surface turns away from the viewer.
+//! The sharp edges of a boundary.
 
 use gripwright_solid::{Brep, EdgeCurve, Face, Surface};
-
-use gripwright_solid::Mesh;
 
 use super::vector::{Vector, cross, dot, minus, plus, times, unit};
 
@@ -12,27 +10,44 @@ const SHARP: f64 = 0.978;
 /// Angle (rad) of one chord of a drawn arc.
 const CHORD: f64 = 0.08;
 
-/// The sharp edges of a boundary, as chains of points, mm.
-pub(super) fn sharp_edges(brep: &Brep) -> Vec<Vec<Vector>> {
-    let mut faces: Vec<Vec<&Face>> = vec![Vec::new(); brep.edges.len()];
+/// Cosine of the angle by which both faces beside an edge must look away from the viewer for them to hide it.
+const AWAY: f64 = -0.01;
+
+/// The sharp edges of a boundary that the faces beside them do not hide, in stretches, mm. `towards` is how much a normal
+/// looks to the viewer.
+pub(super) fn sharp_edges(brep: &Brep, towards: impl Fn(Vector) -> f64) -> Vec<[Vector; 2]> {
+    // More than two faces beside an edge are none that a closed boundary has: its edges are drawn.
+    let mut beside: Vec<(usize, [Option<&Face>; 2])> = vec![(0, [None; 2]); brep.edges.len()];
     for face in &brep.faces {
         for edge_use in face.loops.iter().flatten() {
-            faces[edge_use.edge].push(face);
+            let (count, faces) = &mut beside[edge_use.edge];
+            if let Some(free) = faces.get_mut(*count) {
+                *free = Some(face);
+            }
+            *count += 1;
         }
     }
-    let mut chains = Vec::new();
-    for (index, beside) in faces.iter().enumerate() {
+    let mut stretches = Vec::new();
+    for (index, beside) in beside.iter().enumerate() {
         let chain = points(brep, index);
-        let middle = if chain.len() == 2 { times(plus(chain[0], chain[1]), 0.5) } else { chain[chain.len() / 2] };
-        let smooth = match beside[..] {
-            [first, second] => dot(normal(first, middle), normal(second, middle)) > SHARP,
-            _ => false,
+        let normals = |point: Vector| match *beside {
+            (2, [Some(first), Some(second)]) => Some([first, second].map(|face| normal(face, point))),
+            _ => None,
         };
-        if !smooth {
-            chains.push(chain);
+        let middle = if chain.len() == 2 { halfway(&chain) } else { chain[chain.len() / 2] };
+        if normals(middle).is_some_and(|[first, second]| dot(first, second) > SHARP) {
+            continue;
         }
+        let shown = |pair: &&[Vector]| {
+            normals(halfway(pair)).is_none_or(|normals| normals.into_iter().any(|normal| towards(normal) >= AWAY))
+        };
+        stretches.extend(chain.windows(2).filter(shown).map(|pair| [pair[0], pair[1]]));
     }
-    chains
+    stretches
+}
+
+fn halfway(pair: &[Vector]) -> Vector {
+    times(plus(pair[0], pair[1]), 0.5)
 }
 
 fn points(brep: &Brep, index: usize) -> Vec<Vector> {
@@ -80,19 +95,4 @@ fn normal(face: &Face, point: Vector) -> Vector {
         }
     };
     if face.same_sense { own } else { times(own, -1.0) }
-}
-
-/// The sides of triangles where a smooth surface turns away from a viewer in the direction `towards`.
-pub(super) fn turning_lines(mesh: &Mesh, normals: &[Vector], towards: impl Fn(Vector) -> f64) -> Vec<[u32; 2]> {
-    let mut sides: Vec<([u32; 2], bool)> = Vec::with_capacity(3 * mesh.triangles.len());
-    for (triangle, &normal) in mesh.triangles.iter().zip(normals) {
-        let faces_viewer = towards(normal) > 0.0;
-        for i in 0..3 {
-            let (a, b) = (triangle[i], triangle[(i + 1) % 3]);
-            sides.push(([a.min(b), a.max(b)], faces_viewer));
-        }
-    }
-    sides.sort_unstable();
-    let meets = |pair: &&[([u32; 2], bool)]| pair[0].0 == pair[1].0 && pair[0].1 != pair[1].1;
-    sides.windows(2).filter(meets).map(|pair| pair[0].0).collect()
 }

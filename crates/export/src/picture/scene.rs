@@ -1,82 +1,77 @@
 //! What is drawn, already projected: triangles with their colours, and lines.
 
+use gripwright_solid::Mesh;
+
 use super::{
     PictureError, ShadedPart,
     camera::Camera,
-    edges, shade,
-    vector::{Vector, times},
+    edges,
+    line::Stretch,
+    palette::{Palette, packed, shaded},
+    shade::{self, Around},
+    triangle::{Corner, Triangle},
+    vector::Vector,
 };
 
 /// How dark edge lines are against the part's own colour.
 const LINE_SHADE: f64 = 0.34;
 
-/// A corner of a triangle: place in samples, depth, brightness.
-#[derive(Clone, Copy)]
-pub(super) struct Corner {
-    pub(super) at: Vector,
-    pub(super) brightness: f64,
-}
-
-/// A projected triangle that faces the viewer.
-pub(super) struct Triangle {
-    pub(super) corners: [Corner; 3],
-    pub(super) tint: Vector,
-}
-
-/// A projected stretch of line.
-pub(super) struct Stretch {
-    pub(super) ends: [Vector; 2],
-    pub(super) colour: [u8; 3],
-}
-
 /// Everything in sight.
 pub(super) struct Scene {
     pub(super) triangles: Vec<Triangle>,
     pub(super) lines: Vec<Stretch>,
+    pub(super) palettes: Vec<Palette>,
 }
 
 impl Scene {
     /// Projects and lights all parts.
     pub(super) fn new(parts: &[ShadedPart<'_>], camera: &Camera) -> Self {
-        let mut scene = Self { triangles: Vec::new(), lines: Vec::new() };
+        let mut tints: Vec<[u8; 3]> = parts.iter().map(|part| part.tint).collect();
+        tints.sort_unstable();
+        tints.dedup();
+        let palettes = tints.iter().map(|&tint| Palette::new(tint)).collect();
+        let mut scene = Self { triangles: Vec::new(), lines: Vec::new(), palettes };
         for part in parts {
-            scene.add(part, camera);
+            scene.add(part, tints.partition_point(|tint| *tint < part.tint), camera);
         }
         scene
     }
 
-    fn add(&mut self, part: &ShadedPart<'_>, camera: &Camera) {
+    fn add(&mut self, part: &ShadedPart<'_>, palette: usize, camera: &Camera) {
         let mesh = part.mesh;
-        let tint = part.tint.map(f64::from);
-        let flat = shade::triangle_normals(mesh);
-        let smooth = shade::corner_normals(mesh, &flat);
-        let places: Vec<_> = mesh.vertices.iter().map(|&vertex| camera.project(vertex)).collect();
-        for ((triangle, normals), &face) in mesh.triangles.iter().zip(&smooth).zip(&flat) {
-            if camera.turn(face)[2] <= 0.0 {
-                continue;
-            }
-            let corners = [0, 1, 2].map(|i| {
-                let brightness = shade::brightness(camera.turn(normals[i]));
-                Corner { at: places[triangle[i] as usize], brightness }
+        let areas = shade::doubled_areas(mesh);
+        let normals = shade::normals(&areas);
+        let around = Around::new(mesh);
+        let in_sight: Vec<bool> = normals.iter().map(|&normal| camera.turn(normal)[2] > 0.0).collect();
+        let places: Vec<Vector> = mesh.vertices.iter().map(|&vertex| camera.project(vertex)).collect();
+        for (index, triangle) in mesh.triangles.iter().enumerate().filter(|(index, _)| in_sight[*index]) {
+            let corners = triangle.map(|vertex| {
+                let normal = shade::corner_normal(&around, (&areas, &normals), index, vertex);
+                let shade = Palette::place(shade::brightness(camera.turn(normal)));
+                Corner { at: places[vertex as usize], shade }
             });
-            self.triangles.push(Triangle { corners, tint });
+            self.triangles.push(Triangle { corners, palette });
         }
 
-        let colour = to_bytes(times(tint, LINE_SHADE));
-        for chain in edges::sharp_edges(part.brep) {
-            let chain: Vec<_> = chain.into_iter().map(|point| camera.project(point)).collect();
-            self.lines.extend(chain.windows(2).map(|pair| Stretch { ends: [pair[0], pair[1]], colour }));
-        }
-        for ends in edges::turning_lines(mesh, &flat, |normal| camera.turn(normal)[2]) {
-            self.lines.push(Stretch { ends: ends.map(|vertex| places[vertex as usize]), colour });
-        }
+        let colour = packed(shaded(part.tint, LINE_SHADE));
+        let sharp = edges::sharp_edges(part.brep, |normal| camera.turn(normal)[2]);
+        self.lines.extend(sharp.into_iter().map(|ends| Stretch { ends: ends.map(|end| camera.project(end)), colour }));
+        let turning = turning_lines(mesh, &around, &in_sight);
+        self.lines.extend(turning.map(|ends| Stretch { ends: ends.map(|vertex| places[vertex as usize]), colour }));
     }
 }
 
-/// A colour as bytes, rounded. Called for each sample: the cast itself keeps to the range of a byte.
-pub(super) fn to_bytes(colour: Vector) -> [u8; 3] {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the cast stops at 0 and 255")]
-    colour.map(|component| (component + 0.5) as u8)
+/// The sides of triangles where a smooth surface turns away from the viewer.
+fn turning_lines<'a>(mesh: &'a Mesh, around: &'a Around, in_sight: &'a [bool]) -> impl Iterator<Item = [u32; 2]> + 'a {
+    // Most corners lie amid triangles that all face the same way.
+    let turns = |vertex: u32| around.of(vertex).any(|triangle| !in_sight[triangle]);
+    let hidden_beside = move |[from, to]: &[u32; 2]| {
+        let beside = |triangle: usize| !in_sight[triangle] && mesh.triangles[triangle].contains(to);
+        around.of(*from).any(beside)
+    };
+    let shown = mesh.triangles.iter().zip(in_sight).filter(|(_, seen)| **seen);
+    let turning = shown.filter(move |(triangle, _)| triangle.iter().filter(|&&vertex| turns(vertex)).count() > 1);
+    turning.flat_map(|(&[a, b, c], _)| [[a, b], [b, c], [c, a]]).filter(hidden_beside)
 }
 
 /// Checks that indices of a part point somewhere and that its coordinates are finite.

@@ -2,7 +2,7 @@
 
 use super::{FIT_MM, Finding};
 use crate::{
-    brep::{Brep, EdgeCurve, Surface},
+    brep::{Brep, EdgeCurve, Point3},
     frame::arc_point,
     vector::distance,
 };
@@ -30,6 +30,8 @@ pub(super) fn vertices_off_curves(brep: &Brep) -> Vec<Finding> {
 /// Vertices and edges off the surfaces of their faces.
 pub(super) fn off_surfaces(brep: &Brep) -> Vec<Finding> {
     let mut findings = Vec::new();
+    let sampled: Vec<[Point3; SAMPLES.len()]> =
+        brep.edges.iter().map(|edge| SAMPLES.map(|t| brep.edge_point(edge, t))).collect();
     for (face, f) in brep.faces.iter().enumerate() {
         for usage in f.loops.iter().flatten() {
             let edge = usage.edge;
@@ -38,19 +40,15 @@ pub(super) fn off_surfaces(brep: &Brep) -> Vec<Finding> {
             if !is_within(distance_mm) {
                 findings.push(Finding::VertexOffSurface { vertex, face, distance_mm });
             }
-            let distance_mm = edge_distance(brep, edge, &f.surface);
+            let off = sampled[edge].iter().map(|point| f.surface.signed_distance(*point).abs());
+            // A not-a-number must not be swallowed by the maximum.
+            let distance_mm = off.fold(0.0, |worst, d| if d <= worst { worst } else { d });
             if !is_within(distance_mm) {
                 findings.push(Finding::EdgeOffSurface { edge, face, distance_mm });
             }
         }
     }
     findings
-}
-
-fn edge_distance(brep: &Brep, edge: usize, surface: &Surface) -> f64 {
-    let at = |t: f64| surface.signed_distance(brep.edge_point(&brep.edges[edge], t)).abs();
-    // A not-a-number must not be swallowed by the maximum.
-    SAMPLES.into_iter().map(at).fold(0.0, |worst, d| if d <= worst { worst } else { d })
 }
 
 /// False for what is not a number, too.

@@ -18,7 +18,7 @@ pub(super) fn self_contact(level: &Level) -> Option<Finding> {
 pub(super) fn thin_wall(level: &Level, least_mm: f64) -> Option<Finding> {
     // Looking along the arm, a ledge sees nothing but the rounded lip in front of it.
     let counts = |segment: usize| level.ledges.get(segment) != Some(&true);
-    let wall = level.outline.least_wall_from(counts).filter(|wall| wall.thickness_mm < least_mm)?;
+    let wall = level.outline.wall_under(least_mm, counts)?;
     Some(Finding::ThinWall {
         height_mm: level.height_mm,
         thickness_mm: wall.thickness_mm,
