@@ -8,6 +8,7 @@ use crate::{
     coupons::CouponSet,
     form::ClipForm,
     keep_out::KeepOutPlan,
+    known::Known,
     margin::{Limit, Margin},
     odds::{Bands, Odds},
     plan::FamilyPlan,
@@ -40,6 +41,8 @@ pub struct Design {
     pub notes: Vec<String>,
     /// Fit-test slices of all sizes and the mount.
     pub coupons: CouponSet,
+    /// What was found of its clips on the way: coupons are slices of them.
+    pub(crate) known: Known,
 }
 
 /// One clip geometry and what it is for.

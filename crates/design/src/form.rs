@@ -22,24 +22,21 @@ impl ClipForm {
         }
     }
 
-    /// All numbers on which its arms depend.
+    /// All numbers on which its arms depend: of its back only where it holds them, so that a coupon has those of the clip
+    /// that it is a slice of.
     pub(crate) fn key(&self) -> Key {
         let lead = |lead_in: Option<LeadIn>| lead_in.map_or([f64::NAN; 2], |l| [l.radius_mm, l.angle_rad]);
-        let form = match self {
+        match self {
             Self::Round(clip) => {
                 Key::new([clip.seat_radius_mm, clip.root_wall_mm, clip.lip_wall_mm, clip.half_wrap_rad])
                     .and(lead(clip.lead_in))
+                    .and([clip.root_angle_rad().unwrap_or(f64::NAN)])
             }
             Self::Vee(clip) => Key::new([clip.angle_rad, clip.axis_mm, clip.root_radius_mm, clip.flat_mm])
                 .and([clip.closing_radius_mm, clip.half_wrap_rad, clip.root_wall_mm, clip.lip_wall_mm])
-                .and(lead(clip.lead_in)),
-        };
-        let back = self.back();
-        let tab = match *back {
-            Back::Pad { .. } => [f64::NAN; 2],
-            Back::Tab { half_width_mm, length_mm, .. } => [half_width_mm, length_mm],
-        };
-        form.and([back.neck_half_width_mm(), back.fillet_mm(), back.depth_mm()]).and(tab)
+                .and(lead(clip.lead_in))
+                .and([clip.held_mm().unwrap_or(f64::NAN)]),
+        }
     }
 
     /// The vee, when it is one.

@@ -183,7 +183,7 @@ pub(crate) fn cleared(
 }
 
 fn approach(part: KeepOutPart, stacked: &Stacked, volume: &Volume) -> Approach {
-    let Reach { distance_mm, at_mm } = stacked.least(&|p| volume.distance_mm(p), volume.middle_mm());
+    let Reach { distance_mm, at_mm } = stacked.least(&volume.distances(), volume.middle_mm());
     Approach { part, distance_mm, at_mm }
 }
 

@@ -8,7 +8,7 @@ use std::{
     sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError},
 };
 
-use gripwright_mechanics::{Rigid, Snap};
+use gripwright_mechanics::{Rigid, Slid, Snap};
 
 use crate::known_clips::KnownClips;
 
@@ -17,6 +17,14 @@ use crate::known_clips::KnownClips;
 pub(crate) struct Known {
     pub(crate) clips: KnownClips,
     runs: Arc<Table<Vec<u64>, Snap>>,
+    slid: Arc<Table<[u64; 4], Option<Slid>>>,
+}
+
+/// What is known says nothing of what it was found for: designs are alike that know different things.
+impl PartialEq for Known {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
 }
 
 impl Known {
@@ -26,6 +34,11 @@ impl Known {
         let key = clip.0.iter().copied().chain(numbers.into_iter().chain(points).map(f64::to_bits)).collect();
         let place = self.runs.place(key);
         place.get_or_init(solve).clone()
+    }
+
+    /// What a sleeve was found to do on a barrel, or is found to do now.
+    pub(crate) fn slid(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<Slid>) -> Option<Slid> {
+        *self.slid.place(numbers.map(f64::to_bits)).get_or_init(solve)
     }
 }
 

@@ -283,21 +283,26 @@ impl Assembly<'_> {
         for size in &mut sizes {
             size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
         }
-        let holders = self.holders(&sizes, &mount)?;
         // The whole allowance of the aim: the search left the mount its part.
         let one_clip = Rules { aim_within_mm: self.frame.rules.aim_within_mm, ..self.clip_rules.clone() };
         let mount_row = || self.mount_runs.as_ref().and_then(|r| self.frame.mount(self.task, &self.mount_shape, r));
-        let clip_rows = || {
+        let clip_rows = |holders: &[HolderPlan]| {
             let of = |((size, group), holder): ((&Size, &Group), &HolderPlan)| {
                 Frame { rules: &one_clip, ..self.frame }.rows(group, size, &holder.web)
             };
-            sizes.iter().zip(groups).zip(&holders).map(of).collect::<Vec<_>>()
+            sizes.iter().zip(groups).zip(holders).map(of).collect::<Vec<_>>()
         };
         // What the thinnest walls do asks nothing of the rows: cores that are free take it meanwhile.
         let walls = || {
             in_parallel(groups, |group| thinnest(group, self.frame.pad_half_width_mm, &group.rules(self.clip_rules)))
         };
-        let (fit, (walls, rows)) = side_by_side(mount_row, || side_by_side(walls, clip_rows));
+        let of_sizes = || {
+            let holders = self.holders(&sizes, &mount)?;
+            let (walls, rows) = side_by_side(walls, || clip_rows(&holders));
+            Ok::<_, Vec<Problem>>((holders, walls, rows))
+        };
+        let (fit, of_sizes) = side_by_side(mount_row, of_sizes);
+        let (holders, walls, rows) = of_sizes?;
         let Some((mount_fit, mount_odds)) = fit else {
             return Err(vec![no_mount(spec, self.task, None)]);
         };
@@ -340,7 +345,8 @@ impl Assembly<'_> {
         notes.extend(mount.taper.note(mount.length_mm));
         notes.extend(mount.uneven.as_ref().map(|uneven| uneven.note(mount.length_mm)));
         notes.extend(windows_note(spec, &holders));
-        Ok(Design { sizes, mount, sleeves, plan: None, holders, fit, mount_fit, mount_odds, notes, coupons })
+        let known = self.frame.rules.known.clone();
+        Ok(Design { sizes, mount, sleeves, plan: None, holders, fit, mount_fit, mount_odds, notes, coupons, known })
     }
 
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, Vec<Problem>> {

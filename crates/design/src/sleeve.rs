@@ -10,6 +10,7 @@ use gripwright_section::SplitRing;
 use crate::{
     demand::{COVERAGE, Rules, Spreads, ToolDemand},
     margin::{Limit, Margin},
+    parallel::side_by_side,
     recipe::Recipe,
     response::Scale,
     search::{ceil_to, round_to},
@@ -276,8 +277,7 @@ impl Case<'_> {
 
     /// The whole sleeve on a barrel; its cones count as body, or as rims where that is the greater load.
     fn on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<Whole> {
-        let poisson = self.rules.elastic.poisson;
-        on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, poisson, cones_as_rims)
+        on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, self.rules, cones_as_rims)
     }
 }
 
@@ -285,16 +285,18 @@ fn on_barrel(
     [bore_mm, wall_mm]: [f64; 2],
     between_mm: f64,
     barrel_mm: f64,
-    poisson: f64,
+    rules: &Rules,
     cones_as_rims: bool,
 ) -> Option<Whole> {
+    let poisson = rules.elastic.poisson;
     let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson };
     let solved = |wall_mm: f64| -> Option<Slid> {
         let half_wrap_rad = HALF_WRAP_RAD;
         let ring = SplitRing { bore_radius_mm: 0.5 * bore_mm, wall_mm, half_wrap_rad, edge_mm: EDGE_MM };
-        slid_on(&ring, 0.5 * barrel_mm, stiffness)
+        rules.known.slid([bore_mm, wall_mm, barrel_mm, poisson], || slid_on(&ring, 0.5 * barrel_mm, stiffness))
     };
-    let (body, rim) = (solved(wall_mm)?, solved(wall_mm + COLLAR_MM)?);
+    let (body, rim) = side_by_side(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
+    let (body, rim) = (body?, rim?);
     let cones = 2.0 * COLLAR_MM;
     let (as_body, as_rim) = if cones_as_rims { (0.0, cones) } else { (cones, 0.0) };
     Some(Whole {
@@ -318,7 +320,7 @@ impl Fitted {
     pub(crate) fn on(&self, barrel_mm: f64, rules: &Rules) -> Option<OnBarrel> {
         let bore_mm = 2.0 * self.ring.bore_radius_mm;
         let at = [bore_mm, self.ring.wall_mm];
-        let found = on_barrel(at, self.between_mm, barrel_mm, rules.elastic.poisson, false)?;
+        let found = on_barrel(at, self.between_mm, barrel_mm, rules, false)?;
         let regime = WidthRegime::of(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
         let scale = Scale::new(rules, regime, self.between_mm, 1.0);
         let soft = scale.plane_modulus_mpa.least * secant_share(found.strain / scale.yield_strain);

@@ -30,7 +30,7 @@ impl TryOut {
 
 /// Every coupon of a design in the print's material, in their order.
 pub fn try_out(spec: &Spec, design: &Design) -> Vec<TryOut> {
-    let rules = Rules::of_slice(spec);
+    let rules = Rules { known: design.known.clone(), ..Rules::of_slice(spec) };
     let Ok(carrier) = Carrier::of(&spec.body) else { return Vec::new() };
     in_parallel(&design.coupons.coupons, |coupon: &Coupon| {
         let solved = Slice::of_coupon(coupon, spec, &carrier).and_then(|s| s.solved(s.walls_mm(), 0.0, &rules));

@@ -166,7 +166,7 @@ pub(crate) fn sentence(text: &str) -> String {
 pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let calibration = learnt::calibration(&loaded.spec, &loaded.source, spec)?;
-    let design = sized_without_trials(&loaded)?;
+    let mut design = sized_without_trials(&loaded)?;
     let rounds = calibration.as_ref().map_or(Vec::new(), |c| c.rounds.clone());
     if let Some(calibration) = &calibration {
         learnt::hold_against(calibration, (&loaded.spec, &loaded.source), &design)?;
@@ -177,12 +177,9 @@ pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Fai
     let mut wanted: Vec<(char, f64)> = plate.coupons.iter().map(|c| (letter(c.size), c.step_mm)).collect();
     wanted.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let names: Vec<String> = wanted.iter().map(|(letter, step)| coupon_identity(*letter, *step)).collect();
-    let design = Design {
-        coupons: match wanted.as_slice() {
-            [] => CouponSet::default(),
-            wanted => chosen_coupons(&loaded.spec, &design, wanted).map_err(|p| refused(vec![p], &loaded))?,
-        },
-        ..design
+    design.coupons = match wanted.as_slice() {
+        [] => CouponSet::default(),
+        wanted => chosen_coupons(&loaded.spec, &design, wanted).map_err(|p| refused(vec![p], &loaded))?,
     };
     let mut outcome = if wanted.is_empty() || plate.enough {
         outcome(loaded, &design, &[], Vec::new())

@@ -272,7 +272,7 @@ struct SideModel<'a> {
     side: Side<'a>,
     compliance: Compliance,
     /// Strains of the arm's faces per unit load at the lip: force along x, along y, and moment.
-    fibres: Vec<[f64; 3]>,
+    fibres: [Vec<f64>; 3],
     radius: f64,
     /// Sum of the normal forces and strain of a body at rest between its flanks, which friction does not change.
     squeezed: (f64, f64),
@@ -288,12 +288,14 @@ impl<'a> SideModel<'a> {
     fn new(side: &Side<'a>, poisson: f64) -> Self {
         let (lip, radius) = (side.arm.tip(), side.arm.lip_radius_mm());
         let count = side.arm.stations().len();
-        let (mut fibres, mut sections) = (Vec::with_capacity(2 * count), Vec::with_capacity(count));
+        let mut fibres: [Vec<f64>; 3] = std::array::from_fn(|_| Vec::with_capacity(2 * count));
+        let mut sections = Vec::with_capacity(count);
         let compliance = Compliance::seen(side.arm, lip, (Terms::Full, poisson), |station, stiffness, strains| {
             sections.push(stiffness);
             if station.run_mm >= side.strain_from_mm {
-                let by_load = strains.map(|strains| face_strains(station, strains));
-                fibres.extend([0, 1].map(|face| by_load.map(|strains| strains[face])));
+                for (fibres, strains) in fibres.iter_mut().zip(strains) {
+                    fibres.extend(face_strains(station, strains));
+                }
             }
         });
         let mut model = Self { side: *side, compliance, fibres, radius, squeezed: (0.0, 0.0) };
@@ -403,17 +405,20 @@ impl<'a> SideModel<'a> {
 
     /// Greatest strain in the arm's faces under a load at the lip, for unit modulus.
     fn strain(&self, force: Point, moment: f64) -> f64 {
-        // Four chains: a single one would wait for itself.
-        let (fours, rest) = self.fibres.as_chunks::<4>();
-        let under = |f: &[f64; 3]| (f[0] * force.x + f[1] * force.y + f[2] * moment).abs();
+        /// Chains that do not wait for each other.
+        const LANES: usize = 4;
+        let [by_x, by_y, by_moment] = self.fibres.each_ref().map(|by| by.as_chunks::<LANES>());
         let greater = |a: f64, b: f64| if b > a { b } else { a };
-        let mut most = [0.0; 4];
-        for four in fours {
-            for (most, fibre) in most.iter_mut().zip(four) {
-                *most = greater(*most, under(fibre));
+        let mut most = [0.0; LANES];
+        for ((x, y), m) in by_x.0.iter().zip(by_y.0).zip(by_moment.0) {
+            for lane in 0..LANES {
+                let strain = (x[lane] * force.x + y[lane] * force.y + m[lane] * moment).abs();
+                most[lane] = greater(most[lane], strain);
             }
         }
-        rest.iter().map(under).chain(most).fold(0.0, greater)
+        let rest = by_x.1.iter().zip(by_y.1).zip(by_moment.1);
+        let rest = rest.map(|((x, y), m)| (x * force.x + y * force.y + m * moment).abs());
+        rest.chain(most).fold(0.0, greater)
     }
 }
 

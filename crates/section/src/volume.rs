@@ -74,20 +74,27 @@ pub struct Volume {
 }
 
 impl Across {
+    /// The middle direction of a sweep, and its edge from there: what the distances of all points share.
+    fn turns(&self) -> [Point; 2] {
+        match *self {
+            Self::Sweep { from_rad, to_rad, .. } => {
+                [Point::unit(0.5 * (from_rad + to_rad)), Point::unit(0.5 * (to_rad - from_rad))]
+            }
+            Self::Rectangle { .. } | Self::Disc { .. } => [Point::ORIGIN; 2],
+        }
+    }
+
     /// Signed distance, mm; negative inside.
-    fn distance_mm(&self, p: Point) -> f64 {
+    fn distance_mm(&self, [middle, edge]: [Point; 2], p: Point) -> f64 {
         match *self {
             Self::Rectangle { min, max } => {
                 let (x, y) = ((min.x - p.x).max(p.x - max.x), (min.y - p.y).max(p.y - max.y));
                 both(x, y)
             }
             Self::Disc { centre, radius_mm } => p.distance(centre) - radius_mm,
-            Self::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad } => {
-                let half = 0.5 * (to_rad - from_rad);
+            Self::Sweep { pivot, reach_mm, half_thickness_mm, .. } => {
                 // Along the middle direction, and to either side of it, which are alike.
-                let middle = Point::unit(0.5 * (from_rad + to_rad));
                 let q = Point::new((p - pivot).dot(middle), (p - pivot).cross(middle).abs());
-                let edge = Point::unit(half);
                 let to_edge = q.distance(edge * q.dot(edge).clamp(0.0, reach_mm));
                 let inside = edge.cross(q) < 0.0;
                 let sector = if inside { (q.length() - reach_mm).max(-to_edge) } else { to_edge };
@@ -206,13 +213,21 @@ fn swept(pivot: Point, reach: f64, radius: f64, [from, to]: [f64; 2]) -> Result<
 
 impl Volume {
     /// Signed distance of a point, mm; negative inside. Exact.
-    pub fn distance_mm(&self, [x, y, z]: [f64; 3]) -> f64 {
-        let (along, p) = match self.along {
-            Axis::X => (x, Point::new(y, z)),
-            Axis::Y => (y, Point::new(z, x)),
-            Axis::Z => (z, Point::new(x, y)),
-        };
-        both(self.across.distance_mm(p), (self.from_mm - along).max(along - self.to_mm))
+    pub fn distance_mm(&self, point: [f64; 3]) -> f64 {
+        self.distances()(point)
+    }
+
+    /// The same for many points.
+    pub fn distances(&self) -> impl Fn([f64; 3]) -> f64 {
+        let turns = self.across.turns();
+        move |[x, y, z]| {
+            let (along, p) = match self.along {
+                Axis::X => (x, Point::new(y, z)),
+                Axis::Y => (y, Point::new(z, x)),
+                Axis::Z => (z, Point::new(x, y)),
+            };
+            both(self.across.distance_mm(turns, p), (self.from_mm - along).max(along - self.to_mm))
+        }
     }
 
     /// The point of the holder's axes at a place along the volume's own and one across.
