@@ -49,6 +49,7 @@ mod search;
 mod size;
 mod sleeve;
 mod sleeve_fit;
+mod sleeve_marks;
 mod sleeve_plan;
 mod sleeve_split;
 mod slice;

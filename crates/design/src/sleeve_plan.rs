@@ -1,8 +1,8 @@
 //! A sleeve as drawing, tables and files need it.
 
 use gripwright_mechanics::Interval;
-use gripwright_section::SplitRing;
-use gripwright_spec::Spec;
+use gripwright_section::{Point, SplitRing};
+use gripwright_spec::{ENGRAVING_MM, Spec};
 
 use crate::{
     demand::{Rules, ToolDemand},
@@ -10,6 +10,7 @@ use crate::{
     family::Group,
     margin::Margin,
     sleeve::{COLLAR_MM, Fitted, RIM_MM, chamfer_mm},
+    sleeve_marks::{End, marks},
 };
 
 /// A sleeve: a split ring between two collars, slid on a barrel that is then gripped by a larger clip.
@@ -31,6 +32,9 @@ pub struct Sleeve {
     pub rim_mm: f64,
     /// Chamfer of its ends, mm.
     pub chamfer_mm: f64,
+    /// Centre lines of the strokes engraved in its upper end, in the drawing of its ring, mm: as many as its number among
+    /// all sleeves of the design, or none where they have no room.
+    pub marks: Vec<[Point; 2]>,
     /// Indices of its tools in the spec.
     pub tools: Vec<usize>,
     /// Least and greatest barrel that it is meant for, mm.
@@ -66,7 +70,17 @@ pub(crate) fn sleeves(spec: &Spec, rules: &Rules, groups: &[Group], sizes: &[Siz
         let numbered = group.sleeves.iter().enumerate();
         numbered.map(|(index, fitted)| sleeve(spec, rules, fitted, (size, index))).collect()
     };
-    groups.iter().zip(sizes).flat_map(of).collect()
+    let mut sleeves: Vec<Sleeve> = groups.iter().zip(sizes).flat_map(of).collect();
+    for (index, sleeve) in sleeves.iter_mut().enumerate() {
+        let end = End {
+            rim: SplitRing { wall_mm: sleeve.ring.wall_mm + sleeve.collar_mm, ..sleeve.ring },
+            chamfer_mm: sleeve.chamfer_mm,
+            under_mm: sleeve.rim_mm - ENGRAVING_MM,
+            least_wall_mm: rules.least_wall_mm,
+        };
+        sleeve.marks = marks(&end, index + 1);
+    }
+    sleeves
 }
 
 /// Identity of a sleeve by the letter of its size and its place among the sleeves of that.
@@ -76,6 +90,7 @@ pub(crate) fn identity(letter: char, index: usize) -> String {
 
 fn sleeve(spec: &Spec, rules: &Rules, fitted: &Fitted, (size, index): (&Size, usize)) -> Sleeve {
     let identity = identity(size.letter, index);
+    let ring = drawn(fitted.ring, size.drawn_wider_mm);
     let range = |of: &[ToolDemand]| {
         let least = of.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
         [least, of.iter().map(|t| t.greatest_mm).fold(0.0, f64::max)]
@@ -84,11 +99,12 @@ fn sleeve(spec: &Spec, rules: &Rules, fitted: &Fitted, (size, index): (&Size, us
         letter: size.letter,
         name: format!("{} sleeve {identity}", spec.name),
         identity,
-        ring: drawn(fitted.ring, size.drawn_wider_mm),
+        ring,
         between_mm: fitted.between_mm,
         collar_mm: COLLAR_MM,
         rim_mm: RIM_MM,
         chamfer_mm: chamfer_mm(rules),
+        marks: Vec::new(),
         tools: fitted.tools.iter().map(|t| t.index).collect(),
         barrels_mm: range(&fitted.tools),
         outside_mm: range(&fitted.barrels),

@@ -1,7 +1,7 @@
 //! Sleeves: one holder where round clips need several, and a plan that counts the parts of every way.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
-use gripwright_design::{Design, Way, size};
+use gripwright_design::{Design, Learnt, LearntSize, Way, size, size_learnt};
 use gripwright_spec::{MaterialLibrary, Spec, WideRange, read};
 
 const FAMILY: &str = include_str!("../../../demo-specs/bench-lamp-arm.toml");
@@ -48,6 +48,36 @@ fn a_sleeve_keeps_its_own_limits() {
         let clip = design.sizes.iter().find(|s| s.letter == sleeve.letter).unwrap();
         assert!(sleeve.outside_mm[0] > 2.0 * clip.seat_radius_mm && sleeve.between_mm > clip.length_mm);
     }
+}
+
+/// Bores of sleeves come out of the process as seats do: what trials say of the seat of their clip widens them too. Their
+/// outside, on which the clip was sized, stays.
+#[test]
+fn bores_are_drawn_wider_with_the_seat_of_their_clip() {
+    let spec = spec(WideRange::Sleeves);
+    let before = size(&spec).unwrap();
+    let tried = before.sizes.iter().map(|s| (s.letter, 2.0 * s.seat_radius_mm));
+    let sizes = tried.chain([('M', 2.0 * before.mount.mount.gap_mm)]);
+    // Of what is drawn, what is wanted is no error of the process.
+    let sizes = sizes.map(|(letter, seat_mm)| LearntSize { letter, seat_mm, draw_mm: 0.14, target_mm: 0.02 });
+    let after = size_learnt(&spec, &Learnt { spec: spec.clone(), sizes: sizes.collect() }).unwrap();
+    assert!(after.notes.iter().all(|note| !note.contains("sized anew")), "{:?}", after.notes);
+    assert_eq!((before.sleeves.len(), after.sleeves.len()), (2, 2));
+    for (old, new) in before.sleeves.iter().zip(&after.sleeves) {
+        let outside = [old.ring, new.ring].map(|ring| ring.bore_radius_mm + ring.wall_mm);
+        assert!((new.ring.bore_radius_mm - old.ring.bore_radius_mm - 0.06).abs() < 1e-9, "{new:?}");
+        assert!((outside[1] - outside[0]).abs() < 1e-9, "{new:?}");
+        // What it does is what the wanted bore does, once printed.
+        assert_eq!((old.slides_n, old.outside_mm, old.slit_mm), (new.slides_n, new.outside_mm, new.slit_mm));
+    }
+}
+
+/// Sleeves lie on a bench without their names: strokes on one end count them.
+#[test]
+fn every_sleeve_is_marked_by_its_number() {
+    let design = design(WideRange::Sleeves);
+    let strokes: Vec<usize> = design.sleeves.iter().map(|sleeve| sleeve.marks.len()).collect();
+    assert_eq!(strokes, [1, 2]);
 }
 
 #[test]

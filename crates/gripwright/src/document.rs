@@ -154,6 +154,7 @@ fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {
         "collar_mm": sleeve.collar_mm,
         "collar_rim_mm": sleeve.rim_mm,
         "chamfer_mm": sleeve.chamfer_mm,
+        "engraved_strokes": sleeve.marks.len(),
         "outside_in_clip_mm": sleeve.outside_mm,
         "slides_n": both(sleeve.slides_n),
         "slide_on_limit_n": sleeve.slide_on_limit_n,

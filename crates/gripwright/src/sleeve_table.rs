@@ -72,8 +72,13 @@ pub(crate) fn sleeves(out: &mut String, spec: &Spec, design: &Design) {
 
 fn about(spec: &Spec, sleeve: &Sleeve) -> String {
     let tools: Vec<&str> = sleeve.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
+    let marked = match sleeve.marks.len() {
+        0 => "no room for a mark".to_owned(),
+        1 => "marked by 1 stroke".to_owned(),
+        count => format!("marked by {count} strokes"),
+    };
     format!(
-        "for {}; meets clip {} with {:.2} to {:.2} mm; barrel within {:.2} mm of its middle; bound by {}",
+        "for {}; {marked}; meets clip {} with {:.2} to {:.2} mm; barrel within {:.2} mm of its middle; bound by {}",
         tools.join(", "),
         sleeve.letter,
         sleeve.outside_mm[0],

@@ -103,6 +103,15 @@ pub fn lettering(text: &str, size: &Lettering) -> Result<Text, LetterError> {
     Ok(Text { outlines, width_mm, height_mm })
 }
 
+/// Straight pen strokes by the ends of their centre lines, at least [`LEAST_STROKE_MM`] wide.
+pub fn strokes(lines: &[[Point; 2]], stroke_mm: f64) -> Result<Vec<Outline>, LetterError> {
+    if !(stroke_mm.is_finite() && stroke_mm >= LEAST_STROKE_MM) {
+        return Err(LetterError::Stroke { stroke_mm });
+    }
+    let drawn = lines.iter().map(|[start, end]| stroke(&[Curve::line(*start, *end)], 0.5 * stroke_mm));
+    Ok(drawn.collect::<Result<_, _>>()?)
+}
+
 /// A pen's path in mm, from its lower left corner.
 fn curves(path: &[Pen], unit: f64, corner: Point) -> Vec<Curve> {
     let place = |x: f64, y: f64| corner + Point::new(x, y) * unit;

@@ -80,7 +80,7 @@ pub use bounds::Box3;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
 pub use check::{Asked, FIT_MM, Finding, check, check_boundary};
 pub use holder::{HolderError, Part, holder, least_offset_mm};
-pub use letters::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering};
+pub use letters::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering, strokes};
 pub use mass::{MassError, MassProperties, mass_properties};
 pub use mesh::{Mesh, MeshError, triangles};
 pub use motion::Motion;

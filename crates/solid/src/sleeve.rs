@@ -9,13 +9,14 @@ use crate::{
     brep::Brep,
     layer::stack_by,
     pieces::level_plane,
+    pocket::{Cap, Pocket, add_pocket, check_pockets},
     prism::{PrismError, levels},
     solid::Solid,
     wall::add_walls,
 };
 
 /// A sleeve to be made: its middle is z = 0, it reaches as far above as below.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SleeveSpec {
     /// Its section between the collars.
     pub ring: SplitRing,
@@ -27,6 +28,8 @@ pub struct SleeveSpec {
     pub rim_mm: f64,
     /// Leg of the chamfers of the rims and of both ends of the bore, mm; zero for sharp edges.
     pub chamfer_mm: f64,
+    /// What is engraved in the ends, in the drawing of the ring; less deep than the rims are long.
+    pub pockets: Vec<Pocket>,
 }
 
 impl SleeveSpec {
@@ -68,8 +71,16 @@ pub fn sleeve(name: &str, spec: &SleeveSpec) -> Result<Solid, PrismError> {
     let levels = levels(&stack, [c > 0.0; 2])?;
     let mut brep = Brep::default();
     let walls = add_walls(&mut brep, &stack, &[])?;
-    brep.add_face(level_plane(-half, false), true, vec![walls.rings[0].back()]);
-    brep.add_face(level_plane(half, true), true, vec![walls.rings[walls.rings.len() - 1].ahead()]);
+    check_pockets(&spec.pockets, 0.5 * spec.rim_mm, &levels[0].outline)?;
+    let ends =
+        [(Cap::Lower, -half, walls.rings[0].back()), (Cap::Upper, half, walls.rings[walls.rings.len() - 1].ahead())];
+    for (cap, height, around) in ends {
+        let mut loops = vec![around];
+        for pocket in spec.pockets.iter().filter(|p| p.cap == cap) {
+            add_pocket(&mut brep, pocket, height, &mut loops)?;
+        }
+        brep.add_face(level_plane(height, cap == Cap::Upper), true, loops);
+    }
     Ok(Solid::from_pieces(name, brep, levels)?)
 }
 

@@ -1,7 +1,9 @@
 //! Sleeves: closed, sound, of exact faces, and with the volume of their sections.
 
-use gripwright_section::SplitRing;
-use gripwright_solid::{Asked, SleeveSpec, Surface, check, mass_properties, sleeve, triangles};
+use gripwright_section::{Point, SplitRing};
+use gripwright_solid::{
+    Asked, Cap, LEAST_STROKE_MM, Pocket, SleeveSpec, Surface, check, mass_properties, sleeve, strokes, triangles,
+};
 use proptest::{prelude::*, test_runner::RngSeed};
 
 fn spec() -> SleeveSpec {
@@ -11,6 +13,7 @@ fn spec() -> SleeveSpec {
         collar_mm: 0.8,
         rim_mm: 1.2,
         chamfer_mm: 0.3,
+        pockets: Vec::new(),
     }
 }
 
@@ -47,6 +50,38 @@ fn bore_and_outside_are_exact_cylinders() {
     assert!((bounds.size_mm()[2] - 18.0).abs() < 1e-12, "{bounds:?}");
 }
 
+/// Strokes of an end, beside the slit.
+fn engraved(lines: &[[Point; 2]], depth_mm: f64) -> SleeveSpec {
+    let outlines = strokes(lines, LEAST_STROKE_MM).unwrap();
+    SleeveSpec { pockets: vec![Pocket { outlines, depth_mm, cap: Cap::Upper }], ..spec() }
+}
+
+/// Engraved strokes take the volume of rectangles with half circles at both ends, and the boundary stays closed.
+#[test]
+fn strokes_take_their_volume_from_one_end() {
+    let lines = [[7.0, 0.0], [7.0, 2.0]].map(|[x, y]| [Point::new(x - 0.1, y), Point::new(x + 0.3, y)]);
+    let engraved = sleeve("sleeve", &engraved(&lines, 0.6)).unwrap();
+    assert_eq!(check(&engraved, &Asked { least_wall_mm: Some(0.8), least_wall_at_chamfers_mm: None }), vec![]);
+    let volume = |solid: &gripwright_solid::Solid| mass_properties(solid.brep()).unwrap().volume_mm3;
+    let (w, length) = (LEAST_STROKE_MM, 0.4);
+    let stroke = 0.6 * (length * w + std::f64::consts::PI * w * w / 4.0);
+    let taken = volume(&sleeve("sleeve", &spec()).unwrap()) - volume(&engraved);
+    assert!((taken - 2.0 * stroke).abs() < 1e-9, "{taken} {stroke}");
+    let mesh = triangles(engraved.brep(), 0.01).unwrap();
+    assert!((mesh.volume_mm3() / volume(&engraved) - 1.0).abs() < 2e-3);
+}
+
+#[test]
+fn strokes_that_leave_the_end_or_pierce_the_rim_are_refused() {
+    let across = [Point::new(6.9, 0.0), Point::new(8.4, 0.0)];
+    let inside = [Point::new(6.9, 0.0), Point::new(7.4, 0.0)];
+    assert!(sleeve("sleeve", &engraved(&[across], 0.6)).is_err());
+    assert!(sleeve("sleeve", &engraved(&[inside], 1.2)).is_err());
+    assert!(sleeve("sleeve", &engraved(&[inside, inside], 0.6)).is_err());
+    assert!(sleeve("sleeve", &engraved(&[inside], 0.6)).is_ok());
+    assert!(strokes(&[inside], 0.5).is_err());
+}
+
 #[test]
 fn what_cannot_be_made_is_refused() {
     for bad in [
@@ -68,7 +103,7 @@ proptest! {
         bore in 1.5_f64..30.0, wall in 0.8_f64..4.0, wrap in 150.0_f64..174.0, between in 4.0_f64..60.0, chamfer in 0.0_f64..0.3,
     ) {
         let ring = SplitRing { bore_radius_mm: bore, wall_mm: wall, half_wrap_rad: wrap.to_radians(), edge_mm: 0.4 };
-        let spec = SleeveSpec { ring, between_mm: between, collar_mm: 0.8, rim_mm: 1.2, chamfer_mm: chamfer };
+        let spec = SleeveSpec { ring, between_mm: between, collar_mm: 0.8, rim_mm: 1.2, chamfer_mm: chamfer, pockets: Vec::new() };
         let solid = sleeve("sleeve", &spec).unwrap();
         // Beside the slit's face the wall is thinner by the round of its edge.
         let asked = Asked { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
