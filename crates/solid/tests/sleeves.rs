@@ -52,7 +52,7 @@ fn bore_and_outside_are_exact_cylinders() {
 
 /// Strokes of an end, beside the slit.
 fn engraved(lines: &[[Point; 2]], depth_mm: f64) -> SleeveSpec {
-    let outlines = strokes(lines, LEAST_STROKE_MM).unwrap();
+    let outlines = strokes(lines, LEAST_STROKE_MM).expect("strokes that are wide enough");
     SleeveSpec { pockets: vec![Pocket { outlines, depth_mm, cap: Cap::Upper }], ..spec() }
 }
 
