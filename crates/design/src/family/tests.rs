@@ -10,7 +10,7 @@ use crate::{brute_force::fewest_sets, gripped::Gripped, recipe::Recipe};
 
 const PAD_MM: f64 = 3.0;
 /// Families of hexagons and round tools that are looked at when nobody asks for more.
-const MIXED: u64 = 14;
+const MIXED: u64 = 30;
 /// Kind and seed of such families.
 const IN_ORDER_TOO_MANY: [(usize, u64); 3] = [(0, 110), (1, 1_000_078), (2, 3_000_145)];
 
