@@ -5,10 +5,11 @@ use std::{
     thread,
 };
 
-/// Threads to use: all that the machine has.
+/// Threads to use: all that the machine has. Asked once, because the system's answer takes several files to read.
 #[cfg(not(test))]
 fn threads() -> usize {
-    thread::available_parallelism().map_or(1, usize::from)
+    static THREADS: std::sync::OnceLock<usize> = std::sync::OnceLock::new();
+    *THREADS.get_or_init(|| thread::available_parallelism().map_or(1, usize::from))
 }
 
 /// In tests a number that can be set, to show that results do not depend on it.

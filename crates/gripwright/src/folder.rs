@@ -4,7 +4,11 @@ use std::{
     fs, io,
     io::Write,
     path::{Path, PathBuf},
+    thread,
 };
+
+/// How many files are synced at a time: threads that wait for the disk.
+const SYNCED_AT_ONCE: usize = 6;
 
 /// One file to be written.
 #[derive(Clone, Debug)]
@@ -94,20 +98,34 @@ fn make_folder(folder: &Path) -> Result<Vec<PathBuf>, WriteError> {
 }
 
 fn stage_and_rename(folder: &Path, files: &[OutputFile]) -> Result<(), WriteError> {
-    let mut staged = Vec::new();
-    for file in files {
-        let target = folder.join(&file.name);
-        // A rename over a folder would fail when others are already in place.
-        if target.is_dir() {
-            let cause = io::Error::new(io::ErrorKind::IsADirectory, "a folder of that name is in the way");
-            return Err(WriteError { action: "write", path: target, cause });
-        }
-        let mut temporary = temporary_in(folder).map_err(failed("write into", folder))?;
-        temporary.write_all(&file.bytes).map_err(failed("write", &target))?;
-        temporary.as_file().sync_all().map_err(failed("write", &target))?;
-        staged.push((temporary, target));
+    // A disk takes its time to sync a file, and hardly more to sync several at once.
+    let share = files.len().div_ceil(SYNCED_AT_ONCE).max(1);
+    let staged: Vec<_> = thread::scope(|scope| {
+        let stage_all =
+            |some: &[OutputFile]| some.iter().map(|file| stage(folder, file)).collect::<Result<Vec<_>, _>>();
+        let threads: Vec<_> = files.chunks(share).map(|some| scope.spawn(move || stage_all(some))).collect();
+        let stopped = || failed("write into", folder)(io::Error::other("a thread stopped"));
+        threads.into_iter().map(|thread| thread.join().unwrap_or_else(|_| Err(stopped()))).collect()
+    });
+    let mut all = Vec::with_capacity(files.len());
+    for some in staged {
+        all.extend(some?);
     }
-    rename_all(staged)
+    rename_all(all)
+}
+
+/// Writes a file whole under a name of its own.
+fn stage(folder: &Path, file: &OutputFile) -> Result<(tempfile::NamedTempFile, PathBuf), WriteError> {
+    let target = folder.join(&file.name);
+    // A rename over a folder would fail when others are already in place.
+    if target.is_dir() {
+        let cause = io::Error::new(io::ErrorKind::IsADirectory, "a folder of that name is in the way");
+        return Err(WriteError { action: "write", path: target, cause });
+    }
+    let mut temporary = temporary_in(folder).map_err(failed("write into", folder))?;
+    temporary.write_all(&file.bytes).map_err(failed("write", &target))?;
+    temporary.as_file().sync_all().map_err(failed("write", &target))?;
+    Ok((temporary, target))
 }
 
 /// Renames are the last and briefest step; should one fail all the same, the new files before it go again.

@@ -330,9 +330,10 @@ fn plate_files(design: &Design, loaded: &Loaded, index: usize, plate: &Plate) ->
             parts.iter().map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: COUPON_TINT }).collect();
         set.add_picture(&stem, &shown, [0.0, 0.15, -1.0]).map(|()| set)
     };
-    let kinds: [&(dyn Fn() -> Result<FileSet, Failure> + Sync); 3] = [&shapes, &packed, &seen];
+    // What takes longest begins first; the files keep their order.
+    let kinds: [&(dyn Fn() -> Result<FileSet, Failure> + Sync); 3] = [&seen, &packed, &shapes];
     let mut files = FileSet::default();
-    for made in in_parallel(&kinds, |make| make()) {
+    for made in in_parallel(&kinds, |make| make()).into_iter().rev() {
         files.append(made?);
     }
     Ok(PlateFiles { files, volume_mm3: parts.iter().map(|p| p.mass.volume_mm3).sum() })

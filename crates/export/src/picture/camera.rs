@@ -52,6 +52,11 @@ impl Camera {
         ]
     }
 
+    /// Samples to a millimetre.
+    pub(super) const fn scale(&self) -> f64 {
+        self.scale
+    }
+
     /// A direction as the viewer sees it: right, up, towards.
     pub(super) fn turn(&self, direction: Vector) -> Vector {
         [dot(direction, self.right), dot(direction, self.up), dot(direction, self.towards)]

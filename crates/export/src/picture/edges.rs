@@ -7,15 +7,18 @@ use super::vector::{Vector, cross, dot, minus, plus, times, unit};
 /// Cosine of the least angle between faces whose edge is drawn: 12°. Arcs that run on smoothly and drafted halves
 /// that meet in the parting plane make no line.
 const SHARP: f64 = 0.978;
-/// Angle (rad) of one chord of a drawn arc.
-const CHORD: f64 = 0.08;
+/// How far (samples) a chord of a drawn arc may be from it: what is finer cannot be seen.
+const CHORD_ERROR: f64 = 0.15;
+/// Least and greatest angle (rad) of one chord.
+const LEAST_CHORD: f64 = 0.01;
+const WIDEST_CHORD: f64 = 0.4;
 
 /// Cosine of the angle by which both faces beside an edge must look away from the viewer for them to hide it.
 const AWAY: f64 = -0.01;
 
 /// The sharp edges of a boundary that the faces beside them do not hide, in stretches, mm. `towards` is how much a normal
-/// looks to the viewer.
-pub(super) fn sharp_edges(brep: &Brep, towards: impl Fn(Vector) -> f64) -> Vec<[Vector; 2]> {
+/// looks to the viewer, `scale` how many samples are a millimetre.
+pub(super) fn sharp_edges(brep: &Brep, scale: f64, towards: impl Fn(Vector) -> f64) -> Vec<[Vector; 2]> {
     // More than two faces beside an edge are none that a closed boundary has: its edges are drawn.
     let mut beside: Vec<(usize, [Option<&Face>; 2])> = vec![(0, [None; 2]); brep.edges.len()];
     for face in &brep.faces {
@@ -29,7 +32,7 @@ pub(super) fn sharp_edges(brep: &Brep, towards: impl Fn(Vector) -> f64) -> Vec<[
     }
     let mut stretches = Vec::new();
     for (index, beside) in beside.iter().enumerate() {
-        let chain = points(brep, index);
+        let chain = points(brep, index, scale);
         let normals = |point: Vector| match *beside {
             (2, [Some(first), Some(second)]) => Some([first, second].map(|face| normal(face, point))),
             _ => None,
@@ -50,19 +53,17 @@ fn halfway(pair: &[Vector]) -> Vector {
     times(plus(pair[0], pair[1]), 0.5)
 }
 
-fn points(brep: &Brep, index: usize) -> Vec<Vector> {
+fn points(brep: &Brep, index: usize, scale: f64) -> Vec<Vector> {
     let edge = &brep.edges[index];
     let (from, to) = (brep.vertices[edge.from], brep.vertices[edge.to]);
     let EdgeCurve::Arc { frame, radius, sweep } = edge.curve else {
         return vec![from, to];
     };
     let y = cross(frame.z, frame.x);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "between 2 and 79: a sweep is below 2π"
-    )]
-    let chords = (sweep.abs().min(7.0) / CHORD).ceil().max(2.0) as u32;
+    // A chord of angle α is α² r / 8 off its arc.
+    let angle = (8.0 * CHORD_ERROR / (radius * scale)).sqrt().clamp(LEAST_CHORD, WIDEST_CHORD);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most 700: a sweep is below 2π")]
+    let chords = (sweep.abs().min(7.0) / angle).ceil().max(2.0) as u32;
     let at = |chord: u32| {
         let (sin, cos) = (sweep * f64::from(chord) / f64::from(chords)).sin_cos();
         plus(frame.origin, times(plus(times(frame.x, cos), times(y, sin)), radius))

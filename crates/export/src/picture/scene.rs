@@ -54,7 +54,7 @@ impl Scene {
         }
 
         let colour = packed(shaded(part.tint, LINE_SHADE));
-        let sharp = edges::sharp_edges(part.brep, |normal| camera.turn(normal)[2]);
+        let sharp = edges::sharp_edges(part.brep, camera.scale(), |normal| camera.turn(normal)[2]);
         self.lines.extend(sharp.into_iter().map(|ends| Stretch { ends: ends.map(|end| camera.project(end)), colour }));
         let turning = turning_lines(mesh, &around, &in_sight);
         self.lines.extend(turning.map(|ends| Stretch { ends: ends.map(|vertex| places[vertex as usize]), colour }));

@@ -39,8 +39,7 @@ impl Triangle {
 
     /// Draws what falls on the strip.
     pub(super) fn draw(&self, band: &mut Band, palette: &Palette) {
-        let mut corners = self.corners;
-        corners.sort_unstable_by(|a, b| a.at[1].total_cmp(&b.at[1]).then(a.at[0].total_cmp(&b.at[0])));
+        let corners = sorted(self.corners);
         let [upper, middle, lower] = corners;
         let Some(slopes) = Slopes::of(&corners) else { return };
         let (depth, shade) = (slopes.of_values(corners.map(|c| c.at[2])), slopes.of_values(corners.map(|c| c.shade)));
@@ -69,6 +68,19 @@ impl Triangle {
             }
         }
     }
+}
+
+/// Corners from the uppermost down, and from the left where they are level.
+fn sorted([mut a, mut b, mut c]: [Corner; 3]) -> [Corner; 3] {
+    let order = |upper: &mut Corner, lower: &mut Corner| {
+        if (lower.at[1], lower.at[0]) < (upper.at[1], upper.at[0]) {
+            std::mem::swap(upper, lower);
+        }
+    };
+    order(&mut a, &mut b);
+    order(&mut b, &mut c);
+    order(&mut a, &mut b);
+    [a, b, c]
 }
 
 /// Samples of one colour.
