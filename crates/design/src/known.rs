@@ -16,8 +16,8 @@ use crate::known_clips::KnownClips;
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Known {
     pub(crate) clips: KnownClips,
-    runs: Arc<Table<Vec<u64>, Snap>>,
-    slid: Arc<Table<[u64; 4], Option<Slid>>>,
+    runs: Arc<Table<Key, Snap>>,
+    slid: Arc<Table<Key, Option<Slid>>>,
 }
 
 /// What is known says nothing of what it was found for: designs are alike that know different things.
@@ -31,24 +31,22 @@ impl Known {
     /// A run of the contact solver, as it was found before or is found now.
     pub(crate) fn run(&self, clip: &Key, rigid: &Rigid, numbers: [f64; 2], solve: impl FnOnce() -> Snap) -> Snap {
         let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
-        let key = clip.0.iter().copied().chain(numbers.into_iter().chain(points).map(f64::to_bits)).collect();
-        let place = self.runs.place(key);
-        place.get_or_init(solve).clone()
+        self.runs.place(clip.clone().and(numbers).and(points)).get_or_init(solve).clone()
     }
 
     /// What a sleeve was found to do on a barrel, or is found to do now.
     pub(crate) fn slid(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<Slid>) -> Option<Slid> {
-        *self.slid.place(numbers.map(f64::to_bits)).get_or_init(solve)
+        *self.slid.place(Key::new(numbers)).get_or_init(solve)
     }
 }
 
 /// All numbers that decide on what a clip or mount does, bit by bit.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub(crate) struct Key(Vec<u64>);
 
 impl Key {
     pub(crate) fn new(numbers: impl IntoIterator<Item = f64>) -> Self {
-        Self(numbers.into_iter().map(f64::to_bits).collect())
+        Self::default().and(numbers)
     }
 
     pub(crate) fn and(mut self, numbers: impl IntoIterator<Item = f64>) -> Self {

@@ -8,16 +8,13 @@ use gripwright_mechanics::{Estimate, WidthRegime};
 use crate::{
     clip_case::{Barrel, ClipModel, ClipShape},
     demand::Rules,
-    known::{Table, locked},
-    parallel::in_parallel,
+    known::{Key, Table, locked},
+    parallel::ahead,
 };
-
-/// Clips that are made ready one by one rather than on all cores.
-const FEW: usize = 4;
 
 /// The clips that were met; clones share them.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct KnownClips(Arc<Table<[u64; 17], Option<Arc<KnownClip>>>>);
+pub(crate) struct KnownClips(Arc<Table<Key, Option<Arc<KnownClip>>>>);
 
 /// One clip at a length, and what was asked of it so far.
 #[derive(Debug)]
@@ -61,11 +58,7 @@ impl KnownClips {
             met.is_some_and(|clip| clip.is_none_or(|clip| barrels.iter().all(|b| clip.known(b).is_some())))
         };
         let new: Vec<&ClipShape> = shapes.iter().filter(|shape| !known(shape)).collect();
-        // Fewer are not worth a thread.
-        if new.len() < FEW {
-            return;
-        }
-        in_parallel(&new, |shape| {
+        ahead(&new, |shape| {
             if let Some(clip) = self.clip(shape, length_mm, pad_half_width_mm, rules) {
                 for barrel in barrels {
                     clip.on(barrel, rules);
@@ -91,35 +84,17 @@ impl KnownClip {
     }
 }
 
-fn key(shape: &ClipShape, length_mm: f64, pad_half_width_mm: f64, rules: &Rules) -> [u64; 17] {
+fn key(shape: &ClipShape, length_mm: f64, pad_half_width_mm: f64, rules: &Rules) -> Key {
     // Without draft length counts for the width regime alone.
     let by_length = if rules.finish.draft_rad > 0.0 {
-        length_mm.to_bits()
+        length_mm
     } else {
-        WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm) as u64
+        f64::from(WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm) as u8)
     };
-    let [angle, least, greatest] =
-        shape.vee.map_or([0.0; 3], |face| [face.angle_rad, face.range_mm[0], face.range_mm[1]]);
     let elastic = &rules.elastic;
-    let numbers = [
-        shape.seat_radius_mm,
-        shape.root_wall_mm,
-        shape.lip_wall_mm,
-        shape.half_wrap_rad,
-        angle,
-        least,
-        greatest,
-        pad_half_width_mm,
-        elastic.modulus_mpa.least,
-        elastic.modulus_mpa.greatest,
-        elastic.friction.least,
-        elastic.friction.greatest,
-        elastic.yield_strain,
-        elastic.poisson,
-        rules.finish.draft_rad,
-        rules.drafted_faces(),
-    ];
-    let mut key = [by_length; 17];
-    key.iter_mut().zip(numbers).for_each(|(bits, number)| *bits = number.to_bits());
-    key
+    Key::new([by_length, shape.seat_radius_mm, shape.root_wall_mm, shape.lip_wall_mm, shape.half_wrap_rad])
+        .and(shape.vee.map_or([0.0; 3], |face| [face.angle_rad, face.range_mm[0], face.range_mm[1]]))
+        .and([pad_half_width_mm, rules.finish.draft_rad, rules.drafted_faces()])
+        .and([elastic.modulus_mpa, elastic.friction].into_iter().flat_map(|range| [range.least, range.greatest]))
+        .and([elastic.yield_strain, elastic.poisson])
 }

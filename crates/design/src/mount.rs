@@ -1,17 +1,15 @@
 //! Sizing of the mount: the wall, wrap and clearance with the greatest least margin, by the contact solver.
 
-use std::{
-    cell::OnceCell,
-    collections::{BTreeMap, HashMap},
-};
+use std::sync::{Arc, OnceLock};
 
 use gripwright_mechanics::{Estimate, Outcome};
 
 use crate::{
     demand::{Rules, ToolDemand},
+    known::{Key, Table},
     margin::{Margin, aim_margin, hold_margin, load_margin},
     mount_case::{Carrier, Grown, MountModel, MountShape, SolvedMount},
-    parallel::in_parallel,
+    parallel::{ahead, in_parallel},
     response::{Correction, Holds, Loads, Response, ask_ahead},
     search::{ceil_to, estimated_hold, round_to},
 };
@@ -24,8 +22,6 @@ const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 1
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
 /// Rounds of halved steps after the grid.
 const ROUNDS: u32 = 3;
-/// Mounts that are made ready one by one rather than on all cores.
-const FEW: usize = 4;
 
 /// What the mount must do.
 #[derive(Clone, Copy, Debug)]
@@ -161,14 +157,14 @@ struct Known<'a> {
     task: MountTask<'a>,
     /// The least and the greatest body.
     bodies: [Grown; 2],
-    estimates: HashMap<[u64; 3], Estimates>,
+    estimates: Table<Key, Estimates>,
 }
 
 /// The estimates of one mount, as far as they were asked for; nothing where it cannot be drawn or snapped on.
 struct Estimates {
     model: Option<MountModel>,
     greatest: Option<Estimate>,
-    least: OnceCell<Option<Estimate>>,
+    least: OnceLock<Option<Estimate>>,
 }
 
 impl Estimates {
@@ -176,53 +172,50 @@ impl Estimates {
         let MountTask { carrier, pad_half_width_mm, length_mm, rules, .. } = *task;
         let model = MountModel::new(shape, carrier, pad_half_width_mm, length_mm, rules);
         let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &rules.elastic));
-        Self { model, greatest, least: OnceCell::new() }
+        Self { model, greatest, least: OnceLock::new() }
     }
 }
 
-fn bits(shape: &MountShape) -> [u64; 3] {
-    [shape.gap_mm, shape.wall_mm, shape.half_wrap_rad].map(f64::to_bits)
+fn key(shape: &MountShape) -> Key {
+    Key::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad])
 }
 
 impl<'a> Known<'a> {
     fn new(task: &MountTask<'a>) -> Self {
         let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.carrier.grown(over));
-        Self { task: *task, bodies, estimates: HashMap::new() }
+        Self { task: *task, bodies, estimates: Table::default() }
     }
 
     /// Makes many mounts ready at once, on all cores.
-    fn prepare(&mut self, numbers: impl Iterator<Item = [f64; 3]>) {
-        let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap)).map(|s| (bits(&s), s));
-        let new: BTreeMap<[u64; 3], MountShape> =
-            shapes.filter(|(bits, _)| !self.estimates.contains_key(bits)).collect();
-        let new: Vec<([u64; 3], MountShape)> = new.into_iter().collect();
-        // Fewer are not worth a thread.
-        if new.len() < FEW {
-            return;
-        }
-        let found = in_parallel(&new, |(_, shape)| Estimates::of(shape, &self.task, &self.bodies[1]));
-        self.estimates.extend(new.iter().map(|(bits, _)| *bits).zip(found));
+    fn prepare(&self, numbers: impl Iterator<Item = [f64; 3]>) {
+        let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap));
+        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.place(key(shape)).get().is_none()).collect();
+        ahead(&new, |shape| {
+            self.of(shape, |_| ());
+        });
     }
 
-    fn of(&mut self, shape: &MountShape) -> &mut Estimates {
-        self.estimates.entry(bits(shape)).or_insert_with(|| Estimates::of(shape, &self.task, &self.bodies[1]))
+    fn of<T>(&self, shape: &MountShape, read: impl FnOnce(&Estimates) -> T) -> T {
+        let place: Arc<OnceLock<Estimates>> = self.estimates.place(key(shape));
+        read(place.get_or_init(|| Estimates::of(shape, &self.task, &self.bodies[1])))
     }
 
     /// On the greatest body.
-    fn greatest(&mut self, shape: &MountShape) -> Option<Estimate> {
-        self.of(shape).greatest
+    fn greatest(&self, shape: &MountShape) -> Option<Estimate> {
+        self.of(shape, |known| known.greatest)
     }
 
     /// On the least body.
-    fn least(&mut self, shape: &MountShape) -> Option<Estimate> {
+    fn least(&self, shape: &MountShape) -> Option<Estimate> {
         let MountTask { length_mm, rules, .. } = self.task;
-        self.of(shape);
-        let known = self.estimates.get(&bits(shape))?;
-        *known.least.get_or_init(|| known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &rules.elastic))
+        self.of(shape, |known| {
+            let estimate = || known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &rules.elastic);
+            *known.least.get_or_init(estimate)
+        })
     }
 
     /// What the closed forms have to be corrected by at a mount.
-    fn correction(&mut self, shape: &MountShape, loads: &Loads, holds: &Holds) -> Correction {
+    fn correction(&self, shape: &MountShape, loads: &Loads, holds: &Holds) -> Correction {
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
             Correction::of((loads, &greatest), (holds, &least), self.task.length_mm)
@@ -231,7 +224,7 @@ impl<'a> Known<'a> {
 
     /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin below
     /// `floor`.
-    fn margin(&mut self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
+    fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
         let task = self.task;
         let greatest = correction.loads(self.greatest(shape)?);
         let rise = (task.spread_mm - shape.gap_mm).max(0.0);
@@ -266,14 +259,14 @@ pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
 
 /// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
 fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
-    let mut known = Known::new(task);
+    let known = Known::new(task);
     let mut taught = task.correction;
     let mut best: Option<(MountShape, Margin)> = None;
     let mut refused: Vec<MountShape> = Vec::new();
     let mut last = None;
     let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
     for _ in 0..MOST_WALKS {
-        let Some((shape, _)) = (Walk { known: &mut known, correction: taught, worth }).best(&refused) else { break };
+        let Some((shape, _)) = (Walk { known: &known, correction: taught, worth }).best(&refused) else { break };
         if last == Some(shape) {
             break;
         }
@@ -326,7 +319,7 @@ fn grid() -> impl Iterator<Item = [f64; 3]> {
 
 /// A walk to the best mount by estimates that were corrected where the last one ended.
 struct Walk<'a, 'b> {
-    known: &'b mut Known<'a>,
+    known: &'b Known<'a>,
     correction: Correction,
     /// Mounts of the grid with a smaller margin are no start.
     worth: f64,
@@ -334,7 +327,7 @@ struct Walk<'a, 'b> {
 
 impl Walk<'_, '_> {
     /// The best mount, with less wrap than any that was refused.
-    fn best(&mut self, refused: &[MountShape]) -> Option<(MountShape, Margin)> {
+    fn best(&self, refused: &[MountShape]) -> Option<(MountShape, Margin)> {
         let mut best = None;
         let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
         self.known.prepare(grid());
@@ -345,7 +338,7 @@ impl Walk<'_, '_> {
     }
 
     /// Takes the mount of some numbers if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&mut self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
+    fn improve(&self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
         let [gap, wall, wrap] = numbers;
         let shape = self.known.task.rounded(gap, wall, wrap);
         let floor = best.map_or(0.0, |(_, _, b)| b.ratio).max(worth);
@@ -356,7 +349,7 @@ impl Walk<'_, '_> {
         }
     }
 
-    fn refine(&mut self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
+    fn refine(&self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.

@@ -53,6 +53,15 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
     all.into_iter().map(|(_, result)| result).collect()
 }
 
+/// Works out on all cores what is going to be asked for; a few are left to whoever asks.
+pub(crate) fn ahead<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
+    /// Fewer are not worth a thread.
+    const FEW: usize = 4;
+    if items.len() >= FEW {
+        in_parallel(items, work);
+    }
+}
+
 /// Two pieces of independent work, side by side where the machine has the cores.
 pub(crate) fn side_by_side<A: Send, B>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B) -> (A, B) {
     if threads() < 2 {
