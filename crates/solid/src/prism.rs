@@ -191,8 +191,7 @@ pub(crate) fn parts(spec: &PrismSpec, open: &[usize], place: Place) -> Result<Pa
     let open: Vec<usize> = open.iter().filter_map(|segment| Parts::slot_of(&stack.slots, *segment)).collect();
     let walls = add_walls(&mut brep, &stack, &open)?;
     check_pockets(&spec.pockets, spec.half_height_mm, &levels[0].outline)?;
-    add_cap(&mut brep, spec, &walls, Cap::Lower)?;
-    add_cap(&mut brep, spec, &walls, Cap::Upper)?;
+    add_caps(&mut brep, &spec.pockets, &walls, spec.half_height_mm)?;
     Ok(Parts { brep, walls, stack, levels })
 }
 
@@ -279,15 +278,18 @@ fn section(stack: &Stack, layer: &Layer) -> Result<Outline, OutlineError> {
     Outline::new(segments.collect())
 }
 
-fn add_cap(brep: &mut Brep, spec: &PrismSpec, walls: &Walls, cap: Cap) -> Result<(), PrismError> {
-    let (height, outer) = match cap {
-        Cap::Lower => (-spec.half_height_mm, walls.rings[0].back()),
-        Cap::Upper => (spec.half_height_mm, walls.rings[walls.rings.len() - 1].ahead()),
-    };
-    let mut loops: Vec<Vec<EdgeUse>> = vec![outer];
-    for pocket in spec.pockets.iter().filter(|p| p.cap == cap) {
-        add_pocket(brep, pocket, height, &mut loops)?;
+/// The two ends of a solid that reaches as far below z = 0 as above, with what is engraved in them.
+pub(crate) fn add_caps(brep: &mut Brep, pockets: &[Pocket], walls: &Walls, half_height_mm: f64) -> Result<(), Unfit> {
+    let ends = [
+        (Cap::Lower, -half_height_mm, walls.rings[0].back()),
+        (Cap::Upper, half_height_mm, walls.rings[walls.rings.len() - 1].ahead()),
+    ];
+    for (cap, height, outer) in ends {
+        let mut loops: Vec<Vec<EdgeUse>> = vec![outer];
+        for pocket in pockets.iter().filter(|p| p.cap == cap) {
+            add_pocket(brep, pocket, height, &mut loops)?;
+        }
+        brep.add_face(level_plane(height, cap == Cap::Upper), true, loops);
     }
-    brep.add_face(level_plane(height, cap == Cap::Upper), true, loops);
     Ok(())
 }

@@ -8,9 +8,8 @@ use gripwright_section::{Role, SplitRing};
 use crate::{
     brep::Brep,
     layer::stack_by,
-    pieces::level_plane,
-    pocket::{Cap, Pocket, add_pocket, check_pockets},
-    prism::{PrismError, levels},
+    pocket::{Pocket, check_pockets},
+    prism::{PrismError, add_caps, levels},
     solid::Solid,
     wall::add_walls,
 };
@@ -72,15 +71,7 @@ pub fn sleeve(name: &str, spec: &SleeveSpec) -> Result<Solid, PrismError> {
     let mut brep = Brep::default();
     let walls = add_walls(&mut brep, &stack, &[])?;
     check_pockets(&spec.pockets, 0.5 * spec.rim_mm, &levels[0].outline)?;
-    let ends =
-        [(Cap::Lower, -half, walls.rings[0].back()), (Cap::Upper, half, walls.rings[walls.rings.len() - 1].ahead())];
-    for (cap, height, around) in ends {
-        let mut loops = vec![around];
-        for pocket in spec.pockets.iter().filter(|p| p.cap == cap) {
-            add_pocket(&mut brep, pocket, height, &mut loops)?;
-        }
-        brep.add_face(level_plane(height, cap == Cap::Upper), true, loops);
-    }
+    add_caps(&mut brep, &spec.pockets, &walls, half)?;
     Ok(Solid::from_pieces(name, brep, levels)?)
 }
 
