@@ -6,7 +6,7 @@
 use gripwright_section::{Point, SplitRing};
 
 /// Width of a stroke, mm, as in the labels of coupons.
-const STROKE_MM: f64 = 0.6;
+pub(crate) const STROKE_MM: f64 = 0.6;
 /// Least material beside a stroke, mm: one line of a common 0.4 mm nozzle. Common practice, no source.
 const LEAST_BESIDE_MM: f64 = 0.4;
 /// From one stroke to the next in the middle of the ring, mm, and at least at its inner end. Common practice, no source.

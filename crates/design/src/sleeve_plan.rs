@@ -10,7 +10,7 @@ use crate::{
     family::Group,
     margin::Margin,
     sleeve::{COLLAR_MM, Fitted, RIM_MM, chamfer_mm},
-    sleeve_marks::{End, marks},
+    sleeve_marks::{End, STROKE_MM, marks},
 };
 
 /// A sleeve: a split ring between two collars, slid on a barrel that is then gripped by a larger clip.
@@ -35,6 +35,8 @@ pub struct Sleeve {
     /// Centre lines of the strokes engraved in its upper end, in the drawing of its ring, mm: as many as its number among
     /// all sleeves of the design, or none where they have no room.
     pub marks: Vec<[Point; 2]>,
+    /// Width of the strokes, mm.
+    pub stroke_mm: f64,
     /// Indices of its tools in the spec.
     pub tools: Vec<usize>,
     /// Least and greatest barrel that it is meant for, mm.
@@ -105,6 +107,7 @@ fn sleeve(spec: &Spec, rules: &Rules, fitted: &Fitted, (size, index): (&Size, us
         rim_mm: RIM_MM,
         chamfer_mm: chamfer_mm(rules),
         marks: Vec::new(),
+        stroke_mm: STROKE_MM,
         tools: fitted.tools.iter().map(|t| t.index).collect(),
         barrels_mm: range(&fitted.tools),
         outside_mm: range(&fitted.barrels),

@@ -5,9 +5,8 @@ use std::fmt::Display;
 use gripwright_design::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_section::{Outline, Point};
 use gripwright_solid::{
-    Asked, Cap, Gripping, LEAST_STROKE_MM, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec,
-    Solid, Station, WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes,
-    triangles,
+    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid, Station,
+    WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes, triangles,
 };
 use gripwright_spec::{ENGRAVING_MM, GrippingFaces};
 
@@ -82,7 +81,7 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
 /// The sleeves of a design, their slits looking along +y, checked against the printer's least wall (mm).
 pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
     let made = design.sleeves.iter().map(|plan| {
-        let outlines = strokes(&plan.marks, LEAST_STROKE_MM).map_err(|e| Unsound::new(&plan.name, &e))?;
+        let outlines = strokes(&plan.marks, plan.stroke_mm).map_err(|e| Unsound::new(&plan.name, &e))?;
         let spec = SleeveSpec {
             ring: plan.ring,
             between_mm: plan.between_mm,
