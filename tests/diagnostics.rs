@@ -6,7 +6,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use gripwright_spec::{Diagnostic, MaterialLibrary, Tried, read_bytes, read_trials, render};
+use gripwright_input::{Diagnostic, MaterialLibrary, Tried, read_bytes, read_trials, render};
 
 /// What a fixture says about itself.
 #[derive(Debug, Default, PartialEq)]

@@ -2,8 +2,8 @@
 //! draft; every holder closed and valid, and every refusal one that names what works. The example of the same name makes
 //! as many as one likes.
 
-use gripwright_design::{ProblemKind, WebPlan, size};
-use gripwright_spec::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read};
+use gripwright_sizing::{ProblemKind, WebPlan, size};
 use gripwright_tests::{random_layout, random_sweep};
 
 /// Layouts that must be made.

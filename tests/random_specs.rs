@@ -2,8 +2,8 @@
 //!
 //! `GRIPWRIGHT_RANDOM_SPECS=500` makes as many; a run of all tests makes a sample.
 
-use gripwright_design::size;
-use gripwright_spec::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read};
+use gripwright_sizing::size;
 use gripwright_tests::random_spec;
 
 /// Specs that must be made when nobody asks for more.

@@ -4,8 +4,8 @@
 
 use std::{error::Error, fmt::Write as _, io::Write as _, time::Instant};
 
-use gripwright_design::size;
-use gripwright_spec::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read};
+use gripwright_sizing::size;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut before: Option<(f64, f64)> = None;

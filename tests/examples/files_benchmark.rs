@@ -4,12 +4,12 @@
 use std::{error::Error, fmt::Display, io::Write as _, path::Path, time::Instant};
 
 use gripwright::solids::{CHORD_TOLERANCE_MM, Part, coupons_on, holders, sleeves};
-use gripwright_design::{Design, size};
 use gripwright_export::{
     ShadedPart, StepHeader, StepPart, ThreeMfHeader, ThreeMfPart, View, picture, step, stl, three_mf,
 };
+use gripwright_input::{MaterialLibrary, read};
+use gripwright_sizing::{Design, size};
 use gripwright_solid::{Asked, check, mass_properties, triangles};
-use gripwright_spec::{MaterialLibrary, read};
 
 const ROUNDS: u32 = 30;
 

@@ -6,9 +6,9 @@
 use std::{error::Error, fs, path::Path};
 
 use gripwright::solids::holders;
-use gripwright_design::{Design, size};
 use gripwright_export::stl;
-use gripwright_spec::{KeepOutShape, MaterialLibrary, Spec, read};
+use gripwright_input::{KeepOutShape, MaterialLibrary, Spec, read};
+use gripwright_sizing::{Design, size};
 use gripwright_tests::random_sweep;
 
 fn main() -> Result<(), Box<dyn Error>> {

@@ -6,8 +6,8 @@
 
 use std::error::Error;
 
-use gripwright_design::{CouponSet, size};
-use gripwright_spec::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read};
+use gripwright_sizing::{CouponSet, size};
 use gripwright_tests::random_spec;
 
 /// Chord error of the outlines that are printed, mm.

@@ -8,9 +8,9 @@
 use std::{collections::BTreeMap, error::Error};
 
 use gripwright::solids::{Part, holders};
-use gripwright_design::{Design, size};
 use gripwright_export::{StepHeader, StepPart, step};
-use gripwright_spec::{MaterialLibrary, Spec, read};
+use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_sizing::{Design, size};
 use gripwright_tests::random_layout;
 
 fn main() -> Result<(), Box<dyn Error>> {

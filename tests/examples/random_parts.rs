@@ -5,9 +5,9 @@
 use std::{error::Error, fs, path::Path};
 
 use gripwright::solids::{Part, coupons_on, holders, sleeves};
-use gripwright_design::size;
 use gripwright_export::{StepHeader, StepPart, step};
-use gripwright_spec::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read};
+use gripwright_sizing::size;
 use gripwright_tests::{random_layout, random_spec};
 
 fn main() -> Result<(), Box<dyn Error>> {

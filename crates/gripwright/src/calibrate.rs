@@ -5,12 +5,12 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gripwright_design::Design;
-use gripwright_spec::{
+use gripwright_calibration::{Belief, Contradiction, Doubt, FitModel, NextPlate, Posterior, Proposal, Trial};
+use gripwright_input::{
     CalibratedSize, Calibration, Change, Diagnostic, Drag, Known, LoadedCalibration, Origin, Round, Spec, TrialRow,
     Tried, coupon_identity, read_trials, render, sort_trials, write_calibration,
 };
-use gripwright_trials::{Belief, Contradiction, Doubt, FitModel, NextPlate, Posterior, Proposal, Trial};
+use gripwright_sizing::Design;
 
 use crate::{
     calibration_plots,

@@ -1,9 +1,9 @@
 //! The figures beside a calibration.
 
-use gripwright_design::Design;
+use gripwright_calibration::{Marginal, Posterior};
 use gripwright_export::figure::{BeliefPanel, FitShift, MapMark, MapRow, TriedMark, beliefs, coupon_map, fit_shift};
-use gripwright_spec::{Calibration, Change, Spec, TrialOutcome};
-use gripwright_trials::{Marginal, Posterior};
+use gripwright_input::{Calibration, Change, Spec, TrialOutcome};
+use gripwright_sizing::Design;
 
 /// Name and text of each figure.
 pub(crate) fn plots(

@@ -2,8 +2,8 @@
 
 use std::{fmt::Write, path::PathBuf};
 
-use gripwright_spec::{CalibratedSize, Calibration, Change, Known, Spec, coupon_identity};
-use gripwright_trials::NextPlate;
+use gripwright_calibration::NextPlate;
+use gripwright_input::{CalibratedSize, Calibration, Change, Known, Spec, coupon_identity};
 use serde_json::{Value, json};
 
 use crate::fit_table::wrapped;

@@ -6,8 +6,8 @@ mod plan;
 
 use std::fmt::Write;
 
-use gripwright_design::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
-use gripwright_spec::Spec;
+use gripwright_input::Spec;
+use gripwright_sizing::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
 
 use crate::{
     cautions::{CAUTIONS, FIRST},
@@ -114,7 +114,7 @@ fn matching(out: &mut String, spec: &Spec, design: &Design) {
     let (print, cast) = (escaped(&spec.material.print.title), escaped(&cast.title));
     out.push_str("<h2>What they say about the cast part</h2>\n");
     if design.coupons.matches.is_empty() {
-        let middle = |m: &gripwright_spec::Material| m.modulus_mpa.middle();
+        let middle = |m: &gripwright_input::Material| m.modulus_mpa.middle();
         let ratio = middle(&spec.material.print) / middle(spec.material.of_part());
         let _ = writeln!(
             out,

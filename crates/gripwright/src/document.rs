@@ -1,11 +1,11 @@
 //! The machine-readable document of a run, and the list of coupons.
 
-use gripwright_design::{
+use gripwright_input::{GrippingFaces, Spec};
+use gripwright_section::Point;
+use gripwright_sizing::{
     CouponKind, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, Sleeve,
     TryOut, Uneven,
 };
-use gripwright_section::Point;
-use gripwright_spec::{GrippingFaces, Spec};
 use serde_json::{Value, json};
 
 use crate::{keep_outs, measured, solids::Part};

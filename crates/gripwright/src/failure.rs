@@ -1,6 +1,6 @@
 //! Why a command could not do its work, and the exit code that says so.
 
-use gripwright_spec::{Diagnostic, render};
+use gripwright_input::{Diagnostic, render};
 use serde_json::{Value, json};
 
 use crate::{folder::WriteError, solids::Unsound};

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Design, FitFigures, Interval, Limit, Odds, WebPlan};
-use gripwright_spec::Spec;
+use gripwright_input::Spec;
+use gripwright_sizing::{Design, FitFigures, Interval, Limit, Odds, WebPlan};
 
 use crate::{keep_outs, sleeve_table};
 

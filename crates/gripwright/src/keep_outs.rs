@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Approach, Design, HolderPlan, KeepOutPlan};
+use gripwright_sizing::{Approach, Design, HolderPlan, KeepOutPlan};
 use serde_json::{Value, json};
 
 /// Rows of at most 80 columns; nothing without keep-outs.

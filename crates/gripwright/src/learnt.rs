@@ -5,11 +5,11 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gripwright_design::{Design, Learnt, LearntSize};
-use gripwright_spec::{
+use gripwright_input::{
     Calibration, Change, Diagnostic, Known, LoadedCalibration, Origin, Range as Bounds, Severity, Source, Spec,
     read_calibration,
 };
+use gripwright_sizing::{Design, Learnt, LearntSize};
 
 use crate::{
     failure::{Failure, Problems},

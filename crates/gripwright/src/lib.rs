@@ -3,10 +3,10 @@
 //! [`solids`] is the piece that others may want: it turns the plans of a design into checked parts.
 //!
 //! ```
-//! use gripwright_spec::{MaterialLibrary, STARTER, read};
+//! use gripwright_input::{MaterialLibrary, STARTER, read};
 //!
 //! let loaded = read(STARTER, "starter.toml", &MaterialLibrary::built_in()).expect("the starter is sound");
-//! let design = gripwright_design::size(&loaded.spec).expect("the starter can be made");
+//! let design = gripwright_sizing::size(&loaded.spec).expect("the starter can be made");
 //! let parts = gripwright::solids::holders(&design, loaded.spec.printer.least_wall_mm).expect("every part passes its checks");
 //! assert_eq!(parts.len(), design.sizes.len());
 //! ```
@@ -41,7 +41,7 @@ use std::{
 };
 
 use clap::Parser;
-use gripwright_spec::{STARTER, render};
+use gripwright_input::{STARTER, render};
 use serde_json::Value;
 
 use crate::{
@@ -57,7 +57,7 @@ pub fn run() -> ExitCode {
     let (outcome, talk) = match arguments.command {
         Command::New { file, quiet } => (start(&file, quiet), Talk { json: false, quiet }),
         Command::Schema => {
-            say(&pretty(&gripwright_spec::schema()));
+            say(&pretty(&gripwright_input::schema()));
             (Ok(()), Talk { json: false, quiet: false })
         }
         Command::Check { spec, talk } => (check(&spec, talk), talk),

@@ -2,7 +2,7 @@
 
 use std::{fs::File, io, io::Read, ops::Range, path::Path};
 
-use gripwright_spec::{Diagnostic, Loaded, MOST_BYTES, MaterialLibrary, Severity, read_bytes, requested_library};
+use gripwright_input::{Diagnostic, Loaded, MOST_BYTES, MaterialLibrary, Severity, read_bytes, requested_library};
 
 use crate::{
     failure::{Failure, Problems},

@@ -2,12 +2,12 @@
 
 use std::{fs, path::Path};
 
-use gripwright_design::{
+use gripwright_export::{ShadedPart, StepHeader, StepPart, View, picture, step, stl};
+use gripwright_input::{Calibration, Diagnostic, Loaded, Source, coupon_identity};
+use gripwright_sizing::{
     CouponSet, Design, Plate, Problem, ProblemKind, TryOut, chosen_coupons, in_parallel, size, size_learnt, try_out,
 };
-use gripwright_export::{ShadedPart, StepHeader, StepPart, View, picture, step, stl};
 use gripwright_solid::{Mesh, Motion};
-use gripwright_spec::{Calibration, Diagnostic, Loaded, Source, coupon_identity};
 use serde_json::{Value, json};
 
 use crate::{

@@ -1,8 +1,8 @@
 //! Which measurement would tell most of stiffness and friction, in words and for machines.
 
-use gripwright_design::Design;
-use gripwright_spec::{Spec, coupon_identity};
-use gripwright_trials::{Measurement, Wanted};
+use gripwright_calibration::{Measurement, Wanted};
+use gripwright_input::{Spec, coupon_identity};
+use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
 /// A sentence; nothing when enough is known.

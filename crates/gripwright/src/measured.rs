@@ -2,11 +2,11 @@
 
 use std::{fs::File, io::Read, path::Path};
 
-use gripwright_section::{Curve, Outline, Point};
-use gripwright_spec::{
+use gripwright_input::{
     Body, BodyProfile, Diagnostic, Fitting, Loaded, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis,
     Source, Surveyed,
 };
+use gripwright_section::{Curve, Outline, Point};
 use gripwright_survey::{
     Axis, Check, Cut, Drawing, Measure, Reading, Survey, SurveyError, Wish, calliper, dxf, scan, spread_mm, svg,
 };

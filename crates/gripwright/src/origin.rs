@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{CouponKind, Design};
-use gripwright_spec::{
+use gripwright_input::{
     BodyProfile, GrippingFaces, Material, ORIGIN_PARTS, Origin, PrintDirection, Spec, ToolSection, Uses,
 };
+use gripwright_sizing::{CouponKind, Design};
 
 /// The parts of a spec that count for its trials, in the order of `ORIGIN_PARTS`, but for the coupons.
 pub(crate) fn of_spec(spec: &Spec) -> Vec<Origin> {

@@ -1,8 +1,8 @@
 //! The 3MF file of one plate of coupons.
 
-use gripwright_design::{Design, Plate};
 use gripwright_export::{ThreeMfHeader, ThreeMfPart, three_mf};
-use gripwright_spec::Spec;
+use gripwright_input::Spec;
+use gripwright_sizing::{Design, Plate};
 use serde_json::{Value, json};
 
 use crate::{

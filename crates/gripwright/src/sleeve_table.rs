@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Design, FamilyPlan, Sleeve, WayPlan};
-use gripwright_spec::Spec;
+use gripwright_input::Spec;
+use gripwright_sizing::{Design, FamilyPlan, Sleeve, WayPlan};
 
 use crate::fit_table::{bound_by, short, wrapped};
 

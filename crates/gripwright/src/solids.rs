@@ -2,13 +2,13 @@
 
 use std::fmt::Display;
 
-use gripwright_design::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
+use gripwright_input::{ENGRAVING_MM, GrippingFaces};
 use gripwright_section::{Outline, Point};
+use gripwright_sizing::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_solid::{
     Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid, Station,
     WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes, triangles,
 };
-use gripwright_spec::{ENGRAVING_MM, GrippingFaces};
 
 /// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
 pub const CHORD_TOLERANCE_MM: f64 = 0.01;

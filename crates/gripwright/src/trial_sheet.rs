@@ -2,8 +2,8 @@
 
 use std::{fs, path::Path};
 
-use gripwright_design::{CouponKind, Design};
-use gripwright_spec::{TRIAL_COLUMNS, is_blank_trials};
+use gripwright_input::{TRIAL_COLUMNS, is_blank_trials};
+use gripwright_sizing::{CouponKind, Design};
 
 use crate::document::quoted;
 

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Coupon, CouponShape, Design};
-use gripwright_spec::{Material, PrintDirection, Spec};
+use gripwright_input::{Material, PrintDirection, Spec};
+use gripwright_sizing::{Coupon, CouponShape, Design};
 
 use super::escaped;
 
@@ -120,7 +120,7 @@ fn density_source(material: &Material) -> &str {
 
 #[cfg(test)]
 mod tests {
-    use gripwright_spec::MaterialLibrary;
+    use gripwright_input::MaterialLibrary;
 
     use super::*;
 

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use gripwright_design::{Coupon, CouponSet, Plate};
 use gripwright_section::{Curve, Outline, Point};
+use gripwright_sizing::{Coupon, CouponSet, Plate};
 
 use crate::solids::{Unsound, coupon_letters};
 

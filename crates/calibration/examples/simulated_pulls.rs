@@ -1,0 +1,61 @@
+//! How well ten pulls tell stiffness and friction: simulated coupons of two demos, pulled and dragged with a luggage scale
+//! that is 10 % off.
+//!
+//! ```text
+//! cargo run --release -p gripwright-calibration --example simulated_pulls -- [CASES]
+//! ```
+//!
+//! Five coupons, each pulled through the mouth once and its tool dragged over it once under 10 N; modulus and friction are
+//! drawn from what is believed beforehand, bore errors from the usual ones. Forces come from runs of the contact solver at
+//! the true friction, drags from friction times load.
+
+#![expect(clippy::print_stdout, reason = "an example prints its result")]
+
+#[path = "../tests/common/bench.rs"]
+mod bench;
+#[path = "../tests/common/chance.rs"]
+mod chance;
+#[path = "../tests/common/known.rs"]
+mod known;
+#[path = "../tests/common/pulled.rs"]
+mod pulled;
+#[path = "../tests/common/puller.rs"]
+mod puller;
+
+use std::env;
+
+use bench::Bench;
+use gripwright_calibration::FitModel;
+use known::{Known, case, widened};
+
+const DEMOS: [(&str, &str); 2] = [
+    ("seatpost lamps, PETG", include_str!("../../../demo-specs/seatpost-lamps.toml")),
+    ("dispensing arm, PLA", include_str!("../../../demo-specs/dispensing-arm.toml")),
+];
+
+fn main() {
+    let count: u64 = env::args().nth(1).and_then(|a| a.parse().ok()).unwrap_or(200);
+    println!("{count} cases a row, ten pulls each with 10 % noise\n");
+    println!(
+        "| demo | stiffness believed | bores | stiffness within 10 % | friction within 15 % | both | 90 % intervals cover |"
+    );
+    println!("|---|---|---|---|---|---|---|");
+    for (name, text) in DEMOS {
+        let Some(bench) = Bench::new(text) else { return println!("the demo has no design") };
+        let solved = match FitModel::of(&bench.spec, &bench.design) {
+            Ok(model) => model,
+            Err(error) => return println!("{error}"),
+        };
+        let wide = widened(&solved);
+        for (model, bores) in [(&solved, true), (&wide, true), (&wide, false)] {
+            let all = (0..count).map(|seed| case(&bench, model, bores, seed)).fold(Known::default(), Known::plus);
+            let [stiffness, friction, both] = [all.stiffness, all.friction, all.both].map(|n| all.share(n));
+            let [a, b] = all.covered.map(|n| all.share(n));
+            let believed = format!("within {:.0} % (sd)", 100.0 * model.prior().stiffness_log_sd);
+            let bores = if bores { "measured" } else { "not" };
+            println!(
+                "| {name} | {believed} | {bores} | {stiffness:.1} % | {friction:.1} % | {both:.1} % | {a:.0} %, {b:.0} % |"
+            );
+        }
+    }
+}

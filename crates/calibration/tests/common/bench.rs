@@ -1,0 +1,18 @@
+//! A demo with its design, for tests and examples.
+
+use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_sizing::{Design, size};
+
+/// A spec and its design.
+pub(crate) struct Bench {
+    pub(crate) spec: Spec,
+    pub(crate) design: Design,
+}
+
+impl Bench {
+    pub(crate) fn new(text: &str) -> Option<Self> {
+        let spec = read(text, "demo.toml", &MaterialLibrary::built_in()).ok()?.spec;
+        let design = size(&spec).ok()?;
+        Some(Self { spec, design })
+    }
+}

@@ -1,0 +1,65 @@
+//! How well ten pulls tell stiffness and friction, counted.
+
+use gripwright_calibration::{FitModel, Prior};
+
+use crate::{bench::Bench, pulled::pulled};
+
+/// How many cases came near.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Known {
+    pub(crate) cases: u32,
+    /// Stiffness within 10 %.
+    pub(crate) stiffness: u32,
+    /// Friction within 15 %.
+    pub(crate) friction: u32,
+    pub(crate) both: u32,
+    /// Stiffness and friction within the middle 90 % of what is believed.
+    pub(crate) covered: [u32; 2],
+}
+
+impl Known {
+    pub(crate) fn share(&self, count: u32) -> f64 {
+        100.0 * f64::from(count) / f64::from(self.cases.max(1))
+    }
+
+    pub(crate) fn plus(self, other: Self) -> Self {
+        Self {
+            cases: self.cases + other.cases,
+            stiffness: self.stiffness + other.stiffness,
+            friction: self.friction + other.friction,
+            both: self.both + other.both,
+            covered: [self.covered[0] + other.covered[0], self.covered[1] + other.covered[1]],
+        }
+    }
+}
+
+/// The model with a stiffness that may be off by 20 %: prints differ by more than a material's own range, settings and
+/// colour are in it.
+pub(crate) fn widened(model: &FitModel) -> FitModel {
+    let prior = Prior { stiffness_log_sd: 0.2, ..*model.prior() };
+    model.clone().with_prior(prior)
+}
+
+/// One case, with or without callipers for the bores.
+pub(crate) fn case(bench: &Bench, model: &FitModel, bores: bool, seed: u64) -> Known {
+    let (truth, mut rows) = pulled(bench, model.prior(), seed);
+    for row in rows.iter_mut().filter(|_| !bores) {
+        row.bore_mm = None;
+    }
+    let found = model.posterior(&rows);
+    let near = [
+        (found.stiffness.median / truth.stiffness - 1.0).abs() <= 0.10,
+        (found.friction.median / truth.friction - 1.0).abs() <= 0.15,
+    ];
+    let inside = |[low, high]: [f64; 2], value: f64| u32::from(low <= value && value <= high);
+    Known {
+        cases: 1,
+        stiffness: u32::from(near[0]),
+        friction: u32::from(near[1]),
+        both: u32::from(near[0] && near[1]),
+        covered: [
+            inside(found.stiffness.interval90, truth.stiffness),
+            inside(found.friction.interval90, truth.friction),
+        ],
+    }
+}

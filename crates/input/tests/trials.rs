@@ -1,0 +1,178 @@
+//! Trials files and calibrations as values: what a spreadsheet means, and that what is written is read again.
+
+use gripwright_input::{
+    CalibratedSize, Calibration, Change, Drag, Known, ORIGIN_PARTS, Origin, Round, TrialOutcome, TrialRow, Tried,
+    is_blank_trials, read_calibration, read_trials, sort_trials, write_calibration,
+};
+use proptest::prelude::*;
+
+fn tried() -> Vec<Tried> {
+    let size = |letter, seat_mm, tools: &[&str]| Tried {
+        letter,
+        seat_mm,
+        tools: tools.iter().map(|t| (*t).to_owned()).collect(),
+    };
+    vec![size('A', Some(9.32), &["slim", "the \"odd\" one"]), size('B', Some(9.4), &["long"]), size('M', None, &[])]
+}
+
+fn row(letter: char, step_mm: f64, tool: Option<&str>, outcome: TrialOutcome) -> TrialRow {
+    TrialRow {
+        letter,
+        step_mm,
+        tool: tool.map(str::to_owned),
+        outcome,
+        pull_n: None,
+        slide_n: None,
+        drag: None,
+        bore_mm: None,
+        note: String::new(),
+        line: 0,
+    }
+}
+
+#[test]
+fn a_spreadsheet_means_what_it_says() {
+    let text = "\u{feff}sep=;\r\nNote;Bore [mm];OUTCOME;Tool;Coupon;Pull [kgf]\r\n\
+                \"held; just\";\"9,25\";Loose;SLIM;a-0,1;\r\n;;;;;\r\n;9,310;Would_Not_Go;;b+0,2;\r\n;;good;;\"B\u{2212}0,1\";1,25\r\n";
+    let found = read_trials(text.as_bytes(), "t.csv", &tried()).expect("it is sound");
+    let expected = [
+        TrialRow {
+            bore_mm: Some(9.25),
+            note: "held; just".to_owned(),
+            line: 3,
+            ..row('A', -0.1, Some("slim"), TrialOutcome::Loose)
+        },
+        TrialRow { bore_mm: Some(9.31), line: 5, ..row('B', 0.2, Some("long"), TrialOutcome::WouldNotGo) },
+        // 1.25 kilograms-force; 1 kgf is 9.80665 N (3rd General Conference on Weights and Measures).
+        TrialRow { pull_n: Some(1.25 * 9.806_65), line: 6, ..row('B', -0.1, Some("long"), TrialOutcome::Good) },
+    ];
+    assert_eq!(found.rows, expected);
+    assert_eq!((found.untried, found.warnings.len()), (0, 0));
+}
+
+#[test]
+fn toml_and_csv_say_the_same() {
+    let csv = "coupon,tool,outcome,slide\nA+0.1,\"the \"\"odd\"\" one\",tight,2 N\nM+0.0,body,good,\nB0,,,\n";
+    let toml = "[[trials]]\ncoupon = \"A+0.1\"\ntool = 'the \"odd\" one'\noutcome = \"tight\"\nslide = 2\n\
+                [[trials]]\ncoupon = \"M+0.0\"\noutcome = \"good\"\n[[trials]]\ncoupon = \"B0\"\n";
+    let of = |text: &str, name| {
+        let mut found = read_trials(text.as_bytes(), name, &tried()).expect("it is sound");
+        found.rows.iter_mut().for_each(|row| row.line = 0);
+        found
+    };
+    assert_eq!(of(csv, "t.csv"), of(toml, "t.TOML"));
+    assert_eq!(of(csv, "t.csv").untried, 1);
+}
+
+#[test]
+fn a_sheet_is_blank_until_somebody_writes_into_it() {
+    let head = "coupon,tool,outcome,pull,slide,bore,note\r\n";
+    assert!(is_blank_trials(format!("{head}A-0.1,slim,,,,,\r\n").as_bytes(), "t.csv"));
+    assert!(is_blank_trials(head.as_bytes(), "t.csv"));
+    for written in ["A-0.1,slim,good,,,,", "A-0.1,slim,,,,,see", "A-0.1,slim,,,,9.3,", "A-0.1,slim,,,,,,x"] {
+        assert!(!is_blank_trials(format!("{head}{written}\r\n").as_bytes(), "t.csv"), "{written}");
+    }
+    assert!(!is_blank_trials(b"something else", "t.csv"));
+    assert!(!is_blank_trials(b"\xff\xfe", "t.csv"));
+    // A heading of one's own is something written.
+    assert!(!is_blank_trials(b"coupon,tool,outcome,mine\r\n", "t.csv"));
+}
+
+fn calibration(mut rows: Vec<TrialRow>) -> Calibration {
+    sort_trials(&mut rows);
+    let known = |median: f64| Known { median, interval90: [median - 0.125, median + 0.125], sd: 0.0625 };
+    let change = Change { before: known(0.0), after: known(0.25) };
+    let size = |letter, round, held: Vec<(Option<String>, Option<f64>)>| CalibratedSize {
+        letter,
+        seat_mm: 9.32,
+        round,
+        error: change,
+        draw_mm: -0.25,
+        draw_interval90: [-0.5, 0.125],
+        target_mm: 0.0,
+        held,
+        rows: rows.iter().filter(|row| row.letter == letter).count(),
+    };
+    let tool = |name: &str| (Some(name.to_owned()), Some(0.5));
+    Calibration {
+        made_for: ORIGIN_PARTS
+            .map(|part| Origin { part, is: "a \"thing\" with \\ in it".to_owned(), digest: "00ff".to_owned() })
+            .to_vec(),
+        bore_error: change,
+        stiffness: change,
+        friction: change,
+        scatter: change,
+        sizes: vec![
+            size('A', true, vec![tool("slim"), (Some("the \"odd\" one".to_owned()), None)]),
+            size('B', true, vec![tool("long")]),
+            size('M', false, vec![(None, Some(0.25))]),
+        ],
+        contradictions: vec!["these two do not go together".to_owned()],
+        rounds: vec![Round { file: "trials \u{e9}.csv".to_owned(), rows }],
+    }
+}
+
+fn any_row() -> impl Strategy<Value = TrialRow> {
+    let of = prop_oneof![
+        Just(('A', Some("slim"))),
+        Just(('A', Some("the \"odd\" one"))),
+        Just(('B', Some("long"))),
+        Just(('M', None))
+    ];
+    (
+        of,
+        -1000..1000_i32,
+        prop_oneof![Just(TrialOutcome::Good), Just(TrialOutcome::Tight)],
+        any::<bool>(),
+        0.0..400.0,
+        "[ -~é]{0,12}",
+    )
+        .prop_map(|((letter, tool), step, outcome, pulled, force, note)| TrialRow {
+            pull_n: pulled.then_some(force),
+            slide_n: (!pulled).then_some(0.5 * force),
+            drag: pulled.then_some(Drag { force_n: 0.02 * force, load_n: 9.81 }),
+            bore_mm: (letter != 'M' && pulled).then(|| 9.35 + f64::from(step) / 1000.0),
+            note: note.trim().to_owned(),
+            ..row(letter, f64::from(step) * 0.001, tool, outcome)
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, rng_seed: proptest::test_runner::RngSeed::Fixed(5), failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// What is written is read again bit for bit, and written again byte for byte, whatever order the rows came in.
+    #[test]
+    fn calibrations_survive_the_file(rows in prop::collection::vec(any_row(), 0..12)) {
+        let text = write_calibration(&calibration(rows.clone()));
+        let mut found = read_calibration(text.as_bytes(), "c.toml").map_err(|p| TestCaseError::fail(format!("{p:#?}\n{text}")))?.calibration;
+        prop_assert_eq!(&write_calibration(&found), &text);
+        found.rounds[0].rows.iter_mut().for_each(|row| row.line = 0);
+        prop_assert_eq!(found, calibration(rows.clone()));
+        let reversed = rows.into_iter().rev().collect();
+        prop_assert_eq!(write_calibration(&calibration(reversed)), text);
+    }
+
+    /// No bytes make the readers panic, and what they refuse they give a reason for.
+    #[test]
+    fn any_bytes_are_answered(bytes in prop::collection::vec(prop_oneof![any::<u8>(), Just(b','), Just(b'\n'), Just(b'"'), Just(b'A'), Just(b'=')], 0..200)) {
+        for name in ["t.csv", "t.toml"] {
+            if let Err(problems) = read_trials(&bytes, name, &tried()) {
+                prop_assert!(!problems.is_empty());
+            }
+        }
+        prop_assert!(read_calibration(&bytes, "c.toml").is_err_and(|problems| !problems.is_empty()));
+        let _ = is_blank_trials(&bytes, "t.csv");
+    }
+
+    /// A sound file with a cell changed to anything is read or refused at a place inside it.
+    #[test]
+    fn any_cell_is_answered(cell in "[^\r\n\"]{0,20}", column in 0..7_usize) {
+        let mut cells = ["A+0.1", "slim", "good", "3 N", "", "9.4", ""].map(str::to_owned);
+        cells[column] = format!("\"{cell}\"");
+        let text = format!("coupon,tool,outcome,pull,slide,bore,note\n{}\n", cells.join(","));
+        if let Err(problems) = read_trials(text.as_bytes(), "t.csv", &tried()) {
+            prop_assert!(problems.iter().all(|p| p.span.end <= text.len() && text.is_char_boundary(p.span.start) && text.is_char_boundary(p.span.end)));
+            prop_assert!(problems.iter().all(|p| p.line == 2));
+        }
+    }
+}

@@ -1,0 +1,90 @@
+//! The files in `specs/` agree with the code.
+
+use gripwright_input::{MaterialLibrary, STARTER, read, schema};
+use serde_json::Value;
+
+#[test]
+fn the_starter_spec_passes_without_a_warning() {
+    let loaded = read(STARTER, "starter.toml", &MaterialLibrary::built_in());
+    assert_eq!(loaded.map(|loaded| loaded.warnings), Ok(Vec::new()));
+}
+
+/// Written by `gripwright schema`; when this fails, write it again and look at what changed.
+#[test]
+fn the_schema_file_is_the_schema_of_the_program() {
+    let written = include_str!("../../../specs/gripwright.schema.json");
+    let expected = serde_json::to_string_pretty(&schema()).unwrap_or_default();
+    assert!(written.trim_end() == expected, "specs/gripwright.schema.json should read:\n{expected}");
+}
+
+#[test]
+fn every_figure_of_the_library_has_its_source() {
+    for material in MaterialLibrary::built_in().materials() {
+        let named: Vec<&str> =
+            material.sources.iter().filter_map(|source| source.split_once(": ")).map(|(figure, _)| figure).collect();
+        let figures = [
+            "modulus",
+            "poisson",
+            "strain_single",
+            "strain_repeated",
+            "friction",
+            "density",
+            "grip_after_1000_h",
+            "across_layers",
+        ];
+        assert_eq!(named, figures, "{}", material.key);
+        // Nothing that comes along leans on what is taken for a material that does not say.
+        assert!(material.sources.iter().all(|source| !source.contains("taken as usual")), "{}", material.key);
+    }
+}
+
+/// The rule that the head of the library states: 60 % of the single value for repeated snapping.
+#[test]
+fn strains_follow_the_rule_of_repeated_snapping() {
+    for material in MaterialLibrary::built_in().materials() {
+        let share = material.strain_repeated / material.strain_single;
+        assert!((share - 0.6).abs() < 1e-12, "{}: {share}", material.key);
+    }
+}
+
+/// The one figure of relaxation that has a source lies within its range: polycarbonate, 30 of 36 MPa from 1 h to 1,000 h.
+#[test]
+fn polycarbonate_relaxes_as_published() {
+    let left = MaterialLibrary::built_in().get("pc").map(|pc| pc.grip_after_1000_h);
+    assert!(left.is_some_and(|left| left.least < 30.0 / 36.0 && 30.0 / 36.0 < left.greatest), "{left:?}");
+}
+
+/// The key table of the format's README is made from the schema.
+#[test]
+fn the_readme_lists_every_key() {
+    let mut rows = vec!["| key | what it is | default |".to_owned(), "|---|---|---|".to_owned()];
+    list_keys(&schema(), "", &mut rows);
+    assert!(rows.len() > 40, "the schema has only {} keys", rows.len());
+    let readme = include_str!("../../../specs/README.md");
+    let listed: Vec<&str> = readme.lines().filter(|line| line.starts_with('|')).collect();
+    assert!(listed == rows, "the key table of specs/README.md should read:\n{}", rows.join("\n"));
+}
+
+/// Adds the keys of a table and of the tables in it.
+fn list_keys(table: &Value, path: &str, rows: &mut Vec<String>) {
+    for (key, form) in table["properties"].as_object().into_iter().flatten() {
+        let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+        let about = form["description"].as_str().unwrap_or("");
+        let default = form.get("default").map(|default| format!("`{default}`")).unwrap_or_default();
+        let row = format!("| `{path}` | {about} | {default} |");
+        if !about.is_empty() && !rows.contains(&row) {
+            rows.push(row);
+        }
+        // The second section has the keys of the first, which are listed there.
+        if path == "body.far.profile" {
+            continue;
+        }
+        list_keys(form, &path, rows);
+        list_keys(&form["items"], &path, rows);
+        for choice in ["oneOf", "anyOf"] {
+            for inner in form[choice].as_array().into_iter().flatten() {
+                list_keys(inner, &path, rows);
+            }
+        }
+    }
+}

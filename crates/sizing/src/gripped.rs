@@ -1,0 +1,146 @@
+//! What a clip grips of a tool: its section at one size, and the ways in which it may come to lie.
+//!
+//! A hexagon may be put in turned any way. By its symmetry the two ways in which one of its flats or one of its corners
+//! lies at the bottom are the ends of all: turned from the one to the other its width across the mouth falls steadily
+//! from that over corners to that over flats. What has a limit must keep it in both.
+
+use gripwright_input::ToolSection;
+use gripwright_mechanics::{Outcome, Rigid};
+use gripwright_section::{Attitude, across_corners_mm, hexagon};
+
+/// cos 30°: width over flats over that over corners, but for the rounding.
+const FLATS_OVER_CORNERS: f64 = 0.866_025_403_784_438_6;
+/// Sizes that are drawn from the process may be smaller than any that was measured: a hexagon keeps its flats.
+const MOST_ROUNDED: f64 = 0.98;
+
+/// What is said of a barrel without a size.
+pub(crate) const NO_BARREL: Outcome = Outcome::Jams { axis_mm: 0.0 };
+
+/// A section at one size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Gripped {
+    pub(crate) section: ToolSection,
+    /// Diameter, or size across flats, mm.
+    pub(crate) size_mm: f64,
+}
+
+/// A section turned one way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Lying {
+    pub(crate) gripped: Gripped,
+    /// Absent for what is alike all round.
+    pub(crate) attitude: Option<Attitude>,
+}
+
+impl Gripped {
+    /// Greatest width, mm; also the diameter of the largest round seat that it fills.
+    pub(crate) fn widest_mm(&self) -> f64 {
+        match self.section {
+            ToolSection::Round => self.size_mm,
+            ToolSection::Hexagon { corner_mm } => across_corners_mm(self.size_mm, self.rounding_mm(corner_mm)),
+        }
+    }
+
+    /// The same section at the size that has this greatest width, mm.
+    pub(crate) fn as_wide_as(&self, widest_mm: f64) -> Self {
+        let size_mm = match self.section {
+            ToolSection::Round => widest_mm,
+            ToolSection::Hexagon { corner_mm } => {
+                let corner_mm = corner_mm.min(0.5 * MOST_ROUNDED * widest_mm);
+                2.0 * ((0.5 * widest_mm - corner_mm) * FLATS_OVER_CORNERS + corner_mm)
+            }
+        };
+        Self { size_mm, ..*self }
+    }
+
+    /// How much the greatest width changes with the size.
+    pub(crate) fn widest_per_size(&self) -> f64 {
+        match self.section {
+            ToolSection::Round => 1.0,
+            ToolSection::Hexagon { .. } => 1.0 / FLATS_OVER_CORNERS,
+        }
+    }
+
+    /// The ways in which it may come to lie, the widest first and the loosest last.
+    pub(crate) fn ways(&self) -> Vec<Lying> {
+        let turned = |attitude| Lying { gripped: *self, attitude };
+        match self.section {
+            ToolSection::Round => vec![turned(None)],
+            ToolSection::Hexagon { .. } => {
+                vec![turned(Some(Attitude::FlatDown)), turned(Some(Attitude::CornerDown))]
+            }
+        }
+    }
+
+    pub(crate) fn is_hexagon(&self) -> bool {
+        matches!(self.section, ToolSection::Hexagon { .. })
+    }
+
+    fn rounding_mm(&self, corner_mm: f64) -> f64 {
+        corner_mm.min(0.5 * MOST_ROUNDED * self.size_mm)
+    }
+}
+
+impl Lying {
+    /// The rigid section; `None` when it has no size.
+    pub(crate) fn rigid(&self) -> Option<Rigid> {
+        let Gripped { section, size_mm } = self.gripped;
+        match (section, self.attitude) {
+            (ToolSection::Hexagon { corner_mm }, Some(attitude)) => {
+                let outline = hexagon(size_mm, self.gripped.rounding_mm(corner_mm), attitude).ok()?;
+                Rigid::outline(&outline).ok()
+            }
+            _ => (size_mm > 0.0).then(|| Rigid::round(0.5 * size_mm)),
+        }
+    }
+}
+
+/// The worst of what is solved for each way in which something may lie.
+pub(crate) fn worst_way<T>(
+    gripped: &Gripped,
+    solved: impl Fn(&Rigid) -> Result<T, Outcome>,
+    worse: impl Fn(T, T) -> T,
+) -> Result<T, Outcome> {
+    let mut worst: Option<T> = None;
+    for lying in gripped.ways() {
+        let found = solved(&lying.rigid().ok_or(NO_BARREL)?)?;
+        worst = Some(match worst {
+            Some(before) => worse(before, found),
+            None => found,
+        });
+    }
+    worst.ok_or(NO_BARREL)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PENCIL: Gripped = Gripped { section: ToolSection::Hexagon { corner_mm: 0.4 }, size_mm: 7.0 };
+
+    #[test]
+    fn sizes_and_widths_lead_to_each_other() {
+        for size_mm in [6.0, 7.0, 7.2] {
+            let bar = Gripped { size_mm, ..PENCIL };
+            assert!((PENCIL.as_wide_as(bar.widest_mm()).size_mm - size_mm).abs() < 1e-12);
+        }
+        let wider = Gripped { size_mm: 7.1, ..PENCIL };
+        assert!((wider.widest_mm() - PENCIL.widest_mm() - 0.1 * PENCIL.widest_per_size()).abs() < 1e-12);
+    }
+
+    /// The claim on which the two ways rest: half the width across the mouth falls steadily on the turn of 30°.
+    /// The width of a turned hexagon is taken from its corners, each a circle (geometry).
+    #[test]
+    fn between_the_two_ways_the_width_falls_steadily() {
+        let (flats, corner) = (7.0_f64, 0.4_f64);
+        let reach = (0.5 * flats - corner) / FLATS_OVER_CORNERS;
+        let width = |turn_deg: f64| {
+            let corners = (0..6).map(|i| (f64::from(60 * i) + turn_deg).to_radians().cos() * reach + corner);
+            corners.fold(0.0, f64::max)
+        };
+        let widths: Vec<f64> = (0..=30).map(|deg| width(f64::from(deg))).collect();
+        assert!(widths.windows(2).all(|w| w[1] < w[0]));
+        let [flat_down, corner_down] = [0, 1].map(|i| PENCIL.ways()[i].rigid().unwrap().half_width_for_mm(0.0));
+        assert!((flat_down - widths[0]).abs() < 1e-9 && (corner_down - widths[30]).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,154 @@
+//! Coupons matched to the stiffness of the cast part.
+#![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
+
+use std::fs;
+
+use gripwright_input::{MaterialLibrary, Spec, WideRange, read};
+use gripwright_section::{Curve, Role};
+use gripwright_sizing::{Coupon, Design, Problem, StiffnessMatch, size, try_out};
+
+/// Two invented materials without ranges and alike in all but the modulus, so that figures compare one to one.
+const INVENTED: &str = r#"
+[stiff]
+title = "Stiff"
+modulus = { least = 2300, greatest = 2300, source = "invented for a test" }
+poisson = { value = 0.38, source = "invented for a test" }
+strain_single = { value = 0.028, source = "invented for a test" }
+strain_repeated = { value = 0.0168, source = "invented for a test" }
+friction = { least = 0.3, greatest = 0.3, source = "invented for a test" }
+density = { value = 1.2, source = "invented for a test" }
+
+[soft]
+title = "Soft"
+modulus = { least = 1500, greatest = 1500, source = "invented for a test" }
+poisson = { value = 0.38, source = "invented for a test" }
+strain_single = { value = 0.028, source = "invented for a test" }
+strain_repeated = { value = 0.0168, source = "invented for a test" }
+friction = { least = 0.3, greatest = 0.3, source = "invented for a test" }
+density = { value = 1.1, source = "invented for a test" }
+
+[very-stiff]
+title = "Very stiff"
+modulus = { least = 60000, greatest = 60000, source = "invented for a test" }
+poisson = { value = 0.38, source = "invented for a test" }
+strain_single = { value = 0.028, source = "invented for a test" }
+strain_repeated = { value = 0.0168, source = "invented for a test" }
+friction = { least = 0.3, greatest = 0.3, source = "invented for a test" }
+density = { value = 1.1, source = "invented for a test" }
+
+[very-soft]
+title = "Very soft"
+modulus = { least = 30, greatest = 30, source = "invented for a test" }
+poisson = { value = 0.38, source = "invented for a test" }
+strain_single = { value = 0.028, source = "invented for a test" }
+strain_repeated = { value = 0.0168, source = "invented for a test" }
+friction = { least = 0.3, greatest = 0.3, source = "invented for a test" }
+density = { value = 1.1, source = "invented for a test" }
+"#;
+
+/// A demo in other materials.
+fn spec(demo: &str, print: &str, cast: Option<&str>, matching: &str) -> Spec {
+    let text = fs::read_to_string(format!("../../demo-specs/{demo}.toml")).unwrap();
+    let kept: Vec<&str> = text.lines().filter(|l| !l.starts_with("print =") && !l.starts_with("final =")).collect();
+    let cast = cast.map_or(String::new(), |cast| format!("final = \"{cast}\"\n"));
+    let text = kept.join("\n").replace("[material]", &format!("[material]\nprint = \"{print}\"\n{cast}"));
+    assert!(!text.contains("[coupons]"), "{demo} has coupons of its own");
+    let text = format!("{text}\n[coupons]\nmatch = \"{matching}\"\n");
+    let library = MaterialLibrary::built_in().extended(INVENTED.as_bytes(), "invented.toml").unwrap();
+    read(&text, "spec.toml", &library).unwrap().spec
+}
+
+fn sized(spec: &Spec) -> Design {
+    size(spec).unwrap_or_else(|problems| panic!("{problems:#?}"))
+}
+
+/// Pushes and pulls of every coupon, N, at the upper corner: the lower one counts softening at strain, which differs.
+fn forces(spec: &Spec, design: &Design) -> Vec<(String, f64, f64)> {
+    let tried = try_out(spec, design);
+    tried.into_iter().map(|t| (t.identity, t.push_n.unwrap().greatest, t.pull_n.unwrap().greatest)).collect()
+}
+
+/// The slices of the soft part, printed in it, are what the matched ones in the stiff material have to feel like. The
+/// two ways to the figures share the solver alone.
+#[test]
+fn matched_slices_push_and_pull_like_slices_of_the_part() {
+    let matched = spec("dispensing-arm", "stiff", Some("soft"), "stiffness");
+    let plain = spec("dispensing-arm", "stiff", Some("soft"), "shape");
+    let of_part = spec("dispensing-arm", "soft", None, "shape");
+    let (design, unmatched) = (sized(&matched), sized(&plain));
+    let wanted = forces(&of_part, &unmatched);
+    // The greatest force of each size at its designed seat, and of the mount.
+    let strongest = |letter: &str| -> f64 {
+        let of = wanted.iter().filter(|(identity, ..)| identity.starts_with(letter) && identity.ends_with("+0.0"));
+        of.map(|(_, push, pull)| push.max(*pull)).fold(0.0, f64::max)
+    };
+    for ((w, found), plain) in wanted.iter().zip(forces(&matched, &design)).zip(forces(&plain, &unmatched)) {
+        assert_eq!(w.0, found.0);
+        let greatest = strongest(&w.0[..1]);
+        let tolerance = if w.0.starts_with('M') { 0.06 } else { 0.02 };
+        for (wanted, found, plain) in [(w.1, found.1, plain.1), (w.2, found.2, plain.2)] {
+            assert!((found - wanted).abs() < tolerance * greatest, "{}: {found} N where {wanted} N is wanted", w.0);
+            assert!(plain > 1.4 * wanted, "{}: of the same shape, the print is half as stiff again", w.0);
+        }
+    }
+    assert_eq!(design.coupons.matches.len(), design.sizes.len() + 1);
+    for m in &design.coupons.matches {
+        assert!(m.peaks_off < 0.04 && m.steps_off < 0.05, "{m:?}");
+        assert!((m.cube_root - (1500.0_f64 / 2300.0).cbrt()).abs() < 1e-12, "{m:?}");
+        // The cube root alone leaves the slices too stiff: their lips are smaller and meet the barrel earlier.
+        assert!(m.peaks_off_cube_root.unwrap() > 3.0 * m.peaks_off && m.scale < m.cube_root, "{m:?}");
+        assert!(m.over_ranges.iter().all(|over| (over - 1.0).abs() < 1e-12), "{m:?}");
+        for (part, slice) in m.part_walls_mm.iter().zip(m.slice_walls_mm) {
+            assert!((slice - m.scale * part).abs() <= 0.005 + 1e-9, "{m:?}");
+        }
+    }
+    inner_faces_are_the_same(&design, &unmatched);
+    assert!(unmatched.coupons.matches.is_empty());
+    // The part itself is the same, whatever its coupons are.
+    assert_eq!(design.holders, unmatched.holders);
+}
+
+fn inner_faces_are_the_same(matched: &Design, plain: &Design) {
+    let seat = |coupon: &Coupon| -> Vec<Curve> {
+        coupon.outline.segments().iter().filter(|s| s.role == Role::Seat).map(|s| s.curve).collect()
+    };
+    for (a, b) in matched.coupons.coupons.iter().zip(&plain.coupons.coupons) {
+        assert_eq!((&a.identity, seat(a)), (&b.identity, seat(b)));
+        assert!(a.outline.area_mm2() < b.outline.area_mm2(), "{}", a.identity);
+    }
+}
+
+/// Walls become thicker where the print is the softer one, on vees as on round clips.
+#[test]
+fn a_softer_print_takes_thicker_walls_on_a_vee() {
+    let mut spec = spec("marker-rail", "pp", Some("petg"), "stiffness");
+    spec.fit.wide_range = WideRange::Vee;
+    let design = sized(&spec);
+    assert!(design.sizes.iter().any(|size| size.clip.vee().is_some()), "the demo is there for its vee");
+    for m in &design.coupons.matches {
+        assert!(m.scale > m.cube_root && m.cube_root > 1.0 && m.peaks_off < 0.05, "{m:?}");
+        assert!(m.over_ranges[0] < 1.0 && m.over_ranges[1] > 1.0, "{m:?}");
+    }
+}
+
+#[test]
+fn the_same_material_needs_no_other_wall() {
+    let matched = spec("marker-rail", "petg", Some("petg"), "stiffness");
+    for StiffnessMatch { scale, part_walls_mm, slice_walls_mm, curves_off, .. } in sized(&matched).coupons.matches {
+        assert!((scale - 1.0).abs() < 1e-9 && curves_off < 1e-9);
+        assert!(part_walls_mm.iter().zip(slice_walls_mm).all(|(part, slice)| (part - slice).abs() < 1e-12));
+    }
+}
+
+#[test]
+fn walls_that_do_not_print_are_refused() {
+    let refused = |demo: &str, print: &str, cast: &str| -> Vec<Problem> {
+        size(&spec(demo, print, Some(cast), "stiffness")).unwrap_err()
+    };
+    let thin = refused("seatpost-lamps", "very-stiff", "pu-rigid");
+    assert!(thin.iter().all(|p| p.at == "coupons.match" && p.code == "no-matched-wall"), "{thin:?}");
+    assert!(thin[0].message.contains("thinner than the"), "{thin:?}");
+    let thick = refused("dispensing-arm", "very-soft", "pu-rigid");
+    assert!(thick.iter().all(|p| p.code == "no-matched-wall" && p.message.contains("% of its forces")), "{thick:?}");
+    assert!(thick[0].hint.as_ref().is_some_and(|hint| hint.contains("match = \"shape\"")), "{thick:?}");
+}
