@@ -12,79 +12,42 @@
 //! All forces and strains come from the contact solver in `gripwright-mechanics`, over the corners of modulus and
 //! friction; closed forms only tell the search where to look.
 
-mod binding;
-#[cfg(test)]
-mod brute_force;
-mod clip_case;
 mod coupons;
-mod demand;
 mod design;
+mod explain;
 mod family;
 mod fit;
-mod form;
-mod gripped;
-mod holder;
-mod keep_out;
-mod keep_out_parts;
-mod keep_out_reasons;
-mod keep_out_relief;
-mod known;
-mod known_clips;
-mod learnt;
-mod margin;
-mod mount;
-mod mount_case;
-mod notes;
-mod odds;
+mod limits;
+mod model;
 mod parallel;
-mod plan;
-mod plates;
+mod parts;
 mod problem;
-mod reasons;
-mod recipe;
-mod regroup;
-mod relief;
-mod response;
+mod rng;
 mod search;
-mod size;
+mod shape;
+mod sizing;
 mod sleeve;
-mod sleeve_fit;
-mod sleeve_marks;
-mod sleeve_plan;
-mod sleeve_split;
-mod slice;
-mod slices;
-mod solve;
-mod stations;
-mod stiffness;
-mod stiffness_match;
-mod surface;
-mod taper;
-mod try_out;
-mod uneven;
-mod vee_case;
-mod windows;
 
 pub use gripwright_mechanics::Interval;
 
-pub use coupons::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, chosen_coupons};
-pub use design::{
+pub use coupons::coupon_set::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, chosen_coupons};
+pub use coupons::force_tables::{SliceCase, SliceReach, SliceRun, SliceTable, SliceTool, slice_cases};
+pub use coupons::plates::{Placed, Plate, PlateError, arrange};
+pub use coupons::stiffness_match::StiffnessMatch;
+pub use coupons::try_out::{TryOut, try_out};
+pub use design::records::{
     Design, FitFigures, FitRow, ForceCurves, HexagonFit, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan,
 };
-pub use form::ClipForm;
-pub use keep_out::{Approach, KeepOutPart, KeepOutPlan};
-pub use learnt::{Learnt, LearntSize};
-pub use margin::{Limit, Margin};
-pub use odds::{Bands, Odds};
+pub use family::strategy::{FamilyPlan, PartCount, Way, WayPlan};
+pub use fit::odds::{Bands, Odds};
+pub use limits::margin::{Limit, Margin};
 pub use parallel::in_parallel;
-pub use plan::{FamilyPlan, PartCount, Way, WayPlan};
-pub use plates::{Placed, Plate, PlateError, arrange};
+pub use parts::keep_out::clearance::{Approach, KeepOutPart, KeepOutPlan};
+pub use parts::sleeve::Sleeve;
 pub use problem::{Problem, ProblemKind};
-pub use size::{size, size_learnt};
-pub use sleeve_plan::Sleeve;
-pub use slices::{SliceCase, SliceReach, SliceRun, SliceTable, SliceTool, slice_cases};
-pub use stiffness::Bends;
-pub use stiffness_match::StiffnessMatch;
-pub use taper::Taper;
-pub use try_out::{TryOut, try_out};
-pub use uneven::Uneven;
+pub use shape::clip_geometry::ClipForm;
+pub use shape::even_taper::Taper;
+pub use shape::uneven_taper::Uneven;
+pub use sizing::calibrated::{Learnt, LearntSize};
+pub use sizing::pad_width::Bends;
+pub use sizing::{size, size_learnt};

@@ -1,0 +1,145 @@
+//! A slice of a clip or mount made ready for the contact solver, with whatever walls and step it is printed with.
+
+use gripwright_input::Spec;
+use gripwright_mechanics::{Interval, Rigid, Snap, WidthRegime};
+use gripwright_section::Mount;
+
+use crate::{
+    coupons::coupon_set::{Coupon, CouponShape, MOUNT_LETTER},
+    design::records::Size,
+    limits::design_limits::{Rules, body_spread_mm},
+    model::clip_model::{Drawn, SolvedClip},
+    model::mount_model::{Carrier, MountShape, SolvedMount},
+    model::response::{Response, Scale, respond, unit_run},
+    shape::clip_geometry::ClipForm,
+};
+
+/// What slices are cut from, and what they are tried on.
+#[derive(Clone, Debug)]
+pub(crate) struct Slice<'a> {
+    /// Letter of the size, or M.
+    pub(crate) letter: char,
+    origin: Origin<'a>,
+    /// The least and the greatest that it must take.
+    rigids: [Rigid; 2],
+    length_mm: f64,
+}
+
+#[derive(Clone, Debug)]
+enum Origin<'a> {
+    Clip { form: ClipForm, seat_radius_mm: f64 },
+    Mount { shape: MountShape, carrier: &'a Carrier, pad_half_width_mm: f64 },
+}
+
+/// A slice with its walls and its step.
+#[derive(Clone, Debug)]
+pub(crate) struct Solved {
+    clip: Drawn,
+    scale: Scale,
+    rigids: [Rigid; 2],
+}
+
+impl<'a> Slice<'a> {
+    /// A slice of a size.
+    pub(crate) fn of_size(size: &Size, length_mm: f64) -> Self {
+        let range_mm = [size.least_mm, size.greatest_mm];
+        Self::of_clip(size.letter, (size.clip, size.seat_radius_mm), range_mm, length_mm)
+    }
+
+    /// A slice of the mount on a body. `None` when the body's outline is none.
+    pub(crate) fn of_mount(drawn: &Mount, spec: &Spec, carrier: &'a Carrier) -> Option<Self> {
+        let shape = MountShape { gap_mm: drawn.gap_mm, wall_mm: drawn.wall_mm, half_wrap_rad: drawn.half_wrap_rad };
+        let spread = body_spread_mm(spec);
+        let body = carrier.rigid()?;
+        Some(Self {
+            letter: MOUNT_LETTER,
+            origin: Origin::Mount { shape, carrier, pad_half_width_mm: drawn.back.neck_half_width_mm() },
+            rigids: [-spread, spread].map(|over| body.clone().grown(over)),
+            length_mm: spec.coupons.length_mm,
+        })
+    }
+
+    /// A coupon as it is drawn.
+    pub(crate) fn of_coupon(coupon: &Coupon, spec: &Spec, carrier: &'a Carrier) -> Option<Self> {
+        match &coupon.shape {
+            CouponShape::Clip(form) => {
+                let range_mm = coupon.range_mm?;
+                Some(Self::of_clip(coupon.letter, (*form, 0.5 * coupon.seat_mm), range_mm, coupon.length_mm))
+            }
+            CouponShape::Mount(mount) => Self::of_mount(mount, spec, carrier),
+        }
+    }
+
+    fn of_clip(letter: char, (form, seat_radius_mm): (ClipForm, f64), range_mm: [f64; 2], length_mm: f64) -> Self {
+        let rigids = range_mm.map(|diameter| Rigid::round(0.5 * diameter));
+        Self { letter, origin: Origin::Clip { form, seat_radius_mm }, rigids, length_mm }
+    }
+}
+
+impl Slice<'_> {
+    /// Walls at root and lip, mm.
+    pub(crate) fn walls_mm(&self) -> [f64; 2] {
+        match &self.origin {
+            Origin::Clip { form, .. } => [form.root_wall_mm(), form.lip_wall_mm()],
+            Origin::Mount { shape, .. } => [shape.wall_mm; 2],
+        }
+    }
+
+    /// Radius of what it grips, mm: for a body the mean half extent.
+    pub(crate) fn radius_mm(&self) -> f64 {
+        match &self.origin {
+            Origin::Clip { seat_radius_mm, .. } => *seat_radius_mm,
+            Origin::Mount { carrier, .. } => carrier.mean_radius_mm,
+        }
+    }
+
+    /// With other walls and its seat changed by `step_mm` over both sides. `None` when that cannot be drawn.
+    pub(crate) fn solved(&self, walls_mm: [f64; 2], step_mm: f64, rules: &Rules) -> Option<Solved> {
+        let opened = 0.5 * step_mm;
+        let rigids = self.rigids.clone();
+        match &self.origin {
+            Origin::Clip { form, seat_radius_mm } => {
+                let form = form.with_walls(walls_mm).tried(opened, *form.back());
+                form.outline().ok()?;
+                let solved = SolvedClip::drawn(&form, seat_radius_mm + opened, self.length_mm, rules)?;
+                Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
+            }
+            Origin::Mount { shape, carrier, pad_half_width_mm } => {
+                let shape = MountShape { gap_mm: shape.gap_mm + opened, wall_mm: walls_mm[0], ..*shape };
+                let solved = SolvedMount::new(&shape, carrier, *pad_half_width_mm, self.length_mm, rules)?;
+                Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
+            }
+        }
+    }
+
+    /// Modulus in the plane of the section in the middle of a material's range, MPa.
+    ///
+    /// The width counts as it does for the part's own wall, whatever wall the slice is given: else it would step where
+    /// one regime ends and another begins.
+    pub(crate) fn middle_modulus_mpa(&self, rules: &Rules) -> f64 {
+        let middle = |range: Interval| 0.5 * (range.least + range.greatest);
+        let regime = WidthRegime::of(self.length_mm, self.radius_mm(), self.walls_mm()[0]);
+        middle(rules.elastic.modulus_mpa) * middle(regime.factors(rules.elastic.poisson))
+    }
+}
+
+impl Solved {
+    /// Runs on the least and the greatest of what it must take, in N/mm; `None` when one does not go in.
+    pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, rules: &Rules) -> Option<[Snap; 2]> {
+        let [least, greatest] = self.rigids.each_ref().map(|rigid| {
+            let run = unit_run(&self.clip, rigid, friction, rules);
+            run.outcome.goes_in().then(|| run.scaled(plane_modulus_mpa))
+        });
+        Some([least?, greatest?])
+    }
+
+    /// The same over the ranges of the material: on the least and on the greatest.
+    pub(crate) fn responses(&self, rules: &Rules) -> [Option<Response>; 2] {
+        let [least, greatest] = &self.rigids;
+        let on_least = respond(&self.clip, least, rules, &self.scale).ok();
+        // A size for barrels of one diameter has but one to be tried.
+        let on_greatest =
+            if greatest == least { on_least.clone() } else { respond(&self.clip, greatest, rules, &self.scale).ok() };
+        [on_least, on_greatest]
+    }
+}

@@ -1,0 +1,291 @@
+//! Fit-test slices, cut from the outline functions of the product.
+
+use gripwright_input::{GrippingFaces, Spec, coupon_identity};
+use gripwright_section::{Back, ClipError, Mount, Outline, Point};
+
+use crate::{
+    coupons::plates::{Plate, PlateError, arrange},
+    coupons::stiffness_match::{StiffnessMatch, Unmatched, matches},
+    design::records::{Design, MountDesign, Size},
+    explain::no_design::no_coupon,
+    model::clip_model::{FILLET_MM, PAD_DEPTH_MM},
+    parts::holder::{Fault, bears_draft},
+    problem::Problem,
+    shape::clip_geometry::ClipForm,
+};
+
+/// Height of the lettering, mm.
+const LETTER_HEIGHT_MM: f64 = 4.0;
+/// Width that one letter takes with the gap to the next, over the height. The letters are 0.62 of it; the rest is
+/// gap and reserve.
+const ADVANCE_OVER_HEIGHT: f64 = 0.9;
+/// Free space between lettering and the tab's edge, mm, at least; where the printer's least wall is thicker, that.
+const LABEL_MARGIN_MM: f64 = 0.8;
+/// Letter of the mount's coupons.
+pub(crate) const MOUNT_LETTER: char = 'M';
+
+/// What a coupon is a slice of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CouponKind {
+    /// A clip: try it with a tool.
+    Clip,
+    /// The mount: try it on the body.
+    Mount,
+}
+
+/// What the outline of a coupon is drawn after, with its own walls and step.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CouponShape {
+    /// A clip.
+    Clip(ClipForm),
+    /// The mount.
+    Mount(Mount),
+}
+
+/// Where a label starts and how it runs, in the coupon's own drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LabelPlace {
+    /// Left end of the base line, mm.
+    pub origin: Point,
+    /// Direction of writing, rad from +x.
+    pub angle_rad: f64,
+    /// Height of the letters, mm.
+    pub height_mm: f64,
+    /// Greatest width that the text may take, mm.
+    pub room_mm: f64,
+}
+
+/// One slice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coupon {
+    /// What is engraved: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
+    pub identity: String,
+    /// What it is a slice of.
+    pub kind: CouponKind,
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Change of the seat against the design, mm.
+    pub step_mm: f64,
+    /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over
+    /// both sides, mm.
+    pub seat_mm: f64,
+    /// Whether its seat is round, of the diameter `seat_mm`.
+    pub round_seat: bool,
+    /// Names of the tools that it is meant for; empty for the mount.
+    pub tools: Vec<String>,
+    /// Least and greatest barrel that it is meant for, mm; absent for the mount.
+    pub range_mm: Option<[f64; 2]>,
+    /// What its outline is drawn after.
+    pub shape: CouponShape,
+    /// Outline at the parting plane.
+    pub outline: Outline,
+    /// Length along the axis, mm.
+    pub length_mm: f64,
+    /// Draft, rad.
+    pub draft_rad: f64,
+    /// Chamfer of the end edges, mm.
+    pub chamfer_mm: f64,
+    /// Whether the gripping faces take the draft.
+    pub gripping: GrippingFaces,
+    /// How far the gripping faces move inward, toward the body's axis, for each mm of height: those of a mount whose
+    /// body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
+    pub lean: f64,
+    /// Where the identity is engraved.
+    pub label: LabelPlace,
+}
+
+/// All slices, and how they lie on the plates.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CouponSet {
+    /// The slices, a row for each size and one for the mount.
+    pub coupons: Vec<Coupon>,
+    /// Plates that fit the bed; items are indices of `coupons`.
+    pub plates: Vec<Plate>,
+    /// How the slices of each size and of the mount are matched to a cast part; none where they have its shape.
+    pub matches: Vec<StiffnessMatch>,
+}
+
+/// Why a coupon set cannot be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub(crate) enum CouponError {
+    #[error("coupon {identity}: {source}")]
+    Outline { kind: CouponKind, identity: String, source: ClipError },
+    #[error("coupon {identity}: a wall of {wall_mm:.2} mm, which matches the cast part, leaves no sound outline")]
+    MatchedWall { identity: String, wall_mm: f64 },
+    #[error("no walls match the cast part")]
+    Unmatched(Vec<Unmatched>),
+    #[error(transparent)]
+    Plate(#[from] PlateError),
+}
+
+/// The slices that a spec asks for, a letter and a step each: its steps round a middle for each letter.
+pub(crate) fn ladder(spec: &Spec, sizes: &[Size], middle_mm: impl Fn(char) -> f64) -> Vec<(char, f64)> {
+    let (clips, mount) = (&spec.coupons.clip_steps_mm, &spec.coupons.mount_steps_mm);
+    let letters = sizes.iter().map(|size| (size.letter, clips)).chain([(MOUNT_LETTER, mount)]);
+    letters
+        .flat_map(|(letter, steps)| steps.iter().map(move |step| (letter, *step)).collect::<Vec<_>>())
+        .map(|(letter, step)| (letter, step + middle_mm(letter)))
+        .collect()
+}
+
+/// Slices of chosen letters and steps (mm) of the sizes and the mount of a design, arranged on the spec's bed.
+pub fn chosen_coupons(spec: &Spec, design: &Design, wanted: &[(char, f64)]) -> Result<CouponSet, Problem> {
+    coupon_set(spec, &design.sizes, &design.mount, wanted).map_err(|error| no_coupon(&error))
+}
+
+/// Slices of letters and steps, arranged on the bed of the spec's printer. Letters that are not known count for nothing.
+pub(crate) fn coupon_set(
+    spec: &Spec,
+    sizes: &[Size],
+    mount: &MountDesign,
+    wanted: &[(char, f64)],
+) -> Result<CouponSet, CouponError> {
+    let matches = matches(spec, sizes, mount, wanted).map_err(CouponError::Unmatched)?;
+    let walls = |letter: char| matches.iter().find(|m| m.letter == letter).map(|m| m.slice_walls_mm);
+    let mut coupons = Vec::new();
+    for (letter, step_mm) in wanted {
+        if let Some(size) = sizes.iter().find(|size| size.letter == *letter) {
+            coupons.push(clip_coupon(spec, size, walls(*letter), *step_mm)?);
+        } else if *letter == MOUNT_LETTER {
+            coupons.push(mount_coupon(spec, mount, walls(*letter), *step_mm)?);
+        }
+    }
+    let boxes: Vec<(Point, Point)> = coupons
+        .iter()
+        .map(|c| {
+            let bounds = c.outline.bounds();
+            (bounds.min, bounds.max)
+        })
+        .collect();
+    let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
+    let plates = arrange(&boxes, &rows, spec.printer.bed_mm)?;
+    Ok(CouponSet { coupons, plates, matches })
+}
+
+fn clip_coupon(spec: &Spec, size: &Size, walls: Option<[f64; 2]>, step_mm: f64) -> Result<Coupon, CouponError> {
+    let identity = coupon_identity(size.letter, step_mm);
+    let tab = Tab::new(spec, &identity, size.clip.back().neck_half_width_mm());
+    let clip = walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).tried(0.5 * step_mm, tab.back());
+    let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
+    let outline = clip.outline().map_err(fault)?;
+    let label = tab.label(clip.flat_y_mm().map_err(fault)?);
+    sound_when_matched(spec, walls, &identity, &outline)?;
+    Ok(Coupon {
+        kind: CouponKind::Clip,
+        letter: size.letter,
+        step_mm,
+        seat_mm: 2.0 * size.seat_radius_mm + step_mm,
+        round_seat: size.clip.vee().is_none(),
+        tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
+        range_mm: Some([size.least_mm, size.greatest_mm]),
+        ..Tab::coupon(spec, identity, (CouponShape::Clip(clip), outline), label)
+    })
+}
+
+fn mount_coupon(
+    spec: &Spec,
+    design: &MountDesign,
+    walls: Option<[f64; 2]>,
+    step_mm: f64,
+) -> Result<Coupon, CouponError> {
+    let identity = coupon_identity(MOUNT_LETTER, step_mm);
+    let tab = Tab::new(spec, &identity, design.mount.back.neck_half_width_mm());
+    let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
+    let wall_mm = walls.map_or(design.mount.wall_mm, |[wall_mm, _]| wall_mm);
+    let mount = Mount { gap_mm, wall_mm, back: tab.back(), ..design.mount.clone() };
+    let fault = |source| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), source };
+    let lost = |_| CouponError::Outline {
+        kind: CouponKind::Mount,
+        identity: identity.clone(),
+        source: ClipError::CornerLost { gap_mm },
+    };
+    let mount = design.taper.at_thick_end(&mount, spec.coupons.length_mm).map_err(lost)?;
+    let outline = mount.outline().map_err(fault)?;
+    let label = tab.label(mount.flat_y_mm().map_err(fault)?);
+    sound_when_matched(spec, walls, &identity, &outline)?;
+    Ok(Coupon {
+        kind: CouponKind::Mount,
+        lean: design.taper.slope,
+        letter: MOUNT_LETTER,
+        step_mm,
+        seat_mm: 2.0 * gap_mm,
+        ..Tab::coupon(spec, identity, (CouponShape::Mount(mount), outline), label)
+    })
+}
+
+/// The part's own walls are known to bear draft and chamfer; other walls have to show it.
+fn sound_when_matched(
+    spec: &Spec,
+    walls: Option<[f64; 2]>,
+    identity: &str,
+    outline: &Outline,
+) -> Result<(), CouponError> {
+    let Some([wall_mm, _]) = walls else { return Ok(()) };
+    let sound = outline.self_contact().is_none()
+        && !matches!(bears_draft(outline, spec.coupons.length_mm, &spec.finish), Err(Fault::Draft { .. }));
+    if sound { Ok(()) } else { Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }) }
+}
+
+/// The tab that carries a label across.
+#[expect(clippy::struct_field_names, reason = "the unit belongs to the name")]
+struct Tab {
+    neck_half_width_mm: f64,
+    half_width_mm: f64,
+    length_mm: f64,
+    room_mm: f64,
+}
+
+impl Tab {
+    fn new(spec: &Spec, text: &str, neck_half_width_mm: f64) -> Self {
+        let finish = &spec.finish;
+        let lost = 0.5 * spec.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+        // At the cap draft and chamfer have taken their part.
+        let margin_mm = LABEL_MARGIN_MM.max(spec.printer.least_wall_mm) + lost;
+        let room_mm = text.chars().count() as f64 * ADVANCE_OVER_HEIGHT * LETTER_HEIGHT_MM;
+        // Whole tenths, so that the tab can be measured.
+        let half_width = (10.0 * (0.5 * room_mm + margin_mm)).ceil() / 10.0;
+        let length = (10.0 * (LETTER_HEIGHT_MM + 2.0 * margin_mm)).ceil() / 10.0;
+        Self { neck_half_width_mm, half_width_mm: half_width.max(neck_half_width_mm), length_mm: length, room_mm }
+    }
+
+    fn back(&self) -> Back {
+        Back::Tab {
+            neck_half_width_mm: self.neck_half_width_mm,
+            depth_mm: PAD_DEPTH_MM,
+            fillet_mm: FILLET_MM,
+            half_width_mm: self.half_width_mm,
+            length_mm: self.length_mm,
+        }
+    }
+
+    fn label(&self, top_y: f64) -> LabelPlace {
+        let base = top_y - 0.5 * self.length_mm - 0.5 * LETTER_HEIGHT_MM;
+        LabelPlace {
+            origin: Point::new(-0.5 * self.room_mm, base),
+            angle_rad: 0.0,
+            height_mm: LETTER_HEIGHT_MM,
+            room_mm: self.room_mm,
+        }
+    }
+
+    fn coupon(spec: &Spec, identity: String, (shape, outline): (CouponShape, Outline), label: LabelPlace) -> Coupon {
+        Coupon {
+            identity,
+            kind: CouponKind::Mount,
+            letter: MOUNT_LETTER,
+            step_mm: 0.0,
+            seat_mm: 0.0,
+            round_seat: false,
+            tools: Vec::new(),
+            range_mm: None,
+            shape,
+            outline,
+            length_mm: spec.coupons.length_mm,
+            draft_rad: spec.finish.draft_rad,
+            chamfer_mm: spec.finish.chamfer_mm,
+            gripping: spec.finish.gripping_faces,
+            lean: 0.0,
+            label,
+        }
+    }
+}

@@ -1,0 +1,312 @@
+//! What coupons and finished clips do over interference and friction: the tables that a fit model reads outcomes from.
+
+use gripwright_input::Spec;
+use gripwright_mechanics::{Interval, Rigid};
+
+use crate::{
+    coupons::coupon_set::{CouponShape, MOUNT_LETTER},
+    design::records::Design,
+    limits::barrel_section::Gripped,
+    limits::design_limits::{GRAVITY, Rules, ToolDemand},
+    model::clip_model::SolvedClip,
+    model::mount_model::{Carrier, MountShape, SolvedMount},
+    model::response::{Scale, unit_run},
+    parallel::in_parallel,
+    parts::layout::{clips, shares},
+    shape::clip_geometry::ClipForm,
+};
+
+/// Interferences of a table below those of its tools (the clearances) and from there on.
+const LOOSE_PLACES: usize = 3;
+const TIGHT_PLACES: usize = 9;
+
+/// Where a fit model wants its tables to reach.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SliceReach {
+    /// How far the seat's diameter may differ from the design's, either way, mm.
+    pub seat_mm: f64,
+    /// Frictions to solve at, ascending.
+    pub frictions: [f64; 3],
+}
+
+/// Figures of one run at unit modulus and unit length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SliceRun {
+    /// Greatest push on the way in.
+    pub snap_in: f64,
+    /// Greatest pull on the way out.
+    pub pull_out: f64,
+    /// Sum of the normal forces at rest.
+    pub grip: f64,
+    /// Greatest strain.
+    pub strain: f64,
+    /// Strain that stays at rest.
+    pub strain_at_rest: f64,
+}
+
+/// One clip or mount of some length and material, solved over interference and friction.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SliceTable {
+    /// Interferences, ascending, mm: of the barrel's radius over the seat's.
+    pub interferences_mm: Vec<f64>,
+    /// Frictions, ascending.
+    pub frictions: [f64; 3],
+    /// A row for each friction, a run for each interference; none where the barrel does not go in.
+    pub runs: Vec<Vec<Option<SliceRun>>>,
+    /// Force over a run's figure at the geometric mean of the range of the modulus, N.
+    pub force_n: f64,
+    /// Strain at which the material yields.
+    pub yield_strain: f64,
+    /// Strain over a run's.
+    pub strain_factor: f64,
+    /// Permissible strain.
+    pub strain_limit: f64,
+    /// Range of the modulus over its geometric mean.
+    pub modulus_share: Interval,
+    /// Range of the friction.
+    pub friction: Interval,
+}
+
+/// A tool as the slices of its size meet it; the body, as the mount meets it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SliceTool {
+    /// Index in the spec; absent for the body.
+    pub tool: Option<usize>,
+    /// Interference of its middle with the design's seat, mm.
+    pub interference_mm: f64,
+    /// Half the range of its diameter, mm.
+    pub half_range_mm: f64,
+    /// Standard deviation of its measured diameter, mm.
+    pub spread_mm: f64,
+    /// Hold across the axis that is asked of one clip, N.
+    pub across_n: f64,
+    /// Hold along the axis that is asked of one clip, N.
+    pub along_n: f64,
+    /// Its weight, as far as one clip carries it, N.
+    pub weight_n: f64,
+}
+
+/// One size, or the mount, as coupons try it and as the finished part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SliceCase {
+    /// Letter of the size; M for the mount.
+    pub letter: char,
+    /// Diameter of the design's seat (twice the clearance of a mount), mm.
+    pub seat_mm: f64,
+    /// Whether `seat_mm` is a diameter that can be measured: neither a vee's nor a mount's is.
+    pub round_seat: bool,
+    /// What tries it.
+    pub tools: Vec<SliceTool>,
+    /// Greatest push on one clip, N.
+    pub snap_on_n: f64,
+    /// Length of the coupon over that of the finished clip: loads that are asked of the clip are asked of the coupon in
+    /// this share.
+    pub coupon_share: f64,
+    /// The coupon in the printed material.
+    pub coupon: SliceTable,
+    /// The finished clip in its own.
+    pub part: SliceTable,
+}
+
+/// Solves every size and the mount of a design. Gives the letter of one that cannot be drawn, or into whose coupon
+/// nothing goes as it is drawn.
+pub fn slice_cases(spec: &Spec, design: &Design, reach: &SliceReach) -> Result<Vec<SliceCase>, char> {
+    let printed =
+        Spec { material: gripwright_input::MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
+    let maker = Maker { spec, printed: Rules::of(&printed), finished: Rules::of(spec), reach: *reach };
+    let mut out = Vec::new();
+    for size in &design.sizes {
+        out.push(maker.clip(design, size).ok_or(size.letter)?);
+    }
+    out.push(maker.mount(design).ok_or(MOUNT_LETTER)?);
+    Ok(out)
+}
+
+struct Maker<'a> {
+    spec: &'a Spec,
+    printed: Rules,
+    finished: Rules,
+    reach: SliceReach,
+}
+
+impl Maker<'_> {
+    fn demands(&self) -> Vec<ToolDemand> {
+        self.spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(self.spec, index, tool)).collect()
+    }
+
+    fn clip(&self, design: &Design, size: &crate::design::records::Size) -> Option<SliceCase> {
+        let (rules, demands) = shares(self.spec, &self.finished, &self.demands());
+        let seat_mm = 2.0 * size.seat_radius_mm;
+        let tools: Vec<SliceTool> = size
+            .tools
+            .iter()
+            .filter_map(|index| Some((self.spec.tools.get(*index)?, demands.get(*index)?)))
+            .map(|(tool, demand)| {
+                let barrel = tool.barrel;
+                // A hexagon is tried flat down, where it does what a round barrel over its corners does.
+                let width = |size_mm: f64| Gripped { size_mm, ..demand.least() }.widest_mm();
+                let [least_mm, greatest_mm] = [width(barrel.least_mm), width(barrel.greatest_mm)];
+                SliceTool {
+                    tool: Some(demand.index),
+                    interference_mm: 0.25 * (least_mm + greatest_mm) - size.seat_radius_mm,
+                    half_range_mm: 0.5 * (greatest_mm - least_mm),
+                    spread_mm: demand.least().widest_per_size() * barrel.spread_mm,
+                    across_n: demand.across_n,
+                    along_n: demand.along_n,
+                    weight_n: tool.mass_kg * GRAVITY / clips(self.spec),
+                }
+            })
+            .collect();
+        // A coupon that feels like a cast part has walls of its own.
+        let slice = size.clip.with_walls(coupon_walls_mm(design, size.letter).unwrap_or(walls_mm(&size.clip)));
+        let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
+            let form = if coupon { slice } else { size.clip };
+            let drawn = SolvedClip::drawn(&form, size.seat_radius_mm, length_mm, rules)?;
+            let run = |i: f64, friction: f64| {
+                let barrel = Rigid::round(size.seat_radius_mm + i);
+                run(&unit_run(drawn.clip(), &barrel, friction, rules))
+            };
+            self.table(&tools, rules, drawn.scale(), run)
+        };
+        let case = self.case((size.letter, seat_mm), rules.snap_on_n, size.length_mm, solve)?;
+        Some(SliceCase { tools: tools.clone(), round_seat: size.clip.vee().is_none(), ..case })
+    }
+
+    fn mount(&self, design: &Design) -> Option<SliceCase> {
+        let (body, mount) = (&self.spec.body, &design.mount);
+        let carrier = Carrier::of(body).ok()?;
+        let shape = MountShape {
+            gap_mm: mount.mount.gap_mm,
+            wall_mm: mount.mount.wall_mm,
+            half_wrap_rad: mount.mount.half_wrap_rad,
+        };
+        let pad_half_width_mm = mount.mount.back.neck_half_width_mm();
+        let demands = self.demands();
+        let most = |read: fn(&ToolDemand) -> f64| demands.iter().map(read).fold(0.0, f64::max);
+        let heaviest = self.spec.tools.iter().map(|t| t.mass_kg).fold(0.0, f64::max);
+        let tools = vec![SliceTool {
+            tool: None,
+            interference_mm: -shape.gap_mm,
+            half_range_mm: 0.0,
+            spread_mm: 2.0 * body.spread_mm,
+            across_n: most(|d| d.across_n),
+            along_n: most(|d| d.along_n),
+            weight_n: heaviest * GRAVITY,
+        }];
+        let slice_wall_mm = coupon_walls_mm(design, MOUNT_LETTER).map_or(shape.wall_mm, |walls| walls[0]);
+        let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
+            let shape = if coupon { MountShape { wall_mm: slice_wall_mm, ..shape } } else { shape };
+            let drawn = SolvedMount::new(&shape, &carrier, pad_half_width_mm, length_mm, rules)?;
+            let run = |i: f64, friction: f64| {
+                let body = drawn.body().clone().grown(i + shape.gap_mm);
+                run(&unit_run(drawn.clip(), &body, friction, rules))
+            };
+            self.table(&tools, rules, drawn.scale(), run)
+        };
+        let seat = (MOUNT_LETTER, 2.0 * shape.gap_mm);
+        let case = self.case(seat, self.finished.snap_on_n, mount.length_mm, solve)?;
+        Some(SliceCase { tools: tools.clone(), ..case })
+    }
+
+    fn case(
+        &self,
+        (letter, seat_mm): (char, f64),
+        snap_on_n: f64,
+        length_mm: f64,
+        solve: impl Fn(&Rules, f64, bool) -> Option<SliceTable>,
+    ) -> Option<SliceCase> {
+        let slice_mm = self.spec.coupons.length_mm;
+        let coupon = solve(&self.printed, slice_mm, true)?;
+        // Without draft a slice is the clip, only shorter.
+        let alike = self.spec.material.cast.is_none() && self.spec.finish.draft_rad <= 0.0;
+        let part = if alike {
+            SliceTable { force_n: coupon.force_n * length_mm / slice_mm, ..coupon.clone() }
+        } else {
+            solve(&self.finished, length_mm, false)?
+        };
+        let coupon_share = slice_mm / length_mm;
+        Some(SliceCase { letter, seat_mm, round_seat: false, tools: Vec::new(), snap_on_n, coupon_share, coupon, part })
+    }
+
+    fn table(
+        &self,
+        tools: &[SliceTool],
+        rules: &Rules,
+        scale: &Scale,
+        run: impl Fn(f64, f64) -> Option<SliceRun> + Sync,
+    ) -> Option<SliceTable> {
+        let half = |t: &SliceTool| 0.5 * (self.reach.seat_mm + t.half_range_mm);
+        let least = tools.iter().map(|t| t.interference_mm - half(t)).fold(f64::INFINITY, f64::min);
+        let greatest = tools.iter().map(|t| t.interference_mm + half(t)).fold(f64::NEG_INFINITY, f64::max);
+        let interferences_mm = places(least, greatest);
+        let frictions = self.reach.frictions;
+        let asked: Vec<(f64, f64)> =
+            frictions.iter().flat_map(|f| interferences_mm.iter().map(move |i| (*i, *f))).collect();
+        let solved = in_parallel(&asked, |(i, f)| run(*i, *f));
+        let runs: Vec<Vec<Option<SliceRun>>> = solved.chunks(interferences_mm.len()).map(<[_]>::to_vec).collect();
+        let Interval { least, greatest } = rules.elastic.modulus_mpa;
+        let middle = (least * greatest).sqrt();
+        let width = scale.plane_modulus_mpa.middle() / rules.elastic.modulus_mpa.middle();
+        // Something must go in at every friction, or there is nothing to read.
+        let enough = |row: &Vec<Option<SliceRun>>| row.iter().filter(|r| r.is_some()).count() >= 2;
+        runs.iter().all(enough).then_some(SliceTable {
+            interferences_mm,
+            frictions,
+            runs,
+            force_n: middle * width * scale.length_mm,
+            yield_strain: scale.yield_strain,
+            strain_factor: scale.strain_factor,
+            strain_limit: rules.strain_limit,
+            modulus_share: Interval { least: least / middle, greatest: greatest / middle },
+            friction: rules.elastic.friction,
+        })
+    }
+}
+
+fn walls_mm(form: &ClipForm) -> [f64; 2] {
+    [form.root_wall_mm(), form.lip_wall_mm()]
+}
+
+/// Walls of the coupons of a letter, mm.
+fn coupon_walls_mm(design: &Design, letter: char) -> Option<[f64; 2]> {
+    let coupon = design.coupons.coupons.iter().find(|c| c.letter == letter)?;
+    Some(match &coupon.shape {
+        CouponShape::Clip(form) => walls_mm(form),
+        CouponShape::Mount(mount) => [mount.wall_mm; 2],
+    })
+}
+
+/// A few clearances, where forces run smoothly, and more from there on, where grip sets in.
+fn places(least: f64, greatest: f64) -> Vec<f64> {
+    let even = |from: f64, to: f64, count: usize| (0..count).map(move |k| from + (to - from) * k as f64 / count as f64);
+    let start = least.max(0.0_f64.min(greatest));
+    let loose = if start > least { LOOSE_PLACES } else { 0 };
+    // A ladder of seats that are all wider than the barrel ends where it would begin to grip.
+    let tight = if greatest > start { TIGHT_PLACES } else { 0 };
+    even(least, start, loose).chain(even(start, greatest, tight)).chain([greatest]).collect()
+}
+
+fn run(run: &gripwright_mechanics::Snap) -> Option<SliceRun> {
+    run.outcome.goes_in().then_some(SliceRun {
+        snap_in: run.snap_in.force_n_per_mm,
+        pull_out: run.pull_out.force_n_per_mm,
+        grip: run.grip_n_per_mm,
+        strain: run.strain.strain,
+        strain_at_rest: run.strain_at_rest,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_ascend_and_hold_the_onset_of_grip() {
+        for (least, greatest) in [(-0.4, 0.5), (0.1, 0.9), (-0.9, -0.2)] {
+            let found = places(least, greatest);
+            assert!(found.windows(2).all(|p| p[1] > p[0]), "{found:?}");
+            assert!((found[0] - least).abs() < 1e-12 && (found[found.len() - 1] - greatest).abs() < 1e-12);
+            assert_eq!(found.contains(&0.0), least < 0.0 && greatest > 0.0);
+        }
+    }
+}

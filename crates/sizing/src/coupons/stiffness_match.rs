@@ -1,0 +1,280 @@
+//! Printed slices that push and pull like the cast part: the wall that does it, by the contact solver.
+//!
+//! Bending stiffness goes with the third power of the wall, so that the cube root of the ratio of the moduli is the
+//! first guess. It is not the answer: the lips grow with the wall and meet the barrel elsewhere, the clamp moves, and a
+//! thick arm is stiffer in shear. What cannot be matched is strain, which follows the wall, and friction.
+
+use gripwright_input::{CouponMatch, Spec};
+use gripwright_mechanics::{CurvePoint, Interval, Snap};
+
+use crate::{
+    coupons::coupon_model::Slice,
+    design::records::{MountDesign, Size},
+    limits::design_limits::Rules,
+    model::mount_model::Carrier,
+    parallel::in_parallel,
+    search::clip_walk::{ceil_to, round_to},
+};
+
+/// How the slices of one size, or of the mount, are matched to the cast part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StiffnessMatch {
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Walls of the cast part at root and lip, mm.
+    pub part_walls_mm: [f64; 2],
+    /// Walls of the printed slices, mm.
+    pub slice_walls_mm: [f64; 2],
+    /// Those of the slices over those of the part, before they were rounded to what can be measured.
+    pub scale: f64,
+    /// The cube root of the ratio of the moduli.
+    pub cube_root: f64,
+    /// How far greatest push and greatest pull of the slice as designed are from those of the part, as a share of them:
+    /// the worst over the least and the greatest barrel or body.
+    pub peaks_off: f64,
+    /// The same with walls scaled by the cube root alone; absent where such a slice cannot be run.
+    pub peaks_off_cube_root: Option<f64>,
+    /// The same at all steps, as a share of the greatest push or pull at the designed seat.
+    pub steps_off: f64,
+    /// Root of the mean square of the difference of the force curves, over that of the part's: the worst over the least
+    /// and the greatest barrel or body.
+    pub curves_off: f64,
+    /// Least and greatest that the slice's forces may be over the part's, over the ranges of both moduli.
+    pub over_ranges: [f64; 2],
+    /// The friction for which the curves agree: the middle of the part's.
+    pub friction: f64,
+}
+
+/// Why no wall does it.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub(crate) enum Unmatched {
+    #[error(
+        "slices {letter} would need walls of {wall_mm:.2} mm to push and pull like the cast part, thinner than the \
+         {least_mm:.2} mm that print soundly with this draft and chamfer"
+    )]
+    TooThin { letter: char, wall_mm: f64, least_mm: f64 },
+    #[error(
+        "no wall makes slices {letter} push and pull like the cast part: up to {wall_mm:.2} mm they reach {:.0} % of its \
+         forces, and with thicker walls they do not go in or are no arms any more", 100.0 * share
+    )]
+    TooThick { letter: char, wall_mm: f64, share: f64 },
+    #[error("no wall makes slices {letter} push and pull like the cast part: what is tried on it does not go in")]
+    NoRun { letter: char },
+}
+
+/// The matches of the slices that are wanted, a letter and a step (mm) each; none when the spec asks for none, or the
+/// part is not cast.
+pub(crate) fn matches(
+    spec: &Spec,
+    sizes: &[Size],
+    mount: &MountDesign,
+    wanted: &[(char, f64)],
+) -> Result<Vec<StiffnessMatch>, Vec<Unmatched>> {
+    if spec.material.cast.is_none() || spec.coupons.matching == CouponMatch::Shape {
+        return Ok(Vec::new());
+    }
+    let steps = |letter: char| wanted.iter().filter(|w| w.0 == letter).map(|w| w.1).collect::<Vec<_>>();
+    // A body that cannot be drawn has no mount, and is refused long before.
+    let carrier = Carrier::of(&spec.body).ok();
+    let clips = sizes.iter().map(|size| Slice::of_size(size, spec.coupons.length_mm));
+    let mount = carrier.as_ref().and_then(|carrier| Slice::of_mount(&mount.mount, spec, carrier));
+    let slices: Vec<(Slice<'_>, Vec<f64>)> = clips
+        .chain(mount)
+        .map(|slice| (steps(slice.letter), slice))
+        .filter(|(steps, _)| !steps.is_empty())
+        .map(|(steps, slice)| (slice, steps))
+        .collect();
+    let (part, print) = (Rules::of(spec), Rules::of_slice(spec));
+    let found = in_parallel(&slices, |(slice, steps)| {
+        Matching { slice, part: &part, print: &print, length_mm: spec.coupons.length_mm }.solve(steps)
+    });
+    let (good, bad): (Vec<_>, Vec<_>) = found.into_iter().partition(Result::is_ok);
+    if bad.is_empty() {
+        Ok(good.into_iter().filter_map(Result::ok).collect())
+    } else {
+        Err(bad.into_iter().filter_map(Result::err).collect())
+    }
+}
+
+/// One slice, the rules of the cast part and those of the print.
+struct Matching<'a> {
+    slice: &'a Slice<'a>,
+    part: &'a Rules,
+    print: &'a Rules,
+    length_mm: f64,
+}
+
+/// Peaks below this share of the greatest one say nothing of the wall.
+const COUNTS: f64 = 0.05;
+/// How well the mean of the peaks is met before walls are rounded.
+const MET: f64 = 5e-4;
+/// Walls are rounded to this, mm: a calliper's last digit.
+const WALL_STEP_MM: f64 = 0.01;
+/// Greatest change of the logarithm of the scale in one step.
+const LONGEST_STEP: f64 = 0.35;
+/// A wall thicker than this share of the radius is no arm.
+const MOST_WALL_OVER_RADIUS: f64 = 0.9;
+
+impl Matching<'_> {
+    fn solve(&self, steps: &[f64]) -> Result<StiffnessMatch, Unmatched> {
+        let letter = self.slice.letter;
+        let target = self.part_runs(0.0).ok_or(Unmatched::NoRun { letter })?;
+        let ratio = self.slice.middle_modulus_mpa(self.part) / self.slice.middle_modulus_mpa(self.print);
+        let cube_root = ratio.cbrt();
+        let scale = self.scale(&target, cube_root)?;
+        let walls = self.slice.walls_mm();
+        let rounded = walls.map(|wall| round_to(scale * wall, WALL_STEP_MM));
+        let least_mm = ceil_to(self.print.least_wall_at_parting_mm(self.length_mm), WALL_STEP_MM);
+        let wall_mm = rounded[0].min(rounded[1]);
+        if wall_mm < least_mm {
+            return Err(Unmatched::TooThin { letter, wall_mm, least_mm });
+        }
+        let found = self.slice_runs(rounded, 0.0).ok_or(Unmatched::NoRun { letter })?;
+        let plain = self.slice_runs(walls.map(|wall| cube_root * wall), 0.0);
+        let (part, print) = (self.part.elastic.modulus_mpa, self.print.elastic.modulus_mpa);
+        let middle = |range: Interval| 0.5 * (range.least + range.greatest);
+        let over = |slice: f64, cast: f64| (slice / middle(print)) / (cast / middle(part));
+        Ok(StiffnessMatch {
+            letter,
+            part_walls_mm: walls,
+            slice_walls_mm: rounded,
+            scale,
+            cube_root,
+            peaks_off: peaks_off(&target, &found),
+            peaks_off_cube_root: plain.map(|plain| peaks_off(&target, &plain)),
+            steps_off: steps.iter().filter_map(|step| self.step_off(&target, rounded, *step)).fold(0.0, f64::max),
+            curves_off: curves_off(&target[0], &found[0]).max(curves_off(&target[1], &found[1])),
+            over_ranges: [over(print.least, part.greatest), over(print.greatest, part.least)],
+            friction: self.friction(),
+        })
+    }
+
+    /// The scale at which the mean of the logarithms of all peaks is that of the part.
+    fn scale(&self, target: &[Snap; 2], first: f64) -> Result<f64, Unmatched> {
+        /// More rounds than any case needs: five are usual.
+        const ROUNDS: usize = 40;
+        let letter = self.slice.letter;
+        let walls = self.slice.walls_mm();
+        let mut at = first.ln();
+        // The part's own walls go in, in whatever material.
+        let (mut sound, mut missing) = (0.0, None);
+        let mut last: Option<(f64, f64)> = None;
+        let mut barrier = None;
+        for _ in 0..ROUNDS {
+            let scaled = walls.map(|wall| at.exp() * wall);
+            let off = self.slice_runs(scaled, 0.0).and_then(|found| mean_off(target, &found));
+            let Some(off) = off else {
+                barrier = Some(at);
+                at = 0.5 * (at + sound);
+                if (at - sound).abs() < MET {
+                    break;
+                }
+                continue;
+            };
+            if off.abs() < MET {
+                return Ok(at.exp());
+            }
+            // Force grows with the third power of the wall, or about that.
+            let slope = last.map_or(3.0, |(x, y)| (off - y) / (at - x)).clamp(1.0, 9.0);
+            last = Some((at, off));
+            (sound, missing) = (at, Some(off));
+            at -= (off / slope).clamp(-LONGEST_STEP, LONGEST_STEP);
+            if let Some(wall) =
+                barrier.filter(|wall: &f64| (at - sound) * (wall - at) <= 0.0 && (wall - sound) * (at - sound) > 0.0)
+            {
+                at = 0.5 * (sound + wall);
+            }
+            if (at - sound).abs() < 0.1 * MET {
+                break;
+            }
+        }
+        let share = missing.map_or(0.0, f64::exp);
+        Err(Unmatched::TooThick { letter, wall_mm: sound.exp() * walls[0], share })
+    }
+
+    fn friction(&self) -> f64 {
+        0.5 * (self.part.elastic.friction.least + self.part.elastic.friction.greatest)
+    }
+
+    /// The cast part, as short as the slice.
+    fn part_runs(&self, step_mm: f64) -> Option<[Snap; 2]> {
+        let solved = self.slice.solved(self.slice.walls_mm(), step_mm, self.part)?;
+        solved.runs(self.friction(), self.slice.middle_modulus_mpa(self.part), self.part)
+    }
+
+    /// The printed slice at the same friction, so that walls answer for stiffness alone.
+    fn slice_runs(&self, walls_mm: [f64; 2], step_mm: f64) -> Option<[Snap; 2]> {
+        if walls_mm.iter().any(|wall| *wall > MOST_WALL_OVER_RADIUS * self.slice.radius_mm()) {
+            return None;
+        }
+        let solved = self.slice.solved(walls_mm, step_mm, self.print)?;
+        solved.runs(self.friction(), self.slice.middle_modulus_mpa(self.print), self.print)
+    }
+
+    /// `None` where part or slice do not go in at that step.
+    fn step_off(&self, designed: &[Snap; 2], walls_mm: [f64; 2], step_mm: f64) -> Option<f64> {
+        let (part, slice) = (self.part_runs(step_mm)?, self.slice_runs(walls_mm, step_mm)?);
+        let greatest = peaks(designed).iter().copied().fold(0.0, f64::max);
+        Some(peaks(&part).iter().zip(peaks(&slice)).map(|(p, s)| (s - p).abs() / greatest).fold(0.0, f64::max))
+    }
+}
+
+/// Greatest push and pull of both runs, N/mm.
+fn peaks(runs: &[Snap; 2]) -> [f64; 4] {
+    let [a, b] = runs;
+    [a.snap_in, a.pull_out, b.snap_in, b.pull_out].map(|peak| peak.force_n_per_mm)
+}
+
+/// Peaks of the part with those of the slice, without the ones that hardly push at all.
+fn counting<'a>(target: &'a [f64; 4], found: &'a [f64; 4]) -> impl Iterator<Item = (f64, f64)> + 'a {
+    let greatest = target.iter().copied().fold(0.0, f64::max);
+    target.iter().zip(found).map(|(t, f)| (*t, *f)).filter(move |(t, _)| *t > COUNTS * greatest)
+}
+
+/// Mean of the logarithms of slice over part; `None` where a peak is missing.
+fn mean_off(target: &[Snap; 2], found: &[Snap; 2]) -> Option<f64> {
+    let (target, found) = (peaks(target), peaks(found));
+    let (mut sum, mut count) = (0.0, 0.0);
+    for (t, f) in counting(&target, &found) {
+        sum += (f / t).ln();
+        count += 1.0;
+    }
+    let mean: f64 = sum / count;
+    mean.is_finite().then_some(mean)
+}
+
+/// Worst of the peaks, as a share of the part's.
+fn peaks_off(target: &[Snap; 2], found: &[Snap; 2]) -> f64 {
+    let (target, found) = (peaks(target), peaks(found));
+    counting(&target, &found).map(|(t, f)| (f / t - 1.0).abs()).fold(0.0, f64::max)
+}
+
+/// Root of the mean square of the difference of two runs over their way, over that of the first.
+fn curves_off(target: &Snap, found: &Snap) -> f64 {
+    /// Places on the way: closer than the steps of a run.
+    const PLACES: usize = 400;
+    let (mut difference, mut all) = (0.0, 0.0);
+    for (wanted, given) in [(&target.insertion, &found.insertion), (&target.removal, &found.removal)] {
+        let heights = || wanted.iter().chain(given.iter()).map(|p| p.axis_mm);
+        let (low, high) = (heights().fold(f64::INFINITY, f64::min), heights().fold(f64::NEG_INFINITY, f64::max));
+        for place in 0..PLACES {
+            let height = low + (high - low) * (place as f64 + 0.5) / PLACES as f64;
+            let (w, g) = (force_at(wanted, height), force_at(given, height));
+            difference += (w - g) * (w - g);
+            all += w * w;
+        }
+    }
+    if all > 0.0 { (difference / all).sqrt() } else { 0.0 }
+}
+
+/// Force of a curve at a height of the axis, N/mm; none before the first touch and after the last.
+fn force_at(curve: &[CurvePoint], height: f64) -> f64 {
+    let between = |pair: &[CurvePoint]| match pair {
+        [a, b] if (a.axis_mm - height) * (b.axis_mm - height) <= 0.0 && (a.axis_mm - b.axis_mm).abs() > 0.0 => {
+            let t = (height - a.axis_mm) / (b.axis_mm - a.axis_mm);
+            Some(a.force_n_per_mm + t * (b.force_n_per_mm - a.force_n_per_mm))
+        }
+        _ => None,
+    };
+    curve.windows(2).find_map(between).unwrap_or(0.0)
+}

@@ -1,0 +1,354 @@
+//! Why a keep-out cannot stay free, and which single changes would free it: each found by trying.
+
+use gripwright_input::{Facing, KeepOutShape, Spec};
+use gripwright_section::{Across, Volume};
+
+use crate::{
+    parts::keep_out::clearance::{Approach, Blocked, KeepOutPart},
+    parts::keep_out::relief::{POCKET_CORNER_MM, Refused},
+    parts::keep_out::scene::volume,
+    parts::layout::lengths_mm,
+    problem::Problem,
+};
+
+/// Steps in which a change is tried, mm: its double each time, until it works, and then by halving.
+const FIRST_STEP_MM: f64 = 0.2;
+/// Farthest change of an offset, a station or a length, mm.
+const FARTHEST_MM: f64 = 60.0;
+/// Least length of a clip that is tried, mm.
+const SHORTEST_CLIP_MM: f64 = 4.0;
+/// Least length of a mount that is tried, mm.
+const SHORTEST_MOUNT_MM: f64 = 4.0;
+/// Values that messages name have this grain, mm.
+const GRAIN_MM: f64 = 0.1;
+
+/// What is in the way, and by how much.
+pub(crate) fn blocked(spec: &Spec, letter: char, index: usize, blocked: &Blocked) -> Problem {
+    let Some(keep_out) = spec.keep_outs.get(index) else {
+        return Problem::no_design("keep_out", "keep-out", "a keep-out is in the way".to_owned());
+    };
+    let (at, name, asked) = (format!("keep_out[{index}]"), &keep_out.name, keep_out.clearance_mm);
+    match blocked {
+        Blocked::Swallowed => {
+            let message = format!("`{at}` \"{name}\" swallows the mount: all of it lies inside");
+            Problem::bad_spec(at, "keep-out-swallows-mount", message)
+                .allowing("no part of the mount inside".to_owned())
+                .hinting("the axis of the body is z through the origin, and the middle of the mount at z = 0: measure from there")
+        }
+        Blocked::Part(found) => {
+            let message = format!("`{at}` \"{name}\": {} of size {letter} {}", the(found.part), misses(found, asked));
+            Problem::no_design(at, "keep-out-blocked", message)
+        }
+        Blocked::Drafted(found) => {
+            let message = format!(
+                "`{at}` \"{name}\": the web of size {letter} {}, and a web with draft cannot be relieved",
+                misses(found, asked)
+            );
+            Problem::no_design(at, "keep-out-draft", message)
+        }
+        Blocked::Web(found, refused) => {
+            let why = match refused {
+                Refused::NotDrawable(reason) => format!("it cannot be relieved: {reason}"),
+                Refused::Pocket(reason) => {
+                    format!("no pocket with corners of at least {POCKET_CORNER_MM} mm frees it: {reason}")
+                }
+                Refused::Still => "what a pocket leaves of it is still too near".to_owned(),
+            };
+            let message =
+                format!("`{at}` \"{name}\": {} of size {letter} {}; {why}", the(found.part), misses(found, asked));
+            Problem::no_design(at, "keep-out-web", message)
+        }
+    }
+}
+
+fn the(part: KeepOutPart) -> String {
+    match part {
+        KeepOutPart::Mount => "the mount".to_owned(),
+        KeepOutPart::Clip(index) => format!("the clip at station {}", index + 1),
+        KeepOutPart::Web => "the web".to_owned(),
+        KeepOutPart::Stop => "the stop".to_owned(),
+        KeepOutPart::Tool => "the thickest tool".to_owned(),
+    }
+}
+
+fn misses(found: &Approach, asked_mm: f64) -> String {
+    let [x, y, z] = found.at_mm;
+    let missing = up(asked_mm - found.distance_mm, 0.01);
+    let place = format!("near x {x:.1}, y {y:.1}, z {z:.1} mm");
+    if found.distance_mm > 0.0 {
+        format!(
+            "comes within {:.2} mm {place}, where {asked_mm} mm is asked: {missing:.2} mm is missing",
+            found.distance_mm
+        )
+    } else {
+        format!("reaches {:.2} mm into it {place}: with the clearance {missing:.2} mm is missing", -found.distance_mm)
+    }
+}
+
+fn up(value: f64, grain: f64) -> f64 {
+    (value / grain - 1e-6).ceil() * grain
+}
+
+/// The problem of a blocked keep-out with the single changes that free it: `clears` tells whether the parts as they are
+/// sized fit a changed spec, `serves` whether a whole design does.
+pub(crate) fn with_changes(
+    spec: &Spec,
+    (letter, index, what): (char, usize, &Blocked),
+    sized_mm: f64,
+    clears: impl Fn(&Spec) -> bool,
+    serves: impl Fn(&Spec) -> bool,
+) -> Problem {
+    let problem = blocked(spec, letter, index, what);
+    if *what == Blocked::Swallowed {
+        return problem;
+    }
+    let works = |changed: &Spec| clears(changed) && serves(changed);
+    let mut found: Vec<String> = Vec::new();
+    if matches!(what, Blocked::Drafted(_)) {
+        let mut changed = spec.clone();
+        changed.finish.draft_rad = 0.0;
+        if works(&changed) {
+            found.push("`finish.draft = 0`".to_owned());
+        }
+    }
+    if let Blocked::Part(Approach { part: KeepOutPart::Clip(station), .. }) = *what {
+        found.extend(shifted_station(spec, station, &clears, &serves));
+        found.extend(shortened_clip(spec, station, sized_mm, &clears, &serves));
+    }
+    if let (Blocked::Part(Approach { part: KeepOutPart::Stop, .. }), Some(at)) = (what, spec.layout.stop_at_mm) {
+        let moved = |by: f64| {
+            let mut changed = spec.clone();
+            changed.layout.stop_at_mm = Some(grained(at + by.copysign(at)));
+            changed
+        };
+        found.extend(
+            least_change(FARTHEST_MM, |by| clears(&moved(by)))
+                .map(moved)
+                .filter(|s| serves(s))
+                .and_then(|s| s.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))),
+        );
+    }
+    if let Blocked::Part(Approach { part: KeepOutPart::Mount, .. }) = *what {
+        let cut = |by: f64| {
+            let mut changed = spec.clone();
+            changed.body.mount_length_mm = grained(spec.body.mount_length_mm - by);
+            changed
+        };
+        let least = SHORTEST_MOUNT_MM.max(spec.coupons.length_mm);
+        let most = spec.body.mount_length_mm - least;
+        let shorter = least_change(most, |by| clears(&cut(by))).map(cut).filter(|s| serves(s));
+        found.extend(shorter.map(|s| format!("`body.mount_length = {:.1}`", s.body.mount_length_mm)));
+    }
+    let raised = |by: f64| {
+        let mut changed = spec.clone();
+        changed.layout.offset_mm = grained(spec.layout.offset_mm + by);
+        changed
+    };
+    let offset = least_change(FARTHEST_MM, |by| clears(&raised(by))).map(raised).filter(|s| serves(s));
+    found.extend(offset.map(|s| format!("`layout.offset = {:.1}`", s.layout.offset_mm)));
+    let turned = other_side(spec);
+    if works(&turned) {
+        let word = facing(turned.body.opens);
+        found
+            .push(format!("the tools on the other side (`body.opens = \"{word}\"`, and every keep-out turned by half a turn about the body)"));
+    }
+    found.extend(smaller_clearance(spec, index, &clears, &serves));
+    if found.is_empty() {
+        problem.hinting(
+            "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
+        )
+    } else {
+        problem.hinting(format!("any one of these frees it: {}", found.join("; ")))
+    }
+}
+
+fn grained(mm: f64) -> f64 {
+    (mm / GRAIN_MM).round() * GRAIN_MM
+}
+
+/// The least change up to the greatest, in steps that double, that works; then halved toward the last that did not.
+fn least_change(most: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
+    let (mut fails, mut step) = (0.0, FIRST_STEP_MM.min(most));
+    while step > fails {
+        if works(step) {
+            let mut good = step;
+            while good - fails > GRAIN_MM {
+                let middle = grained(0.5 * (good + fails)).max(fails + 0.5 * GRAIN_MM);
+                if middle >= good - 1e-9 {
+                    break;
+                }
+                if works(middle) { good = middle } else { fails = middle }
+            }
+            return Some(good);
+        }
+        (fails, step) = (step, (2.0 * step).min(most));
+    }
+    None
+}
+
+/// The nearest place of a station, to either side, at which its clip is out of the way.
+fn shifted_station(
+    spec: &Spec,
+    station: usize,
+    clears: &impl Fn(&Spec) -> bool,
+    serves: &impl Fn(&Spec) -> bool,
+) -> Option<String> {
+    let at = *spec.layout.stations_mm.get(station)?;
+    let moved = |by: f64| {
+        let mut changed = spec.clone();
+        changed.layout.stations_mm[station] = grained(at + by);
+        changed
+    };
+    let ordered = |s: &Spec| s.layout.stations_mm.windows(2).all(|pair| pair[0] < pair[1]);
+    let along = |sense: f64| {
+        let found =
+            least_change(FARTHEST_MM, |by| Some(moved(sense * by)).filter(ordered).is_some_and(|s| clears(&s)))?;
+        Some((found, moved(sense * found))).filter(|(_, s)| serves(s))
+    };
+    let (_, changed) = [along(1.0), along(-1.0)].into_iter().flatten().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
+    Some(format!("station {} at {:.1} mm", station + 1, changed.layout.stations_mm[station]))
+}
+
+/// The greatest length of a clip, about its middle, that is out of the way.
+fn shortened_clip(
+    spec: &Spec,
+    station: usize,
+    sized_mm: f64,
+    clears: &impl Fn(&Spec) -> bool,
+    serves: &impl Fn(&Spec) -> bool,
+) -> Option<String> {
+    let lengths = lengths_mm(spec, sized_mm);
+    let own = *lengths.get(station)?;
+    let cut = |by: f64| {
+        let mut changed = spec.clone();
+        let mut lengths: Vec<f64> = lengths.iter().map(|l| grained(*l)).collect();
+        lengths[station] = grained(own - by);
+        changed.layout.lengths_mm = Some(lengths);
+        changed
+    };
+    let by = least_change(own - SHORTEST_CLIP_MM, |by| clears(&cut(by)))?;
+    let changed = cut(by);
+    serves(&changed).then(|| {
+        let listed: Vec<String> =
+            changed.layout.lengths_mm.iter().flatten().map(|length| format!("{length:.1}")).collect();
+        format!("`layout.lengths = [{}]`", listed.join(", "))
+    })
+}
+
+/// The greatest clearance that things as they are leave.
+fn smaller_clearance(
+    spec: &Spec,
+    index: usize,
+    clears: &impl Fn(&Spec) -> bool,
+    serves: &impl Fn(&Spec) -> bool,
+) -> Option<String> {
+    let asked = spec.keep_outs.get(index)?.clearance_mm;
+    let less = |by: f64| {
+        let mut changed = spec.clone();
+        changed.keep_outs[index].clearance_mm = grained(asked - by).max(0.0);
+        changed
+    };
+    let by = least_change(asked, |by| clears(&less(by)))?;
+    let changed = less(by);
+    serves(&changed).then(|| format!("`clearance = {:.1}`", changed.keep_outs[index].clearance_mm))
+}
+
+/// The holder on the opposite side of the body: the keep-outs stay with the body.
+fn other_side(spec: &Spec) -> Spec {
+    let mut changed = spec.clone();
+    changed.body.opens = match spec.body.opens {
+        Facing::Up => Facing::Down,
+        Facing::Down => Facing::Up,
+        Facing::Left => Facing::Right,
+        Facing::Right => Facing::Left,
+    };
+    for keep_out in &mut changed.keep_outs {
+        keep_out.shape = turned(&keep_out.shape);
+    }
+    changed
+}
+
+/// A shape turned by half a turn about the body's axis.
+fn turned(shape: &KeepOutShape) -> KeepOutShape {
+    let Volume { across, from_mm, to_mm, .. } = volume(shape).half_turned();
+    match (shape, across) {
+        (KeepOutShape::Box { .. }, Across::Rectangle { min, max }) => {
+            KeepOutShape::Box { from_mm: [from_mm, min.x, min.y], to_mm: [to_mm, max.x, max.y] }
+        }
+        (KeepOutShape::Cylinder { along, through_mm: [x, y, z], diameter_mm, .. }, _) => KeepOutShape::Cylinder {
+            along: *along,
+            through_mm: [-x, -y, *z],
+            diameter_mm: *diameter_mm,
+            from_mm,
+            to_mm,
+        },
+        (KeepOutShape::Sweep { reach_mm, thickness_mm, width_mm, across_mm, from_rad, to_rad, pivot_mm }, _) => {
+            KeepOutShape::Sweep {
+                pivot_mm: [-pivot_mm[0], pivot_mm[1]],
+                reach_mm: *reach_mm,
+                thickness_mm: *thickness_mm,
+                width_mm: *width_mm,
+                across_mm: -across_mm,
+                // What was turned toward the tools is now turned away from them.
+                from_rad: -to_rad,
+                to_rad: -from_rad,
+            }
+        }
+        (KeepOutShape::Box { .. }, _) => shape.clone(),
+    }
+}
+
+fn facing(facing: Facing) -> &'static str {
+    match facing {
+        Facing::Up => "up",
+        Facing::Down => "down",
+        Facing::Left => "left",
+        Facing::Right => "right",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_least_change_is_found_up_to_the_greatest_and_no_farther() {
+        let found = |least: f64, most: f64| least_change(most, |by| by >= least);
+        assert!(found(0.93, 1.0).is_some_and(|by| (0.93..1.04).contains(&by)));
+        assert!(found(7.25, 60.0).is_some_and(|by| (7.25..7.36).contains(&by)));
+        assert!(found(0.05, 60.0).is_some_and(|by| by <= 0.2));
+        assert_eq!(found(1.05, 1.0), None);
+        assert_eq!(found(0.0, 0.0), None);
+        assert_eq!(found(0.0, -3.0), None);
+    }
+
+    #[test]
+    fn shapes_turn_with_the_body() {
+        let shapes = [
+            KeepOutShape::Box { from_mm: [-1.0, 5.0, 2.0], to_mm: [3.0, 9.0, 8.0] },
+            KeepOutShape::Cylinder {
+                along: gripwright_input::HolderAxis::Y,
+                through_mm: [2.0, 0.0, 3.0],
+                diameter_mm: 4.0,
+                from_mm: 6.0,
+                to_mm: 20.0,
+            },
+            KeepOutShape::Sweep {
+                pivot_mm: [8.0, -20.0],
+                reach_mm: 15.0,
+                thickness_mm: 3.0,
+                width_mm: 5.0,
+                across_mm: 1.0,
+                from_rad: -0.2,
+                to_rad: 0.9,
+            },
+        ];
+        for shape in shapes {
+            let (here, there) = (volume(&shape), volume(&turned(&shape)));
+            for p in [[0.0, 7.0, 3.0], [2.0, 12.0, -9.0], [-4.0, 3.0, 6.0], [1.0, 15.0, 3.0]] {
+                let off = here.distance_mm(p) - there.distance_mm([-p[0], -p[1], p[2]]);
+                assert!(off.abs() < 1e-9, "{shape:?} {off}");
+            }
+        }
+    }
+}

@@ -1,0 +1,242 @@
+//! Why there is no design, and which single change would free it.
+
+use gripwright_input::Spec;
+
+use crate::{
+    coupons::coupon_set::{CouponError, CouponKind},
+    design::records::{FitRow, Web},
+    explain::remedies::{Changed, relief},
+    family::split::{Unserved, forms},
+    limits::design_limits::Rules,
+    limits::margin::{Limit, Margin},
+    model::response::Correction,
+    parts::holder::draft_eats_wall,
+    problem::Problem,
+    search::clip_search::{Learnt, serving_clip},
+    search::clip_walk::Sized,
+    search::mount_search::{MountTask, mount_serves},
+};
+
+/// Why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when asked, the
+/// single changes that would free it.
+pub(crate) fn no_clip(
+    spec: &Spec,
+    unserved: &Unserved,
+    pad_half_width_mm: f64,
+    rules: &Rules,
+    work_out: bool,
+) -> Problem {
+    let tool = unserved.tool;
+    let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
+    let serves = |changed: &Changed| {
+        let mut asked = tool;
+        asked.across_n *= changed.loads;
+        asked.along_n *= changed.loads;
+        asked.greatest_mm = asked.least_mm + changed.range * (asked.greatest_mm - asked.least_mm);
+        // What was learnt of walls that another draft or printer leaves says little of these.
+        let same_walls = changed.rules.finish == rules.finish && changed.rules.least_wall_mm >= rules.least_wall_mm;
+        let mut learnt = if same_walls { unserved.learnt } else { Learnt::default() };
+        let mut serves = |form| serving_clip(&[asked], form, pad_half_width_mm, &changed.rules, &mut learnt).is_some();
+        // The form that came nearest is asked first; what it has learnt says nothing of the other.
+        serves(unserved.form)
+            || forms(rules).iter().filter(|f| **f != unserved.form).any(|f| {
+                serving_clip(&[asked], *f, pad_half_width_mm, &changed.rules, &mut Learnt::default()).is_some()
+            })
+    };
+    if work_out && let Some(problem) = blame_finish(rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
+        return problem;
+    }
+    let index = tool.index;
+    let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
+    let (least, greatest) = (tool.least_mm, tool.greatest_mm);
+    let across = if tool.least().is_hexagon() { " across flats" } else { "" };
+    let nearest = unserved.best.as_ref().map_or(String::new(), nearest);
+    let message = format!(
+        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{nearest}",
+        shortfall(margin, rules)
+    );
+    let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
+    if work_out {
+        problem.hinting(relief(spec, rules, Some([least, greatest]), serves))
+    } else {
+        problem.hinting("mend the tools above first; what frees them may free this one")
+    }
+}
+
+fn nearest(best: &Sized) -> String {
+    let shape = &best.shape;
+    if let Some(face) = &shape.vee {
+        return format!(
+            "; the nearest clip is a vee of {:.0}° that grips from {:.2} mm on, has walls of {:.2} and {:.2} mm and is \
+             {:.1} mm long",
+            face.angle_rad.to_degrees(),
+            2.0 * shape.seat_radius_mm,
+            shape.root_wall_mm,
+            shape.lip_wall_mm,
+            best.length_mm
+        );
+    }
+    format!(
+        "; the nearest clip has a seat of {:.2} mm, walls of {:.2} and {:.2} mm, embraces {:.0}° and is {:.1} mm long",
+        2.0 * shape.seat_radius_mm,
+        shape.root_wall_mm,
+        shape.lip_wall_mm,
+        2.0 * shape.half_wrap_rad.to_degrees(),
+        best.length_mm
+    )
+}
+
+/// Why the body has no mount.
+pub(crate) fn no_mount(spec: &Spec, task: &MountTask<'_>, best: Option<Margin>) -> Problem {
+    let serves = |changed: &Changed| {
+        mount_serves(&MountTask {
+            rules: &changed.rules,
+            correction: if changed.rules.finish == task.rules.finish { task.correction } else { Correction::NONE },
+            across_n: changed.loads * task.across_n,
+            along_n: changed.loads * task.along_n,
+            ..*task
+        })
+    };
+    let margin = best.unwrap_or(Margin::IMPOSSIBLE);
+    if let Some(problem) = blame_finish(task.rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
+        return problem;
+    }
+    let message = format!("no mount serves the body: {}", shortfall(margin, task.rules));
+    Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(spec, task.rules, None, serves))
+}
+
+/// A tool whose point comes to lie farther off than it may, all parts of the aim together.
+pub(crate) fn off_aim(spec: &Spec, row: &FitRow, web: &Web, mount_seat_mm: f64) -> Option<Problem> {
+    let limit = row.figures.aim_limit_mm?;
+    if row.figures.aim_mm <= limit {
+        return None;
+    }
+    let seat = row.figures.aim_mm - web.tip_mm.abs() - mount_seat_mm;
+    let message = format!(
+        "`layout.aim.within` is {limit} mm: `{}` may come to lie {:.2} mm off, {seat:.2} mm by its seat, \
+         {mount_seat_mm:.2} mm by the mount and {:.2} mm by the web under its load",
+        row.tool_name,
+        row.figures.aim_mm,
+        web.tip_mm.abs()
+    );
+    let works = (100.0 * row.figures.aim_mm).ceil() / 100.0;
+    let index = row.tool;
+    let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
+    let hint = format!(
+        "`within = {works}` would do; a shorter `layout.offset` stiffens the web, a narrower range of `{name}` moves its seat less"
+    );
+    Some(Problem::no_design("layout.aim.within", "off-aim", message).hinting(hint))
+}
+
+/// A draft or a least wall without which there would be a design, with the nearest value that works.
+///
+/// `margin` is the best there is as things are. A near miss is the fault of its binding limit: a little less draft or
+/// wall would mend it, as would a little of anything else.
+fn blame_finish(rules: &Rules, margin: Margin, serves: impl Fn(&Rules) -> bool) -> Option<Problem> {
+    /// Margins from here up are near misses.
+    const NEAR_MISS: f64 = 0.9;
+    /// Thinnest wall that any common printer makes, mm: common practice, no source.
+    const FINEST_WALL_MM: f64 = 0.3;
+    if margin.ratio >= NEAR_MISS {
+        return None;
+    }
+    let drafted = |draft_rad: f64| {
+        let mut changed = rules.clone();
+        changed.finish.draft_rad = draft_rad;
+        serves(&changed)
+    };
+    if rules.finish.draft_rad > 0.0 && drafted(0.0) {
+        let works = greatest_that_works(0.0, rules.finish.draft_rad, drafted);
+        let works_deg = (10.0 * works.to_degrees()).floor() / 10.0;
+        // A design that bears no draft worth the name fails by another limit, which says more.
+        if works_deg > 0.0 {
+            return Some(draft_eats_wall(rules.finish.draft_rad, works_deg));
+        }
+    }
+    let walled = |least_wall_mm: f64| serves(&Rules { least_wall_mm, ..rules.clone() });
+    if rules.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
+        let works = greatest_that_works(FINEST_WALL_MM, rules.least_wall_mm, walled);
+        let works = (20.0 * works).floor() / 20.0;
+        let message =
+            format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", rules.least_wall_mm);
+        return Some(
+            Problem::bad_spec("printer.least_wall", "wall-too-thin", message)
+                .allowing(format!("at most {works} mm for this family"))
+                .hinting("take a printer or nozzle that prints thinner walls, or relax the limits under [fit]"),
+        );
+    }
+    None
+}
+
+/// The greatest value between one that works and one that does not, to 1/64 of their distance.
+fn greatest_that_works(works: f64, fails: f64, test: impl Fn(f64) -> bool) -> f64 {
+    let (mut low, mut high) = (works, fails);
+    for _ in 0..6 {
+        let middle = 0.5 * (low + high);
+        if test(middle) { low = middle } else { high = middle }
+    }
+    low
+}
+
+fn shortfall(margin: Margin, rules: &Rules) -> String {
+    let share = 100.0 * margin.ratio;
+    match margin.limit {
+        Limit::Strain => format!(
+            "the best geometry strains to {:.2} % where {:.2} % is permissible",
+            100.0 * rules.strain_limit / margin.ratio,
+            100.0 * rules.strain_limit
+        ),
+        Limit::SnapOn => format!(
+            "the best geometry needs {:.0} N to snap on where {:.0} N is allowed",
+            rules.clips * rules.snap_on_n / margin.ratio,
+            rules.clips * rules.snap_on_n
+        ),
+        Limit::HoldAcross | Limit::HoldAlong => {
+            format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())
+        }
+        Limit::Aim => format!(
+            "the axis of the best geometry stands {:.2} mm off where {:.2} mm is allowed",
+            rules.aim_within_mm.unwrap_or(0.0) / margin.ratio,
+            rules.aim_within_mm.unwrap_or(0.0)
+        ),
+        Limit::Shape | Limit::Wall | Limit::Lock => {
+            "no geometry within the walls and wraps that are tried takes it".to_owned()
+        }
+    }
+}
+
+/// A web that bends too far.
+pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64) -> Problem {
+    let message = format!(
+        "the web of size {letter} strains to {:.2} % under the load across where {:.2} % is permissible",
+        100.0 * strain,
+        100.0 * limit
+    );
+    let hint = format!("shorten `layout.offset` below {} mm or lower the load across", spec.layout.offset_mm);
+    Problem::no_design("layout.offset", "web-too-weak", message).hinting(hint)
+}
+
+/// Why there are no coupons.
+pub(crate) fn no_coupon(error: &CouponError) -> Problem {
+    match error {
+        CouponError::Outline { kind, .. } => {
+            let at = match kind {
+                CouponKind::Clip => "coupons.clip_steps",
+                CouponKind::Mount => "coupons.mount_steps",
+            };
+            Problem::bad_spec(at, "step-too-large", error.to_string()).hinting("give smaller steps")
+        }
+        CouponError::MatchedWall { .. } => unmatched(error.to_string()),
+        CouponError::Unmatched(all) => unmatched(all.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")),
+        CouponError::Plate(_) => {
+            Problem::bad_spec("printer.bed", "bed-too-small", error.to_string()).hinting("take a larger printer")
+        }
+    }
+}
+
+/// Why a printed slice cannot be made to feel like the cast part.
+fn unmatched(message: String) -> Problem {
+    Problem::no_design("coupons.match", "no-matched-wall", message).hinting(
+        "write `match = \"shape\"`, or take a `material.print` whose modulus is nearer to that of `material.final`",
+    )
+}

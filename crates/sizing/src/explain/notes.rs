@@ -1,0 +1,142 @@
+//! What the user should know besides the figures, in plain sentences.
+
+use gripwright_input::{PrintDirection, Spec};
+
+use crate::{
+    coupons::stiffness_match::StiffnessMatch,
+    design::records::{FitFigures, FitRow},
+};
+
+/// How sure the figures are, how to print, what must be pushed home.
+pub(crate) fn notes(
+    spec: &Spec,
+    fit: &[FitRow],
+    mount: &FitFigures,
+    mount_has_odds: bool,
+    matches: &[StiffnessMatch],
+) -> Vec<String> {
+    let mut notes = vec![
+        "Forces and strains come from a beam model with contact and friction, over the least and greatest modulus and \
+         friction of the material. Against finite-element studies of round and tapered clips, lead-ins and a rounded \
+         rectangle it is within 3 %; creep, plastic flow, the fillets at the pad and print errors are not in it. Try \
+         the coupons before you trust them."
+            .to_owned(),
+        print_advice(spec),
+    ];
+    notes.extend(several_clips(spec));
+    notes.extend(sleeves_note(fit));
+    notes.extend(pushed_home(fit, mount));
+    notes.extend(after_a_rest(spec, fit));
+    notes.extend(odds_note(fit, mount_has_odds));
+    notes.extend(coupons_of_a_casting(spec, matches));
+    notes
+}
+
+/// What the coupons of a cast part say about it.
+fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<String> {
+    let (print, cast) = (&spec.material.print.title, &spec.material.cast.as_ref()?.title);
+    let Some(first) = matches.first() else {
+        return Some(format!(
+            "Forces are those of the cast part in {cast}; coupons printed in {print} are stiffer or softer by the ratio of \
+             the moduli."
+        ));
+    };
+    let scales = matches.iter().map(|m| m.scale);
+    let (least, greatest) = (scales.clone().fold(f64::INFINITY, f64::min), scales.fold(0.0, f64::max));
+    let off = matches.iter().map(|m| m.peaks_off).fold(0.0, f64::max);
+    let [softer, stiffer] = first.over_ranges;
+    Some(format!(
+        "The coupons are matched in stiffness: printed in {print}, with walls {least:.2} to {greatest:.2} times those of the \
+         cast part, they push and pull like it within {:.0} % when both moduli lie in the middle of their ranges, and \
+         {softer:.1} to {stiffer:.1} times as hard over the ranges. Strain and the friction of {cast} are not matched.",
+        (100.0 * off).ceil()
+    ))
+}
+
+fn print_advice(spec: &Spec) -> String {
+    let material = spec.material.of_part();
+    let share = 100.0 * material.across_layers;
+    match (spec.material.cast.is_some(), spec.printer.direction) {
+        (true, _) => "Print the master and the coupons on their side, so that the layers run round the arms; the cast \
+                      part itself has no layers."
+            .to_owned(),
+        (false, PrintDirection::OnItsSide) => format!(
+            "Print parts and coupons on their side, so that the layers run round the arms. Standing, the arms bend \
+             across the layers and bear {share:.0} % of the strain."
+        ),
+        (false, PrintDirection::Standing) => format!(
+            "The arms bend across the layers, so that only {share:.0} % of the material's strain is allowed here. \
+             Printed on its side the part bears all of it: set `printer.direction = \"side\"` if the printer can."
+        ),
+    }
+}
+
+fn several_clips(spec: &Spec) -> Option<String> {
+    let clips = spec.layout.stations_mm.len();
+    (clips > 1).then(|| {
+        let drafted = if spec.finish.draft_rad > 0.0 {
+            " With draft, clips beside the parting plane are as thick as sized in their middle and thin toward their far \
+             end alone: they are a few per cent stiffer than these figures, which count a clip that thins to both ends."
+        } else {
+            ""
+        };
+        format!(
+            "Each tool is gripped by {clips} clips: snap-in is the push that snaps all on together, and pull-out, grip and \
+             hold are those of all together. Clips of one holder are taken to come out of the process alike.{drafted}"
+        )
+    })
+}
+
+fn sleeves_note(fit: &[FitRow]) -> Option<String> {
+    let mut which: Vec<&str> = fit.iter().filter_map(|row| row.sleeve.as_deref()).collect();
+    which.dedup();
+    (!which.is_empty()).then(|| {
+        format!(
+            "Sleeves ({}): print them standing on an end, as the clips lie, slide them over the barrel's end and leave them \
+             there; press them into the clip with the slit in the mouth. Grip and push are those of a ring that the barrel \
+             alone opens, at either end of the spreads of bore and wall; what the clip's squeeze adds is not counted. Of \
+             the clip the friction on sleeves is taken 1.5 times as high as on barrels: a plastic rubs more on itself.",
+            which.join(", ")
+        )
+    })
+}
+
+fn pushed_home(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
+    let mut letters: Vec<char> = fit.iter().filter(|row| !row.figures.snaps).map(|row| row.letter).collect();
+    letters.dedup();
+    let mut what: Vec<String> = letters.into_iter().map(|l| format!("size {l}")).collect();
+    if !mount.snaps {
+        what.push("the mount".to_owned());
+    }
+    (!what.is_empty()).then(|| {
+        format!(
+            "At the greatest friction the lips do not draw these home by themselves; push them home by hand: {}.",
+            what.join(", ")
+        )
+    })
+}
+
+fn after_a_rest(spec: &Spec, fit: &[FitRow]) -> Option<String> {
+    let slack = |row: &&FitRow| row.figures.axial_hold_after_1000_h_n.least < row.figures.along_needed_n;
+    let mut letters: Vec<String> = fit.iter().filter(slack).map(|row| row.letter.to_string()).collect();
+    letters.dedup();
+    let left = spec.material.of_part().grip_after_1000_h;
+    (!letters.is_empty()).then(|| {
+        format!(
+            "After 1,000 h with a tool in place {:.0} to {:.0} % of the grip is left (declared for {}); then size {} \
+             may hold less along the axis than is asked. Take the tool out when it is not used.",
+            100.0 * left.least,
+            100.0 * left.greatest,
+            spec.material.of_part().title,
+            letters.join(", ")
+        )
+    })
+}
+
+fn odds_note(fit: &[FitRow], mount_has_odds: bool) -> Option<String> {
+    let missing = fit.iter().any(|row| row.odds.is_none()) || !mount_has_odds;
+    missing.then(|| {
+        "Odds marked with a dash could not be sampled: somewhere in the spread of the process the part does not go in."
+            .to_owned()
+    })
+}

@@ -1,0 +1,105 @@
+//! The single changes that would free what has no design, each found by searching again.
+
+use gripwright_input::{Spec, Uses};
+
+use crate::limits::design_limits::Rules;
+
+/// Rules and demands with one thing changed.
+#[derive(Clone, Debug)]
+pub(crate) struct Changed {
+    pub(crate) rules: Rules,
+    /// Factor on the loads.
+    pub(crate) loads: f64,
+    /// Share of the range of diameters that is left, counted from the least.
+    pub(crate) range: f64,
+}
+
+impl Changed {
+    pub(crate) fn only(rules: Rules) -> Self {
+        Self { rules, loads: 1.0, range: 1.0 }
+    }
+}
+
+/// Limits and loads that the spec's writer has set are tried up to this factor.
+const FARTHEST: f64 = 16.0;
+/// A material or a range is tried up to this factor: beyond it is another task.
+const FAR: f64 = 4.0;
+
+/// The changes that free it, in words; each alone is enough.
+///
+/// `range` is that of a tool, mm; absent for a mount.
+pub(crate) fn relief(spec: &Spec, rules: &Rules, range: Option<[f64; 2]>, serves: impl Fn(&Changed) -> bool) -> String {
+    let with = |change: &dyn Fn(&mut Changed)| {
+        let mut changed = Changed::only(rules.clone());
+        change(&mut changed);
+        changed
+    };
+    let mut found = Vec::new();
+    if spec.fit.uses == Uses::Repeated {
+        let single = spec.material.of_part().strain_single / spec.material.of_part().strain_repeated;
+        if serves(&with(&|c| c.rules.strain_limit *= single)) {
+            found.push("`uses = \"single\"`".to_owned());
+        }
+    }
+    if let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.rules.strain_limit *= f))) {
+        found.push(format!("a material that bears {:.2} %", up(100.0 * rules.strain_limit * f, 0.01)));
+    }
+    if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.rules.snap_on_n *= f))) {
+        found.push(format!("`snap_on = {{ at_most = \"{:.0} N\" }}`", up(rules.clips * rules.snap_on_n * f, 1.0)));
+    }
+    if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
+        let safety = spec.fit.hold_safety / f;
+        found.push(if safety >= 1.0 {
+            format!("`hold = {{ safety = {:.2} }}` or loads lower by as much", (100.0 * safety).floor() / 100.0)
+        } else {
+            format!("loads of {:.0} % of these", (100.0 / f).floor())
+        });
+    }
+    if let Some([least, greatest]) = range.filter(|[l, g]| g > l)
+        && let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.range = 1.0 / f)))
+    {
+        found
+            .push(format!("a range that ends at {:.2} mm", (100.0 * (least + (greatest - least) / f)).floor() / 100.0));
+    }
+    if let Some(within) = rules.aim_within_mm
+        && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.rules.aim_within_mm = Some(within * f))))
+    {
+        let asked = spec.layout.aim.map_or(within, |aim| aim.within_mm);
+        found.push(format!("`aim.within = {:.2}`", up(asked + within * (f - 1.0), 0.01)));
+    }
+    match found.len() {
+        0 => "no single change of a limit, of the loads, the material or the range frees it; change several".to_owned(),
+        1 => format!("this alone would free it: {}", found[0]),
+        _ => format!("any one of these would free it: {}", found.join("; ")),
+    }
+}
+
+/// The least factor from one to the farthest that works, to about 5 %; `None` when the farthest does not.
+fn least_factor(farthest: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
+    if !works(farthest) {
+        return None;
+    }
+    let (mut fails, mut serves) = (1.0_f64, farthest);
+    while serves / fails > 1.05 {
+        let middle = (fails * serves).sqrt();
+        if works(middle) { serves = middle } else { fails = middle }
+    }
+    Some(serves)
+}
+
+fn up(value: f64, step: f64) -> f64 {
+    let count = (1.0 / step).round();
+    (value * count - 1e-9).ceil() / count
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn least_factor_is_found_from_above() {
+        let found = least_factor(FAR, |f| f >= 1.7).unwrap();
+        assert!((1.7..1.79).contains(&found));
+        assert!(least_factor(FAR, |_| false).is_none());
+    }
+}

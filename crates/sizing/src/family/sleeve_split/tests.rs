@@ -1,0 +1,112 @@
+//! The fewest sleeves against every other way to part the tools.
+
+use std::collections::BTreeMap;
+
+use gripwright_input::{Finish, GrippingFaces, WideRange};
+use gripwright_mechanics::{Elastic, Interval};
+
+use super::*;
+use crate::{family::brute_force::fewest_sets, rng::Recipe};
+
+fn rules() -> Rules {
+    Rules {
+        elastic: Elastic {
+            modulus_mpa: Interval { least: 1100.0, greatest: 1700.0 },
+            poisson: 0.42,
+            friction: Interval { least: 0.25, greatest: 0.3 },
+            yield_strain: 0.07,
+        },
+        strain_limit: 0.03,
+        snap_on_n: 60.0,
+        finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
+        least_wall_mm: 0.8,
+        aim_within_mm: None,
+        wide_range: WideRange::Sleeves,
+        clips: 1.0,
+        length_range_mm: [0.0, f64::INFINITY],
+        known: crate::model::solver_cache::Known::default(),
+    }
+}
+
+const SPREADS: Spreads = Spreads { seat_mm: 0.04, wall_mm: 0.02 };
+
+/// Fewest sleeves over all ways to part the tools into sets that one sleeve serves; neighbours or not.
+fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, rules: &Rules) -> Option<usize> {
+    let n = tools.len();
+    let mut known: BTreeMap<(usize, usize, u64), bool> = BTreeMap::new();
+    let mut serves = vec![false; 1 << n];
+    for (mask, answer) in serves.iter_mut().enumerate().skip(1) {
+        let set: Vec<ToolDemand> = (0..n).filter(|i| mask >> i & 1 == 1).map(|i| tools[i]).collect();
+        // A sleeve sees no more of its tools than their least, their greatest and the load along the axis.
+        let least = set.iter().min_by(|a, b| a.least_mm.total_cmp(&b.least_mm)).map_or(0, |t| t.index);
+        let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map_or(0, |t| t.index);
+        let along = set.iter().map(|t| t.along_n).fold(0.0, f64::max).to_bits();
+        *answer =
+            *known.entry((least, greatest, along)).or_insert_with(|| fitted(&set, place, rules, &SPREADS).is_ok());
+    }
+    fewest_sets(&serves)
+}
+
+/// 24 families of up to seven tools with one load, all of which some sleeve serves.
+#[test]
+fn no_other_split_needs_fewer_sleeves() {
+    let rules = rules();
+    let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let mut recipe = Recipe::new(23);
+    let families: Vec<Vec<ToolDemand>> = (0..24)
+        .map(|_| {
+            let count = 2 + (0..5).filter(|_| recipe.unit() < 0.7).count();
+            (0..count)
+                .map(|index| {
+                    let least_mm = 12.8 + 2.2 * recipe.unit();
+                    let greatest_mm = least_mm + 0.12 * recipe.unit();
+                    ToolDemand {
+                        index,
+                        section: gripwright_input::ToolSection::Round,
+                        least_mm,
+                        greatest_mm,
+                        across_n: 2.0,
+                        along_n: 2.0,
+                    }
+                })
+                .collect()
+        })
+        .collect();
+    let results = in_parallel(&families, |tools| {
+        let mut descending = ascending(tools);
+        descending.reverse();
+        let mut fit = |_: usize, set: &[ToolDemand]| fitted(set, place, &rules, &SPREADS).ok();
+        let greedy = fewest(&descending, 1, &mut fit);
+        let served: usize = greedy.iter().map(|(_, sleeve)| sleeve.tools.len()).sum();
+        ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, place, &rules))
+    });
+    let (mut compared, mut shared) = (0, 0);
+    for ((greedy, fewest), tools) in results.iter().zip(&families) {
+        assert_eq!(greedy, fewest, "{tools:?}");
+        compared += usize::from(fewest.is_some());
+        shared += usize::from(fewest.is_some_and(|n| n > 1 && n < tools.len()));
+    }
+    assert!(compared >= 20 && shared >= 12, "{compared} compared, {shared} of them shared");
+}
+
+/// What stops a sleeve, each with its numbers.
+#[test]
+fn what_serves_no_tool_says_why() {
+    let rules = rules();
+    let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let tool = |mm: f64, along_n: f64| ToolDemand {
+        index: 0,
+        section: gripwright_input::ToolSection::Round,
+        least_mm: mm,
+        greatest_mm: mm,
+        across_n: 2.0,
+        along_n,
+    };
+    let why =
+        |tools: &[ToolDemand]| fitted(tools, place, &rules, &SPREADS).map(|f| f.margin).unwrap_err().words(&rules);
+    assert_eq!(why(&[tool(16.0, 2.0)]), "its wall would be 0.85 mm where at least 1.10 mm are needed");
+    assert_eq!(why(&[tool(5.0, 2.0)]), "its wall would be 6.35 mm where 2.50 mm still bend as a ring");
+    assert_eq!(why(&[tool(12.0, 2.0), tool(14.0, 2.0)]), "they are too different for one");
+    let held = why(&[tool(14.0, 60.0)]);
+    assert!(held.starts_with("with a wall of 1.85 mm ") && held.contains(" % of what is needed along"), "{held}");
+}

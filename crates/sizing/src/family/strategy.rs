@@ -1,0 +1,234 @@
+//! The ways in which a family can be served, how many parts each needs, and which is taken.
+
+use gripwright_input::{Spec, WideRange};
+
+use crate::{
+    family::sleeve_split::{Found, Sleeved, split_with_sleeves},
+    family::split::{Answered, Group, Parted, Unserved, parted},
+    limits::design_limits::{Rules, Spreads, ToolDemand},
+    limits::margin::Margin,
+    problem::Problem,
+    sleeve::sleeve_ring::Unfit,
+};
+
+/// A way to serve a family.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// Round clips alone.
+    Sizes,
+    /// A round clip for the largest tools and sleeves for smaller ones.
+    Sleeves,
+    /// Vee clips beside round ones.
+    Vee,
+}
+
+impl Way {
+    /// The way as the spec calls it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Sizes => "sizes",
+            Self::Sleeves => "sleeves",
+            Self::Vee => "vee",
+        }
+    }
+}
+
+/// What a way needs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PartCount {
+    /// Holders: one for each size.
+    pub holders: usize,
+    /// Sleeves.
+    pub sleeves: usize,
+    /// The limit that its clips and sleeves keep least well, mount and web apart; absent where another way needs fewer
+    /// parts, so that this one was only counted. Then it needs at least so many.
+    pub margin: Option<Margin>,
+}
+
+/// One way, looked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WayPlan {
+    /// Which.
+    pub way: Way,
+    /// What it needs, or why it does not serve.
+    pub needs: Result<PartCount, String>,
+}
+
+/// The ways that were looked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FamilyPlan {
+    /// The one that is taken.
+    pub taken: Way,
+    /// All of them.
+    pub ways: Vec<WayPlan>,
+    /// What there is to say besides, in plain sentences.
+    pub remarks: Vec<String>,
+}
+
+/// What the ways are looked for with.
+pub(crate) struct Planner<'a> {
+    pub(crate) spec: &'a Spec,
+    pub(crate) tools: &'a [ToolDemand],
+    pub(crate) pad_half_width_mm: f64,
+    pub(crate) rules: &'a Rules,
+}
+
+/// Why no sleeves can be made for a spec, whatever its tools.
+fn no_sleeves(spec: &Spec) -> Option<(&'static str, &'static str, String, &'static str)> {
+    if spec.finish.draft_rad > 0.0 {
+        let draft = spec.finish.draft_rad.to_degrees();
+        let message = format!(
+            "sleeves have a collar at either end, which no mould that parts in the middle lets go: `finish.draft` is {draft:.2} deg"
+        );
+        return Some(("finish.draft", "sleeves-with-draft", message, "write `draft = 0`, or another `wide_range`"));
+    }
+    let stations = spec.layout.stations_mm.len();
+    if stations > 1 {
+        let message = format!("sleeves are made for one clip: `layout.stations` has {stations}");
+        return Some((
+            "layout.stations",
+            "sleeves-several-clips",
+            message,
+            "leave one station, or write another `wide_range`",
+        ));
+    }
+    spec.layout.stop_at_mm.map(|at| {
+        let message = format!("the collars of a sleeve need the room before the stop: `layout.stop` stands at {at} mm");
+        ("layout.stop", "sleeves-with-stop", message, "leave the stop out, or write another `wide_range`")
+    })
+}
+
+impl Planner<'_> {
+    /// Sleeves that are asked for and cannot be made for this spec.
+    pub(crate) fn refused(&self) -> Option<Problem> {
+        let (at, code, message, hint) = no_sleeves(self.spec)?;
+        (self.rules.wide_range == WideRange::Sleeves).then(|| Problem::bad_spec(at, code, message).hinting(hint))
+    }
+
+    /// The groups of the way that is asked for, or of the best of all.
+    pub(crate) fn groups(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
+        match self.rules.wide_range {
+            WideRange::Sizes => self.alone(Way::Sizes),
+            WideRange::Vee => self.alone(Way::Vee),
+            WideRange::Sleeves => self.sleeves_alone(),
+            WideRange::Best => self.best(),
+        }
+    }
+
+    /// One way without a comparison; more than one part is worth a plan.
+    fn alone(&self, way: Way) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
+        let parted = parted(self.tools, self.pad_half_width_mm, self.rules, &mut Answered::default())?;
+        let groups = parted.finished(self.pad_half_width_mm, self.rules);
+        let plan = (groups.len() > 1 || way == Way::Vee).then(|| FamilyPlan {
+            taken: way,
+            ways: vec![WayPlan { way, needs: Ok(count(&groups)) }],
+            remarks: vec!["No other way was looked at: `wide_range = \"best\"` compares them.".to_owned()],
+        });
+        Ok((groups, plan))
+    }
+
+    fn sleeves_alone(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
+        let Found::Worked(found) = self.sleeved(usize::MAX)? else { return self.alone(Way::Sizes) };
+        let remarks = self.remarks(&found);
+        let ways = vec![WayPlan { way: Way::Sleeves, needs: Ok(count(&found.groups)) }];
+        Ok((found.groups, Some(FamilyPlan { taken: Way::Sleeves, ways, remarks })))
+    }
+
+    /// All ways, and the one with the fewest parts; of equals the one with the greater least margin. Ways that need more
+    /// parts than another are not worked out further.
+    fn best(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
+        let pad = self.pad_half_width_mm;
+        let round = Rules { wide_range: WideRange::Sizes, ..self.rules.clone() };
+        let mut known = Answered::default();
+        let sizes = parted(self.tools, pad, &round, &mut known);
+        if let Ok(parted) = &sizes
+            && parted.len() == 1
+        {
+            return Ok((parted.finished(pad, &round), None));
+        }
+        let vee = parted(self.tools, pad, self.rules, &mut known);
+        let fewest = [&sizes, &vee].iter().filter_map(|of| of.as_ref().ok()).map(Parted::len).min();
+        let most = fewest.unwrap_or(usize::MAX);
+        let sleeves = match no_sleeves(self.spec) {
+            Some((_, _, message, _)) => Err(message),
+            // A family that one round clip does not serve takes a holder and a sleeve at least.
+            None if most == 1 => Ok(Found::More { holders: 1, sleeves: 1 }),
+            None => self.sleeved(most).map_err(|unserved| self.unserved(&unserved)),
+        };
+        let mut remarks = Vec::new();
+        let mut worked: Vec<(Way, Vec<Group>)> = Vec::new();
+        let mut ways = Vec::new();
+        // Sleeves may still need fewer parts than the two others.
+        let most = match &sleeves {
+            Ok(Found::Worked(found)) => most.min(parts(&found.groups)),
+            _ => most,
+        };
+        for (way, of, rules) in [(Way::Sizes, &sizes, &round), (Way::Vee, &vee, self.rules)] {
+            let needs = match of {
+                Err(unserved) => Err(self.unserved(unserved)),
+                Ok(parted) if parted.len() > most => Ok(PartCount::of(parted.len(), 0)),
+                Ok(parted) => {
+                    let groups = parted.finished(pad, rules);
+                    let needs = count(&groups);
+                    worked.push((way, groups));
+                    Ok(needs)
+                }
+            };
+            ways.push(WayPlan { way, needs });
+        }
+        let needs = match sleeves {
+            Err(message) => Err(message),
+            Ok(Found::More { holders, sleeves }) => Ok(PartCount::of(holders, sleeves)),
+            Ok(Found::Worked(found)) => {
+                remarks = self.remarks(&found);
+                let needs = count(&found.groups);
+                worked.push((Way::Sleeves, found.groups));
+                Ok(needs)
+            }
+        };
+        ways.insert(1, WayPlan { way: Way::Sleeves, needs });
+        let least = |groups: &[Group]| count(groups).margin.map_or(0.0, |m| m.ratio);
+        let better = |a: &[Group], b: &[Group]| parts(a) < parts(b) || (parts(a) == parts(b) && least(a) > least(b));
+        let taken = worked.into_iter().reduce(|a, b| if better(&b.1, &a.1) { b } else { a });
+        let Some((taken, groups)) = taken else { return Err(vee.or(sizes).err().unwrap_or_default()) };
+        Ok((groups, Some(FamilyPlan { taken, ways, remarks })))
+    }
+
+    fn sleeved(&self, most_parts: usize) -> Result<Found, Vec<Unserved>> {
+        let spreads = Spreads::of(self.spec);
+        split_with_sleeves(self.tools, self.pad_half_width_mm, self.rules, &spreads, most_parts)
+    }
+
+    fn name(&self, index: usize) -> &str {
+        self.spec.tools.get(index).map_or("", |t| t.name.as_str())
+    }
+
+    fn unserved(&self, unserved: &[Unserved]) -> String {
+        let names: Vec<String> = unserved.iter().map(|u| format!("`{}`", self.name(u.tool.index))).collect();
+        format!("no clip serves {}", names.join(", "))
+    }
+
+    fn remarks(&self, found: &Sleeved) -> Vec<String> {
+        let why = |(index, unfit): &(usize, Unfit)| {
+            format!("No sleeve for `{}`: {}.", self.name(*index), unfit.words(self.rules))
+        };
+        found.reasons.iter().map(why).collect()
+    }
+}
+
+fn parts(groups: &[Group]) -> usize {
+    groups.iter().map(|g| 1 + g.sleeves.len()).sum()
+}
+
+fn count(groups: &[Group]) -> PartCount {
+    let margins = groups.iter().flat_map(|g| [g.clip.margin].into_iter().chain(g.sleeves.iter().map(|s| s.margin)));
+    let sleeves = groups.iter().map(|g| g.sleeves.len()).sum();
+    PartCount { margin: margins.reduce(Margin::least), ..PartCount::of(groups.len(), sleeves) }
+}
+
+impl PartCount {
+    /// Parts whose margins were not worked out.
+    fn of(holders: usize, sleeves: usize) -> Self {
+        Self { holders, sleeves, margin: None }
+    }
+}

@@ -1,0 +1,126 @@
+//! Which limits keep a clip or mount from being better.
+
+use gripwright_mechanics::Outcome;
+
+use crate::{
+    design::records::FitFigures,
+    family::split::Group,
+    limits::barrel_section::Gripped,
+    limits::design_limits::Rules,
+    limits::margin::{Limit, Margin, aim_margin},
+    model::clip_model::SolvedClip,
+    model::mount_model::MountShape,
+    search::clip_search::is_bettered,
+    search::clip_walk::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to, widest},
+    search::mount_search::{MountTask, best_mount},
+};
+
+/// Limits kept within this factor of the least margin bind together: the search trades one against the other.
+const TOGETHER: f64 = 1.04;
+/// A thinnest wall binds when less of it gains this much.
+const GAIN: f64 = 1.01;
+/// Walls come in steps, and a longer part needs more at its parting plane: this near to the thinnest is at it, mm.
+const NEARLY_THIN_MM: f64 = 0.06;
+/// Share of the thickest wall that is tried from which on a thinnest wall leaves hardly a choice.
+const NO_BEAM: f64 = 0.9;
+/// How much less wall is tried.
+const LESS_WALL: f64 = 0.8;
+
+/// What the thinnest wall does to a clip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Thinnest {
+    /// A little more of it and no clip is left that bends as a beam does.
+    LeavesNoBeam,
+    /// With less of it there is a better clip.
+    Binds,
+    Leaves,
+}
+
+/// What the thinnest wall does to the clip of a group.
+pub(crate) fn thinnest(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> Thinnest {
+    let clip = &group.clip;
+    let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
+    if thin > NO_BEAM * THICKEST_WALL_OVER_RADIUS * clip.shape.seat_radius_mm {
+        return Thinnest::LeavesNoBeam;
+    }
+    let nearly_thin = clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM;
+    if clip.margin.ratio >= MARGIN_ENOUGH || !nearly_thin {
+        return Thinnest::Leaves;
+    }
+    let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
+    let beyond = GAIN * clip.margin.ratio;
+    let gains = is_bettered(&group.gripped(), clip.form(), pad_half_width_mm, &thinner, beyond);
+    if gains { Thinnest::Binds } else { Thinnest::Leaves }
+}
+
+/// What binds a clip, from its rows and what the thinnest wall does; the first most.
+pub(crate) fn clip_binds(
+    (group, thinnest): (&Group, Thinnest),
+    rows: &[&FitFigures],
+    pad_half_width_mm: f64,
+    rules: &Rules,
+) -> Vec<Limit> {
+    let mut out = tightest(rows);
+    if thinnest != Thinnest::Leaves {
+        out.insert(0, Limit::Wall);
+    }
+    if thinnest == Thinnest::LeavesNoBeam || group.clip.margin.ratio >= MARGIN_ENOUGH {
+        return out;
+    }
+    // A longer wrap would hold more, were it not that the first touch locks.
+    let holds = out.iter().any(|l| matches!(l, Limit::HoldAcross | Limit::HoldAlong));
+    if holds && longer_wrap_locks(group, pad_half_width_mm, rules) {
+        out.push(Limit::Lock);
+    }
+    out
+}
+
+fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bool {
+    let mut shape = group.clip.shape;
+    shape.half_wrap_rad += 4.0_f64.to_radians();
+    let Some(shape) = shape.refaced() else { return false };
+    let locks = |clip: &SolvedClip, gripped: &Gripped| {
+        matches!(clip.respond_at_worst(gripped, rules), Err(Outcome::Locks { .. }))
+    };
+    SolvedClip::new(&shape, pad_half_width_mm, group.clip.length_mm, rules)
+        .is_some_and(|clip| widest(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
+}
+
+/// What binds the mount, the first most.
+pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
+    let mut out = tightest(rows);
+    let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
+    let thin = ceil_to(task.least_wall_mm(), 0.05);
+    if margin < MARGIN_ENOUGH && shape.wall_mm < thin + NEARLY_THIN_MM {
+        let rules = Rules { least_wall_mm: LESS_WALL * task.rules.least_wall_mm, ..task.rules.clone() };
+        let freed = best_mount(&MountTask { rules: &rules, ..*task });
+        if freed.is_some_and(|(_, m, _)| m.ratio > GAIN * margin) {
+            out.insert(0, Limit::Wall);
+        }
+    }
+    out
+}
+
+/// The limits whose margins are least, in ascending order.
+fn tightest(rows: &[&FitFigures]) -> Vec<Limit> {
+    let mut all: Vec<Margin> = rows.iter().copied().flat_map(margins).collect();
+    all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
+    let least = all.first().map_or(f64::INFINITY, |m| m.ratio);
+    let mut out: Vec<Limit> = Vec::new();
+    for margin in all.into_iter().take_while(|m| m.ratio <= TOGETHER * least) {
+        if !out.contains(&margin.limit) {
+            out.push(margin.limit);
+        }
+    }
+    out
+}
+
+fn margins(f: &FitFigures) -> [Margin; 5] {
+    [
+        Margin::new(f.snap_in_limit_n / f.snap_in_n.greatest, Limit::SnapOn),
+        Margin::new(f.strain_limit / f.strain, Limit::Strain),
+        Margin::new(f.pull_out_n.least / f.across_needed_n, Limit::HoldAcross),
+        Margin::new(f.axial_hold_n.least / f.along_needed_n, Limit::HoldAlong),
+        aim_margin(f.aim_mm, f.aim_limit_mm),
+    ]
+}

@@ -1,0 +1,203 @@
+//! The odds that a part from this process holds a tool and can be snapped on.
+//!
+//! Samples of the spreads are drawn on the solved and interpolated response of the clip (`surface.rs`); how far that is
+//! from the solver becomes part of what is stated.
+
+use gripwright_mechanics::{Interval, snap::secant_share};
+
+use crate::{
+    fit::response_surface::{Draw, Surface, Unit},
+    limits::design_limits::{Rules, Spreads},
+    model::response::Scale,
+    rng::Recipe,
+};
+
+/// Samples of a tool: the error of counting is below 0.8 % then.
+const SAMPLES: u32 = 4000;
+/// The odds of one tool, and how sure they are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Odds {
+    /// That it holds across and along the axis.
+    pub holds: f64,
+    /// That it snaps on by the allowed push and keeps the permissible strain.
+    pub goes_on: f64,
+    /// Both.
+    pub both: f64,
+    /// By how much `both` may be off: the counting of the samples (two standard errors) and the interpolation.
+    pub error: f64,
+}
+
+/// A share of all draws lies within: least and greatest of the middle 90 %.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bands {
+    /// Push to snap on, N.
+    pub snap_in_n: Interval,
+    /// Pull through the mouth, N.
+    pub pull_out_n: Interval,
+    /// Friction along the axis, N.
+    pub axial_n: Interval,
+}
+
+/// What a tool asks, in the terms of the odds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Needs {
+    pub(crate) across_n: f64,
+    pub(crate) along_n: f64,
+    pub(crate) snap_on_n: f64,
+    pub(crate) strain: f64,
+}
+
+/// One part drawn from the process, with one barrel and one use.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Part {
+    pub(crate) draw: Draw,
+    /// Share of the range of the modulus.
+    pub(crate) modulus_share: f64,
+}
+
+/// Draws parts for barrels between two interferences.
+pub(crate) fn part(
+    recipe: &mut Recipe,
+    interference: Interval,
+    barrel_spread_mm: f64,
+    spreads: &Spreads,
+    friction: Interval,
+) -> Part {
+    let nominal = interference.least + recipe.unit() * (interference.greatest - interference.least);
+    let barrel = 0.5 * barrel_spread_mm * recipe.normal();
+    let seat = 0.5 * spreads.seat_mm * recipe.normal();
+    Part {
+        draw: Draw {
+            interference_mm: nominal + barrel - seat,
+            wall_mm: spreads.wall_mm * recipe.normal(),
+            friction: friction.least + recipe.unit() * (friction.greatest - friction.least),
+        },
+        modulus_share: recipe.unit(),
+    }
+}
+
+/// Forces (N) of a part of the clip's length, and its strain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Figures {
+    pub(crate) snap_in_n: f64,
+    pub(crate) pull_out_n: f64,
+    pub(crate) axial_n: f64,
+    pub(crate) strain: f64,
+}
+
+impl Figures {
+    pub(crate) fn of(unit: &Unit, part: &Part, scale: &Scale) -> Self {
+        let range = scale.plane_modulus_mpa;
+        let tangent = scale.length_mm * (range.least + part.modulus_share * (range.greatest - range.least));
+        let strain = unit.strain * scale.strain_factor;
+        let secant = |strain: f64| tangent * secant_share(strain / scale.yield_strain);
+        Self {
+            // The stiff end of what is allowed has no secant in the corners either.
+            snap_in_n: unit.snap_in * tangent,
+            pull_out_n: unit.pull_out * secant(strain),
+            axial_n: scale.along(part.draw.friction) * unit.grip * secant(unit.strain_at_rest * scale.strain_factor),
+            strain,
+        }
+    }
+
+    fn scaled(&self, loads: f64, holds: f64) -> Self {
+        Self {
+            snap_in_n: loads * self.snap_in_n,
+            strain: loads * self.strain,
+            pull_out_n: holds * self.pull_out_n,
+            axial_n: holds * self.axial_n,
+        }
+    }
+
+    /// Whether it holds, and whether it goes on.
+    pub(crate) fn keeps(&self, needs: &Needs) -> (bool, bool) {
+        (
+            self.pull_out_n >= needs.across_n && self.axial_n >= needs.along_n,
+            self.snap_in_n <= needs.snap_on_n && self.strain <= needs.strain,
+        )
+    }
+}
+
+/// The odds of a tool whose barrels lie between two interferences (mm), in every one of the ways in which it may lie: a
+/// part holds it when it holds it in all of them.
+pub(crate) fn odds(
+    surfaces: &[Surface],
+    interference: Interval,
+    barrel_spread_mm: f64,
+    needs: &Needs,
+    (spreads, rules, scale): (&Spreads, &Rules, &Scale),
+    seed: u64,
+) -> Odds {
+    let mut recipe = Recipe::new(seed);
+    let (mut holds, mut goes_on, mut both, mut better, mut worse) = (0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
+    let all = |(a, b): (bool, bool)| u32::from(a && b);
+    for _ in 0..SAMPLES {
+        let part = part(&mut recipe, interference, barrel_spread_mm, spreads, rules.elastic.friction);
+        // As interpolated, and with the interpolation off to the better and to the worse.
+        let mut kept = [(true, true); 3];
+        for surface in surfaces {
+            let figures = Figures::of(&surface.at(&part.draw), &part, scale);
+            for ((held, on), off) in kept.iter_mut().zip([0.0, -surface.error, surface.error]) {
+                let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).keeps(needs);
+                *held &= holds;
+                *on &= goes_on;
+            }
+        }
+        holds += u32::from(kept[0].0);
+        goes_on += u32::from(kept[0].1);
+        both += all(kept[0]);
+        better += all(kept[1]);
+        worse += all(kept[2]);
+    }
+    let share = |count: u32| f64::from(count) / f64::from(SAMPLES);
+    let found = share(both);
+    // Two standard errors; with none or all counted, the rule of three.
+    let counting = (2.0 * (found * (1.0 - found) / f64::from(SAMPLES)).sqrt()).max(3.0 / f64::from(SAMPLES));
+    Odds {
+        holds: share(holds),
+        goes_on: share(goes_on),
+        both: found,
+        error: counting + (share(better) - found).max(found - share(worse)).max(0.0),
+    }
+}
+
+/// The middle 90 % of the forces at one interference (mm), over the spreads of part, modulus and friction; of several
+/// ways to lie the least and the greatest of them. `None` without a surface.
+pub(crate) fn bands(
+    surfaces: &[Surface],
+    interference_mm: f64,
+    context: (&Spreads, &Rules, &Scale),
+    seed: u64,
+) -> Option<Bands> {
+    surfaces.iter().map(|surface| bands_of(surface, interference_mm, context, seed)).reduce(|a, b| Bands {
+        snap_in_n: a.snap_in_n.hull(b.snap_in_n),
+        pull_out_n: a.pull_out_n.hull(b.pull_out_n),
+        axial_n: a.axial_n.hull(b.axial_n),
+    })
+}
+
+fn bands_of(
+    surface: &Surface,
+    interference_mm: f64,
+    (spreads, rules, scale): (&Spreads, &Rules, &Scale),
+    seed: u64,
+) -> Bands {
+    const DRAWS: usize = 1000;
+    let mut recipe = Recipe::new(seed);
+    let at = Interval::exactly(interference_mm);
+    let drawn: Vec<Figures> = (0..DRAWS)
+        .map(|_| {
+            let part = part(&mut recipe, at, 0.0, spreads, rules.elastic.friction);
+            Figures::of(&surface.at(&part.draw), &part, scale)
+        })
+        .collect();
+    let middle = |read: fn(&Figures) -> f64| {
+        let mut values: Vec<f64> = drawn.iter().map(read).collect();
+        values.sort_by(f64::total_cmp);
+        Interval { least: values[DRAWS / 20], greatest: values[DRAWS - 1 - DRAWS / 20] }
+    };
+    Bands { snap_in_n: middle(|f| f.snap_in_n), pull_out_n: middle(|f| f.pull_out_n), axial_n: middle(|f| f.axial_n) }
+}
+
+#[cfg(test)]
+mod tests;

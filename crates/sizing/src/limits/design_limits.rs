@@ -1,0 +1,179 @@
+//! What the spec asks of clips and mount, in the terms of the mechanics.
+
+use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
+use gripwright_mechanics::{Elastic, Interval, permissible_strain};
+
+use crate::{limits::barrel_section::Gripped, model::solver_cache::Known};
+
+/// Standard acceleration of gravity, m/s² (ISO 80000-3).
+pub(crate) const GRAVITY: f64 = 9.80665;
+/// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
+const LEAST_HOLD_N: f64 = 1.0;
+/// Standard uncertainties by which a measured size may be off: covers 95 % of a normal spread.
+pub(crate) const COVERAGE: f64 = 2.0;
+/// Share of the strain at yield that the permissible strain of an amorphous plastic takes (makers' joining guides, from
+/// memory); it gives the strain at yield from the material's permissible strain.
+const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
+
+/// What one tool asks of its clip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct ToolDemand {
+    /// Index in the spec.
+    pub(crate) index: usize,
+    pub(crate) section: ToolSection,
+    /// Least diameter, or size across flats, that may come, mm.
+    pub(crate) least_mm: f64,
+    /// Greatest diameter, or size across flats, that may come, mm.
+    pub(crate) greatest_mm: f64,
+    /// Hold needed across the axis, safety included, N.
+    pub(crate) across_n: f64,
+    /// Hold needed along the axis, safety included, N.
+    pub(crate) along_n: f64,
+}
+
+/// Standard deviations from part to part of what comes out of the printer, or of printer and mould.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Spreads {
+    /// Diameter of a seat, mm.
+    pub(crate) seat_mm: f64,
+    /// Wall, mm.
+    pub(crate) wall_mm: f64,
+}
+
+impl Spreads {
+    /// A casting carries the spread of its master and that of its mould.
+    pub(crate) fn of(spec: &Spec) -> Self {
+        let (printer, mould) = (&spec.printer, &spec.mould);
+        match spec.material.cast {
+            Some(_) => Self {
+                seat_mm: printer.seat_spread_mm.hypot(mould.seat_spread_mm),
+                wall_mm: printer.wall_spread_mm.hypot(mould.wall_spread_mm),
+            },
+            None => Self { seat_mm: printer.seat_spread_mm, wall_mm: printer.wall_spread_mm },
+        }
+    }
+}
+
+/// What holds for every clip and the mount.
+#[derive(Clone, Debug)]
+pub(crate) struct Rules {
+    pub(crate) elastic: Elastic,
+    pub(crate) strain_limit: f64,
+    pub(crate) snap_on_n: f64,
+    pub(crate) finish: Finish,
+    pub(crate) least_wall_mm: f64,
+    /// How far the axis of a barrel may stand off its place, mm; no limit when absent.
+    pub(crate) aim_within_mm: Option<f64>,
+    pub(crate) wide_range: WideRange,
+    /// How many clips grip a tool together; the push that is allowed is that of one of them.
+    pub(crate) clips: f64,
+    /// Shortest and longest clip that the layout has room for, mm.
+    pub(crate) length_range_mm: [f64; 2],
+    /// What was found so far of clips and mounts of whatever limits.
+    pub(crate) known: Known,
+}
+
+impl ToolDemand {
+    pub(crate) fn of(spec: &Spec, index: usize, tool: &Tool) -> Self {
+        let spread = COVERAGE * tool.barrel.spread_mm;
+        let safety = spec.fit.hold_safety;
+        // The holder may be turned any way: the weight counts in both directions.
+        let weight = tool.mass_kg * GRAVITY;
+        Self {
+            index,
+            section: tool.section,
+            least_mm: tool.barrel.least_mm - spread,
+            greatest_mm: tool.barrel.greatest_mm + spread,
+            across_n: safety * (tool.load_across_n + weight).max(LEAST_HOLD_N),
+            along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
+        }
+    }
+}
+
+impl ToolDemand {
+    /// What is gripped at its least.
+    pub(crate) fn least(&self) -> Gripped {
+        Gripped { section: self.section, size_mm: self.least_mm }
+    }
+
+    /// What is gripped at its greatest.
+    pub(crate) fn greatest(&self) -> Gripped {
+        Gripped { section: self.section, size_mm: self.greatest_mm }
+    }
+
+    /// Greatest width that may come, mm.
+    pub(crate) fn widest_mm(&self) -> f64 {
+        self.greatest().widest_mm()
+    }
+}
+
+impl Rules {
+    pub(crate) fn of(spec: &Spec) -> Self {
+        let cast = spec.material.cast.is_some();
+        // A casting has no layers, whichever way its master was printed.
+        let standing = !cast && spec.printer.direction == PrintDirection::Standing;
+        // The master of a casting is printed, and its mould must fill as well.
+        let mould = if cast { spec.mould.least_wall_mm } else { 0.0 };
+        Self::of_material(spec, spec.material.of_part(), standing, spec.printer.least_wall_mm.max(mould))
+    }
+
+    /// What holds for a printed slice: it lies on its side, whichever way the part is printed.
+    pub(crate) fn of_slice(spec: &Spec) -> Self {
+        Self::of_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
+    }
+
+    fn of_material(spec: &Spec, material: &Material, standing: bool, least_wall_mm: f64) -> Self {
+        let bears = match spec.fit.uses {
+            Uses::Single => material.strain_single,
+            Uses::Repeated => material.strain_repeated,
+        };
+        Self {
+            elastic: elastic(material),
+            strain_limit: permissible_strain(bears, standing, material.across_layers),
+            snap_on_n: spec.fit.snap_on_at_most_n,
+            finish: spec.finish,
+            least_wall_mm,
+            aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
+            wide_range: spec.fit.wide_range,
+            clips: 1.0,
+            length_range_mm: [0.0, f64::INFINITY],
+            known: Known::default(),
+        }
+    }
+
+    /// Faces of a wall that draft moves: both, or only the back when the gripping faces stay straight.
+    pub(crate) fn drafted_faces(&self) -> f64 {
+        match self.finish.gripping_faces {
+            GrippingFaces::Straight => 1.0,
+            GrippingFaces::Drafted => 2.0,
+        }
+    }
+
+    /// How far draft moves a face at the ends of a part of this length, mm.
+    pub(crate) fn end_inset_mm(&self, length_mm: f64) -> f64 {
+        0.5 * length_mm * self.finish.draft_rad.tan()
+    }
+
+    /// Thinnest wall at the parting plane that leaves a sound wall at the ends, mm.
+    pub(crate) fn least_wall_at_parting_mm(&self, length_mm: f64) -> f64 {
+        // The chamfer is one or two layers high; there the wall may be thinner, but not nothing.
+        const LEAST_AT_CHAMFER_MM: f64 = 0.2;
+        let faces = self.drafted_faces();
+        let ends = faces * self.end_inset_mm(length_mm);
+        (self.least_wall_mm + ends).max(LEAST_AT_CHAMFER_MM + ends + faces * self.finish.chamfer_mm)
+    }
+}
+
+/// How far from its nominal size a measured body may be, mm.
+pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
+    COVERAGE * spec.body.spread_mm
+}
+
+fn elastic(material: &Material) -> Elastic {
+    Elastic {
+        modulus_mpa: Interval { least: material.modulus_mpa.least, greatest: material.modulus_mpa.greatest },
+        poisson: material.poisson,
+        friction: Interval { least: material.friction.least, greatest: material.friction.greatest },
+        yield_strain: material.strain_single / PERMISSIBLE_OVER_YIELD,
+    }
+}

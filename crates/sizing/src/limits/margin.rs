@@ -1,0 +1,95 @@
+//! How far a design stays from its limits.
+
+use crate::limits::design_limits::Rules;
+
+/// A limit that a clip or mount must keep.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// The push to snap on.
+    SnapOn,
+    /// The hold against a pull through the mouth.
+    HoldAcross,
+    /// The hold along the axis.
+    HoldAlong,
+    /// The strain of the material.
+    Strain,
+    /// Where the tool's axis comes to stand.
+    Aim,
+    /// The thinnest wall that the printer makes or the mould fills.
+    Wall,
+    /// Lips that would lock instead of open if they embraced more.
+    Lock,
+    /// The geometry: lips that lock, a mouth that passes everything, walls that do not fit.
+    Shape,
+}
+
+impl Limit {
+    /// The limit as it reads in messages.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SnapOn => "snap-on force",
+            Self::HoldAcross => "hold across the axis",
+            Self::HoldAlong => "hold along the axis",
+            Self::Strain => "strain",
+            Self::Aim => "aim",
+            Self::Wall => "thinnest wall",
+            Self::Lock => "mouth lock",
+            Self::Shape => "shape",
+        }
+    }
+}
+
+/// How many times a limit is kept, and which one; below one it is broken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Margin {
+    /// Allowed over actual for loads to stay below, actual over needed for those to reach.
+    pub ratio: f64,
+    /// The limit.
+    pub limit: Limit,
+}
+
+impl Margin {
+    /// What no geometry can serve.
+    pub(crate) const IMPOSSIBLE: Self = Self { ratio: 0.0, limit: Limit::Shape };
+
+    /// Before anything has been asked.
+    pub(crate) const ENDLESS: Self = Self { ratio: f64::INFINITY, limit: Limit::Shape };
+
+    pub(crate) fn new(ratio: f64, limit: Limit) -> Self {
+        // A figure that is not a number keeps no limit.
+        Self { ratio: if ratio.is_nan() { 0.0 } else { ratio }, limit }
+    }
+
+    /// The tighter of two; the first of equals.
+    #[must_use]
+    pub(crate) fn least(self, other: Self) -> Self {
+        if other.ratio < self.ratio { other } else { self }
+    }
+
+    /// Whether the limit is kept.
+    pub fn kept(&self) -> bool {
+        self.ratio >= 1.0
+    }
+}
+
+/// Margin of what must stay below its limit: strain, and the push to snap on (N).
+pub(crate) fn load_margin(strain: f64, snap_in_n: f64, rules: &Rules) -> Margin {
+    Margin::new(rules.strain_limit / strain, Limit::Strain)
+        .least(Margin::new(rules.snap_on_n / snap_in_n, Limit::SnapOn))
+}
+
+/// Margin of what must reach its need: a pair of hold and need (N) across and one along the axis.
+pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
+    // What is not asked is held, even by nothing.
+    let ratio = |[hold, need]: [f64; 2]| if need > 0.0 || need.is_nan() { hold / need } else { f64::INFINITY };
+    Margin::new(ratio(across_n), Limit::HoldAcross).least(Margin::new(ratio(along_n), Limit::HoldAlong))
+}
+
+/// Margin of the aim: how far the axis may stand off, if there is a limit, over how far it does (mm).
+pub(crate) fn aim_margin(off_mm: f64, within_mm: Option<f64>) -> Margin {
+    let ratio = within_mm.map_or(f64::INFINITY, |within| {
+        // An axis that stands where it should keeps any limit.
+        if off_mm.abs() > 1e-6 { within / off_mm.abs() } else { f64::INFINITY }
+    });
+    Margin::new(ratio, Limit::Aim)
+}

@@ -1,0 +1,282 @@
+//! What a clip or mount does to one barrel or body, by the contact solver, over the ranges of its material.
+
+use gripwright_mechanics::{
+    Estimate, Friction, Interval, Outcome, Rigid, Settings, Snap, Stiffness, WidthRegime, simulate, snap::secant_share,
+};
+
+use crate::{limits::design_limits::Rules, model::clip_model::Drawn, parallel::in_parallel};
+
+/// Forces and strains of a clip of some length at one barrel. Forces in N for the whole length.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Response {
+    pub(crate) snap_in_n: Interval,
+    pub(crate) pull_out_n: Interval,
+    /// Sum of the normal forces at rest.
+    pub(crate) grip_n: Interval,
+    /// Friction that the grip gives along the axis.
+    pub(crate) axial_n: Interval,
+    pub(crate) strain: f64,
+    pub(crate) strain_at_rest: f64,
+    pub(crate) opening_mm: f64,
+    /// Height of the axis at rest over the seat's centre, over the range of friction.
+    pub(crate) seat_mm: Interval,
+    /// Whether it snaps home by itself at the greatest friction.
+    pub(crate) snaps: bool,
+    /// The runs at the least and the greatest friction, at unit modulus and length.
+    pub(crate) runs: [Snap; 2],
+}
+
+/// How a run at unit modulus becomes forces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Scale {
+    /// Least and greatest modulus in the plane of the section, MPa.
+    pub(crate) plane_modulus_mpa: Interval,
+    pub(crate) length_mm: f64,
+    pub(crate) yield_strain: f64,
+    /// Walls are thickest at the parting plane, and strained more by as much as they exceed the run's.
+    pub(crate) strain_factor: f64,
+    /// Slope of a tapered seat: of the friction along the axis, the grip itself uses up so much by pushing toward the thin
+    /// end.
+    pub(crate) wedge: f64,
+}
+
+impl Scale {
+    pub(crate) fn new(rules: &Rules, regime: WidthRegime, length_mm: f64, strain_factor: f64) -> Self {
+        let width = regime.factors(rules.elastic.poisson);
+        let modulus = rules.elastic.modulus_mpa;
+        Self {
+            plane_modulus_mpa: Interval {
+                least: modulus.least * width.least,
+                greatest: modulus.greatest * width.greatest,
+            },
+            length_mm,
+            yield_strain: rules.elastic.yield_strain,
+            strain_factor,
+            wedge: 0.0,
+        }
+    }
+
+    /// What is left of a coefficient of friction for holding along the axis.
+    pub(crate) fn along(&self, friction: f64) -> f64 {
+        (friction - self.wedge).max(0.0)
+    }
+
+    /// Forces at the corners from two runs at unit modulus; the soft corner uses the secant modulus.
+    fn forces(&self, per_unit: [f64; 2], strain: f64) -> Interval {
+        let range = Interval::between(per_unit[0], per_unit[1]).scaled(self.length_mm);
+        let soft = self.plane_modulus_mpa.least * secant_share(strain / self.yield_strain);
+        Interval { least: range.least * soft, greatest: range.greatest * self.plane_modulus_mpa.greatest }
+    }
+}
+
+impl Response {
+    /// The worse of both in every figure, and the runs of the one that takes more push.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        let harder = self.snap_in_n.greatest >= other.snap_in_n.greatest;
+        Self {
+            snap_in_n: self.snap_in_n.hull(other.snap_in_n),
+            pull_out_n: self.pull_out_n.hull(other.pull_out_n),
+            grip_n: self.grip_n.hull(other.grip_n),
+            axial_n: self.axial_n.hull(other.axial_n),
+            strain: self.strain.max(other.strain),
+            strain_at_rest: self.strain_at_rest.max(other.strain_at_rest),
+            opening_mm: self.opening_mm.max(other.opening_mm),
+            seat_mm: self.seat_mm.hull(other.seat_mm),
+            snaps: self.snaps && other.snaps,
+            runs: if harder { self.runs } else { other.runs },
+        }
+    }
+}
+
+/// One run at unit modulus and unit length.
+pub(crate) fn unit_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
+    let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
+    simulate(&clip.clip, rigid, Friction { coefficient: friction }, stiffness, &Settings::SWIFT)
+}
+
+/// The same of a clip that others may ask for as well.
+fn known_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
+    let solve = || unit_run(clip, rigid, friction, rules);
+    rules.known.run(&clip.key, rigid, [friction, rules.elastic.poisson], solve)
+}
+
+/// One run that is going to be asked for.
+#[derive(Clone, Debug)]
+pub(crate) struct Ahead<'a> {
+    pub(crate) clip: &'a Drawn,
+    pub(crate) rigid: Rigid,
+    pub(crate) friction: f64,
+}
+
+/// Makes runs that are all going to be asked for, on all cores.
+pub(crate) fn ask_ahead(runs: &[Ahead<'_>], rules: &Rules) {
+    in_parallel(runs, |run| {
+        known_run(run.clip, &run.rigid, run.friction, rules);
+    });
+}
+
+/// The runs at the least and the greatest friction, or why it does not go in.
+pub(crate) fn respond(clip: &Drawn, rigid: &Rigid, rules: &Rules, scale: &Scale) -> Result<Response, Outcome> {
+    let friction = rules.elastic.friction;
+    let [low, high] = [friction.least, friction.greatest].map(|f| known_run(clip, rigid, f, rules));
+    for run in [&low, &high] {
+        if !run.outcome.goes_in() {
+            return Err(run.outcome);
+        }
+    }
+    let strain = low.strain.strain.max(high.strain.strain) * scale.strain_factor;
+    let strain_at_rest = low.strain_at_rest.max(high.strain_at_rest) * scale.strain_factor;
+    let both = |figure: fn(&Snap) -> f64| [figure(&low), figure(&high)];
+    let grip = both(|s| s.grip_n_per_mm);
+    let seat = both(|s| s.seat_axis_mm);
+    Ok(Response {
+        snap_in_n: scale.forces(both(|s| s.snap_in.force_n_per_mm), strain),
+        pull_out_n: scale.forces(both(|s| s.pull_out.force_n_per_mm), strain),
+        grip_n: scale.forces(grip, strain_at_rest),
+        // Friction is one figure: it sets the grip and what the grip holds together.
+        axial_n: scale
+            .forces([grip[0] * scale.along(friction.least), grip[1] * scale.along(friction.greatest)], strain_at_rest),
+        strain,
+        strain_at_rest,
+        opening_mm: low.opening_mm.max(high.opening_mm),
+        seat_mm: Interval::between(seat[0], seat[1]),
+        snaps: high.outcome == Outcome::Snaps,
+        runs: [low, high],
+    })
+}
+
+/// What must stay below its limit, at the greatest friction and modulus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Loads {
+    pub(crate) snap_in_n: f64,
+    pub(crate) strain: f64,
+    pub(crate) seat_mm: f64,
+}
+
+/// What must reach its need, at the least friction and modulus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Holds {
+    pub(crate) pull_out_n: f64,
+    pub(crate) axial_n: f64,
+    pub(crate) seat_mm: f64,
+}
+
+/// The one that lies farther from nothing.
+fn farther(a: f64, b: f64) -> f64 {
+    if b.abs() > a.abs() { b } else { a }
+}
+
+impl Loads {
+    /// The worse of both.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            snap_in_n: self.snap_in_n.max(other.snap_in_n),
+            strain: self.strain.max(other.strain),
+            seat_mm: farther(self.seat_mm, other.seat_mm),
+        }
+    }
+
+    /// One run at the greatest friction.
+    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+        let run = known_run(clip, rigid, rules.elastic.friction.greatest, rules);
+        if !run.outcome.goes_in() {
+            return Err(run.outcome);
+        }
+        Ok(Self {
+            snap_in_n: run.snap_in.force_n_per_mm * scale.length_mm * scale.plane_modulus_mpa.greatest,
+            strain: run.strain.strain * scale.strain_factor,
+            seat_mm: run.seat_axis_mm,
+        })
+    }
+}
+
+impl Holds {
+    /// The worse of both.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            pull_out_n: self.pull_out_n.min(other.pull_out_n),
+            axial_n: self.axial_n.min(other.axial_n),
+            seat_mm: farther(self.seat_mm, other.seat_mm),
+        }
+    }
+
+    /// One run at the least friction.
+    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+        let friction = rules.elastic.friction.least;
+        let run = known_run(clip, rigid, friction, rules);
+        if !run.outcome.goes_in() {
+            return Err(run.outcome);
+        }
+        let soft = |strain: f64| {
+            scale.length_mm
+                * scale.plane_modulus_mpa.least
+                * secant_share(strain * scale.strain_factor / scale.yield_strain)
+        };
+        Ok(Self {
+            pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
+            axial_n: scale.along(friction) * run.grip_n_per_mm * soft(run.strain_at_rest),
+            seat_mm: run.seat_axis_mm,
+        })
+    }
+}
+
+/// Solved over estimated; an estimate near nothing says nothing of its neighbours.
+pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
+    let ratio = solved / estimated;
+    if ratio.is_finite() { ratio.clamp(0.2, 5.0) } else { 1.0 }
+}
+
+/// What has to be corrected in the closed forms: solved over estimated, at the clip that was last looked at.
+///
+/// The search walks on estimates, which cost a hundredth of a run; corrected at the clip where it ends, and begun again
+/// until it ends at the same clip, it ends on figures of the contact solver.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Correction {
+    pub(crate) snap_in: f64,
+    pub(crate) strain: f64,
+    pub(crate) pull_out: f64,
+    pub(crate) axial: f64,
+    pub(crate) rise: f64,
+}
+
+impl Correction {
+    pub(crate) const NONE: Self = Self { snap_in: 1.0, strain: 1.0, pull_out: 1.0, axial: 1.0, rise: 1.0 };
+
+    /// What the estimates of a greatest and of a least barrel or body are off by, at a clip of this length.
+    pub(crate) fn of(
+        (loads, greatest): (&Loads, &Estimate),
+        (holds, least): (&Holds, &Estimate),
+        length_mm: f64,
+    ) -> Self {
+        Self {
+            snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
+            strain: ratio(loads.strain, greatest.strain_peak),
+            pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * length_mm),
+            axial: ratio(holds.axial_n, least.axial_n_per_mm.least * length_mm),
+            rise: 1.0,
+        }
+    }
+
+    pub(crate) fn loads(&self, mut estimate: Estimate) -> Estimate {
+        estimate.snap_in_n_per_mm = estimate.snap_in_n_per_mm.scaled(self.snap_in);
+        estimate.strain_peak *= self.strain;
+        estimate
+    }
+
+    pub(crate) fn holds(&self, mut estimate: Estimate) -> Estimate {
+        estimate.pull_out_n_per_mm = estimate.pull_out_n_per_mm.scaled(self.pull_out);
+        estimate.axial_n_per_mm = estimate.axial_n_per_mm.scaled(self.axial);
+        estimate
+    }
+
+    /// Whether another round would end at much the same figures.
+    pub(crate) fn near(&self, other: &Self) -> bool {
+        let pairs = [
+            (self.snap_in, other.snap_in),
+            (self.strain, other.strain),
+            (self.pull_out, other.pull_out),
+            (self.axial, other.axial),
+        ];
+        pairs.iter().all(|(a, b)| (a / b - 1.0).abs() < 0.01)
+    }
+}

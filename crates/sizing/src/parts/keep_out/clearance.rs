@@ -1,0 +1,206 @@
+//! Volumes that must stay free: how near each part of a holder comes to them, and the relief of the web.
+//!
+//! Mount, clips and tools are where the layout puts them, so only the web gives way: in side view all that lies within the
+//! clearance is taken out of it, whatever of the volume's width meets it, and the corners are rounded. Wall, chamfers and
+//! pads must stay.
+
+use gripwright_input::{KeepOut, Spec};
+use gripwright_section::{Outline, REACH_ERROR_MM, Reach, SideWeb, Stacked, Volume};
+
+use crate::{
+    design::records::{StationPlan, WebPlan},
+    parts::keep_out::relief::{Refused, relieve},
+    parts::keep_out::scene::{Scene, volume},
+};
+
+/// A part of a holder, or what it carries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeepOutPart {
+    /// The mount.
+    Mount,
+    /// The clip at a station, counted from zero.
+    Clip(usize),
+    /// The web.
+    Web,
+    /// The end stop.
+    Stop,
+    /// The thickest barrel in the clips: from the first end of a clip, or the stop, to the last, or the point ahead.
+    Tool,
+}
+
+impl KeepOutPart {
+    /// The part as it reads in tables and files.
+    pub fn word(self) -> String {
+        match self {
+            Self::Mount => "mount".to_owned(),
+            Self::Clip(index) => format!("clip {}", index + 1),
+            Self::Web => "web".to_owned(),
+            Self::Stop => "stop".to_owned(),
+            Self::Tool => "tool".to_owned(),
+        }
+    }
+}
+
+/// The part that comes nearest to a keep-out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Approach {
+    /// Which part.
+    pub part: KeepOutPart,
+    /// How near it comes, mm; negative is how deep it reaches in.
+    pub distance_mm: f64,
+    /// Where, in the holder's axes, mm.
+    pub at_mm: [f64; 3],
+}
+
+/// What a holder leaves free of one keep-out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KeepOutPlan {
+    /// Its name.
+    pub name: String,
+    /// The free space asked for, mm.
+    pub clearance_mm: f64,
+    /// Before the web was relieved and lightened.
+    pub before: Approach,
+    /// As the holder is made, with pockets and windows.
+    pub after: Approach,
+    /// Whether the web was relieved for it.
+    pub relieved: bool,
+}
+
+/// Why a holder cannot leave a keep-out free.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Blocked {
+    /// All of the mount lies in it.
+    Swallowed,
+    /// A part that does not give way is too near.
+    Part(Approach),
+    /// The web would have to give way, and has draft.
+    Drafted(Approach),
+    /// The web cannot give way.
+    Web(Approach, Refused),
+}
+
+/// What becomes of the web, and what is left free.
+pub(crate) struct Cleared {
+    /// The web as it is made.
+    pub(crate) web: WebPlan,
+    /// One for each keep-out of the spec.
+    pub(crate) keep_outs: Vec<KeepOutPlan>,
+    /// Least length along the body that the relief leaves of the web, mm: it is as deep as that there. Infinite without a
+    /// relief.
+    pub(crate) left_mm: f64,
+    /// What comes nearest to each keep-out besides the web.
+    of_rigid: Vec<Approach>,
+}
+
+impl Cleared {
+    /// What the holder leaves free once windows have been cut through its web.
+    pub(crate) fn lightened(
+        self,
+        spec: &Spec,
+        scene: &Scene<'_>,
+        side_web: &SideWeb,
+        windows: &[Outline],
+    ) -> Vec<KeepOutPlan> {
+        let web = if windows.is_empty() { None } else { scene.web(&self.web) };
+        let Some(web) = web.map(|web| web.with_windows(windows)) else { return self.keep_outs };
+        let mut keep_outs = self.keep_outs;
+        for (index, (plan, keep_out)) in keep_outs.iter_mut().zip(&spec.keep_outs).enumerate() {
+            // Only where the web was the nearest part do windows change anything.
+            if !matches!(plan.after.part, KeepOutPart::Web | KeepOutPart::Stop) {
+                continue;
+            }
+            let of_web = Scene::named(side_web, approach(KeepOutPart::Web, &web, &volume(&keep_out.shape)));
+            plan.after = self.of_rigid.get(index).copied().into_iter().fold(of_web, nearer);
+        }
+        keep_outs
+    }
+}
+
+/// Looks at all keep-outs and relieves the web where it must. The error comes with the index of its keep-out.
+pub(crate) fn cleared(
+    spec: &Spec,
+    scene: &Scene<'_>,
+    side_web: &SideWeb,
+    web: WebPlan,
+) -> Result<Cleared, (usize, Blocked)> {
+    if spec.keep_outs.is_empty() {
+        return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: f64::INFINITY, of_rigid: Vec::new() });
+    }
+    let volumes: Vec<Volume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
+    let rigid = scene.rigid();
+    let (mut of_rigid, mut before): (Vec<Approach>, Vec<Approach>) = (Vec::new(), Vec::new());
+    let mut to_relieve: Vec<usize> = Vec::new();
+    let own_web = scene.web(&web);
+    for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
+        if scene.mount_points().into_iter().all(|p| volume.distance_mm(p) < 0.0) {
+            return Err((index, Blocked::Swallowed));
+        }
+        let of_parts = rigid.iter().map(|(part, stacked)| approach(*part, stacked, volume));
+        let nearest = of_parts.reduce(nearer);
+        if let Some(found) = nearest.filter(|a| too_near(keep_out, a)) {
+            return Err((index, Blocked::Part(found)));
+        }
+        let of_web = own_web.as_ref().map(|w| Scene::named(side_web, approach(KeepOutPart::Web, w, volume)));
+        if let Some(found) = of_web.filter(|a| too_near(keep_out, a)) {
+            if found.part == KeepOutPart::Stop || scene.stop_is_near(side_web, volume, keep_out.clearance_mm) {
+                return Err((index, Blocked::Part(Approach { part: KeepOutPart::Stop, ..found })));
+            }
+            if spec.finish.draft_rad > 0.0 {
+                return Err((index, Blocked::Drafted(found)));
+            }
+            to_relieve.push(index);
+        }
+        of_rigid.extend(nearest);
+        before.extend(nearest.into_iter().chain(of_web).reduce(nearer));
+    }
+    let (web, left_mm) = if to_relieve.is_empty() {
+        (web, f64::INFINITY)
+    } else {
+        let (outline, left_mm) = relieve(spec, side_web, &web, &volumes, &to_relieve)
+            .map_err(|(index, refused)| (index, Blocked::Web(before[index], refused)))?;
+        (WebPlan::Side(outline), left_mm)
+    };
+    let made = scene.web(&web);
+    let mut keep_outs = Vec::with_capacity(volumes.len());
+    for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
+        let of_web = made.as_ref().map(|w| Scene::named(side_web, approach(KeepOutPart::Web, w, volume)));
+        let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearer) else { continue };
+        if too_near(keep_out, &after) {
+            return Err((index, Blocked::Web(after, Refused::Still)));
+        }
+        let relieved = to_relieve.contains(&index);
+        keep_outs.push(KeepOutPlan {
+            name: keep_out.name.clone(),
+            clearance_mm: keep_out.clearance_mm,
+            before: before[index],
+            // Without a relief the two are one figure.
+            after: if to_relieve.is_empty() { before[index] } else { after },
+            relieved,
+        });
+    }
+    Ok(Cleared { web, keep_outs, left_mm, of_rigid })
+}
+
+fn approach(part: KeepOutPart, stacked: &Stacked, volume: &Volume) -> Approach {
+    let Reach { distance_mm, at_mm } = stacked.least(&volume.distances(), volume.middle_mm());
+    Approach { part, distance_mm, at_mm }
+}
+
+fn nearer(one: Approach, other: Approach) -> Approach {
+    if other.distance_mm < one.distance_mm { other } else { one }
+}
+
+fn too_near(keep_out: &KeepOut, approach: &Approach) -> bool {
+    approach.distance_mm < keep_out.clearance_mm - REACH_ERROR_MM
+}
+
+/// Stations and outlines that a scene is made of.
+pub(crate) struct Laid<'a> {
+    pub(crate) mount_outline: &'a Outline,
+    /// Outline at the upper end, when it is not alike all along.
+    pub(crate) mount_upper: Option<&'a Outline>,
+    pub(crate) mount_length_mm: f64,
+    pub(crate) stations: &'a [StationPlan],
+    pub(crate) barrel_mm: f64,
+}

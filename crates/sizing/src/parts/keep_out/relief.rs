@@ -1,0 +1,131 @@
+//! The relief of a web in side view.
+
+use gripwright_input::Spec;
+use gripwright_section::{
+    FilletError, Outline, Point, RelieveError, SideWeb, SideWebError, Volume, drawn_out, relieved,
+};
+
+use crate::design::records::WebPlan;
+
+/// Least radius of a pocket's inner corners, mm: a sharp one starts cracks. Common practice, no source.
+pub(crate) const POCKET_CORNER_MM: f64 = 1.0;
+/// Radii to which the edges beside a pocket are rounded, mm, the first that fits; none less than the chamfer and a little.
+const EDGES_MM: [f64; 4] = [1.5, 1.0, 0.7, 0.3];
+/// What a pocket may take besides the clearance, mm, so that no crumb or crease is left beside it.
+const MORE_MM: [f64; 9] = [0.0, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.5, 2.0];
+/// What an edge's round keeps beyond the chamfer along it, mm.
+const BEYOND_CHAMFER_MM: f64 = 0.1;
+/// How far a pocket is drawn out to leave the web at one side, mm.
+const OUT_MM: f64 = 150.0;
+/// Places between the pads at which the web that is left is measured.
+const PLACES: usize = 200;
+/// A section shorter than before by less than this (mm) was not cut.
+const UNCUT_MM: f64 = 1e-6;
+
+/// Why a web cannot be relieved.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Refused {
+    /// The web cannot be drawn in side view.
+    NotDrawable(String),
+    /// The pocket cannot be.
+    Pocket(String),
+    /// What is left is still too near.
+    Still,
+}
+
+/// The web's outline without all that is too near to the keep-outs of these indices, and the least length along the body
+/// that is left where it was cut, mm.
+pub(crate) fn relieve(
+    spec: &Spec,
+    side_web: &SideWeb,
+    web: &WebPlan,
+    volumes: &[Volume],
+    indices: &[usize],
+) -> Result<(Outline, f64), (usize, Refused)> {
+    let first = indices.first().copied().unwrap_or(0);
+    let whole = match web {
+        WebPlan::Side(outline) => outline.clone(),
+        WebPlan::Plain | WebPlan::Flat => {
+            side_web.outline().map_err(|e| (first, Refused::NotDrawable(e.to_string())))?
+        }
+    };
+    let mut outline = whole.clone();
+    for &index in indices {
+        outline = pocketed(side_web, &outline, &volumes[index], spec.keep_outs[index].clearance_mm)
+            .map_err(|reason| (index, Refused::Pocket(reason)))?;
+    }
+    let left = left_mm(side_web, &whole, &outline);
+    Ok((outline, left))
+}
+
+/// A pocket that leaves a sound web, as small as can be; where none does, one that is open to a side.
+fn pocketed(web: &SideWeb, outline: &Outline, volume: &Volume, clearance_mm: f64) -> Result<Outline, String> {
+    let mut reason = None;
+    if let Some(found) = smallest(web, outline, volume, clearance_mm, None, &mut reason) {
+        return Ok(found);
+    }
+    let mut open = |y: f64| smallest(web, outline, volume, clearance_mm, Some(Point::new(0.0, y)), &mut reason);
+    let both = [open(OUT_MM), open(-OUT_MM)];
+    let larger = |a: Outline, b: Outline| if b.area_mm2() > a.area_mm2() { b } else { a };
+    both.into_iter().flatten().reduce(larger).ok_or_else(|| reason.unwrap_or_else(|| "no pocket fits".to_owned()))
+}
+
+/// The smallest pocket that leaves a sound web, drawn out along a way if there is one. The first reason against one is
+/// kept.
+fn smallest(
+    web: &SideWeb,
+    outline: &Outline,
+    volume: &Volume,
+    clearance_mm: f64,
+    way: Option<Point>,
+    reason: &mut Option<String>,
+) -> Option<Outline> {
+    let least = clearance_mm.max(POCKET_CORNER_MM - volume.corner_mm());
+    let least_edge = web.chamfer_mm + BEYOND_CHAMFER_MM;
+    for more in MORE_MM {
+        let cut = volume.side_view(least + more);
+        let Ok(cut) = cut.and_then(|cut| way.map_or(Ok(cut.clone()), |way| drawn_out(&cut, way))) else { continue };
+        for radius in EDGES_MM {
+            let refused = match relieved(outline, &cut, radius.max(least_edge)) {
+                Ok(found) => match web.bears(&found) {
+                    Ok(()) => return Some(found),
+                    Err(error) => bears_not(&error),
+                },
+                Err(error @ RelieveError::Fillet(FilletError::TooLarge { .. })) => error.to_string(),
+                Err(error) => {
+                    reason.get_or_insert(error.to_string());
+                    break;
+                }
+            };
+            reason.get_or_insert(refused);
+        }
+    }
+    None
+}
+
+fn bears_not(error: &SideWebError) -> String {
+    match error {
+        SideWebError::Severed { thickness_mm, least_mm } => {
+            format!("a pocket would leave a wall of {thickness_mm:.2} mm where {least_mm:.2} mm is needed")
+        }
+        other => other.to_string(),
+    }
+}
+
+/// Least length of material along lines that lead from the mount's pad over to that of the clips, where a relief has
+/// taken of it, mm.
+fn left_mm(web: &SideWeb, whole: &Outline, relieved: &Outline) -> f64 {
+    let foot = Point::new(web.mount_pad_mm, 0.0);
+    let head = web.at(0.0, -web.pad_depth_mm);
+    let ahead = (web.at(1.0, 0.0) - web.at(0.0, 0.0)).angle();
+    let along = std::f64::consts::FRAC_PI_2;
+    (1..PLACES)
+        .filter_map(|i| {
+            let share = i as f64 / PLACES as f64;
+            let direction = Point::unit(along + share * (ahead - along));
+            let from = foot.towards(head, share);
+            let left = relieved.chord_mm(from, direction);
+            (left < whole.chord_mm(from, direction) - UNCUT_MM).then_some(left)
+        })
+        .fold(f64::INFINITY, f64::min)
+}

@@ -1,0 +1,265 @@
+//! The parts of a holder in space, as far as keep-outs ask for them.
+
+use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Spec};
+use gripwright_section::{Across, Axis, Curve, Outline, Placing, Point, Role, Segment, SideWeb, Stacked, Volume};
+
+use crate::{
+    design::records::{StationPlan, WebPlan},
+    parts::keep_out::clearance::{Approach, KeepOutPart, Laid},
+};
+
+/// Heights nearer than this (mm) are one.
+const SAME_HEIGHT_MM: f64 = 1e-9;
+
+/// The volume of a spec's keep-out, in the terms of sections.
+pub(crate) fn volume(shape: &KeepOutShape) -> Volume {
+    match *shape {
+        KeepOutShape::Box { from_mm, to_mm } => Volume {
+            along: Axis::X,
+            across: Across::Rectangle { min: Point::new(from_mm[1], from_mm[2]), max: Point::new(to_mm[1], to_mm[2]) },
+            from_mm: from_mm[0],
+            to_mm: to_mm[0],
+        },
+        KeepOutShape::Cylinder { along, through_mm: [x, y, z], diameter_mm, from_mm, to_mm } => {
+            let (along, centre) = match along {
+                HolderAxis::X => (Axis::X, Point::new(y, z)),
+                HolderAxis::Y => (Axis::Y, Point::new(z, x)),
+                HolderAxis::Z => (Axis::Z, Point::new(x, y)),
+            };
+            Volume { along, across: Across::Disc { centre, radius_mm: 0.5 * diameter_mm }, from_mm, to_mm }
+        }
+        KeepOutShape::Sweep { pivot_mm, reach_mm, thickness_mm, width_mm, across_mm, from_rad, to_rad } => {
+            // The spec counts from along the body toward the tools, a side view from the tools' direction to along the
+            // body.
+            let quarter = std::f64::consts::FRAC_PI_2;
+            Volume {
+                along: Axis::X,
+                across: Across::Sweep {
+                    pivot: Point::new(pivot_mm[0], pivot_mm[1]),
+                    reach_mm: reach_mm - 0.5 * thickness_mm,
+                    half_thickness_mm: 0.5 * thickness_mm,
+                    from_rad: quarter - to_rad,
+                    to_rad: quarter - from_rad,
+                },
+                from_mm: across_mm - 0.5 * width_mm,
+                to_mm: across_mm + 0.5 * width_mm,
+            }
+        }
+    }
+}
+
+/// A holder before or after its web is relieved.
+pub(crate) struct Scene<'a> {
+    spec: &'a Spec,
+    laid: Laid<'a>,
+    /// From the tool's axis to the clips' pads, and from the body's axis to the mount's, mm.
+    below_clip_mm: f64,
+    below_mount_mm: f64,
+}
+
+impl<'a> Scene<'a> {
+    pub(crate) fn new(spec: &'a Spec, laid: Laid<'a>, below_clip_mm: f64, below_mount_mm: f64) -> Self {
+        Self { spec, laid, below_clip_mm, below_mount_mm }
+    }
+
+    /// Mount, clips and tool.
+    pub(crate) fn rigid(&self) -> Vec<(KeepOutPart, Stacked)> {
+        let mut parts = Vec::new();
+        let laid = &self.laid;
+        let heights = heights(laid.mount_length_mm, &self.spec.finish);
+        let mount = match laid.mount_upper {
+            None => self.prism(laid.mount_outline, &heights, MOUNT_PLACING),
+            Some(upper) => {
+                let ends = [laid.mount_outline, upper];
+                Stacked::passing(ends, &self.moves(laid.mount_outline), &heights, MOUNT_PLACING).ok()
+            }
+        };
+        parts.extend(mount.map(|s| (KeepOutPart::Mount, s)));
+        for (index, station) in laid.stations.iter().enumerate() {
+            let stacked = self.prism(&station.outline, &self.clip_heights(station, index), self.on_axis(station.at_mm));
+            parts.extend(stacked.map(|s| (KeepOutPart::Clip(index), s)));
+        }
+        parts.extend(self.tool().map(|s| (KeepOutPart::Tool, s)));
+        parts
+    }
+
+    /// A prism of the holder with what draft and chamfer do to it.
+    fn prism(&self, outline: &Outline, heights: &[(f64, f64)], placing: Placing) -> Option<Stacked> {
+        // A plan whose outlines do not bear their moves has been refused before.
+        Stacked::new(outline, &self.moves(outline), heights, placing).ok()
+    }
+
+    /// Which segments draft and chamfer move.
+    fn moves(&self, outline: &Outline) -> Vec<bool> {
+        let moves = |role: Role| match (role, self.spec.finish.gripping_faces) {
+            (Role::Pad, _) => false,
+            (role, GrippingFaces::Straight) => !role.grips(),
+            (_, GrippingFaces::Drafted) => true,
+        };
+        outline.segments().iter().map(|s| moves(s.role)).collect()
+    }
+
+    /// Heights and moves of a clip; with draft it leans from the mount's parting plane and is chamfered at the outermost
+    /// ends alone.
+    fn clip_heights(&self, station: &StationPlan, index: usize) -> Vec<(f64, f64)> {
+        let finish = &self.spec.finish;
+        if finish.draft_rad <= 0.0 {
+            return heights(station.length_mm, finish);
+        }
+        let (half, at, lean) = (0.5 * station.length_mm, station.at_mm, finish.draft_rad.tan());
+        let nearest = (at.abs() - half).max(0.0);
+        let chamfer = |chamfered: bool| if chamfered { finish.chamfer_mm } else { 0.0 };
+        let (low, high) = (chamfer(index == 0), chamfer(index + 1 == self.laid.stations.len()));
+        let drafted = |z: f64| ((z + at).abs() - nearest).max(0.0) * lean;
+        let mut out = vec![(-half, drafted(-half) + low)];
+        for z in [-half + low, -at, half - high] {
+            let above = out.last().is_none_or(|(last, _)| z > last + SAME_HEIGHT_MM);
+            if above && z < half - SAME_HEIGHT_MM {
+                out.push((z, drafted(z)));
+            }
+        }
+        out.push((half, drafted(half) + high));
+        out
+    }
+
+    /// The drawing of a clip at a place along the tool's axis.
+    fn on_axis(&self, along_mm: f64) -> Placing {
+        let (sin, cos) = self.spec.layout.pitch_rad.sin_cos();
+        Placing {
+            origin: [0.0, self.spec.layout.offset_mm + along_mm * sin, along_mm * cos],
+            axes: [[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]],
+        }
+    }
+
+    /// From where to where the clips reach along the tool's axis, mm.
+    fn clips_reach(&self) -> [f64; 2] {
+        let ends = |s: &StationPlan| [s.at_mm - 0.5 * s.length_mm, s.at_mm + 0.5 * s.length_mm];
+        let reach = self.laid.stations.iter().map(ends);
+        reach.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], [c, d]| [a.min(c), b.max(d)])
+    }
+
+    /// The thickest barrel, as thick all the way: no tool is known better.
+    fn tool(&self) -> Option<Stacked> {
+        let layout = &self.spec.layout;
+        let points = layout.stop_at_mm.into_iter().chain(layout.aim.map(|aim| aim.ahead_mm));
+        let [low, high] = points.fold(self.clips_reach(), |[low, high], at| [low.min(at), high.max(at)]);
+        let radius = 0.5 * self.laid.barrel_mm;
+        let half = |start| Segment::new(Curve::arc(Point::ORIGIN, radius, start, std::f64::consts::PI), Role::Body);
+        let round = Outline::new(vec![half(0.0), half(std::f64::consts::PI)]).ok()?;
+        Stacked::new(&round, &[false; 2], &[(low, 0.0), (high, 0.0)], self.on_axis(0.0)).ok()
+    }
+
+    /// The web.
+    pub(crate) fn web(&self, web: &WebPlan) -> Option<Stacked> {
+        let finish = &self.spec.finish;
+        let half_width = self.pad_half_width_mm()?;
+        let on_end = Placing { origin: [0.0; 3], axes: [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]] };
+        let top_mm = self.spec.layout.offset_mm - self.below_clip_mm;
+        let mount = pad(half_width, &heights(self.laid.mount_length_mm, finish), 0.0)?;
+        match web {
+            WebPlan::Plain => {
+                let length_mm = self.laid.stations.first()?.length_mm;
+                let clip = pad(half_width, &heights(length_mm, finish), 0.0)?;
+                Some(Stacked::between((self.below_mount_mm, &mount), (top_mm, &clip), on_end))
+            }
+            WebPlan::Flat => {
+                let [low, high] = self.clips_reach();
+                let mut levels = heights(high - low, finish);
+                let middle = 0.5 * (low + high);
+                for (z, moved) in &mut levels {
+                    *z += middle;
+                    // The parting plane is the mount's, wherever the clips' middle is.
+                    if *moved <= 0.0 {
+                        *z = 0.0;
+                    }
+                    *moved = z.abs() * finish.draft_rad.tan();
+                }
+                let ends = levels.len() - 1;
+                levels[0].1 += finish.chamfer_mm;
+                levels[ends].1 += finish.chamfer_mm;
+                let clips = pad(half_width, &levels, 0.0)?;
+                Some(Stacked::between((self.below_mount_mm, &mount), (top_mm, &clips), on_end))
+            }
+            WebPlan::Side(outline) => {
+                let moves: Vec<bool> = outline.segments().iter().map(|s| s.role != Role::Pad).collect();
+                let levels = heights(2.0 * half_width, finish);
+                Stacked::new(outline, &moves, &levels, ACROSS_PLACING).ok()
+            }
+        }
+    }
+
+    /// Half the width of the pads, which is the web's, mm.
+    pub(crate) fn pad_half_width_mm(&self) -> Option<f64> {
+        let pad = self.laid.mount_outline.segments().iter().find(|s| s.role == Role::Pad)?;
+        Some(0.5 * pad.curve.length())
+    }
+
+    /// Points of the mount's outline at its middle and both ends.
+    pub(crate) fn mount_points(&self) -> Vec<[f64; 3]> {
+        let half = 0.5 * self.laid.mount_length_mm;
+        let places = self.laid.mount_outline.segments().iter().flat_map(|s| [s.curve.at(0.0), s.curve.at(0.5)]);
+        places.flat_map(|p| [-half, 0.0, half].map(|z| [-p.x, -p.y, z])).collect()
+    }
+
+    /// What is meant where the web comes nearest: its stop is drawn in one with it.
+    pub(crate) fn named(web: &SideWeb, found: Approach) -> Approach {
+        let Some(stop) = web.stop else { return found };
+        let origin = web.at(0.0, 0.0);
+        let from = Point::new(found.at_mm[1], found.at_mm[2]) - origin;
+        let (along, up) = (from.dot(web.at(1.0, 0.0) - origin), from.dot(web.at(0.0, 1.0) - origin));
+        let behind = web.pads_mm.first().is_some_and(|pad| stop.at_mm < pad[0]);
+        let beyond = if behind { along <= stop.at_mm } else { along >= stop.at_mm };
+        let part = if beyond && up > -web.pad_depth_mm { KeepOutPart::Stop } else { found.part };
+        Approach { part, ..found }
+    }
+
+    /// Whether the stop itself, from the line of the pads to its top, comes within the clearance.
+    pub(crate) fn stop_is_near(&self, web: &SideWeb, volume: &Volume, clearance_mm: f64) -> bool {
+        let (Some(stop), Some(half_width)) = (web.stop, self.pad_half_width_mm()) else { return false };
+        let away = if web.pads_mm.first().is_some_and(|pad| stop.at_mm < pad[0]) { -1.0 } else { 1.0 };
+        let ends = [stop.at_mm, stop.at_mm + away * stop.thickness_mm];
+        let corners = [
+            web.at(ends[0].min(ends[1]), -web.pad_depth_mm),
+            web.at(ends[0].max(ends[1]), -web.pad_depth_mm),
+            web.at(ends[0].max(ends[1]), stop.top_mm),
+            web.at(ends[0].min(ends[1]), stop.top_mm),
+        ];
+        let Some(post) = polygon(&corners) else { return false };
+        let stacked = Stacked::new(&post, &[false; 4], &[(-half_width, 0.0), (half_width, 0.0)], ACROSS_PLACING);
+        stacked.is_ok_and(|post| post.least(&|p| volume.distance_mm(p), volume.middle_mm()).distance_mm < clearance_mm)
+    }
+}
+
+/// The mount's drawing is turned by half a turn about the body's axis.
+const MOUNT_PLACING: Placing =
+    Placing { origin: [0.0; 3], axes: [[-1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, 1.0]] };
+/// A side view: x of the drawing is y of the holder, its y is z, and its height is x.
+const ACROSS_PLACING: Placing = Placing { origin: [0.0; 3], axes: [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 0.0, 0.0]] };
+
+/// Heights of a prism about its middle and how far its faces have moved in there, mm.
+fn heights(length_mm: f64, finish: &Finish) -> Vec<(f64, f64)> {
+    let half = 0.5 * length_mm;
+    let (lean, chamfer) = (finish.draft_rad.tan(), finish.chamfer_mm);
+    let mut upper = Vec::new();
+    if finish.draft_rad > 0.0 {
+        upper.push((0.0, 0.0));
+    }
+    if chamfer > 0.0 {
+        upper.push((half - chamfer, (half - chamfer) * lean));
+    }
+    upper.push((half, half * lean + chamfer));
+    let lower = upper.iter().rev().filter(|(z, _)| *z > 0.0).map(|(z, moved)| (-z, *moved));
+    lower.chain(upper.iter().copied()).collect()
+}
+
+/// A pad seen along the tool's height: as wide at each place along the body as its neighbours leave it.
+fn pad(half_width: f64, levels: &[(f64, f64)], shift: f64) -> Option<Outline> {
+    let right = levels.iter().map(|(z, moved)| Point::new(half_width - moved, z + shift));
+    let left = levels.iter().rev().map(|(z, moved)| Point::new(moved - half_width, z + shift));
+    polygon(&right.chain(left).collect::<Vec<_>>())
+}
+
+fn polygon(corners: &[Point]) -> Option<Outline> {
+    let side = |i: usize| Segment::new(Curve::line(corners[i], corners[(i + 1) % corners.len()]), Role::Body);
+    Outline::new((0..corners.len()).map(side).collect()).ok()
+}

@@ -1,0 +1,306 @@
+//! Where the clips of a holder stand along the tool's axis: shares of the load, and the outlines of clips and web.
+
+use gripwright_input::{Finish, GrippingFaces, Spec, WebStyle};
+use gripwright_section::{Back, LEAST_GAP_MM, Outline, RoundClip, SideWeb, SideWebError, Stop};
+
+use crate::{
+    design::records::{FitFigures, HolderPlan, StationPlan, WebPlan},
+    fit::odds::Bands,
+    limits::design_limits::{Rules, ToolDemand},
+    parts::holder::Fault,
+    problem::Problem,
+    shape::clip_geometry::ClipForm,
+};
+
+/// Shortest clip that is worth its place, mm: common practice, no source.
+const SHORTEST_CLIP_MM: f64 = 4.0;
+/// Thickness of an end stop, mm. Common practice, no source.
+const STOP_THICKNESS_MM: f64 = 3.0;
+/// Farthest that an offset is tried for a web that cannot be drawn, mm, and in which steps.
+const OFFSET_STEPS: (f64, usize) = (0.5, 80);
+
+/// The rules of one of the clips that share a tool, and what each has to hold.
+///
+/// The clips are pressed on together, which is the worst case of the push; a load is shared in proportion to length.
+pub(crate) fn shares(spec: &Spec, rules: &Rules, demands: &[ToolDemand]) -> (Rules, Vec<ToolDemand>) {
+    let clips = clips(spec);
+    let rules =
+        Rules { snap_on_n: rules.snap_on_n / clips, clips, length_range_mm: length_range_mm(spec), ..rules.clone() };
+    let share = |d: &ToolDemand| ToolDemand { across_n: d.across_n / clips, along_n: d.along_n / clips, ..*d };
+    (rules, demands.iter().map(share).collect())
+}
+
+/// How many clips grip a tool.
+pub(crate) fn clips(spec: &Spec) -> f64 {
+    spec.layout.stations_mm.iter().map(|_| 1.0).sum()
+}
+
+/// Shortest and longest clip: the middle of the lengths that are given, or what the neighbours leave.
+fn length_range_mm(spec: &Spec) -> [f64; 2] {
+    let layout = &spec.layout;
+    if let Some(lengths) = &layout.lengths_mm {
+        let middle = lengths.iter().sum::<f64>() / clips(spec);
+        return [middle, middle];
+    }
+    let between = layout.stations_mm.windows(2).map(|pair| pair[1] - pair[0] - LEAST_GAP_MM);
+    let to_stop = layout.stop_at_mm.into_iter().map(|at| {
+        let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
+        2.0 * (nearest - LEAST_GAP_MM)
+    });
+    [0.0, between.chain(to_stop).chain(on_barrels_mm(spec)).fold(f64::INFINITY, f64::min)]
+}
+
+/// Longest clips that still grip all of their length on the shortest barrel, mm.
+fn on_barrels_mm(spec: &Spec) -> Option<f64> {
+    let layout = &spec.layout;
+    let shortest = spec.tools.iter().filter_map(|t| t.length_mm).fold(f64::INFINITY, f64::min);
+    let (low, high) = (*layout.stations_mm.first()?, *layout.stations_mm.last()?);
+    let room = match layout.stop_at_mm {
+        Some(at) if at < low => 2.0 * (at + shortest - high),
+        Some(at) => 2.0 * (low - at + shortest),
+        None => shortest - (high - low),
+    };
+    shortest.is_finite().then_some(room)
+}
+
+/// Stations so near to each other, or to the stop, that no clip goes between.
+pub(crate) fn too_near(spec: &Spec) -> Option<Problem> {
+    let layout = &spec.layout;
+    if layout.lengths_mm.is_some() {
+        return None;
+    }
+    let least = SHORTEST_CLIP_MM + LEAST_GAP_MM;
+    for (index, pair) in layout.stations_mm.windows(2).enumerate() {
+        if pair[1] - pair[0] < least - 1e-9 {
+            let path = format!("layout.stations[{}]", index + 1);
+            let message = format!("`{path}` is {} mm: no clip goes between it and the station before it", pair[1]);
+            return Some(
+                Problem::bad_spec(path, "stations-overlap", message)
+                    .allowing(format!("at least {} mm", pair[0] + least))
+                    .hinting("move the stations apart"),
+            );
+        }
+    }
+    let at = layout.stop_at_mm?;
+    let least = 0.5 * SHORTEST_CLIP_MM + LEAST_GAP_MM;
+    let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
+    (nearest < least - 1e-9).then(|| {
+        let message = format!("`layout.stop.at` is {at} mm: no clip goes between it and the nearest station");
+        Problem::bad_spec("layout.stop.at", "stop-among-clips", message)
+            .allowing(format!("at least {least} mm from every station"))
+            .hinting("move the stop away from the clips")
+    })
+}
+
+/// Length of each clip, mm, when they are sized to `sized_mm`.
+pub(crate) fn lengths_mm(spec: &Spec, sized_mm: f64) -> Vec<f64> {
+    let all_alike = || spec.layout.stations_mm.iter().map(|_| sized_mm).collect();
+    spec.layout.lengths_mm.clone().unwrap_or_else(all_alike)
+}
+
+/// From where to where each clip reaches along the tool's axis, mm.
+fn reaches_mm(spec: &Spec, sized_mm: f64) -> Vec<[f64; 2]> {
+    let lengths = lengths_mm(spec, sized_mm);
+    spec.layout.stations_mm.iter().zip(lengths).map(|(at, length)| [at - 0.5 * length, at + 0.5 * length]).collect()
+}
+
+/// Length along the tool from the first to the last end of a clip, mm.
+pub(crate) fn span_mm(spec: &Spec, sized_mm: f64) -> f64 {
+    let reaches = reaches_mm(spec, sized_mm);
+    let low = reaches.iter().map(|r| r[0]).fold(f64::INFINITY, f64::min);
+    reaches.iter().map(|r| r[1]).fold(f64::NEG_INFINITY, f64::max) - low
+}
+
+/// Whether there is nothing to lay out: one clip over the mount's middle.
+pub(crate) fn is_plain(spec: &Spec) -> bool {
+    let layout = &spec.layout;
+    let middle = layout.stations_mm.iter().all(|at| *at == 0.0) && layout.stations_mm.len() == 1;
+    middle && layout.pitch_rad == 0.0 && layout.stop_at_mm.is_none()
+}
+
+/// What is known of the parts before the web is drawn.
+pub(crate) struct Sides<'a> {
+    pub(crate) letter: char,
+    pub(crate) clip: &'a ClipForm,
+    pub(crate) outline: &'a Outline,
+    pub(crate) length_mm: f64,
+    /// From the tool's axis to the clip's pad, mm.
+    pub(crate) below_clip_mm: f64,
+    /// From the body's axis to the mount's pad, mm.
+    pub(crate) below_mount_mm: f64,
+    pub(crate) mount_length_mm: f64,
+}
+
+/// The clips in their places and the web between them and the mount.
+pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<(Vec<StationPlan>, WebPlan), Fault> {
+    let layout = &spec.layout;
+    let lengths = lengths_mm(spec, sides.length_mm);
+    let straight =
+        |(at_mm, length_mm): (&f64, f64)| StationPlan { at_mm: *at_mm, length_mm, outline: sides.outline.clone() };
+    let stations: Vec<StationPlan> = layout.stations_mm.iter().zip(lengths).map(straight).collect();
+    let plain = is_plain(spec);
+    if plain && spec.layout.web == WebStyle::Solid {
+        return Ok((stations, WebPlan::Plain));
+    }
+    if spec.finish.draft_rad > 0.0 {
+        return Ok((drafted(spec, sides, &stations)?, WebPlan::Flat));
+    }
+    let web = side_web(spec, rules, sides);
+    match web.outline() {
+        Ok(outline) => Ok((stations, WebPlan::Side(outline))),
+        // A web too short for a side view has no room for windows either.
+        Err(_) if plain => Ok((stations, WebPlan::Plain)),
+        Err(SideWebError::TooClose { height_mm, least_mm }) => {
+            Err(too_close(spec, sides.letter, &web, least_mm - height_mm))
+        }
+        Err(error) => Err(Fault::Web {
+            letter: sides.letter,
+            reason: error.to_string(),
+            works_mm: (1..=OFFSET_STEPS.1)
+                .map(|i| layout.offset_mm + OFFSET_STEPS.0 * i as f64)
+                .find(|&offset_mm| SideWeb { offset_mm, ..web.clone() }.outline().is_ok()),
+        }),
+    }
+}
+
+/// The web in side view, as if nothing but mount, clips and stop were there.
+pub(crate) fn side_web(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> SideWeb {
+    let layout = &spec.layout;
+    let stop = |at_mm| Stop { at_mm, thickness_mm: STOP_THICKNESS_MM.max(4.0 * spec.finish.chamfer_mm), top_mm: 0.0 };
+    SideWeb {
+        mount_pad_mm: sides.below_mount_mm,
+        mount_half_mm: 0.5 * sides.mount_length_mm,
+        offset_mm: layout.offset_mm,
+        pitch_rad: layout.pitch_rad,
+        pad_depth_mm: sides.below_clip_mm,
+        pads_mm: reaches_mm(spec, sides.length_mm),
+        stop: layout.stop_at_mm.map(stop),
+        chamfer_mm: spec.finish.chamfer_mm,
+        least_wall_mm: rules.least_wall_mm,
+    }
+}
+
+/// The fault of the pitch, when there would be room without it, or of the offset.
+fn too_close(spec: &Spec, letter: char, web: &SideWeb, missing_mm: f64) -> Fault {
+    let least_mm = spec.layout.offset_mm + missing_mm;
+    let fits = |pitch_rad: f64| {
+        let tried = SideWeb { pitch_rad, ..web.clone() };
+        tried.height_mm() >= tried.least_height_mm()
+    };
+    if !fits(0.0) {
+        return Fault::TooClose { letter, least_mm };
+    }
+    let (mut works, mut fails) = (0.0, spec.layout.pitch_rad);
+    for _ in 0..40 {
+        let middle = 0.5 * (works + fails);
+        if fits(middle) { works = middle } else { fails = middle }
+    }
+    Fault::Pitch { letter, works_rad: works, least_mm, missing_mm }
+}
+
+/// Clips of a part with draft. All lean from the mount's parting plane: beside it a clip's outline is that of its end
+/// nearest to the plane, with walls as much thicker as gives the sized ones in its middle.
+fn drafted(spec: &Spec, sides: &Sides<'_>, stations: &[StationPlan]) -> Result<Vec<StationPlan>, Fault> {
+    let draw = |reason: String| Fault::NotDrawable { what: "clip", reason };
+    let finish = &spec.finish;
+    let reach = |s: &StationPlan| [s.at_mm - 0.5 * s.length_mm, s.at_mm + 0.5 * s.length_mm];
+    let low_mm = stations.iter().map(|s| reach(s)[0]).fold(f64::INFINITY, f64::min);
+    let high_mm = stations.iter().map(|s| reach(s)[1]).fold(f64::NEG_INFINITY, f64::max);
+    let least_mm = finish.chamfer_mm + 0.1;
+    if low_mm > -least_mm || high_mm < least_mm {
+        return Err(Fault::OneSided { letter: sides.letter, low_mm, high_mm, least_mm });
+    }
+    let ClipForm::Round(sized) = sides.clip else { return Err(Fault::DraftedVee { letter: sides.letter }) };
+    let clips = stations.iter().map(|s| beside_parting(sized, s, finish));
+    let clips: Vec<RoundClip> = clips.collect();
+    // The pads lie in one plane: the lowest that any of them needs.
+    let mut flat = -sides.below_clip_mm;
+    for clip in &clips {
+        flat = flat.min(clip.flat_y_mm().map_err(|e| draw(e.to_string()))?);
+    }
+    let mut out = Vec::with_capacity(stations.len());
+    for (station, mut clip) in stations.iter().zip(clips) {
+        if let Back::Pad { half_width_mm, fillet_mm, .. } = clip.back {
+            let depth_mm = -flat - clip.seat_radius_mm - clip.root_wall_mm;
+            clip.back = Back::Pad { half_width_mm, depth_mm, fillet_mm };
+        }
+        let outline = clip.outline().map_err(|e| draw(e.to_string()))?;
+        let nearest = nearest_mm(station);
+        crate::parts::holder::bears_draft(
+            &outline,
+            2.0 * (station.at_mm.abs() + 0.5 * station.length_mm - nearest),
+            finish,
+        )?;
+        out.push(StationPlan { outline, ..station.clone() });
+    }
+    Ok(out)
+}
+
+/// Distance of a clip from the parting plane, mm; zero when the plane goes through it.
+fn nearest_mm(station: &StationPlan) -> f64 {
+    (station.at_mm.abs() - 0.5 * station.length_mm).max(0.0)
+}
+
+fn beside_parting(clip: &RoundClip, station: &StationPlan, finish: &Finish) -> RoundClip {
+    let nearest = nearest_mm(station);
+    let lean = finish.draft_rad.tan();
+    let more = (station.at_mm.abs() - nearest) * lean;
+    let seat = if finish.gripping_faces == GrippingFaces::Drafted { more } else { 0.0 };
+    let back = match clip.back {
+        Back::Pad { half_width_mm, depth_mm, fillet_mm } => {
+            Back::Pad { half_width_mm: half_width_mm - nearest * lean, depth_mm, fillet_mm }
+        }
+        tab @ Back::Tab { .. } => tab,
+    };
+    RoundClip {
+        seat_radius_mm: clip.seat_radius_mm - seat,
+        root_wall_mm: clip.root_wall_mm + more + seat,
+        lip_wall_mm: clip.lip_wall_mm + more + seat,
+        back,
+        ..*clip
+    }
+}
+
+impl FitFigures {
+    /// The figures of several clips that share a tool, from those of one of them.
+    pub(crate) fn of_clips(self, clips: f64) -> Self {
+        let curves = self.curves.map(|mut curves| {
+            for point in curves.insertion.iter_mut().chain(&mut curves.removal) {
+                point[1] *= clips;
+            }
+            curves
+        });
+        Self {
+            snap_in_n: self.snap_in_n.scaled(clips),
+            snap_in_limit_n: clips * self.snap_in_limit_n,
+            pull_out_n: self.pull_out_n.scaled(clips),
+            across_needed_n: clips * self.across_needed_n,
+            grip_n: self.grip_n.scaled(clips),
+            axial_hold_n: self.axial_hold_n.scaled(clips),
+            along_needed_n: clips * self.along_needed_n,
+            twist_hold_nmm: self.twist_hold_nmm.scaled(clips),
+            axial_hold_after_1000_h_n: self.axial_hold_after_1000_h_n.scaled(clips),
+            bands: self.bands.map(|bands| Bands {
+                snap_in_n: bands.snap_in_n.scaled(clips),
+                pull_out_n: bands.pull_out_n.scaled(clips),
+                axial_n: bands.axial_n.scaled(clips),
+            }),
+            curves,
+            ..self
+        }
+    }
+}
+
+impl HolderPlan {
+    /// Unit direction of the tool's axis in the holder.
+    pub fn axis_direction(&self) -> [f64; 3] {
+        let (sin, cos) = self.pitch_rad.sin_cos();
+        [0.0, sin, cos]
+    }
+
+    /// Point of the tool's axis, from over the mount's middle, mm.
+    pub fn axis_point_mm(&self, along_mm: f64) -> [f64; 3] {
+        let (sin, cos) = self.pitch_rad.sin_cos();
+        [0.0, self.offset_mm + along_mm * sin, along_mm * cos]
+    }
+}

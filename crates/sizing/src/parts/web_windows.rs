@@ -1,0 +1,198 @@
+//! Windows that lighten a web in side view: as large as its walls, strain, sway and aim bear.
+
+use gripwright_input::{Spec, WebStyle};
+use gripwright_section::{Outline, Point, Role, Segment, rounded_rectangle};
+
+use crate::design::records::{HolderPlan, WebPlan};
+
+/// Wall that windows leave beside the least wall, as a share of it, and at least, mm. Common practice, no source.
+const WALLS: f64 = 1.5;
+const LEAST_LEFT_MM: f64 = 2.0;
+/// Each trial leaves this much more of every wall than the one before.
+const MORE: f64 = 1.35;
+const TRIALS: usize = 6;
+/// Smallest window, mm: less saves nothing.
+const LEAST_WINDOW_MM: f64 = 3.0;
+/// A window longer than this times its height, and than so much, mm, is split: its top must be bridged by the printer.
+const LONGEST_OVER_HEIGHT: f64 = 1.6;
+const LEAST_SPLIT_MM: f64 = 10.0;
+/// Largest rounding of the corners, mm.
+const CORNER_MM: f64 = 2.5;
+/// Step of the grid on which room is sought, mm.
+const STEP_MM: f64 = 0.5;
+
+/// Windows in a row, all of one height.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Windows {
+    /// Each counter-clockwise, in the drawing of the web.
+    pub(crate) outlines: Vec<Outline>,
+    /// From where to where over the body's axis, mm.
+    pub(crate) heights_mm: [f64; 2],
+    /// Least width of a post beside or between them, mm.
+    pub(crate) post_mm: f64,
+    /// From the middle of the first post to that of the last, mm; the real one is at least this.
+    pub(crate) apart_mm: f64,
+}
+
+/// The largest windows that `bears` lets pass; `None` when there is no room or it lets none pass.
+pub(crate) fn windows(
+    web: &Outline,
+    least_wall_mm: f64,
+    chamfer_mm: f64,
+    bears: impl Fn(&Windows) -> bool,
+) -> Option<Windows> {
+    let room = Room::of(web);
+    let mut left_mm = (WALLS * least_wall_mm).max(LEAST_LEFT_MM) + chamfer_mm;
+    for _ in 0..TRIALS {
+        if let Some(found) = room.largest(left_mm).and_then(|place| row(web, place, left_mm))
+            && bears(&found)
+        {
+            return Some(found);
+        }
+        left_mm *= MORE;
+    }
+    None
+}
+
+/// What was lightened, when that was asked for.
+pub(crate) fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
+    if spec.layout.web == WebStyle::Solid {
+        return None;
+    }
+    let said = holders.iter().map(|holder| {
+        let cut: f64 = holder.windows.iter().map(Outline::area_mm2).sum();
+        match (&holder.web_plan, holder.windows.len()) {
+            (WebPlan::Side(web), count) if count > 0 => {
+                let share = 100.0 * cut / web.area_mm2();
+                format!("{share:.0} % of the web of size {} is windows ({count})", holder.letter)
+            }
+            _ => format!("the web of size {} has no window, as its walls and limits leave no room", holder.letter),
+        }
+    });
+    Some(format!("Lightened as asked: {}.", said.collect::<Vec<_>>().join("; ")))
+}
+
+/// How deep in the web each place of a grid lies, mm.
+struct Room {
+    low: Point,
+    columns: Vec<Vec<f64>>,
+}
+
+impl Room {
+    fn of(web: &Outline) -> Self {
+        let bounds = web.bounds();
+        let count = |mm: f64| (0..).take_while(move |i| f64::from(*i) * STEP_MM <= mm);
+        let size = bounds.size();
+        let depth = |i: i32, j: i32| {
+            let place = bounds.min + Point::new(f64::from(i), f64::from(j)) * STEP_MM;
+            -web.nearest(place).distance_mm
+        };
+        let columns = count(size.x).map(|i| count(size.y).map(|j| depth(i, j)).collect()).collect();
+        Self { low: bounds.min, columns }
+    }
+
+    /// The rectangle of the largest area whose every place lies so deep: its heights and its reach along the body, mm.
+    fn largest(&self, left_mm: f64) -> Option<[[f64; 2]; 2]> {
+        let at = |low: f64, index: usize| low + STEP_MM * index as f64;
+        let mut best: Option<(f64, [[f64; 2]; 2])> = None;
+        for from in 0..self.columns.len() {
+            // What is deep enough on every height from `from` on.
+            let mut open: Vec<bool> = vec![true; self.columns[from].len()];
+            for to in from..self.columns.len() {
+                for (open, depth) in open.iter_mut().zip(&self.columns[to]) {
+                    *open &= *depth >= left_mm;
+                }
+                let Some([low, high]) = longest_run(&open) else { break };
+                let (height, length) = (at(0.0, to - from), at(0.0, high - low));
+                let area = height * length;
+                if height >= LEAST_WINDOW_MM
+                    && length >= LEAST_WINDOW_MM
+                    && best.is_none_or(|(most, _)| area > most + 1e-9)
+                {
+                    let heights = [at(self.low.x, from), at(self.low.x, to)];
+                    best = Some((area, [heights, [at(self.low.y, low), at(self.low.y, high)]]));
+                }
+            }
+        }
+        best.map(|(_, place)| place)
+    }
+}
+
+/// First and last index of the longest run of places that are open.
+fn longest_run(open: &[bool]) -> Option<[usize; 2]> {
+    let (mut best, mut start): (Option<[usize; 2]>, Option<usize>) = (None, None);
+    for (i, is_open) in open.iter().enumerate() {
+        start = if *is_open { start.or(Some(i)) } else { None };
+        if let Some(first) = start
+            && best.is_none_or(|[a, b]| i - first > b - a)
+        {
+            best = Some([first, i]);
+        }
+    }
+    best
+}
+
+/// Windows side by side in a rectangle, posts between them as wide as the walls that are left.
+fn row(web: &Outline, [heights_mm, [low, high]]: [[f64; 2]; 2], left_mm: f64) -> Option<Windows> {
+    let height = heights_mm[1] - heights_mm[0];
+    let longest = (LONGEST_OVER_HEIGHT * height).max(LEAST_SPLIT_MM);
+    let mut count = 1.0;
+    while (high - low - (count - 1.0) * left_mm) / count > longest {
+        count += 1.0;
+    }
+    let length = (high - low - (count - 1.0) * left_mm) / count;
+    if length < LEAST_WINDOW_MM {
+        return None;
+    }
+    let corner = CORNER_MM.min(0.3 * length.min(height));
+    let mut outlines = Vec::new();
+    let mut start = low;
+    while start < high - 0.5 * length {
+        let middle = Point::new(0.5 * (heights_mm[0] + heights_mm[1]), start + 0.5 * length);
+        let drawn = rounded_rectangle(height, length, corner).ok()?.moved(0.0, middle);
+        let segments = drawn.segments().iter().map(|s| Segment::new(s.curve, Role::Web)).collect();
+        outlines.push(Outline::new(segments).ok()?);
+        start += length + left_mm;
+    }
+    // Between the places of the grid the web's outline may come a little nearer.
+    let near = |window: &Outline| {
+        let places = window.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.curve.at(t)));
+        let from_window = places.map(|p| -web.nearest(p).distance_mm).fold(f64::INFINITY, f64::min);
+        // A pocket's edge may point at the middle of a window's side.
+        let edges = web.segments().iter().flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.curve.at(t)));
+        edges.map(|p| window.nearest(p).distance_mm).fold(from_window, f64::min)
+    };
+    let post_mm = outlines.iter().map(near).fold(left_mm, f64::min);
+    let sound = post_mm > left_mm - 0.5 * STEP_MM;
+    sound.then_some(Windows { outlines, heights_mm, post_mm, apart_mm: high - low + post_mm })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plate_gets_a_row_of_windows_within_its_walls() {
+        let web = rounded_rectangle(14.0, 50.0, 1.0).expect("drawn");
+        let found = windows(&web, 0.8, 0.4, |_| true).expect("there is room");
+        assert_eq!(found.outlines.len(), 3, "{found:?}");
+        assert!(found.post_mm >= 2.4 - 0.25, "{}", found.post_mm);
+        for pair in found.outlines.windows(2) {
+            let gap = pair[1].bounds().min.y - pair[0].bounds().max.y;
+            assert!((gap - 2.4).abs() < 1e-9, "{gap}");
+        }
+        assert!(found.outlines.iter().all(|o| o.area_mm2() > 0.0 && web.contact_with(o).is_none()));
+    }
+
+    #[test]
+    fn what_is_not_borne_gets_smaller_and_then_is_left_out() {
+        let web = rounded_rectangle(14.0, 30.0, 1.0).expect("drawn");
+        let area = |w: &Windows| w.outlines.iter().map(Outline::area_mm2).sum::<f64>();
+        let all = area(&windows(&web, 0.8, 0.0, |_| true).expect("there is room"));
+        let less = windows(&web, 0.8, 0.0, |w| area(w) < 0.7 * all).expect("a smaller one passes");
+        assert!(area(&less) < 0.7 * all);
+        assert_eq!(windows(&web, 0.8, 0.0, |_| false), None);
+        let slim = rounded_rectangle(6.0, 30.0, 1.0).expect("drawn");
+        assert_eq!(windows(&slim, 0.8, 0.0, |_| true), None);
+    }
+}

@@ -1,0 +1,82 @@
+//! Whether the search is trapped: its clip against a grid on which every clip is judged by the contact solver.
+
+use gripwright_input::{Finish, GrippingFaces, ToolSection};
+use gripwright_mechanics::{Elastic, Interval};
+
+use super::*;
+
+const PAD_MM: f64 = 3.0;
+
+fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
+    Rules {
+        elastic: Elastic {
+            modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
+            poisson: 0.38,
+            friction: Interval { least: 0.15, greatest: 0.4 },
+            yield_strain: 0.04,
+        },
+        strain_limit,
+        snap_on_n,
+        finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
+        least_wall_mm: 0.8,
+        aim_within_mm: None,
+        wide_range: gripwright_input::WideRange::Sizes,
+        clips: 1.0,
+        length_range_mm: [0.0, f64::INFINITY],
+        known: crate::model::solver_cache::Known::default(),
+    }
+}
+
+/// 1,176 clips, each with the best of three lengths.
+fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
+    let learnt = Learnt::default();
+    let search = Search::new(tools, Form::Round, PAD_MM, rules, &learnt).expect("the tools are sound");
+    let least = search.case.least_radius_mm();
+    let mut grid = Vec::new();
+    for interference in [0.003, 0.01, 0.02, 0.035, 0.05, 0.07, 0.095] {
+        for wall in [0.07, 0.09, 0.11, 0.135, 0.165, 0.2, 0.24, 0.29] {
+            for taper in [1.0, 0.7, 0.45] {
+                for half_wrap_deg in [98.0_f64, 102.0, 106.0, 110.0, 115.0, 120.0, 126.0] {
+                    let root_wall_mm = (wall * least).max(rules.least_wall_mm);
+                    grid.push(ClipShape {
+                        seat_radius_mm: least * (1.0 - interference),
+                        root_wall_mm,
+                        lip_wall_mm: (taper * root_wall_mm).max(rules.least_wall_mm),
+                        half_wrap_rad: half_wrap_deg.to_radians(),
+                        vee: None,
+                    });
+                }
+            }
+        }
+    }
+    let margins = in_parallel(&grid, |shape| {
+        // Without draft forces go with length and strain does not: one length tells of all.
+        let lengths = [1.0, 1.6, 2.5].map(|f| (f * search.case.least_length()).min(26.0));
+        lengths.iter().filter_map(|l| search.judge(shape, *l, 0.0).ok()).map(|j| j.margin.ratio).fold(0.0, f64::max)
+    });
+    margins.into_iter().fold(0.0, f64::max)
+}
+
+/// Three tasks in which nothing has room to spare: up to a margin of 1.25 the search looks for the greatest.
+#[test]
+fn no_clip_of_a_dense_grid_is_much_better() {
+    let tool = |least_mm, greatest_mm, load_n| ToolDemand {
+        index: 0,
+        section: ToolSection::Round,
+        least_mm,
+        greatest_mm,
+        across_n: load_n,
+        along_n: load_n,
+    };
+    let tasks = [
+        (tool(12.0, 13.0, 4.0), rules(0.012, 40.0)),
+        (tool(9.5, 9.9, 3.0), rules(0.009, 30.0)),
+        (tool(18.0, 18.2, 9.0), rules(0.010, 45.0)),
+    ];
+    for (tool, rules) in tasks {
+        let found = best_clip(&[tool], Form::Round, PAD_MM, &rules, &mut Learnt::default()).expect("there is a clip");
+        let grid = best_of_grid(&[tool], &rules);
+        let enough = grid.min(MARGIN_ENOUGH);
+        assert!(found.margin.ratio >= 0.98 * enough, "found {found:?}, the grid has {grid}");
+    }
+}

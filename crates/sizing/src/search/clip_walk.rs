@@ -1,0 +1,484 @@
+//! The walk to the clip with the greatest least margin: a grid over the free numbers, then steps that halve.
+//!
+//! It walks on closed forms, corrected by what the contact solver said of the clip where the last walk ended
+//! (`solve.rs`). The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
+
+use std::{cmp::Ordering, sync::Arc};
+
+use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
+
+use crate::{
+    limits::barrel_section::Gripped,
+    limits::design_limits::{Rules, ToolDemand},
+    limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    model::clip_cache::KnownClip,
+    model::clip_model::{Barrel, ClipShape},
+    model::response::{Correction, Holds, Loads, ratio},
+};
+
+/// Thickest wall over the seat radius for which the contact solver is compared with finite elements, and a little more.
+pub(crate) const THICKEST_WALL_OVER_RADIUS: f64 = 0.40;
+/// Thinnest wall over the seat radius that is tried.
+const THINNEST_WALL_OVER_RADIUS: f64 = 0.05;
+/// Interference at the least barrel, over its radius.
+const INTERFERENCES: [f64; 6] = [0.002, 0.008, 0.02, 0.035, 0.055, 0.08];
+/// Wall at the lip over wall at the root.
+const TAPERS: [f64; 3] = [1.0, 0.7, 0.5];
+/// Half wraps, degrees.
+const HALF_WRAPS: [f64; 4] = [102.0, 110.0, 118.0, 126.0];
+/// The same of a vee: at the least barrel, over its radius, and the direction of the lips from it.
+const VEE_INTERFERENCES: [f64; 4] = [0.01, 0.03, 0.055, 0.085];
+const LIP_ANGLES: [f64; 3] = [101.0, 108.0, 118.0];
+/// Angles between the flats, degrees. Sharper vees lift the axis more and leave the lips less to close over.
+const VEE_ANGLES: [f64; 3] = [110.0, 130.0, 147.0];
+/// Walls tried between thinnest and thickest.
+const WALLS: usize = 6;
+/// Rounds of halved steps after the grid.
+const ROUNDS: u32 = 4;
+/// Clip lengths are whole halves of a millimetre.
+const LENGTH_STEP_MM: f64 = 0.5;
+
+/// A margin above this buys nothing: beyond it the search looks for a clip that snaps and is short.
+/// Common practice, no source.
+pub(crate) const MARGIN_ENOUGH: f64 = 1.25;
+
+/// A clip with its length and least margin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Sized {
+    pub(crate) shape: ClipShape,
+    pub(crate) length_mm: f64,
+    pub(crate) margin: Margin,
+}
+
+impl Sized {
+    pub(crate) fn form(&self) -> Form {
+        if self.shape.vee.is_some() { Form::Vee } else { Form::Round }
+    }
+
+    /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
+    /// pull the barrel in at the greatest friction, then by its length.
+    pub(crate) fn better_than(&self, other: &Self, rules: &Rules) -> bool {
+        let pulls_in = std::f64::consts::FRAC_PI_2 + rules.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
+        let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
+        rank(self).partial_cmp(&rank(other)).is_some_and(Ordering::is_gt)
+    }
+}
+
+/// From a poorer start the steps after the grid do not reach a sound clip.
+pub(crate) const WORTH_REFINING: f64 = 0.8;
+
+/// The free numbers of the search, before they are rounded to what can be made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Numbers {
+    interference: f64,
+    wall: f64,
+    taper: f64,
+    half_wrap: f64,
+    /// Angle between the flats of a vee, degrees; says nothing of a round clip.
+    angle: f64,
+}
+
+/// Which form is looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Form {
+    Round,
+    Vee,
+}
+
+/// What a walk is asked for, and what it has been taught.
+pub(crate) struct Case<'a> {
+    pub(crate) rules: &'a Rules,
+    pub(crate) form: Form,
+    pad_half_width_mm: f64,
+    /// Diameter of the largest round seat that every tool fills.
+    least_mm: f64,
+    /// Least width of all tools in any attitude.
+    narrowest_mm: f64,
+    /// Greatest width of all tools in any attitude.
+    pub(crate) greatest_mm: f64,
+    /// The tools that decide whether the clip holds, each at its least and as loose as it may lie.
+    holding: Vec<(ToolDemand, Barrel)>,
+    /// What decides on push and strain, each at its greatest and as wide as it may lie.
+    loading: Vec<(Gripped, Barrel)>,
+    pub(crate) correction: Correction,
+    /// The tools that decide whether the clip still holds those that are far larger than its seat, at their greatest.
+    pub(crate) oversize: Vec<ToolDemand>,
+    /// Wraps from here on are known not to go in, degrees.
+    pub(crate) greatest_half_wrap_deg: f64,
+    /// Greatest barrel over the seat from which on it is known to be squeezed out.
+    pub(crate) greatest_oversize: f64,
+}
+
+/// Barrels farther above their seat than this hang on the lips alone and are squeezed out; hold is greatest at 1.1 to
+/// 1.2. Source: own runs of the contact solver over wraps of 200° to 255° and friction of 0.15 to 0.4.
+const GREATEST_OVERSIZE: f64 = 1.3;
+
+/// Wraps above this leave hardly a mouth, degrees.
+const GREATEST_HALF_WRAP_DEG: f64 = 135.0;
+/// Wraps below this hold nothing, degrees.
+pub(crate) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
+
+impl<'a> Case<'a> {
+    pub(crate) fn new(
+        tools: &[ToolDemand],
+        form: Form,
+        pad_half_width_mm: f64,
+        rules: &'a Rules,
+        correction: Correction,
+    ) -> Option<Self> {
+        let least_mm = tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
+        let narrowest_mm = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
+        let greatest_mm = tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
+        if narrowest_mm <= 0.0 || !greatest_mm.is_finite() || tools.is_empty() {
+            return None;
+        }
+        let holding = deciding(tools).into_iter().map(|t| Some((t, Barrel::new(t.least().ways().last()?)?)));
+        let loading = widest(tools).into_iter().map(|g| Some((g, Barrel::new(g.ways().first()?)?)));
+        Some(Self {
+            rules,
+            form,
+            pad_half_width_mm,
+            least_mm,
+            narrowest_mm,
+            greatest_mm,
+            holding: holding.collect::<Option<_>>()?,
+            loading: loading.collect::<Option<_>>()?,
+            correction,
+            oversize: deciding_above(tools),
+            greatest_half_wrap_deg: GREATEST_HALF_WRAP_DEG,
+            greatest_oversize: GREATEST_OVERSIZE,
+        })
+    }
+
+    /// The tools that decide whether the clip holds.
+    pub(crate) fn holding(&self) -> impl Iterator<Item = &ToolDemand> {
+        self.holding.iter().map(|(tool, _)| tool)
+    }
+
+    /// What decides on push and strain, the greatest first.
+    pub(crate) fn loading(&self) -> impl Iterator<Item = &Gripped> {
+        self.loading.iter().map(|(gripped, _)| gripped)
+    }
+
+    /// The best clip by corrected estimates whose margin in the grid is not below `worth`.
+    pub(crate) fn walk(&self, worth: f64) -> Option<(Numbers, Sized)> {
+        let mut best = None;
+        let grid = self.grid();
+        self.prepare(&grid);
+        for numbers in grid {
+            self.improve(&mut best, numbers, worth);
+        }
+        self.refine(best)
+    }
+
+    /// What the closed forms of a clip have to be corrected by, when the solver says this of the first of what decides on
+    /// its loads and on its hold.
+    pub(crate) fn corrected(
+        &self,
+        (shape, length_mm): (&ClipShape, f64),
+        (loads, holds): (&Loads, &Holds),
+    ) -> Option<Correction> {
+        let clip = self.known(shape, length_mm)?;
+        let ((_, greatest), (_, least)) = (self.loading.first()?, self.holding.first()?);
+        let rise = ratio(loads.seat_mm, clip.model.rise_mm(greatest));
+        let (greatest, least) = (clip.on(greatest, self.rules)?, clip.on(least, self.rules)?);
+        Some(Correction { rise, ..Correction::of((loads, &greatest), (holds, &least), length_mm) })
+    }
+
+    fn known(&self, shape: &ClipShape, length_mm: f64) -> Option<Arc<KnownClip>> {
+        self.rules.known.clips.clip(shape, length_mm, self.pad_half_width_mm, self.rules)
+    }
+
+    /// Works out on all cores what is looked at first of the clips of some numbers.
+    fn prepare(&self, numbers: &[Numbers]) {
+        let length_mm = self.least_length();
+        let bearable = numbers.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
+        let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
+        let barrels: Vec<&Barrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
+        self.rules.known.clips.prepare((&shapes, length_mm), &barrels, self.pad_half_width_mm, self.rules);
+    }
+
+    fn wall_range(&self) -> (f64, f64) {
+        let radius = 0.5 * self.least_mm;
+        let least = self.rules.least_wall_at_parting_mm(self.least_length()).max(THINNEST_WALL_OVER_RADIUS * radius);
+        (least, THICKEST_WALL_OVER_RADIUS * radius)
+    }
+
+    /// All combinations, far ones following each other: a good clip is met early and spares the look at poor ones.
+    fn grid(&self) -> Vec<Numbers> {
+        /// Prime, and no divisor of the number of combinations, so that every one is met once.
+        const STRIDE: usize = 97;
+        const COUNT: usize = WALLS * INTERFERENCES.len() * TAPERS.len() * HALF_WRAPS.len();
+        const VEES: usize = WALLS * VEE_INTERFERENCES.len() * TAPERS.len() * LIP_ANGLES.len() * VEE_ANGLES.len();
+        const { assert!(!COUNT.is_multiple_of(STRIDE), "the stride would leave combinations out") };
+        const { assert!(!VEES.is_multiple_of(STRIDE), "the stride would leave combinations out") };
+        let (thin, thick) = self.wall_range();
+        let ratio = (thick / thin).max(1.0);
+        let (count, wraps, interferences, angles): (usize, &[f64], &[f64], &[f64]) = match self.form {
+            Form::Round => (COUNT, &HALF_WRAPS, &INTERFERENCES, &[0.0]),
+            Form::Vee => (VEES, &LIP_ANGLES, &VEE_INTERFERENCES, &VEE_ANGLES),
+        };
+        let pick = |index: &mut usize, of: &[f64]| {
+            let value = of[*index % of.len()];
+            *index /= of.len();
+            value
+        };
+        let numbers = (0..count).map(|i| {
+            let mut index = i * STRIDE % count;
+            let half_wrap = pick(&mut index, wraps);
+            let taper = pick(&mut index, &TAPERS);
+            let interference = pick(&mut index, interferences);
+            let angle = pick(&mut index, angles);
+            let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
+            Numbers { interference, wall, taper, half_wrap, angle }
+        });
+        numbers.collect()
+    }
+
+    fn neighbours(&self, at: Numbers, step: f64) -> Vec<Numbers> {
+        let (thin, thick) = self.wall_range();
+        let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
+        let mut moves = vec![
+            Numbers { interference: (at.interference + 0.015 * step).min(0.1), ..at },
+            Numbers { interference: (at.interference - 0.015 * step).max(0.0), ..at },
+            Numbers { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
+            Numbers { wall: (at.wall / wall_factor).max(thin), ..at },
+            Numbers { taper: (at.taper + 0.2 * step).min(1.0), ..at },
+            Numbers { taper: (at.taper - 0.2 * step).max(0.35), ..at },
+            Numbers { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
+            Numbers { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
+        ];
+        if self.form == Form::Vee {
+            moves.extend([10.0, -10.0].map(|by| Numbers { angle: vee_angle(at.angle + by * step), ..at }));
+        }
+        moves
+    }
+
+    /// Walks from the best clip of the grid to better neighbours, with steps that halve.
+    fn refine(&self, mut best: Option<(Numbers, Sized)>) -> Option<(Numbers, Sized)> {
+        let mut step = 0.5;
+        for _ in 0..ROUNDS {
+            // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
+            for _ in 0..6 {
+                let (centre, before) = best?;
+                let neighbours = self.neighbours(centre, step);
+                self.prepare(&neighbours);
+                for numbers in neighbours {
+                    self.improve(&mut best, numbers, 0.0);
+                }
+                if best.is_some_and(|(_, found)| found == before) {
+                    break;
+                }
+            }
+            step *= 0.5;
+        }
+        best
+    }
+
+    /// Takes the clip of some numbers if it is better than the best so far and its margin is not below `worth`.
+    fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers, worth: f64) {
+        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
+        if let Some(found) = self.sized(numbers, floor)
+            && best.is_none_or(|(_, b)| found.better_than(&b, self.rules))
+        {
+            *best = Some((numbers, found));
+        }
+    }
+
+    /// The makeable clip nearest to some numbers, with the length that suits it. `None` when it cannot be made or its
+    /// margin is certain to be below `floor`.
+    fn sized(&self, numbers: Numbers, floor: f64) -> Option<Sized> {
+        if numbers.half_wrap > self.greatest_half_wrap_deg {
+            return None;
+        }
+        let first = self.shape(numbers, self.least_length())?;
+        // With draft the first look is at a shorter part, so its margins are not yet certain.
+        let floor = if self.rules.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
+        let length_mm = self.suitable_length(&first, self.least_length(), floor)?;
+        // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
+        let shape = self.shape(numbers, length_mm)?;
+        let drafted = self.rules.finish.draft_rad > 0.0;
+        let length_mm =
+            if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
+        let margin = self.margin(&shape, length_mm)?;
+        Some(Sized { shape, length_mm, margin })
+    }
+
+    fn shape(&self, numbers: Numbers, length_mm: f64) -> Option<ClipShape> {
+        let radius = 0.5 * self.least_mm;
+        let thin = ceil_to(self.rules.least_wall_at_parting_mm(length_mm), 0.05);
+        let root_wall_mm = round_to(numbers.wall, 0.05).max(thin);
+        let lip_wall_mm = round_to(numbers.wall * numbers.taper, 0.05).max(thin).min(root_wall_mm);
+        // The seat's diameter is a whole hundredth, and never so large that the least barrel is loose.
+        let diameter = (100.0 * 2.0 * radius * (1.0 - numbers.interference)).floor() / 100.0;
+        let seat_radius_mm = 0.5 * diameter;
+        let fits = seat_radius_mm > 0.0
+            && 0.5 * self.greatest_mm <= self.greatest_oversize * seat_radius_mm
+            && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05;
+        if !fits {
+            return None;
+        }
+        let half_wrap_rad = numbers.half_wrap.round().to_radians();
+        let shape = ClipShape { seat_radius_mm, root_wall_mm, lip_wall_mm, half_wrap_rad, vee: None };
+        match self.form {
+            Form::Round => Some(shape),
+            Form::Vee => {
+                let range_mm = [0.5 * self.narrowest_mm, 0.5 * self.greatest_mm];
+                shape.as_vee(numbers.angle.round().to_radians(), range_mm)
+            }
+        }
+    }
+
+    pub(crate) fn least_radius_mm(&self) -> f64 {
+        0.5 * self.least_mm
+    }
+
+    /// Shortest clip that guides a barrel: half its diameter, and 8 mm at least. Common practice, no source.
+    pub(crate) fn least_length(&self) -> f64 {
+        self.within_range(ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM))
+    }
+
+    /// Longest clip that is tried: twice the diameter, and 26 mm at least, so that it stays a clip and no trough.
+    fn greatest_length(&self) -> f64 {
+        self.within_range(ceil_to((2.0 * self.greatest_mm).max(26.0), LENGTH_STEP_MM))
+    }
+
+    /// What the layout leaves of a length, mm.
+    fn within_range(&self, length_mm: f64) -> f64 {
+        let [least, greatest] = self.rules.length_range_mm;
+        length_mm.min(greatest).max(least)
+    }
+
+    /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's
+    /// margin asks for.
+    fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
+        let clip = self.known(shape, guess_mm)?;
+        let greatest = self.loads(&clip)?;
+        let strain_margin = self.rules.strain_limit / greatest.strain_peak;
+        if strain_margin < floor {
+            return None;
+        }
+        let mut hold_per_mm = f64::INFINITY;
+        for (tool, barrel) in &self.holding {
+            let least = self.correction.holds(clip.on(barrel, self.rules)?);
+            hold_per_mm = hold_per_mm
+                .min(least.pull_out_n_per_mm.least / tool.across_n)
+                .min(least.axial_n_per_mm.least / tool.along_n);
+        }
+        if hold_per_mm <= 0.0 {
+            return None;
+        }
+        let snap_per_mm = greatest.snap_in_n_per_mm.greatest / self.rules.snap_on_n;
+        let balanced = 1.0 / (snap_per_mm * hold_per_mm).sqrt();
+        let enough = strain_margin.max(1.0) / hold_per_mm;
+        let length = ceil_to(balanced.min(enough), LENGTH_STEP_MM);
+        length.is_finite().then(|| length.clamp(self.least_length(), self.greatest_length()))
+    }
+
+    /// Greatest push and strain of all that decides on them, by corrected estimates.
+    fn loads(&self, clip: &KnownClip) -> Option<Estimate> {
+        let mut worst: Option<Estimate> = None;
+        for (_, barrel) in &self.loading {
+            let found = self.correction.loads(clip.on(barrel, self.rules)?);
+            if let Some(worst) = &mut worst {
+                worst.strain_peak = worst.strain_peak.max(found.strain_peak);
+                let (a, b) = (worst.snap_in_n_per_mm.greatest, found.snap_in_n_per_mm.greatest);
+                worst.snap_in_n_per_mm.greatest = a.max(b);
+            } else {
+                worst = Some(found);
+            }
+        }
+        worst
+    }
+
+    fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
+        let clip = self.known(shape, length_mm)?;
+        let greatest = self.loads(&clip)?;
+        let rise = self.correction.rise;
+        let aim = |clip: &KnownClip, barrel| aim_margin(rise * clip.model.rise_mm(barrel), self.rules.aim_within_mm);
+        let snap_in_n = greatest.snap_in_n_per_mm.greatest * length_mm;
+        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.rules);
+        for (_, barrel) in &self.loading {
+            margin = margin.least(aim(&clip, barrel));
+        }
+        for (tool, barrel) in &self.holding {
+            if self.form == Form::Vee || tool.least().is_hexagon() {
+                margin = margin.least(aim(&clip, barrel));
+            }
+            let least = self.correction.holds(clip.on(barrel, self.rules)?);
+            margin = margin.least(estimated_hold(&least, length_mm, [tool.across_n, tool.along_n]));
+        }
+        Some(margin)
+    }
+}
+
+/// Margin of an estimated hold over the needs across and along the axis, N.
+pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, [across_n, along_n]: [f64; 2]) -> Margin {
+    let [pull_out, axial] = [estimate.pull_out_n_per_mm, estimate.axial_n_per_mm].map(|hold| hold.least * length_mm);
+    hold_margin([pull_out, across_n], [axial, along_n])
+}
+
+/// The tools whose demand no smaller tool exceeds: hold grows with size at first, so that they decide for all there.
+pub(crate) fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+    unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm), |a, b| a.least().widest_mm() <= b.least().widest_mm())
+}
+
+/// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with size, and they decide.
+pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+    unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm), |a, b| a.widest_mm() >= b.widest_mm())
+}
+
+/// The tools whose demand none before them in `order` exceeds: hexagons first, as the looser ones. A round tool says
+/// nothing of a hexagon, nor that of it, and of hexagons one that goes before the other by its size across corners too.
+fn unexceeded(
+    tools: &[ToolDemand],
+    order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering,
+    by_corners: impl Fn(&ToolDemand, &ToolDemand) -> bool,
+) -> Vec<ToolDemand> {
+    let mut sorted = tools.to_vec();
+    let round = |t: &ToolDemand| !t.least().is_hexagon();
+    sorted.sort_by(|a, b| round(a).cmp(&round(b)).then(order(a, b)).then(a.index.cmp(&b.index)));
+    let mut out: Vec<ToolDemand> = Vec::new();
+    for tool in sorted {
+        let exceeds = |o: &ToolDemand| {
+            round(o) == round(&tool) && by_corners(o, &tool) && o.across_n >= tool.across_n && o.along_n >= tool.along_n
+        };
+        if !out.iter().any(exceeds) {
+            out.push(tool);
+        }
+    }
+    out
+}
+
+/// What takes most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
+/// none exceeds both across flats and across corners.
+pub(crate) fn widest(tools: &[ToolDemand]) -> Vec<Gripped> {
+    let mut sorted: Vec<Gripped> = tools.iter().map(ToolDemand::greatest).collect();
+    sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));
+    let mut out: Vec<Gripped> = Vec::new();
+    for gripped in sorted {
+        let exceeds = |o: &Gripped| o.is_hexagon() == gripped.is_hexagon() && o.widest_mm() >= gripped.widest_mm();
+        if !out.iter().any(exceeds) {
+            out.push(gripped);
+        }
+    }
+    out
+}
+
+/// An angle between flats that leave room for arms and still keep the barrel in the middle, degrees. The runs do not
+/// see it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
+pub(crate) fn vee_angle(degrees: f64) -> f64 {
+    degrees.clamp(60.0, 150.0)
+}
+
+/// The multiple of `step` nearest to `value`.
+pub(crate) fn round_to(value: f64, step: f64) -> f64 {
+    let count = (1.0 / step).round();
+    (value * count).round() / count
+}
+
+/// The least multiple of `step` that is not below `value`, but for rounding.
+pub(crate) fn ceil_to(value: f64, step: f64) -> f64 {
+    let count = (1.0 / step).round();
+    (value * count - 1e-9).ceil() / count
+}

@@ -1,0 +1,417 @@
+//! Sizing of the mount: the wall, wrap and clearance with the greatest least margin, by the contact solver.
+
+use std::sync::{Arc, OnceLock};
+
+use gripwright_mechanics::{Estimate, Outcome};
+
+use crate::{
+    limits::design_limits::{Rules, ToolDemand},
+    limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    model::mount_model::{Carrier, Grown, MountModel, MountShape, SolvedMount},
+    model::response::{Correction, Holds, Loads, Response, ask_ahead},
+    model::solver_cache::{Key, Table},
+    parallel::{ahead, in_parallel},
+    search::clip_walk::{ceil_to, estimated_hold, round_to},
+};
+
+/// Clearances tried, mm; negative is interference.
+const GAPS_MM: [f64; 8] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.27, -0.35, -0.45];
+/// Half wraps tried, degrees.
+const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 150.0];
+/// Walls tried, over the mean half extent of the body.
+const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
+/// Rounds of halved steps after the grid.
+const ROUNDS: u32 = 3;
+
+/// What the mount must do.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct MountTask<'a> {
+    pub(crate) carrier: &'a Carrier,
+    pub(crate) pad_half_width_mm: f64,
+    pub(crate) length_mm: f64,
+    /// How far each side of the body may be off, mm.
+    pub(crate) spread_mm: f64,
+    pub(crate) across_n: f64,
+    pub(crate) along_n: f64,
+    pub(crate) rules: &'a Rules,
+    /// What the closed forms have to be corrected by.
+    pub(crate) correction: Correction,
+}
+
+impl MountTask<'_> {
+    /// The mount carries the most demanding tool of the family.
+    pub(crate) fn carrying(mut self, tools: &[ToolDemand]) -> Self {
+        self.across_n = tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
+        self.along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
+        self
+    }
+
+    /// Runs on the least and the greatest body, at all corners.
+    pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
+        let (solved, thin) = (self.solved_where_judged(shape)?, self.solved_at_thin_end(shape));
+        let friction = self.rules.elastic.friction;
+        let corners = [-1.0, 1.0].into_iter().flat_map(|side| {
+            let on = solved.iter().chain(&thin).map(move |mount| (mount, side * self.spread_mm));
+            on.flat_map(|(mount, over_mm)| [friction.least, friction.greatest].map(|f| mount.ahead(over_mm, f)))
+        });
+        ask_ahead(&corners.collect::<Vec<_>>(), self.rules);
+        let on = |over| {
+            let found: Option<Vec<Response>> = solved.iter().map(|s| s.respond(over, self.rules).ok()).collect();
+            let worst = found?.into_iter().reduce(Response::worst)?;
+            let thin = thin.as_ref().and_then(|thin| thin.respond(over, self.rules).ok());
+            Some(match thin {
+                Some(thin) => Response {
+                    strain: worst.strain.max(thin.strain),
+                    strain_at_rest: worst.strain_at_rest.max(thin.strain_at_rest),
+                    ..worst
+                },
+                None => worst,
+            })
+        };
+        Some([on(-self.spread_mm)?, on(self.spread_mm)?])
+    }
+
+    /// The mount wherever it is judged, if it can be drawn there.
+    fn solved_where_judged(&self, shape: &MountShape) -> Option<Vec<SolvedMount>> {
+        if let Some(uneven) = &self.carrier.uneven {
+            let drawn = uneven.drawn(&shape.mount(self.carrier, self.pad_half_width_mm), self.length_mm).ok()?;
+            if drawn.iter().any(|outline| outline.self_contact().is_some()) {
+                return None;
+            }
+        }
+        let on = |carrier| SolvedMount::new(shape, carrier, self.pad_half_width_mm, self.length_mm, self.rules);
+        self.carrier.judged().iter().map(on).collect()
+    }
+
+    /// The mount at the thin end of a body that tapers evenly, for its strain: push and hold are sums over the length, but
+    /// an arm cracks where it is strained most.
+    fn solved_at_thin_end(&self, shape: &MountShape) -> Option<SolvedMount> {
+        let thin = self.carrier.thin_end()?;
+        let shape = MountShape { wall_mm: shape.wall_mm + self.carrier.taper.end_mm(self.length_mm), ..*shape };
+        SolvedMount::new(&shape, thin, self.pad_half_width_mm, self.length_mm, self.rules)
+    }
+
+    /// The mount made ready for the contact solver, in the middle of its length.
+    pub(crate) fn solved(&self, shape: &MountShape) -> Option<SolvedMount> {
+        SolvedMount::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)
+    }
+
+    /// Least margin of a mount by the solver, with its loads and holds. A mount whose loads alone put it below `floor` is
+    /// not looked at further, and has none.
+    fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, Outcome> {
+        let cannot = Outcome::Jams { axis_mm: 0.0 };
+        let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
+        if floor <= 0.0 {
+            let friction = self.rules.elastic.friction;
+            let greatest = mounts.iter().map(|mount| mount.ahead(self.spread_mm, friction.greatest));
+            let least = mounts.iter().map(|mount| mount.ahead(-self.spread_mm, friction.least));
+            ask_ahead(&greatest.chain(least).collect::<Vec<_>>(), self.rules);
+        }
+        let loads = mounts.iter().map(|mount| {
+            let body = mount.body().clone().grown(self.spread_mm);
+            Loads::solved(mount.clip(), &body, mount.scale(), self.rules)
+        });
+        let mut loads = loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Loads::worst).ok_or(cannot)?;
+        if let Some(thin) = self.solved_at_thin_end(shape) {
+            let body = thin.body().clone().grown(self.spread_mm);
+            let strained = Loads::solved(thin.clip(), &body, thin.scale(), self.rules)?;
+            loads.strain = loads.strain.max(strained.strain);
+        }
+        let load = load_margin(loads.strain, loads.snap_in_n, self.rules)
+            .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
+        if load.ratio < floor {
+            return Ok(None);
+        }
+        let holds = mounts.iter().map(|mount| {
+            let body = mount.body().clone().grown(-self.spread_mm);
+            Holds::solved(mount.clip(), &body, mount.scale(), self.rules)
+        });
+        let holds = holds.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Holds::worst).ok_or(cannot)?;
+        let margin = load.least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
+        Ok(Some((margin, loads, holds)))
+    }
+
+    /// Half of what the aim allows is the mount's; the clips may use the rest.
+    fn aim_within_mm(&self) -> Option<f64> {
+        self.rules.aim_within_mm.map(|within| 0.5 * within)
+    }
+
+    /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
+    pub(crate) fn least_wall_mm(&self) -> f64 {
+        self.rules.least_wall_at_parting_mm(self.length_mm) + self.carrier.taper.end_mm(self.length_mm)
+    }
+
+    fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
+        let thin = ceil_to(self.least_wall_mm(), 0.05);
+        MountShape {
+            gap_mm: round_to(gap_mm, 0.01),
+            wall_mm: round_to(wall * self.carrier.mean_radius_mm, 0.05).max(thin),
+            half_wrap_rad: half_wrap.round().to_radians(),
+        }
+    }
+}
+
+/// Closed forms of the mounts that a search has met: they do not depend on what the solver has taught since, so that the
+/// later walks find most of them here.
+struct Known<'a> {
+    task: MountTask<'a>,
+    /// The least and the greatest body.
+    bodies: [Grown; 2],
+    estimates: Table<Key, Estimates>,
+}
+
+/// The estimates of one mount, as far as they were asked for; nothing where it cannot be drawn or snapped on.
+struct Estimates {
+    model: Option<MountModel>,
+    greatest: Option<Estimate>,
+    least: OnceLock<Option<Estimate>>,
+}
+
+impl Estimates {
+    fn of(shape: &MountShape, task: &MountTask<'_>, greatest: &Grown) -> Self {
+        let MountTask { carrier, pad_half_width_mm, length_mm, rules, .. } = *task;
+        let model = MountModel::new(shape, carrier, pad_half_width_mm, length_mm, rules);
+        let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &rules.elastic));
+        Self { model, greatest, least: OnceLock::new() }
+    }
+}
+
+fn key(shape: &MountShape) -> Key {
+    Key::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad])
+}
+
+impl<'a> Known<'a> {
+    fn new(task: &MountTask<'a>) -> Self {
+        let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.carrier.grown(over));
+        Self { task: *task, bodies, estimates: Table::default() }
+    }
+
+    /// Makes many mounts ready at once, on all cores.
+    fn prepare(&self, numbers: impl Iterator<Item = [f64; 3]>) {
+        let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap));
+        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.place(key(shape)).get().is_none()).collect();
+        ahead(&new, |shape| {
+            self.of(shape, |_| ());
+        });
+    }
+
+    fn of<T>(&self, shape: &MountShape, read: impl FnOnce(&Estimates) -> T) -> T {
+        let place: Arc<OnceLock<Estimates>> = self.estimates.place(key(shape));
+        read(place.get_or_init(|| Estimates::of(shape, &self.task, &self.bodies[1])))
+    }
+
+    /// On the greatest body.
+    fn greatest(&self, shape: &MountShape) -> Option<Estimate> {
+        self.of(shape, |known| known.greatest)
+    }
+
+    /// On the least body.
+    fn least(&self, shape: &MountShape) -> Option<Estimate> {
+        let MountTask { length_mm, rules, .. } = self.task;
+        self.of(shape, |known| {
+            let estimate = || known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &rules.elastic);
+            *known.least.get_or_init(estimate)
+        })
+    }
+
+    /// What the closed forms have to be corrected by at a mount.
+    fn correction(&self, shape: &MountShape, loads: &Loads, holds: &Holds) -> Correction {
+        let estimates = self.least(shape).zip(self.greatest(shape));
+        estimates.map_or(Correction::NONE, |(least, greatest)| {
+            Correction::of((loads, &greatest), (holds, &least), self.task.length_mm)
+        })
+    }
+
+    /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin below
+    /// `floor`.
+    fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
+        let task = self.task;
+        let greatest = correction.loads(self.greatest(shape)?);
+        let rise = (task.spread_mm - shape.gap_mm).max(0.0);
+        let snap_in_n = greatest.snap_in_n_per_mm.greatest * task.length_mm;
+        let load =
+            load_margin(greatest.strain_peak, snap_in_n, task.rules).least(aim_margin(rise, task.aim_within_mm()));
+        if load.ratio < floor {
+            return None;
+        }
+        let least = correction.holds(self.least(shape)?);
+        Some(load.least(estimated_hold(&least, task.length_mm, [task.across_n, task.along_n])))
+    }
+}
+
+/// A mount of the search: the numbers before rounding, the shape, and its margin.
+type Found = ([f64; 3], MountShape, Margin);
+
+/// From a poorer start the steps after the grid do not reach a sound mount.
+const WORTH_REFINING: f64 = 0.6;
+/// Walks before the best mount so far is taken.
+const MOST_WALKS: usize = 6;
+
+/// The mount that keeps its limits best; its margin may still be below one. `None` when none can be drawn.
+pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin, Correction)> {
+    search(task, false)
+}
+
+/// Whether some mount keeps every limit: the same search, left as soon as the answer is yes.
+pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
+    search(task, true).is_some_and(|(_, margin, _)| margin.kept())
+}
+
+/// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
+fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
+    let known = Known::new(task);
+    let mut taught = task.correction;
+    let mut best: Option<(MountShape, Margin)> = None;
+    let mut refused: Vec<MountShape> = Vec::new();
+    let mut last = None;
+    let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
+    for _ in 0..MOST_WALKS {
+        let Some((shape, _)) = (Walk { known: &known, correction: taught, worth }).best(&refused) else { break };
+        if last == Some(shape) {
+            break;
+        }
+        last = Some(shape);
+        match task.judge(&shape, 0.0) {
+            Ok(Some((margin, loads, holds))) => {
+                if best.is_none_or(|(_, b)| margin.ratio > b.ratio) {
+                    best = Some((shape, margin));
+                }
+                let correction = known.correction(&shape, &loads, &holds);
+                if any_that_serves && margin.kept() {
+                    return best.map(|(shape, margin)| (shape, margin, correction));
+                }
+                let settled = correction.near(&taught);
+                taught = correction;
+                if settled {
+                    break;
+                }
+            }
+            Ok(None) => break,
+            // The closed forms do not see that it jams.
+            Err(_) => refused.push(shape),
+        }
+    }
+    let (shape, margin) = if any_that_serves { best? } else { task.polished(best?) };
+    Some((shape, margin, taught))
+}
+
+fn neighbours([gap, wall, wrap]: [f64; 3], step: f64) -> [[f64; 3]; 8] {
+    let (tighter, looser) = (gap - 0.05 * step, gap + 0.05 * step);
+    let (thicker, thinner) = (wall * (1.0 + 0.2 * step), wall * (1.0 - 0.2 * step));
+    [
+        [looser, wall, wrap],
+        [tighter, wall, wrap],
+        [gap, thicker, wrap],
+        [gap, thinner, wrap],
+        [gap, wall, wrap + 6.0 * step],
+        [gap, wall, (wrap - 6.0 * step).max(96.0)],
+        // Grip and stiffness trade against each other along these two.
+        [tighter, thinner, wrap],
+        [looser, thicker, wrap],
+    ]
+}
+
+fn grid() -> impl Iterator<Item = [f64; 3]> {
+    WALLS.into_iter().flat_map(|wall| {
+        HALF_WRAPS.into_iter().flat_map(move |wrap| GAPS_MM.into_iter().map(move |gap| [gap, wall, wrap]))
+    })
+}
+
+/// A walk to the best mount by estimates that were corrected where the last one ended.
+struct Walk<'a, 'b> {
+    known: &'b Known<'a>,
+    correction: Correction,
+    /// Mounts of the grid with a smaller margin are no start.
+    worth: f64,
+}
+
+impl Walk<'_, '_> {
+    /// The best mount, with less wrap than any that was refused.
+    fn best(&self, refused: &[MountShape]) -> Option<(MountShape, Margin)> {
+        let mut best = None;
+        let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
+        self.known.prepare(grid());
+        for numbers in grid().filter(|[_, _, wrap]| wrap.to_radians() < cap - 1e-9) {
+            self.improve(&mut best, numbers, self.worth);
+        }
+        self.refine(best)
+    }
+
+    /// Takes the mount of some numbers if it is better than the best so far and its margin is not below `worth`.
+    fn improve(&self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
+        let [gap, wall, wrap] = numbers;
+        let shape = self.known.task.rounded(gap, wall, wrap);
+        let floor = best.map_or(0.0, |(_, _, b)| b.ratio).max(worth);
+        if let Some(margin) = self.known.margin(&shape, &self.correction, floor)
+            && best.is_none_or(|(_, _, b)| margin.ratio > b.ratio)
+        {
+            *best = Some((numbers, shape, margin));
+        }
+    }
+
+    fn refine(&self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
+        let mut step = 0.5;
+        for _ in 0..ROUNDS {
+            // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
+            for _ in 0..6 {
+                let (centre, before, _) = best?;
+                self.known.prepare(neighbours(centre, step).into_iter());
+                for numbers in neighbours(centre, step) {
+                    self.improve(&mut best, numbers, 0.0);
+                }
+                if best.is_some_and(|(_, found, _)| found == before) {
+                    break;
+                }
+            }
+            step *= 0.5;
+        }
+        best.map(|(_, shape, margin)| (shape, margin))
+    }
+}
+
+impl MountTask<'_> {
+    /// The best of the solved neighbours, step by step, while there is something to gain.
+    fn polished(&self, mut best: (MountShape, Margin)) -> (MountShape, Margin) {
+        /// A margin above this buys nothing.
+        const ENOUGH: f64 = 1.25;
+        const MOST_NEIGHBOURS: usize = 16;
+        let mut looked = 0;
+        'again: while best.1.ratio < ENOUGH && looked < MOST_NEIGHBOURS {
+            let at = best.0;
+            // A gain that cannot be measured is not worth another round.
+            let floor = 1.002 * best.1.ratio;
+            let moves: [(f64, f64, f64); 6] = [
+                (-0.02, 0.0, 0.0),
+                (0.02, 0.0, 0.0),
+                (0.0, 0.1, 0.0),
+                (0.0, -0.1, 0.0),
+                (0.0, 0.0, 2.0),
+                (0.0, 0.0, -2.0),
+            ];
+            let shapes = moves.map(|(gap, wall, wrap)| {
+                self.rounded(
+                    at.gap_mm + gap,
+                    (at.wall_mm + wall) / self.carrier.mean_radius_mm,
+                    at.half_wrap_rad.to_degrees() + wrap,
+                )
+            });
+            for pair in shapes.chunks(2) {
+                looked += pair.len();
+                let judged = in_parallel(pair, |shape| self.judge(shape, floor));
+                for (shape, found) in pair.iter().zip(judged) {
+                    if let Ok(Some((margin, ..))) = found
+                        && margin.ratio > floor
+                    {
+                        best = (*shape, margin);
+                        continue 'again;
+                    }
+                }
+            }
+            break;
+        }
+        best
+    }
+}
+
+#[cfg(test)]
+mod tests;

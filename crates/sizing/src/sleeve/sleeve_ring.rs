@@ -1,0 +1,374 @@
+//! One sleeve: a split ring that brings small barrels up to a clip's size.
+//!
+//! It is slid over the barrel's end and stays there: its bore is smaller than the barrel, so that it grips by itself, and
+//! its collars keep it in the clip. The clip meets it as a barrel of its own outside. What the clip's squeeze adds to the
+//! grip on the barrel is not counted: it presses back and ends of the ring on, and never lifts them.
+
+use gripwright_mechanics::{Interval, Slid, Stiffness, WidthRegime, slid_on, snap::secant_share};
+use gripwright_section::SplitRing;
+
+use crate::{
+    limits::design_limits::{COVERAGE, Rules, Spreads, ToolDemand},
+    limits::margin::{Limit, Margin},
+    model::response::Scale,
+    parallel::side_by_side,
+    rng::Recipe,
+    search::clip_walk::{ceil_to, round_to},
+};
+
+/// How far the collars stand out, mm: more than lips open by chance, less than the thinnest floor of a clip and its pad.
+/// Common practice, no source.
+pub(crate) const COLLAR_MM: f64 = 0.8;
+/// Length of a collar's rim, mm. Common practice, no source.
+pub(crate) const RIM_MM: f64 = 1.2;
+/// Play of the clip between the collars, both ends together, mm. Common practice, no source.
+const PLAY_MM: f64 = 0.4;
+/// Round of the slit's edges at the bore, mm: half a common nozzle and a little more.
+const EDGE_MM: f64 = 0.3;
+/// Greatest chamfer of the ends, mm: it leaves something of the edges' round.
+const GREATEST_CHAMFER_MM: f64 = 0.2;
+/// Half the angle that a sleeve embraces: the slit is wide enough to print open, and far narrower than any mouth.
+/// Common practice, no source.
+const HALF_WRAP_RAD: f64 = 165.0 * std::f64::consts::PI / 180.0;
+/// Thickest wall over the radius of the bore: up to there bending of a curved bar is within 2 % of the handbooks' exact
+/// stress (centreline radius over half the wall at least 3, Machinery's Handbook, table of curved beams).
+const THICKEST_WALL_OVER_BORE: f64 = 1.0;
+/// How much more two parts of one plastic may rub on each other than one of them on a common barrel: the guides say 1.0
+/// to 2.0 times, by plastic (Bayer guide, table 3, from memory).
+const ON_ITSELF: f64 = 1.5;
+/// Sleeves drawn for the odds of one tool.
+pub(crate) const DRAWS: u32 = 2000;
+/// Walls come in these steps, mm.
+const WALL_STEP_MM: f64 = 0.05;
+
+/// A sleeve with what it serves and how it holds.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Fitted {
+    pub(crate) ring: SplitRing,
+    /// Length between the collars' cones, mm.
+    pub(crate) between_mm: f64,
+    /// The tools as they are, without the sleeve.
+    pub(crate) tools: Vec<ToolDemand>,
+    /// The same in the sleeve, as the clip meets them.
+    pub(crate) barrels: Vec<ToolDemand>,
+    /// Push to slide it on, N: least tool at the least friction and modulus, greatest at the greatest.
+    pub(crate) slide_on_n: Interval,
+    /// Greatest strain.
+    pub(crate) strain: f64,
+    /// How far it stands off its barrel at most, mm.
+    pub(crate) stands_off_mm: f64,
+    /// Width of the slit as drawn, and on the greatest barrel in the narrowest bore, mm.
+    pub(crate) slit_mm: [f64; 2],
+    /// How far the barrel's axis may lie off the middle of the outside, mm.
+    pub(crate) off_axis_mm: f64,
+    pub(crate) margin: Margin,
+}
+
+/// Why a sleeve does not serve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Unfit {
+    /// The step to the clip's size is too small for a wall.
+    Thin { wall_mm: f64, least_mm: f64 },
+    /// It is so large that the ring is no beam.
+    Thick { wall_mm: f64, greatest_mm: f64 },
+    /// The tools of one sleeve must all meet the clip at its own size.
+    Apart,
+    /// A limit that no bore keeps.
+    Limit { wall_mm: f64, margin: Margin },
+    /// A sleeve's bore is round.
+    Hexagon,
+    /// No ring can be drawn or solved.
+    Shape,
+}
+
+impl Unfit {
+    /// The reason as it reads in a sentence.
+    pub(crate) fn words(&self, rules: &Rules) -> String {
+        match *self {
+            Self::Thin { wall_mm, least_mm } => {
+                format!("its wall would be {wall_mm:.2} mm where at least {least_mm:.2} mm are needed")
+            }
+            Self::Thick { wall_mm, greatest_mm } => {
+                format!("its wall would be {wall_mm:.2} mm where {greatest_mm:.2} mm still bend as a ring")
+            }
+            Self::Apart => "they are too different for one".to_owned(),
+            Self::Limit { wall_mm, margin } => {
+                let share = margin.ratio;
+                let what = match margin.limit {
+                    Limit::SnapOn => format!(
+                        "sliding it on takes {:.0} N where {:.0} N are allowed",
+                        rules.snap_on_n / share,
+                        rules.snap_on_n
+                    ),
+                    Limit::Strain => format!(
+                        "it strains to {:.2} % where {:.2} % is permissible",
+                        100.0 * rules.strain_limit / share,
+                        100.0 * rules.strain_limit
+                    ),
+                    _ => format!("it holds {:.0} % of what is needed along the axis", 100.0 * share),
+                };
+                format!("with a wall of {wall_mm:.2} mm {what}")
+            }
+            Self::Hexagon => "a sleeve has a round bore, and the tool is a hexagon".to_owned(),
+            Self::Shape => "no ring can be drawn".to_owned(),
+        }
+    }
+}
+
+/// What a sleeve is made for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Place {
+    /// Least and greatest barrel that the clip is meant for, mm.
+    pub(crate) clip_mm: [f64; 2],
+    /// Length of the clip, mm.
+    pub(crate) length_mm: f64,
+}
+
+/// The rules of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their
+/// part of the aim.
+pub(crate) fn on_itself(rules: &Rules, off_axis_mm: f64) -> Rules {
+    let mut out = rules.clone();
+    out.elastic.friction.greatest *= ON_ITSELF;
+    out.aim_within_mm = rules.aim_within_mm.map(|within| (within - off_axis_mm).max(0.0));
+    out
+}
+
+/// Chamfer of a sleeve's ends, mm.
+pub(crate) fn chamfer_mm(rules: &Rules) -> f64 {
+    rules.finish.chamfer_mm.min(GREATEST_CHAMFER_MM)
+}
+
+/// How far the barrel's axis may lie off the middle of a sleeve's outside, mm: walls are only as true as the process.
+pub(crate) fn off_axis_mm(spreads: &Spreads) -> f64 {
+    COVERAGE * spreads.wall_mm
+}
+
+/// A sleeve for all of some tools, for a clip.
+pub(crate) fn fitted(tools: &[ToolDemand], place: Place, rules: &Rules, spreads: &Spreads) -> Result<Fitted, Unfit> {
+    if tools.iter().any(|t| t.least().is_hexagon()) {
+        return Err(Unfit::Hexagon);
+    }
+    let least = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
+    let greatest = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
+    let along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
+    // In the middle of what the clip is meant for.
+    let step = 0.5 * (place.clip_mm[0] + place.clip_mm[1] - least - greatest);
+    let wall_mm = round_to(0.5 * step, WALL_STEP_MM);
+    let least_mm = ceil_to(rules.least_wall_mm + EDGE_MM, WALL_STEP_MM);
+    if wall_mm < least_mm {
+        return Err(Unfit::Thin { wall_mm, least_mm });
+    }
+    let greatest_mm = THICKEST_WALL_OVER_BORE * 0.5 * least;
+    if wall_mm > greatest_mm {
+        return Err(Unfit::Thick { wall_mm, greatest_mm });
+    }
+    // Barrels that differ by more than the clip's own range would each need another wall.
+    if greatest - least > (place.clip_mm[1] - place.clip_mm[0]).max(APART_OVER_BARREL * least) {
+        return Err(Unfit::Apart);
+    }
+    let case = Case { least, greatest, along_n, wall_mm, length_mm: place.length_mm, rules, spreads };
+    case.best(tools)
+}
+
+/// Difference of barrels, over their size, up to which one sleeve is tried for them whatever the clip's range.
+const APART_OVER_BARREL: f64 = 0.04;
+
+struct Case<'a> {
+    least: f64,
+    greatest: f64,
+    along_n: f64,
+    wall_mm: f64,
+    /// Of the clip.
+    length_mm: f64,
+    rules: &'a Rules,
+    spreads: &'a Spreads,
+}
+
+/// What a sleeve does on one barrel, at unit modulus, summed over its length.
+#[derive(Clone, Copy, Debug)]
+struct Whole {
+    grip: f64,
+    strain: f64,
+    stands_off_mm: f64,
+    slit_opens_mm: f64,
+}
+
+impl Case<'_> {
+    /// The bore that balances hold against push and strain.
+    fn best(&self, tools: &[ToolDemand]) -> Result<Fitted, Unfit> {
+        let bore_spread = COVERAGE * self.spreads.seat_mm;
+        // Grip and strain grow with the interference, nearly in proportion: one run says how fast.
+        let trial = 0.01 * self.least + bore_spread;
+        let (bore, middle) = (self.least - trial, self.on(self.least - trial, self.wall_mm, self.least, true));
+        let middle = middle.ok_or(Unfit::Shape)?;
+        let (per_hold, per_load) = (self.hold(&middle, bore) / trial, self.load(&middle, bore).ratio * trial);
+        let width = self.greatest - self.least + 2.0 * bore_spread;
+        // h x = p / (x + w), the two margins for a least interference x (on diameter).
+        let least = 0.5 * ((width * width + 4.0 * per_load / per_hold).sqrt() - width);
+        let bore = (100.0 * (self.least - bore_spread - least)).round() / 100.0;
+        if bore <= 2.0 * EDGE_MM {
+            return Err(Unfit::Shape);
+        }
+        let found = self.with_bore(bore, tools).ok_or(Unfit::Shape)?;
+        if found.margin.kept() { Ok(found) } else { Err(Unfit::Limit { wall_mm: self.wall_mm, margin: found.margin }) }
+    }
+
+    /// Margin of the hold of a sleeve at the weak end of the material.
+    fn hold(&self, found: &Whole, bore_mm: f64) -> f64 {
+        let scale = self.scale(bore_mm);
+        let soft = scale.plane_modulus_mpa.least * secant_share(found.strain / scale.yield_strain);
+        self.rules.elastic.friction.least * found.grip * soft / self.along_n
+    }
+
+    /// Push that slides a sleeve on at the strong end of the material, N.
+    fn push_n(&self, found: &Whole, bore_mm: f64) -> f64 {
+        self.rules.elastic.friction.greatest * found.grip * self.scale(bore_mm).plane_modulus_mpa.greatest
+    }
+
+    /// Margin of push and strain there.
+    fn load(&self, found: &Whole, bore_mm: f64) -> Margin {
+        let push = Margin::new(self.rules.snap_on_n / self.push_n(found, bore_mm), Limit::SnapOn);
+        Margin::new(self.rules.strain_limit / found.strain, Limit::Strain).least(push)
+    }
+
+    fn with_bore(&self, bore_mm: f64, tools: &[ToolDemand]) -> Option<Fitted> {
+        let (bore, wall) = (COVERAGE * self.spreads.seat_mm, COVERAGE * self.spreads.wall_mm);
+        // The least barrel in the widest and weakest sleeve, and the greatest in the narrowest and strongest.
+        let loose = self.on(bore_mm + bore, self.wall_mm - wall, self.least, false)?;
+        let tight = self.on(bore_mm - bore, self.wall_mm + wall, self.greatest, true)?;
+        let hold = self.hold(&loose, bore_mm + bore);
+        let ring = SplitRing {
+            bore_radius_mm: 0.5 * bore_mm,
+            wall_mm: self.wall_mm,
+            half_wrap_rad: HALF_WRAP_RAD,
+            edge_mm: EDGE_MM,
+        };
+        Some(Fitted {
+            ring,
+            between_mm: self.length_mm + PLAY_MM,
+            tools: tools.to_vec(),
+            barrels: tools.iter().map(|t| self.as_barrel(t, tight.stands_off_mm)).collect(),
+            slide_on_n: Interval { least: hold * self.along_n, greatest: self.push_n(&tight, bore_mm - bore) },
+            strain: tight.strain,
+            stands_off_mm: tight.stands_off_mm,
+            slit_mm: [ring.slit_mm(), ring.slit_mm() + tight.slit_opens_mm],
+            off_axis_mm: off_axis_mm(self.spreads),
+            margin: self.load(&tight, bore_mm - bore).least(Margin::new(hold, Limit::HoldAlong)),
+        })
+    }
+
+    /// A tool in its sleeve as the clip meets it. Along the axis the collars hold the sleeve, so that nothing is asked of
+    /// the clip's friction.
+    fn as_barrel(&self, tool: &ToolDemand, stands_off_mm: f64) -> ToolDemand {
+        let walls = 2.0 * self.wall_mm;
+        let spread = 2.0 * COVERAGE * self.spreads.wall_mm;
+        ToolDemand {
+            least_mm: tool.least_mm + walls - spread,
+            greatest_mm: tool.greatest_mm + walls + spread + 2.0 * stands_off_mm,
+            along_n: 0.0,
+            ..*tool
+        }
+    }
+
+    fn scale(&self, bore_mm: f64) -> Scale {
+        let regime = WidthRegime::of(self.length_mm, 0.5 * bore_mm, self.wall_mm);
+        Scale::new(self.rules, regime, self.length_mm, 1.0)
+    }
+
+    /// The whole sleeve on a barrel; its cones count as body, or as rims where that is the greater load.
+    fn on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<Whole> {
+        on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, self.rules, cones_as_rims)
+    }
+}
+
+fn on_barrel(
+    [bore_mm, wall_mm]: [f64; 2],
+    between_mm: f64,
+    barrel_mm: f64,
+    rules: &Rules,
+    cones_as_rims: bool,
+) -> Option<Whole> {
+    let poisson = rules.elastic.poisson;
+    let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson };
+    let solved = |wall_mm: f64| -> Option<Slid> {
+        let half_wrap_rad = HALF_WRAP_RAD;
+        let ring = SplitRing { bore_radius_mm: 0.5 * bore_mm, wall_mm, half_wrap_rad, edge_mm: EDGE_MM };
+        rules.known.slid([bore_mm, wall_mm, barrel_mm, poisson], || slid_on(&ring, 0.5 * barrel_mm, stiffness))
+    };
+    let (body, rim) = side_by_side(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
+    let (body, rim) = (body?, rim?);
+    let cones = 2.0 * COLLAR_MM;
+    let (as_body, as_rim) = if cones_as_rims { (0.0, cones) } else { (cones, 0.0) };
+    Some(Whole {
+        grip: (between_mm + as_body) * body.grip_n_per_mm + (2.0 * RIM_MM + as_rim) * rim.grip_n_per_mm,
+        strain: body.strain.max(rim.strain),
+        stands_off_mm: body.stands_off_mm,
+        slit_opens_mm: body.slit_opens_mm,
+    })
+}
+
+/// What one sleeve does on one barrel: friction along it and grip on it (N), over modulus and friction, nominal process.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct OnBarrel {
+    pub(crate) axial_n: Interval,
+    pub(crate) grip_n: Interval,
+    pub(crate) strain: f64,
+}
+
+impl Fitted {
+    /// The sleeve as drawn on a barrel.
+    pub(crate) fn on(&self, barrel_mm: f64, rules: &Rules) -> Option<OnBarrel> {
+        let bore_mm = 2.0 * self.ring.bore_radius_mm;
+        let at = [bore_mm, self.ring.wall_mm];
+        let found = on_barrel(at, self.between_mm, barrel_mm, rules, false)?;
+        let regime = WidthRegime::of(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
+        let scale = Scale::new(rules, regime, self.between_mm, 1.0);
+        let soft = scale.plane_modulus_mpa.least * secant_share(found.strain / scale.yield_strain);
+        let grip_n = Interval { least: found.grip * soft, greatest: found.grip * scale.plane_modulus_mpa.greatest };
+        let friction = rules.elastic.friction;
+        let axial_n = Interval { least: grip_n.least * friction.least, greatest: grip_n.greatest * friction.greatest };
+        Some(OnBarrel { axial_n, grip_n, strain: found.strain })
+    }
+
+    /// The probabilities that the sleeve holds a tool along its axis, that it goes on, and both, over the spreads of
+    /// bore, wall and barrel (a range and its standard uncertainty, mm).
+    pub(crate) fn odds(
+        &self,
+        along_n: f64,
+        (barrel_mm, barrel_spread_mm): (Interval, f64),
+        (spreads, rules): (&Spreads, &Rules),
+        seed: u64,
+    ) -> Option<[f64; 3]> {
+        let bore = 2.0 * self.ring.bore_radius_mm;
+        let middle = barrel_mm.middle();
+        let at = self.on(middle, rules)?;
+        let interference = middle - bore;
+        if interference <= 0.0 {
+            return None;
+        }
+        let mut recipe = Recipe::new(seed);
+        let (mut holds, mut goes_on, mut both) = (0_u32, 0_u32, 0_u32);
+        for _ in 0..DRAWS {
+            let barrel = barrel_mm.least
+                + recipe.unit() * (barrel_mm.greatest - barrel_mm.least)
+                + barrel_spread_mm * recipe.normal();
+            let tight = (barrel - bore - spreads.seat_mm * recipe.normal()).max(0.0) / interference;
+            // A ring's stiffness goes with the third power of its wall, its strain with the first.
+            let wall = (1.0 + spreads.wall_mm * recipe.normal() / self.ring.wall_mm).max(0.0);
+            let force = |range: Interval, share: f64| {
+                tight * wall.powi(3) * (range.least + share * (range.greatest - range.least))
+            };
+            // Modulus and friction: shares of their ranges.
+            let (modulus, friction) = (recipe.unit(), recipe.unit());
+            let range = rules.elastic.friction;
+            let friction = range.least + friction * (range.greatest - range.least);
+            let slides = friction * force(at.grip_n, modulus);
+            let held = slides >= along_n;
+            let on = slides <= rules.snap_on_n && tight * wall * at.strain <= rules.strain_limit;
+            holds += u32::from(held);
+            goes_on += u32::from(on);
+            both += u32::from(held && on);
+        }
+        Some([holds, goes_on, both].map(|count| f64::from(count) / f64::from(DRAWS)))
+    }
+}
