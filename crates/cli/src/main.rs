@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    gripwright::run()
+    gripwright_cli::run()
 }

@@ -3,7 +3,8 @@
 use gripwright_input::{Diagnostic, render};
 use serde_json::{Value, json};
 
-use crate::{folder::WriteError, solids::Unsound};
+use crate::folder::WriteError;
+use gripwright::solids::Unsound;
 
 /// Why a command could not do its work.
 #[derive(Debug)]

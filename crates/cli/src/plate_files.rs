@@ -5,11 +5,8 @@ use gripwright_input::Spec;
 use gripwright_sizing::{Design, Plate};
 use serde_json::{Value, json};
 
-use crate::{
-    document,
-    failure::Failure,
-    solids::{CHORD_TOLERANCE_MM, Part},
-};
+use crate::{document, failure::Failure};
+use gripwright::solids::{CHORD_TOLERANCE_MM, Part};
 
 /// Bytes of `name`, and what the document says of it. `parts` are those of the plate, in its order.
 pub(crate) fn three_mf_file(

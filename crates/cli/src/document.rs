@@ -8,7 +8,8 @@ use gripwright_sizing::{
 };
 use serde_json::{Value, json};
 
-use crate::{keep_outs, measured, solids::Part};
+use crate::{keep_outs, measured};
+use gripwright::solids::Part;
 
 /// Everything computed, with what `files` says of the files.
 pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {

@@ -9,11 +9,9 @@ use std::fmt::Write;
 use gripwright_input::Spec;
 use gripwright_sizing::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
 
-use crate::{
-    cautions::{CAUTIONS, FIRST},
-    solids::Unsound,
-};
+use crate::cautions::{CAUTIONS, FIRST};
 pub(crate) use advice::Plastic;
+use gripwright::solids::Unsound;
 
 /// What the page looks like.
 const STYLE: &str = include_str!("card/page.css");

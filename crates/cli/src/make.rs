@@ -19,10 +19,9 @@ use crate::{
     folder::OutputFile,
     learnt,
     load::load,
-    measured, plate_files,
-    solids::{self, CHORD_TOLERANCE_MM, Part},
-    trial_sheet,
+    measured, plate_files, trial_sheet,
 };
+use gripwright::solids::{self, CHORD_TOLERANCE_MM, Part};
 
 /// How much of the spec's wishes to make.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
