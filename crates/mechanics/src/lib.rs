@@ -34,6 +34,7 @@ mod rigid;
 pub mod snap;
 mod squeeze;
 mod web;
+mod web_bending;
 mod web_point;
 mod web_posts;
 pub mod winkler;
@@ -49,5 +50,6 @@ pub use holding::{Holding, friction_n, friction_share, grip_left, holding, permi
 pub use interval::Interval;
 pub use rigid::{Contact, Rigid, RigidError};
 pub use web::{WebBeam, WebState, torsion_constant_mm4, torsion_stress_mpa};
+pub use web_bending::WebBending;
 pub use web_point::{PointMoves, WorkingLoad};
 pub use web_posts::WebPosts;

@@ -19,10 +19,12 @@ mod family;
 mod fit;
 mod limits;
 mod model;
+mod once_map;
 mod parallel;
 mod parts;
 mod problem;
 mod rng;
+mod rounding;
 mod search;
 mod shape;
 mod sizing;
@@ -30,24 +32,22 @@ mod sleeve;
 
 pub use gripwright_mechanics::Interval;
 
-pub use coupons::coupon_set::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, chosen_coupons};
 pub use coupons::force_tables::{SliceCase, SliceReach, SliceRun, SliceTable, SliceTool, slice_cases};
-pub use coupons::plates::{Placed, Plate, PlateError, arrange};
-pub use coupons::stiffness_match::StiffnessMatch;
+pub use coupons::plates::{PlateError, arrange};
 pub use coupons::try_out::{TryOut, try_out};
-pub use design::records::{
-    Design, FitFigures, FitRow, ForceCurves, HexagonFit, HolderPlan, MountDesign, Size, StationPlan, Web, WebPlan,
-};
-pub use family::strategy::{FamilyPlan, PartCount, Way, WayPlan};
-pub use fit::odds::{Bands, Odds};
+pub use design::clearance::{Approach, KeepOutPart, KeepOutPlan};
+pub use design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, Placed, Plate, StiffnessMatch};
+pub use design::family_plan::{FamilyPlan, PartCount, Way, WayPlan};
+pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, Odds};
+pub use design::holder_plan::{HolderPlan, StationPlan, Web, WebPlan};
+pub use design::records::Design;
+pub use design::sizes::{MountDesign, Size};
+pub use design::sleeve::Sleeve;
 pub use limits::margin::{Limit, Margin};
 pub use parallel::in_parallel;
-pub use parts::keep_out::clearance::{Approach, KeepOutPart, KeepOutPlan};
-pub use parts::sleeve::Sleeve;
 pub use problem::{Problem, ProblemKind};
 pub use shape::clip_geometry::ClipForm;
 pub use shape::even_taper::Taper;
 pub use shape::uneven_taper::Uneven;
 pub use sizing::calibrated::{Learnt, LearntSize};
-pub use sizing::pad_width::Bends;
-pub use sizing::{size, size_learnt};
+pub use sizing::{chosen_coupons, size, size_learnt};

@@ -3,3 +3,4 @@
 pub(crate) mod barrel_section;
 pub(crate) mod design_limits;
 pub(crate) mod margin;
+pub(crate) mod station_share;

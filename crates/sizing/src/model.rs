@@ -1,8 +1,14 @@
 //! Clips and mounts prepared for the contact solver, and caches of its results.
 
+pub(crate) mod barrel;
 pub(crate) mod clip_cache;
+pub(crate) mod clip_estimate;
 pub(crate) mod clip_model;
+pub(crate) mod draft_levels;
+pub(crate) mod load_and_hold;
+pub(crate) mod mount_estimate;
 pub(crate) mod mount_model;
 pub(crate) mod response;
 pub(crate) mod solver_cache;
+pub(crate) mod solver_clip;
 pub(crate) mod vee_model;

@@ -1,7 +1,10 @@
 //! Outlines of the parts: holder, web, sleeve, keep-outs.
 
+pub(crate) mod draft_check;
 pub(crate) mod holder;
+pub(crate) mod holder_fault;
 pub(crate) mod keep_out;
 pub(crate) mod layout;
 pub(crate) mod sleeve;
+pub(crate) mod web_bending;
 pub(crate) mod web_windows;

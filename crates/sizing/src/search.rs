@@ -2,4 +2,5 @@
 
 pub(crate) mod clip_search;
 pub(crate) mod clip_walk;
+pub(crate) mod governing_tools;
 pub(crate) mod mount_search;

@@ -6,28 +6,37 @@ pub(crate) mod pad_width;
 use gripwright_input::Spec;
 
 use crate::{
-    coupons::coupon_set::{CouponSet, MOUNT_LETTER, coupon_set, ladder},
-    design::records::{Design, FitRow, HolderPlan, MountDesign, Size},
+    coupons::coupon_set::{coupon_set, ladder},
+    design::coupon::{CouponSet, MOUNT_LETTER},
+    design::family_plan::FamilyPlan,
+    design::fit_row::FitRow,
+    design::holder_plan::HolderPlan,
+    design::records::Design,
+    design::sizes::{MountDesign, Size},
+    explain::holder_faults::problems as problems_of_holders,
     explain::keep_out_remedies::with_changes,
+    explain::layout_faults::too_near,
     explain::no_design::{no_clip, no_coupon, no_mount, off_aim, weak_web},
-    explain::notes::notes,
+    explain::notes::{notes, windows_note},
     family::split::{Group, Unserved},
-    family::strategy::{FamilyPlan, Planner},
+    family::strategy::Planner,
     fit::active_limits::{clip_binds, mount_binds, thinnest},
     fit::clip_fit::Frame,
     limits::design_limits::{Rules, ToolDemand, body_spread_mm},
     limits::margin::{Limit, Margin},
-    model::mount_model::{Carrier, MountShape},
-    model::response::{Correction, Response},
+    limits::station_share::{clips, shares},
+    model::load_and_hold::Correction,
+    model::response::Response,
     parallel::{in_parallel, side_by_side},
-    parts::holder::{self, Fault, plan},
-    parts::layout::{clips, shares, too_near},
+    parts::holder::plan,
+    parts::holder_fault::Fault,
     parts::sleeve::sleeves,
-    parts::web_windows::windows_note,
     problem::Problem,
     search::clip_walk::Sized,
     search::mount_search::{MountTask, best_mount},
+    shape::body_section::Carrier,
     shape::even_taper::Taper,
+    shape::mount_shape::MountShape,
     sizing::calibrated::{Drawn, Learnt, keeps_all},
     sizing::pad_width::stiff,
 };
@@ -379,7 +388,7 @@ impl Assembly<'_> {
                 Err(fault) => faults.push(fault),
             }
         }
-        problems.extend(holder::problems(spec, &faults));
+        problems.extend(problems_of_holders(spec, &faults));
         if problems.is_empty() { Ok(holders) } else { Err(without_repeats(problems)) }
     }
 }
@@ -433,3 +442,8 @@ fn without_repeats(problems: Vec<Problem>) -> Vec<Problem> {
 
 #[cfg(test)]
 mod tests;
+
+/// Slices of chosen letters and steps (mm) of the sizes and the mount of a design, arranged on the spec's bed.
+pub fn chosen_coupons(spec: &Spec, design: &Design, wanted: &[(char, f64)]) -> Result<CouponSet, Problem> {
+    coupon_set(spec, &design.sizes, &design.mount, wanted).map_err(|error| no_coupon(&error))
+}

@@ -5,13 +5,16 @@ use gripwright_mechanics::{Interval, Rigid, Snap, WidthRegime};
 use gripwright_section::Mount;
 
 use crate::{
-    coupons::coupon_set::{Coupon, CouponShape, MOUNT_LETTER},
-    design::records::Size,
+    design::coupon::{Coupon, CouponShape, MOUNT_LETTER},
+    design::sizes::Size,
     limits::design_limits::{Rules, body_spread_mm},
-    model::clip_model::{Drawn, SolvedClip},
-    model::mount_model::{Carrier, MountShape, SolvedMount},
+    model::clip_model::SolvedClip,
+    model::mount_model::SolvedMount,
     model::response::{Response, Scale, respond, unit_run},
+    model::solver_clip::Drawn,
+    shape::body_section::Carrier,
     shape::clip_geometry::ClipForm,
+    shape::mount_shape::MountShape,
 };
 
 /// What slices are cut from, and what they are tried on.

@@ -1,17 +1,16 @@
 //! Fit-test slices, cut from the outline functions of the product.
 
-use gripwright_input::{GrippingFaces, Spec, coupon_identity};
+use gripwright_input::{Spec, coupon_identity};
 use gripwright_section::{Back, ClipError, Mount, Outline, Point};
 
 use crate::{
-    coupons::plates::{Plate, PlateError, arrange},
-    coupons::stiffness_match::{StiffnessMatch, Unmatched, matches},
-    design::records::{Design, MountDesign, Size},
-    explain::no_design::no_coupon,
-    model::clip_model::{FILLET_MM, PAD_DEPTH_MM},
-    parts::holder::{Fault, bears_draft},
-    problem::Problem,
-    shape::clip_geometry::ClipForm,
+    coupons::plates::{PlateError, arrange},
+    coupons::stiffness_match::{Unmatched, matches},
+    design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, MOUNT_LETTER},
+    design::sizes::{MountDesign, Size},
+    parts::draft_check::bears_draft,
+    parts::holder_fault::Fault,
+    shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
 
 /// Height of the lettering, mm.
@@ -21,89 +20,6 @@ const LETTER_HEIGHT_MM: f64 = 4.0;
 const ADVANCE_OVER_HEIGHT: f64 = 0.9;
 /// Free space between lettering and the tab's edge, mm, at least; where the printer's least wall is thicker, that.
 const LABEL_MARGIN_MM: f64 = 0.8;
-/// Letter of the mount's coupons.
-pub(crate) const MOUNT_LETTER: char = 'M';
-
-/// What a coupon is a slice of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum CouponKind {
-    /// A clip: try it with a tool.
-    Clip,
-    /// The mount: try it on the body.
-    Mount,
-}
-
-/// What the outline of a coupon is drawn after, with its own walls and step.
-#[derive(Clone, Debug, PartialEq)]
-pub enum CouponShape {
-    /// A clip.
-    Clip(ClipForm),
-    /// The mount.
-    Mount(Mount),
-}
-
-/// Where a label starts and how it runs, in the coupon's own drawing.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LabelPlace {
-    /// Left end of the base line, mm.
-    pub origin: Point,
-    /// Direction of writing, rad from +x.
-    pub angle_rad: f64,
-    /// Height of the letters, mm.
-    pub height_mm: f64,
-    /// Greatest width that the text may take, mm.
-    pub room_mm: f64,
-}
-
-/// One slice.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Coupon {
-    /// What is engraved: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
-    pub identity: String,
-    /// What it is a slice of.
-    pub kind: CouponKind,
-    /// Letter of the size, or M.
-    pub letter: char,
-    /// Change of the seat against the design, mm.
-    pub step_mm: f64,
-    /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over
-    /// both sides, mm.
-    pub seat_mm: f64,
-    /// Whether its seat is round, of the diameter `seat_mm`.
-    pub round_seat: bool,
-    /// Names of the tools that it is meant for; empty for the mount.
-    pub tools: Vec<String>,
-    /// Least and greatest barrel that it is meant for, mm; absent for the mount.
-    pub range_mm: Option<[f64; 2]>,
-    /// What its outline is drawn after.
-    pub shape: CouponShape,
-    /// Outline at the parting plane.
-    pub outline: Outline,
-    /// Length along the axis, mm.
-    pub length_mm: f64,
-    /// Draft, rad.
-    pub draft_rad: f64,
-    /// Chamfer of the end edges, mm.
-    pub chamfer_mm: f64,
-    /// Whether the gripping faces take the draft.
-    pub gripping: GrippingFaces,
-    /// How far the gripping faces move inward, toward the body's axis, for each mm of height: those of a mount whose
-    /// body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
-    pub lean: f64,
-    /// Where the identity is engraved.
-    pub label: LabelPlace,
-}
-
-/// All slices, and how they lie on the plates.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct CouponSet {
-    /// The slices, a row for each size and one for the mount.
-    pub coupons: Vec<Coupon>,
-    /// Plates that fit the bed; items are indices of `coupons`.
-    pub plates: Vec<Plate>,
-    /// How the slices of each size and of the mount are matched to a cast part; none where they have its shape.
-    pub matches: Vec<StiffnessMatch>,
-}
 
 /// Why a coupon set cannot be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -126,11 +42,6 @@ pub(crate) fn ladder(spec: &Spec, sizes: &[Size], middle_mm: impl Fn(char) -> f6
         .flat_map(|(letter, steps)| steps.iter().map(move |step| (letter, *step)).collect::<Vec<_>>())
         .map(|(letter, step)| (letter, step + middle_mm(letter)))
         .collect()
-}
-
-/// Slices of chosen letters and steps (mm) of the sizes and the mount of a design, arranged on the spec's bed.
-pub fn chosen_coupons(spec: &Spec, design: &Design, wanted: &[(char, f64)]) -> Result<CouponSet, Problem> {
-    coupon_set(spec, &design.sizes, &design.mount, wanted).map_err(|error| no_coupon(&error))
 }
 
 /// Slices of letters and steps, arranged on the bed of the spec's printer. Letters that are not known count for nothing.

@@ -4,16 +4,18 @@ use gripwright_input::Spec;
 use gripwright_mechanics::{Interval, Rigid};
 
 use crate::{
-    coupons::coupon_set::{CouponShape, MOUNT_LETTER},
+    design::coupon::{CouponShape, MOUNT_LETTER},
     design::records::Design,
     limits::barrel_section::Gripped,
     limits::design_limits::{GRAVITY, Rules, ToolDemand},
+    limits::station_share::{clips, shares},
     model::clip_model::SolvedClip,
-    model::mount_model::{Carrier, MountShape, SolvedMount},
+    model::mount_model::SolvedMount,
     model::response::{Scale, unit_run},
     parallel::in_parallel,
-    parts::layout::{clips, shares},
+    shape::body_section::Carrier,
     shape::clip_geometry::ClipForm,
+    shape::mount_shape::MountShape,
 };
 
 /// Interferences of a table below those of its tools (the clearances) and from there on.
@@ -134,7 +136,7 @@ impl Maker<'_> {
         self.spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(self.spec, index, tool)).collect()
     }
 
-    fn clip(&self, design: &Design, size: &crate::design::records::Size) -> Option<SliceCase> {
+    fn clip(&self, design: &Design, size: &crate::design::sizes::Size) -> Option<SliceCase> {
         let (rules, demands) = shares(self.spec, &self.finished, &self.demands());
         let seat_mm = 2.0 * size.seat_radius_mm;
         let tools: Vec<SliceTool> = size

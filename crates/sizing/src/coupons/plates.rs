@@ -2,26 +2,12 @@
 
 use gripwright_section::Point;
 
+use crate::design::coupon::{Placed, Plate};
+
 /// Free space between neighbours, mm.
 const GAP_MM: f64 = 3.0;
 /// Free space along the edges of the bed, mm.
 const EDGE_MM: f64 = 5.0;
-
-/// One item on a plate.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Placed {
-    /// Index of the item.
-    pub item: usize,
-    /// What moves the item's own drawing to its place; the bed's corner is the origin.
-    pub shift: Point,
-}
-
-/// What is printed at once.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Plate {
-    /// Items in order.
-    pub items: Vec<Placed>,
-}
 
 /// Why items cannot be arranged.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

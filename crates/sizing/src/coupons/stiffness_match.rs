@@ -9,41 +9,13 @@ use gripwright_mechanics::{CurvePoint, Interval, Snap};
 
 use crate::{
     coupons::coupon_model::Slice,
-    design::records::{MountDesign, Size},
+    design::coupon::StiffnessMatch,
+    design::sizes::{MountDesign, Size},
     limits::design_limits::Rules,
-    model::mount_model::Carrier,
     parallel::in_parallel,
-    search::clip_walk::{ceil_to, round_to},
+    rounding::{ceil_to, round_to},
+    shape::body_section::Carrier,
 };
-
-/// How the slices of one size, or of the mount, are matched to the cast part.
-#[derive(Clone, Debug, PartialEq)]
-pub struct StiffnessMatch {
-    /// Letter of the size, or M.
-    pub letter: char,
-    /// Walls of the cast part at root and lip, mm.
-    pub part_walls_mm: [f64; 2],
-    /// Walls of the printed slices, mm.
-    pub slice_walls_mm: [f64; 2],
-    /// Those of the slices over those of the part, before they were rounded to what can be measured.
-    pub scale: f64,
-    /// The cube root of the ratio of the moduli.
-    pub cube_root: f64,
-    /// How far greatest push and greatest pull of the slice as designed are from those of the part, as a share of them:
-    /// the worst over the least and the greatest barrel or body.
-    pub peaks_off: f64,
-    /// The same with walls scaled by the cube root alone; absent where such a slice cannot be run.
-    pub peaks_off_cube_root: Option<f64>,
-    /// The same at all steps, as a share of the greatest push or pull at the designed seat.
-    pub steps_off: f64,
-    /// Root of the mean square of the difference of the force curves, over that of the part's: the worst over the least
-    /// and the greatest barrel or body.
-    pub curves_off: f64,
-    /// Least and greatest that the slice's forces may be over the part's, over the ranges of both moduli.
-    pub over_ranges: [f64; 2],
-    /// The friction for which the curves agree: the middle of the part's.
-    pub friction: f64,
-}
 
 /// Why no wall does it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

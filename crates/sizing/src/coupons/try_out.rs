@@ -4,8 +4,8 @@ use gripwright_input::Spec;
 use gripwright_mechanics::Interval;
 
 use crate::{
-    coupons::coupon_model::Slice, coupons::coupon_set::Coupon, design::records::Design, limits::design_limits::Rules,
-    model::mount_model::Carrier, parallel::in_parallel,
+    coupons::coupon_model::Slice, design::coupon::Coupon, design::records::Design, limits::design_limits::Rules,
+    parallel::in_parallel, shape::body_section::Carrier,
 };
 
 /// One coupon, printed as the plate says and tried with what it is meant for.

@@ -4,7 +4,9 @@ use gripwright_input::{Facing, KeepOutShape, Spec};
 use gripwright_section::{Across, Volume};
 
 use crate::{
-    parts::keep_out::clearance::{Approach, Blocked, KeepOutPart},
+    design::clearance::{Approach, KeepOutPart},
+    limits::station_share::SHORTEST_CLIP_MM,
+    parts::keep_out::clearance::Blocked,
     parts::keep_out::relief::{POCKET_CORNER_MM, Refused},
     parts::keep_out::scene::volume,
     parts::layout::lengths_mm,
@@ -15,8 +17,6 @@ use crate::{
 const FIRST_STEP_MM: f64 = 0.2;
 /// Farthest change of an offset, a station or a length, mm.
 const FARTHEST_MM: f64 = 60.0;
-/// Least length of a clip that is tried, mm.
-const SHORTEST_CLIP_MM: f64 = 4.0;
 /// Least length of a mount that is tried, mm.
 const SHORTEST_MOUNT_MM: f64 = 4.0;
 /// Values that messages name have this grain, mm.

@@ -3,14 +3,16 @@
 use gripwright_input::Spec;
 
 use crate::{
-    coupons::coupon_set::{CouponError, CouponKind},
-    design::records::{FitRow, Web},
+    coupons::coupon_set::CouponError,
+    design::coupon::CouponKind,
+    design::fit_row::FitRow,
+    design::holder_plan::Web,
+    explain::holder_faults::draft_eats_wall,
     explain::remedies::{Changed, relief},
     family::split::{Unserved, forms},
     limits::design_limits::Rules,
     limits::margin::{Limit, Margin},
-    model::response::Correction,
-    parts::holder::draft_eats_wall,
+    model::load_and_hold::Correction,
     problem::Problem,
     search::clip_search::{Learnt, serving_clip},
     search::clip_walk::Sized,

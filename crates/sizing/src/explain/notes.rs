@@ -1,10 +1,12 @@
 //! What the user should know besides the figures, in plain sentences.
 
-use gripwright_input::{PrintDirection, Spec};
+use gripwright_input::{PrintDirection, Spec, WebStyle};
+use gripwright_section::Outline;
 
 use crate::{
-    coupons::stiffness_match::StiffnessMatch,
-    design::records::{FitFigures, FitRow},
+    design::coupon::StiffnessMatch,
+    design::fit_row::{FitFigures, FitRow},
+    design::holder_plan::{HolderPlan, WebPlan},
 };
 
 /// How sure the figures are, how to print, what must be pushed home.
@@ -139,4 +141,22 @@ fn odds_note(fit: &[FitRow], mount_has_odds: bool) -> Option<String> {
         "Odds marked with a dash could not be sampled: somewhere in the spread of the process the part does not go in."
             .to_owned()
     })
+}
+
+/// What was lightened, when that was asked for.
+pub(crate) fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
+    if spec.layout.web == WebStyle::Solid {
+        return None;
+    }
+    let said = holders.iter().map(|holder| {
+        let cut: f64 = holder.windows.iter().map(Outline::area_mm2).sum();
+        match (&holder.web_plan, holder.windows.len()) {
+            (WebPlan::Side(web), count) if count > 0 => {
+                let share = 100.0 * cut / web.area_mm2();
+                format!("{share:.0} % of the web of size {} is windows ({count})", holder.letter)
+            }
+            _ => format!("the web of size {} has no window, as its walls and limits leave no room", holder.letter),
+        }
+    });
+    Some(format!("Lightened as asked: {}.", said.collect::<Vec<_>>().join("; ")))
 }

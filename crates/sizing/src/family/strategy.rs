@@ -3,6 +3,7 @@
 use gripwright_input::{Spec, WideRange};
 
 use crate::{
+    design::family_plan::{FamilyPlan, PartCount, Way, WayPlan},
     family::sleeve_split::{Found, Sleeved, split_with_sleeves},
     family::split::{Answered, Group, Parted, Unserved, parted},
     limits::design_limits::{Rules, Spreads, ToolDemand},
@@ -10,60 +11,6 @@ use crate::{
     problem::Problem,
     sleeve::sleeve_ring::Unfit,
 };
-
-/// A way to serve a family.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// Round clips alone.
-    Sizes,
-    /// A round clip for the largest tools and sleeves for smaller ones.
-    Sleeves,
-    /// Vee clips beside round ones.
-    Vee,
-}
-
-impl Way {
-    /// The way as the spec calls it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Sizes => "sizes",
-            Self::Sleeves => "sleeves",
-            Self::Vee => "vee",
-        }
-    }
-}
-
-/// What a way needs.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PartCount {
-    /// Holders: one for each size.
-    pub holders: usize,
-    /// Sleeves.
-    pub sleeves: usize,
-    /// The limit that its clips and sleeves keep least well, mount and web apart; absent where another way needs fewer
-    /// parts, so that this one was only counted. Then it needs at least so many.
-    pub margin: Option<Margin>,
-}
-
-/// One way, looked at.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WayPlan {
-    /// Which.
-    pub way: Way,
-    /// What it needs, or why it does not serve.
-    pub needs: Result<PartCount, String>,
-}
-
-/// The ways that were looked at.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FamilyPlan {
-    /// The one that is taken.
-    pub taken: Way,
-    /// All of them.
-    pub ways: Vec<WayPlan>,
-    /// What there is to say besides, in plain sentences.
-    pub remarks: Vec<String>,
-}
 
 /// What the ways are looked for with.
 pub(crate) struct Planner<'a> {
@@ -224,11 +171,4 @@ fn count(groups: &[Group]) -> PartCount {
     let margins = groups.iter().flat_map(|g| [g.clip.margin].into_iter().chain(g.sleeves.iter().map(|s| s.margin)));
     let sleeves = groups.iter().map(|g| g.sleeves.len()).sum();
     PartCount { margin: margins.reduce(Margin::least), ..PartCount::of(groups.len(), sleeves) }
-}
-
-impl PartCount {
-    /// Parts whose margins were not worked out.
-    fn of(holders: usize, sleeves: usize) -> Self {
-        Self { holders, sleeves, margin: None }
-    }
 }

@@ -3,16 +3,18 @@
 use gripwright_mechanics::Outcome;
 
 use crate::{
-    design::records::FitFigures,
+    design::fit_row::FitFigures,
     family::split::Group,
     limits::barrel_section::Gripped,
     limits::design_limits::Rules,
     limits::margin::{Limit, Margin, aim_margin},
     model::clip_model::SolvedClip,
-    model::mount_model::MountShape,
+    rounding::ceil_to,
     search::clip_search::is_bettered,
-    search::clip_walk::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS, ceil_to, widest},
+    search::clip_walk::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS},
+    search::governing_tools::widest,
     search::mount_search::{MountTask, best_mount},
+    shape::mount_shape::MountShape,
 };
 
 /// Limits kept within this factor of the least margin bind together: the search trades one against the other.

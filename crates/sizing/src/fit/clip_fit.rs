@@ -6,18 +6,21 @@ use gripwright_input::{Range, Spec};
 use gripwright_mechanics::{Interval, Snap, grip_left};
 
 use crate::{
-    design::records::{FitFigures, FitRow, ForceCurves, HexagonFit, Size, Web},
+    design::fit_row::{FitFigures, FitRow, ForceCurves, HexagonFit, Odds},
+    design::holder_plan::Web,
+    design::sizes::Size,
     family::split::Group,
-    fit::odds::{Needs, Odds, bands, odds},
+    fit::odds::{Needs, bands, odds},
     fit::response_surface::{Draw, Surface, Unit},
     limits::barrel_section::{Gripped, Lying},
     limits::design_limits::{Rules, Spreads, ToolDemand},
     limits::margin::{aim_margin, hold_margin, load_margin},
-    model::clip_model::{ClipShape, SolvedClip},
-    model::mount_model::MountShape,
+    model::clip_model::SolvedClip,
     model::response::{Response, Scale, unit_run},
     parallel::in_parallel,
     search::mount_search::MountTask,
+    shape::clip_shape::ClipShape,
+    shape::mount_shape::MountShape,
 };
 
 /// What all rows of a table need.

@@ -6,6 +6,7 @@
 use gripwright_mechanics::{Interval, snap::secant_share};
 
 use crate::{
+    design::fit_row::{Bands, Odds},
     fit::response_surface::{Draw, Surface, Unit},
     limits::design_limits::{Rules, Spreads},
     model::response::Scale,
@@ -14,29 +15,6 @@ use crate::{
 
 /// Samples of a tool: the error of counting is below 0.8 % then.
 const SAMPLES: u32 = 4000;
-/// The odds of one tool, and how sure they are.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Odds {
-    /// That it holds across and along the axis.
-    pub holds: f64,
-    /// That it snaps on by the allowed push and keeps the permissible strain.
-    pub goes_on: f64,
-    /// Both.
-    pub both: f64,
-    /// By how much `both` may be off: the counting of the samples (two standard errors) and the interpolation.
-    pub error: f64,
-}
-
-/// A share of all draws lies within: least and greatest of the middle 90 %.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bands {
-    /// Push to snap on, N.
-    pub snap_in_n: Interval,
-    /// Pull through the mouth, N.
-    pub pull_out_n: Interval,
-    /// Friction along the axis, N.
-    pub axial_n: Interval,
-}
 
 /// What a tool asks, in the terms of the odds.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,10 +4,12 @@
 use gripwright_mechanics::Interval;
 
 use crate::{
-    design::records::{FitRow, Size, Web},
+    design::fit_row::{FitRow, Odds},
+    design::holder_plan::Web,
+    design::sizes::Size,
     family::split::Group,
     fit::clip_fit::{Asked, Frame},
-    fit::odds::{Odds, odds},
+    fit::odds::odds,
     fit::response_surface::Surface,
     limits::barrel_section::Gripped,
     limits::design_limits::{Rules, Spreads, ToolDemand},

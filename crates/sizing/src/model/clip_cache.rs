@@ -7,9 +7,11 @@ use gripwright_mechanics::{Estimate, WidthRegime};
 
 use crate::{
     limits::design_limits::Rules,
-    model::clip_model::{Barrel, ClipModel, ClipShape},
-    model::solver_cache::{Key, Table, locked},
+    model::barrel::Barrel,
+    model::clip_estimate::ClipModel,
+    once_map::{Key, Table, locked},
     parallel::ahead,
+    shape::clip_shape::ClipShape,
 };
 
 /// The clips that were met; clones share them.

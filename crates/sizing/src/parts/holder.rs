@@ -1,52 +1,26 @@
 //! Mount, web and clip together: the offset, the draft and the web's stiffness.
 
-use gripwright_input::{Finish, GrippingFaces, Spec, Tool, WebStyle};
-use gripwright_mechanics::{WebBeam, WebPosts};
-use gripwright_section::{DEEPEST_VALLEY_MM, Outline, Role, VALLEY_SHARE, inset, largest_inset};
+use gripwright_input::{Spec, Tool, WebStyle};
+use gripwright_mechanics::{WebBeam, WebBending, WebPosts};
+use gripwright_section::{DEEPEST_VALLEY_MM, Outline, Role, VALLEY_SHARE};
 
 use crate::{
-    design::records::{HolderPlan, MountDesign, Size, Web, WebPlan},
+    design::holder_plan::{HolderPlan, Web, WebPlan},
+    design::sizes::{MountDesign, Size},
     limits::design_limits::Rules,
-    parts::keep_out::clearance::{Blocked, Laid, cleared},
-    parts::keep_out::scene::Scene,
+    parts::draft_check::bears_draft,
+    parts::holder_fault::{Fault, not_drawable},
+    parts::keep_out::clearance::cleared,
+    parts::keep_out::scene::{Laid, Scene},
     parts::layout::{Sides, laid_out, side_web, span_mm},
+    parts::web_bending::{drafted_mm, working},
     parts::web_windows::{Windows, windows},
-    problem::Problem,
-    sizing::pad_width::{Bends, drafted_mm, working},
 };
 
 /// Shortest web between the pads, mm: enough to be more than a crease. Common practice, no source.
 const LEAST_WEB_MM: f64 = 1.0;
 /// Share of what the aim allows that windows in the web may use up.
 const SHARE_OF_AIM: f64 = 0.05;
-
-/// Why the parts of one holder do not go together.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Fault {
-    /// The axes are too close.
-    TooClose { letter: char, least_mm: f64 },
-    /// The draft leaves no outline at the ends; the largest that does, in degrees.
-    Draft { works_deg: f64 },
-    /// The pitch turns the clips into the mount: the greatest that does not, the offset that would do as well, and what
-    /// is missing.
-    Pitch { letter: char, works_rad: f64, least_mm: f64, missing_mm: f64 },
-    /// The web cannot be drawn; an offset at which it can.
-    Web { letter: char, reason: String, works_mm: Option<f64> },
-    /// With draft, no clip reaches to one side of the parting plane.
-    OneSided { letter: char, low_mm: f64, high_mm: f64, least_mm: f64 },
-    /// A vee beside the parting plane: the block behind its flats has no draft of its own there.
-    DraftedVee { letter: char },
-    /// A keep-out, by its index, that the holder cannot leave free.
-    KeepOut { letter: char, index: usize, blocked: Box<Blocked> },
-    /// An outline cannot be drawn.
-    NotDrawable { what: &'static str, reason: String },
-}
-
-impl Fault {
-    fn blocked(letter: char, (index, blocked): (usize, Blocked)) -> Self {
-        Self::KeepOut { letter, index, blocked: Box::new(blocked) }
-    }
-}
 
 /// Outlines of clip and mount, and from their axes to their pads, mm.
 struct Drawn {
@@ -56,10 +30,6 @@ struct Drawn {
     upper: Option<Outline>,
     below_clip: f64,
     below_mount: f64,
-}
-
-fn not_drawable(what: &'static str, reason: String) -> Fault {
-    Fault::NotDrawable { what, reason }
 }
 
 /// Draws clip and mount; they touch themselves nowhere and bear draft and chamfer.
@@ -152,7 +122,7 @@ pub(crate) fn plan(
     let load_at_mm = if middle_mm.abs() > ahead_mm { middle_mm.abs() } else { ahead_mm };
     let tools: Vec<&Tool> = size.tools.iter().filter_map(|t| spec.tools.get(*t)).collect();
     let (modulus_mpa, poisson) = (rules.elastic.modulus_mpa.least, rules.elastic.poisson);
-    let bends = |windows: Option<&Windows>| Bends {
+    let bends = |windows: Option<&Windows>| WebBending {
         pieces: pieces(&beam, &necks, below_mount, windows),
         drafted_mm: drafted_mm(beam.depth_mm, rules),
         load: working(&tools, load_at_mm),
@@ -251,139 +221,4 @@ fn web_length_mm(spec: &Spec, below_clip: f64, below_mount: f64) -> f64 {
     let (sin, cos) = spec.layout.pitch_rad.sin_cos();
     let rise = spec.layout.stations_mm.iter().map(|at| at * sin / cos).fold(f64::NEG_INFINITY, f64::max);
     spec.layout.offset_mm + rise - below_clip / cos - below_mount
-}
-
-/// The faults of several holders as problems: of those of one kind the most demanding.
-pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
-    let mut out = Vec::new();
-    let mut closest: Option<(char, f64)> = None;
-    let mut draft: Option<f64> = None;
-    for fault in faults {
-        match fault {
-            Fault::TooClose { letter, least_mm } => {
-                if closest.is_none_or(|(_, least)| *least_mm > least) {
-                    closest = Some((*letter, *least_mm));
-                }
-            }
-            Fault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
-            Fault::Pitch { .. }
-            | Fault::Web { .. }
-            | Fault::OneSided { .. }
-            | Fault::DraftedVee { .. }
-            | Fault::KeepOut { .. } => {
-                out.push(of_layout(spec, fault));
-            }
-            Fault::NotDrawable { what, reason } => {
-                out.push(Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}")));
-            }
-        }
-    }
-    out.extend(closest.map(|(letter, least_mm)| too_close(spec, letter, least_mm)));
-    out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
-    out
-}
-
-/// A layout that cannot be: what is wrong, what is allowed, and what mends it.
-fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
-    let layout = &spec.layout;
-    let up = |mm: f64| (100.0 * mm - 1e-6).ceil() / 100.0;
-    match *fault {
-        Fault::Pitch { letter, works_rad, least_mm, missing_mm } => {
-            // Toward zero, so that the value named works when it is written into the spec.
-            let works = (100.0 * works_rad.to_degrees()).trunc() / 100.0;
-            let pitch = layout.pitch_rad.to_degrees();
-            let message = format!(
-                "`layout.pitch` is {pitch:.2} deg: the clips of size {letter} lack {:.2} mm of room over the mount",
-                up(missing_mm)
-            );
-            let allowed = if works < 0.0 { format!("{works} deg to 0 deg") } else { format!("0 deg to {works} deg") };
-            Problem::bad_spec("layout.pitch", "pitch-collides", message)
-                .allowing(allowed)
-                .hinting(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
-        }
-        Fault::Web { letter, ref reason, works_mm } => {
-            let message = format!("the web of size {letter} cannot be drawn: {reason}");
-            let problem = Problem::bad_spec("layout.offset", "web-not-drawable", message);
-            match works_mm {
-                Some(works) => problem
-                    .allowing(format!("at least {} mm with these stations", up(works)))
-                    .hinting("or stations nearer to the mount, or a smaller `finish.chamfer`"),
-                None => problem.hinting("move the stations nearer to the mount"),
-            }
-        }
-        Fault::OneSided { letter, low_mm, high_mm, least_mm } => {
-            let message = format!(
-                "`layout.stations`: with draft the clips must reach to both sides of the mount's middle, where the \
-                 parting plane is; those of size {letter} reach from {low_mm:.2} mm to {high_mm:.2} mm"
-            );
-            Problem::bad_spec("layout.stations", "draft-one-sided", message)
-                .allowing(format!("from at most -{least_mm:.2} mm to at least {least_mm:.2} mm"))
-                .hinting("move the stations over the mount, or write `draft = 0`")
-        }
-        Fault::DraftedVee { letter } => {
-            let message = format!(
-                "`layout.stations`: size {letter} is a vee clip, which with draft stands over the middle alone"
-            );
-            Problem::bad_spec("layout.stations", "drafted-vee", message)
-                .allowing("[0.0] with draft and a vee clip".to_owned())
-                .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
-        }
-        Fault::KeepOut { letter, index, ref blocked } => {
-            crate::explain::keep_out_remedies::blocked(spec, letter, index, blocked)
-        }
-        Fault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
-        Fault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
-        Fault::NotDrawable { what, ref reason } => {
-            Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}"))
-        }
-    }
-}
-
-fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
-    // Rounded up, so that the value named works when it is written into the spec.
-    let least = (100.0 * least_mm).ceil() / 100.0;
-    let offset = spec.layout.offset_mm;
-    Problem::bad_spec(
-        "layout.offset",
-        "offset-too-small",
-        format!("`layout.offset` is {offset} mm: the mount and the clip of size {letter} collide"),
-    )
-    .allowing(format!("at least {least} mm"))
-    .hinting(format!("the nearest value that works is {least} mm"))
-}
-
-/// Whether the outline can be moved inward as draft and chamfer ask at its ends.
-pub(crate) fn bears_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), Fault> {
-    let moved_mm = 0.5 * length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
-    let moves: Vec<bool> = outline
-        .segments()
-        .iter()
-        .map(|s| match (s.role, finish.gripping_faces) {
-            (Role::Pad, _) => false,
-            (role, GrippingFaces::Straight) => !role.grips(),
-            (_, GrippingFaces::Drafted) => true,
-        })
-        .collect();
-    let amounts: Vec<f64> = moves.iter().map(|m| if *m { moved_mm } else { 0.0 }).collect();
-    let sound =
-        inset(outline, &amounts).is_ok_and(|moved| moved.to_outline(outline).is_ok_and(|o| o.self_contact().is_none()));
-    if sound {
-        return Ok(());
-    }
-    let largest = largest_inset(outline, &moves);
-    let draft = ((largest - finish.chamfer_mm) / (0.5 * length_mm)).atan().to_degrees();
-    Err(Fault::Draft { works_deg: (10.0 * draft).floor() / 10.0 })
-}
-
-/// The problem of a draft that leaves no sound wall; `works_deg` is the largest draft that does, zero for none.
-pub(crate) fn draft_eats_wall(draft_rad: f64, works_deg: f64) -> Problem {
-    let draft = draft_rad.to_degrees();
-    let works = works_deg.max(0.0);
-    Problem::bad_spec(
-        "finish.draft",
-        "draft-eats-wall",
-        format!("`finish.draft` is {draft:.2} deg: it leaves no sound wall at the ends of the part"),
-    )
-    .allowing(format!("0 deg to {works} deg with this chamfer, printer and family"))
-    .hinting(format!("the nearest value that works is {works} deg"))
 }

@@ -1,96 +1,19 @@
 //! Where the clips of a holder stand along the tool's axis: shares of the load, and the outlines of clips and web.
 
 use gripwright_input::{Finish, GrippingFaces, Spec, WebStyle};
-use gripwright_section::{Back, LEAST_GAP_MM, Outline, RoundClip, SideWeb, SideWebError, Stop};
+use gripwright_section::{Back, Outline, RoundClip, SideWeb, SideWebError, Stop};
 
 use crate::{
-    design::records::{FitFigures, HolderPlan, StationPlan, WebPlan},
-    fit::odds::Bands,
-    limits::design_limits::{Rules, ToolDemand},
-    parts::holder::Fault,
-    problem::Problem,
+    design::holder_plan::{StationPlan, WebPlan},
+    limits::design_limits::Rules,
+    parts::holder_fault::Fault,
     shape::clip_geometry::ClipForm,
 };
 
-/// Shortest clip that is worth its place, mm: common practice, no source.
-const SHORTEST_CLIP_MM: f64 = 4.0;
 /// Thickness of an end stop, mm. Common practice, no source.
 const STOP_THICKNESS_MM: f64 = 3.0;
 /// Farthest that an offset is tried for a web that cannot be drawn, mm, and in which steps.
 const OFFSET_STEPS: (f64, usize) = (0.5, 80);
-
-/// The rules of one of the clips that share a tool, and what each has to hold.
-///
-/// The clips are pressed on together, which is the worst case of the push; a load is shared in proportion to length.
-pub(crate) fn shares(spec: &Spec, rules: &Rules, demands: &[ToolDemand]) -> (Rules, Vec<ToolDemand>) {
-    let clips = clips(spec);
-    let rules =
-        Rules { snap_on_n: rules.snap_on_n / clips, clips, length_range_mm: length_range_mm(spec), ..rules.clone() };
-    let share = |d: &ToolDemand| ToolDemand { across_n: d.across_n / clips, along_n: d.along_n / clips, ..*d };
-    (rules, demands.iter().map(share).collect())
-}
-
-/// How many clips grip a tool.
-pub(crate) fn clips(spec: &Spec) -> f64 {
-    spec.layout.stations_mm.iter().map(|_| 1.0).sum()
-}
-
-/// Shortest and longest clip: the middle of the lengths that are given, or what the neighbours leave.
-fn length_range_mm(spec: &Spec) -> [f64; 2] {
-    let layout = &spec.layout;
-    if let Some(lengths) = &layout.lengths_mm {
-        let middle = lengths.iter().sum::<f64>() / clips(spec);
-        return [middle, middle];
-    }
-    let between = layout.stations_mm.windows(2).map(|pair| pair[1] - pair[0] - LEAST_GAP_MM);
-    let to_stop = layout.stop_at_mm.into_iter().map(|at| {
-        let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
-        2.0 * (nearest - LEAST_GAP_MM)
-    });
-    [0.0, between.chain(to_stop).chain(on_barrels_mm(spec)).fold(f64::INFINITY, f64::min)]
-}
-
-/// Longest clips that still grip all of their length on the shortest barrel, mm.
-fn on_barrels_mm(spec: &Spec) -> Option<f64> {
-    let layout = &spec.layout;
-    let shortest = spec.tools.iter().filter_map(|t| t.length_mm).fold(f64::INFINITY, f64::min);
-    let (low, high) = (*layout.stations_mm.first()?, *layout.stations_mm.last()?);
-    let room = match layout.stop_at_mm {
-        Some(at) if at < low => 2.0 * (at + shortest - high),
-        Some(at) => 2.0 * (low - at + shortest),
-        None => shortest - (high - low),
-    };
-    shortest.is_finite().then_some(room)
-}
-
-/// Stations so near to each other, or to the stop, that no clip goes between.
-pub(crate) fn too_near(spec: &Spec) -> Option<Problem> {
-    let layout = &spec.layout;
-    if layout.lengths_mm.is_some() {
-        return None;
-    }
-    let least = SHORTEST_CLIP_MM + LEAST_GAP_MM;
-    for (index, pair) in layout.stations_mm.windows(2).enumerate() {
-        if pair[1] - pair[0] < least - 1e-9 {
-            let path = format!("layout.stations[{}]", index + 1);
-            let message = format!("`{path}` is {} mm: no clip goes between it and the station before it", pair[1]);
-            return Some(
-                Problem::bad_spec(path, "stations-overlap", message)
-                    .allowing(format!("at least {} mm", pair[0] + least))
-                    .hinting("move the stations apart"),
-            );
-        }
-    }
-    let at = layout.stop_at_mm?;
-    let least = 0.5 * SHORTEST_CLIP_MM + LEAST_GAP_MM;
-    let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
-    (nearest < least - 1e-9).then(|| {
-        let message = format!("`layout.stop.at` is {at} mm: no clip goes between it and the nearest station");
-        Problem::bad_spec("layout.stop.at", "stop-among-clips", message)
-            .allowing(format!("at least {least} mm from every station"))
-            .hinting("move the stop away from the clips")
-    })
-}
 
 /// Length of each clip, mm, when they are sized to `sized_mm`.
 pub(crate) fn lengths_mm(spec: &Spec, sized_mm: f64) -> Vec<f64> {
@@ -226,7 +149,7 @@ fn drafted(spec: &Spec, sides: &Sides<'_>, stations: &[StationPlan]) -> Result<V
         }
         let outline = clip.outline().map_err(|e| draw(e.to_string()))?;
         let nearest = nearest_mm(station);
-        crate::parts::holder::bears_draft(
+        crate::parts::draft_check::bears_draft(
             &outline,
             2.0 * (station.at_mm.abs() + 0.5 * station.length_mm - nearest),
             finish,
@@ -258,49 +181,5 @@ fn beside_parting(clip: &RoundClip, station: &StationPlan, finish: &Finish) -> R
         lip_wall_mm: clip.lip_wall_mm + more + seat,
         back,
         ..*clip
-    }
-}
-
-impl FitFigures {
-    /// The figures of several clips that share a tool, from those of one of them.
-    pub(crate) fn of_clips(self, clips: f64) -> Self {
-        let curves = self.curves.map(|mut curves| {
-            for point in curves.insertion.iter_mut().chain(&mut curves.removal) {
-                point[1] *= clips;
-            }
-            curves
-        });
-        Self {
-            snap_in_n: self.snap_in_n.scaled(clips),
-            snap_in_limit_n: clips * self.snap_in_limit_n,
-            pull_out_n: self.pull_out_n.scaled(clips),
-            across_needed_n: clips * self.across_needed_n,
-            grip_n: self.grip_n.scaled(clips),
-            axial_hold_n: self.axial_hold_n.scaled(clips),
-            along_needed_n: clips * self.along_needed_n,
-            twist_hold_nmm: self.twist_hold_nmm.scaled(clips),
-            axial_hold_after_1000_h_n: self.axial_hold_after_1000_h_n.scaled(clips),
-            bands: self.bands.map(|bands| Bands {
-                snap_in_n: bands.snap_in_n.scaled(clips),
-                pull_out_n: bands.pull_out_n.scaled(clips),
-                axial_n: bands.axial_n.scaled(clips),
-            }),
-            curves,
-            ..self
-        }
-    }
-}
-
-impl HolderPlan {
-    /// Unit direction of the tool's axis in the holder.
-    pub fn axis_direction(&self) -> [f64; 3] {
-        let (sin, cos) = self.pitch_rad.sin_cos();
-        [0.0, sin, cos]
-    }
-
-    /// Point of the tool's axis, from over the mount's middle, mm.
-    pub fn axis_point_mm(&self, along_mm: f64) -> [f64; 3] {
-        let (sin, cos) = self.pitch_rad.sin_cos();
-        [0.0, self.offset_mm + along_mm * sin, along_mm * cos]
     }
 }

@@ -1,9 +1,6 @@
 //! Windows that lighten a web in side view: as large as its walls, strain, sway and aim bear.
 
-use gripwright_input::{Spec, WebStyle};
 use gripwright_section::{Outline, Point, Role, Segment, rounded_rectangle};
-
-use crate::design::records::{HolderPlan, WebPlan};
 
 /// Wall that windows leave beside the least wall, as a share of it, and at least, mm. Common practice, no source.
 const WALLS: f64 = 1.5;
@@ -52,24 +49,6 @@ pub(crate) fn windows(
         left_mm *= MORE;
     }
     None
-}
-
-/// What was lightened, when that was asked for.
-pub(crate) fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
-    if spec.layout.web == WebStyle::Solid {
-        return None;
-    }
-    let said = holders.iter().map(|holder| {
-        let cut: f64 = holder.windows.iter().map(Outline::area_mm2).sum();
-        match (&holder.web_plan, holder.windows.len()) {
-            (WebPlan::Side(web), count) if count > 0 => {
-                let share = 100.0 * cut / web.area_mm2();
-                format!("{share:.0} % of the web of size {} is windows ({count})", holder.letter)
-            }
-            _ => format!("the web of size {} has no window, as its walls and limits leave no room", holder.letter),
-        }
-    });
-    Some(format!("Lightened as asked: {}.", said.collect::<Vec<_>>().join("; ")))
 }
 
 /// How deep in the web each place of a grid lies, mm.

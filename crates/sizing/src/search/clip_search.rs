@@ -9,12 +9,13 @@ use crate::{
     limits::barrel_section::{Gripped, NO_BARREL, worst_way},
     limits::design_limits::{Rules, ToolDemand},
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
-    model::clip_model::{ClipShape, SolvedClip},
-    model::response::{Ahead, Correction, Holds, Loads, ask_ahead},
+    model::clip_model::SolvedClip,
+    model::load_and_hold::{Correction, Holds, Loads},
+    model::response::{Ahead, ask_ahead},
     parallel::in_parallel,
-    search::clip_walk::{
-        Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, ceil_to, round_to, vee_angle,
-    },
+    rounding::{ceil_to, round_to},
+    search::clip_walk::{Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, vee_angle},
+    shape::clip_shape::ClipShape,
 };
 
 /// Walks before the best clip so far is taken: in trials they ended at the same clip after two to four.

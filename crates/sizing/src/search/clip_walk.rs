@@ -11,9 +11,12 @@ use crate::{
     limits::barrel_section::Gripped,
     limits::design_limits::{Rules, ToolDemand},
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    model::barrel::Barrel,
     model::clip_cache::KnownClip,
-    model::clip_model::{Barrel, ClipShape},
-    model::response::{Correction, Holds, Loads, ratio},
+    model::load_and_hold::{Correction, Holds, Loads, ratio},
+    rounding::{ceil_to, round_to},
+    search::governing_tools::{deciding, deciding_above, widest},
+    shape::clip_shape::ClipShape,
 };
 
 /// Thickest wall over the seat radius for which the contact solver is compared with finite elements, and a little more.
@@ -418,67 +421,8 @@ pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, [across_n, alo
     hold_margin([pull_out, across_n], [axial, along_n])
 }
 
-/// The tools whose demand no smaller tool exceeds: hold grows with size at first, so that they decide for all there.
-pub(crate) fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
-    unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm), |a, b| a.least().widest_mm() <= b.least().widest_mm())
-}
-
-/// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with size, and they decide.
-pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
-    unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm), |a, b| a.widest_mm() >= b.widest_mm())
-}
-
-/// The tools whose demand none before them in `order` exceeds: hexagons first, as the looser ones. A round tool says
-/// nothing of a hexagon, nor that of it, and of hexagons one that goes before the other by its size across corners too.
-fn unexceeded(
-    tools: &[ToolDemand],
-    order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering,
-    by_corners: impl Fn(&ToolDemand, &ToolDemand) -> bool,
-) -> Vec<ToolDemand> {
-    let mut sorted = tools.to_vec();
-    let round = |t: &ToolDemand| !t.least().is_hexagon();
-    sorted.sort_by(|a, b| round(a).cmp(&round(b)).then(order(a, b)).then(a.index.cmp(&b.index)));
-    let mut out: Vec<ToolDemand> = Vec::new();
-    for tool in sorted {
-        let exceeds = |o: &ToolDemand| {
-            round(o) == round(&tool) && by_corners(o, &tool) && o.across_n >= tool.across_n && o.along_n >= tool.along_n
-        };
-        if !out.iter().any(exceeds) {
-            out.push(tool);
-        }
-    }
-    out
-}
-
-/// What takes most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
-/// none exceeds both across flats and across corners.
-pub(crate) fn widest(tools: &[ToolDemand]) -> Vec<Gripped> {
-    let mut sorted: Vec<Gripped> = tools.iter().map(ToolDemand::greatest).collect();
-    sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));
-    let mut out: Vec<Gripped> = Vec::new();
-    for gripped in sorted {
-        let exceeds = |o: &Gripped| o.is_hexagon() == gripped.is_hexagon() && o.widest_mm() >= gripped.widest_mm();
-        if !out.iter().any(exceeds) {
-            out.push(gripped);
-        }
-    }
-    out
-}
-
 /// An angle between flats that leave room for arms and still keep the barrel in the middle, degrees. The runs do not
 /// see it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
 pub(crate) fn vee_angle(degrees: f64) -> f64 {
     degrees.clamp(60.0, 150.0)
-}
-
-/// The multiple of `step` nearest to `value`.
-pub(crate) fn round_to(value: f64, step: f64) -> f64 {
-    let count = (1.0 / step).round();
-    (value * count).round() / count
-}
-
-/// The least multiple of `step` that is not below `value`, but for rounding.
-pub(crate) fn ceil_to(value: f64, step: f64) -> f64 {
-    let count = (1.0 / step).round();
-    (value * count - 1e-9).ceil() / count
 }

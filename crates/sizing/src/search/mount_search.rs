@@ -7,11 +7,16 @@ use gripwright_mechanics::{Estimate, Outcome};
 use crate::{
     limits::design_limits::{Rules, ToolDemand},
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
-    model::mount_model::{Carrier, Grown, MountModel, MountShape, SolvedMount},
-    model::response::{Correction, Holds, Loads, Response, ask_ahead},
-    model::solver_cache::{Key, Table},
+    model::load_and_hold::{Correction, Holds, Loads},
+    model::mount_estimate::MountModel,
+    model::mount_model::SolvedMount,
+    model::response::{Response, ask_ahead},
+    once_map::{Key, Table},
     parallel::{ahead, in_parallel},
-    search::clip_walk::{ceil_to, estimated_hold, round_to},
+    rounding::{ceil_to, round_to},
+    search::clip_walk::estimated_hold,
+    shape::body_section::{Carrier, Grown},
+    shape::mount_shape::MountShape,
 };
 
 /// Clearances tried, mm; negative is interference.

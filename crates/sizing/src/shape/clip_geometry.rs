@@ -2,7 +2,7 @@
 
 use gripwright_section::{Back, ClipError, LeadIn, Outline, RoundClip, VeeClip};
 
-use crate::model::solver_cache::Key;
+use crate::once_map::Key;
 
 /// A drawn clip of either form.
 #[derive(Clone, Copy, Debug, PartialEq)]

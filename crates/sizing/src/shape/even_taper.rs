@@ -9,8 +9,8 @@ use gripwright_section::{Mount, Outline, Point, Role, inset};
 
 use crate::{
     limits::design_limits::COVERAGE,
-    model::mount_model::{drawn, turn_rad},
     problem::Problem,
+    shape::body_outline::{drawn, turn_rad},
     shape::uneven_taper::Uneven,
 };
 

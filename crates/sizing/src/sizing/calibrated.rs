@@ -53,9 +53,9 @@ impl Drawn<'_> {
         match self {
             Self::AsWanted | Self::Trial => 0.0,
             Self::Tried(sizes) => of(sizes),
-            Self::Nearest(sizes) if letter == crate::coupons::coupon_set::MOUNT_LETTER => of(sizes),
+            Self::Nearest(sizes) if letter == crate::design::coupon::MOUNT_LETTER => of(sizes),
             Self::Nearest(sizes) => {
-                let clips = sizes.iter().filter(|s| s.letter != crate::coupons::coupon_set::MOUNT_LETTER);
+                let clips = sizes.iter().filter(|s| s.letter != crate::design::coupon::MOUNT_LETTER);
                 let off = |s: &&LearntSize| (s.seat_mm - seat_mm).abs();
                 clips.min_by(|a, b| off(a).total_cmp(&off(b))).map_or(0.0, LearntSize::wider_mm)
             }

@@ -1,93 +1,14 @@
 //! The web made as stiff as asked: pads, and the web with them, as wide as that takes.
 
-use gripwright_input::{Spec, Tool};
-use gripwright_mechanics::{PointMoves, WebBeam, WebPosts, WebState, WorkingLoad};
+use gripwright_input::Spec;
+use gripwright_mechanics::WebBending;
 
-use crate::{
-    design::records::{Design, HolderPlan},
-    limits::design_limits::Rules,
-    problem::Problem,
-};
+use crate::{design::holder_plan::HolderPlan, design::records::Design, problem::Problem};
 
-/// Standard acceleration of gravity, m/s² (ISO 80000-3).
-const GRAVITY: f64 = 9.80665;
 /// Widest pad that is tried, over the one without a limit.
 const WIDEST: f64 = 6.0;
 /// Sizings with ever wider pads: each changes the clip, and by that the web's length a little.
 const MOST_SIZINGS: usize = 5;
-
-/// What moves a tool by its web's bending.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bends {
-    /// What stands on each other from the mount to the clips' pads; pieces without length do not count.
-    pub(crate) pieces: [WebPosts; 4],
-    /// What draft takes from the width, on average, mm.
-    pub(crate) drafted_mm: f64,
-    pub(crate) load: WorkingLoad,
-    pub(crate) modulus_mpa: f64,
-    pub(crate) poisson: f64,
-}
-
-impl Bends {
-    fn pieces(&self) -> impl Iterator<Item = &WebPosts> {
-        self.pieces.iter().filter(|piece| piece.post.length_mm > 0.0)
-    }
-
-    /// State under a force across (N) that acts ahead of the clips' middle (mm), as the web is.
-    pub(crate) fn under(&self, across_n: f64, ahead_mm: f64) -> WebState {
-        // A piece without length moves nothing, but where it stands it is strained.
-        self.pieces.iter().fold(WebState::default(), |sum, piece| {
-            let state = piece.under(across_n, ahead_mm, self.modulus_mpa, self.poisson);
-            WebState {
-                strain: sum.strain.max(state.strain),
-                sway_mm: sum.sway_mm + state.sway_mm,
-                turn_rad: sum.turn_rad + state.turn_rad,
-                ..state
-            }
-        })
-    }
-
-    /// Greatest strain in the web's plane under so many times the working load.
-    pub(crate) fn strain_in_plane(&self, times: f64) -> f64 {
-        let load =
-            WorkingLoad { across_n: times * self.load.across_n, along_n: times * self.load.along_n, ..self.load };
-        self.pieces().map(|piece| piece.strain_in_plane(&load, self.modulus_mpa)).fold(0.0, f64::max)
-    }
-
-    /// How far the point moves with webs of another width (mm), and shorter by so much (mm).
-    pub(crate) fn moves_mm(&self, width_mm: f64, shorter_mm: f64) -> f64 {
-        let mut shorter_mm = shorter_mm;
-        let moves = self.pieces().map(|piece| {
-            // The lowest piece is what a smaller offset takes away.
-            let length_mm = (piece.post.length_mm - std::mem::take(&mut shorter_mm)).max(0.0);
-            let post = WebBeam { width_mm: (width_mm - self.drafted_mm).max(0.1), length_mm, ..piece.post };
-            WebPosts { post, ..*piece }.point(&self.load, self.modulus_mpa, self.poisson)
-        });
-        moves.fold(PointMoves::default(), PointMoves::and).farthest_mm()
-    }
-
-    /// Length of the lowest piece, mm.
-    fn foot_mm(&self) -> f64 {
-        self.pieces().next().map_or(0.0, |piece| piece.post.length_mm)
-    }
-}
-
-/// The hardest work that any of these tools does, at the soft corner of the material: `at_mm` along the tool.
-pub(crate) fn working(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
-    let most = |of: fn(&Tool) -> f64| tools.iter().map(|t| of(t)).fold(0.0, f64::max);
-    WorkingLoad {
-        // The holder may be turned any way: the weight counts where it bends the web most.
-        across_n: most(|t| t.load_across_n + t.mass_kg * GRAVITY),
-        along_n: most(|t| t.load_along_n),
-        at_mm,
-    }
-}
-
-/// The mean of what draft takes from the width of a web so deep, mm.
-pub(crate) fn drafted_mm(depth_mm: f64, rules: &Rules) -> f64 {
-    // Nothing at the parting plane, all of it at the ends, on either side.
-    rules.end_inset_mm(depth_mm)
-}
 
 /// A design with pads of a half width (mm), or of the usual one.
 pub(crate) type WithPads<'a> = dyn Fn(&Spec, Option<f64>) -> Result<Design, Vec<Problem>> + 'a;
@@ -162,7 +83,7 @@ fn too_soft(spec: &Spec, worst: &HolderPlan, limit_mm: f64, sized: &WithPads<'_>
 }
 
 /// Single changes that might free it, in words and as specs to try.
-fn changes(spec: &Spec, bends: Bends, width_mm: f64, moves_mm: f64, limit_mm: f64) -> Vec<(String, Spec)> {
+fn changes(spec: &Spec, bends: WebBending, width_mm: f64, moves_mm: f64, limit_mm: f64) -> Vec<(String, Spec)> {
     let mut out = Vec::new();
     let mut add = |words: String, change: &dyn Fn(&mut Spec)| {
         let mut changed = spec.clone();

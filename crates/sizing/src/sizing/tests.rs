@@ -4,8 +4,9 @@ use std::sync::atomic::Ordering;
 
 use gripwright_input::{MaterialLibrary, read};
 
-use super::size;
 use crate::parallel::THREADS;
+
+use super::size;
 
 #[test]
 fn one_thread_and_seven_make_the_same_design() {

@@ -13,7 +13,7 @@ use crate::{
     model::response::Scale,
     parallel::side_by_side,
     rng::Recipe,
-    search::clip_walk::{ceil_to, round_to},
+    rounding::{ceil_to, round_to},
 };
 
 /// How far the collars stand out, mm: more than lips open by chance, less than the thinnest floor of a clip and its pad.

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use gripwright_input::{Finish, GrippingFaces, WideRange};
 use gripwright_mechanics::{Elastic, Interval};
 
-use super::*;
 use crate::{family::brute_force::fewest_sets, rng::Recipe};
+
+use super::*;
 
 fn rules() -> Rules {
     Rules {

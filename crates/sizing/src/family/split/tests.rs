@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{Elastic, Interval};
 
-use super::*;
 use crate::{family::brute_force::fewest_sets, limits::barrel_section::Gripped, rng::Recipe};
+
+use super::*;
 
 const PAD_MM: f64 = 3.0;
 /// Families of hexagons and round tools that are looked at when nobody asks for more.
@@ -51,9 +52,9 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
         let least = set.iter().min_by(|a, b| a.least_mm.total_cmp(&b.least_mm)).map(|t| t.index);
         let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map(|t| t.index);
         let mut key: Vec<usize> = [least, greatest].into_iter().flatten().collect();
-        key.extend(crate::search::clip_walk::deciding(&set).iter().map(|t| t.index));
+        key.extend(crate::search::governing_tools::deciding(&set).iter().map(|t| t.index));
         key.push(usize::MAX);
-        key.extend(crate::search::clip_walk::deciding_above(&set).iter().map(|t| t.index));
+        key.extend(crate::search::governing_tools::deciding_above(&set).iter().map(|t| t.index));
         *answer = *known
             .entry(key)
             .or_insert_with(|| serving_clip(&set, Form::Round, PAD_MM, rules, &mut Learnt::default()).is_some());

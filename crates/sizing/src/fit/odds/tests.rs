@@ -2,16 +2,17 @@
 
 use gripwright_input::{MaterialLibrary, Spec, ToolSection, read};
 
-use super::*;
 use crate::{
     fit::clip_fit::solve_clip,
     fit::response_surface::{Draw, Surface},
     limits::barrel_section::{Gripped, Lying},
     limits::design_limits::ToolDemand,
-    model::clip_model::ClipShape,
     parallel::in_parallel,
+    shape::clip_shape::ClipShape,
     sizing::size,
 };
+
+use super::*;
 
 /// Runs of the solver for each demo.
 const RUNS: usize = 2000;

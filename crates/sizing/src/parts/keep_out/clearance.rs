@@ -8,64 +8,11 @@ use gripwright_input::{KeepOut, Spec};
 use gripwright_section::{Outline, REACH_ERROR_MM, Reach, SideWeb, Stacked, Volume};
 
 use crate::{
-    design::records::{StationPlan, WebPlan},
+    design::clearance::{Approach, KeepOutPart, KeepOutPlan},
+    design::holder_plan::WebPlan,
     parts::keep_out::relief::{Refused, relieve},
     parts::keep_out::scene::{Scene, volume},
 };
-
-/// A part of a holder, or what it carries.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum KeepOutPart {
-    /// The mount.
-    Mount,
-    /// The clip at a station, counted from zero.
-    Clip(usize),
-    /// The web.
-    Web,
-    /// The end stop.
-    Stop,
-    /// The thickest barrel in the clips: from the first end of a clip, or the stop, to the last, or the point ahead.
-    Tool,
-}
-
-impl KeepOutPart {
-    /// The part as it reads in tables and files.
-    pub fn word(self) -> String {
-        match self {
-            Self::Mount => "mount".to_owned(),
-            Self::Clip(index) => format!("clip {}", index + 1),
-            Self::Web => "web".to_owned(),
-            Self::Stop => "stop".to_owned(),
-            Self::Tool => "tool".to_owned(),
-        }
-    }
-}
-
-/// The part that comes nearest to a keep-out.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Approach {
-    /// Which part.
-    pub part: KeepOutPart,
-    /// How near it comes, mm; negative is how deep it reaches in.
-    pub distance_mm: f64,
-    /// Where, in the holder's axes, mm.
-    pub at_mm: [f64; 3],
-}
-
-/// What a holder leaves free of one keep-out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct KeepOutPlan {
-    /// Its name.
-    pub name: String,
-    /// The free space asked for, mm.
-    pub clearance_mm: f64,
-    /// Before the web was relieved and lightened.
-    pub before: Approach,
-    /// As the holder is made, with pockets and windows.
-    pub after: Approach,
-    /// Whether the web was relieved for it.
-    pub relieved: bool,
-}
 
 /// Why a holder cannot leave a keep-out free.
 #[derive(Clone, Debug, PartialEq)]
@@ -193,14 +140,4 @@ fn nearer(one: Approach, other: Approach) -> Approach {
 
 fn too_near(keep_out: &KeepOut, approach: &Approach) -> bool {
     approach.distance_mm < keep_out.clearance_mm - REACH_ERROR_MM
-}
-
-/// Stations and outlines that a scene is made of.
-pub(crate) struct Laid<'a> {
-    pub(crate) mount_outline: &'a Outline,
-    /// Outline at the upper end, when it is not alike all along.
-    pub(crate) mount_upper: Option<&'a Outline>,
-    pub(crate) mount_length_mm: f64,
-    pub(crate) stations: &'a [StationPlan],
-    pub(crate) barrel_mm: f64,
 }

@@ -5,7 +5,7 @@ use gripwright_section::{
     FilletError, Outline, Point, RelieveError, SideWeb, SideWebError, Volume, drawn_out, relieved,
 };
 
-use crate::design::records::WebPlan;
+use crate::design::holder_plan::WebPlan;
 
 /// Least radius of a pocket's inner corners, mm: a sharp one starts cracks. Common practice, no source.
 pub(crate) const POCKET_CORNER_MM: f64 = 1.0;

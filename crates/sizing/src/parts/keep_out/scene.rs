@@ -4,8 +4,8 @@ use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Spec};
 use gripwright_section::{Across, Axis, Curve, Outline, Placing, Point, Role, Segment, SideWeb, Stacked, Volume};
 
 use crate::{
-    design::records::{StationPlan, WebPlan},
-    parts::keep_out::clearance::{Approach, KeepOutPart, Laid},
+    design::clearance::{Approach, KeepOutPart},
+    design::holder_plan::{StationPlan, WebPlan},
 };
 
 /// Heights nearer than this (mm) are one.
@@ -262,4 +262,14 @@ fn pad(half_width: f64, levels: &[(f64, f64)], shift: f64) -> Option<Outline> {
 fn polygon(corners: &[Point]) -> Option<Outline> {
     let side = |i: usize| Segment::new(Curve::line(corners[i], corners[(i + 1) % corners.len()]), Role::Body);
     Outline::new((0..corners.len()).map(side).collect()).ok()
+}
+
+/// Stations and outlines that a scene is made of.
+pub(crate) struct Laid<'a> {
+    pub(crate) mount_outline: &'a Outline,
+    /// Outline at the upper end, when it is not alike all along.
+    pub(crate) mount_upper: Option<&'a Outline>,
+    pub(crate) mount_length_mm: f64,
+    pub(crate) stations: &'a [StationPlan],
+    pub(crate) barrel_mm: f64,
 }

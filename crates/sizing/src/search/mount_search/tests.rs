@@ -1,7 +1,8 @@
 use gripwright_input::{MaterialLibrary, read};
 
-use super::*;
 use crate::shape::even_taper::Taper;
+
+use super::*;
 
 /// A body of 22 mm that shrinks by 0.5 mm on each side from the middle of a 20 mm mount to its end is a round bar of 21 mm
 /// there, and the wall is 0.5 mm thicker: the mount of that bar alone, drawn straight, tells the strain.

@@ -1,0 +1,55 @@
+//! Free space at keep-outs, as a result.
+
+/// A part of a holder, or what it carries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeepOutPart {
+    /// The mount.
+    Mount,
+    /// The clip at a station, counted from zero.
+    Clip(usize),
+    /// The web.
+    Web,
+    /// The end stop.
+    Stop,
+    /// The thickest barrel in the clips: from the first end of a clip, or the stop, to the last, or the point ahead.
+    Tool,
+}
+
+impl KeepOutPart {
+    /// The part as it reads in tables and files.
+    pub fn word(self) -> String {
+        match self {
+            Self::Mount => "mount".to_owned(),
+            Self::Clip(index) => format!("clip {}", index + 1),
+            Self::Web => "web".to_owned(),
+            Self::Stop => "stop".to_owned(),
+            Self::Tool => "tool".to_owned(),
+        }
+    }
+}
+
+/// The part that comes nearest to a keep-out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Approach {
+    /// Which part.
+    pub part: KeepOutPart,
+    /// How near it comes, mm; negative is how deep it reaches in.
+    pub distance_mm: f64,
+    /// Where, in the holder's axes, mm.
+    pub at_mm: [f64; 3],
+}
+
+/// What a holder leaves free of one keep-out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KeepOutPlan {
+    /// Its name.
+    pub name: String,
+    /// The free space asked for, mm.
+    pub clearance_mm: f64,
+    /// Before the web was relieved and lightened.
+    pub before: Approach,
+    /// As the holder is made, with pockets and windows.
+    pub after: Approach,
+    /// Whether the web was relieved for it.
+    pub relieved: bool,
+}

@@ -1,0 +1,135 @@
+//! Fit-test coupons and plates, as results.
+
+use gripwright_input::GrippingFaces;
+use gripwright_section::{Mount, Outline, Point};
+
+use crate::shape::clip_geometry::ClipForm;
+
+/// What a coupon is a slice of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CouponKind {
+    /// A clip: try it with a tool.
+    Clip,
+    /// The mount: try it on the body.
+    Mount,
+}
+
+/// What the outline of a coupon is drawn after, with its own walls and step.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CouponShape {
+    /// A clip.
+    Clip(ClipForm),
+    /// The mount.
+    Mount(Mount),
+}
+
+/// Where a label starts and how it runs, in the coupon's own drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LabelPlace {
+    /// Left end of the base line, mm.
+    pub origin: Point,
+    /// Direction of writing, rad from +x.
+    pub angle_rad: f64,
+    /// Height of the letters, mm.
+    pub height_mm: f64,
+    /// Greatest width that the text may take, mm.
+    pub room_mm: f64,
+}
+
+/// One slice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coupon {
+    /// What is engraved: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
+    pub identity: String,
+    /// What it is a slice of.
+    pub kind: CouponKind,
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Change of the seat against the design, mm.
+    pub step_mm: f64,
+    /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over
+    /// both sides, mm.
+    pub seat_mm: f64,
+    /// Whether its seat is round, of the diameter `seat_mm`.
+    pub round_seat: bool,
+    /// Names of the tools that it is meant for; empty for the mount.
+    pub tools: Vec<String>,
+    /// Least and greatest barrel that it is meant for, mm; absent for the mount.
+    pub range_mm: Option<[f64; 2]>,
+    /// What its outline is drawn after.
+    pub shape: CouponShape,
+    /// Outline at the parting plane.
+    pub outline: Outline,
+    /// Length along the axis, mm.
+    pub length_mm: f64,
+    /// Draft, rad.
+    pub draft_rad: f64,
+    /// Chamfer of the end edges, mm.
+    pub chamfer_mm: f64,
+    /// Whether the gripping faces take the draft.
+    pub gripping: GrippingFaces,
+    /// How far the gripping faces move inward, toward the body's axis, for each mm of height: those of a mount whose
+    /// body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
+    pub lean: f64,
+    /// Where the identity is engraved.
+    pub label: LabelPlace,
+}
+
+/// All slices, and how they lie on the plates.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CouponSet {
+    /// The slices, a row for each size and one for the mount.
+    pub coupons: Vec<Coupon>,
+    /// Plates that fit the bed; items are indices of `coupons`.
+    pub plates: Vec<Plate>,
+    /// How the slices of each size and of the mount are matched to a cast part; none where they have its shape.
+    pub matches: Vec<StiffnessMatch>,
+}
+
+/// Letter of the mount's coupons.
+pub(crate) const MOUNT_LETTER: char = 'M';
+
+/// How the slices of one size, or of the mount, are matched to the cast part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StiffnessMatch {
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Walls of the cast part at root and lip, mm.
+    pub part_walls_mm: [f64; 2],
+    /// Walls of the printed slices, mm.
+    pub slice_walls_mm: [f64; 2],
+    /// Those of the slices over those of the part, before they were rounded to what can be measured.
+    pub scale: f64,
+    /// The cube root of the ratio of the moduli.
+    pub cube_root: f64,
+    /// How far greatest push and greatest pull of the slice as designed are from those of the part, as a share of them:
+    /// the worst over the least and the greatest barrel or body.
+    pub peaks_off: f64,
+    /// The same with walls scaled by the cube root alone; absent where such a slice cannot be run.
+    pub peaks_off_cube_root: Option<f64>,
+    /// The same at all steps, as a share of the greatest push or pull at the designed seat.
+    pub steps_off: f64,
+    /// Root of the mean square of the difference of the force curves, over that of the part's: the worst over the least
+    /// and the greatest barrel or body.
+    pub curves_off: f64,
+    /// Least and greatest that the slice's forces may be over the part's, over the ranges of both moduli.
+    pub over_ranges: [f64; 2],
+    /// The friction for which the curves agree: the middle of the part's.
+    pub friction: f64,
+}
+
+/// One item on a plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed {
+    /// Index of the item.
+    pub item: usize,
+    /// What moves the item's own drawing to its place; the bed's corner is the origin.
+    pub shift: Point,
+}
+
+/// What is printed at once.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Plate {
+    /// Items in order.
+    pub items: Vec<Placed>,
+}

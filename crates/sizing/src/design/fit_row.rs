@@ -1,0 +1,154 @@
+//! Fit of tools and mount, as results: figures, odds, bands.
+
+use gripwright_mechanics::Interval;
+
+use crate::limits::margin::Margin;
+
+/// The odds of one tool, and how sure they are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Odds {
+    /// That it holds across and along the axis.
+    pub holds: f64,
+    /// That it snaps on by the allowed push and keeps the permissible strain.
+    pub goes_on: f64,
+    /// Both.
+    pub both: f64,
+    /// By how much `both` may be off: the counting of the samples (two standard errors) and the interpolation.
+    pub error: f64,
+}
+
+/// A share of all draws lies within: least and greatest of the middle 90 %.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bands {
+    /// Push to snap on, N.
+    pub snap_in_n: Interval,
+    /// Pull through the mouth, N.
+    pub pull_out_n: Interval,
+    /// Friction along the axis, N.
+    pub axial_n: Interval,
+}
+
+/// How one tool fits its clip at one diameter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitRow {
+    /// Letter of the size.
+    pub letter: char,
+    /// Index of the tool in the spec.
+    pub tool: usize,
+    /// Name of the tool.
+    pub tool_name: String,
+    /// Diameter, or size across flats, with the spread of its measurement, mm.
+    pub diameter_mm: f64,
+    /// What else there is to say of a hexagon; absent for a round tool.
+    pub hexagon: Option<HexagonFit>,
+    /// Whether this is the least or the greatest diameter.
+    pub greatest: bool,
+    /// Identity of the sleeve in which it is gripped, such as `A1`; absent when the clip grips the barrel itself.
+    pub sleeve: Option<String>,
+    /// Forces, hold and strain against their limits.
+    pub figures: FitFigures,
+    /// The odds of the tool over all its barrels and all parts of the process; the same in both rows of a tool.
+    pub odds: Option<Odds>,
+}
+
+/// How a hexagon lies. The figures beside it are the worst of both ways.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HexagonFit {
+    /// Its size across corners, mm.
+    pub across_corners_mm: f64,
+    /// Height of its axis at rest with a flat at the bottom, as `seat_mm` says it, mm.
+    pub flat_down_mm: Interval,
+    /// The same with a corner at the bottom, mm.
+    pub corner_down_mm: Interval,
+}
+
+/// How a clip fits a barrel, or the mount the body over the spread of its measurement.
+///
+/// Intervals are the least and the greatest over the corners of modulus and friction.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitFigures {
+    /// Interference, mm: radius of the barrel minus that of the seat, or all round at the nominal body; negative is
+    /// clearance.
+    pub interference_mm: f64,
+    /// Push to snap on, N.
+    pub snap_in_n: Interval,
+    /// Greatest push allowed, N.
+    pub snap_in_limit_n: f64,
+    /// Pull that comes off through the mouth, N: what holds against a load sideways.
+    pub pull_out_n: Interval,
+    /// Hold needed across the axis, safety included, N.
+    pub across_needed_n: f64,
+    /// Sum of the normal forces at rest, N.
+    pub grip_n: Interval,
+    /// Friction along the axis, pull or push, N.
+    pub axial_hold_n: Interval,
+    /// Hold needed along the axis, safety included, N.
+    pub along_needed_n: f64,
+    /// Torque about the axis that friction holds, N mm.
+    pub twist_hold_nmm: Interval,
+    /// Friction along the axis that is left after 1,000 h at rest, N, as the material is declared to relax.
+    pub axial_hold_after_1000_h_n: Interval,
+    /// Greatest strain on the way in or out.
+    pub strain: f64,
+    /// Permissible strain.
+    pub strain_limit: f64,
+    /// Strain that stays at rest.
+    pub strain_at_rest: f64,
+    /// How far each lip opens at most, mm.
+    pub opening_mm: f64,
+    /// Height of the axis at rest over its place in the drawing, toward the mouth, over the range of friction, mm.
+    pub seat_mm: Interval,
+    /// How far off the point that must be true may come to lie with this barrel, mm: seat, mount and web together.
+    pub aim_mm: f64,
+    /// How far off it may lie, mm; no limit when absent.
+    pub aim_limit_mm: Option<f64>,
+    /// Whether the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.
+    pub snaps: bool,
+    /// The middle 90 % of forces over the spreads of the process; absent where it could not be sampled.
+    pub bands: Option<Bands>,
+    /// Force over the height of the axis at the least and the greatest friction, both at the middle modulus.
+    pub curves: [ForceCurves; 2],
+    /// The limit that is kept least well.
+    pub margin: Margin,
+}
+
+/// The curves of one run, N for the whole length.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ForceCurves {
+    /// Friction of the run.
+    pub friction: f64,
+    /// The way in: height of the axis (mm) and push (N), from the first touch to the seat.
+    pub insertion: Vec<[f64; 2]>,
+    /// The way out: height of the axis (mm) and pull (N).
+    pub removal: Vec<[f64; 2]>,
+}
+
+impl FitFigures {
+    /// The figures of several clips that share a tool, from those of one of them.
+    pub(crate) fn of_clips(self, clips: f64) -> Self {
+        let curves = self.curves.map(|mut curves| {
+            for point in curves.insertion.iter_mut().chain(&mut curves.removal) {
+                point[1] *= clips;
+            }
+            curves
+        });
+        Self {
+            snap_in_n: self.snap_in_n.scaled(clips),
+            snap_in_limit_n: clips * self.snap_in_limit_n,
+            pull_out_n: self.pull_out_n.scaled(clips),
+            across_needed_n: clips * self.across_needed_n,
+            grip_n: self.grip_n.scaled(clips),
+            axial_hold_n: self.axial_hold_n.scaled(clips),
+            along_needed_n: clips * self.along_needed_n,
+            twist_hold_nmm: self.twist_hold_nmm.scaled(clips),
+            axial_hold_after_1000_h_n: self.axial_hold_after_1000_h_n.scaled(clips),
+            bands: self.bands.map(|bands| Bands {
+                snap_in_n: bands.snap_in_n.scaled(clips),
+                pull_out_n: bands.pull_out_n.scaled(clips),
+                axial_n: bands.axial_n.scaled(clips),
+            }),
+            curves,
+            ..self
+        }
+    }
+}

@@ -1,0 +1,75 @@
+//! Sizes of clips and the mount, as results.
+
+use gripwright_section::Mount;
+
+use crate::{
+    limits::margin::{Limit, Margin},
+    shape::clip_geometry::ClipForm,
+    shape::even_taper::Taper,
+    shape::uneven_taper::Uneven,
+};
+
+/// One clip geometry and what it is for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Size {
+    /// A, B, C and so on, ascending in diameter; M is left for the mount.
+    pub letter: char,
+    /// The clip.
+    pub clip: ClipForm,
+    /// Radius of the barrel from which on it grips, mm: the seat's; in a vee that of the barrel on both flats that
+    /// just touches the lips.
+    pub seat_radius_mm: f64,
+    /// Its length along the axis, mm.
+    pub length_mm: f64,
+    /// Indices in the spec of the tools that it grips without a sleeve.
+    pub tools: Vec<usize>,
+    /// Least barrel that it is meant for, of hexagons across corners, mm.
+    pub least_mm: f64,
+    /// Greatest barrel that it is meant for, of hexagons across corners, mm.
+    pub greatest_mm: f64,
+    /// The limit that it keeps least well.
+    pub margin: Margin,
+    /// What binds: the limits that keep this size from being better, the first of them most.
+    pub binds: Vec<Limit>,
+    /// By how much the diameter of its seat is drawn wider than wanted, mm, to undo the error that trials found.
+    pub drawn_wider_mm: f64,
+}
+
+impl Size {
+    /// The clip as it is drawn.
+    pub(crate) fn drawn(&self) -> Self {
+        Self { clip: self.clip.tried(0.5 * self.drawn_wider_mm, *self.clip.back()), ..self.clone() }
+    }
+
+    /// Radius of the seat as it is drawn, mm.
+    pub fn drawn_radius_mm(&self) -> f64 {
+        self.seat_radius_mm + 0.5 * self.drawn_wider_mm
+    }
+}
+
+/// The mount.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MountDesign {
+    /// Its geometry.
+    pub mount: Mount,
+    /// Its length along the body, mm.
+    pub length_mm: f64,
+    /// The limit that it keeps least well.
+    pub margin: Margin,
+    /// What binds, the first most.
+    pub binds: Vec<Limit>,
+    /// By how much its seat is drawn wider than wanted, mm, counted over both sides.
+    pub drawn_wider_mm: f64,
+    /// How the body and the mount's seat taper.
+    pub taper: Taper,
+    /// What the body is along the mount, when it tapers unevenly.
+    pub uneven: Option<Uneven>,
+}
+
+impl MountDesign {
+    /// The mount as it is drawn.
+    pub(crate) fn drawn(&self) -> Self {
+        let mount = Mount { gap_mm: self.mount.gap_mm + 0.5 * self.drawn_wider_mm, ..self.mount.clone() };
+        Self { mount, ..self.clone() }
+    }
+}

@@ -1,0 +1,117 @@
+//! Explains the faults of a holder: what is allowed and what mends it.
+
+use gripwright_input::Spec;
+
+use crate::{parts::holder_fault::Fault, problem::Problem};
+
+/// The faults of several holders as problems: of those of one kind the most demanding.
+pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
+    let mut out = Vec::new();
+    let mut closest: Option<(char, f64)> = None;
+    let mut draft: Option<f64> = None;
+    for fault in faults {
+        match fault {
+            Fault::TooClose { letter, least_mm } => {
+                if closest.is_none_or(|(_, least)| *least_mm > least) {
+                    closest = Some((*letter, *least_mm));
+                }
+            }
+            Fault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
+            Fault::Pitch { .. }
+            | Fault::Web { .. }
+            | Fault::OneSided { .. }
+            | Fault::DraftedVee { .. }
+            | Fault::KeepOut { .. } => {
+                out.push(of_layout(spec, fault));
+            }
+            Fault::NotDrawable { what, reason } => {
+                out.push(Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}")));
+            }
+        }
+    }
+    out.extend(closest.map(|(letter, least_mm)| too_close(spec, letter, least_mm)));
+    out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
+    out
+}
+
+/// A layout that cannot be: what is wrong, what is allowed, and what mends it.
+fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
+    let layout = &spec.layout;
+    let up = |mm: f64| (100.0 * mm - 1e-6).ceil() / 100.0;
+    match *fault {
+        Fault::Pitch { letter, works_rad, least_mm, missing_mm } => {
+            // Toward zero, so that the value named works when it is written into the spec.
+            let works = (100.0 * works_rad.to_degrees()).trunc() / 100.0;
+            let pitch = layout.pitch_rad.to_degrees();
+            let message = format!(
+                "`layout.pitch` is {pitch:.2} deg: the clips of size {letter} lack {:.2} mm of room over the mount",
+                up(missing_mm)
+            );
+            let allowed = if works < 0.0 { format!("{works} deg to 0 deg") } else { format!("0 deg to {works} deg") };
+            Problem::bad_spec("layout.pitch", "pitch-collides", message)
+                .allowing(allowed)
+                .hinting(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
+        }
+        Fault::Web { letter, ref reason, works_mm } => {
+            let message = format!("the web of size {letter} cannot be drawn: {reason}");
+            let problem = Problem::bad_spec("layout.offset", "web-not-drawable", message);
+            match works_mm {
+                Some(works) => problem
+                    .allowing(format!("at least {} mm with these stations", up(works)))
+                    .hinting("or stations nearer to the mount, or a smaller `finish.chamfer`"),
+                None => problem.hinting("move the stations nearer to the mount"),
+            }
+        }
+        Fault::OneSided { letter, low_mm, high_mm, least_mm } => {
+            let message = format!(
+                "`layout.stations`: with draft the clips must reach to both sides of the mount's middle, where the \
+                 parting plane is; those of size {letter} reach from {low_mm:.2} mm to {high_mm:.2} mm"
+            );
+            Problem::bad_spec("layout.stations", "draft-one-sided", message)
+                .allowing(format!("from at most -{least_mm:.2} mm to at least {least_mm:.2} mm"))
+                .hinting("move the stations over the mount, or write `draft = 0`")
+        }
+        Fault::DraftedVee { letter } => {
+            let message = format!(
+                "`layout.stations`: size {letter} is a vee clip, which with draft stands over the middle alone"
+            );
+            Problem::bad_spec("layout.stations", "drafted-vee", message)
+                .allowing("[0.0] with draft and a vee clip".to_owned())
+                .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
+        }
+        Fault::KeepOut { letter, index, ref blocked } => {
+            crate::explain::keep_out_remedies::blocked(spec, letter, index, blocked)
+        }
+        Fault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
+        Fault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
+        Fault::NotDrawable { what, ref reason } => {
+            Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}"))
+        }
+    }
+}
+
+fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
+    // Rounded up, so that the value named works when it is written into the spec.
+    let least = (100.0 * least_mm).ceil() / 100.0;
+    let offset = spec.layout.offset_mm;
+    Problem::bad_spec(
+        "layout.offset",
+        "offset-too-small",
+        format!("`layout.offset` is {offset} mm: the mount and the clip of size {letter} collide"),
+    )
+    .allowing(format!("at least {least} mm"))
+    .hinting(format!("the nearest value that works is {least} mm"))
+}
+
+/// The problem of a draft that leaves no sound wall; `works_deg` is the largest draft that does, zero for none.
+pub(crate) fn draft_eats_wall(draft_rad: f64, works_deg: f64) -> Problem {
+    let draft = draft_rad.to_degrees();
+    let works = works_deg.max(0.0);
+    Problem::bad_spec(
+        "finish.draft",
+        "draft-eats-wall",
+        format!("`finish.draft` is {draft:.2} deg: it leaves no sound wall at the ends of the part"),
+    )
+    .allowing(format!("0 deg to {works} deg with this chamfer, printer and family"))
+    .hinting(format!("the nearest value that works is {works} deg"))
+}

@@ -1,0 +1,57 @@
+//! Barrel prepared for closed-form estimates.
+
+use std::f64::consts::FRAC_PI_2;
+
+use gripwright_input::ToolSection;
+use gripwright_mechanics::{Contact, Rigid};
+use gripwright_section::{Attitude, Point};
+
+use crate::limits::barrel_section::Lying;
+
+/// A barrel made ready for estimates.
+#[derive(Clone, Debug)]
+pub(crate) struct Barrel {
+    /// Half its greatest width.
+    pub(crate) radius_mm: f64,
+    pub(crate) rigid: Rigid,
+    /// Whether it lies as a round barrel of that radius would: on the edges of the floor.
+    pub(crate) as_round: bool,
+    /// What it is, bit by bit.
+    pub(crate) key: [u64; 3],
+}
+
+impl Barrel {
+    /// A hexagon with a flat down stands on two corners, as far apart as a round barrel over its corners touches.
+    pub(crate) fn new(lying: &Lying) -> Option<Self> {
+        let radius_mm = 0.5 * lying.gripped.widest_mm();
+        let as_round = lying.attitude != Some(Attitude::CornerDown);
+        let corner_mm = match lying.gripped.section {
+            ToolSection::Round => f64::NAN,
+            ToolSection::Hexagon { corner_mm } => corner_mm,
+        };
+        let key = [lying.gripped.size_mm.to_bits(), corner_mm.to_bits(), u64::from(as_round)];
+        Some(Self { radius_mm, rigid: lying.rigid()?, as_round, key })
+    }
+
+    /// How far it reaches from its axis against a normal, rad from −y, mm.
+    fn reach_mm(&self, normal_rad: f64) -> f64 {
+        let normal = Contact::new(Point::ORIGIN, normal_rad).normal;
+        self.rigid.contacts().iter().map(|c| c.point.dot(normal)).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Radius of the round barrel that would stand as high in a vee, mm.
+    pub(crate) fn in_vee_mm(&self, flank_rad: f64) -> f64 {
+        if self.as_round && self.rigid.is_round() { self.radius_mm } else { self.reach_mm(flank_rad) }
+    }
+
+    /// What a free lip presses of it when its axis stands at a height, mm, and the normal there. A convex section is as far from a point as the farthest of the lines that touch it.
+    pub(crate) fn at_lip(&self, height_mm: f64, (centre, radius): (Point, f64)) -> (f64, f64) {
+        let place = centre - Point::new(0.0, height_mm);
+        if self.rigid.is_round() {
+            return (self.radius_mm + radius - place.length(), place.angle() + FRAC_PI_2);
+        }
+        let distance = |c: &Contact| (place - c.point).dot(c.normal);
+        let nearest = self.rigid.contacts().iter().max_by(|a, b| distance(a).total_cmp(&distance(b)));
+        nearest.map_or((0.0, FRAC_PI_2), |c| (radius - distance(c), c.normal_rad))
+    }
+}

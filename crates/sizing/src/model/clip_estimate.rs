@@ -1,0 +1,112 @@
+//! Clip prepared for closed-form estimates.
+
+use std::f64::consts::FRAC_PI_2;
+
+use gripwright_mechanics::{
+    Arm, Estimate, Rest, Side, Support, WidthRegime, effective_clamp_rad, estimate, strain_site_rad,
+};
+use gripwright_section::{Curve, Point, RoundClip};
+
+use crate::{
+    limits::design_limits::Rules, model::barrel::Barrel, model::vee_model::VeeModel, shape::clip_geometry::ClipForm,
+    shape::clip_shape::ClipShape,
+};
+
+/// A clip made ready for estimates: its arm at the mean of its drafted walls.
+#[derive(Clone, Debug)]
+pub(crate) struct ClipModel {
+    seat: Seat,
+    shape: ClipShape,
+    /// The wall at the parting plane is thicker than the mean, and strained more by as much.
+    strain_factor: f64,
+}
+
+/// The seat and the arm that bends beside it.
+#[derive(Clone, Debug)]
+enum Seat {
+    Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64, lip: (Point, f64) },
+    Vee(VeeModel),
+}
+
+impl ClipModel {
+    /// `None` when the clip cannot be drawn.
+    pub(crate) fn new(shape: &ClipShape, pad_half_width_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
+        match shape.clip(pad_half_width_mm) {
+            ClipForm::Round(clip) => Self::round(shape, &clip, length_mm, rules),
+            ClipForm::Vee(clip) => {
+                let inset = 0.5 * rules.end_inset_mm(length_mm);
+                let lost = inset * rules.drafted_faces();
+                let seat = Seat::Vee(VeeModel::new(&clip, inset * (rules.drafted_faces() - 1.0), lost)?);
+                let strain_factor = clip.root_wall_mm / (clip.root_wall_mm - lost);
+                Some(Self { seat, shape: *shape, strain_factor })
+            }
+        }
+    }
+
+    fn round(shape: &ClipShape, clip: &RoundClip, length_mm: f64, rules: &Rules) -> Option<Self> {
+        let pad_rad = clip.root_angle_rad().ok()?;
+        let (lip, lip_radius) = clip.lip_round().ok()?;
+        // Half way to the ends the faces stand where they stand on average.
+        let inset = 0.5 * rules.end_inset_mm(length_mm);
+        let lost = inset * rules.drafted_faces();
+        let seat_inset = inset * (rules.drafted_faces() - 1.0);
+        let seat_radius_mm = shape.seat_radius_mm + seat_inset;
+        let wall = |angle: f64| clip.wall_at_mm(angle) - lost;
+        let ratio = wall(pad_rad) / (seat_radius_mm + 0.5 * wall(pad_rad));
+        let clamp = effective_clamp_rad(pad_rad, ratio);
+        let span = shape.half_wrap_rad - clamp;
+        let inner = [Curve::arc(Point::ORIGIN, seat_radius_mm, clamp - FRAC_PI_2, span)];
+        let arm = Arm::outside(&inner, |_, t| wall(clamp + t * span)).ok()?.with_lip(lip, lip_radius - seat_inset);
+        let centre = seat_radius_mm + 0.5 * wall(pad_rad);
+        let strain_from_mm = centre * (strain_site_rad(pad_rad, ratio) - clamp);
+        Some(Self {
+            seat: Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, lip: (lip, lip_radius - seat_inset) },
+            shape: *shape,
+            strain_factor: clip.wall_at_mm(pad_rad) / wall(pad_rad),
+        })
+    }
+
+    /// How far a barrel's axis stands above its place in the drawing by the closed forms, mm.
+    pub(crate) fn rise_mm(&self, barrel: &Barrel) -> f64 {
+        match &self.seat {
+            Seat::Round { seat_radius_mm, .. } if !barrel.as_round => barrel.radius_mm - seat_radius_mm,
+            Seat::Round { seat_radius_mm, pad_rad, .. } => {
+                Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad).rise_mm
+            }
+            Seat::Vee(model) => model.rise_mm(barrel.in_vee_mm(model.flank_rad())),
+        }
+    }
+
+    /// Estimates for a barrel. `None` when the clip cannot take it.
+    pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, rules: &Rules) -> Option<Estimate> {
+        let rigid = &barrel.rigid;
+        let side = match &self.seat {
+            Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.as_round => {
+                let (interference_mm, wrap_rad) = barrel.at_lip(self.rise_mm(barrel), *lip);
+                // The corner at the bottom carries it in the middle of the floor.
+                let rest = Rest { interference_mm, rise_mm: 0.0, support: Support::Edges { flank_rad: 0.0 } };
+                Side { arm, rigid, wrap_rad, strain_from_mm: *strain_from_mm, rest }
+            }
+            Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, .. } => Side {
+                arm,
+                rigid,
+                wrap_rad: self.shape.half_wrap_rad,
+                strain_from_mm: *strain_from_mm,
+                rest: Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad),
+            },
+            Seat::Vee(model) => {
+                let (rest, wrap_rad) = model.rest(barrel, self.rise_mm(barrel));
+                Side { arm: &model.arm, rigid, wrap_rad, strain_from_mm: model.strain_from_mm, rest }
+            }
+        };
+        let radius = match &self.seat {
+            Seat::Round { seat_radius_mm, .. } => *seat_radius_mm,
+            Seat::Vee(_) => self.shape.seat_radius_mm,
+        };
+        let regime = WidthRegime::of(length_mm, radius, self.shape.root_wall_mm);
+        let mut found = estimate(&[side], &rules.elastic, regime).ok()?;
+        found.strain_peak *= self.strain_factor;
+        found.strain_at_rest *= self.strain_factor;
+        Some(found)
+    }
+}

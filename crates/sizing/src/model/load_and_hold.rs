@@ -1,0 +1,145 @@
+//! Loads and holds of one clip or mount by the solver, and corrections of the closed forms.
+
+use gripwright_mechanics::{Estimate, Outcome, Rigid, snap::secant_share};
+
+use crate::{
+    limits::design_limits::Rules,
+    model::response::{Scale, known_run},
+    model::solver_clip::Drawn,
+};
+
+/// What has to be corrected in the closed forms: solved over estimated, at the clip that was last looked at.
+///
+/// The search walks on estimates, which cost a hundredth of a run; corrected at the clip where it ends, and begun again
+/// until it ends at the same clip, it ends on figures of the contact solver.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Correction {
+    pub(crate) snap_in: f64,
+    pub(crate) strain: f64,
+    pub(crate) pull_out: f64,
+    pub(crate) axial: f64,
+    pub(crate) rise: f64,
+}
+
+impl Correction {
+    pub(crate) const NONE: Self = Self { snap_in: 1.0, strain: 1.0, pull_out: 1.0, axial: 1.0, rise: 1.0 };
+
+    /// What the estimates of a greatest and of a least barrel or body are off by, at a clip of this length.
+    pub(crate) fn of(
+        (loads, greatest): (&Loads, &Estimate),
+        (holds, least): (&Holds, &Estimate),
+        length_mm: f64,
+    ) -> Self {
+        Self {
+            snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
+            strain: ratio(loads.strain, greatest.strain_peak),
+            pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * length_mm),
+            axial: ratio(holds.axial_n, least.axial_n_per_mm.least * length_mm),
+            rise: 1.0,
+        }
+    }
+
+    pub(crate) fn loads(&self, mut estimate: Estimate) -> Estimate {
+        estimate.snap_in_n_per_mm = estimate.snap_in_n_per_mm.scaled(self.snap_in);
+        estimate.strain_peak *= self.strain;
+        estimate
+    }
+
+    pub(crate) fn holds(&self, mut estimate: Estimate) -> Estimate {
+        estimate.pull_out_n_per_mm = estimate.pull_out_n_per_mm.scaled(self.pull_out);
+        estimate.axial_n_per_mm = estimate.axial_n_per_mm.scaled(self.axial);
+        estimate
+    }
+
+    /// Whether another round would end at much the same figures.
+    pub(crate) fn near(&self, other: &Self) -> bool {
+        let pairs = [
+            (self.snap_in, other.snap_in),
+            (self.strain, other.strain),
+            (self.pull_out, other.pull_out),
+            (self.axial, other.axial),
+        ];
+        pairs.iter().all(|(a, b)| (a / b - 1.0).abs() < 0.01)
+    }
+}
+
+/// Solved over estimated; an estimate near nothing says nothing of its neighbours.
+pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
+    let ratio = solved / estimated;
+    if ratio.is_finite() { ratio.clamp(0.2, 5.0) } else { 1.0 }
+}
+
+/// What must stay below its limit, at the greatest friction and modulus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Loads {
+    pub(crate) snap_in_n: f64,
+    pub(crate) strain: f64,
+    pub(crate) seat_mm: f64,
+}
+
+impl Loads {
+    /// The worse of both.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            snap_in_n: self.snap_in_n.max(other.snap_in_n),
+            strain: self.strain.max(other.strain),
+            seat_mm: farther(self.seat_mm, other.seat_mm),
+        }
+    }
+
+    /// One run at the greatest friction.
+    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+        let run = known_run(clip, rigid, rules.elastic.friction.greatest, rules);
+        if !run.outcome.goes_in() {
+            return Err(run.outcome);
+        }
+        Ok(Self {
+            snap_in_n: run.snap_in.force_n_per_mm * scale.length_mm * scale.plane_modulus_mpa.greatest,
+            strain: run.strain.strain * scale.strain_factor,
+            seat_mm: run.seat_axis_mm,
+        })
+    }
+}
+
+/// What must reach its need, at the least friction and modulus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Holds {
+    pub(crate) pull_out_n: f64,
+    pub(crate) axial_n: f64,
+    pub(crate) seat_mm: f64,
+}
+
+impl Holds {
+    /// The worse of both.
+    pub(crate) fn worst(self, other: Self) -> Self {
+        Self {
+            pull_out_n: self.pull_out_n.min(other.pull_out_n),
+            axial_n: self.axial_n.min(other.axial_n),
+            seat_mm: farther(self.seat_mm, other.seat_mm),
+        }
+    }
+
+    /// One run at the least friction.
+    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+        let friction = rules.elastic.friction.least;
+        let run = known_run(clip, rigid, friction, rules);
+        if !run.outcome.goes_in() {
+            return Err(run.outcome);
+        }
+        let soft = |strain: f64| {
+            scale.length_mm
+                * scale.plane_modulus_mpa.least
+                * secant_share(strain * scale.strain_factor / scale.yield_strain)
+        };
+        Ok(Self {
+            pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
+            axial_n: scale.along(friction) * run.grip_n_per_mm * soft(run.strain_at_rest),
+            seat_mm: run.seat_axis_mm,
+        })
+    }
+}
+
+/// The one that lies farther from nothing.
+fn farther(a: f64, b: f64) -> f64 {
+    if b.abs() > a.abs() { b } else { a }
+}

@@ -1,0 +1,116 @@
+//! Mount prepared for closed-form estimates.
+
+use std::f64::consts::FRAC_PI_2;
+
+use gripwright_mechanics::{
+    Arm, CLAMP_INTO_PAD, Elastic, Estimate, Rest, STRAIN_FROM_EDGE, Side, WidthRegime, estimate,
+};
+use gripwright_section::{Curve, Point};
+
+use crate::{
+    limits::design_limits::Rules,
+    model::mount_model::right_root,
+    shape::body_section::{Carrier, Grown, mirrored},
+    shape::curve_chain::{beyond, outward, run_at},
+    shape::mount_shape::MountShape,
+};
+
+/// A mount made ready for estimates.
+#[derive(Clone, Debug)]
+pub(crate) struct MountModel {
+    /// The arms, each with the run behind which its strain counts, mm.
+    arms: Vec<(Arm, f64)>,
+    shape: MountShape,
+    gap_mm: f64,
+    /// Radius of a round body, and the angle up to which its seat is held by the pad, rad.
+    round: Option<(f64, f64)>,
+    radius_mm: f64,
+    strain_factor: f64,
+}
+
+impl MountModel {
+    /// `None` when the mount cannot be drawn.
+    pub(crate) fn new(
+        shape: &MountShape,
+        carrier: &Carrier,
+        pad_half_width_mm: f64,
+        length_mm: f64,
+        rules: &Rules,
+    ) -> Option<Self> {
+        let mount = shape.mount(carrier, pad_half_width_mm);
+        let outline = mount.outline().ok()?;
+        let tapers = carrier.taper.end_mm(length_mm);
+        if tapers > 0.0 {
+            carrier.taper.bears(&mount, length_mm).ok()?;
+        }
+        let inset = 0.5 * rules.end_inset_mm(length_mm);
+        let seat_inset = inset * (rules.drafted_faces() - 1.0);
+        let mean = Mean { wall_mm: shape.wall_mm - inset * rules.drafted_faces(), seat_inset, full: shape.wall_mm };
+        let root = right_root(&outline)?;
+        let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root)?];
+        if !carrier.symmetric {
+            arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)?);
+        }
+        Some(Self {
+            arms,
+            shape: *shape,
+            gap_mm: shape.gap_mm + seat_inset,
+            round: carrier.round_radius_mm.map(|radius| (radius, root.angle() + FRAC_PI_2)),
+            radius_mm: carrier.mean_radius_mm,
+            strain_factor: (shape.wall_mm + tapers) / mean.wall_mm,
+        })
+    }
+
+    /// Estimates for a body. `None` when it cannot snap on.
+    pub(crate) fn estimate(&self, body: &Grown, length_mm: f64, material: &Elastic) -> Option<Estimate> {
+        let over_mm = body.over_mm;
+        if body.sides.len() != self.arms.len() {
+            return None;
+        }
+        let rest = match self.round {
+            Some((radius, pad_rad)) => Rest::round(radius + self.gap_mm, radius + over_mm, pad_rad),
+            None => Rest::fitted(self.gap_mm - over_mm),
+        };
+        let sides: Vec<Side<'_>> = self
+            .arms
+            .iter()
+            .zip(&body.sides)
+            .map(|((arm, strain_from_mm), rigid)| Side {
+                arm,
+                rigid,
+                wrap_rad: self.shape.half_wrap_rad,
+                strain_from_mm: *strain_from_mm,
+                rest,
+            })
+            .collect();
+        let regime = WidthRegime::of(length_mm, self.radius_mm, self.shape.wall_mm);
+        let mut found = estimate(&sides, material, regime).ok()?;
+        found.strain_peak *= self.strain_factor;
+        found.strain_at_rest *= self.strain_factor;
+        Some(found)
+    }
+}
+
+/// Walls half way between parting plane and ends.
+struct Mean {
+    wall_mm: f64,
+    seat_inset: f64,
+    full: f64,
+}
+
+impl Mean {
+    /// The arm beyond its clamp, and the run behind which strain counts.
+    ///
+    /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
+    /// the clamp before the end of the fillet, the site beyond it.
+    fn arm(&self, inner: &[Curve], root: Point) -> Option<(Arm, f64)> {
+        let site = run_at(inner, root);
+        let clamp = (site - CLAMP_INTO_PAD * self.wall_mm).max(0.0);
+        let bent: Vec<Curve> = beyond(inner, clamp).into_iter().map(|c| outward(c, -self.seat_inset)).collect();
+        let arm = Arm::outside(&bent, |_, _| self.wall_mm).ok()?;
+        let lip = inner.last()?;
+        let centre = lip.end() - lip.tangent(1.0).turned_left() * (0.5 * self.full);
+        let arm = arm.with_lip(centre, 0.5 * self.full - self.seat_inset);
+        Some((arm, site - clamp + STRAIN_FROM_EDGE * self.wall_mm))
+    }
+}

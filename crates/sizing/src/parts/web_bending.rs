@@ -1,0 +1,23 @@
+//! Working load of a web, and the width that draft takes from it.
+
+use gripwright_input::Tool;
+use gripwright_mechanics::WorkingLoad;
+
+use crate::limits::design_limits::{GRAVITY, Rules};
+
+/// The hardest work that any of these tools does, at the soft corner of the material: `at_mm` along the tool.
+pub(crate) fn working(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
+    let most = |of: fn(&Tool) -> f64| tools.iter().map(|t| of(t)).fold(0.0, f64::max);
+    WorkingLoad {
+        // The holder may be turned any way: the weight counts where it bends the web most.
+        across_n: most(|t| t.load_across_n + t.mass_kg * GRAVITY),
+        along_n: most(|t| t.load_along_n),
+        at_mm,
+    }
+}
+
+/// The mean of what draft takes from the width of a web so deep, mm.
+pub(crate) fn drafted_mm(depth_mm: f64, rules: &Rules) -> f64 {
+    // Nothing at the parting plane, all of it at the ends, on either side.
+    rules.end_inset_mm(depth_mm)
+}

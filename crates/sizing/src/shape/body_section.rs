@@ -1,0 +1,147 @@
+//! Cross-section of the body as the mount meets it.
+
+use gripwright_input::{Body, BodyProfile, Facing};
+use gripwright_mechanics::Rigid;
+use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
+
+use crate::{
+    shape::body_outline::{drawn, turn_rad},
+    shape::even_taper::Taper,
+    shape::uneven_taper::Uneven,
+};
+
+/// The body as a mount sees it: its section turned so that the mouth side is +y.
+#[derive(Clone, Debug)]
+pub(crate) struct Carrier {
+    pub(crate) outline: Outline,
+    /// Whether the two arms are mirror images.
+    pub(crate) symmetric: bool,
+    /// Its radius when it is round: such a body rests as a barrel does.
+    pub(crate) round_radius_mm: Option<f64>,
+    /// Its mean half extent, mm: the radius that stands for it where a rule asks for one.
+    pub(crate) mean_radius_mm: f64,
+    /// How it tapers.
+    pub(crate) taper: Taper,
+    /// What it is elsewhere, when it tapers unevenly.
+    pub(crate) uneven: Option<Uneven>,
+    /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
+    pub(crate) ends: Vec<Self>,
+    /// What each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
+    /// outline is no body.
+    pub(crate) sides: Vec<Rigid>,
+}
+
+/// A body that is larger on each side than drawn, as the arms of its mount meet it.
+#[derive(Clone, Debug)]
+pub(crate) struct Grown {
+    pub(crate) over_mm: f64,
+    pub(crate) sides: Vec<Rigid>,
+}
+
+fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<Rigid>> {
+    let right = Rigid::outline(outline).ok()?;
+    Some(if symmetric { vec![right] } else { vec![right, Rigid::outline(&mirrored(outline)?).ok()?] })
+}
+
+/// Whether an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
+/// measured still differ, and are then bent one by one.
+fn is_its_mirror_image(outline: &Outline) -> bool {
+    let there = |p: Point| outline.nearest(Point::new(-p.x, p.y)).distance_mm.abs() < 1e-6;
+    outline.segments().iter().all(|s| [0.0, 0.25, 0.5, 0.75].iter().all(|t| there(s.curve.at(*t))))
+}
+
+/// The radius of an outline that is one circle about the axis.
+fn radius_when_round(outline: &Outline) -> Option<f64> {
+    let radii = outline.segments().iter().map(|s| match s.curve {
+        Curve::Arc { centre, radius, .. } if centre.length() < 1e-9 => Some(radius),
+        _ => None,
+    });
+    let radii: Vec<f64> = radii.collect::<Option<_>>()?;
+    radii.iter().all(|r| (r - radii[0]).abs() < 1e-9).then(|| radii[0])
+}
+
+pub(crate) fn mirrored(outline: &Outline) -> Option<Outline> {
+    let segments = outline.segments().iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role));
+    // The mirror image starts behind the pad again, so that the first arm back is the right one's.
+    let mut segments: Vec<Segment> = segments.collect();
+    if let Some(pad) = segments.iter().position(|s| s.role == Role::Pad) {
+        segments.rotate_left(pad);
+    }
+    Outline::new(segments).ok()
+}
+
+impl Carrier {
+    /// The reason in words when the section cannot be drawn.
+    pub(crate) fn of(body: &Body) -> Result<Self, String> {
+        let (outline, width, height) = drawn(&body.profile)?;
+        let sideways = matches!(body.opens, Facing::Left | Facing::Right);
+        let outline = outline.moved(turn_rad(body.opens), Point::ORIGIN);
+        let symmetric = match body.profile {
+            BodyProfile::FlattedCircle { .. } => !sideways,
+            BodyProfile::Surveyed(_) => is_its_mirror_image(&outline),
+            _ => true,
+        };
+        Ok(Self {
+            symmetric,
+            sides: sides(&outline, symmetric).unwrap_or_default(),
+            round_radius_mm: match body.profile {
+                BodyProfile::Circle { diameter_mm } => Some(0.5 * diameter_mm),
+                BodyProfile::Surveyed(_) => radius_when_round(&outline),
+                _ => None,
+            },
+            outline,
+            mean_radius_mm: 0.25 * (width + height),
+            taper: Taper::NONE,
+            uneven: None,
+            ends: Vec::new(),
+        })
+    }
+
+    /// The same body, which tapers, with what a mount of this length has at its ends when it does so unevenly.
+    pub(crate) fn tapering(self, taper: Taper, uneven: Option<Uneven>, length_mm: f64) -> Self {
+        let sections = uneven.as_ref().and_then(|uneven| uneven.ends(length_mm).ok());
+        let end = |outline: Outline| {
+            let size = outline.bounds().size();
+            let symmetric = is_its_mirror_image(&outline);
+            Self {
+                symmetric,
+                sides: sides(&outline, symmetric).unwrap_or_default(),
+                round_radius_mm: radius_when_round(&outline),
+                mean_radius_mm: 0.25 * (size.x + size.y),
+                taper: Taper { slope: 0.0, ..taper },
+                uneven: None,
+                ends: Vec::new(),
+                outline,
+            }
+        };
+        let moved = (taper.slope.abs() > 0.0).then(|| vec![taper.end_mm(length_mm); self.outline.segments().len()]);
+        let thin = moved.and_then(|amounts| inset(&self.outline, &amounts).ok()?.to_outline(&self.outline).ok());
+        let ends = sections.into_iter().flatten().chain(thin).map(end).collect();
+        Self { taper, uneven, ends, ..self }
+    }
+
+    /// The body where a mount is judged: at both ends where it tapers unevenly.
+    pub(crate) fn judged(&self) -> &[Self] {
+        if self.uneven.is_some() { &self.ends } else { std::slice::from_ref(self) }
+    }
+
+    /// The body at the thin end of its mount, where it tapers evenly: there the wall is thickest and the body most curved.
+    pub(crate) fn thin_end(&self) -> Option<&Self> {
+        if self.uneven.is_some() { None } else { self.ends.first() }
+    }
+}
+
+impl Carrier {
+    /// The body for the contact solver. `None` when its outline is none.
+    pub(crate) fn rigid(&self) -> Option<Rigid> {
+        match self.round_radius_mm {
+            Some(radius) => Some(Rigid::round(radius)),
+            None => self.sides.first().cloned(),
+        }
+    }
+
+    /// The body larger by `over_mm` on each side than drawn.
+    pub(crate) fn grown(&self, over_mm: f64) -> Grown {
+        Grown { over_mm, sides: self.sides.iter().map(|side| side.clone().grown(over_mm)).collect() }
+    }
+}

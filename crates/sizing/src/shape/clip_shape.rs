@@ -1,0 +1,55 @@
+//! Parameters of a clip.
+
+use gripwright_section::{Back, RoundClip};
+
+use crate::{shape::clip_geometry::ClipForm, shape::vee_face::VeeFace};
+
+/// Depth of the pad below the floor, mm: enough for the fillets to end above the web. Common practice, no source.
+pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
+
+/// Radius of the fillets between pad and arms, mm. The guides see the stress concentration level off at a radius of
+/// 0.6 of the wall, and ask for 0.4 mm at least (Bayer guide, secondary text).
+pub(crate) const FILLET_MM: f64 = 1.0;
+
+/// The free numbers of a clip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct ClipShape {
+    /// Radius of the barrel from which on it grips: the seat's; in a vee that of the barrel that just touches the lips.
+    pub(crate) seat_radius_mm: f64,
+    pub(crate) root_wall_mm: f64,
+    pub(crate) lip_wall_mm: f64,
+    /// Half the angle embraced; in a vee the direction in which the lips touch that barrel.
+    pub(crate) half_wrap_rad: f64,
+    /// The rest of a vee's inner face; absent for a round clip.
+    pub(crate) vee: Option<VeeFace>,
+}
+
+impl ClipShape {
+    pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipForm {
+        let back = Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };
+        match &self.vee {
+            Some(face) => ClipForm::Vee(face.clip(self.root_wall_mm, self.lip_wall_mm, back)),
+            None => ClipForm::Round(RoundClip {
+                seat_radius_mm: self.seat_radius_mm,
+                root_wall_mm: self.root_wall_mm,
+                lip_wall_mm: self.lip_wall_mm,
+                half_wrap_rad: self.half_wrap_rad,
+                lead_in: None,
+                back,
+            }),
+        }
+    }
+
+    /// The shape with a vee's inner face drawn anew after its other numbers. `None` when there is no such vee.
+    pub(crate) fn refaced(self) -> Option<Self> {
+        let Some(face) = self.vee else { return Some(self) };
+        self.as_vee(face.angle_rad, face.range_mm)
+    }
+
+    /// The same numbers as a vee for barrels of a range of radii, mm.
+    pub(crate) fn as_vee(self, angle_rad: f64, range_mm: [f64; 2]) -> Option<Self> {
+        let lips = (self.seat_radius_mm, self.half_wrap_rad);
+        let walls = (self.root_wall_mm, self.lip_wall_mm);
+        Some(Self { vee: Some(VeeFace::new(angle_rad, range_mm, lips, walls)?), ..self })
+    }
+}

@@ -1,0 +1,61 @@
+//! Chains of curves: place along, remainder, offset.
+
+use gripwright_section::{Curve, Point};
+
+/// Length of the chain up to the place nearest to `point`, mm.
+pub(crate) fn run_at(chain: &[Curve], point: Point) -> f64 {
+    let mut best = (f64::INFINITY, 0.0);
+    let mut run = 0.0;
+    for curve in chain {
+        let (t, nearest) = curve.nearest(point);
+        let distance = nearest.distance(point);
+        if distance < best.0 - 1e-9 {
+            best = (distance, run + t * curve.length());
+        }
+        run += curve.length();
+    }
+    best.1
+}
+
+/// The chain without its first `run` mm.
+pub(crate) fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
+    let mut left = run;
+    let mut out = Vec::new();
+    for curve in chain {
+        let length = curve.length();
+        if left >= length - 1e-6 {
+            left -= length;
+            continue;
+        }
+        let t = (left / length).max(0.0);
+        left = 0.0;
+        out.push(match *curve {
+            Curve::Line { end, .. } => Curve::line(curve.at(t), end),
+            Curve::Arc { centre, radius, start_angle, sweep } => {
+                Curve::arc(centre, radius, start_angle + t * sweep, (1.0 - t) * sweep)
+            }
+        });
+    }
+    out
+}
+
+/// The numbers of a curve.
+pub(crate) fn numbers(curve: &Curve) -> [f64; 5] {
+    match *curve {
+        Curve::Line { start, end } => [start.x, start.y, end.x, end.y, f64::NAN],
+        Curve::Arc { centre, radius, start_angle, sweep } => [centre.x, centre.y, radius, start_angle, sweep],
+    }
+}
+
+/// A curve of a seat moved away from the cavity by minus `mm`.
+pub(crate) fn outward(curve: Curve, mm: f64) -> Curve {
+    match curve {
+        Curve::Line { start, end } => {
+            let shift = curve.tangent(0.0).turned_left() * mm;
+            Curve::line(start + shift, end + shift)
+        }
+        Curve::Arc { centre, radius, start_angle, sweep } => {
+            Curve::arc(centre, radius - mm * sweep.signum(), start_angle, sweep)
+        }
+    }
+}

@@ -1,0 +1,29 @@
+//! Parameters of a mount.
+
+use gripwright_section::{Back, Mount};
+
+use crate::{
+    shape::body_section::Carrier,
+    shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
+};
+
+/// The free numbers of a mount.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct MountShape {
+    pub(crate) gap_mm: f64,
+    pub(crate) wall_mm: f64,
+    pub(crate) half_wrap_rad: f64,
+}
+
+impl MountShape {
+    pub(crate) fn mount(&self, carrier: &Carrier, pad_half_width_mm: f64) -> Mount {
+        Mount {
+            body: carrier.outline.clone(),
+            gap_mm: self.gap_mm,
+            wall_mm: self.wall_mm,
+            half_wrap_rad: self.half_wrap_rad,
+            lead_in: None,
+            back: Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM },
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! Inner face of a vee clip for a range of barrels.
+
+use gripwright_section::{Back, VeeClip, vee_axis_mm, vee_contact_mm};
+
+/// Root's round over the least barrel. It is never touched: it spreads the stress of the block and leaves the least
+/// barrel its flats.
+const ROOT_OVER_RADIUS: f64 = 0.4;
+
+/// Flats reach beyond the last contact by this share of the barrel, for parts and barrels of the process's spread, and
+/// by half the wall, of which the clamp takes 0.40.
+const FLAT_RESERVE: f64 = 0.03;
+
+const FLAT_RESERVE_OF_WALL: f64 = 0.5;
+
+/// Least radius of the closing arcs over the least barrel: tighter ones are corners and no arms.
+const LEAST_CLOSING: f64 = 0.3;
+
+/// What the inner face of a vee clip is made of: it stays when walls come out thicker or thinner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct VeeFace {
+    pub(crate) angle_rad: f64,
+    /// Least and greatest barrel that it is drawn for, as radii, mm. The axis of the middle one stands at the origin.
+    pub(crate) range_mm: [f64; 2],
+    flat_mm: f64,
+    closing_radius_mm: f64,
+    closing_rad: f64,
+}
+
+impl VeeFace {
+    /// The face whose lips just touch a barrel of `free_radius_mm` in the direction `lip_rad`. `None` when no arc leads
+    /// there.
+    pub(crate) fn new(
+        angle_rad: f64,
+        range_mm: [f64; 2],
+        (free_radius_mm, lip_rad): (f64, f64),
+        (root_wall_mm, lip_wall_mm): (f64, f64),
+    ) -> Option<Self> {
+        let last = vee_contact_mm(angle_rad, (1.0 + FLAT_RESERVE) * range_mm[1]);
+        let face = Self {
+            angle_rad,
+            range_mm,
+            flat_mm: last + FLAT_RESERVE_OF_WALL * root_wall_mm,
+            closing_radius_mm: range_mm[1],
+            closing_rad: lip_rad,
+        };
+        let back = Back::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 1.0 };
+        let clip = face.clip(root_wall_mm, lip_wall_mm, back).closing_over(free_radius_mm, lip_rad).ok()?;
+        let sound = clip.closing_radius_mm >= LEAST_CLOSING * range_mm[0] && clip.mouth_mm().ok()? > 0.0;
+        sound.then_some(Self { closing_radius_mm: clip.closing_radius_mm, closing_rad: clip.half_wrap_rad, ..face })
+    }
+
+    pub(crate) fn clip(&self, root_wall_mm: f64, lip_wall_mm: f64, back: Back) -> VeeClip {
+        let [least, greatest] = self.range_mm;
+        VeeClip {
+            angle_rad: self.angle_rad,
+            axis_mm: vee_axis_mm(self.angle_rad, 0.5 * (least + greatest)),
+            root_radius_mm: ROOT_OVER_RADIUS * least,
+            flat_mm: self.flat_mm,
+            closing_radius_mm: self.closing_radius_mm,
+            half_wrap_rad: self.closing_rad,
+            root_wall_mm,
+            lip_wall_mm,
+            lead_in: None,
+            back,
+        }
+    }
+}
