@@ -1,13 +1,13 @@
 //! Calibration files: what trials taught about a printer and a material, with the evidence, as TOML.
 
+mod calibration_reader;
+mod calibration_writer;
 mod keys;
-mod read;
-mod write;
 
-pub use read::read_calibration;
-pub use write::{coupon_identity, write_calibration};
+pub use calibration_reader::read_calibration;
+pub use calibration_writer::{coupon_identity, write_calibration};
 
-use crate::source::Source;
+use crate::text::source::Source;
 use crate::trials::TrialRow;
 
 /// What trials taught, and all that it rests on. Lengths mm, forces N.

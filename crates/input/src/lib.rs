@@ -14,49 +14,34 @@
 //! materials. A checked spec is sound in itself; whether any holder meets it is for the design to say, which points
 //! back through [`Source::diagnostic`].
 
-mod barrel;
-mod body;
 mod calibration;
-mod checked;
-mod consistency;
-mod cross_section;
-mod diagnostic;
-mod document;
-mod format;
-mod home;
 pub mod iso286;
-mod keep_out;
-mod key;
-mod layout;
-mod library;
-mod measured;
-mod quantity;
-mod read;
-mod reader;
-mod render;
-mod schema;
-mod sleeves;
-mod source;
-mod suggestion;
-mod tools;
+mod json_schema;
+mod keys;
+mod material_library;
+mod spec;
+mod text;
 mod trials;
+mod values;
 
 pub use calibration::{
     CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round, coupon_identity,
     read_calibration, sort_trials, write_calibration,
 };
-pub use checked::*;
-pub use consistency::ENGRAVING_MM;
-pub use diagnostic::{Diagnostic, Severity};
-pub use library::MaterialLibrary;
-pub use measured::{Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints};
-pub use read::{Loaded, MOST_BYTES, read, read_bytes, requested_library};
-pub use render::render;
-pub use schema::schema;
-pub use source::Source;
+pub use json_schema::schema;
+pub use material_library::MaterialLibrary;
+pub use spec::consistency::ENGRAVING_MM;
+pub use spec::measured_profile::{
+    Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints,
+};
+pub use spec::spec_reader::{Loaded, MOST_BYTES, read, read_bytes, requested_library};
+pub use text::diagnostic::{Diagnostic, Severity};
+pub use text::render::render;
+pub use text::source::Source;
 pub use trials::{
     Drag, TRIAL_COLUMNS, TrialOutcome, TrialRow, Trials, Tried, is_blank_trials, read_trials, written_outcome,
 };
+pub use values::spec::*;
 
 /// A commented spec to start from; it passes all checks.
 pub const STARTER: &str = include_str!("../../../specs/starter.toml");

@@ -1,18 +1,18 @@
 //! Trials files: what happened when coupons were tried, as CSV or TOML. Forgiving to read, strict in what it means.
 
 mod cell;
-pub(crate) mod listed;
-pub(crate) mod meaning;
-mod sheet;
+mod csv_table;
+pub(crate) mod row_reader;
+pub(crate) mod toml_rows;
 
 use std::ops::Range;
 
-use crate::diagnostic::{self, Diagnostic};
-use crate::read::{MOST_BYTES, text_of};
-use crate::source::Source;
+use crate::spec::spec_reader::{MOST_BYTES, text_of};
+use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::source::Source;
 
-pub use meaning::written_outcome;
-pub use sheet::TRIAL_COLUMNS;
+pub use csv_table::TRIAL_COLUMNS;
+pub use row_reader::written_outcome;
 
 /// What happened when a coupon was tried, from the loosest to the tightest; a crack stands apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -114,12 +114,13 @@ pub fn read_trials(bytes: &[u8], file: &str, tried: &[Tried]) -> Result<Trials, 
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
     let toml = file.to_ascii_lowercase().ends_with(".toml");
-    let sheet = if toml { listed::rows(&mut source, &mut problems) } else { sheet::rows(&source, &mut problems) };
+    let sheet =
+        if toml { toml_rows::rows(&mut source, &mut problems) } else { csv_table::rows(&source, &mut problems) };
     let Some(sheet) = sheet else {
         diagnostic::sort(&mut problems);
         return Err(problems);
     };
-    let found = meaning::trials(&source, &sheet, tried, &mut problems);
+    let found = row_reader::trials(&source, &sheet, tried, &mut problems);
     diagnostic::sort(&mut problems);
     problems.truncate(MOST_PROBLEMS);
     if problems.iter().any(Diagnostic::is_error) {
@@ -136,7 +137,7 @@ pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
     }
     let Ok(text) = std::str::from_utf8(bytes) else { return false };
     let mut problems = Vec::new();
-    let sheet = sheet::rows(&Source::of_text(file, text), &mut problems);
+    let sheet = csv_table::rows(&Source::of_text(file, text), &mut problems);
     problems.is_empty()
         && sheet.is_some_and(|sheet| sheet.rows.iter().all(|row| Column::FILLED.iter().all(|c| row.cell(*c).is_none())))
 }

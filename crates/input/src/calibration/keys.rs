@@ -1,7 +1,7 @@
 //! The keys of a calibration file.
 
-use crate::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey};
-use crate::quantity::Kind;
+use crate::keys::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey};
+use crate::text::quantity::Kind;
 
 const WRITTEN: &str = "`gripwright calibrate` writes it";
 

@@ -1,6 +1,6 @@
 //! What stands in one cell: the identity of a coupon, a number with a unit.
 
-use crate::quantity::{Kind, QuantityError, parse};
+use crate::text::quantity::{Kind, QuantityError, parse};
 
 /// Letter and step of a coupon as it is engraved, such as `A-0.12`; also as spreadsheets and hands write it.
 pub(super) fn coupon(text: &str) -> Option<(char, f64)> {
@@ -74,7 +74,7 @@ pub(super) fn quantity(
 #[cfg(test)]
 mod tests {
     use super::{CellError, coupon, quantity};
-    use crate::quantity::{Kind, QuantityError};
+    use crate::text::quantity::{Kind, QuantityError};
 
     #[test]
     fn coupons_are_known_as_hands_and_spreadsheets_write_them() {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::diagnostic::Diagnostic;
+use crate::text::diagnostic::Diagnostic;
 
 /// Longest part of a source line that is shown, characters.
 const WIDEST: usize = 100;

@@ -2,13 +2,13 @@
 
 use std::ops::Range;
 
-use crate::diagnostic::Diagnostic;
-use crate::document::{Entry, Node, Value};
-use crate::format::LengthUnit;
-use crate::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
-use crate::quantity::{self, INCH_MM, Kind, QuantityError};
-use crate::source::{Source, join};
-use crate::suggestion::{list_of, nearest};
+use crate::keys::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
+use crate::keys::spec::LengthUnit;
+use crate::text::diagnostic::Diagnostic;
+use crate::text::quantity::{self, INCH_MM, Kind, QuantityError};
+use crate::text::source::{Source, join};
+use crate::text::suggestion::{list_of, nearest};
+use crate::text::toml_parser::{Entry, Node, Value};
 
 /// Where problems gather while a document is read.
 pub(crate) struct Reader<'a> {
@@ -96,7 +96,7 @@ impl<'a> Reader<'a> {
             .with_allowed(list_of(table.names()));
         if let Some(guess) = guess {
             problem = problem.with_hint(format!("did you mean `{guess}`?"));
-        } else if let Some(home) = crate::home::of(&entry.key).filter(|home| home != path) {
+        } else if let Some(home) = crate::keys::key_lookup::of(&entry.key).filter(|home| home != path) {
             problem = problem.with_hint(format!("`{}` belongs in [{home}]", entry.key));
         }
         self.report(problem);

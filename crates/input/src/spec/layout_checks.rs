@@ -1,9 +1,9 @@
 //! Checks of the layout against itself and against the finish. What depends on sizes is for the design to say.
 
-use crate::checked::{Body, Finish, Layout, Tool, WebStyle};
-use crate::consistency::fault;
-use crate::format::{BARREL_LENGTH, LENGTHS};
-use crate::reader::Reader;
+use crate::keys::spec::{BARREL_LENGTH, LENGTHS};
+use crate::keys::table_reader::Reader;
+use crate::spec::consistency::fault;
+use crate::values::spec::{Body, Finish, Layout, Tool, WebStyle};
 
 /// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source. The web
 /// has its fillets there.

@@ -1,10 +1,10 @@
 //! What the rows mean: which coupon, which tool, what happened; everything that cannot be is refused.
 
-use crate::diagnostic::Diagnostic;
-use crate::quantity::{INCH_MM, Kind, QuantityError, weight_of};
-use crate::reader::shorten;
-use crate::source::Source;
-use crate::suggestion::{list_of, nearest};
+use crate::keys::table_reader::shorten;
+use crate::text::diagnostic::Diagnostic;
+use crate::text::quantity::{INCH_MM, Kind, QuantityError, weight_of};
+use crate::text::source::Source;
+use crate::text::suggestion::{list_of, nearest};
 use crate::trials::cell::{self, CellError};
 use crate::trials::{Cell, Column, Drag, RawRow, Sheet, TrialOutcome, TrialRow, Trials, Tried};
 

@@ -1,8 +1,8 @@
 //! Reads the cross-section of a barrel.
 
-use crate::checked::{Barrel, ToolSection};
-use crate::format::{DIAMETER, SECTION, SectionKind, TOOL_CORNER};
-use crate::reader::{Reader, Section};
+use crate::keys::spec::{DIAMETER, SECTION, SectionKind, TOOL_CORNER};
+use crate::keys::table_reader::{Reader, Section};
+use crate::values::spec::{Barrel, ToolSection};
 
 /// Corners of a hexagon take at most this share of what would make it round.
 const MOST_ROUNDED: f64 = 0.9;

@@ -1,7 +1,7 @@
 //! Which table of a spec a key belongs in.
 
-use crate::format::SPEC;
-use crate::key::{Form, Table};
+use crate::keys::key::{Form, Table};
+use crate::keys::spec::SPEC;
 
 /// Path of the first table that knows the key.
 pub(crate) fn of(key: &str) -> Option<String> {
@@ -13,7 +13,7 @@ fn search(table: &Table, path: &str, wanted: &str) -> Option<String> {
         return Some(path.to_owned());
     }
     table.keys.iter().find_map(|key| {
-        let path = crate::source::join(path, key.name());
+        let path = crate::text::source::join(path, key.name());
         match key.form() {
             Form::Table(table) | Form::Tables { table, .. } => search(table, &path, wanted),
             Form::OneOf(tables) => tables.iter().find_map(|table| search(table, &path, wanted)),

@@ -1,8 +1,8 @@
 //! The keys of keep-outs: described once, as all keys are (see `format.rs`).
 
-use crate::checked::HolderAxis;
-use crate::key::{Absent, ChoiceKey, Form, Key, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
-use crate::quantity::Kind;
+use crate::keys::key::{Absent, ChoiceKey, Form, Key, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
+use crate::text::quantity::Kind;
+use crate::values::spec::HolderAxis;
 
 /// A repeated table that a spec may go without.
 pub(crate) struct RepeatedKey {

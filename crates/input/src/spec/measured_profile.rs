@@ -1,18 +1,16 @@
 //! Profiles that were measured: readings, a drawing or a scan, from which an outline has still to be made.
 
-pub(crate) mod keys;
-
 use gripwright_section::Outline;
 
-use crate::document::Value;
-use crate::key::{QuantitiesKey, QuantityKey, RowsKey};
-use crate::quantity::Kind;
-use crate::reader::{Reader, Section};
-use keys::{
+use crate::keys::key::{QuantitiesKey, QuantityKey, RowsKey};
+use crate::keys::measured_profile::{
     CALLIPER_CENTRE, CALLIPER_TOLERANCE, CENTRE, CHECK, CHECK_DISTANCE, CHECK_FROM, CHECK_TO, CUT_AXIS, CUT_HEIGHT,
     DRAWING_GAP, DRAWING_UNIT, LEAST_CORNER, RADII, SCALE, SCAN_FILE, SCAN_GAP, SCAN_TOLERANCE, SCAN_UNIT, TRACED_FILE,
     TRACED_TOLERANCE, WIDTHS,
 };
+use crate::keys::table_reader::{Reader, Section};
+use crate::text::quantity::Kind;
+use crate::text::toml_parser::Value;
 
 /// What was measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -175,7 +173,8 @@ fn drawing_name(reader: &mut Reader<'_>, section: &Section<'_>, file: &str) -> b
     let known = [".dxf", ".svg"].iter().any(|end| lower.ends_with(end));
     if !known {
         let path = section.at(TRACED_FILE.name);
-        let message = format!("`{path}` is \"{}\", which is no kind of drawing", crate::reader::shorten(file));
+        let message =
+            format!("`{path}` is \"{}\", which is no kind of drawing", crate::keys::table_reader::shorten(file));
         let problem = reader.source.diagnostic(&path, "unknown-drawing", message, Some(".dxf, .svg".to_owned()), None);
         reader.report(problem.with_hint("save the drawing as one of these"));
     }
@@ -243,7 +242,7 @@ fn rows<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &RowsKey) -> Op
 
 fn row(
     reader: &mut Reader<'_>,
-    item: &crate::document::Node,
+    item: &crate::text::toml_parser::Node,
     path: &str,
     key: &RowsKey,
     most: usize,

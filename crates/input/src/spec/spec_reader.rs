@@ -1,21 +1,21 @@
 //! Text to checked spec.
 
-use crate::checked::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
-use crate::diagnostic::{self, Diagnostic};
-use crate::document::{self, Value};
-use crate::format::{
+use crate::keys::key::TextKey;
+use crate::keys::spec::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
     MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
     PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST, UNITS, USES, WALL_SPREAD,
     WEB, WIDE_RANGE, WITHIN,
 };
-use crate::key::TextKey;
-use crate::library::MaterialLibrary;
-use crate::reader::{Reader, Section};
-use crate::source::Source;
-use crate::suggestion::nearest;
-use crate::{body, consistency, keep_out, tools};
+use crate::keys::table_reader::{Reader, Section};
+use crate::material_library::MaterialLibrary;
+use crate::spec::{body, consistency, keep_out, tools};
+use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::source::Source;
+use crate::text::suggestion::nearest;
+use crate::text::toml_parser::{self, Value};
+use crate::values::spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
 
 /// A spec that passed all checks, with the way back to its text.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,7 +45,7 @@ pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loade
     }
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
-    let Some(root) = document::parse(&mut source, &mut problems) else {
+    let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(finished(problems));
     };
     let mut reader = Reader::new(&source);
@@ -66,7 +66,7 @@ pub fn requested_library(text: &str) -> Option<String> {
     if text.len() > MOST_BYTES {
         return None;
     }
-    let root = document::parse(&mut Source::of_text("", text), &mut Vec::new())?;
+    let root = toml_parser::parse(&mut Source::of_text("", text), &mut Vec::new())?;
     let material = root.entries()?.iter().find(|entry| entry.key == MATERIAL.name)?;
     let library = material.node.entries()?.iter().find(|entry| entry.key == LIBRARY.name)?;
     match &library.node.value {
@@ -222,7 +222,7 @@ fn one_material<'a>(
     }
     let path = section.at(key.name);
     let message = format!("`{path}` is \"{wanted}\", which is not in the material library");
-    let allowed = crate::suggestion::list_of(materials.keys());
+    let allowed = crate::text::suggestion::list_of(materials.keys());
     let hint = match nearest(&wanted, materials.keys()) {
         Some(guess) => format!("did you mean \"{guess}\"?"),
         None => "own materials go into a file that `material.library` names".to_owned(),

@@ -5,8 +5,8 @@ use std::ops::Range;
 use toml::de::{DeInteger, DeTable, DeValue};
 use toml::{Spanned, de};
 
-use crate::diagnostic::Diagnostic;
-use crate::source::Source;
+use crate::text::diagnostic::Diagnostic;
+use crate::text::source::Source;
 
 /// A value and the bytes that it was written in. The span of a table under a header is its header.
 #[derive(Debug)]

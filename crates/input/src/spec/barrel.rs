@@ -1,11 +1,11 @@
 //! Reads the diameter of a barrel in any of its notations.
 
-use crate::checked::Barrel;
-use crate::document::{Node, Value};
-use crate::format::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
 use crate::iso286::{self, SizeError};
-use crate::quantity::Kind;
-use crate::reader::{Reader, Section};
+use crate::keys::spec::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
+use crate::keys::table_reader::{Reader, Section};
+use crate::text::quantity::Kind;
+use crate::text::toml_parser::{Node, Value};
+use crate::values::spec::Barrel;
 
 /// Spread of a single reading that says nothing of its own, mm: a hand-held calliper on a plastic part, common
 /// practice, no source.

@@ -2,9 +2,9 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::format::SPEC;
-use crate::key::{Form, Key, Table};
-use crate::quantity::{INCH_MM, Kind};
+use crate::keys::key::{Form, Key, Table};
+use crate::keys::spec::SPEC;
+use crate::text::quantity::{INCH_MM, Kind};
 
 /// JSON Schema (2020-12) of a spec, with descriptions, units, limits and defaults.
 ///
@@ -130,10 +130,12 @@ fn diameter(least: f64, greatest: f64, inner: &Table) -> Map<String, Value> {
 /// A table that its first key tells from its siblings: the key must be the word of this one.
 fn variant(inner: &Table) -> Value {
     let mut object = table(inner);
-    let word =
-        crate::format::SHAPE.words.iter().find(|(_, shape, _)| std::ptr::eq(crate::body::table_of(*shape), inner));
+    let word = crate::keys::spec::SHAPE
+        .words
+        .iter()
+        .find(|(_, shape, _)| std::ptr::eq(crate::spec::body::table_of(*shape), inner));
     if let (Some((word, ..)), Some(Value::Object(properties))) = (word, object.get_mut("properties")) {
-        properties.insert(crate::format::SHAPE.name.to_owned(), json!({ "const": word }));
+        properties.insert(crate::keys::spec::SHAPE.name.to_owned(), json!({ "const": word }));
     }
     Value::Object(object)
 }

@@ -4,10 +4,10 @@ use std::ops::Range;
 
 use csv_core::{ReadFieldResult, ReaderBuilder};
 
-use crate::diagnostic::Diagnostic;
-use crate::reader::shorten;
-use crate::source::Source;
-use crate::suggestion::{list_of, nearest};
+use crate::keys::table_reader::shorten;
+use crate::text::diagnostic::Diagnostic;
+use crate::text::source::Source;
+use crate::text::suggestion::{list_of, nearest};
 use crate::trials::{Column, RawRow, Sheet};
 
 /// The columns of a trials file, in the order in which they are laid out.

@@ -1,8 +1,8 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use crate::diagnostic::{Diagnostic, Severity};
-use crate::document::{Node, Value};
+use crate::text::diagnostic::{Diagnostic, Severity};
+use crate::text::toml_parser::{Node, Value};
 
 /// A file as it was written, with the place of every key path.
 ///

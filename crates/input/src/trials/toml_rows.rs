@@ -1,16 +1,16 @@
 //! Trials as TOML: `[[trials]]` with the columns of the table as keys.
 
-use crate::diagnostic::Diagnostic;
-use crate::document::{self, Node, Value};
-use crate::reader::shorten;
-use crate::source::Source;
-use crate::suggestion::{list_of, nearest};
-use crate::trials::sheet::TRIAL_COLUMNS;
+use crate::keys::table_reader::shorten;
+use crate::text::diagnostic::Diagnostic;
+use crate::text::source::Source;
+use crate::text::suggestion::{list_of, nearest};
+use crate::text::toml_parser::{self, Node, Value};
+use crate::trials::csv_table::TRIAL_COLUMNS;
 use crate::trials::{Column, RawRow, Sheet};
 
 /// Rows of a document; `None` when it is none or is laid out otherwise.
 pub(super) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
-    let root = document::parse(source, problems)?;
+    let root = toml_parser::parse(source, problems)?;
     let mut rows = Vec::new();
     for entry in root.entries()? {
         if entry.key == "trials" {

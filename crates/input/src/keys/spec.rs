@@ -2,13 +2,13 @@
 //!
 //! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
 
-use crate::checked::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WebStyle, WideRange};
-use crate::keep_out::keys::KEEP_OUTS;
-use crate::key::{
+use crate::keys::keep_out::KEEP_OUTS;
+use crate::keys::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
-use crate::measured::keys::{CALLIPER, SCAN, TRACED};
-use crate::quantity::Kind;
+use crate::keys::measured_profile::{CALLIPER, SCAN, TRACED};
+use crate::text::quantity::Kind;
+use crate::values::spec::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WebStyle, WideRange};
 
 /// Unit of lengths that are written without one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

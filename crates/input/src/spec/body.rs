@@ -1,18 +1,18 @@
 //! Reads the body and its profile.
 
-use crate::checked::{Body, BodyProfile, FarProfile};
-use crate::document::{Node, Value};
-use crate::format::{
-    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER,
-    FLATTED_CIRCLE, HEIGHT, MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
-};
-use crate::key::{OneOfKey, Table};
-use crate::measured;
-use crate::measured::keys::{
+use crate::keys::key::{OneOfKey, Table};
+use crate::keys::measured_profile::{
     CALLIPER, CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, SCAN, TRACED, TRACED_FILE,
     TRACED_TOLERANCE, WIDTHS,
 };
-use crate::reader::{Reader, Section};
+use crate::keys::spec::{
+    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER,
+    FLATTED_CIRCLE, HEIGHT, MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
+};
+use crate::keys::table_reader::{Reader, Section};
+use crate::spec::measured_profile;
+use crate::text::toml_parser::{Node, Value};
+use crate::values::spec::{Body, BodyProfile, FarProfile};
 
 pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
     let body = reader.section(root, &BODY);
@@ -56,7 +56,7 @@ fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>, key: &OneOfKey) -> O
         return None;
     };
     if let Value::Text(word) = &node.value {
-        let example = format!("it is written {{ shape = \"{}\", … }}", crate::reader::shorten(word));
+        let example = format!("it is written {{ shape = \"{}\", … }}", crate::keys::table_reader::shorten(word));
         let problem = reader.wrong_type(node, &path, "a table").with_hint(example);
         reader.report(problem);
         return None;
@@ -73,9 +73,9 @@ fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>, key: &OneOfKey) -> O
         }
         Shape::RoundedRectangle => rounded_rectangle(reader, &section),
         Shape::FlattedCircle => flatted_circle(reader, &section),
-        Shape::Calliper => measured::calliper(reader, &section).map(BodyProfile::Measured),
-        Shape::Traced => measured::traced(reader, &section).map(BodyProfile::Measured),
-        Shape::Scan => measured::scan(reader, &section).map(BodyProfile::Measured),
+        Shape::Calliper => measured_profile::calliper(reader, &section).map(BodyProfile::Measured),
+        Shape::Traced => measured_profile::traced(reader, &section).map(BodyProfile::Measured),
+        Shape::Scan => measured_profile::scan(reader, &section).map(BodyProfile::Measured),
     }
 }
 

@@ -1,11 +1,11 @@
 //! Reads the family of tools.
 
-use crate::barrel;
-use crate::checked::Tool;
-use crate::cross_section;
-use crate::document::{Node, Value};
-use crate::format::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
-use crate::reader::{Reader, Section};
+use crate::keys::spec::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
+use crate::keys::table_reader::{Reader, Section};
+use crate::spec::barrel;
+use crate::spec::tool_section;
+use crate::text::toml_parser::{Node, Value};
+use crate::values::spec::Tool;
 
 /// `None` when any of the tools is wrong, which has been reported.
 pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Vec<Tool>> {
@@ -31,7 +31,7 @@ fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Too
     let section = reader.open(node, path, TOOLS.table);
     let name = reader.text(&section, &TOOL_NAME);
     let barrel = barrel::read(reader, &section);
-    let cross_section = cross_section::read(reader, &section, barrel.as_ref());
+    let cross_section = tool_section::read(reader, &section, barrel.as_ref());
     let length = section.get(BARREL_LENGTH.name).map(|_| reader.quantity(&section, &BARREL_LENGTH));
     let mass = reader.quantity(&section, &MASS);
     let load = reader.section(&section, &WORKING_LOAD);
@@ -64,8 +64,10 @@ fn check_names(reader: &mut Reader<'_>, items: &[Node]) {
         if let Some((_, first)) = seen.iter().find(|(other, _)| *other == plain) {
             let path = format!("tools[{index}].name");
             let (line, _) = reader.source.position(reader.source.span(&format!("tools[{first}].name")).start);
-            let message =
-                format!("`{path}` is \"{}\", the name of the tool at line {line}", crate::reader::shorten(name));
+            let message = format!(
+                "`{path}` is \"{}\", the name of the tool at line {line}",
+                crate::keys::table_reader::shorten(name)
+            );
             let hint = "every tool has a name of its own".to_owned();
             reader.report(reader.source.diagnostic(&path, "same-name", message, None, Some(hint)));
         } else if !plain.is_empty() {

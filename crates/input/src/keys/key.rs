@@ -1,6 +1,6 @@
 //! How a key of a written format is described: one description serves reading, "did you mean" and the JSON Schema.
 
-use crate::quantity::Kind;
+use crate::text::quantity::Kind;
 
 /// What happens when a key is not written.
 #[derive(Clone, Copy, Debug)]

@@ -1,10 +1,8 @@
 //! What sleeves that are asked for ask of the rest of the spec.
 
-use crate::{
-    checked::{Finish, Layout},
-    consistency::fault,
-    reader::Reader,
-};
+use crate::keys::table_reader::Reader;
+use crate::spec::consistency::fault;
+use crate::values::spec::{Finish, Layout};
 
 /// Sleeves have a collar at either end of a single clip, which needs room there and lets no mould part in their middle.
 pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {

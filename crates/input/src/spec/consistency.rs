@@ -1,8 +1,12 @@
 //! Checks of values against each other. Each one runs when the values that it compares are there.
 
-use crate::checked::{Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, Layout, Mould, Printer, Tool, WideRange};
-use crate::format::{CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD};
-use crate::reader::Reader;
+use crate::keys::spec::{
+    CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
+};
+use crate::keys::table_reader::Reader;
+use crate::values::spec::{
+    Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, Layout, Mould, Printer, Tool, WideRange,
+};
 
 /// What has been read so far; a part is absent when it is wrong in itself.
 pub(crate) struct Parts<'a> {
@@ -40,15 +44,15 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
         draft_without_effect(reader, finish);
     }
     if let Some(layout) = parts.layout {
-        crate::layout::check(reader, layout, parts.finish, parts.tools);
+        crate::spec::layout_checks::check(reader, layout, parts.finish, parts.tools);
     }
     if let (Some(body), Some(finish)) = (parts.body, parts.finish) {
-        crate::layout::taper_without_draft(reader, body, finish);
+        crate::spec::layout_checks::taper_without_draft(reader, body, finish);
     }
     if let (Some(fit), Some(layout), Some(finish)) = (parts.fit, parts.layout, parts.finish)
         && fit.wide_range == WideRange::Sleeves
     {
-        crate::sleeves::check(reader, layout, finish);
+        crate::spec::sleeve_checks::check(reader, layout, finish);
     }
     if let Some(printer) = parts.printer {
         spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::checked::{Material, Range};
-use crate::diagnostic::{self, Diagnostic};
-use crate::document::{self, Entry};
-use crate::key::{Absent, QuantityKey, Table, TableKey, TextKey};
-use crate::quantity::Kind;
-use crate::read::{MOST_BYTES, text_of};
-use crate::reader::{Reader, Section};
-use crate::source::Source;
+use crate::keys::key::{Absent, QuantityKey, Table, TableKey, TextKey};
+use crate::keys::table_reader::{Reader, Section};
+use crate::spec::spec_reader::{MOST_BYTES, text_of};
+use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::quantity::Kind;
+use crate::text::source::Source;
+use crate::text::toml_parser::{self, Entry};
+use crate::values::spec::{Material, Range};
 
 /// Materials by their key.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,7 +58,7 @@ fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagno
     debug_assert!(text.len() <= MOST_BYTES, "the length is checked where bytes become text");
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
-    let Some(root) = document::parse(&mut source, &mut problems) else {
+    let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(problems);
     };
     let mut reader = Reader::new(&source);
@@ -223,7 +223,7 @@ fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
 fn check_key(reader: &mut Reader<'_>, entry: &Entry) {
     let letters = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
     if entry.key.is_empty() || entry.key.len() > 40 || !entry.key.chars().all(letters) {
-        let key = crate::reader::shorten(&entry.key);
+        let key = crate::keys::table_reader::shorten(&entry.key);
         let message = format!("`{key}` is no key for a material");
         let problem = reader.source.at(entry.key_span.clone(), &entry.key, "bad-key", message);
         reader.report(problem.with_allowed("1 to 40 small letters a to z, digits and hyphens"));

@@ -1,6 +1,6 @@
 //! The checked spec: every value present, in range, and in the project's units.
 
-use crate::measured::{Measured, Surveyed};
+use crate::spec::measured_profile::{Measured, Surveyed};
 
 /// A spec that passed all checks. Lengths mm, angles rad, forces N, masses kg, moduli MPa.
 #[derive(Clone, Debug, PartialEq)]

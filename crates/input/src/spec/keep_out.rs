@@ -1,13 +1,11 @@
 //! Reads keep-outs: volumes that must stay free.
 
-use crate::checked::{KeepOut, KeepOutShape};
-use crate::document::{Node, Value};
-use crate::key::TableKey;
-use crate::reader::{Reader, Section};
+use crate::keys::key::TableKey;
+use crate::keys::table_reader::{Reader, Section};
+use crate::text::toml_parser::{Node, Value};
+use crate::values::spec::{KeepOut, KeepOutShape};
 
-pub(crate) mod keys;
-
-use keys::{
+use crate::keys::keep_out::{
     BOX, BOX_FROM, BOX_TO, CLEARANCE, CYLINDER, CYLINDER_ALONG, CYLINDER_DIAMETER, CYLINDER_FROM, CYLINDER_TO,
     KEEP_OUT_NAME, KEEP_OUTS, PIVOT, REACH, SWEEP, SWEEP_ACROSS, SWEEP_FROM, SWEEP_TO, SWEEP_WIDTH, THICKNESS, THROUGH,
 };
@@ -94,7 +92,7 @@ fn above(reader: &mut Reader<'_>, path: &str, (what, low): (&str, f64), high: f6
     let message = format!("`{path}` is {high} mm: along {what} it must lie above `from`, which is {low} mm");
     let hint = if high < low { "exchange the two" } else { "a volume has a size in every direction" };
     let allowed = format!("at least {} mm", low + LEAST_SIZE_MM);
-    crate::consistency::fault(reader, path, "inside-out", message, allowed, hint.to_owned());
+    crate::spec::consistency::fault(reader, path, "inside-out", message, allowed, hint.to_owned());
     false
 }
 
@@ -126,7 +124,14 @@ fn sweep<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutSh
         let path = section.at(THICKNESS.name);
         let message = format!("`{path}` is {thickness} mm, more than the reach of {reach} mm");
         let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x".to_owned();
-        crate::consistency::fault(reader, &path, "thicker-than-long", message, format!("at most {reach} mm"), hint);
+        crate::spec::consistency::fault(
+            reader,
+            &path,
+            "thicker-than-long",
+            message,
+            format!("at most {reach} mm"),
+            hint,
+        );
         false
     });
     let pivot = pivot?;
@@ -156,7 +161,7 @@ fn turns(reader: &mut Reader<'_>, section: &Section<'_>, from: f64, to: f64) -> 
     } else {
         return true;
     };
-    crate::consistency::fault(reader, &path, code, message, allowed, hint.to_owned());
+    crate::spec::consistency::fault(reader, &path, code, message, allowed, hint.to_owned());
     false
 }
 

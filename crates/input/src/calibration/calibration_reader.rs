@@ -6,20 +6,20 @@ use crate::calibration::keys::{
     STIFFNESS, TARGET, TO, TOOL, TRIALS,
 };
 use crate::calibration::{CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round};
-use crate::diagnostic::{self, Diagnostic};
-use crate::document::{self, Node, Value};
-use crate::key::{TableKey, TablesKey};
-use crate::read::text_of;
-use crate::reader::{Reader, Section};
-use crate::source::{Source, join};
-use crate::trials::{Sheet, Tried, listed, meaning};
+use crate::keys::key::{TableKey, TablesKey};
+use crate::keys::table_reader::{Reader, Section};
+use crate::spec::spec_reader::text_of;
+use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::source::{Source, join};
+use crate::text::toml_parser::{self, Node, Value};
+use crate::trials::{Sheet, Tried, row_reader, toml_rows};
 
 /// Reads the bytes of a calibration file; `file` is the name that diagnostics carry.
 pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, Vec<Diagnostic>> {
     let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
-    let found = document::parse(&mut source, &mut problems).and_then(|root| {
+    let found = toml_parser::parse(&mut source, &mut problems).and_then(|root| {
         let mut reader = Reader::new(&source);
         let found = calibration(&mut reader, &root);
         problems.append(&mut reader.problems);
@@ -143,7 +143,7 @@ fn round<'a>(reader: &mut Reader<'a>, section: &Section<'a>, tried: &[Tried]) ->
         return None;
     };
     let source: &Source = reader.source;
-    let rows = listed::list(source, &join(&section.path, TRIALS.name), node, &mut reader.problems);
-    let trials = meaning::trials(source, &Sheet::plain(rows), tried, &mut reader.problems);
+    let rows = toml_rows::list(source, &join(&section.path, TRIALS.name), node, &mut reader.problems);
+    let trials = row_reader::trials(source, &Sheet::plain(rows), tried, &mut reader.problems);
     Some(Round { file, rows: trials.rows })
 }

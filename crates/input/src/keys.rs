@@ -1,0 +1,8 @@
+//! Keys of the written formats: their descriptions, and the reader that takes described keys out of a table.
+
+pub(crate) mod keep_out;
+pub(crate) mod key;
+pub(crate) mod key_lookup;
+pub(crate) mod measured_profile;
+pub(crate) mod spec;
+pub(crate) mod table_reader;

@@ -1,0 +1,12 @@
+//! Reads the text of a spec into checked values, and checks the values against each other.
+
+pub(crate) mod barrel;
+pub(crate) mod body;
+pub(crate) mod consistency;
+pub(crate) mod keep_out;
+pub(crate) mod layout_checks;
+pub(crate) mod measured_profile;
+pub(crate) mod sleeve_checks;
+pub(crate) mod spec_reader;
+pub(crate) mod tool_section;
+pub(crate) mod tools;

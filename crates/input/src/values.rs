@@ -1,0 +1,3 @@
+//! Checked values: what reading produces.
+
+pub(crate) mod spec;
