@@ -158,7 +158,7 @@ fn same_origin(earlier: &LoadedCalibration, made_for: &[Origin]) -> Result<(), F
     let Some((part, message)) = differs(&earlier.calibration, made_for) else { return Ok(()) };
     let source = &earlier.source;
     let hint = format!("its rows say nothing of other {part}: {AFRESH}");
-    let problem = source.diagnostic(&format!("made_for.{part}"), "calibration-mismatch", message, None, Some(hint));
+    let problem = source.diagnostic(&format!("made_for.{part}"), "calibration-mismatch", message).with_hint(hint);
     Err(Failure::BadInput(Problems { diagnostics: vec![problem], text: source.text().to_owned() }))
 }
 

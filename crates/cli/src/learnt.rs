@@ -32,7 +32,7 @@ pub(crate) fn calibration(spec: &Spec, source: &Source, path: &Path) -> Result<O
     let bytes = read_bytes_of(&file).map_err(|cause| {
         let message = format!("`{}` cannot be read: {cause}", file.display());
         let hint = "`gripwright calibrate` writes it; before any trial, leave the key out".to_owned();
-        let problem = source.diagnostic(KEY, "unreadable", message, None, Some(hint));
+        let problem = source.diagnostic(KEY, "unreadable", message).with_hint(hint);
         Failure::BadInput(Problems { diagnostics: vec![problem], text: source.text().to_owned() })
     })?;
     let loaded = parsed(&bytes, &file)?;
@@ -86,7 +86,7 @@ pub(crate) fn mismatch(source: &Source, part: &str, message: String) -> Failure 
     let hint = format!(
         "take the key out, or put the {part} back as they were; trials of new coupons start with `gripwright calibrate --afresh`"
     );
-    let problem = source.diagnostic(KEY, "calibration-mismatch", message, None, Some(hint));
+    let problem = source.diagnostic(KEY, "calibration-mismatch", message).with_hint(hint);
     Failure::BadInput(Problems { diagnostics: vec![problem], text: source.text().to_owned() })
 }
 

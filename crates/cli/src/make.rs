@@ -196,7 +196,10 @@ pub(crate) fn next(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Fai
 }
 
 fn located(problem: Problem, source: &Source) -> Diagnostic {
-    source.diagnostic(&problem.at, problem.code, problem.message, problem.allowed, problem.hint)
+    let mut diagnostic = source.diagnostic(&problem.at, problem.code, problem.message);
+    diagnostic.allowed = problem.allowed;
+    diagnostic.hints.extend(problem.hint);
+    diagnostic
 }
 
 /// Files that the document of an earlier run lists and that this run no longer makes.

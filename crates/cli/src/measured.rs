@@ -71,7 +71,8 @@ fn surveyed(measured: &Measured, spread_mm: f64, place: &Place<'_>) -> Result<Su
 fn file(place: &Place<'_>, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
     let key = format!("{}.file", place.key);
     let refused = |code, message: String, allowed: Option<String>, hint: &str| {
-        Box::new(place.source.diagnostic(&key, code, message, allowed, Some(hint.to_owned())))
+        let problem = place.source.diagnostic(&key, code, message).with_hint(hint);
+        Box::new(Diagnostic { allowed, ..problem })
     };
     let path = place.beside.join(name);
     if path.is_dir() {
@@ -94,7 +95,8 @@ fn in_file(error: &SurveyError, name: &str, place: &Place<'_>) -> Box<Diagnostic
     let key = error.key().map(|key| format!("{}.{key}", place.key)).filter(|key| place.source.is_written(key));
     let key = key.unwrap_or_else(|| format!("{}.file", place.key));
     let message = format!("`{name}`: {error}");
-    Box::new(place.source.diagnostic(&key, error.code(), message, error.allowed(), Some(error.hint())))
+    let problem = place.source.diagnostic(&key, error.code(), message).with_hint(error.hint());
+    Box::new(Diagnostic { allowed: error.allowed(), ..problem })
 }
 
 fn wish(fitting: &Fitting) -> Wish {
@@ -155,7 +157,8 @@ fn with_readings(
             at = own;
         }
         let message = format!("`{profile}.{key}`: {error}");
-        Box::new(source.diagnostic(&at, error.code(), message, error.allowed(), Some(error.hint())))
+        let problem = source.diagnostic(&at, error.code(), message).with_hint(error.hint());
+        Box::new(Diagnostic { allowed: error.allowed(), ..problem })
     })
 }
 

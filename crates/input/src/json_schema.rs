@@ -130,12 +130,12 @@ fn diameter(least: f64, greatest: f64, inner: &Table) -> Map<String, Value> {
 /// A table that its first key tells from its siblings: the key must be the word of this one.
 fn variant(inner: &Table) -> Value {
     let mut object = table(inner);
-    let word = crate::keys::spec::SHAPE
+    let word = crate::keys::profile_shape::SHAPE
         .words
         .iter()
         .find(|(_, shape, _)| std::ptr::eq(crate::spec::body::table_of(*shape), inner));
     if let (Some((word, ..)), Some(Value::Object(properties))) = (word, object.get_mut("properties")) {
-        properties.insert(crate::keys::spec::SHAPE.name.to_owned(), json!({ "const": word }));
+        properties.insert(crate::keys::profile_shape::SHAPE.name.to_owned(), json!({ "const": word }));
     }
     Value::Object(object)
 }

@@ -31,15 +31,17 @@ pub use calibration::{
 pub use json_schema::schema;
 pub use material_library::MaterialLibrary;
 pub use spec::consistency::ENGRAVING_MM;
-pub use spec::measured_profile::{
-    Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints,
-};
-pub use spec::spec_reader::{Loaded, MOST_BYTES, read, read_bytes, requested_library};
+pub use spec::spec_reader::{Loaded, read, read_bytes, requested_library};
 pub use text::diagnostic::{Diagnostic, Severity};
+pub use text::file_text::MOST_BYTES;
 pub use text::render::render;
 pub use text::source::Source;
 pub use trials::{
     Drag, TRIAL_COLUMNS, TrialOutcome, TrialRow, Trials, Tried, is_blank_trials, read_trials, written_outcome,
+};
+pub use values::material::{Material, Range};
+pub use values::measured_profile::{
+    Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints,
 };
 pub use values::spec::*;
 

@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 
 use crate::keys::key::{Absent, QuantityKey, Table, TableKey, TextKey};
+use crate::keys::spec::SPEC;
 use crate::keys::table_reader::{Reader, Section};
-use crate::spec::spec_reader::{MOST_BYTES, text_of};
 use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::file_text::{MOST_BYTES, text_of};
 use crate::text::quantity::Kind;
 use crate::text::source::Source;
-use crate::text::toml_parser::{self, Entry};
-use crate::values::spec::{Material, Range};
+use crate::text::toml_parser;
+use crate::text::value_tree::Entry;
+use crate::values::material::{Material, Range};
 
 /// Materials by their key.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,7 +63,7 @@ fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagno
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(problems);
     };
-    let mut reader = Reader::new(&source);
+    let mut reader = Reader::new(&source, &SPEC);
     let mut materials = BTreeMap::new();
     for entry in root.entries().unwrap_or_default() {
         if let Some(material) = material(&mut reader, entry) {
@@ -225,7 +227,7 @@ fn check_key(reader: &mut Reader<'_>, entry: &Entry) {
     if entry.key.is_empty() || entry.key.len() > 40 || !entry.key.chars().all(letters) {
         let key = crate::keys::table_reader::shorten(&entry.key);
         let message = format!("`{key}` is no key for a material");
-        let problem = reader.source.at(entry.key_span.clone(), &entry.key, "bad-key", message);
+        let problem = reader.source.diagnostic_at(entry.key_span.clone(), &entry.key, "bad-key", message);
         reader.report(problem.with_allowed("1 to 40 small letters a to z, digits and hyphens"));
     }
 }
@@ -258,7 +260,7 @@ fn bounds<'a>(
         let path = section.at("least");
         let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
         let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
-        reader.report(reader.source.diagnostic(&path, "min-above-max", message, Some(allowed), Some(hint)));
+        reader.report(reader.source.diagnostic(&path, "min-above-max", message).with_allowed(allowed).with_hint(hint));
         return None;
     }
     Some(Range { least, greatest })
@@ -277,6 +279,6 @@ fn strains_in_order(reader: &mut Reader<'_>, material: &Section<'_>, single: Opt
         let path = material.at("strain_repeated.value");
         let message = format!("`{path}` is {repeated}, more than for a single snapping, which is {single}");
         let (allowed, hint) = (format!("at most {single}"), "about 60 % of the single value is usual".to_owned());
-        reader.report(reader.source.diagnostic(&path, "strain-order", message, Some(allowed), Some(hint)));
+        reader.report(reader.source.diagnostic(&path, "strain-order", message).with_allowed(allowed).with_hint(hint));
     }
 }

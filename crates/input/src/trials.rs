@@ -7,8 +7,8 @@ pub(crate) mod toml_rows;
 
 use std::ops::Range;
 
-use crate::spec::spec_reader::{MOST_BYTES, text_of};
 use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::file_text::{MOST_BYTES, text_of};
 use crate::text::source::Source;
 
 pub use csv_table::TRIAL_COLUMNS;

@@ -185,7 +185,7 @@ fn later_stages_point_back_to_the_line() {
     let source = loaded(STARTER).source;
     let line_of = |start: &str| STARTER.lines().position(|line| line.starts_with(start)).unwrap() + 1;
     let place = |path: &str| {
-        let problem = source.diagnostic(path, "no-design", "message", None, None);
+        let problem = source.diagnostic(path, "no-design", "message");
         (problem.line, problem.column)
     };
     assert_eq!(place("layout.offset"), (line_of("offset"), 10));

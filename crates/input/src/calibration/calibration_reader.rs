@@ -7,11 +7,13 @@ use crate::calibration::keys::{
 };
 use crate::calibration::{CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round};
 use crate::keys::key::{TableKey, TablesKey};
+use crate::keys::spec::SPEC;
 use crate::keys::table_reader::{Reader, Section};
-use crate::spec::spec_reader::text_of;
 use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::file_text::text_of;
 use crate::text::source::{Source, join};
-use crate::text::toml_parser::{self, Node, Value};
+use crate::text::toml_parser;
+use crate::text::value_tree::{Node, Value};
 use crate::trials::{Sheet, Tried, row_reader, toml_rows};
 
 /// Reads the bytes of a calibration file; `file` is the name that diagnostics carry.
@@ -20,7 +22,7 @@ pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, V
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
     let found = toml_parser::parse(&mut source, &mut problems).and_then(|root| {
-        let mut reader = Reader::new(&source);
+        let mut reader = Reader::new(&source, &SPEC);
         let found = calibration(&mut reader, &root);
         problems.append(&mut reader.problems);
         found

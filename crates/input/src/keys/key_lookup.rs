@@ -1,11 +1,11 @@
-//! Which table of a spec a key belongs in.
+//! Finds the table to which a misplaced key belongs.
 
 use crate::keys::key::{Form, Table};
-use crate::keys::spec::SPEC;
+use crate::text::source::join;
 
-/// Path of the first table that knows the key.
-pub(crate) fn of(key: &str) -> Option<String> {
-    search(&SPEC, "", key)
+/// Returns the path of the first table below `root` that has the key.
+pub(crate) fn table_of_key(root: &Table, key: &str) -> Option<String> {
+    search(root, "", key)
 }
 
 fn search(table: &Table, path: &str, wanted: &str) -> Option<String> {
@@ -13,7 +13,7 @@ fn search(table: &Table, path: &str, wanted: &str) -> Option<String> {
         return Some(path.to_owned());
     }
     table.keys.iter().find_map(|key| {
-        let path = crate::text::source::join(path, key.name());
+        let path = join(path, key.name());
         match key.form() {
             Form::Table(table) | Form::Tables { table, .. } => search(table, &path, wanted),
             Form::OneOf(tables) => tables.iter().find_map(|table| search(table, &path, wanted)),

@@ -1,9 +1,9 @@
 //! The keys of profiles that were measured: described once, as all keys are (see `format.rs`).
 
 use crate::keys::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, RowsKey, Table, TableKey, TextKey};
-use crate::keys::spec::SHAPE;
-use crate::spec::measured_profile::ScanAxis;
+use crate::keys::profile_shape::SHAPE;
 use crate::text::quantity::{INCH_MM, Kind};
+use crate::values::measured_profile::ScanAxis;
 
 const fn length(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
     QuantityKey { name, about, kind: Kind::Length, least: range[0], greatest: range[1], absent }

@@ -7,34 +7,15 @@ use crate::keys::key::{
     Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
 };
 use crate::keys::measured_profile::{CALLIPER, SCAN, TRACED};
-use crate::text::quantity::Kind;
+use crate::keys::profile_shape::SHAPE;
+use crate::text::quantity::{Kind, LengthUnit};
 use crate::values::spec::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WebStyle, WideRange};
-
-/// Unit of lengths that are written without one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum LengthUnit {
-    Millimetre,
-    Centimetre,
-    Inch,
-}
 
 /// Which cross-section a barrel has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum SectionKind {
     Round,
     Hexagon,
-}
-
-/// Which cross-section the body has.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Shape {
-    Circle,
-    Ellipse,
-    RoundedRectangle,
-    FlattedCircle,
-    Calliper,
-    Traced,
-    Scan,
 }
 
 const fn length(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
@@ -97,20 +78,6 @@ pub(crate) static FAR_PROFILE: OneOfKey = OneOfKey {
     about: "The cross-section there, with the keys of body.profile",
     tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
     needed: "the taper is found from it",
-};
-pub(crate) static SHAPE: ChoiceKey<Shape> = ChoiceKey {
-    name: "shape",
-    about: "Which cross-section it is",
-    words: &[
-        ("circle", Shape::Circle, "round bar or tube: diameter"),
-        ("ellipse", Shape::Ellipse, "oval: width, height"),
-        ("rounded-rectangle", Shape::RoundedRectangle, "rectangle: width, height, corner"),
-        ("flatted-circle", Shape::FlattedCircle, "round bar with one flat at the top: diameter, across, corner"),
-        ("calliper", Shape::Calliper, "readings around the body: radii or widths"),
-        ("traced", Shape::Traced, "a drawing of the section: file, unit"),
-        ("scan", Shape::Scan, "a section of a scanned body: file, axis, height"),
-    ],
-    absent: Absent::Needed("it decides which sizes are asked for"),
 };
 pub(crate) static CIRCLE: Table = Table { about: "Round bar or tube", keys: &[&SHAPE, &BODY_DIAMETER] };
 pub(crate) static ELLIPSE: Table = Table { about: "Oval", keys: &[&SHAPE, &WIDTH, &HEIGHT] };

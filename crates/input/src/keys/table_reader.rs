@@ -3,16 +3,18 @@
 use std::ops::Range;
 
 use crate::keys::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
-use crate::keys::spec::LengthUnit;
+use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
-use crate::text::quantity::{self, INCH_MM, Kind, QuantityError};
+use crate::text::quantity::{self, INCH_MM, Kind, LengthUnit, QuantityError};
 use crate::text::source::{Source, join};
 use crate::text::suggestion::{list_of, nearest};
-use crate::text::toml_parser::{Entry, Node, Value};
+use crate::text::value_tree::{Entry, Node, Value};
 
 /// Where problems gather while a document is read.
 pub(crate) struct Reader<'a> {
     pub(crate) source: &'a Source,
+    /// Table in which a misplaced key is looked up, so that a hint can say where it belongs.
+    root: &'static Table,
     pub(crate) problems: Vec<Diagnostic>,
     /// Unit of lengths without one.
     pub(crate) units: LengthUnit,
@@ -41,8 +43,8 @@ impl<'a> Section<'a> {
 }
 
 impl<'a> Reader<'a> {
-    pub(crate) fn new(source: &'a Source) -> Self {
-        Self { source, problems: Vec::new(), units: LengthUnit::Millimetre }
+    pub(crate) fn new(source: &'a Source, root: &'static Table) -> Self {
+        Self { source, root, problems: Vec::new(), units: LengthUnit::Millimetre }
     }
 
     pub(crate) fn report(&mut self, problem: Diagnostic) {
@@ -87,7 +89,7 @@ impl<'a> Reader<'a> {
         let place = if path.is_empty() { "at the top".to_owned() } else { format!("in `{path}`") };
         let mut problem = self
             .source
-            .at(
+            .diagnostic_at(
                 entry.key_span.clone(),
                 &join(path, &entry.key),
                 "unknown-key",
@@ -96,7 +98,7 @@ impl<'a> Reader<'a> {
             .with_allowed(list_of(table.names()));
         if let Some(guess) = guess {
             problem = problem.with_hint(format!("did you mean `{guess}`?"));
-        } else if let Some(home) = crate::keys::key_lookup::of(&entry.key).filter(|home| home != path) {
+        } else if let Some(home) = key_lookup::table_of_key(self.root, &entry.key).filter(|home| home != path) {
             problem = problem.with_hint(format!("`{}` belongs in [{home}]", entry.key));
         }
         self.report(problem);
@@ -108,7 +110,7 @@ impl<'a> Reader<'a> {
             return;
         }
         let path = section.at(key);
-        let problem = self.source.at(section.span.clone(), &path, "missing", format!("`{path}` is missing"));
+        let problem = self.source.diagnostic_at(section.span.clone(), &path, "missing", format!("`{path}` is missing"));
         self.report(problem.with_hint(format!("needed because {why}")));
     }
 
@@ -116,7 +118,7 @@ impl<'a> Reader<'a> {
     pub(crate) fn wrong_type(&self, node: &Node, path: &str, wanted: &str) -> Diagnostic {
         let value = self.source.excerpt(&node.span);
         let message = format!("`{path}` is {}, `{value}`, where {wanted} belongs", node.kind());
-        self.source.at(node.span.clone(), path, "wrong-type", message)
+        self.source.diagnostic_at(node.span.clone(), path, "wrong-type", message)
     }
 
     /// A value within its limits, in the unit of checked values. `None` when it is absent without default, or when a
@@ -153,7 +155,7 @@ impl<'a> Reader<'a> {
             (count > key.longest).then(|| ("too-long", format!("`{path}` has {count} characters")))
         };
         if let Some((code, message)) = problem {
-            self.report(self.source.at(node.span.clone(), &path, code, message).with_allowed(allowed));
+            self.report(self.source.diagnostic_at(node.span.clone(), &path, code, message).with_allowed(allowed));
             return None;
         }
         Some(text.to_owned())
@@ -175,7 +177,8 @@ impl<'a> Reader<'a> {
         let found = find(text);
         if found.is_none() {
             let message = format!("`{path}` is \"{}\", which is none of its words", shorten(text));
-            let mut problem = self.source.at(node.span.clone(), &path, "unknown-word", message).with_allowed(allowed());
+            let mut problem =
+                self.source.diagnostic_at(node.span.clone(), &path, "unknown-word", message).with_allowed(allowed());
             if let Some(guess) = nearest(text, key.words.iter().map(|(word, ..)| *word)) {
                 problem = problem.with_hint(format!("did you mean \"{guess}\"?"));
             }
@@ -219,7 +222,8 @@ impl<'a> Reader<'a> {
         };
         let allowed = if fewest == most { format!("{most}") } else { format!("{fewest} to {most}") };
         let entries = if count == 1 { "entry" } else { "entries" };
-        let problem = self.source.at(node.span.clone(), path, code, format!("`{path}` has {count} {entries}"));
+        let problem =
+            self.source.diagnostic_at(node.span.clone(), path, code, format!("`{path}` has {count} {entries}"));
         self.report(problem.with_allowed(allowed));
         false
     }
@@ -263,7 +267,7 @@ impl<'a> Reader<'a> {
 
     fn quantity_problem(&self, node: &Node, path: &str, kind: Kind, text: &str, error: &QuantityError) -> Diagnostic {
         let value = shorten(text);
-        let at = |code, message: String| self.source.at(node.span.clone(), path, code, message);
+        let at = |code, message: String| self.source.diagnostic_at(node.span.clone(), path, code, message);
         let units = || list_of(kind.main_units());
         match error {
             QuantityError::NoNumber => {
@@ -308,7 +312,9 @@ impl<'a> Reader<'a> {
         }
         let written = self.source.excerpt(&node.span);
         let allowed = format!("{} to {}", kind.show(least), kind.show(greatest));
-        let at = |code, message| self.source.at(node.span.clone(), path, code, message).with_allowed(allowed.clone());
+        let at = |code, message| {
+            self.source.diagnostic_at(node.span.clone(), path, code, message).with_allowed(allowed.clone())
+        };
         let endless = value.is_nan() || written.trim_start_matches(['+', '-']) == "inf";
         if endless {
             self.report(at("not-finite", format!("`{path}` is {written}, which is no size")));

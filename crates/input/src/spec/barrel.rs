@@ -4,7 +4,7 @@ use crate::iso286::{self, SizeError};
 use crate::keys::spec::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
 use crate::keys::table_reader::{Reader, Section};
 use crate::text::quantity::Kind;
-use crate::text::toml_parser::{Node, Value};
+use crate::text::value_tree::{Node, Value};
 use crate::values::spec::Barrel;
 
 /// Spread of a single reading that says nothing of its own, mm: a hand-held calliper on a plastic part, common
@@ -50,7 +50,7 @@ fn toleranced(reader: &mut Reader<'_>, node: &Node, path: &str, text: &str) -> O
                 let message = format!("`{path}` is {}, outside what is allowed", reader.source.excerpt(&node.span));
                 let allowed =
                     format!("{} to {}", Kind::Length.show(DIAMETER.least), Kind::Length.show(DIAMETER.greatest));
-                let problem = reader.source.at(node.span.clone(), path, "out-of-range", message);
+                let problem = reader.source.diagnostic_at(node.span.clone(), path, "out-of-range", message);
                 reader.report(problem.with_allowed(allowed));
                 return None;
             }
@@ -58,7 +58,7 @@ fn toleranced(reader: &mut Reader<'_>, node: &Node, path: &str, text: &str) -> O
         }
         Err(error) => {
             let (code, allowed, hint) = advice(&error);
-            let problem = reader.source.at(node.span.clone(), path, code, format!("`{path}`: {error}"));
+            let problem = reader.source.diagnostic_at(node.span.clone(), path, code, format!("`{path}`: {error}"));
             reader.report(problem.with_allowed(allowed).with_hint(hint));
             None
         }
@@ -90,7 +90,7 @@ fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String)
         if written(MIN.name) || written(MAX.name) {
             let path = &section.path;
             let message = format!("`{path}` has readings and also min or max");
-            let problem = reader.source.at(node.span.clone(), path, "two-notations", message);
+            let problem = reader.source.diagnostic_at(node.span.clone(), path, "two-notations", message);
             reader.report(problem.with_hint("keep the readings, or else min and max"));
             return None;
         }
@@ -106,13 +106,11 @@ fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String)
     let (least_mm, greatest_mm) = (min?, max?);
     if least_mm > greatest_mm {
         let message = format!("`{}` is {least_mm} mm, more than max, which is {greatest_mm} mm", section.at(MIN.name));
-        let problem = reader.source.diagnostic(
-            &section.at(MIN.name),
-            "min-above-max",
-            message,
-            Some(format!("at most {greatest_mm} mm")),
-            Some("change places".to_owned()),
-        );
+        let problem = reader
+            .source
+            .diagnostic(&section.at(MIN.name), "min-above-max", message)
+            .with_allowed(format!("at most {greatest_mm} mm"))
+            .with_hint("change places");
         reader.report(problem);
         return None;
     }
@@ -131,15 +129,13 @@ fn of_readings(reader: &mut Reader<'_>, section: &Section<'_>, readings: &[f64],
     if greatest - least > SUSPICIOUS_SHARE * mean {
         let message = format!("`{path}` run from {least} mm to {greatest} mm, much for one barrel");
         let hint = "check for a slip, or make it two tools, or write { min, max } if it is meant";
-        reader.report(
-            reader.source.diagnostic(&path, "wide-readings", message, None, Some(hint.to_owned())).as_warning(),
-        );
+        reader.report(reader.source.diagnostic(&path, "wide-readings", message).with_hint(hint).as_warning());
     }
     let spread_mm = spread.unwrap_or_else(|| {
         if let [_] = readings {
             let message = format!("`{path}` has one entry, and its spread is taken as {SINGLE_READING_SPREAD_MM} mm");
-            let hint = "measure at three places, or give the spread".to_owned();
-            reader.report(reader.source.diagnostic(&path, "one-reading", message, None, Some(hint)).as_warning());
+            let hint = "measure at three places, or give the spread";
+            reader.report(reader.source.diagnostic(&path, "one-reading", message).with_hint(hint).as_warning());
             return SINGLE_READING_SPREAD_MM;
         }
         standard_deviation(readings, mean).max(LEAST_SPREAD_MM)

@@ -5,13 +5,14 @@ use crate::keys::measured_profile::{
     CALLIPER, CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, SCAN, TRACED, TRACED_FILE,
     TRACED_TOLERANCE, WIDTHS,
 };
+use crate::keys::profile_shape::{SHAPE, Shape};
 use crate::keys::spec::{
     ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER,
-    FLATTED_CIRCLE, HEIGHT, MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, SHAPE, Shape, WIDTH,
+    FLATTED_CIRCLE, HEIGHT, MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, WIDTH,
 };
 use crate::keys::table_reader::{Reader, Section};
 use crate::spec::measured_profile;
-use crate::text::toml_parser::{Node, Value};
+use crate::text::value_tree::{Node, Value};
 use crate::values::spec::{Body, BodyProfile, FarProfile};
 
 pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
@@ -42,8 +43,10 @@ fn far<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<FarProfile> {
         let path = far.at(FAR_AT.name);
         let message = format!("`{path}` is {at_mm} mm, too near to `body.profile` to tell a taper");
         let allowed = format!("at least {LEAST_APART_MM} mm to either side of the mount's middle");
-        let hint = "measure the body again as far away as it is reached".to_owned();
-        reader.report(reader.source.diagnostic(&path, "sections-too-near", message, Some(allowed), Some(hint)));
+        let hint = "measure the body again as far away as it is reached";
+        reader.report(
+            reader.source.diagnostic(&path, "sections-too-near", message).with_allowed(allowed).with_hint(hint),
+        );
         return None;
     }
     Some(FarProfile { at_mm, profile: profile? })
@@ -135,7 +138,8 @@ fn rounded_rectangle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Opti
         let message = format!("`{path}` is {corner_mm} mm, more than half of the shorter side");
         let hint = format!("the nearest allowed value is {most} mm, which makes that side round");
         let allowed = format!("{} mm to {most} mm", CORNER.least);
-        reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
+        reader
+            .report(reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint));
         return None;
     }
     Some(BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm })
@@ -159,7 +163,9 @@ fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<
             format!("the nearest allowed value is {least:.3} mm")
         };
         let allowed = format!("{least:.3} mm to {most:.3} mm");
-        reader.report(reader.source.diagnostic(&path, "flat-out-of-range", message, Some(allowed), Some(hint)));
+        reader.report(
+            reader.source.diagnostic(&path, "flat-out-of-range", message).with_allowed(allowed).with_hint(hint),
+        );
         return None;
     }
     let most = widest_flat_corner(diameter_mm, across_mm);
@@ -169,7 +175,8 @@ fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<
         let path = section.at(FLAT_CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, which leaves too little of the flat or of the bar");
         let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.least), "make it smaller".to_owned());
-        reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
+        reader
+            .report(reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint));
         return None;
     }
     Some(BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm })

@@ -5,7 +5,7 @@ use crate::keys::spec::{
 };
 use crate::keys::table_reader::Reader;
 use crate::values::spec::{
-    Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, Layout, Mould, Printer, Tool, WideRange,
+    Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool, WideRange,
 };
 
 /// What has been read so far; a part is absent when it is wrong in itself.
@@ -64,17 +64,6 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
     match_without_casting(reader, parts.coupons);
 }
 
-pub(crate) fn fault(
-    reader: &mut Reader<'_>,
-    path: &str,
-    code: &'static str,
-    message: String,
-    allowed: String,
-    hint: String,
-) {
-    reader.report(reader.source.diagnostic(path, code, message, Some(allowed), Some(hint)));
-}
-
 /// A chamfer as deep as the thinnest wall leaves nothing of its end. Whether the wall that is sized bears chamfers from
 /// both sides is for the design to say.
 fn chamfer_against_wall(reader: &mut Reader<'_>, finish: &Finish, printer: &Printer) {
@@ -82,7 +71,13 @@ fn chamfer_against_wall(reader: &mut Reader<'_>, finish: &Finish, printer: &Prin
     if chamfer > most {
         let message = format!("`finish.chamfer` is {chamfer} mm, more than `printer.least_wall`");
         let hint = format!("the nearest allowed value is {most} mm");
-        fault(reader, "finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
+        reader.report(
+            reader
+                .source
+                .diagnostic("finish.chamfer", "chamfer-too-large", message)
+                .with_allowed(format!("0 mm to {most} mm"))
+                .with_hint(hint),
+        );
     }
 }
 
@@ -92,8 +87,14 @@ fn chamfer_against_coupon(reader: &mut Reader<'_>, finish: &Finish, coupons: &Co
     let most = 0.25 * length;
     if chamfer > most {
         let message = format!("`finish.chamfer` is {chamfer} mm, more than a quarter of `coupons.length`");
-        let hint = "make the coupons longer or the chamfer smaller".to_owned();
-        fault(reader, "finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
+        let hint = "make the coupons longer or the chamfer smaller";
+        reader.report(
+            reader
+                .source
+                .diagnostic("finish.chamfer", "chamfer-too-large", message)
+                .with_allowed(format!("0 mm to {most} mm"))
+                .with_hint(hint),
+        );
     }
 }
 
@@ -105,7 +106,13 @@ fn coupon_against_mount(reader: &mut Reader<'_>, coupons: &Coupons, body: &Body)
         let path = if reader.source.is_written("coupons.length") { "coupons.length" } else { "body.mount_length" };
         let message = format!("a coupon is {length} mm long, longer than the mount, which is {most} mm");
         let hint = format!("write `length = {most}` in [coupons]");
-        fault(reader, path, "coupon-too-long", message, format!("coupons of 3 mm to {most} mm"), hint);
+        reader.report(
+            reader
+                .source
+                .diagnostic(path, "coupon-too-long", message)
+                .with_allowed(format!("coupons of 3 mm to {most} mm"))
+                .with_hint(hint),
+        );
     }
 }
 
@@ -122,7 +129,13 @@ fn coupon_against_label(reader: &mut Reader<'_>, coupons: &Coupons, printer: &Pr
             "a coupon is {length} mm long: under its label, {ENGRAVING_MM} mm deep, less than `printer.least_wall` is left"
         );
         let hint = format!("the nearest length that works is {least} mm");
-        fault(reader, path, "coupon-too-short", message, format!("coupons of at least {least} mm"), hint);
+        reader.report(
+            reader
+                .source
+                .diagnostic(path, "coupon-too-short", message)
+                .with_allowed(format!("coupons of at least {least} mm"))
+                .with_hint(hint),
+        );
     }
 }
 
@@ -135,16 +148,28 @@ fn steps(reader: &mut Reader<'_>, key: &str, steps: &[f64]) {
         let allowed = format!("more than {before} mm");
         if after < before {
             let message = format!("`{path}` is {after} mm, less than the step before it");
-            fault(reader, &path, "not-ascending", message, allowed, "put the steps in ascending order".to_owned());
+            reader.report(
+                reader
+                    .source
+                    .diagnostic(&path, "not-ascending", message)
+                    .with_allowed(allowed)
+                    .with_hint("put the steps in ascending order"),
+            );
         } else if after - before < SAME_STEP_MM {
             let message = format!("`{path}` is {after} mm, the same as the step before it");
-            fault(reader, &path, "step-twice", message, allowed, "each step is given once".to_owned());
+            reader.report(
+                reader
+                    .source
+                    .diagnostic(&path, "step-twice", message)
+                    .with_allowed(allowed)
+                    .with_hint("each step is given once"),
+            );
         }
     }
     if !steps.iter().any(|step| step.abs() < SAME_STEP_MM) {
         let message = format!("`{list}` has no step 0, so no coupon shows the size as it is designed");
-        let hint = "add 0.0 to the steps".to_owned();
-        reader.report(reader.source.diagnostic(&list, "no-zero-step", message, None, Some(hint)).as_warning());
+        let hint = "add 0.0 to the steps";
+        reader.report(reader.source.diagnostic(&list, "no-zero-step", message).with_hint(hint).as_warning());
     }
 }
 
@@ -166,10 +191,10 @@ fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) 
     let message =
         format!("`printer.bed` is {} mm by {} mm, too small for a coupon", printer.bed_mm[0], printer.bed_mm[1]);
     let allowed = format!("at least {:.1} mm by {:.1} mm", long + ROOM_MM, short + ROOM_MM);
-    let hint = "check the body and the barrels, or take a larger printer".to_owned();
+    let hint = "check the body and the barrels, or take a larger printer";
     // A default bed is no line to point at; the body is what was chosen.
     let path = if reader.source.is_written("printer.bed") { "printer.bed" } else { "body.profile" };
-    fault(reader, path, "bed-too-small", message, allowed, hint);
+    reader.report(reader.source.diagnostic(path, "bed-too-small", message).with_allowed(allowed).with_hint(hint));
 }
 
 /// Full width and height of a profile, mm; nothing is known of one that has not been surveyed.
@@ -186,10 +211,10 @@ fn extent(profile: &BodyProfile) -> [f64; 2] {
 
 /// Drafted gripping faces without any draft are probably a forgotten line.
 fn draft_without_effect(reader: &mut Reader<'_>, finish: &Finish) {
-    if finish.gripping_faces == crate::GrippingFaces::Drafted && finish.draft_rad <= 0.0 {
+    if finish.gripping_faces == GrippingFaces::Drafted && finish.draft_rad <= 0.0 {
         let message = "`finish.gripping_faces` is \"drafted\", but there is no draft";
-        let hint = "give `finish.draft`, such as \"1.5 deg\"".to_owned();
-        let problem = reader.source.diagnostic("finish.gripping_faces", "no-draft", message, None, Some(hint));
+        let hint = "give `finish.draft`, such as \"1.5 deg\"";
+        let problem = reader.source.diagnostic("finish.gripping_faces", "no-draft", message).with_hint(hint);
         reader.report(problem.as_warning());
     }
 }
@@ -200,8 +225,14 @@ fn spread_against_wall(reader: &mut Reader<'_>, table: &str, spread: f64, least_
     if spread > most {
         let path = format!("{table}.{}", WALL_SPREAD.name);
         let message = format!("`{path}` is {spread} mm, more than a quarter of `{table}.least_wall`");
-        let hint = "measure several parts: the spread is from part to part, and no constant offset".to_owned();
-        fault(reader, &path, "spread-too-large", message, format!("0 mm to {most} mm"), hint);
+        let hint = "measure several parts: the spread is from part to part, and no constant offset";
+        reader.report(
+            reader
+                .source
+                .diagnostic(&path, "spread-too-large", message)
+                .with_allowed(format!("0 mm to {most} mm"))
+                .with_hint(hint),
+        );
     }
 }
 
@@ -211,7 +242,7 @@ fn mould_without_casting(reader: &mut Reader<'_>) {
     if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
         let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
         let hint = format!("give `{casting}`, such as \"pu-rigid\"");
-        let problem = reader.source.diagnostic(MOULD.name, "no-casting", message, None, Some(hint));
+        let problem = reader.source.diagnostic(MOULD.name, "no-casting", message).with_hint(hint);
         reader.report(problem.as_warning());
     }
 }
@@ -224,7 +255,7 @@ fn match_without_casting(reader: &mut Reader<'_>, coupons: Option<&Coupons>) {
         let path = format!("{}.{}", COUPONS.name, MATCH.name);
         let message = format!("`{path}` is \"stiffness\", but the part is not cast, so it has no effect");
         let hint = format!("give `{casting}`, such as \"pu-rigid\"");
-        let problem = reader.source.diagnostic(&path, "no-casting", message, None, Some(hint));
+        let problem = reader.source.diagnostic(&path, "no-casting", message).with_hint(hint);
         reader.report(problem.as_warning());
     }
 }

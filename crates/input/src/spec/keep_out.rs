@@ -2,7 +2,7 @@
 
 use crate::keys::key::TableKey;
 use crate::keys::table_reader::{Reader, Section};
-use crate::text::toml_parser::{Node, Value};
+use crate::text::value_tree::{Node, Value};
 use crate::values::spec::{KeepOut, KeepOutShape};
 
 use crate::keys::keep_out::{
@@ -56,7 +56,7 @@ fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> 
             (node.span.clone(), "no-shape", "has no shape".to_owned(), hint)
         };
         let message = format!("`{}` {what}", section.path);
-        let problem = reader.source.at(span, &section.path, code, message).with_allowed(allowed);
+        let problem = reader.source.diagnostic_at(span, &section.path, code, message).with_allowed(allowed);
         // A key that is not known has been reported, and may be the missing one.
         let known = |name: &str| KEEP_OUTS.table.names().any(|own| own == name);
         if node.entries().is_some_and(|entries| entries.iter().all(|entry| known(&entry.key))) {
@@ -92,7 +92,7 @@ fn above(reader: &mut Reader<'_>, path: &str, (what, low): (&str, f64), high: f6
     let message = format!("`{path}` is {high} mm: along {what} it must lie above `from`, which is {low} mm");
     let hint = if high < low { "exchange the two" } else { "a volume has a size in every direction" };
     let allowed = format!("at least {} mm", low + LEAST_SIZE_MM);
-    crate::spec::consistency::fault(reader, path, "inside-out", message, allowed, hint.to_owned());
+    reader.report(reader.source.diagnostic(path, "inside-out", message).with_allowed(allowed).with_hint(hint));
     false
 }
 
@@ -123,14 +123,13 @@ fn sweep<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutSh
         }
         let path = section.at(THICKNESS.name);
         let message = format!("`{path}` is {thickness} mm, more than the reach of {reach} mm");
-        let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x".to_owned();
-        crate::spec::consistency::fault(
-            reader,
-            &path,
-            "thicker-than-long",
-            message,
-            format!("at most {reach} mm"),
-            hint,
+        let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x";
+        reader.report(
+            reader
+                .source
+                .diagnostic(&path, "thicker-than-long", message)
+                .with_allowed(format!("at most {reach} mm"))
+                .with_hint(hint),
         );
         false
     });
@@ -161,7 +160,7 @@ fn turns(reader: &mut Reader<'_>, section: &Section<'_>, from: f64, to: f64) -> 
     } else {
         return true;
     };
-    crate::spec::consistency::fault(reader, &path, code, message, allowed, hint.to_owned());
+    reader.report(reader.source.diagnostic(&path, code, message).with_allowed(allowed).with_hint(hint));
     false
 }
 
@@ -174,8 +173,8 @@ fn names_differ(reader: &mut Reader<'_>, found: &[KeepOut]) -> bool {
         let path = format!("{}[{index}].{}", KEEP_OUTS.name, KEEP_OUT_NAME.name);
         let (line, _) = reader.source.position(reader.source.span(&format!("{}[{first}].name", KEEP_OUTS.name)).start);
         let message = format!("`{path}` is \"{}\", the name of the keep-out at line {line}", keep_out.name);
-        let hint = "every keep-out has a name of its own".to_owned();
-        reader.report(reader.source.diagnostic(&path, "same-name", message, None, Some(hint)));
+        let hint = "every keep-out has a name of its own";
+        reader.report(reader.source.diagnostic(&path, "same-name", message).with_hint(hint));
         sound = false;
     }
     sound

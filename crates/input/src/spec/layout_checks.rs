@@ -2,7 +2,6 @@
 
 use crate::keys::spec::{BARREL_LENGTH, LENGTHS};
 use crate::keys::table_reader::Reader;
-use crate::spec::consistency::fault;
 use crate::values::spec::{Body, Finish, Layout, Tool, WebStyle};
 
 /// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source. The web
@@ -30,8 +29,14 @@ fn count(reader: &mut Reader<'_>, layout: &Layout) -> bool {
         return true;
     }
     let message = format!("`layout.lengths` has {} entries for {stations} in `layout.stations`", lengths.len());
-    let hint = "give each clip its length, or leave `lengths` out to have them sized".to_owned();
-    fault(reader, "layout.lengths", "lengths-miscounted", message, format!("{stations}"), hint);
+    let hint = "give each clip its length, or leave `lengths` out to have them sized";
+    reader.report(
+        reader
+            .source
+            .diagnostic("layout.lengths", "lengths-miscounted", message)
+            .with_allowed(format!("{stations}"))
+            .with_hint(hint),
+    );
     false
 }
 
@@ -42,8 +47,14 @@ fn ascending(reader: &mut Reader<'_>, layout: &Layout) -> bool {
         if after <= before {
             let path = format!("layout.stations[{}]", index + 1);
             let message = format!("`{path}` is {after} mm, not above the station before it");
-            let hint = "put the stations in ascending order, each once".to_owned();
-            fault(reader, &path, "not-ascending", message, format!("more than {before} mm"), hint);
+            let hint = "put the stations in ascending order, each once";
+            reader.report(
+                reader
+                    .source
+                    .diagnostic(&path, "not-ascending", message)
+                    .with_allowed(format!("more than {before} mm"))
+                    .with_hint(hint),
+            );
             sound = false;
         }
     }
@@ -64,8 +75,14 @@ fn apart(reader: &mut Reader<'_>, layout: &Layout) {
             } else {
                 format!("`{path}` is {at} mm: only {gap:.2} mm are left between its clip and the one before it")
             };
-            let hint = "move the stations apart or shorten the clips".to_owned();
-            fault(reader, &path, "stations-overlap", message, format!("at least {least:.2} mm"), hint);
+            let hint = "move the stations apart or shorten the clips";
+            reader.report(
+                reader
+                    .source
+                    .diagnostic(&path, "stations-overlap", message)
+                    .with_allowed(format!("at least {least:.2} mm"))
+                    .with_hint(hint),
+            );
         }
     }
 }
@@ -79,8 +96,14 @@ fn stop_beyond_clips(reader: &mut Reader<'_>, layout: &Layout, at: f64) {
     if at > low + 1e-9 && at < high - 1e-9 {
         let message = format!("`layout.stop.at` is {at} mm, among the clips");
         let allowed = format!("at most {low:.2} mm or at least {high:.2} mm");
-        let hint = "a stop stands behind or ahead of all clips".to_owned();
-        fault(reader, "layout.stop.at", "stop-among-clips", message, allowed, hint);
+        let hint = "a stop stands behind or ahead of all clips";
+        reader.report(
+            reader
+                .source
+                .diagnostic("layout.stop.at", "stop-among-clips", message)
+                .with_allowed(allowed)
+                .with_hint(hint),
+        );
     }
 }
 
@@ -112,15 +135,27 @@ fn on_barrels(reader: &mut Reader<'_>, layout: &Layout, tools: &[Tool]) {
                         "move the farthest station nearer to the stop, or the stop to {nearest:.2} mm where no clip is in \
                          its way"
                     );
-                    fault(reader, &path, "stop-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
+                    reader.report(
+                        reader
+                            .source
+                            .diagnostic(&path, "stop-beyond-barrel", message)
+                            .with_allowed(format!("at least {needed:.2} mm"))
+                            .with_hint(hint),
+                    );
                 }
             }
             None if length < high - low - 1e-9 => {
                 let needed = high - low;
                 let message =
                     format!("`{path}` is {length} mm: the clips of `{name}` stand over {needed:.2} mm of its axis");
-                let hint = "move the stations together, shorten the clips, or take fewer".to_owned();
-                fault(reader, &path, "stations-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
+                let hint = "move the stations together, shorten the clips, or take fewer";
+                reader.report(
+                    reader
+                        .source
+                        .diagnostic(&path, "stations-beyond-barrel", message)
+                        .with_allowed(format!("at least {needed:.2} mm"))
+                        .with_hint(hint),
+                );
             }
             Some(_) | None => {}
         }
@@ -132,8 +167,14 @@ pub(crate) fn taper_without_draft(reader: &mut Reader<'_>, body: &Body, finish: 
     if body.far.is_some() && finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
         let message = format!("`body.far` and a draft of {draft:.2} deg do not go together");
-        let hint = "write `draft = 0` and cast in a flexible mould, or leave `far` out".to_owned();
-        fault(reader, "body.far", "taper-with-draft", message, "no second section with draft".to_owned(), hint);
+        let hint = "write `draft = 0` and cast in a flexible mould, or leave `far` out";
+        reader.report(
+            reader
+                .source
+                .diagnostic("body.far", "taper-with-draft", message)
+                .with_allowed("no second section with draft")
+                .with_hint(hint),
+        );
     }
 }
 
@@ -146,18 +187,36 @@ fn without_draft(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
             "`layout.pitch` is {pitch:.2} deg and `finish.draft` is {draft:.2} deg: a pitched clip has another parting \
              plane than the mount"
         );
-        let hint = "write `draft = 0` and cast in a flexible mould, or `pitch = 0`".to_owned();
-        fault(reader, "layout.pitch", "pitched-draft", message, "0 deg with draft".to_owned(), hint);
+        let hint = "write `draft = 0` and cast in a flexible mould, or `pitch = 0`";
+        reader.report(
+            reader
+                .source
+                .diagnostic("layout.pitch", "pitched-draft", message)
+                .with_allowed("0 deg with draft")
+                .with_hint(hint),
+        );
     }
     if layout.stop_at_mm.is_some() {
         let message = format!("`layout.stop` and a draft of {draft:.2} deg do not go together");
-        let hint = "write `draft = 0`, or leave the stop out".to_owned();
-        fault(reader, "layout.stop", "stop-with-draft", message, "no stop with draft".to_owned(), hint);
+        let hint = "write `draft = 0`, or leave the stop out";
+        reader.report(
+            reader
+                .source
+                .diagnostic("layout.stop", "stop-with-draft", message)
+                .with_allowed("no stop with draft")
+                .with_hint(hint),
+        );
     }
     if layout.web == WebStyle::Windows {
         let message =
             format!("`layout.web` is \"windows\" and `finish.draft` is {draft:.2} deg: windows have no draft");
-        let hint = "write `draft = 0`, or `web = \"solid\"`".to_owned();
-        fault(reader, "layout.web", "windows-with-draft", message, "\"solid\" with draft".to_owned(), hint);
+        let hint = "write `draft = 0`, or `web = \"solid\"`";
+        reader.report(
+            reader
+                .source
+                .diagnostic("layout.web", "windows-with-draft", message)
+                .with_allowed("\"solid\" with draft")
+                .with_hint(hint),
+        );
     }
 }

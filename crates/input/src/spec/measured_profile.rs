@@ -1,7 +1,5 @@
 //! Profiles that were measured: readings, a drawing or a scan, from which an outline has still to be made.
 
-use gripwright_section::Outline;
-
 use crate::keys::key::{QuantitiesKey, QuantityKey, RowsKey};
 use crate::keys::measured_profile::{
     CALLIPER_CENTRE, CALLIPER_TOLERANCE, CENTRE, CHECK, CHECK_DISTANCE, CHECK_FROM, CHECK_TO, CUT_AXIS, CUT_HEIGHT,
@@ -10,112 +8,8 @@ use crate::keys::measured_profile::{
 };
 use crate::keys::table_reader::{Reader, Section};
 use crate::text::quantity::Kind;
-use crate::text::toml_parser::Value;
-
-/// What was measured.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Measured {
-    /// Readings of a calliper.
-    Calliper(MeasuredCalliper),
-    /// A drawing.
-    Traced(MeasuredTrace),
-    /// A scan.
-    Scan(MeasuredScan),
-}
-
-/// How the outline is wanted.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fitting {
-    /// How far it may lie from what was measured, mm.
-    pub tolerance_mm: f64,
-    /// Least radius of a corner, mm.
-    pub corner_mm: f64,
-    /// The body's axis: in mm from the middle of readings, in the file's own coordinates for drawings and scans. The
-    /// middle of the outline's box when absent.
-    pub centre: Option<[f64; 2]>,
-}
-
-/// Readings of a calliper.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MeasuredCalliper {
-    /// Whether they are widths between jaws, and not radii from a middle.
-    pub widths: bool,
-    /// Direction, rad, and what was read there, mm.
-    pub rows: Vec<(f64, Vec<f64>)>,
-    /// How the outline is wanted.
-    pub fitting: Fitting,
-}
-
-/// A drawing of the section.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MeasuredTrace {
-    /// Its file, relative to the spec.
-    pub file: String,
-    /// One unit of it, mm.
-    pub unit_mm: f64,
-    /// What it is multiplied by besides.
-    pub scale: f64,
-    /// Greatest gap that is closed, mm.
-    pub gap_mm: f64,
-    /// Two points whose distance was measured.
-    pub check: Option<TwoPoints>,
-    /// How the outline is wanted.
-    pub fitting: Fitting,
-}
-
-/// Two points of a drawing, in its own coordinates, and their distance on the body.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TwoPoints {
-    /// One point.
-    pub from: [f64; 2],
-    /// The other.
-    pub to: [f64; 2],
-    /// Their distance, mm.
-    pub distance_mm: f64,
-}
-
-/// A section of a scan.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MeasuredScan {
-    /// Its file, relative to the spec.
-    pub file: String,
-    /// One unit of it, mm.
-    pub unit_mm: f64,
-    /// Along which axis of the file the body lies.
-    pub axis: ScanAxis,
-    /// Where it is cut, mm.
-    pub height_mm: f64,
-    /// Greatest gap that is closed, mm.
-    pub gap_mm: f64,
-    /// How the outline is wanted.
-    pub fitting: Fitting,
-}
-
-/// An axis of a scan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ScanAxis {
-    /// Along x.
-    X,
-    /// Along y.
-    Y,
-    /// Along z.
-    Z,
-}
-
-/// An outline that was made from measured numbers.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Surveyed {
-    /// Lines and arcs, convex, tangent, counter-clockwise, about the body's axis.
-    pub outline: Outline,
-    /// From what it was made, in words.
-    pub from: String,
-    /// How many readings, or points of a drawing or scan.
-    pub points: usize,
-    /// Largest distance of what was measured from the outline, mm.
-    pub largest_mm: f64,
-    /// Root mean square of the distances, mm.
-    pub rms_mm: f64,
-}
+use crate::text::value_tree::Value;
+use crate::values::measured_profile::{Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, TwoPoints};
 
 pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Measured> {
     let radii = rows(reader, section, &RADII);
@@ -126,14 +20,14 @@ pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Op
         [true, true] => {
             let path = &section.path;
             let message = format!("`{path}` has radii and also widths");
-            let problem = reader.source.diagnostic(path, "two-notations", message, None, None);
+            let problem = reader.source.diagnostic(path, "two-notations", message);
             reader.report(problem.with_hint("keep the radii, or else the widths"));
             return None;
         }
         [false, false] => {
             let path = &section.path;
             let message = format!("`{path}` has neither radii nor widths");
-            let problem = reader.source.diagnostic(path, "no-readings", message, None, None);
+            let problem = reader.source.diagnostic(path, "no-readings", message);
             reader.report(problem.with_hint("give `radii = [[angle, radius], …]`, or else `widths`"));
             return None;
         }
@@ -175,7 +69,7 @@ fn drawing_name(reader: &mut Reader<'_>, section: &Section<'_>, file: &str) -> b
         let path = section.at(TRACED_FILE.name);
         let message =
             format!("`{path}` is \"{}\", which is no kind of drawing", crate::keys::table_reader::shorten(file));
-        let problem = reader.source.diagnostic(&path, "unknown-drawing", message, Some(".dxf, .svg".to_owned()), None);
+        let problem = reader.source.diagnostic(&path, "unknown-drawing", message).with_allowed(".dxf, .svg");
         reader.report(problem.with_hint("save the drawing as one of these"));
     }
     known
@@ -242,7 +136,7 @@ fn rows<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &RowsKey) -> Op
 
 fn row(
     reader: &mut Reader<'_>,
-    item: &crate::text::toml_parser::Node,
+    item: &crate::text::value_tree::Node,
     path: &str,
     key: &RowsKey,
     most: usize,

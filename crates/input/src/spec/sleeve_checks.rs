@@ -1,7 +1,6 @@
 //! What sleeves that are asked for ask of the rest of the spec.
 
 use crate::keys::table_reader::Reader;
-use crate::spec::consistency::fault;
 use crate::values::spec::{Finish, Layout};
 
 /// Sleeves have a collar at either end of a single clip, which needs room there and lets no mould part in their middle.
@@ -9,37 +8,36 @@ pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
     let other = "or write another `fit.wide_range`";
     if finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
-        fault(
-            reader,
-            "finish.draft",
-            "sleeves-with-draft",
-            format!(
+        reader.report(reader.source.diagnostic("finish.draft", "sleeves-with-draft", format!(
                 "`finish.draft` is {draft:.2} deg: no mould that parts in their middle lets go of sleeves, which have a \
                  collar at either end"
-            ),
-            "0 deg with sleeves".to_owned(),
-            format!("write `draft = 0`, {other}"),
-        );
+            )).with_allowed("0 deg with sleeves").with_hint(format!("write `draft = 0`, {other}")));
     }
     let stations = layout.stations_mm.len();
     if stations > 1 {
-        fault(
-            reader,
-            "layout.stations",
-            "sleeves-several-clips",
-            format!("`layout.stations` has {stations}: a sleeve sits in one clip"),
-            "one station with sleeves".to_owned(),
-            format!("leave one station, {other}"),
+        reader.report(
+            reader
+                .source
+                .diagnostic(
+                    "layout.stations",
+                    "sleeves-several-clips",
+                    format!("`layout.stations` has {stations}: a sleeve sits in one clip"),
+                )
+                .with_allowed("one station with sleeves")
+                .with_hint(format!("leave one station, {other}")),
         );
     }
     if let Some(at) = layout.stop_at_mm {
-        fault(
-            reader,
-            "layout.stop",
-            "sleeves-with-stop",
-            format!("`layout.stop` stands at {at} mm: the collars of sleeves need the room beside the clip"),
-            "no stop with sleeves".to_owned(),
-            format!("leave the stop out, {other}"),
+        reader.report(
+            reader
+                .source
+                .diagnostic(
+                    "layout.stop",
+                    "sleeves-with-stop",
+                    format!("`layout.stop` stands at {at} mm: the collars of sleeves need the room beside the clip"),
+                )
+                .with_allowed("no stop with sleeves")
+                .with_hint(format!("leave the stop out, {other}")),
         );
     }
 }

@@ -12,9 +12,12 @@ use crate::keys::table_reader::{Reader, Section};
 use crate::material_library::MaterialLibrary;
 use crate::spec::{body, consistency, keep_out, tools};
 use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::file_text::{MOST_BYTES, text_of, too_large};
 use crate::text::source::Source;
 use crate::text::suggestion::nearest;
-use crate::text::toml_parser::{self, Value};
+use crate::text::toml_parser;
+use crate::text::value_tree::Value;
+use crate::values::material::Material;
 use crate::values::spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
 
 /// A spec that passed all checks, with the way back to its text.
@@ -27,9 +30,6 @@ pub struct Loaded {
     /// What may not be meant as it is written.
     pub warnings: Vec<Diagnostic>,
 }
-
-/// Longest text that is read, bytes. A spec has a few thousand; more is another file taken by mistake.
-pub const MOST_BYTES: usize = 4 * 1024 * 1024;
 
 /// Reads the bytes of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
 pub fn read_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Result<Loaded, Vec<Diagnostic>> {
@@ -48,7 +48,7 @@ pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loade
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(finished(problems));
     };
-    let mut reader = Reader::new(&source);
+    let mut reader = Reader::new(&source, &SPEC);
     let root = reader.open(&root, String::new(), &SPEC);
     let spec = spec(&mut reader, &root, materials);
     problems.append(&mut reader.problems);
@@ -73,29 +73,6 @@ pub fn requested_library(text: &str) -> Option<String> {
         Value::Text(file) if !file.trim().is_empty() => Some(file.trim().to_owned()),
         _ => None,
     }
-}
-
-/// The text of a file's bytes, if it is not too long and is UTF-8.
-pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
-    if bytes.len() > MOST_BYTES {
-        return Err(Box::new(too_large(file)));
-    }
-    std::str::from_utf8(bytes).map_err(|error| {
-        let at = error.valid_up_to();
-        let valid = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
-        let byte = bytes.get(at).copied().unwrap_or_default();
-        let message = format!("byte {at} of the file, 0x{byte:02x}, is not UTF-8 text");
-        let problem = Source::of_text(file, &valid).at(at..at + 1, "", "not-utf8", message);
-        Box::new(problem.with_hint("save the file as UTF-8 in the editor"))
-    })
-}
-
-fn too_large(file: &str) -> Diagnostic {
-    let message = "the file is too long for a spec";
-    Source::of_text(file, "")
-        .at(0..0, "", "too-large", message)
-        .with_allowed(format!("at most {MOST_BYTES} bytes"))
-        .with_hint("is this the right file?")
 }
 
 /// More problems than anybody reads are cut off.
@@ -215,7 +192,7 @@ fn one_material<'a>(
     section: &Section<'a>,
     key: &TextKey,
     materials: &MaterialLibrary,
-) -> Option<crate::Material> {
+) -> Option<Material> {
     let wanted = reader.text(section, key)?;
     if let Some(found) = materials.get(&wanted) {
         return Some(found.clone());
@@ -227,7 +204,7 @@ fn one_material<'a>(
         Some(guess) => format!("did you mean \"{guess}\"?"),
         None => "own materials go into a file that `material.library` names".to_owned(),
     };
-    reader.report(reader.source.diagnostic(&path, "unknown-material", message, Some(allowed), Some(hint)));
+    reader.report(reader.source.diagnostic(&path, "unknown-material", message).with_allowed(allowed).with_hint(hint));
     None
 }
 

@@ -20,8 +20,8 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Opti
         SectionKind::Round => {
             if written {
                 let message = format!("`{path}` is given, but the section of the tool is round");
-                let hint = "add `section = \"hexagon\"`, or leave the corner out".to_owned();
-                reader.report(reader.source.diagnostic(&path, "corner-of-round", message, None, Some(hint)));
+                let hint = "add `section = \"hexagon\"`, or leave the corner out";
+                reader.report(reader.source.diagnostic(&path, "corner-of-round", message).with_hint(hint));
                 return None;
             }
             Some(ToolSection::Round)
@@ -42,9 +42,11 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Opti
             };
             if corner_mm > most {
                 let message = format!("`{path}` is {corner_mm} mm, which leaves hardly a flat of the least hexagon");
-                let hint = "a barrel as round as that has `section = \"round\"`".to_owned();
+                let hint = "a barrel as round as that has `section = \"round\"`";
                 let allowed = format!("{LEAST_CORNER_MM} mm to {most} mm");
-                reader.report(reader.source.diagnostic(&path, "corner-too-large", message, Some(allowed), Some(hint)));
+                reader.report(
+                    reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint),
+                );
                 return None;
             }
             Some(ToolSection::Hexagon { corner_mm })
@@ -56,6 +58,6 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Opti
 fn too_uncertain(reader: &mut Reader<'_>, path: &str, barrel: &Barrel) {
     let (least_mm, spread_mm) = (barrel.least_mm, barrel.spread_mm);
     let message = format!("`{path}` is {least_mm} mm with a spread of {spread_mm} mm, which leaves no hexagon");
-    let hint = "measure it again".to_owned();
-    reader.report(reader.source.diagnostic(path, "spread-too-large", message, None, Some(hint)));
+    let hint = "measure it again";
+    reader.report(reader.source.diagnostic(path, "spread-too-large", message).with_hint(hint));
 }

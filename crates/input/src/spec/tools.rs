@@ -4,7 +4,7 @@ use crate::keys::spec::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOL
 use crate::keys::table_reader::{Reader, Section};
 use crate::spec::barrel;
 use crate::spec::tool_section;
-use crate::text::toml_parser::{Node, Value};
+use crate::text::value_tree::{Node, Value};
 use crate::values::spec::Tool;
 
 /// `None` when any of the tools is wrong, which has been reported.
@@ -48,8 +48,8 @@ fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Too
     // Exactly zero is what an absent key reads as.
     if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {
         let message = format!("tool \"{}\" has neither mass nor working load, so any hold is enough for it", tool.name);
-        let hint = "give its mass, or a working_load".to_owned();
-        reader.report(reader.source.diagnostic(&section.path, "no-load", message, None, Some(hint)).as_warning());
+        let hint = "give its mass, or a working_load";
+        reader.report(reader.source.diagnostic(&section.path, "no-load", message).with_hint(hint).as_warning());
     }
     Some(tool)
 }
@@ -68,8 +68,8 @@ fn check_names(reader: &mut Reader<'_>, items: &[Node]) {
                 "`{path}` is \"{}\", the name of the tool at line {line}",
                 crate::keys::table_reader::shorten(name)
             );
-            let hint = "every tool has a name of its own".to_owned();
-            reader.report(reader.source.diagnostic(&path, "same-name", message, None, Some(hint)));
+            let hint = "every tool has a name of its own";
+            reader.report(reader.source.diagnostic(&path, "same-name", message).with_hint(hint));
         } else if !plain.is_empty() {
             seen.push((plain, index));
         }

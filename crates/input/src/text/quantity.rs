@@ -74,6 +74,14 @@ impl Kind {
     }
 }
 
+/// Unit of lengths that are written without one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LengthUnit {
+    Millimetre,
+    Centimetre,
+    Inch,
+}
+
 struct Unit {
     names: &'static [&'static str],
     kind: Kind,

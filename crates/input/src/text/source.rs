@@ -2,7 +2,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::text::diagnostic::{Diagnostic, Severity};
-use crate::text::toml_parser::{Node, Value};
+use crate::text::value_tree::{Node, Value};
 
 /// A file as it was written, with the place of every key path.
 ///
@@ -68,25 +68,16 @@ impl Source {
         (line, before.chars().filter(|&character| character != '\u{feff}').count() + 1)
     }
 
-    /// An error that points at the value of a key path, or at its nearest written ancestor, or else at line 1.
+    /// Returns an error that points at the value of a key path, or at its nearest written ancestor, or else at line 1.
     ///
-    /// `code` is a short stable name of the kind of problem; `message` contains the value.
-    pub fn diagnostic(
-        &self,
-        path: &str,
-        code: &'static str,
-        message: impl Into<String>,
-        allowed: Option<String>,
-        hint: Option<String>,
-    ) -> Diagnostic {
-        let mut diagnostic = self.at(self.span(path), path, code, message);
-        diagnostic.allowed = allowed;
-        diagnostic.hints.extend(hint);
-        diagnostic
+    /// `code` is a short stable name of the kind of problem; `message` contains the value. Allowed values and hints are
+    /// added with [`Diagnostic::with_allowed`] and [`Diagnostic::with_hint`].
+    pub fn diagnostic(&self, path: &str, code: &'static str, message: impl Into<String>) -> Diagnostic {
+        self.diagnostic_at(self.span(path), path, code, message)
     }
 
     /// An error at given bytes.
-    pub(crate) fn at(
+    pub(crate) fn diagnostic_at(
         &self,
         span: Range<usize>,
         path: &str,

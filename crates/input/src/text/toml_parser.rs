@@ -7,53 +7,7 @@ use toml::{Spanned, de};
 
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
-
-/// A value and the bytes that it was written in. The span of a table under a header is its header.
-#[derive(Debug)]
-pub(crate) struct Node {
-    pub(crate) span: Range<usize>,
-    pub(crate) value: Value,
-}
-
-#[derive(Debug)]
-pub(crate) enum Value {
-    Text(String),
-    Number(f64),
-    Flag,
-    Date,
-    List(Vec<Node>),
-    /// In the order of the file.
-    Table(Vec<Entry>),
-}
-
-#[derive(Debug)]
-pub(crate) struct Entry {
-    pub(crate) key: String,
-    pub(crate) key_span: Range<usize>,
-    pub(crate) node: Node,
-}
-
-impl Node {
-    /// The kind of value in plain words.
-    pub(crate) fn kind(&self) -> &'static str {
-        match self.value {
-            Value::Text(_) => "a text",
-            Value::Number(_) => "a number",
-            Value::Flag => "true or false",
-            Value::Date => "a date",
-            Value::List(_) => "a list",
-            Value::Table(_) => "a table",
-        }
-    }
-
-    /// The entries of a table.
-    pub(crate) fn entries(&self) -> Option<&[Entry]> {
-        match &self.value {
-            Value::Table(entries) => Some(entries),
-            _ => None,
-        }
-    }
-}
+use crate::text::value_tree::{Entry, Node, Value};
 
 /// Parses a whole document and lets the source remember its paths. Every fault of the notation is reported; a
 /// repeated key leaves a usable tree (the first one counts), any other fault does not.
@@ -98,11 +52,11 @@ fn syntax_problem(source: &Source, span: Range<usize>, message: &str) -> Diagnos
     let excerpt = source.excerpt(&span);
     if message == REPEATED {
         return source
-            .at(span, &excerpt, "repeated-key", format!("`{excerpt}` is given twice in one table"))
+            .diagnostic_at(span, &excerpt, "repeated-key", format!("`{excerpt}` is given twice in one table"))
             .with_hint("keep one of the two");
     }
     let hint = syntax_hint(source, &span, &excerpt);
-    let diagnostic = source.at(span, "", "syntax", format!("not valid TOML: {message}"));
+    let diagnostic = source.diagnostic_at(span, "", "syntax", format!("not valid TOML: {message}"));
     match hint {
         Some(hint) => diagnostic.with_hint(hint),
         None => diagnostic,

@@ -18,7 +18,7 @@ pub(super) fn rows(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<Sh
     let delimiter = delimiter(source.text());
     let mut records = records(source.text(), delimiter).into_iter();
     let Some(head) = records.next() else {
-        let problem = source.at(0..0, "", "empty", "the file has no heading and no row");
+        let problem = source.diagnostic_at(0..0, "", "empty", "the file has no heading and no row");
         problems.push(problem.with_allowed(columns()).with_hint("`gripwright coupons` writes one to fill in"));
         return None;
     };
@@ -49,19 +49,19 @@ impl Head {
             if let Some(column) = found {
                 if out.columns.contains(&Some(column)) {
                     let message = format!("column \"{shown}\" stands twice");
-                    let problem = source.at(place(), column.name(), "repeated-column", message);
+                    let problem = source.diagnostic_at(place(), column.name(), "repeated-column", message);
                     problems.push(problem.with_hint("keep one of the two"));
                     sound = false;
                 }
                 out.units[column as usize] = unit;
             } else if let Some(guess) = nearest(&name, TRIAL_COLUMNS) {
                 let message = format!("column \"{shown}\" is not known");
-                let problem = source.at(place(), "", "unknown-column", message).with_allowed(columns());
+                let problem = source.diagnostic_at(place(), "", "unknown-column", message).with_allowed(columns());
                 problems.push(problem.with_hint(format!("did you mean \"{guess}\"?")));
                 sound = false;
             } else if !name.is_empty() {
                 let message = format!("column \"{shown}\" is not read");
-                let problem = source.at(place(), "", "unknown-column", message).with_allowed(columns());
+                let problem = source.diagnostic_at(place(), "", "unknown-column", message).with_allowed(columns());
                 problems.push(problem.with_hint("what should be kept belongs in \"note\"").as_warning());
             }
             out.columns.push(found);
@@ -72,7 +72,8 @@ impl Head {
                 // That no column is read is then no second problem.
                 problems.retain(Diagnostic::is_error);
                 let span = fields.first().map_or(0..0, |f| f.span.start..fields.last().map_or(0, |l| l.span.end));
-                let problem = source.at(span, needed.name(), "missing-column", message).with_allowed(columns());
+                let problem =
+                    source.diagnostic_at(span, needed.name(), "missing-column", message).with_allowed(columns());
                 problems.push(problem.with_hint("the first row names the columns, in any order"));
                 return None;
             }
@@ -105,7 +106,7 @@ fn row(source: &Source, head: &Head, fields: &[Field], problems: &mut Vec<Diagno
     let beyond = fields.iter().skip(head.columns.len()).find(|f| !f.text.trim().is_empty());
     if let Some(field) = beyond {
         let message = format!("\"{}\" stands beyond the last column", shorten(field.text.trim()));
-        let problem = source.at(field.span.clone(), "", "too-many-cells", message);
+        let problem = source.diagnostic_at(field.span.clone(), "", "too-many-cells", message);
         problems.push(
             problem
                 .with_allowed(format!("{} cells in a row, as many as the first row names", head.columns.len()))

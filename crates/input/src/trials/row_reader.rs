@@ -58,7 +58,7 @@ struct Meaning<'a> {
 
 impl Meaning<'_> {
     fn at(&self, cell: &Cell, column: Column, code: &'static str, message: String) -> Diagnostic {
-        self.source.at(cell.span.clone(), column.name(), code, message)
+        self.source.diagnostic_at(cell.span.clone(), column.name(), code, message)
     }
 
     /// Nothing for a row without an outcome.
@@ -85,7 +85,8 @@ impl Meaning<'_> {
 
     fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&Tried, f64)> {
         let Some(cell) = raw.cell(Column::Coupon) else {
-            let problem = self.source.at(raw.span.clone(), "coupon", "no-coupon", "the row does not say which coupon");
+            let problem =
+                self.source.diagnostic_at(raw.span.clone(), "coupon", "no-coupon", "the row does not say which coupon");
             problems.push(problem.with_allowed(self.coupons()).with_hint("write what is engraved on it"));
             return None;
         };
@@ -133,7 +134,7 @@ impl Meaning<'_> {
                 _ => {
                     let message =
                         format!("size {} serves several tools, and the row does not say which was tried", of.letter);
-                    let problem = self.source.at(raw.span.clone(), "tool", "no-tool", message);
+                    let problem = self.source.diagnostic_at(raw.span.clone(), "tool", "no-tool", message);
                     problems.push(problem.with_allowed(allowed()).with_hint("a row for each tool that was tried"));
                     Err(Reported)
                 }
@@ -397,7 +398,7 @@ fn contradictions(source: &Source, rows: &[(TrialRow, &RawRow)], problems: &mut 
                 other.line,
                 other.outcome.word()
             );
-            let problem = source.at(cell.span.clone(), "outcome", "contradiction", message);
+            let problem = source.diagnostic_at(cell.span.clone(), "outcome", "contradiction", message);
             problems.push(problem.with_hint("keep the row that is true; a second print of one coupon that does otherwise belongs in a file of its own"));
         }
     }

@@ -4,7 +4,8 @@ use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 use crate::text::suggestion::{list_of, nearest};
-use crate::text::toml_parser::{self, Node, Value};
+use crate::text::toml_parser;
+use crate::text::value_tree::{Node, Value};
 use crate::trials::csv_table::TRIAL_COLUMNS;
 use crate::trials::{Column, RawRow, Sheet};
 
@@ -17,7 +18,7 @@ pub(super) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Optio
             rows.extend(list(source, "trials", &entry.node, problems));
         } else {
             let message = format!("`{}` is not known at the top", shorten(&entry.key));
-            let problem = source.at(entry.key_span.clone(), &entry.key, "unknown-key", message);
+            let problem = source.diagnostic_at(entry.key_span.clone(), &entry.key, "unknown-key", message);
             problems.push(problem.with_allowed("\"trials\"").with_hint("each row is a [[trials]] of its own"));
         }
     }
@@ -28,7 +29,7 @@ pub(super) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Optio
 pub(crate) fn list(source: &Source, path: &str, node: &Node, problems: &mut Vec<Diagnostic>) -> Vec<RawRow> {
     let Value::List(items) = &node.value else {
         let message = format!("`{path}` is {}, where a repeated table belongs", node.kind());
-        let problem = source.at(node.span.clone(), path, "wrong-type", message);
+        let problem = source.diagnostic_at(node.span.clone(), path, "wrong-type", message);
         problems.push(problem.with_hint(format!("write [[{path}]] with double brackets before each row")));
         return Vec::new();
     };
@@ -40,7 +41,7 @@ pub(crate) fn list(source: &Source, path: &str, node: &Node, problems: &mut Vec<
 fn row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>) -> Option<RawRow> {
     let Some(entries) = item.entries() else {
         let message = format!("`{path}` is {}, where a table belongs", item.kind());
-        let problem = source.at(item.span.clone(), path, "wrong-type", message);
+        let problem = source.diagnostic_at(item.span.clone(), path, "wrong-type", message);
         problems.push(problem.with_hint("write [[trials]] with double brackets before each row"));
         return None;
     };
@@ -49,7 +50,7 @@ fn row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>)
         let at = format!("{path}.{}", entry.key);
         let Some(column) = Column::ALL.into_iter().find(|c| c.name() == entry.key) else {
             let message = format!("`{}` is not known in `{path}`", shorten(&entry.key));
-            let problem = source.at(entry.key_span.clone(), &at, "unknown-key", message);
+            let problem = source.diagnostic_at(entry.key_span.clone(), &at, "unknown-key", message);
             let problem = problem.with_allowed(list_of(TRIAL_COLUMNS));
             problems.push(match nearest(&entry.key, TRIAL_COLUMNS) {
                 Some(guess) => problem.with_hint(format!("did you mean `{guess}`?")),
@@ -67,7 +68,7 @@ fn row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>)
             }
             _ => {
                 let message = format!("`{at}` is {}, where a text in quotes belongs", entry.node.kind());
-                let problem = source.at(span, &at, "wrong-type", message);
+                let problem = source.diagnostic_at(span, &at, "wrong-type", message);
                 let example = if numeric { "\"12 N\" or \"9.3 mm\"" } else { "\"good\"" };
                 problems.push(problem.with_hint(format!("written for example as {example}")));
             }

@@ -1,6 +1,7 @@
 //! The checked spec: every value present, in range, and in the project's units.
 
-use crate::spec::measured_profile::{Measured, Surveyed};
+use crate::values::material::Material;
+use crate::values::measured_profile::{Measured, Surveyed};
 
 /// A spec that passed all checks. Lengths mm, angles rad, forces N, masses kg, moduli MPa.
 #[derive(Clone, Debug, PartialEq)]
@@ -313,50 +314,6 @@ impl MaterialChoice {
     /// The material of the part that is used.
     pub fn of_part(&self) -> &Material {
         self.cast.as_ref().unwrap_or(&self.print)
-    }
-}
-
-/// One material of the library.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Material {
-    /// Key in the library.
-    pub key: String,
-    /// Name in plain words.
-    pub title: String,
-    /// Tangent modulus at small strain, MPa.
-    pub modulus_mpa: Range,
-    /// Poisson's ratio.
-    pub poisson: f64,
-    /// Permissible short-term strain for one snapping.
-    pub strain_single: f64,
-    /// Permissible strain for repeated snapping.
-    pub strain_repeated: f64,
-    /// Friction against common barrels.
-    pub friction: Range,
-    /// Density, g/cm³.
-    pub density_g_cm3: f64,
-    /// Share of the grip that is left after 1,000 h at rest on what is gripped.
-    pub grip_after_1000_h: Range,
-    /// Share of the permissible strain that a print bears when it bends across its layers. A casting has none, and
-    /// bears all of it.
-    pub across_layers: f64,
-    /// Where the figures come from, one line each.
-    pub sources: Vec<String>,
-}
-
-/// A figure known only within bounds.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Range {
-    /// Least.
-    pub least: f64,
-    /// Greatest.
-    pub greatest: f64,
-}
-
-impl Range {
-    /// Middle of the range.
-    pub fn middle(self) -> f64 {
-        0.5 * (self.least + self.greatest)
     }
 }
 

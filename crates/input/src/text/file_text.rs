@@ -1,0 +1,30 @@
+//! Bytes of a file to text.
+
+use crate::text::diagnostic::Diagnostic;
+use crate::text::source::Source;
+
+/// Longest text that is read, bytes. A spec has a few thousand; more is another file taken by mistake.
+pub const MOST_BYTES: usize = 4 * 1024 * 1024;
+
+/// The text of a file's bytes, if it is not too long and is UTF-8.
+pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
+    if bytes.len() > MOST_BYTES {
+        return Err(Box::new(too_large(file)));
+    }
+    std::str::from_utf8(bytes).map_err(|error| {
+        let at = error.valid_up_to();
+        let valid = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
+        let byte = bytes.get(at).copied().unwrap_or_default();
+        let message = format!("byte {at} of the file, 0x{byte:02x}, is not UTF-8 text");
+        let problem = Source::of_text(file, &valid).diagnostic_at(at..at + 1, "", "not-utf8", message);
+        Box::new(problem.with_hint("save the file as UTF-8 in the editor"))
+    })
+}
+
+pub(crate) fn too_large(file: &str) -> Diagnostic {
+    let message = "the file is too long for a spec";
+    Source::of_text(file, "")
+        .diagnostic_at(0..0, "", "too-large", message)
+        .with_allowed(format!("at most {MOST_BYTES} bytes"))
+        .with_hint("is this the right file?")
+}
