@@ -117,12 +117,13 @@ fn the_fit_table_fits_eighty_columns_and_says_how_sure_it_is() {
 }
 
 #[test]
-fn the_readme_documents_every_demo_with_its_picture() {
-    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+fn the_page_of_demos_shows_every_demo_with_its_picture() {
+    let folder = root().join("demo-specs");
+    let page = fs::read_to_string(folder.join("README.md")).unwrap();
     for name in DEMOS {
-        assert!(readme.contains(&format!("demo-specs/{name}.toml")), "{name}");
-        let picture = format!("demo-specs/pictures/{name}.png");
-        assert!(readme.contains(&picture), "{name}");
-        assert!(root().join(picture).is_file(), "{name}");
+        assert!(page.contains(&format!("({name}.toml)")), "{name}");
+        let picture = format!("pictures/{name}.png");
+        assert!(page.contains(&format!("({picture})")), "{name}");
+        assert!(folder.join(picture).is_file(), "{name}");
     }
 }

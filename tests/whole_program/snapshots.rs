@@ -32,10 +32,10 @@ fn lists_of_coupons_of_the_demos() {
     }
 }
 
-/// The pictures of the README are the program's own. They are renewed with the snapshots and not compared byte for byte:
-/// another processor may round a pixel otherwise.
+/// The pictures of the demos' page are the program's own. They are renewed with the snapshots and not compared byte
+/// for byte: another processor may round a pixel otherwise.
 #[test]
-fn pictures_of_the_readme() {
+fn pictures_of_the_demos() {
     for name in DEMOS {
         let bench = Bench::new();
         assert_eq!(bench.run(&["make", &demo(name), "--quiet", "--out", "o"]).code, 0);
@@ -51,7 +51,7 @@ fn pictures_of_the_readme() {
     }
 }
 
-/// The example of trials in the README, and its figures, which are renewed with the snapshots.
+/// The example of trials in the user guide, and its figures, which are renewed with the snapshots.
 #[test]
 fn the_example_of_trials() {
     let bench = Bench::new();
