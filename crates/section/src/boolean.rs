@@ -9,10 +9,10 @@ use cavalier_contours::polyline::{
 };
 
 use crate::{
+    contact::Contact,
     curve::Curve,
+    curve_recovery::rebuilt,
     outline::{Outline, OutlineError, Segment},
-    rebuild::rebuilt,
-    simple::Contact,
 };
 
 /// Points this close (mm) are one point to `cavalier_contours`.
@@ -183,7 +183,7 @@ mod tests {
     use crate::{
         point::Point,
         role::Role,
-        samples::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle},
+        test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle},
     };
 
     fn check(found: &Result<Regions, BooleanError>, counts: (usize, usize), area: f64) {

@@ -79,7 +79,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::{fixed, rounded_polygon};
+    use crate::test_outlines::{fixed, rounded_polygon};
 
     #[test]
     fn an_arc_over_the_top_reaches_the_full_radius() {

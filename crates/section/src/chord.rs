@@ -1,6 +1,6 @@
 //! How much material a straight line crosses.
 
-use crate::{curve::Curve, meet::carriers_meet, outline::Outline, point::Point};
+use crate::{curve::Curve, intersection::carriers_meet, outline::Outline, point::Point};
 
 /// A meeting point this near (mm) to a segment lies on it.
 const ON_SEGMENT_MM: f64 = 1e-7;
@@ -30,7 +30,7 @@ impl Outline {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::samples::{circle, polygon};
+    use crate::test_outlines::{circle, polygon};
 
     #[test]
     fn chords_of_circles_and_of_shapes_with_a_notch() {

@@ -113,7 +113,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::{circle, fixed, outline, rectangle, rounded_polygon};
+    use crate::test_outlines::{circle, fixed, outline, rectangle, rounded_polygon};
 
     #[test]
     fn outside_a_rectangle_the_corner_is_nearest() {

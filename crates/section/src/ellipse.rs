@@ -6,12 +6,12 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
-    body::circle,
+    body_outlines::circle,
     curve::Curve,
+    minimum::least,
     outline::{Outline, OutlineError, Segment},
     point::Point,
     role::Role,
-    search::least,
 };
 
 /// Most biarcs to a quadrant. The error falls with the cube of their number, so that a finer wish is a mistake.

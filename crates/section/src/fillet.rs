@@ -3,9 +3,9 @@
 use std::f64::consts::TAU;
 
 use crate::{
-    corner::{Meeting, meeting, moved_corner},
     curve::Curve,
     inset::largest,
+    joint::{Meeting, meeting, moved_corner},
     outline::JOIN_TOLERANCE_MM,
     point::Point,
 };
@@ -115,7 +115,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::fixed;
+    use crate::test_outlines::fixed;
 
     fn check(first: &Curve, second: &Curve, radius: f64) -> (Curve, Curve, Curve) {
         let (a, arc, b) = fillet(first, second, radius).unwrap();

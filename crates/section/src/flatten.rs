@@ -56,7 +56,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::{circle, fixed, rounded_polygon};
+    use crate::test_outlines::{circle, fixed, rounded_polygon};
 
     #[test]
     fn no_tolerance_is_an_error() {

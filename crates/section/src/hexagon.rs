@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_3, FRAC_PI_6};
 
 use crate::{
-    body::BodyError,
+    body_outlines::BodyError,
     curve::Curve,
     outline::{Outline, Segment},
     point::Point,

@@ -6,8 +6,8 @@
 use std::f64::consts::TAU;
 
 use crate::{
-    corner::{Meeting, meeting, moved_corner, moved_radius},
     curve::Curve,
+    joint::{Meeting, meeting, moved_corner, moved_radius},
     outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment},
     point::Point,
     role::Role,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use crate::{clip::ClipError, curve::Curve, outline::Segment, point::Point, role::Role};
+use crate::{curve::Curve, outline::Segment, point::Point, role::Role, round_clip::ClipError};
 
 /// A flare of the arm's end that leads the barrel in.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -119,7 +119,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::{circle, fixed, outline, rectangle, rounded_polygon, rounded_rectangle};
+    use crate::test_outlines::{circle, fixed, outline, rectangle, rounded_polygon, rounded_rectangle};
 
     fn check(outline: &Outline, area: f64, centroid: Point, second: (f64, f64, f64)) {
         let m = outline.moments();

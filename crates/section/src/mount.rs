@@ -7,13 +7,13 @@ mod tapered;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use crate::{
-    back::{self, Back, FilletPlace},
-    clip::{ClipError, all_positive},
+    clip_back::{self, Back, FilletPlace},
     curve::Curve,
     lip::{self, LeadIn},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
+    round_clip::{ClipError, all_positive},
 };
 
 /// Geometry of a mount with a uniform wall.
@@ -60,7 +60,7 @@ impl Mount {
         }
         let left_fillet = left.fillet.mirrored();
         let floor_y = right.floor_y.min(left.floor_y);
-        let back = back::segments(&self.back, floor_y, left_fillet, right.fillet);
+        let back = clip_back::segments(&self.back, floor_y, left_fillet, right.fillet);
         closed(back, right, &left)
     }
 
@@ -89,7 +89,7 @@ impl Mount {
     /// Height of the pad's flat, or of the place where the tab begins, mm; negative.
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
         let (right, left) = (self.half(&self.body)?, self.half(&mirror(&self.body)?)?);
-        Ok(back::flat_y(&self.back, right.floor_y.min(left.floor_y), [right.fillet, left.fillet]))
+        Ok(clip_back::flat_y(&self.back, right.floor_y.min(left.floor_y), [right.fillet, left.fillet]))
     }
 
     fn check(&self) -> Result<(), ClipError> {

@@ -3,9 +3,9 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::{
-    clip::ClipError,
     point::Point,
-    vee::{VeeClip, vee_contact_mm},
+    round_clip::ClipError,
+    vee_clip::{VeeClip, vee_contact_mm},
 };
 
 impl VeeClip {

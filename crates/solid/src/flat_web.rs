@@ -6,8 +6,8 @@
 
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse, Frame, Point3, Surface},
+    brep_builder::{backward, forward},
     holder::{HolderError, Opening},
-    pieces::{backward, forward},
     vector::{add, cross, length, sub, unit},
 };
 

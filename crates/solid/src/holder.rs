@@ -6,14 +6,14 @@ use gripwright_section::{Curve, Point, Role};
 
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse},
-    layer::Stack,
+    brep_builder::{backward, forward},
+    layer_stack::Stack,
     motion::Motion,
-    pieces::{backward, forward},
     prism::{Parts, Place, PrismError, PrismSpec, parts},
     shell::ShellError,
-    side::plane_through,
+    side_surface::plane_through,
+    side_walls::Walls,
     solid::Solid,
-    wall::Walls,
 };
 
 /// Corners of the two pads may differ by this much (mm) and still count as equal: rounding, not intent.

@@ -50,37 +50,37 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod bounds;
+mod bounding_box;
 mod brep;
+mod brep_builder;
+mod brep_geometry;
 mod check;
 mod flat_web;
-mod frame;
 mod glyphs;
 mod holder;
-mod layer;
-mod letters;
+mod layer_stack;
+mod lettering;
 mod mass;
 mod mesh;
 mod motion;
-mod pieces;
-mod pierce;
 mod pocket;
 mod prism;
 mod shell;
-mod side;
+mod side_surface;
+mod side_walls;
 mod sleeve;
 mod solid;
 mod stations;
 mod stroke;
 mod vector;
-mod wall;
 mod weld;
+mod windows;
 
-pub use bounds::Box3;
+pub use bounding_box::Box3;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
 pub use check::{Asked, FIT_MM, Finding, check, check_boundary};
 pub use holder::{HolderError, Part, holder, least_offset_mm};
-pub use letters::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering, strokes};
+pub use lettering::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering, strokes};
 pub use mass::{MassError, MassProperties, mass_properties};
 pub use mesh::{Mesh, MeshError, triangles};
 pub use motion::Motion;

@@ -6,7 +6,7 @@
 
 mod oblique;
 mod plane;
-mod round;
+mod revolved;
 
 use crate::{
     brep::{Brep, Point3, Surface},
@@ -59,12 +59,12 @@ pub fn mass_properties(brep: &Brep) -> Result<MassProperties, MassError> {
         let share = match face.surface {
             Surface::Plane { frame } => plane::share(brep, face, &frame, middle),
             Surface::Cylinder { frame, radius } => {
-                round::share(brep, face, &round::Generator { frame, radius, slope: 0.0 }, middle)
+                revolved::share(brep, face, &revolved::Generator { frame, radius, slope: 0.0 }, middle)
                     .ok_or(MassError::NotAStrip { face: index })?
             }
             Surface::Cone { frame, radius, half_angle } => {
-                let generator = round::Generator { frame, radius, slope: half_angle.tan() };
-                round::share(brep, face, &generator, middle).ok_or(MassError::NotAStrip { face: index })?
+                let generator = revolved::Generator { frame, radius, slope: half_angle.tan() };
+                revolved::share(brep, face, &generator, middle).ok_or(MassError::NotAStrip { face: index })?
             }
             Surface::Oblique { frame, radius, upper_radius, shift, height, sweep } => {
                 let patch = oblique::Patch { frame, radii: [radius, upper_radius], shift, height, sweep };

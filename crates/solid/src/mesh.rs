@@ -5,8 +5,8 @@
 //! error is that of its larger arc. Plane faces are cut into triangles without further points.
 
 mod division;
-mod flat;
-mod strip;
+mod plane_faces;
+mod strip_faces;
 
 use crate::brep::{Brep, Surface};
 
@@ -68,13 +68,13 @@ pub fn triangles(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError
         return Err(MeshError::Tolerance { chord_tolerance_mm });
     }
     let division = Division::new(brep, chord_tolerance_mm)?;
-    let mut cutter = flat::Cutter::new();
+    let mut cutter = plane_faces::Cutter::new();
     let mut triangles = Vec::new();
     for (index, face) in brep.faces.iter().enumerate() {
         match face.surface {
             Surface::Plane { frame } => cutter.cut(&division, (index, face), &frame, &mut triangles)?,
             Surface::Cylinder { .. } | Surface::Cone { .. } | Surface::Oblique { .. } => {
-                strip::cut(brep, &division, (index, face), &mut triangles)?;
+                strip_faces::cut(brep, &division, (index, face), &mut triangles)?;
             }
         }
     }

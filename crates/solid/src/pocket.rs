@@ -4,8 +4,8 @@ use gripwright_section::{Contact, Curve, Outline, Role};
 
 use crate::{
     brep::{Brep, EdgeUse},
-    pieces::level_plane,
-    wall::{Unfit, add_walls, straight},
+    brep_builder::level_plane,
+    side_walls::{Unfit, add_walls, straight},
 };
 
 /// One of the two flat ends of a prism.

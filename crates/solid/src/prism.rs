@@ -4,12 +4,12 @@ use gripwright_section::{InsetError, Outline, OutlineError, Role, Segment};
 
 use crate::{
     brep::{Brep, EdgeUse},
-    layer::{Layer, Moves, Slot, Stack, stack, stack_between},
-    pieces::level_plane,
+    brep_builder::level_plane,
+    layer_stack::{Layer, Moves, Slot, Stack, stack, stack_between},
     pocket::{Cap, Pocket, PocketError, add_pocket, check_pockets},
     shell::ShellError,
+    side_walls::{Unfit, Walls, add_walls},
     solid::{Level, Solid},
-    wall::{Unfit, Walls, add_walls},
 };
 
 /// What draft and chamfer do to the gripping faces, seat and lips.

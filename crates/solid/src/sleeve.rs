@@ -7,11 +7,11 @@ use gripwright_section::{Role, SplitRing};
 
 use crate::{
     brep::Brep,
-    layer::stack_by,
+    layer_stack::stack_by,
     pocket::{Pocket, check_pockets},
     prism::{PrismError, add_caps, levels},
+    side_walls::add_walls,
     solid::Solid,
-    wall::add_walls,
 };
 
 /// A sleeve to be made: its middle is z = 0, it reaches as far above as below.

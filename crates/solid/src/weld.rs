@@ -6,10 +6,10 @@ use crate::{
     brep::{Brep, EdgeUse},
     holder::{HolderError, Opening, Part, opening},
     motion::Motion,
-    pierce::pierce,
     prism::{Place, PrismSpec, parts},
     solid::Level,
     vector::distance,
+    windows::pierce,
 };
 
 /// Corners of two openings this near (mm) are one corner: they were computed in different ways from the same numbers.

@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use proptest::prelude::*;
 
 use super::*;
-use crate::samples::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle, star};
+use crate::test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle, star};
 
 fn uniform(outline: &Outline, amount: f64) -> Result<Outline, InsetError> {
     Ok(inset(outline, &vec![amount; outline.segments().len()])?.to_outline(outline).unwrap())

@@ -8,7 +8,7 @@ use std::f64::consts::{PI, TAU};
 
 use super::{ClipError, Half, Mount, closed, mirror, path};
 use crate::{
-    back::{self, FilletPlace},
+    clip_back::{self, FilletPlace},
     curve::Curve,
     outline::Outline,
     point::Point,
@@ -38,7 +38,7 @@ impl Mount {
             if mouth_mm <= 0.0 {
                 return Err(ClipError::NoMouth { mouth_mm });
             }
-            let back = back::segments_down_to(&self.back, flat_y, left.fillet.mirrored(), right.fillet);
+            let back = clip_back::segments_down_to(&self.back, flat_y, left.fillet.mirrored(), right.fillet);
             out.push(closed(back, right, &left)?);
         }
         let pair: Result<[Outline; 2], _> = out.try_into();
@@ -104,7 +104,7 @@ mod tests {
             wall_mm: 2.0,
             half_wrap_rad: half_wrap,
             lead_in: None,
-            back: back::Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
+            back: clip_back::Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
         }
     }
 
@@ -115,12 +115,12 @@ mod tests {
 
     #[test]
     fn both_ends_are_alike_on_all_kinds_of_bodies() {
-        let rectangle = body::rounded_rectangle(40.0, 20.0, 5.0).expect("drawn");
-        let round = body::circle(24.0).expect("drawn");
+        let rectangle = body_outlines::rounded_rectangle(40.0, 20.0, 5.0).expect("drawn");
+        let round = body_outlines::circle(24.0).expect("drawn");
         let cases = [
-            ends(&rectangle, &body::rounded_rectangle(34.0, 19.0, 4.0).expect("drawn"), [-0.3, 0.3]),
-            ends(&round, &body::rounded_rectangle(26.0, 19.0, 9.0).expect("drawn"), [0.1, 0.9]),
-            ends(&round, &body::circle(22.0).expect("drawn"), [-0.3, 0.3]),
+            ends(&rectangle, &body_outlines::rounded_rectangle(34.0, 19.0, 4.0).expect("drawn"), [-0.3, 0.3]),
+            ends(&round, &body_outlines::rounded_rectangle(26.0, 19.0, 9.0).expect("drawn"), [0.1, 0.9]),
+            ends(&round, &body_outlines::circle(22.0).expect("drawn"), [-0.3, 0.3]),
             ends(&ellipse(30.0, 20.0, 1e-3).expect("drawn"), &ellipse(29.0, 17.0, 1e-3).expect("drawn"), [-0.3, 0.3]),
             ends(&ellipse(30.0, 20.0, 1e-3).expect("drawn"), &rectangle.moved(0.1, Point::ORIGIN), [0.2, 0.5]),
         ];

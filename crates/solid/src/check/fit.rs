@@ -3,7 +3,7 @@
 use super::{FIT_MM, Finding};
 use crate::{
     brep::{Brep, EdgeCurve, Point3},
-    frame::arc_point,
+    brep_geometry::arc_point,
     vector::distance,
 };
 

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::MeshError;
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse, Face, Point3, Surface},
-    frame::arc_point,
+    brep_geometry::arc_point,
 };
 
 /// Most points of a mesh: what a binary STL file can index with room to spare.

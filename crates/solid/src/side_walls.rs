@@ -4,9 +4,9 @@ use gripwright_section::{Curve, Role};
 
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse},
-    layer::{Layer, Slot, Stack},
-    pieces::{backward, edge_curve, forward, lifted},
-    side::{plane_through, side_surface},
+    brep_builder::{backward, edge_curve, forward, lifted},
+    layer_stack::{Layer, Slot, Stack},
+    side_surface::{plane_through, side_surface},
 };
 
 /// A side face that is no plane, cylinder or cone.

@@ -2,8 +2,8 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::{
-    samples::{fixed, rounded_rectangle},
-    volume::{Across, Axis, Volume},
+    convex_volume::{Across, Axis, Volume},
+    test_outlines::{fixed, rounded_rectangle},
 };
 
 fn tilted(angle: f64, origin: [f64; 3]) -> Placing {

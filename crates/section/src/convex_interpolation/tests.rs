@@ -1,5 +1,5 @@
 use super::*;
-use crate::body::{circle, rounded_rectangle};
+use crate::body_outlines::{circle, rounded_rectangle};
 use crate::ellipse::ellipse;
 
 fn off(a: &Outline, b: &Outline) -> f64 {

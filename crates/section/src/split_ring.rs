@@ -5,13 +5,13 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
-    clip::{ClipError, all_positive},
     curve::Curve,
     inset::join_lines,
     lip,
     outline::{Outline, Segment},
     point::Point,
     role::Role,
+    round_clip::{ClipError, all_positive},
 };
 
 /// A ring with one slit, its faces radial.

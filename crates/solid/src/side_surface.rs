@@ -5,7 +5,7 @@ use gripwright_section::{Curve, Point};
 
 use crate::{
     brep::{Frame, Point3, Surface},
-    pieces::lifted,
+    brep_builder::lifted,
     vector::{cross, length, sub, unit},
 };
 

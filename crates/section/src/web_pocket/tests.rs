@@ -2,10 +2,10 @@ use std::f64::consts::PI;
 
 use super::*;
 use crate::{
+    convex_volume::{Across, Axis, Volume},
     curve::Curve,
     inset::inset,
     point::Point,
-    volume::{Across, Axis, Volume},
 };
 
 /// A plain web of 10 by 20, its pads to the left and the right.

@@ -2,7 +2,7 @@
 
 use crate::{
     brep::{Brep, EdgeCurve, Frame, Point3},
-    frame::arc_point,
+    brep_geometry::arc_point,
 };
 
 /// An axis-parallel box.

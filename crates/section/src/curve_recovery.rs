@@ -8,7 +8,7 @@ use crate::{
     boolean::SAME_POINT_MM,
     curve::Curve,
     inset::join_lines,
-    meet::carriers_meet,
+    intersection::carriers_meet,
     outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment},
     point::Point,
 };

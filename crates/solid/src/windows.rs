@@ -5,7 +5,7 @@ use gripwright_section::{Curve, Outline, Role};
 use crate::{
     pocket::{Cap, Pocket, check_pockets},
     prism::{Parts, PrismError},
-    wall::{add_walls, straight},
+    side_walls::{add_walls, straight},
 };
 
 /// Cuts windows through a prism without pockets, whose caps are the last two faces. Each window is counter-clockwise and

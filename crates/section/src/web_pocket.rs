@@ -2,8 +2,8 @@
 
 use crate::{
     boolean::{BooleanError, difference},
-    corner::{Meeting, meeting},
     fillet::{FilletError, fillet},
+    joint::{Meeting, meeting},
     outline::{Outline, OutlineError, Segment},
     role::Role,
 };

@@ -3,7 +3,7 @@ use std::f64::consts::PI;
 use proptest::prelude::*;
 
 use super::*;
-use crate::samples::fixed;
+use crate::test_outlines::fixed;
 
 fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> Volume {
     let pivot = Point::new(1.5, -2.0);

@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::{bounds::Bounds, curve::Curve, outline::Outline, point::Point, search::least};
+use crate::{bounds::Bounds, curve::Curve, minimum::least, outline::Outline, point::Point};
 
 /// Longest step (mm) between the points of a segment from which thickness is measured at first.
 const STEP_MM: f64 = 0.25;
@@ -184,7 +184,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle};
+    use crate::test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle};
 
     fn check(outline: &Outline, thickness: f64) {
         for outline in [outline.clone(), outline.reversed(), outline.moved(0.7, Point::new(30.0, 9.0))] {

@@ -5,13 +5,13 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
-    back::{self, Back, Block, FilletPlace},
-    clip::{ClipError, all_positive},
+    clip_back::{self, Back, Block, FilletPlace},
     curve::Curve,
     lip::{self, ArmEnd, LeadIn, Lip},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
+    round_clip::{ClipError, all_positive},
 };
 
 /// How high the axis of a round barrel of this radius stands above the vertex of a vee, mm. Exact, by geometry: the
@@ -82,8 +82,8 @@ impl VeeClip {
         let lean = self.lean_rad();
         let round = Curve::arc(self.root_centre(), self.root_radius_mm, lean - FRAC_PI_2, -2.0 * lean);
         let mut segments = match foot.block {
-            Some(block) => back::segments_below_block(&self.back, block, left_fillet, fillet),
-            None => back::segments(&self.back, self.floor_y(), left_fillet, fillet),
+            Some(block) => clip_back::segments_below_block(&self.back, block, left_fillet, fillet),
+            None => clip_back::segments(&self.back, self.floor_y(), left_fillet, fillet),
         };
         segments.extend_from_slice(&right);
         segments.extend_from_slice(&down);
@@ -152,7 +152,7 @@ impl VeeClip {
         let foot = self.foot()?;
         Ok(match foot.block {
             Some(block) => block.flat_y(&self.back),
-            None => back::flat_y(&self.back, self.floor_y(), [foot.fillet, foot.fillet]),
+            None => clip_back::flat_y(&self.back, self.floor_y(), [foot.fillet, foot.fillet]),
         })
     }
 

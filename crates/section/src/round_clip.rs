@@ -5,7 +5,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
-    back::{self, Back, FilletPlace},
+    clip_back::{self, Back, FilletPlace},
     curve::Curve,
     lip::{self, ArmEnd, LeadIn, Lip},
     outline::{Outline, OutlineError, Segment},
@@ -129,7 +129,7 @@ impl RoundClip {
         right.extend_from_slice(&lip.segments);
         let seat =
             Curve::arc(Point::ORIGIN, self.seat_radius_mm, self.half_wrap_rad - FRAC_PI_2, -2.0 * self.half_wrap_rad);
-        let mut segments = back::segments(&self.back, self.floor_y(), left_fillet, fillet);
+        let mut segments = clip_back::segments(&self.back, self.floor_y(), left_fillet, fillet);
         segments.extend_from_slice(&right);
         segments.push(Segment::new(seat, Role::Seat));
         segments.extend(lip::mirrored(&right));
@@ -186,7 +186,7 @@ impl RoundClip {
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
         self.check()?;
         let right = self.right_fillet()?;
-        Ok(back::flat_y(&self.back, self.floor_y(), [right, right]))
+        Ok(clip_back::flat_y(&self.back, self.floor_y(), [right, right]))
     }
 
     fn floor_y(&self) -> f64 {

@@ -3,7 +3,7 @@
 use crate::{
     bounds::Bounds,
     curve::Curve,
-    meet::carriers_meet,
+    intersection::carriers_meet,
     outline::{JOIN_TOLERANCE_MM, Outline},
     point::Point,
 };
@@ -116,7 +116,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::samples::{circle, fixed, outline, polygon, rectangle, rounded_polygon};
+    use crate::test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon};
 
     #[test]
     fn a_figure_of_eight_crosses_in_its_middle() {

@@ -50,8 +50,8 @@ mod tests {
 
     use super::*;
     use crate::{
-        samples::{circle, fixed},
-        volume::{Across, Axis, Volume},
+        convex_volume::{Across, Axis, Volume},
+        test_outlines::{circle, fixed},
     };
 
     #[test]
