@@ -9,7 +9,7 @@ use gripwright_export::{
 };
 use gripwright_input::{MaterialLibrary, read};
 use gripwright_sizing::{Design, size};
-use gripwright_solid::{Asked, check, mass_properties, triangles};
+use gripwright_solid::{CheckLimits, check, mass_properties, triangles};
 
 const ROUNDS: u32 = 30;
 
@@ -52,7 +52,7 @@ fn times(design: &Design, least_wall_mm: f64) -> Result<String, Box<dyn Error>> 
 
     let built = mean(|| Ok((single()?, plates()?)))?;
     let every = || files.iter().copied().flatten();
-    let asked = Asked { least_wall_mm: Some(0.95 * least_wall_mm), least_wall_at_chamfers_mm: Some(0.19) };
+    let asked = CheckLimits { least_wall_mm: Some(0.95 * least_wall_mm), least_wall_at_chamfers_mm: Some(0.19) };
     let checked = mean(|| Ok(every().map(|part| check(&part.solid, &asked).len()).sum::<usize>()))?;
     let weighed = mean(|| of_each(every(), |part| mass_properties(part.solid.brep())))?;
     let meshed = mean(|| of_each(every(), |part| triangles(part.solid.brep(), CHORD_TOLERANCE_MM)))?;

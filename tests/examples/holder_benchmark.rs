@@ -6,8 +6,8 @@
 use std::{error::Error, fmt::Write as _, fs, io::Write as _, path::Path, time::Instant};
 
 use gripwright_export::{StepHeader, StepPart, step, stl};
-use gripwright_section::{Back, Curve, LeadIn, Mount, RoundClip, rounded_rectangle};
-use gripwright_solid::{Gripping, Level, Mesh, PrismSpec, Solid, holder, mass_properties, triangles};
+use gripwright_section::{ClipBack, Curve, LeadIn, Mount, RoundClip, rounded_rectangle};
+use gripwright_solid::{GripDraft, Mesh, PrismSpec, SectionLevel, Solid, holder, mass_properties, triangles};
 
 /// Distance of the axes, mm.
 const OFFSET_MM: f64 = 26.0;
@@ -38,7 +38,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 /// What is timed: from dimensions to two files.
 fn make(folder: &Path) -> Result<(Solid, Mesh), Box<dyn Error>> {
     let lead_in = Some(LeadIn { radius_mm: 2.0, angle_rad: 0.7 });
-    let back = Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };
+    let back = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };
     let clip =
         RoundClip { seat_radius_mm: 6.4, root_wall_mm: 1.8, lip_wall_mm: 1.3, half_wrap_rad: 1.95, lead_in, back };
     let body = rounded_rectangle(24.0, 16.0, 4.0)?;
@@ -47,7 +47,7 @@ fn make(folder: &Path) -> Result<(Solid, Mesh), Box<dyn Error>> {
         outline,
         half_height_mm,
         draft_rad: 1.5_f64.to_radians(),
-        gripping: Gripping::Drafted,
+        gripping: GripDraft::Drafted,
         chamfer_mm: 0.4,
         pockets: Vec::new(),
         upper: None,
@@ -76,7 +76,7 @@ fn document(solid: &Solid, mesh: &Mesh, median_ms: f64) -> Result<String, Box<dy
     Ok(text)
 }
 
-fn push_level(text: &mut String, level: &Level) -> std::fmt::Result {
+fn push_level(text: &mut String, level: &SectionLevel) -> std::fmt::Result {
     write!(text, "{{\"height_mm\":{},\"segments\":[", level.height_mm)?;
     for (index, segment) in level.outline.segments().iter().enumerate() {
         let (start, middle, end) = (segment.curve.start(), segment.curve.at(0.5), segment.curve.end());
@@ -85,7 +85,7 @@ fn push_level(text: &mut String, level: &Level) -> std::fmt::Result {
         write!(
             text,
             "{comma}{{\"role\":\"{}\",\"kind\":\"{kind}\",\"start\":[{},{}],\"middle\":[{},{}],\"end\":[{},{}]}}",
-            segment.role.word(),
+            segment.role.name(),
             start.x,
             start.y,
             middle.x,

@@ -3,7 +3,8 @@
 use std::{error::Error, fmt::Write as _, io::Write as _};
 
 use gripwright_section::{
-    Back, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, inset, rounded_rectangle,
+    ClipBack, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, inset,
+    rounded_rectangle,
 };
 
 /// How far every side is moved inward for the comparison of offsets, mm.
@@ -24,8 +25,9 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 fn shapes() -> Result<Vec<(&'static str, Outline)>, Box<dyn Error>> {
     let lead_in = Some(LeadIn { radius_mm: 2.0, angle_rad: 0.7 });
-    let pad = Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };
-    let tab = Back::Tab { neck_half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0, half_width_mm: 9.0, length_mm: 7.0 };
+    let pad = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };
+    let tab =
+        ClipBack::Tab { neck_half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0, half_width_mm: 9.0, length_mm: 7.0 };
     let clip =
         RoundClip { seat_radius_mm: 6.4, root_wall_mm: 1.8, lip_wall_mm: 1.3, half_wrap_rad: 1.95, lead_in, back: pad };
     let mount = |body| Mount { body, gap_mm: -0.05, wall_mm: 1.8, half_wrap_rad: 1.9, lead_in, back: pad };

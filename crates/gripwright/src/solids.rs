@@ -6,8 +6,9 @@ use gripwright_input::{ENGRAVING_MM, GrippingFaces};
 use gripwright_section::{Outline, Point};
 use gripwright_sizing::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_solid::{
-    Asked, Cap, Gripping, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid, Station,
-    WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes, triangles,
+    Cap, CheckLimits, GripDraft, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid,
+    Station, WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes,
+    triangles,
 };
 
 /// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
@@ -163,22 +164,22 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
     Ok(Part { taper_rad: coupon.lean.abs().atan(), ..part })
 }
 
-fn gripping(faces: GrippingFaces) -> Gripping {
+fn gripping(faces: GrippingFaces) -> GripDraft {
     match faces {
-        GrippingFaces::Straight => Gripping::Straight,
-        GrippingFaces::Drafted => Gripping::Drafted,
+        GrippingFaces::Straight => GripDraft::Straight,
+        GrippingFaces::Drafted => GripDraft::Drafted,
     }
 }
 
 /// Faces that follow a body which tapers, if it does.
-fn leaning(gripping: Gripping, lean: f64) -> Gripping {
-    if lean.abs() > 0.0 { Gripping::Tapered { lean } } else { gripping }
+fn leaning(gripping: GripDraft, lean: f64) -> GripDraft {
+    if lean.abs() > 0.0 { GripDraft::Tapered { lean } } else { gripping }
 }
 
 /// Checks, measures and meshes a part. A part that fails a check is never written.
 fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wall_mm: f64) -> Result<Part, Unsound> {
     let defect = |e: &dyn Display| Unsound::new(solid.name(), e);
-    let asked = Asked {
+    let asked = CheckLimits {
         least_wall_mm: Some(LIP_SHARE * least_wall_mm),
         least_wall_at_chamfers_mm: Some(LIP_SHARE * LEAST_WALL_AT_CHAMFER_MM),
     };

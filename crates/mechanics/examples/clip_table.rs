@@ -23,7 +23,7 @@
 use std::{env, fmt::Write, fs, process::ExitCode, time::Instant};
 
 use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Attitude, Back, Curve, LeadIn, Mount, RoundClip, hexagon, rounded_rectangle};
+use gripwright_section::{ClipBack, Curve, HexagonOrientation, LeadIn, Mount, RoundClip, hexagon, rounded_rectangle};
 
 const RESULTS: [&str; 22] = [
     "ins_peak_N_per_mm",
@@ -139,7 +139,7 @@ impl Row<'_> {
             half_wrap_rad,
             lead_in,
             // The back is not drawn here; the pad's edge is given as an angle.
-            back: Back::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
+            back: ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
         };
         let clip = Clip::drawn(&drawn, pad_rad, [0.0, 0.0], Fineness::default()).map_err(|e| e.to_string())?;
         let rigid = match self.maybe("hexagon_flats_mm")? {
@@ -151,8 +151,8 @@ impl Row<'_> {
 
     fn hexagon(&self, flats_mm: f64) -> Result<Rigid, String> {
         let attitude = match self.text("hexagon_down") {
-            Some("flat") => Attitude::FlatDown,
-            Some("corner") => Attitude::CornerDown,
+            Some("flat") => HexagonOrientation::FlatDown,
+            Some("corner") => HexagonOrientation::CornerDown,
             _ => return Err("`hexagon_down` must be flat or corner".to_owned()),
         };
         let outline = hexagon(flats_mm, self.number("hexagon_corner_mm")?, attitude).map_err(|e| e.to_string())?;
@@ -175,7 +175,7 @@ impl Row<'_> {
             wall_mm: wall,
             half_wrap_rad,
             lead_in: None,
-            back: Back::Pad { half_width_mm: pad_mm, depth_mm: 1.0, fillet_mm: 0.5 },
+            back: ClipBack::Pad { half_width_mm: pad_mm, depth_mm: 1.0, fillet_mm: 0.5 },
         };
         let inner_face: Vec<Curve> = mount.right_arm().map_err(|e| e.to_string())?;
         let end = inner_face.last().ok_or("the arm has no inner face")?;

@@ -6,7 +6,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use common::plastic;
 use gripwright_mechanics::{ArmPlan, Clip, CurvePoint, Fineness, Friction, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Attitude, Curve, Point, circle, hexagon};
+use gripwright_section::{Curve, HexagonOrientation, Point, circle, hexagon};
 use proptest::{prelude::*, test_runner::RngSeed};
 
 /// A round clip of even wall with its barrel; lengths in mm, angles in degrees.
@@ -189,7 +189,7 @@ proptest! {
         let (clip, settings, friction) = (round.clip(), Settings::default(), Friction { coefficient: friction });
         let run = |rigid: &Rigid| simulate(&clip, rigid, friction, plastic(), &settings);
         let wanted = run(&Rigid::round(barrel));
-        for attitude in [Attitude::FlatDown, Attitude::CornerDown] {
+        for attitude in [HexagonOrientation::FlatDown, HexagonOrientation::CornerDown] {
             for (left, share) in [(1e-8, 1e-6), (1e-4, 3e-3)] {
                 let bar = hexagon(2.0 * barrel, barrel * (1.0 - left), attitude).unwrap();
                 let found = run(&Rigid::outline(&bar).unwrap());

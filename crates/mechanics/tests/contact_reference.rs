@@ -7,7 +7,9 @@
 use gripwright_mechanics::{
     ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate, slid_on,
 };
-use gripwright_section::{Attitude, Back, LeadIn, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle};
+use gripwright_section::{
+    ClipBack, HexagonOrientation, LeadIn, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle,
+};
 
 const ROUND: &str = include_str!("data/round-clips.csv");
 const FURTHER: &str = include_str!("data/fem-clips.csv");
@@ -56,22 +58,22 @@ impl Case {
             half_wrap_rad: self.half_wrap_rad(),
             lead_in: flare.map(|(radius_mm, angle)| LeadIn { radius_mm, angle_rad: angle.to_radians() }),
             // The pad's edge is given as an angle; its drawing plays no part.
-            back: Back::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
+            back: ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
         };
         let pad = self.get("clamp_halfangle_gamma_deg").to_radians();
         let clip = Clip::drawn(&drawn, pad, [0.0, 0.0], Fineness::default()).expect("the study's clips are sound");
         (clip, self.attitude().map_or_else(|| Rigid::round(self.get("Rt_mm")), |attitude| self.hexagon(attitude)))
     }
 
-    fn attitude(&self) -> Option<Attitude> {
+    fn attitude(&self) -> Option<HexagonOrientation> {
         self.text("hexagon_down").map(|down| match down {
-            "flat" => Attitude::FlatDown,
-            "corner" => Attitude::CornerDown,
+            "flat" => HexagonOrientation::FlatDown,
+            "corner" => HexagonOrientation::CornerDown,
             _ => panic!("a hexagon lies on a flat or on a corner, not on {down}"),
         })
     }
 
-    fn hexagon(&self, attitude: Attitude) -> Rigid {
+    fn hexagon(&self, attitude: HexagonOrientation) -> Rigid {
         let bar = hexagon(self.get("hexagon_flats_mm"), self.get("hexagon_corner_mm"), attitude);
         Rigid::outline(&bar.expect("the study's bars are sound")).expect("hexagons are convex")
     }
@@ -86,7 +88,7 @@ impl Case {
             wall_mm: wall,
             half_wrap_rad: self.half_wrap_rad(),
             lead_in: None,
-            back: Back::Pad { half_width_mm: pad_mm, depth_mm: 1.0, fillet_mm: 0.5 },
+            back: ClipBack::Pad { half_width_mm: pad_mm, depth_mm: 1.0, fillet_mm: 0.5 },
         };
         let face = mount.right_arm().expect("the study's mounts are sound");
         let end = face.last().expect("an arm has a face");
@@ -176,7 +178,7 @@ fn further_clips_and_mounts_agree_with_finite_elements() {
 #[test]
 fn hexagonal_bars_agree_with_finite_elements() {
     let cases: Vec<Case> = cases(FURTHER).into_iter().filter(|case| case.attitude().is_some()).collect();
-    let flat_down = cases.iter().filter(|case| case.attitude() == Some(Attitude::FlatDown)).count();
+    let flat_down = cases.iter().filter(|case| case.attitude() == Some(HexagonOrientation::FlatDown)).count();
     assert!(flat_down >= 3 && cases.len() >= flat_down + 3, "{flat_down} of {}", cases.len());
     for case in &cases {
         let snap = case.run();

@@ -2,7 +2,9 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_mechanics::{Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
-use gripwright_section::{Attitude, Back, VeeClip, across_corners_mm, hexagon, vee_axis_mm, vee_contact_mm};
+use gripwright_section::{
+    ClipBack, HexagonOrientation, VeeClip, across_corners_mm, hexagon, vee_axis_mm, vee_contact_mm,
+};
 
 /// Lips that just touch a barrel of 5.9 mm radius; flats long enough for one of 6.8 mm.
 fn clip(angle_deg: f64) -> VeeClip {
@@ -17,9 +19,9 @@ fn clip(angle_deg: f64) -> VeeClip {
         root_wall_mm: 0.9,
         lip_wall_mm: 0.6,
         lead_in: None,
-        back: Back::Pad { half_width_mm: 2.5, depth_mm: 1.0, fillet_mm: 1.0 },
+        back: ClipBack::Pad { half_width_mm: 2.5, depth_mm: 1.0, fillet_mm: 1.0 },
     };
-    vee.closing_over(5.9, 110_f64.to_radians()).unwrap()
+    vee.with_lips_touching(5.9, 110_f64.to_radians()).unwrap()
 }
 
 fn run(clip: &VeeClip, radius_mm: f64, friction: f64) -> Snap {
@@ -36,7 +38,7 @@ fn barrels_rest_where_the_exact_rule_says() {
         for radius_mm in [6.1, 6.3, 6.5, 6.7] {
             let snap = run(&clip, radius_mm, 0.0);
             assert_eq!(snap.outcome, Outcome::Snaps, "{angle_deg} {radius_mm}");
-            let exact = clip.seat_mm(radius_mm);
+            let exact = clip.barrel_axis_mm(radius_mm);
             assert!((snap.seat_axis_mm - exact).abs() < 0.01, "{angle_deg} {radius_mm}: {} {exact}", snap.seat_axis_mm);
             // It is pressed on the flats, not hung up between arms: both carry.
             assert!(snap.grip_n_per_mm > 0.0 && snap.grip_below_n_per_mm > 0.05 * snap.grip_n_per_mm);
@@ -73,10 +75,10 @@ fn a_hexagon_corner_down_lies_in_a_vee_of_120_degrees_as_a_round_barrel() {
     let clip = VeeClip { root_radius_mm: 0.3, flat_mm, half_wrap_rad: 2.2, ..clip(120.0) };
     let arms = Clip::drawn_vee(&clip, [0.0, 0.0], Fineness::default()).unwrap();
     let stiffness = Stiffness::plane_strain(2000.0, 0.38);
-    let bar = Rigid::outline(&hexagon(12.6, 0.4, Attitude::CornerDown).unwrap()).unwrap();
+    let bar = Rigid::outline(&hexagon(12.6, 0.4, HexagonOrientation::CornerDown).unwrap()).unwrap();
     let snap = simulate(&arms, &bar, Friction::default(), stiffness, &Settings::default());
     assert_eq!(snap.outcome, Outcome::Passes);
-    let exact = clip.seat_mm(6.3);
+    let exact = clip.barrel_axis_mm(6.3);
     assert!((snap.seat_axis_mm - exact).abs() < 0.01, "{} {exact}", snap.seat_axis_mm);
 }
 
@@ -86,7 +88,7 @@ fn a_hexagon_flat_down_opens_the_lips_by_its_corners() {
     let clip = clip(130.0);
     let arms = Clip::drawn_vee(&clip, [0.0, 0.0], Fineness::default()).unwrap();
     let stiffness = Stiffness::plane_strain(2000.0, 0.38);
-    let bar = hexagon(11.4, 0.4, Attitude::FlatDown).unwrap();
+    let bar = hexagon(11.4, 0.4, HexagonOrientation::FlatDown).unwrap();
     let run = |rigid: &Rigid| simulate(&arms, rigid, Friction { coefficient: 0.2 }, stiffness, &Settings::default());
     let (hexagonal, round) = (run(&Rigid::outline(&bar).unwrap()), run(&Rigid::round(5.7)));
     assert!(hexagonal.outcome.goes_in(), "{:?}", hexagonal.outcome);
@@ -94,6 +96,6 @@ fn a_hexagon_flat_down_opens_the_lips_by_its_corners() {
     assert!(hexagonal.snap_in.force_n_per_mm > round.snap_in.force_n_per_mm);
     // Its lower corners touch the flats of a vee first: (a − c)(sin λ/√3 + cos λ) + c stands for the radius.
     let (a, c, lean) = (5.7_f64, 0.4_f64, 25_f64.to_radians());
-    let stands = clip.seat_mm((a - c) * (lean.sin() / 3.0_f64.sqrt() + lean.cos()) + c);
+    let stands = clip.barrel_axis_mm((a - c) * (lean.sin() / 3.0_f64.sqrt() + lean.cos()) + c);
     assert!((hexagonal.seat_axis_mm - stands).abs() < 0.03, "{} {stands}", hexagonal.seat_axis_mm);
 }

@@ -11,10 +11,10 @@ use crate::{
     role::Role,
 };
 
-/// Why a body section cannot be drawn.
+/// Reason why a body section cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BodyError {
-    /// A rounding that leaves no side.
+    /// Corner radius that leaves no straight side.
     #[error("a corner of {corner_mm} mm does not fit; the largest is {largest_mm} mm")]
     CornerTooLarge {
         /// Corner radius asked for, mm.
@@ -22,13 +22,13 @@ pub enum BodyError {
         /// Largest radius that fits, mm.
         largest_mm: f64,
     },
-    /// A corner sharper than a mount can follow.
+    /// Corner that is too sharp for a mount to follow.
     #[error("a corner of {corner_mm} mm is sharp; a mount needs a rounding greater than zero")]
     CornerSharp {
         /// Corner radius asked for, mm.
         corner_mm: f64,
     },
-    /// A flat that misses the circle, or cuts it at or below its widest place.
+    /// Flat that misses the circle, or cuts it at or below its greatest width.
     #[error("a flat at {across_mm} mm across must lie between {least_mm} mm and {greatest_mm} mm")]
     FlatOutside {
         /// Distance across the flat, mm.
@@ -38,7 +38,7 @@ pub enum BodyError {
         /// Greatest distance, mm.
         greatest_mm: f64,
     },
-    /// Dimensions that are not finite and positive.
+    /// Dimensions are not finite and positive.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
@@ -47,14 +47,16 @@ fn body(curves: Vec<Curve>) -> Result<Outline, BodyError> {
     Ok(Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Body)).collect())?)
 }
 
-/// A round bar of the given diameter, as two half circles.
+/// Section of a round bar, as two half circles.
 pub fn circle(diameter_mm: f64) -> Result<Outline, BodyError> {
     let radius = 0.5 * diameter_mm;
     body(vec![Curve::arc(Point::ORIGIN, radius, -FRAC_PI_2, PI), Curve::arc(Point::ORIGIN, radius, FRAC_PI_2, PI)])
 }
 
-/// A rectangle with rounded corners. The corner radius is greater than zero and leaves a side on each edge,
-/// or equals half the shorter side: then the short sides are half circles.
+/// Rectangle with rounded corners.
+///
+/// The corner radius must be greater than zero and at most half the shorter side. If it equals half the shorter side,
+/// the short sides are half circles.
 pub fn rounded_rectangle(width_mm: f64, height_mm: f64, corner_mm: f64) -> Result<Outline, BodyError> {
     let largest_mm = 0.5 * width_mm.min(height_mm);
     if corner_mm > largest_mm {
@@ -68,7 +70,7 @@ pub fn rounded_rectangle(width_mm: f64, height_mm: f64, corner_mm: f64) -> Resul
     let mut curves = Vec::new();
     for (quarter, centre) in corners.into_iter().enumerate() {
         let angle = FRAC_PI_2 * (quarter as f64 - 1.0);
-        // The line that leads up to this corner; its normal is the arc's first direction.
+        // Line before this corner; its normal is the first direction of the arc.
         let before = corners[(quarter + 3) % 4];
         let normal =
             [Point::new(0.0, -1.0), Point::new(1.0, 0.0), Point::new(0.0, 1.0), Point::new(-1.0, 0.0)][quarter];
@@ -80,7 +82,7 @@ pub fn rounded_rectangle(width_mm: f64, height_mm: f64, corner_mm: f64) -> Resul
     body(curves)
 }
 
-/// A round bar with one flat at the top; the two edges of the flat are rounded.
+/// Section of a round bar with one flat at the top; the two edges of the flat are rounded.
 pub fn flatted_circle(diameter_mm: f64, across_mm: f64, corner_mm: f64) -> Result<Outline, BodyError> {
     let radius = 0.5 * diameter_mm;
     if !(radius < across_mm && across_mm < diameter_mm) {
@@ -90,7 +92,7 @@ pub fn flatted_circle(diameter_mm: f64, across_mm: f64, corner_mm: f64) -> Resul
         return Err(BodyError::CornerSharp { corner_mm });
     }
     let flat = across_mm - radius;
-    // The rounding must start above the widest place, or the section would lose its full width.
+    // The rounding must start above the greatest width, or the section would lose its full width.
     if corner_mm >= flat {
         return Err(BodyError::CornerTooLarge { corner_mm, largest_mm: flat });
     }

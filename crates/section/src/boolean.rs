@@ -1,38 +1,33 @@
-//! Union and difference of two outlines.
+//! Difference of two outlines.
 //!
-//! `cavalier_contours` finds which stretches of the two boundaries remain. Its arcs are end points and bulges, so the
-//! stretches are then laid back on the curves that they came from (`rebuild.rs`): centres, radii and roles are those
-//! of the inputs, and corners are where those curves meet.
+//! `cavalier_contours` finds which parts of the two boundaries remain. It describes arcs by end points and bulges, which
+//! rounds their centres and radii. `curve_recovery.rs` therefore maps the result back to the input curves: centres, radii
+//! and roles are those of the inputs, and corners are the intersections of those curves.
 
 use cavalier_contours::polyline::{
     BooleanOp, BooleanResultInfo, BooleanResultPline, PlineBooleanOptions, PlineSource, PlineSourceMut, Polyline,
 };
 
 use crate::{
+    boolean_tolerance::SAME_POINT_MM,
     contact::Contact,
     curve::Curve,
-    curve_recovery::rebuilt,
+    curve_recovery::recover_curves,
     outline::{Outline, OutlineError, Segment},
 };
 
-/// Points this close (mm) are one point to `cavalier_contours`.
-///
-/// Where curves touch, rounding of 1e-14 mm moves their meeting point along them by the root of it, up to 1e-6 mm on
-/// parts of our size; a smaller tolerance takes that for two corners. A printer or a mould shows 1e-2 mm at best.
-pub(crate) const SAME_POINT_MM: f64 = 1e-5;
-
-/// Farthest (mm) from the origin that an outline may reach: beyond it, rounding where curves touch outgrows
+/// Greatest distance (mm) of an outline from the origin: beyond it, rounding errors where curves touch exceed
 /// [`SAME_POINT_MM`].
 const FARTHEST_MM: f64 = 1e3;
 
-/// What encloses less than this (mm²) is a seam between touching shapes and no material.
+/// A region smaller than this (mm²) is a seam between touching shapes, not material.
 const NO_AREA_MM2: f64 = 1e-9;
 
-/// Longest piece of arc (rad) handed over. A bulge is the tangent of a quarter of the angle: it is best conditioned
-/// well below a half turn, and not defined for a full one.
+/// Longest piece of arc (rad) that is passed on. A bulge is the tangent of a quarter of the angle: it is best conditioned
+/// well below half a turn, and undefined for a full turn.
 const PIECE_RAD: f64 = 2.0;
 
-/// Why two outlines cannot be combined.
+/// Reason why two outlines cannot be combined.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BooleanError {
     /// The first outline touches or crosses itself.
@@ -41,15 +36,15 @@ pub enum BooleanError {
     /// The second outline touches or crosses itself.
     #[error("the second outline touches itself at segments {} and {}", .0.first, .0.second)]
     SecondTouchesItself(Contact),
-    /// An outline that reaches too far from the origin.
+    /// An outline reaches too far from the origin.
     #[error("an outline reaches {reach_mm:.3e} mm from the origin, beyond {greatest_mm} mm")]
     TooFar {
-        /// How far it reaches, mm.
+        /// Greatest coordinate, mm.
         reach_mm: f64,
         /// Greatest reach, mm.
         greatest_mm: f64,
     },
-    /// A segment too short to be told from a point.
+    /// A segment is too short to be distinguished from a point.
     #[error("segment {index} is {length_mm:.3e} mm long, shorter than {least_mm:e} mm")]
     TooShort {
         /// Index of the segment in its outline.
@@ -59,20 +54,20 @@ pub enum BooleanError {
         /// Least length, mm.
         least_mm: f64,
     },
-    /// An outline that encloses nothing.
+    /// An outline encloses no area.
     #[error("an outline encloses no area")]
     NoArea,
-    /// The pieces that remain make no closed outline.
+    /// The remaining segments make no closed outline.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
 
-/// What remains when two outlines are combined.
+/// Regions that result from combining two outlines.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Regions {
     /// Outer boundaries, counter-clockwise.
     pub outers: Vec<Outline>,
-    /// Boundaries of holes, clockwise: material is on the left here too.
+    /// Boundaries of holes, clockwise: here too, material lies on the left.
     pub holes: Vec<Outline>,
 }
 
@@ -83,14 +78,7 @@ impl Regions {
     }
 }
 
-/// What `first` or `second` covers. The direction of the outlines does not matter.
-///
-/// Shapes that only touch along a side are joined; shapes that touch at a point may stay apart.
-pub fn union(first: &Outline, second: &Outline) -> Result<Regions, BooleanError> {
-    combined(first, second, BooleanOp::Or)
-}
-
-/// What `first` covers and `second` does not. The direction of the outlines does not matter.
+/// Region that `first` covers and `second` does not. The direction of the outlines does not matter.
 ///
 /// The sides of the cut have the roles of `second`.
 pub fn difference(first: &Outline, second: &Outline) -> Result<Regions, BooleanError> {
@@ -98,8 +86,8 @@ pub fn difference(first: &Outline, second: &Outline) -> Result<Regions, BooleanE
 }
 
 fn combined(first: &Outline, second: &Outline, operation: BooleanOp) -> Result<Regions, BooleanError> {
-    in_range(first)?;
-    in_range(second)?;
+    check_size(first)?;
+    check_size(second)?;
     if let Some(contact) = first.self_contact() {
         return Err(BooleanError::FirstTouchesItself(contact));
     }
@@ -118,7 +106,7 @@ fn combined(first: &Outline, second: &Outline, operation: BooleanOp) -> Result<R
     }
     let sources: Vec<Segment> = first.segments().iter().chain(second.segments()).copied().collect();
     let outlines = |plines: Vec<BooleanResultPline<Polyline>>, side: f64| -> Result<Vec<Outline>, BooleanError> {
-        plines.iter().map(|found| Ok(directed(rebuilt(&found.pline, &sources)?, side))).collect()
+        plines.iter().map(|found| Ok(directed(recover_curves(&found.pline, &sources)?, side))).collect()
     };
     Ok(Regions { outers: outlines(found.pos_plines, 1.0)?, holes: outlines(found.neg_plines, -1.0)? })
 }
@@ -130,8 +118,8 @@ fn counter_clockwise(outline: &Outline) -> Result<Outline, BooleanError> {
     Ok(directed(outline.clone(), 1.0))
 }
 
-/// Refuses sizes for which [`SAME_POINT_MM`] makes no sense.
-fn in_range(outline: &Outline) -> Result<(), BooleanError> {
+/// Rejects outlines that are too large or too finely divided for [`SAME_POINT_MM`].
+fn check_size(outline: &Outline) -> Result<(), BooleanError> {
     let bounds = outline.bounds();
     let reach_mm =
         [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y].into_iter().map(f64::abs).fold(0.0, f64::max);
@@ -147,12 +135,12 @@ fn in_range(outline: &Outline) -> Result<(), BooleanError> {
     }
 }
 
-/// The outline in the direction that gives its area the sign of `side`.
+/// The outline, reversed if needed so that its area has the sign of `side`.
 fn directed(outline: Outline, side: f64) -> Outline {
     if outline.area_mm2() * side < 0.0 { outline.reversed() } else { outline }
 }
 
-/// The outline as `cavalier_contours` takes it: each vertex with the bulge of what follows.
+/// The outline in the form of `cavalier_contours`: each vertex carries the bulge of the segment that follows.
 fn polyline(outline: &Outline) -> Polyline {
     let mut polyline = Polyline::new_closed();
     for segment in outline.segments() {
@@ -185,6 +173,11 @@ mod tests {
         role::Role,
         test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle},
     };
+
+    /// Regions that `first` or `second` covers. With them, areas can be checked for conservation.
+    fn union(first: &Outline, second: &Outline) -> Result<Regions, BooleanError> {
+        combined(first, second, BooleanOp::Or)
+    }
 
     fn check(found: &Result<Regions, BooleanError>, counts: (usize, usize), area: f64) {
         let regions = found.as_ref().unwrap();
@@ -289,7 +282,7 @@ mod tests {
         assert!(difference(&good, &sliver).is_err());
     }
 
-    /// Whether every arc lies on a circle of one of the inputs, to the bit.
+    /// True if every arc lies on a circle of one of the inputs, bit for bit.
     fn arcs_are_from(regions: &Regions, one: &Outline, two: &Outline) -> bool {
         let circle = |s: &Segment| match s.curve {
             Curve::Arc { centre, radius, .. } => Some((centre, radius)),

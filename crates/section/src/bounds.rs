@@ -1,10 +1,10 @@
-//! Exact axis-parallel boxes about curves and outlines.
+//! Exact axis-parallel bounding boxes of curves and outlines.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use crate::{curve::Curve, outline::Outline, point::Point};
 
-/// An axis-parallel box, mm.
+/// Axis-parallel box, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bounds {
     /// Lower left corner.
@@ -14,14 +14,14 @@ pub struct Bounds {
 }
 
 impl Bounds {
-    /// The smallest box about two points.
-    pub fn about(a: Point, b: Point) -> Self {
+    /// Smallest box that contains two points.
+    pub fn containing(a: Point, b: Point) -> Self {
         Self { min: Point::new(a.x.min(b.x), a.y.min(b.y)), max: Point::new(a.x.max(b.x), a.y.max(b.y)) }
     }
 
-    /// The smallest box about this one and `other`.
+    /// Smallest box that contains this box and `other`.
     #[must_use]
-    pub fn with(self, other: Self) -> Self {
+    pub fn joined(self, other: Self) -> Self {
         Self {
             min: Point::new(self.min.x.min(other.min.x), self.min.y.min(other.min.y)),
             max: Point::new(self.max.x.max(other.max.x), self.max.y.max(other.max.y)),
@@ -33,12 +33,12 @@ impl Bounds {
         self.max - self.min
     }
 
-    /// The middle of the box.
+    /// Centre of the box.
     pub fn centre(self) -> Point {
         self.min.towards(self.max, 0.5)
     }
 
-    /// Whether the boxes come within `gap_mm` of each other in both directions.
+    /// True if the boxes come within `gap_mm` of each other in both directions.
     pub fn near(self, other: Self, gap_mm: f64) -> bool {
         self.min.x <= other.max.x + gap_mm
             && other.min.x <= self.max.x + gap_mm
@@ -48,9 +48,9 @@ impl Bounds {
 }
 
 impl Curve {
-    /// The smallest box about the curve, exact to rounding.
+    /// Smallest box that contains the curve, exact to rounding.
     pub fn bounds(&self) -> Bounds {
-        let ends = Bounds::about(self.start(), self.end());
+        let ends = Bounds::containing(self.start(), self.end());
         let Self::Arc { centre, radius, start_angle, sweep } = *self else {
             return ends;
         };
@@ -59,16 +59,16 @@ impl Curve {
             let angle = f64::from(quarter) * FRAC_PI_2;
             let passed = ((angle - start_angle) * sweep.signum()).rem_euclid(TAU) <= sweep.abs();
             let extreme = centre + direction * radius;
-            if passed { bounds.with(Bounds::about(extreme, extreme)) } else { bounds }
+            if passed { bounds.joined(Bounds::containing(extreme, extreme)) } else { bounds }
         })
     }
 }
 
 impl Outline {
-    /// The smallest box about the outline, exact to rounding.
+    /// Smallest box that contains the outline, exact to rounding.
     pub fn bounds(&self) -> Bounds {
         let start = self.segments()[0].curve.start();
-        self.segments().iter().fold(Bounds::about(start, start), |bounds, s| bounds.with(s.curve.bounds()))
+        self.segments().iter().fold(Bounds::containing(start, start), |bounds, s| bounds.joined(s.curve.bounds()))
     }
 }
 
@@ -92,8 +92,8 @@ mod tests {
 
     #[test]
     fn boxes_are_near_by_their_gap() {
-        let one = Bounds::about(Point::ORIGIN, Point::new(1.0, 1.0));
-        let two = Bounds::about(Point::new(1.5, 0.0), Point::new(2.0, 1.0));
+        let one = Bounds::containing(Point::ORIGIN, Point::new(1.0, 1.0));
+        let two = Bounds::containing(Point::new(1.5, 0.0), Point::new(2.0, 1.0));
         assert!(one.near(two, 0.5) && !one.near(two, 0.4));
     }
 
@@ -102,11 +102,11 @@ mod tests {
         #[test]
         fn points_lie_within_and_touch_each_side(outline in rounded_polygon()) {
             let bounds = outline.bounds();
-            let mut reached = Bounds::about(bounds.centre(), bounds.centre());
+            let mut reached = Bounds::containing(bounds.centre(), bounds.centre());
             for segment in outline.segments() {
                 for k in 0..=400 {
                     let p = segment.curve.at(f64::from(k) / 400.0);
-                    reached = reached.with(Bounds::about(p, p));
+                    reached = reached.joined(Bounds::containing(p, p));
                 }
             }
             let missing = [reached.min - bounds.min, bounds.max - reached.max];

@@ -1,19 +1,18 @@
-//! How much material a straight line crosses.
+//! Length of material along a straight line.
 
-use crate::{curve::Curve, intersection::carriers_meet, outline::Outline, point::Point};
+use crate::{curve::Curve, intersection::carrier_intersections, outline::Outline, point::Point};
 
-/// A meeting point this near (mm) to a segment lies on it.
+/// An intersection this near (mm) to a segment lies on it.
 const ON_SEGMENT_MM: f64 = 1e-7;
 
 impl Outline {
-    /// The length of the straight line through `from` along `direction` (not zero) that the outline encloses, all pieces
-    /// together, mm.
+    /// Total length of the line through `from` along `direction` (not zero) that the outline encloses, mm.
     pub fn chord_mm(&self, from: Point, direction: Point) -> f64 {
         let along = direction * (1.0 / direction.length());
         let line = Curve::line(from, from + along);
         let mut cuts: Vec<f64> = Vec::new();
         for segment in self.segments() {
-            for point in carriers_meet(&line, &segment.curve, 0.0).into_iter().flatten() {
+            for point in carrier_intersections(&line, &segment.curve, 0.0).into_iter().flatten() {
                 if segment.curve.nearest(point).1.distance(point) <= ON_SEGMENT_MM {
                     cuts.push((point - from).dot(along));
                 }

@@ -1,42 +1,44 @@
-//! Whether outlines touch or cross, themselves or each other.
+//! Contacts of outlines: places where an outline touches or crosses itself or another.
 
 use crate::{
     bounds::Bounds,
     curve::Curve,
-    intersection::carriers_meet,
+    intersection::carrier_intersections,
     outline::{JOIN_TOLERANCE_MM, Outline},
     point::Point,
 };
 
-/// What lies this close (mm) to a joint is the joint itself and no contact of its two segments.
-/// At a corner of angle α two curves are within the join tolerance as far as tolerance / sin(α/2) from it.
+/// A point this close (mm) to a joint is the joint itself and no contact of its two segments.
+/// At a corner of angle α, two curves are within the join tolerance up to a distance of tolerance / sin(α/2).
 const JOINT_MM: f64 = 1e-6;
 
-/// Two segments that touch or cross away from a joint that they share.
+/// Contact of two segments away from a joint that they share.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Contact {
     /// Index of one segment.
     pub first: usize,
-    /// Index of the other segment: the same as `first` for a curve that closes on itself.
+    /// Index of the other segment; the same as `first` for a curve that closes on itself.
     pub second: usize,
-    /// A point where they are in contact, mm.
+    /// Point of contact, mm.
     pub point: Point,
 }
 
 impl Outline {
-    /// The first place where the outline touches or crosses itself, to [`JOIN_TOLERANCE_MM`]; `None` if it is simple.
+    /// First place where the outline touches or crosses itself, to [`JOIN_TOLERANCE_MM`]; `None` if it is simple.
     ///
-    /// A joint where the path turns back on itself but parts again at once is no contact.
+    /// A joint where the path turns back on itself but separates again at once is no contact.
     pub fn self_contact(&self) -> Option<Contact> {
-        let pieces: Vec<Piece<'_>> = self.segments().iter().map(|s| Piece::of(&s.curve)).collect();
+        let pieces: Vec<Piece<'_>> = self.segments().iter().map(|s| Piece::new(&s.curve)).collect();
         let count = pieces.len();
         for (first, a) in pieces.iter().enumerate() {
             for (second, b) in pieces.iter().enumerate().skip(first + 1) {
                 if !a.bounds.near(b.bounds, JOIN_TOLERANCE_MM) {
                     continue;
                 }
-                let shared =
-                    [(first + 1 == second).then_some(b.own[0]), ((second + 1) % count == first).then_some(a.own[0])];
+                let shared = [
+                    (first + 1 == second).then_some(b.points[0]),
+                    ((second + 1) % count == first).then_some(a.points[0]),
+                ];
                 let apart = |p: &Point| shared.iter().flatten().all(|joint| joint.distance(*p) > JOINT_MM);
                 if let Some(point) = common_points(a, b).find(apart) {
                     return Some(Contact { first, second, point });
@@ -46,12 +48,12 @@ impl Outline {
         None
     }
 
-    /// The first place where this outline touches or crosses `other`, to [`JOIN_TOLERANCE_MM`]: `first` is a segment
-    /// of this outline and `second` one of the other. One outline inside the other is no contact.
+    /// First place where this outline touches or crosses `other`, to [`JOIN_TOLERANCE_MM`]. `first` is a segment of this
+    /// outline and `second` one of the other. An outline inside the other is no contact.
     pub fn contact_with(&self, other: &Self) -> Option<Contact> {
-        let pieces: Vec<Piece<'_>> = other.segments().iter().map(|s| Piece::of(&s.curve)).collect();
+        let pieces: Vec<Piece<'_>> = other.segments().iter().map(|s| Piece::new(&s.curve)).collect();
         for (first, a) in self.segments().iter().enumerate() {
-            let a = Piece::of(&a.curve);
+            let a = Piece::new(&a.curve);
             for (second, b) in pieces.iter().enumerate() {
                 if !a.bounds.near(b.bounds, JOIN_TOLERANCE_MM) {
                     continue;
@@ -65,26 +67,26 @@ impl Outline {
     }
 }
 
-/// A curve with what all its neighbours ask of it.
+/// Curve with the properties that every comparison needs.
 struct Piece<'a> {
     curve: &'a Curve,
     bounds: Bounds,
     /// Start, end and middle.
-    own: [Point; 3],
+    points: [Point; 3],
 }
 
 impl<'a> Piece<'a> {
-    fn of(curve: &'a Curve) -> Self {
-        Self { curve, bounds: curve.bounds(), own: [curve.start(), curve.end(), curve.at(0.5)] }
+    fn new(curve: &'a Curve) -> Self {
+        Self { curve, bounds: curve.bounds(), points: [curve.start(), curve.end(), curve.at(0.5)] }
     }
 
-    /// Whether a point is within the join tolerance of the curve.
-    fn has(&self, p: Point) -> bool {
+    /// True if a point is within the join tolerance of the curve.
+    fn contains(&self, p: Point) -> bool {
         self.curve.nearest(p).1.distance(p) <= JOIN_TOLERANCE_MM
     }
 
-    /// Whether a point is near the curve's carrier, and so may be near the curve: soon told, and mostly not so.
-    fn may_have(&self, p: Point) -> bool {
+    /// True if a point is near the curve's carrier, and so may be near the curve: a cheap test that rejects most points.
+    fn may_contain(&self, p: Point) -> bool {
         const SLACK_MM: f64 = 2.0 * JOIN_TOLERANCE_MM;
         match *self.curve {
             Curve::Line { start, end } => {
@@ -100,13 +102,13 @@ impl<'a> Piece<'a> {
     }
 }
 
-/// Points within the join tolerance of both curves, enough to tell whether there are any: where the carriers meet,
-/// and the ends and middles, which show curves on the same carrier that overlap.
+/// Points within the join tolerance of both curves; at least one if there is a contact. Candidates are the
+/// intersections of the carriers, and the ends and middles, which reveal overlapping curves on the same carrier.
 fn common_points(a: &Piece<'_>, b: &Piece<'_>) -> impl Iterator<Item = Point> {
-    let [one, two] = carriers_meet(a.curve, b.curve, JOIN_TOLERANCE_MM);
-    let own = [a.own[0], a.own[1], b.own[0], b.own[1], a.own[2], b.own[2]];
+    let [one, two] = carrier_intersections(a.curve, b.curve, JOIN_TOLERANCE_MM);
+    let own = [a.points[0], a.points[1], b.points[0], b.points[1], a.points[2], b.points[2]];
     let points = one.into_iter().chain(two).chain(own);
-    points.filter(|p| a.may_have(*p) && b.may_have(*p) && a.has(*p) && b.has(*p))
+    points.filter(|p| a.may_contain(*p) && b.may_contain(*p) && a.contains(*p) && b.contains(*p))
 }
 
 #[cfg(test)]

@@ -1,9 +1,9 @@
-//! Two convex outlines become alike, segment for segment, so that one passes into the other evenly.
+//! Linear interpolation between two convex outlines of any structure, by Minkowski sums.
 //!
-//! A convex, tangent outline is told by the direction of its outward normal: arcs take a stretch of directions, lines a
-//! single one. Both outlines are cut at the directions where either has a joint; then every arc faces an arc of the same
-//! angles, every line a parallel one, and all that lies between them, t parts of one and 1 − t of the other (Minkowski's
-//! sum), has the same segments: arcs whose centres and radii move evenly, lines that stay parallel. Offsets do the same.
+//! The direction of the outward normal parametrises a convex, tangent outline: an arc covers a range of directions, a
+//! line a single one. Both outlines are split at the directions where either has a joint. Then every arc matches an arc
+//! of the same angles, and every line a parallel line. The Minkowski sum of t parts of one outline and 1 − t of the
+//! other has the same segments: centres and radii of arcs change linearly, and lines stay parallel. Offsets keep this.
 
 use std::f64::consts::TAU;
 
@@ -14,40 +14,42 @@ use crate::{
     role::Role,
 };
 
-/// Joints whose normals differ by less than this (rad) are one: 4 µm on a flat of 20 mm.
+/// Joints whose normals differ by less than this (rad) are merged: 4 µm on a flat of 20 mm.
 const SAME_RAD: f64 = 2e-4;
-/// Where the count of directions begins (rad): where drawn sections have no joints, so that rounding moves none across it.
+/// Direction at which the order of normals begins (rad). Drawn sections have no joints there, so that rounding moves
+/// none across it.
 const SEAM_RAD: f64 = -2.82;
-/// Share of the other that each outline takes, so that it has all of the other's segments, however short.
-const A_LITTLE: f64 = 1e-4;
-/// What is open by less (mm) is closed.
+/// Share of the other outline that is mixed into each, so that each has all segments of the other, however short.
+const MIXED_SHARE: f64 = 1e-4;
+/// A chain whose gap is smaller than this (mm) counts as closed.
 const ROUNDING_MM: f64 = 1e-11;
-/// Shortest line (mm) and smallest radius (mm) of what lies between or beyond.
+/// Shortest line (mm) of an interpolated outline.
 const SHORTEST_MM: f64 = 1e-6;
+/// Smallest radius (mm) of an interpolated outline.
 const LEAST_RADIUS_MM: f64 = 0.05;
 
-/// Why two outlines do not pass into each other.
+/// Reason why two outlines cannot be interpolated.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum BlendError {
+pub enum InterpolationError {
     /// An outline is not convex, not tangent or not counter-clockwise.
     #[error("an outline is not convex, tangent and counter-clockwise")]
     NotConvex,
-    /// So far beyond one of them nothing is left of a segment.
+    /// Extrapolation so far beyond one of the outlines leaves nothing of a segment.
     #[error("{} whose normal looks to {normal_deg:.0} deg would have {}", if *.line { "the flat" } else { "the round" }, if *.line { "no length" } else { "no radius" })]
     Beyond {
-        /// Whether it is a line.
+        /// True if the segment is a line.
         line: bool,
-        /// Direction of its outward normal, in degrees.
+        /// Direction of the segment's outward normal, in degrees.
         normal_deg: f64,
     },
-    /// What lies between is no outline.
+    /// The interpolated segments make no outline.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
 
-/// What a convex outline is made of at one joint and behind it.
+/// Line at one joint of a convex outline, and the arc from this joint to the next.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Piece {
+struct NormalStep {
     /// Direction of the normal at the joint, rad.
     normal_rad: f64,
     /// Length of the line at the joint, mm.
@@ -58,41 +60,51 @@ struct Piece {
     centre: Point,
 }
 
-/// Two outlines that are alike.
+/// Two convex outlines with matched segments, ready for interpolation.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Blend {
+pub struct ConvexInterpolation {
+    /// Directions of the normals at the joints, rad, ascending.
     normals_rad: Vec<f64>,
+    /// Start of each outline at the first joint, mm.
     start: [Point; 2],
+    /// Length of the line at each joint of each outline, mm; zero where there is none.
     lines_mm: [Vec<f64>; 2],
+    /// Radius of the arc behind each joint of each outline, mm.
     radii_mm: [Vec<f64>; 2],
 }
 
-impl Blend {
-    /// Makes two convex outlines alike.
-    pub fn of(one: &Outline, other: &Outline) -> Result<Self, BlendError> {
-        let (first, second) = (pieces(one)?, snapped(pieces(other)?, &pieces(one)?));
+impl ConvexInterpolation {
+    /// Matches the segments of two convex outlines.
+    pub fn between(one: &Outline, other: &Outline) -> Result<Self, InterpolationError> {
+        let (first, second) = (normal_steps(one)?, snapped(normal_steps(other)?, &normal_steps(one)?));
         let mut normals: Vec<f64> = first.iter().chain(&second).map(|p| p.normal_rad).collect();
         normals.sort_by(f64::total_cmp);
         normals.dedup_by(|a, b| (*a - *b).abs() < 0.5 * SAME_RAD);
-        let [a, b] = [&first, &second].map(|pieces| closed(pieces, &normals));
-        let mut found = Self { normals_rad: normals, start: [a.0, b.0], lines_mm: [a.1, b.1], radii_mm: [a.2, b.2] };
+        let [a, b] = [&first, &second].map(|steps| SplitOutline::at_normals(steps, &normals));
+        let mut found = Self {
+            normals_rad: normals,
+            start: [a.start, b.start],
+            lines_mm: [a.lines_mm, b.lines_mm],
+            radii_mm: [a.radii_mm, b.radii_mm],
+        };
         // A line that only one of them has must not vanish in the other.
         if found.lines_mm[0].iter().zip(&found.lines_mm[1]).any(|(a, b)| (*a > 0.0) != (*b > 0.0)) {
             for both in [&mut found.lines_mm, &mut found.radii_mm] {
                 let [one, other] = both;
                 for (x, y) in one.iter_mut().zip(other) {
-                    (*x, *y) = (*x + A_LITTLE * (*y - *x), *y + A_LITTLE * (*x - *y));
+                    (*x, *y) = (*x + MIXED_SHARE * (*y - *x), *y + MIXED_SHARE * (*x - *y));
                 }
             }
             let [p, q] = found.start;
-            found.start = [p.towards(q, A_LITTLE), q.towards(p, A_LITTLE)];
+            found.start = [p.towards(q, MIXED_SHARE), q.towards(p, MIXED_SHARE)];
         }
         Ok(found)
     }
 
-    /// The outline at a share of the way from the first to the second; shares below zero and above one lie beyond them.
-    pub fn at(&self, share: f64) -> Result<Outline, BlendError> {
-        let mix = |of: &[Vec<f64>; 2], k: usize| of[0][k] + share * (of[1][k] - of[0][k]);
+    /// The outline at the fraction `share` of the way from the first to the second. Shares below 0 or above 1
+    /// extrapolate.
+    pub fn at(&self, share: f64) -> Result<Outline, InterpolationError> {
+        let mix = |values: &[Vec<f64>; 2], k: usize| values[0][k] + share * (values[1][k] - values[0][k]);
         let count = self.normals_rad.len();
         let mut at = self.start[0].towards(self.start[1], share);
         let first = at;
@@ -103,7 +115,7 @@ impl Blend {
             if self.lines_mm[0][k] > 0.0 || self.lines_mm[1][k] > 0.0 {
                 let length = mix(&self.lines_mm, k);
                 if length < SHORTEST_MM {
-                    return Err(BlendError::Beyond { line: true, normal_deg });
+                    return Err(InterpolationError::Beyond { line: true, normal_deg });
                 }
                 let end = at + Point::unit(normal).turned_left() * length;
                 segments.push(Segment::new(Curve::line(at, end), Role::Body));
@@ -111,14 +123,14 @@ impl Blend {
             }
             let radius = mix(&self.radii_mm, k);
             if radius < LEAST_RADIUS_MM {
-                return Err(BlendError::Beyond { line: false, normal_deg });
+                return Err(InterpolationError::Beyond { line: false, normal_deg });
             }
             let next = if k + 1 < count { self.normals_rad[k + 1] } else { self.normals_rad[0] + TAU };
             let arc = Curve::arc(at - Point::unit(normal) * radius, radius, normal, next - normal);
             at = arc.end();
             segments.push(Segment::new(arc, Role::Body));
         }
-        // Rounding of the last end; the closing itself is exact.
+        // The chain closes exactly; this removes the rounding of the last end.
         if let (Some(Segment { curve: Curve::Line { end, .. }, .. }), true) =
             (segments.first(), at.distance(first) < 1e-9)
         {
@@ -127,18 +139,18 @@ impl Blend {
         Ok(Outline::new(segments)?)
     }
 
-    /// How steeply the outline moves inward at most, from the first to the second, mm.
-    pub fn most_inward_mm(&self) -> f64 {
+    /// Greatest distance by which the outline moves inward from the first to the second, mm.
+    pub fn greatest_inward_mm(&self) -> f64 {
         self.depths_mm().fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// How far it moves inward at least; negative where it grows.
+    /// Least distance by which the outline moves inward from the first to the second, mm; negative where it grows.
     pub fn least_inward_mm(&self) -> f64 {
         self.depths_mm().fold(f64::INFINITY, f64::min)
     }
 
-    /// How far the tangent of each direction moves inward; between two joints it is a wave of at most a turn, so that
-    /// steps of a few degrees see its greatest to a thousandth.
+    /// Distance by which the tangent in each direction moves inward, mm. Between two joints it is a sine wave of at most
+    /// one turn, so that steps of a few degrees find its maximum to a thousandth.
     fn depths_mm(&self) -> impl Iterator<Item = f64> {
         let count = self.normals_rad.len();
         let mut at = self.start;
@@ -165,26 +177,26 @@ impl Blend {
     }
 }
 
-/// Joints in ascending order of their normals, from the seam once round.
-fn pieces(outline: &Outline) -> Result<Vec<Piece>, BlendError> {
+/// Joints in ascending order of their normals, starting at [`SEAM_RAD`].
+fn normal_steps(outline: &Outline) -> Result<Vec<NormalStep>, InterpolationError> {
     let segments = outline.segments();
-    let mut out: Vec<Piece> = Vec::with_capacity(segments.len());
+    let mut out: Vec<NormalStep> = Vec::with_capacity(segments.len());
     for (i, segment) in segments.iter().enumerate() {
         match segment.curve {
             Curve::Arc { centre, radius, start_angle, sweep } => {
                 if sweep <= 0.0 {
-                    return Err(BlendError::NotConvex);
+                    return Err(InterpolationError::NotConvex);
                 }
                 let before = segments[(i + segments.len() - 1) % segments.len()].curve;
                 let line_mm = if matches!(before, Curve::Line { .. }) { before.length() } else { 0.0 };
-                out.push(Piece { normal_rad: start_angle, line_mm, radius_mm: radius, centre });
+                out.push(NormalStep { normal_rad: start_angle, line_mm, radius_mm: radius, centre });
             }
-            // A line stands between two arcs: two lines in a row have a corner or are one.
+            // A line must lie between two arcs: two lines in a row have a corner or are one line.
             Curve::Line { .. } => {
                 let next = segments[(i + 1) % segments.len()].curve;
                 let leans = next.tangent(0.0).cross(segment.curve.tangent(0.0)).abs() > 1e-6;
                 if matches!(next, Curve::Line { .. }) || leans {
-                    return Err(BlendError::NotConvex);
+                    return Err(InterpolationError::NotConvex);
                 }
             }
         }
@@ -195,55 +207,71 @@ fn pieces(outline: &Outline) -> Result<Vec<Piece>, BlendError> {
     let least = (0..out.len()).min_by(|a, b| out[*a].normal_rad.total_cmp(&out[*b].normal_rad)).unwrap_or(0);
     out.rotate_left(least);
     let ascends = out.windows(2).all(|pair| pair[0].normal_rad < pair[1].normal_rad);
-    if ascends && out.len() > 1 { Ok(out) } else { Err(BlendError::NotConvex) }
+    if ascends && out.len() > 1 { Ok(out) } else { Err(InterpolationError::NotConvex) }
 }
 
-/// The joints of one outline, those that are nearly joints of the other moved onto these.
-fn snapped(mut pieces: Vec<Piece>, onto: &[Piece]) -> Vec<Piece> {
-    for piece in &mut pieces {
-        let near = |p: &&Piece| (p.normal_rad - piece.normal_rad).abs() < SAME_RAD;
+/// The joints of one outline, after those that nearly coincide with joints of the other have been moved onto them.
+fn snapped(mut steps: Vec<NormalStep>, onto: &[NormalStep]) -> Vec<NormalStep> {
+    for piece in &mut steps {
+        let near = |p: &&NormalStep| (p.normal_rad - piece.normal_rad).abs() < SAME_RAD;
         if let Some(found) = onto.iter().find(near) {
             piece.normal_rad = found.normal_rad;
         }
     }
-    pieces
+    steps
 }
 
-/// Start, lengths of lines and radii of an outline cut at these normals. What moved joints leave open is closed by the
-/// least change of radii.
-fn closed(pieces: &[Piece], normals: &[f64]) -> (Point, Vec<f64>, Vec<f64>) {
-    let count = normals.len();
-    let own = |normal: f64| pieces.iter().rposition(|p| p.normal_rad <= normal + 0.5 * SAME_RAD);
-    let lines: Vec<f64> = normals
-        .iter()
-        .map(|n| {
-            let at = |p: &&Piece| (p.normal_rad - n).abs() < 0.5 * SAME_RAD;
-            pieces.iter().find(at).map_or(0.0, |p| p.line_mm)
-        })
-        .collect();
-    let mut radii: Vec<f64> = normals.iter().map(|n| pieces[own(*n).unwrap_or(pieces.len() - 1)].radius_mm).collect();
-    let next = |k: usize| if k + 1 < count { normals[k + 1] } else { normals[0] + TAU };
-    // An arc of radius r from normal a to b leads by r (u(b) − u(a)).
-    let chord = |k: usize| Point::unit(next(k)) - Point::unit(normals[k]);
-    let open = (0..count)
-        .fold(Point::ORIGIN, |sum, k| sum + chord(k) * radii[k] + Point::unit(normals[k]).turned_left() * lines[k]);
+/// A convex outline that is split at given normals.
+struct SplitOutline {
+    start: Point,
+    lines_mm: Vec<f64>,
+    radii_mm: Vec<f64>,
+}
+
+impl SplitOutline {
+    /// Splits an outline at these normals. Where moved joints open a gap, the least change of the radii closes it.
+    fn at_normals(steps: &[NormalStep], normals: &[f64]) -> Self {
+        let count = normals.len();
+        let step_at = |normal: f64| {
+            let index = steps.iter().rposition(|p| p.normal_rad <= normal + 0.5 * SAME_RAD);
+            steps[index.unwrap_or(steps.len() - 1)]
+        };
+        let line_at = |normal: &f64| {
+            let found = steps.iter().find(|p| (p.normal_rad - normal).abs() < 0.5 * SAME_RAD);
+            found.map_or(0.0, |p| p.line_mm)
+        };
+        let lines_mm: Vec<f64> = normals.iter().map(line_at).collect();
+        let mut radii_mm: Vec<f64> = normals.iter().map(|n| step_at(*n).radius_mm).collect();
+        let next = |k: usize| if k + 1 < count { normals[k + 1] } else { normals[0] + TAU };
+        // An arc of radius r from normal a to normal b advances by r (u(b) − u(a)).
+        let chord = |k: usize| Point::unit(next(k)) - Point::unit(normals[k]);
+        let gap = (0..count).fold(Point::ORIGIN, |sum, k| {
+            sum + chord(k) * radii_mm[k] + Point::unit(normals[k]).turned_left() * lines_mm[k]
+        });
+        let correction = closing_correction(gap, (0..count).map(chord));
+        for (k, radius) in radii_mm.iter_mut().enumerate() {
+            *radius -= correction.dot(chord(k));
+        }
+        // The line of the first joint begins at the start.
+        let first = step_at(normals[0]);
+        let foot = first.centre + Point::unit(normals[0]) * first.radius_mm;
+        let start = foot - Point::unit(normals[0]).turned_left() * lines_mm[0];
+        Self { start, lines_mm, radii_mm }
+    }
+}
+
+/// Vector whose product with each chord is the change of that arc's radius: the least squares that close the gap.
+fn closing_correction(gap: Point, chords: impl Iterator<Item = Point>) -> Point {
     let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-    for chord in (0..count).map(chord) {
+    for chord in chords {
         (xx, xy, yy) = (xx + chord.x * chord.x, xy + chord.x * chord.y, yy + chord.y * chord.y);
     }
     let determinant = xx * yy - xy * xy;
-    let pull = if open.length() > ROUNDING_MM && determinant > 0.0 {
-        Point::new((yy * open.x - xy * open.y) / determinant, (xx * open.y - xy * open.x) / determinant)
+    if gap.length() > ROUNDING_MM && determinant > 0.0 {
+        Point::new((yy * gap.x - xy * gap.y) / determinant, (xx * gap.y - xy * gap.x) / determinant)
     } else {
         Point::ORIGIN
-    };
-    for (k, radius) in radii.iter_mut().enumerate() {
-        *radius -= pull.dot(chord(k));
     }
-    // Where the first joint's line begins.
-    let first = pieces[own(normals[0]).unwrap_or(pieces.len() - 1)];
-    let foot = first.centre + Point::unit(normals[0]) * first.radius_mm;
-    (foot - Point::unit(normals[0]).turned_left() * lines[0], lines, radii)
 }
 
 #[cfg(test)]

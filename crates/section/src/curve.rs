@@ -4,8 +4,8 @@ use crate::point::Point;
 
 /// A directed straight line or circular arc.
 ///
-/// An arc stores angles rather than end points: a concentric offset then keeps
-/// them bit for bit, and stacked outlines make exact cylinders and cones.
+/// An arc stores angles rather than end points. A concentric offset then keeps the angles bit for bit, and stacked
+/// outlines make exact cylinders and cones.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Curve {
     /// Straight line between two points.
@@ -23,7 +23,7 @@ pub enum Curve {
         radius: f64,
         /// Direction from the centre to the first point, rad.
         start_angle: f64,
-        /// Angle travelled, rad; positive is counter-clockwise.
+        /// Signed angle of the arc, rad; positive is counter-clockwise.
         sweep: f64,
     },
 }
@@ -52,7 +52,7 @@ impl Curve {
     /// Point at the fraction `t` of the length, 0 at the start and 1 at the end.
     pub fn at(&self, t: f64) -> Point {
         match *self {
-            // Weighted so that both ends come out bit for bit.
+            // This form returns both ends bit for bit.
             Self::Line { start, end } => start * (1.0 - t) + end * t,
             Self::Arc { centre, radius, start_angle, sweep } => centre + Point::unit(start_angle + sweep * t) * radius,
         }
@@ -79,7 +79,7 @@ impl Curve {
         }
     }
 
-    /// The same curve travelled the other way.
+    /// The same curve in the opposite direction of travel.
     #[must_use]
     pub fn reversed(&self) -> Self {
         match *self {
@@ -105,10 +105,10 @@ impl Curve {
         }
     }
 
-    /// The curve turned about the origin by `angle` (rad) and then moved by `shift`.
+    /// The curve rotated about the origin by `angle` (rad) and then moved by `shift`.
     #[must_use]
     pub fn moved(&self, angle: f64, shift: Point) -> Self {
-        // A turn by zero must leave the numbers alone, so that a pure shift stays exact.
+        // A rotation by zero must not change the numbers, so that a pure shift stays exact.
         let turn = |p: Point| if angle.abs() > 0.0 { p.rotated(angle) } else { p };
         match *self {
             Self::Line { start, end } => Self::Line { start: turn(start) + shift, end: turn(end) + shift },

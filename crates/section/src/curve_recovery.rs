@@ -1,41 +1,59 @@
-//! Lays the polyline that a boolean operation leaves back on the curves that it came from.
+//! Maps the polyline that a boolean operation returns back to the curves of its inputs.
 
 use std::f64::consts::TAU;
 
 use cavalier_contours::polyline::{PlineSource, Polyline};
 
 use crate::{
-    boolean::SAME_POINT_MM,
+    boolean_tolerance::SAME_POINT_MM,
     curve::Curve,
-    inset::join_lines,
-    intersection::carriers_meet,
+    intersection::carrier_intersections,
+    joint::join_lines,
     outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment},
     point::Point,
 };
 
-/// A piece whose ends and middle are this close (mm) to a curve is a piece of that curve.
+/// A piece whose ends and middle are this close (mm) to a curve is a part of that curve.
 const MATCH_MM: f64 = 2.0 * SAME_POINT_MM;
 
-/// Farthest (mm) that a corner may be from the vertex that it replaces. Where curves touch, their meeting point moves
-/// along them by the square root of what separates them.
+/// Greatest distance (mm) of a corner from the vertex that it replaces. Where curves touch, their point of contact moves
+/// along them by the square root of the gap between them.
 const CORNER_MM: f64 = 1e-3;
 
-/// A stretch of the result.
+/// Input curve that matches a piece.
+#[derive(Clone, Copy, PartialEq)]
+struct Source {
+    index: usize,
+    /// True if the piece runs in the direction of the source.
+    forward: bool,
+}
+
+/// Part of a source curve up to its end in the polyline.
+struct Stretch {
+    /// Whole source curve, with its role.
+    along: Segment,
+    /// Vertex of the polyline where the stretch ends.
+    end: Point,
+}
+
+/// Line or arc of the polyline, matched to an input curve.
 #[derive(Clone, Copy)]
 struct Piece {
-    /// Index of the source, if one was found, and whether the piece runs along it.
-    source: Option<(usize, bool)>,
-    /// The whole source curve in the direction of the piece, with its role; without a source, the piece itself.
+    /// Matching input curve, if there is one.
+    source: Option<Source>,
+    /// Whole source curve in the direction of the piece, with its role; without a source, the piece itself.
     along: Segment,
-    /// The piece as the polyline has it.
+    /// Piece as described by the polyline.
     raw: Curve,
 }
 
-/// The closed polyline as an outline on the curves of `sources`. Stretches that cannot be laid back, which we have
-/// not met, are taken as the polyline has them, with the role of the nearest source.
-pub(crate) fn rebuilt(polyline: &Polyline, sources: &[Segment]) -> Result<Outline, OutlineError> {
+/// Converts the closed polyline to an outline on the curves of `sources`.
+///
+/// Pieces that match no source keep the geometry of the polyline and get the role of the nearest source. No such case is
+/// known.
+pub(crate) fn recover_curves(polyline: &Polyline, sources: &[Segment]) -> Result<Outline, OutlineError> {
     let pieces = pieces(polyline, sources);
-    let on_sources = Outline::new(on_sources(&merged(&pieces)));
+    let on_sources = Outline::new(cut_at_joints(&merged(&pieces)));
     on_sources.or_else(|_| Outline::new(pieces.iter().map(|p| Segment::new(p.raw, p.along.role)).collect()))
 }
 
@@ -61,56 +79,57 @@ fn raw_curve(from: Point, to: Point, bulge: f64) -> Curve {
 }
 
 fn piece(raw: Curve, sources: &[Segment]) -> Option<Piece> {
-    let miss = |s: &Segment| {
+    let distance = |s: &Segment| {
         [0.0, 0.5, 1.0].map(|t| s.curve.nearest(raw.at(t)).1.distance(raw.at(t))).into_iter().fold(0.0, f64::max)
     };
-    let (index, least) = sources.iter().map(miss).enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let (index, least) = sources.iter().map(distance).enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?;
     let source = sources[index];
-    let ahead = source.curve.tangent(source.curve.nearest(raw.at(0.5)).0).dot(raw.tangent(0.5)) > 0.0;
+    let forward = source.curve.tangent(source.curve.nearest(raw.at(0.5)).0).dot(raw.tangent(0.5)) > 0.0;
     if least > MATCH_MM {
         return Some(Piece { source: None, along: Segment::new(raw, source.role), raw });
     }
-    let along = if ahead { source.curve } else { source.curve.reversed() };
-    Some(Piece { source: Some((index, ahead)), along: Segment::new(along, source.role), raw })
+    let along = if forward { source.curve } else { source.curve.reversed() };
+    Some(Piece { source: Some(Source { index, forward }), along: Segment::new(along, source.role), raw })
 }
 
-/// Joins neighbours on the same source: an arc was handed over in pieces, and the start of the polyline is arbitrary.
-fn merged(pieces: &[Piece]) -> Vec<(Segment, Point)> {
+/// Joins neighbours on the same source. An arc was passed on in pieces, and the start of the polyline is arbitrary.
+fn merged(pieces: &[Piece]) -> Vec<Stretch> {
     let count = pieces.len();
     let follows = |i: usize| {
         let before = pieces[(i + count - 1) % count].source;
         before.is_some() && before == pieces[i].source
     };
     let Some(first) = (0..count).find(|i| !follows(*i)) else {
-        return pieces.iter().map(|p| (p.along, p.raw.end())).collect();
+        return pieces.iter().map(|p| Stretch { along: p.along, end: p.raw.end() }).collect();
     };
-    let mut merged: Vec<(Segment, Point)> = Vec::with_capacity(count);
+    let mut merged: Vec<Stretch> = Vec::with_capacity(count);
     for i in (first..count).chain(0..first) {
         match merged.last_mut() {
-            Some(last) if follows(i) => last.1 = pieces[i].raw.end(),
-            _ => merged.push((pieces[i].along, pieces[i].raw.end())),
+            Some(last) if follows(i) => last.end = pieces[i].raw.end(),
+            _ => merged.push(Stretch { along: pieces[i].along, end: pieces[i].raw.end() }),
         }
     }
     merged
 }
 
-/// Each stretch cut to where it meets its neighbours, near the vertex where the polyline has the joint.
-fn on_sources(stretches: &[(Segment, Point)]) -> Vec<Segment> {
+/// Cuts each stretch at the intersections with its neighbours, near the joints of the polyline.
+fn cut_at_joints(stretches: &[Stretch]) -> Vec<Segment> {
     let count = stretches.len();
-    let joint = |i: usize| joint(&stretches[i].0.curve, &stretches[(i + 1) % count].0.curve, stretches[i].1);
+    let joint = |i: usize| joint(&stretches[i].along.curve, &stretches[(i + 1) % count].along.curve, stretches[i].end);
     let mut curves: Vec<Curve> =
-        (0..count).map(|i| between(&stretches[i].0.curve, joint((i + count - 1) % count), joint(i))).collect();
+        (0..count).map(|i| between(&stretches[i].along.curve, joint((i + count - 1) % count), joint(i))).collect();
     join_lines(&mut curves, |_| false);
-    curves.into_iter().zip(stretches).map(|(curve, (segment, _))| Segment::new(curve, segment.role)).collect()
+    curves.into_iter().zip(stretches).map(|(curve, stretch)| Segment::new(curve, stretch.along.role)).collect()
 }
 
+/// Joint of two source curves near a vertex of the polyline.
 fn joint(first: &Curve, second: &Curve, vertex: Point) -> Point {
     let end = first.end();
-    // A joint of an input, rather than a new corner, keeps its point to the bit.
+    // A joint of an input, as opposed to a new corner, keeps its point bit for bit.
     if end.distance(vertex) <= MATCH_MM && end.distance(second.start()) <= JOIN_TOLERANCE_MM {
         return end;
     }
-    carriers_meet(first, second, SAME_POINT_MM)
+    carrier_intersections(first, second, SAME_POINT_MM)
         .into_iter()
         .flatten()
         .min_by(|a, b| a.distance(vertex).total_cmp(&b.distance(vertex)))
@@ -118,7 +137,7 @@ fn joint(first: &Curve, second: &Curve, vertex: Point) -> Point {
         .unwrap_or(vertex)
 }
 
-/// The stretch of the curve, in its direction, from one point to another that lie on it.
+/// Part of the curve, in its direction, between two points on it.
 fn between(curve: &Curve, from: Point, to: Point) -> Curve {
     let Curve::Arc { centre, radius, start_angle, sweep } = *curve else {
         return Curve::line(from, to);

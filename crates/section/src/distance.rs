@@ -1,27 +1,27 @@
-//! The nearest point of a curve or an outline, and the signed distance to it.
+//! Nearest point of a curve or an outline, and the signed distance to it.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use crate::{curve::Curve, outline::Outline, point::Point};
 
-/// Below this distance (mm) the direction to the nearest point is rounding; the curve's own normal is taken.
+/// Below this distance (mm) the direction to the nearest point is rounding; the normal of the curve is used instead.
 const ON_THE_OUTLINE_MM: f64 = 1e-9;
 
-/// The point of an outline that is nearest to a given point.
+/// Point of an outline that is nearest to a given point.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Nearest {
-    /// The nearest point, mm.
+pub struct NearestPoint {
+    /// Nearest point, mm.
     pub point: Point,
-    /// Unit vector there, away from what the outline encloses: the gradient of the signed distance.
+    /// Unit vector away from the enclosed region: the gradient of the signed distance.
     pub normal: Point,
-    /// Distance, mm; negative for a point that the outline encloses.
+    /// Distance, mm; negative if the outline encloses the given point.
     pub distance_mm: f64,
-    /// Index of the segment on which the nearest point lies; the first of several.
+    /// Index of the segment on which the nearest point lies; the first if there are several.
     pub segment: usize,
 }
 
 impl Curve {
-    /// The fraction of the length at which the curve is nearest to `p`, and the point there.
+    /// Fraction of the length at which the curve is nearest to `p`, and the nearest point.
     pub fn nearest(&self, p: Point) -> (f64, Point) {
         let t = match *self {
             Self::Line { start, end } => {
@@ -44,9 +44,9 @@ impl Curve {
 }
 
 impl Outline {
-    /// The nearest point of the outline. Exact to rounding; the sign comes from the number of turns around `p`, so it
-    /// is right at corners as well. A point that is not finite gets a distance that is not finite.
-    pub fn nearest(&self, p: Point) -> Nearest {
+    /// Point of the outline that is nearest to `p`, exact to rounding. The sign of the distance comes from the winding
+    /// number around `p`, so it is correct at corners as well. If `p` is not finite, the distance is not finite.
+    pub fn nearest(&self, p: Point) -> NearestPoint {
         let mut best = (0, 0.0, self.segments()[0].curve.start(), f64::INFINITY);
         for (index, segment) in self.segments().iter().enumerate() {
             let (t, point) = segment.curve.nearest(p);
@@ -62,47 +62,47 @@ impl Outline {
         } else {
             -self.segments()[segment].curve.tangent(t).turned_left() * 1f64.copysign(self.area_mm2())
         };
-        Nearest { point, normal, distance_mm: sign * distance, segment }
+        NearestPoint { point, normal, distance_mm: sign * distance, segment }
     }
 
-    /// Whether the outline goes around `p`, in either direction. On the outline itself the answer is either.
+    /// True if the outline encloses `p`, in either direction of travel. On the outline itself, the result is undefined.
     pub fn encloses(&self, p: Point) -> bool {
-        self.turns_around(p) != 0
+        self.winding_number(p) != 0
     }
 
-    /// How many times the outline goes around `p` counter-clockwise; zero for a point that is not finite.
-    fn turns_around(&self, p: Point) -> i64 {
-        let turned: f64 = self.segments().iter().map(|s| angle_seen(&s.curve, p)).sum();
+    /// Winding number of the outline around `p`, positive counter-clockwise; zero for a point that is not finite.
+    fn winding_number(&self, p: Point) -> i64 {
+        let turned: f64 = self.segments().iter().map(|s| subtended_angle(&s.curve, p)).sum();
         #[expect(clippy::cast_possible_truncation, reason = "an outline of n segments turns less than 2n times")]
         let turns = (turned / TAU).round() as i64;
         turns
     }
 }
 
-/// Angle through which the direction from `p` to a point on the curve turns as that point travels.
-fn angle_seen(curve: &Curve, p: Point) -> f64 {
+/// Signed angle by which the direction from `p` to a point on the curve turns while that point travels along the curve.
+fn subtended_angle(curve: &Curve, p: Point) -> f64 {
     let Curve::Arc { centre, radius, sweep, .. } = *curve else {
-        return chord_seen(curve.start() - p, curve.end() - p);
+        return chord_angle(curve.start() - p, curve.end() - p);
     };
-    // In pieces of at most a quarter turn the chord is well away from the rest of its circle.
+    // For pieces of at most a quarter turn, the chord is far from the rest of its circle.
     let pieces = (sweep.abs() / FRAC_PI_2).ceil().max(1.0);
     let inside_circle = p.distance(centre) < radius;
     let mut from = curve.start() - p;
-    let mut seen = 0.0;
+    let mut total = 0.0;
     let mut piece = 1.0;
     while piece <= pieces {
         let to = curve.at(piece / pieces) - p;
-        let chord = chord_seen(from, to);
-        // Between the chord and the arc the direction turns the other way round.
+        let chord = chord_angle(from, to);
+        // For a point between the chord and the arc, the direction turns the other way around.
         let beyond_chord = inside_circle && chord * sweep < 0.0;
-        seen += if beyond_chord { chord + TAU.copysign(sweep) } else { chord };
+        total += if beyond_chord { chord + TAU.copysign(sweep) } else { chord };
         from = to;
         piece += 1.0;
     }
-    seen
+    total
 }
 
-fn chord_seen(from: Point, to: Point) -> f64 {
+fn chord_angle(from: Point, to: Point) -> f64 {
     from.cross(to).atan2(from.dot(to))
 }
 

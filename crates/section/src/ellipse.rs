@@ -1,31 +1,33 @@
 //! An ellipse as a closed tangent chain of circular arcs.
 //!
-//! Each quadrant is a row of biarcs: two arcs that share both end points and both end tangents with the ellipse and
-//! are tangent to each other. Between vertices the curvature of an ellipse runs one way, so such arcs are all convex.
+//! Each quadrant is a sequence of biarcs. A biarc is a pair of tangent arcs that shares both end points and both end
+//! tangents with the ellipse. Between vertices the curvature of an ellipse is monotonic, so all these arcs are convex.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
     body_outlines::circle,
     curve::Curve,
-    minimum::least,
+    minimum::minimum,
     outline::{Outline, OutlineError, Segment},
     point::Point,
     role::Role,
 };
 
-/// Most biarcs to a quadrant. The error falls with the cube of their number, so that a finer wish is a mistake.
-const MOST_BIARCS: usize = 64;
-/// Intervals by which the arc length of a quadrant is weighed. The nodes need only be near their best places.
+/// Greatest number of biarcs in a quadrant. The error falls with the cube of this number, so a finer tolerance is a
+/// mistake.
+const MAX_BIARCS: usize = 64;
+/// Integration intervals over a quadrant. The nodes need only be near their best positions.
 const INTERVALS: usize = 512;
-/// Points of an arc at which its distance to the ellipse is measured.
+/// Number of points of an arc at which its distance to the ellipse is measured.
 const SAMPLES: usize = 8;
-/// Share of the tolerance that the greatest of these may use up; a maximum between two of them is 2 % higher at most.
-const SHARE: f64 = 0.97;
-/// Places of the tangent in the middle of a biarc that are tried before the best is refined.
+/// Share of the tolerance that the greatest of these distances may use; a maximum between two points is at most 2 %
+/// higher.
+const TOLERANCE_SHARE: f64 = 0.97;
+/// Number of positions of a biarc's middle joint that are tried before the best one is refined.
 const TRIES: usize = 8;
 
-/// Why an ellipse cannot be drawn.
+/// Reason why an ellipse cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum EllipseError {
     /// An axis is not a length greater than zero.
@@ -36,7 +38,7 @@ pub enum EllipseError {
         /// Height given, mm.
         height_mm: f64,
     },
-    /// The tolerance is not reached with as many arcs as we draw.
+    /// The tolerance cannot be reached with the greatest number of arcs.
     #[error("{tolerance_mm} mm is no tolerance for an ellipse of {width_mm} mm by {height_mm} mm")]
     Tolerance {
         /// Tolerance given, mm.
@@ -46,14 +48,16 @@ pub enum EllipseError {
         /// Height given, mm.
         height_mm: f64,
     },
-    /// The arcs make no outline.
+    /// The arcs make no closed outline.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
 
-/// An ellipse about the origin, width along x and height along y, as arcs of the body role that are nowhere farther
-/// than `tolerance_mm` from it. Counter-clockwise, tangent, symmetric in both axes, and exact at the four vertices;
-/// uses the fewest equal shares of a quadrant that keep the tolerance. Equal axes give a circle.
+/// Ellipse about the origin, width along x and height along y, as arcs with the body role.
+///
+/// The arcs are nowhere farther than `tolerance_mm` from the ellipse. The outline is counter-clockwise, tangent,
+/// symmetric in both axes, and exact at the four vertices. It uses the fewest biarcs that keep the tolerance. Equal axes
+/// give a circle.
 pub fn ellipse(width_mm: f64, height_mm: f64, tolerance_mm: f64) -> Result<Outline, EllipseError> {
     let fits = |axis: f64| axis.is_finite() && axis > 0.0;
     if !(fits(width_mm) && fits(height_mm)) {
@@ -67,12 +71,12 @@ pub fn ellipse(width_mm: f64, height_mm: f64, tolerance_mm: f64) -> Result<Outli
         return circle(width_mm).map_err(|_| refused);
     }
     let exact = Ellipse { x: 0.5 * width_mm, y: 0.5 * height_mm };
-    let quadrant = (1..=MOST_BIARCS).find_map(|count| exact.quadrant(count, tolerance_mm)).ok_or(refused)?;
-    let curves = all_around(&quadrant);
+    let quadrant = (1..=MAX_BIARCS).find_map(|count| exact.quadrant(count, tolerance_mm)).ok_or(refused)?;
+    let curves = mirrored_to_all_quadrants(&quadrant);
     Ok(Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Body)).collect())?)
 }
 
-/// An arc of the first quadrant: centre, radius, and the directions of its first and last spoke.
+/// Arc of the first quadrant, from the direction `from` to the direction `to` (rad) as seen from its centre.
 #[derive(Clone, Copy)]
 struct Arc {
     centre: Point,
@@ -81,7 +85,7 @@ struct Arc {
     to: f64,
 }
 
-/// The half axes.
+/// Half axes of an ellipse, mm.
 #[derive(Clone, Copy)]
 struct Ellipse {
     x: f64,
@@ -89,18 +93,18 @@ struct Ellipse {
 }
 
 impl Ellipse {
-    /// The point of the eccentric angle whose cosine and sine are given, and the outward unit normal there.
+    /// Point at the eccentric angle with the given cosine and sine, and the outward unit normal there.
     fn at(self, cos_sin: Point) -> (Point, Point) {
         let normal = Point::new(cos_sin.x * self.y, cos_sin.y * self.x);
         (Point::new(cos_sin.x * self.x, cos_sin.y * self.y), normal * (1.0 / normal.length()))
     }
 
-    /// `count` biarcs from +x to +y, or nothing when one misses the tolerance.
+    /// `count` biarcs from +x to +y, or `None` if one of them misses the tolerance.
     fn quadrant(self, count: usize, tolerance: f64) -> Option<Vec<Arc>> {
         let mut arcs = Vec::with_capacity(2 * count);
         for ends in self.nodes(count).windows(2) {
-            let (middle, error) = least(TRIES, |t| self.error(&self.biarc(ends[0], ends[1], t)));
-            if error.is_nan() || error > SHARE * tolerance {
+            let (middle, error) = minimum(TRIES, |t| self.error(&self.biarc(ends[0], ends[1], t)));
+            if error.is_nan() || error > TOLERANCE_SHARE * tolerance {
                 return None;
             }
             arcs.extend(self.biarc(ends[0], ends[1], middle));
@@ -108,8 +112,10 @@ impl Ellipse {
         Some(arcs)
     }
 
-    /// Cosines and sines of the eccentric angles at which biarcs meet. The error of a biarc grows with the change of
-    /// curvature along it and the square of its length, so equal shares of ∫ |dκ/ds|^⅓ ds give equal errors.
+    /// Cosines and sines of the eccentric angles at which biarcs meet.
+    ///
+    /// The error of a biarc grows with the change of curvature along it and with the square of its length. Equal shares
+    /// of ∫ |dκ/ds|^⅓ ds therefore give equal errors.
     fn nodes(self, count: usize) -> Vec<Point> {
         let angle = |k: usize| FRAC_PI_2 * k as f64 / INTERVALS as f64;
         let weight = |t: f64| {
@@ -132,10 +138,10 @@ impl Ellipse {
         nodes
     }
 
-    /// The biarc between two points whose arcs meet where the normal has turned by the fraction `middle` of its way.
+    /// Biarc between two points. Its arcs meet where the normal has turned by the fraction `middle` of its total turn.
     ///
-    /// Going from one end to the other along the spokes, r₁ (m − n₀) + r₂ (n₁ − m) = p₁ − p₀ with the normals n₀, m
-    /// and n₁: two equations for the two radii.
+    /// The path from one end to the other along the radii gives r₁ (m − n₀) + r₂ (n₁ − m) = p₁ − p₀ with the normals
+    /// n₀, m and n₁: two equations for the two radii.
     fn biarc(self, first: Point, last: Point, middle: f64) -> [Arc; 2] {
         let ((from, from_normal), (to, to_normal)) = (self.at(first), self.at(last));
         let angles = [from_normal.angle(), from_normal.angle() + from_normal.cross(to_normal).asin()];
@@ -150,7 +156,7 @@ impl Ellipse {
         ]
     }
 
-    /// Greatest distance between the arcs and the ellipse; infinite when an arc is not convex.
+    /// Greatest distance between the arcs and the ellipse; infinite if an arc is not convex.
     fn error(self, arcs: &[Arc; 2]) -> f64 {
         if !arcs.iter().all(|arc| arc.radius > 0.0 && arc.to > arc.from) {
             return f64::INFINITY;
@@ -165,8 +171,8 @@ impl Ellipse {
         greatest
     }
 
-    /// Signed distance of a point near the ellipse, by Newton's method on the foot of the perpendicular. The first
-    /// guess is exact on the ellipse, so that three steps are more than a point within the tolerance needs.
+    /// Signed distance of a point near the ellipse, by Newton's method for the foot of the perpendicular. The first
+    /// guess is exact on the ellipse, so three steps are more than enough for a point within the tolerance.
     fn distance(self, p: Point) -> f64 {
         let (xx, yy) = (self.x * self.x, self.y * self.y);
         let mut t = (p.y * self.x).atan2(p.x * self.y);
@@ -181,8 +187,8 @@ impl Ellipse {
     }
 }
 
-/// The arcs of one quadrant mirrored to all four. The arcs on the axes are joined with their mirror images.
-fn all_around(quadrant: &[Arc]) -> Vec<Curve> {
+/// Arcs of all four quadrants, mirrored from one. An arc that meets an axis is joined with its mirror image.
+fn mirrored_to_all_quadrants(quadrant: &[Arc]) -> Vec<Curve> {
     let last = quadrant.len() - 1;
     let (side, top) = (quadrant[0], quadrant[last]);
     let inner = || quadrant[1..last].iter();

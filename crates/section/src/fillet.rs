@@ -1,16 +1,16 @@
-//! Rounds the corner between two curves.
+//! Fillets: arcs that round the corner between two curves.
 
 use std::f64::consts::TAU;
 
 use crate::{
+    bisection::largest_passing,
     curve::Curve,
-    inset::largest,
-    joint::{Meeting, meeting, moved_corner},
+    joint::{JointKind, joint_kind, offset_corner},
     outline::JOIN_TOLERANCE_MM,
     point::Point,
 };
 
-/// Why a corner cannot be rounded.
+/// Reason why a corner cannot be rounded.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum FilletError {
     /// The radius is not a length greater than zero.
@@ -40,7 +40,7 @@ pub enum FilletError {
 
 /// Rounds the corner where `first` ends and `second` starts with an arc of `radius_mm`.
 ///
-/// Gives what is left of `first`, the arc, and what is left of `second`; they are tangent to rounding.
+/// Returns the rest of `first`, the arc, and the rest of `second`; they are tangent to rounding.
 pub fn fillet(first: &Curve, second: &Curve, radius_mm: f64) -> Result<(Curve, Curve, Curve), FilletError> {
     if !(radius_mm.is_finite() && radius_mm > 0.0) {
         return Err(FilletError::Radius(radius_mm));
@@ -49,22 +49,22 @@ pub fn fillet(first: &Curve, second: &Curve, radius_mm: f64) -> Result<(Curve, C
     if gap_mm > JOIN_TOLERANCE_MM || gap_mm.is_nan() {
         return Err(FilletError::Apart { gap_mm });
     }
-    let left = match meeting(first, second) {
-        Meeting::Tangent => return Err(FilletError::Tangent),
-        Meeting::Cusp => return Err(FilletError::Cusp),
-        Meeting::Left => true,
-        Meeting::Right => false,
+    let left = match joint_kind(first, second) {
+        JointKind::Tangent => return Err(FilletError::Tangent),
+        JointKind::Cusp => return Err(FilletError::Cusp),
+        JointKind::Left => true,
+        JointKind::Right => false,
     };
     rounded(first, second, radius_mm, left).ok_or_else(|| FilletError::TooLarge {
         radius_mm,
-        largest_mm: largest(radius_mm, |radius| rounded(first, second, radius, left).is_some()),
+        largest_mm: largest_passing(radius_mm, |radius| rounded(first, second, radius, left).is_some()),
     })
 }
 
 fn rounded(first: &Curve, second: &Curve, radius: f64, left: bool) -> Option<(Curve, Curve, Curve)> {
     let side = if left { 1.0 } else { -1.0 };
-    // The centre lies one radius off both curves: it is the corner of the curves moved by the radius.
-    let centre = moved_corner(first, second, (radius * side, radius * side))?;
+    // The centre lies one radius from both curves: it is the corner of the two curves offset by the radius.
+    let centre = offset_corner(first, second, [radius * side, radius * side])?;
     let (kept_first, from) = trimmed(first, centre, End::Last)?;
     let (kept_second, to) = trimmed(second, centre, End::First)?;
     let start_angle = (-(from * side)).angle();
@@ -72,14 +72,14 @@ fn rounded(first: &Curve, second: &Curve, radius: f64, left: bool) -> Option<(Cu
     Some((kept_first, Curve::arc(centre, radius, start_angle, sweep), kept_second))
 }
 
-/// Which end of a curve is cut off.
+/// End of a curve that is cut off.
 #[derive(Clone, Copy, PartialEq)]
 enum End {
     First,
     Last,
 }
 
-/// The curve cut where a tangent circle about `centre` touches it, and its unit normal to the left there.
+/// The curve, cut where a tangent circle about `centre` touches it, and its left unit normal at that point.
 fn trimmed(curve: &Curve, centre: Point, cut: End) -> Option<(Curve, Point)> {
     let (kept, normal) = match *curve {
         Curve::Line { start, end } => {

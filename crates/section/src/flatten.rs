@@ -1,13 +1,13 @@
-//! Outlines as closed lists of points with a bounded chord error.
+//! Conversion of outlines to polygons with a bounded chord error.
 
 use std::f64::consts::FRAC_PI_2;
 
 use crate::{curve::Curve, outline::Outline, point::Point};
 
-/// Most chords that one arc is cut into; a finer wish is a mistake, not a need.
-const MOST_CHORDS: f64 = 1e6;
+/// Greatest number of chords of one arc; a finer tolerance is a mistake, not a need.
+const MAX_CHORDS: f64 = 1e6;
 
-/// The tolerance asks for no number of chords.
+/// The tolerance is not positive, or needs too many chords.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("a chord error of {tolerance_mm} mm is no tolerance for an arc of radius {radius_mm} mm")]
 pub struct FlattenError {
@@ -18,18 +18,18 @@ pub struct FlattenError {
 }
 
 impl Curve {
-    /// The number of equal chords that keep within `tolerance_mm` of the curve; 1 for a line.
+    /// Number of equal chords that stay within `tolerance_mm` of the curve; 1 for a line.
     ///
-    /// The chord of an angle δ misses its arc by the sagitta r (1 − cos(δ/2)) = 2 r sin²(δ/4), which is solved for δ.
-    /// An arc gets at least one chord for each quarter turn.
+    /// The chord of an angle δ deviates from its arc by the sagitta r (1 − cos(δ/2)) = 2 r sin²(δ/4), which is solved
+    /// for δ. An arc gets at least one chord for each quarter turn.
     pub fn chords(&self, tolerance_mm: f64) -> Result<usize, FlattenError> {
         let Self::Arc { radius, sweep, .. } = *self else {
             return Ok(1);
         };
-        // A hair less than the solution, so that rounding cannot put a chord beyond the tolerance.
+        // Slightly less than the solution, so that rounding cannot put a chord beyond the tolerance.
         let step = 4.0 * (0.5 * tolerance_mm / radius).sqrt().min(1.0).asin() * (1.0 - 1e-12);
         let chords = (sweep.abs() / step.min(FRAC_PI_2)).ceil().max(1.0);
-        if !(tolerance_mm > 0.0 && chords <= MOST_CHORDS) {
+        if !(tolerance_mm > 0.0 && chords <= MAX_CHORDS) {
             return Err(FlattenError { tolerance_mm, radius_mm: radius });
         }
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and a million")]
@@ -39,8 +39,8 @@ impl Curve {
 }
 
 impl Outline {
-    /// The outline as a closed polygon in the same direction whose sides are at most `tolerance_mm` off.
-    /// The first point is not repeated at the end, and every joint of the outline is a point of the polygon.
+    /// Vertices of a closed polygon in the same direction that deviates from the outline by at most `tolerance_mm`.
+    /// Every joint of the outline is a vertex. The first vertex is not repeated at the end.
     pub fn flatten(&self, tolerance_mm: f64) -> Result<Vec<Point>, FlattenError> {
         let mut points = Vec::new();
         for segment in self.segments() {

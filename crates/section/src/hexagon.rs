@@ -1,4 +1,4 @@
-//! Hexagonal bars, by their size across flats.
+//! Sections of hexagonal bars, given by their width across flats.
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_3, FRAC_PI_6};
 
@@ -10,23 +10,24 @@ use crate::{
     role::Role,
 };
 
-/// Which way a hexagon is turned in a clip whose mouth looks along +y.
+/// Orientation of a hexagon in a clip whose mouth opens toward +y.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Attitude {
-    /// A flat lies at the bottom: the sides lead it in gently, and pass the lips corner first.
+pub enum HexagonOrientation {
+    /// A flat lies at the bottom. The adjacent sides spread the lips gradually until a corner passes them.
     FlatDown,
-    /// A corner lies at the bottom, with a flat on either side of it: as it lies in a vee of 120°.
+    /// A corner lies at the bottom, with a flat on either side, as the bar lies in a vee of 120°.
     CornerDown,
 }
 
-/// Width over two opposite corners rounded with `corner_mm`, mm: across flats × 2/√3 where they are sharp.
+/// Width over two opposite corners that are rounded with `corner_mm`, mm. For sharp corners it is the width across
+/// flats × 2/√3.
 pub fn across_corners_mm(across_flats_mm: f64, corner_mm: f64) -> f64 {
     2.0 * ((0.5 * across_flats_mm - corner_mm) / FRAC_PI_6.cos() + corner_mm)
 }
 
-/// A hexagonal bar with rounded corners, convex, counter-clockwise, its axis at the origin. The rounding is greater than
-/// zero and leaves a stretch of each flat.
-pub fn hexagon(across_flats_mm: f64, corner_mm: f64, attitude: Attitude) -> Result<Outline, BodyError> {
+/// Section of a hexagonal bar with rounded corners: convex, counter-clockwise, its axis at the origin. The corner radius
+/// must be greater than zero and leave a part of each flat.
+pub fn hexagon(across_flats_mm: f64, corner_mm: f64, orientation: HexagonOrientation) -> Result<Outline, BodyError> {
     let largest_mm = 0.5 * across_flats_mm;
     if corner_mm >= largest_mm {
         return Err(BodyError::CornerTooLarge { corner_mm, largest_mm });
@@ -35,16 +36,16 @@ pub fn hexagon(across_flats_mm: f64, corner_mm: f64, attitude: Attitude) -> Resu
         return Err(BodyError::CornerSharp { corner_mm });
     }
     // Direction of the first corner: the lower right one, or the one straight below.
-    let first = match attitude {
-        Attitude::FlatDown => FRAC_PI_6 - FRAC_PI_2,
-        Attitude::CornerDown => -FRAC_PI_2,
+    let first = match orientation {
+        HexagonOrientation::FlatDown => FRAC_PI_6 - FRAC_PI_2,
+        HexagonOrientation::CornerDown => -FRAC_PI_2,
     };
     let reach = (largest_mm - corner_mm) / FRAC_PI_6.cos();
     let mut segments = Vec::new();
     for corner in 0..6 {
         let angle = first + FRAC_PI_3 * f64::from(corner);
         let (centre, next) = (Point::unit(angle) * reach, Point::unit(angle + FRAC_PI_3) * reach);
-        // The flat behind the corner; its normal is where the corner's round ends.
+        // Normal of the flat behind the corner, at which the corner's arc ends.
         let normal = angle + FRAC_PI_6;
         let out = Point::unit(normal) * corner_mm;
         segments.push(Segment::new(Curve::arc(centre, corner_mm, normal - FRAC_PI_3, FRAC_PI_3), Role::Body));
@@ -62,8 +63,8 @@ mod tests {
     fn across_flats_and_corners_are_those_of_the_drawing() {
         for (flats, corner) in [(10.0, 0.3), (7.0, 0.01), (8.0, 3.0)] {
             let corners = across_corners_mm(flats, corner);
-            let flat_down = hexagon(flats, corner, Attitude::FlatDown).unwrap().bounds().size();
-            let corner_down = hexagon(flats, corner, Attitude::CornerDown).unwrap().bounds().size();
+            let flat_down = hexagon(flats, corner, HexagonOrientation::FlatDown).unwrap().bounds().size();
+            let corner_down = hexagon(flats, corner, HexagonOrientation::CornerDown).unwrap().bounds().size();
             assert!((flat_down.y - flats).abs() < 1e-12 && (flat_down.x - corners).abs() < 1e-12, "{flat_down:?}");
             assert!((corner_down.x - flats).abs() < 1e-12 && (corner_down.y - corners).abs() < 1e-12);
         }
@@ -78,8 +79,8 @@ mod tests {
         let kite = corner * corner * FRAC_PI_6.tan();
         let lost = 6.0 * (kite - 0.5 * FRAC_PI_3 * corner * corner);
         let expected = 0.5 * 3.0_f64.sqrt() * flats * flats - lost;
-        for attitude in [Attitude::FlatDown, Attitude::CornerDown] {
-            let outline = hexagon(flats, corner, attitude).unwrap();
+        for orientation in [HexagonOrientation::FlatDown, HexagonOrientation::CornerDown] {
+            let outline = hexagon(flats, corner, orientation).unwrap();
             assert!((outline.area_mm2() - expected).abs() < 1e-9);
             let segments = outline.segments();
             for (a, b) in segments.iter().zip(segments.iter().cycle().skip(1)) {
@@ -90,8 +91,8 @@ mod tests {
 
     #[test]
     fn corners_that_do_not_fit_are_named() {
-        assert!(matches!(hexagon(8.0, 4.0, Attitude::FlatDown), Err(BodyError::CornerTooLarge { .. })));
-        assert!(matches!(hexagon(8.0, 0.0, Attitude::FlatDown), Err(BodyError::CornerSharp { .. })));
-        assert!(hexagon(f64::NAN, 0.3, Attitude::FlatDown).is_err());
+        assert!(matches!(hexagon(8.0, 4.0, HexagonOrientation::FlatDown), Err(BodyError::CornerTooLarge { .. })));
+        assert!(matches!(hexagon(8.0, 0.0, HexagonOrientation::FlatDown), Err(BodyError::CornerSharp { .. })));
+        assert!(hexagon(f64::NAN, 0.3, HexagonOrientation::FlatDown).is_err());
     }
 }

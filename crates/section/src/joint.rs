@@ -1,14 +1,14 @@
-//! Where the corner of two curves goes when both curves are moved sideways.
+//! Joints between consecutive curves: their kind, and their position after an offset.
 
-use crate::{curve::Curve, point::Point};
+use crate::{circle::Circle, curve::Curve, point::Point};
 
 /// Directions of travel that differ by less than this (rad) are tangent.
 /// Builders are tangent to rounding error; 1e-7 rad leaves room for far longer chains of sums.
 pub(crate) const TANGENT_RAD: f64 = 1e-7;
 
-/// How two curves meet where the first ends and the second starts.
+/// Kind of the joint where one curve ends and the next starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Meeting {
+pub(crate) enum JointKind {
     /// The direction of travel carries on.
     Tangent,
     /// The path turns left, a convex corner of a counter-clockwise outline.
@@ -19,62 +19,80 @@ pub(crate) enum Meeting {
     Cusp,
 }
 
-/// How `first` hands over to `second`. Curves of no length count as a cusp, which nothing can be built on.
-pub(crate) fn meeting(first: &Curve, second: &Curve) -> Meeting {
+/// Kind of the joint between `first` and `second`. Curves of no length count as a cusp, on which nothing can be built.
+pub(crate) fn joint_kind(first: &Curve, second: &Curve) -> JointKind {
     let (before, after) = (first.tangent(1.0), second.tangent(0.0));
     let (sine, cosine) = (before.cross(after), before.dot(after));
     if sine > TANGENT_RAD {
-        Meeting::Left
+        JointKind::Left
     } else if sine < -TANGENT_RAD {
-        Meeting::Right
+        JointKind::Right
     } else if cosine > 0.0 {
-        Meeting::Tangent
+        JointKind::Tangent
     } else {
-        Meeting::Cusp
+        JointKind::Cusp
     }
 }
 
-/// Radius of an arc of the given `radius` and `sweep` after a move of `amount` (mm) to its left.
-pub(crate) fn moved_radius(radius: f64, sweep: f64, amount: f64) -> f64 {
+/// Radius of an arc of the given `radius` and `sweep` after an offset of `amount` (mm) to its left.
+pub(crate) fn offset_radius(radius: f64, sweep: f64, amount: f64) -> f64 {
     if sweep < 0.0 { radius + amount } else { radius - amount }
 }
 
-/// The corner where `first` ends and `second` starts after they moved to their left by `amounts` (mm).
+/// Corner between `first` and `second` after each has been offset to its left by its amount (mm).
 ///
-/// Of the two meeting points of a circle, the one on the side of the old corner is taken: it is the one that the
-/// corner reaches as the amounts grow from zero. `None` when the moved curves no longer meet there.
-pub(crate) fn moved_corner(first: &Curve, second: &Curve, amounts: (f64, f64)) -> Option<Point> {
+/// Of the two intersections with a circle, the one on the side of the old corner is taken: the corner moves there as the
+/// amounts grow from zero. Returns `None` if the offset curves no longer meet there.
+pub(crate) fn offset_corner(first: &Curve, second: &Curve, amounts: [f64; 2]) -> Option<Point> {
+    let [amount, next_amount] = amounts;
     let corner = match (*first, *second) {
-        (Curve::Line { end, .. }, Curve::Line { .. }) => {
-            line_and_line(end, (first.tangent(1.0), amounts.0), (second.tangent(0.0), amounts.1))
-        }
-        (Curve::Line { end, .. }, Curve::Arc { centre, radius, sweep, .. }) => {
-            line_and_circle(end, first.tangent(1.0), amounts.0, centre, moved_radius(radius, sweep, amounts.1))
-        }
-        (Curve::Arc { centre, radius, sweep, .. }, Curve::Line { start, .. }) => {
-            line_and_circle(start, second.tangent(0.0), amounts.1, centre, moved_radius(radius, sweep, amounts.0))
-        }
+        (Curve::Line { end, .. }, Curve::Line { .. }) => line_line_corner(
+            end,
+            OffsetLine { direction: first.tangent(1.0), amount },
+            OffsetLine { direction: second.tangent(0.0), amount: next_amount },
+        ),
+        (Curve::Line { end, .. }, Curve::Arc { centre, radius, sweep, .. }) => line_circle_corner(
+            end,
+            OffsetLine { direction: first.tangent(1.0), amount },
+            Circle { centre, radius: offset_radius(radius, sweep, next_amount) },
+        ),
+        (Curve::Arc { centre, radius, sweep, .. }, Curve::Line { start, .. }) => line_circle_corner(
+            start,
+            OffsetLine { direction: second.tangent(0.0), amount: next_amount },
+            Circle { centre, radius: offset_radius(radius, sweep, amount) },
+        ),
         (
             Curve::Arc { centre, radius, sweep, .. },
             Curve::Arc { centre: next_centre, radius: next_radius, sweep: next_sweep, .. },
-        ) => circle_and_circle(
+        ) => circle_circle_corner(
             first.end(),
-            (centre, moved_radius(radius, sweep, amounts.0)),
-            (next_centre, moved_radius(next_radius, next_sweep, amounts.1)),
+            Circle { centre, radius: offset_radius(radius, sweep, amount) },
+            Circle { centre: next_centre, radius: offset_radius(next_radius, next_sweep, next_amount) },
         ),
     };
     corner.filter(|p| p.x.is_finite() && p.y.is_finite())
 }
 
-/// Each line is its direction and its move. From n₁·d = a₁ and n₂·d = a₂ with n the direction turned left.
-fn line_and_line(corner: Point, first: (Point, f64), second: (Point, f64)) -> Option<Point> {
-    let sine = first.0.cross(second.0);
-    (sine.abs() > 0.0).then(|| corner + (second.0 * first.1 - first.0 * second.1) * (1.0 / sine))
+/// Line through a corner that is offset to its left.
+#[derive(Clone, Copy)]
+struct OffsetLine {
+    /// Unit direction of travel.
+    direction: Point,
+    /// Offset, mm.
+    amount: f64,
 }
 
-/// Meeting of the line through `corner` along `direction`, moved by `amount`, with a circle of the new `radius`.
-fn line_and_circle(corner: Point, direction: Point, amount: f64, centre: Point, radius: f64) -> Option<Point> {
-    let from_centre = corner - centre;
+/// Solution of n₁·d = a₁ and n₂·d = a₂ with the left normals n and the amounts a.
+fn line_line_corner(corner: Point, first: OffsetLine, second: OffsetLine) -> Option<Point> {
+    let sine = first.direction.cross(second.direction);
+    (sine.abs() > 0.0)
+        .then(|| corner + (second.direction * first.amount - first.direction * second.amount) * (1.0 / sine))
+}
+
+/// Intersection of the offset line through `corner` with a circle.
+fn line_circle_corner(corner: Point, line: OffsetLine, circle: Circle) -> Option<Point> {
+    let (direction, amount, radius) = (line.direction, line.amount, circle.radius);
+    let from_centre = corner - circle.centre;
     let along = from_centre.dot(direction);
     let height = direction.cross(from_centre) + amount;
     let square = (radius - height) * (radius + height);
@@ -86,16 +104,32 @@ fn line_and_circle(corner: Point, direction: Point, amount: f64, centre: Point, 
     Some(corner + direction.turned_left() * amount + direction * (moved_along - along))
 }
 
-/// Meeting of two circles, each a centre and its new radius, on the side of their centre line where `corner` is.
-fn circle_and_circle(corner: Point, first: (Point, f64), second: (Point, f64)) -> Option<Point> {
-    let between = second.0 - first.0;
+/// Intersection of two circles on that side of their centre line on which `corner` lies.
+fn circle_circle_corner(corner: Point, first: Circle, second: Circle) -> Option<Point> {
+    let between = second.centre - first.centre;
     let distance = between.length();
-    let side = between.cross(corner - first.0);
-    if first.1 <= 0.0 || second.1 <= 0.0 || distance <= 0.0 || side.abs() <= 0.0 {
+    let side = between.cross(corner - first.centre);
+    if first.radius <= 0.0 || second.radius <= 0.0 || distance <= 0.0 || side.abs() <= 0.0 {
         return None;
     }
-    let along = 0.5 * (distance + (first.1 - second.1) * (first.1 + second.1) / distance);
-    let square = (first.1 - along) * (first.1 + along);
+    let along = 0.5 * (distance + (first.radius - second.radius) * (first.radius + second.radius) / distance);
+    let square = (first.radius - along) * (first.radius + along);
     let direction = between * (1.0 / distance);
-    (square > 0.0).then(|| first.0 + direction * along + direction.turned_left() * square.sqrt().copysign(side))
+    (square > 0.0).then(|| first.centre + direction * along + direction.turned_left() * square.sqrt().copysign(side))
+}
+
+/// Gives each line the exact end points of its neighbours, so that shared points are equal bit for bit. Joints for which
+/// `is_open` is true stay as they are.
+pub(crate) fn join_lines(curves: &mut [Curve], is_open: impl Fn(usize) -> bool) {
+    for i in 0..curves.len() {
+        let j = (i + 1) % curves.len();
+        if is_open(i) {
+            continue;
+        }
+        match (curves[i], curves[j]) {
+            (Curve::Line { start, .. }, Curve::Arc { .. }) => curves[i] = Curve::line(start, curves[j].start()),
+            (_, Curve::Line { end, .. }) => curves[j] = Curve::line(curves[i].end(), end),
+            (Curve::Arc { .. }, Curve::Arc { .. }) => {}
+        }
+    }
 }

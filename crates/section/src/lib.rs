@@ -1,6 +1,7 @@
-//! Sections: closed outlines of lines and circular arcs with roles, and what is measured on them.
+//! Plane geometry of cross-sections: closed outlines of lines and circular arcs, and measurements on them.
 //!
-//! Units: mm, rad; counter-clockwise is positive. This crate knows no spec, no material and no solid.
+//! Units: mm, rad; counter-clockwise is positive. Every segment has a [`Role`]. This crate knows no spec, no material
+//! and no solid.
 //!
 //! ```text
 //!      lip ( )       ( ) lip          An outline runs counter-clockwise around its material,
@@ -14,7 +15,7 @@
 //! ```
 //!
 //! ```
-//! use gripwright_section::{Back, Role, RoundClip, inset};
+//! use gripwright_section::{ClipBack, Role, RoundClip, inset};
 //!
 //! let clip = RoundClip {
 //!     seat_radius_mm: 6.0,
@@ -22,10 +23,10 @@
 //!     lip_wall_mm: 1.4,
 //!     half_wrap_rad: 2.0,
 //!     lead_in: None,
-//!     back: Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
+//!     back: ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
 //! };
 //! let outline = clip.outline()?;
-//! // Draft of 0.2 mm on every face but the pad, which the web needs where it is.
+//! // A draft of 0.2 mm on every face except the pad, because the web joins the pad.
 //! let amounts: Vec<f64> = outline.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { 0.2 }).collect();
 //! let drafted = inset(&outline, &amounts)?.to_outline(&outline)?;
 //! assert!(drafted.self_contact().is_none());
@@ -33,14 +34,18 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! Not guaranteed: that an outline is free of contact with itself ([`Outline::self_contact`] tells), that an inset
-//! stays so, and that [`Outline::least_wall`] sees a thin place much narrower than 0.25 mm.
+//! Not guaranteed: an outline or an inset may touch itself ([`Outline::self_contact`] finds out), and
+//! [`Outline::least_wall`] can miss a thin place much narrower than 0.25 mm.
 
+mod bisection;
 mod body_outlines;
 mod boolean;
+mod boolean_tolerance;
 mod bounds;
 mod chord;
+mod circle;
 mod clip_back;
+mod clip_error;
 mod contact;
 mod convex_interpolation;
 mod convex_volume;
@@ -75,30 +80,31 @@ mod wall_thickness;
 mod web_pocket;
 
 pub use body_outlines::{BodyError, circle, flatted_circle, rounded_rectangle};
-pub use boolean::{BooleanError, Regions, difference, union};
+pub use boolean::{BooleanError, Regions, difference};
 pub use bounds::Bounds;
-pub use clip_back::Back;
+pub use clip_back::ClipBack;
+pub use clip_error::ClipError;
 pub use contact::Contact;
-pub use convex_interpolation::{Blend, BlendError};
-pub use convex_volume::{Across, Axis, Volume};
+pub use convex_interpolation::{ConvexInterpolation, InterpolationError};
+pub use convex_volume::{ConvexVolume, VolumeAxis, VolumeProfile};
 pub use curve::Curve;
-pub use distance::Nearest;
+pub use distance::NearestPoint;
 pub use ellipse::{EllipseError, ellipse};
 pub use fillet::{FilletError, fillet};
 pub use flatten::FlattenError;
-pub use hexagon::{Attitude, across_corners_mm, hexagon};
+pub use hexagon::{HexagonOrientation, across_corners_mm, hexagon};
 pub use inset::{Inset, InsetError, InsetFault, inset, largest_inset};
-pub use linear_sweep::drawn_out;
+pub use linear_sweep::linear_sweep;
 pub use lip::LeadIn;
 pub use moments::Moments;
 pub use mount::Mount;
 pub use outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment};
 pub use point::Point;
 pub use role::Role;
-pub use round_clip::{ClipError, RoundClip};
-pub use side_web::{DEEPEST_VALLEY_MM, LEAST_GAP_MM, SideWeb, SideWebError, Stop, VALLEY_SHARE};
+pub use round_clip::RoundClip;
+pub use side_web::{DEEPEST_VALLEY_MM, LEAST_PAD_GAP_MM, SideWeb, SideWebError, ToolStop, VALLEY_SHARE};
 pub use split_ring::SplitRing;
-pub use stacked_part::{Placing, REACH_ERROR_MM, Reach, Stacked};
+pub use stacked_part::{APPROACH_ERROR_MM, ClosestApproach, Placement, StackedPart};
 pub use vee_clip::{VeeClip, vee_axis_mm, vee_contact_mm};
-pub use wall_thickness::Wall;
-pub use web_pocket::{RelieveError, relieved};
+pub use wall_thickness::ThinnestWall;
+pub use web_pocket::{WebPocketError, cut_web_pocket};

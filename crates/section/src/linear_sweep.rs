@@ -1,4 +1,4 @@
-//! A convex outline together with all its places on a straight way.
+//! Region that a convex outline sweeps during a straight translation.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -8,14 +8,16 @@ use crate::{
     point::Point,
 };
 
-/// Pieces of arc shorter than this (rad) are not cut off.
+/// Arcs are not split closer than this (rad) to their ends.
 const LEAST_PIECE_RAD: f64 = 1e-4;
 
-/// What a convex outline, counter-clockwise, passes over while it moves by `shift`.
-pub fn drawn_out(convex: &Outline, shift: Point) -> Result<Outline, OutlineError> {
+/// Outline of the region that a convex, counter-clockwise outline covers while it moves by `shift`.
+pub fn linear_sweep(convex: &Outline, shift: Point) -> Result<Outline, OutlineError> {
     let mut pieces: Vec<Segment> = Vec::new();
     for segment in convex.segments() {
-        pieces.extend(parted(&segment.curve, shift).into_iter().map(|curve| Segment::new(curve, segment.role)));
+        pieces.extend(
+            split_at_silhouette(&segment.curve, shift).into_iter().map(|curve| Segment::new(curve, segment.role)),
+        );
     }
     let leads = |s: &Segment| -s.curve.tangent(0.5).turned_left().dot(shift) > 1e-12 * shift.length();
     let mut out: Vec<Segment> = Vec::with_capacity(pieces.len() + 2);
@@ -33,8 +35,8 @@ pub fn drawn_out(convex: &Outline, shift: Point) -> Result<Outline, OutlineError
     Outline::new(out)
 }
 
-/// An arc cut where its outward direction is square to the way.
-fn parted(curve: &Curve, shift: Point) -> Vec<Curve> {
+/// Splits an arc where its outward normal is perpendicular to the translation.
+fn split_at_silhouette(curve: &Curve, shift: Point) -> Vec<Curve> {
     let Curve::Arc { centre, radius, start_angle, sweep } = *curve else { return vec![*curve] };
     let turn = |side: f64| (shift.angle() + side - start_angle).rem_euclid(TAU);
     let inside = |t: &f64| *t > LEAST_PIECE_RAD && *t < sweep - LEAST_PIECE_RAD;
@@ -50,13 +52,13 @@ mod tests {
 
     use super::*;
     use crate::{
-        convex_volume::{Across, Axis, Volume},
+        convex_volume::{ConvexVolume, VolumeAxis, VolumeProfile},
         test_outlines::{circle, fixed},
     };
 
     #[test]
     fn a_circle_becomes_a_slot() {
-        let slot = drawn_out(&circle(Point::new(1.0, 2.0), 3.0), Point::new(4.0, 0.0)).unwrap();
+        let slot = linear_sweep(&circle(Point::new(1.0, 2.0), 3.0), Point::new(4.0, 0.0)).unwrap();
         assert!((slot.area_mm2() - (9.0 * std::f64::consts::PI + 24.0)).abs() < 1e-9);
     }
 
@@ -67,11 +69,11 @@ mod tests {
         fn a_sweep_grows_by_its_shadow(
             from in -3.0..3.0f64, turn in 0.01..3.1f64, reach in 2.0..30.0f64, way in 0.5..40.0f64, to in -3.0..3.0f64,
         ) {
-            let across = Across::Sweep {
+            let across = VolumeProfile::Sweep {
                 pivot: Point::new(3.0, -1.0), reach_mm: reach, half_thickness_mm: 1.2, from_rad: from, to_rad: from + turn,
             };
-            let outline = Volume { along: Axis::X, across, from_mm: 0.0, to_mm: 1.0 }.side_view(0.5).unwrap();
-            let found = drawn_out(&outline, Point::unit(to) * way).unwrap();
+            let outline = ConvexVolume { along: VolumeAxis::X, across, from_mm: 0.0, to_mm: 1.0 }.side_view(0.5).unwrap();
+            let found = linear_sweep(&outline, Point::unit(to) * way).unwrap();
             let shadow = outline.moved(-to, Point::ORIGIN).bounds().size().y;
             prop_assert!(found.self_contact().is_none());
             prop_assert!((found.area_mm2() - outline.area_mm2() - way * shadow).abs() < 1e-3 * way, "{}", found.area_mm2());

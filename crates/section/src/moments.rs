@@ -1,9 +1,9 @@
-//! Area, centroid and second moments of the surface that an outline encloses.
+//! Area, centroid and second moments of the region that an outline encloses.
 //!
-//! Green's theorem turns the integrals over the surface into integrals along the outline. Those are taken with
-//! eight Gauss points a line, or half a radian of arc: along a line the integrands are polynomials of degree four or
-//! less, for which the rule is exact, and along so short an arc it is exact to rounding. The textbook's formulas for
-//! arcs subtract fourth powers of the radius from each other and lose all figures on flat arcs; this does not.
+//! Green's theorem turns the integrals over the region into integrals along the outline. They use eight Gauss points
+//! for each line and for each half radian of arc. Along a line the integrands are polynomials of degree four or less, for
+//! which the rule is exact. Along such a short arc the rule is exact to rounding. The textbook formulas for arcs
+//! subtract fourth powers of the radius and lose all digits on flat arcs; this method does not.
 
 use crate::{curve::Curve, outline::Outline, point::Point};
 
@@ -19,8 +19,7 @@ const GAUSS: [(f64, f64); 4] = [
     (0.960_289_856_497_536_2, 0.101_228_536_290_376_3),
 ];
 
-/// Area and moments of a plane surface. A clockwise outline gives them all with the opposite sign, except the
-/// centroid.
+/// Area and moments of a plane region. A clockwise outline gives all of them the opposite sign, except the centroid.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Moments {
     /// Area, mm².
@@ -36,14 +35,14 @@ pub struct Moments {
 }
 
 impl Outline {
-    /// Area in mm²; positive when the outline runs counter-clockwise.
+    /// Area, mm²; positive if the outline runs counter-clockwise.
     pub fn area_mm2(&self) -> f64 {
-        // Chords from a point close by, so that an outline far from the origin loses nothing.
+        // Measured from a point of the outline, so that an outline far from the origin loses no digits.
         let origin = self.segments()[0].curve.start();
         self.segments().iter().map(|s| area_from(&s.curve, origin)).sum()
     }
 
-    /// Length all around, mm.
+    /// Length of the outline, mm.
     pub fn perimeter_mm(&self) -> f64 {
         self.segments().iter().map(|s| s.curve.length()).sum()
     }
@@ -53,7 +52,7 @@ impl Outline {
         let origin = self.bounds().centre();
         let mut sums = [0.0; 5];
         for segment in self.segments() {
-            along(&segment.curve, origin, |p, step| {
+            for_gauss_points(&segment.curve, origin, |p, step| {
                 let (xx, yy) = (p.x * p.x, p.y * p.y);
                 sums[0] += xx * step.y / 2.0;
                 sums[1] -= yy * step.x / 2.0;
@@ -63,7 +62,7 @@ impl Outline {
             });
         }
         let area_mm2 = self.area_mm2();
-        // What encloses nothing has no centroid; the middle of its box is as good as any point.
+        // A region without area has no centroid; the centre of its box is as good as any point.
         let shift = if area_mm2.abs() > 0.0 { Point::new(sums[0], sums[1]) * (1.0 / area_mm2) } else { Point::ORIGIN };
         Moments {
             area_mm2,
@@ -75,18 +74,18 @@ impl Outline {
     }
 }
 
-/// Area swept by the ray from `origin` to a point that travels along the curve: a triangle and, for an arc, the
-/// segment between arc and chord.
+/// Area swept by the ray from `origin` to a point that moves along the curve: a triangle and, for an arc, the segment
+/// between arc and chord.
 fn area_from(curve: &Curve, origin: Point) -> f64 {
     let triangle = 0.5 * (curve.start() - origin).cross(curve.end() - origin);
     match *curve {
         Curve::Line { .. } => triangle,
-        Curve::Arc { radius, sweep, .. } => triangle + 0.5 * radius * radius * less_sine(sweep),
+        Curve::Arc { radius, sweep, .. } => triangle + 0.5 * radius * radius * angle_minus_sine(sweep),
     }
 }
 
-/// θ − sin θ without the cancellation at small angles.
-fn less_sine(angle: f64) -> f64 {
+/// θ − sin θ without cancellation at small angles.
+fn angle_minus_sine(angle: f64) -> f64 {
     if angle.abs() > 0.5 {
         return angle - angle.sin();
     }
@@ -96,8 +95,8 @@ fn less_sine(angle: f64) -> f64 {
     angle * square / 6.0 * tail
 }
 
-/// Calls `visit` with the Gauss points of the curve, seen from `origin`, and the weighted steps of travel there.
-fn along(curve: &Curve, origin: Point, mut visit: impl FnMut(Point, Point)) {
+/// Calls `visit` with each Gauss point of the curve, relative to `origin`, and the weighted step along the curve there.
+fn for_gauss_points(curve: &Curve, origin: Point, mut visit: impl FnMut(Point, Point)) {
     let pieces = match *curve {
         Curve::Line { .. } => 1.0,
         Curve::Arc { sweep, .. } => (sweep.abs() / PIECE_RAD).ceil().max(1.0),
@@ -206,7 +205,7 @@ mod tests {
         fn both_ways_to_the_area_agree(outline in rounded_polygon()) {
             let mut area = 0.0;
             for s in outline.segments() {
-                along(&s.curve, Point::ORIGIN, |p, step| area += p.cross(step) / 2.0);
+                for_gauss_points(&s.curve, Point::ORIGIN, |p, step| area += p.cross(step) / 2.0);
             }
             prop_assert!((area - outline.area_mm2()).abs() < 1e-11 * area);
         }

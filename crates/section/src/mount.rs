@@ -1,19 +1,19 @@
-//! The mount: a clip that follows a body's section, embraces it past its widest place and hooks over.
+//! Mount: a clip that follows the section of a body and embraces it beyond its greatest width.
 //!
-//! In its own drawing the body's axis is the origin and the mouth looks along +y.
+//! In its own drawing, the body's axis is the origin and the mouth opens toward +y.
 
 mod tapered;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use crate::{
-    clip_back::{self, Back, FilletPlace},
+    clip_back::{self, ArmFillet, ClipBack},
+    clip_error::{ClipError, all_positive},
     curve::Curve,
     lip::{self, LeadIn},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
-    round_clip::{ClipError, all_positive},
 };
 
 /// Geometry of a mount with a uniform wall.
@@ -25,35 +25,36 @@ pub struct Mount {
     pub gap_mm: f64,
     /// Wall of floor and arms, mm.
     pub wall_mm: f64,
-    /// How far each arm embraces: outward normal of the body at the arm's end, rad from the floor (−y), in (π/2, π).
+    /// Half of the wrap angle: direction of the body's outward normal at the arm's end, rad from the floor (−y), in
+    /// (π/2, π).
     pub half_wrap_rad: f64,
-    /// Flare of the arms' ends; a plain half round when absent.
+    /// Flare of the arms' ends; without it, they end in plain half rounds.
     pub lead_in: Option<LeadIn>,
     /// Pad or tab.
-    pub back: Back,
+    pub back: ClipBack,
 }
 
-/// One side of a mount in order of travel: outer face, lip, seat from the lip down to the y axis.
-struct Half {
+/// Right side of a mount in order of travel: outer face, lip, seat from the lip down to the y axis.
+struct MountSide {
     arm_and_lip: Vec<Segment>,
     seat: Vec<Segment>,
-    fillet: FilletPlace,
+    fillet: ArmFillet,
     floor_y: f64,
 }
 
-impl Half {
-    /// Distance of the lip from the y axis, mm. The arm starts nearer to it, below the floor, and does not count.
+impl MountSide {
+    /// Distance of the lip from the y axis, mm. The arm is excluded: it starts nearer to the axis, below the floor.
     fn half_mouth_mm(&self) -> f64 {
         let lip: Vec<Segment> = self.arm_and_lip.iter().filter(|s| s.role == Role::Lip).copied().collect();
-        lip::least_x(&lip)
+        lip::smallest_x(&lip)
     }
 }
 
 impl Mount {
     /// Closed outline, counter-clockwise.
     pub fn outline(&self) -> Result<Outline, ClipError> {
-        let right = self.half(&self.body)?;
-        let left = self.half(&mirror(&self.body)?)?;
+        let right = self.side(&self.body)?;
+        let left = self.side(&mirror(&self.body)?)?;
         let mouth_mm = right.half_mouth_mm() + left.half_mouth_mm();
         if mouth_mm <= 0.0 {
             return Err(ClipError::NoMouth { mouth_mm });
@@ -61,34 +62,34 @@ impl Mount {
         let left_fillet = left.fillet.mirrored();
         let floor_y = right.floor_y.min(left.floor_y);
         let back = clip_back::segments(&self.back, floor_y, left_fillet, right.fillet);
-        closed(back, right, &left)
+        close_outline(back, right, &left)
     }
 
-    /// Inner face of the right arm from the floor's middle to the end of the seat. The left arm's is its mirror image
-    /// when the body is symmetric about y; [`Mount::left_arm`] gives it in any case.
+    /// Inner face of the right arm from the middle of the floor to the end of the seat. On a body that is not symmetric
+    /// about y, [`Mount::left_arm`] differs.
     pub fn right_arm(&self) -> Result<Vec<Curve>, ClipError> {
-        self.arm_of(&self.body)
+        self.arm_inner_face(&self.body)
     }
 
-    /// Inner face of the left arm, mirrored to the right, from the floor's middle to the end of the seat.
+    /// Inner face of the left arm, mirrored to the right, from the middle of the floor to the end of the seat.
     pub fn left_arm(&self) -> Result<Vec<Curve>, ClipError> {
-        self.arm_of(&mirror(&self.body)?)
+        self.arm_inner_face(&mirror(&self.body)?)
     }
 
-    fn arm_of(&self, body: &Outline) -> Result<Vec<Curve>, ClipError> {
+    fn arm_inner_face(&self, body: &Outline) -> Result<Vec<Curve>, ClipError> {
         self.check()?;
-        path(body, self.gap_mm, self.half_wrap_rad)
+        offset_path(body, self.gap_mm, self.half_wrap_rad)
     }
 
     /// Least gap between the lips, mm.
     pub fn mouth_mm(&self) -> Result<f64, ClipError> {
-        let (right, left) = (self.half(&self.body)?, self.half(&mirror(&self.body)?)?);
+        let (right, left) = (self.side(&self.body)?, self.side(&mirror(&self.body)?)?);
         Ok(right.half_mouth_mm() + left.half_mouth_mm())
     }
 
-    /// Height of the pad's flat, or of the place where the tab begins, mm; negative.
+    /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
-        let (right, left) = (self.half(&self.body)?, self.half(&mirror(&self.body)?)?);
+        let (right, left) = (self.side(&self.body)?, self.side(&mirror(&self.body)?)?);
         Ok(clip_back::flat_y(&self.back, right.floor_y.min(left.floor_y), [right.fillet, left.fillet]))
     }
 
@@ -102,25 +103,25 @@ impl Mount {
         if FRAC_PI_2 < half_wrap_rad && half_wrap_rad < PI { Ok(()) } else { Err(ClipError::Wrap { half_wrap_rad }) }
     }
 
-    fn half(&self, body: &Outline) -> Result<Half, ClipError> {
+    fn side(&self, body: &Outline) -> Result<MountSide, ClipError> {
         self.check()?;
         let fillet = self.fillet(body)?;
-        self.half_with(body, fillet)
+        self.side_with_fillet(body, fillet)
     }
 
-    /// The same with a fillet of one's own.
-    fn half_with(&self, body: &Outline, fillet: FilletPlace) -> Result<Half, ClipError> {
-        let inner = path(body, self.gap_mm, self.half_wrap_rad)?;
-        let outer = path(body, self.gap_mm + self.wall_mm, self.half_wrap_rad)?;
+    /// One side of the mount with the given fillet.
+    fn side_with_fillet(&self, body: &Outline, fillet: ArmFillet) -> Result<MountSide, ClipError> {
+        let inner = offset_path(body, self.gap_mm, self.half_wrap_rad)?;
+        let outer = offset_path(body, self.gap_mm + self.wall_mm, self.half_wrap_rad)?;
         let Some(end) = inner.last().map(Curve::end) else {
             return Err(ClipError::CornerLost { gap_mm: self.gap_mm });
         };
         let mut arm_and_lip: Vec<Segment> =
-            trimmed(&outer, fillet).into_iter().map(|curve| Segment::new(curve, Role::ArmBack)).collect();
+            after_fillet(&outer, fillet).into_iter().map(|curve| Segment::new(curve, Role::ArmBack)).collect();
         arm_and_lip.extend(self.lip(end)?);
         let seat = inner.iter().rev().map(|c| Segment::new(c.reversed(), Role::Seat)).collect();
         let floor_y = outer.first().map_or(0.0, |c| c.start().y);
-        Ok(Half { arm_and_lip, seat, fillet, floor_y })
+        Ok(MountSide { arm_and_lip, seat, fillet, floor_y })
     }
 
     fn lip(&self, end: Point) -> Result<Vec<Segment>, ClipError> {
@@ -129,27 +130,28 @@ impl Mount {
         match self.lead_in {
             None => {
                 let radius = 0.5 * self.wall_mm;
-                Ok(lip::plain(end + along * radius, radius, outward, outward).segments)
+                Ok(lip::plain_lip(end + along * radius, radius, outward, outward).segments)
             }
             Some(lead_in) => {
                 let outer_radius = lead_in.radius_mm - self.wall_mm;
-                // Below a tenth of a millimetre the outer side of the flare would be a crease.
+                // Below a tenth of a millimetre, the outer side of the flare would be a crease.
                 if outer_radius < 0.1 || lead_in.angle_rad <= 0.0 {
                     let least_mm = self.wall_mm + 0.1;
                     return Err(ClipError::LeadInTight { radius_mm: lead_in.radius_mm, least_mm });
                 }
                 let centre = end + along * lead_in.radius_mm;
-                Ok(lip::flared(centre, lead_in, outer_radius, outward + PI, outward).segments)
+                Ok(lip::flared_lip(centre, lead_in, outer_radius, outward + PI, outward).segments)
             }
         }
     }
 
-    /// The fillet's centre lies where the arms' outer face, moved out by the fillet, crosses the neck's side moved likewise.
-    fn fillet(&self, body: &Outline) -> Result<FilletPlace, ClipError> {
+    /// Fillet between neck and arm. Its centre is the intersection of the arm's outer face and the neck's side, both moved
+    /// out by the fillet radius.
+    fn fillet(&self, body: &Outline) -> Result<ArmFillet, ClipError> {
         let half_width_mm = self.back.neck_half_width_mm();
         let fillet = self.back.fillet_mm();
         let across = half_width_mm + fillet;
-        let chain = path(body, self.gap_mm + self.wall_mm + fillet, FRAC_PI_2)?;
+        let chain = offset_path(body, self.gap_mm + self.wall_mm + fillet, FRAC_PI_2)?;
         let mut greatest_mm: f64 = 0.0;
         for curve in &chain {
             let (low, high) = (curve.start().x, curve.end().x);
@@ -168,28 +170,28 @@ impl Mount {
                     (centre.y + dy, Point::new(dx, dy) * (1.0 / radius))
                 }
             };
-            // A fillet needs an arm that still runs outward; steeper than 60° the pad would clamp what should bend.
+            // A fillet needs an arm that still runs outward. Beyond 60°, the pad would clamp a part that should bend.
             if normal.y > -0.5 {
                 break;
             }
-            return Ok(FilletPlace { centre: Point::new(across, y), contact_angle: (-normal).angle(), radius: fillet });
+            return Ok(ArmFillet { centre: Point::new(across, y), contact_angle: (-normal).angle(), radius: fillet });
         }
         Err(ClipError::PadTooWide { half_width_mm, greatest_mm })
     }
 }
 
-/// Back and halves end to end.
-fn closed(back: Vec<Segment>, right: Half, left: &Half) -> Result<Outline, ClipError> {
+/// Joins the back and both sides to a closed outline.
+fn close_outline(back: Vec<Segment>, right: MountSide, left: &MountSide) -> Result<Outline, ClipError> {
     let mut segments = back;
     segments.extend_from_slice(&right.arm_and_lip);
-    segments.extend(joined(right.seat, lip::mirrored(&left.seat)));
-    segments.extend(lip::mirrored(&left.arm_and_lip));
+    segments.extend(join_seats(right.seat, lip::mirrored_segments(&left.seat)));
+    segments.extend(lip::mirrored_segments(&left.arm_and_lip));
     Ok(Outline::new(segments)?)
 }
 
-/// The body in a mirror (the y axis), counter-clockwise again.
+/// The body mirrored in the y axis, counter-clockwise again.
 fn mirror(body: &Outline) -> Result<Outline, ClipError> {
-    Ok(Outline::new(lip::mirrored(body.segments()))?)
+    Ok(Outline::new(lip::mirrored_segments(body.segments()))?)
 }
 
 /// Direction of the outward normal at the start of a curve of a counter-clockwise convex chain, rad.
@@ -200,13 +202,13 @@ fn normal_angle(curve: &Curve) -> f64 {
     }
 }
 
-/// The body's outline moved out by `gap`, from straight below the axis to where its normal has turned by `turn` (rad).
-fn path(body: &Outline, gap_mm: f64, turn: f64) -> Result<Vec<Curve>, ClipError> {
+/// The body's outline moved out by `gap_mm`, from straight below the axis to where its normal has turned by `turn` (rad).
+fn offset_path(body: &Outline, gap_mm: f64, turn: f64) -> Result<Vec<Curve>, ClipError> {
     let mut out = Vec::new();
     let mut cut = start_below(body)?;
     cut.extend(body.segments().iter().map(|s| s.curve));
     for curve in cut {
-        // Turn of the normal from −y to the start of this curve; a floor that leans the other way starts below zero.
+        // Turn of the normal from −y to the start of this curve; it is negative on a floor that leans the other way.
         let from = (normal_angle(&curve) + PI).rem_euclid(TAU) - FRAC_PI_2;
         let moved = match curve {
             Curve::Line { start, end } => {
@@ -217,7 +219,7 @@ fn path(body: &Outline, gap_mm: f64, turn: f64) -> Result<Vec<Curve>, ClipError>
                 if radius + gap_mm <= 1e-6 {
                     return Err(ClipError::CornerLost { gap_mm });
                 }
-                // A line's normal may differ from the arc's by rounding; the arc's own angle is kept.
+                // The normals of a line and of the next arc may differ by rounding; the arc's own angle is kept.
                 Curve::arc(centre, radius + gap_mm, start_angle, sweep)
             }
         };
@@ -235,8 +237,8 @@ fn path(body: &Outline, gap_mm: f64, turn: f64) -> Result<Vec<Curve>, ClipError>
     Ok(out)
 }
 
-/// Rotates the chain so that it starts straight below the axis; the curve cut there is split in two.
-/// Returns the second part of the cut curve and everything after it up to the end of the list.
+/// Curves of the body from the point straight below the axis to the end of the list. The curve that crosses there is
+/// split, and the list starts with its second part.
 fn start_below(body: &Outline) -> Result<Vec<Curve>, ClipError> {
     let segments = body.segments();
     for (index, segment) in segments.iter().enumerate() {
@@ -248,7 +250,7 @@ fn start_below(body: &Outline) -> Result<Vec<Curve>, ClipError> {
     Err(ClipError::NotPositive { what: "the depth of the body below its axis", value: 0.0 })
 }
 
-/// The stretch of a curve from x = 0 on, when it crosses there below the axis toward +x.
+/// Part of a curve beyond x = 0, if it crosses x = 0 below the axis toward +x.
 fn part_right_of_axis(curve: &Curve) -> Option<Curve> {
     match *curve {
         Curve::Line { start, end } => {
@@ -270,8 +272,8 @@ fn part_right_of_axis(curve: &Curve) -> Option<Curve> {
     }
 }
 
-/// The outer chain without what lies before the fillet.
-fn trimmed(outer: &[Curve], fillet: FilletPlace) -> Vec<Curve> {
+/// The outer chain without the part before the fillet's contact.
+fn after_fillet(outer: &[Curve], fillet: ArmFillet) -> Vec<Curve> {
     let contact = fillet.centre + Point::unit(fillet.contact_angle) * fillet.radius;
     let normal = fillet.contact_angle - PI;
     let mut out = Vec::new();
@@ -299,8 +301,8 @@ fn trimmed(outer: &[Curve], fillet: FilletPlace) -> Vec<Curve> {
     out
 }
 
-/// Two seats end to end; the pieces that meet below the axis become one when they share their carrier.
-fn joined(mut first: Vec<Segment>, second: Vec<Segment>) -> Vec<Segment> {
+/// Joins two seats end to end. The pieces that meet below the axis become one if they lie on the same carrier.
+fn join_seats(mut first: Vec<Segment>, second: Vec<Segment>) -> Vec<Segment> {
     let mut rest = second.into_iter();
     if let (Some(last), Some(next)) = (first.pop(), rest.next()) {
         match (last.curve, next.curve) {

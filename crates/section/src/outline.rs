@@ -1,20 +1,20 @@
-//! Closed chains of lines and arcs with roles.
+//! Outlines: closed chains of lines and arcs with roles.
 
 use crate::{curve::Curve, point::Point, role::Role};
 
-/// Greatest gap (mm) between the end of one segment and the start of the next that still counts as joined.
-/// Our own builders join to rounding error; 1e-9 mm leaves room for that and for nothing else.
+/// Greatest gap (mm) between the end of one segment and the start of the next that counts as joined.
+/// The builders of this crate join to rounding error; 1e-9 mm allows for that and for nothing else.
 pub const JOIN_TOLERANCE_MM: f64 = 1e-9;
 
-/// Greatest sweep of an arc (rad): a full circle and what rounding may add to it.
+/// Greatest sweep of an arc (rad): a full circle with an allowance for rounding.
 const FULL_TURN_RAD: f64 = std::f64::consts::TAU * (1.0 + 1e-12);
 
-/// One stretch of outline.
+/// Line or arc of an outline, with its role.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Segment {
-    /// Where it runs.
+    /// Line or arc.
     pub curve: Curve,
-    /// What it is for.
+    /// Function of the segment in the part.
     pub role: Role,
 }
 
@@ -25,22 +25,22 @@ impl Segment {
     }
 }
 
-/// Why a chain of segments is no outline.
+/// Reason why a chain of segments is no outline.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum OutlineError {
     /// Fewer segments than can enclose an area.
     #[error("an outline needs at least two segments, found {0}")]
     TooFew(usize),
-    /// A segment of no length, or with a number that is not finite.
-    #[error("segment {index} ({}) has no length or is not finite", role.word())]
+    /// A segment has no length, or a coordinate that is not finite.
+    #[error("segment {index} ({}) has no length or is not finite", role.name())]
     Degenerate {
         /// Index of the segment.
         index: usize,
         /// Its role.
         role: Role,
     },
-    /// An arc that goes around more than once.
-    #[error("segment {index} ({}) turns by {sweep_rad} rad, more than a full circle", role.word())]
+    /// An arc turns by more than a full circle.
+    #[error("segment {index} ({}) turns by {sweep_rad} rad, more than a full circle", role.name())]
     TooMuchTurn {
         /// Index of the segment.
         index: usize,
@@ -50,7 +50,7 @@ pub enum OutlineError {
         sweep_rad: f64,
     },
     /// The chain is open at a joint.
-    #[error("segment {index} ({}) ends {gap_mm:.3e} mm from the start of the next", role.word())]
+    #[error("segment {index} ({}) ends {gap_mm:.3e} mm from the start of the next", role.name())]
     Gap {
         /// Index of the segment before the gap.
         index: usize,
@@ -61,14 +61,15 @@ pub enum OutlineError {
     },
 }
 
-/// A closed chain of lines and arcs. Counter-clockwise chains enclose material.
+/// Closed chain of lines and arcs. A counter-clockwise chain encloses material.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outline {
     segments: Vec<Segment>,
 }
 
 impl Outline {
-    /// Checks that `segments` make a closed chain (gaps at most [`JOIN_TOLERANCE_MM`]). Direction is kept.
+    /// Creates an outline from segments that make a closed chain, with gaps of at most [`JOIN_TOLERANCE_MM`]. The
+    /// direction of travel is kept.
     pub fn new(segments: Vec<Segment>) -> Result<Self, OutlineError> {
         if segments.len() < 2 {
             return Err(OutlineError::TooFew(segments.len()));
@@ -98,14 +99,14 @@ impl Outline {
         &self.segments
     }
 
-    /// The outline travelled the other way.
+    /// The outline in the opposite direction of travel.
     #[must_use]
     pub fn reversed(&self) -> Self {
         let segments = self.segments.iter().rev().map(|s| Segment::new(s.curve.reversed(), s.role)).collect();
         Self { segments }
     }
 
-    /// The outline turned about the origin by `angle` (rad) and then moved by `shift`.
+    /// The outline rotated about the origin by `angle` (rad) and then moved by `shift`.
     #[must_use]
     pub fn moved(&self, angle: f64, shift: Point) -> Self {
         let segments = self.segments.iter().map(|s| Segment::new(s.curve.moved(angle, shift), s.role)).collect();

@@ -46,25 +46,25 @@ impl Point {
         (self - other).length()
     }
 
-    /// Direction of the vector in (−π, π].
+    /// Direction of the vector, rad, in (−π, π].
     pub fn angle(self) -> f64 {
         self.y.atan2(self.x)
     }
 
-    /// The vector turned a quarter turn to the left.
+    /// The vector rotated by a quarter turn to the left.
     #[must_use]
     pub fn turned_left(self) -> Self {
         Self { x: -self.y, y: self.x }
     }
 
-    /// The vector turned by `angle` (rad, counter-clockwise).
+    /// The vector rotated by `angle` (rad, counter-clockwise).
     #[must_use]
     pub fn rotated(self, angle: f64) -> Self {
         let (sin, cos) = angle.sin_cos();
         Self { x: cos * self.x - sin * self.y, y: sin * self.x + cos * self.y }
     }
 
-    /// The point a fraction `t` of the way to `other`.
+    /// The point at the fraction `t` of the way to `other`.
     #[must_use]
     pub fn towards(self, other: Self, t: f64) -> Self {
         self + (other - self) * t

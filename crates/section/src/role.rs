@@ -1,38 +1,38 @@
-//! What a stretch of outline is for.
+//! Roles of the segments of an outline.
 
-/// What a segment of an outline is for. A role decides what draft, contact and labels do with the segment.
+/// Function of a segment of an outline. It decides how draft, contact and labels treat the segment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Role {
-    /// Floor of the clip: touches the barrel or the body.
+    /// Inner face of the clip that touches the barrel or the body.
     Seat,
-    /// Rounded end of an arm with its lead-in: touches while snapping on.
+    /// Rounded end of an arm with its lead-in; it touches during snap-in.
     Lip,
     /// Outer face of an arm.
     ArmBack,
     /// Fillet between an arm and its pad.
     Fillet,
-    /// Flat back to which the web is joined; never moves with draft.
+    /// Flat back that the web joins; it never moves with draft.
     Pad,
     /// Side or end of the tab that carries a coupon's label.
     Tab,
     /// Side of the web.
     Web,
-    /// A cut that keeps something clear.
+    /// Side of a cut that keeps a volume clear.
     Relief,
-    /// Stroke of an engraved label.
+    /// Side of a stroke of an engraved label.
     Label,
-    /// Outline of a body or tool: not part of what is made.
+    /// Outline of a body or tool, which is not part of the product.
     Body,
 }
 
 impl Role {
-    /// Whether the face grips: it is the seat or the lip, which may keep zero draft.
+    /// True for a gripping face, seat or lip, which may keep zero draft.
     pub fn grips(self) -> bool {
         matches!(self, Self::Seat | Self::Lip)
     }
 
-    /// The role as it reads in messages.
-    pub fn word(self) -> &'static str {
+    /// Name of the role in messages.
+    pub fn name(self) -> &'static str {
         match self {
             Self::Seat => "seat",
             Self::Lip => "lip",

@@ -1,7 +1,7 @@
-//! The web in side view: from the mount's pad to the pads of one or more clips along a tool axis that may be pitched.
+//! Side view of the web, from the mount's pad to the pads of one or more clips along a tool axis.
 //!
-//! The drawing's x is the height over the body's axis, its y runs along the body; the tool's axis is at x = offset over
-//! the mount's middle and leans away from the body toward +y by the pitch.
+//! In the drawing, x is the height over the body's axis and y runs along the body. The tool's axis is at x = offset over
+//! the middle of the mount; with a pitch, it leans away from the body toward +y.
 //!
 //! ```text
 //!        _   ___      ___   _      clip pads, all on one line along the tool's axis
@@ -10,8 +10,8 @@
 //!          |___________|           mount pad
 //! ```
 //!
-//! Every neighbour of a pad leaves it square and every other joint is tangent, so that an inset of the outline (an edge
-//! chamfer) meets the chamfers of mount and clips exactly.
+//! The neighbours of a pad are perpendicular to it, and all other joints are tangent. An inset of the outline (an edge
+//! chamfer) therefore meets the chamfers of mount and clips exactly.
 
 use crate::{
     curve::Curve,
@@ -22,69 +22,70 @@ use crate::{
     role::Role,
 };
 
-/// Least gap between the pads of neighbours, or from the stop to a pad, mm: two lines of a common nozzle and the air
+/// Least gap between neighbouring pads, or between the stop and a pad, mm: two lines of a common nozzle and the air
 /// between their chamfers. Common practice, no source.
-pub const LEAST_GAP_MM: f64 = 2.0;
+pub const LEAST_PAD_GAP_MM: f64 = 2.0;
 /// Depth and radius of the usual fillets, mm. Common practice, no source.
 const FILLET_MM: f64 = 2.5;
-/// Share of a side's rise that a straight piece may take at either end.
-const NECK_OF_HEIGHT: f64 = 0.42;
+/// Greatest length of the straight neck at either end of a side, as a share of the side's rise.
+const MAX_NECK_OF_RISE: f64 = 0.42;
 /// Greatest depth of a valley between two clips, mm.
 pub const DEEPEST_VALLEY_MM: f64 = FILLET_MM / (1.0 - NECK_SHARE);
-/// Greatest share of the web below it that a valley takes.
+/// Greatest depth of a valley, as a share of the web's thickness there.
 pub const VALLEY_SHARE: f64 = 0.4;
-/// Length of the straight piece between a pad and a valley's fillet, as a share of the valley's depth.
+/// Length of the straight neck between a pad and a valley's fillet, as a share of the valley's depth.
 const NECK_SHARE: f64 = 0.3;
-/// Least radius of a fillet, mm: less is a crease.
+/// Least radius of a fillet, mm: a smaller one is a crease.
 const LEAST_FILLET_MM: f64 = 0.2;
-/// What a round corner keeps beyond the chamfer that runs along it, mm.
-const BEYOND_CHAMFER_MM: f64 = 0.1;
-/// Least wall that chamfers may leave at the edges, mm: they are one or two layers high. Common practice, no source.
+/// Least radius that a rounded corner keeps after its chamfer, mm.
+const RADIUS_BEYOND_CHAMFER_MM: f64 = 0.1;
+/// Least wall that chamfers may leave at the edges, mm: chamfers are one or two layers high. Common practice, no
+/// source.
 const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.25;
-/// Bends less than this (rad) are none: a line and its continuation differ by rounding.
+/// Bends smaller than this (rad) are rounding: the two lines are one.
 const STRAIGHT_RAD: f64 = 1e-9;
 
-/// A wall behind the last clip that a tool's end comes to rest against.
+/// Wall beyond the last clip against which the end of a tool rests.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stop {
-    /// Its face along the tool's axis, mm; beyond all clips to either side.
+pub struct ToolStop {
+    /// Position of its face along the tool's axis, mm; beyond all clips on either side.
     pub at_mm: f64,
-    /// Its thickness along the tool's axis, mm.
+    /// Thickness along the tool's axis, mm.
     pub thickness_mm: f64,
-    /// How far its top lies from the tool's axis, mm; negative is short of it.
+    /// Height of its top above the tool's axis, mm; negative if the top is below the axis.
     pub top_mm: f64,
 }
 
-/// A web in side view. Lengths in mm, angles in rad.
+/// Dimensions of a web in side view. Lengths in mm, angles in rad.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SideWeb {
     /// Height of the mount's pad over the body's axis.
     pub mount_pad_mm: f64,
-    /// Half the length of the mount's pad.
+    /// Half of the length of the mount's pad.
     pub mount_half_mm: f64,
-    /// From the body's axis to the tool's, over the mount's middle.
+    /// Distance from the body's axis to the tool's axis, over the middle of the mount.
     pub offset_mm: f64,
-    /// Lean of the tool's axis against the body's.
+    /// Angle between the tool's axis and the body's axis.
     pub pitch_rad: f64,
-    /// From the tool's axis to the clips' pads.
+    /// Distance from the tool's axis to the clips' pads.
     pub pad_depth_mm: f64,
-    /// From where to where each clip's pad reaches along the tool's axis, in ascending order.
+    /// Start and end of each clip's pad along the tool's axis, in ascending order.
     pub pads_mm: Vec<[f64; 2]>,
     /// The stop, if there is one.
-    pub stop: Option<Stop>,
-    /// Leg of the edge chamfers that the outline must bear.
+    pub stop: Option<ToolStop>,
+    /// Leg of the edge chamfers that the outline must allow.
     pub chamfer_mm: f64,
     /// Least wall between the chamfers.
     pub least_wall_mm: f64,
 }
 
-/// Why a web cannot be drawn.
+/// Reason why a web cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SideWebError {
-    /// No clip, or one whose pad has no length.
+    /// There is no clip, or a pad has no length.
     #[error("a web needs at least one clip, and every pad a length")]
     NoPad,
-    /// Two neighbours along the tool's axis that overlap or leave no valley between them.
+    /// Two neighbours along the tool's axis overlap or leave no room for a valley.
     #[error("{gap_mm:.3} mm are left between neighbours along the tool's axis; at least {least_mm} mm is needed")]
     Overlap {
         /// The gap, mm; negative when they overlap.
@@ -92,7 +93,7 @@ pub enum SideWebError {
         /// The least gap, mm.
         least_mm: f64,
     },
-    /// A stop between the clips or too thin for its round edges.
+    /// The stop lies between the clips or is too thin for its rounded edges.
     #[error(
         "a stop at {at_mm} mm, {thickness_mm} mm thick, must stand beyond all clips and be thicker than {least_mm} mm"
     )]
@@ -104,7 +105,7 @@ pub enum SideWebError {
         /// Least thickness, mm.
         least_mm: f64,
     },
-    /// The lowest end of the clips' pads comes too near to the mount.
+    /// The lowest end of the clips' pads is too close to the mount.
     #[error("the clips come within {height_mm:.3} mm of the mount's pad; at least {least_mm:.3} mm is needed")]
     TooClose {
         /// Least height of a pad's end over the mount's pad, mm; negative when it lies below.
@@ -120,7 +121,7 @@ pub enum SideWebError {
         /// Least thickness, mm.
         least_mm: f64,
     },
-    /// Somewhere the web thins to less than a wall.
+    /// The web is thinner than the least wall somewhere.
     #[error("the web thins to {thickness_mm:.3} mm between its sides; at least {least_mm:.3} mm is needed")]
     Severed {
         /// Least thickness found, mm; zero where two sides touch.
@@ -128,59 +129,61 @@ pub enum SideWebError {
         /// Least thickness, mm.
         least_mm: f64,
     },
-    /// The edges cannot bear the chamfer.
+    /// The sides leave no room for the edge chamfers.
     #[error("the web's sides leave no room for edge chamfers of {chamfer_mm} mm")]
     Chamfer {
         /// The chamfer asked for, mm.
         chamfer_mm: f64,
     },
-    /// No fillet fits.
+    /// A fillet does not fit.
     #[error(transparent)]
     Fillet(#[from] FilletError),
-    /// The chain does not close.
+    /// The chain of segments does not close.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
 
 impl SideWeb {
-    /// Least height of the clips' pads over the mount's pad, mm.
+    /// Least permitted height of the clips' pads over the mount's pad, mm.
     pub fn least_height_mm(&self) -> f64 {
-        (2.0 + 3.0 * self.chamfer_mm).max(self.least_neck_mm() / NECK_OF_HEIGHT)
+        (2.0 + 3.0 * self.chamfer_mm).max(self.least_neck_mm() / MAX_NECK_OF_RISE)
     }
 
-    /// Least length of the straight piece at a pad's end, mm: a clip that stands out over the mount hangs on it.
+    /// Least length of the straight neck at a pad's end, mm. A clip that overhangs the mount hangs on this neck.
     fn least_neck_mm(&self) -> f64 {
         self.least_wall_mm + 2.0 * self.chamfer_mm + 0.2
     }
 
-    /// Usual length of the straight piece at a pad's end on a side that rises so far, mm.
+    /// Usual length of the straight neck at a pad's end on a side with this rise, mm.
     fn neck_mm(&self, rise: f64) -> f64 {
-        (0.25 * rise).min(FILLET_MM).max(self.least_neck_mm()).min(NECK_OF_HEIGHT * rise)
+        (0.25 * rise).min(FILLET_MM).max(self.least_neck_mm()).min(MAX_NECK_OF_RISE * rise)
     }
 
-    /// Least height of the clips' pads, and of the foot of a stop, over the mount's pad, mm.
+    /// Least height of the clips' pads and of the foot of the stop over the mount's pad, mm.
     pub fn height_mm(&self) -> f64 {
         let [low, high] = self.span();
-        self.pad(low).x.min(self.pad(high).x) - self.mount_pad_mm
+        self.pad_point(low).x.min(self.pad_point(high).x) - self.mount_pad_mm
     }
 
-    /// Point of the drawing at a place along the tool's axis and a distance from it, away from the body, mm.
-    pub fn at(&self, along: f64, up: f64) -> Point {
+    /// Point of the drawing at the position `along` on the tool's axis and the distance `up` from it, away from the body,
+    /// mm.
+    pub fn point_at(&self, along: f64, up: f64) -> Point {
         let (sin, cos) = self.pitch_rad.sin_cos();
         Point::new(self.offset_mm + along * sin + up * cos, along * cos - up * sin)
     }
 
-    fn pad(&self, along: f64) -> Point {
-        self.at(along, -self.pad_depth_mm)
+    /// Point on the line of the pads at the position `along` on the tool's axis.
+    fn pad_point(&self, along: f64) -> Point {
+        self.point_at(along, -self.pad_depth_mm)
     }
 
-    /// Unit directions along the tool's axis and square to it, away from the body.
+    /// Unit directions along the tool's axis and perpendicular to it, away from the body.
     fn directions(&self) -> (Point, Point) {
         let (sin, cos) = self.pitch_rad.sin_cos();
         (Point::new(sin, cos), Point::new(cos, -sin))
     }
 
-    /// From where to where clips and stop reach along the tool's axis.
+    /// Start and end of clips and stop along the tool's axis.
     fn span(&self) -> [f64; 2] {
         let (low, high) = self
             .pads_mm
@@ -193,44 +196,45 @@ impl SideWeb {
         }
     }
 
-    /// Closed outline, counter-clockwise: the mount's pad first, then the clips' pads in ascending order.
+    /// Closed outline, counter-clockwise. The mount's pad comes first, then the clips' pads in ascending order.
     pub fn outline(&self) -> Result<Outline, SideWebError> {
         self.check()?;
         let mut path = Path { segments: Vec::new() };
         let (mount, half) = (self.mount_pad_mm, self.mount_half_mm);
         path.push(Curve::line(Point::new(mount, half), Point::new(mount, -half)), Role::Pad);
         let [low, high] = self.span();
-        self.side(&mut path, [Point::new(mount, -half), self.pad(low)], false)?;
+        self.add_side(&mut path, [Point::new(mount, -half), self.pad_point(low)], false)?;
         let stop = self.stop;
         if let Some(stop) = stop.filter(|s| s.at_mm < self.pads_mm[0][0]) {
-            self.post(&mut path, &stop, true)?;
-            self.valley(&mut path, [stop.at_mm, self.pads_mm[0][0]], [Some(stop.top_mm), None])?;
+            self.add_stop(&mut path, &stop, true)?;
+            self.add_valley(&mut path, [stop.at_mm, self.pads_mm[0][0]], [Some(stop.top_mm), None])?;
         }
         for (index, pad) in self.pads_mm.iter().enumerate() {
             if let Some(before) = index.checked_sub(1).and_then(|i| self.pads_mm.get(i)) {
-                self.valley(&mut path, [before[1], pad[0]], [None, None])?;
+                self.add_valley(&mut path, [before[1], pad[0]], [None, None])?;
             }
-            path.push(Curve::line(self.pad(pad[0]), self.pad(pad[1])), Role::Pad);
+            path.push(Curve::line(self.pad_point(pad[0]), self.pad_point(pad[1])), Role::Pad);
         }
         let last = self.pads_mm.last().map_or(high, |pad| pad[1]);
         if let Some(stop) = stop.filter(|s| s.at_mm > last) {
-            self.valley(&mut path, [last, stop.at_mm], [None, Some(stop.top_mm)])?;
-            self.post(&mut path, &stop, false)?;
+            self.add_valley(&mut path, [last, stop.at_mm], [None, Some(stop.top_mm)])?;
+            self.add_stop(&mut path, &stop, false)?;
         }
-        self.side(&mut path, [self.pad(high), Point::new(mount, half)], true)?;
+        self.add_side(&mut path, [self.pad_point(high), Point::new(mount, half)], true)?;
         let outline = Outline::new(path.segments)?;
-        self.bears(&outline)?;
+        self.check_walls(&outline)?;
         Ok(outline)
     }
 
-    /// Walls of the web, and what the chamfer leaves of it at the edges: a web that was changed must keep them too.
-    pub fn bears(&self, outline: &Outline) -> Result<(), SideWebError> {
-        walled(outline, self.least_wall_mm)?;
+    /// Checks the least wall of an outline of this web, before and after chamfering. A web that was changed, for example
+    /// by a pocket, must pass the same check.
+    pub fn check_walls(&self, outline: &Outline) -> Result<(), SideWebError> {
+        check_least_wall(outline, self.least_wall_mm)?;
         let amounts: Vec<f64> =
             outline.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { self.chamfer_mm }).collect();
         let chamfered = inset(outline, &amounts).ok().and_then(|moved| moved.to_outline(outline).ok());
         let chamfered = chamfered.ok_or(SideWebError::Chamfer { chamfer_mm: self.chamfer_mm })?;
-        walled(&chamfered, LEAST_WALL_AT_CHAMFER_MM)
+        check_least_wall(&chamfered, LEAST_WALL_AT_CHAMFER_MM)
     }
 
     fn check(&self) -> Result<(), SideWebError> {
@@ -239,14 +243,14 @@ impl SideWeb {
             return Err(SideWebError::NoPad);
         }
         let gap = |gap_mm: f64| {
-            let fault = SideWebError::Overlap { gap_mm, least_mm: LEAST_GAP_MM };
-            if gap_mm < LEAST_GAP_MM - 1e-9 || gap_mm.is_nan() { Err(fault) } else { Ok(()) }
+            let fault = SideWebError::Overlap { gap_mm, least_mm: LEAST_PAD_GAP_MM };
+            if gap_mm < LEAST_PAD_GAP_MM - 1e-9 || gap_mm.is_nan() { Err(fault) } else { Ok(()) }
         };
         for pair in self.pads_mm.windows(2) {
             gap(pair[1][0] - pair[0][1])?;
         }
         if let Some(stop) = self.stop {
-            let least_mm = 2.0 * self.edge_mm();
+            let least_mm = 2.0 * self.stop_edge_mm();
             let (first, last) = (self.pads_mm[0][0], self.pads_mm[self.pads_mm.len() - 1][1]);
             if (stop.at_mm > first && stop.at_mm < last) || stop.thickness_mm <= least_mm {
                 return Err(SideWebError::Stop { at_mm: stop.at_mm, thickness_mm: stop.thickness_mm, least_mm });
@@ -261,32 +265,32 @@ impl SideWeb {
     }
 
     /// Radius of the stop's upper edges, mm.
-    fn edge_mm(&self) -> f64 {
-        (self.chamfer_mm + BEYOND_CHAMFER_MM).max(0.8)
+    fn stop_edge_mm(&self) -> f64 {
+        (self.chamfer_mm + RADIUS_BEYOND_CHAMFER_MM).max(0.8)
     }
 
-    /// A side between the mount's pad and the outermost end on the tool's axis, with its corners rounded; downward
-    /// when it leads from the tool to the mount.
-    fn side(&self, path: &mut Path, ends: [Point; 2], downward: bool) -> Result<(), SideWebError> {
+    /// Adds a side with rounded corners between the mount's pad and the outermost end on the tool's axis. It is downward
+    /// if it leads from the tool to the mount.
+    fn add_side(&self, path: &mut Path, ends: [Point; 2], downward: bool) -> Result<(), SideWebError> {
         let (_, up) = self.directions();
         let rise = (ends[1].x - ends[0].x).abs();
         let away = Point::new(1.0, 0.0);
         let (first, second) = if downward { (-up, -away) } else { (away, up) };
         let corners = |neck: f64| [ends[0] + first * neck, ends[1] - second * neck];
         let bend = |a: Point, b: Point| a.cross(b).atan2(a.dot(b)).abs();
-        // The necks are as long as the rounds need that must outlast the chamfer.
+        // The necks must be long enough for rounded corners that remain after the chamfer.
         let mut neck = self.neck_mm(rise);
         for _ in 0..4 {
             let [a, b] = corners(neck);
             let sharpest = bend(first, b - a).max(bend(b - a, second));
-            let wanted = (self.chamfer_mm + 2.0 * BEYOND_CHAMFER_MM) * (0.5 * sharpest).tan() / 0.9;
-            neck = neck.max(wanted).min(NECK_OF_HEIGHT * rise);
+            let needed = (self.chamfer_mm + 2.0 * RADIUS_BEYOND_CHAMFER_MM) * (0.5 * sharpest).tan() / 0.9;
+            neck = neck.max(needed).min(MAX_NECK_OF_RISE * rise);
         }
         let [a, b] = corners(neck);
         let middle = Curve::line(a, b);
         let radius = |turn: f64| {
             let room = (0.9 * neck).min(0.45 * middle.length()) / (0.5 * turn).tan();
-            // A gentle bend gets a large radius: its arc must not be shorter than what files keep.
+            // A gentle bend gets a large radius, because files drop arcs that are too short.
             room.min((2.0 * FILLET_MM).max(0.01 / turn))
         };
         let (one, other) = (bend(first, b - a), bend(b - a, second));
@@ -311,13 +315,13 @@ impl SideWeb {
         Ok(())
     }
 
-    /// A valley between two places along the tool's axis. Each side rises to the pads' line, or to the top edge of a
-    /// stop that stands there.
-    fn valley(&self, path: &mut Path, ends: [f64; 2], tops: [Option<f64>; 2]) -> Result<(), SideWebError> {
+    /// Adds a valley between two positions along the tool's axis. Each side rises to the line of the pads, or to the top
+    /// edge of a stop at that end.
+    fn add_valley(&self, path: &mut Path, ends: [f64; 2], tops: [Option<f64>; 2]) -> Result<(), SideWebError> {
         let gap = ends[1] - ends[0];
         let thickness_mm =
             (0..=8).map(|i| self.thickness_mm(ends[0] + gap * f64::from(i) / 8.0)).fold(f64::INFINITY, f64::min);
-        // Measured square to the pads; square to a leaning side it is less.
+        // The thickness is measured perpendicular to the pads; perpendicular to a leaning side it is less.
         let kept = 1.25 * self.least_neck_mm();
         let least_mm = kept + LEAST_FILLET_MM / (1.0 - NECK_SHARE);
         let depth = (VALLEY_SHARE * thickness_mm).min(thickness_mm - kept).min(DEEPEST_VALLEY_MM);
@@ -327,28 +331,31 @@ impl SideWeb {
         }
         let pad = -self.pad_depth_mm;
         let floor = pad - depth;
-        let edge = self.edge_mm();
+        let edge = self.stop_edge_mm();
         let top = |end: usize| tops[end].map_or(pad, |top| top - edge);
         let (along, up) = self.directions();
         let foot = floor + radius;
-        path.push(Curve::line(self.at(ends[0], top(0)), self.at(ends[0], foot)), Role::Web);
-        // Both rounds turn to the right, as inner corners do.
+        path.push(Curve::line(self.point_at(ends[0], top(0)), self.point_at(ends[0], foot)), Role::Web);
+        // Both arcs turn to the right, as inner corners do.
         path.push(
-            Curve::arc(self.at(ends[0] + radius, foot), radius, (-along).angle(), -std::f64::consts::FRAC_PI_2),
+            Curve::arc(self.point_at(ends[0] + radius, foot), radius, (-along).angle(), -std::f64::consts::FRAC_PI_2),
             Role::Web,
         );
-        path.push(Curve::line(self.at(ends[0] + radius, floor), self.at(ends[1] - radius, floor)), Role::Web);
         path.push(
-            Curve::arc(self.at(ends[1] - radius, foot), radius, (-up).angle(), -std::f64::consts::FRAC_PI_2),
+            Curve::line(self.point_at(ends[0] + radius, floor), self.point_at(ends[1] - radius, floor)),
             Role::Web,
         );
-        path.push(Curve::line(self.at(ends[1], foot), self.at(ends[1], top(1))), Role::Web);
+        path.push(
+            Curve::arc(self.point_at(ends[1] - radius, foot), radius, (-up).angle(), -std::f64::consts::FRAC_PI_2),
+            Role::Web,
+        );
+        path.push(Curve::line(self.point_at(ends[1], foot), self.point_at(ends[1], top(1))), Role::Web);
         Ok(())
     }
 
-    /// The stop's outer side and its round top, as far as where the valley's side begins or ends.
-    fn post(&self, path: &mut Path, stop: &Stop, before: bool) -> Result<(), SideWebError> {
-        let edge = self.edge_mm();
+    /// Adds the stop's outer side and its rounded top, up to the adjacent valley.
+    fn add_stop(&self, path: &mut Path, stop: &ToolStop, before: bool) -> Result<(), SideWebError> {
+        let edge = self.stop_edge_mm();
         let (along, up) = self.directions();
         let [low, high] = if before {
             [stop.at_mm - stop.thickness_mm, stop.at_mm]
@@ -365,55 +372,58 @@ impl SideWeb {
         }
         let quarter = std::f64::consts::FRAC_PI_2;
         if before {
-            path.push(Curve::line(self.pad(low), self.at(low, shoulder)), Role::Web);
+            path.push(Curve::line(self.pad_point(low), self.point_at(low, shoulder)), Role::Web);
         }
-        path.push(Curve::arc(self.at(low + edge, shoulder), edge, (-along).angle(), quarter), Role::Web);
-        path.push(Curve::line(self.at(low + edge, stop.top_mm), self.at(high - edge, stop.top_mm)), Role::Web);
-        path.push(Curve::arc(self.at(high - edge, shoulder), edge, up.angle(), quarter), Role::Web);
+        path.push(Curve::arc(self.point_at(low + edge, shoulder), edge, (-along).angle(), quarter), Role::Web);
+        path.push(
+            Curve::line(self.point_at(low + edge, stop.top_mm), self.point_at(high - edge, stop.top_mm)),
+            Role::Web,
+        );
+        path.push(Curve::arc(self.point_at(high - edge, shoulder), edge, up.angle(), quarter), Role::Web);
         if !before {
-            path.push(Curve::line(self.at(high, shoulder), self.pad(high)), Role::Web);
+            path.push(Curve::line(self.point_at(high, shoulder), self.pad_point(high)), Role::Web);
         }
         Ok(())
     }
 
-    /// How thick the web is below the pads' line at a place along the tool's axis, mm: down to the mount's pad or the
-    /// straight sides from its ends to the outermost ends.
+    /// Thickness of the web below the line of the pads at a position along the tool's axis, mm: down to the mount's pad or
+    /// to the straight sides between its ends and the outermost ends.
     fn thickness_mm(&self, along: f64) -> f64 {
         let [low, high] = self.span();
         let half = self.mount_half_mm;
         let mount = |y: f64| Point::new(self.mount_pad_mm, y);
         let neck = self.neck_mm(self.height_mm());
         let (_, up) = self.directions();
-        let corner = |end: f64| self.pad(end) - up * neck;
+        let corner = |end: f64| self.pad_point(end) - up * neck;
         let sides = [
             [mount(-half), mount(half)],
             [mount(-half), corner(low)],
-            [corner(low), self.pad(low)],
+            [corner(low), self.pad_point(low)],
             [mount(half), corner(high)],
-            [corner(high), self.pad(high)],
+            [corner(high), self.pad_point(high)],
         ];
-        let from = self.pad(along);
-        sides.iter().filter_map(|side| reach(from, -up, *side)).fold(f64::INFINITY, f64::min)
+        let from = self.pad_point(along);
+        sides.iter().filter_map(|[start, end]| ray_distance(from, -up, *start, *end)).fold(f64::INFINITY, f64::min)
     }
 }
 
-/// No sides that touch, and no wall below `least_mm`.
-fn walled(outline: &Outline, least_mm: f64) -> Result<(), SideWebError> {
+/// Fails if the outline touches itself or has a wall below `least_mm`.
+fn check_least_wall(outline: &Outline, least_mm: f64) -> Result<(), SideWebError> {
     let touches = outline.self_contact().is_some();
     let wall = outline.least_wall().map_or(f64::INFINITY, |wall| wall.thickness_mm);
     let thickness_mm = if touches { 0.0 } else { wall };
     if thickness_mm < least_mm { Err(SideWebError::Severed { thickness_mm, least_mm }) } else { Ok(()) }
 }
 
-/// How far a ray runs until it meets a straight side, if it does.
-fn reach(from: Point, direction: Point, [start, end]: [Point; 2]) -> Option<f64> {
+/// Distance along a ray to its intersection with the line segment from `start` to `end`, if it meets it.
+fn ray_distance(from: Point, direction: Point, start: Point, end: Point) -> Option<f64> {
     let side = end - start;
     let sine = direction.cross(side);
     let (distance, share) = ((start - from).cross(side) / sine, (start - from).cross(direction) / sine);
     (sine.abs() > 1e-12 && distance > 0.0 && (-1e-9..=1.0 + 1e-9).contains(&share)).then_some(distance)
 }
 
-/// A chain under construction.
+/// Chain of segments under construction.
 struct Path {
     segments: Vec<Segment>,
 }

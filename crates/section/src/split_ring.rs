@@ -1,38 +1,38 @@
-//! The split ring: what a sleeve looks like across its axis, from one face of its slit round to the other.
+//! Split ring: the cross-section of a sleeve.
 //!
-//! In its own drawing the barrel's axis is the origin and the slit looks along +y.
+//! In its own drawing, the barrel's axis is the origin and the slit opens toward +y.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
+    clip_error::{ClipError, all_positive},
     curve::Curve,
-    inset::join_lines,
+    joint::join_lines,
     lip,
     outline::{Outline, Segment},
     point::Point,
     role::Role,
-    round_clip::{ClipError, all_positive},
 };
 
-/// A ring with one slit, its faces radial.
+/// Ring with one slit between radial faces.
 ///
-/// The slit's edges at the bore are rounded: the ring's ends touch the barrel there. Its outer edges are square, so that
-/// the outside can step out to a collar between the same faces.
+/// The slit's edges at the bore are rounded, because the ring's ends touch the barrel there. The outer edges are square,
+/// so that the outside can step out to a collar between the same faces.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SplitRing {
     /// Radius of the bore, mm.
     pub bore_radius_mm: f64,
     /// Wall, mm.
     pub wall_mm: f64,
-    /// Half the angle that the ring embraces, rad, from the middle of its back (−y) to the slit.
+    /// Half of the wrap angle, rad: from the middle of the back (−y) to the slit.
     pub half_wrap_rad: f64,
-    /// Round of the slit's edges at the bore, mm; less than the wall.
+    /// Radius of the slit's rounded edges at the bore, mm; less than the wall.
     pub edge_mm: f64,
 }
 
 impl SplitRing {
-    /// Closed outline, counter-clockwise: the outside, a face of the slit, the bore with a round at either end, and the
-    /// other face.
+    /// Closed outline, counter-clockwise: the outside, one face of the slit, the bore with a rounded edge at either end,
+    /// and the other face.
     pub fn outline(&self) -> Result<Outline, ClipError> {
         self.check()?;
         let (centre, turn) = self.edge_round();
@@ -48,15 +48,15 @@ impl SplitRing {
         let mut segments = vec![Segment::new(outside, Role::ArmBack)];
         segments.extend_from_slice(&right);
         segments.push(Segment::new(bore, Role::Seat));
-        segments.extend(lip::mirrored(&right));
-        // The faces start and end where the outside does, bit for bit.
+        segments.extend(lip::mirrored_segments(&right));
+        // The faces share the end points of the outside bit for bit.
         let mut curves: Vec<Curve> = segments.iter().map(|s| s.curve).collect();
         join_lines(&mut curves, |_| false);
         let joined = segments.iter().zip(curves).map(|(s, curve)| Segment::new(curve, s.role));
         Ok(Outline::new(joined.collect())?)
     }
 
-    /// The right-hand round at the bore: its centre, mm, and the angle (rad) by which the bore ends before the slit's
+    /// Centre (mm) of the right rounded edge at the bore, and the angle (rad) between the end of the bore and the slit's
     /// face.
     pub fn edge_round(&self) -> (Point, f64) {
         let far = self.bore_radius_mm + self.edge_mm;
@@ -64,7 +64,7 @@ impl SplitRing {
         (Point::unit(self.half_wrap_rad - FRAC_PI_2 - turn) * far, turn)
     }
 
-    /// Width of the slit where it is narrowest, beside the rounds of its edges, mm.
+    /// Least width of the slit, beside its rounded edges, mm.
     pub fn slit_mm(&self) -> f64 {
         let (_, turn) = self.edge_round();
         2.0 * (self.bore_radius_mm + self.edge_mm) * turn.cos() * (PI - self.half_wrap_rad).sin()
@@ -80,7 +80,7 @@ impl SplitRing {
         if !(FRAC_PI_2 < half_wrap_rad && half_wrap_rad < PI) {
             return Err(ClipError::Wrap { half_wrap_rad });
         }
-        // Beyond this the round leaves nothing of the slit's face.
+        // A larger radius leaves nothing of the slit's face.
         if self.edge_mm < self.wall_mm {
             Ok(())
         } else {

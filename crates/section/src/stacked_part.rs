@@ -1,35 +1,33 @@
-//! Parts as stacks of outlines in space, and how near they come to a convex volume.
+//! Parts as stacks of outlines in space, and their least distance to a convex volume.
 //!
-//! A part is its outline at several heights, with the moves of draft and chamfer; between two heights straight lines join
-//! like to like. The distance to a volume is convex, so that along such lines, over plane faces and over caps a search
-//! that halves its interval finds the least; round faces are cut into pieces whose chords leave them by less than the
-//! error that is allowed.
+//! A part is given by its outline at several heights, after the moves of draft and chamfer. Between two heights, straight
+//! lines join corresponding points. The distance to a volume is convex. A golden-section search therefore finds its
+//! minimum along such lines, over plane faces and over caps. Round faces are divided until their chords deviate from them
+//! by less than the permitted error.
 
 use std::f64::consts::FRAC_PI_4;
 
 use crate::{
     curve::Curve,
     inset::{InsetError, inset},
+    minimum::convex_minimum,
     outline::{Outline, Segment},
     point::Point,
     role::Role,
 };
 
-/// Greatest error of a least distance, mm: far below what a printer shows.
-pub const REACH_ERROR_MM: f64 = 2e-3;
-/// Golden section steps: 0.618³² of a face of 100 mm is 2e-5 mm.
-const GOLDEN_STEPS: usize = 32;
-
-/// Where a drawing lies in the holder: its origin and the directions of its x, its y and its height.
+/// Greatest error of a least distance, mm: far below the resolution of a printer.
+pub const APPROACH_ERROR_MM: f64 = 2e-3;
+/// Position of a drawing in the holder.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Placing {
+pub struct Placement {
     /// Origin of the drawing, mm.
     pub origin: [f64; 3],
-    /// Unit directions of x, y and height.
+    /// Unit directions of the drawing's x, y and height.
     pub axes: [[f64; 3]; 3],
 }
 
-impl Placing {
+impl Placement {
     fn point(&self, p: Point, height: f64) -> [f64; 3] {
         let [x, y, z] = &self.axes;
         std::array::from_fn(|k| self.origin[k] + p.x * x[k] + p.y * y[k] + height * z[k])
@@ -40,7 +38,7 @@ impl Placing {
     }
 }
 
-/// One height of a part.
+/// Outline of a part at one height.
 #[derive(Clone, Debug, PartialEq)]
 struct Layer {
     height: f64,
@@ -48,120 +46,118 @@ struct Layer {
     outline: Outline,
 }
 
-/// A part in space.
+/// Part in space, given by its outlines at several heights.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stacked {
+pub struct StackedPart {
     layers: Vec<Layer>,
-    placing: Placing,
-    /// Outlines cut straight through it from its first to its last height.
+    placement: Placement,
+    /// Outlines cut straight through the part from its first to its last height.
     windows: Vec<Outline>,
 }
 
-/// The nearest, or the deepest, point of a part.
+/// Point of a part that is nearest to a volume, or deepest inside it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Reach {
-    /// Signed distance there, mm.
+pub struct ClosestApproach {
+    /// Signed distance of the point, mm.
     pub distance_mm: f64,
-    /// The point, in the holder's axes, mm.
+    /// Point in the holder's axes, mm.
     pub at_mm: [f64; 3],
 }
 
-impl Reach {
-    /// Nothing found yet.
+impl ClosestApproach {
+    /// Start of a search, before any point has been found.
     pub const NONE: Self = Self { distance_mm: f64::INFINITY, at_mm: [0.0; 3] };
 
-    /// The nearer of two.
+    /// The nearer of two points.
     #[must_use]
     pub fn nearer(self, other: Self) -> Self {
         if other.distance_mm < self.distance_mm { other } else { self }
     }
 }
 
-/// A convex function of space that changes by at most a millimetre per millimetre.
+/// Convex function of space that changes by at most a millimetre per millimetre.
 type Distance<'a> = &'a dyn Fn([f64; 3]) -> f64;
 
-impl Stacked {
-    /// A part from its outline: at each of the levels (height, amount), lowest first, the segments that `moves` marks are
-    /// moved inward by the amount.
-    pub fn new(outline: &Outline, moves: &[bool], levels: &[(f64, f64)], placing: Placing) -> Result<Self, InsetError> {
-        let layer = |&(height, amount): &(f64, f64)| moved_layer(outline, moves, height, amount);
-        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placing, windows: Vec::new() })
-    }
-
-    /// A part that passes evenly from the first outline, at its lowest level, to the second, at its highest, which is like it.
-    pub fn passing(
-        [lower, upper]: [&Outline; 2],
+impl StackedPart {
+    /// Part with one outline. The levels are pairs of height and amount, lowest first: at each height, the segments that
+    /// `moves` marks are moved inward by the amount.
+    pub fn new(
+        outline: &Outline,
         moves: &[bool],
         levels: &[(f64, f64)],
-        placing: Placing,
+        placement: Placement,
     ) -> Result<Self, InsetError> {
-        let ends = [levels.first(), levels.last()].map(|level| level.map_or(0.0, |(height, _)| *height));
+        let layer = |&(height, amount): &(f64, f64)| moved_layer(outline, moves, height, amount);
+        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placement, windows: Vec::new() })
+    }
+
+    /// Part that changes linearly from the first outline, at its lowest level, to the second, at its highest level. The two
+    /// outlines must satisfy [`Outline::can_interpolate_to`].
+    pub fn interpolating(
+        ends: [&Outline; 2],
+        moves: &[bool],
+        levels: &[(f64, f64)],
+        placement: Placement,
+    ) -> Result<Self, InsetError> {
+        let [lower, upper] = ends;
+        let [low, high] = [levels.first(), levels.last()].map(|level| level.map_or(0.0, |(height, _)| *height));
         let layer = |&(height, amount): &(f64, f64)| {
-            let share = (height - ends[0]) / (ends[1] - ends[0]);
-            let between = lower.blended(upper, share).unwrap_or_else(|_| lower.clone());
+            let share = (height - low) / (high - low);
+            let between = lower.interpolated(upper, share).unwrap_or_else(|_| lower.clone());
             moved_layer(&between, moves, height, amount)
         };
-        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placing, windows: Vec::new() })
+        Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placement, windows: Vec::new() })
     }
 
-    /// A part between two outlines of like segments at two heights, such as a block between two pads.
-    pub fn between(low: (f64, &Outline), high: (f64, &Outline), placing: Placing) -> Self {
-        let layer = |(height, outline): (f64, &Outline)| Layer {
-            height,
-            curves: outline.segments().iter().map(|s| s.curve).collect(),
-            outline: outline.clone(),
+    /// Part between two outlines with corresponding segments at two heights, such as a block between two pads.
+    pub fn between(heights_mm: [f64; 2], outlines: [&Outline; 2], placement: Placement) -> Self {
+        let layer = |k: usize| Layer {
+            height: heights_mm[k],
+            curves: outlines[k].segments().iter().map(|s| s.curve).collect(),
+            outline: outlines[k].clone(),
         };
-        Self { layers: vec![layer(low), layer(high)], placing, windows: Vec::new() }
+        Self { layers: vec![layer(0), layer(1)], placement, windows: Vec::new() }
     }
 
-    /// The same with windows cut straight through it: closed outlines inside those of all its heights.
+    /// The same part with windows cut straight through it: closed outlines inside the outlines at all heights.
     #[must_use]
     pub fn with_windows(self, windows: &[Outline]) -> Self {
         Self { windows: windows.to_vec(), ..self }
     }
 
-    /// The point of the part where the function is least, to [`REACH_ERROR_MM`]; `inside` is a point where the function
-    /// is low, near which the part is looked at from within.
-    pub fn least(&self, distance: Distance<'_>, inside: [f64; 3]) -> Reach {
-        // Points that are cheap to look at spare most faces a closer look.
-        let mut best = Reach::NONE;
+    /// Point of the part at which `distance` is least, to [`APPROACH_ERROR_MM`]. `inside` is a point at which the function
+    /// is low; the search also covers the inside of the part at the height of that point.
+    pub fn closest_approach(&self, distance: Distance<'_>, inside: [f64; 3]) -> ClosestApproach {
+        let mut search = Search { placement: &self.placement, distance, best: ClosestApproach::NONE };
+        // Joints and middles are cheap to evaluate and make most faces unnecessary to search.
         for layer in &self.layers {
-            for at_mm in layer.curves.iter().flat_map(|c| [0.0, 0.5].map(|t| self.placing.point(c.at(t), layer.height)))
-            {
-                best = best.nearer(Reach { distance_mm: distance(at_mm), at_mm });
+            for point in layer.curves.iter().flat_map(|c| [c.at(0.0), c.at(0.5)]) {
+                search.visit_point(self.placement.point(point, layer.height));
             }
         }
         for pair in self.layers.windows(2) {
-            let (low, high) = (&pair[0], &pair[1]);
-            let count = low.curves.len().min(high.curves.len());
-            for i in 0..count {
-                self.side(low.height, &low.curves[i], high.height, &high.curves[i], distance, &mut best);
-                // Where neighbours moved by different amounts, a ledge lies between them.
-                let ledge = |layer: &Layer| Curve::line(layer.curves[i].end(), layer.curves[(i + 1) % count].start());
-                let (under, over) = (ledge(low), ledge(high));
-                if under.length().max(over.length()) > 1e-9 {
-                    self.side(low.height, &under, high.height, &over, distance, &mut best);
-                }
-            }
+            search.visit_sides(&pair[0], &pair[1]);
         }
-        let (Some(bottom), Some(top)) = (self.layers.first(), self.layers.last()) else { return best };
-        // Where a window has taken what would be nearest, its walls are.
+        let (Some(bottom), Some(top)) = (self.layers.first(), self.layers.last()) else { return search.best };
+        // Where a window has removed the nearest material, its walls are nearest.
         for curve in self.windows.iter().flat_map(Outline::segments).map(|s| s.curve) {
-            self.side(bottom.height, &curve, top.height, &curve, distance, &mut best);
+            let [low, high] = [bottom.height, top.height].map(|height| CurveAtHeight { curve, height });
+            search.visit_ruled_face(low, high);
         }
-        let within = self.placing.height_of(inside).clamp(bottom.height, top.height);
+        let within = self.placement.height_of(inside).clamp(bottom.height, top.height);
         let between = self.outline_at(within);
         for (height, outline) in
             [(bottom.height, Some(&bottom.outline)), (within, between.as_ref()), (top.height, Some(&top.outline))]
         {
             if let Some(outline) = outline {
-                self.slice(height, outline, distance, &mut best);
+                search.visit_plane_section(height, outline, &self.windows);
             }
         }
-        best
+        search.best
     }
 
-    /// The outline at a height: exact between like outlines and between polygons, else the lesser of the two beside it.
+    /// Outline at a height. It is exact between outlines of lines alone; otherwise it is the smaller of the two adjacent
+    /// outlines.
     fn outline_at(&self, height: f64) -> Option<Outline> {
         let pair = self.layers.windows(2).find(|pair| height <= pair[1].height)?;
         let (low, high) = (&pair[0], &pair[1]);
@@ -174,58 +170,86 @@ impl Stacked {
             };
             return Outline::new(low.curves.iter().zip(&high.curves).map(line).collect()).ok();
         }
-        let lesser = if high.outline.area_mm2() < low.outline.area_mm2() { high } else { low };
-        Some(lesser.outline.clone())
+        let smaller = if high.outline.area_mm2() < low.outline.area_mm2() { high } else { low };
+        Some(smaller.outline.clone())
+    }
+}
+
+/// Curve of an outline at a height.
+#[derive(Clone, Copy)]
+struct CurveAtHeight {
+    curve: Curve,
+    height: f64,
+}
+
+/// Search for the least distance over the faces of one part.
+struct Search<'a> {
+    placement: &'a Placement,
+    distance: Distance<'a>,
+    /// Nearest point so far.
+    best: ClosestApproach,
+}
+
+impl Search<'_> {
+    fn visit_point(&mut self, at_mm: [f64; 3]) {
+        self.best = self.best.nearer(ClosestApproach { distance_mm: (self.distance)(at_mm), at_mm });
     }
 
-    /// The ruled face between two curves.
-    fn side(&self, low: f64, under: &Curve, high: f64, over: &Curve, distance: Distance<'_>, best: &mut Reach) {
-        let pieces = match under {
-            Curve::Line { .. } => 1.0,
-            Curve::Arc { sweep, .. } => (sweep.abs() / FRAC_PI_4).ceil().max(1.0),
-        };
-        let mut open: Vec<(f64, f64)> = Vec::new();
-        let mut piece = pieces;
-        while piece > 0.0 {
-            open.push(((piece - 1.0) / pieces, piece / pieces));
-            piece -= 1.0;
+    /// Searches all side faces between two layers.
+    fn visit_sides(&mut self, low: &Layer, high: &Layer) {
+        let count = low.curves.len().min(high.curves.len());
+        for i in 0..count {
+            let side = |layer: &Layer| CurveAtHeight { curve: layer.curves[i], height: layer.height };
+            self.visit_ruled_face(side(low), side(high));
+            // Where neighbours moved by different amounts, there is a ledge between them.
+            let ledge = |layer: &Layer| {
+                let curve = Curve::line(layer.curves[i].end(), layer.curves[(i + 1) % count].start());
+                CurveAtHeight { curve, height: layer.height }
+            };
+            let (under, over) = (ledge(low), ledge(high));
+            if under.curve.length().max(over.curve.length()) > 1e-9 {
+                self.visit_ruled_face(under, over);
+            }
         }
+    }
+
+    /// Searches the ruled face between two curves.
+    fn visit_ruled_face(&mut self, low: CurveAtHeight, high: CurveAtHeight) {
+        let (under, over) = (&low.curve, &high.curve);
+        let on_low = |t: f64| self.placement.point(under.at(t), low.height);
+        let on_high = |t: f64| self.placement.point(over.at(t), high.height);
+        let mut open = initial_pieces(under);
         while let Some((from, to)) = open.pop() {
-            let corners = [
-                self.placing.point(under.at(from), low),
-                self.placing.point(under.at(to), low),
-                self.placing.point(over.at(from), high),
-                self.placing.point(over.at(to), high),
-            ];
-            let leaves = sagitta(under, to - from).max(sagitta(over, to - from));
+            let corners = [on_low(from), on_low(to), on_high(from), on_high(to)];
+            let deviation = sagitta(under, to - from).max(sagitta(over, to - from));
             let middle = mix(mix(corners[0], corners[1], 0.5), mix(corners[2], corners[3], 0.5), 0.5);
-            let radius = corners.iter().map(|c| apart(middle, *c)).fold(0.0, f64::max);
-            if distance(middle) - radius - leaves >= best.distance_mm {
+            let radius = corners.iter().map(|c| distance_between(middle, *c)).fold(0.0, f64::max);
+            if (self.distance)(middle) - radius - deviation >= self.best.distance_mm {
                 continue;
             }
-            // Lines at one height are parallel, so that the least over each of them is convex in the height.
+            // Lines at one height are parallel, so the least value over each of them is convex in the height.
             let at = |t: f64, s: f64| mix(mix(corners[0], corners[2], s), mix(corners[1], corners[3], s), t);
-            let (s, _) = golden(|s| golden(|t| distance(at(t, s))).1);
-            let (t, chord) = golden(|t| distance(at(t, s)));
-            if chord - leaves >= best.distance_mm - 0.5 * REACH_ERROR_MM {
+            let (s, _) = convex_minimum(|s| convex_minimum(|t| (self.distance)(at(t, s))).1);
+            let (t, chord) = convex_minimum(|t| (self.distance)(at(t, s)));
+            if chord - deviation >= self.best.distance_mm - 0.5 * APPROACH_ERROR_MM {
                 continue;
             }
             let along = from + t * (to - from);
-            let point = mix(self.placing.point(under.at(along), low), self.placing.point(over.at(along), high), s);
-            *best = best.nearer(Reach { distance_mm: distance(point), at_mm: point });
-            if leaves > 0.5 * REACH_ERROR_MM {
+            let at_mm = mix(on_low(along), on_high(along), s);
+            self.best = self.best.nearer(ClosestApproach { distance_mm: (self.distance)(at_mm), at_mm });
+            if deviation > 0.5 * APPROACH_ERROR_MM {
                 let half = 0.5 * (from + to);
                 open.extend([(half, to), (from, half)]);
             }
         }
     }
 
-    /// A plane section: when the least over the whole plane lies in the material, it is the least here; else the least is
-    /// on its edge.
-    fn slice(&self, height: f64, outline: &Outline, distance: Distance<'_>, best: &mut Reach) {
+    /// Searches a plane section. If the minimum over the whole plane lies in the material, it is the minimum of the
+    /// section. Otherwise the minimum lies on the edge, which the side faces cover.
+    fn visit_plane_section(&mut self, height: f64, outline: &Outline, windows: &[Outline]) {
         let bounds = outline.bounds();
         let radius = 0.5 * bounds.size().length();
-        if distance(self.placing.point(bounds.centre(), height)) - radius >= best.distance_mm {
+        if (self.distance)(self.placement.point(bounds.centre(), height)) - radius >= self.best.distance_mm {
             return;
         }
         let at = |t: f64, s: f64| {
@@ -234,18 +258,33 @@ impl Stacked {
                 bounds.min.y + s * (bounds.max.y - bounds.min.y),
             )
         };
-        let value = |t: f64, s: f64| distance(self.placing.point(at(t, s), height));
-        let (s, _) = golden(|s| golden(|t| value(t, s)).1);
-        let (t, found) = golden(|t| value(t, s));
+        let value = |t: f64, s: f64| (self.distance)(self.placement.point(at(t, s), height));
+        let (s, _) = convex_minimum(|s| convex_minimum(|t| value(t, s)).1);
+        let (t, found) = convex_minimum(|t| value(t, s));
         let place = at(t, s);
-        let material = outline.encloses(place) && !self.windows.iter().any(|window| window.encloses(place));
-        if found < best.distance_mm && material {
-            *best = Reach { distance_mm: found, at_mm: self.placing.point(place, height) };
+        let is_material = outline.encloses(place) && !windows.iter().any(|window| window.encloses(place));
+        if found < self.best.distance_mm && is_material {
+            self.best = ClosestApproach { distance_mm: found, at_mm: self.placement.point(place, height) };
         }
     }
 }
 
-/// An outline at a height, the segments that `moves` marks moved inward.
+/// Ranges of the fraction of a curve's length, each with at most an eighth of a turn; the first range comes last.
+fn initial_pieces(curve: &Curve) -> Vec<(f64, f64)> {
+    let pieces = match curve {
+        Curve::Line { .. } => 1.0,
+        Curve::Arc { sweep, .. } => (sweep.abs() / FRAC_PI_4).ceil().max(1.0),
+    };
+    let mut open = Vec::new();
+    let mut piece = pieces;
+    while piece > 0.0 {
+        open.push(((piece - 1.0) / pieces, piece / pieces));
+        piece -= 1.0;
+    }
+    open
+}
+
+/// Layer of an outline at a height, with the segments that `moves` marks moved inward by `amount`.
 fn moved_layer(outline: &Outline, moves: &[bool], height: f64, amount: f64) -> Result<Layer, InsetError> {
     let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
     if amount <= 0.0 {
@@ -257,7 +296,7 @@ fn moved_layer(outline: &Outline, moves: &[bool], height: f64, amount: f64) -> R
     Ok(Layer { height, curves: moved.curves, outline: cap })
 }
 
-/// How far an arc leaves the chord over a share of its sweep, mm.
+/// Greatest distance between an arc and its chord over a share of its sweep, mm.
 fn sagitta(curve: &Curve, share: f64) -> f64 {
     match *curve {
         Curve::Line { .. } => 0.0,
@@ -269,31 +308,8 @@ fn mix(a: [f64; 3], b: [f64; 3], t: f64) -> [f64; 3] {
     std::array::from_fn(|k| a[k] + t * (b[k] - a[k]))
 }
 
-fn apart(a: [f64; 3], b: [f64; 3]) -> f64 {
+fn distance_between(a: [f64; 3], b: [f64; 3]) -> f64 {
     (0..3).map(|k| (a[k] - b[k]).powi(2)).sum::<f64>().sqrt()
-}
-
-/// The least of a convex function on [0, 1], its ends included: where, and how much.
-fn golden(value: impl Fn(f64) -> f64) -> (f64, f64) {
-    let share = 0.5 * (5f64.sqrt() - 1.0);
-    let (mut low, mut high) = (0.0, 1.0);
-    let ends = [(low, value(low)), (high, value(high))];
-    let mut left = (high - share * (high - low), 0.0);
-    left.1 = value(left.0);
-    let mut right = (low + share * (high - low), 0.0);
-    right.1 = value(right.0);
-    for _ in 0..GOLDEN_STEPS {
-        if left.1 <= right.1 {
-            (high, right) = (right.0, left);
-            left = (high - share * (high - low), 0.0);
-            left.1 = value(left.0);
-        } else {
-            (low, left) = (left.0, right);
-            right = (low + share * (high - low), 0.0);
-            right.1 = value(right.0);
-        }
-    }
-    ends.into_iter().chain([left]).fold(right, |best, next| if next.1 < best.1 { next } else { best })
 }
 
 #[cfg(test)]

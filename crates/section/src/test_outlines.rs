@@ -12,7 +12,7 @@ use crate::{
     role::Role,
 };
 
-/// A configuration that draws the same cases on every run.
+/// Property-test configuration that draws the same cases on every run.
 pub(crate) fn fixed(seed: u64) -> Config {
     Config { cases: 200, failure_persistence: None, rng_seed: RngSeed::Fixed(seed), ..Config::default() }
 }
@@ -69,7 +69,7 @@ fn turn_at(points: &[Point], i: usize) -> f64 {
     before.cross(after).atan2(before.dot(after))
 }
 
-/// Points about the origin in counter-clockwise order, 8 to 14 mm away, making a simple polygon.
+/// Points in counter-clockwise order, 8 to 14 mm from the origin, that make a simple polygon.
 pub(crate) fn star() -> impl Strategy<Value = Vec<Point>> {
     proptest::collection::vec((8.0..14.0f64, -0.3..0.3f64), 3..9).prop_map(|corners| {
         let step = std::f64::consts::TAU / corners.len() as f64;
@@ -81,7 +81,7 @@ pub(crate) fn star() -> impl Strategy<Value = Vec<Point>> {
     })
 }
 
-/// Simple tangent outlines of lines and arcs of both senses.
+/// Simple tangent outlines of lines and of arcs that turn either way.
 pub(crate) fn rounded_polygon() -> impl Strategy<Value = Outline> {
     (star(), proptest::collection::vec(0.2..0.9f64, 9)).prop_map(|(points, fractions)| {
         let n = points.len();

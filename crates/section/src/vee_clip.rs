@@ -1,26 +1,27 @@
-//! The vee clip: two flats with a rounded root for a seat, backed by a block, and two arms that close over.
+//! Vee clip: a seat of two flats with a rounded root, a block behind them, and two arms that close over the barrel.
 //!
-//! In its own drawing the mouth looks along +y and the vertex of the flats lies straight below the origin.
+//! In its own drawing, the mouth opens toward +y and the vertex of the flats lies straight below the origin.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::{
-    clip_back::{self, Back, Block, FilletPlace},
+    circle::Circle,
+    clip_back::{self, ArmFillet, ClipBack, VeeBlock},
+    clip_error::{ClipError, all_positive},
     curve::Curve,
     lip::{self, ArmEnd, LeadIn, Lip},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
-    round_clip::{ClipError, all_positive},
 };
 
-/// How high the axis of a round barrel of this radius stands above the vertex of a vee, mm. Exact, by geometry: the
-/// axis, the vertex and a place of contact make a right angle there, with half the vee's angle at the vertex.
+/// Height of the axis of a round barrel above the vertex of a vee, mm. Exact by geometry: axis, vertex and point of contact
+/// form a right triangle with half of the vee's angle at the vertex.
 pub fn vee_axis_mm(angle_rad: f64, radius_mm: f64) -> f64 {
     radius_mm / (0.5 * angle_rad).sin()
 }
 
-/// How far from the vertex, along each flat, a round barrel touches, mm; exact likewise.
+/// Distance from the vertex, along each flat, to the point of contact with a round barrel, mm. Exact by geometry.
 pub fn vee_contact_mm(angle_rad: f64, radius_mm: f64) -> f64 {
     radius_mm / (0.5 * angle_rad).tan()
 }
@@ -30,75 +31,76 @@ pub fn vee_contact_mm(angle_rad: f64, radius_mm: f64) -> f64 {
 pub struct VeeClip {
     /// Angle between the flats, rad, in (0, π).
     pub angle_rad: f64,
-    /// Height of the origin above the vertex where the flats would meet, mm: where the axis of one barrel stands.
+    /// Height of the origin above the vertex where the flats would meet, mm. One size of barrel has its axis there.
     pub axis_mm: f64,
-    /// Rounding of the root, mm.
+    /// Radius of the rounded root, mm.
     pub root_radius_mm: f64,
-    /// Length of the flats from the vertex, mm: up to where the arms begin to close over.
+    /// Length of the flats from the vertex to the start of the arms' closing arcs, mm.
     pub flat_mm: f64,
     /// Radius of the arms' inner face, mm.
     pub closing_radius_mm: f64,
     /// Direction of the inner face's outward normal at the arm's end, rad from straight down, in (π/2, π).
     pub half_wrap_rad: f64,
-    /// Wall at the root and along the flats, at least, mm.
+    /// Least wall at the root and along the flats, mm.
     pub root_wall_mm: f64,
-    /// Wall at the end of the arm, mm; less than at the root makes arms that thin toward the lip.
+    /// Wall at the end of the arm, mm; if it is less than at the root, the arms taper toward the lips.
     pub lip_wall_mm: f64,
-    /// Flare of the arms' ends; a plain half round when absent.
+    /// Flare of the arms' ends; without it, they end in plain half rounds.
     pub lead_in: Option<LeadIn>,
     /// Pad or tab.
-    pub back: Back,
+    pub back: ClipBack,
 }
 
-/// Least height of the block's straight side, mm: draft and chamfer take their part of it.
+/// Least height of the block's straight side, mm: draft and chamfer shorten it.
 const BLOCK_SIDE_MM: f64 = 1.0;
-/// The same over the wall: a thick wall bears more draft, and the side must bear it as well.
+/// Least height of the block's straight side, as a multiple of the wall: a thick wall allows more draft, and the side
+/// must allow it as well.
 const BLOCK_SIDE_OVER_WALL: f64 = 0.3;
 
-/// The right fillet, and the block above the neck where the flats reach beyond the neck.
-struct Foot {
-    fillet: FilletPlace,
-    block: Option<Block>,
+/// Right fillet, and the block above the neck if the flats reach beyond the neck.
+struct ArmRoot {
+    fillet: ArmFillet,
+    block: Option<VeeBlock>,
 }
 
 impl VeeClip {
     /// Closed outline, counter-clockwise.
     pub fn outline(&self) -> Result<Outline, ClipError> {
         let lip = self.right_lip()?;
-        let mouth_mm = 2.0 * lip::least_x(&lip.segments);
+        let mouth_mm = 2.0 * lip::smallest_x(&lip.segments);
         if mouth_mm <= 0.0 {
             return Err(ClipError::NoMouth { mouth_mm });
         }
-        let foot = self.foot()?;
-        let fillet = foot.fillet;
+        let root = self.arm_root()?;
+        let fillet = root.fillet;
         let left_fillet = fillet.mirrored();
         let arm_start = fillet.contact_angle - PI;
-        let (outer, reach) = self.outer_arc();
-        let arm = Curve::arc(outer, reach, arm_start, lip.outer_angle_after(arm_start) - arm_start);
+        let outer = self.outer_circle();
+        let arm = Curve::arc(outer.centre, outer.radius, arm_start, lip.outer_angle_after(arm_start) - arm_start);
         let mut right = vec![Segment::new(arm, Role::ArmBack)];
         right.extend_from_slice(&lip.segments);
         let [_, flat, closing] = self.inner_face()?;
         let down = [closing, flat].map(|c| Segment::new(c.reversed(), Role::Seat));
         let lean = self.lean_rad();
         let round = Curve::arc(self.root_centre(), self.root_radius_mm, lean - FRAC_PI_2, -2.0 * lean);
-        let mut segments = match foot.block {
-            Some(block) => clip_back::segments_below_block(&self.back, block, left_fillet, fillet),
+        let mut segments = match root.block {
+            Some(block) => clip_back::segments_with_block(&self.back, block, left_fillet, fillet),
             None => clip_back::segments(&self.back, self.floor_y(), left_fillet, fillet),
         };
         segments.extend_from_slice(&right);
         segments.extend_from_slice(&down);
         segments.push(Segment::new(round, Role::Seat));
-        segments.extend(lip::mirrored(&down));
-        segments.extend(lip::mirrored(&right));
+        segments.extend(lip::mirrored_segments(&down));
+        segments.extend(lip::mirrored_segments(&right));
         Ok(Outline::new(segments)?)
     }
 
-    /// Height above the origin at which the axis of a round barrel stands when it rests on both flats, mm.
-    pub fn seat_mm(&self, radius_mm: f64) -> f64 {
+    /// Height above the origin of the axis of a round barrel that rests on both flats, mm.
+    pub fn barrel_axis_mm(&self, radius_mm: f64) -> f64 {
         vee_axis_mm(self.angle_rad, radius_mm) - self.axis_mm
     }
 
-    /// Inner face of the right arm from the middle of the root: half the root's round, the flat, the closing arc.
+    /// Inner face of the right arm from the middle of the root: half of the root's arc, the flat, and the closing arc.
     pub fn inner_face(&self) -> Result<[Curve; 3], ClipError> {
         self.check()?;
         let lean = self.lean_rad();
@@ -109,24 +111,24 @@ impl VeeClip {
         Ok([root, flat, closing])
     }
 
-    /// Wall beyond a fraction `t` of a curve of the inner face (0: root, 1: flat, 2: closing arc), mm. The block makes
-    /// it thicker along the flats.
+    /// Wall at the fraction `t` of a curve of the inner face (0: root, 1: flat, 2: closing arc), mm. The block behind the
+    /// flats is not included.
     pub fn wall_at_mm(&self, curve: usize, t: f64) -> f64 {
         if curve < 2 {
             return self.root_wall_mm;
         }
         let lean = self.lean_rad();
         let along = Point::unit(lean + t * (self.half_wrap_rad - lean) - FRAC_PI_2);
-        let (outer, reach) = self.outer_arc();
-        let way = outer - self.closing_centre();
-        let shift = along.dot(way);
-        shift + (shift * shift + reach * reach - way.dot(way)).sqrt() - self.closing_radius_mm
+        let outer = self.outer_circle();
+        let between = outer.centre - self.closing_centre();
+        let shift = along.dot(between);
+        shift + (shift * shift + outer.radius * outer.radius - between.dot(between)).sqrt() - self.closing_radius_mm
     }
 
-    /// Length of inner face, from the middle of the root, behind which block or pad hold the outer face, mm.
-    pub fn held_mm(&self) -> Result<f64, ClipError> {
+    /// Length of the inner face, from the middle of the root, that the block or the pad backs, mm. This part cannot bend.
+    pub fn backed_length_mm(&self) -> Result<f64, ClipError> {
         let [root, flat, _] = self.inner_face()?;
-        let fillet = self.foot()?.fillet;
+        let fillet = self.arm_root()?.fillet;
         let contact = fillet.centre + Point::unit(fillet.contact_angle) * self.back.fillet_mm();
         let turn = (contact - self.closing_centre()).angle() + FRAC_PI_2 - self.lean_rad();
         Ok(root.length() + flat.length() + turn.max(0.0) * self.closing_radius_mm)
@@ -134,10 +136,10 @@ impl VeeClip {
 
     /// Least gap between the lips, mm.
     pub fn mouth_mm(&self) -> Result<f64, ClipError> {
-        Ok(2.0 * lip::least_x(&self.right_lip()?.segments))
+        Ok(2.0 * lip::smallest_x(&self.right_lip()?.segments))
     }
 
-    /// The right lip's half round: centre and radius, mm. With a lead-in it is the round at the flare's tip.
+    /// Centre and radius of the right lip's half round, mm. With a lead-in, it is the round at the tip of the flare.
     pub fn lip_round(&self) -> Result<(Point, f64), ClipError> {
         let lip = self.right_lip()?;
         match lip.segments[usize::from(self.lead_in.is_some())].curve {
@@ -146,13 +148,13 @@ impl VeeClip {
         }
     }
 
-    /// Height of the pad's flat, or of the place where the tab begins, mm; negative.
+    /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
         self.check()?;
-        let foot = self.foot()?;
-        Ok(match foot.block {
+        let root = self.arm_root()?;
+        Ok(match root.block {
             Some(block) => block.flat_y(&self.back),
-            None => clip_back::flat_y(&self.back, self.floor_y(), [foot.fillet, foot.fillet]),
+            None => clip_back::flat_y(&self.back, self.floor_y(), [root.fillet, root.fillet]),
         })
     }
 
@@ -161,7 +163,7 @@ impl VeeClip {
         FRAC_PI_2 - 0.5 * self.angle_rad
     }
 
-    /// Outward normal of the right flat, a unit vector.
+    /// Outward unit normal of the right flat.
     pub(crate) fn flat_normal(&self) -> Point {
         Point::unit(self.lean_rad() - FRAC_PI_2)
     }
@@ -178,13 +180,13 @@ impl VeeClip {
         self.flat_end() - self.flat_normal() * self.closing_radius_mm
     }
 
-    /// Centre and radius of the arm's outer face: tangent to the flat's wall, and of the lip's wall at the arm's end.
-    fn outer_arc(&self) -> (Point, f64) {
+    /// Circle of the arm's outer face: tangent to the outside of the flat's wall, with the lip's wall at the arm's end.
+    fn outer_circle(&self) -> Circle {
         let root = self.closing_radius_mm + self.root_wall_mm;
         let lip = self.closing_radius_mm + self.lip_wall_mm;
         let turn = (self.half_wrap_rad - self.lean_rad()).cos();
         let shift = (root * root - lip * lip) / (2.0 * (root - lip * turn));
-        (self.closing_centre() + self.flat_normal() * shift, root - shift)
+        Circle { centre: self.closing_centre() + self.flat_normal() * shift, radius: root - shift }
     }
 
     fn floor_y(&self) -> f64 {
@@ -214,15 +216,16 @@ impl VeeClip {
     fn right_lip(&self) -> Result<Lip, ClipError> {
         self.check()?;
         let arm = ArmEnd {
-            inner: (self.closing_centre(), self.closing_radius_mm),
-            outer: self.outer_arc(),
+            inner: Circle { centre: self.closing_centre(), radius: self.closing_radius_mm },
+            outer: self.outer_circle(),
             outward: self.half_wrap_rad - FRAC_PI_2,
         };
         arm.lip(self.lead_in)
     }
 
-    /// Block or pad hold the arms up to the end of the flats at least, so that the flats do not give way.
-    fn foot(&self) -> Result<Foot, ClipError> {
+    /// Fillet and block. The block or the pad backs the arms at least up to the end of the flats, so that the flats do not
+    /// deflect.
+    fn arm_root(&self) -> Result<ArmRoot, ClipError> {
         self.check()?;
         let (fillet, neck) = (self.back.fillet_mm(), self.back.neck_half_width_mm());
         let normal = self.flat_normal();
@@ -231,25 +234,25 @@ impl VeeClip {
         if half_width_mm > neck {
             let side = BLOCK_SIDE_MM.max(BLOCK_SIDE_OVER_WALL * self.root_wall_mm);
             let shoulder_y = self.floor_y().min(centre.y - side);
-            let block = Some(Block { half_width_mm, shoulder_y });
-            return Ok(Foot {
-                fillet: FilletPlace { centre, contact_angle: (-normal).angle(), radius: fillet },
+            let block = Some(VeeBlock { half_width_mm, shoulder_y });
+            return Ok(ArmRoot {
+                fillet: ArmFillet { centre, contact_angle: (-normal).angle(), radius: fillet },
                 block,
             });
         }
-        // The neck is wider than the flats need: the arms begin where it ends.
-        let (outer, reach) = self.outer_arc();
+        // The neck is wider than the flats need: the arms begin at its edge.
+        let Circle { centre: outer, radius: outer_radius } = self.outer_circle();
         let across = neck + fillet - outer.x;
-        // Beyond 60° round the arm the pad would clamp what should bend.
-        let greatest = (reach + fillet) * (PI / 3.0).sin();
+        // Beyond 60° around the arm, the pad would clamp a part of the arm that should bend.
+        let greatest = (outer_radius + fillet) * (PI / 3.0).sin();
         if across > greatest {
             let greatest_mm = greatest + outer.x - fillet;
             return Err(ClipError::PadTooWide { half_width_mm: neck, greatest_mm });
         }
-        let depth = ((reach + fillet).powi(2) - across * across).sqrt();
+        let depth = ((outer_radius + fillet).powi(2) - across * across).sqrt();
         let centre = Point::new(neck + fillet, outer.y - depth);
-        Ok(Foot {
-            fillet: FilletPlace { centre, contact_angle: (outer - centre).angle(), radius: fillet },
+        Ok(ArmRoot {
+            fillet: ArmFillet { centre, contact_angle: (outer - centre).angle(), radius: fillet },
             block: None,
         })
     }

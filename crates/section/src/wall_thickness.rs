@@ -1,101 +1,123 @@
-//! The least thickness of the material that an outline encloses.
+//! Least thickness of the material that an outline encloses, by ray casting along inward normals.
 
 use std::f64::consts::TAU;
 
-use crate::{bounds::Bounds, curve::Curve, minimum::least, outline::Outline, point::Point};
+use crate::{bounds::Bounds, curve::Curve, minimum::minimum, outline::Outline, point::Point};
 
-/// Longest step (mm) between the points of a segment from which thickness is measured at first.
+/// Longest initial step (mm) between the points of a segment at which the thickness is measured.
 const STEP_MM: f64 = 0.25;
-/// Fewest and most such steps on a segment.
-const STEPS: (f64, f64) = (8.0, 64.0);
-/// What a ray meets within this distance (mm) of where it starts is the start itself.
+/// Least and greatest number of such steps on a segment.
+const MIN_STEPS: f64 = 8.0;
+const MAX_STEPS: f64 = 64.0;
+/// An intersection within this distance (mm) of the start of a ray is the start itself.
 const START_MM: f64 = 1e-7;
-/// A wall's far side faces its near side to within this angle's cosine, 60°. A sharper wedge is a wall that runs
-/// out to nothing; a blunter one is a corner.
-const FACING: f64 = 0.5;
-/// A ray meets a segment whose end it misses by less than this (mm), so that none slips through a joint.
+/// Cosine of the greatest angle between the two sides of a wall, 60°. Sides of a sharper wedge form a wall that tapers to
+/// nothing; sides of a blunter wedge form a corner.
+const FACING_COSINE: f64 = 0.5;
+/// A ray meets a segment whose end it misses by less than this (mm), so that no ray slips through a joint.
 const END_MM: f64 = 1e-9;
-/// Cosines closer than this do not tell on which side of an arc's end a ray passes.
-const UNSURE: f64 = 1e-6;
-/// How many times as far as the wall that is looked for rays see: far enough that the place of a dip is found before
-/// it is refined.
-const SIGHT: f64 = 2.0;
+/// If cosines differ by less than this, rounding can hide on which side of an arc's end a ray passes.
+const UNSURE_COSINE: f64 = 1e-6;
+/// Range of the rays as a multiple of the wall limit. It is large enough to find a dip in the thickness before it is
+/// refined.
+const RANGE_FACTOR: f64 = 2.0;
 
-/// The place where the material is thinnest.
+/// Place where the material is thinnest.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wall {
+pub struct ThinnestWall {
     /// Thickness, mm.
     pub thickness_mm: f64,
     /// Point of the outline from which it is measured along the inward normal, mm.
     pub at: Point,
-    /// Index of the segment that `at` lies on.
+    /// Index of the segment on which `at` lies.
     pub segment: usize,
 }
 
 impl Outline {
-    /// The least thickness through the material, measured along inward normals. Gaps outside the material, such as
-    /// a mouth, do not count. `None` when no part of the outline faces another within 60°.
+    /// Least thickness of the material, measured along inward normals. Gaps outside the material, such as a mouth, do not
+    /// count. `None` if no part of the outline faces another within 60°.
     ///
-    /// Rays start at most 0.25 mm apart (at least 9 and at most 65 to a segment) and meet the outline exactly; the
+    /// Rays start at most 0.25 mm apart (at least 9 and at most 65 for each segment) and meet the outline exactly. The
     /// thinnest place of each segment is then refined. A thin place much narrower than the spacing can be missed.
-    pub fn least_wall(&self) -> Option<Wall> {
+    pub fn least_wall(&self) -> Option<ThinnestWall> {
         self.thinnest(|_| true, f64::INFINITY)
     }
 
-    /// As [`Outline::least_wall`], but `None` unless the wall is thinner than `limit_mm`, which is found much sooner.
-    /// It is measured only from segments whose index `counts` accepts; the far side may be any. Steps in the outline,
-    /// such as the ledges of an inset, are no walls of their own.
-    pub fn wall_under(&self, limit_mm: f64, counts: impl Fn(usize) -> bool) -> Option<Wall> {
-        self.thinnest(counts, SIGHT * limit_mm).filter(|wall| wall.thickness_mm < limit_mm)
+    /// Like [`Outline::least_wall`], but `None` unless the wall is thinner than `limit_mm`. This is much faster.
+    ///
+    /// Walls are measured only from segments whose index `counts` accepts; the far side may be any segment. This excludes
+    /// steps in the outline, such as the ledges of an inset, which are no walls of their own.
+    pub fn wall_thinner_than(&self, limit_mm: f64, counts: impl Fn(usize) -> bool) -> Option<ThinnestWall> {
+        self.thinnest(counts, RANGE_FACTOR * limit_mm).filter(|wall| wall.thickness_mm < limit_mm)
     }
 
-    /// The least thickness by rays that see as far as `sight` (mm).
-    fn thinnest(&self, counts: impl Fn(usize) -> bool, sight: f64) -> Option<Wall> {
-        let sense = 1f64.copysign(self.area_mm2());
+    /// Least thickness by rays of length `range` (mm).
+    fn thinnest(&self, counts: impl Fn(usize) -> bool, range: f64) -> Option<ThinnestWall> {
+        let orientation = 1f64.copysign(self.area_mm2());
         let boxes: Vec<Bounds> = self.segments().iter().map(|s| s.curve.bounds()).collect();
-        let targets: Vec<Target> = self.segments().iter().map(|s| Target::of(&s.curve)).collect();
-        let mut thinnest: Option<Wall> = None;
-        let mut in_sight: Vec<Target> = Vec::new();
+        let targets: Vec<RayTarget> = self.segments().iter().map(|s| RayTarget::new(&s.curve)).collect();
+        let mut thinnest: Option<ThinnestWall> = None;
+        let mut in_range: Vec<RayTarget> = Vec::new();
         for (segment, s) in self.segments().iter().enumerate().filter(|(segment, _)| counts(*segment)) {
-            in_sight.clear();
-            let near = targets.iter().zip(&boxes).filter(|(_, other)| boxes[segment].near(**other, sight));
-            in_sight.extend(near.map(|(target, _)| *target));
-            let thickness = |t: f64| thickness_from(&in_sight, &s.curve, t, (sense, sight));
-            let (t, thickness_mm) = least(steps(s.curve.length()), thickness);
+            in_range.clear();
+            let near = targets.iter().zip(&boxes).filter(|(_, other)| boxes[segment].near(**other, range));
+            in_range.extend(near.map(|(target, _)| *target));
+            let rays = Rays { targets: &in_range, orientation, range };
+            let thickness = |t: f64| rays.thickness_at(&s.curve, t);
+            let (t, thickness_mm) = minimum(steps(s.curve.length()), thickness);
             if thickness_mm < thinnest.map_or(f64::INFINITY, |wall| wall.thickness_mm) {
-                thinnest = Some(Wall { thickness_mm, at: s.curve.at(t), segment });
+                thinnest = Some(ThinnestWall { thickness_mm, at: s.curve.at(t), segment });
             }
         }
         thinnest
     }
 }
 
-/// Thickness from the point of `curve` at the fraction `t`; infinite where there is no wall in sight. `sense` is 1 for
-/// an outline that runs counter-clockwise and −1 for one that runs clockwise.
-fn thickness_from(targets: &[Target], curve: &Curve, t: f64, (sense, sight): (f64, f64)) -> f64 {
-    let (start, inward) = (curve.at(t), curve.tangent(t).turned_left() * sense);
-    let (mut reach, mut facing) = (sight, 0.0);
-    for target in targets {
-        for (distance, right) in target.meets(start, inward, reach).into_iter().flatten() {
-            if distance < reach {
-                reach = distance;
-                facing = right.dot(inward) * sense;
-            }
-        }
-    }
-    if facing >= FACING { reach } else { f64::INFINITY }
+/// Rays along the inward normals of an outline.
+struct Rays<'a> {
+    targets: &'a [RayTarget],
+    /// 1 for a counter-clockwise outline and −1 for a clockwise one.
+    orientation: f64,
+    /// Length of the rays, mm.
+    range: f64,
 }
 
-/// Steps from ray to ray along a segment of the given length (mm).
+impl Rays<'_> {
+    /// Thickness at the fraction `t` of a curve; infinite if there is no wall within range.
+    fn thickness_at(&self, curve: &Curve, t: f64) -> f64 {
+        let (start, inward) = (curve.at(t), curve.tangent(t).turned_left() * self.orientation);
+        let (mut nearest, mut facing) = (self.range, 0.0);
+        for target in self.targets {
+            for hit in target.hits(start, inward, nearest).into_iter().flatten() {
+                if hit.distance < nearest {
+                    nearest = hit.distance;
+                    facing = hit.right_normal.dot(inward) * self.orientation;
+                }
+            }
+        }
+        if facing >= FACING_COSINE { nearest } else { f64::INFINITY }
+    }
+}
+
+/// Intersection of a ray with a curve.
+#[derive(Clone, Copy, Debug)]
+struct Hit {
+    /// Distance along the ray, mm.
+    distance: f64,
+    /// Unit normal to the right of the curve's direction of travel.
+    right_normal: Point,
+}
+
+/// Number of steps between rays along a segment of the given length (mm).
 fn steps(length: f64) -> usize {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the two bounds")]
-    let steps = (length / STEP_MM).ceil().clamp(STEPS.0, STEPS.1) as usize;
+    let steps = (length / STEP_MM).ceil().clamp(MIN_STEPS, MAX_STEPS) as usize;
     steps
 }
 
-/// A curve that many rays may meet, with what they all need of it.
+/// Curve that many rays may meet, with the values that all of them need.
 #[derive(Clone, Copy, Debug)]
-enum Target {
+enum RayTarget {
     Line {
         from: Point,
         along: Point,
@@ -106,14 +128,15 @@ enum Target {
         radius: f64,
         start_angle: f64,
         sweep: f64,
-        /// Direction from the centre to the middle, and the cosine of the angle from there to the ends.
+        /// Direction from the centre to the middle of the arc.
         middle: Point,
+        /// Cosine of half of the sweep.
         cos_half: f64,
     },
 }
 
-impl Target {
-    fn of(curve: &Curve) -> Self {
+impl RayTarget {
+    fn new(curve: &Curve) -> Self {
         match *curve {
             Curve::Line { start, .. } => Self::Line { from: start, along: curve.tangent(0.0), length: curve.length() },
             Curve::Arc { centre, radius, start_angle, sweep } => Self::Arc {
@@ -127,10 +150,9 @@ impl Target {
         }
     }
 
-    /// Distances along the ray, beyond its start and up to `reach`, at which it meets the curve, each with the normal
-    /// to the right of travel there.
-    fn meets(&self, start: Point, direction: Point, reach: f64) -> [Option<(f64, Point)>; 2] {
-        let ahead = |distance: f64| distance > START_MM && distance < reach;
+    /// Intersections of the curve with a ray, beyond the ray's start and up to `range`.
+    fn hits(&self, start: Point, direction: Point, range: f64) -> [Option<Hit>; 2] {
+        let is_in_range = |distance: f64| distance > START_MM && distance < range;
         match *self {
             Self::Line { from, along, length } => {
                 let sine = direction.cross(along);
@@ -138,39 +160,39 @@ impl Target {
                     return [None, None];
                 }
                 let distance = (from - start).cross(along) / sine;
-                if !ahead(distance) {
+                if !is_in_range(distance) {
                     return [None, None];
                 }
                 let on_line = (from - start).cross(direction) / sine;
                 let meets = on_line >= -END_MM && on_line <= length + END_MM;
-                [meets.then(|| (distance, -along.turned_left())), None]
+                [meets.then(|| Hit { distance, right_normal: -along.turned_left() }), None]
             }
             Self::Arc { centre, radius, start_angle, sweep, middle, cos_half } => {
                 let to_foot = (centre - start).dot(direction);
                 let offset = start + direction * to_foot - centre;
                 let inside = radius * radius - offset.dot(offset);
-                if inside < 0.0 || to_foot + radius < START_MM || to_foot - radius > reach {
+                if inside < 0.0 || to_foot + radius < START_MM || to_foot - radius > range {
                     return [None, None];
                 }
                 let half = inside.sqrt();
                 [to_foot - half, to_foot + half].map(|distance| {
-                    if !ahead(distance) {
+                    if !is_in_range(distance) {
                         return None;
                     }
                     let spoke = (start + direction * distance - centre) * (1.0 / radius);
                     let cos = spoke.dot(middle);
-                    // Well between the ends or well beyond them, the cosine tells it without finding the angle.
-                    if cos < cos_half - UNSURE {
+                    // Well between or well beyond the ends of the arc, the cosine decides without the cost of an angle.
+                    if cos < cos_half - UNSURE_COSINE {
                         return None;
                     }
-                    if cos < cos_half + UNSURE {
+                    if cos < cos_half + UNSURE_COSINE {
                         let turn = ((spoke.angle() - start_angle) * sweep.signum()).rem_euclid(TAU);
-                        let past = (turn - sweep.abs()).min(TAU - turn) * radius;
-                        if past > END_MM {
+                        let beyond_end = (turn - sweep.abs()).min(TAU - turn) * radius;
+                        if beyond_end > END_MM {
                             return None;
                         }
                     }
-                    Some((distance, spoke * sweep.signum()))
+                    Some(Hit { distance, right_normal: spoke * sweep.signum() })
                 })
             }
         }
@@ -236,11 +258,12 @@ mod tests {
             }
             let far = found.at + inward * found.thickness_mm;
             prop_assert!(outline.nearest(far).distance_mm.abs() < 1e-6);
-            let targets: Vec<Target> = outline.segments().iter().map(|s| Target::of(&s.curve)).collect();
+            let targets: Vec<RayTarget> = outline.segments().iter().map(|s| RayTarget::new(&s.curve)).collect();
             for s in outline.segments() {
                 for k in 0..=500 {
                     let t = f64::from(k) / 500.0;
-                    let thickness = thickness_from(&targets, &s.curve, t, (1.0, f64::INFINITY));
+                    let rays = Rays { targets: &targets, orientation: 1.0, range: f64::INFINITY };
+                    let thickness = rays.thickness_at(&s.curve, t);
                     prop_assert!(thickness > found.thickness_mm - 1e-3, "{thickness} {found:?}");
                 }
             }
@@ -250,7 +273,7 @@ mod tests {
         fn a_short_sight_finds_the_same_thin_walls(outline in rounded_polygon(), share in 0.5..2.0f64) {
             let found = outline.least_wall().unwrap();
             let limit = share * found.thickness_mm;
-            match outline.wall_under(limit, |_| true) {
+            match outline.wall_thinner_than(limit, |_| true) {
                 Some(wall) => prop_assert!((wall.thickness_mm - found.thickness_mm).abs() < 1e-6, "{wall:?} {found:?}"),
                 None => prop_assert!(found.thickness_mm > limit - 1e-6, "{found:?}"),
             }
@@ -263,12 +286,12 @@ mod tests {
         ) {
             let arc = Curve::arc(Point::ORIGIN, radius, start_angle, sweep);
             let (start, direction) = (Point::new(x, y), Point::unit(angle));
-            let met = Target::of(&arc).meets(start, direction, f64::INFINITY);
-            for distance in met.iter().flatten().map(|(distance, _)| *distance) {
+            let met = RayTarget::new(&arc).hits(start, direction, f64::INFINITY);
+            for distance in met.iter().flatten().map(|hit| hit.distance) {
                 let point = start + direction * distance;
                 prop_assert!(arc.nearest(point).1.distance(point) < 1e-6);
             }
-            // Where the ray passes from one side of the circle to the other on the arc, a meeting is told.
+            // Where the ray crosses the circle on the arc, it must hit the arc.
             let inside = |k: i32| (start + direction * (f64::from(k) * 0.05)).length() < radius;
             let crossings = (0..600).filter(|k| inside(*k) != inside(k + 1)).filter(|k| {
                 let point = start + direction * ((f64::from(*k) + 0.5) * 0.05);

@@ -1,28 +1,28 @@
-//! Takes a cut out of a web's outline and rounds the corners that it leaves.
+//! Pockets in a web: cuts a region out of the web's outline and rounds the new corners.
 
 use crate::{
     boolean::{BooleanError, difference},
     fillet::{FilletError, fillet},
-    joint::{Meeting, meeting},
+    joint::{JointKind, joint_kind},
     outline::{Outline, OutlineError, Segment},
     role::Role,
 };
 
-/// Pieces with less area (mm²) than this that a cut leaves apart are crumbs, and go.
-const CRUMB_MM2: f64 = 4.0;
-/// Ends of pads that a cut moves by less than this (mm) have not moved: rounding.
+/// Severed pieces with less area (mm²) than this are removed.
+const NEGLIGIBLE_MM2: f64 = 4.0;
+/// Pad ends that move by less than this (mm) have not moved: the difference is rounding.
 const SAME_PAD_MM: f64 = 1e-9;
 
-/// Why a cut cannot be taken out of an outline.
+/// Reason why a pocket cannot be cut.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum RelieveError {
-    /// Nothing is left.
+pub enum WebPocketError {
+    /// The cut leaves nothing of the web.
     #[error("the cut leaves nothing of it")]
     Nothing,
-    /// The cut parts it.
+    /// The cut severs the web.
     #[error("the cut parts it in two")]
     Severed,
-    /// The cut lies inside and would leave a closed hole.
+    /// The cut lies inside the web and would leave a closed hole.
     #[error("the cut would go through its middle")]
     Hole,
     /// The cut reaches a pad.
@@ -31,41 +31,42 @@ pub enum RelieveError {
     /// A corner cannot be rounded.
     #[error(transparent)]
     Fillet(#[from] FilletError),
-    /// The boolean fails.
+    /// The boolean operation fails.
     #[error(transparent)]
     Boolean(#[from] BooleanError),
-    /// The pieces do not close.
+    /// The segments do not close.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
 
-/// What `outline` has outside `cut`, its new corners rounded with `radius_mm`.
+/// Cuts the region `cut` out of `outline` and rounds the new corners with `radius_mm`.
 ///
-/// Pads stay as they are, the first of them first. What is new has the role [`Role::Relief`].
-pub fn relieved(outline: &Outline, cut: &Outline, radius_mm: f64) -> Result<Outline, RelieveError> {
+/// Pads do not change; the outline still starts with the first pad. New segments have the role [`Role::Relief`].
+pub fn cut_web_pocket(outline: &Outline, cut: &Outline, radius_mm: f64) -> Result<Outline, WebPocketError> {
     let cut = Outline::new(cut.segments().iter().map(|s| Segment::new(s.curve, Role::Relief)).collect())?;
     let regions = difference(outline, &cut)?;
     if !regions.holes.is_empty() {
-        return Err(RelieveError::Hole);
+        return Err(WebPocketError::Hole);
     }
-    let pads = |of: &Outline| of.segments().iter().filter(|s| s.role == Role::Pad).count();
+    let pads = |outline: &Outline| outline.segments().iter().filter(|s| s.role == Role::Pad).count();
     let wanted = pads(outline);
     let mut kept = regions.outers.iter().filter(|o| pads(o) > 0);
-    let (main, other) = (kept.next().ok_or(RelieveError::Nothing)?, kept.next());
-    if other.is_some() || regions.outers.iter().any(|o| pads(o) == 0 && o.area_mm2() > CRUMB_MM2) {
-        return Err(RelieveError::Severed);
+    let (main, other) = (kept.next().ok_or(WebPocketError::Nothing)?, kept.next());
+    if other.is_some() || regions.outers.iter().any(|o| pads(o) == 0 && o.area_mm2() > NEGLIGIBLE_MM2) {
+        return Err(WebPocketError::Severed);
     }
     if pads(main) != wanted {
-        return Err(RelieveError::Pad);
+        return Err(WebPocketError::Pad);
     }
     let mut segments = main.segments().to_vec();
-    first_pad_first(&mut segments, outline);
-    pads_stay(&segments, outline)?;
-    rounded(&mut segments, radius_mm)?;
+    rotate_to_first_pad(&mut segments, outline);
+    check_pads(&segments, outline)?;
+    round_corners(&mut segments, radius_mm)?;
     Ok(Outline::new(segments)?)
 }
 
-fn first_pad_first(segments: &mut [Segment], outline: &Outline) {
+/// Rotates the segments so that they start with the first pad of `outline`.
+fn rotate_to_first_pad(segments: &mut [Segment], outline: &Outline) {
     let first = outline.segments().iter().find(|s| s.role == Role::Pad).map(|s| s.curve.at(0.5));
     let place = segments
         .iter()
@@ -73,9 +74,10 @@ fn first_pad_first(segments: &mut [Segment], outline: &Outline) {
     segments.rotate_left(place.unwrap_or(0));
 }
 
-/// Every pad is as long as it was, and no corner that is new ends at one.
-fn pads_stay(segments: &[Segment], outline: &Outline) -> Result<(), RelieveError> {
-    let only_pads = |of: &[Segment]| -> Vec<_> { of.iter().filter(|s| s.role == Role::Pad).map(|s| s.curve).collect() };
+/// Checks that no pad changed and that no new segment ends at a pad.
+fn check_pads(segments: &[Segment], outline: &Outline) -> Result<(), WebPocketError> {
+    let only_pads =
+        |segments: &[Segment]| -> Vec<_> { segments.iter().filter(|s| s.role == Role::Pad).map(|s| s.curve).collect() };
     let (now, before) = (only_pads(segments), only_pads(outline.segments()));
     let same = now
         .iter()
@@ -86,17 +88,17 @@ fn pads_stay(segments: &[Segment], outline: &Outline) -> Result<(), RelieveError
         let pair = [segments[i].role, segments[(i + 1) % count].role];
         pair.contains(&Role::Pad) && pair.contains(&Role::Relief)
     });
-    if same && !touched { Ok(()) } else { Err(RelieveError::Pad) }
+    if same && !touched { Ok(()) } else { Err(WebPocketError::Pad) }
 }
 
-/// Rounds each joint of the cut that is no smooth one.
-fn rounded(segments: &mut Vec<Segment>, radius_mm: f64) -> Result<(), RelieveError> {
+/// Rounds each joint of the cut that is not tangent.
+fn round_corners(segments: &mut Vec<Segment>, radius_mm: f64) -> Result<(), WebPocketError> {
     let mut i = 0;
     while i < segments.len() {
         let j = (i + 1) % segments.len();
         let (one, next) = (segments[i], segments[j]);
         let new = one.role == Role::Relief || next.role == Role::Relief;
-        if new && meeting(&one.curve, &next.curve) != Meeting::Tangent {
+        if new && joint_kind(&one.curve, &next.curve) != JointKind::Tangent {
             let (before, arc, after) = fillet(&one.curve, &next.curve, radius_mm)?;
             segments[i].curve = before;
             segments[j].curve = after;

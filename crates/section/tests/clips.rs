@@ -7,7 +7,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use common::{assert_draftable, pad};
 use gripwright_section::{
-    Back, ClipError, Curve, LeadIn, Mount, Outline, Point, Role, RoundClip, circle, flatted_circle, rounded_rectangle,
+    ClipBack, ClipError, Curve, LeadIn, Mount, Outline, Point, Role, RoundClip, circle, flatted_circle,
+    rounded_rectangle,
 };
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -129,9 +130,9 @@ proptest! {
     ) {
         let (wall, neck) = (seat * root, seat * width);
         let back = if tab {
-            Back::Tab { neck_half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck, half_width_mm: 3.0, length_mm: 14.0 }
+            ClipBack::Tab { neck_half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck, half_width_mm: 3.0, length_mm: 14.0 }
         } else {
-            Back::Pad { half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck }
+            ClipBack::Pad { half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck }
         };
         let clip = RoundClip {
             seat_radius_mm: seat, root_wall_mm: wall, lip_wall_mm: wall * thin, half_wrap_rad: wrap.to_radians(),

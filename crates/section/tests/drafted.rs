@@ -2,11 +2,11 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_section::{
-    Back, Curve, LeadIn, Mount, Outline, Role, RoundClip, circle, ellipse, flatted_circle, inset, largest_inset,
+    ClipBack, Curve, LeadIn, Mount, Outline, Role, RoundClip, circle, ellipse, flatted_circle, inset, largest_inset,
     rounded_rectangle,
 };
 
-const PAD: Back = Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };
+const PAD: ClipBack = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };
 
 fn clips() -> Vec<Outline> {
     let plain = RoundClip {
@@ -53,7 +53,7 @@ fn draft_keeps_every_angle_and_touches_nothing() {
             let amounts: Vec<f64> = moves.iter().map(|m| if *m { 0.2 } else { 0.0 }).collect();
             let moved = inset(outline, &amounts).unwrap();
             for (old, new) in outline.segments().iter().zip(&moved.curves) {
-                assert_eq!(angles(&old.curve), angles(new), "{}", old.role.word());
+                assert_eq!(angles(&old.curve), angles(new), "{}", old.role.name());
             }
             let moved = moved.to_outline(outline).unwrap();
             assert_eq!(moved.self_contact(), None);

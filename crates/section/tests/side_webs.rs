@@ -1,7 +1,7 @@
 //! Webs in side view: whatever can be drawn is a sound outline that bears its chamfer, and its pads are where they are
 //! asked for.
 
-use gripwright_section::{Curve, Outline, Role, SideWeb, SideWebError, Stop, inset};
+use gripwright_section::{Curve, Outline, Role, SideWeb, SideWebError, ToolStop, inset};
 use proptest::{
     prelude::*,
     test_runner::{Config, RngSeed},
@@ -73,7 +73,7 @@ fn pads_lie_where_they_are_asked_for() {
 #[test]
 fn a_stop_stands_behind_or_ahead_of_the_clips() {
     for at_mm in [-24.0, 24.0] {
-        let stop = Some(Stop { at_mm, thickness_mm: 3.0, top_mm: 1.0 });
+        let stop = Some(ToolStop { at_mm, thickness_mm: 3.0, top_mm: 1.0 });
         let web = SideWeb { stop, ..web() };
         let outline = web.outline().expect("it can be drawn");
         sound(&web, &outline);
@@ -95,7 +95,7 @@ fn what_cannot_be_drawn_is_said() {
     assert!(matches!(overlap, Err(SideWebError::Overlap { gap_mm, .. }) if (gap_mm - 1.0).abs() < 1e-12));
     let steep = SideWeb { pitch_rad: 0.5, offset_mm: 30.0, ..web() }.outline();
     assert!(matches!(steep, Err(SideWebError::TooClose { .. })), "{steep:?}");
-    let between = Stop { at_mm: 0.0, thickness_mm: 3.0, top_mm: 0.0 };
+    let between = ToolStop { at_mm: 0.0, thickness_mm: 3.0, top_mm: 0.0 };
     let stop = SideWeb { stop: Some(between), ..web() }.outline();
     assert!(matches!(stop, Err(SideWebError::Stop { .. })), "{stop:?}");
     assert_eq!(SideWeb { pads_mm: Vec::new(), ..web() }.outline(), Err(SideWebError::NoPad));
@@ -161,7 +161,7 @@ proptest! {
             along += length + gap;
         }
         let ends = [first, along - lengths[lengths.len() - 1].1];
-        let stop = stop.map(|(before, gap, thickness_mm)| Stop {
+        let stop = stop.map(|(before, gap, thickness_mm)| ToolStop {
             at_mm: if before { ends[0] - gap } else { ends[1] + gap },
             thickness_mm,
             top_mm: 0.5,

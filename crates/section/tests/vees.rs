@@ -5,7 +5,7 @@ mod common;
 use std::f64::consts::FRAC_PI_2;
 
 use common::{assert_draftable, pad};
-use gripwright_section::{Back, ClipError, LeadIn, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm};
+use gripwright_section::{ClipBack, ClipError, LeadIn, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm};
 use proptest::{prelude::*, test_runner::RngSeed};
 
 fn clip(angle_deg: f64) -> VeeClip {
@@ -29,8 +29,8 @@ fn clip(angle_deg: f64) -> VeeClip {
 fn the_axis_rises_by_the_exact_rule() {
     for (angle_deg, rise) in [(90.0, std::f64::consts::SQRT_2), (60.0, 2.0), (120.0, 1.154_700_538_379_251_5)] {
         let clip = clip(angle_deg);
-        assert!((clip.seat_mm(6.0)).abs() < 1e-12, "the barrel of 6 mm stands on the origin");
-        assert!((clip.seat_mm(7.0) - clip.seat_mm(6.0) - rise).abs() < 1e-12, "{angle_deg}");
+        assert!((clip.barrel_axis_mm(6.0)).abs() < 1e-12, "the barrel of 6 mm stands on the origin");
+        assert!((clip.barrel_axis_mm(7.0) - clip.barrel_axis_mm(6.0) - rise).abs() < 1e-12, "{angle_deg}");
     }
 }
 
@@ -43,7 +43,7 @@ fn barrels_touch_the_drawn_flats_where_the_rule_says() {
         let [root, flat, _] = clip.inner_face().unwrap();
         let vertex = Point::new(0.0, -clip.axis_mm);
         for radius in [4.0, 5.5, 7.0] {
-            let axis = Point::new(0.0, clip.seat_mm(radius));
+            let axis = Point::new(0.0, clip.barrel_axis_mm(radius));
             let (t, touch) = flat.nearest(axis);
             assert!(t > 0.0 && t < 1.0, "{angle_deg}: the flat is too short for {radius}");
             assert!((touch.distance(axis) - radius).abs() < 1e-9);
@@ -73,7 +73,7 @@ fn flats_are_backed_to_their_end() {
     for neck in [1.0, 2.5, 5.5, 6.5] {
         let clip = VeeClip { back: pad(neck), ..clip(100.0) };
         let [root, flat, _] = clip.inner_face().unwrap();
-        assert!(clip.held_mm().unwrap() >= root.length() + flat.length() - 1e-9, "{neck}");
+        assert!(clip.backed_length_mm().unwrap() >= root.length() + flat.length() - 1e-9, "{neck}");
         assert_draftable(&clip.outline().unwrap());
         let lowest = clip.outline().unwrap().bounds().min.y;
         assert!((lowest - clip.flat_y_mm().unwrap()).abs() < 1e-12);
@@ -107,7 +107,7 @@ fn the_block_of_a_thick_vee_bears_the_draft_of_its_wall() {
         root_wall_mm: wall,
         lip_wall_mm: wall,
         lead_in: None,
-        back: Back::Pad { half_width_mm: 6.0, depth_mm: 1.0, fillet_mm: 3.5 },
+        back: ClipBack::Pad { half_width_mm: 6.0, depth_mm: 1.0, fillet_mm: 3.5 },
     };
     let outline = thick.outline().unwrap();
     let amounts: Vec<f64> =
@@ -127,9 +127,9 @@ proptest! {
         let angle_rad = angle.to_radians();
         let (wall, neck) = (least * root, least * width);
         let back = if tab {
-            Back::Tab { neck_half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck, half_width_mm: 3.0, length_mm: 14.0 }
+            ClipBack::Tab { neck_half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck, half_width_mm: 3.0, length_mm: 14.0 }
         } else {
-            Back::Pad { half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck }
+            ClipBack::Pad { half_width_mm: neck, depth_mm: 0.5, fillet_mm: 0.2 * neck }
         };
         let clip = VeeClip {
             angle_rad, axis_mm: vee_axis_mm(angle_rad, least), root_radius_mm: round * least,
@@ -169,14 +169,14 @@ fn lips_touch_the_barrel_that_they_are_made_for() {
     for angle_deg in [70.0, 100.0, 130.0, 155.0] {
         for lip_deg in [100.0, 112.0, 125.0] {
             let lip_rad = f64::to_radians(lip_deg);
-            let clip = clip(angle_deg).closing_over(5.8, lip_rad).unwrap();
+            let clip = clip(angle_deg).with_lips_touching(5.8, lip_rad).unwrap();
             let (lip, radius) = clip.lip_round().unwrap();
-            let axis = Point::new(0.0, clip.seat_mm(5.8));
+            let axis = Point::new(0.0, clip.barrel_axis_mm(5.8));
             assert!((lip.distance(axis) - radius - 5.8).abs() < 1e-6, "{angle_deg} {lip_deg}");
             assert!(((lip - axis).angle() + FRAC_PI_2 - lip_rad).abs() < 1e-6);
             assert!((clip.free_radius_mm().unwrap() - 5.8).abs() < 1e-6);
-            let opened = clip.opened(0.25);
-            assert!((opened.seat_mm(6.05) - clip.seat_mm(5.8)).abs() < 1e-9);
+            let opened = clip.widened(0.25);
+            assert!((opened.barrel_axis_mm(6.05) - clip.barrel_axis_mm(5.8)).abs() < 1e-9);
             // The lip's round turns a little from where the barrel touches it.
             let grown = opened.free_radius_mm().unwrap() - 5.8;
             assert!((0.18..0.27).contains(&grown), "{angle_deg} {lip_deg}: {grown}");

@@ -41,7 +41,7 @@ fn seats_of_a_sized_vee_follow_the_exact_rule() {
     for row in &design.fit {
         let size = design.sizes.iter().find(|s| s.letter == row.letter).unwrap();
         let Some(vee) = size.clip.vee() else { continue };
-        let exact = vee.seat_mm(0.5 * row.diameter_mm);
+        let exact = vee.barrel_axis_mm(0.5 * row.diameter_mm);
         for seat in [row.figures.seat_mm.least, row.figures.seat_mm.greatest] {
             most = most.max((seat - exact).abs());
         }

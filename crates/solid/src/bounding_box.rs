@@ -7,14 +7,14 @@ use crate::{
 
 /// An axis-parallel box.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Box3 {
+pub struct BoundingBox {
     /// Least coordinates, mm.
     pub min_mm: Point3,
     /// Greatest coordinates, mm.
     pub max_mm: Point3,
 }
 
-impl Box3 {
+impl BoundingBox {
     /// The smallest box about some points, or nothing when there are none.
     pub fn about(points: impl IntoIterator<Item = Point3>) -> Option<Self> {
         let mut points = points.into_iter();
@@ -40,8 +40,8 @@ impl Box3 {
 impl Brep {
     /// The smallest box about the solid, or nothing without vertices. Exact for the faces that this crate makes:
     /// they are straight in one direction, so that their outermost points lie on edges.
-    pub fn bounds(&self) -> Option<Box3> {
-        let mut found = Box3::about(self.vertices.iter().copied())?;
+    pub fn bounds(&self) -> Option<BoundingBox> {
+        let mut found = BoundingBox::about(self.vertices.iter().copied())?;
         for edge in &self.edges {
             if let EdgeCurve::Arc { frame, radius, sweep } = edge.curve {
                 extremes(&frame, sweep).for_each(|angle| found.take_in(arc_point(&frame, radius, angle)));

@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// A point of the section plane at a height.
-pub(crate) fn lifted(p: Point, height: f64) -> Point3 {
+pub(crate) fn at_height(p: Point, height: f64) -> Point3 {
     [p.x, p.y, height]
 }
 
@@ -30,7 +30,7 @@ pub(crate) fn edge_curve(curve: &Curve, height: f64) -> EdgeCurve {
             let x = Point::unit(start_angle);
             // Edges turn counter-clockwise about their own axis, so a clockwise arc looks down.
             let z = [0.0, 0.0, if sweep < 0.0 { -1.0 } else { 1.0 }];
-            let frame = Frame { origin: lifted(centre, height), x: [x.x, x.y, 0.0], z };
+            let frame = Frame { origin: at_height(centre, height), x: [x.x, x.y, 0.0], z };
             EdgeCurve::Arc { frame, radius, sweep: sweep.abs() }
         }
     }

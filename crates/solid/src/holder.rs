@@ -9,10 +9,10 @@ use crate::{
     brep_builder::{backward, forward},
     layer_stack::Stack,
     motion::Motion,
-    prism::{Parts, Place, PrismError, PrismSpec, parts},
+    prism::{OpenPrism, PrismError, PrismPlacement, PrismSpec, open_prism},
     shell::ShellError,
     side_surface::plane_through,
-    side_walls::Walls,
+    side_walls::SideWalls,
     solid::Solid,
 };
 
@@ -24,7 +24,7 @@ const LEAST_WEB_MM: f64 = 1e-3;
 
 /// Which part of a holder is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum HolderPart {
     /// What snaps on the body.
     Mount,
     /// What grips the tool.
@@ -33,9 +33,9 @@ pub enum Part {
     Web,
 }
 
-impl Part {
+impl HolderPart {
     /// The part as it reads in messages.
-    pub fn word(self) -> &'static str {
+    pub fn name(self) -> &'static str {
         match self {
             Self::Mount => "mount",
             Self::Clip => "clip",
@@ -48,26 +48,26 @@ impl Part {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum HolderError {
     /// One of the two cannot be made.
-    #[error("{}: {source}", part.word())]
+    #[error("{}: {source}", part.name())]
     Prism {
         /// Which.
-        part: Part,
+        part: HolderPart,
         /// Why.
         source: PrismError,
     },
     /// The outline must have exactly one pad.
-    #[error("the {} has {pads} pads, and needs exactly one to be joined", part.word())]
+    #[error("the {} has {pads} pads, and needs exactly one to be joined", part.name())]
     Pads {
         /// Which.
-        part: Part,
+        part: HolderPart,
         /// Pads found.
         pads: usize,
     },
     /// The pad is not a line along +x, centred, at the bottom of the outline.
-    #[error("the pad of the {} must run along +x, centred, and nothing may reach lower", part.word())]
+    #[error("the pad of the {} must run along +x, centred, and nothing may reach lower", part.name())]
     PadPlace {
         /// Which.
-        part: Part,
+        part: HolderPart,
     },
     /// The pads differ, so that no plane web joins them.
     #[error("the {what} of the mount is {mount} and that of the clip {clip}; a web needs both the same")]
@@ -136,7 +136,7 @@ pub enum HolderError {
 
 /// Least distance of the axes (mm) at which [`holder`] can join the two.
 pub fn least_offset_mm(mount: &PrismSpec, clip: &PrismSpec) -> Result<f64, HolderError> {
-    let (a, b) = (pad(Part::Mount, mount)?, pad(Part::Clip, clip)?);
+    let (a, b) = (pad(HolderPart::Mount, mount)?, pad(HolderPart::Clip, clip)?);
     Ok(LEAST_WEB_MM - a.y - b.y)
 }
 
@@ -144,16 +144,16 @@ pub fn least_offset_mm(mount: &PrismSpec, clip: &PrismSpec) -> Result<f64, Holde
 /// the bottom. In the holder the mount's axis is the origin with the mouth toward −y, the clip's axis is `offset_mm`
 /// above it with the mouth toward +y, and both parting planes are z = 0. The half heights may differ.
 pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -> Result<Solid, HolderError> {
-    let (mount_pad, clip_pad) = (pad(Part::Mount, mount)?, pad(Part::Clip, clip)?);
+    let (mount_pad, clip_pad) = (pad(HolderPart::Mount, mount)?, pad(HolderPart::Clip, clip)?);
     let least_offset_mm = least_offset_mm(mount, clip)?;
     if !offset_mm.is_finite() || offset_mm < least_offset_mm {
         return Err(HolderError::Collide { offset_mm, least_offset_mm });
     }
     compare((mount, mount_pad), (clip, clip_pad))?;
     let made = |part, spec, pad: Pad| {
-        parts(spec, &[pad.segment], Place::MIDDLE).map_err(|source| HolderError::Prism { part, source })
+        open_prism(spec, &[pad.segment], PrismPlacement::MIDDLE).map_err(|source| HolderError::Prism { part, source })
     };
-    let (mount, clip) = (made(Part::Mount, mount, mount_pad)?, made(Part::Clip, clip, clip_pad)?);
+    let (mount, clip) = (made(HolderPart::Mount, mount, mount_pad)?, made(HolderPart::Clip, clip, clip_pad)?);
     let (below, above) = (opening(&mount, mount_pad.segment), opening(&clip, clip_pad.segment));
 
     let mut brep = Brep::default();
@@ -172,7 +172,7 @@ pub(crate) struct Pad {
     pub(crate) half_width: f64,
 }
 
-pub(crate) fn pad(part: Part, spec: &PrismSpec) -> Result<Pad, HolderError> {
+pub(crate) fn pad(part: HolderPart, spec: &PrismSpec) -> Result<Pad, HolderError> {
     let segments = spec.outline.segments();
     let pads: Vec<usize> = (0..segments.len()).filter(|&i| segments[i].role == Role::Pad).collect();
     let &[segment] = pads.as_slice() else {
@@ -214,9 +214,9 @@ impl Opening {
     }
 }
 
-pub(crate) fn opening(parts: &Parts, segment: usize) -> Opening {
-    let Parts { walls: Walls { rings, slants }, stack: Stack { slots, .. }, .. } = parts;
-    let slot = Parts::slot_of(slots, segment).expect("every segment of an outline has its slot");
+pub(crate) fn opening(parts: &OpenPrism, segment: usize) -> Opening {
+    let OpenPrism { walls: SideWalls { rings, slants }, stack: Stack { slots, .. }, .. } = parts;
+    let slot = OpenPrism::slot_of(slots, segment).expect("every segment of an outline has its slot");
     let next = (slot + 1) % slots.len();
     let cap = |ring: usize| rings[ring].edges[slot].expect("the pad has its edge on both caps");
     Opening {

@@ -29,7 +29,7 @@ pub(crate) struct Stack {
 
 /// What a segment does from level to level.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Moves {
+pub(crate) enum SegmentMove {
     /// It stays.
     Not,
     /// It moves with the back: sides, fillets, tabs.
@@ -38,7 +38,7 @@ pub(crate) enum Moves {
     AsGrip,
 }
 
-impl Moves {
+impl SegmentMove {
     fn amount(self, [back, grip]: [f64; 2]) -> f64 {
         match self {
             Self::Not => 0.0,
@@ -58,17 +58,17 @@ struct Cut {
 /// `moves[i]` says. The error comes with the height of its level.
 pub(crate) fn stack(
     outline: &Outline,
-    moves: &[Moves],
+    moves: &[SegmentMove],
     levels: &[(f64, [f64; 2])],
 ) -> Result<Stack, (f64, InsetError)> {
     let amounts = |both: [f64; 2]| moves.iter().map(|m| m.amount(both)).collect();
     let levels: Vec<(f64, Vec<f64>)> = levels.iter().map(|&(height, both)| (height, amounts(both))).collect();
-    stack_by(outline, &levels)
+    stack_levels(outline, &levels)
 }
 
 /// Stacks `outline` at levels of a height and an inward move for each segment.
 /// The error comes with the height of its level.
-pub(crate) fn stack_by(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<Stack, (f64, InsetError)> {
+pub(crate) fn stack_levels(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<Stack, (f64, InsetError)> {
     let same = |a: &[f64], b: &[f64]| a.iter().map(|v| v.to_bits()).eq(b.iter().map(|v| v.to_bits()));
     let mut cuts: Vec<Cut> = Vec::with_capacity(levels.len());
     for (k, (height, amounts)) in levels.iter().enumerate() {
@@ -87,14 +87,14 @@ pub(crate) fn stack_by(outline: &Outline, levels: &[(f64, Vec<f64>)]) -> Result<
 pub(crate) fn stack_between(
     [lower, upper]: [&Outline; 2],
     half_height: f64,
-    moves: &[Moves],
+    moves: &[SegmentMove],
     levels: &[(f64, [f64; 2])],
 ) -> Result<Stack, (f64, InsetError)> {
     let levels: Vec<(f64, Vec<f64>)> =
         levels.iter().map(|&(height, both)| (height, moves.iter().map(|m| m.amount(both)).collect())).collect();
     let cut_at = |(height, amounts): &(f64, Vec<f64>)| {
         // What lies evenly between two closed chains that are alike is closed.
-        let between = lower.blended(upper, 0.5 + 0.5 * height / half_height).unwrap_or_else(|_| lower.clone());
+        let between = lower.interpolated(upper, 0.5 + 0.5 * height / half_height).unwrap_or_else(|_| lower.clone());
         cut(&between, amounts).map_err(|error| (*height, error))
     };
     let cuts: Vec<Cut> = levels.iter().map(cut_at).collect::<Result<_, _>>()?;

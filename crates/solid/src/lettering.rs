@@ -11,7 +11,7 @@ use crate::{
 pub const LEAST_STROKE_MM: f64 = 0.6;
 
 /// Least width of material between two strokes, mm: one line of a common 0.4 mm nozzle. Common practice, no source.
-pub const LEAST_GAP_MM: f64 = 0.4;
+pub const LEAST_STROKE_GAP_MM: f64 = 0.4;
 
 /// Size of letters.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,8 +31,8 @@ impl Default for Lettering {
 
 /// A line of text, laid along +x with its lower left corner at the origin.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Text {
-    /// Strokes, counter-clockwise, at least [`LEAST_GAP_MM`] apart.
+pub struct LetteredText {
+    /// Strokes, counter-clockwise, at least [`LEAST_STROKE_GAP_MM`] apart.
     pub outlines: Vec<Outline>,
     /// Width of the box, mm.
     pub width_mm: f64,
@@ -42,7 +42,7 @@ pub struct Text {
 
 /// Why a text cannot be lettered.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum LetterError {
+pub enum LetteringError {
     /// A character without strokes; A–Z, 0–9, `+`, `-`, `.` and the space have some.
     #[error("character {index} of the label is {character:?}; letters are A-Z, 0-9, + - . and the space")]
     Character {
@@ -70,26 +70,26 @@ pub enum LetterError {
     Outline(#[from] OutlineError),
 }
 
-/// Least height of letters (mm) that keeps strokes of the given width (mm) [`LEAST_GAP_MM`] apart.
+/// Least height of letters (mm) that keeps strokes of the given width (mm) [`LEAST_STROKE_GAP_MM`] apart.
 pub fn least_height_mm(stroke_mm: f64) -> f64 {
-    (stroke_mm + LEAST_GAP_MM) * TALL_UNITS / CLEAR_UNITS + stroke_mm
+    (stroke_mm + LEAST_STROKE_GAP_MM) * TALL_UNITS / CLEAR_UNITS + stroke_mm
 }
 
 /// Strokes of a line of text.
-pub fn lettering(text: &str, size: &Lettering) -> Result<Text, LetterError> {
+pub fn lettering(text: &str, size: &Lettering) -> Result<LetteredText, LetteringError> {
     let Lettering { height_mm, stroke_mm } = *size;
     if !(stroke_mm.is_finite() && stroke_mm >= LEAST_STROKE_MM) {
-        return Err(LetterError::Stroke { stroke_mm });
+        return Err(LetteringError::Stroke { stroke_mm });
     }
     let least_height_mm = least_height_mm(stroke_mm);
     if !(height_mm.is_finite() && height_mm >= least_height_mm) {
-        return Err(LetterError::Height { height_mm, least_height_mm });
+        return Err(LetteringError::Height { height_mm, least_height_mm });
     }
     let unit = (height_mm - stroke_mm) / TALL_UNITS;
     let half = 0.5 * stroke_mm;
     let (mut outlines, mut pen_x, mut width_mm) = (Vec::new(), half, 0.0);
     for (index, character) in text.chars().enumerate() {
-        let (width, paths) = glyph(character).ok_or(LetterError::Character { character, index })?;
+        let (width, paths) = glyph(character).ok_or(LetteringError::Character { character, index })?;
         if character == '+' {
             let ([x, y], reach) = PLUS;
             outlines.push(cross(Point::new(pen_x + x * unit, half + y * unit), reach * unit, half)?);
@@ -100,13 +100,13 @@ pub fn lettering(text: &str, size: &Lettering) -> Result<Text, LetterError> {
         width_mm = pen_x + width * unit + half;
         pen_x += (width + SPACING_UNITS) * unit;
     }
-    Ok(Text { outlines, width_mm, height_mm })
+    Ok(LetteredText { outlines, width_mm, height_mm })
 }
 
 /// Straight pen strokes by the ends of their centre lines, at least [`LEAST_STROKE_MM`] wide.
-pub fn strokes(lines: &[[Point; 2]], stroke_mm: f64) -> Result<Vec<Outline>, LetterError> {
+pub fn strokes(lines: &[[Point; 2]], stroke_mm: f64) -> Result<Vec<Outline>, LetteringError> {
     if !(stroke_mm.is_finite() && stroke_mm >= LEAST_STROKE_MM) {
-        return Err(LetterError::Stroke { stroke_mm });
+        return Err(LetteringError::Stroke { stroke_mm });
     }
     let drawn = lines.iter().map(|[start, end]| stroke(&[Curve::line(*start, *end)], 0.5 * stroke_mm));
     Ok(drawn.collect::<Result<_, _>>()?)

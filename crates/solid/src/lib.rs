@@ -28,7 +28,7 @@
 //! ```
 //! use gripwright_section::rounded_rectangle;
 //! use gripwright_solid::{
-//!     Asked, Cap, Lettering, Pocket, PrismSpec, check, lettering, mass_properties, prism, triangles,
+//!     CheckLimits, Cap, Lettering, Pocket, PrismSpec, check, lettering, mass_properties, prism, triangles,
 //! };
 //!
 //! // A tag of 30 × 8 × 4 mm with a drafted edge and a number engraved in its upper face.
@@ -43,7 +43,7 @@
 //!     ..PrismSpec::plain(rounded_rectangle(30.0, 8.0, 2.0)?, 2.0)
 //! };
 //! let tag = prism("tag R14", &spec)?;
-//! assert!(check(&tag, &Asked::wall(1.0)).is_empty());
+//! assert!(check(&tag, &CheckLimits::wall(1.0)).is_empty());
 //! let exact = mass_properties(tag.brep())?;
 //! let mesh = triangles(tag.brep(), 0.01)?;
 //! assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);
@@ -76,17 +76,19 @@ mod vector;
 mod weld;
 mod windows;
 
-pub use bounding_box::Box3;
+pub use bounding_box::BoundingBox;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
-pub use check::{Asked, FIT_MM, Finding, check, check_boundary};
-pub use holder::{HolderError, Part, holder, least_offset_mm};
-pub use lettering::{LEAST_GAP_MM, LEAST_STROKE_MM, LetterError, Lettering, Text, least_height_mm, lettering, strokes};
+pub use check::{CheckLimits, FIT_MM, SolidDefect, check, check_boundary};
+pub use holder::{HolderError, HolderPart, holder, least_offset_mm};
+pub use lettering::{
+    LEAST_STROKE_GAP_MM, LEAST_STROKE_MM, LetteredText, Lettering, LetteringError, least_height_mm, lettering, strokes,
+};
 pub use mass::{MassError, MassProperties, mass_properties};
 pub use mesh::{Mesh, MeshError, triangles};
 pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError};
-pub use prism::{Gripping, PrismError, PrismSpec, prism};
+pub use prism::{GripDraft, PrismError, PrismSpec, prism};
 pub use shell::ShellError;
 pub use sleeve::{SleeveSpec, sleeve};
-pub use solid::{Level, Solid};
+pub use solid::{SectionLevel, Solid};
 pub use stations::{Station, WebShape, holder_with_stations};

@@ -5,7 +5,7 @@ use gripwright_section::{Contact, Curve, Outline, Role};
 use crate::{
     brep::{Brep, EdgeUse},
     brep_builder::level_plane,
-    side_walls::{Unfit, add_walls, straight},
+    side_walls::{CurvedSide, add_walls, straight_stack},
 };
 
 /// One of the two flat ends of a prism.
@@ -119,7 +119,7 @@ pub(crate) fn add_pocket(
     pocket: &Pocket,
     height: f64,
     cap_loops: &mut Vec<Vec<EdgeUse>>,
-) -> Result<(), Unfit> {
+) -> Result<(), CurvedSide> {
     let looks_up = pocket.cap == Cap::Upper;
     let floor = if looks_up { height - pocket.depth_mm } else { height + pocket.depth_mm };
     let heights = if looks_up { [floor, height] } else { [height, floor] };
@@ -127,9 +127,13 @@ pub(crate) fn add_pocket(
         // Travelled backwards the outline has the material on its left, like the outline of a prism.
         let around = outline.reversed();
         let curves: Vec<(Curve, Role)> = around.segments().iter().map(|s| (s.curve, s.role)).collect();
-        let walls = add_walls(brep, &straight(&curves, heights), &[])?;
+        let walls = add_walls(brep, &straight_stack(&curves, heights), &[])?;
         let (low, high) = (&walls.rings[0], &walls.rings[1]);
-        let (opening, floor_loop) = if looks_up { (high.ahead(), low.back()) } else { (low.back(), high.ahead()) };
+        let (opening, floor_loop) = if looks_up {
+            (high.forward_loop(), low.backward_loop())
+        } else {
+            (low.backward_loop(), high.forward_loop())
+        };
         cap_loops.push(opening);
         brep.add_face(level_plane(floor, looks_up), true, vec![floor_loop]);
     }

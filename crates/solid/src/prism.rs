@@ -5,16 +5,16 @@ use gripwright_section::{InsetError, Outline, OutlineError, Role, Segment};
 use crate::{
     brep::{Brep, EdgeUse},
     brep_builder::level_plane,
-    layer_stack::{Layer, Moves, Slot, Stack, stack, stack_between},
+    layer_stack::{Layer, SegmentMove, Slot, Stack, stack, stack_between},
     pocket::{Cap, Pocket, PocketError, add_pocket, check_pockets},
     shell::ShellError,
-    side_walls::{Unfit, Walls, add_walls},
-    solid::{Level, Solid},
+    side_walls::{CurvedSide, SideWalls, add_walls},
+    solid::{SectionLevel, Solid},
 };
 
 /// What draft and chamfer do to the gripping faces, seat and lips.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Gripping {
+pub enum GripDraft {
     /// They lean and are chamfered like all others.
     Drafted,
     /// They stay straight from end to end. They take no chamfer either: the ledge beside them then lies in one
@@ -39,7 +39,7 @@ pub struct PrismSpec {
     /// Draft, rad: side faces lean inward by this angle away from the parting plane.
     pub draft_rad: f64,
     /// Whether gripping faces lean too.
-    pub gripping: Gripping,
+    pub gripping: GripDraft,
     /// Leg of the 45° chamfers along the edges of both caps, mm; zero for sharp edges.
     pub chamfer_mm: f64,
     /// What is engraved in the caps.
@@ -56,7 +56,7 @@ impl PrismSpec {
             outline,
             half_height_mm,
             draft_rad: 0.0,
-            gripping: Gripping::Drafted,
+            gripping: GripDraft::Drafted,
             chamfer_mm: 0.0,
             pockets: Vec::new(),
             upper: None,
@@ -116,7 +116,7 @@ pub enum PrismError {
     #[error(
         "segment {segment} ({}) gives no plane, cylinder or cone above {height_mm} mm: it meets a neighbour that \
          leans differently neither at a tangent nor square",
-        role.word()
+        role.name()
     )]
     CurvedPatch {
         /// Index of the segment.
@@ -134,21 +134,21 @@ pub enum PrismError {
     Shell(#[from] ShellError),
 }
 
-impl From<Unfit> for PrismError {
-    fn from(unfit: Unfit) -> Self {
+impl From<CurvedSide> for PrismError {
+    fn from(unfit: CurvedSide) -> Self {
         Self::CurvedPatch { segment: unfit.segment, role: unfit.role, height_mm: unfit.height }
     }
 }
 
 /// Makes a prism.
 pub fn prism(name: &str, spec: &PrismSpec) -> Result<Solid, PrismError> {
-    let parts = parts(spec, &[], Place::MIDDLE)?;
+    let parts = open_prism(spec, &[], PrismPlacement::MIDDLE)?;
     Ok(Solid::from_pieces(name, parts.brep, parts.levels)?)
 }
 
 /// Where a prism lies against the parting plane of its draft, and which of its ends are chamfered.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Place {
+pub(crate) struct PrismPlacement {
     /// Height of the parting plane over the prism's middle, mm. Beside the prism, the outline is that of the end nearest
     /// to the plane.
     pub(crate) parting: f64,
@@ -156,20 +156,20 @@ pub(crate) struct Place {
     pub(crate) chamfered: [bool; 2],
 }
 
-impl Place {
+impl PrismPlacement {
     /// The parting plane in the middle, both ends chamfered.
     pub(crate) const MIDDLE: Self = Self { parting: 0.0, chamfered: [true; 2] };
 }
 
 /// A prism before its shell is closed.
-pub(crate) struct Parts {
+pub(crate) struct OpenPrism {
     pub(crate) brep: Brep,
-    pub(crate) walls: Walls,
+    pub(crate) walls: SideWalls,
     pub(crate) stack: Stack,
-    pub(crate) levels: Vec<Level>,
+    pub(crate) levels: Vec<SectionLevel>,
 }
 
-impl Parts {
+impl OpenPrism {
     /// Index of the slot that holds the given segment.
     pub(crate) fn slot_of(slots: &[Slot], segment: usize) -> Option<usize> {
         slots.iter().position(|s| s.segment == segment && !s.ledge)
@@ -177,9 +177,9 @@ impl Parts {
 }
 
 /// Builds caps, side faces and pockets. The segments `open` get no faces: a web will join there.
-pub(crate) fn parts(spec: &PrismSpec, open: &[usize], place: Place) -> Result<Parts, PrismError> {
+pub(crate) fn open_prism(spec: &PrismSpec, open: &[usize], place: PrismPlacement) -> Result<OpenPrism, PrismError> {
     check(spec)?;
-    let moves: Vec<Moves> = spec.outline.segments().iter().map(moves).collect();
+    let moves: Vec<SegmentMove> = spec.outline.segments().iter().map(moves).collect();
     let table = level_table(spec, place);
     let stack = match &spec.upper {
         None => stack(&spec.outline, &moves, &table),
@@ -188,11 +188,11 @@ pub(crate) fn parts(spec: &PrismSpec, open: &[usize], place: Place) -> Result<Pa
     .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
     let levels = levels(&stack, place.chamfered.map(|end| end && spec.chamfer_mm > 0.0))?;
     let mut brep = Brep::default();
-    let open: Vec<usize> = open.iter().filter_map(|segment| Parts::slot_of(&stack.slots, *segment)).collect();
+    let open: Vec<usize> = open.iter().filter_map(|segment| OpenPrism::slot_of(&stack.slots, *segment)).collect();
     let walls = add_walls(&mut brep, &stack, &open)?;
     check_pockets(&spec.pockets, spec.half_height_mm, &levels[0].outline)?;
     add_caps(&mut brep, &spec.pockets, &walls, spec.half_height_mm)?;
-    Ok(Parts { brep, walls, stack, levels })
+    Ok(OpenPrism { brep, walls, stack, levels })
 }
 
 fn check(spec: &PrismSpec) -> Result<(), PrismError> {
@@ -206,7 +206,7 @@ fn check(spec: &PrismSpec) -> Result<(), PrismError> {
     if !(0.0..half_height_mm).contains(&spec.chamfer_mm) {
         return Err(PrismError::Chamfer { chamfer_mm: spec.chamfer_mm, half_height_mm });
     }
-    if spec.upper.as_ref().is_some_and(|upper| !spec.outline.is_like(upper) || spec.draft_rad > 0.0) {
+    if spec.upper.as_ref().is_some_and(|upper| !spec.outline.can_interpolate_to(upper) || spec.draft_rad > 0.0) {
         return Err(PrismError::Unlike);
     }
     let area_mm2 = spec.outline.area_mm2();
@@ -214,28 +214,28 @@ fn check(spec: &PrismSpec) -> Result<(), PrismError> {
 }
 
 /// The pad never moves, so that webs of two prisms meet it in one plane.
-fn moves(segment: &Segment) -> Moves {
+fn moves(segment: &Segment) -> SegmentMove {
     match segment.role {
-        Role::Pad => Moves::Not,
-        role if role.grips() => Moves::AsGrip,
-        _ => Moves::AsBack,
+        Role::Pad => SegmentMove::Not,
+        role if role.grips() => SegmentMove::AsGrip,
+        _ => SegmentMove::AsBack,
     }
 }
 
 /// Heights and inward moves of back and gripping faces, lowest first.
-fn level_table(spec: &PrismSpec, place: Place) -> Vec<(f64, [f64; 2])> {
+fn level_table(spec: &PrismSpec, place: PrismPlacement) -> Vec<(f64, [f64; 2])> {
     let h = spec.half_height_mm;
     let grips = |height: f64, back: f64| match spec.gripping {
-        Gripping::Drafted => back,
-        Gripping::Straight => 0.0,
-        Gripping::Tapered { lean } => -(if lean > 0.0 { lean * (height + h) } else { lean * (height - h) }),
+        GripDraft::Drafted => back,
+        GripDraft::Straight => 0.0,
+        GripDraft::Tapered { lean } => -(if lean > 0.0 { lean * (height + h) } else { lean * (height - h) }),
     };
     back_levels(spec, place).into_iter().map(|(height, back)| (height, [back, grips(height, back)])).collect()
 }
 
 /// Heights and inward moves of the back, lowest first; the same upward as downward when the parting plane is in the
 /// middle.
-fn back_levels(spec: &PrismSpec, place: Place) -> Vec<(f64, f64)> {
+fn back_levels(spec: &PrismSpec, place: PrismPlacement) -> Vec<(f64, f64)> {
     let (h, c) = (spec.half_height_mm, spec.chamfer_mm);
     let nearest = (place.parting.abs() - h).max(0.0);
     let lean = |height: f64| ((height - place.parting).abs() - nearest) * spec.draft_rad.tan();
@@ -257,8 +257,8 @@ fn back_levels(spec: &PrismSpec, place: Place) -> Vec<(f64, f64)> {
 }
 
 /// The different outlines of a stack, lowest first.
-pub(crate) fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<Level>, PrismError> {
-    let mut levels: Vec<Level> = Vec::new();
+pub(crate) fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<SectionLevel>, PrismError> {
+    let mut levels: Vec<SectionLevel> = Vec::new();
     for (k, layer) in stack.layers.iter().enumerate() {
         if stack.layers[..k].iter().any(|below| below.curves == layer.curves) {
             continue;
@@ -268,7 +268,7 @@ pub(crate) fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<Level>, 
         let present = stack.slots.iter().zip(&layer.curves).filter(|(_, curve)| curve.is_some());
         let ledges = present.map(|(slot, _)| slot.ledge).collect();
         let chamfered = (k == 0 && chamfered[0]) || (k + 1 == stack.layers.len() && chamfered[1]);
-        levels.push(Level { height_mm: layer.height, outline, chamfered, ledges });
+        levels.push(SectionLevel { height_mm: layer.height, outline, chamfered, ledges });
     }
     Ok(levels)
 }
@@ -279,10 +279,15 @@ fn section(stack: &Stack, layer: &Layer) -> Result<Outline, OutlineError> {
 }
 
 /// The two ends of a solid that reaches as far below z = 0 as above, with what is engraved in them.
-pub(crate) fn add_caps(brep: &mut Brep, pockets: &[Pocket], walls: &Walls, half_height_mm: f64) -> Result<(), Unfit> {
+pub(crate) fn add_caps(
+    brep: &mut Brep,
+    pockets: &[Pocket],
+    walls: &SideWalls,
+    half_height_mm: f64,
+) -> Result<(), CurvedSide> {
     let ends = [
-        (Cap::Lower, -half_height_mm, walls.rings[0].back()),
-        (Cap::Upper, half_height_mm, walls.rings[walls.rings.len() - 1].ahead()),
+        (Cap::Lower, -half_height_mm, walls.rings[0].backward_loop()),
+        (Cap::Upper, half_height_mm, walls.rings[walls.rings.len() - 1].forward_loop()),
     ];
     for (cap, height, outer) in ends {
         let mut loops: Vec<Vec<EdgeUse>> = vec![outer];

@@ -5,7 +5,7 @@ use gripwright_section::{Curve, Point};
 
 use crate::{
     brep::{Frame, Point3, Surface},
-    brep_builder::lifted,
+    brep_builder::at_height,
     vector::{cross, length, sub, unit},
 };
 
@@ -21,7 +21,12 @@ const SAME_RADIUS_MM: f64 = 1e-12;
 pub(crate) fn side_surface(low: (&Curve, f64), high: (&Curve, f64)) -> Option<(Surface, bool)> {
     match (*low.0, *high.0) {
         (Curve::Line { start, end }, Curve::Line { start: start_above, end: end_above }) => {
-            let at = [lifted(start, low.1), lifted(end, low.1), lifted(end_above, high.1), lifted(start_above, high.1)];
+            let at = [
+                at_height(start, low.1),
+                at_height(end, low.1),
+                at_height(end_above, high.1),
+                at_height(start_above, high.1),
+            ];
             plane_through(&at).map(|plane| (plane, true))
         }
         (
@@ -47,7 +52,7 @@ pub(crate) fn side_surface(low: (&Curve, f64), high: (&Curve, f64)) -> Option<(S
 /// Cylinder or cone about a vertical axis through two circles of (radius, height).
 fn revolved((centre, start_angle): (Point, f64), low: (f64, f64), high: (f64, f64)) -> Surface {
     let x = Point::unit(start_angle);
-    let frame = |height, z| Frame { origin: lifted(centre, height), x: [x.x, x.y, 0.0], z: [0.0, 0.0, z] };
+    let frame = |height, z| Frame { origin: at_height(centre, height), x: [x.x, x.y, 0.0], z: [0.0, 0.0, z] };
     let growth = high.0 - low.0;
     if growth.abs() <= SAME_RADIUS_MM {
         return Surface::Cylinder { frame: frame(low.1, 1.0), radius: low.0 };
@@ -69,7 +74,7 @@ fn oblique(
     [low, high]: [f64; 2],
 ) -> Surface {
     let x = Point::unit(from);
-    let frame = Frame { origin: lifted(centre, low), x: [x.x, x.y, 0.0], z: [0.0, 0.0, 1.0] };
+    let frame = Frame { origin: at_height(centre, low), x: [x.x, x.y, 0.0], z: [0.0, 0.0, 1.0] };
     let moved = above - centre;
     let shift = [moved.dot(x), moved.dot(x.turned_left())];
     Surface::Oblique { frame, radius, upper_radius, shift, height: high - low, sweep }
@@ -110,7 +115,7 @@ mod tests {
         let Surface::Cone { frame, radius, half_angle } = surface else { panic!("no cone: {surface:?}") };
         assert!((radius - 4.0).abs() < 1e-15 && (half_angle - std::f64::consts::FRAC_PI_4).abs() < 1e-15);
         assert!(frame.z[2] < 0.0 && !same_sense);
-        for p in [lifted(low.start(), 0.0), lifted(high.end(), 1.0)] {
+        for p in [at_height(low.start(), 0.0), at_height(high.end(), 1.0)] {
             assert!(surface.signed_distance(p).abs() < 1e-14);
         }
     }
@@ -133,10 +138,10 @@ mod tests {
         for t in [0.0, 0.3, 1.0] {
             for share in [0.0, 0.25, 1.0] {
                 let p = low.at(t).towards(high.at(t), share);
-                let at = lifted(p, 2.0 + 3.0 * share);
+                let at = at_height(p, 2.0 + 3.0 * share);
                 assert!(surface.signed_distance(at).abs() < 1e-14);
                 let out = p - Point::new(1.0, 0.0).towards(Point::new(1.6, -0.3), share);
-                let beyond = surface.signed_distance(lifted(p + out * (1e-6 / out.length()), 2.0 + 3.0 * share));
+                let beyond = surface.signed_distance(at_height(p + out * (1e-6 / out.length()), 2.0 + 3.0 * share));
                 assert!(beyond > 9e-7 && beyond < 1e-6, "{beyond}");
             }
         }

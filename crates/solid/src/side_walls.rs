@@ -4,47 +4,47 @@ use gripwright_section::{Curve, Role};
 
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse},
-    brep_builder::{backward, edge_curve, forward, lifted},
+    brep_builder::{at_height, backward, edge_curve, forward},
     layer_stack::{Layer, Slot, Stack},
     side_surface::{plane_through, side_surface},
 };
 
 /// A side face that is no plane, cylinder or cone.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Unfit {
+pub(crate) struct CurvedSide {
     pub(crate) segment: usize,
     pub(crate) role: Role,
     pub(crate) height: f64,
 }
 
 /// One layer in the boundary: the vertex where each slot starts, and the edge of each slot that has one.
-pub(crate) struct Ring {
+pub(crate) struct LayerRing {
     pub(crate) starts: Vec<usize>,
     pub(crate) edges: Vec<Option<usize>>,
 }
 
-impl Ring {
+impl LayerRing {
     /// The ring as a loop in its own direction.
-    pub(crate) fn ahead(&self) -> Vec<EdgeUse> {
+    pub(crate) fn forward_loop(&self) -> Vec<EdgeUse> {
         self.edges.iter().flatten().map(|&e| forward(e)).collect()
     }
 
     /// The ring as a loop against its own direction.
-    pub(crate) fn back(&self) -> Vec<EdgeUse> {
+    pub(crate) fn backward_loop(&self) -> Vec<EdgeUse> {
         self.edges.iter().rev().flatten().map(|&e| backward(e)).collect()
     }
 }
 
 /// Side faces in the boundary: rings lowest first, and for each interval the slanting edge at each slot's start.
-pub(crate) struct Walls {
-    pub(crate) rings: Vec<Ring>,
+pub(crate) struct SideWalls {
+    pub(crate) rings: Vec<LayerRing>,
     pub(crate) slants: Vec<Vec<usize>>,
 }
 
 /// Adds the side faces of a stack. The slots `open` get no faces, and no edges but on the first and last layer.
-pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: &[usize]) -> Result<Walls, Unfit> {
+pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: &[usize]) -> Result<SideWalls, CurvedSide> {
     let last = stack.layers.len() - 1;
-    let rings: Vec<Ring> =
+    let rings: Vec<LayerRing> =
         (0..=last).map(|k| add_ring(brep, &stack.layers[k], if k == 0 || k == last { &[] } else { open })).collect();
     let mut slants = Vec::with_capacity(last);
     for k in 0..last {
@@ -57,15 +57,15 @@ pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: &[usize]) -> Resul
         }
         slants.push(interval);
     }
-    Ok(Walls { rings, slants })
+    Ok(SideWalls { rings, slants })
 }
 
-fn add_ring(brep: &mut Brep, layer: &Layer, without: &[usize]) -> Ring {
+fn add_ring(brep: &mut Brep, layer: &Layer, without: &[usize]) -> LayerRing {
     let count = layer.curves.len();
     let mut starts = vec![0; count];
     for (start, curve) in starts.iter_mut().zip(&layer.curves) {
         if let Some(curve) = curve {
-            *start = brep.add_vertex(lifted(curve.start(), layer.height));
+            *start = brep.add_vertex(at_height(curve.start(), layer.height));
         }
     }
     // A ledge without length starts where the next slot does. Two ledges never follow each other.
@@ -81,13 +81,13 @@ fn add_ring(brep: &mut Brep, layer: &Layer, without: &[usize]) -> Ring {
             edges[s] = Some(brep.add_edge(from, to, edge_curve(&curve, layer.height)));
         }
     }
-    Ring { starts, edges }
+    LayerRing { starts, edges }
 }
 
 /// Two neighbouring layers.
 struct Interval<'a> {
     layers: [&'a Layer; 2],
-    rings: [&'a Ring; 2],
+    rings: [&'a LayerRing; 2],
 }
 
 impl Interval<'_> {
@@ -109,7 +109,7 @@ impl Interval<'_> {
         slants
     }
 
-    fn add_face(&self, brep: &mut Brep, slants: &[usize], s: usize, slot: &Slot) -> Result<(), Unfit> {
+    fn add_face(&self, brep: &mut Brep, slants: &[usize], s: usize, slot: &Slot) -> Result<(), CurvedSide> {
         let next = (s + 1) % slants.len();
         let [low, high] = self.layers;
         let found = match (&low.curves[s], &high.curves[s]) {
@@ -117,7 +117,7 @@ impl Interval<'_> {
             (Some(a), Some(b)) => side_surface((a, low.height), (b, high.height)),
             _ => self.ledge_plane(brep, s, next).map(|plane| (plane, true)),
         };
-        let unfit = Unfit { segment: slot.segment, role: slot.role, height: low.height };
+        let unfit = CurvedSide { segment: slot.segment, role: slot.role, height: low.height };
         let (surface, same_sense) = found.ok_or(unfit)?;
         let uses = [
             self.rings[0].edges[s].map(forward),
@@ -137,7 +137,7 @@ impl Interval<'_> {
 }
 
 /// Slots and layers of an outline that goes straight up from one height to another.
-pub(crate) fn straight(curves: &[(Curve, Role)], heights: [f64; 2]) -> Stack {
+pub(crate) fn straight_stack(curves: &[(Curve, Role)], heights: [f64; 2]) -> Stack {
     let slot = |(segment, &(_, role))| Slot { segment, role, ledge: false };
     let layer = |height| Layer { height, curves: curves.iter().map(|c| Some(c.0)).collect() };
     Stack { slots: curves.iter().enumerate().map(slot).collect(), layers: heights.map(layer).to_vec() }

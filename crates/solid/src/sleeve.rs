@@ -7,7 +7,7 @@ use gripwright_section::{Role, SplitRing};
 
 use crate::{
     brep::Brep,
-    layer_stack::stack_by,
+    layer_stack::stack_levels,
     pocket::{Pocket, check_pockets},
     prism::{PrismError, add_caps, levels},
     side_walls::add_walls,
@@ -66,7 +66,8 @@ pub fn sleeve(name: &str, spec: &SleeveSpec) -> Result<Solid, PrismError> {
     below.push((body, amounts(spec.collar_mm, 0.0)));
     let above = below.iter().rev().cloned();
     let table: Vec<(f64, Vec<f64>)> = below.iter().map(|(z, a)| (-z, a.clone())).chain(above).collect();
-    let stack = stack_by(&outline, &table).map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
+    let stack =
+        stack_levels(&outline, &table).map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
     let levels = levels(&stack, [c > 0.0; 2])?;
     let mut brep = Brep::default();
     let walls = add_walls(&mut brep, &stack, &[])?;

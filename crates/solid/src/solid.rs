@@ -10,7 +10,7 @@ use crate::{
 
 /// The outline of one level of a prism, in the drawing of its own outline.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Level {
+pub struct SectionLevel {
     /// Height over the parting plane, mm.
     pub height_mm: f64,
     /// The outline there, ledges included.
@@ -26,13 +26,13 @@ pub struct Level {
 pub struct Solid {
     name: String,
     brep: Brep,
-    levels: Vec<Level>,
+    levels: Vec<SectionLevel>,
     tunnels: usize,
 }
 
 impl Solid {
     /// Closes the pieces of a boundary.
-    pub(crate) fn from_pieces(name: &str, pieces: Brep, levels: Vec<Level>) -> Result<Self, ShellError> {
+    pub(crate) fn from_pieces(name: &str, pieces: Brep, levels: Vec<SectionLevel>) -> Result<Self, ShellError> {
         Ok(Self { name: name.to_owned(), brep: close(pieces)?, levels, tunnels: 0 })
     }
 
@@ -53,7 +53,7 @@ impl Solid {
 
     /// The different sections that the solid was stacked from, each once; a section that occurs above and below the
     /// parting plane is listed with its lower height. A holder lists those of its mount, then those of its clip.
-    pub fn levels(&self) -> &[Level] {
+    pub fn levels(&self) -> &[SectionLevel] {
         &self.levels
     }
 

@@ -9,9 +9,9 @@ use gripwright_section::Outline;
 use crate::{
     brep::Brep,
     flat_web::add_flat_web,
-    holder::{HolderError, Opening, Pad, Part, compare, opening, pad},
+    holder::{HolderError, HolderPart, Opening, Pad, compare, opening, pad},
     motion::Motion,
-    prism::{Gripping, Place, PrismSpec, parts},
+    prism::{GripDraft, PrismPlacement, PrismSpec, open_prism},
     solid::Solid,
     weld::weld_web,
 };
@@ -45,11 +45,11 @@ pub enum WebShape {
 }
 
 /// Where clips and mount come to lie in the holder.
-struct Placed {
+struct PlacedParts {
     brep: Brep,
     mount: Opening,
     clips: Vec<Opening>,
-    levels: Vec<crate::solid::Level>,
+    levels: Vec<crate::solid::SectionLevel>,
     mount_pad: Pad,
 }
 
@@ -87,7 +87,7 @@ pub fn holder_with_stations(
                 outline: outline.clone(),
                 half_height_mm: placed.mount_pad.half_width,
                 draft_rad: 0.0,
-                gripping: Gripping::Drafted,
+                gripping: GripDraft::Drafted,
                 chamfer_mm: mount.chamfer_mm,
                 pockets: Vec::new(),
                 upper: None,
@@ -133,12 +133,12 @@ fn place(
     stations: &[Station],
     (offset_mm, pitch_rad): (f64, f64),
     flat: bool,
-) -> Result<Placed, HolderError> {
-    let mount_pad = pad(Part::Mount, mount)?;
+) -> Result<PlacedParts, HolderError> {
+    let mount_pad = pad(HolderPart::Mount, mount)?;
     let made = |part, spec: &PrismSpec, pad: Pad, place| {
-        parts(spec, &[pad.segment], place).map_err(|source| HolderError::Prism { part, source })
+        open_prism(spec, &[pad.segment], place).map_err(|source| HolderError::Prism { part, source })
     };
-    let below = made(Part::Mount, mount, mount_pad, Place::MIDDLE)?;
+    let below = made(HolderPart::Mount, mount, mount_pad, PrismPlacement::MIDDLE)?;
     let mut levels = below.levels.clone();
     let mut brep = Brep::default();
     let moved = brep.append(&below.brep, &Motion::half_turn([0.0; 3]));
@@ -146,16 +146,16 @@ fn place(
     let (sin, cos) = pitch_rad.sin_cos();
     let mut clips = Vec::with_capacity(stations.len());
     for (index, station) in stations.iter().enumerate() {
-        let clip_pad = pad(Part::Clip, &station.clip)?;
+        let clip_pad = pad(HolderPart::Clip, &station.clip)?;
         let nearest = if flat { (station.at_mm.abs() - station.clip.half_height_mm).max(0.0) } else { 0.0 };
         let lost = nearest * mount.draft_rad.tan();
         compare((mount, Pad { half_width: mount_pad.half_width - lost, ..mount_pad }), (&station.clip, clip_pad))?;
         let place = if flat {
-            Place { parting: -station.at_mm, chamfered: [index == 0, index + 1 == stations.len()] }
+            PrismPlacement { parting: -station.at_mm, chamfered: [index == 0, index + 1 == stations.len()] }
         } else {
-            Place::MIDDLE
+            PrismPlacement::MIDDLE
         };
-        let clip = made(Part::Clip, &station.clip, clip_pad, place)?;
+        let clip = made(HolderPart::Clip, &station.clip, clip_pad, place)?;
         let shift = [0.0, offset_mm + station.at_mm * sin, station.at_mm * cos];
         let motion =
             if pitch_rad == 0.0 { Motion::shift(shift) } else { Motion::turn([1.0, 0.0, 0.0], -pitch_rad, shift) };
@@ -163,5 +163,5 @@ fn place(
         clips.push(opening(&clip, clip_pad.segment).shifted(moved));
         levels.extend(clip.levels.into_iter().filter(|new| !levels.contains(new)).collect::<Vec<_>>());
     }
-    Ok(Placed { brep, mount: mount_opening, clips, levels, mount_pad })
+    Ok(PlacedParts { brep, mount: mount_opening, clips, levels, mount_pad })
 }

@@ -4,12 +4,12 @@ use gripwright_section::{Outline, Role};
 
 use crate::{
     brep::{Brep, EdgeUse},
-    holder::{HolderError, Opening, Part, opening},
+    holder::{HolderError, HolderPart, Opening, opening},
     motion::Motion,
-    prism::{Place, PrismSpec, parts},
-    solid::Level,
+    prism::{PrismPlacement, PrismSpec, open_prism},
+    solid::SectionLevel,
     vector::distance,
-    windows::pierce,
+    windows::cut_windows,
 };
 
 /// Corners of two openings this near (mm) are one corner: they were computed in different ways from the same numbers.
@@ -22,14 +22,16 @@ pub(crate) fn weld_web(
     mount: &Opening,
     clips: &[Opening],
     windows: &[Outline],
-) -> Result<Vec<Level>, HolderError> {
+) -> Result<Vec<SectionLevel>, HolderError> {
     let segments = spec.outline.segments();
     let pads: Vec<usize> = (0..segments.len()).filter(|&i| segments[i].role == Role::Pad).collect();
     if pads.len() != clips.len() + 1 {
         return Err(HolderError::PadsApart);
     }
-    let mut web = parts(spec, &pads, Place::MIDDLE).map_err(|source| HolderError::Prism { part: Part::Web, source })?;
-    pierce(&mut web, spec.half_height_mm, windows).map_err(|source| HolderError::Prism { part: Part::Web, source })?;
+    let mut web = open_prism(spec, &pads, PrismPlacement::MIDDLE)
+        .map_err(|source| HolderError::Prism { part: HolderPart::Web, source })?;
+    cut_windows(&mut web, spec.half_height_mm, windows)
+        .map_err(|source| HolderError::Prism { part: HolderPart::Web, source })?;
     let faces = brep.faces.len();
     let moved = brep.append(&web.brep, &Motion::on_edge());
     let mut vertices: Vec<usize> = (0..brep.vertices.len()).collect();

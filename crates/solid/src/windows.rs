@@ -4,13 +4,13 @@ use gripwright_section::{Curve, Outline, Role};
 
 use crate::{
     pocket::{Cap, Pocket, check_pockets},
-    prism::{Parts, PrismError},
-    side_walls::{add_walls, straight},
+    prism::{OpenPrism, PrismError},
+    side_walls::{add_walls, straight_stack},
 };
 
 /// Cuts windows through a prism without pockets, whose caps are the last two faces. Each window is counter-clockwise and
 /// lies inside both caps; none touches another.
-pub(crate) fn pierce(parts: &mut Parts, half_height_mm: f64, windows: &[Outline]) -> Result<(), PrismError> {
+pub(crate) fn cut_windows(parts: &mut OpenPrism, half_height_mm: f64, windows: &[Outline]) -> Result<(), PrismError> {
     if windows.is_empty() {
         return Ok(());
     }
@@ -25,10 +25,10 @@ pub(crate) fn pierce(parts: &mut Parts, half_height_mm: f64, windows: &[Outline]
         // Travelled backwards a window has the material on its left, like the outline of a prism.
         let around = window.reversed();
         let curves: Vec<(Curve, Role)> = around.segments().iter().map(|s| (s.curve, s.role)).collect();
-        let stack = straight(&curves, [-half_height_mm, half_height_mm]);
+        let stack = straight_stack(&curves, [-half_height_mm, half_height_mm]);
         let walls = add_walls(&mut parts.brep, &stack, &[]).map_err(PrismError::from)?;
-        parts.brep.faces[lower].loops.push(walls.rings[0].back());
-        parts.brep.faces[upper].loops.push(walls.rings[1].ahead());
+        parts.brep.faces[lower].loops.push(walls.rings[0].backward_loop());
+        parts.brep.faces[upper].loops.push(walls.rings[1].forward_loop());
     }
     Ok(())
 }

@@ -3,11 +3,13 @@
 mod common;
 
 use common::{clip, drafted, sample_holder};
-use gripwright_section::{Back, Curve, Outline, Point, Role, Segment};
-use gripwright_solid::{Asked, Brep, EdgeCurve, EdgeUse, Finding, PrismSpec, Surface, check, check_boundary, prism};
+use gripwright_section::{ClipBack, Curve, Outline, Point, Role, Segment};
+use gripwright_solid::{
+    Brep, CheckLimits, EdgeCurve, EdgeUse, PrismSpec, SolidDefect, Surface, check, check_boundary, prism,
+};
 
 /// What is found when the sample holder's boundary is spoiled.
-fn spoiled(spoil: impl Fn(&mut Brep)) -> Vec<Finding> {
+fn spoiled(spoil: impl Fn(&mut Brep)) -> Vec<SolidDefect> {
     let mut brep = sample_holder().brep().clone();
     spoil(&mut brep);
     check_boundary(&brep)
@@ -27,16 +29,16 @@ fn is_arc(curve: &EdgeCurve) -> bool {
 
 #[test]
 fn the_sample_holder_is_valid() {
-    assert_eq!(check(&sample_holder(), &Asked::wall(0.9)), []);
+    assert_eq!(check(&sample_holder(), &CheckLimits::wall(0.9)), []);
 }
 
 #[test]
 fn a_missing_face_leaves_edges_unshared() {
     let findings = spoiled(|b| drop(b.faces.pop()));
     assert!(
-        findings.iter().any(|f| matches!(f, Finding::Sharing { forward, backward, .. } if forward + backward == 1))
+        findings.iter().any(|f| matches!(f, SolidDefect::Sharing { forward, backward, .. } if forward + backward == 1))
     );
-    assert!(findings.iter().any(|f| matches!(f, Finding::Euler { .. })));
+    assert!(findings.iter().any(|f| matches!(f, SolidDefect::Euler { .. })));
 }
 
 #[test]
@@ -44,25 +46,25 @@ fn a_flipped_face_uses_edges_twice_one_way() {
     let findings = spoiled(|b| {
         turn(&mut b.faces[0].loops[0]);
     });
-    assert!(findings.iter().any(|f| matches!(f, Finding::Sharing { forward: 2, backward: 0, .. })));
+    assert!(findings.iter().any(|f| matches!(f, SolidDefect::Sharing { forward: 2, backward: 0, .. })));
 }
 
 #[test]
 fn a_swapped_edge_opens_a_loop() {
     let findings = spoiled(|b| b.faces[3].loops[0].swap(0, 1));
-    assert!(findings.iter().any(|f| matches!(f, Finding::OpenLoop { face: 3, loop_index: 0 })));
+    assert!(findings.iter().any(|f| matches!(f, SolidDefect::OpenLoop { face: 3, loop_index: 0 })));
 }
 
 #[test]
 fn an_index_into_nothing_is_found_first() {
     let findings = spoiled(|b| b.faces[2].loops[0][1].edge = 1_000_000);
-    assert_eq!(findings, [Finding::Dangling { face: 2 }]);
+    assert_eq!(findings, [SolidDefect::Dangling { face: 2 }]);
 }
 
 #[test]
 fn a_vertex_moved_by_two_tenths_of_a_micrometre_is_off() {
     let moved = spoiled(|b| b.vertices[7][2] += 2e-7);
-    assert!(moved.iter().any(|f| matches!(f, Finding::VertexOffSurface { vertex: 7, .. })), "{moved:?}");
+    assert!(moved.iter().any(|f| matches!(f, SolidDefect::VertexOffSurface { vertex: 7, .. })), "{moved:?}");
     let slightly = spoiled(|b| b.vertices[7][1] += 1e-9);
     assert_eq!(slightly, []);
 }
@@ -78,15 +80,15 @@ fn a_wrong_radius_leaves_vertices_and_surfaces() {
     assert!(
         findings
             .iter()
-            .any(|f| matches!(f, Finding::VertexOffCurve { distance_mm, .. } if (distance_mm - 1e-6).abs() < 1e-9))
+            .any(|f| matches!(f, SolidDefect::VertexOffCurve { distance_mm, .. } if (distance_mm - 1e-6).abs() < 1e-9))
     );
-    assert!(findings.iter().any(|f| matches!(f, Finding::EdgeOffSurface { .. })));
+    assert!(findings.iter().any(|f| matches!(f, SolidDefect::EdgeOffSurface { .. })));
 }
 
 #[test]
 fn an_arc_drawn_as_a_line_leaves_its_surface() {
     let findings = spoiled(|b| b.edges.iter_mut().find(|e| is_arc(&e.curve)).unwrap().curve = EdgeCurve::Line);
-    assert!(findings.iter().any(|f| matches!(f, Finding::EdgeOffSurface { .. })));
+    assert!(findings.iter().any(|f| matches!(f, SolidDefect::EdgeOffSurface { .. })));
 }
 
 #[test]
@@ -97,7 +99,7 @@ fn a_shell_turned_inside_out_has_negative_volume() {
             face.loops.iter_mut().for_each(|uses| turn(uses));
         }
     });
-    assert!(matches!(findings.as_slice(), [Finding::Volume { volume_mm3 }] if *volume_mm3 < 0.0));
+    assert!(matches!(findings.as_slice(), [SolidDefect::Volume { volume_mm3 }] if *volume_mm3 < 0.0));
 }
 
 #[test]
@@ -110,17 +112,17 @@ fn a_face_with_a_foreign_surface_is_off() {
             }
         }
     });
-    let off = |f: &&Finding| matches!(f, Finding::VertexOffSurface { distance_mm, .. } if *distance_mm > 9e-7);
+    let off = |f: &&SolidDefect| matches!(f, SolidDefect::VertexOffSurface { distance_mm, .. } if *distance_mm > 9e-7);
     assert!(findings.iter().filter(off).count() >= 4, "{findings:?}");
 }
 
 #[test]
 fn a_thin_wall_is_named() {
-    let findings = check(&sample_holder(), &Asked::wall(2.45));
+    let findings = check(&sample_holder(), &CheckLimits::wall(2.45));
     assert!(
         findings
             .iter()
-            .any(|f| matches!(f, Finding::ThinWall { thickness_mm, least_mm: 2.45, .. } if *thickness_mm < 2.45))
+            .any(|f| matches!(f, SolidDefect::ThinWall { thickness_mm, least_mm: 2.45, .. } if *thickness_mm < 2.45))
     );
 }
 
@@ -131,15 +133,16 @@ fn an_outline_that_touches_itself_is_found() {
     let line = |i: usize| Segment::new(Curve::line(corners[i], corners[(i + 1) % 5]), Role::Tab);
     let outline = Outline::new((0..5).map(line).collect()).unwrap();
     let solid = prism("touching", &PrismSpec::plain(outline, 1.0)).unwrap();
-    let findings = check(&solid, &Asked::default());
-    assert!(findings.iter().any(|f| matches!(f, Finding::SelfContact { roles: (Role::Tab, Role::Tab), .. })));
+    let findings = check(&solid, &CheckLimits::default());
+    assert!(findings.iter().any(|f| matches!(f, SolidDefect::SelfContact { roles: (Role::Tab, Role::Tab), .. })));
 }
 
 #[test]
 fn a_tab_of_a_coupon_is_valid_at_every_draft() {
-    let tab = Back::Tab { neck_half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5, half_width_mm: 9.0, length_mm: 6.0 };
+    let tab =
+        ClipBack::Tab { neck_half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5, half_width_mm: 9.0, length_mm: 6.0 };
     for degrees in [0.0, 0.5, 3.0_f64] {
         let spec = PrismSpec { draft_rad: degrees.to_radians(), ..drafted(clip(tab).outline().unwrap(), 4.0) };
-        assert_eq!(check(&prism("coupon", &spec).unwrap(), &Asked::default()), []);
+        assert_eq!(check(&prism("coupon", &spec).unwrap(), &CheckLimits::default()), []);
     }
 }

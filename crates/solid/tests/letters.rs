@@ -3,7 +3,8 @@
 use gripwright_section::rounded_rectangle;
 use gripwright_section::{Bounds, Outline, Point};
 use gripwright_solid::{
-    Cap, LEAST_GAP_MM, LetterError, Lettering, Pocket, PrismSpec, least_height_mm, lettering, mass_properties, prism,
+    Cap, LEAST_STROKE_GAP_MM, Lettering, LetteringError, Pocket, PrismSpec, least_height_mm, lettering,
+    mass_properties, prism,
 };
 
 const ALL: &str = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789+-.";
@@ -22,7 +23,7 @@ fn least_gap(outlines: &[Outline]) -> f64 {
     let boxes: Vec<Bounds> = outlines.iter().map(Outline::bounds).collect();
     let mut least = f64::INFINITY;
     for i in 0..outlines.len() {
-        for j in (0..i).filter(|&j| boxes[i].near(boxes[j], 2.0 * LEAST_GAP_MM)) {
+        for j in (0..i).filter(|&j| boxes[i].near(boxes[j], 2.0 * LEAST_STROKE_GAP_MM)) {
             least = least.min(gap(&outlines[i], &outlines[j]));
         }
     }
@@ -33,8 +34,8 @@ fn least_gap(outlines: &[Outline]) -> f64 {
 fn strokes_stay_apart_and_inside_their_box() {
     for size in [Lettering::default(), Lettering { height_mm: 6.0, stroke_mm: 0.8 }] {
         let text = lettering(ALL, &size).unwrap();
-        assert!(least_gap(&text.outlines) >= LEAST_GAP_MM, "{}", least_gap(&text.outlines));
-        let all = text.outlines.iter().map(Outline::bounds).reduce(Bounds::with).unwrap();
+        assert!(least_gap(&text.outlines) >= LEAST_STROKE_GAP_MM, "{}", least_gap(&text.outlines));
+        let all = text.outlines.iter().map(Outline::bounds).reduce(Bounds::joined).unwrap();
         assert!(all.min.x.abs() < 1e-9 && all.min.y.abs() < 1e-9, "{all:?}");
         assert!((all.max.y - size.height_mm).abs() < 1e-9 && (all.max.x - text.width_mm).abs() < 1e-9, "{all:?}");
     }
@@ -44,7 +45,7 @@ fn strokes_stay_apart_and_inside_their_box() {
 fn the_smallest_letters_keep_the_least_gap() {
     let size = Lettering { height_mm: least_height_mm(0.6), stroke_mm: 0.6 };
     let gap = least_gap(&lettering(ALL, &size).unwrap().outlines);
-    assert!((gap - LEAST_GAP_MM).abs() < 1e-3, "{gap}");
+    assert!((gap - LEAST_STROKE_GAP_MM).abs() < 1e-3, "{gap}");
 }
 
 #[test]
@@ -77,12 +78,14 @@ fn no_two_glyphs_are_alike() {
 #[test]
 fn what_cannot_be_lettered_is_refused() {
     let size = Lettering::default();
-    assert_eq!(lettering("A?", &size), Err(LetterError::Character { character: '?', index: 1 }));
-    assert_eq!(lettering("a", &size), Err(LetterError::Character { character: 'a', index: 0 }));
-    assert!(matches!(lettering("A", &Lettering { stroke_mm: 0.5, ..size }), Err(LetterError::Stroke { .. })));
-    assert!(matches!(lettering("A", &Lettering { stroke_mm: f64::NAN, ..size }), Err(LetterError::Stroke { .. })));
+    assert_eq!(lettering("A?", &size), Err(LetteringError::Character { character: '?', index: 1 }));
+    assert_eq!(lettering("a", &size), Err(LetteringError::Character { character: 'a', index: 0 }));
+    assert!(matches!(lettering("A", &Lettering { stroke_mm: 0.5, ..size }), Err(LetteringError::Stroke { .. })));
+    assert!(matches!(lettering("A", &Lettering { stroke_mm: f64::NAN, ..size }), Err(LetteringError::Stroke { .. })));
     let low = lettering("A", &Lettering { height_mm: 3.5, ..size });
-    assert!(matches!(low, Err(LetterError::Height { least_height_mm, .. }) if (least_height_mm - 3.933).abs() < 1e-3));
+    assert!(
+        matches!(low, Err(LetteringError::Height { least_height_mm, .. }) if (least_height_mm - 3.933).abs() < 1e-3)
+    );
     assert!(lettering("", &size).unwrap().outlines.is_empty());
 }
 

@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 
 use common::{clip_outline, drafted, mount_outline, sample_holder};
 use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
-use gripwright_solid::{Gripping, MassProperties, Motion, PrismSpec, Solid, mass_properties, prism};
+use gripwright_solid::{GripDraft, MassProperties, Motion, PrismSpec, Solid, mass_properties, prism};
 
 fn close(found: f64, wanted: f64, relative: f64) {
     assert!((found - wanted).abs() <= relative * wanted.abs().max(1.0), "found {found}, wanted {wanted}");
@@ -93,7 +93,7 @@ fn area_at(spec: &PrismSpec, height: f64) -> f64 {
     let amount = z.min(edge) * spec.draft_rad.tan() + (z - edge).max(0.0);
     let moves = |s: &Segment| match s.role {
         Role::Pad => false,
-        r if r.grips() => spec.gripping == Gripping::Drafted,
+        r if r.grips() => spec.gripping == GripDraft::Drafted,
         _ => true,
     };
     let amounts: Vec<f64> = spec.outline.segments().iter().map(|s| if moves(s) { amount } else { 0.0 }).collect();
@@ -104,7 +104,7 @@ fn area_at(spec: &PrismSpec, height: f64) -> f64 {
 #[test]
 fn prisms_agree_with_simpson_over_their_sections() {
     for outline in [clip_outline(), mount_outline()] {
-        for gripping in [Gripping::Drafted, Gripping::Straight] {
+        for gripping in [GripDraft::Drafted, GripDraft::Straight] {
             let spec = PrismSpec { gripping, ..drafted(outline.clone(), 6.0) };
             let edge = spec.half_height_mm - spec.chamfer_mm;
             // The area of a section is quadratic in the height within an interval, and Simpson's rule exact for it.

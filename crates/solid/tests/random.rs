@@ -4,11 +4,11 @@ mod common;
 
 use common::mesh_faults;
 use gripwright_section::{
-    Back, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
+    ClipBack, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
 };
 use gripwright_solid::{
-    Asked, Cap, Gripping, HolderError, Lettering, Pocket, PrismError, PrismSpec, Solid, check, holder, least_offset_mm,
-    lettering, mass_properties, prism, triangles,
+    Cap, CheckLimits, GripDraft, HolderError, Lettering, Pocket, PrismError, PrismSpec, Solid, check, holder,
+    least_offset_mm, lettering, mass_properties, prism, triangles,
 };
 use proptest::{
     prelude::*,
@@ -24,9 +24,9 @@ fn fixed(cases: u32) -> Config {
 
 /// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
 fn sound(solid: &Solid) -> Result<(), TestCaseError> {
-    prop_assert_eq!(check(solid, &Asked::default()), vec![]);
+    prop_assert_eq!(check(solid, &CheckLimits::default()), vec![]);
     // A wall thinner than the tolerance lets the chords of its two sides cross; nobody prints such a part.
-    if !check(solid, &Asked::wall(THIN_MM)).is_empty() {
+    if !check(solid, &CheckLimits::wall(THIN_MM)).is_empty() {
         return Ok(());
     }
     let exact = mass_properties(solid.brep()).expect("all its faces can be integrated");
@@ -39,11 +39,11 @@ fn sound(solid: &Solid) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-fn tab(half_width_mm: f64, length_mm: f64) -> Back {
-    Back::Tab { neck_half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0, half_width_mm, length_mm }
+fn tab(half_width_mm: f64, length_mm: f64) -> ClipBack {
+    ClipBack::Tab { neck_half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0, half_width_mm, length_mm }
 }
 
-const PAD: Back = Back::Pad { half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0 };
+const PAD: ClipBack = ClipBack::Pad { half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0 };
 
 /// A plain lip, or one that leads in.
 fn lips() -> impl Strategy<Value = Option<LeadIn>> {
@@ -51,7 +51,7 @@ fn lips() -> impl Strategy<Value = Option<LeadIn>> {
     prop_oneof![Just(None), flare.prop_map(Some)]
 }
 
-fn clips(back: Back) -> impl Strategy<Value = Outline> {
+fn clips(back: ClipBack) -> impl Strategy<Value = Outline> {
     let sizes = (4.0..15.0f64, 1.4..3.0f64, 0.6..1.0f64, 1.7..2.3f64);
     (sizes, lips()).prop_filter_map("no such clip", move |((seat_radius_mm, wall, thin, half_wrap_rad), lead_in)| {
         let (root_wall_mm, lip_wall_mm) = (wall, wall * thin);
@@ -80,13 +80,13 @@ fn mounts() -> impl Strategy<Value = Outline> {
 }
 
 /// Draft up to 3°, chamfer up to 0.6 mm, either often zero, gripping faces either way.
-fn stacking() -> impl Strategy<Value = (f64, f64, Gripping)> {
+fn stacking() -> impl Strategy<Value = (f64, f64, GripDraft)> {
     let draft = prop_oneof![Just(0.0), 0.2..3.0f64].prop_map(f64::to_radians);
     let chamfer = prop_oneof![Just(0.0), 0.1..0.6f64];
-    (draft, chamfer, prop_oneof![Just(Gripping::Drafted), Just(Gripping::Straight)])
+    (draft, chamfer, prop_oneof![Just(GripDraft::Drafted), Just(GripDraft::Straight)])
 }
 
-fn spec(outline: Outline, half_height_mm: f64, (draft_rad, chamfer_mm, gripping): (f64, f64, Gripping)) -> PrismSpec {
+fn spec(outline: Outline, half_height_mm: f64, (draft_rad, chamfer_mm, gripping): (f64, f64, GripDraft)) -> PrismSpec {
     PrismSpec { outline, half_height_mm, draft_rad, gripping, chamfer_mm, pockets: Vec::new(), upper: None }
 }
 
@@ -131,7 +131,7 @@ fn most_random_holders_can_be_made() {
     for _ in 0..100 {
         let mut draw = |s: &BoxedStrategy<Outline>| s.new_tree(&mut runner).unwrap().current();
         let (mount, clip) = (draw(&mounts().boxed()), draw(&clips(PAD).boxed()));
-        let how = (0.026, 0.4, Gripping::Straight);
+        let how = (0.026, 0.4, GripDraft::Straight);
         let (mount, clip) = (spec(mount, 8.0, how), spec(clip, 5.0, how));
         made += u32::from(holder("h", &mount, &clip, least_offset_mm(&mount, &clip).unwrap() + 3.0).is_ok());
     }

@@ -6,12 +6,12 @@ mod common;
 use common::{PAD, clip_outline, mesh_faults, mount_outline};
 use gripwright_section::{Mount, Outline, Point, Role, Segment, SideWeb, circle, rounded_rectangle};
 use gripwright_solid::{
-    Asked, Gripping, HolderError, PrismError, PrismSpec, Solid, Station, Surface, WebShape, check, check_boundary,
-    holder_with_stations, mass_properties, prism, triangles,
+    CheckLimits, GripDraft, HolderError, PrismError, PrismSpec, Solid, Station, Surface, WebShape, check,
+    check_boundary, holder_with_stations, mass_properties, prism, triangles,
 };
 
 fn sound(solid: &Solid) {
-    assert_eq!(check(solid, &Asked { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
+    assert_eq!(check(solid, &CheckLimits { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
     let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
     let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
@@ -19,7 +19,7 @@ fn sound(solid: &Solid) {
 }
 
 fn tapered(outline: Outline, lean: f64, chamfer_mm: f64) -> PrismSpec {
-    PrismSpec { gripping: Gripping::Tapered { lean }, chamfer_mm, ..PrismSpec::plain(outline, 9.0) }
+    PrismSpec { gripping: GripDraft::Tapered { lean }, chamfer_mm, ..PrismSpec::plain(outline, 9.0) }
 }
 
 /// On a round body every gripping face is a cone of the same half angle; everything else stays upright.
@@ -58,7 +58,7 @@ fn tapered_holders_are_sound_with_and_without_chamfers() {
         let web = WebShape::Side(web.outline().expect("drawn"));
         let made = holder_with_stations("tapered", &mount, &stations, (34.0, 0.0), &web).expect("it can be made");
         sound(&made);
-        let straight = PrismSpec { gripping: Gripping::Straight, ..mount };
+        let straight = PrismSpec { gripping: GripDraft::Straight, ..mount };
         let plain = holder_with_stations("plain", &straight, &stations, (34.0, 0.0), &web).expect("it can be made");
         let volume = |solid: &Solid| mass_properties(solid.brep()).expect("integrated").volume_mm3;
         let along: f64 = mount_outline().segments().iter().filter(|s| s.role.grips()).map(|s| s.curve.length()).sum();

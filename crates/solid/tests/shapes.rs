@@ -3,9 +3,9 @@
 mod common;
 
 use common::{clip as round_clip, clip_outline, drafted, mount_outline, sample_holder};
-use gripwright_section::{Back, Curve, Outline, Point, Role, Segment};
+use gripwright_section::{ClipBack, Curve, Outline, Point, Role, Segment};
 use gripwright_solid::{
-    Brep, Gripping, HolderError, Part, PrismError, PrismSpec, Surface, holder, least_offset_mm, prism,
+    Brep, GripDraft, HolderError, HolderPart, PrismError, PrismSpec, Surface, holder, least_offset_mm, prism,
 };
 
 /// Planes, cylinders and cones of a boundary.
@@ -41,7 +41,7 @@ fn drafted_faces_lean_and_straight_gripping_faces_do_not() {
     let solid = prism("clip", &spec).unwrap();
     // Five levels, four intervals.
     assert_eq!(kinds(solid.brep())[1..], [4 * gripping, 4 * leaning]);
-    let all = prism("clip", &PrismSpec { gripping: Gripping::Drafted, ..spec }).unwrap();
+    let all = prism("clip", &PrismSpec { gripping: GripDraft::Drafted, ..spec }).unwrap();
     assert_eq!(kinds(all.brep())[1..], [0, 4 * (gripping + leaning)]);
     for face in &all.brep().faces {
         if let Surface::Cone { half_angle, .. } = face.surface {
@@ -76,7 +76,7 @@ fn a_web_needs_room_and_two_pads_alike() {
         let differ = holder("differ", &mount, &other, 28.0);
         assert!(matches!(differ, Err(HolderError::Differ { what: found, .. }) if found == what));
     }
-    let wide = round_clip(Back::Pad { half_width_mm: 3.5, depth_mm: 2.0, fillet_mm: 1.5 }).outline().unwrap();
+    let wide = round_clip(ClipBack::Pad { half_width_mm: 3.5, depth_mm: 2.0, fillet_mm: 1.5 }).outline().unwrap();
     let wide = holder("wide", &mount, &drafted(wide, 6.0), 28.0);
     assert!(matches!(wide, Err(HolderError::Differ { what: "pad half width", mount: 3.0, clip: 3.5 })));
 }
@@ -98,7 +98,7 @@ fn refusals_name_what_is_wrong() {
     let backward = PrismSpec { outline: plain.outline.reversed(), ..plain.clone() };
     assert!(matches!(refused(backward), PrismError::Clockwise { area_mm2 } if (area_mm2 + 16.0).abs() < 1e-12));
     let no_pad = holder("none", &plain, &plain, 9.0);
-    assert!(matches!(no_pad, Err(HolderError::Pads { part: Part::Mount, pads: 0 })));
+    assert!(matches!(no_pad, Err(HolderError::Pads { part: HolderPart::Mount, pads: 0 })));
     let all_pads = PrismSpec::plain(square(Role::Pad), 3.0);
     assert!(matches!(holder("all", &all_pads, &plain, 9.0), Err(HolderError::Pads { pads: 4, .. })));
 }

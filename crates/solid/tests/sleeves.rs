@@ -2,7 +2,7 @@
 
 use gripwright_section::{Point, SplitRing};
 use gripwright_solid::{
-    Asked, Cap, LEAST_STROKE_MM, Pocket, SleeveSpec, Surface, check, mass_properties, sleeve, strokes, triangles,
+    Cap, CheckLimits, LEAST_STROKE_MM, Pocket, SleeveSpec, Surface, check, mass_properties, sleeve, strokes, triangles,
 };
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -61,7 +61,7 @@ fn engraved(lines: &[[Point; 2]], depth_mm: f64) -> SleeveSpec {
 fn strokes_take_their_volume_from_one_end() {
     let lines = [[7.0, 0.0], [7.0, 2.0]].map(|[x, y]| [Point::new(x - 0.1, y), Point::new(x + 0.3, y)]);
     let engraved = sleeve("sleeve", &engraved(&lines, 0.6)).unwrap();
-    assert_eq!(check(&engraved, &Asked { least_wall_mm: Some(0.8), least_wall_at_chamfers_mm: None }), vec![]);
+    assert_eq!(check(&engraved, &CheckLimits { least_wall_mm: Some(0.8), least_wall_at_chamfers_mm: None }), vec![]);
     let volume = |solid: &gripwright_solid::Solid| mass_properties(solid.brep()).unwrap().volume_mm3;
     let (w, length) = (LEAST_STROKE_MM, 0.4);
     let stroke = 0.6 * (length * w + std::f64::consts::PI * w * w / 4.0);
@@ -106,7 +106,7 @@ proptest! {
         let spec = SleeveSpec { ring, between_mm: between, collar_mm: 0.8, rim_mm: 1.2, chamfer_mm: chamfer, pockets: Vec::new() };
         let solid = sleeve("sleeve", &spec).unwrap();
         // Beside the slit's face the wall is thinner by the round of its edge.
-        let asked = Asked { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
+        let asked = CheckLimits { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
         prop_assert_eq!(check(&solid, &asked), vec![]);
         let exact = mass_properties(solid.brep()).unwrap();
         let mesh = triangles(solid.brep(), 0.01).unwrap();

@@ -6,10 +6,10 @@ mod common;
 use std::f64::consts::PI;
 
 use common::{PAD, clip, mesh_faults, mount_outline};
-use gripwright_section::{Back, RoundClip, SideWeb, SideWebError, Stop};
+use gripwright_section::{ClipBack, RoundClip, SideWeb, SideWebError, ToolStop};
 use gripwright_solid::{
-    Asked, Gripping, HolderError, PrismSpec, Solid, Station, Surface, WebShape, check, holder, holder_with_stations,
-    mass_properties, triangles,
+    CheckLimits, GripDraft, HolderError, PrismSpec, Solid, Station, Surface, WebShape, check, holder,
+    holder_with_stations, mass_properties, triangles,
 };
 use proptest::{
     prelude::*,
@@ -25,7 +25,7 @@ struct Layout {
     pitch: f64,
     /// Middle and length of each clip.
     clips: Vec<(f64, f64)>,
-    stop: Option<Stop>,
+    stop: Option<ToolStop>,
     chamfer: f64,
 }
 
@@ -77,7 +77,7 @@ fn made(layout: &Layout) -> Result<Solid, String> {
 
 /// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
 fn sound(solid: &Solid) {
-    assert_eq!(check(solid, &Asked { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
+    assert_eq!(check(solid, &CheckLimits { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
     let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
     let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
@@ -124,11 +124,11 @@ fn seats_lie_about_the_pitched_axis() {
 /// Volume by hand: the side outline times the width, the clips, and the mount.
 #[test]
 fn volume_is_that_of_its_parts() {
-    for stop in [None, Some(Stop { at_mm: -22.0, thickness_mm: 3.0, top_mm: 0.0 })] {
+    for stop in [None, Some(ToolStop { at_mm: -22.0, thickness_mm: 3.0, top_mm: 0.0 })] {
         let layout = Layout { chamfer: 0.0, stop, ..sample() };
         let solid = made(&layout).unwrap();
         let area = |spec: &PrismSpec| spec.outline.area_mm2() * 2.0 * spec.half_height_mm;
-        let Back::Pad { half_width_mm, .. } = PAD else { unreachable!() };
+        let ClipBack::Pad { half_width_mm, .. } = PAD else { unreachable!() };
         let web = side_web(&layout).outline().expect("it can be drawn").area_mm2() * 2.0 * half_width_mm;
         let clips: f64 = layout.clips.iter().map(|(_, l)| common::clip_outline().area_mm2() * l).sum();
         let wanted = area(&mount(9.0, 0.0)) + web + clips;
@@ -138,13 +138,16 @@ fn volume_is_that_of_its_parts() {
 }
 
 /// A clip of a drafted holder in its place: its walls are the nominal ones in its middle, its pad as wide as the web.
-fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gripping: Gripping) -> Station {
+fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gripping: GripDraft) -> Station {
     let nearest = (at_mm.abs() - 0.5 * length).max(0.0);
     let more = (at_mm.abs() - nearest) * draft_rad.tan();
-    let Back::Pad { half_width_mm, depth_mm, fillet_mm } = PAD else { unreachable!() };
+    let ClipBack::Pad { half_width_mm, depth_mm, fillet_mm } = PAD else { unreachable!() };
     let plain = clip(PAD);
-    let back =
-        Back::Pad { half_width_mm: half_width_mm - nearest * draft_rad.tan(), depth_mm: depth_mm - more, fillet_mm };
+    let back = ClipBack::Pad {
+        half_width_mm: half_width_mm - nearest * draft_rad.tan(),
+        depth_mm: depth_mm - more,
+        fillet_mm,
+    };
     let outline =
         RoundClip { root_wall_mm: plain.root_wall_mm + more, lip_wall_mm: plain.lip_wall_mm + more, back, ..plain };
     let outline = outline.outline().expect("it can be drawn");
@@ -166,8 +169,8 @@ fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gri
 fn one_clip_in_the_middle_is_the_plain_holder() {
     let draft = 1.5_f64.to_radians();
     for chamfer_mm in [0.0, 0.3] {
-        let station = drafted_station(0.0, 12.0, draft, chamfer_mm, Gripping::Straight);
-        let mount = PrismSpec { draft_rad: draft, gripping: Gripping::Straight, ..mount(9.0, chamfer_mm) };
+        let station = drafted_station(0.0, 12.0, draft, chamfer_mm, GripDraft::Straight);
+        let mount = PrismSpec { draft_rad: draft, gripping: GripDraft::Straight, ..mount(9.0, chamfer_mm) };
         let plain = holder("h", &mount, &station.clip, 28.0).unwrap();
         let flat = holder_with_stations("h", &mount, &[station], (28.0, 0.0), &WebShape::Flat).unwrap();
         let volume = |s: &Solid| mass_properties(s.brep()).unwrap().volume_mm3;
@@ -180,7 +183,7 @@ fn one_clip_in_the_middle_is_the_plain_holder() {
 fn what_cannot_be_made_is_said() {
     let draft = 0.02;
     let mount = PrismSpec { draft_rad: draft, ..mount(9.0, 0.3) };
-    let at = |at: f64| drafted_station(at, 8.0, draft, 0.3, Gripping::Drafted);
+    let at = |at: f64| drafted_station(at, 8.0, draft, 0.3, GripDraft::Drafted);
     let make = |stations: &[Station], pitch: f64| {
         holder_with_stations("h", &mount, stations, (30.0, pitch), &WebShape::Flat).unwrap_err()
     };
@@ -235,7 +238,7 @@ fn random_pitched_holders() {
     most(300, &strategy, |((mount_half, height, pitch), clips, chamfer, stop)| {
         let ends = [clips[0].0 - 0.5 * clips[0].1, clips[clips.len() - 1].0 + 0.5 * clips[clips.len() - 1].1];
         let at = |(before, gap): (bool, f64)| if before { ends[0] - gap } else { ends[1] + gap };
-        let stop = stop.map(|where_to| Stop { at_mm: at(where_to), thickness_mm: 3.0, top_mm: 0.0 });
+        let stop = stop.map(|where_to| ToolStop { at_mm: at(where_to), thickness_mm: 3.0, top_mm: 0.0 });
         let mut layout = Layout { mount_half, offset: 0.0, pitch: pitch * PI / 180.0, clips, stop, chamfer };
         layout.offset = height - side_web(&layout).height_mm();
         made(&layout).inspect(sound).is_ok()
@@ -248,14 +251,14 @@ fn random_drafted_holders() {
         (5.0..14.0f64, 1.0..12.0f64, places(), 0.3..3.0f64, prop_oneof![Just(0.0), 0.1..0.4f64], any::<bool>());
     most(300, &strategy, |(mount_half, web, clips, draft, chamfer, straight)| {
         let draft = draft.to_radians();
-        let gripping = if straight { Gripping::Straight } else { Gripping::Drafted };
+        let gripping = if straight { GripDraft::Straight } else { GripDraft::Drafted };
         let stations: Vec<Station> =
             clips.iter().map(|&(at, length)| drafted_station(at, length, draft, chamfer, gripping)).collect();
         let mount = PrismSpec { draft_rad: draft, gripping, ..mount(mount_half, chamfer) };
         let offset = web - pad_y(&mount) + 6.0 + 2.4 + 2.0;
         match holder_with_stations("random", &mount, &stations, (offset, 0.0), &WebShape::Flat) {
             Ok(solid) => {
-                assert_eq!(check(&solid, &Asked::default()), vec![]);
+                assert_eq!(check(&solid, &CheckLimits::default()), vec![]);
                 let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
                 let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
                 assert_eq!(mesh_faults(&mesh), Vec::<String>::new());

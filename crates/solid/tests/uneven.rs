@@ -3,11 +3,11 @@
 mod common;
 
 use common::mesh_faults;
-use gripwright_section::{Back, Blend, Mount, Outline, Point, circle, ellipse, rounded_rectangle};
-use gripwright_solid::{Asked, PrismSpec, Surface, check, mass_properties, prism, triangles};
+use gripwright_section::{ClipBack, ConvexInterpolation, Mount, Outline, Point, circle, ellipse, rounded_rectangle};
+use gripwright_solid::{CheckLimits, PrismSpec, Surface, check, mass_properties, prism, triangles};
 
 fn ends(near: &Outline, far: &Outline, shares: [f64; 2]) -> [Outline; 2] {
-    let blend = Blend::of(near, far).expect("both are convex");
+    let blend = ConvexInterpolation::between(near, far).expect("both are convex");
     let bodies = shares.map(|share| blend.at(share).expect("it lies between"));
     let mount = Mount {
         body: bodies[0].clone(),
@@ -15,9 +15,9 @@ fn ends(near: &Outline, far: &Outline, shares: [f64; 2]) -> [Outline; 2] {
         wall_mm: 2.0,
         half_wrap_rad: 2.0,
         lead_in: None,
-        back: Back::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
+        back: ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
     };
-    mount.at_ends(&bodies).expect("drawn at both ends")
+    mount.end_outlines(&bodies).expect("drawn at both ends")
 }
 
 fn cases() -> Vec<[Outline; 2]> {
@@ -36,12 +36,12 @@ fn cases() -> Vec<[Outline; 2]> {
 fn uneven_mounts_are_closed_and_measured_exactly() {
     for (case, [lower, upper]) in cases().into_iter().enumerate() {
         let half = 9.0;
-        let middle = lower.blended(&upper, 0.5).expect("it closes").area_mm2();
+        let middle = lower.interpolated(&upper, 0.5).expect("it closes").area_mm2();
         // Areas are quadratic in the height, so that the prismoidal formula is exact.
         let volume = 2.0 * half / 6.0 * (lower.area_mm2() + 4.0 * middle + upper.area_mm2());
         let spec = PrismSpec { upper: Some(upper), ..PrismSpec::plain(lower, half) };
         let solid = prism("uneven", &spec).unwrap_or_else(|e| panic!("case {case}: {e}"));
-        assert_eq!(check(&solid, &Asked::wall(1.5)), [], "case {case}");
+        assert_eq!(check(&solid, &CheckLimits::wall(1.5)), [], "case {case}");
         let oblique = solid.brep().faces.iter().filter(|f| matches!(f.surface, Surface::Oblique { .. })).count();
         assert!(oblique >= 6, "case {case}: {oblique}");
         let mass = mass_properties(solid.brep()).expect("it encloses a volume");
@@ -57,12 +57,12 @@ fn chamfers_go_with_it_and_gripping_faces_take_none() {
     for (case, [lower, upper]) in cases().into_iter().enumerate() {
         let plain = PrismSpec {
             upper: Some(upper),
-            gripping: gripwright_solid::Gripping::Straight,
+            gripping: gripwright_solid::GripDraft::Straight,
             ..PrismSpec::plain(lower, 9.0)
         };
         let spec = PrismSpec { chamfer_mm: 0.4, ..plain.clone() };
         let solid = prism("chamfered", &spec).unwrap_or_else(|e| panic!("case {case}: {e}"));
-        assert_eq!(check(&solid, &Asked { least_wall_mm: Some(1.5), least_wall_at_chamfers_mm: Some(1.0) }), []);
+        assert_eq!(check(&solid, &CheckLimits { least_wall_mm: Some(1.5), least_wall_at_chamfers_mm: Some(1.0) }), []);
         let volume =
             |spec: &PrismSpec| mass_properties(prism("part", spec).expect("made").brep()).expect("sound").volume_mm3;
         let less = volume(&plain) - volume(&spec);

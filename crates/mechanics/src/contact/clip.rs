@@ -106,7 +106,7 @@ impl Clip {
     pub fn drawn_vee(clip: &VeeClip, inset: [f64; 2], fineness: Fineness) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let face = clip.inner_face().map_err(|_| ArmError::Empty)?;
-        let held_mm = clip.held_mm().map_err(|_| ArmError::Empty)?;
+        let held_mm = clip.backed_length_mm().map_err(|_| ArmError::Empty)?;
         let [seat_inset, back_inset] = inset;
         let moved = |curve: Curve| match curve {
             Curve::Line { start, end } => {

@@ -6,7 +6,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use gripwright_mechanics::{ArmError, ArmPlan, Clip, Fineness, Friction, Rigid, Settings, Snap, Stiffness, simulate};
 use gripwright_section::{
-    Back, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
+    ClipBack, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
 };
 
 /// Modulus (MPa) and Poisson's ratio of the tests: an unfilled plastic, round figures, no source.
@@ -156,7 +156,7 @@ fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Shape
         radius_mm: wall + scale * recipe.between(0.05, 0.5),
         angle_rad: recipe.between(10.0, 90.0).to_radians(),
     });
-    let back = Back::Pad { half_width_mm: 0.3 * scale, depth_mm: scale, fillet_mm: 0.1 * scale };
+    let back = ClipBack::Pad { half_width_mm: 0.3 * scale, depth_mm: scale, fillet_mm: 0.1 * scale };
     let clip = RoundClip {
         seat_radius_mm: scale,
         root_wall_mm: wall,
@@ -189,7 +189,7 @@ fn random_mount(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Optio
         radius_mm: wall + scale * recipe.between(0.05, 0.5),
         angle_rad: recipe.between(10.0, 80.0).to_radians(),
     });
-    let back = Back::Pad { half_width_mm: pad_mm, depth_mm: scale, fillet_mm: 0.1 * scale };
+    let back = ClipBack::Pad { half_width_mm: pad_mm, depth_mm: scale, fillet_mm: 0.1 * scale };
     Some(Shape::Mount { mount: Mount { body, gap_mm, wall_mm: wall, half_wrap_rad, lead_in, back }, pad_mm })
 }
 

@@ -5,19 +5,21 @@ use proptest::prelude::*;
 use super::*;
 use crate::test_outlines::fixed;
 
-fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> Volume {
+fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> ConvexVolume {
     let pivot = Point::new(1.5, -2.0);
-    Volume {
-        along: Axis::X,
-        across: Across::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad: from_rad + turn },
+    ConvexVolume {
+        along: VolumeAxis::X,
+        across: VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad: from_rad + turn },
         from_mm: -4.0,
         to_mm: 3.0,
     }
 }
 
 /// Distance to the bar in its positions one after the other, and so never less than to all of them.
-fn by_positions(volume: &Volume, p: [f64; 3]) -> f64 {
-    let Across::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad } = volume.across else { return f64::NAN };
+fn by_positions(volume: &ConvexVolume, p: [f64; 3]) -> f64 {
+    let VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad } = volume.across else {
+        return f64::NAN;
+    };
     let q = Point::new(p[1], p[2]);
     let least = (0..=4000)
         .map(|k| {
@@ -28,7 +30,7 @@ fn by_positions(volume: &Volume, p: [f64; 3]) -> f64 {
             bar.nearest(q).1.distance(q)
         })
         .fold(f64::INFINITY, f64::min);
-    both(least - half_thickness_mm, (volume.from_mm - p[0]).max(p[0] - volume.to_mm))
+    distance_to_both(least - half_thickness_mm, (volume.from_mm - p[0]).max(p[0] - volume.to_mm))
 }
 
 proptest! {
@@ -56,12 +58,12 @@ proptest! {
     ) {
         let volume = match shape {
             0 => sweep(reach, half, from, turn),
-            1 => Volume {
-                across: Across::Rectangle { min: Point::new(-half, -reach), max: Point::new(reach, half) },
+            1 => ConvexVolume {
+                across: VolumeProfile::Rectangle { min: Point::new(-half, -reach), max: Point::new(reach, half) },
                 ..sweep(reach, half, from, turn)
             },
-            _ => Volume {
-                across: Across::Disc { centre: Point::new(half, -3.0), radius_mm: reach },
+            _ => ConvexVolume {
+                across: VolumeProfile::Disc { centre: Point::new(half, -3.0), radius_mm: reach },
                 ..sweep(reach, half, from, turn)
             },
         };
@@ -70,7 +72,7 @@ proptest! {
         let (to_outline, to_volume) =
             (outline.nearest(Point::new(y, z)).distance_mm, volume.distance_mm([0.0, y, z]) - grow);
         // A turn near none or half a turn is drawn a little too thick.
-        let slack = if turn > 0.0 && (turn < ALIKE_RAD || PI - turn < ALIKE_RAD) { reach * ALIKE_RAD } else { 0.0 };
+        let slack = if turn > 0.0 && (turn < SNAP_RAD || PI - turn < SNAP_RAD) { reach * SNAP_RAD } else { 0.0 };
         if to_outline > 0.0 && to_volume > 0.0 {
             prop_assert!(to_outline <= to_volume + 1e-9 && to_outline >= to_volume - slack - 1e-9, "{to_outline} {to_volume}");
         } else if slack <= 0.0 {
@@ -84,14 +86,14 @@ proptest! {
         x in -30.0..30.0f64, y in -30.0..30.0f64, z in -30.0..30.0f64,
     ) {
         let across = match kind {
-            0 => Across::Rectangle { min: Point::new(-a, 1.0), max: Point::new(2.0, b) },
-            1 => Across::Disc { centre: Point::new(a, b), radius_mm: 3.0 },
-            _ => Across::Sweep {
+            0 => VolumeProfile::Rectangle { min: Point::new(-a, 1.0), max: Point::new(2.0, b) },
+            1 => VolumeProfile::Disc { centre: Point::new(a, b), radius_mm: 3.0 },
+            _ => VolumeProfile::Sweep {
                 pivot: Point::new(a, b), reach_mm: b, half_thickness_mm: 1.0, from_rad: a, to_rad: a + 1.2,
             },
         };
-        let along = if kind == 2 { Axis::X } else { [Axis::X, Axis::Y, Axis::Z][axis] };
-        let volume = Volume { along, across, from_mm: -2.0, to_mm: a };
+        let along = if kind == 2 { VolumeAxis::X } else { [VolumeAxis::X, VolumeAxis::Y, VolumeAxis::Z][axis] };
+        let volume = ConvexVolume { along, across, from_mm: -2.0, to_mm: a };
         let turned = volume.half_turned();
         let (one, other) = (volume.distance_mm([x, y, z]), turned.distance_mm([-x, -y, z]));
         prop_assert!((one - other).abs() < 1e-9, "{one} {other}");
@@ -100,14 +102,14 @@ proptest! {
             let p = [x, y, z];
             prop_assert!((0..3).all(|k| p[k] >= low[k] - 1e-9 && p[k] <= high[k] + 1e-9));
         }
-        prop_assert!(volume.distance_mm(volume.middle_mm()) < 0.0);
+        prop_assert!(volume.distance_mm(volume.inner_point_mm()) < 0.0);
     }
 }
 
 #[test]
 fn a_cylinder_along_the_body_looks_like_a_rectangle_from_the_side() {
-    let across = Across::Disc { centre: Point::new(2.0, 9.0), radius_mm: 1.5 };
-    let volume = Volume { along: Axis::Z, across, from_mm: -4.0, to_mm: 6.0 };
+    let across = VolumeProfile::Disc { centre: Point::new(2.0, 9.0), radius_mm: 1.5 };
+    let volume = ConvexVolume { along: VolumeAxis::Z, across, from_mm: -4.0, to_mm: 6.0 };
     // Three wide and ten long, grown by one: a rounded rectangle of five by twelve.
     let area = 5.0 * 12.0 - (4.0 - PI);
     assert!((volume.side_view(1.0).unwrap().area_mm2() - area).abs() < 1e-9);

@@ -2,13 +2,13 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::{
-    convex_volume::{Across, Axis, Volume},
+    convex_volume::{ConvexVolume, VolumeAxis, VolumeProfile},
     test_outlines::{fixed, rounded_rectangle},
 };
 
-fn tilted(angle: f64, origin: [f64; 3]) -> Placing {
+fn tilted(angle: f64, origin: [f64; 3]) -> Placement {
     let (sin, cos) = angle.sin_cos();
-    Placing { origin, axes: [[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]] }
+    Placement { origin, axes: [[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]] }
 }
 
 #[test]
@@ -16,11 +16,11 @@ fn a_block_is_as_far_as_its_face_edge_corner_and_chamfer() {
     let block = rounded_rectangle(10.0, 6.0, 1.0);
     let moves = vec![true; block.segments().len()];
     let levels = [(-4.0, 0.5), (-3.5, 0.0), (3.5, 0.0), (4.0, 0.5)];
-    let part = Stacked::new(&block, &moves, &levels, tilted(0.0, [0.0; 3])).unwrap();
-    let to = |at: [f64; 3]| part.least(&|p| apart(p, at), at).distance_mm;
+    let part = StackedPart::new(&block, &moves, &levels, tilted(0.0, [0.0; 3])).unwrap();
+    let to = |at: [f64; 3]| part.closest_approach(&|p| distance_between(p, at), at).distance_mm;
     assert!((to([9.0, 0.0, 0.0]) - 4.0).abs() < 1e-3);
     // Over the round edge, whose middle is one in from both sides.
-    assert!((to([9.0, 6.0, 0.0]) - (5.0f64.hypot(4.0) - 1.0)).abs() < REACH_ERROR_MM);
+    assert!((to([9.0, 6.0, 0.0]) - (5.0f64.hypot(4.0) - 1.0)).abs() < APPROACH_ERROR_MM);
     assert!((to([0.0, 0.0, 9.0]) - 5.0).abs() < 1e-3);
     // The chamfer at 45°: the corner that is not there would be half a leg's diagonal nearer.
     assert!((to([6.0, 0.0, 5.0]) - (2f64.sqrt() + 0.5 * 0.5f64.hypot(0.5))).abs() < 1e-3, "{}", to([6.0, 0.0, 5.0]));
@@ -38,16 +38,16 @@ proptest! {
         let block = rounded_rectangle(10.0, 6.0, 1.5);
         let moves = vec![true; block.segments().len()];
         let levels = [(-4.0, 0.4), (-3.6, 0.0), (3.6, 0.0), (4.0, 0.4)];
-        let part = Stacked::new(&block, &moves, &levels, tilted(angle, [0.0, 2.0, shift])).unwrap();
-        let volume = Volume {
-            along: Axis::X,
-            across: Across::Sweep {
+        let part = StackedPart::new(&block, &moves, &levels, tilted(angle, [0.0, 2.0, shift])).unwrap();
+        let volume = ConvexVolume {
+            along: VolumeAxis::X,
+            across: VolumeProfile::Sweep {
                 pivot: Point::new(y, 3.0), reach_mm: 9.0, half_thickness_mm: radius, from_rad: 1.0, to_rad: 1.0 + turn,
             },
             from_mm: x - 3.0,
             to_mm: x + 3.0,
         };
-        let found = part.least(&|p| volume.distance_mm(p), volume.middle_mm());
+        let found = part.closest_approach(&|p| volume.distance_mm(p), volume.inner_point_mm());
         prop_assert!((volume.distance_mm(found.at_mm) - found.distance_mm).abs() < 1e-9);
         // Points of the faces, and of the inside.
         let mut sampled = f64::INFINITY;
@@ -55,7 +55,7 @@ proptest! {
             let outline = layer.curves.iter().flat_map(|c| (0..=24).map(move |k| c.at(f64::from(k) / 24.0)));
             for p in outline {
                 for share in [0.0, 0.35, 0.7, 1.0] {
-                    sampled = sampled.min(volume.distance_mm(part.placing.point(p * share, layer.height)));
+                    sampled = sampled.min(volume.distance_mm(part.placement.point(p * share, layer.height)));
                 }
             }
         }
@@ -63,11 +63,11 @@ proptest! {
             for segment in block.segments() {
                 for k in 0..=24 {
                     let p = segment.curve.at(f64::from(k) / 24.0);
-                    sampled = sampled.min(volume.distance_mm(part.placing.point(p, height)));
+                    sampled = sampled.min(volume.distance_mm(part.placement.point(p, height)));
                 }
             }
         }
-        prop_assert!(sampled >= found.distance_mm - REACH_ERROR_MM, "{sampled} {found:?}");
+        prop_assert!(sampled >= found.distance_mm - APPROACH_ERROR_MM, "{sampled} {found:?}");
         prop_assert!(sampled <= found.distance_mm + 1.5, "{sampled} {found:?}");
     }
 }
@@ -78,9 +78,9 @@ fn a_window_takes_what_would_be_nearest() {
     let plate = rounded_rectangle(20.0, 20.0, 1.0);
     let window = rounded_rectangle(8.0, 12.0, 1.0);
     let moves = vec![false; plate.segments().len()];
-    let solid = Stacked::new(&plate, &moves, &[(-3.0, 0.0), (3.0, 0.0)], tilted(0.0, [0.0; 3])).unwrap();
+    let solid = StackedPart::new(&plate, &moves, &[(-3.0, 0.0), (3.0, 0.0)], tilted(0.0, [0.0; 3])).unwrap();
     let part = solid.clone().with_windows(&[window]);
-    let to = |part: &Stacked, at: [f64; 3]| part.least(&|p| apart(p, at), at).distance_mm;
+    let to = |part: &StackedPart, at: [f64; 3]| part.closest_approach(&|p| distance_between(p, at), at).distance_mm;
     assert!((to(&solid, [0.0, 0.0, 6.0]) - 3.0).abs() < 1e-3);
     assert!((to(&part, [0.0, 0.0, 6.0]) - 5.0).abs() < 1e-3);
     assert!((to(&part, [1.0, 0.0, 0.0]) - 3.0).abs() < 1e-3, "a pin in the window");

@@ -2,7 +2,7 @@ use std::f64::consts::PI;
 
 use super::*;
 use crate::{
-    convex_volume::{Across, Axis, Volume},
+    convex_volume::{ConvexVolume, VolumeAxis, VolumeProfile},
     curve::Curve,
     inset::inset,
     point::Point,
@@ -17,13 +17,13 @@ fn web() -> Outline {
 }
 
 fn disc(y: f64, z: f64, radius_mm: f64) -> Outline {
-    let across = Across::Disc { centre: Point::new(y, z), radius_mm };
-    Volume { along: Axis::X, across, from_mm: -1.0, to_mm: 1.0 }.side_view(0.0).unwrap()
+    let across = VolumeProfile::Disc { centre: Point::new(y, z), radius_mm };
+    ConvexVolume { along: VolumeAxis::X, across, from_mm: -1.0, to_mm: 1.0 }.side_view(0.0).unwrap()
 }
 
 #[test]
 fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
-    let found = relieved(&web(), &disc(5.0, 10.0, 3.0), 0.8).unwrap();
+    let found = cut_web_pocket(&web(), &disc(5.0, 10.0, 3.0), 0.8).unwrap();
     assert!(found.self_contact().is_none());
     let half_disc = 0.5 * PI * 9.0;
     let lost = 200.0 - half_disc - found.area_mm2();
@@ -47,15 +47,15 @@ fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
 
 #[test]
 fn cuts_that_cannot_be_say_why() {
-    assert_eq!(relieved(&web(), &disc(5.0, 0.0, 2.0), 0.5), Err(RelieveError::Hole));
-    assert_eq!(relieved(&web(), &disc(0.0, 9.0, 2.0), 0.5), Err(RelieveError::Pad));
-    assert_eq!(relieved(&web(), &disc(5.0, 0.0, 30.0), 0.5), Err(RelieveError::Nothing));
-    let slot = Volume {
-        along: Axis::X,
-        across: Across::Rectangle { min: Point::new(4.0, -20.0), max: Point::new(6.0, 20.0) },
+    assert_eq!(cut_web_pocket(&web(), &disc(5.0, 0.0, 2.0), 0.5), Err(WebPocketError::Hole));
+    assert_eq!(cut_web_pocket(&web(), &disc(0.0, 9.0, 2.0), 0.5), Err(WebPocketError::Pad));
+    assert_eq!(cut_web_pocket(&web(), &disc(5.0, 0.0, 30.0), 0.5), Err(WebPocketError::Nothing));
+    let slot = ConvexVolume {
+        along: VolumeAxis::X,
+        across: VolumeProfile::Rectangle { min: Point::new(4.0, -20.0), max: Point::new(6.0, 20.0) },
         from_mm: -1.0,
         to_mm: 1.0,
     };
-    assert_eq!(relieved(&web(), &slot.side_view(0.5).unwrap(), 0.5), Err(RelieveError::Severed));
-    assert!(matches!(relieved(&web(), &disc(5.0, 10.0, 3.0), 9.0), Err(RelieveError::Fillet(_))));
+    assert_eq!(cut_web_pocket(&web(), &slot.side_view(0.5).unwrap(), 0.5), Err(WebPocketError::Severed));
+    assert!(matches!(cut_web_pocket(&web(), &disc(5.0, 10.0, 3.0), 9.0), Err(WebPocketError::Fillet(_))));
 }

@@ -1,10 +1,10 @@
 //! What several tests of clips share.
 
-use gripwright_section::{Back, Curve, Outline, Role};
+use gripwright_section::{ClipBack, Curve, Outline, Role};
 
 /// A pad of usual depth and fillet.
-pub(crate) fn pad(half_width_mm: f64) -> Back {
-    Back::Pad { half_width_mm, depth_mm: 1.0, fillet_mm: 1.0 }
+pub(crate) fn pad(half_width_mm: f64) -> ClipBack {
+    ClipBack::Pad { half_width_mm, depth_mm: 1.0, fillet_mm: 1.0 }
 }
 
 /// Draft follows an outline exactly when every joint is tangent, or a corner of two lines,
@@ -19,7 +19,7 @@ pub(crate) fn assert_draftable(outline: &Outline) {
         assert!(
             turn < 1e-7 || lines || square,
             "joint after segment {index} ({}) turns by {turn}",
-            segment.role.word()
+            segment.role.name()
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Fit-test slices, cut from the outline functions of the product.
 
 use gripwright_input::{Spec, coupon_identity};
-use gripwright_section::{Back, ClipError, Mount, Outline, Point};
+use gripwright_section::{ClipBack, ClipError, Mount, Outline, Point};
 
 use crate::{
     coupons::plates::{PlateError, arrange},
@@ -159,8 +159,8 @@ impl Tab {
         Self { neck_half_width_mm, half_width_mm: half_width.max(neck_half_width_mm), length_mm: length, room_mm }
     }
 
-    fn back(&self) -> Back {
-        Back::Tab {
+    fn back(&self) -> ClipBack {
+        ClipBack::Tab {
             neck_half_width_mm: self.neck_half_width_mm,
             depth_mm: PAD_DEPTH_MM,
             fillet_mm: FILLET_MM,

@@ -1,7 +1,7 @@
 //! Why a keep-out cannot stay free, and which single changes would free it: each found by trying.
 
 use gripwright_input::{Facing, KeepOutShape, Spec};
-use gripwright_section::{Across, Volume};
+use gripwright_section::{ConvexVolume, VolumeProfile};
 
 use crate::{
     design::clearance::{Approach, KeepOutPart},
@@ -270,9 +270,9 @@ fn other_side(spec: &Spec) -> Spec {
 
 /// A shape turned by half a turn about the body's axis.
 fn turned(shape: &KeepOutShape) -> KeepOutShape {
-    let Volume { across, from_mm, to_mm, .. } = volume(shape).half_turned();
+    let ConvexVolume { across, from_mm, to_mm, .. } = volume(shape).half_turned();
     match (shape, across) {
-        (KeepOutShape::Box { .. }, Across::Rectangle { min, max }) => {
+        (KeepOutShape::Box { .. }, VolumeProfile::Rectangle { min, max }) => {
             KeepOutShape::Box { from_mm: [from_mm, min.x, min.y], to_mm: [to_mm, max.x, max.y] }
         }
         (KeepOutShape::Cylinder { along, through_mm: [x, y, z], diameter_mm, .. }, _) => KeepOutShape::Cylinder {

@@ -1,7 +1,7 @@
 //! Explains stations that leave no room for clips.
 
 use gripwright_input::Spec;
-use gripwright_section::LEAST_GAP_MM;
+use gripwright_section::LEAST_PAD_GAP_MM;
 
 use crate::{limits::station_share::SHORTEST_CLIP_MM, problem::Problem};
 
@@ -11,7 +11,7 @@ pub(crate) fn too_near(spec: &Spec) -> Option<Problem> {
     if layout.lengths_mm.is_some() {
         return None;
     }
-    let least = SHORTEST_CLIP_MM + LEAST_GAP_MM;
+    let least = SHORTEST_CLIP_MM + LEAST_PAD_GAP_MM;
     for (index, pair) in layout.stations_mm.windows(2).enumerate() {
         if pair[1] - pair[0] < least - 1e-9 {
             let path = format!("layout.stations[{}]", index + 1);
@@ -24,7 +24,7 @@ pub(crate) fn too_near(spec: &Spec) -> Option<Problem> {
         }
     }
     let at = layout.stop_at_mm?;
-    let least = 0.5 * SHORTEST_CLIP_MM + LEAST_GAP_MM;
+    let least = 0.5 * SHORTEST_CLIP_MM + LEAST_PAD_GAP_MM;
     let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
     (nearest < least - 1e-9).then(|| {
         let message = format!("`layout.stop.at` is {at} mm: no clip goes between it and the nearest station");

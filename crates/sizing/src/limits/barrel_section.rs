@@ -6,7 +6,7 @@
 
 use gripwright_input::ToolSection;
 use gripwright_mechanics::{Outcome, Rigid};
-use gripwright_section::{Attitude, across_corners_mm, hexagon};
+use gripwright_section::{HexagonOrientation, across_corners_mm, hexagon};
 
 /// cos 30°: width over flats over that over corners, but for the rounding.
 const FLATS_OVER_CORNERS: f64 = 0.866_025_403_784_438_6;
@@ -29,7 +29,7 @@ pub(crate) struct Gripped {
 pub(crate) struct Lying {
     pub(crate) gripped: Gripped,
     /// Absent for what is alike all round.
-    pub(crate) attitude: Option<Attitude>,
+    pub(crate) attitude: Option<HexagonOrientation>,
 }
 
 impl Gripped {
@@ -67,7 +67,7 @@ impl Gripped {
         match self.section {
             ToolSection::Round => vec![turned(None)],
             ToolSection::Hexagon { .. } => {
-                vec![turned(Some(Attitude::FlatDown)), turned(Some(Attitude::CornerDown))]
+                vec![turned(Some(HexagonOrientation::FlatDown)), turned(Some(HexagonOrientation::CornerDown))]
             }
         }
     }

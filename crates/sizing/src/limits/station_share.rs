@@ -1,7 +1,7 @@
 //! Share of load, push and length of each clip of a holder.
 
 use gripwright_input::Spec;
-use gripwright_section::LEAST_GAP_MM;
+use gripwright_section::LEAST_PAD_GAP_MM;
 
 use crate::limits::design_limits::{Rules, ToolDemand};
 
@@ -31,10 +31,10 @@ fn length_range_mm(spec: &Spec) -> [f64; 2] {
         let middle = lengths.iter().sum::<f64>() / clips(spec);
         return [middle, middle];
     }
-    let between = layout.stations_mm.windows(2).map(|pair| pair[1] - pair[0] - LEAST_GAP_MM);
+    let between = layout.stations_mm.windows(2).map(|pair| pair[1] - pair[0] - LEAST_PAD_GAP_MM);
     let to_stop = layout.stop_at_mm.into_iter().map(|at| {
         let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
-        2.0 * (nearest - LEAST_GAP_MM)
+        2.0 * (nearest - LEAST_PAD_GAP_MM)
     });
     [0.0, between.chain(to_stop).chain(on_barrels_mm(spec)).fold(f64::INFINITY, f64::min)]
 }

@@ -4,7 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use gripwright_input::ToolSection;
 use gripwright_mechanics::{Contact, Rigid};
-use gripwright_section::{Attitude, Point};
+use gripwright_section::{HexagonOrientation, Point};
 
 use crate::limits::barrel_section::Lying;
 
@@ -24,7 +24,7 @@ impl Barrel {
     /// A hexagon with a flat down stands on two corners, as far apart as a round barrel over its corners touches.
     pub(crate) fn new(lying: &Lying) -> Option<Self> {
         let radius_mm = 0.5 * lying.gripped.widest_mm();
-        let as_round = lying.attitude != Some(Attitude::CornerDown);
+        let as_round = lying.attitude != Some(HexagonOrientation::CornerDown);
         let corner_mm = match lying.gripped.section {
             ToolSection::Round => f64::NAN,
             ToolSection::Hexagon { corner_mm } => corner_mm,

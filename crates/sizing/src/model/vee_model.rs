@@ -20,13 +20,13 @@ impl VeeModel {
         let clip = VeeClip {
             root_wall_mm: drawn.root_wall_mm - lost_mm,
             lip_wall_mm: drawn.lip_wall_mm - lost_mm,
-            ..drawn.opened(seat_inset)
+            ..drawn.widened(seat_inset)
         };
         let face = clip.inner_face().ok()?;
         let lip = clip.lip_round().ok()?;
         // Clamp and strain site as the study of round clips found them.
         let (clamp, site) = (CLAMP_INTO_PAD * clip.root_wall_mm, STRAIN_FROM_EDGE * clip.root_wall_mm);
-        let clamp_mm = clip.held_mm().ok()? - clamp;
+        let clamp_mm = clip.backed_length_mm().ok()? - clamp;
         let bent = beyond(&face, clamp_mm);
         let first = face.len() - bent.len();
         let cut =
@@ -41,7 +41,7 @@ impl VeeModel {
 
     /// How far a barrel's axis stands above the origin, by the exact rule, mm.
     pub(crate) fn rise_mm(&self, radius_mm: f64) -> f64 {
-        self.clip.seat_mm(radius_mm)
+        self.clip.barrel_axis_mm(radius_mm)
     }
 
     /// Direction of the flats' normals, rad from straight down.

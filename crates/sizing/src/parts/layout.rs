@@ -1,7 +1,7 @@
 //! Where the clips of a holder stand along the tool's axis: shares of the load, and the outlines of clips and web.
 
 use gripwright_input::{Finish, GrippingFaces, Spec, WebStyle};
-use gripwright_section::{Back, Outline, RoundClip, SideWeb, SideWebError, Stop};
+use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop};
 
 use crate::{
     design::holder_plan::{StationPlan, WebPlan},
@@ -89,7 +89,8 @@ pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<
 /// The web in side view, as if nothing but mount, clips and stop were there.
 pub(crate) fn side_web(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> SideWeb {
     let layout = &spec.layout;
-    let stop = |at_mm| Stop { at_mm, thickness_mm: STOP_THICKNESS_MM.max(4.0 * spec.finish.chamfer_mm), top_mm: 0.0 };
+    let stop =
+        |at_mm| ToolStop { at_mm, thickness_mm: STOP_THICKNESS_MM.max(4.0 * spec.finish.chamfer_mm), top_mm: 0.0 };
     SideWeb {
         mount_pad_mm: sides.below_mount_mm,
         mount_half_mm: 0.5 * sides.mount_length_mm,
@@ -143,9 +144,9 @@ fn drafted(spec: &Spec, sides: &Sides<'_>, stations: &[StationPlan]) -> Result<V
     }
     let mut out = Vec::with_capacity(stations.len());
     for (station, mut clip) in stations.iter().zip(clips) {
-        if let Back::Pad { half_width_mm, fillet_mm, .. } = clip.back {
+        if let ClipBack::Pad { half_width_mm, fillet_mm, .. } = clip.back {
             let depth_mm = -flat - clip.seat_radius_mm - clip.root_wall_mm;
-            clip.back = Back::Pad { half_width_mm, depth_mm, fillet_mm };
+            clip.back = ClipBack::Pad { half_width_mm, depth_mm, fillet_mm };
         }
         let outline = clip.outline().map_err(|e| draw(e.to_string()))?;
         let nearest = nearest_mm(station);
@@ -170,10 +171,10 @@ fn beside_parting(clip: &RoundClip, station: &StationPlan, finish: &Finish) -> R
     let more = (station.at_mm.abs() - nearest) * lean;
     let seat = if finish.gripping_faces == GrippingFaces::Drafted { more } else { 0.0 };
     let back = match clip.back {
-        Back::Pad { half_width_mm, depth_mm, fillet_mm } => {
-            Back::Pad { half_width_mm: half_width_mm - nearest * lean, depth_mm, fillet_mm }
+        ClipBack::Pad { half_width_mm, depth_mm, fillet_mm } => {
+            ClipBack::Pad { half_width_mm: half_width_mm - nearest * lean, depth_mm, fillet_mm }
         }
-        tab @ Back::Tab { .. } => tab,
+        tab @ ClipBack::Tab { .. } => tab,
     };
     RoundClip {
         seat_radius_mm: clip.seat_radius_mm - seat,

@@ -1,6 +1,6 @@
 //! The forms that a clip can take.
 
-use gripwright_section::{Back, ClipError, LeadIn, Outline, RoundClip, VeeClip};
+use gripwright_section::{ClipBack, ClipError, LeadIn, Outline, RoundClip, VeeClip};
 
 use crate::once_map::Key;
 
@@ -35,7 +35,7 @@ impl ClipForm {
             Self::Vee(clip) => Key::new([clip.angle_rad, clip.axis_mm, clip.root_radius_mm, clip.flat_mm])
                 .and([clip.closing_radius_mm, clip.half_wrap_rad, clip.root_wall_mm, clip.lip_wall_mm])
                 .and(lead(clip.lead_in))
-                .and([clip.held_mm().unwrap_or(f64::NAN)]),
+                .and([clip.backed_length_mm().unwrap_or(f64::NAN)]),
         }
     }
 
@@ -72,7 +72,7 @@ impl ClipForm {
     }
 
     /// Pad or tab.
-    pub fn back(&self) -> &Back {
+    pub fn back(&self) -> &ClipBack {
         match self {
             Self::Round(clip) => &clip.back,
             Self::Vee(clip) => &clip.back,
@@ -114,10 +114,10 @@ impl ClipForm {
 
     /// The same clip with its inner faces moved outward by `mm`, walls kept, on another back: what a coupon tries.
     #[must_use]
-    pub(crate) fn tried(self, mm: f64, back: Back) -> Self {
+    pub(crate) fn tried(self, mm: f64, back: ClipBack) -> Self {
         match self {
             Self::Round(clip) => Self::Round(RoundClip { seat_radius_mm: clip.seat_radius_mm + mm, back, ..clip }),
-            Self::Vee(clip) => Self::Vee(VeeClip { back, ..clip.opened(mm) }),
+            Self::Vee(clip) => Self::Vee(VeeClip { back, ..clip.widened(mm) }),
         }
     }
 }

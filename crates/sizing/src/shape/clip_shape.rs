@@ -1,6 +1,6 @@
 //! Parameters of a clip.
 
-use gripwright_section::{Back, RoundClip};
+use gripwright_section::{ClipBack, RoundClip};
 
 use crate::{shape::clip_geometry::ClipForm, shape::vee_face::VeeFace};
 
@@ -26,7 +26,7 @@ pub(crate) struct ClipShape {
 
 impl ClipShape {
     pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipForm {
-        let back = Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };
+        let back = ClipBack::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };
         match &self.vee {
             Some(face) => ClipForm::Vee(face.clip(self.root_wall_mm, self.lip_wall_mm, back)),
             None => ClipForm::Round(RoundClip {

@@ -1,6 +1,6 @@
 //! Parameters of a mount.
 
-use gripwright_section::{Back, Mount};
+use gripwright_section::{ClipBack, Mount};
 
 use crate::{
     shape::body_section::Carrier,
@@ -23,7 +23,7 @@ impl MountShape {
             wall_mm: self.wall_mm,
             half_wrap_rad: self.half_wrap_rad,
             lead_in: None,
-            back: Back::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM },
+            back: ClipBack::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM },
         }
     }
 }

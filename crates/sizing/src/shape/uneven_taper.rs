@@ -1,11 +1,11 @@
 //! Bodies that taper unevenly: more in one direction than in another, or from one shape into another.
 //!
 //! Of every direction across the body, the tangent moves evenly from one section to the other; what lies between them, or a
-//! little beyond, then has arcs whose centres and radii move evenly (`section::Blend`). The mount keeps one wall and one
+//! little beyond, then has arcs whose centres and radii move evenly (`section::ConvexInterpolation`). The mount keeps one wall and one
 //! gap all along, so that at every place it is just the mount of the body there, and it is held fit at both of its ends.
 
 use gripwright_input::FarProfile;
-use gripwright_section::{Blend, BlendError, Curve, Mount, Outline};
+use gripwright_section::{ConvexInterpolation, Curve, InterpolationError, Mount, Outline};
 
 use crate::problem::Problem;
 
@@ -17,24 +17,24 @@ const SHORTEST_MM: f64 = 2e-3;
 /// Two sections of a body and what lies between them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Uneven {
-    blend: Blend,
+    blend: ConvexInterpolation,
     /// Where the second section is, from the first one in the middle of the mount, mm.
     at_mm: f64,
 }
 
 impl Uneven {
     /// From the two sections, turned as the mount sees them.
-    pub(crate) fn of(near: &Outline, far: &Outline, at_mm: f64) -> Result<Self, BlendError> {
-        Ok(Self { blend: Blend::of(near, far)?, at_mm })
+    pub(crate) fn of(near: &Outline, far: &Outline, at_mm: f64) -> Result<Self, InterpolationError> {
+        Ok(Self { blend: ConvexInterpolation::between(near, far)?, at_mm })
     }
 
     /// The body's section so far from the middle of the mount, mm.
-    pub fn section(&self, along_mm: f64) -> Result<Outline, BlendError> {
+    pub fn section(&self, along_mm: f64) -> Result<Outline, InterpolationError> {
         self.blend.at(along_mm / self.at_mm)
     }
 
     /// Its sections at both ends of a mount.
-    pub(crate) fn ends(&self, length_mm: f64) -> Result<[Outline; 2], BlendError> {
+    pub(crate) fn ends(&self, length_mm: f64) -> Result<[Outline; 2], InterpolationError> {
         let end = |along_mm: f64| {
             // Right at the second section nothing may be left of a flat that only the first one has.
             let share = along_mm / self.at_mm;
@@ -46,7 +46,7 @@ impl Uneven {
             match short {
                 Some(flat) => {
                     let normal_deg = (-flat.curve.tangent(0.0).turned_left()).angle().to_degrees().rem_euclid(360.0);
-                    Err(BlendError::Beyond { line: true, normal_deg })
+                    Err(InterpolationError::Beyond { line: true, normal_deg })
                 }
                 None => Ok(outline),
             }
@@ -56,18 +56,18 @@ impl Uneven {
 
     /// How far its tangents move inward at least and at most for each mm toward where the stations count up.
     pub fn slopes(&self) -> [f64; 2] {
-        let [one, other] = [self.blend.least_inward_mm(), self.blend.most_inward_mm()].map(|mm| mm / self.at_mm);
+        let [one, other] = [self.blend.least_inward_mm(), self.blend.greatest_inward_mm()].map(|mm| mm / self.at_mm);
         [one.min(other), one.max(other)]
     }
 
     /// Outlines of a mount at both of its ends.
     pub(crate) fn drawn(&self, mount: &Mount, length_mm: f64) -> Result<[Outline; 2], String> {
         let bodies = self.ends(length_mm).map_err(|e| e.to_string())?;
-        mount.at_ends(&bodies).map_err(|e| e.to_string())
+        mount.end_outlines(&bodies).map_err(|e| e.to_string())
     }
 
     /// Why the body cannot be continued to both ends of a mount, and what helps.
-    pub(crate) fn problem(&self, far: &FarProfile, length_mm: f64, error: &BlendError) -> Problem {
+    pub(crate) fn problem(&self, far: &FarProfile, length_mm: f64, error: &InterpolationError) -> Problem {
         let toward = if self.at_mm > 0.0 { "-" } else { "" };
         let message = format!(
             "`body.far.profile`: {toward}{} mm from the middle of the mount, beyond `body.profile`, the body cannot be told \

@@ -1,6 +1,6 @@
 //! Inner face of a vee clip for a range of barrels.
 
-use gripwright_section::{Back, VeeClip, vee_axis_mm, vee_contact_mm};
+use gripwright_section::{ClipBack, VeeClip, vee_axis_mm, vee_contact_mm};
 
 /// Root's round over the least barrel. It is never touched: it spreads the stress of the block and leaves the least
 /// barrel its flats.
@@ -43,13 +43,13 @@ impl VeeFace {
             closing_radius_mm: range_mm[1],
             closing_rad: lip_rad,
         };
-        let back = Back::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 1.0 };
-        let clip = face.clip(root_wall_mm, lip_wall_mm, back).closing_over(free_radius_mm, lip_rad).ok()?;
+        let back = ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 1.0 };
+        let clip = face.clip(root_wall_mm, lip_wall_mm, back).with_lips_touching(free_radius_mm, lip_rad).ok()?;
         let sound = clip.closing_radius_mm >= LEAST_CLOSING * range_mm[0] && clip.mouth_mm().ok()? > 0.0;
         sound.then_some(Self { closing_radius_mm: clip.closing_radius_mm, closing_rad: clip.half_wrap_rad, ..face })
     }
 
-    pub(crate) fn clip(&self, root_wall_mm: f64, lip_wall_mm: f64, back: Back) -> VeeClip {
+    pub(crate) fn clip(&self, root_wall_mm: f64, lip_wall_mm: f64, back: ClipBack) -> VeeClip {
         let [least, greatest] = self.range_mm;
         VeeClip {
             angle_rad: self.angle_rad,

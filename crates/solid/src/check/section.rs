@@ -1,13 +1,15 @@
-//! Sections touch themselves nowhere and keep their least wall. Between two levels
-//! every segment moves evenly with the height, so the extremes are at the levels.
+//! Checks that sections do not touch themselves and keep their least wall.
+//!
+//! Between two levels, every segment moves linearly with the height, so the extremes are at the levels.
 
-use super::Finding;
-use crate::solid::Level;
+use super::defect::SolidDefect;
+use crate::solid::SectionLevel;
 
-pub(super) fn self_contact(level: &Level) -> Option<Finding> {
+/// Self-contact of the outline at a level.
+pub(super) fn self_contact(level: &SectionLevel) -> Option<SolidDefect> {
     let contact = level.outline.self_contact()?;
     let role = |i: usize| level.outline.segments()[i].role;
-    Some(Finding::SelfContact {
+    Some(SolidDefect::SelfContact {
         height_mm: level.height_mm,
         roles: (role(contact.first), role(contact.second)),
         x_mm: contact.point.x,
@@ -15,11 +17,12 @@ pub(super) fn self_contact(level: &Level) -> Option<Finding> {
     })
 }
 
-pub(super) fn thin_wall(level: &Level, least_mm: f64) -> Option<Finding> {
-    // Looking along the arm, a ledge sees nothing but the rounded lip in front of it.
+/// Thinnest wall at a level, if it is below the limit.
+pub(super) fn thin_wall(level: &SectionLevel, least_mm: f64) -> Option<SolidDefect> {
+    // A ray from a ledge runs along the arm and meets only the rounded lip in front of it.
     let counts = |segment: usize| level.ledges.get(segment) != Some(&true);
-    let wall = level.outline.wall_under(least_mm, counts)?;
-    Some(Finding::ThinWall {
+    let wall = level.outline.wall_thinner_than(least_mm, counts)?;
+    Some(SolidDefect::ThinWall {
         height_mm: level.height_mm,
         thickness_mm: wall.thickness_mm,
         least_mm,

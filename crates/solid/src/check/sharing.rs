@@ -1,39 +1,39 @@
-//! Edges join faces in pairs, and loops close. Without this there is no inside.
+//! Checks that edges join faces in pairs and that loops close. Without this, the boundary has no inside.
 
-use super::Finding;
+use super::defect::SolidDefect;
 use crate::brep::{Brep, EdgeUse};
 
-/// Faces that refer to what is not there.
-pub(super) fn dangling(brep: &Brep) -> Vec<Finding> {
+/// Faces that refer to edges or vertices that do not exist.
+pub(super) fn dangling(brep: &Brep) -> Vec<SolidDefect> {
     let exists = |u: &EdgeUse| {
         brep.edges.get(u.edge).is_some_and(|e| e.from < brep.vertices.len() && e.to < brep.vertices.len())
     };
     let broken = |face: &usize| !brep.faces[*face].loops.iter().flatten().all(exists);
-    (0..brep.faces.len()).filter(broken).map(|face| Finding::Dangling { face }).collect()
+    (0..brep.faces.len()).filter(broken).map(|face| SolidDefect::Dangling { face }).collect()
 }
 
 /// Edges that are not used once in each direction.
-pub(super) fn sharing(brep: &Brep) -> Vec<Finding> {
+pub(super) fn sharing(brep: &Brep) -> Vec<SolidDefect> {
     let mut uses = vec![[0_usize; 2]; brep.edges.len()];
     for u in brep.faces.iter().flat_map(|f| f.loops.iter().flatten()) {
         uses[u.edge][usize::from(u.forward)] += 1;
     }
     let wrong = uses.into_iter().enumerate().filter(|(_, count)| *count != [1, 1]);
-    wrong.map(|(edge, [backward, forward])| Finding::Sharing { edge, forward, backward }).collect()
+    wrong.map(|(edge, [backward, forward])| SolidDefect::Sharing { edge, forward, backward }).collect()
 }
 
 /// Loops whose edges do not run from one to the next.
-pub(super) fn open_loops(brep: &Brep) -> Vec<Finding> {
-    let mut findings = Vec::new();
+pub(super) fn open_loops(brep: &Brep) -> Vec<SolidDefect> {
+    let mut defects = Vec::new();
     for (face, f) in brep.faces.iter().enumerate() {
         for (loop_index, uses) in f.loops.iter().enumerate() {
             let chained = (0..uses.len()).all(|i| ends(brep, uses[i]).1 == ends(brep, uses[(i + 1) % uses.len()]).0);
             if uses.is_empty() || !chained {
-                findings.push(Finding::OpenLoop { face, loop_index });
+                defects.push(SolidDefect::OpenLoop { face, loop_index });
             }
         }
     }
-    findings
+    defects
 }
 
 fn ends(brep: &Brep, usage: EdgeUse) -> (usize, usize) {

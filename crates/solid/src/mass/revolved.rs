@@ -1,41 +1,51 @@
-//! Integrals over a cylinder or cone face between two coaxial arcs.
+//! Integrals over a cylinder or cone face between two coaxial arcs, in closed form.
 
-use super::{Share, from_middle};
+use super::face_integrals::FaceIntegrals;
 use crate::{
     brep::{Brep, EdgeCurve, Face, Frame, Point3},
-    vector::{add, dot, scale},
+    vector::{add, dot, scale, sub},
 };
 
-/// The straight line that sweeps the surface: at height t over the frame's origin it is radius + slope·t from the axis.
-pub(super) struct Generator {
+/// Surface of revolution of a straight line. At height t over the frame's origin, its radius is radius + slope·t.
+pub(super) struct RevolvedSurface {
     pub(super) frame: Frame,
     pub(super) radius: f64,
     pub(super) slope: f64,
 }
 
-/// The share of a face, or nothing when it is not bounded by two coaxial arcs and two straight sides.
+/// Integrals over a face relative to the point `middle`, or `None` if the face is not bounded by two coaxial arcs and two
+/// straight sides.
 ///
 /// With x = O + r e(θ) + t a, r = r₀ + s t, the area vector is (r e − r s a) dθ dt, and
 /// x·n dA = (O·e + k) r dθ dt with k = r₀ − s O·a: a polynomial in t times a trigonometric polynomial in θ.
-pub(super) fn share(brep: &Brep, face: &Face, generator: &Generator, middle: Point3) -> Option<Share> {
-    let (arc, sweep, heights) = rectangle(brep, face, &generator.frame)?;
-    let axis = generator.frame.z;
-    let origin = from_middle(generator.frame.origin, middle);
-    let around = Around::new(&arc, sweep);
-    let up = Upward::new(generator, heights);
-    let k = generator.radius - generator.slope * dot(origin, axis);
+pub(super) fn integrals(brep: &Brep, face: &Face, surface: &RevolvedSurface, middle: Point3) -> Option<FaceIntegrals> {
+    let StripBounds { arc, sweep, heights } = strip_bounds(brep, face, &surface.frame)?;
+    let axis = surface.frame.z;
+    let origin = sub(surface.frame.origin, middle);
+    let around = AngleIntegrals::new(&arc, sweep);
+    let up = HeightIntegrals::new(surface, heights);
+    let k = surface.radius - surface.slope * dot(origin, axis);
 
     let sided = dot(origin, around.once) + k * sweep;
     let flux = up.r * sided;
     let spread = add(around.twice_along(origin), scale(around.once, k));
     let moment = add(add(scale(origin, flux), scale(spread, up.r2)), scale(axis, up.tr * sided));
     let sign = if face.same_sense { 1.0 } else { -1.0 };
-    let area = up.r * sweep * (1.0 + generator.slope * generator.slope).sqrt();
-    Some(Share { area, flux: sign * flux, moment: scale(moment, sign) })
+    let area = up.r * sweep * (1.0 + surface.slope * surface.slope).sqrt();
+    Some(FaceIntegrals { area, flux: sign * flux, moment: scale(moment, sign) })
 }
 
-/// Frame and sweep of the arcs that bound a face, and their heights over the surface's origin.
-fn rectangle(brep: &Brep, face: &Face, frame: &Frame) -> Option<(Frame, f64, [f64; 2])> {
+/// Arcs that bound a face of revolution.
+struct StripBounds {
+    /// Frame of one of the arcs.
+    arc: Frame,
+    sweep: f64,
+    /// Heights of the arcs over the origin of the surface, mm, in ascending order.
+    heights: [f64; 2],
+}
+
+/// Bounds of a face with two arcs and two straight sides; `None` for any other face.
+fn strip_bounds(brep: &Brep, face: &Face, frame: &Frame) -> Option<StripBounds> {
     let [uses] = face.loops.as_slice() else { return None };
     let &[a, b, c, d] = uses.as_slice() else { return None };
     let curve = |u: crate::brep::EdgeUse| brep.edges[u.edge].curve;
@@ -47,13 +57,13 @@ fn rectangle(brep: &Brep, face: &Face, frame: &Frame) -> Option<(Frame, f64, [f6
     let (EdgeCurve::Arc { frame: low, sweep, .. }, EdgeCurve::Arc { frame: high, .. }) = (one, two) else {
         return None;
     };
-    let height = |p: Point3| dot(from_middle(p, frame.origin), frame.z);
+    let height = |p: Point3| dot(sub(p, frame.origin), frame.z);
     let (t0, t1) = (height(low.origin), height(high.origin));
-    Some((low, sweep, [t0.min(t1), t0.max(t1)]))
+    Some(StripBounds { arc: low, sweep, heights: [t0.min(t1), t0.max(t1)] })
 }
 
-/// ∫ e dθ and ∫ e eᵀ dθ over the sweep of an arc that starts in direction x.
-struct Around {
+/// Integrals ∫ e dθ and ∫ e eᵀ dθ over the sweep of an arc that starts in the direction x.
+struct AngleIntegrals {
     x: Point3,
     y: Point3,
     once: Point3,
@@ -62,7 +72,7 @@ struct Around {
     yy: f64,
 }
 
-impl Around {
+impl AngleIntegrals {
     fn new(arc: &Frame, sweep: f64) -> Self {
         let (x, y) = (arc.x, arc.y());
         let (sin, half) = (sweep.sin(), (0.5 * sweep).sin());
@@ -79,19 +89,20 @@ impl Around {
     }
 }
 
-/// ∫ r dt, ∫ r² dt and ∫ t r dt between two heights.
-struct Upward {
+/// Integrals ∫ r dt, ∫ r² dt and ∫ t r dt between two heights.
+struct HeightIntegrals {
     r: f64,
     r2: f64,
     tr: f64,
 }
 
-impl Upward {
-    fn new(generator: &Generator, [t0, t1]: [f64; 2]) -> Self {
+impl HeightIntegrals {
+    fn new(surface: &RevolvedSurface, heights: [f64; 2]) -> Self {
+        let [t0, t1] = heights;
         let (h, t) = (t1 - t0, 0.5 * (t0 + t1));
         // About the middle height, odd powers cancel.
-        let r = generator.radius + generator.slope * t;
-        let bend = generator.slope * h * h * h / 12.0;
-        Self { r: r * h, r2: r * r * h + generator.slope * bend, tr: r * t * h + bend }
+        let r = surface.radius + surface.slope * t;
+        let bend = surface.slope * h * h * h / 12.0;
+        Self { r: r * h, r2: r * r * h + surface.slope * bend, tr: r * t * h + bend }
     }
 }

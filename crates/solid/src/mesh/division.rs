@@ -1,35 +1,35 @@
-//! Where edges are divided: once for all faces.
+//! Division of edges into chords, once for all faces.
 
 use std::f64::consts::FRAC_PI_2;
 
-use super::MeshError;
+use super::error::MeshError;
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse, Face, Point3, Surface},
     brep_geometry::arc_point,
 };
 
-/// Most points of a mesh: what a binary STL file can index with room to spare.
-const MOST_POINTS: usize = 20_000_000;
+/// Greatest number of points of a mesh, well below the limit of a binary STL file.
+const MAX_POINTS: usize = 20_000_000;
 
-/// Widest angle (rad) of one chord. Whatever the tolerance, half a circle keeps at least two chords, so that no face
+/// Greatest angle (rad) of one chord. At any tolerance, half a circle keeps at least two chords, so that no face
 /// collapses.
-const WIDEST_STEP_RAD: f64 = FRAC_PI_2;
+const MAX_STEP_RAD: f64 = FRAC_PI_2;
 
-/// Points along every edge, by index.
-pub(super) struct Division {
+/// Points along every edge of a boundary, by index.
+pub(super) struct EdgeDivision {
     vertices: Vec<Point3>,
-    /// For each edge its end vertices and the range of its inner points.
+    /// End vertices of each edge, and the range of its inner points.
     edges: Vec<([u32; 2], std::ops::Range<u32>)>,
 }
 
-impl Division {
+impl EdgeDivision {
     pub(super) fn new(brep: &Brep, tolerance: f64) -> Result<Self, MeshError> {
-        let counts = counts(brep, tolerance);
+        let counts = chord_counts(brep, tolerance);
         let points = brep.vertices.len() as f64 + counts.iter().sum::<f64>();
-        // The comparison also refuses what is not a number.
-        let fits = points <= MOST_POINTS as f64;
+        // The comparison also rejects NaN.
+        let fits = points <= MAX_POINTS as f64;
         if !fits {
-            return Err(MeshError::TooFine { chord_tolerance_mm: tolerance, limit: MOST_POINTS });
+            return Err(MeshError::TooFine { chord_tolerance_mm: tolerance, limit: MAX_POINTS });
         }
         let mut vertices = brep.vertices.clone();
         let mut edges = Vec::with_capacity(brep.edges.len());
@@ -55,7 +55,7 @@ impl Division {
         self.vertices[index as usize]
     }
 
-    /// All points of a travelled edge, both ends included.
+    /// All points of an edge in the direction of its use, both ends included.
     pub(super) fn points(&self, usage: EdgeUse) -> impl DoubleEndedIterator<Item = u32> + use<> {
         let ([from, to], inner) = self.edges[usage.edge].clone();
         let (first, last) = if usage.forward { (from, to) } else { (to, from) };
@@ -68,7 +68,7 @@ impl Division {
     pub(super) fn loop_points(&self, uses: &[EdgeUse]) -> impl Iterator<Item = u32> {
         uses.iter().flat_map(|&usage| {
             let inner = &self.edges[usage.edge].1;
-            // The last point is the first of the next edge.
+            // The last point is the first point of the next edge.
             self.points(usage).take(inner.len() + 1)
         })
     }
@@ -78,10 +78,10 @@ fn index(n: usize) -> u32 {
     u32::try_from(n).expect("points are far fewer than 2³²")
 }
 
-/// Chords of every edge: 1 for lines; for arcs the least number that keeps the tolerance, the greatest of all arcs
-/// that bound round faces together.
-fn counts(brep: &Brep, tolerance: f64) -> Vec<f64> {
-    let mut groups = Groups::new(brep.edges.len());
+/// Number of chords of every edge: 1 for lines, and for arcs the least number that keeps the tolerance. Arcs that bound
+/// a common round face all get the greatest of their numbers.
+fn chord_counts(brep: &Brep, tolerance: f64) -> Vec<f64> {
+    let mut groups = EdgeGroups::new(brep.edges.len());
     for face in &brep.faces {
         if !matches!(face.surface, Surface::Plane { .. }) {
             join_arcs(brep, face, &mut groups);
@@ -96,7 +96,7 @@ fn counts(brep: &Brep, tolerance: f64) -> Vec<f64> {
     (0..own.len()).map(|edge| greatest[groups.root(edge)]).collect()
 }
 
-fn join_arcs(brep: &Brep, face: &Face, groups: &mut Groups) {
+fn join_arcs(brep: &Brep, face: &Face, groups: &mut EdgeGroups) {
     let is_arc = |u: &&EdgeUse| matches!(brep.edges[u.edge].curve, EdgeCurve::Arc { .. });
     let mut arcs = face.loops.iter().flatten().filter(is_arc);
     if let Some(first) = arcs.next() {
@@ -104,22 +104,22 @@ fn join_arcs(brep: &Brep, face: &Face, groups: &mut Groups) {
     }
 }
 
-/// Least number of chords whose sagitta r(1 − cos(φ/2n)) is within the tolerance.
+/// Least number n of chords whose sagitta r(1 − cos(φ/2n)) is within the tolerance.
 fn chords(curve: &EdgeCurve, tolerance: f64) -> f64 {
     match *curve {
         EdgeCurve::Line => 1.0,
         EdgeCurve::Arc { radius, sweep, .. } => {
             // 1 − cos(x) = 2 sin²(x/2) keeps its digits for small angles.
             let step = 4.0 * (tolerance / (2.0 * radius)).sqrt().min(1.0).asin();
-            (sweep / step.min(WIDEST_STEP_RAD)).ceil().max(1.0)
+            (sweep / step.min(MAX_STEP_RAD)).ceil().max(1.0)
         }
     }
 }
 
-/// Disjoint sets of edges.
-struct Groups(Vec<usize>);
+/// Disjoint sets of edges (union-find).
+struct EdgeGroups(Vec<usize>);
 
-impl Groups {
+impl EdgeGroups {
     fn new(count: usize) -> Self {
         Self((0..count).collect())
     }

@@ -1,31 +1,34 @@
-//! Plane faces: earcut finds triangles, conforming edges and flips mend what it leaves.
+//! Triangulation of plane faces by ear clipping, with repaired edges and Delaunay flips.
 //!
-//! Earcut drops points that lie on a straight line between their neighbours. They carry triangles of the next face,
-//! so they are put back by splitting the triangle beside them. Flipping to Delaunay then removes slivers.
+//! The `earcut` library drops points that lie on a straight line between their neighbours. Triangles of the adjacent face
+//! use these points, so they are restored by splitting the triangle beside them. Delaunay flips then remove slivers.
 
 use earcut::{Earcut, Refiner};
 
-use super::{MeshError, division::Division};
+use super::{division::EdgeDivision, error::MeshError};
 use crate::{
     brep::{Face, Frame},
     vector::{dot, sub},
 };
 
-/// Share of a face's area that rounding may lose.
+/// Greatest share of a face's area that may be lost to rounding.
 const AREA_SHARE: f64 = 1e-9;
 
-/// Working storage for plane faces, kept from face to face.
-pub(super) struct Cutter {
+/// Triangulator for plane faces, with buffers that are reused from face to face.
+pub(super) struct PlaneTriangulator {
     earcut: Earcut<f64>,
     refiner: Refiner,
-    /// Index of each point of the face in the mesh, and its place in the plane.
+    /// Index in the mesh of each point of the face.
     points: Vec<u32>,
+    /// Coordinates of each point in the plane, mm.
     plane: Vec<[f64; 2]>,
+    /// Index of the first point of each hole.
     holes: Vec<u32>,
+    /// Corners of the triangles, as indices of points.
     found: Vec<u32>,
 }
 
-impl Cutter {
+impl PlaneTriangulator {
     pub(super) fn new() -> Self {
         Self {
             earcut: Earcut::new(),
@@ -37,10 +40,12 @@ impl Cutter {
         }
     }
 
-    pub(super) fn cut(
+    /// Adds the triangles of the face with this index.
+    pub(super) fn triangulate(
         &mut self,
-        division: &Division,
-        (index, face): (usize, &Face),
+        division: &EdgeDivision,
+        index: usize,
+        face: &Face,
         frame: &Frame,
         triangles: &mut Vec<[u32; 3]>,
     ) -> Result<(), MeshError> {
@@ -58,7 +63,7 @@ impl Cutter {
         }
         self.earcut.earcut_slice(&self.plane, &self.holes, &mut self.found);
         self.orient();
-        conform(&mut self.found, &self.plane, &bounds);
+        restore_dropped_points(&mut self.found, &self.plane, &bounds);
         self.refiner.refine(&mut self.found, &self.plane);
         self.check(index, &bounds)?;
         let corner = |i: u32| self.points[i as usize];
@@ -66,9 +71,9 @@ impl Cutter {
         Ok(())
     }
 
-    /// Lays the loops of a face out in its plane, counter-clockwise about the outward normal. Returns where each
-    /// loop begins, and the number of points after the last one.
-    fn load(&mut self, division: &Division, face: &Face, frame: &Frame) -> Vec<usize> {
+    /// Loads the loops of a face in plane coordinates, counter-clockwise about the outward normal. Returns the index of the
+    /// first point of each loop, followed by the number of points.
+    fn load(&mut self, division: &EdgeDivision, face: &Face, frame: &Frame) -> Vec<usize> {
         let (x, y) = if face.same_sense { (frame.x, frame.y()) } else { (frame.y(), frame.x) };
         self.points.clear();
         self.holes.clear();
@@ -92,7 +97,7 @@ impl Cutter {
         (0..n).all(|i| twice_area(self.plane[i], self.plane[(i + 1) % n], self.plane[(i + 2) % n]) > 0.0)
     }
 
-    /// Earcut winds its triangles clockwise or counter-clockwise as it likes; ours run as their face does.
+    /// Gives all triangles the orientation of their face; `earcut` may return either.
     fn orient(&mut self) {
         let sum: f64 = self.found.chunks_exact(3).map(|t| self.twice_area_of(t)).sum();
         if sum < 0.0 {
@@ -104,18 +109,19 @@ impl Cutter {
         twice_area(self.plane[t[0] as usize], self.plane[t[1] as usize], self.plane[t[2] as usize])
     }
 
-    /// Every triangle has area, all of them have the area of the loops, and there are as many as there must be.
+    /// Checks that every triangle has area, that their areas add up to the area of the loops, and that their number is
+    /// correct.
     fn check(&self, face: usize, bounds: &[usize]) -> Result<(), MeshError> {
         let loop_area = |w: &[usize]| -> f64 {
             let p = &self.plane[w[0]..w[1]];
             (1..p.len().saturating_sub(1)).map(|i| twice_area(p[0], p[i], p[i + 1])).sum()
         };
-        let wanted: f64 = bounds.windows(2).map(loop_area).sum();
+        let expected: f64 = bounds.windows(2).map(loop_area).sum();
         let areas = self.found.chunks_exact(3).map(|t| self.twice_area_of(t));
-        let missing_mm2 = 0.5 * (wanted - areas.clone().sum::<f64>());
-        // Euler: a polygon of n points with h holes falls into n + 2h − 2 triangles.
+        let missing_mm2 = 0.5 * (expected - areas.clone().sum::<f64>());
+        // Euler: a polygon of n points with h holes has n + 2h − 2 triangles.
         let triangles = self.plane.len() + 2 * self.holes.len() - 2;
-        let covered = missing_mm2.abs() <= AREA_SHARE * wanted.abs() && areas.into_iter().all(|a| a > 0.0);
+        let covered = missing_mm2.abs() <= AREA_SHARE * expected.abs() && areas.into_iter().all(|a| a > 0.0);
         if covered && self.found.len() == 3 * triangles {
             Ok(())
         } else {
@@ -128,15 +134,15 @@ fn twice_area(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
     (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 }
 
-/// Splits triangles at points that lie on their sides, until every inner side has a partner that runs against it.
-fn conform(found: &mut Vec<u32>, plane: &[[f64; 2]], bounds: &[usize]) {
-    // Every round takes in at least one dropped point, so there are at most as many as points.
+/// Splits triangles at points that lie on their sides, until every inner side has an opposite side in another triangle.
+fn restore_dropped_points(found: &mut Vec<u32>, plane: &[[f64; 2]], bounds: &[usize]) {
+    // Every round restores at least one dropped point, so the number of points limits the number of rounds.
     for _ in 0..plane.len() {
-        let Loose { sides, points } = loose(found, bounds);
+        let UnmatchedSides { sides, points } = unmatched_sides(found, bounds);
         let mut split = Vec::new();
         for side in sides {
             let (b, apex) = (found[next_corner(side)], found[next_corner(next_corner(side))]);
-            // A triangle that this round has split already waits for the next one.
+            // A triangle that was already split in this round waits for the next round.
             if split.contains(&(side / 3)) {
                 continue;
             }
@@ -157,14 +163,13 @@ fn next_corner(side: usize) -> usize {
     if side % 3 == 2 { side - 2 } else { side + 1 }
 }
 
-/// What does not fit together: sides of triangles that neither another triangle runs against nor the boundary runs
-/// along, and the points that may lie on them.
-struct Loose {
+/// Sides of triangles without a partner, in another triangle or on the boundary, and the points that may lie on them.
+struct UnmatchedSides {
     sides: Vec<usize>,
     points: Vec<u32>,
 }
 
-fn loose(found: &[u32], bounds: &[usize]) -> Loose {
+fn unmatched_sides(found: &[u32], bounds: &[usize]) -> UnmatchedSides {
     let mut sides: Vec<([u32; 2], usize)> = (0..found.len())
         .map(|side| {
             let (a, b) = (found[side], found[next_corner(side)]);
@@ -172,7 +177,7 @@ fn loose(found: &[u32], bounds: &[usize]) -> Loose {
         })
         .collect();
     sides.sort_unstable();
-    let mut loose = Loose { sides: Vec::new(), points: Vec::new() };
+    let mut loose = UnmatchedSides { sides: Vec::new(), points: Vec::new() };
     let mut on_boundary = vec![false; bounds[bounds.len() - 1]];
     let mut rest = sides.as_slice();
     while let [(ends, side), after @ ..] = rest {
@@ -185,7 +190,7 @@ fn loose(found: &[u32], bounds: &[usize]) -> Loose {
         }
         rest = if partner { &after[1..] } else { after };
     }
-    // Both ends of a stretch of boundary that no triangle has.
+    // Both ends of each boundary edge that no triangle has.
     for w in bounds.windows(2) {
         for i in (w[0]..w[1]).filter(|&i| !on_boundary[i]) {
             let next = if i + 1 == w[1] { w[0] } else { i + 1 };
@@ -197,9 +202,9 @@ fn loose(found: &[u32], bounds: &[usize]) -> Loose {
     loose
 }
 
-/// First point of the stretch of boundary between two points, if there is one.
-fn boundary_start([a, b]: [u32; 2], bounds: &[usize]) -> Option<usize> {
-    let (a, b) = (a as usize, b as usize);
+/// First point of the boundary edge between two points, if there is one.
+fn boundary_start(ends: [u32; 2], bounds: &[usize]) -> Option<usize> {
+    let [a, b] = ends.map(|i| i as usize);
     let loop_of_a = bounds.partition_point(|&n| n <= a) - 1;
     let (first, end) = (bounds[loop_of_a], bounds[loop_of_a + 1]);
     match b {
@@ -209,7 +214,7 @@ fn boundary_start([a, b]: [u32; 2], bounds: &[usize]) -> Option<usize> {
     }
 }
 
-/// The first of the points that lie on the straight line from `a` to `b`.
+/// Nearest to `a` of the points that lie on the straight line from `a` to `b`.
 fn nearest_between(a: u32, b: u32, points: &[u32], plane: &[[f64; 2]]) -> Option<u32> {
     let (p, q) = (plane[a as usize], plane[b as usize]);
     let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
@@ -217,7 +222,7 @@ fn nearest_between(a: u32, b: u32, points: &[u32], plane: &[[f64; 2]]) -> Option
     let along = |c: u32| {
         let (vx, vy) = (plane[c as usize][0] - p[0], plane[c as usize][1] - p[1]);
         let (t, off) = (dx * vx + dy * vy, dx * vy - dy * vx);
-        // Earcut drops a point only when the three make no area at all, up to its own rounding.
+        // `earcut` drops a point only if the three points enclose no area, up to its own rounding.
         (t > 0.0 && t < length2 && off.abs() <= 1e-12 * length2).then_some(t)
     };
     let on_line = points.iter().filter(|&&c| c != a && c != b).filter_map(|&c| along(c).map(|t| (t, c)));

@@ -1,13 +1,14 @@
-//! Round faces between two arcs: strips of triangles from straight line to straight line of the surface.
+//! Triangulation of round faces between two arcs: strips of triangles between straight lines of the surface.
 
-use super::{MeshError, division::Division};
+use super::{division::EdgeDivision, error::MeshError};
 use crate::brep::{Brep, EdgeCurve, Face};
 
 /// Adds the 2n triangles of a face between two arcs of n chords.
-pub(super) fn cut(
+pub(super) fn triangulate(
     brep: &Brep,
-    division: &Division,
-    (index, face): (usize, &Face),
+    division: &EdgeDivision,
+    index: usize,
+    face: &Face,
     triangles: &mut Vec<[u32; 3]>,
 ) -> Result<(), MeshError> {
     let not_a_strip = MeshError::NotAStrip { face: index };

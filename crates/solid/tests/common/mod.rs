@@ -1,13 +1,13 @@
 //! Parts that several tests build on. All sizes are invented.
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
-use gripwright_section::{Back, Mount, Outline, RoundClip, rounded_rectangle};
-use gripwright_solid::{Gripping, Mesh, PrismSpec, Solid, holder};
+use gripwright_section::{ClipBack, Mount, Outline, RoundClip, rounded_rectangle};
+use gripwright_solid::{GripDraft, Mesh, PrismSpec, Solid, holder};
 
-pub(crate) const PAD: Back = Back::Pad { half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5 };
+pub(crate) const PAD: ClipBack = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5 };
 
 /// A round clip for barrels of about 12 mm whose arms thin toward the lips.
-pub(crate) fn clip(back: Back) -> RoundClip {
+pub(crate) fn clip(back: ClipBack) -> RoundClip {
     RoundClip { seat_radius_mm: 6.0, root_wall_mm: 2.4, lip_wall_mm: 1.6, half_wrap_rad: 2.0, lead_in: None, back }
 }
 
@@ -25,7 +25,7 @@ pub(crate) fn drafted(outline: Outline, half_height_mm: f64) -> PrismSpec {
     PrismSpec {
         draft_rad: 1.5_f64.to_radians(),
         chamfer_mm: 0.3,
-        gripping: Gripping::Straight,
+        gripping: GripDraft::Straight,
         ..PrismSpec::plain(outline, half_height_mm)
     }
 }

@@ -5,7 +5,7 @@
 //! pads must stay.
 
 use gripwright_input::{KeepOut, Spec};
-use gripwright_section::{Outline, REACH_ERROR_MM, Reach, SideWeb, Stacked, Volume};
+use gripwright_section::{APPROACH_ERROR_MM, ClosestApproach, ConvexVolume, Outline, SideWeb, StackedPart};
 
 use crate::{
     design::clearance::{Approach, KeepOutPart, KeepOutPlan},
@@ -74,7 +74,7 @@ pub(crate) fn cleared(
     if spec.keep_outs.is_empty() {
         return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: f64::INFINITY, of_rigid: Vec::new() });
     }
-    let volumes: Vec<Volume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
+    let volumes: Vec<ConvexVolume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
     let rigid = scene.rigid();
     let (mut of_rigid, mut before): (Vec<Approach>, Vec<Approach>) = (Vec::new(), Vec::new());
     let mut to_relieve: Vec<usize> = Vec::new();
@@ -129,8 +129,8 @@ pub(crate) fn cleared(
     Ok(Cleared { web, keep_outs, left_mm, of_rigid })
 }
 
-fn approach(part: KeepOutPart, stacked: &Stacked, volume: &Volume) -> Approach {
-    let Reach { distance_mm, at_mm } = stacked.least(&volume.distances(), volume.middle_mm());
+fn approach(part: KeepOutPart, stacked: &StackedPart, volume: &ConvexVolume) -> Approach {
+    let ClosestApproach { distance_mm, at_mm } = stacked.closest_approach(&volume.distances(), volume.inner_point_mm());
     Approach { part, distance_mm, at_mm }
 }
 
@@ -139,5 +139,5 @@ fn nearer(one: Approach, other: Approach) -> Approach {
 }
 
 fn too_near(keep_out: &KeepOut, approach: &Approach) -> bool {
-    approach.distance_mm < keep_out.clearance_mm - REACH_ERROR_MM
+    approach.distance_mm < keep_out.clearance_mm - APPROACH_ERROR_MM
 }

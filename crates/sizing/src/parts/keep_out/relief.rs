@@ -2,7 +2,7 @@
 
 use gripwright_input::Spec;
 use gripwright_section::{
-    FilletError, Outline, Point, RelieveError, SideWeb, SideWebError, Volume, drawn_out, relieved,
+    ConvexVolume, FilletError, Outline, Point, SideWeb, SideWebError, WebPocketError, cut_web_pocket, linear_sweep,
 };
 
 use crate::design::holder_plan::WebPlan;
@@ -39,7 +39,7 @@ pub(crate) fn relieve(
     spec: &Spec,
     side_web: &SideWeb,
     web: &WebPlan,
-    volumes: &[Volume],
+    volumes: &[ConvexVolume],
     indices: &[usize],
 ) -> Result<(Outline, f64), (usize, Refused)> {
     let first = indices.first().copied().unwrap_or(0);
@@ -59,7 +59,7 @@ pub(crate) fn relieve(
 }
 
 /// A pocket that leaves a sound web, as small as can be; where none does, one that is open to a side.
-fn pocketed(web: &SideWeb, outline: &Outline, volume: &Volume, clearance_mm: f64) -> Result<Outline, String> {
+fn pocketed(web: &SideWeb, outline: &Outline, volume: &ConvexVolume, clearance_mm: f64) -> Result<Outline, String> {
     let mut reason = None;
     if let Some(found) = smallest(web, outline, volume, clearance_mm, None, &mut reason) {
         return Ok(found);
@@ -75,23 +75,23 @@ fn pocketed(web: &SideWeb, outline: &Outline, volume: &Volume, clearance_mm: f64
 fn smallest(
     web: &SideWeb,
     outline: &Outline,
-    volume: &Volume,
+    volume: &ConvexVolume,
     clearance_mm: f64,
     way: Option<Point>,
     reason: &mut Option<String>,
 ) -> Option<Outline> {
-    let least = clearance_mm.max(POCKET_CORNER_MM - volume.corner_mm());
+    let least = clearance_mm.max(POCKET_CORNER_MM - volume.corner_radius_mm());
     let least_edge = web.chamfer_mm + BEYOND_CHAMFER_MM;
     for more in MORE_MM {
         let cut = volume.side_view(least + more);
-        let Ok(cut) = cut.and_then(|cut| way.map_or(Ok(cut.clone()), |way| drawn_out(&cut, way))) else { continue };
+        let Ok(cut) = cut.and_then(|cut| way.map_or(Ok(cut.clone()), |way| linear_sweep(&cut, way))) else { continue };
         for radius in EDGES_MM {
-            let refused = match relieved(outline, &cut, radius.max(least_edge)) {
-                Ok(found) => match web.bears(&found) {
+            let refused = match cut_web_pocket(outline, &cut, radius.max(least_edge)) {
+                Ok(found) => match web.check_walls(&found) {
                     Ok(()) => return Some(found),
                     Err(error) => bears_not(&error),
                 },
-                Err(error @ RelieveError::Fillet(FilletError::TooLarge { .. })) => error.to_string(),
+                Err(error @ WebPocketError::Fillet(FilletError::TooLarge { .. })) => error.to_string(),
                 Err(error) => {
                     reason.get_or_insert(error.to_string());
                     break;
@@ -116,8 +116,8 @@ fn bears_not(error: &SideWebError) -> String {
 /// taken of it, mm.
 fn left_mm(web: &SideWeb, whole: &Outline, relieved: &Outline) -> f64 {
     let foot = Point::new(web.mount_pad_mm, 0.0);
-    let head = web.at(0.0, -web.pad_depth_mm);
-    let ahead = (web.at(1.0, 0.0) - web.at(0.0, 0.0)).angle();
+    let head = web.point_at(0.0, -web.pad_depth_mm);
+    let ahead = (web.point_at(1.0, 0.0) - web.point_at(0.0, 0.0)).angle();
     let along = std::f64::consts::FRAC_PI_2;
     (1..PLACES)
         .filter_map(|i| {

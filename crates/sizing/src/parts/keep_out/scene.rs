@@ -1,7 +1,9 @@
 //! The parts of a holder in space, as far as keep-outs ask for them.
 
 use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Spec};
-use gripwright_section::{Across, Axis, Curve, Outline, Placing, Point, Role, Segment, SideWeb, Stacked, Volume};
+use gripwright_section::{
+    ConvexVolume, Curve, Outline, Placement, Point, Role, Segment, SideWeb, StackedPart, VolumeAxis, VolumeProfile,
+};
 
 use crate::{
     design::clearance::{Approach, KeepOutPart},
@@ -12,29 +14,32 @@ use crate::{
 const SAME_HEIGHT_MM: f64 = 1e-9;
 
 /// The volume of a spec's keep-out, in the terms of sections.
-pub(crate) fn volume(shape: &KeepOutShape) -> Volume {
+pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
     match *shape {
-        KeepOutShape::Box { from_mm, to_mm } => Volume {
-            along: Axis::X,
-            across: Across::Rectangle { min: Point::new(from_mm[1], from_mm[2]), max: Point::new(to_mm[1], to_mm[2]) },
+        KeepOutShape::Box { from_mm, to_mm } => ConvexVolume {
+            along: VolumeAxis::X,
+            across: VolumeProfile::Rectangle {
+                min: Point::new(from_mm[1], from_mm[2]),
+                max: Point::new(to_mm[1], to_mm[2]),
+            },
             from_mm: from_mm[0],
             to_mm: to_mm[0],
         },
         KeepOutShape::Cylinder { along, through_mm: [x, y, z], diameter_mm, from_mm, to_mm } => {
             let (along, centre) = match along {
-                HolderAxis::X => (Axis::X, Point::new(y, z)),
-                HolderAxis::Y => (Axis::Y, Point::new(z, x)),
-                HolderAxis::Z => (Axis::Z, Point::new(x, y)),
+                HolderAxis::X => (VolumeAxis::X, Point::new(y, z)),
+                HolderAxis::Y => (VolumeAxis::Y, Point::new(z, x)),
+                HolderAxis::Z => (VolumeAxis::Z, Point::new(x, y)),
             };
-            Volume { along, across: Across::Disc { centre, radius_mm: 0.5 * diameter_mm }, from_mm, to_mm }
+            ConvexVolume { along, across: VolumeProfile::Disc { centre, radius_mm: 0.5 * diameter_mm }, from_mm, to_mm }
         }
         KeepOutShape::Sweep { pivot_mm, reach_mm, thickness_mm, width_mm, across_mm, from_rad, to_rad } => {
             // The spec counts from along the body toward the tools, a side view from the tools' direction to along the
             // body.
             let quarter = std::f64::consts::FRAC_PI_2;
-            Volume {
-                along: Axis::X,
-                across: Across::Sweep {
+            ConvexVolume {
+                along: VolumeAxis::X,
+                across: VolumeProfile::Sweep {
                     pivot: Point::new(pivot_mm[0], pivot_mm[1]),
                     reach_mm: reach_mm - 0.5 * thickness_mm,
                     half_thickness_mm: 0.5 * thickness_mm,
@@ -63,7 +68,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Mount, clips and tool.
-    pub(crate) fn rigid(&self) -> Vec<(KeepOutPart, Stacked)> {
+    pub(crate) fn rigid(&self) -> Vec<(KeepOutPart, StackedPart)> {
         let mut parts = Vec::new();
         let laid = &self.laid;
         let heights = heights(laid.mount_length_mm, &self.spec.finish);
@@ -71,7 +76,7 @@ impl<'a> Scene<'a> {
             None => self.prism(laid.mount_outline, &heights, MOUNT_PLACING),
             Some(upper) => {
                 let ends = [laid.mount_outline, upper];
-                Stacked::passing(ends, &self.moves(laid.mount_outline), &heights, MOUNT_PLACING).ok()
+                StackedPart::interpolating(ends, &self.moves(laid.mount_outline), &heights, MOUNT_PLACING).ok()
             }
         };
         parts.extend(mount.map(|s| (KeepOutPart::Mount, s)));
@@ -84,9 +89,9 @@ impl<'a> Scene<'a> {
     }
 
     /// A prism of the holder with what draft and chamfer do to it.
-    fn prism(&self, outline: &Outline, heights: &[(f64, f64)], placing: Placing) -> Option<Stacked> {
+    fn prism(&self, outline: &Outline, heights: &[(f64, f64)], placing: Placement) -> Option<StackedPart> {
         // A plan whose outlines do not bear their moves has been refused before.
-        Stacked::new(outline, &self.moves(outline), heights, placing).ok()
+        StackedPart::new(outline, &self.moves(outline), heights, placing).ok()
     }
 
     /// Which segments draft and chamfer move.
@@ -123,9 +128,9 @@ impl<'a> Scene<'a> {
     }
 
     /// The drawing of a clip at a place along the tool's axis.
-    fn on_axis(&self, along_mm: f64) -> Placing {
+    fn on_axis(&self, along_mm: f64) -> Placement {
         let (sin, cos) = self.spec.layout.pitch_rad.sin_cos();
-        Placing {
+        Placement {
             origin: [0.0, self.spec.layout.offset_mm + along_mm * sin, along_mm * cos],
             axes: [[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]],
         }
@@ -139,28 +144,28 @@ impl<'a> Scene<'a> {
     }
 
     /// The thickest barrel, as thick all the way: no tool is known better.
-    fn tool(&self) -> Option<Stacked> {
+    fn tool(&self) -> Option<StackedPart> {
         let layout = &self.spec.layout;
         let points = layout.stop_at_mm.into_iter().chain(layout.aim.map(|aim| aim.ahead_mm));
         let [low, high] = points.fold(self.clips_reach(), |[low, high], at| [low.min(at), high.max(at)]);
         let radius = 0.5 * self.laid.barrel_mm;
         let half = |start| Segment::new(Curve::arc(Point::ORIGIN, radius, start, std::f64::consts::PI), Role::Body);
         let round = Outline::new(vec![half(0.0), half(std::f64::consts::PI)]).ok()?;
-        Stacked::new(&round, &[false; 2], &[(low, 0.0), (high, 0.0)], self.on_axis(0.0)).ok()
+        StackedPart::new(&round, &[false; 2], &[(low, 0.0), (high, 0.0)], self.on_axis(0.0)).ok()
     }
 
     /// The web.
-    pub(crate) fn web(&self, web: &WebPlan) -> Option<Stacked> {
+    pub(crate) fn web(&self, web: &WebPlan) -> Option<StackedPart> {
         let finish = &self.spec.finish;
         let half_width = self.pad_half_width_mm()?;
-        let on_end = Placing { origin: [0.0; 3], axes: [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]] };
+        let on_end = Placement { origin: [0.0; 3], axes: [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]] };
         let top_mm = self.spec.layout.offset_mm - self.below_clip_mm;
         let mount = pad(half_width, &heights(self.laid.mount_length_mm, finish), 0.0)?;
         match web {
             WebPlan::Plain => {
                 let length_mm = self.laid.stations.first()?.length_mm;
                 let clip = pad(half_width, &heights(length_mm, finish), 0.0)?;
-                Some(Stacked::between((self.below_mount_mm, &mount), (top_mm, &clip), on_end))
+                Some(StackedPart::between([self.below_mount_mm, top_mm], [&mount, &clip], on_end))
             }
             WebPlan::Flat => {
                 let [low, high] = self.clips_reach();
@@ -178,12 +183,12 @@ impl<'a> Scene<'a> {
                 levels[0].1 += finish.chamfer_mm;
                 levels[ends].1 += finish.chamfer_mm;
                 let clips = pad(half_width, &levels, 0.0)?;
-                Some(Stacked::between((self.below_mount_mm, &mount), (top_mm, &clips), on_end))
+                Some(StackedPart::between([self.below_mount_mm, top_mm], [&mount, &clips], on_end))
             }
             WebPlan::Side(outline) => {
                 let moves: Vec<bool> = outline.segments().iter().map(|s| s.role != Role::Pad).collect();
                 let levels = heights(2.0 * half_width, finish);
-                Stacked::new(outline, &moves, &levels, ACROSS_PLACING).ok()
+                StackedPart::new(outline, &moves, &levels, ACROSS_PLACING).ok()
             }
         }
     }
@@ -204,9 +209,9 @@ impl<'a> Scene<'a> {
     /// What is meant where the web comes nearest: its stop is drawn in one with it.
     pub(crate) fn named(web: &SideWeb, found: Approach) -> Approach {
         let Some(stop) = web.stop else { return found };
-        let origin = web.at(0.0, 0.0);
+        let origin = web.point_at(0.0, 0.0);
         let from = Point::new(found.at_mm[1], found.at_mm[2]) - origin;
-        let (along, up) = (from.dot(web.at(1.0, 0.0) - origin), from.dot(web.at(0.0, 1.0) - origin));
+        let (along, up) = (from.dot(web.point_at(1.0, 0.0) - origin), from.dot(web.point_at(0.0, 1.0) - origin));
         let behind = web.pads_mm.first().is_some_and(|pad| stop.at_mm < pad[0]);
         let beyond = if behind { along <= stop.at_mm } else { along >= stop.at_mm };
         let part = if beyond && up > -web.pad_depth_mm { KeepOutPart::Stop } else { found.part };
@@ -214,27 +219,30 @@ impl<'a> Scene<'a> {
     }
 
     /// Whether the stop itself, from the line of the pads to its top, comes within the clearance.
-    pub(crate) fn stop_is_near(&self, web: &SideWeb, volume: &Volume, clearance_mm: f64) -> bool {
+    pub(crate) fn stop_is_near(&self, web: &SideWeb, volume: &ConvexVolume, clearance_mm: f64) -> bool {
         let (Some(stop), Some(half_width)) = (web.stop, self.pad_half_width_mm()) else { return false };
         let away = if web.pads_mm.first().is_some_and(|pad| stop.at_mm < pad[0]) { -1.0 } else { 1.0 };
         let ends = [stop.at_mm, stop.at_mm + away * stop.thickness_mm];
         let corners = [
-            web.at(ends[0].min(ends[1]), -web.pad_depth_mm),
-            web.at(ends[0].max(ends[1]), -web.pad_depth_mm),
-            web.at(ends[0].max(ends[1]), stop.top_mm),
-            web.at(ends[0].min(ends[1]), stop.top_mm),
+            web.point_at(ends[0].min(ends[1]), -web.pad_depth_mm),
+            web.point_at(ends[0].max(ends[1]), -web.pad_depth_mm),
+            web.point_at(ends[0].max(ends[1]), stop.top_mm),
+            web.point_at(ends[0].min(ends[1]), stop.top_mm),
         ];
         let Some(post) = polygon(&corners) else { return false };
-        let stacked = Stacked::new(&post, &[false; 4], &[(-half_width, 0.0), (half_width, 0.0)], ACROSS_PLACING);
-        stacked.is_ok_and(|post| post.least(&|p| volume.distance_mm(p), volume.middle_mm()).distance_mm < clearance_mm)
+        let stacked = StackedPart::new(&post, &[false; 4], &[(-half_width, 0.0), (half_width, 0.0)], ACROSS_PLACING);
+        stacked.is_ok_and(|post| {
+            post.closest_approach(&|p| volume.distance_mm(p), volume.inner_point_mm()).distance_mm < clearance_mm
+        })
     }
 }
 
 /// The mount's drawing is turned by half a turn about the body's axis.
-const MOUNT_PLACING: Placing =
-    Placing { origin: [0.0; 3], axes: [[-1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, 1.0]] };
+const MOUNT_PLACING: Placement =
+    Placement { origin: [0.0; 3], axes: [[-1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, 1.0]] };
 /// A side view: x of the drawing is y of the holder, its y is z, and its height is x.
-const ACROSS_PLACING: Placing = Placing { origin: [0.0; 3], axes: [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 0.0, 0.0]] };
+const ACROSS_PLACING: Placement =
+    Placement { origin: [0.0; 3], axes: [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 0.0, 0.0]] };
 
 /// Heights of a prism about its middle and how far its faces have moved in there, mm.
 fn heights(length_mm: f64, finish: &Finish) -> Vec<(f64, f64)> {
