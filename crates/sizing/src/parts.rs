@@ -2,9 +2,11 @@
 
 pub(crate) mod draft_check;
 pub(crate) mod holder;
+pub(crate) mod holder_brief;
 pub(crate) mod holder_fault;
 pub(crate) mod keep_out;
 pub(crate) mod layout;
 pub(crate) mod sleeve;
-pub(crate) mod web_bending;
+pub(crate) mod web_load;
+pub(crate) mod web_strength;
 pub(crate) mod web_windows;

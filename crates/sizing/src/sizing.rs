@@ -28,8 +28,9 @@ use crate::{
     model::load_and_hold::Correction,
     model::response::Response,
     parallel::{in_parallel, side_by_side},
-    parts::holder::plan,
-    parts::holder_fault::Fault,
+    parts::holder::assemble_holder,
+    parts::holder_brief::HolderBrief,
+    parts::holder_fault::HolderFault,
     parts::sleeve::sleeves,
     problem::Problem,
     search::clip_walk::Sized,
@@ -368,7 +369,7 @@ impl Assembly<'_> {
         for (size, group) in sizes.iter().zip(self.groups) {
             let size = &Size { greatest_mm: group.thickest_mm(), ..size.drawn() };
             let across_n = clips(spec) * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
-            match plan(spec, rules, size, mount, across_n) {
+            match assemble_holder(&HolderBrief::new(spec, rules), size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => {
                     let mut problem = weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit);
@@ -377,10 +378,11 @@ impl Assembly<'_> {
                     }
                     problems.push(problem);
                 }
-                Err(Fault::KeepOut { letter, index, blocked }) if !matches!(self.drawn, Drawn::Trial) => {
+                Err(HolderFault::KeepOut { letter, index, blocked }) if !matches!(self.drawn, Drawn::Trial) => {
                     let clears = |spec: &Spec| {
                         let mount = &MountDesign { length_mm: spec.body.mount_length_mm, ..mount.clone() };
-                        plan(spec, rules, size, mount, across_n).is_ok_and(|h| h.web.strain <= h.web.strain_limit)
+                        assemble_holder(&HolderBrief::new(spec, rules), size, mount, across_n)
+                            .is_ok_and(|h| h.web.strain <= h.web.strain_limit)
                     };
                     let serves = |spec: &Spec| sized(spec, None, Drawn::Trial).is_ok();
                     problems.push(with_changes(spec, (letter, index, &*blocked), size.length_mm, clears, serves));

@@ -8,8 +8,8 @@ use crate::{
     coupons::stiffness_match::{Unmatched, matches},
     design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, MOUNT_LETTER},
     design::sizes::{MountDesign, Size},
-    parts::draft_check::bears_draft,
-    parts::holder_fault::Fault,
+    parts::draft_check::check_draft,
+    parts::holder_fault::HolderFault,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
 
@@ -133,7 +133,7 @@ fn sound_when_matched(
 ) -> Result<(), CouponError> {
     let Some([wall_mm, _]) = walls else { return Ok(()) };
     let sound = outline.self_contact().is_none()
-        && !matches!(bears_draft(outline, spec.coupons.length_mm, &spec.finish), Err(Fault::Draft { .. }));
+        && !matches!(check_draft(outline, spec.coupons.length_mm, &spec.finish), Err(HolderFault::Draft { .. }));
     if sound { Ok(()) } else { Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }) }
 }
 

@@ -2,29 +2,29 @@
 
 use gripwright_input::Spec;
 
-use crate::{parts::holder_fault::Fault, problem::Problem};
+use crate::{parts::holder_fault::HolderFault, problem::Problem};
 
 /// The faults of several holders as problems: of those of one kind the most demanding.
-pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
+pub(crate) fn problems(spec: &Spec, faults: &[HolderFault]) -> Vec<Problem> {
     let mut out = Vec::new();
     let mut closest: Option<(char, f64)> = None;
     let mut draft: Option<f64> = None;
     for fault in faults {
         match fault {
-            Fault::TooClose { letter, least_mm } => {
+            HolderFault::TooClose { letter, least_mm } => {
                 if closest.is_none_or(|(_, least)| *least_mm > least) {
                     closest = Some((*letter, *least_mm));
                 }
             }
-            Fault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
-            Fault::Pitch { .. }
-            | Fault::Web { .. }
-            | Fault::OneSided { .. }
-            | Fault::DraftedVee { .. }
-            | Fault::KeepOut { .. } => {
+            HolderFault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
+            HolderFault::Pitch { .. }
+            | HolderFault::Web { .. }
+            | HolderFault::OneSided { .. }
+            | HolderFault::DraftedVee { .. }
+            | HolderFault::KeepOut { .. } => {
                 out.push(of_layout(spec, fault));
             }
-            Fault::NotDrawable { what, reason } => {
+            HolderFault::NotDrawable { what, reason } => {
                 out.push(Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}")));
             }
         }
@@ -35,11 +35,11 @@ pub(crate) fn problems(spec: &Spec, faults: &[Fault]) -> Vec<Problem> {
 }
 
 /// A layout that cannot be: what is wrong, what is allowed, and what mends it.
-fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
+fn of_layout(spec: &Spec, fault: &HolderFault) -> Problem {
     let layout = &spec.layout;
     let up = |mm: f64| (100.0 * mm - 1e-6).ceil() / 100.0;
     match *fault {
-        Fault::Pitch { letter, works_rad, least_mm, missing_mm } => {
+        HolderFault::Pitch { letter, works_rad, least_mm, missing_mm } => {
             // Toward zero, so that the value named works when it is written into the spec.
             let works = (100.0 * works_rad.to_degrees()).trunc() / 100.0;
             let pitch = layout.pitch_rad.to_degrees();
@@ -52,7 +52,7 @@ fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
                 .allowing(allowed)
                 .hinting(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
         }
-        Fault::Web { letter, ref reason, works_mm } => {
+        HolderFault::Web { letter, ref reason, works_mm } => {
             let message = format!("the web of size {letter} cannot be drawn: {reason}");
             let problem = Problem::bad_spec("layout.offset", "web-not-drawable", message);
             match works_mm {
@@ -62,7 +62,7 @@ fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
                 None => problem.hinting("move the stations nearer to the mount"),
             }
         }
-        Fault::OneSided { letter, low_mm, high_mm, least_mm } => {
+        HolderFault::OneSided { letter, low_mm, high_mm, least_mm } => {
             let message = format!(
                 "`layout.stations`: with draft the clips must reach to both sides of the mount's middle, where the \
                  parting plane is; those of size {letter} reach from {low_mm:.2} mm to {high_mm:.2} mm"
@@ -71,7 +71,7 @@ fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
                 .allowing(format!("from at most -{least_mm:.2} mm to at least {least_mm:.2} mm"))
                 .hinting("move the stations over the mount, or write `draft = 0`")
         }
-        Fault::DraftedVee { letter } => {
+        HolderFault::DraftedVee { letter } => {
             let message = format!(
                 "`layout.stations`: size {letter} is a vee clip, which with draft stands over the middle alone"
             );
@@ -79,12 +79,12 @@ fn of_layout(spec: &Spec, fault: &Fault) -> Problem {
                 .allowing("[0.0] with draft and a vee clip".to_owned())
                 .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
         }
-        Fault::KeepOut { letter, index, ref blocked } => {
+        HolderFault::KeepOut { letter, index, ref blocked } => {
             crate::explain::keep_out_remedies::blocked(spec, letter, index, blocked)
         }
-        Fault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
-        Fault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
-        Fault::NotDrawable { what, ref reason } => {
+        HolderFault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
+        HolderFault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
+        HolderFault::NotDrawable { what, ref reason } => {
             Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}"))
         }
     }

@@ -6,9 +6,9 @@ use gripwright_section::{ConvexVolume, VolumeProfile};
 use crate::{
     design::clearance::{Approach, KeepOutPart},
     limits::station_share::SHORTEST_CLIP_MM,
-    parts::keep_out::clearance::Blocked,
-    parts::keep_out::relief::{POCKET_CORNER_MM, Refused},
-    parts::keep_out::scene::volume,
+    parts::keep_out::clearance::KeepOutBlock,
+    parts::keep_out::holder_solids::volume,
+    parts::keep_out::relief::{POCKET_CORNER_MM, ReliefRefusal},
     parts::layout::lengths_mm,
     problem::Problem,
 };
@@ -23,36 +23,36 @@ const SHORTEST_MOUNT_MM: f64 = 4.0;
 const GRAIN_MM: f64 = 0.1;
 
 /// What is in the way, and by how much.
-pub(crate) fn blocked(spec: &Spec, letter: char, index: usize, blocked: &Blocked) -> Problem {
+pub(crate) fn blocked(spec: &Spec, letter: char, index: usize, blocked: &KeepOutBlock) -> Problem {
     let Some(keep_out) = spec.keep_outs.get(index) else {
         return Problem::no_design("keep_out", "keep-out", "a keep-out is in the way".to_owned());
     };
     let (at, name, asked) = (format!("keep_out[{index}]"), &keep_out.name, keep_out.clearance_mm);
     match blocked {
-        Blocked::Swallowed => {
+        KeepOutBlock::Swallowed => {
             let message = format!("`{at}` \"{name}\" swallows the mount: all of it lies inside");
             Problem::bad_spec(at, "keep-out-swallows-mount", message)
                 .allowing("no part of the mount inside".to_owned())
                 .hinting("the axis of the body is z through the origin, and the middle of the mount at z = 0: measure from there")
         }
-        Blocked::Part(found) => {
+        KeepOutBlock::Part(found) => {
             let message = format!("`{at}` \"{name}\": {} of size {letter} {}", the(found.part), misses(found, asked));
             Problem::no_design(at, "keep-out-blocked", message)
         }
-        Blocked::Drafted(found) => {
+        KeepOutBlock::Drafted(found) => {
             let message = format!(
                 "`{at}` \"{name}\": the web of size {letter} {}, and a web with draft cannot be relieved",
                 misses(found, asked)
             );
             Problem::no_design(at, "keep-out-draft", message)
         }
-        Blocked::Web(found, refused) => {
+        KeepOutBlock::Web(found, refused) => {
             let why = match refused {
-                Refused::NotDrawable(reason) => format!("it cannot be relieved: {reason}"),
-                Refused::Pocket(reason) => {
+                ReliefRefusal::NotDrawable(reason) => format!("it cannot be relieved: {reason}"),
+                ReliefRefusal::Pocket(reason) => {
                     format!("no pocket with corners of at least {POCKET_CORNER_MM} mm frees it: {reason}")
                 }
-                Refused::Still => "what a pocket leaves of it is still too near".to_owned(),
+                ReliefRefusal::Still => "what a pocket leaves of it is still too near".to_owned(),
             };
             let message =
                 format!("`{at}` \"{name}\": {} of size {letter} {}; {why}", the(found.part), misses(found, asked));
@@ -93,29 +93,29 @@ fn up(value: f64, grain: f64) -> f64 {
 /// sized fit a changed spec, `serves` whether a whole design does.
 pub(crate) fn with_changes(
     spec: &Spec,
-    (letter, index, what): (char, usize, &Blocked),
+    (letter, index, what): (char, usize, &KeepOutBlock),
     sized_mm: f64,
     clears: impl Fn(&Spec) -> bool,
     serves: impl Fn(&Spec) -> bool,
 ) -> Problem {
     let problem = blocked(spec, letter, index, what);
-    if *what == Blocked::Swallowed {
+    if *what == KeepOutBlock::Swallowed {
         return problem;
     }
     let works = |changed: &Spec| clears(changed) && serves(changed);
     let mut found: Vec<String> = Vec::new();
-    if matches!(what, Blocked::Drafted(_)) {
+    if matches!(what, KeepOutBlock::Drafted(_)) {
         let mut changed = spec.clone();
         changed.finish.draft_rad = 0.0;
         if works(&changed) {
             found.push("`finish.draft = 0`".to_owned());
         }
     }
-    if let Blocked::Part(Approach { part: KeepOutPart::Clip(station), .. }) = *what {
+    if let KeepOutBlock::Part(Approach { part: KeepOutPart::Clip(station), .. }) = *what {
         found.extend(shifted_station(spec, station, &clears, &serves));
         found.extend(shortened_clip(spec, station, sized_mm, &clears, &serves));
     }
-    if let (Blocked::Part(Approach { part: KeepOutPart::Stop, .. }), Some(at)) = (what, spec.layout.stop_at_mm) {
+    if let (KeepOutBlock::Part(Approach { part: KeepOutPart::Stop, .. }), Some(at)) = (what, spec.layout.stop_at_mm) {
         let moved = |by: f64| {
             let mut changed = spec.clone();
             changed.layout.stop_at_mm = Some(grained(at + by.copysign(at)));
@@ -128,7 +128,7 @@ pub(crate) fn with_changes(
                 .and_then(|s| s.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))),
         );
     }
-    if let Blocked::Part(Approach { part: KeepOutPart::Mount, .. }) = *what {
+    if let KeepOutBlock::Part(Approach { part: KeepOutPart::Mount, .. }) = *what {
         let cut = |by: f64| {
             let mut changed = spec.clone();
             changed.body.mount_length_mm = grained(spec.body.mount_length_mm - by);
@@ -217,7 +217,7 @@ fn shortened_clip(
     clears: &impl Fn(&Spec) -> bool,
     serves: &impl Fn(&Spec) -> bool,
 ) -> Option<String> {
-    let lengths = lengths_mm(spec, sized_mm);
+    let lengths = lengths_mm(&spec.layout, sized_mm);
     let own = *lengths.get(station)?;
     let cut = |by: f64| {
         let mut changed = spec.clone();

@@ -3,10 +3,10 @@
 use gripwright_input::{Finish, GrippingFaces};
 use gripwright_section::{Outline, Role, inset, largest_inset};
 
-use crate::parts::holder_fault::Fault;
+use crate::parts::holder_fault::HolderFault;
 
-/// Whether the outline can be moved inward as draft and chamfer ask at its ends.
-pub(crate) fn bears_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), Fault> {
+/// Checks that the outline can be moved inward as draft and chamfer ask at its ends.
+pub(crate) fn check_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), HolderFault> {
     let moved_mm = 0.5 * length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
     let moves: Vec<bool> = outline
         .segments()
@@ -25,5 +25,5 @@ pub(crate) fn bears_draft(outline: &Outline, length_mm: f64, finish: &Finish) ->
     }
     let largest = largest_inset(outline, &moves);
     let draft = ((largest - finish.chamfer_mm) / (0.5 * length_mm)).atan().to_degrees();
-    Err(Fault::Draft { works_deg: (10.0 * draft).floor() / 10.0 })
+    Err(HolderFault::Draft { works_deg: (10.0 * draft).floor() / 10.0 })
 }

@@ -1,10 +1,10 @@
 //! Faults that keep the parts of a holder from going together.
 
-use crate::parts::keep_out::clearance::Blocked;
+use crate::parts::keep_out::clearance::KeepOutBlock;
 
 /// Why the parts of one holder do not go together.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Fault {
+pub(crate) enum HolderFault {
     /// The axes are too close.
     TooClose { letter: char, least_mm: f64 },
     /// The draft leaves no outline at the ends; the largest that does, in degrees.
@@ -19,17 +19,11 @@ pub(crate) enum Fault {
     /// A vee beside the parting plane: the block behind its flats has no draft of its own there.
     DraftedVee { letter: char },
     /// A keep-out, by its index, that the holder cannot leave free.
-    KeepOut { letter: char, index: usize, blocked: Box<Blocked> },
+    KeepOut { letter: char, index: usize, blocked: Box<KeepOutBlock> },
     /// An outline cannot be drawn.
     NotDrawable { what: &'static str, reason: String },
 }
 
-impl Fault {
-    pub(crate) fn blocked(letter: char, (index, blocked): (usize, Blocked)) -> Self {
-        Self::KeepOut { letter, index, blocked: Box::new(blocked) }
-    }
-}
-
-pub(crate) fn not_drawable(what: &'static str, reason: String) -> Fault {
-    Fault::NotDrawable { what, reason }
+pub(crate) fn not_drawable(what: &'static str, reason: String) -> HolderFault {
+    HolderFault::NotDrawable { what, reason }
 }

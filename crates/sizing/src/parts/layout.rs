@@ -1,12 +1,13 @@
 //! Where the clips of a holder stand along the tool's axis: shares of the load, and the outlines of clips and web.
 
-use gripwright_input::{Finish, GrippingFaces, Spec, WebStyle};
+use gripwright_input::{Finish, GrippingFaces, Layout, WebStyle};
 use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop};
 
 use crate::{
     design::holder_plan::{StationPlan, WebPlan},
-    limits::design_limits::Rules,
-    parts::holder_fault::Fault,
+    parts::draft_check::check_draft,
+    parts::holder_brief::HolderBrief,
+    parts::holder_fault::HolderFault,
     shape::clip_geometry::ClipForm,
 };
 
@@ -16,33 +17,32 @@ const STOP_THICKNESS_MM: f64 = 3.0;
 const OFFSET_STEPS: (f64, usize) = (0.5, 80);
 
 /// Length of each clip, mm, when they are sized to `sized_mm`.
-pub(crate) fn lengths_mm(spec: &Spec, sized_mm: f64) -> Vec<f64> {
-    let all_alike = || spec.layout.stations_mm.iter().map(|_| sized_mm).collect();
-    spec.layout.lengths_mm.clone().unwrap_or_else(all_alike)
+pub(crate) fn lengths_mm(layout: &Layout, sized_mm: f64) -> Vec<f64> {
+    let all_alike = || layout.stations_mm.iter().map(|_| sized_mm).collect();
+    layout.lengths_mm.clone().unwrap_or_else(all_alike)
 }
 
 /// From where to where each clip reaches along the tool's axis, mm.
-fn reaches_mm(spec: &Spec, sized_mm: f64) -> Vec<[f64; 2]> {
-    let lengths = lengths_mm(spec, sized_mm);
-    spec.layout.stations_mm.iter().zip(lengths).map(|(at, length)| [at - 0.5 * length, at + 0.5 * length]).collect()
+fn reaches_mm(layout: &Layout, sized_mm: f64) -> Vec<[f64; 2]> {
+    let lengths = lengths_mm(layout, sized_mm);
+    layout.stations_mm.iter().zip(lengths).map(|(at, length)| [at - 0.5 * length, at + 0.5 * length]).collect()
 }
 
 /// Length along the tool from the first to the last end of a clip, mm.
-pub(crate) fn span_mm(spec: &Spec, sized_mm: f64) -> f64 {
-    let reaches = reaches_mm(spec, sized_mm);
+pub(crate) fn span_mm(layout: &Layout, sized_mm: f64) -> f64 {
+    let reaches = reaches_mm(layout, sized_mm);
     let low = reaches.iter().map(|r| r[0]).fold(f64::INFINITY, f64::min);
     reaches.iter().map(|r| r[1]).fold(f64::NEG_INFINITY, f64::max) - low
 }
 
 /// Whether there is nothing to lay out: one clip over the mount's middle.
-pub(crate) fn is_plain(spec: &Spec) -> bool {
-    let layout = &spec.layout;
+pub(crate) fn is_plain(layout: &Layout) -> bool {
     let middle = layout.stations_mm.iter().all(|at| *at == 0.0) && layout.stations_mm.len() == 1;
     middle && layout.pitch_rad == 0.0 && layout.stop_at_mm.is_none()
 }
 
 /// What is known of the parts before the web is drawn.
-pub(crate) struct Sides<'a> {
+pub(crate) struct WebEnds<'a> {
     pub(crate) letter: char,
     pub(crate) clip: &'a ClipForm,
     pub(crate) outline: &'a Outline,
@@ -55,29 +55,32 @@ pub(crate) struct Sides<'a> {
 }
 
 /// The clips in their places and the web between them and the mount.
-pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<(Vec<StationPlan>, WebPlan), Fault> {
-    let layout = &spec.layout;
-    let lengths = lengths_mm(spec, sides.length_mm);
+pub(crate) fn place_clips(
+    brief: &HolderBrief<'_>,
+    ends: &WebEnds<'_>,
+) -> Result<(Vec<StationPlan>, WebPlan), HolderFault> {
+    let layout = brief.layout;
+    let lengths = lengths_mm(layout, ends.length_mm);
     let straight =
-        |(at_mm, length_mm): (&f64, f64)| StationPlan { at_mm: *at_mm, length_mm, outline: sides.outline.clone() };
+        |(at_mm, length_mm): (&f64, f64)| StationPlan { at_mm: *at_mm, length_mm, outline: ends.outline.clone() };
     let stations: Vec<StationPlan> = layout.stations_mm.iter().zip(lengths).map(straight).collect();
-    let plain = is_plain(spec);
-    if plain && spec.layout.web == WebStyle::Solid {
+    let plain = is_plain(layout);
+    if plain && layout.web == WebStyle::Solid {
         return Ok((stations, WebPlan::Plain));
     }
-    if spec.finish.draft_rad > 0.0 {
-        return Ok((drafted(spec, sides, &stations)?, WebPlan::Flat));
+    if brief.finish.draft_rad > 0.0 {
+        return Ok((drafted_clips(brief.finish, ends, &stations)?, WebPlan::Flat));
     }
-    let web = side_web(spec, rules, sides);
+    let web = side_web(brief, ends);
     match web.outline() {
         Ok(outline) => Ok((stations, WebPlan::Side(outline))),
         // A web too short for a side view has no room for windows either.
         Err(_) if plain => Ok((stations, WebPlan::Plain)),
         Err(SideWebError::TooClose { height_mm, least_mm }) => {
-            Err(too_close(spec, sides.letter, &web, least_mm - height_mm))
+            Err(too_close(layout, ends.letter, &web, least_mm - height_mm))
         }
-        Err(error) => Err(Fault::Web {
-            letter: sides.letter,
+        Err(error) => Err(HolderFault::Web {
+            letter: ends.letter,
             reason: error.to_string(),
             works_mm: (1..=OFFSET_STEPS.1)
                 .map(|i| layout.offset_mm + OFFSET_STEPS.0 * i as f64)
@@ -87,58 +90,61 @@ pub(crate) fn laid_out(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> Result<
 }
 
 /// The web in side view, as if nothing but mount, clips and stop were there.
-pub(crate) fn side_web(spec: &Spec, rules: &Rules, sides: &Sides<'_>) -> SideWeb {
-    let layout = &spec.layout;
+pub(crate) fn side_web(brief: &HolderBrief<'_>, ends: &WebEnds<'_>) -> SideWeb {
+    let layout = brief.layout;
     let stop =
-        |at_mm| ToolStop { at_mm, thickness_mm: STOP_THICKNESS_MM.max(4.0 * spec.finish.chamfer_mm), top_mm: 0.0 };
+        |at_mm| ToolStop { at_mm, thickness_mm: STOP_THICKNESS_MM.max(4.0 * brief.finish.chamfer_mm), top_mm: 0.0 };
     SideWeb {
-        mount_pad_mm: sides.below_mount_mm,
-        mount_half_mm: 0.5 * sides.mount_length_mm,
+        mount_pad_mm: ends.below_mount_mm,
+        mount_half_mm: 0.5 * ends.mount_length_mm,
         offset_mm: layout.offset_mm,
         pitch_rad: layout.pitch_rad,
-        pad_depth_mm: sides.below_clip_mm,
-        pads_mm: reaches_mm(spec, sides.length_mm),
+        pad_depth_mm: ends.below_clip_mm,
+        pads_mm: reaches_mm(layout, ends.length_mm),
         stop: layout.stop_at_mm.map(stop),
-        chamfer_mm: spec.finish.chamfer_mm,
-        least_wall_mm: rules.least_wall_mm,
+        chamfer_mm: brief.finish.chamfer_mm,
+        least_wall_mm: brief.limits.least_wall_mm,
     }
 }
 
 /// The fault of the pitch, when there would be room without it, or of the offset.
-fn too_close(spec: &Spec, letter: char, web: &SideWeb, missing_mm: f64) -> Fault {
-    let least_mm = spec.layout.offset_mm + missing_mm;
+fn too_close(layout: &Layout, letter: char, web: &SideWeb, missing_mm: f64) -> HolderFault {
+    let least_mm = layout.offset_mm + missing_mm;
     let fits = |pitch_rad: f64| {
         let tried = SideWeb { pitch_rad, ..web.clone() };
         tried.height_mm() >= tried.least_height_mm()
     };
     if !fits(0.0) {
-        return Fault::TooClose { letter, least_mm };
+        return HolderFault::TooClose { letter, least_mm };
     }
-    let (mut works, mut fails) = (0.0, spec.layout.pitch_rad);
+    let (mut works, mut fails) = (0.0, layout.pitch_rad);
     for _ in 0..40 {
         let middle = 0.5 * (works + fails);
         if fits(middle) { works = middle } else { fails = middle }
     }
-    Fault::Pitch { letter, works_rad: works, least_mm, missing_mm }
+    HolderFault::Pitch { letter, works_rad: works, least_mm, missing_mm }
 }
 
 /// Clips of a part with draft. All lean from the mount's parting plane: beside it a clip's outline is that of its end
 /// nearest to the plane, with walls as much thicker as gives the sized ones in its middle.
-fn drafted(spec: &Spec, sides: &Sides<'_>, stations: &[StationPlan]) -> Result<Vec<StationPlan>, Fault> {
-    let draw = |reason: String| Fault::NotDrawable { what: "clip", reason };
-    let finish = &spec.finish;
+fn drafted_clips(
+    finish: &Finish,
+    ends: &WebEnds<'_>,
+    stations: &[StationPlan],
+) -> Result<Vec<StationPlan>, HolderFault> {
+    let draw = |reason: String| HolderFault::NotDrawable { what: "clip", reason };
     let reach = |s: &StationPlan| [s.at_mm - 0.5 * s.length_mm, s.at_mm + 0.5 * s.length_mm];
     let low_mm = stations.iter().map(|s| reach(s)[0]).fold(f64::INFINITY, f64::min);
     let high_mm = stations.iter().map(|s| reach(s)[1]).fold(f64::NEG_INFINITY, f64::max);
     let least_mm = finish.chamfer_mm + 0.1;
     if low_mm > -least_mm || high_mm < least_mm {
-        return Err(Fault::OneSided { letter: sides.letter, low_mm, high_mm, least_mm });
+        return Err(HolderFault::OneSided { letter: ends.letter, low_mm, high_mm, least_mm });
     }
-    let ClipForm::Round(sized) = sides.clip else { return Err(Fault::DraftedVee { letter: sides.letter }) };
+    let ClipForm::Round(sized) = ends.clip else { return Err(HolderFault::DraftedVee { letter: ends.letter }) };
     let clips = stations.iter().map(|s| beside_parting(sized, s, finish));
     let clips: Vec<RoundClip> = clips.collect();
     // The pads lie in one plane: the lowest that any of them needs.
-    let mut flat = -sides.below_clip_mm;
+    let mut flat = -ends.below_clip_mm;
     for clip in &clips {
         flat = flat.min(clip.flat_y_mm().map_err(|e| draw(e.to_string()))?);
     }
@@ -150,11 +156,7 @@ fn drafted(spec: &Spec, sides: &Sides<'_>, stations: &[StationPlan]) -> Result<V
         }
         let outline = clip.outline().map_err(|e| draw(e.to_string()))?;
         let nearest = nearest_mm(station);
-        crate::parts::draft_check::bears_draft(
-            &outline,
-            2.0 * (station.at_mm.abs() + 0.5 * station.length_mm - nearest),
-            finish,
-        )?;
+        check_draft(&outline, 2.0 * (station.at_mm.abs() + 0.5 * station.length_mm - nearest), finish)?;
         out.push(StationPlan { outline, ..station.clone() });
     }
     Ok(out)

@@ -31,8 +31,8 @@ pub(crate) struct Windows {
     pub(crate) apart_mm: f64,
 }
 
-/// The largest windows that `bears` lets pass; `None` when there is no room or it lets none pass.
-pub(crate) fn windows(
+/// The largest windows that `bears` accepts; `None` when there is no room or it accepts none.
+pub(crate) fn largest_windows(
     web: &Outline,
     least_wall_mm: f64,
     chamfer_mm: f64,

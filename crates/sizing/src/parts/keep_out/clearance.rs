@@ -4,19 +4,20 @@
 //! clearance is taken out of it, whatever of the volume's width meets it, and the corners are rounded. Wall, chamfers and
 //! pads must stay.
 
-use gripwright_input::{KeepOut, Spec};
+use gripwright_input::KeepOut;
 use gripwright_section::{APPROACH_ERROR_MM, ClosestApproach, ConvexVolume, Outline, SideWeb, StackedPart};
 
 use crate::{
     design::clearance::{Approach, KeepOutPart, KeepOutPlan},
     design::holder_plan::WebPlan,
-    parts::keep_out::relief::{Refused, relieve},
-    parts::keep_out::scene::{Scene, volume},
+    parts::holder_brief::HolderBrief,
+    parts::keep_out::holder_solids::{HolderSolids, volume},
+    parts::keep_out::relief::{ReliefRefusal, relieve_web},
 };
 
 /// Why a holder cannot leave a keep-out free.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Blocked {
+pub(crate) enum KeepOutBlock {
     /// All of the mount lies in it.
     Swallowed,
     /// A part that does not give way is too near.
@@ -24,11 +25,11 @@ pub(crate) enum Blocked {
     /// The web would have to give way, and has draft.
     Drafted(Approach),
     /// The web cannot give way.
-    Web(Approach, Refused),
+    Web(Approach, ReliefRefusal),
 }
 
 /// What becomes of the web, and what is left free.
-pub(crate) struct Cleared {
+pub(crate) struct ClearedWeb {
     /// The web as it is made.
     pub(crate) web: WebPlan,
     /// One for each keep-out of the spec.
@@ -40,24 +41,24 @@ pub(crate) struct Cleared {
     of_rigid: Vec<Approach>,
 }
 
-impl Cleared {
+impl ClearedWeb {
     /// What the holder leaves free once windows have been cut through its web.
     pub(crate) fn lightened(
         self,
-        spec: &Spec,
-        scene: &Scene<'_>,
+        asked: &[KeepOut],
+        solids: &HolderSolids<'_>,
         side_web: &SideWeb,
         windows: &[Outline],
     ) -> Vec<KeepOutPlan> {
-        let web = if windows.is_empty() { None } else { scene.web(&self.web) };
+        let web = if windows.is_empty() { None } else { solids.web(&self.web) };
         let Some(web) = web.map(|web| web.with_windows(windows)) else { return self.keep_outs };
         let mut keep_outs = self.keep_outs;
-        for (index, (plan, keep_out)) in keep_outs.iter_mut().zip(&spec.keep_outs).enumerate() {
+        for (index, (plan, keep_out)) in keep_outs.iter_mut().zip(asked).enumerate() {
             // Only where the web was the nearest part do windows change anything.
             if !matches!(plan.after.part, KeepOutPart::Web | KeepOutPart::Stop) {
                 continue;
             }
-            let of_web = Scene::named(side_web, approach(KeepOutPart::Web, &web, &volume(&keep_out.shape)));
+            let of_web = HolderSolids::named(side_web, approach(KeepOutPart::Web, &web, &volume(&keep_out.shape)));
             plan.after = self.of_rigid.get(index).copied().into_iter().fold(of_web, nearer);
         }
         keep_outs
@@ -65,36 +66,36 @@ impl Cleared {
 }
 
 /// Looks at all keep-outs and relieves the web where it must. The error comes with the index of its keep-out.
-pub(crate) fn cleared(
-    spec: &Spec,
-    scene: &Scene<'_>,
+pub(crate) fn clear_keep_outs(
+    brief: &HolderBrief<'_>,
+    solids: &HolderSolids<'_>,
     side_web: &SideWeb,
     web: WebPlan,
-) -> Result<Cleared, (usize, Blocked)> {
-    if spec.keep_outs.is_empty() {
-        return Ok(Cleared { web, keep_outs: Vec::new(), left_mm: f64::INFINITY, of_rigid: Vec::new() });
+) -> Result<ClearedWeb, (usize, KeepOutBlock)> {
+    if brief.keep_outs.is_empty() {
+        return Ok(ClearedWeb { web, keep_outs: Vec::new(), left_mm: f64::INFINITY, of_rigid: Vec::new() });
     }
-    let volumes: Vec<ConvexVolume> = spec.keep_outs.iter().map(|k| volume(&k.shape)).collect();
-    let rigid = scene.rigid();
+    let volumes: Vec<ConvexVolume> = brief.keep_outs.iter().map(|k| volume(&k.shape)).collect();
+    let rigid = solids.rigid();
     let (mut of_rigid, mut before): (Vec<Approach>, Vec<Approach>) = (Vec::new(), Vec::new());
     let mut to_relieve: Vec<usize> = Vec::new();
-    let own_web = scene.web(&web);
-    for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
-        if scene.mount_points().into_iter().all(|p| volume.distance_mm(p) < 0.0) {
-            return Err((index, Blocked::Swallowed));
+    let own_web = solids.web(&web);
+    for (index, (keep_out, volume)) in brief.keep_outs.iter().zip(&volumes).enumerate() {
+        if solids.mount_points().into_iter().all(|p| volume.distance_mm(p) < 0.0) {
+            return Err((index, KeepOutBlock::Swallowed));
         }
         let of_parts = rigid.iter().map(|(part, stacked)| approach(*part, stacked, volume));
         let nearest = of_parts.reduce(nearer);
         if let Some(found) = nearest.filter(|a| too_near(keep_out, a)) {
-            return Err((index, Blocked::Part(found)));
+            return Err((index, KeepOutBlock::Part(found)));
         }
-        let of_web = own_web.as_ref().map(|w| Scene::named(side_web, approach(KeepOutPart::Web, w, volume)));
+        let of_web = own_web.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
         if let Some(found) = of_web.filter(|a| too_near(keep_out, a)) {
-            if found.part == KeepOutPart::Stop || scene.stop_is_near(side_web, volume, keep_out.clearance_mm) {
-                return Err((index, Blocked::Part(Approach { part: KeepOutPart::Stop, ..found })));
+            if found.part == KeepOutPart::Stop || solids.stop_is_near(side_web, volume, keep_out.clearance_mm) {
+                return Err((index, KeepOutBlock::Part(Approach { part: KeepOutPart::Stop, ..found })));
             }
-            if spec.finish.draft_rad > 0.0 {
-                return Err((index, Blocked::Drafted(found)));
+            if brief.finish.draft_rad > 0.0 {
+                return Err((index, KeepOutBlock::Drafted(found)));
             }
             to_relieve.push(index);
         }
@@ -104,17 +105,17 @@ pub(crate) fn cleared(
     let (web, left_mm) = if to_relieve.is_empty() {
         (web, f64::INFINITY)
     } else {
-        let (outline, left_mm) = relieve(spec, side_web, &web, &volumes, &to_relieve)
-            .map_err(|(index, refused)| (index, Blocked::Web(before[index], refused)))?;
+        let (outline, left_mm) = relieve_web(brief.keep_outs, side_web, &web, &volumes, &to_relieve)
+            .map_err(|(index, refused)| (index, KeepOutBlock::Web(before[index], refused)))?;
         (WebPlan::Side(outline), left_mm)
     };
-    let made = scene.web(&web);
+    let made = solids.web(&web);
     let mut keep_outs = Vec::with_capacity(volumes.len());
-    for (index, (keep_out, volume)) in spec.keep_outs.iter().zip(&volumes).enumerate() {
-        let of_web = made.as_ref().map(|w| Scene::named(side_web, approach(KeepOutPart::Web, w, volume)));
+    for (index, (keep_out, volume)) in brief.keep_outs.iter().zip(&volumes).enumerate() {
+        let of_web = made.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
         let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearer) else { continue };
         if too_near(keep_out, &after) {
-            return Err((index, Blocked::Web(after, Refused::Still)));
+            return Err((index, KeepOutBlock::Web(after, ReliefRefusal::Still)));
         }
         let relieved = to_relieve.contains(&index);
         keep_outs.push(KeepOutPlan {
@@ -126,7 +127,7 @@ pub(crate) fn cleared(
             relieved,
         });
     }
-    Ok(Cleared { web, keep_outs, left_mm, of_rigid })
+    Ok(ClearedWeb { web, keep_outs, left_mm, of_rigid })
 }
 
 fn approach(part: KeepOutPart, stacked: &StackedPart, volume: &ConvexVolume) -> Approach {

@@ -1,6 +1,6 @@
 //! The relief of a web in side view.
 
-use gripwright_input::Spec;
+use gripwright_input::KeepOut;
 use gripwright_section::{
     ConvexVolume, FilletError, Outline, Point, SideWeb, SideWebError, WebPocketError, cut_web_pocket, linear_sweep,
 };
@@ -24,7 +24,7 @@ const UNCUT_MM: f64 = 1e-6;
 
 /// Why a web cannot be relieved.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Refused {
+pub(crate) enum ReliefRefusal {
     /// The web cannot be drawn in side view.
     NotDrawable(String),
     /// The pocket cannot be.
@@ -35,24 +35,24 @@ pub(crate) enum Refused {
 
 /// The web's outline without all that is too near to the keep-outs of these indices, and the least length along the body
 /// that is left where it was cut, mm.
-pub(crate) fn relieve(
-    spec: &Spec,
+pub(crate) fn relieve_web(
+    keep_outs: &[KeepOut],
     side_web: &SideWeb,
     web: &WebPlan,
     volumes: &[ConvexVolume],
     indices: &[usize],
-) -> Result<(Outline, f64), (usize, Refused)> {
+) -> Result<(Outline, f64), (usize, ReliefRefusal)> {
     let first = indices.first().copied().unwrap_or(0);
     let whole = match web {
         WebPlan::Side(outline) => outline.clone(),
         WebPlan::Plain | WebPlan::Flat => {
-            side_web.outline().map_err(|e| (first, Refused::NotDrawable(e.to_string())))?
+            side_web.outline().map_err(|e| (first, ReliefRefusal::NotDrawable(e.to_string())))?
         }
     };
     let mut outline = whole.clone();
     for &index in indices {
-        outline = pocketed(side_web, &outline, &volumes[index], spec.keep_outs[index].clearance_mm)
-            .map_err(|reason| (index, Refused::Pocket(reason)))?;
+        outline = pocketed(side_web, &outline, &volumes[index], keep_outs[index].clearance_mm)
+            .map_err(|reason| (index, ReliefRefusal::Pocket(reason)))?;
     }
     let left = left_mm(side_web, &whole, &outline);
     Ok((outline, left))

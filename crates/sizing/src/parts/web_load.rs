@@ -5,8 +5,8 @@ use gripwright_mechanics::WorkingLoad;
 
 use crate::limits::design_limits::{GRAVITY, Rules};
 
-/// The hardest work that any of these tools does, at the soft corner of the material: `at_mm` along the tool.
-pub(crate) fn working(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
+/// Greatest working load of any of these tools, acting at `at_mm` along the tool.
+pub(crate) fn worst_working_load(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
     let most = |of: fn(&Tool) -> f64| tools.iter().map(|t| of(t)).fold(0.0, f64::max);
     WorkingLoad {
         // The holder may be turned any way: the weight counts where it bends the web most.
@@ -16,8 +16,8 @@ pub(crate) fn working(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
     }
 }
 
-/// The mean of what draft takes from the width of a web so deep, mm.
-pub(crate) fn drafted_mm(depth_mm: f64, rules: &Rules) -> f64 {
+/// Mean width that draft takes from a web of this depth, mm.
+pub(crate) fn mean_width_lost_mm(depth_mm: f64, rules: &Rules) -> f64 {
     // Nothing at the parting plane, all of it at the ends, on either side.
     rules.end_inset_mm(depth_mm)
 }

@@ -1,6 +1,6 @@
 //! The parts of a holder in space, as far as keep-outs ask for them.
 
-use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Spec};
+use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Layout};
 use gripwright_section::{
     ConvexVolume, Curve, Outline, Placement, Point, Role, Segment, SideWeb, StackedPart, VolumeAxis, VolumeProfile,
 };
@@ -54,33 +54,31 @@ pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
 }
 
 /// A holder before or after its web is relieved.
-pub(crate) struct Scene<'a> {
-    spec: &'a Spec,
-    laid: Laid<'a>,
-    /// From the tool's axis to the clips' pads, and from the body's axis to the mount's, mm.
-    below_clip_mm: f64,
-    below_mount_mm: f64,
+pub(crate) struct HolderSolids<'a> {
+    layout: &'a Layout,
+    finish: &'a Finish,
+    placed: PlacedParts<'a>,
 }
 
-impl<'a> Scene<'a> {
-    pub(crate) fn new(spec: &'a Spec, laid: Laid<'a>, below_clip_mm: f64, below_mount_mm: f64) -> Self {
-        Self { spec, laid, below_clip_mm, below_mount_mm }
+impl<'a> HolderSolids<'a> {
+    pub(crate) fn new(layout: &'a Layout, finish: &'a Finish, placed: PlacedParts<'a>) -> Self {
+        Self { layout, finish, placed }
     }
 
     /// Mount, clips and tool.
     pub(crate) fn rigid(&self) -> Vec<(KeepOutPart, StackedPart)> {
         let mut parts = Vec::new();
-        let laid = &self.laid;
-        let heights = heights(laid.mount_length_mm, &self.spec.finish);
-        let mount = match laid.mount_upper {
-            None => self.prism(laid.mount_outline, &heights, MOUNT_PLACING),
+        let placed = &self.placed;
+        let heights = heights(placed.mount_length_mm, self.finish);
+        let mount = match placed.mount_upper {
+            None => self.prism(placed.mount_outline, &heights, MOUNT_PLACING),
             Some(upper) => {
-                let ends = [laid.mount_outline, upper];
-                StackedPart::interpolating(ends, &self.moves(laid.mount_outline), &heights, MOUNT_PLACING).ok()
+                let ends = [placed.mount_outline, upper];
+                StackedPart::interpolating(ends, &self.moves(placed.mount_outline), &heights, MOUNT_PLACING).ok()
             }
         };
         parts.extend(mount.map(|s| (KeepOutPart::Mount, s)));
-        for (index, station) in laid.stations.iter().enumerate() {
+        for (index, station) in placed.stations.iter().enumerate() {
             let stacked = self.prism(&station.outline, &self.clip_heights(station, index), self.on_axis(station.at_mm));
             parts.extend(stacked.map(|s| (KeepOutPart::Clip(index), s)));
         }
@@ -96,7 +94,7 @@ impl<'a> Scene<'a> {
 
     /// Which segments draft and chamfer move.
     fn moves(&self, outline: &Outline) -> Vec<bool> {
-        let moves = |role: Role| match (role, self.spec.finish.gripping_faces) {
+        let moves = |role: Role| match (role, self.finish.gripping_faces) {
             (Role::Pad, _) => false,
             (role, GrippingFaces::Straight) => !role.grips(),
             (_, GrippingFaces::Drafted) => true,
@@ -107,14 +105,14 @@ impl<'a> Scene<'a> {
     /// Heights and moves of a clip; with draft it leans from the mount's parting plane and is chamfered at the outermost
     /// ends alone.
     fn clip_heights(&self, station: &StationPlan, index: usize) -> Vec<(f64, f64)> {
-        let finish = &self.spec.finish;
+        let finish = self.finish;
         if finish.draft_rad <= 0.0 {
             return heights(station.length_mm, finish);
         }
         let (half, at, lean) = (0.5 * station.length_mm, station.at_mm, finish.draft_rad.tan());
         let nearest = (at.abs() - half).max(0.0);
         let chamfer = |chamfered: bool| if chamfered { finish.chamfer_mm } else { 0.0 };
-        let (low, high) = (chamfer(index == 0), chamfer(index + 1 == self.laid.stations.len()));
+        let (low, high) = (chamfer(index == 0), chamfer(index + 1 == self.placed.stations.len()));
         let drafted = |z: f64| ((z + at).abs() - nearest).max(0.0) * lean;
         let mut out = vec![(-half, drafted(-half) + low)];
         for z in [-half + low, -at, half - high] {
@@ -129,9 +127,9 @@ impl<'a> Scene<'a> {
 
     /// The drawing of a clip at a place along the tool's axis.
     fn on_axis(&self, along_mm: f64) -> Placement {
-        let (sin, cos) = self.spec.layout.pitch_rad.sin_cos();
+        let (sin, cos) = self.layout.pitch_rad.sin_cos();
         Placement {
-            origin: [0.0, self.spec.layout.offset_mm + along_mm * sin, along_mm * cos],
+            origin: [0.0, self.layout.offset_mm + along_mm * sin, along_mm * cos],
             axes: [[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]],
         }
     }
@@ -139,16 +137,16 @@ impl<'a> Scene<'a> {
     /// From where to where the clips reach along the tool's axis, mm.
     fn clips_reach(&self) -> [f64; 2] {
         let ends = |s: &StationPlan| [s.at_mm - 0.5 * s.length_mm, s.at_mm + 0.5 * s.length_mm];
-        let reach = self.laid.stations.iter().map(ends);
+        let reach = self.placed.stations.iter().map(ends);
         reach.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], [c, d]| [a.min(c), b.max(d)])
     }
 
     /// The thickest barrel, as thick all the way: no tool is known better.
     fn tool(&self) -> Option<StackedPart> {
-        let layout = &self.spec.layout;
+        let layout = self.layout;
         let points = layout.stop_at_mm.into_iter().chain(layout.aim.map(|aim| aim.ahead_mm));
         let [low, high] = points.fold(self.clips_reach(), |[low, high], at| [low.min(at), high.max(at)]);
-        let radius = 0.5 * self.laid.barrel_mm;
+        let radius = 0.5 * self.placed.barrel_mm;
         let half = |start| Segment::new(Curve::arc(Point::ORIGIN, radius, start, std::f64::consts::PI), Role::Body);
         let round = Outline::new(vec![half(0.0), half(std::f64::consts::PI)]).ok()?;
         StackedPart::new(&round, &[false; 2], &[(low, 0.0), (high, 0.0)], self.on_axis(0.0)).ok()
@@ -156,16 +154,16 @@ impl<'a> Scene<'a> {
 
     /// The web.
     pub(crate) fn web(&self, web: &WebPlan) -> Option<StackedPart> {
-        let finish = &self.spec.finish;
+        let finish = self.finish;
         let half_width = self.pad_half_width_mm()?;
         let on_end = Placement { origin: [0.0; 3], axes: [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]] };
-        let top_mm = self.spec.layout.offset_mm - self.below_clip_mm;
-        let mount = pad(half_width, &heights(self.laid.mount_length_mm, finish), 0.0)?;
+        let top_mm = self.layout.offset_mm - self.placed.below_clip_mm;
+        let mount = pad(half_width, &heights(self.placed.mount_length_mm, finish), 0.0)?;
         match web {
             WebPlan::Plain => {
-                let length_mm = self.laid.stations.first()?.length_mm;
+                let length_mm = self.placed.stations.first()?.length_mm;
                 let clip = pad(half_width, &heights(length_mm, finish), 0.0)?;
-                Some(StackedPart::between([self.below_mount_mm, top_mm], [&mount, &clip], on_end))
+                Some(StackedPart::between([self.placed.below_mount_mm, top_mm], [&mount, &clip], on_end))
             }
             WebPlan::Flat => {
                 let [low, high] = self.clips_reach();
@@ -183,7 +181,7 @@ impl<'a> Scene<'a> {
                 levels[0].1 += finish.chamfer_mm;
                 levels[ends].1 += finish.chamfer_mm;
                 let clips = pad(half_width, &levels, 0.0)?;
-                Some(StackedPart::between([self.below_mount_mm, top_mm], [&mount, &clips], on_end))
+                Some(StackedPart::between([self.placed.below_mount_mm, top_mm], [&mount, &clips], on_end))
             }
             WebPlan::Side(outline) => {
                 let moves: Vec<bool> = outline.segments().iter().map(|s| s.role != Role::Pad).collect();
@@ -195,14 +193,14 @@ impl<'a> Scene<'a> {
 
     /// Half the width of the pads, which is the web's, mm.
     pub(crate) fn pad_half_width_mm(&self) -> Option<f64> {
-        let pad = self.laid.mount_outline.segments().iter().find(|s| s.role == Role::Pad)?;
+        let pad = self.placed.mount_outline.segments().iter().find(|s| s.role == Role::Pad)?;
         Some(0.5 * pad.curve.length())
     }
 
     /// Points of the mount's outline at its middle and both ends.
     pub(crate) fn mount_points(&self) -> Vec<[f64; 3]> {
-        let half = 0.5 * self.laid.mount_length_mm;
-        let places = self.laid.mount_outline.segments().iter().flat_map(|s| [s.curve.at(0.0), s.curve.at(0.5)]);
+        let half = 0.5 * self.placed.mount_length_mm;
+        let places = self.placed.mount_outline.segments().iter().flat_map(|s| [s.curve.at(0.0), s.curve.at(0.5)]);
         places.flat_map(|p| [-half, 0.0, half].map(|z| [-p.x, -p.y, z])).collect()
     }
 
@@ -273,11 +271,16 @@ fn polygon(corners: &[Point]) -> Option<Outline> {
 }
 
 /// Stations and outlines that a scene is made of.
-pub(crate) struct Laid<'a> {
+pub(crate) struct PlacedParts<'a> {
     pub(crate) mount_outline: &'a Outline,
     /// Outline at the upper end, when it is not alike all along.
     pub(crate) mount_upper: Option<&'a Outline>,
     pub(crate) mount_length_mm: f64,
     pub(crate) stations: &'a [StationPlan],
+    /// Thickest barrel in the clips, mm.
     pub(crate) barrel_mm: f64,
+    /// From the tool's axis to the clips' pads, mm.
+    pub(crate) below_clip_mm: f64,
+    /// From the body's axis to the mount's pad, mm.
+    pub(crate) below_mount_mm: f64,
 }

@@ -1,0 +1,34 @@
+//! Brief of a holder: what the spec says about its parts.
+
+use gripwright_input::{Finish, KeepOut, Layout, Spec, Tool};
+
+use crate::limits::design_limits::Rules;
+
+/// Everything that the parts of a holder take from the spec.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct HolderBrief<'a> {
+    /// Name of the family of holders.
+    pub(crate) name: &'a str,
+    pub(crate) layout: &'a Layout,
+    pub(crate) finish: &'a Finish,
+    pub(crate) keep_outs: &'a [KeepOut],
+    /// All tools of the family, in the order of the spec.
+    pub(crate) tools: &'a [Tool],
+    /// Safety factor on weight and working loads.
+    pub(crate) hold_safety: f64,
+    pub(crate) limits: &'a Rules,
+}
+
+impl<'a> HolderBrief<'a> {
+    pub(crate) fn new(spec: &'a Spec, limits: &'a Rules) -> Self {
+        Self {
+            name: &spec.name,
+            layout: &spec.layout,
+            finish: &spec.finish,
+            keep_outs: &spec.keep_outs,
+            tools: &spec.tools,
+            hold_safety: spec.fit.hold_safety,
+            limits,
+        }
+    }
+}
