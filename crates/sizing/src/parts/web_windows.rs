@@ -153,7 +153,7 @@ mod tests {
     #[test]
     fn a_plate_gets_a_row_of_windows_within_its_walls() {
         let web = rounded_rectangle(14.0, 50.0, 1.0).expect("drawn");
-        let found = windows(&web, 0.8, 0.4, |_| true).expect("there is room");
+        let found = largest_windows(&web, 0.8, 0.4, |_| true).expect("there is room");
         assert_eq!(found.outlines.len(), 3, "{found:?}");
         assert!(found.post_mm >= 2.4 - 0.25, "{}", found.post_mm);
         for pair in found.outlines.windows(2) {
@@ -167,11 +167,11 @@ mod tests {
     fn what_is_not_borne_gets_smaller_and_then_is_left_out() {
         let web = rounded_rectangle(14.0, 30.0, 1.0).expect("drawn");
         let area = |w: &Windows| w.outlines.iter().map(Outline::area_mm2).sum::<f64>();
-        let all = area(&windows(&web, 0.8, 0.0, |_| true).expect("there is room"));
-        let less = windows(&web, 0.8, 0.0, |w| area(w) < 0.7 * all).expect("a smaller one passes");
+        let all = area(&largest_windows(&web, 0.8, 0.0, |_| true).expect("there is room"));
+        let less = largest_windows(&web, 0.8, 0.0, |w| area(w) < 0.7 * all).expect("a smaller one passes");
         assert!(area(&less) < 0.7 * all);
-        assert_eq!(windows(&web, 0.8, 0.0, |_| false), None);
+        assert_eq!(largest_windows(&web, 0.8, 0.0, |_| false), None);
         let slim = rounded_rectangle(6.0, 30.0, 1.0).expect("drawn");
-        assert_eq!(windows(&slim, 0.8, 0.0, |_| true), None);
+        assert_eq!(largest_windows(&slim, 0.8, 0.0, |_| true), None);
     }
 }
