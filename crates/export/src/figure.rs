@@ -2,11 +2,11 @@
 //!
 //! Nothing is told by colour alone: every colour comes with a mark, a dash or a word of its own.
 
-mod beliefs;
 mod canvas;
 mod coupon_map;
-mod fit_shift;
+mod density_panels;
+mod fit_comparison;
 
-pub use beliefs::{BeliefPanel, beliefs};
 pub use coupon_map::{MapMark, MapRow, TriedMark, coupon_map};
-pub use fit_shift::{FitShift, fit_shift};
+pub use density_panels::{BeliefPanel, beliefs};
+pub use fit_comparison::{FitShift, fit_shift};

@@ -3,25 +3,28 @@
 //! Parallel projection, no perspective: equal lengths look equal wherever they lie.
 //! The same parts give the same bytes. Not guaranteed: that two parts which cut into each other look right.
 
-mod band;
+mod band_index;
 mod camera;
+mod depth_buffer;
 mod edges;
-mod encode;
-mod line;
 mod palette;
+mod png_file;
 mod scene;
-mod shade;
-mod strips;
+mod screen_line;
+mod screen_triangle;
+mod shading;
 #[cfg(test)]
 mod tests;
-mod triangle;
 mod vector;
 
 use gripwright_solid::Brep;
 
 use gripwright_solid::Mesh;
 
-use self::{band::Band, camera::Camera, line::Stretch, scene::Scene, strips::Strips, triangle::Triangle};
+use self::{
+    band_index::Strips, camera::Camera, depth_buffer::Band, scene::Scene, screen_line::Stretch,
+    screen_triangle::Triangle,
+};
 
 /// Greatest width and height, so that a slip of the pen cannot ask for all memory.
 const GREATEST_SIZE_PX: u32 = 8192;
@@ -103,7 +106,7 @@ pub fn picture(parts: &[ShadedPart<'_>], view: &View) -> Result<Vec<u8>, Picture
     let camera = Camera::around(parts, view)?;
     let scene = Scene::new(parts, &camera);
     let pixels = drawn(&scene, width_px, height_px);
-    encode::png(width_px, height_px, &pixels)
+    png_file::png(width_px, height_px, &pixels)
 }
 
 /// Red, green and blue of all pixels, row by row.

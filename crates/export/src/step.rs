@@ -6,8 +6,8 @@
 mod geometry;
 mod header;
 mod instances;
+mod literals;
 mod product;
-mod text;
 mod topology;
 
 use gripwright_solid::Brep;

@@ -6,10 +6,10 @@ use super::{
     PictureError, ShadedPart,
     camera::Camera,
     edges,
-    line::Stretch,
     palette::{Palette, packed, shaded},
-    shade::{self, Around},
-    triangle::{Corner, Triangle},
+    screen_line::Stretch,
+    screen_triangle::{Corner, Triangle},
+    shading::{self, Around},
     vector::Vector,
 };
 
@@ -39,15 +39,15 @@ impl Scene {
 
     fn add(&mut self, part: &ShadedPart<'_>, palette: usize, camera: &Camera) {
         let mesh = part.mesh;
-        let areas = shade::doubled_areas(mesh);
-        let normals = shade::normals(&areas);
+        let areas = shading::doubled_areas(mesh);
+        let normals = shading::normals(&areas);
         let around = Around::new(mesh);
         let in_sight: Vec<bool> = normals.iter().map(|&normal| camera.turn(normal)[2] > 0.0).collect();
         let places: Vec<Vector> = mesh.vertices.iter().map(|&vertex| camera.project(vertex)).collect();
         for (index, triangle) in mesh.triangles.iter().enumerate().filter(|(index, _)| in_sight[*index]) {
             let corners = triangle.map(|vertex| {
-                let normal = shade::corner_normal(&around, (&areas, &normals), index, vertex);
-                let shade = Palette::place(shade::brightness(camera.turn(normal)));
+                let normal = shading::corner_normal(&around, (&areas, &normals), index, vertex);
+                let shade = Palette::place(shading::brightness(camera.turn(normal)));
                 Corner { at: places[vertex as usize], shade }
             });
             self.triangles.push(Triangle { corners, palette });

@@ -3,11 +3,11 @@
 use proptest::{prelude::*, test_runner::RngSeed};
 
 use super::{
-    band::Band,
-    line::{LINE_LIFT, LINE_REACH, Stretch},
+    band_index::Strips,
+    depth_buffer::Band,
     palette::Palette,
-    strips::Strips,
-    triangle::{Corner, Triangle},
+    screen_line::{LINE_LIFT, LINE_REACH, Stretch},
+    screen_triangle::{Corner, Triangle},
     vector::{Vector, minus, plus, times},
 };
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{StepHeader, text::quoted};
+use super::{StepHeader, literals::quoted};
 
 /// AP214, the schema that every reader of the last twenty years knows; the string is that of its EXPRESS long form.
 const SCHEMA: &str = "AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }";

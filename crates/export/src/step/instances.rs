@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use gripwright_solid::Point3;
 
-use super::text;
+use super::literals;
 
 /// Number of a written instance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,7 +61,7 @@ impl Instances {
     fn instance(&mut self, fill: impl FnOnce(&mut Parameters<'_>)) -> Id {
         self.last += 1;
         self.text.push('#');
-        text::push_integer(&mut self.text, self.last);
+        literals::push_integer(&mut self.text, self.last);
         self.text.push('=');
         fill(&mut Parameters { text: &mut self.text, empty: true });
         self.text.push_str(";\n");
@@ -79,14 +79,14 @@ impl Parameters<'_> {
     /// A quoted string.
     pub(super) fn text(&mut self, value: &str) -> &mut Self {
         self.separate();
-        text::push_quoted(self.text, value);
+        literals::push_quoted(self.text, value);
         self
     }
 
     /// A real.
     pub(super) fn real(&mut self, value: f64) -> &mut Self {
         self.separate();
-        text::push_real(self.text, value);
+        literals::push_real(self.text, value);
         self
     }
 
@@ -103,7 +103,7 @@ impl Parameters<'_> {
     pub(super) fn id(&mut self, id: Id) -> &mut Self {
         self.separate();
         self.text.push('#');
-        text::push_integer(self.text, id.0);
+        literals::push_integer(self.text, id.0);
         self
     }
 

@@ -1,7 +1,7 @@
 //! Lines in a strip: every sample that is close enough, unless something lies in front.
 
 use super::{
-    band::{Band, middles, single},
+    depth_buffer::{Band, middles, single},
     vector::{Vector, minus},
 };
 

@@ -4,7 +4,7 @@
 //! that share a side part there at the same sample, without gap or overlap.
 
 use super::{
-    band::{Band, middles, single},
+    depth_buffer::{Band, middles, single},
     palette::Palette,
     vector::Vector,
 };
