@@ -1,7 +1,9 @@
 //! The figures beside a calibration.
 
 use gripwright_calibration::{Marginal, Posterior};
-use gripwright_export::figure::{BeliefPanel, FitShift, MapMark, MapRow, TriedMark, beliefs, coupon_map, fit_shift};
+use gripwright_export::figure::{
+    CouponMapRow, CouponTrial, DensityPanel, FitComparison, TrialMark, coupon_map, density_panels, fit_comparison,
+};
 use gripwright_input::{Calibration, Change, Spec, TrialOutcome};
 use gripwright_sizing::Design;
 
@@ -15,14 +17,17 @@ pub(crate) fn plots(
     let name = &spec.name;
     let fit = fit_rows(spec, (before, after));
     [
-        ("beliefs.svg", beliefs(&format!("What the trials taught: {name}"), &panels(calibration, (before, after)))),
+        (
+            "beliefs.svg",
+            density_panels(&format!("What the trials taught: {name}"), &panels(calibration, (before, after))),
+        ),
         ("coupons.svg", coupon_map(&format!("Coupons that were tried: {name}"), &map_rows(calibration, spec, design))),
-        ("fit.svg", fit_shift(&format!("Fit before and after: {name}"), &fit)),
+        ("fit.svg", fit_comparison(&format!("Fit before and after: {name}"), &fit)),
     ]
 }
 
-fn panels(calibration: &Calibration, (before, after): (&Posterior, &Posterior)) -> Vec<BeliefPanel> {
-    let panel = |title: &str, change: &Change, [before, after]: [&Marginal; 2], unit: &str| BeliefPanel {
+fn panels(calibration: &Calibration, (before, after): (&Posterior, &Posterior)) -> Vec<DensityPanel> {
+    let panel = |title: &str, change: &Change, [before, after]: [&Marginal; 2], unit: &str| DensityPanel {
         title: title.to_owned(),
         before: before.points.clone(),
         after: after.points.clone(),
@@ -60,7 +65,7 @@ fn panels(calibration: &Calibration, (before, after): (&Posterior, &Posterior)) 
     panels
 }
 
-fn map_rows(calibration: &Calibration, spec: &Spec, design: &Design) -> Vec<MapRow> {
+fn map_rows(calibration: &Calibration, spec: &Spec, design: &Design) -> Vec<CouponMapRow> {
     let mut rows = Vec::new();
     for size in &calibration.sizes {
         let of_design = design.sizes.iter().find(|s| s.letter == size.letter);
@@ -71,9 +76,9 @@ fn map_rows(calibration: &Calibration, spec: &Spec, design: &Design) -> Vec<MapR
         for tool in tools {
             let tried = calibration.rounds.iter().flat_map(|round| &round.rows);
             let tried = tried.filter(|row| row.letter == size.letter && row.tool == tool);
-            rows.push(MapRow {
+            rows.push(CouponMapRow {
                 label: format!("{}  {}", size.letter, tool.as_deref().unwrap_or("body")),
-                tried: tried.map(|row| TriedMark { step_mm: row.step_mm, mark: mark(row.outcome) }).collect(),
+                trials: tried.map(|row| CouponTrial { step_mm: row.step_mm, mark: mark(row.outcome) }).collect(),
                 draw_mm: size.draw_mm,
                 interval90_mm: size.draw_interval90,
             });
@@ -82,23 +87,23 @@ fn map_rows(calibration: &Calibration, spec: &Spec, design: &Design) -> Vec<MapR
     rows
 }
 
-fn mark(outcome: TrialOutcome) -> MapMark {
+fn mark(outcome: TrialOutcome) -> TrialMark {
     match outcome {
-        TrialOutcome::FellOut => MapMark::FellOut,
-        TrialOutcome::Loose => MapMark::Loose,
-        TrialOutcome::Good => MapMark::Good,
-        TrialOutcome::Tight => MapMark::Tight,
-        TrialOutcome::WouldNotGo => MapMark::WouldNotGo,
-        TrialOutcome::Cracked => MapMark::Cracked,
+        TrialOutcome::FellOut => TrialMark::FellOut,
+        TrialOutcome::Loose => TrialMark::Loose,
+        TrialOutcome::Good => TrialMark::Good,
+        TrialOutcome::Tight => TrialMark::Tight,
+        TrialOutcome::WouldNotGo => TrialMark::WouldNotGo,
+        TrialOutcome::Cracked => TrialMark::Cracked,
     }
 }
 
-fn fit_rows(spec: &Spec, (before, after): (&Posterior, &Posterior)) -> Vec<FitShift> {
+fn fit_rows(spec: &Spec, (before, after): (&Posterior, &Posterior)) -> Vec<FitComparison> {
     let mut rows = Vec::new();
     for (before, after) in before.sizes.iter().zip(&after.sizes) {
         for ((tool, was), (_, is)) in before.held.iter().zip(&after.held) {
             let name = if after.letter == 'M' { "body" } else { spec.tools.get(*tool).map_or("", |t| t.name.as_str()) };
-            rows.push(FitShift { label: format!("{}  {name}", after.letter), before: *was, after: *is });
+            rows.push(FitComparison { label: format!("{}  {name}", after.letter), before: *was, after: *is });
         }
     }
     rows

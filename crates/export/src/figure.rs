@@ -1,12 +1,12 @@
-//! Figures of what trials taught, as SVG: beliefs before and after, the coupons that were tried, the fit before and after.
+//! SVG figures of a calibration: parameter densities, outcomes of the coupon trials, probabilities of a good fit.
 //!
-//! Nothing is told by colour alone: every colour comes with a mark, a dash or a word of its own.
+//! No information is given by colour alone: every colour has a mark, a dash pattern or a word of its own.
 
 mod canvas;
 mod coupon_map;
 mod density_panels;
 mod fit_comparison;
 
-pub use coupon_map::{MapMark, MapRow, TriedMark, coupon_map};
-pub use density_panels::{BeliefPanel, beliefs};
-pub use fit_comparison::{FitShift, fit_shift};
+pub use coupon_map::{CouponMapRow, CouponTrial, TrialMark, coupon_map};
+pub use density_panels::{DensityPanel, density_panels};
+pub use fit_comparison::{FitComparison, fit_comparison};

@@ -75,12 +75,12 @@ fn the_same_parts_give_the_same_bytes() {
 fn what_cannot_be_drawn_is_named() {
     let good = view([0.0, 0.0, -1.0], [0.0, 1.0, 0.0]);
     let size = [1.0; 3];
-    assert_eq!(picture(&[], &good), Err(PictureError::Nothing));
+    assert_eq!(picture(&[], &good), Err(PictureError::NoTriangles));
     assert_eq!(draw_box(size, &View { width_px: 0, ..good }), Err(PictureError::Size { width_px: 0, height_px: 80 }));
-    assert_eq!(draw_box(size, &View { up: [0.0, 0.0, 2.0], ..good }), Err(PictureError::Direction));
+    assert_eq!(draw_box(size, &View { up: [0.0, 0.0, 2.0], ..good }), Err(PictureError::ViewDirection));
     assert_eq!(draw_box([f64::NAN, 1.0, 1.0], &good), Err(PictureError::NotFinite { part: 0 }));
     let (brep, mut mesh): (Brep, Mesh) = (common::cuboid(size), common::cuboid_mesh(size));
     mesh.triangles[0][0] = 8;
     let part = ShadedPart { mesh: &mesh, brep: &brep, tint: TINT };
-    assert_eq!(picture(&[part], &good), Err(PictureError::Index { part: 0 }));
+    assert_eq!(picture(&[part], &good), Err(PictureError::DanglingIndex { part: 0 }));
 }

@@ -1,21 +1,24 @@
-//! Paper to draw on: lines, areas, marks and text of one look.
+//! SVG canvas: lines, polygons, circles and text in one style, and the scale of an axis.
 
 use std::fmt::Write;
 
-/// Ink of text and axes.
+/// Colour of text and axes.
 pub(super) const INK: &str = "#26282b";
-/// Ink of what steps back.
-pub(super) const FAINT: &str = "#8a8f96";
-/// Lines of the grid.
-pub(super) const GRID: &str = "#e3e5e8";
-/// What was believed before, or drawn before.
-pub(super) const BEFORE: &str = "#9aa0a8";
-/// What is believed after.
-pub(super) const AFTER: &str = "#0b6e77";
-/// Size of text, px.
-pub(super) const TEXT_PX: f64 = 13.0;
+/// Colour of secondary text and lines.
+pub(super) const PALE_INK: &str = "#8a8f96";
+/// Colour of grid lines.
+pub(super) const GRID_INK: &str = "#e3e5e8";
+/// Colour of values before the trials.
+pub(super) const BEFORE_INK: &str = "#9aa0a8";
+/// Colour of values after the trials.
+pub(super) const AFTER_INK: &str = "#0b6e77";
+/// Font size, px.
+const TEXT_PX: f64 = 13.0;
 
-/// Where a text is anchored.
+/// A point of the canvas, px; y points down.
+pub(super) type Point = [f64; 2];
+
+/// The part of a text that lies at its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Anchor {
     Start,
@@ -23,17 +26,18 @@ pub(super) enum Anchor {
     End,
 }
 
-/// How a text stands.
+/// Style of a text.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Face {
+pub(super) struct TextStyle {
     pub(super) anchor: Anchor,
     pub(super) ink: &'static str,
     pub(super) bold: bool,
 }
 
-pub(super) const PLAIN: Face = Face { anchor: Anchor::Start, ink: INK, bold: false };
+/// Ordinary text, anchored at its start.
+pub(super) const PLAIN_TEXT: TextStyle = TextStyle { anchor: Anchor::Start, ink: INK, bold: false };
 
-/// An SVG that grows; y points down, px.
+/// An SVG under construction.
 pub(super) struct Canvas {
     body: String,
     width: f64,
@@ -45,78 +49,84 @@ impl Canvas {
         Self { body: String::new(), width, height }
     }
 
-    pub(super) fn line(&mut self, [a, b]: [[f64; 2]; 2], ink: &str, width: f64) {
-        let [[x1, y1], [x2, y2]] = [a, b];
+    pub(super) fn line(&mut self, from: Point, to: Point, ink: &str, width: f64) {
+        let [[x1, y1], [x2, y2]] = [from, to];
         let _ = writeln!(
             self.body,
             "<line x1=\"{x1:.1}\" y1=\"{y1:.1}\" x2=\"{x2:.1}\" y2=\"{y2:.1}\" stroke=\"{ink}\" stroke-width=\"{width}\"/>"
         );
     }
 
-    /// A chain of lines; dashed when asked for.
-    pub(super) fn chain(&mut self, points: &[[f64; 2]], ink: &str, width: f64, dash: Option<&str>) {
+    /// A chain of lines; `dash` is an SVG dash pattern.
+    pub(super) fn polyline(&mut self, points: &[Point], ink: &str, width: f64, dash: Option<&str>) {
         let dash = dash.map_or(String::new(), |d| format!(" stroke-dasharray=\"{d}\""));
         let _ = writeln!(
             self.body,
             "<polyline points=\"{}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"{dash}/>",
-            listed(points)
+            point_list(points)
         );
     }
 
-    pub(super) fn area(&mut self, points: &[[f64; 2]], fill: &str, opacity: f64) {
-        let _ =
-            writeln!(self.body, "<polygon points=\"{}\" fill=\"{fill}\" fill-opacity=\"{opacity}\"/>", listed(points));
+    pub(super) fn polygon(&mut self, points: &[Point], fill: &str, opacity: f64) {
+        let _ = writeln!(
+            self.body,
+            "<polygon points=\"{}\" fill=\"{fill}\" fill-opacity=\"{opacity}\"/>",
+            point_list(points)
+        );
     }
 
-    pub(super) fn rectangle(&mut self, [x, y]: [f64; 2], [width, height]: [f64; 2], fill: &str, stroke: Option<&str>) {
+    pub(super) fn square(&mut self, centre: Point, side: f64, fill: &str, stroke: Option<&str>) {
+        let [x, y] = centre.map(|c| c - 0.5 * side);
         let stroke = stroke.map_or(String::new(), |ink| format!(" stroke=\"{ink}\" stroke-width=\"1.8\""));
         let _ = writeln!(
             self.body,
-            "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{width:.1}\" height=\"{height:.1}\" rx=\"2\" fill=\"{fill}\"{stroke}/>"
+            "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{side:.1}\" height=\"{side:.1}\" rx=\"2\" fill=\"{fill}\"{stroke}/>"
         );
     }
 
-    pub(super) fn circle(&mut self, [x, y]: [f64; 2], radius: f64, fill: &str, stroke: &str) {
+    pub(super) fn circle(&mut self, centre: Point, radius: f64, fill: &str, stroke: &str) {
+        let [x, y] = centre;
         let _ = writeln!(
             self.body,
             "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{radius}\" fill=\"{fill}\" stroke=\"{stroke}\" stroke-width=\"1.8\"/>"
         );
     }
 
-    pub(super) fn text(&mut self, [x, y]: [f64; 2], text: &str, face: Face) {
-        let anchor = match face.anchor {
+    pub(super) fn text(&mut self, at: Point, text: &str, style: TextStyle) {
+        let [x, y] = at;
+        let anchor = match style.anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",
             Anchor::End => "end",
         };
-        let weight = if face.bold { " font-weight=\"600\"" } else { "" };
+        let weight = if style.bold { " font-weight=\"600\"" } else { "" };
         let _ = writeln!(
             self.body,
             "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" fill=\"{}\"{weight}>{}</text>",
-            face.ink,
-            escaped(text)
+            style.ink,
+            escape_xml(text)
         );
     }
 
-    /// The whole drawing, with a title that is read aloud.
-    pub(super) fn finished(self, title: &str) -> String {
+    /// The finished document; `title` is for screen readers.
+    pub(super) fn into_svg(self, title: &str) -> String {
         let (width, height) = (self.width.ceil(), self.height.ceil());
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" \
              font-family=\"'DejaVu Sans', Verdana, Arial, sans-serif\" font-size=\"{TEXT_PX}\">\n<title>{}</title>\n\
              <rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n{}</svg>\n",
-            escaped(title),
+            escape_xml(title),
             self.body
         )
     }
 }
 
-fn listed(points: &[[f64; 2]]) -> String {
+fn point_list(points: &[Point]) -> String {
     points.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
 }
 
-/// Text that XML may hold: its own marks written out, control characters left away.
-fn escaped(text: &str) -> String {
+/// Escapes the characters that XML reserves and replaces control characters with spaces.
+fn escape_xml(text: &str) -> String {
     let mut out = String::new();
     for letter in text.chars() {
         match letter {
@@ -131,34 +141,35 @@ fn escaped(text: &str) -> String {
     out
 }
 
-/// A text short enough for its room.
-pub(super) fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most { text.to_owned() } else { text.chars().take(most - 1).chain(['…']).collect() }
+/// Cuts a text to at most `limit` characters, with an ellipsis at the cut.
+pub(super) fn shortened(text: &str, limit: usize) -> String {
+    if text.chars().count() <= limit { text.to_owned() } else { text.chars().take(limit - 1).chain(['…']).collect() }
 }
 
-/// Values on a range of px.
+/// Linear scale from values to px along an axis.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Scale {
+pub(super) struct AxisScale {
     from: f64,
     to: f64,
     px: [f64; 2],
 }
 
-impl Scale {
-    /// A range that is empty or no number becomes one of width one.
+impl AxisScale {
+    /// Scale of the values `from` to `to`; an empty or NaN range becomes one of width 1.
     pub(super) fn new(from: f64, to: f64, px: [f64; 2]) -> Self {
-        let sound = from.is_finite() && to.is_finite() && to > from;
-        let (from, to) = if sound { (from, to) } else { (from.clamp(-1e6, 1e6) - 0.5, from.clamp(-1e6, 1e6) + 0.5) };
+        let is_valid = from.is_finite() && to.is_finite() && to > from;
+        let (from, to) = if is_valid { (from, to) } else { (from.clamp(-1e6, 1e6) - 0.5, from.clamp(-1e6, 1e6) + 0.5) };
         let (from, to) = if from.is_nan() { (-0.5, 0.5) } else { (from, to) };
         Self { from, to, px }
     }
 
+    /// Position of a value, px; values far outside stop just beyond the ends of the axis.
     pub(super) fn px(&self, value: f64) -> f64 {
         let share = ((value - self.from) / (self.to - self.from)).clamp(-0.02, 1.02);
         self.px[0] + share * (self.px[1] - self.px[0])
     }
 
-    /// Round values inside, four to eight of them, and the decimals that they need.
+    /// Round tick values inside the range (four to eight), and the number of decimals to print.
     pub(super) fn ticks(&self) -> (Vec<f64>, usize) {
         let raw = (self.to - self.from) / 6.0;
         let unit = 10_f64.powf(raw.log10().floor());

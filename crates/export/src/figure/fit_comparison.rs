@@ -1,15 +1,17 @@
-//! How probably each tool is held well, as designed and as drawn from now on.
+//! Probability that each tool is held well, before and after calibration.
 
-use super::canvas::{AFTER, Anchor, BEFORE, Canvas, FAINT, Face, GRID, INK, PLAIN, Scale, shortened};
+use super::canvas::{
+    AFTER_INK, Anchor, AxisScale, BEFORE_INK, Canvas, GRID_INK, INK, PALE_INK, PLAIN_TEXT, TextStyle, shortened,
+};
 
-/// One tool.
+/// Probabilities of one tool.
 #[derive(Clone, Debug, PartialEq)]
-pub struct FitShift {
-    /// What stands before it.
+pub struct FitComparison {
+    /// Label at the left of the row.
     pub label: String,
-    /// The probability with what was known before the trials.
+    /// Probability of a good hold before the trials, 0 to 1.
     pub before: f64,
-    /// The same after them.
+    /// Probability of a good hold after the trials, 0 to 1.
     pub after: f64,
 }
 
@@ -17,41 +19,41 @@ const LEFT: f64 = 230.0;
 const WIDTH: f64 = 820.0;
 const RIGHT: f64 = WIDTH - 90.0;
 const TOP: f64 = 66.0;
-const ROW: f64 = 34.0;
+const ROW_HEIGHT: f64 = 34.0;
 
-/// A line for each tool, from before to after.
-pub fn fit_shift(title: &str, rows: &[FitShift]) -> String {
-    let floor = TOP + ROW * rows.len() as f64;
+/// SVG with a line for each tool, from its probability before to that after.
+pub fn fit_comparison(title: &str, rows: &[FitComparison]) -> String {
+    let floor = TOP + ROW_HEIGHT * rows.len() as f64;
     let mut canvas = Canvas::new(WIDTH, floor + 56.0);
-    canvas.text([20.0, 26.0], &shortened(title, 90), Face { bold: true, ..PLAIN });
-    canvas.circle([28.0, 46.0], 5.5, "#ffffff", BEFORE);
-    canvas.text([40.0, 50.5], "before the trials", PLAIN);
-    canvas.circle([180.0, 46.0], 6.0, AFTER, AFTER);
-    canvas.text([192.0, 50.5], "after them, drawn as they say", PLAIN);
-    let scale = Scale::new(axis_from(rows), 100.0, [LEFT, RIGHT]);
+    canvas.text([20.0, 26.0], &shortened(title, 90), TextStyle { bold: true, ..PLAIN_TEXT });
+    canvas.circle([28.0, 46.0], 5.5, "#ffffff", BEFORE_INK);
+    canvas.text([40.0, 50.5], "before the trials", PLAIN_TEXT);
+    canvas.circle([180.0, 46.0], 6.0, AFTER_INK, AFTER_INK);
+    canvas.text([192.0, 50.5], "after them, drawn as they say", PLAIN_TEXT);
+    let scale = AxisScale::new(axis_start(rows), 100.0, [LEFT, RIGHT]);
     let (ticks, decimals) = scale.ticks();
     for tick in ticks {
         let x = scale.px(tick);
-        canvas.line([[x, TOP], [x, floor]], GRID, 1.0);
-        let faint = Face { anchor: Anchor::Middle, ink: FAINT, bold: false };
-        canvas.text([x, floor + 18.0], &format!("{tick:.decimals$}"), faint);
+        canvas.line([x, TOP], [x, floor], GRID_INK, 1.0);
+        let pale = TextStyle { anchor: Anchor::Middle, ink: PALE_INK, bold: false };
+        canvas.text([x, floor + 18.0], &format!("{tick:.decimals$}"), pale);
     }
-    let middle = Face { anchor: Anchor::Middle, ..PLAIN };
-    canvas.text([0.5 * (LEFT + RIGHT), floor + 40.0], "probability that the tool is held well, %", middle);
+    let centred = TextStyle { anchor: Anchor::Middle, ..PLAIN_TEXT };
+    canvas.text([0.5 * (LEFT + RIGHT), floor + 40.0], "probability that the tool is held well, %", centred);
     for (index, row) in rows.iter().enumerate() {
-        let y = TOP + ROW * (index as f64 + 0.5);
+        let y = TOP + ROW_HEIGHT * (index as f64 + 0.5);
         let (from, to) = (scale.px(100.0 * row.before), scale.px(100.0 * row.after));
-        canvas.text([20.0, y + 4.5], &shortened(&row.label, 28), PLAIN);
-        canvas.line([[from, y], [to, y]], BEFORE, 2.0);
-        canvas.circle([from, y], 5.5, "#ffffff", BEFORE);
-        canvas.circle([to, y], 6.0, AFTER, AFTER);
-        canvas.text([WIDTH - 20.0, y + 4.5], &percent(row.after), Face { anchor: Anchor::End, ..PLAIN });
+        canvas.text([20.0, y + 4.5], &shortened(&row.label, 28), PLAIN_TEXT);
+        canvas.line([from, y], [to, y], BEFORE_INK, 2.0);
+        canvas.circle([from, y], 5.5, "#ffffff", BEFORE_INK);
+        canvas.circle([to, y], 6.0, AFTER_INK, AFTER_INK);
+        canvas.text([WIDTH - 20.0, y + 4.5], &percent(row.after), TextStyle { anchor: Anchor::End, ..PLAIN_TEXT });
     }
-    canvas.line([[LEFT, floor], [RIGHT, floor]], INK, 1.2);
-    canvas.finished(title)
+    canvas.line([LEFT, floor], [RIGHT, floor], INK, 1.2);
+    canvas.into_svg(title)
 }
 
-/// A probability as far as it deserves digits: nothing is certain.
+/// A probability in whole per cent, never as 0 % or 100 %: neither is certain.
 fn percent(probability: f64) -> String {
     match 100.0 * probability {
         p if p >= 99.5 => "> 99 %".to_owned(),
@@ -60,8 +62,8 @@ fn percent(probability: f64) -> String {
     }
 }
 
-/// Left end of the axis, %: a ten below all of them.
-fn axis_from(rows: &[FitShift]) -> f64 {
+/// Left end of the axis, %: a multiple of ten below all probabilities.
+fn axis_start(rows: &[FitComparison]) -> f64 {
     let least = rows.iter().flat_map(|row| [row.before, row.after]).fold(1.0_f64, f64::min);
     (10.0 * (10.0 * least).floor() - 10.0).clamp(0.0, 80.0)
 }

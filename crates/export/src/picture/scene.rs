@@ -1,25 +1,25 @@
-//! What is drawn, already projected: triangles with their colours, and lines.
+//! Everything that is drawn, already projected: triangles with their colours, and lines.
 
 use gripwright_solid::Mesh;
 
 use super::{
-    PictureError, ShadedPart,
     camera::Camera,
     edges,
-    palette::{Palette, packed, shaded},
-    screen_line::Stretch,
-    screen_triangle::{Corner, Triangle},
-    shading::{self, Around},
+    palette::{Palette, pack_rgb, scale_rgb},
+    screen_line::ScreenLine,
+    screen_triangle::{ScreenCorner, ScreenTriangle},
+    shaded_part::ShadedPart,
+    shading::{TriangleNormals, VertexTriangles, brightness},
     vector::Vector,
 };
 
-/// How dark edge lines are against the part's own colour.
-const LINE_SHADE: f64 = 0.34;
+/// Brightness of edge lines relative to the part's own colour.
+const LINE_BRIGHTNESS: f64 = 0.34;
 
-/// Everything in sight.
+/// All visible triangles and lines.
 pub(super) struct Scene {
-    pub(super) triangles: Vec<Triangle>,
-    pub(super) lines: Vec<Stretch>,
+    pub(super) triangles: Vec<ScreenTriangle>,
+    pub(super) lines: Vec<ScreenLine>,
     pub(super) palettes: Vec<Palette>,
 }
 
@@ -32,61 +32,50 @@ impl Scene {
         let palettes = tints.iter().map(|&tint| Palette::new(tint)).collect();
         let mut scene = Self { triangles: Vec::new(), lines: Vec::new(), palettes };
         for part in parts {
-            scene.add(part, tints.partition_point(|tint| *tint < part.tint), camera);
+            scene.add_part(part, tints.partition_point(|tint| *tint < part.tint), camera);
         }
         scene
     }
 
-    fn add(&mut self, part: &ShadedPart<'_>, palette: usize, camera: &Camera) {
+    fn add_part(&mut self, part: &ShadedPart<'_>, palette: usize, camera: &Camera) {
         let mesh = part.mesh;
-        let areas = shading::doubled_areas(mesh);
-        let normals = shading::normals(&areas);
-        let around = Around::new(mesh);
-        let in_sight: Vec<bool> = normals.iter().map(|&normal| camera.turn(normal)[2] > 0.0).collect();
-        let places: Vec<Vector> = mesh.vertices.iter().map(|&vertex| camera.project(vertex)).collect();
-        for (index, triangle) in mesh.triangles.iter().enumerate().filter(|(index, _)| in_sight[*index]) {
+        let normals = TriangleNormals::new(mesh);
+        let neighbours = VertexTriangles::new(mesh);
+        let visible: Vec<bool> = normals.units.iter().map(|&normal| camera.view_direction(normal)[2] > 0.0).collect();
+        let projected: Vec<Vector> = mesh.vertices.iter().map(|&vertex| camera.project(vertex)).collect();
+        for (index, triangle) in mesh.triangles.iter().enumerate().filter(|(index, _)| visible[*index]) {
             let corners = triangle.map(|vertex| {
-                let normal = shading::corner_normal(&around, (&areas, &normals), index, vertex);
-                let shade = Palette::place(shading::brightness(camera.turn(normal)));
-                Corner { at: places[vertex as usize], shade }
+                let normal = normals.at_corner(&neighbours, index, vertex);
+                let shade = Palette::shade_index(brightness(camera.view_direction(normal)));
+                ScreenCorner { at: projected[vertex as usize], shade }
             });
-            self.triangles.push(Triangle { corners, palette });
+            self.triangles.push(ScreenTriangle { corners, palette });
         }
 
-        let colour = packed(shaded(part.tint, LINE_SHADE));
-        let sharp = edges::sharp_edges(part.brep, camera.scale(), |normal| camera.turn(normal)[2]);
-        self.lines.extend(sharp.into_iter().map(|ends| Stretch { ends: ends.map(|end| camera.project(end)), colour }));
-        let turning = turning_lines(mesh, &around, &in_sight);
-        self.lines.extend(turning.map(|ends| Stretch { ends: ends.map(|vertex| places[vertex as usize]), colour }));
+        let colour = pack_rgb(scale_rgb(part.tint, LINE_BRIGHTNESS));
+        let sharp = edges::sharp_edges(part.brep, camera.scale(), |normal| camera.view_direction(normal)[2]);
+        let sharp = sharp.into_iter().map(|ends| ends.map(|end| camera.project(end)));
+        self.lines.extend(sharp.map(|ends| ScreenLine { ends, colour }));
+        let outline = silhouette(mesh, &neighbours, &visible);
+        let outline = outline.map(|ends| ends.map(|vertex| projected[vertex as usize]));
+        self.lines.extend(outline.map(|ends| ScreenLine { ends, colour }));
     }
 }
 
-/// The sides of triangles where a smooth surface turns away from the viewer.
-fn turning_lines<'a>(mesh: &'a Mesh, around: &'a Around, in_sight: &'a [bool]) -> impl Iterator<Item = [u32; 2]> + 'a {
-    // Most corners lie amid triangles that all face the same way.
-    let turns = |vertex: u32| around.of(vertex).any(|triangle| !in_sight[triangle]);
-    let hidden_beside = move |[from, to]: &[u32; 2]| {
-        let beside = |triangle: usize| !in_sight[triangle] && mesh.triangles[triangle].contains(to);
-        around.of(*from).any(beside)
+/// Sides of visible triangles that border a hidden one: where a smooth surface turns away from the viewer.
+fn silhouette<'a>(
+    mesh: &'a Mesh,
+    neighbours: &'a VertexTriangles,
+    visible: &'a [bool],
+) -> impl Iterator<Item = [u32; 2]> + 'a {
+    // Quick rejection: most vertices have only visible triangles around them.
+    let near_hidden = |vertex: u32| neighbours.around(vertex).any(|triangle| !visible[triangle]);
+    let borders_hidden = move |[from, to]: &[u32; 2]| {
+        let beside = |triangle: usize| !visible[triangle] && mesh.triangles[triangle].contains(to);
+        neighbours.around(*from).any(beside)
     };
-    let shown = mesh.triangles.iter().zip(in_sight).filter(|(_, seen)| **seen);
-    let turning = shown.filter(move |(triangle, _)| triangle.iter().filter(|&&vertex| turns(vertex)).count() > 1);
-    turning.flat_map(|(&[a, b, c], _)| [[a, b], [b, c], [c, a]]).filter(hidden_beside)
-}
-
-/// Checks that indices of a part point somewhere and that its coordinates are finite.
-pub(super) fn check(index: usize, part: &ShadedPart<'_>) -> Result<(), PictureError> {
-    let ShadedPart { mesh, brep, .. } = part;
-    let places = mesh.vertices.iter().chain(&brep.vertices);
-    if !places.flatten().all(|coordinate| coordinate.is_finite()) {
-        return Err(PictureError::NotFinite { part: index });
-    }
-    let triangles = mesh.triangles.iter().flatten().all(|&vertex| (vertex as usize) < mesh.vertices.len());
-    let edges = brep.edges.iter().all(|edge| edge.from.max(edge.to) < brep.vertices.len());
-    let mut uses = brep.faces.iter().flat_map(|face| face.loops.iter().flatten());
-    if triangles && edges && uses.all(|edge_use| edge_use.edge < brep.edges.len()) {
-        Ok(())
-    } else {
-        Err(PictureError::Index { part: index })
-    }
+    let shown = mesh.triangles.iter().zip(visible).filter(|(_, visible)| **visible);
+    let candidates =
+        shown.filter(move |(triangle, _)| triangle.iter().filter(|&&vertex| near_hidden(vertex)).count() > 1);
+    candidates.flat_map(|(&[a, b, c], _)| [[a, b], [b, c], [c, a]]).filter(borders_hidden)
 }

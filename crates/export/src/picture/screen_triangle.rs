@@ -1,78 +1,81 @@
-//! Triangles in a strip, row by row.
+//! Triangles on screen, filled row by row.
 //!
-//! The sides of a row are found along the triangle's sides, each always from its upper to its lower end: two triangles
-//! that share a side part there at the same sample, without gap or overlap.
+//! The ends of a row follow from the sides of the triangle, each evaluated from its upper to its lower end. Two triangles
+//! that share a side therefore part at the same sample, without gap or overlap.
 
 use super::{
-    depth_buffer::{Band, middles, single},
+    depth_buffer::{DepthBuffer, to_single},
     palette::Palette,
     vector::Vector,
 };
 
-/// Twice the least area (square samples) that is drawn: less covers no sample, but could not be told its depth.
-const LEAST_AREA: f64 = 1e-6;
-/// Corners whose shades differ by less than this are of one shade.
-const ONE_SHADE: f64 = 0.5;
-/// Bits after the point of a shade.
-const POINT: u32 = 16;
+/// Twice the least area (square samples) that is drawn: smaller triangles cover no sample, and their depth is undefined.
+const LEAST_DOUBLED_AREA: f64 = 1e-6;
+/// Corners whose shade indices differ by less than this are drawn in one colour.
+const UNIFORM_SHADE: f64 = 0.5;
+/// Fraction bits of a fixed-point shade.
+const FRACTION_BITS: u32 = 16;
 
-/// A corner of a triangle: place in samples, depth; place among the shades.
+/// A corner of a triangle.
 #[derive(Clone, Copy)]
-pub(super) struct Corner {
+pub(super) struct ScreenCorner {
+    /// Screen position and depth, samples.
     pub(super) at: Vector,
+    /// Index into the palette, with its fraction.
     pub(super) shade: f64,
 }
 
 /// A projected triangle that faces the viewer.
-pub(super) struct Triangle {
-    pub(super) corners: [Corner; 3],
-    /// Index of its palette.
+pub(super) struct ScreenTriangle {
+    pub(super) corners: [ScreenCorner; 3],
+    /// Index of its palette in the scene.
     pub(super) palette: usize,
 }
 
-impl Triangle {
-    /// The least and the greatest height of a corner.
-    pub(super) fn heights(&self) -> [f64; 2] {
+impl ScreenTriangle {
+    /// Least and greatest y of a corner, samples.
+    pub(super) fn y_range(&self) -> [f64; 2] {
         let [a, b, c] = self.corners.map(|corner| corner.at[1]);
         [a.min(b).min(c), a.max(b).max(c)]
     }
 
-    /// Draws what falls on the strip.
-    pub(super) fn draw(&self, band: &mut Band, palette: &Palette) {
-        let corners = sorted(self.corners);
+    /// Draws the samples inside the band.
+    pub(super) fn draw(&self, buffer: &mut DepthBuffer, palette: &Palette) {
+        let corners = sort_by_y(self.corners);
         let [upper, middle, lower] = corners;
-        let Some(slopes) = Slopes::of(&corners) else { return };
-        let (depth, shade) = (slopes.of_values(corners.map(|c| c.at[2])), slopes.of_values(corners.map(|c| c.shade)));
+        let Some(basis) = TriangleBasis::new(&corners) else { return };
+        let (depth, shade) = (basis.plane(corners.map(|c| c.at[2])), basis.plane(corners.map(|c| c.shade)));
         let shades = corners.map(|c| c.shade);
         let spread = shades[0].max(shades[1]).max(shades[2]) - shades[0].min(shades[1]).min(shades[2]);
-        let long = Side::new(upper.at, lower.at);
+        let long_side = Side::new(upper.at, lower.at);
         for [from, to] in [[upper.at, middle.at], [middle.at, lower.at]] {
-            let side = Side::new(from, to);
-            for row in band.rows(from[1], to[1]) {
-                let y = band.top + row as f64 + 0.5;
-                let (a, b) = (long.at(y), side.at(y));
-                let columns = middles(band.width, a.min(b), a.max(b));
+            let short_side = Side::new(from, to);
+            for row in buffer.rows_between(from[1], to[1]) {
+                let y = buffer.top + row as f64 + 0.5;
+                let (a, b) = (long_side.x_at(y), short_side.x_at(y));
+                let columns = buffer.columns_between(a.min(b), a.max(b));
                 if columns.is_empty() {
                     continue;
                 }
                 let offset = [columns.start as f64 + 0.5 - upper.at[0], y - upper.at[1]];
-                let samples = row * band.width + columns.start..row * band.width + columns.end;
-                let depths = band.depths[samples.clone()].iter_mut();
-                let samples = depths.zip(&mut band.colours[samples]);
-                let from = [depth.at(offset), shade.at(offset)];
-                if spread < ONE_SHADE {
-                    plain(samples, (from[0], depth.across), palette.at(fixed(from[1]) >> POINT));
+                let samples = buffer.sample_range(row, &columns);
+                let depths = buffer.depths[samples.clone()].iter_mut();
+                let samples = depths.zip(&mut buffer.colours[samples]);
+                let (depths, shades) = (depth.along_row(offset), shade.along_row(offset));
+                if spread < UNIFORM_SHADE {
+                    fill_uniform(samples, depths, palette.colour(to_fixed(shades.first) >> FRACTION_BITS));
                 } else {
-                    graded(samples, (from[0], depth.across), (from[1], shade.across), palette);
+                    fill_graded(samples, depths, shades, palette);
                 }
             }
         }
     }
 }
 
-/// Corners from the uppermost down, and from the left where they are level.
-fn sorted([mut a, mut b, mut c]: [Corner; 3]) -> [Corner; 3] {
-    let order = |upper: &mut Corner, lower: &mut Corner| {
+/// Sorts corners from the uppermost down, and from the left at equal height.
+fn sort_by_y(corners: [ScreenCorner; 3]) -> [ScreenCorner; 3] {
+    let [mut a, mut b, mut c] = corners;
+    let order = |upper: &mut ScreenCorner, lower: &mut ScreenCorner| {
         if (lower.at[1], lower.at[0]) < (upper.at[1], upper.at[0]) {
             std::mem::swap(upper, lower);
         }
@@ -83,41 +86,48 @@ fn sorted([mut a, mut b, mut c]: [Corner; 3]) -> [Corner; 3] {
     [a, b, c]
 }
 
-/// Samples of one colour.
-fn plain<'a>(samples: impl Iterator<Item = (&'a mut f32, &'a mut u32)>, (depth, depth_step): (f64, f64), colour: u32) {
-    let (depth, depth_step) = (single(depth), single(depth_step));
-    for (n, (before, seen)) in (0_i32..).zip(samples) {
-        let here = depth + n as f32 * depth_step;
-        // Both are always written, so that several samples are drawn at once.
-        let nearer = here > *before;
-        *before = if nearer { here } else { *before };
-        *seen = if nearer { colour } else { *seen };
+/// A value along a row of samples: at the first sample, and its change from one sample to the next.
+#[derive(Clone, Copy)]
+struct RowValue {
+    first: f64,
+    step: f64,
+}
+
+/// Draws samples in one colour.
+fn fill_uniform<'a>(samples: impl Iterator<Item = (&'a mut f32, &'a mut u32)>, depths: RowValue, colour: u32) {
+    let (first_depth, depth_step) = (to_single(depths.first), to_single(depths.step));
+    for (n, (stored_depth, stored_colour)) in (0_i32..).zip(samples) {
+        let depth = first_depth + n as f32 * depth_step;
+        // Both are always written, without a branch, so that the compiler processes several samples at once.
+        let nearer = depth > *stored_depth;
+        *stored_depth = if nearer { depth } else { *stored_depth };
+        *stored_colour = if nearer { colour } else { *stored_colour };
     }
 }
 
-/// Samples whose shade changes.
-fn graded<'a>(
+/// Draws samples whose shade varies along the row.
+fn fill_graded<'a>(
     samples: impl Iterator<Item = (&'a mut f32, &'a mut u32)>,
-    (depth, depth_step): (f64, f64),
-    (shade, shade_step): (f64, f64),
+    depths: RowValue,
+    shades: RowValue,
     palette: &Palette,
 ) {
-    let (depth, depth_step) = (single(depth), single(depth_step));
-    let (mut shade, shade_step) = (fixed(shade), fixed(shade_step));
-    for (n, (before, seen)) in (0_i32..).zip(samples) {
-        let here = depth + n as f32 * depth_step;
-        if here > *before {
-            *before = here;
-            *seen = palette.at(shade >> POINT);
+    let (first_depth, depth_step) = (to_single(depths.first), to_single(depths.step));
+    let (mut shade, shade_step) = (to_fixed(shades.first), to_fixed(shades.step));
+    for (n, (stored_depth, stored_colour)) in (0_i32..).zip(samples) {
+        let depth = first_depth + n as f32 * depth_step;
+        if depth > *stored_depth {
+            *stored_depth = depth;
+            *stored_colour = palette.colour(shade >> FRACTION_BITS);
         }
         shade = shade.wrapping_add(shade_step);
     }
 }
 
-/// A shade with a fixed point.
-fn fixed(shade: f64) -> i32 {
+/// Converts a shade to fixed point.
+fn to_fixed(shade: f64) -> i32 {
     #[expect(clippy::cast_possible_truncation, reason = "the cast stops at the ends of the range")]
-    let fixed = (shade * f64::from(1_u32 << POINT)) as i32;
+    let fixed = (shade * f64::from(1_u32 << FRACTION_BITS)) as i32;
     fixed
 }
 
@@ -132,47 +142,50 @@ impl Side {
         Self { from, slope: (to[0] - from[0]) / (to[1] - from[1]) }
     }
 
-    /// Where the side passes a height.
-    fn at(&self, y: f64) -> f64 {
+    /// The x at which the side crosses a row.
+    fn x_at(&self, y: f64) -> f64 {
         self.from[0] + (y - self.from[1]) * self.slope
     }
 }
 
-/// How values at the corners change over the triangle.
-struct Slopes {
-    across: [f64; 2],
-    down: [f64; 2],
-    share: f64,
+/// The two sides from the first corner, for linear interpolation over the triangle.
+struct TriangleBasis {
+    dx: [f64; 2],
+    dy: [f64; 2],
+    inverse_area: f64,
 }
 
-impl Slopes {
-    fn of([a, b, c]: &[Corner; 3]) -> Option<Self> {
-        let [across, down] = [0, 1].map(|axis| [b.at[axis] - a.at[axis], c.at[axis] - a.at[axis]]);
-        let whole = across[0] * down[1] - across[1] * down[0];
-        (whole.abs() > LEAST_AREA).then(|| Self { across, down, share: 1.0 / whole })
+impl TriangleBasis {
+    /// `None` if the triangle is too small.
+    fn new(corners: &[ScreenCorner; 3]) -> Option<Self> {
+        let [a, b, c] = corners;
+        let [dx, dy] = [0, 1].map(|axis| [b.at[axis] - a.at[axis], c.at[axis] - a.at[axis]]);
+        let doubled_area = dx[0] * dy[1] - dx[1] * dy[0];
+        (doubled_area.abs() > LEAST_DOUBLED_AREA).then(|| Self { dx, dy, inverse_area: 1.0 / doubled_area })
     }
 
-    /// A value over the plane, from what it is at the corners.
-    fn of_values(&self, [a, b, c]: [f64; 3]) -> Plane {
+    /// The linear function that takes the given values at the corners.
+    fn plane(&self, values: [f64; 3]) -> Plane {
+        let [a, b, c] = values;
         let rise = [b - a, c - a];
         Plane {
-            first: a,
-            across: (rise[0] * self.down[1] - rise[1] * self.down[0]) * self.share,
-            down: (rise[1] * self.across[0] - rise[0] * self.across[1]) * self.share,
+            at_first: a,
+            per_x: (rise[0] * self.dy[1] - rise[1] * self.dy[0]) * self.inverse_area,
+            per_y: (rise[1] * self.dx[0] - rise[0] * self.dx[1]) * self.inverse_area,
         }
     }
 }
 
-/// A value that changes evenly.
+/// A value that varies linearly over the screen.
 struct Plane {
-    first: f64,
-    across: f64,
-    down: f64,
+    at_first: f64,
+    per_x: f64,
+    per_y: f64,
 }
 
 impl Plane {
-    /// The value beside and below the first corner.
-    fn at(&self, [x, y]: [f64; 2]) -> f64 {
-        self.first + x * self.across + y * self.down
+    /// The value along a row that starts at `offset` from the first corner.
+    fn along_row(&self, offset: [f64; 2]) -> RowValue {
+        RowValue { first: self.at_first + offset[0] * self.per_x + offset[1] * self.per_y, step: self.per_x }
     }
 }

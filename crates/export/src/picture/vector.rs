@@ -1,4 +1,4 @@
-//! The little vector arithmetic that drawing needs.
+//! Vector arithmetic in space.
 
 pub(super) type Vector = [f64; 3];
 
@@ -22,7 +22,7 @@ pub(super) fn cross(a: Vector, b: Vector) -> Vector {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
-/// The vector at length one; `None` for one of no length, or not finite.
+/// The vector scaled to length 1; `None` if its length is zero or not finite.
 pub(super) fn unit(a: Vector) -> Option<Vector> {
     let length = dot(a, a).sqrt();
     (length.is_finite() && length > 0.0).then(|| times(a, 1.0 / length))
