@@ -1,7 +1,7 @@
-//! Writers: finished solids become the bytes of files.
+//! Writers of file formats: STEP, STL and 3MF files, PNG pictures and SVG figures.
 //!
-//! Every function takes values and returns bytes or text; this crate opens no file and reads no clock,
-//! so the same parts always give the same bytes.
+//! Every function takes values and returns bytes or text. This crate opens no file and reads no clock: the same input
+//! always gives the same bytes.
 //!
 //! ```
 //! use gripwright_solid::Mesh;
@@ -15,8 +15,8 @@
 //! # Ok::<(), gripwright_export::StlError>(())
 //! ```
 //!
-//! Units: mm, rad. Not guaranteed: that a boundary is valid. Writers report what they cannot write
-//! (a number that is not finite, an index that points nowhere), and leave closedness to the solid's own checks.
+//! Units: mm, rad. Not guaranteed: a valid boundary. Writers report input that they cannot write (a number that is not
+//! finite, an index that points nowhere); the `solid` crate checks that boundaries are closed.
 
 pub mod figure;
 mod picture;

@@ -1,33 +1,33 @@
-//! Binary STL: little-endian single-precision triangles, no names, no units; ours are millimetres.
+//! Writer of binary STL files: little-endian single-precision triangles without names or units. Ours are in millimetres.
 
 use gripwright_solid::Mesh;
 use stl_io::{Normal, Triangle, Vertex};
 
-/// Length of the free text at the start of a file.
+/// Length of the free text at the start of a file, bytes.
 const HEADER_LENGTH: usize = 80;
-/// What it says. It must not begin with `solid`: readers would take the file for the text variant.
+/// The free text. It must not begin with `solid`: readers would mistake the file for the text variant.
 const HEADER: &[u8] = b"binary STL, millimetres";
 
-/// Why meshes cannot be written as STL.
+/// Reason why meshes cannot be written as STL.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum StlError {
-    /// Nothing to write.
+    /// No mesh has a triangle.
     #[error("an STL file needs at least one triangle")]
     NoTriangles,
-    /// More triangles than the format can count.
+    /// More triangles than the 32-bit count of the format.
     #[error("{0} triangles are more than an STL file can count")]
     TooMany(usize),
-    /// A triangle names a vertex that does not exist.
+    /// A triangle refers to a vertex that does not exist.
     #[error("triangle {triangle} of mesh {mesh} names vertex {vertex}, which does not exist")]
     NoSuchVertex {
         /// Index of the mesh.
         mesh: usize,
         /// Index of the triangle.
         triangle: usize,
-        /// Index that it names.
+        /// Index of the missing vertex.
         vertex: u32,
     },
-    /// A coordinate that single precision cannot hold.
+    /// A coordinate is not finite in single precision.
     #[error("vertex {vertex} of mesh {mesh} is not finite in single precision")]
     NotFinite {
         /// Index of the mesh.
@@ -35,17 +35,17 @@ pub enum StlError {
         /// Index of the vertex.
         vertex: usize,
     },
-    /// Two vertices fall together when rounded, which would tear or pinch the surface.
+    /// Two vertices coincide after rounding, which would tear or pinch the surface.
     #[error("vertices {first} and {second} of mesh {mesh} fall together in single precision")]
     Merged {
         /// Index of the mesh.
         mesh: usize,
-        /// Index of one vertex.
+        /// Index of the first vertex.
         first: usize,
-        /// Index of the other.
+        /// Index of the second vertex.
         second: usize,
     },
-    /// A triangle without area, or turned over by rounding.
+    /// A triangle has no area, or rounding reverses its orientation.
     #[error("triangle {triangle} of mesh {mesh} has no area in single precision")]
     Degenerate {
         /// Index of the mesh.
@@ -55,7 +55,7 @@ pub enum StlError {
     },
 }
 
-/// The bytes of a binary STL file with the triangles of all `meshes`, mm, one after the other.
+/// Writes the triangles of all `meshes` (mm), one mesh after the other; returns the bytes of the file.
 pub fn stl(meshes: &[&Mesh]) -> Result<Vec<u8>, StlError> {
     let count = meshes.iter().map(|mesh| mesh.triangles.len()).sum();
     if count == 0 {
@@ -66,7 +66,7 @@ pub fn stl(meshes: &[&Mesh]) -> Result<Vec<u8>, StlError> {
     }
     let mut triangles = Vec::with_capacity(count);
     for (index, mesh) in meshes.iter().enumerate() {
-        let rounded = rounded(index, mesh)?;
+        let rounded = to_single_precision(index, mesh)?;
         for triangle in 0..mesh.triangles.len() {
             triangles.push(facet(index, mesh, &rounded, triangle)?);
         }
@@ -78,15 +78,15 @@ pub fn stl(meshes: &[&Mesh]) -> Result<Vec<u8>, StlError> {
     Ok(bytes)
 }
 
-/// The vertices in single precision, provided that different ones stay different.
-fn rounded(mesh_index: usize, mesh: &Mesh) -> Result<Vec<[f32; 3]>, StlError> {
+/// Vertices in single precision; an error if two of them coincide or one is not finite.
+fn to_single_precision(mesh_index: usize, mesh: &Mesh) -> Result<Vec<[f32; 3]>, StlError> {
     #[expect(clippy::cast_possible_truncation, reason = "the format holds single precision; the loss is checked below")]
     let rounded: Vec<_> = mesh.vertices.iter().map(|vertex| vertex.map(|c| c as f32 + 0.0)).collect();
     if let Some(vertex) = rounded.iter().position(|vertex| vertex.iter().any(|c| !c.is_finite())) {
         return Err(StlError::NotFinite { mesh: mesh_index, vertex });
     }
     let mut order: Vec<_> = (0..rounded.len()).collect();
-    // Zero has lost its sign above, so equal bits are equal coordinates.
+    // Adding zero above removed the sign of zeros, so that equal coordinates have equal bits.
     let bits = |i: usize| rounded[i].map(f32::to_bits);
     order.sort_unstable_by_key(|&i| (bits(i), i));
     match order.windows(2).find(|pair| bits(pair[0]) == bits(pair[1])) {
@@ -95,6 +95,7 @@ fn rounded(mesh_index: usize, mesh: &Mesh) -> Result<Vec<[f32; 3]>, StlError> {
     }
 }
 
+/// The triangle `index` with its normal.
 fn facet(mesh_index: usize, mesh: &Mesh, rounded: &[[f32; 3]], index: usize) -> Result<Triangle, StlError> {
     let mut exact = [[0.0; 3]; 3];
     let mut written = [[0.0_f32; 3]; 3];
@@ -104,11 +105,11 @@ fn facet(mesh_index: usize, mesh: &Mesh, rounded: &[[f32; 3]], index: usize) -> 
         exact[corner] = mesh.vertices[position];
         written[corner] = rounded[position];
     }
-    // The normal is that of the triangle as written, so that it agrees with the winding that readers see.
-    let normal = doubled_area(written.map(|vertex| vertex.map(f64::from)));
+    // The normal is computed from the rounded vertices, so that it agrees with the winding that readers see.
+    let normal = scaled_normal(written.map(|vertex| vertex.map(f64::from)));
     let length = dot(normal, normal).sqrt();
-    let keeps_side = dot(normal, doubled_area(exact)) > 0.0;
-    if !keeps_side || length == 0.0 {
+    let keeps_orientation = dot(normal, scaled_normal(exact)) > 0.0;
+    if !keeps_orientation || length == 0.0 {
         return Err(StlError::Degenerate { mesh: mesh_index, triangle: index });
     }
     #[expect(
@@ -119,8 +120,9 @@ fn facet(mesh_index: usize, mesh: &Mesh, rounded: &[[f32; 3]], index: usize) -> 
     Ok(Triangle { normal: Normal::new(unit), vertices: written.map(Vertex::new) })
 }
 
-/// Normal of a triangle, as long as twice its area.
-fn doubled_area([a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
+/// Normal of a triangle; its length is twice the area.
+fn scaled_normal(corners: [[f64; 3]; 3]) -> [f64; 3] {
+    let [a, b, c] = corners;
     let [u, v]: [[f64; 3]; 2] = [std::array::from_fn(|i| b[i] - a[i]), std::array::from_fn(|i| c[i] - a[i])];
     [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]]
 }

@@ -1,7 +1,7 @@
-//! 3MF (core specification 1.3): named objects on the bed, in millimetres, as a package of deflated XML.
+//! Writer of 3MF files (core specification 1.3): named objects on the bed, in millimetres, as a ZIP package of XML.
 //!
-//! The XML is written here, because a plate has a hundred thousand numbers: coordinates are whole numbers of millionths
-//! of a millimetre, which become decimals without any search for the shortest.
+//! The XML is written directly, for speed: a plate has a hundred thousand numbers. Coordinates are rounded to millionths of
+//! a millimetre and printed from integers, which needs no search for the shortest decimal.
 
 use std::{
     fmt::Write as _,
@@ -11,13 +11,13 @@ use std::{
 use gripwright_solid::Mesh;
 use zip::{CompressionMethod, ZipWriter, write::SimpleFileOptions};
 
-/// Coordinates are whole numbers of these to a millimetre: finer than the single precision that readers keep, and short
-/// to write.
+/// Grid steps per millimetre. The grid is finer than the single precision in which readers store coordinates, and its
+/// numbers are short.
 const STEPS_PER_MM: i64 = 1_000_000;
-/// How hard the package is pressed, of 9: the usual 6 takes four times as long for 6 % less.
+/// Compression level, 0 to 9. The usual 6 takes four times as long for files that are 6 % smaller.
 const DEFLATE_LEVEL: i64 = 3;
 
-/// What the package holds, by the ends of names (Open Packaging Conventions, ISO/IEC 29500-2).
+/// Content types of the package by file extension (Open Packaging Conventions, ISO/IEC 29500-2).
 const CONTENT_TYPES: &str = concat!(
     r#"<?xml version="1.0" encoding="UTF-8"?>"#,
     r#"<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">"#,
@@ -25,7 +25,7 @@ const CONTENT_TYPES: &str = concat!(
     r#"<Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/>"#,
     "</Types>"
 );
-/// Where its model is.
+/// Relationship that points to the model.
 const RELATIONSHIPS: &str = concat!(
     r#"<?xml version="1.0" encoding="UTF-8"?>"#,
     r#"<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">"#,
@@ -33,45 +33,45 @@ const RELATIONSHIPS: &str = concat!(
     r#"Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>"#
 );
 
-/// One object of the file and its place in the build.
+/// One object of the file; it is also one item of the build.
 #[derive(Clone, Copy, Debug)]
 pub struct ThreeMfPart<'a> {
-    /// Name that print programs show.
+    /// Name shown by slicers.
     pub name: &'a str,
-    /// Number by which the part is told apart from its like.
+    /// Part number, which distinguishes parts of the same kind.
     pub part_number: &'a str,
-    /// Its triangles, mm, where they lie on the bed: nothing below z = 0.
+    /// Triangles at their position on the bed, mm; no vertex below z = 0.
     pub mesh: &'a Mesh,
 }
 
-/// What the file says of itself.
+/// Metadata of the file.
 #[derive(Clone, Copy, Debug)]
 pub struct ThreeMfHeader<'a> {
-    /// What it is.
+    /// Title.
     pub title: &'a str,
-    /// What it is for.
+    /// Description of the content.
     pub description: &'a str,
-    /// The program that made it.
+    /// Program that wrote the file.
     pub application: &'a str,
 }
 
-/// Why parts cannot be written as 3MF.
+/// Reason why parts cannot be written as 3MF.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ThreeMfError {
-    /// Nothing to write.
+    /// No part was given, or a part has no triangle.
     #[error("a 3MF file needs at least one part with triangles")]
     NoTriangles,
-    /// A triangle names a vertex that does not exist.
+    /// A triangle refers to a vertex that does not exist.
     #[error("triangle {triangle} of part {part} names vertex {vertex}, which does not exist")]
     NoSuchVertex {
         /// Index of the part.
         part: usize,
         /// Index of the triangle.
         triangle: usize,
-        /// Index that it names.
+        /// Index of the missing vertex.
         vertex: u32,
     },
-    /// A coordinate that is no number, lies under the bed, or is too far to be written to the grid.
+    /// A vertex lies below the bed or beyond the range of the grid, or a coordinate is NaN.
     #[error("vertex {vertex} of part {part} is not on or above the bed, or no number")]
     OffTheBed {
         /// Index of the part.
@@ -79,34 +79,35 @@ pub enum ThreeMfError {
         /// Index of the vertex.
         vertex: usize,
     },
-    /// Two vertices fall together when rounded, which would pinch the surface.
+    /// Two vertices coincide after rounding to the grid, which would pinch the surface.
     #[error("vertices {first} and {second} of part {part} fall together when rounded")]
     Merged {
         /// Index of the part.
         part: usize,
-        /// Index of one vertex.
+        /// Index of the first vertex.
         first: usize,
-        /// Index of the other.
+        /// Index of the second vertex.
         second: usize,
     },
-    /// The archive cannot be written.
+    /// The ZIP archive cannot be written.
     #[error("the package cannot be written: {0}")]
     Package(String),
 }
 
-/// The bytes of a 3MF file with one object and one build item for each part.
+/// Writes one object and one build item for each part; returns the bytes of the file.
 pub fn three_mf(parts: &[ThreeMfPart<'_>], header: &ThreeMfHeader<'_>) -> Result<Vec<u8>, ThreeMfError> {
     if parts.is_empty() || parts.iter().any(|part| part.mesh.triangles.is_empty()) {
         return Err(ThreeMfError::NoTriangles);
     }
-    let model = model(parts, header)?;
+    let model = model_xml(parts, header)?;
     let files =
         [("[Content_Types].xml", CONTENT_TYPES), ("_rels/.rels", RELATIONSHIPS), ("3D/3Dmodel.model", model.as_str())];
-    package(&files).map_err(|error| ThreeMfError::Package(error.to_string()))
+    zip_package(&files).map_err(|error| ThreeMfError::Package(error.to_string()))
 }
 
-/// A ZIP archive. Its entries carry the format's first date, 1980-01-01, so that the same parts give the same bytes.
-fn package(files: &[(&str, &str)]) -> Result<Vec<u8>, zip::result::ZipError> {
+/// Packs files into a ZIP archive. Entries carry the format's first date, 1980-01-01, so that the same parts give the same
+/// bytes.
+fn zip_package(files: &[(&str, &str)]) -> Result<Vec<u8>, zip::result::ZipError> {
     let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
     let options = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Deflated)
@@ -119,7 +120,8 @@ fn package(files: &[(&str, &str)]) -> Result<Vec<u8>, zip::result::ZipError> {
     Ok(archive.finish()?.into_inner())
 }
 
-fn model(parts: &[ThreeMfPart<'_>], header: &ThreeMfHeader<'_>) -> Result<String, ThreeMfError> {
+/// The model part of the package.
+fn model_xml(parts: &[ThreeMfPart<'_>], header: &ThreeMfHeader<'_>) -> Result<String, ThreeMfError> {
     let bytes = |part: &ThreeMfPart<'_>| 60 * part.mesh.vertices.len() + 45 * part.mesh.triangles.len();
     let mut xml = String::with_capacity(4096 + parts.iter().map(bytes).sum::<usize>());
     xml.push_str(concat!(
@@ -130,32 +132,32 @@ fn model(parts: &[ThreeMfPart<'_>], header: &ThreeMfHeader<'_>) -> Result<String
         [("Title", header.title), ("Description", header.description), ("Application", header.application)]
     {
         // Writing into a string cannot fail, here and below.
-        let _ = write!(xml, r#"<metadata name="{name}">{}</metadata>"#, escaped(text));
+        let _ = write!(xml, r#"<metadata name="{name}">{}</metadata>"#, escape_xml(text));
     }
     xml.push_str("<resources>");
     for (index, part) in parts.iter().enumerate() {
-        let (id, number, name) = (index + 1, escaped(part.part_number), escaped(part.name));
+        let (id, number, name) = (index + 1, escape_xml(part.part_number), escape_xml(part.name));
         let _ = write!(xml, r#"<object id="{id}" type="model" partnumber="{number}" name="{name}"><mesh><vertices>"#);
-        for [x, y, z] in on_grid(index, part.mesh)? {
-            push_all(&mut xml, [r#"<vertex x=""#, r#"" y=""#, r#"" z=""#], [x, y, z], push_decimal);
+        for [x, y, z] in to_grid(index, part.mesh)? {
+            push_element(&mut xml, [r#"<vertex x=""#, r#"" y=""#, r#"" z=""#], [x, y, z], push_decimal);
         }
         xml.push_str("</vertices><triangles>");
-        for triangle in triangles(index, part.mesh)? {
-            push_all(&mut xml, [r#"<triangle v1=""#, r#"" v2=""#, r#"" v3=""#], triangle, push_integer);
+        for triangle in checked_triangles(index, part.mesh)? {
+            push_element(&mut xml, [r#"<triangle v1=""#, r#"" v2=""#, r#"" v3=""#], triangle, push_integer);
         }
         xml.push_str("</triangles></mesh></object>");
     }
     xml.push_str("</resources><build>");
     for (index, part) in parts.iter().enumerate() {
-        let (id, number) = (index + 1, escaped(part.part_number));
+        let (id, number) = (index + 1, escape_xml(part.part_number));
         let _ = write!(xml, r#"<item objectid="{id}" partnumber="{number}"/>"#);
     }
     xml.push_str("</build></model>");
     Ok(xml)
 }
 
-/// An element with three attributes.
-fn push_all<T>(xml: &mut String, words: [&str; 3], values: [T; 3], push: impl Fn(&mut String, T)) {
+/// Appends an element with three attributes; each word is the text before a value.
+fn push_element<T>(xml: &mut String, words: [&str; 3], values: [T; 3], push: impl Fn(&mut String, T)) {
     for (word, value) in words.into_iter().zip(values) {
         xml.push_str(word);
         push(xml, value);
@@ -163,7 +165,7 @@ fn push_all<T>(xml: &mut String, words: [&str; 3], values: [T; 3], push: impl Fn
     xml.push_str(r#""/>"#);
 }
 
-/// A coordinate as a decimal in millimetres, without zeros that say nothing.
+/// Appends a coordinate as a decimal in millimetres, without trailing zeros.
 fn push_decimal(xml: &mut String, steps: i64) {
     let (whole, mut rest) =
         (steps.unsigned_abs() / STEPS_PER_MM.unsigned_abs(), steps.unsigned_abs() % STEPS_PER_MM.unsigned_abs());
@@ -202,15 +204,16 @@ fn push_digit(xml: &mut String, digit: u64) {
     xml.push(char::from(b"0123456789"[usize::try_from(digit % 10).unwrap_or_default()]));
 }
 
-/// The vertices in steps of the grid, provided that different ones stay different and none lies under the bed.
-fn on_grid(part: usize, mesh: &Mesh) -> Result<Vec<[i64; 3]>, ThreeMfError> {
-    // Beyond this distance, mm, doubles are coarser than the grid.
-    const FAR: f64 = 1e9;
-    let off = |v: &[f64; 3]| v[2] * STEPS_PER_MM as f64 <= -0.5 || v.iter().any(|c| c.is_nan() || c.abs() > FAR);
-    if let Some(vertex) = mesh.vertices.iter().position(off) {
+/// Vertices in grid steps; an error if two of them coincide, one lies below the bed, or a coordinate is out of range.
+fn to_grid(part: usize, mesh: &Mesh) -> Result<Vec<[i64; 3]>, ThreeMfError> {
+    // Beyond this distance, mm, an `f64` is coarser than the grid.
+    const GREATEST_MM: f64 = 1e9;
+    let is_outside =
+        |v: &[f64; 3]| v[2] * STEPS_PER_MM as f64 <= -0.5 || v.iter().any(|c| c.is_nan() || c.abs() > GREATEST_MM);
+    if let Some(vertex) = mesh.vertices.iter().position(is_outside) {
         return Err(ThreeMfError::OffTheBed { part, vertex });
     }
-    #[expect(clippy::cast_possible_truncation, reason = "looked at above")]
+    #[expect(clippy::cast_possible_truncation, reason = "the range is checked above")]
     let steps: Vec<[i64; 3]> =
         mesh.vertices.iter().map(|v| v.map(|c| (c * STEPS_PER_MM as f64).round() as i64)).collect();
     let mut order: Vec<([i64; 3], usize)> = steps.iter().copied().zip(0..).collect();
@@ -221,7 +224,8 @@ fn on_grid(part: usize, mesh: &Mesh) -> Result<Vec<[i64; 3]>, ThreeMfError> {
     }
 }
 
-fn triangles(part: usize, mesh: &Mesh) -> Result<Vec<[u64; 3]>, ThreeMfError> {
+/// Triangles whose vertices all exist.
+fn checked_triangles(part: usize, mesh: &Mesh) -> Result<Vec<[u64; 3]>, ThreeMfError> {
     let checked = |(triangle, corners): (usize, &[u32; 3])| match corners
         .iter()
         .find(|&&vertex| vertex as usize >= mesh.vertices.len())
@@ -232,8 +236,8 @@ fn triangles(part: usize, mesh: &Mesh) -> Result<Vec<[u64; 3]>, ThreeMfError> {
     mesh.triangles.iter().enumerate().map(checked).collect()
 }
 
-/// What XML 1.0 reserves, written as entities; what it cannot hold at all becomes the replacement character.
-fn escaped(text: &str) -> String {
+/// Escapes the characters that XML 1.0 reserves; characters that it forbids become the replacement character.
+fn escape_xml(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for character in text.chars() {
         match character {
@@ -241,7 +245,7 @@ fn escaped(text: &str) -> String {
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
-            // In attributes these would be read as spaces.
+            // Readers turn these into spaces in attributes anyway.
             '\t' | '\n' | '\r' => out.push(' '),
             '\u{0}'..='\u{1f}' | '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
             _ => out.push(character),
@@ -259,7 +263,7 @@ mod tests {
     #[test]
     fn texts_are_escaped_once_and_bad_characters_replaced() {
         let given = "A & B <\"q\"> \u{7}\u{ffff}\tÜ";
-        assert_eq!(escaped(given), "A &amp; B &lt;&quot;q&quot;&gt; \u{fffd}\u{fffd} Ü");
+        assert_eq!(escape_xml(given), "A &amp; B &lt;&quot;q&quot;&gt; \u{fffd}\u{fffd} Ü");
     }
 
     #[test]
@@ -271,7 +275,7 @@ mod tests {
             push_decimal(&mut text, steps);
             text
         };
-        let texts: Vec<[String; 3]> = on_grid(0, &mesh).unwrap().into_iter().map(|v| v.map(written)).collect();
+        let texts: Vec<[String; 3]> = to_grid(0, &mesh).unwrap().into_iter().map(|v| v.map(written)).collect();
         assert_eq!(texts, [["0.333333", "0.3", "0"], ["-12.345679", "0", "1"]]);
         assert_eq!(written(i64::MIN), "-9223372036854.775808");
     }

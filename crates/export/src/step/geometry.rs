@@ -1,21 +1,15 @@
-//! Points, curves and surfaces.
-
-use std::f64::consts::FRAC_PI_2;
+//! Instances of curves and surfaces.
 
 use gripwright_solid::{EdgeCurve, Frame, Point3, Surface};
 
-use super::instances::{Id, Instances};
+use super::{
+    instances::{Id, Instances},
+    oblique_cone::{ObliqueCone, write_oblique_cone},
+};
 
-/// A point.
-pub(super) fn point(out: &mut Instances, at: Point3) -> Id {
-    out.entity("CARTESIAN_POINT", |p| {
-        p.text("").reals(&at);
-    })
-}
-
-/// An axis placement.
-pub(super) fn placement(out: &mut Instances, frame: &Frame) -> Id {
-    let origin = point(out, frame.origin);
+/// Writes an axis placement.
+pub(super) fn write_placement(out: &mut Instances, frame: &Frame) -> Id {
+    let origin = out.point(frame.origin);
     let z = out.direction(frame.z);
     let x = out.direction(frame.x);
     out.entity("AXIS2_PLACEMENT_3D", |p| {
@@ -23,12 +17,12 @@ pub(super) fn placement(out: &mut Instances, frame: &Frame) -> Id {
     })
 }
 
-/// The unbounded curve of an edge from `start` (whose instance is `start_id`) to `end`.
-pub(super) fn curve(out: &mut Instances, curve: &EdgeCurve, start_id: Id, start: Point3, end: Point3) -> Id {
+/// Writes the unbounded curve of an edge from `start` (whose instance is `start_id`) to `end`.
+pub(super) fn write_curve(out: &mut Instances, curve: &EdgeCurve, start_id: Id, start: Point3, end: Point3) -> Id {
     match curve {
-        EdgeCurve::Line => line(out, start_id, start, end),
+        EdgeCurve::Line => write_line(out, start_id, start, end),
         EdgeCurve::Arc { frame, radius, .. } => {
-            let placement = placement(out, frame);
+            let placement = write_placement(out, frame);
             out.entity("CIRCLE", |p| {
                 p.text("").id(placement).real(*radius);
             })
@@ -36,7 +30,7 @@ pub(super) fn curve(out: &mut Instances, curve: &EdgeCurve, start_id: Id, start:
     }
 }
 
-fn line(out: &mut Instances, start_id: Id, start: Point3, end: Point3) -> Id {
+fn write_line(out: &mut Instances, start_id: Id, start: Point3, end: Point3) -> Id {
     let along: Point3 = std::array::from_fn(|axis| end[axis] - start[axis]);
     let length = along[0].hypot(along[1]).hypot(along[2]);
     let direction = out.direction(along.map(|component| component / length));
@@ -48,92 +42,30 @@ fn line(out: &mut Instances, start_id: Id, start: Point3, end: Point3) -> Id {
     })
 }
 
-/// The unbounded surface of a face.
-pub(super) fn surface(out: &mut Instances, surface: &Surface) -> Id {
+/// Writes the unbounded surface of a face.
+pub(super) fn write_surface(out: &mut Instances, surface: &Surface) -> Id {
     match surface {
         Surface::Plane { frame } => {
-            let placement = placement(out, frame);
+            let placement = write_placement(out, frame);
             out.entity("PLANE", |p| {
                 p.text("").id(placement);
             })
         }
         Surface::Cylinder { frame, radius } => {
-            let placement = placement(out, frame);
+            let placement = write_placement(out, frame);
             out.entity("CYLINDRICAL_SURFACE", |p| {
                 p.text("").id(placement).real(*radius);
             })
         }
         Surface::Cone { frame, radius, half_angle } => {
-            let placement = placement(out, frame);
+            let placement = write_placement(out, frame);
             out.entity("CONICAL_SURFACE", |p| {
                 p.text("").id(placement).real(*radius).real(*half_angle);
             })
         }
-        Surface::Oblique { frame, radius, upper_radius, shift, height, sweep } => {
-            oblique(out, frame, [*radius, *upper_radius], [shift[0], shift[1], *height], *sweep)
+        &Surface::Oblique { frame, radius, upper_radius, shift: [x, y], height, sweep } => {
+            let cone = ObliqueCone { frame, radius, upper_radius, upper_centre: [x, y, height], sweep };
+            write_oblique_cone(out, &cone)
         }
     }
-}
-
-/// An oblique cone, which has no entity of its own, as the rational B-spline surface that is exactly it: straight from arc
-/// to arc, and round in pieces of at most a quarter turn.
-fn oblique(out: &mut Instances, frame: &Frame, radii: [f64; 2], lift: Point3, sweep: f64) -> Id {
-    let mut pieces = 1_u32;
-    while sweep / f64::from(pieces) > FRAC_PI_2 * (1.0 + 1e-9) {
-        pieces += 1;
-    }
-    let half = 0.5 * sweep / f64::from(pieces);
-    let mut poles = Vec::new();
-    let mut weights = Vec::new();
-    for k in 0..=2 * pieces {
-        // Between two points of the arc lies the corner of their tangents.
-        let weight = if k % 2 == 0 { 1.0 } else { half.cos() };
-        let (sin, cos) = (half * f64::from(k)).sin_cos();
-        let pole = |out: &mut Instances, radius: f64, lift: Point3| {
-            let local = [radius / weight * cos + lift[0], radius / weight * sin + lift[1], lift[2]];
-            point(out, frame.world(local))
-        };
-        poles.push([pole(out, radii[0], [0.0; 3]), pole(out, radii[1], lift)]);
-        weights.push([weight; 2]);
-    }
-    out.complex(|p| {
-        p.partial("BOUNDED_SURFACE", |_| {});
-        p.partial("B_SPLINE_SURFACE", |p| {
-            p.raw("2").raw("1");
-            p.list(|p| {
-                for pair in &poles {
-                    p.ids(pair);
-                }
-            });
-            p.raw(".UNSPECIFIED.").raw(".F.").raw(".F.").raw(".F.");
-        });
-        p.partial("B_SPLINE_SURFACE_WITH_KNOTS", |p| {
-            p.list(|p| {
-                for knot in 0..=pieces {
-                    p.raw(if knot == 0 || knot == pieces { "3" } else { "2" });
-                }
-            });
-            p.list(|p| {
-                p.raw("2").raw("2");
-            });
-            p.list(|p| {
-                for knot in 0..=pieces {
-                    p.real(f64::from(knot));
-                }
-            });
-            p.reals(&[0.0, 1.0]).raw(".UNSPECIFIED.");
-        });
-        p.partial("GEOMETRIC_REPRESENTATION_ITEM", |_| {});
-        p.partial("RATIONAL_B_SPLINE_SURFACE", |p| {
-            p.list(|p| {
-                for pair in &weights {
-                    p.reals(pair);
-                }
-            });
-        });
-        p.partial("REPRESENTATION_ITEM", |p| {
-            p.text("");
-        });
-        p.partial("SURFACE", |_| {});
-    })
 }

@@ -1,4 +1,4 @@
-//! The numbered instances of the data section, written in order of need.
+//! Numbered instances of the data section, written so that references only point backwards.
 
 use std::collections::HashMap;
 
@@ -10,21 +10,21 @@ use super::literals;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Id(u32);
 
-/// Writes instances one after the other; an instance can only refer to earlier ones, so no reference dangles.
+/// Writer of instances. An instance can only refer to earlier ones, so that no reference dangles.
 pub(super) struct Instances {
     text: String,
     last: u32,
-    /// Directions already written, by the bits of their components: a holder has a few dozen, used hundreds of times.
+    /// Directions already written, keyed by the bits of their components: a holder uses a few dozen hundreds of times.
     directions: HashMap<[u64; 3], Id>,
 }
 
 impl Instances {
-    /// Continues `text`.
+    /// Writer that appends to `text`.
     pub(super) fn new(text: String) -> Self {
         Self { text, last: 0, directions: HashMap::new() }
     }
 
-    /// The text with all instances.
+    /// Returns the text with all instances.
     pub(super) fn into_text(self) -> String {
         self.text
     }
@@ -44,7 +44,14 @@ impl Instances {
         })
     }
 
-    /// The instance of a direction; equal directions share one.
+    /// Writes a point.
+    pub(super) fn point(&mut self, at: Point3) -> Id {
+        self.entity("CARTESIAN_POINT", |p| {
+            p.text("").reals(&at);
+        })
+    }
+
+    /// Returns the instance of a direction; equal directions share one.
     pub(super) fn direction(&mut self, direction: Point3) -> Id {
         // Adding zero turns −0 into 0, so that both share an instance.
         let key = direction.map(|component| (component + 0.0).to_bits());
@@ -69,28 +76,28 @@ impl Instances {
     }
 }
 
-/// The parameter list of one instance; puts the commas.
+/// Parameter list of one instance; its methods add parameters and the commas between them.
 pub(super) struct Parameters<'a> {
     text: &'a mut String,
     empty: bool,
 }
 
 impl Parameters<'_> {
-    /// A quoted string.
+    /// Adds a quoted string.
     pub(super) fn text(&mut self, value: &str) -> &mut Self {
         self.separate();
         literals::push_quoted(self.text, value);
         self
     }
 
-    /// A real.
+    /// Adds a real.
     pub(super) fn real(&mut self, value: f64) -> &mut Self {
         self.separate();
         literals::push_real(self.text, value);
         self
     }
 
-    /// A bracketed list of reals.
+    /// Adds a bracketed list of reals.
     pub(super) fn reals(&mut self, values: &[f64]) -> &mut Self {
         self.list(|p| {
             for &value in values {
@@ -99,7 +106,7 @@ impl Parameters<'_> {
         })
     }
 
-    /// A reference to an earlier instance.
+    /// Adds a reference to an earlier instance.
     pub(super) fn id(&mut self, id: Id) -> &mut Self {
         self.separate();
         self.text.push('#');
@@ -107,7 +114,7 @@ impl Parameters<'_> {
         self
     }
 
-    /// A bracketed list of references.
+    /// Adds a bracketed list of references.
     pub(super) fn ids(&mut self, ids: &[Id]) -> &mut Self {
         self.list(|p| {
             for &id in ids {
@@ -116,32 +123,32 @@ impl Parameters<'_> {
         })
     }
 
-    /// A truth value.
-    pub(super) fn truth(&mut self, value: bool) -> &mut Self {
-        self.raw(if value { ".T." } else { ".F." })
+    /// Adds a Boolean.
+    pub(super) fn boolean(&mut self, value: bool) -> &mut Self {
+        self.token(if value { ".T." } else { ".F." })
     }
 
-    /// Text that stands for itself: `*`, `$`, numbers and enumerations.
-    pub(super) fn raw(&mut self, token: &str) -> &mut Self {
+    /// Adds text that needs no encoding: `*`, `$`, integers and enumerations.
+    pub(super) fn token(&mut self, token: &str) -> &mut Self {
         self.separate();
         self.text.push_str(token);
         self
     }
 
-    /// A typed value or the part of a complex instance that belongs to one type: `KEYWORD(…)`.
+    /// Adds a typed value: `KEYWORD(…)`.
     pub(super) fn typed(&mut self, keyword: &str, fill: impl FnOnce(&mut Parameters<'_>)) -> &mut Self {
         self.separate();
         self.text.push_str(keyword);
         self.bracketed(fill)
     }
 
-    /// Like [`typed`](Self::typed), but without a comma before it, as complex instances want.
+    /// Adds the part of a complex instance that belongs to one type: `KEYWORD(…)` without a comma before it.
     pub(super) fn partial(&mut self, keyword: &str, fill: impl FnOnce(&mut Parameters<'_>)) -> &mut Self {
         self.text.push_str(keyword);
         self.bracketed(fill)
     }
 
-    /// A bracketed list of whatever `fill` adds.
+    /// Adds a bracketed list of the parameters that `fill` adds.
     pub(super) fn list(&mut self, fill: impl FnOnce(&mut Parameters<'_>)) -> &mut Self {
         self.separate();
         self.bracketed(fill)

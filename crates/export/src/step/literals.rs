@@ -1,8 +1,9 @@
-//! Strings and reals as ISO 10303-21 spells them.
+//! Strings, reals and integers in the notation of ISO 10303-21.
 
 use std::fmt::Write as _;
 
-/// `value` as a quoted string: apostrophe and backslash doubled, everything outside printable ASCII as hexadecimal.
+/// Returns `value` as a quoted string: apostrophe and backslash doubled, other non-printable or non-ASCII characters in
+/// hexadecimal.
 pub(super) fn quoted(value: &str) -> String {
     let mut text = String::with_capacity(value.len() + 2);
     push_quoted(&mut text, value);
@@ -31,7 +32,8 @@ pub(super) fn push_quoted(text: &mut String, value: &str) {
     text.push_str(if plain { "'" } else { "\\X0\\'" });
 }
 
-/// Characters beyond the first plane go out as two halves: older readers know `\X2\` only, and decode it as UTF-16.
+/// Appends a character as UTF-16 in hexadecimal. Older readers only support `\X2\`, so that characters beyond the basic
+/// plane become surrogate pairs.
 fn push_utf16(text: &mut String, character: char) {
     for unit in character.encode_utf16(&mut [0; 2]) {
         let written = write!(text, "{unit:04X}");
@@ -39,10 +41,9 @@ fn push_utf16(text: &mut String, character: char) {
     }
 }
 
-/// Appends a real: always a decimal point, an upper-case exponent, and no more digits than it takes to read `value` back
-/// bit for bit.
+/// Appends a real with a decimal point, an upper-case exponent, and the fewest digits that read back as the same `f64`.
 pub(super) fn push_real(text: &mut String, value: f64) {
-    // Negative zero would read back as a different direction in a comparison by bits.
+    // Negative zero would read back as a different number in a comparison by bits.
     let value = if value == 0.0 { 0.0 } else { value };
     let start = text.len();
     let written = write!(text, "{value:?}");
@@ -59,7 +60,7 @@ pub(super) fn push_real(text: &mut String, value: f64) {
     }
 }
 
-/// Appends a whole number. Called for each reference; the general formatter would take a fifth of the writing time.
+/// Appends an integer. It is called for each reference; the standard formatter would take a fifth of the writing time.
 pub(super) fn push_integer(text: &mut String, value: u32) {
     let mut digits = [0_u8; 10];
     let mut first = digits.len();

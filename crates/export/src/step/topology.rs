@@ -1,18 +1,20 @@
-//! One boundary as a manifold solid: shared vertices, shared edges, advanced faces.
+//! Instances of a boundary as a manifold solid: shared vertices, shared edges, advanced faces.
 
-use gripwright_solid::{EdgeCurve, EdgeUse, Face, Frame, Surface};
+use gripwright_solid::{EdgeUse, Face};
 
 use super::{
-    StepError, StepPart, geometry,
+    error::StepError,
+    geometry::{write_curve, write_surface},
     instances::{Id, Instances},
+    part::StepPart,
 };
 
 /// Writes the solid of a part.
-pub(super) fn solid(out: &mut Instances, part: &StepPart<'_>) -> Result<Id, StepError> {
-    check_numbers(part)?;
-    let edges = edges(out, part)?;
+pub(super) fn write_solid(out: &mut Instances, part: &StepPart<'_>) -> Result<Id, StepError> {
+    part.check_numbers()?;
+    let edges = write_edges(out, part)?;
     let faces =
-        (0..part.brep.faces.len()).map(|index| face(out, part, &edges, index)).collect::<Result<Vec<_>, _>>()?;
+        (0..part.brep.faces.len()).map(|index| write_face(out, part, &edges, index)).collect::<Result<Vec<_>, _>>()?;
     if faces.is_empty() {
         return Err(StepError::Empty { part: part.name.to_owned() });
     }
@@ -24,8 +26,9 @@ pub(super) fn solid(out: &mut Instances, part: &StepPart<'_>) -> Result<Id, Step
     }))
 }
 
-fn edges(out: &mut Instances, part: &StepPart<'_>) -> Result<Vec<Id>, StepError> {
-    let points: Vec<_> = part.brep.vertices.iter().map(|&at| geometry::point(out, at)).collect();
+/// Writes all vertices and edges; returns the instances of the edges in their order.
+fn write_edges(out: &mut Instances, part: &StepPart<'_>) -> Result<Vec<Id>, StepError> {
+    let points: Vec<_> = part.brep.vertices.iter().map(|&at| out.point(at)).collect();
     let vertices: Vec<_> = points
         .iter()
         .map(|&point| {
@@ -40,15 +43,15 @@ fn edges(out: &mut Instances, part: &StepPart<'_>) -> Result<Vec<Id>, StepError>
             return Err(StepError::NoSuchVertex { part: part.name.to_owned(), edge: index, vertex });
         }
         let [start, end] = [edge.from, edge.to].map(|vertex| part.brep.vertices[vertex]);
-        let curve = geometry::curve(out, &edge.curve, points[edge.from], start, end);
+        let curve = write_curve(out, &edge.curve, points[edge.from], start, end);
         edges.push(out.entity("EDGE_CURVE", |p| {
-            p.text("").id(vertices[edge.from]).id(vertices[edge.to]).id(curve).truth(true);
+            p.text("").id(vertices[edge.from]).id(vertices[edge.to]).id(curve).boolean(true);
         }));
     }
     Ok(edges)
 }
 
-fn face(out: &mut Instances, part: &StepPart<'_>, edges: &[Id], index: usize) -> Result<Id, StepError> {
+fn write_face(out: &mut Instances, part: &StepPart<'_>, edges: &[Id], index: usize) -> Result<Id, StepError> {
     let face = &part.brep.faces[index];
     let missing = face.loops.iter().flatten().find(|edge_use| edge_use.edge >= edges.len());
     if let Some(edge_use) = missing {
@@ -57,55 +60,32 @@ fn face(out: &mut Instances, part: &StepPart<'_>, edges: &[Id], index: usize) ->
     if face.loops.is_empty() || face.loops.iter().any(Vec::is_empty) {
         return Err(StepError::Empty { part: part.name.to_owned() });
     }
-    let bounds = bounds(out, face, edges);
-    let surface = geometry::surface(out, &face.surface);
+    let bounds = write_bounds(out, face, edges);
+    let surface = write_surface(out, &face.surface);
     Ok(out.entity("ADVANCED_FACE", |p| {
-        p.text("").ids(&bounds).id(surface).truth(face.same_sense);
+        p.text("").ids(&bounds).id(surface).boolean(face.same_sense);
     }))
 }
 
-fn bounds(out: &mut Instances, face: &Face, edges: &[Id]) -> Vec<Id> {
+fn write_bounds(out: &mut Instances, face: &Face, edges: &[Id]) -> Vec<Id> {
     let mut bounds = Vec::with_capacity(face.loops.len());
     for (index, uses) in face.loops.iter().enumerate() {
-        let travelled: Vec<_> =
-            uses.iter().map(|&EdgeUse { edge, forward }| oriented(out, edges[edge], forward)).collect();
-        let chain = out.entity("EDGE_LOOP", |p| {
-            p.text("").ids(&travelled);
+        let oriented_edges: Vec<_> = uses
+            .iter()
+            .map(|&EdgeUse { edge, forward }| {
+                out.entity("ORIENTED_EDGE", |p| {
+                    // The two asterisks stand for the end points, which the standard derives from the edge.
+                    p.text("").token("*").token("*").id(edges[edge]).boolean(forward);
+                })
+            })
+            .collect();
+        let edge_loop = out.entity("EDGE_LOOP", |p| {
+            p.text("").ids(&oriented_edges);
         });
         let keyword = if index == 0 { "FACE_OUTER_BOUND" } else { "FACE_BOUND" };
         bounds.push(out.entity(keyword, |p| {
-            p.text("").id(chain).truth(true);
+            p.text("").id(edge_loop).boolean(true);
         }));
     }
     bounds
-}
-
-fn oriented(out: &mut Instances, edge: Id, forward: bool) -> Id {
-    out.entity("ORIENTED_EDGE", |p| {
-        // The two asterisks are the end points, which the standard derives from the edge.
-        p.text("").raw("*").raw("*").id(edge).truth(forward);
-    })
-}
-
-fn check_numbers(part: &StepPart<'_>) -> Result<(), StepError> {
-    let brep = part.brep;
-    let vertices = brep.vertices.iter().flatten().all(|number| number.is_finite());
-    let edges = brep.edges.iter().all(|edge| match edge.curve {
-        EdgeCurve::Line => true,
-        EdgeCurve::Arc { frame, radius, sweep } => finite(&frame, &[radius, sweep]),
-    });
-    let faces = brep.faces.iter().all(|face| match face.surface {
-        Surface::Plane { frame } => finite(&frame, &[]),
-        Surface::Cylinder { frame, radius } => finite(&frame, &[radius]),
-        Surface::Cone { frame, radius, half_angle } => finite(&frame, &[radius, half_angle]),
-        Surface::Oblique { frame, radius, upper_radius, shift: [x, y], height, sweep } => {
-            finite(&frame, &[radius, upper_radius, x, y, height, sweep])
-        }
-    });
-    if vertices && edges && faces { Ok(()) } else { Err(StepError::NotFinite { part: part.name.to_owned() }) }
-}
-
-fn finite(frame: &Frame, numbers: &[f64]) -> bool {
-    let placed = [frame.origin, frame.x, frame.z];
-    placed.iter().flatten().chain(numbers).all(|number| number.is_finite())
 }
