@@ -1,7 +1,10 @@
-//! What the whole-program and outside checks share.
+//! Code shared by the workspace tests: readers of Rust source, and generators of random specs.
 
+pub mod function_sizes;
+pub mod module_graph;
 mod random_specs;
 mod random_sweeps;
+pub mod rust_source;
 
 pub use random_specs::{random_layout, random_spec};
 pub use random_sweeps::random_sweep;

@@ -1,4 +1,4 @@
-//! Pictures: decoded again, they show parts where the projection puts them.
+//! Decoded pictures show parts where the projection puts them.
 
 mod common;
 
@@ -36,21 +36,21 @@ fn a_box_from_above_fills_its_rectangle_and_no_more() {
     let bytes = draw_box([20.0, 10.0, 3.0], &view([0.0, 0.0, -1.0], [0.0, 1.0, 0.0])).expect("a picture");
     let (width, height, pixels) = decode(&bytes);
     assert_eq!((width, height), (120, 80));
-    let ground = pixel(&pixels, 0, 0);
+    let background = pixel(&pixels, 0, 0);
     let top = pixel(&pixels, 60, 40);
     assert!(top.iter().zip(TINT).all(|(&seen, tint)| seen <= tint && seen > tint / 2), "{top:?}");
-    for (x, y, is_ground) in [(4, 40, true), (9, 40, false), (110, 40, false), (115, 40, true)] {
-        assert_eq!(pixel(&pixels, x, y) == ground, is_ground, "at {x}, {y}");
+    for (x, y, is_background) in [(4, 40, true), (9, 40, false), (110, 40, false), (115, 40, true)] {
+        assert_eq!(pixel(&pixels, x, y) == background, is_background, "at {x}, {y}");
     }
-    for (x, y, is_ground) in [(60, 11, true), (60, 16, false), (60, 63, false), (60, 68, true)] {
-        assert_eq!(pixel(&pixels, x, y) == ground, is_ground, "at {x}, {y}");
+    for (x, y, is_background) in [(60, 11, true), (60, 16, false), (60, 63, false), (60, 68, true)] {
+        assert_eq!(pixel(&pixels, x, y) == background, is_background, "at {x}, {y}");
     }
-    // The rim carries a line, darker than the face.
+    // The edge of the face has a line, darker than the face.
     assert!(pixel(&pixels, 6, 40)[0] < top[0]);
 }
 
 #[test]
-fn what_lies_in_front_hides_what_lies_behind() {
+fn nearer_parts_hide_farther_parts() {
     let (brep, mut near) = (Brep::default(), common::cuboid_mesh([10.0; 3]));
     let far = near.clone();
     for vertex in &mut near.vertices {
@@ -72,7 +72,7 @@ fn the_same_parts_give_the_same_bytes() {
 }
 
 #[test]
-fn what_cannot_be_drawn_is_named() {
+fn invalid_input_is_reported() {
     let good = view([0.0, 0.0, -1.0], [0.0, 1.0, 0.0]);
     let size = [1.0; 3];
     assert_eq!(picture(&[], &good), Err(PictureError::NoTriangles));

@@ -1,6 +1,6 @@
-//! STEP text is taken apart again by a small parser of our own. Readers that we did not write look at it in `tests/outside`.
+//! STEP text is checked with a small parser of our own; `tests/outside` checks it with independent readers.
 
-#![expect(clippy::unwrap_used, reason = "a test may stop where its input is not what it made itself")]
+#![expect(clippy::unwrap_used, reason = "a test may stop at input that it did not make")]
 
 mod common;
 
@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use gripwright_export::{StepError, StepHeader, StepPart, step};
 use gripwright_solid::{Brep, EdgeUse};
 
-/// One instance: keyword (empty for complex ones), references, strings as written, whole text.
+/// One instance: keyword (empty for complex instances), references, strings as written, whole text.
 struct Instance {
     keyword: String,
     references: Vec<u32>,
@@ -103,15 +103,15 @@ fn surfaces_are_those_of_the_faces() {
 }
 
 #[test]
-fn every_edge_is_travelled_once_each_way() {
+fn every_edge_is_used_once_in_each_direction() {
     let found = instances(&write(&[("part", &common::drafted())]).unwrap());
     let mut uses: BTreeMap<u32, Vec<bool>> = BTreeMap::new();
     for instance in found.values().filter(|instance| instance.keyword == "ORIENTED_EDGE") {
         uses.entry(instance.references[0]).or_default().push(instance.body.ends_with(".T.)"));
     }
-    for ways in uses.values_mut() {
-        ways.sort_unstable();
-        assert_eq!(ways[..], [false, true]);
+    for directions in uses.values_mut() {
+        directions.sort_unstable();
+        assert_eq!(directions[..], [false, true]);
     }
 }
 
@@ -166,7 +166,7 @@ fn units_are_millimetres_and_radians() {
 }
 
 #[test]
-fn the_frame_of_the_file_is_in_order() {
+fn header_and_sections_are_in_order() {
     let text = write(&[("part", &common::tube())]).unwrap();
     assert!(text.is_ascii());
     let order = [
@@ -192,7 +192,7 @@ fn directions_are_shared() {
 }
 
 #[test]
-fn what_cannot_be_written_is_named() {
+fn invalid_input_is_reported() {
     let good = common::tube();
     assert_eq!(write(&[]), Err(StepError::NoParts));
     assert_eq!(write(&[("a", &good), ("b", &good), ("a", &good)]), Err(StepError::DuplicateName("a".into())));

@@ -1,5 +1,5 @@
-//! STL bytes against the format's published facts, and read back by the crate that also writes them;
-//! readers that we did not write look at them in `tests/outside`.
+//! STL bytes are compared with the published format and read back by the crate that writes them; `tests/outside` reads them
+//! with independent readers.
 
 mod common;
 
@@ -9,7 +9,7 @@ use common::Level;
 use gripwright_export::{StlError, stl};
 use gripwright_solid::Mesh;
 
-/// Layout after the Kaitai format description of STL: 80 bytes, a count, 50 bytes for each triangle.
+/// Layout from the Kaitai format description of STL: 80 bytes, a count, 50 bytes for each triangle.
 #[test]
 fn a_cube_takes_684_bytes() {
     let bytes = stl(&[&common::cuboid_mesh([1.0, 1.0, 1.0])]).unwrap();
@@ -46,7 +46,7 @@ fn meshes_follow_each_other() {
 }
 
 #[test]
-fn what_single_precision_cannot_hold_is_named() {
+fn invalid_input_is_reported() {
     let spoiled = |spoil: fn(&mut Mesh)| {
         let mut mesh = common::cuboid_mesh([1.0; 3]);
         spoil(&mut mesh);

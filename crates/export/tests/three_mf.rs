@@ -1,5 +1,4 @@
-//! 3MF bytes read back by the crate that also writes them; the standard's reference library looks at them in
-//! `tests/outside`.
+//! 3MF bytes are read back by a reader library; `tests/outside` reads them with the standard's reference library.
 
 mod common;
 
@@ -45,7 +44,7 @@ fn the_same_parts_give_the_same_bytes() {
 }
 
 #[test]
-fn what_cannot_be_written_is_named() {
+fn invalid_input_is_reported() {
     let spoiled = |spoil: fn(&mut Mesh)| {
         let mut mesh = common::cuboid_mesh([1.0; 3]);
         spoil(&mut mesh);

@@ -1,4 +1,4 @@
-//! Boundaries made by hand, so that writers are tested apart from the crate that builds solids.
+//! Hand-made boundaries and meshes, so that the writers are tested without the code that builds solids.
 #![allow(dead_code, reason = "each test binary compiles this module and uses its own share")]
 
 use gripwright_solid::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Mesh, Point3, Surface};
@@ -6,7 +6,7 @@ use gripwright_solid::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Mesh, Point3
 pub(crate) const X: Point3 = [1.0, 0.0, 0.0];
 pub(crate) const Z: Point3 = [0.0, 0.0, 1.0];
 
-/// Adds edges and faces to a boundary; finds an edge again by its end points.
+/// Builder of a boundary; edges are shared by their end points.
 #[derive(Default)]
 pub(crate) struct Builder {
     pub(crate) brep: Brep,
@@ -18,8 +18,8 @@ impl Builder {
         self.brep.vertices.len() - 1
     }
 
-    /// The use of the edge between two vertices; a new straight one when there is none yet.
-    pub(crate) fn travel(&mut self, from: usize, to: usize) -> EdgeUse {
+    /// Use of the edge between two vertices; adds a straight edge if there is none yet.
+    pub(crate) fn edge_use(&mut self, from: usize, to: usize) -> EdgeUse {
         let found = self.brep.edges.iter().position(|e| [(e.from, e.to), (e.to, e.from)].contains(&(from, to)));
         let edge = found.unwrap_or_else(|| {
             self.brep.edges.push(Edge { from, to, curve: EdgeCurve::Line });
@@ -29,11 +29,11 @@ impl Builder {
     }
 
     pub(crate) fn cycle(&mut self, corners: &[usize]) -> Vec<EdgeUse> {
-        (0..corners.len()).map(|i| self.travel(corners[i], corners[(i + 1) % corners.len()])).collect()
+        (0..corners.len()).map(|i| self.edge_use(corners[i], corners[(i + 1) % corners.len()])).collect()
     }
 
-    /// A plane face through corners that run counter-clockwise about the outward normal.
-    pub(crate) fn flat(&mut self, corners: &[usize], holes: &[&[usize]]) {
+    /// Adds a plane face; corners run counter-clockwise about the outward normal, corners of holes clockwise.
+    pub(crate) fn plane_face(&mut self, corners: &[usize], holes: &[&[usize]]) {
         let [a, b, c] = [corners[0], corners[1], corners[corners.len() - 1]].map(|v| self.brep.vertices[v]);
         let x = unit(minus(b, a));
         let frame = Frame { origin: a, x, z: unit(cross(x, minus(c, a))) };
@@ -56,8 +56,9 @@ fn unit(a: Point3) -> Point3 {
     a.map(|component| component / length)
 }
 
-/// The corners of a rectangle at height `z`, counter-clockwise from above.
-fn rectangle(builder: &mut Builder, [x0, x1]: [f64; 2], [y0, y1]: [f64; 2], z: f64) -> [usize; 4] {
+/// Adds the corners of a rectangle at height `z`, counter-clockwise from above.
+fn rectangle(builder: &mut Builder, x: [f64; 2], y: [f64; 2], z: f64) -> [usize; 4] {
+    let ([x0, x1], [y0, y1]) = (x, y);
     [[x0, y0, z], [x1, y0, z], [x1, y1, z], [x0, y1, z]].map(|at| builder.vertex(at))
 }
 
@@ -67,8 +68,8 @@ pub(crate) fn cuboid(size: Point3) -> Brep {
     let low = rectangle(&mut b, [0.0, size[0]], [0.0, size[1]], 0.0);
     let high = rectangle(&mut b, [0.0, size[0]], [0.0, size[1]], size[2]);
     walls(&mut b, low, high);
-    b.flat(&[low[0], low[3], low[2], low[1]], &[]);
-    b.flat(&high, &[]);
+    b.plane_face(&[low[0], low[3], low[2], low[1]], &[]);
+    b.plane_face(&high, &[]);
     b.brep
 }
 
@@ -80,24 +81,25 @@ pub(crate) fn pocketed() -> Brep {
     let rim = rectangle(&mut b, [6.0, 14.0], [3.0, 7.0], 5.0);
     let floor = rectangle(&mut b, [6.0, 14.0], [3.0, 7.0], 3.0);
     walls(&mut b, low, high);
-    b.flat(&[low[0], low[3], low[2], low[1]], &[]);
-    b.flat(&high, &[&[rim[0], rim[3], rim[2], rim[1]]]);
+    b.plane_face(&[low[0], low[3], low[2], low[1]], &[]);
+    b.plane_face(&high, &[&[rim[0], rim[3], rim[2], rim[1]]]);
     for i in 0..4 {
         let j = (i + 1) % 4;
-        b.flat(&[rim[i], rim[j], floor[j], floor[i]], &[]);
+        b.plane_face(&[rim[i], rim[j], floor[j], floor[i]], &[]);
     }
-    b.flat(&floor, &[]);
+    b.plane_face(&floor, &[]);
     b.brep
 }
 
+/// Adds the four side faces between two rectangles.
 fn walls(b: &mut Builder, low: [usize; 4], high: [usize; 4]) {
     for i in 0..4 {
         let j = (i + 1) % 4;
-        b.flat(&[low[i], low[j], high[j], high[i]], &[]);
+        b.plane_face(&[low[i], low[j], high[j], high[i]], &[]);
     }
 }
 
-/// One height of a tube sector.
+/// Radii of a tube sector at one height, mm.
 #[derive(Clone, Copy)]
 pub(crate) struct Level {
     pub(crate) z: f64,
@@ -119,8 +121,8 @@ pub(crate) fn sector(levels: &[Level], sweep: f64) -> Brep {
     for (i, pair) in rings.windows(2).enumerate() {
         let [low, high] = [pair[0], pair[1]];
         let (below, above) = (levels[i], levels[i + 1]);
-        band(&mut b, [low[0], high[0]], [below.inner, above.inner], [below.z, above.z], false);
-        band(&mut b, [low[1], high[1]], [below.outer, above.outer], [below.z, above.z], true);
+        cone_band(&mut b, [low[0], high[0]], [below.inner, above.inner], [below.z, above.z], false);
+        cone_band(&mut b, [low[1], high[1]], [below.outer, above.outer], [below.z, above.z], true);
     }
     let up = |side: usize, end: usize| rings.iter().map(move |ring| ring[side][end]);
     let start: Vec<_> = up(1, 0).chain(up(0, 0).rev()).collect();
@@ -133,7 +135,8 @@ pub(crate) fn sector(levels: &[Level], sweep: f64) -> Brep {
     b.brep
 }
 
-fn band(b: &mut Builder, rings: [[usize; 2]; 2], radii: [f64; 2], z: [f64; 2], outward: bool) {
+/// Adds a cylinder or cone between two arcs.
+fn cone_band(b: &mut Builder, rings: [[usize; 2]; 2], radii: [f64; 2], z: [f64; 2], outward: bool) {
     let [low, high] = rings;
     let corners = [low[0], low[1], high[1], high[0]];
     let loops = if outward { b.cycle(&corners) } else { b.cycle(&[low[1], low[0], high[0], high[1]]) };
@@ -156,7 +159,8 @@ fn end_face(b: &mut Builder, corners: &[usize], normal: Point3, x: Point3) {
     b.brep.faces.push(Face { surface: Surface::Plane { frame }, same_sense: true, loops });
 }
 
-fn cap(b: &mut Builder, [inner, outer]: [[usize; 2]; 2], z: f64, top: bool) {
+fn cap(b: &mut Builder, arcs: [[usize; 2]; 2], z: f64, top: bool) {
+    let [inner, outer] = arcs;
     let corners = [outer[0], outer[1], inner[1], inner[0]];
     let mut around = b.cycle(&corners);
     if !top {
@@ -181,7 +185,7 @@ pub(crate) fn drafted() -> Brep {
     sector(&[end(-6.0), Level { z: 0.0, inner: 5.0, outer: 7.0 }, end(6.0)], 4.2)
 }
 
-/// Triangles of a box from the origin: twelve of them.
+/// The twelve triangles of a box with one corner at the origin.
 pub(crate) fn cuboid_mesh(size: Point3) -> Mesh {
     let corner = |i: usize| [0, 1, 2].map(|axis| if i >> axis & 1 == 1 { size[axis] } else { 0.0 });
     let sides = [[0, 4, 6, 2], [1, 3, 7, 5], [0, 1, 5, 4], [2, 6, 7, 3], [0, 2, 3, 1], [4, 5, 7, 6]];
