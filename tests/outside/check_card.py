@@ -1,17 +1,17 @@
-"""The card of the coupons, as a strict XML reader sees it: one page that needs no other file, a row for every coupon, and
-the plastic that an independent mesh library weighs."""
+"""Checks the coupon card with a strict XML reader: one self-contained page with a row for every coupon. The printed
+volume and mass must agree with an independent mesh library."""
 
 import re
 import xml.etree.ElementTree as ElementTree
 
 import trimesh
 
-# Chord error of the meshes over the size of these parts, generously.
+# Upper bound of the chord error of the meshes relative to the size of these parts.
 SHARE = 0.01
 
 
 def check_card(report, folder, document):
-    """Checks the card of one run against the other files of the run."""
+    """Compares the card of one run with the other files of that run."""
     text = (folder / "coupons-card.html").read_text(encoding="utf-8")
     page = ElementTree.fromstring(text.replace("<!DOCTYPE html>", ""))
     outside = re.findall(r"(?:src|href|url|@import)\s*[=(]", text)
@@ -25,7 +25,7 @@ def check_card(report, folder, document):
 
 
 def _check_plastic(report, folder, document, text):
-    """Volume and mass on the card against the meshes of the plates."""
+    """Compares volume and mass on the card with the meshes of the plates."""
     plates = [entry["path"] for entry in document["files"] if entry["kind"] == "stl" and entry["path"].startswith("coupons-")]
     volume = sum(trimesh.load_mesh(str(folder / plate)).volume for plate in plates)
     said = re.search(r"([\d.]+) cm³, (\d+) g in all, by the volume of the solids at ([\d.]+) g/cm³", text)

@@ -1,10 +1,10 @@
-"""The finite-element study of clips and mounts that judges the program's estimates: is its code sound, and does its table
-still come out of it?
+"""Checks the finite-element study of clips and mounts, with which the program's estimates are validated: first its code,
+then that its table can be reproduced.
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, three cases and a ring are computed again on the coarse mesh; with it, every case on both meshes (about half an hour).
-`python -m fem.record TABLE ID …` in this folder writes rows of the table anew.
+Without --all, three cases and a ring are recomputed on the coarse mesh. With it, every case is recomputed on both meshes,
+which takes about half an hour. `python -m fem.record TABLE ID …` in this folder renews rows of the table.
 """
 
 import argparse
@@ -17,13 +17,13 @@ from fem.cases import CASES
 from fem.mesh import COARSE
 from report import Report
 
-# The same program on another machine: only rounding may differ.
+# Tolerance for the same program on another machine: only rounding may differ.
 REPEAT = 1e-3
-# Two meshes, two element types and two programs apart.
+# Tolerance between two programs with different meshes and element types.
 STUDIES = 0.015
-# A round and other shapes, all tight, so that the grip is a real one.
+# A round clip and other shapes, all with interference, so that the grip is not mere rounding.
 SAMPLE = ("taper-tight", "body-wide", "bar-even-corner")
-# The quickest of the rings.
+# The ring that takes least time.
 RING = "pin"
 COARSE_COLUMNS = {
     "ins_peak_coarse_N_per_mm": "ins_peak",
@@ -40,13 +40,13 @@ FINE_COLUMNS = {
 
 
 def near(report, name, found, wanted, share):
-    """Two figures agree within a share of the wanted one."""
+    """Checks that two figures agree within a share of the expected one."""
     error = abs(found - wanted) / abs(wanted)
     report.check(name, error <= share, f"{found:.6g} against {wanted:.6g}, {100 * error:.3f} % apart, at most {100 * share:g} %")
 
 
 def check_code(report, folder, both):
-    """The code against figures that it did not make."""
+    """Compares the code with results from other sources."""
     near(report, "cantilever of large deflection", selfcheck.large_deflection(), selfcheck.MATTIASSON, 1e-3)
     error = selfcheck.area_error()
     report.check("areas of the meshes", error < 1e-5, f"{error:.2g}")
@@ -68,7 +68,7 @@ def check_code(report, folder, both):
 
 
 def check_table(report, rows):
-    """The table holds every case as it is written down, and its columns agree with one another."""
+    """Checks that the table holds every case with its inputs, and that its columns are consistent."""
     report.check("every case has its row", set(rows) == {case.id for case in CASES}, f"{len(rows)} rows, {len(CASES)} cases")
     for case in CASES:
         row = rows.get(case.id)
@@ -83,20 +83,20 @@ def check_table(report, rows):
 
 
 def check_case(report, case, row, through, columns):
-    """One case computed again."""
+    """Recomputes one case."""
     start = time.monotonic()
     found = record.run(case, through)
     report.note(f"{case.id}, {through} elements through the wall", f"{time.monotonic() - start:.0f} s")
     for column, field in columns.items():
         wanted = float(row[column])
-        # A clip without interference grips with next to nothing: rounding decides that figure.
+        # The grip of a clip without interference is nearly zero and therefore dominated by rounding.
         if field == "grip" and wanted < 0.1 * float(row["ins_peak_N_per_mm"]):
             continue
         near(report, f"{column} of {case.id}", getattr(found, field), wanted, REPEAT)
 
 
 def check_rings(report, rows, both):
-    """The rings' table; one of them computed again, or all."""
+    """Checks the table of the rings; recomputes one of them, or all."""
     report.check("every ring has its row", set(rows) == {case.id for case in ring.RINGS}, f"{len(rows)} rows")
     for case in ring.RINGS:
         row = rows.get(case.id)

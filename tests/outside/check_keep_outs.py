@@ -1,5 +1,6 @@
-"""Holders whose web gives way to a lever, against an independent mesh library: the lever is built from dense samples
-of its positions, grown by the clearance as a ball grows it, and must not meet the finished holder; the gap between holder and lever must be the clearance that the program reports.
+"""Checks holders whose web has a pocket for a lever with an independent mesh library. The lever is built from dense
+samples of its positions and offset by the clearance; it must not intersect the holder. The gap between holder and lever
+must equal the clearance that the program reports.
 
     python check_keep_outs.py --dump target/release/examples/keep_out_dump --work target/outside/sweeps --count 200
 """
@@ -18,13 +19,13 @@ import trimesh
 
 from report import Report
 
-# Greatest distance of the holder's triangles from its true faces, and a little for the polygons of the lever, mm.
+# Greatest distance of the holder's triangles from its true faces, with an allowance for the polygons of the lever, mm.
 MESH_MM = 0.0125
-# How far the lever's tip moves from one sample to the next, mm: what lies between two is less than 0.002 mm.
+# Distance of the lever's tip between two samples, mm: the error between two samples is below 0.002 mm.
 STEP_MM = 0.1
-# How far the reported clearance may be from the mesh library's, mm.
+# Tolerance between the reported clearance and that of the mesh library, mm.
 GAP_MM = 0.05
-# What leaves a straight line by less than this is one, mm: it spares the mesh library thousands of corners.
+# Tolerance for merging collinear points, mm: it saves the mesh library thousands of corners.
 SIMPLER_MM = 3e-4
 # Corners of a quarter circle.
 QUARTER = 48
@@ -33,13 +34,13 @@ EDGE_STEPS = 4
 
 
 def flat(entry, grow):
-    """All positions of the lever together in side view, y to the right and z up, grown by `grow`."""
+    """Union of all positions of the lever in side view (y to the right, z up), offset by `grow`."""
     half = 0.5 * entry["thickness_mm"]
     reach = entry["reach_mm"] - half
     turn = math.radians(entry["to_deg"] - entry["from_deg"])
     count = max(2, math.ceil(turn * (entry["reach_mm"] + grow) / STEP_MM) + 1)
     y, z = entry["pivot_mm"]
-    # Zero degrees lie along +z, ninety toward +y.
+    # Zero degrees is along +z, ninety along +y.
     angles = np.radians(np.linspace(entry["from_deg"], entry["to_deg"], count))
     bars = [shapely.LineString([(y, z), (y + reach * math.sin(a), z + reach * math.cos(a))]) for a in angles]
     union = shapely.unary_union([line.buffer(half + grow, quad_segs=QUARTER) for line in bars])
@@ -47,7 +48,7 @@ def flat(entry, grow):
 
 
 def prism(entry, grow, out):
-    """The lever as far as it is `out` away from its sides, and `grow` all round in side view."""
+    """The lever offset by `out` at its sides and by `grow` in side view."""
     shape = manifold3d.CrossSection([np.asarray(flat(entry, grow).exterior.coords)[:-1]], manifold3d.FillRule.NonZero)
     width = entry["width_mm"] + 2.0 * out
     across = entry["across_mm"] - 0.5 * width
@@ -55,14 +56,13 @@ def prism(entry, grow, out):
 
 
 def met(holder, entry, grow):
-    """Volume of a holder within `grow` of the lever: a ball grows a flat bar less in side view the farther it is beside
-    it, so prisms of several widths fill what is grown."""
+    """Volume of a holder within `grow` of the lever: the largest over prisms that together fill the rounded offset body."""
     leans = [0.5 * math.pi * k / EDGE_STEPS for k in range(EDGE_STEPS)]
     return max((holder ^ prism(entry, grow * math.cos(a), grow * math.sin(a))).volume() for a in leans)
 
 
 def solid(path):
-    """A holder's triangles as a closed body."""
+    """Reads a holder's triangles as a closed body."""
     mesh = trimesh.load(path)
     body = manifold3d.Manifold(
         manifold3d.Mesh(np.asarray(mesh.vertices, dtype=np.float32), np.asarray(mesh.faces, dtype=np.uint32))
@@ -71,7 +71,7 @@ def solid(path):
 
 
 def check(report, folder, entry, worst):
-    """One holder."""
+    """Checks one holder."""
     name = entry["path"]
     holder, mesh = solid(folder / name)
     sound = holder.status() == manifold3d.Error.NoError and mesh.is_watertight
@@ -79,7 +79,7 @@ def check(report, folder, entry, worst):
         return
     inside = met(holder, entry, max(entry["clearance_mm"] - MESH_MM, 0.0))
     touching = met(holder, entry, entry["clearance_mm"])
-    # What chords of pockets take of the clearance, along both sides and the tip of the lever.
+    # Loss of clearance by the chords of pockets, along both sides and the tip of the lever.
     skin = MESH_MM * entry["web_width_mm"] * (2.0 * entry["reach_mm"] + math.pi * entry["thickness_mm"] + 20.0)
     clear = inside < 1e-6 and touching < skin
     report.check(f"{name} leaves its lever free", clear, f"{inside:.2e} mm³ inside, {touching:.3f} of {skin:.2f} mm³ at the faces")
@@ -93,7 +93,7 @@ def check(report, folder, entry, worst):
 
 
 def notice(report, folder, entry):
-    """The check must see a lever that is thicker than the one the holder was made for."""
+    """Checks the check: it must detect a lever that is thicker than the one that the holder was made for."""
     thicker = {**entry, "thickness_mm": entry["thickness_mm"] + 2.0 * (entry["after_mm"] - entry["clearance_mm"]) + 0.2}
     holder, _ = solid(folder / entry["path"])
     volume = met(holder, thicker, entry["clearance_mm"])

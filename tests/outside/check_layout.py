@@ -1,17 +1,17 @@
-"""Where the tool's axis of a holder lies, as an independent kernel reads it: lean, point and stations."""
+"""Checks the tool's axis of each holder with an independent kernel: inclination, position and stations."""
 
 import math
 
 import kernel
 
-# What the job asks of a pitched holder: its axis and the tip of its tool.
+# Tolerances of the axis and of the tool's tip of a pitched holder.
 ANGLE_DEG = 0.001
 POINT_MM = 0.001
 SEAT_MM = 1e-9
 
 
 def check_holders(report, folder, document):
-    """Compares every holder's seats with what the program says of its tool's axis."""
+    """Compares every holder's seats with the tool's axis in the program's document."""
     sizes = {size["size"]: size for size in document["sizes"]}
     files = {part["name"]: entry["path"] for entry in document["files"] if entry["kind"] == "step" for part in entry["parts"]}
     for holder in document["holders"]:
@@ -30,7 +30,7 @@ def _check(report, title, holder, shape, seat_mm):
     stations = holder["stations"]
     pitch = math.radians(axis["pitch_deg"])
     direction = (0.0, math.sin(pitch), math.cos(pitch))
-    # Of cylinders as wide as the seat, those whose axis lies in the plane of symmetry, the best aligned first.
+    # Cylinders of the seat's radius with their axis in the plane of symmetry, the best aligned first.
     seats = sorted(
         (math.degrees(_angle(turned, direction)), point, turned)
         for radius, point, turned in kernel.cylinders(shape)
@@ -40,7 +40,7 @@ def _check(report, title, holder, shape, seat_mm):
     holds = len(seats) == len(stations) and angle <= ANGLE_DEG
     figure = f"{len(seats)} seats for {len(stations)} stations, off by {angle:.1e} deg"
     report.check(f"{title} leans {axis['pitch_deg']:.3f} deg", holds, figure)
-    # The tip is where the spec says: from over the mount's middle along the axis.
+    # The spec states the tip's position along the axis, from the point above the mount's middle.
     points = {"axis": (0.0, 0.0, 0.0), "tip": axis["tip_mm"], "stop": axis["stop_mm"]}
     points["axis"] = (0.0, holder["offset_mm"], 0.0)
     for name, point in points.items():

@@ -1,5 +1,5 @@
-"""Engraved identities, measured on the triangles of the plates with a 2D polygon library (shapely): strokes at least
-0.6 mm wide and 0.4 mm deep, never so near to an edge, to each other or to the far side that a wall gets too thin."""
+"""Measures engraved identities on the triangles of the plates with a 2D polygon library (shapely). Strokes must be at
+least 0.6 mm wide and 0.4 mm deep, with sufficient walls to edges, to each other and to the opposite side."""
 
 import itertools
 
@@ -8,21 +8,20 @@ import shapely
 
 import check_three_mf
 
-# What a person can read and a printer can draw: the project's own claim, of its issue on legibility.
+# Least width and depth that a person can read and a printer can make: the project's own requirement.
 STROKE_MM = 0.6
 DEPTH_MM = 0.4
-# Walls between strokes: one line of a common nozzle, the project's own claim (`solid/letters.rs`).
+# Walls between strokes: one line of a common nozzle, the project's own requirement (`crates/solid/src/letters.rs`).
 BETWEEN_MM = 0.4
-# Greatest distance of the triangles from the surface, which makes round ends into polygons, and of coordinates read back
-# in single precision.
+# Chord error of the triangles, which turn round ends into polygons, with the rounding of single precision.
 CHORD_MM = 0.01
 FLAT_MM = 1e-4
-# How far a disc as wide as the stroke may stay off its outline, mm: chords make corners of the round ends.
+# Tolerance when a disc of the stroke's width rolls along its outline, mm: chords form corners at the round ends.
 UNREACHED_MM = 0.03
 
 
 def check_file(report, path, entry):
-    """All coupons of one plate; one line for each kind of figure, with the worst of it."""
+    """Checks all coupons of one plate; prints the worst value of each figure."""
     model, _ = check_three_mf.read(path)
     objects, worst = model.GetMeshObjects(), []
     while objects.MoveNext():
@@ -45,7 +44,7 @@ def check_file(report, path, entry):
 
 
 def measure(vertices, triangles):
-    """Figures of one coupon, mm."""
+    """Measures one coupon, mm."""
     corners = vertices[triangles]
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     height = corners[:, :, 2]
@@ -61,7 +60,7 @@ def measure(vertices, triangles):
     shallowest = max((level.max() for level in levels if len(level)), default=np.inf)
     floored = all(len(level) for level in levels)
     half = 0.5 * STROKE_MM - CHORD_MM
-    # A disc of the width, rolled inside: what it does not reach is narrower than it.
+    # Opening by a disc of the least width: places that it does not reach are narrower.
     opened = [stroke.buffer(-half, quad_segs=32).buffer(half, quad_segs=32) for stroke in strokes]
     unreached = [stroke.hausdorff_distance(disc) if not disc.is_empty else np.inf for stroke, disc in zip(strokes, opened)]
     return {
@@ -75,6 +74,6 @@ def measure(vertices, triangles):
 
 
 def union(corners):
-    """The area of flat triangles, without the slivers between neighbours that single precision leaves."""
+    """Union of flat triangles, without the slivers that single precision leaves between neighbours."""
     flat = shapely.set_precision(shapely.polygons(corners[:, :, :2]), 1e-4)
     return shapely.union_all(flat, grid_size=1e-4)

@@ -1,7 +1,7 @@
-"""Checks the checks: damaged copies of good files must be noticed, or silence would prove nothing.
+"""Checks the checks: damaged copies of good files must be detected.
 
-One kind of damage goes unnoticed here: the kernel quietly turns a face over when it looks the wrong way.
-Orientation is therefore checked in the Rust tests, where every edge must be travelled once each way.
+One kind of damage is not detected here: the kernel silently reverses a face of the wrong orientation. Orientation is
+therefore checked in the Rust tests, where every edge must be used once in each direction.
 """
 
 import re
@@ -17,7 +17,7 @@ import kernel
 
 
 def check_step_damage(report, path):
-    """Four kinds of damage to a STEP file, each of which the independent reader must report or find invalid."""
+    """Makes four kinds of damage to a STEP file; the independent reader must report each or find the part invalid."""
     text = path.read_text()
     damages = {
         "a reference to nowhere": re.sub(r"(ADVANCED_FACE\('',\(#\d+(?:,#\d+)*\),)#\d+", r"\g<1>#999999", text, count=1),
@@ -42,7 +42,7 @@ def check_step_damage(report, path):
 
 
 def _moved_vertex(text):
-    """The point of the first vertex, which no curve shares any more, 0.01 mm to the side."""
+    """Moves the point of the first vertex by 0.01 mm, so that no curve ends there any more."""
     vertex = re.search(r"#\d+=VERTEX_POINT\('',#(\d+)\);", text)
     point = re.search(rf"#{vertex[1]}=CARTESIAN_POINT\('',\(([^,]*),([^)]*)\)\);\n", text)
     moved = f"#999999=CARTESIAN_POINT('',({float(point[1]) + 0.01!r},{point[2]}));\n"
@@ -50,7 +50,7 @@ def _moved_vertex(text):
 
 
 def check_stl_damage(report, path):
-    """An STL file that lacks its last triangle must count as open."""
+    """Removes the last triangle of an STL file; it must count as open."""
     data = bytearray(path.read_bytes())
     count = int.from_bytes(data[80:84], "little") - 1
     data[80:84] = count.to_bytes(4, "little")
@@ -62,7 +62,7 @@ def check_stl_damage(report, path):
 
 
 def check_three_mf_damage(report, path):
-    """Three kinds of damage to a 3MF file, each of which the reference library must refuse, warn of or find open."""
+    """Makes three kinds of damage to a 3MF file; the reference library must refuse each, warn, or find an open part."""
     with zipfile.ZipFile(path) as package:
         entries = {info.filename: package.read(info) for info in package.infolist()}
     part = next(name for name in entries if name.endswith(".model"))

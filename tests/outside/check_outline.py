@@ -1,4 +1,4 @@
-"""Outlines of lines and arcs against a 2D polygon library on dense polylines: area, moments, distances, offsets.
+"""Compares outlines of lines and arcs with a 2D polygon library on dense polylines: area, moments, distances, offsets.
 
     python check_outline.py --dump target/release/examples/outline_dump
 """
@@ -16,19 +16,19 @@ from shapely.geometry import Polygon
 
 from report import Report
 
-# Chords along each arc. An arc of a full turn then misses its circle by r (2π/4000)² / 8 = 3e-7 r.
+# Chords of each arc. The chord error of a full circle is r (2π/4000)² / 8 = 3e-7 r.
 CHORDS = 4000
 SHARE = 2e-6
 DISTANCE_MM = 1e-5
-# Chords along each arc for the library's own offset. With 1000 and more it loses a piece of 2.6 mm2 of one mount,
-# every point of which lies deeper than the offset; with 400 and fewer it does not.
+# Chords of each arc for the library's own offset. With 1000 and more the library loses a region of 2.6 mm2 of one mount,
+# although every point of it lies deeper than the offset; with 400 and fewer it does not.
 OFFSET_CHORDS = 400
-# An arc of a full turn then misses its circle by r (2π/400)² / 8 = 3e-5 r on each side.
+# The chord error of a full circle is r (2π/400)² / 8 = 3e-5 r on each side.
 OFFSET_MM = 2e-4
 
 
 def polyline(segments, chords=CHORDS):
-    """Dense points along a closed chain."""
+    """Returns dense points along a closed chain."""
     points = []
     for segment in segments:
         if segment["kind"] == "line":
@@ -78,10 +78,10 @@ def check_shape(report, shape, inset_mm):
 
 
 def check_offset(report, name, shape, polygon, inset_mm):
-    """The matched inset lies everywhere at its distance, and encloses what the library's own offset encloses."""
+    """Checks that the inset keeps its distance everywhere and encloses the same area as the library's own offset."""
     smaller = polyline(shape["inset_segments"], OFFSET_CHORDS)
     distances = shapely.distance(polygon.exterior, shapely.points(smaller))
-    # Corners that stay sharp lie farther off than the sides; nothing may lie nearer.
+    # Corners that stay sharp lie farther off than the sides; no point may lie nearer.
     nearest, median = float(distances.min()), float(numpy.median(distances))
     holds = nearest >= inset_mm - DISTANCE_MM and abs(median - inset_mm) <= DISTANCE_MM
     report.check(f"{name} offset distance", holds, f"least {nearest:.6f}, median {median:.6f} of {inset_mm} mm")

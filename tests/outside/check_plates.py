@@ -1,5 +1,5 @@
-"""Coupons on their plates, as an independent 2D polygon library (shapely) sees them: none overlaps another, none leaves
-the bed, and the gap between neighbours and to the edges is kept.
+"""Checks the arrangement of coupons on plates with an independent 2D polygon library (shapely): no overlap, no coupon
+outside the bed, and sufficient gaps between neighbours and to the edges.
 
     python check_plates.py --dump target/release/examples/plate_dump --count 200
 """
@@ -15,7 +15,7 @@ import shapely
 
 from report import Report
 
-# The project's own claims (`design/plates.rs`): free space between neighbours and along the edges, mm.
+# The project's own requirements (`crates/sizing/src/coupons/plates.rs`): gaps between neighbours and along the edges, mm.
 GAP_MM = 3.0
 EDGE_MM = 5.0
 ROUNDING_MM = 1e-9
@@ -35,7 +35,7 @@ def main():
 
 
 def check_families(report, families, count):
-    """One line for each claim, over all families."""
+    """Checks each requirement over all families."""
     worst = collections.defaultdict(lambda: (float("inf"), "none"))
     faults, plates, coupons = [], 0, 0
     for family in families:
@@ -51,7 +51,7 @@ def check_families(report, families, count):
             note(worst, "edge", min(shape.distance(bed.exterior) if bed.covers(shape) else -1.0 for shape in shapes), name)
             note(worst, "gap", least_gap(shapes), name)
             plates, coupons = plates + 1, coupons + len(shapes)
-    # Chords of hollow arcs lie outside the true outline, by at most their error on both sides.
+    # Chords of concave arcs lie outside the true outline, by at most their error on both sides.
     slack = 2.0 * max((family["chord_mm"] for family in families), default=0.0) + ROUNDING_MM
     several = sum(len(family["plates"]) > 1 for family in families)
     report.check("random families were made", len(families) == count, f"{len(families)} of {count}, {coupons} coupons on {plates} plates")
@@ -62,7 +62,7 @@ def check_families(report, families, count):
 
 
 def least_gap(shapes):
-    """Least distance between two shapes; minus one where they overlap."""
+    """Least distance between two shapes; -1 if they overlap."""
     tree = shapely.STRtree(shapes)
     least = float("inf")
     for index, shape in enumerate(shapes):
@@ -74,7 +74,7 @@ def least_gap(shapes):
 
 
 def note(worst, key, figure, name):
-    """Keeps the least figure with the family that it came from."""
+    """Keeps the least value with the name of its family."""
     if figure < worst[key][0]:
         worst[key] = (figure, name)
 

@@ -1,4 +1,4 @@
-"""Parts of random specs, as the independent kernel reads them.
+"""Checks parts of random specs with the independent kernel.
 
     python check_random.py --parts target/release/examples/random_parts --work target/outside/random --count 60
 """

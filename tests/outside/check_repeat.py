@@ -1,10 +1,10 @@
-"""The same spec gives the same bytes, run twice and in two places."""
+"""Checks that the same spec gives the same bytes in two runs and two folders."""
 
 import hashlib
 
 
 def digests(folder):
-    """Every file under a folder with the digest of its bytes."""
+    """Digest of each file below a folder."""
     files = sorted(path for path in folder.rglob("*") if path.is_file())
     return {str(path.relative_to(folder)): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
 

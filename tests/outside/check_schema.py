@@ -1,5 +1,5 @@
-"""The JSON Schema of the spec, by an independent validator: it accepts what the program accepts, and refuses every
-fixture whose fault a schema can see.
+"""Checks the JSON Schema of the spec with an independent validator. It must accept what the program accepts, and refuse
+every fixture whose fault a schema can detect.
 
     python check_schema.py --program target/release/gripwright
 """
@@ -16,7 +16,7 @@ from jsonschema import Draft202012Validator
 
 from report import Report
 
-# Faults that need no other value, no library and no design to be seen.
+# Codes of faults that a schema can detect: they involve no other value, no library and no design.
 VISIBLE = {"unknown-key", "missing", "wrong-type"}
 
 

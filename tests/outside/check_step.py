@@ -1,29 +1,29 @@
-"""STEP files, as an independent kernel reads them: silence, validity, names, volume, surfaces, seat, draft."""
+"""Checks STEP files with an independent kernel: no message, validity, names, volume, surfaces, seat, draft."""
 
 import math
 
 import kernel
 
-# Surfaces that a holder may be made of.
+# Permitted kinds of surfaces.
 PLAIN_SURFACES = {"plane", "cylinder", "cone"}
-# Share of the volume by which two exact integrations may differ.
+# Relative tolerance between two exact integrations of a volume.
 VOLUME_SHARE = 1e-6
 CENTROID_MM = 1e-6
-# The seat is written as sized: what remains is the rounding of one division and one multiplication.
+# The seat is written as sized: the tolerance covers the rounding of one division and one multiplication.
 SEAT_MM = 1e-9
 DRAFT_DEG = 0.01
-# A taper is the arc tangent of what is written, so that only rounding is left.
+# A taper is the arc tangent of a written number: the tolerance covers rounding.
 TAPER_DEG = 1e-6
-# Faces that the kernel had to stretch further than the file's own uncertainty do not fit together.
+# Faces whose tolerance the kernel enlarged beyond the file's own uncertainty do not fit together.
 TOLERANCE_MM = 1.001e-6
-# Side faces stand steeper than this; chamfers, caps and floors lie flatter.
+# Side faces are steeper than this; chamfers, caps and floors are flatter.
 SIDE_DEG = 25.0
 # A short web between pads of very different length has steep ends: two caps and their four chamfers, all plane.
 STEEP_WEB_FACES = 6
 
 
 def check_file(report, path, entry):
-    """Checks one file against its entry in the program's own list of what it wrote."""
+    """Compares one file with its entry in the program's list of files."""
     reading = kernel.read_step(path)
     name = path.name
     report.check(f"{name} reads without a word", not reading.messages, "; ".join(reading.messages[:3]) or "silent")
@@ -45,7 +45,7 @@ def check_part(report, file_name, part, shape):
     tolerance = kernel.greatest_tolerance(shape)
     report.check(f"{title} is valid", valid and tolerance <= TOLERANCE_MM, f"greatest gap {tolerance:.1e} mm")
     _check_mass(report, title, part, shape)
-    # Where the seat has its radius: in the parting plane, but in the middle of a drafted clip beside it.
+    # The seat has its radius in the parting plane, or in the middle of a drafted clip beside that plane.
     parting = part.get("seat_height_mm", part.get("parting_plane_mm", 0.0))
     axis = tuple(part.get("seat_axis", (0.0, 0.0, 1.0)))
     facts = [kernel.face_facts(face, parting, axis) for face in kernel.faces(shape)]
@@ -70,7 +70,7 @@ def _check_mass(report, title, part, shape):
 
 
 def _check_seat(report, title, part, facts):
-    """The seat is a cylinder or cone along the tool's axis whose radius in the parting plane is the one sized."""
+    """Checks that the seat is a cylinder or cone along the tool's axis with the sized radius in the parting plane."""
     seat = part.get("seat_radius_mm")
     if seat is None:
         return
@@ -80,13 +80,13 @@ def _check_seat(report, title, part, facts):
 
 
 def _check_draft(report, title, part, facts):
-    """Every side face stands upright or leans by the draft; and with draft some lean."""
+    """Checks that every side face is upright or inclined by the draft; with draft, some must be inclined."""
     draft = part.get("draft_deg")
     if draft is None:
         return
     taper = part.get("taper_deg", 0.0)
     if part.get("tapers_unevenly"):
-        # Its faces lean as the body's sides do, each by its own angle: check_taper holds them against its sections.
+        # Its faces follow the sides of the body, each by its own angle: check_taper compares them with the body's sections.
         return
     if taper > 0.0:
         _check_taper(report, title, taper, facts)
@@ -106,7 +106,7 @@ def _check_draft(report, title, part, facts):
 
 
 def _check_taper(report, title, taper, facts):
-    """Where the body tapers, cones along its axis and planes lean as it does, to rounding."""
+    """Checks that cones along the axis and planes have the taper of the body, to rounding."""
     cones = [fact for fact in facts if fact.kind == "cone" and fact.about_z and fact.tilt_deg < SIDE_DEG]
     off = max((abs(fact.tilt_deg - taper) for fact in cones), default=math.inf)
     report.check(f"{title} seat tapers by {taper:.4f} deg", off <= TAPER_DEG, f"{len(cones)} cones, off by {off:.1e} deg")

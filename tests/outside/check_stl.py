@@ -1,4 +1,4 @@
-"""STL files, as an independent mesh library reads them: closed, wound one way, one body per part, the right volume."""
+"""Checks STL files with an independent mesh library: closed, consistently wound, one body per part, the right volume."""
 
 import math
 
@@ -9,7 +9,7 @@ ROUNDING_SHARE = 2.0**-24
 
 
 def check_file(report, path, entry):
-    """Checks one file against its entry in the program's own list of what it wrote."""
+    """Compares one file with its entry in the program's list of files."""
     name = path.name
     size = path.stat().st_size
     head = path.read_bytes()[:84]

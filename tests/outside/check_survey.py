@@ -1,5 +1,5 @@
-"""Drawings and scans that independent libraries wrote: every way to draw one outline gives it within 2 µm, and sections
-of scans have the area that a mesh library finds.
+"""Surveys drawings and scans that independent libraries wrote. Every representation of one outline must give it within
+2 µm, and sections of scans must have the area that a mesh library computes.
 
     python check_survey.py --dump target/release/examples/survey_dump --work target/outside/survey
 """
@@ -26,21 +26,21 @@ from report import Report
 NEAR_MM = 0.002
 AREA_SHARE = 1e-3
 
-# An egg of two circles and their common tangents, as in demo-specs/drawings/draw.py, but leaning: centres 13 mm apart,
-# radii 13 and 8 mm, turned about the origin so that no end lies on an axis.
+# An egg of two circles and their common tangents, as in demo-specs/drawings/draw.py, but inclined: centres 13 mm apart,
+# radii 13 and 8 mm, rotated about the origin so that no end lies on an axis.
 TURN = 0.3
 LARGE, SMALL = (-4.0, 13.0), (9.0, 8.0)
 SIDE = math.atan2(5.0, 12.0)
 
 
 def place(y, radius, angle):
-    """A point of a circle about (0, y), in the leaning drawing."""
+    """A point of a circle about (0, y), in the inclined drawing."""
     x, y = radius * math.cos(angle), y + radius * math.sin(angle)
     return (x * math.cos(TURN) - y * math.sin(TURN), x * math.sin(TURN) + y * math.cos(TURN))
 
 
 def centre(y):
-    """Centre of a circle in the leaning drawing."""
+    """Centre of a circle in the inclined drawing."""
     return place(y, 0.0, 0.0)
 
 
@@ -91,7 +91,7 @@ def splines(layout):
 
 
 def block(document):
-    """The egg at half its size and turned, in a block in a block that puts it back."""
+    """The egg at half its size and rotated, in nested blocks that undo this."""
     inner = document.blocks.new("inner")
     arcs(inner, 0.5)
     outer = document.blocks.new("outer", base_point=(5.0, 7.0))
@@ -101,7 +101,7 @@ def block(document):
 
 
 def mirrored(document):
-    """A polyline seen from behind: its own x runs to the left."""
+    """A polyline seen from behind: its own x axis points to the left."""
     rows = [(-x, y, b) for x, y, b in bulges(clockwise=True)]
     rows = [(x, y, -b) for x, y, b in rows]
     line = document.modelspace().add_lwpolyline(rows, format="xyb", close=True)
@@ -109,7 +109,7 @@ def mirrored(document):
 
 
 def drawings(work):
-    """Name, file, unit in mm of every drawing of the egg."""
+    """Writes all DXF drawings of the egg; returns name, file and unit in mm of each."""
     inch = 25.4
     line = {"format": "xyb", "close": True}
     yield "arcs and lines", save(work, "arcs", 4, lambda d: arcs(d.modelspace())), 1.0
@@ -125,7 +125,7 @@ def drawings(work):
 
 
 def svgs(work):
-    """The same in SVG, where y runs downward."""
+    """The same in SVG, where y points down."""
     corner = [complex(x, -y) for x, y in CORNERS]
     parts, cubic = [], []
     for i, sweep in enumerate(SWEEPS):
@@ -143,7 +143,7 @@ def svgs(work):
             file = work / f"{name}{way.strip()}.svg"
             file.write_text(page(f'<path d="{turned.d()}"/>'))
             yield f"SVG {name}{way}", file, 1.0
-    # What the three groups do, undone from the outermost inward: a reader that mixes up their order misses by far.
+    # The inverse of the three group transforms, outermost first: a reader that applies them in another order fails clearly.
     small = svgpathtools.Path(*parts).scaled(1.0 / 25.4, 1.0 / 25.4, 0j)
     small = small.translated(-(0.3 + 0.1j)).rotated(-40.0, 0j).scaled(2.0, 2.0, 0j)
     file = work / "nested.svg"
@@ -153,7 +153,7 @@ def svgs(work):
 
 
 def beziers(circle, large):
-    """Cubics for 64 parts of an arc: the usual formula, whose error falls with the sixth power of the part."""
+    """Cubics for 64 parts of an arc by the usual formula, whose error decreases with the sixth power of the angle."""
     y, radius = circle
     start, end = (math.pi - SIDE, 2.0 * math.pi + SIDE) if large else (SIDE, math.pi - SIDE)
     angles = numpy.linspace(start, end, 65)
@@ -172,13 +172,13 @@ def page(inner):
 
 
 def dump(program, *arguments):
-    """The outline as the program sees it."""
+    """Surveys a file with the program; returns the outline."""
     ended = subprocess.run([program.resolve(), *map(str, arguments)], capture_output=True, text=True)
     return json.loads(ended.stdout) if ended.returncode == 0 else {"error": ended.stderr.strip()}
 
 
 def check_drawings(report, program, work):
-    """Every drawing against the exact outline, both ways."""
+    """Compares every drawing with the exact outline, in both directions."""
     exact = egg()
     ring = LinearRing(exact)
     for name, file, unit in drawings(work):
@@ -194,7 +194,7 @@ def check_drawings(report, program, work):
 
 
 def check_scans(report, program, work):
-    """Sections of an ellipsoid and of a slanted prism, binary and ASCII."""
+    """Checks sections of an ellipsoid and of an oblique prism, in binary and ASCII."""
     ellipsoid = trimesh.creation.icosphere(subdivisions=6)
     ellipsoid.apply_scale((18.0, 12.0, 25.0))
     prism = trimesh.creation.cylinder(radius=10.0, height=40.0, sections=720)

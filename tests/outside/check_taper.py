@@ -1,11 +1,10 @@
-"""The seat of a mount on a body that tapers, as an independent kernel reads it: it follows the body at both ends.
+"""Checks the seat of a mount on a tapered body with an independent kernel: it must follow the body at both ends.
 
-On a body that tapers unevenly the kernel cuts the holder at both ends and in the middle, and what grips is compared with
-the body's section there. That the sections are those of the spec is checked here, too: for invented specs whose sections
-can be told by hand.
+The program's document has the outline of the body at the middle of the mount, and its slope. The outline is moved along
+the body and compared with the radii of the seat's cones at both ends of the mount.
 
-The body's outline at the middle of the mount and its slope stand in the program's document; here the outline is moved
-along the body and compared with the radii of the seat's cones at both ends of the mount.
+For a body that tapers unevenly the kernel cuts the holder at both ends and in the middle. The gripping faces are compared
+with the section of the body there. The sections themselves are checked for invented specs, with figures computed by hand.
 """
 
 import math
@@ -19,18 +18,18 @@ from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
-# What two ways to the same radius may differ by.
+# Tolerance between two ways to compute the same radius.
 RADIUS_MM = 1e-6
-# How far what grips may be off the body's section, in a cut.
+# Tolerance between gripping faces and the section of the body, in a cut.
 SECTION_MM = 1e-4
-# Cuts are made so far inside the ends, where chamfers of the back are of no matter and faces not yet over.
+# Distance of the cuts from the ends: the faces still exist there, and chamfers of the back do not matter.
 INSIDE_MM = 1e-3
-# Axes this near to each other are one axis.
+# Axes nearer to each other than this are the same axis.
 AXIS_MM = 1e-6
 
 
 def check_seats(report, folder, document):
-    """Compares the cones of every holder's mount with the body of the document."""
+    """Compares the cones of every holder's mount with the body in the document."""
     mount, body = document["mount"], document.get("body")
     if not mount.get("taper"):
         return
@@ -49,7 +48,7 @@ def check_seats(report, folder, document):
         shape = next(product.shape for product in reading.products if product.name == holder["name"])
         found = [_on_arc(cone, arcs, slope, gap, half) for cone in _cones(shape, abs(math.degrees(math.atan(slope))))]
         on_arcs = [off for off in found if off is not None]
-        # Lips taper as the seat does and lie about axes of their own.
+        # Lips have the taper of the seat but axes of their own.
         lips = len(found) - len(on_arcs)
         worst = max(on_arcs, default=math.inf)
         figure = f"{len(on_arcs)} cones off by {worst:.1e} mm, {lips} of lips"
@@ -57,7 +56,7 @@ def check_seats(report, folder, document):
 
 
 def _cones(shape, taper_deg):
-    """Axis and radius by height of the cones along z that lean by the taper."""
+    """Axis and radius by height of the cones along z whose half angle is the taper."""
     for face in kernel.faces(shape):
         surface = BRepAdaptor_Surface(face, True)
         if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Cone:
@@ -72,7 +71,7 @@ def _cones(shape, taper_deg):
 
 
 def _on_arc(cone, arcs, slope, gap, half):
-    """How far the cone is off the arc of the body about whose axis it lies, at the worse end; none for other cones."""
+    """Largest deviation at the ends of a cone from the arc of the body about the same axis; None for other cones."""
     (x, y), radius, growth = cone
     offs = []
     for arc in arcs:
@@ -83,8 +82,8 @@ def _on_arc(cone, arcs, slope, gap, half):
     return min(offs, default=None)
 
 
-# Invented bodies: section in the middle of the mount, the second one, where it is, and the widths and heights at 9 mm to
-# either side told by hand (evenly between the two sections, and on as they go).
+# Invented bodies: section in the middle of the mount, second section, its position, and widths and heights 9 mm to either
+# side, computed by hand (linear between the two sections and beyond).
 UNEVEN = {
     "rectangle": (
         'shape = "rounded-rectangle", width = 40.0, height = 20.0, corner = 5.0',
@@ -133,7 +132,7 @@ def check_uneven(report, folder, document):
         for section in sections:
             inside = -math.copysign(INSIDE_MM, section["at_mm"]) if abs(section["at_mm"]) >= half - INSIDE_MM else 0.0
             height = section["at_mm"] + inside
-            # The body between two sections moves evenly; so near to an end it is that of the end within a thousandth of its taper.
+            # The body changes linearly between two sections: so near to an end it equals the end's section within a thousandth.
             taper = INSIDE_MM * 0.25 if inside else 0.0
             distances = [_outside(point, section["outline"]) for point in _cut_points(shape, height)]
             grips = [abs(distance - gap) for distance in distances if abs(distance - gap) < 0.02]
@@ -159,7 +158,7 @@ def _cut_points(shape, height):
 
 
 def _outside(point, outline):
-    """How far a point is outside a convex outline of lines and arcs; negative inside."""
+    """Signed distance of a point from a convex outline of lines and arcs; negative inside."""
     nearest = math.inf
     for segment in outline:
         if segment["kind"] == "line":
@@ -181,7 +180,7 @@ def _outside(point, outline):
 
 
 def check_bodies(report, options, make, check_file):
-    """Makes holders for bodies that taper unevenly, and holds their sections against figures told by hand."""
+    """Makes holders for bodies that taper unevenly and compares their sections with figures computed by hand."""
     folder = options.work / "uneven"
     folder.mkdir(parents=True, exist_ok=True)
     for name, path in DRAWINGS.items():

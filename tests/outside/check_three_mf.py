@@ -1,5 +1,5 @@
-"""3MF files, as the standard's reference library (lib3mf, of the 3MF Consortium) reads them in strict mode: no warning,
-millimetres, names, part numbers, one closed object for each part, on the bed and inside it, of the right volume."""
+"""Checks 3MF files with the standard's reference library (lib3mf, of the 3MF Consortium) in strict mode: no warning,
+millimetres, names, part numbers, one closed object for each part, inside the bed, of the right volume."""
 
 import json
 import subprocess
@@ -10,19 +10,19 @@ import numpy as np
 import trimesh
 from lib3mf import get_wrapper
 
-# What the library raises when it refuses a file.
+# Exception of the library for a refused file.
 Refused = lib3mf.Lib3MF.ELib3MFException
 
 WRAPPER = get_wrapper()
-# Coordinates are written to 1e-6 mm, and the library keeps them in single precision: half a unit of its last place.
+# Coordinates are written to 1e-6 mm; the library stores them in single precision, with half a unit in the last place.
 GRID_MM = 1e-6
 ROUNDING_SHARE = 2.0**-24
-# Bytes 10 to 13 of a ZIP entry: time 0, date 1980-01-01; a package says nothing of when it was made.
+# Bytes 10 to 13 of a ZIP entry: time 0, date 1980-01-01, independent of the clock.
 FIRST_DATE = (1980, 1, 1, 0, 0, 0)
 
 
 def check_file(report, path, entry):
-    """Checks one file against its entry in the program's own list of what it wrote."""
+    """Compares one file with its entry in the program's list of files."""
     name = path.name
     with zipfile.ZipFile(path) as package:
         dates = {info.date_time for info in package.infolist()}
@@ -48,7 +48,7 @@ def check_file(report, path, entry):
 
 
 def _check_object(report, name, placed, part, entry):
-    """Name, number, soundness, place and volume of one object."""
+    """Checks name, number, validity, position and volume of one object."""
     title = f"{name} {part['name']}"
     item, mesh = placed
     called = (mesh.GetName(), mesh.GetPartNumber())
@@ -67,7 +67,7 @@ def _check_object(report, name, placed, part, entry):
 
 
 def read(path):
-    """The model of a file and the warnings of reading it in strict mode."""
+    """Reads a file in strict mode; returns the model and the warnings."""
     model = WRAPPER.CreateModel()
     reader = model.QueryReader("3mf")
     reader.SetStrictModeActive(True)
@@ -76,14 +76,14 @@ def read(path):
 
 
 def arrays(mesh):
-    """Corners and triangles of a mesh object as arrays."""
+    """Vertices and triangles of a mesh object as arrays."""
     vertices = np.array([list(vertex.Coordinates) for vertex in mesh.GetVertices()], dtype=float)
     triangles = np.array([list(triangle.Indices) for triangle in mesh.GetTriangleIndices()], dtype=int)
     return vertices, triangles
 
 
 def check_names(report, program, spec, folder):
-    """A holder whose name holds what XML reserves must come back as it was written; its coupons have long identities."""
+    """Checks that a holder's name with characters reserved in XML is read back unchanged; its coupons have long identities."""
     name, shown = r'R & D <\"one\"> Größe', 'R & D <"one"> Größe'
     lines = [f'name = "{name}"' if line.startswith("name =") else line for line in spec.read_text().split("[body]")[0].splitlines()]
     folder.mkdir(parents=True, exist_ok=True)

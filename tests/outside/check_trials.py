@@ -1,4 +1,4 @@
-"""Trials and calibration files as readers that we did not write see them: Python's own csv, tomllib and XML.
+"""Checks trials and calibration files with readers that we did not write: Python's own csv, tomllib and XML.
 
     python check_trials.py --program target/release/gripwright --work target/outside/trials
 """
@@ -17,19 +17,19 @@ from report import Report
 SPEC = "demo-specs/dispensing-arm.toml"
 TRIALS = "demo-specs/trials/dispensing-arm.csv"
 SVG = "{http://www.w3.org/2000/svg}"
-# Width of a letter over the size of the type, generously: DejaVu Sans has 0.55 to 0.65 on average.
+# Upper estimate of a letter's width relative to the font size: DejaVu Sans has 0.55 to 0.65 on average.
 LETTER = 0.66
 TYPE_PX = 13.0
 
 
 def rows_of(path):
-    """Rows with an outcome, as a plain reader of CSV sees them."""
+    """Rows with an outcome, read by a plain CSV reader."""
     lines = [line for line in path.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
     return [row for row in csv.DictReader(lines) if row["outcome"]]
 
 
 def check_sheet(report, work):
-    """The sheet to fill in has a row for every coupon and tool, and an empty cell for all that is asked."""
+    """Checks that the blank trials file has a row for every coupon and tool, with empty cells for the answers."""
     listed = list(csv.DictReader((work / "coupons.csv").read_text(encoding="utf-8").splitlines()))
     sheet = list(csv.DictReader((work / "trials.csv").read_text(encoding="utf-8").splitlines()))
     wanted = {(c["coupon"], t) for c in listed for t in (c["tools"].split("; ") if c["tools"] else ["body"])}
@@ -39,7 +39,7 @@ def check_sheet(report, work):
 
 
 def check_calibration(report, work):
-    """The calibration holds every row that was written, and a step to draw within its own interval."""
+    """Checks that the calibration has every row of the trials file, and that each recommended step lies in its interval."""
     found = tomllib.loads((work / "calibration.toml").read_text(encoding="utf-8"))
     written = rows_of(Path(TRIALS))
     kept = [row for entry in found["rounds"] for row in entry["trials"]]
@@ -54,7 +54,7 @@ def check_calibration(report, work):
 
 
 def check_figure(report, path):
-    """A figure is sound XML, and no text of it runs out of the paper."""
+    """Checks that a figure is valid XML and that no text leaves the page."""
     root = ElementTree.fromstring(path.read_text(encoding="utf-8"))
     width, height = float(root.get("width")), float(root.get("height"))
     out = []

@@ -1,10 +1,10 @@
-"""Makes the holder of the benchmark with an independent kernel, in its own way, and prints the ratio of the times.
+"""Makes the holder of the benchmark with an independent kernel and prints the ratio of the times.
 
     python compare_kernel.py --ours target/release/examples/holder_benchmark --work target/outside/benchmark
 
-The kernel's way: wires of exact lines and arcs for each level, lofted with ruled sides into mount, clip and web;
-the three fused; meshed at the same chord tolerance; written as STEP and STL. In process, libraries already loaded,
-one round to warm up. Both results are compared by volume, so that both made the same part.
+The kernel makes wires of exact lines and arcs for each level, lofts them with ruled sides into mount, clip and web, and
+fuses the three. It meshes the part at the same chord tolerance and writes STEP and STL. The libraries are loaded before,
+and the first round does not count. The volumes are compared to show that both made the same part.
 """
 
 import argparse
@@ -31,7 +31,7 @@ VOLUME_SHARE = 1e-6
 
 
 def placed(point, turn, shift, height):
-    """A point of a level's drawing in the holder: turned by half a turn or not, moved along y, lifted."""
+    """Transforms a point of a level into the holder: optional half turn, shift along y, height."""
     return gp_Pnt(turn * point[0], turn * point[1] + shift, height)
 
 
@@ -52,7 +52,7 @@ def wire(level, turn, shift, height):
 
 
 def loft(wires):
-    """A solid with ruled sides through wires."""
+    """Lofts a solid with ruled sides through wires."""
     maker = BRepOffsetAPI_ThruSections(True, True)
     maker.CheckCompatibility(False)
     for section in wires:
@@ -62,7 +62,7 @@ def loft(wires):
 
 
 def pad_wire(levels, turn, shift):
-    """The face of a part's pad: up one side, down the other."""
+    """Wire around the face of a part's pad: up one side, down the other."""
     sides = []
     for level in levels:
         segment = next(segment for segment in level["segments"] if segment["role"] == "pad")
@@ -77,12 +77,12 @@ def pad_wire(levels, turn, shift):
 
 
 def both_sides(levels):
-    """Levels below the parting plane, mirrored to those above it."""
+    """Adds the levels above the parting plane by mirroring those below it."""
     return levels + [dict(level, height_mm=-level["height_mm"]) for level in reversed(levels) if level["height_mm"] < 0.0]
 
 
 def build(mount, clip, offset):
-    """The holder: mount, web and clip fused."""
+    """Builds the holder: mount, web and clip, fused."""
     mount_solid = loft([wire(level, -1.0, 0.0, level["height_mm"]) for level in mount])
     clip_solid = loft([wire(level, 1.0, offset, level["height_mm"]) for level in clip])
     web = loft([pad_wire(mount, -1.0, 0.0), pad_wire(clip, 1.0, offset)])
@@ -101,7 +101,7 @@ def write(shape, tolerance, folder):
 
 
 def split_levels(levels):
-    """The levels of the mount and of the clip: heights start over where the clip's begin."""
+    """Splits the levels into those of the mount and those of the clip: heights start again at the clip."""
     heights = [level["height_mm"] for level in levels]
     second = next(index for index in range(1, len(heights)) if heights[index] < heights[index - 1])
     return both_sides(levels[:second]), both_sides(levels[second:])

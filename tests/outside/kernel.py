@@ -1,6 +1,6 @@
 """Reads STEP files with an independent B-rep kernel (Open CASCADE) and measures what it finds.
 
-Nothing here knows how the project writes its files. Lengths in mm, angles in degrees where the name says so.
+The code is independent of the project's writers. Lengths are in mm, and angles in degrees where the name says so.
 """
 
 import math
@@ -41,7 +41,7 @@ class Product:
 
 @dataclass
 class Reading:
-    """What came out of a STEP file, and every line that the reader had to say about it."""
+    """Content of a STEP file, and all messages of the reader."""
 
     products: list
     messages: list
@@ -49,7 +49,7 @@ class Reading:
 
 @contextmanager
 def captured_output(lines):
-    """Collects what the kernel's C++ code prints; it writes to the file descriptor, past Python's own stream."""
+    """Collects the output of the kernel's C++ code, which writes to the file descriptor and bypasses Python's stream."""
     sys.stdout.flush()
     saved = os.dup(1)
     with tempfile.TemporaryFile() as sink:
@@ -66,7 +66,7 @@ def captured_output(lines):
 
 
 def read_step(path):
-    """Reads a file with names. A good file leaves `messages` empty: both check lists are printed in full."""
+    """Reads a file with names. For a valid file `messages` is empty."""
     messages = []
     document = TDocStd_Document(TCollection_ExtendedString("check"))
     reader = STEPCAFControl_Reader()
@@ -99,7 +99,7 @@ def _products(document):
 
 
 def parts_of(shape, kind):
-    """Every sub-shape of a kind, each occurrence once per use."""
+    """All sub-shapes of a kind; a shared one is listed once per use."""
     explorer = TopExp_Explorer(shape, kind)
     while explorer.More():
         yield explorer.Current()
@@ -117,12 +117,12 @@ def faces(shape):
 
 
 def is_valid(shape):
-    """Whether the kernel's own analyser finds nothing wrong with the shape."""
+    """True if the kernel's own analyser finds no fault in the shape."""
     return BRepCheck_Analyzer(shape, True).IsValid()
 
 
 def greatest_tolerance(shape):
-    """Largest gap (mm) that the kernel had to grant a vertex, edge or face: it widens them when curves miss each other."""
+    """Largest tolerance (mm) of a vertex, edge or face: the kernel enlarges it where curves do not meet."""
     tolerances = [BRep_Tool.Tolerance_s(face) for face in faces(shape)]
     for edge in parts_of(shape, TopAbs_ShapeEnum.TopAbs_EDGE):
         tolerances.append(BRep_Tool.Tolerance_s(TopoDS.Edge(edge)))
@@ -148,7 +148,7 @@ def area(shape):
 
 @dataclass
 class FaceFacts:
-    """What one face is: `kind` is a word; `tilt_deg` is the angle between the face and the z axis, 0 when upright.
+    """Properties of one face: `kind` is a word; `tilt_deg` is the angle between the face and the z axis, 0 when upright.
 
     Round faces run about z, about x, or about an axis that was asked for; the radius is given for the last of these.
     """
@@ -189,7 +189,7 @@ def _cone_facts(cone, parting_mm, axis):
 
 
 def _along(direction, axis):
-    """Whether a direction runs along z, along x, and along an axis, either way."""
+    """Returns whether a direction is parallel to z, to x, and to an axis, in either sense."""
     found = (direction.X(), direction.Y(), direction.Z())
     return tuple(_sine(found, wanted) < 1e-12 for wanted in ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), axis))
 

@@ -1,7 +1,7 @@
-"""Runs a command and writes its time and greatest memory as JSON to the file named first.
+"""Runs a command and writes its time and peak memory as JSON to the file that is the first argument.
 
-A process of its own: the system charges a new process with the memory of the one that started it, and the checks
-have large libraries loaded.
+This is a process of its own, because the system charges a new process with the memory of its parent, and the checks have
+large libraries loaded.
 """
 
 import json

@@ -1,16 +1,16 @@
-"""One line per check, and a count at the end that a program can read."""
+"""Report of checks: one line for each, and a machine-readable count at the end."""
 
 import json
 
 
 class Report:
-    """Collects outcomes: a check passes, fails, or says why it could not run."""
+    """Collects outcomes: a check passes, fails, or is skipped with a reason."""
 
     def __init__(self):
         self.counts = {"passed": 0, "failed": 0, "skipped": 0}
 
     def check(self, name, holds, figure):
-        """Records whether `name` holds, with the figure that decides it."""
+        """Records whether the check `name` holds, with the deciding figure."""
         self.counts["passed" if holds else "failed"] += 1
         print(f"{'ok  ' if holds else 'FAIL'} {name}: {figure}", flush=True)
         return holds
@@ -21,7 +21,7 @@ class Report:
         print(f"skip {name}: {why}", flush=True)
 
     def note(self, name, figure):
-        """Prints a figure that decides nothing, such as a time: a busy machine must not fail a check."""
+        """Prints a figure for information, such as a time: a busy machine must not fail a check."""
         print(f"note {name}: {figure}", flush=True)
 
     def finish(self):

@@ -1,4 +1,4 @@
-"""Runs the program on the demo specs and has reference libraries look at what it wrote.
+"""Runs the program on the demo specs and checks its files with reference libraries.
 
     python run.py --program target/release/gripwright --specs demo-specs --work target/outside/runs
 """
@@ -22,7 +22,7 @@ import check_three_mf
 from report import Report
 
 CHECKS = {"step": check_step.check_file, "stl": check_stl.check_file, "3mf": check_three_mf.check_file}
-# What a `make` of a demo may take as a whole process in release. Its time is printed and decides nothing.
+# Largest permitted memory of one `make` as a whole process. Its time is printed for information only.
 LARGEST_MB = 150.0
 
 
@@ -49,7 +49,7 @@ def main():
 
 
 def check_spec(report, options, spec, with_damage):
-    """Everything about one spec; returns whether its files could be looked at."""
+    """Checks all files of one spec; returns whether there were files."""
     folders = [options.work / place / spec.stem for place in ("first", "second/deeper")]
     document = make(report, options.program, spec, folders[0])
     if document is None:
@@ -76,7 +76,7 @@ def check_spec(report, options, spec, with_damage):
 
 
 def check_damage(report, folder, listed):
-    """Damages one file of each kind."""
+    """Checks that damage to one file of each kind is detected."""
     damage = {
         "step": check_notice.check_step_damage,
         "stl": check_notice.check_stl_damage,
