@@ -3,7 +3,10 @@
 //! The direction of the outward normal parametrises a convex, tangent outline: an arc covers a range of directions, a
 //! line a single one. Both outlines are split at the directions where either has a joint. Then every arc matches an arc
 //! of the same angles, and every line a parallel line. The Minkowski sum of t parts of one outline and 1 − t of the
-//! other has the same segments: centres and radii of arcs change linearly, and lines stay parallel. Offsets keep this.
+//! other has the same segments: centres and radii of arcs change linearly, and lines stay parallel.
+//!
+//! Offsets, wraps, fillets and chamfers keep this property; a fillet meets the arm in the same direction at both ends.
+//! All side faces of a mount on an unevenly tapering body are therefore planes or oblique cones.
 
 use std::f64::consts::TAU;
 

@@ -1,7 +1,7 @@
 //! Inset of an outline: every segment moves sideways by its own amount, and no segment is added or lost.
 //!
 //! Draft and edge chamfers are stacks of such insets. A side face between two levels therefore joins a segment to the
-//! same segment: a line gives a plane, an arc a cylinder or a cone.
+//! same segment: a line gives a plane, an arc a cylinder or a cone. Arcs keep their angles bit for bit.
 
 use std::f64::consts::TAU;
 

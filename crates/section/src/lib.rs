@@ -14,6 +14,10 @@
 //!               pad
 //! ```
 //!
+//! Every joint of an outline is tangent, or a corner of two lines, or an arc perpendicular to the pad. A new outline
+//! must keep to that. Only then does an inset keep its segments, and stacked insets bound a closed solid of exact
+//! planes, cylinders and cones, upright or oblique, without merging anything by tolerance.
+//!
 //! ```
 //! use gripwright_section::{ClipBack, Role, RoundClip, inset};
 //!

@@ -1,4 +1,6 @@
 //! Pockets in a web: cuts a region out of the web's outline and rounds the new corners.
+//!
+//! It is one boolean operation on outlines of lines and arcs. The fillets keep the outline fit for chamfers.
 
 use crate::{
     boolean::{BooleanError, difference},
