@@ -3,27 +3,29 @@
 use std::{env, fs, path::Path, process::ExitCode};
 
 use gripwright_section::{Curve, Point};
-use gripwright_survey::{Axis, Cut, Drawing, Wish, dxf, scan, svg};
+use gripwright_survey::{
+    CutAxis, DrawingOptions, OutlineOptions, SectionCut, outline_from_dxf, outline_from_stl, outline_from_svg,
+};
 
 #[expect(clippy::print_stdout, clippy::print_stderr, reason = "the outline is what this program is for")]
 fn main() -> ExitCode {
     let arguments: Vec<String> = env::args().skip(1).collect();
     let [file, unit, rest @ ..] = arguments.as_slice() else { return ExitCode::from(2) };
     let (Ok(bytes), Ok(unit_mm)) = (fs::read(file), unit.parse::<f64>()) else { return ExitCode::from(2) };
-    let wish = Wish { tolerance_mm: 0.001, corner_mm: 0.1, centre: Some(Point::ORIGIN) };
+    let outline_options = OutlineOptions { tolerance_mm: 0.001, corner_mm: 0.1, centre: Some(Point::ORIGIN) };
     let survey = if let [axis, height] = rest {
         let axis = match axis.as_str() {
-            "x" => Axis::X,
-            "y" => Axis::Y,
-            _ => Axis::Z,
+            "x" => CutAxis::X,
+            "y" => CutAxis::Y,
+            _ => CutAxis::Z,
         };
         let height_mm = height.parse().unwrap_or(0.0);
-        let wish = Wish { tolerance_mm: 0.02, centre: None, ..wish };
-        scan(&bytes, &Cut { unit_mm, axis, height_mm, gap_mm: 0.01, wish })
+        let outline_options = OutlineOptions { tolerance_mm: 0.02, centre: None, ..outline_options };
+        outline_from_stl(&bytes, &SectionCut { unit_mm, axis, height_mm, gap_mm: 0.01, outline_options })
     } else {
-        let drawing = Drawing { unit_mm, scale: 1.0, gap_mm: 0.01, check: None, wish };
+        let drawing = DrawingOptions { unit_mm, scale: 1.0, gap_mm: 0.01, check: None, outline_options };
         let is_svg = Path::new(file).extension().is_some_and(|e| e.eq_ignore_ascii_case("svg"));
-        if is_svg { svg(&bytes, &drawing) } else { dxf(&bytes, &drawing) }
+        if is_svg { outline_from_svg(&bytes, &drawing) } else { outline_from_dxf(&bytes, &drawing) }
     };
     match survey {
         Ok(survey) => {

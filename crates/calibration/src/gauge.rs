@@ -1,6 +1,6 @@
 //! How a coupon feels: where one outcome gives way to the next as its seat gets wider, and which forces it shows.
 
-use gripwright_mechanics::snap::secant_share;
+use gripwright_mechanics::secant_modulus_ratio;
 use gripwright_sizing::{SliceCase, SliceRun, SliceTable, SliceTool};
 
 use crate::ordinal::{Threshold, probabilities};
@@ -105,7 +105,8 @@ impl Surface {
         let figures = runs
             .iter()
             .map(|run| {
-                let secant = |strain: f64| secant_share(strain * self.table.strain_factor / self.table.yield_strain);
+                let secant =
+                    |strain: f64| secant_modulus_ratio(strain * self.table.strain_factor / self.table.yield_strain);
                 Figures {
                     push_n: run.snap_in * unit,
                     pull_n: run.pull_out * unit * secant(run.strain),

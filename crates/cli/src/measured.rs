@@ -8,7 +8,8 @@ use gripwright_input::{
 };
 use gripwright_section::{Curve, Outline, Point};
 use gripwright_survey::{
-    Axis, Check, Cut, Drawing, Measure, Reading, Survey, SurveyError, Wish, calliper, dxf, scan, spread_mm, svg,
+    CalliperReading, CutAxis, DistanceCheck, DrawingOptions, OutlineOptions, ReadingKind, SectionCut, SurveyError,
+    SurveyedOutline, outline_from_dxf, outline_from_readings, outline_from_stl, outline_from_svg, reading_spread_mm,
 };
 use serde_json::{Value, json};
 
@@ -26,7 +27,7 @@ pub(crate) fn survey(loaded: &mut Loaded, spec: &Path) -> Result<(), Box<Diagnos
     let beside = spec.parent().unwrap_or(Path::new(""));
     // Repeated readings know the spread better than its default does.
     if let BodyProfile::Measured(Measured::Calliper(readings)) = &body.profile
-        && let Some(found) = spread_mm(&readings_of(readings)).filter(|_| !loaded.source.is_written(SPREAD))
+        && let Some(found) = reading_spread_mm(&readings_of(readings)).filter(|_| !loaded.source.is_written(SPREAD))
     {
         body.spread_mm = found;
     }
@@ -63,7 +64,7 @@ fn surveyed(measured: &Measured, spread_mm: f64, place: &Place<'_>) -> Result<Su
             (scanned(cut, &bytes).map_err(|error| in_file(&error, &cut.file, place))?, format!("`{}`", cut.file))
         }
     };
-    let Survey { outline, largest_mm, rms_mm, points } = survey;
+    let SurveyedOutline { outline, largest_mm, rms_mm, points } = survey;
     Ok(Surveyed { outline, from, points, largest_mm, rms_mm })
 }
 
@@ -99,54 +100,65 @@ fn in_file(error: &SurveyError, name: &str, place: &Place<'_>) -> Box<Diagnostic
     Box::new(Diagnostic { allowed: error.allowed(), ..problem })
 }
 
-fn wish(fitting: &Fitting) -> Wish {
+fn outline_options(fitting: &Fitting) -> OutlineOptions {
     let centre = fitting.centre.map(point);
-    Wish { tolerance_mm: fitting.tolerance_mm, corner_mm: fitting.corner_mm, centre }
+    OutlineOptions { tolerance_mm: fitting.tolerance_mm, corner_mm: fitting.corner_mm, centre }
 }
 
 fn point([x, y]: [f64; 2]) -> Point {
     Point::new(x, y)
 }
 
-fn traced(trace: &MeasuredTrace, bytes: &[u8]) -> Result<Survey, SurveyError> {
-    let drawing = Drawing {
+fn traced(trace: &MeasuredTrace, bytes: &[u8]) -> Result<SurveyedOutline, SurveyError> {
+    let drawing = DrawingOptions {
         unit_mm: trace.unit_mm,
         scale: trace.scale,
         gap_mm: trace.gap_mm,
-        check: trace.check.map(|c| Check { from: point(c.from), to: point(c.to), distance_mm: c.distance_mm }),
-        wish: wish(&trace.fitting),
+        check: trace.check.map(|c| DistanceCheck { from: point(c.from), to: point(c.to), distance_mm: c.distance_mm }),
+        outline_options: outline_options(&trace.fitting),
     };
     // The spec lets no other names pass.
-    if trace.file.to_ascii_lowercase().ends_with(".svg") { svg(bytes, &drawing) } else { dxf(bytes, &drawing) }
+    if trace.file.to_ascii_lowercase().ends_with(".svg") {
+        outline_from_svg(bytes, &drawing)
+    } else {
+        outline_from_dxf(bytes, &drawing)
+    }
 }
 
-fn scanned(cut: &MeasuredScan, bytes: &[u8]) -> Result<Survey, SurveyError> {
+fn scanned(cut: &MeasuredScan, bytes: &[u8]) -> Result<SurveyedOutline, SurveyError> {
     let axis = match cut.axis {
-        ScanAxis::X => Axis::X,
-        ScanAxis::Y => Axis::Y,
-        ScanAxis::Z => Axis::Z,
+        ScanAxis::X => CutAxis::X,
+        ScanAxis::Y => CutAxis::Y,
+        ScanAxis::Z => CutAxis::Z,
     };
     let (height_mm, gap_mm) = (cut.height_mm, cut.gap_mm);
-    scan(bytes, &Cut { unit_mm: cut.unit_mm, axis, height_mm, gap_mm, wish: wish(&cut.fitting) })
+    outline_from_stl(
+        bytes,
+        &SectionCut { unit_mm: cut.unit_mm, axis, height_mm, gap_mm, outline_options: outline_options(&cut.fitting) },
+    )
 }
 
-fn readings_of(readings: &MeasuredCalliper) -> Vec<Reading> {
-    readings.rows.iter().map(|(angle_rad, mm)| Reading { angle_rad: *angle_rad, values_mm: mm.clone() }).collect()
+fn readings_of(readings: &MeasuredCalliper) -> Vec<CalliperReading> {
+    readings
+        .rows
+        .iter()
+        .map(|(angle_rad, mm)| CalliperReading { angle_rad: *angle_rad, values_mm: mm.clone() })
+        .collect()
 }
 
 fn with_readings(
     readings: &MeasuredCalliper,
-    rows: &[Reading],
+    rows: &[CalliperReading],
     spread_mm: f64,
     place: &Place<'_>,
-) -> Result<Survey, Box<Diagnostic>> {
-    let (key, measure) = if readings.widths { ("widths", Measure::Widths) } else { ("radii", Measure::Radii) };
-    calliper(rows, measure, spread_mm, &wish(&readings.fitting)).map_err(|error| {
+) -> Result<SurveyedOutline, Box<Diagnostic>> {
+    let (key, measure) = if readings.widths { ("widths", ReadingKind::Widths) } else { ("radii", ReadingKind::Radii) };
+    outline_from_readings(rows, measure, spread_mm, &outline_options(&readings.fitting)).map_err(|error| {
         let (profile, source) = (place.key, place.source);
         let mut at = format!("{profile}.{key}");
-        if let SurveyError::Reading { angle_deg, .. } = error {
+        if let SurveyError::StrayReading { angle_deg, .. } = error {
             let period = if readings.widths { 180.0 } else { 360.0 };
-            let off = |r: &Reading| {
+            let off = |r: &CalliperReading| {
                 let turn = (r.angle_rad.to_degrees() - angle_deg).rem_euclid(period);
                 turn.min(period - turn)
             };

@@ -13,21 +13,21 @@ mod common;
 
 use std::env;
 
-use common::{Case, FINE, KINDS, Recipe, figures, opens, relative_errors};
-use gripwright_mechanics::{Fineness, Settings};
+use common::{Case, FINE, KINDS, SplitMix64, figures, opens, relative_errors};
+use gripwright_mechanics::{MeshDensity, SolverSettings};
 
 fn main() {
     let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let (count, seed) = (number(1, 100), number(2, 1));
-    let plain = Fineness::default();
+    let plain = MeshDensity::default();
     let whole = |i: usize, usual: usize| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let fineness =
-        Fineness { elements: whole(3, plain.elements), points_per_element: whole(4, plain.points_per_element) };
-    let steps = env::args().nth(5).and_then(|a| a.parse().ok()).unwrap_or(Settings::default().steps);
-    let settings = Settings { steps, ..Settings::default() };
+        MeshDensity { elements: whole(3, plain.elements), points_per_element: whole(4, plain.points_per_element) };
+    let steps = env::args().nth(5).and_then(|a| a.parse().ok()).unwrap_or(SolverSettings::default().steps);
+    let settings = SolverSettings { steps, ..SolverSettings::default() };
     println!("median, 90 % and greatest error in per cent");
     for kind in KINDS {
-        let mut recipe = Recipe(seed);
+        let mut recipe = SplitMix64(seed);
         let mut errors: Vec<([f64; 5], String)> = Vec::new();
         let mut different = 0;
         for _ in 0..count {

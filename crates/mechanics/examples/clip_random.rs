@@ -11,14 +11,14 @@ mod common;
 
 use std::{collections::BTreeMap, env, time::Instant};
 
-use common::{Case, KINDS, Recipe};
-use gripwright_mechanics::{Fineness, Outcome, Settings};
+use common::{Case, KINDS, SplitMix64};
+use gripwright_mechanics::{InsertionOutcome, MeshDensity, SolverSettings};
 
 fn main() {
     let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let (count, seed) = (number(1, 500), number(2, 1));
     for kind in KINDS {
-        let mut recipe = Recipe(seed);
+        let mut recipe = SplitMix64(seed);
         let mut outcomes: BTreeMap<&str, usize> = BTreeMap::new();
         let mut milliseconds = Vec::new();
         for index in 0..count {
@@ -27,16 +27,16 @@ fn main() {
                 continue;
             };
             let start = Instant::now();
-            let snap = case.run(Fineness::default(), &Settings::default());
+            let snap = case.run(MeshDensity::default(), &SolverSettings::default());
             let took = 1e3 * start.elapsed().as_secs_f64();
             milliseconds.push(took);
             let word = match snap.outcome {
-                Outcome::Snaps => "snaps",
-                Outcome::PushedHome => "pushed home",
-                Outcome::Passes => "passes",
-                Outcome::Locks { .. } => "locks",
-                Outcome::OverStrained { .. } => "over-strained",
-                Outcome::Jams { .. } => "jams",
+                InsertionOutcome::Snaps => "snaps",
+                InsertionOutcome::PushedHome => "pushed home",
+                InsertionOutcome::Passes => "passes",
+                InsertionOutcome::Locks { .. } => "locks",
+                InsertionOutcome::OverStrained { .. } => "over-strained",
+                InsertionOutcome::Jams { .. } => "jams",
             };
             *outcomes.entry(word).or_default() += 1;
             if snap.jams_on_the_way_out {

@@ -22,7 +22,10 @@
 
 use std::{env, fmt::Write, fs, process::ExitCode, time::Instant};
 
-use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_mechanics::{
+    ArmGeometry, CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
+    SolverSettings, simulate,
+};
 use gripwright_section::{ClipBack, Curve, HexagonOrientation, LeadIn, Mount, RoundClip, hexagon, rounded_rectangle};
 
 const RESULTS: [&str; 22] = [
@@ -109,11 +112,11 @@ impl Row<'_> {
 
     fn run(&self) -> Result<String, String> {
         let id = self.text("id").unwrap_or("");
-        let stiffness = Stiffness::plane_strain(self.number("E_MPa")?, self.number("nu")?);
-        let friction = Friction { coefficient: self.number("mu")? };
+        let stiffness = PlaneStiffness::plane_strain(self.number("E_MPa")?, self.number("nu")?);
+        let friction = CoulombFriction { coefficient: self.number("mu")? };
         let start = Instant::now();
         let (clip, rigid) = if self.maybe("body_width_mm")?.is_some() { self.mount()? } else { self.round()? };
-        let snap = simulate(&clip, &rigid, friction, stiffness, &Settings::default());
+        let snap = simulate(&clip, &rigid, friction, stiffness, &SolverSettings::default());
         let seconds = start.elapsed().as_secs_f64();
         let mut out = id.to_owned();
         for value in figures(&snap) {
@@ -124,7 +127,7 @@ impl Row<'_> {
         Ok(out)
     }
 
-    fn round(&self) -> Result<(Clip, Rigid), String> {
+    fn round(&self) -> Result<(MeshedClip, RigidSection), String> {
         let half_wrap_rad = 0.5 * self.number("wrap_2alpha_deg")?.to_radians();
         let pad_rad = self.number("clamp_halfangle_gamma_deg")?.to_radians();
         let wall = self.number("t_mm")?;
@@ -141,25 +144,26 @@ impl Row<'_> {
             // The back is not drawn here; the pad's edge is given as an angle.
             back: ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
         };
-        let clip = Clip::drawn(&drawn, pad_rad, [0.0, 0.0], Fineness::default()).map_err(|e| e.to_string())?;
+        let clip = MeshedClip::from_round_clip(&drawn, pad_rad, [0.0, 0.0], MeshDensity::default())
+            .map_err(|e| e.to_string())?;
         let rigid = match self.maybe("hexagon_flats_mm")? {
             Some(flats) => self.hexagon(flats)?,
-            None => Rigid::round(self.number("Rt_mm")?),
+            None => RigidSection::round(self.number("Rt_mm")?),
         };
         Ok((clip, rigid))
     }
 
-    fn hexagon(&self, flats_mm: f64) -> Result<Rigid, String> {
+    fn hexagon(&self, flats_mm: f64) -> Result<RigidSection, String> {
         let attitude = match self.text("hexagon_down") {
             Some("flat") => HexagonOrientation::FlatDown,
             Some("corner") => HexagonOrientation::CornerDown,
             _ => return Err("`hexagon_down` must be flat or corner".to_owned()),
         };
         let outline = hexagon(flats_mm, self.number("hexagon_corner_mm")?, attitude).map_err(|e| e.to_string())?;
-        Rigid::outline(&outline).map_err(|e| e.to_string())
+        RigidSection::from_outline(&outline).map_err(|e| e.to_string())
     }
 
-    fn mount(&self) -> Result<(Clip, Rigid), String> {
+    fn mount(&self) -> Result<(MeshedClip, RigidSection), String> {
         let body = rounded_rectangle(
             self.number("body_width_mm")?,
             self.number("body_height_mm")?,
@@ -180,13 +184,13 @@ impl Row<'_> {
         let inner_face: Vec<Curve> = mount.right_arm().map_err(|e| e.to_string())?;
         let end = inner_face.last().ok_or("the arm has no inner face")?;
         let lip = (end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), 0.5 * wall);
-        let plan = ArmPlan { inner_face: &inner_face, wall: &|_, _| wall, pad_mm, lip };
-        let clip = Clip::symmetric(&plan, Fineness::default()).map_err(|e| e.to_string())?;
-        Ok((clip, Rigid::outline(&body).map_err(|e| e.to_string())?))
+        let plan = ArmGeometry { inner_face: &inner_face, wall: &|_, _| wall, pad_mm, lip };
+        let clip = MeshedClip::symmetric(&plan, MeshDensity::default()).map_err(|e| e.to_string())?;
+        Ok((clip, RigidSection::from_outline(&body).map_err(|e| e.to_string())?))
     }
 }
 
-fn figures(snap: &Snap) -> Vec<String> {
+fn figures(snap: &SnapRun) -> Vec<String> {
     let (push, pull) = (snap.snap_in, snap.pull_out);
     let mut out: Vec<String> = [
         push.force_n_per_mm,
@@ -201,7 +205,7 @@ fn figures(snap: &Snap) -> Vec<String> {
         snap.inner_strain_out,
         snap.outer_strain_in,
         push.normals_n_per_mm,
-        f64::from(u8::from(snap.outcome == Outcome::Snaps)),
+        f64::from(u8::from(snap.outcome == InsertionOutcome::Snaps)),
         snap.pull_in_n_per_mm,
         snap.seat_axis_mm,
         snap.grip_n_per_mm,
@@ -218,15 +222,15 @@ fn figures(snap: &Snap) -> Vec<String> {
     out
 }
 
-fn outcome(outcome: &Outcome) -> String {
+fn outcome(outcome: &InsertionOutcome) -> String {
     match outcome {
-        Outcome::Snaps => "snaps".to_owned(),
-        Outcome::PushedHome => "pushed home".to_owned(),
-        Outcome::Passes => "passes without touching".to_owned(),
-        Outcome::Locks { touch_rad, least_rad } => {
+        InsertionOutcome::Snaps => "snaps".to_owned(),
+        InsertionOutcome::PushedHome => "pushed home".to_owned(),
+        InsertionOutcome::Passes => "passes without touching".to_owned(),
+        InsertionOutcome::Locks { touch_rad, least_rad } => {
             format!("locks: touched at {:.1} deg below {:.1} deg", touch_rad.to_degrees(), least_rad.to_degrees())
         }
-        Outcome::OverStrained { strain, .. } => format!("over-strained before the peak: {strain:.4}"),
-        Outcome::Jams { axis_mm } => format!("jams at {axis_mm:.3} mm"),
+        InsertionOutcome::OverStrained { strain, .. } => format!("over-strained before the peak: {strain:.4}"),
+        InsertionOutcome::Jams { axis_mm } => format!("jams at {axis_mm:.3} mm"),
     }
 }

@@ -11,25 +11,25 @@ mod common;
 
 use std::{env, hint::black_box, time::Instant};
 
-use common::{Case, KINDS, Recipe, plastic};
-use gripwright_mechanics::{Fineness, Settings, simulate};
+use common::{Case, KINDS, SplitMix64, plastic};
+use gripwright_mechanics::{MeshDensity, SolverSettings, simulate};
 
 fn main() {
     let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let (count, seed) = (number(1, 300), number(2, 1));
     for kind in KINDS {
-        let mut recipe = Recipe(seed);
+        let mut recipe = SplitMix64(seed);
         let cases: Vec<Case> = (0..count).filter_map(|_| Case::random(kind, &mut recipe)).collect();
         let (mut build, mut run) = (Vec::new(), Vec::new());
         for case in &cases {
             let rigid = case.rigid();
             let start = Instant::now();
-            let Ok(clip) = case.clip(Fineness::default()) else { continue };
+            let Ok(clip) = case.clip(MeshDensity::default()) else { continue };
             build.push(start.elapsed().as_secs_f64());
             let start = Instant::now();
-            let snap = simulate(&clip, &rigid, case.friction, plastic(), &Settings::default());
+            let snap = simulate(&clip, &rigid, case.friction, plastic(), &SolverSettings::default());
             let took = start.elapsed().as_secs_f64();
-            if black_box(snap).outcome.goes_in() {
+            if black_box(snap).outcome.reaches_seat() {
                 run.push(took);
             }
         }

@@ -1,77 +1,65 @@
-//! An arm as the formulae see it: sections along its centreline, from the clamp to the lip.
+//! One arm of a clip as a curved beam: cross-sections along its centreline, from the clamp to the lip.
 
 use gripwright_section::{Curve, Point};
 
-/// Greatest turn of the centreline between two sections that are integrated together, rad (about 10°).
+/// Greatest turn of the centreline within one integration interval, rad (about 10°).
 const STEP_RAD: f64 = 0.18;
-/// Pieces into which a straight stretch is divided, so that a wall that tapers along it is followed.
+/// Integration intervals of a straight stretch: several, so that a tapered wall is followed.
 const LINE_PIECES: usize = 6;
 
-/// Three-point Gauss rule on (0, 1): places and weights. Exact to the fifth power.
+/// Three-point Gauss rule on (0, 1) as (abscissa, weight). Exact for polynomials up to the fifth degree.
 const GAUSS: [(f64, f64); 3] =
     [(0.112_701_665_379_258_3, 5.0 / 18.0), (0.5, 4.0 / 9.0), (0.887_298_334_620_741_7, 5.0 / 18.0)];
 
-/// Why a centreline makes no arm.
+/// Error of [`Arm::from_inner_face`] and of the solver's mesh: the geometry gives no arm.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ArmError {
-    /// A wall that is missing or thicker than its bend allows.
+    /// The wall is not positive, or too thick for the radius of its centreline.
     #[error("a wall of {wall_mm} mm cannot be bent: it must be positive, and below twice the radius of {radius_mm} mm")]
     Wall {
-        /// Thickness there, mm.
+        /// Wall thickness, mm.
         wall_mm: f64,
-        /// Radius of the centreline there, mm.
+        /// Radius of the centreline at that place, mm.
         radius_mm: f64,
     },
-    /// No centreline at all.
+    /// The centreline has no length.
     #[error("the arm has no length between its clamp and its lip")]
     Empty,
 }
 
-/// One section of an arm, with the stretch of centreline that it stands for.
+/// One cross-section of an arm, with its integration weight.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Station {
-    /// Middle of the wall, mm.
+pub struct ArmSection {
+    /// Centre of the wall, mm.
     pub point: Point,
-    /// Unit vector toward the lip.
+    /// Unit tangent of the centreline, toward the lip.
     pub tangent: Point,
-    /// Curvature of the centreline, 1/mm, positive when it turns left on the way to the lip.
+    /// Curvature of the centreline, 1/mm; positive if it turns left on the way to the lip.
     pub curvature_per_mm: f64,
-    /// Thickness, mm.
+    /// Wall thickness, mm.
     pub wall_mm: f64,
-    /// Length of centreline that the section stands for, mm.
+    /// Length of centreline that the section represents in integrals, mm.
     pub share_mm: f64,
     /// Length of centreline from the clamp to here, mm.
     pub run_mm: f64,
 }
 
-/// The right-hand arm of a clip. It is clamped at its first end; loads come on its tip.
+/// The right-hand arm of a clip: clamped at its first end, loaded at its tip.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Arm {
-    stations: Vec<Station>,
+    sections: Vec<ArmSection>,
     tip: Point,
     lip_radius_mm: f64,
 }
 
 impl Arm {
-    /// An arm along a centreline, its wall (mm) given at each fraction of the length. The lip is half the last wall.
-    pub fn along(centreline: &[Curve], wall: impl Fn(f64) -> f64) -> Result<Self, ArmError> {
-        let total: f64 = centreline.iter().map(Curve::length).sum();
+    /// Returns the arm outside `inner_face` (the cavity lies on its left).
+    ///
+    /// `wall` gives the thickness (mm) by the index of the curve and the fraction of its length. The lip radius is half
+    /// the last wall.
+    pub fn from_inner_face(inner_face: &[Curve], wall: impl Fn(usize, f64) -> f64) -> Result<Self, ArmError> {
         let mut run = 0.0;
-        let mut stations = Vec::new();
-        for curve in centreline {
-            let length = curve.length();
-            push_stations(&mut stations, curve, run, |t| (wall((run + t * length) / total), t * length))?;
-            run += length;
-        }
-        let tip = centreline.last().map(Curve::end).ok_or(ArmError::Empty)?;
-        Self::checked(stations, tip, 0.5 * wall(1.0))
-    }
-
-    /// An arm whose inner face runs along `inner_face` (cavity on the left) with a wall (mm) at each point of it,
-    /// given by the index of the curve and the fraction of its length. The lip is half the last wall.
-    pub fn outside(inner_face: &[Curve], wall: impl Fn(usize, f64) -> f64) -> Result<Self, ArmError> {
-        let mut run = 0.0;
-        let mut stations = Vec::new();
+        let mut sections = Vec::new();
         for (index, curve) in inner_face.iter().enumerate() {
             let before = run;
             for (from, share) in pieces(curve) {
@@ -82,7 +70,7 @@ impl Arm {
                     let stretch = 1.0 + 0.5 * wall_mm * inner;
                     let tangent = curve.tangent(t);
                     let share_mm = curve.length() * share * weight * stretch;
-                    stations.push(Station {
+                    sections.push(ArmSection {
                         point: curve.at(t) - tangent.turned_left() * (0.5 * wall_mm),
                         tangent,
                         curvature_per_mm: inner / stretch,
@@ -99,25 +87,25 @@ impl Arm {
         let end = inner_face[last];
         let lip_radius_mm = 0.5 * wall(last, 1.0);
         let tip = end.end() - end.tangent(1.0).turned_left() * lip_radius_mm;
-        Self::checked(stations, tip, lip_radius_mm)
+        Self::checked(sections, tip, lip_radius_mm)
     }
 
-    fn checked(stations: Vec<Station>, tip: Point, lip_radius_mm: f64) -> Result<Self, ArmError> {
-        if stations.is_empty() {
+    fn checked(sections: Vec<ArmSection>, tip: Point, lip_radius_mm: f64) -> Result<Self, ArmError> {
+        if sections.is_empty() {
             return Err(ArmError::Empty);
         }
-        for station in &stations {
-            let bend = 0.5 * station.wall_mm * station.curvature_per_mm.abs();
+        for section in &sections {
+            let bend = 0.5 * section.wall_mm * section.curvature_per_mm.abs();
             // Not-a-number fails this test as well.
-            if !(station.wall_mm > 0.0 && bend < 1.0) {
-                let radius_mm = 1.0 / station.curvature_per_mm.abs();
-                return Err(ArmError::Wall { wall_mm: station.wall_mm, radius_mm });
+            if !(section.wall_mm > 0.0 && bend < 1.0) {
+                let radius_mm = 1.0 / section.curvature_per_mm.abs();
+                return Err(ArmError::Wall { wall_mm: section.wall_mm, radius_mm });
             }
         }
-        Ok(Self { stations, tip, lip_radius_mm })
+        Ok(Self { sections, tip, lip_radius_mm })
     }
 
-    /// The same arm with a lip of another radius (mm) about `centre`, rigid and fixed to the arm's end.
+    /// Returns the same arm with another lip: a rigid circle of `radius_mm` about `centre`, fixed to the arm's end.
     #[must_use]
     pub fn with_lip(mut self, centre: Point, radius_mm: f64) -> Self {
         self.tip = centre;
@@ -125,42 +113,44 @@ impl Arm {
         self
     }
 
-    /// Sections from the clamp to the lip.
-    pub fn stations(&self) -> &[Station] {
-        &self.stations
+    /// Cross-sections from the clamp to the lip.
+    pub fn sections(&self) -> &[ArmSection] {
+        &self.sections
     }
 
-    /// Centre of the lip round, mm.
+    /// Centre of the lip circle, mm.
     pub fn tip(&self) -> Point {
         self.tip
     }
 
-    /// Radius of the lip round, mm.
+    /// Radius of the lip circle, mm.
     pub fn lip_radius_mm(&self) -> f64 {
         self.lip_radius_mm
     }
 }
 
-/// How much of the wall the clamp reaches into the pad in effect, along the centreline: the wall between gives way.
-/// Source: own finite-element study of round clips whose outer face is held by a rigid pad (t/R 0.11 to 0.26).
+/// Depth of the effective clamp inside the pad, along the centreline, over the wall thickness: the wall between pad and
+/// clamp gives way. Source: own finite-element study of round clips whose outer face is held by a rigid pad (t/R 0.11 to
+/// 0.26).
 pub const CLAMP_INTO_PAD: f64 = 0.40;
-/// How far from the pad's edge, over the wall, the strain of the beam is that of the solid. Source: the same study.
+/// Distance from the pad's edge, over the wall thickness, from which on the strain of the beam is that of the solid.
+/// Source: the same study.
 pub const STRAIN_FROM_EDGE: f64 = 0.35;
 
-/// Where a round arm is clamped in effect, as an angle from the middle of its floor.
+/// Returns the angle of the effective clamp of a round arm, rad from the middle of the floor.
 ///
-/// The outer face is held by the pad up to `pad_rad`; the clamp lies [`CLAMP_INTO_PAD`] t/R further in.
+/// The pad holds the outer face up to `pad_rad`; the clamp lies [`CLAMP_INTO_PAD`] t/R further in.
 pub fn effective_clamp_rad(pad_rad: f64, wall_over_radius: f64) -> f64 {
     (pad_rad - CLAMP_INTO_PAD * wall_over_radius).max(0.0)
 }
 
-/// Where the strain of a round arm is greatest, as an angle from the middle of its floor: [`STRAIN_FROM_EDGE`] t/R
-/// beyond the pad.
+/// Returns the angle at which the strain of a round arm is greatest, rad from the middle of the floor:
+/// [`STRAIN_FROM_EDGE`] t/R beyond the pad.
 pub fn strain_site_rad(pad_rad: f64, wall_over_radius: f64) -> f64 {
     pad_rad + STRAIN_FROM_EDGE * wall_over_radius
 }
 
-/// Curvature of a curve, 1/mm, positive when it turns left.
+/// Curvature of a curve, 1/mm; positive if it turns left.
 pub(crate) fn curvature(curve: &Curve) -> f64 {
     match *curve {
         Curve::Line { .. } => 0.0,
@@ -168,7 +158,7 @@ pub(crate) fn curvature(curve: &Curve) -> f64 {
     }
 }
 
-/// Starts and lengths of the pieces of a curve, as fractions of its length.
+/// Integration intervals of a curve as (start, length), both as fractions of its length.
 fn pieces(curve: &Curve) -> impl Iterator<Item = (f64, f64)> + use<> {
     let count = match *curve {
         Curve::Line { .. } => LINE_PIECES,
@@ -183,28 +173,32 @@ fn pieces(curve: &Curve) -> impl Iterator<Item = (f64, f64)> + use<> {
     (0..count).map(move |i| (i as f64 / count as f64, 1.0 / count as f64))
 }
 
-fn push_stations(
-    stations: &mut Vec<Station>,
-    curve: &Curve,
-    run: f64,
-    wall_and_run: impl Fn(f64) -> (f64, f64),
-) -> Result<(), ArmError> {
-    if curve.length().partial_cmp(&0.0) != Some(std::cmp::Ordering::Greater) {
-        return Err(ArmError::Empty);
-    }
-    for (from, share) in pieces(curve) {
-        for (place, weight) in GAUSS {
-            let t = from + place * share;
-            let (wall_mm, ahead) = wall_and_run(t);
-            stations.push(Station {
-                point: curve.at(t),
-                tangent: curve.tangent(t),
-                curvature_per_mm: curvature(curve),
-                wall_mm,
-                share_mm: curve.length() * share * weight,
-                run_mm: run + ahead,
-            });
+#[cfg(test)]
+impl Arm {
+    /// An arm along a centreline, for comparison with handbook formulae. `wall` gives the thickness (mm) at each
+    /// fraction of the length. The lip radius is half the last wall.
+    pub(crate) fn from_centreline(centreline: &[Curve], wall: impl Fn(f64) -> f64) -> Self {
+        let total: f64 = centreline.iter().map(Curve::length).sum();
+        let mut before = 0.0;
+        let mut sections = Vec::new();
+        for curve in centreline {
+            let length = curve.length();
+            for (from, share) in pieces(curve) {
+                for (place, weight) in GAUSS {
+                    let t = from + place * share;
+                    sections.push(ArmSection {
+                        point: curve.at(t),
+                        tangent: curve.tangent(t),
+                        curvature_per_mm: curvature(curve),
+                        wall_mm: wall((before + t * length) / total),
+                        share_mm: length * share * weight,
+                        run_mm: before + t * length,
+                    });
+                }
+            }
+            before += length;
         }
+        let tip = centreline.last().map_or(Point::ORIGIN, Curve::end);
+        Self { sections, tip, lip_radius_mm: 0.5 * wall(1.0) }
     }
-    Ok(())
 }

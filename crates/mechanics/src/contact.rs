@@ -1,21 +1,20 @@
 //! The contact problem of a clip: large displacements, friction, and whatever touches.
 //!
-//! The arms are geometrically exact beams ([`Clip`]); the barrel or body is rigid ([`crate::Rigid`]). A run
+//! The arms are geometrically exact beams ([`MeshedClip`]); the barrel or body is rigid ([`crate::RigidSection`]). A run
 //! ([`simulate()`]) pushes it from its first touch to its seat and pulls it out again.
 
+mod arm_mesh;
+mod arm_solver;
 mod beam;
-mod blocks;
-mod clip;
-pub(crate) mod gap;
-mod held;
-mod look;
-mod simulate;
-mod skeleton;
-mod slid;
-mod snap;
-mod track;
+mod block_chain;
+mod equilibrium;
+mod force_curve;
+mod meshed_clip;
+mod simulation;
+mod snap_run;
+mod split_ring;
 
-pub use clip::{ArmPlan, Clip, Fineness};
-pub use simulate::{Friction, Settings, Stiffness, simulate};
-pub use slid::{Slid, slid_on};
-pub use snap::{CurvePoint, Outcome, Peak, Snap, StrainPeak};
+pub use meshed_clip::{ArmGeometry, MeshDensity, MeshedClip};
+pub use simulation::{CoulombFriction, PlaneStiffness, SolverSettings, simulate};
+pub use snap_run::{ForcePeak, ForcePoint, InsertionOutcome, SnapRun, StrainPeak};
+pub use split_ring::{RingState, solve_split_ring};

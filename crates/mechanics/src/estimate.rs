@@ -1,46 +1,41 @@
-//! The forces of a clip on a rigid barrel or body, by closed forms: the place that a contact solver can take later.
+//! Closed-form estimate of a clip's forces on a rigid barrel or body; fast enough to search with.
 //!
-//! The lip round rides on the rigid outline. For each contact, with its normal at the angle ψ, the push N follows
-//! from one linear equation: the arm's tip, with its compliance and friction, must clear the outline there. All
-//! contacts on the way give the force along the mouth, 2 N (cos ψ ± μ sin ψ): the guides' mating formula with
-//! tan α = cot ψ, for an arm that yields in both directions and turns. The strain is Winkler's at the clamp.
+//! The lip circle rides on the rigid outline. For each contact, with its normal at the angle ψ, the push N follows from
+//! one linear equation: the arm's tip, with its compliance and friction, must clear the outline there. All contacts on
+//! the way give the force along the mouth, 2 N (cos ψ ± μ sin ψ). This is the mating formula of the plastics makers'
+//! guides with tan α = cot ψ, for an arm that yields in both directions and turns. The strain is Winkler's at the clamp.
 //!
 //! Range: openings up to about a tenth of the seat radius, walls up to 0.3 of it. Left out: large displacements,
-//! contact between barrel and arm below the lip while it passes, fillet, time. See `tests/reference.rs`.
+//! contact between barrel and arm below the lip while it passes, fillets, time. See `tests/reference.rs` for the accuracy;
+//! the contact solver ([`crate::simulate()`]) knows none of these limits.
 
 use gripwright_section::Point;
 
 use crate::{
     arm::Arm,
-    flexure::{Compliance, Terms, face_strains},
+    flexure::{Compliance, face_strains},
     interval::Interval,
-    rigid::{Contact, Rigid},
-    snap::secant_share,
-    squeeze::{self, Push},
+    locking::{PULL_IN_RESERVE_RAD, least_touch_rad},
+    rigid_section::{LipContact, RigidSection},
+    secant_modulus::secant_modulus_ratio,
+    squeeze::{LeastMoves, StiffArm, UnitPush, greatest_strain, least_pushes},
     winkler::SectionStiffness,
 };
 
-/// Least angle between the first push and the direction that cannot open the lips, rad (20°).
-/// Nearer than that a clip tends to lock or tear. Source: own finite-element study of round clips.
-pub(crate) const LOCK_RESERVE_RAD: f64 = 0.349;
-/// Angle beyond the friction angle by which the lips must reach past the widest place to pull the barrel in, rad (5°).
-/// Source: the same study.
-pub const PULL_IN_RESERVE_RAD: f64 = 0.087;
-
-/// What the clip is made of.
+/// Elastic properties of the clip's material.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Elastic {
+pub struct ElasticMaterial {
     /// Tangent modulus at small strain, MPa.
     pub modulus_mpa: Interval,
     /// Poisson's ratio.
     pub poisson: f64,
     /// Friction against the barrel.
     pub friction: Interval,
-    /// Strain at yield, for the loss of stiffness at large strain.
+    /// Strain at yield; it sets the loss of stiffness at large strain.
     pub yield_strain: f64,
 }
 
-/// Whether a clip is long enough along the axis to bend like a plate.
+/// Bending regime of a section by its length along the axis: strip (plane stress) or plate (plane strain).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WidthRegime {
     /// Short: plane stress, E.
@@ -52,9 +47,10 @@ pub enum WidthRegime {
 }
 
 impl WidthRegime {
-    /// The regime of a section of this length along the axis, by Searle's parameter b²/(R t): below 1 a bent strip
-    /// arches freely across its width, far above it does not. The upper bound 16 from memory.
-    pub fn of(length_mm: f64, radius_mm: f64, wall_mm: f64) -> Self {
+    /// Returns the regime of a section by Searle's parameter b²/(R t), with `length_mm` along the axis as b.
+    ///
+    /// Below 1 a bent strip arches freely across its width, far above 1 it does not. The upper bound 16 is from memory.
+    pub fn from_dimensions(length_mm: f64, radius_mm: f64, wall_mm: f64) -> Self {
         match length_mm * length_mm / (radius_mm * wall_mm) {
             searle if searle < 1.0 => Self::Narrow,
             searle if searle > 16.0 => Self::Wide,
@@ -62,8 +58,8 @@ impl WidthRegime {
         }
     }
 
-    /// What E is multiplied by to give the modulus in the plane of the section.
-    pub fn factors(self, poisson: f64) -> Interval {
+    /// Returns the ratio of the modulus in the plane of the section to E.
+    pub fn modulus_factors(self, poisson: f64) -> Interval {
         let wide = 1.0 / (1.0 - poisson * poisson);
         match self {
             Self::Narrow => Interval::exactly(1.0),
@@ -73,47 +69,48 @@ impl WidthRegime {
     }
 }
 
-/// One arm and what it has to pass. A symmetric clip has two equal sides.
+/// One side of a clip: the arm and the rigid section that it has to pass. A symmetric clip has two equal sides.
 #[derive(Clone, Copy, Debug)]
-pub struct Side<'a> {
-    /// The arm, clamped where it gives way in effect.
+pub struct ClipSide<'a> {
+    /// The arm, from its effective clamp.
     pub arm: &'a Arm,
-    /// What is pushed in.
-    pub rigid: &'a Rigid,
-    /// Normal at the end of the seat, rad from the floor.
+    /// The barrel or body that is pushed in.
+    pub rigid: &'a RigidSection,
+    /// Angle of the normal at the end of the seat, rad from the floor.
     pub wrap_rad: f64,
-    /// Length of centreline behind which strain counts, mm: the clamp itself is a singular corner.
+    /// Length of centreline from which on strain counts, mm: the clamp itself is a singular corner.
     pub strain_from_mm: f64,
-    /// How the barrel rests when it is home.
-    pub rest: Rest,
+    /// State of rest of the barrel in its seat.
+    pub rest: SeatRest,
 }
 
-/// How a rigid barrel or body rests in its seat.
+/// State of rest of a rigid barrel or body in its seat.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rest {
-    /// By how much it is larger than the seat, along the normal, mm; negative is clearance.
+pub struct SeatRest {
+    /// Excess of its size over the seat's, along the normal, mm; negative is clearance.
     pub interference_mm: f64,
-    /// How far its axis stands above the seat's, mm.
+    /// Height of its axis above the seat's, mm.
     pub rise_mm: f64,
-    /// What carries it besides the lips.
-    pub support: Support,
+    /// Support besides the lips.
+    pub support: RestSupport,
 }
 
-/// What carries a barrel or body besides the lips.
+/// Support of a barrel or body besides the lips.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Support {
-    /// The two edges of a rigid floor, at this angle of the normal from the middle, rad: a round barrel that can rise.
+pub enum RestSupport {
+    /// The two edges of a rigid floor: a round barrel that can rise.
     Edges {
-        /// Angle of the normal from the floor, rad.
+        /// Angle of the normal at an edge, rad from the middle of the floor.
         flank_rad: f64,
     },
     /// The floor, with the flanks of the arms squeezing the sides: a body that fills its seat.
     Flanks,
 }
 
-impl Rest {
-    /// A round barrel in a round seat that is rigid up to `clamp_rad` from the middle of its floor:
-    /// a larger barrel rests on the two edges of the rigid part.
+impl SeatRest {
+    /// Returns the rest of a round barrel in a round seat that is rigid up to `clamp_rad` from the middle of its floor.
+    ///
+    /// A barrel larger than the seat rests on the two edges of the rigid part.
     pub fn round(seat_radius_mm: f64, barrel_radius_mm: f64, clamp_rad: f64) -> Self {
         let interference_mm = barrel_radius_mm - seat_radius_mm;
         let (sin, cos) = clamp_rad.sin_cos();
@@ -121,40 +118,40 @@ impl Rest {
         let rise_mm =
             if interference_mm > 0.0 { reach.max(0.0).sqrt() - seat_radius_mm * cos } else { interference_mm };
         let flank_rad = (seat_radius_mm * sin / barrel_radius_mm).clamp(-1.0, 1.0).asin();
-        Self { interference_mm, rise_mm, support: Support::Edges { flank_rad } }
+        Self { interference_mm, rise_mm, support: RestSupport::Edges { flank_rad } }
     }
 
-    /// A body in a seat that follows it at a clearance (mm, negative is interference).
-    pub fn fitted(gap_mm: f64) -> Self {
-        Self { interference_mm: -gap_mm, rise_mm: -gap_mm, support: Support::Flanks }
+    /// Returns the rest of a body in a seat that follows its outline at a clearance (mm; negative is interference).
+    pub fn with_clearance(clearance_mm: f64) -> Self {
+        Self { interference_mm: -clearance_mm, rise_mm: -clearance_mm, support: RestSupport::Flanks }
     }
 }
 
-/// What a clip does, per mm of its length along the axis. Estimates.
+/// Estimated forces and strains of a clip, per mm of its length along the axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Estimate {
-    /// Push to snap on, N/mm.
+    /// Push to snap in, N/mm.
     pub snap_in_n_per_mm: Interval,
-    /// Pull to come off through the mouth, N/mm.
+    /// Pull to come out through the mouth, N/mm.
     pub pull_out_n_per_mm: Interval,
     /// Sum of the normal forces at rest, N/mm.
     pub grip_n_per_mm: Interval,
-    /// Friction on the grip, which holds along the axis, N/mm.
+    /// Friction of the grip, which holds along the axis, N/mm.
     pub axial_n_per_mm: Interval,
     /// Greatest strain on the way in or out.
     pub strain_peak: f64,
     /// Greatest strain at rest.
     pub strain_at_rest: f64,
-    /// How far each lip opens at most, mm.
+    /// Greatest opening of each lip, mm.
     pub opening_mm: f64,
-    /// Whether the lips pull the barrel home by themselves at the greatest friction.
+    /// True if the lips pull the barrel home by themselves at the greatest friction.
     pub pulls_in: bool,
 }
 
-/// Why a clip cannot take the barrel or body.
+/// Error of [`estimate()`]: the clip cannot take the barrel or body.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum EstimateError {
-    /// It goes through the mouth without touching.
+    /// The barrel or body goes through the mouth without touching the lips.
     #[error("the mouth passes {passes_mm:.3} mm, so {width_mm:.3} mm goes through without touching")]
     MouthTooWide {
         /// Greatest width that passes, mm.
@@ -162,7 +159,7 @@ pub enum EstimateError {
         /// Width of the barrel or body, mm.
         width_mm: f64,
     },
-    /// The first touch pushes the lips along instead of apart.
+    /// The first touch pushes the lips down instead of apart.
     #[error("the lips are first touched at {touch_rad:.3} rad and lock below {least_rad:.3} rad")]
     Locks {
         /// Angle of the normal at the first touch, rad from the mouth axis.
@@ -172,13 +169,17 @@ pub enum EstimateError {
     },
 }
 
-/// Estimates of a clip with the given sides: one for a symmetric clip, which has two of it, or two different ones.
+/// Estimates a clip from its sides: one side for a symmetric clip, which counts twice, or two different sides.
 ///
 /// Forces lie between the corners of modulus, friction and width regime; the lower corner uses the secant modulus.
-pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> Result<Estimate, EstimateError> {
+pub fn estimate(
+    sides: &[ClipSide<'_>],
+    material: &ElasticMaterial,
+    regime: WidthRegime,
+) -> Result<Estimate, EstimateError> {
     let share = if sides.len() == 1 { 2.0 } else { 1.0 };
-    let mut total = [Stroke::default(); 2];
-    let mut rest = [0.0; 2];
+    let mut total = [StrokePeaks::default(); 2];
+    let mut grips = [0.0; 2];
     let mut out = Estimate {
         snap_in_n_per_mm: Interval::default(),
         pull_out_n_per_mm: Interval::default(),
@@ -190,8 +191,8 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
         pulls_in: true,
     };
     for side in sides {
-        out.opening_mm = out.opening_mm.max(side.opening()?);
-        side.refuse_lock(material.friction.greatest)?;
+        out.opening_mm = out.opening_mm.max(side.opening_mm()?);
+        side.check_locking(material.friction.greatest)?;
         let model = SideModel::new(side, material.poisson);
         for (slot, friction) in total.iter_mut().zip([material.friction.least, material.friction.greatest]) {
             let stroke = model.stroke(friction);
@@ -199,41 +200,41 @@ pub fn estimate(sides: &[Side<'_>], material: &Elastic, regime: WidthRegime) -> 
             slot.pull_out += share * stroke.pull_out;
             out.strain_peak = out.strain_peak.max(stroke.strain);
         }
-        for (slot, friction) in rest.iter_mut().zip([material.friction.least, material.friction.greatest]) {
-            let (grip, strain) = model.at_rest(friction);
+        for (slot, friction) in grips.iter_mut().zip([material.friction.least, material.friction.greatest]) {
+            let rest = model.at_rest(friction);
             let strain = match side.rest.support {
                 // At rest a round barrel holds the lips no wider than they stood on its way in.
-                Support::Edges { .. } => strain.min(out.strain_peak),
-                Support::Flanks => strain,
+                RestSupport::Edges { .. } => rest.strain.min(out.strain_peak),
+                RestSupport::Flanks => rest.strain,
             };
-            *slot += share * grip;
+            *slot += share * rest.normals;
             out.strain_peak = out.strain_peak.max(strain);
             out.strain_at_rest = out.strain_at_rest.max(strain);
         }
         out.pulls_in &=
             side.wrap_rad - std::f64::consts::FRAC_PI_2 > material.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
     }
-    let width = regime.factors(material.poisson);
+    let width = regime.modulus_factors(material.poisson);
     let soft = material.modulus_mpa.least * width.least;
     let stiff = material.modulus_mpa.greatest * width.greatest;
-    let yielding = |strain: f64| secant_share(strain / material.yield_strain);
+    let yielding = |strain: f64| secant_modulus_ratio(strain / material.yield_strain);
     let forces = |per_unit: [f64; 2], strain: f64| {
         let range = Interval::between(per_unit[0], per_unit[1]);
         Interval { least: range.least * soft * yielding(strain), greatest: range.greatest * stiff }
     };
     out.snap_in_n_per_mm = forces(total.map(|t| t.snap_in), out.strain_peak);
     out.pull_out_n_per_mm = forces(total.map(|t| t.pull_out), out.strain_peak);
-    out.grip_n_per_mm = forces(rest, out.strain_at_rest);
+    out.grip_n_per_mm = forces(grips, out.strain_at_rest);
     // Friction is one figure: it sets the grip and what the grip holds together.
-    let axial = [rest[0] * material.friction.least, rest[1] * material.friction.greatest];
+    let axial = [grips[0] * material.friction.least, grips[1] * material.friction.greatest];
     out.axial_n_per_mm = forces(axial, out.strain_at_rest);
     Ok(out)
 }
 
-impl Side<'_> {
-    /// How far the lip must open.
-    fn opening(&self) -> Result<f64, EstimateError> {
-        let needed = self.rigid.half_width_for_mm(self.arm.lip_radius_mm());
+impl ClipSide<'_> {
+    /// Opening that the lip needs, mm.
+    fn opening_mm(&self) -> Result<f64, EstimateError> {
+        let needed = self.rigid.half_opening_mm(self.arm.lip_radius_mm());
         let opening = needed - self.arm.tip().x;
         // Not-a-number fails this test as well.
         if opening > 0.0 {
@@ -244,8 +245,8 @@ impl Side<'_> {
         Err(EstimateError::MouthTooWide { passes_mm, width_mm })
     }
 
-    fn refuse_lock(&self, friction: f64) -> Result<(), EstimateError> {
-        let least_rad = friction.atan() + LOCK_RESERVE_RAD;
+    fn check_locking(&self, friction: f64) -> Result<(), EstimateError> {
+        let least_rad = least_touch_rad(friction);
         let first = self.rigid.contacts().iter().find(|c| self.intrusion(c) > 0.0);
         match first {
             Some(c) if c.normal_rad < least_rad => Err(EstimateError::Locks { touch_rad: c.normal_rad, least_rad }),
@@ -253,91 +254,99 @@ impl Side<'_> {
         }
     }
 
-    /// How far the free lip stands in the way at a contact, across the mouth.
-    fn intrusion(&self, contact: &Contact) -> f64 {
+    /// Distance by which the free lip stands in the way at a contact, across the mouth, mm.
+    fn intrusion(&self, contact: &LipContact) -> f64 {
         contact.point.x + self.arm.lip_radius_mm() * contact.normal.x - self.arm.tip().x
     }
 }
 
 /// Peaks of one side on the way in and out, for unit modulus.
 #[derive(Clone, Copy, Debug, Default)]
-struct Stroke {
+struct StrokePeaks {
     snap_in: f64,
     pull_out: f64,
     strain: f64,
 }
 
-/// One side with what follows from its arm alone.
+/// Normal forces and strain of one side at rest, for unit modulus.
+#[derive(Clone, Copy, Debug, Default)]
+struct RestForces {
+    /// Sum of the normal forces.
+    normals: f64,
+    strain: f64,
+}
+
+/// One side with everything that follows from its arm alone.
 struct SideModel<'a> {
-    side: Side<'a>,
+    side: ClipSide<'a>,
     compliance: Compliance,
     /// Strains of the arm's faces per unit load at the lip: force along x, along y, and moment.
     fibres: [Vec<f64>; 3],
     radius: f64,
-    /// Sum of the normal forces and strain of a body at rest between its flanks, which friction does not change.
-    squeezed: (f64, f64),
+    /// A body at rest between its flanks; friction does not change it.
+    squeezed: RestForces,
 }
 
 #[derive(Clone, Copy)]
-enum Way {
+enum StrokeDirection {
     In,
     Out,
 }
 
 impl<'a> SideModel<'a> {
-    fn new(side: &Side<'a>, poisson: f64) -> Self {
+    fn new(side: &ClipSide<'a>, poisson: f64) -> Self {
         let (lip, radius) = (side.arm.tip(), side.arm.lip_radius_mm());
-        let count = side.arm.stations().len();
+        let count = side.arm.sections().len();
         let mut fibres: [Vec<f64>; 3] = std::array::from_fn(|_| Vec::with_capacity(2 * count));
-        let mut sections = Vec::with_capacity(count);
-        let compliance = Compliance::seen(side.arm, lip, (Terms::Full, poisson), |station, stiffness, strains| {
-            sections.push(stiffness);
-            if station.run_mm >= side.strain_from_mm {
-                for (fibres, strains) in fibres.iter_mut().zip(strains) {
-                    fibres.extend(face_strains(station, strains));
+        let mut stiffnesses = Vec::with_capacity(count);
+        let compliance = Compliance::with_sections(side.arm, lip, poisson, |section, stiffness, deformations| {
+            stiffnesses.push(stiffness);
+            if section.run_mm >= side.strain_from_mm {
+                for (fibres, deformed) in fibres.iter_mut().zip(deformations) {
+                    fibres.extend(face_strains(section, deformed));
                 }
             }
         });
-        let mut model = Self { side: *side, compliance, fibres, radius, squeezed: (0.0, 0.0) };
-        if side.rest.interference_mm > 0.0 && side.rest.support == Support::Flanks {
-            model.squeezed = model.between_flanks(&sections, poisson);
+        let mut model = Self { side: *side, compliance, fibres, radius, squeezed: RestForces::default() };
+        if side.rest.interference_mm > 0.0 && side.rest.support == RestSupport::Flanks {
+            model.squeezed = model.between_flanks(&stiffnesses, poisson);
         }
         model
     }
 
     /// Force on the lip per unit push, and its moment about the lip's centre.
-    fn load(&self, contact: &Contact, friction: f64, way: Way) -> (Point, f64) {
+    fn load(&self, contact: &LipContact, friction: f64, way: StrokeDirection) -> (Point, f64) {
         let normal = contact.normal;
         // The rigid outline drags the lip along: down on the way in, up on the way out.
         let drag = match way {
-            Way::In => -normal.turned_left(),
-            Way::Out => normal.turned_left(),
+            StrokeDirection::In => -normal.turned_left(),
+            StrokeDirection::Out => normal.turned_left(),
         } * friction;
         (normal + drag, (normal * -self.radius).cross(drag))
     }
 
-    fn stroke(&self, friction: f64) -> Stroke {
+    fn stroke(&self, friction: f64) -> StrokePeaks {
         /// The strain peaks where the lips stand widest open; contacts below this share of the opening cannot hold it.
         const STRAIN_COUNTS_FROM: f64 = 0.8;
-        let mut stroke = Stroke::default();
+        let mut stroke = StrokePeaks::default();
         let widest = self.side.rigid.contacts().iter().map(|c| self.side.intrusion(c)).fold(0.0, f64::max);
         for contact in self.side.rigid.contacts() {
             let intrusion = self.side.intrusion(contact);
             if intrusion <= 0.0 || contact.normal_rad > self.side.wrap_rad {
                 continue;
             }
-            for way in [Way::In, Way::Out] {
+            for way in [StrokeDirection::In, StrokeDirection::Out] {
                 let (force, moment) = self.load(contact, friction, way);
                 let give = self.compliance.motion(force, moment).0.x;
-                // A load that would draw the lip inward locks; on the way in `refuse_lock` has refused it already,
+                // A load that would draw the lip inward locks; on the way in `check_locking` has refused it already,
                 // on the way out it only holds better.
                 if give <= 0.0 {
                     continue;
                 }
                 let push = intrusion / give;
                 match way {
-                    Way::In => stroke.snap_in = stroke.snap_in.max(-push * force.y),
-                    Way::Out => stroke.pull_out = stroke.pull_out.max(push * force.y),
+                    StrokeDirection::In => stroke.snap_in = stroke.snap_in.max(-push * force.y),
+                    StrokeDirection::Out => stroke.pull_out = stroke.pull_out.max(push * force.y),
                 }
                 if intrusion >= STRAIN_COUNTS_FROM * widest {
                     stroke.strain = stroke.strain.max(self.strain(force * push, moment * push));
@@ -347,65 +356,66 @@ impl<'a> SideModel<'a> {
         stroke
     }
 
-    /// Sum of the normal forces of one side, and the strain, with the barrel at rest.
-    fn at_rest(&self, friction: f64) -> (f64, f64) {
+    /// Forces and strain with the barrel at rest.
+    fn at_rest(&self, friction: f64) -> RestForces {
         if self.side.rest.interference_mm <= 0.0 {
-            return (0.0, 0.0);
+            return RestForces::default();
         }
         match self.side.rest.support {
-            Support::Edges { flank_rad } => self.on_edges(flank_rad, friction),
-            Support::Flanks => self.squeezed,
+            RestSupport::Edges { flank_rad } => self.on_edges(flank_rad, friction),
+            RestSupport::Flanks => self.squeezed,
         }
     }
 
-    /// As the barrel came in: the friction of the lips still holds it back.
-    fn on_edges(&self, flank_rad: f64, friction: f64) -> (f64, f64) {
-        let contact = Contact::new(Point::ORIGIN, self.side.wrap_rad);
-        let (force, moment) = self.load(&contact, friction, Way::In);
-        let pressed = self.lip_pressed();
+    /// Rest on the edges of the floor, as the barrel came in: the friction of the lips still holds it back.
+    fn on_edges(&self, flank_rad: f64, friction: f64) -> RestForces {
+        let contact = LipContact::new(Point::ORIGIN, self.side.wrap_rad);
+        let (force, moment) = self.load(&contact, friction, StrokeDirection::In);
+        let pressed = self.lip_pressed_mm();
         let give = self.compliance.motion(force, moment).0.dot(contact.normal);
         if give <= 0.0 || pressed <= 0.0 {
-            return (0.0, 0.0);
+            return RestForces::default();
         }
         let push = pressed / give;
         let (sin, cos) = flank_rad.sin_cos();
-        // What the lips press down, less what their friction carries, rests on the flanks.
+        // The lips' downward push, less the part that their friction carries, rests on the flanks.
         let flank = (push * force.y).max(0.0) / (cos + friction * sin);
-        (push + flank, self.strain(force * push, moment * push))
+        RestForces { normals: push + flank, strain: self.strain(force * push, moment * push) }
     }
 
-    fn between_flanks(&self, sections: &[SectionStiffness], poisson: f64) -> (f64, f64) {
-        let arm = self.side.arm;
-        let normal = Contact::new(Point::ORIGIN, self.side.wrap_rad).normal;
-        let lip = Push::lip(arm, normal);
-        let (flank, side_mm) = match Push::flank(arm) {
+    fn between_flanks(&self, stiffnesses: &[SectionStiffness], poisson: f64) -> RestForces {
+        let arm = StiffArm { arm: self.side.arm, stiffnesses, poisson };
+        let normal = LipContact::new(Point::ORIGIN, self.side.wrap_rad).normal;
+        let lip = UnitPush::on_lip(self.side.arm, normal);
+        let lip_mm = self.lip_pressed_mm();
+        let (flank, flank_mm) = match UnitPush::on_flank(self.side.arm) {
             Some(flank) => (flank, self.side.rest.interference_mm),
-            None => (lip, self.lip_pressed()),
+            None => (lip, lip_mm),
         };
-        let pushes = squeeze::pushes((arm, sections), &flank, &lip, [side_mm, self.lip_pressed()], poisson);
-        let strain = squeeze::strain((arm, sections), &flank, &lip, pushes, self.side.strain_from_mm);
-        // The floor carries what the lips press down.
+        let pushes = least_pushes(arm, &flank, &lip, LeastMoves { flank_mm, lip_mm });
+        let strain = greatest_strain(arm, &flank, &lip, pushes, self.side.strain_from_mm);
+        // The floor carries the downward part of the lips' push.
         let floor = pushes.lip * normal.y.max(0.0);
-        (pushes.flank + pushes.lip + floor, strain)
+        RestForces { normals: pushes.flank + pushes.lip + floor, strain }
     }
 
-    /// Friction of the squeezed sides that the last push home has to overcome.
+    /// Friction of the squeezed sides, which the last push home has to overcome.
     fn push_home(&self, friction: f64) -> f64 {
         match self.side.rest.support {
-            Support::Edges { .. } => 0.0,
-            Support::Flanks => friction * self.at_rest(friction).0,
+            RestSupport::Edges { .. } => 0.0,
+            RestSupport::Flanks => friction * self.at_rest(friction).normals,
         }
     }
 
-    /// How far the lip is pressed back along its normal at rest, mm.
-    fn lip_pressed(&self) -> f64 {
-        let normal = Contact::new(Point::ORIGIN, self.side.wrap_rad).normal;
+    /// Distance by which the lip is pressed back along its normal at rest, mm.
+    fn lip_pressed_mm(&self) -> f64 {
+        let normal = LipContact::new(Point::ORIGIN, self.side.wrap_rad).normal;
         self.side.rest.interference_mm + self.side.rest.rise_mm * normal.y
     }
 
     /// Greatest strain in the arm's faces under a load at the lip, for unit modulus.
     fn strain(&self, force: Point, moment: f64) -> f64 {
-        /// Chains that do not wait for each other.
+        /// Maxima that are computed independently of each other, so that the processor can overlap them.
         const LANES: usize = 4;
         let [by_x, by_y, by_moment] = self.fibres.each_ref().map(|by| by.as_chunks::<LANES>());
         let greater = |a: f64, b: f64| if b > a { b } else { a };
@@ -431,7 +441,7 @@ mod tests {
 
     use super::*;
 
-    const ELASTIC: Elastic = Elastic {
+    const ELASTIC: ElasticMaterial = ElasticMaterial {
         modulus_mpa: Interval::exactly(2000.0),
         poisson: 0.38,
         friction: Interval { least: 0.2, greatest: 0.4 },
@@ -439,43 +449,47 @@ mod tests {
     };
 
     #[derive(Clone, Copy, Debug)]
-    struct Clip {
+    struct RoundCase {
         wall: f64,
         wrap_deg: f64,
         barrel: f64,
     }
 
-    fn on(clip: Clip, rigid: &Rigid, material: &Elastic) -> Result<Estimate, EstimateError> {
+    fn estimate_on(
+        clip: RoundCase,
+        rigid: &RigidSection,
+        material: &ElasticMaterial,
+    ) -> Result<Estimate, EstimateError> {
         let (seat, wrap, clamp) = (8.0, clip.wrap_deg.to_radians(), 0.4);
         let inner = [Curve::arc(Point::ORIGIN, seat, clamp - FRAC_PI_2, wrap - clamp)];
-        let arm = Arm::outside(&inner, |_, _| clip.wall).unwrap();
-        let rest = Rest::round(seat, clip.barrel, clamp);
-        let side = Side { arm: &arm, rigid, wrap_rad: wrap, strain_from_mm: 0.5, rest };
+        let arm = Arm::from_inner_face(&inner, |_, _| clip.wall).unwrap();
+        let rest = SeatRest::round(seat, clip.barrel, clamp);
+        let side = ClipSide { arm: &arm, rigid, wrap_rad: wrap, strain_from_mm: 0.5, rest };
         estimate(&[side], material, WidthRegime::Wide)
     }
 
-    fn of(clip: Clip) -> Result<Estimate, EstimateError> {
-        on(clip, &Rigid::round(clip.barrel), &ELASTIC)
+    fn estimate_of(clip: RoundCase) -> Result<Estimate, EstimateError> {
+        estimate_on(clip, &RigidSection::round(clip.barrel), &ELASTIC)
     }
 
-    const COMMON: Clip = Clip { wall: 1.6, wrap_deg: 115.0, barrel: 8.2 };
+    const COMMON: RoundCase = RoundCase { wall: 1.6, wrap_deg: 115.0, barrel: 8.2 };
 
     #[test]
     fn barrel_that_passes_is_refused_with_both_widths() {
-        let error = of(Clip { barrel: 6.9, ..COMMON }).unwrap_err();
+        let error = estimate_of(RoundCase { barrel: 6.9, ..COMMON }).unwrap_err();
         let EstimateError::MouthTooWide { passes_mm, width_mm } = error else { panic!("{error}") };
         assert!((width_mm - 13.8).abs() < 1e-9 && passes_mm > width_mm, "{error}");
     }
 
     #[test]
     fn long_wrap_locks() {
-        assert!(matches!(of(Clip { wrap_deg: 155.0, ..COMMON }), Err(EstimateError::Locks { .. })));
+        assert!(matches!(estimate_of(RoundCase { wrap_deg: 155.0, ..COMMON }), Err(EstimateError::Locks { .. })));
     }
 
     #[test]
     fn circle_as_outline_is_the_round_barrel() {
-        let outline = Rigid::outline(&circle(16.4).unwrap()).unwrap();
-        let (by_outline, round) = (on(COMMON, &outline, &ELASTIC).unwrap(), of(COMMON).unwrap());
+        let outline = RigidSection::from_outline(&circle(16.4).unwrap()).unwrap();
+        let (by_outline, round) = (estimate_on(COMMON, &outline, &ELASTIC).unwrap(), estimate_of(COMMON).unwrap());
         assert!((by_outline.snap_in_n_per_mm.greatest / round.snap_in_n_per_mm.greatest - 1.0).abs() < 1e-3);
         assert!((by_outline.strain_peak / round.strain_peak - 1.0).abs() < 1e-3);
     }
@@ -483,20 +497,23 @@ mod tests {
     #[test]
     fn two_equal_sides_are_the_symmetric_clip() {
         let inner = [Curve::arc(Point::ORIGIN, 8.0, 0.4 - FRAC_PI_2, 1.6)];
-        let arm = Arm::outside(&inner, |_, _| 1.6).unwrap();
-        let rest = Rest::round(8.0, 8.2, 0.4);
-        let side = Side { arm: &arm, rigid: &Rigid::round(8.2), wrap_rad: 2.0, strain_from_mm: 0.5, rest };
+        let arm = Arm::from_inner_face(&inner, |_, _| 1.6).unwrap();
+        let rest = SeatRest::round(8.0, 8.2, 0.4);
+        let side = ClipSide { arm: &arm, rigid: &RigidSection::round(8.2), wrap_rad: 2.0, strain_from_mm: 0.5, rest };
         let one = estimate(&[side], &ELASTIC, WidthRegime::Wide).unwrap();
         assert_eq!(one, estimate(&[side, side], &ELASTIC, WidthRegime::Wide).unwrap());
     }
 
     #[test]
     fn plane_stress_is_softer_and_between_spans_both() {
-        let at = |length| WidthRegime::of(length, 10.0, 2.0);
+        let at = |length| WidthRegime::from_dimensions(length, 10.0, 2.0);
         assert_eq!((at(4.0), at(10.0), at(30.0)), (WidthRegime::Narrow, WidthRegime::Between, WidthRegime::Wide));
-        let between = WidthRegime::Between.factors(0.38);
+        let between = WidthRegime::Between.modulus_factors(0.38);
         assert_eq!(
-            Interval::between(WidthRegime::Wide.factors(0.38).least, WidthRegime::Narrow.factors(0.38).least),
+            Interval::between(
+                WidthRegime::Wide.modulus_factors(0.38).least,
+                WidthRegime::Narrow.modulus_factors(0.38).least
+            ),
             between
         );
         // Plane stress over plane strain at ν = 0.38 is 0.856; the study found 0.85 with large displacements.
@@ -510,17 +527,17 @@ mod tests {
         fn forces_grow_with_modulus_wall_interference_and_friction(
             wall in 0.8_f64..2.2, wrap_deg in 100.0_f64..125.0, barrel in 8.05_f64..8.4, more in 1.05_f64..1.5,
         ) {
-            let clip = Clip { wall, wrap_deg, barrel };
-            let base = of(clip).unwrap();
-            let stiffer = Elastic { modulus_mpa: ELASTIC.modulus_mpa.scaled(more), ..ELASTIC };
-            let stiff = on(clip, &Rigid::round(barrel), &stiffer).unwrap();
+            let clip = RoundCase { wall, wrap_deg, barrel };
+            let base = estimate_of(clip).unwrap();
+            let stiffer = ElasticMaterial { modulus_mpa: ELASTIC.modulus_mpa.scaled(more), ..ELASTIC };
+            let stiff = estimate_on(clip, &RigidSection::round(barrel), &stiffer).unwrap();
             prop_assert!((stiff.snap_in_n_per_mm.greatest / base.snap_in_n_per_mm.greatest - more).abs() < 1e-9);
             prop_assert!((stiff.grip_n_per_mm.least / base.grip_n_per_mm.least - more).abs() < 1e-9);
             prop_assert!((stiff.strain_peak - base.strain_peak).abs() < 1e-12);
-            let thick = of(Clip { wall: wall * more, ..clip }).unwrap();
+            let thick = estimate_of(RoundCase { wall: wall * more, ..clip }).unwrap();
             prop_assert!(thick.snap_in_n_per_mm.greatest > base.snap_in_n_per_mm.greatest);
             prop_assert!(thick.strain_peak > base.strain_peak);
-            let large = of(Clip { barrel: barrel + 0.1, ..clip }).unwrap();
+            let large = estimate_of(RoundCase { barrel: barrel + 0.1, ..clip }).unwrap();
             prop_assert!(large.snap_in_n_per_mm.least > base.snap_in_n_per_mm.least);
             prop_assert!(large.pull_out_n_per_mm.least > base.pull_out_n_per_mm.least);
             prop_assert!(large.grip_n_per_mm.least > base.grip_n_per_mm.least);

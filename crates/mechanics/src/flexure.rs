@@ -1,28 +1,20 @@
-//! Compliance of a curved arm: how far its tip moves under forces there.
+//! Compliance of a curved arm: displacement of its tip under loads at the tip.
 //!
-//! Castigliano's theorem with unit loads, per mm of width. Small displacements, linear material.
+//! Castigliano's theorem with unit loads, per mm of width: bending and stretch of the curved section (Winkler) and shear
+//! (factor 5/6). Small displacements, linear material.
 
 use gripwright_section::Point;
 
 use crate::{
-    arm::{Arm, Station},
-    winkler::{SectionStiffness, section_stiffness},
+    arm::{Arm, ArmSection},
+    winkler::{CentrelineDeformation, SectionStiffness, section_stiffness},
 };
-
-/// Which deformations count.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Terms {
-    /// Bending of a thin bar only, as the handbook tables have it.
-    BendingOnly,
-    /// Bending and stretch of the curved section (Winkler) and shear (factor 5/6) for this Poisson's ratio in percent.
-    Full,
-}
 
 /// Displacement of a tip per unit load, for unit modulus and unit width.
 ///
-/// Rows are motions, columns are loads: along x, along y, and turning (moment, rotation). Symmetric.
+/// Rows are motions, columns are loads, each in the order x, y, rotation (moment). The matrix is symmetric.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Compliance(pub [[f64; 3]; 3]);
+pub(crate) struct Compliance(pub(crate) [[f64; 3]; 3]);
 
 /// Normal force, shear force and moment in a section.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,22 +27,23 @@ pub(crate) struct Resultants {
 /// Shear factor of a rectangular section. Source: Timoshenko beam theory, handbook value.
 const SHEAR_FACTOR: f64 = 5.0 / 6.0;
 
-/// Shear angle per shear force of a wall, for unit modulus and width: the moduli of a plate in plane strain are in the
-/// ratio (1 − ν) / 2.
+/// Returns the shear angle per shear force of a wall, for unit modulus and width.
+///
+/// The moduli of a plate in plane strain are in the ratio (1 − ν) / 2.
 pub(crate) fn shear_flexibility(wall_mm: f64, poisson: f64) -> f64 {
     1.0 / (SHEAR_FACTOR * 0.5 * (1.0 - poisson) * wall_mm)
 }
 
-/// Strains of the inner and the outer face where the centreline is strained and bent by so much.
-pub(crate) fn face_strains(station: &Station, (strain, curvature): (f64, f64)) -> [f64; 2] {
+/// Returns the strains of the inner and of the outer face for a deformation of the centreline.
+pub(crate) fn face_strains(section: &ArmSection, centreline: CentrelineDeformation) -> [f64; 2] {
     [-0.5, 0.5].map(|side| {
-        let z = side * station.wall_mm;
-        (strain + z * curvature) / (1.0 + z * station.curvature_per_mm)
+        let z = side * section.wall_mm;
+        (centreline.strain + z * centreline.curvature) / (1.0 + z * section.curvature_per_mm)
     })
 }
 
-impl Station {
-    /// What a force at `place` and a moment cause in this section.
+impl ArmSection {
+    /// Returns the internal forces in this section under a force at `place` and a moment.
     pub(crate) fn resultants(&self, place: Point, force: Point, moment: f64) -> Resultants {
         Resultants {
             normal: force.dot(self.tangent),
@@ -59,59 +52,45 @@ impl Station {
         }
     }
 
-    pub(crate) fn stiffness(&self, terms: Terms) -> SectionStiffness {
-        match terms {
-            Terms::Full => section_stiffness(self.wall_mm, self.curvature_per_mm),
-            Terms::BendingOnly => {
-                SectionStiffness { stretch: f64::INFINITY, couple: 0.0, bend: self.wall_mm.powi(3) / 12.0 }
-            }
-        }
+    /// Returns the stiffness of this section as a curved bar, for unit modulus and width.
+    pub(crate) fn stiffness(&self) -> SectionStiffness {
+        section_stiffness(self.wall_mm, self.curvature_per_mm)
     }
 }
 
 impl Compliance {
-    /// Compliance of `arm` for loads on a rigid piece that holds the point `place`.
+    /// Returns the compliance of `arm` for loads on a rigid part that holds the point `place`.
     ///
-    /// `poisson` enters the shear term: the moduli of a plate in plane strain are in the ratio (1 − ν) / 2.
-    pub fn of(arm: &Arm, place: Point, terms: Terms, poisson: f64) -> Self {
-        Self::seen(arm, place, (terms, poisson), |_, _, _| {})
-    }
-
-    /// The same, with a look at what strains and bends the centreline of each section under the three unit loads.
-    pub(crate) fn seen(
+    /// `visit` receives every section with its stiffness and its centreline's deformation under each unit load.
+    pub(crate) fn with_sections(
         arm: &Arm,
         place: Point,
-        (terms, poisson): (Terms, f64),
-        mut look: impl FnMut(&Station, SectionStiffness, [(f64, f64); 3]),
+        poisson: f64,
+        mut visit: impl FnMut(&ArmSection, SectionStiffness, [CentrelineDeformation; 3]),
     ) -> Self {
         const UNIT_LOADS: [(Point, f64); 3] =
             [(Point::new(1.0, 0.0), 0.0), (Point::new(0.0, 1.0), 0.0), (Point::ORIGIN, 1.0)];
         let mut matrix = [[0.0; 3]; 3];
-        for station in arm.stations() {
-            let stiffness = station.stiffness(terms);
-            let loads = UNIT_LOADS.map(|(force, moment)| station.resultants(place, force, moment));
-            let strains = loads.map(|load| match terms {
-                Terms::Full => stiffness.deformation(load.normal, load.moment),
-                Terms::BendingOnly => (0.0, load.moment / stiffness.bend),
-            });
-            let give_in_shear = match terms {
-                Terms::Full => shear_flexibility(station.wall_mm, poisson),
-                Terms::BendingOnly => 0.0,
-            };
+        for section in arm.sections() {
+            let stiffness = section.stiffness();
+            let loads = UNIT_LOADS.map(|(force, moment)| section.resultants(place, force, moment));
+            let deformations = loads.map(|load| stiffness.deformation(load.normal, load.moment));
+            let give_in_shear = shear_flexibility(section.wall_mm, poisson);
             for (row, load) in matrix.iter_mut().zip(loads) {
-                for ((cell, (strain, curvature)), other) in row.iter_mut().zip(strains).zip(loads) {
-                    let work =
-                        load.normal * strain + load.moment * curvature + load.shear * give_in_shear * other.shear;
-                    *cell += work * station.share_mm;
+                for ((cell, deformed), other) in row.iter_mut().zip(deformations).zip(loads) {
+                    let work = load.normal * deformed.strain
+                        + load.moment * deformed.curvature
+                        + load.shear * give_in_shear * other.shear;
+                    *cell += work * section.share_mm;
                 }
             }
-            look(station, stiffness, strains);
+            visit(section, stiffness, deformations);
         }
         Self(matrix)
     }
 
     /// Displacement (x, y) and rotation under a force and a moment, for unit modulus.
-    pub fn motion(&self, force: Point, moment: f64) -> (Point, f64) {
+    pub(crate) fn motion(&self, force: Point, moment: f64) -> (Point, f64) {
         let row = |r: &[f64; 3]| r[0] * force.x + r[1] * force.y + r[2] * moment;
         (Point::new(row(&self.0[0]), row(&self.0[1])), row(&self.0[2]))
     }
@@ -126,10 +105,15 @@ mod tests {
 
     use super::*;
 
+    /// A wall so thin that stretch and shear do not count: their share is about the square of this over the radius.
     const THIN: f64 = 0.01;
 
+    fn compliance(arm: &Arm, poisson: f64) -> Compliance {
+        Compliance::with_sections(arm, arm.tip(), poisson, |_, _, _| {})
+    }
+
     fn arc_arm(radius: f64, wall: f64, subtended: f64) -> Arm {
-        Arm::along(&[Curve::arc(Point::ORIGIN, radius, 0.0, subtended)], |_| wall).unwrap()
+        Arm::from_centreline(&[Curve::arc(Point::ORIGIN, radius, 0.0, subtended)], |_| wall)
     }
 
     /// Coefficients of a thin arc, fixed at one end and loaded at the other, over P R³/(E I): standard results of
@@ -149,7 +133,7 @@ mod tests {
         let bend = THIN.powi(3) / 12.0;
         for [degrees, radial, tangential, cross, radial_turn, tangential_turn] in THIN_ARC {
             let arm = arc_arm(radius, THIN, degrees.to_radians());
-            let compliance = Compliance::of(&arm, arm.tip(), Terms::BendingOnly, 0.3);
+            let compliance = compliance(&arm, 0.3);
             let outward = Point::unit(degrees.to_radians());
             let along = outward.turned_left();
             let (by_radial, turn_radial) = compliance.motion(outward, 0.0);
@@ -170,7 +154,7 @@ mod tests {
     fn ring_agrees_with_timoshenko() {
         let (radius, wall) = (10.0, THIN);
         let arm = arc_arm(radius, wall, FRAC_PI_2);
-        let compliance = Compliance::of(&arm, arm.tip(), Terms::BendingOnly, 0.3);
+        let compliance = compliance(&arm, 0.3);
         // A quarter ring: half the force at the top, and the moment that keeps the cut there from turning.
         let force = Point::new(0.0, 0.5);
         let moment = -compliance.motion(force, 0.0).1 / compliance.0[2][2];
@@ -185,29 +169,25 @@ mod tests {
 
     #[test]
     fn straight_arm_is_the_cantilever() {
-        let (length, wall, poisson) = (20.0, 2.0, 0.3);
+        let (length, wall, poisson) = (20.0_f64, 2.0_f64, 0.3);
         let line = [Curve::line(Point::ORIGIN, Point::new(length, 0.0))];
-        let arm = Arm::along(&line, |_| wall).unwrap();
+        let arm = Arm::from_centreline(&line, |_| wall);
         let bend = wall.powi(3) / 12.0;
-        let thin = Compliance::of(&arm, arm.tip(), Terms::BendingOnly, poisson);
-        assert!((thin.0[1][1] / (length.powi(3) / (3.0 * bend)) - 1.0).abs() < 1e-6);
-        assert!((thin.0[2][1] / (length.powi(2) / (2.0 * bend)) - 1.0).abs() < 1e-6);
-        let full = Compliance::of(&arm, arm.tip(), Terms::Full, poisson);
+        let Compliance(found) = compliance(&arm, poisson);
         let shear = length / (5.0 / 6.0 * 0.5 * (1.0 - poisson) * wall);
-        assert!((full.0[1][1] - thin.0[1][1] - shear).abs() < 1e-6 * shear);
-        assert!((full.0[0][0] - length / wall).abs() < 1e-9);
+        assert!((found[1][1] / (length.powi(3) / (3.0 * bend) + shear) - 1.0).abs() < 1e-6);
+        assert!((found[2][1] / (length.powi(2) / (2.0 * bend)) - 1.0).abs() < 1e-6);
+        assert!((found[0][0] - length / wall).abs() < 1e-9);
     }
 
     /// The guides' factor for a wall that tapers to half: y = 1.09 ε l²/h against 2/3 for an even wall. The strain is
     /// taken at the root, so the tip moves 1.635 times as far there.
     #[test]
     fn tapered_arm_gains_what_the_guides_say() {
-        let length = 20.0;
-        let line = [Curve::line(Point::ORIGIN, Point::new(length, 0.0))];
-        let even = Arm::along(&line, |_| 2.0).unwrap();
-        let tapered = Arm::along(&line, |t| 2.0 - t).unwrap();
-        let gain = Compliance::of(&tapered, tapered.tip(), Terms::BendingOnly, 0.3).0[1][1]
-            / Compliance::of(&even, even.tip(), Terms::BendingOnly, 0.3).0[1][1];
+        let line = [Curve::line(Point::ORIGIN, Point::new(20.0, 0.0))];
+        let even = Arm::from_centreline(&line, |_| THIN);
+        let tapered = Arm::from_centreline(&line, |t| THIN * (1.0 - 0.5 * t));
+        let gain = compliance(&tapered, 0.3).0[1][1] / compliance(&even, 0.3).0[1][1];
         assert!((gain - 1.09 * 1.5).abs() < 0.01, "{gain}");
     }
 
@@ -219,7 +199,7 @@ mod tests {
             radius in 3.0_f64..40.0, ratio in 0.02_f64..0.4, subtended in 0.5_f64..3.0, poisson in 0.0_f64..0.49,
         ) {
             let arm = arc_arm(radius, ratio * radius, subtended);
-            let Compliance(c) = Compliance::of(&arm, arm.tip(), Terms::Full, poisson);
+            let Compliance(c) = compliance(&arm, poisson);
             for i in 0..3 {
                 prop_assert!(c[i][i] > 0.0);
                 for j in 0..3 {
@@ -234,8 +214,8 @@ mod tests {
         fn thin_walls_bend_by_the_cube(wall in 0.01_f64..0.02, subtended in 0.5_f64..3.0) {
             let stiff = arc_arm(10.0, 2.0 * wall, subtended);
             let soft = arc_arm(10.0, wall, subtended);
-            let of = |arm: &Arm| Compliance::of(arm, arm.tip(), Terms::Full, 0.38).0[0][0];
-            prop_assert!((of(&soft) / of(&stiff) - 8.0).abs() < 0.01);
+            let give = |arm: &Arm| compliance(arm, 0.38).0[0][0];
+            prop_assert!((give(&soft) / give(&stiff) - 8.0).abs() < 0.01);
         }
     }
 }

@@ -1,6 +1,6 @@
-//! Figures known within bounds.
+//! Values known within bounds.
 
-/// The least and greatest value that a figure may take.
+/// Range between the least and the greatest value of a quantity.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Interval {
     /// Least value.
@@ -10,12 +10,12 @@ pub struct Interval {
 }
 
 impl Interval {
-    /// The interval between two values, in whichever order they come.
+    /// Returns the interval between two values in either order.
     pub fn between(a: f64, b: f64) -> Self {
         Self { least: a.min(b), greatest: a.max(b) }
     }
 
-    /// A figure without spread.
+    /// Returns the interval of a value without spread.
     pub const fn exactly(value: f64) -> Self {
         Self { least: value, greatest: value }
     }
@@ -25,13 +25,13 @@ impl Interval {
         0.5 * (self.least + self.greatest)
     }
 
-    /// The least interval that holds both.
+    /// Returns the smallest interval that contains both.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {
         Self { least: self.least.min(other.least), greatest: self.greatest.max(other.greatest) }
     }
 
-    /// Both ends multiplied by a factor that is not negative.
+    /// Returns the interval with both ends multiplied by a factor, which must not be negative.
     #[must_use]
     pub fn scaled(self, factor: f64) -> Self {
         Self { least: self.least * factor, greatest: self.greatest * factor }

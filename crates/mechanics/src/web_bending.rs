@@ -1,8 +1,8 @@
 //! Bending of a web that consists of several pieces, from the mount to the clips.
 
 use crate::{
-    web::{WebBeam, WebState},
-    web_point::{PointMoves, WorkingLoad},
+    web_beam::{WebBeam, WebState},
+    web_displacement::{PointDisplacement, WorkingLoad},
     web_posts::WebPosts,
 };
 
@@ -27,10 +27,10 @@ impl WebBending {
     }
 
     /// State of the web as drawn under a force across (N) that acts ahead of the clips' middle (mm).
-    pub fn under(&self, across_n: f64, ahead_mm: f64) -> WebState {
+    pub fn state_under(&self, across_n: f64, ahead_mm: f64) -> WebState {
         // A piece without length moves nothing, but where it stands it is strained.
         self.pieces.iter().fold(WebState::default(), |sum, piece| {
-            let state = piece.under(across_n, ahead_mm, self.modulus_mpa, self.poisson);
+            let state = piece.state_under(across_n, ahead_mm, self.modulus_mpa, self.poisson);
             WebState {
                 strain: sum.strain.max(state.strain),
                 sway_mm: sum.sway_mm + state.sway_mm,
@@ -47,16 +47,16 @@ impl WebBending {
         self.pieces().map(|piece| piece.strain_in_plane(&load, self.modulus_mpa)).fold(0.0, f64::max)
     }
 
-    /// Movement of the tool's point, mm, for a web of another width (mm) that is shorter by `shorter_mm`.
-    pub fn moves_mm(&self, width_mm: f64, shorter_mm: f64) -> f64 {
+    /// Displacement of the tool's point, mm, for a web of another width (mm) that is shorter by `shorter_mm`.
+    pub fn displacement_mm(&self, width_mm: f64, shorter_mm: f64) -> f64 {
         let mut shorter_mm = shorter_mm;
-        let moves = self.pieces().map(|piece| {
+        let displacements = self.pieces().map(|piece| {
             // The lowest piece is what a smaller offset takes away.
             let length_mm = (piece.post.length_mm - std::mem::take(&mut shorter_mm)).max(0.0);
             let post = WebBeam { width_mm: (width_mm - self.drafted_mm).max(0.1), length_mm, ..piece.post };
-            WebPosts { post, ..*piece }.point(&self.load, self.modulus_mpa, self.poisson)
+            WebPosts { post, ..*piece }.displacement(&self.load, self.modulus_mpa, self.poisson)
         });
-        moves.fold(PointMoves::default(), PointMoves::and).farthest_mm()
+        displacements.fold(PointDisplacement::default(), PointDisplacement::plus).greatest_mm()
     }
 
     /// Length of the lowest piece, mm.

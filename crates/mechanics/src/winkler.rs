@@ -1,48 +1,33 @@
-//! Bending of bars that are curved from the start: the stress is hyperbolic across the section.
+//! Stiffness of bars that are curved from the start: the stress is hyperbolic across the section.
 //!
 //! Winkler–Bach theory, as in Shigley's *Mechanical Engineering Design*, 9th ed., §3–18, and *Machinery's Handbook*,
-//! 31st ed., "Curved Beams". It holds for sections that stay plane; loads in the plane of curvature; small strains.
-
-/// Radius of the neutral axis of a rectangular section between two radii (mm): h / ln(outer / inner).
-pub fn neutral_radius_mm(inner_radius_mm: f64, outer_radius_mm: f64) -> f64 {
-    (outer_radius_mm - inner_radius_mm) / (outer_radius_mm / inner_radius_mm).ln()
-}
-
-/// How many times greater the bending stress is than by the straight-beam formula M c / I.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct StressFactors {
-    /// At the inner face.
-    pub inside: f64,
-    /// At the outer face.
-    pub outside: f64,
-}
-
-/// Stress factors of a rectangular section of half height `c` on a centreline of radius R, for R/c greater than one.
-pub fn stress_factors(radius_over_half_height: f64) -> StressFactors {
-    let r = radius_over_half_height;
-    let neutral = neutral_radius_mm(r - 1.0, r + 1.0);
-    let eccentricity = r - neutral;
-    // With c = 1 and unit width: M c / I = 1.5 M, and σ = M (r_n − r) / (A e r).
-    let stress = |radius: f64| (neutral - radius) / (2.0 * eccentricity * radius) / 1.5;
-    StressFactors { inside: stress(r - 1.0), outside: -stress(r + 1.0) }
-}
+//! 31st ed., "Curved Beams". It holds for sections that stay plane, loads in the plane of curvature, and small strains.
 
 /// Stiffness of a curved rectangular section of unit width and unit modulus, about its centreline.
 ///
-/// N = `stretch` ε + `couple` κ and M = `couple` ε + `bend` κ, with κ the increase of curvature and the fibre strain
+/// N = `stretch` ε + `couple` κ and M = `couple` ε + `bend` κ. κ is the increase of curvature; the fibre strain is
 /// (ε + z κ) / (1 + z / R), z outward. Reissner–Winkler section, exact for plane sections.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SectionStiffness {
+pub(crate) struct SectionStiffness {
     /// Normal force per strain, mm.
-    pub stretch: f64,
+    pub(crate) stretch: f64,
     /// Normal force per curvature, mm².
-    pub couple: f64,
+    pub(crate) couple: f64,
     /// Moment per curvature, mm³.
-    pub bend: f64,
+    pub(crate) bend: f64,
 }
 
-/// Stiffness of a wall of thickness `wall_mm` on a centreline of curvature `curvature_per_mm`; a straight wall has none.
-pub fn section_stiffness(wall_mm: f64, curvature_per_mm: f64) -> SectionStiffness {
+/// Strain and change of curvature of a centreline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct CentrelineDeformation {
+    /// Strain ε.
+    pub(crate) strain: f64,
+    /// Change of curvature κ, 1/mm.
+    pub(crate) curvature: f64,
+}
+
+/// Returns the stiffness of a wall of thickness `wall_mm` on a centreline of this curvature (zero for a straight wall).
+pub(crate) fn section_stiffness(wall_mm: f64, curvature_per_mm: f64) -> SectionStiffness {
     let h = 0.5 * wall_mm * curvature_per_mm;
     // (J0 − t) / (t h²): the logarithm cancels badly for thin walls, where its series is exact to rounding.
     let excess = if h.abs() < 0.1 {
@@ -56,19 +41,43 @@ pub fn section_stiffness(wall_mm: f64, curvature_per_mm: f64) -> SectionStiffnes
 }
 
 impl SectionStiffness {
-    /// Strain ε of the centreline and change of curvature κ (per mm) under a normal force and moment for unit modulus.
-    pub fn deformation(&self, normal: f64, moment: f64) -> (f64, f64) {
+    /// Returns the deformation of the centreline under a normal force and a moment, for unit modulus.
+    pub(crate) fn deformation(&self, normal: f64, moment: f64) -> CentrelineDeformation {
         let determinant = self.stretch * self.bend - self.couple * self.couple;
-        (
-            (self.bend * normal - self.couple * moment) / determinant,
-            (self.stretch * moment - self.couple * normal) / determinant,
-        )
+        CentrelineDeformation {
+            strain: (self.bend * normal - self.couple * moment) / determinant,
+            curvature: (self.stretch * moment - self.couple * normal) / determinant,
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Radius of the neutral axis of a rectangular section between two radii (mm): h / ln(outer / inner).
+    fn neutral_radius_mm(inner_radius_mm: f64, outer_radius_mm: f64) -> f64 {
+        (outer_radius_mm - inner_radius_mm) / (outer_radius_mm / inner_radius_mm).ln()
+    }
+
+    /// Ratio of the bending stress of a curved bar to that of the straight-beam formula M c / I.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    struct StressFactors {
+        /// At the inner face.
+        inside: f64,
+        /// At the outer face.
+        outside: f64,
+    }
+
+    /// Stress factors of a rectangular section of half height `c` on a centreline of radius R, for R/c greater than one.
+    fn stress_factors(radius_over_half_height: f64) -> StressFactors {
+        let r = radius_over_half_height;
+        let neutral = neutral_radius_mm(r - 1.0, r + 1.0);
+        let eccentricity = r - neutral;
+        // With c = 1 and unit width: M c / I = 1.5 M, and σ = M (r_n − r) / (A e r).
+        let stress = |radius: f64| (neutral - radius) / (2.0 * eccentricity * radius) / 1.5;
+        StressFactors { inside: stress(r - 1.0), outside: -stress(r + 1.0) }
+    }
 
     /// *Machinery's Handbook*, 31st ed., "Curved Beams", Table 4, p. 275, rectangular section, with the exact values
     /// of the formula beside: R/c, K inside and outside (table), K inside and outside (exact).
@@ -116,8 +125,8 @@ mod tests {
     fn section_stiffness_gives_the_same_stress_as_the_factors() {
         for ratio in [1.4_f64, 2.0, 4.0, 9.0, 10.1, 40.0] {
             let (wall, radius) = (2.0, ratio);
-            let (strain, curvature) = section_stiffness(wall, 1.0 / radius).deformation(0.0, -1.0);
-            let inner = (strain - 0.5 * wall * curvature) / (1.0 - 0.5 * wall / radius);
+            let found = section_stiffness(wall, 1.0 / radius).deformation(0.0, -1.0);
+            let inner = (found.strain - 0.5 * wall * found.curvature) / (1.0 - 0.5 * wall / radius);
             let straight = 6.0 / (wall * wall);
             assert!((inner / straight - stress_factors(ratio).inside).abs() < 1e-9, "at R/c = {ratio}");
         }

@@ -2,8 +2,8 @@
 
 mod common;
 
-use common::{Case, FINE, Kind, Recipe, figures, opens, relative_errors};
-use gripwright_mechanics::{Fineness, Settings};
+use common::{Case, FINE, Kind, SplitMix64, figures, opens, relative_errors};
+use gripwright_mechanics::{MeshDensity, SolverSettings};
 
 /// Shares of the cases (in per cent) that may differ in outcome, and the bound that nine of ten of each figure keep.
 struct Bounds {
@@ -12,14 +12,14 @@ struct Bounds {
 }
 
 /// How a run is divided and stepped.
-type Manner = (Fineness, Settings);
+type Manner = (MeshDensity, SolverSettings);
 
 fn usual() -> Manner {
-    (Fineness::default(), Settings::default())
+    (MeshDensity::default(), SolverSettings::default())
 }
 
 fn stays_near_the_fine_run(kind: Kind, (count, seed): (usize, u64), manner: &Manner, bounds: &Bounds) {
-    let mut recipe = Recipe(seed);
+    let mut recipe = SplitMix64(seed);
     let (mut ran, mut other) = (0, 0);
     let mut errors: [Vec<(f64, String)>; 5] = Default::default();
     while ran < count {
@@ -64,7 +64,7 @@ fn mounts_are_within_a_few_per_cent() {
 /// What the sizing uses.
 #[test]
 fn swift_runs_are_within_one_per_cent_for_clips() {
-    let swift = (Fineness::SWIFT, Settings::SWIFT);
+    let swift = (MeshDensity::FAST, SolverSettings::FAST);
     let bounds = |grip| Bounds { other_outcomes: 6, most: [0.01, 0.012, grip, 0.01, 0.01] };
     for (kind, seed) in [(Kind::Even, 21), (Kind::Tapered, 22), (Kind::LeadIn, 23)] {
         stays_near_the_fine_run(kind, (30, seed), &swift, &bounds(0.05));

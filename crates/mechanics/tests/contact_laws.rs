@@ -5,7 +5,10 @@ mod common;
 use std::f64::consts::FRAC_PI_2;
 
 use common::plastic;
-use gripwright_mechanics::{ArmPlan, Clip, CurvePoint, Fineness, Friction, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_mechanics::{
+    ArmGeometry, CoulombFriction, ForcePoint, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
+    SolverSettings, simulate,
+};
 use gripwright_section::{Curve, HexagonOrientation, Point, circle, hexagon};
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -20,14 +23,15 @@ struct Round {
 }
 
 impl Round {
-    fn clip(&self) -> Clip {
-        Clip::round(self.seat, self.wall, 0.5 * self.wrap.to_radians(), self.pad.to_radians()).expect("a sound clip")
+    fn clip(&self) -> MeshedClip {
+        MeshedClip::round(self.seat, self.wall, 0.5 * self.wrap.to_radians(), self.pad.to_radians())
+            .expect("a sound clip")
     }
 
-    fn run(&self, friction: f64, steps: f64) -> Snap {
-        let settings = Settings { steps, ..Settings::default() };
-        let friction = Friction { coefficient: friction };
-        simulate(&self.clip(), &Rigid::round(self.barrel), friction, plastic(), &settings)
+    fn run(&self, friction: f64, steps: f64) -> SnapRun {
+        let settings = SolverSettings { steps, ..SolverSettings::default() };
+        let friction = CoulombFriction { coefficient: friction };
+        simulate(&self.clip(), &RigidSection::round(self.barrel), friction, plastic(), &settings)
     }
 
     fn scaled(&self, factor: f64) -> Self {
@@ -49,7 +53,7 @@ fn near(a: f64, b: f64, share: f64) -> bool {
 }
 
 /// Force at a height by the line between two points of a curve, whichever way it runs.
-fn force_at(curve: &[CurvePoint], height: f64) -> Option<f64> {
+fn force_at(curve: &[ForcePoint], height: f64) -> Option<f64> {
     curve.windows(2).find_map(|pair| {
         let (a, b) = (pair[0], pair[1]);
         let between = (a.axis_mm - height) * (b.axis_mm - height) <= 0.0 && (a.axis_mm - b.axis_mm).abs() > 0.0;
@@ -59,7 +63,7 @@ fn force_at(curve: &[CurvePoint], height: f64) -> Option<f64> {
 }
 
 /// Work along a curve by trapezia, N.
-fn work(curve: &[CurvePoint], of: impl Fn(f64) -> f64) -> f64 {
+fn work(curve: &[ForcePoint], of: impl Fn(f64) -> f64) -> f64 {
     curve
         .windows(2)
         .map(|w| (w[1].axis_mm - w[0].axis_mm).abs() * 0.5 * (of(w[0].force_n_per_mm) + of(w[1].force_n_per_mm)))
@@ -71,10 +75,10 @@ proptest! {
 
     #[test]
     fn force_follows_the_modulus(round in rounds(), friction in 0.0..0.4_f64, factor in 0.01..50.0_f64) {
-        let friction = Friction { coefficient: friction };
+        let friction = CoulombFriction { coefficient: friction };
         let run = |modulus| {
-            let stiffness = Stiffness { plane_modulus_mpa: modulus, poisson: 0.38 };
-            simulate(&round.clip(), &Rigid::round(round.barrel), friction, stiffness, &Settings::default())
+            let stiffness = PlaneStiffness { plane_modulus_mpa: modulus, poisson: 0.38 };
+            simulate(&round.clip(), &RigidSection::round(round.barrel), friction, stiffness, &SolverSettings::default())
         };
         let (soft, stiff) = (run(1000.0), run(1000.0 * factor));
         prop_assert!(near(factor * soft.snap_in.force_n_per_mm, stiff.snap_in.force_n_per_mm, 1e-12));
@@ -99,7 +103,7 @@ proptest! {
     #[test]
     fn without_friction_nothing_is_lost(round in rounds()) {
         let snap = round.run(0.0, 300.0);
-        prop_assume!(snap.outcome.goes_in() && snap.snap_in.force_n_per_mm > 0.0);
+        prop_assume!(snap.outcome.reaches_seat() && snap.snap_in.force_n_per_mm > 0.0);
         let peak = snap.snap_in.force_n_per_mm.max(snap.pull_out.force_n_per_mm);
         // Near the seat the floor's force is steep, and a line between two points says little.
         let above = snap.seat_axis_mm + 0.1 * round.seat;
@@ -110,7 +114,7 @@ proptest! {
         }
         let out_peak = -snap.removal.iter().map(|p| p.force_n_per_mm).fold(0.0, f64::min);
         prop_assert!(near(out_peak, snap.snap_in.force_n_per_mm, 3e-3), "{out_peak} against {:?}", snap.snap_in);
-        let high = |curve: &[CurvePoint]| curve.iter().copied().filter(|p| p.axis_mm > above).collect::<Vec<_>>();
+        let high = |curve: &[ForcePoint]| curve.iter().copied().filter(|p| p.axis_mm > above).collect::<Vec<_>>();
         let (way_in, way_out) = (high(&snap.insertion), high(&snap.removal));
         let (lost, moved) = (work(&way_in, |f| f) + work(&way_out, |f| f), work(&way_in, f64::abs));
         // The two ways do not begin at the same height above the seat: up to a step's work is missing.
@@ -120,7 +124,7 @@ proptest! {
     #[test]
     fn friction_loses_work_and_raises_the_push(round in rounds(), less in 0.0..0.2_f64, more in 0.02..0.2_f64) {
         let (smooth, rough) = (round.run(less, 40.0), round.run(less + more, 40.0));
-        prop_assume!(smooth.outcome.goes_in() && rough.outcome.goes_in() && smooth.snap_in.force_n_per_mm > 0.0);
+        prop_assume!(smooth.outcome.reaches_seat() && rough.outcome.reaches_seat() && smooth.snap_in.force_n_per_mm > 0.0);
         prop_assert!(rough.snap_in.force_n_per_mm > 0.998 * smooth.snap_in.force_n_per_mm);
         let lost = work(&rough.insertion, |f| f) + work(&rough.removal, |f| f);
         prop_assert!(lost > 0.0, "{lost}");
@@ -138,11 +142,11 @@ proptest! {
             });
             let wall_a = |_: usize, _: f64| a.0;
             let wall_b = |_: usize, _: f64| b.0;
-            let right = ArmPlan { inner_face: &face, wall: &wall_a, pad_mm, lip: a.1 };
-            let left = ArmPlan { inner_face: &face, wall: &wall_b, pad_mm, lip: b.1 };
-            let clip = Clip::of_arms(&right, &left, Fineness::default()).expect("a sound clip");
-            let friction = Friction { coefficient: friction };
-            simulate(&clip, &Rigid::round(round.barrel), friction, plastic(), &Settings::default())
+            let right = ArmGeometry { inner_face: &face, wall: &wall_a, pad_mm, lip: a.1 };
+            let left = ArmGeometry { inner_face: &face, wall: &wall_b, pad_mm, lip: b.1 };
+            let clip = MeshedClip::from_arms(&right, &left, MeshDensity::default()).expect("a sound clip");
+            let friction = CoulombFriction { coefficient: friction };
+            simulate(&clip, &RigidSection::round(round.barrel), friction, plastic(), &SolverSettings::default())
         };
         let (even, symmetric) = (run([round.wall; 2]), round.run(friction, 40.0));
         prop_assert!(near(even.snap_in.force_n_per_mm, symmetric.snap_in.force_n_per_mm, 1e-9));
@@ -157,9 +161,9 @@ proptest! {
 
     #[test]
     fn levels_share_the_length(round in rounds(), friction in 0.0..0.4_f64, share in 0.1..0.9_f64) {
-        let clip = Clip::levels(vec![(round.clip(), share), (round.clip(), 1.0 - share)]);
-        let friction_law = Friction { coefficient: friction };
-        let levels = simulate(&clip, &Rigid::round(round.barrel), friction_law, plastic(), &Settings::default());
+        let clip = MeshedClip::from_levels(vec![(round.clip(), share), (round.clip(), 1.0 - share)]);
+        let friction_law = CoulombFriction { coefficient: friction };
+        let levels = simulate(&clip, &RigidSection::round(round.barrel), friction_law, plastic(), &SolverSettings::default());
         let whole = round.run(friction, 40.0);
         prop_assert!(near(levels.snap_in.force_n_per_mm, whole.snap_in.force_n_per_mm, 1e-9));
         prop_assert!(near(levels.grip_n_per_mm, whole.grip_n_per_mm, 1e-6));
@@ -168,9 +172,9 @@ proptest! {
     /// The outline of a circle is the circle, but for the width over which contact sets in.
     #[test]
     fn circle_by_outline_is_the_barrel(round in rounds(), friction in 0.0..0.4_f64) {
-        let body = Rigid::outline(&circle(2.0 * round.barrel).expect("a circle")).expect("convex");
-        let friction_law = Friction { coefficient: friction };
-        let found = simulate(&round.clip(), &body, friction_law, plastic(), &Settings::default());
+        let body = RigidSection::from_outline(&circle(2.0 * round.barrel).expect("a circle")).expect("convex");
+        let friction_law = CoulombFriction { coefficient: friction };
+        let found = simulate(&round.clip(), &body, friction_law, plastic(), &SolverSettings::default());
         let barrel = round.run(friction, 40.0);
         prop_assert!(near(found.snap_in.force_n_per_mm, barrel.snap_in.force_n_per_mm, 3e-3));
         prop_assert!(near(found.opening_mm, barrel.opening_mm, 3e-3));
@@ -186,13 +190,13 @@ proptest! {
     #[test]
     fn a_hexagon_rounded_to_a_circle_is_a_round_barrel(round in rounds(), friction in 0.0..0.5_f64) {
         let barrel = round.seat * (1.0 + 0.4 * (round.barrel / round.seat - 0.985) + 0.004);
-        let (clip, settings, friction) = (round.clip(), Settings::default(), Friction { coefficient: friction });
-        let run = |rigid: &Rigid| simulate(&clip, rigid, friction, plastic(), &settings);
-        let wanted = run(&Rigid::round(barrel));
+        let (clip, settings, friction) = (round.clip(), SolverSettings::default(), CoulombFriction { coefficient: friction });
+        let run = |rigid: &RigidSection| simulate(&clip, rigid, friction, plastic(), &settings);
+        let wanted = run(&RigidSection::round(barrel));
         for attitude in [HexagonOrientation::FlatDown, HexagonOrientation::CornerDown] {
             for (left, share) in [(1e-8, 1e-6), (1e-4, 3e-3)] {
                 let bar = hexagon(2.0 * barrel, barrel * (1.0 - left), attitude).unwrap();
-                let found = run(&Rigid::outline(&bar).unwrap());
+                let found = run(&RigidSection::from_outline(&bar).unwrap());
                 let pairs = [
                     (found.snap_in.force_n_per_mm, wanted.snap_in.force_n_per_mm, share),
                     (found.pull_out.force_n_per_mm, wanted.pull_out.force_n_per_mm, share),
@@ -200,7 +204,7 @@ proptest! {
                     // The seat is found to within a thousandth of the push.
                     (found.grip_n_per_mm, wanted.grip_n_per_mm, 20.0 * share),
                 ];
-                prop_assert_eq!(found.outcome.goes_in(), wanted.outcome.goes_in());
+                prop_assert_eq!(found.outcome.reaches_seat(), wanted.outcome.reaches_seat());
                 for (a, b, share) in pairs {
                     prop_assert!(near(a, b, share), "{:?}, {} left: {} against {}", attitude, left, a, b);
                 }
@@ -216,12 +220,12 @@ fn elements_converge_with_their_square() {
     let half_wrap = 0.5 * round.wrap.to_radians();
     let face = [Curve::arc(Point::ORIGIN, round.seat, -FRAC_PI_2, half_wrap)];
     let lip = (Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * round.wall), 0.5 * round.wall);
-    let arm = ArmPlan { inner_face: &face, wall: &|_, _| 1.6, pad_mm: round.seat * round.pad.to_radians(), lip };
-    let settings = Settings { steps: 300.0, ..Settings::default() };
+    let arm = ArmGeometry { inner_face: &face, wall: &|_, _| 1.6, pad_mm: round.seat * round.pad.to_radians(), lip };
+    let settings = SolverSettings { steps: 300.0, ..SolverSettings::default() };
     let force = |elements| {
-        let clip = Clip::symmetric(&arm, Fineness { elements, points_per_element: 6 }).expect("a sound clip");
-        let friction = Friction { coefficient: 0.2 };
-        simulate(&clip, &Rigid::round(round.barrel), friction, plastic(), &settings).snap_in.force_n_per_mm
+        let clip = MeshedClip::symmetric(&arm, MeshDensity { elements, points_per_element: 6 }).expect("a sound clip");
+        let friction = CoulombFriction { coefficient: 0.2 };
+        simulate(&clip, &RigidSection::round(round.barrel), friction, plastic(), &settings).snap_in.force_n_per_mm
     };
     let [a, b, c] = [10, 20, 40].map(force);
     let order = ((a - b) / (b - c)).log2();

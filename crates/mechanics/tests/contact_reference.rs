@@ -5,7 +5,8 @@
 #![expect(clippy::print_stdout, reason = "the figures are what the reader of these tests is after")]
 
 use gripwright_mechanics::{
-    ArmPlan, Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate, slid_on,
+    ArmGeometry, CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
+    SolverSettings, simulate, solve_split_ring,
 };
 use gripwright_section::{
     ClipBack, HexagonOrientation, LeadIn, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle,
@@ -37,18 +38,18 @@ impl Case {
         &self.cells[0].1
     }
 
-    fn run(&self) -> Snap {
+    fn run(&self) -> SnapRun {
         let (modulus, poisson) = (self.maybe("E_MPa").unwrap_or(2000.0), self.maybe("nu").unwrap_or(0.38));
-        let friction = Friction { coefficient: self.get("mu") };
+        let friction = CoulombFriction { coefficient: self.get("mu") };
         let (clip, rigid) = if self.maybe("body_width_mm").is_some() { self.mount() } else { self.round() };
-        simulate(&clip, &rigid, friction, Stiffness::plane_strain(modulus, poisson), &Settings::default())
+        simulate(&clip, &rigid, friction, PlaneStiffness::plane_strain(modulus, poisson), &SolverSettings::default())
     }
 
     fn half_wrap_rad(&self) -> f64 {
         0.5 * self.get("wrap_2alpha_deg").to_radians()
     }
 
-    fn round(&self) -> (Clip, Rigid) {
+    fn round(&self) -> (MeshedClip, RigidSection) {
         let wall = self.get("t_mm");
         let flare = self.maybe("lead_in_radius_mm").zip(self.maybe("lead_in_angle_deg"));
         let drawn = RoundClip {
@@ -61,8 +62,12 @@ impl Case {
             back: ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 0.5 },
         };
         let pad = self.get("clamp_halfangle_gamma_deg").to_radians();
-        let clip = Clip::drawn(&drawn, pad, [0.0, 0.0], Fineness::default()).expect("the study's clips are sound");
-        (clip, self.attitude().map_or_else(|| Rigid::round(self.get("Rt_mm")), |attitude| self.hexagon(attitude)))
+        let clip = MeshedClip::from_round_clip(&drawn, pad, [0.0, 0.0], MeshDensity::default())
+            .expect("the study's clips are sound");
+        (
+            clip,
+            self.attitude().map_or_else(|| RigidSection::round(self.get("Rt_mm")), |attitude| self.hexagon(attitude)),
+        )
     }
 
     fn attitude(&self) -> Option<HexagonOrientation> {
@@ -73,12 +78,12 @@ impl Case {
         })
     }
 
-    fn hexagon(&self, attitude: HexagonOrientation) -> Rigid {
+    fn hexagon(&self, attitude: HexagonOrientation) -> RigidSection {
         let bar = hexagon(self.get("hexagon_flats_mm"), self.get("hexagon_corner_mm"), attitude);
-        Rigid::outline(&bar.expect("the study's bars are sound")).expect("hexagons are convex")
+        RigidSection::from_outline(&bar.expect("the study's bars are sound")).expect("hexagons are convex")
     }
 
-    fn mount(&self) -> (Clip, Rigid) {
+    fn mount(&self) -> (MeshedClip, RigidSection) {
         let body = rounded_rectangle(self.get("body_width_mm"), self.get("body_height_mm"), self.get("body_corner_mm"))
             .expect("the study's bodies are sound");
         let (wall, pad_mm) = (self.get("t_mm"), self.get("clamp_halfwidth_mm"));
@@ -93,9 +98,9 @@ impl Case {
         let face = mount.right_arm().expect("the study's mounts are sound");
         let end = face.last().expect("an arm has a face");
         let lip = (end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), 0.5 * wall);
-        let plan = ArmPlan { inner_face: &face, wall: &|_, _| wall, pad_mm, lip };
-        let clip = Clip::symmetric(&plan, Fineness::default()).expect("the study's mounts are sound");
-        (clip, Rigid::outline(&body).expect("the study's bodies are convex"))
+        let plan = ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm, lip };
+        let clip = MeshedClip::symmetric(&plan, MeshDensity::default()).expect("the study's mounts are sound");
+        (clip, RigidSection::from_outline(&body).expect("the study's bodies are convex"))
     }
 }
 
@@ -122,7 +127,7 @@ fn round_clips_agree_with_finite_elements() {
     for case in &cases {
         let snap = case.run();
         print!("{:16}", case.name());
-        assert_eq!(snap.outcome == Outcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
+        assert_eq!(snap.outcome == InsertionOutcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
         near(case, "snap-in", snap.snap_in.force_n_per_mm, case.get("ins_peak_extrap_N_per_mm"), 0.01);
         near(case, "pull-out", snap.pull_out.force_n_per_mm, case.get("ret_peak_extrap_N_per_mm"), 0.01);
         near(case, "strain in", snap.inner_strain_in, case.get("eps_inner_max_insertion"), 0.02);
@@ -152,7 +157,7 @@ fn further_clips_and_mounts_agree_with_finite_elements() {
         near(case, "strain in", snap.inner_strain_in, case.get("eps_inner_max_insertion"), 0.03);
         near(case, "opening", snap.opening_mm, case.get("tip_open_max_mm"), 0.01);
         let (seat, push) = (case.get("seat_tool_y_mm"), case.get("ins_peak_extrap_N_per_mm"));
-        if snap.outcome == Outcome::PushedHome && snap.seat_axis_mm < seat - 0.1 {
+        if snap.outcome == InsertionOutcome::PushedHome && snap.seat_axis_mm < seat - 0.1 {
             // The study stops where the flanks hold the body short of the floor; the program pushes it home. Up to the
             // study's seat both must agree.
             held_short += 1;
@@ -161,7 +166,7 @@ fn further_clips_and_mounts_agree_with_finite_elements() {
             println!();
             continue;
         }
-        assert_eq!(snap.outcome == Outcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
+        assert_eq!(snap.outcome == InsertionOutcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
         near(case, "snap-in", snap.snap_in.force_n_per_mm, push, 0.03);
         near(case, "pull-out", snap.pull_out.force_n_per_mm, case.get("ret_peak_extrap_N_per_mm"), 0.03);
         assert!((snap.seat_axis_mm - seat).abs() < 0.01, "{}: seat {}", case.name(), snap.seat_axis_mm);
@@ -184,7 +189,7 @@ fn hexagonal_bars_agree_with_finite_elements() {
         let snap = case.run();
         print!("{:16}", case.name());
         let push = case.get("ins_peak_extrap_N_per_mm");
-        assert_eq!(snap.outcome == Outcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
+        assert_eq!(snap.outcome == InsertionOutcome::Snaps, case.get("snaps_in") > 0.5, "{}", case.name());
         near(case, "snap-in", snap.snap_in.force_n_per_mm, push, 0.02);
         near(case, "pull-out", snap.pull_out.force_n_per_mm, case.get("ret_peak_extrap_N_per_mm"), 0.04);
         near(case, "strain in", snap.inner_strain_in, case.get("eps_inner_max_insertion"), 0.02);
@@ -211,8 +216,9 @@ fn rings_agree_with_finite_elements() {
             half_wrap_rad: case.half_wrap_rad(),
             edge_mm: case.get("edge_mm"),
         };
-        let stiffness = Stiffness::plane_strain(2000.0, case.get("nu"));
-        let found = slid_on(&ring, case.get("barrel_radius_mm"), stiffness).expect("the study's rings are sound");
+        let stiffness = PlaneStiffness::plane_strain(2000.0, case.get("nu"));
+        let found =
+            solve_split_ring(&ring, case.get("barrel_radius_mm"), stiffness).expect("the study's rings are sound");
         print!("{:16}", case.name());
         near(case, "grip", found.grip_n_per_mm, case.get("grip_N_per_mm"), 0.01);
         near(case, "strain", found.strain, case.get("strain"), 0.01);

@@ -7,31 +7,34 @@ use std::{
     time::{Duration, Instant},
 };
 
-use common::{Case, Kind, Recipe, Shape, plastic};
-use gripwright_mechanics::{Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
+use common::{Case, Kind, RigidShape, SplitMix64, plastic};
+use gripwright_mechanics::{
+    CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun, SolverSettings,
+    simulate,
+};
 
 /// The reserve that the way in keeps from locking, rad: 20°.
 const LOCK_RESERVE_RAD: f64 = 0.349;
 
 /// No draw of a kind may jam: what lies outside the lock region goes in or says why not, and comes out again.
 fn none_jams(kind: Kind, count: usize, seed: u64) {
-    let mut recipe = Recipe(seed);
+    let mut recipe = SplitMix64(seed);
     let (mut ran, mut went_in) = (0, 0);
     while ran < count {
         let Some(case) = Case::random(kind, &mut recipe) else { continue };
         ran += 1;
-        let snap = case.run(Fineness::default(), &Settings::default());
-        assert!(!matches!(snap.outcome, Outcome::Jams { .. }), "{:?}: {}", snap.outcome, case.text);
+        let snap = case.run(MeshDensity::default(), &SolverSettings::default());
+        assert!(!matches!(snap.outcome, InsertionOutcome::Jams { .. }), "{:?}: {}", snap.outcome, case.text);
         // Where the seat's end looks almost along the mouth's axis, friction may lock the way out as it may the way in.
         let locked_out = PI - case.half_wrap_rad() < case.friction.coefficient.atan() + LOCK_RESERVE_RAD;
         assert!(!snap.jams_on_the_way_out || locked_out, "jams on the way out: {}", case.text);
-        if !snap.outcome.goes_in() || snap.outcome == Outcome::Passes {
+        if !snap.outcome.reaches_seat() || snap.outcome == InsertionOutcome::Passes {
             continue;
         }
         went_in += 1;
         let (push, pull) = (snap.snap_in.force_n_per_mm, snap.pull_out.force_n_per_mm);
         assert!(push > 0.0 && pull > 0.0 && push.is_finite() && pull.is_finite(), "{push} and {pull}: {}", case.text);
-        if matches!(case.shape, Shape::Round { .. }) {
+        if matches!(case.shape, RigidShape::Round { .. }) {
             // What had to open the lips on its way in has to do so on its way out.
             assert!(pull > 0.2 * push, "in by {push}, out by {pull}: {}", case.text);
         }
@@ -73,10 +76,10 @@ fn no_mount_on_a_rectangle_or_an_ellipse_jams() {
 /// A barrel that lies loose on the floor touches nothing when it is lifted; the lips still hold it.
 #[test]
 fn loose_barrel_is_held_by_the_lips() {
-    let clip = Clip::round(13.652, 1.586, 0.5 * 231.47_f64.to_radians(), 28.69_f64.to_radians()).expect("a clip");
-    let friction = Friction { coefficient: 0.468 };
-    let snap = simulate(&clip, &Rigid::round(13.621), friction, plastic(), &Settings::default());
-    assert_eq!(snap.outcome, Outcome::PushedHome);
+    let clip = MeshedClip::round(13.652, 1.586, 0.5 * 231.47_f64.to_radians(), 28.69_f64.to_radians()).expect("a clip");
+    let friction = CoulombFriction { coefficient: 0.468 };
+    let snap = simulate(&clip, &RigidSection::round(13.621), friction, plastic(), &SolverSettings::default());
+    assert_eq!(snap.outcome, InsertionOutcome::PushedHome);
     let (push, pull) = (snap.snap_in.force_n_per_mm, snap.pull_out.force_n_per_mm);
     assert!(pull > push, "pulled out by {pull} N/mm, pushed in by {push} N/mm");
 }
@@ -84,12 +87,12 @@ fn loose_barrel_is_held_by_the_lips() {
 /// The hand that pushes a barrel home presses it on the floor as hard as it likes; that is no force of the clip's.
 #[test]
 fn push_against_the_floor_does_not_count() {
-    let mut recipe = Recipe(31);
+    let mut recipe = SplitMix64(31);
     let mut pushed_home = 0;
     while pushed_home < 60 {
         let Some(case) = Case::random(Kind::Rectangle, &mut recipe) else { continue };
-        let snap = case.run(Fineness::default(), &Settings::default());
-        if snap.outcome != Outcome::PushedHome {
+        let snap = case.run(MeshDensity::default(), &SolverSettings::default());
+        if snap.outcome != InsertionOutcome::PushedHome {
             continue;
         }
         pushed_home += 1;
@@ -103,7 +106,7 @@ fn push_against_the_floor_does_not_count() {
 const FIGURES: [f64; 14] =
     [8.0, 1.6, 2.0, 0.4, 0.0, -1.0, 1e-9, 1e-3, 1e3, 1e9, f64::NAN, f64::INFINITY, f64::MIN_POSITIVE, f64::MAX];
 
-fn pick(recipe: &mut Recipe, usual: f64) -> f64 {
+fn pick(recipe: &mut SplitMix64, usual: f64) -> f64 {
     if recipe.unit() < 0.6 {
         return usual;
     }
@@ -112,7 +115,7 @@ fn pick(recipe: &mut Recipe, usual: f64) -> f64 {
     FIGURES[index]
 }
 
-fn soon_enough(what: &str, run: impl FnOnce() -> Snap) -> Snap {
+fn soon_enough(what: &str, run: impl FnOnce() -> SnapRun) -> SnapRun {
     let start = Instant::now();
     let snap = run();
     // Wall clock only as a guard against running for ever, so wide that no busy machine meets it: the usual run takes about
@@ -123,16 +126,17 @@ fn soon_enough(what: &str, run: impl FnOnce() -> Snap) -> Snap {
 
 #[test]
 fn nonsense_gets_an_answer() {
-    let mut recipe = Recipe(9);
+    let mut recipe = SplitMix64(9);
     let (mut refused, mut answered) = (0, 0);
     for round in 0..1000 {
         let seat = pick(&mut recipe, 8.0);
         let wall = pick(&mut recipe, 1.6);
         let (half_wrap, pad) = (pick(&mut recipe, 2.0), pick(&mut recipe, 0.4));
         let barrel = pick(&mut recipe, 8.2);
-        let friction = Friction { coefficient: pick(&mut recipe, 0.3) };
-        let stiffness = Stiffness { plane_modulus_mpa: pick(&mut recipe, 2000.0), poisson: pick(&mut recipe, 0.38) };
-        let settings = Settings {
+        let friction = CoulombFriction { coefficient: pick(&mut recipe, 0.3) };
+        let stiffness =
+            PlaneStiffness { plane_modulus_mpa: pick(&mut recipe, 2000.0), poisson: pick(&mut recipe, 0.38) };
+        let settings = SolverSettings {
             steps: pick(&mut recipe, 40.0),
             strain_limit: pick(&mut recipe, 0.2),
             try_locking: recipe.unit() < 0.5,
@@ -141,14 +145,14 @@ fn nonsense_gets_an_answer() {
             "round {round}: seat {seat:e}, wall {wall:e}, half wrap {half_wrap:e}, pad {pad:e}, barrel {barrel:e}, \
              {friction:?}, {stiffness:?}, {settings:?}"
         );
-        let Ok(clip) = Clip::round(seat, wall, half_wrap, pad) else {
+        let Ok(clip) = MeshedClip::round(seat, wall, half_wrap, pad) else {
             refused += 1;
             continue;
         };
-        let snap = soon_enough(&what, || simulate(&clip, &Rigid::round(barrel), friction, stiffness, &settings));
+        let snap = soon_enough(&what, || simulate(&clip, &RigidSection::round(barrel), friction, stiffness, &settings));
         answered += 1;
         assert!(snap.insertion.len() < 10_000 && snap.removal.len() < 10_000, "{what}");
-        if snap.outcome.goes_in() && snap.outcome != Outcome::Passes {
+        if snap.outcome.reaches_seat() && snap.outcome != InsertionOutcome::Passes {
             assert!(snap.snap_in.force_n_per_mm.is_finite() && snap.strain.strain.is_finite(), "{what}: {snap:?}");
         }
     }

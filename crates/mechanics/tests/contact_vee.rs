@@ -1,7 +1,10 @@
 //! Vee clips in the contact solver: where barrels come to rest, against the exact rule of the vee (geometry).
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
-use gripwright_mechanics::{Clip, Fineness, Friction, Outcome, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_mechanics::{
+    CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun, SolverSettings,
+    simulate,
+};
 use gripwright_section::{
     ClipBack, HexagonOrientation, VeeClip, across_corners_mm, hexagon, vee_axis_mm, vee_contact_mm,
 };
@@ -24,10 +27,16 @@ fn clip(angle_deg: f64) -> VeeClip {
     vee.with_lips_touching(5.9, 110_f64.to_radians()).unwrap()
 }
 
-fn run(clip: &VeeClip, radius_mm: f64, friction: f64) -> Snap {
-    let arms = Clip::drawn_vee(clip, [0.0, 0.0], Fineness::default()).unwrap();
-    let stiffness = Stiffness::plane_strain(2000.0, 0.38);
-    simulate(&arms, &Rigid::round(radius_mm), Friction { coefficient: friction }, stiffness, &Settings::default())
+fn run(clip: &VeeClip, radius_mm: f64, friction: f64) -> SnapRun {
+    let arms = MeshedClip::from_vee_clip(clip, [0.0, 0.0], MeshDensity::default()).unwrap();
+    let stiffness = PlaneStiffness::plane_strain(2000.0, 0.38);
+    simulate(
+        &arms,
+        &RigidSection::round(radius_mm),
+        CoulombFriction { coefficient: friction },
+        stiffness,
+        &SolverSettings::default(),
+    )
 }
 
 /// 0.01 mm is what is left for the give of the flats' surface, which the penalty stands for.
@@ -37,7 +46,7 @@ fn barrels_rest_where_the_exact_rule_says() {
         let clip = clip(angle_deg);
         for radius_mm in [6.1, 6.3, 6.5, 6.7] {
             let snap = run(&clip, radius_mm, 0.0);
-            assert_eq!(snap.outcome, Outcome::Snaps, "{angle_deg} {radius_mm}");
+            assert_eq!(snap.outcome, InsertionOutcome::Snaps, "{angle_deg} {radius_mm}");
             let exact = clip.barrel_axis_mm(radius_mm);
             assert!((snap.seat_axis_mm - exact).abs() < 0.01, "{angle_deg} {radius_mm}: {} {exact}", snap.seat_axis_mm);
             // It is pressed on the flats, not hung up between arms: both carry.
@@ -73,11 +82,11 @@ fn a_hexagon_corner_down_lies_in_a_vee_of_120_degrees_as_a_round_barrel() {
     // on the arms; behind such long flats the arms stand too wide to touch it.
     let flat_mm = 0.5 * across_corners_mm(12.6, 0.4) + 1.0;
     let clip = VeeClip { root_radius_mm: 0.3, flat_mm, half_wrap_rad: 2.2, ..clip(120.0) };
-    let arms = Clip::drawn_vee(&clip, [0.0, 0.0], Fineness::default()).unwrap();
-    let stiffness = Stiffness::plane_strain(2000.0, 0.38);
-    let bar = Rigid::outline(&hexagon(12.6, 0.4, HexagonOrientation::CornerDown).unwrap()).unwrap();
-    let snap = simulate(&arms, &bar, Friction::default(), stiffness, &Settings::default());
-    assert_eq!(snap.outcome, Outcome::Passes);
+    let arms = MeshedClip::from_vee_clip(&clip, [0.0, 0.0], MeshDensity::default()).unwrap();
+    let stiffness = PlaneStiffness::plane_strain(2000.0, 0.38);
+    let bar = RigidSection::from_outline(&hexagon(12.6, 0.4, HexagonOrientation::CornerDown).unwrap()).unwrap();
+    let snap = simulate(&arms, &bar, CoulombFriction::default(), stiffness, &SolverSettings::default());
+    assert_eq!(snap.outcome, InsertionOutcome::Passes);
     let exact = clip.barrel_axis_mm(6.3);
     assert!((snap.seat_axis_mm - exact).abs() < 0.01, "{} {exact}", snap.seat_axis_mm);
 }
@@ -86,12 +95,14 @@ fn a_hexagon_corner_down_lies_in_a_vee_of_120_degrees_as_a_round_barrel() {
 #[test]
 fn a_hexagon_flat_down_opens_the_lips_by_its_corners() {
     let clip = clip(130.0);
-    let arms = Clip::drawn_vee(&clip, [0.0, 0.0], Fineness::default()).unwrap();
-    let stiffness = Stiffness::plane_strain(2000.0, 0.38);
+    let arms = MeshedClip::from_vee_clip(&clip, [0.0, 0.0], MeshDensity::default()).unwrap();
+    let stiffness = PlaneStiffness::plane_strain(2000.0, 0.38);
     let bar = hexagon(11.4, 0.4, HexagonOrientation::FlatDown).unwrap();
-    let run = |rigid: &Rigid| simulate(&arms, rigid, Friction { coefficient: 0.2 }, stiffness, &Settings::default());
-    let (hexagonal, round) = (run(&Rigid::outline(&bar).unwrap()), run(&Rigid::round(5.7)));
-    assert!(hexagonal.outcome.goes_in(), "{:?}", hexagonal.outcome);
+    let run = |rigid: &RigidSection| {
+        simulate(&arms, rigid, CoulombFriction { coefficient: 0.2 }, stiffness, &SolverSettings::default())
+    };
+    let (hexagonal, round) = (run(&RigidSection::from_outline(&bar).unwrap()), run(&RigidSection::round(5.7)));
+    assert!(hexagonal.outcome.reaches_seat(), "{:?}", hexagonal.outcome);
     assert!(hexagonal.opening_mm > round.opening_mm + 0.5 * (across_corners_mm(11.4, 0.4) - 11.4) - 0.1);
     assert!(hexagonal.snap_in.force_n_per_mm > round.snap_in.force_n_per_mm);
     // Its lower corners touch the flats of a vee first: (a − c)(sin λ/√3 + cos λ) + c stands for the radius.

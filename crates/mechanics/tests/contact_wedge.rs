@@ -3,8 +3,30 @@
 mod common;
 
 use common::plastic;
-use gripwright_mechanics::{ArmPlan, Clip, Fineness, Friction, Rigid, Settings, simulate, snap::mating_factor};
+use gripwright_mechanics::{
+    ArmGeometry, CoulombFriction, MeshDensity, MeshedClip, RigidSection, SolverSettings, simulate,
+};
 use gripwright_section::{Curve, Outline, Point, Role, Segment};
+
+/// Mating force over deflection force, (μ + tan α) / (1 − μ tan α), for a lead angle α (rad) and friction μ. `None`: the
+/// joint locks itself, no push moves it.
+///
+/// Bayer `MaterialScience`, *Snap-Fit Joints for Plastics – A Design Guide*, p. 14, read in part. It holds for slender
+/// arms (length over wall above about 10), small deflections and rigid parts to mate with.
+fn mating_factor(lead_rad: f64, friction: f64) -> Option<f64> {
+    let (sin, cos) = lead_rad.sin_cos();
+    // Written with sine and cosine so that a lead of a right angle needs no infinite tangent.
+    let denominator = cos - friction * sin;
+    (denominator > 0.0).then(|| (friction * cos + sin) / denominator)
+}
+
+/// The guide's calculation example I (from memory, recomputed): α = 30°, μ = 0.60.
+#[test]
+fn mating_factor_is_that_of_the_guides_example() {
+    let factor = mating_factor(30.0_f64.to_radians(), 0.6).expect("no self-locking");
+    assert!((factor / 1.80 - 1.0).abs() < 1e-3, "{factor}");
+    assert_eq!(mating_factor(60.0_f64.to_radians(), 0.6), None);
+}
 
 /// A convex polygon (counter-clockwise), its corners rounded by moving it out.
 fn rounded(corners: &[Point], radius: f64) -> Outline {
@@ -30,8 +52,8 @@ fn push_follows_the_mating_force_of_the_guides() {
     let (length, wall, half_mouth) = (60.0, 1.0, 5.0);
     let face = [Curve::line(Point::new(half_mouth, 0.0), Point::new(half_mouth, length))];
     let lip = (Point::new(half_mouth + 0.5 * wall, length), 0.5 * wall);
-    let arm = ArmPlan { inner_face: &face, wall: &|_, _| wall, pad_mm: 0.0, lip };
-    let clip = Clip::symmetric(&arm, Fineness { elements: 36, points_per_element: 2 }).expect("a sound arm");
+    let arm = ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm: 0.0, lip };
+    let clip = MeshedClip::symmetric(&arm, MeshDensity { elements: 36, points_per_element: 2 }).expect("a sound arm");
     let bend = plastic().plane_modulus_mpa * wall.powi(3) / 12.0;
     for (lead_degrees, friction) in [(20.0_f64, 0.0), (20.0, 0.3), (30.0, 0.0), (30.0, 0.2), (30.0, 0.6), (40.0, 0.4)] {
         let lead = lead_degrees.to_radians();
@@ -41,9 +63,9 @@ fn push_follows_the_mating_force_of_the_guides() {
         let right = [Point::new(narrow, 0.0), Point::new(wide, height), Point::new(wide, height + 4.0)];
         let left = right.iter().rev().map(|p| Point::new(-p.x, p.y));
         let corners: Vec<Point> = right.iter().copied().chain(left).collect();
-        let wedge = Rigid::outline(&rounded(&corners, radius)).expect("convex");
-        let settings = Settings { steps: 400.0, ..Settings::default() };
-        let snap = simulate(&clip, &wedge, Friction { coefficient: friction }, plastic(), &settings);
+        let wedge = RigidSection::from_outline(&rounded(&corners, radius)).expect("convex");
+        let settings = SolverSettings { steps: 400.0, ..SolverSettings::default() };
+        let snap = simulate(&clip, &wedge, CoulombFriction { coefficient: friction }, plastic(), &settings);
         let factor = mating_factor(lead, friction).expect("no self-locking");
         let on_the_slope: Vec<_> = snap.insertion.iter().filter(|p| p.opening_mm > 0.2 && p.opening_mm < 0.9).collect();
         assert!(on_the_slope.len() > 4, "{} points, {:?}", on_the_slope.len(), snap.outcome);

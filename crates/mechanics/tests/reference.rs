@@ -5,7 +5,8 @@
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_mechanics::{
-    Arm, Elastic, Estimate, Interval, Rest, Rigid, Side, WidthRegime, effective_clamp_rad, estimate, strain_site_rad,
+    Arm, ClipSide, ElasticMaterial, Estimate, Interval, RigidSection, SeatRest, WidthRegime, effective_clamp_rad,
+    estimate, strain_site_rad,
 };
 use gripwright_section::{Curve, Point};
 
@@ -41,17 +42,17 @@ fn estimate_of(case: &Case) -> Estimate {
     let wrap = 0.5 * case.get("wrap_2alpha_deg").to_radians();
     let pad = case.get("clamp_halfangle_gamma_deg").to_radians();
     let clamp = effective_clamp_rad(pad, wall / centre);
-    let arm = Arm::outside(&[Curve::arc(Point::ORIGIN, seat, clamp - FRAC_PI_2, wrap - clamp)], |_, _| wall)
+    let arm = Arm::from_inner_face(&[Curve::arc(Point::ORIGIN, seat, clamp - FRAC_PI_2, wrap - clamp)], |_, _| wall)
         .expect("the study's clips are sound");
-    let side = Side {
+    let side = ClipSide {
         arm: &arm,
-        rigid: &Rigid::round(barrel),
+        rigid: &RigidSection::round(barrel),
         wrap_rad: wrap,
         strain_from_mm: centre * (strain_site_rad(pad, wall / centre) - clamp),
-        rest: Rest::round(seat, barrel, pad),
+        rest: SeatRest::round(seat, barrel, pad),
     };
     // A yield strain out of reach keeps the secant modulus at the tangent: the study is elastic.
-    let material = Elastic {
+    let material = ElasticMaterial {
         modulus_mpa: Interval::exactly(2000.0),
         poisson: 0.38,
         friction: Interval::exactly(case.get("mu")),

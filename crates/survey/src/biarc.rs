@@ -4,7 +4,7 @@ use gripwright_section::{Curve, Point};
 
 /// A place on the outline and the direction of travel there, rad, unwrapped along the chain.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Node {
+pub(crate) struct DirectedPoint {
     pub(crate) at: Point,
     pub(crate) direction: f64,
 }
@@ -28,7 +28,7 @@ struct Arc {
 
 impl Biarc {
     /// The biarc whose joint is parallel to its chord; `None` unless it turns left, by less than half a turn.
-    pub(crate) fn between(from: Node, to: Node) -> Option<Self> {
+    pub(crate) fn between(from: DirectedPoint, to: DirectedPoint) -> Option<Self> {
         let first = Point::unit(from.direction);
         let chord = to.at - from.at;
         // With a joint parallel to the chord both radii are positive wherever a convex chain goes at all.
@@ -81,8 +81,8 @@ mod tests {
 
     #[test]
     fn arcs_join_tangent_and_end_where_they_should() {
-        let from = Node { at: Point::new(0.0, 0.0), direction: 0.0 };
-        let to = Node { at: Point::new(5.0, 2.0), direction: 1.2 };
+        let from = DirectedPoint { at: Point::new(0.0, 0.0), direction: 0.0 };
+        let to = DirectedPoint { at: Point::new(5.0, 2.0), direction: 1.2 };
         let curves = Biarc::between(from, to).unwrap().curves();
         assert_eq!(curves.len(), 2);
         assert!(curves[0].start().distance(from.at) < 1e-13);
@@ -95,7 +95,7 @@ mod tests {
 
     #[test]
     fn a_circle_gives_itself() {
-        let node = |a: f64| Node { at: Point::unit(a) * 7.0, direction: a + std::f64::consts::FRAC_PI_2 };
+        let node = |a: f64| DirectedPoint { at: Point::unit(a) * 7.0, direction: a + std::f64::consts::FRAC_PI_2 };
         let biarc = Biarc::between(node(0.3), node(1.1)).unwrap();
         assert!(biarc.distance(Point::unit(0.6) * 7.0) < 1e-12);
         assert_eq!(biarc.curves().len(), 1);
@@ -103,8 +103,8 @@ mod tests {
 
     #[test]
     fn a_turn_to_the_right_is_none() {
-        let from = Node { at: Point::ORIGIN, direction: 0.0 };
-        assert_eq!(Biarc::between(from, Node { at: Point::new(5.0, -2.0), direction: -0.7 }), None);
-        assert_eq!(Biarc::between(from, Node { at: Point::new(5.0, -2.0), direction: 0.7 }), None);
+        let from = DirectedPoint { at: Point::ORIGIN, direction: 0.0 };
+        assert_eq!(Biarc::between(from, DirectedPoint { at: Point::new(5.0, -2.0), direction: -0.7 }), None);
+        assert_eq!(Biarc::between(from, DirectedPoint { at: Point::new(5.0, -2.0), direction: 0.7 }), None);
     }
 }

@@ -6,14 +6,14 @@ use gripwright_section::{Curve, Outline, Point};
 
 use crate::{
     error::SurveyError,
-    fit::errors,
-    smooth,
-    survey::{Survey, Wish, centred, check_size, outline_of},
+    outline_fit::distances,
+    smoothing,
+    surveyed_outline::{OutlineOptions, SurveyedOutline, centred, check_size, outline_of_polygon},
 };
 
 /// What was taken in one direction.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Reading {
+pub struct CalliperReading {
     /// Direction, counter-clockwise from +x, rad.
     pub angle_rad: f64,
     /// The readings there, mm.
@@ -22,7 +22,7 @@ pub struct Reading {
 
 /// What the readings are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
+pub enum ReadingKind {
     /// From a middle to the surface.
     Radii,
     /// Between parallel jaws that are closed in this direction. Says nothing of a body that is not alike on both sides.
@@ -43,7 +43,7 @@ const LEAST_SPREAD_MM: f64 = 0.012;
 
 /// Standard uncertainty that repeated readings show: the standard deviation pooled over all directions with more than
 /// one reading, mm, at least 0.012. `None` when no direction was measured twice.
-pub fn spread_mm(readings: &[Reading]) -> Option<f64> {
+pub fn reading_spread_mm(readings: &[CalliperReading]) -> Option<f64> {
     let (mut squares, mut freedom) = (0.0, 0.0);
     for (_, values) in directions(readings, TAU) {
         let mean = mean(&values);
@@ -54,41 +54,46 @@ pub fn spread_mm(readings: &[Reading]) -> Option<f64> {
 }
 
 /// The outline of what was measured, each reading with the standard uncertainty `spread_mm`.
-pub fn calliper(readings: &[Reading], measure: Measure, spread_mm: f64, wish: &Wish) -> Result<Survey, SurveyError> {
+pub fn outline_from_readings(
+    readings: &[CalliperReading],
+    measure: ReadingKind,
+    spread_mm: f64,
+    options: &OutlineOptions,
+) -> Result<SurveyedOutline, SurveyError> {
     let spread = spread_mm.max(LEAST_SPREAD_MM);
     match measure {
-        Measure::Radii => radii(readings, spread, wish),
-        Measure::Widths => widths(readings, spread, wish),
+        ReadingKind::Radii => radii(readings, spread, options),
+        ReadingKind::Widths => widths(readings, spread, options),
     }
 }
 
-fn radii(readings: &[Reading], spread: f64, wish: &Wish) -> Result<Survey, SurveyError> {
+fn radii(readings: &[CalliperReading], spread: f64, options: &OutlineOptions) -> Result<SurveyedOutline, SurveyError> {
     let taken = directions(readings, TAU);
     enough(&taken, FEWEST_RADII, TAU)?;
     let points: Vec<Point> = taken.iter().map(|(angle, values)| Point::unit(*angle) * mean(values)).collect();
     check_size(&points)?;
-    let polygon = smooth::about_points(&points, spread).ok_or_else(no_fit)?;
-    let outline = outline_of(&polygon, wish)?;
-    let off: Vec<f64> = points.iter().map(|p| errors(&outline, std::slice::from_ref(p)).0).collect();
-    finish(&outline, &taken, &off, spread, wish)
+    let polygon = smoothing::smooth_points(&points, spread).ok_or_else(no_fit)?;
+    let outline = outline_of_polygon(&polygon, options)?;
+    let off: Vec<f64> = points.iter().map(|p| distances(&outline, std::slice::from_ref(p)).0).collect();
+    finish(&outline, &taken, &off, spread, options)
 }
 
-fn widths(readings: &[Reading], spread: f64, wish: &Wish) -> Result<Survey, SurveyError> {
+fn widths(readings: &[CalliperReading], spread: f64, options: &OutlineOptions) -> Result<SurveyedOutline, SurveyError> {
     let taken = directions(readings, PI);
     enough(&taken, FEWEST_WIDTHS, PI)?;
     let pairs: Vec<(f64, f64)> = taken.iter().map(|(angle, values)| (*angle, mean(values))).collect();
     let ends: Vec<Point> =
         pairs.iter().flat_map(|(angle, width)| [0.5, -0.5].map(|side| Point::unit(*angle) * (side * width))).collect();
     check_size(&ends)?;
-    let polygon = smooth::of_widths(&pairs, spread).ok_or_else(no_fit)?;
-    let outline = outline_of(&polygon, wish)?;
+    let polygon = smoothing::smooth_widths(&pairs, spread).ok_or_else(no_fit)?;
+    let outline = outline_of_polygon(&polygon, options)?;
     // Half of a width's error on either side.
     let off: Vec<f64> = pairs.iter().map(|(angle, width)| 0.5 * (width_of(&outline, *angle) - width).abs()).collect();
-    finish(&outline, &taken, &off, spread, wish)
+    finish(&outline, &taken, &off, spread, options)
 }
 
 fn no_fit() -> SurveyError {
-    SurveyError::Fit { reason: "no smooth outline passes them".to_owned() }
+    SurveyError::NoFit { reason: "no smooth outline passes them".to_owned() }
 }
 
 fn finish(
@@ -96,19 +101,19 @@ fn finish(
     taken: &[(f64, Vec<f64>)],
     off: &[f64],
     spread: f64,
-    wish: &Wish,
-) -> Result<Survey, SurveyError> {
-    let allowed_mm = STRAY * spread + wish.tolerance_mm;
+    options: &OutlineOptions,
+) -> Result<SurveyedOutline, SurveyError> {
+    let allowed_mm = STRAY * spread + options.tolerance_mm;
     let worst = taken.iter().zip(off).max_by(|a, b| a.1.total_cmp(b.1));
     let largest_mm = worst.map_or(0.0, |(_, off)| *off);
     if let Some(((angle, _), off_mm)) = worst
         && (largest_mm > allowed_mm || largest_mm.is_nan())
     {
-        return Err(SurveyError::Reading { angle_deg: degrees(*angle), off_mm: *off_mm, allowed_mm });
+        return Err(SurveyError::StrayReading { angle_deg: degrees(*angle), off_mm: *off_mm, allowed_mm });
     }
     let rms_mm = (off.iter().map(|o| o * o).sum::<f64>() / off.len().max(1) as f64).sqrt();
     let points = taken.iter().map(|(_, values)| values.len()).sum();
-    Ok(Survey { outline: centred(outline, wish)?, largest_mm, rms_mm, points })
+    Ok(SurveyedOutline { outline: centred(outline, options)?, largest_mm, rms_mm, points })
 }
 
 /// Width of an outline between parallel tangents in a direction, mm.
@@ -127,7 +132,7 @@ fn width_of(outline: &Outline, angle: f64) -> f64 {
 }
 
 /// The readings by direction within one period, ascending; those of one direction together.
-fn directions(readings: &[Reading], period: f64) -> Vec<(f64, Vec<f64>)> {
+fn directions(readings: &[CalliperReading], period: f64) -> Vec<(f64, Vec<f64>)> {
     let mut sorted: Vec<(f64, &Vec<f64>)> = readings
         .iter()
         .map(|r| ((r.angle_rad + SAME_DIRECTION_RAD).rem_euclid(period) - SAME_DIRECTION_RAD, &r.values_mm))
@@ -146,12 +151,12 @@ fn directions(readings: &[Reading], period: f64) -> Vec<(f64, Vec<f64>)> {
 
 fn enough(taken: &[(f64, Vec<f64>)], fewest: usize, period: f64) -> Result<(), SurveyError> {
     if taken.len() < fewest {
-        return Err(SurveyError::Few { found: taken.len(), fewest });
+        return Err(SurveyError::TooFewDirections { found: taken.len(), fewest });
     }
     for (i, (from, _)) in taken.iter().enumerate() {
         let to = taken.get(i + 1).map_or(taken[0].0 + period, |next| next.0);
         if to - from > WIDEST_SECTOR_RAD + SAME_DIRECTION_RAD {
-            return Err(SurveyError::Sector {
+            return Err(SurveyError::UnmeasuredSector {
                 from_deg: degrees(*from),
                 to_deg: degrees(to),
                 allowed_deg: degrees(WIDEST_SECTOR_RAD),

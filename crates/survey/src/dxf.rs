@@ -3,18 +3,18 @@
 use std::f64::consts::TAU;
 
 use dxf::{
-    Drawing as File, Vector,
+    Drawing as DxfFile, Vector,
     entities::{Entity, EntityType, Insert, LwPolyline, Polyline, Spline},
 };
 use gripwright_section::Point;
 
 use crate::{
-    drawing::{Drawing, compare_units},
-    dxf_pairs::reduced,
+    drawing::{DrawingOptions, check_unit},
     error::SurveyError,
     nurbs::Nurbs,
-    piece::{Map, Pieces, bulged},
-    survey::Survey,
+    polylines::{AffineMap, Polylines, arc_from_bulge},
+    reduced_dxf::reduce_dxf,
+    surveyed_outline::SurveyedOutline,
 };
 
 const FORMAT: &str = "DXF";
@@ -25,13 +25,13 @@ const MOST_INSERTS: usize = 10_000;
 const FLAT: f64 = 1e-6;
 
 /// The outline in an ASCII DXF: lines, arcs, circles, ellipses, polylines with bulges, splines, and blocks of them.
-pub fn dxf(bytes: &[u8], drawing: &Drawing) -> Result<Survey, SurveyError> {
-    let reduced = reduced(bytes)?;
-    compare_units(reduced.unit_mm, drawing.unit_mm)?;
-    let file = File::load(&mut reduced.text.as_bytes())
+pub fn outline_from_dxf(bytes: &[u8], drawing: &DrawingOptions) -> Result<SurveyedOutline, SurveyError> {
+    let reduced = reduce_dxf(bytes)?;
+    check_unit(reduced.unit_mm, drawing.unit_mm)?;
+    let file = DxfFile::load(&mut reduced.text.as_bytes())
         .map_err(|error| SurveyError::Unreadable { format: FORMAT, reason: error.to_string() })?;
     let mm = drawing.mm();
-    let map = Map { x: Point::new(mm, 0.0), y: Point::new(0.0, mm), shift: Point::ORIGIN };
+    let map = AffineMap { x: Point::new(mm, 0.0), y: Point::new(0.0, mm), shift: Point::ORIGIN };
     let mut reader = Reader { file: &file, pieces: drawing.pieces(FORMAT), inserts: 0, mm };
     for entity in file.entities() {
         reader.entity(entity, &map, 0)?;
@@ -40,14 +40,14 @@ pub fn dxf(bytes: &[u8], drawing: &Drawing) -> Result<Survey, SurveyError> {
 }
 
 struct Reader<'a> {
-    file: &'a File,
-    pieces: Pieces,
+    file: &'a DxfFile,
+    pieces: Polylines,
     inserts: usize,
     mm: f64,
 }
 
 impl Reader<'_> {
-    fn entity(&mut self, entity: &Entity, map: &Map, depth: usize) -> Result<(), SurveyError> {
+    fn entity(&mut self, entity: &Entity, map: &AffineMap, depth: usize) -> Result<(), SurveyError> {
         if entity.common.is_in_paper_space {
             return Ok(());
         }
@@ -103,7 +103,7 @@ impl Reader<'_> {
             | EntityType::Seqend(_) => Ok(()),
             other => {
                 let name: String = format!("{other:?}").chars().take_while(|c| c.is_alphanumeric()).collect();
-                Err(SurveyError::Unknown { what: format!("a {}", name.to_uppercase()), place: None })
+                Err(SurveyError::UnknownEntity { what: format!("a {}", name.to_uppercase()), place: None })
             }
         }
     }
@@ -113,21 +113,21 @@ impl Reader<'_> {
     }
 
     /// 1 for a normal toward the viewer, −1 for one away from him.
-    fn side(&self, normal: &Vector, what: &str, place: Point, map: &Map) -> Result<f64, SurveyError> {
+    fn side(&self, normal: &Vector, what: &str, place: Point, map: &AffineMap) -> Result<f64, SurveyError> {
         let length = normal.x.hypot(normal.y).hypot(normal.z);
         let along = normal.z / length;
         if along.abs() > 1.0 - 1e-9 { Ok(along.signum()) } else { Err(self.leaves(what, map.of(place))) }
     }
 
     /// The map of an entity that is drawn in its own coordinates: seen from behind, its x runs the other way.
-    fn facing(&self, normal: &Vector, what: &str, place: Point, map: &Map) -> Result<Map, SurveyError> {
+    fn facing(&self, normal: &Vector, what: &str, place: Point, map: &AffineMap) -> Result<AffineMap, SurveyError> {
         let side = self.side(normal, what, place, map)?;
-        Ok(map.after(&Map { x: Point::new(side, 0.0), ..Map::NONE }))
+        Ok(map.after(&AffineMap { x: Point::new(side, 0.0), ..AffineMap::NONE }))
     }
 
     fn round(
         &mut self,
-        map: &Map,
+        map: &AffineMap,
         what: &str,
         centre: Point,
         radius: f64,
@@ -138,14 +138,14 @@ impl Reader<'_> {
         self.pieces.add(what, points)
     }
 
-    fn lightweight(&mut self, line: &LwPolyline, map: &Map) -> Result<(), SurveyError> {
+    fn lightweight(&mut self, line: &LwPolyline, map: &AffineMap) -> Result<(), SurveyError> {
         let vertices: Vec<(Point, f64)> = line.vertices.iter().map(|v| (Point::new(v.x, v.y), v.bulge)).collect();
         let place = vertices.first().map_or(Point::ORIGIN, |v| v.0);
         let map = self.facing(&line.extrusion_direction, "an LWPOLYLINE", place, map)?;
         self.bulges("an LWPOLYLINE", &vertices, line.is_closed(), &map)
     }
 
-    fn polyline(&mut self, line: &Polyline, map: &Map) -> Result<(), SurveyError> {
+    fn polyline(&mut self, line: &Polyline, map: &AffineMap) -> Result<(), SurveyError> {
         /// 3D polylines and meshes.
         const SPATIAL: i32 = 8 | 16 | 64;
         /// A corner of the frame of a smoothed polyline, not of the line.
@@ -160,11 +160,17 @@ impl Reader<'_> {
         self.bulges("a POLYLINE", &vertices, line.is_closed(), &map)
     }
 
-    fn bulges(&mut self, what: &str, vertices: &[(Point, f64)], closed: bool, map: &Map) -> Result<(), SurveyError> {
+    fn bulges(
+        &mut self,
+        what: &str,
+        vertices: &[(Point, f64)],
+        closed: bool,
+        map: &AffineMap,
+    ) -> Result<(), SurveyError> {
         let mut points: Vec<Point> = vertices.first().map(|v| map.of(v.0)).into_iter().collect();
         let next = vertices.iter().skip(1).chain(vertices.first().filter(|_| closed));
         for (&(from, bulge), &(to, _)) in vertices.iter().zip(next) {
-            if let Some((centre, radius, first, sweep)) = bulged(from, to, bulge) {
+            if let Some((centre, radius, first, sweep)) = arc_from_bulge(from, to, bulge) {
                 let arc = self.pieces.ellipse(map.of(centre), map.x * radius, map.y * radius, first, sweep);
                 points.extend(arc.into_iter().skip(1));
                 // The end is known better than by the arc.
@@ -175,11 +181,11 @@ impl Reader<'_> {
         self.pieces.add(what, points)
     }
 
-    fn spline(&mut self, spline: &Spline, map: &Map) -> Result<(), SurveyError> {
+    fn spline(&mut self, spline: &Spline, map: &AffineMap) -> Result<(), SurveyError> {
         let what = "a SPLINE";
         if spline.control_points.is_empty() {
             let place = spline.fit_points.first().map(flat);
-            return Err(SurveyError::Unknown { what: "a SPLINE without control points".to_owned(), place });
+            return Err(SurveyError::UnknownEntity { what: "a SPLINE without control points".to_owned(), place });
         }
         let first = &spline.control_points[0];
         if spline.control_points.iter().any(|p| (p.z - first.z).abs() > FLAT) {
@@ -187,16 +193,17 @@ impl Reader<'_> {
         }
         let degree = usize::try_from(spline.degree_of_curve).unwrap_or(0);
         let corners = spline.control_points.iter().map(|p| map.of(flat(p))).collect();
-        let nurbs = Nurbs::new(degree, corners, &spline.weight_values, &spline.knot_values)
-            .ok_or(SurveyError::Unknown { what: "a SPLINE with wrong knots".to_owned(), place: Some(flat(first)) })?;
+        let nurbs = Nurbs::new(degree, corners, &spline.weight_values, &spline.knot_values).ok_or(
+            SurveyError::UnknownEntity { what: "a SPLINE with wrong knots".to_owned(), place: Some(flat(first)) },
+        )?;
         let points = nurbs.points(&self.pieces);
         self.pieces.add(what, points)
     }
 
-    fn insert(&mut self, insert: &Insert, map: &Map, depth: usize) -> Result<(), SurveyError> {
+    fn insert(&mut self, insert: &Insert, map: &AffineMap, depth: usize) -> Result<(), SurveyError> {
         self.inserts += 1;
         if self.inserts > MOST_INSERTS || depth >= DEEPEST {
-            return Err(SurveyError::TooMuch {
+            return Err(SurveyError::TooMany {
                 format: FORMAT,
                 most: MOST_INSERTS,
                 what: "blocks, or 8 in each other",
@@ -204,19 +211,25 @@ impl Reader<'_> {
         }
         let place = flat(&insert.location);
         if insert.row_count > 1 || insert.column_count > 1 {
-            return Err(SurveyError::Unknown { what: "an INSERT with rows or columns".to_owned(), place: Some(place) });
+            return Err(SurveyError::UnknownEntity {
+                what: "an INSERT with rows or columns".to_owned(),
+                place: Some(place),
+            });
         }
         let file = self.file;
         let Some(block) = file.blocks().find(|b| b.name == insert.name) else {
-            return Err(SurveyError::Unknown { what: "an INSERT of no known block".to_owned(), place: Some(place) });
+            return Err(SurveyError::UnknownEntity {
+                what: "an INSERT of no known block".to_owned(),
+                place: Some(place),
+            });
         };
         let map = self.facing(&insert.extrusion_direction, "an INSERT", place, map)?;
         let turn = insert.rotation.to_radians();
         let (x, y) =
             (Point::unit(turn) * insert.x_scale_factor, Point::unit(turn).turned_left() * insert.y_scale_factor);
-        let placed = Map { x, y, shift: place };
+        let placed = AffineMap { x, y, shift: place };
         let base = flat(&block.base_point);
-        let inner = map.after(&placed).after(&Map { shift: -base, ..Map::NONE });
+        let inner = map.after(&placed).after(&AffineMap { shift: -base, ..AffineMap::NONE });
         for entity in &block.entities {
             self.entity(entity, &inner, depth + 1)?;
         }

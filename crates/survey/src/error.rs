@@ -15,7 +15,7 @@ pub enum SurveyError {
     },
     /// Nothing in the file makes an outline.
     #[error("the {format} has no {what} in it")]
-    Nothing {
+    Empty {
         /// DXF, SVG or STL.
         format: &'static str,
         /// What was looked for.
@@ -23,7 +23,7 @@ pub enum SurveyError {
     },
     /// More than is read.
     #[error("the {format} has more than {most} {what}")]
-    TooMuch {
+    TooMany {
         /// DXF, SVG or STL.
         format: &'static str,
         /// Most that are read.
@@ -33,7 +33,7 @@ pub enum SurveyError {
     },
     /// Something that is no line or curve.
     #[error("the drawing has {what}, which is no line or curve{}", at(*place))]
-    Unknown {
+    UnknownEntity {
         /// What it is called in the file.
         what: String,
         /// Where, when it has a place.
@@ -49,13 +49,13 @@ pub enum SurveyError {
     },
     /// A number that is not finite, or too large for a drawing.
     #[error("the drawing has {what} with a number that is no size")]
-    NoSize {
+    BadNumber {
         /// What it is called in the file.
         what: String,
     },
     /// The lines do not close.
     #[error("the outline is open at {}: the next end is {}", show(*place), length(*gap_mm))]
-    Open {
+    OpenOutline {
         /// The loose end.
         place: Point,
         /// Distance to the nearest other end, mm; infinite when there is none.
@@ -65,7 +65,7 @@ pub enum SurveyError {
     },
     /// More than one closed line.
     #[error("there is more than one closed line: one at {}, another at {}", show(*first), show(*second))]
-    TwoLoops {
+    SeveralOutlines {
         /// A point of the longest.
         first: Point,
         /// A point of another.
@@ -73,13 +73,13 @@ pub enum SurveyError {
     },
     /// The outline crosses itself.
     #[error("the outline crosses itself at {}", show(*place))]
-    Crossing {
+    SelfCrossing {
         /// Where.
         place: Point,
     },
     /// The outline goes around more than once.
     #[error("the outline from {} goes around {turns:.0} times", show(*place))]
-    Windings {
+    SeveralTurns {
         /// Its first point.
         place: Point,
         /// How many times.
@@ -87,8 +87,8 @@ pub enum SurveyError {
     },
     /// The outline is hollow.
     #[error("the body's outline turns inward at {}, by {depth_mm:.3} mm", show(*place))]
-    Inward {
-        /// The deepest point.
+    TurnsInward {
+        /// The deepest_hollow point.
         place: Point,
         /// Its depth below the straight line across, mm.
         depth_mm: f64,
@@ -97,7 +97,7 @@ pub enum SurveyError {
     },
     /// The outline has no size of a body.
     #[error("the outline is {width_mm:.3} mm wide and {height_mm:.3} mm high{}", inches(*factor))]
-    Size {
+    WrongSize {
         /// Width, mm.
         width_mm: f64,
         /// Height, mm.
@@ -112,7 +112,7 @@ pub enum SurveyError {
         rounded(*given_mm),
         inches(Some(said_mm / given_mm))
     )]
-    Unit {
+    WrongUnit {
         /// One unit of the drawing by its own word, mm.
         said_mm: f64,
         /// One unit by the spec, without its scale, mm.
@@ -120,7 +120,7 @@ pub enum SurveyError {
     },
     /// The two-point check fails.
     #[error("from {} to {} the drawing measures {drawn_mm:.3} mm, not {measured_mm} mm{}", show(*from), show(*to), inches(Some(measured_mm / drawn_mm)))]
-    Check {
+    CheckDistance {
         /// One point.
         from: Point,
         /// The other.
@@ -140,13 +140,13 @@ pub enum SurveyError {
     },
     /// The centre is not inside.
     #[error("the centre {} lies outside the outline", show(*place))]
-    Centre {
+    CentreOutside {
         /// The centre.
         place: Point,
     },
     /// Too few directions.
     #[error("{found} directions are too few")]
-    Few {
+    TooFewDirections {
         /// Directions given.
         found: usize,
         /// Fewest that tell a shape.
@@ -154,7 +154,7 @@ pub enum SurveyError {
     },
     /// A direction in which nothing was measured.
     #[error("nothing was measured between {from_deg} deg and {to_deg} deg")]
-    Sector {
+    UnmeasuredSector {
         /// One side, deg.
         from_deg: f64,
         /// The other side, deg.
@@ -164,7 +164,7 @@ pub enum SurveyError {
     },
     /// A reading that no smooth, convex outline passes.
     #[error("the reading at {angle_deg} deg is {off_mm:.3} mm off every smooth outline that does not turn inward")]
-    Reading {
+    StrayReading {
         /// Its direction, deg.
         angle_deg: f64,
         /// How far off, mm.
@@ -184,13 +184,13 @@ pub enum SurveyError {
     },
     /// The corner radius leaves nothing of the outline.
     #[error("a corner of {corner_mm} mm leaves nothing of the outline")]
-    Corner {
+    CornerTooLarge {
         /// Corner radius, mm.
         corner_mm: f64,
     },
     /// The points make no outline.
     #[error("the points make no outline: {reason}")]
-    Fit {
+    NoFit {
         /// Why.
         reason: String,
     },
@@ -201,35 +201,35 @@ impl SurveyError {
     pub fn code(&self) -> &'static str {
         match self {
             Self::Unreadable { .. } => "bad-drawing",
-            Self::Nothing { .. } | Self::NoSection { .. } => "no-outline",
-            Self::TooMuch { .. } => "too-much",
-            Self::Unknown { .. } => "unknown-entity",
+            Self::Empty { .. } | Self::NoSection { .. } => "no-outline",
+            Self::TooMany { .. } => "too-much",
+            Self::UnknownEntity { .. } => "unknown-entity",
             Self::OutOfPlane { .. } => "out-of-plane",
-            Self::NoSize { .. } => "not-finite",
-            Self::Open { .. } => "open-outline",
-            Self::TwoLoops { .. } => "two-outlines",
-            Self::Crossing { .. } | Self::Windings { .. } => "crossing-outline",
-            Self::Inward { .. } => "turns-inward",
-            Self::Size { .. } => "wrong-size",
-            Self::Unit { .. } => "wrong-unit",
-            Self::Check { .. } | Self::CheckPoint { .. } => "check-fails",
-            Self::Centre { .. } => "centre-outside",
-            Self::Few { .. } | Self::Sector { .. } => "too-few",
-            Self::Reading { .. } => "stray-reading",
-            Self::Corner { .. } => "corner-too-large",
-            Self::Fit { .. } => "no-fit",
+            Self::BadNumber { .. } => "not-finite",
+            Self::OpenOutline { .. } => "open-outline",
+            Self::SeveralOutlines { .. } => "two-outlines",
+            Self::SelfCrossing { .. } | Self::SeveralTurns { .. } => "crossing-outline",
+            Self::TurnsInward { .. } => "turns-inward",
+            Self::WrongSize { .. } => "wrong-size",
+            Self::WrongUnit { .. } => "wrong-unit",
+            Self::CheckDistance { .. } | Self::CheckPoint { .. } => "check-fails",
+            Self::CentreOutside { .. } => "centre-outside",
+            Self::TooFewDirections { .. } | Self::UnmeasuredSector { .. } => "too-few",
+            Self::StrayReading { .. } => "stray-reading",
+            Self::CornerTooLarge { .. } => "corner-too-large",
+            Self::NoFit { .. } => "no-fit",
         }
     }
 
     /// The key of the profile that it is about, when that is not the file or the readings themselves.
     pub fn key(&self) -> Option<&'static str> {
         match self {
-            Self::Unit { .. } => Some("unit"),
-            Self::Check { .. } => Some("check.distance"),
+            Self::WrongUnit { .. } => Some("unit"),
+            Self::CheckDistance { .. } => Some("check.distance"),
             Self::CheckPoint { .. } => Some("check"),
-            Self::Centre { .. } => Some("centre"),
+            Self::CentreOutside { .. } => Some("centre"),
             Self::NoSection { .. } => Some("height"),
-            Self::Corner { .. } => Some("corner"),
+            Self::CornerTooLarge { .. } => Some("corner"),
             _ => None,
         }
     }
@@ -237,14 +237,16 @@ impl SurveyError {
     /// What would be allowed.
     pub fn allowed(&self) -> Option<String> {
         match self {
-            Self::Open { allowed_mm, .. } => Some(format!("gaps up to {allowed_mm} mm")),
-            Self::Inward { allowed_mm, .. } => Some(format!("hollows up to the tolerance, {allowed_mm} mm")),
-            Self::Size { .. } => Some(format!("{LEAST_MM} mm to {GREATEST_MM} mm")),
-            Self::Check { .. } => Some(format!("within {} %", 100.0 * CHECK_SHARE)),
+            Self::OpenOutline { allowed_mm, .. } => Some(format!("gaps up to {allowed_mm} mm")),
+            Self::TurnsInward { allowed_mm, .. } => Some(format!("hollows up to the tolerance, {allowed_mm} mm")),
+            Self::WrongSize { .. } => Some(format!("{LEAST_MM} mm to {GREATEST_MM} mm")),
+            Self::CheckDistance { .. } => Some(format!("within {} %", 100.0 * CHECK_SHARE)),
             Self::CheckPoint { .. } => Some("points on the outline".to_owned()),
-            Self::Few { fewest, .. } => Some(format!("at least {fewest}")),
-            Self::Sector { allowed_deg, .. } => Some(format!("at most {allowed_deg} deg from one to the next")),
-            Self::Reading { allowed_mm, .. } => Some(format!("up to {allowed_mm:.3} mm")),
+            Self::TooFewDirections { fewest, .. } => Some(format!("at least {fewest}")),
+            Self::UnmeasuredSector { allowed_deg, .. } => {
+                Some(format!("at most {allowed_deg} deg from one to the next"))
+            }
+            Self::StrayReading { allowed_mm, .. } => Some(format!("up to {allowed_mm:.3} mm")),
             Self::NoSection { least_mm, greatest_mm, .. } => Some(format!("{least_mm:.3} mm to {greatest_mm:.3} mm")),
             _ => None,
         }
@@ -256,38 +258,40 @@ impl SurveyError {
             Self::Unreadable { format: "DXF", .. } => "save it again as an ASCII DXF".to_owned(),
             Self::Unreadable { format: "SVG", .. } => "save it again as a plain SVG without compression".to_owned(),
             Self::Unreadable { .. } => "write it again with the program that made it".to_owned(),
-            Self::Nothing { .. } => "is this the right file, and is the outline in it as lines or curves?".to_owned(),
-            Self::TooMuch { .. } => "keep the outline of the body alone in the file".to_owned(),
-            Self::Unknown { .. } => "turn it into lines, arcs or splines, or take it out of the file".to_owned(),
+            Self::Empty { .. } => "is this the right file, and is the outline in it as lines or curves?".to_owned(),
+            Self::TooMany { .. } => "keep the outline of the body alone in the file".to_owned(),
+            Self::UnknownEntity { .. } => "turn it into lines, arcs or splines, or take it out of the file".to_owned(),
             Self::OutOfPlane { .. } => "draw the section in the plane of x and y".to_owned(),
-            Self::NoSize { .. } => "mend the drawing and save it again".to_owned(),
-            Self::Open { .. } => "close the outline in the drawing, or allow a larger `gap`".to_owned(),
-            Self::TwoLoops { .. } => "keep the outer line of the body alone in the file".to_owned(),
-            Self::Crossing { .. } | Self::Windings { .. } => {
+            Self::BadNumber { .. } => "mend the drawing and save it again".to_owned(),
+            Self::OpenOutline { .. } => "close the outline in the drawing, or allow a larger `gap`".to_owned(),
+            Self::SeveralOutlines { .. } => "keep the outer line of the body alone in the file".to_owned(),
+            Self::SelfCrossing { .. } | Self::SeveralTurns { .. } => {
                 "mend the outline in the drawing: it runs once around the body".to_owned()
             }
-            Self::Inward { .. } => {
+            Self::TurnsInward { .. } => {
                 "a mount follows bodies that do not turn inward: draw the line across, or allow a larger `tolerance`"
                     .to_owned()
             }
-            Self::Size { factor, .. } => match factor {
+            Self::WrongSize { factor, .. } => match factor {
                 Some(_) => "check `unit` and `scale`".to_owned(),
                 None => "is this the section of the body, and are `unit` and `scale` right?".to_owned(),
             },
-            Self::Unit { said_mm, .. } => match unit_word(*said_mm) {
+            Self::WrongUnit { said_mm, .. } => match unit_word(*said_mm) {
                 Some(word) => format!("write `unit = \"{word}\"`, or correct the drawing"),
                 None => "check `unit`, or correct the drawing".to_owned(),
             },
-            Self::Check { drawn_mm, measured_mm, .. } => {
+            Self::CheckDistance { drawn_mm, measured_mm, .. } => {
                 format!("check `unit`; `scale` times {:.5} would agree", measured_mm / drawn_mm)
             }
             Self::CheckPoint { .. } => "give both points in the drawing's own coordinates".to_owned(),
-            Self::Centre { .. } => "without a centre the middle of the outline's box is taken".to_owned(),
-            Self::Few { .. } | Self::Sector { .. } => "measure in more directions, evenly around the body".to_owned(),
-            Self::Reading { .. } => "check for a slip, or measure there again".to_owned(),
+            Self::CentreOutside { .. } => "without a centre the middle of the outline's box is taken".to_owned(),
+            Self::TooFewDirections { .. } | Self::UnmeasuredSector { .. } => {
+                "measure in more directions, evenly around the body".to_owned()
+            }
+            Self::StrayReading { .. } => "check for a slip, or measure there again".to_owned(),
             Self::NoSection { .. } => "check `height`, `axis` and `unit`".to_owned(),
-            Self::Corner { .. } => "take a smaller `corner`".to_owned(),
-            Self::Fit { .. } => "check the drawing and the tolerance".to_owned(),
+            Self::CornerTooLarge { .. } => "take a smaller `corner`".to_owned(),
+            Self::NoFit { .. } => "check the drawing and the tolerance".to_owned(),
         }
     }
 
@@ -295,16 +299,16 @@ impl SurveyError {
     #[must_use]
     pub(crate) fn placed(mut self, back: impl Fn(Point) -> Point) -> Self {
         match &mut self {
-            Self::Open { place, .. }
-            | Self::Crossing { place }
-            | Self::Windings { place, .. }
-            | Self::Inward { place, .. }
+            Self::OpenOutline { place, .. }
+            | Self::SelfCrossing { place }
+            | Self::SeveralTurns { place, .. }
+            | Self::TurnsInward { place, .. }
             | Self::CheckPoint { place, .. }
-            | Self::Centre { place } => *place = back(*place),
-            Self::TwoLoops { first, second } | Self::Check { from: first, to: second, .. } => {
+            | Self::CentreOutside { place } => *place = back(*place),
+            Self::SeveralOutlines { first, second } | Self::CheckDistance { from: first, to: second, .. } => {
                 (*first, *second) = (back(*first), back(*second));
             }
-            Self::Unknown { place: Some(place), .. } | Self::OutOfPlane { place: Some(place), .. } => {
+            Self::UnknownEntity { place: Some(place), .. } | Self::OutOfPlane { place: Some(place), .. } => {
                 *place = back(*place);
             }
             _ => {}

@@ -11,13 +11,13 @@
 //! ```
 //!
 //! ```
-//! use gripwright_survey::{Measure, Reading, Wish, calliper};
+//! use gripwright_survey::{ReadingKind, CalliperReading, OutlineOptions, outline_from_readings};
 //!
-//! let readings: Vec<Reading> = (0..12)
-//!     .map(|k| Reading { angle_rad: f64::from(k) * std::f64::consts::TAU / 12.0, values_mm: vec![15.0] })
+//! let readings: Vec<CalliperReading> = (0..12)
+//!     .map(|k| CalliperReading { angle_rad: f64::from(k) * std::f64::consts::TAU / 12.0, values_mm: vec![15.0] })
 //!     .collect();
-//! let wish = Wish { tolerance_mm: 0.02, corner_mm: 0.2, centre: None };
-//! let survey = calliper(&readings, Measure::Radii, 0.02, &wish)?;
+//! let options = OutlineOptions { tolerance_mm: 0.02, corner_mm: 0.2, centre: None };
+//! let survey = outline_from_readings(&readings, ReadingKind::Radii, 0.02, &options)?;
 //! assert!((survey.outline.bounds().size().x - 30.0).abs() < 0.02);
 //! # Ok::<(), gripwright_survey::SurveyError>(())
 //! ```
@@ -25,29 +25,29 @@
 //! Units: mm, rad; counter-clockwise is positive. Not guaranteed: that a corner much smaller than the distance between
 //! readings around it comes out within their noise.
 
-mod banded;
 mod biarc;
 mod calliper;
-mod chain;
+mod closed_loops;
 mod drawing;
 mod dxf;
-mod dxf_pairs;
 mod error;
-mod fit;
+mod half_planes;
 mod nurbs;
-mod piece;
-mod planes;
+mod outline_fit;
 mod polygon;
-mod scan;
-mod smooth;
-mod survey;
+mod polylines;
+mod reduced_dxf;
+mod ring_matrix;
+mod smoothing;
+mod stl;
+mod surveyed_outline;
 mod svg;
 mod svg_path;
 
-pub use calliper::{Measure, Reading, calliper, spread_mm};
-pub use drawing::{Check, Drawing};
-pub use dxf::dxf;
+pub use calliper::{CalliperReading, ReadingKind, outline_from_readings, reading_spread_mm};
+pub use drawing::{DistanceCheck, DrawingOptions};
+pub use dxf::outline_from_dxf;
 pub use error::SurveyError;
-pub use scan::{Axis, Cut, scan};
-pub use survey::{Survey, Wish};
-pub use svg::svg;
+pub use stl::{CutAxis, SectionCut, outline_from_stl};
+pub use surveyed_outline::{OutlineOptions, SurveyedOutline};
+pub use svg::outline_from_svg;

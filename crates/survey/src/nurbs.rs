@@ -2,7 +2,7 @@
 
 use gripwright_section::Point;
 
-use crate::piece::Pieces;
+use crate::polylines::Polylines;
 
 /// Highest degree that drawings use, and most control points that are read.
 const HIGHEST_DEGREE: usize = 11;
@@ -36,7 +36,7 @@ impl<'a> Nurbs<'a> {
     }
 
     /// Points close enough along the curve, from its start to its end.
-    pub(crate) fn points(&self, pieces: &Pieces) -> Vec<Point> {
+    pub(crate) fn points(&self, pieces: &Polylines) -> Vec<Point> {
         let mut out = vec![self.at(self.degree, self.knots[self.degree])];
         for span in self.degree..self.controls.len() {
             let (from, to) = (self.knots[span], self.knots[span + 1]);
@@ -93,7 +93,7 @@ mod tests {
         let half = 0.5_f64.sqrt();
         let points = [(5.0, 0.0), (5.0, 5.0), (0.0, 5.0)].map(|(x, y)| Point::new(x, y));
         let nurbs = Nurbs::new(2, points.to_vec(), &[1.0, half, 1.0], &[0.0, 0.0, 0.0, 1.0, 1.0, 1.0]).unwrap();
-        let found = nurbs.points(&Pieces::new("test", 1e-4));
+        let found = nurbs.points(&Polylines::new("test", 1e-4));
         assert!(found.len() > 20);
         assert!(found.iter().all(|p| (p.length() - 5.0).abs() < 1e-12));
         let worst = found.windows(2).map(|w| 5.0 - w[0].towards(w[1], 0.5).length()).fold(0.0, f64::max);

@@ -51,8 +51,8 @@ pub(crate) fn hull(points: &[Point]) -> Vec<Point> {
     chain
 }
 
-/// The deepest point of a polygon below its convex hull, and the depth in mm.
-pub(crate) fn deepest(points: &[Point], hull: &[Point]) -> (Point, f64) {
+/// The deepest_hollow point of a polygon below its convex hull, and the depth in mm.
+pub(crate) fn deepest_hollow(points: &[Point], hull: &[Point]) -> (Point, f64) {
     let mut found = (points.first().copied().unwrap_or_default(), 0.0);
     let Some(fan) = Fan::about(hull) else { return found };
     // Of an edge that runs across the inside both ends may lie on the hull, but not its middle.
@@ -66,7 +66,7 @@ pub(crate) fn deepest(points: &[Point], hull: &[Point]) -> (Point, f64) {
 }
 
 /// Times that the polygon goes around a point, counter-clockwise.
-pub(crate) fn turns_about(points: &[Point], centre: Point) -> f64 {
+pub(crate) fn winding_number(points: &[Point], centre: Point) -> f64 {
     let sum: f64 = edges(points)
         .map(|(a, b)| {
             let (a, b) = (a - centre, b - centre);
@@ -195,7 +195,7 @@ mod tests {
     #[test]
     fn a_dent_is_found_with_its_depth() {
         let square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (5.0, 8.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y));
-        let (place, depth) = deepest(&square, &hull(&square));
+        let (place, depth) = deepest_hollow(&square, &hull(&square));
         assert_eq!(place, Point::new(5.0, 8.0));
         assert!((depth - 2.0).abs() < 1e-12);
         assert_eq!(crossing(&square), None);
@@ -210,6 +210,6 @@ mod tests {
     #[test]
     fn a_ring_walked_twice_turns_twice() {
         let twice: Vec<Point> = ring(30, 5.0).into_iter().chain(ring(30, 5.0)).collect();
-        assert!((turns_about(&twice, Point::ORIGIN) - 2.0).abs() < 1e-9);
+        assert!((winding_number(&twice, Point::ORIGIN) - 2.0).abs() < 1e-9);
     }
 }

@@ -7,11 +7,11 @@ use roxmltree::{Document, Node, ParsingOptions};
 use svgtypes::{Length, LengthUnit, PointsParser, Transform};
 
 use crate::{
-    drawing::{Drawing, compare_units},
+    drawing::{DrawingOptions, check_unit},
     error::SurveyError,
-    piece::{Map, Pieces},
-    survey::Survey,
-    svg_path::path,
+    polylines::{AffineMap, Polylines},
+    surveyed_outline::SurveyedOutline,
+    svg_path::add_path,
 };
 
 pub(crate) const FORMAT: &str = "SVG";
@@ -40,7 +40,7 @@ const PIXELS: f64 = 96.0;
 
 /// The outline in an SVG: paths, circles, ellipses, rectangles, lines and polygons, with transforms. Upward in the
 /// drawing is upward in the outline; the unit of the drawing is that of the coordinates in the outermost element.
-pub fn svg(bytes: &[u8], drawing: &Drawing) -> Result<Survey, SurveyError> {
+pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<SurveyedOutline, SurveyError> {
     let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(broken("it is empty".to_owned()));
@@ -59,9 +59,9 @@ pub fn svg(bytes: &[u8], drawing: &Drawing) -> Result<Survey, SurveyError> {
     if root.tag_name().name() != "svg" {
         return Err(broken(format!("its outermost element is <{}>", root.tag_name().name())));
     }
-    compare_units(said_mm(root), drawing.unit_mm)?;
+    check_unit(said_mm(root), drawing.unit_mm)?;
     let mm = drawing.mm();
-    let map = Map { x: Point::new(mm, 0.0), y: Point::new(0.0, -mm), shift: Point::ORIGIN };
+    let map = AffineMap { x: Point::new(mm, 0.0), y: Point::new(0.0, -mm), shift: Point::ORIGIN };
     let mut pieces = drawing.pieces(FORMAT);
     for child in root.children().filter(Node::is_element) {
         element(child, &map, &mut pieces, 0)?;
@@ -95,7 +95,7 @@ fn pixels(length: Length) -> Option<f64> {
     Some(length.number * factor)
 }
 
-fn element(node: Node<'_, '_>, map: &Map, pieces: &mut Pieces, depth: usize) -> Result<(), SurveyError> {
+fn element(node: Node<'_, '_>, map: &AffineMap, pieces: &mut Polylines, depth: usize) -> Result<(), SurveyError> {
     let name = node.tag_name().name();
     let foreign = node.tag_name().namespace().is_some_and(|n| n != "http://www.w3.org/2000/svg");
     let hidden = node.attribute("display") == Some("none")
@@ -103,14 +103,14 @@ fn element(node: Node<'_, '_>, map: &Map, pieces: &mut Pieces, depth: usize) -> 
     if SILENT.contains(&name) || foreign || hidden {
         return Ok(());
     }
-    let unknown = |reason: &str| SurveyError::Unknown {
+    let unknown = |reason: &str| SurveyError::UnknownEntity {
         what: format!("<{name}>{reason} in line {}", node.document().text_pos_at(node.range().start).row),
         place: None,
     };
     let map = match node.attribute("transform") {
         Some(text) => {
             let t = Transform::from_str(text).map_err(|_| unknown(" with an unreadable transform"))?;
-            map.after(&Map { x: Point::new(t.a, t.b), y: Point::new(t.c, t.d), shift: Point::new(t.e, t.f) })
+            map.after(&AffineMap { x: Point::new(t.a, t.b), y: Point::new(t.c, t.d), shift: Point::new(t.e, t.f) })
         }
         None => *map,
     };
@@ -124,13 +124,13 @@ fn element(node: Node<'_, '_>, map: &Map, pieces: &mut Pieces, depth: usize) -> 
     match name {
         "g" | "a" => {
             if depth >= DEEPEST {
-                return Err(SurveyError::TooMuch { format: FORMAT, most: DEEPEST, what: "groups in each other" });
+                return Err(SurveyError::TooMany { format: FORMAT, most: DEEPEST, what: "groups in each other" });
             }
             node.children().filter(Node::is_element).try_for_each(|child| element(child, &map, pieces, depth + 1))
         }
         "path" => {
             let data = node.attribute("d").unwrap_or("");
-            path(data, &map, pieces).map_err(|error| error.unwrap_or_else(|| unknown(" with unreadable data")))
+            add_path(data, &map, pieces).map_err(|error| error.unwrap_or_else(|| unknown(" with unreadable data")))
         }
         "circle" | "ellipse" => {
             let (x, y) = match name {
@@ -168,7 +168,7 @@ fn element(node: Node<'_, '_>, map: &Map, pieces: &mut Pieces, depth: usize) -> 
 }
 
 /// Clockwise on the screen from the upper left corner's right end, as the standard has it (from memory).
-fn rectangle(corner: Point, size: Point, rx: f64, ry: f64, map: &Map, pieces: &Pieces) -> Vec<Point> {
+fn rectangle(corner: Point, size: Point, rx: f64, ry: f64, map: &AffineMap, pieces: &Polylines) -> Vec<Point> {
     let (left, top, right, bottom) = (corner.x, corner.y, corner.x + size.x, corner.y + size.y);
     let centres = [(right - rx, top + ry), (right - rx, bottom - ry), (left + rx, bottom - ry), (left + rx, top + ry)];
     let mut points = Vec::new();

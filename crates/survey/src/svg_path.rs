@@ -7,13 +7,13 @@ use svgtypes::{PathParser, PathSegment};
 
 use crate::{
     error::SurveyError,
-    piece::{Map, Pieces},
+    polylines::{AffineMap, Polylines},
 };
 
 /// Where a path stands while it is read, in its own coordinates.
 struct Pen<'a> {
-    map: &'a Map,
-    pieces: &'a mut Pieces,
+    map: &'a AffineMap,
+    pieces: &'a mut Polylines,
     start: Point,
     at: Point,
     /// The last control point, for smooth curves: of a cubic or of a quadratic.
@@ -23,7 +23,7 @@ struct Pen<'a> {
 }
 
 /// Adds the lines of a path. The error is absent when the data cannot be read.
-pub(crate) fn path(data: &str, map: &Map, pieces: &mut Pieces) -> Result<(), Option<SurveyError>> {
+pub(crate) fn add_path(data: &str, map: &AffineMap, pieces: &mut Polylines) -> Result<(), Option<SurveyError>> {
     let mut pen =
         Pen { map, pieces, start: Point::ORIGIN, at: Point::ORIGIN, cubic: None, quadratic: None, points: Vec::new() };
     for segment in PathParser::from(data) {
@@ -160,8 +160,8 @@ mod tests {
     use super::*;
 
     fn points(data: &str) -> Vec<Vec<Point>> {
-        let mut pieces = Pieces::new("test", 1e-4);
-        path(data, &Map::NONE, &mut pieces).unwrap();
+        let mut pieces = Polylines::new("test", 1e-4);
+        add_path(data, &AffineMap::NONE, &mut pieces).unwrap();
         pieces.lines
     }
 

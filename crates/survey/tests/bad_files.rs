@@ -4,12 +4,17 @@
 use std::fmt::Write as _;
 
 use gripwright_section::Point;
-use gripwright_survey::{Axis, Check, Cut, Drawing, Survey, SurveyError, Wish, dxf, scan, svg};
+use gripwright_survey::{
+    CutAxis, DistanceCheck, DrawingOptions, OutlineOptions, SectionCut, SurveyError, SurveyedOutline, outline_from_dxf,
+    outline_from_stl, outline_from_svg,
+};
 use proptest::prelude::*;
 
-const WISH: Wish = Wish { tolerance_mm: 0.01, corner_mm: 0.3, centre: None };
-const MM: Drawing = Drawing { unit_mm: 1.0, scale: 1.0, gap_mm: 0.05, check: None, wish: WISH };
-const CUT: Cut = Cut { unit_mm: 1.0, axis: Axis::Z, height_mm: 5.0, gap_mm: 0.05, wish: WISH };
+const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.01, corner_mm: 0.3, centre: None };
+const MM: DrawingOptions =
+    DrawingOptions { unit_mm: 1.0, scale: 1.0, gap_mm: 0.05, check: None, outline_options: OPTIONS };
+const CUT: SectionCut =
+    SectionCut { unit_mm: 1.0, axis: CutAxis::Z, height_mm: 5.0, gap_mm: 0.05, outline_options: OPTIONS };
 
 /// A DXF of lines between places.
 fn lines(unit: &str, ends: &[[f64; 4]]) -> String {
@@ -58,7 +63,7 @@ fn binary(triangles: &[[[f64; 3]; 3]]) -> Vec<u8> {
 }
 
 #[track_caller]
-fn assert_says(found: Result<Survey, SurveyError>, code: &str, message: &str) {
+fn assert_says(found: Result<SurveyedOutline, SurveyError>, code: &str, message: &str) {
     let error = found.map(|s| s.outline.bounds()).unwrap_err();
     assert_eq!((error.code(), error.to_string().as_str()), (code, message));
     assert!(!error.hint().is_empty() && !error.hint().ends_with('.'));
@@ -66,12 +71,12 @@ fn assert_says(found: Result<Survey, SurveyError>, code: &str, message: &str) {
 
 #[test]
 fn sound_files_give_their_outline() {
-    let found = dxf(lines("4", &polygon(&SQUARE)).as_bytes(), &MM).unwrap();
+    let found = outline_from_dxf(lines("4", &polygon(&SQUARE)).as_bytes(), &MM).unwrap();
     let size = found.outline.bounds().size();
     assert!((size.x - 20.0).abs() < 1e-9 && (size.y - 10.0).abs() < 1e-9);
-    let found = svg(drawn("<rect x='3' y='4' width='20' height='10'/>").as_bytes(), &MM).unwrap();
+    let found = outline_from_svg(drawn("<rect x='3' y='4' width='20' height='10'/>").as_bytes(), &MM).unwrap();
     assert!((found.outline.bounds().size().x - 20.0).abs() < 1e-9);
-    let found = scan(&tub(4, 10.0), &CUT).unwrap();
+    let found = outline_from_stl(&tub(4, 10.0), &CUT).unwrap();
     assert!((found.outline.bounds().size().x - 20.0).abs() < 1e-6);
     assert!(
         found.largest_mm > 0.1 && found.largest_mm < 0.3 * 0.415 + 0.01,
@@ -82,7 +87,8 @@ fn sound_files_give_their_outline() {
 
 #[test]
 fn dxf_files_that_give_no_outline() {
-    let says = |text: &str, code: &str, message: &str| assert_says(dxf(text.as_bytes(), &MM), code, message);
+    let says =
+        |text: &str, code: &str, message: &str| assert_says(outline_from_dxf(text.as_bytes(), &MM), code, message);
     let good = lines("4", &polygon(&SQUARE));
     says("", "bad-drawing", "the DXF cannot be read: it is empty");
     says(&good[..good.len() - 30], "bad-drawing", "the DXF cannot be read: it breaks off");
@@ -118,7 +124,7 @@ fn dxf_files_that_give_no_outline() {
     let eight = lines("4", &polygon(&[(0.0, 0.0), (20.0, 10.0), (20.0, 0.0), (0.0, 10.0)]));
     says(&eight, "crossing-outline", "the outline crosses itself at (10, 5)");
     let solid = good.replace("0\nENDSEC\n0\nEOF", "0\n3DSOLID\n8\n0\n0\nENDSEC\n0\nEOF");
-    assert_eq!(dxf(solid.as_bytes(), &MM).unwrap_err().code(), "unknown-entity");
+    assert_eq!(outline_from_dxf(solid.as_bytes(), &MM).unwrap_err().code(), "unknown-entity");
     let steep = good.replacen("31\n0\n", "31\n4\n", 1);
     says(&steep, "out-of-plane", "the drawing has a LINE that leaves the plane of the drawing, at (0, 0)");
     let endless = good.replacen("11\n20\n", "11\n1e300\n", 1);
@@ -129,8 +135,8 @@ fn dxf_files_that_give_no_outline() {
 fn checks_and_centres_that_fail() {
     let text = lines("4", &polygon(&SQUARE));
     let with = |from: (f64, f64), to: (f64, f64), distance_mm: f64| {
-        let check = Check { from: Point::new(from.0, from.1), to: Point::new(to.0, to.1), distance_mm };
-        dxf(text.as_bytes(), &Drawing { check: Some(check), ..MM })
+        let check = DistanceCheck { from: Point::new(from.0, from.1), to: Point::new(to.0, to.1), distance_mm };
+        outline_from_dxf(text.as_bytes(), &DrawingOptions { check: Some(check), ..MM })
     };
     assert!(with((0.0, 0.0), (20.0, 0.0), 20.1).is_ok());
     assert_says(
@@ -149,15 +155,15 @@ fn checks_and_centres_that_fail() {
         "check-fails",
         "the point (10, 5) of the check lies 5.000 mm from the outline",
     );
-    let wish = Wish { centre: Some(Point::new(40.0, 5.0)), ..WISH };
+    let options = OutlineOptions { centre: Some(Point::new(40.0, 5.0)), ..OPTIONS };
     assert_says(
-        dxf(text.as_bytes(), &Drawing { wish, ..MM }),
+        outline_from_dxf(text.as_bytes(), &DrawingOptions { outline_options: options, ..MM }),
         "centre-outside",
         "the centre (40, 5) lies outside the outline",
     );
-    let wish = Wish { corner_mm: 6.0, ..WISH };
+    let options = OutlineOptions { corner_mm: 6.0, ..OPTIONS };
     assert_says(
-        dxf(text.as_bytes(), &Drawing { wish, ..MM }),
+        outline_from_dxf(text.as_bytes(), &DrawingOptions { outline_options: options, ..MM }),
         "corner-too-large",
         "a corner of 6 mm leaves nothing of the outline",
     );
@@ -165,12 +171,17 @@ fn checks_and_centres_that_fail() {
 
 #[test]
 fn svg_files_that_give_no_outline() {
-    let says = |text: &str, code: &str, message: &str| assert_says(svg(text.as_bytes(), &MM), code, message);
+    let says =
+        |text: &str, code: &str, message: &str| assert_says(outline_from_svg(text.as_bytes(), &MM), code, message);
     says("", "bad-drawing", "the SVG cannot be read: it is empty");
     says("<html/>", "bad-drawing", "the SVG cannot be read: its outermost element is <html>");
-    assert_says(svg(&[0x1f, 0x8b, 8, 0], &MM), "bad-drawing", "the SVG cannot be read: it is compressed");
-    assert_says(svg(b"<svg>\xff</svg>", &MM), "bad-drawing", "the SVG cannot be read: byte 5 is not UTF-8 text");
-    assert_eq!(svg(b"<svg><path", &MM).unwrap_err().code(), "bad-drawing");
+    assert_says(outline_from_svg(&[0x1f, 0x8b, 8, 0], &MM), "bad-drawing", "the SVG cannot be read: it is compressed");
+    assert_says(
+        outline_from_svg(b"<svg>\xff</svg>", &MM),
+        "bad-drawing",
+        "the SVG cannot be read: byte 5 is not UTF-8 text",
+    );
+    assert_eq!(outline_from_svg(b"<svg><path", &MM).unwrap_err().code(), "bad-drawing");
     let mut bomb = "<!DOCTYPE svg [<!ENTITY a0 \"ha\">".to_owned();
     for k in 1..40 {
         let _ = write!(bomb, "<!ENTITY a{k} \"&a{};&a{};\">", k - 1, k - 1);
@@ -209,7 +220,7 @@ fn svg_files_that_give_no_outline() {
 
 #[test]
 fn scans_that_give_no_outline() {
-    let says = |bytes: &[u8], code: &str, message: &str| assert_says(scan(bytes, &CUT), code, message);
+    let says = |bytes: &[u8], code: &str, message: &str| assert_says(outline_from_stl(bytes, &CUT), code, message);
     says(b"", "bad-drawing", "the STL cannot be read: it is empty");
     says(b"junk", "bad-drawing", "the STL cannot be read: it is shorter than the header");
     let good = tub(4, 10.0);
@@ -223,7 +234,10 @@ fn scans_that_give_no_outline() {
         "the STL cannot be read: it claims 4294967295 triangles, which its 484 bytes do not hold",
     );
     says(&binary(&[]), "no-outline", "the STL has no triangle in it");
-    assert_eq!(scan(b"solid x\nfacet normal 0 0 1\nouter loop\nvertex 0 0", &CUT).unwrap_err().code(), "bad-drawing");
+    assert_eq!(
+        outline_from_stl(b"solid x\nfacet normal 0 0 1\nouter loop\nvertex 0 0", &CUT).unwrap_err().code(),
+        "bad-drawing"
+    );
     says(&tub(3, 10.0), "open-outline", "the outline is open at (0, 0): the next end is 10.000 mm away");
     says(
         &tub(4, 10.0 / 25.4),
@@ -231,7 +245,7 @@ fn scans_that_give_no_outline() {
         "the outline is 0.787 mm wide and 0.394 mm high: too small by 25.4, as if inches were taken for millimetres",
     );
     assert_says(
-        scan(&good, &Cut { height_mm: 12.0, ..CUT }),
+        outline_from_stl(&good, &SectionCut { height_mm: 12.0, ..CUT }),
         "no-outline",
         "at 12 mm nothing is cut: the scan reaches from 0.000 mm to 10.000 mm",
     );
@@ -254,9 +268,9 @@ fn two_bodies_in_one_scan_are_refused_and_a_tube_is_not() {
             .collect()
     };
     let tube: Vec<_> = ring(0.0, 20.0).into_iter().chain(ring(2.0, 16.0)).collect();
-    assert!((scan(&binary(&tube), &CUT).unwrap().outline.bounds().size().x - 20.0).abs() < 1e-6);
+    assert!((outline_from_stl(&binary(&tube), &CUT).unwrap().outline.bounds().size().x - 20.0).abs() < 1e-6);
     let two: Vec<_> = ring(0.0, 20.0).into_iter().chain(ring(30.0, 16.0)).collect();
-    assert_eq!(scan(&binary(&two), &CUT).unwrap_err().code(), "two-outlines");
+    assert_eq!(outline_from_stl(&binary(&two), &CUT).unwrap_err().code(), "two-outlines");
 }
 
 /// 200,000 triangles and more.
@@ -274,7 +288,7 @@ fn a_large_scan_is_cut_right() {
     }
     assert!(triangles.len() >= 200_000);
     let bytes = binary(&triangles);
-    let found = scan(&bytes, &Cut { height_mm: 5.02, ..CUT }).unwrap();
+    let found = outline_from_stl(&bytes, &SectionCut { height_mm: 5.02, ..CUT }).unwrap();
     let area = std::f64::consts::PI * 15.0 * 9.0;
     assert!((found.outline.area_mm2() / area - 1.0).abs() < 1e-3, "{}", found.outline.area_mm2());
 }
@@ -314,11 +328,11 @@ proptest! {
     #![proptest_config(fixed(0x5e, 300))]
     #[test]
     fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
-        let _ = (dxf(&bytes, &MM), svg(&bytes, &MM), scan(&bytes, &CUT));
+        let _ = (outline_from_dxf(&bytes, &MM), outline_from_svg(&bytes, &MM), outline_from_stl(&bytes, &CUT));
         let solid = [b"solid ".as_slice(), &bytes].concat();
-        let _ = scan(&solid, &CUT);
+        let _ = outline_from_stl(&solid, &CUT);
         let text: String = bytes.iter().map(|b| char::from(b % 96 + 32)).collect();
-        let _ = svg(drawn(&format!("<path d=\"M0 0{}\"/>", text.replace(['"', '<', '&'], " "))).as_bytes(), &MM);
+        let _ = outline_from_svg(drawn(&format!("<path d=\"M0 0{}\"/>", text.replace(['"', '<', '&'], " "))).as_bytes(), &MM);
     }
 
     #[test]
@@ -330,14 +344,14 @@ proptest! {
         let block = "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nB\n10\n0\n20\n0\n30\n0\n0\nCIRCLE\n10\n0\n20\n0\n40\n5\n0\nENDBLK\n0\nENDSEC\n";
         let good = lines("4", &polygon(&SQUARE));
         let text = good.replace("0\nSECTION\n2\nENTITIES\n", &format!("{block}0\nSECTION\n2\nENTITIES\n{spline}{polyline}{insert}"));
-        let _ = dxf(mangled(&text, &changes).as_bytes(), &MM);
+        let _ = outline_from_dxf(mangled(&text, &changes).as_bytes(), &MM);
     }
 
     #[test]
     fn no_mangled_scan_panics(place in 0_usize..484, byte in any::<u8>(), height_mm in -1.0..11.0f64) {
         let mut bytes = tub(4, 10.0);
         bytes[place] = byte;
-        let _ = scan(&bytes, &Cut { height_mm, ..CUT });
+        let _ = outline_from_stl(&bytes, &SectionCut { height_mm, ..CUT });
     }
 }
 
@@ -360,8 +374,8 @@ proptest! {
             [[[a.0, a.1, 0.0], [b.0, b.1, 0.0], [b.0, b.1, 10.0]], [[a.0, a.1, 0.0], [b.0, b.1, 10.0], [a.0, a.1, 10.0]]]
         };
         let bytes = binary(&(0..240).flat_map(wall).collect::<Vec<_>>());
-        let wish = Wish { tolerance_mm: 5.0 * noise, corner_mm: 0.3, centre: Some(Point::ORIGIN) };
-        let found = scan(&bytes, &Cut { wish, ..CUT }).unwrap();
+        let options = OutlineOptions { tolerance_mm: 5.0 * noise, corner_mm: 0.3, centre: Some(Point::ORIGIN) };
+        let found = outline_from_stl(&bytes, &SectionCut { outline_options: options, ..CUT }).unwrap();
         let exact = gripwright_section::ellipse(30.0, 20.0, 1e-4).unwrap();
         let ends = found.outline.segments().iter().flat_map(|s| [0.0, 0.5].map(|t| s.curve.at(t)));
         let off = ends.map(|p| exact.nearest(p).distance_mm.abs()).fold(0.0, f64::max);

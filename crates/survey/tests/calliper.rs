@@ -4,9 +4,11 @@
 use std::f64::consts::{PI, TAU};
 
 use gripwright_section::{Outline, Point, circle, ellipse, flatted_circle, rounded_rectangle};
-use gripwright_survey::{Measure, Reading, SurveyError, Wish, calliper, spread_mm};
+use gripwright_survey::{
+    CalliperReading, OutlineOptions, ReadingKind, SurveyError, outline_from_readings, reading_spread_mm,
+};
 
-const WISH: Wish = Wish { tolerance_mm: 0.002, corner_mm: 0.2, centre: Some(Point::ORIGIN) };
+const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.002, corner_mm: 0.2, centre: Some(Point::ORIGIN) };
 
 /// Normal noise from a fixed seed (Box and Muller's formula, from memory).
 struct Noise(u64);
@@ -67,9 +69,9 @@ fn bodies() -> Vec<(&'static str, Outline)> {
     ]
 }
 
-fn radii(body: &Outline, count: i32, mut noise: impl FnMut() -> f64) -> Vec<Reading> {
+fn radii(body: &Outline, count: i32, mut noise: impl FnMut() -> f64) -> Vec<CalliperReading> {
     let angles = (0..count).map(|k| TAU * f64::from(k) / f64::from(count));
-    angles.map(|a| Reading { angle_rad: a, values_mm: vec![radius(body, a) + noise()] }).collect()
+    angles.map(|a| CalliperReading { angle_rad: a, values_mm: vec![radius(body, a) + noise()] }).collect()
 }
 
 /// Sections with corners need readings close enough to see them: 180 here; round ones do with 36.
@@ -80,8 +82,12 @@ fn radii_with_noise_are_recovered_within_three_times_the_noise() {
         for noise_mm in [0.02, 0.05] {
             for seed in 1..5 {
                 let mut noise = Noise::seeded(seed);
-                let found =
-                    calliper(&radii(&body, count, || noise_mm * noise.normal()), Measure::Radii, noise_mm, &WISH);
+                let found = outline_from_readings(
+                    &radii(&body, count, || noise_mm * noise.normal()),
+                    ReadingKind::Radii,
+                    noise_mm,
+                    &OPTIONS,
+                );
                 let found = found.unwrap_or_else(|e| panic!("{name}, noise {noise_mm} mm, seed {seed}: {e}"));
                 let off = apart(&found.outline, &body);
                 assert!(off <= 3.0 * noise_mm, "{name}, noise {noise_mm} mm, seed {seed}: off by {off}");
@@ -99,10 +105,13 @@ fn widths_with_noise_are_recovered_within_three_times_the_noise() {
             for seed in 1..5 {
                 let mut noise = Noise::seeded(seed);
                 let angles = (0..count).map(|k| PI * f64::from(k) / f64::from(count));
-                let readings: Vec<Reading> = angles
-                    .map(|a| Reading { angle_rad: a, values_mm: vec![width(&body, a) + noise_mm * noise.normal()] })
+                let readings: Vec<CalliperReading> = angles
+                    .map(|a| CalliperReading {
+                        angle_rad: a,
+                        values_mm: vec![width(&body, a) + noise_mm * noise.normal()],
+                    })
                     .collect();
-                let found = calliper(&readings, Measure::Widths, noise_mm, &WISH);
+                let found = outline_from_readings(&readings, ReadingKind::Widths, noise_mm, &OPTIONS);
                 let found = found.unwrap_or_else(|e| panic!("{name}, noise {noise_mm} mm, seed {seed}: {e}"));
                 let off = apart(&found.outline, &body);
                 assert!(off <= 3.0 * noise_mm, "{name}, noise {noise_mm} mm, seed {seed}: off by {off}");
@@ -113,32 +122,35 @@ fn widths_with_noise_are_recovered_within_three_times_the_noise() {
 
 #[test]
 fn repeated_readings_tell_the_spread() {
-    let reading = |angle_rad: f64, values: &[f64]| Reading { angle_rad, values_mm: values.to_vec() };
+    let reading = |angle_rad: f64, values: &[f64]| CalliperReading { angle_rad, values_mm: values.to_vec() };
     // (0.01² + 0.01² + 0.02² + 0.02²) over two degrees of freedom.
     let twice = [reading(0.0, &[9.99, 10.01]), reading(1.0, &[10.02]), reading(1.0, &[9.98]), reading(2.0, &[10.0])];
-    assert!((spread_mm(&twice).unwrap() - 0.0005_f64.sqrt()).abs() < 1e-12);
-    assert_eq!(spread_mm(&[reading(0.0, &[10.0]), reading(1.0, &[10.1])]), None);
+    assert!((reading_spread_mm(&twice).unwrap() - 0.0005_f64.sqrt()).abs() < 1e-12);
+    assert_eq!(reading_spread_mm(&[reading(0.0, &[10.0]), reading(1.0, &[10.1])]), None);
     // Readings that happen to agree do not make the calliper better than it is.
-    assert_eq!(spread_mm(&[reading(0.0, &[10.0, 10.0])]), Some(0.012));
+    assert_eq!(reading_spread_mm(&[reading(0.0, &[10.0, 10.0])]), Some(0.012));
 }
 
 #[test]
 fn readings_that_tell_no_shape_are_refused() {
     let body = circle(20.0).unwrap();
-    let with = |readings: &[Reading]| calliper(readings, Measure::Radii, 0.02, &WISH).unwrap_err();
-    assert_eq!(with(&[]), SurveyError::Few { found: 0, fewest: 8 });
-    assert_eq!(with(&radii(&body, 7, || 0.0)), SurveyError::Few { found: 7, fewest: 8 });
+    let with =
+        |readings: &[CalliperReading]| outline_from_readings(readings, ReadingKind::Radii, 0.02, &OPTIONS).unwrap_err();
+    assert_eq!(with(&[]), SurveyError::TooFewDirections { found: 0, fewest: 8 });
+    assert_eq!(with(&radii(&body, 7, || 0.0)), SurveyError::TooFewDirections { found: 7, fewest: 8 });
     let mut gap = radii(&body, 36, || 0.0);
     gap.drain(3..10);
-    assert_eq!(with(&gap), SurveyError::Sector { from_deg: 20.0, to_deg: 100.0, allowed_deg: 60.0 });
+    assert_eq!(with(&gap), SurveyError::UnmeasuredSector { from_deg: 20.0, to_deg: 100.0, allowed_deg: 60.0 });
     let mut slip = radii(&body, 36, || 0.0);
     slip[9].values_mm = vec![8.0];
     let found = with(&slip);
-    assert!(matches!(found, SurveyError::Reading { angle_deg, .. } if (angle_deg - 90.0).abs() < 1e-9), "{found}");
-    let inches: Vec<Reading> =
-        radii(&body, 36, || 0.0).into_iter().map(|r| Reading { values_mm: vec![r.values_mm[0] / 25.4], ..r }).collect();
+    assert!(matches!(found, SurveyError::StrayReading { angle_deg, .. } if (angle_deg - 90.0).abs() < 1e-9), "{found}");
+    let inches: Vec<CalliperReading> = radii(&body, 36, || 0.0)
+        .into_iter()
+        .map(|r| CalliperReading { values_mm: vec![r.values_mm[0] / 25.4], ..r })
+        .collect();
     assert!(with(&inches).to_string().ends_with("too small by 25.4, as if inches were taken for millimetres"));
-    let nothing: Vec<Reading> =
-        radii(&body, 36, || 0.0).into_iter().map(|r| Reading { values_mm: vec![f64::NAN], ..r }).collect();
-    assert!(matches!(with(&nothing), SurveyError::Size { .. }));
+    let nothing: Vec<CalliperReading> =
+        radii(&body, 36, || 0.0).into_iter().map(|r| CalliperReading { values_mm: vec![f64::NAN], ..r }).collect();
+    assert!(matches!(with(&nothing), SurveyError::WrongSize { .. }));
 }

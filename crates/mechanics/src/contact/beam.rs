@@ -6,8 +6,8 @@
 use gripwright_section::Point;
 
 use super::{
-    blocks::{Block, Chain, Triple},
-    skeleton::Skeleton,
+    arm_mesh::ArmMesh,
+    block_chain::{BlockChain, NodeBlock, NodeVector},
 };
 use crate::{flexure::shear_flexibility, winkler::section_stiffness};
 
@@ -59,7 +59,7 @@ pub(crate) struct FaceStrains {
 }
 
 impl Beam {
-    pub(crate) fn new(skeleton: &Skeleton, poisson: f64) -> Self {
+    pub(crate) fn new(skeleton: &ArmMesh, poisson: f64) -> Self {
         let mut run = 0.0;
         let elements: Vec<Element> = skeleton
             .pieces
@@ -101,8 +101,13 @@ impl Beam {
     }
 
     /// Adds internal forces and, when asked, the tangent. Node i + 1 of the arm is unknown i.
-    pub(crate) fn assemble(&self, moved: &[Triple], forces: &mut [Triple], mut tangent: Option<&mut Chain>) {
-        let mut before: Triple = [0.0; 3];
+    pub(crate) fn assemble(
+        &self,
+        moved: &[NodeVector],
+        forces: &mut [NodeVector],
+        mut tangent: Option<&mut BlockChain>,
+    ) {
+        let mut before: NodeVector = [0.0; 3];
         for (i, element) in self.elements.iter().enumerate() {
             let after = moved[i];
             let state = element.deformation(&before, &after);
@@ -126,7 +131,7 @@ impl Beam {
     }
 
     /// Strains of the faces from the strain site to the lip: nearer to the clamp the corner of the pad spoils them.
-    pub(crate) fn strains(&self, moved: &[Triple]) -> FaceStrains {
+    pub(crate) fn strains(&self, moved: &[NodeVector]) -> FaceStrains {
         let mut out = FaceStrains::default();
         let mut take = |inner: f64, outer: f64, run: f64| {
             out.inner = out.inner.max(inner);
@@ -159,7 +164,7 @@ impl Beam {
 }
 
 impl Element {
-    fn deformation(&self, before: &Triple, after: &Triple) -> Deformation {
+    fn deformation(&self, before: &NodeVector, after: &NodeVector) -> Deformation {
         let turn = 0.5 * (before[2] + after[2]);
         let (sin, cos) = turn.sin_cos();
         // Direction of the turned chord.
@@ -191,7 +196,7 @@ impl Element {
     }
 
     /// Tangent blocks: start–start, start–end, end–end.
-    fn blocks(&self, at: &Deformation, normal: f64, shear: f64) -> [Block; 3] {
+    fn blocks(&self, at: &Deformation, normal: f64, shear: f64) -> [NodeBlock; 3] {
         let l = self.length;
         let (c, s) = (at.cos, at.sin);
         // Derivatives by chord x, chord y, mean turn.
@@ -237,15 +242,15 @@ impl Element {
 }
 
 /// Forces of the start and the end of an element from its gradient.
-fn ends_of(g: &[f64; 4]) -> (Triple, Triple) {
+fn ends_of(g: &[f64; 4]) -> (NodeVector, NodeVector) {
     ([-g[0], -g[1], 0.5 * g[2] - g[3]], [g[0], g[1], 0.5 * g[2] + g[3]])
 }
 
-fn transposed(a: &Block) -> Block {
+fn transposed(a: &NodeBlock) -> NodeBlock {
     [[a[0][0], a[1][0], a[2][0]], [a[0][1], a[1][1], a[2][1]], [a[0][2], a[1][2], a[2][2]]]
 }
 
-fn add(to: &mut Triple, what: &Triple) {
+fn add(to: &mut NodeVector, what: &NodeVector) {
     for (t, w) in to.iter_mut().zip(what) {
         *t += w;
     }

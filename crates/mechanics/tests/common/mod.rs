@@ -4,20 +4,23 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use gripwright_mechanics::{ArmError, ArmPlan, Clip, Fineness, Friction, Rigid, Settings, Snap, Stiffness, simulate};
+use gripwright_mechanics::{
+    ArmError, ArmGeometry, CoulombFriction, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
+    SolverSettings, simulate,
+};
 use gripwright_section::{
     ClipBack, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
 };
 
 /// Modulus (MPa) and Poisson's ratio of the tests: an unfilled plastic, round figures, no source.
-pub(crate) fn plastic() -> Stiffness {
-    Stiffness::plane_strain(2000.0, 0.38)
+pub(crate) fn plastic() -> PlaneStiffness {
+    PlaneStiffness::plane_strain(2000.0, 0.38)
 }
 
 /// A small generator with a fixed recipe (`SplitMix64`), so that a seed names the same clips everywhere.
-pub(crate) struct Recipe(pub(crate) u64);
+pub(crate) struct SplitMix64(pub(crate) u64);
 
-impl Recipe {
+impl SplitMix64 {
     pub(crate) fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
@@ -58,22 +61,22 @@ pub(crate) const KINDS: [Kind; 8] = [
 /// A clip with what goes in, before it is divided into elements.
 #[derive(Clone, Debug)]
 pub(crate) struct Case {
-    pub(crate) friction: Friction,
-    pub(crate) shape: Shape,
+    pub(crate) friction: CoulombFriction,
+    pub(crate) shape: RigidShape,
     pub(crate) text: String,
 }
 
 #[derive(Clone, Debug)]
-pub(crate) enum Shape {
+pub(crate) enum RigidShape {
     Round { clip: RoundClip, pad_rad: f64, barrel_mm: f64 },
     Mount { mount: Mount, pad_mm: f64 },
 }
 
 impl Case {
     /// A random case. Some draws are no clip (a flare too tight, a pad beyond the corner): `None`.
-    pub(crate) fn random(kind: Kind, recipe: &mut Recipe) -> Option<Self> {
+    pub(crate) fn random(kind: Kind, recipe: &mut SplitMix64) -> Option<Self> {
         let scale = recipe.between(2.0, 20.0);
-        let friction = Friction { coefficient: recipe.between(0.0, 0.5) };
+        let friction = CoulombFriction { coefficient: recipe.between(0.0, 0.5) };
         let wall = scale * recipe.between(0.1, 0.4);
         let shape = match kind {
             Kind::Even | Kind::Tapered | Kind::LeadIn => random_round(kind, scale, wall, recipe),
@@ -87,39 +90,43 @@ impl Case {
     /// Whether the clip can be drawn at all.
     fn sound(&self) -> bool {
         match &self.shape {
-            Shape::Round { clip, .. } => clip.lip_round().is_ok() && clip.mouth_mm().is_ok_and(|m| m > 0.0),
-            Shape::Mount { mount, .. } => mount.outline().is_ok(),
+            RigidShape::Round { clip, .. } => clip.lip_round().is_ok() && clip.mouth_mm().is_ok_and(|m| m > 0.0),
+            RigidShape::Mount { mount, .. } => mount.outline().is_ok(),
         }
     }
 
-    pub(crate) fn clip(&self, fineness: Fineness) -> Result<Clip, ArmError> {
+    pub(crate) fn clip(&self, fineness: MeshDensity) -> Result<MeshedClip, ArmError> {
         match &self.shape {
-            Shape::Round { clip, pad_rad, .. } => Clip::drawn(clip, *pad_rad, [0.0, 0.0], fineness),
-            Shape::Mount { mount, pad_mm } => mount_clip(mount, *pad_mm, fineness),
+            RigidShape::Round { clip, pad_rad, .. } => {
+                MeshedClip::from_round_clip(clip, *pad_rad, [0.0, 0.0], fineness)
+            }
+            RigidShape::Mount { mount, pad_mm } => mount_clip(mount, *pad_mm, fineness),
         }
     }
 
     pub(crate) fn half_wrap_rad(&self) -> f64 {
         match &self.shape {
-            Shape::Round { clip, .. } => clip.half_wrap_rad,
-            Shape::Mount { mount, .. } => mount.half_wrap_rad,
+            RigidShape::Round { clip, .. } => clip.half_wrap_rad,
+            RigidShape::Mount { mount, .. } => mount.half_wrap_rad,
         }
     }
 
-    pub(crate) fn rigid(&self) -> Rigid {
+    pub(crate) fn rigid(&self) -> RigidSection {
         match &self.shape {
-            Shape::Round { barrel_mm, .. } => Rigid::round(*barrel_mm),
-            Shape::Mount { mount, .. } => Rigid::outline(&mount.body).expect("bodies of the recipe are convex"),
+            RigidShape::Round { barrel_mm, .. } => RigidSection::round(*barrel_mm),
+            RigidShape::Mount { mount, .. } => {
+                RigidSection::from_outline(&mount.body).expect("bodies of the recipe are convex")
+            }
         }
     }
 
-    pub(crate) fn run(&self, fineness: Fineness, settings: &Settings) -> Snap {
+    pub(crate) fn run(&self, fineness: MeshDensity, settings: &SolverSettings) -> SnapRun {
         let clip = self.clip(fineness).expect("the recipe's clips are sound");
         simulate(&clip, &self.rigid(), self.friction, plastic(), settings)
     }
 }
 
-impl Shape {
+impl RigidShape {
     fn text(&self) -> String {
         match self {
             Self::Round { clip, pad_rad, barrel_mm } => format!(
@@ -147,7 +154,7 @@ impl Shape {
     }
 }
 
-fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Shape {
+fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut SplitMix64) -> RigidShape {
     let half_wrap_rad = 0.5 * recipe.between(195.0, 270.0).to_radians();
     let pad_rad = recipe.between(10.0, 35.0).to_radians();
     let barrel_mm = scale * recipe.between(0.98, 1.08);
@@ -165,10 +172,10 @@ fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Shape
         lead_in,
         back,
     };
-    Shape::Round { clip, pad_rad, barrel_mm }
+    RigidShape::Round { clip, pad_rad, barrel_mm }
 }
 
-fn random_mount(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Option<Shape> {
+fn random_mount(kind: Kind, scale: f64, wall: f64, recipe: &mut SplitMix64) -> Option<RigidShape> {
     let tall = 2.0 * scale * recipe.between(0.5, 1.6);
     let wide = 2.0 * scale;
     let body: Outline = match kind {
@@ -190,11 +197,11 @@ fn random_mount(kind: Kind, scale: f64, wall: f64, recipe: &mut Recipe) -> Optio
         angle_rad: recipe.between(10.0, 80.0).to_radians(),
     });
     let back = ClipBack::Pad { half_width_mm: pad_mm, depth_mm: scale, fillet_mm: 0.1 * scale };
-    Some(Shape::Mount { mount: Mount { body, gap_mm, wall_mm: wall, half_wrap_rad, lead_in, back }, pad_mm })
+    Some(RigidShape::Mount { mount: Mount { body, gap_mm, wall_mm: wall, half_wrap_rad, lead_in, back }, pad_mm })
 }
 
 /// The mount's clip as the solver takes it: an even wall, a half round or a flare at its end.
-pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: Fineness) -> Result<Clip, ArmError> {
+pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: MeshDensity) -> Result<MeshedClip, ArmError> {
     let wall = mount.wall_mm;
     let arm = |face: Vec<Curve>| {
         let mut face = face;
@@ -212,18 +219,18 @@ pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: Fineness) -> Resu
         (face, (centre, 0.5 * wall))
     };
     let (face, lip) = arm(mount.right_arm().map_err(|_| ArmError::Empty)?);
-    Clip::symmetric(&ArmPlan { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, fineness)
+    MeshedClip::symmetric(&ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, fineness)
 }
 
 /// A fineness that stands for the exact solution of the model.
-pub(crate) const FINE: (Fineness, Settings) = (
-    Fineness { elements: 72, points_per_element: 24 },
-    Settings { steps: 400.0, strain_limit: 0.2, try_locking: false },
+pub(crate) const FINE: (MeshDensity, SolverSettings) = (
+    MeshDensity { elements: 72, points_per_element: 24 },
+    SolverSettings { steps: 400.0, strain_limit: 0.2, try_locking: false },
 );
 
 /// Whether the lips have to open enough for the forces to mean anything: a hook that barely reaches holds nothing.
-pub(crate) fn opens(fine: &Snap) -> bool {
-    fine.outcome.goes_in() && fine.snap_in.force_n_per_mm > 0.0 && fine.strain.strain > 1e-3
+pub(crate) fn opens(fine: &SnapRun) -> bool {
+    fine.outcome.reaches_seat() && fine.snap_in.force_n_per_mm > 0.0 && fine.strain.strain > 1e-3
 }
 
 /// What [`relative_errors`] compares.
@@ -232,7 +239,7 @@ pub(crate) fn figures() -> [&'static str; 5] {
 }
 
 /// Relative errors of the main figures. A grip is measured against the push: a small one decides nothing.
-pub(crate) fn relative_errors(found: &Snap, fine: &Snap) -> [f64; 5] {
+pub(crate) fn relative_errors(found: &SnapRun, fine: &SnapRun) -> [f64; 5] {
     let least_grip = 0.5 * fine.snap_in.force_n_per_mm;
     [
         (found.snap_in.force_n_per_mm, fine.snap_in.force_n_per_mm, 0.0),

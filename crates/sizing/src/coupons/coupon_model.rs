@@ -1,7 +1,7 @@
 //! A slice of a clip or mount made ready for the contact solver, with whatever walls and step it is printed with.
 
 use gripwright_input::Spec;
-use gripwright_mechanics::{Interval, Rigid, Snap, WidthRegime};
+use gripwright_mechanics::{Interval, RigidSection, SnapRun, WidthRegime};
 use gripwright_section::Mount;
 
 use crate::{
@@ -24,7 +24,7 @@ pub(crate) struct Slice<'a> {
     pub(crate) letter: char,
     origin: Origin<'a>,
     /// The least and the greatest that it must take.
-    rigids: [Rigid; 2],
+    rigids: [RigidSection; 2],
     length_mm: f64,
 }
 
@@ -39,7 +39,7 @@ enum Origin<'a> {
 pub(crate) struct Solved {
     clip: Drawn,
     scale: Scale,
-    rigids: [Rigid; 2],
+    rigids: [RigidSection; 2],
 }
 
 impl<'a> Slice<'a> {
@@ -74,7 +74,7 @@ impl<'a> Slice<'a> {
     }
 
     fn of_clip(letter: char, (form, seat_radius_mm): (ClipForm, f64), range_mm: [f64; 2], length_mm: f64) -> Self {
-        let rigids = range_mm.map(|diameter| Rigid::round(0.5 * diameter));
+        let rigids = range_mm.map(|diameter| RigidSection::round(0.5 * diameter));
         Self { letter, origin: Origin::Clip { form, seat_radius_mm }, rigids, length_mm }
     }
 }
@@ -121,17 +121,17 @@ impl Slice<'_> {
     /// one regime ends and another begins.
     pub(crate) fn middle_modulus_mpa(&self, rules: &Rules) -> f64 {
         let middle = |range: Interval| 0.5 * (range.least + range.greatest);
-        let regime = WidthRegime::of(self.length_mm, self.radius_mm(), self.walls_mm()[0]);
-        middle(rules.elastic.modulus_mpa) * middle(regime.factors(rules.elastic.poisson))
+        let regime = WidthRegime::from_dimensions(self.length_mm, self.radius_mm(), self.walls_mm()[0]);
+        middle(rules.elastic.modulus_mpa) * middle(regime.modulus_factors(rules.elastic.poisson))
     }
 }
 
 impl Solved {
     /// Runs on the least and the greatest of what it must take, in N/mm; `None` when one does not go in.
-    pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, rules: &Rules) -> Option<[Snap; 2]> {
+    pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, rules: &Rules) -> Option<[SnapRun; 2]> {
         let [least, greatest] = self.rigids.each_ref().map(|rigid| {
             let run = unit_run(&self.clip, rigid, friction, rules);
-            run.outcome.goes_in().then(|| run.scaled(plane_modulus_mpa))
+            run.outcome.reaches_seat().then(|| run.scaled(plane_modulus_mpa))
         });
         Some([least?, greatest?])
     }

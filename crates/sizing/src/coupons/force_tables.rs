@@ -1,13 +1,13 @@
 //! What coupons and finished clips do over interference and friction: the tables that a fit model reads outcomes from.
 
 use gripwright_input::Spec;
-use gripwright_mechanics::{Interval, Rigid};
+use gripwright_mechanics::{Interval, RigidSection, STANDARD_GRAVITY_M_PER_S2};
 
 use crate::{
     design::coupon::{CouponShape, MOUNT_LETTER},
     design::records::Design,
     limits::barrel_section::Gripped,
-    limits::design_limits::{GRAVITY, Rules, ToolDemand},
+    limits::design_limits::{Rules, ToolDemand},
     limits::station_share::{clips, shares},
     model::clip_model::SolvedClip,
     model::mount_model::SolvedMount,
@@ -155,7 +155,7 @@ impl Maker<'_> {
                     spread_mm: demand.least().widest_per_size() * barrel.spread_mm,
                     across_n: demand.across_n,
                     along_n: demand.along_n,
-                    weight_n: tool.mass_kg * GRAVITY / clips(self.spec),
+                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clips(self.spec),
                 }
             })
             .collect();
@@ -165,7 +165,7 @@ impl Maker<'_> {
             let form = if coupon { slice } else { size.clip };
             let drawn = SolvedClip::drawn(&form, size.seat_radius_mm, length_mm, rules)?;
             let run = |i: f64, friction: f64| {
-                let barrel = Rigid::round(size.seat_radius_mm + i);
+                let barrel = RigidSection::round(size.seat_radius_mm + i);
                 run(&unit_run(drawn.clip(), &barrel, friction, rules))
             };
             self.table(&tools, rules, drawn.scale(), run)
@@ -193,7 +193,7 @@ impl Maker<'_> {
             spread_mm: 2.0 * body.spread_mm,
             across_n: most(|d| d.across_n),
             along_n: most(|d| d.along_n),
-            weight_n: heaviest * GRAVITY,
+            weight_n: heaviest * STANDARD_GRAVITY_M_PER_S2,
         }];
         let slice_wall_mm = coupon_walls_mm(design, MOUNT_LETTER).map_or(shape.wall_mm, |walls| walls[0]);
         let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
@@ -288,8 +288,8 @@ fn places(least: f64, greatest: f64) -> Vec<f64> {
     even(least, start, loose).chain(even(start, greatest, tight)).chain([greatest]).collect()
 }
 
-fn run(run: &gripwright_mechanics::Snap) -> Option<SliceRun> {
-    run.outcome.goes_in().then_some(SliceRun {
+fn run(run: &gripwright_mechanics::SnapRun) -> Option<SliceRun> {
+    run.outcome.reaches_seat().then_some(SliceRun {
         snap_in: run.snap_in.force_n_per_mm,
         pull_out: run.pull_out.force_n_per_mm,
         grip: run.grip_n_per_mm,

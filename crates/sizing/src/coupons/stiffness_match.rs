@@ -5,7 +5,7 @@
 //! thick arm is stiffer in shear. What cannot be matched is strain, which follows the wall, and friction.
 
 use gripwright_input::{CouponMatch, Spec};
-use gripwright_mechanics::{CurvePoint, Interval, Snap};
+use gripwright_mechanics::{ForcePoint, Interval, SnapRun};
 
 use crate::{
     coupons::coupon_model::Slice,
@@ -122,7 +122,7 @@ impl Matching<'_> {
     }
 
     /// The scale at which the mean of the logarithms of all peaks is that of the part.
-    fn scale(&self, target: &[Snap; 2], first: f64) -> Result<f64, Unmatched> {
+    fn scale(&self, target: &[SnapRun; 2], first: f64) -> Result<f64, Unmatched> {
         /// More rounds than any case needs: five are usual.
         const ROUNDS: usize = 40;
         let letter = self.slice.letter;
@@ -169,13 +169,13 @@ impl Matching<'_> {
     }
 
     /// The cast part, as short as the slice.
-    fn part_runs(&self, step_mm: f64) -> Option<[Snap; 2]> {
+    fn part_runs(&self, step_mm: f64) -> Option<[SnapRun; 2]> {
         let solved = self.slice.solved(self.slice.walls_mm(), step_mm, self.part)?;
         solved.runs(self.friction(), self.slice.middle_modulus_mpa(self.part), self.part)
     }
 
     /// The printed slice at the same friction, so that walls answer for stiffness alone.
-    fn slice_runs(&self, walls_mm: [f64; 2], step_mm: f64) -> Option<[Snap; 2]> {
+    fn slice_runs(&self, walls_mm: [f64; 2], step_mm: f64) -> Option<[SnapRun; 2]> {
         if walls_mm.iter().any(|wall| *wall > MOST_WALL_OVER_RADIUS * self.slice.radius_mm()) {
             return None;
         }
@@ -184,7 +184,7 @@ impl Matching<'_> {
     }
 
     /// `None` where part or slice do not go in at that step.
-    fn step_off(&self, designed: &[Snap; 2], walls_mm: [f64; 2], step_mm: f64) -> Option<f64> {
+    fn step_off(&self, designed: &[SnapRun; 2], walls_mm: [f64; 2], step_mm: f64) -> Option<f64> {
         let (part, slice) = (self.part_runs(step_mm)?, self.slice_runs(walls_mm, step_mm)?);
         let greatest = peaks(designed).iter().copied().fold(0.0, f64::max);
         Some(peaks(&part).iter().zip(peaks(&slice)).map(|(p, s)| (s - p).abs() / greatest).fold(0.0, f64::max))
@@ -192,7 +192,7 @@ impl Matching<'_> {
 }
 
 /// Greatest push and pull of both runs, N/mm.
-fn peaks(runs: &[Snap; 2]) -> [f64; 4] {
+fn peaks(runs: &[SnapRun; 2]) -> [f64; 4] {
     let [a, b] = runs;
     [a.snap_in, a.pull_out, b.snap_in, b.pull_out].map(|peak| peak.force_n_per_mm)
 }
@@ -204,7 +204,7 @@ fn counting<'a>(target: &'a [f64; 4], found: &'a [f64; 4]) -> impl Iterator<Item
 }
 
 /// Mean of the logarithms of slice over part; `None` where a peak is missing.
-fn mean_off(target: &[Snap; 2], found: &[Snap; 2]) -> Option<f64> {
+fn mean_off(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> Option<f64> {
     let (target, found) = (peaks(target), peaks(found));
     let (mut sum, mut count) = (0.0, 0.0);
     for (t, f) in counting(&target, &found) {
@@ -216,13 +216,13 @@ fn mean_off(target: &[Snap; 2], found: &[Snap; 2]) -> Option<f64> {
 }
 
 /// Worst of the peaks, as a share of the part's.
-fn peaks_off(target: &[Snap; 2], found: &[Snap; 2]) -> f64 {
+fn peaks_off(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> f64 {
     let (target, found) = (peaks(target), peaks(found));
     counting(&target, &found).map(|(t, f)| (f / t - 1.0).abs()).fold(0.0, f64::max)
 }
 
 /// Root of the mean square of the difference of two runs over their way, over that of the first.
-fn curves_off(target: &Snap, found: &Snap) -> f64 {
+fn curves_off(target: &SnapRun, found: &SnapRun) -> f64 {
     /// Places on the way: closer than the steps of a run.
     const PLACES: usize = 400;
     let (mut difference, mut all) = (0.0, 0.0);
@@ -240,8 +240,8 @@ fn curves_off(target: &Snap, found: &Snap) -> f64 {
 }
 
 /// Force of a curve at a height of the axis, N/mm; none before the first touch and after the last.
-fn force_at(curve: &[CurvePoint], height: f64) -> f64 {
-    let between = |pair: &[CurvePoint]| match pair {
+fn force_at(curve: &[ForcePoint], height: f64) -> f64 {
+    let between = |pair: &[ForcePoint]| match pair {
         [a, b] if (a.axis_mm - height) * (b.axis_mm - height) <= 0.0 && (a.axis_mm - b.axis_mm).abs() > 0.0 => {
             let t = (height - a.axis_mm) / (b.axis_mm - a.axis_mm);
             Some(a.force_n_per_mm + t * (b.force_n_per_mm - a.force_n_per_mm))

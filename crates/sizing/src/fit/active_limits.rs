@@ -1,6 +1,6 @@
 //! Which limits keep a clip or mount from being better.
 
-use gripwright_mechanics::Outcome;
+use gripwright_mechanics::InsertionOutcome;
 
 use crate::{
     design::fit_row::FitFigures,
@@ -82,7 +82,7 @@ fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bo
     shape.half_wrap_rad += 4.0_f64.to_radians();
     let Some(shape) = shape.refaced() else { return false };
     let locks = |clip: &SolvedClip, gripped: &Gripped| {
-        matches!(clip.respond_at_worst(gripped, rules), Err(Outcome::Locks { .. }))
+        matches!(clip.respond_at_worst(gripped, rules), Err(InsertionOutcome::Locks { .. }))
     };
     SolvedClip::new(&shape, pad_half_width_mm, group.clip.length_mm, rules)
         .is_some_and(|clip| widest(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))

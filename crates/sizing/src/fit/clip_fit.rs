@@ -3,7 +3,7 @@
 use std::{collections::BTreeMap, slice};
 
 use gripwright_input::{Range, Spec};
-use gripwright_mechanics::{Interval, Snap, grip_left};
+use gripwright_mechanics::{Interval, SnapRun, relaxed_grip};
 
 use crate::{
     design::fit_row::{FitFigures, FitRow, ForceCurves, HexagonFit, Odds},
@@ -185,7 +185,7 @@ impl Frame<'_> {
             along_needed_n: asked.along_n,
             // The friction that holds along the axis holds round it as well, at the radius of contact.
             twist_hold_nmm: found.axial_n.scaled(asked.radius_mm),
-            axial_hold_after_1000_h_n: grip_left(found.axial_n, left),
+            axial_hold_after_1000_h_n: relaxed_grip(found.axial_n, left),
             strain: found.strain,
             strain_limit: rules.strain_limit,
             strain_at_rest: found.strain_at_rest,
@@ -281,8 +281,8 @@ pub(crate) fn solve_clip(
     unit(&unit_run(clip.clip(), &rigid, draw.friction, rules))
 }
 
-fn unit(run: &Snap) -> Option<Unit> {
-    run.outcome.goes_in().then_some(Unit {
+fn unit(run: &SnapRun) -> Option<Unit> {
+    run.outcome.reaches_seat().then_some(Unit {
         snap_in: run.snap_in.force_n_per_mm,
         pull_out: run.pull_out.force_n_per_mm,
         grip: run.grip_n_per_mm,
@@ -295,9 +295,9 @@ fn interval(range: Range) -> Interval {
     Interval { least: range.least, greatest: range.greatest }
 }
 
-fn curves(run: &Snap, friction: f64, scale: &Scale) -> ForceCurves {
+fn curves(run: &SnapRun, friction: f64, scale: &Scale) -> ForceCurves {
     let factor = scale.length_mm * scale.plane_modulus_mpa.middle();
-    let way = |points: &[gripwright_mechanics::CurvePoint]| {
+    let way = |points: &[gripwright_mechanics::ForcePoint]| {
         points.iter().map(|p| [p.axis_mm, factor * p.force_n_per_mm]).collect()
     };
     ForceCurves { friction, insertion: way(&run.insertion), removal: way(&run.removal) }

@@ -3,7 +3,7 @@
 //! Samples of the spreads are drawn on the solved and interpolated response of the clip (`surface.rs`); how far that is
 //! from the solver becomes part of what is stated.
 
-use gripwright_mechanics::{Interval, snap::secant_share};
+use gripwright_mechanics::{Interval, secant_modulus_ratio};
 
 use crate::{
     design::fit_row::{Bands, Odds},
@@ -68,7 +68,7 @@ impl Figures {
         let range = scale.plane_modulus_mpa;
         let tangent = scale.length_mm * (range.least + part.modulus_share * (range.greatest - range.least));
         let strain = unit.strain * scale.strain_factor;
-        let secant = |strain: f64| tangent * secant_share(strain / scale.yield_strain);
+        let secant = |strain: f64| tangent * secant_modulus_ratio(strain / scale.yield_strain);
         Self {
             // The stiff end of what is allowed has no secant in the corners either.
             snap_in_n: unit.snap_in * tangent,

@@ -5,7 +5,7 @@
 //! from that over corners to that over flats. What has a limit must keep it in both.
 
 use gripwright_input::ToolSection;
-use gripwright_mechanics::{Outcome, Rigid};
+use gripwright_mechanics::{InsertionOutcome, RigidSection};
 use gripwright_section::{HexagonOrientation, across_corners_mm, hexagon};
 
 /// cos 30°: width over flats over that over corners, but for the rounding.
@@ -14,7 +14,7 @@ const FLATS_OVER_CORNERS: f64 = 0.866_025_403_784_438_6;
 const MOST_ROUNDED: f64 = 0.98;
 
 /// What is said of a barrel without a size.
-pub(crate) const NO_BARREL: Outcome = Outcome::Jams { axis_mm: 0.0 };
+pub(crate) const NO_BARREL: InsertionOutcome = InsertionOutcome::Jams { axis_mm: 0.0 };
 
 /// A section at one size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -83,14 +83,14 @@ impl Gripped {
 
 impl Lying {
     /// The rigid section; `None` when it has no size.
-    pub(crate) fn rigid(&self) -> Option<Rigid> {
+    pub(crate) fn rigid(&self) -> Option<RigidSection> {
         let Gripped { section, size_mm } = self.gripped;
         match (section, self.attitude) {
             (ToolSection::Hexagon { corner_mm }, Some(attitude)) => {
                 let outline = hexagon(size_mm, self.gripped.rounding_mm(corner_mm), attitude).ok()?;
-                Rigid::outline(&outline).ok()
+                RigidSection::from_outline(&outline).ok()
             }
-            _ => (size_mm > 0.0).then(|| Rigid::round(0.5 * size_mm)),
+            _ => (size_mm > 0.0).then(|| RigidSection::round(0.5 * size_mm)),
         }
     }
 }
@@ -98,9 +98,9 @@ impl Lying {
 /// The worst of what is solved for each way in which something may lie.
 pub(crate) fn worst_way<T>(
     gripped: &Gripped,
-    solved: impl Fn(&Rigid) -> Result<T, Outcome>,
+    solved: impl Fn(&RigidSection) -> Result<T, InsertionOutcome>,
     worse: impl Fn(T, T) -> T,
-) -> Result<T, Outcome> {
+) -> Result<T, InsertionOutcome> {
     let mut worst: Option<T> = None;
     for lying in gripped.ways() {
         let found = solved(&lying.rigid().ok_or(NO_BARREL)?)?;
@@ -140,7 +140,7 @@ mod tests {
         };
         let widths: Vec<f64> = (0..=30).map(|deg| width(f64::from(deg))).collect();
         assert!(widths.windows(2).all(|w| w[1] < w[0]));
-        let [flat_down, corner_down] = [0, 1].map(|i| PENCIL.ways()[i].rigid().unwrap().half_width_for_mm(0.0));
+        let [flat_down, corner_down] = [0, 1].map(|i| PENCIL.ways()[i].rigid().unwrap().half_opening_mm(0.0));
         assert!((flat_down - widths[0]).abs() < 1e-9 && (corner_down - widths[30]).abs() < 1e-9);
     }
 }

@@ -1,12 +1,10 @@
 //! What the spec asks of clips and mount, in the terms of the mechanics.
 
 use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
-use gripwright_mechanics::{Elastic, Interval, permissible_strain};
+use gripwright_mechanics::{ElasticMaterial, Interval, STANDARD_GRAVITY_M_PER_S2, permissible_strain};
 
 use crate::{limits::barrel_section::Gripped, model::solver_cache::Known};
 
-/// Standard acceleration of gravity, m/s² (ISO 80000-3).
-pub(crate) const GRAVITY: f64 = 9.80665;
 /// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
 const LEAST_HOLD_N: f64 = 1.0;
 /// Standard uncertainties by which a measured size may be off: covers 95 % of a normal spread.
@@ -57,7 +55,7 @@ impl Spreads {
 /// What holds for every clip and the mount.
 #[derive(Clone, Debug)]
 pub(crate) struct Rules {
-    pub(crate) elastic: Elastic,
+    pub(crate) elastic: ElasticMaterial,
     pub(crate) strain_limit: f64,
     pub(crate) snap_on_n: f64,
     pub(crate) finish: Finish,
@@ -78,7 +76,7 @@ impl ToolDemand {
         let spread = COVERAGE * tool.barrel.spread_mm;
         let safety = spec.fit.hold_safety;
         // The holder may be turned any way: the weight counts in both directions.
-        let weight = tool.mass_kg * GRAVITY;
+        let weight = tool.mass_kg * STANDARD_GRAVITY_M_PER_S2;
         Self {
             index,
             section: tool.section,
@@ -169,8 +167,8 @@ pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
     COVERAGE * spec.body.spread_mm
 }
 
-fn elastic(material: &Material) -> Elastic {
-    Elastic {
+fn elastic(material: &Material) -> ElasticMaterial {
+    ElasticMaterial {
         modulus_mpa: Interval { least: material.modulus_mpa.least, greatest: material.modulus_mpa.greatest },
         poisson: material.poisson,
         friction: Interval { least: material.friction.least, greatest: material.friction.greatest },

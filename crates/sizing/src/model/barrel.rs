@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_input::ToolSection;
-use gripwright_mechanics::{Contact, Rigid};
+use gripwright_mechanics::{LipContact, RigidSection};
 use gripwright_section::{HexagonOrientation, Point};
 
 use crate::limits::barrel_section::Lying;
@@ -13,7 +13,7 @@ use crate::limits::barrel_section::Lying;
 pub(crate) struct Barrel {
     /// Half its greatest width.
     pub(crate) radius_mm: f64,
-    pub(crate) rigid: Rigid,
+    pub(crate) rigid: RigidSection,
     /// Whether it lies as a round barrel of that radius would: on the edges of the floor.
     pub(crate) as_round: bool,
     /// What it is, bit by bit.
@@ -35,7 +35,7 @@ impl Barrel {
 
     /// How far it reaches from its axis against a normal, rad from −y, mm.
     fn reach_mm(&self, normal_rad: f64) -> f64 {
-        let normal = Contact::new(Point::ORIGIN, normal_rad).normal;
+        let normal = LipContact::new(Point::ORIGIN, normal_rad).normal;
         self.rigid.contacts().iter().map(|c| c.point.dot(normal)).fold(f64::NEG_INFINITY, f64::max)
     }
 
@@ -50,7 +50,7 @@ impl Barrel {
         if self.rigid.is_round() {
             return (self.radius_mm + radius - place.length(), place.angle() + FRAC_PI_2);
         }
-        let distance = |c: &Contact| (place - c.point).dot(c.normal);
+        let distance = |c: &LipContact| (place - c.point).dot(c.normal);
         let nearest = self.rigid.contacts().iter().max_by(|a, b| distance(a).total_cmp(&distance(b)));
         nearest.map_or((0.0, FRAC_PI_2), |c| (radius - distance(c), c.normal_rad))
     }

@@ -91,7 +91,7 @@ fn key(shape: &ClipShape, length_mm: f64, pad_half_width_mm: f64, rules: &Rules)
     let by_length = if rules.finish.draft_rad > 0.0 {
         length_mm
     } else {
-        f64::from(WidthRegime::of(length_mm, shape.seat_radius_mm, shape.root_wall_mm) as u8)
+        f64::from(WidthRegime::from_dimensions(length_mm, shape.seat_radius_mm, shape.root_wall_mm) as u8)
     };
     let elastic = &rules.elastic;
     Key::new([by_length, shape.seat_radius_mm, shape.root_wall_mm, shape.lip_wall_mm, shape.half_wrap_rad])

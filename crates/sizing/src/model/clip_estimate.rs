@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_mechanics::{
-    Arm, Estimate, Rest, Side, Support, WidthRegime, effective_clamp_rad, estimate, strain_site_rad,
+    Arm, ClipSide, Estimate, RestSupport, SeatRest, WidthRegime, effective_clamp_rad, estimate, strain_site_rad,
 };
 use gripwright_section::{Curve, Point, RoundClip};
 
@@ -56,7 +56,8 @@ impl ClipModel {
         let clamp = effective_clamp_rad(pad_rad, ratio);
         let span = shape.half_wrap_rad - clamp;
         let inner = [Curve::arc(Point::ORIGIN, seat_radius_mm, clamp - FRAC_PI_2, span)];
-        let arm = Arm::outside(&inner, |_, t| wall(clamp + t * span)).ok()?.with_lip(lip, lip_radius - seat_inset);
+        let arm =
+            Arm::from_inner_face(&inner, |_, t| wall(clamp + t * span)).ok()?.with_lip(lip, lip_radius - seat_inset);
         let centre = seat_radius_mm + 0.5 * wall(pad_rad);
         let strain_from_mm = centre * (strain_site_rad(pad_rad, ratio) - clamp);
         Some(Self {
@@ -71,7 +72,7 @@ impl ClipModel {
         match &self.seat {
             Seat::Round { seat_radius_mm, .. } if !barrel.as_round => barrel.radius_mm - seat_radius_mm,
             Seat::Round { seat_radius_mm, pad_rad, .. } => {
-                Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad).rise_mm
+                SeatRest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad).rise_mm
             }
             Seat::Vee(model) => model.rise_mm(barrel.in_vee_mm(model.flank_rad())),
         }
@@ -84,26 +85,26 @@ impl ClipModel {
             Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.as_round => {
                 let (interference_mm, wrap_rad) = barrel.at_lip(self.rise_mm(barrel), *lip);
                 // The corner at the bottom carries it in the middle of the floor.
-                let rest = Rest { interference_mm, rise_mm: 0.0, support: Support::Edges { flank_rad: 0.0 } };
-                Side { arm, rigid, wrap_rad, strain_from_mm: *strain_from_mm, rest }
+                let rest = SeatRest { interference_mm, rise_mm: 0.0, support: RestSupport::Edges { flank_rad: 0.0 } };
+                ClipSide { arm, rigid, wrap_rad, strain_from_mm: *strain_from_mm, rest }
             }
-            Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, .. } => Side {
+            Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, .. } => ClipSide {
                 arm,
                 rigid,
                 wrap_rad: self.shape.half_wrap_rad,
                 strain_from_mm: *strain_from_mm,
-                rest: Rest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad),
+                rest: SeatRest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad),
             },
             Seat::Vee(model) => {
                 let (rest, wrap_rad) = model.rest(barrel, self.rise_mm(barrel));
-                Side { arm: &model.arm, rigid, wrap_rad, strain_from_mm: model.strain_from_mm, rest }
+                ClipSide { arm: &model.arm, rigid, wrap_rad, strain_from_mm: model.strain_from_mm, rest }
             }
         };
         let radius = match &self.seat {
             Seat::Round { seat_radius_mm, .. } => *seat_radius_mm,
             Seat::Vee(_) => self.shape.seat_radius_mm,
         };
-        let regime = WidthRegime::of(length_mm, radius, self.shape.root_wall_mm);
+        let regime = WidthRegime::from_dimensions(length_mm, radius, self.shape.root_wall_mm);
         let mut found = estimate(&[side], &rules.elastic, regime).ok()?;
         found.strain_peak *= self.strain_factor;
         found.strain_at_rest *= self.strain_factor;

@@ -1,6 +1,6 @@
 //! One clip and one barrel: geometry to estimate.
 
-use gripwright_mechanics::{Clip, Fineness, Outcome, WidthRegime};
+use gripwright_mechanics::{InsertionOutcome, MeshDensity, MeshedClip, WidthRegime};
 
 use crate::{
     limits::barrel_section::{Gripped, Lying, NO_BARREL, worst_way},
@@ -34,8 +34,10 @@ impl SolvedClip {
         for (seat, back) in &levels {
             let inset = [*seat, *back];
             let clip = match drawn {
-                ClipForm::Round(clip) => Clip::drawn(clip, clip.root_angle_rad().ok()?, inset, Fineness::SWIFT),
-                ClipForm::Vee(clip) => Clip::drawn_vee(clip, inset, Fineness::SWIFT),
+                ClipForm::Round(clip) => {
+                    MeshedClip::from_round_clip(clip, clip.root_angle_rad().ok()?, inset, MeshDensity::FAST)
+                }
+                ClipForm::Vee(clip) => MeshedClip::from_vee_clip(clip, inset, MeshDensity::FAST),
             };
             clips.push((clip.ok()?, share));
         }
@@ -43,20 +45,20 @@ impl SolvedClip {
             ClipForm::Round(clip) => clip.wall_at_mm(clip.root_angle_rad().ok()?),
             ClipForm::Vee(clip) => clip.root_wall_mm,
         };
-        let regime = WidthRegime::of(length_mm, seat_radius_mm, drawn.root_wall_mm());
+        let regime = WidthRegime::from_dimensions(length_mm, seat_radius_mm, drawn.root_wall_mm());
         let strain_factor = wall / (wall - rules.drafted_faces() * thickest);
         let key = drawn.key().and(levels.iter().flat_map(|(seat, back)| [*seat, *back]));
-        let clip = Drawn { clip: Clip::levels(clips), key };
+        let clip = Drawn { clip: MeshedClip::from_levels(clips), key };
         Some(Self { clip, scale: Scale::new(rules, regime, length_mm, strain_factor) })
     }
 
     /// Runs at the corners of friction, or why the barrel does not go in.
-    pub(crate) fn respond(&self, lying: &Lying, rules: &Rules) -> Result<Response, Outcome> {
+    pub(crate) fn respond(&self, lying: &Lying, rules: &Rules) -> Result<Response, InsertionOutcome> {
         respond(&self.clip, &lying.rigid().ok_or(NO_BARREL)?, rules, &self.scale)
     }
 
     /// The worst of the ways in which it may come to lie.
-    pub(crate) fn respond_at_worst(&self, gripped: &Gripped, rules: &Rules) -> Result<Response, Outcome> {
+    pub(crate) fn respond_at_worst(&self, gripped: &Gripped, rules: &Rules) -> Result<Response, InsertionOutcome> {
         worst_way(gripped, |rigid| respond(&self.clip, rigid, rules, &self.scale), Response::worst)
     }
 

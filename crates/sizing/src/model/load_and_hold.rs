@@ -1,6 +1,6 @@
 //! Loads and holds of one clip or mount by the solver, and corrections of the closed forms.
 
-use gripwright_mechanics::{Estimate, Outcome, Rigid, snap::secant_share};
+use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modulus_ratio};
 
 use crate::{
     limits::design_limits::Rules,
@@ -88,9 +88,14 @@ impl Loads {
     }
 
     /// One run at the greatest friction.
-    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+    pub(crate) fn solved(
+        clip: &Drawn,
+        rigid: &RigidSection,
+        scale: &Scale,
+        rules: &Rules,
+    ) -> Result<Self, InsertionOutcome> {
         let run = known_run(clip, rigid, rules.elastic.friction.greatest, rules);
-        if !run.outcome.goes_in() {
+        if !run.outcome.reaches_seat() {
             return Err(run.outcome);
         }
         Ok(Self {
@@ -120,16 +125,21 @@ impl Holds {
     }
 
     /// One run at the least friction.
-    pub(crate) fn solved(clip: &Drawn, rigid: &Rigid, scale: &Scale, rules: &Rules) -> Result<Self, Outcome> {
+    pub(crate) fn solved(
+        clip: &Drawn,
+        rigid: &RigidSection,
+        scale: &Scale,
+        rules: &Rules,
+    ) -> Result<Self, InsertionOutcome> {
         let friction = rules.elastic.friction.least;
         let run = known_run(clip, rigid, friction, rules);
-        if !run.outcome.goes_in() {
+        if !run.outcome.reaches_seat() {
             return Err(run.outcome);
         }
         let soft = |strain: f64| {
             scale.length_mm
                 * scale.plane_modulus_mpa.least
-                * secant_share(strain * scale.strain_factor / scale.yield_strain)
+                * secant_modulus_ratio(strain * scale.strain_factor / scale.yield_strain)
         };
         Ok(Self {
             pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),

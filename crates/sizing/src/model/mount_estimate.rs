@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_mechanics::{
-    Arm, CLAMP_INTO_PAD, Elastic, Estimate, Rest, STRAIN_FROM_EDGE, Side, WidthRegime, estimate,
+    Arm, CLAMP_INTO_PAD, ClipSide, ElasticMaterial, Estimate, STRAIN_FROM_EDGE, SeatRest, WidthRegime, estimate,
 };
 use gripwright_section::{Curve, Point};
 
@@ -62,20 +62,20 @@ impl MountModel {
     }
 
     /// Estimates for a body. `None` when it cannot snap on.
-    pub(crate) fn estimate(&self, body: &Grown, length_mm: f64, material: &Elastic) -> Option<Estimate> {
+    pub(crate) fn estimate(&self, body: &Grown, length_mm: f64, material: &ElasticMaterial) -> Option<Estimate> {
         let over_mm = body.over_mm;
         if body.sides.len() != self.arms.len() {
             return None;
         }
         let rest = match self.round {
-            Some((radius, pad_rad)) => Rest::round(radius + self.gap_mm, radius + over_mm, pad_rad),
-            None => Rest::fitted(self.gap_mm - over_mm),
+            Some((radius, pad_rad)) => SeatRest::round(radius + self.gap_mm, radius + over_mm, pad_rad),
+            None => SeatRest::with_clearance(self.gap_mm - over_mm),
         };
-        let sides: Vec<Side<'_>> = self
+        let sides: Vec<ClipSide<'_>> = self
             .arms
             .iter()
             .zip(&body.sides)
-            .map(|((arm, strain_from_mm), rigid)| Side {
+            .map(|((arm, strain_from_mm), rigid)| ClipSide {
                 arm,
                 rigid,
                 wrap_rad: self.shape.half_wrap_rad,
@@ -83,7 +83,7 @@ impl MountModel {
                 rest,
             })
             .collect();
-        let regime = WidthRegime::of(length_mm, self.radius_mm, self.shape.wall_mm);
+        let regime = WidthRegime::from_dimensions(length_mm, self.radius_mm, self.shape.wall_mm);
         let mut found = estimate(&sides, material, regime).ok()?;
         found.strain_peak *= self.strain_factor;
         found.strain_at_rest *= self.strain_factor;
@@ -107,7 +107,7 @@ impl Mean {
         let site = run_at(inner, root);
         let clamp = (site - CLAMP_INTO_PAD * self.wall_mm).max(0.0);
         let bent: Vec<Curve> = beyond(inner, clamp).into_iter().map(|c| outward(c, -self.seat_inset)).collect();
-        let arm = Arm::outside(&bent, |_, _| self.wall_mm).ok()?;
+        let arm = Arm::from_inner_face(&bent, |_, _| self.wall_mm).ok()?;
         let lip = inner.last()?;
         let centre = lip.end() - lip.tangent(1.0).turned_left() * (0.5 * self.full);
         let arm = arm.with_lip(centre, 0.5 * self.full - self.seat_inset);

@@ -1,6 +1,6 @@
 //! One mount on its body: geometry to estimate.
 
-use gripwright_mechanics::{ArmPlan, Clip, Fineness, Outcome, Rigid, WidthRegime};
+use gripwright_mechanics::{ArmGeometry, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
 use gripwright_section::{Curve, Outline, Point, Role};
 
 use crate::{
@@ -18,7 +18,7 @@ use crate::{
 #[derive(Clone, Debug)]
 pub(crate) struct SolvedMount {
     clip: Drawn,
-    body: Rigid,
+    body: RigidSection,
     scale: Scale,
 }
 
@@ -40,11 +40,11 @@ impl SolvedMount {
         let levels = if tapers > 0.0 { carrier.taper.levels(length_mm) } else { levels(length_mm, rules) };
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
-        let clips: Option<Vec<(Clip, f64)>> = levels
+        let clips: Option<Vec<(MeshedClip, f64)>> = levels
             .iter()
             .map(|level| Some((level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share)))
             .collect();
-        let regime = WidthRegime::of(length_mm, carrier.mean_radius_mm, shape.wall_mm);
+        let regime = WidthRegime::from_dimensions(length_mm, carrier.mean_radius_mm, shape.wall_mm);
         let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - rules.drafted_faces() * thickest);
         let body = carrier.rigid()?;
         let scale = Scale::new(rules, regime, length_mm, strain_factor);
@@ -52,11 +52,11 @@ impl SolvedMount {
         let key = Key::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad, pad_half_width_mm])
             .and(levels.iter().flat_map(|(seat, back)| [*seat, *back]))
             .and(carrier.outline.segments().iter().flat_map(|s| numbers(&s.curve)));
-        Some(Self { clip: Drawn { clip: Clip::levels(clips?), key }, body, scale })
+        Some(Self { clip: Drawn { clip: MeshedClip::from_levels(clips?), key }, body, scale })
     }
 
     /// Runs at the corners of friction for a body larger by `over_mm` on each side than drawn.
-    pub(crate) fn respond(&self, over_mm: f64, rules: &Rules) -> Result<Response, Outcome> {
+    pub(crate) fn respond(&self, over_mm: f64, rules: &Rules) -> Result<Response, InsertionOutcome> {
         respond(&self.clip, &self.body.clone().grown(over_mm), rules, &self.scale)
     }
 
@@ -69,7 +69,7 @@ impl SolvedMount {
         &self.clip
     }
 
-    pub(crate) fn body(&self) -> &Rigid {
+    pub(crate) fn body(&self) -> &RigidSection {
         &self.body
     }
 
@@ -84,7 +84,7 @@ fn level_clip(
     right: &(Vec<Curve>, Point),
     left: Option<&(Vec<Curve>, Point)>,
     (seat_inset, back_inset): (f64, f64),
-) -> Option<Clip> {
+) -> Option<MeshedClip> {
     let left_wall = wall_mm - seat_inset - back_inset;
     let wall = |_: usize, _: f64| left_wall;
     let prepared = |(inner, root): &(Vec<Curve>, Point)| {
@@ -99,12 +99,12 @@ fn level_clip(
         None => None,
     };
     let (face, pad_mm, lip) = right;
-    let right = ArmPlan { inner_face: &face, wall: &wall, pad_mm, lip };
+    let right = ArmGeometry { inner_face: &face, wall: &wall, pad_mm, lip };
     match left {
-        None => Clip::symmetric(&right, Fineness::SWIFT).ok(),
+        None => MeshedClip::symmetric(&right, MeshDensity::FAST).ok(),
         Some((face, pad_mm, lip)) => {
-            let left = ArmPlan { inner_face: &face, wall: &wall, pad_mm, lip };
-            Clip::of_arms(&right, &left, Fineness::SWIFT).ok()
+            let left = ArmGeometry { inner_face: &face, wall: &wall, pad_mm, lip };
+            MeshedClip::from_arms(&right, &left, MeshDensity::FAST).ok()
         }
     }
 }

@@ -1,7 +1,8 @@
 //! What a clip or mount does to one barrel or body, by the contact solver, over the ranges of its material.
 
 use gripwright_mechanics::{
-    Friction, Interval, Outcome, Rigid, Settings, Snap, Stiffness, WidthRegime, simulate, snap::secant_share,
+    CoulombFriction, InsertionOutcome, Interval, PlaneStiffness, RigidSection, SnapRun, SolverSettings, WidthRegime,
+    secant_modulus_ratio, simulate,
 };
 
 use crate::{limits::design_limits::Rules, model::solver_clip::Drawn, parallel::in_parallel};
@@ -23,7 +24,7 @@ pub(crate) struct Response {
     /// Whether it snaps home by itself at the greatest friction.
     pub(crate) snaps: bool,
     /// The runs at the least and the greatest friction, at unit modulus and length.
-    pub(crate) runs: [Snap; 2],
+    pub(crate) runs: [SnapRun; 2],
 }
 
 /// How a run at unit modulus becomes forces.
@@ -42,7 +43,7 @@ pub(crate) struct Scale {
 
 impl Scale {
     pub(crate) fn new(rules: &Rules, regime: WidthRegime, length_mm: f64, strain_factor: f64) -> Self {
-        let width = regime.factors(rules.elastic.poisson);
+        let width = regime.modulus_factors(rules.elastic.poisson);
         let modulus = rules.elastic.modulus_mpa;
         Self {
             plane_modulus_mpa: Interval {
@@ -64,7 +65,7 @@ impl Scale {
     /// Forces at the corners from two runs at unit modulus; the soft corner uses the secant modulus.
     fn forces(&self, per_unit: [f64; 2], strain: f64) -> Interval {
         let range = Interval::between(per_unit[0], per_unit[1]).scaled(self.length_mm);
-        let soft = self.plane_modulus_mpa.least * secant_share(strain / self.yield_strain);
+        let soft = self.plane_modulus_mpa.least * secant_modulus_ratio(strain / self.yield_strain);
         Interval { least: range.least * soft, greatest: range.greatest * self.plane_modulus_mpa.greatest }
     }
 }
@@ -89,13 +90,13 @@ impl Response {
 }
 
 /// One run at unit modulus and unit length.
-pub(crate) fn unit_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
-    let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
-    simulate(&clip.clip, rigid, Friction { coefficient: friction }, stiffness, &Settings::SWIFT)
+pub(crate) fn unit_run(clip: &Drawn, rigid: &RigidSection, friction: f64, rules: &Rules) -> SnapRun {
+    let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
+    simulate(&clip.clip, rigid, CoulombFriction { coefficient: friction }, stiffness, &SolverSettings::FAST)
 }
 
 /// The same of a clip that others may ask for as well.
-pub(crate) fn known_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rules) -> Snap {
+pub(crate) fn known_run(clip: &Drawn, rigid: &RigidSection, friction: f64, rules: &Rules) -> SnapRun {
     let solve = || unit_run(clip, rigid, friction, rules);
     rules.known.run(&clip.key, rigid, [friction, rules.elastic.poisson], solve)
 }
@@ -104,7 +105,7 @@ pub(crate) fn known_run(clip: &Drawn, rigid: &Rigid, friction: f64, rules: &Rule
 #[derive(Clone, Debug)]
 pub(crate) struct Ahead<'a> {
     pub(crate) clip: &'a Drawn,
-    pub(crate) rigid: Rigid,
+    pub(crate) rigid: RigidSection,
     pub(crate) friction: f64,
 }
 
@@ -116,17 +117,22 @@ pub(crate) fn ask_ahead(runs: &[Ahead<'_>], rules: &Rules) {
 }
 
 /// The runs at the least and the greatest friction, or why it does not go in.
-pub(crate) fn respond(clip: &Drawn, rigid: &Rigid, rules: &Rules, scale: &Scale) -> Result<Response, Outcome> {
+pub(crate) fn respond(
+    clip: &Drawn,
+    rigid: &RigidSection,
+    rules: &Rules,
+    scale: &Scale,
+) -> Result<Response, InsertionOutcome> {
     let friction = rules.elastic.friction;
     let [low, high] = [friction.least, friction.greatest].map(|f| known_run(clip, rigid, f, rules));
     for run in [&low, &high] {
-        if !run.outcome.goes_in() {
+        if !run.outcome.reaches_seat() {
             return Err(run.outcome);
         }
     }
     let strain = low.strain.strain.max(high.strain.strain) * scale.strain_factor;
     let strain_at_rest = low.strain_at_rest.max(high.strain_at_rest) * scale.strain_factor;
-    let both = |figure: fn(&Snap) -> f64| [figure(&low), figure(&high)];
+    let both = |figure: fn(&SnapRun) -> f64| [figure(&low), figure(&high)];
     let grip = both(|s| s.grip_n_per_mm);
     let seat = both(|s| s.seat_axis_mm);
     Ok(Response {
@@ -140,7 +146,7 @@ pub(crate) fn respond(clip: &Drawn, rigid: &Rigid, rules: &Rules, scale: &Scale)
         strain_at_rest,
         opening_mm: low.opening_mm.max(high.opening_mm),
         seat_mm: Interval::between(seat[0], seat[1]),
-        snaps: high.outcome == Outcome::Snaps,
+        snaps: high.outcome == InsertionOutcome::Snaps,
         runs: [low, high],
     })
 }

@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use gripwright_mechanics::{Rigid, Slid, Snap};
+use gripwright_mechanics::{RigidSection, RingState, SnapRun};
 
 use crate::{
     model::clip_cache::KnownClips,
@@ -16,8 +16,8 @@ use crate::{
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Known {
     pub(crate) clips: KnownClips,
-    runs: Arc<Table<Key, Snap>>,
-    slid: Arc<Table<Key, Option<Slid>>>,
+    runs: Arc<Table<Key, SnapRun>>,
+    slid: Arc<Table<Key, Option<RingState>>>,
 }
 
 /// What is known says nothing of what it was found for: designs are alike that know different things.
@@ -29,13 +29,19 @@ impl PartialEq for Known {
 
 impl Known {
     /// A run of the contact solver, as it was found before or is found now.
-    pub(crate) fn run(&self, clip: &Key, rigid: &Rigid, numbers: [f64; 2], solve: impl FnOnce() -> Snap) -> Snap {
+    pub(crate) fn run(
+        &self,
+        clip: &Key,
+        rigid: &RigidSection,
+        numbers: [f64; 2],
+        solve: impl FnOnce() -> SnapRun,
+    ) -> SnapRun {
         let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
         self.runs.place(clip.clone().and(numbers).and(points)).get_or_init(solve).clone()
     }
 
     /// What a sleeve was found to do on a barrel, or is found to do now.
-    pub(crate) fn slid(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<Slid>) -> Option<Slid> {
+    pub(crate) fn slid(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<RingState>) -> Option<RingState> {
         *self.slid.place(Key::new(numbers)).get_or_init(solve)
     }
 }

@@ -1,12 +1,12 @@
 //! Clip or mount as the contact solver takes it.
 
-use gripwright_mechanics::Clip;
+use gripwright_mechanics::MeshedClip;
 
 use crate::once_map::Key;
 
 /// A clip or mount as the solver takes it, with all numbers that it was drawn after.
 #[derive(Clone, Debug)]
 pub(crate) struct Drawn {
-    pub(crate) clip: Clip,
+    pub(crate) clip: MeshedClip,
     pub(crate) key: Key,
 }

@@ -1,6 +1,6 @@
 //! The inner face of a vee clip for a range of barrels, and the vee made ready for estimates.
 
-use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, Rest, STRAIN_FROM_EDGE, Support};
+use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, RestSupport, STRAIN_FROM_EDGE, SeatRest};
 use gripwright_section::{Curve, Point, VeeClip};
 
 use crate::{model::barrel::Barrel, shape::curve_chain::beyond};
@@ -35,7 +35,7 @@ impl VeeModel {
             let t = if index == 0 { cut + t * (1.0 - cut) } else { t };
             clip.wall_at_mm(first + index, t)
         };
-        let arm = Arm::outside(&bent, wall).ok()?.with_lip(lip.0, lip.1);
+        let arm = Arm::from_inner_face(&bent, wall).ok()?.with_lip(lip.0, lip.1);
         Some(Self { clip, lip, arm, strain_from_mm: clamp + site })
     }
 
@@ -51,10 +51,10 @@ impl VeeModel {
 
     /// How a barrel whose axis has risen rests on the flats, and the direction in which the free lips touch it, rad from
     /// straight down.
-    pub(crate) fn rest(&self, barrel: &Barrel, rise_mm: f64) -> (Rest, f64) {
+    pub(crate) fn rest(&self, barrel: &Barrel, rise_mm: f64) -> (SeatRest, f64) {
         let (interference_mm, touched_rad) = barrel.at_lip(rise_mm, self.lip);
         // All of what the lips are pressed back: the rise is in it.
-        let support = Support::Edges { flank_rad: self.flank_rad() };
-        (Rest { interference_mm, rise_mm: 0.0, support }, touched_rad)
+        let support = RestSupport::Edges { flank_rad: self.flank_rad() };
+        (SeatRest { interference_mm, rise_mm: 0.0, support }, touched_rad)
     }
 }

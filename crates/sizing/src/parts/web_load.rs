@@ -1,16 +1,16 @@
 //! Working load of a web, and the width that draft takes from it.
 
 use gripwright_input::Tool;
-use gripwright_mechanics::WorkingLoad;
+use gripwright_mechanics::{STANDARD_GRAVITY_M_PER_S2, WorkingLoad};
 
-use crate::limits::design_limits::{GRAVITY, Rules};
+use crate::limits::design_limits::Rules;
 
 /// Greatest working load of any of these tools, acting at `at_mm` along the tool.
 pub(crate) fn worst_working_load(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
     let most = |of: fn(&Tool) -> f64| tools.iter().map(|t| of(t)).fold(0.0, f64::max);
     WorkingLoad {
         // The holder may be turned any way: the weight counts where it bends the web most.
-        across_n: most(|t| t.load_across_n + t.mass_kg * GRAVITY),
+        across_n: most(|t| t.load_across_n + t.mass_kg * STANDARD_GRAVITY_M_PER_S2),
         along_n: most(|t| t.load_along_n),
         at_mm,
     }

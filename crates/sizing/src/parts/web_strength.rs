@@ -93,13 +93,13 @@ impl<'a> WebStrength<'a> {
     pub(crate) fn windows(&self, web_plan: &WebPlan, across_n: f64) -> Option<Windows> {
         let (brief, layout) = (self.brief, self.brief.layout);
         let (WebPlan::Side(outline), WebStyle::Windows) = (web_plan, layout.web) else { return None };
-        let solid = self.solid.under(across_n, self.load_at_mm);
+        let solid = self.solid.state_under(across_n, self.load_at_mm);
         largest_windows(outline, brief.limits.least_wall_mm, brief.finish.chamfer_mm, |windows| {
             let bending = self.bending(Some(windows));
-            let state = bending.under(across_n, self.load_at_mm);
-            let more_mm = state.moves_mm(self.ahead_mm).abs() - solid.moves_mm(self.ahead_mm).abs();
+            let state = bending.state_under(across_n, self.load_at_mm);
+            let more_mm = state.displacement_mm(self.ahead_mm).abs() - solid.displacement_mm(self.ahead_mm).abs();
             state.strain.max(bending.strain_in_plane(brief.hold_safety)) <= brief.limits.strain_limit
-                && layout.sway_at_most_mm.is_none_or(|most| bending.moves_mm(self.width_mm, 0.0) <= most)
+                && layout.sway_at_most_mm.is_none_or(|most| bending.displacement_mm(self.width_mm, 0.0) <= most)
                 && layout.aim.is_none_or(|aim| more_mm <= SHARE_OF_AIM * aim.within_mm)
         })
     }
@@ -107,7 +107,7 @@ impl<'a> WebStrength<'a> {
     /// The web with its windows under the load across, N.
     pub(crate) fn finished(&self, windows: Option<&Windows>, across_n: f64) -> Web {
         let bending = self.bending(windows);
-        let state = bending.under(across_n, self.load_at_mm);
+        let state = bending.state_under(across_n, self.load_at_mm);
         Web {
             length_mm: self.web_mm,
             width_mm: self.beam.width_mm,
@@ -116,8 +116,8 @@ impl<'a> WebStrength<'a> {
             strain_limit: self.brief.limits.strain_limit,
             sway_mm: state.sway_mm,
             turn_rad: state.turn_rad,
-            tip_mm: state.moves_mm(self.ahead_mm),
-            working_mm: bending.moves_mm(self.width_mm, 0.0),
+            tip_mm: state.displacement_mm(self.ahead_mm),
+            working_mm: bending.displacement_mm(self.width_mm, 0.0),
             working_limit_mm: self.brief.layout.sway_at_most_mm,
             bends: bending,
         }
@@ -136,9 +136,9 @@ fn beams(heights: &WebHeights, width_mm: f64, depths: &WebDepths, below_clip_mm:
 /// Pieces of the web from the mount upward: one solid piece, or solid pieces with posts between windows; then the posts
 /// between the valleys.
 fn pieces(beam: &WebBeam, necks: &WebBeam, mount_pad_mm: f64, windows: Option<&Windows>) -> [WebPosts; 4] {
-    let none = WebPosts::solid(WebBeam { length_mm: 0.0, ..*beam });
+    let none = WebPosts::without_windows(WebBeam { length_mm: 0.0, ..*beam });
     let Some(windows) = windows else {
-        return [WebPosts::solid(*beam), none, none, WebPosts::solid(*necks)];
+        return [WebPosts::without_windows(*beam), none, none, WebPosts::without_windows(*necks)];
     };
     let foot = (windows.heights_mm[0] - mount_pad_mm).clamp(0.0, beam.length_mm);
     let head = (windows.heights_mm[1] - mount_pad_mm).clamp(foot, beam.length_mm);
@@ -149,9 +149,9 @@ fn pieces(beam: &WebBeam, necks: &WebBeam, mount_pad_mm: f64, windows: Option<&W
     // Where the web is deeper than what counts of it, posts far apart must not count for more than that whole.
     let apart_mm = windows.apart_mm.min((beam.depth_mm - post.depth_mm).max(0.5 * beam.depth_mm));
     [
-        WebPosts::solid(whole(0.0, foot)),
+        WebPosts::without_windows(whole(0.0, foot)),
         WebPosts { post, count, apart_mm },
-        WebPosts::solid(whole(head, beam.length_mm)),
-        WebPosts::solid(*necks),
+        WebPosts::without_windows(whole(head, beam.length_mm)),
+        WebPosts::without_windows(*necks),
     ]
 }

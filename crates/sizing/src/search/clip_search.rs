@@ -3,7 +3,7 @@
 //! A walk on closed forms (`search.rs`) proposes a clip; the solver says what it really does; the closed forms are
 //! corrected there and walk again, until they end where they were corrected. What is returned was solved.
 
-use gripwright_mechanics::{Outcome, Rigid};
+use gripwright_mechanics::{InsertionOutcome, RigidSection};
 
 use crate::{
     limits::barrel_section::{Gripped, NO_BARREL, worst_way},
@@ -245,7 +245,7 @@ impl<'a> Search<'a> {
     }
 
     /// A clip by the solver. One whose loads alone put it below `floor` is not looked at further.
-    fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Judged, Outcome> {
+    fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Judged, InsertionOutcome> {
         let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(NO_BARREL)?;
         // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
         let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
@@ -296,14 +296,14 @@ impl<'a> Search<'a> {
 
 impl SolvedClip {
     /// Loads of a greatest barrel, whichever way it lies.
-    fn loads(&self, gripped: &Gripped, rules: &Rules) -> Result<Loads, Outcome> {
-        let solved = |rigid: &Rigid| Loads::solved(self.clip(), rigid, self.scale(), rules);
+    fn loads(&self, gripped: &Gripped, rules: &Rules) -> Result<Loads, InsertionOutcome> {
+        let solved = |rigid: &RigidSection| Loads::solved(self.clip(), rigid, self.scale(), rules);
         worst_way(gripped, solved, Loads::worst)
     }
 
     /// Hold on a least barrel, whichever way it lies.
-    fn holds(&self, gripped: &Gripped, rules: &Rules) -> Result<Holds, Outcome> {
-        let solved = |rigid: &Rigid| Holds::solved(self.clip(), rigid, self.scale(), rules);
+    fn holds(&self, gripped: &Gripped, rules: &Rules) -> Result<Holds, InsertionOutcome> {
+        let solved = |rigid: &RigidSection| Holds::solved(self.clip(), rigid, self.scale(), rules);
         worst_way(gripped, solved, Holds::worst)
     }
 }

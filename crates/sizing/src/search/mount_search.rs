@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use gripwright_mechanics::{Estimate, Outcome};
+use gripwright_mechanics::{Estimate, InsertionOutcome};
 
 use crate::{
     limits::design_limits::{Rules, ToolDemand},
@@ -103,8 +103,8 @@ impl MountTask<'_> {
 
     /// Least margin of a mount by the solver, with its loads and holds. A mount whose loads alone put it below `floor` is
     /// not looked at further, and has none.
-    fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, Outcome> {
-        let cannot = Outcome::Jams { axis_mm: 0.0 };
+    fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, InsertionOutcome> {
+        let cannot = InsertionOutcome::Jams { axis_mm: 0.0 };
         let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
         if floor <= 0.0 {
             let friction = self.rules.elastic.friction;

@@ -1,7 +1,7 @@
 //! Cross-section of the body as the mount meets it.
 
 use gripwright_input::{Body, BodyProfile, Facing};
-use gripwright_mechanics::Rigid;
+use gripwright_mechanics::RigidSection;
 use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
 
 use crate::{
@@ -28,19 +28,19 @@ pub(crate) struct Carrier {
     pub(crate) ends: Vec<Self>,
     /// What each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
     /// outline is no body.
-    pub(crate) sides: Vec<Rigid>,
+    pub(crate) sides: Vec<RigidSection>,
 }
 
 /// A body that is larger on each side than drawn, as the arms of its mount meet it.
 #[derive(Clone, Debug)]
 pub(crate) struct Grown {
     pub(crate) over_mm: f64,
-    pub(crate) sides: Vec<Rigid>,
+    pub(crate) sides: Vec<RigidSection>,
 }
 
-fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<Rigid>> {
-    let right = Rigid::outline(outline).ok()?;
-    Some(if symmetric { vec![right] } else { vec![right, Rigid::outline(&mirrored(outline)?).ok()?] })
+fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<RigidSection>> {
+    let right = RigidSection::from_outline(outline).ok()?;
+    Some(if symmetric { vec![right] } else { vec![right, RigidSection::from_outline(&mirrored(outline)?).ok()?] })
 }
 
 /// Whether an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
@@ -133,9 +133,9 @@ impl Carrier {
 
 impl Carrier {
     /// The body for the contact solver. `None` when its outline is none.
-    pub(crate) fn rigid(&self) -> Option<Rigid> {
+    pub(crate) fn rigid(&self) -> Option<RigidSection> {
         match self.round_radius_mm {
-            Some(radius) => Some(Rigid::round(radius)),
+            Some(radius) => Some(RigidSection::round(radius)),
             None => self.sides.first().cloned(),
         }
     }

@@ -40,12 +40,12 @@ fn worst(design: &Design, limit_mm: f64) -> Option<&HolderPlan> {
 /// The least width that keeps the limit, mm.
 fn wide_enough(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
     let (mut narrow, mut wide) = (holder.web.width_mm, WIDEST * holder.web.width_mm);
-    if holder.web.bends.moves_mm(wide, 0.0) > limit_mm {
+    if holder.web.bends.displacement_mm(wide, 0.0) > limit_mm {
         return None;
     }
     for _ in 0..40 {
         let middle = 0.5 * (narrow + wide);
-        if holder.web.bends.moves_mm(middle, 0.0) > limit_mm { narrow = middle } else { wide = middle }
+        if holder.web.bends.displacement_mm(middle, 0.0) > limit_mm { narrow = middle } else { wide = middle }
     }
     Some(wide)
 }
@@ -92,11 +92,11 @@ fn changes(spec: &Spec, bends: WebBending, width_mm: f64, moves_mm: f64, limit_m
     };
     let least = (100.0 * moves_mm + 1e-6).ceil() / 100.0;
     add(format!("`sway = {{ at_most = {least} }}`"), &|s| s.layout.sway_at_most_mm = Some(least));
-    if bends.moves_mm(width_mm, 0.99 * bends.foot_mm()) < limit_mm {
+    if bends.displacement_mm(width_mm, 0.99 * bends.foot_mm()) < limit_mm {
         let (mut long, mut short) = (0.0, 0.99 * bends.foot_mm());
         for _ in 0..40 {
             let middle = 0.5 * (long + short);
-            if bends.moves_mm(width_mm, middle) > limit_mm { long = middle } else { short = middle }
+            if bends.displacement_mm(width_mm, middle) > limit_mm { long = middle } else { short = middle }
         }
         let offset = (10.0 * (spec.layout.offset_mm - short)).floor() / 10.0;
         add(format!("`offset = {offset}`"), &|s| s.layout.offset_mm = offset);

@@ -4,7 +4,7 @@
 //! its collars keep it in the clip. The clip meets it as a barrel of its own outside. What the clip's squeeze adds to the
 //! grip on the barrel is not counted: it presses back and ends of the ring on, and never lifts them.
 
-use gripwright_mechanics::{Interval, Slid, Stiffness, WidthRegime, slid_on, snap::secant_share};
+use gripwright_mechanics::{Interval, PlaneStiffness, RingState, WidthRegime, secant_modulus_ratio, solve_split_ring};
 use gripwright_section::SplitRing;
 
 use crate::{
@@ -216,7 +216,7 @@ impl Case<'_> {
     /// Margin of the hold of a sleeve at the weak end of the material.
     fn hold(&self, found: &Whole, bore_mm: f64) -> f64 {
         let scale = self.scale(bore_mm);
-        let soft = scale.plane_modulus_mpa.least * secant_share(found.strain / scale.yield_strain);
+        let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);
         self.rules.elastic.friction.least * found.grip * soft / self.along_n
     }
 
@@ -271,7 +271,7 @@ impl Case<'_> {
     }
 
     fn scale(&self, bore_mm: f64) -> Scale {
-        let regime = WidthRegime::of(self.length_mm, 0.5 * bore_mm, self.wall_mm);
+        let regime = WidthRegime::from_dimensions(self.length_mm, 0.5 * bore_mm, self.wall_mm);
         Scale::new(self.rules, regime, self.length_mm, 1.0)
     }
 
@@ -289,11 +289,11 @@ fn on_barrel(
     cones_as_rims: bool,
 ) -> Option<Whole> {
     let poisson = rules.elastic.poisson;
-    let stiffness = Stiffness { plane_modulus_mpa: 1.0, poisson };
-    let solved = |wall_mm: f64| -> Option<Slid> {
+    let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson };
+    let solved = |wall_mm: f64| -> Option<RingState> {
         let half_wrap_rad = HALF_WRAP_RAD;
         let ring = SplitRing { bore_radius_mm: 0.5 * bore_mm, wall_mm, half_wrap_rad, edge_mm: EDGE_MM };
-        rules.known.slid([bore_mm, wall_mm, barrel_mm, poisson], || slid_on(&ring, 0.5 * barrel_mm, stiffness))
+        rules.known.slid([bore_mm, wall_mm, barrel_mm, poisson], || solve_split_ring(&ring, 0.5 * barrel_mm, stiffness))
     };
     let (body, rim) = side_by_side(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
     let (body, rim) = (body?, rim?);
@@ -321,9 +321,9 @@ impl Fitted {
         let bore_mm = 2.0 * self.ring.bore_radius_mm;
         let at = [bore_mm, self.ring.wall_mm];
         let found = on_barrel(at, self.between_mm, barrel_mm, rules, false)?;
-        let regime = WidthRegime::of(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
+        let regime = WidthRegime::from_dimensions(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
         let scale = Scale::new(rules, regime, self.between_mm, 1.0);
-        let soft = scale.plane_modulus_mpa.least * secant_share(found.strain / scale.yield_strain);
+        let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);
         let grip_n = Interval { least: found.grip * soft, greatest: found.grip * scale.plane_modulus_mpa.greatest };
         let friction = rules.elastic.friction;
         let axial_n = Interval { least: grip_n.least * friction.least, greatest: grip_n.greatest * friction.greatest };

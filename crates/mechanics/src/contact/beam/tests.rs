@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use gripwright_section::Curve;
 
 use super::*;
-use crate::contact::skeleton::Plan;
+use crate::contact::arm_mesh::Plan;
 
 /// So slender that stretch and shear do not count: their share is about the square of this.
 const THIN: f64 = 1e-3;
@@ -20,14 +20,14 @@ fn beam(curve: Curve, wall: f64, elements: usize) -> Beam {
         elements,
         points_per_element: 1,
     };
-    Beam::new(&Skeleton::new(&plan).unwrap(), 0.38)
+    Beam::new(&ArmMesh::new(&plan).unwrap(), 0.38)
 }
 
 /// Way and turn of the last node under a force (x, y) and a moment there, brought on in steps.
-fn tip(beam: &Beam, load: Triple, steps: usize) -> Triple {
+fn tip(beam: &Beam, load: NodeVector, steps: usize) -> NodeVector {
     let last = beam.nodes() - 1;
     let mut moved = vec![[0.0; 3]; beam.nodes()];
-    let mut chain = Chain::new(beam.nodes());
+    let mut chain = BlockChain::new(beam.nodes());
     for step in 1..=steps {
         let share = step as f64 / steps as f64;
         for _ in 0..60 {
@@ -54,7 +54,7 @@ fn tip(beam: &Beam, load: Triple, steps: usize) -> Triple {
 }
 
 /// Richardson's extrapolation of a second-order rule from so many elements and twice as many.
-fn extrapolated(elements: usize, run: impl Fn(usize) -> Triple) -> Triple {
+fn extrapolated(elements: usize, run: impl Fn(usize) -> NodeVector) -> NodeVector {
     let (coarse, fine) = (run(elements), run(2 * elements));
     [0, 1, 2].map(|k| fine[k] + (fine[k] - coarse[k]) / 3.0)
 }
@@ -121,7 +121,7 @@ fn end_moment_makes_a_quarter_circle() {
 }
 
 /// Motion (radial, tangential, turn) of the end of a thin arc of unit radius for small loads there, over 1 / (E I).
-fn arc(angle: f64, radial: f64, tangential: f64, moment: f64) -> Triple {
+fn arc(angle: f64, radial: f64, tangential: f64, moment: f64) -> NodeVector {
     let end = angle - FRAC_PI_2;
     let (out, along) = (Point::unit(end), Point::unit(end).turned_left());
     let tiny = 1e-9 * THIN.powi(3) / 12.0;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use gripwright_input::{Finish, GrippingFaces, WideRange};
-use gripwright_mechanics::{Elastic, Interval};
+use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use crate::{family::brute_force::fewest_sets, rng::Recipe};
 
@@ -11,7 +11,7 @@ use super::*;
 
 fn rules() -> Rules {
     Rules {
-        elastic: Elastic {
+        elastic: ElasticMaterial {
             modulus_mpa: Interval { least: 1100.0, greatest: 1700.0 },
             poisson: 0.42,
             friction: Interval { least: 0.25, greatest: 0.3 },

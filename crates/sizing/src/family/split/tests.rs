@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
-use gripwright_mechanics::{Elastic, Interval};
+use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use crate::{family::brute_force::fewest_sets, limits::barrel_section::Gripped, rng::Recipe};
 
@@ -17,7 +17,7 @@ const IN_ORDER_TOO_MANY: [(usize, u64); 3] = [(0, 110), (1, 1_000_078), (2, 3_00
 
 fn rules() -> Rules {
     Rules {
-        elastic: Elastic {
+        elastic: ElasticMaterial {
             modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
             poisson: 0.38,
             friction: Interval { least: 0.2, greatest: 0.4 },

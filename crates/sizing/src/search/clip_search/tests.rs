@@ -1,7 +1,7 @@
 //! Whether the search is trapped: its clip against a grid on which every clip is judged by the contact solver.
 
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
-use gripwright_mechanics::{Elastic, Interval};
+use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use super::*;
 
@@ -9,7 +9,7 @@ const PAD_MM: f64 = 3.0;
 
 fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
     Rules {
-        elastic: Elastic {
+        elastic: ElasticMaterial {
             modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
             poisson: 0.38,
             friction: Interval { least: 0.15, greatest: 0.4 },

@@ -2,16 +2,16 @@
 //!
 //! Contact is a smoothed penalty as stiff as the wall itself; the lip round is touched as an exact circle, the inner
 //! face and the floor at points. Friction is Coulomb's, by return mapping, and its state advances only when
-//! [`Held::accept`] is called: a step that fails leaves no trace.
+//! [`ArmSolver::accept`] is called: a step that fails leaves no trace.
 
 use gripwright_section::Point;
 
 use super::{
+    arm_mesh::{ArmMesh, FacePoint},
     beam::{Beam, FaceStrains},
-    blocks::{Block, Chain, Triple},
-    gap::{Gap, Shape},
-    skeleton::{FacePoint, Skeleton},
+    block_chain::{BlockChain, NodeBlock, NodeVector},
 };
+use crate::rigid_shape::{Gap, RigidShape};
 
 /// Width over which the penalty sets in, over the reach of the rigid section.
 const ONSET: f64 = 5e-5;
@@ -24,7 +24,7 @@ const MOST_ITERATIONS: usize = 24;
 
 /// What a place of contact remembers of the last accepted equilibrium.
 #[derive(Clone, Copy, Debug, Default)]
-struct Memory {
+struct FrictionState {
     place: Point,
     turn: f64,
     drag: f64,
@@ -32,7 +32,7 @@ struct Memory {
 
 /// Sums of the contact forces of one side, at unit modulus and width.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(crate) struct Load {
+pub(crate) struct ContactLoad {
     /// Force that pushes the rigid section down, against the contact; negative when it is drawn in.
     pub(crate) push: f64,
     /// Sum of the normal forces.
@@ -48,40 +48,40 @@ pub(crate) struct Load {
 
 /// An arm with its displacements.
 #[derive(Clone, Debug)]
-pub(crate) struct Held<'a> {
+pub(crate) struct ArmSolver<'a> {
     beam: Beam,
-    skeleton: &'a Skeleton,
+    skeleton: &'a ArmMesh,
     face: Vec<FacePoint>,
     /// Stiffness of floor and face, and of the lip, over the usual ones.
     firmness: [f64; 2],
     /// Highest point of the floor, mm.
     floor_top_mm: f64,
-    rigid: &'a Shape,
+    rigid: &'a RigidShape,
     friction: f64,
     onset: f64,
     tolerance: f64,
     /// Accepted displacements of the nodes behind the clamp, and the heights and displacements before them.
-    moved: Vec<Triple>,
+    moved: Vec<NodeVector>,
     height: f64,
-    earlier: Vec<(f64, Vec<Triple>)>,
-    memory: Vec<Memory>,
+    earlier: Vec<(f64, Vec<NodeVector>)>,
+    memory: Vec<FrictionState>,
     /// The equilibrium that is looked at, not yet accepted.
-    trial: Vec<Triple>,
+    trial: Vec<NodeVector>,
     trial_height: f64,
-    load: Load,
+    load: ContactLoad,
     /// Normals at the lip, where it touches: of the trial and of the accepted equilibrium.
     lip_normal: Option<Point>,
     accepted_lip_normal: Option<Point>,
-    work: Work,
+    work: SolverBuffers,
 }
 
 #[derive(Clone, Debug)]
-struct Work {
-    chain: Chain,
-    residual: Vec<Triple>,
-    step: Vec<Triple>,
-    base: Vec<Triple>,
-    touched: Vec<Memory>,
+struct SolverBuffers {
+    chain: BlockChain,
+    residual: Vec<NodeVector>,
+    step: Vec<NodeVector>,
+    base: Vec<NodeVector>,
+    touched: Vec<FrictionState>,
     /// Pieces of the rigid outline that were nearest last: to every place that can be touched, and to every element.
     nearest: Vec<usize>,
     nearest_elements: Vec<usize>,
@@ -89,7 +89,7 @@ struct Work {
 
 /// A place that is touched: how it moves with its nodes.
 #[derive(Clone, Copy)]
-struct Site {
+struct ContactSite {
     /// First node (as an unknown, `None` for the clamp) and second one, with their shares.
     nodes: [(Option<usize>, f64); 2],
     /// From the centreline to the place, turned with the section, mm.
@@ -100,15 +100,15 @@ struct Site {
     stiffness: f64,
 }
 
-impl<'a> Held<'a> {
+impl<'a> ArmSolver<'a> {
     /// A free arm under a rigid section at `height` (mm) that does not touch it yet.
-    pub(crate) fn new(skeleton: &'a Skeleton, rigid: &'a Shape, friction: f64, poisson: f64, height: f64) -> Self {
+    pub(crate) fn new(skeleton: &'a ArmMesh, rigid: &'a RigidShape, friction: f64, poisson: f64, height: f64) -> Self {
         let beam = Beam::new(skeleton, poisson);
         let nodes = beam.nodes();
         let free = vec![[0.0; 3]; nodes];
         let wall = skeleton.pieces.first().map_or(1.0, |p| p.wall_mm);
         let reach = rigid.reach_mm();
-        let face = skeleton.face_points_for(rigid.tightest_mm() / rigid.sharpness());
+        let face = skeleton.face_points_for(rigid.least_radius_mm() / rigid.sharpness());
         let places = skeleton.floor.len() + face.len() + 1;
         let mut out = Self {
             beam,
@@ -123,18 +123,18 @@ impl<'a> Held<'a> {
             moved: free.clone(),
             height,
             earlier: Vec::new(),
-            memory: vec![Memory::default(); places],
+            memory: vec![FrictionState::default(); places],
             trial: free.clone(),
             trial_height: height,
-            load: Load::default(),
+            load: ContactLoad::default(),
             lip_normal: None,
             accepted_lip_normal: None,
-            work: Work {
-                chain: Chain::new(nodes),
+            work: SolverBuffers {
+                chain: BlockChain::new(nodes),
                 residual: free.clone(),
                 step: free.clone(),
                 base: free,
-                touched: vec![Memory::default(); places],
+                touched: vec![FrictionState::default(); places],
                 nearest: vec![0; places],
                 nearest_elements: vec![0; nodes],
             },
@@ -148,7 +148,7 @@ impl<'a> Held<'a> {
     }
 
     /// Starts from other displacements than none: those of an arm that already stands round the rigid section.
-    pub(crate) fn start_from(&mut self, height: f64, moved: Vec<Triple>) {
+    pub(crate) fn start_from(&mut self, height: f64, moved: Vec<NodeVector>) {
         self.moved = moved;
         self.height = height;
         self.trial.clone_from(&self.moved);
@@ -281,7 +281,7 @@ impl<'a> Held<'a> {
     }
 
     /// Contact forces of the equilibrium last looked at.
-    pub(crate) fn load(&self) -> Load {
+    pub(crate) fn load(&self) -> ContactLoad {
         self.load
     }
 
@@ -303,7 +303,7 @@ impl<'a> Held<'a> {
         self.work.chain.clear();
         let tangent = with_tangent.then_some(&mut self.work.chain);
         self.beam.assemble(&self.trial, &mut self.work.residual, tangent);
-        self.load = Load::default();
+        self.load = ContactLoad::default();
         self.touch_floor();
         self.touch_face();
         self.touch_lip();
@@ -325,7 +325,7 @@ impl<'a> Held<'a> {
             let relative = point.place - Point::new(0.0, self.trial_height);
             let gap = self.rigid.gap_from(relative, self.onset, &mut self.work.nearest[index]);
             let stiffness = self.firmness[0] * point.weight;
-            let site = Site { nodes: [(None, 0.0); 2], lever: Point::ORIGIN, radius: 0.0, stiffness };
+            let site = ContactSite { nodes: [(None, 0.0); 2], lever: Point::ORIGIN, radius: 0.0, stiffness };
             self.touch(index, &site, point.place, 0.0, gap, true);
         }
     }
@@ -352,7 +352,7 @@ impl<'a> Held<'a> {
                     let place = before.0.towards(after.0, point.share) + lever;
                     let relative = place - Point::new(0.0, self.trial_height);
                     let gap = self.rigid.gap_from(relative, self.onset, &mut self.work.nearest[first + i]);
-                    let site = Site {
+                    let site = ContactSite {
                         nodes: [(element.checked_sub(1), 1.0 - point.share), (Some(element), point.share)],
                         lever,
                         radius: 0.0,
@@ -387,14 +387,14 @@ impl<'a> Held<'a> {
             .map(|g| Gap { distance: g.distance - radius, ..g });
         self.lip_normal = gap.map(|g| g.normal);
         // A round pressed on a round is about as stiff as the wall is thick: unit modulus.
-        let site = Site { nodes: [(None, 0.0), (Some(last), 1.0)], lever, radius, stiffness: self.firmness[1] };
+        let site = ContactSite { nodes: [(None, 0.0), (Some(last), 1.0)], lever, radius, stiffness: self.firmness[1] };
         self.touch(index, &site, centre, moved[2], gap, false);
     }
 
     /// Adds one contact to the residual, the tangent, the sums and the memory of the trial.
-    fn touch(&mut self, index: usize, site: &Site, place: Point, turn: f64, gap: Option<Gap>, lower: bool) {
+    fn touch(&mut self, index: usize, site: &ContactSite, place: Point, turn: f64, gap: Option<Gap>, lower: bool) {
         let touched = &mut self.work.touched[index];
-        *touched = Memory { place, turn, drag: 0.0 };
+        *touched = FrictionState { place, turn, drag: 0.0 };
         let Some(gap) = gap else { return };
         let (pressed, slope) = ramp(-gap.distance, self.onset);
         if pressed <= 0.0 {
@@ -468,7 +468,7 @@ struct Sides {
 
 impl Sides {
     /// Derivative of force and moment by the motion of the section. `slides` is the signed friction; `None` sticks.
-    fn tangent(&self, site: &Site, rate: f64, slides: Option<f64>) -> Block {
+    fn tangent(&self, site: &ContactSite, rate: f64, slides: Option<f64>) -> NodeBlock {
         let lever = site.lever.turned_left();
         // Ways of the place along normal and surface by the section's x, y and turn.
         let by_normal = [self.normal.x, self.normal.y, self.normal.dot(lever)];

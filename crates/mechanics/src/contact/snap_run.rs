@@ -2,7 +2,7 @@
 
 /// How the way in ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Outcome {
+pub enum InsertionOutcome {
     /// The lips draw it home by themselves once they are past.
     Snaps,
     /// It goes in, but has to be pushed all the way: friction never lets the lips draw it home.
@@ -30,16 +30,16 @@ pub enum Outcome {
     },
 }
 
-impl Outcome {
+impl InsertionOutcome {
     /// Whether the barrel or body comes to its seat.
-    pub fn goes_in(&self) -> bool {
+    pub fn reaches_seat(&self) -> bool {
         matches!(self, Self::Snaps | Self::PushedHome | Self::Passes)
     }
 }
 
 /// One point of a force curve. Forces per mm of clip length.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CurvePoint {
+pub struct ForcePoint {
     /// Height of the barrel's or body's axis above the seat's, mm.
     pub axis_mm: f64,
     /// Force along the motion, N/mm: a push on the way in, a pull on the way out; negative where it moves by itself.
@@ -52,7 +52,7 @@ pub struct CurvePoint {
 
 /// The moment of greatest force on one way.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Peak {
+pub struct ForcePeak {
     /// Force, N/mm.
     pub force_n_per_mm: f64,
     /// Height of the axis, mm.
@@ -84,17 +84,17 @@ pub struct StrainPeak {
 ///
 /// Forces belong to the whole clip, in N per mm of its length.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Snap {
+pub struct SnapRun {
     /// How the way in ends. Where it does not go in, the figures are those up to there.
-    pub outcome: Outcome,
+    pub outcome: InsertionOutcome,
     /// The way in, from the first touch.
-    pub insertion: Vec<CurvePoint>,
+    pub insertion: Vec<ForcePoint>,
     /// The way out, from the seat.
-    pub removal: Vec<CurvePoint>,
+    pub removal: Vec<ForcePoint>,
     /// Greatest push on the way in.
-    pub snap_in: Peak,
+    pub snap_in: ForcePeak,
     /// Greatest pull on the way out.
-    pub pull_out: Peak,
+    pub pull_out: ForcePeak,
     /// Whether equilibrium was lost on the way out: the true pull is at least `pull_out` then.
     pub jams_on_the_way_out: bool,
     /// Greatest force with which the lips draw it home, N/mm; zero when they never do.
@@ -119,14 +119,14 @@ pub struct Snap {
     pub opening_mm: f64,
 }
 
-impl Snap {
+impl SnapRun {
     /// The run of the same clip in a material `factor` times as stiff: forces follow, shapes and strains stay.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
-        let curve = |points: &[CurvePoint]| {
-            points.iter().map(|p| CurvePoint { force_n_per_mm: factor * p.force_n_per_mm, ..*p }).collect()
+        let curve = |points: &[ForcePoint]| {
+            points.iter().map(|p| ForcePoint { force_n_per_mm: factor * p.force_n_per_mm, ..*p }).collect()
         };
-        let peak = |p: Peak| Peak {
+        let peak = |p: ForcePeak| ForcePeak {
             force_n_per_mm: factor * p.force_n_per_mm,
             normals_n_per_mm: factor * p.normals_n_per_mm,
             ..p

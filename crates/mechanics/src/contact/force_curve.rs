@@ -1,33 +1,33 @@
 //! The force curve of one way, and its peak between the points.
 
 use super::{
-    look::Look,
-    snap::{CurvePoint, Peak},
+    equilibrium::Equilibrium,
+    snap_run::{ForcePeak, ForcePoint},
 };
 
 /// The curve of one way.
-pub(crate) struct Track {
+pub(crate) struct ForceCurve {
     inward: bool,
-    points: Vec<CurvePoint>,
+    points: Vec<ForcePoint>,
     /// Greatest strain of the inner faces and sum of the normal forces at each point.
     looks: Vec<(f64, f64)>,
     greatest: usize,
     least_force: f64,
 }
 
-impl Track {
+impl ForceCurve {
     pub(crate) fn new(inward: bool) -> Self {
         Self { inward, points: Vec::with_capacity(80), looks: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
     }
 
-    pub(crate) fn push(&mut self, height: f64, look: &Look) {
+    pub(crate) fn push(&mut self, height: f64, look: &Equilibrium) {
         let force = if self.inward { look.load.push } else { -look.load.push };
         self.least_force = self.least_force.min(force);
         if self.points.get(self.greatest).is_none_or(|g| force > g.force_n_per_mm) {
             self.greatest = self.points.len();
         }
         self.looks.push((look.inner, look.load.normals));
-        self.points.push(CurvePoint {
+        self.points.push(ForcePoint {
             axis_mm: height,
             force_n_per_mm: force,
             opening_mm: look.opening,
@@ -35,7 +35,7 @@ impl Track {
         });
     }
 
-    pub(crate) fn into_points(self) -> Vec<CurvePoint> {
+    pub(crate) fn into_points(self) -> Vec<ForcePoint> {
         self.points
     }
 
@@ -64,9 +64,9 @@ impl Track {
     ///
     /// Where the floor lets go the force has a corner, and a parabola across it would shoot over. Of the three that
     /// take in the greatest point the flattest counts: it stays on the smooth side of a corner.
-    pub(crate) fn peak(&self) -> Peak {
+    pub(crate) fn peak(&self) -> ForcePeak {
         let top = self.greatest;
-        let Some(plain) = self.value_at(top) else { return Peak::default() };
+        let Some(plain) = self.value_at(top) else { return ForcePeak::default() };
         let Some(before) = top.checked_sub(1) else { return plain };
         if top + 1 >= self.points.len() {
             return plain;
@@ -89,7 +89,7 @@ impl Track {
             let (slope, bend) = self.parabola(pair, read);
             read(top) + (slope + bend * at) * at
         };
-        Peak {
+        ForcePeak {
             force_n_per_mm: value(&force),
             axis_mm: plain.axis_mm + at,
             opening_mm: value(&|k| self.points[k].opening_mm),
@@ -98,10 +98,10 @@ impl Track {
         }
     }
 
-    fn value_at(&self, index: usize) -> Option<Peak> {
+    fn value_at(&self, index: usize) -> Option<ForcePeak> {
         let (point, &(inner_strain, normals_n_per_mm)) = (self.points.get(index)?, self.looks.get(index)?);
-        let CurvePoint { axis_mm, force_n_per_mm, opening_mm, .. } = *point;
-        Some(Peak { force_n_per_mm, axis_mm, opening_mm, inner_strain, normals_n_per_mm })
+        let ForcePoint { axis_mm, force_n_per_mm, opening_mm, .. } = *point;
+        Some(ForcePeak { force_n_per_mm, axis_mm, opening_mm, inner_strain, normals_n_per_mm })
     }
 
     fn way_from_top(&self, index: usize) -> f64 {
@@ -121,13 +121,13 @@ impl Track {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::contact::held::Load;
+    use crate::contact::arm_solver::ContactLoad;
 
-    fn track(points: &[(f64, f64)]) -> Track {
-        let mut track = Track::new(false);
+    fn track(points: &[(f64, f64)]) -> ForceCurve {
+        let mut track = ForceCurve::new(false);
         for &(height, pull) in points {
-            let load = Load { push: -pull, ..Load::default() };
-            track.push(height, &Look { load, opening: height, ..Look::default() });
+            let load = ContactLoad { push: -pull, ..ContactLoad::default() };
+            track.push(height, &Equilibrium { load, opening: height, ..Equilibrium::default() });
         }
         track
     }
@@ -155,6 +155,6 @@ mod tests {
     #[test]
     fn peak_at_an_end_is_the_end() {
         assert!((track(&[(0.0, 1.0), (1.0, 3.0)]).peak().force_n_per_mm - 3.0).abs() < 1e-15);
-        assert_eq!(track(&[]).peak(), Peak::default());
+        assert_eq!(track(&[]).peak(), ForcePeak::default());
     }
 }

@@ -3,32 +3,31 @@
 use gripwright_section::Point;
 
 use super::{
-    clip::Clip,
-    gap::Shape,
-    held::Held,
-    look::Look,
-    snap::{Outcome, Peak, Snap, StrainPeak},
-    track::Track,
+    arm_solver::ArmSolver,
+    equilibrium::Equilibrium,
+    force_curve::ForceCurve,
+    meshed_clip::MeshedClip,
+    snap_run::{ForcePeak, InsertionOutcome, SnapRun, StrainPeak},
 };
-use crate::{estimate::LOCK_RESERVE_RAD, rigid::Rigid};
+use crate::{locking::least_touch_rad, rigid_section::RigidSection, rigid_shape::RigidShape};
 
 /// Coulomb friction between the clip and what goes in.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Friction {
+pub struct CoulombFriction {
     /// Greatest drag over the normal force.
     pub coefficient: f64,
 }
 
 /// What the clip is made of, as one section of it bends.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stiffness {
+pub struct PlaneStiffness {
     /// Modulus in the plane of the section, MPa: E / (1 − ν²) for a long clip, E for a short one.
     pub plane_modulus_mpa: f64,
     /// Poisson's ratio in that plane: the material's own in plane strain, ν / (1 + ν) in plane stress.
     pub poisson: f64,
 }
 
-impl Stiffness {
+impl PlaneStiffness {
     /// A clip long enough along its axis to keep its width: plane strain.
     pub fn plane_strain(modulus_mpa: f64, poisson: f64) -> Self {
         Self { plane_modulus_mpa: modulus_mpa / (1.0 - poisson * poisson), poisson }
@@ -43,7 +42,7 @@ impl Stiffness {
 
 /// How a run is stepped, and where it gives up.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Settings {
+pub struct SolverSettings {
     /// Steps from the first touch to the seat, when nothing makes them shorter.
     pub steps: f64,
     /// Strain beyond which the run ends when the push has not yet come to its peak; the model of small strains ends
@@ -53,12 +52,12 @@ pub struct Settings {
     pub try_locking: bool,
 }
 
-impl Settings {
-    /// To search with, together with [`crate::Fineness::SWIFT`].
-    pub const SWIFT: Self = Self { steps: 26.0, strain_limit: 0.2, try_locking: false };
+impl SolverSettings {
+    /// To search with, together with [`crate::MeshDensity::FAST`].
+    pub const FAST: Self = Self { steps: 26.0, strain_limit: 0.2, try_locking: false };
 }
 
-impl Default for Settings {
+impl Default for SolverSettings {
     fn default() -> Self {
         Self { steps: 40.0, strain_limit: 0.2, try_locking: false }
     }
@@ -67,33 +66,46 @@ impl Default for Settings {
 /// Pushes the rigid section into the clip and pulls it out again.
 ///
 /// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: what does
-/// not go in says why in [`Snap::outcome`]. Figures that are not finite, or no barrel at all, count as a jam.
+/// not go in says why in [`SnapRun::outcome`]. Figures that are not finite, or no barrel at all, count as a jam.
 ///
 /// ```
-/// use gripwright_mechanics::{Clip, Friction, Outcome, Rigid, Settings, Stiffness, simulate};
+/// use gripwright_mechanics::{
+///     CoulombFriction, InsertionOutcome, MeshedClip, PlaneStiffness, RigidSection, SolverSettings, simulate,
+/// };
 ///
 /// // A seat of 8 mm radius and 1.6 mm wall that embraces 230°, held by its pad over 50°; a barrel of 16.4 mm.
-/// let clip = Clip::round(8.0, 1.6, 115.0_f64.to_radians(), 25.0_f64.to_radians())?;
-/// let stiffness = Stiffness::plane_strain(2000.0, 0.38);
-/// let friction = Friction { coefficient: 0.2 };
-/// let snap = simulate(&clip, &Rigid::round(8.2), friction, stiffness, &Settings::default());
-/// assert_eq!(snap.outcome, Outcome::Snaps);
+/// let clip = MeshedClip::round(8.0, 1.6, 115.0_f64.to_radians(), 25.0_f64.to_radians())?;
+/// let stiffness = PlaneStiffness::plane_strain(2000.0, 0.38);
+/// let friction = CoulombFriction { coefficient: 0.2 };
+/// let snap = simulate(&clip, &RigidSection::round(8.2), friction, stiffness, &SolverSettings::default());
+/// assert_eq!(snap.outcome, InsertionOutcome::Snaps);
 /// assert!(snap.snap_in.force_n_per_mm < 0.7 && snap.pull_out.force_n_per_mm < 0.8);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn simulate(clip: &Clip, rigid: &Rigid, friction: Friction, stiffness: Stiffness, settings: &Settings) -> Snap {
+pub fn simulate(
+    clip: &MeshedClip,
+    rigid: &RigidSection,
+    friction: CoulombFriction,
+    stiffness: PlaneStiffness,
+    settings: &SolverSettings,
+) -> SnapRun {
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
-    let mut run = Run::new(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings);
+    let mut run = Simulation::new(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings);
     if makes_sense(rigid.shape(), friction, stiffness, settings) {
         run.whole();
     } else {
-        run.snap.outcome = Outcome::Jams { axis_mm: 0.0 };
+        run.snap.outcome = InsertionOutcome::Jams { axis_mm: 0.0 };
     }
     run.snap.scaled(stiffness.plane_modulus_mpa)
 }
 
 /// Whether all figures can be reckoned with.
-fn makes_sense(shape: &Shape, friction: Friction, stiffness: Stiffness, settings: &Settings) -> bool {
+fn makes_sense(
+    shape: &RigidShape,
+    friction: CoulombFriction,
+    stiffness: PlaneStiffness,
+    settings: &SolverSettings,
+) -> bool {
     let positive = |value: f64| value.is_finite() && value > 0.0;
     positive(shape.reach_mm())
         && friction.coefficient.is_finite()
@@ -105,17 +117,17 @@ fn makes_sense(shape: &Shape, friction: Friction, stiffness: Stiffness, settings
 }
 
 /// Where a run stands.
-struct Run<'a> {
-    clip: &'a Clip,
+struct Simulation<'a> {
+    clip: &'a MeshedClip,
     /// The rigid section as right and as left arms meet it.
-    shapes: &'a [Shape; 2],
+    shapes: &'a [RigidShape; 2],
     friction: f64,
-    settings: &'a Settings,
+    settings: &'a SolverSettings,
     steps: f64,
     /// Equilibria that may still be looked for before a way counts as jammed.
     patience: f64,
-    held: Vec<(Held<'a>, f64)>,
-    snap: Snap,
+    held: Vec<(ArmSolver<'a>, f64)>,
+    snap: SnapRun,
     /// Accepted height.
     height: f64,
     reach: f64,
@@ -144,8 +156,14 @@ const CARRIED: f64 = 0.05;
 /// Share of the greatest push up to which a force counts as none.
 const BALANCED: f64 = 1e-3;
 
-impl<'a> Run<'a> {
-    fn new(clip: &'a Clip, shapes: &'a [Shape; 2], friction: f64, poisson: f64, settings: &'a Settings) -> Self {
+impl<'a> Simulation<'a> {
+    fn new(
+        clip: &'a MeshedClip,
+        shapes: &'a [RigidShape; 2],
+        friction: f64,
+        poisson: f64,
+        settings: &'a SolverSettings,
+    ) -> Self {
         let reach = shapes[0].reach_mm();
         let far = 4.0 * reach
             + clip
@@ -156,14 +174,16 @@ impl<'a> Run<'a> {
         let held = clip
             .arms
             .iter()
-            .map(|(arm, width)| (Held::new(arm, &shapes[usize::from(arm.mirrored)], friction, poisson, far), *width))
+            .map(|(arm, width)| {
+                (ArmSolver::new(arm, &shapes[usize::from(arm.mirrored)], friction, poisson, far), *width)
+            })
             .collect();
-        let snap = Snap {
-            outcome: Outcome::Passes,
+        let snap = SnapRun {
+            outcome: InsertionOutcome::Passes,
             insertion: Vec::new(),
             removal: Vec::new(),
-            snap_in: Peak::default(),
-            pull_out: Peak::default(),
+            snap_in: ForcePeak::default(),
+            pull_out: ForcePeak::default(),
             jams_on_the_way_out: false,
             pull_in_n_per_mm: 0.0,
             seat_axis_mm: 0.0,
@@ -188,15 +208,15 @@ impl<'a> Run<'a> {
             self.snap.seat_axis_mm = home;
             return;
         };
-        let least_rad = self.friction.atan() + LOCK_RESERVE_RAD;
+        let least_rad = least_touch_rad(self.friction);
         let touch_rad = normal.x.atan2(-normal.y);
         if touch_rad < least_rad && !self.settings.try_locking {
-            self.snap.outcome = Outcome::Locks { touch_rad, least_rad };
+            self.snap.outcome = InsertionOutcome::Locks { touch_rad, least_rad };
             return;
         }
         self.jump(touch);
         self.insert(touch, home);
-        if self.snap.outcome.goes_in() {
+        if self.snap.outcome.reaches_seat() {
             self.rest();
             self.remove(touch);
         }
@@ -312,8 +332,8 @@ impl<'a> Run<'a> {
         self.height = height;
     }
 
-    fn look(&self, height: f64, inward: bool) -> Look {
-        Look::at(&self.held, height, inward)
+    fn look(&self, height: f64, inward: bool) -> Equilibrium {
+        Equilibrium::at(&self.held, height, inward)
     }
 
     fn insert(&mut self, touch: f64, home: f64) {
@@ -323,7 +343,7 @@ impl<'a> Run<'a> {
         // The rigid section sinks a little into the floor's penalty before the floor carries anything.
         let give = 1e-3 * self.reach;
         let mut bottom = home - give;
-        let mut track = Track::new(true);
+        let mut track = ForceCurve::new(true);
         let (mut drawn, mut short, mut touching) = (false, false, false);
         self.record(&mut track, touch, self.look(touch, true));
         loop {
@@ -331,7 +351,7 @@ impl<'a> Run<'a> {
             let Some(effort) = self.seek(height) else {
                 step = 0.5 * (self.height - height);
                 if step < SHORTEST * self.reach || self.patience < 0.0 {
-                    self.snap.outcome = Outcome::Jams { axis_mm: self.height };
+                    self.snap.outcome = InsertionOutcome::Jams { axis_mm: self.height };
                     break;
                 }
                 continue;
@@ -352,7 +372,7 @@ impl<'a> Run<'a> {
                     && rest.support < CARRIED * rest.normals
                     && self.height > home + NEAR_HOME * self.reach;
                 if !short {
-                    self.snap.outcome = Outcome::Snaps;
+                    self.snap.outcome = InsertionOutcome::Snaps;
                     break;
                 }
                 step = 0.1 * usual;
@@ -365,7 +385,7 @@ impl<'a> Run<'a> {
                     step = 0.5 * (self.height - height);
                     continue;
                 }
-                self.snap.outcome = Outcome::PushedHome;
+                self.snap.outcome = InsertionOutcome::PushedHome;
                 // The arms stand as they were accepted; the loads of that equilibrium are looked up again.
                 let _found = self.seek(self.height);
                 break;
@@ -375,13 +395,13 @@ impl<'a> Run<'a> {
             drawn |= push < -BALANCED * peak;
             touching = look.load.normals > 0.0;
             if look.strain.strain > self.settings.strain_limit && track.rising() {
-                self.snap.outcome = Outcome::OverStrained { axis_mm: height, strain: look.strain.strain };
+                self.snap.outcome = InsertionOutcome::OverStrained { axis_mm: height, strain: look.strain.strain };
                 break;
             }
             if height <= bottom {
                 bottom -= give;
                 if bottom < home - 40.0 * give {
-                    self.snap.outcome = Outcome::Jams { axis_mm: height };
+                    self.snap.outcome = InsertionOutcome::Jams { axis_mm: height };
                     break;
                 }
             }
@@ -396,7 +416,7 @@ impl<'a> Run<'a> {
     ///
     /// The branch is steep where the floor takes over: false position, with the trick (Illinois) that keeps both ends
     /// moving, and halving where the floor only just begins to carry.
-    fn settle(&mut self, track: &mut Track, (mut low, mut low_push): (f64, f64)) {
+    fn settle(&mut self, track: &mut ForceCurve, (mut low, mut low_push): (f64, f64)) {
         let mut high_push = -track.last_force().abs();
         for round in 0..40 {
             let share = if round % 4 == 3 { 0.5 } else { (high_push / (high_push - low_push)).clamp(0.02, 0.98) };
@@ -430,7 +450,7 @@ impl<'a> Run<'a> {
     /// What stays while it rests.
     fn rest(&mut self) {
         let look = self.look(self.height, true);
-        let look = if self.snap.outcome == Outcome::PushedHome { look.without_floor() } else { look };
+        let look = if self.snap.outcome == InsertionOutcome::PushedHome { look.without_floor() } else { look };
         self.snap.seat_axis_mm = self.height;
         self.snap.grip_n_per_mm = look.load.normals;
         self.snap.grip_below_n_per_mm = look.load.lower;
@@ -446,7 +466,7 @@ impl<'a> Run<'a> {
         let usual = (touch - seat) / self.steps;
         let mut step = 0.05 * usual;
         let mut free = false;
-        let mut track = Track::new(false);
+        let mut track = ForceCurve::new(false);
         self.record(&mut track, seat, self.look(seat, false));
         // Friction may carry the lips along beyond the height of their first touch.
         let top = touch + 0.5 * self.reach;
@@ -479,7 +499,7 @@ impl<'a> Run<'a> {
         self.snap.removal = track.into_points();
     }
 
-    fn record(&mut self, track: &mut Track, height: f64, look: Look) {
+    fn record(&mut self, track: &mut ForceCurve, height: f64, look: Equilibrium) {
         let snap = &mut self.snap;
         snap.opening_mm = snap.opening_mm.max(look.opening);
         if look.strain.strain > snap.strain.strain {

@@ -15,7 +15,7 @@ const MOST_LOOSE: usize = 2000;
 type End = (usize, bool);
 
 /// The closed lines that the pieces make, without their last point, which is the first.
-pub(crate) fn loops(lines: Vec<Vec<Point>>, gap_mm: f64) -> Result<Vec<Vec<Point>>, SurveyError> {
+pub(crate) fn closed_loops(lines: Vec<Vec<Point>>, gap_mm: f64) -> Result<Vec<Vec<Point>>, SurveyError> {
     let mut closed = Vec::new();
     let mut open = Vec::new();
     for mut line in lines {
@@ -105,7 +105,7 @@ fn close_gaps(
     gap_mm: f64,
     found: &mut BTreeMap<End, End>,
 ) -> Result<(), SurveyError> {
-    let open = |end: End, gap: f64| SurveyError::Open { place: place(end), gap_mm: gap, allowed_mm: gap_mm };
+    let open = |end: End, gap: f64| SurveyError::OpenOutline { place: place(end), gap_mm: gap, allowed_mm: gap_mm };
     if loose.len() > MOST_LOOSE {
         return Err(open(loose[0], f64::INFINITY));
     }
@@ -147,22 +147,22 @@ mod tests {
             line(&[(4.0, 3.02), (4.0, 0.0)]),
             line(&[(0.0, 3.0), (0.0, 0.0)]),
         ];
-        let found = loops(pieces.clone(), 0.05).unwrap();
+        let found = closed_loops(pieces.clone(), 0.05).unwrap();
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].len(), 5);
-        let error = loops(pieces, 0.01).unwrap_err();
-        assert!(matches!(error, SurveyError::Open { gap_mm, .. } if (gap_mm - 0.02).abs() < 1e-9), "{error}");
+        let error = closed_loops(pieces, 0.01).unwrap_err();
+        assert!(matches!(error, SurveyError::OpenOutline { gap_mm, .. } if (gap_mm - 0.02).abs() < 1e-9), "{error}");
     }
 
     #[test]
     fn two_loops_stay_two() {
         let square = |at: f64| line(&[(at, 0.0), (at + 1.0, 0.0), (at + 1.0, 1.0), (at, 1.0), (at, 0.0)]);
-        assert_eq!(loops(vec![square(0.0), square(5.0)], 0.01).unwrap().len(), 2);
+        assert_eq!(closed_loops(vec![square(0.0), square(5.0)], 0.01).unwrap().len(), 2);
     }
 
     #[test]
     fn a_single_open_line_says_where() {
-        let error = loops(vec![line(&[(1.0, 2.0), (5.0, 2.0), (5.0, 7.0)])], 0.01).unwrap_err();
-        assert!(matches!(error, SurveyError::Open { place, .. } if place == Point::new(1.0, 2.0)));
+        let error = closed_loops(vec![line(&[(1.0, 2.0), (5.0, 2.0), (5.0, 7.0)])], 0.01).unwrap_err();
+        assert!(matches!(error, SurveyError::OpenOutline { place, .. } if place == Point::new(1.0, 2.0)));
     }
 }

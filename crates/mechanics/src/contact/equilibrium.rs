@@ -1,14 +1,14 @@
 //! What one equilibrium of all arms says.
 
 use super::{
-    held::{Held, Load},
-    snap::StrainPeak,
+    arm_solver::{ArmSolver, ContactLoad},
+    snap_run::StrainPeak,
 };
 
 /// Forces, opening and strains of all arms at one height, at unit modulus.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Look {
-    pub(crate) load: Load,
+pub(crate) struct Equilibrium {
+    pub(crate) load: ContactLoad,
     /// The widest of the arms, mm.
     pub(crate) opening: f64,
     /// Greatest strain of the inner faces.
@@ -18,7 +18,7 @@ pub(crate) struct Look {
     pub(crate) strain: StrainPeak,
 }
 
-impl Look {
+impl Equilibrium {
     /// The same without what the floor bears: the hand presses there as hard as it likes.
     #[must_use]
     pub(crate) fn without_floor(mut self) -> Self {
@@ -29,7 +29,7 @@ impl Look {
     }
 
     /// The sum of the arms, each with the width that it stands for.
-    pub(crate) fn at(held: &[(Held<'_>, f64)], height: f64, on_the_way_in: bool) -> Self {
+    pub(crate) fn at(held: &[(ArmSolver<'_>, f64)], height: f64, on_the_way_in: bool) -> Self {
         let mut out = Self::default();
         for (held, width) in held {
             let load = held.load();

@@ -10,9 +10,9 @@ use std::f64::consts::TAU;
 use gripwright_section::Point;
 
 use crate::{
-    banded::Ring,
-    planes::{Plane, common},
+    half_planes::{HalfPlane, intersection},
     polygon::{bounds, middle},
+    ring_matrix::RingMatrix,
 };
 
 /// Tangents around the ring.
@@ -37,14 +37,14 @@ const NEWTON_ROUNDS: usize = 40;
 
 /// One measured number: the distance of the tangent at a place between two of the ring.
 #[derive(Clone, Copy)]
-struct Known {
+struct TangentDistance {
     before: usize,
     share: f64,
     distance: f64,
 }
 
 /// A convex polygon about points of a spread, counter-clockwise.
-pub(crate) fn about_points(points: &[Point], spread_mm: f64) -> Option<Vec<Point>> {
+pub(crate) fn smooth_points(points: &[Point], spread_mm: f64) -> Option<Vec<Point>> {
     let (low, high) = bounds(points);
     let (centre, scale) = (low.towards(high, 0.5), 0.5 * (high - low).length());
     let local: Vec<Point> = points.iter().map(|p| (*p - centre) * (1.0 / scale)).collect();
@@ -58,9 +58,9 @@ pub(crate) fn about_points(points: &[Point], spread_mm: f64) -> Option<Vec<Point
 
 /// A convex polygon of given widths between parallel tangents, alike on both sides of its middle, which is the origin.
 /// Each width has the direction in which it was taken, rad.
-pub(crate) fn of_widths(widths: &[(f64, f64)], spread_mm: f64) -> Option<Vec<Point>> {
+pub(crate) fn smooth_widths(widths: &[(f64, f64)], spread_mm: f64) -> Option<Vec<Point>> {
     let scale = 0.5 * widths.iter().map(|w| w.1).fold(0.0, f64::max);
-    let known: Vec<Known> = widths
+    let known: Vec<TangentDistance> = widths
         .iter()
         .flat_map(|&(direction, width)| {
             [0.0, 0.5 * TAU].map(|other| between((direction + other).rem_euclid(TAU), 0.5 * width / scale))
@@ -76,14 +76,14 @@ fn angle(index: usize) -> f64 {
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an angle of one turn has 720 places")]
-fn between(direction: f64, distance: f64) -> Known {
+fn between(direction: f64, distance: f64) -> TangentDistance {
     let place = direction / STEP;
     let before = place.floor();
-    Known { before: before as usize % COUNT, share: place - before, distance }
+    TangentDistance { before: before as usize % COUNT, share: place - before, distance }
 }
 
 /// The tangent on which a point lies, or that it lies farthest beyond: the one of its nearest edge.
-fn nearest(p: Point, h: &[f64]) -> Known {
+fn nearest(p: Point, h: &[f64]) -> TangentDistance {
     let beyond = |j: usize| p.dot(Point::unit(angle(j))) - h[j];
     let (mut best, mut most) = (0, f64::NEG_INFINITY);
     for j in 0..COUNT {
@@ -92,15 +92,15 @@ fn nearest(p: Point, h: &[f64]) -> Known {
             (best, most) = (j, b);
         }
     }
-    Known { before: best, share: 0.0, distance: most + h[best] }
+    TangentDistance { before: best, share: 0.0, distance: most + h[best] }
 }
 
-fn misfit(known: &Known, h: &[f64]) -> f64 {
+fn misfit(known: &TangentDistance, h: &[f64]) -> f64 {
     (1.0 - known.share) * h[known.before] + known.share * h[(known.before + 1) % COUNT] - known.distance
 }
 
 /// The smoothest ring whose misfits are no more than noise.
-fn smoothest(start: Vec<f64>, find: impl Fn(&[f64]) -> Vec<Known>, spread: f64) -> Option<Vec<f64>> {
+fn smoothest(start: Vec<f64>, find: impl Fn(&[f64]) -> Vec<TangentDistance>, spread: f64) -> Option<Vec<f64>> {
     let mut best: Option<(Vec<f64>, f64)> = None;
     let (mut h, mut smoothing) = (start, MOST_SMOOTHING);
     for _ in 0..TRIES {
@@ -120,7 +120,11 @@ fn smoothest(start: Vec<f64>, find: impl Fn(&[f64]) -> Vec<Known>, spread: f64) 
 }
 
 /// The ring for one smoothing, with its misfits in order.
-fn settle(start: &[f64], find: &impl Fn(&[f64]) -> Vec<Known>, smoothing: f64) -> Option<(Vec<f64>, Vec<f64>)> {
+fn settle(
+    start: &[f64],
+    find: &impl Fn(&[f64]) -> Vec<TangentDistance>,
+    smoothing: f64,
+) -> Option<(Vec<f64>, Vec<f64>)> {
     let mut h = start.to_vec();
     let mut known = find(&h);
     for _ in 0..ROUNDS {
@@ -152,7 +156,7 @@ fn is_noise(off: &[f64], spread: f64) -> bool {
 }
 
 /// The ring of least misfit, smoothed, with no edge below zero.
-fn solve(known: &[Known], smoothing: f64, start: Vec<f64>) -> Option<Vec<f64>> {
+fn solve(known: &[TangentDistance], smoothing: f64, start: Vec<f64>) -> Option<Vec<f64>> {
     let at = |j: usize, k: usize| (j + k + COUNT - 2) % COUNT;
     let (side, middle) = (1.0 / (STEP * STEP), -2.0 * STEP.cos() / (STEP * STEP));
     let radius = |h: &[f64], j: usize| side * (h[at(j, 1)] + h[at(j, 3)]) + middle * h[j];
@@ -167,7 +171,7 @@ fn solve(known: &[Known], smoothing: f64, start: Vec<f64>) -> Option<Vec<f64>> {
         .collect();
     let mut below: Vec<bool> = (0..COUNT).map(|j| radius(&h, j) < 0.0).collect();
     for _ in 0..NEWTON_ROUNDS {
-        let mut ring = Ring::new(COUNT);
+        let mut ring = RingMatrix::new(COUNT);
         let mut right = vec![0.0; COUNT];
         for k in known {
             let entries = [(k.before, 1.0 - k.share), ((k.before + 1) % COUNT, k.share)];
@@ -195,8 +199,9 @@ fn solve(known: &[Known], smoothing: f64, start: Vec<f64>) -> Option<Vec<f64>> {
 }
 
 fn polygon(h: &[f64], centre: Point, scale: f64) -> Option<Vec<Point>> {
-    let planes: Vec<Plane> = h.iter().enumerate().map(|(j, &offset)| Plane { angle: angle(j), offset }).collect();
-    let corners: Vec<Point> = common(&planes)?.into_iter().map(|(_, p)| centre + p * scale).collect();
+    let planes: Vec<HalfPlane> =
+        h.iter().enumerate().map(|(j, &offset)| HalfPlane { angle: angle(j), offset }).collect();
+    let corners: Vec<Point> = intersection(&planes)?.into_iter().map(|(_, p)| centre + p * scale).collect();
     middle(&corners).length().is_finite().then_some(corners)
 }
 
@@ -220,7 +225,7 @@ mod tests {
         let mut noise = noise(7);
         let points: Vec<Point> =
             (0..72).map(|k| Point::unit(TAU * f64::from(k) / 72.0) * (15.0 + 0.05 * noise())).collect();
-        let polygon = about_points(&points, 0.05).unwrap();
+        let polygon = smooth_points(&points, 0.05).unwrap();
         let worst = polygon.iter().map(|p| (p.length() - 15.0).abs()).fold(0.0, f64::max);
         assert!(worst < 0.05, "{worst}");
     }
@@ -229,7 +234,7 @@ mod tests {
     fn widths_of_an_ellipse_give_the_ellipse() {
         let width = |t: f64| 2.0 * (12.0 * t.cos()).hypot(7.0 * t.sin());
         let widths: Vec<(f64, f64)> = (0..18).map(|k| TAU / 36.0 * f64::from(k)).map(|t| (t, width(t))).collect();
-        let polygon = of_widths(&widths, 0.01).unwrap();
+        let polygon = smooth_widths(&widths, 0.01).unwrap();
         let worst =
             polygon.iter().map(|p| ((p.x / 12.0).hypot(p.y / 7.0) - 1.0).abs() * p.length()).fold(0.0, f64::max);
         assert!(worst < 0.05, "{worst}");

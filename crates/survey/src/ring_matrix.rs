@@ -4,11 +4,11 @@
 pub(crate) const REACH: usize = 4;
 
 /// The lower half of the matrix, row by row. Only the last rows reach back to the start: there the ring closes.
-pub(crate) struct Ring {
+pub(crate) struct RingMatrix {
     rows: Vec<Vec<f64>>,
 }
 
-impl Ring {
+impl RingMatrix {
     /// All zero; `count` is at least twice the reach.
     pub(crate) fn new(count: usize) -> Self {
         let rows = (0..count).map(|i| vec![0.0; i - Self::first(i, count) + 1]).collect();
@@ -71,7 +71,7 @@ mod tests {
     fn solves_what_was_multiplied() {
         let count = 20;
         let wanted: Vec<f64> = (0..count).map(|i| (f64::from(i) * 0.7).sin() + 0.1 * f64::from(i)).collect();
-        let mut ring = Ring::new(wanted.len());
+        let mut ring = RingMatrix::new(wanted.len());
         let mut right = vec![0.0; wanted.len()];
         for i in 0..wanted.len() {
             let at = |k: usize| (i + k) % wanted.len();
@@ -89,6 +89,6 @@ mod tests {
 
     #[test]
     fn nothing_known_has_no_solution() {
-        assert_eq!(Ring::new(10).solve(vec![0.0; 10]), None);
+        assert_eq!(RingMatrix::new(10).solve(vec![0.0; 10]), None);
     }
 }

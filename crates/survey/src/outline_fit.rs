@@ -9,8 +9,8 @@ use std::f64::consts::TAU;
 use gripwright_section::{Curve, Outline, OutlineError, Point, Role, Segment, circle};
 
 use crate::{
-    biarc::{Biarc, Node},
-    planes::opened,
+    biarc::{Biarc, DirectedPoint},
+    half_planes::with_rounded_corners,
     polygon::{bounds, edges, simplified, twice_area},
 };
 
@@ -19,7 +19,7 @@ const MOST_TURN: f64 = 1.7;
 
 /// Why no outline comes of a polygon.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum FitFault {
+pub(crate) enum FitError {
     /// The corner radius leaves nothing of it.
     Corner,
     /// It is no polygon, or too thin for one.
@@ -30,20 +30,20 @@ pub(crate) enum FitFault {
 
 /// The outline of a convex, counter-clockwise polygon, nowhere farther than about `tolerance_mm` from it but at the
 /// corners, which are rounded to `corner_mm`.
-pub(crate) fn fit(polygon: &[Point], tolerance_mm: f64, corner_mm: f64) -> Result<Outline, FitFault> {
+pub(crate) fn fit_outline(polygon: &[Point], tolerance_mm: f64, corner_mm: f64) -> Result<Outline, FitError> {
     if let Some(round) = round(polygon, tolerance_mm) {
         return Ok(round);
     }
     let plain = simplified(polygon, 1e-3 * tolerance_mm);
     if plain.len() < 3 {
-        return Err(FitFault::Thin);
+        return Err(FitError::Thin);
     }
-    let smooth = opened(&plain, corner_mm, 0.1 * tolerance_mm).ok_or(FitFault::Corner)?;
+    let smooth = with_rounded_corners(&plain, corner_mm, 0.1 * tolerance_mm).ok_or(FitError::Corner)?;
     let smooth = simplified(&smooth, 1e-4 * tolerance_mm);
-    let chain = Chain::along(&smooth, tolerance_mm).ok_or(FitFault::Thin)?;
-    let curves = chain.curves().ok_or(FitFault::Thin)?;
+    let chain = Chain::along(&smooth, tolerance_mm).ok_or(FitError::Thin)?;
+    let curves = chain.curves().ok_or(FitError::Thin)?;
     let segments = curves.into_iter().map(|curve| Segment::new(curve, Role::Body)).collect();
-    Outline::new(segments).map_err(FitFault::Chain)
+    Outline::new(segments).map_err(FitError::Chain)
 }
 
 /// The circle that stands for a polygon which is round within half the tolerance.
@@ -62,8 +62,8 @@ fn round(polygon: &[Point], tolerance_mm: f64) -> Option<Outline> {
 
 /// A node with the number of its edge, and whether the edge goes on from here as a line.
 #[derive(Clone, Copy)]
-struct Stop {
-    node: Node,
+struct FitNode {
+    node: DirectedPoint,
     edge: usize,
     line: bool,
 }
@@ -71,7 +71,7 @@ struct Stop {
 /// The polygon with its nodes.
 struct Chain<'a> {
     corners: &'a [Point],
-    stops: Vec<Stop>,
+    stops: Vec<FitNode>,
     tolerance: f64,
 }
 
@@ -109,7 +109,11 @@ impl<'a> Chain<'a> {
                 reach(next).min(half).min(0.5 * lengths[next]),
             );
             let straight = lengths[i] > reach(i) + reach(next) && lengths[i] - leave - arrive > 1e-3 * lengths[i];
-            let stop = |run: f64, line: bool| Stop { node: Node { at: start + along * run, direction }, edge: i, line };
+            let stop = |run: f64, line: bool| FitNode {
+                node: DirectedPoint { at: start + along * run, direction },
+                edge: i,
+                line,
+            };
             if straight {
                 stops.extend([stop(leave, true), stop(lengths[i] - arrive, false)]);
             } else {
@@ -120,7 +124,7 @@ impl<'a> Chain<'a> {
     }
 
     /// The stop with a number that may lie beyond the end of the first round.
-    fn stop(&self, index: usize) -> Stop {
+    fn stop(&self, index: usize) -> FitNode {
         let count = self.stops.len();
         let mut stop = self.stops[index % count];
         if index >= count {
@@ -192,7 +196,7 @@ impl<'a> Chain<'a> {
 }
 
 /// Largest and root-mean-square distance of points from an outline, mm.
-pub(crate) fn errors(outline: &Outline, points: &[Point]) -> (f64, f64) {
+pub(crate) fn distances(outline: &Outline, points: &[Point]) -> (f64, f64) {
     let curves: Vec<Curve> = outline.segments().iter().map(|s| s.curve).collect();
     let (mut largest, mut squares) = (0.0_f64, 0.0);
     for &p in points {
@@ -228,9 +232,9 @@ mod tests {
             .map(|u| Point::new(15.0 * u.x, 8.0 * u.y))
             .collect();
         for (tolerance, most) in [(0.001, 60), (0.02, 28)] {
-            let outline = fit(&points, tolerance, 0.2).unwrap();
+            let outline = fit_outline(&points, tolerance, 0.2).unwrap();
             assert_good(&outline);
-            let (largest, rms) = errors(&outline, &points);
+            let (largest, rms) = distances(&outline, &points);
             assert!(largest <= 1.05 * tolerance && rms < largest, "{largest} {rms}");
             assert!(outline.segments().len() <= most, "{}", outline.segments().len());
         }
@@ -239,19 +243,19 @@ mod tests {
     #[test]
     fn a_rectangle_keeps_its_sides_and_takes_round_corners() {
         let corners = [(-12.0, -8.0), (12.0, -8.0), (12.0, 8.0), (-12.0, 8.0)].map(|(x, y)| Point::new(x, y));
-        let outline = fit(&corners, 0.001, 2.0).unwrap();
+        let outline = fit_outline(&corners, 0.001, 2.0).unwrap();
         assert_good(&outline);
         let lines = outline.segments().iter().filter(|s| matches!(s.curve, Curve::Line { .. })).count();
         assert_eq!(lines, 4);
         let wanted = 24.0 * 16.0 - (4.0 - std::f64::consts::PI) * 4.0;
         assert!((outline.area_mm2() - wanted).abs() < 0.02, "{}", outline.area_mm2());
-        assert_eq!(fit(&corners, 0.001, 8.5), Err(FitFault::Corner));
+        assert_eq!(fit_outline(&corners, 0.001, 8.5), Err(FitError::Corner));
     }
 
     #[test]
     fn what_is_round_becomes_a_circle() {
         let points: Vec<Point> = (0..90).map(|k| Point::unit(TAU * f64::from(k) / 90.0) * 13.6).collect();
-        let outline = fit(&points, 0.02, 0.2).unwrap();
+        let outline = fit_outline(&points, 0.02, 0.2).unwrap();
         assert_eq!(outline.segments().len(), 2);
     }
 }

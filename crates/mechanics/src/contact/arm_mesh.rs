@@ -39,7 +39,7 @@ pub(crate) struct FloorPoint {
 
 /// An arm before it is touched: clamp first, lip last.
 #[derive(Clone, Debug)]
-pub(crate) struct Skeleton {
+pub(crate) struct ArmMesh {
     pub(crate) nodes: Vec<Point>,
     pub(crate) pieces: Vec<Piece>,
     pub(crate) face: Vec<FacePoint>,
@@ -69,7 +69,7 @@ pub(crate) struct Plan<'a> {
     pub(crate) points_per_element: usize,
 }
 
-impl Skeleton {
+impl ArmMesh {
     pub(crate) fn new(plan: &Plan<'_>) -> Result<Self, ArmError> {
         let length: f64 = plan.inner_face.iter().map(Curve::length).sum();
         let bending = length - plan.clamp_mm;
@@ -125,7 +125,7 @@ impl Skeleton {
         out
     }
 
-    /// As [`Skeleton::face_points`], so dense that a round of `radius_mm` cannot fall between them: between two points
+    /// As [`ArmMesh::face_points`], so dense that a round of `radius_mm` cannot fall between them: between two points
     /// its force would tilt to and fro.
     pub(crate) fn face_points_for(&self, radius_mm: f64) -> Vec<FacePoint> {
         /// Greatest distance of two points over the radius.

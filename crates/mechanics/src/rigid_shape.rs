@@ -1,27 +1,27 @@
-//! The signed distance to the rigid barrel or body.
+//! Signed distance to the rigid barrel or body.
 
 use gripwright_section::{Curve, Outline, Point};
 
-/// The rigid section in its own drawing, its axis at the origin.
+/// Shape of the rigid section in its own coordinates, its axis at the origin.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Shape {
+pub(crate) enum RigidShape {
     /// A round barrel of this radius, mm.
     Circle(f64),
-    /// A convex, counter-clockwise chain without corners, moved out by a distance (mm).
-    Chain { pieces: Vec<Piece>, grown: f64, reach: f64 },
+    /// A convex, counter-clockwise chain without corners, moved outward by a distance `grown` (mm).
+    BlockChain { pieces: Vec<ShapePiece>, grown: f64, reach: f64 },
 }
 
-/// A line or arc of a chain, made ready to be asked often.
+/// A line or arc of a chain, prepared for many distance queries.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Piece {
+pub(crate) enum ShapePiece {
     /// From a point along a unit vector over a length.
     Line { start: Point, along: Point, length: f64 },
-    /// About a centre from one direction to another (unit vectors), counter-clockwise; `wide` beyond half a turn.
+    /// Counter-clockwise about a centre, between two directions (unit vectors); `wide` if it sweeps over half a turn.
     Arc { centre: Point, radius: f64, from: Point, to: Point, wide: bool },
 }
 
-impl Piece {
-    fn of(curve: &Curve) -> Self {
+impl ShapePiece {
+    fn from_curve(curve: &Curve) -> Self {
         match *curve {
             Curve::Line { start, end } => {
                 let length = start.distance(end);
@@ -49,9 +49,10 @@ impl Piece {
         }
     }
 
-    /// The gap to this piece if its normals reach the point. On a smooth convex chain exactly one does.
+    /// Gap to this piece if one of its normals passes through the point. On a smooth convex chain this holds for exactly
+    /// one piece.
     fn gap(&self, point: Point) -> Option<Gap> {
-        /// Room for rounding where two pieces meet.
+        /// Allowance for rounding where two pieces meet.
         const SLACK: f64 = 1e-9;
         match *self {
             Self::Line { start, along, length } => {
@@ -80,95 +81,97 @@ impl Piece {
     }
 }
 
-/// Distance of the farthest point from the axis, mm.
-fn reach(curve: &Curve) -> f64 {
+/// Distance of the farthest point of a curve from the axis, mm.
+fn curve_reach_mm(curve: &Curve) -> f64 {
     let ends = curve.start().length().max(curve.end().length());
     let Curve::Arc { centre, radius, .. } = *curve else { return ends };
     let off = centre.length();
     // About the axis itself every point is the farthest.
     let farthest = if off > 0.0 { centre * (1.0 + radius / off) } else { return radius };
-    match Piece::of(curve).gap(farthest) {
+    match ShapePiece::from_curve(curve).gap(farthest) {
         Some(gap) if gap.distance.abs() <= 1e-6 * radius => off + radius,
         _ => ends,
     }
 }
 
-/// How a point stands to the rigid section.
+/// Position of a point relative to the surface of the rigid section.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Gap {
     /// Distance from the surface, mm, negative inside.
     pub(crate) distance: f64,
     /// Outward normal.
     pub(crate) normal: Point,
-    /// Turn of the normal per mm of the point's way along the surface.
+    /// Rotation of the normal per mm of motion along the surface, rad/mm.
     pub(crate) turn_per_mm: f64,
 }
 
-impl Shape {
-    pub(crate) fn outline(outline: &Outline) -> Self {
+impl RigidShape {
+    pub(crate) fn from_outline(outline: &Outline) -> Self {
         let curves: Vec<Curve> = outline.segments().iter().map(|s| s.curve).collect();
-        let reach = curves.iter().map(reach).fold(0.0, f64::max);
-        Self::Chain { pieces: curves.iter().map(Piece::of).collect(), grown: 0.0, reach }
+        let reach = curves.iter().map(curve_reach_mm).fold(0.0, f64::max);
+        Self::BlockChain { pieces: curves.iter().map(ShapePiece::from_curve).collect(), grown: 0.0, reach }
     }
 
-    /// The section in the mirror (the y axis).
+    /// Returns the shape mirrored at the y axis.
     #[must_use]
     pub(crate) fn mirrored(&self) -> Self {
         match self {
             Self::Circle(radius) => Self::Circle(*radius),
-            Self::Chain { pieces, grown, reach } => {
-                let pieces = pieces.iter().rev().map(Piece::mirrored).collect();
-                Self::Chain { pieces, grown: *grown, reach: *reach }
+            Self::BlockChain { pieces, grown, reach } => {
+                let pieces = pieces.iter().rev().map(ShapePiece::mirrored).collect();
+                Self::BlockChain { pieces, grown: *grown, reach: *reach }
             }
         }
     }
 
+    /// Returns the shape moved outward by `mm` along its normals.
     #[must_use]
     pub(crate) fn grown(self, mm: f64) -> Self {
         match self {
             Self::Circle(radius) => Self::Circle(radius + mm),
-            Self::Chain { pieces, grown, reach } => {
-                Self::Chain { pieces, grown: grown + mm, reach: reach + mm.max(0.0) }
+            Self::BlockChain { pieces, grown, reach } => {
+                Self::BlockChain { pieces, grown: grown + mm, reach: reach + mm.max(0.0) }
             }
         }
     }
 
-    /// A radius about the axis outside which there is nothing, mm.
+    /// Radius of a circle about the axis that contains the shape, mm.
     pub(crate) fn reach_mm(&self) -> f64 {
         match self {
             Self::Circle(radius) => *radius,
-            Self::Chain { reach, .. } => *reach,
+            Self::BlockChain { reach, .. } => *reach,
         }
     }
 
-    /// Radius of the tightest round of the surface, mm.
-    pub(crate) fn tightest_mm(&self) -> f64 {
+    /// Least radius of curvature of the surface, mm.
+    pub(crate) fn least_radius_mm(&self) -> f64 {
         match self {
             Self::Circle(radius) => *radius,
-            Self::Chain { pieces, grown, .. } => pieces
+            Self::BlockChain { pieces, grown, .. } => pieces
                 .iter()
                 .map(|piece| match piece {
-                    Piece::Line { .. } => f64::INFINITY,
-                    Piece::Arc { radius, .. } => (radius + grown).max(0.0),
+                    ShapePiece::Line { .. } => f64::INFINITY,
+                    ShapePiece::Arc { radius, .. } => (radius + grown).max(0.0),
                 })
                 .fold(f64::INFINITY, f64::min),
         }
     }
 
-    /// How much sharper its tightest round is than about a quarter of its reach; 1 when it is blunter.
+    /// Ratio of about a quarter of the reach to the least radius of curvature, between 1 (blunt) and 4.
     pub(crate) fn sharpness(&self) -> f64 {
+        /// Least radius over the reach from which on a shape counts as blunt, and the greatest ratio.
         const BLUNT: f64 = 0.26;
         const MOST: f64 = 4.0;
-        (BLUNT * self.reach_mm() / self.tightest_mm()).clamp(1.0, MOST)
+        (BLUNT * self.reach_mm() / self.least_radius_mm()).clamp(1.0, MOST)
     }
 
-    /// The gap of a point given relative to the axis; `None` when it is farther than `near` (mm).
+    /// Returns the gap of a point given relative to the axis; `None` if it is farther than `near` (mm).
     pub(crate) fn gap(&self, point: Point, near: f64) -> Option<Gap> {
         self.gap_from(point, near, &mut 0)
     }
 
-    /// The same for a point that moves little between two questions: `piece` is the one that answered last, where to look
-    /// first.
+    /// As [`Self::gap`], for a point that moves little between two queries: the search starts at the piece that was
+    /// nearest last, which `piece` holds.
     pub(crate) fn gap_from(&self, point: Point, near: f64, piece: &mut usize) -> Option<Gap> {
         let square = point.dot(point);
         match self {
@@ -181,12 +184,12 @@ impl Shape {
                 let turn_per_mm = 1.0 / length;
                 Some(Gap { distance: length - radius, normal: point * turn_per_mm, turn_per_mm })
             }
-            Self::Chain { pieces, grown, reach } => {
+            Self::BlockChain { pieces, grown, reach } => {
                 let outside = reach + near;
                 if square >= outside * outside {
                     return None;
                 }
-                // Near the surface one piece alone answers; deep inside the nearest of several does.
+                // Near the surface only one piece has a gap; deep inside several have, and the nearest counts.
                 let deep = -0.05 * reach;
                 let mut nearest: Option<Gap> = None;
                 let first = (*piece).min(pieces.len());
@@ -216,10 +219,10 @@ mod tests {
 
     #[test]
     fn circle_by_outline_is_the_circle() {
-        let chain = Shape::outline(&circle(10.0).unwrap());
+        let chain = RigidShape::from_outline(&circle(10.0).unwrap());
         for i in 0..40 {
             let point = Point::unit(0.157 * f64::from(i)) * (4.5 + 0.05 * f64::from(i));
-            let (a, b) = (chain.gap(point, 10.0).unwrap(), Shape::Circle(5.0).gap(point, 10.0).unwrap());
+            let (a, b) = (chain.gap(point, 10.0).unwrap(), RigidShape::Circle(5.0).gap(point, 10.0).unwrap());
             assert!((a.distance - b.distance).abs() < 1e-12 && (a.normal - b.normal).length() < 1e-12);
             assert!((a.turn_per_mm - b.turn_per_mm).abs() < 1e-12);
         }
@@ -231,7 +234,7 @@ mod tests {
         for outline in [rounded_rectangle(24.0, 16.0, 4.0).unwrap(), ellipse(20.0, 12.0, 0.001).unwrap()] {
             let samples: Vec<Point> =
                 outline.segments().iter().flat_map(|s| (0..2000).map(|i| s.curve.at(f64::from(i) / 2000.0))).collect();
-            let shape = Shape::outline(&outline);
+            let shape = RigidShape::from_outline(&outline);
             for i in 0..60 {
                 let point = Point::unit(0.11 * f64::from(i)) * (12.5 + 0.1 * f64::from(i));
                 let nearest = samples.iter().map(|s| s.distance(point)).fold(f64::INFINITY, f64::min);

@@ -11,13 +11,13 @@ pub(crate) const MOST_POINTS: usize = 400_000;
 
 /// An affine map of the plane: x along the first column, y along the second, then the shift.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Map {
+pub(crate) struct AffineMap {
     pub(crate) x: Point,
     pub(crate) y: Point,
     pub(crate) shift: Point,
 }
 
-impl Map {
+impl AffineMap {
     pub(crate) const NONE: Self = Self { x: Point::new(1.0, 0.0), y: Point::new(0.0, 1.0), shift: Point::ORIGIN };
 
     pub(crate) fn of(&self, p: Point) -> Point {
@@ -33,7 +33,7 @@ impl Map {
 
 /// Open or closed lines of points, in mm.
 #[derive(Debug)]
-pub(crate) struct Pieces {
+pub(crate) struct Polylines {
     pub(crate) lines: Vec<Vec<Point>>,
     /// Chord error that curves may have, mm.
     chord_mm: f64,
@@ -41,7 +41,7 @@ pub(crate) struct Pieces {
     format: &'static str,
 }
 
-impl Pieces {
+impl Polylines {
     pub(crate) fn new(format: &'static str, chord_mm: f64) -> Self {
         Self { lines: Vec::new(), chord_mm, points: 0, format }
     }
@@ -51,11 +51,11 @@ impl Pieces {
         // Beyond this, products of coordinates lose the micrometre.
         const FARTHEST_MM: f64 = 1e7;
         if points.iter().any(|p| !(p.x.abs() < FARTHEST_MM && p.y.abs() < FARTHEST_MM)) {
-            return Err(SurveyError::NoSize { what: what.to_owned() });
+            return Err(SurveyError::BadNumber { what: what.to_owned() });
         }
         self.points += points.len();
         if self.points > MOST_POINTS {
-            return Err(SurveyError::TooMuch { format: self.format, most: MOST_POINTS, what: "points" });
+            return Err(SurveyError::TooMany { format: self.format, most: MOST_POINTS, what: "points" });
         }
         if points.len() >= 2 {
             self.lines.push(points);
@@ -92,7 +92,7 @@ impl Pieces {
     pub(crate) fn cubic(&self, start: Point, one: Point, two: Point, end: Point) -> Vec<Point> {
         // The second derivative bounds the chord error: |B''| h²/8.
         let bend = (start - one * 2.0 + two).length().max((one - two * 2.0 + end).length()) * 6.0;
-        let steps = self.halves(bend);
+        let steps = self.parameter_steps(bend);
         (1..=steps)
             .map(|k| {
                 let t = k as f64 / steps as f64;
@@ -104,14 +104,14 @@ impl Pieces {
 
     /// Steps of a parameter from 0 to 1 for a curve whose second derivative is at most `bend` mm.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to what fits")]
-    pub(crate) fn halves(&self, bend: f64) -> usize {
+    pub(crate) fn parameter_steps(&self, bend: f64) -> usize {
         (bend / (8.0 * self.chord_mm)).sqrt().ceil().clamp(1.0, 20_000.0) as usize
     }
 }
 
 /// Centre, radius, first angle and sweep of the arc between two points with a bulge: the tangent of a quarter of the
 /// sweep, positive to the left. `None` for a straight line.
-pub(crate) fn bulged(from: Point, to: Point, bulge: f64) -> Option<(Point, f64, f64, f64)> {
+pub(crate) fn arc_from_bulge(from: Point, to: Point, bulge: f64) -> Option<(Point, f64, f64, f64)> {
     let chord = to - from;
     if bulge.abs() < 1e-9 || chord.length() <= 0.0 {
         return None;
@@ -130,7 +130,7 @@ mod tests {
 
     #[test]
     fn a_bulge_of_one_is_half_a_circle() {
-        let (centre, radius, first, sweep) = bulged(Point::new(0.0, 0.0), Point::new(4.0, 0.0), 1.0).unwrap();
+        let (centre, radius, first, sweep) = arc_from_bulge(Point::new(0.0, 0.0), Point::new(4.0, 0.0), 1.0).unwrap();
         assert!(centre.distance(Point::new(2.0, 0.0)) < 1e-12 && (radius - 2.0).abs() < 1e-12);
         assert!((sweep - TAU / 2.0).abs() < 1e-12 && (first.abs() - TAU / 2.0).abs() < 1e-12);
         // Positive bulges lie to the right of the chord: the arc turns left.
@@ -140,7 +140,7 @@ mod tests {
 
     #[test]
     fn curves_keep_their_chord_error() {
-        let pieces = Pieces::new("test", 1e-4);
+        let pieces = Polylines::new("test", 1e-4);
         let points = pieces.ellipse(Point::ORIGIN, Point::new(15.0, 0.0), Point::new(0.0, 6.0), 0.0, TAU);
         let off = |p: Point| ((p.x / 15.0).hypot(p.y / 6.0) - 1.0).abs() * 6.0;
         let worst = points.windows(2).map(|w| off(w[0].towards(w[1], 0.5))).fold(0.0, f64::max);
@@ -150,8 +150,8 @@ mod tests {
 
     #[test]
     fn maps_follow_each_other() {
-        let turn = Map { x: Point::new(0.0, 1.0), y: Point::new(-1.0, 0.0), shift: Point::new(3.0, 0.0) };
-        let scale = Map { x: Point::new(2.0, 0.0), y: Point::new(0.0, 2.0), shift: Point::ORIGIN };
+        let turn = AffineMap { x: Point::new(0.0, 1.0), y: Point::new(-1.0, 0.0), shift: Point::new(3.0, 0.0) };
+        let scale = AffineMap { x: Point::new(2.0, 0.0), y: Point::new(0.0, 2.0), shift: Point::ORIGIN };
         let p = Point::new(1.0, 5.0);
         assert_eq!(turn.after(&scale).of(p), turn.of(scale.of(p)));
     }

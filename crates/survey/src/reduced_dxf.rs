@@ -9,7 +9,7 @@ const FORMAT: &str = "DXF";
 
 /// What is left.
 #[derive(Debug)]
-pub(crate) struct Reduced {
+pub(crate) struct ReducedDxf {
     /// An ASCII DXF again.
     pub(crate) text: String,
     /// One unit by the drawing's own word, mm.
@@ -17,7 +17,7 @@ pub(crate) struct Reduced {
 }
 
 /// Reads the pairs of code and value, and keeps two sections.
-pub(crate) fn reduced(bytes: &[u8]) -> Result<Reduced, SurveyError> {
+pub(crate) fn reduce_dxf(bytes: &[u8]) -> Result<ReducedDxf, SurveyError> {
     let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
     if bytes.starts_with(b"AutoCAD Binary DXF") || bytes.starts_with(b"AutoCAD DXB") {
         return Err(broken("it is binary".to_owned()));
@@ -43,7 +43,7 @@ pub(crate) fn reduced(bytes: &[u8]) -> Result<Reduced, SurveyError> {
             (2, name) if opening => {
                 opening = false;
                 name.clone_into(&mut section);
-                if kept(&section) {
+                if is_kept(&section) {
                     out.push_str("0\nSECTION\n");
                 }
             }
@@ -52,10 +52,10 @@ pub(crate) fn reduced(bytes: &[u8]) -> Result<Reduced, SurveyError> {
                 break;
             }
             (9, name) => name.clone_into(&mut variable),
-            (70, value) if section == "HEADER" && variable == "$INSUNITS" => unit_mm = unit(value),
+            (70, value) if section == "HEADER" && variable == "$INSUNITS" => unit_mm = self::unit_mm(value),
             _ => {}
         }
-        if kept(&section) {
+        if is_kept(&section) {
             use std::fmt::Write as _;
             // Writing into a String cannot fail.
             let _ = writeln!(out, "{code}\n{value}");
@@ -68,15 +68,15 @@ pub(crate) fn reduced(bytes: &[u8]) -> Result<Reduced, SurveyError> {
         return Err(broken("it breaks off".to_owned()));
     }
     out.push_str("0\nEOF\n");
-    Ok(Reduced { text: out, unit_mm })
+    Ok(ReducedDxf { text: out, unit_mm })
 }
 
-fn kept(section: &str) -> bool {
+fn is_kept(section: &str) -> bool {
     section == "BLOCKS" || section == "ENTITIES"
 }
 
 /// Units of `$INSUNITS` that anybody draws a body in (the format's published reference, from memory).
-fn unit(value: &str) -> Option<f64> {
+fn unit_mm(value: &str) -> Option<f64> {
     match value {
         "1" => Some(25.4),
         "2" => Some(304.8),
@@ -95,7 +95,7 @@ mod tests {
     fn keeps_the_unit_and_the_entities() {
         let text = "0\nSECTION\n2\nHEADER\n9\n$TDCREATE\n40\n1e300\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n0\nSECTION\n2\nOBJECTS\n0\n\
                     JUNK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nLINE\n10\n1.5\n0\nENDSEC\n0\nEOF\n";
-        let found = reduced(text.as_bytes()).unwrap();
+        let found = reduce_dxf(text.as_bytes()).unwrap();
         assert_eq!(found.unit_mm, Some(25.4));
         assert!(
             found.text.ends_with("0\nSECTION\n2\nENTITIES\n0\nLINE\n10\n1.5\n0\nENDSEC\n0\nEOF\n"),
@@ -107,7 +107,7 @@ mod tests {
 
     #[test]
     fn what_is_no_dxf_says_so() {
-        let reason = |bytes: &[u8]| reduced(bytes).unwrap_err().to_string();
+        let reason = |bytes: &[u8]| reduce_dxf(bytes).unwrap_err().to_string();
         assert_eq!(reason(b""), "the DXF cannot be read: it is empty");
         assert_eq!(reason(b"AutoCAD Binary DXF\r\n\x1a\0"), "the DXF cannot be read: it is binary");
         assert_eq!(reason(b"<svg/>"), "the DXF cannot be read: line 1 is no code of a DXF");

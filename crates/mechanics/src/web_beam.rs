@@ -1,56 +1,60 @@
 //! The web between mount and clip: a short cantilever of rectangular section that bends, shears and twists.
 //!
-//! It stands on the mount's pad and carries the clip on its end. Beyond its end, `lever_mm` further, runs the tool's
-//! axis, at a right angle to the web's own; the load pushes across both of them, anywhere along the tool. In the middle
-//! of the clip it bends the web sideways; ahead of the middle it twists it as well, and the tool turns in the plane of
-//! its axis and the load.
+//! The web stands on the mount's pad and carries the clip on its end. The tool's axis lies `lever_mm` beyond that end, at
+//! a right angle to the web's own axis. The load acts across both axes, anywhere along the tool. In the middle of the
+//! clip it bends the web sideways; ahead of the middle it also twists the web, and the tool turns in the plane of its
+//! axis and the load.
 //!
 //! Timoshenko's beam with the shear factor 6/5 of a rectangle, and the free twist of Saint-Venant. Pads that keep the
-//! ends of a short web plane make it stiffer against twist than that, so that the turn is an upper bound. Mount and clip
-//! are rigid here: what they give is for their own estimates.
+//! ends of a short web plane make it stiffer against twist, so the turn is an upper bound. Mount and clip are rigid
+//! here; their compliance belongs to their own estimates.
 
-/// A web, measured in the holder's axes. No size is negative; width and depth are more than that.
+use crate::torsion::{torsion_constant_mm4, torsion_stress_mpa};
+
+/// A web without windows, measured in the holder's axes. No size is negative; width and depth are positive.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WebBeam {
-    /// From the mount's pad to the clip's, mm.
+    /// Length from the mount's pad to the clip's, mm.
     pub length_mm: f64,
-    /// Across the web, in the direction of the load, mm.
+    /// Width in the direction of the load across, mm.
     pub width_mm: f64,
-    /// Along the tool, mm.
+    /// Depth along the tool, mm.
     pub depth_mm: f64,
-    /// From the web's end at the clip to the tool's axis, mm.
+    /// Distance from the web's end at the clip to the tool's axis, mm.
     pub lever_mm: f64,
 }
 
-/// What a load does to a web; all of it grows in proportion to the force.
+/// Strains, stress and motion of a web under a load. All of them are proportional to the force.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct WebState {
-    /// Greatest strain of bending, at the root.
+    /// Greatest bending strain, at the root.
     pub bending_strain: f64,
-    /// Greatest shear stress, MPa: that of the twist plus that of the force. They are greatest on different sides of
-    /// a deep web, so that the sum may be too much and is never too little.
+    /// Greatest shear stress, MPa: the sum of the greatest stresses of twist and force. These lie on different sides of a
+    /// deep web, so the sum is an upper bound.
     pub shear_mpa: f64,
-    /// Strain to compare with a permissible one: von Mises' stress at the worst place over the modulus.
+    /// Strain to compare with the permissible strain: von Mises stress at the worst place over the modulus.
     pub strain: f64,
     /// Sway of the tool's axis in the middle of the clip, mm.
     pub sway_mm: f64,
     /// Tilt of the clip about the direction of the tool's axis, rad.
     pub tilt_rad: f64,
-    /// Turn of the tool's axis about the web's, rad; greater than zero for a load ahead of the middle.
+    /// Turn of the tool's axis about the web's, rad; positive for a load ahead of the middle.
     pub turn_rad: f64,
 }
 
 impl WebState {
-    /// How far the tool's axis moves at a point ahead of the clip's middle (mm; behind it when negative), in mm.
-    pub fn moves_mm(&self, ahead_mm: f64) -> f64 {
+    /// Displacement of the tool's axis, mm, at a point `ahead_mm` ahead of the clip's middle (negative: behind it).
+    pub fn displacement_mm(&self, ahead_mm: f64) -> f64 {
         self.sway_mm + self.turn_rad * ahead_mm
     }
 }
 
 impl WebBeam {
-    /// State under a force (N) across the tool's axis that acts `ahead_mm` ahead of the clip's middle (behind it when
-    /// negative), for a modulus (MPa) and Poisson's ratio. The softest modulus of a range gives the greatest strain.
-    pub fn under(&self, force_n: f64, ahead_mm: f64, modulus_mpa: f64, poisson: f64) -> WebState {
+    /// Returns the state under a force (N) across the tool's axis, `ahead_mm` ahead of the clip's middle (negative: behind
+    /// it).
+    ///
+    /// The least modulus of a range gives the greatest strain.
+    pub fn state_under(&self, force_n: f64, ahead_mm: f64, modulus_mpa: f64, poisson: f64) -> WebState {
         let (l, a) = (self.length_mm, self.lever_mm);
         let area_mm2 = self.width_mm * self.depth_mm;
         let shear_modulus_mpa = modulus_mpa / (2.0 * (1.0 + poisson));
@@ -75,94 +79,18 @@ impl WebBeam {
     }
 }
 
-/// Torsion constant of a rectangle of two sides (mm), in mm⁴: twist per length is torque over shear modulus times it.
-///
-/// Roark's *Formulas for Stress and Strain*, "Torsion of bars of noncircular section", solid rectangle, from memory;
-/// held by a test against Saint-Venant's series, from which it is less than 0.5 % away.
-pub fn torsion_constant_mm4(one_mm: f64, other_mm: f64) -> f64 {
-    let (a, ratio) = half_long_and_ratio(one_mm, other_mm);
-    let b = a * ratio;
-    a * b.powi(3) * (16.0 / 3.0 - 3.36 * ratio * (1.0 - ratio.powi(4) / 12.0))
-}
-
-/// Greatest shear stress (MPa) of a rectangle under a torque (N mm): in the middle of its longer sides.
-///
-/// Source as for the constant, from memory; less than 0.3 % away from the series.
-pub fn torsion_stress_mpa(torque_nmm: f64, one_mm: f64, other_mm: f64) -> f64 {
-    let (a, r) = half_long_and_ratio(one_mm, other_mm);
-    let b = a * r;
-    let factor = 1.0 + r * (0.6095 + r * (0.8865 + r * (-1.8023 + r * 0.91)));
-    3.0 * torque_nmm / (8.0 * a * b * b) * factor
-}
-
-/// Half of the longer side (mm), and the shorter side over the longer.
-fn half_long_and_ratio(one_mm: f64, other_mm: f64) -> (f64, f64) {
-    let (long, short) = (one_mm.max(other_mm), one_mm.min(other_mm));
-    (0.5 * long, short / long)
-}
-
 #[cfg(test)]
 mod tests {
-    use std::f64::consts::PI;
-
     use proptest::prelude::*;
     use proptest::test_runner::RngSeed;
 
     use super::*;
 
-    /// Saint-Venant's series for a rectangle of unit short side and long side `n`: torsion constant, and greatest shear
-    /// stress under unit torque. Timoshenko and Goodier, *Theory of Elasticity*, "Torsion of rectangular bars", from
-    /// memory; checked itself against the table below.
-    fn series(n: f64) -> (f64, f64) {
-        let odd = || (0..400).map(|k| f64::from(2 * k + 1));
-        let constant = n / 3.0
-            * (1.0 - 192.0 / PI.powi(5) / n * odd().map(|k| (0.5 * k * PI * n).tanh() / k.powi(5)).sum::<f64>());
-        // Beyond an argument of 700 the hyperbolic cosine overflows and its reciprocal is zero anyhow.
-        let edge = 1.0 - 8.0 / PI.powi(2) * odd().map(|k| 1.0 / (k * k * (0.5 * k * PI * n).cosh())).sum::<f64>();
-        (constant, edge / constant)
-    }
-
-    /// The usual table of k1 = J/(a b³) and k2 = T/(τ a b²) by sides a/b: Timoshenko and Goodier, from memory; three
-    /// decimals, the square's 0.1406 four.
-    #[test]
-    fn series_is_the_table_of_the_books() {
-        let table = [
-            (1.0, 0.1406, 0.208),
-            (1.5, 0.196, 0.231),
-            (2.0, 0.229, 0.246),
-            (3.0, 0.263, 0.267),
-            (5.0, 0.291, 0.291),
-            (10.0, 0.312, 0.312),
-        ];
-        for (ratio, k1, k2) in table {
-            let (constant, stress) = series(ratio);
-            assert!((constant / ratio - k1).abs() < 6e-4, "{ratio}: {}", constant / ratio);
-            assert!((1.0 / (stress * ratio) - k2).abs() < 6e-4, "{ratio}: {}", 1.0 / (stress * ratio));
-        }
-    }
-
-    #[test]
-    fn square_twists_by_the_handbook() {
-        assert!((torsion_constant_mm4(3.0, 3.0) / (0.1406 * 81.0) - 1.0).abs() < 2e-3);
-    }
-
-    #[test]
-    fn formulae_of_twist_follow_the_series() {
-        for step in 0..=100 {
-            let ratio = 40.0_f64.powf(f64::from(step) / 100.0);
-            let (constant, stress) = series(ratio);
-            let found = torsion_constant_mm4(2.0 * ratio, 2.0) / 16.0;
-            assert!((found / constant - 1.0).abs() < 5e-3, "{ratio}: {}", found / constant);
-            let found = torsion_stress_mpa(8.0, 2.0, 2.0 * ratio);
-            assert!((found / stress - 1.0).abs() < 3e-3, "{ratio}: {}", found / stress);
-        }
-    }
-
     /// Long cantilever with its load at its end: F l³ / (3 E I), F l² / (2 E I), strain F l c / (E I).
     #[test]
     fn web_without_lever_is_the_cantilever() {
         let web = WebBeam { length_mm: 30.0, width_mm: 2.0, depth_mm: 10.0, lever_mm: 0.0 };
-        let found = web.under(5.0, 0.0, 2000.0, 0.3);
+        let found = web.state_under(5.0, 0.0, 2000.0, 0.3);
         let stiffness = 2000.0 * 10.0 * 8.0 / 12.0;
         let bent = 5.0 * 27_000.0 / (3.0 * stiffness);
         // Shear by hand: 1.2 · 5 · 30 / (2000/2.6 · 20) = 0.0117 mm.
@@ -178,7 +106,7 @@ mod tests {
     fn a_long_lever_is_a_moment() {
         let web = WebBeam { length_mm: 10.0, width_mm: 2.0, depth_mm: 10.0, lever_mm: 1e7 };
         let stiffness = 2000.0 * 10.0 * 8.0 / 12.0;
-        let found = web.under(50.0 / 1e7, 0.0, 2000.0, 0.3);
+        let found = web.state_under(50.0 / 1e7, 0.0, 2000.0, 0.3);
         assert!((found.tilt_rad / (50.0 * 10.0 / stiffness) - 1.0).abs() < 1e-5);
         assert!((found.sway_mm / (found.tilt_rad * 1e7) - 1.0).abs() < 1e-5);
     }
@@ -187,7 +115,7 @@ mod tests {
     #[test]
     fn a_stub_is_judged_by_its_shear() {
         let web = WebBeam { length_mm: 0.1, width_mm: 4.0, depth_mm: 10.0, lever_mm: 0.0 };
-        let found = web.under(20.0, 0.0, 2000.0, 0.3);
+        let found = web.state_under(20.0, 0.0, 2000.0, 0.3);
         assert!((found.strain - 3.0_f64.sqrt() * 1.5 * 20.0 / 40.0 / 2000.0).abs() < 1e-12);
         assert!(found.strain > found.bending_strain);
     }
@@ -196,10 +124,10 @@ mod tests {
     #[test]
     fn a_load_ahead_turns_the_tool() {
         let web = WebBeam { length_mm: 10.0, width_mm: 4.0, depth_mm: 4.0, lever_mm: 5.0 };
-        let (ahead, level) = (web.under(10.0, 20.0, 2600.0, 0.3), web.under(10.0, 0.0, 2600.0, 0.3));
+        let (ahead, level) = (web.state_under(10.0, 20.0, 2600.0, 0.3), web.state_under(10.0, 0.0, 2600.0, 0.3));
         let turn = 10.0 * 20.0 * 10.0 / (1000.0 * 0.1406 * 256.0);
         assert!((ahead.turn_rad / turn - 1.0).abs() < 2e-3, "{}", ahead.turn_rad);
-        assert!((ahead.moves_mm(20.0) - ahead.sway_mm - 20.0 * ahead.turn_rad).abs() < 1e-12);
+        assert!((ahead.displacement_mm(20.0) - ahead.sway_mm - 20.0 * ahead.turn_rad).abs() < 1e-12);
         let twist_mpa = 10.0 * 20.0 / (0.208 * 64.0);
         assert!(((ahead.shear_mpa - level.shear_mpa) / twist_mpa - 1.0).abs() < 4e-3, "{}", ahead.shear_mpa);
         assert!(ahead.strain > level.strain);
@@ -228,19 +156,19 @@ mod tests {
         fn loads_superpose(
             web in web(), one in 0.1_f64..20.0, other in 0.1_f64..20.0, at in -80.0_f64..80.0, to in -80.0_f64..80.0,
         ) {
-            let (first, second) = (web.under(one, at, 2000.0, 0.35), web.under(other, to, 2000.0, 0.35));
+            let (first, second) = (web.state_under(one, at, 2000.0, 0.35), web.state_under(other, to, 2000.0, 0.35));
             // The two together are one force at their common centre.
-            let both = web.under(one + other, (one * at + other * to) / (one + other), 2000.0, 0.35);
+            let both = web.state_under(one + other, (one * at + other * to) / (one + other), 2000.0, 0.35);
             prop_assert!(near(both.sway_mm, first.sway_mm + second.sway_mm));
             prop_assert!(near(both.tilt_rad, first.tilt_rad + second.tilt_rad));
             prop_assert!((both.turn_rad - first.turn_rad - second.turn_rad).abs() < 1e-9);
             prop_assert!(both.strain <= first.strain + second.strain + 1e-12);
-            let twice = web.under(2.0 * one, at, 2000.0, 0.35);
+            let twice = web.state_under(2.0 * one, at, 2000.0, 0.35);
             for (twice, once) in [
                 (twice.strain, first.strain),
                 (twice.shear_mpa, first.shear_mpa),
                 (twice.bending_strain, first.bending_strain),
-                (twice.moves_mm(to), first.moves_mm(to)),
+                (twice.displacement_mm(to), first.displacement_mm(to)),
             ] {
                 prop_assert!(near(twice, 2.0 * once));
             }
@@ -249,8 +177,8 @@ mod tests {
         /// Maxwell and Betti: a unit load at one point moves another as far as a unit load there moves the first.
         #[test]
         fn movements_are_mutual(web in web(), here in -80.0_f64..80.0, there in -80.0_f64..80.0) {
-            let found = web.under(1.0, here, 2000.0, 0.35).moves_mm(there);
-            prop_assert!(near(found, web.under(1.0, there, 2000.0, 0.35).moves_mm(here)));
+            let found = web.state_under(1.0, here, 2000.0, 0.35).displacement_mm(there);
+            prop_assert!(near(found, web.state_under(1.0, there, 2000.0, 0.35).displacement_mm(here)));
         }
 
         /// Clapeyron: the work of the load is the energy of bending, shear and twist, summed along the web by
@@ -269,7 +197,7 @@ mod tests {
             };
             let l = web.length_mm;
             let energy = l / 6.0 * (density(0.0) + 4.0 * density(0.5 * l) + density(l));
-            let work = 0.5 * force * web.under(force, ahead, modulus, poisson).moves_mm(ahead);
+            let work = 0.5 * force * web.state_under(force, ahead, modulus, poisson).displacement_mm(ahead);
             prop_assert!(near(work, energy), "{work} against {energy}");
         }
     }

@@ -6,14 +6,14 @@ use crate::polygon::edges;
 
 /// A half plane: all points p with p · unit(angle) ≤ offset.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Plane {
+pub(crate) struct HalfPlane {
     /// Direction of the outward normal, rad.
     pub(crate) angle: f64,
     /// Distance of the edge from the origin along it, mm.
     pub(crate) offset: f64,
 }
 
-impl Plane {
+impl HalfPlane {
     fn lets_in(&self, p: Point) -> bool {
         p.dot(Point::unit(self.angle)) <= self.offset
     }
@@ -27,7 +27,7 @@ impl Plane {
 }
 
 /// The planes of a convex counter-clockwise polygon, their angles ascending over one turn.
-pub(crate) fn planes_of(polygon: &[Point]) -> Vec<Plane> {
+pub(crate) fn half_planes(polygon: &[Point]) -> Vec<HalfPlane> {
     let mut before: Option<f64> = None;
     edges(polygon)
         .map(|(a, b)| {
@@ -37,16 +37,16 @@ pub(crate) fn planes_of(polygon: &[Point]) -> Vec<Plane> {
                 angle = last + (angle - last).rem_euclid(std::f64::consts::TAU);
             }
             before = Some(angle);
-            Plane { angle, offset: a.dot(Point::unit(angle)) }
+            HalfPlane { angle, offset: a.dot(Point::unit(angle)) }
         })
         .collect()
 }
 
 /// What all planes have in common, as the planes that bound it and the corner at the end of each one's edge. The angles
 /// ascend over one turn, less than half a turn apart. `None` when nothing is left.
-pub(crate) fn common(planes: &[Plane]) -> Option<Vec<(Plane, Point)>> {
+pub(crate) fn intersection(planes: &[HalfPlane]) -> Option<Vec<(HalfPlane, Point)>> {
     // A queue open at both ends, the usual way (from memory): a plane goes when the corner before it is cut off.
-    let mut kept: Vec<Plane> = Vec::with_capacity(planes.len());
+    let mut kept: Vec<HalfPlane> = Vec::with_capacity(planes.len());
     let mut corners: Vec<Point> = Vec::with_capacity(planes.len());
     let mut head = 0;
     for plane in planes {
@@ -89,17 +89,17 @@ pub(crate) fn common(planes: &[Plane]) -> Option<Vec<(Plane, Point)>> {
         return None;
     }
     let first = kept[0];
-    let turned = Plane { angle: first.angle + std::f64::consts::TAU, ..first };
+    let turned = HalfPlane { angle: first.angle + std::f64::consts::TAU, ..first };
     let last = kept[kept.len() - 1].meet(&turned);
     Some(kept.iter().copied().zip(corners.iter().copied().chain([last])).collect())
 }
 
 /// A convex polygon with every corner sharper than `radius_mm` rounded to it: moved in by the radius and out again. The
 /// arcs are drawn as chords within `chord_mm`. `None` when the radius leaves nothing.
-pub(crate) fn opened(polygon: &[Point], radius_mm: f64, chord_mm: f64) -> Option<Vec<Point>> {
-    let moved: Vec<Plane> =
-        planes_of(polygon).into_iter().map(|p| Plane { offset: p.offset - radius_mm, ..p }).collect();
-    let inner = common(&moved)?;
+pub(crate) fn with_rounded_corners(polygon: &[Point], radius_mm: f64, chord_mm: f64) -> Option<Vec<Point>> {
+    let moved: Vec<HalfPlane> =
+        half_planes(polygon).into_iter().map(|p| HalfPlane { offset: p.offset - radius_mm, ..p }).collect();
+    let inner = intersection(&moved)?;
     let step = 2.0 * (2.0 * chord_mm / radius_mm).sqrt().min(0.5);
     let mut out = Vec::new();
     for (i, &(plane, corner)) in inner.iter().enumerate() {
@@ -130,7 +130,7 @@ mod tests {
     #[test]
     fn planes_give_their_polygon_back() {
         let corners = [(0.0, 0.0), (9.0, 1.0), (10.0, 6.0), (4.0, 8.0)].map(|(x, y)| Point::new(x, y));
-        let found = common(&planes_of(&corners)).unwrap();
+        let found = intersection(&half_planes(&corners)).unwrap();
         assert_eq!(found.len(), 4);
         for (i, (_, corner)) in found.iter().enumerate() {
             assert!(corner.distance(corners[(i + 1) % 4]) < 1e-12, "{corner:?}");
@@ -139,17 +139,17 @@ mod tests {
 
     #[test]
     fn a_plane_that_cuts_nothing_goes() {
-        let mut planes = planes_of(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)].map(|(x, y)| Point::new(x, y)));
-        planes.insert(1, Plane { angle: planes[0].angle + 0.7, offset: 50.0 });
-        assert_eq!(common(&planes).unwrap().len(), 4);
+        let mut planes = half_planes(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)].map(|(x, y)| Point::new(x, y)));
+        planes.insert(1, HalfPlane { angle: planes[0].angle + 0.7, offset: 50.0 });
+        assert_eq!(intersection(&planes).unwrap().len(), 4);
     }
 
     #[test]
     fn rounding_a_square_takes_its_corners_off() {
         let square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y));
-        let round = opened(&square, 2.0, 1e-6).unwrap();
+        let round = with_rounded_corners(&square, 2.0, 1e-6).unwrap();
         let wanted = 100.0 - (4.0 - std::f64::consts::PI) * 4.0;
         assert!((0.5 * twice_area(&round) - wanted).abs() < 1e-4);
-        assert!(opened(&square, 5.1, 1e-6).is_none());
+        assert!(with_rounded_corners(&square, 5.1, 1e-6).is_none());
     }
 }

@@ -3,21 +3,21 @@
 use std::cmp::Ordering;
 
 /// A block: rows are equations, columns unknowns.
-pub(crate) type Block = [[f64; 3]; 3];
+pub(crate) type NodeBlock = [[f64; 3]; 3];
 /// Displacement or force of a node: along x, along y, turning.
-pub(crate) type Triple = [f64; 3];
+pub(crate) type NodeVector = [f64; 3];
 
 /// The tangent of an arm: node by node from the clamp to the lip.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Chain {
-    diagonal: Vec<Block>,
+pub(crate) struct BlockChain {
+    diagonal: Vec<NodeBlock>,
     /// Row i, column i + 1.
-    upper: Vec<Block>,
+    upper: Vec<NodeBlock>,
     /// Row i + 1, column i.
-    lower: Vec<Block>,
+    lower: Vec<NodeBlock>,
 }
 
-impl Chain {
+impl BlockChain {
     pub(crate) fn new(nodes: usize) -> Self {
         let zero = [[0.0; 3]; 3];
         Self { diagonal: vec![zero; nodes], upper: vec![zero; nodes], lower: vec![zero; nodes] }
@@ -30,7 +30,7 @@ impl Chain {
     }
 
     /// Adds a block scaled by `factor` at a row and a column that are at most one apart.
-    pub(crate) fn add(&mut self, row: usize, column: usize, block: &Block, factor: f64) {
+    pub(crate) fn add(&mut self, row: usize, column: usize, block: &NodeBlock, factor: f64) {
         let cell = match row.cmp(&column) {
             Ordering::Equal => &mut self.diagonal[row],
             Ordering::Less => &mut self.upper[row],
@@ -47,7 +47,7 @@ impl Chain {
     ///
     /// Elimination runs from the clamp to the lip: what is left at each node is the stiffness of the arm up to there,
     /// which is regular unless that part buckles, so that pivoting inside the blocks is enough.
-    pub(crate) fn solve(&mut self, right: &mut [Triple]) -> bool {
+    pub(crate) fn solve(&mut self, right: &mut [NodeVector]) -> bool {
         let count = right.len();
         for i in 0..count {
             let Some(inverse) = inverse(&self.diagonal[i]) else { return false };
@@ -74,20 +74,20 @@ impl Chain {
     }
 }
 
-fn times(a: &Block, b: &Triple) -> Triple {
-    let row = |r: &Triple| r[0] * b[0] + r[1] * b[1] + r[2] * b[2];
+fn times(a: &NodeBlock, b: &NodeVector) -> NodeVector {
+    let row = |r: &NodeVector| r[0] * b[0] + r[1] * b[1] + r[2] * b[2];
     [row(&a[0]), row(&a[1]), row(&a[2])]
 }
 
-fn product(a: &Block, b: &Block) -> Block {
-    let row = |r: &Triple| {
+fn product(a: &NodeBlock, b: &NodeBlock) -> NodeBlock {
+    let row = |r: &NodeVector| {
         let cell = |j: usize| r[0] * b[0][j] + r[1] * b[1][j] + r[2] * b[2][j];
         [cell(0), cell(1), cell(2)]
     };
     [row(&a[0]), row(&a[1]), row(&a[2])]
 }
 
-fn subtract(a: &mut Block, b: &Block) {
+fn subtract(a: &mut NodeBlock, b: &NodeBlock) {
     for (to, from) in a.iter_mut().zip(b) {
         for (t, f) in to.iter_mut().zip(from) {
             *t -= f;
@@ -96,7 +96,7 @@ fn subtract(a: &mut Block, b: &Block) {
 }
 
 /// By cofactors: exact enough for blocks whose rows are forces and a moment of like size.
-fn inverse(a: &Block) -> Option<Block> {
+fn inverse(a: &NodeBlock) -> Option<NodeBlock> {
     let minor = |i: usize, j: usize| {
         let (r0, r1) = ((i + 1) % 3, (i + 2) % 3);
         let (c0, c1) = ((j + 1) % 3, (j + 2) % 3);
@@ -131,7 +131,7 @@ mod tests {
         // A regular, unsymmetric chain of four nodes from a fixed recipe.
         let value = |i: usize| ((i * 7919 + 13) % 101) as f64 / 50.0 - 1.0;
         let block = |k: usize| [0, 1, 2].map(|r| [0, 1, 2].map(|c| value(9 * k + 3 * r + c)));
-        let mut chain = Chain::new(4);
+        let mut chain = BlockChain::new(4);
         for i in 0..4 {
             chain.add(i, i, &block(i), 1.0);
             chain.add(i, i, &[[6.0, 0.0, 0.0], [0.0, 6.0, 0.0], [0.0, 0.0, 6.0]], 1.0);
@@ -141,7 +141,7 @@ mod tests {
             }
         }
         let kept = chain.clone();
-        let right: Vec<Triple> = (0..4).map(|i| [value(200 + i), value(300 + i), value(400 + i)]).collect();
+        let right: Vec<NodeVector> = (0..4).map(|i| [value(200 + i), value(300 + i), value(400 + i)]).collect();
         let mut solution = right.clone();
         assert!(chain.solve(&mut solution));
         for i in 0..4 {
@@ -161,6 +161,6 @@ mod tests {
 
     #[test]
     fn singular_chain_is_refused() {
-        assert!(!Chain::new(2).solve(&mut [[1.0; 3]; 2]));
+        assert!(!BlockChain::new(2).solve(&mut [[1.0; 3]; 2]));
     }
 }

@@ -9,12 +9,12 @@ use std::f64::consts::FRAC_PI_2;
 use gripwright_section::{Curve, Point, SplitRing};
 
 use super::{
-    blocks::Triple,
-    gap::Shape,
-    held::Held,
-    simulate::Stiffness,
-    skeleton::{Plan, Skeleton},
+    arm_mesh::{ArmMesh, Plan},
+    arm_solver::ArmSolver,
+    block_chain::NodeVector,
+    simulation::PlaneStiffness,
 };
+use crate::rigid_shape::RigidShape;
 
 /// Elements of half a ring at most 7° long: the place where it leaves the barrel lies within one of them.
 const ELEMENTS: usize = 24;
@@ -29,7 +29,7 @@ const PATIENCE: usize = 12;
 
 /// What a ring does on a barrel. Forces in N per mm of its length.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Slid {
+pub struct RingState {
     /// Sum of the normal forces.
     pub grip_n_per_mm: f64,
     /// Greatest strain of its faces.
@@ -40,7 +40,7 @@ pub struct Slid {
     pub slit_opens_mm: f64,
 }
 
-impl Slid {
+impl RingState {
     /// A ring that is not opened.
     const LOOSE: Self = Self { grip_n_per_mm: 0.0, strain: 0.0, stands_off_mm: 0.0, slit_opens_mm: 0.0 };
 }
@@ -49,31 +49,31 @@ impl Slid {
 /// be drawn, or no equilibrium is found.
 ///
 /// ```
-/// use gripwright_mechanics::{Stiffness, slid_on};
+/// use gripwright_mechanics::{PlaneStiffness, solve_split_ring};
 /// use gripwright_section::SplitRing;
 ///
 /// let ring = SplitRing { bore_radius_mm: 5.9, wall_mm: 1.5, half_wrap_rad: 165_f64.to_radians(), edge_mm: 0.4 };
-/// let found = slid_on(&ring, 6.0, Stiffness::plane_strain(2000.0, 0.38)).unwrap();
+/// let found = solve_split_ring(&ring, 6.0, PlaneStiffness::plane_strain(2000.0, 0.38)).unwrap();
 /// assert!(found.grip_n_per_mm > 1.0 && found.strain < 0.003);
 /// ```
-pub fn slid_on(ring: &SplitRing, barrel_radius_mm: f64, stiffness: Stiffness) -> Option<Slid> {
+pub fn solve_split_ring(ring: &SplitRing, barrel_radius_mm: f64, stiffness: PlaneStiffness) -> Option<RingState> {
     let interference = barrel_radius_mm - ring.bore_radius_mm;
     ring.outline().ok()?;
     if !(barrel_radius_mm.is_finite() && stiffness.plane_modulus_mpa > 0.0) {
         return None;
     }
     if interference <= 0.0 {
-        return Some(Slid::LOOSE);
+        return Some(RingState::LOOSE);
     }
     let skeleton = skeleton(ring)?;
-    let shape = Shape::Circle(barrel_radius_mm);
-    let mut held = Held::new(&skeleton, &shape, 0.0, stiffness.poisson, 10.0 * barrel_radius_mm);
+    let shape = RigidShape::Circle(barrel_radius_mm);
+    let mut held = ArmSolver::new(&skeleton, &shape, 0.0, stiffness.poisson, 10.0 * barrel_radius_mm);
     held.start_from(interference, opened(&skeleton, ring, interference));
     settle(&mut held, interference)?;
     let axis = Point::new(0.0, held.height_mm());
     let clear = barrel_radius_mm + 0.5 * ring.wall_mm;
     let stands_off_mm = held.nodes().map(|node| node.distance(axis) - clear).fold(0.0, f64::max);
-    Some(Slid {
+    Some(RingState {
         grip_n_per_mm: 2.0 * held.load().normals * stiffness.plane_modulus_mpa,
         strain: held.strains().greatest,
         stands_off_mm,
@@ -81,7 +81,7 @@ pub fn slid_on(ring: &SplitRing, barrel_radius_mm: f64, stiffness: Stiffness) ->
     })
 }
 
-fn skeleton(ring: &SplitRing) -> Option<Skeleton> {
+fn skeleton(ring: &SplitRing) -> Option<ArmMesh> {
     let (centre, turn) = ring.edge_round();
     let inner_face = [Curve::arc(Point::ORIGIN, ring.bore_radius_mm, -FRAC_PI_2, ring.half_wrap_rad - turn)];
     let plan = Plan {
@@ -93,11 +93,11 @@ fn skeleton(ring: &SplitRing) -> Option<Skeleton> {
         elements: ELEMENTS,
         points_per_element: POINTS_PER_ELEMENT,
     };
-    Skeleton::new(&plan).ok()
+    ArmMesh::new(&plan).ok()
 }
 
 /// Displacements of a ring bent evenly to the barrel's radius, its back where it was: the start of the search.
-fn opened(skeleton: &Skeleton, ring: &SplitRing, interference: f64) -> Vec<Triple> {
+fn opened(skeleton: &ArmMesh, ring: &SplitRing, interference: f64) -> Vec<NodeVector> {
     let radius = ring.bore_radius_mm + 0.5 * ring.wall_mm;
     let wider = radius + interference;
     let place = |node: &Point| {
@@ -112,8 +112,8 @@ fn opened(skeleton: &Skeleton, ring: &SplitRing, interference: f64) -> Vec<Tripl
 }
 
 /// Moves the barrel along the plane of symmetry until back and ends press alike.
-fn settle(held: &mut Held<'_>, interference: f64) -> Option<()> {
-    let push = |held: &mut Held<'_>, height: f64| -> Option<f64> {
+fn settle(held: &mut ArmSolver<'_>, interference: f64) -> Option<()> {
+    let push = |held: &mut ArmSolver<'_>, height: f64| -> Option<f64> {
         // Without friction the way does not matter: what was reached is as good a start as any.
         let found = (0..PATIENCE).any(|_| {
             let found = held.seek(height).is_some();

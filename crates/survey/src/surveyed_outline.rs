@@ -4,14 +4,14 @@ use gripwright_section::{Outline, Point};
 
 use crate::{
     error::{GREATEST_MM, LEAST_MM, SurveyError},
-    fit::{FitFault, errors, fit},
-    polygon::{bounds, crossing, deepest, hull, middle, turns_about, twice_area},
-    smooth,
+    outline_fit::{FitError, distances, fit_outline},
+    polygon::{bounds, crossing, deepest_hollow, hull, middle, twice_area, winding_number},
+    smoothing,
 };
 
 /// How an outline is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wish {
+pub struct OutlineOptions {
     /// How far lines and arcs may lie from what was measured, mm.
     pub tolerance_mm: f64,
     /// Least radius of a corner, mm; sharper ones are rounded to it.
@@ -22,7 +22,7 @@ pub struct Wish {
 
 /// A surveyed outline.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Survey {
+pub struct SurveyedOutline {
     /// Lines and arcs, convex, tangent, counter-clockwise; its centre is the origin.
     pub outline: Outline,
     /// Largest distance of what was measured from the outline, mm.
@@ -44,34 +44,35 @@ const MOST_SMOOTHED: usize = 3000;
 const CENTRE_MARGIN_MM: f64 = 0.5;
 
 /// The outline of a closed line, mm. Centre and the places of errors are in the coordinates of the points.
-pub(crate) fn of_loop(points: &[Point], wish: &Wish) -> Result<Survey, SurveyError> {
+pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Result<SurveyedOutline, SurveyError> {
     check_size(points)?;
     let around = hull(points);
-    let (place, depth_mm) = deepest(points, &around);
-    if depth_mm > wish.tolerance_mm {
+    let (place, depth_mm) = deepest_hollow(points, &around);
+    if depth_mm > options.tolerance_mm {
         if let Some(place) = crossing(points) {
-            return Err(SurveyError::Crossing { place });
+            return Err(SurveyError::SelfCrossing { place });
         }
-        return Err(SurveyError::Inward { place, depth_mm, allowed_mm: wish.tolerance_mm });
+        return Err(SurveyError::TurnsInward { place, depth_mm, allowed_mm: options.tolerance_mm });
     }
-    let turns = turns_about(points, middle(&around)).abs();
+    let turns = winding_number(points, middle(&around)).abs();
     if turns > 1.5 {
-        return Err(SurveyError::Windings { place: points.first().copied().unwrap_or_default(), turns });
+        return Err(SurveyError::SeveralTurns { place: points.first().copied().unwrap_or_default(), turns });
     }
-    let rough = depth_mm > ROUNDING_SHARE * wish.tolerance_mm;
+    let rough = depth_mm > ROUNDING_SHARE * options.tolerance_mm;
     let polygon = if rough {
         let stride = points.len().div_ceil(MOST_SMOOTHED).max(1);
         let thinned: Vec<Point> = points.iter().copied().step_by(stride).collect();
-        smooth::about_points(&thinned, NOISE_SHARE * wish.tolerance_mm).unwrap_or(around)
+        smoothing::smooth_points(&thinned, NOISE_SHARE * options.tolerance_mm).unwrap_or(around)
     } else {
         around
     };
     // The noise has used up most of the tolerance already.
     let share = if rough { NOISE_SHARE } else { 1.0 };
-    let outline = outline_of(&polygon, &Wish { tolerance_mm: share * wish.tolerance_mm, ..*wish })?;
-    let (largest_mm, rms_mm) = errors(&outline, points);
-    let outline = centred(&outline, wish)?;
-    Ok(Survey { outline, largest_mm, rms_mm, points: points.len() })
+    let outline =
+        outline_of_polygon(&polygon, &OutlineOptions { tolerance_mm: share * options.tolerance_mm, ..*options })?;
+    let (largest_mm, rms_mm) = distances(&outline, points);
+    let outline = centred(&outline, options)?;
+    Ok(SurveyedOutline { outline, largest_mm, rms_mm, points: points.len() })
 }
 
 /// Refuses what is no body's size, with the factor between inch and millimetre where that explains it.
@@ -86,25 +87,25 @@ pub(crate) fn check_size(points: &[Point]) -> Result<(), SurveyError> {
         return Ok(());
     }
     let factor = [25.4, 1.0 / 25.4].into_iter().find(|f| fits(*f));
-    Err(SurveyError::Size { width_mm, height_mm, factor })
+    Err(SurveyError::WrongSize { width_mm, height_mm, factor })
 }
 
 /// The line/arc chain of a convex polygon.
-pub(crate) fn outline_of(polygon: &[Point], wish: &Wish) -> Result<Outline, SurveyError> {
+pub(crate) fn outline_of_polygon(polygon: &[Point], options: &OutlineOptions) -> Result<Outline, SurveyError> {
     let polygon: Vec<Point> =
         if twice_area(polygon) < 0.0 { polygon.iter().rev().copied().collect() } else { polygon.to_vec() };
-    fit(&polygon, wish.tolerance_mm, wish.corner_mm).map_err(|fault| match fault {
-        FitFault::Corner => SurveyError::Corner { corner_mm: wish.corner_mm },
-        FitFault::Thin => SurveyError::Fit { reason: "they enclose too little".to_owned() },
-        FitFault::Chain(error) => SurveyError::Fit { reason: error.to_string() },
+    fit_outline(&polygon, options.tolerance_mm, options.corner_mm).map_err(|fault| match fault {
+        FitError::Corner => SurveyError::CornerTooLarge { corner_mm: options.corner_mm },
+        FitError::Thin => SurveyError::NoFit { reason: "they enclose too little".to_owned() },
+        FitError::Chain(error) => SurveyError::NoFit { reason: error.to_string() },
     })
 }
 
 /// Moves the wished centre to the origin.
-pub(crate) fn centred(outline: &Outline, wish: &Wish) -> Result<Outline, SurveyError> {
-    let centre = wish.centre.unwrap_or_else(|| outline.bounds().centre());
+pub(crate) fn centred(outline: &Outline, options: &OutlineOptions) -> Result<Outline, SurveyError> {
+    let centre = options.centre.unwrap_or_else(|| outline.bounds().centre());
     if outline.nearest(centre).distance_mm > -CENTRE_MARGIN_MM {
-        return Err(SurveyError::Centre { place: centre });
+        return Err(SurveyError::CentreOutside { place: centre });
     }
     Ok(outline.moved(0.0, -centre))
 }

@@ -4,7 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use gripwright_section::{Curve, Point, RoundClip, VeeClip};
 
-use super::skeleton::{Plan, Skeleton, USUAL_ELEMENTS};
+use super::arm_mesh::{ArmMesh, Plan, USUAL_ELEMENTS};
 use crate::arm::{ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, curvature};
 
 /// Points of contact on each element of the inner face.
@@ -12,7 +12,7 @@ const USUAL_POINTS: usize = 6;
 
 /// One arm before it is divided: its inner face from the middle of the floor, its wall, its pad and its lip.
 #[derive(Clone, Copy)]
-pub struct ArmPlan<'a> {
+pub struct ArmGeometry<'a> {
     /// Inner face from the middle of the floor to where the lip round begins, cavity on the left.
     pub inner_face: &'a [Curve],
     /// Wall (mm) by the index of the curve and the fraction of its length.
@@ -25,20 +25,20 @@ pub struct ArmPlan<'a> {
 
 /// How finely an arm is divided.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Fineness {
+pub struct MeshDensity {
     /// Elements of an arm.
     pub elements: usize,
     /// Points of contact on the inner face of each element.
     pub points_per_element: usize,
 }
 
-impl Fineness {
+impl MeshDensity {
     /// To search with: forces and strain of round clips are within 1 % of a fine run, as a rule within 0.5 %, in two
     /// thirds of the usual time.
-    pub const SWIFT: Self = Self { elements: 12, points_per_element: USUAL_POINTS };
+    pub const FAST: Self = Self { elements: 12, points_per_element: USUAL_POINTS };
 }
 
-impl Default for Fineness {
+impl Default for MeshDensity {
     fn default() -> Self {
         Self { elements: USUAL_ELEMENTS, points_per_element: USUAL_POINTS }
     }
@@ -49,18 +49,18 @@ impl Default for Fineness {
 /// A symmetric clip is two of one arm; a drafted clip has an arm for each level. All arms meet the same rigid section
 /// at the same time.
 #[derive(Clone, Debug)]
-pub struct Clip {
-    pub(crate) arms: Vec<(Skeleton, f64)>,
+pub struct MeshedClip {
+    pub(crate) arms: Vec<(ArmMesh, f64)>,
 }
 
-impl Clip {
+impl MeshedClip {
     /// A clip whose left arm mirrors the right one.
-    pub fn symmetric(arm: &ArmPlan<'_>, fineness: Fineness) -> Result<Self, ArmError> {
+    pub fn symmetric(arm: &ArmGeometry<'_>, fineness: MeshDensity) -> Result<Self, ArmError> {
         Ok(Self { arms: vec![(arm.skeleton(fineness)?, 2.0)] })
     }
 
     /// A clip with two different arms, the left one given in the mirror.
-    pub fn of_arms(right: &ArmPlan<'_>, left: &ArmPlan<'_>, fineness: Fineness) -> Result<Self, ArmError> {
+    pub fn from_arms(right: &ArmGeometry<'_>, left: &ArmGeometry<'_>, fineness: MeshDensity) -> Result<Self, ArmError> {
         let mut left = left.skeleton(fineness)?;
         left.mirrored = true;
         Ok(Self { arms: vec![(right.skeleton(fineness)?, 1.0), (left, 1.0)] })
@@ -72,13 +72,18 @@ impl Clip {
         let lip = Point::unit(half_wrap_rad - FRAC_PI_2) * (seat_radius_mm + 0.5 * wall_mm);
         let inner_face = [Curve::arc(Point::ORIGIN, seat_radius_mm, -FRAC_PI_2, half_wrap_rad)];
         let pad_mm = seat_radius_mm * pad_rad;
-        let arm = ArmPlan { inner_face: &inner_face, wall: &|_, _| wall_mm, pad_mm, lip: (lip, 0.5 * wall_mm) };
-        Self::symmetric(&arm, Fineness::default())
+        let arm = ArmGeometry { inner_face: &inner_face, wall: &|_, _| wall_mm, pad_mm, lip: (lip, 0.5 * wall_mm) };
+        Self::symmetric(&arm, MeshDensity::default())
     }
 
     /// A drawn round clip, its outer face held up to `pad_rad` (rad from the middle of the floor), with its faces moved
     /// inward by `inset` (mm: the seat's, the back's) as draft does at some level.
-    pub fn drawn(clip: &RoundClip, pad_rad: f64, inset: [f64; 2], fineness: Fineness) -> Result<Self, ArmError> {
+    pub fn from_round_clip(
+        clip: &RoundClip,
+        pad_rad: f64,
+        inset: [f64; 2],
+        fineness: MeshDensity,
+    ) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let [seat_inset, back_inset] = inset;
         let seat = clip.seat_radius_mm + seat_inset;
@@ -98,12 +103,12 @@ impl Clip {
         };
         // The lip grips, so that it moves as the seat does.
         let lip = (centre, radius - seat_inset);
-        let arm = ArmPlan { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
+        let arm = ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
         Self::symmetric(&arm, fineness)
     }
 
     /// A drawn vee clip, its faces moved inward by `inset` (mm: the seat's, the back's) as draft does at some level.
-    pub fn drawn_vee(clip: &VeeClip, inset: [f64; 2], fineness: Fineness) -> Result<Self, ArmError> {
+    pub fn from_vee_clip(clip: &VeeClip, inset: [f64; 2], fineness: MeshDensity) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let face = clip.inner_face().map_err(|_| ArmError::Empty)?;
         let held_mm = clip.backed_length_mm().map_err(|_| ArmError::Empty)?;
@@ -132,12 +137,12 @@ impl Clip {
         // Round root and closing arc grow with the inset, and the length that is held with them.
         let grown: f64 = inner_face.iter().take(2).zip(&face).map(|(new, old)| new.length() - old.length()).sum();
         let lip = (centre, radius - seat_inset);
-        Self::symmetric(&ArmPlan { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, fineness)
+        Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, fineness)
     }
 
     /// Several levels of a drafted clip side by side, each with its share of the length.
     #[must_use]
-    pub fn levels(levels: Vec<(Self, f64)>) -> Self {
+    pub fn from_levels(levels: Vec<(Self, f64)>) -> Self {
         let arms = levels
             .into_iter()
             .flat_map(|(clip, share)| clip.arms.into_iter().map(move |(arm, width)| (arm, width * share)))
@@ -146,14 +151,14 @@ impl Clip {
     }
 }
 
-impl ArmPlan<'_> {
-    fn skeleton(&self, fineness: Fineness) -> Result<Skeleton, ArmError> {
+impl ArmGeometry<'_> {
+    fn skeleton(&self, fineness: MeshDensity) -> Result<ArmMesh, ArmError> {
         let (index, t) = self.place(self.pad_mm);
         let wall = (self.wall)(index, t);
         let inner = self.inner_face.get(index).map_or(0.0, curvature);
         // A length of inner face for a length of centreline.
         let shrink = 1.0 / (1.0 + 0.5 * wall * inner);
-        Skeleton::new(&Plan {
+        ArmMesh::new(&Plan {
             inner_face: self.inner_face,
             wall: self.wall,
             clamp_mm: (self.pad_mm - CLAMP_INTO_PAD * wall * shrink).max(0.0),

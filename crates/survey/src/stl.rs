@@ -5,16 +5,16 @@ use std::io::Cursor;
 use gripwright_section::Point;
 
 use crate::{
-    chain::loops,
+    closed_loops::closed_loops,
     error::SurveyError,
-    piece::MOST_POINTS,
     polygon::{bounds, edges},
-    survey::{Survey, Wish, check_size, of_loop},
+    polylines::MOST_POINTS,
+    surveyed_outline::{OutlineOptions, SurveyedOutline, check_size, outline_of_loop},
 };
 
 /// The axis along which a body is cut across.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Axis {
+pub enum CutAxis {
     /// The section shows y to the right and z up.
     X,
     /// The section shows z to the right and x up.
@@ -25,17 +25,17 @@ pub enum Axis {
 
 /// How a scan is to be cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cut {
+pub struct SectionCut {
     /// One unit of the file, mm.
     pub unit_mm: f64,
     /// Across which axis.
-    pub axis: Axis,
+    pub axis: CutAxis,
     /// At which height along it, mm.
     pub height_mm: f64,
     /// Greatest gap in the section that is closed, mm.
     pub gap_mm: f64,
     /// How the outline is wanted; its centre is in the file's own unit, in the plane of the section.
-    pub wish: Wish,
+    pub outline_options: OutlineOptions,
 }
 
 const FORMAT: &str = "STL";
@@ -45,12 +45,12 @@ const RECORD: usize = 50;
 
 /// The outline of the section of an STL, binary or ASCII. Loops inside the outer one, such as those of a tube, do not
 /// count.
-pub fn scan(bytes: &[u8], cut: &Cut) -> Result<Survey, SurveyError> {
+pub fn outline_from_stl(bytes: &[u8], cut: &SectionCut) -> Result<SurveyedOutline, SurveyError> {
     let mm = cut.unit_mm;
     section(bytes, cut).map_err(|error| error.placed(|p| p * (1.0 / mm)))
 }
 
-fn section(bytes: &[u8], cut: &Cut) -> Result<Survey, SurveyError> {
+fn section(bytes: &[u8], cut: &SectionCut) -> Result<SurveyedOutline, SurveyError> {
     let mut lines = Vec::new();
     let (mut least_mm, mut greatest_mm) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut finite = true;
@@ -65,29 +65,32 @@ fn section(bytes: &[u8], cut: &Cut) -> Result<Survey, SurveyError> {
         lines.len() <= MOST_POINTS
     })?;
     if !finite || lines.iter().flatten().any(|p| !(p.x.abs() < 1e7 && p.y.abs() < 1e7)) {
-        return Err(SurveyError::NoSize { what: "a triangle".to_owned() });
+        return Err(SurveyError::BadNumber { what: "a triangle".to_owned() });
     }
     if least_mm > greatest_mm {
-        return Err(SurveyError::Nothing { format: FORMAT, what: "triangle" });
+        return Err(SurveyError::Empty { format: FORMAT, what: "triangle" });
     }
     if lines.is_empty() {
         return Err(SurveyError::NoSection { height_mm: cut.height_mm, least_mm, greatest_mm });
     }
     let all: Vec<Point> = lines.iter().flatten().copied().collect();
-    let closed = loops(lines, cut.gap_mm);
+    let closed = closed_loops(lines, cut.gap_mm);
     check_size(&all)?;
     let mut closed = closed?;
     let length = |l: &[Point]| -> f64 { edges(l).map(|(a, b)| a.distance(b)).sum() };
     closed.sort_by(|a, b| length(b).total_cmp(&length(a)));
-    let outer = closed.first().ok_or(SurveyError::Nothing { format: FORMAT, what: "closed section" })?;
+    let outer = closed.first().ok_or(SurveyError::Empty { format: FORMAT, what: "closed section" })?;
     let (low, high) = bounds(outer);
     for other in &closed[1..] {
         let (l, h) = bounds(other);
         if l.x < low.x || l.y < low.y || h.x > high.x || h.y > high.y {
-            return Err(SurveyError::TwoLoops { first: outer[0], second: other[0] });
+            return Err(SurveyError::SeveralOutlines { first: outer[0], second: other[0] });
         }
     }
-    of_loop(outer, &Wish { centre: cut.wish.centre.map(|c| c * cut.unit_mm), ..cut.wish })
+    outline_of_loop(
+        outer,
+        &OutlineOptions { centre: cut.outline_options.centre.map(|c| c * cut.unit_mm), ..cut.outline_options },
+    )
 }
 
 /// Calls `visit` with every triangle until it says that it has enough.
@@ -119,18 +122,18 @@ fn each_triangle(bytes: &[u8], mut visit: impl FnMut([[f64; 3]; 3]) -> bool) -> 
         let triangle = triangle.map_err(|error| broken(error.to_string()))?;
         let corners = triangle.vertices.map(|v| [v[0], v[1], v[2]].map(f64::from));
         if !visit(corners) {
-            return Err(SurveyError::TooMuch { format: FORMAT, most: MOST_POINTS, what: "triangles in the section" });
+            return Err(SurveyError::TooMany { format: FORMAT, most: MOST_POINTS, what: "triangles in the section" });
         }
     }
     Ok(())
 }
 
 /// A corner in the plane of the section and its height, mm.
-fn turned([x, y, z]: [f64; 3], cut: &Cut) -> (Point, f64) {
+fn turned([x, y, z]: [f64; 3], cut: &SectionCut) -> (Point, f64) {
     let (right, up, along) = match cut.axis {
-        Axis::X => (y, z, x),
-        Axis::Y => (z, x, y),
-        Axis::Z => (x, y, z),
+        CutAxis::X => (y, z, x),
+        CutAxis::Y => (z, x, y),
+        CutAxis::Z => (x, y, z),
     };
     (Point::new(right, up) * cut.unit_mm, along * cut.unit_mm)
 }

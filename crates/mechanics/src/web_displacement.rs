@@ -1,33 +1,33 @@
-//! How far a point of the tool moves when its web bends, whichever way the working load pushes.
+//! Displacement of a point of the tool when its web bends under the working load, in any direction.
 
-use crate::web::WebBeam;
+use crate::web_beam::WebBeam;
 
-/// What works on a tool: a force across its axis, from any side, and one along it, either way.
+/// Working load on a tool: a force across its axis in any direction, and a force along it in either direction.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct WorkingLoad {
-    /// Across the axis, N.
+    /// Force across the axis, N.
     pub across_n: f64,
-    /// Along the axis, N.
+    /// Force along the axis, N.
     pub along_n: f64,
-    /// Where the force across acts, along the tool from the middle of the clips, mm.
+    /// Place of the force across, along the tool from the middle of the clips, mm.
     pub at_mm: f64,
 }
 
-/// How far a point of the tool moves, mm. Sums of beams on top of each other are sums of these.
+/// Displacement of a point of the tool, mm, by its causes. For beams that stand on each other they add up.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct PointMoves {
-    /// Across the web, under the force across.
+pub struct PointDisplacement {
+    /// Displacement across the web under the force across.
     pub sideways: f64,
-    /// Along the web's own axis and along the tool's, under the force across when it pulls along the web.
+    /// Displacements along the web's own axis and along the tool's, under the force across when it acts along the web.
     pub in_plane: [f64; 2],
-    /// The same under the force along the tool.
+    /// Displacements along the same two axes under the force along the tool.
     pub pushed: [f64; 2],
 }
 
-impl PointMoves {
-    /// The moves of one beam that stands on another.
+impl PointDisplacement {
+    /// Returns the sum of both: the displacement for one beam that stands on another.
     #[must_use]
-    pub fn and(self, other: Self) -> Self {
+    pub fn plus(self, other: Self) -> Self {
         let sum = |a: [f64; 2], b: [f64; 2]| [a[0] + b[0], a[1] + b[1]];
         Self {
             sideways: self.sideways + other.sideways,
@@ -36,9 +36,8 @@ impl PointMoves {
         }
     }
 
-    /// The farthest that the point comes to lie from its place, mm: the force across from the worst side, that along
-    /// the worse way.
-    pub fn farthest_mm(&self) -> f64 {
+    /// Greatest distance of the point from its place, mm, over all directions of both forces.
+    pub fn greatest_mm(&self) -> f64 {
         let (side, plane) = (self.sideways.abs(), self.in_plane[0].hypot(self.in_plane[1]));
         let pushed = self.pushed[0].hypot(self.pushed[1]);
         // A force at an angle whose sine is s moves it by side √(1 − s²) sideways and at most plane s + pushed in the
@@ -50,11 +49,11 @@ impl PointMoves {
 }
 
 impl WebBeam {
-    /// Moves of the point where the force across acts, for a modulus (MPa) and Poisson's ratio.
+    /// Returns the displacement of the point where the force across acts.
     ///
-    /// Sideways the web bends and twists ([`WebBeam::under`]). In its own plane a force along the web stretches it and
-    /// bends it by its moment about the web's middle; a force along the tool bends it as a cantilever with a lever.
-    pub fn point(&self, load: &WorkingLoad, modulus_mpa: f64, poisson: f64) -> PointMoves {
+    /// Sideways the web bends and twists ([`WebBeam::state_under`]). In its own plane, a force along the web stretches it
+    /// and bends it by its moment about the web's middle. A force along the tool bends it as a cantilever with a lever.
+    pub fn displacement(&self, load: &WorkingLoad, modulus_mpa: f64, poisson: f64) -> PointDisplacement {
         let (l, a, ahead) = (self.length_mm, self.lever_mm, load.at_mm);
         let area_mm2 = self.width_mm * self.depth_mm;
         let bending = modulus_mpa * area_mm2 * self.depth_mm * self.depth_mm / 12.0;
@@ -62,8 +61,8 @@ impl WebBeam {
         let across = load.across_n;
         let tilt_rad = across * ahead * l / bending;
         let pushed_tilt_rad = load.along_n * l * (0.5 * l + a) / bending;
-        PointMoves {
-            sideways: self.under(across, ahead, modulus_mpa, poisson).moves_mm(ahead),
+        PointDisplacement {
+            sideways: self.state_under(across, ahead, modulus_mpa, poisson).displacement_mm(ahead),
             in_plane: [
                 across * l / (modulus_mpa * area_mm2) + tilt_rad * ahead,
                 across * ahead * l * (0.5 * l + a) / bending,
@@ -80,14 +79,13 @@ impl WebBeam {
 mod tests {
     use super::*;
 
-    /// Moves by the unit-load method, all inner forces summed numerically along the web: an independent way to the
-    /// same figures. Axes: x across the web, y along it, z along the tool. Gives what a force moves the point by, for
-    /// a unit force in each direction.
+    /// Displacements by the unit-load method, all inner forces summed numerically along the web: an independent way to
+    /// the same values. Axes: x across the web, y along it, z along the tool.
     fn by_unit_loads(web: &WebBeam, force: [f64; 3], ahead: f64, modulus: f64, poisson: f64) -> [f64; 3] {
         const STEPS: usize = 20_000;
         let (w, d) = (web.width_mm, web.depth_mm);
         let (area, g) = (w * d, modulus / (2.0 * (1.0 + poisson)));
-        let twist = crate::web::torsion_constant_mm4(w, d);
+        let twist = crate::torsion::torsion_constant_mm4(w, d);
         // Moments of a force at (0, length + lever, ahead) about a place (0, y, 0) of the web.
         let moments = |f: [f64; 3], y: f64| {
             let r = [0.0, web.length_mm + web.lever_mm - y, ahead];
@@ -120,7 +118,7 @@ mod tests {
             (WebBeam { length_mm: 3.0, width_mm: 4.0, depth_mm: 8.0, lever_mm: 0.0 }, 0.0),
         ] {
             let load = WorkingLoad { across_n: 3.0, along_n: 2.0, at_mm: ahead };
-            let found = web.point(&load, 1900.0, 0.38);
+            let found = web.displacement(&load, 1900.0, 0.38);
             let near = |a: f64, b: f64| assert!((a - b).abs() <= 1e-6 * b.abs() + 1e-12, "{a} against {b}");
             let [x, ..] = by_unit_loads(&web, [3.0, 0.0, 0.0], ahead, 1900.0, 0.38);
             near(found.sideways.abs(), x.abs());
@@ -133,12 +131,12 @@ mod tests {
         }
     }
 
-    /// No force from any side, with the force along either way, moves the point farther than is said.
+    /// No direction of either force moves the point farther than the bound.
     #[test]
-    fn the_farthest_is_a_bound() {
+    fn greatest_displacement_is_a_bound() {
         let web = WebBeam { length_mm: 14.0, width_mm: 7.0, depth_mm: 9.0, lever_mm: 8.0 };
         let load = WorkingLoad { across_n: 3.0, along_n: 2.0, at_mm: 30.0 };
-        let most = web.point(&load, 2000.0, 0.38).farthest_mm();
+        let most = web.displacement(&load, 2000.0, 0.38).greatest_mm();
         let mut greatest: f64 = 0.0;
         for turn in 0..72 {
             let (sin, cos) = (f64::from(turn) * 5.0).to_radians().sin_cos();
