@@ -1,29 +1,29 @@
-//! The card of the coupons, with and without a match of stiffness.
+//! The coupon card, with and without matched stiffness.
 
 use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{Bench, demo};
+use crate::program::{WorkFolder, demo};
 
-/// The card and the document of a run.
-fn card_of(spec: &str) -> (String, Value) {
-    let bench = Bench::new();
-    bench.write("spec.toml", spec);
-    let run = bench.run(&["coupons", "spec.toml", "--out", "o", "--json"]);
+/// Makes the coupons of a spec; returns the card and the document.
+fn make_card(spec: &str) -> (String, Value) {
+    let work = WorkFolder::new();
+    work.write("spec.toml", spec);
+    let run = work.run(&["coupons", "spec.toml", "--out", "o", "--json"]);
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
-    let page = fs::read_to_string(bench.path("o/coupons-card.html")).unwrap();
+    let page = fs::read_to_string(work.path("o/coupons-card.html")).unwrap();
     (page, serde_json::from_str(&run.out).unwrap())
 }
 
 #[test]
-fn a_matched_set_says_what_it_reproduces_and_warns() {
+fn a_matched_set_states_what_it_reproduces_and_warns() {
     let spec = fs::read_to_string(demo("dispensing-arm")).unwrap();
-    let (plain, plain_document) = card_of(&spec);
+    let (plain, plain_document) = make_card(&spec);
     assert!(plain.contains("They have its shape") && !plain.contains("Not reproduced"));
     assert_eq!(plain_document["matches"], Value::Array(Vec::new()));
 
-    let (matched, document) = card_of(&format!("{spec}\n[coupons]\nmatch = \"stiffness\"\n"));
+    let (matched, document) = make_card(&format!("{spec}\n[coupons]\nmatch = \"stiffness\"\n"));
     for words in ["matched in stiffness", "Reproduced:", "Not reproduced:", "root mean square"] {
         assert!(matched.contains(words), "{words}");
     }
@@ -33,7 +33,7 @@ fn a_matched_set_says_what_it_reproduces_and_warns() {
         assert!(row["peaks_off"].as_f64().unwrap() < 0.05, "{row}");
         assert!(row["slice_walls_mm"][0].as_f64().unwrap() < row["part_walls_mm"][0].as_f64().unwrap(), "{row}");
     }
-    // The slices of a polyurethane part strain PLA beyond what it bears, and that is said in both places.
+    // Slices that match a polyurethane part exceed the strain limit of PLA; card and document both say so.
     let tries = document["tries"].as_array().unwrap();
     let over = |t: &&Value| t["strain"].as_f64().unwrap() > t["strain_limit"].as_f64().unwrap();
     let over: Vec<&str> = tries.iter().filter(over).map(|t| t["coupon"].as_str().unwrap()).collect();

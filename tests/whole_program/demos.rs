@@ -4,21 +4,21 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{Bench, DEMOS, demo, root};
+use crate::program::{DEMOS, WorkFolder, demo, root};
 
 #[test]
 fn every_demo_passes_every_command() {
     for name in DEMOS {
-        let bench = Bench::new();
-        let check = bench.run(&["check", &demo(name)]);
+        let work = WorkFolder::new();
+        let check = work.run(&["check", &demo(name)]);
         assert_eq!(check.code, 0, "{name}: {}{}", check.out, check.err);
-        assert_eq!(bench.everything(), Vec::<String>::new(), "check writes nothing");
-        let make = bench.run(&["make", &demo(name)]);
+        assert_eq!(work.all_paths(), Vec::<String>::new(), "check writes nothing");
+        let make = work.run(&["make", &demo(name)]);
         assert_eq!(make.code, 0, "{name}: {}", make.err);
         assert!(make.out.contains("Cautions"), "{name}");
-        let coupons = bench.run(&["coupons", &demo(name), "--out", "slices"]);
+        let coupons = work.run(&["coupons", &demo(name), "--out", "slices"]);
         assert_eq!(coupons.code, 0, "{name}: {}", coupons.err);
-        let files = bench.everything();
+        let files = work.all_paths();
         for file in
             ["coupons.csv", "coupons-1.step", "coupons-1.stl", "coupons-1.3mf", "coupons-card.html", "design.json"]
         {
@@ -34,14 +34,14 @@ fn every_demo_passes_every_command() {
 #[test]
 fn two_runs_in_two_folders_give_the_same_bytes() {
     for name in DEMOS {
-        let bench = Bench::new();
+        let work = WorkFolder::new();
         for folder in ["one", "two/deep"] {
-            assert_eq!(bench.run(&["make", &demo(name), "--out", folder, "--quiet"]).code, 0);
+            assert_eq!(work.run(&["make", &demo(name), "--out", folder, "--quiet"]).code, 0);
         }
         let mut compared = 0;
-        for entry in fs::read_dir(bench.path("one")).unwrap() {
+        for entry in fs::read_dir(work.path("one")).unwrap() {
             let path = entry.unwrap().path();
-            let twin = bench.path("two/deep").join(path.file_name().unwrap());
+            let twin = work.path("two/deep").join(path.file_name().unwrap());
             assert!(fs::read(&path).unwrap() == fs::read(&twin).unwrap(), "{} differs", path.display());
             compared += 1;
         }
@@ -51,8 +51,8 @@ fn two_runs_in_two_folders_give_the_same_bytes() {
 
 #[test]
 fn the_json_document_lists_the_files_that_were_written() {
-    let bench = Bench::new();
-    let run = bench.run(&["make", &demo("dispensing-arm"), "--json", "--out", "o"]);
+    let work = WorkFolder::new();
+    let run = work.run(&["make", &demo("dispensing-arm"), "--json", "--out", "o"]);
     assert_eq!(run.code, 0, "{}", run.err);
     let document: Value = serde_json::from_str(&run.out).unwrap();
     let mut listed: Vec<String> =
@@ -60,55 +60,55 @@ fn the_json_document_lists_the_files_that_were_written() {
     listed.extend(["o".to_owned(), "o/design.json".to_owned()]);
     listed.sort();
     listed.dedup();
-    assert_eq!(listed, bench.everything());
+    assert_eq!(listed, work.all_paths());
     assert_eq!(document["done"], true);
 }
 
 #[test]
 fn an_outdated_file_of_an_earlier_run_goes() {
-    let bench = Bench::new();
+    let work = WorkFolder::new();
     let spec = fs::read_to_string(demo("dispensing-arm")).unwrap();
-    bench.write("spec.toml", &spec);
-    assert_eq!(bench.run(&["make", "spec.toml", "--out", "o"]).code, 0);
-    bench.write("o/mine.txt", "kept");
-    assert_eq!(bench.run(&["coupons", "spec.toml", "--out", "o"]).code, 0);
-    let files = bench.everything();
+    work.write("spec.toml", &spec);
+    assert_eq!(work.run(&["make", "spec.toml", "--out", "o"]).code, 0);
+    work.write("o/mine.txt", "kept");
+    assert_eq!(work.run(&["coupons", "spec.toml", "--out", "o"]).code, 0);
+    let files = work.all_paths();
     assert!(files.contains(&"o/mine.txt".to_owned()), "what the program did not write stays");
     assert!(!files.iter().any(|f| f.starts_with("o/holder")), "{files:?}");
 }
 
 #[test]
 fn quiet_says_nothing_when_all_is_well() {
-    let bench = Bench::new();
-    let run = bench.run(&["make", &demo("dispensing-arm"), "--quiet"]);
+    let work = WorkFolder::new();
+    let run = work.run(&["make", &demo("dispensing-arm"), "--quiet"]);
     assert_eq!((run.code, run.out.as_str(), run.err.as_str()), (0, "", ""));
 }
 
 #[test]
 fn the_starter_spec_can_be_made_at_once() {
-    let bench = Bench::new();
-    assert_eq!(bench.run(&["new", "mine.toml"]).code, 0);
-    let make = bench.run(&["make", "mine.toml"]);
+    let work = WorkFolder::new();
+    assert_eq!(work.run(&["new", "mine.toml"]).code, 0);
+    let make = work.run(&["make", "mine.toml"]);
     assert_eq!(make.code, 0, "{}", make.err);
-    assert!(bench.path("out/mine/design.json").is_file());
-    let again = bench.run(&["new", "mine.toml"]);
+    assert!(work.path("out/mine/design.json").is_file());
+    let again = work.run(&["new", "mine.toml"]);
     assert_eq!(again.code, 4, "a spec is never overwritten");
 }
 
 #[test]
 fn the_date_in_step_files_follows_the_environment() {
-    let bench = Bench::new();
+    let work = WorkFolder::new();
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_gripwright"));
-    command.args(["make", &demo("dispensing-arm"), "--quiet", "--out"]).arg(bench.path("o"));
+    command.args(["make", &demo("dispensing-arm"), "--quiet", "--out"]).arg(work.path("o"));
     assert!(command.env("SOURCE_DATE_EPOCH", "86400").status().unwrap().success());
-    let text = fs::read_to_string(bench.path("o/coupons-1.step")).unwrap();
+    let text = fs::read_to_string(work.path("o/coupons-1.step")).unwrap();
     assert!(text.contains("1970-01-02T00:00:00"), "the second day of 1970");
 }
 
 #[test]
 fn the_fit_table_fits_eighty_columns_and_says_how_sure_it_is() {
     for name in DEMOS {
-        let run = Bench::new().run(&["check", &demo(name)]);
+        let run = WorkFolder::new().run(&["check", &demo(name)]);
         assert!(run.out.contains("Try the coupons before you"), "{name}");
         for line in run.out.lines() {
             assert!(line.chars().count() <= 80, "{name}: {line}");

@@ -1,4 +1,4 @@
-//! The program as a whole: exit codes, files, and what it says.
+//! Tests of the program as a whole: exit codes, files and printed text.
 #![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 mod bad_input;

@@ -1,4 +1,4 @@
-//! Runs the program as a person would, each time in a folder of its own.
+//! Runs the program as a user would, in a temporary folder.
 
 use std::{
     fs,
@@ -6,17 +6,17 @@ use std::{
     process::{Command, Output},
 };
 
-/// The project's root.
+/// Root folder of the project.
 pub(crate) fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
 }
 
-/// A demo spec by name.
+/// Path of a demo spec.
 pub(crate) fn demo(name: &str) -> String {
     root().join("demo-specs").join(format!("{name}.toml")).display().to_string()
 }
 
-/// The demo specs.
+/// Names of all demo specs.
 pub(crate) const DEMOS: [&str; 10] = [
     "dispensing-arm",
     "inspection-arm",
@@ -27,22 +27,22 @@ pub(crate) const DEMOS: [&str; 10] = [
     "layout-compass",
     "magnifier-arm",
     "hot-air-grip",
-    "bench-lamp-arm",
+    "work-lamp-arm",
 ];
 
-/// A working folder that goes away afterwards.
-pub(crate) struct Bench {
+/// A temporary working folder, removed when dropped.
+pub(crate) struct WorkFolder {
     folder: tempfile::TempDir,
 }
 
-/// What a run said and how it ended.
-pub(crate) struct Ran {
+/// Exit code and output of one run.
+pub(crate) struct RunResult {
     pub(crate) code: i32,
     pub(crate) out: String,
     pub(crate) err: String,
 }
 
-impl Bench {
+impl WorkFolder {
     pub(crate) fn new() -> Self {
         Self { folder: tempfile::tempdir().expect("the system gives a temporary folder") }
     }
@@ -56,21 +56,21 @@ impl Bench {
         name.to_owned()
     }
 
-    pub(crate) fn run(&self, arguments: &[&str]) -> Ran {
+    pub(crate) fn run(&self, arguments: &[&str]) -> RunResult {
         let mut command = Command::new(env!("CARGO_BIN_EXE_gripwright"));
         command.args(arguments).current_dir(self.folder.path()).env_remove("SOURCE_DATE_EPOCH");
-        Ran::from(command.output().expect("the program starts"))
+        RunResult::from(command.output().expect("the program starts"))
     }
 
-    /// Runs where no file may grow past `blocks` of 512 bytes: what a full disk looks like to the program.
-    pub(crate) fn run_without_room(&self, blocks: u32, arguments: &[&str]) -> Ran {
+    /// Runs with a limit of `blocks` of 512 bytes on file sizes, which looks like a full disk to the program.
+    pub(crate) fn run_on_full_disk(&self, blocks: u32, arguments: &[&str]) -> RunResult {
         let script = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"");
         let mut command = Command::new("sh");
         command.args(["-c", &script, env!("CARGO_BIN_EXE_gripwright")]).args(arguments);
-        Ran::from(command.current_dir(self.folder.path()).output().expect("sh starts"))
+        RunResult::from(command.current_dir(self.folder.path()).output().expect("sh starts"))
     }
 
-    /// Starts a run and kills it after a while, unless it has ended by itself.
+    /// Starts a run and kills it after `wait_ms`, unless it has ended before.
     pub(crate) fn kill_after(&self, wait_ms: u64, arguments: &[&str]) {
         let mut command = Command::new(env!("CARGO_BIN_EXE_gripwright"));
         let mut child = command.args(arguments).current_dir(self.folder.path()).spawn().expect("the program starts");
@@ -79,7 +79,7 @@ impl Bench {
         child.wait().expect("the program ends");
     }
 
-    /// Every file and folder below the working folder, sorted.
+    /// All files and folders below the working folder, sorted.
     pub(crate) fn everything(&self) -> Vec<String> {
         let mut found = Vec::new();
         walk(self.folder.path(), self.folder.path(), &mut found);
@@ -88,7 +88,7 @@ impl Bench {
     }
 }
 
-impl From<Output> for Ran {
+impl From<Output> for RunResult {
     fn from(output: Output) -> Self {
         let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the program speaks UTF-8");
         Self { code: output.status.code().unwrap_or(-1), out: text(output.stdout), err: text(output.stderr) }

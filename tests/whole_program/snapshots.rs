@@ -3,7 +3,7 @@
 
 use std::fs;
 
-use crate::program::{Bench, DEMOS, demo, root};
+use crate::program::{DEMOS, WorkFolder, demo, root};
 
 fn compare(name: &str, text: &str) {
     let path = root().join("tests/whole_program/snapshots").join(name);
@@ -18,7 +18,7 @@ fn compare(name: &str, text: &str) {
 #[test]
 fn fit_tables_of_the_demos() {
     for name in DEMOS {
-        let run = Bench::new().run(&["check", &demo(name)]);
+        let run = WorkFolder::new().run(&["check", &demo(name)]);
         compare(&format!("{name}.txt"), &run.out);
     }
 }
@@ -26,9 +26,9 @@ fn fit_tables_of_the_demos() {
 #[test]
 fn lists_of_coupons_of_the_demos() {
     for name in DEMOS {
-        let bench = Bench::new();
-        assert_eq!(bench.run(&["coupons", &demo(name), "--quiet", "--out", "o"]).code, 0);
-        compare(&format!("{name}-coupons.csv"), &fs::read_to_string(bench.path("o/coupons.csv")).unwrap());
+        let work = WorkFolder::new();
+        assert_eq!(work.run(&["coupons", &demo(name), "--quiet", "--out", "o"]).code, 0);
+        compare(&format!("{name}-coupons.csv"), &fs::read_to_string(work.path("o/coupons.csv")).unwrap());
     }
 }
 
@@ -37,10 +37,10 @@ fn lists_of_coupons_of_the_demos() {
 #[test]
 fn pictures_of_the_demos() {
     for name in DEMOS {
-        let bench = Bench::new();
-        assert_eq!(bench.run(&["make", &demo(name), "--quiet", "--out", "o"]).code, 0);
+        let work = WorkFolder::new();
+        assert_eq!(work.run(&["make", &demo(name), "--quiet", "--out", "o"]).code, 0);
         for (made, kept) in [("holders", name.to_owned()), ("coupons-1", format!("{name}-coupons"))] {
-            let made = fs::read(bench.path(&format!("o/{made}.png"))).unwrap();
+            let made = fs::read(work.path(&format!("o/{made}.png"))).unwrap();
             let kept = root().join(format!("demo-specs/pictures/{kept}.png"));
             if std::env::var_os("GRIPWRIGHT_ACCEPT").is_some() {
                 fs::write(&kept, &made).unwrap();
@@ -54,15 +54,15 @@ fn pictures_of_the_demos() {
 /// The example of trials in the user guide, and its figures, which are renewed with the snapshots.
 #[test]
 fn the_example_of_trials() {
-    let bench = Bench::new();
+    let work = WorkFolder::new();
     let trials = root().join("demo-specs/trials/dispensing-arm.csv").display().to_string();
-    let run = bench.run(&["calibrate", &demo("dispensing-arm"), &trials, "--out", "o"]);
+    let run = work.run(&["calibrate", &demo("dispensing-arm"), &trials, "--out", "o"]);
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(run.out.lines().all(|line| line.chars().count() <= 80), "{}", run.out);
     // The last lines name a place that is another one in each run.
     compare("dispensing-arm-trials.txt", run.out.split("To use it").next().unwrap_or_default());
     for (made, kept) in [("coupons", "trials"), ("beliefs", "beliefs")] {
-        let made = fs::read(bench.path(&format!("o/calibration-{made}.svg"))).unwrap();
+        let made = fs::read(work.path(&format!("o/calibration-{made}.svg"))).unwrap();
         let kept = root().join(format!("demo-specs/pictures/dispensing-arm-{kept}.svg"));
         if std::env::var_os("GRIPWRIGHT_ACCEPT").is_some() {
             fs::write(&kept, &made).unwrap();
@@ -74,7 +74,7 @@ fn the_example_of_trials() {
 
 #[test]
 fn help_texts() {
-    let bench = Bench::new();
-    compare("help.txt", &bench.run(&["--help"]).out);
-    compare("make-help.txt", &bench.run(&["make", "--help"]).out);
+    let work = WorkFolder::new();
+    compare("help.txt", &work.run(&["--help"]).out);
+    compare("make-help.txt", &work.run(&["make", "--help"]).out);
 }
