@@ -1,14 +1,14 @@
-//! Bad specs and bad trials files say exactly what is wrong, and where: `tests/suite/spec/*.toml` and
-//! `tests/suite/trials/*` against their own comments.
+//! Diagnostics of bad specs and trials files: `tests/suite/spec/*.toml` and `tests/suite/trials/*` are compared with the
+//! expectations in their own comments.
 //!
-//! The form of the expectations is explained in `tests/suite/README.md`.
+//! `tests/suite/README.md` explains the form of the expectations.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use gripwright_input::{Diagnostic, MaterialLibrary, Tried, read_bytes, read_trials, render};
 
-/// What a fixture says about itself.
+/// One expected diagnostic, from the comments of a fixture.
 #[derive(Debug, Default, PartialEq)]
 struct Expectation {
     severity: String,
@@ -20,7 +20,7 @@ struct Expectation {
     hints: Vec<String>,
 }
 
-/// A folder of fixtures and who reads them.
+/// A folder of fixtures with the function that diagnoses them.
 struct Suite {
     folder: &'static str,
     fewest: usize,
@@ -28,21 +28,20 @@ struct Suite {
 }
 
 const SUITES: [Suite; 2] = [
-    Suite { folder: "suite/spec", fewest: 35, diagnose: of_spec },
-    Suite { folder: "suite/trials", fewest: 35, diagnose: of_trials },
+    Suite { folder: "suite/spec", fewest: 35, diagnose: diagnose_spec },
+    Suite { folder: "suite/trials", fewest: 35, diagnose: diagnose_trials },
 ];
 
-/// All that the program says about a spec. A stage behind reading that knows more is asked here, when reading went
-/// well.
-fn of_spec(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
+/// Diagnostics of a spec: its errors, or the warnings of a valid spec.
+fn diagnose_spec(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
     match read_bytes(bytes, file, &MaterialLibrary::built_in()) {
         Ok(loaded) => loaded.warnings,
         Err(problems) => problems,
     }
 }
 
-/// What the program says of a trials file of three sizes, the last one a vee.
-fn of_trials(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
+/// Diagnostics of a trials file for three sizes, the last one a vee.
+fn diagnose_trials(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
     let size = |letter, seat_mm, tools: &[&str]| Tried {
         letter,
         seat_mm,
@@ -65,8 +64,8 @@ fn every_bad_file_says_what_is_wrong_and_where() {
     for suite in &SUITES {
         let files = fixtures(suite);
         assert!(files.len() >= suite.fewest, "{}: only {} fixtures were found", suite.folder, files.len());
-        let complaints: Vec<String> = files.iter().filter_map(|file| complaint(suite, file)).collect();
-        assert!(complaints.is_empty(), "{} of {}\n\n{}", complaints.len(), files.len(), complaints.join("\n\n"));
+        let mismatches: Vec<String> = files.iter().filter_map(|file| mismatch(suite, file)).collect();
+        assert!(mismatches.is_empty(), "{} of {}\n\n{}", mismatches.len(), files.len(), mismatches.join("\n\n"));
     }
 }
 
@@ -79,8 +78,8 @@ fn fixtures(suite: &Suite) -> Vec<PathBuf> {
     files
 }
 
-/// Nothing when the file says what it should.
-fn complaint(suite: &Suite, file: &Path) -> Option<String> {
+/// Describes the difference between expected and found diagnostics; `None` if there is none.
+fn mismatch(suite: &Suite, file: &Path) -> Option<String> {
     let bytes = fs::read(file).expect("a fixture can be read");
     let name = file.file_name().unwrap_or_default().to_string_lossy();
     let text = String::from_utf8_lossy(&bytes);
@@ -91,8 +90,8 @@ fn complaint(suite: &Suite, file: &Path) -> Option<String> {
     if agree {
         return None;
     }
-    let said: Vec<String> = found.iter().map(|problem| as_expectation(problem, &text)).collect();
-    Some(format!("{name} expects\n{expected:#?}\nand gives\n{}", said.join("\n")))
+    let notation: Vec<String> = found.iter().map(|problem| as_expectation(problem, &text)).collect();
+    Some(format!("{name} expects\n{expected:#?}\nand gives\n{}", notation.join("\n")))
 }
 
 fn expectations(text: &str) -> Vec<Expectation> {
@@ -139,7 +138,7 @@ fn columns(found: &Diagnostic, text: &str) -> [usize; 2] {
     [found.column, found.column + length - 1]
 }
 
-/// A diagnostic in the notation of the fixtures, to be copied once it has been judged.
+/// A diagnostic in the notation of the fixtures, to be copied into a fixture after review.
 fn as_expectation(found: &Diagnostic, text: &str) -> String {
     let [first, last] = columns(found, text);
     let mut lines = vec![format!("line {}\n# {} {first}-{last} {}", found.line, found.severity.word(), found.code)];
@@ -149,7 +148,7 @@ fn as_expectation(found: &Diagnostic, text: &str) -> String {
     lines.join("\n")
 }
 
-/// Every error says what to do about it, and shows itself in full as text.
+/// Every diagnostic has advice and renders as text.
 #[test]
 fn every_diagnostic_is_complete() {
     for suite in &SUITES {
@@ -158,7 +157,7 @@ fn every_diagnostic_is_complete() {
             let text = String::from_utf8_lossy(&bytes);
             let name = format!("file.{}", file.extension().unwrap_or_default().to_string_lossy());
             for problem in (suite.diagnose)(&bytes, &name) {
-                // A fault of the notation says itself what the parser expected.
+                // The message of a syntax error states what the parser expected.
                 let advice = problem.allowed.is_some() || !problem.hints.is_empty() || problem.code == "syntax";
                 assert!(advice, "{}: {problem}", file.display());
                 assert!(!problem.message.ends_with('.'), "{problem}");

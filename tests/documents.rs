@@ -19,7 +19,8 @@ const DOCUMENTS: [&str; 7] = [
 ];
 /// Endings of names that count as paths even without a `/`.
 const ENDINGS: [&str; 15] = [
-    ".rs", ".toml", ".md", ".py", ".sh", ".csv", ".json", ".txt", ".svg", ".png", ".stl", ".dxf", ".step", ".3mf", ".html",
+    ".rs", ".toml", ".md", ".py", ".sh", ".csv", ".json", ".txt", ".svg", ".png", ".stl", ".dxf", ".step", ".3mf",
+    ".html",
 ];
 /// Files that the program writes for a user, and examples of a user's own files.
 const USER_FILES: [&str; 14] = [
@@ -111,7 +112,9 @@ fn paths_are_told_from_other_words() {
     for word in ["crates/solid/src/check", "tests/run", "guide.md", "../demo-specs/README.md", "drawings/draw.py"] {
         assert!(is_path(word), "{word}");
     }
-    for word in ["holder.step", "out/my-arm/trials.csv", "FILE.csv", "calibration-….svg", ".step", "make", "--out", "N/mm²"] {
+    for word in
+        ["holder.step", "out/my-arm/trials.csv", "FILE.csv", "calibration-….svg", ".step", "make", "--out", "N/mm²"]
+    {
         assert!(!is_path(word), "{word}");
     }
     let text = "See `tests/run` and [the guide](specs/guide.md#words).\n```\ngripwright make a/b.toml\n```\n";

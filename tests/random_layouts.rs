@@ -1,14 +1,13 @@
-//! Random layouts that a design meets: pitched, with several clips, with a stop, on tapering bodies, with windows or with
-//! draft; every holder closed and valid, and every refusal one that names what works. The example of the same name makes
-//! as many as one likes.
+//! Random layouts: pitched, with several clips, with a stop, on tapering bodies, with windows, with draft. Every holder
+//! must be closed and valid, and every refusal must say what to change. The example of the same name makes any number.
 
 use gripwright_input::{MaterialLibrary, read};
 use gripwright_sizing::{ProblemKind, WebPlan, size};
 use gripwright_tests::{random_layout, random_sweep};
 
-/// Layouts that must be made.
+/// Number of layouts that must be made.
 const MADE: usize = 60;
-/// Seeds that may be tried.
+/// Number of seeds that may be tried.
 const TRIED: u64 = 240;
 
 #[test]
@@ -18,15 +17,15 @@ fn random_layouts_are_valid() {
         (0, 0, 0, 0, 0, 0, 0);
     for seed in 0..TRIED {
         let text = random_layout(seed);
-        // Some stations overlap or have a stop among them; the spec's own checks say so.
+        // The spec's own checks refuse overlapping stations and a stop among stations.
         let Ok(loaded) = read(&text, "layout.toml", &materials) else { continue };
         let spec = &loaded.spec;
         let design = match size(spec) {
             Ok(design) => design,
             Err(problems) => {
-                let lost =
+                let without_advice =
                     problems.iter().find(|p| p.kind == ProblemKind::BadSpec && p.allowed.is_none() && p.hint.is_none());
-                assert!(lost.is_none(), "seed {seed}: {lost:?}\n{text}");
+                assert!(without_advice.is_none(), "seed {seed}: {without_advice:?}\n{text}");
                 continue;
             }
         };
@@ -49,13 +48,13 @@ fn random_layouts_are_valid() {
     assert!(uneven >= 3, "{uneven} of them unevenly");
 }
 
-/// Beside a pocket and between each other, windows leave the wall that they promise: half as much again as the least one.
+/// Beside a pocket and between each other, windows leave 1.5 times the least wall.
 #[test]
 fn windows_beside_pockets_leave_walls() {
     let materials = MaterialLibrary::built_in();
     let mut seen = 0;
     for seed in (2..74).step_by(3) {
-        let spec = read(&random_sweep(seed), "sweep.toml", &materials).expect("the spec is sound").spec;
+        let spec = read(&random_sweep(seed), "sweep.toml", &materials).expect("a valid spec").spec;
         let Ok(design) = size(&spec) else { continue };
         let holder = &design.holders[0];
         let WebPlan::Side(web) = &holder.web_plan else { continue };

@@ -1,17 +1,17 @@
-//! Random specs that a design meets: every part closed and valid, and no panic anywhere.
+//! Random specs: every part must be closed and valid, and nothing may panic.
 //!
-//! `GRIPWRIGHT_RANDOM_SPECS=500` makes as many; a run of all tests makes a sample.
+//! `GRIPWRIGHT_RANDOM_SPECS=500` sets the number of specs; by default a sample is made.
 
 use gripwright_input::{MaterialLibrary, read};
 use gripwright_sizing::size;
 use gripwright_tests::random_spec;
 
-/// Specs that must be made when nobody asks for more.
+/// Default number of specs that must be made.
 const SAMPLE: usize = 96;
-/// Seeds that may be tried for each that is made; more refusals would mean that the sizing refuses what it should make.
+/// Number of seeds that may be tried for each spec that is made; more refusals would be a fault of the sizing.
 const TRIED: u64 = 4;
 
-/// Makes half of them: two tests run side by side.
+/// Makes half of the specs: two tests run in parallel.
 fn make_from(first_seed: u64) {
     let wanted = std::env::var("GRIPWRIGHT_RANDOM_SPECS").map_or(SAMPLE, |n| n.parse().expect("a number of specs"));
     let half = wanted.div_ceil(2).max(1);
@@ -20,7 +20,7 @@ fn make_from(first_seed: u64) {
     for seed in first_seed..first_seed + TRIED * half as u64 {
         let text = random_spec(seed);
         let loaded = read(&text, "random.toml", &materials)
-            .unwrap_or_else(|problems| panic!("seed {seed} is no sound spec: {}\n{text}", problems[0]));
+            .unwrap_or_else(|problems| panic!("seed {seed} is no valid spec: {}\n{text}", problems[0]));
         let Ok(design) = size(&loaded.spec) else {
             refused += 1;
             continue;

@@ -1,6 +1,6 @@
-//! Sizes and splits families of growing number, and prints how long it takes.
+//! Sizes families of a growing number of tools and prints the times.
 //!
-//! The tools are invented: even diameters between 8 and 24 mm, 20 g, 1 N along and across.
+//! The tools are invented: diameters evenly distributed between 8 and 24 mm, 20 g, 1 N along and across.
 
 use std::{error::Error, fmt::Write as _, io::Write as _, time::Instant};
 
@@ -11,7 +11,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut before: Option<(f64, f64)> = None;
     for count in [125_u32, 250, 500, 1000] {
         let spec = read(&family(count), "family.toml", &MaterialLibrary::built_in())
-            .map_err(|_| "the benchmark's own spec is unsound")?
+            .map_err(|_| "the benchmark's own spec is invalid")?
             .spec;
         let start = Instant::now();
         let design = size(&spec).map_err(|problems| format!("no design: {problems:?}"))?;
@@ -30,19 +30,20 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
+/// Text of a spec with `count` tools.
 fn family(count: u32) -> String {
     let mut text = String::from(
         "[holder]\nname = \"Invented family\"\n\n[body]\nprofile = { shape = \"circle\", diameter = 25.0 }\n\
          mount_length = 20.0\n\n[layout]\noffset = 60.0\n\n[material]\nprint = \"petg\"\n\n",
     );
     for i in 0..count {
-        // The golden ratio spreads any number of diameters evenly, in no order.
-        let place = (f64::from(i) * 0.618_033_988_749_895).fract();
+        // Multiples of the golden ratio distribute any number of diameters evenly, unsorted.
+        let position = (f64::from(i) * 0.618_033_988_749_895).fract();
         let _ = write!(
             text,
             "[[tools]]\nname = \"tool {i}\"\ndiameter = {:.3}\nmass = \"20 g\"\n\
              working_load = {{ along = \"1 N\", across = \"1 N\" }}\n\n",
-            8.0 + 16.0 * place
+            8.0 + 16.0 * position
         );
     }
     text

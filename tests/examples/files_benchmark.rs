@@ -1,5 +1,5 @@
-//! Sizes each spec named on the command line once, then prints how long one core takes for each kind of file that `make`
-//! writes: means of thirty rounds, ms.
+//! Sizes each spec on the command line once, then prints the time of one core for each kind of file that `make` writes:
+//! means of thirty rounds, ms.
 
 use std::{error::Error, fmt::Display, io::Write as _, path::Path, time::Instant};
 
@@ -33,7 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// What the stages take for all parts of a design.
+/// Times of the stages for all parts of a design, as text.
 fn times(design: &Design, least_wall_mm: f64) -> Result<String, Box<dyn Error>> {
     let plates = || -> Result<Vec<Vec<Part>>, Box<dyn Error>> {
         let plate = |plate| Ok(coupons_on(design, plate, least_wall_mm)?);
@@ -50,30 +50,30 @@ fn times(design: &Design, least_wall_mm: f64) -> Result<String, Box<dyn Error>> 
         .chain(plates_of.iter().map(|plate| (plate.as_slice(), [0.0, 0.15, -1.0])))
         .collect();
 
-    let built = mean(|| Ok((single()?, plates()?)))?;
+    let built = mean_ms(|| Ok((single()?, plates()?)))?;
     let every = || files.iter().copied().flatten();
     let asked = CheckLimits { least_wall_mm: Some(0.95 * least_wall_mm), least_wall_at_chamfers_mm: Some(0.19) };
-    let checked = mean(|| Ok(every().map(|part| check(&part.solid, &asked).len()).sum::<usize>()))?;
-    let weighed = mean(|| of_each(every(), |part| mass_properties(part.solid.brep())))?;
-    let meshed = mean(|| of_each(every(), |part| triangles(part.solid.brep(), CHORD_TOLERANCE_MM)))?;
+    let checked = mean_ms(|| Ok(every().map(|part| check(&part.solid, &asked).len()).sum::<usize>()))?;
+    let weighed = mean_ms(|| make_each(every(), |part| mass_properties(part.solid.brep())))?;
+    let meshed = mean_ms(|| make_each(every(), |part| triangles(part.solid.brep(), CHORD_TOLERANCE_MM)))?;
     let header = StepHeader::default();
-    let steps = mean(|| {
-        of_each(files.iter(), |parts| {
+    let steps = mean_ms(|| {
+        make_each(files.iter(), |parts| {
             let parts: Vec<_> = parts.iter().map(|p| StepPart { name: p.solid.name(), brep: p.solid.brep() }).collect();
             step(&parts, &header)
         })
     })?;
-    let stls = mean(|| of_each(files.iter(), |parts| stl(&parts.iter().map(|p| &p.mesh).collect::<Vec<_>>())))?;
+    let stls = mean_ms(|| make_each(files.iter(), |parts| stl(&parts.iter().map(|p| &p.mesh).collect::<Vec<_>>())))?;
     let header = ThreeMfHeader { title: "title", description: "", application: "" };
-    let packed = mean(|| {
-        of_each(&plates_of, |plate| {
+    let packed = mean_ms(|| {
+        make_each(&plates_of, |plate| {
             let parts: Vec<_> =
                 plate.iter().map(|p| ThreeMfPart { name: p.solid.name(), part_number: "", mesh: &p.mesh }).collect();
             three_mf(&parts, &header)
         })
     })?;
-    let drawn = mean(|| {
-        of_each(&pictures, |&(parts, direction)| {
+    let drawn = mean_ms(|| {
+        make_each(&pictures, |&(parts, direction)| {
             let shown: Vec<_> = parts
                 .iter()
                 .map(|p| ShadedPart { mesh: &p.mesh, brep: p.solid.brep(), tint: [188, 205, 196] })
@@ -87,16 +87,16 @@ fn times(design: &Design, least_wall_mm: f64) -> Result<String, Box<dyn Error>> 
     ))
 }
 
-/// What `make` makes of each, all together.
-fn of_each<T, R, E: Display>(
+/// Applies `make` to each thing; stops at the first error.
+fn make_each<T, R, E: Display>(
     things: impl IntoIterator<Item = T>,
     make: impl Fn(T) -> Result<R, E>,
 ) -> Result<Vec<R>, Box<dyn Error>> {
     things.into_iter().map(|thing| make(thing).map_err(|e| e.to_string().into())).collect()
 }
 
-/// Milliseconds that `work` takes, the mean of all rounds: the system counts in ticks of several.
-fn mean<R>(work: impl Fn() -> Result<R, Box<dyn Error>>) -> Result<f64, Box<dyn Error>> {
+/// Mean time of `work` over all rounds, ms. Many rounds are needed because the system counts in ticks of several ms.
+fn mean_ms<R>(work: impl Fn() -> Result<R, Box<dyn Error>>) -> Result<f64, Box<dyn Error>> {
     drop(work()?);
     let (start, busy) = (Instant::now(), busy_ms());
     for _ in 0..ROUNDS {
@@ -107,7 +107,7 @@ fn mean<R>(work: impl Fn() -> Result<R, Box<dyn Error>>) -> Result<f64, Box<dyn 
     Ok(spent / f64::from(ROUNDS))
 }
 
-/// How long this thread has been on a processor, where the system tells it: other work does not count then.
+/// Processor time of this thread, ms, without other work of the machine; `None` where the system does not report it.
 fn busy_ms() -> Option<f64> {
     let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
     Some(1e-6 * text.split_whitespace().next()?.parse::<f64>().ok()?)

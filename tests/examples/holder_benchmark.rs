@@ -1,7 +1,7 @@
-//! Builds, meshes and writes one drafted holder again and again, and prints the median time with the outlines it used.
+//! Builds, meshes and writes one drafted holder repeatedly; prints the median time with the outlines.
 //!
-//! `tests/outside/compare_kernel.py` runs this, makes the same holder with an independent kernel, and prints the ratio.
-//! Arguments: a folder to write into, and the number of rounds.
+//! `tests/outside/compare_kernel.py` runs this program, makes the same holder with an independent kernel, and prints the
+//! ratio. Arguments: output folder, number of rounds.
 
 use std::{error::Error, fmt::Write as _, fs, io::Write as _, path::Path, time::Instant};
 
@@ -35,7 +35,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// What is timed: from dimensions to two files.
+/// The timed work: from dimensions to two files.
 fn make(folder: &Path) -> Result<(Solid, Mesh), Box<dyn Error>> {
     let lead_in = Some(LeadIn { radius_mm: 2.0, angle_rad: 0.7 });
     let back = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 };

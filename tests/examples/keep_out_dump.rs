@@ -1,5 +1,5 @@
-//! Makes holders whose web gives way to a random lever, writes them as STL, and prints what is said of them, for outside
-//! checks. One JSON document to a line.
+//! Makes holders whose web has a pocket for a random lever, writes them as STL, and prints their data for the outside
+//! checks: one JSON document per line.
 //!
 //!     keep_out_dump FOLDER COUNT
 
@@ -32,25 +32,24 @@ fn main() -> Result<(), Box<dyn Error>> {
                 let parts = holders(&design, loaded.spec.printer.least_wall_mm)?;
                 fs::write(Path::new(&folder).join(&name), stl(&[&parts[0].mesh])?)?;
                 made += 1;
-                say(&entry(&name, &loaded.spec, &design));
+                print_line(&entry(&name, &loaded.spec, &design));
             }
             Err(problems) => {
                 refused += 1;
-                say(&format!("{{\"refused\":\"{}\",\"seed\":{seed}}}", problems[0].code));
+                print_line(&format!("{{\"refused\":\"{}\",\"seed\":{seed}}}", problems[0].code));
             }
         }
     }
-    say(&format!("{{\"made\":{made},\"refused\":{refused}}}"));
+    print_line(&format!("{{\"made\":{made},\"refused\":{refused}}}"));
     Ok(())
 }
 
-#[expect(clippy::print_stdout, reason = "the document is what this program is for")]
-fn say(line: &str) {
+#[expect(clippy::print_stdout, reason = "this program prints a document")]
+fn print_line(line: &str) {
     println!("{line}");
 }
 
-/// What the lever is, as the spec says it, and what the design says is left free. Names are plain, so no escapes are
-/// needed.
+/// The lever as in the spec and its clearance as in the design. Names need no escapes.
 fn entry(name: &str, spec: &Spec, design: &Design) -> String {
     let (keep_out, found) = (&spec.keep_outs[0], &design.holders[0].keep_outs[0]);
     let KeepOutShape::Sweep { pivot_mm, reach_mm, thickness_mm, width_mm, across_mm, from_rad, to_rad } =

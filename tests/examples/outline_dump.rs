@@ -1,4 +1,4 @@
-//! Prints outlines with what the project measures on them, as JSON for `tests/outside/check_outline.py`.
+//! Prints outlines with their properties, as JSON for `tests/outside/check_outline.py`.
 
 use std::{error::Error, fmt::Write as _, io::Write as _};
 
@@ -7,9 +7,9 @@ use gripwright_section::{
     rounded_rectangle,
 };
 
-/// How far every side is moved inward for the comparison of offsets, mm.
+/// Inward offset of every side, mm.
 const INSET_MM: f64 = 0.3;
-/// Points along each side of the grid on which distances are compared.
+/// Points along each side of the grid of compared distances.
 const GRID: u32 = 17;
 
 fn main() -> Result<(), Box<dyn Error>> {

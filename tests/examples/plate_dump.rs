@@ -1,8 +1,8 @@
-//! Prints where the coupons of random families lie on their plates, for a check with an independent polygon library.
+//! Prints the positions of coupons of random families on their plates, for a check with an independent polygon library.
 //!
 //!     plate_dump COUNT [FIRST_SEED]
 //!
-//! Every other family has small beds, so that rows break and plates follow each other.
+//! Every other family has a small bed, so that rows break and several plates are needed.
 
 use std::error::Error;
 
@@ -10,7 +10,7 @@ use gripwright_input::{MaterialLibrary, read};
 use gripwright_sizing::{CouponSet, size};
 use gripwright_tests::random_spec;
 
-/// Chord error of the outlines that are printed, mm.
+/// Chord error of the printed outlines, mm.
 const CHORD_MM: f64 = 0.005;
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -19,7 +19,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let first = numbers.next().transpose()?.unwrap_or(0);
     let materials = MaterialLibrary::built_in();
     let mut families = Vec::new();
-    // More than this many refusals would be a fault of its own.
+    // More refusals than this would be a fault of the sizing.
     for seed in first..first + 20 * count {
         if families.len() as u64 >= count {
             break;
@@ -35,14 +35,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         let Ok(design) = size(&loaded.spec) else { continue };
         families.push(family(seed, bed, &design.coupons)?);
     }
-    #[expect(clippy::print_stdout, reason = "the document is what this program is for")]
+    #[expect(clippy::print_stdout, reason = "this program prints a document")]
     {
         println!("[{}]", families.join(",\n"));
     }
     Ok(())
 }
 
-/// One family as JSON. Identities are plain, so no escapes are needed.
+/// One family as JSON. Identities need no escapes.
 fn family(seed: u64, bed_mm: [f64; 2], set: &CouponSet) -> Result<String, Box<dyn Error>> {
     let mut plates = Vec::new();
     for plate in &set.plates {

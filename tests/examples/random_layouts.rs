@@ -1,9 +1,9 @@
-//! Sizes and makes holders of random layouts, and counts what became of them: made and by what they have, refused and why.
+//! Sizes and makes holders of random layouts; counts those made by their features and those refused by the reason.
 //!
 //!     cargo run --release -p gripwright-tests --example random_layouts -- 500 [FIRST]
 //!
-//! Ends with an error at the first holder that is not sound, whose draft or name is not the spec's, and at the first refusal
-//! that does not say what to do.
+//! Fails at the first holder that is invalid or whose draft or name differs from the spec, and at the first refusal without
+//! advice.
 
 use std::{collections::BTreeMap, error::Error};
 
@@ -24,17 +24,17 @@ fn main() -> Result<(), Box<dyn Error>> {
         for what in found {
             *counts.entry(what).or_default() += 1;
         }
-        if (seed + 1 - first).is_multiple_of(REPORT) || seed + 1 == first + wanted {
+        if (seed + 1 - first).is_multiple_of(REPORT_INTERVAL) || seed + 1 == first + wanted {
             report(seed + 1 - first, &counts);
         }
     }
     Ok(())
 }
 
-/// Counts are told after so many.
-const REPORT: u64 = 100;
+/// Number of layouts between two reports.
+const REPORT_INTERVAL: u64 = 100;
 
-#[expect(clippy::print_stdout, reason = "the counts are what this program is for")]
+#[expect(clippy::print_stdout, reason = "this program prints counts")]
 fn report(after: u64, counts: &BTreeMap<String, usize>) {
     println!("after {after}");
     for (what, count) in counts {
@@ -42,13 +42,13 @@ fn report(after: u64, counts: &BTreeMap<String, usize>) {
     }
 }
 
-/// What became of one layout, in words.
+/// Outcomes of one layout, in words.
 fn outcome(seed: u64, materials: &MaterialLibrary) -> Result<Vec<String>, Box<dyn Error>> {
     let loaded = match read(&random_layout(seed), "layout.toml", materials) {
         Ok(loaded) => loaded,
         Err(problems) => {
             let first = problems.first().ok_or("a refusal without a reason")?;
-            advised(first.allowed.is_some() || !first.hints.is_empty())?;
+            require_advice(first.allowed.is_some() || !first.hints.is_empty())?;
             return Ok(vec![format!("refused by the spec: {}", first.code)]);
         }
     };
@@ -56,21 +56,21 @@ fn outcome(seed: u64, materials: &MaterialLibrary) -> Result<Vec<String>, Box<dy
         Ok(design) => design,
         Err(problems) => {
             let first = problems.first().ok_or("a refusal without a reason")?;
-            advised(first.allowed.is_some() || first.hint.is_some())?;
+            require_advice(first.allowed.is_some() || first.hint.is_some())?;
             return Ok(vec![format!("refused by the design: {}", first.code)]);
         }
     };
     let parts = holders(&design, loaded.spec.printer.least_wall_mm)?;
-    as_asked(&loaded.spec, &design, &parts)?;
+    check_against_spec(&loaded.spec, &design, &parts)?;
     Ok(features(&loaded.spec, &design).into_iter().map(|what| format!("made: {what}")).collect())
 }
 
-fn advised(told: bool) -> Result<(), &'static str> {
-    if told { Ok(()) } else { Err("refused without a word of advice") }
+fn require_advice(has_advice: bool) -> Result<(), &'static str> {
+    if has_advice { Ok(()) } else { Err("refused without advice") }
 }
 
-/// Names, unit and draft as in the spec.
-fn as_asked(spec: &Spec, design: &Design, parts: &[Part]) -> Result<(), Box<dyn Error>> {
+/// Checks that names, unit and draft are those of the spec.
+fn check_against_spec(spec: &Spec, design: &Design, parts: &[Part]) -> Result<(), Box<dyn Error>> {
     let listed: Vec<StepPart<'_>> =
         parts.iter().map(|p| StepPart { name: p.solid.name(), brep: p.solid.brep() }).collect();
     let header = StepHeader {

@@ -1,4 +1,5 @@
-//! Makes holders, coupons and sleeves of random specs, writes them as STEP, and prints what they should be, for outside checks.
+//! Makes holders, coupons and sleeves of random specs, writes them as STEP, and prints their expected properties for the
+//! outside checks.
 //!
 //!     random_parts FOLDER COUNT
 
@@ -23,13 +24,13 @@ fn main() -> Result<(), Box<dyn Error>> {
         if entries.len() >= count {
             break;
         }
-        // Every other one has a layout of its own.
+        // Every other spec has a layout.
         let text = if entries.len() % 2 == 0 { random_spec(seed) } else { random_layout(seed) };
         let Ok(loaded) = read(&text, "random.toml", &materials) else { continue };
         let Ok(design) = size(&loaded.spec) else { continue };
         let wall = loaded.spec.printer.least_wall_mm;
         let mut parts = holders(&design, wall)?;
-        // One coupon of each plate keeps the files small and still shows labels to the other kernel.
+        // One coupon of each plate keeps the files small and still tests labels.
         for plate in &design.coupons.plates {
             parts.extend(coupons_on(&design, plate, wall)?.into_iter().take(1));
         }
@@ -38,11 +39,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         let name = format!("random-{seed}.step");
         write(Path::new(&folder), &name, &parts)?;
         let draft = loaded.spec.finish.draft_rad.to_degrees();
-        // A sleeve has no draft, whatever it is for.
+        // Sleeves never have draft.
         let drafts: Vec<f64> = (0..parts.len()).map(|i| if i < drafted { draft } else { 0.0 }).collect();
         entries.push(entry(&name, &parts, &drafts));
     }
-    #[expect(clippy::print_stdout, reason = "the document is what this program is for")]
+    #[expect(clippy::print_stdout, reason = "this program prints a document")]
     {
         println!("[{}]", entries.join(",\n"));
     }
@@ -62,7 +63,7 @@ fn write(folder: &Path, name: &str, parts: &[Part]) -> Result<(), Box<dyn Error>
     Ok(())
 }
 
-/// One entry in the form of the program's own list of files. Names are plain, so no escapes are needed.
+/// One entry in the form of the program's own list of files. Names need no escapes.
 fn entry(name: &str, parts: &[Part], drafts_deg: &[f64]) -> String {
     let parts: Vec<String> = parts
         .iter()

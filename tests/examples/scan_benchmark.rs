@@ -1,4 +1,4 @@
-//! Makes everything from scans of 50,000 to 200,000 triangles of one invented grip, and prints how long that takes.
+//! Runs `check` and `make` on scans of one invented grip with 50,000 to 200,000 triangles; prints the times.
 //!
 //!     cargo run --release -p gripwright-tests --example scan_benchmark -- PROGRAM FOLDER
 
@@ -32,7 +32,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             rounds.sort_by(f64::total_cmp);
             times.push(rounds[2]);
         }
-        #[expect(clippy::print_stdout, reason = "the times are what this program is for")]
+        #[expect(clippy::print_stdout, reason = "this program prints times")]
         {
             println!(
                 "scan of {} triangles: check {:.0} ms, make {:.0} ms (medians of 5)",
@@ -66,7 +66,7 @@ hold = { safety = 1.5 }
 print = "petg"
 "#;
 
-/// The side of a pear-shaped bar, 60 mm long, as binary STL.
+/// The lateral surface of a pear-shaped bar, 60 mm long, as binary STL.
 #[expect(clippy::cast_possible_truncation, reason = "the format has single precision")]
 fn scan(around: u32, rings: u32) -> Vec<u8> {
     let at = |i: u32, j: u32| -> [f32; 3] {

@@ -1,4 +1,8 @@
-//! Surveys the drawings and scans that are named, and prints each outline as JSON: a file, its unit in mm, and for a scan axis and height.
+//! Surveys a drawing or scan and prints its outline as JSON.
+//!
+//!     survey_dump FILE UNIT_MM [AXIS HEIGHT]
+//!
+//! Axis and height are those of the section of a scan.
 
 use std::{env, fs, path::Path, process::ExitCode};
 
@@ -7,7 +11,7 @@ use gripwright_survey::{
     CutAxis, DrawingOptions, OutlineOptions, SectionCut, outline_from_dxf, outline_from_stl, outline_from_svg,
 };
 
-#[expect(clippy::print_stdout, clippy::print_stderr, reason = "the outline is what this program is for")]
+#[expect(clippy::print_stdout, clippy::print_stderr, reason = "this program prints an outline")]
 fn main() -> ExitCode {
     let arguments: Vec<String> = env::args().skip(1).collect();
     let [file, unit, rest @ ..] = arguments.as_slice() else { return ExitCode::from(2) };

@@ -1,10 +1,11 @@
-//! What the program says of the demos, word for word. After a change that is meant, run the tests once with
-//! `GRIPWRIGHT_ACCEPT=1` and read the difference before committing it.
+//! Printed output for the demos, compared word for word with accepted snapshots. After an intended change, run the tests
+//! once with `GRIPWRIGHT_ACCEPT=1` and read the difference before committing it.
 
 use std::fs;
 
 use crate::program::{DEMOS, WorkFolder, demo, root};
 
+/// Compares a text with its snapshot; renews the snapshot if asked to.
 fn compare(name: &str, text: &str) {
     let path = root().join("tests/whole_program/snapshots").join(name);
     if std::env::var_os("GRIPWRIGHT_ACCEPT").is_some() {
@@ -12,7 +13,7 @@ fn compare(name: &str, text: &str) {
         fs::write(&path, text).unwrap();
     }
     let expected = fs::read_to_string(&path).unwrap_or_default();
-    assert_eq!(text, expected, "{name} is not what was accepted");
+    assert_eq!(text, expected, "{name} differs from the accepted snapshot");
 }
 
 #[test]
@@ -33,7 +34,7 @@ fn lists_of_coupons_of_the_demos() {
 }
 
 /// The pictures of the demos' page are the program's own. They are renewed with the snapshots and not compared byte
-/// for byte: another processor may round a pixel otherwise.
+/// for byte: another processor may round a pixel differently.
 #[test]
 fn pictures_of_the_demos() {
     for name in DEMOS {
@@ -59,7 +60,7 @@ fn the_example_of_trials() {
     let run = work.run(&["calibrate", &demo("dispensing-arm"), &trials, "--out", "o"]);
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(run.out.lines().all(|line| line.chars().count() <= 80), "{}", run.out);
-    // The last lines name a place that is another one in each run.
+    // The last lines name a temporary folder.
     compare("dispensing-arm-trials.txt", run.out.split("To use it").next().unwrap_or_default());
     for (made, kept) in [("coupons", "trials"), ("beliefs", "beliefs")] {
         let made = fs::read(work.path(&format!("o/calibration-{made}.svg"))).unwrap();
