@@ -80,7 +80,7 @@ impl WorkFolder {
     }
 
     /// All files and folders below the working folder, sorted.
-    pub(crate) fn everything(&self) -> Vec<String> {
+    pub(crate) fn all_paths(&self) -> Vec<String> {
         let mut found = Vec::new();
         walk(self.folder.path(), self.folder.path(), &mut found);
         found.sort();
