@@ -13,15 +13,14 @@ use gripwright_input::{
 use gripwright_sizing::Design;
 
 use crate::{
-    calibration_plots,
     calibration_table::{document, table},
     failure::{Failure, Problems},
     folder::{self, OutputFile},
     learnt::{differs, named, of_file, parsed},
     load::{load, read_bytes_of},
     make::sized_without_trials,
-    measure, origin,
 };
+use gripwright::{calibration_figures as calibration_plots, calibration_origin as origin, next_measurement as measure};
 
 /// Name of the file beside the spec, unless the spec names another.
 const FILE: &str = "calibration.toml";

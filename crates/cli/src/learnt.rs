@@ -14,8 +14,8 @@ use gripwright_sizing::{Design, Learnt, LearntSize};
 use crate::{
     failure::{Failure, Problems},
     load::read_bytes_of,
-    origin,
 };
+use gripwright::calibration_origin as origin;
 
 /// Key of the spec that names it.
 pub(crate) const KEY: &str = "printer.calibration";

@@ -2,10 +2,7 @@
 
 mod arguments;
 mod calibrate;
-mod calibration_plots;
 mod calibration_table;
-mod card;
-mod cautions;
 mod document;
 mod failure;
 mod fit_table;
@@ -14,9 +11,7 @@ mod keep_outs;
 mod learnt;
 mod load;
 mod make;
-mod measure;
 mod measured;
-mod origin;
 mod plate_files;
 mod sleeve_table;
 mod trial_sheet;
@@ -29,6 +24,7 @@ use std::{
 };
 
 use clap::Parser;
+use gripwright::cautions;
 use gripwright_input::{STARTER, render};
 use serde_json::Value;
 

@@ -11,9 +11,7 @@ use gripwright_solid::{Mesh, Motion};
 use serde_json::{Value, json};
 
 use crate::{
-    calibrate, calibration_table,
-    card::{self, Made, Plastic},
-    document,
+    calibrate, calibration_table, document,
     failure::{Failure, Problems},
     fit_table, folder,
     folder::OutputFile,
@@ -21,7 +19,10 @@ use crate::{
     load::load,
     measured, plate_files, trial_sheet,
 };
-use gripwright::solids::{self, CHORD_TOLERANCE_MM, Part};
+use gripwright::{
+    coupon_card::{self as card, Made, Plastic},
+    solids::{self, CHORD_TOLERANCE_MM, Part},
+};
 
 /// How much of the spec's wishes to make.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

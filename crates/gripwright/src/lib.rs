@@ -9,4 +9,9 @@
 //! assert_eq!(parts.len(), design.sizes.len());
 //! ```
 
+pub mod calibration_figures;
+pub mod calibration_origin;
+pub mod cautions;
+pub mod coupon_card;
+pub mod next_measurement;
 pub mod solids;

@@ -6,7 +6,7 @@ use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
 /// A sentence; nothing when enough is known.
-pub(crate) fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Option<String> {
+pub fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Option<String> {
     let Wanted { known: [stiffness, friction], best } = wanted?;
     let what = match best {
         Measurement::Drag => "dragging a barrel over the print under a load (`drag` and `load`)".to_owned(),
@@ -24,7 +24,7 @@ pub(crate) fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) ->
 }
 
 /// The same for machines.
-pub(crate) fn document(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Value {
+pub fn document(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Value {
     let Some(Wanted { known: [stiffness, friction], best }) = wanted else { return Value::Null };
     let best = match best {
         Measurement::Drag => json!({ "what": "drag" }),

@@ -1,8 +1,8 @@
 //! The card that goes with a set of coupons: how to print them, how to try them, what to write down. One page of HTML
 //! that needs no other file, made to be printed.
 
-mod advice;
-mod plan;
+mod plate_plan;
+mod print_advice;
 
 use std::fmt::Write;
 
@@ -10,24 +10,24 @@ use gripwright_input::Spec;
 use gripwright_sizing::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
 
 use crate::cautions::{CAUTIONS, FIRST};
-pub(crate) use advice::Plastic;
-use gripwright::solids::Unsound;
+use crate::solids::Unsound;
+pub use print_advice::Plastic;
 
 /// What the page looks like.
-const STYLE: &str = include_str!("card/page.css");
+const STYLE: &str = include_str!("coupon_card/page.css");
 /// A size with more tools than this is tried with its thinnest and its thickest alone.
 const MOST_TOOLS: usize = 4;
 
 /// What the card needs besides spec and design.
-pub(crate) struct Made<'a> {
+pub struct Made<'a> {
     /// Volume of all coupons of each plate, mm³.
-    pub(crate) plates_mm3: &'a [f64],
+    pub plates_mm3: &'a [f64],
     /// What each coupon needs and bears, in their order.
-    pub(crate) tried: &'a [TryOut],
+    pub tried: &'a [TryOut],
 }
 
 /// The page.
-pub(crate) fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<String, Unsound> {
+pub fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<String, Unsound> {
     let print = &spec.material.print;
     let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
     let name = escaped(&spec.name);
@@ -43,7 +43,7 @@ pub(crate) fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<Stri
     );
     out.push_str("<h2>Print</h2>\n<dl>\n");
     let all = Plastic::of(made.plates_mm3.iter().sum(), print);
-    for (word, text) in advice::rows(spec, design, all) {
+    for (word, text) in print_advice::rows(spec, design, all) {
         let _ = writeln!(out, "<dt>{word}</dt><dd>{text}</dd>");
     }
     out.push_str("</dl>\n");
@@ -56,7 +56,7 @@ pub(crate) fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<Stri
 }
 
 /// A sentence for the program's notes when coupons are strained beyond what the print bears.
-pub(crate) fn over_strained(print: &str, tried: &[TryOut], named: impl Fn(&str) -> String) -> Option<String> {
+pub fn over_strained(print: &str, tried: &[TryOut], named: impl Fn(&str) -> String) -> Option<String> {
     let over: Vec<&TryOut> = tried.iter().filter(|t| t.over_strained()).collect();
     let worst = over.iter().filter_map(|t| t.strain).fold(0.0, f64::max);
     let limit = over.first()?.strain_limit;
@@ -244,7 +244,7 @@ fn plates(out: &mut String, spec: &Spec, design: &Design, made: &Made<'_>) -> Re
     out.push_str("<h2>Plates</h2>\n");
     let count = design.coupons.plates.len();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
-        let drawn = plan::plan(&design.coupons, plate)?;
+        let drawn = plate_plan::plan(&design.coupons, plate)?;
         let volume = made.plates_mm3.get(index).copied().unwrap_or(0.0);
         let size = if drawn.scale < 1.0 {
             format!("at {:.0} % of true size", 100.0 * drawn.scale)

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use gripwright_section::{Curve, Outline, Point};
 use gripwright_sizing::{Coupon, CouponSet, Plate};
 
-use gripwright::solids::{Unsound, coupon_letters};
+use crate::solids::{Unsound, coupon_letters};
 
 /// Width and height that the page has for a plan, mm.
 const ROOM_MM: [f64; 2] = [180.0, 230.0];

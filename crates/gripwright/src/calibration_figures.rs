@@ -8,7 +8,7 @@ use gripwright_input::{Calibration, Change, Spec, TrialOutcome};
 use gripwright_sizing::Design;
 
 /// Name and text of each figure.
-pub(crate) fn plots(
+pub fn plots(
     calibration: &Calibration,
     (before, after): (&Posterior, &Posterior),
     spec: &Spec,

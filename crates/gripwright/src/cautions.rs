@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 /// What each is about, and the lines that it takes in a terminal: for printing, trimming, trying and loading the parts.
-pub(crate) const CAUTIONS: [(&str, &[&str]); 5] = [
+pub const CAUTIONS: [(&str, &[&str]); 5] = [
     (
         "Loads",
         &[
@@ -18,10 +18,10 @@ pub(crate) const CAUTIONS: [(&str, &[&str]); 5] = [
     ("Fumes", &["Print in a ventilated room and follow the material's data sheet."]),
 ];
 /// What stands over all of them.
-pub(crate) const FIRST: &str = "Data sheets, local codes and licensed practice go before anything said here.";
+pub const FIRST: &str = "Data sheets, local codes and licensed practice go before anything said here.";
 
 /// The cautions as text.
-pub(crate) fn text() -> String {
+pub fn text() -> String {
     let mut out = String::from("Cautions\n");
     for (about, lines) in CAUTIONS {
         let _ = writeln!(out, "  {about:<7} {}", lines.join(&format!("\n{:10}", "")));

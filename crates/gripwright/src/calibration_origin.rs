@@ -8,13 +8,13 @@ use gripwright_input::{
 use gripwright_sizing::{CouponKind, Design};
 
 /// The parts of a spec that count for its trials, in the order of `ORIGIN_PARTS`, but for the coupons.
-pub(crate) fn of_spec(spec: &Spec) -> Vec<Origin> {
+pub fn of_spec(spec: &Spec) -> Vec<Origin> {
     let texts = [body(spec), tools(spec), material(spec), printer(spec)];
     ORIGIN_PARTS.iter().zip(texts).map(|(part, (is, all))| origin(part, is, &all)).collect()
 }
 
 /// The coupons: the seats that they are cut from, and how.
-pub(crate) fn of_coupons(spec: &Spec, design: &Design) -> Origin {
+pub fn of_coupons(spec: &Spec, design: &Design) -> Origin {
     let mut letters: Vec<char> = Vec::new();
     let (mut is, mut all) = (String::new(), String::new());
     for coupon in &design.coupons.coupons {

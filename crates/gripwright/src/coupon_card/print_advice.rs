@@ -16,14 +16,14 @@ const LEAST_CHAMFER_MM: f64 = 0.3;
 
 /// What is printed: volume of the solids, mm³, and mass, g.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Plastic {
-    pub(crate) volume_mm3: f64,
-    pub(crate) mass_g: f64,
+pub struct Plastic {
+    pub volume_mm3: f64,
+    pub mass_g: f64,
 }
 
 impl Plastic {
     /// Solid plastic of a volume, mm³.
-    pub(crate) fn of(volume_mm3: f64, material: &Material) -> Self {
+    pub fn of(volume_mm3: f64, material: &Material) -> Self {
         Self { volume_mm3, mass_g: 1e-3 * volume_mm3 * material.density_g_cm3 }
     }
 
