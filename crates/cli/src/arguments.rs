@@ -1,4 +1,4 @@
-//! The command line as it is typed.
+//! Arguments of the command line.
 
 use std::path::PathBuf;
 
@@ -16,12 +16,12 @@ Exit codes:
 #[derive(Debug, Parser)]
 #[command(name = "gripwright", version, after_help = EXIT_CODES, arg_required_else_help = true)]
 pub(crate) struct Arguments {
-    /// What to do.
+    /// Command to run.
     #[command(subcommand)]
     pub command: Command,
 }
 
-/// What to do.
+/// Commands of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Write a commented starter spec
@@ -38,7 +38,7 @@ pub(crate) enum Command {
         /// The spec, a TOML file
         spec: PathBuf,
         #[command(flatten)]
-        talk: Talk,
+        output: OutputMode,
     },
     /// Make everything the spec asks for: holders and coupon set
     #[command(after_help = EXIT_CODES)]
@@ -70,7 +70,7 @@ pub(crate) enum Command {
         #[arg(long)]
         afresh: bool,
         #[command(flatten)]
-        talk: Talk,
+        output: OutputMode,
     },
     /// Print the JSON Schema of the spec
     Schema,
@@ -84,14 +84,14 @@ pub(crate) struct Run {
     /// Folder for the files; without it, `out/` and the name of the spec file
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// How to talk.
+    /// Output options.
     #[command(flatten)]
-    pub talk: Talk,
+    pub output: OutputMode,
 }
 
-/// How to talk.
+/// Output options.
 #[derive(Args, Clone, Copy, Debug)]
-pub(crate) struct Talk {
+pub(crate) struct OutputMode {
     /// Print one machine-readable JSON document instead of text
     #[arg(long)]
     pub json: bool,
@@ -101,7 +101,7 @@ pub(crate) struct Talk {
 }
 
 impl Run {
-    /// Where the files go.
+    /// Returns the folder for the files.
     pub(crate) fn folder(&self) -> PathBuf {
         self.out.clone().unwrap_or_else(|| {
             let name = self.spec.file_stem().map_or_else(|| "holder".into(), ToOwned::to_owned);

@@ -1,12 +1,12 @@
-//! Why a command could not do its work, and the exit code that says so.
+//! Failures of commands, and their exit codes.
 
-use gripwright_input::{Diagnostic, render};
+use gripwright::{OutputError, Problems, SizingError};
+use gripwright_calibration::ModelError;
 use serde_json::{Value, json};
 
-use crate::folder::WriteError;
-use gripwright::solids::Unsound;
+use crate::output_folder::WriteError;
 
-/// Why a command could not do its work.
+/// Reason why a command could not do its work.
 #[derive(Debug)]
 pub(crate) enum Failure {
     /// Problems in the spec or another input file.
@@ -15,17 +15,23 @@ pub(crate) enum Failure {
     NoDesign(Problems),
     /// Files could not be written.
     Unwritable(WriteError),
-    /// A finished part failed its own checks or could not be drawn: the fault is ours.
+    /// A finished part failed its own checks or could not be drawn: a defect of the program.
     Defect(String),
 }
 
-/// Diagnostics with the text that they point into.
-#[derive(Debug)]
-pub(crate) struct Problems {
-    /// What is wrong, in order of place.
-    pub diagnostics: Vec<Diagnostic>,
-    /// The text, empty when it could not be read.
-    pub text: String,
+impl From<Problems> for Failure {
+    fn from(problems: Problems) -> Self {
+        Self::BadInput(problems)
+    }
+}
+
+impl From<SizingError> for Failure {
+    fn from(error: SizingError) -> Self {
+        match error {
+            SizingError::BadSpec(problems) => Self::BadInput(problems),
+            SizingError::NoDesign(problems) => Self::NoDesign(problems),
+        }
+    }
 }
 
 impl From<WriteError> for Failure {
@@ -34,14 +40,20 @@ impl From<WriteError> for Failure {
     }
 }
 
-impl From<Unsound> for Failure {
-    fn from(error: Unsound) -> Self {
+impl From<OutputError> for Failure {
+    fn from(error: OutputError) -> Self {
+        Self::Defect(error.to_string())
+    }
+}
+
+impl From<ModelError> for Failure {
+    fn from(error: ModelError) -> Self {
         Self::Defect(error.to_string())
     }
 }
 
 impl Failure {
-    /// The documented exit code.
+    /// Returns the documented exit code.
     pub(crate) fn exit_code(&self) -> u8 {
         match self {
             Self::BadInput(_) => 1,
@@ -51,11 +63,11 @@ impl Failure {
         }
     }
 
-    /// The failure as text for a person.
+    /// Returns the failure as text for a person.
     pub(crate) fn text(&self) -> String {
         match self {
-            Self::BadInput(problems) => problems.text(),
-            Self::NoDesign(problems) => format!("{}no design meets this spec\n", problems.text()),
+            Self::BadInput(problems) => problems.rendered(),
+            Self::NoDesign(problems) => format!("{}no design meets this spec\n", problems.rendered()),
             Self::Unwritable(error) => {
                 format!("error: {error}\n  hint: choose a folder that can be written with `--out`, or make room\n")
             }
@@ -63,7 +75,7 @@ impl Failure {
         }
     }
 
-    /// The failure as a JSON document.
+    /// Returns the failure as a JSON document.
     pub(crate) fn document(&self) -> Value {
         let (reason, diagnostics) = match self {
             Self::BadInput(p) => ("bad input", json!(p.diagnostics)),
@@ -72,11 +84,5 @@ impl Failure {
             Self::Defect(m) => ("defect", json!([{ "message": m }])),
         };
         json!({ "done": false, "exit_code": self.exit_code(), "reason": reason, "diagnostics": diagnostics })
-    }
-}
-
-impl Problems {
-    fn text(&self) -> String {
-        self.diagnostics.iter().map(|d| render(d, &self.text) + "\n").collect()
     }
 }

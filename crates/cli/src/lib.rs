@@ -1,20 +1,18 @@
-//! The gripwright command line: reads a spec, runs the stages, writes the files, says what happened.
+//! Command line of gripwright: reads a spec, runs the steps of the library, writes the files and prints the results.
 
 mod arguments;
 mod calibrate;
 mod calibration_table;
-mod document;
+mod cautions;
 mod failure;
 mod fit_table;
-mod folder;
-mod keep_outs;
-mod learnt;
-mod load;
+mod input_files;
+mod keep_out_table;
 mod make;
-mod measured;
-mod plate_files;
+mod output_folder;
 mod sleeve_table;
-mod trial_sheet;
+mod text_report;
+mod trials_files;
 
 use std::{
     fmt::Write as _,
@@ -24,112 +22,112 @@ use std::{
 };
 
 use clap::Parser;
-use gripwright::cautions;
+use gripwright::Outputs;
 use gripwright_input::{STARTER, render};
 use serde_json::Value;
 
 use crate::{
-    arguments::{Arguments, Command, Run, Talk},
-    calibrate::Asked,
+    arguments::{Arguments, Command, OutputMode, Run},
+    calibrate::CalibrateArguments,
     failure::Failure,
-    make::{Extent, Outcome},
+    make::Outcome,
 };
 
-/// Runs the command line of this process and gives its exit code.
+/// Runs the command line of this process and returns its exit code.
 pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
-    let (outcome, talk) = match arguments.command {
-        Command::New { file, quiet } => (start(&file, quiet), Talk { json: false, quiet }),
+    let (result, output) = match arguments.command {
+        Command::New { file, quiet } => (new_spec(&file, quiet), OutputMode { json: false, quiet }),
         Command::Schema => {
-            say(&pretty(&gripwright_input::schema()));
-            (Ok(()), Talk { json: false, quiet: false })
+            print_stdout(&pretty(&gripwright_input::schema()));
+            (Ok(()), OutputMode { json: false, quiet: false })
         }
-        Command::Check { spec, talk } => (check(&spec, talk), talk),
-        Command::Make(run) => (produce(&run, Extent::Everything), run.talk),
-        Command::Coupons { run, next: false, .. } => (produce(&run, Extent::CouponsOnly), run.talk),
-        Command::Coupons { run, next: true, most } => (next_plate(&run, most), run.talk),
-        Command::Calibrate { spec, trials, out, afresh, talk } => {
-            let asked = Asked { spec: &spec, trials: &trials, out: out.as_deref(), afresh };
-            (learn(&asked, talk), talk)
+        Command::Check { spec, output } => (check(&spec, output), output),
+        Command::Make(run) => (make(&run, Outputs::Everything), run.output),
+        Command::Coupons { run, next: false, .. } => (make(&run, Outputs::CouponsOnly), run.output),
+        Command::Coupons { run, next: true, most } => (make_next_plate(&run, most), run.output),
+        Command::Calibrate { spec, trials, out, afresh, output } => {
+            let arguments = CalibrateArguments { spec: &spec, trials: &trials, out: out.as_deref(), afresh };
+            (calibrate(&arguments, output), output)
         }
     };
-    match outcome {
+    match result {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             // With --json the document is the answer, so it goes to stdout even when the answer is no.
-            if talk.json {
-                say(&pretty(&failure.document()));
+            if output.json {
+                print_stdout(&pretty(&failure.document()));
             } else {
-                complain(&failure.text());
+                print_stderr(&failure.text());
             }
             ExitCode::from(failure.exit_code())
         }
     }
 }
 
-fn start(file: &Path, quiet: bool) -> Result<(), Failure> {
-    folder::write_new(file, STARTER.as_bytes())?;
+fn new_spec(file: &Path, quiet: bool) -> Result<(), Failure> {
+    output_folder::write_new(file, STARTER.as_bytes())?;
     let shown = file.display();
     if !quiet {
-        say(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
+        print_stdout(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
     }
     Ok(())
 }
 
-fn check(spec: &Path, talk: Talk) -> Result<(), Failure> {
-    let outcome = make::design(spec)?;
-    answer(&outcome, talk, "");
+fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
+    let outcome = make::check(spec)?;
+    print_outcome(&outcome, output, "");
     Ok(())
 }
 
-fn produce(run: &Run, extent: Extent) -> Result<(), Failure> {
+fn make(run: &Run, outputs: Outputs) -> Result<(), Failure> {
     let folder = run.folder();
-    let outcome = make::make(&run.spec, &folder, extent)?;
-    answer_with_files(&outcome, run.talk, &folder);
+    let outcome = make::make(&run.spec, &folder, outputs)?;
+    print_outcome_with_files(&outcome, run.output, &folder);
     Ok(())
 }
 
-fn next_plate(run: &Run, most: u8) -> Result<(), Failure> {
+fn make_next_plate(run: &Run, most: u8) -> Result<(), Failure> {
     let folder = run.folder();
-    let outcome = make::next(&run.spec, &folder, usize::from(most))?;
+    let outcome = make::make_next_plate(&run.spec, &folder, usize::from(most))?;
     if outcome.files.is_empty() {
-        answer(&outcome, run.talk, "");
+        print_outcome(&outcome, run.output, "");
     } else {
-        answer_with_files(&outcome, run.talk, &folder);
+        print_outcome_with_files(&outcome, run.output, &folder);
     }
     Ok(())
 }
 
-fn learn(asked: &Asked<'_>, talk: Talk) -> Result<(), Failure> {
-    let found = calibrate::calibrate(asked)?;
-    complain(&found.warnings);
-    if talk.json {
-        say(&pretty(&found.document));
-    } else if !talk.quiet {
-        let files: Vec<String> = found.files.iter().map(|file| format!("  {}\n", file.display())).collect();
-        say(&format!("{}Files\n{}{}", found.table, files.concat(), found.how_to_use));
+fn calibrate(arguments: &CalibrateArguments<'_>, output: OutputMode) -> Result<(), Failure> {
+    let calibrated = calibrate::calibrate(arguments)?;
+    print_stderr(&calibrated.warnings);
+    if output.json {
+        print_stdout(&pretty(&calibrated.document));
+    } else if !output.quiet {
+        let files: Vec<String> = calibrated.files.iter().map(|file| format!("  {}\n", file.display())).collect();
+        print_stdout(&format!("{}Files\n{}{}", calibrated.table, files.concat(), calibrated.how_to_use));
     }
     Ok(())
 }
 
-fn answer_with_files(outcome: &Outcome, talk: Talk, folder: &Path) {
+fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path) {
     let mut tail = String::from("Files\n");
     for file in &outcome.files {
         let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
     tail.push_str(&cautions::text());
-    answer(outcome, talk, &tail);
+    print_outcome(outcome, output, &tail);
 }
 
-fn answer(outcome: &Outcome, talk: Talk, tail: &str) {
+fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {
     for warning in &outcome.warnings {
-        complain(&(render(warning, &outcome.spec_text) + "\n"));
+        print_stderr(&(render(warning, &outcome.spec_text) + "\n"));
     }
-    if talk.json {
-        say(&pretty(&outcome.document));
-    } else if !talk.quiet {
-        say(&format!("{}{tail}", outcome.table));
+    if output.json {
+        print_stdout(&pretty(&outcome.document));
+    } else if !output.quiet {
+        print_stdout(&format!("{}{tail}", outcome.table));
     }
 }
 
@@ -137,12 +135,12 @@ fn pretty(value: &Value) -> String {
     format!("{value:#}\n")
 }
 
-/// Data and results go to stdout. A reader that hangs up early is no failure of ours.
-fn say(text: &str) {
+/// Prints data and results. A reader that hangs up early is no failure of the program.
+fn print_stdout(text: &str) {
     let _ = io::stdout().lock().write_all(text.as_bytes());
 }
 
-/// Talk about problems goes to stderr.
-fn complain(text: &str) {
+/// Prints warnings and problems.
+fn print_stderr(text: &str) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }

@@ -1,4 +1,4 @@
-//! The program: see the library for what it does.
+//! Entry point of the program `gripwright`.
 
 use std::process::ExitCode;
 

@@ -1,76 +1,74 @@
-//! The family plan and the sleeves as text.
-
-use std::fmt::Write;
+//! Tables of the family plan and of the sleeves.
 
 use gripwright_input::Spec;
 use gripwright_sizing::{Design, FamilyPlan, Sleeve, WayPlan};
 
-use crate::fit_table::{bound_by, short, wrapped};
+use crate::text_report::{
+    Column::{self, Left, Right},
+    TextReport, limit_words, table_row, two_digits,
+};
 
-/// How many parts each way needs, and which is taken.
-pub(crate) fn family_plan(out: &mut String, plan: &FamilyPlan) {
-    out.push_str("\nFamily plan\n");
-    let _ = writeln!(out, "{:<8} {:>8} {:>8} {:>8}  least margin", "way", "holders", "sleeves", "parts");
+/// Columns of the parts that each way needs; its least margin follows them.
+const PLAN_COLUMNS: [Column; 4] = [Left(8), Right(8), Right(8), Right(8)];
+/// Columns of the sleeves.
+const SLEEVE_COLUMNS: [Column; 9] =
+    [Left(6), Right(7), Right(8), Right(6), Right(6), Right(7), Right(9), Right(6), Right(8)];
+
+/// Adds the numbers of parts that each way of serving the family needs.
+pub(crate) fn family_plan_table(out: &mut TextReport, plan: &FamilyPlan) {
+    out.line("\nFamily plan");
+    out.line(&format!("{}  least margin", table_row(&PLAN_COLUMNS, &["way", "holders", "sleeves", "parts"])));
     for way in &plan.ways {
-        let mark = if way.way == plan.taken { " (taken)" } else { "" };
-        let line = line(way, mark);
-        let mut lines = line.split('\n');
-        let _ = writeln!(out, "{}", lines.next().unwrap_or("").trim_end());
-        for rest in lines {
-            let _ = writeln!(out, "{rest}");
-        }
+        plan_row(out, way, if way.way == plan.taken { " (taken)" } else { "" });
     }
     for remark in &plan.remarks {
-        let _ = writeln!(out, "{}", wrapped(remark, "     "));
+        out.paragraph(remark, "     ");
     }
 }
 
-fn line(way: &WayPlan, mark: &str) -> String {
+fn plan_row(out: &mut TextReport, way: &WayPlan, mark: &str) {
     match &way.needs {
         Ok(needs) => {
             let margin = needs.margin.map_or("not worked out: needs more parts".to_owned(), |m| {
                 format!("{:.2} by {}", m.ratio, m.limit.word())
             });
-            format!(
-                "{:<8} {:>8} {:>8} {:>8}  {margin}{mark}",
-                way.way.word(),
-                needs.holders,
-                needs.sleeves,
-                needs.holders + needs.sleeves
-            )
+            let counts = [needs.holders, needs.sleeves, needs.holders + needs.sleeves];
+            let [holders, sleeves, parts] = counts.map(|count| count.to_string());
+            let cells = [way.way.word().to_owned(), holders, sleeves, parts];
+            out.line(&format!("{}  {margin}{mark}", table_row(&PLAN_COLUMNS, &cells)));
         }
-        Err(why) => format!("{:<8} does not serve:\n{}", way.way.word(), wrapped(why, "     ")),
+        Err(why) => {
+            out.line(&format!("{:<8} does not serve:", way.way.word()));
+            out.paragraph(why, "     ");
+        }
     }
 }
 
-/// Every sleeve with its sizes and how it sits on its barrels.
-pub(crate) fn sleeves(out: &mut String, spec: &Spec, design: &Design) {
-    out.push_str("\nSleeves\n");
-    let _ = writeln!(
-        out,
-        "{:<6} {:>7} {:>8} {:>6} {:>6} {:>7} {:>9} {:>6} {:>8}",
-        "sleeve", "bore", "outside", "wall", "slit", "length", "slide-on", "hold", "strain %"
-    );
+/// Adds every sleeve with its sizes and its fit on its barrels.
+pub(crate) fn sleeve_table(out: &mut TextReport, spec: &Spec, design: &Design) {
+    out.line("\nSleeves");
+    let head = ["sleeve", "bore", "outside", "wall", "slit", "length", "slide-on", "hold", "strain %"];
+    out.row(&SLEEVE_COLUMNS, &head);
     for sleeve in &design.sleeves {
         let ring = &sleeve.ring;
         let length = sleeve.between_mm + 2.0 * (sleeve.collar_mm + sleeve.rim_mm);
-        let _ = writeln!(
-            out,
-            "{:<6} {:>7.2} {:>8.2} {:>6.2} {:>6.2} {length:>7.1} {:>9} {:>6} {:>8.0}",
-            sleeve.identity,
-            2.0 * ring.bore_radius_mm,
-            2.0 * (ring.bore_radius_mm + ring.wall_mm),
-            ring.wall_mm,
-            sleeve.slit_mm,
-            short(sleeve.slides_n.greatest),
-            short(sleeve.slides_n.least / sleeve.along_needed_n),
-            100.0 * sleeve.strain / sleeve.strain_limit,
-        );
-        let _ = writeln!(out, "{}", wrapped(&about(spec, sleeve), "     "));
+        let cells = [
+            sleeve.identity.clone(),
+            format!("{:.2}", 2.0 * ring.bore_radius_mm),
+            format!("{:.2}", 2.0 * (ring.bore_radius_mm + ring.wall_mm)),
+            format!("{:.2}", ring.wall_mm),
+            format!("{:.2}", sleeve.slit_mm),
+            format!("{length:.1}"),
+            two_digits(sleeve.slides_n.greatest),
+            two_digits(sleeve.slides_n.least / sleeve.along_needed_n),
+            format!("{:.0}", 100.0 * sleeve.strain / sleeve.strain_limit),
+        ];
+        out.row(&SLEEVE_COLUMNS, &cells);
+        out.paragraph(&sleeve_details(spec, sleeve), "     ");
     }
 }
 
-fn about(spec: &Spec, sleeve: &Sleeve) -> String {
+fn sleeve_details(spec: &Spec, sleeve: &Sleeve) -> String {
     let tools: Vec<&str> = sleeve.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
     let marked = match sleeve.marks.len() {
         0 => "no room for a mark".to_owned(),
@@ -84,6 +82,6 @@ fn about(spec: &Spec, sleeve: &Sleeve) -> String {
         sleeve.outside_mm[0],
         sleeve.outside_mm[1],
         sleeve.off_axis_mm,
-        bound_by(&[sleeve.margin.limit])
+        limit_words(&[sleeve.margin.limit])
     )
 }

@@ -1,4 +1,4 @@
-//! The figures beside a calibration.
+//! Figures beside a calibration: beliefs before and after the trials, the coupons tried, and the fit.
 
 use gripwright_calibration::{Marginal, Posterior};
 use gripwright_export::figure::{
@@ -7,26 +7,23 @@ use gripwright_export::figure::{
 use gripwright_input::{Calibration, Change, Spec, TrialOutcome};
 use gripwright_sizing::Design;
 
-/// Name and text of each figure.
-pub fn plots(
-    calibration: &Calibration,
-    (before, after): (&Posterior, &Posterior),
-    spec: &Spec,
-    design: &Design,
-) -> [(&'static str, String); 3] {
+use crate::calibration_run::CalibrationRun;
+
+/// Returns the figures as SVG files. Their names are to be appended to the name of the calibration.
+pub(crate) fn figures(spec: &Spec, design: &Design, run: &CalibrationRun) -> [(&'static str, String); 3] {
     let name = &spec.name;
-    let fit = fit_rows(spec, (before, after));
+    let (calibration, before, after) = (&run.calibration, &run.before, &run.after);
     [
         (
             "beliefs.svg",
-            density_panels(&format!("What the trials taught: {name}"), &panels(calibration, (before, after))),
+            density_panels(&format!("What the trials taught: {name}"), &panels(calibration, before, after)),
         ),
         ("coupons.svg", coupon_map(&format!("Coupons that were tried: {name}"), &map_rows(calibration, spec, design))),
-        ("fit.svg", fit_comparison(&format!("Fit before and after: {name}"), &fit)),
+        ("fit.svg", fit_comparison(&format!("Fit before and after: {name}"), &fit_rows(spec, before, after))),
     ]
 }
 
-fn panels(calibration: &Calibration, (before, after): (&Posterior, &Posterior)) -> Vec<DensityPanel> {
+fn panels(calibration: &Calibration, before: &Posterior, after: &Posterior) -> Vec<DensityPanel> {
     let panel = |title: &str, change: &Change, [before, after]: [&Marginal; 2], unit: &str| DensityPanel {
         title: title.to_owned(),
         before: before.points.clone(),
@@ -98,7 +95,7 @@ fn mark(outcome: TrialOutcome) -> TrialMark {
     }
 }
 
-fn fit_rows(spec: &Spec, (before, after): (&Posterior, &Posterior)) -> Vec<FitComparison> {
+fn fit_rows(spec: &Spec, before: &Posterior, after: &Posterior) -> Vec<FitComparison> {
     let mut rows = Vec::new();
     for (before, after) in before.sizes.iter().zip(&after.sizes) {
         for ((tool, was), (_, is)) in before.held.iter().zip(&after.held) {

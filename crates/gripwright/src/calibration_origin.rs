@@ -1,4 +1,5 @@
-//! What a calibration was made for: the parts of a spec, in words and as digests, so that a mismatch can be named.
+//! Origin of a calibration: the parts of the spec that it was made for, in words and as digests, so that a mismatch can be
+//! named.
 
 use std::fmt::Write;
 
@@ -7,16 +8,16 @@ use gripwright_input::{
 };
 use gripwright_sizing::{CouponKind, Design};
 
-/// The parts of a spec that count for its trials, in the order of `ORIGIN_PARTS`, but for the coupons.
+/// Returns the parts of a spec that its trials depend on, in the order of `ORIGIN_PARTS`, without the coupons.
 pub fn of_spec(spec: &Spec) -> Vec<Origin> {
     let texts = [body(spec), tools(spec), material(spec), printer(spec)];
-    ORIGIN_PARTS.iter().zip(texts).map(|(part, (is, all))| origin(part, is, &all)).collect()
+    ORIGIN_PARTS.iter().zip(texts).map(|(part, text)| origin(part, text)).collect()
 }
 
-/// The coupons: the seats that they are cut from, and how.
+/// Returns the part `coupons`: the seats that they are cut from, and how they are cut.
 pub fn of_coupons(spec: &Spec, design: &Design) -> Origin {
     let mut letters: Vec<char> = Vec::new();
-    let (mut is, mut all) = (String::new(), String::new());
+    let (mut shown, mut complete) = (String::new(), String::new());
     for coupon in &design.coupons.coupons {
         if letters.contains(&coupon.letter) {
             continue;
@@ -24,21 +25,36 @@ pub fn of_coupons(spec: &Spec, design: &Design) -> Origin {
         letters.push(coupon.letter);
         let seat_mm = coupon.seat_mm - coupon.step_mm;
         let what = if coupon.kind == CouponKind::Mount { "clearance " } else { "" };
-        let _ = write!(is, "{} {what}{:.2} mm; ", coupon.letter, seat_mm + 0.0);
-        let _ = write!(all, "{} {:.4} {};", coupon.letter, seat_mm + 0.0, coupon.round_seat);
+        let _ = write!(shown, "{} {what}{:.2} mm; ", coupon.letter, seat_mm + 0.0);
+        let _ = write!(complete, "{} {:.4} {};", coupon.letter, seat_mm + 0.0, coupon.round_seat);
     }
-    let _ = write!(is, "slices {} mm long", spec.coupons.length_mm);
+    let _ = write!(shown, "slices {} mm long", spec.coupons.length_mm);
     let straight = spec.finish.gripping_faces == GrippingFaces::Straight;
     let figures = [spec.coupons.length_mm, spec.finish.draft_rad, spec.finish.chamfer_mm];
-    let _ = write!(all, "{figures:?} {straight} {:?}", spec.coupons.matching);
-    origin("coupons", is, &all)
+    let _ = write!(complete, "{figures:?} {straight} {:?}", spec.coupons.matching);
+    origin("coupons", PartText { shown, complete })
 }
 
-fn origin(part: &'static str, is: String, all: &str) -> Origin {
-    Origin { part, is, digest: digest(all) }
+/// Returns all parts: those of the spec and the coupons of its design.
+pub(crate) fn of_design(spec: &Spec, design: &Design) -> Vec<Origin> {
+    let mut parts = of_spec(spec);
+    parts.push(of_coupons(spec, design));
+    parts
 }
 
-/// The 64-bit Fowler–Noll–Vo hash (FNV-1a) in hexadecimals: it tells slips apart and keeps no secrets.
+/// One part of a spec in words.
+struct PartText {
+    /// Short form for messages.
+    shown: String,
+    /// Every figure that the trials depend on, for the digest.
+    complete: String,
+}
+
+fn origin(part: &'static str, text: PartText) -> Origin {
+    Origin { part, is: text.shown, digest: digest(&text.complete) }
+}
+
+/// Returns the 64-bit Fowler–Noll–Vo hash (FNV-1a) in hexadecimals. It detects changes; it is no protection.
 fn digest(text: &str) -> String {
     let hash = text
         .bytes()
@@ -46,7 +62,7 @@ fn digest(text: &str) -> String {
     format!("{hash:016x}")
 }
 
-fn body(spec: &Spec) -> (String, String) {
+fn body(spec: &Spec) -> PartText {
     let body = &spec.body;
     let shape = match &body.profile {
         BodyProfile::Circle { diameter_mm } => format!("circle of {diameter_mm} mm"),
@@ -60,55 +76,55 @@ fn body(spec: &Spec) -> (String, String) {
         BodyProfile::Measured(_) => "an outline to be measured".to_owned(),
         BodyProfile::Surveyed(surveyed) => format!("an outline from {}", surveyed.from),
     };
-    let is = format!("{shape}; spread {} mm; mount {} mm long", body.spread_mm, body.mount_length_mm);
-    let mut all = format!("{is} {:?} {:?}", body.opens, body.far);
+    let shown = format!("{shape}; spread {} mm; mount {} mm long", body.spread_mm, body.mount_length_mm);
+    let mut complete = format!("{shown} {:?} {:?}", body.opens, body.far);
     if let BodyProfile::Surveyed(surveyed) = &body.profile {
-        let _ = write!(all, " {:?}", surveyed.outline);
+        let _ = write!(complete, " {:?}", surveyed.outline);
     }
-    (is, all)
+    PartText { shown, complete }
 }
 
-fn tools(spec: &Spec) -> (String, String) {
-    let (mut is, mut all) = (String::new(), String::new());
+fn tools(spec: &Spec) -> PartText {
+    let (mut shown, mut complete) = (String::new(), String::new());
     for tool in &spec.tools {
         let barrel = &tool.barrel;
-        let _ = write!(is, "{} {:.3} to {:.3} mm; ", tool.name, barrel.least_mm, barrel.greatest_mm);
+        let _ = write!(shown, "{} {:.3} to {:.3} mm; ", tool.name, barrel.least_mm, barrel.greatest_mm);
         let loads = [barrel.spread_mm, tool.mass_kg, tool.load_along_n, tool.load_across_n];
-        let _ = write!(all, "{:?} {:?} {:?} {loads:?};", tool.name, barrel.least_mm, barrel.greatest_mm);
+        let _ = write!(complete, "{:?} {:?} {:?} {loads:?};", tool.name, barrel.least_mm, barrel.greatest_mm);
         // A round tool adds nothing, so that calibrations written before there were hexagons still know their spec.
         if let ToolSection::Hexagon { corner_mm } = tool.section {
-            let _ = write!(all, "hexagon {corner_mm:?};");
+            let _ = write!(complete, "hexagon {corner_mm:?};");
         }
     }
     let fit = &spec.fit;
     let uses = if fit.uses == Uses::Single { "once" } else { "again and again" };
-    let asked = format!("{} times the load, push of {} N, used {uses}", fit.hold_safety, fit.snap_on_at_most_n);
-    (is + &asked, all + &asked)
+    let demand = format!("{} times the load, push of {} N, used {uses}", fit.hold_safety, fit.snap_on_at_most_n);
+    PartText { shown: shown + &demand, complete: complete + &demand }
 }
 
-fn material(spec: &Spec) -> (String, String) {
+fn material(spec: &Spec) -> PartText {
     let figures = |m: &Material| {
         let strains = [m.strain_single, m.strain_repeated, m.across_layers];
         format!("{} {:?} {:?} {:?} {strains:?};", m.key, m.modulus_mpa, m.poisson, m.friction)
     };
     let print = &spec.material.print;
-    let mut is = format!("printed in {}", print.title);
-    let mut all = figures(print);
+    let mut shown = format!("printed in {}", print.title);
+    let mut complete = figures(print);
     if let Some(cast) = &spec.material.cast {
-        let _ = write!(is, ", cast in {}", cast.title);
-        all += &figures(cast);
+        let _ = write!(shown, ", cast in {}", cast.title);
+        complete += &figures(cast);
     }
-    (is, all)
+    PartText { shown, complete }
 }
 
-fn printer(spec: &Spec) -> (String, String) {
+fn printer(spec: &Spec) -> PartText {
     let printer = &spec.printer;
     let lies = if printer.direction == PrintDirection::Standing { "standing" } else { "on its side" };
-    let is = format!(
+    let shown = format!(
         "{lies}; walls from {} mm, spread {} mm; seats spread {} mm",
         printer.least_wall_mm, printer.wall_spread_mm, printer.seat_spread_mm
     );
-    (is.clone(), is)
+    PartText { complete: shown.clone(), shown }
 }
 
 #[cfg(test)]

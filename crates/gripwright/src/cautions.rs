@@ -1,9 +1,6 @@
-//! The usual cautions, printed after files are made and on the coupons' card. They defer to data sheets, local codes and
-//! licensed practice.
+//! Cautions for printing, trimming, trying and loading the parts: on the coupons' card and after files are made.
 
-use std::fmt::Write;
-
-/// What each is about, and the lines that it takes in a terminal: for printing, trimming, trying and loading the parts.
+/// Subject of each caution, and its text in lines that fit a terminal.
 pub const CAUTIONS: [(&str, &[&str]); 5] = [
     (
         "Loads",
@@ -17,15 +14,5 @@ pub const CAUTIONS: [(&str, &[&str]); 5] = [
     ("Dust", &["Sand wet or with extraction and a mask; the dust of resins and filled plastics harms the lungs."]),
     ("Fumes", &["Print in a ventilated room and follow the material's data sheet."]),
 ];
-/// What stands over all of them.
-pub const FIRST: &str = "Data sheets, local codes and licensed practice go before anything said here.";
-
-/// The cautions as text.
-pub fn text() -> String {
-    let mut out = String::from("Cautions\n");
-    for (about, lines) in CAUTIONS {
-        let _ = writeln!(out, "  {about:<7} {}", lines.join(&format!("\n{:10}", "")));
-    }
-    let _ = writeln!(out, "  {FIRST}");
-    out
-}
+/// Sentence on what takes precedence over the cautions.
+pub const PRECEDENCE: &str = "Data sheets, local codes and licensed practice go before anything said here.";

@@ -1,5 +1,6 @@
-//! The card that goes with a set of coupons: how to print them, how to try them, what to write down. One page of HTML
-//! that needs no other file, made to be printed.
+//! Card that goes with a set of coupons: how to print them, how to try them, and what to write down.
+//!
+//! It is one page of HTML that needs no other file, made to be printed.
 
 mod plate_plan;
 mod print_advice;
@@ -9,25 +10,29 @@ use std::fmt::Write;
 use gripwright_input::Spec;
 use gripwright_sizing::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
 
-use crate::cautions::{CAUTIONS, FIRST};
-use crate::solids::Unsound;
-pub use print_advice::Plastic;
+pub(crate) use print_advice::Plastic;
 
-/// What the page looks like.
+use crate::{
+    cautions::{CAUTIONS, PRECEDENCE},
+    solids::PartError,
+    version::MADE_BY,
+};
+
+/// Style sheet of the page.
 const STYLE: &str = include_str!("coupon_card/page.css");
-/// A size with more tools than this is tried with its thinnest and its thickest alone.
+/// A size with more tools than this is tried with its thinnest and its thickest tool only.
 const MOST_TOOLS: usize = 4;
 
-/// What the card needs besides spec and design.
-pub struct Made<'a> {
+/// Figures that the card states besides those of spec and design.
+pub(crate) struct CouponFigures<'a> {
     /// Volume of all coupons of each plate, mm³.
     pub plates_mm3: &'a [f64],
-    /// What each coupon needs and bears, in their order.
-    pub tried: &'a [TryOut],
+    /// Predicted forces and strains of each coupon, in the order of the coupons.
+    pub try_outs: &'a [TryOut],
 }
 
-/// The page.
-pub fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<String, Unsound> {
+/// Returns the page.
+pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponFigures<'_>) -> Result<String, PartError> {
     let print = &spec.material.print;
     let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
     let name = escaped(&spec.name);
@@ -39,33 +44,34 @@ pub fn card(spec: &Spec, design: &Design, made: &Made<'_>) -> Result<String, Uns
          seat in mm; +0.0 is as designed.</p>",
         design.coupons.coupons.len(),
         spec.coupons.length_mm,
-        concat!("gripwright ", env!("CARGO_PKG_VERSION"))
+        MADE_BY
     );
     out.push_str("<h2>Print</h2>\n<dl>\n");
-    let all = Plastic::of(made.plates_mm3.iter().sum(), print);
+    let all = Plastic::of(figures.plates_mm3.iter().sum(), print);
     for (word, text) in print_advice::rows(spec, design, all) {
         let _ = writeln!(out, "<dt>{word}</dt><dd>{text}</dd>");
     }
     out.push_str("</dl>\n");
-    try_them(&mut out, spec, made.tried);
-    matching(&mut out, spec, design);
-    table(&mut out, design, made.tried);
-    plates(&mut out, spec, design, made)?;
+    try_section(&mut out, spec, figures.try_outs);
+    stiffness_match_section(&mut out, spec, design);
+    record_section(&mut out, design, figures.try_outs);
+    plates_section(&mut out, spec, design, figures)?;
     out.push_str("</body>\n</html>\n");
     Ok(out)
 }
 
-/// A sentence for the program's notes when coupons are strained beyond what the print bears.
-pub fn over_strained(print: &str, tried: &[TryOut], named: impl Fn(&str) -> String) -> Option<String> {
-    let over: Vec<&TryOut> = tried.iter().filter(|t| t.over_strained()).collect();
+/// Returns a warning if coupons are strained beyond what the print bears. `print` is the name of its material; `shown`
+/// formats the name of a coupon.
+pub(crate) fn over_strain_warning(print: &str, try_outs: &[TryOut], shown: impl Fn(&str) -> String) -> Option<String> {
+    let over: Vec<&TryOut> = try_outs.iter().filter(|t| t.over_strained()).collect();
     let worst = over.iter().filter_map(|t| t.strain).fold(0.0, f64::max);
     let limit = over.first()?.strain_limit;
-    let names: Vec<String> = over.iter().map(|t| named(&t.identity)).collect();
+    let names: Vec<String> = over.iter().map(|t| shown(&t.identity)).collect();
     Some(format!(
         "The greatest tool strains {} of {} coupons to up to {:.2} % where {} bears {:.2} %: {}. Try these last and \
          seldom; they may whiten, stay open or crack.",
         over.len(),
-        tried.len(),
+        try_outs.len(),
         100.0 * worst,
         print,
         100.0 * limit,
@@ -73,9 +79,9 @@ pub fn over_strained(print: &str, tried: &[TryOut], named: impl Fn(&str) -> Stri
     ))
 }
 
-fn try_them(out: &mut String, spec: &Spec, tried: &[TryOut]) {
+fn try_section(out: &mut String, spec: &Spec, try_outs: &[TryOut]) {
     // Names are engraved in one piece and read so.
-    let warning = over_strained(&escaped(&spec.material.print.title), tried, |identity| {
+    let warning = over_strain_warning(&escaped(&spec.material.print.title), try_outs, |identity| {
         format!("<span class=\"whole\">{}</span>", escaped(identity))
     });
     let first = if warning.is_some() {
@@ -104,10 +110,10 @@ fn try_them(out: &mut String, spec: &Spec, tried: &[TryOut]) {
     for (about, lines) in CAUTIONS {
         let _ = writeln!(out, "<dt>{about}</dt><dd>{}</dd>", escaped(&lines.join(" ")));
     }
-    let _ = writeln!(out, "</dl>\n<p>{FIRST}</p>");
+    let _ = writeln!(out, "</dl>\n<p>{PRECEDENCE}</p>");
 }
 
-fn matching(out: &mut String, spec: &Spec, design: &Design) {
+fn stiffness_match_section(out: &mut String, spec: &Spec, design: &Design) {
     let Some(cast) = &spec.material.cast else { return };
     let (print, cast) = (escaped(&spec.material.print.title), escaped(&cast.title));
     out.push_str("<h2>What they say about the cast part</h2>\n");
@@ -172,7 +178,7 @@ fn match_row(out: &mut String, m: &StiffnessMatch) {
     out.push_str("</tr>\n");
 }
 
-fn table(out: &mut String, design: &Design, tried: &[TryOut]) {
+fn record_section(out: &mut String, design: &Design, try_outs: &[TryOut]) {
     out.push_str(
         "<h2>Record</h2>\n<p>Expected is what the contact solver gives over the ranges of modulus and friction of the \
          print: the push that snaps on the greatest diameter, the pull that takes out the least, and strain in % of what \
@@ -183,18 +189,18 @@ fn table(out: &mut String, design: &Design, tried: &[TryOut]) {
          <th>bore<small>mm</small></th><th>note</th></tr></thead>\n<tbody>\n",
     );
     let mut last = None;
-    for (coupon, tried) in design.coupons.coupons.iter().zip(tried) {
-        for (index, what) in tries(coupon).iter().enumerate() {
+    for (coupon, tried) in design.coupons.coupons.iter().zip(try_outs) {
+        for (index, tool) in tools_to_try(coupon).iter().enumerate() {
             let class = if last == Some(coupon.letter) { "" } else { " class=\"first\"" };
             last = Some(coupon.letter);
             let _ = write!(out, "<tr{class}>");
-            let cells = if index == 0 { figures(coupon, tried) } else { Default::default() };
+            let cells = if index == 0 { figure_cells(coupon, tried) } else { Default::default() };
             let [identity, seat, push, pull, strain] = cells;
             let _ = write!(
                 out,
                 "<td class=\"id\">{identity}</td><td class=\"n\">{seat}</td><td>{}</td><td class=\"n\">{push}</td>\
                  <td class=\"n\">{pull}</td><td class=\"n\">{strain}</td>",
-                escaped(what)
+                escaped(tool)
             );
             for width in ["22mm", "10mm", "10mm", "10mm", "10mm", "13mm", "13mm"] {
                 let _ = write!(out, "<td class=\"fill\" style=\"width:{width}\"></td>");
@@ -205,8 +211,8 @@ fn table(out: &mut String, design: &Design, tried: &[TryOut]) {
     out.push_str("</tbody></table>\n");
 }
 
-/// What a coupon is tried with, a line each.
-fn tries(coupon: &Coupon) -> Vec<String> {
+/// Returns the tools to try a coupon with, a line each.
+fn tools_to_try(coupon: &Coupon) -> Vec<String> {
     match (coupon.kind, coupon.tools.as_slice()) {
         (CouponKind::Mount, _) => vec!["the body".to_owned()],
         (CouponKind::Clip, tools) if tools.len() > MOST_TOOLS => {
@@ -220,10 +226,10 @@ fn tries(coupon: &Coupon) -> Vec<String> {
     }
 }
 
-/// Identity, seat, expected push, pull and strain.
-fn figures(coupon: &Coupon, tried: &TryOut) -> [String; 5] {
+/// Returns the identity, seat, expected push, pull and strain of a coupon.
+fn figure_cells(coupon: &Coupon, tried: &TryOut) -> [String; 5] {
     let range = |range: Option<Interval>| {
-        range.map_or("–".to_owned(), |r| format!("{}–{}", short(r.least.max(0.0)), short(r.greatest.max(0.0))))
+        range.map_or("–".to_owned(), |r| format!("{}–{}", newtons(r.least.max(0.0)), newtons(r.greatest.max(0.0))))
     };
     let strain = tried.strain.map_or("–".to_owned(), |strain| {
         let mark = if tried.over_strained() { "<b>!</b> " } else { "" };
@@ -236,16 +242,21 @@ fn figures(coupon: &Coupon, tried: &TryOut) -> [String; 5] {
     [coupon.identity.clone(), seat, range(tried.push_n), range(tried.pull_n), strain]
 }
 
-fn short(newton: f64) -> String {
+fn newtons(newton: f64) -> String {
     if newton < 9.95 { format!("{newton:.1}") } else { format!("{newton:.0}") }
 }
 
-fn plates(out: &mut String, spec: &Spec, design: &Design, made: &Made<'_>) -> Result<(), Unsound> {
+fn plates_section(
+    out: &mut String,
+    spec: &Spec,
+    design: &Design,
+    figures: &CouponFigures<'_>,
+) -> Result<(), PartError> {
     out.push_str("<h2>Plates</h2>\n");
     let count = design.coupons.plates.len();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
-        let drawn = plate_plan::plan(&design.coupons, plate)?;
-        let volume = made.plates_mm3.get(index).copied().unwrap_or(0.0);
+        let drawn = plate_plan::plate_plan(&design.coupons, plate)?;
+        let volume = figures.plates_mm3.get(index).copied().unwrap_or(0.0);
         let size = if drawn.scale < 1.0 {
             format!("at {:.0} % of true size", 100.0 * drawn.scale)
         } else {
@@ -267,7 +278,7 @@ fn plates(out: &mut String, spec: &Spec, design: &Design, made: &Made<'_>) -> Re
     Ok(())
 }
 
-/// Text as HTML holds it.
+/// Escapes text for HTML.
 fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

@@ -1,11 +1,13 @@
-//! Which measurement would tell most of stiffness and friction, in words and for machines.
+//! Measurement that would narrow stiffness and friction most, as a sentence and in the calibration's document.
 
 use gripwright_calibration::{Measurement, Wanted};
 use gripwright_input::{Spec, coupon_identity};
 use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
-/// A sentence; nothing when enough is known.
+use crate::calibration_run::size_letter;
+
+/// Returns a sentence on the measurement to make next; `None` when enough is known.
 pub fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Option<String> {
     let Wanted { known: [stiffness, friction], best } = wanted?;
     let what = match best {
@@ -13,7 +15,7 @@ pub fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Option
         Measurement::Force { along, size, step_mm, tool } => {
             let how = if *along { "sliding it along (`slide`)" } else { "pulling it out through the mouth (`pull`)" };
             let with = tool.and_then(|t| spec.tools.get(t)).map_or("the body", |tool| tool.name.as_str());
-            format!("{how}: coupon {} with {with}", coupon_identity(letter(design, *size), *step_mm))
+            format!("{how}: coupon {} with {with}", coupon_identity(size_letter(design, *size), *step_mm))
         }
     };
     let [stiffness, friction] = [stiffness, friction].map(|share| 100.0 * share);
@@ -23,20 +25,16 @@ pub fn sentence(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Option
     ))
 }
 
-/// The same for machines.
-pub fn document(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Value {
+/// Returns the entry of the calibration's document; null when enough is known.
+pub(crate) fn document(wanted: Option<&Wanted>, spec: &Spec, design: &Design) -> Value {
     let Some(Wanted { known: [stiffness, friction], best }) = wanted else { return Value::Null };
     let best = match best {
         Measurement::Drag => json!({ "what": "drag" }),
         Measurement::Force { along, size, step_mm, tool } => json!({
             "what": if *along { "slide" } else { "pull" },
-            "coupon": coupon_identity(letter(design, *size), *step_mm),
+            "coupon": coupon_identity(size_letter(design, *size), *step_mm),
             "tool": tool.and_then(|t| spec.tools.get(t)).map(|tool| tool.name.as_str()),
         }),
     };
     json!({ "stiffness_off": stiffness, "friction_off": friction, "best": best })
-}
-
-fn letter(design: &Design, size: usize) -> char {
-    design.sizes.get(size).map_or('M', |s| s.letter)
 }

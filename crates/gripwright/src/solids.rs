@@ -1,4 +1,4 @@
-//! Plans become checked solids with their triangles and mass.
+//! Checked parts: the plans of a design become closed solids with their triangles and mass.
 
 use std::fmt::Display;
 
@@ -11,26 +11,26 @@ use gripwright_solid::{
     triangles,
 };
 
-/// Greatest distance of a triangle from the true surface, mm. A fiftieth of a common nozzle: finer shows on no print.
+/// Greatest distance of a triangle from the true surface, mm. A fortieth of a common nozzle: finer steps show on no print.
 pub const CHORD_TOLERANCE_MM: f64 = 0.01;
 
-/// Share of a least wall that a check still lets pass. The design counts walls at the end of the seat; the round lip
+/// Share of a least wall at which a check still passes. The design counts walls at the end of the seat; the round lip
 /// of an arm that thins is a few per cent thinner.
 const LIP_SHARE: f64 = 0.95;
 /// Least wall that the design lets chamfers leave at the end edges, mm; elsewhere it keeps the printer's.
 const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.2;
 
-/// A part that cannot be made or fails its own checks: a design that should have been refused.
+/// Error of a part that cannot be made or fails its own checks: its design should have been refused.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{part}: {reason}")]
-pub struct Unsound {
+pub struct PartError {
     /// Name of the part.
     pub part: String,
-    /// What is wrong with it.
+    /// Description of the defect.
     pub reason: String,
 }
 
-impl Unsound {
+impl PartError {
     fn new(part: &str, reason: &dyn Display) -> Self {
         Self { part: part.to_owned(), reason: reason.to_string() }
     }
@@ -39,34 +39,34 @@ impl Unsound {
 /// A finished part.
 #[derive(Clone, Debug)]
 pub struct Part {
-    /// Its boundary, named.
+    /// Closed boundary, with its name.
     pub solid: Solid,
-    /// Its triangles.
+    /// Triangles.
     pub mesh: Mesh,
     /// Volume, surface, centroid.
     pub mass: MassProperties,
-    /// Radius of its clip's round seat at the parting plane, mm; absent for a mount and for a vee.
+    /// Radius of the clip's round seat at the parting plane, mm; absent for a mount and for a vee.
     pub seat_radius_mm: Option<f64>,
     /// Direction of the tool's axis, along which the seat runs.
     pub seat_axis: [f64; 3],
     /// Height at which the seat has its radius, mm: the parting plane, but the middle of a drafted clip beside it.
     pub seat_height_mm: f64,
-    /// Whether the web is extruded across: its fillets and their chamfers are round about x.
+    /// True if the web is extruded across, so that its fillets and their chamfers are round about x.
     pub web_across: bool,
     /// Height of the parting plane, mm.
     pub parting_mm: f64,
-    /// How far the mount's gripping faces lean, rad; zero unless the body tapers.
+    /// Angle by which the mount's gripping faces lean, rad; zero unless the body tapers.
     pub taper_rad: f64,
-    /// Whether its mount follows a body that tapers unevenly, with oblique cones.
+    /// True if the mount follows a body that tapers unevenly, with oblique cones.
     pub uneven: bool,
 }
 
-/// The holders of a design, in the order of their sizes, checked against the printer's least wall (mm).
-pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
+/// Makes the holders of a design, in the order of their sizes, and checks them against the printer's least wall (mm).
+pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
     let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
-        let solid = holder_solid(plan).map_err(|e| Unsound::new(&plan.name, &e))?;
+        let solid = holder_solid(plan).map_err(|e| PartError::new(&plan.name, &e))?;
         let round = size.clip.vee().is_none().then_some(size.drawn_radius_mm());
-        let part = finished(solid, round, 0.0, least_wall_mm)?;
+        let part = checked_part(solid, round, 0.0, least_wall_mm)?;
         let web_across = matches!(plan.web_plan, WebPlan::Side(_));
         let seat_height_mm = match plan.web_plan {
             WebPlan::Flat => plan.stations.first().map_or(0.0, |station| station.at_mm),
@@ -79,10 +79,10 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
     parts.collect()
 }
 
-/// The sleeves of a design, their slits looking along +y, checked against the printer's least wall (mm).
-pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
+/// Makes the sleeves of a design, their slits along +y, and checks them against the printer's least wall (mm).
+pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
     let made = design.sleeves.iter().map(|plan| {
-        let outlines = strokes(&plan.marks, plan.stroke_mm).map_err(|e| Unsound::new(&plan.name, &e))?;
+        let outlines = strokes(&plan.marks, plan.stroke_mm).map_err(|e| PartError::new(&plan.name, &e))?;
         let spec = SleeveSpec {
             ring: plan.ring,
             between_mm: plan.between_mm,
@@ -91,29 +91,29 @@ pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, Unsound
             chamfer_mm: plan.chamfer_mm,
             pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
         };
-        let solid = sleeve(&plan.name, &spec).map_err(|e| Unsound::new(&plan.name, &e))?;
-        finished(solid, Some(plan.ring.bore_radius_mm), 0.0, least_wall_mm)
+        let solid = sleeve(&plan.name, &spec).map_err(|e| PartError::new(&plan.name, &e))?;
+        checked_part(solid, Some(plan.ring.bore_radius_mm), 0.0, least_wall_mm)
     });
     made.collect()
 }
 
-/// The coupons of one plate, each lying on the bed in its place, checked against the printer's least wall (mm).
-pub fn coupons_on(design: &Design, plate: &Plate, least_wall_mm: f64) -> Result<Vec<Part>, Unsound> {
+/// Makes the coupons of one plate, each in its place on the bed, and checks them against the printer's least wall (mm).
+pub fn coupons_on(design: &Design, plate: &Plate, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
     let coupon = |item: usize| design.coupons.coupons.get(item);
     let parts = plate.items.iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
     parts.map(|(shift, coupon)| placed_coupon(coupon, shift, least_wall_mm)).collect()
 }
 
-/// Name of a coupon's part in files.
+/// Returns the name of a coupon's part in files.
 pub fn coupon_name(coupon: &Coupon) -> String {
     format!("Coupon {}", coupon.identity)
 }
 
-/// The strokes of a coupon's engraved identity, in the coupon's own drawing.
-pub fn coupon_letters(coupon: &Coupon) -> Result<Vec<Outline>, Unsound> {
+/// Returns the outlines of a coupon's engraved identity, in the coordinates of the coupon's outline.
+pub fn coupon_letters(coupon: &Coupon) -> Result<Vec<Outline>, PartError> {
     let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
-    let text = lettering(&coupon.identity, &size).map_err(|e| Unsound::new(&coupon_name(coupon), &e))?;
-    // The place is the room's left end; the text stands in the middle of its room.
+    let text = lettering(&coupon.identity, &size).map_err(|e| PartError::new(&coupon_name(coupon), &e))?;
+    // The label's origin is the left end of its room; the text stands in the middle of it.
     let inset = Point::new(0.5 * (coupon.label.room_mm - text.width_mm), 0.0).rotated(coupon.label.angle_rad);
     Ok(text.outlines.iter().map(|o| o.moved(coupon.label.angle_rad, coupon.label.origin + inset)).collect())
 }
@@ -129,7 +129,7 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
         upper: None,
     };
     let mut mount = spec(&plan.mount_outline, plan.mount_length_mm);
-    mount.gripping = leaning(mount.gripping, plan.mount_lean);
+    mount.gripping = tapered(mount.gripping, plan.mount_lean);
     mount.upper.clone_from(&plan.mount_upper);
     let web = match &plan.web_plan {
         WebPlan::Plain => {
@@ -144,23 +144,23 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
     holder_with_stations(&plan.name, &mount, &stations, (plan.offset_mm, plan.pitch_rad), &web)
 }
 
-fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, Unsound> {
+fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, PartError> {
     let name = coupon_name(coupon);
-    let defect = |e: &dyn Display| Unsound::new(&name, e);
+    let failed = |e: &dyn Display| PartError::new(&name, e);
     let outlines = coupon_letters(coupon)?;
     let spec = PrismSpec {
         outline: coupon.outline.clone(),
         half_height_mm: 0.5 * coupon.length_mm,
         draft_rad: coupon.draft_rad,
-        gripping: leaning(gripping(coupon.gripping), coupon.lean),
+        gripping: tapered(gripping(coupon.gripping), coupon.lean),
         chamfer_mm: coupon.chamfer_mm,
         pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
         upper: None,
     };
     let half = spec.half_height_mm;
-    let solid = prism(&name, &spec).map_err(|e| defect(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
+    let solid = prism(&name, &spec).map_err(|e| failed(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
     let seat = coupon.round_seat.then_some(0.5 * coupon.seat_mm);
-    let part = finished(solid, seat, half, least_wall_mm)?;
+    let part = checked_part(solid, seat, half, least_wall_mm)?;
     Ok(Part { taper_rad: coupon.lean.abs().atan(), ..part })
 }
 
@@ -171,23 +171,28 @@ fn gripping(faces: GrippingFaces) -> GripDraft {
     }
 }
 
-/// Faces that follow a body which tapers, if it does.
-fn leaning(gripping: GripDraft, lean: f64) -> GripDraft {
+/// Returns gripping faces that follow a tapered body; unchanged if `lean` is zero.
+fn tapered(gripping: GripDraft, lean: f64) -> GripDraft {
     if lean.abs() > 0.0 { GripDraft::Tapered { lean } } else { gripping }
 }
 
 /// Checks, measures and meshes a part. A part that fails a check is never written.
-fn finished(solid: Solid, seat_radius_mm: Option<f64>, parting_mm: f64, least_wall_mm: f64) -> Result<Part, Unsound> {
-    let defect = |e: &dyn Display| Unsound::new(solid.name(), e);
+fn checked_part(
+    solid: Solid,
+    seat_radius_mm: Option<f64>,
+    parting_mm: f64,
+    least_wall_mm: f64,
+) -> Result<Part, PartError> {
+    let failed = |e: &dyn Display| PartError::new(solid.name(), e);
     let asked = CheckLimits {
         least_wall_mm: Some(LIP_SHARE * least_wall_mm),
         least_wall_at_chamfers_mm: Some(LIP_SHARE * LEAST_WALL_AT_CHAMFER_MM),
     };
     if let Some(finding) = check(&solid, &asked).first() {
-        return Err(defect(finding));
+        return Err(failed(finding));
     }
-    let mass = mass_properties(solid.brep()).map_err(|e| defect(&e))?;
-    let mesh = triangles(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| defect(&e))?;
+    let mass = mass_properties(solid.brep()).map_err(|e| failed(&e))?;
+    let mesh = triangles(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| failed(&e))?;
     Ok(Part {
         solid,
         mesh,

@@ -3,23 +3,23 @@
 use std::fmt::Write;
 
 use gripwright_section::{Curve, Outline, Point};
-use gripwright_sizing::{Coupon, CouponSet, Plate};
+use gripwright_sizing::{CouponSet, Plate};
 
-use crate::solids::{Unsound, coupon_letters};
+use crate::solids::{PartError, coupon_letters};
 
-/// Width and height that the page has for a plan, mm.
+/// Width and height of the page that a plan may take, mm.
 const ROOM_MM: [f64; 2] = [180.0, 230.0];
 /// Free space round the coupons, mm.
 const MARGIN_MM: f64 = 3.0;
 
-/// A drawing, and its size over that of the plate.
-pub(super) struct Plan {
+/// A drawing, and its scale.
+pub(super) struct PlatePlan {
     pub(super) svg: String,
     pub(super) scale: f64,
 }
 
-/// The plate's coupons as they lie on the bed, seen from above.
-pub(super) fn plan(set: &CouponSet, plate: &Plate) -> Result<Plan, Unsound> {
+/// Draws the coupons of a plate as they lie on the bed, seen from above.
+pub(super) fn plate_plan(set: &CouponSet, plate: &Plate) -> Result<PlatePlan, PartError> {
     let placed = || plate.items.iter().filter_map(|item| set.coupons.get(item.item).map(|coupon| (coupon, item.shift)));
     let boxes = placed().map(|(coupon, shift)| (coupon.outline.bounds(), shift));
     let (low, high) = boxes.fold(
@@ -45,19 +45,15 @@ pub(super) fn plan(set: &CouponSet, plate: &Plate) -> Result<Plan, Unsound> {
     let to_page = |p: Point, shift: Point| Point::new(p.x + shift.x - low.x, high.y - p.y - shift.y);
     for (coupon, shift) in placed() {
         let place = |p: Point| to_page(p, shift);
-        let _ = writeln!(svg, "<path class=\"coupon\" d=\"{}\"/>", path(&coupon.outline, &place));
-        let letters: Vec<String> = letters(coupon)?.iter().map(|o| path(o, &place)).collect();
+        let _ = writeln!(svg, "<path class=\"coupon\" d=\"{}\"/>", svg_path(&coupon.outline, &place));
+        let letters: Vec<String> = coupon_letters(coupon)?.iter().map(|o| svg_path(o, &place)).collect();
         let _ = writeln!(svg, "<path class=\"label\" d=\"{}\"/>", letters.join(" "));
     }
     svg.push_str("</svg>\n");
-    Ok(Plan { svg, scale })
+    Ok(PlatePlan { svg, scale })
 }
 
-fn letters(coupon: &Coupon) -> Result<Vec<Outline>, Unsound> {
-    coupon_letters(coupon)
-}
-
-fn path(outline: &Outline, place: &impl Fn(Point) -> Point) -> String {
+fn svg_path(outline: &Outline, place: &impl Fn(Point) -> Point) -> String {
     let mut out = String::new();
     for (index, segment) in outline.segments().iter().enumerate() {
         if index == 0 {

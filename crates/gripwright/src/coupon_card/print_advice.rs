@@ -1,4 +1,4 @@
-//! How to print the coupons: numbers worked out for this set.
+//! Advice on printing the coupons, with numbers worked out for their set.
 
 use std::fmt::Write;
 
@@ -14,26 +14,26 @@ const LAYER_MM: f64 = 0.2;
 /// Least chamfer that keeps the squeezed-out first layer off the seat, mm. Common practice, no source.
 const LEAST_CHAMFER_MM: f64 = 0.3;
 
-/// What is printed: volume of the solids, mm³, and mass, g.
+/// Amount of plastic: volume of the solids, mm³, and mass, g.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Plastic {
-    pub volume_mm3: f64,
-    pub mass_g: f64,
+pub(crate) struct Plastic {
+    pub(crate) volume_mm3: f64,
+    pub(crate) mass_g: f64,
 }
 
 impl Plastic {
-    /// Solid plastic of a volume, mm³.
-    pub fn of(volume_mm3: f64, material: &Material) -> Self {
+    /// Returns the amount in solid parts of a volume, mm³.
+    pub(crate) fn of(volume_mm3: f64, material: &Material) -> Self {
         Self { volume_mm3, mass_g: 1e-3 * volume_mm3 * material.density_g_cm3 }
     }
 
-    /// Both in words.
+    /// Returns both as text.
     pub(super) fn text(&self) -> String {
         format!("{:.1} cm³, {:.0} g", 1e-3 * self.volume_mm3, self.mass_g)
     }
 }
 
-/// Loops that fill a wall from both of its faces.
+/// Returns the number of loops that fill a wall from both of its faces.
 fn loops(wall_mm: f64) -> u32 {
     // A loop is a line on each side. Walls are at most a few centimetres.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small count, never negative")]
@@ -49,7 +49,7 @@ fn thickest_wall_mm(design: &Design) -> f64 {
     design.coupons.coupons.iter().map(wall).fold(0.0, f64::max)
 }
 
-/// Rows of the advice: a word, and a sentence or two of HTML.
+/// Returns the rows of the advice: a word, and a sentence or two of HTML.
 pub(super) fn rows(spec: &Spec, design: &Design, plastic: Plastic) -> Vec<(&'static str, String)> {
     let print = &spec.material.print;
     let part = if spec.material.cast.is_some() { "master" } else { "part" };
@@ -112,7 +112,7 @@ fn first_layer(spec: &Spec) -> String {
     format!("{so} (common practice, no source). Let the coupons cool on the bed; do not sand the seats.")
 }
 
-/// Where the density comes from, as the library says.
+/// Returns the source of the density that the material library states.
 fn density_source(material: &Material) -> &str {
     let source = material.sources.iter().find_map(|source| source.strip_prefix("density: "));
     source.unwrap_or("no source")

@@ -1,4 +1,4 @@
-//! Output folders: a run's files appear together or not at all.
+//! Writing of output folders: the files of a run appear together or not at all.
 
 use std::{
     fs, io,
@@ -7,27 +7,20 @@ use std::{
     thread,
 };
 
-/// How many files are synced at a time: threads that wait for the disk.
-const SYNCED_AT_ONCE: usize = 6;
+use gripwright::OutputFile;
 
-/// One file to be written.
-#[derive(Clone, Debug)]
-pub(crate) struct OutputFile {
-    /// Name within the folder.
-    pub name: String,
-    /// Contents.
-    pub bytes: Vec<u8>,
-}
+/// Number of threads that sync files at a time; they mostly wait for the disk.
+const SYNC_THREADS: usize = 6;
 
-/// Why a folder could not be written.
+/// Error of a folder that could not be written.
 #[derive(Debug, thiserror::Error)]
 #[error("cannot {action} `{}`: {cause}", path.display())]
 pub(crate) struct WriteError {
-    /// What was tried.
+    /// Action that failed, as an imperative.
     pub action: &'static str,
-    /// On which path.
+    /// Path of the file or folder.
     pub path: PathBuf,
-    /// What the system said.
+    /// Error of the system.
     pub cause: io::Error,
 }
 
@@ -76,7 +69,7 @@ pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     write(folder, &[OutputFile { name, bytes: bytes.to_vec() }], &[])
 }
 
-/// Makes the folder and returns the parts of the path that were missing, outermost first.
+/// Makes the folder; returns the parts of the path that were missing, outermost first.
 fn make_folder(folder: &Path) -> Result<Vec<PathBuf>, WriteError> {
     let missing: Vec<PathBuf> =
         folder.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists()).map(Path::to_path_buf).collect();
@@ -99,7 +92,7 @@ fn make_folder(folder: &Path) -> Result<Vec<PathBuf>, WriteError> {
 
 fn stage_and_rename(folder: &Path, files: &[OutputFile]) -> Result<(), WriteError> {
     // A disk takes its time to sync a file, and hardly more to sync several at once.
-    let share = files.len().div_ceil(SYNCED_AT_ONCE).max(1);
+    let share = files.len().div_ceil(SYNC_THREADS).max(1);
     let staged: Vec<_> = thread::scope(|scope| {
         let stage_all =
             |some: &[OutputFile]| some.iter().map(|file| stage(folder, file)).collect::<Result<Vec<_>, _>>();

@@ -1,22 +1,29 @@
-//! The machine-readable document of a run, and the list of coupons.
+//! Design document: everything computed for a spec, as JSON.
 
 use gripwright_input::{GrippingFaces, Spec};
 use gripwright_section::Point;
 use gripwright_sizing::{
-    CouponKind, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, Limit, Margin, Odds, Size, Sleeve,
-    TryOut, Uneven,
+    Approach, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, KeepOutPlan, Limit, Margin, Odds, Size,
+    Sleeve, TryOut, Uneven,
 };
 use serde_json::{Value, json};
 
-use crate::{keep_outs, measured};
-use gripwright::solids::Part;
+use crate::{
+    body_survey,
+    coupon_list::{is_hexagon, kind_word},
+    solids::Part,
+    version::MADE_BY,
+};
 
-/// Everything computed, with what `files` says of the files.
-pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
-    json!({
+/// Name of the file that holds the design document.
+pub const DESIGN_DOCUMENT: &str = "design.json";
+
+/// Returns the design document. `files` holds its entries on the files of the run.
+pub fn design_document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
+    let mut document = json!({
         "done": true,
         "exit_code": 0,
-        "made_by": concat!("gripwright ", env!("CARGO_PKG_VERSION")),
+        "made_by": MADE_BY,
         "units": { "length": "mm", "angle": "rad", "force": "N", "volume": "mm3" },
         "name": spec.name,
         "method": "contact of geometrically exact beams with a rigid barrel or body; least and greatest over the corners of modulus and friction; try the coupons before trusting them",
@@ -30,10 +37,14 @@ pub(crate) fn document(spec: &Spec, design: &Design, files: &[Value]) -> Value {
         "matches": matches(design),
         "notes": design.notes,
         "files": files,
-    })
+    });
+    if let Some(body) = body_survey::document(&spec.body) {
+        document["body"] = body;
+    }
+    document
 }
 
-/// What the document says of a part in a file.
+/// Returns the entry of a part in a file.
 pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
     json!({
         "name": part.solid.name(),
@@ -52,51 +63,6 @@ pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
         "taper_deg": part.taper_rad.to_degrees(),
         "tapers_unevenly": part.uneven,
     })
-}
-
-/// The coupons as a table (RFC 4180).
-pub(crate) fn coupon_list(design: &Design) -> String {
-    let mut out = String::from("coupon,size,kind,plate,seat_mm,change_mm,least_barrel_mm,greatest_barrel_mm,tools\r\n");
-    for (plate, plan) in design.coupons.plates.iter().enumerate() {
-        for coupon in plan.items.iter().filter_map(|placed| design.coupons.coupons.get(placed.item)) {
-            let range = coupon.range_mm.map_or([String::new(), String::new()], |r| r.map(|d| format!("{d:.3}")));
-            let cells = [
-                coupon.identity.clone(),
-                coupon.letter.to_string(),
-                kind(coupon.kind).to_owned(),
-                (plate + 1).to_string(),
-                format!("{:.3}", coupon.seat_mm),
-                format!("{:+.3}", coupon.step_mm + 0.0),
-                range[0].clone(),
-                range[1].clone(),
-                coupon.tools.iter().map(|t| tried(design, t)).collect::<Vec<_>>().join("; "),
-            ];
-            out.push_str(&cells.map(|c| quoted(&c)).join(","));
-            out.push_str("\r\n");
-        }
-    }
-    out
-}
-
-/// A tool's name, and how it is tried when it is not alike all round.
-fn tried(design: &Design, tool: &str) -> String {
-    if is_hexagon(design, tool) { format!("{tool} (hexagon, flat down and corner down)") } else { tool.to_owned() }
-}
-
-fn is_hexagon(design: &Design, tool: &str) -> bool {
-    design.fit.iter().any(|row| row.tool_name == tool && row.hexagon.is_some())
-}
-
-/// A cell of such a table.
-pub(crate) fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_owned() }
-}
-
-fn kind(kind: CouponKind) -> &'static str {
-    match kind {
-        CouponKind::Clip => "clip",
-        CouponKind::Mount => "mount",
-    }
 }
 
 fn gripping(faces: GrippingFaces) -> &'static str {
@@ -126,7 +92,7 @@ fn size(spec: &Spec, size: &Size) -> Value {
         "mouth_mm": size.clip.mouth_mm().ok(),
         "length_mm": size.length_mm,
         "margin": margin(&size.margin),
-        "bound_by": binds(&size.binds),
+        "bound_by": limit_words(&size.binds),
     });
     if let Some(vee) = size.clip.vee() {
         value["vee"] = json!({
@@ -157,7 +123,7 @@ fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {
         "chamfer_mm": sleeve.chamfer_mm,
         "engraved_strokes": sleeve.marks.len(),
         "outside_in_clip_mm": sleeve.outside_mm,
-        "slides_n": both(sleeve.slides_n),
+        "slides_n": pair(sleeve.slides_n),
         "slide_on_limit_n": sleeve.slide_on_limit_n,
         "along_needed_n": sleeve.along_needed_n,
         "strain": sleeve.strain,
@@ -184,12 +150,12 @@ fn family_plan(plan: &FamilyPlan) -> Value {
     json!({ "taken": plan.taken.word(), "ways": ways.collect::<Vec<_>>(), "remarks": plan.remarks })
 }
 
-/// The body along a mount on which it tapers unevenly: its sections at both ends and in the middle, in the holder's axes.
+/// Returns the sections of an unevenly tapered body at both ends and in the middle of the mount, in the holder's axes.
 fn along(uneven: &Uneven, length_mm: f64) -> Value {
     let section = |share: f64| {
         let at_mm = share * length_mm;
         let turned = uneven.section(at_mm).ok()?.moved(std::f64::consts::PI, Point::ORIGIN);
-        Some(json!({ "at_mm": at_mm, "outline": measured::segments(&turned) }))
+        Some(json!({ "at_mm": at_mm, "outline": body_survey::segments(&turned) }))
     };
     let [least, most] = uneven.slopes();
     let sections = [-0.5, 0.0, 0.5].map(section);
@@ -214,7 +180,7 @@ fn mount(design: &Design) -> Value {
             "largest_error_mm": mount.taper.residual_mm,
         })),
         "margin": margin(&mount.margin),
-        "bound_by": binds(&mount.binds),
+        "bound_by": limit_words(&mount.binds),
         "odds": odds(design.mount_odds.as_ref()),
         "fit": figures(fit),
     })
@@ -223,28 +189,28 @@ fn mount(design: &Design) -> Value {
 fn figures(fit: &FitFigures) -> Value {
     json!({
         "interference_mm": fit.interference_mm,
-        "snap_in_n": both(fit.snap_in_n),
+        "snap_in_n": pair(fit.snap_in_n),
         "snap_in_limit_n": fit.snap_in_limit_n,
-        "pull_out_n": both(fit.pull_out_n),
+        "pull_out_n": pair(fit.pull_out_n),
         "across_needed_n": fit.across_needed_n,
-        "grip_n": both(fit.grip_n),
-        "axial_hold_n": both(fit.axial_hold_n),
+        "grip_n": pair(fit.grip_n),
+        "axial_hold_n": pair(fit.axial_hold_n),
         "along_needed_n": fit.along_needed_n,
-        "twist_hold_nmm": both(fit.twist_hold_nmm),
-        "axial_hold_after_1000_h_n": both(fit.axial_hold_after_1000_h_n),
+        "twist_hold_nmm": pair(fit.twist_hold_nmm),
+        "axial_hold_after_1000_h_n": pair(fit.axial_hold_after_1000_h_n),
         "strain": fit.strain,
         "strain_limit": fit.strain_limit,
         "strain_at_rest": fit.strain_at_rest,
         "opening_mm": fit.opening_mm,
-        "seat_mm": both(fit.seat_mm),
+        "seat_mm": pair(fit.seat_mm),
         "aim_mm": fit.aim_mm,
         "aim_limit_mm": fit.aim_limit_mm,
         "snaps_home": fit.snaps,
         "margin": margin(&fit.margin),
         "middle_90_percent": fit.bands.as_ref().map(|bands| json!({
-            "snap_in_n": both(bands.snap_in_n),
-            "pull_out_n": both(bands.pull_out_n),
-            "axial_hold_n": both(bands.axial_n),
+            "snap_in_n": pair(bands.snap_in_n),
+            "pull_out_n": pair(bands.pull_out_n),
+            "axial_hold_n": pair(bands.axial_n),
         })),
         "curves": fit.curves.each_ref().map(|c| json!({
             "friction": c.friction,
@@ -254,7 +220,7 @@ fn figures(fit: &FitFigures) -> Value {
     })
 }
 
-fn both(interval: Interval) -> [f64; 2] {
+fn pair(interval: Interval) -> [f64; 2] {
     [interval.least, interval.greatest]
 }
 
@@ -262,7 +228,7 @@ fn odds(odds: Option<&Odds>) -> Value {
     odds.map_or(Value::Null, |o| json!({ "holds": o.holds, "goes_on": o.goes_on, "both": o.both, "error": o.error }))
 }
 
-fn binds(limits: &[Limit]) -> Vec<&'static str> {
+fn limit_words(limits: &[Limit]) -> Vec<&'static str> {
     limits.iter().map(|l| l.word()).collect()
 }
 
@@ -301,7 +267,7 @@ fn holder(plan: &HolderPlan) -> Value {
             "windows": plan.windows.len(),
             "working_sway_limit_mm": plan.web.working_limit_mm,
         },
-        "keep_outs": keep_outs::document(plan),
+        "keep_outs": plan.keep_outs.iter().map(keep_out).collect::<Vec<_>>(),
     })
 }
 
@@ -316,7 +282,7 @@ fn fit(row: &FitRow) -> Value {
         value["across_flats_mm"] = json!(row.diameter_mm);
         value["across_corners_mm"] = json!(hexagon.across_corners_mm);
         value["seat_by_attitude_mm"] =
-            json!({ "flat_down": both(hexagon.flat_down_mm), "corner_down": both(hexagon.corner_down_mm) });
+            json!({ "flat_down": pair(hexagon.flat_down_mm), "corner_down": pair(hexagon.corner_down_mm) });
     }
     value["at"] = json!(if row.greatest { "greatest" } else { "least" });
     value["odds"] = odds(row.odds.as_ref());
@@ -324,7 +290,7 @@ fn fit(row: &FitRow) -> Value {
     value
 }
 
-/// How slices are matched to a cast part; empty where they have its shape.
+/// Returns how coupons are matched in stiffness to a cast part; empty where they have its shape.
 fn matches(design: &Design) -> Value {
     let rows = design.coupons.matches.iter().map(|m| {
         json!({
@@ -344,13 +310,13 @@ fn matches(design: &Design) -> Value {
     rows.collect()
 }
 
-/// What each coupon needs and bears in the print's own material.
-pub(crate) fn tries(tried: &[TryOut]) -> Value {
-    let rows = tried.iter().map(|t| {
+/// Returns the document's `tries`: predicted forces and strains of each coupon in the material of the print.
+pub fn predicted_trials(try_outs: &[TryOut]) -> Value {
+    let rows = try_outs.iter().map(|t| {
         json!({
             "coupon": t.identity,
-            "push_n": t.push_n.map(both),
-            "pull_n": t.pull_n.map(both),
+            "push_n": t.push_n.map(pair),
+            "pull_n": t.pull_n.map(pair),
             "strain": t.strain,
             "strain_limit": t.strain_limit,
         })
@@ -363,7 +329,7 @@ fn coupons(design: &Design) -> Value {
         json!({
             "coupon": c.identity,
             "size": c.letter,
-            "kind": kind(c.kind),
+            "kind": kind_word(c.kind),
             "seat_mm": c.seat_mm,
             "change_mm": c.step_mm,
             "range_mm": c.range_mm,
@@ -372,4 +338,18 @@ fn coupons(design: &Design) -> Value {
         })
     });
     rows.collect()
+}
+
+fn keep_out(keep_out: &KeepOutPlan) -> Value {
+    json!({
+        "name": keep_out.name,
+        "clearance_mm": keep_out.clearance_mm,
+        "web_relieved": keep_out.relieved,
+        "before": approach(&keep_out.before),
+        "after": approach(&keep_out.after),
+    })
+}
+
+fn approach(approach: &Approach) -> Value {
+    json!({ "part": approach.part.word(), "distance_mm": approach.distance_mm, "at_mm": approach.at_mm })
 }

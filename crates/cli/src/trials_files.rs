@@ -1,34 +1,10 @@
-//! The trials file that a run lays out for people to fill in, and never takes from them.
+//! Trials files in an output folder: a run lays out blank ones, and never overwrites one that people have filled in.
 
 use std::{fs, path::Path};
 
-use gripwright_input::{TRIAL_COLUMNS, is_blank_trials};
-use gripwright_sizing::{CouponKind, Design};
+use gripwright_input::is_blank_trials;
 
-use crate::document::quoted;
-
-/// A row for each coupon and tool that it is meant for, in the order of the plates; outcomes empty.
-pub(crate) fn sheet(design: &Design) -> String {
-    let mut out = TRIAL_COLUMNS.join(",") + "\r\n";
-    for (coupon, tool) in rows(design) {
-        out += &[quoted(&coupon), quoted(&tool)].join(",");
-        out += &",".repeat(TRIAL_COLUMNS.len() - 2);
-        out += "\r\n";
-    }
-    out
-}
-
-fn rows(design: &Design) -> Vec<(String, String)> {
-    let coupons = &design.coupons;
-    let placed = coupons.plates.iter().flat_map(|plate| &plate.items).filter_map(|p| coupons.coupons.get(p.item));
-    let rows = placed.flat_map(|coupon| {
-        let tools = if coupon.kind == CouponKind::Mount { vec!["body".to_owned()] } else { coupon.tools.clone() };
-        tools.into_iter().map(|tool| (coupon.identity.clone(), tool)).collect::<Vec<_>>()
-    });
-    rows.collect()
-}
-
-/// Whether a file of a folder is a trials file that somebody has written into, or that cannot be looked at.
+/// True if a file of a folder is a trials file that somebody has written into, or that cannot be read.
 pub(crate) fn is_filled(folder: &Path, name: &str) -> bool {
     let path = folder.join(name);
     match fs::read(&path) {
@@ -37,33 +13,33 @@ pub(crate) fn is_filled(folder: &Path, name: &str) -> bool {
     }
 }
 
-/// Whether a name is one that this module gives.
-pub(crate) fn is_name(name: &str) -> bool {
+/// True if a name is one that [`free_name`] gives.
+pub(crate) fn is_trials_name(name: &str) -> bool {
     let stem = name.strip_suffix(".csv").and_then(|stem| stem.strip_prefix("trials"));
     stem.is_some_and(|rest| rest.is_empty() || rest.strip_prefix('-').is_some_and(|n| n.parse::<u32>().is_ok()))
 }
 
-/// Name under which a sheet may be written into a folder: the first from `round` on whose file nobody has filled in.
-/// `None` when such a file already has a row for everything in the sheet.
-pub(crate) fn free_name(folder: &Path, round: usize, text: &str) -> Option<String> {
+/// Returns the name under which a sheet may be written into a folder: the first from `round` on whose file nobody has
+/// filled in. `None` when such a file already has a row for everything in the sheet.
+pub(crate) fn free_name(folder: &Path, round: usize, sheet: &str) -> Option<String> {
     let mut number = round.max(1);
     loop {
         let name = if number == 1 { "trials.csv".to_owned() } else { format!("trials-{number}.csv") };
         if !is_filled(folder, &name) {
             return Some(name);
         }
-        if holds_all(folder, &name, text) {
+        if has_all_rows(folder, &name, sheet) {
             return None;
         }
         number += 1;
     }
 }
 
-/// Whether a filled file has the first two cells of every row of a sheet, in any order.
-fn holds_all(folder: &Path, name: &str, sheet: &str) -> bool {
+/// True if a filled file has the first two cells of every row of a sheet, in any order.
+fn has_all_rows(folder: &Path, name: &str, sheet: &str) -> bool {
     let Ok(filled) = fs::read_to_string(folder.join(name)) else { return false };
-    let begins = |row: &str| row.trim_end_matches(',').to_owned();
-    sheet.lines().skip(1).map(begins).all(|row| {
+    let first_cells = |row: &str| row.trim_end_matches(',').to_owned();
+    sheet.lines().skip(1).map(first_cells).all(|row| {
         let with_more = format!("{row},");
         filled.lines().any(|line| line.trim_end() == row || line.starts_with(&with_more))
     })
@@ -92,8 +68,8 @@ mod tests {
     }
 
     #[test]
-    fn names_are_told_from_others() {
-        assert!(is_name("trials.csv") && is_name("trials-12.csv"));
-        assert!(!is_name("trials-.csv") && !is_name("coupons.csv") && !is_name("trials-x.csv"));
+    fn names_of_trials_files_are_recognized() {
+        assert!(is_trials_name("trials.csv") && is_trials_name("trials-12.csv"));
+        assert!(!is_trials_name("trials-.csv") && !is_trials_name("coupons.csv") && !is_trials_name("trials-x.csv"));
     }
 }

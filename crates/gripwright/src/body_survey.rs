@@ -1,6 +1,4 @@
-//! Bodies that were measured: reads their files and has their outlines made.
-
-use std::{fs::File, io::Read, path::Path};
+//! Outlines of measured bodies: calliper readings, traced drawings and scans become sections of lines and arcs.
 
 use gripwright_input::{
     Body, BodyProfile, Diagnostic, Fitting, Loaded, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis,
@@ -13,21 +11,23 @@ use gripwright_survey::{
 };
 use serde_json::{Value, json};
 
+use crate::spec_files::{SpecFileError, SpecFiles};
+
 /// Largest drawing or scan that is read, bytes: a scan of 400,000 triangles.
-const MOST_BYTES: u64 = 20_000_000;
-/// Key paths of the sections.
+const MOST_BYTES: usize = 20_000_000;
+/// Key path of the body's section.
 const PROFILE: &str = "body.profile";
+/// Key path of the section at the far end of a body that tapers.
 const FAR_PROFILE: &str = "body.far.profile";
 /// Key path of the body's spread.
 const SPREAD: &str = "body.spread";
 
-/// Puts outlines in the place of what was measured.
-pub(crate) fn survey(loaded: &mut Loaded, spec: &Path) -> Result<(), Box<Diagnostic>> {
+/// Replaces the measured sections of the spec's body by their outlines.
+pub(crate) fn draw_measured_sections(loaded: &mut Loaded, files: &dyn SpecFiles) -> Result<(), Box<Diagnostic>> {
     let body = &mut loaded.spec.body;
-    let beside = spec.parent().unwrap_or(Path::new(""));
     // Repeated readings know the spread better than its default does.
     if let BodyProfile::Measured(Measured::Calliper(readings)) = &body.profile
-        && let Some(found) = reading_spread_mm(&readings_of(readings)).filter(|_| !loaded.source.is_written(SPREAD))
+        && let Some(found) = reading_spread_mm(&calliper_rows(readings)).filter(|_| !loaded.source.is_written(SPREAD))
     {
         body.spread_mm = found;
     }
@@ -36,55 +36,61 @@ pub(crate) fn survey(loaded: &mut Loaded, spec: &Path) -> Result<(), Box<Diagnos
     for (key, profile) in sections {
         let Some(profile) = profile else { continue };
         let BodyProfile::Measured(measured) = &*profile else { continue };
-        let place = Place { key, source: &loaded.source, beside };
-        *profile = BodyProfile::Surveyed(surveyed(measured, spread_mm, &place)?);
+        let section = MeasuredSection { key, source: &loaded.source, files };
+        *profile = BodyProfile::Surveyed(surveyed(measured, spread_mm, &section)?);
     }
     Ok(())
 }
 
-/// Which section is read, and where its files are.
-struct Place<'a> {
+/// One measured section of the body: its key path, the spec's text and the files that the spec names.
+struct MeasuredSection<'a> {
     key: &'static str,
     source: &'a Source,
-    beside: &'a Path,
+    files: &'a dyn SpecFiles,
 }
 
-fn surveyed(measured: &Measured, spread_mm: f64, place: &Place<'_>) -> Result<Surveyed, Box<Diagnostic>> {
+fn surveyed(measured: &Measured, spread_mm: f64, section: &MeasuredSection<'_>) -> Result<Surveyed, Box<Diagnostic>> {
     let (survey, from) = match measured {
         Measured::Calliper(readings) => {
-            let rows = readings_of(readings);
-            (with_readings(readings, &rows, spread_mm, place)?, "readings of a calliper".to_owned())
+            let rows = calliper_rows(readings);
+            (calliper_survey(readings, &rows, spread_mm, section)?, "readings of a calliper".to_owned())
         }
         Measured::Traced(trace) => {
-            let bytes = file(place, &trace.file)?;
-            (traced(trace, &bytes).map_err(|error| in_file(&error, &trace.file, place))?, format!("`{}`", trace.file))
+            let bytes = file_bytes(section, &trace.file)?;
+            (
+                drawing_survey(trace, &bytes).map_err(|error| file_diagnostic(&error, &trace.file, section))?,
+                format!("`{}`", trace.file),
+            )
         }
         Measured::Scan(cut) => {
-            let bytes = file(place, &cut.file)?;
-            (scanned(cut, &bytes).map_err(|error| in_file(&error, &cut.file, place))?, format!("`{}`", cut.file))
+            let bytes = file_bytes(section, &cut.file)?;
+            (
+                scan_survey(cut, &bytes).map_err(|error| file_diagnostic(&error, &cut.file, section))?,
+                format!("`{}`", cut.file),
+            )
         }
     };
     let SurveyedOutline { outline, largest_mm, rms_mm, points } = survey;
     Ok(Surveyed { outline, from, points, largest_mm, rms_mm })
 }
 
-/// The file beside the spec, as bytes.
-fn file(place: &Place<'_>, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
-    let key = format!("{}.file", place.key);
+/// Reads a drawing or scan that the section names.
+fn file_bytes(section: &MeasuredSection<'_>, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
+    let key = format!("{}.file", section.key);
     let refused = |code, message: String, allowed: Option<String>, hint: &str| {
-        let problem = place.source.diagnostic(&key, code, message).with_hint(hint);
+        let problem = section.source.diagnostic(&key, code, message).with_hint(hint);
         Box::new(Diagnostic { allowed, ..problem })
     };
-    let path = place.beside.join(name);
-    if path.is_dir() {
-        return Err(refused("unreadable", format!("`{name}` is a folder"), None, "name the file inside it"));
-    }
-    let mut bytes = Vec::new();
-    File::open(&path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(|e| {
-        let message = format!("`{name}` cannot be read: {e}");
-        refused("unreadable", message, None, "its name is relative to the folder of the spec")
+    let bytes = section.files.read(name, MOST_BYTES).map_err(|error| match error {
+        SpecFileError::IsFolder => {
+            refused("unreadable", format!("`{name}` is a folder"), None, "name the file inside it")
+        }
+        SpecFileError::Unreadable(cause) => {
+            let message = format!("`{name}` cannot be read: {cause}");
+            refused("unreadable", message, None, "its name is relative to the folder of the spec")
+        }
     })?;
-    if bytes.len() as u64 > MOST_BYTES {
+    if bytes.len() > MOST_BYTES {
         let allowed = Some(format!("at most {MOST_BYTES} bytes"));
         let hint = "keep the section of the body alone in it, or thin it out";
         return Err(refused("too-large", format!("`{name}` is too large"), allowed, hint));
@@ -92,11 +98,11 @@ fn file(place: &Place<'_>, name: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
     Ok(bytes)
 }
 
-fn in_file(error: &SurveyError, name: &str, place: &Place<'_>) -> Box<Diagnostic> {
-    let key = error.key().map(|key| format!("{}.{key}", place.key)).filter(|key| place.source.is_written(key));
-    let key = key.unwrap_or_else(|| format!("{}.file", place.key));
+fn file_diagnostic(error: &SurveyError, name: &str, section: &MeasuredSection<'_>) -> Box<Diagnostic> {
+    let key = error.key().map(|key| format!("{}.{key}", section.key)).filter(|key| section.source.is_written(key));
+    let key = key.unwrap_or_else(|| format!("{}.file", section.key));
     let message = format!("`{name}`: {error}");
-    let problem = place.source.diagnostic(&key, error.code(), message).with_hint(error.hint());
+    let problem = section.source.diagnostic(&key, error.code(), message).with_hint(error.hint());
     Box::new(Diagnostic { allowed: error.allowed(), ..problem })
 }
 
@@ -109,7 +115,7 @@ fn point([x, y]: [f64; 2]) -> Point {
     Point::new(x, y)
 }
 
-fn traced(trace: &MeasuredTrace, bytes: &[u8]) -> Result<SurveyedOutline, SurveyError> {
+fn drawing_survey(trace: &MeasuredTrace, bytes: &[u8]) -> Result<SurveyedOutline, SurveyError> {
     let drawing = DrawingOptions {
         unit_mm: trace.unit_mm,
         scale: trace.scale,
@@ -125,7 +131,7 @@ fn traced(trace: &MeasuredTrace, bytes: &[u8]) -> Result<SurveyedOutline, Survey
     }
 }
 
-fn scanned(cut: &MeasuredScan, bytes: &[u8]) -> Result<SurveyedOutline, SurveyError> {
+fn scan_survey(cut: &MeasuredScan, bytes: &[u8]) -> Result<SurveyedOutline, SurveyError> {
     let axis = match cut.axis {
         ScanAxis::X => CutAxis::X,
         ScanAxis::Y => CutAxis::Y,
@@ -138,7 +144,7 @@ fn scanned(cut: &MeasuredScan, bytes: &[u8]) -> Result<SurveyedOutline, SurveyEr
     )
 }
 
-fn readings_of(readings: &MeasuredCalliper) -> Vec<CalliperReading> {
+fn calliper_rows(readings: &MeasuredCalliper) -> Vec<CalliperReading> {
     readings
         .rows
         .iter()
@@ -146,23 +152,23 @@ fn readings_of(readings: &MeasuredCalliper) -> Vec<CalliperReading> {
         .collect()
 }
 
-fn with_readings(
+fn calliper_survey(
     readings: &MeasuredCalliper,
     rows: &[CalliperReading],
     spread_mm: f64,
-    place: &Place<'_>,
+    section: &MeasuredSection<'_>,
 ) -> Result<SurveyedOutline, Box<Diagnostic>> {
-    let (key, measure) = if readings.widths { ("widths", ReadingKind::Widths) } else { ("radii", ReadingKind::Radii) };
-    outline_from_readings(rows, measure, spread_mm, &outline_options(&readings.fitting)).map_err(|error| {
-        let (profile, source) = (place.key, place.source);
+    let (key, kind) = if readings.widths { ("widths", ReadingKind::Widths) } else { ("radii", ReadingKind::Radii) };
+    outline_from_readings(rows, kind, spread_mm, &outline_options(&readings.fitting)).map_err(|error| {
+        let (profile, source) = (section.key, section.source);
         let mut at = format!("{profile}.{key}");
         if let SurveyError::StrayReading { angle_deg, .. } = error {
             let period = if readings.widths { 180.0 } else { 360.0 };
-            let off = |r: &CalliperReading| {
+            let distance_deg = |r: &CalliperReading| {
                 let turn = (r.angle_rad.to_degrees() - angle_deg).rem_euclid(period);
                 turn.min(period - turn)
             };
-            if let Some(row) = rows.iter().position(|r| off(r) < 1e-3) {
+            if let Some(row) = rows.iter().position(|r| distance_deg(r) < 1e-3) {
                 at = format!("{at}[{row}]");
             }
         } else if let Some(own) = error.key().map(|key| format!("{profile}.{key}")).filter(|k| source.is_written(k)) {
@@ -174,8 +180,8 @@ fn with_readings(
     })
 }
 
-/// What the reader of a fit table should know of a body that was measured.
-pub(crate) fn note(body: &Body) -> Option<String> {
+/// Returns a note on how well the outline of a measured body fits its points; `None` for other bodies.
+pub(crate) fn survey_note(body: &Body) -> Option<String> {
     let BodyProfile::Surveyed(surveyed) = &body.profile else { return None };
     let size = surveyed.outline.bounds().size();
     Some(format!(
@@ -191,7 +197,7 @@ pub(crate) fn note(body: &Body) -> Option<String> {
     ))
 }
 
-/// What the document says of a body that was measured.
+/// Returns the entry of a measured body in the design document; `None` for other bodies.
 pub(crate) fn document(body: &Body) -> Option<Value> {
     let BodyProfile::Surveyed(surveyed) = &body.profile else { return None };
     let size = surveyed.outline.bounds().size();
@@ -209,7 +215,7 @@ pub(crate) fn document(body: &Body) -> Option<Value> {
     }))
 }
 
-/// The lines and arcs of an outline.
+/// Returns the lines and arcs of an outline for the design document.
 pub(crate) fn segments(outline: &Outline) -> Vec<Value> {
     let pair = |p: Point| [p.x, p.y];
     let segments = outline.segments().iter().map(|segment| match segment.curve {

@@ -1,0 +1,15 @@
+//! Cautions as text for the terminal.
+
+use std::fmt::Write;
+
+use gripwright::cautions::{CAUTIONS, PRECEDENCE};
+
+/// Returns the cautions as printed after files are made.
+pub(crate) fn text() -> String {
+    let mut out = String::from("Cautions\n");
+    for (about, lines) in CAUTIONS {
+        let _ = writeln!(out, "  {about:<7} {}", lines.join(&format!("\n{:10}", "")));
+    }
+    let _ = writeln!(out, "  {PRECEDENCE}");
+    out
+}

@@ -1,0 +1,75 @@
+//! Document of a calibration, and its files.
+
+use gripwright_calibration::NextPlate;
+use gripwright_input::{CalibratedSize, Change, Known, Spec, coupon_identity, write_calibration};
+use gripwright_sizing::Design;
+use serde_json::{Value, json};
+
+use crate::{
+    calibration_figures::figures, calibration_run::CalibrationRun, next_measurement, output_set::OutputFile,
+    version::MADE_BY,
+};
+
+/// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
+pub fn calibration_files(
+    spec: &Spec,
+    design: &Design,
+    run: &CalibrationRun,
+    file_name: &str,
+    stem: &str,
+) -> Vec<OutputFile> {
+    let calibration =
+        OutputFile { name: file_name.to_owned(), bytes: write_calibration(&run.calibration).into_bytes() };
+    let figures = figures(spec, design, run);
+    let figures = figures.map(|(name, text)| OutputFile { name: format!("{stem}-{name}"), bytes: text.into_bytes() });
+    std::iter::once(calibration).chain(figures).collect()
+}
+
+/// Returns the document of a calibration. `files` are the paths that were written.
+pub fn calibration_document(spec: &Spec, design: &Design, run: &CalibrationRun, files: &[String]) -> Value {
+    let calibration = &run.calibration;
+    let letter = |size: usize| calibration.sizes.get(size).map_or('M', |s| s.letter);
+    json!({
+        "done": true,
+        "exit_code": 0,
+        "made_by": MADE_BY,
+        "name": spec.name,
+        "bore_error_mm": change(&calibration.bore_error),
+        "stiffness": change(&calibration.stiffness),
+        "friction": change(&calibration.friction),
+        "scatter_mm": change(&calibration.scatter),
+        "sizes": calibration.sizes.iter().map(size).collect::<Vec<_>>(),
+        "contradictions": calibration.contradictions,
+        "rows": calibration.rounds.iter().map(|r| r.rows.len()).sum::<usize>(),
+        "rounds": calibration.rounds.iter().map(|r| json!({ "file": r.file, "rows": r.rows.len() })).collect::<Vec<_>>(),
+        "next": plate_document(&letter, &run.next),
+        "measure": next_measurement::document(run.after.wanted.as_ref(), spec, design),
+        "files": files.iter().map(|path| json!({ "path": path })).collect::<Vec<_>>(),
+    })
+}
+
+fn size(size: &CalibratedSize) -> Value {
+    json!({
+        "size": size.letter,
+        "seat_mm": size.seat_mm,
+        "error_mm": change(&size.error),
+        "draw_mm": size.draw_mm,
+        "draw_90_mm": size.draw_interval90,
+        "target_mm": size.target_mm,
+        "rows": size.rows,
+        "held": size.held.iter().map(|(tool, p)| json!({ "tool": tool, "probability": p })).collect::<Vec<_>>(),
+    })
+}
+
+/// Returns the coupons that are worth printing next; `letter` gives the letter of a size.
+pub fn plate_document(letter: &dyn Fn(usize) -> char, next: &NextPlate) -> Value {
+    let coupons = next.coupons.iter().map(|c| {
+        json!({ "coupon": coupon_identity(letter(c.size), c.step_mm), "size": letter(c.size), "step_mm": c.step_mm, "gain": c.gain })
+    });
+    json!({ "enough": next.enough, "why": next.why, "coupons": coupons.collect::<Vec<_>>() })
+}
+
+fn change(change: &Change) -> Value {
+    let known = |k: &Known| json!({ "median": k.median, "middle_90": k.interval90, "sd": k.sd });
+    json!({ "before": known(&change.before), "after": known(&change.after) })
+}

@@ -1,0 +1,132 @@
+//! Calibration that a spec names: read, compared with the spec, and turned into what sizing takes.
+
+use gripwright_input::{
+    Calibration, Change, Known, Loaded, LoadedCalibration, MOST_BYTES, Origin, Range as Bounds, Source, Spec,
+    read_calibration,
+};
+use gripwright_sizing::{Design, Learnt, LearntSize};
+
+use crate::{calibration_origin, problems::Problems, spec_files::SpecFiles};
+
+/// Key of the spec that names its calibration.
+const KEY: &str = "printer.calibration";
+
+/// Reads the calibration that a spec names, if any, and refuses one that was made for another spec.
+///
+/// Its coupons can be compared only after sizing: see [`check_coupons`].
+pub fn read_named_calibration(loaded: &Loaded, files: &dyn SpecFiles) -> Result<Option<Calibration>, Problems> {
+    let (spec, source) = (&loaded.spec, &loaded.source);
+    let Some(name) = &spec.calibration else { return Ok(None) };
+    let shown = files.shown_path(name);
+    let bytes = files.read(name, MOST_BYTES).map_err(|cause| {
+        let message = format!("`{shown}` cannot be read: {cause}");
+        let hint = "`gripwright calibrate` writes it; before any trial, leave the key out".to_owned();
+        Problems::in_source(vec![source.diagnostic(KEY, "unreadable", message).with_hint(hint)], source)
+    })?;
+    let calibration = parse_calibration(&bytes, &shown)?.calibration;
+    match first_mismatch(&calibration, &calibration_origin::of_spec(spec)) {
+        Some(mismatch) => Err(refusal(source, mismatch)),
+        None => Ok(Some(calibration)),
+    }
+}
+
+/// Parses a calibration file. `file` is its path as messages show it.
+pub fn parse_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, Problems> {
+    read_calibration(bytes, file).map_err(|found| Problems::in_bytes(found, bytes))
+}
+
+/// First part of a spec in which it differs from the one that a calibration was made for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OriginMismatch {
+    /// Name of the part: one of [`gripwright_input::ORIGIN_PARTS`].
+    pub part: &'static str,
+    /// Description of the difference.
+    pub message: String,
+}
+
+/// Compares the origin of a calibration with that of the present spec; `None` if all parts agree.
+pub fn first_mismatch(calibration: &Calibration, now: &[Origin]) -> Option<OriginMismatch> {
+    now.iter().find_map(|now| {
+        let then = calibration.made_for.iter().find(|then| then.part == now.part)?;
+        if then.digest == now.digest {
+            return None;
+        }
+        // Of a long list, the item that differs is what a person looks for.
+        let (mut old, mut new) = (then.is.as_str(), now.is.as_str());
+        let pairs = then.is.split("; ").zip(now.is.split("; "));
+        if let Some((a, b)) = pairs.into_iter().find(|(a, b)| a != b) {
+            (old, new) = (a, b);
+        }
+        let message = if old == new {
+            format!(
+                "the calibration was made for another {}: some figure of \"{}\" has changed",
+                now.part,
+                shortened(new)
+            )
+        } else {
+            format!(
+                "the calibration was made for other {}: \"{}\" there, \"{}\" here",
+                now.part,
+                shortened(old),
+                shortened(new)
+            )
+        };
+        Some(OriginMismatch { part: now.part, message })
+    })
+}
+
+fn shortened(text: &str) -> String {
+    const MOST: usize = 90;
+    if text.chars().count() <= MOST { text.to_owned() } else { text.chars().take(MOST).chain(['…']).collect() }
+}
+
+/// Returns the problem of a spec that names a calibration made for something else.
+fn refusal(source: &Source, mismatch: OriginMismatch) -> Problems {
+    let OriginMismatch { part, message } = mismatch;
+    let hint = format!(
+        "take the key out, or put the {part} back as they were; trials of new coupons start with `gripwright calibrate --afresh`"
+    );
+    let problem = source.diagnostic(KEY, "calibration-mismatch", message).with_hint(hint);
+    Problems::in_source(vec![problem], source)
+}
+
+/// Refuses a calibration that was made with other coupons than those of this design.
+pub fn check_coupons(calibration: &Calibration, loaded: &Loaded, design: &Design) -> Result<(), Problems> {
+    match first_mismatch(calibration, &[calibration_origin::of_coupons(&loaded.spec, design)]) {
+        Some(mismatch) => Err(refusal(&loaded.source, mismatch)),
+        None => Ok(()),
+    }
+}
+
+/// Returns the spec with the printing process as calibrated, and the seats to draw.
+///
+/// If the part is the print itself, the ranges of modulus and friction become those that the trials leave. A casting
+/// keeps its own ranges. The spread of a seat combines the scatter between prints with the remaining uncertainty of its
+/// error.
+pub(crate) fn calibrated_process(spec: &Spec, calibration: &Calibration) -> Learnt {
+    let mut calibrated = spec.clone();
+    let printed = spec.material.cast.is_none();
+    if printed {
+        let modulus = spec.material.print.modulus_mpa;
+        let middle = (modulus.least * modulus.greatest).sqrt();
+        let material = &mut calibrated.material.print;
+        material.modulus_mpa = bounds(middle, &calibration.stiffness);
+        material.friction = bounds(1.0, &calibration.friction);
+    }
+    let unknown_mm = calibration.sizes.iter().map(|size| size.error.after.sd).fold(0.0, f64::max);
+    calibrated.printer.seat_spread_mm = calibration.scatter.after.median.hypot(unknown_mm);
+    let sizes = calibration.sizes.iter().map(|size| LearntSize {
+        letter: size.letter,
+        seat_mm: size.seat_mm,
+        draw_mm: size.draw_mm,
+        target_mm: size.target_mm,
+    });
+    Learnt { spec: calibrated, sizes: sizes.collect() }
+}
+
+/// Returns a range of four standard deviations of the logarithm, which is how material files state their ranges.
+fn bounds(unit: f64, change: &Change) -> Bounds {
+    let Known { median, sd, .. } = change.after;
+    let half = (2.0 * sd / median).exp();
+    Bounds { least: unit * median / half, greatest: unit * median * half }
+}

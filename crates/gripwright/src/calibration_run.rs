@@ -1,0 +1,212 @@
+//! Calibration from trials of coupons: the rows of all rounds become a calibration and the coupons to print next.
+
+use gripwright_calibration::{Belief, FitModel, ModelError, NextPlate, Posterior, Proposal, SizeBelief, Trial};
+use gripwright_input::{
+    CalibratedSize, Calibration, Change, Known, Loaded, Round, Spec, TrialRow, Tried, coupon_identity,
+};
+use gripwright_sizing::{CouponSet, Design, Size, chosen_coupons};
+
+use crate::{
+    calibration_origin,
+    contradiction::describe_contradiction,
+    sizing_run::{SizingError, sizing_error},
+};
+
+/// Coupons on the plate that is proposed with a calibration.
+const NEXT_PLATE_COUPONS: usize = 7;
+/// Resolution of steps as engraved and drawn, mm.
+const STEP_MM: f64 = 0.01;
+
+/// Result of a calibration.
+#[derive(Clone, Debug)]
+pub struct CalibrationRun {
+    /// The calibration, as its file holds it.
+    pub calibration: Calibration,
+    /// Beliefs before the trials.
+    pub before: Posterior,
+    /// Beliefs after the trials.
+    pub after: Posterior,
+    /// Coupons that are worth printing next.
+    pub next: NextPlate,
+}
+
+/// Fits the printing process to the rows of all rounds. `design` is the spec as sized without trials.
+pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<Round>) -> Result<CalibrationRun, ModelError> {
+    let model = FitModel::of(spec, design)?;
+    let before = model.posterior(&[]);
+    let (after, next) = model.posterior_and_next(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
+    let calibration = calibration(spec, design, &before, &after, rounds);
+    Ok(CalibrationRun { calibration, before, after, next: distinct_steps(next) })
+}
+
+/// Returns the plate of at most `most` coupons that is worth printing after some rounds of trials.
+pub fn next_plate(spec: &Spec, design: &Design, rounds: &[Round], most: usize) -> Result<NextPlate, ModelError> {
+    let model = FitModel::of(spec, design)?;
+    Ok(distinct_steps(model.next(&trials(spec, design, rounds), most)))
+}
+
+/// Cuts the coupons of a proposed plate from the sizes and the mount of a design.
+pub fn plate_coupons(loaded: &Loaded, design: &Design, plate: &NextPlate) -> Result<CouponSet, SizingError> {
+    match letters_and_steps(design, plate).as_slice() {
+        [] => Ok(CouponSet::default()),
+        wanted => chosen_coupons(&loaded.spec, design, wanted).map_err(|problem| sizing_error(vec![problem], loaded)),
+    }
+}
+
+/// Returns the names of the coupons on a proposed plate, by size and step.
+pub fn plate_identities(design: &Design, plate: &NextPlate) -> Vec<String> {
+    letters_and_steps(design, plate).iter().map(|(letter, step_mm)| coupon_identity(*letter, *step_mm)).collect()
+}
+
+fn letters_and_steps(design: &Design, plate: &NextPlate) -> Vec<(char, f64)> {
+    let mut coupons: Vec<(char, f64)> =
+        plate.coupons.iter().map(|c| (size_letter(design, c.size), c.step_mm)).collect();
+    coupons.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    coupons
+}
+
+/// Returns the letter of a size by its index; the index past the last one stands for the mount.
+pub fn size_letter(design: &Design, size: usize) -> char {
+    design.sizes.get(size).map_or('M', |s| s.letter)
+}
+
+/// Returns the sizes and tools that the rows of a trials file may name.
+pub fn tried_sizes(spec: &Spec, design: &Design) -> Vec<Tried> {
+    let sizes = design.sizes.iter().map(|size| Tried {
+        letter: size.letter,
+        seat_mm: is_round(design, size.letter).then_some(2.0 * size.seat_radius_mm),
+        tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
+    });
+    sizes.chain([Tried { letter: 'M', seat_mm: None, tools: Vec::new() }]).collect()
+}
+
+fn is_round(design: &Design, letter: char) -> bool {
+    design.coupons.coupons.iter().any(|coupon| coupon.letter == letter && coupon.round_seat)
+}
+
+/// Returns all rows as the fit model takes them. Their line is their number among the rows of all rounds.
+fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Trial> {
+    let rows = rounds.iter().enumerate().flat_map(|(index, round)| round.rows.iter().map(move |row| (index, row)));
+    let trial = |line: usize, round: usize, row: &TrialRow| {
+        let size = design.sizes.iter().position(|size| size.letter == row.letter).unwrap_or(design.sizes.len());
+        let tool = row.tool.as_ref().and_then(|name| spec.tools.iter().position(|t| t.name == *name));
+        Trial {
+            size,
+            step_mm: row.step_mm,
+            tool,
+            outcome: row.outcome,
+            pull_n: row.pull_n,
+            slide_n: row.slide_n,
+            drag: row.drag,
+            bore_mm: row.bore_mm,
+            round,
+            line,
+        }
+    };
+    rows.enumerate().map(|(index, (round, row))| trial(index + 1, round, row)).collect()
+}
+
+fn calibration(spec: &Spec, design: &Design, before: &Posterior, after: &Posterior, rounds: Vec<Round>) -> Calibration {
+    // The scatter is believed as a factor on what the spec says.
+    let scatter = spec.printer.seat_spread_mm;
+    let scaled = |belief: &Belief| {
+        let Known { median, interval90: [from, to], sd } = known(belief);
+        // It is believed on a few values only, between which its median may fall.
+        let interval90 = [scatter * from.min(median), scatter * to.max(median)];
+        Known { median: scatter * median, interval90, sd: scatter * sd }
+    };
+    let sizes = after.sizes.iter().zip(&before.sizes).map(|(after, before)| {
+        let rows = rounds.iter().flat_map(|r| &r.rows).filter(|row| row.letter == after.letter).count();
+        calibrated_size(spec, design, before, after, rows)
+    });
+    let sizes = sizes.collect();
+    let contradictions = after.contradictions.iter().map(|c| describe_contradiction(c, &rounds)).collect();
+    let change = |before: &Belief, after: &Belief| Change { before: known(before), after: known(after) };
+    Calibration {
+        made_for: calibration_origin::of_design(spec, design),
+        bore_error: change(&before.common_mm, &after.common_mm),
+        stiffness: change(&before.stiffness, &after.stiffness),
+        friction: change(&before.friction, &after.friction),
+        scatter: Change { before: scaled(&before.scatter), after: scaled(&after.scatter) },
+        sizes,
+        contradictions,
+        rounds,
+    }
+}
+
+/// Returns one size of the calibration, or the mount, to which `rows` trials belong.
+fn calibrated_size(
+    spec: &Spec,
+    design: &Design,
+    before: &SizeBelief,
+    after: &SizeBelief,
+    rows: usize,
+) -> CalibratedSize {
+    let size = design.sizes.iter().find(|s| s.letter == after.letter);
+    // What is cast keeps its own stiffness and friction: of the print, only the error of its bore counts. And a vee
+    // keeps the face that was drawn after its range.
+    let vee = size.is_some_and(|s| s.clip.vee().is_some());
+    let error_alone = spec.material.cast.is_some() || vee;
+    let (best, target_mm) = if error_alone {
+        let error = &after.error_mm;
+        let [least, greatest] = error.interval90;
+        (Known { median: -error.median, interval90: [-greatest, -least], sd: error.sd }, 0.0)
+    } else {
+        (known(&after.best_step_mm), after.target_mm)
+    };
+    CalibratedSize {
+        letter: after.letter,
+        seat_mm: size.map_or(2.0 * design.mount.mount.gap_mm, |s| 2.0 * s.seat_radius_mm),
+        round: is_round(design, after.letter),
+        error: Change { before: known(&before.error_mm), after: known(&after.error_mm) },
+        draw_mm: (best.median / STEP_MM).round() * STEP_MM + 0.0,
+        draw_interval90: best.interval90,
+        target_mm,
+        held: hold_odds(spec, size, after),
+        rows,
+    }
+}
+
+/// Returns the odds that each tool of a size is held well; without a size, those of the mount on the body.
+fn hold_odds(spec: &Spec, size: Option<&Size>, after: &SizeBelief) -> Vec<(Option<String>, Option<f64>)> {
+    let Some(size) = size else { return vec![(None, after.held.first().map(|(_, p)| *p))] };
+    let odds = |tool: usize| after.held.iter().find(|(t, _)| *t == tool).map(|(_, p)| *p);
+    let named = size.tools.iter().filter_map(|t| Some((*t, spec.tools.get(*t)?.name.clone())));
+    named.map(|(tool, name)| (Some(name), odds(tool))).collect()
+}
+
+fn known(belief: &Belief) -> Known {
+    Known { median: belief.median, interval90: belief.interval90, sd: belief.sd }
+}
+
+/// Gives every coupon of a size a step of its own.
+///
+/// Several prints of one step teach more than one print, but a trials file could not distinguish them. A step that is
+/// a hundredth of a millimetre off teaches as much and has another name.
+fn distinct_steps(plate: NextPlate) -> NextPlate {
+    let mut taken: Vec<(usize, i64)> = Vec::new();
+    let coupons = plate.coupons.into_iter().map(|coupon| {
+        #[expect(clippy::cast_possible_truncation, reason = "steps are hundredths of a few millimetres")]
+        let proposed = (coupon.step_mm / STEP_MM).round() as i64;
+        // A plate has far fewer coupons than 200.
+        let mut near = (0..200).flat_map(|by| [proposed + by, proposed - by]);
+        let step = near.find(|step| !taken.contains(&(coupon.size, *step))).unwrap_or(proposed);
+        taken.push((coupon.size, step));
+        Proposal { step_mm: step as f64 * STEP_MM, ..coupon }
+    });
+    NextPlate { coupons: coupons.collect(), ..plate }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn coupons_of_one_step_get_distinct_steps() {
+        let proposal = |size, step_mm| Proposal { size, step_mm, tool: None, gain: 0.1 };
+        let coupons = vec![proposal(0, 0.3), proposal(1, 0.3), proposal(0, 0.3), proposal(0, 0.31), proposal(0, 0.3)];
+        let plate = distinct_steps(NextPlate { coupons, enough: false, why: String::new() });
+        let steps: Vec<String> = plate.coupons.iter().map(|c| format!("{} {:.2}", c.size, c.step_mm)).collect();
+        assert_eq!(steps, ["0 0.30", "1 0.30", "0 0.31", "0 0.32", "0 0.29"]);
+    }
+}

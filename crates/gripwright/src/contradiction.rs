@@ -1,0 +1,34 @@
+//! Contradictions between trials in words.
+
+use gripwright_calibration::{Contradiction, Doubt};
+use gripwright_input::{Drag, Round, TrialRow, coupon_identity};
+
+/// Describes a contradiction by naming its rows, so that nobody has to count lines.
+pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[Round]) -> String {
+    let rows: Vec<(&str, &TrialRow)> =
+        rounds.iter().flat_map(|round| round.rows.iter().map(|row| (round.file.as_str(), row))).collect();
+    let named = contradiction.lines.iter().filter_map(|line| rows.get(line.checked_sub(1)?)).map(|(file, row)| {
+        let with = row.tool.as_deref().unwrap_or("the body");
+        let coupon = coupon_identity(row.letter, row.step_mm);
+        match contradiction.about {
+            Doubt::Row => format!("{coupon} with {with}, \"{}\" ({file})", row.outcome.word()),
+            Doubt::Drag(Drag { force_n, load_n }) => {
+                format!("the drag of {force_n:.1} N under {load_n:.1} N beside {coupon} ({file})")
+            }
+        }
+    });
+    let named: Vec<String> = named.collect();
+    let drag = matches!(contradiction.about, Doubt::Drag(_));
+    let against = match named.split_first() {
+        Some((first, [])) if drag => format!("{first} does not go with the other rows"),
+        Some((first, [])) => format!("{first}, does not go with the other rows"),
+        Some((first, rest)) => format!("{first}, stands against {}", rest.join(" and ")),
+        None => "some rows do not go together".to_owned(),
+    };
+    if drag {
+        return format!(
+            "{against}. A slip of the pen, a wrong load or another face would explain it; it counts for little."
+        );
+    }
+    format!("{against}. A bad print, a wrong tool or a slip of the pen would explain it; its word counts for little.")
+}

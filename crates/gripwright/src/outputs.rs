@@ -1,0 +1,65 @@
+//! All files of a design as bytes.
+
+use std::thread;
+
+use gripwright_input::Spec;
+use gripwright_sizing::{Design, TryOut, try_out};
+
+use crate::{
+    coupon_card::over_strain_warning,
+    coupon_files::{card_and_list, plate_files},
+    holder_files::holder_files,
+    output_set::{OutputError, OutputSet},
+};
+
+/// Parts of a design that are to be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outputs {
+    /// Holders, sleeves and coupons.
+    Everything,
+    /// Coupons alone.
+    CouponsOnly,
+}
+
+/// Files of a design, and the predictions for its coupons that they state.
+#[derive(Clone, Debug)]
+pub struct DesignFiles {
+    /// The files, without the design document and the trials sheet.
+    pub set: OutputSet,
+    /// Predicted forces and strains of each coupon.
+    pub try_outs: Vec<TryOut>,
+    /// Warning about coupons that are strained beyond what the print bears.
+    pub note: Option<String>,
+}
+
+/// Draws the parts of a design and encodes their files. STEP files state the time `unix_seconds` (since 1970).
+pub fn design_files(
+    spec: &Spec,
+    design: &Design,
+    outputs: Outputs,
+    unix_seconds: u32,
+) -> Result<DesignFiles, OutputError> {
+    // Holders, coupons and what the coupons will bear share nothing: cores that are free take what is left.
+    let (holders, plates, try_outs) = thread::scope(|scope| {
+        let holders =
+            (outputs == Outputs::Everything).then(|| scope.spawn(|| holder_files(spec, design, unix_seconds)));
+        let try_outs = scope.spawn(|| try_out(spec, design));
+        let plates = plate_files(spec, design, unix_seconds);
+        let stopped = OutputError::ThreadStopped;
+        (
+            holders.map_or_else(|| Ok(OutputSet::default()), |h| h.join().unwrap_or(Err(stopped))),
+            plates,
+            try_outs.join().map_err(|_| OutputError::ThreadStopped),
+        )
+    });
+    let (plates, try_outs) = (plates?, try_outs?);
+    let note = over_strain_warning(&spec.material.print.title, &try_outs, str::to_owned);
+    let mut set = holders?;
+    let plates_mm3: Vec<f64> = plates.iter().map(|p| p.volume_mm3).collect();
+    for plate in plates {
+        set.append(plate.files);
+    }
+    // The note belongs to the design document only: the card has its own wording of it.
+    set.append(card_and_list(spec, design, &plates_mm3, &try_outs)?);
+    Ok(DesignFiles { set, try_outs, note })
+}

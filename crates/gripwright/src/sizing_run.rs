@@ -1,0 +1,58 @@
+//! Sizing of a spec that was read, with or without a calibration.
+
+use gripwright_input::{Calibration, Diagnostic, Loaded};
+use gripwright_sizing::{Design, Problem, ProblemKind, size, size_learnt};
+
+use crate::{body_survey, calibration_input, problems::Problems};
+
+/// Reason why a spec has no design.
+#[derive(Clone, Debug)]
+pub enum SizingError {
+    /// Values of the spec contradict each other, or its calibration does not belong to it.
+    BadSpec(Problems),
+    /// The spec is sound, but no design meets it.
+    NoDesign(Problems),
+}
+
+/// Sizes a spec with what its calibration teaches, if it has one.
+///
+/// Refuses a calibration that was made with other coupons than those of this design.
+pub fn size_spec(loaded: &Loaded, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
+    let Some(calibration) = calibration else { return size_without_trials(loaded) };
+    let spec = &loaded.spec;
+    let process = calibration_input::calibrated_process(spec, calibration);
+    let mut design = size_learnt(spec, &process).map_err(|problems| sizing_error(problems, loaded))?;
+    calibration_input::check_coupons(calibration, loaded, &design).map_err(SizingError::BadSpec)?;
+    let rows: usize = calibration.rounds.iter().map(|round| round.rows.len()).sum();
+    design.notes.push(format!(
+        "Bores, ranges and odds follow {rows} trials of coupons ({}). Coupons keep their names: the step on them is still \
+         the seat as drawn against the seat as first designed.",
+        spec.calibration.as_deref().unwrap_or_default()
+    ));
+    design.notes.extend(body_survey::survey_note(&spec.body));
+    Ok(design)
+}
+
+/// Sizes a spec as if no coupon had been tried.
+pub fn size_without_trials(loaded: &Loaded) -> Result<Design, SizingError> {
+    let mut design = size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
+    design.notes.extend(body_survey::survey_note(&loaded.spec.body));
+    Ok(design)
+}
+
+/// Gives the problems of a design their places in the spec.
+pub(crate) fn sizing_error(problems: Vec<Problem>, loaded: &Loaded) -> SizingError {
+    // When a value contradicts another, mending that comes before asking for a better design.
+    let bad_spec = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
+    let source = &loaded.source;
+    let located = |problem: Problem| {
+        let mut diagnostic = source.diagnostic(&problem.at, problem.code, problem.message);
+        diagnostic.allowed = problem.allowed;
+        diagnostic.hints.extend(problem.hint);
+        diagnostic
+    };
+    let mut diagnostics: Vec<Diagnostic> = problems.into_iter().map(located).collect();
+    diagnostics.sort_by_key(|d| (d.line, d.column));
+    let problems = Problems::in_source(diagnostics, source);
+    if bad_spec { SizingError::BadSpec(problems) } else { SizingError::NoDesign(problems) }
+}
