@@ -7,8 +7,8 @@ use gripwright_section::{Outline, Point};
 use gripwright_sizing::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_solid::{
     Cap, CheckLimits, GripDraft, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid,
-    Station, WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes,
-    triangles,
+    Station, ToolAxis, WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve,
+    strokes, triangles,
 };
 
 /// Greatest distance of a triangle from the true surface, mm. A fortieth of a common nozzle: finer steps show on no print.
@@ -136,12 +136,17 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
             return holder(&plan.name, &mount, &spec(&plan.clip_outline, plan.clip_length_mm), plan.offset_mm);
         }
         WebPlan::Flat => WebShape::Flat,
-        WebPlan::Side(outline) if plan.windows.is_empty() => WebShape::Side(outline.clone()),
-        WebPlan::Side(outline) => WebShape::Windowed(outline.clone(), plan.windows.clone()),
+        WebPlan::Side(outline) => WebShape::Side { outline: outline.clone(), windows: plan.windows.clone() },
     };
     let station = |s: &StationPlan| Station { at_mm: s.at_mm, clip: spec(&s.outline, s.length_mm) };
     let stations: Vec<Station> = plan.stations.iter().map(station).collect();
-    holder_with_stations(&plan.name, &mount, &stations, (plan.offset_mm, plan.pitch_rad), &web)
+    holder_with_stations(
+        &plan.name,
+        &mount,
+        &stations,
+        ToolAxis { offset_mm: plan.offset_mm, pitch_rad: plan.pitch_rad },
+        &web,
+    )
 }
 
 fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, PartError> {

@@ -1,11 +1,11 @@
-//! The box that a boundary fills.
+//! Axis-parallel bounding boxes in space.
 
 use crate::{
     brep::{Brep, EdgeCurve, Frame, Point3},
     brep_geometry::arc_point,
 };
 
-/// An axis-parallel box.
+/// Axis-parallel box in space.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BoundingBox {
     /// Least coordinates, mm.
@@ -15,12 +15,12 @@ pub struct BoundingBox {
 }
 
 impl BoundingBox {
-    /// The smallest box about some points, or nothing when there are none.
-    pub fn about(points: impl IntoIterator<Item = Point3>) -> Option<Self> {
+    /// Smallest box that contains all points, or `None` if there are no points.
+    pub fn containing(points: impl IntoIterator<Item = Point3>) -> Option<Self> {
         let mut points = points.into_iter();
         let first = points.next()?;
         let mut found = Self { min_mm: first, max_mm: first };
-        points.for_each(|p| found.take_in(p));
+        points.for_each(|p| found.include(p));
         Some(found)
     }
 
@@ -29,7 +29,7 @@ impl BoundingBox {
         [0, 1, 2].map(|i| self.max_mm[i] - self.min_mm[i])
     }
 
-    fn take_in(&mut self, p: Point3) {
+    fn include(&mut self, p: Point3) {
         for (i, x) in p.into_iter().enumerate() {
             self.min_mm[i] = self.min_mm[i].min(x);
             self.max_mm[i] = self.max_mm[i].max(x);
@@ -38,20 +38,20 @@ impl BoundingBox {
 }
 
 impl Brep {
-    /// The smallest box about the solid, or nothing without vertices. Exact for the faces that this crate makes:
-    /// they are straight in one direction, so that their outermost points lie on edges.
+    /// Smallest box that contains the solid, or `None` if it has no vertices. It is exact for the faces that this crate
+    /// makes: they are straight in one direction, so their extreme points lie on edges.
     pub fn bounds(&self) -> Option<BoundingBox> {
-        let mut found = BoundingBox::about(self.vertices.iter().copied())?;
+        let mut found = BoundingBox::containing(self.vertices.iter().copied())?;
         for edge in &self.edges {
             if let EdgeCurve::Arc { frame, radius, sweep } = edge.curve {
-                extremes(&frame, sweep).for_each(|angle| found.take_in(arc_point(&frame, radius, angle)));
+                extremes(&frame, sweep).for_each(|angle| found.include(arc_point(&frame, radius, angle)));
             }
         }
         Some(found)
     }
 }
 
-/// Angles within the sweep at which a circle turns back along x, y or z.
+/// Angles within the sweep at which a circle has its extremes along x, y or z.
 fn extremes(frame: &Frame, sweep: f64) -> impl Iterator<Item = f64> {
     use std::f64::consts::{PI, TAU};
     let (x, y) = (frame.x, frame.y());

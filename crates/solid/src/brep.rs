@@ -1,9 +1,9 @@
-//! The finished boundary of a solid as plain data: what writers, checks and meshes read.
+//! Boundary representation of a solid as plain data, for writers, checks and meshes.
 
-/// A point or vector in space, mm.
+/// Point or vector in space, mm.
 pub type Point3 = [f64; 3];
 
-/// A right-handed frame: origin, x and z directions (unit, perpendicular). y = z × x.
+/// Right-handed frame: origin, and perpendicular unit vectors x and z; y = z × x.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Frame {
     /// Origin, mm.
@@ -14,34 +14,34 @@ pub struct Frame {
     pub z: Point3,
 }
 
-/// Curve of an edge, travelled from its first to its last vertex.
+/// Curve of an edge from its first to its last vertex.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum EdgeCurve {
-    /// Straight.
+    /// Straight line.
     Line,
-    /// Circular: starts on the frame's x axis and turns counter-clockwise about its z axis.
+    /// Circular arc that starts on the frame's x axis and turns counter-clockwise about its z axis.
     Arc {
-        /// Centre, start direction, axis.
+        /// Centre, start direction and axis.
         frame: Frame,
         /// Radius, mm.
         radius: f64,
-        /// Angle travelled, rad, in (0, 2π).
+        /// Angle of the arc, rad, in (0, 2π).
         sweep: f64,
     },
 }
 
-/// An edge between two vertices.
+/// Edge between two vertices.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Edge {
     /// Index of the first vertex.
     pub from: usize,
     /// Index of the last vertex.
     pub to: usize,
-    /// The curve between them.
+    /// Curve between the two.
     pub curve: EdgeCurve,
 }
 
-/// Surface of a face. Its own normal is the frame's z for a plane, and away from the axis otherwise.
+/// Surface of a face. Its own normal is the frame's z for a plane, and points away from the axis otherwise.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Surface {
     /// Plane through the frame's origin, normal to its z.
@@ -65,8 +65,8 @@ pub enum Surface {
         /// Half angle, rad, in (0, π/2).
         half_angle: f64,
     },
-    /// An oblique cone or cylinder: arcs in planes square to the frame's z whose centres and radii move evenly with the
-    /// height. It ends at its two arcs, which start along the frame's x and turn counter-clockwise about z.
+    /// Oblique cone or cylinder between two arcs. Its sections perpendicular to the frame's z are arcs whose centres and
+    /// radii change linearly with the height. The arcs start along the frame's x and turn counter-clockwise about z.
     Oblique {
         /// Placement; its origin is the centre of the lower arc.
         frame: Frame,
@@ -83,27 +83,27 @@ pub enum Surface {
     },
 }
 
-/// An edge as a loop uses it.
+/// Use of an edge in a loop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct EdgeUse {
     /// Index of the edge.
     pub edge: usize,
-    /// Whether the loop travels it from its first to its last vertex.
+    /// True if the loop runs along the edge from its first to its last vertex.
     pub forward: bool,
 }
 
-/// A face: a piece of surface bounded by loops, counter-clockwise about the outward normal; the first is the outer one.
+/// Face: a part of a surface, bounded by loops that keep it on their left as seen from outside.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Face {
-    /// Where it lies.
+    /// Surface on which the face lies.
     pub surface: Surface,
-    /// Whether the outward normal of the solid is the surface's own normal.
+    /// True if the outward normal of the solid is the surface's own normal.
     pub same_sense: bool,
-    /// Outer loop first, then holes.
+    /// Outer loop, counter-clockwise about the outward normal, followed by the holes.
     pub loops: Vec<Vec<EdgeUse>>,
 }
 
-/// Boundary of one solid: one closed, outward oriented shell.
+/// Boundary of one solid: one closed shell with outward orientation.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Brep {
     /// Vertices, mm.

@@ -1,4 +1,4 @@
-//! A boundary under construction: lists that grow, and faces that share edges by index.
+//! Construction of boundaries: adding vertices, edges and faces that share edges by index.
 
 use gripwright_section::{Curve, Point};
 
@@ -7,28 +7,28 @@ use crate::{
     motion::Motion,
 };
 
-/// A point of the section plane at a height.
+/// Point of the section plane at a height.
 pub(crate) fn at_height(p: Point, height: f64) -> Point3 {
     [p.x, p.y, height]
 }
 
-/// A travelled edge.
+/// Use of an edge from its first to its last vertex.
 pub(crate) const fn forward(edge: usize) -> EdgeUse {
     EdgeUse { edge, forward: true }
 }
 
-/// An edge travelled from its last to its first vertex.
+/// Use of an edge from its last to its first vertex.
 pub(crate) const fn backward(edge: usize) -> EdgeUse {
     EdgeUse { edge, forward: false }
 }
 
-/// The curve of an edge that lies on a section curve at a height.
+/// Curve of an edge that lies on a section curve at a height.
 pub(crate) fn edge_curve(curve: &Curve, height: f64) -> EdgeCurve {
     match *curve {
         Curve::Line { .. } => EdgeCurve::Line,
         Curve::Arc { centre, radius, start_angle, sweep } => {
             let x = Point::unit(start_angle);
-            // Edges turn counter-clockwise about their own axis, so a clockwise arc looks down.
+            // Edges turn counter-clockwise about their own axis, so the axis of a clockwise arc points down.
             let z = [0.0, 0.0, if sweep < 0.0 { -1.0 } else { 1.0 }];
             let frame = Frame { origin: at_height(centre, height), x: [x.x, x.y, 0.0], z };
             EdgeCurve::Arc { frame, radius, sweep: sweep.abs() }
@@ -36,10 +36,17 @@ pub(crate) fn edge_curve(curve: &Curve, height: f64) -> EdgeCurve {
     }
 }
 
-/// A horizontal plane at a height, looking up or down.
-pub(crate) fn level_plane(height: f64, looks_up: bool) -> Surface {
-    let z = [0.0, 0.0, if looks_up { 1.0 } else { -1.0 }];
+/// Horizontal plane at a height whose normal points up or down.
+pub(crate) fn level_plane(height: f64, faces_up: bool) -> Surface {
+    let z = [0.0, 0.0, if faces_up { 1.0 } else { -1.0 }];
     Surface::Plane { frame: Frame { origin: [0.0, 0.0, height], x: [1.0, 0.0, 0.0], z } }
+}
+
+/// Numbers to add to the indices of a boundary that was appended to another one.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct IndexShift {
+    pub(crate) vertices: usize,
+    pub(crate) edges: usize,
 }
 
 impl Brep {
@@ -57,8 +64,8 @@ impl Brep {
         self.faces.push(Face { surface, same_sense, loops });
     }
 
-    /// Takes in all of `other`, moved; returns what to add to its vertex and edge indices.
-    pub(crate) fn append(&mut self, other: &Self, motion: &Motion) -> (usize, usize) {
+    /// Appends all of `other` after the motion.
+    pub(crate) fn append(&mut self, other: &Self, motion: &Motion) -> IndexShift {
         let (vertices, edges) = (self.vertices.len(), self.edges.len());
         let moved = other.moved(motion);
         self.vertices.extend(moved.vertices);
@@ -67,6 +74,6 @@ impl Brep {
             face.loops.iter_mut().flatten().for_each(|usage| usage.edge += edges);
             face
         }));
-        (vertices, edges)
+        IndexShift { vertices, edges }
     }
 }

@@ -1,8 +1,8 @@
-//! What frames and curves of a boundary mean: coordinates, points along edges, distances from surfaces.
+//! Geometry of a boundary: coordinates in frames, points along edges, distances from surfaces.
 
 use crate::{
     brep::{Brep, Edge, EdgeCurve, Frame, Point3, Surface},
-    vector::{along, cross, dot, length, sub},
+    vector::{along, cross, dot, sub},
 };
 
 impl Frame {
@@ -35,7 +35,7 @@ impl Surface {
         }
     }
 
-    /// Distance of a point from the surface, mm, positive on the side of the surface's own normal.
+    /// Signed distance of a point from the surface, mm; positive on the side of the surface's own normal.
     pub fn signed_distance(&self, point: Point3) -> f64 {
         let [x, y, z] = self.frame().local(point);
         match *self {
@@ -49,7 +49,7 @@ impl Surface {
                 let share = z / height;
                 let (x, y) = (x - share * shift[0], y - share * shift[1]);
                 let reach = x.hypot(y);
-                // How fast the surface moves outward with the height, in this direction: exact on it, and nearly so near it.
+                // Outward slope of the surface over the height in this direction: exact on the surface, approximate near it.
                 let outward = if reach > 0.0 { (x * shift[0] + y * shift[1]) / reach } else { 0.0 };
                 let slope = (outward + upper_radius - radius) / height;
                 (reach - radius - share * (upper_radius - radius)) / slope.hypot(1.0)
@@ -59,7 +59,7 @@ impl Surface {
 }
 
 impl Brep {
-    /// Point of an edge at the fraction `t` of its length; the two vertices themselves at 0 and 1.
+    /// Point of an edge at the fraction `t` of its length; exactly the vertices at 0 and 1.
     pub fn edge_point(&self, edge: &Edge, t: f64) -> Point3 {
         let (a, b) = (self.vertices[edge.from], self.vertices[edge.to]);
         if t <= 0.0 {
@@ -71,14 +71,6 @@ impl Brep {
         match edge.curve {
             EdgeCurve::Line => [a[0] * (1.0 - t) + b[0] * t, a[1] * (1.0 - t) + b[1] * t, a[2] * (1.0 - t) + b[2] * t],
             EdgeCurve::Arc { frame, radius, sweep } => arc_point(&frame, radius, sweep * t),
-        }
-    }
-
-    /// Length of an edge, mm.
-    pub fn edge_length(&self, edge: &Edge) -> f64 {
-        match edge.curve {
-            EdgeCurve::Line => length(sub(self.vertices[edge.to], self.vertices[edge.from])),
-            EdgeCurve::Arc { radius, sweep, .. } => radius * sweep,
         }
     }
 }

@@ -1,42 +1,52 @@
-//! The letters' strokes, on a grid of our own drawing.
+//! Stroke paths of the characters, on a grid of units.
 //!
-//! A capital is six units tall between the pen's centre lines. Glyphs are stencils: strokes of one glyph stay at
-//! least [`CLEAR_UNITS`] apart, so no stroke closes an island and none needs to be united with another.
+//! A capital is six units tall between the pen's centre lines. Glyphs are stencils: the strokes of one glyph are at least
+//! [`CLEAR_UNITS`] apart, so no stroke encloses an island and no two strokes must be united.
 
 /// Height of a capital, in units, from centre line to centre line.
-pub(crate) const TALL_UNITS: f64 = 6.0;
+pub(crate) const CAPITAL_UNITS: f64 = 6.0;
 
 /// Least distance between the centre lines of two strokes, in units.
 pub(crate) const CLEAR_UNITS: f64 = 1.8;
 
-/// Distance between the boxes of two neighbouring glyphs, in units.
+/// Distance between the bounding boxes of two neighbouring glyphs, in units.
 pub(crate) const SPACING_UNITS: f64 = 2.0;
 
-/// Piece of a pen's path. The pen goes straight from the end of one piece to the start of the next.
-/// Coordinates and radii in units, angles in degrees from the x axis.
+/// Element of a pen path. The pen moves straight from the end of one element to the start of the next.
+/// Coordinates and radii are in units, angles in degrees from the x axis.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Pen {
-    /// A point.
+    /// Point: x, y.
     At(f64, f64),
-    /// An arc: centre, radius, first and last angle; counter-clockwise when the last is greater.
+    /// Arc: x and y of the centre, radius, first and last angle; counter-clockwise if the last angle is greater.
     Arc(f64, f64, f64, f64, f64),
 }
 
-/// A glyph: its width from centre line to centre line in units, and its paths.
-pub(crate) type Glyph = (f64, &'static [&'static [Pen]]);
+/// Stroke paths of a character.
+pub(crate) struct Glyph {
+    /// Width between the centre lines, in units.
+    pub(crate) width: f64,
+    pub(crate) paths: &'static [&'static [Pen]],
+}
 
-/// Centre and reach of the plus sign, in units: the one glyph whose strokes cross, drawn as one outline.
-pub(crate) const PLUS: ([f64; 2], f64) = ([2.0, 3.0], 2.0);
+/// Row of the glyph tables: width and paths.
+type GlyphRow = (f64, &'static [&'static [Pen]]);
+
+/// Centre of the plus sign, in units. Its strokes cross, so it is drawn as one outline.
+pub(crate) const PLUS_CENTRE: [f64; 2] = [2.0, 3.0];
+/// Length of an arm of the plus sign from its centre, in units.
+pub(crate) const PLUS_REACH: f64 = 2.0;
 
 use Pen::{Arc, At};
 
-/// Strokes of a character, or nothing when it has none drawn.
+/// Glyph of a character, or `None` if the character is not supported.
 pub(crate) fn glyph(character: char) -> Option<Glyph> {
-    letter(character).or_else(|| digit(character)).or_else(|| sign(character))
+    let row = letter(character).or_else(|| digit(character)).or_else(|| sign(character));
+    row.map(|(width, paths)| Glyph { width, paths })
 }
 
 #[rustfmt::skip]
-fn letter(character: char) -> Option<Glyph> {
+fn letter(character: char) -> Option<GlyphRow> {
     Some(match character {
         'A' => (4.0, &[&[At(0.0, 0.0), Arc(2.0, 4.0, 2.0, 180.0, 0.0), At(4.0, 0.0)], &[At(1.8, 2.0), At(2.2, 2.0)]]),
         'B' => (4.0, &[&[At(0.0, 0.0), At(0.0, 6.0), Arc(2.9, 4.95, 1.05, 90.0, -90.0), At(1.8, 3.9)],
@@ -73,12 +83,12 @@ fn letter(character: char) -> Option<Glyph> {
 }
 
 #[rustfmt::skip]
-fn digit(character: char) -> Option<Glyph> {
+fn digit(character: char) -> Option<GlyphRow> {
     Some(match character {
         '0' => (4.0, &[&[Arc(2.0, 2.0, 2.0, -63.0, 0.0), Arc(2.0, 4.0, 2.0, 0.0, 180.0), Arc(2.0, 2.0, 2.0, 180.0, 243.0)],
                        &[At(2.0, 2.4), At(2.0, 3.8)]]),
         '1' => (1.6, &[&[At(0.0, 4.4), At(1.6, 6.0), At(1.6, 0.0)]]),
-        // The slanting line leaves the arc as the second tangent from the corner at the origin, at atan(−4/3).
+        // The slanting line is the tangent from the corner at the origin; it leaves the arc at atan(−4/3).
         '2' => (4.0, &[&[Arc(2.0, 4.0, 2.0, 180.0, -53.130_102_354_155_98), At(0.0, 0.0), At(4.0, 0.0)]]),
         '3' => (3.8, &[&[At(0.0, 6.0), Arc(2.4, 4.6, 1.4, 90.0, 0.0), Arc(2.4, 1.4, 1.4, 0.0, -90.0), At(0.0, 0.0)],
                        &[At(0.8, 3.0), At(2.0, 3.0)]]),
@@ -96,9 +106,9 @@ fn digit(character: char) -> Option<Glyph> {
 }
 
 #[rustfmt::skip]
-fn sign(character: char) -> Option<Glyph> {
+fn sign(character: char) -> Option<GlyphRow> {
     Some(match character {
-        // With a gap it would read as -I-, so it is drawn as one cross: see `PLUS`.
+        // With gaps it would read as -I-, so it is drawn as one cross: see `PLUS_CENTRE`.
         '+' => (4.0, &[]),
         '-' => (2.6, &[&[At(0.0, 3.0), At(2.6, 3.0)]]),
         '.' => (0.3, &[&[At(0.0, 0.0), At(0.3, 0.0)]]),

@@ -1,19 +1,19 @@
-//! Solids: outlines become closed boundaries of planes, cylinders and cones.
+//! Solids: closed boundaries of planes, cylinders and cones, made from outlines.
 //!
-//! Units: mm, rad; z is along the barrel, the parting plane is z = 0. This is the only crate that names truck; it
-//! hands out plain [`Brep`] values, numbered in order of construction.
+//! Units: mm, rad; z runs along the barrel, and the parting plane is z = 0. This is the only crate that uses truck; its
+//! results are plain [`Brep`] values, numbered in order of construction.
 //!
-//! | to make | from | by |
+//! | Part | Input | Function |
 //! |---|---|---|
-//! | a coupon | a [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism()`] |
-//! | a holder | two of them, mount and clip, back to back | [`holder()`] |
-//! | a holder with several clips or a pitched one | a mount, [`Station`]s and the web in side view | [`holder_with_stations()`] |
-//! | a sleeve | a [`SleeveSpec`]: ring, collars, chamfers | [`sleeve()`] |
-//! | a label | text and its size, as the outlines of a [`Pocket`] | [`lettering`] |
+//! | coupon | [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism()`] |
+//! | holder | two [`PrismSpec`]s, mount and clip, back to back | [`holder()`] |
+//! | holder with several clips or a pitched axis | mount, [`Station`]s and the web in side view | [`holder_with_stations()`] |
+//! | sleeve | [`SleeveSpec`]: ring, collars, chamfers | [`sleeve()`] |
+//! | label | text and its size; the result is the outlines of a [`Pocket`] | [`lettering`](lettering()) |
 //!
-//! What is made can be checked ([`check()`]), weighed exactly ([`mass_properties`]), moved ([`Solid::moved`]) and cut
-//! into triangles ([`triangles`]). No 3D boolean and no approximation is involved: side faces are planes, cylinders
-//! and cones because insets of lines and arcs are lines and arcs again.
+//! Solids can be checked ([`check()`]), integrated exactly ([`mass_properties`]), moved ([`Solid::moved`]) and
+//! triangulated ([`triangles`]). There is no 3D boolean operation and no approximation: insets of lines and arcs are lines
+//! and arcs again, so side faces are planes, cylinders and cones.
 //!
 //! ```text
 //!        upper cap      +h      ___________
@@ -58,13 +58,16 @@ mod check;
 mod flat_web;
 mod glyphs;
 mod holder;
+mod holder_error;
 mod layer_stack;
 mod lettering;
 mod mass;
 mod mesh;
 mod motion;
+mod pad_opening;
 mod pocket;
 mod prism;
+mod prism_error;
 mod shell;
 mod side_surface;
 mod side_walls;
@@ -79,7 +82,8 @@ mod windows;
 pub use bounding_box::BoundingBox;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
 pub use check::{CheckLimits, FIT_MM, SolidDefect, check, check_boundary};
-pub use holder::{HolderError, HolderPart, holder, least_offset_mm};
+pub use holder::{holder, least_offset_mm};
+pub use holder_error::{HolderError, HolderPart};
 pub use lettering::{
     LEAST_STROKE_GAP_MM, LEAST_STROKE_MM, LetteredText, Lettering, LetteringError, least_height_mm, lettering, strokes,
 };
@@ -87,8 +91,9 @@ pub use mass::{MassError, MassProperties, mass_properties};
 pub use mesh::{Mesh, MeshError, triangles};
 pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError};
-pub use prism::{GripDraft, PrismError, PrismSpec, prism};
+pub use prism::{GripDraft, PrismSpec, prism};
+pub use prism_error::PrismError;
 pub use shell::ShellError;
 pub use sleeve::{SleeveSpec, sleeve};
 pub use solid::{SectionLevel, Solid};
-pub use stations::{Station, WebShape, holder_with_stations};
+pub use stations::{Station, ToolAxis, WebShape, holder_with_stations};

@@ -1,12 +1,12 @@
-//! Rigid motions of finished boundaries.
+//! Rigid motions of boundaries.
 
 use crate::{
     brep::{Brep, Edge, EdgeCurve, Face, Frame, Point3, Surface},
     vector::{dot, length, unit},
 };
 
-/// A rotation followed by a shift. Shifts and half turns move numbers without rounding them twice: a zero stays a
-/// zero and a one stays a one, so that parts laid out on a plate keep their exact sizes.
+/// Rotation followed by a shift. Shifts and half turns add no rounding of their own: a zero stays a zero and a one stays a
+/// one, so that parts on a plate keep their exact sizes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Motion {
     rows: [Point3; 3],
@@ -14,31 +14,26 @@ pub struct Motion {
 }
 
 impl Motion {
-    /// A shift alone, mm.
+    /// Shift in mm, without rotation.
     pub const fn shift(shift_mm: Point3) -> Self {
         Self { rows: [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
     }
 
-    /// Half a turn about z, exact, then a shift in mm.
+    /// Exact half turn about z, followed by a shift in mm.
     pub const fn half_turn(shift_mm: Point3) -> Self {
         Self { rows: [[-1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
     }
 
-    /// A quarter turn about z, counter-clockwise, exact, then a shift in mm.
-    pub const fn quarter_turn(shift_mm: Point3) -> Self {
-        Self { rows: [[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]], shift: shift_mm }
-    }
-
-    /// The turn that lays a drawing's x along y, its y along z and its height along x, exact, without a shift.
-    pub(crate) const fn on_edge() -> Self {
+    /// Exact rotation that maps the x axis of a side-view drawing to y, its y axis to z and its height to x.
+    pub(crate) const fn from_side_view() -> Self {
         Self { rows: [[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]], shift: [0.0; 3] }
     }
 
-    /// A turn by `angle_rad` about the direction `axis` through the origin (no turn when `axis` is zero), then a
-    /// shift in mm.
+    /// Rotation by `angle_rad` about the direction `axis` through the origin, followed by a shift in mm. There is no
+    /// rotation if `axis` is zero.
     pub fn turn(axis: Point3, angle_rad: f64, shift_mm: Point3) -> Self {
         let [x, y, z] = unit(axis);
-        // A zero axis stays zero, and must not turn its cosine into a stretch.
+        // With a zero axis, a cosine other than 1 would scale the coordinates.
         let angle = if length(axis) > 0.0 { angle_rad } else { 0.0 };
         let (s, c) = angle.sin_cos();
         let k = 1.0 - c;
@@ -51,15 +46,15 @@ impl Motion {
         Self { rows, shift: shift_mm }
     }
 
-    /// Where a point goes.
+    /// Image of a point.
     pub fn point(&self, p: Point3) -> Point3 {
         let d = self.direction(p);
         [d[0] + self.shift[0], d[1] + self.shift[1], d[2] + self.shift[2]]
     }
 
-    /// Where a direction goes.
+    /// Image of a direction.
     pub fn direction(&self, d: Point3) -> Point3 {
-        // The added zero turns −0 into 0, which otherwise would reach the files.
+        // The added zero turns −0 into 0; otherwise −0 would appear in the files.
         [dot(self.rows[0], d) + 0.0, dot(self.rows[1], d) + 0.0, dot(self.rows[2], d) + 0.0]
     }
 
@@ -91,7 +86,7 @@ impl Motion {
 }
 
 impl Brep {
-    /// The boundary moved rigidly.
+    /// The boundary after a rigid motion.
     #[must_use]
     pub fn moved(&self, motion: &Motion) -> Self {
         let edge = |e: &Edge| Edge { from: e.from, to: e.to, curve: motion.curve(&e.curve) };
@@ -118,17 +113,13 @@ mod tests {
     }
 
     #[test]
-    fn exact_turns_agree_with_the_general_one() {
+    fn the_exact_half_turn_agrees_with_the_general_one() {
         let p = [1.25, -2.5, 0.75];
         let shift = [3.0, 4.0, 5.0];
-        for (exact, angle) in [
-            (Motion::half_turn(shift), std::f64::consts::PI),
-            (Motion::quarter_turn(shift), std::f64::consts::FRAC_PI_2),
-        ] {
-            let general = Motion::turn([0.0, 0.0, 2.0], angle, shift);
-            assert!(distance(exact.point(p), general.point(p)) < 1e-15 * 8.0);
-        }
-        assert!(distance(Motion::half_turn(shift).point(p), [1.75, 6.5, 5.75]) <= 0.0);
+        let exact = Motion::half_turn(shift);
+        let general = Motion::turn([0.0, 0.0, 2.0], std::f64::consts::PI, shift);
+        assert!(distance(exact.point(p), general.point(p)) < 1e-15 * 8.0);
+        assert!(distance(exact.point(p), [1.75, 6.5, 5.75]) <= 0.0);
     }
 
     #[test]

@@ -1,6 +1,6 @@
-//! Pockets: closed outlines sunk into a cap, with straight walls and a flat floor.
+//! Pockets: closed outlines that are engraved in a cap, with straight walls and a flat floor.
 
-use gripwright_section::{Contact, Curve, Outline, Role};
+use gripwright_section::{Contact, Outline};
 
 use crate::{
     brep::{Brep, EdgeUse},
@@ -8,38 +8,38 @@ use crate::{
     side_walls::{CurvedSide, add_walls, straight_stack},
 };
 
-/// One of the two flat ends of a prism.
+/// Flat end of a prism.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cap {
-    /// The end at −z.
+    /// End at −z.
     Lower,
-    /// The end at +z.
+    /// End at +z.
     Upper,
 }
 
-/// Outlines engraved in a cap to one depth. They lie inside the cap and touch neither it nor each other.
+/// Outlines that are engraved in a cap to one depth. They lie inside the cap and touch neither its edge nor each other.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pocket {
-    /// The engraved areas, each counter-clockwise, in the drawing of the prism's outline.
+    /// Engraved areas, each counter-clockwise, in the drawing of the prism's outline.
     pub outlines: Vec<Outline>,
-    /// Depth under the cap, mm.
+    /// Depth below the cap, mm.
     pub depth_mm: f64,
-    /// Which cap.
+    /// Engraved cap.
     pub cap: Cap,
 }
 
-/// Why a pocket does not fit.
+/// Reason why a pocket does not fit.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum PocketError {
-    /// Pockets must leave material between their floors.
+    /// The pockets leave no material between their floors.
     #[error("pockets {depth_mm} mm deep in all do not fit a height of {height_mm} mm")]
     Depth {
-        /// Depth of the pocket, with that of the deepest pocket opposite, mm.
+        /// Depth of the pocket plus the depth of the deepest opposite pocket, mm.
         depth_mm: f64,
         /// Height of the prism, mm.
         height_mm: f64,
     },
-    /// A pocket outline that runs clockwise.
+    /// A pocket outline runs clockwise.
     #[error("outline {outline} of pocket {pocket} runs clockwise")]
     Clockwise {
         /// Index of the pocket.
@@ -47,7 +47,7 @@ pub enum PocketError {
         /// Index of its outline.
         outline: usize,
     },
-    /// A pocket outline that reaches the edge of the cap.
+    /// A pocket outline reaches the edge of the cap.
     #[error("outline {outline} of pocket {pocket} is not inside the cap")]
     Outside {
         /// Index of the pocket.
@@ -55,21 +55,21 @@ pub enum PocketError {
         /// Index of its outline.
         outline: usize,
     },
-    /// Two pocket outlines that touch.
+    /// Two pocket outlines touch.
     #[error("outlines {first:?} and {second:?} (pocket, outline) touch near ({x_mm:.3}, {y_mm:.3}) mm")]
     Touching {
-        /// Pocket and outline.
+        /// Indices of the pocket and of its outline.
         first: (usize, usize),
-        /// Pocket and outline.
+        /// Indices of the other pocket and of its outline.
         second: (usize, usize),
-        /// Place of the contact, mm.
+        /// Place of contact: x coordinate, mm.
         x_mm: f64,
-        /// Place of the contact, mm.
+        /// Place of contact: y coordinate, mm.
         y_mm: f64,
     },
 }
 
-/// Checks depths, directions and places of all pockets of a prism with the given half height and cap outline.
+/// Checks the depths, directions and positions of all pockets of a prism with the given half height and cap outline.
 pub(crate) fn check_pockets(pockets: &[Pocket], half_height_mm: f64, cap: &Outline) -> Result<(), PocketError> {
     let height_mm = 2.0 * half_height_mm;
     for (pocket, p) in pockets.iter().enumerate() {
@@ -91,6 +91,7 @@ pub(crate) fn check_pockets(pockets: &[Pocket], half_height_mm: f64, cap: &Outli
     check_apart(pockets)
 }
 
+/// Checks that no two pocket outlines in the same cap touch.
 fn check_apart(pockets: &[Pocket]) -> Result<(), PocketError> {
     let all: Vec<_> = pockets
         .iter()
@@ -113,29 +114,27 @@ fn check_apart(pockets: &[Pocket]) -> Result<(), PocketError> {
     Ok(())
 }
 
-/// Adds walls and floor of a pocket under the cap at `height`, and its openings to the loops of that cap.
+/// Adds the walls and floors of a pocket below the cap at `height`, and its openings to the loops of that cap.
 pub(crate) fn add_pocket(
     brep: &mut Brep,
     pocket: &Pocket,
     height: f64,
     cap_loops: &mut Vec<Vec<EdgeUse>>,
 ) -> Result<(), CurvedSide> {
-    let looks_up = pocket.cap == Cap::Upper;
-    let floor = if looks_up { height - pocket.depth_mm } else { height + pocket.depth_mm };
-    let heights = if looks_up { [floor, height] } else { [height, floor] };
+    let faces_up = pocket.cap == Cap::Upper;
+    let floor = if faces_up { height - pocket.depth_mm } else { height + pocket.depth_mm };
+    let heights = if faces_up { [floor, height] } else { [height, floor] };
     for outline in &pocket.outlines {
-        // Travelled backwards the outline has the material on its left, like the outline of a prism.
-        let around = outline.reversed();
-        let curves: Vec<(Curve, Role)> = around.segments().iter().map(|s| (s.curve, s.role)).collect();
-        let walls = add_walls(brep, &straight_stack(&curves, heights), &[])?;
+        // A reversed outline has the material on its left, like the outline of a prism.
+        let walls = add_walls(brep, &straight_stack(&outline.reversed(), heights), &[])?;
         let (low, high) = (&walls.rings[0], &walls.rings[1]);
-        let (opening, floor_loop) = if looks_up {
+        let (opening, floor_loop) = if faces_up {
             (high.forward_loop(), low.backward_loop())
         } else {
             (low.backward_loop(), high.forward_loop())
         };
         cap_loops.push(opening);
-        brep.add_face(level_plane(floor, looks_up), true, vec![floor_loop]);
+        brep.add_face(level_plane(floor, faces_up), true, vec![floor_loop]);
     }
     Ok(())
 }

@@ -1,51 +1,53 @@
-//! The prism: an outline stacked in z with draft from a mid parting plane, edge chamfers and engraved pockets.
+//! Prism: an outline stacked along z, with draft from a parting plane, edge chamfers and engraved pockets.
 
-use gripwright_section::{InsetError, Outline, OutlineError, Role, Segment};
+use gripwright_section::{Outline, OutlineError, Role, Segment};
 
 use crate::{
     brep::{Brep, EdgeUse},
     brep_builder::level_plane,
-    layer_stack::{Layer, SegmentMove, Slot, Stack, stack, stack_between},
-    pocket::{Cap, Pocket, PocketError, add_pocket, check_pockets},
-    shell::ShellError,
+    layer_stack::{Layer, LayerStack, LevelMoves, SegmentMove, Slot, stack_interpolated, stack_outline},
+    pocket::{Cap, Pocket, add_pocket, check_pockets},
+    prism_error::PrismError,
     side_walls::{CurvedSide, SideWalls, add_walls},
     solid::{SectionLevel, Solid},
 };
 
-/// What draft and chamfer do to the gripping faces, seat and lips.
+/// Draft and chamfer of the gripping faces, seat and lips.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum GripDraft {
-    /// They lean and are chamfered like all others.
+    /// They are drafted and chamfered like all other faces.
     Drafted,
-    /// They stay straight from end to end. They take no chamfer either: the ledge beside them then lies in one
-    /// plane, and no curved patch is needed to close the corner.
+    /// They stay straight from end to end and have no chamfer. The ledge beside them then lies in one plane, and no curved
+    /// patch is needed to close the corner.
     Straight,
-    /// They follow a body that tapers, and everything else stays as it would with straight ones: from one end on they
-    /// move out of the material, evenly with the height. They take no chamfer.
+    /// They follow a body that tapers: from one end on, they move out of the material linearly with the height. They have no
+    /// chamfer. All other faces are the same as with straight gripping faces.
     Tapered {
-        /// How far they move for each mm of height: from the lower end upward when positive, from the upper end downward
-        /// when negative. The outline of the prism is that of the end where they begin.
+        /// Move per mm of height: from the lower end upward if positive, from the upper end downward if negative. The
+        /// outline of the prism is that of the end where the move begins.
         lean: f64,
     },
 }
 
-/// A prism to be made. The parting plane is z = 0; the prism reaches as far above as below.
+/// Specification of a prism. The parting plane is z = 0, and the prism is symmetric about it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PrismSpec {
     /// Outline at the parting plane, counter-clockwise about the material.
     pub outline: Outline,
-    /// Half the height, mm.
+    /// Half height, mm.
     pub half_height_mm: f64,
     /// Draft, rad: side faces lean inward by this angle away from the parting plane.
     pub draft_rad: f64,
-    /// Whether gripping faces lean too.
+    /// Draft and chamfer of the gripping faces.
     pub gripping: GripDraft,
     /// Leg of the 45° chamfers along the edges of both caps, mm; zero for sharp edges.
     pub chamfer_mm: f64,
-    /// What is engraved in the caps.
+    /// Engravings in the caps.
     pub pockets: Vec<Pocket>,
-    /// Outline of the upper end, of a prism that follows a body which tapers unevenly: `outline` is then that of the lower
-    /// end, the two are alike, and all faces pass evenly from one to the other. There is no draft then.
+    /// Outline of the upper end, if the prism follows a body that tapers unevenly.
+    ///
+    /// `outline` is then the outline of the lower end. All faces change linearly from one to the other, so the two must
+    /// satisfy [`Outline::can_interpolate_to`]. Such a prism has no draft.
     pub upper: Option<Outline>,
 }
 
@@ -64,129 +66,53 @@ impl PrismSpec {
     }
 }
 
-/// Why a prism cannot be made.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum PrismError {
-    /// The half height is not finite and positive.
-    #[error("half the height is {half_height_mm} mm; it must be greater than zero")]
-    Height {
-        /// Half the height asked for, mm.
-        half_height_mm: f64,
-    },
-    /// The draft is negative or at least 45°.
-    #[error("a draft of {draft_rad} rad must be at least zero and less than π/4")]
-    Draft {
-        /// Draft asked for, rad.
-        draft_rad: f64,
-    },
-    /// The chamfers of both caps would meet.
-    #[error("a chamfer of {chamfer_mm} mm must be at least zero and less than half the height, {half_height_mm} mm")]
-    Chamfer {
-        /// Chamfer asked for, mm.
-        chamfer_mm: f64,
-        /// Half the height, mm.
-        half_height_mm: f64,
-    },
-    /// The outline of the upper end is not like that of the lower one, or there is draft besides.
-    #[error("an outline that passes into another must be like it, and there must be no draft")]
-    Unlike,
-    /// The outline runs clockwise or encloses nothing.
-    #[error("the outline encloses {area_mm2} mm²; it must run counter-clockwise about its material")]
-    Clockwise {
-        /// Signed area, mm².
-        area_mm2: f64,
-    },
-    /// Draft or chamfer takes more than a segment has.
-    #[error("at {height_mm} mm from the parting plane: {source}")]
-    Inset {
-        /// Height of the level, mm.
-        height_mm: f64,
-        /// What gives way.
-        source: InsetError,
-    },
-    /// The curves of a level do not chain.
-    #[error("at {height_mm} mm from the parting plane: {source}")]
-    Section {
-        /// Height of the level, mm.
-        height_mm: f64,
-        /// The open joint.
-        source: OutlineError,
-    },
-    /// A side face that is no plane, cylinder or cone.
-    #[error(
-        "segment {segment} ({}) gives no plane, cylinder or cone above {height_mm} mm: it meets a neighbour that \
-         leans differently neither at a tangent nor square",
-        role.name()
-    )]
-    CurvedPatch {
-        /// Index of the segment.
-        segment: usize,
-        /// Its role.
-        role: Role,
-        /// Lower end of the face, mm.
-        height_mm: f64,
-    },
-    /// A pocket that does not fit.
-    #[error(transparent)]
-    Pocket(#[from] PocketError),
-    /// The faces do not make a solid.
-    #[error(transparent)]
-    Shell(#[from] ShellError),
-}
-
-impl From<CurvedSide> for PrismError {
-    fn from(unfit: CurvedSide) -> Self {
-        Self::CurvedPatch { segment: unfit.segment, role: unfit.role, height_mm: unfit.height }
-    }
-}
-
 /// Makes a prism.
 pub fn prism(name: &str, spec: &PrismSpec) -> Result<Solid, PrismError> {
     let parts = open_prism(spec, &[], PrismPlacement::MIDDLE)?;
-    Ok(Solid::from_pieces(name, parts.brep, parts.levels)?)
+    Ok(Solid::from_faces(name, parts.brep, parts.levels)?)
 }
 
-/// Where a prism lies against the parting plane of its draft, and which of its ends are chamfered.
+/// Position of a prism relative to the parting plane of its draft, and its chamfered ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct PrismPlacement {
-    /// Height of the parting plane over the prism's middle, mm. Beside the prism, the outline is that of the end nearest
-    /// to the plane.
+    /// Height of the parting plane over the middle of the prism, mm. If the plane lies outside the prism, the outline is
+    /// that of the end nearest to it.
     pub(crate) parting: f64,
-    /// Whether the lower and the upper end are chamfered.
+    /// True for the lower and for the upper end if it is chamfered.
     pub(crate) chamfered: [bool; 2],
 }
 
 impl PrismPlacement {
-    /// The parting plane in the middle, both ends chamfered.
+    /// Parting plane in the middle, both ends chamfered.
     pub(crate) const MIDDLE: Self = Self { parting: 0.0, chamfered: [true; 2] };
 }
 
-/// A prism before its shell is closed.
+/// Prism before its shell is closed, possibly with open sides.
 pub(crate) struct OpenPrism {
     pub(crate) brep: Brep,
     pub(crate) walls: SideWalls,
-    pub(crate) stack: Stack,
+    pub(crate) stack: LayerStack,
     pub(crate) levels: Vec<SectionLevel>,
 }
 
 impl OpenPrism {
-    /// Index of the slot that holds the given segment.
+    /// Index of the slot of a segment.
     pub(crate) fn slot_of(slots: &[Slot], segment: usize) -> Option<usize> {
         slots.iter().position(|s| s.segment == segment && !s.ledge)
     }
 }
 
-/// Builds caps, side faces and pockets. The segments `open` get no faces: a web will join there.
-pub(crate) fn open_prism(spec: &PrismSpec, open: &[usize], place: PrismPlacement) -> Result<OpenPrism, PrismError> {
+/// Builds caps, side faces and pockets. The segments `open` get no faces, because a web will join there.
+pub(crate) fn open_prism(spec: &PrismSpec, open: &[usize], placement: PrismPlacement) -> Result<OpenPrism, PrismError> {
     check(spec)?;
-    let moves: Vec<SegmentMove> = spec.outline.segments().iter().map(moves).collect();
-    let table = level_table(spec, place);
+    let moves: Vec<SegmentMove> = spec.outline.segments().iter().map(segment_move).collect();
+    let table = level_table(spec, placement);
     let stack = match &spec.upper {
-        None => stack(&spec.outline, &moves, &table),
-        Some(upper) => stack_between([&spec.outline, upper], spec.half_height_mm, &moves, &table),
+        None => stack_outline(&spec.outline, &moves, &table),
+        Some(upper) => stack_interpolated([&spec.outline, upper], spec.half_height_mm, &moves, &table),
     }
-    .map_err(|(height_mm, source)| PrismError::Inset { height_mm, source })?;
-    let levels = levels(&stack, place.chamfered.map(|end| end && spec.chamfer_mm > 0.0))?;
+    .map_err(PrismError::from)?;
+    let levels = section_levels(&stack, placement.chamfered.map(|end| end && spec.chamfer_mm > 0.0))?;
     let mut brep = Brep::default();
     let open: Vec<usize> = open.iter().filter_map(|segment| OpenPrism::slot_of(&stack.slots, *segment)).collect();
     let walls = add_walls(&mut brep, &stack, &open)?;
@@ -213,41 +139,41 @@ fn check(spec: &PrismSpec) -> Result<(), PrismError> {
     if area_mm2 > 0.0 { Ok(()) } else { Err(PrismError::Clockwise { area_mm2 }) }
 }
 
-/// The pad never moves, so that webs of two prisms meet it in one plane.
-fn moves(segment: &Segment) -> SegmentMove {
+/// Move of a segment. The pad never moves, so that the web joins the pads of two prisms in one plane.
+fn segment_move(segment: &Segment) -> SegmentMove {
     match segment.role {
-        Role::Pad => SegmentMove::Not,
-        role if role.grips() => SegmentMove::AsGrip,
-        _ => SegmentMove::AsBack,
+        Role::Pad => SegmentMove::None,
+        role if role.grips() => SegmentMove::Grip,
+        _ => SegmentMove::Back,
     }
 }
 
-/// Heights and inward moves of back and gripping faces, lowest first.
-fn level_table(spec: &PrismSpec, place: PrismPlacement) -> Vec<(f64, [f64; 2])> {
+/// Heights and inward moves of the back and the gripping faces, lowest first.
+fn level_table(spec: &PrismSpec, placement: PrismPlacement) -> Vec<LevelMoves> {
     let h = spec.half_height_mm;
-    let grips = |height: f64, back: f64| match spec.gripping {
+    let grip = |height: f64, back: f64| match spec.gripping {
         GripDraft::Drafted => back,
         GripDraft::Straight => 0.0,
         GripDraft::Tapered { lean } => -(if lean > 0.0 { lean * (height + h) } else { lean * (height - h) }),
     };
-    back_levels(spec, place).into_iter().map(|(height, back)| (height, [back, grips(height, back)])).collect()
+    let level = |(height, back)| LevelMoves { height, back, grip: grip(height, back) };
+    back_levels(spec, placement).into_iter().map(level).collect()
 }
 
-/// Heights and inward moves of the back, lowest first; the same upward as downward when the parting plane is in the
-/// middle.
-fn back_levels(spec: &PrismSpec, place: PrismPlacement) -> Vec<(f64, f64)> {
+/// Heights and inward moves of the back, lowest first. They are symmetric if the parting plane is in the middle.
+fn back_levels(spec: &PrismSpec, placement: PrismPlacement) -> Vec<(f64, f64)> {
     let (h, c) = (spec.half_height_mm, spec.chamfer_mm);
-    let nearest = (place.parting.abs() - h).max(0.0);
-    let lean = |height: f64| ((height - place.parting).abs() - nearest) * spec.draft_rad.tan();
-    let chamfer = place.chamfered.map(|end| if end { c } else { 0.0 });
+    let nearest = (placement.parting.abs() - h).max(0.0);
+    let lean = |height: f64| ((height - placement.parting).abs() - nearest) * spec.draft_rad.tan();
+    let chamfer = placement.chamfered.map(|end| if end { c } else { 0.0 });
     let mut table = Vec::with_capacity(5);
     let (low, high) = (-h + chamfer[0], h - chamfer[1]);
     if chamfer[0] > 0.0 {
         table.push((-h, lean(low) + c));
     }
     table.push((low, lean(low)));
-    if spec.draft_rad > 0.0 && place.parting > low && place.parting < high {
-        table.push((place.parting, 0.0));
+    if spec.draft_rad > 0.0 && placement.parting > low && placement.parting < high {
+        table.push((placement.parting, 0.0));
     }
     table.push((high, lean(high)));
     if chamfer[1] > 0.0 {
@@ -256,15 +182,15 @@ fn back_levels(spec: &PrismSpec, place: PrismPlacement) -> Vec<(f64, f64)> {
     table
 }
 
-/// The different outlines of a stack, lowest first.
-pub(crate) fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<SectionLevel>, PrismError> {
+/// Outlines of a stack without duplicates, lowest first.
+pub(crate) fn section_levels(stack: &LayerStack, chamfered: [bool; 2]) -> Result<Vec<SectionLevel>, PrismError> {
     let mut levels: Vec<SectionLevel> = Vec::new();
     for (k, layer) in stack.layers.iter().enumerate() {
         if stack.layers[..k].iter().any(|below| below.curves == layer.curves) {
             continue;
         }
         let outline =
-            section(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
+            layer_outline(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
         let present = stack.slots.iter().zip(&layer.curves).filter(|(_, curve)| curve.is_some());
         let ledges = present.map(|(slot, _)| slot.ledge).collect();
         let chamfered = (k == 0 && chamfered[0]) || (k + 1 == stack.layers.len() && chamfered[1]);
@@ -273,12 +199,12 @@ pub(crate) fn levels(stack: &Stack, chamfered: [bool; 2]) -> Result<Vec<SectionL
     Ok(levels)
 }
 
-fn section(stack: &Stack, layer: &Layer) -> Result<Outline, OutlineError> {
+fn layer_outline(stack: &LayerStack, layer: &Layer) -> Result<Outline, OutlineError> {
     let segments = stack.slots.iter().zip(&layer.curves).filter_map(|(slot, c)| c.map(|c| Segment::new(c, slot.role)));
     Outline::new(segments.collect())
 }
 
-/// The two ends of a solid that reaches as far below z = 0 as above, with what is engraved in them.
+/// Adds the two caps with their engravings to a solid that is symmetric about z = 0.
 pub(crate) fn add_caps(
     brep: &mut Brep,
     pockets: &[Pocket],

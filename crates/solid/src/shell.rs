@@ -1,8 +1,8 @@
-//! Closing a shell: truck's topology decides whether the pieces make a solid.
+//! Validation of shells with truck's topology.
 //!
-//! Pieces are put together as plain lists with shared indices, because truck names its elements by their address,
-//! which must never decide an order. [`close`] hands them to truck, whose fallible constructors check every edge,
-//! wire, face, and the shell as a whole, and takes back the numbering that truck gives in order of first use.
+//! Boundaries are plain lists with shared indices. Truck identifies its elements by their address, which must never
+//! decide an order. [`close_shell`] passes the lists to truck, whose fallible constructors check every edge, wire and face
+//! and the whole shell. It then reads back truck's numbering, which follows the order of first use.
 
 use truck_topology::{
     Solid,
@@ -12,28 +12,28 @@ use truck_topology::{
 
 use crate::brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Point3, Surface};
 
-/// Why faces do not make a solid.
+/// Reason why faces do not form a solid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ShellError {
-    /// An edge that starts and ends at one vertex.
+    /// An edge starts and ends at the same vertex.
     #[error("an edge starts and ends at the same vertex")]
     EdgeWithoutLength,
-    /// A loop without edges, or no face at all.
+    /// A loop has no edges, or there is no face.
     #[error("a loop or the shell is empty")]
     Empty,
-    /// A loop whose edges do not follow each other.
+    /// The edges of a loop do not follow each other.
     #[error("the edges of a loop do not close")]
     OpenLoop,
-    /// A loop that visits a vertex twice, or two loops of one face that share one.
+    /// A loop visits a vertex twice, or two loops of one face share a vertex.
     #[error("a vertex is visited twice on the boundary of one face")]
     TouchingLoops,
-    /// An edge that is not used exactly once in each direction.
+    /// An edge is not used exactly once in each direction.
     #[error("an edge is not shared by two faces in opposite directions")]
     OpenShell,
-    /// Faces that hang together nowhere.
+    /// The faces are not connected.
     #[error("the faces fall into separate pieces")]
     Apart,
-    /// Faces that meet in a point only.
+    /// Faces meet only at a point.
     #[error("parts of the shell touch in a single vertex")]
     Pinched,
 }
@@ -52,33 +52,35 @@ impl From<Error> for ShellError {
     }
 }
 
-/// Surface with the sense of its face: the geometry that truck carries along.
+/// Surface with the sense of its face: the geometry that truck passes through.
 type SensedSurface = (Surface, bool);
 
-/// Checks that the faces close, are oriented and hang together, and numbers vertices and edges in order of first use.
-pub(crate) fn close(pieces: Brep) -> Result<Brep, ShellError> {
-    let solid = Solid::extract(compressed(pieces))?;
+/// Checks that the faces form one closed, oriented and connected shell. Renumbers vertices and edges in order of first use.
+pub(crate) fn close_shell(faces: Brep) -> Result<Brep, ShellError> {
+    let solid = Solid::extract(compressed(faces))?;
     solid.compress().boundaries.into_iter().next().map(plain).ok_or(ShellError::Empty)
 }
 
-fn compressed(pieces: Brep) -> CompressedSolid<Point3, EdgeCurve, SensedSurface> {
+/// Boundary in the form of truck.
+fn compressed(brep: Brep) -> CompressedSolid<Point3, EdgeCurve, SensedSurface> {
     let edge = |e: Edge| CompressedEdge { vertices: (e.from, e.to), curve: e.curve };
     let index = |u: EdgeUse| CompressedEdgeIndex { index: u.edge, orientation: u.forward };
-    // Truck's orientation flag turns loops round; ours run about the outward normal already, so it stays true and
-    // the sense of the surface rides along with the surface.
+    // Truck's orientation flag reverses loops. Our loops already run about the outward normal, so the flag stays true and
+    // the sense is stored with the surface.
     let face = |f: Face| CompressedFace {
         boundaries: f.loops.into_iter().map(|l| l.into_iter().map(index).collect()).collect(),
         orientation: true,
         surface: (f.surface, f.same_sense),
     };
     let shell = CompressedShell {
-        vertices: pieces.vertices,
-        edges: pieces.edges.into_iter().map(edge).collect(),
-        faces: pieces.faces.into_iter().map(face).collect(),
+        vertices: brep.vertices,
+        edges: brep.edges.into_iter().map(edge).collect(),
+        faces: brep.faces.into_iter().map(face).collect(),
     };
     CompressedSolid { boundaries: vec![shell] }
 }
 
+/// Boundary from the form of truck.
 fn plain(shell: CompressedShell<Point3, EdgeCurve, SensedSurface>) -> Brep {
     let edge = |e: CompressedEdge<EdgeCurve>| Edge { from: e.vertices.0, to: e.vertices.1, curve: e.curve };
     let usage = |u: CompressedEdgeIndex| EdgeUse { edge: u.index, forward: u.orientation };

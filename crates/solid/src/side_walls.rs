@@ -1,15 +1,15 @@
-//! Side faces of a stack of layers: rings of edges, slanting edges between them, a face for each slot and interval.
+//! Side faces of a stack of layers: rings of edges, slanting edges between them, and a face for each slot and interval.
 
-use gripwright_section::{Curve, Role};
+use gripwright_section::{Outline, Role};
 
 use crate::{
-    brep::{Brep, EdgeCurve, EdgeUse},
+    brep::{Brep, EdgeCurve, EdgeUse, Surface},
     brep_builder::{at_height, backward, edge_curve, forward},
-    layer_stack::{Layer, Slot, Stack},
-    side_surface::{plane_through, side_surface},
+    layer_stack::{Layer, LayerStack, Slot},
+    side_surface::{LevelCurve, OrientedSurface, plane_through, side_surface},
 };
 
-/// A side face that is no plane, cylinder or cone.
+/// Side face that is no plane, cylinder or cone.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct CurvedSide {
     pub(crate) segment: usize,
@@ -17,32 +17,32 @@ pub(crate) struct CurvedSide {
     pub(crate) height: f64,
 }
 
-/// One layer in the boundary: the vertex where each slot starts, and the edge of each slot that has one.
+/// Layer in the boundary: the start vertex of each slot, and the edge of each slot that has one.
 pub(crate) struct LayerRing {
     pub(crate) starts: Vec<usize>,
     pub(crate) edges: Vec<Option<usize>>,
 }
 
 impl LayerRing {
-    /// The ring as a loop in its own direction.
+    /// Loop in the direction of the ring.
     pub(crate) fn forward_loop(&self) -> Vec<EdgeUse> {
         self.edges.iter().flatten().map(|&e| forward(e)).collect()
     }
 
-    /// The ring as a loop against its own direction.
+    /// Loop against the direction of the ring.
     pub(crate) fn backward_loop(&self) -> Vec<EdgeUse> {
         self.edges.iter().rev().flatten().map(|&e| backward(e)).collect()
     }
 }
 
-/// Side faces in the boundary: rings lowest first, and for each interval the slanting edge at each slot's start.
+/// Side faces in the boundary: the rings, lowest first, and for each interval the slanting edge at the start of each slot.
 pub(crate) struct SideWalls {
     pub(crate) rings: Vec<LayerRing>,
     pub(crate) slants: Vec<Vec<usize>>,
 }
 
-/// Adds the side faces of a stack. The slots `open` get no faces, and no edges but on the first and last layer.
-pub(crate) fn add_walls(brep: &mut Brep, stack: &Stack, open: &[usize]) -> Result<SideWalls, CurvedSide> {
+/// Adds the side faces of a stack. The slots `open` get no faces, and edges only on the first and the last layer.
+pub(crate) fn add_walls(brep: &mut Brep, stack: &LayerStack, open: &[usize]) -> Result<SideWalls, CurvedSide> {
     let last = stack.layers.len() - 1;
     let rings: Vec<LayerRing> =
         (0..=last).map(|k| add_ring(brep, &stack.layers[k], if k == 0 || k == last { &[] } else { open })).collect();
@@ -68,7 +68,7 @@ fn add_ring(brep: &mut Brep, layer: &Layer, without: &[usize]) -> LayerRing {
             *start = brep.add_vertex(at_height(curve.start(), layer.height));
         }
     }
-    // A ledge without length starts where the next slot does. Two ledges never follow each other.
+    // A ledge without length has the start of the next slot. Two ledges never follow each other.
     for s in 0..count {
         if layer.curves[s].is_none() {
             starts[s] = starts[(s + 1) % count];
@@ -84,17 +84,19 @@ fn add_ring(brep: &mut Brep, layer: &Layer, without: &[usize]) -> LayerRing {
     LayerRing { starts, edges }
 }
 
-/// Two neighbouring layers.
+/// Interval between two neighbouring layers.
 struct Interval<'a> {
     layers: [&'a Layer; 2],
     rings: [&'a LayerRing; 2],
 }
 
 impl Interval<'_> {
+    /// True if a slot has no length on either layer.
     fn is_absent(&self, slot: usize) -> bool {
         self.layers.iter().all(|layer| layer.curves[slot].is_none())
     }
 
+    /// Adds the slanting edge at the start of each slot.
     fn add_slants(&self, brep: &mut Brep) -> Vec<usize> {
         let count = self.layers[0].curves.len();
         let mut slants = vec![0; count];
@@ -109,16 +111,19 @@ impl Interval<'_> {
         slants
     }
 
+    /// Adds the side face of a slot.
     fn add_face(&self, brep: &mut Brep, slants: &[usize], s: usize, slot: &Slot) -> Result<(), CurvedSide> {
         let next = (s + 1) % slants.len();
         let [low, high] = self.layers;
         let found = match (&low.curves[s], &high.curves[s]) {
             (None, None) => return Ok(()),
-            (Some(a), Some(b)) => side_surface((a, low.height), (b, high.height)),
-            _ => self.ledge_plane(brep, s, next).map(|plane| (plane, true)),
+            (Some(a), Some(b)) => {
+                side_surface(LevelCurve { curve: a, height: low.height }, LevelCurve { curve: b, height: high.height })
+            }
+            _ => self.ledge_plane(brep, s, next).map(|surface| OrientedSurface { surface, same_sense: true }),
         };
-        let unfit = CurvedSide { segment: slot.segment, role: slot.role, height: low.height };
-        let (surface, same_sense) = found.ok_or(unfit)?;
+        let curved = CurvedSide { segment: slot.segment, role: slot.role, height: low.height };
+        let OrientedSurface { surface, same_sense } = found.ok_or(curved)?;
         let uses = [
             self.rings[0].edges[s].map(forward),
             Some(forward(slants[next])),
@@ -129,16 +134,17 @@ impl Interval<'_> {
         Ok(())
     }
 
-    /// Plane of a ledge that has length on one of the two layers only: a triangle.
-    fn ledge_plane(&self, brep: &Brep, s: usize, next: usize) -> Option<crate::brep::Surface> {
+    /// Plane of a ledge that has length on only one of the two layers: a triangle.
+    fn ledge_plane(&self, brep: &Brep, s: usize, next: usize) -> Option<Surface> {
         let at = |ring: usize, slot: usize| brep.vertices[self.rings[ring].starts[slot]];
         plane_through(&[at(0, s), at(0, next), at(1, next), at(1, s)])
     }
 }
 
-/// Slots and layers of an outline that goes straight up from one height to another.
-pub(crate) fn straight_stack(curves: &[(Curve, Role)], heights: [f64; 2]) -> Stack {
-    let slot = |(segment, &(_, role))| Slot { segment, role, ledge: false };
-    let layer = |height| Layer { height, curves: curves.iter().map(|c| Some(c.0)).collect() };
-    Stack { slots: curves.iter().enumerate().map(slot).collect(), layers: heights.map(layer).to_vec() }
+/// Stack of the same outline at two heights.
+pub(crate) fn straight_stack(outline: &Outline, heights: [f64; 2]) -> LayerStack {
+    let segments = outline.segments();
+    let slot = |segment: usize| Slot { segment, role: segments[segment].role, ledge: false };
+    let layer = |height| Layer { height, curves: segments.iter().map(|s| Some(s.curve)).collect() };
+    LayerStack { slots: (0..segments.len()).map(slot).collect(), layers: heights.map(layer).to_vec() }
 }

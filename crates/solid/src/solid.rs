@@ -1,27 +1,27 @@
-//! A finished solid: a name, its closed boundary, and the sections that it was stacked from.
+//! Finished solid: a name, a closed boundary, and the sections from which it was stacked.
 
 use gripwright_section::Outline;
 
 use crate::{
     brep::Brep,
     motion::Motion,
-    shell::{ShellError, close},
+    shell::{ShellError, close_shell},
 };
 
-/// The outline of one level of a prism, in the drawing of its own outline.
+/// Outline at one level of a prism, in the prism's own drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SectionLevel {
     /// Height over the parting plane, mm.
     pub height_mm: f64,
-    /// The outline there, ledges included.
+    /// Outline at this height, ledges included.
     pub outline: Outline,
-    /// Whether chamfers have thinned it: it is an end of a chamfered prism.
+    /// True at a chamfered end, where the chamfer thins the walls.
     pub chamfered: bool,
-    /// Whether each segment is a ledge: a step beside a face that does not move with its neighbours.
+    /// True for each segment that is a ledge: a step beside a face that does not move with its neighbours.
     pub ledges: Vec<bool>,
 }
 
-/// One closed solid of planes, cylinders and cones. It can only be had closed and oriented.
+/// Closed solid of planes, cylinders and cones. Construction guarantees that it is closed and oriented.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Solid {
     name: String,
@@ -31,12 +31,12 @@ pub struct Solid {
 }
 
 impl Solid {
-    /// Closes the pieces of a boundary.
-    pub(crate) fn from_pieces(name: &str, pieces: Brep, levels: Vec<SectionLevel>) -> Result<Self, ShellError> {
-        Ok(Self { name: name.to_owned(), brep: close(pieces)?, levels, tunnels: 0 })
+    /// Creates a solid from faces that must form a closed shell.
+    pub(crate) fn from_faces(name: &str, faces: Brep, levels: Vec<SectionLevel>) -> Result<Self, ShellError> {
+        Ok(Self { name: name.to_owned(), brep: close_shell(faces)?, levels, tunnels: 0 })
     }
 
-    /// The same, with windows cut through it.
+    /// The same solid with this number of windows through it.
     pub(crate) fn with_tunnels(self, tunnels: usize) -> Self {
         Self { tunnels, ..self }
     }
@@ -46,23 +46,23 @@ impl Solid {
         &self.name
     }
 
-    /// The closed boundary.
+    /// Closed boundary.
     pub fn brep(&self) -> &Brep {
         &self.brep
     }
 
-    /// The different sections that the solid was stacked from, each once; a section that occurs above and below the
-    /// parting plane is listed with its lower height. A holder lists those of its mount, then those of its clip.
+    /// Sections from which the solid was stacked, without duplicates. A section that occurs above and below the parting
+    /// plane is listed with its lower height. A holder lists the sections of its mount, then those of its clips.
     pub fn levels(&self) -> &[SectionLevel] {
         &self.levels
     }
 
-    /// How many windows go through it: the genus of its boundary.
+    /// Number of windows through the solid: the genus of its boundary.
     pub fn tunnels(&self) -> usize {
         self.tunnels
     }
 
-    /// The solid moved rigidly. Its levels stay in their own drawing.
+    /// The solid after a rigid motion. Its levels stay in their own drawing.
     #[must_use]
     pub fn moved(&self, motion: &Motion) -> Self {
         Self { brep: self.brep.moved(motion), ..self.clone() }

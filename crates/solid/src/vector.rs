@@ -30,7 +30,7 @@ pub(crate) fn distance(a: Point3, b: Point3) -> f64 {
     length(sub(a, b))
 }
 
-/// The vector at length one; a zero vector stays what it is.
+/// Unit vector in the same direction; a zero vector is returned unchanged.
 pub(crate) fn unit(a: Point3) -> Point3 {
     let l = length(a);
     if l > 0.0 { scale(a, 1.0 / l) } else { a }

@@ -1,21 +1,23 @@
-//! A web that is extruded across, joined to mount and clips: what both sides of an opening have, the web gives up.
+//! Joins an extruded web to mount and clips: shared corners and edges of an opening are merged.
 
 use gripwright_section::{Outline, Role};
 
 use crate::{
     brep::{Brep, EdgeUse},
-    holder::{HolderError, HolderPart, Opening, opening},
+    brep_builder::forward,
+    holder_error::{HolderError, HolderPart},
     motion::Motion,
+    pad_opening::{Opening, opening},
     prism::{PrismPlacement, PrismSpec, open_prism},
     solid::SectionLevel,
     vector::distance,
     windows::cut_windows,
 };
 
-/// Corners of two openings this near (mm) are one corner: they were computed in different ways from the same numbers.
+/// Corners of two openings this close (mm) are the same corner, computed in different ways from the same numbers.
 const SAME_CORNER_MM: f64 = 1e-9;
 
-/// Adds the web with its pads open, and joins it to the openings of mount and clips. Gives the web's own levels.
+/// Adds the web with open pads and joins it to the openings of mount and clips. Returns the levels of the web.
 pub(crate) fn weld_web(
     brep: &mut Brep,
     spec: &PrismSpec,
@@ -33,63 +35,80 @@ pub(crate) fn weld_web(
     cut_windows(&mut web, spec.half_height_mm, windows)
         .map_err(|source| HolderError::Prism { part: HolderPart::Web, source })?;
     let faces = brep.faces.len();
-    let moved = brep.append(&web.brep, &Motion::on_edge());
-    let mut vertices: Vec<usize> = (0..brep.vertices.len()).collect();
-    let mut edges: Vec<(usize, bool)> = (0..brep.edges.len()).map(|edge| (edge, true)).collect();
+    let shift = brep.append(&web.brep, &Motion::from_side_view());
+    let mut replacements = Replacements::none(brep);
     for (pad, kept) in pads.iter().zip(std::iter::once(mount).chain(clips)) {
-        let own = opening(&web, *pad).shifted(moved);
-        join(brep, &own, kept, &mut vertices, &mut edges)?;
+        let own = opening(&web, *pad).shifted(shift);
+        replacements.add_opening(brep, &own, kept)?;
     }
-    for edge in &mut brep.edges[moved.1..] {
-        (edge.from, edge.to) = (vertices[edge.from], vertices[edge.to]);
+    for edge in &mut brep.edges[shift.edges..] {
+        (edge.from, edge.to) = (replacements.vertices[edge.from], replacements.vertices[edge.to]);
     }
     for usage in brep.faces[faces..].iter_mut().flat_map(|f| f.loops.iter_mut().flatten()) {
-        let (edge, same) = edges[usage.edge];
-        *usage = EdgeUse { edge, forward: usage.forward == same };
+        let EdgeUse { edge, forward } = replacements.edges[usage.edge];
+        *usage = EdgeUse { edge, forward: usage.forward == forward };
     }
     Ok(web.levels)
 }
 
-/// Once round an opening: each corner with the edge to the next one.
-fn round(opening: &Opening) -> Vec<(usize, usize)> {
-    let top = opening.starts.len() - 1;
-    let up = (0..top).map(|k| (opening.starts[k], opening.start_slants[k]));
-    let across = std::iter::once((opening.starts[top], opening.caps[1]));
-    let down = (0..top).rev().map(|k| (opening.ends[k + 1], opening.end_slants[k]));
-    up.chain(across).chain(down).chain(std::iter::once((opening.ends[0], opening.caps[0]))).collect()
+/// Corner of an opening, and the edge to the next corner.
+#[derive(Clone, Copy)]
+struct OpeningCorner {
+    vertex: usize,
+    edge: usize,
 }
 
-/// Finds for every corner and edge of the web's opening the one that is kept.
-fn join(
-    brep: &Brep,
-    own: &Opening,
-    kept: &Opening,
-    vertices: &mut [usize],
-    edges: &mut [(usize, bool)],
-) -> Result<(), HolderError> {
-    let (own, kept) = (round(own), round(kept));
-    let count = own.len();
-    if kept.len() != count {
-        return Err(HolderError::PadsApart);
+/// Corners of an opening in order.
+fn corners(opening: &Opening) -> Vec<OpeningCorner> {
+    let corner = |vertex: usize, edge: usize| OpeningCorner { vertex, edge };
+    let top = opening.starts.len() - 1;
+    let up = (0..top).map(|k| corner(opening.starts[k], opening.start_slants[k]));
+    let across = std::iter::once(corner(opening.starts[top], opening.caps[1]));
+    let down = (0..top).rev().map(|k| corner(opening.ends[k + 1], opening.end_slants[k]));
+    up.chain(across).chain(down).chain(std::iter::once(corner(opening.ends[0], opening.caps[0]))).collect()
+}
+
+/// Vertices and edges that take the place of others.
+struct Replacements {
+    /// For each vertex, the vertex that replaces it.
+    vertices: Vec<usize>,
+    /// For each edge, the edge that replaces it; forward if both have the same direction.
+    edges: Vec<EdgeUse>,
+}
+
+impl Replacements {
+    /// No replacement yet: every vertex and edge keeps its place.
+    fn none(brep: &Brep) -> Self {
+        Self { vertices: (0..brep.vertices.len()).collect(), edges: (0..brep.edges.len()).map(forward).collect() }
     }
-    let same = |a: usize, b: usize| distance(brep.vertices[a], brep.vertices[b]) <= SAME_CORNER_MM;
-    // The two run round the opening the same way or against each other, and start somewhere.
-    let partner = |i: usize, shift: usize, along: bool| {
-        if along { (shift + i) % count } else { (shift + count - i % count) % count }
-    };
-    let ways = (0..count).flat_map(|shift| [(shift, true), (shift, false)]);
-    let (shift, along) = ways
-        .into_iter()
-        .find(|&(shift, along)| (0..count).all(|i| same(own[i].0, kept[partner(i, shift, along)].0)))
-        .ok_or(HolderError::PadsApart)?;
-    for (i, &(vertex, edge)) in own.iter().enumerate() {
-        let at = partner(i, shift, along);
-        vertices[vertex] = kept[at].0;
-        let next = partner(i + 1, shift, along);
-        // Travelled against each other, the edge to the next corner is the one that leads there from it.
-        let twin = if along { kept[at].1 } else { kept[next].1 };
-        let starts_alike = (brep.edges[edge].from == vertex) == (brep.edges[twin].from == kept[at].0);
-        edges[edge] = (twin, starts_alike);
+
+    /// Replaces every corner and edge of the web's opening by the matching one of the opening that is kept.
+    fn add_opening(&mut self, brep: &Brep, own: &Opening, kept: &Opening) -> Result<(), HolderError> {
+        let (own, kept) = (corners(own), corners(kept));
+        let count = own.len();
+        if kept.len() != count {
+            return Err(HolderError::PadsApart);
+        }
+        let same = |a: usize, b: usize| distance(brep.vertices[a], brep.vertices[b]) <= SAME_CORNER_MM;
+        // The two run around the opening in the same or in opposite directions, and start at different corners.
+        let partner = |i: usize, shift: usize, along: bool| {
+            if along { (shift + i) % count } else { (shift + count - i % count) % count }
+        };
+        let candidates = (0..count).flat_map(|shift| [(shift, true), (shift, false)]);
+        let (shift, along) = candidates
+            .into_iter()
+            .find(|&(shift, along)| (0..count).all(|i| same(own[i].vertex, kept[partner(i, shift, along)].vertex)))
+            .ok_or(HolderError::PadsApart)?;
+        for (i, corner) in own.iter().enumerate() {
+            let at = kept[partner(i, shift, along)];
+            self.vertices[corner.vertex] = at.vertex;
+            let next = kept[partner(i + 1, shift, along)];
+            // In opposite directions, the edge from this corner to the next one belongs to the next corner.
+            let twin = if along { at.edge } else { next.edge };
+            let same_direction =
+                (brep.edges[corner.edge].from == corner.vertex) == (brep.edges[twin].from == at.vertex);
+            self.edges[corner.edge] = EdgeUse { edge: twin, forward: same_direction };
+        }
+        Ok(())
     }
-    Ok(())
 }

@@ -6,7 +6,7 @@ mod common;
 use common::{PAD, clip_outline, mesh_faults, mount_outline};
 use gripwright_section::{Mount, Outline, Point, Role, Segment, SideWeb, circle, rounded_rectangle};
 use gripwright_solid::{
-    CheckLimits, GripDraft, HolderError, PrismError, PrismSpec, Solid, Station, Surface, WebShape, check,
+    CheckLimits, GripDraft, HolderError, PrismError, PrismSpec, Solid, Station, Surface, ToolAxis, WebShape, check,
     check_boundary, holder_with_stations, mass_properties, prism, triangles,
 };
 
@@ -55,11 +55,15 @@ fn tapered_holders_are_sound_with_and_without_chamfers() {
         let mount = tapered(mount_outline(), lean, chamfer_mm);
         let stations = [-12.0, 12.0].map(|at_mm| Station { at_mm, clip: clip.clone() });
         let web = side_web(chamfer_mm, [[-17.0, -7.0], [7.0, 17.0]].to_vec());
-        let web = WebShape::Side(web.outline().expect("drawn"));
-        let made = holder_with_stations("tapered", &mount, &stations, (34.0, 0.0), &web).expect("it can be made");
+        let web = WebShape::Side { outline: web.outline().expect("drawn"), windows: Vec::new() };
+        let made =
+            holder_with_stations("tapered", &mount, &stations, ToolAxis { offset_mm: 34.0, pitch_rad: 0.0 }, &web)
+                .expect("it can be made");
         sound(&made);
         let straight = PrismSpec { gripping: GripDraft::Straight, ..mount };
-        let plain = holder_with_stations("plain", &straight, &stations, (34.0, 0.0), &web).expect("it can be made");
+        let plain =
+            holder_with_stations("plain", &straight, &stations, ToolAxis { offset_mm: 34.0, pitch_rad: 0.0 }, &web)
+                .expect("it can be made");
         let volume = |solid: &Solid| mass_properties(solid.brep()).expect("integrated").volume_mm3;
         let along: f64 = mount_outline().segments().iter().filter(|s| s.role.grips()).map(|s| s.curve.length()).sum();
         let strip = along * lean.abs() * 18.0 * 9.0;
@@ -100,8 +104,14 @@ fn windowed(windows: Vec<Outline>) -> Result<Solid, HolderError> {
     let spec = |outline, half| PrismSpec { chamfer_mm: 0.3, ..PrismSpec::plain(outline, half) };
     let stations = [-10.0, 10.0].map(|at_mm| Station { at_mm, clip: spec(clip_outline(), 5.0) });
     let outline = side_web(0.3, [[-15.0, -5.0], [5.0, 15.0]].to_vec()).outline().expect("drawn");
-    let web = if windows.is_empty() { WebShape::Side(outline) } else { WebShape::Windowed(outline, windows) };
-    holder_with_stations("windowed", &spec(mount_outline(), 9.0), &stations, (34.0, 0.0), &web)
+    let web = WebShape::Side { outline, windows };
+    holder_with_stations(
+        "windowed",
+        &spec(mount_outline(), 9.0),
+        &stations,
+        ToolAxis { offset_mm: 34.0, pitch_rad: 0.0 },
+        &web,
+    )
 }
 
 /// Each window takes its area times the web's width, and makes one tunnel.

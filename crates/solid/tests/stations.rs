@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 use common::{PAD, clip, mesh_faults, mount_outline};
 use gripwright_section::{ClipBack, RoundClip, SideWeb, SideWebError, ToolStop};
 use gripwright_solid::{
-    CheckLimits, GripDraft, HolderError, PrismSpec, Solid, Station, Surface, WebShape, check, holder,
+    CheckLimits, GripDraft, HolderError, PrismSpec, Solid, Station, Surface, ToolAxis, WebShape, check, holder,
     holder_with_stations, mass_properties, triangles,
 };
 use proptest::{
@@ -70,9 +70,15 @@ fn made(layout: &Layout) -> Result<Solid, String> {
         })
         .collect();
     let mount = mount(layout.mount_half, chamfer_mm);
-    let web = WebShape::Side(outline);
-    Ok(holder_with_stations("random", &mount, &stations, (layout.offset, layout.pitch), &web)
-        .unwrap_or_else(|e| panic!("{e}: {layout:?}")))
+    let web = WebShape::Side { outline, windows: Vec::new() };
+    Ok(holder_with_stations(
+        "random",
+        &mount,
+        &stations,
+        ToolAxis { offset_mm: layout.offset, pitch_rad: layout.pitch },
+        &web,
+    )
+    .unwrap_or_else(|e| panic!("{e}: {layout:?}")))
 }
 
 /// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
@@ -172,7 +178,14 @@ fn one_clip_in_the_middle_is_the_plain_holder() {
         let station = drafted_station(0.0, 12.0, draft, chamfer_mm, GripDraft::Straight);
         let mount = PrismSpec { draft_rad: draft, gripping: GripDraft::Straight, ..mount(9.0, chamfer_mm) };
         let plain = holder("h", &mount, &station.clip, 28.0).unwrap();
-        let flat = holder_with_stations("h", &mount, &[station], (28.0, 0.0), &WebShape::Flat).unwrap();
+        let flat = holder_with_stations(
+            "h",
+            &mount,
+            &[station],
+            ToolAxis { offset_mm: 28.0, pitch_rad: 0.0 },
+            &WebShape::Flat,
+        )
+        .unwrap();
         let volume = |s: &Solid| mass_properties(s.brep()).unwrap().volume_mm3;
         assert!((volume(&plain) - volume(&flat)).abs() < 1e-9);
         assert_eq!(plain.brep().faces.len(), flat.brep().faces.len());
@@ -185,7 +198,8 @@ fn what_cannot_be_made_is_said() {
     let mount = PrismSpec { draft_rad: draft, ..mount(9.0, 0.3) };
     let at = |at: f64| drafted_station(at, 8.0, draft, 0.3, GripDraft::Drafted);
     let make = |stations: &[Station], pitch: f64| {
-        holder_with_stations("h", &mount, stations, (30.0, pitch), &WebShape::Flat).unwrap_err()
+        holder_with_stations("h", &mount, stations, ToolAxis { offset_mm: 30.0, pitch_rad: pitch }, &WebShape::Flat)
+            .unwrap_err()
     };
     assert!(matches!(make(&[at(-10.0), at(10.0)], 0.1), HolderError::PitchedDraft { .. }));
     assert!(matches!(make(&[at(10.0), at(30.0)], 0.0), HolderError::OneSided { .. }));
@@ -194,7 +208,8 @@ fn what_cannot_be_made_is_said() {
     assert!(matches!(make(&[], 0.0), HolderError::Order { .. }));
     let undrafted = PrismSpec { draft_rad: 0.0, ..mount.clone() };
     let plain = [Station { at_mm: -8.0, clip: PrismSpec { draft_rad: 0.0, ..at(0.0).clip } }];
-    let flat = holder_with_stations("h", &undrafted, &plain, (30.0, 0.0), &WebShape::Flat);
+    let flat =
+        holder_with_stations("h", &undrafted, &plain, ToolAxis { offset_mm: 30.0, pitch_rad: 0.0 }, &WebShape::Flat);
     assert!(flat.is_err(), "{flat:?}");
 }
 
@@ -256,7 +271,13 @@ fn random_drafted_holders() {
             clips.iter().map(|&(at, length)| drafted_station(at, length, draft, chamfer, gripping)).collect();
         let mount = PrismSpec { draft_rad: draft, gripping, ..mount(mount_half, chamfer) };
         let offset = web - pad_y(&mount) + 6.0 + 2.4 + 2.0;
-        match holder_with_stations("random", &mount, &stations, (offset, 0.0), &WebShape::Flat) {
+        match holder_with_stations(
+            "random",
+            &mount,
+            &stations,
+            ToolAxis { offset_mm: offset, pitch_rad: 0.0 },
+            &WebShape::Flat,
+        ) {
             Ok(solid) => {
                 assert_eq!(check(&solid, &CheckLimits::default()), vec![]);
                 let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
