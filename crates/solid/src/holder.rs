@@ -1,7 +1,7 @@
 //! Holder with one clip: a mount and a clip back to back, joined at their pads by a web.
 //!
 //! No boolean operation is needed: the faces of both pads are left out, and plane faces join the two openings corner by
-//! corner.
+//! corner. Mount and clip share the width of the pad, and draft never moves a pad, so that every face of the web is plane.
 
 use crate::{
     brep::{Brep, EdgeCurve, EdgeUse},
