@@ -3,8 +3,8 @@
 use gripwright_input::Drag;
 
 use crate::{
-    belief::{Belief, Marginal},
-    wanted::Wanted,
+    next_measurement::Wanted,
+    parameter_estimate::{Belief, Marginal},
 };
 
 /// What is believed after the trials.

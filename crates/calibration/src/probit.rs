@@ -3,10 +3,10 @@
 //! The same threshold, grid and beliefs carry the outcomes of coupons; here threshold and spread themselves are unknown.
 
 use crate::{
-    axis::Axis,
-    belief::Belief,
-    normal::{below, density},
-    ordinal::Threshold,
+    grid_axis::Axis,
+    normal_distribution::{below, density},
+    ordinal_probit::Threshold,
+    parameter_estimate::Belief,
 };
 
 /// One try.
@@ -130,7 +130,7 @@ pub fn believed(tries: &[Try], prior: &ThresholdPrior) -> BelievedThreshold {
     }
     let middle = Belief::of(&middles, &out[0]);
     let log_sd = Belief::of(&spreads, &out[1]);
-    let at = |share| crate::belief::quantile(&middles, &out[0], share);
+    let at = |share| crate::parameter_estimate::quantile(&middles, &out[0], share);
     BelievedThreshold { middle, middle95: [at(0.025), at(0.975)], sd: log_sd.mapped(f64::exp, log_sd.median.exp()) }
 }
 

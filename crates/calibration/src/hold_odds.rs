@@ -1,12 +1,12 @@
 //! The odds of a finished part whose bore was corrected, and the seat that serves best.
 
 use crate::{
-    axis::Axis,
-    gauge::Window,
-    nodes::{Grid, normalise},
-    ordinal::Threshold,
+    grid_axis::Axis,
+    ordinal_probit::Threshold,
+    outcome_model::Window,
+    posterior_grid::{Grid, normalise},
     prior::Prior,
-    size::SizeModel,
+    size_model::SizeModel,
 };
 
 /// Odds that differ by less are equal: then the seat of the design is kept.

@@ -3,8 +3,8 @@
 use gripwright_sizing::SliceCase;
 
 use crate::{
-    gauge::{Feel, Forces, Gauge, Surface, Window},
-    ordinal::Threshold,
+    ordinal_probit::Threshold,
+    outcome_model::{Feel, Forces, Gauge, Surface, Window},
 };
 
 /// A size whose outcomes are stated outright and depend on the seat alone: for whoever knows how a coupon feels and asks

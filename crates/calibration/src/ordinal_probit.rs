@@ -1,6 +1,6 @@
 //! Ordered outcomes: how probable each is when a latent number meets thresholds.
 
-use crate::normal::{below, below_swiftly};
+use crate::normal_distribution::{below, below_swiftly};
 
 /// A threshold between two neighbouring outcomes.
 #[derive(Clone, Copy, Debug, PartialEq)]

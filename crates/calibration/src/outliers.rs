@@ -3,12 +3,12 @@
 use gripwright_input::Drag;
 
 use crate::{
-    drags,
-    nodes::Grid,
-    pieces::{Piece, Row, crosses},
+    drag_likelihood,
     posterior::{Contradiction, Doubt},
+    posterior_grid::Grid,
+    printed_piece::{Piece, Row, crosses},
     prior::Prior,
-    size::SizeModel,
+    size_model::SizeModel,
 };
 
 /// A row that more probably says nothing than something does not go with the rest; two rows that stand alone against each
@@ -28,7 +28,8 @@ pub(crate) fn contradictions(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece
                 out.push(contradiction(sizes, pieces, piece, row, slip.min(1.0)));
             }
             if let (Some(drag), false) = (row.drag, places.is_empty()) {
-                let slip: f64 = places.iter().map(|(w, [_, friction])| w * drags::slip(prior, &drag, *friction)).sum();
+                let slip: f64 =
+                    places.iter().map(|(w, [_, friction])| w * drag_likelihood::slip(prior, &drag, *friction)).sum();
                 if slip > LIKELY {
                     out.push(doubtful_drag(sizes, piece, row, drag, slip.min(1.0)));
                 }

@@ -1,6 +1,6 @@
 //! An even grid, and smoothing on it.
 
-use crate::normal::density;
+use crate::normal_distribution::density;
 
 /// Places at even steps.
 #[derive(Clone, Copy, Debug, PartialEq)]

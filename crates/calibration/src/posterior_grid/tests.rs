@@ -4,7 +4,7 @@ use gripwright_input::{MaterialLibrary, TrialOutcome, read};
 use gripwright_sizing::{SliceReach, size, slice_cases};
 
 use super::*;
-use crate::{belief::Belief, pieces::pieces, summary::summary, trial::Trial};
+use crate::{parameter_estimate::Belief, posterior_summary::summary, printed_piece::pieces, trial::Trial};
 
 fn lamps() -> (Prior, Vec<SizeModel>) {
     let text = include_str!("../../../../demo-specs/seatpost-lamps.toml");

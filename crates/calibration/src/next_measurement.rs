@@ -1,11 +1,11 @@
 //! Which measurement would tell most of stiffness and friction, when they are known too poorly.
 
 use crate::{
-    nodes::Grid,
-    pieces::Piece,
     posterior::Posterior,
+    posterior_grid::Grid,
+    printed_piece::Piece,
     prior::Prior,
-    size::{SizeModel, Told},
+    size_model::{SizeModel, Told},
 };
 use gripwright_input::TrialOutcome;
 

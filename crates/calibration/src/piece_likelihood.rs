@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use gripwright_input::TrialOutcome;
 
 use crate::{
-    axis::{Axis, Kernel},
-    nodes::relative,
-    normal::density,
-    pieces::{Piece, Row},
+    grid_axis::{Axis, Kernel},
+    normal_distribution::density,
+    posterior_grid::relative,
+    printed_piece::{Piece, Row},
     prior::Prior,
-    size::Told,
+    size_model::Told,
 };
 
 /// A measured force is never surer than this, N: the scale's own step.

@@ -4,15 +4,15 @@
 use gripwright_sizing::in_parallel;
 
 use crate::{
-    held::PartCase,
-    next::{NextPlate, Proposal},
-    nodes::Grid,
-    pieces::Piece,
+    hold_odds::PartCase,
+    next_plate::{NextPlate, Proposal},
     posterior::Posterior,
+    posterior_grid::Grid,
+    printed_piece::Piece,
     prior::Prior,
-    recipe::Recipe,
-    size::SizeModel,
-    worlds::{Candidate, Planner, World},
+    rng::Recipe,
+    scenarios::{Candidate, Planner, World},
+    size_model::SizeModel,
 };
 
 /// Enough is known when knowing every bore exactly would raise no tool's odds by more than this.

@@ -1,7 +1,7 @@
 //! Places over stiffness and friction, laid along the ridge that beliefs form: much force may mean a stiff print or a rough
 //! one, so that a grid along either number alone would need many more places.
 
-use crate::{axis::Axis, prior::Prior};
+use crate::{grid_axis::Axis, prior::Prior};
 
 /// Places of a first look, and its reach in prior standard deviations.
 const FIRST_PLACES: usize = 7;

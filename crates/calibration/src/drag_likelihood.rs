@@ -6,9 +6,9 @@
 use gripwright_input::Drag;
 
 use crate::{
-    normal::density,
+    normal_distribution::density,
+    piece_likelihood::{FORCE_FLOOR_N, SLIP_FORCE_LOG},
     prior::Prior,
-    reading::{FORCE_FLOOR_N, SLIP_FORCE_LOG},
 };
 
 /// What a drag says of a friction: that it was measured well, and that it says nothing.

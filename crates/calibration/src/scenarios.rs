@@ -6,13 +6,13 @@
 use gripwright_input::TrialOutcome;
 
 use crate::{
-    axis::Axis,
-    belief::quantile,
-    nodes::{Grid, normalise},
+    grid_axis::Axis,
+    parameter_estimate::quantile,
+    posterior_grid::{Grid, normalise},
+    posterior_summary::mixed,
     prior::Prior,
-    recipe::{Recipe, pick},
-    size::SizeModel,
-    summary::mixed,
+    rng::{Recipe, pick},
+    size_model::SizeModel,
 };
 
 /// Truths that are drawn. More change the plan little.

@@ -5,14 +5,14 @@ use gripwright_input::Drag;
 use gripwright_sizing::in_parallel;
 
 use crate::{
-    axis::{Axis, Kernel},
-    climb::climb,
-    drags,
-    lattice::{Lattice, Seen},
-    of_size::{At, SizeReading},
-    pieces::Piece,
+    drag_likelihood,
+    grid_axis::{Axis, Kernel},
+    peak_search::climb,
+    printed_piece::Piece,
     prior::Prior,
-    size::SizeModel,
+    sheared_lattice::{Lattice, Seen},
+    size_likelihood::{At, SizeReading},
+    size_model::SizeModel,
 };
 
 /// Factors on the scatter, and how probable each is beforehand: rows that disagree among each other say that the printer
@@ -207,7 +207,7 @@ impl Task<'_> {
             ];
             let before = prior.iter().map(|z| -0.5 * z * z).sum::<f64>() + SCATTERS[*scatter].1.ln();
             let at = At { stiffness: stiffness.exp(), friction: friction.exp(), scatter: *scatter, whole };
-            let dragged = drags::log_likelihood(self.prior, &self.drags, at.friction);
+            let dragged = drag_likelihood::log_likelihood(self.prior, &self.drags, at.friction);
             let (log_weight, node) = self.node(&at, ground);
             (before + dragged + log_weight, node)
         })

@@ -1,16 +1,16 @@
 //! From the grid of the posterior to what a person reads.
 
 use crate::{
-    belief::{Belief, Marginal},
-    held::{PartCase, best_target},
-    marginals::of_both,
-    nodes::{Grid, Node, SCATTERS},
-    pieces::Piece,
+    hold_odds::{PartCase, best_target},
+    material_marginals::of_both,
+    next_measurement::wanted,
+    outliers::contradictions,
+    parameter_estimate::{Belief, Marginal},
     posterior::{Posterior, SizeBelief},
+    posterior_grid::{Grid, Node, SCATTERS},
+    printed_piece::Piece,
     prior::Prior,
-    size::SizeModel,
-    slips::contradictions,
-    wanted::wanted,
+    size_model::SizeModel,
 };
 
 pub(crate) fn summary(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid: &Grid, rows: usize) -> Posterior {

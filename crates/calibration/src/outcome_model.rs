@@ -3,7 +3,7 @@
 use gripwright_mechanics::secant_modulus_ratio;
 use gripwright_sizing::{SliceCase, SliceRun, SliceTable, SliceTool};
 
-use crate::ordinal::{Threshold, probabilities};
+use crate::ordinal_probit::{Threshold, probabilities};
 
 /// A push so many times the allowed one is given up. An assumption, no source.
 const GIVEN_UP: f64 = 2.5;

@@ -1,6 +1,6 @@
 //! What is believed of one number.
 
-use crate::axis::Axis;
+use crate::grid_axis::Axis;
 
 /// What is believed of one number.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! To the top of a belief that is narrower than the places of a look are apart: nine places at a time, through which a
 //! parabola is laid.
 
-use crate::lattice::{Bell, Lattice};
+use crate::sheared_lattice::{Bell, Lattice};
 
 /// Times that nine places are looked at, at most.
 const MOST_STEPS: usize = 12;
@@ -108,7 +108,7 @@ pub(crate) fn climb(from: &Lattice, best: [usize; 2], mut ask: impl FnMut(&[[f64
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{axis::Axis, prior::Prior};
+    use crate::{grid_axis::Axis, prior::Prior};
 
     #[test]
     fn a_narrow_ridge_is_found_from_afar() {
@@ -129,7 +129,7 @@ mod tests {
         }
         let over = Lattice::over(&found);
         let weights: Vec<f64> = over.places().into_iter().map(|p| log(over.at(p)).exp()).collect();
-        assert_eq!(over.seen(&weights), crate::lattice::Seen::Fine);
+        assert_eq!(over.seen(&weights), crate::sheared_lattice::Seen::Fine);
         assert_eq!(over.along.len(), Axis::len(&over.across));
     }
 }

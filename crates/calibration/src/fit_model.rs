@@ -4,14 +4,14 @@ use gripwright_input::Spec;
 use gripwright_sizing::{Design, SliceReach, slice_cases};
 
 use crate::{
-    next::NextPlate,
-    nodes::{Grid, Task},
-    pieces::pieces,
-    plan,
+    next_plate::NextPlate,
+    plate_planner,
     posterior::Posterior,
+    posterior_grid::{Grid, Task},
+    posterior_summary::summary,
+    printed_piece::pieces,
     prior::Prior,
-    size::{SizeModel, StatedSize},
-    summary::summary,
+    size_model::{SizeModel, StatedSize},
     trial::Trial,
 };
 
@@ -91,11 +91,11 @@ impl FitModel {
         let (pieces, rows) = pieces(trials, &self.sizes);
         let grid: Grid = self.task(&pieces).grid();
         let posterior = summary(&self.prior, &self.sizes, &pieces, &grid, rows);
-        let next = plan::next(&self.prior, &self.sizes, &grid, (&posterior, &pieces), most);
+        let next = plate_planner::next(&self.prior, &self.sizes, &grid, (&posterior, &pieces), most);
         (posterior, next)
     }
 
-    fn task<'a>(&'a self, pieces: &'a [crate::pieces::Piece]) -> Task<'a> {
+    fn task<'a>(&'a self, pieces: &'a [crate::printed_piece::Piece]) -> Task<'a> {
         let drags = pieces.iter().flat_map(|p| &p.rows).filter_map(|row| row.drag).collect();
         Task { prior: &self.prior, sizes: &self.sizes, pieces, printed_part: self.printed_part, drags }
     }

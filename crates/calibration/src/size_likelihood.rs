@@ -1,12 +1,12 @@
 //! What the pieces of one size say of its error of bore, with all else known.
 
 use crate::{
-    axis::{Axis, Kernel},
-    nodes::{normalise, relative},
-    pieces::{Piece, Row},
+    grid_axis::{Axis, Kernel},
+    piece_likelihood::{Factor, Reading, Said},
+    posterior_grid::{normalise, relative},
+    printed_piece::{Piece, Row},
     prior::Prior,
-    reading::{Factor, Reading, Said},
-    size::SizeModel,
+    size_model::SizeModel,
 };
 
 /// Barrels that are known better than this share of the scatter count as known: it adds less than a twentieth to it.

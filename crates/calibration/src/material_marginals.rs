@@ -1,10 +1,10 @@
 //! What is believed of stiffness and of friction each by itself, from the weights of a sheared lattice.
 
 use crate::{
-    axis::Axis,
-    belief::{Belief, Marginal},
-    lattice::Lattice,
+    grid_axis::Axis,
+    parameter_estimate::{Belief, Marginal},
     prior::Prior,
+    sheared_lattice::Lattice,
 };
 
 /// Places between two of a coarse grid.

@@ -2,7 +2,7 @@
 
 use gripwright_input::{Drag, TrialOutcome};
 
-use crate::{size::SizeModel, trial::Trial};
+use crate::{size_model::SizeModel, trial::Trial};
 
 /// One printed coupon with all that was tried with it.
 #[derive(Clone, Debug, PartialEq)]
