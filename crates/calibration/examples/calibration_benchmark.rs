@@ -7,35 +7,35 @@
 
 #![expect(clippy::print_stdout, reason = "an example prints its result")]
 
-#[path = "../tests/common/bench.rs"]
-mod bench;
-#[path = "../tests/common/chance.rs"]
-mod chance;
-#[path = "../tests/common/puller.rs"]
-mod puller;
+#[path = "../tests/common/demo_design.rs"]
+mod demo_design;
+#[path = "../tests/common/pull_simulator.rs"]
+mod pull_simulator;
+#[path = "../tests/common/xorshift.rs"]
+mod xorshift;
 
 use std::time::Instant;
 
-use bench::Bench;
+use demo_design::DemoDesign;
 use gripwright_calibration::{FitModel, Trial, TrialOutcome};
 use gripwright_sizing::Design;
-use puller::Puller;
+use pull_simulator::PullSimulator;
 
 fn main() {
-    let Some(bench) = Bench::new(include_str!("../../../demo-specs/seatpost-lamps.toml")) else {
+    let Some(demo) = DemoDesign::from_spec_text(include_str!("../../../demo-specs/seatpost-lamps.toml")) else {
         println!("the demo has no design");
         return;
     };
     let start = Instant::now();
-    let model = match FitModel::of(&bench.spec, &bench.design) {
+    let model = match FitModel::from_design(&demo.spec, &demo.design) {
         Ok(model) => model,
         Err(error) => return println!("{error}"),
     };
-    println!("tables of {} sizes and the mount: {:.2} s", bench.design.sizes.len(), start.elapsed().as_secs_f64());
+    println!("tables of {} sizes and the mount: {:.2} s", demo.design.sizes.len(), start.elapsed().as_secs_f64());
     for (count, kind) in [200, 2000].into_iter().flat_map(|count| KINDS.map(|kind| (count, kind))) {
         let rows: Vec<Trial> = match kind {
-            Kind::Odd { forces } => trials(&bench.design, count, forces),
-            Kind::Simulated { pieces } => simulated(&bench, &model, count, pieces),
+            Kind::Odd { forces } => trials(&demo.design, count, forces),
+            Kind::Simulated { pieces } => simulated(&demo, &model, count, pieces),
         };
         let start = Instant::now();
         let posterior = model.posterior(&rows);
@@ -71,16 +71,16 @@ impl Kind {
     }
 }
 
-fn simulated(bench: &Bench, model: &FitModel, count: usize, pieces: Option<usize>) -> Vec<Trial> {
-    let (truth, mut chance) = puller::truth_of(bench, model.prior(), 7);
-    let puller = Puller::new(&bench.spec, &bench.design, truth.friction);
-    let sizes = bench.design.sizes.len();
+fn simulated(demo: &DemoDesign, model: &FitModel, count: usize, pieces: Option<usize>) -> Vec<Trial> {
+    let (truth, mut chance) = pull_simulator::draw_process(demo, model.prior(), 7);
+    let simulator = PullSimulator::new(&demo.spec, &demo.design, truth.friction);
+    let sizes = demo.design.sizes.len();
     (0..count)
         .map(|line| {
             let coupon = line % pieces.unwrap_or(9 * sizes);
             let step_mm = -0.05 * (coupon / sizes) as f64;
             let round = if pieces.is_some() { 0 } else { line };
-            puller.tried(&truth, (coupon % sizes, step_mm), (round, line), 0.10, &mut || chance.normal())
+            simulator.tried(&truth, (coupon % sizes, step_mm), (round, line), 0.10, &mut || chance.normal())
         })
         .collect()
 }

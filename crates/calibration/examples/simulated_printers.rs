@@ -12,21 +12,21 @@
 
 #![expect(clippy::print_stdout, reason = "an example prints its result")]
 
-#[path = "../tests/common/chance.rs"]
-mod chance;
-#[path = "../tests/common/printer.rs"]
-mod printer;
+#[path = "../tests/common/printer_simulator.rs"]
+mod printer_simulator;
+#[path = "../tests/common/xorshift.rs"]
+mod xorshift;
 
 use std::{env, thread};
 
-use printer::{Scheme, Tally, judge};
+use printer_simulator::{CouponScheme, Tally, run_printer};
 
 fn main() {
     let number = |i: usize| env::args().nth(i).and_then(|a| a.parse::<u16>().ok());
     let count = u64::from(number(1).unwrap_or(1000));
     let schemes = match (number(2), number(3)) {
-        (Some(42), _) => vec![Scheme::LadderByModel, Scheme::LadderByEye],
-        (Some(first), Some(second)) => vec![Scheme::Taught(first.into(), second.into())],
+        (Some(42), _) => vec![CouponScheme::LadderByModel, CouponScheme::LadderByEye],
+        (Some(first), Some(second)) => vec![CouponScheme::Proposed(first.into(), second.into())],
         _ => ALL.to_vec(),
     };
     println!("{count} printers, six sizes each\n");
@@ -39,7 +39,7 @@ fn main() {
                 let mut tally = Tally::default();
                 (first..count)
                     .step_by(usize::try_from(cores).unwrap_or(1))
-                    .for_each(|seed| judge(scheme, seed, &mut tally));
+                    .for_each(|seed| run_printer(scheme, seed, &mut tally));
                 tally
             };
             let running: Vec<_> = (0..cores).map(|first| scope.spawn(move || work(first))).collect();
@@ -50,20 +50,25 @@ fn main() {
     }
 }
 
-const ALL: [Scheme; 5] =
-    [Scheme::Taught(4, 4), Scheme::Taught(6, 8), Scheme::Taught(8, 12), Scheme::LadderByModel, Scheme::LadderByEye];
+const ALL: [CouponScheme; 5] = [
+    CouponScheme::Proposed(4, 4),
+    CouponScheme::Proposed(6, 8),
+    CouponScheme::Proposed(8, 12),
+    CouponScheme::LadderByModel,
+    CouponScheme::LadderByEye,
+];
 
-fn name(scheme: Scheme) -> String {
+fn name(scheme: CouponScheme) -> String {
     match scheme {
-        Scheme::Taught(a, b) => format!("{} at most, proposed", a + b),
-        Scheme::LadderByModel => "42, ladder of seven steps".to_owned(),
-        Scheme::LadderByEye => "42, ladder read by eye".to_owned(),
+        CouponScheme::Proposed(a, b) => format!("{} at most, proposed", a + b),
+        CouponScheme::LadderByModel => "42, ladder of seven steps".to_owned(),
+        CouponScheme::LadderByEye => "42, ladder read by eye".to_owned(),
     }
 }
 
-fn plates(scheme: Scheme) -> String {
+fn plates(scheme: CouponScheme) -> String {
     match scheme {
-        Scheme::Taught(a, b) => format!("{a} + {b}"),
+        CouponScheme::Proposed(a, b) => format!("{a} + {b}"),
         _ => "42".to_owned(),
     }
 }

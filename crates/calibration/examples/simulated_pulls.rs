@@ -11,22 +11,22 @@
 
 #![expect(clippy::print_stdout, reason = "an example prints its result")]
 
-#[path = "../tests/common/bench.rs"]
-mod bench;
-#[path = "../tests/common/chance.rs"]
-mod chance;
-#[path = "../tests/common/known.rs"]
-mod known;
-#[path = "../tests/common/pulled.rs"]
-mod pulled;
-#[path = "../tests/common/puller.rs"]
-mod puller;
+#[path = "../tests/common/demo_design.rs"]
+mod demo_design;
+#[path = "../tests/common/pull_accuracy.rs"]
+mod pull_accuracy;
+#[path = "../tests/common/pull_simulator.rs"]
+mod pull_simulator;
+#[path = "../tests/common/simulated_pulls.rs"]
+mod simulated_pulls;
+#[path = "../tests/common/xorshift.rs"]
+mod xorshift;
 
 use std::env;
 
-use bench::Bench;
+use demo_design::DemoDesign;
 use gripwright_calibration::FitModel;
-use known::{Known, case, widened};
+use pull_accuracy::{PullAccuracy, run_case, with_wide_stiffness};
 
 const DEMOS: [(&str, &str); 2] = [
     ("seatpost lamps, PETG", include_str!("../../../demo-specs/seatpost-lamps.toml")),
@@ -41,14 +41,16 @@ fn main() {
     );
     println!("|---|---|---|---|---|---|---|");
     for (name, text) in DEMOS {
-        let Some(bench) = Bench::new(text) else { return println!("the demo has no design") };
-        let solved = match FitModel::of(&bench.spec, &bench.design) {
+        let Some(demo) = DemoDesign::from_spec_text(text) else { return println!("the demo has no design") };
+        let solved = match FitModel::from_design(&demo.spec, &demo.design) {
             Ok(model) => model,
             Err(error) => return println!("{error}"),
         };
-        let wide = widened(&solved);
+        let wide = with_wide_stiffness(&solved);
         for (model, bores) in [(&solved, true), (&wide, true), (&wide, false)] {
-            let all = (0..count).map(|seed| case(&bench, model, bores, seed)).fold(Known::default(), Known::plus);
+            let all = (0..count)
+                .map(|seed| run_case(&demo, model, bores, seed))
+                .fold(PullAccuracy::default(), PullAccuracy::plus);
             let [stiffness, friction, both] = [all.stiffness, all.friction, all.both].map(|n| all.share(n));
             let [a, b] = all.covered.map(|n| all.share(n));
             let believed = format!("within {:.0} % (sd)", 100.0 * model.prior().stiffness_log_sd);

@@ -1,23 +1,24 @@
-//! The fit model: unknowns, and how probable a row is for any values of them.
+//! The fit model of a design: the entrance to the crate.
 
 use gripwright_input::Spec;
 use gripwright_sizing::{Design, SliceReach, slice_cases};
 
 use crate::{
+    fit_problem::FitProblem,
     next_plate::NextPlate,
-    plate_planner,
+    plate_planner::plan_plate,
     posterior::Posterior,
-    posterior_grid::{Grid, Task},
-    posterior_summary::summary,
-    printed_piece::pieces,
+    posterior_summary::summarise,
+    printed_piece::gather_pieces,
     prior::Prior,
+    quadrature::posterior_grid,
     size_model::{SizeModel, StatedSize},
     trial::Trial,
 };
 
-/// Why there is no fit model for a design.
+/// Reason why a design has no fit model.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum ModelError {
+pub enum FitModelError {
     /// The contact solver finds no way in for the coupon as drawn.
     #[error("size {letter}: at some friction of the material nothing goes into its coupon as it is drawn")]
     NoWayIn {
@@ -34,20 +35,20 @@ pub struct FitModel {
     printed_part: bool,
 }
 
-/// Seats are solved so far beyond the drawn ones, either way, mm: the widest step of a ladder and three deviations of a
-/// poor printer.
-const REACH_MM: f64 = 0.9;
-/// Frictions are solved so many standard deviations out.
-const FRICTION_REACH: f64 = 2.5;
+/// Greatest change of the seat that is solved, either way, mm: the widest step of a ladder and three standard deviations of
+/// a poor printer.
+const SEAT_REACH_MM: f64 = 0.9;
+/// Least and greatest friction that are solved, in prior standard deviations from the median.
+const FRICTION_REACH_IN_SDS: f64 = 2.5;
 
 impl FitModel {
-    /// Solves the coupons of a design over interference and friction, once.
-    pub fn of(spec: &Spec, design: &Design) -> Result<Self, ModelError> {
-        let prior = Prior::of(spec);
-        let out = (FRICTION_REACH * prior.friction_log_sd).exp();
-        let frictions = [prior.friction / out, prior.friction, prior.friction * out];
-        let cases = slice_cases(spec, design, &SliceReach { seat_mm: REACH_MM, frictions })
-            .map_err(|letter| ModelError::NoWayIn { letter })?;
+    /// Makes the fit model of a design. The contact solver runs all coupons over interference and friction once.
+    pub fn from_design(spec: &Spec, design: &Design) -> Result<Self, FitModelError> {
+        let prior = Prior::from_spec(spec);
+        let factor = (FRICTION_REACH_IN_SDS * prior.friction_log_sd).exp();
+        let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
+        let cases = slice_cases(spec, design, &SliceReach { seat_mm: SEAT_REACH_MM, frictions })
+            .map_err(|letter| FitModelError::NoWayIn { letter })?;
         Ok(Self {
             prior,
             sizes: cases.into_iter().map(SizeModel::solved).collect(),
@@ -55,48 +56,43 @@ impl FitModel {
         })
     }
 
-    /// A model of sizes whose outcomes are stated outright. It says nothing of stiffness and friction.
-    pub fn stated(prior: Prior, sizes: &[StatedSize]) -> Self {
+    /// Makes a fit model of sizes with stated outcomes. It says nothing of stiffness and friction.
+    pub fn from_stated_sizes(prior: Prior, sizes: &[StatedSize]) -> Self {
         Self { prior, sizes: sizes.iter().map(|size| SizeModel::Stated(*size)).collect(), printed_part: true }
     }
 
-    /// What is believed before the first trial.
+    /// The prior.
     pub fn prior(&self) -> &Prior {
         &self.prior
     }
 
-    /// The same model with other beliefs before the first trial.
+    /// Replaces the prior.
     #[must_use]
     pub fn with_prior(self, prior: Prior) -> Self {
         Self { prior, ..self }
     }
 
-    /// What is believed after the trials, whichever order they come in; with none, what is believed before.
+    /// Posterior after the trials, in whichever order they come; without trials, the prior as a posterior.
     ///
-    /// Rows of a size or a tool that the design does not have are left out; `rows` says how many were used.
+    /// Rows of a size or a tool that the design does not have are left out. [`Posterior::rows`] is the number of rows used.
     pub fn posterior(&self, trials: &[Trial]) -> Posterior {
-        let (pieces, rows) = pieces(trials, &self.sizes);
-        let grid = self.task(&pieces).grid();
-        summary(&self.prior, &self.sizes, &pieces, &grid, rows)
+        let (pieces, rows) = gather_pieces(trials, &self.sizes);
+        let problem = FitProblem::new(&self.prior, &self.sizes, &pieces, self.printed_part);
+        summarise(&problem, &posterior_grid(&problem), rows)
     }
 
-    /// The coupons, `most` at most, that teach most of the bores after the trials.
-    pub fn next(&self, trials: &[Trial], most: usize) -> NextPlate {
-        self.posterior_and_next(trials, most).1
+    /// The coupons, at most `most`, that teach most of the bores after the trials.
+    pub fn next_plate(&self, trials: &[Trial], most: usize) -> NextPlate {
+        self.posterior_and_next_plate(trials, most).1
     }
 
-    /// What is believed after the trials, and the coupons that teach most then: both for little more than the price of
-    /// one.
-    pub fn posterior_and_next(&self, trials: &[Trial], most: usize) -> (Posterior, NextPlate) {
-        let (pieces, rows) = pieces(trials, &self.sizes);
-        let grid: Grid = self.task(&pieces).grid();
-        let posterior = summary(&self.prior, &self.sizes, &pieces, &grid, rows);
-        let next = plate_planner::next(&self.prior, &self.sizes, &grid, (&posterior, &pieces), most);
-        (posterior, next)
-    }
-
-    fn task<'a>(&'a self, pieces: &'a [crate::printed_piece::Piece]) -> Task<'a> {
-        let drags = pieces.iter().flat_map(|p| &p.rows).filter_map(|row| row.drag).collect();
-        Task { prior: &self.prior, sizes: &self.sizes, pieces, printed_part: self.printed_part, drags }
+    /// Posterior after the trials and the next plate, for little more than the time of one.
+    pub fn posterior_and_next_plate(&self, trials: &[Trial], most: usize) -> (Posterior, NextPlate) {
+        let (pieces, rows) = gather_pieces(trials, &self.sizes);
+        let problem = FitProblem::new(&self.prior, &self.sizes, &pieces, self.printed_part);
+        let grid = posterior_grid(&problem);
+        let posterior = summarise(&problem, &grid, rows);
+        let plate = plan_plate(&problem, &grid, &posterior, most);
+        (posterior, plate)
     }
 }

@@ -1,93 +1,111 @@
-//! The odds of a finished part whose bore was corrected, and the seat that serves best.
+//! Odds that a finished part with a corrected bore holds its tools, and the seat that serves best.
 
 use crate::{
-    grid_axis::Axis,
+    grid_axis::GridAxis,
+    log_weights::normalise,
     ordinal_probit::Threshold,
-    outcome_model::Window,
-    posterior_grid::{Grid, normalise},
+    outcome_model::SeatWindow,
+    posterior_grid::{PosteriorGrid, WeightedMaterial},
     prior::Prior,
-    size_model::SizeModel,
+    size_model::{PartMaterialRanges, SizeModel},
 };
 
-/// Odds that differ by less are equal: then the seat of the design is kept.
-const AS_GOOD: f64 = 0.005;
-/// Targets are tried so far from the design's seat, either way, and in these steps, mm.
-const FARTHEST_MM: f64 = 0.5;
-const STEP_MM: f64 = 0.01;
-/// Places over the ranges of modulus and friction of a cast material, of which the print says nothing.
-const CAST_PLACES: usize = 5;
+/// Odds that differ by less count as equal: then the seat of the design is kept.
+const EQUAL_ODDS: f64 = 0.005;
+/// Greatest change of the seat, either way, that is tried as a target, and the step between targets, mm.
+const FARTHEST_TARGET_MM: f64 = 0.5;
+const TARGET_STEP_MM: f64 = 0.01;
+/// Values over the ranges of modulus and friction of a cast material, of which the print says nothing.
+const CAST_VALUES: usize = 5;
 
-/// One size's finished part over all that is not known.
-pub(crate) struct PartCase {
-    /// For each tool: share of belief, window, standard deviation of the barrel.
-    windows: Vec<Vec<(f64, Window, f64)>>,
-    /// Standard deviation of a seat about what was wanted: what is left unknown of its error, and the scatter.
+/// Odds of one size's finished part, averaged over all unknowns.
+pub(crate) struct HoldOdds {
+    /// For each tool.
+    windows: Vec<Vec<WeightedWindow>>,
+    /// Standard deviation of a seat about its target: the uncertainty of its error, and the scatter.
     seat_sd_mm: f64,
 }
 
-impl PartCase {
-    pub(crate) fn new(prior: &Prior, size: &SizeModel, grid: &Grid, error_sd_mm: f64) -> Self {
-        let mut windows: Vec<Vec<(f64, Window, f64)>> = vec![Vec::new(); size.tools().len()];
-        for (weight, stiffness, friction) in uses(size, grid) {
-            for (out, (of_barrels, sd)) in windows.iter_mut().zip(size.part(stiffness, friction)) {
+/// A window of the seat with its probability.
+struct WeightedWindow {
+    weight: f64,
+    window: SeatWindow,
+    /// Standard deviation of the barrel, mm.
+    barrel_sd_mm: f64,
+}
+
+impl HoldOdds {
+    /// For a bore error that is known with this standard deviation.
+    pub(crate) fn new(prior: &Prior, size: &SizeModel, grid: &PosteriorGrid, error_sd_mm: f64) -> Self {
+        let mut windows: Vec<Vec<WeightedWindow>> = size.tools().iter().map(|_| Vec::new()).collect();
+        for material in part_materials(size, grid) {
+            let tools = size.part_windows(material.stiffness, material.friction);
+            for (out, tool) in windows.iter_mut().zip(tools) {
                 // Simpson's weights over the range of the barrel.
-                for (window, share) in of_barrels.into_iter().zip([1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0]) {
-                    out.push((weight * share, window, sd));
+                for (window, share) in tool.by_barrel.into_iter().zip([1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0]) {
+                    let weight = material.weight * share;
+                    out.push(WeightedWindow { weight, window, barrel_sd_mm: tool.barrel_sd_mm });
                 }
             }
         }
         Self { windows, seat_sd_mm: error_sd_mm.hypot(prior.scatter_sd_mm) }
     }
 
-    /// The same with the error of the bore known exactly.
-    pub(crate) fn known(self, prior: &Prior) -> Self {
+    /// The same with the bore error known exactly.
+    pub(crate) fn with_known_bore(self, prior: &Prior) -> Self {
         Self { seat_sd_mm: prior.scatter_sd_mm, ..self }
     }
 
-    /// Probability that the tool at this place is held well when the seat is meant to differ from the design's by so much.
-    pub(crate) fn held(&self, place: usize, target_mm: f64) -> f64 {
-        let Some(windows) = self.windows.get(place) else { return 0.0 };
-        let within = |window: &Window, barrel_sd: f64| {
-            let under = |at: f64| Threshold { at, sd: barrel_sd }.above(target_mm, self.seat_sd_mm);
-            (under(window.greatest) - under(window.least)).max(0.0)
+    /// Probability that one tool is held well when the seat's target differs from the design by `target_mm`.
+    pub(crate) fn of_tool(&self, tool_slot: usize, target_mm: f64) -> f64 {
+        let Some(windows) = self.windows.get(tool_slot) else { return 0.0 };
+        let within = |window: &SeatWindow, barrel_sd: f64| {
+            let below =
+                |position: f64| Threshold { position, sd: barrel_sd }.probability_below(target_mm, self.seat_sd_mm);
+            (below(window.greatest) - below(window.least)).max(0.0)
         };
-        windows.iter().map(|(weight, window, sd)| weight * within(window, *sd)).sum::<f64>().clamp(0.0, 1.0)
+        windows.iter().map(|w| w.weight * within(&w.window, w.barrel_sd_mm)).sum::<f64>().clamp(0.0, 1.0)
     }
 
     /// Probability of the tool that is held least well.
-    pub(crate) fn least_held(&self, target_mm: f64) -> f64 {
-        (0..self.windows.len()).map(|place| self.held(place, target_mm)).fold(1.0, f64::min)
+    pub(crate) fn of_worst_tool(&self, target_mm: f64) -> f64 {
+        (0..self.windows.len()).map(|tool_slot| self.of_tool(tool_slot, target_mm)).fold(1.0, f64::min)
     }
 }
 
-/// Stiffness and friction of the finished part with their shares of belief: what the coupons taught when they are of its
-/// material, or else the ranges of its own.
-fn uses(size: &SizeModel, grid: &Grid) -> Vec<(f64, f64, f64)> {
-    if let Some([modulus, friction]) = size.part_ranges().filter(|_| !grid.printed_part) {
-        let (stiff, rough) = (of_range(modulus), of_range(friction));
-        return stiff.iter().flat_map(|(s, a)| rough.iter().map(move |(f, b)| (a * b, *s, *f))).collect();
-    }
-    grid.over_scatter().into_iter().map(|(weight, [stiffness, friction])| (weight, stiffness, friction)).collect()
+/// Stiffness and friction of the finished part with their probabilities.
+///
+/// They come from the coupons if the part is of their material, or else from the ranges of its own material.
+fn part_materials(size: &SizeModel, grid: &PosteriorGrid) -> Vec<WeightedMaterial> {
+    let Some(PartMaterialRanges { modulus, friction }) = size.part_material_ranges().filter(|_| !grid.printed_part)
+    else {
+        return grid.materials();
+    };
+    let (moduli, frictions) = (weighted_values(modulus), weighted_values(friction));
+    let pairs = moduli.iter().flat_map(|(stiffness, a)| frictions.iter().map(move |(f, b)| (a * b, *stiffness, *f)));
+    pairs.map(|(weight, stiffness, friction)| WeightedMaterial { weight, stiffness, friction }).collect()
 }
 
-/// Values of a range that is the middle 95 %, with their shares of belief.
-fn of_range([least, greatest]: [f64; 2]) -> Vec<(f64, f64)> {
+/// Values of a range that is a central 95 % interval, with their probabilities.
+fn weighted_values(range: [f64; 2]) -> Vec<(f64, f64)> {
+    let [least, greatest] = range;
     let middle = 0.5 * (least.ln() + greatest.ln());
     let sd = (0.25 * (greatest / least).ln()).max(1e-6);
-    let axis = Axis::of_count(middle, 2.5 * sd, CAST_PLACES);
+    let axis = GridAxis::with_count(middle, 2.5 * sd, CAST_VALUES);
     let mut weights: Vec<f64> = axis.values().map(|x| (-0.5 * ((x - middle) / sd).powi(2)).exp()).collect();
     normalise(&mut weights);
     axis.values().map(f64::exp).zip(weights).collect()
 }
 
-/// How far the seat should differ from the design's: not at all when that serves as well as any other, or else as little as
-/// serves, mm.
-pub(crate) fn best_target(case: &PartCase) -> f64 {
-    let targets = Axis::around(0.0, FARTHEST_MM, STEP_MM);
-    let odds: Vec<(f64, f64)> = targets.values().map(|t| (t, case.least_held(t))).collect();
-    let most = odds.iter().map(|(_, held)| *held).fold(0.0, f64::max);
-    let serves = odds.iter().filter(|(_, held)| *held >= most - AS_GOOD);
+/// Change of the seat against the design that serves best, mm.
+///
+/// It is zero if that serves as well as any other, or else the least change that does.
+pub(crate) fn best_target_mm(odds: &HoldOdds) -> f64 {
+    let targets = GridAxis::with_step(0.0, FARTHEST_TARGET_MM, TARGET_STEP_MM);
+    let tried: Vec<(f64, f64)> = targets.values().map(|t| (t, odds.of_worst_tool(t))).collect();
+    let most = tried.iter().map(|(_, odds)| *odds).fold(0.0, f64::max);
+    let serves = tried.iter().filter(|(_, odds)| *odds >= most - EQUAL_ODDS);
     let nearest = serves.map(|(t, _)| *t).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0);
-    // The grid's middle is no whole zero.
-    if nearest.abs() < 0.5 * STEP_MM { 0.0 } else { (nearest / STEP_MM).round() * STEP_MM }
+    // The middle of the grid is not exactly zero.
+    if nearest.abs() < 0.5 * TARGET_STEP_MM { 0.0 } else { (nearest / TARGET_STEP_MM).round() * TARGET_STEP_MM }
 }

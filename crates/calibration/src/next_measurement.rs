@@ -1,128 +1,154 @@
-//! Which measurement would tell most of stiffness and friction, when they are known too poorly.
+//! Finds the measurement that would tell most of stiffness and friction, while they are known poorly.
+//!
+//! Forces and drags count as jointly normal with the logarithms of stiffness and friction. The best measurement lessens
+//! their variances most, each relative to the variance at which it counts as well known.
 
-use crate::{
-    posterior::Posterior,
-    posterior_grid::Grid,
-    printed_piece::Piece,
-    prior::Prior,
-    size_model::{SizeModel, Told},
-};
 use gripwright_input::TrialOutcome;
 
-/// Stiffness and friction are known well enough when the middle 90 % reach no farther than these shares to either side.
-/// An assumption, no source.
+use crate::{
+    fit_problem::FitProblem,
+    posterior::{ForceKind, Measurement, NextMeasurement, Posterior},
+    posterior_grid::{PosteriorGrid, WeightedMaterial},
+    printed_piece::PrintedPiece,
+    size_model::CouponPrediction,
+};
+
+/// Stiffness and friction are known well enough when half of the central 90 % interval is no more than these shares. An
+/// assumption, no source.
 const WELL_KNOWN: [f64; 2] = [0.10, 0.15];
-/// Half of the middle 90 % in standard deviations.
-const DEVIATIONS: f64 = 1.645;
+/// Half of the central 90 % interval in standard deviations.
+const HALF_INTERVAL_IN_SDS: f64 = 1.645;
 /// Change of the seat over which the growth of a force is taken, mm.
-const BESIDE_MM: f64 = 0.02;
+const SEAT_CHANGE_MM: f64 = 0.02;
+/// Materials that are less probable are left out.
+const LEAST_WEIGHT: f64 = 1e-6;
 
-/// What can be measured on a printed coupon.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Measurement {
-    /// The barrel dragged over the print under a load.
-    Drag,
-    /// The tool pulled out through the mouth, or slid along, in a coupon that was tried.
-    Force {
-        /// Whether it is slid along its axis.
-        along: bool,
-        /// Index of the size; the number of sizes stands for the mount.
-        size: usize,
-        /// Change of the coupon's seat as drawn, mm.
-        step_mm: f64,
-        /// Index of the tool in the spec; absent for the mount.
-        tool: Option<usize>,
-    },
-}
-
-/// What would tell most of stiffness and friction.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wanted {
-    /// How far stiffness and friction may be off, as shares: half of the middle 90 %.
-    pub known: [f64; 2],
-    /// What would tell most.
-    pub best: Measurement,
-}
-
-/// What to measure next; nothing when both numbers are known well enough or the finished part does not ask for them.
-pub(crate) fn wanted(
-    prior: &Prior,
-    sizes: &[SizeModel],
-    (grid, pieces): (&Grid, &[Piece]),
+/// Finds the next measurement. `None` if both numbers are known well enough or the finished part does not depend on them.
+pub(crate) fn next_measurement(
+    problem: &FitProblem<'_>,
+    grid: &PosteriorGrid,
     posterior: &Posterior,
-) -> Option<Wanted> {
-    let known = [&posterior.stiffness, &posterior.friction].map(|belief| {
-        let [low, high] = belief.interval90;
+) -> Option<NextMeasurement> {
+    let uncertainty = [&posterior.stiffness, &posterior.friction].map(|estimate| {
+        let [low, high] = estimate.interval90;
         0.5 * (high / low).ln()
     });
-    let poor = [0, 1].map(|i| known[i] > WELL_KNOWN[i]);
-    if !grid.printed_part || pieces.is_empty() || poor == [false, false] {
+    let poorly_known = [0, 1].map(|i| uncertainty[i] > WELL_KNOWN[i]);
+    if !grid.printed_part || problem.pieces.is_empty() || poorly_known == [false, false] {
         return None;
     }
-    let places: Vec<(f64, [f64; 2])> = grid.over_scatter().into_iter().filter(|(w, _)| *w > 1e-6).collect();
-    let worth = |of_force: &dyn Fn(usize) -> Option<f64>, apart: f64| -> Option<f64> {
-        let log = |k: usize| of_force(k).filter(|f| *f > 0.0).map(f64::ln);
-        let logs: Option<Vec<f64>> = (0..places.len()).map(log).collect();
-        let logs = logs?;
-        let mean = |read: &dyn Fn(usize) -> f64| {
-            let total: f64 = places.iter().map(|(w, _)| w).sum();
-            places.iter().enumerate().map(|(k, (w, _))| w * read(k)).sum::<f64>() / total
-        };
-        let force = mean(&|k| logs[k]);
-        let noise = prior.force_log_sd.powi(2) + apart;
-        let whole = mean(&|k| (logs[k] - force).powi(2)) + noise;
-        // By how much a force lessens each variance, were all normal.
-        let gain = (0..2).filter(|i| poor[*i]).map(|i| {
-            let middle = mean(&|k| places[k].1[i].ln());
-            let both = mean(&|k| (places[k].1[i].ln() - middle) * (logs[k] - force));
-            both * both / whole / (WELL_KNOWN[i] / DEVIATIONS).powi(2)
-        });
-        Some(gain.sum())
-    };
-    let mut best = (worth(&|k| Some(places[k].1[1]), 0.0)?, Measurement::Drag);
-    for (index, (size, belief)) in sizes.iter().zip(&posterior.sizes).enumerate() {
-        let tried = tried(pieces, index);
-        if tried.is_empty() {
-            continue;
-        }
-        let told = |[stiffness, friction]: [f64; 2]| size.coupon(stiffness, friction, prior.judgement_log_sd);
-        let middle = told([posterior.stiffness.median, posterior.friction.median]);
-        let all: Vec<Told<'_>> = places.iter().map(|(_, at)| told(*at)).collect();
-        let unknown_mm = belief.error_mm.sd.hypot(prior.scatter_sd_mm);
-        for (place, step_mm) in tried {
-            let seat = step_mm + belief.error_mm.median;
-            for along in [false, true] {
-                let force = |told: &Told<'_>, seat: f64| {
-                    told.pulls(place, seat).map(|(pull, slide)| if along { slide } else { pull })
-                };
-                // The bore is not known either.
-                let beside = [-BESIDE_MM, BESIDE_MM].map(|by| force(&middle, seat + by).unwrap_or(0.0).max(1e-9).ln());
-                let apart = (unknown_mm * (beside[1] - beside[0]) / (2.0 * BESIDE_MM)).powi(2);
-                let tool = size.tools().get(place).copied().flatten();
-                let found = Measurement::Force { along, size: index, step_mm, tool };
-                match worth(&|k| force(&all[k], seat), apart) {
-                    Some(gain) if gain > best.0 => best = (gain, found),
-                    _ => {}
-                }
+    let materials = grid.materials().into_iter().filter(|m| m.weight > LEAST_WEIGHT).collect();
+    let value = MeasurementValue { materials, poorly_known, force_log_sd: problem.prior.force_log_sd };
+    // Force over load of a drag is the friction itself.
+    let mut best = (value.gain(|k| Some(value.materials[k].friction), 0.0)?, Measurement::Drag);
+    for size in 0..problem.sizes.len().min(posterior.sizes.len()) {
+        for (gain, measurement) in force_gains(problem, posterior, size, &value) {
+            if gain > best.0 {
+                best = (gain, measurement);
             }
         }
     }
-    Some(Wanted { known, best: best.1 })
+    let [stiffness_uncertainty, friction_uncertainty] = uncertainty;
+    Some(NextMeasurement { stiffness_uncertainty, friction_uncertainty, best: best.1 })
 }
 
-/// Places of tools and steps of a size's coupons that a tool stayed in.
-fn tried(pieces: &[Piece], size: usize) -> Vec<(usize, f64)> {
-    let mut out: Vec<(usize, f64)> = Vec::new();
-    for piece in pieces.iter().filter(|piece| piece.size == size) {
-        for row in piece.rows.iter().filter(|row| pullable(row.outcome)) {
-            if !out.contains(&(row.place, piece.step_mm)) {
-                out.push((row.place, piece.step_mm));
+/// Materials by which a measurement is valued.
+struct MeasurementValue {
+    materials: Vec<WeightedMaterial>,
+    /// Stiffness, friction.
+    poorly_known: [bool; 2],
+    force_log_sd: f64,
+}
+
+impl MeasurementValue {
+    /// Expected value over all materials of a number that is read by the index of the material.
+    fn mean(&self, read: impl Fn(usize) -> f64) -> f64 {
+        let total: f64 = self.materials.iter().map(|m| m.weight).sum();
+        self.materials.iter().enumerate().map(|(k, m)| m.weight * read(k)).sum::<f64>() / total
+    }
+
+    /// Sum of the variances that a force would take away, relative to those of well-known numbers.
+    ///
+    /// `force_n` gives the force by the index of the material; `other_variance` is the variance of its logarithm from
+    /// other unknowns. `None` if the force is not known for every material.
+    fn gain(&self, force_n: impl Fn(usize) -> Option<f64>, other_variance: f64) -> Option<f64> {
+        let log = |k: usize| force_n(k).filter(|f| *f > 0.0).map(f64::ln);
+        let logs: Option<Vec<f64>> = (0..self.materials.len()).map(log).collect();
+        let logs = logs?;
+        let force = self.mean(|k| logs[k]);
+        let noise = self.force_log_sd.powi(2) + other_variance;
+        let variance = self.mean(|k| (logs[k] - force).powi(2)) + noise;
+        let gain = (0..2).filter(|i| self.poorly_known[*i]).map(|i| {
+            let parameter = |k: usize| [self.materials[k].stiffness, self.materials[k].friction][i].ln();
+            let middle = self.mean(parameter);
+            let covariance = self.mean(|k| (parameter(k) - middle) * (logs[k] - force));
+            covariance * covariance / variance / (WELL_KNOWN[i] / HALF_INTERVAL_IN_SDS).powi(2)
+        });
+        Some(gain.sum())
+    }
+}
+
+/// Gains of all forces that can be measured on the coupons of one size.
+fn force_gains(
+    problem: &FitProblem<'_>,
+    posterior: &Posterior,
+    size: usize,
+    value: &MeasurementValue,
+) -> Vec<(f64, Measurement)> {
+    let coupons = measurable_coupons(problem.pieces, size);
+    if coupons.is_empty() {
+        return Vec::new();
+    }
+    let (model, error_mm) = (&problem.sizes[size], &posterior.sizes[size].error_mm);
+    let predict = |stiffness, friction| model.predict_coupon(stiffness, friction, problem.prior.judgement_log_sd);
+    let middle = predict(posterior.stiffness.median, posterior.friction.median);
+    let predictions: Vec<CouponPrediction<'_>> =
+        value.materials.iter().map(|m| predict(m.stiffness, m.friction)).collect();
+    let unknown_mm = error_mm.sd.hypot(problem.prior.scatter_sd_mm);
+    let mut out = Vec::new();
+    for MeasurableCoupon { tool_slot, step_mm } in coupons {
+        let seat = step_mm + error_mm.median;
+        let tool = model.tools().get(tool_slot).copied().flatten();
+        for kind in [ForceKind::PullOut, ForceKind::Slide] {
+            let force = |prediction: &CouponPrediction<'_>, seat: f64| {
+                prediction.forces(tool_slot, seat).map(|forces| match kind {
+                    ForceKind::PullOut => forces.pull_n,
+                    ForceKind::Slide => forces.slide_n,
+                })
+            };
+            // The bore is not known either.
+            let [narrower, wider] = [-SEAT_CHANGE_MM, SEAT_CHANGE_MM]
+                .map(|change| force(&middle, seat + change).unwrap_or(0.0).max(1e-9).ln());
+            let bore_variance = (unknown_mm * (wider - narrower) / (2.0 * SEAT_CHANGE_MM)).powi(2);
+            if let Some(gain) = value.gain(|k| force(&predictions[k], seat), bore_variance) {
+                out.push((gain, Measurement::Force { kind, size, step_mm, tool }));
             }
         }
     }
     out
 }
 
-fn pullable(outcome: TrialOutcome) -> bool {
+/// A coupon on which forces can be measured with one tool.
+#[derive(Clone, Copy, PartialEq)]
+struct MeasurableCoupon {
+    tool_slot: usize,
+    step_mm: f64,
+}
+
+/// Coupons of a size in which a tool stayed.
+fn measurable_coupons(pieces: &[PrintedPiece], size: usize) -> Vec<MeasurableCoupon> {
+    let mut out: Vec<MeasurableCoupon> = Vec::new();
+    for piece in pieces.iter().filter(|piece| piece.size == size) {
+        for row in piece.rows.iter().filter(|row| stayed_in(row.outcome)) {
+            let coupon = MeasurableCoupon { tool_slot: row.tool_slot, step_mm: piece.step_mm };
+            if !out.contains(&coupon) {
+                out.push(coupon);
+            }
+        }
+    }
+    out
+}
+
+fn stayed_in(outcome: TrialOutcome) -> bool {
     matches!(outcome, TrialOutcome::Loose | TrialOutcome::Good | TrialOutcome::Tight)
 }

@@ -1,37 +1,37 @@
-//! Rows that do not go with the rest, said plainly.
+//! Rows that do not go with the rest: each row that is probably an outlier becomes a plain statement.
 
 use gripwright_input::Drag;
 
 use crate::{
     drag_likelihood,
-    posterior::{Contradiction, Doubt},
-    posterior_grid::Grid,
-    printed_piece::{Piece, Row, crosses},
-    prior::Prior,
+    fit_problem::FitProblem,
+    posterior::{Contradiction, DoubtfulPart},
+    posterior_grid::PosteriorGrid,
+    printed_piece::RowOfPiece,
     size_model::SizeModel,
 };
 
-/// A row that more probably says nothing than something does not go with the rest; two rows that stand alone against each
-/// other share the blame.
-const LIKELY: f64 = 0.4;
+/// Least outlier probability of a row that is reported. It is below one half because two rows that stand alone against
+/// each other share the blame.
+const LEAST_PROBABILITY: f64 = 0.4;
 
-/// All rows that probably say nothing, in the order of the pieces.
-pub(crate) fn contradictions(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid: &Grid) -> Vec<Contradiction> {
-    // Where friction is stated, a drag says nothing of it.
-    let solved = sizes.iter().any(|s| matches!(s, SizeModel::Solved(_)));
-    let places = if solved { grid.over_scatter() } else { Vec::new() };
+/// All rows that are probably outliers, in the order of the pieces.
+pub(crate) fn contradictions(problem: &FitProblem<'_>, grid: &PosteriorGrid) -> Vec<Contradiction> {
+    // For stated sizes a drag says nothing, since nothing depends on friction.
+    let materials = if problem.is_stated() { Vec::new() } else { grid.materials() };
     let mut out = Vec::new();
-    for (index, piece) in pieces.iter().enumerate() {
+    for (index, piece) in problem.pieces.iter().enumerate() {
         for (place, row) in piece.rows.iter().enumerate() {
-            let slip: f64 = grid.nodes.iter().map(|n| n.weight * n.slips[index][place]).sum();
-            if slip > LIKELY {
-                out.push(contradiction(sizes, pieces, piece, row, slip.min(1.0)));
+            let doubtful = RowOfPiece { piece, row };
+            let probability: f64 = grid.nodes.iter().map(|n| n.weight * n.outliers[index][place]).sum();
+            if probability > LEAST_PROBABILITY {
+                out.push(doubtful_outcome(problem, doubtful, probability.min(1.0)));
             }
-            if let (Some(drag), false) = (row.drag, places.is_empty()) {
-                let slip: f64 =
-                    places.iter().map(|(w, [_, friction])| w * drag_likelihood::slip(prior, &drag, *friction)).sum();
-                if slip > LIKELY {
-                    out.push(doubtful_drag(sizes, piece, row, drag, slip.min(1.0)));
+            if let (Some(drag), false) = (row.drag, materials.is_empty()) {
+                let outlier = |friction: f64| drag_likelihood::outlier_probability(problem.prior, &drag, friction);
+                let probability: f64 = materials.iter().map(|m| m.weight * outlier(m.friction)).sum();
+                if probability > LEAST_PROBABILITY {
+                    out.push(doubtful_drag(problem, doubtful, drag, probability.min(1.0)));
                 }
             }
         }
@@ -39,30 +39,33 @@ pub(crate) fn contradictions(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece
     out
 }
 
-fn contradiction(sizes: &[SizeModel], pieces: &[Piece], piece: &Piece, row: &Row, slip: f64) -> Contradiction {
-    let against: Vec<usize> = pieces
+fn doubtful_outcome(problem: &FitProblem<'_>, doubtful: RowOfPiece<'_>, probability: f64) -> Contradiction {
+    let RowOfPiece { piece, row } = doubtful;
+    let against: Vec<usize> = problem
+        .pieces
         .iter()
-        .flat_map(|p| p.rows.iter().map(move |r| (p, r)))
-        .filter(|other| !std::ptr::eq(other.1, row) && crosses((piece, row), *other))
-        .map(|(_, r)| r.line)
+        .flat_map(|piece| piece.rows.iter().map(move |row| RowOfPiece { piece, row }))
+        .filter(|other| !std::ptr::eq(other.row, row) && doubtful.contradicts(*other))
+        .map(|other| other.row.line)
         .collect();
-    let letter = sizes.get(piece.size).map_or('?', SizeModel::letter);
+    let letter = letter(problem, piece.size);
     let named = format!("line {}: coupon {letter}{:+.2} `{}`", row.line, piece.step_mm, row.outcome.word());
     let why = "a bad print, a wrong tool or a slip of the pen would explain it; its word counts for little";
     let statement = match against.as_slice() {
-        [] => format!("{named} does not go with the other rows ({:.0} % sure): {why}", 100.0 * slip),
+        [] => format!("{named} does not go with the other rows ({:.0} % sure): {why}", 100.0 * probability),
         lines => {
             let listed = lines.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
             let word = if lines.len() == 1 { "line" } else { "lines" };
-            format!("{named} stands against {word} {listed} ({:.0} % sure): {why}", 100.0 * slip)
+            format!("{named} stands against {word} {listed} ({:.0} % sure): {why}", 100.0 * probability)
         }
     };
     let lines = std::iter::once(row.line).chain(against).collect();
-    Contradiction { about: Doubt::Row, lines, probability: slip, statement }
+    Contradiction { part: DoubtfulPart::Outcome, lines, probability, statement }
 }
 
-fn doubtful_drag(sizes: &[SizeModel], piece: &Piece, row: &Row, drag: Drag, slip: f64) -> Contradiction {
-    let letter = sizes.get(piece.size).map_or('?', SizeModel::letter);
+fn doubtful_drag(problem: &FitProblem<'_>, doubtful: RowOfPiece<'_>, drag: Drag, probability: f64) -> Contradiction {
+    let RowOfPiece { piece, row } = doubtful;
+    let letter = letter(problem, piece.size);
     let statement = format!(
         "line {}: the drag of {:.1} N under {:.1} N beside coupon {letter}{:+.2} does not go with the other rows ({:.0} % \
          sure): a slip of the pen, a wrong load or another face would explain it; it counts for little",
@@ -70,7 +73,11 @@ fn doubtful_drag(sizes: &[SizeModel], piece: &Piece, row: &Row, drag: Drag, slip
         drag.force_n,
         drag.load_n,
         piece.step_mm,
-        100.0 * slip
+        100.0 * probability
     );
-    Contradiction { about: Doubt::Drag(drag), lines: vec![row.line], probability: slip, statement }
+    Contradiction { part: DoubtfulPart::Drag(drag), lines: vec![row.line], probability, statement }
+}
+
+fn letter(problem: &FitProblem<'_>, size: usize) -> char {
+    problem.sizes.get(size).map_or('?', SizeModel::letter)
 }

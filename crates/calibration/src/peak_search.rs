@@ -1,135 +1,164 @@
-//! To the top of a belief that is narrower than the places of a look are apart: nine places at a time, through which a
-//! parabola is laid.
+//! Finds the posterior mode when the peak is narrower than the grid.
+//!
+//! The search lays a parabola through nine places at a time and moves them to its top, until they lie about it at a
+//! distance of about one standard deviation.
 
-use crate::sheared_lattice::{Bell, Lattice};
+use crate::{gaussian_fit::GaussianFit, sheared_lattice::ShearedLattice};
 
-/// Times that nine places are looked at, at most.
+/// Greatest number of stencils.
 const MOST_STEPS: usize = 12;
-/// Share of roundness below which a parabola has no top.
-const LEAST_ROUND: f64 = 1e-6;
-/// The nine are moved by at most so many of their steps, and laid closer or wider by at most so many times, at once.
-const FARTHEST: f64 = 2.0;
-const CLOSER: f64 = 6.0;
-const WIDER: f64 = 3.0;
-/// They lie well when they are apart by a standard deviation within this factor, about a top no farther than this share of
-/// one from the middle.
-const ALIKE: f64 = 1.8;
-const NEAR: f64 = 0.6;
+/// Determinant of the curvature, over that without a mixed term, below which a parabola has no top.
+const LEAST_ROUNDNESS: f64 = 1e-6;
+/// Greatest move of the stencil at once, in its steps, and greatest factors by which its steps shrink or grow at once.
+const MOST_MOVE: f64 = 2.0;
+const MOST_SHRINKING: f64 = 6.0;
+const MOST_GROWTH: f64 = 3.0;
+/// The stencil fits if its steps are a standard deviation within this factor, and the top lies no farther than this share
+/// of one from its middle.
+const STEP_FACTOR: f64 = 1.8;
+const MOST_OFFSET: f64 = 0.6;
 
-/// Nine places about a middle.
+/// Nine places about a middle, on a sheared grid.
 #[derive(Clone, Copy, Debug)]
-struct Nine {
+struct Stencil {
     middle: [f64; 2],
     steps: [f64; 2],
     slope: f64,
 }
 
-/// A parabola through nine places: its top and its variances in steps from the middle; none when it has no top.
-fn top(logs: &[f64; 9]) -> Option<([f64; 2], [f64; 3])> {
-    let [a, b, c, d, e, f, g, h, i] = *logs;
-    // In the order of `Nine::places`: the first number changes last.
-    let slope = [0.5 * (h - b), 0.5 * (f - d)];
-    let (xx, yy, xy) = (h - 2.0 * e + b, f - 2.0 * e + d, 0.25 * (i - g - c + a));
-    let rest = xx * yy - xy * xy;
-    let round = xx < 0.0 && yy < 0.0 && rest > LEAST_ROUND * xx * yy;
-    if !round {
-        return None;
-    }
-    let variance = [-yy / rest, xy / rest, -xx / rest];
-    let shift = [variance[0] * slope[0] + variance[1] * slope[1], variance[1] * slope[0] + variance[2] * slope[1]];
-    Some((shift, variance))
+/// Top of a parabola through nine places, in steps from the middle.
+#[derive(Clone, Copy, Debug)]
+struct ParabolaTop {
+    offset: [f64; 2],
+    covariance: [f64; 3],
 }
 
-impl Nine {
+impl ParabolaTop {
+    /// From the nine logarithms; `None` if the parabola has no top.
+    fn of(logs: &[f64; 9]) -> Option<Self> {
+        let [a, b, c, d, e, f, g, h, i] = *logs;
+        // In the order of `Stencil::places`: the first number changes last.
+        let slope = [0.5 * (h - b), 0.5 * (f - d)];
+        let (xx, yy, xy) = (h - 2.0 * e + b, f - 2.0 * e + d, 0.25 * (i - g - c + a));
+        let determinant = xx * yy - xy * xy;
+        let round = xx < 0.0 && yy < 0.0 && determinant > LEAST_ROUNDNESS * xx * yy;
+        if !round {
+            return None;
+        }
+        let covariance = [-yy / determinant, xy / determinant, -xx / determinant];
+        let offset =
+            [covariance[0] * slope[0] + covariance[1] * slope[1], covariance[1] * slope[0] + covariance[2] * slope[1]];
+        Some(Self { offset, covariance })
+    }
+}
+
+/// Result of one step of the search.
+enum SearchStep {
+    /// The stencil fits: the distribution about the top.
+    Found(GaussianFit),
+    /// A stencil nearer to the top.
+    Next(Stencil),
+}
+
+impl Stencil {
     fn places(&self) -> [[f64; 2]; 9] {
-        std::array::from_fn(|k| {
-            let (x, y) = ((k / 3) as f64 - 1.0, (k % 3) as f64 - 1.0);
-            let along = x * self.steps[0];
-            [self.middle[0] + along, self.middle[1] + y * self.steps[1] + self.slope * along]
-        })
+        std::array::from_fn(|k| self.place([(k / 3) as f64 - 1.0, (k % 3) as f64 - 1.0]))
     }
 
-    fn bell(&self, [xx, xy, yy]: [f64; 3]) -> Bell {
-        let [a, b] = self.steps;
-        let [xx, xy, yy] = [xx * a * a, xy * a * b, yy * b * b];
-        let k = self.slope;
-        Bell { middle: self.middle, variance: [xx, xy + k * xx, yy + 2.0 * k * xy + k * k * xx] }
+    /// A place by its distance from the middle in steps.
+    fn place(&self, offset: [f64; 2]) -> [f64; 2] {
+        let along = offset[0] * self.steps[0];
+        [self.middle[0] + along, self.middle[1] + offset[1] * self.steps[1] + self.slope * along]
     }
 
-    fn moved(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        let along = x * self.steps[0];
-        [self.middle[0] + along, self.middle[1] + y * self.steps[1] + self.slope * along]
+    fn gaussian(&self, covariance: [f64; 3]) -> GaussianFit {
+        GaussianFit::from_sheared_steps(self.middle, covariance, self.steps, self.slope)
     }
 
-    /// Nearer to the top, or the belief about it when the nine lie well.
-    fn nearer(&self, logs: &[f64; 9]) -> Result<Bell, Self> {
+    /// One step of the search, by the logarithms of the posterior at the nine places.
+    fn step(&self, logs: &[f64; 9]) -> SearchStep {
         let best = (0..9).fold(4, |best, k| if logs[k] > logs[best] { k } else { best });
-        let Some((shift, variance)) = top(logs) else {
+        let Some(ParabolaTop { offset, covariance }) = ParabolaTop::of(logs) else {
             // No top: to the best of the nine, or closer about it, where a parabola is more true.
             let closer = if best == 4 { 0.5 } else { 1.0 };
-            return Err(Self { middle: self.places()[best], steps: self.steps.map(|s| closer * s), ..*self });
+            return SearchStep::Next(Self {
+                middle: self.places()[best],
+                steps: self.steps.map(|s| closer * s),
+                ..*self
+            });
         };
-        let bell = self.bell(variance);
-        let (slope, sds) = bell.ridge();
-        let alike = |sd: f64, step: f64| sd < ALIKE * step && step < ALIKE * sd;
-        let well = alike(sds[0], self.steps[0]) && alike(sds[1], self.steps[1]);
-        let near = shift[0].abs() < NEAR * variance[0].sqrt() && shift[1].abs() < NEAR * variance[2].sqrt();
-        let middle = self.moved(shift.map(|s| s.clamp(-FARTHEST, FARTHEST)));
-        if well && near {
-            return Ok(Bell { middle, ..bell });
+        let gaussian = self.gaussian(covariance);
+        let ridge = gaussian.ridge();
+        let alike = |sd: f64, step: f64| sd < STEP_FACTOR * step && step < STEP_FACTOR * sd;
+        let steps_fit = alike(ridge.sds[0], self.steps[0]) && alike(ridge.sds[1], self.steps[1]);
+        let near = offset[0].abs() < MOST_OFFSET * covariance[0].sqrt()
+            && offset[1].abs() < MOST_OFFSET * covariance[2].sqrt();
+        let middle = self.place(offset.map(|s| s.clamp(-MOST_MOVE, MOST_MOVE)));
+        if steps_fit && near {
+            return SearchStep::Found(GaussianFit { mean: middle, ..gaussian });
         }
-        // Far from the top a parabola tells its direction better than how narrow it is.
-        let far = shift.iter().any(|s| s.abs() > FARTHEST);
-        let closest = if far { 1.0 } else { CLOSER };
-        let step = |i: usize| sds[i].clamp(self.steps[i] / closest, self.steps[i] * WIDER);
-        Err(Self { middle, steps: [step(0), step(1)], slope })
+        // Far from the top a parabola tells its direction better than its width.
+        let far = offset.iter().any(|s| s.abs() > MOST_MOVE);
+        let shrinking = if far { 1.0 } else { MOST_SHRINKING };
+        let step = |i: usize| ridge.sds[i].clamp(self.steps[i] / shrinking, self.steps[i] * MOST_GROWTH);
+        SearchStep::Next(Self { middle, steps: [step(0), step(1)], slope: ridge.slope })
     }
 }
 
-/// The belief about the top, from the best place of a look; `ask` gives logarithms of the belief at places.
-pub(crate) fn climb(from: &Lattice, best: [usize; 2], mut ask: impl FnMut(&[[f64; 2]]) -> Vec<f64>) -> Bell {
+/// Finds the posterior mode, starting at the best place of a lattice, and returns the normal distribution about it.
+///
+/// `log_posterior` gives logarithms of the posterior density at logarithms of stiffness and friction.
+pub(crate) fn find_peak(
+    lattice: &ShearedLattice,
+    best: [usize; 2],
+    mut log_posterior: impl FnMut(&[[f64; 2]]) -> Vec<f64>,
+) -> GaussianFit {
     let inner = |place: usize, count: usize| place.clamp(1, count.saturating_sub(2).max(1));
-    let start = from.read(inner(best[0], from.along.len()) as f64, inner(best[1], from.across.len()) as f64);
-    let up = from.read(inner(best[0], from.along.len()) as f64 + 1.0, inner(best[1], from.across.len()) as f64);
-    let slope = (up[1] - start[1]) / from.along.step();
-    let mut nine = Nine { middle: start, steps: [from.along.step(), from.across.step()], slope };
+    let row = inner(best[0], lattice.stiffness_axis.len()) as f64;
+    let column = inner(best[1], lattice.friction_axis.len()) as f64;
+    let start = lattice.log_parameters_between([row, column]);
+    let beside = lattice.log_parameters_between([row + 1.0, column]);
+    let slope = (beside[1] - start[1]) / lattice.stiffness_axis.step();
+    let steps = [lattice.stiffness_axis.step(), lattice.friction_axis.step()];
+    let mut stencil = Stencil { middle: start, steps, slope };
     for _ in 0..MOST_STEPS {
-        let found = ask(&nine.places());
+        let found = log_posterior(&stencil.places());
         let mut logs = [f64::NEG_INFINITY; 9];
         logs.iter_mut().zip(found).for_each(|(l, f)| *l = f);
-        match nine.nearer(&logs) {
-            Ok(bell) => return bell,
-            Err(next) => nine = next,
+        match stencil.step(&logs) {
+            SearchStep::Found(gaussian) => return gaussian,
+            SearchStep::Next(next) => stencil = next,
         }
     }
-    nine.bell([1.0, 0.0, 1.0])
+    stencil.gaussian([1.0, 0.0, 1.0])
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{grid_axis::Axis, prior::Prior};
+    use crate::{prior::Prior, sheared_lattice::GridCheck};
 
     #[test]
     fn a_narrow_ridge_is_found_from_afar() {
-        let truth = Bell { middle: [0.31, -1.42], variance: [0.0009, -0.0011, 0.0014] };
-        let [a, b, c] = truth.variance;
+        let truth = GaussianFit { mean: [0.31, -1.42], covariance: [0.0009, -0.0011, 0.0014] };
+        let [a, b, c] = truth.covariance;
         let det = a * c - b * b;
         let log = |[x, y]: [f64; 2]| {
-            let (x, y) = (x - truth.middle[0], y - truth.middle[1]);
-            // With flat feet, as lapses leave them.
+            let (x, y) = (x - truth.mean[0], y - truth.mean[1]);
+            // With flat feet, as outliers leave them.
             (-0.5 * (c * x * x - 2.0 * b * x * y + a * y * y) / det).max(-300.0) - 0.02 * (x * x + y * y)
         };
-        let look = Lattice::first(&Prior { stiffness_log_sd: 0.2, friction_log_sd: 0.3, ..Prior::default() }, false);
-        let places = look.places();
-        let best = places.iter().copied().max_by(|p, q| log(look.at(*p)).total_cmp(&log(look.at(*q))));
-        let found = climb(&look, best.unwrap_or_default(), |at| at.iter().map(|p| log(*p)).collect());
-        for (f, t) in found.middle.iter().zip(truth.middle).chain(found.variance.iter().zip(truth.variance)) {
+        let prior = Prior { stiffness_log_sd: 0.2, friction_log_sd: 0.3, ..Prior::default() };
+        let first = ShearedLattice::over_prior(&prior);
+        let value = |lattice: &ShearedLattice, place: [usize; 2]| log(lattice.log_parameters(place));
+        let best = first.places().into_iter().max_by(|p, q| value(&first, *p).total_cmp(&value(&first, *q)));
+        let found = find_peak(&first, best.unwrap_or_default(), |at| at.iter().map(|p| log(*p)).collect());
+        for (f, t) in found.mean.iter().zip(truth.mean).chain(found.covariance.iter().zip(truth.covariance)) {
             assert!((f - t).abs() < 0.02 * t.abs(), "{found:?}");
         }
-        let over = Lattice::over(&found);
-        let weights: Vec<f64> = over.places().into_iter().map(|p| log(over.at(p)).exp()).collect();
-        assert_eq!(over.seen(&weights), crate::sheared_lattice::Seen::Fine);
-        assert_eq!(over.along.len(), Axis::len(&over.across));
+        let refined = ShearedLattice::over_fit(&found);
+        let weights: Vec<f64> = refined.places().into_iter().map(|p| value(&refined, p).exp()).collect();
+        assert_eq!(refined.check(&weights), GridCheck::Adequate);
+        assert_eq!(refined.stiffness_axis.len(), refined.friction_axis.len());
     }
 }

@@ -1,302 +1,255 @@
-//! How the pieces of one size are read at one node of all unknowns but the bore.
+//! Likelihood of a printed piece over the bore error, at one hypothesis.
+//!
+//! Rows of one piece share its scatter: the product of their likelihoods for a known seat is smoothed by the scatter at
+//! last. A piece with one outcome and nothing else needs no smoothing, since its table has the scatter already.
 
 use std::collections::BTreeMap;
 
 use gripwright_input::TrialOutcome;
 
 use crate::{
-    grid_axis::{Axis, Kernel},
+    bore_grid::Scatter,
+    grid_axis::GridAxis,
+    hypothesis::Detail,
+    log_weights::relative_to_largest,
+    measurement_error::{FORCE_FLOOR_N, OUTLIER_BORE_WIDTH_MM, OUTLIER_FORCE_LOG_WIDTH},
     normal_distribution::density,
-    posterior_grid::relative,
-    printed_piece::{Piece, Row},
+    outcome_tables::{CouponTables, TableSettings, ToolTables},
+    printed_piece::{PieceRow, PrintedPiece},
     prior::Prior,
-    size_model::Told,
+    size_model::CouponPrediction,
 };
 
-/// A measured force is never surer than this, N: the scale's own step.
-pub(crate) const FORCE_FLOOR_N: f64 = 0.1;
-/// Breadth of what a slip may write for a force (in its logarithm) and for a bore (mm).
-pub(crate) const SLIP_FORCE_LOG: f64 = 4.0;
-const SLIP_BORE_MM: f64 = 2.0;
-/// An edge that is softer than this share of a step is level enough for a grid.
-const LEVEL: f64 = 0.6;
-/// Steps and errors together reach so far, mm; farther seats feel as those at the ends.
-const SEATS_MM: f64 = 1.5;
+/// Least standard deviation of an edge, in steps of the grid, that the grid can carry.
+const LEAST_SD_IN_STEPS: f64 = 0.6;
 
-/// The likelihood of a piece over the error.
-pub(crate) struct Factor {
+/// A likelihood over the bore error.
+pub(crate) struct LikelihoodFactor {
     pub(crate) values: Vec<f64>,
-    /// Logarithm of what they are to be multiplied by.
-    pub(crate) height: f64,
-    /// How many rows it is the product of.
+    /// Logarithm of the scale of the values.
+    pub(crate) log_scale: f64,
+    /// Number of rows of which it is the product.
     pub(crate) rows: usize,
 }
 
-/// What a piece says.
-pub(crate) struct Said {
-    pub(crate) all: Factor,
-    without: Without,
+/// Likelihood of a piece, and of the piece with one of its rows as an outlier.
+pub(crate) struct PieceLikelihood {
+    pub(crate) all: LikelihoodFactor,
+    with_outlier: WithOutlier,
 }
 
-/// The likelihood of a piece when a row of it says nothing, weighed with how often that happens.
-enum Without {
-    /// Its only row, whatever the bore.
-    Only(f64),
-    /// Each of its rows.
-    Each(Vec<Factor>),
+/// Likelihood of a piece when a row is an outlier, weighted with the lapse rate.
+enum WithOutlier {
+    /// For its only row, whatever the bore.
+    OnlyRow(f64),
+    /// For each of its rows.
+    EachRow(Vec<LikelihoodFactor>),
 }
 
-impl Said {
-    /// For each row, how probable it is that it says nothing, by what is believed of the seat.
-    pub(crate) fn slips(&self, seat: &[f64]) -> Vec<f64> {
-        let each = |slipped: &Factor| {
+impl PieceLikelihood {
+    /// Probability of each row that it is an outlier, by the distribution of the seat's error.
+    pub(crate) fn outlier_probabilities(&self, seat: &[f64]) -> Vec<f64> {
+        let of_row = |outlier: &LikelihoodFactor| {
             let at = |((b, s), a): ((&f64, &f64), &f64)| b * s / a.max(f64::MIN_POSITIVE);
-            let sum: f64 = seat.iter().zip(&slipped.values).zip(&self.all.values).map(at).sum();
-            (slipped.height - self.all.height).exp() * sum
+            let sum: f64 = seat.iter().zip(&outlier.values).zip(&self.all.values).map(at).sum();
+            (outlier.log_scale - self.all.log_scale).exp() * sum
         };
-        match &self.without {
-            Without::Only(slipped) => {
+        match &self.with_outlier {
+            WithOutlier::OnlyRow(outlier) => {
                 let at = |(b, a): (&f64, &f64)| b / a.max(f64::MIN_POSITIVE);
-                vec![slipped * seat.iter().zip(&self.all.values).map(at).sum::<f64>()]
+                vec![outlier * seat.iter().zip(&self.all.values).map(at).sum::<f64>()]
             }
-            Without::Each(rows) => rows.iter().map(each).collect(),
+            WithOutlier::EachRow(rows) => rows.iter().map(of_row).collect(),
         }
     }
 }
 
-/// How pieces of one size are read at one node of the other unknowns.
-pub(crate) struct Reading<'a> {
-    prior: &'a Prior,
-    /// How much wider the seat came out than drawn, and the barrel not: what an outcome depends on.
-    axis: &'a Axis,
-    kernel: &'a Kernel,
-    /// For each tool and step that was tried, what it shows.
-    shown: BTreeMap<(usize, u64), Shown>,
-    /// Whether measured bores are read with the pieces, or apart from them.
-    bores: bool,
+/// Prior, grid and scatter for which pieces are evaluated.
+#[derive(Clone, Copy)]
+pub(crate) struct EvaluationGrid<'a> {
+    pub(crate) prior: &'a Prior,
+    /// By how much the seat came out wider than drawn, less the error of the barrel: outcomes depend on that.
+    pub(crate) axis: &'a GridAxis,
+    pub(crate) scatter: &'a Scatter,
 }
 
-/// What a coupon of one step shows with one tool, over the error.
-struct Shown {
-    /// Probability of each outcome that was met, with the scatter, and of a seat that is known.
-    scattered: [Vec<f64>; TrialOutcome::ALL.len()],
-    plain: [Vec<f64>; TrialOutcome::ALL.len()],
-    /// Pull and slide.
-    forces: Option<[Expected; 2]>,
+/// Place where measured bores are evaluated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum BoreEvidence {
+    /// With the other evidence of each piece.
+    InPieces,
+    /// Apart from the pieces, because the barrel has an error of its own.
+    Separate,
 }
 
-/// A force over the error, N, and one over its standard deviation.
-struct Expected {
-    force_n: Vec<f64>,
-    surety: Vec<f64>,
+/// Evaluates the pieces of one size at one hypothesis.
+pub(crate) struct PieceEvaluator<'a> {
+    grid: EvaluationGrid<'a>,
+    /// Tables for each tool and step that was tried.
+    tables: BTreeMap<(usize, u64), CouponTables>,
+    bores: BoreEvidence,
 }
 
-/// A tool's tables on the change of the seat.
-struct Tables {
-    seats: Axis,
-    scattered: Vec<Vec<f64>>,
-    plain: Vec<Vec<f64>>,
-    pulls: Option<[Vec<f64>; 2]>,
-}
-
-impl<'a> Reading<'a> {
-    /// For these pieces; `bores` says whether measured bores are read with them.
+impl<'a> PieceEvaluator<'a> {
     pub(crate) fn new(
-        told: &Told<'_>,
-        prior: &'a Prior,
-        axis: &'a Axis,
-        (scatter_mm, kernel): (f64, &'a Kernel),
-        (pieces, bores): (&[Piece], bool),
+        prediction: &CouponPrediction<'_>,
+        pieces: &[PrintedPiece],
+        grid: EvaluationGrid<'a>,
+        bores: BoreEvidence,
     ) -> Self {
+        let EvaluationGrid { prior, axis, scatter } = grid;
         let rows = || pieces.iter().flat_map(|p| &p.rows);
-        let forces = rows().any(Row::forces);
-        let alone = pieces.iter().all(|p| p.rows.len() == 1) && rows().all(Row::speaks_alone);
-        // What is smoothed on the grid must be level enough for the grid to carry it.
-        let plain = (!alone).then_some(LEVEL * axis.step());
-        let tables: Vec<Tables> = (0..told.feels.len())
-            .map(|place| Tables::new(told, place, (prior.lapse, axis), (scatter_mm, plain), forces))
-            .collect();
-        let mut shown: BTreeMap<(usize, u64), Shown> = BTreeMap::new();
+        let outcomes_only = pieces.iter().all(|p| p.rows.len() == 1) && rows().all(PieceRow::has_outcome_only);
+        let settings = TableSettings {
+            lapse_rate: prior.lapse_rate,
+            axis_step_mm: axis.step(),
+            scatter_mm: scatter.sd_mm,
+            // Values to be smoothed must be level enough for the grid to carry them.
+            known_seat_sd_mm: (!outcomes_only).then_some(LEAST_SD_IN_STEPS * axis.step()),
+            with_forces: rows().any(PieceRow::has_force),
+        };
+        let tools: Vec<ToolTables> =
+            (0..prediction.tool_count()).map(|tool_slot| ToolTables::new(prediction, tool_slot, &settings)).collect();
+        let mut tables: BTreeMap<(usize, u64), CouponTables> = BTreeMap::new();
         for piece in pieces {
             for row in &piece.rows {
-                let Some(tables) = tables.get(row.place) else { continue };
-                let shown = shown.entry((row.place, piece.step_mm.to_bits())).or_insert_with(|| Shown {
-                    scattered: Default::default(),
-                    plain: Default::default(),
-                    forces: tables.forces(piece.step_mm, axis, prior.force_log_sd),
-                });
-                let outcome = row.outcome as usize;
-                for (out, table) in [(&mut shown.scattered, &tables.scattered), (&mut shown.plain, &tables.plain)] {
-                    if let (true, Some(table)) = (out[outcome].is_empty(), table.get(outcome)) {
-                        out[outcome] = tables.shifted(table, piece.step_mm, axis);
-                    }
-                }
+                let Some(tool) = tools.get(row.tool_slot) else { continue };
+                let coupon = tables
+                    .entry((row.tool_slot, piece.step_mm.to_bits()))
+                    .or_insert_with(|| tool.of_step(piece.step_mm, axis, prior.force_log_sd));
+                tool.add_outcome(coupon, row.outcome as usize, piece.step_mm, axis);
             }
         }
-        Self { prior, axis, kernel, shown, bores }
+        Self { grid, tables, bores }
     }
 
-    /// What a piece says over the error; with `each`, also when any of its rows says nothing.
-    pub(crate) fn piece(&self, piece: &Piece, each: bool) -> Said {
+    /// Likelihood of a piece; in full detail also with each of its rows as an outlier.
+    pub(crate) fn evaluate(&self, piece: &PrintedPiece, detail: Detail) -> PieceLikelihood {
         if let [row] = piece.rows.as_slice() {
-            let slipped = self.slip(row);
-            let mut values = if self.is_exact(row) {
-                // The scatter is in the table already: exact, and no grid has to carry an edge.
-                self.shown(piece, row).map_or_else(Vec::new, |shown| shown.scattered[row.outcome as usize].clone())
-            } else {
-                self.kernel.smooth(&self.row(row, piece))
-            };
-            values.resize(self.axis.len(), 1.0);
-            for p in &mut values {
-                *p += slipped;
-            }
-            return Said { all: Factor { values, height: 0.0, rows: 1 }, without: Without::Only(slipped) };
+            return self.evaluate_single_row(piece, row);
         }
-        // In logarithms, since many rows multiply to nothing.
+        // In logarithms, since a product of many rows underflows.
         let of_rows: Vec<(Vec<f64>, f64)> = piece
             .rows
             .iter()
             .map(|row| {
-                let slipped = self.slip(row);
-                let logs = self.row(row, piece).into_iter().map(|p| (p + slipped).ln()).collect();
-                (logs, slipped.ln())
+                let outlier = self.outlier_likelihood(row);
+                let logs = self.row_likelihood(row, piece).into_iter().map(|p| (p + outlier).ln()).collect();
+                (logs, outlier.ln())
             })
             .collect();
-        let mut all = vec![0.0; self.axis.len()];
+        let mut all = vec![0.0; self.grid.axis.len()];
         for (logs, _) in &of_rows {
             all.iter_mut().zip(logs).for_each(|(a, l)| *a += l);
         }
         let smooth = |logs: &[f64]| {
-            let (height, values) = relative(logs);
-            Factor { values: self.kernel.smooth(&values), height, rows: piece.rows.len() }
+            let (log_scale, values) = relative_to_largest(logs);
+            let values = self.grid.scatter.kernel.smooth_likelihood(&values);
+            LikelihoodFactor { values, log_scale, rows: piece.rows.len() }
         };
-        let without = |(logs, slipped): &(Vec<f64>, f64)| {
-            smooth(&all.iter().zip(logs).map(|(a, l)| a - l + slipped).collect::<Vec<f64>>())
+        let with_outlier = |(logs, outlier): &(Vec<f64>, f64)| {
+            smooth(&all.iter().zip(logs).map(|(a, l)| a - l + outlier).collect::<Vec<f64>>())
         };
-        let each = if each { of_rows.iter().map(without).collect() } else { Vec::new() };
-        Said { all: smooth(&all), without: Without::Each(each) }
+        let each = if detail == Detail::Full { of_rows.iter().map(with_outlier).collect() } else { Vec::new() };
+        PieceLikelihood { all: smooth(&all), with_outlier: WithOutlier::EachRow(each) }
     }
 
-    /// Whether two pieces say the same.
-    pub(crate) fn same(&self, one: &Piece, other: &Piece) -> bool {
+    fn evaluate_single_row(&self, piece: &PrintedPiece, row: &PieceRow) -> PieceLikelihood {
+        let outlier = self.outlier_likelihood(row);
+        let mut values = if self.is_exact(row) {
+            // The scatter is in the table already: exact, and no grid has to carry an edge.
+            self.tables_of(piece, row).map_or_else(Vec::new, |tables| tables.scattered[row.outcome as usize].clone())
+        } else {
+            self.grid.scatter.kernel.smooth_likelihood(&self.row_likelihood(row, piece))
+        };
+        values.resize(self.grid.axis.len(), 1.0);
+        for p in &mut values {
+            *p += outlier;
+        }
+        PieceLikelihood {
+            all: LikelihoodFactor { values, log_scale: 0.0, rows: 1 },
+            with_outlier: WithOutlier::OnlyRow(outlier),
+        }
+    }
+
+    /// True if two pieces have the same likelihood.
+    pub(crate) fn equal_evidence(&self, one: &PrintedPiece, other: &PrintedPiece) -> bool {
         match (one.rows.as_slice(), other.rows.as_slice()) {
             ([a], [b]) => {
-                let step = one.step_mm.total_cmp(&other.step_mm).is_eq();
-                step && a.place == b.place && a.outcome == b.outcome && self.is_exact(a) && self.is_exact(b)
+                let same_step = one.step_mm.total_cmp(&other.step_mm).is_eq();
+                same_step
+                    && a.tool_slot == b.tool_slot
+                    && a.outcome == b.outcome
+                    && self.is_exact(a)
+                    && self.is_exact(b)
             }
             _ => false,
         }
     }
 
-    /// Whether the row of a piece with no other is read without a grid.
-    fn is_exact(&self, row: &Row) -> bool {
-        row.speaks_alone() || (!self.bores && !row.forces())
+    /// True if the only row of a piece needs no smoothing on the grid.
+    fn is_exact(&self, row: &PieceRow) -> bool {
+        row.has_outcome_only() || (self.bores == BoreEvidence::Separate && !row.has_force())
     }
 
-    fn shown(&self, piece: &Piece, row: &Row) -> Option<&Shown> {
-        self.shown.get(&(row.place, piece.step_mm.to_bits()))
+    fn tables_of(&self, piece: &PrintedPiece, row: &PieceRow) -> Option<&CouponTables> {
+        self.tables.get(&(row.tool_slot, piece.step_mm.to_bits()))
     }
 
-    /// Likelihood of a row for a seat of known error.
-    fn row(&self, row: &Row, piece: &Piece) -> Vec<f64> {
-        let Some(shown) = self.shown(piece, row) else { return vec![1.0; self.axis.len()] };
-        let mut out = shown.plain[row.outcome as usize].clone();
-        let forces =
-            shown.forces.as_ref().map(|[pull, slide]| (row.pull_n.map(|n| (n, pull)), row.slide_n.map(|n| (n, slide))));
+    /// Likelihood of a row for a known seat, over its error.
+    fn row_likelihood(&self, row: &PieceRow, piece: &PrintedPiece) -> Vec<f64> {
+        let EvaluationGrid { prior, axis, .. } = self.grid;
+        let Some(tables) = self.tables_of(piece, row) else { return vec![1.0; axis.len()] };
+        let mut out = tables.known_seat[row.outcome as usize].clone();
+        let forces = tables
+            .forces
+            .as_ref()
+            .map(|[pull, slide]| (row.pull_n.map(|n| (n, pull)), row.slide_n.map(|n| (n, slide))));
         match forces {
             Some((Some((a, pull)), Some((b, slide)))) => {
-                let of_both = pull.force_n.iter().zip(&pull.surety).zip(slide.force_n.iter().zip(&slide.surety));
-                for (o, ((f, s), (g, t))) in out.iter_mut().zip(of_both) {
+                let both = pull.force_n.iter().zip(&pull.inverse_sd).zip(slide.force_n.iter().zip(&slide.inverse_sd));
+                for (o, ((f, s), (g, t))) in out.iter_mut().zip(both) {
                     let (y, z) = ((a - f) * s, (b - g) * t);
                     // One exponential for both.
                     *o *= density((y * y + z * z).sqrt()) * density(0.0) * s * t;
                 }
             }
             Some((Some((measured, one)), None) | (None, Some((measured, one)))) => {
-                for ((o, f), s) in out.iter_mut().zip(&one.force_n).zip(&one.surety) {
+                for ((o, f), s) in out.iter_mut().zip(&one.force_n).zip(&one.inverse_sd) {
                     *o *= density((measured - f) * s) * s;
                 }
             }
             _ => {}
         }
-        if let Some(wider) = row.wider_mm.filter(|_| self.bores) {
-            let sd = self.prior.bore_reading_sd_mm.max(LEVEL * self.axis.step());
-            out.iter_mut().zip(self.axis.values()).for_each(|(o, x)| *o *= density((wider - x) / sd) / sd);
+        if let Some(error) = row.bore_error_mm.filter(|_| self.bores == BoreEvidence::InPieces) {
+            let sd = prior.bore_reading_sd_mm.max(LEAST_SD_IN_STEPS * axis.step());
+            out.iter_mut().zip(axis.values()).for_each(|(o, x)| *o *= density((error - x) / sd) / sd);
         }
         out
     }
 
-    /// Logarithm of what the measured bores say of the error by themselves.
-    pub(crate) fn measured(&self, pieces: &[Piece], scatter_mm: f64) -> Vec<f64> {
-        let sd = self.prior.bore_reading_sd_mm.max(LEVEL * self.axis.step()).hypot(scatter_mm);
-        let read: Vec<f64> = pieces.iter().flat_map(|p| &p.rows).filter_map(|r| r.wider_mm).collect();
-        let slipped = self.prior.lapse / SLIP_BORE_MM;
+    /// Logarithm of the likelihood of the measured bores alone, over the error of the bore.
+    pub(crate) fn log_bore_likelihood(&self, pieces: &[PrintedPiece]) -> Vec<f64> {
+        let EvaluationGrid { prior, axis, scatter } = self.grid;
+        let sd = prior.bore_reading_sd_mm.max(LEAST_SD_IN_STEPS * axis.step()).hypot(scatter.sd_mm);
+        let errors: Vec<f64> = pieces.iter().flat_map(|p| &p.rows).filter_map(|r| r.bore_error_mm).collect();
+        let outlier = prior.lapse_rate / OUTLIER_BORE_WIDTH_MM;
         let at = |x: f64| -> f64 {
-            let of = |wider: &f64| ((1.0 - self.prior.lapse) * density((wider - x) / sd) / sd + slipped).ln();
-            read.iter().map(of).sum()
-        };
-        self.axis.values().map(at).collect()
-    }
-
-    /// Likelihood of a row that says nothing, weighed with how often that happens.
-    fn slip(&self, row: &Row) -> f64 {
-        let mut out = self.prior.lapse / TrialOutcome::ALL.len() as f64;
-        for force in [row.pull_n, row.slide_n].into_iter().flatten() {
-            out /= SLIP_FORCE_LOG * force.max(FORCE_FLOOR_N);
-        }
-        if row.wider_mm.is_some() && self.bores {
-            out /= SLIP_BORE_MM;
-        }
-        out
-    }
-}
-
-impl Tables {
-    fn new(
-        told: &Told<'_>,
-        place: usize,
-        (lapse, axis): (f64, &Axis),
-        (scatter_mm, plain_mm): (f64, Option<f64>),
-        forces: bool,
-    ) -> Self {
-        let seats = Axis::around(0.0, SEATS_MM, 0.5 * axis.step());
-        let over = |scatter: f64| -> Vec<Vec<f64>> {
-            let mut out = vec![Vec::with_capacity(seats.len()); TrialOutcome::ALL.len()];
-            for seat in seats.values() {
-                for (list, p) in out.iter_mut().zip(told.outcomes(place, seat, scatter)) {
-                    list.push((1.0 - lapse) * p);
-                }
-            }
-            out
-        };
-        let both = |s: f64| told.pulls(place, s).filter(|_| forces);
-        let pulls: Option<Vec<(f64, f64)>> = seats.values().map(both).collect();
-        Self {
-            seats,
-            scattered: over(scatter_mm),
-            plain: plain_mm.map_or_else(Vec::new, over),
-            pulls: pulls.map(|p| [p.iter().map(|v| v.0).collect(), p.iter().map(|v| v.1).collect()]),
-        }
-    }
-
-    fn forces(&self, step_mm: f64, axis: &Axis, log_sd: f64) -> Option<[Expected; 2]> {
-        let expected = |pulls: &Vec<f64>| {
-            let force_n = self.shifted(pulls, step_mm, axis);
-            let surety = force_n.iter().map(|force| 1.0 / (log_sd * force).max(FORCE_FLOOR_N)).collect();
-            Expected { force_n, surety }
-        };
-        self.pulls.as_ref().map(|pulls| pulls.each_ref().map(expected))
-    }
-
-    /// Values on the seats, read along the axis for a coupon of this step.
-    fn shifted(&self, values: &[f64], step_mm: f64, axis: &Axis) -> Vec<f64> {
-        let last = self.seats.len() - 2;
-        let at = |x: f64| {
-            let place = ((step_mm + x - self.seats.at(0)) / self.seats.step()).clamp(0.0, last as f64 + 1.0);
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the axis' ends")]
-            let low = (place as usize).min(last);
-            values[low] + (place - low as f64) * (values[low + 1] - values[low])
+            let log = |error: &f64| ((1.0 - prior.lapse_rate) * density((error - x) / sd) / sd + outlier).ln();
+            errors.iter().map(log).sum()
         };
         axis.values().map(at).collect()
+    }
+
+    /// Likelihood of a row as an outlier, weighted with the lapse rate.
+    fn outlier_likelihood(&self, row: &PieceRow) -> f64 {
+        let mut out = self.grid.prior.lapse_rate / TrialOutcome::ALL.len() as f64;
+        for force in [row.pull_n, row.slide_n].into_iter().flatten() {
+            out /= OUTLIER_FORCE_LOG_WIDTH * force.max(FORCE_FLOOR_N);
+        }
+        if row.bore_error_mm.is_some() && self.bores == BoreEvidence::InPieces {
+            out /= OUTLIER_BORE_WIDTH_MM;
+        }
+        out
     }
 }

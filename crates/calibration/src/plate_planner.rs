@@ -1,194 +1,253 @@
-//! Which coupons still teach: those that are expected to leave least unknown of all bores, one after the other, each in the
-//! light of what those before it may have shown.
+//! Plans the next plate: the coupons that are expected to leave the least uncertainty of all bores.
+//!
+//! Coupons are chosen one after the other, each by what those before it may have shown in the drawn scenarios (see
+//! `scenarios`). Uncertainty is the sum of the variances of all bores, each weighted by the odds that knowing the bore
+//! exactly would gain.
 
 use gripwright_sizing::in_parallel;
 
 use crate::{
-    hold_odds::PartCase,
-    next_plate::{NextPlate, Proposal},
+    fit_problem::FitProblem,
+    hold_odds::HoldOdds,
+    next_plate::{CouponProposal, NextPlate},
     posterior::Posterior,
-    posterior_grid::Grid,
-    printed_piece::Piece,
-    prior::Prior,
-    rng::Recipe,
-    scenarios::{Candidate, Planner, World},
+    posterior_grid::PosteriorGrid,
+    rng::SplitMix64,
+    scenarios::{CouponCandidate, Scenario, ScenarioTables},
     size_model::SizeModel,
 };
 
-/// Enough is known when knowing every bore exactly would raise no tool's odds by more than this.
+/// Enough is known if knowing every bore exactly would raise no tool's odds by more than this.
 const WORTH_KNOWING: f64 = 0.0025;
-/// A coupon that is expected to lessen what is unknown by less is not worth its plastic.
+/// A coupon that is expected to lessen the uncertainty by less than this share is not worth its plastic.
 const WORTH_PRINTING: f64 = 0.01;
-/// Steps that are drawn and measured, mm.
+/// Step that can be drawn and measured, mm.
 const MAKEABLE_MM: f64 = 0.01;
-/// Steps of the first look, mm, and how far from the design's seat any step may be.
-const COARSE_MM: f64 = 0.03;
+/// Distance of the first candidates, mm, and greatest step either way.
+const CANDIDATE_DISTANCE_MM: f64 = 0.03;
 const FARTHEST_MM: f64 = 0.6;
 /// Coupons of one size on one plate differ by at least this, and by half the scatter, mm: two of one name could not be
 /// told apart, and steps that lie within the scatter are no steps.
-const APART_MM: f64 = 0.02;
-/// Candidates of a size that are looked at in every world.
-const KEPT: usize = 14;
-/// Tools of a size that a coupon is proposed for.
+const LEAST_DISTANCE_MM: f64 = 0.02;
+/// Candidates of a size that are judged in every scenario.
+const CANDIDATES_PER_SIZE: usize = 14;
+/// Candidates that are judged at once, on all cores.
+const JUDGED_AT_ONCE: usize = 8;
+/// Tools of a size for which a coupon is proposed.
 const MOST_TOOLS: usize = 3;
 
-pub(crate) fn next(
-    prior: &Prior,
-    sizes: &[SizeModel],
-    grid: &Grid,
-    (posterior, pieces): (&Posterior, &[Piece]),
+/// Plans a plate of at most `most` coupons.
+pub(crate) fn plan_plate(
+    problem: &FitProblem<'_>,
+    grid: &PosteriorGrid,
+    posterior: &Posterior,
     most: usize,
 ) -> NextPlate {
-    let mut costs = Vec::new();
-    let mut missing: Option<(char, f64)> = None;
-    for (size, belief) in sizes.iter().zip(&posterior.sizes) {
-        let case = PartCase::new(prior, size, grid, belief.error_mm.sd);
-        let now = case.least_held(belief.target_mm);
-        let known = case.known(prior);
-        let gain = known.least_held(belief.target_mm) - now;
-        // What is unknown of a bore costs the odds that knowing it would gain, and never nothing: odds are no better than
-        // the windows that they rest on.
-        costs.push((gain.max(0.0) + WORTH_KNOWING) / belief.error_mm.sd.powi(2).max(f64::MIN_POSITIVE));
-        if gain > WORTH_KNOWING && missing.is_none_or(|(_, most)| gain > most) {
-            missing = Some((belief.letter, gain));
-        }
-    }
-    let why = match (missing, pieces) {
-        (Some((letter, gain)), _) => format!(
+    let need = Need::new(problem, grid, posterior);
+    let reason = match (need.worst, problem.pieces) {
+        (Some(SizeGain { letter, gain }), _) => format!(
             "knowing its bore exactly would raise the odds of size {letter} by {:.1} %, more than of any other",
             100.0 * gain
         ),
         (None, [_, ..]) => {
-            let why = format!(
+            let reason = format!(
                 "enough is known: knowing every bore exactly would raise no tool's odds by more than {:.2} %",
                 100.0 * WORTH_KNOWING
             );
-            return NextPlate { coupons: Vec::new(), enough: true, why };
+            return NextPlate { coupons: Vec::new(), enough: true, reason };
         }
-        // What a solver believes is worth one look.
+        // What a solver says is worth one check.
         (None, _) => "no coupon has been tried yet".to_owned(),
     };
-    let coupons = greedy(prior, sizes, grid, &costs, most);
+    let coupons = choose_coupons(problem, grid, &need.variance_weights, most);
     if coupons.is_empty() && most > 0 {
-        let why = format!(
+        let reason = format!(
             "no coupon is expected to lessen what is unknown of the bores by {:.0} %: measure them instead",
             100.0 * WORTH_PRINTING
         );
-        return NextPlate { coupons, enough: true, why };
+        return NextPlate { coupons, enough: true, reason };
     }
-    NextPlate { coupons, enough: false, why }
+    NextPlate { coupons, enough: false, reason }
 }
 
-fn greedy(prior: &Prior, sizes: &[SizeModel], grid: &Grid, costs: &[f64], most: usize) -> Vec<Proposal> {
-    let (planner, mut worlds) = Planner::new(prior, sizes, grid, costs);
-    let mut recipe = Recipe::new(11);
-    let mut candidates = kept(&planner, sizes, &worlds);
-    let apart = APART_MM.max(0.5 * prior.scatter_sd_mm);
-    let (mut chosen, mut out) = (Vec::new(), Vec::new());
-    while out.len() < most {
-        let now = mean(&worlds, |w| planner.loss(w));
-        let Some((place, coarse)) = best(&planner, &worlds, &mut candidates, now) else { break };
-        // Nearer by, on the grid of what can be made.
-        let near = [-0.02, -0.01, 0.01, 0.02].map(|by| Candidate { step_mm: makeable(coarse.step_mm + by), ..coarse });
-        let mut winner = (candidates[place].after, coarse);
-        let near: Vec<Candidate> = near.into_iter().filter(|c| is_apart(c, &chosen, apart)).collect();
-        let losses = in_parallel(&near, |c| mean(&worlds, |w| planner.loss_after(w, c)));
-        for (loss, candidate) in losses.into_iter().zip(near) {
-            if loss < winner.0 {
-                winner = (loss, candidate);
+/// Need for knowledge of the bores.
+struct Need {
+    /// For each size, the weight of its variance.
+    variance_weights: Vec<f64>,
+    /// The size whose odds would gain most, if any is worth knowing.
+    worst: Option<SizeGain>,
+}
+
+/// Odds that knowing the bore of one size exactly would gain.
+#[derive(Clone, Copy)]
+struct SizeGain {
+    letter: char,
+    gain: f64,
+}
+
+impl Need {
+    fn new(problem: &FitProblem<'_>, grid: &PosteriorGrid, posterior: &Posterior) -> Self {
+        let mut variance_weights = Vec::new();
+        let mut worst: Option<SizeGain> = None;
+        for (size, known) in problem.sizes.iter().zip(&posterior.sizes) {
+            let odds = HoldOdds::new(problem.prior, size, grid, known.error_mm.sd);
+            let now = odds.of_worst_tool(known.target_mm);
+            let with_known_bore = odds.with_known_bore(problem.prior);
+            let gain = with_known_bore.of_worst_tool(known.target_mm) - now;
+            // The weight is never zero: odds are no better than the windows that they rest on.
+            let variance = known.error_mm.sd.powi(2).max(f64::MIN_POSITIVE);
+            variance_weights.push((gain.max(0.0) + WORTH_KNOWING) / variance);
+            if gain > WORTH_KNOWING && worst.is_none_or(|worst| gain > worst.gain) {
+                worst = Some(SizeGain { letter: known.letter, gain });
             }
         }
-        let (after, candidate) = winner;
-        let gain = 1.0 - after / now.max(f64::MIN_POSITIVE);
+        Self { variance_weights, worst }
+    }
+}
+
+/// Chooses coupons one after the other.
+fn choose_coupons(
+    problem: &FitProblem<'_>,
+    grid: &PosteriorGrid,
+    variance_weights: &[f64],
+    most: usize,
+) -> Vec<CouponProposal> {
+    let (tables, mut scenarios) = ScenarioTables::draw(problem, grid, variance_weights);
+    let mut rng = SplitMix64::new(11);
+    let mut candidates = first_candidates(&tables, problem.sizes, &scenarios);
+    let distance = LEAST_DISTANCE_MM.max(0.5 * problem.prior.scatter_sd_mm);
+    let (mut chosen, mut out) = (Vec::new(), Vec::new());
+    while out.len() < most {
+        let now = mean(&scenarios, |s| tables.loss(s));
+        let Some(best) = best_candidate(&tables, &scenarios, &mut candidates, now) else { break };
+        let winner = best_makeable_step(&tables, &scenarios, best, |c| is_apart(c, &chosen, distance));
+        let gain = 1.0 - winner.expected_loss / now.max(f64::MIN_POSITIVE);
         if gain < WORTH_PRINTING {
             break;
         }
-        for world in &mut worlds {
-            planner.tried(world, &candidate, &mut recipe);
+        let coupon = winner.candidate;
+        for scenario in &mut scenarios {
+            tables.observe(scenario, &coupon, &mut rng);
         }
-        candidates.retain(|c| c.candidate.size != candidate.size || is_apart(&c.candidate, &[candidate], apart));
-        chosen.push(candidate);
-        let tool = sizes.get(candidate.size).and_then(|s| s.tools().get(candidate.place).copied()).flatten();
-        out.push(Proposal { size: candidate.size, step_mm: candidate.step_mm, tool, gain });
+        candidates.retain(|c| c.candidate.size != coupon.size || is_apart(&c.candidate, &[coupon], distance));
+        chosen.push(coupon);
+        let tools = problem.sizes.get(coupon.size).map(SizeModel::tools);
+        let tool = tools.and_then(|tools| tools.get(coupon.tool_slot).copied()).flatten();
+        out.push(CouponProposal { size: coupon.size, step_mm: coupon.step_mm, tool, gain });
     }
     out
 }
 
-/// Whether a coupon differs enough from those of its size that are on the plate.
-fn is_apart(candidate: &Candidate, chosen: &[Candidate], apart_mm: f64) -> bool {
-    let same = chosen.iter().filter(|c| c.size == candidate.size);
-    same.map(|c| (c.step_mm - candidate.step_mm).abs()).all(|off| off > apart_mm - 1e-9)
-}
-
-/// A candidate with what it was last seen to leave unknown, and how much was unknown then.
-struct Judged {
-    candidate: Candidate,
-    after: f64,
+/// A candidate with its expected loss and gain when it was last judged.
+#[derive(Clone, Copy)]
+struct JudgedCandidate {
+    candidate: CouponCandidate,
+    expected_loss: f64,
     gain: f64,
-    fresh: bool,
+    /// True if it was judged by the current scenarios.
+    is_current: bool,
 }
 
-/// The candidate that leaves least unknown. A coupon teaches no more when others come before it, so one that was worth
-/// less than the best before need not be looked at again.
-fn best(planner: &Planner, worlds: &[World], candidates: &mut [Judged], now: f64) -> Option<(usize, Candidate)> {
+/// Tries the makeable steps close to a candidate that are allowed, and returns the best of all.
+fn best_makeable_step(
+    tables: &ScenarioTables,
+    scenarios: &[Scenario],
+    best: JudgedCandidate,
+    is_allowed: impl Fn(&CouponCandidate) -> bool,
+) -> JudgedCandidate {
+    let coarse = best.candidate;
+    let near = [-0.02, -0.01, 0.01, 0.02]
+        .map(|change| CouponCandidate { step_mm: makeable(coarse.step_mm + change), ..coarse });
+    let near: Vec<CouponCandidate> = near.into_iter().filter(is_allowed).collect();
+    let losses = in_parallel(&near, |c| mean(scenarios, |s| tables.expected_loss(s, c)));
+    let mut winner = best;
+    for (expected_loss, candidate) in losses.into_iter().zip(near) {
+        if expected_loss < winner.expected_loss {
+            winner = JudgedCandidate { candidate, expected_loss, ..winner };
+        }
+    }
+    winner
+}
+
+/// True if a coupon differs enough from those of its size that are on the plate.
+fn is_apart(candidate: &CouponCandidate, chosen: &[CouponCandidate], distance_mm: f64) -> bool {
+    let same_size = chosen.iter().filter(|c| c.size == candidate.size);
+    same_size.map(|c| (c.step_mm - candidate.step_mm).abs()).all(|off| off > distance_mm - 1e-9)
+}
+
+/// Returns the candidate that leaves the least uncertainty.
+///
+/// A coupon teaches no more when others come before it. A candidate that was worth less than the best one earlier
+/// therefore need not be judged again.
+fn best_candidate(
+    tables: &ScenarioTables,
+    scenarios: &[Scenario],
+    candidates: &mut [JudgedCandidate],
+    now: f64,
+) -> Option<JudgedCandidate> {
     for c in candidates.iter_mut() {
-        c.fresh = false;
+        c.is_current = false;
     }
     loop {
-        let (place, top) =
+        let (_, top) =
             candidates.iter().enumerate().max_by(|a, b| a.1.gain.total_cmp(&b.1.gain).then(b.0.cmp(&a.0)))?;
-        if top.fresh {
-            return Some((place, top.candidate));
+        if top.is_current {
+            return Some(*top);
         }
-        // The few best at once, on all cores.
-        let mut order: Vec<usize> = (0..candidates.len()).filter(|i| !candidates[*i].fresh).collect();
+        let mut order: Vec<usize> = (0..candidates.len()).filter(|i| !candidates[*i].is_current).collect();
         order.sort_by(|a, b| candidates[*b].gain.total_cmp(&candidates[*a].gain).then(a.cmp(b)));
-        order.truncate(8);
-        let losses = in_parallel(&order, |i| mean(worlds, |w| planner.loss_after(w, &candidates[*i].candidate)));
+        order.truncate(JUDGED_AT_ONCE);
+        let losses = in_parallel(&order, |i| mean(scenarios, |s| tables.expected_loss(s, &candidates[*i].candidate)));
         for (index, loss) in order.into_iter().zip(losses) {
             let judged = &mut candidates[index];
-            (judged.after, judged.gain, judged.fresh) = (loss, now - loss, true);
+            (judged.expected_loss, judged.gain, judged.is_current) = (loss, now - loss, true);
         }
     }
 }
 
-/// For each size the steps that teach most by themselves.
-fn kept(planner: &Planner, sizes: &[SizeModel], worlds: &[World]) -> Vec<Judged> {
-    let Some(world) = worlds.first() else { return Vec::new() };
-    let now = planner.loss(world);
+/// For each size the steps that teach most by themselves, judged in the first scenario.
+fn first_candidates(tables: &ScenarioTables, sizes: &[SizeModel], scenarios: &[Scenario]) -> Vec<JudgedCandidate> {
+    let Some(scenario) = scenarios.first() else { return Vec::new() };
+    let now = tables.loss(scenario);
     let mut out = Vec::new();
     for (size, model) in sizes.iter().enumerate() {
-        let mut of_size = Vec::new();
-        for place in few(model.tools().len()) {
+        let mut steps = Vec::new();
+        for tool_slot in proposed_tools(model.tools().len()) {
             let mut step = -FARTHEST_MM;
             while step <= FARTHEST_MM + 1e-9 {
-                of_size.push(Candidate { size, place, step_mm: makeable(step) });
-                step += COARSE_MM;
+                steps.push(CouponCandidate { size, tool_slot, step_mm: makeable(step) });
+                step += CANDIDATE_DISTANCE_MM;
             }
         }
-        let losses = in_parallel(&of_size, |c| planner.loss_after(world, c));
-        let mut judged: Vec<Judged> = of_size
+        let losses = in_parallel(&steps, |c| tables.expected_loss(scenario, c));
+        let mut judged: Vec<JudgedCandidate> = steps
             .into_iter()
             .zip(losses)
-            .map(|(candidate, after)| Judged { candidate, after, gain: now - after, fresh: false })
+            .map(|(candidate, loss)| JudgedCandidate {
+                candidate,
+                expected_loss: loss,
+                gain: now - loss,
+                is_current: false,
+            })
             .collect();
         judged.sort_by(|a, b| b.gain.total_cmp(&a.gain).then(a.candidate.step_mm.total_cmp(&b.candidate.step_mm)));
-        judged.truncate(KEPT);
+        judged.truncate(CANDIDATES_PER_SIZE);
         out.extend(judged);
     }
     out
 }
 
-/// The first, the middle and the last of many.
-fn few(count: usize) -> Vec<usize> {
+/// Indices of the tools for which coupons are proposed: the first, the middle and the last of many.
+fn proposed_tools(count: usize) -> Vec<usize> {
     if count <= MOST_TOOLS { (0..count).collect() } else { vec![0, count / 2, count - 1] }
 }
 
+/// Rounds to a makeable step.
 fn makeable(step_mm: f64) -> f64 {
-    // A step of minus nothing is still no step.
+    // Adding zero turns a minus zero into zero.
     (step_mm / MAKEABLE_MM).round() / (1.0 / MAKEABLE_MM) + 0.0
 }
 
-fn mean(worlds: &[World], of: impl Fn(&World) -> f64) -> f64 {
-    worlds.iter().map(of).sum::<f64>() / worlds.len().max(1) as f64
+fn mean(scenarios: &[Scenario], read: impl Fn(&Scenario) -> f64) -> f64 {
+    scenarios.iter().map(read).sum::<f64>() / scenarios.len().max(1) as f64
 }

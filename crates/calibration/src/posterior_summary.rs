@@ -1,82 +1,80 @@
-//! From the grid of the posterior to what a person reads.
+//! Turns the posterior grid into the estimates that a person reads.
 
 use crate::{
-    hold_odds::{PartCase, best_target},
-    material_marginals::of_both,
-    next_measurement::wanted,
+    bore_grid::SCATTER_LEVELS,
+    fit_problem::FitProblem,
+    hold_odds::{HoldOdds, best_target_mm},
+    material_marginals::MaterialMarginals,
+    next_measurement::next_measurement,
     outliers::contradictions,
-    parameter_estimate::{Belief, Marginal},
-    posterior::{Posterior, SizeBelief},
-    posterior_grid::{Grid, Node, SCATTERS},
-    printed_piece::Piece,
-    prior::Prior,
+    parameter_estimate::{MarginalDensity, ParameterEstimate},
+    posterior::{Posterior, SizePosterior},
+    posterior_grid::PosteriorGrid,
     size_model::SizeModel,
 };
 
-pub(crate) fn summary(prior: &Prior, sizes: &[SizeModel], pieces: &[Piece], grid: &Grid, rows: usize) -> Posterior {
-    let common = mixed(grid, |node| &node.common);
-    let [stiffness, friction] = of_both(prior, &grid.lattice, &grid.place_weights());
-    let mut factors = [0.0; SCATTERS.len()];
-    for node in &grid.nodes {
-        factors[node.scatter] += node.weight;
-    }
-    let believed = sizes.iter().enumerate().map(|(index, size)| size_belief(prior, size, index, grid)).collect();
-    let mut found = Posterior {
-        wanted: None,
-        common_mm: Belief::of(&grid.bore, &common),
-        sizes: believed,
-        stiffness: stiffness.0,
-        friction: friction.0,
-        scatter: of_factors(&factors),
-        contradictions: contradictions(prior, sizes, pieces, grid),
-        common_marginal: Marginal::of(&grid.bore, &common, |x| x, |_| 1.0),
-        stiffness_marginal: stiffness.1,
-        friction_marginal: friction.1,
+/// Summarises the posterior grid; `rows` is the number of rows that were used.
+pub(crate) fn summarise(problem: &FitProblem<'_>, grid: &PosteriorGrid, rows: usize) -> Posterior {
+    let common = grid.average(|node| &node.common_error);
+    let MaterialMarginals { stiffness, friction } =
+        MaterialMarginals::new(problem.prior, &grid.lattice, &grid.place_weights());
+    let sizes = problem.sizes.iter().enumerate();
+    let sizes = sizes.map(|(index, size)| size_posterior(problem, grid, index, size)).collect();
+    let mut posterior = Posterior {
+        common_error_mm: ParameterEstimate::from_weights(&grid.bore_axis, &common),
+        sizes,
+        stiffness: stiffness.estimate,
+        friction: friction.estimate,
+        scatter: scatter_estimate(grid),
+        contradictions: contradictions(problem, grid),
+        common_error_density: MarginalDensity::from_weights(&grid.bore_axis, &common),
+        stiffness_density: stiffness.density,
+        friction_density: friction.density,
+        next_measurement: None,
         rows,
     };
-    found.wanted = wanted(prior, sizes, (grid, pieces), &found);
-    found
+    posterior.next_measurement = next_measurement(problem, grid, &posterior);
+    posterior
 }
 
-/// Mean of all nodes' weights over the bore.
-pub(crate) fn mixed<'a>(grid: &'a Grid, read: impl Fn(&'a Node) -> &'a [f64]) -> Vec<f64> {
-    let mut out = vec![0.0; grid.bore.len()];
+/// Estimate of the factor on the scatter. It has three values only: its mean stands for the median.
+fn scatter_estimate(grid: &PosteriorGrid) -> ParameterEstimate {
+    let mut weights = [0.0; SCATTER_LEVELS.len()];
     for node in &grid.nodes {
-        out.iter_mut().zip(read(node)).for_each(|(o, v)| *o += node.weight * v);
+        weights[node.scatter] += node.weight;
     }
-    out
-}
-
-/// The factor on the scatter has three values: its mean stands for the median.
-fn of_factors(weights: &[f64]) -> Belief {
-    let mean = |f: &dyn Fn(f64) -> f64| SCATTERS.iter().zip(weights).map(|((v, _), w)| w * f(*v)).sum::<f64>();
+    let mean =
+        |f: &dyn Fn(f64) -> f64| SCATTER_LEVELS.iter().zip(&weights).map(|(level, w)| w * f(level.factor)).sum::<f64>();
     let middle = mean(&|v| v);
-    let at = |share: f64| {
+    let quantile = |share: f64| {
         let mut before = 0.0;
-        for ((value, _), w) in SCATTERS.iter().zip(weights) {
+        for (level, w) in SCATTER_LEVELS.iter().zip(&weights) {
             before += w;
             if before >= share {
-                return *value;
+                return level.factor;
             }
         }
-        SCATTERS[SCATTERS.len() - 1].0
+        SCATTER_LEVELS[SCATTER_LEVELS.len() - 1].factor
     };
-    Belief { median: middle, interval90: [at(0.05), at(0.95)], sd: mean(&|v| (v - middle).powi(2)).sqrt() }
+    ParameterEstimate {
+        median: middle,
+        interval90: [quantile(0.05), quantile(0.95)],
+        sd: mean(&|v| (v - middle).powi(2)).sqrt(),
+    }
 }
 
-fn size_belief(prior: &Prior, size: &SizeModel, index: usize, grid: &Grid) -> SizeBelief {
-    let weights = mixed(grid, |node| &node.sizes[index].belief);
-    let error_mm = Belief::of(&grid.bore, &weights);
-    let case = PartCase::new(prior, size, grid, error_mm.sd);
-    let target_mm = best_target(&case);
-    let tools = size.tools();
-    let held = tools.iter().enumerate().map(|(place, tool)| (tool.unwrap_or(0), case.held(place, target_mm)));
-    SizeBelief {
+fn size_posterior(problem: &FitProblem<'_>, grid: &PosteriorGrid, index: usize, size: &SizeModel) -> SizePosterior {
+    let weights = grid.average(|node| &node.sizes[index].error);
+    let error_mm = ParameterEstimate::from_weights(&grid.bore_axis, &weights);
+    let odds = HoldOdds::new(problem.prior, size, grid, error_mm.sd);
+    let target_mm = best_target_mm(&odds);
+    let tools = size.tools().into_iter().enumerate();
+    SizePosterior {
         letter: size.letter(),
         error_mm,
-        best_step_mm: error_mm.mirrored(target_mm),
+        best_step_mm: error_mm.subtracted_from(target_mm),
         target_mm,
-        held: held.collect(),
-        error_marginal: Marginal::of(&grid.bore, &weights, |x| x, |_| 1.0),
+        hold_odds: tools.map(|(slot, tool)| (tool.unwrap_or(0), odds.of_tool(slot, target_mm))).collect(),
+        error_density: MarginalDensity::from_weights(&grid.bore_axis, &weights),
     }
 }

@@ -1,15 +1,15 @@
-//! Numbers that look drawn by chance and are the same on every machine.
+//! Pseudorandom numbers that are the same on every machine.
 
 /// `SplitMix64` (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014).
 #[derive(Clone, Debug)]
-pub(crate) struct Recipe(u64);
+pub(crate) struct SplitMix64(u64);
 
-impl Recipe {
+impl SplitMix64 {
     pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
-    /// Even between 0 and 1.
+    /// Draws a number that is uniform between 0 and 1.
     pub(crate) fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
@@ -18,14 +18,14 @@ impl Recipe {
         ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    /// An index, as often as the weights say.
-    pub(crate) fn index(&mut self, weights: &[f64]) -> usize {
-        pick(weights, self.unit())
+    /// Draws an index with probabilities in proportion to the weights.
+    pub(crate) fn weighted_index(&mut self, weights: &[f64]) -> usize {
+        index_at_share(weights, self.unit())
     }
 }
 
-/// The index at which `share` of the weights is reached.
-pub(crate) fn pick(weights: &[f64], share: f64) -> usize {
+/// Returns the index at which the running sum reaches `share` of all weights.
+pub(crate) fn index_at_share(weights: &[f64], share: f64) -> usize {
     let mut left = share * weights.iter().sum::<f64>();
     for (index, weight) in weights.iter().enumerate() {
         left -= weight;

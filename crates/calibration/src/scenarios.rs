@@ -1,221 +1,261 @@
-//! Ways that it may turn out: what is believed of the bores, once for each drawn truth, as imagined coupons come in.
+//! Scenarios for the planning of coupons: drawn true errors, each with the knowledge that coupons would leave in it.
 //!
-//! Stiffness and friction are averaged over here, and the scatter is what the printer is said to have: a plan may be
-//! coarser than a conclusion.
+//! Stiffness and friction are averaged over, and the scatter is the one that the printer is said to have: a plan may be
+//! coarser than a conclusion. A candidate coupon is valued by the uncertainty that it is expected to leave, averaged over
+//! its outcomes in every scenario. A coupon that is chosen gets an outcome in every scenario, by the truth drawn there.
 
 use gripwright_input::TrialOutcome;
 
 use crate::{
-    grid_axis::Axis,
+    fit_problem::FitProblem,
+    grid_axis::GridAxis,
+    log_weights::normalise,
     parameter_estimate::quantile,
-    posterior_grid::{Grid, normalise},
-    posterior_summary::mixed,
+    posterior_grid::{PosteriorGrid, WeightedMaterial},
     prior::Prior,
-    rng::{Recipe, pick},
+    rng::{SplitMix64, index_at_share},
     size_model::SizeModel,
 };
 
-/// Truths that are drawn. More change the plan little.
-const WORLDS: u16 = 48;
-/// Places of the common error, and of a size's.
-const COMMON_PLACES: usize = 21;
-const SIZE_PLACES: usize = 49;
+/// Number of scenarios. More change the plan little.
+const SCENARIOS: u16 = 48;
+/// Values of the common error, and of a size's.
+const COMMON_ERRORS: usize = 21;
+const SIZE_ERRORS: usize = 49;
+/// Probability beyond each end of the values of an error.
+const TAIL: f64 = 1e-4;
+/// Materials that are less probable are not worth their time.
+const LEAST_MATERIAL_WEIGHT: f64 = 1e-3;
+/// Outcomes that are less probable change no average.
+const LEAST_OUTCOME_PROBABILITY: f64 = 1e-3;
+/// Half width and step of the axis of seats, mm.
+const SEAT_REACH_MM: f64 = 1.2;
+const SEAT_STEP_MM: f64 = 0.01;
 
-/// What all worlds share.
-pub(crate) struct Planner {
-    sizes: Vec<SizePlan>,
+/// Tables that all scenarios share.
+pub(crate) struct ScenarioTables {
+    sizes: Vec<SizeTables>,
 }
 
-/// What all worlds share of one size.
-struct SizePlan {
+/// Tables of one size that all scenarios share.
+struct SizeTables {
     errors: Vec<f64>,
     /// For each error, over the common ones: probability of the error, summing to one over the errors.
-    given: Vec<Vec<f64>>,
-    /// For each tool: probability of each outcome over the change of the seat.
+    given_common: Vec<Vec<f64>>,
+    /// For each tool and each seat: probabilities of the outcomes.
     outcomes: Vec<Vec<Vec<f64>>>,
-    seats: Axis,
-    /// What a variance of this size costs.
-    weight: f64,
+    seats: GridAxis,
+    /// Weight of this size's variance in the loss.
+    variance_weight: f64,
 }
 
-/// What is believed of one size in one world.
+/// Knowledge of one size in one scenario.
 #[derive(Clone, Debug)]
-struct Known {
+struct SizeKnowledge {
+    /// Over the size's error.
     likelihood: Vec<f64>,
-    moments: Moments,
+    moments: ErrorMoments,
 }
 
-/// Over the common error: probability of what was seen, mean and variance of the size's error.
+/// Moments of a size's error, over the common error.
 #[derive(Clone, Debug)]
-struct Moments {
+struct ErrorMoments {
+    /// Probability of the evidence.
     evidence: Vec<f64>,
     mean: Vec<f64>,
     variance: Vec<f64>,
 }
 
-/// One way that it may turn out.
+/// One scenario: a drawn truth and the knowledge in it.
 #[derive(Clone, Debug)]
-pub(crate) struct World {
-    truth: Vec<f64>,
-    common: Vec<f64>,
-    sizes: Vec<Known>,
+pub(crate) struct Scenario {
+    true_errors: Vec<f64>,
+    /// Distribution of the common error.
+    common_error: Vec<f64>,
+    sizes: Vec<SizeKnowledge>,
 }
 
 /// A coupon that might be printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Candidate {
+pub(crate) struct CouponCandidate {
     pub(crate) size: usize,
-    pub(crate) place: usize,
+    /// Index of the tool among those of the size.
+    pub(crate) tool_slot: usize,
     pub(crate) step_mm: f64,
 }
 
-impl Planner {
-    /// With what the variance of each size costs.
-    pub(crate) fn new(prior: &Prior, sizes: &[SizeModel], grid: &Grid, weights: &[f64]) -> (Self, Vec<World>) {
-        let common_weights = mixed(grid, |n| &n.common);
-        let axis = around(&grid.bore, &common_weights, COMMON_PLACES);
-        let common: Vec<f64> = axis.values().collect();
-        let mut before: Vec<f64> = common.iter().map(|c| prior.log_common(*c).exp()).collect();
-        normalise(&mut before);
-        let mut plans = Vec::new();
-        let mut known = Vec::new();
-        for (index, size) in sizes.iter().enumerate() {
-            let believed = mixed(grid, |n| &n.sizes[index].belief);
-            let errors: Vec<f64> = around(&grid.bore, &believed, SIZE_PLACES).values().collect();
-            let plan = SizePlan::new(prior, size, grid, (&common, errors), weights.get(index).copied().unwrap_or(1.0));
-            let mean = mixed(grid, |n| &n.sizes[index].likelihood);
-            let most = mean.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let likelihood: Vec<f64> = plan.errors.iter().map(|x| (read(&grid.bore, &mean, *x) - most).exp()).collect();
-            let moments = plan.moments(&likelihood);
-            before.iter_mut().zip(&moments.evidence).for_each(|(b, e)| *b *= e);
-            normalise(&mut before);
-            known.push(Known { likelihood, moments });
-            plans.push(plan);
+impl ScenarioTables {
+    /// Makes the tables and draws the scenarios; `variance_weights` has the weight of each size's variance in the loss.
+    pub(crate) fn draw(
+        problem: &FitProblem<'_>,
+        grid: &PosteriorGrid,
+        variance_weights: &[f64],
+    ) -> (Self, Vec<Scenario>) {
+        let prior = problem.prior;
+        let common_axis = covering_axis(&grid.bore_axis, &grid.average(|n| &n.common_error), COMMON_ERRORS);
+        let common_errors: Vec<f64> = common_axis.values().collect();
+        let mut common_error: Vec<f64> =
+            common_errors.iter().map(|c| prior.log_common_error_density(*c).exp()).collect();
+        normalise(&mut common_error);
+        let materials = grid.materials();
+        let mut tables = Vec::new();
+        let mut sizes = Vec::new();
+        for (index, size) in problem.sizes.iter().enumerate() {
+            let error_weights = grid.average(|n| &n.sizes[index].error);
+            let errors: Vec<f64> = covering_axis(&grid.bore_axis, &error_weights, SIZE_ERRORS).values().collect();
+            let size_tables = SizeTables {
+                given_common: given_common(prior, &errors, &common_errors),
+                outcomes: (0..size.tools().len())
+                    .map(|tool_slot| outcome_table(prior, size, tool_slot, &materials))
+                    .collect(),
+                errors,
+                seats: seat_axis(),
+                variance_weight: variance_weights.get(index).copied().unwrap_or(1.0),
+            };
+            let logs = grid.average(|n| &n.sizes[index].log_likelihood);
+            let largest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let relative = |error: &f64| (interpolate(&grid.bore_axis, &logs, *error) - largest).exp();
+            let likelihood: Vec<f64> = size_tables.errors.iter().map(relative).collect();
+            let moments = size_tables.moments(&likelihood);
+            common_error.iter_mut().zip(&moments.evidence).for_each(|(b, e)| *b *= e);
+            normalise(&mut common_error);
+            sizes.push(SizeKnowledge { likelihood, moments });
+            tables.push(size_tables);
         }
-        let planner = Self { sizes: plans };
-        let worlds = planner.worlds(&World { truth: Vec::new(), common: before, sizes: known });
-        (planner, worlds)
+        let tables = Self { sizes: tables };
+        let scenarios = tables.scenarios(&Scenario { true_errors: Vec::new(), common_error, sizes });
+        (tables, scenarios)
     }
 
-    fn worlds(&self, start: &World) -> Vec<World> {
-        let mut recipe = Recipe::new(5);
-        (0..WORLDS)
+    fn scenarios(&self, start: &Scenario) -> Vec<Scenario> {
+        let mut rng = SplitMix64::new(5);
+        (0..SCENARIOS)
             .map(|k| {
-                let share = (f64::from(k) + 0.5) / f64::from(WORLDS);
-                let common = pick(&start.common, share);
-                let truth = self.sizes.iter().zip(&start.sizes).map(|(plan, known)| {
-                    let weights: Vec<f64> =
-                        plan.given.iter().zip(&known.likelihood).map(|(given, l)| given[common] * l).collect();
-                    plan.errors.get(recipe.index(&weights)).copied().unwrap_or(0.0)
+                let share = (f64::from(k) + 0.5) / f64::from(SCENARIOS);
+                let common = index_at_share(&start.common_error, share);
+                let true_errors = self.sizes.iter().zip(&start.sizes).map(|(tables, known)| {
+                    let weights: Vec<f64> = tables
+                        .given_common
+                        .iter()
+                        .zip(&known.likelihood)
+                        .map(|(given, likelihood)| given[common] * likelihood)
+                        .collect();
+                    tables.errors.get(rng.weighted_index(&weights)).copied().unwrap_or(0.0)
                 });
-                World { truth: truth.collect(), ..start.clone() }
+                Scenario { true_errors: true_errors.collect(), ..start.clone() }
             })
             .collect()
     }
 
-    /// What is still unknown in a world: the variances of all bores by what they cost.
-    pub(crate) fn loss(&self, world: &World) -> f64 {
-        self.sizes.iter().zip(&world.sizes).map(|(plan, known)| plan.weight * known.moments.whole(&world.common)).sum()
+    /// Uncertainty in a scenario: weighted sum of the variances of all bores.
+    pub(crate) fn loss(&self, scenario: &Scenario) -> f64 {
+        self.sizes
+            .iter()
+            .zip(&scenario.sizes)
+            .map(|(tables, known)| tables.variance_weight * known.moments.total_variance(&scenario.common_error))
+            .sum()
     }
 
-    /// What would be unknown on average after a coupon.
-    pub(crate) fn loss_after(&self, world: &World, candidate: &Candidate) -> f64 {
-        let (Some(plan), Some(known)) = (self.sizes.get(candidate.size), world.sizes.get(candidate.size)) else {
-            return self.loss(world);
+    /// Expected uncertainty after a coupon.
+    pub(crate) fn expected_loss(&self, scenario: &Scenario, candidate: &CouponCandidate) -> f64 {
+        let (Some(tables), Some(known)) = (self.sizes.get(candidate.size), scenario.sizes.get(candidate.size)) else {
+            return self.loss(scenario);
         };
         let mut total = 0.0;
-        let mut met = 0.0;
+        let mut covered = 0.0;
         for outcome in 0..TrialOutcome::ALL.len() {
-            let likelihood = plan.after(known, candidate, outcome);
-            let moments = plan.moments(&likelihood);
-            let (probability, common) = updated(&world.common, &known.moments, &moments);
-            // What hardly ever happens changes no average.
-            if probability < 1e-3 {
+            let likelihood = tables.likelihood_after(known, candidate, outcome);
+            let moments = tables.moments(&likelihood);
+            let update = CommonErrorUpdate::new(&scenario.common_error, &known.moments, &moments);
+            if update.probability < LEAST_OUTCOME_PROBABILITY {
                 continue;
             }
-            let others = self.sizes.iter().zip(&world.sizes).enumerate().filter(|(k, _)| *k != candidate.size);
-            let others: f64 = others.map(|(_, (p, s))| p.weight * s.moments.whole(&common)).sum();
-            total += probability * (plan.weight * moments.whole(&common) + others);
-            met += probability;
+            let common = &update.common_error;
+            let others = self.sizes.iter().zip(&scenario.sizes).enumerate().filter(|(k, _)| *k != candidate.size);
+            let others: f64 =
+                others.map(|(_, (t, known))| t.variance_weight * known.moments.total_variance(common)).sum();
+            total += update.probability * (tables.variance_weight * moments.total_variance(common) + others);
+            covered += update.probability;
         }
-        if met > 0.0 { total / met } else { self.loss(world) }
+        if covered > 0.0 { total / covered } else { self.loss(scenario) }
     }
 
-    /// The world after the coupon came out as its truth has it.
-    pub(crate) fn tried(&self, world: &mut World, candidate: &Candidate, recipe: &mut Recipe) {
-        let Some(plan) = self.sizes.get(candidate.size) else { return };
-        let truth = world.truth.get(candidate.size).copied().unwrap_or(0.0);
-        let outcome = recipe.index(&plan.probabilities(candidate.place, truth + candidate.step_mm));
-        let Some(known) = world.sizes.get_mut(candidate.size) else { return };
-        let mut likelihood = plan.after(known, candidate, outcome);
+    /// Draws an outcome of the coupon by the truth of the scenario, and updates the knowledge with it.
+    pub(crate) fn observe(&self, scenario: &mut Scenario, candidate: &CouponCandidate, rng: &mut SplitMix64) {
+        let Some(tables) = self.sizes.get(candidate.size) else { return };
+        let true_error = scenario.true_errors.get(candidate.size).copied().unwrap_or(0.0);
+        let outcome =
+            rng.weighted_index(&tables.outcome_probabilities(candidate.tool_slot, true_error + candidate.step_mm));
+        let Some(known) = scenario.sizes.get_mut(candidate.size) else { return };
+        let mut likelihood = tables.likelihood_after(known, candidate, outcome);
         // Only ratios count.
         let most = likelihood.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
         for l in &mut likelihood {
             *l /= most;
         }
-        let moments = plan.moments(&likelihood);
-        let (_, common) = updated(&world.common, &known.moments, &moments);
-        *known = Known { likelihood, moments };
-        world.common = common;
+        let moments = tables.moments(&likelihood);
+        let update = CommonErrorUpdate::new(&scenario.common_error, &known.moments, &moments);
+        *known = SizeKnowledge { likelihood, moments };
+        scenario.common_error = update.common_error;
     }
 }
 
-impl SizePlan {
-    fn new(prior: &Prior, size: &SizeModel, grid: &Grid, (common, errors): (&[f64], Vec<f64>), weight: f64) -> Self {
-        let mut given: Vec<Vec<f64>> = errors
-            .iter()
-            .map(|x| common.iter().map(|c| (-0.5 * ((x - c) / prior.size_sd_mm).powi(2)).exp()).collect())
-            .collect();
-        for c in 0..common.len() {
-            let total: f64 = given.iter().map(|g| g[c]).sum::<f64>().max(f64::MIN_POSITIVE);
-            for g in &mut given {
-                g[c] /= total;
-            }
+/// For each error of a size, over the common errors: its probability, summing to one over the errors.
+fn given_common(prior: &Prior, errors: &[f64], common_errors: &[f64]) -> Vec<Vec<f64>> {
+    let density = |error: f64, common: f64| (-0.5 * ((error - common) / prior.size_error_sd_mm).powi(2)).exp();
+    let mut given: Vec<Vec<f64>> =
+        errors.iter().map(|x| common_errors.iter().map(|c| density(*x, *c)).collect()).collect();
+    for c in 0..common_errors.len() {
+        let total: f64 = given.iter().map(|g| g[c]).sum::<f64>().max(f64::MIN_POSITIVE);
+        for g in &mut given {
+            g[c] /= total;
         }
-        let seats = Axis::around(0.0, 1.2, 0.01);
-        let scatter = prior.scatter_sd_mm;
-        let mut outcomes = Vec::new();
-        let seen = grid.over_scatter();
-        for place in 0..size.tools().len() {
-            let scatter = scatter.hypot(size.barrel_sd_mm(place));
-            let mut table =
-                vec![vec![prior.lapse / TrialOutcome::ALL.len() as f64; TrialOutcome::ALL.len()]; seats.len()];
-            for (w, [stiffness, friction]) in &seen {
-                // What weighs next to nothing is not worth its time.
-                if *w < 1e-3 {
-                    continue;
-                }
-                let told = size.coupon(*stiffness, *friction, prior.judgement_log_sd);
-                for (row, seat) in table.iter_mut().zip(seats.values()) {
-                    for (cell, p) in row.iter_mut().zip(told.outcomes(place, seat, scatter)) {
-                        *cell += w * (1.0 - prior.lapse) * p;
-                    }
-                }
-            }
-            outcomes.push(table);
-        }
-        Self { errors, given, outcomes, seats, weight }
     }
+    given
+}
 
-    fn probabilities(&self, place: usize, seat_mm: f64) -> Vec<f64> {
-        let Some(table) = self.outcomes.get(place) else { return Vec::new() };
-        let (low, t) = between(&self.seats, seat_mm);
+/// Probabilities of the outcomes with one tool, for each seat, averaged over the materials.
+fn outcome_table(prior: &Prior, size: &SizeModel, tool_slot: usize, materials: &[WeightedMaterial]) -> Vec<Vec<f64>> {
+    let seats = seat_axis();
+    let scatter = prior.scatter_sd_mm.hypot(size.barrel_sd_mm(tool_slot));
+    let outlier = prior.lapse_rate / TrialOutcome::ALL.len() as f64;
+    let mut table = vec![vec![outlier; TrialOutcome::ALL.len()]; seats.len()];
+    for material in materials.iter().filter(|m| m.weight >= LEAST_MATERIAL_WEIGHT) {
+        let prediction = size.predict_coupon(material.stiffness, material.friction, prior.judgement_log_sd);
+        for (row, seat) in table.iter_mut().zip(seats.values()) {
+            for (cell, p) in row.iter_mut().zip(prediction.outcome_probabilities(tool_slot, seat, scatter)) {
+                *cell += material.weight * (1.0 - prior.lapse_rate) * p;
+            }
+        }
+    }
+    table
+}
+
+fn seat_axis() -> GridAxis {
+    GridAxis::with_step(0.0, SEAT_REACH_MM, SEAT_STEP_MM)
+}
+
+impl SizeTables {
+    fn outcome_probabilities(&self, tool_slot: usize, seat_mm: f64) -> Vec<f64> {
+        let Some(table) = self.outcomes.get(tool_slot) else { return Vec::new() };
+        let (low, t) = index_and_share(&self.seats, seat_mm);
         table[low].iter().zip(&table[low + 1]).map(|(a, b)| a + t * (b - a)).collect()
     }
 
-    fn after(&self, known: &Known, candidate: &Candidate, outcome: usize) -> Vec<f64> {
-        let Some(table) = self.outcomes.get(candidate.place) else { return known.likelihood.clone() };
+    /// Likelihood of the size's error after one more outcome.
+    fn likelihood_after(&self, known: &SizeKnowledge, candidate: &CouponCandidate, outcome: usize) -> Vec<f64> {
+        let Some(table) = self.outcomes.get(candidate.tool_slot) else { return known.likelihood.clone() };
         let at = |x: f64| {
-            let (low, t) = between(&self.seats, x + candidate.step_mm);
+            let (low, t) = index_and_share(&self.seats, x + candidate.step_mm);
             table[low][outcome] + t * (table[low + 1][outcome] - table[low][outcome])
         };
         self.errors.iter().zip(&known.likelihood).map(|(x, l)| l * at(*x)).collect()
     }
 
-    fn moments(&self, likelihood: &[f64]) -> Moments {
-        let count = self.given.first().map_or(0, Vec::len);
+    fn moments(&self, likelihood: &[f64]) -> ErrorMoments {
+        let count = self.given_common.first().map_or(0, Vec::len);
         let (mut evidence, mut mean, mut square) = (vec![0.0; count], vec![0.0; count], vec![0.0; count]);
-        for ((x, l), given) in self.errors.iter().zip(likelihood).zip(&self.given) {
+        for ((x, l), given) in self.errors.iter().zip(likelihood).zip(&self.given_common) {
             for (((e, m), s), g) in evidence.iter_mut().zip(&mut mean).zip(&mut square).zip(given) {
                 let p = l * g;
                 *e += p;
@@ -228,15 +268,15 @@ impl SizePlan {
             *m /= e;
             *s = (*s / e - *m * *m).max(0.0);
         }
-        Moments { evidence, mean, variance: square }
+        ErrorMoments { evidence, mean, variance: square }
     }
 }
 
-impl Moments {
-    /// Variance of the size's error over all common ones.
-    fn whole(&self, common: &[f64]) -> f64 {
+impl ErrorMoments {
+    /// Variance of the size's error over all common errors.
+    fn total_variance(&self, common_error: &[f64]) -> f64 {
         let (mut mean, mut square, mut inner) = (0.0, 0.0, 0.0);
-        for ((c, m), v) in common.iter().zip(&self.mean).zip(&self.variance) {
+        for ((c, m), v) in common_error.iter().zip(&self.mean).zip(&self.variance) {
             mean += c * m;
             square += c * m * m;
             inner += c * v;
@@ -245,30 +285,40 @@ impl Moments {
     }
 }
 
-/// Probability of what would be seen, and belief in the common error after it.
-fn updated(common: &[f64], before: &Moments, after: &Moments) -> (f64, Vec<f64>) {
-    let ratio = after.evidence.iter().zip(&before.evidence).map(|(a, b)| a / b.max(f64::MIN_POSITIVE));
-    let mut out: Vec<f64> = common.iter().zip(ratio).map(|(c, r)| c * r).collect();
-    let probability = normalise(&mut out);
-    (probability, out)
+/// Change of the knowledge of the common error by an outcome.
+struct CommonErrorUpdate {
+    /// Probability of the outcome.
+    probability: f64,
+    /// Distribution of the common error after it.
+    common_error: Vec<f64>,
 }
 
-/// Places over what is believed, out to one in ten thousand on each side.
-fn around(axis: &Axis, weights: &[f64], places: usize) -> Axis {
-    let (low, high) = (quantile(axis, weights, 1e-4), quantile(axis, weights, 1.0 - 1e-4));
-    let half = (0.5 * (high - low)).max(axis.step());
-    Axis::of_count(0.5 * (low + high), half, places)
+impl CommonErrorUpdate {
+    fn new(common_error: &[f64], before: &ErrorMoments, after: &ErrorMoments) -> Self {
+        let ratio = after.evidence.iter().zip(&before.evidence).map(|(a, b)| a / b.max(f64::MIN_POSITIVE));
+        let mut common_error: Vec<f64> = common_error.iter().zip(ratio).map(|(c, r)| c * r).collect();
+        let probability = normalise(&mut common_error);
+        Self { probability, common_error }
+    }
 }
 
-/// Values on an axis, read between its places.
-fn read(axis: &Axis, values: &[f64], x: f64) -> f64 {
-    let (low, t) = between(axis, x);
+/// Values that cover a distribution except for its tails.
+fn covering_axis(axis: &GridAxis, weights: &[f64], count: usize) -> GridAxis {
+    let (low, high) = (quantile(axis, weights, TAIL), quantile(axis, weights, 1.0 - TAIL));
+    let half_width = (0.5 * (high - low)).max(axis.step());
+    GridAxis::with_count(0.5 * (low + high), half_width, count)
+}
+
+/// Value at `x`, interpolated between values on an axis.
+fn interpolate(axis: &GridAxis, values: &[f64], x: f64) -> f64 {
+    let (low, t) = index_and_share(axis, x);
     values[low] + t * (values[low + 1] - values[low])
 }
 
-fn between(axis: &Axis, x: f64) -> (usize, f64) {
-    let place = ((x - axis.at(0)) / axis.step()).clamp(0.0, axis.len() as f64 - 1.000_001);
+/// Index of the axis value below `x`, and the share of the way from there to the next one.
+fn index_and_share(axis: &GridAxis, x: f64) -> (usize, f64) {
+    let position = ((x - axis.value(0)) / axis.step()).clamp(0.0, axis.len() as f64 - 1.000_001);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the axis' ends")]
-    let low = place as usize;
-    (low, place - low as f64)
+    let low = position as usize;
+    (low, position - low as f64)
 }

@@ -1,150 +1,157 @@
-//! What the pieces of one size say of its error of bore, with all else known.
+//! Likelihood of all pieces of one size over its bore error, at one hypothesis.
+//!
+//! A barrel that is known within a range may be anywhere in it, and all barrels of a size that were tried count as off
+//! alike. Outcomes then depend on the seat's error less the barrel's, and the barrel's distribution spreads that likelihood
+//! into one of the bore error.
 
 use crate::{
-    grid_axis::{Axis, Kernel},
-    piece_likelihood::{Factor, Reading, Said},
-    posterior_grid::{normalise, relative},
-    printed_piece::{Piece, Row},
-    prior::Prior,
+    bore_grid::BoreGrid,
+    gaussian_kernel::GaussianKernel,
+    hypothesis::{Detail, Hypothesis},
+    log_weights::{normalise, relative_to_largest},
+    piece_likelihood::{BoreEvidence, EvaluationGrid, LikelihoodFactor, PieceEvaluator, PieceLikelihood},
+    printed_piece::{PieceRow, PrintedPiece},
     size_model::SizeModel,
 };
 
-/// Barrels that are known better than this share of the scatter count as known: it adds less than a twentieth to it.
-const KNOWN_BARREL: f64 = 0.3;
+/// Barrels known better than this share of the scatter count as known: they add less than a twentieth to it.
+const KNOWN_BARREL_SHARE: f64 = 0.3;
 
-/// Values of all but the errors of bore.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct At {
-    pub(crate) stiffness: f64,
-    pub(crate) friction: f64,
-    pub(crate) scatter: usize,
-    /// Whether more than the weight is asked for.
-    pub(crate) whole: bool,
-}
-
-/// What the pieces of a size say of its error of bore.
-pub(crate) struct SizeReading {
+/// Likelihood of the pieces of a size.
+pub(crate) struct SizeLikelihood {
     /// Logarithm, over the error of bore.
-    pub(crate) likelihood: Vec<f64>,
+    pub(crate) log_likelihood: Vec<f64>,
     /// The same over the error of the bore less that of the barrel.
-    seat: Vec<f64>,
-    /// How the barrel's own error spreads the one into the other.
-    barrel: Option<Kernel>,
-    /// For each of the pieces that say different things, when more than the weight is asked for.
-    distinct: Vec<Said>,
-    /// For each piece, which of them it is.
-    which: Vec<usize>,
+    seat_log_likelihood: Vec<f64>,
+    /// Distribution of the barrel's error, unless the barrel is known.
+    barrel: Option<GaussianKernel>,
+    /// Likelihoods of the pieces with different evidence, in full detail only.
+    distinct: Vec<PieceLikelihood>,
+    /// For each piece, its index in `distinct`.
+    distinct_index: Vec<usize>,
 }
 
-impl SizeReading {
-    /// With the standard deviation and the kernel of the scatter, and the scatter that the printer is said to have.
-    pub(crate) fn of(
+impl SizeLikelihood {
+    /// Evaluates all pieces of a size.
+    pub(crate) fn evaluate(
         size: &SizeModel,
-        pieces: &[Piece],
-        at: &At,
-        prior: &Prior,
-        bore: &Axis,
-        (scatter_mm, said_mm, kernel): (f64, f64, &Kernel),
+        pieces: &[PrintedPiece],
+        hypothesis: &Hypothesis,
+        detail: Detail,
+        bore: &BoreGrid<'_>,
     ) -> Self {
+        let prior = bore.prior;
         if pieces.is_empty() {
-            let nothing = vec![0.0; bore.len()];
-            return Self {
-                likelihood: nothing,
-                seat: Vec::new(),
-                barrel: None,
-                distinct: Vec::new(),
-                which: Vec::new(),
-            };
+            return Self::without_pieces(bore.axis.len());
         }
-        let told = size.coupon(at.stiffness, at.friction, prior.judgement_log_sd);
+        let prediction = size.predict_coupon(hypothesis.stiffness, hypothesis.friction, prior.judgement_log_sd);
         // The barrels that were tried may all be wider than the middle one, or all narrower.
-        let barrel = barrel_sd_mm(size, pieces);
-        let barrel = (barrel > KNOWN_BARREL * said_mm).then(|| Kernel::new(barrel, bore.step()));
-        let reading = Reading::new(&told, prior, bore, (scatter_mm, kernel), (pieces, barrel.is_none()));
-        let mut product = LogProduct::new(bore.len());
-        let (mut distinct, mut which) = (Vec::new(), Vec::new());
-        // The same word of another print of one coupon says the same.
-        for same in pieces.chunk_by(|one, other| reading.same(one, other)) {
-            let Some(first) = same.first() else { continue };
-            let said = reading.piece(first, at.whole);
-            product.times(&said.all, same.len());
-            if at.whole {
-                which.extend(same.iter().map(|_| distinct.len()));
-                distinct.push(said);
+        let barrel_sd = barrel_sd_mm(size, pieces);
+        let barrel = (barrel_sd > KNOWN_BARREL_SHARE * bore.stated_scatter_mm)
+            .then(|| GaussianKernel::new(barrel_sd, bore.axis.step()));
+        let bores = if barrel.is_none() { BoreEvidence::InPieces } else { BoreEvidence::Separate };
+        let grid = EvaluationGrid { prior, axis: &bore.axis, scatter: &bore.scatters[hypothesis.scatter] };
+        let evaluator = PieceEvaluator::new(&prediction, pieces, grid, bores);
+        let mut product = LogProduct::new(bore.axis.len());
+        let (mut distinct, mut distinct_index) = (Vec::new(), Vec::new());
+        // Another print of one coupon with the same outcome has the same likelihood.
+        for equal in pieces.chunk_by(|one, other| evaluator.equal_evidence(one, other)) {
+            let Some(first) = equal.first() else { continue };
+            let likelihood = evaluator.evaluate(first, detail);
+            product.multiply(&likelihood.all, equal.len());
+            if detail == Detail::Full {
+                distinct_index.extend(equal.iter().map(|_| distinct.len()));
+                distinct.push(likelihood);
             }
         }
-        let seat = product.logs();
-        let likelihood = match &barrel {
-            None => seat.clone(),
+        let seat_log_likelihood = product.into_logs();
+        let log_likelihood = match &barrel {
+            None => seat_log_likelihood.clone(),
             Some(kernel) => {
-                let (most, relative) = relative(&seat);
-                let spread = kernel.smooth(&relative).into_iter().map(|p| most + p.max(f64::MIN_POSITIVE).ln());
-                // A measured bore knows nothing of the barrel.
-                spread.zip(reading.measured(pieces, scatter_mm)).map(|(s, m)| s + m).collect()
+                let (largest, relative) = relative_to_largest(&seat_log_likelihood);
+                let spread = kernel.smooth_likelihood(&relative).into_iter();
+                let spread = spread.map(|p| largest + p.max(f64::MIN_POSITIVE).ln());
+                // A measured bore says nothing of the barrel.
+                spread.zip(evaluator.log_bore_likelihood(pieces)).map(|(s, m)| s + m).collect()
             }
         };
-        Self { likelihood, seat, barrel, distinct, which }
+        Self { log_likelihood, seat_log_likelihood, barrel, distinct, distinct_index }
     }
 
-    /// For each piece and row: how probable it is that the row says nothing. `before` is what is believed of the bore
-    /// without the size's own pieces, `belief` with them.
-    pub(crate) fn slips(&self, before: &[f64], belief: &[f64]) -> Vec<Vec<f64>> {
+    fn without_pieces(count: usize) -> Self {
+        Self {
+            log_likelihood: vec![0.0; count],
+            seat_log_likelihood: Vec::new(),
+            barrel: None,
+            distinct: Vec::new(),
+            distinct_index: Vec::new(),
+        }
+    }
+
+    /// For each piece, the probability of each row that it is an outlier.
+    ///
+    /// `before` is the distribution of the bore error without the size's own pieces, `after` the one with them.
+    pub(crate) fn outlier_probabilities(&self, before: &[f64], after: &[f64]) -> Vec<Vec<f64>> {
         let seat = match &self.barrel {
-            None => belief.to_vec(),
+            None => after.to_vec(),
             Some(kernel) => {
-                let (_, relative) = relative(&self.seat);
-                let mut seat: Vec<f64> = kernel.spread(before).iter().zip(relative).map(|(b, r)| b * r).collect();
+                let (_, relative) = relative_to_largest(&self.seat_log_likelihood);
+                let mut seat: Vec<f64> =
+                    kernel.smooth_weights(before).iter().zip(relative).map(|(b, r)| b * r).collect();
                 normalise(&mut seat);
                 seat
             }
         };
-        let shares: Vec<Vec<f64>> = self.distinct.iter().map(|said| said.slips(&seat)).collect();
-        self.which.iter().filter_map(|index| shares.get(*index).cloned()).collect()
+        let distinct: Vec<Vec<f64>> =
+            self.distinct.iter().map(|likelihood| likelihood.outlier_probabilities(&seat)).collect();
+        self.distinct_index.iter().filter_map(|index| distinct.get(*index).cloned()).collect()
     }
 }
 
 /// Standard deviation of the barrels that were tried: root mean square over the rows.
-fn barrel_sd_mm(size: &SizeModel, pieces: &[Piece]) -> f64 {
+fn barrel_sd_mm(size: &SizeModel, pieces: &[PrintedPiece]) -> f64 {
     let rows = || pieces.iter().flat_map(|p| &p.rows);
-    let square = |row: &Row| size.barrel_sd_mm(row.place).powi(2);
+    let square = |row: &PieceRow| size.barrel_sd_mm(row.tool_slot).powi(2);
     (rows().map(square).sum::<f64>() / rows().count().max(1) as f64).sqrt()
 }
 
-/// Logarithm of a product of likelihoods. Logarithms are slow: they are taken of a few factors at once, which a lapse keeps
-/// from vanishing.
+/// Logarithm of a product of likelihoods.
+///
+/// Logarithms are slow: they are taken of a few factors at once. The lapse rate keeps such a product from underflow.
 struct LogProduct {
     logs: Vec<f64>,
-    product: Vec<f64>,
-    taken: usize,
+    pending: Vec<f64>,
+    pending_count: usize,
 }
 
 impl LogProduct {
-    const AT_ONCE: usize = 12;
+    const MOST_PENDING: usize = 12;
 
     fn new(count: usize) -> Self {
-        Self { logs: vec![0.0; count], product: vec![1.0; count], taken: 0 }
+        Self { logs: vec![0.0; count], pending: vec![1.0; count], pending_count: 0 }
     }
 
-    fn times(&mut self, factor: &Factor, count: usize) {
+    /// Multiplies by the factor, `count` times.
+    fn multiply(&mut self, factor: &LikelihoodFactor, count: usize) {
         if count > 1 || factor.rows > 1 {
-            // What several rows say may vanish by itself.
+            // A factor of several rows may underflow by itself.
             let count = count as f64;
-            self.logs.iter_mut().zip(&factor.values).for_each(|(l, f)| *l += count * (factor.height + log(*f)));
+            self.logs.iter_mut().zip(&factor.values).for_each(|(l, f)| *l += count * (factor.log_scale + log(*f)));
             return;
         }
-        self.product.iter_mut().zip(&factor.values).for_each(|(p, f)| *p *= f);
-        self.taken += 1;
-        if self.taken == Self::AT_ONCE {
+        self.pending.iter_mut().zip(&factor.values).for_each(|(p, f)| *p *= f);
+        self.pending_count += 1;
+        if self.pending_count == Self::MOST_PENDING {
             self.flush();
         }
     }
 
     fn flush(&mut self) {
-        self.logs.iter_mut().zip(&mut self.product).for_each(|(l, p)| *l += log(std::mem::replace(p, 1.0)));
-        self.taken = 0;
+        self.logs.iter_mut().zip(&mut self.pending).for_each(|(l, p)| *l += log(std::mem::replace(p, 1.0)));
+        self.pending_count = 0;
     }
 
-    fn logs(mut self) -> Vec<f64> {
+    fn into_logs(mut self) -> Vec<f64> {
         self.flush();
         self.logs
     }

@@ -1,4 +1,4 @@
-//! One coupon tried with one tool, and what happened.
+//! One try of a coupon with a tool, and its outcome.
 
 use gripwright_input::{Drag, TrialOutcome};
 
@@ -7,11 +7,11 @@ use gripwright_input::{Drag, TrialOutcome};
 pub struct Trial {
     /// Index of the coupon's size in the design; the number of sizes stands for the mount.
     pub size: usize,
-    /// Change of the coupon's seat diameter (or of the mount's width) against the design's as it was drawn, mm.
+    /// Change of the coupon's seat diameter (or of the mount's width) against the design as drawn, mm.
     pub step_mm: f64,
     /// Index of the tool in the spec; absent for the mount, which is tried on the body.
     pub tool: Option<usize>,
-    /// What happened.
+    /// Outcome of the try.
     pub outcome: TrialOutcome,
     /// Pull that took the tool out through the mouth, N, on the slice.
     pub pull_n: Option<f64>,
@@ -21,8 +21,8 @@ pub struct Trial {
     pub drag: Option<Drag>,
     /// Measured diameter of the coupon's seat (or width of the mount's), mm.
     pub bore_mm: Option<f64>,
-    /// Which printing of the coupon: rows of one size, step and round are tries of the same piece.
+    /// Number of the print: rows of one size, step and round are tries of the same piece.
     pub round: usize,
-    /// Where the row stands, for messages; counts for nothing else.
+    /// Line of the row, for messages only.
     pub line: usize,
 }

@@ -31,7 +31,7 @@ pub(crate) fn calibration_table(spec: &Spec, design: &Design, run: &CalibrationR
     }
     out.blank();
     out.paragraph(&format!("Next: {}", next_coupons(calibration, &run.next)), "  ");
-    if let Some(sentence) = next_measurement::sentence(run.after.wanted.as_ref(), spec, design) {
+    if let Some(sentence) = next_measurement::sentence(run.after.next_measurement.as_ref(), spec, design) {
         out.blank();
         out.paragraph(&format!("Measure: {sentence}"), "  ");
     }
@@ -85,11 +85,11 @@ fn sizes(out: &mut TextReport, calibration: &Calibration) {
 /// Returns a sentence on the coupons that are worth printing next.
 fn next_coupons(calibration: &Calibration, next: &NextPlate) -> String {
     if next.enough || next.coupons.is_empty() {
-        return next.why.trim_end_matches('.').to_owned() + ".";
+        return next.reason.trim_end_matches('.').to_owned() + ".";
     }
     let name = |size: usize| calibration.sizes.get(size).map_or('M', |s| s.letter);
     let coupons: Vec<String> = next.coupons.iter().map(|c| coupon_identity(name(c.size), c.step_mm)).collect();
-    format!("{}. `gripwright coupons --next` makes {}.", next.why.trim_end_matches('.'), coupons.join(", "))
+    format!("{}. `gripwright coupons --next` makes {}.", next.reason.trim_end_matches('.'), coupons.join(", "))
 }
 
 /// Rounds to hundredths, without a minus before zero.

@@ -1,7 +1,7 @@
 //! Failures of commands, and their exit codes.
 
 use gripwright::{OutputError, Problems, SizingError};
-use gripwright_calibration::ModelError;
+use gripwright_calibration::FitModelError;
 use serde_json::{Value, json};
 
 use crate::output_folder::WriteError;
@@ -46,8 +46,8 @@ impl From<OutputError> for Failure {
     }
 }
 
-impl From<ModelError> for Failure {
-    fn from(error: ModelError) -> Self {
+impl From<FitModelError> for Failure {
+    fn from(error: FitModelError) -> Self {
         Self::Defect(error.to_string())
     }
 }

@@ -92,7 +92,7 @@ pub(crate) fn make_next_plate(spec: &Path, into: &Path, most: usize) -> Result<O
 }
 
 fn plate_text(plate: &NextPlate, written: &[String]) -> String {
-    let reason = wrapped(&sentence(&plate.why), "");
+    let reason = wrapped(&sentence(&plate.reason), "");
     match written {
         [] => format!("{reason}\n"),
         names => format!("{reason}\n\n{}\n\n", wrapped(&format!("Coupons: {}", names.join(", ")), "")),

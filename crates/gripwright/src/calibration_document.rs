@@ -43,7 +43,7 @@ pub fn calibration_document(spec: &Spec, design: &Design, run: &CalibrationRun, 
         "rows": calibration.rounds.iter().map(|r| r.rows.len()).sum::<usize>(),
         "rounds": calibration.rounds.iter().map(|r| json!({ "file": r.file, "rows": r.rows.len() })).collect::<Vec<_>>(),
         "next": plate_document(&letter, &run.next),
-        "measure": next_measurement::document(run.after.wanted.as_ref(), spec, design),
+        "measure": next_measurement::document(run.after.next_measurement.as_ref(), spec, design),
         "files": files.iter().map(|path| json!({ "path": path })).collect::<Vec<_>>(),
     })
 }
@@ -66,7 +66,7 @@ pub fn plate_document(letter: &dyn Fn(usize) -> char, next: &NextPlate) -> Value
     let coupons = next.coupons.iter().map(|c| {
         json!({ "coupon": coupon_identity(letter(c.size), c.step_mm), "size": letter(c.size), "step_mm": c.step_mm, "gain": c.gain })
     });
-    json!({ "enough": next.enough, "why": next.why, "coupons": coupons.collect::<Vec<_>>() })
+    json!({ "enough": next.enough, "why": next.reason, "coupons": coupons.collect::<Vec<_>>() })
 }
 
 fn change(change: &Change) -> Value {

@@ -1,6 +1,6 @@
 //! Figures beside a calibration: beliefs before and after the trials, the coupons tried, and the fit.
 
-use gripwright_calibration::{Marginal, Posterior};
+use gripwright_calibration::{MarginalDensity, Posterior};
 use gripwright_export::figure::{
     CouponMapRow, CouponTrial, DensityPanel, FitComparison, TrialMark, coupon_map, density_panels, fit_comparison,
 };
@@ -24,7 +24,7 @@ pub(crate) fn figures(spec: &Spec, design: &Design, run: &CalibrationRun) -> [(&
 }
 
 fn panels(calibration: &Calibration, before: &Posterior, after: &Posterior) -> Vec<DensityPanel> {
-    let panel = |title: &str, change: &Change, [before, after]: [&Marginal; 2], unit: &str| DensityPanel {
+    let panel = |title: &str, change: &Change, [before, after]: [&MarginalDensity; 2], unit: &str| DensityPanel {
         title: title.to_owned(),
         before: before.points.clone(),
         after: after.points.clone(),
@@ -40,16 +40,16 @@ fn panels(calibration: &Calibration, before: &Posterior, after: &Posterior) -> V
         panel(
             "bore error of the printer, mm",
             &calibration.bore_error,
-            [&before.common_marginal, &after.common_marginal],
+            [&before.common_error_density, &after.common_error_density],
             " mm",
         ),
         panel(
             "stiffness, times the middle",
             &calibration.stiffness,
-            [&before.stiffness_marginal, &after.stiffness_marginal],
+            [&before.stiffness_density, &after.stiffness_density],
             "",
         ),
-        panel("friction", &calibration.friction, [&before.friction_marginal, &after.friction_marginal], ""),
+        panel("friction", &calibration.friction, [&before.friction_density, &after.friction_density], ""),
     ];
     for ((size, before), after) in calibration.sizes.iter().zip(&before.sizes).zip(&after.sizes) {
         let what = if size.letter == 'M' {
@@ -57,7 +57,7 @@ fn panels(calibration: &Calibration, before: &Posterior, after: &Posterior) -> V
         } else {
             format!("bore error of size {}, mm", size.letter)
         };
-        panels.push(panel(&what, &size.error, [&before.error_marginal, &after.error_marginal], " mm"));
+        panels.push(panel(&what, &size.error, [&before.error_density, &after.error_density], " mm"));
     }
     panels
 }
@@ -98,7 +98,7 @@ fn mark(outcome: TrialOutcome) -> TrialMark {
 fn fit_rows(spec: &Spec, before: &Posterior, after: &Posterior) -> Vec<FitComparison> {
     let mut rows = Vec::new();
     for (before, after) in before.sizes.iter().zip(&after.sizes) {
-        for ((tool, was), (_, is)) in before.held.iter().zip(&after.held) {
+        for ((tool, was), (_, is)) in before.hold_odds.iter().zip(&after.hold_odds) {
             let name = if after.letter == 'M' { "body" } else { spec.tools.get(*tool).map_or("", |t| t.name.as_str()) };
             rows.push(FitComparison { label: format!("{}  {name}", after.letter), before: *was, after: *is });
         }

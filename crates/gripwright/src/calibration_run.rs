@@ -1,6 +1,8 @@
 //! Calibration from trials of coupons: the rows of all rounds become a calibration and the coupons to print next.
 
-use gripwright_calibration::{Belief, FitModel, ModelError, NextPlate, Posterior, Proposal, SizeBelief, Trial};
+use gripwright_calibration::{
+    CouponProposal, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, SizePosterior, Trial,
+};
 use gripwright_input::{
     CalibratedSize, Calibration, Change, Known, Loaded, Round, Spec, TrialRow, Tried, coupon_identity,
 };
@@ -22,27 +24,27 @@ const STEP_MM: f64 = 0.01;
 pub struct CalibrationRun {
     /// The calibration, as its file holds it.
     pub calibration: Calibration,
-    /// Beliefs before the trials.
+    /// Estimates before the trials.
     pub before: Posterior,
-    /// Beliefs after the trials.
+    /// Estimates after the trials.
     pub after: Posterior,
     /// Coupons that are worth printing next.
     pub next: NextPlate,
 }
 
 /// Fits the printing process to the rows of all rounds. `design` is the spec as sized without trials.
-pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<Round>) -> Result<CalibrationRun, ModelError> {
-    let model = FitModel::of(spec, design)?;
+pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<Round>) -> Result<CalibrationRun, FitModelError> {
+    let model = FitModel::from_design(spec, design)?;
     let before = model.posterior(&[]);
-    let (after, next) = model.posterior_and_next(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
+    let (after, next) = model.posterior_and_next_plate(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
     let calibration = calibration(spec, design, &before, &after, rounds);
     Ok(CalibrationRun { calibration, before, after, next: distinct_steps(next) })
 }
 
 /// Returns the plate of at most `most` coupons that is worth printing after some rounds of trials.
-pub fn next_plate(spec: &Spec, design: &Design, rounds: &[Round], most: usize) -> Result<NextPlate, ModelError> {
-    let model = FitModel::of(spec, design)?;
-    Ok(distinct_steps(model.next(&trials(spec, design, rounds), most)))
+pub fn next_plate(spec: &Spec, design: &Design, rounds: &[Round], most: usize) -> Result<NextPlate, FitModelError> {
+    let model = FitModel::from_design(spec, design)?;
+    Ok(distinct_steps(model.next_plate(&trials(spec, design, rounds), most)))
 }
 
 /// Cuts the coupons of a proposed plate from the sizes and the mount of a design.
@@ -109,7 +111,7 @@ fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Trial> {
 fn calibration(spec: &Spec, design: &Design, before: &Posterior, after: &Posterior, rounds: Vec<Round>) -> Calibration {
     // The scatter is believed as a factor on what the spec says.
     let scatter = spec.printer.seat_spread_mm;
-    let scaled = |belief: &Belief| {
+    let scaled = |belief: &ParameterEstimate| {
         let Known { median, interval90: [from, to], sd } = known(belief);
         // It is believed on a few values only, between which its median may fall.
         let interval90 = [scatter * from.min(median), scatter * to.max(median)];
@@ -121,10 +123,11 @@ fn calibration(spec: &Spec, design: &Design, before: &Posterior, after: &Posteri
     });
     let sizes = sizes.collect();
     let contradictions = after.contradictions.iter().map(|c| describe_contradiction(c, &rounds)).collect();
-    let change = |before: &Belief, after: &Belief| Change { before: known(before), after: known(after) };
+    let change =
+        |before: &ParameterEstimate, after: &ParameterEstimate| Change { before: known(before), after: known(after) };
     Calibration {
         made_for: calibration_origin::of_design(spec, design),
-        bore_error: change(&before.common_mm, &after.common_mm),
+        bore_error: change(&before.common_error_mm, &after.common_error_mm),
         stiffness: change(&before.stiffness, &after.stiffness),
         friction: change(&before.friction, &after.friction),
         scatter: Change { before: scaled(&before.scatter), after: scaled(&after.scatter) },
@@ -138,8 +141,8 @@ fn calibration(spec: &Spec, design: &Design, before: &Posterior, after: &Posteri
 fn calibrated_size(
     spec: &Spec,
     design: &Design,
-    before: &SizeBelief,
-    after: &SizeBelief,
+    before: &SizePosterior,
+    after: &SizePosterior,
     rows: usize,
 ) -> CalibratedSize {
     let size = design.sizes.iter().find(|s| s.letter == after.letter);
@@ -168,14 +171,14 @@ fn calibrated_size(
 }
 
 /// Returns the odds that each tool of a size is held well; without a size, those of the mount on the body.
-fn hold_odds(spec: &Spec, size: Option<&Size>, after: &SizeBelief) -> Vec<(Option<String>, Option<f64>)> {
-    let Some(size) = size else { return vec![(None, after.held.first().map(|(_, p)| *p))] };
-    let odds = |tool: usize| after.held.iter().find(|(t, _)| *t == tool).map(|(_, p)| *p);
+fn hold_odds(spec: &Spec, size: Option<&Size>, after: &SizePosterior) -> Vec<(Option<String>, Option<f64>)> {
+    let Some(size) = size else { return vec![(None, after.hold_odds.first().map(|(_, p)| *p))] };
+    let odds = |tool: usize| after.hold_odds.iter().find(|(t, _)| *t == tool).map(|(_, p)| *p);
     let named = size.tools.iter().filter_map(|t| Some((*t, spec.tools.get(*t)?.name.clone())));
     named.map(|(tool, name)| (Some(name), odds(tool))).collect()
 }
 
-fn known(belief: &Belief) -> Known {
+fn known(belief: &ParameterEstimate) -> Known {
     Known { median: belief.median, interval90: belief.interval90, sd: belief.sd }
 }
 
@@ -192,7 +195,7 @@ fn distinct_steps(plate: NextPlate) -> NextPlate {
         let mut near = (0..200).flat_map(|by| [proposed + by, proposed - by]);
         let step = near.find(|step| !taken.contains(&(coupon.size, *step))).unwrap_or(proposed);
         taken.push((coupon.size, step));
-        Proposal { step_mm: step as f64 * STEP_MM, ..coupon }
+        CouponProposal { step_mm: step as f64 * STEP_MM, ..coupon }
     });
     NextPlate { coupons: coupons.collect(), ..plate }
 }
@@ -203,9 +206,9 @@ mod tests {
 
     #[test]
     fn coupons_of_one_step_get_distinct_steps() {
-        let proposal = |size, step_mm| Proposal { size, step_mm, tool: None, gain: 0.1 };
+        let proposal = |size, step_mm| CouponProposal { size, step_mm, tool: None, gain: 0.1 };
         let coupons = vec![proposal(0, 0.3), proposal(1, 0.3), proposal(0, 0.3), proposal(0, 0.31), proposal(0, 0.3)];
-        let plate = distinct_steps(NextPlate { coupons, enough: false, why: String::new() });
+        let plate = distinct_steps(NextPlate { coupons, enough: false, reason: String::new() });
         let steps: Vec<String> = plate.coupons.iter().map(|c| format!("{} {:.2}", c.size, c.step_mm)).collect();
         assert_eq!(steps, ["0 0.30", "1 0.30", "0 0.31", "0 0.32", "0 0.29"]);
     }

@@ -1,6 +1,6 @@
 //! Contradictions between trials in words.
 
-use gripwright_calibration::{Contradiction, Doubt};
+use gripwright_calibration::{Contradiction, DoubtfulPart};
 use gripwright_input::{Drag, Round, TrialRow, coupon_identity};
 
 /// Describes a contradiction by naming its rows, so that nobody has to count lines.
@@ -10,15 +10,15 @@ pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[Ro
     let named = contradiction.lines.iter().filter_map(|line| rows.get(line.checked_sub(1)?)).map(|(file, row)| {
         let with = row.tool.as_deref().unwrap_or("the body");
         let coupon = coupon_identity(row.letter, row.step_mm);
-        match contradiction.about {
-            Doubt::Row => format!("{coupon} with {with}, \"{}\" ({file})", row.outcome.word()),
-            Doubt::Drag(Drag { force_n, load_n }) => {
+        match contradiction.part {
+            DoubtfulPart::Outcome => format!("{coupon} with {with}, \"{}\" ({file})", row.outcome.word()),
+            DoubtfulPart::Drag(Drag { force_n, load_n }) => {
                 format!("the drag of {force_n:.1} N under {load_n:.1} N beside {coupon} ({file})")
             }
         }
     });
     let named: Vec<String> = named.collect();
-    let drag = matches!(contradiction.about, Doubt::Drag(_));
+    let drag = matches!(contradiction.part, DoubtfulPart::Drag(_));
     let against = match named.split_first() {
         Some((first, [])) if drag => format!("{first} does not go with the other rows"),
         Some((first, [])) => format!("{first}, does not go with the other rows"),

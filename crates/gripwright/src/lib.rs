@@ -10,7 +10,7 @@
 //! | sizes, outlines and coupons | [`size_spec`] | [`SizingError`] |
 //! | closed, checked parts | [`solids`] | [`PartError`] |
 //! | files as bytes | [`design_files`], [`design_document`] | [`OutputError`] |
-//! | calibration from trials | [`calibrate`] | [`gripwright_calibration::ModelError`] |
+//! | calibration from trials | [`calibrate`] | [`gripwright_calibration::FitModelError`] |
 //!
 //! ```
 //! use std::collections::BTreeMap;

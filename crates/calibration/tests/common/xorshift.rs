@@ -1,9 +1,9 @@
 //! Chance for simulators: another source than the model's own.
 
 /// Marsaglia's xorshift with his polar method.
-pub(crate) struct Chance(u64);
+pub(crate) struct Xorshift(u64);
 
-impl Chance {
+impl Xorshift {
     pub(crate) fn new(seed: u64) -> Self {
         let mut chance = Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
         for _ in 0..20 {

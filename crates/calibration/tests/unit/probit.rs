@@ -1,26 +1,27 @@
-//! Go/no-go series: where a response sets in and how sharply, from tries at chosen levels.
+//! Fits go/no-go series: threshold and spread of a response from tries at chosen levels.
 //!
-//! The same threshold, grid and beliefs carry the outcomes of coupons; here threshold and spread themselves are unknown.
+//! The product's own threshold, grid and estimates are used; here threshold and spread themselves are unknown. Perfect
+//! separation gives an interval and no most likely value.
 
 use crate::{
-    grid_axis::Axis,
-    normal_distribution::{below, density},
+    grid_axis::GridAxis,
+    normal_distribution::{cumulative, density},
     ordinal_probit::Threshold,
-    parameter_estimate::Belief,
+    parameter_estimate::{ParameterEstimate, quantile},
 };
 
 /// One try.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Try {
+pub(crate) struct GoNoGoTry {
     /// Level of the stimulus.
-    pub level: f64,
-    /// Whether there was a response.
-    pub response: bool,
+    pub(crate) level: f64,
+    /// True if there was a response.
+    pub(crate) response: bool,
 }
 
-/// The most likely threshold and spread, or why there are none.
+/// Maximum-likelihood threshold and spread, or the reason why there are none.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum MostLikely {
+pub(crate) enum MaximumLikelihood {
     /// Both are finite.
     Found {
         /// Level at which half of the tries respond.
@@ -30,8 +31,8 @@ pub enum MostLikely {
         /// Logarithm of the likelihood there.
         log_likelihood: f64,
     },
-    /// Responses and others do not overlap (or there is but one kind): any sharpness will do, and the threshold lies
-    /// somewhere between these levels. Ask [`believed`] for an interval.
+    /// Levels with and without a response do not overlap, or there is one kind only: any small spread fits, and the
+    /// threshold lies between these levels. [`posterior`] gives an interval.
     NotIdentified {
         /// Greatest level without and least level with a response; infinite where there is none.
         between: [f64; 2],
@@ -41,15 +42,15 @@ pub enum MostLikely {
 }
 
 /// Fits threshold and spread by maximum likelihood (Newton's method on the probit, whose likelihood has one peak).
-pub fn most_likely(tries: &[Try]) -> MostLikely {
+pub(crate) fn maximum_likelihood(tries: &[GoNoGoTry]) -> MaximumLikelihood {
     let levels = |response: bool| tries.iter().filter(move |t| t.response == response).map(|t| t.level);
     let most = |response| levels(response).fold(f64::NEG_INFINITY, f64::max);
     let least = |response| levels(response).fold(f64::INFINITY, f64::min);
     if most(false) <= least(true) {
-        return MostLikely::NotIdentified { between: [most(false), least(true)] };
+        return MaximumLikelihood::NotIdentified { between: [most(false), least(true)] };
     }
     if most(true) <= least(false) {
-        return MostLikely::Falling;
+        return MaximumLikelihood::Falling;
     }
     let count = tries.len() as f64;
     let centre = tries.iter().map(|t| t.level).sum::<f64>() / count;
@@ -61,7 +62,7 @@ pub fn most_likely(tries: &[Try]) -> MostLikely {
             let x = (t.level - centre) / width;
             let sign = if t.response { 1.0 } else { -1.0 };
             let z = sign * (shift + slope * x);
-            let ratio = density(z) / below(z).max(f64::MIN_POSITIVE);
+            let ratio = density(z) / cumulative(z).max(f64::MIN_POSITIVE);
             let curve = ratio * (ratio + z);
             g = [g[0] + sign * ratio, g[1] + sign * ratio * x];
             h = [h[0] + curve, h[1] + curve * x, h[2] + curve * x * x];
@@ -77,71 +78,84 @@ pub fn most_likely(tries: &[Try]) -> MostLikely {
         }
     }
     if slope <= 0.0 {
-        return MostLikely::Falling;
+        return MaximumLikelihood::Falling;
     }
     let (middle, sd) = (centre - width * shift / slope, width / slope);
-    MostLikely::Found { middle, sd, log_likelihood: log_likelihood(tries, Threshold { at: middle, sd }) }
+    MaximumLikelihood::Found { middle, sd, log_likelihood: log_likelihood(tries, Threshold { position: middle, sd }) }
 }
 
-fn log_likelihood(tries: &[Try], threshold: Threshold) -> f64 {
-    let of = |t: &Try| {
-        let silent = threshold.above(t.level, 0.0);
+fn log_likelihood(tries: &[GoNoGoTry], threshold: Threshold) -> f64 {
+    let of = |t: &GoNoGoTry| {
+        let silent = threshold.probability_below(t.level, 0.0);
         // One minus a small number has no digits left.
-        if t.response { Threshold { at: -threshold.at, ..threshold }.above(-t.level, 0.0) } else { silent }
+        if t.response {
+            Threshold { position: -threshold.position, ..threshold }.probability_below(-t.level, 0.0)
+        } else {
+            silent
+        }
     };
     tries.iter().map(|t| of(t).max(f64::MIN_POSITIVE).ln()).sum()
 }
 
-/// What is believed before the tries: normal in the threshold, and in the logarithm of its spread.
+/// Prior: normal in the threshold, and in the logarithm of its spread.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ThresholdPrior {
+pub(crate) struct ThresholdPrior {
     /// Mean and standard deviation of the threshold.
-    pub middle: [f64; 2],
+    pub(crate) middle: [f64; 2],
     /// Mean and standard deviation of the logarithm of its spread.
-    pub log_sd: [f64; 2],
+    pub(crate) log_sd: [f64; 2],
 }
 
-/// What is believed after the tries.
+/// Posterior of threshold and spread.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BelievedThreshold {
+pub(crate) struct ThresholdPosterior {
     /// The threshold.
-    pub middle: Belief,
-    /// The middle 95 % of the threshold.
-    pub middle95: [f64; 2],
+    pub(crate) middle: ParameterEstimate,
+    /// Central 95 % interval of the threshold.
+    pub(crate) middle95: [f64; 2],
     /// Its spread.
-    pub sd: Belief,
+    pub(crate) sd: ParameterEstimate,
 }
 
 /// The posterior by quadrature. Always gives an interval, also where there is no most likely value.
-pub fn believed(tries: &[Try], prior: &ThresholdPrior) -> BelievedThreshold {
+pub(crate) fn posterior(tries: &[GoNoGoTry], prior: &ThresholdPrior) -> ThresholdPosterior {
     const PLACES: usize = 161;
-    let mut middles = Axis::of_count(prior.middle[0], 6.0 * prior.middle[1], PLACES);
-    let mut spreads = Axis::of_count(prior.log_sd[0], 5.0 * prior.log_sd[1], PLACES);
+    let mut middles = GridAxis::with_count(prior.middle[0], 6.0 * prior.middle[1], PLACES);
+    let mut spreads = GridAxis::with_count(prior.log_sd[0], 5.0 * prior.log_sd[1], PLACES);
     let mut out = on_grid(tries, prior, &middles, &spreads);
-    // A vague prior is far wider than what the tries leave: look again, nearer.
+    // A vague prior is far wider than the posterior: lay the grid again, nearer.
     for _ in 0..6 {
-        let (middle, sd) = (Belief::of(&middles, &out[0]), Belief::of(&spreads, &out[1]));
+        let (middle, sd) =
+            (ParameterEstimate::from_weights(&middles, &out[0]), ParameterEstimate::from_weights(&spreads, &out[1]));
         if middle.sd > 6.0 * middles.step() {
             break;
         }
-        let around = |axis: &Axis, b: Belief| Axis::of_count(b.median, 12.0 * b.sd.max(axis.step()), PLACES);
+        let around = |axis: &GridAxis, estimate: ParameterEstimate| {
+            GridAxis::with_count(estimate.median, 12.0 * estimate.sd.max(axis.step()), PLACES)
+        };
         (middles, spreads) = (around(&middles, middle), around(&spreads, sd));
         out = on_grid(tries, prior, &middles, &spreads);
     }
-    let middle = Belief::of(&middles, &out[0]);
-    let log_sd = Belief::of(&spreads, &out[1]);
-    let at = |share| crate::parameter_estimate::quantile(&middles, &out[0], share);
-    BelievedThreshold { middle, middle95: [at(0.025), at(0.975)], sd: log_sd.mapped(f64::exp, log_sd.median.exp()) }
+    let middle = ParameterEstimate::from_weights(&middles, &out[0]);
+    let log_sd = ParameterEstimate::from_weights(&spreads, &out[1]);
+    let at = |share| quantile(&middles, &out[0], share);
+    ThresholdPosterior {
+        middle,
+        middle95: [at(0.025), at(0.975)],
+        sd: log_sd.transformed(f64::exp, log_sd.median.exp()),
+    }
 }
 
 /// Weights of threshold and of the logarithm of its spread.
-fn on_grid(tries: &[Try], prior: &ThresholdPrior, middles: &Axis, spreads: &Axis) -> [Vec<f64>; 2] {
+fn on_grid(tries: &[GoNoGoTry], prior: &ThresholdPrior, middles: &GridAxis, spreads: &GridAxis) -> [Vec<f64>; 2] {
     let z = |[mean, sd]: [f64; 2], x: f64| -0.5 * ((x - mean) / sd).powi(2);
     let logs: Vec<Vec<f64>> = middles
         .values()
-        .map(|at| {
+        .map(|middle| {
             let log = |s: f64| {
-                z(prior.middle, at) + z(prior.log_sd, s) + log_likelihood(tries, Threshold { at, sd: s.exp() })
+                z(prior.middle, middle)
+                    + z(prior.log_sd, s)
+                    + log_likelihood(tries, Threshold { position: middle, sd: s.exp() })
             };
             spreads.values().map(log).collect()
         })
@@ -160,24 +174,24 @@ fn on_grid(tries: &[Try], prior: &ThresholdPrior, middles: &Axis, spreads: &Axis
 
 /// Dixon and Mood's estimate of an up-and-down series.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct UpAndDown {
+pub(crate) struct UpAndDown {
     /// Level at which half of the tries respond.
-    pub mean: f64,
+    pub(crate) mean: f64,
     /// Spread of the threshold.
-    pub sd: f64,
+    pub(crate) sd: f64,
     /// (N B − A²)/N²; below 0.3 the spread is a guess of half a step.
-    pub statistic: f64,
-    /// Whether the spread rests on the series rather than on the step.
-    pub spread_known: bool,
+    pub(crate) statistic: f64,
+    /// True if the spread rests on the series rather than on the step.
+    pub(crate) spread_known: bool,
 }
 
 /// The estimate from tries at even steps; `None` without responses or without others.
 ///
 /// Source: Dixon and Mood, J. Amer. Statist. Assoc. 43 (1948) 109–126, in the form printed by Çalışkan et al., Frattura ed
 /// Integrità Strutturale 58 (2021) 344–364.
-pub fn up_and_down(tries: &[Try], step: f64) -> Option<UpAndDown> {
+pub(crate) fn up_and_down(tries: &[GoNoGoTry], step: f64) -> Option<UpAndDown> {
     let responses = tries.iter().filter(|t| t.response).count();
-    // The rarer event counts.
+    // The rarer event is counted.
     let counted = responses * 2 <= tries.len();
     let levels: Vec<f64> = tries.iter().filter(|t| t.response == counted).map(|t| t.level).collect();
     if levels.is_empty() || responses == tries.len() || responses == 0 {

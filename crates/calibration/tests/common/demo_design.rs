@@ -4,13 +4,13 @@ use gripwright_input::{MaterialLibrary, Spec, read};
 use gripwright_sizing::{Design, size};
 
 /// A spec and its design.
-pub(crate) struct Bench {
+pub(crate) struct DemoDesign {
     pub(crate) spec: Spec,
     pub(crate) design: Design,
 }
 
-impl Bench {
-    pub(crate) fn new(text: &str) -> Option<Self> {
+impl DemoDesign {
+    pub(crate) fn from_spec_text(text: &str) -> Option<Self> {
         let spec = read(text, "demo.toml", &MaterialLibrary::built_in()).ok()?.spec;
         let design = size(&spec).ok()?;
         Some(Self { spec, design })

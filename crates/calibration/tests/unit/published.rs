@@ -1,7 +1,10 @@
 //! Go/no-go series against published estimates.
 
-use gripwright_calibration::probit::{MostLikely, ThresholdPrior, Try, believed, most_likely, up_and_down};
 use proptest::prelude::*;
+
+use probit::{GoNoGoTry, MaximumLikelihood, ThresholdPrior, maximum_likelihood, posterior, up_and_down};
+
+mod probit;
 
 /// Hamada, Mang and Hoff, *Quality Engineering* (2019), doi 10.1080/08982112.2018.1551547, table 1.
 const HEIGHTS: [f64; 25] = [
@@ -10,13 +13,15 @@ const HEIGHTS: [f64; 25] = [
 ];
 const RESPONSES: [u8; 25] = [0, 1, 0, 0, 0, 1, 0, 0, 1, 1, 1, 0, 1, 0, 1, 0, 0, 0, 1, 1, 0, 0, 1, 0, 1];
 
-fn published() -> Vec<Try> {
-    HEIGHTS.iter().zip(RESPONSES).map(|(h, r)| Try { level: h.log10(), response: r == 1 }).collect()
+fn published() -> Vec<GoNoGoTry> {
+    HEIGHTS.iter().zip(RESPONSES).map(|(h, r)| GoNoGoTry { level: h.log10(), response: r == 1 }).collect()
 }
 
 #[test]
-fn most_likely_values_are_the_published_ones() {
-    let MostLikely::Found { middle, sd, log_likelihood } = most_likely(&published()) else { panic!("not found") };
+fn maximum_likelihood_values_are_the_published_ones() {
+    let MaximumLikelihood::Found { middle, sd, log_likelihood } = maximum_likelihood(&published()) else {
+        panic!("not found")
+    };
     assert!((middle / 1.531_691 - 1.0).abs() < 1e-4, "{middle}");
     assert!((sd / 0.073_731_988 - 1.0).abs() < 1e-4, "{sd}");
     assert!((10_f64.powf(middle) / 34.016_61 - 1.0).abs() < 1e-5, "{middle}");
@@ -28,9 +33,9 @@ fn most_likely_values_are_the_published_ones() {
 /// The same paper: priors μ ~ N(1.5, 9.4²), ln σ ~ N(−2.8, 1²); the median of μ is 1.535, its middle 95 % (1.475, 1.649), by
 /// Monte Carlo.
 #[test]
-fn the_belief_is_the_published_one() {
+fn the_posterior_is_the_published_one() {
     let prior = ThresholdPrior { middle: [1.5, 9.4], log_sd: [-2.8, 1.0] };
-    let found = believed(&published(), &prior);
+    let found = posterior(&published(), &prior);
     assert!((found.middle.median - 1.535).abs() < 0.01, "{found:?}");
     assert!((found.middle95[0] - 1.475).abs() < 0.01 && (found.middle95[1] - 1.649).abs() < 0.01, "{found:?}");
 }
@@ -39,7 +44,7 @@ fn the_belief_is_the_published_one() {
 /// 280 twice, 300 three times; survivals 260 three times, 280 four times.
 #[test]
 fn dixon_and_mood_on_a_published_fatigue_series() {
-    let of = |level: f64, response: bool, count: usize| vec![Try { level, response }; count];
+    let of = |level: f64, response: bool, count: usize| vec![GoNoGoTry { level, response }; count];
     let series = [of(280.0, true, 2), of(300.0, true, 3), of(260.0, false, 3), of(280.0, false, 4)].concat();
     let found = up_and_down(&series, 20.0).unwrap();
     // Counted from the lowest failure (280) or, as the paper does, from 260: the same mean.
@@ -56,8 +61,8 @@ fn dixon_and_mood_on_the_drop_series() {
         let place = levels.iter().position(|l| (l - h).abs() < 1e-9).unwrap();
         28.5_f64.log10() + 0.050_12 * (place as f64 - 1.0)
     };
-    let series: Vec<Try> =
-        HEIGHTS.iter().zip(RESPONSES).map(|(h, r)| Try { level: even(*h), response: r == 1 }).collect();
+    let series: Vec<GoNoGoTry> =
+        HEIGHTS.iter().zip(RESPONSES).map(|(h, r)| GoNoGoTry { level: even(*h), response: r == 1 }).collect();
     let found = up_and_down(&series, 0.050_12).unwrap();
     assert!((found.mean - 1.525_47).abs() < 1e-4, "{found:?}");
     assert!((found.sd - 0.082_87).abs() < 1e-4 && found.spread_known, "{found:?}");
@@ -66,12 +71,15 @@ fn dixon_and_mood_on_the_drop_series() {
 
 #[test]
 fn one_kind_of_response_gives_no_estimate() {
-    let all: Vec<Try> = (0..5).map(|k| Try { level: f64::from(k), response: true }).collect();
-    assert_eq!(most_likely(&all), MostLikely::NotIdentified { between: [f64::NEG_INFINITY, 0.0] });
+    let all: Vec<GoNoGoTry> = (0..5).map(|k| GoNoGoTry { level: f64::from(k), response: true }).collect();
+    assert_eq!(maximum_likelihood(&all), MaximumLikelihood::NotIdentified { between: [f64::NEG_INFINITY, 0.0] });
     assert!(up_and_down(&all, 1.0).is_none());
-    assert!(matches!(most_likely(&[]), MostLikely::NotIdentified { .. }));
+    assert!(matches!(maximum_likelihood(&[]), MaximumLikelihood::NotIdentified { .. }));
     let falling = [(0.0, true), (1.0, true), (1.0, false), (2.0, false)];
-    assert_eq!(most_likely(&falling.map(|(level, response)| Try { level, response })), MostLikely::Falling);
+    assert_eq!(
+        maximum_likelihood(&falling.map(|(level, response)| GoNoGoTry { level, response })),
+        MaximumLikelihood::Falling
+    );
 }
 
 proptest! {
@@ -80,14 +88,14 @@ proptest! {
     /// Perfect separation has no most likely spread: an interval is reported, and no number.
     #[test]
     fn perfect_separation_gives_an_interval(below in 1_usize..6, above in 1_usize..6, gap in 0.05_f64..1.0) {
-        let silent = (0..below).map(|k| Try { level: -0.3 * k as f64, response: false });
-        let loud = (0..above).map(|k| Try { level: gap + 0.3 * k as f64, response: true });
-        let series: Vec<Try> = silent.chain(loud).collect();
-        prop_assert_eq!(most_likely(&series), MostLikely::NotIdentified { between: [0.0, gap] });
-        let found = believed(&series, &ThresholdPrior { middle: [0.0, 3.0], log_sd: [-1.5, 1.0] });
+        let silent = (0..below).map(|k| GoNoGoTry { level: -0.3 * k as f64, response: false });
+        let loud = (0..above).map(|k| GoNoGoTry { level: gap + 0.3 * k as f64, response: true });
+        let series: Vec<GoNoGoTry> = silent.chain(loud).collect();
+        prop_assert_eq!(maximum_likelihood(&series), MaximumLikelihood::NotIdentified { between: [0.0, gap] });
+        let found = posterior(&series, &ThresholdPrior { middle: [0.0, 3.0], log_sd: [-1.5, 1.0] });
         let [low, high] = found.middle.interval90;
         prop_assert!(low < found.middle.median && found.middle.median < high);
-        // The gap itself is the heart of what is believed.
+        // The gap itself is the heart of the posterior.
         prop_assert!(low < gap && high > 0.0, "{:?}", found);
     }
 }

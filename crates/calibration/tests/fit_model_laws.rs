@@ -1,35 +1,37 @@
 //! What must hold of the fit model whatever the numbers are.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
-#[path = "common/bench.rs"]
-mod bench;
-#[path = "common/chance.rs"]
-mod chance;
-#[path = "common/pulled.rs"]
-mod pulled;
-#[path = "common/puller.rs"]
-mod puller;
+#[path = "common/demo_design.rs"]
+mod demo_design;
+#[path = "common/pull_simulator.rs"]
+mod pull_simulator;
+#[path = "common/simulated_pulls.rs"]
+mod simulated_pulls;
+#[path = "common/xorshift.rs"]
+mod xorshift;
 
 use std::sync::OnceLock;
 
-use bench::Bench;
-use gripwright_calibration::{Doubt, Drag, FitModel, Measurement, Posterior, Prior, StatedSize, Trial, TrialOutcome};
+use demo_design::DemoDesign;
+use gripwright_calibration::{
+    DoubtfulPart, Drag, FitModel, Measurement, Posterior, Prior, StatedSize, Trial, TrialOutcome,
+};
 use proptest::prelude::*;
-use pulled::pulled;
+use simulated_pulls::simulate_pulls;
 
 /// The seatpost demo, solved once.
-fn demo() -> &'static (Bench, FitModel) {
-    static DEMO: OnceLock<(Bench, FitModel)> = OnceLock::new();
+fn demo() -> &'static (DemoDesign, FitModel) {
+    static DEMO: OnceLock<(DemoDesign, FitModel)> = OnceLock::new();
     DEMO.get_or_init(|| {
-        let bench = Bench::new(include_str!("../../../demo-specs/seatpost-lamps.toml")).unwrap();
-        let model = FitModel::of(&bench.spec, &bench.design).unwrap();
-        (bench, model)
+        let demo = DemoDesign::from_spec_text(include_str!("../../../demo-specs/seatpost-lamps.toml")).unwrap();
+        let model = FitModel::from_design(&demo.spec, &demo.design).unwrap();
+        (demo, model)
     })
 }
 
 fn stated() -> FitModel {
     let size = |letter| StatedSize { letter, good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
-    FitModel::stated(Prior::default(), &['A', 'B', 'C'].map(size))
+    FitModel::from_stated_sizes(Prior::default(), &['A', 'B', 'C'].map(size))
 }
 
 fn row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {
@@ -53,15 +55,15 @@ fn width(found: &Posterior, size: usize) -> f64 {
 
 #[test]
 fn without_trials_the_prior_comes_back() {
-    let (bench, model) = demo();
+    let (demo, model) = demo();
     let found = model.posterior(&[]);
     let prior = model.prior();
-    assert_eq!((found.rows, found.sizes.len()), (0, bench.design.sizes.len() + 1));
+    assert_eq!((found.rows, found.sizes.len()), (0, demo.design.sizes.len() + 1));
     // One printer in twenty is off by three times as much: 0.95 + 0.05 × 9 of the variance.
-    let common = prior.common_sd_mm * 1.4_f64.sqrt();
-    assert!(found.common_mm.median.abs() < 1e-9, "{:?}", found.common_mm);
-    assert!((found.common_mm.sd / common - 1.0).abs() < 0.02, "{:?}", found.common_mm);
-    let whole = common.hypot(prior.size_sd_mm);
+    let common = prior.common_error_sd_mm * 1.4_f64.sqrt();
+    assert!(found.common_error_mm.median.abs() < 1e-9, "{:?}", found.common_error_mm);
+    assert!((found.common_error_mm.sd / common - 1.0).abs() < 0.02, "{:?}", found.common_error_mm);
+    let whole = common.hypot(prior.size_error_sd_mm);
     for size in &found.sizes {
         assert!(size.error_mm.median.abs() < 1e-9 && (size.error_mm.sd / whole - 1.0).abs() < 0.02, "{size:?}");
         assert!((size.error_mm.interval90[1] / -size.error_mm.interval90[0] - 1.0).abs() < 1e-6);
@@ -74,10 +76,10 @@ fn without_trials_the_prior_comes_back() {
 
 #[test]
 fn a_printer_is_found_by_its_coupons() {
-    let (bench, model) = demo();
+    let (demo, model) = demo();
     let (mut inside, mut all) = (0, 0);
     for seed in 0..6 {
-        let (truth, rows) = pulled(bench, model.prior(), seed);
+        let (truth, rows) = simulate_pulls(demo, model.prior(), seed);
         let found = model.posterior(&rows);
         assert!((found.friction.median / truth.friction - 1.0).abs() < 0.25, "{seed}: {:?}", found.friction);
         for (size, error) in found.sizes.iter().zip(&truth.errors_mm) {
@@ -93,15 +95,15 @@ fn a_printer_is_found_by_its_coupons() {
 
 #[test]
 fn the_order_of_rows_does_not_matter_to_the_last_bit() {
-    let (bench, model) = demo();
-    let (_, mut rows) = pulled(bench, model.prior(), 3);
-    let outcomes = pulled(bench, model.prior(), 4).1.into_iter();
+    let (demo, model) = demo();
+    let (_, mut rows) = simulate_pulls(demo, model.prior(), 3);
+    let outcomes = simulate_pulls(demo, model.prior(), 4).1.into_iter();
     rows.extend(outcomes.map(|row| Trial { pull_n: None, slide_n: None, round: row.round + 1, ..row }));
     let found = model.posterior(&rows);
-    let plate = model.next(&rows, 3);
+    let plate = model.next_plate(&rows, 3);
     rows.reverse();
     assert_eq!(model.posterior(&rows), found);
-    assert_eq!(model.next(&rows, 3), plate);
+    assert_eq!(model.next_plate(&rows, 3), plate);
     rows.rotate_left(5);
     assert_eq!(model.posterior(&rows), found);
 }
@@ -115,9 +117,9 @@ fn a_tighter_outcome_means_a_narrower_bore() {
         assert!(found.windows(2).all(|pair| pair[1] < pair[0]), "{step}: {found:?}");
     }
     // By the contact solver: what lies far off is sooner a slip, but looser than good is never narrower.
-    let (bench, model) = demo();
+    let (demo, model) = demo();
     for step in [0.1, 0.2, 0.3] {
-        let tool = bench.design.sizes[0].tools.first().copied();
+        let tool = demo.design.sizes[0].tools.first().copied();
         let after = |outcome| model.posterior(&[Trial { tool, ..row(0, step, outcome, 1) }]).sizes[0].error_mm.median;
         let found: Vec<f64> = TrialOutcome::ALL[..5].iter().map(|o| after(*o)).collect();
         assert!(found[0].min(found[1]) > found[2] + 0.02, "{step}: {found:?}");
@@ -190,8 +192,8 @@ fn rows_that_mean_nothing_are_left_out() {
 
 #[test]
 fn a_measured_bore_tells_the_error() {
-    let (bench, model) = demo();
-    let size = &bench.design.sizes[0];
+    let (demo, model) = demo();
+    let size = &demo.design.sizes[0];
     let bore = |wider: f64| Trial {
         tool: size.tools.first().copied(),
         bore_mm: Some(2.0 * size.seat_radius_mm - 0.1 + wider),
@@ -205,13 +207,13 @@ fn a_measured_bore_tells_the_error() {
 #[test]
 fn a_first_plate_is_proposed_and_a_last_one_is_not() {
     let model = stated();
-    let first = model.next(&[], 6);
+    let first = model.next_plate(&[], 6);
     assert!(!first.enough && first.coupons.len() == 6, "{first:?}");
     for coupon in &first.coupons {
         let hundredths = 100.0 * coupon.step_mm;
         assert!((hundredths - hundredths.round()).abs() < 1e-6 && coupon.gain > 0.0 && coupon.tool == Some(0));
     }
-    assert!(model.next(&[], 0).coupons.is_empty());
+    assert!(model.next_plate(&[], 0).coupons.is_empty());
     // Edges of the window seen from both sides, again and again: nothing is left to learn.
     let mut rows = Vec::new();
     for round in 0..4 {
@@ -226,14 +228,14 @@ fn a_first_plate_is_proposed_and_a_last_one_is_not() {
             }
         }
     }
-    let last = model.next(&rows, 6);
-    assert!(last.enough && last.coupons.is_empty() && last.why.contains("enough"), "{last:?}");
+    let last = model.next_plate(&rows, 6);
+    assert!(last.enough && last.coupons.is_empty() && last.reason.contains("enough"), "{last:?}");
 }
 
 #[test]
 fn a_drag_tells_friction_and_nothing_else() {
-    let (bench, model) = demo();
-    let tool = bench.design.sizes[0].tools.first().copied();
+    let (demo, model) = demo();
+    let tool = demo.design.sizes[0].tools.first().copied();
     let plain = Trial { tool, ..row(0, -0.2, TrialOutcome::Good, 1) };
     let dragged = |force_n: f64| Trial { drag: Some(Drag { force_n, load_n: 10.0 }), ..plain.clone() };
     let before = model.posterior(std::slice::from_ref(&plain));
@@ -249,14 +251,16 @@ fn a_drag_tells_friction_and_nothing_else() {
     odd.push(Trial { line: 7, ..dragged(18.0) });
     let found = model.posterior(&odd);
     let [named] = found.contradictions.as_slice() else { panic!("{:?}", found.contradictions) };
-    assert!(named.lines == [7] && matches!(named.about, Doubt::Drag(_)) && named.statement.contains("drag of 18.0 N"));
+    assert!(
+        named.lines == [7] && matches!(named.part, DoubtfulPart::Drag(_)) && named.statement.contains("drag of 18.0 N")
+    );
     assert!((found.friction.median / three.friction.median - 1.0).abs() < 0.05);
 }
 
 #[test]
 fn hundreds_of_rows_of_one_piece_are_read() {
-    let (bench, model) = demo();
-    let (_, rows) = pulled(bench, model.prior(), 5);
+    let (demo, model) = demo();
+    let (_, rows) = simulate_pulls(demo, model.prior(), 5);
     let many: Vec<Trial> = (0..400).map(|k| Trial { line: k, ..rows[k % 3].clone() }).collect();
     let (few, found) = (model.posterior(&rows[..3]), model.posterior(&many));
     assert_eq!(found.rows, 400);
@@ -270,22 +274,25 @@ fn hundreds_of_rows_of_one_piece_are_read() {
 
 #[test]
 fn what_would_tell_most_is_said_until_enough_is_known() {
-    let (bench, model) = demo();
-    let tool = bench.design.sizes[0].tools.first().copied();
+    let (demo, model) = demo();
+    let tool = demo.design.sizes[0].tools.first().copied();
     let plain = Trial { tool, ..row(0, -0.2, TrialOutcome::Good, 1) };
-    assert!(model.posterior(&[]).wanted.is_none(), "nothing is printed yet");
-    let wanted = model.posterior(std::slice::from_ref(&plain)).wanted.unwrap();
-    assert!(wanted.best == Measurement::Drag && wanted.known[1] > 0.15, "{wanted:?}");
+    assert!(model.posterior(&[]).next_measurement.is_none(), "nothing is printed yet");
+    let wanted = model.posterior(std::slice::from_ref(&plain)).next_measurement.unwrap();
+    assert!(wanted.best == Measurement::Drag && wanted.friction_uncertainty > 0.15, "{wanted:?}");
     let friction = model.prior().friction;
     let dragged = Trial { drag: Some(Drag { force_n: 10.0 * friction, load_n: 10.0 }), ..plain };
     let model = model.clone().with_prior(Prior { stiffness_log_sd: 0.2, ..*model.prior() });
     let rows = vec![dragged; 6];
-    let wanted = model.posterior(&rows).wanted.unwrap();
+    let wanted = model.posterior(&rows).next_measurement.unwrap();
     // Friction is known; of stiffness only what bends the clip tells.
-    assert!(matches!(wanted.best, Measurement::Force { size: 0, .. }) && wanted.known[1] < 0.15, "{wanted:?}");
-    let (_, mut rows) = (0..2).map(|seed| pulled(bench, model.prior(), seed)).next_back().unwrap();
+    assert!(
+        matches!(wanted.best, Measurement::Force { size: 0, .. }) && wanted.friction_uncertainty < 0.15,
+        "{wanted:?}"
+    );
+    let (_, mut rows) = (0..2).map(|seed| simulate_pulls(demo, model.prior(), seed)).next_back().unwrap();
     rows = [rows.clone(), rows.clone(), rows].concat();
-    assert!(model.posterior(&rows).wanted.is_none());
+    assert!(model.posterior(&rows).next_measurement.is_none());
 }
 
 proptest! {

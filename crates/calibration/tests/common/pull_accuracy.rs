@@ -2,11 +2,11 @@
 
 use gripwright_calibration::{FitModel, Prior};
 
-use crate::{bench::Bench, pulled::pulled};
+use crate::{demo_design::DemoDesign, simulated_pulls::simulate_pulls};
 
 /// How many cases came near.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Known {
+pub(crate) struct PullAccuracy {
     pub(crate) cases: u32,
     /// Stiffness within 10 %.
     pub(crate) stiffness: u32,
@@ -17,7 +17,7 @@ pub(crate) struct Known {
     pub(crate) covered: [u32; 2],
 }
 
-impl Known {
+impl PullAccuracy {
     pub(crate) fn share(&self, count: u32) -> f64 {
         100.0 * f64::from(count) / f64::from(self.cases.max(1))
     }
@@ -35,14 +35,14 @@ impl Known {
 
 /// The model with a stiffness that may be off by 20 %: prints differ by more than a material's own range, settings and
 /// colour are in it.
-pub(crate) fn widened(model: &FitModel) -> FitModel {
+pub(crate) fn with_wide_stiffness(model: &FitModel) -> FitModel {
     let prior = Prior { stiffness_log_sd: 0.2, ..*model.prior() };
     model.clone().with_prior(prior)
 }
 
 /// One case, with or without callipers for the bores.
-pub(crate) fn case(bench: &Bench, model: &FitModel, bores: bool, seed: u64) -> Known {
-    let (truth, mut rows) = pulled(bench, model.prior(), seed);
+pub(crate) fn run_case(demo: &DemoDesign, model: &FitModel, bores: bool, seed: u64) -> PullAccuracy {
+    let (truth, mut rows) = simulate_pulls(demo, model.prior(), seed);
     for row in rows.iter_mut().filter(|_| !bores) {
         row.bore_mm = None;
     }
@@ -52,7 +52,7 @@ pub(crate) fn case(bench: &Bench, model: &FitModel, bores: bool, seed: u64) -> K
         (found.friction.median / truth.friction - 1.0).abs() <= 0.15,
     ];
     let inside = |[low, high]: [f64; 2], value: f64| u32::from(low <= value && value <= high);
-    Known {
+    PullAccuracy {
         cases: 1,
         stiffness: u32::from(near[0]),
         friction: u32::from(near[1]),

@@ -5,14 +5,14 @@ use gripwright_calibration::{Drag, Prior, Trial, TrialOutcome};
 use gripwright_input::Spec;
 use gripwright_sizing::{Design, SliceCase, SliceReach, slice_cases};
 
-use crate::{bench::Bench, chance::Chance};
+use crate::{demo_design::DemoDesign, xorshift::Xorshift};
 
 /// A full one-litre bottle presses on what is dragged, N.
 const LOAD_N: f64 = 10.0;
 
 /// What a simulated printer and its material really are.
 #[derive(Clone, Debug)]
-pub(crate) struct Truth {
+pub(crate) struct TrueProcess {
     pub(crate) stiffness: f64,
     pub(crate) friction: f64,
     /// For each size, and the mount.
@@ -21,25 +21,25 @@ pub(crate) struct Truth {
 }
 
 /// Sizes solved at one true friction.
-pub(crate) struct Puller {
+pub(crate) struct PullSimulator {
     cases: Vec<SliceCase>,
 }
 
 /// What a scale shows, N.
-pub(crate) struct Shown {
+pub(crate) struct ScaleForces {
     pub(crate) push: f64,
     pub(crate) pull: f64,
     pub(crate) slide: f64,
 }
 
-impl Puller {
+impl PullSimulator {
     pub(crate) fn new(spec: &Spec, design: &Design, friction: f64) -> Self {
         let reach = SliceReach { seat_mm: 0.8, frictions: [0.9 * friction, friction, 1.1 * friction] };
         Self { cases: slice_cases(spec, design, &reach).unwrap_or_default() }
     }
 
     /// Forces of a coupon whose seat came out wider than the design's by so much.
-    fn shown(&self, size: usize, place: usize, seat_mm: f64, truth: &Truth) -> Shown {
+    fn shown(&self, size: usize, place: usize, seat_mm: f64, truth: &TrueProcess) -> ScaleForces {
         let case = &self.cases[size];
         let table = &case.coupon;
         let interference = case.tools[place].interference_mm - 0.5 * seat_mm;
@@ -52,14 +52,18 @@ impl Puller {
         let [push, pull, grip, strain, rest] = [0, 1, 2, 3, 4].map(|k| a[k] + t * (b[k] - a[k]));
         let soft = |strain: f64| 1.0 - 0.5 * (strain * table.strain_factor / table.yield_strain).min(1.0);
         let unit = truth.stiffness * table.force_n;
-        Shown { push: unit * push, pull: unit * pull * soft(strain), slide: unit * truth.friction * grip * soft(rest) }
+        ScaleForces {
+            push: unit * push,
+            pull: unit * pull * soft(strain),
+            slide: unit * truth.friction * grip * soft(rest),
+        }
     }
 
     /// One coupon with the first of its tools, pulled out through the mouth, and its tool dragged over it under a load;
     /// `chance` gives standard normal numbers, `noise` is that of the scale.
     pub(crate) fn tried(
         &self,
-        truth: &Truth,
+        truth: &TrueProcess,
         (size, step_mm): (usize, f64),
         (round, line): (usize, usize),
         noise: f64,
@@ -94,13 +98,13 @@ impl Puller {
 }
 
 /// A printer and material drawn from what is believed, and the chance that is left.
-pub(crate) fn truth_of(bench: &Bench, prior: &Prior, seed: u64) -> (Truth, Chance) {
-    let mut chance = Chance::new(seed + 1);
-    let common = prior.common_sd_mm * chance.normal();
-    let truth = Truth {
+pub(crate) fn draw_process(demo: &DemoDesign, prior: &Prior, seed: u64) -> (TrueProcess, Xorshift) {
+    let mut chance = Xorshift::new(seed + 1);
+    let common = prior.common_error_sd_mm * chance.normal();
+    let truth = TrueProcess {
         stiffness: (prior.stiffness_log_sd * chance.normal()).exp(),
         friction: prior.friction * (prior.friction_log_sd * chance.normal()).exp(),
-        errors_mm: (0..=bench.design.sizes.len()).map(|_| common + prior.size_sd_mm * chance.normal()).collect(),
+        errors_mm: (0..=demo.design.sizes.len()).map(|_| common + prior.size_error_sd_mm * chance.normal()).collect(),
         scatter_mm: prior.scatter_sd_mm,
     };
     (truth, chance)

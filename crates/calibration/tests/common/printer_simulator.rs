@@ -2,8 +2,8 @@
 
 use std::sync::OnceLock;
 
-use crate::chance::Chance;
-use gripwright_calibration::{FitModel, Posterior, Prior, Proposal, StatedSize, Trial, TrialOutcome};
+use crate::xorshift::Xorshift;
+use gripwright_calibration::{CouponProposal, FitModel, Posterior, Prior, StatedSize, Trial, TrialOutcome};
 
 const SIZES: [char; 6] = ['A', 'B', 'C', 'D', 'E', 'F'];
 const COMMON_SD: f64 = 0.12;
@@ -15,24 +15,24 @@ const NEAR: f64 = 0.05;
 
 /// How coupons are chosen and read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Scheme {
+pub(crate) enum CouponScheme {
     /// Two plates that the model proposes.
-    Taught(usize, usize),
+    Proposed(usize, usize),
     /// Seven steps for every size on one plate, read by the model.
     LadderByModel,
     /// The same, read as practice does: the middle of the coupons that were good.
     LadderByEye,
 }
 
-struct Printer {
+struct SimulatedPrinter {
     /// How much wider each size comes out than drawn.
     errors: Vec<f64>,
-    chance: Chance,
+    chance: Xorshift,
 }
 
-impl Printer {
+impl SimulatedPrinter {
     fn new(seed: u64) -> Self {
-        let mut chance = Chance::new(seed);
+        let mut chance = Xorshift::new(seed);
         let common = COMMON_SD * chance.normal();
         let errors = SIZES.iter().map(|_| common + OWN_SD * chance.normal()).collect();
         Self { errors, chance }
@@ -68,14 +68,19 @@ impl Printer {
 
 /// The model's beliefs: those of the printers, and its usual ones of how people judge and err.
 pub(crate) fn model() -> FitModel {
-    let prior = Prior { common_sd_mm: COMMON_SD, size_sd_mm: OWN_SD, scatter_sd_mm: SCATTER_SD, ..Prior::default() };
+    let prior = Prior {
+        common_error_sd_mm: COMMON_SD,
+        size_error_sd_mm: OWN_SD,
+        scatter_sd_mm: SCATTER_SD,
+        ..Prior::default()
+    };
     let size = |letter: char| StatedSize {
         letter,
         good_mm: [-GOOD, GOOD],
         outer_mm: [-GIVEN_UP, GIVEN_UP],
         judgement_sd_mm: 0.005,
     };
-    FitModel::stated(prior, &SIZES.map(size))
+    FitModel::from_stated_sizes(prior, &SIZES.map(size))
 }
 
 /// How the sizes of many printers ended.
@@ -103,20 +108,21 @@ impl Tally {
 }
 
 /// Runs one printer through a scheme and counts how its sizes end.
-pub(crate) fn judge(scheme: Scheme, seed: u64, tally: &mut Tally) {
+pub(crate) fn run_printer(scheme: CouponScheme, seed: u64, tally: &mut Tally) {
     let model = model();
-    let mut printer = Printer::new(seed);
+    let mut printer = SimulatedPrinter::new(seed);
     let mut rows: Vec<Trial> = Vec::new();
     match scheme {
-        Scheme::Taught(first, second) => {
+        CouponScheme::Proposed(first, second) => {
             for (round, most) in [first, second].into_iter().enumerate() {
-                let plate = if rows.is_empty() { first_plate(&model, most) } else { model.next(&rows, most).coupons };
+                let plate =
+                    if rows.is_empty() { first_plate(&model, most) } else { model.next_plate(&rows, most).coupons };
                 for coupon in plate {
                     rows.push(printer.tried(coupon.size, coupon.step_mm, round, rows.len()));
                 }
             }
         }
-        Scheme::LadderByModel | Scheme::LadderByEye => {
+        CouponScheme::LadderByModel | CouponScheme::LadderByEye => {
             for size in 0..SIZES.len() {
                 for k in -3..=3 {
                     rows.push(printer.tried(size, 0.1 * f64::from(k), 0, rows.len()));
@@ -126,7 +132,7 @@ pub(crate) fn judge(scheme: Scheme, seed: u64, tally: &mut Tally) {
     }
     tally.printers += 1;
     tally.coupons += rows.len();
-    let believed = (scheme != Scheme::LadderByEye).then(|| model.posterior(&rows));
+    let believed = (scheme != CouponScheme::LadderByEye).then(|| model.posterior(&rows));
     for (size, error) in printer.errors.iter().enumerate() {
         let step = believed.as_ref().map_or_else(|| by_eye(&rows, size), |b| step(b, size));
         let off = (step + error).abs();
@@ -145,10 +151,10 @@ fn step(believed: &Posterior, size: usize) -> f64 {
 }
 
 /// The first plate does not depend on the printer.
-fn first_plate(model: &FitModel, most: usize) -> Vec<Proposal> {
-    static PLATES: OnceLock<Vec<OnceLock<Vec<Proposal>>>> = OnceLock::new();
+fn first_plate(model: &FitModel, most: usize) -> Vec<CouponProposal> {
+    static PLATES: OnceLock<Vec<OnceLock<Vec<CouponProposal>>>> = OnceLock::new();
     let plates = PLATES.get_or_init(|| (0..32).map(|_| OnceLock::new()).collect());
-    plates[most].get_or_init(|| model.next(&[], most).coupons).clone()
+    plates[most].get_or_init(|| model.next_plate(&[], most).coupons).clone()
 }
 
 /// The middle of the good coupons; with none, of where loose turns to tight.

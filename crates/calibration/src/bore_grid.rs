@@ -1,0 +1,59 @@
+//! Grid of bore errors, and the distributions that smooth likelihoods on it.
+
+use crate::{gaussian_kernel::GaussianKernel, grid_axis::GridAxis, prior::Prior};
+
+/// A possible scatter of the printer.
+pub(crate) struct ScatterLevel {
+    /// Factor on the scatter that the printer is said to have.
+    pub(crate) factor: f64,
+    /// Prior probability.
+    pub(crate) probability: f64,
+}
+
+/// Rows that disagree with each other say that the printer scatters more than stated. An assumption, no source.
+pub(crate) const SCATTER_LEVELS: [ScatterLevel; 3] = [
+    ScatterLevel { factor: 1.0, probability: 0.90 },
+    ScatterLevel { factor: 2.0, probability: 0.08 },
+    ScatterLevel { factor: 4.0, probability: 0.02 },
+];
+/// A printer without any scatter would leave steps that no grid can carry.
+const LEAST_SCATTER_MM: f64 = 0.005;
+
+/// Grid of bore errors with its smoothing kernels, laid for a prior.
+pub(crate) struct BoreGrid<'a> {
+    pub(crate) prior: &'a Prior,
+    /// Errors of bore, mm.
+    pub(crate) axis: GridAxis,
+    /// Distribution of a size's own error.
+    pub(crate) size_kernel: GaussianKernel,
+    /// Distributions from print to print, one for each scatter level.
+    pub(crate) scatters: [Scatter; SCATTER_LEVELS.len()],
+    /// Scatter that the printer is said to have, mm.
+    pub(crate) stated_scatter_mm: f64,
+}
+
+/// Distribution of one seat from print to print.
+pub(crate) struct Scatter {
+    pub(crate) sd_mm: f64,
+    pub(crate) kernel: GaussianKernel,
+}
+
+impl<'a> BoreGrid<'a> {
+    pub(crate) fn new(prior: &'a Prior) -> Self {
+        let stated_scatter_mm = prior.scatter_sd_mm.max(LEAST_SCATTER_MM);
+        // Half of the narrowest spread that is smoothed on it.
+        let step = 0.5 * stated_scatter_mm.min(prior.size_error_sd_mm).max(0.004);
+        let axis = GridAxis::with_step(0.0, prior.error_reach_mm(), step);
+        let scatter = |level: ScatterLevel| {
+            let sd_mm = level.factor * stated_scatter_mm;
+            Scatter { sd_mm, kernel: GaussianKernel::new(sd_mm, axis.step()) }
+        };
+        Self {
+            prior,
+            axis,
+            size_kernel: GaussianKernel::new(prior.size_error_sd_mm, axis.step()),
+            scatters: SCATTER_LEVELS.map(scatter),
+            stated_scatter_mm,
+        }
+    }
+}

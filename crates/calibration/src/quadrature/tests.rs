@@ -1,0 +1,91 @@
+//! The adapted grid against one that is much finer and covers the whole prior.
+
+use gripwright_input::{MaterialLibrary, TrialOutcome, read};
+use gripwright_sizing::{SliceReach, size, slice_cases};
+
+use super::*;
+use crate::{
+    force_curves::MeasurableForces, parameter_estimate::ParameterEstimate, posterior_summary::summarise,
+    printed_piece::gather_pieces, prior::Prior, size_model::SizeModel, trial::Trial,
+};
+
+fn lamps() -> (Prior, Vec<SizeModel>) {
+    let text = include_str!("../../../../demo-specs/seatpost-lamps.toml");
+    let spec = read(text, "demo.toml", &MaterialLibrary::built_in()).unwrap().spec;
+    let design = size(&spec).unwrap();
+    let prior = Prior { stiffness_log_sd: 0.2, ..Prior::from_spec(&spec) };
+    let factor = (2.5 * prior.friction_log_sd).exp();
+    let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
+    let cases = slice_cases(&spec, &design, &SliceReach { seat_mm: 0.9, frictions }).unwrap();
+    (prior, cases.into_iter().map(SizeModel::solved).collect())
+}
+
+/// Rows of one true process, with a fixed sequence of force errors.
+fn rows(sizes: &[SizeModel], count: usize, with_forces: bool) -> Vec<Trial> {
+    let (stiffness, friction, error) = (1.12, 0.19, -0.08);
+    (0..count)
+        .map(|line| {
+            let size = line % (sizes.len() - 1);
+            let step_mm = [-0.35, -0.15, -0.25, -0.30, -0.05][line % 5];
+            let force_error = 0.1 * ((line * 7 % 11) as f64 / 5.0 - 1.0);
+            let MeasurableForces { pull_n, slide_n } =
+                sizes[size].predict_coupon(stiffness, friction, 0.25).forces(0, step_mm + error).unwrap();
+            let outcome = match slide_n {
+                s if s < 3.0 => TrialOutcome::Loose,
+                _ => TrialOutcome::Good,
+            };
+            Trial {
+                size,
+                step_mm,
+                tool: sizes[size].tools()[0],
+                outcome,
+                pull_n: with_forces.then_some(pull_n * (1.0 + force_error)),
+                slide_n: with_forces.then_some(slide_n * (1.0 - force_error)),
+                drag: None,
+                bore_mm: None,
+                round: line / 7,
+                line,
+            }
+        })
+        .collect()
+}
+
+/// Compares two estimates within a share of their standard deviation.
+fn assert_close(found: ParameterEstimate, fine: ParameterEstimate, share: f64, name: &str) {
+    let scale = share * fine.sd;
+    assert!((found.median - fine.median).abs() < scale, "{name}: {found:?} against {fine:?}");
+    for (a, b) in found.interval90.iter().zip(fine.interval90) {
+        assert!((a - b).abs() < 1.5 * scale, "{name}: {found:?} against {fine:?}");
+    }
+    assert!((found.sd / fine.sd - 1.0).abs() < 1.5 * share, "{name}: {found:?} against {fine:?}");
+}
+
+#[test]
+fn a_few_places_along_the_ridge_agree_with_thousands() {
+    let (prior, sizes) = lamps();
+    for (count, with_forces, reach, counts) in
+        [(3, false, 3.2, [13, 13]), (4, true, 3.2, [21, 25]), (45, true, 1.6, [27, 45])]
+    {
+        let trials = rows(&sizes, count, with_forces);
+        let (pieces, used) = gather_pieces(&trials, &sizes);
+        assert_eq!(used, count);
+        let problem = FitProblem::new(&prior, &sizes, &pieces, true);
+        let adapted = posterior_grid(&problem);
+        let fine = ShearedLattice::unsheared(&prior, reach, counts);
+        let fine = Quadrature::new(&problem).grid(fine, &all_scatters());
+        assert!(adapted.nodes.len() <= 3 * 81, "{}", adapted.nodes.len());
+        let [found, fine] = [&adapted, &fine].map(|grid| summarise(&problem, grid, used));
+        let name = format!("{count} rows");
+        assert_close(found.stiffness, fine.stiffness, 0.06, &format!("{name}, stiffness"));
+        assert_close(found.friction, fine.friction, 0.06, &format!("{name}, friction"));
+        assert_close(found.common_error_mm, fine.common_error_mm, 0.03, &format!("{name}, common error"));
+        for (a, b) in found.sizes.iter().zip(&fine.sizes) {
+            assert_close(a.error_mm, b.error_mm, 0.03, &format!("{name}, error of {}", a.letter));
+            let odds = a.hold_odds.iter().zip(&b.hold_odds);
+            for ((_, x), (_, y)) in odds {
+                assert!((x - y).abs() < 0.004, "{:?} {:?}", a.hold_odds, b.hold_odds);
+            }
+        }
+        assert!((found.scatter.median - fine.scatter.median).abs() < 0.02);
+    }
+}
