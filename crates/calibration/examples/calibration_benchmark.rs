@@ -1,5 +1,6 @@
-//! Times the fit model of a demo: the contact solver's tables, then the posterior of 200 and of 2,000 invented trials,
-//! simulated ones of one printer and such as hardly go together.
+//! Times the fit model of a demo: the contact solver's tables, then the posterior of 200 and of 2,000 invented trials.
+//!
+//! The trials are those of one simulated printer, or rows that hardly agree with each other.
 //!
 //! ```text
 //! cargo run --release -p gripwright-calibration --example calibration_benchmark
@@ -19,7 +20,7 @@ use std::time::Instant;
 use demo_design::DemoDesign;
 use gripwright_calibration::{FitModel, Trial, TrialOutcome};
 use gripwright_sizing::Design;
-use pull_simulator::PullSimulator;
+use pull_simulator::{PieceLabel, PullSimulator};
 
 fn main() {
     let Some(demo) = DemoDesign::from_spec_text(include_str!("../../../demo-specs/seatpost-lamps.toml")) else {
@@ -34,8 +35,8 @@ fn main() {
     println!("tables of {} sizes and the mount: {:.2} s", demo.design.sizes.len(), start.elapsed().as_secs_f64());
     for (count, kind) in [200, 2000].into_iter().flat_map(|count| KINDS.map(|kind| (count, kind))) {
         let rows: Vec<Trial> = match kind {
-            Kind::Odd { forces } => trials(&demo.design, count, forces),
-            Kind::Simulated { pieces } => simulated(&demo, &model, count, pieces),
+            Kind::Odd { forces } => odd_trials(&demo.design, count, forces),
+            Kind::Simulated { pieces } => simulated_trials(&demo, &model, count, pieces),
         };
         let start = Instant::now();
         let posterior = model.posterior(&rows);
@@ -44,12 +45,13 @@ fn main() {
     }
 }
 
-/// What the rows are like.
+/// Kind of rows.
 #[derive(Clone, Copy)]
 enum Kind {
-    /// As one printer would make them; pulled, dragged and measured. So many coupons were printed, or each row its own.
+    /// Rows of one simulated printer, pulled, dragged and measured. `pieces` is the number of printed coupons; without it
+    /// each row is a print of its own.
     Simulated { pieces: Option<usize> },
-    /// Such as hardly go together.
+    /// Rows that hardly agree with each other.
     Odd { forces: bool },
 }
 
@@ -71,8 +73,8 @@ impl Kind {
     }
 }
 
-fn simulated(demo: &DemoDesign, model: &FitModel, count: usize, pieces: Option<usize>) -> Vec<Trial> {
-    let (truth, mut chance) = pull_simulator::draw_process(demo, model.prior(), 7);
+fn simulated_trials(demo: &DemoDesign, model: &FitModel, count: usize, pieces: Option<usize>) -> Vec<Trial> {
+    let (truth, mut rng) = pull_simulator::draw_process(demo, model.prior(), 7);
     let simulator = PullSimulator::new(&demo.spec, &demo.design, truth.friction);
     let sizes = demo.design.sizes.len();
     (0..count)
@@ -80,13 +82,14 @@ fn simulated(demo: &DemoDesign, model: &FitModel, count: usize, pieces: Option<u
             let coupon = line % pieces.unwrap_or(9 * sizes);
             let step_mm = -0.05 * (coupon / sizes) as f64;
             let round = if pieces.is_some() { 0 } else { line };
-            simulator.tried(&truth, (coupon % sizes, step_mm), (round, line), 0.10, &mut || chance.normal())
+            let label = PieceLabel { size: coupon % sizes, step_mm, round, line };
+            simulator.try_coupon(&truth, label, 0.10, &mut || rng.normal())
         })
         .collect()
 }
 
-/// Trials that are plausible enough to be timed: bores come out 0.1 mm tight, outcomes by seat alone.
-fn trials(design: &Design, count: usize, forces: bool) -> Vec<Trial> {
+/// Trials that are plausible enough for timing: bores come out 0.1 mm tight, outcomes by seat alone.
+fn odd_trials(design: &Design, count: usize, forces: bool) -> Vec<Trial> {
     let sizes = &design.sizes;
     (0..count)
         .map(|line| {

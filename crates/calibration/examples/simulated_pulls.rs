@@ -1,12 +1,12 @@
-//! How well ten pulls tell stiffness and friction: simulated coupons of two demos, pulled and dragged with a luggage scale
-//! that is 10 % off.
+//! Counts how well ten pulls tell stiffness and friction: simulated coupons of two demos, pulled and dragged with a luggage
+//! scale that is 10 % off.
 //!
 //! ```text
 //! cargo run --release -p gripwright-calibration --example simulated_pulls -- [CASES]
 //! ```
 //!
-//! Five coupons, each pulled through the mouth once and its tool dragged over it once under 10 N; modulus and friction are
-//! drawn from what is believed beforehand, bore errors from the usual ones. Forces come from runs of the contact solver at
+//! Five coupons, each pulled through the mouth once and its tool dragged over it once under 10 N; modulus, friction
+//! and bore errors are drawn from the prior. Forces come from runs of the contact solver at
 //! the true friction, drags from friction times load.
 
 #![expect(clippy::print_stdout, reason = "an example prints its result")]

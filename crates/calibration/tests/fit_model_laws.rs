@@ -1,4 +1,4 @@
-//! What must hold of the fit model whatever the numbers are.
+//! Laws of the fit model that hold for any numbers.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 #[path = "common/demo_design.rs"]
@@ -19,8 +19,8 @@ use gripwright_calibration::{
 use proptest::prelude::*;
 use simulated_pulls::simulate_pulls;
 
-/// The seatpost demo, solved once.
-fn demo() -> &'static (DemoDesign, FitModel) {
+/// The seatpost demo and its model, solved once.
+fn solved_demo() -> &'static (DemoDesign, FitModel) {
     static DEMO: OnceLock<(DemoDesign, FitModel)> = OnceLock::new();
     DEMO.get_or_init(|| {
         let demo = DemoDesign::from_spec_text(include_str!("../../../demo-specs/seatpost-lamps.toml")).unwrap();
@@ -29,12 +29,12 @@ fn demo() -> &'static (DemoDesign, FitModel) {
     })
 }
 
-fn stated() -> FitModel {
+fn stated_model() -> FitModel {
     let size = |letter| StatedSize { letter, good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
     FitModel::from_stated_sizes(Prior::default(), &['A', 'B', 'C'].map(size))
 }
 
-fn row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {
+fn outcome_row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {
     Trial {
         size,
         step_mm,
@@ -55,7 +55,7 @@ fn width(found: &Posterior, size: usize) -> f64 {
 
 #[test]
 fn without_trials_the_prior_comes_back() {
-    let (demo, model) = demo();
+    let (demo, model) = solved_demo();
     let found = model.posterior(&[]);
     let prior = model.prior();
     assert_eq!((found.rows, found.sizes.len()), (0, demo.design.sizes.len() + 1));
@@ -76,7 +76,7 @@ fn without_trials_the_prior_comes_back() {
 
 #[test]
 fn a_printer_is_found_by_its_coupons() {
-    let (demo, model) = demo();
+    let (demo, model) = solved_demo();
     let (mut inside, mut all) = (0, 0);
     for seed in 0..6 {
         let (truth, rows) = simulate_pulls(demo, model.prior(), seed);
@@ -95,7 +95,7 @@ fn a_printer_is_found_by_its_coupons() {
 
 #[test]
 fn the_order_of_rows_does_not_matter_to_the_last_bit() {
-    let (demo, model) = demo();
+    let (demo, model) = solved_demo();
     let (_, mut rows) = simulate_pulls(demo, model.prior(), 3);
     let outcomes = simulate_pulls(demo, model.prior(), 4).1.into_iter();
     rows.extend(outcomes.map(|row| Trial { pull_n: None, slide_n: None, round: row.round + 1, ..row }));
@@ -110,17 +110,18 @@ fn the_order_of_rows_does_not_matter_to_the_last_bit() {
 
 #[test]
 fn a_tighter_outcome_means_a_narrower_bore() {
-    let model = stated();
+    let model = stated_model();
     for step in [-0.2, -0.1, 0.0, 0.1, 0.2] {
-        let after = |outcome| model.posterior(&[row(0, step, outcome, 1)]).sizes[0].error_mm.median;
+        let after = |outcome| model.posterior(&[outcome_row(0, step, outcome, 1)]).sizes[0].error_mm.median;
         let found: Vec<f64> = TrialOutcome::ALL[..5].iter().map(|o| after(*o)).collect();
         assert!(found.windows(2).all(|pair| pair[1] < pair[0]), "{step}: {found:?}");
     }
-    // By the contact solver: what lies far off is sooner a slip, but looser than good is never narrower.
-    let (demo, model) = demo();
+    // By the contact solver: an outcome far off is sooner an outlier, but looser than good is never narrower.
+    let (demo, model) = solved_demo();
     for step in [0.1, 0.2, 0.3] {
         let tool = demo.design.sizes[0].tools.first().copied();
-        let after = |outcome| model.posterior(&[Trial { tool, ..row(0, step, outcome, 1) }]).sizes[0].error_mm.median;
+        let after =
+            |outcome| model.posterior(&[Trial { tool, ..outcome_row(0, step, outcome, 1) }]).sizes[0].error_mm.median;
         let found: Vec<f64> = TrialOutcome::ALL[..5].iter().map(|o| after(*o)).collect();
         assert!(found[0].min(found[1]) > found[2] + 0.02, "{step}: {found:?}");
         assert!(found[3].max(found[4]) <= found[2] + 0.01, "{step}: {found:?}");
@@ -129,8 +130,8 @@ fn a_tighter_outcome_means_a_narrower_bore() {
 
 #[test]
 fn one_size_teaches_the_others() {
-    let model = stated();
-    let rows = [row(0, 0.1, TrialOutcome::Tight, 1), row(0, 0.3, TrialOutcome::Good, 2)];
+    let model = stated_model();
+    let rows = [outcome_row(0, 0.1, TrialOutcome::Tight, 1), outcome_row(0, 0.3, TrialOutcome::Good, 2)];
     let found = model.posterior(&rows);
     assert!(found.sizes[0].error_mm.median < -0.15 && found.sizes[1].error_mm.median < -0.12);
     assert!(found.sizes[1].error_mm.sd < 0.6 * model.posterior(&[]).sizes[1].error_mm.sd);
@@ -139,16 +140,16 @@ fn one_size_teaches_the_others() {
 
 #[test]
 fn a_row_that_contradicts_is_named_and_trusted_little() {
-    let model = stated();
+    let model = stated_model();
     let consistent: Vec<Trial> = [(0, -0.05), (0, 0.05), (1, -0.05), (1, 0.05), (2, 0.0)]
         .into_iter()
         .enumerate()
-        .map(|(line, (size, step))| row(size, step, TrialOutcome::Good, line + 2))
+        .map(|(line, (size, step))| outcome_row(size, step, TrialOutcome::Good, line + 2))
         .collect();
     let before = model.posterior(&consistent);
     assert!(before.contradictions.is_empty(), "{:?}", before.contradictions);
     let mut odd = consistent.clone();
-    odd.push(row(0, 0.0, TrialOutcome::FellOut, 9));
+    odd.push(outcome_row(0, 0.0, TrialOutcome::FellOut, 9));
     let after = model.posterior(&odd);
     let [named] = after.contradictions.as_slice() else { panic!("{:?}", after.contradictions) };
     assert_eq!(named.lines[0], 9);
@@ -158,9 +159,11 @@ fn a_row_that_contradicts_is_named_and_trusted_little() {
 
 #[test]
 fn two_rows_against_each_other_leave_no_false_certainty() {
-    let model = stated();
-    let agreed = model.posterior(&[row(0, 0.0, TrialOutcome::Tight, 2), row(0, 0.3, TrialOutcome::Loose, 3)]);
-    let against = model.posterior(&[row(0, 0.0, TrialOutcome::FellOut, 2), row(0, 0.3, TrialOutcome::WouldNotGo, 3)]);
+    let model = stated_model();
+    let agreed =
+        model.posterior(&[outcome_row(0, 0.0, TrialOutcome::Tight, 2), outcome_row(0, 0.3, TrialOutcome::Loose, 3)]);
+    let against = model
+        .posterior(&[outcome_row(0, 0.0, TrialOutcome::FellOut, 2), outcome_row(0, 0.3, TrialOutcome::WouldNotGo, 3)]);
     assert!(!against.contradictions.is_empty());
     let lines: Vec<usize> = against.contradictions.iter().flat_map(|c| c.lines.clone()).collect();
     assert!(lines.contains(&2) && lines.contains(&3), "{lines:?}");
@@ -169,9 +172,9 @@ fn two_rows_against_each_other_leave_no_false_certainty() {
 }
 
 #[test]
-fn rows_that_mean_nothing_are_left_out() {
-    let model = stated();
-    let sound = row(0, 0.1, TrialOutcome::Good, 1);
+fn invalid_rows_are_left_out() {
+    let model = stated_model();
+    let sound = outcome_row(0, 0.1, TrialOutcome::Good, 1);
     let odd = [
         Trial { size: 7, ..sound.clone() },
         Trial { tool: Some(9), ..sound.clone() },
@@ -182,7 +185,7 @@ fn rows_that_mean_nothing_are_left_out() {
     let found = model.posterior(&rows);
     assert_eq!(found.rows, 1);
     assert_eq!(found, model.posterior(std::slice::from_ref(&sound)));
-    // Absurd numbers are read as slips, and nothing breaks.
+    // Absurd numbers count as outliers.
     for (pull, bore) in [(f64::INFINITY, 1.0), (1e12, -5.0), (-3.0, f64::NAN), (0.0, 1e9)] {
         let absurd = Trial { pull_n: Some(pull), slide_n: Some(pull), bore_mm: Some(bore), ..sound.clone() };
         let found = model.posterior(&[absurd, sound.clone()]);
@@ -192,12 +195,12 @@ fn rows_that_mean_nothing_are_left_out() {
 
 #[test]
 fn a_measured_bore_tells_the_error() {
-    let (demo, model) = demo();
+    let (demo, model) = solved_demo();
     let size = &demo.design.sizes[0];
     let bore = |wider: f64| Trial {
         tool: size.tools.first().copied(),
         bore_mm: Some(2.0 * size.seat_radius_mm - 0.1 + wider),
-        ..row(0, -0.1, TrialOutcome::Good, 1)
+        ..outcome_row(0, -0.1, TrialOutcome::Good, 1)
     };
     let [tight, wide] = [-0.12, 0.06].map(|w| model.posterior(&[bore(w)]).sizes[0].error_mm.median);
     assert!(wide - tight > 0.1, "{tight} {wide}");
@@ -206,7 +209,7 @@ fn a_measured_bore_tells_the_error() {
 
 #[test]
 fn a_first_plate_is_proposed_and_a_last_one_is_not() {
-    let model = stated();
+    let model = stated_model();
     let first = model.next_plate(&[], 6);
     assert!(!first.enough && first.coupons.len() == 6, "{first:?}");
     for coupon in &first.coupons {
@@ -224,7 +227,7 @@ fn a_first_plate_is_proposed_and_a_last_one_is_not() {
                 (0.07, TrialOutcome::Good),
                 (0.13, TrialOutcome::Loose),
             ] {
-                rows.push(Trial { round, ..row(size, step, outcome, rows.len()) });
+                rows.push(Trial { round, ..outcome_row(size, step, outcome, rows.len()) });
             }
         }
     }
@@ -234,9 +237,9 @@ fn a_first_plate_is_proposed_and_a_last_one_is_not() {
 
 #[test]
 fn a_drag_tells_friction_and_nothing_else() {
-    let (demo, model) = demo();
+    let (demo, model) = solved_demo();
     let tool = demo.design.sizes[0].tools.first().copied();
-    let plain = Trial { tool, ..row(0, -0.2, TrialOutcome::Good, 1) };
+    let plain = Trial { tool, ..outcome_row(0, -0.2, TrialOutcome::Good, 1) };
     let dragged = |force_n: f64| Trial { drag: Some(Drag { force_n, load_n: 10.0 }), ..plain.clone() };
     let before = model.posterior(std::slice::from_ref(&plain));
     let friction = 1.2 * before.friction.median;
@@ -259,7 +262,7 @@ fn a_drag_tells_friction_and_nothing_else() {
 
 #[test]
 fn hundreds_of_rows_of_one_piece_are_read() {
-    let (demo, model) = demo();
+    let (demo, model) = solved_demo();
     let (_, rows) = simulate_pulls(demo, model.prior(), 5);
     let many: Vec<Trial> = (0..400).map(|k| Trial { line: k, ..rows[k % 3].clone() }).collect();
     let (few, found) = (model.posterior(&rows[..3]), model.posterior(&many));
@@ -273,23 +276,20 @@ fn hundreds_of_rows_of_one_piece_are_read() {
 }
 
 #[test]
-fn what_would_tell_most_is_said_until_enough_is_known() {
-    let (demo, model) = demo();
+fn a_measurement_is_proposed_until_enough_is_known() {
+    let (demo, model) = solved_demo();
     let tool = demo.design.sizes[0].tools.first().copied();
-    let plain = Trial { tool, ..row(0, -0.2, TrialOutcome::Good, 1) };
+    let plain = Trial { tool, ..outcome_row(0, -0.2, TrialOutcome::Good, 1) };
     assert!(model.posterior(&[]).next_measurement.is_none(), "nothing is printed yet");
-    let wanted = model.posterior(std::slice::from_ref(&plain)).next_measurement.unwrap();
-    assert!(wanted.best == Measurement::Drag && wanted.friction_uncertainty > 0.15, "{wanted:?}");
+    let next = model.posterior(std::slice::from_ref(&plain)).next_measurement.unwrap();
+    assert!(next.best == Measurement::Drag && next.friction_uncertainty > 0.15, "{next:?}");
     let friction = model.prior().friction;
     let dragged = Trial { drag: Some(Drag { force_n: 10.0 * friction, load_n: 10.0 }), ..plain };
     let model = model.clone().with_prior(Prior { stiffness_log_sd: 0.2, ..*model.prior() });
     let rows = vec![dragged; 6];
-    let wanted = model.posterior(&rows).next_measurement.unwrap();
+    let next = model.posterior(&rows).next_measurement.unwrap();
     // Friction is known; of stiffness only what bends the clip tells.
-    assert!(
-        matches!(wanted.best, Measurement::Force { size: 0, .. }) && wanted.friction_uncertainty < 0.15,
-        "{wanted:?}"
-    );
+    assert!(matches!(next.best, Measurement::Force { size: 0, .. }) && next.friction_uncertainty < 0.15, "{next:?}");
     let (_, mut rows) = (0..2).map(|seed| simulate_pulls(demo, model.prior(), seed)).next_back().unwrap();
     rows = [rows.clone(), rows.clone(), rows].concat();
     assert!(model.posterior(&rows).next_measurement.is_none());
@@ -298,10 +298,10 @@ fn what_would_tell_most_is_said_until_enough_is_known() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, rng_seed: proptest::test_runner::RngSeed::Fixed(5), ..ProptestConfig::default() })]
 
-    /// What a second sight of the same thing adds is never less certainty, unless it contradicts.
+    /// Further rows that agree never widen an interval.
     #[test]
     fn more_of_the_same_makes_surer(error in -0.2_f64..0.2, size in 0_usize..3, edge in prop::bool::ANY) {
-        let model = stated();
+        let model = stated_model();
         let edge = if edge { 0.1 } else { -0.1 };
         let at = |by: f64| {
             let wide = edge + by;
@@ -312,7 +312,7 @@ proptest! {
         let mut before = width(&model.posterior(&rows), size);
         for (line, by) in [0.06, -0.06, 0.05, -0.05].into_iter().enumerate() {
             let (step, outcome) = at(by);
-            rows.push(row(size, step, outcome, line));
+            rows.push(outcome_row(size, step, outcome, line));
             let after = width(&model.posterior(&rows), size);
             prop_assert!(after <= 1.05 * before, "{} rows: {} after {}", rows.len(), after, before);
             before = after;

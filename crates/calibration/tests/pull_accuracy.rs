@@ -24,11 +24,11 @@ fn ten_pulls_tell_stiffness_and_friction() {
     assert!(all.stiffness >= 18 && all.friction >= 18 && all.both >= 17, "{all:?}");
     assert!(all.covered.iter().all(|n| (14..=20).contains(n)), "{all:?}");
     assert!(all.share(all.cases) > 99.9 && all.cases == 20);
-    // What was believed beforehand comes near far less often: the rows did it.
+    // The prior comes near far less often: the rows did it.
     let (mut lucky, none) = (0, model.posterior(&[]));
     for seed in 0..20 {
         let (truth, _) = pull_simulator::draw_process(&demo, model.prior(), seed);
-        let near = |believed: f64, true_one: f64, within: f64| (believed / true_one - 1.0).abs() <= within;
+        let near = |estimate: f64, truth: f64, within: f64| (estimate / truth - 1.0).abs() <= within;
         lucky += u32::from(
             near(none.stiffness.median, truth.stiffness, 0.10) && near(none.friction.median, truth.friction, 0.15),
         );

@@ -1,4 +1,4 @@
-//! A demo with its design, for tests and examples.
+//! A demo spec and its design, for tests and examples.
 
 use gripwright_input::{MaterialLibrary, Spec, read};
 use gripwright_sizing::{Design, size};

@@ -1,19 +1,23 @@
-//! A simulated printer, and whoever tries its coupons. Nothing here is taken from the model.
+//! Simulates printers and the people who try their coupons. It shares no code with the model.
 
 use std::sync::OnceLock;
 
-use crate::xorshift::Xorshift;
 use gripwright_calibration::{CouponProposal, FitModel, Posterior, Prior, StatedSize, Trial, TrialOutcome};
 
+use crate::xorshift::Xorshift;
+
 const SIZES: [char; 6] = ['A', 'B', 'C', 'D', 'E', 'F'];
+/// Bore error that all sizes share, each size's own error, and scatter from print to print: standard deviations, mm.
 const COMMON_SD: f64 = 0.12;
 const OWN_SD: f64 = 0.04;
 const SCATTER_SD: f64 = 0.02;
+/// Greatest error of a good bore, and of one that is not given up, mm.
 const GOOD: f64 = 0.10;
 const GIVEN_UP: f64 = 0.25;
+/// Greatest error of a bore that counts as near, mm.
 const NEAR: f64 = 0.05;
 
-/// How coupons are chosen and read.
+/// Way to choose coupons and to read their outcomes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum CouponScheme {
     /// Two plates that the model proposes.
@@ -25,21 +29,21 @@ pub(crate) enum CouponScheme {
 }
 
 struct SimulatedPrinter {
-    /// How much wider each size comes out than drawn.
+    /// Bore error of each size, mm.
     errors: Vec<f64>,
-    chance: Xorshift,
+    rng: Xorshift,
 }
 
 impl SimulatedPrinter {
     fn new(seed: u64) -> Self {
-        let mut chance = Xorshift::new(seed);
-        let common = COMMON_SD * chance.normal();
-        let errors = SIZES.iter().map(|_| common + OWN_SD * chance.normal()).collect();
-        Self { errors, chance }
+        let mut rng = Xorshift::new(seed);
+        let common = COMMON_SD * rng.normal();
+        let errors = SIZES.iter().map(|_| common + OWN_SD * rng.normal()).collect();
+        Self { errors, rng }
     }
 
-    fn tried(&mut self, size: usize, step_mm: f64, round: usize, line: usize) -> Trial {
-        let wide = step_mm + self.errors[size] + SCATTER_SD * self.chance.normal();
+    fn try_coupon(&mut self, size: usize, step_mm: f64, round: usize, line: usize) -> Trial {
+        let wide = step_mm + self.errors[size] + SCATTER_SD * self.rng.normal();
         let outcome = if wide > GIVEN_UP {
             TrialOutcome::FellOut
         } else if wide > GOOD {
@@ -66,7 +70,7 @@ impl SimulatedPrinter {
     }
 }
 
-/// The model's beliefs: those of the printers, and its usual ones of how people judge and err.
+/// A model with the simulator's errors in its prior, and the usual assumptions about people.
 pub(crate) fn model() -> FitModel {
     let prior = Prior {
         common_error_sd_mm: COMMON_SD,
@@ -83,7 +87,7 @@ pub(crate) fn model() -> FitModel {
     FitModel::from_stated_sizes(prior, &SIZES.map(size))
 }
 
-/// How the sizes of many printers ended.
+/// Results of many printers, counted by size.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Tally {
     pub(crate) sizes: u32,
@@ -107,7 +111,7 @@ impl Tally {
     }
 }
 
-/// Runs one printer through a scheme and counts how its sizes end.
+/// Runs one printer through a scheme and counts the results of its sizes.
 pub(crate) fn run_printer(scheme: CouponScheme, seed: u64, tally: &mut Tally) {
     let model = model();
     let mut printer = SimulatedPrinter::new(seed);
@@ -118,47 +122,47 @@ pub(crate) fn run_printer(scheme: CouponScheme, seed: u64, tally: &mut Tally) {
                 let plate =
                     if rows.is_empty() { first_plate(&model, most) } else { model.next_plate(&rows, most).coupons };
                 for coupon in plate {
-                    rows.push(printer.tried(coupon.size, coupon.step_mm, round, rows.len()));
+                    rows.push(printer.try_coupon(coupon.size, coupon.step_mm, round, rows.len()));
                 }
             }
         }
         CouponScheme::LadderByModel | CouponScheme::LadderByEye => {
             for size in 0..SIZES.len() {
                 for k in -3..=3 {
-                    rows.push(printer.tried(size, 0.1 * f64::from(k), 0, rows.len()));
+                    rows.push(printer.try_coupon(size, 0.1 * f64::from(k), 0, rows.len()));
                 }
             }
         }
     }
     tally.printers += 1;
     tally.coupons += rows.len();
-    let believed = (scheme != CouponScheme::LadderByEye).then(|| model.posterior(&rows));
+    let posterior = (scheme != CouponScheme::LadderByEye).then(|| model.posterior(&rows));
     for (size, error) in printer.errors.iter().enumerate() {
-        let step = believed.as_ref().map_or_else(|| by_eye(&rows, size), |b| step(b, size));
+        let step = posterior.as_ref().map_or_else(|| step_by_eye(&rows, size), |p| best_step(p, size));
         let off = (step + error).abs();
         tally.sizes += 1;
         tally.near += u32::from(off <= NEAR);
         tally.good += u32::from(off <= GOOD);
-        if let Some(believed) = &believed {
-            let [low, high] = believed.sizes[size].best_step_mm.interval90;
+        if let Some(posterior) = &posterior {
+            let [low, high] = posterior.sizes[size].best_step_mm.interval90;
             tally.covered += u32::from(-error >= low && -error <= high);
         }
     }
 }
 
-fn step(believed: &Posterior, size: usize) -> f64 {
-    believed.sizes[size].best_step_mm.median
+fn best_step(posterior: &Posterior, size: usize) -> f64 {
+    posterior.sizes[size].best_step_mm.median
 }
 
-/// The first plate does not depend on the printer.
+/// The first plate, which does not depend on the printer.
 fn first_plate(model: &FitModel, most: usize) -> Vec<CouponProposal> {
     static PLATES: OnceLock<Vec<OnceLock<Vec<CouponProposal>>>> = OnceLock::new();
     let plates = PLATES.get_or_init(|| (0..32).map(|_| OnceLock::new()).collect());
     plates[most].get_or_init(|| model.next_plate(&[], most).coupons).clone()
 }
 
-/// The middle of the good coupons; with none, of where loose turns to tight.
-fn by_eye(rows: &[Trial], size: usize) -> f64 {
+/// The middle of the good coupons; without any, the middle between loose and tight.
+fn step_by_eye(rows: &[Trial], size: usize) -> f64 {
     let steps = |wanted: &dyn Fn(TrialOutcome) -> bool| -> Vec<f64> {
         rows.iter().filter(|r| r.size == size && wanted(r.outcome)).map(|r| r.step_mm).collect()
     };

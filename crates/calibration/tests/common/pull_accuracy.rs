@@ -1,10 +1,10 @@
-//! How well ten pulls tell stiffness and friction, counted.
+//! Counts how well ten pulls tell stiffness and friction.
 
 use gripwright_calibration::{FitModel, Prior};
 
 use crate::{demo_design::DemoDesign, simulated_pulls::simulate_pulls};
 
-/// How many cases came near.
+/// Number of cases whose estimates came near the truth.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct PullAccuracy {
     pub(crate) cases: u32,
@@ -13,11 +13,12 @@ pub(crate) struct PullAccuracy {
     /// Friction within 15 %.
     pub(crate) friction: u32,
     pub(crate) both: u32,
-    /// Stiffness and friction within the middle 90 % of what is believed.
+    /// True stiffness and true friction within the central 90 % interval.
     pub(crate) covered: [u32; 2],
 }
 
 impl PullAccuracy {
+    /// Share of the cases, %.
     pub(crate) fn share(&self, count: u32) -> f64 {
         100.0 * f64::from(count) / f64::from(self.cases.max(1))
     }
@@ -33,17 +34,17 @@ impl PullAccuracy {
     }
 }
 
-/// The model with a stiffness that may be off by 20 %: prints differ by more than a material's own range, settings and
-/// colour are in it.
+/// The model with a stiffness that may be off by 20 %: prints differ by more than a material's own range, which does not
+/// hold settings and colour.
 pub(crate) fn with_wide_stiffness(model: &FitModel) -> FitModel {
     let prior = Prior { stiffness_log_sd: 0.2, ..*model.prior() };
     model.clone().with_prior(prior)
 }
 
-/// One case, with or without callipers for the bores.
-pub(crate) fn run_case(demo: &DemoDesign, model: &FitModel, bores: bool, seed: u64) -> PullAccuracy {
+/// Runs one case, with or without measured bores.
+pub(crate) fn run_case(demo: &DemoDesign, model: &FitModel, with_bores: bool, seed: u64) -> PullAccuracy {
     let (truth, mut rows) = simulate_pulls(demo, model.prior(), seed);
-    for row in rows.iter_mut().filter(|_| !bores) {
+    for row in rows.iter_mut().filter(|_| !with_bores) {
         row.bore_mm = None;
     }
     let found = model.posterior(&rows);
