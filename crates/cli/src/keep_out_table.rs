@@ -26,9 +26,9 @@ pub(crate) fn keep_out_table(out: &mut TextReport, design: &Design) {
                 keep_out.name.chars().take(NAME_WIDTH).collect(),
                 format!("{:.2}", keep_out.clearance_mm),
                 hundredths(keep_out.before.distance_mm),
-                keep_out.before.part.word().to_owned(),
+                keep_out.before.part.word(),
                 hundredths(keep_out.after.distance_mm),
-                keep_out.after.part.word().to_owned(),
+                keep_out.after.part.word(),
             ];
             out.row(&COLUMNS, &cells);
         }

@@ -53,9 +53,9 @@ pub fn first_mismatch(calibration: &Calibration, now: &[Origin]) -> Option<Origi
         }
         // Of a long list, the item that differs is what a person looks for.
         let (mut old, mut new) = (then.is.as_str(), now.is.as_str());
-        let pairs = then.is.split("; ").zip(now.is.split("; "));
-        if let Some((a, b)) = pairs.into_iter().find(|(a, b)| a != b) {
-            (old, new) = (a, b);
+        let mut items = then.is.split("; ").zip(now.is.split("; "));
+        if let Some(differing) = items.find(|(old, new)| old != new) {
+            (old, new) = differing;
         }
         let message = if old == new {
             format!(

@@ -3,6 +3,8 @@
 //! Every step is a function over plain values. The library reads no files and knows no clock and no environment: the
 //! caller supplies the bytes of files that a spec names ([`SpecFiles`]).
 //!
+//! Units: mm, N, MPa, rad; counter-clockwise is positive.
+//!
 //! | step | function | error |
 //! |---|---|---|
 //! | spec, materials and measured bodies from text | [`read_spec`] | [`Problems`] |

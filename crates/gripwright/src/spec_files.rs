@@ -36,3 +36,16 @@ impl SpecFiles for BTreeMap<String, Vec<u8>> {
         Ok(bytes.iter().take(most_bytes.saturating_add(1)).copied().collect())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn files_in_memory_are_cut_off_one_byte_past_the_limit() {
+        let files = BTreeMap::from([("scan.stl".to_owned(), vec![7; 10])]);
+        assert_eq!(files.read("scan.stl", 20), Ok(vec![7; 10]));
+        assert_eq!(files.read("scan.stl", 4), Ok(vec![7; 5]));
+        assert!(matches!(files.read("other.stl", 4), Err(SpecFileError::Unreadable(_))));
+    }
+}
