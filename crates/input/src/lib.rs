@@ -24,9 +24,10 @@ mod text;
 mod trials;
 mod values;
 
-pub use calibration::{
-    CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round, coupon_identity,
-    read_calibration, sort_trials, write_calibration,
+pub use calibration::calibration_reader::read_calibration;
+pub use calibration::calibration_writer::{coupon_identity, write_calibration};
+pub use calibration::record::{
+    CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round,
 };
 pub use json_schema::schema;
 pub use material_library::MaterialLibrary;
@@ -36,9 +37,10 @@ pub use text::diagnostic::{Diagnostic, Severity};
 pub use text::file_text::MOST_BYTES;
 pub use text::render::render;
 pub use text::source::Source;
-pub use trials::{
-    Drag, TRIAL_COLUMNS, TrialOutcome, TrialRow, Trials, Tried, is_blank_trials, read_trials, written_outcome,
-};
+pub use trials::row_reader::written_outcome;
+pub use trials::trial::{Drag, TrialOutcome, TrialRow, Trials, Tried, sort_trials};
+pub use trials::trials_reader::{is_blank_trials, read_trials};
+pub use trials::written_table::TRIAL_COLUMNS;
 pub use values::material::{Material, Range};
 pub use values::measured_profile::{
     Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints,

@@ -5,7 +5,9 @@ use crate::calibration::keys::{
     FROM, HELD, IS, LETTER, MADE_FOR, MEDIAN, ORIGINS, PROBABILITY, ROUNDS, ROWS, SAYS, SCATTER, SD, SEAT, SIZES,
     STIFFNESS, TARGET, TO, TOOL, TRIALS,
 };
-use crate::calibration::{CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round};
+use crate::calibration::record::{
+    CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round,
+};
 use crate::keys::key::{TableKey, TablesKey};
 use crate::keys::spec::SPEC;
 use crate::keys::table_reader::{Reader, Section};
@@ -14,7 +16,9 @@ use crate::text::file_text::text_of;
 use crate::text::source::{Source, join};
 use crate::text::toml_parser;
 use crate::text::value_tree::{Node, Value};
-use crate::trials::{Sheet, Tried, row_reader, toml_rows};
+use crate::trials::trial::Tried;
+use crate::trials::written_table::Sheet;
+use crate::trials::{row_reader, toml_rows};
 
 /// Reads the bytes of a calibration file; `file` is the name that diagnostics carry.
 pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, Vec<Diagnostic>> {

@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use crate::calibration::{Calibration, Change, Known};
-use crate::trials::TrialRow;
+use crate::calibration::record::{Calibration, Change, Known};
+use crate::trials::trial::TrialRow;
 
 /// The file, whole. The same calibration gives the same bytes.
 pub fn write_calibration(calibration: &Calibration) -> String {

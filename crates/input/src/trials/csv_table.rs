@@ -8,13 +8,10 @@ use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 use crate::text::suggestion::{list_of, nearest};
-use crate::trials::{Column, RawRow, Sheet};
-
-/// The columns of a trials file, in the order in which they are laid out.
-pub const TRIAL_COLUMNS: [&str; 9] = ["coupon", "tool", "outcome", "pull", "slide", "drag", "load", "bore", "note"];
+use crate::trials::written_table::{Column, RawRow, Sheet, TRIAL_COLUMNS};
 
 /// Rows of a sheet; `None` when its head cannot be used.
-pub(super) fn rows(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
+pub(crate) fn rows(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
     let delimiter = delimiter(source.text());
     let mut records = records(source.text(), delimiter).into_iter();
     let Some(head) = records.next() else {

@@ -6,7 +6,8 @@ use crate::text::quantity::{INCH_MM, Kind, QuantityError, weight_of};
 use crate::text::source::Source;
 use crate::text::suggestion::{list_of, nearest};
 use crate::trials::cell::{self, CellError};
-use crate::trials::{Cell, Column, Drag, RawRow, Sheet, TrialOutcome, TrialRow, Trials, Tried};
+use crate::trials::trial::{Drag, TrialOutcome, TrialRow, Trials, Tried};
+use crate::trials::written_table::{Cell, Column, RawRow, Sheet};
 
 /// Furthest that a coupon's seat may be drawn from the design, mm: twice what a ladder of the spec may ask.
 const MOST_STEP_MM: f64 = 2.0;

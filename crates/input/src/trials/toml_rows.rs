@@ -6,11 +6,11 @@ use crate::text::source::Source;
 use crate::text::suggestion::{list_of, nearest};
 use crate::text::toml_parser;
 use crate::text::value_tree::{Node, Value};
-use crate::trials::csv_table::TRIAL_COLUMNS;
-use crate::trials::{Column, RawRow, Sheet};
+use crate::trials::written_table::TRIAL_COLUMNS;
+use crate::trials::written_table::{Column, RawRow, Sheet};
 
 /// Rows of a document; `None` when it is none or is laid out otherwise.
-pub(super) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
+pub(crate) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
     let root = toml_parser::parse(source, problems)?;
     let mut rows = Vec::new();
     for entry in root.entries()? {

@@ -1,0 +1,47 @@
+//! Reads whole trials files.
+
+use crate::text::diagnostic::{self, Diagnostic};
+use crate::text::file_text::{MOST_BYTES, text_of};
+use crate::text::source::Source;
+use crate::trials::trial::{Trials, Tried};
+use crate::trials::written_table::Column;
+use crate::trials::{csv_table, row_reader, toml_rows};
+
+/// Reads the bytes of a trials file; `file` is the name that diagnostics carry, and ends with `.toml` when it is one.
+///
+/// Reports everything that is wrong, by place.
+pub fn read_trials(bytes: &[u8], file: &str, tried: &[Tried]) -> Result<Trials, Vec<Diagnostic>> {
+    let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
+    let mut source = Source::of_text(file, text);
+    let mut problems = Vec::new();
+    let toml = file.to_ascii_lowercase().ends_with(".toml");
+    let sheet =
+        if toml { toml_rows::rows(&mut source, &mut problems) } else { csv_table::rows(&source, &mut problems) };
+    let Some(sheet) = sheet else {
+        diagnostic::sort(&mut problems);
+        return Err(problems);
+    };
+    let found = row_reader::trials(&source, &sheet, tried, &mut problems);
+    diagnostic::sort(&mut problems);
+    problems.truncate(MOST_PROBLEMS);
+    if problems.iter().any(Diagnostic::is_error) {
+        return Err(problems);
+    }
+    Ok(Trials { warnings: problems, ..found })
+}
+
+/// Whether nobody has written anything into a trials file that the program laid out: no row says more than which coupon
+/// and tool it is for. A file that cannot be read as one counts as written into.
+pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
+    if bytes.len() > MOST_BYTES {
+        return false;
+    }
+    let Ok(text) = std::str::from_utf8(bytes) else { return false };
+    let mut problems = Vec::new();
+    let sheet = csv_table::rows(&Source::of_text(file, text), &mut problems);
+    problems.is_empty()
+        && sheet.is_some_and(|sheet| sheet.rows.iter().all(|row| Column::FILLED.iter().all(|c| row.cell(*c).is_none())))
+}
+
+/// More problems than anybody reads are cut off.
+const MOST_PROBLEMS: usize = 200;
