@@ -6,7 +6,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use gripwright_input::{Diagnostic, MaterialLibrary, Tried, read_bytes, read_trials, render};
+use gripwright_input::{Diagnostic, MaterialLibrary, TrialTarget, read_spec_bytes, read_trials, render_diagnostic};
 
 /// One expected diagnostic, from the comments of a fixture.
 #[derive(Debug, Default, PartialEq)]
@@ -34,7 +34,7 @@ const SUITES: [Suite; 2] = [
 
 /// Diagnostics of a spec: its errors, or the warnings of a valid spec.
 fn diagnose_spec(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
-    match read_bytes(bytes, file, &MaterialLibrary::built_in()) {
+    match read_spec_bytes(bytes, file, &MaterialLibrary::built_in()) {
         Ok(loaded) => loaded.warnings,
         Err(problems) => problems,
     }
@@ -42,7 +42,7 @@ fn diagnose_spec(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
 
 /// Diagnostics of a trials file for three sizes, the last one a vee.
 fn diagnose_trials(bytes: &[u8], file: &str) -> Vec<Diagnostic> {
-    let size = |letter, seat_mm, tools: &[&str]| Tried {
+    let size = |letter, seat_mm, tools: &[&str]| TrialTarget {
         letter,
         seat_mm,
         tools: tools.iter().map(|t| (*t).to_owned()).collect(),
@@ -161,7 +161,7 @@ fn every_diagnostic_is_complete() {
                 let advice = problem.allowed.is_some() || !problem.hints.is_empty() || problem.code == "syntax";
                 assert!(advice, "{}: {problem}", file.display());
                 assert!(!problem.message.ends_with('.'), "{problem}");
-                let page = render(&problem, &text);
+                let page = render_diagnostic(&problem, &text);
                 assert!(page.starts_with(&format!("{name}:{}:{}: ", problem.line, problem.column)), "{page}");
                 assert!(!page.chars().any(|letter| letter.is_control() && letter != '\n' && letter != '\t'), "{page}");
             }

@@ -1,7 +1,7 @@
 //! Random layouts: pitched, with several clips, with a stop, on tapering bodies, with windows, with draft. Every holder
 //! must be closed and valid, and every refusal must say what to change. The example of the same name makes any number.
 
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::{ProblemKind, WebPlan, size};
 use gripwright_tests::{random_layout, random_sweep};
 
@@ -18,7 +18,7 @@ fn random_layouts_are_valid() {
     for seed in 0..TRIED {
         let text = random_layout(seed);
         // The spec's own checks refuse overlapping stations and a stop among stations.
-        let Ok(loaded) = read(&text, "layout.toml", &materials) else { continue };
+        let Ok(loaded) = read_spec(&text, "layout.toml", &materials) else { continue };
         let spec = &loaded.spec;
         let design = match size(spec) {
             Ok(design) => design,
@@ -54,7 +54,7 @@ fn windows_beside_pockets_leave_walls() {
     let materials = MaterialLibrary::built_in();
     let mut seen = 0;
     for seed in (2..74).step_by(3) {
-        let spec = read(&random_sweep(seed), "sweep.toml", &materials).expect("a valid spec").spec;
+        let spec = read_spec(&random_sweep(seed), "sweep.toml", &materials).expect("a valid spec").spec;
         let Ok(design) = size(&spec) else { continue };
         let holder = &design.holders[0];
         let WebPlan::Side(web) = &holder.web_plan else { continue };

@@ -2,7 +2,7 @@
 //!
 //! `GRIPWRIGHT_RANDOM_SPECS=500` sets the number of specs; by default a sample is made.
 
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::size;
 use gripwright_tests::random_spec;
 
@@ -19,7 +19,7 @@ fn make_from(first_seed: u64) {
     let (mut made, mut refused, mut parts, mut hexagons, mut rings) = (0, 0, 0, 0, 0);
     for seed in first_seed..first_seed + TRIED * half as u64 {
         let text = random_spec(seed);
-        let loaded = read(&text, "random.toml", &materials)
+        let loaded = read_spec(&text, "random.toml", &materials)
             .unwrap_or_else(|problems| panic!("seed {seed} is no valid spec: {}\n{text}", problems[0]));
         let Ok(design) = size(&loaded.spec) else {
             refused += 1;

@@ -4,13 +4,13 @@
 
 use std::{error::Error, fmt::Write as _, io::Write as _, time::Instant};
 
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::size;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut before: Option<(f64, f64)> = None;
     for count in [125_u32, 250, 500, 1000] {
-        let spec = read(&family(count), "family.toml", &MaterialLibrary::built_in())
+        let spec = read_spec(&family(count), "family.toml", &MaterialLibrary::built_in())
             .map_err(|_| "the benchmark's own spec is invalid")?
             .spec;
         let start = Instant::now();

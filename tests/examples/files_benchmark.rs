@@ -7,7 +7,7 @@ use gripwright::solids::{CHORD_TOLERANCE_MM, Part, coupons_on, holders, sleeves}
 use gripwright_export::{
     ShadedPart, StepHeader, StepPart, ThreeMfHeader, ThreeMfPart, View, picture, step, stl, three_mf,
 };
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::{Design, size};
 use gripwright_solid::{CheckLimits, check, mass_properties, triangles};
 
@@ -21,7 +21,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     )?;
     for path in std::env::args().skip(1) {
         let name = Path::new(&path).file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        let Ok(loaded) = read(&std::fs::read_to_string(&path)?, &path, &MaterialLibrary::built_in()) else {
+        let Ok(loaded) = read_spec(&std::fs::read_to_string(&path)?, &path, &MaterialLibrary::built_in()) else {
             writeln!(out, "{name}: left out, cannot be read by itself")?;
             continue;
         };

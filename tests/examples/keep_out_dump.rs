@@ -7,7 +7,7 @@ use std::{error::Error, fs, path::Path};
 
 use gripwright::solids::holders;
 use gripwright_export::stl;
-use gripwright_input::{KeepOutShape, MaterialLibrary, Spec, read};
+use gripwright_input::{KeepOutShape, MaterialLibrary, Spec, read_spec};
 use gripwright_sizing::{Design, size};
 use gripwright_tests::random_sweep;
 
@@ -24,7 +24,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         if made >= count {
             break;
         }
-        let loaded = read(&random_sweep(seed), "sweep.toml", &materials)
+        let loaded = read_spec(&random_sweep(seed), "sweep.toml", &materials)
             .map_err(|problems| format!("seed {seed}: {}", problems[0]))?;
         match size(&loaded.spec) {
             Ok(design) => {

@@ -6,7 +6,7 @@
 
 use std::error::Error;
 
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::{CouponSet, size};
 use gripwright_tests::random_spec;
 
@@ -31,7 +31,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         };
         let [width, depth] = bed;
         let text = random_spec(seed).replace("bed = [250.0, 250.0]", &format!("bed = [{width:.1}, {depth:.1}]"));
-        let Ok(loaded) = read(&text, "random.toml", &materials) else { continue };
+        let Ok(loaded) = read_spec(&text, "random.toml", &materials) else { continue };
         let Ok(design) = size(&loaded.spec) else { continue };
         families.push(family(seed, bed, &design.coupons)?);
     }

@@ -9,7 +9,7 @@ use std::{collections::BTreeMap, error::Error};
 
 use gripwright::solids::{Part, holders};
 use gripwright_export::{StepHeader, StepPart, step};
-use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_input::{MaterialLibrary, Spec, read_spec};
 use gripwright_sizing::{Design, size};
 use gripwright_tests::random_layout;
 
@@ -44,7 +44,7 @@ fn report(after: u64, counts: &BTreeMap<String, usize>) {
 
 /// Outcomes of one layout, in words.
 fn outcome(seed: u64, materials: &MaterialLibrary) -> Result<Vec<String>, Box<dyn Error>> {
-    let loaded = match read(&random_layout(seed), "layout.toml", materials) {
+    let loaded = match read_spec(&random_layout(seed), "layout.toml", materials) {
         Ok(loaded) => loaded,
         Err(problems) => {
             let first = problems.first().ok_or("a refusal without a reason")?;

@@ -7,7 +7,7 @@ use std::{error::Error, fs, path::Path};
 
 use gripwright::solids::{Part, coupons_on, holders, sleeves};
 use gripwright_export::{StepHeader, StepPart, step};
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::size;
 use gripwright_tests::{random_layout, random_spec};
 
@@ -26,7 +26,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
         // Every other spec has a layout.
         let text = if entries.len() % 2 == 0 { random_spec(seed) } else { random_layout(seed) };
-        let Ok(loaded) = read(&text, "random.toml", &materials) else { continue };
+        let Ok(loaded) = read_spec(&text, "random.toml", &materials) else { continue };
         let Ok(design) = size(&loaded.spec) else { continue };
         let wall = loaded.spec.printer.least_wall_mm;
         let mut parts = holders(&design, wall)?;

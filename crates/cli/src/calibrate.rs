@@ -10,7 +10,8 @@ use gripwright::{
     first_mismatch, parse_calibration, size_without_trials, tried_sizes,
 };
 use gripwright_input::{
-    LoadedCalibration, MOST_BYTES, Origin, Round, Spec, TrialRow, Tried, read_trials, render, sort_trials,
+    CalibrationOrigin, LoadedCalibration, MAX_FILE_BYTES, Spec, TrialRound, TrialRow, TrialTarget, read_trials,
+    render_diagnostic, sort_trials,
 };
 
 use crate::{
@@ -76,7 +77,7 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     output_folder::write(folder, &files, &[])?;
     let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     let shown_paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
-    let warnings = loaded.warnings.iter().map(|w| render(w, loaded.source.text()) + "\n");
+    let warnings = loaded.warnings.iter().map(|w| render_diagnostic(w, loaded.source.text()) + "\n");
     Ok(Calibrated {
         document: calibration_document(spec, &design, &run, &shown_paths),
         table: calibration_table(spec, &design, &run, trials.untried),
@@ -126,7 +127,7 @@ fn earlier_calibration(
 }
 
 /// Refuses an earlier calibration that was made for another spec.
-fn check_origin(earlier: &LoadedCalibration, origin: &[Origin]) -> Result<(), Failure> {
+fn check_origin(earlier: &LoadedCalibration, origin: &[CalibrationOrigin]) -> Result<(), Failure> {
     let Some(mismatch) = first_mismatch(&earlier.calibration, origin) else { return Ok(()) };
     let (source, part) = (&earlier.source, mismatch.part);
     let key = format!("made_for.{part}");
@@ -137,7 +138,7 @@ fn check_origin(earlier: &LoadedCalibration, origin: &[Origin]) -> Result<(), Fa
 
 /// Rows of all rounds of trials.
 struct TrialsRead {
-    rounds: Vec<Round>,
+    rounds: Vec<TrialRound>,
     /// Number of rows without an outcome.
     untried: usize,
     /// Warnings as text.
@@ -147,8 +148,8 @@ struct TrialsRead {
 /// Reads the trials files and adds them to the rounds of an earlier calibration. A file replaces a round of its name.
 fn read_rounds(
     arguments: &CalibrateArguments<'_>,
-    earlier: Vec<Round>,
-    tried: &[Tried],
+    earlier: Vec<TrialRound>,
+    tried: &[TrialTarget],
 ) -> Result<TrialsRead, Failure> {
     let mut rounds: BTreeMap<String, Vec<TrialRow>> =
         earlier.into_iter().map(|round| (round.file, round.rows)).collect();
@@ -175,7 +176,7 @@ fn read_rounds(
         let hint = "try the coupons and write down what happened";
         return Err(file_failure(path, "no-trials", message, "at least one row with an outcome", hint));
     }
-    let rounds = rounds.into_iter().map(|(file, rows)| Round { file, rows }).collect();
+    let rounds = rounds.into_iter().map(|(file, rows)| TrialRound { file, rows }).collect();
     Ok(TrialsRead { rounds, untried, warnings })
 }
 
@@ -189,19 +190,19 @@ struct TrialsFile {
     warnings: String,
 }
 
-fn read_trials_file(path: &Path, tried: &[Tried]) -> Result<TrialsFile, Failure> {
+fn read_trials_file(path: &Path, tried: &[TrialTarget]) -> Result<TrialsFile, Failure> {
     let bytes = read_input(path, "a CSV or TOML file", "`gripwright coupons` writes one to fill in")?;
     let file = read_trials(&bytes, &path.display().to_string(), tried)
         .map_err(|diagnostics| Problems::in_bytes(diagnostics, &bytes))?;
     let mut rows = file.rows;
     sort_trials(&mut rows);
     let text = String::from_utf8_lossy(&bytes);
-    let warnings = file.warnings.iter().map(|w| render(w, &text) + "\n").collect();
+    let warnings = file.warnings.iter().map(|w| render_diagnostic(w, &text) + "\n").collect();
     Ok(TrialsFile { rows, untried: file.untried, warnings })
 }
 
 fn read_input(path: &Path, allowed: &str, hint: &str) -> Result<Vec<u8>, Failure> {
-    read_at_most(path, MOST_BYTES).map_err(|cause| {
+    read_at_most(path, MAX_FILE_BYTES).map_err(|cause| {
         let message = format!("`{}` cannot be read: {cause}", path.display());
         file_failure(path, "unreadable", message, allowed, hint)
     })

@@ -2,7 +2,7 @@
 
 use gripwright::{CalibrationRun, next_measurement};
 use gripwright_calibration::NextPlate;
-use gripwright_input::{CalibratedSize, Calibration, Known, Spec, coupon_identity};
+use gripwright_input::{CalibratedSize, Calibration, RecordedEstimate, Spec, coupon_identity};
 use gripwright_sizing::Design;
 
 use crate::text_report::{
@@ -97,8 +97,8 @@ fn hundredths(mm: f64) -> f64 {
     (100.0 * mm).round() / 100.0 + 0.0
 }
 
-fn known(known: &Known, signed: bool) -> String {
-    let Known { median, interval90: [from, to], .. } = *known;
+fn known(known: &RecordedEstimate, signed: bool) -> String {
+    let RecordedEstimate { median, interval90: [from, to], .. } = *known;
     // Rounding must not leave a minus before zero.
     let [median, from, to] = [median, from, to].map(|v| (1000.0 * v).round() / 1000.0 + 0.0);
     if signed {
@@ -109,9 +109,9 @@ fn known(known: &Known, signed: bool) -> String {
 }
 
 fn hold_odds(size: &CalibratedSize) -> String {
-    let all = size.held.iter().map(|(tool, p)| {
-        let odds = p.map_or("not known".to_owned(), percent);
-        format!("{} {odds}", tool.as_deref().unwrap_or("the body"))
+    let all = size.hold_probabilities.iter().map(|held| {
+        let odds = held.probability.map_or("not known".to_owned(), percent);
+        format!("{} {odds}", held.tool.as_deref().unwrap_or("the body"))
     });
     format!("held well: {}", all.collect::<Vec<_>>().join(", "))
 }

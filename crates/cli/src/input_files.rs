@@ -7,15 +7,15 @@ use std::{
 };
 
 use gripwright::{SpecFileError, SpecFiles, read_spec, unreadable_toml};
-use gripwright_input::{Loaded, MOST_BYTES};
+use gripwright_input::{LoadedSpec, MAX_FILE_BYTES};
 
 use crate::failure::Failure;
 
 /// Reads and checks the spec at `path`, with the materials and measurements that it names.
-pub(crate) fn load(path: &Path) -> Result<Loaded, Failure> {
+pub(crate) fn load(path: &Path) -> Result<LoadedSpec, Failure> {
     let file = path.display().to_string();
     // A byte more than a spec may have is enough for the spec's own check to refuse it.
-    let bytes = read_at_most(path, MOST_BYTES).map_err(|error| unreadable_toml(&file, "", &error))?;
+    let bytes = read_at_most(path, MAX_FILE_BYTES).map_err(|error| unreadable_toml(&file, "", &error))?;
     Ok(read_spec(&bytes, &file, &SpecFolder::of(path))?)
 }
 

@@ -23,7 +23,7 @@ use std::{
 
 use clap::Parser;
 use gripwright::Outputs;
-use gripwright_input::{STARTER, render};
+use gripwright_input::{STARTER_SPEC, render_diagnostic};
 use serde_json::Value;
 
 use crate::{
@@ -66,7 +66,7 @@ pub fn run() -> ExitCode {
 }
 
 fn new_spec(file: &Path, quiet: bool) -> Result<(), Failure> {
-    output_folder::write_new(file, STARTER.as_bytes())?;
+    output_folder::write_new(file, STARTER_SPEC.as_bytes())?;
     let shown = file.display();
     if !quiet {
         print_stdout(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
@@ -122,7 +122,7 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
 
 fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {
     for warning in &outcome.warnings {
-        print_stderr(&(render(warning, &outcome.spec_text) + "\n"));
+        print_stderr(&(render_diagnostic(warning, &outcome.spec_text) + "\n"));
     }
     if output.json {
         print_stdout(&pretty(&outcome.document));

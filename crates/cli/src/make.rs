@@ -8,7 +8,7 @@ use gripwright::{
     size_spec, size_without_trials, trials_sheet,
 };
 use gripwright_calibration::NextPlate;
-use gripwright_input::{Diagnostic, Loaded};
+use gripwright_input::{Diagnostic, LoadedSpec};
 use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
@@ -36,11 +36,11 @@ pub(crate) struct Outcome {
 }
 
 impl Outcome {
-    fn without_files(loaded: Loaded, design: &Design) -> Self {
+    fn without_files(loaded: LoadedSpec, design: &Design) -> Self {
         Self::new(loaded, design, &[], Vec::new())
     }
 
-    fn new(loaded: Loaded, design: &Design, entries: &[Value], files: Vec<String>) -> Self {
+    fn new(loaded: LoadedSpec, design: &Design, entries: &[Value], files: Vec<String>) -> Self {
         Self {
             document: design_document(&loaded.spec, design, entries),
             table: fit_table(&loaded.spec, design),
@@ -107,7 +107,7 @@ fn sentence(text: &str) -> String {
 
 /// Writes the files of a design; `rounds` of trials were made before.
 fn write_design(
-    loaded: Loaded,
+    loaded: LoadedSpec,
     mut design: Design,
     into: &Path,
     outputs: Outputs,

@@ -1,8 +1,8 @@
 //! Outlines of measured bodies: calliper readings, traced drawings and scans become sections of lines and arcs.
 
 use gripwright_input::{
-    Body, BodyProfile, Diagnostic, Fitting, Loaded, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis,
-    Source, Surveyed,
+    Body, BodyProfile, Diagnostic, LoadedSpec, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace,
+    OutlineRequirements, ScanAxis, Source, SurveyedProfile,
 };
 use gripwright_section::{Curve, Outline, Point};
 use gripwright_survey::{
@@ -23,10 +23,10 @@ const FAR_PROFILE: &str = "body.far.profile";
 const SPREAD: &str = "body.spread";
 
 /// Replaces the measured sections of the spec's body by their outlines.
-pub(crate) fn draw_measured_sections(loaded: &mut Loaded, files: &dyn SpecFiles) -> Result<(), Box<Diagnostic>> {
+pub(crate) fn draw_measured_sections(loaded: &mut LoadedSpec, files: &dyn SpecFiles) -> Result<(), Box<Diagnostic>> {
     let body = &mut loaded.spec.body;
     // Repeated readings know the spread better than its default does.
-    if let BodyProfile::Measured(Measured::Calliper(readings)) = &body.profile
+    if let BodyProfile::Measured(MeasuredProfile::Calliper(readings)) = &body.profile
         && let Some(found) = reading_spread_mm(&calliper_rows(readings)).filter(|_| !loaded.source.is_written(SPREAD))
     {
         body.spread_mm = found;
@@ -49,20 +49,24 @@ struct MeasuredSection<'a> {
     files: &'a dyn SpecFiles,
 }
 
-fn surveyed(measured: &Measured, spread_mm: f64, section: &MeasuredSection<'_>) -> Result<Surveyed, Box<Diagnostic>> {
+fn surveyed(
+    measured: &MeasuredProfile,
+    spread_mm: f64,
+    section: &MeasuredSection<'_>,
+) -> Result<SurveyedProfile, Box<Diagnostic>> {
     let (survey, from) = match measured {
-        Measured::Calliper(readings) => {
+        MeasuredProfile::Calliper(readings) => {
             let rows = calliper_rows(readings);
             (calliper_survey(readings, &rows, spread_mm, section)?, "readings of a calliper".to_owned())
         }
-        Measured::Traced(trace) => {
+        MeasuredProfile::Traced(trace) => {
             let bytes = file_bytes(section, &trace.file)?;
             (
                 drawing_survey(trace, &bytes).map_err(|error| file_diagnostic(&error, &trace.file, section))?,
                 format!("`{}`", trace.file),
             )
         }
-        Measured::Scan(cut) => {
+        MeasuredProfile::Scan(cut) => {
             let bytes = file_bytes(section, &cut.file)?;
             (
                 scan_survey(cut, &bytes).map_err(|error| file_diagnostic(&error, &cut.file, section))?,
@@ -71,7 +75,7 @@ fn surveyed(measured: &Measured, spread_mm: f64, section: &MeasuredSection<'_>) 
         }
     };
     let SurveyedOutline { outline, largest_mm, rms_mm, points } = survey;
-    Ok(Surveyed { outline, from, points, largest_mm, rms_mm })
+    Ok(SurveyedProfile { outline, from, points, largest_mm, rms_mm })
 }
 
 /// Reads a drawing or scan that the section names.
@@ -106,7 +110,7 @@ fn file_diagnostic(error: &SurveyError, name: &str, section: &MeasuredSection<'_
     Box::new(Diagnostic { allowed: error.allowed(), ..problem })
 }
 
-fn outline_options(fitting: &Fitting) -> OutlineOptions {
+fn outline_options(fitting: &OutlineRequirements) -> OutlineOptions {
     let centre = fitting.centre.map(point);
     OutlineOptions { tolerance_mm: fitting.tolerance_mm, corner_mm: fitting.corner_mm, centre }
 }

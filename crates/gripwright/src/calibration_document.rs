@@ -1,7 +1,7 @@
 //! Document of a calibration, and its files.
 
 use gripwright_calibration::NextPlate;
-use gripwright_input::{CalibratedSize, Change, Known, Spec, coupon_identity, write_calibration};
+use gripwright_input::{CalibratedSize, RecordedEstimate, RecordedUpdate, Spec, coupon_identity, write_calibration};
 use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
@@ -57,7 +57,7 @@ fn size(size: &CalibratedSize) -> Value {
         "draw_90_mm": size.draw_interval90,
         "target_mm": size.target_mm,
         "rows": size.rows,
-        "held": size.held.iter().map(|(tool, p)| json!({ "tool": tool, "probability": p })).collect::<Vec<_>>(),
+        "held": size.hold_probabilities.iter().map(|held| json!({ "tool": held.tool, "probability": held.probability })).collect::<Vec<_>>(),
     })
 }
 
@@ -69,7 +69,7 @@ pub fn plate_document(letter: &dyn Fn(usize) -> char, next: &NextPlate) -> Value
     json!({ "enough": next.enough, "why": next.reason, "coupons": coupons.collect::<Vec<_>>() })
 }
 
-fn change(change: &Change) -> Value {
-    let known = |k: &Known| json!({ "median": k.median, "middle_90": k.interval90, "sd": k.sd });
+fn change(change: &RecordedUpdate) -> Value {
+    let known = |k: &RecordedEstimate| json!({ "median": k.median, "middle_90": k.interval90, "sd": k.sd });
     json!({ "before": known(&change.before), "after": known(&change.after) })
 }

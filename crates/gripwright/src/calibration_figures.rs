@@ -4,7 +4,7 @@ use gripwright_calibration::{MarginalDensity, Posterior};
 use gripwright_export::figure::{
     CouponMapRow, CouponTrial, DensityPanel, FitComparison, TrialMark, coupon_map, density_panels, fit_comparison,
 };
-use gripwright_input::{Calibration, Change, Spec, TrialOutcome};
+use gripwright_input::{Calibration, RecordedUpdate, Spec, TrialOutcome};
 use gripwright_sizing::Design;
 
 use crate::calibration_run::CalibrationRun;
@@ -24,18 +24,19 @@ pub(crate) fn figures(spec: &Spec, design: &Design, run: &CalibrationRun) -> [(&
 }
 
 fn panels(calibration: &Calibration, before: &Posterior, after: &Posterior) -> Vec<DensityPanel> {
-    let panel = |title: &str, change: &Change, [before, after]: [&MarginalDensity; 2], unit: &str| DensityPanel {
-        title: title.to_owned(),
-        before: before.points.clone(),
-        after: after.points.clone(),
-        interval90: change.after.interval90,
-        caption: format!(
-            "{:.3}{unit}, 90 % within {:.3} to {:.3}",
-            (1000.0 * change.after.median).round() / 1000.0 + 0.0,
-            change.after.interval90[0],
-            change.after.interval90[1]
-        ),
-    };
+    let panel =
+        |title: &str, change: &RecordedUpdate, [before, after]: [&MarginalDensity; 2], unit: &str| DensityPanel {
+            title: title.to_owned(),
+            before: before.points.clone(),
+            after: after.points.clone(),
+            interval90: change.after.interval90,
+            caption: format!(
+                "{:.3}{unit}, 90 % within {:.3} to {:.3}",
+                (1000.0 * change.after.median).round() / 1000.0 + 0.0,
+                change.after.interval90[0],
+                change.after.interval90[1]
+            ),
+        };
     let mut panels = vec![
         panel(
             "bore error of the printer, mm",

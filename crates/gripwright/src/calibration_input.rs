@@ -1,8 +1,8 @@
 //! Calibration that a spec names: read, compared with the spec, and turned into what sizing takes.
 
 use gripwright_input::{
-    Calibration, Change, Known, Loaded, LoadedCalibration, MOST_BYTES, Origin, Range as Bounds, Source, Spec,
-    read_calibration,
+    Calibration, CalibrationOrigin, FigureBounds, LoadedCalibration, LoadedSpec, MAX_FILE_BYTES, RecordedEstimate,
+    RecordedUpdate, Source, Spec, read_calibration,
 };
 use gripwright_sizing::{Design, Learnt, LearntSize};
 
@@ -14,11 +14,11 @@ const KEY: &str = "printer.calibration";
 /// Reads the calibration that a spec names, if any, and refuses one that was made for another spec.
 ///
 /// Its coupons can be compared only after sizing: see [`check_coupons`].
-pub fn read_named_calibration(loaded: &Loaded, files: &dyn SpecFiles) -> Result<Option<Calibration>, Problems> {
+pub fn read_named_calibration(loaded: &LoadedSpec, files: &dyn SpecFiles) -> Result<Option<Calibration>, Problems> {
     let (spec, source) = (&loaded.spec, &loaded.source);
     let Some(name) = &spec.calibration else { return Ok(None) };
     let shown = files.shown_path(name);
-    let bytes = files.read(name, MOST_BYTES).map_err(|cause| {
+    let bytes = files.read(name, MAX_FILE_BYTES).map_err(|cause| {
         let message = format!("`{shown}` cannot be read: {cause}");
         let hint = "`gripwright calibrate` writes it; before any trial, leave the key out".to_owned();
         Problems::in_source(vec![source.diagnostic(KEY, "unreadable", message).with_hint(hint)], source)
@@ -45,15 +45,15 @@ pub struct OriginMismatch {
 }
 
 /// Compares the origin of a calibration with that of the present spec; `None` if all parts agree.
-pub fn first_mismatch(calibration: &Calibration, now: &[Origin]) -> Option<OriginMismatch> {
+pub fn first_mismatch(calibration: &Calibration, now: &[CalibrationOrigin]) -> Option<OriginMismatch> {
     now.iter().find_map(|now| {
         let then = calibration.made_for.iter().find(|then| then.part == now.part)?;
         if then.digest == now.digest {
             return None;
         }
         // Of a long list, the item that differs is what a person looks for.
-        let (mut old, mut new) = (then.is.as_str(), now.is.as_str());
-        let mut items = then.is.split("; ").zip(now.is.split("; "));
+        let (mut old, mut new) = (then.description.as_str(), now.description.as_str());
+        let mut items = then.description.split("; ").zip(now.description.split("; "));
         if let Some(differing) = items.find(|(old, new)| old != new) {
             (old, new) = differing;
         }
@@ -91,7 +91,7 @@ fn refusal(source: &Source, mismatch: OriginMismatch) -> Problems {
 }
 
 /// Refuses a calibration that was made with other coupons than those of this design.
-pub fn check_coupons(calibration: &Calibration, loaded: &Loaded, design: &Design) -> Result<(), Problems> {
+pub fn check_coupons(calibration: &Calibration, loaded: &LoadedSpec, design: &Design) -> Result<(), Problems> {
     match first_mismatch(calibration, &[calibration_origin::of_coupons(&loaded.spec, design)]) {
         Some(mismatch) => Err(refusal(&loaded.source, mismatch)),
         None => Ok(()),
@@ -125,8 +125,8 @@ pub(crate) fn calibrated_process(spec: &Spec, calibration: &Calibration) -> Lear
 }
 
 /// Returns a range of four standard deviations of the logarithm, which is how material files state their ranges.
-fn bounds(unit: f64, change: &Change) -> Bounds {
-    let Known { median, sd, .. } = change.after;
+fn bounds(unit: f64, change: &RecordedUpdate) -> FigureBounds {
+    let RecordedEstimate { median, sd, .. } = change.after;
     let half = (2.0 * sd / median).exp();
-    Bounds { least: unit * median / half, greatest: unit * median * half }
+    FigureBounds { least: unit * median / half, greatest: unit * median * half }
 }

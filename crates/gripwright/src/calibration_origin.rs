@@ -1,21 +1,22 @@
-//! Origin of a calibration: the parts of the spec that it was made for, in words and as digests, so that a mismatch can be
+//! CalibrationOrigin of a calibration: the parts of the spec that it was made for, in words and as digests, so that a mismatch can be
 //! named.
 
 use std::fmt::Write;
 
 use gripwright_input::{
-    BodyProfile, GrippingFaces, Material, ORIGIN_PARTS, Origin, PrintDirection, Spec, ToolSection, Uses,
+    BodyProfile, CalibrationOrigin, FigureBounds, GrippingFaces, Material, ORIGIN_PARTS, PrintDirection, Spec,
+    ToolSection, Uses,
 };
 use gripwright_sizing::{CouponKind, Design};
 
 /// Returns the parts of a spec that its trials depend on, in the order of `ORIGIN_PARTS`, without the coupons.
-pub fn of_spec(spec: &Spec) -> Vec<Origin> {
+pub fn of_spec(spec: &Spec) -> Vec<CalibrationOrigin> {
     let texts = [body(spec), tools(spec), material(spec), printer(spec)];
     ORIGIN_PARTS.iter().zip(texts).map(|(part, text)| origin(part, text)).collect()
 }
 
 /// Returns the part `coupons`: the seats that they are cut from, and how they are cut.
-pub fn of_coupons(spec: &Spec, design: &Design) -> Origin {
+pub fn of_coupons(spec: &Spec, design: &Design) -> CalibrationOrigin {
     let mut letters: Vec<char> = Vec::new();
     let (mut shown, mut complete) = (String::new(), String::new());
     for coupon in &design.coupons.coupons {
@@ -36,7 +37,7 @@ pub fn of_coupons(spec: &Spec, design: &Design) -> Origin {
 }
 
 /// Returns all parts: those of the spec and the coupons of its design.
-pub(crate) fn of_design(spec: &Spec, design: &Design) -> Vec<Origin> {
+pub(crate) fn of_design(spec: &Spec, design: &Design) -> Vec<CalibrationOrigin> {
     let mut parts = of_spec(spec);
     parts.push(of_coupons(spec, design));
     parts
@@ -50,8 +51,8 @@ struct PartText {
     complete: String,
 }
 
-fn origin(part: &'static str, text: PartText) -> Origin {
-    Origin { part, is: text.shown, digest: digest(&text.complete) }
+fn origin(part: &'static str, text: PartText) -> CalibrationOrigin {
+    CalibrationOrigin { part, description: text.shown, digest: digest(&text.complete) }
 }
 
 /// Returns the 64-bit Fowler–Noll–Vo hash (FNV-1a) in hexadecimals. It detects changes; it is no protection.
@@ -77,11 +78,33 @@ fn body(spec: &Spec) -> PartText {
         BodyProfile::Surveyed(surveyed) => format!("an outline from {}", surveyed.from),
     };
     let shown = format!("{shape}; spread {} mm; mount {} mm long", body.spread_mm, body.mount_length_mm);
-    let mut complete = format!("{shown} {:?} {:?}", body.opens, body.far);
+    let far = body.far.as_ref().map_or("None".to_owned(), |far| {
+        format!("Some(FarProfile {{ at_mm: {:?}, profile: {} }})", far.at_mm, digest_text_of_profile(&far.profile))
+    });
+    let mut complete = format!("{shown} {:?} {far}", body.opens);
     if let BodyProfile::Surveyed(surveyed) = &body.profile {
         let _ = write!(complete, " {:?}", surveyed.outline);
     }
     PartText { shown, complete }
+}
+
+/// Text of a second profile as it enters the digest.
+///
+/// The words are those of earlier calibration files, whose digests must still match: they do not follow the names of
+/// types.
+fn digest_text_of_profile(profile: &BodyProfile) -> String {
+    match profile {
+        BodyProfile::Surveyed(surveyed) => format!(
+            "Surveyed(Surveyed {{ outline: {:?}, from: {:?}, points: {:?}, largest_mm: {:?}, rms_mm: {:?} }})",
+            surveyed.outline, surveyed.from, surveyed.points, surveyed.largest_mm, surveyed.rms_mm
+        ),
+        other => format!("{other:?}"),
+    }
+}
+
+/// Text of bounds as it enters the digest; see [`digest_text_of_profile`].
+fn digest_text_of_bounds(bounds: FigureBounds) -> String {
+    format!("Range {{ least: {:?}, greatest: {:?} }}", bounds.least, bounds.greatest)
 }
 
 fn tools(spec: &Spec) -> PartText {
@@ -105,7 +128,8 @@ fn tools(spec: &Spec) -> PartText {
 fn material(spec: &Spec) -> PartText {
     let figures = |m: &Material| {
         let strains = [m.strain_single, m.strain_repeated, m.across_layers];
-        format!("{} {:?} {:?} {:?} {strains:?};", m.key, m.modulus_mpa, m.poisson, m.friction)
+        let (modulus, friction) = (digest_text_of_bounds(m.modulus_mpa), digest_text_of_bounds(m.friction));
+        format!("{} {modulus} {:?} {friction} {strains:?};", m.key, m.poisson)
     };
     let print = &spec.material.print;
     let mut shown = format!("printed in {}", print.title);
@@ -129,7 +153,41 @@ fn printer(spec: &Spec) -> PartText {
 
 #[cfg(test)]
 mod tests {
-    use super::digest;
+    use std::f64::consts::PI;
+
+    use gripwright_input::{FarProfile, MaterialLibrary, STARTER_SPEC, SurveyedProfile, read_spec};
+    use gripwright_section::{Curve, Outline, Point, Role, Segment};
+
+    use super::{BodyProfile, body, digest, material};
+
+    /// Calibration files that were written by earlier versions must still match their specs.
+    #[test]
+    fn digested_texts_stay_those_of_earlier_files() {
+        let loaded = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in());
+        let mut spec = loaded.expect("the starter is sound").spec;
+        let bounds = "petg Range { least: 1900.0, greatest: 2200.0 } 0.38 Range { least: 0.13, greatest: 0.4 }";
+        assert_eq!(material(&spec).complete, format!("{bounds} [0.028, 0.0168, 0.5];"));
+        let sizes = "rectangle of 24 by 16 mm, corners 4 mm; spread 0.05 mm; mount 18 mm long";
+        assert_eq!(body(&spec).complete, format!("{sizes} Down None"));
+        let half = |from: f64| Segment::new(Curve::arc(Point::new(0.0, 0.0), 10.0, from, PI), Role::Seat);
+        let surveyed = SurveyedProfile {
+            outline: Outline::new(vec![half(0.0), half(PI)]).expect("two halves of a circle close"),
+            from: "`far.dxf`".to_owned(),
+            points: 9,
+            largest_mm: 0.5,
+            rms_mm: 0.25,
+        };
+        spec.body.far = Some(FarProfile { at_mm: 40.0, profile: BodyProfile::Surveyed(surveyed) });
+        let arc = |from: &str| {
+            let centre = "centre: Point { x: 0.0, y: 0.0 }";
+            let turn = format!("start_angle: {from}, sweep: 3.141592653589793");
+            format!("Segment {{ curve: Arc {{ {centre}, radius: 10.0, {turn} }}, role: Seat }}")
+        };
+        let outline = format!("Outline {{ segments: [{}, {}] }}", arc("0.0"), arc("3.141592653589793"));
+        let figures = "from: \"`far.dxf`\", points: 9, largest_mm: 0.5, rms_mm: 0.25";
+        let far = format!("Surveyed(Surveyed {{ outline: {outline}, {figures} }})");
+        assert_eq!(body(&spec).complete, format!("{sizes} Down Some(FarProfile {{ at_mm: 40.0, profile: {far} }})"));
+    }
 
     /// Test vectors of the hash's authors (draft-eastlake-fnv, appendix C): the empty text, "a", "foobar".
     #[test]

@@ -4,7 +4,8 @@ use gripwright_calibration::{
     CouponProposal, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, SizePosterior, Trial,
 };
 use gripwright_input::{
-    CalibratedSize, Calibration, Change, Known, Loaded, Round, Spec, TrialRow, Tried, coupon_identity,
+    CalibratedSize, Calibration, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec, TrialRound,
+    TrialRow, TrialTarget, coupon_identity,
 };
 use gripwright_sizing::{CouponSet, Design, Size, chosen_coupons};
 
@@ -33,7 +34,7 @@ pub struct CalibrationRun {
 }
 
 /// Fits the printing process to the rows of all rounds. `design` is the spec as sized without trials.
-pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<Round>) -> Result<CalibrationRun, FitModelError> {
+pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<TrialRound>) -> Result<CalibrationRun, FitModelError> {
     let model = FitModel::from_design(spec, design)?;
     let before = model.posterior(&[]);
     let (after, next) = model.posterior_and_next_plate(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
@@ -42,13 +43,18 @@ pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<Round>) -> Result<Cal
 }
 
 /// Returns the plate of at most `most` coupons that is worth printing after some rounds of trials.
-pub fn next_plate(spec: &Spec, design: &Design, rounds: &[Round], most: usize) -> Result<NextPlate, FitModelError> {
+pub fn next_plate(
+    spec: &Spec,
+    design: &Design,
+    rounds: &[TrialRound],
+    most: usize,
+) -> Result<NextPlate, FitModelError> {
     let model = FitModel::from_design(spec, design)?;
     Ok(distinct_steps(model.next_plate(&trials(spec, design, rounds), most)))
 }
 
 /// Cuts the coupons of a proposed plate from the sizes and the mount of a design.
-pub fn plate_coupons(loaded: &Loaded, design: &Design, plate: &NextPlate) -> Result<CouponSet, SizingError> {
+pub fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPlate) -> Result<CouponSet, SizingError> {
     match letters_and_steps(design, plate).as_slice() {
         [] => Ok(CouponSet::default()),
         wanted => chosen_coupons(&loaded.spec, design, wanted).map_err(|problem| sizing_error(vec![problem], loaded)),
@@ -73,13 +79,13 @@ pub fn size_letter(design: &Design, size: usize) -> char {
 }
 
 /// Returns the sizes and tools that the rows of a trials file may name.
-pub fn tried_sizes(spec: &Spec, design: &Design) -> Vec<Tried> {
-    let sizes = design.sizes.iter().map(|size| Tried {
+pub fn tried_sizes(spec: &Spec, design: &Design) -> Vec<TrialTarget> {
+    let sizes = design.sizes.iter().map(|size| TrialTarget {
         letter: size.letter,
         seat_mm: is_round(design, size.letter).then_some(2.0 * size.seat_radius_mm),
         tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
     });
-    sizes.chain([Tried { letter: 'M', seat_mm: None, tools: Vec::new() }]).collect()
+    sizes.chain([TrialTarget { letter: 'M', seat_mm: None, tools: Vec::new() }]).collect()
 }
 
 fn is_round(design: &Design, letter: char) -> bool {
@@ -87,7 +93,7 @@ fn is_round(design: &Design, letter: char) -> bool {
 }
 
 /// Returns all rows as the fit model takes them. Their line is their number among the rows of all rounds.
-fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Trial> {
+fn trials(spec: &Spec, design: &Design, rounds: &[TrialRound]) -> Vec<Trial> {
     let rows = rounds.iter().enumerate().flat_map(|(index, round)| round.rows.iter().map(move |row| (index, row)));
     let trial = |line: usize, round: usize, row: &TrialRow| {
         let size = design.sizes.iter().position(|size| size.letter == row.letter).unwrap_or(design.sizes.len());
@@ -108,14 +114,20 @@ fn trials(spec: &Spec, design: &Design, rounds: &[Round]) -> Vec<Trial> {
     rows.enumerate().map(|(index, (round, row))| trial(index + 1, round, row)).collect()
 }
 
-fn calibration(spec: &Spec, design: &Design, before: &Posterior, after: &Posterior, rounds: Vec<Round>) -> Calibration {
+fn calibration(
+    spec: &Spec,
+    design: &Design,
+    before: &Posterior,
+    after: &Posterior,
+    rounds: Vec<TrialRound>,
+) -> Calibration {
     // The scatter is believed as a factor on what the spec says.
     let scatter = spec.printer.seat_spread_mm;
     let scaled = |belief: &ParameterEstimate| {
-        let Known { median, interval90: [from, to], sd } = known(belief);
+        let RecordedEstimate { median, interval90: [from, to], sd } = known(belief);
         // It is believed on a few values only, between which its median may fall.
         let interval90 = [scatter * from.min(median), scatter * to.max(median)];
-        Known { median: scatter * median, interval90, sd: scatter * sd }
+        RecordedEstimate { median: scatter * median, interval90, sd: scatter * sd }
     };
     let sizes = after.sizes.iter().zip(&before.sizes).map(|(after, before)| {
         let rows = rounds.iter().flat_map(|r| &r.rows).filter(|row| row.letter == after.letter).count();
@@ -123,14 +135,16 @@ fn calibration(spec: &Spec, design: &Design, before: &Posterior, after: &Posteri
     });
     let sizes = sizes.collect();
     let contradictions = after.contradictions.iter().map(|c| describe_contradiction(c, &rounds)).collect();
-    let change =
-        |before: &ParameterEstimate, after: &ParameterEstimate| Change { before: known(before), after: known(after) };
+    let change = |before: &ParameterEstimate, after: &ParameterEstimate| RecordedUpdate {
+        before: known(before),
+        after: known(after),
+    };
     Calibration {
         made_for: calibration_origin::of_design(spec, design),
         bore_error: change(&before.common_error_mm, &after.common_error_mm),
         stiffness: change(&before.stiffness, &after.stiffness),
         friction: change(&before.friction, &after.friction),
-        scatter: Change { before: scaled(&before.scatter), after: scaled(&after.scatter) },
+        scatter: RecordedUpdate { before: scaled(&before.scatter), after: scaled(&after.scatter) },
         sizes,
         contradictions,
         rounds,
@@ -153,7 +167,7 @@ fn calibrated_size(
     let (best, target_mm) = if error_alone {
         let error = &after.error_mm;
         let [least, greatest] = error.interval90;
-        (Known { median: -error.median, interval90: [-greatest, -least], sd: error.sd }, 0.0)
+        (RecordedEstimate { median: -error.median, interval90: [-greatest, -least], sd: error.sd }, 0.0)
     } else {
         (known(&after.best_step_mm), after.target_mm)
     };
@@ -161,25 +175,27 @@ fn calibrated_size(
         letter: after.letter,
         seat_mm: size.map_or(2.0 * design.mount.mount.gap_mm, |s| 2.0 * s.seat_radius_mm),
         round: is_round(design, after.letter),
-        error: Change { before: known(&before.error_mm), after: known(&after.error_mm) },
+        error: RecordedUpdate { before: known(&before.error_mm), after: known(&after.error_mm) },
         draw_mm: (best.median / STEP_MM).round() * STEP_MM + 0.0,
         draw_interval90: best.interval90,
         target_mm,
-        held: hold_odds(spec, size, after),
+        hold_probabilities: hold_probabilities(spec, size, after),
         rows,
     }
 }
 
 /// Returns the odds that each tool of a size is held well; without a size, those of the mount on the body.
-fn hold_odds(spec: &Spec, size: Option<&Size>, after: &SizePosterior) -> Vec<(Option<String>, Option<f64>)> {
-    let Some(size) = size else { return vec![(None, after.hold_odds.first().map(|(_, p)| *p))] };
+fn hold_probabilities(spec: &Spec, size: Option<&Size>, after: &SizePosterior) -> Vec<HoldProbability> {
+    let Some(size) = size else {
+        return vec![HoldProbability { tool: None, probability: after.hold_odds.first().map(|(_, p)| *p) }];
+    };
     let odds = |tool: usize| after.hold_odds.iter().find(|(t, _)| *t == tool).map(|(_, p)| *p);
     let named = size.tools.iter().filter_map(|t| Some((*t, spec.tools.get(*t)?.name.clone())));
-    named.map(|(tool, name)| (Some(name), odds(tool))).collect()
+    named.map(|(tool, name)| HoldProbability { tool: Some(name), probability: odds(tool) }).collect()
 }
 
-fn known(belief: &ParameterEstimate) -> Known {
-    Known { median: belief.median, interval90: belief.interval90, sd: belief.sd }
+fn known(belief: &ParameterEstimate) -> RecordedEstimate {
+    RecordedEstimate { median: belief.median, interval90: belief.interval90, sd: belief.sd }
 }
 
 /// Gives every coupon of a size a step of its own.

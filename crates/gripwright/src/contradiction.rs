@@ -1,10 +1,10 @@
 //! Contradictions between trials in words.
 
 use gripwright_calibration::{Contradiction, DoubtfulPart};
-use gripwright_input::{Drag, Round, TrialRow, coupon_identity};
+use gripwright_input::{Drag, TrialRound, TrialRow, coupon_identity};
 
 /// Describes a contradiction by naming its rows, so that nobody has to count lines.
-pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[Round]) -> String {
+pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[TrialRound]) -> String {
     let rows: Vec<(&str, &TrialRow)> =
         rounds.iter().flat_map(|round| round.rows.iter().map(|row| (round.file.as_str(), row))).collect();
     let named = contradiction.lines.iter().filter_map(|line| rows.get(line.checked_sub(1)?)).map(|(file, row)| {

@@ -119,7 +119,7 @@ fn stiffness_match_section(out: &mut String, spec: &Spec, design: &Design) {
     out.push_str("<h2>What they say about the cast part</h2>\n");
     if design.coupons.matches.is_empty() {
         let middle = |m: &gripwright_input::Material| m.modulus_mpa.middle();
-        let ratio = middle(&spec.material.print) / middle(spec.material.of_part());
+        let ratio = middle(&spec.material.print) / middle(spec.material.part_material());
         let _ = writeln!(
             out,
             "<p>They have its shape. In {print} they push about {ratio:.1} times as hard as {cast}, by the middles of the \

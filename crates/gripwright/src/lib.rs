@@ -18,7 +18,7 @@
 //! use std::collections::BTreeMap;
 //!
 //! let no_files = BTreeMap::new();
-//! let loaded = gripwright::read_spec(gripwright_input::STARTER.as_bytes(), "starter.toml", &no_files);
+//! let loaded = gripwright::read_spec(gripwright_input::STARTER_SPEC.as_bytes(), "starter.toml", &no_files);
 //! let loaded = loaded.expect("the starter is sound");
 //! let design = gripwright::size_spec(&loaded, None).expect("the starter can be made");
 //! let parts = gripwright::solids::holders(&design, loaded.spec.printer.least_wall_mm).expect("every part passes its checks");

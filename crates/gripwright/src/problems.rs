@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gripwright_input::{Diagnostic, Severity, Source, render};
+use gripwright_input::{Diagnostic, Severity, Source, render_diagnostic};
 
 /// Error of every step that reads an input file: all problems of that file.
 #[derive(Clone, Debug)]
@@ -43,7 +43,7 @@ impl Problems {
 
     /// Returns all problems as text for a terminal.
     pub fn rendered(&self) -> String {
-        self.diagnostics.iter().map(|d| render(d, &self.text) + "\n").collect()
+        self.diagnostics.iter().map(|d| render_diagnostic(d, &self.text) + "\n").collect()
     }
 }
 

@@ -1,6 +1,6 @@
 //! Sizing of a spec that was read, with or without a calibration.
 
-use gripwright_input::{Calibration, Diagnostic, Loaded};
+use gripwright_input::{Calibration, Diagnostic, LoadedSpec};
 use gripwright_sizing::{Design, Problem, ProblemKind, size, size_learnt};
 
 use crate::{body_survey, calibration_input, problems::Problems};
@@ -17,7 +17,7 @@ pub enum SizingError {
 /// Sizes a spec with what its calibration teaches, if it has one.
 ///
 /// Refuses a calibration that was made with other coupons than those of this design.
-pub fn size_spec(loaded: &Loaded, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
+pub fn size_spec(loaded: &LoadedSpec, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
     let Some(calibration) = calibration else { return size_without_trials(loaded) };
     let spec = &loaded.spec;
     let process = calibration_input::calibrated_process(spec, calibration);
@@ -34,14 +34,14 @@ pub fn size_spec(loaded: &Loaded, calibration: Option<&Calibration>) -> Result<D
 }
 
 /// Sizes a spec as if no coupon had been tried.
-pub fn size_without_trials(loaded: &Loaded) -> Result<Design, SizingError> {
+pub fn size_without_trials(loaded: &LoadedSpec) -> Result<Design, SizingError> {
     let mut design = size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
     design.notes.extend(body_survey::survey_note(&loaded.spec.body));
     Ok(design)
 }
 
 /// Gives the problems of a design their places in the spec.
-pub(crate) fn sizing_error(problems: Vec<Problem>, loaded: &Loaded) -> SizingError {
+pub(crate) fn sizing_error(problems: Vec<Problem>, loaded: &LoadedSpec) -> SizingError {
     // When a value contradicts another, mending that comes before asking for a better design.
     let bad_spec = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
     let source = &loaded.source;

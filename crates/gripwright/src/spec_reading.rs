@@ -1,6 +1,6 @@
 //! Reading of a spec with its material library and the outlines of measured bodies.
 
-use gripwright_input::{Loaded, MOST_BYTES, MaterialLibrary, read_bytes, requested_library};
+use gripwright_input::{LoadedSpec, MAX_FILE_BYTES, MaterialLibrary, read_spec_bytes, requested_library};
 
 use crate::{
     body_survey,
@@ -9,19 +9,20 @@ use crate::{
 };
 
 /// Reads and checks a spec. `file` is its path as messages show it; `files` supplies the files that it names.
-pub fn read_spec(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<Loaded, Problems> {
+pub fn read_spec(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<LoadedSpec, Problems> {
     let materials = match requested_library(&String::from_utf8_lossy(bytes)) {
         Some(name) => extended_library(&name, files)?,
         None => MaterialLibrary::built_in(),
     };
-    let mut loaded = read_bytes(bytes, file, &materials).map_err(|found| Problems::in_bytes(found, bytes))?;
+    let mut loaded = read_spec_bytes(bytes, file, &materials).map_err(|found| Problems::in_bytes(found, bytes))?;
     body_survey::draw_measured_sections(&mut loaded, files).map_err(|d| Problems::in_bytes(vec![*d], bytes))?;
     Ok(loaded)
 }
 
 fn extended_library(name: &str, files: &dyn SpecFiles) -> Result<MaterialLibrary, Problems> {
     let shown = files.shown_path(name);
-    let bytes = files.read(name, MOST_BYTES).map_err(|error| unreadable_toml(&shown, "material.library", &error))?;
+    let bytes =
+        files.read(name, MAX_FILE_BYTES).map_err(|error| unreadable_toml(&shown, "material.library", &error))?;
     MaterialLibrary::built_in().extended(&bytes, &shown).map_err(|found| Problems::in_bytes(found, &bytes))
 }
 

@@ -2,10 +2,10 @@
 //!
 //! ```
 //! let materials = gripwright_input::MaterialLibrary::built_in();
-//! let loaded = gripwright_input::read(gripwright_input::STARTER, "starter.toml", &materials);
+//! let loaded = gripwright_input::read_spec(gripwright_input::STARTER_SPEC, "starter.toml", &materials);
 //! assert!(loaded.is_ok_and(|loaded| loaded.spec.tools.len() == 2));
 //!
-//! let problems = gripwright_input::read("[holder]\nnam = 5", "bad.toml", &materials).unwrap_err();
+//! let problems = gripwright_input::read_spec("[holder]\nnam = 5", "bad.toml", &materials).unwrap_err();
 //! assert_eq!(problems[3].to_string(), "bad.toml:2:1: error: `nam` is not known in `holder`");
 //! ```
 //!
@@ -27,25 +27,27 @@ mod values;
 pub use calibration::calibration_reader::read_calibration;
 pub use calibration::calibration_writer::{coupon_identity, write_calibration};
 pub use calibration::record::{
-    CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round,
+    CalibratedSize, Calibration, CalibrationOrigin, HoldProbability, LoadedCalibration, ORIGIN_PARTS, RecordedEstimate,
+    RecordedUpdate, TrialRound,
 };
 pub use json_schema::schema;
 pub use material_library::MaterialLibrary;
 pub use spec::consistency::ENGRAVING_MM;
-pub use spec::spec_reader::{Loaded, read, read_bytes, requested_library};
+pub use spec::spec_reader::{LoadedSpec, read_spec, read_spec_bytes, requested_library};
 pub use text::diagnostic::{Diagnostic, Severity};
-pub use text::file_text::MOST_BYTES;
-pub use text::render::render;
+pub use text::file_text::MAX_FILE_BYTES;
+pub use text::render::render_diagnostic;
 pub use text::source::Source;
 pub use trials::row_reader::written_outcome;
-pub use trials::trial::{Drag, TrialOutcome, TrialRow, Trials, Tried, sort_trials};
+pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
 pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;
-pub use values::material::{Material, Range};
+pub use values::material::{FigureBounds, Material};
 pub use values::measured_profile::{
-    Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, ScanAxis, Surveyed, TwoPoints,
+    CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements, ScanAxis,
+    SurveyedProfile,
 };
 pub use values::spec::*;
 
 /// A commented spec to start from; it passes all checks.
-pub const STARTER: &str = include_str!("../../../specs/starter.toml");
+pub const STARTER_SPEC: &str = include_str!("../../../specs/starter.toml");

@@ -6,12 +6,12 @@ use crate::keys::key::{Absent, QuantityKey, Table, TableKey, TextKey};
 use crate::keys::spec::SPEC;
 use crate::keys::table_reader::{Reader, Section};
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MOST_BYTES, text_of};
+use crate::text::file_text::{MAX_FILE_BYTES, text_of};
 use crate::text::quantity::Kind;
 use crate::text::source::Source;
 use crate::text::toml_parser;
 use crate::text::value_tree::Entry;
-use crate::values::material::{Material, Range};
+use crate::values::material::{FigureBounds, Material};
 
 /// Materials by their key.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,7 +57,7 @@ impl MaterialLibrary {
 }
 
 fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagnostic>> {
-    debug_assert!(text.len() <= MOST_BYTES, "the length is checked where bytes become text");
+    debug_assert!(text.len() <= MAX_FILE_BYTES, "the length is checked where bytes become text");
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
@@ -171,7 +171,7 @@ static ACROSS_LAYERS: TableKey = TableKey { name: "across_layers", table: &ACROS
 
 /// Taken for a material that does not say how much of its grip is left: most plastics lie in or above it, polypropylene
 /// and its like below; from memory, order of magnitude.
-const USUAL_GRIP_AFTER_1000_H: Range = Range { least: 0.4, greatest: 0.7 };
+const USUAL_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greatest: 0.7 };
 /// Taken for a material that does not say what it bears across layers: within 0.3 to 0.8 of the strength within layers,
 /// from memory.
 const USUAL_ACROSS_LAYERS: f64 = 0.5;
@@ -192,7 +192,7 @@ fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
     let grip_after = if section.get(GRIP_AFTER.name).is_some() {
         bounds(reader, &section, &GRIP_AFTER, [&SHARE_LEAST, &SHARE_GREATEST], &mut sources)
     } else {
-        let Range { least, greatest } = USUAL_GRIP_AFTER_1000_H;
+        let FigureBounds { least, greatest } = USUAL_GRIP_AFTER_1000_H;
         sources.push(format!("{}: not given, {least} to {greatest} taken as usual", GRIP_AFTER.name));
         Some(USUAL_GRIP_AFTER_1000_H)
     };
@@ -251,7 +251,7 @@ fn bounds<'a>(
     key: &TableKey,
     [least, greatest]: [&QuantityKey; 2],
     sources: &mut Vec<String>,
-) -> Option<Range> {
+) -> Option<FigureBounds> {
     let section = reader.section(material, key);
     let (least, greatest) = (reader.quantity(&section, least), reader.quantity(&section, greatest));
     note_source(reader, &section, key, sources);
@@ -263,7 +263,7 @@ fn bounds<'a>(
         reader.report(reader.source.diagnostic(&path, "min-above-max", message).with_allowed(allowed).with_hint(hint));
         return None;
     }
-    Some(Range { least, greatest })
+    Some(FigureBounds { least, greatest })
 }
 
 fn note_source<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &TableKey, sources: &mut Vec<String>) {

@@ -5,8 +5,8 @@
 use std::f64::consts::PI;
 
 use gripwright_input::{
-    Aim, Barrel, BodyProfile, Facing, GrippingFaces, Loaded, MOST_BYTES, MaterialLibrary, Mould, PrintDirection, Range,
-    STARTER, Spec, Uses, read, read_bytes, requested_library,
+    Aim, Barrel, BodyProfile, FigureBounds, GrippingFaces, LoadedSpec, MAX_FILE_BYTES, MaterialLibrary, Mould,
+    MouthDirection, PrintDirection, STARTER_SPEC, Spec, Uses, read_spec, read_spec_bytes, requested_library,
 };
 
 fn small(tool: &str, rest: &str) -> String {
@@ -16,8 +16,8 @@ fn small(tool: &str, rest: &str) -> String {
     )
 }
 
-fn loaded(text: &str) -> Loaded {
-    read(text, "spec.toml", &MaterialLibrary::built_in()).expect("the spec is good")
+fn loaded(text: &str) -> LoadedSpec {
+    read_spec(text, "spec.toml", &MaterialLibrary::built_in()).expect("the spec is good")
 }
 
 fn barrel(diameter: &str) -> Barrel {
@@ -25,16 +25,16 @@ fn barrel(diameter: &str) -> Barrel {
 }
 
 fn codes(text: &str) -> Vec<&'static str> {
-    let problems = read(text, "spec.toml", &MaterialLibrary::built_in()).err().unwrap_or_default();
+    let problems = read_spec(text, "spec.toml", &MaterialLibrary::built_in()).err().unwrap_or_default();
     problems.iter().map(|problem| problem.code).collect()
 }
 
 #[test]
 fn every_key_of_the_starter_arrives() {
-    let spec = loaded(STARTER).spec;
+    let spec = loaded(STARTER_SPEC).spec;
     assert_eq!(spec.name, "Tool holder");
     let profile = BodyProfile::RoundedRectangle { width_mm: 24.0, height_mm: 16.0, corner_mm: 4.0 };
-    assert_eq!((spec.body.profile, spec.body.opens), (profile, Facing::Down));
+    assert_eq!((spec.body.profile, spec.body.opens), (profile, MouthDirection::Down));
     assert_eq!([spec.body.spread_mm, spec.body.mount_length_mm, spec.layout.offset_mm], [0.05, 18.0, 24.0]);
     assert_eq!(spec.tools.len(), 2);
     assert_eq!(spec.tools[1].barrel, Barrel { least_mm: 12.0, greatest_mm: 12.1, spread_mm: 0.0 });
@@ -54,7 +54,7 @@ fn every_key_of_the_starter_arrives() {
 /// What the starter offers in comments can be taken out of them.
 #[test]
 fn the_starter_offers_what_is_read() {
-    let text = STARTER
+    let text = STARTER_SPEC
         .replace("# aim =", "aim =")
         .replace("# final =", "final =")
         .replace("# [mould]", "[mould]")
@@ -62,7 +62,7 @@ fn the_starter_offers_what_is_read() {
         .replace("# wall_spread = 0.03", "wall_spread = 0.04")
         .replace("# least_wall = 1.0", "least_wall = 1.2")
         .replace("direction = \"side\"", "direction = \"standing\"");
-    let Loaded { spec, warnings, .. } = loaded(&text);
+    let LoadedSpec { spec, warnings, .. } = loaded(&text);
     assert_eq!(warnings, []);
     assert_eq!(spec.layout.aim, Some(Aim { ahead_mm: 60.0, within_mm: 2.0 }));
     assert_eq!(spec.printer.direction, PrintDirection::Standing);
@@ -182,8 +182,8 @@ fn units_change_nothing() {
 
 #[test]
 fn later_stages_point_back_to_the_line() {
-    let source = loaded(STARTER).source;
-    let line_of = |start: &str| STARTER.lines().position(|line| line.starts_with(start)).unwrap() + 1;
+    let source = loaded(STARTER_SPEC).source;
+    let line_of = |start: &str| STARTER_SPEC.lines().position(|line| line.starts_with(start)).unwrap() + 1;
     let place = |path: &str| {
         let problem = source.diagnostic(path, "no-design", "message");
         (problem.line, problem.column)
@@ -200,10 +200,10 @@ fn later_stages_point_back_to_the_line() {
 #[test]
 fn files_that_are_no_specs_are_refused_before_parsing() {
     let materials = MaterialLibrary::built_in();
-    let problems = |bytes: &[u8]| read_bytes(bytes, "spec.toml", &materials).unwrap_err();
-    let large = problems(&vec![b'#'; MOST_BYTES + 1]);
+    let problems = |bytes: &[u8]| read_spec_bytes(bytes, "spec.toml", &materials).unwrap_err();
+    let large = problems(&vec![b'#'; MAX_FILE_BYTES + 1]);
     assert_eq!((large[0].code, large.len(), large[0].line), ("too-large", 1, 1));
-    assert_eq!(problems(&vec![b'#'; MOST_BYTES])[0].code, "missing");
+    assert_eq!(problems(&vec![b'#'; MAX_FILE_BYTES])[0].code, "missing");
     let broken = problems(b"[holder]\nname = \"\xc3\xb6\xff\"");
     assert_eq!((broken[0].code, broken[0].line, broken[0].column), ("not-utf8", 2, 10));
     assert_eq!(problems(&[0xff, 0xfe, b'[', 0]).first().map(|problem| problem.code), Some("not-utf8"));
@@ -224,16 +224,16 @@ density = { value = \"650 kg/m3\", source = \"invented for this test\" }
 fn own_materials_are_read_in_two_steps() {
     let spec = small("diameter = 9.6\nmass = 9", "[material]\nfinal = \"walnut\"\nlibrary = \"own.toml\"");
     assert_eq!(requested_library(&spec).as_deref(), Some("own.toml"));
-    assert_eq!(requested_library(STARTER), None);
+    assert_eq!(requested_library(STARTER_SPEC), None);
     assert_eq!(requested_library("[material"), None);
     assert_eq!(codes(&spec), ["unknown-material"]);
     let materials = MaterialLibrary::built_in().extended(OWN.as_bytes(), "own.toml").unwrap();
-    let walnut = read(&spec, "spec.toml", &materials).unwrap().spec.material.cast.unwrap();
+    let walnut = read_spec(&spec, "spec.toml", &materials).unwrap().spec.material.cast.unwrap();
     assert_eq!((walnut.modulus_mpa.least, walnut.modulus_mpa.greatest), (10_000.0, 12_000.0));
     assert_eq!((walnut.strain_single, walnut.density_g_cm3), (0.01, 0.65));
     assert!(materials.get("pla").is_some());
     // The file says nothing of rest and of layers: the usual is taken, and named as such.
-    assert_eq!(walnut.grip_after_1000_h, Range { least: 0.4, greatest: 0.7 });
+    assert_eq!(walnut.grip_after_1000_h, FigureBounds { least: 0.4, greatest: 0.7 });
     assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 8));
     assert!(walnut.sources[6].starts_with("grip_after_1000_h: not given") && walnut.sources[7].contains("0.5"));
 }
@@ -244,7 +244,7 @@ fn own_materials_may_say_how_they_relax() {
                  across_layers = { value = 1, source = \"invented for this test\" }\n";
     let read = |text: &str| MaterialLibrary::built_in().extended(text.as_bytes(), "own.toml");
     let walnut = read(&format!("{OWN}{known}")).unwrap().get("walnut").cloned().unwrap();
-    assert_eq!((walnut.grip_after_1000_h, walnut.across_layers), (Range { least: 0.8, greatest: 0.9 }, 1.0));
+    assert_eq!((walnut.grip_after_1000_h, walnut.across_layers), (FigureBounds { least: 0.8, greatest: 0.9 }, 1.0));
     assert_eq!(walnut.sources[6], "grip_after_1000_h: invented for this test");
     // More than all of the grip is never left, bounds stand in order, and a figure without its source is refused.
     let broken = known.replace("0.9", "0.7").replace("value = 1, source = \"invented for this test\"", "value = 1.2");

@@ -1,6 +1,6 @@
 //! No input makes reading panic, and every problem has a place in the text.
 
-use gripwright_input::{MaterialLibrary, STARTER, read_bytes, render, requested_library};
+use gripwright_input::{MaterialLibrary, STARTER_SPEC, read_spec_bytes, render_diagnostic, requested_library};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::{Config, RngAlgorithm, TestError, TestRng, TestRunner};
@@ -19,7 +19,7 @@ fn passes<T: std::fmt::Debug>(result: &Result<(), TestError<T>>) {
 fn read_all(bytes: &[u8], materials: &MaterialLibrary) -> Result<(), TestCaseError> {
     let text = String::from_utf8_lossy(bytes);
     requested_library(&text);
-    let problems = match read_bytes(bytes, "spec.toml", materials) {
+    let problems = match read_spec_bytes(bytes, "spec.toml", materials) {
         Ok(loaded) => loaded.warnings,
         Err(problems) => {
             prop_assert!(problems.iter().any(gripwright_input::Diagnostic::is_error), "refused without an error");
@@ -32,7 +32,7 @@ fn read_all(bytes: &[u8], materials: &MaterialLibrary) -> Result<(), TestCaseErr
         prop_assert!(problem.column >= 1);
         let inside = problem.code == "not-utf8" || text.get(problem.span.clone()).is_some();
         prop_assert!(inside, "{problem}: {:?}", problem.span);
-        prop_assert!(render(problem, &text).lines().all(|line| line.chars().count() < 1000));
+        prop_assert!(render_diagnostic(problem, &text).lines().all(|line| line.chars().count() < 1000));
     }
     // A library of materials is read by the same means.
     let _ = materials.extended(bytes, "own.toml");
@@ -150,7 +150,7 @@ fn spoil(bytes: &mut Vec<u8>, slip: &Slip) {
 fn a_spoilt_starter() {
     let materials = MaterialLibrary::built_in();
     passes(&runner(3000).run(&slips(), |slips| {
-        let mut bytes = STARTER.as_bytes().to_vec();
+        let mut bytes = STARTER_SPEC.as_bytes().to_vec();
         for slip in &slips {
             spoil(&mut bytes, slip);
         }

@@ -1,13 +1,14 @@
 //! Trials files and calibrations as values: what a spreadsheet means, and that what is written is read again.
 
 use gripwright_input::{
-    CalibratedSize, Calibration, Change, Drag, Known, ORIGIN_PARTS, Origin, Round, TrialOutcome, TrialRow, Tried,
-    is_blank_trials, read_calibration, read_trials, sort_trials, write_calibration,
+    CalibratedSize, Calibration, CalibrationOrigin, Drag, HoldProbability, ORIGIN_PARTS, RecordedEstimate,
+    RecordedUpdate, TrialOutcome, TrialRound, TrialRow, TrialTarget, is_blank_trials, read_calibration, read_trials,
+    sort_trials, write_calibration,
 };
 use proptest::prelude::*;
 
-fn tried() -> Vec<Tried> {
-    let size = |letter, seat_mm, tools: &[&str]| Tried {
+fn tried() -> Vec<TrialTarget> {
+    let size = |letter, seat_mm, tools: &[&str]| TrialTarget {
         letter,
         seat_mm,
         tools: tools.iter().map(|t| (*t).to_owned()).collect(),
@@ -80,9 +81,9 @@ fn a_sheet_is_blank_until_somebody_writes_into_it() {
 
 fn calibration(mut rows: Vec<TrialRow>) -> Calibration {
     sort_trials(&mut rows);
-    let known = |median: f64| Known { median, interval90: [median - 0.125, median + 0.125], sd: 0.0625 };
-    let change = Change { before: known(0.0), after: known(0.25) };
-    let size = |letter, round, held: Vec<(Option<String>, Option<f64>)>| CalibratedSize {
+    let known = |median: f64| RecordedEstimate { median, interval90: [median - 0.125, median + 0.125], sd: 0.0625 };
+    let change = RecordedUpdate { before: known(0.0), after: known(0.25) };
+    let size = |letter, round, hold_probabilities: Vec<HoldProbability>| CalibratedSize {
         letter,
         seat_mm: 9.32,
         round,
@@ -90,25 +91,30 @@ fn calibration(mut rows: Vec<TrialRow>) -> Calibration {
         draw_mm: -0.25,
         draw_interval90: [-0.5, 0.125],
         target_mm: 0.0,
-        held,
+        hold_probabilities,
         rows: rows.iter().filter(|row| row.letter == letter).count(),
     };
-    let tool = |name: &str| (Some(name.to_owned()), Some(0.5));
+    let held = |tool: Option<&str>, probability| HoldProbability { tool: tool.map(str::to_owned), probability };
+    let tool = |name| held(Some(name), Some(0.5));
     Calibration {
         made_for: ORIGIN_PARTS
-            .map(|part| Origin { part, is: "a \"thing\" with \\ in it".to_owned(), digest: "00ff".to_owned() })
+            .map(|part| CalibrationOrigin {
+                part,
+                description: "a \"thing\" with \\ in it".to_owned(),
+                digest: "00ff".to_owned(),
+            })
             .to_vec(),
         bore_error: change,
         stiffness: change,
         friction: change,
         scatter: change,
         sizes: vec![
-            size('A', true, vec![tool("slim"), (Some("the \"odd\" one".to_owned()), None)]),
+            size('A', true, vec![tool("slim"), held(Some("the \"odd\" one"), None)]),
             size('B', true, vec![tool("long")]),
-            size('M', false, vec![(None, Some(0.25))]),
+            size('M', false, vec![held(None, Some(0.25))]),
         ],
         contradictions: vec!["these two do not go together".to_owned()],
-        rounds: vec![Round { file: "trials \u{e9}.csv".to_owned(), rows }],
+        rounds: vec![TrialRound { file: "trials \u{e9}.csv".to_owned(), rows }],
     }
 }
 

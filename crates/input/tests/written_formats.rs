@@ -1,11 +1,11 @@
 //! The files in `specs/` agree with the code.
 
-use gripwright_input::{MaterialLibrary, STARTER, read, schema};
+use gripwright_input::{MaterialLibrary, STARTER_SPEC, read_spec, schema};
 use serde_json::Value;
 
 #[test]
 fn the_starter_spec_passes_without_a_warning() {
-    let loaded = read(STARTER, "starter.toml", &MaterialLibrary::built_in());
+    let loaded = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in());
     assert_eq!(loaded.map(|loaded| loaded.warnings), Ok(Vec::new()));
 }
 

@@ -2,7 +2,7 @@
 //!
 //! ```
 //! let materials = gripwright_input::MaterialLibrary::built_in();
-//! let loaded = gripwright_input::read(gripwright_input::STARTER, "starter.toml", &materials);
+//! let loaded = gripwright_input::read_spec(gripwright_input::STARTER_SPEC, "starter.toml", &materials);
 //! let design = gripwright_sizing::size(&loaded.expect("the starter spec is sound").spec);
 //! let design = design.expect("the starter spec has a design");
 //! assert!(design.fit.iter().all(|row| row.figures.margin.kept()));

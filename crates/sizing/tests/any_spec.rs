@@ -3,8 +3,8 @@
 use std::cell::Cell;
 
 use gripwright_input::{
-    Barrel, Body, BodyProfile, CouponMatch, Coupons, Facing, Finish, Fit, GrippingFaces, Layout, Material,
-    MaterialChoice, Mould, PrintDirection, Printer, Range, Spec, Tool, ToolSection, Uses, WebStyle, WideRange,
+    Barrel, Body, BodyProfile, CouponMatch, Coupons, FigureBounds, Finish, Fit, GrippingFaces, Layout, Material,
+    MaterialChoice, Mould, MouthDirection, PrintDirection, Printer, Spec, Tool, ToolSection, Uses, WebStyle, WideRange,
 };
 use gripwright_sizing::{Design, size};
 use proptest::{
@@ -29,8 +29,13 @@ fn profile() -> impl Strategy<Value = BodyProfile> {
     ]
 }
 
-fn facing() -> impl Strategy<Value = Facing> {
-    prop_oneof![Just(Facing::Up), Just(Facing::Down), Just(Facing::Left), Just(Facing::Right)]
+fn facing() -> impl Strategy<Value = MouthDirection> {
+    prop_oneof![
+        Just(MouthDirection::Up),
+        Just(MouthDirection::Down),
+        Just(MouthDirection::Left),
+        Just(MouthDirection::Right)
+    ]
 }
 
 /// One tool in five is a hexagon, with corners from hardly rounded to hardly flat.
@@ -52,13 +57,13 @@ fn material() -> impl Strategy<Value = Material> {
         |(modulus, spread, poisson, strain, friction, friction_spread)| Material {
             key: "invented".to_owned(),
             title: "Invented material".to_owned(),
-            modulus_mpa: Range { least: modulus, greatest: modulus * spread },
+            modulus_mpa: FigureBounds { least: modulus, greatest: modulus * spread },
             poisson,
             strain_single: strain,
             strain_repeated: 0.6 * strain,
-            friction: Range { least: friction, greatest: friction * friction_spread },
+            friction: FigureBounds { least: friction, greatest: friction * friction_spread },
             density_g_cm3: 1.1,
-            grip_after_1000_h: Range { least: 0.4, greatest: 0.7 },
+            grip_after_1000_h: FigureBounds { least: 0.4, greatest: 0.7 },
             across_layers: 0.5,
             sources: Vec::new(),
         },

@@ -1,13 +1,14 @@
 //! Every limit of the spec, made as tight as a demo bears, becomes one that binds, and is named.
 
-use gripwright_input::{Aim, MaterialLibrary, Spec, Uses, read};
+use gripwright_input::{Aim, MaterialLibrary, Spec, Uses, read_spec};
 use gripwright_sizing::{Design, Limit, size};
 
 const SEATPOST_LAMPS: &str = include_str!("../../../demo-specs/seatpost-lamps.toml");
 
 /// The demo with one tool, which makes the searches short.
 fn demo() -> Spec {
-    let mut spec = read(SEATPOST_LAMPS, "demo.toml", &MaterialLibrary::built_in()).expect("the demo is sound").spec;
+    let mut spec =
+        read_spec(SEATPOST_LAMPS, "demo.toml", &MaterialLibrary::built_in()).expect("the demo is sound").spec;
     spec.tools.truncate(1);
     spec
 }

@@ -1,10 +1,10 @@
 //! The demo specs have designs that keep every limit.
 
-use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_input::{MaterialLibrary, Spec, read_spec};
 use gripwright_sizing::{CouponKind, Design, size};
 
 fn spec(text: &str) -> Spec {
-    read(text, "demo.toml", &MaterialLibrary::built_in()).expect("demo specs are sound").spec
+    read_spec(text, "demo.toml", &MaterialLibrary::built_in()).expect("demo specs are sound").spec
 }
 
 fn design(spec: &Spec) -> Design {
@@ -50,7 +50,7 @@ fn round_cells_are_gripped_over_their_published_ranges() {
         assert!((rows[0].diameter_mm - least).abs() < 1e-9 && !rows[0].greatest);
         assert!((rows[1].diameter_mm - greatest).abs() < 1e-9 && rows[1].greatest);
         assert!(rows[0].figures.grip_n.least > 0.0, "{name}");
-        assert!(rows[1].figures.strain <= 0.6 * spec.material.of_part().strain_single, "{name}");
+        assert!(rows[1].figures.strain <= 0.6 * spec.material.part_material().strain_single, "{name}");
     }
 }
 

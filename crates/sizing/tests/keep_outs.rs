@@ -1,6 +1,6 @@
 //! Keep-outs: what is in the way is named with what frees it, the web gives way where it can, and figures are exact.
 
-use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_input::{MaterialLibrary, Spec, read_spec};
 use gripwright_section::Role;
 use gripwright_sizing::{Design, KeepOutPart, KeepOutPlan, Problem, ProblemKind, WebPlan, size};
 
@@ -15,7 +15,7 @@ fn spec_text(layout: &str, keep_outs: &str, more: &str) -> String {
 }
 
 fn spec(layout: &str, keep_outs: &str, more: &str) -> Spec {
-    read(&spec_text(layout, keep_outs, more), "keep.toml", &MaterialLibrary::built_in())
+    read_spec(&spec_text(layout, keep_outs, more), "keep.toml", &MaterialLibrary::built_in())
         .expect("the spec is sound")
         .spec
 }
@@ -115,7 +115,7 @@ fn a_mount_in_the_way_may_be_shorter() {
     let hint = found.hint.expect("it says what frees it");
     let shorter = hint.split("`body.mount_length = ").nth(1).and_then(|rest| rest.split('`').next()).expect("a length");
     let text = spec_text(ONE, &pin, "").replace("mount_length = 24.0", &format!("mount_length = {shorter}"));
-    let spec = read(&text, "keep.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec;
+    let spec = read_spec(&text, "keep.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec;
     assert!(size(&spec).is_ok(), "{hint}");
 }
 

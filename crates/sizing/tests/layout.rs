@@ -1,6 +1,6 @@
 //! Layouts: clips share a tool, pitch and draft are refused where they cannot be, and the values that messages name work.
 
-use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_input::{MaterialLibrary, Spec, read_spec};
 use gripwright_sizing::{Design, Problem, WebPlan, size};
 
 /// An invented spec with these lines under `[layout]`, these loads and this push allowed.
@@ -11,7 +11,7 @@ fn spec(layout: &str, loads_n: f64, push_n: f64, more: &str) -> Spec {
          working_load = {{ along = \"{loads_n} N\", across = \"{loads_n} N\" }}\n[layout]\n{layout}\n[fit]\n\
          snap_on = {{ at_most = \"{push_n} N\" }}\nhold = {{ safety = 1.5 }}\n[material]\nprint = \"petg\"\n{more}"
     );
-    read(&text, "layout.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
+    read_spec(&text, "layout.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
 }
 
 fn design(spec: &Spec) -> Design {

@@ -1,11 +1,11 @@
 //! Sizing with what trials taught: which bores are drawn, what stays, and what happens when the tried clips fail.
 
-use gripwright_input::{MaterialLibrary, Range, STARTER, Spec, read};
+use gripwright_input::{FigureBounds, MaterialLibrary, STARTER_SPEC, Spec, read_spec};
 use gripwright_section::{Curve, Role};
 use gripwright_sizing::{Design, Learnt, LearntSize, size, size_learnt};
 
 fn starter() -> Spec {
-    let loaded = read(STARTER, "starter.toml", &MaterialLibrary::built_in()).expect("the starter is sound");
+    let loaded = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in()).expect("the starter is sound");
     // Printed alone, so that what is learnt of the print counts for the part.
     let mut spec = loaded.spec;
     spec.material.cast = None;
@@ -75,7 +75,7 @@ fn clips_that_fail_with_what_is_known_are_sized_anew() {
     let before = size(&spec).expect("the starter can be made");
     let mut learnt = learnt(&spec, &before, -0.08, 0.0);
     let modulus = &mut learnt.spec.material.print.modulus_mpa;
-    *modulus = Range { least: 1.9 * modulus.least, greatest: 1.9 * modulus.greatest };
+    *modulus = FigureBounds { least: 1.9 * modulus.least, greatest: 1.9 * modulus.greatest };
     let after = size_learnt(&spec, &learnt).expect("another clip serves");
     assert!(after.notes.iter().any(|note| note.contains("sized anew")), "{:?}", after.notes);
     assert!(after.fit.iter().all(|row| row.figures.margin.kept()));

@@ -1,13 +1,13 @@
 //! Sleeves: one holder where round clips need several, and a plan that counts the parts of every way.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
-use gripwright_input::{MaterialLibrary, Spec, WideRange, read};
+use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
 use gripwright_sizing::{Design, Learnt, LearntSize, Way, size, size_learnt};
 
 const FAMILY: &str = include_str!("../../../demo-specs/bench-lamp-arm.toml");
 
 fn spec(wide_range: WideRange) -> Spec {
-    let mut spec = read(FAMILY, "bench-lamp-arm.toml", &MaterialLibrary::built_in()).unwrap().spec;
+    let mut spec = read_spec(FAMILY, "bench-lamp-arm.toml", &MaterialLibrary::built_in()).unwrap().spec;
     spec.fit.wide_range = wide_range;
     spec
 }

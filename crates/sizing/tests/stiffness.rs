@@ -3,7 +3,7 @@
 
 use std::fs;
 
-use gripwright_input::{MaterialLibrary, Spec, WideRange, read};
+use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
 use gripwright_section::{Curve, Role};
 use gripwright_sizing::{Coupon, Design, Problem, StiffnessMatch, size, try_out};
 
@@ -55,7 +55,7 @@ fn spec(demo: &str, print: &str, cast: Option<&str>, matching: &str) -> Spec {
     assert!(!text.contains("[coupons]"), "{demo} has coupons of its own");
     let text = format!("{text}\n[coupons]\nmatch = \"{matching}\"\n");
     let library = MaterialLibrary::built_in().extended(INVENTED.as_bytes(), "invented.toml").unwrap();
-    read(&text, "spec.toml", &library).unwrap().spec
+    read_spec(&text, "spec.toml", &library).unwrap().spec
 }
 
 fn sized(spec: &Spec) -> Design {

@@ -1,6 +1,6 @@
 //! Bodies that taper: the mount follows two sections of any shape, evenly or unevenly.
 
-use gripwright_input::{KeepOut, KeepOutShape, MaterialLibrary, Spec, read};
+use gripwright_input::{KeepOut, KeepOutShape, MaterialLibrary, Spec, read_spec};
 use gripwright_section::Role;
 use gripwright_sizing::{Design, KeepOutPart, Problem, ProblemKind, size};
 
@@ -11,7 +11,7 @@ fn spec(profile: &str, far: &str, at: f64) -> Spec {
          working_load = {{ along = \"1.5 N\", across = \"1.5 N\" }}\n[layout]\noffset = 32.0\n[fit]\n\
          snap_on = {{ at_most = \"70 N\" }}\nhold = {{ safety = 1.5 }}\n[material]\nprint = \"petg\"\n"
     );
-    read(&text, "taper.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
+    read_spec(&text, "taper.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
 }
 
 fn design(spec: &Spec) -> Design {

@@ -3,13 +3,13 @@
 
 use std::collections::BTreeSet;
 
-use gripwright_input::{MaterialLibrary, Spec, WideRange, read};
+use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
 use gripwright_sizing::{ClipForm, Design, size};
 
 const FAMILY: &str = include_str!("../../../demo-specs/marker-rail.toml");
 
 fn spec(wide_range: WideRange) -> Spec {
-    let mut spec = read(FAMILY, "marker-rail.toml", &MaterialLibrary::built_in()).unwrap().spec;
+    let mut spec = read_spec(FAMILY, "marker-rail.toml", &MaterialLibrary::built_in()).unwrap().spec;
     spec.fit.wide_range = wide_range;
     spec
 }

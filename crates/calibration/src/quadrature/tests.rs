@@ -1,6 +1,6 @@
 //! The adapted grid against one that is much finer and covers the whole prior.
 
-use gripwright_input::{MaterialLibrary, TrialOutcome, read};
+use gripwright_input::{MaterialLibrary, TrialOutcome, read_spec};
 use gripwright_sizing::{SliceReach, size, slice_cases};
 
 use super::*;
@@ -11,7 +11,7 @@ use crate::{
 
 fn lamps() -> (Prior, Vec<SizeModel>) {
     let text = include_str!("../../../../demo-specs/seatpost-lamps.toml");
-    let spec = read(text, "demo.toml", &MaterialLibrary::built_in()).unwrap().spec;
+    let spec = read_spec(text, "demo.toml", &MaterialLibrary::built_in()).unwrap().spec;
     let design = size(&spec).unwrap();
     let prior = Prior { stiffness_log_sd: 0.2, ..Prior::from_spec(&spec) };
     let factor = (2.5 * prior.friction_log_sd).exp();

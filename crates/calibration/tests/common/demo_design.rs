@@ -1,6 +1,6 @@
 //! A demo spec and its design, for tests and examples.
 
-use gripwright_input::{MaterialLibrary, Spec, read};
+use gripwright_input::{MaterialLibrary, Spec, read_spec};
 use gripwright_sizing::{Design, size};
 
 /// A spec and its design.
@@ -11,7 +11,7 @@ pub(crate) struct DemoDesign {
 
 impl DemoDesign {
     pub(crate) fn from_spec_text(text: &str) -> Option<Self> {
-        let spec = read(text, "demo.toml", &MaterialLibrary::built_in()).ok()?.spec;
+        let spec = read_spec(text, "demo.toml", &MaterialLibrary::built_in()).ok()?.spec;
         let design = size(&spec).ok()?;
         Some(Self { spec, design })
     }

@@ -6,7 +6,8 @@ use crate::calibration::keys::{
     STIFFNESS, TARGET, TO, TOOL, TRIALS,
 };
 use crate::calibration::record::{
-    CalibratedSize, Calibration, Change, Known, LoadedCalibration, ORIGIN_PARTS, Origin, Round,
+    CalibratedSize, Calibration, CalibrationOrigin, HoldProbability, LoadedCalibration, ORIGIN_PARTS, RecordedEstimate,
+    RecordedUpdate, TrialRound,
 };
 use crate::keys::key::{TableKey, TablesKey};
 use crate::keys::spec::SPEC;
@@ -16,7 +17,7 @@ use crate::text::file_text::text_of;
 use crate::text::source::{Source, join};
 use crate::text::toml_parser;
 use crate::text::value_tree::{Node, Value};
-use crate::trials::trial::Tried;
+use crate::trials::trial::TrialTarget;
 use crate::trials::written_table::Sheet;
 use crate::trials::{row_reader, toml_rows};
 
@@ -44,12 +45,16 @@ fn calibration<'a>(reader: &mut Reader<'a>, root: &'a Node) -> Option<Calibratio
     let root = reader.open(root, String::new(), &CALIBRATION);
     reader.quantity(&root, &FORMAT)?;
     let made_for = reader.section(&root, &MADE_FOR);
-    let origins: Vec<Option<Origin>> = ORIGINS
+    let origins: Vec<Option<CalibrationOrigin>> = ORIGINS
         .iter()
         .zip(ORIGIN_PARTS)
         .map(|(key, part)| {
             let section = reader.section(&made_for, key);
-            Some(Origin { part, digest: reader.text(&section, &DIGEST)?, is: reader.text(&section, &IS)? })
+            Some(CalibrationOrigin {
+                part,
+                digest: reader.text(&section, &DIGEST)?,
+                description: reader.text(&section, &IS)?,
+            })
         })
         .collect();
     let [bore_error, stiffness, friction, scatter] =
@@ -59,8 +64,8 @@ fn calibration<'a>(reader: &mut Reader<'a>, root: &'a Node) -> Option<Calibratio
     let sizes: Option<Vec<CalibratedSize>> = sizes.into_iter().collect();
     let contradictions =
         tables(reader, &root, &CONTRADICTIONS).into_iter().filter_map(|section| reader.text(&section, &SAYS)).collect();
-    let tried: Vec<Tried> = sizes.iter().flatten().map(tried).collect();
-    let rounds: Vec<Option<Round>> =
+    let tried: Vec<TrialTarget> = sizes.iter().flatten().map(tried).collect();
+    let rounds: Vec<Option<TrialRound>> =
         tables(reader, &root, &ROUNDS).into_iter().map(|section| round(reader, &section, &tried)).collect();
     Some(Calibration {
         made_for: origins.into_iter().collect::<Option<_>>()?,
@@ -74,11 +79,11 @@ fn calibration<'a>(reader: &mut Reader<'a>, root: &'a Node) -> Option<Calibratio
     })
 }
 
-fn tried(size: &CalibratedSize) -> Tried {
-    Tried {
+fn tried(size: &CalibratedSize) -> TrialTarget {
+    TrialTarget {
         letter: size.letter,
         seat_mm: size.round.then_some(size.seat_mm),
-        tools: size.held.iter().filter_map(|(tool, _)| tool.clone()).collect(),
+        tools: size.hold_probabilities.iter().filter_map(|held| held.tool.clone()).collect(),
     }
 }
 
@@ -96,16 +101,16 @@ fn tables<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &TablesKey) -
     items.iter().enumerate().map(|(index, item)| reader.open(item, format!("{path}[{index}]"), key.table)).collect()
 }
 
-fn change<'a>(reader: &mut Reader<'a>, parent: &Section<'a>, key: &TableKey) -> Option<Change> {
+fn change<'a>(reader: &mut Reader<'a>, parent: &Section<'a>, key: &TableKey) -> Option<RecordedUpdate> {
     let section = reader.section(parent, key);
     let (before, after) = (known(reader, &section, &BEFORE), known(reader, &section, &AFTER));
-    Some(Change { before: before?, after: after? })
+    Some(RecordedUpdate { before: before?, after: after? })
 }
 
-fn known<'a>(reader: &mut Reader<'a>, parent: &Section<'a>, key: &TableKey) -> Option<Known> {
+fn known<'a>(reader: &mut Reader<'a>, parent: &Section<'a>, key: &TableKey) -> Option<RecordedEstimate> {
     let section = reader.section(parent, key);
     let [median, from, to, sd] = [&MEDIAN, &FROM, &TO, &SD].map(|key| reader.quantity(&section, key));
-    Some(Known { median: median?, interval90: [from?, to?], sd: sd? })
+    Some(RecordedEstimate { median: median?, interval90: [from?, to?], sd: sd? })
 }
 
 fn size<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<CalibratedSize> {
@@ -115,11 +120,11 @@ fn size<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Calibrated
     let draw_90 = reader.quantities(section, &DRAW_90);
     let rows = reader.quantity(section, &ROWS);
     let error = change(reader, section, &ERROR);
-    let held: Vec<_> = tables(reader, section, &HELD)
+    let hold_probabilities = tables(reader, section, &HELD)
         .into_iter()
         .map(|section| {
             let tool = section.get(TOOL.name).and_then(|_| reader.text(&section, &TOOL));
-            (tool, reader.quantity(&section, &PROBABILITY))
+            HoldProbability { tool, probability: reader.quantity(&section, &PROBABILITY) }
         })
         .collect();
     #[expect(
@@ -137,12 +142,12 @@ fn size<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Calibrated
         draw_mm: draw?,
         draw_interval90: [least, greatest],
         target_mm: target?,
-        held,
+        hold_probabilities,
         rows,
     })
 }
 
-fn round<'a>(reader: &mut Reader<'a>, section: &Section<'a>, tried: &[Tried]) -> Option<Round> {
+fn round<'a>(reader: &mut Reader<'a>, section: &Section<'a>, tried: &[TrialTarget]) -> Option<TrialRound> {
     let file = reader.text(section, &FILE)?;
     let Some(node) = section.get(TRIALS.name) else {
         reader.missing(section, TRIALS.name, TRIALS.needed);
@@ -151,5 +156,5 @@ fn round<'a>(reader: &mut Reader<'a>, section: &Section<'a>, tried: &[Tried]) ->
     let source: &Source = reader.source;
     let rows = toml_rows::list(source, &join(&section.path, TRIALS.name), node, &mut reader.problems);
     let trials = row_reader::trials(source, &Sheet::plain(rows), tried, &mut reader.problems);
-    Some(Round { file, rows: trials.rows })
+    Some(TrialRound { file, rows: trials.rows })
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::calibration::record::{Calibration, Change, Known};
+use crate::calibration::record::{Calibration, RecordedEstimate, RecordedUpdate};
 use crate::trials::trial::TrialRow;
 
 /// The file, whole. The same calibration gives the same bytes.
@@ -16,8 +16,13 @@ pub fn write_calibration(calibration: &Calibration) -> String {
     let _ = writeln!(out, "# {rows} rows of {} trials files\n", calibration.rounds.len());
     out.push_str("# A spec that differs in one of these is refused.\n[made_for]\n");
     for origin in &calibration.made_for {
-        let _ =
-            writeln!(out, "{} = {{ digest = {}, is = {} }}", origin.part, quoted(&origin.digest), quoted(&origin.is));
+        let _ = writeln!(
+            out,
+            "{} = {{ digest = {}, is = {} }}",
+            origin.part,
+            quoted(&origin.digest),
+            quoted(&origin.description)
+        );
     }
     for (name, about, change) in [
         ("bore_error", "Error of bore that all sizes share, mm of diameter.", &calibration.bore_error),
@@ -44,9 +49,9 @@ pub fn write_calibration(calibration: &Calibration) -> String {
             number(size.target_mm),
             size.rows,
         );
-        let held = size.held.iter().map(|(tool, probability)| {
-            let tool = tool.as_ref().map(|tool| format!("tool = {}", quoted(tool)));
-            let known = probability.map(|p| format!("probability = {}", number(p)));
+        let held = size.hold_probabilities.iter().map(|held| {
+            let tool = held.tool.as_ref().map(|tool| format!("tool = {}", quoted(tool)));
+            let known = held.probability.map(|p| format!("probability = {}", number(p)));
             let cells: Vec<String> = tool.into_iter().chain(known).collect();
             format!("  {{ {} }},\n", cells.join(", "))
         });
@@ -66,8 +71,8 @@ pub fn write_calibration(calibration: &Calibration) -> String {
     out
 }
 
-fn changed(change: &Change) -> String {
-    let known = |known: &Known| {
+fn changed(change: &RecordedUpdate) -> String {
+    let known = |known: &RecordedEstimate| {
         let [from, to] = known.interval90.map(number);
         format!("{{ median = {}, from = {from}, to = {to}, sd = {} }}", number(known.median), number(known.sd))
     };

@@ -7,30 +7,30 @@ use crate::trials::trial::TrialRow;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
     /// What it was made for.
-    pub made_for: Vec<Origin>,
+    pub made_for: Vec<CalibrationOrigin>,
     /// Error of bore that all sizes share, mm of diameter, positive when bores come out wider than drawn.
-    pub bore_error: Change,
+    pub bore_error: RecordedUpdate,
     /// Factor on the printed material's modulus against the geometric mean of its range.
-    pub stiffness: Change,
+    pub stiffness: RecordedUpdate,
     /// Friction.
-    pub friction: Change,
+    pub friction: RecordedUpdate,
     /// Standard deviation from print to print of one seat, mm.
-    pub scatter: Change,
+    pub scatter: RecordedUpdate,
     /// The sizes, then the mount.
     pub sizes: Vec<CalibratedSize>,
     /// What does not go together, in plain sentences.
     pub contradictions: Vec<String>,
     /// The rows that it rests on, by file.
-    pub rounds: Vec<Round>,
+    pub rounds: Vec<TrialRound>,
 }
 
 /// One part of what a calibration was made for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Origin {
+pub struct CalibrationOrigin {
     /// Which part, such as `tools`.
     pub part: &'static str,
     /// What it is, for people.
-    pub is: String,
+    pub description: String,
     /// Digest of all that counts of it.
     pub digest: String,
 }
@@ -40,7 +40,7 @@ pub const ORIGIN_PARTS: [&str; 5] = ["body", "tools", "material", "printer", "co
 
 /// What is known of one number.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Known {
+pub struct RecordedEstimate {
     /// As probably above as below.
     pub median: f64,
     /// The middle 90 %.
@@ -51,11 +51,11 @@ pub struct Known {
 
 /// What was known of one number before and after the trials.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Change {
+pub struct RecordedUpdate {
     /// Before the first trial.
-    pub before: Known,
+    pub before: RecordedEstimate,
     /// After all of them.
-    pub after: Known,
+    pub after: RecordedEstimate,
 }
 
 /// What is known of one size, or of the mount.
@@ -69,7 +69,7 @@ pub struct CalibratedSize {
     /// Whether the seat is round.
     pub round: bool,
     /// Its whole error of bore, mm.
-    pub error: Change,
+    pub error: RecordedUpdate,
     /// By how much the seat should be drawn wider than designed, mm, on the grid of what is engraved.
     pub draw_mm: f64,
     /// The middle 90 % of that, mm.
@@ -77,14 +77,23 @@ pub struct CalibratedSize {
     /// How far the printed seat should differ from the designed one, mm.
     pub target_mm: f64,
     /// The tools (none for the mount) and the probability that a part so drawn holds each of them well, where it is known.
-    pub held: Vec<(Option<String>, Option<f64>)>,
+    pub hold_probabilities: Vec<HoldProbability>,
     /// How many rows tried it.
     pub rows: usize,
 }
 
+/// Probability that a part, drawn as its calibration asks, holds one tool well.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HoldProbability {
+    /// Name of the tool; absent for the mount, which holds the body.
+    pub tool: Option<String>,
+    /// The probability; absent where it is not known.
+    pub probability: Option<f64>,
+}
+
 /// The rows of one trials file.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Round {
+pub struct TrialRound {
     /// Name of the file, without its folder.
     pub file: String,
     /// Its rows, sorted; their lines are those of the calibration file.

@@ -9,7 +9,7 @@ use crate::keys::key::{
 use crate::keys::measured_profile::{CALLIPER, SCAN, TRACED};
 use crate::keys::profile_shape::SHAPE;
 use crate::text::quantity::{Kind, LengthUnit};
-use crate::values::spec::{CouponMatch, Facing, GrippingFaces, PrintDirection, Uses, WebStyle, WideRange};
+use crate::values::spec::{CouponMatch, GrippingFaces, MouthDirection, PrintDirection, Uses, WebStyle, WideRange};
 
 /// Which cross-section a barrel has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -124,14 +124,14 @@ pub(crate) static MOUNT_LENGTH: QuantityKey = length(
     [4.0, 200.0],
     Absent::Needed("it is the room that the body offers"),
 );
-pub(crate) static OPENS: ChoiceKey<Facing> = ChoiceKey {
+pub(crate) static OPENS: ChoiceKey<MouthDirection> = ChoiceKey {
     name: "opens",
     about: "The way the mouth of the mount faces; the tool sits on the opposite side",
     words: &[
-        ("up", Facing::Up, "toward the top of the profile"),
-        ("down", Facing::Down, "toward its bottom"),
-        ("left", Facing::Left, "toward its left"),
-        ("right", Facing::Right, "toward its right"),
+        ("up", MouthDirection::Up, "toward the top of the profile"),
+        ("down", MouthDirection::Down, "toward its bottom"),
+        ("left", MouthDirection::Left, "toward its left"),
+        ("right", MouthDirection::Right, "toward its right"),
     ],
     absent: Absent::Default("down"),
 };

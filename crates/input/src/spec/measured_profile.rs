@@ -9,9 +9,11 @@ use crate::keys::measured_profile::{
 use crate::keys::table_reader::{Reader, Section};
 use crate::text::quantity::Kind;
 use crate::text::value_tree::Value;
-use crate::values::measured_profile::{Fitting, Measured, MeasuredCalliper, MeasuredScan, MeasuredTrace, TwoPoints};
+use crate::values::measured_profile::{
+    CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
+};
 
-pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Measured> {
+pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<MeasuredProfile> {
     let radii = rows(reader, section, &RADII);
     let widths = rows(reader, section, &WIDTHS);
     let fitting = fitting(reader, section, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
@@ -34,10 +36,10 @@ pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Op
         _ => {}
     }
     let rows = if written[1] { widths } else { radii };
-    Some(Measured::Calliper(MeasuredCalliper { widths: written[1], rows: rows?, fitting: fitting? }))
+    Some(MeasuredProfile::Calliper(MeasuredCalliper { widths: written[1], rows: rows?, fitting: fitting? }))
 }
 
-pub(crate) fn traced<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Measured> {
+pub(crate) fn traced<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<MeasuredProfile> {
     let file = reader.text(section, &TRACED_FILE);
     let unit_mm = reader.choice(section, &DRAWING_UNIT);
     let scale = reader.quantity(section, &SCALE);
@@ -48,10 +50,10 @@ pub(crate) fn traced<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Opti
         let table = reader.section(section, &CHECK);
         let (from, to) = (place(reader, &table, &CHECK_FROM), place(reader, &table, &CHECK_TO));
         let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
-        check = Some(TwoPoints { from: from?, to: to?, distance_mm: distance_mm? });
+        check = Some(CheckDistance { from: from?, to: to?, distance_mm: distance_mm? });
     }
     let file = file.filter(|file| drawing_name(reader, section, file));
-    Some(Measured::Traced(MeasuredTrace {
+    Some(MeasuredProfile::Traced(MeasuredTrace {
         file: file?,
         unit_mm: unit_mm?,
         scale: scale?,
@@ -75,12 +77,12 @@ fn drawing_name(reader: &mut Reader<'_>, section: &Section<'_>, file: &str) -> b
     known
 }
 
-pub(crate) fn scan<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Measured> {
+pub(crate) fn scan<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<MeasuredProfile> {
     let file = reader.text(section, &SCAN_FILE);
     let (unit_mm, axis) = (reader.choice(section, &SCAN_UNIT), reader.choice(section, &CUT_AXIS));
     let (height_mm, gap_mm) = (reader.quantity(section, &CUT_HEIGHT), reader.quantity(section, &SCAN_GAP));
     let fitting = fitting(reader, section, &SCAN_TOLERANCE, &CENTRE);
-    Some(Measured::Scan(MeasuredScan {
+    Some(MeasuredProfile::Scan(MeasuredScan {
         file: file?,
         unit_mm: unit_mm?,
         axis: axis?,
@@ -95,14 +97,14 @@ fn fitting<'a>(
     section: &Section<'a>,
     tolerance: &QuantityKey,
     centre: &QuantitiesKey,
-) -> Option<Fitting> {
+) -> Option<OutlineRequirements> {
     let tolerance_mm = reader.quantity(section, tolerance);
     let corner_mm = reader.quantity(section, &LEAST_CORNER);
     let centre = match section.get(centre.name) {
         None => None,
         Some(_) => Some(place(reader, section, centre)?),
     };
-    Some(Fitting { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, centre })
+    Some(OutlineRequirements { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, centre })
 }
 
 fn place<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {

@@ -12,7 +12,7 @@ use crate::keys::table_reader::{Reader, Section};
 use crate::material_library::MaterialLibrary;
 use crate::spec::{body, consistency, keep_out, tools};
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MOST_BYTES, text_of, too_large};
+use crate::text::file_text::{MAX_FILE_BYTES, text_of, too_large};
 use crate::text::source::Source;
 use crate::text::suggestion::nearest;
 use crate::text::toml_parser;
@@ -22,7 +22,7 @@ use crate::values::spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mou
 
 /// A spec that passed all checks, with the way back to its text.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Loaded {
+pub struct LoadedSpec {
     /// The checked values.
     pub spec: Spec,
     /// Where they were written.
@@ -32,15 +32,15 @@ pub struct Loaded {
 }
 
 /// Reads the bytes of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
-pub fn read_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Result<Loaded, Vec<Diagnostic>> {
+pub fn read_spec_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Result<LoadedSpec, Vec<Diagnostic>> {
     let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
-    read(text, file, materials)
+    read_spec(text, file, materials)
 }
 
 /// Reads the text of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place, and
 /// warnings among it; of more than 200 problems, the first.
-pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loaded, Vec<Diagnostic>> {
-    if text.len() > MOST_BYTES {
+pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<LoadedSpec, Vec<Diagnostic>> {
+    if text.len() > MAX_FILE_BYTES {
         return Err(vec![too_large(file)]);
     }
     let mut source = Source::of_text(file, text);
@@ -55,7 +55,7 @@ pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loade
     let sound = !problems.iter().any(Diagnostic::is_error);
     let problems = finished(problems);
     match spec {
-        Some(spec) if sound => Ok(Loaded { spec, source, warnings: problems }),
+        Some(spec) if sound => Ok(LoadedSpec { spec, source, warnings: problems }),
         _ => Err(problems),
     }
 }
@@ -63,7 +63,7 @@ pub fn read(text: &str, file: &str, materials: &MaterialLibrary) -> Result<Loade
 /// The file of own materials that a spec asks for, relative to the spec. `None` also when the spec is broken: reading
 /// it will tell.
 pub fn requested_library(text: &str) -> Option<String> {
-    if text.len() > MOST_BYTES {
+    if text.len() > MAX_FILE_BYTES {
         return None;
     }
     let root = toml_parser::parse(&mut Source::of_text("", text), &mut Vec::new())?;

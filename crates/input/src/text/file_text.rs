@@ -4,11 +4,11 @@ use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 
 /// Longest text that is read, bytes. A spec has a few thousand; more is another file taken by mistake.
-pub const MOST_BYTES: usize = 4 * 1024 * 1024;
+pub const MAX_FILE_BYTES: usize = 4 * 1024 * 1024;
 
 /// The text of a file's bytes, if it is not too long and is UTF-8.
 pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
-    if bytes.len() > MOST_BYTES {
+    if bytes.len() > MAX_FILE_BYTES {
         return Err(Box::new(too_large(file)));
     }
     std::str::from_utf8(bytes).map_err(|error| {
@@ -25,6 +25,6 @@ pub(crate) fn too_large(file: &str) -> Diagnostic {
     let message = "the file is too long for a spec";
     Source::of_text(file, "")
         .diagnostic_at(0..0, "", "too-large", message)
-        .with_allowed(format!("at most {MOST_BYTES} bytes"))
+        .with_allowed(format!("at most {MAX_FILE_BYTES} bytes"))
         .with_hint("is this the right file?")
 }

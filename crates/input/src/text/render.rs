@@ -9,7 +9,7 @@ const WIDEST: usize = 100;
 
 /// A diagnostic with its source line and what it means, in several lines without colour; the last one ends without a
 /// line break. `text` is the file that was read: a file that is no text may be handed in as far as it is readable.
-pub fn render(diagnostic: &Diagnostic, text: &str) -> String {
+pub fn render_diagnostic(diagnostic: &Diagnostic, text: &str) -> String {
     let mut page = format!("{diagnostic} ({})", diagnostic.code);
     if let Some((shown, before, marked)) = excerpt(diagnostic, text) {
         let number = diagnostic.line.to_string();
@@ -55,18 +55,18 @@ fn marked_characters(diagnostic: &Diagnostic, text: &str) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::render;
-    use crate::{MaterialLibrary, read};
+    use super::render_diagnostic;
+    use crate::{MaterialLibrary, read_spec};
 
     fn rendered(text: &str) -> Vec<String> {
-        let problems = read(text, "holder.toml", &MaterialLibrary::built_in()).err().unwrap_or_default();
-        problems.iter().map(|problem| render(problem, text)).collect()
+        let problems = read_spec(text, "holder.toml", &MaterialLibrary::built_in()).err().unwrap_or_default();
+        problems.iter().map(|problem| render_diagnostic(problem, text)).collect()
     }
 
     #[test]
     fn shows_the_line_and_marks_the_value() {
         let line = "draft = \"20 deg\"  # steep";
-        let text = crate::STARTER.replace("[finish]\ndraft = \"1.5 deg\"", &format!("[finish]\n{line}\n#"));
+        let text = crate::STARTER_SPEC.replace("[finish]\ndraft = \"1.5 deg\"", &format!("[finish]\n{line}\n#"));
         let number = text.lines().position(|other| other == line).unwrap_or_default() + 1;
         let expected = format!(
             "holder.toml:{number}:9: error: `finish.draft` is \"20 deg\", above what is allowed (out-of-range)\n  \

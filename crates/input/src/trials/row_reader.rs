@@ -6,7 +6,7 @@ use crate::text::quantity::{INCH_MM, Kind, QuantityError, weight_of};
 use crate::text::source::Source;
 use crate::text::suggestion::{list_of, nearest};
 use crate::trials::cell::{self, CellError};
-use crate::trials::trial::{Drag, TrialOutcome, TrialRow, Trials, Tried};
+use crate::trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials};
 use crate::trials::written_table::{Cell, Column, RawRow, Sheet};
 
 /// Furthest that a coupon's seat may be drawn from the design, mm: twice what a ladder of the spec may ask.
@@ -23,7 +23,7 @@ const MOST_BORE_ERROR_MM: f64 = 2.0;
 const STEP_UNIT_MM: f64 = 0.001;
 
 /// Says what the rows mean, or what is wrong with them.
-pub(crate) fn trials(source: &Source, sheet: &Sheet, tried: &[Tried], problems: &mut Vec<Diagnostic>) -> Trials {
+pub(crate) fn trials(source: &Source, sheet: &Sheet, tried: &[TrialTarget], problems: &mut Vec<Diagnostic>) -> Trials {
     let reader = Meaning { source, sheet, tried };
     let mut read: Vec<(TrialRow, &RawRow)> = Vec::new();
     let mut untried = 0;
@@ -54,7 +54,7 @@ type Said<T> = Result<Option<T>, Reported>;
 struct Meaning<'a> {
     source: &'a Source,
     sheet: &'a Sheet,
-    tried: &'a [Tried],
+    tried: &'a [TrialTarget],
 }
 
 impl Meaning<'_> {
@@ -84,7 +84,7 @@ impl Meaning<'_> {
         Ok(Some(TrialRow { letter: of.letter, step_mm, tool, outcome, pull_n, slide_n, drag, bore_mm, note, line }))
     }
 
-    fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&Tried, f64)> {
+    fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&TrialTarget, f64)> {
         let Some(cell) = raw.cell(Column::Coupon) else {
             let problem =
                 self.source.diagnostic_at(raw.span.clone(), "coupon", "no-coupon", "the row does not say which coupon");
@@ -125,7 +125,7 @@ impl Meaning<'_> {
     }
 
     /// Nothing for the body.
-    fn tool(&self, raw: &RawRow, of: &Tried, problems: &mut Vec<Diagnostic>) -> Said<String> {
+    fn tool(&self, raw: &RawRow, of: &TrialTarget, problems: &mut Vec<Diagnostic>) -> Said<String> {
         let cell = raw.cell(Column::Tool);
         let allowed = || list_of(of.tools.iter().map(String::as_str));
         let Some(cell) = cell else {
@@ -275,7 +275,7 @@ impl Meaning<'_> {
         }
     }
 
-    fn bore(&self, raw: &RawRow, of: &Tried, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Said<f64> {
+    fn bore(&self, raw: &RawRow, of: &TrialTarget, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Said<f64> {
         let Some(seat_mm) = of.seat_mm else {
             if let Some(cell) = raw.cell(Column::Bore) {
                 let message =

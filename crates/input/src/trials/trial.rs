@@ -38,7 +38,7 @@ impl TrialOutcome {
 
 /// One size, or the mount, of which coupons can be: what a row is held against.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tried {
+pub struct TrialTarget {
     /// Letter of the size, or M.
     pub letter: char,
     /// Diameter of its seat as it was designed, mm; absent where nothing round can be measured.

@@ -1,16 +1,16 @@
 //! Reads whole trials files.
 
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MOST_BYTES, text_of};
+use crate::text::file_text::{MAX_FILE_BYTES, text_of};
 use crate::text::source::Source;
-use crate::trials::trial::{Trials, Tried};
+use crate::trials::trial::{TrialTarget, Trials};
 use crate::trials::written_table::Column;
 use crate::trials::{csv_table, row_reader, toml_rows};
 
 /// Reads the bytes of a trials file; `file` is the name that diagnostics carry, and ends with `.toml` when it is one.
 ///
 /// Reports everything that is wrong, by place.
-pub fn read_trials(bytes: &[u8], file: &str, tried: &[Tried]) -> Result<Trials, Vec<Diagnostic>> {
+pub fn read_trials(bytes: &[u8], file: &str, tried: &[TrialTarget]) -> Result<Trials, Vec<Diagnostic>> {
     let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
     let mut source = Source::of_text(file, text);
     let mut problems = Vec::new();
@@ -33,7 +33,7 @@ pub fn read_trials(bytes: &[u8], file: &str, tried: &[Tried]) -> Result<Trials, 
 /// Whether nobody has written anything into a trials file that the program laid out: no row says more than which coupon
 /// and tool it is for. A file that cannot be read as one counts as written into.
 pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
-    if bytes.len() > MOST_BYTES {
+    if bytes.len() > MAX_FILE_BYTES {
         return false;
     }
     let Ok(text) = std::str::from_utf8(bytes) else { return false };

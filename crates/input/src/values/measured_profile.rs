@@ -4,7 +4,7 @@ use gripwright_section::Outline;
 
 /// What was measured.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Measured {
+pub enum MeasuredProfile {
     /// Readings of a calliper.
     Calliper(MeasuredCalliper),
     /// A drawing.
@@ -15,7 +15,7 @@ pub enum Measured {
 
 /// How the outline is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fitting {
+pub struct OutlineRequirements {
     /// How far it may lie from what was measured, mm.
     pub tolerance_mm: f64,
     /// Least radius of a corner, mm.
@@ -33,7 +33,7 @@ pub struct MeasuredCalliper {
     /// Direction, rad, and what was read there, mm.
     pub rows: Vec<(f64, Vec<f64>)>,
     /// How the outline is wanted.
-    pub fitting: Fitting,
+    pub fitting: OutlineRequirements,
 }
 
 /// A drawing of the section.
@@ -48,14 +48,14 @@ pub struct MeasuredTrace {
     /// Greatest gap that is closed, mm.
     pub gap_mm: f64,
     /// Two points whose distance was measured.
-    pub check: Option<TwoPoints>,
+    pub check: Option<CheckDistance>,
     /// How the outline is wanted.
-    pub fitting: Fitting,
+    pub fitting: OutlineRequirements,
 }
 
 /// Two points of a drawing, in its own coordinates, and their distance on the body.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TwoPoints {
+pub struct CheckDistance {
     /// One point.
     pub from: [f64; 2],
     /// The other.
@@ -78,7 +78,7 @@ pub struct MeasuredScan {
     /// Greatest gap that is closed, mm.
     pub gap_mm: f64,
     /// How the outline is wanted.
-    pub fitting: Fitting,
+    pub fitting: OutlineRequirements,
 }
 
 /// An axis of a scan.
@@ -94,7 +94,7 @@ pub enum ScanAxis {
 
 /// An outline that was made from measured numbers.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Surveyed {
+pub struct SurveyedProfile {
     /// Lines and arcs, convex, tangent, counter-clockwise, about the body's axis.
     pub outline: Outline,
     /// From what it was made, in words.

@@ -1,7 +1,7 @@
 //! The checked spec: every value present, in range, and in the project's units.
 
 use crate::values::material::Material;
-use crate::values::measured_profile::{Measured, Surveyed};
+use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
 /// A spec that passed all checks. Lengths mm, angles rad, forces N, masses kg, moduli MPa.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,7 +44,7 @@ pub struct Body {
     /// Length of the mount along the body, mm.
     pub mount_length_mm: f64,
     /// The way the mount's mouth faces in the profile's own drawing; the tool sits on the opposite side.
-    pub opens: Facing,
+    pub opens: MouthDirection,
 }
 
 /// A second cross-section of the body.
@@ -90,14 +90,14 @@ pub enum BodyProfile {
         corner_mm: f64,
     },
     /// Numbers or a file from which an outline has still to be made: whoever reads files puts [`Self::Surveyed`] here.
-    Measured(Measured),
+    Measured(MeasuredProfile),
     /// An outline that was made from measured numbers.
-    Surveyed(Surveyed),
+    Surveyed(SurveyedProfile),
 }
 
 /// A direction in the profile's drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Facing {
+pub enum MouthDirection {
     /// +y.
     Up,
     /// −y.
@@ -312,7 +312,7 @@ pub struct MaterialChoice {
 
 impl MaterialChoice {
     /// The material of the part that is used.
-    pub fn of_part(&self) -> &Material {
+    pub fn part_material(&self) -> &Material {
         self.cast.as_ref().unwrap_or(&self.print)
     }
 }

@@ -1,6 +1,6 @@
 //! Why a keep-out cannot stay free, and which single changes would free it: each found by trying.
 
-use gripwright_input::{Facing, KeepOutShape, Spec};
+use gripwright_input::{KeepOutShape, MouthDirection, Spec};
 use gripwright_section::{ConvexVolume, VolumeProfile};
 
 use crate::{
@@ -257,10 +257,10 @@ fn smaller_clearance(
 fn other_side(spec: &Spec) -> Spec {
     let mut changed = spec.clone();
     changed.body.opens = match spec.body.opens {
-        Facing::Up => Facing::Down,
-        Facing::Down => Facing::Up,
-        Facing::Left => Facing::Right,
-        Facing::Right => Facing::Left,
+        MouthDirection::Up => MouthDirection::Down,
+        MouthDirection::Down => MouthDirection::Up,
+        MouthDirection::Left => MouthDirection::Right,
+        MouthDirection::Right => MouthDirection::Left,
     };
     for keep_out in &mut changed.keep_outs {
         keep_out.shape = turned(&keep_out.shape);
@@ -298,12 +298,12 @@ fn turned(shape: &KeepOutShape) -> KeepOutShape {
     }
 }
 
-fn facing(facing: Facing) -> &'static str {
+fn facing(facing: MouthDirection) -> &'static str {
     match facing {
-        Facing::Up => "up",
-        Facing::Down => "down",
-        Facing::Left => "left",
-        Facing::Right => "right",
+        MouthDirection::Up => "up",
+        MouthDirection::Down => "down",
+        MouthDirection::Left => "left",
+        MouthDirection::Right => "right",
     }
 }
 

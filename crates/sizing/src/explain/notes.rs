@@ -56,7 +56,7 @@ fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<Strin
 }
 
 fn print_advice(spec: &Spec) -> String {
-    let material = spec.material.of_part();
+    let material = spec.material.part_material();
     let share = 100.0 * material.across_layers;
     match (spec.material.cast.is_some(), spec.printer.direction) {
         (true, _) => "Print the master and the coupons on their side, so that the layers run round the arms; the cast \
@@ -122,14 +122,14 @@ fn after_a_rest(spec: &Spec, fit: &[FitRow]) -> Option<String> {
     let slack = |row: &&FitRow| row.figures.axial_hold_after_1000_h_n.least < row.figures.along_needed_n;
     let mut letters: Vec<String> = fit.iter().filter(slack).map(|row| row.letter.to_string()).collect();
     letters.dedup();
-    let left = spec.material.of_part().grip_after_1000_h;
+    let left = spec.material.part_material().grip_after_1000_h;
     (!letters.is_empty()).then(|| {
         format!(
             "After 1,000 h with a tool in place {:.0} to {:.0} % of the grip is left (declared for {}); then size {} \
              may hold less along the axis than is asked. Take the tool out when it is not used.",
             100.0 * left.least,
             100.0 * left.greatest,
-            spec.material.of_part().title,
+            spec.material.part_material().title,
             letters.join(", ")
         )
     })

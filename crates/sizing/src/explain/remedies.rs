@@ -36,7 +36,7 @@ pub(crate) fn relief(spec: &Spec, rules: &Rules, range: Option<[f64; 2]>, serves
     };
     let mut found = Vec::new();
     if spec.fit.uses == Uses::Repeated {
-        let single = spec.material.of_part().strain_single / spec.material.of_part().strain_repeated;
+        let single = spec.material.part_material().strain_single / spec.material.part_material().strain_repeated;
         if serves(&with(&|c| c.rules.strain_limit *= single)) {
             found.push("`uses = \"single\"`".to_owned());
         }

@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeMap, slice};
 
-use gripwright_input::{Range, Spec};
+use gripwright_input::{FigureBounds, Spec};
 use gripwright_mechanics::{Interval, SnapRun, relaxed_grip};
 
 use crate::{
@@ -165,7 +165,7 @@ impl Frame<'_> {
 
     pub(crate) fn figures(&self, found: &Response, scale: &Scale, asked: &Asked) -> FitFigures {
         let rules = self.rules;
-        let left = interval(self.spec.material.of_part().grip_after_1000_h);
+        let left = interval(self.spec.material.part_material().grip_after_1000_h);
         let seat_off = found.seat_mm.greatest.abs().max(found.seat_mm.least.abs());
         let aim_mm = seat_off + asked.aim_besides_mm;
         // The whole allowance of the aim, of which the search leaves the clip its part.
@@ -291,7 +291,7 @@ fn unit(run: &SnapRun) -> Option<Unit> {
     })
 }
 
-fn interval(range: Range) -> Interval {
+fn interval(range: FigureBounds) -> Interval {
     Interval { least: range.least, greatest: range.greatest }
 }
 

@@ -112,7 +112,7 @@ impl Rules {
         let standing = !cast && spec.printer.direction == PrintDirection::Standing;
         // The master of a casting is printed, and its mould must fill as well.
         let mould = if cast { spec.mould.least_wall_mm } else { 0.0 };
-        Self::of_material(spec, spec.material.of_part(), standing, spec.printer.least_wall_mm.max(mould))
+        Self::of_material(spec, spec.material.part_material(), standing, spec.printer.least_wall_mm.max(mould))
     }
 
     /// What holds for a printed slice: it lies on its side, whichever way the part is printed.

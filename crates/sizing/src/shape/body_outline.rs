@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use gripwright_input::{BodyProfile, Facing};
+use gripwright_input::{BodyProfile, MouthDirection};
 use gripwright_section::{Outline, circle, ellipse, flatted_circle, rounded_rectangle};
 
 /// An ellipse is drawn by arcs within this of it, mm.
@@ -35,11 +35,11 @@ pub(crate) fn drawn(profile: &BodyProfile) -> Result<(Outline, f64, f64), String
 }
 
 /// The turn that makes the mount's mouth look along +y, rad.
-pub(crate) fn turn_rad(opens: Facing) -> f64 {
+pub(crate) fn turn_rad(opens: MouthDirection) -> f64 {
     match opens {
-        Facing::Up => 0.0,
-        Facing::Down => PI,
-        Facing::Left => -FRAC_PI_2,
-        Facing::Right => FRAC_PI_2,
+        MouthDirection::Up => 0.0,
+        MouthDirection::Down => PI,
+        MouthDirection::Left => -FRAC_PI_2,
+        MouthDirection::Right => FRAC_PI_2,
     }
 }

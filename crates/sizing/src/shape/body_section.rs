@@ -1,6 +1,6 @@
 //! Cross-section of the body as the mount meets it.
 
-use gripwright_input::{Body, BodyProfile, Facing};
+use gripwright_input::{Body, BodyProfile, MouthDirection};
 use gripwright_mechanics::RigidSection;
 use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
 
@@ -74,7 +74,7 @@ impl Carrier {
     /// The reason in words when the section cannot be drawn.
     pub(crate) fn of(body: &Body) -> Result<Self, String> {
         let (outline, width, height) = drawn(&body.profile)?;
-        let sideways = matches!(body.opens, Facing::Left | Facing::Right);
+        let sideways = matches!(body.opens, MouthDirection::Left | MouthDirection::Right);
         let outline = outline.moved(turn_rad(body.opens), Point::ORIGIN);
         let symmetric = match body.profile {
             BodyProfile::FlattedCircle { .. } => !sideways,

@@ -2,7 +2,7 @@
 
 use std::sync::atomic::Ordering;
 
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 
 use crate::parallel::THREADS;
 
@@ -11,7 +11,7 @@ use super::size;
 #[test]
 fn one_thread_and_seven_make_the_same_design() {
     let text = include_str!("../../../../demo-specs/round-cells.toml");
-    let spec = read(text, "demo.toml", &MaterialLibrary::built_in()).expect("the demo is sound").spec;
+    let spec = read_spec(text, "demo.toml", &MaterialLibrary::built_in()).expect("the demo is sound").spec;
     let designs = [1, 7, 2].map(|threads| {
         THREADS.store(threads, Ordering::Relaxed);
         size(&spec).expect("the demo has a design")

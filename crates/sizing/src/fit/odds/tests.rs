@@ -1,6 +1,6 @@
 //! The sampled odds against direct draws of the whole solver, on the demos.
 
-use gripwright_input::{MaterialLibrary, Spec, ToolSection, read};
+use gripwright_input::{MaterialLibrary, Spec, ToolSection, read_spec};
 
 use crate::{
     fit::clip_fit::solve_clip,
@@ -18,7 +18,7 @@ use super::*;
 const RUNS: usize = 2000;
 
 fn spec(text: &str) -> Spec {
-    read(text, "demo.toml", &MaterialLibrary::built_in()).expect("demo specs are sound").spec
+    read_spec(text, "demo.toml", &MaterialLibrary::built_in()).expect("demo specs are sound").spec
 }
 
 /// One tool of a demo whose limit is moved to where about half to nine tenths of the parts keep it: near 100 % any

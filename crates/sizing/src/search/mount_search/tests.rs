@@ -1,4 +1,4 @@
-use gripwright_input::{MaterialLibrary, read};
+use gripwright_input::{MaterialLibrary, read_spec};
 
 use crate::shape::even_taper::Taper;
 
@@ -14,7 +14,7 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
              far = {{ at = 30.0, profile = {{ shape = \"circle\", diameter = {far} }} }}\nmount_length = 20.0\n[[tools]]\n\
              name = \"rod\"\ndiameter = {{ min = 9.9, max = 10.1 }}\n[layout]\noffset = 32.0\n[material]\nprint = \"petg\"\n"
         );
-        read(&text, "taper.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
+        read_spec(&text, "taper.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
     };
     let strains = |diameter: f64, far: f64, wall_mm: f64| {
         let spec = spec(diameter, far);
