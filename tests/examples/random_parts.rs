@@ -83,7 +83,7 @@ fn entry(name: &str, parts: &[Part], drafts_deg: &[f64]) -> String {
                 p.web_across,
                 p.parting_mm,
                 p.taper_rad.to_degrees(),
-                p.uneven
+                p.tapers_unevenly
             )
         })
         .collect();

@@ -1,4 +1,4 @@
-//! Figures beside a calibration: beliefs before and after the trials, the coupons tried, and the fit.
+//! Figures beside a calibration: estimates before and after the trials, the coupons tried, and the odds of holding.
 
 use gripwright_calibration::{MarginalDensity, Posterior};
 use gripwright_export::figure::{

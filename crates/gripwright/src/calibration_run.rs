@@ -121,11 +121,11 @@ fn calibration(
     after: &Posterior,
     rounds: Vec<TrialRound>,
 ) -> Calibration {
-    // The scatter is believed as a factor on what the spec says.
+    // The fit model holds the scatter as a factor on the spec's.
     let scatter = spec.printer.seat_spread_mm;
-    let scaled = |belief: &ParameterEstimate| {
-        let RecordedEstimate { median, interval90: [from, to], sd } = known(belief);
-        // It is believed on a few values only, between which its median may fall.
+    let scaled = |estimate: &ParameterEstimate| {
+        let RecordedEstimate { median, interval90: [from, to], sd } = recorded(estimate);
+        // It takes a few values only, between which its median may fall.
         let interval90 = [scatter * from.min(median), scatter * to.max(median)];
         RecordedEstimate { median: scatter * median, interval90, sd: scatter * sd }
     };
@@ -136,8 +136,8 @@ fn calibration(
     let sizes = sizes.collect();
     let contradictions = after.contradictions.iter().map(|c| describe_contradiction(c, &rounds)).collect();
     let change = |before: &ParameterEstimate, after: &ParameterEstimate| RecordedUpdate {
-        before: known(before),
-        after: known(after),
+        before: recorded(before),
+        after: recorded(after),
     };
     Calibration {
         made_for: calibration_origin::of_design(spec, design),
@@ -169,13 +169,13 @@ fn calibrated_size(
         let [least, greatest] = error.interval90;
         (RecordedEstimate { median: -error.median, interval90: [-greatest, -least], sd: error.sd }, 0.0)
     } else {
-        (known(&after.best_step_mm), after.target_mm)
+        (recorded(&after.best_step_mm), after.target_mm)
     };
     CalibratedSize {
         letter: after.letter,
         seat_mm: size.map_or(2.0 * design.mount.mount.gap_mm, |s| 2.0 * s.seat_radius_mm),
         round: is_round(design, after.letter),
-        error: RecordedUpdate { before: known(&before.error_mm), after: known(&after.error_mm) },
+        error: RecordedUpdate { before: recorded(&before.error_mm), after: recorded(&after.error_mm) },
         draw_mm: (best.median / STEP_MM).round() * STEP_MM + 0.0,
         draw_interval90: best.interval90,
         target_mm,
@@ -194,8 +194,8 @@ fn hold_probabilities(spec: &Spec, size: Option<&Size>, after: &SizePosterior) -
     named.map(|(tool, name)| HoldProbability { tool: Some(name), probability: odds(tool) }).collect()
 }
 
-fn known(belief: &ParameterEstimate) -> RecordedEstimate {
-    RecordedEstimate { median: belief.median, interval90: belief.interval90, sd: belief.sd }
+fn recorded(estimate: &ParameterEstimate) -> RecordedEstimate {
+    RecordedEstimate { median: estimate.median, interval90: estimate.interval90, sd: estimate.sd }
 }
 
 /// Gives every coupon of a size a step of its own.

@@ -61,7 +61,7 @@ pub(crate) fn part(spec: &Spec, part: &Part) -> Value {
         "web_across": part.web_across,
         "parting_plane_mm": part.parting_mm,
         "taper_deg": part.taper_rad.to_degrees(),
-        "tapers_unevenly": part.uneven,
+        "tapers_unevenly": part.tapers_unevenly,
     })
 }
 
@@ -151,7 +151,7 @@ fn family_plan(plan: &FamilyPlan) -> Value {
 }
 
 /// Returns the sections of an unevenly tapered body at both ends and in the middle of the mount, in the holder's axes.
-fn along(uneven: &Uneven, length_mm: f64) -> Value {
+fn uneven_taper_sections(uneven: &Uneven, length_mm: f64) -> Value {
     let section = |share: f64| {
         let at_mm = share * length_mm;
         let turned = uneven.section(at_mm).ok()?.moved(std::f64::consts::PI, Point::ORIGIN);
@@ -172,7 +172,7 @@ fn mount(design: &Design) -> Value {
         "mouth_mm": mount.mount.mouth_mm().ok(),
         "length_mm": mount.length_mm,
         "taper": (!mount.taper.is_none()).then(|| json!({
-            "uneven": mount.uneven.as_ref().map(|uneven| along(uneven, mount.length_mm)),
+            "uneven": mount.uneven.as_ref().map(|uneven| uneven_taper_sections(uneven, mount.length_mm)),
             "slope": mount.taper.slope,
             "steepest": mount.taper.steepest,
             "angle_rad": mount.taper.slope.atan(),

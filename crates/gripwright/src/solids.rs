@@ -58,7 +58,7 @@ pub struct Part {
     /// Angle by which the mount's gripping faces lean, rad; zero unless the body tapers.
     pub taper_rad: f64,
     /// True if the mount follows a body that tapers unevenly, with oblique cones.
-    pub uneven: bool,
+    pub tapers_unevenly: bool,
 }
 
 /// Makes the holders of a design, in the order of their sizes, and checks them against the printer's least wall (mm).
@@ -73,8 +73,8 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartErr
             WebPlan::Plain | WebPlan::Side(_) => 0.0,
         };
         let taper_rad = plan.mount_lean.abs().atan();
-        let uneven = plan.mount_upper.is_some();
-        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, uneven, ..part })
+        let tapers_unevenly = plan.mount_upper.is_some();
+        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, tapers_unevenly, ..part })
     });
     parts.collect()
 }
@@ -208,6 +208,6 @@ fn checked_part(
         web_across: false,
         parting_mm,
         taper_rad: 0.0,
-        uneven: false,
+        tapers_unevenly: false,
     })
 }
