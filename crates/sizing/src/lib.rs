@@ -34,7 +34,7 @@ pub use gripwright_mechanics::Interval;
 
 pub use coupons::force_tables::{SliceCase, SliceReach, SliceRun, SliceTable, SliceTool, slice_cases};
 pub use coupons::plates::{PlateError, arrange};
-pub use coupons::try_out::{TryOut, try_out};
+pub use coupons::try_out::TryOut;
 pub use design::clearance::{Approach, KeepOutPart, KeepOutPlan};
 pub use design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, Placed, Plate, StiffnessMatch};
 pub use design::family_plan::{FamilyPlan, PartCount, Way, WayPlan};
@@ -50,4 +50,4 @@ pub use shape::clip_geometry::ClipForm;
 pub use shape::even_taper::Taper;
 pub use shape::uneven_taper::Uneven;
 pub use sizing::calibrated::{Learnt, LearntSize};
-pub use sizing::{chosen_coupons, size, size_learnt};
+pub use sizing::{Sizer, chosen_coupons, size, size_learnt, try_out};

@@ -2,6 +2,7 @@
 
 pub(crate) mod barrel;
 pub(crate) mod clip_cache;
+pub(crate) mod clip_context;
 pub(crate) mod clip_estimate;
 pub(crate) mod clip_model;
 pub(crate) mod draft_levels;

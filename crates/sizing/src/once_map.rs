@@ -5,39 +5,40 @@ use std::{
     sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError},
 };
 
-/// All numbers that decide on what a clip or mount does, bit by bit.
+/// All numbers that decide a result, compared bit by bit.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
-pub(crate) struct Key(Vec<u64>);
+pub(crate) struct BitKey(Vec<u64>);
 
-impl Key {
+impl BitKey {
     pub(crate) fn new(numbers: impl IntoIterator<Item = f64>) -> Self {
         Self::default().and(numbers)
     }
 
+    /// The same key followed by further numbers.
     pub(crate) fn and(mut self, numbers: impl IntoIterator<Item = f64>) -> Self {
         self.0.extend(numbers.into_iter().map(f64::to_bits));
         self
     }
 }
 
-/// Values by their keys. Who asks first works a value out; who asks meanwhile waits for it.
+/// Values by their keys. The first caller computes a value; concurrent callers block until it is ready.
 #[derive(Debug)]
-pub(crate) struct Table<K, V>(Mutex<HashMap<K, Arc<OnceLock<V>>>>);
+pub(crate) struct OnceMap<K, V>(Mutex<HashMap<K, Arc<OnceLock<V>>>>);
 
-/// What is kept is whole after every change, so that a thread that stopped leaves nothing broken.
+/// Locks a mutex, also after a thread panicked: values behind these locks are complete after every change.
 pub(crate) fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-impl<K, V> Default for Table<K, V> {
+impl<K, V> Default for OnceMap<K, V> {
     fn default() -> Self {
         Self(Mutex::default())
     }
 }
 
-impl<K: Eq + std::hash::Hash, V> Table<K, V> {
-    /// Where the value of a key stands or will stand.
-    pub(crate) fn place(&self, key: K) -> Arc<OnceLock<V>> {
+impl<K: Eq + std::hash::Hash, V> OnceMap<K, V> {
+    /// Slot of a key, filled or still empty.
+    pub(crate) fn slot(&self, key: K) -> Arc<OnceLock<V>> {
         locked(&self.0).entry(key).or_default().clone()
     }
 }

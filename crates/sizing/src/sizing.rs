@@ -7,6 +7,7 @@ use gripwright_input::Spec;
 
 use crate::{
     coupons::coupon_set::{coupon_set, ladder},
+    coupons::try_out::{TryOut, coupon_try_outs},
     design::coupon::{CouponSet, MOUNT_LETTER},
     design::family_plan::FamilyPlan,
     design::fit_row::FitRow,
@@ -22,11 +23,13 @@ use crate::{
     family::strategy::Planner,
     fit::active_limits::{clip_binds, mount_binds, thinnest},
     fit::clip_fit::Frame,
-    limits::design_limits::{Rules, ToolDemand, body_spread_mm},
+    limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
     limits::margin::{Limit, Margin},
     limits::station_share::{clips, shares},
+    model::clip_context::ClipContext,
     model::load_and_hold::Correction,
     model::response::Response,
+    model::solver_cache::SolverCache,
     parallel::{in_parallel, side_by_side},
     parts::holder::assemble_holder,
     parts::holder_brief::HolderBrief,
@@ -42,11 +45,46 @@ use crate::{
     sizing::pad_width::stiff,
 };
 
+/// Sizes specs and judges their coupons; keeps results of the contact solver for all of them.
+///
+/// Results do not depend on what was sized before: the cache saves work alone.
+#[derive(Debug, Default)]
+pub struct Sizer {
+    cache: SolverCache,
+}
+
+impl Sizer {
+    /// A sizer with an empty cache.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Sizes clips, mount, holders and coupons for a spec.
+    ///
+    /// Returns a design that keeps every limit, or all the reasons found why there is none.
+    pub fn size(&self, spec: &Spec) -> Result<Design, Vec<Problem>> {
+        sized(&self.cache, spec, None, Drawn::AsWanted)
+    }
+
+    /// Sizes after trials: keeps the clips and the mount that were tried as long as they keep every limit with what is
+    /// known now; otherwise sizes the family anew.
+    ///
+    /// Coupons are always slices of what was sized without the trials, so that those of all rounds can be compared.
+    pub fn size_learnt(&self, spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>> {
+        sized_learnt(&self.cache, spec, learnt)
+    }
+
+    /// Judges every coupon of a design in the material of the print, in their order.
+    pub fn try_out(&self, spec: &Spec, design: &Design) -> Vec<TryOut> {
+        coupon_try_outs(spec, design, &self.cache)
+    }
+}
+
 /// Sizes clips, mount, holders and coupons for a spec.
 ///
 /// Gives a design that keeps every limit, or all the reasons found why there is none.
 pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
-    sized(spec, None, Drawn::AsWanted)
+    Sizer::new().size(spec)
 }
 
 /// The same after trials: the clips and the mount that were tried, as long as they keep every limit with what is known
@@ -54,15 +92,24 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
 ///
 /// Coupons are always slices of what was sized without the trials, so that those of all rounds can be compared.
 pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>> {
-    let tried = sized(spec, Some(learnt), Drawn::Tried(&learnt.sizes));
+    Sizer::new().size_learnt(spec, learnt)
+}
+
+/// Judges every coupon of a design in the material of the print, in their order.
+pub fn try_out(spec: &Spec, design: &Design) -> Vec<TryOut> {
+    Sizer::new().try_out(spec, design)
+}
+
+fn sized_learnt(cache: &SolverCache, spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>> {
+    let tried = sized(cache, spec, Some(learnt), Drawn::Tried(&learnt.sizes));
     match tried {
         Ok(design) if keeps_all(spec, &design) => Ok(design),
         tried => {
             let coupons = match tried {
                 Ok(Design { coupons, .. }) => coupons,
-                Err(_) => sized(spec, None, Drawn::AsWanted)?.coupons,
+                Err(_) => sized(cache, spec, None, Drawn::AsWanted)?.coupons,
             };
-            let anew = sized(&learnt.spec, None, Drawn::Nearest(&learnt.sizes))?;
+            let anew = sized(cache, &learnt.spec, None, Drawn::Nearest(&learnt.sizes))?;
             let mut notes = anew.notes;
             notes.push(
                 "With what the trials taught, the clips that were tried break a limit, so the family was sized anew. Each \
@@ -75,60 +122,61 @@ pub fn size_learnt(spec: &Spec, learnt: &Learnt) -> Result<Design, Vec<Problem>>
     }
 }
 
-fn sized(spec: &Spec, learnt: Option<&Learnt>, drawn: Drawn<'_>) -> Result<Design, Vec<Problem>> {
+fn sized(cache: &SolverCache, spec: &Spec, learnt: Option<&Learnt>, drawn: Drawn<'_>) -> Result<Design, Vec<Problem>> {
     if learnt.is_some() && spec.layout.sway_at_most_mm.is_some() {
         // The pads of what was tried, however stiff the print turned out to be.
-        let half_width_mm = sized(spec, None, Drawn::AsWanted)?.mount.mount.back.neck_half_width_mm();
-        return with_pads(spec, learnt, drawn, Some(half_width_mm));
+        let half_width_mm = sized(cache, spec, None, Drawn::AsWanted)?.mount.mount.back.neck_half_width_mm();
+        return with_pads(cache, spec, learnt, drawn, Some(half_width_mm));
     }
-    let with_pads = |spec: &Spec, half_width_mm| with_pads(spec, learnt, drawn, half_width_mm);
+    let with_pads = |spec: &Spec, half_width_mm| with_pads(cache, spec, learnt, drawn, half_width_mm);
     stiff(spec, with_pads(spec, None)?, &with_pads, true)
 }
 
 /// A design with pads of a half width (mm), or of the usual one.
 fn with_pads(
+    cache: &SolverCache,
     spec: &Spec,
     learnt: Option<&Learnt>,
     drawn: Drawn<'_>,
     half_width_mm: Option<f64>,
 ) -> Result<Design, Vec<Problem>> {
-    let rules = Rules::of(spec);
+    let limits = DesignLimits::of(spec);
     let demands: Vec<ToolDemand> =
         spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(spec, index, tool)).collect();
     if let Some(problem) = too_near(spec) {
         return Err(vec![problem]);
     }
-    let (clip_rules, shared) = shares(spec, &rules, &demands);
+    let (clip_limits, shared) = shares(spec, &limits, &demands);
     let pad_half_width_mm = half_width_mm.unwrap_or_else(|| pad_half_width_mm(&demands));
+    let context = ClipContext { limits: &limits, cache, pad_half_width_mm };
     let carrier = Carrier::of(&spec.body)
         .map_err(|reason| vec![Problem::bad_spec("body.profile", "body-not-drawable", reason)])?;
     let (taper, uneven) = Taper::of(&spec.body).map_err(|problem| vec![*problem])?;
     let carrier = carrier.tapering(taper, uneven, spec.body.mount_length_mm);
     let task = MountTask {
         carrier: &carrier,
-        pad_half_width_mm,
+        context,
         length_mm: spec.body.mount_length_mm,
         spread_mm: body_spread_mm(spec) + carrier.taper.off_mm(spec.body.mount_length_mm),
         across_n: 0.0,
         along_n: 0.0,
-        rules: &rules,
         correction: Correction::NONE,
     }
     .carrying(&demands);
-    let planner = |rules| Planner { spec, tools: &shared, pad_half_width_mm, rules };
-    if let Some(problem) = planner(&clip_rules).refused() {
+    let planner = |limits| Planner { spec, tools: &shared, context: ClipContext { limits, cache, pad_half_width_mm } };
+    if let Some(problem) = planner(&clip_limits).refused() {
         return Err(vec![problem]);
     }
-    let (SizedMount { best: mount, task, runs: mount_runs }, early) = if clip_rules.aim_within_mm.is_some() {
+    let (SizedMount { best: mount, task, runs: mount_runs }, early) = if clip_limits.aim_within_mm.is_some() {
         // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
         (SizedMount::of(task), None)
     } else {
-        let (mount, family) = side_by_side(|| SizedMount::of(task), || planner(&clip_rules).family());
+        let (mount, family) = side_by_side(|| SizedMount::of(task), || planner(&clip_limits).family());
         (mount, Some(family))
     };
-    let (mount_seat_mm, clip_rules) = beside_the_mount(mount_runs.as_ref(), &clip_rules);
+    let (mount_seat_mm, clip_limits) = beside_the_mount(mount_runs.as_ref(), &clip_limits);
     let mut problems = Vec::new();
-    let (groups, family) = early.unwrap_or_else(|| planner(&clip_rules).family()).unwrap_or_else(|unserved| {
+    let (groups, family) = early.unwrap_or_else(|| planner(&clip_limits).family()).unwrap_or_else(|unserved| {
         problems.extend(unserved);
         (Vec::new(), None)
     });
@@ -140,10 +188,10 @@ fn with_pads(
         return Err(without_repeats(problems));
     }
     let Some(learnt) = learnt else {
-        let frame = Frame { spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
+        let frame = Frame { spec, context, mount_seat_mm };
         let assembly = Assembly {
             frame,
-            clip_rules: &clip_rules,
+            clip_limits: &clip_limits,
             groups: &groups,
             task: &task,
             mount_shape,
@@ -161,15 +209,16 @@ fn with_pads(
     let target = |letter: char| of(letter).map_or(0.0, |s| s.target_mm);
     let groups = aimed_at(&groups, target);
     let mount_shape = MountShape { gap_mm: mount_shape.gap_mm + 0.5 * target(MOUNT_LETTER), ..mount_shape };
-    let rules = Rules::of(&learnt.spec);
-    let (clip_rules, _) = shares(&learnt.spec, &rules, &demands);
-    let task = MountTask { rules: &rules, ..task };
+    let limits = DesignLimits::of(&learnt.spec);
+    let (clip_limits, _) = shares(&learnt.spec, &limits, &demands);
+    let context = context.with_limits(&limits);
+    let task = MountTask { context, ..task };
     let mount_runs = task.responses(&mount_shape);
-    let (mount_seat_mm, clip_rules) = beside_the_mount(mount_runs.as_ref(), &clip_rules);
-    let frame = Frame { spec: &learnt.spec, rules: &rules, pad_half_width_mm, mount_seat_mm };
+    let (mount_seat_mm, clip_limits) = beside_the_mount(mount_runs.as_ref(), &clip_limits);
+    let frame = Frame { spec: &learnt.spec, context, mount_seat_mm };
     let assembly = Assembly {
         frame,
-        clip_rules: &clip_rules,
+        clip_limits: &clip_limits,
         groups: &groups,
         task: &task,
         mount_shape,
@@ -186,8 +235,8 @@ type Family = Result<(Vec<Group>, Option<FamilyPlan>), Vec<Problem>>;
 
 impl Planner<'_> {
     fn family(&self) -> Family {
-        let Planner { spec, pad_half_width_mm, rules, .. } = *self;
-        self.groups().map_err(|unserved| no_clips(spec, &unserved, pad_half_width_mm, rules))
+        let Planner { spec, context, .. } = *self;
+        self.groups().map_err(|unserved| no_clips(spec, &unserved, context))
     }
 }
 
@@ -232,7 +281,7 @@ fn tried_coupons(
     (task, carrier): (&MountTask<'_>, &Carrier),
     middle_mm: impl Fn(char) -> f64,
 ) -> Result<CouponSet, Vec<Problem>> {
-    let pad = task.pad_half_width_mm;
+    let pad = task.context.pad_half_width_mm;
     let sizes = sizes(groups, pad).unwrap_or_default();
     let mount = MountDesign {
         mount: shape.mount(carrier, pad),
@@ -247,25 +296,25 @@ fn tried_coupons(
 }
 
 /// How far a mount lets the body's axis stand off its place, mm, and the rules with what that leaves of the aim.
-fn beside_the_mount(runs: Option<&[Response; 2]>, clip_rules: &Rules) -> (f64, Rules) {
+fn beside_the_mount(runs: Option<&[Response; 2]>, clip_limits: &DesignLimits) -> (f64, DesignLimits) {
     let off = |r: &Response| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs());
     let mount_seat_mm = runs.into_iter().flatten().map(off).fold(0.0, f64::max);
-    let aim_within_mm = clip_rules.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0));
-    (mount_seat_mm, Rules { aim_within_mm, ..clip_rules.clone() })
+    let aim_within_mm = clip_limits.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0));
+    (mount_seat_mm, DesignLimits { aim_within_mm, ..clip_limits.clone() })
 }
 
 /// Reasons for the tools without a clip; what would free them is worked out for the first few alone.
-fn no_clips(spec: &Spec, unserved: &[Unserved], pad_half_width_mm: f64, rules: &Rules) -> Vec<Problem> {
+fn no_clips(spec: &Spec, unserved: &[Unserved], context: ClipContext<'_>) -> Vec<Problem> {
     /// A reason takes dozens of searches, and the fifth says little that the first four do not.
     const WORKED_OUT: usize = 4;
     let numbered: Vec<(usize, &Unserved)> = unserved.iter().enumerate().collect();
-    in_parallel(&numbered, |(i, u)| no_clip(spec, u, pad_half_width_mm, rules, *i < WORKED_OUT))
+    in_parallel(&numbered, |(i, u)| no_clip(spec, u, context, *i < WORKED_OUT))
 }
 
 /// Everything that is settled before the parts are put together.
 struct Assembly<'a> {
     frame: Frame<'a>,
-    clip_rules: &'a Rules,
+    clip_limits: &'a DesignLimits,
     groups: &'a [Group],
     task: &'a MountTask<'a>,
     mount_shape: MountShape,
@@ -280,12 +329,12 @@ impl Assembly<'_> {
     /// With the coupons of the clips themselves, or others.
     fn design(&self, coupons: Option<CouponSet>) -> Result<Design, Vec<Problem>> {
         let (spec, groups) = (self.frame.spec, self.groups);
-        let Some(mut sizes) = sizes(groups, self.frame.pad_half_width_mm) else {
+        let Some(mut sizes) = sizes(groups, self.frame.context.pad_half_width_mm) else {
             let message = format!("the family needs {} sizes; there are letters for 25", groups.len());
             return Err(vec![Problem::no_design("tools", "too-many-sizes", message)]);
         };
         let mut mount = MountDesign {
-            mount: self.mount_shape.mount(self.carrier, self.frame.pad_half_width_mm),
+            mount: self.mount_shape.mount(self.carrier, self.frame.context.pad_half_width_mm),
             length_mm: spec.body.mount_length_mm,
             margin: self.margin,
             binds: Vec::new(),
@@ -297,17 +346,24 @@ impl Assembly<'_> {
             size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
         }
         // The whole allowance of the aim: the search left the mount its part.
-        let one_clip = Rules { aim_within_mm: self.frame.rules.aim_within_mm, ..self.clip_rules.clone() };
+        let one_clip =
+            DesignLimits { aim_within_mm: self.frame.context.limits.aim_within_mm, ..self.clip_limits.clone() };
         let mount_row = || self.mount_runs.as_ref().and_then(|r| self.frame.mount(self.task, &self.mount_shape, r));
         let clip_rows = |holders: &[HolderPlan]| {
             let of = |((size, group), holder): ((&Size, &Group), &HolderPlan)| {
-                Frame { rules: &one_clip, ..self.frame }.rows(group, size, &holder.web)
+                Frame { context: self.frame.context.with_limits(&one_clip), ..self.frame }.rows(
+                    group,
+                    size,
+                    &holder.web,
+                )
             };
             sizes.iter().zip(groups).zip(holders).map(of).collect::<Vec<_>>()
         };
         // What the thinnest walls do asks nothing of the rows: cores that are free take it meanwhile.
         let walls = || {
-            in_parallel(groups, |group| thinnest(group, self.frame.pad_half_width_mm, &group.rules(self.clip_rules)))
+            in_parallel(groups, |group| {
+                thinnest(group, self.frame.context.with_limits(&group.limits(self.clip_limits)))
+            })
         };
         let of_sizes = || {
             let holders = self.holders(&sizes, &mount)?;
@@ -346,30 +402,29 @@ impl Assembly<'_> {
         let served: Vec<_> = groups.iter().zip(walls).zip(sizes.iter().map(|s| s.letter)).collect();
         let binds = in_parallel(&served, |(wall, letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
-            clip_binds(*wall, &figures, self.frame.pad_half_width_mm, &wall.0.rules(self.clip_rules))
+            clip_binds(*wall, &figures, self.frame.context.with_limits(&wall.0.limits(self.clip_limits)))
         });
         for (size, binds) in sizes.iter_mut().zip(binds) {
             size.binds = binds;
         }
         let fit: Vec<FitRow> =
             fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips(spec)), ..row }).collect();
-        let sleeves = sleeves(spec, self.clip_rules, groups, &sizes);
+        let sleeves = sleeves(spec, self.clip_limits, groups, &sizes);
         let mut notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
         notes.extend(mount.taper.note(mount.length_mm));
         notes.extend(mount.uneven.as_ref().map(|uneven| uneven.note(mount.length_mm)));
         notes.extend(windows_note(spec, &holders));
-        let known = self.frame.rules.known.clone();
-        Ok(Design { sizes, mount, sleeves, plan: None, holders, fit, mount_fit, mount_odds, notes, coupons, known })
+        Ok(Design { sizes, mount, sleeves, plan: None, holders, fit, mount_fit, mount_odds, notes, coupons })
     }
 
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, Vec<Problem>> {
-        let (spec, rules) = (self.frame.spec, self.frame.rules);
+        let (spec, limits, cache) = (self.frame.spec, self.frame.context.limits, self.frame.context.cache);
         let (mut problems, mut holders, mut faults) = (Vec::new(), Vec::new(), Vec::new());
         let mount = &mount.drawn();
         for (size, group) in sizes.iter().zip(self.groups) {
             let size = &Size { greatest_mm: group.thickest_mm(), ..size.drawn() };
             let across_n = clips(spec) * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
-            match assemble_holder(&HolderBrief::new(spec, rules), size, mount, across_n) {
+            match assemble_holder(&HolderBrief::new(spec, limits), size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => {
                     let mut problem = weak_web(spec, size.letter, holder.web.strain, holder.web.strain_limit);
@@ -381,10 +436,10 @@ impl Assembly<'_> {
                 Err(HolderFault::KeepOut { letter, index, blocked }) if !matches!(self.drawn, Drawn::Trial) => {
                     let clears = |spec: &Spec| {
                         let mount = &MountDesign { length_mm: spec.body.mount_length_mm, ..mount.clone() };
-                        assemble_holder(&HolderBrief::new(spec, rules), size, mount, across_n)
+                        assemble_holder(&HolderBrief::new(spec, limits), size, mount, across_n)
                             .is_ok_and(|h| h.web.strain <= h.web.strain_limit)
                     };
-                    let serves = |spec: &Spec| sized(spec, None, Drawn::Trial).is_ok();
+                    let serves = |spec: &Spec| sized(cache, spec, None, Drawn::Trial).is_ok();
                     problems.push(with_changes(spec, (letter, index, &*blocked), size.length_mm, clears, serves));
                 }
                 Err(fault) => faults.push(fault),

@@ -5,7 +5,7 @@ use std::fs;
 
 use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
 use gripwright_section::{Curve, Role};
-use gripwright_sizing::{Coupon, Design, Problem, StiffnessMatch, size, try_out};
+use gripwright_sizing::{Coupon, Design, Problem, Sizer, StiffnessMatch, size};
 
 /// Two invented materials without ranges and alike in all but the modulus, so that figures compare one to one.
 const INVENTED: &str = r#"
@@ -64,7 +64,7 @@ fn sized(spec: &Spec) -> Design {
 
 /// Pushes and pulls of every coupon, N, at the upper corner: the lower one counts softening at strain, which differs.
 fn forces(spec: &Spec, design: &Design) -> Vec<(String, f64, f64)> {
-    let tried = try_out(spec, design);
+    let tried = Sizer::new().try_out(spec, design);
     tried.into_iter().map(|t| (t.identity, t.push_n.unwrap().greatest, t.pull_n.unwrap().greatest)).collect()
 }
 

@@ -7,10 +7,11 @@ use gripwright_section::Mount;
 use crate::{
     design::coupon::{Coupon, CouponShape, MOUNT_LETTER},
     design::sizes::Size,
-    limits::design_limits::{Rules, body_spread_mm},
+    limits::design_limits::{DesignLimits, body_spread_mm},
     model::clip_model::SolvedClip,
     model::mount_model::SolvedMount,
     model::response::{Response, Scale, respond, unit_run},
+    model::solver_cache::SolverCache,
     model::solver_clip::Drawn,
     shape::body_section::Carrier,
     shape::clip_geometry::ClipForm,
@@ -97,19 +98,19 @@ impl Slice<'_> {
     }
 
     /// With other walls and its seat changed by `step_mm` over both sides. `None` when that cannot be drawn.
-    pub(crate) fn solved(&self, walls_mm: [f64; 2], step_mm: f64, rules: &Rules) -> Option<Solved> {
+    pub(crate) fn solved(&self, walls_mm: [f64; 2], step_mm: f64, limits: &DesignLimits) -> Option<Solved> {
         let opened = 0.5 * step_mm;
         let rigids = self.rigids.clone();
         match &self.origin {
             Origin::Clip { form, seat_radius_mm } => {
                 let form = form.with_walls(walls_mm).tried(opened, *form.back());
                 form.outline().ok()?;
-                let solved = SolvedClip::drawn(&form, seat_radius_mm + opened, self.length_mm, rules)?;
+                let solved = SolvedClip::drawn(&form, seat_radius_mm + opened, self.length_mm, limits)?;
                 Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
             Origin::Mount { shape, carrier, pad_half_width_mm } => {
                 let shape = MountShape { gap_mm: shape.gap_mm + opened, wall_mm: walls_mm[0], ..*shape };
-                let solved = SolvedMount::new(&shape, carrier, *pad_half_width_mm, self.length_mm, rules)?;
+                let solved = SolvedMount::new(&shape, carrier, *pad_half_width_mm, self.length_mm, limits)?;
                 Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
         }
@@ -119,30 +120,33 @@ impl Slice<'_> {
     ///
     /// The width counts as it does for the part's own wall, whatever wall the slice is given: else it would step where
     /// one regime ends and another begins.
-    pub(crate) fn middle_modulus_mpa(&self, rules: &Rules) -> f64 {
+    pub(crate) fn middle_modulus_mpa(&self, limits: &DesignLimits) -> f64 {
         let middle = |range: Interval| 0.5 * (range.least + range.greatest);
         let regime = WidthRegime::from_dimensions(self.length_mm, self.radius_mm(), self.walls_mm()[0]);
-        middle(rules.elastic.modulus_mpa) * middle(regime.modulus_factors(rules.elastic.poisson))
+        middle(limits.elastic.modulus_mpa) * middle(regime.modulus_factors(limits.elastic.poisson))
     }
 }
 
 impl Solved {
     /// Runs on the least and the greatest of what it must take, in N/mm; `None` when one does not go in.
-    pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, rules: &Rules) -> Option<[SnapRun; 2]> {
+    pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, limits: &DesignLimits) -> Option<[SnapRun; 2]> {
         let [least, greatest] = self.rigids.each_ref().map(|rigid| {
-            let run = unit_run(&self.clip, rigid, friction, rules);
+            let run = unit_run(&self.clip, rigid, friction, limits);
             run.outcome.reaches_seat().then(|| run.scaled(plane_modulus_mpa))
         });
         Some([least?, greatest?])
     }
 
     /// The same over the ranges of the material: on the least and on the greatest.
-    pub(crate) fn responses(&self, rules: &Rules) -> [Option<Response>; 2] {
+    pub(crate) fn responses(&self, limits: &DesignLimits, cache: &SolverCache) -> [Option<Response>; 2] {
         let [least, greatest] = &self.rigids;
-        let on_least = respond(&self.clip, least, rules, &self.scale).ok();
+        let on_least = respond(&self.clip, least, &self.scale, limits, cache).ok();
         // A size for barrels of one diameter has but one to be tried.
-        let on_greatest =
-            if greatest == least { on_least.clone() } else { respond(&self.clip, greatest, rules, &self.scale).ok() };
+        let on_greatest = if greatest == least {
+            on_least.clone()
+        } else {
+            respond(&self.clip, greatest, &self.scale, limits, cache).ok()
+        };
         [on_least, on_greatest]
     }
 }

@@ -7,7 +7,7 @@ use crate::{
     design::coupon::{CouponShape, MOUNT_LETTER},
     design::records::Design,
     limits::barrel_section::Gripped,
-    limits::design_limits::{Rules, ToolDemand},
+    limits::design_limits::{DesignLimits, ToolDemand},
     limits::station_share::{clips, shares},
     model::clip_model::SolvedClip,
     model::mount_model::SolvedMount,
@@ -115,7 +115,7 @@ pub struct SliceCase {
 pub fn slice_cases(spec: &Spec, design: &Design, reach: &SliceReach) -> Result<Vec<SliceCase>, char> {
     let printed =
         Spec { material: gripwright_input::MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
-    let maker = Maker { spec, printed: Rules::of(&printed), finished: Rules::of(spec), reach: *reach };
+    let maker = Maker { spec, printed: DesignLimits::of(&printed), finished: DesignLimits::of(spec), reach: *reach };
     let mut out = Vec::new();
     for size in &design.sizes {
         out.push(maker.clip(design, size).ok_or(size.letter)?);
@@ -126,8 +126,8 @@ pub fn slice_cases(spec: &Spec, design: &Design, reach: &SliceReach) -> Result<V
 
 struct Maker<'a> {
     spec: &'a Spec,
-    printed: Rules,
-    finished: Rules,
+    printed: DesignLimits,
+    finished: DesignLimits,
     reach: SliceReach,
 }
 
@@ -137,7 +137,7 @@ impl Maker<'_> {
     }
 
     fn clip(&self, design: &Design, size: &crate::design::sizes::Size) -> Option<SliceCase> {
-        let (rules, demands) = shares(self.spec, &self.finished, &self.demands());
+        let (limits, demands) = shares(self.spec, &self.finished, &self.demands());
         let seat_mm = 2.0 * size.seat_radius_mm;
         let tools: Vec<SliceTool> = size
             .tools
@@ -161,16 +161,16 @@ impl Maker<'_> {
             .collect();
         // A coupon that feels like a cast part has walls of its own.
         let slice = size.clip.with_walls(coupon_walls_mm(design, size.letter).unwrap_or(walls_mm(&size.clip)));
-        let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
+        let solve = |limits: &DesignLimits, length_mm: f64, coupon: bool| {
             let form = if coupon { slice } else { size.clip };
-            let drawn = SolvedClip::drawn(&form, size.seat_radius_mm, length_mm, rules)?;
+            let drawn = SolvedClip::drawn(&form, size.seat_radius_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let barrel = RigidSection::round(size.seat_radius_mm + i);
-                run(&unit_run(drawn.clip(), &barrel, friction, rules))
+                run(&unit_run(drawn.clip(), &barrel, friction, limits))
             };
-            self.table(&tools, rules, drawn.scale(), run)
+            self.table(&tools, limits, drawn.scale(), run)
         };
-        let case = self.case((size.letter, seat_mm), rules.snap_on_n, size.length_mm, solve)?;
+        let case = self.case((size.letter, seat_mm), limits.snap_on_n, size.length_mm, solve)?;
         Some(SliceCase { tools: tools.clone(), round_seat: size.clip.vee().is_none(), ..case })
     }
 
@@ -196,14 +196,14 @@ impl Maker<'_> {
             weight_n: heaviest * STANDARD_GRAVITY_M_PER_S2,
         }];
         let slice_wall_mm = coupon_walls_mm(design, MOUNT_LETTER).map_or(shape.wall_mm, |walls| walls[0]);
-        let solve = |rules: &Rules, length_mm: f64, coupon: bool| {
+        let solve = |limits: &DesignLimits, length_mm: f64, coupon: bool| {
             let shape = if coupon { MountShape { wall_mm: slice_wall_mm, ..shape } } else { shape };
-            let drawn = SolvedMount::new(&shape, &carrier, pad_half_width_mm, length_mm, rules)?;
+            let drawn = SolvedMount::new(&shape, &carrier, pad_half_width_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let body = drawn.body().clone().grown(i + shape.gap_mm);
-                run(&unit_run(drawn.clip(), &body, friction, rules))
+                run(&unit_run(drawn.clip(), &body, friction, limits))
             };
-            self.table(&tools, rules, drawn.scale(), run)
+            self.table(&tools, limits, drawn.scale(), run)
         };
         let seat = (MOUNT_LETTER, 2.0 * shape.gap_mm);
         let case = self.case(seat, self.finished.snap_on_n, mount.length_mm, solve)?;
@@ -215,7 +215,7 @@ impl Maker<'_> {
         (letter, seat_mm): (char, f64),
         snap_on_n: f64,
         length_mm: f64,
-        solve: impl Fn(&Rules, f64, bool) -> Option<SliceTable>,
+        solve: impl Fn(&DesignLimits, f64, bool) -> Option<SliceTable>,
     ) -> Option<SliceCase> {
         let slice_mm = self.spec.coupons.length_mm;
         let coupon = solve(&self.printed, slice_mm, true)?;
@@ -233,7 +233,7 @@ impl Maker<'_> {
     fn table(
         &self,
         tools: &[SliceTool],
-        rules: &Rules,
+        limits: &DesignLimits,
         scale: &Scale,
         run: impl Fn(f64, f64) -> Option<SliceRun> + Sync,
     ) -> Option<SliceTable> {
@@ -246,9 +246,9 @@ impl Maker<'_> {
             frictions.iter().flat_map(|f| interferences_mm.iter().map(move |i| (*i, *f))).collect();
         let solved = in_parallel(&asked, |(i, f)| run(*i, *f));
         let runs: Vec<Vec<Option<SliceRun>>> = solved.chunks(interferences_mm.len()).map(<[_]>::to_vec).collect();
-        let Interval { least, greatest } = rules.elastic.modulus_mpa;
+        let Interval { least, greatest } = limits.elastic.modulus_mpa;
         let middle = (least * greatest).sqrt();
-        let width = scale.plane_modulus_mpa.middle() / rules.elastic.modulus_mpa.middle();
+        let width = scale.plane_modulus_mpa.middle() / limits.elastic.modulus_mpa.middle();
         // Something must go in at every friction, or there is nothing to read.
         let enough = |row: &Vec<Option<SliceRun>>| row.iter().filter(|r| r.is_some()).count() >= 2;
         runs.iter().all(enough).then_some(SliceTable {
@@ -258,9 +258,9 @@ impl Maker<'_> {
             force_n: middle * width * scale.length_mm,
             yield_strain: scale.yield_strain,
             strain_factor: scale.strain_factor,
-            strain_limit: rules.strain_limit,
+            strain_limit: limits.strain_limit,
             modulus_share: Interval { least: least / middle, greatest: greatest / middle },
-            friction: rules.elastic.friction,
+            friction: limits.elastic.friction,
         })
     }
 }

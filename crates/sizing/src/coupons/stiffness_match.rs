@@ -11,7 +11,7 @@ use crate::{
     coupons::coupon_model::Slice,
     design::coupon::StiffnessMatch,
     design::sizes::{MountDesign, Size},
-    limits::design_limits::Rules,
+    limits::design_limits::DesignLimits,
     parallel::in_parallel,
     rounding::{ceil_to, round_to},
     shape::body_section::Carrier,
@@ -56,7 +56,7 @@ pub(crate) fn matches(
         .filter(|(steps, _)| !steps.is_empty())
         .map(|(steps, slice)| (slice, steps))
         .collect();
-    let (part, print) = (Rules::of(spec), Rules::of_slice(spec));
+    let (part, print) = (DesignLimits::of(spec), DesignLimits::of_slice(spec));
     let found = in_parallel(&slices, |(slice, steps)| {
         Matching { slice, part: &part, print: &print, length_mm: spec.coupons.length_mm }.solve(steps)
     });
@@ -71,8 +71,8 @@ pub(crate) fn matches(
 /// One slice, the rules of the cast part and those of the print.
 struct Matching<'a> {
     slice: &'a Slice<'a>,
-    part: &'a Rules,
-    print: &'a Rules,
+    part: &'a DesignLimits,
+    print: &'a DesignLimits,
     length_mm: f64,
 }
 

@@ -4,8 +4,8 @@ use gripwright_input::Spec;
 use gripwright_mechanics::Interval;
 
 use crate::{
-    coupons::coupon_model::Slice, design::coupon::Coupon, design::records::Design, limits::design_limits::Rules,
-    parallel::in_parallel, shape::body_section::Carrier,
+    coupons::coupon_model::Slice, design::coupon::Coupon, design::records::Design, limits::design_limits::DesignLimits,
+    model::solver_cache::SolverCache, parallel::in_parallel, shape::body_section::Carrier,
 };
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
@@ -32,18 +32,18 @@ impl TryOut {
 }
 
 /// Every coupon of a design in the print's material, in their order.
-pub fn try_out(spec: &Spec, design: &Design) -> Vec<TryOut> {
-    let rules = Rules { known: design.known.clone(), ..Rules::of_slice(spec) };
+pub(crate) fn coupon_try_outs(spec: &Spec, design: &Design, cache: &SolverCache) -> Vec<TryOut> {
+    let limits = DesignLimits::of_slice(spec);
     let Ok(carrier) = Carrier::of(&spec.body) else { return Vec::new() };
     in_parallel(&design.coupons.coupons, |coupon: &Coupon| {
-        let solved = Slice::of_coupon(coupon, spec, &carrier).and_then(|s| s.solved(s.walls_mm(), 0.0, &rules));
-        let [least, greatest] = solved.map_or([None, None], |solved| solved.responses(&rules));
+        let solved = Slice::of_coupon(coupon, spec, &carrier).and_then(|s| s.solved(s.walls_mm(), 0.0, &limits));
+        let [least, greatest] = solved.map_or([None, None], |solved| solved.responses(&limits, cache));
         TryOut {
             identity: coupon.identity.clone(),
             push_n: greatest.as_ref().map(|r| r.snap_in_n),
             pull_n: least.as_ref().map(|r| r.pull_out_n),
             strain: greatest.as_ref().map(|r| r.strain),
-            strain_limit: rules.strain_limit,
+            strain_limit: limits.strain_limit,
         }
     })
 }

@@ -7,7 +7,6 @@ use crate::{
     design::holder_plan::HolderPlan,
     design::sizes::{MountDesign, Size},
     design::sleeve::Sleeve,
-    model::solver_cache::Known,
 };
 
 /// A whole design.
@@ -33,6 +32,4 @@ pub struct Design {
     pub notes: Vec<String>,
     /// Fit-test slices of all sizes and the mount.
     pub coupons: CouponSet,
-    /// What was found of its clips on the way: coupons are slices of them.
-    pub(crate) known: Known,
 }

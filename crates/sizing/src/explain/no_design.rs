@@ -10,8 +10,9 @@ use crate::{
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{Changed, relief},
     family::split::{Unserved, forms},
-    limits::design_limits::Rules,
+    limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin},
+    model::clip_context::ClipContext,
     model::load_and_hold::Correction,
     problem::Problem,
     search::clip_search::{Learnt, serving_clip},
@@ -21,13 +22,8 @@ use crate::{
 
 /// Why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when asked, the
 /// single changes that would free it.
-pub(crate) fn no_clip(
-    spec: &Spec,
-    unserved: &Unserved,
-    pad_half_width_mm: f64,
-    rules: &Rules,
-    work_out: bool,
-) -> Problem {
+pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, context: ClipContext<'_>, work_out: bool) -> Problem {
+    let limits = context.limits;
     let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
     let serves = |changed: &Changed| {
@@ -36,16 +32,18 @@ pub(crate) fn no_clip(
         asked.along_n *= changed.loads;
         asked.greatest_mm = asked.least_mm + changed.range * (asked.greatest_mm - asked.least_mm);
         // What was learnt of walls that another draft or printer leaves says little of these.
-        let same_walls = changed.rules.finish == rules.finish && changed.rules.least_wall_mm >= rules.least_wall_mm;
+        let same_walls = changed.limits.finish == limits.finish && changed.limits.least_wall_mm >= limits.least_wall_mm;
         let mut learnt = if same_walls { unserved.learnt } else { Learnt::default() };
-        let mut serves = |form| serving_clip(&[asked], form, pad_half_width_mm, &changed.rules, &mut learnt).is_some();
+        let context = context.with_limits(&changed.limits);
+        let mut serves = |form| serving_clip(&[asked], form, context, &mut learnt).is_some();
         // The form that came nearest is asked first; what it has learnt says nothing of the other.
         serves(unserved.form)
-            || forms(rules).iter().filter(|f| **f != unserved.form).any(|f| {
-                serving_clip(&[asked], *f, pad_half_width_mm, &changed.rules, &mut Learnt::default()).is_some()
-            })
+            || forms(limits)
+                .iter()
+                .filter(|f| **f != unserved.form)
+                .any(|f| serving_clip(&[asked], *f, context, &mut Learnt::default()).is_some())
     };
-    if work_out && let Some(problem) = blame_finish(rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
+    if work_out && let Some(problem) = blame_finish(limits, margin, |limits| serves(&Changed::only(limits.clone()))) {
         return problem;
     }
     let index = tool.index;
@@ -55,11 +53,11 @@ pub(crate) fn no_clip(
     let nearest = unserved.best.as_ref().map_or(String::new(), nearest);
     let message = format!(
         "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{nearest}",
-        shortfall(margin, rules)
+        shortfall(margin, limits)
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
     if work_out {
-        problem.hinting(relief(spec, rules, Some([least, greatest]), serves))
+        problem.hinting(relief(spec, limits, Some([least, greatest]), serves))
     } else {
         problem.hinting("mend the tools above first; what frees them may free this one")
     }
@@ -92,19 +90,23 @@ fn nearest(best: &Sized) -> String {
 pub(crate) fn no_mount(spec: &Spec, task: &MountTask<'_>, best: Option<Margin>) -> Problem {
     let serves = |changed: &Changed| {
         mount_serves(&MountTask {
-            rules: &changed.rules,
-            correction: if changed.rules.finish == task.rules.finish { task.correction } else { Correction::NONE },
+            context: task.context.with_limits(&changed.limits),
+            correction: if changed.limits.finish == task.context.limits.finish {
+                task.correction
+            } else {
+                Correction::NONE
+            },
             across_n: changed.loads * task.across_n,
             along_n: changed.loads * task.along_n,
             ..*task
         })
     };
     let margin = best.unwrap_or(Margin::IMPOSSIBLE);
-    if let Some(problem) = blame_finish(task.rules, margin, |rules| serves(&Changed::only(rules.clone()))) {
+    if let Some(problem) = blame_finish(task.context.limits, margin, |limits| serves(&Changed::only(limits.clone()))) {
         return problem;
     }
-    let message = format!("no mount serves the body: {}", shortfall(margin, task.rules));
-    Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(spec, task.rules, None, serves))
+    let message = format!("no mount serves the body: {}", shortfall(margin, task.context.limits));
+    Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(spec, task.context.limits, None, serves))
 }
 
 /// A tool whose point comes to lie farther off than it may, all parts of the aim together.
@@ -134,7 +136,7 @@ pub(crate) fn off_aim(spec: &Spec, row: &FitRow, web: &Web, mount_seat_mm: f64) 
 ///
 /// `margin` is the best there is as things are. A near miss is the fault of its binding limit: a little less draft or
 /// wall would mend it, as would a little of anything else.
-fn blame_finish(rules: &Rules, margin: Margin, serves: impl Fn(&Rules) -> bool) -> Option<Problem> {
+fn blame_finish(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLimits) -> bool) -> Option<Problem> {
     /// Margins from here up are near misses.
     const NEAR_MISS: f64 = 0.9;
     /// Thinnest wall that any common printer makes, mm: common practice, no source.
@@ -143,24 +145,24 @@ fn blame_finish(rules: &Rules, margin: Margin, serves: impl Fn(&Rules) -> bool) 
         return None;
     }
     let drafted = |draft_rad: f64| {
-        let mut changed = rules.clone();
+        let mut changed = limits.clone();
         changed.finish.draft_rad = draft_rad;
         serves(&changed)
     };
-    if rules.finish.draft_rad > 0.0 && drafted(0.0) {
-        let works = greatest_that_works(0.0, rules.finish.draft_rad, drafted);
+    if limits.finish.draft_rad > 0.0 && drafted(0.0) {
+        let works = greatest_that_works(0.0, limits.finish.draft_rad, drafted);
         let works_deg = (10.0 * works.to_degrees()).floor() / 10.0;
         // A design that bears no draft worth the name fails by another limit, which says more.
         if works_deg > 0.0 {
-            return Some(draft_eats_wall(rules.finish.draft_rad, works_deg));
+            return Some(draft_eats_wall(limits.finish.draft_rad, works_deg));
         }
     }
-    let walled = |least_wall_mm: f64| serves(&Rules { least_wall_mm, ..rules.clone() });
-    if rules.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
-        let works = greatest_that_works(FINEST_WALL_MM, rules.least_wall_mm, walled);
+    let walled = |least_wall_mm: f64| serves(&DesignLimits { least_wall_mm, ..limits.clone() });
+    if limits.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
+        let works = greatest_that_works(FINEST_WALL_MM, limits.least_wall_mm, walled);
         let works = (20.0 * works).floor() / 20.0;
         let message =
-            format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", rules.least_wall_mm);
+            format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", limits.least_wall_mm);
         return Some(
             Problem::bad_spec("printer.least_wall", "wall-too-thin", message)
                 .allowing(format!("at most {works} mm for this family"))
@@ -180,26 +182,26 @@ fn greatest_that_works(works: f64, fails: f64, test: impl Fn(f64) -> bool) -> f6
     low
 }
 
-fn shortfall(margin: Margin, rules: &Rules) -> String {
+fn shortfall(margin: Margin, limits: &DesignLimits) -> String {
     let share = 100.0 * margin.ratio;
     match margin.limit {
         Limit::Strain => format!(
             "the best geometry strains to {:.2} % where {:.2} % is permissible",
-            100.0 * rules.strain_limit / margin.ratio,
-            100.0 * rules.strain_limit
+            100.0 * limits.strain_limit / margin.ratio,
+            100.0 * limits.strain_limit
         ),
         Limit::SnapOn => format!(
             "the best geometry needs {:.0} N to snap on where {:.0} N is allowed",
-            rules.clips * rules.snap_on_n / margin.ratio,
-            rules.clips * rules.snap_on_n
+            limits.clips * limits.snap_on_n / margin.ratio,
+            limits.clips * limits.snap_on_n
         ),
         Limit::HoldAcross | Limit::HoldAlong => {
             format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())
         }
         Limit::Aim => format!(
             "the axis of the best geometry stands {:.2} mm off where {:.2} mm is allowed",
-            rules.aim_within_mm.unwrap_or(0.0) / margin.ratio,
-            rules.aim_within_mm.unwrap_or(0.0)
+            limits.aim_within_mm.unwrap_or(0.0) / margin.ratio,
+            limits.aim_within_mm.unwrap_or(0.0)
         ),
         Limit::Shape | Limit::Wall | Limit::Lock => {
             "no geometry within the walls and wraps that are tried takes it".to_owned()

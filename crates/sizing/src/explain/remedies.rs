@@ -2,12 +2,12 @@
 
 use gripwright_input::{Spec, Uses};
 
-use crate::limits::design_limits::Rules;
+use crate::limits::design_limits::DesignLimits;
 
-/// Rules and demands with one thing changed.
+/// DesignLimits and demands with one thing changed.
 #[derive(Clone, Debug)]
 pub(crate) struct Changed {
-    pub(crate) rules: Rules,
+    pub(crate) limits: DesignLimits,
     /// Factor on the loads.
     pub(crate) loads: f64,
     /// Share of the range of diameters that is left, counted from the least.
@@ -15,8 +15,8 @@ pub(crate) struct Changed {
 }
 
 impl Changed {
-    pub(crate) fn only(rules: Rules) -> Self {
-        Self { rules, loads: 1.0, range: 1.0 }
+    pub(crate) fn only(limits: DesignLimits) -> Self {
+        Self { limits, loads: 1.0, range: 1.0 }
     }
 }
 
@@ -28,24 +28,29 @@ const FAR: f64 = 4.0;
 /// The changes that free it, in words; each alone is enough.
 ///
 /// `range` is that of a tool, mm; absent for a mount.
-pub(crate) fn relief(spec: &Spec, rules: &Rules, range: Option<[f64; 2]>, serves: impl Fn(&Changed) -> bool) -> String {
+pub(crate) fn relief(
+    spec: &Spec,
+    limits: &DesignLimits,
+    range: Option<[f64; 2]>,
+    serves: impl Fn(&Changed) -> bool,
+) -> String {
     let with = |change: &dyn Fn(&mut Changed)| {
-        let mut changed = Changed::only(rules.clone());
+        let mut changed = Changed::only(limits.clone());
         change(&mut changed);
         changed
     };
     let mut found = Vec::new();
     if spec.fit.uses == Uses::Repeated {
         let single = spec.material.part_material().strain_single / spec.material.part_material().strain_repeated;
-        if serves(&with(&|c| c.rules.strain_limit *= single)) {
+        if serves(&with(&|c| c.limits.strain_limit *= single)) {
             found.push("`uses = \"single\"`".to_owned());
         }
     }
-    if let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.rules.strain_limit *= f))) {
-        found.push(format!("a material that bears {:.2} %", up(100.0 * rules.strain_limit * f, 0.01)));
+    if let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.limits.strain_limit *= f))) {
+        found.push(format!("a material that bears {:.2} %", up(100.0 * limits.strain_limit * f, 0.01)));
     }
-    if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.rules.snap_on_n *= f))) {
-        found.push(format!("`snap_on = {{ at_most = \"{:.0} N\" }}`", up(rules.clips * rules.snap_on_n * f, 1.0)));
+    if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f))) {
+        found.push(format!("`snap_on = {{ at_most = \"{:.0} N\" }}`", up(limits.clips * limits.snap_on_n * f, 1.0)));
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
         let safety = spec.fit.hold_safety / f;
@@ -61,8 +66,8 @@ pub(crate) fn relief(spec: &Spec, rules: &Rules, range: Option<[f64; 2]>, serves
         found
             .push(format!("a range that ends at {:.2} mm", (100.0 * (least + (greatest - least) / f)).floor() / 100.0));
     }
-    if let Some(within) = rules.aim_within_mm
-        && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.rules.aim_within_mm = Some(within * f))))
+    if let Some(within) = limits.aim_within_mm
+        && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))))
     {
         let asked = spec.layout.aim.map_or(within, |aim| aim.within_mm);
         found.push(format!("`aim.within = {:.2}`", up(asked + within * (f - 1.0), 0.01)));

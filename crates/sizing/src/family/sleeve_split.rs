@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::{
     family::split::{Group, Unserved, ascending, longest_served},
-    limits::design_limits::{Rules, Spreads, ToolDemand},
+    limits::design_limits::{DesignLimits, Spreads, ToolDemand},
+    model::clip_context::ClipContext,
     parallel::in_parallel,
     search::clip_search::{Learnt, best_clip},
     search::clip_walk::{Form, Sized},
@@ -28,10 +29,9 @@ pub(crate) enum Found {
 
 /// What all steps need.
 struct Task<'a> {
-    pad_half_width_mm: f64,
-    rules: &'a Rules,
+    context: ClipContext<'a>,
     /// The rules of clips that grip sleeves.
-    on_itself: Rules,
+    on_itself: DesignLimits,
     spreads: &'a Spreads,
 }
 
@@ -58,12 +58,11 @@ impl Base {
 /// More than `most_parts` are not worked out.
 pub(crate) fn split_with_sleeves(
     tools: &[ToolDemand],
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     spreads: &Spreads,
     most_parts: usize,
 ) -> Result<Found, Vec<Unserved>> {
-    let task = Task { pad_half_width_mm, rules, on_itself: on_itself(rules, off_axis_mm(spreads)), spreads };
+    let task = Task { context, on_itself: on_itself(context.limits, off_axis_mm(spreads)), spreads };
     let mut descending = ascending(tools);
     descending.reverse();
     // Clips that turned out to serve their own tools but not the spread of sleeves as well, by their largest tool.
@@ -73,7 +72,7 @@ pub(crate) fn split_with_sleeves(
         let places: Vec<Option<Place>> = bases.iter().map(|b| b.takes_sleeves.then(|| b.place())).collect();
         let mut fit = |base: usize, tools: &[ToolDemand]| {
             let place = places.get(base).copied().flatten()?;
-            fitted(tools, place, rules, spreads).ok()
+            fitted(tools, place, spreads, context).ok()
         };
         let sleeves = fewest(&left, bases.len(), &mut fit);
         if bases.len() + sleeves.len() > most_parts {
@@ -123,20 +122,22 @@ impl Task<'_> {
     }
 
     fn alone(&self, tool: &ToolDemand, base: &Base) -> Result<(), Unfit> {
-        fitted(&[*tool], base.place(), self.rules, self.spreads).map(|_| ())
+        fitted(&[*tool], base.place(), self.spreads, self.context).map(|_| ())
     }
 
     /// A clip for as many of the first tools as it serves.
     fn base(&self, tools: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<(usize, Base), Vec<Unserved>> {
         let first = tools[0];
-        let serve =
-            |rules: &Rules| longest_served(tools, Form::Round, self.pad_half_width_mm, rules, &mut Learnt::default());
+        let serve = |limits: &DesignLimits| {
+            longest_served(tools, Form::Round, self.context.with_limits(limits), &mut Learnt::default())
+        };
         let takes_sleeves = !plain.contains(&first.index);
         let found = if takes_sleeves { serve(&self.on_itself).map(|found| (found, true)) } else { None };
-        let Some(((count, clip), takes_sleeves)) = found.or_else(|| serve(self.rules).map(|found| (found, false)))
+        let Some(((count, clip), takes_sleeves)) =
+            found.or_else(|| serve(self.context.limits).map(|found| (found, false)))
         else {
             let mut learnt = Learnt::default();
-            let best = best_clip(&[first], Form::Round, self.pad_half_width_mm, self.rules, &mut learnt);
+            let best = best_clip(&[first], Form::Round, self.context, &mut learnt);
             return Err(vec![Unserved { tool: first, best, form: Form::Round, learnt }]);
         };
         Ok((count, Base { tools: tools[..count].to_vec(), clip, takes_sleeves }))
@@ -148,16 +149,17 @@ impl Task<'_> {
         let mut tools = base.tools.clone();
         tools.reverse();
         let group = Group { tools, clip: base.clip, sleeves: sleeves.iter().map(|s| (*s).clone()).collect() };
-        let rules = group.rules(self.rules);
-        let best = best_clip(&group.gripped(), Form::Round, self.pad_half_width_mm, &rules, &mut Learnt::default());
+        let limits = group.limits(self.context.limits);
+        let context = self.context.with_limits(&limits);
+        let best = best_clip(&group.gripped(), Form::Round, context, &mut Learnt::default());
         let clip = best.filter(|clip| clip.margin.kept());
         if sleeves.is_empty() {
-            let clip = clip.filter(|clip| clip.better_than(&base.clip, &rules)).unwrap_or(base.clip);
+            let clip = clip.filter(|clip| clip.better_than(&base.clip, &limits)).unwrap_or(base.clip);
             return Some(Group { clip, ..group });
         }
         let clip = clip?;
         let place = Place { length_mm: clip.length_mm, ..base.place() };
-        let again = sleeves.iter().map(|s| fitted(&ascending(&s.tools), place, self.rules, self.spreads).ok());
+        let again = sleeves.iter().map(|s| fitted(&ascending(&s.tools), place, self.spreads, self.context).ok());
         let mut sleeves = again.collect::<Option<Vec<Fitted>>>()?;
         sleeves.reverse();
         Some(Group { clip, sleeves, ..group })

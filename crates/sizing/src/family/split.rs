@@ -4,7 +4,8 @@ use gripwright_input::WideRange;
 
 use crate::{
     family::set_partition::{MOST_THINGS, Regroup},
-    limits::design_limits::{Rules, ToolDemand},
+    limits::design_limits::{DesignLimits, ToolDemand},
+    model::clip_context::ClipContext,
     parallel::in_parallel,
     search::clip_search::{Learnt, best_clip, serving_clip},
     search::clip_walk::{Form, MARGIN_ENOUGH, Sized},
@@ -12,8 +13,8 @@ use crate::{
 };
 
 /// The forms that a family may take, the wanted one first.
-pub(crate) fn forms(rules: &Rules) -> &'static [Form] {
-    match rules.wide_range {
+pub(crate) fn forms(limits: &DesignLimits) -> &'static [Form] {
+    match limits.wide_range {
         WideRange::Sizes | WideRange::Sleeves => &[Form::Round],
         WideRange::Vee => &[Form::Vee, Form::Round],
         WideRange::Best => &[Form::Round, Form::Vee],
@@ -49,10 +50,10 @@ impl Group {
     }
 
     /// The rules of its clip.
-    pub(crate) fn rules(&self, rules: &Rules) -> Rules {
+    pub(crate) fn limits(&self, limits: &DesignLimits) -> DesignLimits {
         match self.sleeves.first() {
-            Some(sleeve) => on_itself(rules, sleeve.off_axis_mm),
-            None => rules.clone(),
+            Some(sleeve) => on_itself(limits, sleeve.off_axis_mm),
+            None => limits.clone(),
         }
     }
 }
@@ -83,9 +84,9 @@ pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
 /// serve, in order of diameter, gives the fewest sizes. Hexagons break that rule: one may ask for more than a thicker round
 /// tool. Families with some are therefore asked for every split into fewer sizes.
 #[cfg(test)]
-pub(crate) fn split(tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Result<Vec<Group>, Vec<Unserved>> {
-    let parted = parted(tools, pad_half_width_mm, rules, &mut Answered::default());
-    parted.map(|parted| parted.finished(pad_half_width_mm, rules))
+pub(crate) fn split(tools: &[ToolDemand], context: ClipContext<'_>) -> Result<Vec<Group>, Vec<Unserved>> {
+    let parted = parted(tools, context, &mut Answered::default());
+    parted.map(|parted| parted.finished(context))
 }
 
 /// A family that is split, each group with a clip that serves it but is not yet the best.
@@ -95,27 +96,25 @@ pub(crate) struct Parted(Vec<(Group, Vec<Try>)>);
 /// Which tools belong together. `known` holds what earlier splits of the same family found of single forms.
 pub(crate) fn parted(
     tools: &[ToolDemand],
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     known: &mut Answered,
 ) -> Result<Parted, Vec<Unserved>> {
     let sorted = ascending(tools);
-    let served = in_order(&sorted, pad_half_width_mm, rules, known)?;
-    let fewer = fewer(&sorted, &served, pad_half_width_mm, rules, known);
+    let served = in_order(&sorted, context, known)?;
+    let fewer = fewer(&sorted, &served, context, known);
     Ok(Parted(fewer.unwrap_or(served)))
 }
 
 /// The split by as many tools as one clip serves, again and again.
 fn in_order(
     mut rest: &[ToolDemand],
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     known: &mut Answered,
 ) -> Result<Vec<(Group, Vec<Try>)>, Vec<Unserved>> {
     let mut served: Vec<(Group, Vec<Try>)> = Vec::new();
     let mut unserved = Vec::new();
     while let Some(first) = rest.first() {
-        let tries = tries(rest, pad_half_width_mm, rules, known);
+        let tries = tries(rest, context, known);
         if let Some(most) = tries.iter().map(|t| t.count).max() {
             // Of the forms that serve as many, the search for the best clip will choose.
             let tries: Vec<Try> = tries.into_iter().filter(|t| t.count == most).collect();
@@ -123,9 +122,9 @@ fn in_order(
             served.push((group, tries));
             rest = &rest[most..];
         } else {
-            let found = forms(rules).iter().map(|form| {
+            let found = forms(context.limits).iter().map(|form| {
                 let mut learnt = Learnt::default();
-                let best = best_clip(&[*first], *form, pad_half_width_mm, rules, &mut learnt);
+                let best = best_clip(&[*first], *form, context, &mut learnt);
                 Unserved { tool: *first, best, form: *form, learnt }
             });
             let ratio = |u: &Unserved| u.best.map_or(0.0, |b| b.margin.ratio);
@@ -140,8 +139,7 @@ fn in_order(
 fn fewer(
     sorted: &[ToolDemand],
     served: &[(Group, Vec<Try>)],
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     known: &mut Answered,
 ) -> Option<Vec<(Group, Vec<Try>)>> {
     if served.len() < 2 || sorted.len() > MOST_THINGS || !sorted.iter().any(|t| t.least().is_hexagon()) {
@@ -153,7 +151,7 @@ fn fewer(
         let (set, next) = (((1 << group.tools.len()) - 1) << from, from + group.tools.len());
         answers.push((set, tries.clone()));
         // Where a vee is taken although a round clip serves more, the next tool was not asked for.
-        if next < sorted.len() && rules.wide_range != WideRange::Vee {
+        if next < sorted.len() && context.limits.wide_range != WideRange::Vee {
             failed.push(set | 1 << next);
         }
         from = next;
@@ -161,7 +159,7 @@ fn fewer(
     let known_served = answers.iter().map(|(set, _)| *set).collect();
     let picked = |set: u64| sorted.iter().enumerate().filter(move |(i, _)| set >> i & 1 == 1).map(|(_, tool)| *tool);
     let ask = |set: u64| {
-        let tries = known.of_set(&picked(set).collect::<Vec<_>>(), pad_half_width_mm, rules);
+        let tries = known.of_set(&picked(set).collect::<Vec<_>>(), context);
         let serves = !tries.is_empty();
         answers.push((set, tries));
         serves
@@ -183,11 +181,11 @@ impl Parted {
     }
 
     /// Which tools belong together is settled; the best clip of each group is a search of its own.
-    pub(crate) fn finished(&self, pad_half_width_mm: f64, rules: &Rules) -> Vec<Group> {
+    pub(crate) fn finished(&self, context: ClipContext<'_>) -> Vec<Group> {
         in_parallel(&self.0, |(group, tries)| {
             let found = tries.iter().map(|of| {
-                let best = best_clip(&group.tools, of.form, pad_half_width_mm, rules, &mut of.learnt.clone());
-                best.filter(|clip| clip.better_than(&of.clip, rules)).unwrap_or(of.clip)
+                let best = best_clip(&group.tools, of.form, context, &mut of.learnt.clone());
+                best.filter(|clip| clip.better_than(&of.clip, context.limits)).unwrap_or(of.clip)
             });
             let enough = |clip: &Sized| clip.margin.ratio.min(MARGIN_ENOUGH);
             let clip = found.reduce(|a, b| if enough(&b) > enough(&a) { b } else { a });
@@ -207,20 +205,20 @@ pub(crate) struct Answered {
 
 impl Answered {
     /// The forms that serve some tools.
-    fn of_set(&mut self, tools: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules) -> Vec<Try> {
+    fn of_set(&mut self, tools: &[ToolDemand], context: ClipContext<'_>) -> Vec<Try> {
         let indices: Vec<usize> = tools.iter().map(|tool| tool.index).collect();
         let mut out = Vec::new();
-        for form in forms(rules) {
+        for form in forms(context.limits) {
             let found = self.sets.iter().find(|(of, by, _)| *of == indices && by == form).map(|(.., found)| *found);
             let found = found.unwrap_or_else(|| {
                 let mut learnt = Learnt::default();
-                let clip = serving_clip(tools, *form, pad_half_width_mm, rules, &mut learnt);
+                let clip = serving_clip(tools, *form, context, &mut learnt);
                 let found = clip.map(|clip| Try { form: *form, count: tools.len(), clip, learnt });
                 self.sets.push((indices.clone(), *form, found));
                 found
             });
             out.extend(found);
-            if found.is_some() && rules.wide_range == WideRange::Vee {
+            if found.is_some() && context.limits.wide_range == WideRange::Vee {
                 break;
             }
         }
@@ -238,14 +236,14 @@ pub(crate) struct Try {
 }
 
 /// What the forms serve from the first tool on; empty when none serves even that.
-fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, known: &mut Answered) -> Vec<Try> {
+fn tries(rest: &[ToolDemand], context: ClipContext<'_>, known: &mut Answered) -> Vec<Try> {
     let mut out = Vec::new();
     let first = rest.first().map_or(0, |tool| tool.index);
-    for form in forms(rules) {
+    for form in forms(context.limits) {
         let found = known.from.iter().find(|(index, of, _)| *index == first && of == form).map(|(.., found)| *found);
         let found = found.unwrap_or_else(|| {
             let mut learnt = Learnt::default();
-            let longest = longest_served(rest, *form, pad_half_width_mm, rules, &mut learnt);
+            let longest = longest_served(rest, *form, context, &mut learnt);
             let found = longest.map(|(count, clip)| Try { form: *form, count, clip, learnt });
             known.from.push((first, *form, found));
             found
@@ -253,7 +251,7 @@ fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, known: &mut
         if let Some(found) = found {
             out.push(found);
             // A vee that was asked for is taken wherever it serves.
-            if rules.wide_range == WideRange::Vee {
+            if context.limits.wide_range == WideRange::Vee {
                 break;
             }
         }
@@ -267,14 +265,13 @@ fn tries(rest: &[ToolDemand], pad_half_width_mm: f64, rules: &Rules, known: &mut
 pub(crate) fn longest_served(
     tools: &[ToolDemand],
     form: Form,
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     learnt: &mut Learnt,
 ) -> Option<(usize, Sized)> {
     // Every search starts from the same knowledge, so that its answer does not depend on the ones before.
     let mut serves = |count: usize| {
         *learnt = Learnt::default();
-        serving_clip(&tools[..count], form, pad_half_width_mm, rules, learnt)
+        serving_clip(&tools[..count], form, context, learnt)
     };
     let mut found = (1, serves(1)?);
     let mut fails = tools.len() + 1;

@@ -6,8 +6,9 @@ use crate::{
     design::family_plan::{FamilyPlan, PartCount, Way, WayPlan},
     family::sleeve_split::{Found, Sleeved, split_with_sleeves},
     family::split::{Answered, Group, Parted, Unserved, parted},
-    limits::design_limits::{Rules, Spreads, ToolDemand},
+    limits::design_limits::{DesignLimits, Spreads, ToolDemand},
     limits::margin::Margin,
+    model::clip_context::ClipContext,
     problem::Problem,
     sleeve::sleeve_ring::Unfit,
 };
@@ -16,8 +17,7 @@ use crate::{
 pub(crate) struct Planner<'a> {
     pub(crate) spec: &'a Spec,
     pub(crate) tools: &'a [ToolDemand],
-    pub(crate) pad_half_width_mm: f64,
-    pub(crate) rules: &'a Rules,
+    pub(crate) context: ClipContext<'a>,
 }
 
 /// Why no sleeves can be made for a spec, whatever its tools.
@@ -49,12 +49,13 @@ impl Planner<'_> {
     /// Sleeves that are asked for and cannot be made for this spec.
     pub(crate) fn refused(&self) -> Option<Problem> {
         let (at, code, message, hint) = no_sleeves(self.spec)?;
-        (self.rules.wide_range == WideRange::Sleeves).then(|| Problem::bad_spec(at, code, message).hinting(hint))
+        (self.context.limits.wide_range == WideRange::Sleeves)
+            .then(|| Problem::bad_spec(at, code, message).hinting(hint))
     }
 
     /// The groups of the way that is asked for, or of the best of all.
     pub(crate) fn groups(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
-        match self.rules.wide_range {
+        match self.context.limits.wide_range {
             WideRange::Sizes => self.alone(Way::Sizes),
             WideRange::Vee => self.alone(Way::Vee),
             WideRange::Sleeves => self.sleeves_alone(),
@@ -64,8 +65,8 @@ impl Planner<'_> {
 
     /// One way without a comparison; more than one part is worth a plan.
     fn alone(&self, way: Way) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
-        let parted = parted(self.tools, self.pad_half_width_mm, self.rules, &mut Answered::default())?;
-        let groups = parted.finished(self.pad_half_width_mm, self.rules);
+        let parted = parted(self.tools, self.context, &mut Answered::default())?;
+        let groups = parted.finished(self.context);
         let plan = (groups.len() > 1 || way == Way::Vee).then(|| FamilyPlan {
             taken: way,
             ways: vec![WayPlan { way, needs: Ok(count(&groups)) }],
@@ -84,16 +85,16 @@ impl Planner<'_> {
     /// All ways, and the one with the fewest parts; of equals the one with the greater least margin. Ways that need more
     /// parts than another are not worked out further.
     fn best(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
-        let pad = self.pad_half_width_mm;
-        let round = Rules { wide_range: WideRange::Sizes, ..self.rules.clone() };
+        let round_limits = DesignLimits { wide_range: WideRange::Sizes, ..self.context.limits.clone() };
+        let round = self.context.with_limits(&round_limits);
         let mut known = Answered::default();
-        let sizes = parted(self.tools, pad, &round, &mut known);
+        let sizes = parted(self.tools, round, &mut known);
         if let Ok(parted) = &sizes
             && parted.len() == 1
         {
-            return Ok((parted.finished(pad, &round), None));
+            return Ok((parted.finished(round), None));
         }
-        let vee = parted(self.tools, pad, self.rules, &mut known);
+        let vee = parted(self.tools, self.context, &mut known);
         let fewest = [&sizes, &vee].iter().filter_map(|of| of.as_ref().ok()).map(Parted::len).min();
         let most = fewest.unwrap_or(usize::MAX);
         let sleeves = match no_sleeves(self.spec) {
@@ -110,12 +111,12 @@ impl Planner<'_> {
             Ok(Found::Worked(found)) => most.min(parts(&found.groups)),
             _ => most,
         };
-        for (way, of, rules) in [(Way::Sizes, &sizes, &round), (Way::Vee, &vee, self.rules)] {
+        for (way, of, context) in [(Way::Sizes, &sizes, round), (Way::Vee, &vee, self.context)] {
             let needs = match of {
                 Err(unserved) => Err(self.unserved(unserved)),
                 Ok(parted) if parted.len() > most => Ok(PartCount::of(parted.len(), 0)),
                 Ok(parted) => {
-                    let groups = parted.finished(pad, rules);
+                    let groups = parted.finished(context);
                     let needs = count(&groups);
                     worked.push((way, groups));
                     Ok(needs)
@@ -143,7 +144,7 @@ impl Planner<'_> {
 
     fn sleeved(&self, most_parts: usize) -> Result<Found, Vec<Unserved>> {
         let spreads = Spreads::of(self.spec);
-        split_with_sleeves(self.tools, self.pad_half_width_mm, self.rules, &spreads, most_parts)
+        split_with_sleeves(self.tools, self.context, &spreads, most_parts)
     }
 
     fn name(&self, index: usize) -> &str {
@@ -157,7 +158,7 @@ impl Planner<'_> {
 
     fn remarks(&self, found: &Sleeved) -> Vec<String> {
         let why = |(index, unfit): &(usize, Unfit)| {
-            format!("No sleeve for `{}`: {}.", self.name(*index), unfit.words(self.rules))
+            format!("No sleeve for `{}`: {}.", self.name(*index), unfit.words(self.context.limits))
         };
         found.reasons.iter().map(why).collect()
     }

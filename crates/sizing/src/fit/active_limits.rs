@@ -6,8 +6,9 @@ use crate::{
     design::fit_row::FitFigures,
     family::split::Group,
     limits::barrel_section::Gripped,
-    limits::design_limits::Rules,
+    limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin, aim_margin},
+    model::clip_context::ClipContext,
     model::clip_model::SolvedClip,
     rounding::ceil_to,
     search::clip_search::is_bettered,
@@ -39,9 +40,10 @@ pub(crate) enum Thinnest {
 }
 
 /// What the thinnest wall does to the clip of a group.
-pub(crate) fn thinnest(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> Thinnest {
+pub(crate) fn thinnest(group: &Group, context: ClipContext<'_>) -> Thinnest {
+    let limits = context.limits;
     let clip = &group.clip;
-    let thin = ceil_to(rules.least_wall_at_parting_mm(clip.length_mm), 0.05);
+    let thin = ceil_to(limits.least_wall_at_parting_mm(clip.length_mm), 0.05);
     if thin > NO_BEAM * THICKEST_WALL_OVER_RADIUS * clip.shape.seat_radius_mm {
         return Thinnest::LeavesNoBeam;
     }
@@ -49,9 +51,9 @@ pub(crate) fn thinnest(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> 
     if clip.margin.ratio >= MARGIN_ENOUGH || !nearly_thin {
         return Thinnest::Leaves;
     }
-    let thinner = Rules { least_wall_mm: LESS_WALL * rules.least_wall_mm, ..rules.clone() };
+    let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
     let beyond = GAIN * clip.margin.ratio;
-    let gains = is_bettered(&group.gripped(), clip.form(), pad_half_width_mm, &thinner, beyond);
+    let gains = is_bettered(&group.gripped(), clip.form(), context.with_limits(&thinner), beyond);
     if gains { Thinnest::Binds } else { Thinnest::Leaves }
 }
 
@@ -59,8 +61,7 @@ pub(crate) fn thinnest(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> 
 pub(crate) fn clip_binds(
     (group, thinnest): (&Group, Thinnest),
     rows: &[&FitFigures],
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
 ) -> Vec<Limit> {
     let mut out = tightest(rows);
     if thinnest != Thinnest::Leaves {
@@ -71,20 +72,20 @@ pub(crate) fn clip_binds(
     }
     // A longer wrap would hold more, were it not that the first touch locks.
     let holds = out.iter().any(|l| matches!(l, Limit::HoldAcross | Limit::HoldAlong));
-    if holds && longer_wrap_locks(group, pad_half_width_mm, rules) {
+    if holds && longer_wrap_locks(group, context) {
         out.push(Limit::Lock);
     }
     out
 }
 
-fn longer_wrap_locks(group: &Group, pad_half_width_mm: f64, rules: &Rules) -> bool {
+fn longer_wrap_locks(group: &Group, context: ClipContext<'_>) -> bool {
     let mut shape = group.clip.shape;
     shape.half_wrap_rad += 4.0_f64.to_radians();
     let Some(shape) = shape.refaced() else { return false };
     let locks = |clip: &SolvedClip, gripped: &Gripped| {
-        matches!(clip.respond_at_worst(gripped, rules), Err(InsertionOutcome::Locks { .. }))
+        matches!(clip.respond_at_worst(gripped, context), Err(InsertionOutcome::Locks { .. }))
     };
-    SolvedClip::new(&shape, pad_half_width_mm, group.clip.length_mm, rules)
+    SolvedClip::new(&shape, group.clip.length_mm, context)
         .is_some_and(|clip| widest(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
 }
 
@@ -94,8 +95,9 @@ pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[&Fit
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
     let thin = ceil_to(task.least_wall_mm(), 0.05);
     if margin < MARGIN_ENOUGH && shape.wall_mm < thin + NEARLY_THIN_MM {
-        let rules = Rules { least_wall_mm: LESS_WALL * task.rules.least_wall_mm, ..task.rules.clone() };
-        let freed = best_mount(&MountTask { rules: &rules, ..*task });
+        let limits = task.context.limits;
+        let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
+        let freed = best_mount(&MountTask { context: task.context.with_limits(&thinner), ..*task });
         if freed.is_some_and(|(_, m, _)| m.ratio > GAIN * margin) {
             out.insert(0, Limit::Wall);
         }

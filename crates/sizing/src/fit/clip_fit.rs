@@ -13,8 +13,9 @@ use crate::{
     fit::odds::{Needs, bands, odds},
     fit::response_surface::{Draw, Surface, Unit},
     limits::barrel_section::{Gripped, Lying},
-    limits::design_limits::{Rules, Spreads, ToolDemand},
+    limits::design_limits::{Spreads, ToolDemand},
     limits::margin::{aim_margin, hold_margin, load_margin},
+    model::clip_context::ClipContext,
     model::clip_model::SolvedClip,
     model::response::{Response, Scale, unit_run},
     parallel::in_parallel,
@@ -27,8 +28,7 @@ use crate::{
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Frame<'a> {
     pub(crate) spec: &'a Spec,
-    pub(crate) rules: &'a Rules,
-    pub(crate) pad_half_width_mm: f64,
+    pub(crate) context: ClipContext<'a>,
     /// How far the mount lets the body's axis stand off, mm.
     pub(crate) mount_seat_mm: f64,
 }
@@ -50,11 +50,12 @@ impl Frame<'_> {
     /// `None` when a barrel does not go in after all, at a corner that the search did not look at.
     pub(crate) fn rows(&self, group: &Group, size: &Size, web: &Web) -> Option<Vec<FitRow>> {
         let shape = group.clip.shape;
-        let clip = SolvedClip::new(&shape, self.pad_half_width_mm, size.length_mm, self.rules)?;
+        let clip = SolvedClip::new(&shape, size.length_mm, self.context)?;
         let spreads = Spreads::of(self.spec);
         let seat = 2.0 * shape.seat_radius_mm;
         // What the clip grips, over the friction of barrels and of sleeves.
-        let with_sleeves = Frame { rules: &group.rules(self.rules), ..*self };
+        let limits_with_sleeves = group.limits(self.context.limits);
+        let with_sleeves = Frame { context: self.context.with_limits(&limits_with_sleeves), ..*self };
         let surfaces = ToolSurfaces::new(&group.gripped(), |ways, range| {
             with_sleeves.surfaces(&shape, size.length_mm, ways, range)
         });
@@ -75,7 +76,7 @@ impl Frame<'_> {
             };
             let mut figures = self.figures(&found, clip.scale(), &asked);
             let seed = 2 * tool.index as u64 + u64::from(*greatest);
-            let context = (&spreads, self.rules, clip.scale());
+            let context = (&spreads, self.context.limits, clip.scale());
             figures.bands = surfaces.of(tool).and_then(|s| bands(s, asked.interference_mm, context, seed));
             Some(FitRow {
                 letter: size.letter,
@@ -95,7 +96,7 @@ impl Frame<'_> {
             size,
             web,
             (&clip, surfaces.round.first()),
-            self.rules.elastic.friction,
+            self.context.limits.elastic.friction,
         )?;
         Some(sleeved.into_iter().chain(own?).collect())
     }
@@ -104,7 +105,7 @@ impl Frame<'_> {
     fn response(&self, clip: &SolvedClip, gripped: &Gripped) -> Option<(Response, Option<HexagonFit>)> {
         let mut found = Vec::new();
         for lying in gripped.ways() {
-            found.push(clip.respond(&lying, self.rules).ok()?);
+            found.push(clip.respond(&lying, self.context).ok()?);
         }
         let hexagon = match found.as_slice() {
             [flat_down, corner_down] => Some(HexagonFit {
@@ -149,11 +150,11 @@ impl Frame<'_> {
             let changed = MountShape { wall_mm: shape.wall_mm + draw.wall_mm, ..*shape };
             let mount = task.solved(&changed)?;
             let body = mount.body().clone().grown(draw.interference_mm + shape.gap_mm);
-            unit(&unit_run(mount.clip(), &body, draw.friction, self.rules))
+            unit(&unit_run(mount.clip(), &body, draw.friction, self.context.limits))
         };
-        let surface = Surface::new(reach, task.carrier.mean_radius_mm, (&spreads, self.rules), solve);
+        let surface = Surface::new(reach, task.carrier.mean_radius_mm, (&spreads, self.context.limits), solve);
         let needs = self.needs(task.across_n, task.along_n);
-        let context = (&spreads, self.rules, solved.scale());
+        let context = (&spreads, self.context.limits, solved.scale());
         let found = surface.as_ref().map(|s| {
             // The spread of the body's measurement is one of width: half of it on each side.
             let nominal = Interval::exactly(-shape.gap_mm);
@@ -164,20 +165,20 @@ impl Frame<'_> {
     }
 
     pub(crate) fn figures(&self, found: &Response, scale: &Scale, asked: &Asked) -> FitFigures {
-        let rules = self.rules;
+        let limits = self.context.limits;
         let left = interval(self.spec.material.part_material().grip_after_1000_h);
         let seat_off = found.seat_mm.greatest.abs().max(found.seat_mm.least.abs());
         let aim_mm = seat_off + asked.aim_besides_mm;
         // The whole allowance of the aim, of which the search leaves the clip its part.
         let aim_limit_mm = self.spec.layout.aim.map(|aim| aim.within_mm);
-        let margin = load_margin(found.strain, found.snap_in_n.greatest, rules)
+        let margin = load_margin(found.strain, found.snap_in_n.greatest, limits)
             .least(hold_margin([found.pull_out_n.least, asked.across_n], [found.axial_n.least, asked.along_n]))
             .least(aim_margin(aim_mm, aim_limit_mm));
-        let friction = rules.elastic.friction;
+        let friction = limits.elastic.friction;
         FitFigures {
             interference_mm: asked.interference_mm,
             snap_in_n: found.snap_in_n,
-            snap_in_limit_n: rules.snap_on_n,
+            snap_in_limit_n: limits.snap_on_n,
             pull_out_n: found.pull_out_n,
             across_needed_n: asked.across_n,
             grip_n: found.grip_n,
@@ -187,7 +188,7 @@ impl Frame<'_> {
             twist_hold_nmm: found.axial_n.scaled(asked.radius_mm),
             axial_hold_after_1000_h_n: relaxed_grip(found.axial_n, left),
             strain: found.strain,
-            strain_limit: rules.strain_limit,
+            strain_limit: limits.strain_limit,
             strain_at_rest: found.strain_at_rest,
             opening_mm: found.opening_mm,
             seat_mm: found.seat_mm,
@@ -201,7 +202,7 @@ impl Frame<'_> {
     }
 
     pub(crate) fn needs(&self, across_n: f64, along_n: f64) -> Needs {
-        Needs { across_n, along_n, snap_on_n: self.rules.snap_on_n, strain: self.rules.strain_limit }
+        Needs { across_n, along_n, snap_on_n: self.context.limits.snap_on_n, strain: self.context.limits.strain_limit }
     }
 
     /// One surface for each way in which a section may lie, over a range of greatest widths, mm. Empty when the clip
@@ -211,8 +212,8 @@ impl Frame<'_> {
         let seat = 2.0 * shape.seat_radius_mm;
         let range = Interval { least: 0.5 * (widths_mm.least - seat), greatest: 0.5 * (widths_mm.greatest - seat) };
         let surface = |way: &Lying| {
-            let solve = |draw: &Draw| solve_clip(shape, way, self.pad_half_width_mm, length_mm, self.rules, draw);
-            Surface::new(range, shape.seat_radius_mm, (&spreads, self.rules), solve)
+            let solve = |draw: &Draw| solve_clip(shape, way, length_mm, self.context, draw);
+            Surface::new(range, shape.seat_radius_mm, (&spreads, self.context.limits), solve)
         };
         ways.iter().map(surface).collect::<Option<Vec<_>>>().unwrap_or_default()
     }
@@ -230,7 +231,7 @@ impl Frame<'_> {
         let range = Interval { least: over(barrel.least_mm), greatest: over(barrel.greatest_mm) };
         let needs = self.needs(tool.across_n, tool.along_n);
         let spread_mm = tool.least().widest_per_size() * barrel.spread_mm;
-        Some(odds(surfaces, range, spread_mm, &needs, (spreads, self.rules, scale), tool.index as u64))
+        Some(odds(surfaces, range, spread_mm, &needs, (spreads, self.context.limits, scale), tool.index as u64))
     }
 }
 
@@ -265,9 +266,8 @@ impl ToolSurfaces {
 pub(crate) fn solve_clip(
     shape: &ClipShape,
     way: &Lying,
-    pad_half_width_mm: f64,
     length_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     draw: &Draw,
 ) -> Option<Unit> {
     let changed = ClipShape {
@@ -275,10 +275,10 @@ pub(crate) fn solve_clip(
         lip_wall_mm: shape.lip_wall_mm + draw.wall_mm,
         ..*shape
     };
-    let clip = SolvedClip::new(&changed, pad_half_width_mm, length_mm, rules)?;
+    let clip = SolvedClip::new(&changed, length_mm, context)?;
     let gripped = way.gripped.as_wide_as(2.0 * (shape.seat_radius_mm + draw.interference_mm));
     let rigid = Lying { gripped, ..*way }.rigid()?;
-    unit(&unit_run(clip.clip(), &rigid, draw.friction, rules))
+    unit(&unit_run(clip.clip(), &rigid, draw.friction, context.limits))
 }
 
 fn unit(run: &SnapRun) -> Option<Unit> {

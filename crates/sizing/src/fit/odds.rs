@@ -8,7 +8,7 @@ use gripwright_mechanics::{Interval, secant_modulus_ratio};
 use crate::{
     design::fit_row::{Bands, Odds},
     fit::response_surface::{Draw, Surface, Unit},
-    limits::design_limits::{Rules, Spreads},
+    limits::design_limits::{DesignLimits, Spreads},
     model::response::Scale,
     rng::Recipe,
 };
@@ -103,14 +103,14 @@ pub(crate) fn odds(
     interference: Interval,
     barrel_spread_mm: f64,
     needs: &Needs,
-    (spreads, rules, scale): (&Spreads, &Rules, &Scale),
+    (spreads, limits, scale): (&Spreads, &DesignLimits, &Scale),
     seed: u64,
 ) -> Odds {
     let mut recipe = Recipe::new(seed);
     let (mut holds, mut goes_on, mut both, mut better, mut worse) = (0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
     let all = |(a, b): (bool, bool)| u32::from(a && b);
     for _ in 0..SAMPLES {
-        let part = part(&mut recipe, interference, barrel_spread_mm, spreads, rules.elastic.friction);
+        let part = part(&mut recipe, interference, barrel_spread_mm, spreads, limits.elastic.friction);
         // As interpolated, and with the interpolation off to the better and to the worse.
         let mut kept = [(true, true); 3];
         for surface in surfaces {
@@ -144,7 +144,7 @@ pub(crate) fn odds(
 pub(crate) fn bands(
     surfaces: &[Surface],
     interference_mm: f64,
-    context: (&Spreads, &Rules, &Scale),
+    context: (&Spreads, &DesignLimits, &Scale),
     seed: u64,
 ) -> Option<Bands> {
     surfaces.iter().map(|surface| bands_of(surface, interference_mm, context, seed)).reduce(|a, b| Bands {
@@ -157,7 +157,7 @@ pub(crate) fn bands(
 fn bands_of(
     surface: &Surface,
     interference_mm: f64,
-    (spreads, rules, scale): (&Spreads, &Rules, &Scale),
+    (spreads, limits, scale): (&Spreads, &DesignLimits, &Scale),
     seed: u64,
 ) -> Bands {
     const DRAWS: usize = 1000;
@@ -165,7 +165,7 @@ fn bands_of(
     let at = Interval::exactly(interference_mm);
     let drawn: Vec<Figures> = (0..DRAWS)
         .map(|_| {
-            let part = part(&mut recipe, at, 0.0, spreads, rules.elastic.friction);
+            let part = part(&mut recipe, at, 0.0, spreads, limits.elastic.friction);
             Figures::of(&surface.at(&part.draw), &part, scale)
         })
         .collect();

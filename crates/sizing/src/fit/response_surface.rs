@@ -7,7 +7,7 @@
 use gripwright_mechanics::Interval;
 
 use crate::{
-    limits::design_limits::{Rules, Spreads},
+    limits::design_limits::{DesignLimits, Spreads},
     parallel::in_parallel,
 };
 
@@ -133,13 +133,13 @@ impl Surface {
     pub(crate) fn new(
         interference: Interval,
         radius_mm: f64,
-        (spreads, rules): (&Spreads, &Rules),
+        (spreads, limits): (&Spreads, &DesignLimits),
         solve: impl Fn(&Draw) -> Option<Unit> + Sync,
     ) -> Option<Self> {
         let seat = REACH * 0.5 * spreads.seat_mm;
         let interference = Interval { least: interference.least - seat, greatest: interference.greatest + seat };
         let wall = Interval::between(-REACH * spreads.wall_mm, REACH * spreads.wall_mm);
-        let friction = rules.elastic.friction;
+        let friction = limits.elastic.friction;
         let place = |range: Interval, share: f64| range.least + share * (range.greatest - range.least);
         let draw = |w: f64, i: f64, f: f64| Draw {
             interference_mm: place(interference, i),

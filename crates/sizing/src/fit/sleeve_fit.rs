@@ -12,7 +12,8 @@ use crate::{
     fit::odds::odds,
     fit::response_surface::Surface,
     limits::barrel_section::Gripped,
-    limits::design_limits::{Rules, Spreads, ToolDemand},
+    limits::design_limits::{Spreads, ToolDemand},
+    model::clip_context::ClipContext,
     model::clip_model::SolvedClip,
     parallel::in_parallel,
     parts::sleeve::identity,
@@ -34,13 +35,14 @@ impl Frame<'_> {
         friction: Interval,
     ) -> Option<Vec<FitRow>> {
         let spreads = Spreads::of(self.spec);
-        let mut on_barrels = self.rules.clone();
-        on_barrels.elastic.friction = friction;
+        let mut limits_on_barrels = self.context.limits.clone();
+        limits_on_barrels.elastic.friction = friction;
+        let on_barrels = self.context.with_limits(&limits_on_barrels);
         let seat = 2.0 * group.clip.shape.seat_radius_mm;
         let mut jobs: Vec<Job<'_>> = Vec::new();
         for (index, sleeve) in group.sleeves.iter().enumerate() {
             for (tool, barrel) in sleeve.tools.iter().zip(&sleeve.barrels) {
-                let odds = surface.and_then(|s| self.odds_in(s, (sleeve, tool), (seat, clip), &spreads, &on_barrels));
+                let odds = surface.and_then(|s| self.odds_in(s, (sleeve, tool), (seat, clip), &spreads, on_barrels));
                 jobs.extend([false, true].map(|greatest| (index, sleeve, tool, barrel, greatest, odds)));
             }
         }
@@ -48,8 +50,8 @@ impl Frame<'_> {
             let pick = |demand: &ToolDemand| if *greatest { demand.greatest_mm } else { demand.least_mm };
             let (diameter_mm, outside_mm) = (pick(tool), pick(barrel));
             let outside = Gripped { size_mm: outside_mm, ..barrel.least() };
-            let in_clip = clip.respond_at_worst(&outside, self.rules).ok()?;
-            let on = sleeve.on(diameter_mm, &on_barrels)?;
+            let in_clip = clip.respond_at_worst(&outside, self.context).ok()?;
+            let on = sleeve.on(diameter_mm, on_barrels)?;
             let asked = Asked {
                 across_n: tool.across_n,
                 along_n: tool.along_n,
@@ -90,7 +92,7 @@ impl Frame<'_> {
         (sleeve, tool): (&Fitted, &ToolDemand),
         (seat_mm, clip): (f64, &SolvedClip),
         spreads: &Spreads,
-        on_barrels: &Rules,
+        on_barrels: ClipContext<'_>,
     ) -> Option<Odds> {
         let barrel = self.spec.tools.get(tool.index)?.barrel;
         let outside = |mm: f64| 0.5 * (mm + 2.0 * sleeve.ring.wall_mm - seat_mm);
@@ -102,8 +104,14 @@ impl Frame<'_> {
         let spread = barrel.spread_mm.hypot(2.0 * spreads.wall_mm);
         let needs = self.needs(tool.across_n, 0.0);
         let seed = tool.index as u64;
-        let in_clip =
-            odds(std::slice::from_ref(surface), range, spread, &needs, (spreads, self.rules, clip.scale()), seed);
+        let in_clip = odds(
+            std::slice::from_ref(surface),
+            range,
+            spread,
+            &needs,
+            (spreads, self.context.limits, clip.scale()),
+            seed,
+        );
         let barrels = Interval { least: barrel.least_mm, greatest: barrel.greatest_mm };
         let process = (spreads, on_barrels);
         let [holds, goes_on, both] =

@@ -3,7 +3,7 @@
 use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval, STANDARD_GRAVITY_M_PER_S2, permissible_strain};
 
-use crate::{limits::barrel_section::Gripped, model::solver_cache::Known};
+use crate::limits::barrel_section::Gripped;
 
 /// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
 const LEAST_HOLD_N: f64 = 1.0;
@@ -54,7 +54,7 @@ impl Spreads {
 
 /// What holds for every clip and the mount.
 #[derive(Clone, Debug)]
-pub(crate) struct Rules {
+pub(crate) struct DesignLimits {
     pub(crate) elastic: ElasticMaterial,
     pub(crate) strain_limit: f64,
     pub(crate) snap_on_n: f64,
@@ -67,8 +67,6 @@ pub(crate) struct Rules {
     pub(crate) clips: f64,
     /// Shortest and longest clip that the layout has room for, mm.
     pub(crate) length_range_mm: [f64; 2],
-    /// What was found so far of clips and mounts of whatever limits.
-    pub(crate) known: Known,
 }
 
 impl ToolDemand {
@@ -105,7 +103,7 @@ impl ToolDemand {
     }
 }
 
-impl Rules {
+impl DesignLimits {
     pub(crate) fn of(spec: &Spec) -> Self {
         let cast = spec.material.cast.is_some();
         // A casting has no layers, whichever way its master was printed.
@@ -135,7 +133,6 @@ impl Rules {
             wide_range: spec.fit.wide_range,
             clips: 1.0,
             length_range_mm: [0.0, f64::INFINITY],
-            known: Known::default(),
         }
     }
 

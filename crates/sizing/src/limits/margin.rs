@@ -1,6 +1,6 @@
 //! How far a design stays from its limits.
 
-use crate::limits::design_limits::Rules;
+use crate::limits::design_limits::DesignLimits;
 
 /// A limit that a clip or mount must keep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,9 +73,9 @@ impl Margin {
 }
 
 /// Margin of what must stay below its limit: strain, and the push to snap on (N).
-pub(crate) fn load_margin(strain: f64, snap_in_n: f64, rules: &Rules) -> Margin {
-    Margin::new(rules.strain_limit / strain, Limit::Strain)
-        .least(Margin::new(rules.snap_on_n / snap_in_n, Limit::SnapOn))
+pub(crate) fn load_margin(strain: f64, snap_in_n: f64, limits: &DesignLimits) -> Margin {
+    Margin::new(limits.strain_limit / strain, Limit::Strain)
+        .least(Margin::new(limits.snap_on_n / snap_in_n, Limit::SnapOn))
 }
 
 /// Margin of what must reach its need: a pair of hold and need (N) across and one along the axis.

@@ -3,7 +3,7 @@
 use gripwright_input::Spec;
 use gripwright_section::LEAST_PAD_GAP_MM;
 
-use crate::limits::design_limits::{Rules, ToolDemand};
+use crate::limits::design_limits::{DesignLimits, ToolDemand};
 
 /// Shortest clip that is worth its place, mm: common practice, no source.
 pub(crate) const SHORTEST_CLIP_MM: f64 = 4.0;
@@ -11,12 +11,16 @@ pub(crate) const SHORTEST_CLIP_MM: f64 = 4.0;
 /// The rules of one of the clips that share a tool, and what each has to hold.
 ///
 /// The clips are pressed on together, which is the worst case of the push; a load is shared in proportion to length.
-pub(crate) fn shares(spec: &Spec, rules: &Rules, demands: &[ToolDemand]) -> (Rules, Vec<ToolDemand>) {
+pub(crate) fn shares(spec: &Spec, limits: &DesignLimits, demands: &[ToolDemand]) -> (DesignLimits, Vec<ToolDemand>) {
     let clips = clips(spec);
-    let rules =
-        Rules { snap_on_n: rules.snap_on_n / clips, clips, length_range_mm: length_range_mm(spec), ..rules.clone() };
+    let limits = DesignLimits {
+        snap_on_n: limits.snap_on_n / clips,
+        clips,
+        length_range_mm: length_range_mm(spec),
+        ..limits.clone()
+    };
     let share = |d: &ToolDemand| ToolDemand { across_n: d.across_n / clips, along_n: d.along_n / clips, ..*d };
-    (rules, demands.iter().map(share).collect())
+    (limits, demands.iter().map(share).collect())
 }
 
 /// How many clips grip a tool.

@@ -8,8 +8,8 @@ use gripwright_mechanics::{
 use gripwright_section::{Curve, Point, RoundClip};
 
 use crate::{
-    limits::design_limits::Rules, model::barrel::Barrel, model::vee_model::VeeModel, shape::clip_geometry::ClipForm,
-    shape::clip_shape::ClipShape,
+    limits::design_limits::DesignLimits, model::barrel::Barrel, model::vee_model::VeeModel,
+    shape::clip_geometry::ClipForm, shape::clip_shape::ClipShape,
 };
 
 /// A clip made ready for estimates: its arm at the mean of its drafted walls.
@@ -30,26 +30,31 @@ enum Seat {
 
 impl ClipModel {
     /// `None` when the clip cannot be drawn.
-    pub(crate) fn new(shape: &ClipShape, pad_half_width_mm: f64, length_mm: f64, rules: &Rules) -> Option<Self> {
+    pub(crate) fn new(
+        shape: &ClipShape,
+        pad_half_width_mm: f64,
+        length_mm: f64,
+        limits: &DesignLimits,
+    ) -> Option<Self> {
         match shape.clip(pad_half_width_mm) {
-            ClipForm::Round(clip) => Self::round(shape, &clip, length_mm, rules),
+            ClipForm::Round(clip) => Self::round(shape, &clip, length_mm, limits),
             ClipForm::Vee(clip) => {
-                let inset = 0.5 * rules.end_inset_mm(length_mm);
-                let lost = inset * rules.drafted_faces();
-                let seat = Seat::Vee(VeeModel::new(&clip, inset * (rules.drafted_faces() - 1.0), lost)?);
+                let inset = 0.5 * limits.end_inset_mm(length_mm);
+                let lost = inset * limits.drafted_faces();
+                let seat = Seat::Vee(VeeModel::new(&clip, inset * (limits.drafted_faces() - 1.0), lost)?);
                 let strain_factor = clip.root_wall_mm / (clip.root_wall_mm - lost);
                 Some(Self { seat, shape: *shape, strain_factor })
             }
         }
     }
 
-    fn round(shape: &ClipShape, clip: &RoundClip, length_mm: f64, rules: &Rules) -> Option<Self> {
+    fn round(shape: &ClipShape, clip: &RoundClip, length_mm: f64, limits: &DesignLimits) -> Option<Self> {
         let pad_rad = clip.root_angle_rad().ok()?;
         let (lip, lip_radius) = clip.lip_round().ok()?;
         // Half way to the ends the faces stand where they stand on average.
-        let inset = 0.5 * rules.end_inset_mm(length_mm);
-        let lost = inset * rules.drafted_faces();
-        let seat_inset = inset * (rules.drafted_faces() - 1.0);
+        let inset = 0.5 * limits.end_inset_mm(length_mm);
+        let lost = inset * limits.drafted_faces();
+        let seat_inset = inset * (limits.drafted_faces() - 1.0);
         let seat_radius_mm = shape.seat_radius_mm + seat_inset;
         let wall = |angle: f64| clip.wall_at_mm(angle) - lost;
         let ratio = wall(pad_rad) / (seat_radius_mm + 0.5 * wall(pad_rad));
@@ -79,7 +84,7 @@ impl ClipModel {
     }
 
     /// Estimates for a barrel. `None` when the clip cannot take it.
-    pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, rules: &Rules) -> Option<Estimate> {
+    pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, limits: &DesignLimits) -> Option<Estimate> {
         let rigid = &barrel.rigid;
         let side = match &self.seat {
             Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.as_round => {
@@ -105,7 +110,7 @@ impl ClipModel {
             Seat::Vee(_) => self.shape.seat_radius_mm,
         };
         let regime = WidthRegime::from_dimensions(length_mm, radius, self.shape.root_wall_mm);
-        let mut found = estimate(&[side], &rules.elastic, regime).ok()?;
+        let mut found = estimate(&[side], &limits.elastic, regime).ok()?;
         found.strain_peak *= self.strain_factor;
         found.strain_at_rest *= self.strain_factor;
         Some(found)

@@ -3,8 +3,9 @@
 use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modulus_ratio};
 
 use crate::{
-    limits::design_limits::Rules,
-    model::response::{Scale, known_run},
+    limits::design_limits::DesignLimits,
+    model::response::{Scale, cached_run},
+    model::solver_cache::SolverCache,
     model::solver_clip::Drawn,
 };
 
@@ -92,9 +93,10 @@ impl Loads {
         clip: &Drawn,
         rigid: &RigidSection,
         scale: &Scale,
-        rules: &Rules,
+        limits: &DesignLimits,
+        cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {
-        let run = known_run(clip, rigid, rules.elastic.friction.greatest, rules);
+        let run = cached_run(clip, rigid, limits.elastic.friction.greatest, limits, cache);
         if !run.outcome.reaches_seat() {
             return Err(run.outcome);
         }
@@ -129,10 +131,11 @@ impl Holds {
         clip: &Drawn,
         rigid: &RigidSection,
         scale: &Scale,
-        rules: &Rules,
+        limits: &DesignLimits,
+        cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {
-        let friction = rules.elastic.friction.least;
-        let run = known_run(clip, rigid, friction, rules);
+        let friction = limits.elastic.friction.least;
+        let run = cached_run(clip, rigid, friction, limits, cache);
         if !run.outcome.reaches_seat() {
             return Err(run.outcome);
         }

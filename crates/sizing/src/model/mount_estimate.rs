@@ -8,7 +8,7 @@ use gripwright_mechanics::{
 use gripwright_section::{Curve, Point};
 
 use crate::{
-    limits::design_limits::Rules,
+    limits::design_limits::DesignLimits,
     model::mount_model::right_root,
     shape::body_section::{Carrier, Grown, mirrored},
     shape::curve_chain::{beyond, outward, run_at},
@@ -35,7 +35,7 @@ impl MountModel {
         carrier: &Carrier,
         pad_half_width_mm: f64,
         length_mm: f64,
-        rules: &Rules,
+        limits: &DesignLimits,
     ) -> Option<Self> {
         let mount = shape.mount(carrier, pad_half_width_mm);
         let outline = mount.outline().ok()?;
@@ -43,9 +43,9 @@ impl MountModel {
         if tapers > 0.0 {
             carrier.taper.bears(&mount, length_mm).ok()?;
         }
-        let inset = 0.5 * rules.end_inset_mm(length_mm);
-        let seat_inset = inset * (rules.drafted_faces() - 1.0);
-        let mean = Mean { wall_mm: shape.wall_mm - inset * rules.drafted_faces(), seat_inset, full: shape.wall_mm };
+        let inset = 0.5 * limits.end_inset_mm(length_mm);
+        let seat_inset = inset * (limits.drafted_faces() - 1.0);
+        let mean = Mean { wall_mm: shape.wall_mm - inset * limits.drafted_faces(), seat_inset, full: shape.wall_mm };
         let root = right_root(&outline)?;
         let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root)?];
         if !carrier.symmetric {

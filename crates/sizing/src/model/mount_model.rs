@@ -4,11 +4,12 @@ use gripwright_mechanics::{ArmGeometry, InsertionOutcome, MeshDensity, MeshedCli
 use gripwright_section::{Curve, Outline, Point, Role};
 
 use crate::{
-    limits::design_limits::Rules,
+    limits::design_limits::DesignLimits,
+    model::clip_context::ClipContext,
     model::draft_levels::levels,
     model::response::{Ahead, Response, Scale, respond},
     model::solver_clip::Drawn,
-    once_map::Key,
+    once_map::BitKey,
     shape::body_section::{Carrier, mirrored},
     shape::curve_chain::{numbers, outward, run_at},
     shape::mount_shape::MountShape,
@@ -29,7 +30,7 @@ impl SolvedMount {
         carrier: &Carrier,
         pad_half_width_mm: f64,
         length_mm: f64,
-        rules: &Rules,
+        limits: &DesignLimits,
     ) -> Option<Self> {
         let mount = shape.mount(carrier, pad_half_width_mm);
         let outline = mount.outline().ok()?;
@@ -37,7 +38,7 @@ impl SolvedMount {
         let left =
             if carrier.symmetric { None } else { Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)) };
         let tapers = carrier.taper.end_mm(length_mm);
-        let levels = if tapers > 0.0 { carrier.taper.levels(length_mm) } else { levels(length_mm, rules) };
+        let levels = if tapers > 0.0 { carrier.taper.levels(length_mm) } else { levels(length_mm, limits) };
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
         let clips: Option<Vec<(MeshedClip, f64)>> = levels
@@ -45,19 +46,21 @@ impl SolvedMount {
             .map(|level| Some((level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share)))
             .collect();
         let regime = WidthRegime::from_dimensions(length_mm, carrier.mean_radius_mm, shape.wall_mm);
-        let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - rules.drafted_faces() * thickest);
+        let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - limits.drafted_faces() * thickest);
         let body = carrier.rigid()?;
-        let scale = Scale::new(rules, regime, length_mm, strain_factor);
+        let scale = Scale::new(limits, regime, length_mm, strain_factor);
         let scale = Scale { wedge: carrier.taper.steepest, ..scale };
-        let key = Key::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad, pad_half_width_mm])
+        let key = BitKey::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad, pad_half_width_mm])
+            .and([f64::from(u8::from(carrier.symmetric))])
             .and(levels.iter().flat_map(|(seat, back)| [*seat, *back]))
             .and(carrier.outline.segments().iter().flat_map(|s| numbers(&s.curve)));
         Some(Self { clip: Drawn { clip: MeshedClip::from_levels(clips?), key }, body, scale })
     }
 
     /// Runs at the corners of friction for a body larger by `over_mm` on each side than drawn.
-    pub(crate) fn respond(&self, over_mm: f64, rules: &Rules) -> Result<Response, InsertionOutcome> {
-        respond(&self.clip, &self.body.clone().grown(over_mm), rules, &self.scale)
+    pub(crate) fn respond(&self, over_mm: f64, context: ClipContext<'_>) -> Result<Response, InsertionOutcome> {
+        let body = self.body.clone().grown(over_mm);
+        respond(&self.clip, &body, &self.scale, context.limits, context.cache)
     }
 
     /// A run that is going to be asked for.

@@ -5,7 +5,10 @@ use gripwright_mechanics::{
     secant_modulus_ratio, simulate,
 };
 
-use crate::{limits::design_limits::Rules, model::solver_clip::Drawn, parallel::in_parallel};
+use crate::{
+    limits::design_limits::DesignLimits, model::solver_cache::SolverCache, model::solver_clip::Drawn,
+    parallel::in_parallel,
+};
 
 /// Forces and strains of a clip of some length at one barrel. Forces in N for the whole length.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,16 +45,16 @@ pub(crate) struct Scale {
 }
 
 impl Scale {
-    pub(crate) fn new(rules: &Rules, regime: WidthRegime, length_mm: f64, strain_factor: f64) -> Self {
-        let width = regime.modulus_factors(rules.elastic.poisson);
-        let modulus = rules.elastic.modulus_mpa;
+    pub(crate) fn new(limits: &DesignLimits, regime: WidthRegime, length_mm: f64, strain_factor: f64) -> Self {
+        let width = regime.modulus_factors(limits.elastic.poisson);
+        let modulus = limits.elastic.modulus_mpa;
         Self {
             plane_modulus_mpa: Interval {
                 least: modulus.least * width.least,
                 greatest: modulus.greatest * width.greatest,
             },
             length_mm,
-            yield_strain: rules.elastic.yield_strain,
+            yield_strain: limits.elastic.yield_strain,
             strain_factor,
             wedge: 0.0,
         }
@@ -90,15 +93,21 @@ impl Response {
 }
 
 /// One run at unit modulus and unit length.
-pub(crate) fn unit_run(clip: &Drawn, rigid: &RigidSection, friction: f64, rules: &Rules) -> SnapRun {
-    let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: rules.elastic.poisson };
+pub(crate) fn unit_run(clip: &Drawn, rigid: &RigidSection, friction: f64, limits: &DesignLimits) -> SnapRun {
+    let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: limits.elastic.poisson };
     simulate(&clip.clip, rigid, CoulombFriction { coefficient: friction }, stiffness, &SolverSettings::FAST)
 }
 
 /// The same of a clip that others may ask for as well.
-pub(crate) fn known_run(clip: &Drawn, rigid: &RigidSection, friction: f64, rules: &Rules) -> SnapRun {
-    let solve = || unit_run(clip, rigid, friction, rules);
-    rules.known.run(&clip.key, rigid, [friction, rules.elastic.poisson], solve)
+pub(crate) fn cached_run(
+    clip: &Drawn,
+    rigid: &RigidSection,
+    friction: f64,
+    limits: &DesignLimits,
+    cache: &SolverCache,
+) -> SnapRun {
+    let solve = || unit_run(clip, rigid, friction, limits);
+    cache.run(&clip.key, rigid, [friction, limits.elastic.poisson], solve)
 }
 
 /// One run that is going to be asked for.
@@ -110,9 +119,9 @@ pub(crate) struct Ahead<'a> {
 }
 
 /// Makes runs that are all going to be asked for, on all cores.
-pub(crate) fn ask_ahead(runs: &[Ahead<'_>], rules: &Rules) {
+pub(crate) fn ask_ahead(runs: &[Ahead<'_>], limits: &DesignLimits, cache: &SolverCache) {
     in_parallel(runs, |run| {
-        known_run(run.clip, &run.rigid, run.friction, rules);
+        cached_run(run.clip, &run.rigid, run.friction, limits, cache);
     });
 }
 
@@ -120,11 +129,12 @@ pub(crate) fn ask_ahead(runs: &[Ahead<'_>], rules: &Rules) {
 pub(crate) fn respond(
     clip: &Drawn,
     rigid: &RigidSection,
-    rules: &Rules,
     scale: &Scale,
+    limits: &DesignLimits,
+    cache: &SolverCache,
 ) -> Result<Response, InsertionOutcome> {
-    let friction = rules.elastic.friction;
-    let [low, high] = [friction.least, friction.greatest].map(|f| known_run(clip, rigid, f, rules));
+    let friction = limits.elastic.friction;
+    let [low, high] = [friction.least, friction.greatest].map(|f| cached_run(clip, rigid, f, limits, cache));
     for run in [&low, &high] {
         if !run.outcome.reaches_seat() {
             return Err(run.outcome);

@@ -1,47 +1,39 @@
-//! What has been found of single clips and mounts so far, so that nothing is worked out twice: searches for one family
-//! meet the same clips again and again, and the fit table asks for what they found.
+//! Cache of solver results, shared by all searches and fit tables of one sizing run.
 //!
-//! Everything here follows from its key alone, so that no result depends on what is known already.
-
-use std::sync::Arc;
+//! Searches for one family meet the same clips again and again, and the fit table asks for what they found. Keys hold all
+//! numbers that decide a result, so results do not depend on what is cached, nor on limits, loads or material that a key
+//! leaves out.
 
 use gripwright_mechanics::{RigidSection, RingState, SnapRun};
 
 use crate::{
-    model::clip_cache::KnownClips,
-    once_map::{Key, Table},
+    model::clip_cache::ClipCache,
+    once_map::{BitKey, OnceMap},
 };
 
-/// What a spec's clips and mounts were found to do; clones share it.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Known {
-    pub(crate) clips: KnownClips,
-    runs: Arc<Table<Key, SnapRun>>,
-    slid: Arc<Table<Key, Option<RingState>>>,
+/// Results of the contact solver and closed forms of clips.
+#[derive(Debug, Default)]
+pub(crate) struct SolverCache {
+    pub(crate) clips: ClipCache,
+    runs: OnceMap<BitKey, SnapRun>,
+    slid: OnceMap<BitKey, Option<RingState>>,
 }
 
-/// What is known says nothing of what it was found for: designs are alike that know different things.
-impl PartialEq for Known {
-    fn eq(&self, _: &Self) -> bool {
-        true
-    }
-}
-
-impl Known {
-    /// A run of the contact solver, as it was found before or is found now.
+impl SolverCache {
+    /// A run of the contact solver; `numbers` are those besides clip and section that decide it.
     pub(crate) fn run(
         &self,
-        clip: &Key,
+        clip: &BitKey,
         rigid: &RigidSection,
         numbers: [f64; 2],
         solve: impl FnOnce() -> SnapRun,
     ) -> SnapRun {
         let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
-        self.runs.place(clip.clone().and(numbers).and(points)).get_or_init(solve).clone()
+        self.runs.slot(clip.clone().and(numbers).and(points)).get_or_init(solve).clone()
     }
 
-    /// What a sleeve was found to do on a barrel, or is found to do now.
+    /// The result of sliding a sleeve onto a barrel.
     pub(crate) fn slid(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<RingState>) -> Option<RingState> {
-        *self.slid.place(Key::new(numbers)).get_or_init(solve)
+        *self.slid.slot(BitKey::new(numbers)).get_or_init(solve)
     }
 }

@@ -2,11 +2,11 @@
 
 use gripwright_mechanics::MeshedClip;
 
-use crate::once_map::Key;
+use crate::once_map::BitKey;
 
 /// A clip or mount as the solver takes it, with all numbers that it was drawn after.
 #[derive(Clone, Debug)]
 pub(crate) struct Drawn {
     pub(crate) clip: MeshedClip,
-    pub(crate) key: Key,
+    pub(crate) key: BitKey,
 }

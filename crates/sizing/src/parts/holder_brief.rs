@@ -2,7 +2,7 @@
 
 use gripwright_input::{Finish, KeepOut, Layout, Spec, Tool};
 
-use crate::limits::design_limits::Rules;
+use crate::limits::design_limits::DesignLimits;
 
 /// Everything that the parts of a holder take from the spec.
 #[derive(Clone, Copy, Debug)]
@@ -16,11 +16,11 @@ pub(crate) struct HolderBrief<'a> {
     pub(crate) tools: &'a [Tool],
     /// Safety factor on weight and working loads.
     pub(crate) hold_safety: f64,
-    pub(crate) limits: &'a Rules,
+    pub(crate) limits: &'a DesignLimits,
 }
 
 impl<'a> HolderBrief<'a> {
-    pub(crate) fn new(spec: &'a Spec, limits: &'a Rules) -> Self {
+    pub(crate) fn new(spec: &'a Spec, limits: &'a DesignLimits) -> Self {
         Self {
             name: &spec.name,
             layout: &spec.layout,

@@ -7,16 +7,16 @@ use crate::{
     design::sizes::Size,
     design::sleeve::Sleeve,
     family::split::Group,
-    limits::design_limits::{Rules, ToolDemand},
+    limits::design_limits::{DesignLimits, ToolDemand},
     sleeve::end_marks::{End, STROKE_MM, marks},
     sleeve::sleeve_ring::{COLLAR_MM, Fitted, RIM_MM, chamfer_mm},
 };
 
 /// The sleeves of all groups with the letters of their sizes.
-pub(crate) fn sleeves(spec: &Spec, rules: &Rules, groups: &[Group], sizes: &[Size]) -> Vec<Sleeve> {
+pub(crate) fn sleeves(spec: &Spec, limits: &DesignLimits, groups: &[Group], sizes: &[Size]) -> Vec<Sleeve> {
     let of = |(group, size): (&Group, &Size)| -> Vec<Sleeve> {
         let numbered = group.sleeves.iter().enumerate();
-        numbered.map(|(index, fitted)| sleeve(spec, rules, fitted, (size, index))).collect()
+        numbered.map(|(index, fitted)| sleeve(spec, limits, fitted, (size, index))).collect()
     };
     let mut sleeves: Vec<Sleeve> = groups.iter().zip(sizes).flat_map(of).collect();
     for (index, sleeve) in sleeves.iter_mut().enumerate() {
@@ -24,7 +24,7 @@ pub(crate) fn sleeves(spec: &Spec, rules: &Rules, groups: &[Group], sizes: &[Siz
             rim: SplitRing { wall_mm: sleeve.ring.wall_mm + sleeve.collar_mm, ..sleeve.ring },
             chamfer_mm: sleeve.chamfer_mm,
             under_mm: sleeve.rim_mm - ENGRAVING_MM,
-            least_wall_mm: rules.least_wall_mm,
+            least_wall_mm: limits.least_wall_mm,
         };
         sleeve.marks = marks(&end, index + 1);
     }
@@ -36,7 +36,7 @@ pub(crate) fn identity(letter: char, index: usize) -> String {
     format!("{letter}{}", index + 1)
 }
 
-fn sleeve(spec: &Spec, rules: &Rules, fitted: &Fitted, (size, index): (&Size, usize)) -> Sleeve {
+fn sleeve(spec: &Spec, limits: &DesignLimits, fitted: &Fitted, (size, index): (&Size, usize)) -> Sleeve {
     let identity = identity(size.letter, index);
     let ring = drawn(fitted.ring, size.drawn_wider_mm);
     let range = |of: &[ToolDemand]| {
@@ -51,17 +51,17 @@ fn sleeve(spec: &Spec, rules: &Rules, fitted: &Fitted, (size, index): (&Size, us
         between_mm: fitted.between_mm,
         collar_mm: COLLAR_MM,
         rim_mm: RIM_MM,
-        chamfer_mm: chamfer_mm(rules),
+        chamfer_mm: chamfer_mm(limits),
         marks: Vec::new(),
         stroke_mm: STROKE_MM,
         tools: fitted.tools.iter().map(|t| t.index).collect(),
         barrels_mm: range(&fitted.tools),
         outside_mm: range(&fitted.barrels),
         slides_n: fitted.slide_on_n,
-        slide_on_limit_n: rules.snap_on_n,
+        slide_on_limit_n: limits.snap_on_n,
         along_needed_n: fitted.tools.iter().map(|t| t.along_n).fold(0.0, f64::max),
         strain: fitted.strain,
-        strain_limit: rules.strain_limit,
+        strain_limit: limits.strain_limit,
         stands_off_mm: fitted.stands_off_mm,
         slit_mm: fitted.slit_mm[0],
         slit_open_mm: fitted.slit_mm[1],

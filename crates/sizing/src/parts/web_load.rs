@@ -3,7 +3,7 @@
 use gripwright_input::Tool;
 use gripwright_mechanics::{STANDARD_GRAVITY_M_PER_S2, WorkingLoad};
 
-use crate::limits::design_limits::Rules;
+use crate::limits::design_limits::DesignLimits;
 
 /// Greatest working load of any of these tools, acting at `at_mm` along the tool.
 pub(crate) fn worst_working_load(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
@@ -17,7 +17,7 @@ pub(crate) fn worst_working_load(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
 }
 
 /// Mean width that draft takes from a web of this depth, mm.
-pub(crate) fn mean_width_lost_mm(depth_mm: f64, rules: &Rules) -> f64 {
+pub(crate) fn mean_width_lost_mm(depth_mm: f64, limits: &DesignLimits) -> f64 {
     // Nothing at the parting plane, all of it at the ends, on either side.
-    rules.end_inset_mm(depth_mm)
+    limits.end_inset_mm(depth_mm)
 }

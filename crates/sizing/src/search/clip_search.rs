@@ -7,8 +7,9 @@ use gripwright_mechanics::{InsertionOutcome, RigidSection};
 
 use crate::{
     limits::barrel_section::{Gripped, NO_BARREL, worst_way},
-    limits::design_limits::{Rules, ToolDemand},
+    limits::design_limits::ToolDemand,
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    model::clip_context::ClipContext,
     model::clip_model::SolvedClip,
     model::load_and_hold::{Correction, Holds, Loads},
     model::response::{Ahead, ask_ahead},
@@ -43,17 +44,16 @@ pub(crate) struct Learnt {
 pub(crate) fn best_clip(
     tools: &[ToolDemand],
     form: Form,
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     learnt: &mut Learnt,
 ) -> Option<Sized> {
-    Search::new(tools, form, pad_half_width_mm, rules, learnt)?.run(learnt, Until::Best)
+    Search::new(tools, form, context, learnt)?.run(learnt, Until::Best)
 }
 
 /// Whether some clip has a margin above `ratio`: the search for the best, left as soon as the answer is yes.
-pub(crate) fn is_bettered(tools: &[ToolDemand], form: Form, pad_half_width_mm: f64, rules: &Rules, ratio: f64) -> bool {
+pub(crate) fn is_bettered(tools: &[ToolDemand], form: Form, context: ClipContext<'_>, ratio: f64) -> bool {
     let mut learnt = Learnt::default();
-    let search = Search::new(tools, form, pad_half_width_mm, rules, &learnt);
+    let search = Search::new(tools, form, context, &learnt);
     let found = search.and_then(|search| search.run(&mut learnt, Until::Above(ratio)));
     found.is_some_and(|clip| clip.margin.ratio > ratio)
 }
@@ -72,13 +72,10 @@ enum Until {
 pub(crate) fn serving_clip(
     tools: &[ToolDemand],
     form: Form,
-    pad_half_width_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     learnt: &mut Learnt,
 ) -> Option<Sized> {
-    Search::new(tools, form, pad_half_width_mm, rules, learnt)?
-        .run(learnt, Until::Serves)
-        .filter(|clip| clip.margin.kept())
+    Search::new(tools, form, context, learnt)?.run(learnt, Until::Serves).filter(|clip| clip.margin.kept())
 }
 
 /// What the solver says of a clip.
@@ -92,21 +89,14 @@ struct Judged {
 
 struct Search<'a> {
     case: Case<'a>,
-    pad_half_width_mm: f64,
-    rules: &'a Rules,
+    context: ClipContext<'a>,
 }
 
 impl<'a> Search<'a> {
-    fn new(
-        tools: &[ToolDemand],
-        form: Form,
-        pad_half_width_mm: f64,
-        rules: &'a Rules,
-        learnt: &Learnt,
-    ) -> Option<Self> {
+    fn new(tools: &[ToolDemand], form: Form, context: ClipContext<'a>, learnt: &Learnt) -> Option<Self> {
         let correction = learnt.correction.unwrap_or(Correction::NONE);
-        let case = Case::new(tools, form, pad_half_width_mm, rules, correction)?;
-        Some(Self { case, pad_half_width_mm, rules })
+        let case = Case::new(tools, form, context, correction)?;
+        Some(Self { case, context })
     }
 
     fn run(mut self, learnt: &mut Learnt, until: Until) -> Option<Sized> {
@@ -134,7 +124,7 @@ impl<'a> Search<'a> {
                 continue;
             };
             let judged = Sized { margin, ..proposed };
-            if best.is_none_or(|b| judged.better_than(&b, self.rules)) {
+            if best.is_none_or(|b| judged.better_than(&b, self.context.limits)) {
                 best = Some(judged);
             }
             let at = (&proposed.shape, proposed.length_mm);
@@ -195,7 +185,7 @@ impl<'a> Search<'a> {
 
     fn neighbours(&self, at: &Sized) -> Vec<(ClipShape, f64)> {
         let (shape, length) = (at.shape, at.length_mm);
-        let thin = ceil_to(self.rules.least_wall_at_parting_mm(length), 0.05);
+        let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length), 0.05);
         let wall = |mm: f64| round_to(mm, 0.05).max(thin);
         let seat_step = (0.002 * shape.seat_radius_mm).max(0.01);
         let seat = |by: f64| round_to(shape.seat_radius_mm + by, 0.005);
@@ -236,24 +226,24 @@ impl<'a> Search<'a> {
         .filter_map(|(s, l)| Some((if s == shape { s } else { s.refaced()? }, l)))
         .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && self.bears_length(*l))
         // A longer part loses more of its walls to draft.
-        .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.rules.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
+        .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.context.limits.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
         .collect()
     }
 
     fn bears_length(&self, length_mm: f64) -> bool {
-        length_mm >= self.case.least_length() && length_mm <= self.rules.length_range_mm[1]
+        length_mm >= self.case.least_length() && length_mm <= self.context.limits.length_range_mm[1]
     }
 
     /// A clip by the solver. One whose loads alone put it below `floor` is not looked at further.
     fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Judged, InsertionOutcome> {
-        let clip = SolvedClip::new(shape, self.pad_half_width_mm, length_mm, self.rules).ok_or(NO_BARREL)?;
+        let clip = SolvedClip::new(shape, length_mm, self.context).ok_or(NO_BARREL)?;
         // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
         let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
         let held: Vec<(&ToolDemand, Gripped, bool)> = (self.case.holding().map(|t| (t, t.least(), false)))
             .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest(), true)))
             .collect();
         if floor <= 0.0 {
-            let friction = self.rules.elastic.friction;
+            let friction = self.context.limits.elastic.friction;
             let loads = self.case.loading().map(|gripped| (gripped, friction.greatest));
             let all = loads.chain(held.iter().map(|(_, gripped, _)| (gripped, friction.least)));
             let runs = all.flat_map(|(gripped, friction)| {
@@ -262,14 +252,15 @@ impl<'a> Search<'a> {
             });
             let runs: Vec<Ahead<'_>> =
                 runs.map(|(rigid, friction)| Ahead { clip: clip.clip(), rigid, friction }).collect();
-            ask_ahead(&runs, self.rules);
+            ask_ahead(&runs, self.context.limits, self.context.cache);
         }
-        let aim = |seat_mm| aim_margin(seat_mm, self.rules.aim_within_mm);
+        let aim = |seat_mm| aim_margin(seat_mm, self.context.limits.aim_within_mm);
         let mut margin = Margin::ENDLESS;
         let mut first: Option<Loads> = None;
         for gripped in self.case.loading() {
-            let loads = clip.loads(gripped, self.rules)?;
-            margin = margin.least(load_margin(loads.strain, loads.snap_in_n, self.rules)).least(aim(loads.seat_mm));
+            let loads = clip.loads(gripped, self.context)?;
+            margin =
+                margin.least(load_margin(loads.strain, loads.snap_in_n, self.context.limits)).least(aim(loads.seat_mm));
             if margin.ratio < floor {
                 return Ok(Judged { margin, solved: None, squeezed_out: false });
             }
@@ -279,7 +270,7 @@ impl<'a> Search<'a> {
         let mut solved = None;
         let mut squeezed_out = false;
         for (tool, gripped, above) in held {
-            let holds = clip.holds(&gripped, self.rules)?;
+            let holds = clip.holds(&gripped, self.context)?;
             let hold = hold_margin([holds.pull_out_n, tool.across_n], [holds.axial_n, tool.along_n]);
             squeezed_out |= above && hold.ratio < margin.ratio;
             margin = margin.least(hold);
@@ -296,14 +287,16 @@ impl<'a> Search<'a> {
 
 impl SolvedClip {
     /// Loads of a greatest barrel, whichever way it lies.
-    fn loads(&self, gripped: &Gripped, rules: &Rules) -> Result<Loads, InsertionOutcome> {
-        let solved = |rigid: &RigidSection| Loads::solved(self.clip(), rigid, self.scale(), rules);
+    fn loads(&self, gripped: &Gripped, context: ClipContext<'_>) -> Result<Loads, InsertionOutcome> {
+        let solved =
+            |rigid: &RigidSection| Loads::solved(self.clip(), rigid, self.scale(), context.limits, context.cache);
         worst_way(gripped, solved, Loads::worst)
     }
 
     /// Hold on a least barrel, whichever way it lies.
-    fn holds(&self, gripped: &Gripped, rules: &Rules) -> Result<Holds, InsertionOutcome> {
-        let solved = |rigid: &RigidSection| Holds::solved(self.clip(), rigid, self.scale(), rules);
+    fn holds(&self, gripped: &Gripped, context: ClipContext<'_>) -> Result<Holds, InsertionOutcome> {
+        let solved =
+            |rigid: &RigidSection| Holds::solved(self.clip(), rigid, self.scale(), context.limits, context.cache);
         worst_way(gripped, solved, Holds::worst)
     }
 }

@@ -3,16 +3,17 @@
 //! It walks on closed forms, corrected by what the contact solver said of the clip where the last walk ended
 //! (`solve.rs`). The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
 
-use std::{cmp::Ordering, sync::Arc};
+use std::cmp::Ordering;
 
 use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 
 use crate::{
     limits::barrel_section::Gripped,
-    limits::design_limits::{Rules, ToolDemand},
+    limits::design_limits::{DesignLimits, ToolDemand},
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
     model::barrel::Barrel,
-    model::clip_cache::KnownClip,
+    model::clip_cache::CachedClip,
+    model::clip_context::ClipContext,
     model::load_and_hold::{Correction, Holds, Loads, ratio},
     rounding::{ceil_to, round_to},
     search::governing_tools::{deciding, deciding_above, widest},
@@ -60,8 +61,8 @@ impl Sized {
 
     /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
     /// pull the barrel in at the greatest friction, then by its length.
-    pub(crate) fn better_than(&self, other: &Self, rules: &Rules) -> bool {
-        let pulls_in = std::f64::consts::FRAC_PI_2 + rules.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
+    pub(crate) fn better_than(&self, other: &Self, limits: &DesignLimits) -> bool {
+        let pulls_in = std::f64::consts::FRAC_PI_2 + limits.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
         let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
         rank(self).partial_cmp(&rank(other)).is_some_and(Ordering::is_gt)
     }
@@ -90,9 +91,8 @@ pub(crate) enum Form {
 
 /// What a walk is asked for, and what it has been taught.
 pub(crate) struct Case<'a> {
-    pub(crate) rules: &'a Rules,
+    pub(crate) context: ClipContext<'a>,
     pub(crate) form: Form,
-    pad_half_width_mm: f64,
     /// Diameter of the largest round seat that every tool fills.
     least_mm: f64,
     /// Least width of all tools in any attitude.
@@ -125,8 +125,7 @@ impl<'a> Case<'a> {
     pub(crate) fn new(
         tools: &[ToolDemand],
         form: Form,
-        pad_half_width_mm: f64,
-        rules: &'a Rules,
+        context: ClipContext<'a>,
         correction: Correction,
     ) -> Option<Self> {
         let least_mm = tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
@@ -138,9 +137,8 @@ impl<'a> Case<'a> {
         let holding = deciding(tools).into_iter().map(|t| Some((t, Barrel::new(t.least().ways().last()?)?)));
         let loading = widest(tools).into_iter().map(|g| Some((g, Barrel::new(g.ways().first()?)?)));
         Some(Self {
-            rules,
+            context,
             form,
-            pad_half_width_mm,
             least_mm,
             narrowest_mm,
             greatest_mm,
@@ -181,15 +179,12 @@ impl<'a> Case<'a> {
         (shape, length_mm): (&ClipShape, f64),
         (loads, holds): (&Loads, &Holds),
     ) -> Option<Correction> {
-        let clip = self.known(shape, length_mm)?;
+        let clip = self.context.cached_clip(shape, length_mm)?;
         let ((_, greatest), (_, least)) = (self.loading.first()?, self.holding.first()?);
         let rise = ratio(loads.seat_mm, clip.model.rise_mm(greatest));
-        let (greatest, least) = (clip.on(greatest, self.rules)?, clip.on(least, self.rules)?);
+        let (greatest, least) =
+            (clip.estimate(greatest, self.context.limits)?, clip.estimate(least, self.context.limits)?);
         Some(Correction { rise, ..Correction::of((loads, &greatest), (holds, &least), length_mm) })
-    }
-
-    fn known(&self, shape: &ClipShape, length_mm: f64) -> Option<Arc<KnownClip>> {
-        self.rules.known.clips.clip(shape, length_mm, self.pad_half_width_mm, self.rules)
     }
 
     /// Works out on all cores what is looked at first of the clips of some numbers.
@@ -198,12 +193,13 @@ impl<'a> Case<'a> {
         let bearable = numbers.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
         let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
         let barrels: Vec<&Barrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
-        self.rules.known.clips.prepare((&shapes, length_mm), &barrels, self.pad_half_width_mm, self.rules);
+        self.context.prepare_clips(&shapes, length_mm, &barrels);
     }
 
     fn wall_range(&self) -> (f64, f64) {
         let radius = 0.5 * self.least_mm;
-        let least = self.rules.least_wall_at_parting_mm(self.least_length()).max(THINNEST_WALL_OVER_RADIUS * radius);
+        let least =
+            self.context.limits.least_wall_at_parting_mm(self.least_length()).max(THINNEST_WALL_OVER_RADIUS * radius);
         (least, THICKEST_WALL_OVER_RADIUS * radius)
     }
 
@@ -282,7 +278,7 @@ impl<'a> Case<'a> {
     fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers, worth: f64) {
         let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
         if let Some(found) = self.sized(numbers, floor)
-            && best.is_none_or(|(_, b)| found.better_than(&b, self.rules))
+            && best.is_none_or(|(_, b)| found.better_than(&b, self.context.limits))
         {
             *best = Some((numbers, found));
         }
@@ -296,11 +292,11 @@ impl<'a> Case<'a> {
         }
         let first = self.shape(numbers, self.least_length())?;
         // With draft the first look is at a shorter part, so its margins are not yet certain.
-        let floor = if self.rules.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
+        let floor = if self.context.limits.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
         let length_mm = self.suitable_length(&first, self.least_length(), floor)?;
         // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
         let shape = self.shape(numbers, length_mm)?;
-        let drafted = self.rules.finish.draft_rad > 0.0;
+        let drafted = self.context.limits.finish.draft_rad > 0.0;
         let length_mm =
             if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
         let margin = self.margin(&shape, length_mm)?;
@@ -309,7 +305,7 @@ impl<'a> Case<'a> {
 
     fn shape(&self, numbers: Numbers, length_mm: f64) -> Option<ClipShape> {
         let radius = 0.5 * self.least_mm;
-        let thin = ceil_to(self.rules.least_wall_at_parting_mm(length_mm), 0.05);
+        let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length_mm), 0.05);
         let root_wall_mm = round_to(numbers.wall, 0.05).max(thin);
         let lip_wall_mm = round_to(numbers.wall * numbers.taper, 0.05).max(thin).min(root_wall_mm);
         // The seat's diameter is a whole hundredth, and never so large that the least barrel is loose.
@@ -348,22 +344,22 @@ impl<'a> Case<'a> {
 
     /// What the layout leaves of a length, mm.
     fn within_range(&self, length_mm: f64) -> f64 {
-        let [least, greatest] = self.rules.length_range_mm;
+        let [least, greatest] = self.context.limits.length_range_mm;
         length_mm.min(greatest).max(least)
     }
 
     /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's
     /// margin asks for.
     fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
-        let clip = self.known(shape, guess_mm)?;
+        let clip = self.context.cached_clip(shape, guess_mm)?;
         let greatest = self.loads(&clip)?;
-        let strain_margin = self.rules.strain_limit / greatest.strain_peak;
+        let strain_margin = self.context.limits.strain_limit / greatest.strain_peak;
         if strain_margin < floor {
             return None;
         }
         let mut hold_per_mm = f64::INFINITY;
         for (tool, barrel) in &self.holding {
-            let least = self.correction.holds(clip.on(barrel, self.rules)?);
+            let least = self.correction.holds(clip.estimate(barrel, self.context.limits)?);
             hold_per_mm = hold_per_mm
                 .min(least.pull_out_n_per_mm.least / tool.across_n)
                 .min(least.axial_n_per_mm.least / tool.along_n);
@@ -371,7 +367,7 @@ impl<'a> Case<'a> {
         if hold_per_mm <= 0.0 {
             return None;
         }
-        let snap_per_mm = greatest.snap_in_n_per_mm.greatest / self.rules.snap_on_n;
+        let snap_per_mm = greatest.snap_in_n_per_mm.greatest / self.context.limits.snap_on_n;
         let balanced = 1.0 / (snap_per_mm * hold_per_mm).sqrt();
         let enough = strain_margin.max(1.0) / hold_per_mm;
         let length = ceil_to(balanced.min(enough), LENGTH_STEP_MM);
@@ -379,10 +375,10 @@ impl<'a> Case<'a> {
     }
 
     /// Greatest push and strain of all that decides on them, by corrected estimates.
-    fn loads(&self, clip: &KnownClip) -> Option<Estimate> {
+    fn loads(&self, clip: &CachedClip) -> Option<Estimate> {
         let mut worst: Option<Estimate> = None;
         for (_, barrel) in &self.loading {
-            let found = self.correction.loads(clip.on(barrel, self.rules)?);
+            let found = self.correction.loads(clip.estimate(barrel, self.context.limits)?);
             if let Some(worst) = &mut worst {
                 worst.strain_peak = worst.strain_peak.max(found.strain_peak);
                 let (a, b) = (worst.snap_in_n_per_mm.greatest, found.snap_in_n_per_mm.greatest);
@@ -395,12 +391,14 @@ impl<'a> Case<'a> {
     }
 
     fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
-        let clip = self.known(shape, length_mm)?;
+        let clip = self.context.cached_clip(shape, length_mm)?;
         let greatest = self.loads(&clip)?;
         let rise = self.correction.rise;
-        let aim = |clip: &KnownClip, barrel| aim_margin(rise * clip.model.rise_mm(barrel), self.rules.aim_within_mm);
+        let aim = |clip: &CachedClip, barrel| {
+            aim_margin(rise * clip.model.rise_mm(barrel), self.context.limits.aim_within_mm)
+        };
         let snap_in_n = greatest.snap_in_n_per_mm.greatest * length_mm;
-        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.rules);
+        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.context.limits);
         for (_, barrel) in &self.loading {
             margin = margin.least(aim(&clip, barrel));
         }
@@ -408,7 +406,7 @@ impl<'a> Case<'a> {
             if self.form == Form::Vee || tool.least().is_hexagon() {
                 margin = margin.least(aim(&clip, barrel));
             }
-            let least = self.correction.holds(clip.on(barrel, self.rules)?);
+            let least = self.correction.holds(clip.estimate(barrel, self.context.limits)?);
             margin = margin.least(estimated_hold(&least, length_mm, [tool.across_n, tool.along_n]));
         }
         Some(margin)

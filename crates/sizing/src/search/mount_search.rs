@@ -5,13 +5,14 @@ use std::sync::{Arc, OnceLock};
 use gripwright_mechanics::{Estimate, InsertionOutcome};
 
 use crate::{
-    limits::design_limits::{Rules, ToolDemand},
+    limits::design_limits::ToolDemand,
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    model::clip_context::ClipContext,
     model::load_and_hold::{Correction, Holds, Loads},
     model::mount_estimate::MountModel,
     model::mount_model::SolvedMount,
     model::response::{Response, ask_ahead},
-    once_map::{Key, Table},
+    once_map::{BitKey, OnceMap},
     parallel::{ahead, in_parallel},
     rounding::{ceil_to, round_to},
     search::clip_walk::estimated_hold,
@@ -32,13 +33,12 @@ const ROUNDS: u32 = 3;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct MountTask<'a> {
     pub(crate) carrier: &'a Carrier,
-    pub(crate) pad_half_width_mm: f64,
+    pub(crate) context: ClipContext<'a>,
     pub(crate) length_mm: f64,
     /// How far each side of the body may be off, mm.
     pub(crate) spread_mm: f64,
     pub(crate) across_n: f64,
     pub(crate) along_n: f64,
-    pub(crate) rules: &'a Rules,
     /// What the closed forms have to be corrected by.
     pub(crate) correction: Correction,
 }
@@ -54,16 +54,16 @@ impl MountTask<'_> {
     /// Runs on the least and the greatest body, at all corners.
     pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
         let (solved, thin) = (self.solved_where_judged(shape)?, self.solved_at_thin_end(shape));
-        let friction = self.rules.elastic.friction;
+        let friction = self.context.limits.elastic.friction;
         let corners = [-1.0, 1.0].into_iter().flat_map(|side| {
             let on = solved.iter().chain(&thin).map(move |mount| (mount, side * self.spread_mm));
             on.flat_map(|(mount, over_mm)| [friction.least, friction.greatest].map(|f| mount.ahead(over_mm, f)))
         });
-        ask_ahead(&corners.collect::<Vec<_>>(), self.rules);
+        ask_ahead(&corners.collect::<Vec<_>>(), self.context.limits, self.context.cache);
         let on = |over| {
-            let found: Option<Vec<Response>> = solved.iter().map(|s| s.respond(over, self.rules).ok()).collect();
+            let found: Option<Vec<Response>> = solved.iter().map(|s| s.respond(over, self.context).ok()).collect();
             let worst = found?.into_iter().reduce(Response::worst)?;
-            let thin = thin.as_ref().and_then(|thin| thin.respond(over, self.rules).ok());
+            let thin = thin.as_ref().and_then(|thin| thin.respond(over, self.context).ok());
             Some(match thin {
                 Some(thin) => Response {
                     strain: worst.strain.max(thin.strain),
@@ -79,12 +79,15 @@ impl MountTask<'_> {
     /// The mount wherever it is judged, if it can be drawn there.
     fn solved_where_judged(&self, shape: &MountShape) -> Option<Vec<SolvedMount>> {
         if let Some(uneven) = &self.carrier.uneven {
-            let drawn = uneven.drawn(&shape.mount(self.carrier, self.pad_half_width_mm), self.length_mm).ok()?;
+            let drawn =
+                uneven.drawn(&shape.mount(self.carrier, self.context.pad_half_width_mm), self.length_mm).ok()?;
             if drawn.iter().any(|outline| outline.self_contact().is_some()) {
                 return None;
             }
         }
-        let on = |carrier| SolvedMount::new(shape, carrier, self.pad_half_width_mm, self.length_mm, self.rules);
+        let on = |carrier| {
+            SolvedMount::new(shape, carrier, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
+        };
         self.carrier.judged().iter().map(on).collect()
     }
 
@@ -93,12 +96,12 @@ impl MountTask<'_> {
     fn solved_at_thin_end(&self, shape: &MountShape) -> Option<SolvedMount> {
         let thin = self.carrier.thin_end()?;
         let shape = MountShape { wall_mm: shape.wall_mm + self.carrier.taper.end_mm(self.length_mm), ..*shape };
-        SolvedMount::new(&shape, thin, self.pad_half_width_mm, self.length_mm, self.rules)
+        SolvedMount::new(&shape, thin, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
     /// The mount made ready for the contact solver, in the middle of its length.
     pub(crate) fn solved(&self, shape: &MountShape) -> Option<SolvedMount> {
-        SolvedMount::new(shape, self.carrier, self.pad_half_width_mm, self.length_mm, self.rules)
+        SolvedMount::new(shape, self.carrier, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
     /// Least margin of a mount by the solver, with its loads and holds. A mount whose loads alone put it below `floor` is
@@ -107,29 +110,29 @@ impl MountTask<'_> {
         let cannot = InsertionOutcome::Jams { axis_mm: 0.0 };
         let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
         if floor <= 0.0 {
-            let friction = self.rules.elastic.friction;
+            let friction = self.context.limits.elastic.friction;
             let greatest = mounts.iter().map(|mount| mount.ahead(self.spread_mm, friction.greatest));
             let least = mounts.iter().map(|mount| mount.ahead(-self.spread_mm, friction.least));
-            ask_ahead(&greatest.chain(least).collect::<Vec<_>>(), self.rules);
+            ask_ahead(&greatest.chain(least).collect::<Vec<_>>(), self.context.limits, self.context.cache);
         }
         let loads = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(self.spread_mm);
-            Loads::solved(mount.clip(), &body, mount.scale(), self.rules)
+            Loads::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
         });
         let mut loads = loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Loads::worst).ok_or(cannot)?;
         if let Some(thin) = self.solved_at_thin_end(shape) {
             let body = thin.body().clone().grown(self.spread_mm);
-            let strained = Loads::solved(thin.clip(), &body, thin.scale(), self.rules)?;
+            let strained = Loads::solved(thin.clip(), &body, thin.scale(), self.context.limits, self.context.cache)?;
             loads.strain = loads.strain.max(strained.strain);
         }
-        let load = load_margin(loads.strain, loads.snap_in_n, self.rules)
+        let load = load_margin(loads.strain, loads.snap_in_n, self.context.limits)
             .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
         if load.ratio < floor {
             return Ok(None);
         }
         let holds = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(-self.spread_mm);
-            Holds::solved(mount.clip(), &body, mount.scale(), self.rules)
+            Holds::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
         });
         let holds = holds.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Holds::worst).ok_or(cannot)?;
         let margin = load.least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
@@ -138,12 +141,12 @@ impl MountTask<'_> {
 
     /// Half of what the aim allows is the mount's; the clips may use the rest.
     fn aim_within_mm(&self) -> Option<f64> {
-        self.rules.aim_within_mm.map(|within| 0.5 * within)
+        self.context.limits.aim_within_mm.map(|within| 0.5 * within)
     }
 
     /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
     pub(crate) fn least_wall_mm(&self) -> f64 {
-        self.rules.least_wall_at_parting_mm(self.length_mm) + self.carrier.taper.end_mm(self.length_mm)
+        self.context.limits.least_wall_at_parting_mm(self.length_mm) + self.carrier.taper.end_mm(self.length_mm)
     }
 
     fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
@@ -158,51 +161,51 @@ impl MountTask<'_> {
 
 /// Closed forms of the mounts that a search has met: they do not depend on what the solver has taught since, so that the
 /// later walks find most of them here.
-struct Known<'a> {
+struct MountEstimates<'a> {
     task: MountTask<'a>,
     /// The least and the greatest body.
     bodies: [Grown; 2],
-    estimates: Table<Key, Estimates>,
+    estimates: OnceMap<BitKey, CachedMount>,
 }
 
 /// The estimates of one mount, as far as they were asked for; nothing where it cannot be drawn or snapped on.
-struct Estimates {
+struct CachedMount {
     model: Option<MountModel>,
     greatest: Option<Estimate>,
     least: OnceLock<Option<Estimate>>,
 }
 
-impl Estimates {
+impl CachedMount {
     fn of(shape: &MountShape, task: &MountTask<'_>, greatest: &Grown) -> Self {
-        let MountTask { carrier, pad_half_width_mm, length_mm, rules, .. } = *task;
-        let model = MountModel::new(shape, carrier, pad_half_width_mm, length_mm, rules);
-        let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &rules.elastic));
+        let MountTask { carrier, context, length_mm, .. } = *task;
+        let model = MountModel::new(shape, carrier, context.pad_half_width_mm, length_mm, context.limits);
+        let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &context.limits.elastic));
         Self { model, greatest, least: OnceLock::new() }
     }
 }
 
-fn key(shape: &MountShape) -> Key {
-    Key::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad])
+fn key(shape: &MountShape) -> BitKey {
+    BitKey::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad])
 }
 
-impl<'a> Known<'a> {
+impl<'a> MountEstimates<'a> {
     fn new(task: &MountTask<'a>) -> Self {
         let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.carrier.grown(over));
-        Self { task: *task, bodies, estimates: Table::default() }
+        Self { task: *task, bodies, estimates: OnceMap::default() }
     }
 
     /// Makes many mounts ready at once, on all cores.
     fn prepare(&self, numbers: impl Iterator<Item = [f64; 3]>) {
         let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap));
-        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.place(key(shape)).get().is_none()).collect();
+        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.slot(key(shape)).get().is_none()).collect();
         ahead(&new, |shape| {
             self.of(shape, |_| ());
         });
     }
 
-    fn of<T>(&self, shape: &MountShape, read: impl FnOnce(&Estimates) -> T) -> T {
-        let place: Arc<OnceLock<Estimates>> = self.estimates.place(key(shape));
-        read(place.get_or_init(|| Estimates::of(shape, &self.task, &self.bodies[1])))
+    fn of<T>(&self, shape: &MountShape, read: impl FnOnce(&CachedMount) -> T) -> T {
+        let slot: Arc<OnceLock<CachedMount>> = self.estimates.slot(key(shape));
+        read(slot.get_or_init(|| CachedMount::of(shape, &self.task, &self.bodies[1])))
     }
 
     /// On the greatest body.
@@ -212,9 +215,9 @@ impl<'a> Known<'a> {
 
     /// On the least body.
     fn least(&self, shape: &MountShape) -> Option<Estimate> {
-        let MountTask { length_mm, rules, .. } = self.task;
+        let MountTask { length_mm, context, .. } = self.task;
         self.of(shape, |known| {
-            let estimate = || known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &rules.elastic);
+            let estimate = || known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &context.limits.elastic);
             *known.least.get_or_init(estimate)
         })
     }
@@ -234,8 +237,8 @@ impl<'a> Known<'a> {
         let greatest = correction.loads(self.greatest(shape)?);
         let rise = (task.spread_mm - shape.gap_mm).max(0.0);
         let snap_in_n = greatest.snap_in_n_per_mm.greatest * task.length_mm;
-        let load =
-            load_margin(greatest.strain_peak, snap_in_n, task.rules).least(aim_margin(rise, task.aim_within_mm()));
+        let load = load_margin(greatest.strain_peak, snap_in_n, task.context.limits)
+            .least(aim_margin(rise, task.aim_within_mm()));
         if load.ratio < floor {
             return None;
         }
@@ -264,7 +267,7 @@ pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
 
 /// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
 fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
-    let known = Known::new(task);
+    let known = MountEstimates::new(task);
     let mut taught = task.correction;
     let mut best: Option<(MountShape, Margin)> = None;
     let mut refused: Vec<MountShape> = Vec::new();
@@ -324,7 +327,7 @@ fn grid() -> impl Iterator<Item = [f64; 3]> {
 
 /// A walk to the best mount by estimates that were corrected where the last one ended.
 struct Walk<'a, 'b> {
-    known: &'b Known<'a>,
+    known: &'b MountEstimates<'a>,
     correction: Correction,
     /// Mounts of the grid with a smaller margin are no start.
     worth: f64,

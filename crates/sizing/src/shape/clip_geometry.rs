@@ -2,7 +2,7 @@
 
 use gripwright_section::{ClipBack, ClipError, LeadIn, Outline, RoundClip, VeeClip};
 
-use crate::once_map::Key;
+use crate::once_map::BitKey;
 
 /// A drawn clip of either form.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,15 +24,15 @@ impl ClipForm {
 
     /// All numbers on which its arms depend: of its back only where it holds them, so that a coupon has those of the clip
     /// that it is a slice of.
-    pub(crate) fn key(&self) -> Key {
+    pub(crate) fn key(&self) -> BitKey {
         let lead = |lead_in: Option<LeadIn>| lead_in.map_or([f64::NAN; 2], |l| [l.radius_mm, l.angle_rad]);
         match self {
             Self::Round(clip) => {
-                Key::new([clip.seat_radius_mm, clip.root_wall_mm, clip.lip_wall_mm, clip.half_wrap_rad])
+                BitKey::new([clip.seat_radius_mm, clip.root_wall_mm, clip.lip_wall_mm, clip.half_wrap_rad])
                     .and(lead(clip.lead_in))
                     .and([clip.root_angle_rad().unwrap_or(f64::NAN)])
             }
-            Self::Vee(clip) => Key::new([clip.angle_rad, clip.axis_mm, clip.root_radius_mm, clip.flat_mm])
+            Self::Vee(clip) => BitKey::new([clip.angle_rad, clip.axis_mm, clip.root_radius_mm, clip.flat_mm])
                 .and([clip.closing_radius_mm, clip.half_wrap_rad, clip.root_wall_mm, clip.lip_wall_mm])
                 .and(lead(clip.lead_in))
                 .and([clip.backed_length_mm().unwrap_or(f64::NAN)]),

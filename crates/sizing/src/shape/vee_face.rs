@@ -49,6 +49,12 @@ impl VeeFace {
         sound.then_some(Self { closing_radius_mm: clip.closing_radius_mm, closing_rad: clip.half_wrap_rad, ..face })
     }
 
+    /// All numbers of the face.
+    pub(crate) fn numbers(&self) -> [f64; 6] {
+        let [least, greatest] = self.range_mm;
+        [self.angle_rad, least, greatest, self.flat_mm, self.closing_radius_mm, self.closing_rad]
+    }
+
     pub(crate) fn clip(&self, root_wall_mm: f64, lip_wall_mm: f64, back: ClipBack) -> VeeClip {
         let [least, greatest] = self.range_mm;
         VeeClip {

@@ -8,8 +8,9 @@ use gripwright_mechanics::{Interval, PlaneStiffness, RingState, WidthRegime, sec
 use gripwright_section::SplitRing;
 
 use crate::{
-    limits::design_limits::{COVERAGE, Rules, Spreads, ToolDemand},
+    limits::design_limits::{COVERAGE, DesignLimits, Spreads, ToolDemand},
     limits::margin::{Limit, Margin},
+    model::clip_context::ClipContext,
     model::response::Scale,
     parallel::side_by_side,
     rng::Recipe,
@@ -83,7 +84,7 @@ pub(crate) enum Unfit {
 
 impl Unfit {
     /// The reason as it reads in a sentence.
-    pub(crate) fn words(&self, rules: &Rules) -> String {
+    pub(crate) fn words(&self, limits: &DesignLimits) -> String {
         match *self {
             Self::Thin { wall_mm, least_mm } => {
                 format!("its wall would be {wall_mm:.2} mm where at least {least_mm:.2} mm are needed")
@@ -97,13 +98,13 @@ impl Unfit {
                 let what = match margin.limit {
                     Limit::SnapOn => format!(
                         "sliding it on takes {:.0} N where {:.0} N are allowed",
-                        rules.snap_on_n / share,
-                        rules.snap_on_n
+                        limits.snap_on_n / share,
+                        limits.snap_on_n
                     ),
                     Limit::Strain => format!(
                         "it strains to {:.2} % where {:.2} % is permissible",
-                        100.0 * rules.strain_limit / share,
-                        100.0 * rules.strain_limit
+                        100.0 * limits.strain_limit / share,
+                        100.0 * limits.strain_limit
                     ),
                     _ => format!("it holds {:.0} % of what is needed along the axis", 100.0 * share),
                 };
@@ -126,16 +127,16 @@ pub(crate) struct Place {
 
 /// The rules of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their
 /// part of the aim.
-pub(crate) fn on_itself(rules: &Rules, off_axis_mm: f64) -> Rules {
-    let mut out = rules.clone();
+pub(crate) fn on_itself(limits: &DesignLimits, off_axis_mm: f64) -> DesignLimits {
+    let mut out = limits.clone();
     out.elastic.friction.greatest *= ON_ITSELF;
-    out.aim_within_mm = rules.aim_within_mm.map(|within| (within - off_axis_mm).max(0.0));
+    out.aim_within_mm = limits.aim_within_mm.map(|within| (within - off_axis_mm).max(0.0));
     out
 }
 
 /// Chamfer of a sleeve's ends, mm.
-pub(crate) fn chamfer_mm(rules: &Rules) -> f64 {
-    rules.finish.chamfer_mm.min(GREATEST_CHAMFER_MM)
+pub(crate) fn chamfer_mm(limits: &DesignLimits) -> f64 {
+    limits.finish.chamfer_mm.min(GREATEST_CHAMFER_MM)
 }
 
 /// How far the barrel's axis may lie off the middle of a sleeve's outside, mm: walls are only as true as the process.
@@ -144,7 +145,12 @@ pub(crate) fn off_axis_mm(spreads: &Spreads) -> f64 {
 }
 
 /// A sleeve for all of some tools, for a clip.
-pub(crate) fn fitted(tools: &[ToolDemand], place: Place, rules: &Rules, spreads: &Spreads) -> Result<Fitted, Unfit> {
+pub(crate) fn fitted(
+    tools: &[ToolDemand],
+    place: Place,
+    spreads: &Spreads,
+    context: ClipContext<'_>,
+) -> Result<Fitted, Unfit> {
     if tools.iter().any(|t| t.least().is_hexagon()) {
         return Err(Unfit::Hexagon);
     }
@@ -154,7 +160,7 @@ pub(crate) fn fitted(tools: &[ToolDemand], place: Place, rules: &Rules, spreads:
     // In the middle of what the clip is meant for.
     let step = 0.5 * (place.clip_mm[0] + place.clip_mm[1] - least - greatest);
     let wall_mm = round_to(0.5 * step, WALL_STEP_MM);
-    let least_mm = ceil_to(rules.least_wall_mm + EDGE_MM, WALL_STEP_MM);
+    let least_mm = ceil_to(context.limits.least_wall_mm + EDGE_MM, WALL_STEP_MM);
     if wall_mm < least_mm {
         return Err(Unfit::Thin { wall_mm, least_mm });
     }
@@ -166,7 +172,7 @@ pub(crate) fn fitted(tools: &[ToolDemand], place: Place, rules: &Rules, spreads:
     if greatest - least > (place.clip_mm[1] - place.clip_mm[0]).max(APART_OVER_BARREL * least) {
         return Err(Unfit::Apart);
     }
-    let case = Case { least, greatest, along_n, wall_mm, length_mm: place.length_mm, rules, spreads };
+    let case = Case { least, greatest, along_n, wall_mm, length_mm: place.length_mm, context, spreads };
     case.best(tools)
 }
 
@@ -180,7 +186,7 @@ struct Case<'a> {
     wall_mm: f64,
     /// Of the clip.
     length_mm: f64,
-    rules: &'a Rules,
+    context: ClipContext<'a>,
     spreads: &'a Spreads,
 }
 
@@ -217,18 +223,18 @@ impl Case<'_> {
     fn hold(&self, found: &Whole, bore_mm: f64) -> f64 {
         let scale = self.scale(bore_mm);
         let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);
-        self.rules.elastic.friction.least * found.grip * soft / self.along_n
+        self.context.limits.elastic.friction.least * found.grip * soft / self.along_n
     }
 
     /// Push that slides a sleeve on at the strong end of the material, N.
     fn push_n(&self, found: &Whole, bore_mm: f64) -> f64 {
-        self.rules.elastic.friction.greatest * found.grip * self.scale(bore_mm).plane_modulus_mpa.greatest
+        self.context.limits.elastic.friction.greatest * found.grip * self.scale(bore_mm).plane_modulus_mpa.greatest
     }
 
     /// Margin of push and strain there.
     fn load(&self, found: &Whole, bore_mm: f64) -> Margin {
-        let push = Margin::new(self.rules.snap_on_n / self.push_n(found, bore_mm), Limit::SnapOn);
-        Margin::new(self.rules.strain_limit / found.strain, Limit::Strain).least(push)
+        let push = Margin::new(self.context.limits.snap_on_n / self.push_n(found, bore_mm), Limit::SnapOn);
+        Margin::new(self.context.limits.strain_limit / found.strain, Limit::Strain).least(push)
     }
 
     fn with_bore(&self, bore_mm: f64, tools: &[ToolDemand]) -> Option<Fitted> {
@@ -272,12 +278,12 @@ impl Case<'_> {
 
     fn scale(&self, bore_mm: f64) -> Scale {
         let regime = WidthRegime::from_dimensions(self.length_mm, 0.5 * bore_mm, self.wall_mm);
-        Scale::new(self.rules, regime, self.length_mm, 1.0)
+        Scale::new(self.context.limits, regime, self.length_mm, 1.0)
     }
 
     /// The whole sleeve on a barrel; its cones count as body, or as rims where that is the greater load.
     fn on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<Whole> {
-        on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, self.rules, cones_as_rims)
+        on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, self.context, cones_as_rims)
     }
 }
 
@@ -285,15 +291,17 @@ fn on_barrel(
     [bore_mm, wall_mm]: [f64; 2],
     between_mm: f64,
     barrel_mm: f64,
-    rules: &Rules,
+    context: ClipContext<'_>,
     cones_as_rims: bool,
 ) -> Option<Whole> {
-    let poisson = rules.elastic.poisson;
+    let poisson = context.limits.elastic.poisson;
     let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson };
     let solved = |wall_mm: f64| -> Option<RingState> {
         let half_wrap_rad = HALF_WRAP_RAD;
         let ring = SplitRing { bore_radius_mm: 0.5 * bore_mm, wall_mm, half_wrap_rad, edge_mm: EDGE_MM };
-        rules.known.slid([bore_mm, wall_mm, barrel_mm, poisson], || solve_split_ring(&ring, 0.5 * barrel_mm, stiffness))
+        context
+            .cache
+            .slid([bore_mm, wall_mm, barrel_mm, poisson], || solve_split_ring(&ring, 0.5 * barrel_mm, stiffness))
     };
     let (body, rim) = side_by_side(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
     let (body, rim) = (body?, rim?);
@@ -317,15 +325,16 @@ pub(crate) struct OnBarrel {
 
 impl Fitted {
     /// The sleeve as drawn on a barrel.
-    pub(crate) fn on(&self, barrel_mm: f64, rules: &Rules) -> Option<OnBarrel> {
+    pub(crate) fn on(&self, barrel_mm: f64, context: ClipContext<'_>) -> Option<OnBarrel> {
+        let limits = context.limits;
         let bore_mm = 2.0 * self.ring.bore_radius_mm;
         let at = [bore_mm, self.ring.wall_mm];
-        let found = on_barrel(at, self.between_mm, barrel_mm, rules, false)?;
+        let found = on_barrel(at, self.between_mm, barrel_mm, context, false)?;
         let regime = WidthRegime::from_dimensions(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
-        let scale = Scale::new(rules, regime, self.between_mm, 1.0);
+        let scale = Scale::new(limits, regime, self.between_mm, 1.0);
         let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);
         let grip_n = Interval { least: found.grip * soft, greatest: found.grip * scale.plane_modulus_mpa.greatest };
-        let friction = rules.elastic.friction;
+        let friction = limits.elastic.friction;
         let axial_n = Interval { least: grip_n.least * friction.least, greatest: grip_n.greatest * friction.greatest };
         Some(OnBarrel { axial_n, grip_n, strain: found.strain })
     }
@@ -336,12 +345,13 @@ impl Fitted {
         &self,
         along_n: f64,
         (barrel_mm, barrel_spread_mm): (Interval, f64),
-        (spreads, rules): (&Spreads, &Rules),
+        (spreads, context): (&Spreads, ClipContext<'_>),
         seed: u64,
     ) -> Option<[f64; 3]> {
         let bore = 2.0 * self.ring.bore_radius_mm;
         let middle = barrel_mm.middle();
-        let at = self.on(middle, rules)?;
+        let limits = context.limits;
+        let at = self.on(middle, context)?;
         let interference = middle - bore;
         if interference <= 0.0 {
             return None;
@@ -360,11 +370,11 @@ impl Fitted {
             };
             // Modulus and friction: shares of their ranges.
             let (modulus, friction) = (recipe.unit(), recipe.unit());
-            let range = rules.elastic.friction;
+            let range = limits.elastic.friction;
             let friction = range.least + friction * (range.greatest - range.least);
             let slides = friction * force(at.grip_n, modulus);
             let held = slides >= along_n;
-            let on = slides <= rules.snap_on_n && tight * wall * at.strain <= rules.strain_limit;
+            let on = slides <= limits.snap_on_n && tight * wall * at.strain <= limits.strain_limit;
             holds += u32::from(held);
             goes_on += u32::from(on);
             both += u32::from(held && on);

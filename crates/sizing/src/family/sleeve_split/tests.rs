@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use gripwright_input::{Finish, GrippingFaces, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
-use crate::{family::brute_force::fewest_sets, rng::Recipe};
+use crate::{family::brute_force::fewest_sets, model::solver_cache::SolverCache, rng::Recipe};
 
 use super::*;
 
-fn rules() -> Rules {
-    Rules {
+fn limits() -> DesignLimits {
+    DesignLimits {
         elastic: ElasticMaterial {
             modulus_mpa: Interval { least: 1100.0, greatest: 1700.0 },
             poisson: 0.42,
@@ -25,14 +25,13 @@ fn rules() -> Rules {
         wide_range: WideRange::Sleeves,
         clips: 1.0,
         length_range_mm: [0.0, f64::INFINITY],
-        known: crate::model::solver_cache::Known::default(),
     }
 }
 
 const SPREADS: Spreads = Spreads { seat_mm: 0.04, wall_mm: 0.02 };
 
 /// Fewest sleeves over all ways to part the tools into sets that one sleeve serves; neighbours or not.
-fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, rules: &Rules) -> Option<usize> {
+fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, context: ClipContext<'_>) -> Option<usize> {
     let n = tools.len();
     let mut known: BTreeMap<(usize, usize, u64), bool> = BTreeMap::new();
     let mut serves = vec![false; 1 << n];
@@ -43,7 +42,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, rules: &Rules) -> O
         let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map_or(0, |t| t.index);
         let along = set.iter().map(|t| t.along_n).fold(0.0, f64::max).to_bits();
         *answer =
-            *known.entry((least, greatest, along)).or_insert_with(|| fitted(&set, place, rules, &SPREADS).is_ok());
+            *known.entry((least, greatest, along)).or_insert_with(|| fitted(&set, place, &SPREADS, context).is_ok());
     }
     fewest_sets(&serves)
 }
@@ -51,7 +50,8 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, rules: &Rules) -> O
 /// 24 families of up to seven tools with one load, all of which some sleeve serves.
 #[test]
 fn no_other_split_needs_fewer_sleeves() {
-    let rules = rules();
+    let (limits, cache) = (limits(), SolverCache::default());
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
     let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
     let mut recipe = Recipe::new(23);
     let families: Vec<Vec<ToolDemand>> = (0..24)
@@ -76,10 +76,10 @@ fn no_other_split_needs_fewer_sleeves() {
     let results = in_parallel(&families, |tools| {
         let mut descending = ascending(tools);
         descending.reverse();
-        let mut fit = |_: usize, set: &[ToolDemand]| fitted(set, place, &rules, &SPREADS).ok();
+        let mut fit = |_: usize, set: &[ToolDemand]| fitted(set, place, &SPREADS, context).ok();
         let greedy = fewest(&descending, 1, &mut fit);
         let served: usize = greedy.iter().map(|(_, sleeve)| sleeve.tools.len()).sum();
-        ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, place, &rules))
+        ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, place, context))
     });
     let (mut compared, mut shared) = (0, 0);
     for ((greedy, fewest), tools) in results.iter().zip(&families) {
@@ -93,7 +93,8 @@ fn no_other_split_needs_fewer_sleeves() {
 /// What stops a sleeve, each with its numbers.
 #[test]
 fn what_serves_no_tool_says_why() {
-    let rules = rules();
+    let (limits, cache) = (limits(), SolverCache::default());
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
     let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
     let tool = |mm: f64, along_n: f64| ToolDemand {
         index: 0,
@@ -104,7 +105,7 @@ fn what_serves_no_tool_says_why() {
         along_n,
     };
     let why =
-        |tools: &[ToolDemand]| fitted(tools, place, &rules, &SPREADS).map(|f| f.margin).unwrap_err().words(&rules);
+        |tools: &[ToolDemand]| fitted(tools, place, &SPREADS, context).map(|f| f.margin).unwrap_err().words(&limits);
     assert_eq!(why(&[tool(16.0, 2.0)]), "its wall would be 0.85 mm where at least 1.10 mm are needed");
     assert_eq!(why(&[tool(5.0, 2.0)]), "its wall would be 6.35 mm where 2.50 mm still bend as a ring");
     assert_eq!(why(&[tool(12.0, 2.0), tool(14.0, 2.0)]), "they are too different for one");

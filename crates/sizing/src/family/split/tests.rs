@@ -5,7 +5,10 @@ use std::collections::BTreeMap;
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
-use crate::{family::brute_force::fewest_sets, limits::barrel_section::Gripped, rng::Recipe};
+use crate::{
+    family::brute_force::fewest_sets, limits::barrel_section::Gripped, limits::design_limits::DesignLimits,
+    model::solver_cache::SolverCache, rng::Recipe,
+};
 
 use super::*;
 
@@ -15,8 +18,8 @@ const MIXED: u64 = 30;
 /// Kind and seed of such families.
 const IN_ORDER_TOO_MANY: [(usize, u64); 3] = [(0, 110), (1, 1_000_078), (2, 3_000_145)];
 
-fn rules() -> Rules {
-    Rules {
+fn limits() -> DesignLimits {
+    DesignLimits {
         elastic: ElasticMaterial {
             modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
             poisson: 0.38,
@@ -31,7 +34,6 @@ fn rules() -> Rules {
         wide_range: WideRange::Sizes,
         clips: 1.0,
         length_range_mm: [0.0, f64::INFINITY],
-        known: crate::model::solver_cache::Known::default(),
     }
 }
 
@@ -43,7 +45,7 @@ fn tool(index: usize, least_mm: f64, greatest_mm: f64, load_n: f64) -> ToolDeman
 ///
 /// Every set of tools is asked of the search itself, but sets that are the same task to it (the same least and greatest
 /// diameter, and the same tools that decide on hold) are asked once.
-fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
+fn fewest_by_brute_force(tools: &[ToolDemand], context: ClipContext<'_>) -> Option<usize> {
     let n = tools.len();
     let mut known: BTreeMap<Vec<usize>, bool> = BTreeMap::new();
     let mut serves = vec![false; 1 << n];
@@ -57,7 +59,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
         key.extend(crate::search::governing_tools::deciding_above(&set).iter().map(|t| t.index));
         *answer = *known
             .entry(key)
-            .or_insert_with(|| serving_clip(&set, Form::Round, PAD_MM, rules, &mut Learnt::default()).is_some());
+            .or_insert_with(|| serving_clip(&set, Form::Round, context, &mut Learnt::default()).is_some());
     }
     fewest_sets(&serves)
 }
@@ -65,7 +67,8 @@ fn fewest_by_brute_force(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
 /// 200 families of up to ten tools, half of them with one load for all.
 #[test]
 fn no_other_split_needs_fewer_sizes() {
-    let rules = rules();
+    let (limits, cache) = (limits(), SolverCache::default());
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
     let mut recipe = Recipe::new(11);
     let families: Vec<Vec<ToolDemand>> = (0..200)
         .map(|family| {
@@ -87,7 +90,7 @@ fn no_other_split_needs_fewer_sizes() {
         })
         .collect();
     let results = in_parallel(&families, |tools| {
-        (split(tools, PAD_MM, &rules).ok().map(|groups| groups.len()), fewest_by_brute_force(tools, &rules))
+        (split(tools, context).ok().map(|groups| groups.len()), fewest_by_brute_force(tools, context))
     });
     let mut shared = 0;
     for ((greedy, fewest), tools) in results.iter().zip(&families) {
@@ -99,13 +102,13 @@ fn no_other_split_needs_fewer_sizes() {
 }
 
 /// Fewest sets over all ways to part the tools; each set is asked of the search, and what serves a set serves its parts.
-fn fewest_of_all_sets(tools: &[ToolDemand], rules: &Rules) -> Option<usize> {
+fn fewest_of_all_sets(tools: &[ToolDemand], context: ClipContext<'_>) -> Option<usize> {
     let sorted = ascending(tools);
     let mut serves = vec![false; 1 << sorted.len()];
     for mask in (1..serves.len()).rev() {
         let larger = (0..sorted.len()).any(|i| mask >> i & 1 == 0 && serves[mask | 1 << i]);
         let set: Vec<ToolDemand> = (0..sorted.len()).filter(|i| mask >> i & 1 == 1).map(|i| sorted[i]).collect();
-        serves[mask] = larger || serving_clip(&set, Form::Round, PAD_MM, rules, &mut Learnt::default()).is_some();
+        serves[mask] = larger || serving_clip(&set, Form::Round, context, &mut Learnt::default()).is_some();
     }
     fewest_sets(&serves)
 }
@@ -140,12 +143,13 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
     let any = (0..count).map(|seed| (usize::try_from(seed % 3).expect("small"), seed));
     let families: Vec<Vec<ToolDemand>> = IN_ORDER_TOO_MANY.into_iter().chain(any).map(mixed).collect();
     let results = in_parallel(&families, |tools| {
-        let rules = rules();
+        let (limits, cache) = (limits(), SolverCache::default());
+        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
         let mut known = Answered::default();
-        let in_order = in_order(&ascending(tools), PAD_MM, &rules, &mut known).ok().map(|groups| groups.len());
-        let found = parted(tools, PAD_MM, &rules, &mut known).ok().map(|parted| parted.finished(PAD_MM, &rules));
+        let in_order = in_order(&ascending(tools), context, &mut known).ok().map(|groups| groups.len());
+        let found = parted(tools, context, &mut known).ok().map(|parted| parted.finished(context));
         // What serves no tool alone has no split at all.
-        (in_order, found, in_order.and_then(|_| fewest_of_all_sets(tools, &rules)))
+        (in_order, found, in_order.and_then(|_| fewest_of_all_sets(tools, context)))
     });
     let mut shared = 0;
     for (index, ((in_order, found, fewest), tools)) in results.iter().zip(&families).enumerate() {

@@ -7,6 +7,9 @@ use crate::{
     fit::response_surface::{Draw, Surface},
     limits::barrel_section::{Gripped, Lying},
     limits::design_limits::ToolDemand,
+    model::clip_context::ClipContext,
+    model::clip_model::SolvedClip,
+    model::solver_cache::SolverCache,
     parallel::in_parallel,
     shape::clip_shape::ClipShape,
     sizing::size,
@@ -25,10 +28,12 @@ fn spec(text: &str) -> Spec {
 /// sampling agrees with any other. Returns the sampled odds and those of direct draws.
 fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let spec = spec(text);
-    let rules = Rules::of(&spec);
+    let limits = DesignLimits::of(&spec);
     let design = size(&spec).expect("demo specs have designs");
     let found = design.sizes.iter().find(|s| s.tools.contains(&tool)).expect("every tool has a size");
-    let pad = found.clip.back().neck_half_width_mm();
+    let cache = SolverCache::default();
+    let pad_half_width_mm = found.clip.back().neck_half_width_mm();
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm };
     let shape = ClipShape {
         seat_radius_mm: found.seat_radius_mm,
         root_wall_mm: found.clip.root_wall_mm(),
@@ -38,8 +43,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     };
     let spreads = Spreads::of(&spec);
     let demand = ToolDemand::of(&spec, tool, &spec.tools[tool]);
-    let clip =
-        crate::model::clip_model::SolvedClip::new(&shape, pad, found.length_mm, &rules).expect("the clip is drawn");
+    let clip = SolvedClip::new(&shape, found.length_mm, context).expect("the clip is drawn");
     let seat = 2.0 * shape.seat_radius_mm;
     let over = |width_mm: f64| 0.5 * (width_mm - seat);
     let ways = demand.least().ways();
@@ -51,8 +55,8 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         }
     };
     let surface = |way: &Lying| {
-        let solve = |draw: &Draw| solve_clip(&shape, way, pad, found.length_mm, &rules, draw);
-        Surface::new(whole, shape.seat_radius_mm, (&spreads, &rules), solve).expect("the barrels go in")
+        let solve = |draw: &Draw| solve_clip(&shape, way, found.length_mm, context, draw);
+        Surface::new(whole, shape.seat_radius_mm, (&spreads, &limits), solve).expect("the barrels go in")
     };
     let surfaces: Vec<Surface> = ways.iter().map(surface).collect();
     let barrel = spec.tools[tool].barrel;
@@ -64,20 +68,20 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         across_n: demand.across_n,
         along_n: demand.along_n,
         snap_on_n: tighter * row.figures.snap_in_n.greatest,
-        strain: rules.strain_limit,
+        strain: limits.strain_limit,
     };
-    let sampled = odds(&surfaces, range, spread_mm, &needs, (&spreads, &rules, clip.scale()), 1);
+    let sampled = odds(&surfaces, range, spread_mm, &needs, (&spreads, &limits, clip.scale()), 1);
 
     // Directly: every part is drawn with its own seat, and every barrel with its own diameter; other seeds.
     let mut recipe = Recipe::new(99);
     let parts: Vec<Part> =
-        (0..RUNS).map(|_| part(&mut recipe, range, spread_mm, &spreads, rules.elastic.friction)).collect();
+        (0..RUNS).map(|_| part(&mut recipe, range, spread_mm, &spreads, limits.elastic.friction)).collect();
     let kept = in_parallel(&parts, |part| {
         let seat_change = part.draw.interference_mm - 0.5 * (range.least + range.greatest);
         // Half of what is drawn changes the seat, half the barrel: the solver meets real geometry, not the surface's.
         let moved = ClipShape { seat_radius_mm: shape.seat_radius_mm - 0.5 * seat_change, ..shape };
         ways.iter().all(|way| {
-            let unit = solve_clip(&moved, way, pad, found.length_mm, &rules, &part.draw);
+            let unit = solve_clip(&moved, way, found.length_mm, context, &part.draw);
             unit.is_some_and(|u| {
                 let (holds, on) = Figures::of(&u, part, clip.scale()).keeps(&needs);
                 holds && on

@@ -3,12 +3,14 @@
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
+use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCache};
+
 use super::*;
 
 const PAD_MM: f64 = 3.0;
 
-fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
-    Rules {
+fn limits(strain_limit: f64, snap_on_n: f64) -> DesignLimits {
+    DesignLimits {
         elastic: ElasticMaterial {
             modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
             poisson: 0.38,
@@ -23,25 +25,24 @@ fn rules(strain_limit: f64, snap_on_n: f64) -> Rules {
         wide_range: gripwright_input::WideRange::Sizes,
         clips: 1.0,
         length_range_mm: [0.0, f64::INFINITY],
-        known: crate::model::solver_cache::Known::default(),
     }
 }
 
 /// 1,176 clips, each with the best of three lengths.
-fn best_of_grid(tools: &[ToolDemand], rules: &Rules) -> f64 {
+fn best_of_grid(tools: &[ToolDemand], context: ClipContext<'_>) -> f64 {
     let learnt = Learnt::default();
-    let search = Search::new(tools, Form::Round, PAD_MM, rules, &learnt).expect("the tools are sound");
+    let search = Search::new(tools, Form::Round, context, &learnt).expect("the tools are sound");
     let least = search.case.least_radius_mm();
     let mut grid = Vec::new();
     for interference in [0.003, 0.01, 0.02, 0.035, 0.05, 0.07, 0.095] {
         for wall in [0.07, 0.09, 0.11, 0.135, 0.165, 0.2, 0.24, 0.29] {
             for taper in [1.0, 0.7, 0.45] {
                 for half_wrap_deg in [98.0_f64, 102.0, 106.0, 110.0, 115.0, 120.0, 126.0] {
-                    let root_wall_mm = (wall * least).max(rules.least_wall_mm);
+                    let root_wall_mm = (wall * least).max(context.limits.least_wall_mm);
                     grid.push(ClipShape {
                         seat_radius_mm: least * (1.0 - interference),
                         root_wall_mm,
-                        lip_wall_mm: (taper * root_wall_mm).max(rules.least_wall_mm),
+                        lip_wall_mm: (taper * root_wall_mm).max(context.limits.least_wall_mm),
                         half_wrap_rad: half_wrap_deg.to_radians(),
                         vee: None,
                     });
@@ -69,13 +70,15 @@ fn no_clip_of_a_dense_grid_is_much_better() {
         along_n: load_n,
     };
     let tasks = [
-        (tool(12.0, 13.0, 4.0), rules(0.012, 40.0)),
-        (tool(9.5, 9.9, 3.0), rules(0.009, 30.0)),
-        (tool(18.0, 18.2, 9.0), rules(0.010, 45.0)),
+        (tool(12.0, 13.0, 4.0), limits(0.012, 40.0)),
+        (tool(9.5, 9.9, 3.0), limits(0.009, 30.0)),
+        (tool(18.0, 18.2, 9.0), limits(0.010, 45.0)),
     ];
-    for (tool, rules) in tasks {
-        let found = best_clip(&[tool], Form::Round, PAD_MM, &rules, &mut Learnt::default()).expect("there is a clip");
-        let grid = best_of_grid(&[tool], &rules);
+    for (tool, limits) in tasks {
+        let cache = SolverCache::default();
+        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
+        let found = best_clip(&[tool], Form::Round, context, &mut Learnt::default()).expect("there is a clip");
+        let grid = best_of_grid(&[tool], context);
         let enough = grid.min(MARGIN_ENOUGH);
         assert!(found.margin.ratio >= 0.98 * enough, "found {found:?}, the grid has {grid}");
     }

@@ -1,6 +1,6 @@
 use gripwright_input::{MaterialLibrary, read_spec};
 
-use crate::shape::even_taper::Taper;
+use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCache, shape::even_taper::Taper};
 
 use super::*;
 
@@ -20,14 +20,14 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
         let spec = spec(diameter, far);
         let (taper, uneven) = Taper::of(&spec.body).expect("it can be followed");
         let carrier = Carrier::of(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
+        let (limits, cache) = (DesignLimits::of(&spec), SolverCache::default());
         let task = MountTask {
             carrier: &carrier,
-            pad_half_width_mm: 3.0,
+            context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 },
             length_mm: 20.0,
             spread_mm: 0.02,
             across_n: 0.0,
             along_n: 0.0,
-            rules: &Rules::of(&spec),
             correction: Correction::NONE,
         };
         let shape = MountShape { gap_mm: -0.1, wall_mm, half_wrap_rad: 2.0 };
