@@ -118,7 +118,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon};
+    use crate::test_outlines::{circle, fixed_seed, outline, polygon, rectangle, rounded_polygon};
 
     #[test]
     fn a_figure_of_eight_crosses_in_its_middle() {
@@ -176,7 +176,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(fixed(0x51))]
+        #![proptest_config(fixed_seed(0x51))]
         #[test]
         fn rounded_polygons_are_simple(outline in rounded_polygon(), angle in -3.0..3.0f64) {
             prop_assert_eq!(outline.self_contact(), None);

@@ -153,7 +153,7 @@ impl ConvexInterpolation {
     }
 
     /// Distance by which the tangent in each direction moves inward, mm. Between two joints it is a sine wave of at most
-    /// one turn, so that steps of a few degrees find its maximum to a thousandth.
+    /// one turn, so steps of a few degrees find its maximum to a thousandth.
     fn depths_mm(&self) -> impl Iterator<Item = f64> {
         let count = self.normals_rad.len();
         let mut at = self.start;

@@ -13,7 +13,7 @@ use crate::{
     role::Role,
 };
 
-/// A lever's turn within this (rad) of zero or of half a turn counts as exactly that, and the difference is added to the
+/// A lever's turn within this (rad) of zero or of half a turn counts as exactly that; the difference is added to the
 /// lever's thickness. Otherwise an arc could be too short for boolean operations.
 const SNAP_RAD: f64 = 1e-3;
 
@@ -279,7 +279,7 @@ impl ConvexVolume {
     }
 
     /// Least and greatest corner of the bounding box, mm.
-    pub fn bounds_mm(&self) -> [[f64; 3]; 2] {
+    fn bounds_mm(&self) -> [[f64; 3]; 2] {
         let [min, max] = self.across.bounds();
         [self.holder_point(self.from_mm, min), self.holder_point(self.to_mm, max)]
     }

@@ -113,7 +113,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::test_outlines::{circle, fixed, outline, rectangle, rounded_polygon};
+    use crate::test_outlines::{circle, fixed_seed, outline, rectangle, rounded_polygon};
 
     #[test]
     fn outside_a_rectangle_the_corner_is_nearest() {
@@ -156,7 +156,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(fixed(0xd0))]
+        #![proptest_config(fixed_seed(0xd0))]
         #[test]
         fn agrees_with_a_dense_polygon(outline in rounded_polygon(), x in -20.0..20.0f64, y in -20.0..20.0f64) {
             let p = Point::new(x, y);
@@ -164,7 +164,7 @@ mod tests {
             let points = outline.flatten(tolerance).unwrap();
             let sides = || (0..points.len()).map(|i| Curve::line(points[i], points[(i + 1) % points.len()]));
             let distance = sides().map(|side| side.nearest(p).1.distance(p)).fold(f64::INFINITY, f64::min);
-            // Crossings of a ray to the right, counted the old way.
+            // Number of crossings of a ray to the right.
             let crossings = sides()
                 .filter(|side| (side.start().y > y) != (side.end().y > y))
                 .filter(|side| {

@@ -236,7 +236,7 @@ mod tests {
 
     #[test]
     fn keeps_a_micrometre_from_round_to_five_to_one() {
-        // The counts are what was found, so that a change which needs more arcs shows.
+        // These counts are measured, so that a change that needs more arcs fails.
         for (ratio, most) in
             [(1.0, 2), (1.0 + 1e-9, 4), (1.01, 12), (1.2, 28), (1.5, 36), (2.0, 36), (3.0, 44), (5.0, 44)]
         {

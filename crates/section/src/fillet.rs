@@ -115,7 +115,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::test_outlines::fixed;
+    use crate::test_outlines::fixed_seed;
 
     fn check(first: &Curve, second: &Curve, radius: f64) -> (Curve, Curve, Curve) {
         let (a, arc, b) = fillet(first, second, radius).unwrap();
@@ -180,7 +180,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(fixed(0xf7))]
+        #![proptest_config(fixed_seed(0xf7))]
         #[test]
         fn all_pairs_of_curves_are_rounded(
             angle in -3.0..3.0f64, turn in 0.15..3.0f64, right in any::<bool>(),

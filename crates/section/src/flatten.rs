@@ -56,7 +56,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::test_outlines::{circle, fixed, rounded_polygon};
+    use crate::test_outlines::{circle, fixed_seed, rounded_polygon};
 
     #[test]
     fn no_tolerance_is_an_error() {
@@ -75,7 +75,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(fixed(0xf1))]
+        #![proptest_config(fixed_seed(0xf1))]
         #[test]
         fn middles_of_sides_keep_the_tolerance(outline in rounded_polygon(), tolerance in 1e-4..0.5f64) {
             for segment in outline.segments() {

@@ -58,7 +58,7 @@ pub fn hexagon(across_flats_mm: f64, corner_mm: f64, orientation: HexagonOrienta
 mod tests {
     use super::*;
 
-    /// Source: geometry. Width and height by the drawn outline, not by the formula that drew it.
+    /// Source: geometry. Width and height are measured on the outline, independent of the formula that drew it.
     #[test]
     fn across_flats_and_corners_are_those_of_the_drawing() {
         for (flats, corner) in [(10.0, 0.3), (7.0, 0.01), (8.0, 3.0)] {

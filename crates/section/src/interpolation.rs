@@ -11,8 +11,8 @@ use crate::{
 const SAME_RAD: f64 = 1e-9;
 
 impl Outline {
-    /// True if both outlines have the same kinds of segments with the same roles in the same order, all pairs of lines
-    /// are parallel, and all pairs of arcs have the same angles.
+    /// True if both outlines have the same kinds of segments with the same roles in the same order. Corresponding lines
+    /// must be parallel, and corresponding arcs must have the same angles.
     pub fn can_interpolate_to(&self, other: &Self) -> bool {
         let (one, two) = (self.segments(), other.segments());
         one.len() == two.len() && one.iter().zip(two).all(|(a, b)| a.role == b.role && curves_match(&a.curve, &b.curve))

@@ -53,7 +53,7 @@ mod tests {
     use super::*;
     use crate::{
         convex_volume::{ConvexVolume, VolumeAxis, VolumeProfile},
-        test_outlines::{circle, fixed},
+        test_outlines::{circle, fixed_seed},
     };
 
     #[test]
@@ -63,8 +63,8 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(fixed(0xd0))]
-        /// Cavalieri: the area grows by the way times the width square to it.
+        #![proptest_config(fixed_seed(0xd0))]
+        /// Cavalieri: the area grows by the distance times the width perpendicular to it.
         #[test]
         fn a_sweep_grows_by_its_shadow(
             from in -3.0..3.0f64, turn in 0.01..3.1f64, reach in 2.0..30.0f64, way in 0.5..40.0f64, to in -3.0..3.0f64,

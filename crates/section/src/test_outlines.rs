@@ -13,7 +13,7 @@ use crate::{
 };
 
 /// Property-test configuration that draws the same cases on every run.
-pub(crate) fn fixed(seed: u64) -> Config {
+pub(crate) fn fixed_seed(seed: u64) -> Config {
     Config { cases: 200, failure_persistence: None, rng_seed: RngSeed::Fixed(seed), ..Config::default() }
 }
 

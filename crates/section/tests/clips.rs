@@ -1,4 +1,4 @@
-//! Clip and mount outlines: closed, tangent where draft needs it, and of the dimensions asked for.
+//! Outlines of clips and mounts: closed, tangent where draft needs it, and with the given dimensions.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 mod common;
@@ -24,13 +24,13 @@ fn clip() -> RoundClip {
 }
 
 #[test]
-fn round_clip_has_the_walls_asked_for() {
+fn a_round_clip_has_the_given_walls() {
     let clip = clip();
     assert!((clip.wall_at_mm(0.0) - 2.0).abs() < 1e-12);
     assert!((clip.wall_at_mm(clip.half_wrap_rad) - 1.2).abs() < 1e-12);
     let outline = clip.outline().unwrap();
     assert_draftable(&outline);
-    // One face per idea, whatever the necks beside the pad add.
+    // One face for each feature; the necks beside the pad do not count.
     let count = |role| outline.segments().iter().filter(|s| s.role == role).count();
     assert_eq!([Role::Seat, Role::Pad, Role::Lip, Role::ArmBack, Role::Fillet].map(count), [1, 1, 2, 2, 2]);
     let seats: Vec<_> = outline.segments().iter().filter(|s| s.role == Role::Seat).collect();
@@ -41,7 +41,7 @@ fn round_clip_has_the_walls_asked_for() {
 
 #[test]
 fn mouth_of_a_clip_with_a_plain_lip() {
-    // The lip's round has its centre on the ray at the wrap's end: the mouth follows by hand.
+    // The lip's centre lies on the ray at the end of the wrap, which gives the mouth by hand calculation.
     let clip = RoundClip { lip_wall_mm: 2.0, ..clip() };
     let radius = 1.0;
     let by_hand = 2.0 * ((6.0 + radius) * clip.half_wrap_rad.sin() - radius);
@@ -78,7 +78,7 @@ fn mount(body: Outline) -> Mount {
 }
 
 #[test]
-fn mounts_follow_every_body_whichever_way_they_open() {
+fn mounts_follow_every_body_in_every_orientation() {
     for (index, body) in bodies().into_iter().enumerate() {
         let plain = mount(body);
         let flared = Mount { lead_in: Some(LeadIn { radius_mm: 3.5, angle_rad: 0.6 }), ..plain.clone() };
@@ -124,7 +124,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 512, rng_seed: RngSeed::Fixed(0xc11), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn random_clips_close_or_say_why(
+    fn random_clips_close_or_return_an_error(
         seat in 1.5..40.0_f64, root in 0.08..0.35_f64, thin in 0.5..1.0_f64, wrap in 95.0..140.0_f64,
         flare in prop::option::of((1.2..3.0_f64, 10.0..50.0_f64)), width in 0.2..0.8_f64, tab in any::<bool>(),
     ) {

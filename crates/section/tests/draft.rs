@@ -1,4 +1,4 @@
-//! What draft asks of clips and mounts as they are drawn: they can be inset, stay simple, and keep a wall.
+//! Draft on the outlines of clips and mounts: the insets exist, stay simple, and keep a wall.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_section::{
@@ -33,8 +33,8 @@ fn mounts() -> Vec<Outline> {
     bodies.into_iter().map(|body| mount(body).outline().unwrap()).collect()
 }
 
-/// Every way to draft an outline: all faces but the pad, or all but the pad and those that grip.
-fn ways_to_move(outline: &Outline) -> [Vec<bool>; 2] {
+/// Segments that draft moves: all except the pad, or all except the pad and the gripping faces.
+fn moved_segments(outline: &Outline) -> [Vec<bool>; 2] {
     let moves = |stays: fn(Role) -> bool| outline.segments().iter().map(|s| !stays(s.role)).collect();
     [moves(|role| role == Role::Pad), moves(|role| role == Role::Pad || role.grips())]
 }
@@ -47,9 +47,9 @@ fn angles(curve: &Curve) -> Option<(u64, u64)> {
 }
 
 #[test]
-fn draft_keeps_every_angle_and_touches_nothing() {
+fn draft_keeps_every_angle_without_self_contact() {
     for outline in clips().iter().chain(&mounts()) {
-        for moves in ways_to_move(outline) {
+        for moves in moved_segments(outline) {
             let amounts: Vec<f64> = moves.iter().map(|m| if *m { 0.2 } else { 0.0 }).collect();
             let moved = inset(outline, &amounts).unwrap();
             for (old, new) in outline.segments().iter().zip(&moved.curves) {
@@ -57,7 +57,7 @@ fn draft_keeps_every_angle_and_touches_nothing() {
             }
             let moved = moved.to_outline(outline).unwrap();
             assert_eq!(moved.self_contact(), None);
-            // Less material by the length of what moved, to the square of the move.
+            // The area shrinks by the length of the moved segments times the move, to second order of the move.
             let length: f64 = outline.segments().iter().zip(&amounts).map(|(s, a)| s.curve.length() * a).sum();
             assert!((outline.area_mm2() - moved.area_mm2() - length).abs() < 10.0 * 0.2 * 0.2);
         }
@@ -66,9 +66,9 @@ fn draft_keeps_every_angle_and_touches_nothing() {
 
 #[test]
 fn the_largest_draft_of_a_clip_is_its_lip() {
-    // The lip is a half round of radius 0.6 mm: no other segment gives out before its radius does.
+    // The lip is a half round of radius 0.6 mm, which vanishes before any other segment.
     let [plain, _] = &clips()[..] else { panic!("two clips") };
-    let [all, _] = ways_to_move(plain);
+    let [all, _] = moved_segments(plain);
     let lip = plain.segments().iter().filter(|s| s.role == Role::Lip).map(|s| match s.curve {
         Curve::Arc { radius, .. } => radius,
         Curve::Line { .. } => f64::INFINITY,
@@ -78,10 +78,10 @@ fn the_largest_draft_of_a_clip_is_its_lip() {
 }
 
 #[test]
-fn walls_are_as_thick_as_they_were_asked_to_be() {
+fn walls_have_the_given_thickness() {
     for outline in clips() {
         let wall = outline.least_wall().unwrap();
-        // An arm that thins is measured along its normals, not along the rays on which its wall is given.
+        // The wall of a tapering arm is measured along normals, but specified along rays from the axis.
         assert!((wall.thickness_mm / 1.2 - 1.0).abs() < 0.02, "{wall:?}");
     }
     for outline in mounts() {

@@ -3,7 +3,7 @@
 
 use gripwright_section::{Curve, Outline, Point, Role, Segment, difference, fillet, inset, largest_inset};
 
-/// A square with one corner rounded, of the given side.
+/// Square of the given side with one rounded corner.
 fn outline(side: f64) -> Outline {
     let corner = Curve::arc(Point::new(side / 2.0, side / 2.0), side / 2.0, 0.0, std::f64::consts::FRAC_PI_2);
     let points = [Point::new(0.0, side), Point::ORIGIN, Point::new(side, 0.0)];
@@ -18,7 +18,7 @@ fn outline(side: f64) -> Outline {
 }
 
 #[test]
-fn tiny_and_huge_outlines_are_measured_or_refused() {
+fn tiny_and_huge_outlines_give_values_or_errors() {
     let ordinary = outline(10.0);
     for side in [1e-300, 1e-150, 1e-12, 1e-6, 1e6, 1e12, 1e100, 1e160, 1e300] {
         let odd = outline(side);
@@ -37,7 +37,7 @@ fn tiny_and_huge_outlines_are_measured_or_refused() {
         for found in [difference(&ordinary, &odd), difference(&odd, &ordinary)] {
             assert!(found.is_err() || found.unwrap().area_mm2() >= 0.0);
         }
-        // Far below the tolerance every segment touches every other.
+        // Far below the tolerance, every segment touches every other.
         assert!(side < 1e-6 || odd.self_contact().is_none(), "{side:e}");
     }
 }

@@ -1,5 +1,4 @@
-//! Webs in side view: whatever can be drawn is a sound outline that bears its chamfer, and its pads are where they are
-//! asked for.
+//! Webs in side view: every outline is valid, allows its chamfer, and has its pads at the given positions.
 
 use gripwright_section::{Curve, Outline, Role, SideWeb, SideWebError, ToolStop, inset};
 use proptest::{
@@ -21,7 +20,7 @@ fn web() -> SideWeb {
     }
 }
 
-/// The outline at the end of its chamfers: all but the pads moved inward.
+/// Outline at the end of the chamfers: all segments except the pads are moved inward.
 fn chamfered(outline: &Outline, chamfer_mm: f64) -> Outline {
     let pads = outline.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { chamfer_mm });
     let amounts: Vec<f64> = pads.collect();
@@ -33,17 +32,18 @@ fn pads(outline: &Outline) -> Vec<Curve> {
     outline.segments().iter().filter(|s| s.role == Role::Pad).map(|s| s.curve).collect()
 }
 
-fn sound(web: &SideWeb, outline: &Outline) {
+/// Checks that the outline is simple, thick enough, and chamferable.
+fn assert_valid(web: &SideWeb, outline: &Outline) {
     assert_eq!(outline.self_contact(), None, "{web:?}");
     assert!(outline.area_mm2() > 0.0, "{web:?}");
     let end = chamfered(outline, web.chamfer_mm);
     assert_eq!(end.self_contact(), None, "{web:?}");
-    // The chamfer shortens every pad by its leg at both ends, as the chamfers of mount and clips do.
+    // The chamfer shortens every pad by its leg at both ends, like the chamfers of mount and clips.
     for (before, after) in pads(outline).iter().zip(pads(&end)) {
         assert!((before.start().distance(after.start()) - web.chamfer_mm).abs() < 1e-9, "{web:?}");
         assert!((before.end().distance(after.end()) - web.chamfer_mm).abs() < 1e-9, "{web:?}");
     }
-    // Joints are tangent, or square at a pad.
+    // Joints are tangent, or perpendicular at a pad.
     let segments = outline.segments();
     for (i, segment) in segments.iter().enumerate() {
         let next = &segments[(i + 1) % segments.len()];
@@ -55,10 +55,10 @@ fn sound(web: &SideWeb, outline: &Outline) {
 }
 
 #[test]
-fn pads_lie_where_they_are_asked_for() {
+fn pads_lie_at_the_given_positions() {
     let web = web();
     let outline = web.outline().expect("it can be drawn");
-    sound(&web, &outline);
+    assert_valid(&web, &outline);
     let found = pads(&outline);
     assert_eq!(found.len(), 3);
     let (sin, cos) = web.pitch_rad.sin_cos();
@@ -71,13 +71,13 @@ fn pads_lie_where_they_are_asked_for() {
 }
 
 #[test]
-fn a_stop_stands_behind_or_ahead_of_the_clips() {
+fn a_stop_stands_before_or_after_the_clips() {
     for at_mm in [-24.0, 24.0] {
         let stop = Some(ToolStop { at_mm, thickness_mm: 3.0, top_mm: 1.0 });
         let web = SideWeb { stop, ..web() };
         let outline = web.outline().expect("it can be drawn");
-        sound(&web, &outline);
-        // The face that the tool's end rests against stands square on its axis at the place asked for.
+        assert_valid(&web, &outline);
+        // The face against which the tool rests is perpendicular to its axis, at the given position.
         let along = |curve: &Curve| {
             let (sin, cos) = web.pitch_rad.sin_cos();
             [curve.start(), curve.end()].map(|p| (p.x - 34.0) * sin + p.y * cos)
@@ -90,7 +90,7 @@ fn a_stop_stands_behind_or_ahead_of_the_clips() {
 }
 
 #[test]
-fn what_cannot_be_drawn_is_said() {
+fn impossible_webs_return_errors() {
     let overlap = SideWeb { pads_mm: vec![[-10.0, 1.0], [2.0, 12.0]], ..web() }.outline();
     assert!(matches!(overlap, Err(SideWebError::Overlap { gap_mm, .. }) if (gap_mm - 1.0).abs() < 1e-12));
     let steep = SideWeb { pitch_rad: 0.5, offset_mm: 30.0, ..web() }.outline();
@@ -99,7 +99,7 @@ fn what_cannot_be_drawn_is_said() {
     let stop = SideWeb { stop: Some(between), ..web() }.outline();
     assert!(matches!(stop, Err(SideWebError::Stop { .. })), "{stop:?}");
     assert_eq!(SideWeb { pads_mm: Vec::new(), ..web() }.outline(), Err(SideWebError::NoPad));
-    // A clip far out on a low web leaves no room for a valley.
+    // A clip that overhangs far on a low web leaves no room for a valley.
     let thin = SideWeb {
         pitch_rad: 0.0,
         offset_mm: 26.5,
@@ -116,7 +116,7 @@ fn stops() -> impl Strategy<Value = Option<(bool, f64, f64)>> {
     prop_oneof![Just(None), (any::<bool>(), 2.5..9.0f64, 2.5..5.0f64).prop_map(Some)]
 }
 
-/// Most layouts that anybody would ask for can be drawn: clips over the mount and a little beyond.
+/// Most usual layouts can be drawn: clips over the mount and slightly beyond.
 #[test]
 fn usual_webs_can_be_drawn() {
     let mut drawn = 0;
@@ -132,7 +132,7 @@ fn usual_webs_can_be_drawn() {
                     asked += 1;
                     match web.outline() {
                         Ok(outline) => {
-                            sound(&web, &outline);
+                            assert_valid(&web, &outline);
                             drawn += 1;
                         }
                         Err(error) => assert!(height < 6.0, "{error} {web:?}"),
@@ -149,7 +149,7 @@ proptest! {
         cases: 600, rng_seed: RngSeed::Fixed(0x51de), failure_persistence: None, ..Config::default()
     })]
     #[test]
-    fn random_webs_are_sound(
+    fn random_webs_are_valid(
         height in 1.0..25.0f64, half in 4.0..20.0f64, pitch in -30.0..30.0f64,
         lengths in prop::collection::vec((6.0..20.0f64, 2.0..20.0f64), 1..=4), first in -40.0..10.0f64,
         chamfer in prop_oneof![Just(0.0), 0.1..0.8f64], stop in stops(),
@@ -172,7 +172,7 @@ proptest! {
         };
         web.offset_mm = height - web.height_mm();
         match web.outline() {
-            Ok(outline) => sound(&web, &outline),
+            Ok(outline) => assert_valid(&web, &outline),
             Err(SideWebError::TooClose { height_mm, least_mm }) => prop_assert!(height_mm < least_mm),
             Err(SideWebError::Thin { thickness_mm, least_mm }) => prop_assert!(thickness_mm < least_mm),
             Err(SideWebError::Severed { thickness_mm, least_mm }) => prop_assert!(thickness_mm < least_mm),

@@ -1,4 +1,4 @@
-//! Vee clips: the exact rule of the vee, and outlines that close, stay tangent, and bear draft.
+//! Vee clips: the exact geometry of the vee, and outlines that close, stay tangent, and allow draft.
 
 mod common;
 
@@ -24,9 +24,9 @@ fn clip(angle_deg: f64) -> VeeClip {
     }
 }
 
-/// Source of the figures: 1 / sin(β/2), by geometry.
+/// Source of the values: 1 / sin(β/2), by geometry.
 #[test]
-fn the_axis_rises_by_the_exact_rule() {
+fn the_height_of_the_axis_follows_the_exact_formula() {
     for (angle_deg, rise) in [(90.0, std::f64::consts::SQRT_2), (60.0, 2.0), (120.0, 1.154_700_538_379_251_5)] {
         let clip = clip(angle_deg);
         assert!((clip.barrel_axis_mm(6.0)).abs() < 1e-12, "the barrel of 6 mm stands on the origin");
@@ -34,10 +34,10 @@ fn the_axis_rises_by_the_exact_rule() {
     }
 }
 
-/// The drawn flats, not the formula that drew them: a circle at the height that the rule gives touches each flat at the
-/// distance that it gives, and nothing of the seat reaches into it.
+/// Checks the drawn flats against the formula. A circle at the height of the formula touches each flat at the distance of
+/// the formula, and no part of the seat reaches into the circle.
 #[test]
-fn barrels_touch_the_drawn_flats_where_the_rule_says() {
+fn barrels_touch_the_drawn_flats_at_the_calculated_points() {
     for angle_deg in [60.0, 90.0, 120.0, 150.0] {
         let clip = clip(angle_deg);
         let [root, flat, _] = clip.inner_face().unwrap();
@@ -54,7 +54,7 @@ fn barrels_touch_the_drawn_flats_where_the_rule_says() {
 }
 
 #[test]
-fn a_vee_has_the_walls_and_faces_asked_for() {
+fn a_vee_has_the_given_walls_and_faces() {
     let clip = clip(100.0);
     assert!((clip.wall_at_mm(2, 0.0) - 2.0).abs() < 1e-9 && (clip.wall_at_mm(2, 1.0) - 1.2).abs() < 1e-9);
     let outline = clip.outline().unwrap();
@@ -67,7 +67,7 @@ fn a_vee_has_the_walls_and_faces_asked_for() {
     assert_eq!(outline.self_contact(), None);
 }
 
-/// Whether the flats reach beyond the neck (then a block stands behind them) or not (then the arms begin at the neck).
+/// Flats that reach beyond the neck are backed by a block; otherwise the arms begin at the neck.
 #[test]
 fn flats_are_backed_to_their_end() {
     for neck in [1.0, 2.5, 5.5, 6.5] {
@@ -92,9 +92,9 @@ fn impossible_vees_are_named() {
     assert!(matches!(tight.outline(), Err(ClipError::NoMouth { .. })), "{:?}", tight.outline().map(|_| ()));
 }
 
-/// A thick wall bears more draft than a thin one; the block behind its flats bears it as well.
+/// A thick wall allows more draft than a thin one; the block behind its flats must allow it as well.
 #[test]
-fn the_block_of_a_thick_vee_bears_the_draft_of_its_wall() {
+fn the_block_of_a_thick_vee_allows_the_draft_of_its_wall() {
     let angle_rad = 154_f64.to_radians();
     let wall = 9.0;
     let thick = VeeClip {
@@ -119,7 +119,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 512, rng_seed: RngSeed::Fixed(0x7ee), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn random_vees_close_or_say_why(
+    fn random_vees_close_or_return_an_error(
         least in 1.5..30.0_f64, wide in 1.05..1.6_f64, angle in 60.0..155.0_f64, round in 0.1..0.8_f64,
         closing in 0.5..1.5_f64, root in 0.08..0.35_f64, thin in 0.5..1.0_f64, wrap in 95.0..150.0_f64,
         flare in prop::option::of((1.2..3.0_f64, 10.0..50.0_f64)), width in 0.2..0.6_f64, tab in any::<bool>(),
@@ -142,13 +142,13 @@ proptest! {
                 assert_draftable(&outline);
                 prop_assert!(clip.mouth_mm().unwrap() > 0.0);
                 prop_assert_eq!(outline.self_contact(), None);
-                // Flares aside, no place is thinner than the lip by more than the slant of an arm that thins.
+                // Without a flare, no place is thinner than the lip by more than the slope of a tapering arm.
                 if flare.is_none() {
                     let least_wall = outline.least_wall().unwrap().thickness_mm;
                     let mouth = clip.mouth_mm().unwrap();
                     prop_assert!(least_wall > 0.93 * wall * thin || least_wall > 0.99 * mouth, "{}", least_wall / wall / thin);
                 }
-                // A third of the lip is left to draft: the faces move, the joints stay.
+                // A draft of a third of the lip moves the faces and keeps the joints.
                 let amounts: Vec<f64> = outline
                     .segments()
                     .iter()
@@ -163,9 +163,9 @@ proptest! {
     }
 }
 
-/// Lips put where they are wanted touch there, and a clip printed larger takes a larger barrel in the same place.
+/// Lips touch the barrel in the given direction, and a widened clip holds a larger barrel at the same place.
 #[test]
-fn lips_touch_the_barrel_that_they_are_made_for() {
+fn lips_touch_the_barrel_for_which_they_are_made() {
     for angle_deg in [70.0, 100.0, 130.0, 155.0] {
         for lip_deg in [100.0, 112.0, 125.0] {
             let lip_rad = f64::to_radians(lip_deg);
@@ -177,7 +177,7 @@ fn lips_touch_the_barrel_that_they_are_made_for() {
             assert!((clip.free_radius_mm().unwrap() - 5.8).abs() < 1e-6);
             let opened = clip.widened(0.25);
             assert!((opened.barrel_axis_mm(6.05) - clip.barrel_axis_mm(5.8)).abs() < 1e-9);
-            // The lip's round turns a little from where the barrel touches it.
+            // The point of contact moves slightly along the lip.
             let grown = opened.free_radius_mm().unwrap() - 5.8;
             assert!((0.18..0.27).contains(&grown), "{angle_deg} {lip_deg}: {grown}");
             let (old, new) = (clip.inner_face().unwrap(), opened.inner_face().unwrap());

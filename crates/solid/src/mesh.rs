@@ -1,8 +1,8 @@
 //! Triangulation: a watertight mesh of a boundary, within a chord tolerance.
 //!
 //! Every edge is divided once and its points are shared by index, so there are no gaps between neighbouring faces. Side
-//! faces between two arcs become strips. Both arcs are divided in the same way, so each quadrilateral of a strip is plane
-//! and its chord error is that of its larger arc. Plane faces are triangulated without additional points.
+//! faces between two arcs become strips. Both arcs are divided in the same way. Each quadrilateral of a strip is therefore
+//! plane, and its chord error is that of its larger arc. Plane faces are triangulated without additional points.
 
 mod division;
 mod error;

@@ -125,8 +125,8 @@ fn check_order(stations: &[Station]) -> Result<(), HolderError> {
     }
 }
 
-/// Checks that the outermost ends lie on both sides of the parting plane, beyond their chamfers, and that no end is so close
-/// to the plane that a sliver would remain.
+/// Checks that the outermost ends lie on both sides of the parting plane, beyond their chamfers. No end may be so close to
+/// the plane that a sliver would remain.
 fn check_parting_plane(mount: &PrismSpec, stations: &[Station]) -> Result<(), HolderError> {
     let least_mm = mount.chamfer_mm + LEAST_SLIVER_MM;
     let (low_mm, high_mm) = (ends(&stations[0])[0], ends(&stations[stations.len() - 1])[1]);

@@ -1,4 +1,4 @@
-//! Letters: legible apart, as wide as asked, inside their box, and no two alike.
+//! Lettering: strokes are separate, have the given width and stay inside their box, and no two glyphs are equal.
 
 use gripwright_section::rounded_rectangle;
 use gripwright_section::{Bounds, Outline, Point};
@@ -9,7 +9,7 @@ use gripwright_solid::{
 
 const ALL: &str = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789+-.";
 
-/// Least distance between two outlines, from points along one to the other.
+/// Least distance from points along one outline to the other.
 fn gap(a: &Outline, b: &Outline) -> f64 {
     a.flatten(1e-3)
         .expect("the tolerance is positive")
@@ -18,7 +18,7 @@ fn gap(a: &Outline, b: &Outline) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-/// Least gap between any two strokes whose boxes are near each other.
+/// Least gap between any two strokes whose bounding boxes are near each other.
 fn least_gap(outlines: &[Outline]) -> f64 {
     let boxes: Vec<Bounds> = outlines.iter().map(Outline::bounds).collect();
     let mut least = f64::INFINITY;
@@ -31,7 +31,7 @@ fn least_gap(outlines: &[Outline]) -> f64 {
 }
 
 #[test]
-fn strokes_stay_apart_and_inside_their_box() {
+fn strokes_are_separate_and_inside_their_box() {
     for size in [Lettering::default(), Lettering { height_mm: 6.0, stroke_mm: 0.8 }] {
         let text = lettering(ALL, &size).unwrap();
         assert!(least_gap(&text.outlines) >= LEAST_STROKE_GAP_MM, "{}", least_gap(&text.outlines));
@@ -59,8 +59,8 @@ fn every_stroke_is_simple_and_as_wide_as_the_pen() {
 }
 
 #[test]
-fn no_two_glyphs_are_alike() {
-    // Two glyphs are told apart by the points of a grid of pen widths that the one covers and the other does not.
+fn no_two_glyphs_are_equal() {
+    // Two glyphs differ if one covers points of a grid of pen widths that the other does not cover.
     let covered = |c: char| -> Vec<bool> {
         let outlines = lettering(&c.to_string(), &Lettering::default()).unwrap().outlines;
         let at = |i: u32, j: u32| Point::new(f64::from(i) * 0.3, f64::from(j) * 0.3);
@@ -76,7 +76,7 @@ fn no_two_glyphs_are_alike() {
 }
 
 #[test]
-fn what_cannot_be_lettered_is_refused() {
+fn impossible_lettering_returns_errors() {
     let size = Lettering::default();
     assert_eq!(lettering("A?", &size), Err(LetteringError::Character { character: '?', index: 1 }));
     assert_eq!(lettering("a", &size), Err(LetteringError::Character { character: 'a', index: 0 }));
@@ -90,7 +90,7 @@ fn what_cannot_be_lettered_is_refused() {
 }
 
 #[test]
-fn a_label_takes_its_area_times_its_depth() {
+fn a_label_removes_its_area_times_its_depth() {
     let text = lettering("R14 -0.2", &Lettering::default()).unwrap();
     let centre = Point::new(-0.5 * text.width_mm, -0.5 * text.height_mm);
     let outlines: Vec<Outline> = text.outlines.iter().map(|o| o.moved(0.0, centre)).collect();

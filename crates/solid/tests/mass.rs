@@ -1,4 +1,4 @@
-//! Volume, surface and centroid against closed forms and against Simpson's rule over areas of sections.
+//! Volume, surface area and centroid against closed forms and against Simpson's rule over the areas of sections.
 
 mod common;
 
@@ -12,7 +12,7 @@ fn close(found: f64, wanted: f64, relative: f64) {
     assert!((found - wanted).abs() <= relative * wanted.abs().max(1.0), "found {found}, wanted {wanted}");
 }
 
-fn of(solid: &Solid) -> MassProperties {
+fn properties(solid: &Solid) -> MassProperties {
     mass_properties(solid.brep()).expect("all its faces can be integrated")
 }
 
@@ -34,7 +34,7 @@ fn sector(inner: f64, outer: f64, angle: f64) -> Outline {
     Outline::new(curves.map(|c| Segment::new(c, Role::Web)).to_vec()).expect("the sides chain")
 }
 
-/// Two half circles.
+/// Disc of two half circles.
 fn disc(radius: f64, role: Role) -> Outline {
     let half = |start| Segment::new(Curve::arc(Point::ORIGIN, radius, start, PI), role);
     Outline::new(vec![half(0.0), half(PI)]).expect("the halves chain")
@@ -42,8 +42,9 @@ fn disc(radius: f64, role: Role) -> Outline {
 
 #[test]
 fn a_box() {
-    let m =
-        of(&prism("box", &PrismSpec::plain(polygon(&[(1.0, 2.0), (5.0, 2.0), (5.0, 5.0), (1.0, 5.0)]), 2.5)).unwrap());
+    let m = properties(
+        &prism("box", &PrismSpec::plain(polygon(&[(1.0, 2.0), (5.0, 2.0), (5.0, 5.0), (1.0, 5.0)]), 2.5)).unwrap(),
+    );
     close(m.volume_mm3, 60.0, 1e-15);
     close(m.area_mm2, 2.0 * (12.0 + 20.0 + 15.0), 1e-15);
     for (found, wanted) in m.centroid_mm.into_iter().zip([3.0, 3.5, 0.0]) {
@@ -54,7 +55,7 @@ fn a_box() {
 #[test]
 fn a_sector_of_a_tube() {
     let (inner, outer, angle, h) = (4.0_f64, 7.0_f64, 1.3_f64, 3.0);
-    let m = of(&prism("sector", &PrismSpec::plain(sector(inner, outer, angle), 0.5 * h)).unwrap());
+    let m = properties(&prism("sector", &PrismSpec::plain(sector(inner, outer, angle), 0.5 * h)).unwrap());
     let ring = outer * outer - inner * inner;
     close(m.volume_mm3, 0.5 * angle * ring * h, 1e-14);
     close(m.area_mm2, angle * ring + angle * (inner + outer) * h + 2.0 * (outer - inner) * h, 1e-14);
@@ -68,7 +69,7 @@ fn a_sector_of_a_tube() {
 fn a_drafted_disc_is_two_cone_frustums() {
     let (radius, h, draft) = (9.0_f64, 4.0, 0.05_f64);
     let spec = PrismSpec { draft_rad: draft, ..PrismSpec::plain(disc(radius, Role::Web), h) };
-    let m = of(&prism("disc", &spec).unwrap());
+    let m = properties(&prism("disc", &spec).unwrap());
     let top = radius - h * draft.tan();
     let frustum = PI * h / 3.0 * (radius * radius + radius * top + top * top);
     close(m.volume_mm3, 2.0 * frustum, 1e-14);
@@ -80,7 +81,7 @@ fn a_drafted_disc_is_two_cone_frustums() {
 fn a_drafted_box_is_two_frustums_of_a_pyramid() {
     let (a, b, h, draft) = (10.0, 6.0, 5.0, 0.03_f64);
     let outline = polygon(&[(0.0, 0.0), (a, 0.0), (a, b), (0.0, b)]);
-    let m = of(&prism("box", &PrismSpec { draft_rad: draft, ..PrismSpec::plain(outline, h) }).unwrap());
+    let m = properties(&prism("box", &PrismSpec { draft_rad: draft, ..PrismSpec::plain(outline, h) }).unwrap());
     let t = h * draft.tan();
     let half = a * b * h - (a + b) * t * h + 4.0 / 3.0 * t * t * h;
     close(m.volume_mm3, 2.0 * half, 1e-14);
@@ -107,12 +108,12 @@ fn prisms_agree_with_simpson_over_their_sections() {
         for gripping in [GripDraft::Drafted, GripDraft::Straight] {
             let spec = PrismSpec { gripping, ..drafted(outline.clone(), 6.0) };
             let edge = spec.half_height_mm - spec.chamfer_mm;
-            // The area of a section is quadratic in the height within an interval, and Simpson's rule exact for it.
+            // Within an interval, the area of a section is quadratic in the height, so Simpson's rule is exact.
             let simpson = |a: f64, b: f64| {
                 (b - a) / 6.0 * (area_at(&spec, a) + 4.0 * area_at(&spec, 0.5 * (a + b)) + area_at(&spec, b))
             };
             let wanted = 2.0 * (simpson(0.0, edge) + simpson(edge, spec.half_height_mm));
-            close(of(&prism("p", &spec).unwrap()).volume_mm3, wanted, 1e-12);
+            close(properties(&prism("p", &spec).unwrap()).volume_mm3, wanted, 1e-12);
         }
     }
 }
@@ -120,13 +121,13 @@ fn prisms_agree_with_simpson_over_their_sections() {
 #[test]
 fn moving_a_part_moves_its_centroid_and_nothing_else() {
     let solid = sample_holder();
-    let before = of(&solid);
+    let before = properties(&solid);
     for motion in [
         Motion::shift([300.0, -200.0, 50.0]),
         Motion::half_turn([10.0, 0.0, 0.0]),
         Motion::turn([1.0, -2.0, 0.7], 0.9, [40.0, 90.0, -30.0]),
     ] {
-        let after = of(&solid.moved(&motion));
+        let after = properties(&solid.moved(&motion));
         close(after.volume_mm3, before.volume_mm3, 1e-13);
         close(after.area_mm2, before.area_mm2, 1e-13);
         for (found, wanted) in after.centroid_mm.into_iter().zip(motion.point(before.centroid_mm)) {
@@ -139,11 +140,12 @@ fn moving_a_part_moves_its_centroid_and_nothing_else() {
 fn a_holder_is_its_two_prisms_and_a_web() {
     let (mount, clip) = (drafted(mount_outline(), 6.0), drafted(clip_outline(), 6.0));
     let holder = gripwright_solid::holder("h", &mount, &clip, 28.0).unwrap();
-    let parts = of(&prism("m", &mount).unwrap()).volume_mm3 + of(&prism("c", &clip).unwrap()).volume_mm3;
+    let parts =
+        properties(&prism("m", &mount).unwrap()).volume_mm3 + properties(&prism("c", &clip).unwrap()).volume_mm3;
     let length = 28.0 + clip.outline.bounds().min.y + mount.outline.bounds().min.y;
-    // The web's section is the pad: 6 mm wide at the parting plane, drafted and chamfered.
+    // The section of the web is the pad: 6 mm wide at the parting plane, drafted and chamfered.
     let (slope, width) = (mount.draft_rad.tan(), 6.0);
     let edge = 6.0 - 0.3;
     let section = 2.0 * (edge * (width - slope * edge) + 0.3 * (width - 2.0 * slope * edge - 0.3));
-    close(of(&holder).volume_mm3, parts + section * length, 1e-12);
+    close(properties(&holder).volume_mm3, parts + section * length, 1e-12);
 }

@@ -1,4 +1,4 @@
-//! The mesh: watertight, within its tolerance of the exact faces, and no larger than needed.
+//! Meshes: watertight, within tolerance of the exact faces, and no larger than needed.
 
 mod common;
 
@@ -23,7 +23,7 @@ fn chord_error(mesh: &Mesh, brep: &Brep) -> f64 {
                 .map(|(i, j)| s.signed_distance(sample(i, j)).abs())
                 .fold(0.0, f64::max)
         };
-        // The triangle's own face is the surface that it fits best; corners lie on it exactly.
+        // The surface that a triangle fits best is that of its own face; its corners lie on it exactly.
         let fits = brep.faces.iter().filter(|f| [a, b, c].iter().all(|p| f.surface.signed_distance(*p).abs() < 1e-9));
         worst = worst.max(fits.map(|f| off(&f.surface)).fold(f64::INFINITY, f64::min));
     }
@@ -48,8 +48,8 @@ fn a_drafted_clip_is_watertight_within_tolerance_and_small() {
 
 #[test]
 fn the_number_of_triangles_follows_from_the_chords() {
-    // A disc of two half circles, 10 mm in radius: at 0.05 mm a chord may span 2 acos(1 − 0.005) = 0.2001 rad, so
-    // that π needs 16 chords. Two intervals of two strips of 2·16, and two caps of 32 − 2.
+    // Disc of two half circles with a radius of 10 mm. At 0.05 mm, a chord may span 2 acos(1 − 0.005) = 0.2001 rad, so
+    // a half circle needs 16 chords. There are two intervals of two strips of 2·16 triangles, and two caps of 32 − 2.
     let half = |start| Segment::new(Curve::arc(Point::ORIGIN, 10.0, start, std::f64::consts::PI), Role::Web);
     let outline = Outline::new(vec![half(0.0), half(std::f64::consts::PI)]).unwrap();
     let spec = PrismSpec { draft_rad: 0.02, ..PrismSpec::plain(outline, 5.0) };
@@ -59,7 +59,7 @@ fn the_number_of_triangles_follows_from_the_chords() {
 }
 
 #[test]
-fn a_holder_is_watertight_wherever_it_is() {
+fn a_holder_is_watertight_in_any_position() {
     let solid = sample_holder();
     let exact = mass_properties(solid.brep()).unwrap();
     for motion in [Motion::shift([0.0; 3]), Motion::turn([0.3, 1.0, -2.0], 2.0, [250.0, 10.0, 4.0])] {
@@ -69,8 +69,8 @@ fn a_holder_is_watertight_wherever_it_is() {
     }
 }
 
-/// A rectangle whose sides are cut into many collinear pieces.
-fn ruled_rectangle(half: Point, pieces: [u32; 2]) -> Outline {
+/// Rectangle whose sides are divided into many collinear pieces.
+fn divided_rectangle(half: Point, pieces: [u32; 2]) -> Outline {
     let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| Point::new(x * half.x, y * half.y));
     let mut segments = Vec::new();
     for i in 0..4 {
@@ -83,14 +83,14 @@ fn ruled_rectangle(half: Point, pieces: [u32; 2]) -> Outline {
 
 #[test]
 fn collinear_points_and_rows_of_pockets_leave_no_gaps() {
-    // Everything lies on a grid, so that earcut meets collinear points at every step.
-    let square = |x: f64, y: f64| ruled_rectangle(Point::new(0.5, 0.5), [2, 3]).moved(0.0, Point::new(x, y));
+    // All points lie on a grid, so that `earcut` meets collinear points at every step.
+    let square = |x: f64, y: f64| divided_rectangle(Point::new(0.5, 0.5), [2, 3]).moved(0.0, Point::new(x, y));
     let outlines: Vec<Outline> =
         (-4..=4).flat_map(|i| (-1..=1).map(move |j| square(f64::from(i) * 2.0, f64::from(j) * 2.0))).collect();
     let spec = PrismSpec {
         pockets: vec![Pocket { outlines, depth_mm: 0.6, cap: Cap::Upper }],
         upper: None,
-        ..PrismSpec::plain(ruled_rectangle(Point::new(10.0, 4.0), [20, 8]), 2.0)
+        ..PrismSpec::plain(divided_rectangle(Point::new(10.0, 4.0), [20, 8]), 2.0)
     };
     let solid = prism("plate", &spec).unwrap();
     let mesh = triangles(solid.brep(), 0.01).unwrap();
@@ -101,7 +101,7 @@ fn collinear_points_and_rows_of_pockets_leave_no_gaps() {
 }
 
 #[test]
-fn a_useless_tolerance_is_refused() {
+fn an_impossible_tolerance_is_an_error() {
     let solid = prism("clip", &PrismSpec::plain(clip_outline(), 2.0)).unwrap();
     for tolerance in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert!(matches!(triangles(solid.brep(), tolerance), Err(MeshError::Tolerance { .. })));

@@ -1,4 +1,4 @@
-//! Random parts, fixed seeds: whatever can be drawn is valid, watertight, and has the volume that it says.
+//! Random parts with fixed seeds: every solid is valid and watertight, and its mesh has the calculated volume.
 
 mod common;
 
@@ -15,17 +15,17 @@ use proptest::{
     test_runner::{Config, RngSeed},
 };
 
-/// Walls thinner than this are not meshed, mm.
+/// Parts with walls thinner than this (mm) are not meshed.
 const THIN_MM: f64 = 0.1;
 
-fn fixed(cases: u32) -> Config {
+fn fixed_seed(cases: u32) -> Config {
     Config { cases, rng_seed: RngSeed::Fixed(0x5011d), failure_persistence: None, ..Config::default() }
 }
 
-/// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
-fn sound(solid: &Solid) -> Result<(), TestCaseError> {
+/// Checks that there is no defect, the mesh is watertight, and its volume matches the exact one within area × tolerance.
+fn assert_valid(solid: &Solid) -> Result<(), TestCaseError> {
     prop_assert_eq!(check(solid, &CheckLimits::default()), vec![]);
-    // A wall thinner than the tolerance lets the chords of its two sides cross; nobody prints such a part.
+    // The chords of the two sides of a wall thinner than the tolerance may cross. Such a part cannot be printed.
     if !check(solid, &CheckLimits::wall(THIN_MM)).is_empty() {
         return Ok(());
     }
@@ -45,7 +45,7 @@ fn tab(half_width_mm: f64, length_mm: f64) -> ClipBack {
 
 const PAD: ClipBack = ClipBack::Pad { half_width_mm: 2.5, depth_mm: 1.5, fillet_mm: 1.0 };
 
-/// A plain lip, or one that leads in.
+/// Plain lips and lips with a lead-in.
 fn lips() -> impl Strategy<Value = Option<LeadIn>> {
     let flare = (3.2..6.0f64, 0.2..0.7f64).prop_map(|(radius_mm, angle_rad)| LeadIn { radius_mm, angle_rad });
     prop_oneof![Just(None), flare.prop_map(Some)]
@@ -79,18 +79,28 @@ fn mounts() -> impl Strategy<Value = Outline> {
     )
 }
 
-/// Draft up to 3°, chamfer up to 0.6 mm, either often zero, gripping faces either way.
-fn stacking() -> impl Strategy<Value = (f64, f64, GripDraft)> {
-    let draft = prop_oneof![Just(0.0), 0.2..3.0f64].prop_map(f64::to_radians);
-    let chamfer = prop_oneof![Just(0.0), 0.1..0.6f64];
-    (draft, chamfer, prop_oneof![Just(GripDraft::Drafted), Just(GripDraft::Straight)])
+/// Draft, chamfer and gripping faces of a part.
+#[derive(Clone, Copy, Debug)]
+struct Finish {
+    draft_rad: f64,
+    chamfer_mm: f64,
+    gripping: GripDraft,
 }
 
-fn spec(outline: Outline, half_height_mm: f64, (draft_rad, chamfer_mm, gripping): (f64, f64, GripDraft)) -> PrismSpec {
+/// Draft up to 3° and chamfer up to 0.6 mm, both often zero, with drafted or straight gripping faces.
+fn finishes() -> impl Strategy<Value = Finish> {
+    let draft = prop_oneof![Just(0.0), 0.2..3.0f64].prop_map(f64::to_radians);
+    let chamfer = prop_oneof![Just(0.0), 0.1..0.6f64];
+    let gripping = prop_oneof![Just(GripDraft::Drafted), Just(GripDraft::Straight)];
+    (draft, chamfer, gripping).prop_map(|(draft_rad, chamfer_mm, gripping)| Finish { draft_rad, chamfer_mm, gripping })
+}
+
+fn spec(outline: Outline, half_height_mm: f64, finish: Finish) -> PrismSpec {
+    let Finish { draft_rad, chamfer_mm, gripping } = finish;
     PrismSpec { outline, half_height_mm, draft_rad, gripping, chamfer_mm, pockets: Vec::new(), upper: None }
 }
 
-/// A label in the middle of the tab, which is the lowest part of the outline.
+/// Label in the middle of the tab, which is the lowest part of the outline.
 fn label(outline: &Outline, length: f64, text: &str, cap: Cap) -> Pocket {
     let text = lettering(text, &Lettering::default()).expect("every drawn letter has strokes");
     let middle = Point::new(-0.5 * text.width_mm, outline.bounds().min.y + 0.5 * (length - text.height_mm));
@@ -98,27 +108,27 @@ fn label(outline: &Outline, length: f64, text: &str, cap: Cap) -> Pocket {
 }
 
 proptest! {
-    #![proptest_config(fixed(150))]
+    #![proptest_config(fixed_seed(150))]
     #[test]
-    fn holders(mount in mounts(), clip in clips(PAD), heights in (3.0..12.0f64, 3.0..12.0f64), how in stacking(), web in 0.5..10.0f64) {
-        let (mount, clip) = (spec(mount, heights.0, how), spec(clip, heights.1, how));
+    fn holders(mount in mounts(), clip in clips(PAD), heights in (3.0..12.0f64, 3.0..12.0f64), finish in finishes(), web in 0.5..10.0f64) {
+        let (mount, clip) = (spec(mount, heights.0, finish), spec(clip, heights.1, finish));
         let offset = least_offset_mm(&mount, &clip).unwrap() + web;
         match holder("random", &mount, &clip, offset) {
-            Ok(solid) => sound(&solid)?,
-            // Some draws ask for more draft than the walls have; that is said, and nothing else.
+            Ok(solid) => assert_valid(&solid)?,
+            // Some cases have more draft than the walls allow, which must be the only reason for an error.
             Err(error) => prop_assert!(matches!(error, HolderError::Prism { source: PrismError::Inset { .. }, .. }), "{error}"),
         }
     }
 
     #[test]
     fn labelled_coupons(
-        outline in clips(tab(15.0, 7.0)), text in "[A-Z0-9+.-]{1,6}", how in stacking(), upper in any::<bool>(),
+        outline in clips(tab(15.0, 7.0)), text in "[A-Z0-9+.-]{1,6}", finish in finishes(), upper in any::<bool>(),
     ) {
         let cap = if upper { Cap::Upper } else { Cap::Lower };
         let pockets = vec![label(&outline, 7.0, &text, cap)];
-        let spec = PrismSpec { pockets, ..spec(outline, 4.0, how) };
+        let spec = PrismSpec { pockets, ..spec(outline, 4.0, finish) };
         match prism("coupon", &spec) {
-            Ok(solid) => sound(&solid)?,
+            Ok(solid) => assert_valid(&solid)?,
             Err(error) => prop_assert!(matches!(error, PrismError::Inset { .. }), "{error}"),
         }
     }
@@ -126,13 +136,13 @@ proptest! {
 
 #[test]
 fn most_random_holders_can_be_made() {
-    let mut runner = proptest::test_runner::TestRunner::new(fixed(100));
+    let mut runner = proptest::test_runner::TestRunner::new(fixed_seed(100));
     let mut made = 0;
     for _ in 0..100 {
         let mut draw = |s: &BoxedStrategy<Outline>| s.new_tree(&mut runner).unwrap().current();
         let (mount, clip) = (draw(&mounts().boxed()), draw(&clips(PAD).boxed()));
-        let how = (0.026, 0.4, GripDraft::Straight);
-        let (mount, clip) = (spec(mount, 8.0, how), spec(clip, 5.0, how));
+        let finish = Finish { draft_rad: 0.026, chamfer_mm: 0.4, gripping: GripDraft::Straight };
+        let (mount, clip) = (spec(mount, 8.0, finish), spec(clip, 5.0, finish));
         made += u32::from(holder("h", &mount, &clip, least_offset_mm(&mount, &clip).unwrap() + 3.0).is_ok());
     }
     assert!(made >= 80, "only {made} of 100 random holders could be made");

@@ -1,5 +1,5 @@
-//! Seats that follow a body which tapers, and windows through webs: closed, valid, watertight, and where they are asked
-//! for. All sizes are invented.
+//! Tapered seats and windows in webs: solids are valid and watertight, with faces at the given positions. All sizes are
+//! arbitrary.
 
 mod common;
 
@@ -10,7 +10,7 @@ use gripwright_solid::{
     check_boundary, holder_with_stations, mass_properties, prism, triangles,
 };
 
-fn sound(solid: &Solid) {
+fn assert_valid(solid: &Solid) {
     assert_eq!(check(solid, &CheckLimits { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
     let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
     let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
@@ -22,20 +22,20 @@ fn tapered(outline: Outline, lean: f64, chamfer_mm: f64) -> PrismSpec {
     PrismSpec { gripping: GripDraft::Tapered { lean }, chamfer_mm, ..PrismSpec::plain(outline, 9.0) }
 }
 
-/// On a round body every gripping face is a cone of the same half angle; everything else stays upright.
+/// On a round body, every gripping face is a cone of the same half angle; all other faces stay upright.
 #[test]
-fn a_tapered_seat_is_a_cone_of_the_bodys_own_taper() {
+fn a_tapered_seat_is_a_cone_with_the_taper_of_the_body() {
     let body = circle(20.0).expect("drawn");
     let mount = Mount { body, gap_mm: -0.1, wall_mm: 2.2, half_wrap_rad: 1.9, lead_in: None, back: PAD };
     for lean in [0.02, -0.02, 0.05] {
         let solid = prism("mount", &tapered(mount.outline().expect("drawn"), lean, 0.4)).expect("it can be made");
-        sound(&solid);
+        assert_valid(&solid);
         let mut seats = 0;
         for face in &solid.brep().faces {
             if let Surface::Cone { frame, radius, half_angle } = face.surface
                 && (half_angle - lean.abs().atan()).abs() < 1e-12
             {
-                // About the body's axis the radius is that of the thick end less what it has shrunk.
+                // About the body's axis, the radius is that of the thick end minus the taper up to this height.
                 if frame.origin[0].hypot(frame.origin[1]) < 1e-12 {
                     let from_thick = if lean > 0.0 { frame.origin[2] + 9.0 } else { 9.0 - frame.origin[2] };
                     assert!((radius - (9.9 - lean.abs() * from_thick)).abs() < 1e-12, "{radius} at {from_thick}");
@@ -47,9 +47,10 @@ fn a_tapered_seat_is_a_cone_of_the_bodys_own_taper() {
     }
 }
 
-/// Between a straight and a tapered seat lies a strip along seat and lips, as thick as they have moved: length by hand.
+/// Straight and tapered holders differ by a strip along seat and lips whose thickness is their move. Its length is
+/// calculated by hand.
 #[test]
-fn tapered_holders_are_sound_with_and_without_chamfers() {
+fn tapered_holders_are_valid_with_and_without_chamfers() {
     for (lean, chamfer_mm) in [(0.03, 0.4), (-0.03, 0.4), (0.03, 0.0), (-0.01, 0.3)] {
         let clip = PrismSpec { chamfer_mm, ..PrismSpec::plain(clip_outline(), 5.0) };
         let mount = tapered(mount_outline(), lean, chamfer_mm);
@@ -59,7 +60,7 @@ fn tapered_holders_are_sound_with_and_without_chamfers() {
         let made =
             holder_with_stations("tapered", &mount, &stations, ToolAxis { offset_mm: 34.0, pitch_rad: 0.0 }, &web)
                 .expect("it can be made");
-        sound(&made);
+        assert_valid(&made);
         let straight = PrismSpec { gripping: GripDraft::Straight, ..mount };
         let plain =
             holder_with_stations("plain", &straight, &stations, ToolAxis { offset_mm: 34.0, pitch_rad: 0.0 }, &web)
@@ -72,9 +73,9 @@ fn tapered_holders_are_sound_with_and_without_chamfers() {
     }
 }
 
-/// A seat whose corner shrinks to nothing says so.
+/// A seat whose corner radius shrinks to zero is an error.
 #[test]
-fn a_taper_that_eats_a_corner_is_refused() {
+fn a_taper_that_removes_a_corner_is_an_error() {
     let body = rounded_rectangle(24.0, 16.0, 0.5).expect("drawn");
     let mount = Mount { body, gap_mm: 0.0, wall_mm: 2.2, half_wrap_rad: 1.9, lead_in: None, back: PAD };
     let lost = prism("mount", &tapered(mount.outline().expect("drawn"), 0.05, 0.0));
@@ -114,24 +115,24 @@ fn windowed(windows: Vec<Outline>) -> Result<Solid, HolderError> {
     )
 }
 
-/// Each window takes its area times the web's width, and makes one tunnel.
+/// Each window removes its area times the width of the web and adds one tunnel.
 #[test]
-fn windows_take_their_volume_and_make_tunnels() {
+fn windows_remove_their_volume_and_add_tunnels() {
     let solid = windowed(Vec::new()).expect("it can be made");
     let middle = 15.5;
     let two = vec![window(Point::new(middle, -4.0), [3.0, 4.0]), window(Point::new(middle, 4.0), [3.0, 4.0])];
     let area: f64 = two.iter().map(Outline::area_mm2).sum();
     let light = windowed(two).expect("it can be made");
-    sound(&light);
+    assert_valid(&light);
     assert_eq!((solid.tunnels(), light.tunnels()), (0, 2));
     let volume = |s: &Solid| mass_properties(s.brep()).expect("integrated").volume_mm3;
     assert!((volume(&solid) - volume(&light) - 6.0 * area).abs() < 1e-9, "{area}");
-    // Counted as a shell without tunnels it is wrong: the check sees them.
+    // A check that expects no tunnel must fail.
     assert_eq!(check_boundary(light.brep()).len(), 1);
 }
 
 #[test]
-fn windows_outside_the_web_or_in_each_other_are_refused() {
+fn windows_outside_the_web_or_inside_each_other_are_errors() {
     for windows in [
         vec![window(Point::new(15.5, 40.0), [3.0, 4.0])],
         vec![window(Point::new(15.5, 0.0), [3.0, 4.0]), window(Point::new(15.5, 1.0), [3.0, 4.0])],

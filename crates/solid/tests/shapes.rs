@@ -1,4 +1,4 @@
-//! Which faces prisms and holders are made of, and which asks are refused.
+//! Faces of prisms and holders, and errors for impossible ones.
 
 mod common;
 
@@ -8,7 +8,7 @@ use gripwright_solid::{
     Brep, GripDraft, HolderError, HolderPart, PrismError, PrismSpec, Surface, holder, least_offset_mm, prism,
 };
 
-/// Planes, cylinders and cones of a boundary.
+/// Numbers of planes, cylinders and cones of a boundary.
 fn kinds(brep: &Brep) -> [usize; 3] {
     let count = |kind: fn(&Surface) -> bool| brep.faces.iter().filter(|f| kind(&f.surface)).count();
     [
@@ -18,8 +18,8 @@ fn kinds(brep: &Brep) -> [usize; 3] {
     ]
 }
 
-fn count(outline: &Outline, wanted: impl Fn(&Segment) -> bool) -> usize {
-    outline.segments().iter().filter(|s| wanted(s)).count()
+fn count(outline: &Outline, counts: impl Fn(&Segment) -> bool) -> usize {
+    outline.segments().iter().filter(|s| counts(s)).count()
 }
 
 #[test]
@@ -61,7 +61,7 @@ fn the_seat_keeps_its_radius_bit_for_bit() {
 }
 
 #[test]
-fn a_web_needs_room_and_two_pads_alike() {
+fn a_web_needs_room_and_two_equal_pads() {
     let (mount, clip) = (drafted(mount_outline(), 9.0), drafted(clip_outline(), 6.0));
     let least = least_offset_mm(&mount, &clip).unwrap();
     assert!(holder("tight", &mount, &clip, least).is_ok());
@@ -82,7 +82,7 @@ fn a_web_needs_room_and_two_pads_alike() {
 }
 
 #[test]
-fn refusals_name_what_is_wrong() {
+fn errors_name_the_cause() {
     let square = |role| {
         let corner = |x, y| Point::new(x, y);
         let line = |a, b| Segment::new(Curve::line(a, b), role);

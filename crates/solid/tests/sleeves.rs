@@ -1,4 +1,4 @@
-//! Sleeves: closed, sound, of exact faces, and with the volume of their sections.
+//! Sleeves: valid solids of exact faces, with the volume calculated from their sections.
 
 use gripwright_section::{Point, SplitRing};
 use gripwright_solid::{
@@ -17,14 +17,14 @@ fn spec() -> SleeveSpec {
     }
 }
 
-/// Volume by the sections (Pappus for the cones, whose section changes as the square of the radius): without chamfers.
+/// Volume from the sections, without chamfers. The section of a cone changes with the square of the radius.
 #[test]
 fn volume_is_that_of_the_sections() {
     let plain = SleeveSpec { chamfer_mm: 0.0, ..spec() };
     let solid = sleeve("sleeve", &plain).unwrap();
     let ring = plain.ring;
     let area = |more: f64| SplitRing { wall_mm: ring.wall_mm + more, ..ring }.outline().unwrap().area_mm2();
-    // A sector between the body's outside R and R + c: the mean of its area over the cone is α (R c + c²/3).
+    // Sector between the body's outside R and R + c: its mean area over the cone is α (R c + c²/3).
     let (outer, c) = (ring.bore_radius_mm + ring.wall_mm, plain.collar_mm);
     let cone = area(0.0) + ring.half_wrap_rad * (outer * c + c * c / 3.0);
     let expected = plain.between_mm * area(0.0) + 2.0 * c * cone + 2.0 * plain.rim_mm * area(c);
@@ -50,15 +50,15 @@ fn bore_and_outside_are_exact_cylinders() {
     assert!((bounds.size_mm()[2] - 18.0).abs() < 1e-12, "{bounds:?}");
 }
 
-/// Strokes of an end, beside the slit.
+/// Sleeve with strokes engraved in an end, beside the slit.
 fn engraved(lines: &[[Point; 2]], depth_mm: f64) -> SleeveSpec {
     let outlines = strokes(lines, LEAST_STROKE_MM).expect("strokes that are wide enough");
     SleeveSpec { pockets: vec![Pocket { outlines, depth_mm, cap: Cap::Upper }], ..spec() }
 }
 
-/// Engraved strokes take the volume of rectangles with half circles at both ends, and the boundary stays closed.
+/// Engraved strokes remove the volume of rectangles with half circles at both ends, and the boundary stays closed.
 #[test]
-fn strokes_take_their_volume_from_one_end() {
+fn strokes_remove_their_volume_from_one_end() {
     let lines = [[7.0, 0.0], [7.0, 2.0]].map(|[x, y]| [Point::new(x - 0.1, y), Point::new(x + 0.3, y)]);
     let engraved = sleeve("sleeve", &engraved(&lines, 0.6)).unwrap();
     assert_eq!(check(&engraved, &CheckLimits { least_wall_mm: Some(0.8), least_wall_at_chamfers_mm: None }), vec![]);
@@ -72,7 +72,7 @@ fn strokes_take_their_volume_from_one_end() {
 }
 
 #[test]
-fn strokes_that_leave_the_end_or_pierce_the_rim_are_refused() {
+fn strokes_beyond_the_end_or_through_the_rim_are_errors() {
     let across = [Point::new(6.9, 0.0), Point::new(8.4, 0.0)];
     let inside = [Point::new(6.9, 0.0), Point::new(7.4, 0.0)];
     assert!(sleeve("sleeve", &engraved(&[across], 0.6)).is_err());
@@ -83,7 +83,7 @@ fn strokes_that_leave_the_end_or_pierce_the_rim_are_refused() {
 }
 
 #[test]
-fn what_cannot_be_made_is_refused() {
+fn impossible_sleeves_are_errors() {
     for bad in [
         SleeveSpec { between_mm: 0.0, ..spec() },
         SleeveSpec { collar_mm: f64::NAN, ..spec() },
@@ -99,15 +99,15 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 64, rng_seed: RngSeed::Fixed(0x51e), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn every_sleeve_is_closed_and_sound(
+    fn every_sleeve_is_valid(
         bore in 1.5_f64..30.0, wall in 0.8_f64..4.0, wrap in 150.0_f64..174.0, between in 4.0_f64..60.0, chamfer in 0.0_f64..0.3,
     ) {
         let ring = SplitRing { bore_radius_mm: bore, wall_mm: wall, half_wrap_rad: wrap.to_radians(), edge_mm: 0.4 };
         let spec = SleeveSpec { ring, between_mm: between, collar_mm: 0.8, rim_mm: 1.2, chamfer_mm: chamfer, pockets: Vec::new() };
         let solid = sleeve("sleeve", &spec).unwrap();
-        // Beside the slit's face the wall is thinner by the round of its edge.
-        let asked = CheckLimits { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
-        prop_assert_eq!(check(&solid, &asked), vec![]);
+        // Beside the slit's face, the wall is thinner by the rounding of its edge.
+        let limits = CheckLimits { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
+        prop_assert_eq!(check(&solid, &limits), vec![]);
         let exact = mass_properties(solid.brep()).unwrap();
         let mesh = triangles(solid.brep(), 0.01).unwrap();
         prop_assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);

@@ -1,5 +1,5 @@
-//! Holders with several clips, pitched or drafted: random ones with fixed seeds are valid, watertight and where they are
-//! asked for. All sizes are invented.
+//! Holders with several clips, pitched or drafted. Random ones with fixed seeds are valid and watertight, with clips at the
+//! given positions. All sizes are arbitrary.
 
 mod common;
 
@@ -17,13 +17,13 @@ use proptest::{
     test_runner::{Config, RngSeed, TestRunner},
 };
 
-/// A layout to be made.
+/// Layout of a holder.
 #[derive(Clone, Debug)]
 struct Layout {
     mount_half: f64,
     offset: f64,
     pitch: f64,
-    /// Middle and length of each clip.
+    /// Middle and length of each clip, mm.
     clips: Vec<(f64, f64)>,
     stop: Option<ToolStop>,
     chamfer: f64,
@@ -52,7 +52,7 @@ fn side_web(layout: &Layout) -> SideWeb {
     }
 }
 
-fn made(layout: &Layout) -> Result<Solid, String> {
+fn make(layout: &Layout) -> Result<Solid, String> {
     let outline = side_web(layout).outline().map_err(|e| match e {
         SideWebError::TooClose { .. }
         | SideWebError::Thin { .. }
@@ -81,8 +81,8 @@ fn made(layout: &Layout) -> Result<Solid, String> {
     .unwrap_or_else(|e| panic!("{e}: {layout:?}")))
 }
 
-/// No findings, a watertight mesh, and a mesh volume that comes to the exact one within area × tolerance.
-fn sound(solid: &Solid) {
+/// Checks that there is no defect, the mesh is watertight, and its volume matches the exact one within area × tolerance.
+fn assert_valid(solid: &Solid) {
     assert_eq!(check(solid, &CheckLimits { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
     let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
     let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
@@ -105,8 +105,8 @@ fn sample() -> Layout {
 #[test]
 fn seats_lie_about_the_pitched_axis() {
     let layout = sample();
-    let solid = made(&layout).unwrap();
-    sound(&solid);
+    let solid = make(&layout).unwrap();
+    assert_valid(&solid);
     let (sin, cos) = layout.pitch.sin_cos();
     let seats: Vec<_> = solid
         .brep()
@@ -121,18 +121,18 @@ fn seats_lie_about_the_pitched_axis() {
     assert_eq!(seats.len(), 2);
     for frame in seats {
         assert!((frame.z[1] - sin).abs() < 1e-12 && (frame.z[2] - cos).abs() < 1e-12, "{frame:?}");
-        // The axis passes the point over the mount's middle.
+        // The axis passes through the point over the middle of the mount.
         let [x, y, z] = frame.origin;
         assert!(x.abs() < 1e-12 && ((y - 32.0) * cos - z * sin).abs() < 1e-12);
     }
 }
 
-/// Volume by hand: the side outline times the width, the clips, and the mount.
+/// Volume by hand calculation: the side outline times the width, plus the clips and the mount.
 #[test]
 fn volume_is_that_of_its_parts() {
     for stop in [None, Some(ToolStop { at_mm: -22.0, thickness_mm: 3.0, top_mm: 0.0 })] {
         let layout = Layout { chamfer: 0.0, stop, ..sample() };
-        let solid = made(&layout).unwrap();
+        let solid = make(&layout).unwrap();
         let area = |spec: &PrismSpec| spec.outline.area_mm2() * 2.0 * spec.half_height_mm;
         let ClipBack::Pad { half_width_mm, .. } = PAD else { unreachable!() };
         let web = side_web(&layout).outline().expect("it can be drawn").area_mm2() * 2.0 * half_width_mm;
@@ -143,7 +143,7 @@ fn volume_is_that_of_its_parts() {
     }
 }
 
-/// A clip of a drafted holder in its place: its walls are the nominal ones in its middle, its pad as wide as the web.
+/// Clip of a drafted holder at its position: its walls are nominal in its middle, and its pad is as wide as the web there.
 fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gripping: GripDraft) -> Station {
     let nearest = (at_mm.abs() - 0.5 * length).max(0.0);
     let more = (at_mm.abs() - nearest) * draft_rad.tan();
@@ -172,7 +172,7 @@ fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gri
 }
 
 #[test]
-fn one_clip_in_the_middle_is_the_plain_holder() {
+fn one_clip_in_the_middle_gives_the_plain_holder() {
     let draft = 1.5_f64.to_radians();
     for chamfer_mm in [0.0, 0.3] {
         let station = drafted_station(0.0, 12.0, draft, chamfer_mm, GripDraft::Straight);
@@ -193,7 +193,7 @@ fn one_clip_in_the_middle_is_the_plain_holder() {
 }
 
 #[test]
-fn what_cannot_be_made_is_said() {
+fn impossible_layouts_are_errors() {
     let draft = 0.02;
     let mount = PrismSpec { draft_rad: draft, ..mount(9.0, 0.3) };
     let at = |at: f64| drafted_station(at, 8.0, draft, 0.3, GripDraft::Drafted);
@@ -213,7 +213,7 @@ fn what_cannot_be_made_is_said() {
     assert!(flat.is_err(), "{flat:?}");
 }
 
-fn fixed(cases: u32) -> Config {
+fn fixed_seed(cases: u32) -> Config {
     Config { cases, rng_seed: RngSeed::Fixed(0x1a7), failure_persistence: None, ..Config::default() }
 }
 
@@ -234,9 +234,9 @@ fn stop() -> impl Strategy<Value = Option<(bool, f64)>> {
     prop_oneof![2 => Just(None), 1 => (any::<bool>(), 2.5..8.0f64).prop_map(Some)]
 }
 
-/// Draws a number of cases, counts those that are made, and demands that most are: a test of refusals alone is none.
-fn most<S: Strategy>(cases: u32, strategy: &S, made: impl Fn(S::Value) -> bool) {
-    let mut runner = TestRunner::new(fixed(cases));
+/// Runs a number of random cases and checks that most of them can be made, since errors alone would test nothing.
+fn assert_most<S: Strategy>(cases: u32, strategy: &S, made: impl Fn(S::Value) -> bool) {
+    let mut runner = TestRunner::new(fixed_seed(cases));
     let count =
         (0..cases).filter(|_| made(strategy.new_tree(&mut runner).expect("every draw is a case").current())).count();
     assert!(count >= 200, "only {count} of {cases} could be made");
@@ -250,13 +250,13 @@ fn random_pitched_holders() {
         prop_oneof![Just(0.0), 0.1..0.5f64],
         stop(),
     );
-    most(300, &strategy, |((mount_half, height, pitch), clips, chamfer, stop)| {
+    assert_most(300, &strategy, |((mount_half, height, pitch), clips, chamfer, stop)| {
         let ends = [clips[0].0 - 0.5 * clips[0].1, clips[clips.len() - 1].0 + 0.5 * clips[clips.len() - 1].1];
         let at = |(before, gap): (bool, f64)| if before { ends[0] - gap } else { ends[1] + gap };
         let stop = stop.map(|where_to| ToolStop { at_mm: at(where_to), thickness_mm: 3.0, top_mm: 0.0 });
         let mut layout = Layout { mount_half, offset: 0.0, pitch: pitch * PI / 180.0, clips, stop, chamfer };
         layout.offset = height - side_web(&layout).height_mm();
-        made(&layout).inspect(sound).is_ok()
+        make(&layout).inspect(assert_valid).is_ok()
     });
 }
 
@@ -264,7 +264,7 @@ fn random_pitched_holders() {
 fn random_drafted_holders() {
     let strategy =
         (5.0..14.0f64, 1.0..12.0f64, places(), 0.3..3.0f64, prop_oneof![Just(0.0), 0.1..0.4f64], any::<bool>());
-    most(300, &strategy, |(mount_half, web, clips, draft, chamfer, straight)| {
+    assert_most(300, &strategy, |(mount_half, web, clips, draft, chamfer, straight)| {
         let draft = draft.to_radians();
         let gripping = if straight { GripDraft::Straight } else { GripDraft::Drafted };
         let stations: Vec<Station> =

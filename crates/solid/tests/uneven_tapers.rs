@@ -1,4 +1,4 @@
-//! Mounts on bodies that taper unevenly: closed, exact, and as large as their sections say.
+//! Mounts on bodies that taper unevenly: valid, exact, and with the volume calculated from their sections.
 
 mod common;
 
@@ -37,7 +37,7 @@ fn uneven_mounts_are_closed_and_measured_exactly() {
     for (case, [lower, upper]) in cases().into_iter().enumerate() {
         let half = 9.0;
         let middle = lower.interpolated(&upper, 0.5).expect("it closes").area_mm2();
-        // Areas are quadratic in the height, so that the prismoidal formula is exact.
+        // Areas are quadratic in the height, so the prismoidal formula is exact.
         let volume = 2.0 * half / 6.0 * (lower.area_mm2() + 4.0 * middle + upper.area_mm2());
         let spec = PrismSpec { upper: Some(upper), ..PrismSpec::plain(lower, half) };
         let solid = prism("uneven", &spec).unwrap_or_else(|e| panic!("case {case}: {e}"));
@@ -53,7 +53,7 @@ fn uneven_mounts_are_closed_and_measured_exactly() {
 }
 
 #[test]
-fn chamfers_go_with_it_and_gripping_faces_take_none() {
+fn chamfers_work_and_gripping_faces_have_none() {
     for (case, [lower, upper]) in cases().into_iter().enumerate() {
         let plain = PrismSpec {
             upper: Some(upper),
@@ -72,7 +72,7 @@ fn chamfers_go_with_it_and_gripping_faces_take_none() {
 }
 
 #[test]
-fn outlines_that_are_not_alike_are_refused() {
+fn outlines_of_different_structure_are_errors() {
     let spec = PrismSpec {
         upper: Some(circle(20.0).expect("drawn")),
         ..PrismSpec::plain(rounded_rectangle(20.0, 20.0, 3.0).expect("drawn"), 5.0)

@@ -1,4 +1,4 @@
-//! Each validity check passes the sample holder and finds its own fault.
+//! Validity checks: each one accepts the sample holder and finds its own defect.
 
 mod common;
 
@@ -8,15 +8,15 @@ use gripwright_solid::{
     Brep, CheckLimits, EdgeCurve, EdgeUse, PrismSpec, SolidDefect, Surface, check, check_boundary, prism,
 };
 
-/// What is found when the sample holder's boundary is spoiled.
-fn spoiled(spoil: impl Fn(&mut Brep)) -> Vec<SolidDefect> {
+/// Defects of the sample holder's boundary after a change.
+fn defects_after(change: impl Fn(&mut Brep)) -> Vec<SolidDefect> {
     let mut brep = sample_holder().brep().clone();
-    spoil(&mut brep);
+    change(&mut brep);
     check_boundary(&brep)
 }
 
-/// Travels a loop the other way.
-fn turn(uses: &mut [EdgeUse]) {
+/// Reverses a loop.
+fn reverse_loop(uses: &mut [EdgeUse]) {
     uses.reverse();
     for u in uses {
         u.forward = !u.forward;
@@ -34,77 +34,77 @@ fn the_sample_holder_is_valid() {
 
 #[test]
 fn a_missing_face_leaves_edges_unshared() {
-    let findings = spoiled(|b| drop(b.faces.pop()));
+    let defects = defects_after(|b| drop(b.faces.pop()));
     assert!(
-        findings.iter().any(|f| matches!(f, SolidDefect::Sharing { forward, backward, .. } if forward + backward == 1))
+        defects.iter().any(|f| matches!(f, SolidDefect::Sharing { forward, backward, .. } if forward + backward == 1))
     );
-    assert!(findings.iter().any(|f| matches!(f, SolidDefect::Euler { .. })));
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::Euler { .. })));
 }
 
 #[test]
 fn a_flipped_face_uses_edges_twice_one_way() {
-    let findings = spoiled(|b| {
-        turn(&mut b.faces[0].loops[0]);
+    let defects = defects_after(|b| {
+        reverse_loop(&mut b.faces[0].loops[0]);
     });
-    assert!(findings.iter().any(|f| matches!(f, SolidDefect::Sharing { forward: 2, backward: 0, .. })));
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::Sharing { forward: 2, backward: 0, .. })));
 }
 
 #[test]
 fn a_swapped_edge_opens_a_loop() {
-    let findings = spoiled(|b| b.faces[3].loops[0].swap(0, 1));
-    assert!(findings.iter().any(|f| matches!(f, SolidDefect::OpenLoop { face: 3, loop_index: 0 })));
+    let defects = defects_after(|b| b.faces[3].loops[0].swap(0, 1));
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::OpenLoop { face: 3, loop_index: 0 })));
 }
 
 #[test]
-fn an_index_into_nothing_is_found_first() {
-    let findings = spoiled(|b| b.faces[2].loops[0][1].edge = 1_000_000);
-    assert_eq!(findings, [SolidDefect::Dangling { face: 2 }]);
+fn an_invalid_index_is_found_first() {
+    let defects = defects_after(|b| b.faces[2].loops[0][1].edge = 1_000_000);
+    assert_eq!(defects, [SolidDefect::Dangling { face: 2 }]);
 }
 
 #[test]
-fn a_vertex_moved_by_two_tenths_of_a_micrometre_is_off() {
-    let moved = spoiled(|b| b.vertices[7][2] += 2e-7);
+fn a_vertex_moved_by_a_fraction_of_a_micrometre_is_off() {
+    let moved = defects_after(|b| b.vertices[7][2] += 2e-7);
     assert!(moved.iter().any(|f| matches!(f, SolidDefect::VertexOffSurface { vertex: 7, .. })), "{moved:?}");
-    let slightly = spoiled(|b| b.vertices[7][1] += 1e-9);
+    let slightly = defects_after(|b| b.vertices[7][1] += 1e-9);
     assert_eq!(slightly, []);
 }
 
 #[test]
 fn a_wrong_radius_leaves_vertices_and_surfaces() {
-    let findings = spoiled(|b| {
+    let defects = defects_after(|b| {
         let edge = b.edges.iter_mut().find(|e| is_arc(&e.curve)).unwrap();
         if let EdgeCurve::Arc { radius, .. } = &mut edge.curve {
             *radius += 1e-6;
         }
     });
     assert!(
-        findings
+        defects
             .iter()
             .any(|f| matches!(f, SolidDefect::VertexOffCurve { distance_mm, .. } if (distance_mm - 1e-6).abs() < 1e-9))
     );
-    assert!(findings.iter().any(|f| matches!(f, SolidDefect::EdgeOffSurface { .. })));
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::EdgeOffSurface { .. })));
 }
 
 #[test]
 fn an_arc_drawn_as_a_line_leaves_its_surface() {
-    let findings = spoiled(|b| b.edges.iter_mut().find(|e| is_arc(&e.curve)).unwrap().curve = EdgeCurve::Line);
-    assert!(findings.iter().any(|f| matches!(f, SolidDefect::EdgeOffSurface { .. })));
+    let defects = defects_after(|b| b.edges.iter_mut().find(|e| is_arc(&e.curve)).unwrap().curve = EdgeCurve::Line);
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::EdgeOffSurface { .. })));
 }
 
 #[test]
 fn a_shell_turned_inside_out_has_negative_volume() {
-    let findings = spoiled(|b| {
+    let defects = defects_after(|b| {
         for face in &mut b.faces {
             face.same_sense = !face.same_sense;
-            face.loops.iter_mut().for_each(|uses| turn(uses));
+            face.loops.iter_mut().for_each(|uses| reverse_loop(uses));
         }
     });
-    assert!(matches!(findings.as_slice(), [SolidDefect::Volume { volume_mm3 }] if *volume_mm3 < 0.0));
+    assert!(matches!(defects.as_slice(), [SolidDefect::Volume { volume_mm3 }] if *volume_mm3 < 0.0));
 }
 
 #[test]
 fn a_face_with_a_foreign_surface_is_off() {
-    let findings = spoiled(|b| {
+    let defects = defects_after(|b| {
         let surfaces = b.faces.iter_mut().map(|f| &mut f.surface);
         for surface in surfaces.take(20) {
             if let Surface::Plane { frame } = surface {
@@ -113,14 +113,14 @@ fn a_face_with_a_foreign_surface_is_off() {
         }
     });
     let off = |f: &&SolidDefect| matches!(f, SolidDefect::VertexOffSurface { distance_mm, .. } if *distance_mm > 9e-7);
-    assert!(findings.iter().filter(off).count() >= 4, "{findings:?}");
+    assert!(defects.iter().filter(off).count() >= 4, "{defects:?}");
 }
 
 #[test]
 fn a_thin_wall_is_named() {
-    let findings = check(&sample_holder(), &CheckLimits::wall(2.45));
+    let defects = check(&sample_holder(), &CheckLimits::wall(2.45));
     assert!(
-        findings
+        defects
             .iter()
             .any(|f| matches!(f, SolidDefect::ThinWall { thickness_mm, least_mm: 2.45, .. } if *thickness_mm < 2.45))
     );
@@ -133,8 +133,8 @@ fn an_outline_that_touches_itself_is_found() {
     let line = |i: usize| Segment::new(Curve::line(corners[i], corners[(i + 1) % 5]), Role::Tab);
     let outline = Outline::new((0..5).map(line).collect()).unwrap();
     let solid = prism("touching", &PrismSpec::plain(outline, 1.0)).unwrap();
-    let findings = check(&solid, &CheckLimits::default());
-    assert!(findings.iter().any(|f| matches!(f, SolidDefect::SelfContact { roles: (Role::Tab, Role::Tab), .. })));
+    let defects = check(&solid, &CheckLimits::default());
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::SelfContact { roles: (Role::Tab, Role::Tab), .. })));
 }
 
 #[test]

@@ -3,7 +3,7 @@ use std::f64::consts::PI;
 use proptest::prelude::*;
 
 use super::*;
-use crate::test_outlines::fixed;
+use crate::test_outlines::fixed_seed;
 
 fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> ConvexVolume {
     let pivot = Point::new(1.5, -2.0);
@@ -15,8 +15,8 @@ fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> Con
     }
 }
 
-/// Distance to the bar in its positions one after the other, and so never less than to all of them.
-fn by_positions(volume: &ConvexVolume, p: [f64; 3]) -> f64 {
+/// Least distance to the lever over a number of its positions; an upper bound of the distance to the sweep.
+fn distance_by_positions(volume: &ConvexVolume, p: [f64; 3]) -> f64 {
     let VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad } = volume.across else {
         return f64::NAN;
     };
@@ -34,15 +34,15 @@ fn by_positions(volume: &ConvexVolume, p: [f64; 3]) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(fixed(0x5_1eeb))]
+    #![proptest_config(fixed_seed(0x5_1eeb))]
     #[test]
-    fn a_sweep_is_as_far_as_its_nearest_position(
+    fn the_distance_to_a_sweep_is_that_to_its_nearest_position(
         reach in 2.0..40.0f64, half in 0.5..4.0f64, from in -4.0..4.0f64, turn in 0.0..PI,
         x in -9.0..9.0f64, y in -50.0..50.0f64, z in -50.0..50.0f64,
     ) {
         let volume = sweep(reach, half, from, turn);
-        let (found, sampled) = (volume.distance_mm([x, y, z]), by_positions(&volume, [x, y, z]));
-        // Between two positions the bar is at most reach · step / 2 away.
+        let (found, sampled) = (volume.distance_mm([x, y, z]), distance_by_positions(&volume, [x, y, z]));
+        // Between two positions, the lever is at most reach · step / 2 away.
         let error = 0.5 * reach * turn / 4000.0 + 1e-9;
         if found > 0.0 {
             prop_assert!(sampled > found - 1e-9 && sampled < found + error, "{found} {sampled}");
@@ -52,7 +52,7 @@ proptest! {
     }
 
     #[test]
-    fn the_grown_side_view_is_where_the_distance_is_the_growth(
+    fn the_offset_side_view_lies_at_the_offset_distance(
         shape in 0usize..3, reach in 2.0..40.0f64, half in 0.5..4.0f64, from in -4.0..4.0f64,
         turn in prop_oneof![Just(0.0), Just(PI), 0.0..PI], grow in 0.0..3.0f64, y in -50.0..50.0f64, z in -50.0..50.0f64,
     ) {
@@ -71,7 +71,7 @@ proptest! {
         prop_assert!(outline.area_mm2() > 0.0 && outline.self_contact().is_none());
         let (to_outline, to_volume) =
             (outline.nearest(Point::new(y, z)).distance_mm, volume.distance_mm([0.0, y, z]) - grow);
-        // A turn near none or half a turn is drawn a little too thick.
+        // A turn near zero or half a turn is drawn slightly too thick.
         let slack = if turn > 0.0 && (turn < SNAP_RAD || PI - turn < SNAP_RAD) { reach * SNAP_RAD } else { 0.0 };
         if to_outline > 0.0 && to_volume > 0.0 {
             prop_assert!(to_outline <= to_volume + 1e-9 && to_outline >= to_volume - slack - 1e-9, "{to_outline} {to_volume}");
@@ -81,7 +81,7 @@ proptest! {
     }
 
     #[test]
-    fn half_a_turn_about_the_body_and_boxes_about_volumes(
+    fn half_turns_and_bounding_boxes_match_the_distances(
         axis in 0usize..3, kind in 0usize..3, a in 0.5..9.0f64, b in 10.0..20.0f64,
         x in -30.0..30.0f64, y in -30.0..30.0f64, z in -30.0..30.0f64,
     ) {
@@ -110,7 +110,7 @@ proptest! {
 fn a_cylinder_along_the_body_looks_like_a_rectangle_from_the_side() {
     let across = VolumeProfile::Disc { centre: Point::new(2.0, 9.0), radius_mm: 1.5 };
     let volume = ConvexVolume { along: VolumeAxis::Z, across, from_mm: -4.0, to_mm: 6.0 };
-    // Three wide and ten long, grown by one: a rounded rectangle of five by twelve.
+    // 3 mm wide and 10 mm long with an offset of 1 mm: a rounded rectangle of 5 mm by 12 mm.
     let area = 5.0 * 12.0 - (4.0 - PI);
     assert!((volume.side_view(1.0).unwrap().area_mm2() - area).abs() < 1e-9);
     assert!((volume.distance_mm([2.0, 12.0, 10.0]) - 1.5f64.hypot(4.0)).abs() < 1e-12);

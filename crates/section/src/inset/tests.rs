@@ -1,17 +1,17 @@
-//! Tests of the matched offset: closed forms, Steiner's formula, and what must not matter.
+//! Tests of insets against closed forms and Steiner's formula, and for invariance.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use proptest::prelude::*;
 
 use super::*;
-use crate::test_outlines::{circle, fixed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle, star};
+use crate::test_outlines::{circle, fixed_seed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle, star};
 
 fn uniform(outline: &Outline, amount: f64) -> Result<Outline, InsetError> {
     Ok(inset(outline, &vec![amount; outline.segments().len()])?.to_outline(outline).unwrap())
 }
 
-/// The amounts, or the largest share of them that works, so that every case has something to check.
+/// The amounts, scaled down if needed so that they work. Thus every case checks something.
 fn workable(outline: &Outline, amounts: &[f64]) -> Vec<f64> {
     match inset(outline, amounts) {
         Err(InsetError::TooFar { largest_scale, .. }) => amounts.iter().map(|a| a * largest_scale * 0.999).collect(),
@@ -19,12 +19,12 @@ fn workable(outline: &Outline, amounts: &[f64]) -> Vec<f64> {
     }
 }
 
-/// As [`workable`] for one amount all around.
+/// Like [`workable`], with one amount for all segments.
 fn workable_amount(outline: &Outline, amount: f64) -> f64 {
     workable(outline, &vec![amount; outline.segments().len()])[0]
 }
 
-/// Whether the outlines agree. Where a corner is nearly tangent, rounding moves it along its sides by 1e-10 mm.
+/// True if the outlines agree. Where a corner is nearly tangent, rounding moves it along its sides by 1e-10 mm.
 fn same(a: &Outline, b: &Outline) -> bool {
     let close =
         |a: &Curve, b: &Curve| (0..3u8).all(|k| a.at(f64::from(k) / 2.0).distance(b.at(f64::from(k) / 2.0)) < 1e-9);
@@ -33,7 +33,7 @@ fn same(a: &Outline, b: &Outline) -> bool {
 }
 
 #[test]
-fn rectangle_and_circle_shrink_as_they_must() {
+fn rectangle_and_circle_have_the_expected_insets() {
     let small = uniform(&rectangle(10.0, 6.0), 0.75).unwrap();
     assert!(same(&small, &rectangle(8.5, 4.5)));
     assert!(same(&uniform(&rectangle(10.0, 6.0), -0.75).unwrap(), &rectangle(11.5, 7.5)));
@@ -41,7 +41,7 @@ fn rectangle_and_circle_shrink_as_they_must() {
 }
 
 #[test]
-fn sides_of_a_rectangle_move_on_their_own() {
+fn sides_of_a_rectangle_move_independently() {
     let moved = inset(&rectangle(10.0, 6.0), &[0.0, 1.0, 2.0, 0.5]).unwrap();
     let corners = [(-4.5, -3.0), (4.0, -3.0), (4.0, 1.0), (-4.5, 1.0)];
     assert!(same(&moved.to_outline(&rectangle(10.0, 6.0)).unwrap(), &polygon(&corners)));
@@ -49,9 +49,9 @@ fn sides_of_a_rectangle_move_on_their_own() {
 }
 
 #[test]
-fn a_tangent_joint_with_two_moves_opens_a_ledge() {
+fn a_tangent_joint_with_two_amounts_opens_a_ledge() {
     let original = rounded_rectangle(10.0, 6.0, 1.0);
-    // Segments alternate corner arc, side; the first side is the lower one.
+    // Corner arcs and sides alternate; the first side is the lower one.
     let amounts = [0.3, 0.0, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3];
     let moved = inset(&original, &amounts).unwrap();
     assert_eq!(moved.ledges, [true, true, false, false, false, false, false, false]);
@@ -72,7 +72,7 @@ fn a_ledge_has_the_role_of_the_neighbour_that_moved_farther() {
     assert_eq!(found, [Role::ArmBack, Role::ArmBack, Role::Seat, Role::ArmBack]);
 }
 
-/// A block 10 mm wide whose upper corners are hollowed with a radius of 2 mm, square on the sides and the top.
+/// Block 10 mm wide with concave upper corners of 2 mm radius, perpendicular to the sides and the top.
 fn hollowed_block() -> Outline {
     let right = Curve::arc(Point::new(5.0, 2.0), 2.0, 3.0 * FRAC_PI_2, -FRAC_PI_2);
     let left = Curve::arc(Point::new(-5.0, 2.0), 2.0, 0.0, -FRAC_PI_2);
@@ -88,7 +88,7 @@ fn hollowed_block() -> Outline {
 }
 
 #[test]
-fn an_arc_square_on_a_fixed_line_keeps_its_angle_bit_for_bit() {
+fn an_arc_perpendicular_to_a_fixed_line_keeps_its_angle_bit_for_bit() {
     let original = hollowed_block();
     let moved = inset(&original, &[0.0, 0.0, 0.4, 0.0, 0.4, 0.0]).unwrap();
     for i in [2, 4] {
@@ -112,7 +112,7 @@ fn errors_name_the_segment_and_the_largest_scale() {
     check(&rectangle(10.0, 6.0), &[4.0; 4], 1, InsetFault::VanishedLine, 0.75);
     let lens = Curve::arc(Point::new(0.0, -3.0), 5.0, 0.8f64.asin(), PI - 2.0 * 0.8f64.asin());
     let lens = outline(&[lens, Curve::line(lens.end(), lens.start())]);
-    // A lens of height 5 − 3 − 1 = 1 mm: its arc loses the chord when the two have moved 1 mm in all.
+    // A lens of height 5 − 3 − 1 = 1 mm: arc and chord no longer meet after a total move of 1 mm.
     assert!((lens.segments()[1].curve.start().y - 1.0).abs() < 1e-14);
     check(&lens, &[0.6, 0.6], 0, InsetFault::LostCorner, 1.0 / 1.2);
     let message = inset(&circle(Point::ORIGIN, 3.0), &[4.0, 4.0]).unwrap_err().to_string();
@@ -135,7 +135,7 @@ fn wrong_amounts_are_errors() {
 
 #[test]
 fn the_largest_inset_stops_where_the_outline_would_touch_itself() {
-    // A dumbbell whose waist of 1 mm closes long before any of its sides vanish.
+    // The waist of this dumbbell, 1 mm, closes long before any of its sides vanish.
     let dumbbell = polygon(&[
         (-6.0, -3.0),
         (-2.0, -3.0),
@@ -156,7 +156,7 @@ fn the_largest_inset_stops_where_the_outline_would_touch_itself() {
 }
 
 proptest! {
-    #![proptest_config(fixed(0x15))]
+    #![proptest_config(fixed_seed(0x15))]
     #[test]
     fn area_follows_steiner(outline in rounded_polygon(), amount in -2.0..2.0f64) {
         // For tangent outlines A(a) = A − L a + π a² (Steiner's formula), as long as no segment vanishes.
@@ -179,8 +179,8 @@ proptest! {
     }
 
     #[test]
-    fn two_steps_are_one_long_step(points in star(), amount in 0.0..1.0f64, share in 0.0..1.0f64) {
-        for original in [polygon(&points.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>()), lunes(&points)] {
+    fn two_insets_equal_one_larger_inset(points in star(), amount in 0.0..1.0f64, share in 0.0..1.0f64) {
+        for original in [polygon(&points.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>()), star_with_arcs(&points)] {
             let amount = 0.9 * workable_amount(&original, amount);
             let halfway = uniform(&original, amount * share).unwrap();
             let again = uniform(&halfway, amount * (1.0 - share)).unwrap();
@@ -189,8 +189,8 @@ proptest! {
     }
 
     #[test]
-    fn no_side_of_an_inset_is_deeper_than_it_moved(points in star(), amount in 0.0..0.5f64) {
-        let original = lunes(&points);
+    fn no_side_of_an_inset_is_deeper_than_its_amount(points in star(), amount in 0.0..0.5f64) {
+        let original = star_with_arcs(&points);
         let amount = workable_amount(&original, amount);
         for s in uniform(&original, amount).unwrap().segments() {
             let depth = -original.nearest(s.curve.at(0.5)).distance_mm;
@@ -199,24 +199,24 @@ proptest! {
     }
 
     #[test]
-    fn mirror_index_and_direction_do_not_matter(points in star(), amount in 0.0..0.4f64, turn in 0usize..6) {
-        let original = lunes(&points);
+    fn insets_are_invariant_under_mirroring_reindexing_and_reversal(points in star(), amount in 0.0..0.4f64, turn in 0usize..6) {
+        let original = star_with_arcs(&points);
         let n = original.segments().len();
         let amounts = workable(&original, &(0..n).map(|i| amount * (i % 3) as f64).collect::<Vec<_>>());
-        let moved = by(&original, &amounts);
-        // Reversed, what was to the left is to the right.
+        let moved = inset_outline(&original, &amounts);
+        // In the reversed outline, left and right are exchanged.
         let back: Vec<f64> = amounts.iter().rev().map(|a| -a).collect();
-        prop_assert!(same(&by(&original.reversed(), &back).reversed(), &moved));
-        // Mirrored, it keeps its direction, but material is on the right.
+        prop_assert!(same(&inset_outline(&original.reversed(), &back).reversed(), &moved));
+        // The mirrored outline keeps its direction, but the material is on the right.
         let other_side: Vec<f64> = amounts.iter().map(|a| -a).collect();
-        prop_assert!(same(&mirrored(&by(&mirrored(&original), &other_side)), &moved));
+        prop_assert!(same(&mirrored(&inset_outline(&mirrored(&original), &other_side)), &moved));
         let mut rotated = amounts.clone();
         rotated.rotate_left(turn % n);
-        prop_assert!(same(&by(&started_at(&original, turn), &rotated), &started_at(&moved, turn)));
+        prop_assert!(same(&inset_outline(&started_at(&original, turn), &rotated), &started_at(&moved, turn)));
     }
 }
 
-fn by(outline: &Outline, amounts: &[f64]) -> Outline {
+fn inset_outline(outline: &Outline, amounts: &[f64]) -> Outline {
     inset(outline, amounts).unwrap().to_outline(outline).unwrap()
 }
 
@@ -230,7 +230,7 @@ fn started_at(outline: &Outline, index: usize) -> Outline {
     Outline::new(segments).unwrap()
 }
 
-/// The bits of an arc's start angle and sweep.
+/// Bits of an arc's start angle and sweep.
 fn angles(curve: &Curve) -> Option<(u64, u64)> {
     match *curve {
         Curve::Arc { start_angle, sweep, .. } => Some((start_angle.to_bits(), sweep.to_bits())),
@@ -238,8 +238,8 @@ fn angles(curve: &Curve) -> Option<(u64, u64)> {
     }
 }
 
-/// The star with every other side bulged to an arc, outward and inward in turn, so that all kinds of corner occur.
-fn lunes(points: &[Point]) -> Outline {
+/// Star with arcs instead of every other side, outward and inward in turn, so that all kinds of corners occur.
+fn star_with_arcs(points: &[Point]) -> Outline {
     let n = points.len();
     let curves: Vec<Curve> = (0..n)
         .map(|i| {

@@ -8,7 +8,7 @@ use crate::{
     point::Point,
 };
 
-/// A plain web of 10 by 20, its pads to the left and the right.
+/// Plain web of 10 mm by 20 mm with pads on the left and the right.
 fn web() -> Outline {
     let corners = [(0.0, 10.0), (0.0, -10.0), (10.0, -10.0), (10.0, 10.0)].map(|(x, y)| Point::new(x, y));
     let roles = [Role::Pad, Role::Web, Role::Pad, Role::Web];
@@ -22,12 +22,12 @@ fn disc(y: f64, z: f64, radius_mm: f64) -> Outline {
 }
 
 #[test]
-fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
+fn a_pocket_in_a_side_has_rounded_corners_and_allows_a_chamfer() {
     let found = cut_web_pocket(&web(), &disc(5.0, 10.0, 3.0), 0.8).unwrap();
     assert!(found.self_contact().is_none());
     let half_disc = 0.5 * PI * 9.0;
     let lost = 200.0 - half_disc - found.area_mm2();
-    // What a round of 0.8 takes off both square corners is less than two of its squares.
+    // Rounding both square corners with 0.8 mm removes less than two squares of that side.
     assert!(lost > 0.0 && lost < 2.0 * 0.8 * 0.8, "{lost}");
     assert_eq!(found.segments()[0], web().segments()[0]);
     assert_eq!(
@@ -36,7 +36,7 @@ fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
     );
     let amounts: Vec<f64> = found.segments().iter().map(|s| if s.role == Role::Pad { 0.0 } else { 0.4 }).collect();
     assert!(inset(&found, &amounts).unwrap().to_outline(&found).unwrap().self_contact().is_none());
-    // No point of it is in the cut.
+    // No point of the outline lies inside the cut.
     for segment in found.segments() {
         for k in 0..=20 {
             let p = segment.curve.at(f64::from(k) / 20.0);
@@ -46,7 +46,7 @@ fn a_bite_out_of_a_side_has_round_corners_and_bears_a_chamfer() {
 }
 
 #[test]
-fn cuts_that_cannot_be_say_why() {
+fn impossible_cuts_return_the_reason() {
     assert_eq!(cut_web_pocket(&web(), &disc(5.0, 0.0, 2.0), 0.5), Err(WebPocketError::Hole));
     assert_eq!(cut_web_pocket(&web(), &disc(0.0, 9.0, 2.0), 0.5), Err(WebPocketError::Pad));
     assert_eq!(cut_web_pocket(&web(), &disc(5.0, 0.0, 30.0), 0.5), Err(WebPocketError::Nothing));

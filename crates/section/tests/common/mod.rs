@@ -1,14 +1,14 @@
-//! What several tests of clips share.
+//! Functions that several tests of clips share.
 
 use gripwright_section::{ClipBack, Curve, Outline, Role};
 
-/// A pad of usual depth and fillet.
+/// Pad of usual depth and fillet.
 pub(crate) fn pad(half_width_mm: f64) -> ClipBack {
     ClipBack::Pad { half_width_mm, depth_mm: 1.0, fillet_mm: 1.0 }
 }
 
-/// Draft follows an outline exactly when every joint is tangent, or a corner of two lines,
-/// or an arc that stands square on the pad.
+/// Checks that draft can follow the outline exactly: every joint is tangent, or a corner of two lines, or an arc that is
+/// perpendicular to the pad.
 pub(crate) fn assert_draftable(outline: &Outline) {
     let segments = outline.segments();
     for (index, segment) in segments.iter().enumerate() {

@@ -1,4 +1,4 @@
-//! Parts that several tests build on. All sizes are invented.
+//! Parts that several tests use. All sizes are arbitrary.
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
 use gripwright_section::{ClipBack, Mount, Outline, RoundClip, rounded_rectangle};
@@ -6,7 +6,7 @@ use gripwright_solid::{GripDraft, Mesh, PrismSpec, Solid, holder};
 
 pub(crate) const PAD: ClipBack = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5 };
 
-/// A round clip for barrels of about 12 mm whose arms thin toward the lips.
+/// Round clip for barrels of about 12 mm whose arms taper toward the lips.
 pub(crate) fn clip(back: ClipBack) -> RoundClip {
     RoundClip { seat_radius_mm: 6.0, root_wall_mm: 2.4, lip_wall_mm: 1.6, half_wrap_rad: 2.0, lead_in: None, back }
 }
@@ -30,14 +30,14 @@ pub(crate) fn drafted(outline: Outline, half_height_mm: f64) -> PrismSpec {
     }
 }
 
-/// A holder whose mount is longer than its clip.
+/// Holder whose mount is longer than its clip.
 pub(crate) fn sample_holder() -> Solid {
     holder("sample holder", &drafted(mount_outline(), 9.0), &drafted(clip_outline(), 6.0), 28.0)
         .expect("the sample holder can be made")
 }
 
-/// What is wrong with a mesh: sides without exactly one partner that runs against them, unused vertices, and
-/// triangles that vanish in single precision.
+/// Defects of a mesh: sides without exactly one opposite side, unused vertices, and triangles that vanish in single
+/// precision.
 pub(crate) fn mesh_faults(mesh: &Mesh) -> Vec<String> {
     let mut faults = Vec::new();
     let mut sides: Vec<([u32; 2], bool)> = Vec::new();
@@ -64,7 +64,8 @@ pub(crate) fn mesh_faults(mesh: &Mesh) -> Vec<String> {
 }
 
 /// Least height of a triangle, mm.
-fn thickness([a, b, c]: [[f64; 3]; 3]) -> f64 {
+fn thickness(corners: [[f64; 3]; 3]) -> f64 {
+    let [a, b, c] = corners;
     let sub = |p: [f64; 3], q: [f64; 3]| [0, 1, 2].map(|k| p[k] - q[k]);
     let length = |v: [f64; 3]| v[0].hypot(v[1]).hypot(v[2]);
     let (u, v) = (sub(b, a), sub(c, a));
