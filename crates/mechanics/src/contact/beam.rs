@@ -54,8 +54,10 @@ pub(crate) struct FaceStrains {
     pub(crate) outer: f64,
     /// Greatest amount on either face.
     pub(crate) greatest: f64,
-    /// Where that is: length of centreline from the clamp, mm, and whether it is the inner face.
-    pub(crate) place: (f64, bool),
+    /// Place of that strain: length of centreline from the clamp, mm.
+    pub(crate) from_clamp_mm: f64,
+    /// True if that strain is on the inner face.
+    pub(crate) on_inner_face: bool,
 }
 
 impl Beam {
@@ -139,7 +141,7 @@ impl Beam {
             for (strain, is_inner) in [(inner.abs(), true), (outer.abs(), false)] {
                 if strain > out.greatest {
                     out.greatest = strain;
-                    out.place = (run, is_inner);
+                    (out.from_clamp_mm, out.on_inner_face) = (run, is_inner);
                 }
             }
         };

@@ -10,28 +10,28 @@ pub(crate) struct ForceCurve {
     inward: bool,
     points: Vec<ForcePoint>,
     /// Greatest strain of the inner faces and sum of the normal forces at each point.
-    looks: Vec<(f64, f64)>,
+    founds: Vec<(f64, f64)>,
     greatest: usize,
     least_force: f64,
 }
 
 impl ForceCurve {
     pub(crate) fn new(inward: bool) -> Self {
-        Self { inward, points: Vec::with_capacity(80), looks: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
+        Self { inward, points: Vec::with_capacity(80), founds: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
     }
 
-    pub(crate) fn push(&mut self, height: f64, look: &Equilibrium) {
-        let force = if self.inward { look.load.push } else { -look.load.push };
+    pub(crate) fn push(&mut self, height: f64, found: &Equilibrium) {
+        let force = if self.inward { found.load.push } else { -found.load.push };
         self.least_force = self.least_force.min(force);
         if self.points.get(self.greatest).is_none_or(|g| force > g.force_n_per_mm) {
             self.greatest = self.points.len();
         }
-        self.looks.push((look.inner, look.load.normals));
+        self.founds.push((found.inner, found.load.normals));
         self.points.push(ForcePoint {
             axis_mm: height,
             force_n_per_mm: force,
-            opening_mm: look.opening,
-            strain: look.strain.strain,
+            opening_mm: found.opening,
+            strain: found.strain.strain,
         });
     }
 
@@ -93,13 +93,13 @@ impl ForceCurve {
             force_n_per_mm: value(&force),
             axis_mm: plain.axis_mm + at,
             opening_mm: value(&|k| self.points[k].opening_mm),
-            inner_strain: value(&|k| self.looks[k].0),
-            normals_n_per_mm: value(&|k| self.looks[k].1),
+            inner_strain: value(&|k| self.founds[k].0),
+            normals_n_per_mm: value(&|k| self.founds[k].1),
         }
     }
 
     fn value_at(&self, index: usize) -> Option<ForcePeak> {
-        let (point, &(inner_strain, normals_n_per_mm)) = (self.points.get(index)?, self.looks.get(index)?);
+        let (point, &(inner_strain, normals_n_per_mm)) = (self.points.get(index)?, self.founds.get(index)?);
         let ForcePoint { axis_mm, force_n_per_mm, opening_mm, .. } = *point;
         Some(ForcePeak { force_n_per_mm, axis_mm, opening_mm, inner_strain, normals_n_per_mm })
     }

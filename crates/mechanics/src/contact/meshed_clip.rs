@@ -50,20 +50,28 @@ impl Default for MeshDensity {
 /// at the same time.
 #[derive(Clone, Debug)]
 pub struct MeshedClip {
-    pub(crate) arms: Vec<(ArmMesh, f64)>,
+    pub(crate) arms: Vec<MeshedArm>,
+}
+
+/// The mesh of one arm with the width that it represents, relative to the clip's length.
+#[derive(Clone, Debug)]
+pub(crate) struct MeshedArm {
+    pub(crate) mesh: ArmMesh,
+    pub(crate) width: f64,
 }
 
 impl MeshedClip {
     /// A clip whose left arm mirrors the right one.
-    pub fn symmetric(arm: &ArmGeometry<'_>, fineness: MeshDensity) -> Result<Self, ArmError> {
-        Ok(Self { arms: vec![(arm.skeleton(fineness)?, 2.0)] })
+    pub fn symmetric(arm: &ArmGeometry<'_>, density: MeshDensity) -> Result<Self, ArmError> {
+        Ok(Self { arms: vec![MeshedArm { mesh: arm.mesh(density)?, width: 2.0 }] })
     }
 
     /// A clip with two different arms, the left one given in the mirror.
-    pub fn from_arms(right: &ArmGeometry<'_>, left: &ArmGeometry<'_>, fineness: MeshDensity) -> Result<Self, ArmError> {
-        let mut left = left.skeleton(fineness)?;
+    pub fn from_arms(right: &ArmGeometry<'_>, left: &ArmGeometry<'_>, density: MeshDensity) -> Result<Self, ArmError> {
+        let mut left = left.mesh(density)?;
         left.mirrored = true;
-        Ok(Self { arms: vec![(right.skeleton(fineness)?, 1.0), (left, 1.0)] })
+        let right = right.mesh(density)?;
+        Ok(Self { arms: [right, left].map(|mesh| MeshedArm { mesh, width: 1.0 }).into() })
     }
 
     /// A round clip of uniform wall with half-round lips: radius of the seat and wall (mm), half the angle embraced and
@@ -82,7 +90,7 @@ impl MeshedClip {
         clip: &RoundClip,
         pad_rad: f64,
         inset: [f64; 2],
-        fineness: MeshDensity,
+        density: MeshDensity,
     ) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let [seat_inset, back_inset] = inset;
@@ -104,11 +112,11 @@ impl MeshedClip {
         // The lip grips, so that it moves as the seat does.
         let lip = (centre, radius - seat_inset);
         let arm = ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
-        Self::symmetric(&arm, fineness)
+        Self::symmetric(&arm, density)
     }
 
     /// A drawn vee clip, its faces moved inward by `inset` (mm: the seat's, the back's) as draft does at some level.
-    pub fn from_vee_clip(clip: &VeeClip, inset: [f64; 2], fineness: MeshDensity) -> Result<Self, ArmError> {
+    pub fn from_vee_clip(clip: &VeeClip, inset: [f64; 2], density: MeshDensity) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let face = clip.inner_face().map_err(|_| ArmError::Empty)?;
         let held_mm = clip.backed_length_mm().map_err(|_| ArmError::Empty)?;
@@ -137,7 +145,7 @@ impl MeshedClip {
         // Round root and closing arc grow with the inset, and the length that is held with them.
         let grown: f64 = inner_face.iter().take(2).zip(&face).map(|(new, old)| new.length() - old.length()).sum();
         let lip = (centre, radius - seat_inset);
-        Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, fineness)
+        Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, density)
     }
 
     /// Several levels of a drafted clip side by side, each with its share of the length.
@@ -145,14 +153,16 @@ impl MeshedClip {
     pub fn from_levels(levels: Vec<(Self, f64)>) -> Self {
         let arms = levels
             .into_iter()
-            .flat_map(|(clip, share)| clip.arms.into_iter().map(move |(arm, width)| (arm, width * share)))
+            .flat_map(|(clip, share)| {
+                clip.arms.into_iter().map(move |arm| MeshedArm { width: arm.width * share, ..arm })
+            })
             .collect();
         Self { arms }
     }
 }
 
 impl ArmGeometry<'_> {
-    fn skeleton(&self, fineness: MeshDensity) -> Result<ArmMesh, ArmError> {
+    fn mesh(&self, density: MeshDensity) -> Result<ArmMesh, ArmError> {
         let (index, t) = self.place(self.pad_mm);
         let wall = (self.wall)(index, t);
         let inner = self.inner_face.get(index).map_or(0.0, curvature);
@@ -164,8 +174,8 @@ impl ArmGeometry<'_> {
             clamp_mm: (self.pad_mm - CLAMP_INTO_PAD * wall * shrink).max(0.0),
             strain_from_mm: self.pad_mm + STRAIN_FROM_EDGE * wall * shrink,
             lip: self.lip,
-            elements: fineness.elements.max(2),
-            points_per_element: fineness.points_per_element.max(1),
+            elements: density.elements.max(2),
+            points_per_element: density.points_per_element.max(1),
         })
     }
 

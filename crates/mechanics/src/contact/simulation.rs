@@ -1,72 +1,22 @@
-//! A run: from the first touch to the seat, and out again.
+//! Simulation of a clip: from the first touch of the barrel or body to its seat, and out again.
 
 use gripwright_section::Point;
 
 use super::{
     arm_solver::ArmSolver,
-    equilibrium::Equilibrium,
+    equilibrium::{Equilibrium, WeightedArm},
     force_curve::ForceCurve,
     meshed_clip::MeshedClip,
+    plane_stiffness::PlaneStiffness,
     snap_run::{ForcePeak, InsertionOutcome, SnapRun, StrainPeak},
+    solver_settings::{CoulombFriction, SolverSettings},
 };
 use crate::{locking::least_touch_rad, rigid_section::RigidSection, rigid_shape::RigidShape};
 
-/// Coulomb friction between the clip and what goes in.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CoulombFriction {
-    /// Greatest drag over the normal force.
-    pub coefficient: f64,
-}
-
-/// What the clip is made of, as one section of it bends.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PlaneStiffness {
-    /// Modulus in the plane of the section, MPa: E / (1 − ν²) for a long clip, E for a short one.
-    pub plane_modulus_mpa: f64,
-    /// Poisson's ratio in that plane: the material's own in plane strain, ν / (1 + ν) in plane stress.
-    pub poisson: f64,
-}
-
-impl PlaneStiffness {
-    /// A clip long enough along its axis to keep its width: plane strain.
-    pub fn plane_strain(modulus_mpa: f64, poisson: f64) -> Self {
-        Self { plane_modulus_mpa: modulus_mpa / (1.0 - poisson * poisson), poisson }
-    }
-
-    /// A clip so short that it arches freely across its width: plane stress.
-    pub fn plane_stress(modulus_mpa: f64, poisson: f64) -> Self {
-        // The shear modulus follows from the plane's own Poisson's ratio.
-        Self { plane_modulus_mpa: modulus_mpa, poisson: poisson / (1.0 + poisson) }
-    }
-}
-
-/// How a run is stepped, and where it gives up.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SolverSettings {
-    /// Steps from the first touch to the seat, when nothing makes them shorter.
-    pub steps: f64,
-    /// Strain beyond which the run ends when the push has not yet come to its peak; the model of small strains ends
-    /// about there.
-    pub strain_limit: f64,
-    /// Whether to go on where the first touch lies within 20° of locking, to see what happens.
-    pub try_locking: bool,
-}
-
-impl SolverSettings {
-    /// To search with, together with [`crate::MeshDensity::FAST`].
-    pub const FAST: Self = Self { steps: 26.0, strain_limit: 0.2, try_locking: false };
-}
-
-impl Default for SolverSettings {
-    fn default() -> Self {
-        Self { steps: 40.0, strain_limit: 0.2, try_locking: false }
-    }
-}
-
-/// Pushes the rigid section into the clip and pulls it out again.
+/// Simulates pushing the rigid section into the clip and pulling it out again.
 ///
-/// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: what does
-/// not go in says why in [`SnapRun::outcome`]. Figures that are not finite, or no barrel at all, count as a jam.
+/// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: if the section
+/// does not go in, [`SnapRun::outcome`] says why. Numbers that are not finite, or a barrel without size, count as a jam.
 ///
 /// ```
 /// use gripwright_mechanics::{
@@ -90,17 +40,17 @@ pub fn simulate(
     settings: &SolverSettings,
 ) -> SnapRun {
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
-    let mut run = Simulation::new(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings);
-    if makes_sense(rigid.shape(), friction, stiffness, settings) {
-        run.whole();
+    let mut simulation = Simulation::new(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings);
+    if is_computable(rigid.shape(), friction, stiffness, settings) {
+        simulation.run();
     } else {
-        run.snap.outcome = InsertionOutcome::Jams { axis_mm: 0.0 };
+        simulation.snap.outcome = InsertionOutcome::Jams { axis_mm: 0.0 };
     }
-    run.snap.scaled(stiffness.plane_modulus_mpa)
+    simulation.snap.scaled(stiffness.plane_modulus_mpa)
 }
 
-/// Whether all figures can be reckoned with.
-fn makes_sense(
+/// True if all numbers are usable.
+fn is_computable(
     shape: &RigidShape,
     friction: CoulombFriction,
     stiffness: PlaneStiffness,
@@ -116,7 +66,7 @@ fn makes_sense(
         && !settings.strain_limit.is_nan()
 }
 
-/// Where a run stands.
+/// State of a simulation.
 struct Simulation<'a> {
     clip: &'a MeshedClip,
     /// The rigid section as right and as left arms meet it.
@@ -124,34 +74,52 @@ struct Simulation<'a> {
     friction: f64,
     settings: &'a SolverSettings,
     steps: f64,
-    /// Equilibria that may still be looked for before a way counts as jammed.
-    patience: f64,
-    held: Vec<(ArmSolver<'a>, f64)>,
+    /// Searches for equilibrium that are left before the way in or out counts as jammed.
+    searches_left: f64,
+    arms: Vec<WeightedArm<'a>>,
     snap: SnapRun,
-    /// Accepted height.
+    /// Height of the rigid section in the accepted equilibrium, mm.
     height: f64,
     reach: f64,
 }
 
-/// Fewer steps lose the curve, more are of no use.
+/// State of the way in between two steps.
+struct Insertion {
+    curve: ForceCurve,
+    /// Height at which the free rigid section stands on the floor, mm.
+    home: f64,
+    usual_step: f64,
+    step: f64,
+    /// Lowest height that is tried, mm, and the amount by which it is lowered.
+    bottom: f64,
+    give: f64,
+    /// True once the lips have drawn the section in.
+    drawn_in: bool,
+    /// True if the flanks hold it before it is home, so that it must be pushed for the rest of the way.
+    short_of_home: bool,
+    touching: bool,
+}
+
+/// Least and greatest number of steps: fewer lose the curve, more are of no use.
 const LEAST_STEPS: f64 = 8.0;
 const MOST_STEPS: f64 = 1000.0;
-/// How many more steps sharp rounds get at most.
+/// Greatest factor on the number of steps for sharp rounds.
 const MOST_STEPS_FOR_ROUNDS: f64 = 2.0;
-/// Looks for equilibrium on one way: at least so many, and so many for each step asked for. A usual run needs about
-/// two for each step.
-const PATIENCE: f64 = 400.0;
-const PATIENCE_PER_STEP: f64 = 10.0;
-/// Steps shorter than this share of the reach are given up.
+/// Greatest number of searches for equilibrium on one way: a base, and a number per step. A usual simulation needs about
+/// two per step.
+const MOST_SEARCHES: f64 = 400.0;
+const MOST_SEARCHES_PER_STEP: f64 = 10.0;
+/// Least step as a share of the reach; at a shorter one the way counts as jammed.
 const SHORTEST: f64 = 2e-6;
 /// Greatest turn of the normal at a lip in one step, rad, unless the step is shorter than a share of the reach.
 const LIP_TURN_RAD: f64 = 0.25;
 const FOLLOWED: f64 = 1e-3;
-/// How far above the floor, as a share of the reach, what hangs between lips and steep flanks counts as home.
+/// Height above the floor, as a share of the reach, up to which a section that hangs between lips and steep flanks counts
+/// as home.
 const NEAR_HOME: f64 = 1e-2;
-/// How near, as a share of the reach, the floor is found before a push home ends.
+/// Accuracy, as a share of the reach, with which the floor is found before a push home ends.
 const FLOOR_FOUND: f64 = 5e-5;
-/// Share of the normal forces (and of the greatest push) from which on the floor is said to carry.
+/// Share of the normal forces (and of the greatest push) from which on the floor counts as carrying.
 const CARRIED: f64 = 0.05;
 /// Share of the greatest push up to which a force counts as none.
 const BALANCED: f64 = 1e-3;
@@ -169,13 +137,14 @@ impl<'a> Simulation<'a> {
             + clip
                 .arms
                 .iter()
-                .map(|(a, _)| a.lip_lever.length() + a.nodes.last().map_or(0.0, |n| n.length()))
+                .map(|arm| arm.mesh.lip_lever.length() + arm.mesh.nodes.last().map_or(0.0, |n| n.length()))
                 .fold(0.0, f64::max);
-        let held = clip
+        let arms = clip
             .arms
             .iter()
-            .map(|(arm, width)| {
-                (ArmSolver::new(arm, &shapes[usize::from(arm.mirrored)], friction, poisson, far), *width)
+            .map(|arm| {
+                let shape = &shapes[usize::from(arm.mesh.mirrored)];
+                WeightedArm { solver: ArmSolver::new(&arm.mesh, shape, friction, poisson, far), width: arm.width }
             })
             .collect();
         let snap = SnapRun {
@@ -196,13 +165,13 @@ impl<'a> Simulation<'a> {
             strain_at_rest: 0.0,
             opening_mm: 0.0,
         };
-        // The force of a sharp round bends off where it slips round the lip.
+        // The force of a sharp round drops steeply where it slips round the lip.
         let steps = settings.steps * shapes[0].sharpness().min(MOST_STEPS_FOR_ROUNDS);
         let steps = steps.clamp(LEAST_STEPS, MOST_STEPS);
-        Self { clip, shapes, friction, settings, steps, patience: 0.0, held, snap, height: far, reach }
+        Self { clip, shapes, friction, settings, steps, searches_left: 0.0, arms, snap, height: far, reach }
     }
 
-    fn whole(&mut self) {
+    fn run(&mut self) {
         let home = self.home();
         let Some((touch, normal)) = self.first_touch(home) else {
             self.snap.seat_axis_mm = home;
@@ -217,41 +186,47 @@ impl<'a> Simulation<'a> {
         self.jump(touch);
         self.insert(touch, home);
         if self.snap.outcome.reaches_seat() {
-            self.rest();
+            self.record_rest();
             self.remove(touch);
         }
     }
 
     /// Puts the rigid section at a height where it touches nothing.
     fn jump(&mut self, height: f64) {
-        self.patience = 1.0;
+        self.searches_left = 1.0;
         self.seek(height);
         self.accept(height);
-        for (held, _) in &mut self.held {
-            held.turn_round();
+        self.reverse();
+    }
+
+    /// Discards the history of all arms, because the motion reverses or starts anew.
+    fn reverse(&mut self) {
+        for arm in &mut self.arms {
+            arm.solver.reverse();
         }
     }
 
     /// Height at which the free rigid section would stand on the floor.
     fn home(&self) -> f64 {
         let touches = |height: f64| {
-            self.clip.arms.iter().any(|(arm, _)| {
-                arm.floor.iter().any(|p| {
-                    self.shapes[usize::from(arm.mirrored)]
+            self.clip.arms.iter().any(|arm| {
+                arm.mesh.floor.iter().any(|p| {
+                    self.shapes[usize::from(arm.mesh.mirrored)]
                         .gap(p.place - Point::new(0.0, height), 0.0)
                         .is_some_and(|g| g.distance < 0.0)
                 })
             })
         };
-        // From above down to where it has left the floor behind on the other side.
+        // From above the floor down to where the section has passed it completely.
         self.lowest_free(touches, self.reach, -self.reach)
     }
 
-    /// First touch of a lip or face on the way down to `home`: height and normal.
+    /// Height and normal of the first touch of a lip or face on the way down to `home`; `None` if it passes.
     fn first_touch(&self, home: f64) -> Option<(f64, Point)> {
         let gaps = |height: f64| {
             let axis = Point::new(0.0, height);
-            self.clip.arms.iter().flat_map(move |(arm, _)| {
+            self.clip.arms.iter().flat_map(move |arm| {
+                let arm = &arm.mesh;
                 let shape = &self.shapes[usize::from(arm.mirrored)];
                 let last = arm.nodes.last().copied().unwrap_or(Point::ORIGIN);
                 let lip = shape
@@ -271,7 +246,7 @@ impl<'a> Simulation<'a> {
             .clip
             .arms
             .iter()
-            .map(|(a, _)| a.nodes.last().map_or(0.0, |n| n.y) + 2.0 * a.lip_radius_mm + self.reach)
+            .map(|arm| arm.mesh.nodes.last().map_or(0.0, |n| n.y) + 2.0 * arm.mesh.lip_radius_mm + self.reach)
             .fold(0.0, f64::max);
         let height = self.lowest_free(touches, top, home + 1e-3 * self.reach);
         if height <= home + 1.5e-3 * self.reach {
@@ -282,7 +257,7 @@ impl<'a> Simulation<'a> {
         Some((height, deepest.1))
     }
 
-    /// The lowest height, coming down from `top`, before `touches` becomes true; `bottom` when it never does.
+    /// Lowest height on the way down from `top` before `touches` becomes true; `bottom` if it never does.
     fn lowest_free(&self, touches: impl Fn(f64) -> bool, top: f64, bottom: f64) -> f64 {
         const STEPS: u32 = 160;
         const HALVINGS: u32 = 60;
@@ -291,7 +266,7 @@ impl<'a> Simulation<'a> {
             let height = top + (bottom - top) * f64::from(i) / f64::from(STEPS);
             if touches(height) {
                 let mut hit = height;
-                // A tiny barrel in a great clip never comes below the first bound: rounding ends the search as well.
+                // For a tiny barrel in a large clip rounding never allows the first bound: the count ends the search as well.
                 for _ in 0..HALVINGS {
                     let middle = 0.5 * (free + hit);
                     if free - hit <= 1e-9 * self.reach {
@@ -306,19 +281,19 @@ impl<'a> Simulation<'a> {
         bottom
     }
 
-    /// Equilibrium of all arms at a height; how hard it was, or `None`.
+    /// Seeks equilibrium of all arms at a height. Returns the greatest number of Newton steps, or `None` on failure.
     ///
-    /// A lip that slips round a corner in one long step may be found on its wrong side: that counts as none.
+    /// A lip that slips round a corner in one long step may be found on its wrong side; this counts as a failure.
     fn seek(&mut self, height: f64) -> Option<usize> {
-        self.patience -= 1.0;
-        if self.patience < 0.0 {
+        self.searches_left -= 1.0;
+        if self.searches_left < 0.0 {
             return None;
         }
         let long = (height - self.height).abs() > FOLLOWED * self.reach;
         let mut most = 0;
-        for (held, _) in &mut self.held {
-            most = most.max(held.seek(height)?);
-            if long && held.lip_turn_rad() > LIP_TURN_RAD {
+        for arm in &mut self.arms {
+            most = most.max(arm.solver.seek(height)?);
+            if long && arm.solver.lip_turn_rad() > LIP_TURN_RAD {
                 return None;
             }
         }
@@ -326,118 +301,151 @@ impl<'a> Simulation<'a> {
     }
 
     fn accept(&mut self, height: f64) {
-        for (held, _) in &mut self.held {
-            held.accept();
+        for arm in &mut self.arms {
+            arm.solver.accept();
         }
         self.height = height;
     }
 
-    fn look(&self, height: f64, inward: bool) -> Equilibrium {
-        Equilibrium::at(&self.held, height, inward)
+    fn equilibrium(&self, height: f64, inward: bool) -> Equilibrium {
+        Equilibrium::of_arms(&self.arms, height, inward)
     }
 
     fn insert(&mut self, touch: f64, home: f64) {
-        self.patience = PATIENCE + PATIENCE_PER_STEP * self.steps;
-        let usual = (touch - home) / self.steps;
-        let mut step = 0.5 * usual;
+        self.searches_left = MOST_SEARCHES + MOST_SEARCHES_PER_STEP * self.steps;
+        let usual_step = (touch - home) / self.steps;
         // The rigid section sinks a little into the floor's penalty before the floor carries anything.
         let give = 1e-3 * self.reach;
-        let mut bottom = home - give;
-        let mut track = ForceCurve::new(true);
-        let (mut drawn, mut short, mut touching) = (false, false, false);
-        self.record(&mut track, touch, self.look(touch, true));
-        loop {
-            let height = (self.height - step).max(bottom);
-            let Some(effort) = self.seek(height) else {
-                step = 0.5 * (self.height - height);
-                if step < SHORTEST * self.reach || self.patience < 0.0 {
-                    self.snap.outcome = InsertionOutcome::Jams { axis_mm: self.height };
-                    break;
-                }
-                continue;
-            };
-            let look = self.look(height, true);
-            // Lips that let go within a step may have drawn it in: look closer.
-            if touching && look.load.normals <= 0.0 && self.height - height > 0.1 * usual {
-                step = 0.25 * (self.height - height);
-                continue;
+        let mut way = Insertion {
+            curve: ForceCurve::new(true),
+            home,
+            usual_step,
+            step: 0.5 * usual_step,
+            bottom: home - give,
+            give,
+            drawn_in: false,
+            short_of_home: false,
+            touching: false,
+        };
+        self.record(&mut way.curve, touch, self.equilibrium(touch, true));
+        self.snap.outcome = loop {
+            if let Some(outcome) = self.step_in(&mut way) {
+                break outcome;
             }
-            let (push, peak) = (look.load.push, track.greatest_force());
-            let carried = look.load.support / look.load.normals.max(BALANCED * peak).max(f64::MIN_POSITIVE);
-            if drawn && push > 0.0 && !short {
-                self.settle(&mut track, (height, push));
-                let rest = self.look(self.height, true).load;
-                // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
-                short = rest.normals > CARRIED * peak
-                    && rest.support < CARRIED * rest.normals
-                    && self.height > home + NEAR_HOME * self.reach;
-                if !short {
-                    self.snap.outcome = InsertionOutcome::Snaps;
-                    break;
-                }
-                step = 0.1 * usual;
-                continue;
-            }
-            let on_floor = carried > CARRIED && look.load.support > CARRIED * peak && height < 0.5 * self.reach;
-            if on_floor && (short || !drawn) {
-                // The push against the floor is the hand's and ends with it: stop where the floor begins to carry.
-                if self.height - height > FLOOR_FOUND * self.reach {
-                    step = 0.5 * (self.height - height);
-                    continue;
-                }
-                self.snap.outcome = InsertionOutcome::PushedHome;
-                // The arms stand as they were accepted; the loads of that equilibrium are looked up again.
-                let _found = self.seek(self.height);
-                break;
-            }
-            self.accept(height);
-            self.record(&mut track, height, look.without_floor());
-            drawn |= push < -BALANCED * peak;
-            touching = look.load.normals > 0.0;
-            if look.strain.strain > self.settings.strain_limit && track.rising() {
-                self.snap.outcome = InsertionOutcome::OverStrained { axis_mm: height, strain: look.strain.strain };
-                break;
-            }
-            if height <= bottom {
-                bottom -= give;
-                if bottom < home - 40.0 * give {
-                    self.snap.outcome = InsertionOutcome::Jams { axis_mm: height };
-                    break;
-                }
-            }
-            step = next_step(step, effort, usual);
-        }
-        self.snap.snap_in = track.peak();
-        self.snap.pull_in_n_per_mm = track.least_force().min(0.0).abs();
-        self.snap.insertion = track.into_points();
+        };
+        self.snap.snap_in = way.curve.peak();
+        self.snap.pull_in_n_per_mm = way.curve.least_force().min(0.0).abs();
+        self.snap.insertion = way.curve.into_points();
     }
 
-    /// Finds the height where the forces balance, between the accepted one and one where it would have to be pushed.
+    /// Tries one step inward. Returns the outcome if the way in ends with it; otherwise `way` holds the next step.
+    fn step_in(&mut self, way: &mut Insertion) -> Option<InsertionOutcome> {
+        let height = (self.height - way.step).max(way.bottom);
+        let Some(effort) = self.seek(height) else {
+            way.step = 0.5 * (self.height - height);
+            let jams = way.step < SHORTEST * self.reach || self.searches_left < 0.0;
+            return jams.then_some(InsertionOutcome::Jams { axis_mm: self.height });
+        };
+        let found = self.equilibrium(height, true);
+        // Lips that let go within a step may have drawn it in: take a shorter step.
+        if way.touching && found.load.normals <= 0.0 && self.height - height > 0.1 * way.usual_step {
+            way.step = 0.25 * (self.height - height);
+            return None;
+        }
+        if way.drawn_in && found.load.push > 0.0 && !way.short_of_home {
+            return self.settle_drawn_in(way, height, found.load.push);
+        }
+        if self.is_on_floor(way, &found, height) && (way.short_of_home || !way.drawn_in) {
+            // The push against the floor is the hand's and ends with it: stop where the floor begins to carry.
+            if self.height - height > FLOOR_FOUND * self.reach {
+                way.step = 0.5 * (self.height - height);
+                return None;
+            }
+            // The arms stand as they were accepted; this restores the loads of that equilibrium.
+            let _found = self.seek(self.height);
+            return Some(InsertionOutcome::PushedHome);
+        }
+        self.accept_step_in(way, &found, height, effort)
+    }
+
+    /// True if the floor carries a notable part of the forces at a height of the way in.
+    fn is_on_floor(&self, way: &Insertion, found: &Equilibrium, height: f64) -> bool {
+        let peak = way.curve.greatest_force();
+        let carried = found.load.support / found.load.normals.max(BALANCED * peak).max(f64::MIN_POSITIVE);
+        carried > CARRIED && found.load.support > CARRIED * peak && height < 0.5 * self.reach
+    }
+
+    /// Lets a section that the lips have drawn in come to rest above `low`, where it has to be pushed by `low_push`.
+    /// Returns the outcome unless the flanks hold it short of home.
+    fn settle_drawn_in(&mut self, way: &mut Insertion, low: f64, low_push: f64) -> Option<InsertionOutcome> {
+        let peak = way.curve.greatest_force();
+        self.settle(&mut way.curve, low, low_push);
+        let rest = self.equilibrium(self.height, true).load;
+        // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
+        way.short_of_home = rest.normals > CARRIED * peak
+            && rest.support < CARRIED * rest.normals
+            && self.height > way.home + NEAR_HOME * self.reach;
+        if !way.short_of_home {
+            return Some(InsertionOutcome::Snaps);
+        }
+        way.step = 0.1 * way.usual_step;
+        None
+    }
+
+    /// Accepts a step inward and chooses the next. Returns the outcome if the way in ends here.
+    fn accept_step_in(
+        &mut self,
+        way: &mut Insertion,
+        found: &Equilibrium,
+        height: f64,
+        effort: usize,
+    ) -> Option<InsertionOutcome> {
+        let peak = way.curve.greatest_force();
+        self.accept(height);
+        self.record(&mut way.curve, height, found.without_floor());
+        way.drawn_in |= found.load.push < -BALANCED * peak;
+        way.touching = found.load.normals > 0.0;
+        let strain = found.strain.strain;
+        if strain > self.settings.strain_limit && way.curve.rising() {
+            return Some(InsertionOutcome::OverStrained { axis_mm: height, strain });
+        }
+        if height <= way.bottom {
+            way.bottom -= way.give;
+            if way.bottom < way.home - 40.0 * way.give {
+                return Some(InsertionOutcome::Jams { axis_mm: height });
+            }
+        }
+        way.step = next_step(way.step, effort, way.usual_step);
+        None
+    }
+
+    /// Finds the height where the forces balance, between the accepted height and `low`, where `low_push` is needed.
     ///
-    /// The branch is steep where the floor takes over: false position, with the trick (Illinois) that keeps both ends
-    /// moving, and halving where the floor only just begins to carry.
-    fn settle(&mut self, track: &mut ForceCurve, (mut low, mut low_push): (f64, f64)) {
-        let mut high_push = -track.last_force().abs();
+    /// The branch is steep where the floor takes over. The method is false position with the Illinois modification, which
+    /// keeps both ends moving, and bisection where the floor only just begins to carry.
+    fn settle(&mut self, curve: &mut ForceCurve, low: f64, low_push: f64) {
+        let (mut low, mut low_push) = (low, low_push);
+        let mut high_push = -curve.last_force().abs();
         for round in 0..40 {
             let share = if round % 4 == 3 { 0.5 } else { (high_push / (high_push - low_push)).clamp(0.02, 0.98) };
             let height = self.height + share * (low - self.height);
             if self.height - low < SHORTEST * self.reach || self.seek(height).is_none() {
                 break;
             }
-            let look = self.look(height, true);
-            if look.load.push > 0.0 {
-                (low, low_push) = (height, look.load.push);
+            let found = self.equilibrium(height, true);
+            if found.load.push > 0.0 {
+                (low, low_push) = (height, found.load.push);
                 high_push *= 0.5;
-                if low_push > BALANCED * track.greatest_force() {
+                if low_push > BALANCED * curve.greatest_force() {
                     continue;
                 }
             } else {
-                high_push = look.load.push;
+                high_push = found.load.push;
                 low_push *= 0.5;
             }
             self.accept(height);
-            self.record(track, height, look);
-            if look.load.push.abs() <= BALANCED * track.greatest_force() {
+            self.record(curve, height, found);
+            if found.load.push.abs() <= BALANCED * curve.greatest_force() {
                 return;
             }
         }
@@ -447,79 +455,78 @@ impl<'a> Simulation<'a> {
         }
     }
 
-    /// What stays while it rests.
-    fn rest(&mut self) {
-        let look = self.look(self.height, true);
-        let look = if self.snap.outcome == InsertionOutcome::PushedHome { look.without_floor() } else { look };
+    /// Records the state at rest.
+    fn record_rest(&mut self) {
+        let rest = self.equilibrium(self.height, true);
+        let rest = if self.snap.outcome == InsertionOutcome::PushedHome { rest.without_floor() } else { rest };
         self.snap.seat_axis_mm = self.height;
-        self.snap.grip_n_per_mm = look.load.normals;
-        self.snap.grip_below_n_per_mm = look.load.lower;
-        self.snap.strain_at_rest = look.strain.strain;
+        self.snap.grip_n_per_mm = rest.load.normals;
+        self.snap.grip_below_n_per_mm = rest.load.lower;
+        self.snap.strain_at_rest = rest.strain.strain;
     }
 
     fn remove(&mut self, touch: f64) {
-        for (held, _) in &mut self.held {
-            held.turn_round();
-        }
+        self.reverse();
         let seat = self.height;
-        self.patience = PATIENCE + PATIENCE_PER_STEP * self.steps;
-        let usual = (touch - seat) / self.steps;
-        let mut step = 0.05 * usual;
+        self.searches_left = MOST_SEARCHES + MOST_SEARCHES_PER_STEP * self.steps;
+        let usual_step = (touch - seat) / self.steps;
+        let mut step = 0.05 * usual_step;
         let mut free = false;
-        let mut track = ForceCurve::new(false);
-        self.record(&mut track, seat, self.look(seat, false));
+        let mut curve = ForceCurve::new(false);
+        self.record(&mut curve, seat, self.equilibrium(seat, false));
         // Friction may carry the lips along beyond the height of their first touch.
         let top = touch + 0.5 * self.reach;
         while self.height < top {
             let height = (self.height + step).min(top);
             let Some(effort) = self.seek(height) else {
                 step = 0.5 * (height - self.height);
-                if step < SHORTEST * self.reach || self.patience < 0.0 {
+                if step < SHORTEST * self.reach || self.searches_left < 0.0 {
                     self.snap.jams_on_the_way_out = true;
                     break;
                 }
                 continue;
             };
-            let look = self.look(height, false);
-            // What was loose meets the lips: from there on in short steps again.
-            if free && look.load.normals > 0.0 && height - self.height > 0.1 * usual {
+            let found = self.equilibrium(height, false);
+            // A loose section meets the lips: go on in short steps.
+            if free && found.load.normals > 0.0 && height - self.height > 0.1 * usual_step {
                 step = 0.25 * (height - self.height);
                 continue;
             }
-            free = look.load.normals <= 0.0;
+            free = found.load.normals <= 0.0;
             self.accept(height);
-            self.record(&mut track, height, look);
+            self.record(&mut curve, height, found);
             // Below that height nothing may touch either: a loose barrel has left the floor and not met the lips.
-            if look.load.normals <= 0.0 && height >= touch {
+            if found.load.normals <= 0.0 && height >= touch {
                 break;
             }
-            step = next_step(step, effort, usual);
+            step = next_step(step, effort, usual_step);
         }
-        self.snap.pull_out = track.peak();
-        self.snap.removal = track.into_points();
+        self.snap.pull_out = curve.peak();
+        self.snap.removal = curve.into_points();
     }
 
-    fn record(&mut self, track: &mut ForceCurve, height: f64, look: Equilibrium) {
+    fn record(&mut self, curve: &mut ForceCurve, height: f64, found: Equilibrium) {
         let snap = &mut self.snap;
-        snap.opening_mm = snap.opening_mm.max(look.opening);
-        if look.strain.strain > snap.strain.strain {
-            snap.strain = look.strain;
+        snap.opening_mm = snap.opening_mm.max(found.opening);
+        if found.strain.strain > snap.strain.strain {
+            snap.strain = found.strain;
         }
-        if track.inward() {
-            snap.inner_strain_in = snap.inner_strain_in.max(look.inner);
-            snap.outer_strain_in = snap.outer_strain_in.min(look.outer);
+        if curve.inward() {
+            snap.inner_strain_in = snap.inner_strain_in.max(found.inner);
+            snap.outer_strain_in = snap.outer_strain_in.min(found.outer);
         } else {
-            snap.inner_strain_out = snap.inner_strain_out.max(look.inner);
+            snap.inner_strain_out = snap.inner_strain_out.max(found.inner);
         }
-        track.push(height, &look);
+        curve.push(height, &found);
     }
 }
 
-fn next_step(step: f64, effort: usize, usual: f64) -> f64 {
+/// Chooses the next step length from the number of Newton steps that the last one took.
+fn next_step(step: f64, effort: usize, usual_step: f64) -> f64 {
     let factor = match effort {
         0..=4 => 1.7,
         5..=7 => 1.0,
         _ => 0.6,
     };
-    (step * factor).min(usual)
+    (step * factor).min(usual_step)
 }

@@ -12,7 +12,7 @@ use super::{
     arm_mesh::{ArmMesh, Plan},
     arm_solver::ArmSolver,
     block_chain::NodeVector,
-    simulation::PlaneStiffness,
+    plane_stiffness::PlaneStiffness,
 };
 use crate::rigid_shape::RigidShape;
 
@@ -118,7 +118,7 @@ fn settle(held: &mut ArmSolver<'_>, interference: f64) -> Option<()> {
         let found = (0..PATIENCE).any(|_| {
             let found = held.seek(height).is_some();
             held.accept();
-            held.turn_round();
+            held.reverse();
             found
         });
         found.then(|| held.load().push)
