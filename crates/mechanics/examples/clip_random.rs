@@ -1,4 +1,4 @@
-//! Random clips and mounts through the contact solver: how many go in, how long a run takes, which do not converge.
+//! Statistics of the contact solver over random clips and mounts: outcomes, time per run, and cases that do not converge.
 //!
 //! ```text
 //! cargo run --release -p gripwright-mechanics --example clip_random -- [COUNT OF EACH KIND] [SEED]
@@ -18,11 +18,11 @@ fn main() {
     let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let (count, seed) = (number(1, 500), number(2, 1));
     for kind in KINDS {
-        let mut recipe = SplitMix64(seed);
+        let mut rng = SplitMix64(seed);
         let mut outcomes: BTreeMap<&str, usize> = BTreeMap::new();
         let mut milliseconds = Vec::new();
         for index in 0..count {
-            let Some(case) = Case::random(kind, &mut recipe) else {
+            let Some(case) = Case::random(kind, &mut rng) else {
                 *outcomes.entry("cannot be drawn").or_default() += 1;
                 continue;
             };

@@ -4,7 +4,7 @@
 //! cargo run --release -p gripwright-mechanics --example clip_table -- FILE.csv
 //! ```
 //!
-//! Columns that are read, in any order; others are ignored, lines that begin with `#` as well. Units: mm, degrees, MPa.
+//! Input columns in any order; other columns and lines that begin with `#` are ignored. Units: mm, degrees, MPa.
 //!
 //! * `id`, `E_MPa`, `nu`, `t_mm` (wall), `wrap_2alpha_deg` (angle embraced), `mu`; plane strain
 //! * round clips: `Ri_mm` (seat radius), `Rt_mm` (barrel radius), `clamp_halfangle_gamma_deg` (outer face held up to there)

@@ -1,4 +1,4 @@
-//! Times the contact solver: the median of a run (push and pull with the full curve) over random clips and mounts.
+//! Measures the contact solver: median time of a run (push and pull with the full curve) over random clips and mounts.
 //!
 //! ```text
 //! cargo run --release -p gripwright-mechanics --example contact_benchmark -- [COUNT OF EACH KIND] [SEED]
@@ -18,8 +18,8 @@ fn main() {
     let number = |i: usize, usual: u64| env::args().nth(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
     let (count, seed) = (number(1, 300), number(2, 1));
     for kind in KINDS {
-        let mut recipe = SplitMix64(seed);
-        let cases: Vec<Case> = (0..count).filter_map(|_| Case::random(kind, &mut recipe)).collect();
+        let mut rng = SplitMix64(seed);
+        let cases: Vec<Case> = (0..count).filter_map(|_| Case::random(kind, &mut rng)).collect();
         let (mut build, mut run) = (Vec::new(), Vec::new());
         for case in &cases {
             let rigid = case.rigid();

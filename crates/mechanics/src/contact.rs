@@ -1,7 +1,45 @@
-//! The contact problem of a clip: large displacements, friction, and whatever touches.
+//! Contact solver: a clip with a rigid barrel or body, with large displacements and friction, at any place of contact.
 //!
-//! The arms are geometrically exact beams ([`MeshedClip`]); the barrel or body is rigid ([`crate::RigidSection`]). A run
-//! ([`simulate()`]) pushes it from its first touch to its seat and pulls it out again.
+//! [`simulate()`] pushes a rigid section from its first touch to its seat and pulls it out again.
+//! [`solve_split_ring()`] uses the same arm solver for a sleeve that has been slid on its barrel.
+//!
+//! # Method
+//!
+//! - `arm_mesh` divides each arm into elements and places points of contact on its inner face and floor.
+//! - `beam` holds the elements: Reissner's geometrically exact planar beam with Winkler's section for curved bars.
+//! - `rigid_shape` gives the signed distance of a point from the rigid section.
+//! - `contact_law` is the force at one place: a smoothed penalty as stiff as the wall, and Coulomb friction by return
+//!   mapping.
+//! - `arm_solver` finds the equilibrium of one arm at a given height of the section. Newton's method with a line search
+//!   solves a chain of 3 × 3 blocks (`block_chain`), starting from an extrapolation of earlier equilibria.
+//! - `simulation` steps the height inward and outward, shortens steps that fail, and finds the seat by balance of forces.
+//!   `equilibrium` adds up the arms, `force_curve` collects the points and interpolates the peak, and `snap_run` holds
+//!   the result.
+//!
+//! # Accuracy
+//!
+//! `tests/contact_reference.rs` compares with finite elements (`tests/data`): even round clips, further clips and mounts,
+//! hexagonal bars on a flat and on a corner, and split rings on barrels. For hexagonal bars the difference is 1 % for the
+//! push, 4 % for the pull and 5 % for the grip. For rings it is 1 %, and 3 % for the stand-off of the bore.
+//! `beam/tests.rs` compares with the elastica, thin arcs and the pinched ring, and `tests/contact_wedge.rs` with the
+//! mating force of the plastics makers' guides. `tests/contact_laws.rs` checks energy, scale, symmetry, friction and orders
+//! of convergence; `tests/contact_accuracy.rs` checks the usual settings against a fine run; `tests/contact_robust.rs` runs
+//! thousands of random clips and mounts.
+//!
+//! # Constants from finite elements
+//!
+//! - The depth of the effective clamp, 0.40 of the wall ([`crate::CLAMP_INTO_PAD`]), and the place from which on strain
+//!   counts, 0.35 of the wall ([`crate::STRAIN_FROM_EDGE`]), both from the study of round clips.
+//! - The two powers of the contact stiffness for sharp rounds (`contact_law`), chosen after the formula for line loads on
+//!   eight hexagonal bars. They apply to rounds sharper than about a quarter of the section's reach: stiffer contacts on the
+//!   face and softer ones on the lip. With the usual stiffness, a corner that passed from face to lip was pulled out with
+//!   up to 12 % too much force.
+//!
+//! # Known weaknesses
+//!
+//! - A sleeve between barrel and clip counts as rigid; no finite elements cover this case yet.
+//! - The grip of oversize barrels that touch right at the clamp: single cases are 10 % off a fine run.
+//! - Tall rectangles whose lips hardly reach round the corner.
 
 mod arm_mesh;
 mod arm_solver;

@@ -1,4 +1,4 @@
-//! What must hold of any run, whatever the figures: laws of scale, energy, friction and symmetry.
+//! Laws that every simulation must obey: scale, energy, friction and symmetry, and orders of convergence.
 
 mod common;
 
@@ -52,7 +52,7 @@ fn near(a: f64, b: f64, share: f64) -> bool {
     (a - b).abs() <= share * a.abs().max(b.abs())
 }
 
-/// Force at a height by the line between two points of a curve, whichever way it runs.
+/// Force at a height by linear interpolation in a curve that runs up or down.
 fn force_at(curve: &[ForcePoint], height: f64) -> Option<f64> {
     curve.windows(2).find_map(|pair| {
         let (a, b) = (pair[0], pair[1]);
@@ -87,7 +87,7 @@ proptest! {
         prop_assert!(near(soft.strain.strain, stiff.strain.strain, 1e-15));
     }
 
-    /// All lengths times s: in the plane, strains stay, and forces per length of clip go with s.
+    /// All lengths times s: strains stay, and forces per length of clip are multiplied by s.
     /// Rounding may change where a step falls, so that peaks agree to about the error of the parabola.
     #[test]
     fn lengths_scale(round in rounds(), friction in 0.0..0.4_f64, factor in 0.1..10.0_f64) {
@@ -99,7 +99,7 @@ proptest! {
         prop_assert!(near(factor * one.opening_mm, other.opening_mm, 1e-3));
     }
 
-    /// Without friction the arms only store: the force at a height is the same both ways, and a loop loses nothing.
+    /// Without friction the arms are elastic: the force at a height is the same both ways, and a cycle loses no work.
     #[test]
     fn without_friction_nothing_is_lost(round in rounds()) {
         let snap = round.run(0.0, 300.0);
@@ -130,7 +130,7 @@ proptest! {
         prop_assert!(lost > 0.0, "{lost}");
     }
 
-    /// A clip is as strong as the sum of its arms, in whatever order they are named.
+    /// The force of a clip is the sum over its arms, in either order.
     #[test]
     fn arms_add_up(round in rounds(), friction in 0.0..0.4_f64, thinner in 0.7..1.0_f64) {
         let half_wrap = 0.5 * round.wrap.to_radians();
@@ -169,7 +169,7 @@ proptest! {
         prop_assert!(near(levels.grip_n_per_mm, whole.grip_n_per_mm, 1e-6));
     }
 
-    /// The outline of a circle is the circle, but for the width over which contact sets in.
+    /// A circle given as an outline acts as a round barrel, except for the depth over which contact sets in.
     #[test]
     fn circle_by_outline_is_the_barrel(round in rounds(), friction in 0.0..0.4_f64) {
         let body = RigidSection::from_outline(&circle(2.0 * round.barrel).expect("a circle")).expect("convex");
@@ -185,8 +185,8 @@ proptest! {
 proptest! {
     #![proptest_config(config(24))]
 
-    /// A hexagon whose corners are rounded until hardly a flat is left is a round barrel, whichever way it lies; and the
-    /// difference goes with what is left.
+    /// A hexagon whose corners are rounded until hardly a flat is left acts as a round barrel in either orientation. The
+    /// difference is proportional to the flat.
     #[test]
     fn a_hexagon_rounded_to_a_circle_is_a_round_barrel(round in rounds(), friction in 0.0..0.5_f64) {
         let barrel = round.seat * (1.0 + 0.4 * (round.barrel / round.seat - 0.985) + 0.004);
@@ -213,7 +213,7 @@ proptest! {
     }
 }
 
-/// Elements: second order, so that twice as many leave a quarter of the error.
+/// Elements converge with second order: twice as many leave a quarter of the error.
 #[test]
 fn elements_converge_with_their_square() {
     let round = Round { seat: 8.0, wall: 1.6, wrap: 230.0, pad: 25.0, barrel: 8.2 };
@@ -232,7 +232,7 @@ fn elements_converge_with_their_square() {
     assert!((order - 2.0).abs() < 0.3, "order {order}: {a}, {b}, {c}");
 }
 
-/// Steps: the parabola at the peak makes their error fall at least with the square, over clips that differ.
+/// The parabola at the peak makes the error of the steps fall at least with their square, over different clips.
 #[test]
 fn steps_converge_at_least_with_their_square() {
     let error = |steps: f64| -> f64 {

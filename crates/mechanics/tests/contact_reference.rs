@@ -1,4 +1,4 @@
-//! The contact solver against finite-element studies of our own. The data files say how they were made.
+//! The contact solver against finite-element studies of our own. The data files describe how they were made.
 //!
 //! Run with `--nocapture` to see the tables.
 

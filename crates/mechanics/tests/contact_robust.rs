@@ -1,32 +1,26 @@
-//! The contact solver under random clips and under nonsense: it always answers, and soon.
+//! The contact solver under random clips and under nonsense: it always gives a result, within a bounded number of points.
 
 mod common;
 
-use std::{
-    f64::consts::PI,
-    time::{Duration, Instant},
-};
+use std::f64::consts::PI;
 
 use common::{Case, Kind, RigidShape, SplitMix64, plastic};
 use gripwright_mechanics::{
-    CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun, SolverSettings,
-    simulate,
+    CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SolverSettings,
+    least_touch_rad, simulate,
 };
 
-/// The reserve that the way in keeps from locking, rad: 20°.
-const LOCK_RESERVE_RAD: f64 = 0.349;
-
-/// No draw of a kind may jam: what lies outside the lock region goes in or says why not, and comes out again.
+/// No random case of a kind may jam: outside the lock region it goes in or has another reason, and comes out again.
 fn none_jams(kind: Kind, count: usize, seed: u64) {
-    let mut recipe = SplitMix64(seed);
+    let mut rng = SplitMix64(seed);
     let (mut ran, mut went_in) = (0, 0);
     while ran < count {
-        let Some(case) = Case::random(kind, &mut recipe) else { continue };
+        let Some(case) = Case::random(kind, &mut rng) else { continue };
         ran += 1;
         let snap = case.run(MeshDensity::default(), &SolverSettings::default());
         assert!(!matches!(snap.outcome, InsertionOutcome::Jams { .. }), "{:?}: {}", snap.outcome, case.text);
         // Where the seat's end looks almost along the mouth's axis, friction may lock the way out as it may the way in.
-        let locked_out = PI - case.half_wrap_rad() < case.friction.coefficient.atan() + LOCK_RESERVE_RAD;
+        let locked_out = PI - case.half_wrap_rad() < least_touch_rad(case.friction.coefficient);
         assert!(!snap.jams_on_the_way_out || locked_out, "jams on the way out: {}", case.text);
         if !snap.outcome.reaches_seat() || snap.outcome == InsertionOutcome::Passes {
             continue;
@@ -45,7 +39,7 @@ fn none_jams(kind: Kind, count: usize, seed: u64) {
             case.text
         );
     }
-    // A recipe that draws mostly clips that lock would test nothing.
+    // Cases that mostly lock would test nothing.
     assert!(2 * went_in > count, "only {went_in} of {count} went in");
 }
 
@@ -84,13 +78,13 @@ fn loose_barrel_is_held_by_the_lips() {
     assert!(pull > push, "pulled out by {pull} N/mm, pushed in by {push} N/mm");
 }
 
-/// The hand that pushes a barrel home presses it on the floor as hard as it likes; that is no force of the clip's.
+/// The hand that pushes a barrel home may press it on the floor as hard as it likes; this force is not the clip's.
 #[test]
 fn push_against_the_floor_does_not_count() {
-    let mut recipe = SplitMix64(31);
+    let mut rng = SplitMix64(31);
     let mut pushed_home = 0;
     while pushed_home < 60 {
-        let Some(case) = Case::random(Kind::Rectangle, &mut recipe) else { continue };
+        let Some(case) = Case::random(Kind::Rectangle, &mut rng) else { continue };
         let snap = case.run(MeshDensity::default(), &SolverSettings::default());
         if snap.outcome != InsertionOutcome::PushedHome {
             continue;
@@ -102,44 +96,35 @@ fn push_against_the_floor_does_not_count() {
     }
 }
 
-/// Figures that mean something and figures that do not.
-const FIGURES: [f64; 14] =
+/// Numbers that make sense and numbers that do not.
+const NUMBERS: [f64; 14] =
     [8.0, 1.6, 2.0, 0.4, 0.0, -1.0, 1e-9, 1e-3, 1e3, 1e9, f64::NAN, f64::INFINITY, f64::MIN_POSITIVE, f64::MAX];
 
-fn pick(recipe: &mut SplitMix64, usual: f64) -> f64 {
-    if recipe.unit() < 0.6 {
+fn pick_number(rng: &mut SplitMix64, usual: f64) -> f64 {
+    if rng.unit() < 0.6 {
         return usual;
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an index into the list")]
-    let index = (recipe.unit() * FIGURES.len() as f64) as usize;
-    FIGURES[index]
-}
-
-fn soon_enough(what: &str, run: impl FnOnce() -> SnapRun) -> SnapRun {
-    let start = Instant::now();
-    let snap = run();
-    // Wall clock only as a guard against running for ever, so wide that no busy machine meets it: the usual run takes about
-    // a millisecond, nonsense some seconds.
-    assert!(start.elapsed() < Duration::from_mins(1), "{what} took {:?}", start.elapsed());
-    snap
+    let index = (rng.unit() * NUMBERS.len() as f64) as usize;
+    NUMBERS[index]
 }
 
 #[test]
-fn nonsense_gets_an_answer() {
-    let mut recipe = SplitMix64(9);
-    let (mut refused, mut answered) = (0, 0);
+fn nonsense_gets_a_result() {
+    let mut rng = SplitMix64(9);
+    let (mut refused, mut simulated) = (0, 0);
     for round in 0..1000 {
-        let seat = pick(&mut recipe, 8.0);
-        let wall = pick(&mut recipe, 1.6);
-        let (half_wrap, pad) = (pick(&mut recipe, 2.0), pick(&mut recipe, 0.4));
-        let barrel = pick(&mut recipe, 8.2);
-        let friction = CoulombFriction { coefficient: pick(&mut recipe, 0.3) };
+        let seat = pick_number(&mut rng, 8.0);
+        let wall = pick_number(&mut rng, 1.6);
+        let (half_wrap, pad) = (pick_number(&mut rng, 2.0), pick_number(&mut rng, 0.4));
+        let barrel = pick_number(&mut rng, 8.2);
+        let friction = CoulombFriction { coefficient: pick_number(&mut rng, 0.3) };
         let stiffness =
-            PlaneStiffness { plane_modulus_mpa: pick(&mut recipe, 2000.0), poisson: pick(&mut recipe, 0.38) };
+            PlaneStiffness { plane_modulus_mpa: pick_number(&mut rng, 2000.0), poisson: pick_number(&mut rng, 0.38) };
         let settings = SolverSettings {
-            steps: pick(&mut recipe, 40.0),
-            strain_limit: pick(&mut recipe, 0.2),
-            try_locking: recipe.unit() < 0.5,
+            steps: pick_number(&mut rng, 40.0),
+            strain_limit: pick_number(&mut rng, 0.2),
+            try_locking: rng.unit() < 0.5,
         };
         let what = format!(
             "round {round}: seat {seat:e}, wall {wall:e}, half wrap {half_wrap:e}, pad {pad:e}, barrel {barrel:e}, \
@@ -149,12 +134,12 @@ fn nonsense_gets_an_answer() {
             refused += 1;
             continue;
         };
-        let snap = soon_enough(&what, || simulate(&clip, &RigidSection::round(barrel), friction, stiffness, &settings));
-        answered += 1;
+        let snap = simulate(&clip, &RigidSection::round(barrel), friction, stiffness, &settings);
+        simulated += 1;
         assert!(snap.insertion.len() < 10_000 && snap.removal.len() < 10_000, "{what}");
         if snap.outcome.reaches_seat() && snap.outcome != InsertionOutcome::Passes {
             assert!(snap.snap_in.force_n_per_mm.is_finite() && snap.strain.strain.is_finite(), "{what}: {snap:?}");
         }
     }
-    assert!(refused > 200 && answered > 200, "{refused} refused, {answered} answered");
+    assert!(refused > 200 && simulated > 200, "{refused} refused, {simulated} simulated");
 }

@@ -1,4 +1,4 @@
-//! Vee clips in the contact solver: where barrels come to rest, against the exact rule of the vee (geometry).
+//! Vee clips in the contact solver: position of barrels at rest against the exact geometry of the vee.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_mechanics::{
@@ -9,7 +9,7 @@ use gripwright_section::{
     ClipBack, HexagonOrientation, VeeClip, across_corners_mm, hexagon, vee_axis_mm, vee_contact_mm,
 };
 
-/// Lips that just touch a barrel of 5.9 mm radius; flats long enough for one of 6.8 mm.
+/// Returns a clip whose lips just touch a barrel of 5.9 mm radius, with flats long enough for one of 6.8 mm.
 fn clip(angle_deg: f64) -> VeeClip {
     let angle_rad = angle_deg.to_radians();
     let vee = VeeClip {
@@ -39,7 +39,7 @@ fn run(clip: &VeeClip, radius_mm: f64, friction: f64) -> SnapRun {
     )
 }
 
-/// 0.01 mm is what is left for the give of the flats' surface, which the penalty stands for.
+/// The bound of 0.01 mm allows for the compliance of the flats' surface, which the penalty represents.
 #[test]
 fn barrels_rest_where_the_exact_rule_says() {
     for angle_deg in [60.0, 90.0, 120.0, 150.0] {
@@ -55,7 +55,7 @@ fn barrels_rest_where_the_exact_rule_says() {
     }
 }
 
-/// Without friction the flats carry what the lips press down: 2 N cos of the flat's lean against the lips' share.
+/// Without friction the flats carry the downward push of the lips: 2 N cos of the flat's lean against the lips' share.
 #[test]
 fn flats_carry_what_the_lips_press_down() {
     let snap = run(&clip(120.0), 6.5, 0.0);
@@ -91,7 +91,7 @@ fn a_hexagon_corner_down_lies_in_a_vee_of_120_degrees_as_a_round_barrel() {
     assert!((snap.seat_axis_mm - exact).abs() < 0.01, "{} {exact}", snap.seat_axis_mm);
 }
 
-/// Flat down it stands on two corners and is wider: it takes more to push in and is held harder.
+/// Flat down the hexagon stands on two corners and is wider: push and grip are greater.
 #[test]
 fn a_hexagon_flat_down_opens_the_lips_by_its_corners() {
     let clip = clip(130.0);

@@ -1,6 +1,6 @@
-//! How far the closed forms are from a finite-element study of round clips: an honest measure, with loose bounds.
+//! The closed-form estimate against a finite-element study of round clips, with loose bounds.
 //!
-//! Run with `--nocapture` to see the table. The data file says where its figures come from.
+//! Run with `--nocapture` to see the table. The data file gives the source of its values.
 
 use std::f64::consts::FRAC_PI_2;
 

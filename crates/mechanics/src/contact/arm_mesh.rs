@@ -1,4 +1,4 @@
-//! The reference geometry of one arm: nodes on its centreline, and the places where it can be touched.
+//! Mesh of one arm in its free state: nodes on its centreline, and the points where it can be touched.
 
 use gripwright_section::{Curve, Point};
 
@@ -7,70 +7,78 @@ use crate::arm::{ArmError, curvature};
 /// Greatest turn of one element, rad (6°), at the usual number of elements.
 const GREATEST_TURN_RAD: f64 = 0.105;
 
-/// A stretch of arm between two nodes.
+/// Geometry of the arm between two nodes.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Piece {
+pub(crate) struct MeshSegment {
     pub(crate) wall_mm: f64,
-    /// Of the centreline, positive when it turns left on the way to the lip.
+    /// Curvature of the centreline, positive if it turns left on the way to the lip.
     pub(crate) curvature_per_mm: f64,
-    /// The stretch of inner face that belongs to it: curve, and the fractions where it begins and ends.
-    pub(crate) span: (Curve, f64, f64),
+    pub(crate) face: FaceSpan,
 }
 
-/// A point of the inner face. It rides on its element as if the sections were rigid.
+/// The part of the inner face that belongs to a segment.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct FaceSpan {
+    pub(crate) curve: Curve,
+    /// Fractions of the curve's length at the beginning and the end.
+    pub(crate) from: f64,
+    pub(crate) to: f64,
+}
+
+/// A point of contact on the inner face. It moves with its element as if the sections were rigid.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FacePoint {
-    /// Element that it belongs to; its nodes are `element` and `element + 1`.
+    /// Index of its element; the element's nodes are `element` and `element + 1`.
     pub(crate) element: usize,
-    /// Share of the node at the element's end.
+    /// Share of the node at the element's end in its motion.
     pub(crate) share: f64,
-    /// From the centreline (a straight chord) to the face, mm.
+    /// Vector from the centreline (a straight chord) to the face, mm.
     pub(crate) lever: Point,
-    /// Length of face that it stands for, over the wall: its stiffness at unit modulus.
+    /// Contact stiffness at unit modulus: the length of face that the point represents, over the wall.
     pub(crate) weight: f64,
 }
 
-/// A point of the floor, which does not move.
+/// A point of contact on the floor, which does not move.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FloorPoint {
     pub(crate) place: Point,
     pub(crate) weight: f64,
 }
 
-/// An arm before it is touched: clamp first, lip last.
+/// The mesh of an arm, from the clamp to the lip.
 #[derive(Clone, Debug)]
 pub(crate) struct ArmMesh {
     pub(crate) nodes: Vec<Point>,
-    pub(crate) pieces: Vec<Piece>,
+    pub(crate) segments: Vec<MeshSegment>,
     pub(crate) face: Vec<FacePoint>,
     pub(crate) floor: Vec<FloorPoint>,
-    /// From the last node to the centre of the lip round, mm.
+    /// Vector from the last node to the centre of the lip circle, mm.
     pub(crate) lip_lever: Point,
     pub(crate) lip_radius_mm: f64,
-    /// Whether it is a left arm, drawn in the mirror.
+    /// True for a left arm, which is described mirrored.
     pub(crate) mirrored: bool,
-    /// Length of centreline from the clamp to the place behind which strain counts, mm.
+    /// Length of centreline from the clamp to the place from which on strain counts, mm.
     pub(crate) strain_from_mm: f64,
 }
 
-/// What a skeleton is made from.
-pub(crate) struct Plan<'a> {
-    /// Inner face from the middle of the floor to where the lip round begins.
+/// Geometry and density of a mesh.
+pub(crate) struct MeshPlan<'a> {
+    /// Inner face from the middle of the floor to the beginning of the lip circle.
     pub(crate) inner_face: &'a [Curve],
     /// Wall (mm) by the index of the curve and the fraction of its length.
     pub(crate) wall: &'a dyn Fn(usize, f64) -> f64,
-    /// Where the arm is clamped in effect, as a length of inner face from the middle of the floor, mm.
+    /// Position of the effective clamp: length of inner face from the middle of the floor, mm.
     pub(crate) clamp_mm: f64,
-    /// Where strain begins to count, likewise, mm.
+    /// Position from which on strain counts, measured likewise, mm.
     pub(crate) strain_from_mm: f64,
-    /// Lip round: centre and radius, mm.
+    /// Lip circle: centre and radius, mm.
     pub(crate) lip: (Point, f64),
     pub(crate) elements: usize,
     pub(crate) points_per_element: usize,
 }
 
 impl ArmMesh {
-    pub(crate) fn new(plan: &Plan<'_>) -> Result<Self, ArmError> {
+    pub(crate) fn new(plan: &MeshPlan<'_>) -> Result<Self, ArmError> {
         let length: f64 = plan.inner_face.iter().map(Curve::length).sum();
         let bending = length - plan.clamp_mm;
         // Not-a-number fails this test as well.
@@ -79,7 +87,7 @@ impl ArmMesh {
         }
         let mut out = Self {
             nodes: Vec::new(),
-            pieces: Vec::new(),
+            segments: Vec::new(),
             face: Vec::new(),
             floor: Vec::new(),
             lip_lever: Point::ORIGIN,
@@ -110,12 +118,12 @@ impl ArmMesh {
         Ok(out)
     }
 
-    /// Points of contact on the inner face, so many to each element.
+    /// Returns points of contact on the inner face, `per_element` on each element.
     pub(crate) fn face_points(&self, per_element: usize) -> Vec<FacePoint> {
-        let mut out = Vec::with_capacity(per_element * self.pieces.len());
-        for (element, (piece, ends)) in self.pieces.iter().zip(self.nodes.windows(2)).enumerate() {
-            let (curve, from, to) = piece.span;
-            let weight = (to - from) * curve.length() / (per_element as f64 * piece.wall_mm);
+        let mut out = Vec::with_capacity(per_element * self.segments.len());
+        for (element, (segment, ends)) in self.segments.iter().zip(self.nodes.windows(2)).enumerate() {
+            let FaceSpan { curve, from, to } = segment.face;
+            let weight = (to - from) * curve.length() / (per_element as f64 * segment.wall_mm);
             out.extend((0..per_element).map(|k| {
                 let share = (k as f64 + 0.5) / per_element as f64;
                 let lever = curve.at(from + share * (to - from)) - ends[0].towards(ends[1], share);
@@ -125,22 +133,22 @@ impl ArmMesh {
         out
     }
 
-    /// As [`ArmMesh::face_points`], so dense that a round of `radius_mm` cannot fall between them: between two points
-    /// its force would tilt to and fro.
+    /// As [`ArmMesh::face_points`], so dense that a round of `radius_mm` cannot fall between two points, where the direction
+    /// of its force would oscillate.
     pub(crate) fn face_points_for(&self, radius_mm: f64) -> Vec<FacePoint> {
-        /// Greatest distance of two points over the radius.
+        /// Greatest distance between two points, over the radius.
         const SPACING: f64 = 0.05;
-        let usual = self.face.len() / self.pieces.len().max(1);
-        let run = |p: &Piece| p.span.0.length() * (p.span.2 - p.span.1);
-        let longest = self.pieces.iter().map(run).fold(0.0, f64::max);
+        let usual = self.face.len() / self.segments.len().max(1);
+        let run = |s: &MeshSegment| s.face.curve.length() * (s.face.to - s.face.from);
+        let longest = self.segments.iter().map(run).fold(0.0, f64::max);
         let most = whole((longest / (SPACING * radius_mm)).clamp(1.0, 9.0 * usual as f64));
         if most > usual { self.face_points(most) } else { self.face.clone() }
     }
 
-    fn push_floor(&mut self, plan: &Plan<'_>, index: usize, upto: f64) {
-        /// Points on the half floor: as dense as on the arm.
+    fn push_floor(&mut self, plan: &MeshPlan<'_>, index: usize, upto: f64) {
+        /// Points on a curve of the half floor: as dense as on the arm.
         const POINTS: usize = 24;
-        /// A round barrel touches a flat in one place, which must not fall between the points.
+        /// Points on a flat: a round barrel touches it in one place, which must not fall between the points.
         const POINTS_OF_A_FLAT: usize = 96;
         let curve = &plan.inner_face[index];
         let points = if matches!(curve, Curve::Line { .. }) { POINTS_OF_A_FLAT } else { POINTS };
@@ -155,7 +163,7 @@ impl ArmMesh {
         }
     }
 
-    fn push_elements(&mut self, plan: &Plan<'_>, index: usize, from: f64, count: usize) -> Result<(), ArmError> {
+    fn push_elements(&mut self, plan: &MeshPlan<'_>, index: usize, from: f64, count: usize) -> Result<(), ArmError> {
         let curve = &plan.inner_face[index];
         let inner = curvature(curve);
         let centre = |t: f64| curve.at(t) - curve.tangent(t).turned_left() * (0.5 * (plan.wall)(index, t));
@@ -179,7 +187,11 @@ impl ArmMesh {
                 let within = 1.0 - (run - plan.strain_from_mm) / (curve.length() * (t1 - t0));
                 self.strain_from_mm = self.run() + within * a.distance(b);
             }
-            self.pieces.push(Piece { wall_mm, curvature_per_mm: inner / stretch, span: (*curve, t0, t1) });
+            self.segments.push(MeshSegment {
+                wall_mm,
+                curvature_per_mm: inner / stretch,
+                face: FaceSpan { curve: *curve, from: t0, to: t1 },
+            });
             self.nodes.push(b);
         }
         Ok(())
@@ -190,7 +202,7 @@ impl ArmMesh {
     }
 }
 
-/// Elements of an arm when nothing else is asked.
+/// Default number of elements of an arm.
 pub(crate) const USUAL_ELEMENTS: usize = 18;
 
 fn curve_turn(curve: &Curve) -> f64 {

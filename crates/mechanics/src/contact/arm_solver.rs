@@ -96,7 +96,7 @@ impl<'a> ArmSolver<'a> {
         let beam = Beam::new(mesh, poisson);
         let nodes = beam.nodes();
         let free = vec![[0.0; 3]; nodes];
-        let wall = mesh.pieces.first().map_or(1.0, |p| p.wall_mm);
+        let wall = mesh.segments.first().map_or(1.0, |p| p.wall_mm);
         let reach = rigid.reach_mm();
         let face = mesh.face_points_for(rigid.least_radius_mm() / rigid.sharpness());
         let places = mesh.floor.len() + face.len() + 1;
@@ -185,13 +185,13 @@ impl<'a> ArmSolver<'a> {
             return;
         }
         for (i, to) in self.trial.iter_mut().enumerate() {
-            for k in 0..3 {
+            for (k, to) in to.iter_mut().enumerate() {
                 let slope = (self.moved[i][k] - first.moved[i][k]) / back;
                 let bend = older.first().map_or(0.0, |second| {
                     let before = (first.moved[i][k] - second.moved[i][k]) / (first.height - second.height);
                     (slope - before) / (self.height - second.height)
                 });
-                to[k] += step * (slope + (step + back) * bend);
+                *to += step * (slope + (step + back) * bend);
             }
         }
     }
@@ -331,14 +331,14 @@ impl<'a> ArmSolver<'a> {
     fn add_face_contacts(&mut self) {
         let mut first = 0;
         let mut start = NodePose { place: self.mesh.nodes[0], turn_rad: 0.0 };
-        for (element, piece) in self.mesh.pieces.iter().enumerate() {
+        for (element, segment) in self.mesh.segments.iter().enumerate() {
             let moved = self.trial[element];
             let free = self.mesh.nodes[element + 1];
             let end = NodePose { place: free + Point::new(moved[0], moved[1]), turn_rad: moved[2] };
             let upto = self.face[first..].iter().take_while(|p| p.element == element).count() + first;
             // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
             let middle = start.place.towards(end.place, 0.5) - Point::new(0.0, self.trial_height);
-            let near = 0.75 * piece.wall_mm + 0.55 * self.beam.length_mm(element) + self.law.onset;
+            let near = 0.75 * segment.wall_mm + 0.55 * self.beam.length_mm(element) + self.law.onset;
             if self.rigid.gap_from(middle, near, &mut self.buffers.nearest_elements[element]).is_some() {
                 self.add_element_contacts(first..upto, start, end);
             } else {

@@ -1,7 +1,7 @@
 //! One arm as a chain of geometrically exact beam elements.
 //!
-//! Reissner's planar beam: sections stay plane, displacements and rotations are as large as they come. Elements have two
-//! nodes and one integration point; the section is Winkler's (curved, of plane strain modulus 1), the shear factor 5/6.
+//! Reissner's planar beam: sections stay plane, displacements and rotations may be of any size. Elements have two nodes and
+//! one integration point. The section is Winkler's (curved, of plane strain modulus 1), the shear factor 5/6.
 
 use gripwright_section::Point;
 
@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{flexure::shear_flexibility, winkler::section_stiffness};
 
-/// A piece of arm between two nodes, at unit modulus and unit width.
+/// A beam element between two nodes, at unit modulus and unit width.
 #[derive(Clone, Copy, Debug)]
 struct Element {
     chord: Point,
@@ -22,11 +22,11 @@ struct Element {
     shear: f64,
     wall: f64,
     curvature: f64,
-    /// Length of centreline from the clamp to its middle, mm.
+    /// Length of centreline from the clamp to the element's middle, mm.
     run: f64,
 }
 
-/// Strains of the centreline of an element: stretch, shear, change of curvature.
+/// Strains of the centreline of an element (stretch, shear, change of curvature) and the direction of its turned chord.
 #[derive(Clone, Copy, Debug)]
 struct Deformation {
     stretch: f64,
@@ -36,23 +36,31 @@ struct Deformation {
     sin: f64,
 }
 
-/// An arm, clamped at its first node, which is not an unknown.
+/// The elements of an arm. The first node is clamped and not an unknown.
 #[derive(Clone, Debug)]
 pub(crate) struct Beam {
     elements: Vec<Element>,
-    /// Element before the strain site and the share of the next one there.
-    site: (usize, f64),
-    site_run: f64,
+    strain_site: StrainSite,
 }
 
-/// Strains of an arm's faces at one moment.
+/// Place from which on strain counts: nearer to the clamp the corner of the pad falsifies it.
+#[derive(Clone, Copy, Debug)]
+struct StrainSite {
+    /// Element before the site, and the share of the next element in the interpolation there.
+    element: usize,
+    share: f64,
+    /// Length of centreline from the clamp, mm.
+    run: f64,
+}
+
+/// Strains of an arm's faces in one equilibrium.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct FaceStrains {
-    /// Greatest on the inner face; tension is positive.
+    /// Greatest strain on the inner face; tension is positive.
     pub(crate) inner: f64,
-    /// Least on the outer face.
+    /// Least strain on the outer face.
     pub(crate) outer: f64,
-    /// Greatest amount on either face.
+    /// Greatest absolute strain on either face.
     pub(crate) greatest: f64,
     /// Place of that strain: length of centreline from the clamp, mm.
     pub(crate) from_clamp_mm: f64,
@@ -61,16 +69,16 @@ pub(crate) struct FaceStrains {
 }
 
 impl Beam {
-    pub(crate) fn new(skeleton: &ArmMesh, poisson: f64) -> Self {
+    pub(crate) fn new(mesh: &ArmMesh, poisson: f64) -> Self {
         let mut run = 0.0;
-        let elements: Vec<Element> = skeleton
-            .pieces
+        let elements: Vec<Element> = mesh
+            .segments
             .iter()
-            .zip(skeleton.nodes.windows(2))
-            .map(|(piece, ends)| {
+            .zip(mesh.nodes.windows(2))
+            .map(|(segment, ends)| {
                 let chord = ends[1] - ends[0];
                 let length = chord.length();
-                let section = section_stiffness(piece.wall_mm, piece.curvature_per_mm);
+                let section = section_stiffness(segment.wall_mm, segment.curvature_per_mm);
                 run += length;
                 Element {
                     chord,
@@ -78,21 +86,21 @@ impl Beam {
                     stretch: section.stretch,
                     couple: section.couple,
                     bend: section.bend,
-                    shear: 1.0 / shear_flexibility(piece.wall_mm, poisson),
-                    wall: piece.wall_mm,
-                    curvature: piece.curvature_per_mm,
+                    shear: 1.0 / shear_flexibility(segment.wall_mm, poisson),
+                    wall: segment.wall_mm,
+                    curvature: segment.curvature_per_mm,
                     run: run - 0.5 * length,
                 }
             })
             .collect();
-        let site = elements.iter().take_while(|e| e.run <= skeleton.strain_from_mm).count().saturating_sub(1);
+        let site = elements.iter().take_while(|e| e.run <= mesh.strain_from_mm).count().saturating_sub(1);
         let share = elements.get(site + 1).map_or(0.0, |next| {
-            ((skeleton.strain_from_mm - elements[site].run) / (next.run - elements[site].run)).clamp(0.0, 1.0)
+            ((mesh.strain_from_mm - elements[site].run) / (next.run - elements[site].run)).clamp(0.0, 1.0)
         });
-        Self { elements, site: (site, share), site_run: skeleton.strain_from_mm }
+        Self { elements, strain_site: StrainSite { element: site, share, run: mesh.strain_from_mm } }
     }
 
-    /// Unknown nodes.
+    /// Number of unknown nodes.
     pub(crate) fn nodes(&self) -> usize {
         self.elements.len()
     }
@@ -102,7 +110,7 @@ impl Beam {
         self.elements[element].length
     }
 
-    /// Adds internal forces and, when asked, the tangent. Node i + 1 of the arm is unknown i.
+    /// Adds the internal forces and, if given, the tangent. Node i + 1 of the arm is unknown i.
     pub(crate) fn assemble(
         &self,
         moved: &[NodeVector],
@@ -132,7 +140,7 @@ impl Beam {
         }
     }
 
-    /// Strains of the faces from the strain site to the lip: nearer to the clamp the corner of the pad spoils them.
+    /// Strains of the faces from the strain site to the lip.
     pub(crate) fn strains(&self, moved: &[NodeVector]) -> FaceStrains {
         let mut out = FaceStrains::default();
         let mut take = |inner: f64, outer: f64, run: f64| {
@@ -145,7 +153,7 @@ impl Beam {
                 }
             }
         };
-        let (site, share) = self.site;
+        let StrainSite { element: site, share, run } = self.strain_site;
         let at = |i: usize| {
             let before = if i == 0 { [0.0; 3] } else { moved[i - 1] };
             self.elements[i].faces(&self.elements[i].deformation(&before, &moved[i]))
@@ -156,7 +164,7 @@ impl Beam {
         let next = (site + 1).min(self.elements.len() - 1);
         let (here, there) = (at(site), at(next));
         let between = |face: usize| here[face] * (1.0 - share) + there[face] * share;
-        take(between(0), between(1), self.site_run);
+        take(between(0), between(1), run);
         for i in next..self.elements.len() {
             let [inner, outer] = at(i);
             take(inner, outer, self.elements[i].run);
@@ -183,7 +191,7 @@ impl Element {
         }
     }
 
-    /// Derivative of the energy by chord (x, y), mean turn and difference of turns; normal and shear force.
+    /// Derivative of the energy by chord (x, y), mean rotation and difference of rotations; normal and shear force.
     fn gradient(&self, at: &Deformation) -> ([f64; 4], f64, f64) {
         let normal = self.stretch * at.stretch + self.couple * at.bend;
         let moment = self.couple * at.stretch + self.bend * at.bend;
@@ -201,7 +209,7 @@ impl Element {
     fn blocks(&self, at: &Deformation, normal: f64, shear: f64) -> [NodeBlock; 3] {
         let l = self.length;
         let (c, s) = (at.cos, at.sin);
-        // Derivatives by chord x, chord y, mean turn.
+        // Derivatives by chord x, chord y, mean rotation.
         let stretch = [c / l, s / l, at.shear];
         let slide = [-s / l, c / l, -(1.0 + at.stretch)];
         let mut h = [[0.0; 3]; 3];
@@ -216,7 +224,7 @@ impl Element {
             h[2][i] += value;
         }
         h[2][2] -= l * (normal * (1.0 + at.stretch) + shear * at.shear);
-        // Coupling of the chord and mean turn to the difference of turns, and that with itself.
+        // Coupling of the chord and mean rotation to the difference of rotations, and of that with itself.
         let couple = stretch.map(|v| self.couple * v);
         let own = self.bend / l;
         let turn_turn = |a: f64, b: f64| 0.25 * h[2][2] + 0.5 * (a + b) * couple[2] + a * b * own;
@@ -243,7 +251,7 @@ impl Element {
     }
 }
 
-/// Forces of the start and the end of an element from its gradient.
+/// Forces on the start and the end of an element from its gradient.
 fn ends_of(g: &[f64; 4]) -> (NodeVector, NodeVector) {
     ([-g[0], -g[1], 0.5 * g[2] - g[3]], [g[0], g[1], 0.5 * g[2] + g[3]])
 }

@@ -1,13 +1,13 @@
-//! Linear equations of a chain of nodes: 3 × 3 blocks on the diagonal and beside it.
+//! Solver for the linear equations of a chain of nodes: a block tridiagonal matrix of 3 × 3 blocks.
 
 use std::cmp::Ordering;
 
-/// A block: rows are equations, columns unknowns.
+/// A 3 × 3 block: rows are equations, columns are unknowns.
 pub(crate) type NodeBlock = [[f64; 3]; 3];
-/// Displacement or force of a node: along x, along y, turning.
+/// Displacement or force of a node: along x, along y, rotation or moment.
 pub(crate) type NodeVector = [f64; 3];
 
-/// The tangent of an arm: node by node from the clamp to the lip.
+/// Block tridiagonal tangent matrix of an arm, its nodes in order from the clamp to the lip.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct BlockChain {
     diagonal: Vec<NodeBlock>,
@@ -43,10 +43,10 @@ impl BlockChain {
         }
     }
 
-    /// Solves for `right`, which becomes the solution; the blocks are used up. `false` when a block is singular.
+    /// Solves for `right`, which becomes the solution; the blocks are overwritten. Returns `false` if a block is singular.
     ///
-    /// Elimination runs from the clamp to the lip: what is left at each node is the stiffness of the arm up to there,
-    /// which is regular unless that part buckles, so that pivoting inside the blocks is enough.
+    /// Elimination runs from the clamp to the lip. The remainder at each node is the stiffness of the arm up to there. It is
+    /// regular unless that part buckles, so pivoting inside the blocks is enough.
     pub(crate) fn solve(&mut self, right: &mut [NodeVector]) -> bool {
         let count = right.len();
         for i in 0..count {
@@ -95,7 +95,7 @@ fn subtract(a: &mut NodeBlock, b: &NodeBlock) {
     }
 }
 
-/// By cofactors: exact enough for blocks whose rows are forces and a moment of like size.
+/// Inverse by cofactors; accurate enough for blocks whose rows are forces and a moment of similar size.
 fn inverse(a: &NodeBlock) -> Option<NodeBlock> {
     let minor = |i: usize, j: usize| {
         let (r0, r1) = ((i + 1) % 3, (i + 2) % 3);
@@ -128,7 +128,7 @@ mod tests {
 
     #[test]
     fn solution_satisfies_the_equations() {
-        // A regular, unsymmetric chain of four nodes from a fixed recipe.
+        // A regular, unsymmetric chain of four nodes from a fixed formula.
         let value = |i: usize| ((i * 7919 + 13) % 101) as f64 / 50.0 - 1.0;
         let block = |k: usize| [0, 1, 2].map(|r| [0, 1, 2].map(|c| value(9 * k + 3 * r + c)));
         let mut chain = BlockChain::new(4);

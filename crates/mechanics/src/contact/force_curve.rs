@@ -1,23 +1,32 @@
-//! The force curve of one way, and its peak between the points.
+//! Force curve of the way in or out, and its peak between the points.
 
 use super::{
     equilibrium::Equilibrium,
     snap_run::{ForcePeak, ForcePoint},
 };
 
-/// The curve of one way.
+/// Points of the force curve on the way in or out.
 pub(crate) struct ForceCurve {
     inward: bool,
     points: Vec<ForcePoint>,
-    /// Greatest strain of the inner faces and sum of the normal forces at each point.
-    founds: Vec<(f64, f64)>,
+    states: Vec<PointState>,
+    /// Index of the point with the greatest force.
     greatest: usize,
     least_force: f64,
 }
 
+/// Further quantities at a point of the curve.
+#[derive(Clone, Copy)]
+struct PointState {
+    /// Greatest strain of the inner faces.
+    inner_strain: f64,
+    /// Sum of the normal forces, N/mm.
+    normals: f64,
+}
+
 impl ForceCurve {
     pub(crate) fn new(inward: bool) -> Self {
-        Self { inward, points: Vec::with_capacity(80), founds: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
+        Self { inward, points: Vec::with_capacity(80), states: Vec::with_capacity(80), greatest: 0, least_force: 0.0 }
     }
 
     pub(crate) fn push(&mut self, height: f64, found: &Equilibrium) {
@@ -26,7 +35,7 @@ impl ForceCurve {
         if self.points.get(self.greatest).is_none_or(|g| force > g.force_n_per_mm) {
             self.greatest = self.points.len();
         }
-        self.founds.push((found.inner, found.load.normals));
+        self.states.push(PointState { inner_strain: found.inner, normals: found.load.normals });
         self.points.push(ForcePoint {
             axis_mm: height,
             force_n_per_mm: force,
@@ -55,18 +64,18 @@ impl ForceCurve {
         self.points.last().map_or(0.0, |p| p.force_n_per_mm)
     }
 
-    /// Whether the force is still at its greatest.
+    /// True if the last point has the greatest force.
     pub(crate) fn rising(&self) -> bool {
         self.greatest + 1 >= self.points.len()
     }
 
-    /// The peak by a parabola through the greatest point and two points near it.
+    /// Returns the peak by a parabola through the greatest point and two points near it.
     ///
-    /// Where the floor lets go the force has a corner, and a parabola across it would shoot over. Of the three that
-    /// take in the greatest point the flattest counts: it stays on the smooth side of a corner.
+    /// The force has a corner where the section leaves the floor, and a parabola across it would overshoot. Of the three
+    /// parabolas through the greatest point the flattest counts: it stays on the smooth side of a corner.
     pub(crate) fn peak(&self) -> ForcePeak {
         let top = self.greatest;
-        let Some(plain) = self.value_at(top) else { return ForcePeak::default() };
+        let Some(plain) = self.peak_at(top) else { return ForcePeak::default() };
         let Some(before) = top.checked_sub(1) else { return plain };
         if top + 1 >= self.points.len() {
             return plain;
@@ -77,40 +86,42 @@ impl ForceCurve {
             .into_iter()
             .flatten()
             .filter(|&(_, last)| last < self.points.len())
-            .map(|pair| (pair, self.parabola(pair, &force)))
+            .map(|(i, j)| ((i, j), self.parabola(i, j, &force)))
             .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()));
-        let Some((pair, (slope, bend))) = flattest else { return plain };
+        let Some(((i, j), (slope, bend))) = flattest else { return plain };
         let at = -0.5 * slope / bend;
-        let (x0, x1) = (self.way_from_top(before), self.way_from_top(top + 1));
+        let (x0, x1) = (self.offset_from_peak(before), self.offset_from_peak(top + 1));
         if bend >= 0.0 || !(at > x0.min(x1) && at < x0.max(x1)) {
             return plain;
         }
         let value = |read: &dyn Fn(usize) -> f64| {
-            let (slope, bend) = self.parabola(pair, read);
+            let (slope, bend) = self.parabola(i, j, read);
             read(top) + (slope + bend * at) * at
         };
         ForcePeak {
             force_n_per_mm: value(&force),
             axis_mm: plain.axis_mm + at,
             opening_mm: value(&|k| self.points[k].opening_mm),
-            inner_strain: value(&|k| self.founds[k].0),
-            normals_n_per_mm: value(&|k| self.founds[k].1),
+            inner_strain: value(&|k| self.states[k].inner_strain),
+            normals_n_per_mm: value(&|k| self.states[k].normals),
         }
     }
 
-    fn value_at(&self, index: usize) -> Option<ForcePeak> {
-        let (point, &(inner_strain, normals_n_per_mm)) = (self.points.get(index)?, self.founds.get(index)?);
+    /// The point itself as a peak.
+    fn peak_at(&self, index: usize) -> Option<ForcePeak> {
+        let (point, state) = (self.points.get(index)?, self.states.get(index)?);
         let ForcePoint { axis_mm, force_n_per_mm, opening_mm, .. } = *point;
-        Some(ForcePeak { force_n_per_mm, axis_mm, opening_mm, inner_strain, normals_n_per_mm })
+        let PointState { inner_strain, normals } = *state;
+        Some(ForcePeak { force_n_per_mm, axis_mm, opening_mm, inner_strain, normals_n_per_mm: normals })
     }
 
-    fn way_from_top(&self, index: usize) -> f64 {
+    fn offset_from_peak(&self, index: usize) -> f64 {
         self.points[index].axis_mm - self.points[self.greatest].axis_mm
     }
 
     /// Slope and half the second derivative at the greatest point of the parabola through it and two others.
-    fn parabola(&self, (i, j): (usize, usize), read: &dyn Fn(usize) -> f64) -> (f64, f64) {
-        let (x1, x2) = (self.way_from_top(i), self.way_from_top(j));
+    fn parabola(&self, i: usize, j: usize, read: &dyn Fn(usize) -> f64) -> (f64, f64) {
+        let (x1, x2) = (self.offset_from_peak(i), self.offset_from_peak(j));
         let chord = |k: usize, x: f64| (read(k) - read(self.greatest)) / x;
         let (d1, d2) = (chord(i, x1), chord(j, x2));
         let bend = (d1 - d2) / (x1 - x2);

@@ -1,39 +1,39 @@
-//! Clips as the contact solver takes them.
+//! Clips divided into elements for the contact solver.
 
 use std::f64::consts::FRAC_PI_2;
 
 use gripwright_section::{Curve, Point, RoundClip, VeeClip};
 
-use super::arm_mesh::{ArmMesh, Plan, USUAL_ELEMENTS};
+use super::arm_mesh::{ArmMesh, MeshPlan, USUAL_ELEMENTS};
 use crate::arm::{ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, curvature};
 
-/// Points of contact on each element of the inner face.
+/// Default number of contact points on the inner face of each element.
 const USUAL_POINTS: usize = 6;
 
-/// One arm before it is divided: its inner face from the middle of the floor, its wall, its pad and its lip.
+/// Geometry of one arm: its inner face from the middle of the floor, its wall, its pad and its lip.
 #[derive(Clone, Copy)]
 pub struct ArmGeometry<'a> {
-    /// Inner face from the middle of the floor to where the lip round begins, cavity on the left.
+    /// Inner face from the middle of the floor to the beginning of the lip circle, the cavity on its left.
     pub inner_face: &'a [Curve],
     /// Wall (mm) by the index of the curve and the fraction of its length.
     pub wall: &'a dyn Fn(usize, f64) -> f64,
-    /// Where the pad that holds the outer face ends, as a length of inner face from the middle of the floor, mm.
+    /// End of the pad that holds the outer face: length of inner face from the middle of the floor, mm.
     pub pad_mm: f64,
-    /// Lip round: its centre and radius, mm.
+    /// Lip circle: its centre and radius, mm.
     pub lip: (Point, f64),
 }
 
-/// How finely an arm is divided.
+/// Density of the mesh of an arm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct MeshDensity {
-    /// Elements of an arm.
+    /// Number of elements of an arm.
     pub elements: usize,
-    /// Points of contact on the inner face of each element.
+    /// Number of contact points on the inner face of each element.
     pub points_per_element: usize,
 }
 
 impl MeshDensity {
-    /// To search with: forces and strain of round clips are within 1 % of a fine run, as a rule within 0.5 %, in two
+    /// Density for searching. Forces and strain of round clips are within 1 % of a fine run, as a rule within 0.5 %, in two
     /// thirds of the usual time.
     pub const FAST: Self = Self { elements: 12, points_per_element: USUAL_POINTS };
 }
@@ -44,10 +44,10 @@ impl Default for MeshDensity {
     }
 }
 
-/// The arms of a clip, each with the share of the clip's length that it stands for.
+/// The meshed arms of a clip, each with the share of the clip's length that it represents.
 ///
-/// A symmetric clip is two of one arm; a drafted clip has an arm for each level. All arms meet the same rigid section
-/// at the same time.
+/// A symmetric clip counts one arm twice; a drafted clip has an arm for each level. All arms meet the same rigid section at
+/// the same time.
 #[derive(Clone, Debug)]
 pub struct MeshedClip {
     pub(crate) arms: Vec<MeshedArm>,
@@ -61,12 +61,12 @@ pub(crate) struct MeshedArm {
 }
 
 impl MeshedClip {
-    /// A clip whose left arm mirrors the right one.
+    /// Returns a clip whose left arm mirrors the right one.
     pub fn symmetric(arm: &ArmGeometry<'_>, density: MeshDensity) -> Result<Self, ArmError> {
         Ok(Self { arms: vec![MeshedArm { mesh: arm.mesh(density)?, width: 2.0 }] })
     }
 
-    /// A clip with two different arms, the left one given in the mirror.
+    /// Returns a clip with two different arms; the left one is described mirrored.
     pub fn from_arms(right: &ArmGeometry<'_>, left: &ArmGeometry<'_>, density: MeshDensity) -> Result<Self, ArmError> {
         let mut left = left.mesh(density)?;
         left.mirrored = true;
@@ -74,8 +74,10 @@ impl MeshedClip {
         Ok(Self { arms: [right, left].map(|mesh| MeshedArm { mesh, width: 1.0 }).into() })
     }
 
-    /// A round clip of uniform wall with half-round lips: radius of the seat and wall (mm), half the angle embraced and
-    /// the angle up to which the pad holds the outer face, both from the middle of the floor (rad).
+    /// Returns a round clip of uniform wall with half-round lips.
+    ///
+    /// `half_wrap_rad` is half the angle embraced; the pad holds the outer face up to `pad_rad`. Both are measured from the
+    /// middle of the floor.
     pub fn round(seat_radius_mm: f64, wall_mm: f64, half_wrap_rad: f64, pad_rad: f64) -> Result<Self, ArmError> {
         let lip = Point::unit(half_wrap_rad - FRAC_PI_2) * (seat_radius_mm + 0.5 * wall_mm);
         let inner_face = [Curve::arc(Point::ORIGIN, seat_radius_mm, -FRAC_PI_2, half_wrap_rad)];
@@ -84,8 +86,9 @@ impl MeshedClip {
         Self::symmetric(&arm, MeshDensity::default())
     }
 
-    /// A drawn round clip, its outer face held up to `pad_rad` (rad from the middle of the floor), with its faces moved
-    /// inward by `inset` (mm: the seat's, the back's) as draft does at some level.
+    /// Returns the clip of a round section. The pad holds its outer face up to `pad_rad` (from the middle of the floor).
+    ///
+    /// `inset` moves the faces of the seat and of the back into the material (mm), as draft does at some level.
     pub fn from_round_clip(
         clip: &RoundClip,
         pad_rad: f64,
@@ -115,7 +118,8 @@ impl MeshedClip {
         Self::symmetric(&arm, density)
     }
 
-    /// A drawn vee clip, its faces moved inward by `inset` (mm: the seat's, the back's) as draft does at some level.
+    /// Returns the clip of a vee section. `inset` moves the faces of the seat and of the back into the material (mm), as draft
+    /// does at some level.
     pub fn from_vee_clip(clip: &VeeClip, inset: [f64; 2], density: MeshDensity) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let face = clip.inner_face().map_err(|_| ArmError::Empty)?;
@@ -148,7 +152,7 @@ impl MeshedClip {
         Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, density)
     }
 
-    /// Several levels of a drafted clip side by side, each with its share of the length.
+    /// Returns the levels of a drafted clip side by side, each with its share of the length.
     #[must_use]
     pub fn from_levels(levels: Vec<(Self, f64)>) -> Self {
         let arms = levels
@@ -168,7 +172,7 @@ impl ArmGeometry<'_> {
         let inner = self.inner_face.get(index).map_or(0.0, curvature);
         // A length of inner face for a length of centreline.
         let shrink = 1.0 / (1.0 + 0.5 * wall * inner);
-        ArmMesh::new(&Plan {
+        ArmMesh::new(&MeshPlan {
             inner_face: self.inner_face,
             wall: self.wall,
             clamp_mm: (self.pad_mm - CLAMP_INTO_PAD * wall * shrink).max(0.0),
@@ -179,7 +183,7 @@ impl ArmGeometry<'_> {
         })
     }
 
-    /// Index and fraction of the curve that a length of inner face reaches.
+    /// Index of the curve, and fraction of its length, at a length of inner face.
     fn place(&self, length_mm: f64) -> (usize, f64) {
         let mut left = length_mm;
         for (index, curve) in self.inner_face.iter().enumerate() {

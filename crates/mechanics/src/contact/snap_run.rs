@@ -1,22 +1,22 @@
-//! What a barrel or body does to a clip on its way in and out.
+//! Result of a simulation: forces and strains of a clip on the way in, at rest and on the way out.
 
-/// How the way in ends.
+/// Outcome of the way in.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum InsertionOutcome {
     /// The lips draw it home by themselves once they are past.
     Snaps,
-    /// It goes in, but has to be pushed all the way: friction never lets the lips draw it home.
+    /// It goes in but has to be pushed all the way: because of friction the lips never draw it home.
     PushedHome,
     /// It goes through the mouth without touching the lips.
     Passes,
-    /// The first touch pushes the lips along instead of apart: it tends to lock or to tear.
+    /// The first touch pushes the lips down instead of apart: the clip tends to lock or to tear.
     Locks {
         /// Angle between the normal at the first touch and the mouth's axis, rad.
         touch_rad: f64,
         /// Least angle that opens the lips at this friction, rad.
         least_rad: f64,
     },
-    /// The strain passes what was allowed before the push has come to its peak.
+    /// The strain exceeds its limit before the push has reached its peak.
     OverStrained {
         /// Height of the axis above the seat's, mm.
         axis_mm: f64,
@@ -31,7 +31,7 @@ pub enum InsertionOutcome {
 }
 
 impl InsertionOutcome {
-    /// Whether the barrel or body comes to its seat.
+    /// True if the barrel or body reaches its seat.
     pub fn reaches_seat(&self) -> bool {
         matches!(self, Self::Snaps | Self::PushedHome | Self::Passes)
     }
@@ -44,13 +44,13 @@ pub struct ForcePoint {
     pub axis_mm: f64,
     /// Force along the motion, N/mm: a push on the way in, a pull on the way out; negative where it moves by itself.
     pub force_n_per_mm: f64,
-    /// How far the lips stand open: outward way of a lip's centre, the widest of the arms, mm.
+    /// Opening: outward displacement of a lip's centre, the greatest of all arms, mm.
     pub opening_mm: f64,
-    /// Greatest strain in the arms at that moment.
+    /// Greatest strain in the arms at this point.
     pub strain: f64,
 }
 
-/// The moment of greatest force on one way.
+/// Point of greatest force on the way in or out.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ForcePeak {
     /// Force, N/mm.
@@ -65,47 +65,47 @@ pub struct ForcePeak {
     pub normals_n_per_mm: f64,
 }
 
-/// Where and when a strain is greatest.
+/// Greatest strain, with its place and the position of the barrel or body.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct StrainPeak {
-    /// The strain, as an amount.
+    /// Absolute strain.
     pub strain: f64,
     /// Length of centreline from the effective clamp, mm.
     pub from_clamp_mm: f64,
-    /// On the inner face (in tension as the arm opens) or on the outer one.
+    /// True if it is on the inner face, which is in tension as the arm opens.
     pub on_inner_face: bool,
-    /// Height of the axis at that moment, mm.
+    /// Height of the axis at that strain, mm.
     pub axis_mm: f64,
-    /// On the way in or out.
+    /// True if it occurs on the way in.
     pub on_the_way_in: bool,
 }
 
-/// The result of a run: a barrel or body pushed from its first touch to its seat and pulled out again.
+/// Result of a simulation: a barrel or body pushed from its first touch to its seat and pulled out again.
 ///
 /// Forces belong to the whole clip, in N per mm of its length.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SnapRun {
-    /// How the way in ends. Where it does not go in, the figures are those up to there.
+    /// Outcome of the way in. If it does not reach the seat, all values are those up to that end.
     pub outcome: InsertionOutcome,
-    /// The way in, from the first touch.
+    /// Force curve of the way in, from the first touch.
     pub insertion: Vec<ForcePoint>,
-    /// The way out, from the seat.
+    /// Force curve of the way out, from the seat.
     pub removal: Vec<ForcePoint>,
     /// Greatest push on the way in.
     pub snap_in: ForcePeak,
     /// Greatest pull on the way out.
     pub pull_out: ForcePeak,
-    /// Whether equilibrium was lost on the way out: the true pull is at least `pull_out` then.
+    /// True if equilibrium was lost on the way out; the true pull is then at least `pull_out`.
     pub jams_on_the_way_out: bool,
-    /// Greatest force with which the lips draw it home, N/mm; zero when they never do.
+    /// Greatest force with which the lips draw it home, N/mm; zero if they never do.
     pub pull_in_n_per_mm: f64,
     /// Height of the axis at rest, mm, by balance of forces.
     pub seat_axis_mm: f64,
     /// Sum of the normal forces at rest, N/mm.
     pub grip_n_per_mm: f64,
-    /// Of them, those below the axis.
+    /// Sum of the normal forces below the axis at rest, N/mm.
     pub grip_below_n_per_mm: f64,
-    /// Greatest strain on both ways.
+    /// Greatest strain on the way in and out.
     pub strain: StrainPeak,
     /// Greatest strain of the inner faces on the way in.
     pub inner_strain_in: f64,
@@ -113,14 +113,14 @@ pub struct SnapRun {
     pub inner_strain_out: f64,
     /// Least (most compressed) strain of the outer faces on the way in.
     pub outer_strain_in: f64,
-    /// Strain that stays while it rests.
+    /// Greatest strain at rest.
     pub strain_at_rest: f64,
-    /// How far the lips open at most, mm.
+    /// Greatest opening of the lips, mm.
     pub opening_mm: f64,
 }
 
 impl SnapRun {
-    /// The run of the same clip in a material `factor` times as stiff: forces follow, shapes and strains stay.
+    /// Returns the result for a material `factor` times as stiff: forces are multiplied, shapes and strains stay.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
         let curve = |points: &[ForcePoint]| {

@@ -1,4 +1,4 @@
-//! Random clips and mounts from a fixed recipe, for tests and examples alike. All geometry is invented.
+//! Random clips and mounts from seeded random numbers, for tests and examples. All geometry is invented.
 
 #![allow(dead_code, reason = "each test and example uses its part")]
 
@@ -17,7 +17,7 @@ pub(crate) fn plastic() -> PlaneStiffness {
     PlaneStiffness::plane_strain(2000.0, 0.38)
 }
 
-/// A small generator with a fixed recipe (`SplitMix64`), so that a seed names the same clips everywhere.
+/// Random number generator `SplitMix64`: a seed gives the same clips on every machine.
 pub(crate) struct SplitMix64(pub(crate) u64);
 
 impl SplitMix64 {
@@ -34,7 +34,7 @@ impl SplitMix64 {
     }
 }
 
-/// What kind of clip a recipe draws.
+/// Kind of a random clip or mount.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Kind {
     Even,
@@ -58,7 +58,7 @@ pub(crate) const KINDS: [Kind; 8] = [
     Kind::RectangleLeadIn,
 ];
 
-/// A clip with what goes in, before it is divided into elements.
+/// A random clip with its barrel or body, before meshing.
 #[derive(Clone, Debug)]
 pub(crate) struct Case {
     pub(crate) friction: CoulombFriction,
@@ -73,34 +73,32 @@ pub(crate) enum RigidShape {
 }
 
 impl Case {
-    /// A random case. Some draws are no clip (a flare too tight, a pad beyond the corner): `None`.
-    pub(crate) fn random(kind: Kind, recipe: &mut SplitMix64) -> Option<Self> {
-        let scale = recipe.between(2.0, 20.0);
-        let friction = CoulombFriction { coefficient: recipe.between(0.0, 0.5) };
-        let wall = scale * recipe.between(0.1, 0.4);
+    /// Returns a random case; `None` if the numbers drawn give no clip (a flare too tight, a pad beyond the corner).
+    pub(crate) fn random(kind: Kind, rng: &mut SplitMix64) -> Option<Self> {
+        let scale = rng.between(2.0, 20.0);
+        let friction = CoulombFriction { coefficient: rng.between(0.0, 0.5) };
+        let wall = scale * rng.between(0.1, 0.4);
         let shape = match kind {
-            Kind::Even | Kind::Tapered | Kind::LeadIn => random_round(kind, scale, wall, recipe),
-            _ => random_mount(kind, scale, wall, recipe)?,
+            Kind::Even | Kind::Tapered | Kind::LeadIn => random_round(kind, scale, wall, rng),
+            _ => random_mount(kind, scale, wall, rng)?,
         };
         let text = format!("{kind:?}, friction {:.3}, {}", friction.coefficient, shape.text());
         let case = Self { friction, shape, text };
-        case.sound().then_some(case)
+        case.is_drawable().then_some(case)
     }
 
-    /// Whether the clip can be drawn at all.
-    fn sound(&self) -> bool {
+    /// True if the clip can be drawn.
+    fn is_drawable(&self) -> bool {
         match &self.shape {
             RigidShape::Round { clip, .. } => clip.lip_round().is_ok() && clip.mouth_mm().is_ok_and(|m| m > 0.0),
             RigidShape::Mount { mount, .. } => mount.outline().is_ok(),
         }
     }
 
-    pub(crate) fn clip(&self, fineness: MeshDensity) -> Result<MeshedClip, ArmError> {
+    pub(crate) fn clip(&self, density: MeshDensity) -> Result<MeshedClip, ArmError> {
         match &self.shape {
-            RigidShape::Round { clip, pad_rad, .. } => {
-                MeshedClip::from_round_clip(clip, *pad_rad, [0.0, 0.0], fineness)
-            }
-            RigidShape::Mount { mount, pad_mm } => mount_clip(mount, *pad_mm, fineness),
+            RigidShape::Round { clip, pad_rad, .. } => MeshedClip::from_round_clip(clip, *pad_rad, [0.0, 0.0], density),
+            RigidShape::Mount { mount, pad_mm } => mount_clip(mount, *pad_mm, density),
         }
     }
 
@@ -115,13 +113,13 @@ impl Case {
         match &self.shape {
             RigidShape::Round { barrel_mm, .. } => RigidSection::round(*barrel_mm),
             RigidShape::Mount { mount, .. } => {
-                RigidSection::from_outline(&mount.body).expect("bodies of the recipe are convex")
+                RigidSection::from_outline(&mount.body).expect("random bodies are convex")
             }
         }
     }
 
-    pub(crate) fn run(&self, fineness: MeshDensity, settings: &SolverSettings) -> SnapRun {
-        let clip = self.clip(fineness).expect("the recipe's clips are sound");
+    pub(crate) fn run(&self, density: MeshDensity, settings: &SolverSettings) -> SnapRun {
+        let clip = self.clip(density).expect("random cases can be meshed");
         simulate(&clip, &self.rigid(), self.friction, plastic(), settings)
     }
 }
@@ -154,14 +152,14 @@ impl RigidShape {
     }
 }
 
-fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut SplitMix64) -> RigidShape {
-    let half_wrap_rad = 0.5 * recipe.between(195.0, 270.0).to_radians();
-    let pad_rad = recipe.between(10.0, 35.0).to_radians();
-    let barrel_mm = scale * recipe.between(0.98, 1.08);
-    let taper = if kind == Kind::Tapered { recipe.between(0.4, 1.2) } else { 1.0 };
+fn random_round(kind: Kind, scale: f64, wall: f64, rng: &mut SplitMix64) -> RigidShape {
+    let half_wrap_rad = 0.5 * rng.between(195.0, 270.0).to_radians();
+    let pad_rad = rng.between(10.0, 35.0).to_radians();
+    let barrel_mm = scale * rng.between(0.98, 1.08);
+    let taper = if kind == Kind::Tapered { rng.between(0.4, 1.2) } else { 1.0 };
     let lead_in = (kind == Kind::LeadIn).then(|| LeadIn {
-        radius_mm: wall + scale * recipe.between(0.05, 0.5),
-        angle_rad: recipe.between(10.0, 90.0).to_radians(),
+        radius_mm: wall + scale * rng.between(0.05, 0.5),
+        angle_rad: rng.between(10.0, 90.0).to_radians(),
     });
     let back = ClipBack::Pad { half_width_mm: 0.3 * scale, depth_mm: scale, fillet_mm: 0.1 * scale };
     let clip = RoundClip {
@@ -175,33 +173,33 @@ fn random_round(kind: Kind, scale: f64, wall: f64, recipe: &mut SplitMix64) -> R
     RigidShape::Round { clip, pad_rad, barrel_mm }
 }
 
-fn random_mount(kind: Kind, scale: f64, wall: f64, recipe: &mut SplitMix64) -> Option<RigidShape> {
-    let tall = 2.0 * scale * recipe.between(0.5, 1.6);
+fn random_mount(kind: Kind, scale: f64, wall: f64, rng: &mut SplitMix64) -> Option<RigidShape> {
+    let tall = 2.0 * scale * rng.between(0.5, 1.6);
     let wide = 2.0 * scale;
     let body: Outline = match kind {
         Kind::Circle => circle(wide).ok()?,
         Kind::Rectangle | Kind::RectangleLeadIn => {
-            rounded_rectangle(wide, tall, 0.5 * wide.min(tall) * recipe.between(0.1, 1.0)).ok()?
+            rounded_rectangle(wide, tall, 0.5 * wide.min(tall) * rng.between(0.1, 1.0)).ok()?
         }
         Kind::Ellipse => ellipse(wide, tall, 0.002 * scale).ok()?,
         _ => {
-            let across = wide * recipe.between(0.7, 0.98);
-            flatted_circle(wide, across, (across - scale) * recipe.between(0.05, 0.8)).ok()?
+            let across = wide * rng.between(0.7, 0.98);
+            flatted_circle(wide, across, (across - scale) * rng.between(0.05, 0.8)).ok()?
         }
     };
-    let half_wrap_rad = recipe.between(97.5, 150.0).to_radians();
-    let gap_mm = scale * recipe.between(-0.02, 0.02);
-    let pad_mm = scale * recipe.between(0.15, 0.6);
+    let half_wrap_rad = rng.between(97.5, 150.0).to_radians();
+    let gap_mm = scale * rng.between(-0.02, 0.02);
+    let pad_mm = scale * rng.between(0.15, 0.6);
     let lead_in = (kind == Kind::RectangleLeadIn).then(|| LeadIn {
-        radius_mm: wall + scale * recipe.between(0.05, 0.5),
-        angle_rad: recipe.between(10.0, 80.0).to_radians(),
+        radius_mm: wall + scale * rng.between(0.05, 0.5),
+        angle_rad: rng.between(10.0, 80.0).to_radians(),
     });
     let back = ClipBack::Pad { half_width_mm: pad_mm, depth_mm: scale, fillet_mm: 0.1 * scale };
     Some(RigidShape::Mount { mount: Mount { body, gap_mm, wall_mm: wall, half_wrap_rad, lead_in, back }, pad_mm })
 }
 
-/// The mount's clip as the solver takes it: an even wall, a half round or a flare at its end.
-pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: MeshDensity) -> Result<MeshedClip, ArmError> {
+/// Returns the meshed clip of a mount: an even wall, a half round or a flare at its end.
+pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, density: MeshDensity) -> Result<MeshedClip, ArmError> {
     let wall = mount.wall_mm;
     let arm = |face: Vec<Curve>| {
         let mut face = face;
@@ -219,26 +217,26 @@ pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, fineness: MeshDensity) -> R
         (face, (centre, 0.5 * wall))
     };
     let (face, lip) = arm(mount.right_arm().map_err(|_| ArmError::Empty)?);
-    MeshedClip::symmetric(&ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, fineness)
+    MeshedClip::symmetric(&ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, density)
 }
 
-/// A fineness that stands for the exact solution of the model.
+/// Mesh density and settings whose result counts as the exact solution of the model.
 pub(crate) const FINE: (MeshDensity, SolverSettings) = (
     MeshDensity { elements: 72, points_per_element: 24 },
     SolverSettings { steps: 400.0, strain_limit: 0.2, try_locking: false },
 );
 
-/// Whether the lips have to open enough for the forces to mean anything: a hook that barely reaches holds nothing.
-pub(crate) fn opens(fine: &SnapRun) -> bool {
+/// True if the lips open enough for the forces to mean anything: a hook that barely reaches holds nothing.
+pub(crate) fn lips_open(fine: &SnapRun) -> bool {
     fine.outcome.reaches_seat() && fine.snap_in.force_n_per_mm > 0.0 && fine.strain.strain > 1e-3
 }
 
-/// What [`relative_errors`] compares.
-pub(crate) fn figures() -> [&'static str; 5] {
+/// Names of the quantities that [`relative_errors`] compares.
+pub(crate) fn quantities() -> [&'static str; 5] {
     ["snap-in", "pull-out", "grip", "strain", "opening"]
 }
 
-/// Relative errors of the main figures. A grip is measured against the push: a small one decides nothing.
+/// Relative errors of the main quantities. A small grip is compared with the push instead, because it decides nothing.
 pub(crate) fn relative_errors(found: &SnapRun, fine: &SnapRun) -> [f64; 5] {
     let least_grip = 0.5 * fine.snap_in.force_n_per_mm;
     [

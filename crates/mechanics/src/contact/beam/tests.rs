@@ -5,13 +5,13 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use gripwright_section::Curve;
 
 use super::*;
-use crate::contact::arm_mesh::Plan;
+use crate::contact::arm_mesh::MeshPlan;
 
 /// So slender that stretch and shear do not count: their share is about the square of this.
 const THIN: f64 = 1e-3;
 
 fn beam(curve: Curve, wall: f64, elements: usize) -> Beam {
-    let plan = Plan {
+    let plan = MeshPlan {
         inner_face: &[curve],
         wall: &|_, _| wall,
         clamp_mm: 0.0,
