@@ -6,8 +6,8 @@
 //! guides with tan α = cot ψ, for an arm that yields in both directions and turns. The strain is Winkler's at the clamp.
 //!
 //! Range: openings up to about a tenth of the seat radius, walls up to 0.3 of it. Left out: large displacements,
-//! contact between barrel and arm below the lip while it passes, fillets, time. See `tests/reference.rs` for the accuracy;
-//! the contact solver ([`crate::simulate()`]) knows none of these limits.
+//! contact between barrel and arm below the lip while it passes, fillets, time. The contact solver ([`crate::simulate()`])
+//! covers the first two. `tests/estimate_reference.rs` shows the accuracy.
 
 use gripwright_section::Point;
 

@@ -6,7 +6,7 @@ use crate::{
     web_posts::WebPosts,
 };
 
-/// The web as a stack of beams under the working load at the tool: how far it gives way and how it is strained.
+/// The web as a stack of beams under the working load at the tool.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WebBending {
     /// Pieces from the mount up to the clips' pads; pieces without length are ignored.
@@ -26,9 +26,9 @@ impl WebBending {
         self.pieces.iter().filter(|piece| piece.post.length_mm > 0.0)
     }
 
-    /// State of the web as drawn under a force across (N) that acts ahead of the clips' middle (mm).
+    /// Returns the state of the web as drawn under a force across (N) that acts ahead of the clips' middle (mm).
     pub fn state_under(&self, across_n: f64, ahead_mm: f64) -> WebState {
-        // A piece without length moves nothing, but where it stands it is strained.
+        // A piece without length moves nothing but is strained.
         self.pieces.iter().fold(WebState::default(), |sum, piece| {
             let state = piece.state_under(across_n, ahead_mm, self.modulus_mpa, self.poisson);
             WebState {
