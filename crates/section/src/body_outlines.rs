@@ -17,7 +17,7 @@ pub enum BodyError {
     /// Corner radius that leaves no straight side.
     #[error("a corner of {corner_mm} mm does not fit; the largest is {largest_mm} mm")]
     CornerTooLarge {
-        /// Corner radius asked for, mm.
+        /// Corner radius requested, mm.
         corner_mm: f64,
         /// Largest radius that fits, mm.
         largest_mm: f64,
@@ -25,7 +25,7 @@ pub enum BodyError {
     /// Corner that is too sharp for a mount to follow.
     #[error("a corner of {corner_mm} mm is sharp; a mount needs a rounding greater than zero")]
     CornerSharp {
-        /// Corner radius asked for, mm.
+        /// Corner radius requested, mm.
         corner_mm: f64,
     },
     /// Flat that misses the circle, or cuts it at or below its greatest width.

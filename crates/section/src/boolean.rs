@@ -41,7 +41,7 @@ pub enum BooleanError {
     TooFar {
         /// Greatest coordinate, mm.
         reach_mm: f64,
-        /// Greatest reach, mm.
+        /// Greatest permitted coordinate, mm.
         greatest_mm: f64,
     },
     /// A segment is too short to be distinguished from a point.

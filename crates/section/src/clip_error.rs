@@ -31,7 +31,7 @@ pub enum ClipError {
     /// The flare is too tight for the wall.
     #[error("a lead-in radius of {radius_mm} mm must exceed {least_mm} mm for this wall")]
     LeadInTight {
-        /// Radius asked for, mm.
+        /// Radius requested, mm.
         radius_mm: f64,
         /// Least radius, mm.
         least_mm: f64,
@@ -47,7 +47,7 @@ pub enum ClipError {
     /// The flats are shorter than the rounding of the vee's root.
     #[error("flats of {flat_mm} mm must be longer than {least_mm} mm, where the root's round ends")]
     FlatShort {
-        /// Length asked for, mm.
+        /// Length requested, mm.
         flat_mm: f64,
         /// Length that the rounding takes, mm.
         least_mm: f64,
@@ -55,7 +55,7 @@ pub enum ClipError {
     /// The pad is wider than the arms allow.
     #[error("a pad of half width {half_width_mm} mm with its fillet must stay below {greatest_mm} mm")]
     PadTooWide {
-        /// Half width asked for, mm.
+        /// Half width requested, mm.
         half_width_mm: f64,
         /// Greatest half width, mm.
         greatest_mm: f64,
@@ -63,7 +63,7 @@ pub enum ClipError {
     /// The interference exceeds a corner radius of the body.
     #[error("a seat {gap_mm} mm off the body leaves no corner radius")]
     CornerLost {
-        /// Clearance asked for, mm.
+        /// Clearance requested, mm.
         gap_mm: f64,
     },
     /// The chain of segments does not close, because the dimensions contradict each other.

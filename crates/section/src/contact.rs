@@ -106,8 +106,8 @@ impl<'a> Piece<'a> {
 /// intersections of the carriers, and the ends and middles, which reveal overlapping curves on the same carrier.
 fn common_points(a: &Piece<'_>, b: &Piece<'_>) -> impl Iterator<Item = Point> {
     let [one, two] = carrier_intersections(a.curve, b.curve, JOIN_TOLERANCE_MM);
-    let own = [a.points[0], a.points[1], b.points[0], b.points[1], a.points[2], b.points[2]];
-    let points = one.into_iter().chain(two).chain(own);
+    let ends_and_middles = [a.points[0], a.points[1], b.points[0], b.points[1], a.points[2], b.points[2]];
+    let points = one.into_iter().chain(two).chain(ends_and_middles);
     points.filter(|p| a.may_contain(*p) && b.may_contain(*p) && a.contains(*p) && b.contains(*p))
 }
 

@@ -204,8 +204,8 @@ fn normal_steps(outline: &Outline) -> Result<Vec<NormalStep>, InterpolationError
             }
         }
     }
-    for piece in &mut out {
-        piece.normal_rad = (piece.normal_rad - SEAM_RAD).rem_euclid(TAU) + SEAM_RAD;
+    for step in &mut out {
+        step.normal_rad = (step.normal_rad - SEAM_RAD).rem_euclid(TAU) + SEAM_RAD;
     }
     let least = (0..out.len()).min_by(|a, b| out[*a].normal_rad.total_cmp(&out[*b].normal_rad)).unwrap_or(0);
     out.rotate_left(least);
@@ -215,10 +215,10 @@ fn normal_steps(outline: &Outline) -> Result<Vec<NormalStep>, InterpolationError
 
 /// The joints of one outline, after those that nearly coincide with joints of the other have been moved onto them.
 fn snapped(mut steps: Vec<NormalStep>, onto: &[NormalStep]) -> Vec<NormalStep> {
-    for piece in &mut steps {
-        let near = |p: &&NormalStep| (p.normal_rad - piece.normal_rad).abs() < SAME_RAD;
+    for step in &mut steps {
+        let near = |p: &&NormalStep| (p.normal_rad - step.normal_rad).abs() < SAME_RAD;
         if let Some(found) = onto.iter().find(near) {
-            piece.normal_rad = found.normal_rad;
+            step.normal_rad = found.normal_rad;
         }
     }
     steps

@@ -64,9 +64,9 @@ pub enum VolumeProfile {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ConvexVolume {
     /// Axis of extrusion.
-    pub along: VolumeAxis,
+    pub axis: VolumeAxis,
     /// Profile in the plane of the other two axes, in cyclic order: (y, z), (z, x) or (x, y).
-    pub across: VolumeProfile,
+    pub profile: VolumeProfile,
     /// Start along the axis, mm.
     pub from_mm: f64,
     /// End along the axis, mm.
@@ -258,20 +258,20 @@ impl ConvexVolume {
     /// Function that returns the signed distance of a point. It is faster than [`ConvexVolume::distance_mm`] for many
     /// points.
     pub fn distances(&self) -> impl Fn([f64; 3]) -> f64 {
-        let directions = self.across.sweep_directions();
+        let directions = self.profile.sweep_directions();
         move |[x, y, z]| {
-            let (along, p) = match self.along {
+            let (along, p) = match self.axis {
                 VolumeAxis::X => (x, Point::new(y, z)),
                 VolumeAxis::Y => (y, Point::new(z, x)),
                 VolumeAxis::Z => (z, Point::new(x, y)),
             };
-            distance_to_both(self.across.distance_mm(directions, p), (self.from_mm - along).max(along - self.to_mm))
+            distance_to_both(self.profile.distance_mm(directions, p), (self.from_mm - along).max(along - self.to_mm))
         }
     }
 
     /// Point in the holder's axes from its position along the volume's axis and its point in the profile.
     fn holder_point(&self, along: f64, p: Point) -> [f64; 3] {
-        match self.along {
+        match self.axis {
             VolumeAxis::X => [along, p.x, p.y],
             VolumeAxis::Y => [p.y, along, p.x],
             VolumeAxis::Z => [p.x, p.y, along],
@@ -280,19 +280,19 @@ impl ConvexVolume {
 
     /// Least and greatest corner of the bounding box, mm.
     fn bounds_mm(&self) -> [[f64; 3]; 2] {
-        let [min, max] = self.across.bounds();
+        let [min, max] = self.profile.bounds();
         [self.holder_point(self.from_mm, min), self.holder_point(self.to_mm, max)]
     }
 
     /// A point well inside the volume, mm.
     pub fn inner_point_mm(&self) -> [f64; 3] {
-        self.holder_point(0.5 * (self.from_mm + self.to_mm), self.across.middle())
+        self.holder_point(0.5 * (self.from_mm + self.to_mm), self.profile.middle())
     }
 
     /// Side view of all points within `offset_mm` of the volume: y to the right, z up, counter-clockwise.
     pub fn side_view(&self, offset_mm: f64) -> Result<Outline, OutlineError> {
-        if self.along == VolumeAxis::X {
-            return self.across.offset_outline(offset_mm);
+        if self.axis == VolumeAxis::X {
+            return self.profile.offset_outline(offset_mm);
         }
         let [min, max] = self.bounds_mm();
         offset_rectangle(Point::new(min[1], min[2]), Point::new(max[1], max[2]), offset_mm)
@@ -300,7 +300,7 @@ impl ConvexVolume {
 
     /// Radius that every corner of the side view has at least, mm; zero if there are sharp corners.
     pub fn corner_radius_mm(&self) -> f64 {
-        match (self.along, self.across) {
+        match (self.axis, self.profile) {
             (VolumeAxis::X, VolumeProfile::Disc { radius_mm, .. }) => radius_mm,
             (VolumeAxis::X, VolumeProfile::Sweep { half_thickness_mm, .. }) => half_thickness_mm,
             _ => 0.0,
@@ -310,7 +310,7 @@ impl ConvexVolume {
     /// The volume rotated by half a turn about the body's axis.
     #[must_use]
     pub fn half_turned(&self) -> Self {
-        let across = match (self.along, self.across) {
+        let profile = match (self.axis, self.profile) {
             (VolumeAxis::X, VolumeProfile::Rectangle { min, max }) => {
                 VolumeProfile::Rectangle { min: Point::new(-max.x, min.y), max: Point::new(-min.x, max.y) }
             }
@@ -338,9 +338,9 @@ impl ConvexVolume {
                 }
             }
         };
-        match self.along {
-            VolumeAxis::Z => Self { across, ..*self },
-            VolumeAxis::X | VolumeAxis::Y => Self { across, from_mm: -self.to_mm, to_mm: -self.from_mm, ..*self },
+        match self.axis {
+            VolumeAxis::Z => Self { profile, ..*self },
+            VolumeAxis::X | VolumeAxis::Y => Self { profile, from_mm: -self.to_mm, to_mm: -self.from_mm, ..*self },
         }
     }
 }

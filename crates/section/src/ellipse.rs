@@ -129,9 +129,9 @@ impl Ellipse {
         }
         let mut nodes = vec![Point::new(1.0, 0.0)];
         for node in 1..count {
-            let wanted = sums[INTERVALS] * node as f64 / count as f64;
-            let k = sums.partition_point(|sum| *sum <= wanted).clamp(1, INTERVALS) - 1;
-            let within = (wanted - sums[k]) / (sums[k + 1] - sums[k]);
+            let target = sums[INTERVALS] * node as f64 / count as f64;
+            let k = sums.partition_point(|sum| *sum <= target).clamp(1, INTERVALS) - 1;
+            let within = (target - sums[k]) / (sums[k + 1] - sums[k]);
             nodes.push(Point::unit(angle(k) + (angle(k + 1) - angle(k)) * within));
         }
         nodes.push(Point::new(0.0, 1.0));

@@ -31,9 +31,9 @@ pub enum FilletError {
     /// The fillet would use up one of the curves.
     #[error("a fillet of {radius_mm} mm uses up a curve; the largest that works has {largest_mm:.6} mm")]
     TooLarge {
-        /// The radius asked for, mm.
+        /// The radius requested, mm.
         radius_mm: f64,
-        /// The largest radius that works, mm, found to 1e-6 of the radius asked for.
+        /// The largest radius that works, mm, found to 1e-6 of the radius requested.
         largest_mm: f64,
     },
 }
@@ -92,15 +92,15 @@ fn trimmed(curve: &Curve, centre: Point, cut: End) -> Option<(Curve, Point)> {
             let kept = if cut == End::Last { Curve::line(start, touch) } else { Curve::line(touch, end) };
             (kept, direction.turned_left())
         }
-        Curve::Arc { centre: own, radius, start_angle, sweep } => {
-            let turn = (((centre - own).angle() - start_angle) * sweep.signum()).rem_euclid(TAU).copysign(sweep);
+        Curve::Arc { centre: arc_centre, radius, start_angle, sweep } => {
+            let turn = (((centre - arc_centre).angle() - start_angle) * sweep.signum()).rem_euclid(TAU).copysign(sweep);
             if turn.abs() >= sweep.abs() {
                 return None;
             }
             let kept = if cut == End::Last {
-                Curve::arc(own, radius, start_angle, turn)
+                Curve::arc(arc_centre, radius, start_angle, turn)
             } else {
-                Curve::arc(own, radius, start_angle + turn, sweep - turn)
+                Curve::arc(arc_centre, radius, start_angle + turn, sweep - turn)
             };
             (kept, Point::unit(start_angle + turn) * -sweep.signum())
         }

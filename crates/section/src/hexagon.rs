@@ -40,11 +40,11 @@ pub fn hexagon(across_flats_mm: f64, corner_mm: f64, orientation: HexagonOrienta
         HexagonOrientation::FlatDown => FRAC_PI_6 - FRAC_PI_2,
         HexagonOrientation::CornerDown => -FRAC_PI_2,
     };
-    let reach = (largest_mm - corner_mm) / FRAC_PI_6.cos();
+    let centre_radius = (largest_mm - corner_mm) / FRAC_PI_6.cos();
     let mut segments = Vec::new();
     for corner in 0..6 {
         let angle = first + FRAC_PI_3 * f64::from(corner);
-        let (centre, next) = (Point::unit(angle) * reach, Point::unit(angle + FRAC_PI_3) * reach);
+        let (centre, next) = (Point::unit(angle) * centre_radius, Point::unit(angle + FRAC_PI_3) * centre_radius);
         // Normal of the flat behind the corner, at which the corner's arc ends.
         let normal = angle + FRAC_PI_6;
         let out = Point::unit(normal) * corner_mm;

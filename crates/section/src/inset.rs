@@ -27,7 +27,7 @@ pub struct Inset {
     pub ledges: Vec<bool>,
 }
 
-/// Reason why a segment cannot move as far as asked.
+/// Reason why a segment cannot move by the requested amount.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum InsetFault {
     /// The arc's radius shrinks to nothing.
@@ -36,7 +36,7 @@ pub enum InsetFault {
     VanishedLine,
     /// The arc's ends meet or pass each other.
     ReversedArc,
-    /// The arc's ends pass each other the long way round.
+    /// The arc would turn by more than a full circle.
     FullTurn,
     /// The segment and the next one no longer meet.
     LostCorner,
@@ -198,8 +198,8 @@ fn moved(segments: &[Segment], amounts: &[f64]) -> Result<Inset, (usize, InsetFa
     }
     join_lines(&mut curves, |i| joints[i] == Joint::Ledge);
     for (i, curve) in curves.iter().enumerate() {
-        let ahead = segments[i].curve.tangent(0.5);
-        if matches!(curve, Curve::Line { .. }) && (curve.end() - curve.start()).dot(ahead) <= JOIN_TOLERANCE_MM {
+        let direction = segments[i].curve.tangent(0.5);
+        if matches!(curve, Curve::Line { .. }) && (curve.end() - curve.start()).dot(direction) <= JOIN_TOLERANCE_MM {
             return Err((i, InsetFault::VanishedLine));
         }
     }

@@ -41,9 +41,15 @@ fn interpolated_curve(one: &Curve, other: &Curve, share: f64) -> Curve {
         (Curve::Line { start, end }, Curve::Line { start: from, end: to }) => {
             Curve::line(start.towards(from, share), end.towards(to, share))
         }
-        (Curve::Arc { centre, radius, start_angle, sweep }, Curve::Arc { centre: about, radius: reach, .. }) => {
-            Curve::arc(centre.towards(about, share), radius + share * (reach - radius), start_angle, sweep)
-        }
+        (
+            Curve::Arc { centre, radius, start_angle, sweep },
+            Curve::Arc { centre: other_centre, radius: other_radius, .. },
+        ) => Curve::arc(
+            centre.towards(other_centre, share),
+            radius + share * (other_radius - radius),
+            start_angle,
+            sweep,
+        ),
         _ => *one,
     }
 }

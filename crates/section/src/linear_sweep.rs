@@ -69,10 +69,10 @@ mod tests {
         fn a_sweep_grows_by_its_shadow(
             from in -3.0..3.0f64, turn in 0.01..3.1f64, reach in 2.0..30.0f64, way in 0.5..40.0f64, to in -3.0..3.0f64,
         ) {
-            let across = VolumeProfile::Sweep {
+            let profile = VolumeProfile::Sweep {
                 pivot: Point::new(3.0, -1.0), reach_mm: reach, half_thickness_mm: 1.2, from_rad: from, to_rad: from + turn,
             };
-            let outline = ConvexVolume { along: VolumeAxis::X, across, from_mm: 0.0, to_mm: 1.0 }.side_view(0.5).unwrap();
+            let outline = ConvexVolume { axis: VolumeAxis::X, profile, from_mm: 0.0, to_mm: 1.0 }.side_view(0.5).unwrap();
             let found = linear_sweep(&outline, Point::unit(to) * way).unwrap();
             let shadow = outline.moved(-to, Point::ORIGIN).bounds().size().y;
             prop_assert!(found.self_contact().is_none());

@@ -62,7 +62,7 @@ impl RoundClip {
     }
 
     /// Centre of the arms' outer arc, mm.
-    pub fn outer_centre(&self) -> Point {
+    fn outer_centre(&self) -> Point {
         let lip = self.seat_radius_mm + self.lip_wall_mm;
         let root = self.seat_radius_mm + self.root_wall_mm;
         let up = -self.half_wrap_rad.cos();
@@ -140,15 +140,15 @@ impl RoundClip {
     }
 
     fn right_fillet(&self) -> Result<ArmFillet, ClipError> {
-        let (outer, reach, fillet) = (self.outer_centre(), self.outer_radius_mm(), self.back.fillet_mm());
+        let (outer, outer_radius, fillet) = (self.outer_centre(), self.outer_radius_mm(), self.back.fillet_mm());
         let half_width_mm = self.back.neck_half_width_mm();
         let across = half_width_mm + fillet;
         // Beyond 60° around the arm, the pad would clamp a part of the arm that should bend.
-        let greatest = (reach + fillet) * (PI / 3.0).sin();
+        let greatest = (outer_radius + fillet) * (PI / 3.0).sin();
         if across > greatest {
             return Err(ClipError::PadTooWide { half_width_mm, greatest_mm: greatest - fillet });
         }
-        let centre = Point::new(across, outer.y - ((reach + fillet).powi(2) - across * across).sqrt());
+        let centre = Point::new(across, outer.y - ((outer_radius + fillet).powi(2) - across * across).sqrt());
         Ok(ArmFillet { centre, contact_angle: (outer - centre).angle(), radius: fillet })
     }
 }

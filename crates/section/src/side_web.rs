@@ -132,7 +132,7 @@ pub enum SideWebError {
     /// The sides leave no room for the edge chamfers.
     #[error("the web's sides leave no room for edge chamfers of {chamfer_mm} mm")]
     Chamfer {
-        /// The chamfer asked for, mm.
+        /// The chamfer requested, mm.
         chamfer_mm: f64,
     },
     /// A fillet does not fit.

@@ -37,9 +37,9 @@ impl SplitRing {
         self.check()?;
         let (centre, turn) = self.edge_round();
         let direction = Point::unit(self.half_wrap_rad - FRAC_PI_2);
-        let reach = (self.bore_radius_mm + self.edge_mm) * turn.cos();
+        let inner_end = (self.bore_radius_mm + self.edge_mm) * turn.cos();
         let outer = self.bore_radius_mm + self.wall_mm;
-        let face = Curve::line(direction * outer, direction * reach);
+        let face = Curve::line(direction * outer, direction * inner_end);
         let round = Curve::arc(centre, self.edge_mm, self.half_wrap_rad, FRAC_PI_2 - turn);
         let right = [Segment::new(face, Role::ArmBack), Segment::new(round, Role::Lip)];
         let bend = self.half_wrap_rad - turn;

@@ -51,13 +51,13 @@ pub fn cut_web_pocket(outline: &Outline, cut: &Outline, radius_mm: f64) -> Resul
         return Err(WebPocketError::Hole);
     }
     let pads = |outline: &Outline| outline.segments().iter().filter(|s| s.role == Role::Pad).count();
-    let wanted = pads(outline);
+    let pad_count = pads(outline);
     let mut kept = regions.outers.iter().filter(|o| pads(o) > 0);
     let (main, other) = (kept.next().ok_or(WebPocketError::Nothing)?, kept.next());
     if other.is_some() || regions.outers.iter().any(|o| pads(o) == 0 && o.area_mm2() > NEGLIGIBLE_MM2) {
         return Err(WebPocketError::Severed);
     }
-    if pads(main) != wanted {
+    if pads(main) != pad_count {
         return Err(WebPocketError::Pad);
     }
     let mut segments = main.segments().to_vec();

@@ -8,8 +8,8 @@ use crate::test_outlines::fixed_seed;
 fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> ConvexVolume {
     let pivot = Point::new(1.5, -2.0);
     ConvexVolume {
-        along: VolumeAxis::X,
-        across: VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad: from_rad + turn },
+        axis: VolumeAxis::X,
+        profile: VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad: from_rad + turn },
         from_mm: -4.0,
         to_mm: 3.0,
     }
@@ -17,7 +17,7 @@ fn sweep(reach_mm: f64, half_thickness_mm: f64, from_rad: f64, turn: f64) -> Con
 
 /// Least distance to the lever over a number of its positions; an upper bound of the distance to the sweep.
 fn distance_by_positions(volume: &ConvexVolume, p: [f64; 3]) -> f64 {
-    let VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad } = volume.across else {
+    let VolumeProfile::Sweep { pivot, reach_mm, half_thickness_mm, from_rad, to_rad } = volume.profile else {
         return f64::NAN;
     };
     let q = Point::new(p[1], p[2]);
@@ -59,11 +59,11 @@ proptest! {
         let volume = match shape {
             0 => sweep(reach, half, from, turn),
             1 => ConvexVolume {
-                across: VolumeProfile::Rectangle { min: Point::new(-half, -reach), max: Point::new(reach, half) },
+                profile: VolumeProfile::Rectangle { min: Point::new(-half, -reach), max: Point::new(reach, half) },
                 ..sweep(reach, half, from, turn)
             },
             _ => ConvexVolume {
-                across: VolumeProfile::Disc { centre: Point::new(half, -3.0), radius_mm: reach },
+                profile: VolumeProfile::Disc { centre: Point::new(half, -3.0), radius_mm: reach },
                 ..sweep(reach, half, from, turn)
             },
         };
@@ -85,15 +85,15 @@ proptest! {
         axis in 0usize..3, kind in 0usize..3, a in 0.5..9.0f64, b in 10.0..20.0f64,
         x in -30.0..30.0f64, y in -30.0..30.0f64, z in -30.0..30.0f64,
     ) {
-        let across = match kind {
+        let profile = match kind {
             0 => VolumeProfile::Rectangle { min: Point::new(-a, 1.0), max: Point::new(2.0, b) },
             1 => VolumeProfile::Disc { centre: Point::new(a, b), radius_mm: 3.0 },
             _ => VolumeProfile::Sweep {
                 pivot: Point::new(a, b), reach_mm: b, half_thickness_mm: 1.0, from_rad: a, to_rad: a + 1.2,
             },
         };
-        let along = if kind == 2 { VolumeAxis::X } else { [VolumeAxis::X, VolumeAxis::Y, VolumeAxis::Z][axis] };
-        let volume = ConvexVolume { along, across, from_mm: -2.0, to_mm: a };
+        let axis = if kind == 2 { VolumeAxis::X } else { [VolumeAxis::X, VolumeAxis::Y, VolumeAxis::Z][axis] };
+        let volume = ConvexVolume { axis, profile, from_mm: -2.0, to_mm: a };
         let turned = volume.half_turned();
         let (one, other) = (volume.distance_mm([x, y, z]), turned.distance_mm([-x, -y, z]));
         prop_assert!((one - other).abs() < 1e-9, "{one} {other}");
@@ -108,8 +108,8 @@ proptest! {
 
 #[test]
 fn a_cylinder_along_the_body_looks_like_a_rectangle_from_the_side() {
-    let across = VolumeProfile::Disc { centre: Point::new(2.0, 9.0), radius_mm: 1.5 };
-    let volume = ConvexVolume { along: VolumeAxis::Z, across, from_mm: -4.0, to_mm: 6.0 };
+    let profile = VolumeProfile::Disc { centre: Point::new(2.0, 9.0), radius_mm: 1.5 };
+    let volume = ConvexVolume { axis: VolumeAxis::Z, profile, from_mm: -4.0, to_mm: 6.0 };
     // 3 mm wide and 10 mm long with an offset of 1 mm: a rounded rectangle of 5 mm by 12 mm.
     let area = 5.0 * 12.0 - (4.0 - PI);
     assert!((volume.side_view(1.0).unwrap().area_mm2() - area).abs() < 1e-9);

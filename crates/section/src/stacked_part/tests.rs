@@ -40,8 +40,8 @@ proptest! {
         let levels = [(-4.0, 0.4), (-3.6, 0.0), (3.6, 0.0), (4.0, 0.4)];
         let part = StackedPart::new(&block, &moves, &levels, tilted(angle, [0.0, 2.0, shift])).unwrap();
         let volume = ConvexVolume {
-            along: VolumeAxis::X,
-            across: VolumeProfile::Sweep {
+            axis: VolumeAxis::X,
+            profile: VolumeProfile::Sweep {
                 pivot: Point::new(y, 3.0), reach_mm: 9.0, half_thickness_mm: radius, from_rad: 1.0, to_rad: 1.0 + turn,
             },
             from_mm: x - 3.0,

@@ -17,8 +17,8 @@ fn web() -> Outline {
 }
 
 fn disc(y: f64, z: f64, radius_mm: f64) -> Outline {
-    let across = VolumeProfile::Disc { centre: Point::new(y, z), radius_mm };
-    ConvexVolume { along: VolumeAxis::X, across, from_mm: -1.0, to_mm: 1.0 }.side_view(0.0).unwrap()
+    let profile = VolumeProfile::Disc { centre: Point::new(y, z), radius_mm };
+    ConvexVolume { axis: VolumeAxis::X, profile, from_mm: -1.0, to_mm: 1.0 }.side_view(0.0).unwrap()
 }
 
 #[test]
@@ -51,8 +51,8 @@ fn impossible_cuts_return_the_reason() {
     assert_eq!(cut_web_pocket(&web(), &disc(0.0, 9.0, 2.0), 0.5), Err(WebPocketError::Pad));
     assert_eq!(cut_web_pocket(&web(), &disc(5.0, 0.0, 30.0), 0.5), Err(WebPocketError::Nothing));
     let slot = ConvexVolume {
-        along: VolumeAxis::X,
-        across: VolumeProfile::Rectangle { min: Point::new(4.0, -20.0), max: Point::new(6.0, 20.0) },
+        axis: VolumeAxis::X,
+        profile: VolumeProfile::Rectangle { min: Point::new(4.0, -20.0), max: Point::new(6.0, 20.0) },
         from_mm: -1.0,
         to_mm: 1.0,
     };

@@ -270,8 +270,8 @@ fn other_side(spec: &Spec) -> Spec {
 
 /// A shape turned by half a turn about the body's axis.
 fn turned(shape: &KeepOutShape) -> KeepOutShape {
-    let ConvexVolume { across, from_mm, to_mm, .. } = volume(shape).half_turned();
-    match (shape, across) {
+    let ConvexVolume { profile, from_mm, to_mm, .. } = volume(shape).half_turned();
+    match (shape, profile) {
         (KeepOutShape::Box { .. }, VolumeProfile::Rectangle { min, max }) => {
             KeepOutShape::Box { from_mm: [from_mm, min.x, min.y], to_mm: [to_mm, max.x, max.y] }
         }

@@ -17,8 +17,8 @@ const SAME_HEIGHT_MM: f64 = 1e-9;
 pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
     match *shape {
         KeepOutShape::Box { from_mm, to_mm } => ConvexVolume {
-            along: VolumeAxis::X,
-            across: VolumeProfile::Rectangle {
+            axis: VolumeAxis::X,
+            profile: VolumeProfile::Rectangle {
                 min: Point::new(from_mm[1], from_mm[2]),
                 max: Point::new(to_mm[1], to_mm[2]),
             },
@@ -26,20 +26,20 @@ pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
             to_mm: to_mm[0],
         },
         KeepOutShape::Cylinder { along, through_mm: [x, y, z], diameter_mm, from_mm, to_mm } => {
-            let (along, centre) = match along {
+            let (axis, centre) = match along {
                 HolderAxis::X => (VolumeAxis::X, Point::new(y, z)),
                 HolderAxis::Y => (VolumeAxis::Y, Point::new(z, x)),
                 HolderAxis::Z => (VolumeAxis::Z, Point::new(x, y)),
             };
-            ConvexVolume { along, across: VolumeProfile::Disc { centre, radius_mm: 0.5 * diameter_mm }, from_mm, to_mm }
+            ConvexVolume { axis, profile: VolumeProfile::Disc { centre, radius_mm: 0.5 * diameter_mm }, from_mm, to_mm }
         }
         KeepOutShape::Sweep { pivot_mm, reach_mm, thickness_mm, width_mm, across_mm, from_rad, to_rad } => {
             // The spec counts from along the body toward the tools, a side view from the tools' direction to along the
             // body.
             let quarter = std::f64::consts::FRAC_PI_2;
             ConvexVolume {
-                along: VolumeAxis::X,
-                across: VolumeProfile::Sweep {
+                axis: VolumeAxis::X,
+                profile: VolumeProfile::Sweep {
                     pivot: Point::new(pivot_mm[0], pivot_mm[1]),
                     reach_mm: reach_mm - 0.5 * thickness_mm,
                     half_thickness_mm: 0.5 * thickness_mm,
