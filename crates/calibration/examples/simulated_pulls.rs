@@ -53,10 +53,10 @@ fn main() {
                 .fold(PullAccuracy::default(), PullAccuracy::plus);
             let [stiffness, friction, both] = [all.stiffness, all.friction, all.both].map(|n| all.share(n));
             let [a, b] = all.covered.map(|n| all.share(n));
-            let believed = format!("within {:.0} % (sd)", 100.0 * model.prior().stiffness_log_sd);
+            let prior = format!("within {:.0} % (sd)", 100.0 * model.prior().stiffness_log_sd);
             let bores = if bores { "measured" } else { "not" };
             println!(
-                "| {name} | {believed} | {bores} | {stiffness:.1} % | {friction:.1} % | {both:.1} % | {a:.0} %, {b:.0} % |"
+                "| {name} | {prior} | {bores} | {stiffness:.1} % | {friction:.1} % | {both:.1} % | {a:.0} %, {b:.0} % |"
             );
         }
     }

@@ -4,7 +4,7 @@ use crate::{gaussian_kernel::GaussianKernel, grid_axis::GridAxis, prior::Prior};
 
 /// A possible scatter of the printer.
 pub(crate) struct ScatterLevel {
-    /// Factor on the scatter that the printer is said to have.
+    /// Factor on the stated scatter of the printer.
     pub(crate) factor: f64,
     /// Prior probability.
     pub(crate) probability: f64,
@@ -28,7 +28,7 @@ pub(crate) struct BoreGrid<'a> {
     pub(crate) size_kernel: GaussianKernel,
     /// Distributions from print to print, one for each scatter level.
     pub(crate) scatters: [Scatter; SCATTER_LEVELS.len()],
-    /// Scatter that the printer is said to have, mm.
+    /// Stated scatter of the printer, mm.
     pub(crate) stated_scatter_mm: f64,
 }
 

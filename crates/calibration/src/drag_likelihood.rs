@@ -1,9 +1,11 @@
 //! Likelihood of the friction from drags: a barrel dragged over a flat wall of the print under a known load.
 //!
-//! Force over load is the friction, whatever the stiffness and the bores of the print are. Pulls and slides of a coupon grow
-//! with stiffness and with friction, so that they tell a mixture of both; a drag tells friction alone.
+//! Force over load is the friction, whatever the stiffness and the bores of the print are. Push, pull and slide of a coupon
+//! all grow with stiffness and with a power of friction (0.5 to 1.0). They determine a mixture of both and hardly either; a
+//! drag determines friction alone. The principle is that of the sled of ISO 8295 and ASTM D1894 (from memory), which are for
+//! film.
 //!
-//! Every drag is judged by itself, since an error with the scale says nothing of the coupon's outcome.
+//! Every drag is judged by itself, since an error with the scale is independent of the coupon's outcome.
 
 use gripwright_input::Drag;
 

@@ -56,7 +56,7 @@ impl FitModel {
         })
     }
 
-    /// Makes a fit model of sizes with stated outcomes. It says nothing of stiffness and friction.
+    /// Makes a fit model of sizes with stated outcomes. Its trials carry no information on stiffness and friction.
     pub fn from_stated_sizes(prior: Prior, sizes: &[StatedSize]) -> Self {
         Self { prior, sizes: sizes.iter().map(|size| SizeModel::Stated(*size)).collect(), printed_part: true }
     }
@@ -81,7 +81,7 @@ impl FitModel {
         summarise(&problem, &posterior_grid(&problem), rows)
     }
 
-    /// The coupons, at most `most`, that teach most of the bores after the trials.
+    /// The coupons, at most `most`, that are expected to reduce the uncertainty of the bores most.
     pub fn next_plate(&self, trials: &[Trial], most: usize) -> NextPlate {
         self.posterior_and_next_plate(trials, most).1
     }

@@ -2,33 +2,56 @@
 //!
 //! # The model
 //!
-//! Unknown are the bore error that all sizes of a printer share, the own error of each size, a factor of stiffness, the
-//! friction, and the scatter from print to print. Every tried coupon has an outcome in words, perhaps a force and a measured
-//! bore. The contact solver says how probable they are for any values of the unknowns:
+//! The unknowns are the bore error that all sizes of a printer share, the own error of each size, a factor of stiffness, the
+//! friction, and the scatter from print to print. Every tried coupon has an outcome in words, and perhaps a force and a
+//! measured bore. Forces of the contact solver give the probability of such a row for any values of the unknowns:
 //!
 //! - `force_curves` interpolates the solver's tables (made by `gripwright-sizing`) over friction and stiffness;
 //! - `outcome_model` turns forces into thresholds between outcomes, and `ordinal_probit` turns thresholds into
 //!   probabilities;
 //! - `printed_piece` gathers the rows of one printed piece, because they share its scatter, and `piece_likelihood` and
 //!   `size_likelihood` evaluate them;
-//! - `drag_likelihood` evaluates drags under a known load, which tell friction alone;
+//! - `drag_likelihood` evaluates drags under a known load, which depend on friction alone;
 //! - `quadrature` computes the posterior on a grid over stiffness, friction and scatter, which follows the narrow ridge
 //!   that forces leave (`sheared_lattice`, `peak_search`).
 //!
-//! Any row may be an outlier that says nothing: a slip of the pen, a wrong tool, a bad print. `outliers` names the rows that
-//! probably are. All assumptions about people and printers are constants with their reasons in `prior`, `outcome_model`,
+//! Any row may be an outlier without information: a slip of the pen, a wrong tool, a bad print. `outliers` names the rows
+//! that probably are. All assumptions about people and printers are constants with their reasons in `prior`, `outcome_model`,
 //! `measurement_error` and `bore_grid`.
 //!
 //! # Results
 //!
 //! [`Posterior`] holds the estimates. `hold_odds` computes the odds of a finished part and the seat that serves best;
-//! `next_measurement` finds the measurement that would tell most of stiffness and friction; `plate_planner` and `scenarios`
+//! `next_measurement` finds the most informative measurement of stiffness and friction; `plate_planner` and `scenarios`
 //! choose the coupons of the next plate one after the other.
+//!
+//! ```
+//! use gripwright_calibration::{FitModel, Prior, StatedSize, Trial, TrialOutcome};
+//!
+//! // One size whose coupons are good within 0.1 mm of the right seat.
+//! let size = StatedSize { letter: 'A', good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
+//! let model = FitModel::from_stated_sizes(Prior::default(), &[size]);
+//! // A coupon that was drawn 0.1 mm wider than the design is still tight: the bores come out too narrow.
+//! let trial = Trial {
+//!     size: 0,
+//!     step_mm: 0.1,
+//!     tool: Some(0),
+//!     outcome: TrialOutcome::Tight,
+//!     pull_n: None,
+//!     slide_n: None,
+//!     drag: None,
+//!     bore_mm: None,
+//!     round: 0,
+//!     line: 1,
+//! };
+//! let posterior = model.posterior(&[trial]);
+//! assert!(posterior.sizes[0].error_mm.median < -0.1);
+//! ```
 //!
 //! # Limits
 //!
 //! Without measured bores a few pulls leave the stiffness of some designs uncertain. All barrels of a size that were tried
-//! count as off alike. Drags obey Coulomb's law with the friction of the clip.
+//! are assumed to have the same error. Drags are assumed to obey Coulomb's law with the friction of the clip.
 //!
 //! # Conventions
 //!

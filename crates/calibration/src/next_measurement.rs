@@ -1,6 +1,6 @@
-//! Finds the measurement that would tell most of stiffness and friction, while they are known poorly.
+//! Finds the most informative measurement of stiffness and friction, while they are known poorly.
 //!
-//! Forces and drags count as jointly normal with the logarithms of stiffness and friction. The best measurement lessens
+//! Forces and drags count as jointly normal with the logarithms of stiffness and friction. The best measurement reduces
 //! their variances most, each relative to the variance at which it counts as well known.
 
 use gripwright_input::TrialOutcome;

@@ -20,7 +20,7 @@ pub struct CouponProposal {
     pub step_mm: f64,
     /// Index of the tool to try it with; absent for the mount.
     pub tool: Option<usize>,
-    /// Share by which the coupon is expected to lessen the uncertainty that those before it leave. The uncertainty is the
+    /// Share by which the coupon is expected to reduce the uncertainty that those before it leave. The uncertainty is the
     /// sum of the variances of all bores, each weighted by the odds that knowing the bore would gain.
     pub gain: f64,
 }

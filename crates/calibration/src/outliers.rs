@@ -1,4 +1,4 @@
-//! Rows that do not go with the rest: each row that is probably an outlier becomes a plain statement.
+//! States the rows that are inconsistent with the other rows, because they are probably outliers.
 
 use gripwright_input::Drag;
 

@@ -68,7 +68,7 @@ impl PieceLikelihood {
 #[derive(Clone, Copy)]
 pub(crate) struct EvaluationGrid<'a> {
     pub(crate) prior: &'a Prior,
-    /// By how much the seat came out wider than drawn, less the error of the barrel: outcomes depend on that.
+    /// Error of the seat's diameter less that of the barrel: outcomes depend on the difference.
     pub(crate) axis: &'a GridAxis,
     pub(crate) scatter: &'a Scatter,
 }

@@ -19,7 +19,7 @@ use crate::{
 
 /// Enough is known if knowing every bore exactly would raise no tool's odds by more than this.
 const WORTH_KNOWING: f64 = 0.0025;
-/// A coupon that is expected to lessen the uncertainty by less than this share is not worth its plastic.
+/// A coupon that is expected to reduce the uncertainty by less than this share is not worth its plastic.
 const WORTH_PRINTING: f64 = 0.01;
 /// Step that can be drawn and measured, mm.
 const MAKEABLE_MM: f64 = 0.01;
@@ -56,7 +56,7 @@ pub(crate) fn plan_plate(
             );
             return NextPlate { coupons: Vec::new(), enough: true, reason };
         }
-        // What a solver says is worth one check.
+        // Results of the solver are worth one check.
         (None, _) => "no coupon has been tried yet".to_owned(),
     };
     let coupons = choose_coupons(problem, grid, &need.variance_weights, most);
@@ -177,7 +177,7 @@ fn is_apart(candidate: &CouponCandidate, chosen: &[CouponCandidate], distance_mm
 
 /// Returns the candidate that leaves the least uncertainty.
 ///
-/// A coupon teaches no more when others come before it. A candidate that was worth less than the best one earlier
+/// A coupon is no more informative after others than before them. A candidate that was worth less than the best one earlier
 /// therefore need not be judged again.
 fn best_candidate(
     tables: &ScenarioTables,
@@ -205,7 +205,7 @@ fn best_candidate(
     }
 }
 
-/// For each size the steps that teach most by themselves, judged in the first scenario.
+/// For each size the steps that are most informative by themselves, judged in the first scenario.
 fn first_candidates(tables: &ScenarioTables, sizes: &[SizeModel], scenarios: &[Scenario]) -> Vec<JudgedCandidate> {
     let Some(scenario) = scenarios.first() else { return Vec::new() };
     let now = tables.loss(scenario);

@@ -17,7 +17,7 @@ pub struct Posterior {
     pub friction: ParameterEstimate,
     /// The factor on the scatter from print to print; above one when the rows disagree with each other.
     pub scatter: ParameterEstimate,
-    /// Rows that do not go with the rest.
+    /// Rows that are inconsistent with the other rows.
     pub contradictions: Vec<Contradiction>,
     /// Density of the common error.
     pub common_error_density: MarginalDensity,
@@ -25,7 +25,7 @@ pub struct Posterior {
     pub stiffness_density: MarginalDensity,
     /// Density of the friction.
     pub friction_density: MarginalDensity,
-    /// The measurement that would tell most of stiffness and friction, while they are known poorly.
+    /// The most informative measurement of stiffness and friction, while they are known poorly.
     pub next_measurement: Option<NextMeasurement>,
     /// Number of rows that were used.
     pub rows: usize,
@@ -50,7 +50,7 @@ pub struct SizePosterior {
     pub error_density: MarginalDensity,
 }
 
-/// Part of a row that does not go with the rest.
+/// Part of a row that is inconsistent with the other rows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum DoubtfulPart {
     /// The outcome, with the forces and the bore beside it.
@@ -59,7 +59,7 @@ pub enum DoubtfulPart {
     Drag(Drag),
 }
 
-/// A row that does not go with the rest.
+/// A row that is inconsistent with the other rows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contradiction {
     /// Doubtful part of the first row.
@@ -99,7 +99,7 @@ pub enum ForceKind {
     Slide,
 }
 
-/// The measurement that would tell most of stiffness and friction.
+/// The most informative measurement of stiffness and friction.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct NextMeasurement {
     /// Possible error of the stiffness, as a share: half of the central 90 % interval.

@@ -24,7 +24,7 @@ pub struct Prior {
     pub force_log_sd: f64,
     /// Standard deviation of the logarithm of the force at which a person says *loose* or *tight*.
     pub judgement_log_sd: f64,
-    /// Share of rows that are outliers and say nothing: a slip of the pen, a wrong tool, a bad print.
+    /// Share of rows that are outliers without information: a slip of the pen, a wrong tool, a bad print.
     pub lapse_rate: f64,
 }
 

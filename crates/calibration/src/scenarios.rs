@@ -1,7 +1,7 @@
 //! Scenarios for the planning of coupons: drawn true errors, each with the knowledge that coupons would leave in it.
 //!
-//! Stiffness and friction are averaged over, and the scatter is the one that the printer is said to have: a plan may be
-//! coarser than a conclusion. A candidate coupon is valued by the uncertainty that it is expected to leave, averaged over
+//! Stiffness and friction are averaged over, and the scatter is the stated one of the printer: a plan may be coarser
+//! than a conclusion. A candidate coupon is valued by the uncertainty that it is expected to leave, averaged over
 //! its outcomes in every scenario. A coupon that is chosen gets an outcome in every scenario, by the truth drawn there.
 
 use gripwright_input::TrialOutcome;
