@@ -4,7 +4,7 @@ use gripwright_input::{GrippingFaces, Spec};
 use gripwright_section::Point;
 use gripwright_sizing::{
     Approach, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, KeepOutPlan, Limit, Margin, Odds, Size,
-    Sleeve, TryOut, Uneven,
+    Sleeve, TryOut, UnevenTaper,
 };
 use serde_json::{Value, json};
 
@@ -151,7 +151,7 @@ fn family_plan(plan: &FamilyPlan) -> Value {
 }
 
 /// Returns the sections of an unevenly tapered body at both ends and in the middle of the mount, in the holder's axes.
-fn uneven_taper_sections(uneven: &Uneven, length_mm: f64) -> Value {
+fn uneven_taper_sections(uneven: &UnevenTaper, length_mm: f64) -> Value {
     let section = |share: f64| {
         let at_mm = share * length_mm;
         let turned = uneven.section(at_mm).ok()?.moved(std::f64::consts::PI, Point::ORIGIN);

@@ -12,4 +12,4 @@ pub(crate) mod mount_model;
 pub(crate) mod response;
 pub(crate) mod solver_cache;
 pub(crate) mod solver_clip;
-pub(crate) mod vee_model;
+pub(crate) mod vee_estimate;

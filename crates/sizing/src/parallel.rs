@@ -54,7 +54,7 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
 }
 
 /// Works out on all cores what is going to be asked for; a few are left to whoever asks.
-pub(crate) fn ahead<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
+pub(crate) fn prefetch<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
     /// Fewer are not worth a thread.
     const FEW: usize = 4;
     if items.len() >= FEW {

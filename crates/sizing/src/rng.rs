@@ -5,9 +5,9 @@ use std::f64::consts::TAU;
 /// `SplitMix64` (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014): small, and its
 /// sequence will not change with a library's next version.
 #[derive(Clone, Debug)]
-pub(crate) struct Recipe(u64);
+pub(crate) struct SplitMix64(u64);
 
-impl Recipe {
+impl SplitMix64 {
     pub(crate) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x2545_F491_4F6C_DD1D) ^ 0x5851_F42D_4C95_7F2D)
     }
@@ -38,11 +38,11 @@ mod tests {
 
     #[test]
     fn moments_are_those_of_the_distributions() {
-        let mut recipe = Recipe::new(7);
+        let mut rng = SplitMix64::new(7);
         let count = 40_000;
         let (mut even, mut even2, mut normal, mut normal2) = (0.0, 0.0, 0.0, 0.0);
         for _ in 0..count {
-            let (u, n) = (recipe.unit(), recipe.normal());
+            let (u, n) = (rng.unit(), rng.normal());
             even += u;
             even2 += u * u;
             normal += n;

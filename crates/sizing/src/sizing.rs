@@ -19,13 +19,13 @@ use crate::{
     explain::layout_faults::too_near,
     explain::no_design::{no_clip, no_coupon, no_mount, off_aim, weak_web},
     explain::notes::{notes, windows_note},
-    family::split::{Group, Unserved},
+    family::split::{ClipGroup, UnservedTool},
     family::strategy::Planner,
-    fit::active_limits::{clip_binds, mount_binds, thinnest},
-    fit::clip_fit::Frame,
+    fit::active_limits::{active_clip_limits, active_mount_limits, thin_wall_effect},
+    fit::clip_fit::FitContext,
     limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
     limits::margin::{Limit, Margin},
-    limits::station_share::{clips, shares},
+    limits::station_share::{clip_count, share_among_clips},
     model::clip_context::ClipContext,
     model::load_and_hold::Correction,
     model::response::Response,
@@ -36,9 +36,9 @@ use crate::{
     parts::holder_fault::HolderFault,
     parts::sleeve::sleeves,
     problem::Problem,
-    search::clip_walk::Sized,
+    search::clip_walk::SizedClip,
     search::mount_search::{MountTask, best_mount},
-    shape::body_section::Carrier,
+    shape::body_section::BodySection,
     shape::even_taper::Taper,
     shape::mount_shape::MountShape,
     sizing::calibrated::{Drawn, Learnt, keeps_all},
@@ -146,23 +146,23 @@ fn with_pads(
     if let Some(problem) = too_near(spec) {
         return Err(vec![problem]);
     }
-    let (clip_limits, shared) = shares(spec, &limits, &demands);
+    let (clip_limits, shared) = share_among_clips(spec, &limits, &demands);
     let pad_half_width_mm = half_width_mm.unwrap_or_else(|| pad_half_width_mm(&demands));
     let context = ClipContext { limits: &limits, cache, pad_half_width_mm };
-    let carrier = Carrier::of(&spec.body)
+    let body_section = BodySection::of(&spec.body)
         .map_err(|reason| vec![Problem::bad_spec("body.profile", "body-not-drawable", reason)])?;
     let (taper, uneven) = Taper::of(&spec.body).map_err(|problem| vec![*problem])?;
-    let carrier = carrier.tapering(taper, uneven, spec.body.mount_length_mm);
+    let body_section = body_section.tapering(taper, uneven, spec.body.mount_length_mm);
     let task = MountTask {
-        carrier: &carrier,
+        body_section: &body_section,
         context,
         length_mm: spec.body.mount_length_mm,
-        spread_mm: body_spread_mm(spec) + carrier.taper.off_mm(spec.body.mount_length_mm),
+        spread_mm: body_spread_mm(spec) + body_section.taper.off_mm(spec.body.mount_length_mm),
         across_n: 0.0,
         along_n: 0.0,
         correction: Correction::NONE,
     }
-    .carrying(&demands);
+    .with_loads_of(&demands);
     let planner = |limits| Planner { spec, tools: &shared, context: ClipContext { limits, cache, pad_half_width_mm } };
     if let Some(problem) = planner(&clip_limits).refused() {
         return Err(vec![problem]);
@@ -188,16 +188,16 @@ fn with_pads(
         return Err(without_repeats(problems));
     }
     let Some(learnt) = learnt else {
-        let frame = Frame { spec, context, mount_seat_mm };
+        let fit_context = FitContext { spec, context, mount_seat_mm };
         let assembly = Assembly {
-            frame,
+            fit_context,
             clip_limits: &clip_limits,
             groups: &groups,
             task: &task,
             mount_shape,
             mount_runs,
             margin,
-            carrier: &carrier,
+            body_section: &body_section,
             drawn,
         };
         return assembly.design(None).map(|design| Design { plan: family, ..design });
@@ -205,33 +205,33 @@ fn with_pads(
     // The slices that were tried are of the clips as they are without the trials.
     let of = |letter: char| learnt.sizes.iter().find(|s| s.letter == letter);
     let steps = |letter: char| of(letter).map_or(0.0, |s| s.draw_mm);
-    let coupons = tried_coupons(spec, (&groups, &mount_shape), (&task, &carrier), steps)?;
+    let coupons = tried_coupons(spec, (&groups, &mount_shape), (&task, &body_section), steps)?;
     let target = |letter: char| of(letter).map_or(0.0, |s| s.target_mm);
     let groups = aimed_at(&groups, target);
     let mount_shape = MountShape { gap_mm: mount_shape.gap_mm + 0.5 * target(MOUNT_LETTER), ..mount_shape };
     let limits = DesignLimits::of(&learnt.spec);
-    let (clip_limits, _) = shares(&learnt.spec, &limits, &demands);
+    let (clip_limits, _) = share_among_clips(&learnt.spec, &limits, &demands);
     let context = context.with_limits(&limits);
     let task = MountTask { context, ..task };
     let mount_runs = task.responses(&mount_shape);
     let (mount_seat_mm, clip_limits) = beside_the_mount(mount_runs.as_ref(), &clip_limits);
-    let frame = Frame { spec: &learnt.spec, context, mount_seat_mm };
+    let fit_context = FitContext { spec: &learnt.spec, context, mount_seat_mm };
     let assembly = Assembly {
-        frame,
+        fit_context,
         clip_limits: &clip_limits,
         groups: &groups,
         task: &task,
         mount_shape,
         mount_runs,
         margin: UNJUDGED,
-        carrier: &carrier,
+        body_section: &body_section,
         drawn,
     };
     assembly.design(Some(coupons)).map(|design| Design { plan: family, ..design })
 }
 
 /// The groups of a family with the plan behind them, or why some tools have no clip.
-type Family = Result<(Vec<Group>, Option<FamilyPlan>), Vec<Problem>>;
+type Family = Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<Problem>>;
 
 impl Planner<'_> {
     fn family(&self) -> Family {
@@ -263,13 +263,13 @@ const UNJUDGED: Margin = Margin { ratio: f64::INFINITY, limit: Limit::Shape };
 
 /// The clips with their seats moved by what trials ask for, still to be judged. A vee keeps its face, which is drawn
 /// after its range.
-fn aimed_at(groups: &[Group], target_mm: impl Fn(char) -> f64) -> Vec<Group> {
+fn aimed_at(groups: &[ClipGroup], target_mm: impl Fn(char) -> f64) -> Vec<ClipGroup> {
     let moved = groups.iter().zip(letters()).map(|(group, letter)| {
         let mut shape = group.clip.shape;
         if shape.vee.is_none() {
             shape.seat_radius_mm += 0.5 * target_mm(letter);
         }
-        Group { clip: Sized { shape, margin: UNJUDGED, ..group.clip }, ..group.clone() }
+        ClipGroup { clip: SizedClip { shape, margin: UNJUDGED, ..group.clip }, ..group.clone() }
     });
     moved.collect()
 }
@@ -277,20 +277,20 @@ fn aimed_at(groups: &[Group], target_mm: impl Fn(char) -> f64) -> Vec<Group> {
 /// A ladder of coupons round the steps that trials ask for.
 fn tried_coupons(
     spec: &Spec,
-    (groups, shape): (&[Group], &MountShape),
-    (task, carrier): (&MountTask<'_>, &Carrier),
+    (groups, shape): (&[ClipGroup], &MountShape),
+    (task, body_section): (&MountTask<'_>, &BodySection),
     middle_mm: impl Fn(char) -> f64,
 ) -> Result<CouponSet, Vec<Problem>> {
     let pad = task.context.pad_half_width_mm;
     let sizes = sizes(groups, pad).unwrap_or_default();
     let mount = MountDesign {
-        mount: shape.mount(carrier, pad),
+        mount: shape.mount(body_section, pad),
         length_mm: spec.body.mount_length_mm,
         margin: UNJUDGED,
         binds: Vec::new(),
         drawn_wider_mm: 0.0,
-        taper: carrier.taper,
-        uneven: carrier.uneven.clone(),
+        taper: body_section.taper,
+        uneven: body_section.uneven.clone(),
     };
     coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, middle_mm)).map_err(|error| vec![no_coupon(&error)])
 }
@@ -304,65 +304,65 @@ fn beside_the_mount(runs: Option<&[Response; 2]>, clip_limits: &DesignLimits) ->
 }
 
 /// Reasons for the tools without a clip; what would free them is worked out for the first few alone.
-fn no_clips(spec: &Spec, unserved: &[Unserved], context: ClipContext<'_>) -> Vec<Problem> {
+fn no_clips(spec: &Spec, unserved: &[UnservedTool], context: ClipContext<'_>) -> Vec<Problem> {
     /// A reason takes dozens of searches, and the fifth says little that the first four do not.
     const WORKED_OUT: usize = 4;
-    let numbered: Vec<(usize, &Unserved)> = unserved.iter().enumerate().collect();
+    let numbered: Vec<(usize, &UnservedTool)> = unserved.iter().enumerate().collect();
     in_parallel(&numbered, |(i, u)| no_clip(spec, u, context, *i < WORKED_OUT))
 }
 
 /// Everything that is settled before the parts are put together.
 struct Assembly<'a> {
-    frame: Frame<'a>,
+    fit_context: FitContext<'a>,
     clip_limits: &'a DesignLimits,
-    groups: &'a [Group],
+    groups: &'a [ClipGroup],
     task: &'a MountTask<'a>,
     mount_shape: MountShape,
     /// Runs on the least and the greatest body; absent when it does not go in at every corner.
     mount_runs: Option<[Response; 2]>,
     margin: Margin,
-    carrier: &'a Carrier,
+    body_section: &'a BodySection,
     drawn: Drawn<'a>,
 }
 
 impl Assembly<'_> {
     /// With the coupons of the clips themselves, or others.
     fn design(&self, coupons: Option<CouponSet>) -> Result<Design, Vec<Problem>> {
-        let (spec, groups) = (self.frame.spec, self.groups);
-        let Some(mut sizes) = sizes(groups, self.frame.context.pad_half_width_mm) else {
+        let (spec, groups) = (self.fit_context.spec, self.groups);
+        let Some(mut sizes) = sizes(groups, self.fit_context.context.pad_half_width_mm) else {
             let message = format!("the family needs {} sizes; there are letters for 25", groups.len());
             return Err(vec![Problem::no_design("tools", "too-many-sizes", message)]);
         };
         let mut mount = MountDesign {
-            mount: self.mount_shape.mount(self.carrier, self.frame.context.pad_half_width_mm),
+            mount: self.mount_shape.mount(self.body_section, self.fit_context.context.pad_half_width_mm),
             length_mm: spec.body.mount_length_mm,
             margin: self.margin,
             binds: Vec::new(),
             drawn_wider_mm: self.drawn.wider_mm(MOUNT_LETTER, 2.0 * self.mount_shape.gap_mm),
-            taper: self.carrier.taper,
-            uneven: self.carrier.uneven.clone(),
+            taper: self.body_section.taper,
+            uneven: self.body_section.uneven.clone(),
         };
         for size in &mut sizes {
             size.drawn_wider_mm = self.drawn.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
         }
         // The whole allowance of the aim: the search left the mount its part.
         let one_clip =
-            DesignLimits { aim_within_mm: self.frame.context.limits.aim_within_mm, ..self.clip_limits.clone() };
-        let mount_row = || self.mount_runs.as_ref().and_then(|r| self.frame.mount(self.task, &self.mount_shape, r));
-        let clip_rows = |holders: &[HolderPlan]| {
-            let of = |((size, group), holder): ((&Size, &Group), &HolderPlan)| {
-                Frame { context: self.frame.context.with_limits(&one_clip), ..self.frame }.rows(
-                    group,
-                    size,
-                    &holder.web,
-                )
+            DesignLimits { aim_within_mm: self.fit_context.context.limits.aim_within_mm, ..self.clip_limits.clone() };
+        let mount_row =
+            || self.mount_runs.as_ref().and_then(|r| self.fit_context.mount(self.task, &self.mount_shape, r));
+        let clip_rows =
+            |holders: &[HolderPlan]| {
+                let of =
+                    |((size, group), holder): ((&Size, &ClipGroup), &HolderPlan)| {
+                        FitContext { context: self.fit_context.context.with_limits(&one_clip), ..self.fit_context }
+                            .rows(group, size, &holder.web)
+                    };
+                sizes.iter().zip(groups).zip(holders).map(of).collect::<Vec<_>>()
             };
-            sizes.iter().zip(groups).zip(holders).map(of).collect::<Vec<_>>()
-        };
         // What the thinnest walls do asks nothing of the rows: cores that are free take it meanwhile.
         let walls = || {
             in_parallel(groups, |group| {
-                thinnest(group, self.frame.context.with_limits(&group.limits(self.clip_limits)))
+                thin_wall_effect(group, self.fit_context.context.with_limits(&group.limits(self.clip_limits)))
             })
         };
         let of_sizes = || {
@@ -376,7 +376,7 @@ impl Assembly<'_> {
             return Err(vec![no_mount(spec, self.task, None)]);
         };
         mount.margin = mount_fit.margin;
-        mount.binds = mount_binds(self.task, &self.mount_shape, &[&mount_fit]);
+        mount.binds = active_mount_limits(self.task, &self.mount_shape, &[&mount_fit]);
         let coupons = match coupons {
             Some(coupons) => coupons,
             None => coupon_set(spec, &sizes, &mount, &ladder(spec, &sizes, |_| 0.0))
@@ -393,7 +393,8 @@ impl Assembly<'_> {
                 continue;
             };
             size.margin = rows.iter().map(|r| r.figures.margin).fold(size.margin, Margin::least);
-            problems.extend(rows.iter().filter_map(|row| off_aim(spec, row, &holder.web, self.frame.mount_seat_mm)));
+            problems
+                .extend(rows.iter().filter_map(|row| off_aim(spec, row, &holder.web, self.fit_context.mount_seat_mm)));
             fit.extend(rows);
         }
         if !problems.is_empty() {
@@ -402,13 +403,13 @@ impl Assembly<'_> {
         let served: Vec<_> = groups.iter().zip(walls).zip(sizes.iter().map(|s| s.letter)).collect();
         let binds = in_parallel(&served, |(wall, letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
-            clip_binds(*wall, &figures, self.frame.context.with_limits(&wall.0.limits(self.clip_limits)))
+            active_clip_limits(*wall, &figures, self.fit_context.context.with_limits(&wall.0.limits(self.clip_limits)))
         });
         for (size, binds) in sizes.iter_mut().zip(binds) {
             size.binds = binds;
         }
         let fit: Vec<FitRow> =
-            fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips(spec)), ..row }).collect();
+            fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clip_count(spec)), ..row }).collect();
         let sleeves = sleeves(spec, self.clip_limits, groups, &sizes);
         let mut notes = notes(spec, &fit, &mount_fit, mount_odds.is_some(), &coupons.matches);
         notes.extend(mount.taper.note(mount.length_mm));
@@ -418,12 +419,13 @@ impl Assembly<'_> {
     }
 
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, Vec<Problem>> {
-        let (spec, limits, cache) = (self.frame.spec, self.frame.context.limits, self.frame.context.cache);
+        let (spec, limits, cache) =
+            (self.fit_context.spec, self.fit_context.context.limits, self.fit_context.context.cache);
         let (mut problems, mut holders, mut faults) = (Vec::new(), Vec::new(), Vec::new());
         let mount = &mount.drawn();
         for (size, group) in sizes.iter().zip(self.groups) {
             let size = &Size { greatest_mm: group.thickest_mm(), ..size.drawn() };
-            let across_n = clips(spec) * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
+            let across_n = clip_count(spec) * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
             match assemble_holder(&HolderBrief::new(spec, limits), size, mount, across_n) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => {
@@ -464,7 +466,7 @@ fn letters() -> impl Iterator<Item = char> {
     ('A'..='Z').filter(|letter| *letter != MOUNT_LETTER)
 }
 
-fn sizes(groups: &[Group], pad_half_width_mm: f64) -> Option<Vec<Size>> {
+fn sizes(groups: &[ClipGroup], pad_half_width_mm: f64) -> Option<Vec<Size>> {
     let mut letters = letters();
     groups
         .iter()

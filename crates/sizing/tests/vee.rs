@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
-use gripwright_sizing::{ClipForm, Design, size};
+use gripwright_sizing::{ClipGeometry, Design, size};
 
 const FAMILY: &str = include_str!("../../../demo-specs/marker-rail.toml");
 
@@ -22,7 +22,7 @@ fn design(wide_range: WideRange) -> Design {
 #[test]
 fn a_wide_family_needs_fewer_sizes_with_vees() {
     let (round, vee, best) = (design(WideRange::Sizes), design(WideRange::Vee), design(WideRange::Best));
-    assert!(round.sizes.iter().all(|s| matches!(s.clip, ClipForm::Round(_))));
+    assert!(round.sizes.iter().all(|s| matches!(s.clip, ClipGeometry::Round(_))));
     assert!(vee.sizes.len() < round.sizes.len(), "{} and {}", vee.sizes.len(), round.sizes.len());
     assert_eq!(best.sizes.len(), vee.sizes.len());
     for design in [&vee, &best] {

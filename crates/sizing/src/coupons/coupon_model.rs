@@ -8,13 +8,13 @@ use crate::{
     design::coupon::{Coupon, CouponShape, MOUNT_LETTER},
     design::sizes::Size,
     limits::design_limits::{DesignLimits, body_spread_mm},
-    model::clip_model::SolvedClip,
-    model::mount_model::SolvedMount,
-    model::response::{Response, Scale, respond, unit_run},
+    model::clip_model::ClipModel,
+    model::mount_model::MountModel,
+    model::response::{ForceScale, Response, respond, unit_run},
     model::solver_cache::SolverCache,
-    model::solver_clip::Drawn,
-    shape::body_section::Carrier,
-    shape::clip_geometry::ClipForm,
+    model::solver_clip::SolverClip,
+    shape::body_section::BodySection,
+    shape::clip_geometry::ClipGeometry,
     shape::mount_shape::MountShape,
 };
 
@@ -31,15 +31,15 @@ pub(crate) struct Slice<'a> {
 
 #[derive(Clone, Debug)]
 enum Origin<'a> {
-    Clip { form: ClipForm, seat_radius_mm: f64 },
-    Mount { shape: MountShape, carrier: &'a Carrier, pad_half_width_mm: f64 },
+    Clip { form: ClipGeometry, seat_radius_mm: f64 },
+    Mount { shape: MountShape, body_section: &'a BodySection, pad_half_width_mm: f64 },
 }
 
 /// A slice with its walls and its step.
 #[derive(Clone, Debug)]
 pub(crate) struct Solved {
-    clip: Drawn,
-    scale: Scale,
+    clip: SolverClip,
+    scale: ForceScale,
     rigids: [RigidSection; 2],
 }
 
@@ -51,30 +51,30 @@ impl<'a> Slice<'a> {
     }
 
     /// A slice of the mount on a body. `None` when the body's outline is none.
-    pub(crate) fn of_mount(drawn: &Mount, spec: &Spec, carrier: &'a Carrier) -> Option<Self> {
+    pub(crate) fn of_mount(drawn: &Mount, spec: &Spec, body_section: &'a BodySection) -> Option<Self> {
         let shape = MountShape { gap_mm: drawn.gap_mm, wall_mm: drawn.wall_mm, half_wrap_rad: drawn.half_wrap_rad };
         let spread = body_spread_mm(spec);
-        let body = carrier.rigid()?;
+        let body = body_section.rigid()?;
         Some(Self {
             letter: MOUNT_LETTER,
-            origin: Origin::Mount { shape, carrier, pad_half_width_mm: drawn.back.neck_half_width_mm() },
+            origin: Origin::Mount { shape, body_section, pad_half_width_mm: drawn.back.neck_half_width_mm() },
             rigids: [-spread, spread].map(|over| body.clone().grown(over)),
             length_mm: spec.coupons.length_mm,
         })
     }
 
     /// A coupon as it is drawn.
-    pub(crate) fn of_coupon(coupon: &Coupon, spec: &Spec, carrier: &'a Carrier) -> Option<Self> {
+    pub(crate) fn of_coupon(coupon: &Coupon, spec: &Spec, body_section: &'a BodySection) -> Option<Self> {
         match &coupon.shape {
             CouponShape::Clip(form) => {
                 let range_mm = coupon.range_mm?;
                 Some(Self::of_clip(coupon.letter, (*form, 0.5 * coupon.seat_mm), range_mm, coupon.length_mm))
             }
-            CouponShape::Mount(mount) => Self::of_mount(mount, spec, carrier),
+            CouponShape::Mount(mount) => Self::of_mount(mount, spec, body_section),
         }
     }
 
-    fn of_clip(letter: char, (form, seat_radius_mm): (ClipForm, f64), range_mm: [f64; 2], length_mm: f64) -> Self {
+    fn of_clip(letter: char, (form, seat_radius_mm): (ClipGeometry, f64), range_mm: [f64; 2], length_mm: f64) -> Self {
         let rigids = range_mm.map(|diameter| RigidSection::round(0.5 * diameter));
         Self { letter, origin: Origin::Clip { form, seat_radius_mm }, rigids, length_mm }
     }
@@ -93,7 +93,7 @@ impl Slice<'_> {
     pub(crate) fn radius_mm(&self) -> f64 {
         match &self.origin {
             Origin::Clip { seat_radius_mm, .. } => *seat_radius_mm,
-            Origin::Mount { carrier, .. } => carrier.mean_radius_mm,
+            Origin::Mount { body_section, .. } => body_section.mean_radius_mm,
         }
     }
 
@@ -105,12 +105,12 @@ impl Slice<'_> {
             Origin::Clip { form, seat_radius_mm } => {
                 let form = form.with_walls(walls_mm).tried(opened, *form.back());
                 form.outline().ok()?;
-                let solved = SolvedClip::drawn(&form, seat_radius_mm + opened, self.length_mm, limits)?;
+                let solved = ClipModel::drawn(&form, seat_radius_mm + opened, self.length_mm, limits)?;
                 Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
-            Origin::Mount { shape, carrier, pad_half_width_mm } => {
+            Origin::Mount { shape, body_section, pad_half_width_mm } => {
                 let shape = MountShape { gap_mm: shape.gap_mm + opened, wall_mm: walls_mm[0], ..*shape };
-                let solved = SolvedMount::new(&shape, carrier, *pad_half_width_mm, self.length_mm, limits)?;
+                let solved = MountModel::new(&shape, body_section, *pad_half_width_mm, self.length_mm, limits)?;
                 Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
         }

@@ -6,15 +6,15 @@ use gripwright_mechanics::{Interval, RigidSection, STANDARD_GRAVITY_M_PER_S2};
 use crate::{
     design::coupon::{CouponShape, MOUNT_LETTER},
     design::records::Design,
-    limits::barrel_section::Gripped,
+    limits::barrel_section::BarrelSection,
     limits::design_limits::{DesignLimits, ToolDemand},
-    limits::station_share::{clips, shares},
-    model::clip_model::SolvedClip,
-    model::mount_model::SolvedMount,
-    model::response::{Scale, unit_run},
+    limits::station_share::{clip_count, share_among_clips},
+    model::clip_model::ClipModel,
+    model::mount_model::MountModel,
+    model::response::{ForceScale, unit_run},
     parallel::in_parallel,
-    shape::body_section::Carrier,
-    shape::clip_geometry::ClipForm,
+    shape::body_section::BodySection,
+    shape::clip_geometry::ClipGeometry,
     shape::mount_shape::MountShape,
 };
 
@@ -137,7 +137,7 @@ impl Maker<'_> {
     }
 
     fn clip(&self, design: &Design, size: &crate::design::sizes::Size) -> Option<SliceCase> {
-        let (limits, demands) = shares(self.spec, &self.finished, &self.demands());
+        let (limits, demands) = share_among_clips(self.spec, &self.finished, &self.demands());
         let seat_mm = 2.0 * size.seat_radius_mm;
         let tools: Vec<SliceTool> = size
             .tools
@@ -146,7 +146,7 @@ impl Maker<'_> {
             .map(|(tool, demand)| {
                 let barrel = tool.barrel;
                 // A hexagon is tried flat down, where it does what a round barrel over its corners does.
-                let width = |size_mm: f64| Gripped { size_mm, ..demand.least() }.widest_mm();
+                let width = |size_mm: f64| BarrelSection { size_mm, ..demand.least() }.widest_mm();
                 let [least_mm, greatest_mm] = [width(barrel.least_mm), width(barrel.greatest_mm)];
                 SliceTool {
                     tool: Some(demand.index),
@@ -155,7 +155,7 @@ impl Maker<'_> {
                     spread_mm: demand.least().widest_per_size() * barrel.spread_mm,
                     across_n: demand.across_n,
                     along_n: demand.along_n,
-                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clips(self.spec),
+                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clip_count(self.spec),
                 }
             })
             .collect();
@@ -163,7 +163,7 @@ impl Maker<'_> {
         let slice = size.clip.with_walls(coupon_walls_mm(design, size.letter).unwrap_or(walls_mm(&size.clip)));
         let solve = |limits: &DesignLimits, length_mm: f64, coupon: bool| {
             let form = if coupon { slice } else { size.clip };
-            let drawn = SolvedClip::drawn(&form, size.seat_radius_mm, length_mm, limits)?;
+            let drawn = ClipModel::drawn(&form, size.seat_radius_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let barrel = RigidSection::round(size.seat_radius_mm + i);
                 run(&unit_run(drawn.clip(), &barrel, friction, limits))
@@ -176,7 +176,7 @@ impl Maker<'_> {
 
     fn mount(&self, design: &Design) -> Option<SliceCase> {
         let (body, mount) = (&self.spec.body, &design.mount);
-        let carrier = Carrier::of(body).ok()?;
+        let body_section = BodySection::of(body).ok()?;
         let shape = MountShape {
             gap_mm: mount.mount.gap_mm,
             wall_mm: mount.mount.wall_mm,
@@ -198,7 +198,7 @@ impl Maker<'_> {
         let slice_wall_mm = coupon_walls_mm(design, MOUNT_LETTER).map_or(shape.wall_mm, |walls| walls[0]);
         let solve = |limits: &DesignLimits, length_mm: f64, coupon: bool| {
             let shape = if coupon { MountShape { wall_mm: slice_wall_mm, ..shape } } else { shape };
-            let drawn = SolvedMount::new(&shape, &carrier, pad_half_width_mm, length_mm, limits)?;
+            let drawn = MountModel::new(&shape, &body_section, pad_half_width_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let body = drawn.body().clone().grown(i + shape.gap_mm);
                 run(&unit_run(drawn.clip(), &body, friction, limits))
@@ -234,7 +234,7 @@ impl Maker<'_> {
         &self,
         tools: &[SliceTool],
         limits: &DesignLimits,
-        scale: &Scale,
+        scale: &ForceScale,
         run: impl Fn(f64, f64) -> Option<SliceRun> + Sync,
     ) -> Option<SliceTable> {
         let half = |t: &SliceTool| 0.5 * (self.reach.seat_mm + t.half_range_mm);
@@ -265,7 +265,7 @@ impl Maker<'_> {
     }
 }
 
-fn walls_mm(form: &ClipForm) -> [f64; 2] {
+fn walls_mm(form: &ClipGeometry) -> [f64; 2] {
     [form.root_wall_mm(), form.lip_wall_mm()]
 }
 

@@ -14,7 +14,7 @@ use crate::{
     limits::design_limits::DesignLimits,
     parallel::in_parallel,
     rounding::{ceil_to, round_to},
-    shape::body_section::Carrier,
+    shape::body_section::BodySection,
 };
 
 /// Why no wall does it.
@@ -47,9 +47,9 @@ pub(crate) fn matches(
     }
     let steps = |letter: char| wanted.iter().filter(|w| w.0 == letter).map(|w| w.1).collect::<Vec<_>>();
     // A body that cannot be drawn has no mount, and is refused long before.
-    let carrier = Carrier::of(&spec.body).ok();
+    let body_section = BodySection::of(&spec.body).ok();
     let clips = sizes.iter().map(|size| Slice::of_size(size, spec.coupons.length_mm));
-    let mount = carrier.as_ref().and_then(|carrier| Slice::of_mount(&mount.mount, spec, carrier));
+    let mount = body_section.as_ref().and_then(|body_section| Slice::of_mount(&mount.mount, spec, body_section));
     let slices: Vec<(Slice<'_>, Vec<f64>)> = clips
         .chain(mount)
         .map(|slice| (steps(slice.letter), slice))

@@ -5,7 +5,7 @@ use gripwright_mechanics::Interval;
 
 use crate::{
     coupons::coupon_model::Slice, design::coupon::Coupon, design::records::Design, limits::design_limits::DesignLimits,
-    model::solver_cache::SolverCache, parallel::in_parallel, shape::body_section::Carrier,
+    model::solver_cache::SolverCache, parallel::in_parallel, shape::body_section::BodySection,
 };
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
@@ -34,9 +34,9 @@ impl TryOut {
 /// Every coupon of a design in the print's material, in their order.
 pub(crate) fn coupon_try_outs(spec: &Spec, design: &Design, cache: &SolverCache) -> Vec<TryOut> {
     let limits = DesignLimits::of_slice(spec);
-    let Ok(carrier) = Carrier::of(&spec.body) else { return Vec::new() };
+    let Ok(body_section) = BodySection::of(&spec.body) else { return Vec::new() };
     in_parallel(&design.coupons.coupons, |coupon: &Coupon| {
-        let solved = Slice::of_coupon(coupon, spec, &carrier).and_then(|s| s.solved(s.walls_mm(), 0.0, &limits));
+        let solved = Slice::of_coupon(coupon, spec, &body_section).and_then(|s| s.solved(s.walls_mm(), 0.0, &limits));
         let [least, greatest] = solved.map_or([None, None], |solved| solved.responses(&limits, cache));
         TryOut {
             identity: coupon.identity.clone(),

@@ -3,7 +3,7 @@
 use gripwright_input::GrippingFaces;
 use gripwright_section::{Mount, Outline, Point};
 
-use crate::shape::clip_geometry::ClipForm;
+use crate::shape::clip_geometry::ClipGeometry;
 
 /// What a coupon is a slice of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,7 +18,7 @@ pub enum CouponKind {
 #[derive(Clone, Debug, PartialEq)]
 pub enum CouponShape {
     /// A clip.
-    Clip(ClipForm),
+    Clip(ClipGeometry),
     /// The mount.
     Mount(Mount),
 }

@@ -4,9 +4,9 @@ use gripwright_section::Mount;
 
 use crate::{
     limits::margin::{Limit, Margin},
-    shape::clip_geometry::ClipForm,
+    shape::clip_geometry::ClipGeometry,
     shape::even_taper::Taper,
-    shape::uneven_taper::Uneven,
+    shape::uneven_taper::UnevenTaper,
 };
 
 /// One clip geometry and what it is for.
@@ -15,7 +15,7 @@ pub struct Size {
     /// A, B, C and so on, ascending in diameter; M is left for the mount.
     pub letter: char,
     /// The clip.
-    pub clip: ClipForm,
+    pub clip: ClipGeometry,
     /// Radius of the barrel from which on it grips, mm: the seat's; in a vee that of the barrel on both flats that
     /// just touches the lips.
     pub seat_radius_mm: f64,
@@ -63,7 +63,7 @@ pub struct MountDesign {
     /// How the body and the mount's seat taper.
     pub taper: Taper,
     /// What the body is along the mount, when it tapers unevenly.
-    pub uneven: Option<Uneven>,
+    pub uneven: Option<UnevenTaper>,
 }
 
 impl MountDesign {

@@ -9,20 +9,20 @@ use crate::{
     design::holder_plan::Web,
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{Changed, relief},
-    family::split::{Unserved, forms},
+    family::split::{UnservedTool, clip_kinds},
     limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin},
     model::clip_context::ClipContext,
     model::load_and_hold::Correction,
     problem::Problem,
-    search::clip_search::{Learnt, serving_clip},
-    search::clip_walk::Sized,
+    search::clip_search::{WarmStart, serving_clip},
+    search::clip_walk::SizedClip,
     search::mount_search::{MountTask, mount_serves},
 };
 
 /// Why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when asked, the
 /// single changes that would free it.
-pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, context: ClipContext<'_>, work_out: bool) -> Problem {
+pub(crate) fn no_clip(spec: &Spec, unserved: &UnservedTool, context: ClipContext<'_>, work_out: bool) -> Problem {
     let limits = context.limits;
     let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
@@ -33,15 +33,15 @@ pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, context: ClipContext<'_>
         asked.greatest_mm = asked.least_mm + changed.range * (asked.greatest_mm - asked.least_mm);
         // What was learnt of walls that another draft or printer leaves says little of these.
         let same_walls = changed.limits.finish == limits.finish && changed.limits.least_wall_mm >= limits.least_wall_mm;
-        let mut learnt = if same_walls { unserved.learnt } else { Learnt::default() };
+        let mut warm_start = if same_walls { unserved.warm_start } else { WarmStart::default() };
         let context = context.with_limits(&changed.limits);
-        let mut serves = |form| serving_clip(&[asked], form, context, &mut learnt).is_some();
+        let mut serves = |kind| serving_clip(&[asked], kind, context, &mut warm_start).is_some();
         // The form that came nearest is asked first; what it has learnt says nothing of the other.
-        serves(unserved.form)
-            || forms(limits)
+        serves(unserved.kind)
+            || clip_kinds(limits)
                 .iter()
-                .filter(|f| **f != unserved.form)
-                .any(|f| serving_clip(&[asked], *f, context, &mut Learnt::default()).is_some())
+                .filter(|f| **f != unserved.kind)
+                .any(|f| serving_clip(&[asked], *f, context, &mut WarmStart::default()).is_some())
     };
     if work_out && let Some(problem) = blame_finish(limits, margin, |limits| serves(&Changed::only(limits.clone()))) {
         return problem;
@@ -63,7 +63,7 @@ pub(crate) fn no_clip(spec: &Spec, unserved: &Unserved, context: ClipContext<'_>
     }
 }
 
-fn nearest(best: &Sized) -> String {
+fn nearest(best: &SizedClip) -> String {
     let shape = &best.shape;
     if let Some(face) = &shape.vee {
         return format!(

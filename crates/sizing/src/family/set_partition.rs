@@ -10,7 +10,7 @@ const MOST_ASKED: usize = 100;
 const MOST_PLACED: usize = 100_000;
 
 /// What is known of sets of things, and how to learn more.
-pub(crate) struct Regroup<F> {
+pub(crate) struct SetPartition<F> {
     served: Vec<u64>,
     failed: Vec<u64>,
     asked: usize,
@@ -21,7 +21,7 @@ pub(crate) struct Regroup<F> {
 /// No answer was found within what may be asked.
 struct TooMuch;
 
-impl<F: FnMut(u64) -> bool> Regroup<F> {
+impl<F: FnMut(u64) -> bool> SetPartition<F> {
     /// `served` and `failed` are sets that are known already.
     pub(crate) fn new(served: Vec<u64>, failed: Vec<u64>, ask: F) -> Self {
         Self { served, failed, asked: 0, placed: 0, ask }
@@ -91,18 +91,18 @@ impl<F: FnMut(u64) -> bool> Regroup<F> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{family::brute_force::fewest_sets, rng::Recipe};
+    use crate::{family::brute_force::fewest_sets, rng::SplitMix64};
 
     /// Things of random widths in two directions, served together where each spread and a mixture of both are small: what
     /// serves a set serves every part, and no order makes the groups neighbours.
     #[test]
     fn the_fewest_groups_are_found() {
-        let mut recipe = Recipe::new(5);
+        let mut rng = SplitMix64::new(5);
         let (mut fewer, mut most_asked) = (0, 0);
         for _ in 0..400 {
-            let count = 3 + (0..6).filter(|_| recipe.unit() < 0.5).count();
-            let places: Vec<[f64; 2]> = (0..count).map(|_| [recipe.unit(), recipe.unit()]).collect();
-            let room = 0.2 + 0.5 * recipe.unit();
+            let count = 3 + (0..6).filter(|_| rng.unit() < 0.5).count();
+            let places: Vec<[f64; 2]> = (0..count).map(|_| [rng.unit(), rng.unit()]).collect();
+            let room = 0.2 + 0.5 * rng.unit();
             let serves = |set: u64| {
                 let of = |value: &dyn Fn(&[f64; 2]) -> f64| {
                     let inside = places.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|(_, p)| value(p));
@@ -113,9 +113,9 @@ mod tests {
             };
             let all: Vec<bool> = (0..1_u64 << count).map(|set| set > 0 && serves(set)).collect();
             let fewest = fewest_sets(&all).unwrap();
-            let mut regroup = Regroup::new(Vec::new(), Vec::new(), serves);
-            let found = regroup.fewer(count, count);
-            most_asked = most_asked.max(regroup.asked);
+            let mut partition = SetPartition::new(Vec::new(), Vec::new(), serves);
+            let found = partition.fewer(count, count);
+            most_asked = most_asked.max(partition.asked);
             if let Some(parts) = &found {
                 assert!(
                     parts.iter().all(|p| serves(*p)) && parts.iter().copied().fold(0, |a, b| a ^ b) == (1 << count) - 1
@@ -131,9 +131,9 @@ mod tests {
     fn a_search_without_end_keeps_the_first_split() {
         // Any two go together and no three: half as many groups, and none of them fewer.
         let pairs = |set: u64| set.count_ones() <= 2;
-        assert_eq!(Regroup::new(Vec::new(), Vec::new(), pairs).fewer(12, 6), None);
-        assert_eq!(Regroup::new(Vec::new(), Vec::new(), pairs).fewer(60, 30), None);
-        let found = Regroup::new(Vec::new(), Vec::new(), pairs).fewer(12, 7);
+        assert_eq!(SetPartition::new(Vec::new(), Vec::new(), pairs).fewer(12, 6), None);
+        assert_eq!(SetPartition::new(Vec::new(), Vec::new(), pairs).fewer(60, 30), None);
+        let found = SetPartition::new(Vec::new(), Vec::new(), pairs).fewer(12, 7);
         assert_eq!(found.map(|parts| parts.len()), Some(6));
     }
 }

@@ -3,36 +3,38 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    family::split::{Group, Unserved, ascending, longest_served},
-    limits::design_limits::{DesignLimits, Spreads, ToolDemand},
+    family::split::{ClipGroup, UnservedTool, ascending, longest_served},
+    limits::design_limits::{DesignLimits, ProcessSpreads, ToolDemand},
     model::clip_context::ClipContext,
     parallel::in_parallel,
-    search::clip_search::{Learnt, best_clip},
-    search::clip_walk::{Form, Sized},
-    sleeve::sleeve_ring::{Fitted, Place, Unfit, fitted, off_axis_mm, on_itself},
+    search::clip_search::{WarmStart, best_clip},
+    search::clip_walk::{ClipKind, SizedClip},
+    sleeve::sleeve_ring::{
+        SleeveDesign, SleeveRejection, SleeveSeat, design_sleeve, off_axis_mm, sleeve_friction_limits,
+    },
 };
 
 /// What the way with sleeves comes to.
 #[derive(Clone, Debug)]
-pub(crate) struct Sleeved {
-    pub(crate) groups: Vec<Group>,
+pub(crate) struct SleeveSplit {
+    pub(crate) groups: Vec<ClipGroup>,
     /// The tools that took a size of their own, with the reason why no sleeve serves them.
-    pub(crate) reasons: Vec<(usize, Unfit)>,
+    pub(crate) reasons: Vec<(usize, SleeveRejection)>,
 }
 
 /// The way with sleeves, worked out unless it needs more parts than another.
 #[derive(Clone, Debug)]
-pub(crate) enum Found {
-    Worked(Sleeved),
-    More { holders: usize, sleeves: usize },
+pub(crate) enum SleeveOutcome {
+    Complete(SleeveSplit),
+    TooManyParts { holders: usize, sleeves: usize },
 }
 
 /// What all steps need.
 struct Task<'a> {
     context: ClipContext<'a>,
     /// The rules of clips that grip sleeves.
-    on_itself: DesignLimits,
-    spreads: &'a Spreads,
+    sleeve_limits: DesignLimits,
+    spreads: &'a ProcessSpreads,
 }
 
 /// A clip with the tools that it grips as they are.
@@ -40,16 +42,16 @@ struct Task<'a> {
 struct Base {
     /// Descending.
     tools: Vec<ToolDemand>,
-    clip: Sized,
+    clip: SizedClip,
     /// Whether sleeves may be made for it.
     takes_sleeves: bool,
 }
 
 impl Base {
-    fn place(&self) -> Place {
+    fn place(&self) -> SleeveSeat {
         let least = self.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
         let greatest = self.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
-        Place { clip_mm: [least, greatest], length_mm: self.clip.length_mm }
+        SleeveSeat { clip_mm: [least, greatest], length_mm: self.clip.length_mm }
     }
 }
 
@@ -59,28 +61,28 @@ impl Base {
 pub(crate) fn split_with_sleeves(
     tools: &[ToolDemand],
     context: ClipContext<'_>,
-    spreads: &Spreads,
+    spreads: &ProcessSpreads,
     most_parts: usize,
-) -> Result<Found, Vec<Unserved>> {
-    let task = Task { context, on_itself: on_itself(context.limits, off_axis_mm(spreads)), spreads };
+) -> Result<SleeveOutcome, Vec<UnservedTool>> {
+    let task = Task { context, sleeve_limits: sleeve_friction_limits(context.limits, off_axis_mm(spreads)), spreads };
     let mut descending = ascending(tools);
     descending.reverse();
     // Clips that turned out to serve their own tools but not the spread of sleeves as well, by their largest tool.
     let mut plain: BTreeSet<usize> = BTreeSet::new();
     loop {
         let (bases, left, reasons) = task.bases(&descending, &plain)?;
-        let places: Vec<Option<Place>> = bases.iter().map(|b| b.takes_sleeves.then(|| b.place())).collect();
+        let places: Vec<Option<SleeveSeat>> = bases.iter().map(|b| b.takes_sleeves.then(|| b.place())).collect();
         let mut fit = |base: usize, tools: &[ToolDemand]| {
             let place = places.get(base).copied().flatten()?;
-            fitted(tools, place, spreads, context).ok()
+            design_sleeve(tools, place, spreads, context).ok()
         };
         let sleeves = fewest(&left, bases.len(), &mut fit);
         if bases.len() + sleeves.len() > most_parts {
-            return Ok(Found::More { holders: bases.len(), sleeves: sleeves.len() });
+            return Ok(SleeveOutcome::TooManyParts { holders: bases.len(), sleeves: sleeves.len() });
         }
         let numbered: Vec<(usize, &Base)> = bases.iter().enumerate().collect();
         let groups = in_parallel(&numbered, |(index, base)| {
-            let own: Vec<&Fitted> = sleeves.iter().filter(|(of, _)| of == index).map(|(_, s)| s).collect();
+            let own: Vec<&SleeveDesign> = sleeves.iter().filter(|(of, _)| of == index).map(|(_, s)| s).collect();
             task.group(base, &own)
         });
         let failed = bases.iter().zip(&groups).find(|(_, group)| group.is_none()).map(|(base, _)| base.tools[0].index);
@@ -88,17 +90,17 @@ pub(crate) fn split_with_sleeves(
             plain.insert(index);
             continue;
         }
-        let mut groups: Vec<Group> = groups.into_iter().flatten().collect();
+        let mut groups: Vec<ClipGroup> = groups.into_iter().flatten().collect();
         groups.reverse();
-        return Ok(Found::Worked(Sleeved { groups, reasons }));
+        return Ok(SleeveOutcome::Complete(SleeveSplit { groups, reasons }));
     }
 }
 
-type Bases = (Vec<Base>, Vec<ToolDemand>, Vec<(usize, Unfit)>);
+type Bases = (Vec<Base>, Vec<ToolDemand>, Vec<(usize, SleeveRejection)>);
 
 impl Task<'_> {
     /// The clips, the tools that are left to sleeves, and why the first tool of each further clip has none.
-    fn bases(&self, descending: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<Bases, Vec<Unserved>> {
+    fn bases(&self, descending: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<Bases, Vec<UnservedTool>> {
         let mut bases: Vec<Base> = Vec::new();
         let mut left = descending.to_vec();
         let mut reasons = Vec::new();
@@ -111,7 +113,7 @@ impl Task<'_> {
                     from += 1;
                     continue;
                 }
-                Some(Err(unfit)) => reasons.push((tool.index, unfit)),
+                Some(Err(rejection)) => reasons.push((tool.index, rejection)),
                 None => {}
             }
             let (count, base) = self.base(&left[from..], plain)?;
@@ -121,53 +123,53 @@ impl Task<'_> {
         Ok((bases, left, reasons))
     }
 
-    fn alone(&self, tool: &ToolDemand, base: &Base) -> Result<(), Unfit> {
-        fitted(&[*tool], base.place(), self.spreads, self.context).map(|_| ())
+    fn alone(&self, tool: &ToolDemand, base: &Base) -> Result<(), SleeveRejection> {
+        design_sleeve(&[*tool], base.place(), self.spreads, self.context).map(|_| ())
     }
 
     /// A clip for as many of the first tools as it serves.
-    fn base(&self, tools: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<(usize, Base), Vec<Unserved>> {
+    fn base(&self, tools: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<(usize, Base), Vec<UnservedTool>> {
         let first = tools[0];
         let serve = |limits: &DesignLimits| {
-            longest_served(tools, Form::Round, self.context.with_limits(limits), &mut Learnt::default())
+            longest_served(tools, ClipKind::Round, self.context.with_limits(limits), &mut WarmStart::default())
         };
         let takes_sleeves = !plain.contains(&first.index);
-        let found = if takes_sleeves { serve(&self.on_itself).map(|found| (found, true)) } else { None };
+        let found = if takes_sleeves { serve(&self.sleeve_limits).map(|found| (found, true)) } else { None };
         let Some(((count, clip), takes_sleeves)) =
             found.or_else(|| serve(self.context.limits).map(|found| (found, false)))
         else {
-            let mut learnt = Learnt::default();
-            let best = best_clip(&[first], Form::Round, self.context, &mut learnt);
-            return Err(vec![Unserved { tool: first, best, form: Form::Round, learnt }]);
+            let mut warm_start = WarmStart::default();
+            let best = best_clip(&[first], ClipKind::Round, self.context, &mut warm_start);
+            return Err(vec![UnservedTool { tool: first, best, kind: ClipKind::Round, warm_start }]);
         };
         Ok((count, Base { tools: tools[..count].to_vec(), clip, takes_sleeves }))
     }
 
     /// The best clip for its own tools and its sleeves together, and the sleeves for its length. `None` when the two do
     /// not go together.
-    fn group(&self, base: &Base, sleeves: &[&Fitted]) -> Option<Group> {
+    fn group(&self, base: &Base, sleeves: &[&SleeveDesign]) -> Option<ClipGroup> {
         let mut tools = base.tools.clone();
         tools.reverse();
-        let group = Group { tools, clip: base.clip, sleeves: sleeves.iter().map(|s| (*s).clone()).collect() };
+        let group = ClipGroup { tools, clip: base.clip, sleeves: sleeves.iter().map(|s| (*s).clone()).collect() };
         let limits = group.limits(self.context.limits);
         let context = self.context.with_limits(&limits);
-        let best = best_clip(&group.gripped(), Form::Round, context, &mut Learnt::default());
+        let best = best_clip(&group.gripped(), ClipKind::Round, context, &mut WarmStart::default());
         let clip = best.filter(|clip| clip.margin.kept());
         if sleeves.is_empty() {
             let clip = clip.filter(|clip| clip.better_than(&base.clip, &limits)).unwrap_or(base.clip);
-            return Some(Group { clip, ..group });
+            return Some(ClipGroup { clip, ..group });
         }
         let clip = clip?;
-        let place = Place { length_mm: clip.length_mm, ..base.place() };
-        let again = sleeves.iter().map(|s| fitted(&ascending(&s.tools), place, self.spreads, self.context).ok());
-        let mut sleeves = again.collect::<Option<Vec<Fitted>>>()?;
+        let place = SleeveSeat { length_mm: clip.length_mm, ..base.place() };
+        let again = sleeves.iter().map(|s| design_sleeve(&ascending(&s.tools), place, self.spreads, self.context).ok());
+        let mut sleeves = again.collect::<Option<Vec<SleeveDesign>>>()?;
         sleeves.reverse();
-        Some(Group { clip, sleeves, ..group })
+        Some(ClipGroup { clip, sleeves, ..group })
     }
 }
 
 /// Of the answers of several clips a good one, or else the reason of the last: the clip nearest in size.
-fn nearest(answers: impl Iterator<Item = Result<(), Unfit>>) -> Option<Result<(), Unfit>> {
+fn nearest(answers: impl Iterator<Item = Result<(), SleeveRejection>>) -> Option<Result<(), SleeveRejection>> {
     let mut last = None;
     for answer in answers {
         if answer.is_ok() {
@@ -185,12 +187,12 @@ fn nearest(answers: impl Iterator<Item = Result<(), Unfit>>) -> Option<Result<()
 fn fewest(
     tools: &[ToolDemand],
     bases: usize,
-    fit: &mut impl FnMut(usize, &[ToolDemand]) -> Option<Fitted>,
-) -> Vec<(usize, Fitted)> {
+    fit: &mut impl FnMut(usize, &[ToolDemand]) -> Option<SleeveDesign>,
+) -> Vec<(usize, SleeveDesign)> {
     let mut out = Vec::new();
     let mut rest = tools;
     while !rest.is_empty() {
-        let mut best: Option<(usize, usize, Fitted)> = None;
+        let mut best: Option<(usize, usize, SleeveDesign)> = None;
         for base in 0..bases {
             let mut count = 0;
             while count < rest.len()

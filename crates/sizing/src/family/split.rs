@@ -3,35 +3,35 @@
 use gripwright_input::WideRange;
 
 use crate::{
-    family::set_partition::{MOST_THINGS, Regroup},
+    family::set_partition::{MOST_THINGS, SetPartition},
     limits::design_limits::{DesignLimits, ToolDemand},
     model::clip_context::ClipContext,
     parallel::in_parallel,
-    search::clip_search::{Learnt, best_clip, serving_clip},
-    search::clip_walk::{Form, MARGIN_ENOUGH, Sized},
-    sleeve::sleeve_ring::{COLLAR_MM, Fitted, on_itself},
+    search::clip_search::{WarmStart, best_clip, serving_clip},
+    search::clip_walk::{ClipKind, MARGIN_ENOUGH, SizedClip},
+    sleeve::sleeve_ring::{COLLAR_MM, SleeveDesign, sleeve_friction_limits},
 };
 
 /// The forms that a family may take, the wanted one first.
-pub(crate) fn forms(limits: &DesignLimits) -> &'static [Form] {
+pub(crate) fn clip_kinds(limits: &DesignLimits) -> &'static [ClipKind] {
     match limits.wide_range {
-        WideRange::Sizes | WideRange::Sleeves => &[Form::Round],
-        WideRange::Vee => &[Form::Vee, Form::Round],
-        WideRange::Best => &[Form::Round, Form::Vee],
+        WideRange::Sizes | WideRange::Sleeves => &[ClipKind::Round],
+        WideRange::Vee => &[ClipKind::Vee, ClipKind::Round],
+        WideRange::Best => &[ClipKind::Round, ClipKind::Vee],
     }
 }
 
 /// A clip and the tools that it serves.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Group {
+pub(crate) struct ClipGroup {
     /// The tools that the clip grips as they are.
     pub(crate) tools: Vec<ToolDemand>,
-    pub(crate) clip: Sized,
+    pub(crate) clip: SizedClip,
     /// The sleeves in which it grips further tools.
-    pub(crate) sleeves: Vec<Fitted>,
+    pub(crate) sleeves: Vec<SleeveDesign>,
 }
 
-impl Group {
+impl ClipGroup {
     /// Everything that the clip grips: tools, and sleeves as barrels of their outside.
     pub(crate) fn gripped(&self) -> Vec<ToolDemand> {
         self.tools.iter().chain(self.sleeves.iter().flat_map(|s| &s.barrels)).copied().collect()
@@ -52,7 +52,7 @@ impl Group {
     /// The rules of its clip.
     pub(crate) fn limits(&self, limits: &DesignLimits) -> DesignLimits {
         match self.sleeves.first() {
-            Some(sleeve) => on_itself(limits, sleeve.off_axis_mm),
+            Some(sleeve) => sleeve_friction_limits(limits, sleeve.off_axis_mm),
             None => limits.clone(),
         }
     }
@@ -60,13 +60,13 @@ impl Group {
 
 /// A tool that no clip serves, with the best that there is.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Unserved {
+pub(crate) struct UnservedTool {
     pub(crate) tool: ToolDemand,
-    pub(crate) best: Option<Sized>,
+    pub(crate) best: Option<SizedClip>,
     /// Form of that.
-    pub(crate) form: Form,
+    pub(crate) kind: ClipKind,
     /// What the search for it has learnt.
-    pub(crate) learnt: Learnt,
+    pub(crate) warm_start: WarmStart,
 }
 
 /// The tools in order of diameter.
@@ -84,50 +84,50 @@ pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
 /// serve, in order of diameter, gives the fewest sizes. Hexagons break that rule: one may ask for more than a thicker round
 /// tool. Families with some are therefore asked for every split into fewer sizes.
 #[cfg(test)]
-pub(crate) fn split(tools: &[ToolDemand], context: ClipContext<'_>) -> Result<Vec<Group>, Vec<Unserved>> {
-    let parted = parted(tools, context, &mut Answered::default());
-    parted.map(|parted| parted.finished(context))
+pub(crate) fn split(tools: &[ToolDemand], context: ClipContext<'_>) -> Result<Vec<ClipGroup>, Vec<UnservedTool>> {
+    let split = split_family(tools, context, &mut SplitCache::default());
+    split.map(|split| split.finished(context))
 }
 
 /// A family that is split, each group with a clip that serves it but is not yet the best.
 #[derive(Clone, Debug)]
-pub(crate) struct Parted(Vec<(Group, Vec<Try>)>);
+pub(crate) struct FamilySplit(Vec<(ClipGroup, Vec<Candidate>)>);
 
 /// Which tools belong together. `known` holds what earlier splits of the same family found of single forms.
-pub(crate) fn parted(
+pub(crate) fn split_family(
     tools: &[ToolDemand],
     context: ClipContext<'_>,
-    known: &mut Answered,
-) -> Result<Parted, Vec<Unserved>> {
+    known: &mut SplitCache,
+) -> Result<FamilySplit, Vec<UnservedTool>> {
     let sorted = ascending(tools);
     let served = in_order(&sorted, context, known)?;
     let fewer = fewer(&sorted, &served, context, known);
-    Ok(Parted(fewer.unwrap_or(served)))
+    Ok(FamilySplit(fewer.unwrap_or(served)))
 }
 
 /// The split by as many tools as one clip serves, again and again.
 fn in_order(
     mut rest: &[ToolDemand],
     context: ClipContext<'_>,
-    known: &mut Answered,
-) -> Result<Vec<(Group, Vec<Try>)>, Vec<Unserved>> {
-    let mut served: Vec<(Group, Vec<Try>)> = Vec::new();
+    known: &mut SplitCache,
+) -> Result<Vec<(ClipGroup, Vec<Candidate>)>, Vec<UnservedTool>> {
+    let mut served: Vec<(ClipGroup, Vec<Candidate>)> = Vec::new();
     let mut unserved = Vec::new();
     while let Some(first) = rest.first() {
-        let tries = tries(rest, context, known);
-        if let Some(most) = tries.iter().map(|t| t.count).max() {
+        let candidates = candidates(rest, context, known);
+        if let Some(most) = candidates.iter().map(|t| t.count).max() {
             // Of the forms that serve as many, the search for the best clip will choose.
-            let tries: Vec<Try> = tries.into_iter().filter(|t| t.count == most).collect();
-            let group = Group { tools: rest[..most].to_vec(), clip: tries[0].clip, sleeves: Vec::new() };
-            served.push((group, tries));
+            let candidates: Vec<Candidate> = candidates.into_iter().filter(|t| t.count == most).collect();
+            let group = ClipGroup { tools: rest[..most].to_vec(), clip: candidates[0].clip, sleeves: Vec::new() };
+            served.push((group, candidates));
             rest = &rest[most..];
         } else {
-            let found = forms(context.limits).iter().map(|form| {
-                let mut learnt = Learnt::default();
-                let best = best_clip(&[*first], *form, context, &mut learnt);
-                Unserved { tool: *first, best, form: *form, learnt }
+            let found = clip_kinds(context.limits).iter().map(|kind| {
+                let mut warm_start = WarmStart::default();
+                let best = best_clip(&[*first], *kind, context, &mut warm_start);
+                UnservedTool { tool: *first, best, kind: *kind, warm_start }
             });
-            let ratio = |u: &Unserved| u.best.map_or(0.0, |b| b.margin.ratio);
+            let ratio = |u: &UnservedTool| u.best.map_or(0.0, |b| b.margin.ratio);
             unserved.extend(found.reduce(|a, b| if ratio(&b) > ratio(&a) { b } else { a }));
             rest = &rest[1..];
         }
@@ -138,18 +138,18 @@ fn in_order(
 /// The same tools in fewer groups, if there are hexagons among them and that is possible.
 fn fewer(
     sorted: &[ToolDemand],
-    served: &[(Group, Vec<Try>)],
+    served: &[(ClipGroup, Vec<Candidate>)],
     context: ClipContext<'_>,
-    known: &mut Answered,
-) -> Option<Vec<(Group, Vec<Try>)>> {
+    known: &mut SplitCache,
+) -> Option<Vec<(ClipGroup, Vec<Candidate>)>> {
     if served.len() < 2 || sorted.len() > MOST_THINGS || !sorted.iter().any(|t| t.least().is_hexagon()) {
         return None;
     }
-    let mut answers: Vec<(u64, Vec<Try>)> = Vec::new();
+    let mut answers: Vec<(u64, Vec<Candidate>)> = Vec::new();
     let (mut from, mut failed) = (0, Vec::new());
-    for (group, tries) in served {
+    for (group, candidates) in served {
         let (set, next) = (((1 << group.tools.len()) - 1) << from, from + group.tools.len());
-        answers.push((set, tries.clone()));
+        answers.push((set, candidates.clone()));
         // Where a vee is taken although a round clip serves more, the next tool was not asked for.
         if next < sorted.len() && context.limits.wide_range != WideRange::Vee {
             failed.push(set | 1 << next);
@@ -159,62 +159,62 @@ fn fewer(
     let known_served = answers.iter().map(|(set, _)| *set).collect();
     let picked = |set: u64| sorted.iter().enumerate().filter(move |(i, _)| set >> i & 1 == 1).map(|(_, tool)| *tool);
     let ask = |set: u64| {
-        let tries = known.of_set(&picked(set).collect::<Vec<_>>(), context);
-        let serves = !tries.is_empty();
-        answers.push((set, tries));
+        let candidates = known.of_set(&picked(set).collect::<Vec<_>>(), context);
+        let serves = !candidates.is_empty();
+        answers.push((set, candidates));
         serves
     };
-    let parts = Regroup::new(known_served, failed, ask).fewer(sorted.len(), served.len())?;
+    let parts = SetPartition::new(known_served, failed, ask).fewer(sorted.len(), served.len())?;
     let groups = parts.iter().map(|part| {
         // Of the sets that were served with it, the set itself where it was asked for.
-        let with_it = answers.iter().filter(|(set, tries)| part & !set == 0 && !tries.is_empty());
-        let (_, tries) = with_it.min_by_key(|(set, _)| set.count_ones())?;
-        let group = Group { tools: picked(*part).collect(), clip: tries.first()?.clip, sleeves: Vec::new() };
-        Some((group, tries.clone()))
+        let with_it = answers.iter().filter(|(set, candidates)| part & !set == 0 && !candidates.is_empty());
+        let (_, candidates) = with_it.min_by_key(|(set, _)| set.count_ones())?;
+        let group = ClipGroup { tools: picked(*part).collect(), clip: candidates.first()?.clip, sleeves: Vec::new() };
+        Some((group, candidates.clone()))
     });
     groups.collect()
 }
 
-impl Parted {
+impl FamilySplit {
     pub(crate) fn len(&self) -> usize {
         self.0.len()
     }
 
     /// Which tools belong together is settled; the best clip of each group is a search of its own.
-    pub(crate) fn finished(&self, context: ClipContext<'_>) -> Vec<Group> {
-        in_parallel(&self.0, |(group, tries)| {
-            let found = tries.iter().map(|of| {
-                let best = best_clip(&group.tools, of.form, context, &mut of.learnt.clone());
+    pub(crate) fn finished(&self, context: ClipContext<'_>) -> Vec<ClipGroup> {
+        in_parallel(&self.0, |(group, candidates)| {
+            let found = candidates.iter().map(|of| {
+                let best = best_clip(&group.tools, of.kind, context, &mut of.warm_start.clone());
                 best.filter(|clip| clip.better_than(&of.clip, context.limits)).unwrap_or(of.clip)
             });
-            let enough = |clip: &Sized| clip.margin.ratio.min(MARGIN_ENOUGH);
+            let enough = |clip: &SizedClip| clip.margin.ratio.min(MARGIN_ENOUGH);
             let clip = found.reduce(|a, b| if enough(&b) > enough(&a) { b } else { a });
-            Group { clip: clip.unwrap_or(group.clip), ..group.clone() }
+            ClipGroup { clip: clip.unwrap_or(group.clip), ..group.clone() }
         })
     }
 }
 
 /// What splits of one family have found of single forms.
 #[derive(Default)]
-pub(crate) struct Answered {
+pub(crate) struct SplitCache {
     /// What a form serves from a tool (its index) on.
-    from: Vec<(usize, Form, Option<Try>)>,
+    from: Vec<(usize, ClipKind, Option<Candidate>)>,
     /// What it makes of tools (their indices) that need not be neighbours.
-    sets: Vec<(Vec<usize>, Form, Option<Try>)>,
+    sets: Vec<(Vec<usize>, ClipKind, Option<Candidate>)>,
 }
 
-impl Answered {
+impl SplitCache {
     /// The forms that serve some tools.
-    fn of_set(&mut self, tools: &[ToolDemand], context: ClipContext<'_>) -> Vec<Try> {
+    fn of_set(&mut self, tools: &[ToolDemand], context: ClipContext<'_>) -> Vec<Candidate> {
         let indices: Vec<usize> = tools.iter().map(|tool| tool.index).collect();
         let mut out = Vec::new();
-        for form in forms(context.limits) {
-            let found = self.sets.iter().find(|(of, by, _)| *of == indices && by == form).map(|(.., found)| *found);
+        for kind in clip_kinds(context.limits) {
+            let found = self.sets.iter().find(|(of, by, _)| *of == indices && by == kind).map(|(.., found)| *found);
             let found = found.unwrap_or_else(|| {
-                let mut learnt = Learnt::default();
-                let clip = serving_clip(tools, *form, context, &mut learnt);
-                let found = clip.map(|clip| Try { form: *form, count: tools.len(), clip, learnt });
-                self.sets.push((indices.clone(), *form, found));
+                let mut warm_start = WarmStart::default();
+                let clip = serving_clip(tools, *kind, context, &mut warm_start);
+                let found = clip.map(|clip| Candidate { kind: *kind, count: tools.len(), clip, warm_start });
+                self.sets.push((indices.clone(), *kind, found));
                 found
             });
             out.extend(found);
@@ -228,24 +228,24 @@ impl Answered {
 
 /// How many of the first tools one clip of a form serves.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Try {
-    form: Form,
+pub(crate) struct Candidate {
+    kind: ClipKind,
     count: usize,
-    clip: Sized,
-    learnt: Learnt,
+    clip: SizedClip,
+    warm_start: WarmStart,
 }
 
 /// What the forms serve from the first tool on; empty when none serves even that.
-fn tries(rest: &[ToolDemand], context: ClipContext<'_>, known: &mut Answered) -> Vec<Try> {
+fn candidates(rest: &[ToolDemand], context: ClipContext<'_>, known: &mut SplitCache) -> Vec<Candidate> {
     let mut out = Vec::new();
     let first = rest.first().map_or(0, |tool| tool.index);
-    for form in forms(context.limits) {
-        let found = known.from.iter().find(|(index, of, _)| *index == first && of == form).map(|(.., found)| *found);
+    for kind in clip_kinds(context.limits) {
+        let found = known.from.iter().find(|(index, of, _)| *index == first && of == kind).map(|(.., found)| *found);
         let found = found.unwrap_or_else(|| {
-            let mut learnt = Learnt::default();
-            let longest = longest_served(rest, *form, context, &mut learnt);
-            let found = longest.map(|(count, clip)| Try { form: *form, count, clip, learnt });
-            known.from.push((first, *form, found));
+            let mut warm_start = WarmStart::default();
+            let longest = longest_served(rest, *kind, context, &mut warm_start);
+            let found = longest.map(|(count, clip)| Candidate { kind: *kind, count, clip, warm_start });
+            known.from.push((first, *kind, found));
             found
         });
         if let Some(found) = found {
@@ -264,14 +264,14 @@ fn tries(rest: &[ToolDemand], context: ClipContext<'_>, known: &mut Answered) ->
 /// The number is doubled until it fails and then halved in: as many searches as it has digits.
 pub(crate) fn longest_served(
     tools: &[ToolDemand],
-    form: Form,
+    kind: ClipKind,
     context: ClipContext<'_>,
-    learnt: &mut Learnt,
-) -> Option<(usize, Sized)> {
+    warm_start: &mut WarmStart,
+) -> Option<(usize, SizedClip)> {
     // Every search starts from the same knowledge, so that its answer does not depend on the ones before.
     let mut serves = |count: usize| {
-        *learnt = Learnt::default();
-        serving_clip(&tools[..count], form, context, learnt)
+        *warm_start = WarmStart::default();
+        serving_clip(&tools[..count], kind, context, warm_start)
     };
     let mut found = (1, serves(1)?);
     let mut fails = tools.len() + 1;

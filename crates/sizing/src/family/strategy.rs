@@ -4,13 +4,13 @@ use gripwright_input::{Spec, WideRange};
 
 use crate::{
     design::family_plan::{FamilyPlan, PartCount, Way, WayPlan},
-    family::sleeve_split::{Found, Sleeved, split_with_sleeves},
-    family::split::{Answered, Group, Parted, Unserved, parted},
-    limits::design_limits::{DesignLimits, Spreads, ToolDemand},
+    family::sleeve_split::{SleeveOutcome, SleeveSplit, split_with_sleeves},
+    family::split::{ClipGroup, FamilySplit, SplitCache, UnservedTool, split_family},
+    limits::design_limits::{DesignLimits, ProcessSpreads, ToolDemand},
     limits::margin::Margin,
     model::clip_context::ClipContext,
     problem::Problem,
-    sleeve::sleeve_ring::Unfit,
+    sleeve::sleeve_ring::SleeveRejection,
 };
 
 /// What the ways are looked for with.
@@ -54,7 +54,7 @@ impl Planner<'_> {
     }
 
     /// The groups of the way that is asked for, or of the best of all.
-    pub(crate) fn groups(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
+    pub(crate) fn groups(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
         match self.context.limits.wide_range {
             WideRange::Sizes => self.alone(Way::Sizes),
             WideRange::Vee => self.alone(Way::Vee),
@@ -64,9 +64,9 @@ impl Planner<'_> {
     }
 
     /// One way without a comparison; more than one part is worth a plan.
-    fn alone(&self, way: Way) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
-        let parted = parted(self.tools, self.context, &mut Answered::default())?;
-        let groups = parted.finished(self.context);
+    fn alone(&self, way: Way) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
+        let split = split_family(self.tools, self.context, &mut SplitCache::default())?;
+        let groups = split.finished(self.context);
         let plan = (groups.len() > 1 || way == Way::Vee).then(|| FamilyPlan {
             taken: way,
             ways: vec![WayPlan { way, needs: Ok(count(&groups)) }],
@@ -75,8 +75,8 @@ impl Planner<'_> {
         Ok((groups, plan))
     }
 
-    fn sleeves_alone(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
-        let Found::Worked(found) = self.sleeved(usize::MAX)? else { return self.alone(Way::Sizes) };
+    fn sleeves_alone(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
+        let SleeveOutcome::Complete(found) = self.sleeved(usize::MAX)? else { return self.alone(Way::Sizes) };
         let remarks = self.remarks(&found);
         let ways = vec![WayPlan { way: Way::Sleeves, needs: Ok(count(&found.groups)) }];
         Ok((found.groups, Some(FamilyPlan { taken: Way::Sleeves, ways, remarks })))
@@ -84,39 +84,39 @@ impl Planner<'_> {
 
     /// All ways, and the one with the fewest parts; of equals the one with the greater least margin. Ways that need more
     /// parts than another are not worked out further.
-    fn best(&self) -> Result<(Vec<Group>, Option<FamilyPlan>), Vec<Unserved>> {
+    fn best(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
         let round_limits = DesignLimits { wide_range: WideRange::Sizes, ..self.context.limits.clone() };
         let round = self.context.with_limits(&round_limits);
-        let mut known = Answered::default();
-        let sizes = parted(self.tools, round, &mut known);
-        if let Ok(parted) = &sizes
-            && parted.len() == 1
+        let mut known = SplitCache::default();
+        let sizes = split_family(self.tools, round, &mut known);
+        if let Ok(split) = &sizes
+            && split.len() == 1
         {
-            return Ok((parted.finished(round), None));
+            return Ok((split.finished(round), None));
         }
-        let vee = parted(self.tools, self.context, &mut known);
-        let fewest = [&sizes, &vee].iter().filter_map(|of| of.as_ref().ok()).map(Parted::len).min();
+        let vee = split_family(self.tools, self.context, &mut known);
+        let fewest = [&sizes, &vee].iter().filter_map(|of| of.as_ref().ok()).map(FamilySplit::len).min();
         let most = fewest.unwrap_or(usize::MAX);
         let sleeves = match no_sleeves(self.spec) {
             Some((_, _, message, _)) => Err(message),
             // A family that one round clip does not serve takes a holder and a sleeve at least.
-            None if most == 1 => Ok(Found::More { holders: 1, sleeves: 1 }),
+            None if most == 1 => Ok(SleeveOutcome::TooManyParts { holders: 1, sleeves: 1 }),
             None => self.sleeved(most).map_err(|unserved| self.unserved(&unserved)),
         };
         let mut remarks = Vec::new();
-        let mut worked: Vec<(Way, Vec<Group>)> = Vec::new();
+        let mut worked: Vec<(Way, Vec<ClipGroup>)> = Vec::new();
         let mut ways = Vec::new();
         // Sleeves may still need fewer parts than the two others.
         let most = match &sleeves {
-            Ok(Found::Worked(found)) => most.min(parts(&found.groups)),
+            Ok(SleeveOutcome::Complete(found)) => most.min(parts(&found.groups)),
             _ => most,
         };
         for (way, of, context) in [(Way::Sizes, &sizes, round), (Way::Vee, &vee, self.context)] {
             let needs = match of {
                 Err(unserved) => Err(self.unserved(unserved)),
-                Ok(parted) if parted.len() > most => Ok(PartCount::of(parted.len(), 0)),
-                Ok(parted) => {
-                    let groups = parted.finished(context);
+                Ok(split) if split.len() > most => Ok(PartCount::of(split.len(), 0)),
+                Ok(split) => {
+                    let groups = split.finished(context);
                     let needs = count(&groups);
                     worked.push((way, groups));
                     Ok(needs)
@@ -126,8 +126,8 @@ impl Planner<'_> {
         }
         let needs = match sleeves {
             Err(message) => Err(message),
-            Ok(Found::More { holders, sleeves }) => Ok(PartCount::of(holders, sleeves)),
-            Ok(Found::Worked(found)) => {
+            Ok(SleeveOutcome::TooManyParts { holders, sleeves }) => Ok(PartCount::of(holders, sleeves)),
+            Ok(SleeveOutcome::Complete(found)) => {
                 remarks = self.remarks(&found);
                 let needs = count(&found.groups);
                 worked.push((Way::Sleeves, found.groups));
@@ -135,15 +135,16 @@ impl Planner<'_> {
             }
         };
         ways.insert(1, WayPlan { way: Way::Sleeves, needs });
-        let least = |groups: &[Group]| count(groups).margin.map_or(0.0, |m| m.ratio);
-        let better = |a: &[Group], b: &[Group]| parts(a) < parts(b) || (parts(a) == parts(b) && least(a) > least(b));
+        let least = |groups: &[ClipGroup]| count(groups).margin.map_or(0.0, |m| m.ratio);
+        let better =
+            |a: &[ClipGroup], b: &[ClipGroup]| parts(a) < parts(b) || (parts(a) == parts(b) && least(a) > least(b));
         let taken = worked.into_iter().reduce(|a, b| if better(&b.1, &a.1) { b } else { a });
         let Some((taken, groups)) = taken else { return Err(vee.or(sizes).err().unwrap_or_default()) };
         Ok((groups, Some(FamilyPlan { taken, ways, remarks })))
     }
 
-    fn sleeved(&self, most_parts: usize) -> Result<Found, Vec<Unserved>> {
-        let spreads = Spreads::of(self.spec);
+    fn sleeved(&self, most_parts: usize) -> Result<SleeveOutcome, Vec<UnservedTool>> {
+        let spreads = ProcessSpreads::of(self.spec);
         split_with_sleeves(self.tools, self.context, &spreads, most_parts)
     }
 
@@ -151,24 +152,24 @@ impl Planner<'_> {
         self.spec.tools.get(index).map_or("", |t| t.name.as_str())
     }
 
-    fn unserved(&self, unserved: &[Unserved]) -> String {
+    fn unserved(&self, unserved: &[UnservedTool]) -> String {
         let names: Vec<String> = unserved.iter().map(|u| format!("`{}`", self.name(u.tool.index))).collect();
         format!("no clip serves {}", names.join(", "))
     }
 
-    fn remarks(&self, found: &Sleeved) -> Vec<String> {
-        let why = |(index, unfit): &(usize, Unfit)| {
-            format!("No sleeve for `{}`: {}.", self.name(*index), unfit.words(self.context.limits))
+    fn remarks(&self, found: &SleeveSplit) -> Vec<String> {
+        let why = |(index, rejection): &(usize, SleeveRejection)| {
+            format!("No sleeve for `{}`: {}.", self.name(*index), rejection.words(self.context.limits))
         };
         found.reasons.iter().map(why).collect()
     }
 }
 
-fn parts(groups: &[Group]) -> usize {
+fn parts(groups: &[ClipGroup]) -> usize {
     groups.iter().map(|g| 1 + g.sleeves.len()).sum()
 }
 
-fn count(groups: &[Group]) -> PartCount {
+fn count(groups: &[ClipGroup]) -> PartCount {
     let margins = groups.iter().flat_map(|g| [g.clip.margin].into_iter().chain(g.sleeves.iter().map(|s| s.margin)));
     let sleeves = groups.iter().map(|g| g.sleeves.len()).sum();
     PartCount { margin: margins.reduce(Margin::least), ..PartCount::of(groups.len(), sleeves) }

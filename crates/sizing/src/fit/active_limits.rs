@@ -4,16 +4,16 @@ use gripwright_mechanics::InsertionOutcome;
 
 use crate::{
     design::fit_row::FitFigures,
-    family::split::Group,
-    limits::barrel_section::Gripped,
+    family::split::ClipGroup,
+    limits::barrel_section::BarrelSection,
     limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin, aim_margin},
     model::clip_context::ClipContext,
-    model::clip_model::SolvedClip,
+    model::clip_model::ClipModel,
     rounding::ceil_to,
-    search::clip_search::is_bettered,
+    search::clip_search::has_better_clip,
     search::clip_walk::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS},
-    search::governing_tools::widest,
+    search::governing_tools::governing_load,
     search::mount_search::{MountTask, best_mount},
     shape::mount_shape::MountShape,
 };
@@ -31,7 +31,7 @@ const LESS_WALL: f64 = 0.8;
 
 /// What the thinnest wall does to a clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Thinnest {
+pub(crate) enum ThinWallEffect {
     /// A little more of it and no clip is left that bends as a beam does.
     LeavesNoBeam,
     /// With less of it there is a better clip.
@@ -40,34 +40,34 @@ pub(crate) enum Thinnest {
 }
 
 /// What the thinnest wall does to the clip of a group.
-pub(crate) fn thinnest(group: &Group, context: ClipContext<'_>) -> Thinnest {
+pub(crate) fn thin_wall_effect(group: &ClipGroup, context: ClipContext<'_>) -> ThinWallEffect {
     let limits = context.limits;
     let clip = &group.clip;
     let thin = ceil_to(limits.least_wall_at_parting_mm(clip.length_mm), 0.05);
     if thin > NO_BEAM * THICKEST_WALL_OVER_RADIUS * clip.shape.seat_radius_mm {
-        return Thinnest::LeavesNoBeam;
+        return ThinWallEffect::LeavesNoBeam;
     }
     let nearly_thin = clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM;
     if clip.margin.ratio >= MARGIN_ENOUGH || !nearly_thin {
-        return Thinnest::Leaves;
+        return ThinWallEffect::Leaves;
     }
     let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
     let beyond = GAIN * clip.margin.ratio;
-    let gains = is_bettered(&group.gripped(), clip.form(), context.with_limits(&thinner), beyond);
-    if gains { Thinnest::Binds } else { Thinnest::Leaves }
+    let gains = has_better_clip(&group.gripped(), clip.kind(), context.with_limits(&thinner), beyond);
+    if gains { ThinWallEffect::Binds } else { ThinWallEffect::Leaves }
 }
 
 /// What binds a clip, from its rows and what the thinnest wall does; the first most.
-pub(crate) fn clip_binds(
-    (group, thinnest): (&Group, Thinnest),
+pub(crate) fn active_clip_limits(
+    (group, thinnest): (&ClipGroup, ThinWallEffect),
     rows: &[&FitFigures],
     context: ClipContext<'_>,
 ) -> Vec<Limit> {
     let mut out = tightest(rows);
-    if thinnest != Thinnest::Leaves {
+    if thinnest != ThinWallEffect::Leaves {
         out.insert(0, Limit::Wall);
     }
-    if thinnest == Thinnest::LeavesNoBeam || group.clip.margin.ratio >= MARGIN_ENOUGH {
+    if thinnest == ThinWallEffect::LeavesNoBeam || group.clip.margin.ratio >= MARGIN_ENOUGH {
         return out;
     }
     // A longer wrap would hold more, were it not that the first touch locks.
@@ -78,19 +78,19 @@ pub(crate) fn clip_binds(
     out
 }
 
-fn longer_wrap_locks(group: &Group, context: ClipContext<'_>) -> bool {
+fn longer_wrap_locks(group: &ClipGroup, context: ClipContext<'_>) -> bool {
     let mut shape = group.clip.shape;
     shape.half_wrap_rad += 4.0_f64.to_radians();
     let Some(shape) = shape.refaced() else { return false };
-    let locks = |clip: &SolvedClip, gripped: &Gripped| {
+    let locks = |clip: &ClipModel, gripped: &BarrelSection| {
         matches!(clip.respond_at_worst(gripped, context), Err(InsertionOutcome::Locks { .. }))
     };
-    SolvedClip::new(&shape, group.clip.length_mm, context)
-        .is_some_and(|clip| widest(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
+    ClipModel::new(&shape, group.clip.length_mm, context)
+        .is_some_and(|clip| governing_load(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
 }
 
 /// What binds the mount, the first most.
-pub(crate) fn mount_binds(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
+pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
     let mut out = tightest(rows);
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
     let thin = ceil_to(task.least_wall_mm(), 0.05);

@@ -9,15 +9,15 @@ use crate::{
     design::fit_row::{FitFigures, FitRow, ForceCurves, HexagonFit, Odds},
     design::holder_plan::Web,
     design::sizes::Size,
-    family::split::Group,
-    fit::odds::{Needs, bands, odds},
-    fit::response_surface::{Draw, Surface, Unit},
-    limits::barrel_section::{Gripped, Lying},
-    limits::design_limits::{Spreads, ToolDemand},
+    family::split::ClipGroup,
+    fit::odds::{FitNeeds, bands, odds},
+    fit::response_surface::{ProcessSample, ResponseSurface, UnitResponse},
+    limits::barrel_section::{BarrelSection, OrientedBarrel},
+    limits::design_limits::{ProcessSpreads, ToolDemand},
     limits::margin::{aim_margin, hold_margin, load_margin},
     model::clip_context::ClipContext,
-    model::clip_model::SolvedClip,
-    model::response::{Response, Scale, unit_run},
+    model::clip_model::ClipModel,
+    model::response::{ForceScale, Response, unit_run},
     parallel::in_parallel,
     search::mount_search::MountTask,
     shape::clip_shape::ClipShape,
@@ -26,7 +26,7 @@ use crate::{
 
 /// What all rows of a table need.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Frame<'a> {
+pub(crate) struct FitContext<'a> {
     pub(crate) spec: &'a Spec,
     pub(crate) context: ClipContext<'a>,
     /// How far the mount lets the body's axis stand off, mm.
@@ -35,7 +35,7 @@ pub(crate) struct Frame<'a> {
 
 /// What is asked of one row.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Asked {
+pub(crate) struct FitInput {
     pub(crate) across_n: f64,
     pub(crate) along_n: f64,
     pub(crate) radius_mm: f64,
@@ -44,18 +44,18 @@ pub(crate) struct Asked {
     pub(crate) aim_besides_mm: f64,
 }
 
-impl Frame<'_> {
+impl FitContext<'_> {
     /// The rows of one size: every tool at its least and its greatest diameter.
     ///
     /// `None` when a barrel does not go in after all, at a corner that the search did not look at.
-    pub(crate) fn rows(&self, group: &Group, size: &Size, web: &Web) -> Option<Vec<FitRow>> {
+    pub(crate) fn rows(&self, group: &ClipGroup, size: &Size, web: &Web) -> Option<Vec<FitRow>> {
         let shape = group.clip.shape;
-        let clip = SolvedClip::new(&shape, size.length_mm, self.context)?;
-        let spreads = Spreads::of(self.spec);
+        let clip = ClipModel::new(&shape, size.length_mm, self.context)?;
+        let spreads = ProcessSpreads::of(self.spec);
         let seat = 2.0 * shape.seat_radius_mm;
         // What the clip grips, over the friction of barrels and of sleeves.
         let limits_with_sleeves = group.limits(self.context.limits);
-        let with_sleeves = Frame { context: self.context.with_limits(&limits_with_sleeves), ..*self };
+        let with_sleeves = FitContext { context: self.context.with_limits(&limits_with_sleeves), ..*self };
         let surfaces = ToolSurfaces::new(&group.gripped(), |ways, range| {
             with_sleeves.surfaces(&shape, size.length_mm, ways, range)
         });
@@ -67,17 +67,17 @@ impl Frame<'_> {
         let rows = in_parallel(&jobs, |(tool, greatest, odds)| {
             let gripped = if *greatest { tool.greatest() } else { tool.least() };
             let (found, hexagon) = self.response(&clip, &gripped)?;
-            let asked = Asked {
+            let input = FitInput {
                 across_n: tool.across_n,
                 along_n: tool.along_n,
                 radius_mm: 0.5 * gripped.size_mm,
                 interference_mm: 0.5 * (gripped.widest_mm() - seat),
                 aim_besides_mm: self.mount_seat_mm + web.tip_mm.abs(),
             };
-            let mut figures = self.figures(&found, clip.scale(), &asked);
+            let mut figures = self.figures(&found, clip.scale(), &input);
             let seed = 2 * tool.index as u64 + u64::from(*greatest);
             let context = (&spreads, self.context.limits, clip.scale());
-            figures.bands = surfaces.of(tool).and_then(|s| bands(s, asked.interference_mm, context, seed));
+            figures.bands = surfaces.of(tool).and_then(|s| bands(s, input.interference_mm, context, seed));
             Some(FitRow {
                 letter: size.letter,
                 tool: tool.index,
@@ -102,9 +102,9 @@ impl Frame<'_> {
     }
 
     /// The worst of the ways in which it may lie, and of a hexagon how it lies in each.
-    fn response(&self, clip: &SolvedClip, gripped: &Gripped) -> Option<(Response, Option<HexagonFit>)> {
+    fn response(&self, clip: &ClipModel, gripped: &BarrelSection) -> Option<(Response, Option<HexagonFit>)> {
         let mut found = Vec::new();
-        for lying in gripped.ways() {
+        for lying in gripped.orientations() {
             found.push(clip.respond(&lying, self.context).ok()?);
         }
         let hexagon = match found.as_slice() {
@@ -126,10 +126,10 @@ impl Frame<'_> {
         [least, greatest]: &[Response; 2],
     ) -> Option<(FitFigures, Option<Odds>)> {
         let solved = task.solved(shape)?;
-        let asked = Asked {
+        let input = FitInput {
             across_n: task.across_n,
             along_n: task.along_n,
-            radius_mm: task.carrier.mean_radius_mm,
+            radius_mm: task.body_section.mean_radius_mm,
             interference_mm: -shape.gap_mm,
             aim_besides_mm: 0.0,
         };
@@ -143,16 +143,17 @@ impl Frame<'_> {
             },
             ..greatest.clone()
         };
-        let mut figures = self.figures(&worst, solved.scale(), &asked);
-        let spreads = Spreads::of(self.spec);
+        let mut figures = self.figures(&worst, solved.scale(), &input);
+        let spreads = ProcessSpreads::of(self.spec);
         let reach = Interval::between(-shape.gap_mm - task.spread_mm, task.spread_mm - shape.gap_mm);
-        let solve = |draw: &Draw| {
+        let solve = |draw: &ProcessSample| {
             let changed = MountShape { wall_mm: shape.wall_mm + draw.wall_mm, ..*shape };
             let mount = task.solved(&changed)?;
             let body = mount.body().clone().grown(draw.interference_mm + shape.gap_mm);
             unit(&unit_run(mount.clip(), &body, draw.friction, self.context.limits))
         };
-        let surface = Surface::new(reach, task.carrier.mean_radius_mm, (&spreads, self.context.limits), solve);
+        let surface =
+            ResponseSurface::new(reach, task.body_section.mean_radius_mm, (&spreads, self.context.limits), solve);
         let needs = self.needs(task.across_n, task.along_n);
         let context = (&spreads, self.context.limits, solved.scale());
         let found = surface.as_ref().map(|s| {
@@ -164,28 +165,28 @@ impl Frame<'_> {
         Some((figures, found))
     }
 
-    pub(crate) fn figures(&self, found: &Response, scale: &Scale, asked: &Asked) -> FitFigures {
+    pub(crate) fn figures(&self, found: &Response, scale: &ForceScale, input: &FitInput) -> FitFigures {
         let limits = self.context.limits;
         let left = interval(self.spec.material.part_material().grip_after_1000_h);
         let seat_off = found.seat_mm.greatest.abs().max(found.seat_mm.least.abs());
-        let aim_mm = seat_off + asked.aim_besides_mm;
+        let aim_mm = seat_off + input.aim_besides_mm;
         // The whole allowance of the aim, of which the search leaves the clip its part.
         let aim_limit_mm = self.spec.layout.aim.map(|aim| aim.within_mm);
         let margin = load_margin(found.strain, found.snap_in_n.greatest, limits)
-            .least(hold_margin([found.pull_out_n.least, asked.across_n], [found.axial_n.least, asked.along_n]))
+            .least(hold_margin([found.pull_out_n.least, input.across_n], [found.axial_n.least, input.along_n]))
             .least(aim_margin(aim_mm, aim_limit_mm));
         let friction = limits.elastic.friction;
         FitFigures {
-            interference_mm: asked.interference_mm,
+            interference_mm: input.interference_mm,
             snap_in_n: found.snap_in_n,
             snap_in_limit_n: limits.snap_on_n,
             pull_out_n: found.pull_out_n,
-            across_needed_n: asked.across_n,
+            across_needed_n: input.across_n,
             grip_n: found.grip_n,
             axial_hold_n: found.axial_n,
-            along_needed_n: asked.along_n,
+            along_needed_n: input.along_n,
             // The friction that holds along the axis holds round it as well, at the radius of contact.
-            twist_hold_nmm: found.axial_n.scaled(asked.radius_mm),
+            twist_hold_nmm: found.axial_n.scaled(input.radius_mm),
             axial_hold_after_1000_h_n: relaxed_grip(found.axial_n, left),
             strain: found.strain,
             strain_limit: limits.strain_limit,
@@ -201,33 +202,44 @@ impl Frame<'_> {
         }
     }
 
-    pub(crate) fn needs(&self, across_n: f64, along_n: f64) -> Needs {
-        Needs { across_n, along_n, snap_on_n: self.context.limits.snap_on_n, strain: self.context.limits.strain_limit }
+    pub(crate) fn needs(&self, across_n: f64, along_n: f64) -> FitNeeds {
+        FitNeeds {
+            across_n,
+            along_n,
+            snap_on_n: self.context.limits.snap_on_n,
+            strain: self.context.limits.strain_limit,
+        }
     }
 
     /// One surface for each way in which a section may lie, over a range of greatest widths, mm. Empty when the clip
     /// does not take it everywhere.
-    fn surfaces(&self, shape: &ClipShape, length_mm: f64, ways: &[Lying], widths_mm: Interval) -> Vec<Surface> {
-        let spreads = Spreads::of(self.spec);
+    fn surfaces(
+        &self,
+        shape: &ClipShape,
+        length_mm: f64,
+        ways: &[OrientedBarrel],
+        widths_mm: Interval,
+    ) -> Vec<ResponseSurface> {
+        let spreads = ProcessSpreads::of(self.spec);
         let seat = 2.0 * shape.seat_radius_mm;
         let range = Interval { least: 0.5 * (widths_mm.least - seat), greatest: 0.5 * (widths_mm.greatest - seat) };
-        let surface = |way: &Lying| {
-            let solve = |draw: &Draw| solve_clip(shape, way, length_mm, self.context, draw);
-            Surface::new(range, shape.seat_radius_mm, (&spreads, self.context.limits), solve)
+        let surface = |way: &OrientedBarrel| {
+            let solve = |draw: &ProcessSample| solve_clip(shape, way, length_mm, self.context, draw);
+            ResponseSurface::new(range, shape.seat_radius_mm, (&spreads, self.context.limits), solve)
         };
         ways.iter().map(surface).collect::<Option<Vec<_>>>().unwrap_or_default()
     }
 
     fn tool_odds(
         &self,
-        surfaces: &[Surface],
+        surfaces: &[ResponseSurface],
         tool: &ToolDemand,
         seat_mm: f64,
-        spreads: &Spreads,
-        scale: &Scale,
+        spreads: &ProcessSpreads,
+        scale: &ForceScale,
     ) -> Option<Odds> {
         let barrel = self.spec.tools.get(tool.index)?.barrel;
-        let over = |size_mm: f64| 0.5 * (Gripped { size_mm, ..tool.least() }.widest_mm() - seat_mm);
+        let over = |size_mm: f64| 0.5 * (BarrelSection { size_mm, ..tool.least() }.widest_mm() - seat_mm);
         let range = Interval { least: over(barrel.least_mm), greatest: over(barrel.greatest_mm) };
         let needs = self.needs(tool.across_n, tool.along_n);
         let spread_mm = tool.least().widest_per_size() * barrel.spread_mm;
@@ -237,12 +249,12 @@ impl Frame<'_> {
 
 /// The responses of one clip to its tools: round ones share theirs, hexagons have one for each way to lie.
 struct ToolSurfaces {
-    round: Vec<Surface>,
-    hexagons: BTreeMap<usize, Vec<Surface>>,
+    round: Vec<ResponseSurface>,
+    hexagons: BTreeMap<usize, Vec<ResponseSurface>>,
 }
 
 impl ToolSurfaces {
-    fn new(gripped: &[ToolDemand], solve: impl Fn(&[Lying], Interval) -> Vec<Surface>) -> Self {
+    fn new(gripped: &[ToolDemand], solve: impl Fn(&[OrientedBarrel], Interval) -> Vec<ResponseSurface>) -> Self {
         let (hexagons, round): (Vec<&ToolDemand>, Vec<&ToolDemand>) =
             gripped.iter().partition(|tool| tool.least().is_hexagon());
         let widths = |tools: &[&ToolDemand]| Interval {
@@ -250,13 +262,13 @@ impl ToolSurfaces {
             greatest: tools.iter().map(|t| t.widest_mm()).fold(0.0, f64::max),
         };
         let all = |tools: &[&ToolDemand]| {
-            tools.first().map(|tool| solve(&tool.least().ways(), widths(tools))).unwrap_or_default()
+            tools.first().map(|tool| solve(&tool.least().orientations(), widths(tools))).unwrap_or_default()
         };
         Self { round: all(&round), hexagons: hexagons.into_iter().map(|t| (t.index, all(&[t]))).collect() }
     }
 
     /// `None` when they could not be sampled.
-    fn of(&self, tool: &ToolDemand) -> Option<&[Surface]> {
+    fn of(&self, tool: &ToolDemand) -> Option<&[ResponseSurface]> {
         let found = self.hexagons.get(&tool.index).unwrap_or(&self.round);
         (!found.is_empty()).then_some(found.as_slice())
     }
@@ -265,24 +277,24 @@ impl ToolSurfaces {
 /// A clip drawn from the process: its wall and friction, on a barrel that gives the drawn interference.
 pub(crate) fn solve_clip(
     shape: &ClipShape,
-    way: &Lying,
+    way: &OrientedBarrel,
     length_mm: f64,
     context: ClipContext<'_>,
-    draw: &Draw,
-) -> Option<Unit> {
+    draw: &ProcessSample,
+) -> Option<UnitResponse> {
     let changed = ClipShape {
         root_wall_mm: shape.root_wall_mm + draw.wall_mm,
         lip_wall_mm: shape.lip_wall_mm + draw.wall_mm,
         ..*shape
     };
-    let clip = SolvedClip::new(&changed, length_mm, context)?;
+    let clip = ClipModel::new(&changed, length_mm, context)?;
     let gripped = way.gripped.as_wide_as(2.0 * (shape.seat_radius_mm + draw.interference_mm));
-    let rigid = Lying { gripped, ..*way }.rigid()?;
+    let rigid = OrientedBarrel { gripped, ..*way }.rigid()?;
     unit(&unit_run(clip.clip(), &rigid, draw.friction, context.limits))
 }
 
-fn unit(run: &SnapRun) -> Option<Unit> {
-    run.outcome.reaches_seat().then_some(Unit {
+fn unit(run: &SnapRun) -> Option<UnitResponse> {
+    run.outcome.reaches_seat().then_some(UnitResponse {
         snap_in: run.snap_in.force_n_per_mm,
         pull_out: run.pull_out.force_n_per_mm,
         grip: run.grip_n_per_mm,
@@ -295,7 +307,7 @@ fn interval(range: FigureBounds) -> Interval {
     Interval { least: range.least, greatest: range.greatest }
 }
 
-fn curves(run: &SnapRun, friction: f64, scale: &Scale) -> ForceCurves {
+fn curves(run: &SnapRun, friction: f64, scale: &ForceScale) -> ForceCurves {
     let factor = scale.length_mm * scale.plane_modulus_mpa.middle();
     let way = |points: &[gripwright_mechanics::ForcePoint]| {
         points.iter().map(|p| [p.axis_mm, factor * p.force_n_per_mm]).collect()

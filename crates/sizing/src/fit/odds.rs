@@ -7,10 +7,10 @@ use gripwright_mechanics::{Interval, secant_modulus_ratio};
 
 use crate::{
     design::fit_row::{Bands, Odds},
-    fit::response_surface::{Draw, Surface, Unit},
-    limits::design_limits::{DesignLimits, Spreads},
-    model::response::Scale,
-    rng::Recipe,
+    fit::response_surface::{ProcessSample, ResponseSurface, UnitResponse},
+    limits::design_limits::{DesignLimits, ProcessSpreads},
+    model::response::ForceScale,
+    rng::SplitMix64,
 };
 
 /// Samples of a tool: the error of counting is below 0.8 % then.
@@ -18,7 +18,7 @@ const SAMPLES: u32 = 4000;
 
 /// What a tool asks, in the terms of the odds.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Needs {
+pub(crate) struct FitNeeds {
     pub(crate) across_n: f64,
     pub(crate) along_n: f64,
     pub(crate) snap_on_n: f64,
@@ -27,44 +27,44 @@ pub(crate) struct Needs {
 
 /// One part drawn from the process, with one barrel and one use.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Part {
-    pub(crate) draw: Draw,
+pub(crate) struct PartSample {
+    pub(crate) draw: ProcessSample,
     /// Share of the range of the modulus.
     pub(crate) modulus_share: f64,
 }
 
 /// Draws parts for barrels between two interferences.
-pub(crate) fn part(
-    recipe: &mut Recipe,
+pub(crate) fn sample_part(
+    rng: &mut SplitMix64,
     interference: Interval,
     barrel_spread_mm: f64,
-    spreads: &Spreads,
+    spreads: &ProcessSpreads,
     friction: Interval,
-) -> Part {
-    let nominal = interference.least + recipe.unit() * (interference.greatest - interference.least);
-    let barrel = 0.5 * barrel_spread_mm * recipe.normal();
-    let seat = 0.5 * spreads.seat_mm * recipe.normal();
-    Part {
-        draw: Draw {
+) -> PartSample {
+    let nominal = interference.least + rng.unit() * (interference.greatest - interference.least);
+    let barrel = 0.5 * barrel_spread_mm * rng.normal();
+    let seat = 0.5 * spreads.seat_mm * rng.normal();
+    PartSample {
+        draw: ProcessSample {
             interference_mm: nominal + barrel - seat,
-            wall_mm: spreads.wall_mm * recipe.normal(),
-            friction: friction.least + recipe.unit() * (friction.greatest - friction.least),
+            wall_mm: spreads.wall_mm * rng.normal(),
+            friction: friction.least + rng.unit() * (friction.greatest - friction.least),
         },
-        modulus_share: recipe.unit(),
+        modulus_share: rng.unit(),
     }
 }
 
 /// Forces (N) of a part of the clip's length, and its strain.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Figures {
+pub(crate) struct PartFigures {
     pub(crate) snap_in_n: f64,
     pub(crate) pull_out_n: f64,
     pub(crate) axial_n: f64,
     pub(crate) strain: f64,
 }
 
-impl Figures {
-    pub(crate) fn of(unit: &Unit, part: &Part, scale: &Scale) -> Self {
+impl PartFigures {
+    pub(crate) fn of(unit: &UnitResponse, part: &PartSample, scale: &ForceScale) -> Self {
         let range = scale.plane_modulus_mpa;
         let tangent = scale.length_mm * (range.least + part.modulus_share * (range.greatest - range.least));
         let strain = unit.strain * scale.strain_factor;
@@ -88,7 +88,7 @@ impl Figures {
     }
 
     /// Whether it holds, and whether it goes on.
-    pub(crate) fn keeps(&self, needs: &Needs) -> (bool, bool) {
+    pub(crate) fn keeps(&self, needs: &FitNeeds) -> (bool, bool) {
         (
             self.pull_out_n >= needs.across_n && self.axial_n >= needs.along_n,
             self.snap_in_n <= needs.snap_on_n && self.strain <= needs.strain,
@@ -99,22 +99,22 @@ impl Figures {
 /// The odds of a tool whose barrels lie between two interferences (mm), in every one of the ways in which it may lie: a
 /// part holds it when it holds it in all of them.
 pub(crate) fn odds(
-    surfaces: &[Surface],
+    surfaces: &[ResponseSurface],
     interference: Interval,
     barrel_spread_mm: f64,
-    needs: &Needs,
-    (spreads, limits, scale): (&Spreads, &DesignLimits, &Scale),
+    needs: &FitNeeds,
+    (spreads, limits, scale): (&ProcessSpreads, &DesignLimits, &ForceScale),
     seed: u64,
 ) -> Odds {
-    let mut recipe = Recipe::new(seed);
+    let mut rng = SplitMix64::new(seed);
     let (mut holds, mut goes_on, mut both, mut better, mut worse) = (0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
     let all = |(a, b): (bool, bool)| u32::from(a && b);
     for _ in 0..SAMPLES {
-        let part = part(&mut recipe, interference, barrel_spread_mm, spreads, limits.elastic.friction);
+        let part = sample_part(&mut rng, interference, barrel_spread_mm, spreads, limits.elastic.friction);
         // As interpolated, and with the interpolation off to the better and to the worse.
         let mut kept = [(true, true); 3];
         for surface in surfaces {
-            let figures = Figures::of(&surface.at(&part.draw), &part, scale);
+            let figures = PartFigures::of(&surface.at(&part.draw), &part, scale);
             for ((held, on), off) in kept.iter_mut().zip([0.0, -surface.error, surface.error]) {
                 let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).keeps(needs);
                 *held &= holds;
@@ -142,9 +142,9 @@ pub(crate) fn odds(
 /// The middle 90 % of the forces at one interference (mm), over the spreads of part, modulus and friction; of several
 /// ways to lie the least and the greatest of them. `None` without a surface.
 pub(crate) fn bands(
-    surfaces: &[Surface],
+    surfaces: &[ResponseSurface],
     interference_mm: f64,
-    context: (&Spreads, &DesignLimits, &Scale),
+    context: (&ProcessSpreads, &DesignLimits, &ForceScale),
     seed: u64,
 ) -> Option<Bands> {
     surfaces.iter().map(|surface| bands_of(surface, interference_mm, context, seed)).reduce(|a, b| Bands {
@@ -155,21 +155,21 @@ pub(crate) fn bands(
 }
 
 fn bands_of(
-    surface: &Surface,
+    surface: &ResponseSurface,
     interference_mm: f64,
-    (spreads, limits, scale): (&Spreads, &DesignLimits, &Scale),
+    (spreads, limits, scale): (&ProcessSpreads, &DesignLimits, &ForceScale),
     seed: u64,
 ) -> Bands {
     const DRAWS: usize = 1000;
-    let mut recipe = Recipe::new(seed);
+    let mut rng = SplitMix64::new(seed);
     let at = Interval::exactly(interference_mm);
-    let drawn: Vec<Figures> = (0..DRAWS)
+    let drawn: Vec<PartFigures> = (0..DRAWS)
         .map(|_| {
-            let part = part(&mut recipe, at, 0.0, spreads, limits.elastic.friction);
-            Figures::of(&surface.at(&part.draw), &part, scale)
+            let part = sample_part(&mut rng, at, 0.0, spreads, limits.elastic.friction);
+            PartFigures::of(&surface.at(&part.draw), &part, scale)
         })
         .collect();
-    let middle = |read: fn(&Figures) -> f64| {
+    let middle = |read: fn(&PartFigures) -> f64| {
         let mut values: Vec<f64> = drawn.iter().map(read).collect();
         values.sort_by(f64::total_cmp);
         Interval { least: values[DRAWS / 20], greatest: values[DRAWS - 1 - DRAWS / 20] }

@@ -7,7 +7,7 @@
 use gripwright_mechanics::Interval;
 
 use crate::{
-    limits::design_limits::{DesignLimits, Spreads},
+    limits::design_limits::{DesignLimits, ProcessSpreads},
     parallel::in_parallel,
 };
 
@@ -16,8 +16,8 @@ const REACH: f64 = 3.0;
 /// Places of the grid between its ends (Chebyshev's, with the ends): interference, friction. The friction's ends are solved
 /// at three interferences alone: on 30 surfaces of the demos that left 90 % of sixty draws within 3.2 % of the solver on
 /// average, where five left 3.0 %.
-const FIVE: [f64; 5] = [0.0, 0.146_446_609, 0.5, 0.853_553_391, 1.0];
-const THREE: [f64; 3] = [0.0, 0.5, 1.0];
+const CHEBYSHEV_5: [f64; 5] = [0.0, 0.146_446_609, 0.5, 0.853_553_391, 1.0];
+const CHEBYSHEV_3: [f64; 3] = [0.0, 0.5, 1.0];
 /// A range of interference below this share of the radius bends the response so little that three places do.
 const NARROW: f64 = 0.03;
 /// Where grip sets in between the places of the grid, it is solved at these shares of what lies beyond, besides, at the
@@ -25,14 +25,14 @@ const NARROW: f64 = 0.03;
 const BEYOND: [f64; 3] = [0.1, 0.35, 0.7];
 /// Walls off the one that is drawn, as shares of their range from its middle, with the interference at which they are
 /// solved, as a share of its.
-const LINES: [[f64; 2]; 4] = [[1.0, 0.5], [-1.0, 0.5], [1.0, 0.0], [1.0, 1.0]];
-/// Places at which the interpolation is compared with the solver: the wall as in [`LINES`], interference and friction as
+const WALL_LINES: [[f64; 2]; 4] = [[1.0, 0.5], [-1.0, 0.5], [1.0, 0.0], [1.0, 1.0]];
+/// Places at which the interpolation is compared with the solver: the wall as in [`WALL_LINES`], interference and friction as
 /// shares of their ranges.
 const BETWEEN: [[f64; 3]; 4] = [[-0.5, 0.07, 0.75], [0.5, 0.30, 0.25], [-0.6, 0.68, 0.20], [0.6, 0.93, 0.80]];
 
 /// What is drawn: a part and how it is used.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Draw {
+pub(crate) struct ProcessSample {
     /// Radius of the barrel (or half the body's change of width) minus the seat's, mm.
     pub(crate) interference_mm: f64,
     /// Thicker than drawn, mm.
@@ -42,7 +42,7 @@ pub(crate) struct Draw {
 
 /// Figures of one run at unit modulus and length.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Unit {
+pub(crate) struct UnitResponse {
     pub(crate) snap_in: f64,
     pub(crate) pull_out: f64,
     pub(crate) grip: f64,
@@ -50,7 +50,7 @@ pub(crate) struct Unit {
     pub(crate) strain_at_rest: f64,
 }
 
-impl Unit {
+impl UnitResponse {
     fn figures(&self) -> [f64; 5] {
         [self.snap_in, self.pull_out, self.grip, self.strain, self.strain_at_rest]
     }
@@ -60,7 +60,7 @@ impl Unit {
     }
 }
 
-/// Place of the grip among the figures of a [`Unit`].
+/// Place of the grip among the figures of a [`UnitResponse`].
 const GRIP: usize = 2;
 
 /// What another wall adds to a figure, as a share of a reference: a polynomial of the wall, whose slope depends on
@@ -91,7 +91,7 @@ impl ByWall {
     }
 }
 
-/// Whether what a wall adds to each figure of a [`Unit`] is a share of the figure itself, or of that in the middle of the
+/// Whether what a wall adds to each figure of a [`UnitResponse`] is a share of the figure itself, or of that in the middle of the
 /// interferences. A wall that thickens the lips as well narrows the mouth, which adds as much wherever the barrel stands;
 /// but grip and the strain that it leaves are nothing up to where the barrel fills the seat.
 fn of_itself(sets_in: bool) -> [bool; 5] {
@@ -100,7 +100,7 @@ fn of_itself(sets_in: bool) -> [bool; 5] {
 
 /// The response of one clip or mount.
 #[derive(Clone, Debug)]
-pub(crate) struct Surface {
+pub(crate) struct ResponseSurface {
     /// Places on the range of interference, as shares of it.
     places: &'static [f64],
     interference: Interval,
@@ -127,41 +127,42 @@ fn share(range: Interval, value: f64) -> f64 {
     if width > 0.0 { ((value - range.least) / width).clamp(0.0, 1.0) } else { 0.5 }
 }
 
-impl Surface {
+impl ResponseSurface {
     /// Solves the response over the interferences of the tools, widened by the spreads. `None` when somewhere on it the
     /// barrel does not go in.
     pub(crate) fn new(
         interference: Interval,
         radius_mm: f64,
-        (spreads, limits): (&Spreads, &DesignLimits),
-        solve: impl Fn(&Draw) -> Option<Unit> + Sync,
+        (spreads, limits): (&ProcessSpreads, &DesignLimits),
+        solve: impl Fn(&ProcessSample) -> Option<UnitResponse> + Sync,
     ) -> Option<Self> {
         let seat = REACH * 0.5 * spreads.seat_mm;
         let interference = Interval { least: interference.least - seat, greatest: interference.greatest + seat };
         let wall = Interval::between(-REACH * spreads.wall_mm, REACH * spreads.wall_mm);
         let friction = limits.elastic.friction;
         let place = |range: Interval, share: f64| range.least + share * (range.greatest - range.least);
-        let draw = |w: f64, i: f64, f: f64| Draw {
+        let draw = |w: f64, i: f64, f: f64| ProcessSample {
             interference_mm: place(interference, i),
             wall_mm: w * wall.greatest,
             friction: place(friction, f),
         };
         let width = interference.greatest - interference.least;
-        let places: &'static [f64] = if width < NARROW * radius_mm { &THREE } else { &FIVE };
+        let places: &'static [f64] = if width < NARROW * radius_mm { &CHEBYSHEV_3 } else { &CHEBYSHEV_5 };
         // Where grip sets in between the places, it is a matter of its own.
         let sets_in = interference.least < 0.0 && interference.greatest > 0.0;
         let at_middle = places.iter().map(|i| draw(0.0, *i, 0.5));
-        let at_ends = THREE.iter().flat_map(|i| [0.0, 1.0].map(|f| draw(0.0, *i, f)));
-        let on_lines = LINES.iter().map(|[w, i]| draw(*w, *i, 0.5));
+        let at_ends = CHEBYSHEV_3.iter().flat_map(|i| [0.0, 1.0].map(|f| draw(0.0, *i, f)));
+        let on_lines = WALL_LINES.iter().map(|[w, i]| draw(*w, *i, 0.5));
         let beyond = BEYOND.iter().filter(|_| sets_in).map(|share| share * interference.greatest);
-        let beyond = beyond.map(|at| Draw { interference_mm: at, ..draw(0.0, 0.0, 0.5) });
+        let beyond = beyond.map(|at| ProcessSample { interference_mm: at, ..draw(0.0, 0.0, 0.5) });
         let between = BETWEEN.map(|[w, i, f]| draw(w, i, f));
-        let asked: Vec<Draw> = at_middle.chain(at_ends).chain(on_lines).chain(beyond.clone()).chain(between).collect();
-        let solved: Option<Vec<Unit>> = in_parallel(&asked, |d| solve(d)).into_iter().collect();
-        let figures: Vec<[f64; 5]> = solved?.iter().map(Unit::figures).collect();
+        let input: Vec<ProcessSample> =
+            at_middle.chain(at_ends).chain(on_lines).chain(beyond.clone()).chain(between).collect();
+        let solved: Option<Vec<UnitResponse>> = in_parallel(&input, |d| solve(d)).into_iter().collect();
+        let figures: Vec<[f64; 5]> = solved?.iter().map(UnitResponse::figures).collect();
         let (middle, rest) = figures.split_at(places.len());
-        let (ends, rest) = rest.split_at(2 * THREE.len());
-        let (lines, rest) = rest.split_at(LINES.len());
+        let (ends, rest) = rest.split_at(2 * CHEBYSHEV_3.len());
+        let (lines, rest) = rest.split_at(WALL_LINES.len());
         let (grips, truths) = rest.split_at(rest.len() - BETWEEN.len());
         let nodes = nodes(places, middle, ends.as_chunks::<2>().0);
         let centre = nodes[nodes.len() / 2][1];
@@ -181,7 +182,7 @@ impl Surface {
             let greatest = nodes[nodes.len() - 1].map(|figures| figures[GRIP]);
             let shares = greatest.map(|grip| if greatest[1] > 0.0 { grip / greatest[1] } else { 1.0 });
             for ((_, at), i) in grip.iter_mut().zip(places) {
-                if !THREE.contains(i) {
+                if !CHEBYSHEV_3.contains(i) {
                     *at = shares.map(|share| share * at[1]);
                 }
             }
@@ -196,7 +197,7 @@ impl Surface {
         // Where next to nothing presses or holds its own size is no measure.
         let least: [f64; 5] = std::array::from_fn(|k| 0.1 * most(k));
         for (d, truth) in between.iter().zip(truths) {
-            let (found, truth) = (out.at(d), Unit::of(*truth));
+            let (found, truth) = (out.at(d), UnitResponse::of(*truth));
             let off = [
                 (found.snap_in - truth.snap_in) / truth.snap_in.max(least[0]),
                 (found.pull_out - truth.pull_out) / truth.pull_out.max(least[1]),
@@ -209,9 +210,9 @@ impl Surface {
     }
 
     /// The interpolated response. Draws beyond the grid's ends are taken at its ends.
-    pub(crate) fn at(&self, draw: &Draw) -> Unit {
+    pub(crate) fn at(&self, draw: &ProcessSample) -> UnitResponse {
         let by_interference = weights::<5>(self.places, share(self.interference, draw.interference_mm));
-        let by_friction = weights::<3>(&THREE, share(self.friction, draw.friction));
+        let by_friction = weights::<3>(&CHEBYSHEV_3, share(self.friction, draw.friction));
         let wall = from_middle(self.wall, draw.wall_mm);
         let interference = from_middle(self.interference, draw.interference_mm);
         let mut out = [0.0; 5];
@@ -227,7 +228,7 @@ impl Surface {
             *o += over * by.added(wall, interference);
         }
         // Nothing presses and nothing is strained where the barrel hangs free; polynomials swing below that.
-        Unit::of(out.map(|figure| figure.max(0.0)))
+        UnitResponse::of(out.map(|figure| figure.max(0.0)))
     }
 
     fn grip_at(&self, interference_mm: f64, by_friction: &[f64; 3]) -> f64 {
@@ -242,9 +243,9 @@ impl Surface {
 
 /// The figures at every place for each friction, from those at the middle friction, and what its ends add at three places.
 fn nodes(places: &[f64], middle: &[[f64; 5]], ends: &[[[f64; 5]; 2]]) -> Vec<[[f64; 5]; 3]> {
-    let solved = THREE.map(|at| places.iter().position(|p| (p - at).abs() < 1e-9).unwrap_or(0));
+    let solved = CHEBYSHEV_3.map(|at| places.iter().position(|p| (p - at).abs() < 1e-9).unwrap_or(0));
     let at = |(place, own): (&f64, &[f64; 5])| {
-        let weights = weights::<3>(&THREE, *place);
+        let weights = weights::<3>(&CHEBYSHEV_3, *place);
         let end = |side: usize| {
             std::array::from_fn(|k| {
                 let adds = |i: usize| ends[i][side][k] - middle[solved[i]][k];
@@ -272,7 +273,7 @@ mod tests {
     fn weights_give_back_every_polynomial_that_they_can() {
         let cubic = |x: f64| 1.0 - 2.0 * x + 3.0 * x * x - 4.0 * x * x * x;
         for at in [0.0, 0.1, 0.37, 0.5, 0.93, 1.0] {
-            let found: f64 = weights::<5>(&FIVE, at).iter().zip(FIVE).map(|(w, x)| w * cubic(x)).sum();
+            let found: f64 = weights::<5>(&CHEBYSHEV_5, at).iter().zip(CHEBYSHEV_5).map(|(w, x)| w * cubic(x)).sum();
             assert!((found - cubic(at)).abs() < 1e-9);
         }
     }

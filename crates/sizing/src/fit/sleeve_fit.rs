@@ -7,34 +7,34 @@ use crate::{
     design::fit_row::{FitRow, Odds},
     design::holder_plan::Web,
     design::sizes::Size,
-    family::split::Group,
-    fit::clip_fit::{Asked, Frame},
+    family::split::ClipGroup,
+    fit::clip_fit::{FitContext, FitInput},
     fit::odds::odds,
-    fit::response_surface::Surface,
-    limits::barrel_section::Gripped,
-    limits::design_limits::{Spreads, ToolDemand},
+    fit::response_surface::ResponseSurface,
+    limits::barrel_section::BarrelSection,
+    limits::design_limits::{ProcessSpreads, ToolDemand},
     model::clip_context::ClipContext,
-    model::clip_model::SolvedClip,
+    model::clip_model::ClipModel,
     parallel::in_parallel,
     parts::sleeve::identity,
-    sleeve::sleeve_ring::{DRAWS, Fitted},
+    sleeve::sleeve_ring::{DRAWS, SleeveDesign},
 };
 
 /// One row to be made: the sleeve and its index, the tool, the tool as the clip meets it, and whether at its greatest.
-type Job<'a> = (usize, &'a Fitted, &'a ToolDemand, &'a ToolDemand, bool, Option<Odds>);
+type Job<'a> = (usize, &'a SleeveDesign, &'a ToolDemand, &'a ToolDemand, bool, Option<Odds>);
 
-impl Frame<'_> {
+impl FitContext<'_> {
     /// The rows of the tools that a size grips in sleeves. The frame's rules are those of plastic on itself; `friction` is
     /// that on barrels.
     pub(crate) fn sleeved_rows(
         &self,
-        group: &Group,
+        group: &ClipGroup,
         size: &Size,
         web: &Web,
-        (clip, surface): (&SolvedClip, Option<&Surface>),
+        (clip, surface): (&ClipModel, Option<&ResponseSurface>),
         friction: Interval,
     ) -> Option<Vec<FitRow>> {
-        let spreads = Spreads::of(self.spec);
+        let spreads = ProcessSpreads::of(self.spec);
         let mut limits_on_barrels = self.context.limits.clone();
         limits_on_barrels.elastic.friction = friction;
         let on_barrels = self.context.with_limits(&limits_on_barrels);
@@ -49,10 +49,10 @@ impl Frame<'_> {
         let rows = in_parallel(&jobs, |(index, sleeve, tool, barrel, greatest, odds)| {
             let pick = |demand: &ToolDemand| if *greatest { demand.greatest_mm } else { demand.least_mm };
             let (diameter_mm, outside_mm) = (pick(tool), pick(barrel));
-            let outside = Gripped { size_mm: outside_mm, ..barrel.least() };
+            let outside = BarrelSection { size_mm: outside_mm, ..barrel.least() };
             let in_clip = clip.respond_at_worst(&outside, self.context).ok()?;
             let on = sleeve.on(diameter_mm, on_barrels)?;
-            let asked = Asked {
+            let input = FitInput {
                 across_n: tool.across_n,
                 along_n: tool.along_n,
                 radius_mm: 0.5 * diameter_mm,
@@ -63,7 +63,7 @@ impl Frame<'_> {
             let twist = in_clip.axial_n.scaled(0.5 * outside_mm);
             let mut held = in_clip;
             (held.axial_n, held.grip_n) = (on.axial_n, on.grip_n);
-            let mut figures = self.figures(&held, clip.scale(), &asked);
+            let mut figures = self.figures(&held, clip.scale(), &input);
             figures.twist_hold_nmm = Interval {
                 least: figures.twist_hold_nmm.least.min(twist.least),
                 greatest: figures.twist_hold_nmm.greatest.min(twist.greatest),
@@ -88,10 +88,10 @@ impl Frame<'_> {
     /// both come out of one process and hold or fail together a little oftener.
     fn odds_in(
         &self,
-        surface: &Surface,
-        (sleeve, tool): (&Fitted, &ToolDemand),
-        (seat_mm, clip): (f64, &SolvedClip),
-        spreads: &Spreads,
+        surface: &ResponseSurface,
+        (sleeve, tool): (&SleeveDesign, &ToolDemand),
+        (seat_mm, clip): (f64, &ClipModel),
+        spreads: &ProcessSpreads,
         on_barrels: ClipContext<'_>,
     ) -> Option<Odds> {
         let barrel = self.spec.tools.get(tool.index)?.barrel;

@@ -18,7 +18,7 @@ pub(crate) const NO_BARREL: InsertionOutcome = InsertionOutcome::Jams { axis_mm:
 
 /// A section at one size.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Gripped {
+pub(crate) struct BarrelSection {
     pub(crate) section: ToolSection,
     /// Diameter, or size across flats, mm.
     pub(crate) size_mm: f64,
@@ -26,13 +26,13 @@ pub(crate) struct Gripped {
 
 /// A section turned one way.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Lying {
-    pub(crate) gripped: Gripped,
+pub(crate) struct OrientedBarrel {
+    pub(crate) gripped: BarrelSection,
     /// Absent for what is alike all round.
     pub(crate) attitude: Option<HexagonOrientation>,
 }
 
-impl Gripped {
+impl BarrelSection {
     /// Greatest width, mm; also the diameter of the largest round seat that it fills.
     pub(crate) fn widest_mm(&self) -> f64 {
         match self.section {
@@ -62,8 +62,8 @@ impl Gripped {
     }
 
     /// The ways in which it may come to lie, the widest first and the loosest last.
-    pub(crate) fn ways(&self) -> Vec<Lying> {
-        let turned = |attitude| Lying { gripped: *self, attitude };
+    pub(crate) fn orientations(&self) -> Vec<OrientedBarrel> {
+        let turned = |attitude| OrientedBarrel { gripped: *self, attitude };
         match self.section {
             ToolSection::Round => vec![turned(None)],
             ToolSection::Hexagon { .. } => {
@@ -81,10 +81,10 @@ impl Gripped {
     }
 }
 
-impl Lying {
+impl OrientedBarrel {
     /// The rigid section; `None` when it has no size.
     pub(crate) fn rigid(&self) -> Option<RigidSection> {
-        let Gripped { section, size_mm } = self.gripped;
+        let BarrelSection { section, size_mm } = self.gripped;
         match (section, self.attitude) {
             (ToolSection::Hexagon { corner_mm }, Some(attitude)) => {
                 let outline = hexagon(size_mm, self.gripped.rounding_mm(corner_mm), attitude).ok()?;
@@ -96,13 +96,13 @@ impl Lying {
 }
 
 /// The worst of what is solved for each way in which something may lie.
-pub(crate) fn worst_way<T>(
-    gripped: &Gripped,
+pub(crate) fn worst_orientation<T>(
+    gripped: &BarrelSection,
     solved: impl Fn(&RigidSection) -> Result<T, InsertionOutcome>,
     worse: impl Fn(T, T) -> T,
 ) -> Result<T, InsertionOutcome> {
     let mut worst: Option<T> = None;
-    for lying in gripped.ways() {
+    for lying in gripped.orientations() {
         let found = solved(&lying.rigid().ok_or(NO_BARREL)?)?;
         worst = Some(match worst {
             Some(before) => worse(before, found),
@@ -116,15 +116,15 @@ pub(crate) fn worst_way<T>(
 mod tests {
     use super::*;
 
-    const PENCIL: Gripped = Gripped { section: ToolSection::Hexagon { corner_mm: 0.4 }, size_mm: 7.0 };
+    const PENCIL: BarrelSection = BarrelSection { section: ToolSection::Hexagon { corner_mm: 0.4 }, size_mm: 7.0 };
 
     #[test]
     fn sizes_and_widths_lead_to_each_other() {
         for size_mm in [6.0, 7.0, 7.2] {
-            let bar = Gripped { size_mm, ..PENCIL };
+            let bar = BarrelSection { size_mm, ..PENCIL };
             assert!((PENCIL.as_wide_as(bar.widest_mm()).size_mm - size_mm).abs() < 1e-12);
         }
-        let wider = Gripped { size_mm: 7.1, ..PENCIL };
+        let wider = BarrelSection { size_mm: 7.1, ..PENCIL };
         assert!((wider.widest_mm() - PENCIL.widest_mm() - 0.1 * PENCIL.widest_per_size()).abs() < 1e-12);
     }
 
@@ -140,7 +140,7 @@ mod tests {
         };
         let widths: Vec<f64> = (0..=30).map(|deg| width(f64::from(deg))).collect();
         assert!(widths.windows(2).all(|w| w[1] < w[0]));
-        let [flat_down, corner_down] = [0, 1].map(|i| PENCIL.ways()[i].rigid().unwrap().half_opening_mm(0.0));
+        let [flat_down, corner_down] = [0, 1].map(|i| PENCIL.orientations()[i].rigid().unwrap().half_opening_mm(0.0));
         assert!((flat_down - widths[0]).abs() < 1e-9 && (corner_down - widths[30]).abs() < 1e-9);
     }
 }

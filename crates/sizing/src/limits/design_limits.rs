@@ -3,7 +3,7 @@
 use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval, STANDARD_GRAVITY_M_PER_S2, permissible_strain};
 
-use crate::limits::barrel_section::Gripped;
+use crate::limits::barrel_section::BarrelSection;
 
 /// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
 const LEAST_HOLD_N: f64 = 1.0;
@@ -31,14 +31,14 @@ pub(crate) struct ToolDemand {
 
 /// Standard deviations from part to part of what comes out of the printer, or of printer and mould.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Spreads {
+pub(crate) struct ProcessSpreads {
     /// Diameter of a seat, mm.
     pub(crate) seat_mm: f64,
     /// Wall, mm.
     pub(crate) wall_mm: f64,
 }
 
-impl Spreads {
+impl ProcessSpreads {
     /// A casting carries the spread of its master and that of its mould.
     pub(crate) fn of(spec: &Spec) -> Self {
         let (printer, mould) = (&spec.printer, &spec.mould);
@@ -88,13 +88,13 @@ impl ToolDemand {
 
 impl ToolDemand {
     /// What is gripped at its least.
-    pub(crate) fn least(&self) -> Gripped {
-        Gripped { section: self.section, size_mm: self.least_mm }
+    pub(crate) fn least(&self) -> BarrelSection {
+        BarrelSection { section: self.section, size_mm: self.least_mm }
     }
 
     /// What is gripped at its greatest.
-    pub(crate) fn greatest(&self) -> Gripped {
-        Gripped { section: self.section, size_mm: self.greatest_mm }
+    pub(crate) fn greatest(&self) -> BarrelSection {
+        BarrelSection { section: self.section, size_mm: self.greatest_mm }
     }
 
     /// Greatest width that may come, mm.

@@ -11,8 +11,12 @@ pub(crate) const SHORTEST_CLIP_MM: f64 = 4.0;
 /// The rules of one of the clips that share a tool, and what each has to hold.
 ///
 /// The clips are pressed on together, which is the worst case of the push; a load is shared in proportion to length.
-pub(crate) fn shares(spec: &Spec, limits: &DesignLimits, demands: &[ToolDemand]) -> (DesignLimits, Vec<ToolDemand>) {
-    let clips = clips(spec);
+pub(crate) fn share_among_clips(
+    spec: &Spec,
+    limits: &DesignLimits,
+    demands: &[ToolDemand],
+) -> (DesignLimits, Vec<ToolDemand>) {
+    let clips = clip_count(spec);
     let limits = DesignLimits {
         snap_on_n: limits.snap_on_n / clips,
         clips,
@@ -24,7 +28,7 @@ pub(crate) fn shares(spec: &Spec, limits: &DesignLimits, demands: &[ToolDemand])
 }
 
 /// How many clips grip a tool.
-pub(crate) fn clips(spec: &Spec) -> f64 {
+pub(crate) fn clip_count(spec: &Spec) -> f64 {
     spec.layout.stations_mm.iter().map(|_| 1.0).sum()
 }
 
@@ -32,7 +36,7 @@ pub(crate) fn clips(spec: &Spec) -> f64 {
 fn length_range_mm(spec: &Spec) -> [f64; 2] {
     let layout = &spec.layout;
     if let Some(lengths) = &layout.lengths_mm {
-        let middle = lengths.iter().sum::<f64>() / clips(spec);
+        let middle = lengths.iter().sum::<f64>() / clip_count(spec);
         return [middle, middle];
     }
     let between = layout.stations_mm.windows(2).map(|pair| pair[1] - pair[0] - LEAST_PAD_GAP_MM);

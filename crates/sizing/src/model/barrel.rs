@@ -6,11 +6,11 @@ use gripwright_input::ToolSection;
 use gripwright_mechanics::{LipContact, RigidSection};
 use gripwright_section::{HexagonOrientation, Point};
 
-use crate::limits::barrel_section::Lying;
+use crate::limits::barrel_section::OrientedBarrel;
 
 /// A barrel made ready for estimates.
 #[derive(Clone, Debug)]
-pub(crate) struct Barrel {
+pub(crate) struct PreparedBarrel {
     /// Half its greatest width.
     pub(crate) radius_mm: f64,
     pub(crate) rigid: RigidSection,
@@ -20,9 +20,9 @@ pub(crate) struct Barrel {
     pub(crate) key: [u64; 3],
 }
 
-impl Barrel {
+impl PreparedBarrel {
     /// A hexagon with a flat down stands on two corners, as far apart as a round barrel over its corners touches.
-    pub(crate) fn new(lying: &Lying) -> Option<Self> {
+    pub(crate) fn new(lying: &OrientedBarrel) -> Option<Self> {
         let radius_mm = 0.5 * lying.gripped.widest_mm();
         let as_round = lying.attitude != Some(HexagonOrientation::CornerDown);
         let corner_mm = match lying.gripped.section {

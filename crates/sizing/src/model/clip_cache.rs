@@ -9,10 +9,10 @@ use gripwright_mechanics::{Estimate, WidthRegime};
 
 use crate::{
     limits::design_limits::DesignLimits,
-    model::barrel::Barrel,
-    model::clip_estimate::ClipModel,
+    model::barrel::PreparedBarrel,
+    model::clip_estimate::ClipEstimator,
     once_map::{BitKey, OnceMap, locked},
-    parallel::ahead,
+    parallel::prefetch,
     shape::clip_shape::ClipShape,
 };
 
@@ -23,7 +23,7 @@ pub(crate) struct ClipCache(OnceMap<BitKey, Option<Arc<CachedClip>>>);
 /// One clip at a length, and its estimates so far.
 #[derive(Debug)]
 pub(crate) struct CachedClip {
-    pub(crate) model: ClipModel,
+    pub(crate) model: ClipEstimator,
     length_mm: f64,
     /// By the keys of the barrels.
     estimates: Mutex<Vec<([u64; 3], CachedEstimate)>>,
@@ -43,7 +43,7 @@ impl ClipCache {
     ) -> Option<Arc<CachedClip>> {
         let slot = self.0.slot(key(shape, length_mm, pad_half_width_mm, limits));
         let compute = || {
-            let model = ClipModel::new(shape, pad_half_width_mm, length_mm, limits)?;
+            let model = ClipEstimator::new(shape, pad_half_width_mm, length_mm, limits)?;
             Some(Arc::new(CachedClip { model, length_mm, estimates: Mutex::default() }))
         };
         slot.get_or_init(compute).clone()
@@ -53,7 +53,7 @@ impl ClipCache {
     pub(crate) fn prepare(
         &self,
         shapes: &[ClipShape],
-        barrels: &[&Barrel],
+        barrels: &[&PreparedBarrel],
         length_mm: f64,
         pad_half_width_mm: f64,
         limits: &DesignLimits,
@@ -63,7 +63,7 @@ impl ClipCache {
             found.is_some_and(|clip| clip.is_none_or(|clip| barrels.iter().all(|b| clip.cached(b).is_some())))
         };
         let new: Vec<&ClipShape> = shapes.iter().filter(|shape| !is_cached(shape)).collect();
-        ahead(&new, |shape| {
+        prefetch(&new, |shape| {
             if let Some(clip) = self.clip(shape, length_mm, pad_half_width_mm, limits) {
                 for barrel in barrels {
                     clip.estimate(barrel, limits);
@@ -75,7 +75,7 @@ impl ClipCache {
 
 impl CachedClip {
     /// Estimates for a barrel. `None` when the clip cannot take it.
-    pub(crate) fn estimate(&self, barrel: &Barrel, limits: &DesignLimits) -> Option<Estimate> {
+    pub(crate) fn estimate(&self, barrel: &PreparedBarrel, limits: &DesignLimits) -> Option<Estimate> {
         let compute = || {
             let found = self.model.estimate(barrel, self.length_mm, limits).ok_or(());
             locked(&self.estimates).push((barrel.key, found));
@@ -84,7 +84,7 @@ impl CachedClip {
         self.cached(barrel).unwrap_or_else(compute).ok()
     }
 
-    fn cached(&self, barrel: &Barrel) -> Option<CachedEstimate> {
+    fn cached(&self, barrel: &PreparedBarrel) -> Option<CachedEstimate> {
         locked(&self.estimates).iter().find(|(key, _)| *key == barrel.key).map(|(_, found)| *found)
     }
 }

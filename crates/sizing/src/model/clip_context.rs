@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::{
-    limits::design_limits::DesignLimits, model::barrel::Barrel, model::clip_cache::CachedClip,
+    limits::design_limits::DesignLimits, model::barrel::PreparedBarrel, model::clip_cache::CachedClip,
     model::solver_cache::SolverCache, shape::clip_shape::ClipShape,
 };
 
@@ -31,7 +31,7 @@ impl<'a> ClipContext<'a> {
     }
 
     /// Prepares closed forms of clips for some barrels on all cores.
-    pub(crate) fn prepare_clips(self, shapes: &[ClipShape], length_mm: f64, barrels: &[&Barrel]) {
+    pub(crate) fn prepare_clips(self, shapes: &[ClipShape], length_mm: f64, barrels: &[&PreparedBarrel]) {
         self.cache.clips.prepare(shapes, barrels, length_mm, self.pad_half_width_mm, self.limits);
     }
 }

@@ -8,13 +8,13 @@ use gripwright_mechanics::{
 use gripwright_section::{Curve, Point, RoundClip};
 
 use crate::{
-    limits::design_limits::DesignLimits, model::barrel::Barrel, model::vee_model::VeeModel,
-    shape::clip_geometry::ClipForm, shape::clip_shape::ClipShape,
+    limits::design_limits::DesignLimits, model::barrel::PreparedBarrel, model::vee_estimate::VeeEstimator,
+    shape::clip_geometry::ClipGeometry, shape::clip_shape::ClipShape,
 };
 
 /// A clip made ready for estimates: its arm at the mean of its drafted walls.
 #[derive(Clone, Debug)]
-pub(crate) struct ClipModel {
+pub(crate) struct ClipEstimator {
     seat: Seat,
     shape: ClipShape,
     /// The wall at the parting plane is thicker than the mean, and strained more by as much.
@@ -25,10 +25,10 @@ pub(crate) struct ClipModel {
 #[derive(Clone, Debug)]
 enum Seat {
     Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64, lip: (Point, f64) },
-    Vee(VeeModel),
+    Vee(VeeEstimator),
 }
 
-impl ClipModel {
+impl ClipEstimator {
     /// `None` when the clip cannot be drawn.
     pub(crate) fn new(
         shape: &ClipShape,
@@ -37,11 +37,11 @@ impl ClipModel {
         limits: &DesignLimits,
     ) -> Option<Self> {
         match shape.clip(pad_half_width_mm) {
-            ClipForm::Round(clip) => Self::round(shape, &clip, length_mm, limits),
-            ClipForm::Vee(clip) => {
+            ClipGeometry::Round(clip) => Self::round(shape, &clip, length_mm, limits),
+            ClipGeometry::Vee(clip) => {
                 let inset = 0.5 * limits.end_inset_mm(length_mm);
                 let lost = inset * limits.drafted_faces();
-                let seat = Seat::Vee(VeeModel::new(&clip, inset * (limits.drafted_faces() - 1.0), lost)?);
+                let seat = Seat::Vee(VeeEstimator::new(&clip, inset * (limits.drafted_faces() - 1.0), lost)?);
                 let strain_factor = clip.root_wall_mm / (clip.root_wall_mm - lost);
                 Some(Self { seat, shape: *shape, strain_factor })
             }
@@ -73,7 +73,7 @@ impl ClipModel {
     }
 
     /// How far a barrel's axis stands above its place in the drawing by the closed forms, mm.
-    pub(crate) fn rise_mm(&self, barrel: &Barrel) -> f64 {
+    pub(crate) fn rise_mm(&self, barrel: &PreparedBarrel) -> f64 {
         match &self.seat {
             Seat::Round { seat_radius_mm, .. } if !barrel.as_round => barrel.radius_mm - seat_radius_mm,
             Seat::Round { seat_radius_mm, pad_rad, .. } => {
@@ -84,7 +84,7 @@ impl ClipModel {
     }
 
     /// Estimates for a barrel. `None` when the clip cannot take it.
-    pub(crate) fn estimate(&self, barrel: &Barrel, length_mm: f64, limits: &DesignLimits) -> Option<Estimate> {
+    pub(crate) fn estimate(&self, barrel: &PreparedBarrel, length_mm: f64, limits: &DesignLimits) -> Option<Estimate> {
         let rigid = &barrel.rigid;
         let side = match &self.seat {
             Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.as_round => {

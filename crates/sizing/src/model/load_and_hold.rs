@@ -4,9 +4,9 @@ use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modu
 
 use crate::{
     limits::design_limits::DesignLimits,
-    model::response::{Scale, cached_run},
+    model::response::{ForceScale, cached_run},
     model::solver_cache::SolverCache,
-    model::solver_clip::Drawn,
+    model::solver_clip::SolverClip,
 };
 
 /// What has to be corrected in the closed forms: solved over estimated, at the clip that was last looked at.
@@ -27,8 +27,8 @@ impl Correction {
 
     /// What the estimates of a greatest and of a least barrel or body are off by, at a clip of this length.
     pub(crate) fn of(
-        (loads, greatest): (&Loads, &Estimate),
-        (holds, least): (&Holds, &Estimate),
+        (loads, greatest): (&InsertionLoads, &Estimate),
+        (holds, least): (&Retention, &Estimate),
         length_mm: f64,
     ) -> Self {
         Self {
@@ -72,13 +72,13 @@ pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
 
 /// What must stay below its limit, at the greatest friction and modulus.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Loads {
+pub(crate) struct InsertionLoads {
     pub(crate) snap_in_n: f64,
     pub(crate) strain: f64,
     pub(crate) seat_mm: f64,
 }
 
-impl Loads {
+impl InsertionLoads {
     /// The worse of both.
     pub(crate) fn worst(self, other: Self) -> Self {
         Self {
@@ -90,9 +90,9 @@ impl Loads {
 
     /// One run at the greatest friction.
     pub(crate) fn solved(
-        clip: &Drawn,
+        clip: &SolverClip,
         rigid: &RigidSection,
-        scale: &Scale,
+        scale: &ForceScale,
         limits: &DesignLimits,
         cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {
@@ -110,13 +110,13 @@ impl Loads {
 
 /// What must reach its need, at the least friction and modulus.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Holds {
+pub(crate) struct Retention {
     pub(crate) pull_out_n: f64,
     pub(crate) axial_n: f64,
     pub(crate) seat_mm: f64,
 }
 
-impl Holds {
+impl Retention {
     /// The worse of both.
     pub(crate) fn worst(self, other: Self) -> Self {
         Self {
@@ -128,9 +128,9 @@ impl Holds {
 
     /// One run at the least friction.
     pub(crate) fn solved(
-        clip: &Drawn,
+        clip: &SolverClip,
         rigid: &RigidSection,
-        scale: &Scale,
+        scale: &ForceScale,
         limits: &DesignLimits,
         cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {

@@ -10,14 +10,14 @@ use gripwright_section::{Curve, Point};
 use crate::{
     limits::design_limits::DesignLimits,
     model::mount_model::right_root,
-    shape::body_section::{Carrier, Grown, mirrored},
-    shape::curve_chain::{beyond, outward, run_at},
+    shape::body_section::{BodySection, OffsetBody, mirrored},
+    shape::curve_chain::{length_up_to, moved_outward, without_start},
     shape::mount_shape::MountShape,
 };
 
 /// A mount made ready for estimates.
 #[derive(Clone, Debug)]
-pub(crate) struct MountModel {
+pub(crate) struct MountEstimator {
     /// The arms, each with the run behind which its strain counts, mm.
     arms: Vec<(Arm, f64)>,
     shape: MountShape,
@@ -28,41 +28,41 @@ pub(crate) struct MountModel {
     strain_factor: f64,
 }
 
-impl MountModel {
+impl MountEstimator {
     /// `None` when the mount cannot be drawn.
     pub(crate) fn new(
         shape: &MountShape,
-        carrier: &Carrier,
+        body_section: &BodySection,
         pad_half_width_mm: f64,
         length_mm: f64,
         limits: &DesignLimits,
     ) -> Option<Self> {
-        let mount = shape.mount(carrier, pad_half_width_mm);
+        let mount = shape.mount(body_section, pad_half_width_mm);
         let outline = mount.outline().ok()?;
-        let tapers = carrier.taper.end_mm(length_mm);
+        let tapers = body_section.taper.end_mm(length_mm);
         if tapers > 0.0 {
-            carrier.taper.bears(&mount, length_mm).ok()?;
+            body_section.taper.bears(&mount, length_mm).ok()?;
         }
         let inset = 0.5 * limits.end_inset_mm(length_mm);
         let seat_inset = inset * (limits.drafted_faces() - 1.0);
         let mean = Mean { wall_mm: shape.wall_mm - inset * limits.drafted_faces(), seat_inset, full: shape.wall_mm };
         let root = right_root(&outline)?;
         let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root)?];
-        if !carrier.symmetric {
+        if !body_section.symmetric {
             arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)?);
         }
         Some(Self {
             arms,
             shape: *shape,
             gap_mm: shape.gap_mm + seat_inset,
-            round: carrier.round_radius_mm.map(|radius| (radius, root.angle() + FRAC_PI_2)),
-            radius_mm: carrier.mean_radius_mm,
+            round: body_section.round_radius_mm.map(|radius| (radius, root.angle() + FRAC_PI_2)),
+            radius_mm: body_section.mean_radius_mm,
             strain_factor: (shape.wall_mm + tapers) / mean.wall_mm,
         })
     }
 
     /// Estimates for a body. `None` when it cannot snap on.
-    pub(crate) fn estimate(&self, body: &Grown, length_mm: f64, material: &ElasticMaterial) -> Option<Estimate> {
+    pub(crate) fn estimate(&self, body: &OffsetBody, length_mm: f64, material: &ElasticMaterial) -> Option<Estimate> {
         let over_mm = body.over_mm;
         if body.sides.len() != self.arms.len() {
             return None;
@@ -104,9 +104,10 @@ impl Mean {
     /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
     /// the clamp before the end of the fillet, the site beyond it.
     fn arm(&self, inner: &[Curve], root: Point) -> Option<(Arm, f64)> {
-        let site = run_at(inner, root);
+        let site = length_up_to(inner, root);
         let clamp = (site - CLAMP_INTO_PAD * self.wall_mm).max(0.0);
-        let bent: Vec<Curve> = beyond(inner, clamp).into_iter().map(|c| outward(c, -self.seat_inset)).collect();
+        let bent: Vec<Curve> =
+            without_start(inner, clamp).into_iter().map(|c| moved_outward(c, -self.seat_inset)).collect();
         let arm = Arm::from_inner_face(&bent, |_, _| self.wall_mm).ok()?;
         let lip = inner.last()?;
         let centre = lip.end() - lip.tangent(1.0).turned_left() * (0.5 * self.full);

@@ -6,55 +6,58 @@ use gripwright_section::{Curve, Outline, Point, Role};
 use crate::{
     limits::design_limits::DesignLimits,
     model::clip_context::ClipContext,
-    model::draft_levels::levels,
-    model::response::{Ahead, Response, Scale, respond},
-    model::solver_clip::Drawn,
+    model::draft_levels::draft_levels,
+    model::response::{ForceScale, PlannedRun, Response, respond},
+    model::solver_clip::SolverClip,
     once_map::BitKey,
-    shape::body_section::{Carrier, mirrored},
-    shape::curve_chain::{numbers, outward, run_at},
+    shape::body_section::{BodySection, mirrored},
+    shape::curve_chain::{curve_numbers, length_up_to, moved_outward},
     shape::mount_shape::MountShape,
 };
 
 /// A mount made ready for the contact solver.
 #[derive(Clone, Debug)]
-pub(crate) struct SolvedMount {
-    clip: Drawn,
+pub(crate) struct MountModel {
+    clip: SolverClip,
     body: RigidSection,
-    scale: Scale,
+    scale: ForceScale,
 }
 
-impl SolvedMount {
+impl MountModel {
     /// `None` when the mount cannot be drawn.
     pub(crate) fn new(
         shape: &MountShape,
-        carrier: &Carrier,
+        body_section: &BodySection,
         pad_half_width_mm: f64,
         length_mm: f64,
         limits: &DesignLimits,
     ) -> Option<Self> {
-        let mount = shape.mount(carrier, pad_half_width_mm);
+        let mount = shape.mount(body_section, pad_half_width_mm);
         let outline = mount.outline().ok()?;
         let right = (mount.right_arm().ok()?, right_root(&outline)?);
-        let left =
-            if carrier.symmetric { None } else { Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)) };
-        let tapers = carrier.taper.end_mm(length_mm);
-        let levels = if tapers > 0.0 { carrier.taper.levels(length_mm) } else { levels(length_mm, limits) };
+        let left = if body_section.symmetric {
+            None
+        } else {
+            Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?))
+        };
+        let tapers = body_section.taper.end_mm(length_mm);
+        let levels = if tapers > 0.0 { body_section.taper.levels(length_mm) } else { draft_levels(length_mm, limits) };
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
         let clips: Option<Vec<(MeshedClip, f64)>> = levels
             .iter()
             .map(|level| Some((level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share)))
             .collect();
-        let regime = WidthRegime::from_dimensions(length_mm, carrier.mean_radius_mm, shape.wall_mm);
+        let regime = WidthRegime::from_dimensions(length_mm, body_section.mean_radius_mm, shape.wall_mm);
         let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - limits.drafted_faces() * thickest);
-        let body = carrier.rigid()?;
-        let scale = Scale::new(limits, regime, length_mm, strain_factor);
-        let scale = Scale { wedge: carrier.taper.steepest, ..scale };
+        let body = body_section.rigid()?;
+        let scale = ForceScale::new(limits, regime, length_mm, strain_factor);
+        let scale = ForceScale { wedge: body_section.taper.steepest, ..scale };
         let key = BitKey::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad, pad_half_width_mm])
-            .and([f64::from(u8::from(carrier.symmetric))])
+            .and([f64::from(u8::from(body_section.symmetric))])
             .and(levels.iter().flat_map(|(seat, back)| [*seat, *back]))
-            .and(carrier.outline.segments().iter().flat_map(|s| numbers(&s.curve)));
-        Some(Self { clip: Drawn { clip: MeshedClip::from_levels(clips?), key }, body, scale })
+            .and(body_section.outline.segments().iter().flat_map(|s| curve_numbers(&s.curve)));
+        Some(Self { clip: SolverClip { clip: MeshedClip::from_levels(clips?), key }, body, scale })
     }
 
     /// Runs at the corners of friction for a body larger by `over_mm` on each side than drawn.
@@ -64,11 +67,11 @@ impl SolvedMount {
     }
 
     /// A run that is going to be asked for.
-    pub(crate) fn ahead(&self, over_mm: f64, friction: f64) -> Ahead<'_> {
-        Ahead { clip: &self.clip, rigid: self.body.clone().grown(over_mm), friction }
+    pub(crate) fn planned_run(&self, over_mm: f64, friction: f64) -> PlannedRun<'_> {
+        PlannedRun { clip: &self.clip, rigid: self.body.clone().grown(over_mm), friction }
     }
 
-    pub(crate) fn clip(&self) -> &Drawn {
+    pub(crate) fn clip(&self) -> &SolverClip {
         &self.clip
     }
 
@@ -76,7 +79,7 @@ impl SolvedMount {
         &self.body
     }
 
-    pub(crate) fn scale(&self) -> &Scale {
+    pub(crate) fn scale(&self) -> &ForceScale {
         &self.scale
     }
 }
@@ -93,8 +96,8 @@ fn level_clip(
     let prepared = |(inner, root): &(Vec<Curve>, Point)| {
         let end = inner.last()?;
         let centre = end.end() - end.tangent(1.0).turned_left() * (0.5 * wall_mm);
-        let moved: Vec<Curve> = inner.iter().map(|c| outward(*c, -seat_inset)).collect();
-        Some((moved, run_at(inner, *root), (centre, 0.5 * wall_mm - seat_inset)))
+        let moved: Vec<Curve> = inner.iter().map(|c| moved_outward(*c, -seat_inset)).collect();
+        Some((moved, length_up_to(inner, *root), (centre, 0.5 * wall_mm - seat_inset)))
     };
     let right = prepared(right)?;
     let left = match left {

@@ -6,7 +6,7 @@ use gripwright_mechanics::{
 };
 
 use crate::{
-    limits::design_limits::DesignLimits, model::solver_cache::SolverCache, model::solver_clip::Drawn,
+    limits::design_limits::DesignLimits, model::solver_cache::SolverCache, model::solver_clip::SolverClip,
     parallel::in_parallel,
 };
 
@@ -32,7 +32,7 @@ pub(crate) struct Response {
 
 /// How a run at unit modulus becomes forces.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Scale {
+pub(crate) struct ForceScale {
     /// Least and greatest modulus in the plane of the section, MPa.
     pub(crate) plane_modulus_mpa: Interval,
     pub(crate) length_mm: f64,
@@ -44,7 +44,7 @@ pub(crate) struct Scale {
     pub(crate) wedge: f64,
 }
 
-impl Scale {
+impl ForceScale {
     pub(crate) fn new(limits: &DesignLimits, regime: WidthRegime, length_mm: f64, strain_factor: f64) -> Self {
         let width = regime.modulus_factors(limits.elastic.poisson);
         let modulus = limits.elastic.modulus_mpa;
@@ -93,14 +93,14 @@ impl Response {
 }
 
 /// One run at unit modulus and unit length.
-pub(crate) fn unit_run(clip: &Drawn, rigid: &RigidSection, friction: f64, limits: &DesignLimits) -> SnapRun {
+pub(crate) fn unit_run(clip: &SolverClip, rigid: &RigidSection, friction: f64, limits: &DesignLimits) -> SnapRun {
     let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: limits.elastic.poisson };
     simulate(&clip.clip, rigid, CoulombFriction { coefficient: friction }, stiffness, &SolverSettings::FAST)
 }
 
 /// The same of a clip that others may ask for as well.
 pub(crate) fn cached_run(
-    clip: &Drawn,
+    clip: &SolverClip,
     rigid: &RigidSection,
     friction: f64,
     limits: &DesignLimits,
@@ -112,14 +112,14 @@ pub(crate) fn cached_run(
 
 /// One run that is going to be asked for.
 #[derive(Clone, Debug)]
-pub(crate) struct Ahead<'a> {
-    pub(crate) clip: &'a Drawn,
+pub(crate) struct PlannedRun<'a> {
+    pub(crate) clip: &'a SolverClip,
     pub(crate) rigid: RigidSection,
     pub(crate) friction: f64,
 }
 
 /// Makes runs that are all going to be asked for, on all cores.
-pub(crate) fn ask_ahead(runs: &[Ahead<'_>], limits: &DesignLimits, cache: &SolverCache) {
+pub(crate) fn prefetch_runs(runs: &[PlannedRun<'_>], limits: &DesignLimits, cache: &SolverCache) {
     in_parallel(runs, |run| {
         cached_run(run.clip, &run.rigid, run.friction, limits, cache);
     });
@@ -127,9 +127,9 @@ pub(crate) fn ask_ahead(runs: &[Ahead<'_>], limits: &DesignLimits, cache: &Solve
 
 /// The runs at the least and the greatest friction, or why it does not go in.
 pub(crate) fn respond(
-    clip: &Drawn,
+    clip: &SolverClip,
     rigid: &RigidSection,
-    scale: &Scale,
+    scale: &ForceScale,
     limits: &DesignLimits,
     cache: &SolverCache,
 ) -> Result<Response, InsertionOutcome> {

@@ -6,7 +6,7 @@ use crate::once_map::BitKey;
 
 /// A clip or mount as the solver takes it, with all numbers that it was drawn after.
 #[derive(Clone, Debug)]
-pub(crate) struct Drawn {
+pub(crate) struct SolverClip {
     pub(crate) clip: MeshedClip,
     pub(crate) key: BitKey,
 }

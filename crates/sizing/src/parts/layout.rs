@@ -8,7 +8,7 @@ use crate::{
     parts::draft_check::check_draft,
     parts::holder_brief::HolderBrief,
     parts::holder_fault::HolderFault,
-    shape::clip_geometry::ClipForm,
+    shape::clip_geometry::ClipGeometry,
 };
 
 /// Thickness of an end stop, mm. Common practice, no source.
@@ -44,7 +44,7 @@ pub(crate) fn is_plain(layout: &Layout) -> bool {
 /// What is known of the parts before the web is drawn.
 pub(crate) struct WebEnds<'a> {
     pub(crate) letter: char,
-    pub(crate) clip: &'a ClipForm,
+    pub(crate) clip: &'a ClipGeometry,
     pub(crate) outline: &'a Outline,
     pub(crate) length_mm: f64,
     /// From the tool's axis to the clip's pad, mm.
@@ -140,7 +140,7 @@ fn drafted_clips(
     if low_mm > -least_mm || high_mm < least_mm {
         return Err(HolderFault::OneSided { letter: ends.letter, low_mm, high_mm, least_mm });
     }
-    let ClipForm::Round(sized) = ends.clip else { return Err(HolderFault::DraftedVee { letter: ends.letter }) };
+    let ClipGeometry::Round(sized) = ends.clip else { return Err(HolderFault::DraftedVee { letter: ends.letter }) };
     let clips = stations.iter().map(|s| beside_parting(sized, s, finish));
     let clips: Vec<RoundClip> = clips.collect();
     // The pads lie in one plane: the lowest that any of them needs.

@@ -6,15 +6,15 @@ use gripwright_section::SplitRing;
 use crate::{
     design::sizes::Size,
     design::sleeve::Sleeve,
-    family::split::Group,
+    family::split::ClipGroup,
     limits::design_limits::{DesignLimits, ToolDemand},
     sleeve::end_marks::{End, STROKE_MM, marks},
-    sleeve::sleeve_ring::{COLLAR_MM, Fitted, RIM_MM, chamfer_mm},
+    sleeve::sleeve_ring::{COLLAR_MM, RIM_MM, SleeveDesign, chamfer_mm},
 };
 
 /// The sleeves of all groups with the letters of their sizes.
-pub(crate) fn sleeves(spec: &Spec, limits: &DesignLimits, groups: &[Group], sizes: &[Size]) -> Vec<Sleeve> {
-    let of = |(group, size): (&Group, &Size)| -> Vec<Sleeve> {
+pub(crate) fn sleeves(spec: &Spec, limits: &DesignLimits, groups: &[ClipGroup], sizes: &[Size]) -> Vec<Sleeve> {
+    let of = |(group, size): (&ClipGroup, &Size)| -> Vec<Sleeve> {
         let numbered = group.sleeves.iter().enumerate();
         numbered.map(|(index, fitted)| sleeve(spec, limits, fitted, (size, index))).collect()
     };
@@ -36,7 +36,7 @@ pub(crate) fn identity(letter: char, index: usize) -> String {
     format!("{letter}{}", index + 1)
 }
 
-fn sleeve(spec: &Spec, limits: &DesignLimits, fitted: &Fitted, (size, index): (&Size, usize)) -> Sleeve {
+fn sleeve(spec: &Spec, limits: &DesignLimits, fitted: &SleeveDesign, (size, index): (&Size, usize)) -> Sleeve {
     let identity = identity(size.letter, index);
     let ring = drawn(fitted.ring, size.drawn_wider_mm);
     let range = |of: &[ToolDemand]| {

@@ -6,16 +6,18 @@
 use gripwright_mechanics::{InsertionOutcome, RigidSection};
 
 use crate::{
-    limits::barrel_section::{Gripped, NO_BARREL, worst_way},
+    limits::barrel_section::{BarrelSection, NO_BARREL, worst_orientation},
     limits::design_limits::ToolDemand,
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
     model::clip_context::ClipContext,
-    model::clip_model::SolvedClip,
-    model::load_and_hold::{Correction, Holds, Loads},
-    model::response::{Ahead, ask_ahead},
+    model::clip_model::ClipModel,
+    model::load_and_hold::{Correction, InsertionLoads, Retention},
+    model::response::{PlannedRun, prefetch_runs},
     parallel::in_parallel,
     rounding::{ceil_to, round_to},
-    search::clip_walk::{Case, Form, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, Sized, WORTH_REFINING, vee_angle},
+    search::clip_walk::{
+        ClipKind, ClipSearchSpace, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, SizedClip, WORTH_REFINING, vee_angle,
+    },
     shape::clip_shape::ClipShape,
 };
 
@@ -36,31 +38,31 @@ const MILD_OVERSIZE: f64 = 1.05;
 
 /// A search with what it has learnt, which the next search nearby may start from.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Learnt {
+pub(crate) struct WarmStart {
     correction: Option<Correction>,
 }
 
 /// The clip that keeps its limits best for all `tools`; its margin may still be below one.
 pub(crate) fn best_clip(
     tools: &[ToolDemand],
-    form: Form,
+    kind: ClipKind,
     context: ClipContext<'_>,
-    learnt: &mut Learnt,
-) -> Option<Sized> {
-    Search::new(tools, form, context, learnt)?.run(learnt, Until::Best)
+    warm_start: &mut WarmStart,
+) -> Option<SizedClip> {
+    Search::new(tools, kind, context, warm_start)?.run(warm_start, StopWhen::Best)
 }
 
 /// Whether some clip has a margin above `ratio`: the search for the best, left as soon as the answer is yes.
-pub(crate) fn is_bettered(tools: &[ToolDemand], form: Form, context: ClipContext<'_>, ratio: f64) -> bool {
-    let mut learnt = Learnt::default();
-    let search = Search::new(tools, form, context, &learnt);
-    let found = search.and_then(|search| search.run(&mut learnt, Until::Above(ratio)));
+pub(crate) fn has_better_clip(tools: &[ToolDemand], kind: ClipKind, context: ClipContext<'_>, ratio: f64) -> bool {
+    let mut warm_start = WarmStart::default();
+    let search = Search::new(tools, kind, context, &warm_start);
+    let found = search.and_then(|search| search.run(&mut warm_start, StopWhen::Above(ratio)));
     found.is_some_and(|clip| clip.margin.ratio > ratio)
 }
 
 /// When a search has found enough.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Until {
+enum StopWhen {
     Best,
     /// With any clip that keeps every limit.
     Serves,
@@ -71,42 +73,42 @@ enum Until {
 /// A clip that keeps every limit for all `tools`, if there is one: the first that is found.
 pub(crate) fn serving_clip(
     tools: &[ToolDemand],
-    form: Form,
+    kind: ClipKind,
     context: ClipContext<'_>,
-    learnt: &mut Learnt,
-) -> Option<Sized> {
-    Search::new(tools, form, context, learnt)?.run(learnt, Until::Serves).filter(|clip| clip.margin.kept())
+    warm_start: &mut WarmStart,
+) -> Option<SizedClip> {
+    Search::new(tools, kind, context, warm_start)?.run(warm_start, StopWhen::Serves).filter(|clip| clip.margin.kept())
 }
 
 /// What the solver says of a clip.
-struct Judged {
+struct Evaluation {
     margin: Margin,
     /// On the first of what decides on its loads and on its hold; absent when it was not looked at so far.
-    solved: Option<(Loads, Holds)>,
+    solved: Option<(InsertionLoads, Retention)>,
     /// Whether it is the greatest barrel that it holds least well.
     squeezed_out: bool,
 }
 
 struct Search<'a> {
-    case: Case<'a>,
+    space: ClipSearchSpace<'a>,
     context: ClipContext<'a>,
 }
 
 impl<'a> Search<'a> {
-    fn new(tools: &[ToolDemand], form: Form, context: ClipContext<'a>, learnt: &Learnt) -> Option<Self> {
-        let correction = learnt.correction.unwrap_or(Correction::NONE);
-        let case = Case::new(tools, form, context, correction)?;
-        Some(Self { case, context })
+    fn new(tools: &[ToolDemand], kind: ClipKind, context: ClipContext<'a>, warm_start: &WarmStart) -> Option<Self> {
+        let correction = warm_start.correction.unwrap_or(Correction::NONE);
+        let space = ClipSearchSpace::new(tools, kind, context, correction)?;
+        Some(Self { space, context })
     }
 
-    fn run(mut self, learnt: &mut Learnt, until: Until) -> Option<Sized> {
-        let any_that_serves = until == Until::Serves;
-        let mut best: Option<Sized> = None;
+    fn run(mut self, warm_start: &mut WarmStart, stop_when: StopWhen) -> Option<SizedClip> {
+        let any_that_serves = stop_when == StopWhen::Serves;
+        let mut best: Option<SizedClip> = None;
         let mut last: Option<(ClipShape, f64)> = None;
         let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
         for _ in 0..MOST_WALKS {
-            let Some((_, proposed)) = self.case.walk(worth) else { break };
-            let hopeless = if learnt.correction.is_some() { WORTH_SOLVING_TAUGHT } else { WORTH_SOLVING };
+            let Some((_, proposed)) = self.space.walk(worth) else { break };
+            let hopeless = if warm_start.correction.is_some() { WORTH_SOLVING_TAUGHT } else { WORTH_SOLVING };
             if any_that_serves && proposed.margin.ratio < hopeless {
                 break;
             }
@@ -114,63 +116,64 @@ impl<'a> Search<'a> {
                 break;
             }
             last = Some((proposed.shape, proposed.length_mm));
-            let Ok(Judged { margin, solved, squeezed_out }) = self.judge(&proposed.shape, proposed.length_mm, 0.0)
+            let Ok(Evaluation { margin, solved, squeezed_out }) =
+                self.evaluate(&proposed.shape, proposed.length_mm, 0.0)
             else {
                 // The closed forms do not see that it jams: no wrap as long as this one.
-                self.case.greatest_half_wrap_deg = proposed.shape.half_wrap_rad.to_degrees() - 2.0;
-                if self.case.greatest_half_wrap_deg < LEAST_HALF_WRAP_DEG {
+                self.space.greatest_half_wrap_deg = proposed.shape.half_wrap_rad.to_degrees() - 2.0;
+                if self.space.greatest_half_wrap_deg < LEAST_HALF_WRAP_DEG {
                     break;
                 }
                 continue;
             };
-            let judged = Sized { margin, ..proposed };
+            let judged = SizedClip { margin, ..proposed };
             if best.is_none_or(|b| judged.better_than(&b, self.context.limits)) {
                 best = Some(judged);
             }
             let at = (&proposed.shape, proposed.length_mm);
-            let correction = solved.and_then(|(loads, holds)| self.case.corrected(at, (&loads, &holds)));
+            let correction = solved.and_then(|(loads, holds)| self.space.corrected(at, (&loads, &holds)));
             let correction = correction.unwrap_or(Correction::NONE);
-            let settled = !squeezed_out && learnt.correction.is_some_and(|before| correction.near(&before));
-            learnt.correction = Some(correction);
+            let settled = !squeezed_out && warm_start.correction.is_some_and(|before| correction.near(&before));
+            warm_start.correction = Some(correction);
             if any_that_serves && margin.kept() {
                 return best;
             }
-            if matches!(until, Until::Above(ratio) if margin.ratio > ratio) {
+            if matches!(stop_when, StopWhen::Above(ratio) if margin.ratio > ratio) {
                 return Some(judged);
             }
-            self.case.correction = correction;
+            self.space.correction = correction;
             if squeezed_out {
                 // The closed forms do not see it: no barrel as far above its seat as this.
-                self.case.greatest_oversize = 0.5 * self.case.greatest_mm / proposed.shape.seat_radius_mm - 0.02;
+                self.space.greatest_oversize = 0.5 * self.space.greatest_mm / proposed.shape.seat_radius_mm - 0.02;
             }
             if settled {
                 break;
             }
         }
         let best = best?;
-        let enough = match until {
-            Until::Best => MARGIN_ENOUGH,
-            Until::Serves => 1.0,
-            Until::Above(ratio) => MARGIN_ENOUGH.min(ratio.next_up()),
+        let enough = match stop_when {
+            StopWhen::Best => MARGIN_ENOUGH,
+            StopWhen::Serves => 1.0,
+            StopWhen::Above(ratio) => MARGIN_ENOUGH.min(ratio.next_up()),
         };
         // Too far from its limits no neighbour will keep them.
         Some(if any_that_serves && best.margin.ratio < WORTH_POLISHING { best } else { self.polished(best, enough) })
     }
 
     /// The best of the solved neighbours, step by step, while the margin is not enough.
-    fn polished(&self, mut best: Sized, enough: f64) -> Sized {
+    fn polished(&self, mut best: SizedClip, enough: f64) -> SizedClip {
         let mut looked = 0;
         'again: while best.margin.ratio < enough && looked < MOST_NEIGHBOURS {
             // A gain that cannot be measured is not worth another round.
             let floor = 1.002 * best.margin.ratio;
             for pair in self.neighbours(&best).chunks(2) {
                 looked += pair.len();
-                let judged = in_parallel(pair, |(shape, length_mm)| self.judge(shape, *length_mm, floor));
+                let judged = in_parallel(pair, |(shape, length_mm)| self.evaluate(shape, *length_mm, floor));
                 for ((shape, length_mm), found) in pair.iter().zip(judged) {
-                    if let Ok(Judged { margin, .. }) = found
+                    if let Ok(Evaluation { margin, .. }) = found
                         && margin.ratio > floor
                     {
-                        best = Sized { shape: *shape, length_mm: *length_mm, margin };
+                        best = SizedClip { shape: *shape, length_mm: *length_mm, margin };
                         continue 'again;
                     }
                 }
@@ -183,7 +186,7 @@ impl<'a> Search<'a> {
         best
     }
 
-    fn neighbours(&self, at: &Sized) -> Vec<(ClipShape, f64)> {
+    fn neighbours(&self, at: &SizedClip) -> Vec<(ClipShape, f64)> {
         let (shape, length) = (at.shape, at.length_mm);
         let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length), 0.05);
         let wall = |mm: f64| round_to(mm, 0.05).max(thin);
@@ -194,12 +197,12 @@ impl<'a> Search<'a> {
         let wrap = |by: f64| {
             let degrees = (shape.half_wrap_rad.to_degrees() + by).round();
             ClipShape {
-                half_wrap_rad: degrees.clamp(LEAST_HALF_WRAP_DEG, self.case.greatest_half_wrap_deg).to_radians(),
+                half_wrap_rad: degrees.clamp(LEAST_HALF_WRAP_DEG, self.space.greatest_half_wrap_deg).to_radians(),
                 ..shape
             }
         };
         // The least barrel must not be loose.
-        let least = self.case.least_radius_mm();
+        let least = self.space.least_radius_mm();
         let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(round_down(least)), ..shape };
         let turned = |by: f64| match shape.vee {
             Some(face) => {
@@ -231,38 +234,38 @@ impl<'a> Search<'a> {
     }
 
     fn bears_length(&self, length_mm: f64) -> bool {
-        length_mm >= self.case.least_length() && length_mm <= self.context.limits.length_range_mm[1]
+        length_mm >= self.space.least_length() && length_mm <= self.context.limits.length_range_mm[1]
     }
 
     /// A clip by the solver. One whose loads alone put it below `floor` is not looked at further.
-    fn judge(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Judged, InsertionOutcome> {
-        let clip = SolvedClip::new(shape, length_mm, self.context).ok_or(NO_BARREL)?;
+    fn evaluate(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Evaluation, InsertionOutcome> {
+        let clip = ClipModel::new(shape, length_mm, self.context).ok_or(NO_BARREL)?;
         // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
         let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
-        let held: Vec<(&ToolDemand, Gripped, bool)> = (self.case.holding().map(|t| (t, t.least(), false)))
-            .chain(self.case.oversize.iter().filter(far_above).map(|t| (t, t.greatest(), true)))
+        let held: Vec<(&ToolDemand, BarrelSection, bool)> = (self.space.holding().map(|t| (t, t.least(), false)))
+            .chain(self.space.oversize.iter().filter(far_above).map(|t| (t, t.greatest(), true)))
             .collect();
         if floor <= 0.0 {
             let friction = self.context.limits.elastic.friction;
-            let loads = self.case.loading().map(|gripped| (gripped, friction.greatest));
+            let loads = self.space.loading().map(|gripped| (gripped, friction.greatest));
             let all = loads.chain(held.iter().map(|(_, gripped, _)| (gripped, friction.least)));
             let runs = all.flat_map(|(gripped, friction)| {
-                let rigids = gripped.ways().into_iter().filter_map(|lying| lying.rigid());
+                let rigids = gripped.orientations().into_iter().filter_map(|lying| lying.rigid());
                 rigids.map(move |rigid| (rigid, friction)).collect::<Vec<_>>()
             });
-            let runs: Vec<Ahead<'_>> =
-                runs.map(|(rigid, friction)| Ahead { clip: clip.clip(), rigid, friction }).collect();
-            ask_ahead(&runs, self.context.limits, self.context.cache);
+            let runs: Vec<PlannedRun<'_>> =
+                runs.map(|(rigid, friction)| PlannedRun { clip: clip.clip(), rigid, friction }).collect();
+            prefetch_runs(&runs, self.context.limits, self.context.cache);
         }
         let aim = |seat_mm| aim_margin(seat_mm, self.context.limits.aim_within_mm);
         let mut margin = Margin::ENDLESS;
-        let mut first: Option<Loads> = None;
-        for gripped in self.case.loading() {
+        let mut first: Option<InsertionLoads> = None;
+        for gripped in self.space.loading() {
             let loads = clip.loads(gripped, self.context)?;
             margin =
                 margin.least(load_margin(loads.strain, loads.snap_in_n, self.context.limits)).least(aim(loads.seat_mm));
             if margin.ratio < floor {
-                return Ok(Judged { margin, solved: None, squeezed_out: false });
+                return Ok(Evaluation { margin, solved: None, squeezed_out: false });
             }
             first.get_or_insert(loads);
         }
@@ -274,30 +277,31 @@ impl<'a> Search<'a> {
             let hold = hold_margin([holds.pull_out_n, tool.across_n], [holds.axial_n, tool.along_n]);
             squeezed_out |= above && hold.ratio < margin.ratio;
             margin = margin.least(hold);
-            if self.case.form == Form::Vee || gripped.is_hexagon() {
+            if self.space.kind == ClipKind::Vee || gripped.is_hexagon() {
                 // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above it;
                 // a hexagon stands highest with a corner down.
                 margin = margin.least(aim(holds.seat_mm));
             }
             solved.get_or_insert((loads, holds));
         }
-        Ok(Judged { margin, solved, squeezed_out })
+        Ok(Evaluation { margin, solved, squeezed_out })
     }
 }
 
-impl SolvedClip {
+impl ClipModel {
     /// Loads of a greatest barrel, whichever way it lies.
-    fn loads(&self, gripped: &Gripped, context: ClipContext<'_>) -> Result<Loads, InsertionOutcome> {
-        let solved =
-            |rigid: &RigidSection| Loads::solved(self.clip(), rigid, self.scale(), context.limits, context.cache);
-        worst_way(gripped, solved, Loads::worst)
+    fn loads(&self, gripped: &BarrelSection, context: ClipContext<'_>) -> Result<InsertionLoads, InsertionOutcome> {
+        let solved = |rigid: &RigidSection| {
+            InsertionLoads::solved(self.clip(), rigid, self.scale(), context.limits, context.cache)
+        };
+        worst_orientation(gripped, solved, InsertionLoads::worst)
     }
 
     /// Hold on a least barrel, whichever way it lies.
-    fn holds(&self, gripped: &Gripped, context: ClipContext<'_>) -> Result<Holds, InsertionOutcome> {
+    fn holds(&self, gripped: &BarrelSection, context: ClipContext<'_>) -> Result<Retention, InsertionOutcome> {
         let solved =
-            |rigid: &RigidSection| Holds::solved(self.clip(), rigid, self.scale(), context.limits, context.cache);
-        worst_way(gripped, solved, Holds::worst)
+            |rigid: &RigidSection| Retention::solved(self.clip(), rigid, self.scale(), context.limits, context.cache);
+        worst_orientation(gripped, solved, Retention::worst)
     }
 }
 

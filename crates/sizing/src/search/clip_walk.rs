@@ -8,15 +8,15 @@ use std::cmp::Ordering;
 use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
 
 use crate::{
-    limits::barrel_section::Gripped,
+    limits::barrel_section::BarrelSection,
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
-    model::barrel::Barrel,
+    model::barrel::PreparedBarrel,
     model::clip_cache::CachedClip,
     model::clip_context::ClipContext,
-    model::load_and_hold::{Correction, Holds, Loads, ratio},
+    model::load_and_hold::{Correction, InsertionLoads, Retention, ratio},
     rounding::{ceil_to, round_to},
-    search::governing_tools::{deciding, deciding_above, widest},
+    search::governing_tools::{governing_hold, governing_load, oversize_governing_hold},
     shape::clip_shape::ClipShape,
 };
 
@@ -48,15 +48,15 @@ pub(crate) const MARGIN_ENOUGH: f64 = 1.25;
 
 /// A clip with its length and least margin.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Sized {
+pub(crate) struct SizedClip {
     pub(crate) shape: ClipShape,
     pub(crate) length_mm: f64,
     pub(crate) margin: Margin,
 }
 
-impl Sized {
-    pub(crate) fn form(&self) -> Form {
-        if self.shape.vee.is_some() { Form::Vee } else { Form::Round }
+impl SizedClip {
+    pub(crate) fn kind(&self) -> ClipKind {
+        if self.shape.vee.is_some() { ClipKind::Vee } else { ClipKind::Round }
     }
 
     /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
@@ -73,7 +73,7 @@ pub(crate) const WORTH_REFINING: f64 = 0.8;
 
 /// The free numbers of the search, before they are rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Numbers {
+pub(crate) struct ClipParameters {
     interference: f64,
     wall: f64,
     taper: f64,
@@ -84,15 +84,15 @@ pub(crate) struct Numbers {
 
 /// Which form is looked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Form {
+pub(crate) enum ClipKind {
     Round,
     Vee,
 }
 
 /// What a walk is asked for, and what it has been taught.
-pub(crate) struct Case<'a> {
+pub(crate) struct ClipSearchSpace<'a> {
     pub(crate) context: ClipContext<'a>,
-    pub(crate) form: Form,
+    pub(crate) kind: ClipKind,
     /// Diameter of the largest round seat that every tool fills.
     least_mm: f64,
     /// Least width of all tools in any attitude.
@@ -100,9 +100,9 @@ pub(crate) struct Case<'a> {
     /// Greatest width of all tools in any attitude.
     pub(crate) greatest_mm: f64,
     /// The tools that decide whether the clip holds, each at its least and as loose as it may lie.
-    holding: Vec<(ToolDemand, Barrel)>,
+    holding: Vec<(ToolDemand, PreparedBarrel)>,
     /// What decides on push and strain, each at its greatest and as wide as it may lie.
-    loading: Vec<(Gripped, Barrel)>,
+    loading: Vec<(BarrelSection, PreparedBarrel)>,
     pub(crate) correction: Correction,
     /// The tools that decide whether the clip still holds those that are far larger than its seat, at their greatest.
     pub(crate) oversize: Vec<ToolDemand>,
@@ -121,10 +121,10 @@ const GREATEST_HALF_WRAP_DEG: f64 = 135.0;
 /// Wraps below this hold nothing, degrees.
 pub(crate) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
 
-impl<'a> Case<'a> {
+impl<'a> ClipSearchSpace<'a> {
     pub(crate) fn new(
         tools: &[ToolDemand],
-        form: Form,
+        kind: ClipKind,
         context: ClipContext<'a>,
         correction: Correction,
     ) -> Option<Self> {
@@ -134,18 +134,21 @@ impl<'a> Case<'a> {
         if narrowest_mm <= 0.0 || !greatest_mm.is_finite() || tools.is_empty() {
             return None;
         }
-        let holding = deciding(tools).into_iter().map(|t| Some((t, Barrel::new(t.least().ways().last()?)?)));
-        let loading = widest(tools).into_iter().map(|g| Some((g, Barrel::new(g.ways().first()?)?)));
+        let holding = governing_hold(tools)
+            .into_iter()
+            .map(|t| Some((t, PreparedBarrel::new(t.least().orientations().last()?)?)));
+        let loading =
+            governing_load(tools).into_iter().map(|g| Some((g, PreparedBarrel::new(g.orientations().first()?)?)));
         Some(Self {
             context,
-            form,
+            kind,
             least_mm,
             narrowest_mm,
             greatest_mm,
             holding: holding.collect::<Option<_>>()?,
             loading: loading.collect::<Option<_>>()?,
             correction,
-            oversize: deciding_above(tools),
+            oversize: oversize_governing_hold(tools),
             greatest_half_wrap_deg: GREATEST_HALF_WRAP_DEG,
             greatest_oversize: GREATEST_OVERSIZE,
         })
@@ -157,12 +160,12 @@ impl<'a> Case<'a> {
     }
 
     /// What decides on push and strain, the greatest first.
-    pub(crate) fn loading(&self) -> impl Iterator<Item = &Gripped> {
+    pub(crate) fn loading(&self) -> impl Iterator<Item = &BarrelSection> {
         self.loading.iter().map(|(gripped, _)| gripped)
     }
 
     /// The best clip by corrected estimates whose margin in the grid is not below `worth`.
-    pub(crate) fn walk(&self, worth: f64) -> Option<(Numbers, Sized)> {
+    pub(crate) fn walk(&self, worth: f64) -> Option<(ClipParameters, SizedClip)> {
         let mut best = None;
         let grid = self.grid();
         self.prepare(&grid);
@@ -177,7 +180,7 @@ impl<'a> Case<'a> {
     pub(crate) fn corrected(
         &self,
         (shape, length_mm): (&ClipShape, f64),
-        (loads, holds): (&Loads, &Holds),
+        (loads, holds): (&InsertionLoads, &Retention),
     ) -> Option<Correction> {
         let clip = self.context.cached_clip(shape, length_mm)?;
         let ((_, greatest), (_, least)) = (self.loading.first()?, self.holding.first()?);
@@ -188,11 +191,11 @@ impl<'a> Case<'a> {
     }
 
     /// Works out on all cores what is looked at first of the clips of some numbers.
-    fn prepare(&self, numbers: &[Numbers]) {
+    fn prepare(&self, numbers: &[ClipParameters]) {
         let length_mm = self.least_length();
         let bearable = numbers.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
         let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
-        let barrels: Vec<&Barrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
+        let barrels: Vec<&PreparedBarrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
         self.context.prepare_clips(&shapes, length_mm, &barrels);
     }
 
@@ -204,7 +207,7 @@ impl<'a> Case<'a> {
     }
 
     /// All combinations, far ones following each other: a good clip is met early and spares the look at poor ones.
-    fn grid(&self) -> Vec<Numbers> {
+    fn grid(&self) -> Vec<ClipParameters> {
         /// Prime, and no divisor of the number of combinations, so that every one is met once.
         const STRIDE: usize = 97;
         const COUNT: usize = WALLS * INTERFERENCES.len() * TAPERS.len() * HALF_WRAPS.len();
@@ -213,9 +216,9 @@ impl<'a> Case<'a> {
         const { assert!(!VEES.is_multiple_of(STRIDE), "the stride would leave combinations out") };
         let (thin, thick) = self.wall_range();
         let ratio = (thick / thin).max(1.0);
-        let (count, wraps, interferences, angles): (usize, &[f64], &[f64], &[f64]) = match self.form {
-            Form::Round => (COUNT, &HALF_WRAPS, &INTERFERENCES, &[0.0]),
-            Form::Vee => (VEES, &LIP_ANGLES, &VEE_INTERFERENCES, &VEE_ANGLES),
+        let (count, wraps, interferences, angles): (usize, &[f64], &[f64], &[f64]) = match self.kind {
+            ClipKind::Round => (COUNT, &HALF_WRAPS, &INTERFERENCES, &[0.0]),
+            ClipKind::Vee => (VEES, &LIP_ANGLES, &VEE_INTERFERENCES, &VEE_ANGLES),
         };
         let pick = |index: &mut usize, of: &[f64]| {
             let value = of[*index % of.len()];
@@ -229,32 +232,32 @@ impl<'a> Case<'a> {
             let interference = pick(&mut index, interferences);
             let angle = pick(&mut index, angles);
             let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
-            Numbers { interference, wall, taper, half_wrap, angle }
+            ClipParameters { interference, wall, taper, half_wrap, angle }
         });
         numbers.collect()
     }
 
-    fn neighbours(&self, at: Numbers, step: f64) -> Vec<Numbers> {
+    fn neighbours(&self, at: ClipParameters, step: f64) -> Vec<ClipParameters> {
         let (thin, thick) = self.wall_range();
         let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
         let mut moves = vec![
-            Numbers { interference: (at.interference + 0.015 * step).min(0.1), ..at },
-            Numbers { interference: (at.interference - 0.015 * step).max(0.0), ..at },
-            Numbers { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
-            Numbers { wall: (at.wall / wall_factor).max(thin), ..at },
-            Numbers { taper: (at.taper + 0.2 * step).min(1.0), ..at },
-            Numbers { taper: (at.taper - 0.2 * step).max(0.35), ..at },
-            Numbers { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
-            Numbers { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
+            ClipParameters { interference: (at.interference + 0.015 * step).min(0.1), ..at },
+            ClipParameters { interference: (at.interference - 0.015 * step).max(0.0), ..at },
+            ClipParameters { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
+            ClipParameters { wall: (at.wall / wall_factor).max(thin), ..at },
+            ClipParameters { taper: (at.taper + 0.2 * step).min(1.0), ..at },
+            ClipParameters { taper: (at.taper - 0.2 * step).max(0.35), ..at },
+            ClipParameters { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
+            ClipParameters { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
         ];
-        if self.form == Form::Vee {
-            moves.extend([10.0, -10.0].map(|by| Numbers { angle: vee_angle(at.angle + by * step), ..at }));
+        if self.kind == ClipKind::Vee {
+            moves.extend([10.0, -10.0].map(|by| ClipParameters { angle: vee_angle(at.angle + by * step), ..at }));
         }
         moves
     }
 
     /// Walks from the best clip of the grid to better neighbours, with steps that halve.
-    fn refine(&self, mut best: Option<(Numbers, Sized)>) -> Option<(Numbers, Sized)> {
+    fn refine(&self, mut best: Option<(ClipParameters, SizedClip)>) -> Option<(ClipParameters, SizedClip)> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
@@ -275,7 +278,7 @@ impl<'a> Case<'a> {
     }
 
     /// Takes the clip of some numbers if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, best: &mut Option<(Numbers, Sized)>, numbers: Numbers, worth: f64) {
+    fn improve(&self, best: &mut Option<(ClipParameters, SizedClip)>, numbers: ClipParameters, worth: f64) {
         let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
         if let Some(found) = self.sized(numbers, floor)
             && best.is_none_or(|(_, b)| found.better_than(&b, self.context.limits))
@@ -286,7 +289,7 @@ impl<'a> Case<'a> {
 
     /// The makeable clip nearest to some numbers, with the length that suits it. `None` when it cannot be made or its
     /// margin is certain to be below `floor`.
-    fn sized(&self, numbers: Numbers, floor: f64) -> Option<Sized> {
+    fn sized(&self, numbers: ClipParameters, floor: f64) -> Option<SizedClip> {
         if numbers.half_wrap > self.greatest_half_wrap_deg {
             return None;
         }
@@ -300,10 +303,10 @@ impl<'a> Case<'a> {
         let length_mm =
             if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
         let margin = self.margin(&shape, length_mm)?;
-        Some(Sized { shape, length_mm, margin })
+        Some(SizedClip { shape, length_mm, margin })
     }
 
-    fn shape(&self, numbers: Numbers, length_mm: f64) -> Option<ClipShape> {
+    fn shape(&self, numbers: ClipParameters, length_mm: f64) -> Option<ClipShape> {
         let radius = 0.5 * self.least_mm;
         let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length_mm), 0.05);
         let root_wall_mm = round_to(numbers.wall, 0.05).max(thin);
@@ -319,9 +322,9 @@ impl<'a> Case<'a> {
         }
         let half_wrap_rad = numbers.half_wrap.round().to_radians();
         let shape = ClipShape { seat_radius_mm, root_wall_mm, lip_wall_mm, half_wrap_rad, vee: None };
-        match self.form {
-            Form::Round => Some(shape),
-            Form::Vee => {
+        match self.kind {
+            ClipKind::Round => Some(shape),
+            ClipKind::Vee => {
                 let range_mm = [0.5 * self.narrowest_mm, 0.5 * self.greatest_mm];
                 shape.as_vee(numbers.angle.round().to_radians(), range_mm)
             }
@@ -403,7 +406,7 @@ impl<'a> Case<'a> {
             margin = margin.least(aim(&clip, barrel));
         }
         for (tool, barrel) in &self.holding {
-            if self.form == Form::Vee || tool.least().is_hexagon() {
+            if self.kind == ClipKind::Vee || tool.least().is_hexagon() {
                 margin = margin.least(aim(&clip, barrel));
             }
             let least = self.correction.holds(clip.estimate(barrel, self.context.limits)?);

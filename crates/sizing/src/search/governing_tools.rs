@@ -2,15 +2,15 @@
 
 use std::cmp::Ordering;
 
-use crate::{limits::barrel_section::Gripped, limits::design_limits::ToolDemand};
+use crate::{limits::barrel_section::BarrelSection, limits::design_limits::ToolDemand};
 
 /// The tools whose demand no smaller tool exceeds: hold grows with size at first, so that they decide for all there.
-pub(crate) fn deciding(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+pub(crate) fn governing_hold(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm), |a, b| a.least().widest_mm() <= b.least().widest_mm())
 }
 
 /// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with size, and they decide.
-pub(crate) fn deciding_above(tools: &[ToolDemand]) -> Vec<ToolDemand> {
+pub(crate) fn oversize_governing_hold(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm), |a, b| a.widest_mm() >= b.widest_mm())
 }
 
@@ -38,12 +38,13 @@ fn unexceeded(
 
 /// What takes most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
 /// none exceeds both across flats and across corners.
-pub(crate) fn widest(tools: &[ToolDemand]) -> Vec<Gripped> {
-    let mut sorted: Vec<Gripped> = tools.iter().map(ToolDemand::greatest).collect();
+pub(crate) fn governing_load(tools: &[ToolDemand]) -> Vec<BarrelSection> {
+    let mut sorted: Vec<BarrelSection> = tools.iter().map(ToolDemand::greatest).collect();
     sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));
-    let mut out: Vec<Gripped> = Vec::new();
+    let mut out: Vec<BarrelSection> = Vec::new();
     for gripped in sorted {
-        let exceeds = |o: &Gripped| o.is_hexagon() == gripped.is_hexagon() && o.widest_mm() >= gripped.widest_mm();
+        let exceeds =
+            |o: &BarrelSection| o.is_hexagon() == gripped.is_hexagon() && o.widest_mm() >= gripped.widest_mm();
         if !out.iter().any(exceeds) {
             out.push(gripped);
         }

@@ -8,15 +8,15 @@ use crate::{
     limits::design_limits::ToolDemand,
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
     model::clip_context::ClipContext,
-    model::load_and_hold::{Correction, Holds, Loads},
-    model::mount_estimate::MountModel,
-    model::mount_model::SolvedMount,
-    model::response::{Response, ask_ahead},
+    model::load_and_hold::{Correction, InsertionLoads, Retention},
+    model::mount_estimate::MountEstimator,
+    model::mount_model::MountModel,
+    model::response::{Response, prefetch_runs},
     once_map::{BitKey, OnceMap},
-    parallel::{ahead, in_parallel},
+    parallel::{in_parallel, prefetch},
     rounding::{ceil_to, round_to},
     search::clip_walk::estimated_hold,
-    shape::body_section::{Carrier, Grown},
+    shape::body_section::{BodySection, OffsetBody},
     shape::mount_shape::MountShape,
 };
 
@@ -32,7 +32,7 @@ const ROUNDS: u32 = 3;
 /// What the mount must do.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct MountTask<'a> {
-    pub(crate) carrier: &'a Carrier,
+    pub(crate) body_section: &'a BodySection,
     pub(crate) context: ClipContext<'a>,
     pub(crate) length_mm: f64,
     /// How far each side of the body may be off, mm.
@@ -45,7 +45,7 @@ pub(crate) struct MountTask<'a> {
 
 impl MountTask<'_> {
     /// The mount carries the most demanding tool of the family.
-    pub(crate) fn carrying(mut self, tools: &[ToolDemand]) -> Self {
+    pub(crate) fn with_loads_of(mut self, tools: &[ToolDemand]) -> Self {
         self.across_n = tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
         self.along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
         self
@@ -57,9 +57,9 @@ impl MountTask<'_> {
         let friction = self.context.limits.elastic.friction;
         let corners = [-1.0, 1.0].into_iter().flat_map(|side| {
             let on = solved.iter().chain(&thin).map(move |mount| (mount, side * self.spread_mm));
-            on.flat_map(|(mount, over_mm)| [friction.least, friction.greatest].map(|f| mount.ahead(over_mm, f)))
+            on.flat_map(|(mount, over_mm)| [friction.least, friction.greatest].map(|f| mount.planned_run(over_mm, f)))
         });
-        ask_ahead(&corners.collect::<Vec<_>>(), self.context.limits, self.context.cache);
+        prefetch_runs(&corners.collect::<Vec<_>>(), self.context.limits, self.context.cache);
         let on = |over| {
             let found: Option<Vec<Response>> = solved.iter().map(|s| s.respond(over, self.context).ok()).collect();
             let worst = found?.into_iter().reduce(Response::worst)?;
@@ -77,52 +77,58 @@ impl MountTask<'_> {
     }
 
     /// The mount wherever it is judged, if it can be drawn there.
-    fn solved_where_judged(&self, shape: &MountShape) -> Option<Vec<SolvedMount>> {
-        if let Some(uneven) = &self.carrier.uneven {
+    fn solved_where_judged(&self, shape: &MountShape) -> Option<Vec<MountModel>> {
+        if let Some(uneven) = &self.body_section.uneven {
             let drawn =
-                uneven.drawn(&shape.mount(self.carrier, self.context.pad_half_width_mm), self.length_mm).ok()?;
+                uneven.drawn(&shape.mount(self.body_section, self.context.pad_half_width_mm), self.length_mm).ok()?;
             if drawn.iter().any(|outline| outline.self_contact().is_some()) {
                 return None;
             }
         }
-        let on = |carrier| {
-            SolvedMount::new(shape, carrier, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
+        let on = |body_section| {
+            MountModel::new(shape, body_section, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
         };
-        self.carrier.judged().iter().map(on).collect()
+        self.body_section.evaluated_sections().iter().map(on).collect()
     }
 
     /// The mount at the thin end of a body that tapers evenly, for its strain: push and hold are sums over the length, but
     /// an arm cracks where it is strained most.
-    fn solved_at_thin_end(&self, shape: &MountShape) -> Option<SolvedMount> {
-        let thin = self.carrier.thin_end()?;
-        let shape = MountShape { wall_mm: shape.wall_mm + self.carrier.taper.end_mm(self.length_mm), ..*shape };
-        SolvedMount::new(&shape, thin, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
+    fn solved_at_thin_end(&self, shape: &MountShape) -> Option<MountModel> {
+        let thin = self.body_section.thin_end()?;
+        let shape = MountShape { wall_mm: shape.wall_mm + self.body_section.taper.end_mm(self.length_mm), ..*shape };
+        MountModel::new(&shape, thin, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
     /// The mount made ready for the contact solver, in the middle of its length.
-    pub(crate) fn solved(&self, shape: &MountShape) -> Option<SolvedMount> {
-        SolvedMount::new(shape, self.carrier, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
+    pub(crate) fn solved(&self, shape: &MountShape) -> Option<MountModel> {
+        MountModel::new(shape, self.body_section, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
     /// Least margin of a mount by the solver, with its loads and holds. A mount whose loads alone put it below `floor` is
     /// not looked at further, and has none.
-    fn judge(&self, shape: &MountShape, floor: f64) -> Result<Option<(Margin, Loads, Holds)>, InsertionOutcome> {
+    fn evaluate(
+        &self,
+        shape: &MountShape,
+        floor: f64,
+    ) -> Result<Option<(Margin, InsertionLoads, Retention)>, InsertionOutcome> {
         let cannot = InsertionOutcome::Jams { axis_mm: 0.0 };
         let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
         if floor <= 0.0 {
             let friction = self.context.limits.elastic.friction;
-            let greatest = mounts.iter().map(|mount| mount.ahead(self.spread_mm, friction.greatest));
-            let least = mounts.iter().map(|mount| mount.ahead(-self.spread_mm, friction.least));
-            ask_ahead(&greatest.chain(least).collect::<Vec<_>>(), self.context.limits, self.context.cache);
+            let greatest = mounts.iter().map(|mount| mount.planned_run(self.spread_mm, friction.greatest));
+            let least = mounts.iter().map(|mount| mount.planned_run(-self.spread_mm, friction.least));
+            prefetch_runs(&greatest.chain(least).collect::<Vec<_>>(), self.context.limits, self.context.cache);
         }
         let loads = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(self.spread_mm);
-            Loads::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
+            InsertionLoads::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
         });
-        let mut loads = loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Loads::worst).ok_or(cannot)?;
+        let mut loads =
+            loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(InsertionLoads::worst).ok_or(cannot)?;
         if let Some(thin) = self.solved_at_thin_end(shape) {
             let body = thin.body().clone().grown(self.spread_mm);
-            let strained = Loads::solved(thin.clip(), &body, thin.scale(), self.context.limits, self.context.cache)?;
+            let strained =
+                InsertionLoads::solved(thin.clip(), &body, thin.scale(), self.context.limits, self.context.cache)?;
             loads.strain = loads.strain.max(strained.strain);
         }
         let load = load_margin(loads.strain, loads.snap_in_n, self.context.limits)
@@ -132,9 +138,9 @@ impl MountTask<'_> {
         }
         let holds = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(-self.spread_mm);
-            Holds::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
+            Retention::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
         });
-        let holds = holds.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Holds::worst).ok_or(cannot)?;
+        let holds = holds.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Retention::worst).ok_or(cannot)?;
         let margin = load.least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
         Ok(Some((margin, loads, holds)))
     }
@@ -146,14 +152,14 @@ impl MountTask<'_> {
 
     /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
     pub(crate) fn least_wall_mm(&self) -> f64 {
-        self.context.limits.least_wall_at_parting_mm(self.length_mm) + self.carrier.taper.end_mm(self.length_mm)
+        self.context.limits.least_wall_at_parting_mm(self.length_mm) + self.body_section.taper.end_mm(self.length_mm)
     }
 
     fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
         let thin = ceil_to(self.least_wall_mm(), 0.05);
         MountShape {
             gap_mm: round_to(gap_mm, 0.01),
-            wall_mm: round_to(wall * self.carrier.mean_radius_mm, 0.05).max(thin),
+            wall_mm: round_to(wall * self.body_section.mean_radius_mm, 0.05).max(thin),
             half_wrap_rad: half_wrap.round().to_radians(),
         }
     }
@@ -164,21 +170,21 @@ impl MountTask<'_> {
 struct MountEstimates<'a> {
     task: MountTask<'a>,
     /// The least and the greatest body.
-    bodies: [Grown; 2],
+    bodies: [OffsetBody; 2],
     estimates: OnceMap<BitKey, CachedMount>,
 }
 
 /// The estimates of one mount, as far as they were asked for; nothing where it cannot be drawn or snapped on.
 struct CachedMount {
-    model: Option<MountModel>,
+    model: Option<MountEstimator>,
     greatest: Option<Estimate>,
     least: OnceLock<Option<Estimate>>,
 }
 
 impl CachedMount {
-    fn of(shape: &MountShape, task: &MountTask<'_>, greatest: &Grown) -> Self {
-        let MountTask { carrier, context, length_mm, .. } = *task;
-        let model = MountModel::new(shape, carrier, context.pad_half_width_mm, length_mm, context.limits);
+    fn of(shape: &MountShape, task: &MountTask<'_>, greatest: &OffsetBody) -> Self {
+        let MountTask { body_section, context, length_mm, .. } = *task;
+        let model = MountEstimator::new(shape, body_section, context.pad_half_width_mm, length_mm, context.limits);
         let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &context.limits.elastic));
         Self { model, greatest, least: OnceLock::new() }
     }
@@ -190,7 +196,7 @@ fn key(shape: &MountShape) -> BitKey {
 
 impl<'a> MountEstimates<'a> {
     fn new(task: &MountTask<'a>) -> Self {
-        let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.carrier.grown(over));
+        let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.body_section.grown(over));
         Self { task: *task, bodies, estimates: OnceMap::default() }
     }
 
@@ -198,7 +204,7 @@ impl<'a> MountEstimates<'a> {
     fn prepare(&self, numbers: impl Iterator<Item = [f64; 3]>) {
         let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap));
         let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.slot(key(shape)).get().is_none()).collect();
-        ahead(&new, |shape| {
+        prefetch(&new, |shape| {
             self.of(shape, |_| ());
         });
     }
@@ -223,7 +229,7 @@ impl<'a> MountEstimates<'a> {
     }
 
     /// What the closed forms have to be corrected by at a mount.
-    fn correction(&self, shape: &MountShape, loads: &Loads, holds: &Holds) -> Correction {
+    fn correction(&self, shape: &MountShape, loads: &InsertionLoads, holds: &Retention) -> Correction {
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
             Correction::of((loads, &greatest), (holds, &least), self.task.length_mm)
@@ -279,7 +285,7 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Ma
             break;
         }
         last = Some(shape);
-        match task.judge(&shape, 0.0) {
+        match task.evaluate(&shape, 0.0) {
             Ok(Some((margin, loads, holds))) => {
                 if best.is_none_or(|(_, b)| margin.ratio > b.ratio) {
                     best = Some((shape, margin));
@@ -399,13 +405,13 @@ impl MountTask<'_> {
             let shapes = moves.map(|(gap, wall, wrap)| {
                 self.rounded(
                     at.gap_mm + gap,
-                    (at.wall_mm + wall) / self.carrier.mean_radius_mm,
+                    (at.wall_mm + wall) / self.body_section.mean_radius_mm,
                     at.half_wrap_rad.to_degrees() + wrap,
                 )
             });
             for pair in shapes.chunks(2) {
                 looked += pair.len();
-                let judged = in_parallel(pair, |shape| self.judge(shape, floor));
+                let judged = in_parallel(pair, |shape| self.evaluate(shape, floor));
                 for (shape, found) in pair.iter().zip(judged) {
                     if let Ok(Some((margin, ..))) = found
                         && margin.ratio > floor

@@ -7,12 +7,12 @@ use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
 use crate::{
     shape::body_outline::{drawn, turn_rad},
     shape::even_taper::Taper,
-    shape::uneven_taper::Uneven,
+    shape::uneven_taper::UnevenTaper,
 };
 
 /// The body as a mount sees it: its section turned so that the mouth side is +y.
 #[derive(Clone, Debug)]
-pub(crate) struct Carrier {
+pub(crate) struct BodySection {
     pub(crate) outline: Outline,
     /// Whether the two arms are mirror images.
     pub(crate) symmetric: bool,
@@ -23,7 +23,7 @@ pub(crate) struct Carrier {
     /// How it tapers.
     pub(crate) taper: Taper,
     /// What it is elsewhere, when it tapers unevenly.
-    pub(crate) uneven: Option<Uneven>,
+    pub(crate) uneven: Option<UnevenTaper>,
     /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
     pub(crate) ends: Vec<Self>,
     /// What each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
@@ -33,7 +33,7 @@ pub(crate) struct Carrier {
 
 /// A body that is larger on each side than drawn, as the arms of its mount meet it.
 #[derive(Clone, Debug)]
-pub(crate) struct Grown {
+pub(crate) struct OffsetBody {
     pub(crate) over_mm: f64,
     pub(crate) sides: Vec<RigidSection>,
 }
@@ -70,7 +70,7 @@ pub(crate) fn mirrored(outline: &Outline) -> Option<Outline> {
     Outline::new(segments).ok()
 }
 
-impl Carrier {
+impl BodySection {
     /// The reason in words when the section cannot be drawn.
     pub(crate) fn of(body: &Body) -> Result<Self, String> {
         let (outline, width, height) = drawn(&body.profile)?;
@@ -98,7 +98,7 @@ impl Carrier {
     }
 
     /// The same body, which tapers, with what a mount of this length has at its ends when it does so unevenly.
-    pub(crate) fn tapering(self, taper: Taper, uneven: Option<Uneven>, length_mm: f64) -> Self {
+    pub(crate) fn tapering(self, taper: Taper, uneven: Option<UnevenTaper>, length_mm: f64) -> Self {
         let sections = uneven.as_ref().and_then(|uneven| uneven.ends(length_mm).ok());
         let end = |outline: Outline| {
             let size = outline.bounds().size();
@@ -121,7 +121,7 @@ impl Carrier {
     }
 
     /// The body where a mount is judged: at both ends where it tapers unevenly.
-    pub(crate) fn judged(&self) -> &[Self] {
+    pub(crate) fn evaluated_sections(&self) -> &[Self] {
         if self.uneven.is_some() { &self.ends } else { std::slice::from_ref(self) }
     }
 
@@ -131,7 +131,7 @@ impl Carrier {
     }
 }
 
-impl Carrier {
+impl BodySection {
     /// The body for the contact solver. `None` when its outline is none.
     pub(crate) fn rigid(&self) -> Option<RigidSection> {
         match self.round_radius_mm {
@@ -141,7 +141,7 @@ impl Carrier {
     }
 
     /// The body larger by `over_mm` on each side than drawn.
-    pub(crate) fn grown(&self, over_mm: f64) -> Grown {
-        Grown { over_mm, sides: self.sides.iter().map(|side| side.clone().grown(over_mm)).collect() }
+    pub(crate) fn grown(&self, over_mm: f64) -> OffsetBody {
+        OffsetBody { over_mm, sides: self.sides.iter().map(|side| side.clone().grown(over_mm)).collect() }
     }
 }

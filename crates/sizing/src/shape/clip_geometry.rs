@@ -6,14 +6,14 @@ use crate::once_map::BitKey;
 
 /// A drawn clip of either form.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum ClipForm {
+pub enum ClipGeometry {
     /// A round seat.
     Round(RoundClip),
     /// Two flats, and arms that close over: for wide ranges of diameter.
     Vee(VeeClip),
 }
 
-impl ClipForm {
+impl ClipGeometry {
     /// The form as it reads in tables and files.
     pub fn word(&self) -> &'static str {
         match self {

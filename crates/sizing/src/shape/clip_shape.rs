@@ -2,7 +2,7 @@
 
 use gripwright_section::{ClipBack, RoundClip};
 
-use crate::{shape::clip_geometry::ClipForm, shape::vee_face::VeeFace};
+use crate::{shape::clip_geometry::ClipGeometry, shape::vee_face::VeeFace};
 
 /// Depth of the pad below the floor, mm: enough for the fillets to end above the web. Common practice, no source.
 pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
@@ -25,11 +25,11 @@ pub(crate) struct ClipShape {
 }
 
 impl ClipShape {
-    pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipForm {
+    pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipGeometry {
         let back = ClipBack::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };
         match &self.vee {
-            Some(face) => ClipForm::Vee(face.clip(self.root_wall_mm, self.lip_wall_mm, back)),
-            None => ClipForm::Round(RoundClip {
+            Some(face) => ClipGeometry::Vee(face.clip(self.root_wall_mm, self.lip_wall_mm, back)),
+            None => ClipGeometry::Round(RoundClip {
                 seat_radius_mm: self.seat_radius_mm,
                 root_wall_mm: self.root_wall_mm,
                 lip_wall_mm: self.lip_wall_mm,

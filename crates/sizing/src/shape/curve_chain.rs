@@ -3,7 +3,7 @@
 use gripwright_section::{Curve, Point};
 
 /// Length of the chain up to the place nearest to `point`, mm.
-pub(crate) fn run_at(chain: &[Curve], point: Point) -> f64 {
+pub(crate) fn length_up_to(chain: &[Curve], point: Point) -> f64 {
     let mut best = (f64::INFINITY, 0.0);
     let mut run = 0.0;
     for curve in chain {
@@ -18,7 +18,7 @@ pub(crate) fn run_at(chain: &[Curve], point: Point) -> f64 {
 }
 
 /// The chain without its first `run` mm.
-pub(crate) fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
+pub(crate) fn without_start(chain: &[Curve], run: f64) -> Vec<Curve> {
     let mut left = run;
     let mut out = Vec::new();
     for curve in chain {
@@ -40,7 +40,7 @@ pub(crate) fn beyond(chain: &[Curve], run: f64) -> Vec<Curve> {
 }
 
 /// The numbers of a curve.
-pub(crate) fn numbers(curve: &Curve) -> [f64; 5] {
+pub(crate) fn curve_numbers(curve: &Curve) -> [f64; 5] {
     match *curve {
         Curve::Line { start, end } => [start.x, start.y, end.x, end.y, f64::NAN],
         Curve::Arc { centre, radius, start_angle, sweep } => [centre.x, centre.y, radius, start_angle, sweep],
@@ -48,7 +48,7 @@ pub(crate) fn numbers(curve: &Curve) -> [f64; 5] {
 }
 
 /// A curve of a seat moved away from the cavity by minus `mm`.
-pub(crate) fn outward(curve: Curve, mm: f64) -> Curve {
+pub(crate) fn moved_outward(curve: Curve, mm: f64) -> Curve {
     match curve {
         Curve::Line { start, end } => {
             let shift = curve.tangent(0.0).turned_left() * mm;

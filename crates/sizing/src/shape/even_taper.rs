@@ -11,7 +11,7 @@ use crate::{
     limits::design_limits::COVERAGE,
     problem::Problem,
     shape::body_outline::{drawn, turn_rad},
-    shape::uneven_taper::Uneven,
+    shape::uneven_taper::UnevenTaper,
 };
 
 /// Steepest taper that is taken, deg: a steeper body is a cone that no friction holds. Common practice, no source.
@@ -49,7 +49,7 @@ impl Taper {
     }
 
     /// The taper from the two sections of a body, and what lies between them when it is uneven.
-    pub(crate) fn of(body: &Body) -> Result<(Self, Option<Uneven>), Box<Problem>> {
+    pub(crate) fn of(body: &Body) -> Result<(Self, Option<UnevenTaper>), Box<Problem>> {
         let Some(far) = &body.far else { return Ok((Self::NONE, None)) };
         let undrawn = |at: &str, reason| Box::new(Problem::bad_spec(at, "body-not-drawable", reason));
         let (near, ..) = drawn(&body.profile).map_err(|reason| undrawn("body.profile", reason))?;
@@ -61,7 +61,8 @@ impl Taper {
             let turn = turn_rad(body.opens);
             let of = |turn: f64| {
                 let [near, outline] = [&near, &outline].map(|section| section.moved(turn, Point::ORIGIN));
-                Uneven::of(&near, &outline, far.at_mm).map_err(|error| undrawn("body.far.profile", error.to_string()))
+                UnevenTaper::of(&near, &outline, far.at_mm)
+                    .map_err(|error| undrawn("body.far.profile", error.to_string()))
             };
             let uneven = of(turn)?;
             let [least, most] = uneven.slopes();

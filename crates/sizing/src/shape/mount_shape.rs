@@ -3,7 +3,7 @@
 use gripwright_section::{ClipBack, Mount};
 
 use crate::{
-    shape::body_section::Carrier,
+    shape::body_section::BodySection,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
 
@@ -16,9 +16,9 @@ pub(crate) struct MountShape {
 }
 
 impl MountShape {
-    pub(crate) fn mount(&self, carrier: &Carrier, pad_half_width_mm: f64) -> Mount {
+    pub(crate) fn mount(&self, body_section: &BodySection, pad_half_width_mm: f64) -> Mount {
         Mount {
-            body: carrier.outline.clone(),
+            body: body_section.outline.clone(),
             gap_mm: self.gap_mm,
             wall_mm: self.wall_mm,
             half_wrap_rad: self.half_wrap_rad,

@@ -16,13 +16,13 @@ const SHORTEST_MM: f64 = 2e-3;
 
 /// Two sections of a body and what lies between them.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Uneven {
+pub struct UnevenTaper {
     blend: ConvexInterpolation,
     /// Where the second section is, from the first one in the middle of the mount, mm.
     at_mm: f64,
 }
 
-impl Uneven {
+impl UnevenTaper {
     /// From the two sections, turned as the mount sees them.
     pub(crate) fn of(near: &Outline, far: &Outline, at_mm: f64) -> Result<Self, InterpolationError> {
         Ok(Self { blend: ConvexInterpolation::between(near, far)?, at_mm })

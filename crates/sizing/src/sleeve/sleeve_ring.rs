@@ -8,12 +8,12 @@ use gripwright_mechanics::{Interval, PlaneStiffness, RingState, WidthRegime, sec
 use gripwright_section::SplitRing;
 
 use crate::{
-    limits::design_limits::{COVERAGE, DesignLimits, Spreads, ToolDemand},
+    limits::design_limits::{COVERAGE, DesignLimits, ProcessSpreads, ToolDemand},
     limits::margin::{Limit, Margin},
     model::clip_context::ClipContext,
-    model::response::Scale,
+    model::response::ForceScale,
     parallel::side_by_side,
-    rng::Recipe,
+    rng::SplitMix64,
     rounding::{ceil_to, round_to},
 };
 
@@ -44,7 +44,7 @@ const WALL_STEP_MM: f64 = 0.05;
 
 /// A sleeve with what it serves and how it holds.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Fitted {
+pub(crate) struct SleeveDesign {
     pub(crate) ring: SplitRing,
     /// Length between the collars' cones, mm.
     pub(crate) between_mm: f64,
@@ -67,7 +67,7 @@ pub(crate) struct Fitted {
 
 /// Why a sleeve does not serve.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Unfit {
+pub(crate) enum SleeveRejection {
     /// The step to the clip's size is too small for a wall.
     Thin { wall_mm: f64, least_mm: f64 },
     /// It is so large that the ring is no beam.
@@ -82,7 +82,7 @@ pub(crate) enum Unfit {
     Shape,
 }
 
-impl Unfit {
+impl SleeveRejection {
     /// The reason as it reads in a sentence.
     pub(crate) fn words(&self, limits: &DesignLimits) -> String {
         match *self {
@@ -118,7 +118,7 @@ impl Unfit {
 
 /// What a sleeve is made for.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Place {
+pub(crate) struct SleeveSeat {
     /// Least and greatest barrel that the clip is meant for, mm.
     pub(crate) clip_mm: [f64; 2],
     /// Length of the clip, mm.
@@ -127,7 +127,7 @@ pub(crate) struct Place {
 
 /// The rules of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their
 /// part of the aim.
-pub(crate) fn on_itself(limits: &DesignLimits, off_axis_mm: f64) -> DesignLimits {
+pub(crate) fn sleeve_friction_limits(limits: &DesignLimits, off_axis_mm: f64) -> DesignLimits {
     let mut out = limits.clone();
     out.elastic.friction.greatest *= ON_ITSELF;
     out.aim_within_mm = limits.aim_within_mm.map(|within| (within - off_axis_mm).max(0.0));
@@ -140,19 +140,19 @@ pub(crate) fn chamfer_mm(limits: &DesignLimits) -> f64 {
 }
 
 /// How far the barrel's axis may lie off the middle of a sleeve's outside, mm: walls are only as true as the process.
-pub(crate) fn off_axis_mm(spreads: &Spreads) -> f64 {
+pub(crate) fn off_axis_mm(spreads: &ProcessSpreads) -> f64 {
     COVERAGE * spreads.wall_mm
 }
 
 /// A sleeve for all of some tools, for a clip.
-pub(crate) fn fitted(
+pub(crate) fn design_sleeve(
     tools: &[ToolDemand],
-    place: Place,
-    spreads: &Spreads,
+    place: SleeveSeat,
+    spreads: &ProcessSpreads,
     context: ClipContext<'_>,
-) -> Result<Fitted, Unfit> {
+) -> Result<SleeveDesign, SleeveRejection> {
     if tools.iter().any(|t| t.least().is_hexagon()) {
-        return Err(Unfit::Hexagon);
+        return Err(SleeveRejection::Hexagon);
     }
     let least = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
     let greatest = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
@@ -162,24 +162,24 @@ pub(crate) fn fitted(
     let wall_mm = round_to(0.5 * step, WALL_STEP_MM);
     let least_mm = ceil_to(context.limits.least_wall_mm + EDGE_MM, WALL_STEP_MM);
     if wall_mm < least_mm {
-        return Err(Unfit::Thin { wall_mm, least_mm });
+        return Err(SleeveRejection::Thin { wall_mm, least_mm });
     }
     let greatest_mm = THICKEST_WALL_OVER_BORE * 0.5 * least;
     if wall_mm > greatest_mm {
-        return Err(Unfit::Thick { wall_mm, greatest_mm });
+        return Err(SleeveRejection::Thick { wall_mm, greatest_mm });
     }
     // Barrels that differ by more than the clip's own range would each need another wall.
     if greatest - least > (place.clip_mm[1] - place.clip_mm[0]).max(APART_OVER_BARREL * least) {
-        return Err(Unfit::Apart);
+        return Err(SleeveRejection::Apart);
     }
-    let case = Case { least, greatest, along_n, wall_mm, length_mm: place.length_mm, context, spreads };
+    let case = SleeveSearch { least, greatest, along_n, wall_mm, length_mm: place.length_mm, context, spreads };
     case.best(tools)
 }
 
 /// Difference of barrels, over their size, up to which one sleeve is tried for them whatever the clip's range.
 const APART_OVER_BARREL: f64 = 0.04;
 
-struct Case<'a> {
+struct SleeveSearch<'a> {
     least: f64,
     greatest: f64,
     along_n: f64,
@@ -187,57 +187,61 @@ struct Case<'a> {
     /// Of the clip.
     length_mm: f64,
     context: ClipContext<'a>,
-    spreads: &'a Spreads,
+    spreads: &'a ProcessSpreads,
 }
 
 /// What a sleeve does on one barrel, at unit modulus, summed over its length.
 #[derive(Clone, Copy, Debug)]
-struct Whole {
+struct RingForces {
     grip: f64,
     strain: f64,
     stands_off_mm: f64,
     slit_opens_mm: f64,
 }
 
-impl Case<'_> {
+impl SleeveSearch<'_> {
     /// The bore that balances hold against push and strain.
-    fn best(&self, tools: &[ToolDemand]) -> Result<Fitted, Unfit> {
+    fn best(&self, tools: &[ToolDemand]) -> Result<SleeveDesign, SleeveRejection> {
         let bore_spread = COVERAGE * self.spreads.seat_mm;
         // Grip and strain grow with the interference, nearly in proportion: one run says how fast.
         let trial = 0.01 * self.least + bore_spread;
         let (bore, middle) = (self.least - trial, self.on(self.least - trial, self.wall_mm, self.least, true));
-        let middle = middle.ok_or(Unfit::Shape)?;
+        let middle = middle.ok_or(SleeveRejection::Shape)?;
         let (per_hold, per_load) = (self.hold(&middle, bore) / trial, self.load(&middle, bore).ratio * trial);
         let width = self.greatest - self.least + 2.0 * bore_spread;
         // h x = p / (x + w), the two margins for a least interference x (on diameter).
         let least = 0.5 * ((width * width + 4.0 * per_load / per_hold).sqrt() - width);
         let bore = (100.0 * (self.least - bore_spread - least)).round() / 100.0;
         if bore <= 2.0 * EDGE_MM {
-            return Err(Unfit::Shape);
+            return Err(SleeveRejection::Shape);
         }
-        let found = self.with_bore(bore, tools).ok_or(Unfit::Shape)?;
-        if found.margin.kept() { Ok(found) } else { Err(Unfit::Limit { wall_mm: self.wall_mm, margin: found.margin }) }
+        let found = self.with_bore(bore, tools).ok_or(SleeveRejection::Shape)?;
+        if found.margin.kept() {
+            Ok(found)
+        } else {
+            Err(SleeveRejection::Limit { wall_mm: self.wall_mm, margin: found.margin })
+        }
     }
 
     /// Margin of the hold of a sleeve at the weak end of the material.
-    fn hold(&self, found: &Whole, bore_mm: f64) -> f64 {
+    fn hold(&self, found: &RingForces, bore_mm: f64) -> f64 {
         let scale = self.scale(bore_mm);
         let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);
         self.context.limits.elastic.friction.least * found.grip * soft / self.along_n
     }
 
     /// Push that slides a sleeve on at the strong end of the material, N.
-    fn push_n(&self, found: &Whole, bore_mm: f64) -> f64 {
+    fn push_n(&self, found: &RingForces, bore_mm: f64) -> f64 {
         self.context.limits.elastic.friction.greatest * found.grip * self.scale(bore_mm).plane_modulus_mpa.greatest
     }
 
     /// Margin of push and strain there.
-    fn load(&self, found: &Whole, bore_mm: f64) -> Margin {
+    fn load(&self, found: &RingForces, bore_mm: f64) -> Margin {
         let push = Margin::new(self.context.limits.snap_on_n / self.push_n(found, bore_mm), Limit::SnapOn);
         Margin::new(self.context.limits.strain_limit / found.strain, Limit::Strain).least(push)
     }
 
-    fn with_bore(&self, bore_mm: f64, tools: &[ToolDemand]) -> Option<Fitted> {
+    fn with_bore(&self, bore_mm: f64, tools: &[ToolDemand]) -> Option<SleeveDesign> {
         let (bore, wall) = (COVERAGE * self.spreads.seat_mm, COVERAGE * self.spreads.wall_mm);
         // The least barrel in the widest and weakest sleeve, and the greatest in the narrowest and strongest.
         let loose = self.on(bore_mm + bore, self.wall_mm - wall, self.least, false)?;
@@ -249,7 +253,7 @@ impl Case<'_> {
             half_wrap_rad: HALF_WRAP_RAD,
             edge_mm: EDGE_MM,
         };
-        Some(Fitted {
+        Some(SleeveDesign {
             ring,
             between_mm: self.length_mm + PLAY_MM,
             tools: tools.to_vec(),
@@ -276,13 +280,13 @@ impl Case<'_> {
         }
     }
 
-    fn scale(&self, bore_mm: f64) -> Scale {
+    fn scale(&self, bore_mm: f64) -> ForceScale {
         let regime = WidthRegime::from_dimensions(self.length_mm, 0.5 * bore_mm, self.wall_mm);
-        Scale::new(self.context.limits, regime, self.length_mm, 1.0)
+        ForceScale::new(self.context.limits, regime, self.length_mm, 1.0)
     }
 
     /// The whole sleeve on a barrel; its cones count as body, or as rims where that is the greater load.
-    fn on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<Whole> {
+    fn on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<RingForces> {
         on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, self.context, cones_as_rims)
     }
 }
@@ -293,7 +297,7 @@ fn on_barrel(
     barrel_mm: f64,
     context: ClipContext<'_>,
     cones_as_rims: bool,
-) -> Option<Whole> {
+) -> Option<RingForces> {
     let poisson = context.limits.elastic.poisson;
     let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson };
     let solved = |wall_mm: f64| -> Option<RingState> {
@@ -307,7 +311,7 @@ fn on_barrel(
     let (body, rim) = (body?, rim?);
     let cones = 2.0 * COLLAR_MM;
     let (as_body, as_rim) = if cones_as_rims { (0.0, cones) } else { (cones, 0.0) };
-    Some(Whole {
+    Some(RingForces {
         grip: (between_mm + as_body) * body.grip_n_per_mm + (2.0 * RIM_MM + as_rim) * rim.grip_n_per_mm,
         strain: body.strain.max(rim.strain),
         stands_off_mm: body.stands_off_mm,
@@ -317,26 +321,26 @@ fn on_barrel(
 
 /// What one sleeve does on one barrel: friction along it and grip on it (N), over modulus and friction, nominal process.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct OnBarrel {
+pub(crate) struct SleeveGrip {
     pub(crate) axial_n: Interval,
     pub(crate) grip_n: Interval,
     pub(crate) strain: f64,
 }
 
-impl Fitted {
+impl SleeveDesign {
     /// The sleeve as drawn on a barrel.
-    pub(crate) fn on(&self, barrel_mm: f64, context: ClipContext<'_>) -> Option<OnBarrel> {
+    pub(crate) fn on(&self, barrel_mm: f64, context: ClipContext<'_>) -> Option<SleeveGrip> {
         let limits = context.limits;
         let bore_mm = 2.0 * self.ring.bore_radius_mm;
         let at = [bore_mm, self.ring.wall_mm];
         let found = on_barrel(at, self.between_mm, barrel_mm, context, false)?;
         let regime = WidthRegime::from_dimensions(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
-        let scale = Scale::new(limits, regime, self.between_mm, 1.0);
+        let scale = ForceScale::new(limits, regime, self.between_mm, 1.0);
         let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);
         let grip_n = Interval { least: found.grip * soft, greatest: found.grip * scale.plane_modulus_mpa.greatest };
         let friction = limits.elastic.friction;
         let axial_n = Interval { least: grip_n.least * friction.least, greatest: grip_n.greatest * friction.greatest };
-        Some(OnBarrel { axial_n, grip_n, strain: found.strain })
+        Some(SleeveGrip { axial_n, grip_n, strain: found.strain })
     }
 
     /// The probabilities that the sleeve holds a tool along its axis, that it goes on, and both, over the spreads of
@@ -345,7 +349,7 @@ impl Fitted {
         &self,
         along_n: f64,
         (barrel_mm, barrel_spread_mm): (Interval, f64),
-        (spreads, context): (&Spreads, ClipContext<'_>),
+        (spreads, context): (&ProcessSpreads, ClipContext<'_>),
         seed: u64,
     ) -> Option<[f64; 3]> {
         let bore = 2.0 * self.ring.bore_radius_mm;
@@ -356,20 +360,19 @@ impl Fitted {
         if interference <= 0.0 {
             return None;
         }
-        let mut recipe = Recipe::new(seed);
+        let mut rng = SplitMix64::new(seed);
         let (mut holds, mut goes_on, mut both) = (0_u32, 0_u32, 0_u32);
         for _ in 0..DRAWS {
-            let barrel = barrel_mm.least
-                + recipe.unit() * (barrel_mm.greatest - barrel_mm.least)
-                + barrel_spread_mm * recipe.normal();
-            let tight = (barrel - bore - spreads.seat_mm * recipe.normal()).max(0.0) / interference;
+            let barrel =
+                barrel_mm.least + rng.unit() * (barrel_mm.greatest - barrel_mm.least) + barrel_spread_mm * rng.normal();
+            let tight = (barrel - bore - spreads.seat_mm * rng.normal()).max(0.0) / interference;
             // A ring's stiffness goes with the third power of its wall, its strain with the first.
-            let wall = (1.0 + spreads.wall_mm * recipe.normal() / self.ring.wall_mm).max(0.0);
+            let wall = (1.0 + spreads.wall_mm * rng.normal() / self.ring.wall_mm).max(0.0);
             let force = |range: Interval, share: f64| {
                 tight * wall.powi(3) * (range.least + share * (range.greatest - range.least))
             };
             // Modulus and friction: shares of their ranges.
-            let (modulus, friction) = (recipe.unit(), recipe.unit());
+            let (modulus, friction) = (rng.unit(), rng.unit());
             let range = limits.elastic.friction;
             let friction = range.least + friction * (range.greatest - range.least);
             let slides = friction * force(at.grip_n, modulus);

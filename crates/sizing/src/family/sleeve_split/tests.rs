@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use gripwright_input::{Finish, GrippingFaces, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
-use crate::{family::brute_force::fewest_sets, model::solver_cache::SolverCache, rng::Recipe};
+use crate::{family::brute_force::fewest_sets, model::solver_cache::SolverCache, rng::SplitMix64};
 
 use super::*;
 
@@ -28,10 +28,10 @@ fn limits() -> DesignLimits {
     }
 }
 
-const SPREADS: Spreads = Spreads { seat_mm: 0.04, wall_mm: 0.02 };
+const SPREADS: ProcessSpreads = ProcessSpreads { seat_mm: 0.04, wall_mm: 0.02 };
 
 /// Fewest sleeves over all ways to part the tools into sets that one sleeve serves; neighbours or not.
-fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, context: ClipContext<'_>) -> Option<usize> {
+fn fewest_by_brute_force(tools: &[ToolDemand], place: SleeveSeat, context: ClipContext<'_>) -> Option<usize> {
     let n = tools.len();
     let mut known: BTreeMap<(usize, usize, u64), bool> = BTreeMap::new();
     let mut serves = vec![false; 1 << n];
@@ -41,8 +41,9 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, context: ClipContex
         let least = set.iter().min_by(|a, b| a.least_mm.total_cmp(&b.least_mm)).map_or(0, |t| t.index);
         let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map_or(0, |t| t.index);
         let along = set.iter().map(|t| t.along_n).fold(0.0, f64::max).to_bits();
-        *answer =
-            *known.entry((least, greatest, along)).or_insert_with(|| fitted(&set, place, &SPREADS, context).is_ok());
+        *answer = *known
+            .entry((least, greatest, along))
+            .or_insert_with(|| design_sleeve(&set, place, &SPREADS, context).is_ok());
     }
     fewest_sets(&serves)
 }
@@ -52,15 +53,15 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: Place, context: ClipContex
 fn no_other_split_needs_fewer_sleeves() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
-    let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
-    let mut recipe = Recipe::new(23);
+    let place = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let mut rng = SplitMix64::new(23);
     let families: Vec<Vec<ToolDemand>> = (0..24)
         .map(|_| {
-            let count = 2 + (0..5).filter(|_| recipe.unit() < 0.7).count();
+            let count = 2 + (0..5).filter(|_| rng.unit() < 0.7).count();
             (0..count)
                 .map(|index| {
-                    let least_mm = 12.8 + 2.2 * recipe.unit();
-                    let greatest_mm = least_mm + 0.12 * recipe.unit();
+                    let least_mm = 12.8 + 2.2 * rng.unit();
+                    let greatest_mm = least_mm + 0.12 * rng.unit();
                     ToolDemand {
                         index,
                         section: gripwright_input::ToolSection::Round,
@@ -76,7 +77,7 @@ fn no_other_split_needs_fewer_sleeves() {
     let results = in_parallel(&families, |tools| {
         let mut descending = ascending(tools);
         descending.reverse();
-        let mut fit = |_: usize, set: &[ToolDemand]| fitted(set, place, &SPREADS, context).ok();
+        let mut fit = |_: usize, set: &[ToolDemand]| design_sleeve(set, place, &SPREADS, context).ok();
         let greedy = fewest(&descending, 1, &mut fit);
         let served: usize = greedy.iter().map(|(_, sleeve)| sleeve.tools.len()).sum();
         ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, place, context))
@@ -95,7 +96,7 @@ fn no_other_split_needs_fewer_sleeves() {
 fn what_serves_no_tool_says_why() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
-    let place = Place { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let place = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
     let tool = |mm: f64, along_n: f64| ToolDemand {
         index: 0,
         section: gripwright_input::ToolSection::Round,
@@ -104,8 +105,9 @@ fn what_serves_no_tool_says_why() {
         across_n: 2.0,
         along_n,
     };
-    let why =
-        |tools: &[ToolDemand]| fitted(tools, place, &SPREADS, context).map(|f| f.margin).unwrap_err().words(&limits);
+    let why = |tools: &[ToolDemand]| {
+        design_sleeve(tools, place, &SPREADS, context).map(|f| f.margin).unwrap_err().words(&limits)
+    };
     assert_eq!(why(&[tool(16.0, 2.0)]), "its wall would be 0.85 mm where at least 1.10 mm are needed");
     assert_eq!(why(&[tool(5.0, 2.0)]), "its wall would be 6.35 mm where 2.50 mm still bend as a ring");
     assert_eq!(why(&[tool(12.0, 2.0), tool(14.0, 2.0)]), "they are too different for one");

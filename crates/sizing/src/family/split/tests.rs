@@ -6,8 +6,8 @@ use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use crate::{
-    family::brute_force::fewest_sets, limits::barrel_section::Gripped, limits::design_limits::DesignLimits,
-    model::solver_cache::SolverCache, rng::Recipe,
+    family::brute_force::fewest_sets, limits::barrel_section::BarrelSection, limits::design_limits::DesignLimits,
+    model::solver_cache::SolverCache, rng::SplitMix64,
 };
 
 use super::*;
@@ -54,12 +54,12 @@ fn fewest_by_brute_force(tools: &[ToolDemand], context: ClipContext<'_>) -> Opti
         let least = set.iter().min_by(|a, b| a.least_mm.total_cmp(&b.least_mm)).map(|t| t.index);
         let greatest = set.iter().max_by(|a, b| a.greatest_mm.total_cmp(&b.greatest_mm)).map(|t| t.index);
         let mut key: Vec<usize> = [least, greatest].into_iter().flatten().collect();
-        key.extend(crate::search::governing_tools::deciding(&set).iter().map(|t| t.index));
+        key.extend(crate::search::governing_tools::governing_hold(&set).iter().map(|t| t.index));
         key.push(usize::MAX);
-        key.extend(crate::search::governing_tools::deciding_above(&set).iter().map(|t| t.index));
+        key.extend(crate::search::governing_tools::oversize_governing_hold(&set).iter().map(|t| t.index));
         *answer = *known
             .entry(key)
-            .or_insert_with(|| serving_clip(&set, Form::Round, context, &mut Learnt::default()).is_some());
+            .or_insert_with(|| serving_clip(&set, ClipKind::Round, context, &mut WarmStart::default()).is_some());
     }
     fewest_sets(&serves)
 }
@@ -69,21 +69,21 @@ fn fewest_by_brute_force(tools: &[ToolDemand], context: ClipContext<'_>) -> Opti
 fn no_other_split_needs_fewer_sizes() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
-    let mut recipe = Recipe::new(11);
+    let mut rng = SplitMix64::new(11);
     let families: Vec<Vec<ToolDemand>> = (0..200)
         .map(|family| {
             let even = family % 2 == 0;
             // Different loads make many more different tasks: such families are kept smaller.
             let most = if even { 9 } else { 4 };
-            let count = 2.0 + (recipe.unit() * f64::from(most)).floor();
+            let count = 2.0 + (rng.unit() * f64::from(most)).floor();
             let count = (2..=10_usize).find(|n| *n as f64 >= count).unwrap_or(10);
-            let start = 10.0 + 8.0 * recipe.unit();
-            let load = 1.0 + 3.0 * recipe.unit();
+            let start = 10.0 + 8.0 * rng.unit();
+            let load = 1.0 + 3.0 * rng.unit();
             (0..count)
                 .map(|i| {
-                    let least = start * (1.0 + 0.6 * recipe.unit());
-                    let greatest = least * (1.0 + 0.03 * recipe.unit());
-                    let own = 1.0 + 4.0 * recipe.unit();
+                    let least = start * (1.0 + 0.6 * rng.unit());
+                    let greatest = least * (1.0 + 0.03 * rng.unit());
+                    let own = 1.0 + 4.0 * rng.unit();
                     tool(i, least, greatest, if even { load } else { own })
                 })
                 .collect()
@@ -108,28 +108,28 @@ fn fewest_of_all_sets(tools: &[ToolDemand], context: ClipContext<'_>) -> Option<
     for mask in (1..serves.len()).rev() {
         let larger = (0..sorted.len()).any(|i| mask >> i & 1 == 0 && serves[mask | 1 << i]);
         let set: Vec<ToolDemand> = (0..sorted.len()).filter(|i| mask >> i & 1 == 1).map(|i| sorted[i]).collect();
-        serves[mask] = larger || serving_clip(&set, Form::Round, context, &mut Learnt::default()).is_some();
+        serves[mask] = larger || serving_clip(&set, ClipKind::Round, context, &mut WarmStart::default()).is_some();
     }
     fewest_sets(&serves)
 }
 
 /// A family of three to eight tools, round ones and hexagons of all roundings, most of them about as wide.
 fn mixed((kind, seed): (usize, u64)) -> Vec<ToolDemand> {
-    let mut recipe = Recipe::new(seed);
-    let start = 8.0 + 8.0 * recipe.unit();
+    let mut rng = SplitMix64::new(seed);
+    let start = 8.0 + 8.0 * rng.unit();
     let (most_more, spread, loads) = [(3, 0.3, 1.5), (3, 0.3, 5.0), (5, 0.45, 6.0)][kind];
-    let count = 3 + (0..most_more).filter(|_| recipe.unit() < 0.5).count();
+    let count = 3 + (0..most_more).filter(|_| rng.unit() < 0.5).count();
     (0..count)
         .map(|i| {
-            let widest = start * (1.0 + spread * recipe.unit());
-            let (hexagon, blunt) = (recipe.unit() < 0.6, 0.08 + 0.82 * recipe.unit());
-            let (range, load) = (1.0 + 0.02 * recipe.unit(), 1.0 + loads * recipe.unit());
+            let widest = start * (1.0 + spread * rng.unit());
+            let (hexagon, blunt) = (rng.unit() < 0.6, 0.08 + 0.82 * rng.unit());
+            let (range, load) = (1.0 + 0.02 * rng.unit(), 1.0 + loads * rng.unit());
             let round = tool(i, widest, widest * range, load);
             if !hexagon {
                 return round;
             }
             let section = ToolSection::Hexagon { corner_mm: 0.5 * blunt * widest };
-            let as_wide = |mm: f64| Gripped { section, size_mm: mm }.as_wide_as(mm).size_mm;
+            let as_wide = |mm: f64| BarrelSection { section, size_mm: mm }.as_wide_as(mm).size_mm;
             ToolDemand { section, least_mm: as_wide(widest), greatest_mm: as_wide(widest * range), ..round }
         })
         .collect()
@@ -145,9 +145,9 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
     let results = in_parallel(&families, |tools| {
         let (limits, cache) = (limits(), SolverCache::default());
         let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
-        let mut known = Answered::default();
+        let mut known = SplitCache::default();
         let in_order = in_order(&ascending(tools), context, &mut known).ok().map(|groups| groups.len());
-        let found = parted(tools, context, &mut known).ok().map(|parted| parted.finished(context));
+        let found = split_family(tools, context, &mut known).ok().map(|split| split.finished(context));
         // What serves no tool alone has no split at all.
         (in_order, found, in_order.and_then(|_| fewest_of_all_sets(tools, context)))
     });

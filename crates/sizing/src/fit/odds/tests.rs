@@ -4,11 +4,11 @@ use gripwright_input::{MaterialLibrary, Spec, ToolSection, read_spec};
 
 use crate::{
     fit::clip_fit::solve_clip,
-    fit::response_surface::{Draw, Surface},
-    limits::barrel_section::{Gripped, Lying},
+    fit::response_surface::{ProcessSample, ResponseSurface},
+    limits::barrel_section::{BarrelSection, OrientedBarrel},
     limits::design_limits::ToolDemand,
     model::clip_context::ClipContext,
-    model::clip_model::SolvedClip,
+    model::clip_model::ClipModel,
     model::solver_cache::SolverCache,
     parallel::in_parallel,
     shape::clip_shape::ClipShape,
@@ -41,12 +41,12 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         half_wrap_rad: found.clip.half_wrap_rad(),
         vee: None,
     };
-    let spreads = Spreads::of(&spec);
+    let spreads = ProcessSpreads::of(&spec);
     let demand = ToolDemand::of(&spec, tool, &spec.tools[tool]);
-    let clip = SolvedClip::new(&shape, found.length_mm, context).expect("the clip is drawn");
+    let clip = ClipModel::new(&shape, found.length_mm, context).expect("the clip is drawn");
     let seat = 2.0 * shape.seat_radius_mm;
     let over = |width_mm: f64| 0.5 * (width_mm - seat);
-    let ways = demand.least().ways();
+    let ways = demand.least().orientations();
     // Round tools of a size share one surface.
     let whole = match demand.section {
         ToolSection::Round => Interval { least: over(found.least_mm), greatest: over(found.greatest_mm) },
@@ -54,17 +54,17 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
             Interval { least: over(demand.least().widest_mm()), greatest: over(demand.widest_mm()) }
         }
     };
-    let surface = |way: &Lying| {
-        let solve = |draw: &Draw| solve_clip(&shape, way, found.length_mm, context, draw);
-        Surface::new(whole, shape.seat_radius_mm, (&spreads, &limits), solve).expect("the barrels go in")
+    let surface = |way: &OrientedBarrel| {
+        let solve = |draw: &ProcessSample| solve_clip(&shape, way, found.length_mm, context, draw);
+        ResponseSurface::new(whole, shape.seat_radius_mm, (&spreads, &limits), solve).expect("the barrels go in")
     };
-    let surfaces: Vec<Surface> = ways.iter().map(surface).collect();
+    let surfaces: Vec<ResponseSurface> = ways.iter().map(surface).collect();
     let barrel = spec.tools[tool].barrel;
-    let width = |size_mm: f64| Gripped { size_mm, ..demand.least() }.widest_mm();
+    let width = |size_mm: f64| BarrelSection { size_mm, ..demand.least() }.widest_mm();
     let range = Interval { least: over(width(barrel.least_mm)), greatest: over(width(barrel.greatest_mm)) };
     let spread_mm = demand.least().widest_per_size() * barrel.spread_mm;
     let row = design.fit.iter().find(|r| r.tool == tool && r.greatest).expect("every tool has rows");
-    let needs = Needs {
+    let needs = FitNeeds {
         across_n: demand.across_n,
         along_n: demand.along_n,
         snap_on_n: tighter * row.figures.snap_in_n.greatest,
@@ -73,9 +73,9 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let sampled = odds(&surfaces, range, spread_mm, &needs, (&spreads, &limits, clip.scale()), 1);
 
     // Directly: every part is drawn with its own seat, and every barrel with its own diameter; other seeds.
-    let mut recipe = Recipe::new(99);
-    let parts: Vec<Part> =
-        (0..RUNS).map(|_| part(&mut recipe, range, spread_mm, &spreads, limits.elastic.friction)).collect();
+    let mut rng = SplitMix64::new(99);
+    let parts: Vec<PartSample> =
+        (0..RUNS).map(|_| sample_part(&mut rng, range, spread_mm, &spreads, limits.elastic.friction)).collect();
     let kept = in_parallel(&parts, |part| {
         let seat_change = part.draw.interference_mm - 0.5 * (range.least + range.greatest);
         // Half of what is drawn changes the seat, half the barrel: the solver meets real geometry, not the surface's.
@@ -83,7 +83,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         ways.iter().all(|way| {
             let unit = solve_clip(&moved, way, found.length_mm, context, &part.draw);
             unit.is_some_and(|u| {
-                let (holds, on) = Figures::of(&u, part, clip.scale()).keeps(&needs);
+                let (holds, on) = PartFigures::of(&u, part, clip.scale()).keeps(&needs);
                 holds && on
             })
         })

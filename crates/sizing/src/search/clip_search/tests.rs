@@ -30,9 +30,9 @@ fn limits(strain_limit: f64, snap_on_n: f64) -> DesignLimits {
 
 /// 1,176 clips, each with the best of three lengths.
 fn best_of_grid(tools: &[ToolDemand], context: ClipContext<'_>) -> f64 {
-    let learnt = Learnt::default();
-    let search = Search::new(tools, Form::Round, context, &learnt).expect("the tools are sound");
-    let least = search.case.least_radius_mm();
+    let warm_start = WarmStart::default();
+    let search = Search::new(tools, ClipKind::Round, context, &warm_start).expect("the tools are sound");
+    let least = search.space.least_radius_mm();
     let mut grid = Vec::new();
     for interference in [0.003, 0.01, 0.02, 0.035, 0.05, 0.07, 0.095] {
         for wall in [0.07, 0.09, 0.11, 0.135, 0.165, 0.2, 0.24, 0.29] {
@@ -52,8 +52,8 @@ fn best_of_grid(tools: &[ToolDemand], context: ClipContext<'_>) -> f64 {
     }
     let margins = in_parallel(&grid, |shape| {
         // Without draft forces go with length and strain does not: one length tells of all.
-        let lengths = [1.0, 1.6, 2.5].map(|f| (f * search.case.least_length()).min(26.0));
-        lengths.iter().filter_map(|l| search.judge(shape, *l, 0.0).ok()).map(|j| j.margin.ratio).fold(0.0, f64::max)
+        let lengths = [1.0, 1.6, 2.5].map(|f| (f * search.space.least_length()).min(26.0));
+        lengths.iter().filter_map(|l| search.evaluate(shape, *l, 0.0).ok()).map(|j| j.margin.ratio).fold(0.0, f64::max)
     });
     margins.into_iter().fold(0.0, f64::max)
 }
@@ -77,7 +77,7 @@ fn no_clip_of_a_dense_grid_is_much_better() {
     for (tool, limits) in tasks {
         let cache = SolverCache::default();
         let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
-        let found = best_clip(&[tool], Form::Round, context, &mut Learnt::default()).expect("there is a clip");
+        let found = best_clip(&[tool], ClipKind::Round, context, &mut WarmStart::default()).expect("there is a clip");
         let grid = best_of_grid(&[tool], context);
         let enough = grid.min(MARGIN_ENOUGH);
         assert!(found.margin.ratio >= 0.98 * enough, "found {found:?}, the grid has {grid}");

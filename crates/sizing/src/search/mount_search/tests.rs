@@ -19,10 +19,10 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
     let strains = |diameter: f64, far: f64, wall_mm: f64| {
         let spec = spec(diameter, far);
         let (taper, uneven) = Taper::of(&spec.body).expect("it can be followed");
-        let carrier = Carrier::of(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
+        let body_section = BodySection::of(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
         let (limits, cache) = (DesignLimits::of(&spec), SolverCache::default());
         let task = MountTask {
-            carrier: &carrier,
+            body_section: &body_section,
             context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 },
             length_mm: 20.0,
             spread_mm: 0.02,
@@ -32,7 +32,7 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
         };
         let shape = MountShape { gap_mm: -0.1, wall_mm, half_wrap_rad: 2.0 };
         let [_, greatest] = task.responses(&shape).expect("it goes in");
-        let judged = task.judge(&shape, 0.0).expect("it goes in").expect("no floor is set").1.strain;
+        let judged = task.evaluate(&shape, 0.0).expect("it goes in").expect("no floor is set").1.strain;
         [greatest.strain, greatest.strain_at_rest, judged]
     };
     let (tapering, straight) = (strains(22.0, 19.0, 2.6), strains(21.0, 21.0, 3.1));

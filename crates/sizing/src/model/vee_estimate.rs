@@ -3,18 +3,18 @@
 use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, RestSupport, STRAIN_FROM_EDGE, SeatRest};
 use gripwright_section::{Curve, Point, VeeClip};
 
-use crate::{model::barrel::Barrel, shape::curve_chain::beyond};
+use crate::{model::barrel::PreparedBarrel, shape::curve_chain::without_start};
 
 /// A vee with its faces where they stand on average, and its arm.
 #[derive(Clone, Debug)]
-pub(crate) struct VeeModel {
+pub(crate) struct VeeEstimator {
     clip: VeeClip,
     lip: (Point, f64),
     pub(crate) arm: Arm,
     pub(crate) strain_from_mm: f64,
 }
 
-impl VeeModel {
+impl VeeEstimator {
     /// `seat_inset` moves the seat's faces, `lost_mm` is what both faces take from the walls, mm.
     pub(crate) fn new(drawn: &VeeClip, seat_inset: f64, lost_mm: f64) -> Option<Self> {
         let clip = VeeClip {
@@ -27,7 +27,7 @@ impl VeeModel {
         // Clamp and strain site as the study of round clips found them.
         let (clamp, site) = (CLAMP_INTO_PAD * clip.root_wall_mm, STRAIN_FROM_EDGE * clip.root_wall_mm);
         let clamp_mm = clip.backed_length_mm().ok()? - clamp;
-        let bent = beyond(&face, clamp_mm);
+        let bent = without_start(&face, clamp_mm);
         let first = face.len() - bent.len();
         let cut =
             bent.first().zip(face.get(first)).map_or(0.0, |(b, f): (&Curve, &Curve)| 1.0 - b.length() / f.length());
@@ -51,7 +51,7 @@ impl VeeModel {
 
     /// How a barrel whose axis has risen rests on the flats, and the direction in which the free lips touch it, rad from
     /// straight down.
-    pub(crate) fn rest(&self, barrel: &Barrel, rise_mm: f64) -> (SeatRest, f64) {
+    pub(crate) fn rest(&self, barrel: &PreparedBarrel, rise_mm: f64) -> (SeatRest, f64) {
         let (interference_mm, touched_rad) = barrel.at_lip(rise_mm, self.lip);
         // All of what the lips are pressed back: the rise is in it.
         let support = RestSupport::Edges { flank_rad: self.flank_rad() };
