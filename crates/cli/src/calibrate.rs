@@ -6,8 +6,8 @@ use std::{
 };
 
 use gripwright::{
-    FileProblem, Problems, calibrate as run_calibration, calibration_document, calibration_files, calibration_origin,
-    first_mismatch, parse_calibration, size_without_trials, tried_sizes,
+    FileProblem, Problems, Sizer, calibrate as run_calibration, calibration_document, calibration_files,
+    calibration_origin, first_mismatch, parse_calibration, size_without_trials, tried_sizes,
 };
 use gripwright_input::{
     CalibrationOrigin, LoadedCalibration, MAX_FILE_BYTES, Spec, TrialRound, TrialRow, TrialTarget, read_trials,
@@ -61,7 +61,7 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     if let Some(earlier) = &earlier {
         check_origin(earlier, &origin)?;
     }
-    let design = size_without_trials(&loaded)?;
+    let design = size_without_trials(&Sizer::new(), &loaded)?;
     origin.push(calibration_origin::of_coupons(spec, &design));
     if let Some(earlier) = &earlier {
         check_origin(earlier, &origin)?;

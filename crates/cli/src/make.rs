@@ -3,7 +3,7 @@
 use std::{fs, path::Path};
 
 use gripwright::{
-    DESIGN_DOCUMENT, DesignFiles, OutputFile, OutputSet, Outputs, check_coupons, design_document, design_files,
+    DESIGN_DOCUMENT, DesignFiles, OutputFile, OutputSet, Outputs, Sizer, check_coupons, design_document, design_files,
     next_plate, plate_coupons, plate_document, plate_identities, predicted_trials, read_named_calibration, size_letter,
     size_spec, size_without_trials, trials_sheet,
 };
@@ -55,7 +55,7 @@ impl Outcome {
 pub(crate) fn check(spec: &Path) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
-    let design = size_spec(&loaded, calibration.as_ref())?;
+    let design = size_spec(&Sizer::new(), &loaded, calibration.as_ref())?;
     Ok(Outcome::without_files(loaded, &design))
 }
 
@@ -63,8 +63,9 @@ pub(crate) fn check(spec: &Path) -> Result<Outcome, Failure> {
 pub(crate) fn make(spec: &Path, into: &Path, outputs: Outputs) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
-    let design = size_spec(&loaded, calibration.as_ref())?;
-    write_design(loaded, design, into, outputs, calibration.map_or(0, |c| c.rounds.len()))
+    let sizer = Sizer::new();
+    let design = size_spec(&sizer, &loaded, calibration.as_ref())?;
+    write_design(&sizer, loaded, design, into, outputs, calibration.map_or(0, |c| c.rounds.len()))
 }
 
 /// Proposes the plate of at most `most` coupons that teaches most after the trials so far, and writes its files. If no
@@ -72,7 +73,8 @@ pub(crate) fn make(spec: &Path, into: &Path, outputs: Outputs) -> Result<Outcome
 pub(crate) fn make_next_plate(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
-    let mut design = size_without_trials(&loaded)?;
+    let sizer = Sizer::new();
+    let mut design = size_without_trials(&sizer, &loaded)?;
     if let Some(calibration) = &calibration {
         check_coupons(calibration, &loaded, &design)?;
     }
@@ -84,7 +86,7 @@ pub(crate) fn make_next_plate(spec: &Path, into: &Path, most: usize) -> Result<O
     let mut outcome = if plate.coupons.is_empty() || plate.enough {
         Outcome::without_files(loaded, &design)
     } else {
-        write_design(loaded, design, into, Outputs::CouponsOnly, rounds.len())?
+        write_design(&sizer, loaded, design, into, Outputs::CouponsOnly, rounds.len())?
     };
     outcome.table = plate_text(&plate, if outcome.files.is_empty() { &[] } else { &names });
     outcome.document["next"] = entry;
@@ -107,13 +109,14 @@ fn sentence(text: &str) -> String {
 
 /// Writes the files of a design; `rounds` of trials were made before.
 fn write_design(
+    sizer: &Sizer,
     loaded: LoadedSpec,
     mut design: Design,
     into: &Path,
     outputs: Outputs,
     rounds: usize,
 ) -> Result<Outcome, Failure> {
-    let DesignFiles { mut set, try_outs, note } = design_files(&loaded.spec, &design, outputs, unix_seconds())?;
+    let DesignFiles { mut set, try_outs, note } = design_files(sizer, &loaded.spec, &design, outputs, unix_seconds())?;
     design.notes.extend(note);
     add_trials_sheet(&mut set, into, &design, rounds);
     let names = set.files.iter().map(|f| f.name.clone()).chain([DESIGN_DOCUMENT.to_owned()]).collect();

@@ -4,7 +4,7 @@ use gripwright_input::{
     Calibration, CalibrationOrigin, FigureBounds, LoadedCalibration, LoadedSpec, MAX_FILE_BYTES, RecordedEstimate,
     RecordedUpdate, Source, Spec, read_calibration,
 };
-use gripwright_sizing::{Design, Learnt, LearntSize};
+use gripwright_sizing::{Calibrated, CalibratedSeat, Design};
 
 use crate::{calibration_origin, problems::Problems, spec_files::SpecFiles};
 
@@ -103,7 +103,7 @@ pub fn check_coupons(calibration: &Calibration, loaded: &LoadedSpec, design: &De
 /// If the part is the print itself, the ranges of modulus and friction become those that the trials leave. A casting
 /// keeps its own ranges. The spread of a seat combines the scatter between prints with the remaining uncertainty of its
 /// error.
-pub(crate) fn calibrated_process(spec: &Spec, calibration: &Calibration) -> Learnt {
+pub(crate) fn calibrated_process(spec: &Spec, calibration: &Calibration) -> Calibrated {
     let mut calibrated = spec.clone();
     let printed = spec.material.cast.is_none();
     if printed {
@@ -115,13 +115,13 @@ pub(crate) fn calibrated_process(spec: &Spec, calibration: &Calibration) -> Lear
     }
     let unknown_mm = calibration.sizes.iter().map(|size| size.error.after.sd).fold(0.0, f64::max);
     calibrated.printer.seat_spread_mm = calibration.scatter.after.median.hypot(unknown_mm);
-    let sizes = calibration.sizes.iter().map(|size| LearntSize {
+    let sizes = calibration.sizes.iter().map(|size| CalibratedSeat {
         letter: size.letter,
         seat_mm: size.seat_mm,
         draw_mm: size.draw_mm,
         target_mm: size.target_mm,
     });
-    Learnt { spec: calibrated, sizes: sizes.collect() }
+    Calibrated { spec: calibrated, sizes: sizes.collect() }
 }
 
 /// Returns a range of four standard deviations of the logarithm, which is how material files state their ranges.

@@ -7,7 +7,7 @@ use gripwright_input::{
     CalibratedSize, Calibration, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec, TrialRound,
     TrialRow, TrialTarget, coupon_identity,
 };
-use gripwright_sizing::{CouponSet, Design, Size, chosen_coupons};
+use gripwright_sizing::{CouponSet, CouponStep, Design, Size, chosen_coupons};
 
 use crate::{
     calibration_origin,
@@ -55,7 +55,7 @@ pub fn next_plate(
 
 /// Cuts the coupons of a proposed plate from the sizes and the mount of a design.
 pub fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPlate) -> Result<CouponSet, SizingError> {
-    match letters_and_steps(design, plate).as_slice() {
+    match coupon_steps(design, plate).as_slice() {
         [] => Ok(CouponSet::default()),
         wanted => chosen_coupons(&loaded.spec, design, wanted).map_err(|problem| sizing_error(vec![problem], loaded)),
     }
@@ -63,14 +63,14 @@ pub fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPlate) ->
 
 /// Returns the names of the coupons on a proposed plate, by size and step.
 pub fn plate_identities(design: &Design, plate: &NextPlate) -> Vec<String> {
-    letters_and_steps(design, plate).iter().map(|(letter, step_mm)| coupon_identity(*letter, *step_mm)).collect()
+    coupon_steps(design, plate).iter().map(|coupon| coupon_identity(coupon.letter, coupon.step_mm)).collect()
 }
 
-fn letters_and_steps(design: &Design, plate: &NextPlate) -> Vec<(char, f64)> {
-    let mut coupons: Vec<(char, f64)> =
-        plate.coupons.iter().map(|c| (size_letter(design, c.size), c.step_mm)).collect();
-    coupons.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    coupons
+fn coupon_steps(design: &Design, plate: &NextPlate) -> Vec<CouponStep> {
+    let steps = plate.coupons.iter().map(|c| CouponStep { letter: size_letter(design, c.size), step_mm: c.step_mm });
+    let mut steps: Vec<CouponStep> = steps.collect();
+    steps.sort_by(|a, b| a.letter.cmp(&b.letter).then(a.step_mm.total_cmp(&b.step_mm)));
+    steps
 }
 
 /// Returns the letter of a size by its index; the index past the last one stands for the mount.

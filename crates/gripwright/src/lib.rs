@@ -20,7 +20,7 @@
 //! let no_files = BTreeMap::new();
 //! let loaded = gripwright::read_spec(gripwright_input::STARTER_SPEC.as_bytes(), "starter.toml", &no_files);
 //! let loaded = loaded.expect("the starter is sound");
-//! let design = gripwright::size_spec(&loaded, None).expect("the starter can be made");
+//! let design = gripwright::size_spec(&gripwright::Sizer::new(), &loaded, None).expect("the starter can be made");
 //! let parts = gripwright::solids::holders(&design, loaded.spec.printer.least_wall_mm).expect("every part passes its checks");
 //! assert_eq!(parts.len(), design.sizes.len());
 //! ```
@@ -49,6 +49,8 @@ mod spec_files;
 mod spec_reading;
 mod trials_sheet;
 mod version;
+
+pub use gripwright_sizing::Sizer;
 
 pub use calibration_document::{calibration_document, calibration_files, plate_document};
 pub use calibration_input::{OriginMismatch, check_coupons, first_mismatch, parse_calibration, read_named_calibration};

@@ -3,7 +3,7 @@
 use std::thread;
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, TryOut, try_out};
+use gripwright_sizing::{Design, Sizer, TryOut};
 
 use crate::{
     coupon_card::over_strain_warning,
@@ -33,7 +33,10 @@ pub struct DesignFiles {
 }
 
 /// Draws the parts of a design and encodes their files. STEP files state the time `unix_seconds` (since 1970).
+///
+/// `sizer` is the one that made the design: coupons reuse its results.
 pub fn design_files(
+    sizer: &Sizer,
     spec: &Spec,
     design: &Design,
     outputs: Outputs,
@@ -43,7 +46,7 @@ pub fn design_files(
     let (holders, plates, try_outs) = thread::scope(|scope| {
         let holders =
             (outputs == Outputs::Everything).then(|| scope.spawn(|| holder_files(spec, design, unix_seconds)));
-        let try_outs = scope.spawn(|| try_out(spec, design));
+        let try_outs = scope.spawn(|| sizer.try_out(spec, design));
         let plates = plate_files(spec, design, unix_seconds);
         let stopped = OutputError::ThreadStopped;
         (

@@ -1,7 +1,7 @@
 //! Sizing of a spec that was read, with or without a calibration.
 
 use gripwright_input::{Calibration, Diagnostic, LoadedSpec};
-use gripwright_sizing::{Design, Problem, ProblemKind, size, size_learnt};
+use gripwright_sizing::{Design, Problem, ProblemKind, Sizer};
 
 use crate::{body_survey, calibration_input, problems::Problems};
 
@@ -17,11 +17,11 @@ pub enum SizingError {
 /// Sizes a spec with what its calibration teaches, if it has one.
 ///
 /// Refuses a calibration that was made with other coupons than those of this design.
-pub fn size_spec(loaded: &LoadedSpec, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
-    let Some(calibration) = calibration else { return size_without_trials(loaded) };
+pub fn size_spec(sizer: &Sizer, loaded: &LoadedSpec, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
+    let Some(calibration) = calibration else { return size_without_trials(sizer, loaded) };
     let spec = &loaded.spec;
     let process = calibration_input::calibrated_process(spec, calibration);
-    let mut design = size_learnt(spec, &process).map_err(|problems| sizing_error(problems, loaded))?;
+    let mut design = sizer.size_calibrated(spec, &process).map_err(|problems| sizing_error(problems, loaded))?;
     calibration_input::check_coupons(calibration, loaded, &design).map_err(SizingError::BadSpec)?;
     let rows: usize = calibration.rounds.iter().map(|round| round.rows.len()).sum();
     design.notes.push(format!(
@@ -34,8 +34,8 @@ pub fn size_spec(loaded: &LoadedSpec, calibration: Option<&Calibration>) -> Resu
 }
 
 /// Sizes a spec as if no coupon had been tried.
-pub fn size_without_trials(loaded: &LoadedSpec) -> Result<Design, SizingError> {
-    let mut design = size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
+pub fn size_without_trials(sizer: &Sizer, loaded: &LoadedSpec) -> Result<Design, SizingError> {
+    let mut design = sizer.size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
     design.notes.extend(body_survey::survey_note(&loaded.spec.body));
     Ok(design)
 }

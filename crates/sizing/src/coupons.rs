@@ -1,5 +1,11 @@
 //! Fit-test coupons: sets, plates, slices of clips and mounts, their forces.
+//!
+//! Coupons use the product's own outline function; only the back differs: a tab instead of a pad. The step of a coupon is
+//! its seat as drawn against the seat as sized without any trial, in every round. So coupons are cut from the clips as they
+//! are without the calibration, whatever the holder becomes.
 
+pub(crate) mod coupon_brief;
+pub(crate) mod coupon_error;
 pub(crate) mod coupon_model;
 pub(crate) mod coupon_set;
 pub(crate) mod force_tables;

@@ -1,4 +1,4 @@
-//! Limits that the spec sets and the margins against them.
+//! Limits that the spec sets, the demands of the tools, and the margins against the limits.
 
 pub(crate) mod barrel_section;
 pub(crate) mod design_limits;

@@ -1,4 +1,6 @@
-//! Outlines of the parts: holder, web, sleeve, keep-outs.
+//! Parts of a holder: mount, web and clips put together, sleeves, keep-outs.
+//!
+//! A part takes a [`holder_brief::HolderBrief`] instead of the spec. Faults are data; `explain` turns them into messages.
 
 pub(crate) mod draft_check;
 pub(crate) mod holder;

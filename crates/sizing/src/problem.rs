@@ -1,4 +1,4 @@
-//! Reasons why a spec has no design.
+//! Problem of a spec: place, code, message, allowed range, hint.
 
 /// Whose fault a problem is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,11 +19,11 @@ pub struct Problem {
     pub code: &'static str,
     /// Whose fault it is.
     pub kind: ProblemKind,
-    /// What is wrong, with the value.
+    /// Description of the problem, with the value.
     pub message: String,
-    /// What is allowed, when that can be said.
+    /// Allowed range, when it is known.
     pub allowed: Option<String>,
-    /// What to change.
+    /// Suggested change.
     pub hint: Option<String>,
 }
 

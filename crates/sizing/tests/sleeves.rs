@@ -2,7 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
-use gripwright_sizing::{Design, Learnt, LearntSize, Way, size, size_learnt};
+use gripwright_sizing::{Calibrated, CalibratedSeat, Design, Sizer, Way, size};
 
 const FAMILY: &str = include_str!("../../../demo-specs/bench-lamp-arm.toml");
 
@@ -59,8 +59,9 @@ fn bores_are_drawn_wider_with_the_seat_of_their_clip() {
     let tried = before.sizes.iter().map(|s| (s.letter, 2.0 * s.seat_radius_mm));
     let sizes = tried.chain([('M', 2.0 * before.mount.mount.gap_mm)]);
     // Of what is drawn, what is wanted is no error of the process.
-    let sizes = sizes.map(|(letter, seat_mm)| LearntSize { letter, seat_mm, draw_mm: 0.14, target_mm: 0.02 });
-    let after = size_learnt(&spec, &Learnt { spec: spec.clone(), sizes: sizes.collect() }).unwrap();
+    let sizes = sizes.map(|(letter, seat_mm)| CalibratedSeat { letter, seat_mm, draw_mm: 0.14, target_mm: 0.02 });
+    let after =
+        Sizer::new().size_calibrated(&spec, &Calibrated { spec: spec.clone(), sizes: sizes.collect() }).unwrap();
     assert!(after.notes.iter().all(|note| !note.contains("sized anew")), "{:?}", after.notes);
     assert_eq!((before.sleeves.len(), after.sleeves.len()), (2, 2));
     for (old, new) in before.sleeves.iter().zip(&after.sleeves) {

@@ -1,13 +1,13 @@
-//! A slice of a clip or mount made ready for the contact solver, with whatever walls and step it is printed with.
+//! Coupon prepared for the contact solver: a slice of a clip or mount, with the walls and step that it is printed with.
 
-use gripwright_input::Spec;
 use gripwright_mechanics::{Interval, RigidSection, SnapRun, WidthRegime};
 use gripwright_section::Mount;
 
 use crate::{
+    coupons::coupon_brief::CouponBrief,
     design::coupon::{Coupon, CouponShape, MOUNT_LETTER},
     design::sizes::Size,
-    limits::design_limits::{DesignLimits, body_spread_mm},
+    limits::design_limits::DesignLimits,
     model::clip_model::ClipModel,
     model::mount_model::MountModel,
     model::response::{ForceScale, Response, respond, unit_run},
@@ -18,100 +18,100 @@ use crate::{
     shape::mount_shape::MountShape,
 };
 
-/// What slices are cut from, and what they are tried on.
+/// A coupon before its walls and step are chosen, and the barrels or bodies that it is tried on.
 #[derive(Clone, Debug)]
-pub(crate) struct Slice<'a> {
+pub(crate) struct CouponModel<'a> {
     /// Letter of the size, or M.
     pub(crate) letter: char,
-    origin: Origin<'a>,
+    origin: CutFrom<'a>,
     /// The least and the greatest that it must take.
     rigids: [RigidSection; 2],
     length_mm: f64,
 }
 
 #[derive(Clone, Debug)]
-enum Origin<'a> {
+enum CutFrom<'a> {
     Clip { form: ClipGeometry, seat_radius_mm: f64 },
     Mount { shape: MountShape, body_section: &'a BodySection, pad_half_width_mm: f64 },
 }
 
-/// A slice with its walls and its step.
+/// A coupon with its walls and its step.
 #[derive(Clone, Debug)]
-pub(crate) struct Solved {
+pub(crate) struct PreparedCoupon {
     clip: SolverClip,
     scale: ForceScale,
     rigids: [RigidSection; 2],
 }
 
-impl<'a> Slice<'a> {
-    /// A slice of a size.
+impl<'a> CouponModel<'a> {
+    /// A coupon of a size.
     pub(crate) fn of_size(size: &Size, length_mm: f64) -> Self {
         let range_mm = [size.least_mm, size.greatest_mm];
-        Self::of_clip(size.letter, (size.clip, size.seat_radius_mm), range_mm, length_mm)
+        Self::of_clip(size.letter, size.clip, size.seat_radius_mm, range_mm, length_mm)
     }
 
-    /// A slice of the mount on a body. `None` when the body's outline is none.
-    pub(crate) fn of_mount(drawn: &Mount, spec: &Spec, body_section: &'a BodySection) -> Option<Self> {
+    /// A coupon of the mount. `None` when the body's outline is none.
+    pub(crate) fn of_mount(drawn: &Mount, brief: &CouponBrief<'_>, body_section: &'a BodySection) -> Option<Self> {
         let shape = MountShape { gap_mm: drawn.gap_mm, wall_mm: drawn.wall_mm, half_wrap_rad: drawn.half_wrap_rad };
-        let spread = body_spread_mm(spec);
+        let spread = brief.body_spread_mm;
         let body = body_section.rigid()?;
         Some(Self {
             letter: MOUNT_LETTER,
-            origin: Origin::Mount { shape, body_section, pad_half_width_mm: drawn.back.neck_half_width_mm() },
+            origin: CutFrom::Mount { shape, body_section, pad_half_width_mm: drawn.back.neck_half_width_mm() },
             rigids: [-spread, spread].map(|over| body.clone().grown(over)),
-            length_mm: spec.coupons.length_mm,
+            length_mm: brief.coupons.length_mm,
         })
     }
 
-    /// A coupon as it is drawn.
-    pub(crate) fn of_coupon(coupon: &Coupon, spec: &Spec, body_section: &'a BodySection) -> Option<Self> {
+    /// A coupon of the set, as it is drawn.
+    pub(crate) fn of_coupon(coupon: &Coupon, brief: &CouponBrief<'_>, body_section: &'a BodySection) -> Option<Self> {
         match &coupon.shape {
             CouponShape::Clip(form) => {
                 let range_mm = coupon.range_mm?;
-                Some(Self::of_clip(coupon.letter, (*form, 0.5 * coupon.seat_mm), range_mm, coupon.length_mm))
+                Some(Self::of_clip(coupon.letter, *form, 0.5 * coupon.seat_mm, range_mm, coupon.length_mm))
             }
-            CouponShape::Mount(mount) => Self::of_mount(mount, spec, body_section),
+            CouponShape::Mount(mount) => Self::of_mount(mount, brief, body_section),
         }
     }
 
-    fn of_clip(letter: char, (form, seat_radius_mm): (ClipGeometry, f64), range_mm: [f64; 2], length_mm: f64) -> Self {
+    fn of_clip(letter: char, form: ClipGeometry, seat_radius_mm: f64, range_mm: [f64; 2], length_mm: f64) -> Self {
         let rigids = range_mm.map(|diameter| RigidSection::round(0.5 * diameter));
-        Self { letter, origin: Origin::Clip { form, seat_radius_mm }, rigids, length_mm }
+        Self { letter, origin: CutFrom::Clip { form, seat_radius_mm }, rigids, length_mm }
     }
 }
 
-impl Slice<'_> {
+impl CouponModel<'_> {
     /// Walls at root and lip, mm.
     pub(crate) fn walls_mm(&self) -> [f64; 2] {
         match &self.origin {
-            Origin::Clip { form, .. } => [form.root_wall_mm(), form.lip_wall_mm()],
-            Origin::Mount { shape, .. } => [shape.wall_mm; 2],
+            CutFrom::Clip { form, .. } => [form.root_wall_mm(), form.lip_wall_mm()],
+            CutFrom::Mount { shape, .. } => [shape.wall_mm; 2],
         }
     }
 
     /// Radius of what it grips, mm: for a body the mean half extent.
     pub(crate) fn radius_mm(&self) -> f64 {
         match &self.origin {
-            Origin::Clip { seat_radius_mm, .. } => *seat_radius_mm,
-            Origin::Mount { body_section, .. } => body_section.mean_radius_mm,
+            CutFrom::Clip { seat_radius_mm, .. } => *seat_radius_mm,
+            CutFrom::Mount { body_section, .. } => body_section.mean_radius_mm,
         }
     }
 
-    /// With other walls and its seat changed by `step_mm` over both sides. `None` when that cannot be drawn.
-    pub(crate) fn solved(&self, walls_mm: [f64; 2], step_mm: f64, limits: &DesignLimits) -> Option<Solved> {
+    /// The coupon with other walls and its seat changed by `step_mm` over both sides. `None` when that cannot be drawn.
+    pub(crate) fn prepared(&self, walls_mm: [f64; 2], step_mm: f64, limits: &DesignLimits) -> Option<PreparedCoupon> {
         let opened = 0.5 * step_mm;
         let rigids = self.rigids.clone();
         match &self.origin {
-            Origin::Clip { form, seat_radius_mm } => {
+            CutFrom::Clip { form, seat_radius_mm } => {
                 let form = form.with_walls(walls_mm).tried(opened, *form.back());
                 form.outline().ok()?;
                 let solved = ClipModel::drawn(&form, seat_radius_mm + opened, self.length_mm, limits)?;
-                Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
+                Some(PreparedCoupon { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
-            Origin::Mount { shape, body_section, pad_half_width_mm } => {
+            CutFrom::Mount { shape, body_section, pad_half_width_mm } => {
                 let shape = MountShape { gap_mm: shape.gap_mm + opened, wall_mm: walls_mm[0], ..*shape };
                 let solved = MountModel::new(&shape, body_section, *pad_half_width_mm, self.length_mm, limits)?;
-                Some(Solved { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
+                Some(PreparedCoupon { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
         }
     }
@@ -127,7 +127,7 @@ impl Slice<'_> {
     }
 }
 
-impl Solved {
+impl PreparedCoupon {
     /// Runs on the least and the greatest of what it must take, in N/mm; `None` when one does not go in.
     pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, limits: &DesignLimits) -> Option<[SnapRun; 2]> {
         let [least, greatest] = self.rigids.each_ref().map(|rigid| {

@@ -1,12 +1,14 @@
-//! Fit-test slices, cut from the outline functions of the product.
+//! Coupon set: fit-test slices, cut from the outline functions of the product.
 
-use gripwright_input::{Spec, coupon_identity};
+use gripwright_input::coupon_identity;
 use gripwright_section::{ClipBack, ClipError, Mount, Outline, Point};
 
 use crate::{
-    coupons::plates::{PlateError, arrange},
-    coupons::stiffness_match::{Unmatched, matches},
-    design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, LabelPlace, MOUNT_LETTER},
+    coupons::coupon_brief::CouponBrief,
+    coupons::coupon_error::CouponError,
+    coupons::plates::arrange,
+    coupons::stiffness_match::stiffness_matches,
+    design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER},
     design::sizes::{MountDesign, Size},
     parts::draft_check::check_draft,
     parts::holder_fault::HolderFault,
@@ -21,44 +23,31 @@ const ADVANCE_OVER_HEIGHT: f64 = 0.9;
 /// Free space between lettering and the tab's edge, mm, at least; where the printer's least wall is thicker, that.
 const LABEL_MARGIN_MM: f64 = 0.8;
 
-/// Why a coupon set cannot be made.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub(crate) enum CouponError {
-    #[error("coupon {identity}: {source}")]
-    Outline { kind: CouponKind, identity: String, source: ClipError },
-    #[error("coupon {identity}: a wall of {wall_mm:.2} mm, which matches the cast part, leaves no sound outline")]
-    MatchedWall { identity: String, wall_mm: f64 },
-    #[error("no walls match the cast part")]
-    Unmatched(Vec<Unmatched>),
-    #[error(transparent)]
-    Plate(#[from] PlateError),
-}
-
-/// The slices that a spec asks for, a letter and a step each: its steps round a middle for each letter.
-pub(crate) fn ladder(spec: &Spec, sizes: &[Size], middle_mm: impl Fn(char) -> f64) -> Vec<(char, f64)> {
-    let (clips, mount) = (&spec.coupons.clip_steps_mm, &spec.coupons.mount_steps_mm);
+/// Coupons that the spec asks for: its steps about a middle for each letter.
+pub(crate) fn step_ladder(brief: &CouponBrief<'_>, sizes: &[Size], middle_mm: impl Fn(char) -> f64) -> Vec<CouponStep> {
+    let (clips, mount) = (&brief.coupons.clip_steps_mm, &brief.coupons.mount_steps_mm);
     let letters = sizes.iter().map(|size| (size.letter, clips)).chain([(MOUNT_LETTER, mount)]);
     letters
         .flat_map(|(letter, steps)| steps.iter().map(move |step| (letter, *step)).collect::<Vec<_>>())
-        .map(|(letter, step)| (letter, step + middle_mm(letter)))
+        .map(|(letter, step)| CouponStep { letter, step_mm: step + middle_mm(letter) })
         .collect()
 }
 
-/// Slices of letters and steps, arranged on the bed of the spec's printer. Letters that are not known count for nothing.
+/// Coupons of some letters and steps, arranged on the printer's bed. Unknown letters are ignored.
 pub(crate) fn coupon_set(
-    spec: &Spec,
+    brief: &CouponBrief<'_>,
     sizes: &[Size],
     mount: &MountDesign,
-    wanted: &[(char, f64)],
+    wanted: &[CouponStep],
 ) -> Result<CouponSet, CouponError> {
-    let matches = matches(spec, sizes, mount, wanted).map_err(CouponError::Unmatched)?;
+    let matches = stiffness_matches(brief, sizes, mount, wanted).map_err(CouponError::Unmatched)?;
     let walls = |letter: char| matches.iter().find(|m| m.letter == letter).map(|m| m.slice_walls_mm);
     let mut coupons = Vec::new();
-    for (letter, step_mm) in wanted {
+    for CouponStep { letter, step_mm } in wanted {
         if let Some(size) = sizes.iter().find(|size| size.letter == *letter) {
-            coupons.push(clip_coupon(spec, size, walls(*letter), *step_mm)?);
+            coupons.push(clip_coupon(brief, size, walls(*letter), *step_mm)?);
         } else if *letter == MOUNT_LETTER {
-            coupons.push(mount_coupon(spec, mount, walls(*letter), *step_mm)?);
+            coupons.push(mount_coupon(brief, mount, walls(*letter), *step_mm)?);
         }
     }
     let boxes: Vec<(Point, Point)> = coupons
@@ -69,38 +58,43 @@ pub(crate) fn coupon_set(
         })
         .collect();
     let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
-    let plates = arrange(&boxes, &rows, spec.printer.bed_mm)?;
+    let plates = arrange(&boxes, &rows, brief.printer.bed_mm)?;
     Ok(CouponSet { coupons, plates, matches })
 }
 
-fn clip_coupon(spec: &Spec, size: &Size, walls: Option<[f64; 2]>, step_mm: f64) -> Result<Coupon, CouponError> {
+fn clip_coupon(
+    brief: &CouponBrief<'_>,
+    size: &Size,
+    walls: Option<[f64; 2]>,
+    step_mm: f64,
+) -> Result<Coupon, CouponError> {
     let identity = coupon_identity(size.letter, step_mm);
-    let tab = Tab::new(spec, &identity, size.clip.back().neck_half_width_mm());
+    let tab = Tab::new(brief, &identity, size.clip.back().neck_half_width_mm());
     let clip = walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).tried(0.5 * step_mm, tab.back());
     let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
-    sound_when_matched(spec, walls, &identity, &outline)?;
+    check_matched_wall(brief, walls, &identity, &outline)?;
     Ok(Coupon {
         kind: CouponKind::Clip,
         letter: size.letter,
         step_mm,
         seat_mm: 2.0 * size.seat_radius_mm + step_mm,
         round_seat: size.clip.vee().is_none(),
-        tools: size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.clone()).collect(),
+        tools: size.tools.iter().filter_map(|t| brief.tools.get(*t)).map(|t| t.name.clone()).collect(),
         range_mm: Some([size.least_mm, size.greatest_mm]),
-        ..Tab::coupon(spec, identity, (CouponShape::Clip(clip), outline), label)
+        ..tab_coupon(brief, identity, CouponShape::Clip(clip), outline, label)
     })
 }
 
 fn mount_coupon(
-    spec: &Spec,
+    brief: &CouponBrief<'_>,
     design: &MountDesign,
     walls: Option<[f64; 2]>,
     step_mm: f64,
 ) -> Result<Coupon, CouponError> {
     let identity = coupon_identity(MOUNT_LETTER, step_mm);
-    let tab = Tab::new(spec, &identity, design.mount.back.neck_half_width_mm());
+    let tab = Tab::new(brief, &identity, design.mount.back.neck_half_width_mm());
     let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
     let wall_mm = walls.map_or(design.mount.wall_mm, |[wall_mm, _]| wall_mm);
     let mount = Mount { gap_mm, wall_mm, back: tab.back(), ..design.mount.clone() };
@@ -110,30 +104,30 @@ fn mount_coupon(
         identity: identity.clone(),
         source: ClipError::CornerLost { gap_mm },
     };
-    let mount = design.taper.at_thick_end(&mount, spec.coupons.length_mm).map_err(lost)?;
+    let mount = design.taper.at_thick_end(&mount, brief.coupons.length_mm).map_err(lost)?;
     let outline = mount.outline().map_err(fault)?;
     let label = tab.label(mount.flat_y_mm().map_err(fault)?);
-    sound_when_matched(spec, walls, &identity, &outline)?;
+    check_matched_wall(brief, walls, &identity, &outline)?;
     Ok(Coupon {
         kind: CouponKind::Mount,
         lean: design.taper.slope,
         letter: MOUNT_LETTER,
         step_mm,
         seat_mm: 2.0 * gap_mm,
-        ..Tab::coupon(spec, identity, (CouponShape::Mount(mount), outline), label)
+        ..tab_coupon(brief, identity, CouponShape::Mount(mount), outline, label)
     })
 }
 
-/// The part's own walls are known to bear draft and chamfer; other walls have to show it.
-fn sound_when_matched(
-    spec: &Spec,
+/// Checks that walls matched to a cast part bear draft and chamfer; the part's own walls do.
+fn check_matched_wall(
+    brief: &CouponBrief<'_>,
     walls: Option<[f64; 2]>,
     identity: &str,
     outline: &Outline,
 ) -> Result<(), CouponError> {
     let Some([wall_mm, _]) = walls else { return Ok(()) };
     let sound = outline.self_contact().is_none()
-        && !matches!(check_draft(outline, spec.coupons.length_mm, &spec.finish), Err(HolderFault::Draft { .. }));
+        && !matches!(check_draft(outline, brief.coupons.length_mm, brief.finish), Err(HolderFault::Draft { .. }));
     if sound { Ok(()) } else { Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }) }
 }
 
@@ -147,11 +141,11 @@ struct Tab {
 }
 
 impl Tab {
-    fn new(spec: &Spec, text: &str, neck_half_width_mm: f64) -> Self {
-        let finish = &spec.finish;
-        let lost = 0.5 * spec.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+    fn new(brief: &CouponBrief<'_>, text: &str, neck_half_width_mm: f64) -> Self {
+        let finish = brief.finish;
+        let lost = 0.5 * brief.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
         // At the cap draft and chamfer have taken their part.
-        let margin_mm = LABEL_MARGIN_MM.max(spec.printer.least_wall_mm) + lost;
+        let margin_mm = LABEL_MARGIN_MM.max(brief.printer.least_wall_mm) + lost;
         let room_mm = text.chars().count() as f64 * ADVANCE_OVER_HEIGHT * LETTER_HEIGHT_MM;
         // Whole tenths, so that the tab can be measured.
         let half_width = (10.0 * (0.5 * room_mm + margin_mm)).ceil() / 10.0;
@@ -178,25 +172,32 @@ impl Tab {
             room_mm: self.room_mm,
         }
     }
+}
 
-    fn coupon(spec: &Spec, identity: String, (shape, outline): (CouponShape, Outline), label: LabelPlace) -> Coupon {
-        Coupon {
-            identity,
-            kind: CouponKind::Mount,
-            letter: MOUNT_LETTER,
-            step_mm: 0.0,
-            seat_mm: 0.0,
-            round_seat: false,
-            tools: Vec::new(),
-            range_mm: None,
-            shape,
-            outline,
-            length_mm: spec.coupons.length_mm,
-            draft_rad: spec.finish.draft_rad,
-            chamfer_mm: spec.finish.chamfer_mm,
-            gripping: spec.finish.gripping_faces,
-            lean: 0.0,
-            label,
-        }
+/// Coupon with what is common to clips and the mount.
+fn tab_coupon(
+    brief: &CouponBrief<'_>,
+    identity: String,
+    shape: CouponShape,
+    outline: Outline,
+    label: LabelPlace,
+) -> Coupon {
+    Coupon {
+        identity,
+        kind: CouponKind::Mount,
+        letter: MOUNT_LETTER,
+        step_mm: 0.0,
+        seat_mm: 0.0,
+        round_seat: false,
+        tools: Vec::new(),
+        range_mm: None,
+        shape,
+        outline,
+        length_mm: brief.coupons.length_mm,
+        draft_rad: brief.finish.draft_rad,
+        chamfer_mm: brief.finish.chamfer_mm,
+        gripping: brief.finish.gripping_faces,
+        lean: 0.0,
+        label,
     }
 }

@@ -4,8 +4,8 @@ use gripwright_input::Spec;
 use gripwright_mechanics::{Interval, RigidSection, STANDARD_GRAVITY_M_PER_S2};
 
 use crate::{
+    design::Design,
     design::coupon::{CouponShape, MOUNT_LETTER},
-    design::records::Design,
     limits::barrel_section::BarrelSection,
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::station_share::{clip_count, share_among_clips},
@@ -25,7 +25,7 @@ const TIGHT_PLACES: usize = 9;
 /// Where a fit model wants its tables to reach.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SliceReach {
-    /// How far the seat's diameter may differ from the design's, either way, mm.
+    /// Greatest deviation of the seat's diameter from the design's, either way, mm.
     pub seat_mm: f64,
     /// Frictions to solve at, ascending.
     pub frictions: [f64; 3],
@@ -95,9 +95,9 @@ pub struct SliceCase {
     pub letter: char,
     /// Diameter of the design's seat (twice the clearance of a mount), mm.
     pub seat_mm: f64,
-    /// Whether `seat_mm` is a diameter that can be measured: neither a vee's nor a mount's is.
+    /// True if `seat_mm` is a diameter that can be measured: neither a vee's nor a mount's is.
     pub round_seat: bool,
-    /// What tries it.
+    /// Tools, or the body, that try it.
     pub tools: Vec<SliceTool>,
     /// Greatest push on one clip, N.
     pub snap_on_n: f64,
@@ -133,11 +133,11 @@ struct Maker<'a> {
 
 impl Maker<'_> {
     fn demands(&self) -> Vec<ToolDemand> {
-        self.spec.tools.iter().enumerate().map(|(index, tool)| ToolDemand::of(self.spec, index, tool)).collect()
+        ToolDemand::all(self.spec)
     }
 
     fn clip(&self, design: &Design, size: &crate::design::sizes::Size) -> Option<SliceCase> {
-        let (limits, demands) = share_among_clips(self.spec, &self.finished, &self.demands());
+        let (limits, demands) = share_among_clips(&self.spec.layout, &self.spec.tools, &self.finished, &self.demands());
         let seat_mm = 2.0 * size.seat_radius_mm;
         let tools: Vec<SliceTool> = size
             .tools
@@ -155,7 +155,7 @@ impl Maker<'_> {
                     spread_mm: demand.least().widest_per_size() * barrel.spread_mm,
                     across_n: demand.across_n,
                     along_n: demand.along_n,
-                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clip_count(self.spec),
+                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clip_count(&self.spec.layout),
                 }
             })
             .collect();

@@ -1,4 +1,4 @@
-//! Coupons on plates: rows of boxes that fit the bed.
+//! Arrangement of coupons on plates: rows of boxes that fit the bed.
 
 use gripwright_section::Point;
 
@@ -9,7 +9,7 @@ const GAP_MM: f64 = 3.0;
 /// Free space along the edges of the bed, mm.
 const EDGE_MM: f64 = 5.0;
 
-/// Why items cannot be arranged.
+/// Items cannot be arranged.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum PlateError {
     /// One item alone is larger than the bed.

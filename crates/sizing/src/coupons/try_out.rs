@@ -1,17 +1,16 @@
-//! What a person will feel who tries the coupons, and what the coupons will bear.
+//! Push, pull and strain of coupons when a person tries them.
 
-use gripwright_input::Spec;
 use gripwright_mechanics::Interval;
 
 use crate::{
-    coupons::coupon_model::Slice, design::coupon::Coupon, design::records::Design, limits::design_limits::DesignLimits,
+    coupons::coupon_brief::CouponBrief, coupons::coupon_model::CouponModel, design::coupon::Coupon,
     model::solver_cache::SolverCache, parallel::in_parallel, shape::body_section::BodySection,
 };
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TryOut {
-    /// What is engraved on it.
+    /// Engraved identity.
     pub identity: String,
     /// Push that snaps on the greatest barrel or body, N, over the ranges of the print's modulus and friction; absent
     /// where it does not go in at every friction.
@@ -25,19 +24,20 @@ pub struct TryOut {
 }
 
 impl TryOut {
-    /// Whether the print is strained beyond what it bears.
+    /// True if the print is strained beyond its limit.
     pub fn over_strained(&self) -> bool {
         self.strain.is_some_and(|strain| strain > self.strain_limit)
     }
 }
 
-/// Every coupon of a design in the print's material, in their order.
-pub(crate) fn coupon_try_outs(spec: &Spec, design: &Design, cache: &SolverCache) -> Vec<TryOut> {
-    let limits = DesignLimits::of_slice(spec);
-    let Ok(body_section) = BodySection::of(&spec.body) else { return Vec::new() };
-    in_parallel(&design.coupons.coupons, |coupon: &Coupon| {
-        let solved = Slice::of_coupon(coupon, spec, &body_section).and_then(|s| s.solved(s.walls_mm(), 0.0, &limits));
-        let [least, greatest] = solved.map_or([None, None], |solved| solved.responses(&limits, cache));
+/// Force and strain of coupons in the material of the print, in their order.
+pub(crate) fn try_out(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &SolverCache) -> Vec<TryOut> {
+    let limits = &brief.slice_limits;
+    let Ok(body) = BodySection::of(brief.body) else { return Vec::new() };
+    in_parallel(coupons, |coupon: &Coupon| {
+        let model = CouponModel::of_coupon(coupon, brief, &body);
+        let prepared = model.and_then(|model| model.prepared(model.walls_mm(), 0.0, limits));
+        let [least, greatest] = prepared.map_or([None, None], |prepared| prepared.responses(limits, cache));
         TryOut {
             identity: coupon.identity.clone(),
             push_n: greatest.as_ref().map(|r| r.snap_in_n),

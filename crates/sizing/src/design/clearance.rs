@@ -1,6 +1,6 @@
 //! Free space at keep-outs, as a result.
 
-/// A part of a holder, or what it carries.
+/// A part of a holder, or its thickest tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum KeepOutPart {
     /// The mount.
@@ -33,23 +33,23 @@ impl KeepOutPart {
 pub struct Approach {
     /// Which part.
     pub part: KeepOutPart,
-    /// How near it comes, mm; negative is how deep it reaches in.
+    /// Distance to the keep-out, mm; negative inside it.
     pub distance_mm: f64,
     /// Where, in the holder's axes, mm.
     pub at_mm: [f64; 3],
 }
 
-/// What a holder leaves free of one keep-out.
+/// Free space that a holder leaves at one keep-out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KeepOutPlan {
     /// Its name.
     pub name: String,
     /// The free space asked for, mm.
     pub clearance_mm: f64,
-    /// Before the web was relieved and lightened.
+    /// Closest approach before the web was relieved and lightened.
     pub before: Approach,
-    /// As the holder is made, with pockets and windows.
+    /// Closest approach of the holder as it is made, with pockets and windows.
     pub after: Approach,
-    /// Whether the web was relieved for it.
+    /// True if the web was relieved for it.
     pub relieved: bool,
 }

@@ -5,7 +5,7 @@ use gripwright_section::{Mount, Outline, Point};
 
 use crate::shape::clip_geometry::ClipGeometry;
 
-/// What a coupon is a slice of.
+/// Part that a coupon is a slice of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CouponKind {
     /// A clip: try it with a tool.
@@ -14,7 +14,7 @@ pub enum CouponKind {
     Mount,
 }
 
-/// What the outline of a coupon is drawn after, with its own walls and step.
+/// Geometry of a coupon, with its own walls and step.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CouponShape {
     /// A clip.
@@ -36,12 +36,12 @@ pub struct LabelPlace {
     pub room_mm: f64,
 }
 
-/// One slice.
+/// One coupon: a slice of a clip or of the mount.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Coupon {
-    /// What is engraved: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
+    /// Engraved identity: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
     pub identity: String,
-    /// What it is a slice of.
+    /// Part that it is a slice of.
     pub kind: CouponKind,
     /// Letter of the size, or M.
     pub letter: char,
@@ -50,13 +50,13 @@ pub struct Coupon {
     /// Diameter of the clip's seat (of the barrel from which on a vee grips), or clearance of the mount's counted over
     /// both sides, mm.
     pub seat_mm: f64,
-    /// Whether its seat is round, of the diameter `seat_mm`.
+    /// True if its seat is round, of the diameter `seat_mm`.
     pub round_seat: bool,
     /// Names of the tools that it is meant for; empty for the mount.
     pub tools: Vec<String>,
     /// Least and greatest barrel that it is meant for, mm; absent for the mount.
     pub range_mm: Option<[f64; 2]>,
-    /// What its outline is drawn after.
+    /// Geometry behind its outline.
     pub shape: CouponShape,
     /// Outline at the parting plane.
     pub outline: Outline,
@@ -66,30 +66,38 @@ pub struct Coupon {
     pub draft_rad: f64,
     /// Chamfer of the end edges, mm.
     pub chamfer_mm: f64,
-    /// Whether the gripping faces take the draft.
+    /// Gripping faces: straight or drafted.
     pub gripping: GrippingFaces,
-    /// How far the gripping faces move inward, toward the body's axis, for each mm of height: those of a mount whose
-    /// body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
+    /// Slope of the gripping faces toward the body's axis, mm for each mm of height; zero unless the body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
     pub lean: f64,
     /// Where the identity is engraved.
     pub label: LabelPlace,
 }
 
-/// All slices, and how they lie on the plates.
+/// A coupon to cut: a size, or the mount, and the change of its seat.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CouponStep {
+    /// Letter of the size, or M.
+    pub letter: char,
+    /// Change of the seat's diameter or width against the design, mm.
+    pub step_mm: f64,
+}
+
+/// All coupons, and their places on the plates.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CouponSet {
     /// The slices, a row for each size and one for the mount.
     pub coupons: Vec<Coupon>,
     /// Plates that fit the bed; items are indices of `coupons`.
     pub plates: Vec<Plate>,
-    /// How the slices of each size and of the mount are matched to a cast part; none where they have its shape.
+    /// Stiffness match of each size and of the mount to a cast part; empty where the slices have its shape.
     pub matches: Vec<StiffnessMatch>,
 }
 
 /// Letter of the mount's coupons.
 pub(crate) const MOUNT_LETTER: char = 'M';
 
-/// How the slices of one size, or of the mount, are matched to the cast part.
+/// Match of the slices of one size, or of the mount, to the stiffness of the cast part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StiffnessMatch {
     /// Letter of the size, or M.
@@ -102,8 +110,8 @@ pub struct StiffnessMatch {
     pub scale: f64,
     /// The cube root of the ratio of the moduli.
     pub cube_root: f64,
-    /// How far greatest push and greatest pull of the slice as designed are from those of the part, as a share of them:
-    /// the worst over the least and the greatest barrel or body.
+    /// Deviation of the slice's greatest push and pull from those of the part, as a share of them: the worst over the
+    /// least and the greatest barrel or body.
     pub peaks_off: f64,
     /// The same with walls scaled by the cube root alone; absent where such a slice cannot be run.
     pub peaks_off_cube_root: Option<f64>,
@@ -123,11 +131,11 @@ pub struct StiffnessMatch {
 pub struct Placed {
     /// Index of the item.
     pub item: usize,
-    /// What moves the item's own drawing to its place; the bed's corner is the origin.
+    /// Shift from the item's own drawing to its place; the bed's corner is the origin.
     pub shift: Point,
 }
 
-/// What is printed at once.
+/// One plate: everything that is printed at once.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plate {
     /// Items in order.

@@ -2,7 +2,7 @@
 
 use crate::limits::margin::Margin;
 
-/// A way to serve a family.
+/// Strategy to serve a family.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Way {
     /// Round clips alone.
@@ -14,7 +14,7 @@ pub enum Way {
 }
 
 impl Way {
-    /// The way as the spec calls it.
+    /// Key word of the spec.
     pub fn word(self) -> &'static str {
         match self {
             Self::Sizes => "sizes",
@@ -24,7 +24,7 @@ impl Way {
     }
 }
 
-/// What a way needs.
+/// Number of parts that a strategy needs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PartCount {
     /// Holders: one for each size.
@@ -36,23 +36,23 @@ pub struct PartCount {
     pub margin: Option<Margin>,
 }
 
-/// One way, looked at.
+/// One strategy and its outcome.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WayPlan {
-    /// Which.
+    /// The strategy.
     pub way: Way,
-    /// What it needs, or why it does not serve.
+    /// Number of parts, or the reason why it does not serve.
     pub needs: Result<PartCount, String>,
 }
 
-/// The ways that were looked at.
+/// The strategies that were compared, and the chosen one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FamilyPlan {
-    /// The one that is taken.
+    /// The chosen strategy.
     pub taken: Way,
-    /// All of them.
+    /// All strategies that were compared.
     pub ways: Vec<WayPlan>,
-    /// What there is to say besides, in plain sentences.
+    /// Remarks, in plain sentences.
     pub remarks: Vec<String>,
 }
 

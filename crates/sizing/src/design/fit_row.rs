@@ -4,20 +4,20 @@ use gripwright_mechanics::Interval;
 
 use crate::limits::margin::Margin;
 
-/// The odds of one tool, and how sure they are.
+/// Probability that one tool is held and snapped on, with its uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Odds {
-    /// That it holds across and along the axis.
+    /// Probability that it holds across and along the axis.
     pub holds: f64,
-    /// That it snaps on by the allowed push and keeps the permissible strain.
+    /// Probability that it snaps on within the permissible push and strain.
     pub goes_on: f64,
-    /// Both.
+    /// Probability of both.
     pub both: f64,
-    /// By how much `both` may be off: the counting of the samples (two standard errors) and the interpolation.
+    /// Uncertainty of `both`: sampling (two standard errors) and interpolation.
     pub error: f64,
 }
 
-/// A share of all draws lies within: least and greatest of the middle 90 %.
+/// Middle 90 % of the sampled parts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bands {
     /// Push to snap on, N.
@@ -28,7 +28,7 @@ pub struct Bands {
     pub axial_n: Interval,
 }
 
-/// How one tool fits its clip at one diameter.
+/// Fit of one tool in its clip at one diameter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FitRow {
     /// Letter of the size.
@@ -39,9 +39,9 @@ pub struct FitRow {
     pub tool_name: String,
     /// Diameter, or size across flats, with the spread of its measurement, mm.
     pub diameter_mm: f64,
-    /// What else there is to say of a hexagon; absent for a round tool.
+    /// Figures of a hexagonal tool; absent for a round tool.
     pub hexagon: Option<HexagonFit>,
-    /// Whether this is the least or the greatest diameter.
+    /// True for the greatest diameter, false for the least.
     pub greatest: bool,
     /// Identity of the sleeve in which it is gripped, such as `A1`; absent when the clip grips the barrel itself.
     pub sleeve: Option<String>,
@@ -51,7 +51,7 @@ pub struct FitRow {
     pub odds: Option<Odds>,
 }
 
-/// How a hexagon lies. The figures beside it are the worst of both ways.
+/// Attitudes of a hexagon. The figures beside it are the worse of both.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HexagonFit {
     /// Its size across corners, mm.
@@ -62,7 +62,7 @@ pub struct HexagonFit {
     pub corner_down_mm: Interval,
 }
 
-/// How a clip fits a barrel, or the mount the body over the spread of its measurement.
+/// Fit of a clip on a barrel, or of the mount on the body over the spread of its measurement.
 ///
 /// Intervals are the least and the greatest over the corners of modulus and friction.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,21 +94,21 @@ pub struct FitFigures {
     pub strain_limit: f64,
     /// Strain that stays at rest.
     pub strain_at_rest: f64,
-    /// How far each lip opens at most, mm.
+    /// Greatest opening of each lip, mm.
     pub opening_mm: f64,
     /// Height of the axis at rest over its place in the drawing, toward the mouth, over the range of friction, mm.
     pub seat_mm: Interval,
-    /// How far off the point that must be true may come to lie with this barrel, mm: seat, mount and web together.
+    /// Greatest deviation of the point that must be true with this barrel, mm: seat, mount and web together.
     pub aim_mm: f64,
-    /// How far off it may lie, mm; no limit when absent.
+    /// Permissible deviation, mm; no limit when absent.
     pub aim_limit_mm: Option<f64>,
-    /// Whether the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.
+    /// True if the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.
     pub snaps: bool,
     /// The middle 90 % of forces over the spreads of the process; absent where it could not be sampled.
     pub bands: Option<Bands>,
     /// Force over the height of the axis at the least and the greatest friction, both at the middle modulus.
     pub curves: [ForceCurves; 2],
-    /// The limit that is kept least well.
+    /// Margin of the governing limit.
     pub margin: Margin,
 }
 

@@ -6,7 +6,7 @@ use gripwright_section::Outline;
 
 use crate::design::clearance::KeepOutPlan;
 
-/// All that is needed to build one holder.
+/// Everything that is needed to build one holder.
 ///
 /// Both outlines are in their own drawing: axis at the origin, mouth toward +y, pad at the bottom.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,8 +20,8 @@ pub struct HolderPlan {
     pub mount_outline: Outline,
     /// Outline of the mount at its upper end, on a body that tapers unevenly.
     pub mount_upper: Option<Outline>,
-    /// How far the mount's gripping faces move inward, toward the body's axis, for each mm toward +z; zero unless the
-    /// body tapers.
+    /// Slope of the mount's gripping faces toward the body's axis, mm for each mm toward +z; zero unless the body
+    /// tapers.
     pub mount_lean: f64,
     /// Length of the mount, mm.
     pub mount_length_mm: f64,
@@ -35,7 +35,7 @@ pub struct HolderPlan {
     pub draft_rad: f64,
     /// Chamfer of the end edges, mm.
     pub chamfer_mm: f64,
-    /// Whether the gripping faces take the draft.
+    /// Gripping faces: straight or drafted.
     pub gripping: GrippingFaces,
     /// Lean of the tool axis against the body's, rad; positive away from the body toward +z.
     pub pitch_rad: f64,
@@ -51,7 +51,7 @@ pub struct HolderPlan {
     pub ahead_mm: Option<f64>,
     /// The web between the pads.
     pub web: Web,
-    /// What is left free of each keep-out, in the order of the spec.
+    /// Free space at each keep-out, in the order of the spec.
     pub keep_outs: Vec<KeepOutPlan>,
 }
 
@@ -94,14 +94,14 @@ pub struct Web {
     pub sway_mm: f64,
     /// Turn of the tool axis when the load acts at the point that must be true, rad; zero without such a point.
     pub turn_rad: f64,
-    /// How far the point that must be true moves under the load, mm.
+    /// Movement of the point that must be true under the load, mm.
     pub tip_mm: f64,
-    /// How far the tool moves under its weight and working load from the worst side, without safety, mm: at the point
+    /// Movement of the tool under its weight and working load from the worst side, without safety, mm: at the point
     /// that must be true, or over the clips where that is farther out.
     pub working_mm: f64,
-    /// How far it may move, mm; no limit when absent.
+    /// Permissible movement, mm; no limit when absent.
     pub working_limit_mm: Option<f64>,
-    /// What that was computed from.
+    /// Beam model behind these figures.
     pub bends: WebBending,
 }
 

@@ -9,7 +9,7 @@ use crate::{
     shape::uneven_taper::UnevenTaper,
 };
 
-/// One clip geometry and what it is for.
+/// One clip geometry and the tools that it serves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Size {
     /// A, B, C and so on, ascending in diameter; M is left for the mount.
@@ -27,9 +27,9 @@ pub struct Size {
     pub least_mm: f64,
     /// Greatest barrel that it is meant for, of hexagons across corners, mm.
     pub greatest_mm: f64,
-    /// The limit that it keeps least well.
+    /// Margin of the governing limit.
     pub margin: Margin,
-    /// What binds: the limits that keep this size from being better, the first of them most.
+    /// Limits that keep this size from being better, the governing one first.
     pub binds: Vec<Limit>,
     /// By how much the diameter of its seat is drawn wider than wanted, mm, to undo the error that trials found.
     pub drawn_wider_mm: f64,
@@ -54,15 +54,15 @@ pub struct MountDesign {
     pub mount: Mount,
     /// Its length along the body, mm.
     pub length_mm: f64,
-    /// The limit that it keeps least well.
+    /// Margin of the governing limit.
     pub margin: Margin,
-    /// What binds, the first most.
+    /// Limits that keep the mount from being better, the governing one first.
     pub binds: Vec<Limit>,
     /// By how much its seat is drawn wider than wanted, mm, counted over both sides.
     pub drawn_wider_mm: f64,
-    /// How the body and the mount's seat taper.
+    /// Taper of the body and of the mount's seat.
     pub taper: Taper,
-    /// What the body is along the mount, when it tapers unevenly.
+    /// Sections of the body along the mount, when it tapers unevenly.
     pub uneven: Option<UnevenTaper>,
 }
 

@@ -18,7 +18,7 @@ pub struct Sleeve {
     pub ring: SplitRing,
     /// Length between the collars' cones, mm.
     pub between_mm: f64,
-    /// How far the collars stand out, and the length of their cones, mm.
+    /// Height of the collars over the ring, and length of their cones, mm.
     pub collar_mm: f64,
     /// Length of their rims, mm.
     pub rim_mm: f64,
@@ -33,7 +33,7 @@ pub struct Sleeve {
     pub tools: Vec<usize>,
     /// Least and greatest barrel that it is meant for, mm.
     pub barrels_mm: [f64; 2],
-    /// Its outside on them as it may come out of the process, mm: what the clip meets.
+    /// Its outside on them over the spread of the process, mm: the diameter that the clip grips.
     pub outside_mm: [f64; 2],
     /// Friction along its barrel, N: the least holds the tool, the greatest is the push to slide it on. At either end of
     /// the spread of its bore and wall.
@@ -46,14 +46,19 @@ pub struct Sleeve {
     pub strain: f64,
     /// Permissible strain.
     pub strain_limit: f64,
-    /// How far its back stands off the barrel at most, mm.
+    /// Greatest gap between its back and the barrel, mm.
     pub stands_off_mm: f64,
     /// Width of the slit as drawn, mm. A clip cannot close it further: the bore then lies on the barrel all round.
     pub slit_mm: f64,
     /// Width of the slit on the greatest barrel, mm.
     pub slit_open_mm: f64,
-    /// How far the barrel may lie off the middle of the outside, mm.
+    /// Greatest offset of the barrel from the middle of the outside, mm.
     pub off_axis_mm: f64,
-    /// The limit that it keeps least well.
+    /// Margin of the governing limit.
     pub margin: Margin,
+}
+
+/// Identity of a sleeve: letter of its size, and number among the sleeves of that size.
+pub(crate) fn sleeve_identity(letter: char, index: usize) -> String {
+    format!("{letter}{}", index + 1)
 }

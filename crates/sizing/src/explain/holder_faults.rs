@@ -4,8 +4,8 @@ use gripwright_input::Spec;
 
 use crate::{parts::holder_fault::HolderFault, problem::Problem};
 
-/// The faults of several holders as problems: of those of one kind the most demanding.
-pub(crate) fn problems(spec: &Spec, faults: &[HolderFault]) -> Vec<Problem> {
+/// Explains the faults of all holders: of faults of one kind the most demanding.
+pub(crate) fn holder_problems(spec: &Spec, faults: &[HolderFault]) -> Vec<Problem> {
     let mut out = Vec::new();
     let mut closest: Option<(char, f64)> = None;
     let mut draft: Option<f64> = None;
@@ -20,10 +20,9 @@ pub(crate) fn problems(spec: &Spec, faults: &[HolderFault]) -> Vec<Problem> {
             HolderFault::Pitch { .. }
             | HolderFault::Web { .. }
             | HolderFault::OneSided { .. }
-            | HolderFault::DraftedVee { .. }
-            | HolderFault::KeepOut { .. } => {
-                out.push(of_layout(spec, fault));
-            }
+            | HolderFault::DraftedVee { .. } => out.extend(layout_problem(spec, fault)),
+            // Explained with its remedies by `keep_out_remedies`.
+            HolderFault::KeepOut { .. } => {}
             HolderFault::NotDrawable { what, reason } => {
                 out.push(Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}")));
             }
@@ -34,11 +33,11 @@ pub(crate) fn problems(spec: &Spec, faults: &[HolderFault]) -> Vec<Problem> {
     out
 }
 
-/// A layout that cannot be: what is wrong, what is allowed, and what mends it.
-fn of_layout(spec: &Spec, fault: &HolderFault) -> Problem {
+/// Explains a layout that gives no holder: the value, what is allowed, and what mends it.
+fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
     let layout = &spec.layout;
     let up = |mm: f64| (100.0 * mm - 1e-6).ceil() / 100.0;
-    match *fault {
+    let problem = match *fault {
         HolderFault::Pitch { letter, works_rad, least_mm, missing_mm } => {
             // Toward zero, so that the value named works when it is written into the spec.
             let works = (100.0 * works_rad.to_degrees()).trunc() / 100.0;
@@ -79,15 +78,12 @@ fn of_layout(spec: &Spec, fault: &HolderFault) -> Problem {
                 .allowing("[0.0] with draft and a vee clip".to_owned())
                 .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
         }
-        HolderFault::KeepOut { letter, index, ref blocked } => {
-            crate::explain::keep_out_remedies::blocked(spec, letter, index, blocked)
-        }
-        HolderFault::TooClose { letter, least_mm } => too_close(spec, letter, least_mm),
-        HolderFault::Draft { works_deg } => draft_eats_wall(spec.finish.draft_rad, works_deg),
-        HolderFault::NotDrawable { what, ref reason } => {
-            Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}"))
-        }
-    }
+        HolderFault::TooClose { .. }
+        | HolderFault::Draft { .. }
+        | HolderFault::KeepOut { .. }
+        | HolderFault::NotDrawable { .. } => return None,
+    };
+    Some(problem)
 }
 
 fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {

@@ -1,4 +1,4 @@
-//! Why a keep-out cannot stay free, and which single changes would free it: each found by trying.
+//! Explains a blocked keep-out: the distance that is missing, and the single changes that free it, each proved by trial.
 
 use gripwright_input::{KeepOutShape, MouthDirection, Spec};
 use gripwright_section::{ConvexVolume, VolumeProfile};
@@ -10,6 +10,7 @@ use crate::{
     parts::keep_out::holder_solids::volume,
     parts::keep_out::relief::{POCKET_CORNER_MM, ReliefRefusal},
     parts::layout::lengths_mm,
+    pipeline::failure::BlockedHolder,
     problem::Problem,
 };
 
@@ -22,13 +23,13 @@ const SHORTEST_MOUNT_MM: f64 = 4.0;
 /// Values that messages name have this grain, mm.
 const GRAIN_MM: f64 = 0.1;
 
-/// What is in the way, and by how much.
-pub(crate) fn blocked(spec: &Spec, letter: char, index: usize, blocked: &KeepOutBlock) -> Problem {
+/// The part in the way, and the distance that is missing.
+fn keep_out_problem(spec: &Spec, letter: char, index: usize, block: &KeepOutBlock) -> Problem {
     let Some(keep_out) = spec.keep_outs.get(index) else {
         return Problem::no_design("keep_out", "keep-out", "a keep-out is in the way".to_owned());
     };
     let (at, name, asked) = (format!("keep_out[{index}]"), &keep_out.name, keep_out.clearance_mm);
-    match blocked {
+    match block {
         KeepOutBlock::Swallowed => {
             let message = format!("`{at}` \"{name}\" swallows the mount: all of it lies inside");
             Problem::bad_spec(at, "keep-out-swallows-mount", message)
@@ -36,13 +37,17 @@ pub(crate) fn blocked(spec: &Spec, letter: char, index: usize, blocked: &KeepOut
                 .hinting("the axis of the body is z through the origin, and the middle of the mount at z = 0: measure from there")
         }
         KeepOutBlock::Part(found) => {
-            let message = format!("`{at}` \"{name}\": {} of size {letter} {}", the(found.part), misses(found, asked));
+            let message = format!(
+                "`{at}` \"{name}\": {} of size {letter} {}",
+                part_words(found.part),
+                approach_words(found, asked)
+            );
             Problem::no_design(at, "keep-out-blocked", message)
         }
         KeepOutBlock::Drafted(found) => {
             let message = format!(
                 "`{at}` \"{name}\": the web of size {letter} {}, and a web with draft cannot be relieved",
-                misses(found, asked)
+                approach_words(found, asked)
             );
             Problem::no_design(at, "keep-out-draft", message)
         }
@@ -54,14 +59,17 @@ pub(crate) fn blocked(spec: &Spec, letter: char, index: usize, blocked: &KeepOut
                 }
                 ReliefRefusal::Still => "what a pocket leaves of it is still too near".to_owned(),
             };
-            let message =
-                format!("`{at}` \"{name}\": {} of size {letter} {}; {why}", the(found.part), misses(found, asked));
+            let message = format!(
+                "`{at}` \"{name}\": {} of size {letter} {}; {why}",
+                part_words(found.part),
+                approach_words(found, asked)
+            );
             Problem::no_design(at, "keep-out-web", message)
         }
     }
 }
 
-fn the(part: KeepOutPart) -> String {
+fn part_words(part: KeepOutPart) -> String {
     match part {
         KeepOutPart::Mount => "the mount".to_owned(),
         KeepOutPart::Clip(index) => format!("the clip at station {}", index + 1),
@@ -71,7 +79,7 @@ fn the(part: KeepOutPart) -> String {
     }
 }
 
-fn misses(found: &Approach, asked_mm: f64) -> String {
+fn approach_words(found: &Approach, asked_mm: f64) -> String {
     let [x, y, z] = found.at_mm;
     let missing = up(asked_mm - found.distance_mm, 0.01);
     let place = format!("near x {x:.1}, y {y:.1}, z {z:.1} mm");
@@ -89,77 +97,103 @@ fn up(value: f64, grain: f64) -> f64 {
     (value / grain - 1e-6).ceil() * grain
 }
 
-/// The problem of a blocked keep-out with the single changes that free it: `clears` tells whether the parts as they are
-/// sized fit a changed spec, `serves` whether a whole design does.
-pub(crate) fn with_changes(
+/// Tests whether a changed spec frees a keep-out: quickly on the parts as they are sized, then by a whole design.
+struct Trial<'a> {
+    spec: &'a Spec,
+    clears: &'a dyn Fn(&Spec) -> bool,
+    has_design: &'a dyn Fn(&Spec) -> bool,
+}
+
+impl Trial<'_> {
+    fn works(&self, changed: &Spec) -> bool {
+        (self.clears)(changed) && (self.has_design)(changed)
+    }
+
+    /// The least amount up to `most` by which `change` frees the keep-out, as a changed spec.
+    fn least_working(&self, most: f64, change: impl Fn(f64) -> Spec) -> Option<Spec> {
+        least_change(most, |by| (self.clears)(&change(by))).map(change).filter(|changed| (self.has_design)(changed))
+    }
+}
+
+/// Explains a blocked keep-out, with the single changes that free it.
+///
+/// `clears` tests the parts as they are sized on a changed spec, `has_design` sizes the changed spec.
+pub(crate) fn blocked_holder(
     spec: &Spec,
-    (letter, index, what): (char, usize, &KeepOutBlock),
-    sized_mm: f64,
-    clears: impl Fn(&Spec) -> bool,
-    serves: impl Fn(&Spec) -> bool,
+    blocked: &BlockedHolder,
+    clears: &dyn Fn(&Spec) -> bool,
+    has_design: &dyn Fn(&Spec) -> bool,
 ) -> Problem {
-    let problem = blocked(spec, letter, index, what);
-    if *what == KeepOutBlock::Swallowed {
+    let problem = keep_out_problem(spec, blocked.letter, blocked.index, &blocked.block);
+    if blocked.block == KeepOutBlock::Swallowed {
         return problem;
     }
-    let works = |changed: &Spec| clears(changed) && serves(changed);
+    let trial = Trial { spec, clears, has_design };
+    let remedies = remedies(&trial, blocked);
+    if remedies.is_empty() {
+        problem.hinting(
+            "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
+        )
+    } else {
+        problem.hinting(format!("any one of these frees it: {}", remedies.join("; ")))
+    }
+}
+
+fn remedies(trial: &Trial<'_>, blocked: &BlockedHolder) -> Vec<String> {
+    let spec = trial.spec;
     let mut found: Vec<String> = Vec::new();
-    if matches!(what, KeepOutBlock::Drafted(_)) {
-        let mut changed = spec.clone();
-        changed.finish.draft_rad = 0.0;
-        if works(&changed) {
-            found.push("`finish.draft = 0`".to_owned());
+    match blocked.block {
+        KeepOutBlock::Drafted(_) => {
+            let mut changed = spec.clone();
+            changed.finish.draft_rad = 0.0;
+            found.extend(trial.works(&changed).then(|| "`finish.draft = 0`".to_owned()));
         }
-    }
-    if let KeepOutBlock::Part(Approach { part: KeepOutPart::Clip(station), .. }) = *what {
-        found.extend(shifted_station(spec, station, &clears, &serves));
-        found.extend(shortened_clip(spec, station, sized_mm, &clears, &serves));
-    }
-    if let (KeepOutBlock::Part(Approach { part: KeepOutPart::Stop, .. }), Some(at)) = (what, spec.layout.stop_at_mm) {
-        let moved = |by: f64| {
-            let mut changed = spec.clone();
-            changed.layout.stop_at_mm = Some(grained(at + by.copysign(at)));
-            changed
-        };
-        found.extend(
-            least_change(FARTHEST_MM, |by| clears(&moved(by)))
-                .map(moved)
-                .filter(|s| serves(s))
-                .and_then(|s| s.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))),
-        );
-    }
-    if let KeepOutBlock::Part(Approach { part: KeepOutPart::Mount, .. }) = *what {
-        let cut = |by: f64| {
-            let mut changed = spec.clone();
-            changed.body.mount_length_mm = grained(spec.body.mount_length_mm - by);
-            changed
-        };
-        let least = SHORTEST_MOUNT_MM.max(spec.coupons.length_mm);
-        let most = spec.body.mount_length_mm - least;
-        let shorter = least_change(most, |by| clears(&cut(by))).map(cut).filter(|s| serves(s));
-        found.extend(shorter.map(|s| format!("`body.mount_length = {:.1}`", s.body.mount_length_mm)));
+        KeepOutBlock::Part(Approach { part: KeepOutPart::Clip(station), .. }) => {
+            found.extend(shifted_station(trial, station));
+            found.extend(shortened_clip(trial, station, blocked.size.length_mm));
+        }
+        KeepOutBlock::Part(Approach { part: KeepOutPart::Stop, .. }) => found.extend(moved_stop(trial)),
+        KeepOutBlock::Part(Approach { part: KeepOutPart::Mount, .. }) => found.extend(shortened_mount(trial)),
+        _ => {}
     }
     let raised = |by: f64| {
         let mut changed = spec.clone();
         changed.layout.offset_mm = grained(spec.layout.offset_mm + by);
         changed
     };
-    let offset = least_change(FARTHEST_MM, |by| clears(&raised(by))).map(raised).filter(|s| serves(s));
+    let offset = trial.least_working(FARTHEST_MM, raised);
     found.extend(offset.map(|s| format!("`layout.offset = {:.1}`", s.layout.offset_mm)));
     let turned = other_side(spec);
-    if works(&turned) {
+    if trial.works(&turned) {
         let word = facing(turned.body.opens);
         found
             .push(format!("the tools on the other side (`body.opens = \"{word}\"`, and every keep-out turned by half a turn about the body)"));
     }
-    found.extend(smaller_clearance(spec, index, &clears, &serves));
-    if found.is_empty() {
-        problem.hinting(
-            "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
-        )
-    } else {
-        problem.hinting(format!("any one of these frees it: {}", found.join("; ")))
-    }
+    found.extend(smaller_clearance(trial, blocked.index));
+    found
+}
+
+fn moved_stop(trial: &Trial<'_>) -> Option<String> {
+    let at = trial.spec.layout.stop_at_mm?;
+    let moved = |by: f64| {
+        let mut changed = trial.spec.clone();
+        changed.layout.stop_at_mm = Some(grained(at + by.copysign(at)));
+        changed
+    };
+    let changed = trial.least_working(FARTHEST_MM, moved)?;
+    changed.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))
+}
+
+fn shortened_mount(trial: &Trial<'_>) -> Option<String> {
+    let spec = trial.spec;
+    let cut = |by: f64| {
+        let mut changed = spec.clone();
+        changed.body.mount_length_mm = grained(spec.body.mount_length_mm - by);
+        changed
+    };
+    let least = SHORTEST_MOUNT_MM.max(spec.coupons.length_mm);
+    let changed = trial.least_working(spec.body.mount_length_mm - least, cut)?;
+    Some(format!("`body.mount_length = {:.1}`", changed.body.mount_length_mm))
 }
 
 fn grained(mm: f64) -> f64 {
@@ -187,12 +221,8 @@ fn least_change(most: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
 }
 
 /// The nearest place of a station, to either side, at which its clip is out of the way.
-fn shifted_station(
-    spec: &Spec,
-    station: usize,
-    clears: &impl Fn(&Spec) -> bool,
-    serves: &impl Fn(&Spec) -> bool,
-) -> Option<String> {
+fn shifted_station(trial: &Trial<'_>, station: usize) -> Option<String> {
+    let spec = trial.spec;
     let at = *spec.layout.stations_mm.get(station)?;
     let moved = |by: f64| {
         let mut changed = spec.clone();
@@ -201,22 +231,18 @@ fn shifted_station(
     };
     let ordered = |s: &Spec| s.layout.stations_mm.windows(2).all(|pair| pair[0] < pair[1]);
     let along = |sense: f64| {
-        let found =
-            least_change(FARTHEST_MM, |by| Some(moved(sense * by)).filter(ordered).is_some_and(|s| clears(&s)))?;
-        Some((found, moved(sense * found))).filter(|(_, s)| serves(s))
+        let found = least_change(FARTHEST_MM, |by| {
+            Some(moved(sense * by)).filter(ordered).is_some_and(|s| (trial.clears)(&s))
+        })?;
+        Some((found, moved(sense * found))).filter(|(_, s)| (trial.has_design)(s))
     };
     let (_, changed) = [along(1.0), along(-1.0)].into_iter().flatten().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
     Some(format!("station {} at {:.1} mm", station + 1, changed.layout.stations_mm[station]))
 }
 
 /// The greatest length of a clip, about its middle, that is out of the way.
-fn shortened_clip(
-    spec: &Spec,
-    station: usize,
-    sized_mm: f64,
-    clears: &impl Fn(&Spec) -> bool,
-    serves: &impl Fn(&Spec) -> bool,
-) -> Option<String> {
+fn shortened_clip(trial: &Trial<'_>, station: usize, sized_mm: f64) -> Option<String> {
+    let spec = trial.spec;
     let lengths = lengths_mm(&spec.layout, sized_mm);
     let own = *lengths.get(station)?;
     let cut = |by: f64| {
@@ -226,31 +252,22 @@ fn shortened_clip(
         changed.layout.lengths_mm = Some(lengths);
         changed
     };
-    let by = least_change(own - SHORTEST_CLIP_MM, |by| clears(&cut(by)))?;
-    let changed = cut(by);
-    serves(&changed).then(|| {
-        let listed: Vec<String> =
-            changed.layout.lengths_mm.iter().flatten().map(|length| format!("{length:.1}")).collect();
-        format!("`layout.lengths = [{}]`", listed.join(", "))
-    })
+    let changed = trial.least_working(own - SHORTEST_CLIP_MM, cut)?;
+    let listed: Vec<String> = changed.layout.lengths_mm.iter().flatten().map(|length| format!("{length:.1}")).collect();
+    Some(format!("`layout.lengths = [{}]`", listed.join(", ")))
 }
 
 /// The greatest clearance that things as they are leave.
-fn smaller_clearance(
-    spec: &Spec,
-    index: usize,
-    clears: &impl Fn(&Spec) -> bool,
-    serves: &impl Fn(&Spec) -> bool,
-) -> Option<String> {
+fn smaller_clearance(trial: &Trial<'_>, index: usize) -> Option<String> {
+    let spec = trial.spec;
     let asked = spec.keep_outs.get(index)?.clearance_mm;
     let less = |by: f64| {
         let mut changed = spec.clone();
         changed.keep_outs[index].clearance_mm = grained(asked - by).max(0.0);
         changed
     };
-    let by = least_change(asked, |by| clears(&less(by)))?;
-    let changed = less(by);
-    serves(&changed).then(|| format!("`clearance = {:.1}`", changed.keep_outs[index].clearance_mm))
+    let changed = trial.least_working(asked, less)?;
+    Some(format!("`clearance = {:.1}`", changed.keep_outs[index].clearance_mm))
 }
 
 /// The holder on the opposite side of the body: the keep-outs stay with the body.

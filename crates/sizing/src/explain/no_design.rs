@@ -1,29 +1,30 @@
-//! Why there is no design, and which single change would free it.
+//! Explains missing clips, mounts and coupons, and which single change would help.
 
 use gripwright_input::Spec;
 
 use crate::{
-    coupons::coupon_set::CouponError,
+    coupons::coupon_error::CouponError,
     design::coupon::CouponKind,
-    design::fit_row::FitRow,
-    design::holder_plan::Web,
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{Changed, relief},
-    family::split::{UnservedTool, clip_kinds},
+    family::split::clip_kinds,
     limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin},
     model::clip_context::ClipContext,
     model::load_and_hold::Correction,
+    model::solver_cache::SolverCache,
+    pipeline::failure::{NoClip, NoMount, OffAim},
     problem::Problem,
     search::clip_search::{WarmStart, serving_clip},
     search::clip_walk::SizedClip,
     search::mount_search::{MountTask, mount_serves},
 };
 
-/// Why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when asked, the
-/// single changes that would free it.
-pub(crate) fn no_clip(spec: &Spec, unserved: &UnservedTool, context: ClipContext<'_>, work_out: bool) -> Problem {
-    let limits = context.limits;
+/// Explains why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when
+/// asked, the single changes that would help.
+pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedies: bool) -> Problem {
+    let NoClip { unserved, limits, pad_half_width_mm } = no;
+    let context = ClipContext { limits, cache, pad_half_width_mm: *pad_half_width_mm };
     let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
     let serves = |changed: &Changed| {
@@ -43,7 +44,9 @@ pub(crate) fn no_clip(spec: &Spec, unserved: &UnservedTool, context: ClipContext
                 .filter(|f| **f != unserved.kind)
                 .any(|f| serving_clip(&[asked], *f, context, &mut WarmStart::default()).is_some())
     };
-    if work_out && let Some(problem) = blame_finish(limits, margin, |limits| serves(&Changed::only(limits.clone()))) {
+    if with_remedies
+        && let Some(problem) = blame_finish(limits, margin, |limits| serves(&Changed::only(limits.clone())))
+    {
         return problem;
     }
     let index = tool.index;
@@ -56,7 +59,7 @@ pub(crate) fn no_clip(spec: &Spec, unserved: &UnservedTool, context: ClipContext
         shortfall(margin, limits)
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
-    if work_out {
+    if with_remedies {
         problem.hinting(relief(spec, limits, Some([least, greatest]), serves))
     } else {
         problem.hinting("mend the tools above first; what frees them may free this one")
@@ -86,8 +89,17 @@ fn nearest(best: &SizedClip) -> String {
     )
 }
 
-/// Why the body has no mount.
-pub(crate) fn no_mount(spec: &Spec, task: &MountTask<'_>, best: Option<Margin>) -> Problem {
+/// Explains why the body has no mount.
+pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Problem {
+    let task = &MountTask {
+        body_section: &no.body,
+        context: ClipContext { limits: &no.limits, cache, pad_half_width_mm: no.pad_half_width_mm },
+        length_mm: no.length_mm,
+        spread_mm: no.spread_mm,
+        across_n: no.across_n,
+        along_n: no.along_n,
+        correction: no.correction,
+    };
     let serves = |changed: &Changed| {
         mount_serves(&MountTask {
             context: task.context.with_limits(&changed.limits),
@@ -101,7 +113,7 @@ pub(crate) fn no_mount(spec: &Spec, task: &MountTask<'_>, best: Option<Margin>) 
             ..*task
         })
     };
-    let margin = best.unwrap_or(Margin::IMPOSSIBLE);
+    let margin = no.best.unwrap_or(Margin::IMPOSSIBLE);
     if let Some(problem) = blame_finish(task.context.limits, margin, |limits| serves(&Changed::only(limits.clone()))) {
         return problem;
     }
@@ -109,19 +121,16 @@ pub(crate) fn no_mount(spec: &Spec, task: &MountTask<'_>, best: Option<Margin>) 
     Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(spec, task.context.limits, None, serves))
 }
 
-/// A tool whose point comes to lie farther off than it may, all parts of the aim together.
-pub(crate) fn off_aim(spec: &Spec, row: &FitRow, web: &Web, mount_seat_mm: f64) -> Option<Problem> {
-    let limit = row.figures.aim_limit_mm?;
-    if row.figures.aim_mm <= limit {
-        return None;
-    }
-    let seat = row.figures.aim_mm - web.tip_mm.abs() - mount_seat_mm;
+/// Explains a tool whose point comes to lie farther off than allowed, all parts of the aim together.
+pub(crate) fn off_aim(spec: &Spec, off: &OffAim) -> Problem {
+    let OffAim { row, limit_mm: limit, tip_mm, mount_seat_mm } = off;
+    let seat = row.figures.aim_mm - tip_mm.abs() - mount_seat_mm;
     let message = format!(
         "`layout.aim.within` is {limit} mm: `{}` may come to lie {:.2} mm off, {seat:.2} mm by its seat, \
          {mount_seat_mm:.2} mm by the mount and {:.2} mm by the web under its load",
         row.tool_name,
         row.figures.aim_mm,
-        web.tip_mm.abs()
+        tip_mm.abs()
     );
     let works = (100.0 * row.figures.aim_mm).ceil() / 100.0;
     let index = row.tool;
@@ -129,7 +138,7 @@ pub(crate) fn off_aim(spec: &Spec, row: &FitRow, web: &Web, mount_seat_mm: f64) 
     let hint = format!(
         "`within = {works}` would do; a shorter `layout.offset` stiffens the web, a narrower range of `{name}` moves its seat less"
     );
-    Some(Problem::no_design("layout.aim.within", "off-aim", message).hinting(hint))
+    Problem::no_design("layout.aim.within", "off-aim", message).hinting(hint)
 }
 
 /// A draft or a least wall without which there would be a design, with the nearest value that works.
@@ -209,18 +218,33 @@ fn shortfall(margin: Margin, limits: &DesignLimits) -> String {
     }
 }
 
-/// A web that bends too far.
-pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64) -> Problem {
-    let message = format!(
+/// Explains a family with more sizes than letters.
+pub(crate) fn too_many_sizes(count: usize) -> Problem {
+    let message = format!("the family needs {count} sizes; there are letters for 25");
+    Problem::no_design("tools", "too-many-sizes", message)
+}
+
+/// Explains a barrel that sticks in its clip at some friction.
+pub(crate) fn sticks_in_clip(tool: usize, letter: char) -> Problem {
+    let message = format!("a barrel of size {letter} does not go in at every friction");
+    Problem::no_design(format!("tools[{tool}].diameter"), "no-size", message)
+}
+
+/// Explains a web that is strained beyond its limit: strain and permissible strain.
+pub(crate) fn weak_web(spec: &Spec, letter: char, [strain, limit]: [f64; 2], relieved: bool) -> Problem {
+    let mut message = format!(
         "the web of size {letter} strains to {:.2} % under the load across where {:.2} % is permissible",
         100.0 * strain,
         100.0 * limit
     );
+    if relieved {
+        message.push_str("; it was relieved for its keep-outs");
+    }
     let hint = format!("shorten `layout.offset` below {} mm or lower the load across", spec.layout.offset_mm);
     Problem::no_design("layout.offset", "web-too-weak", message).hinting(hint)
 }
 
-/// Why there are no coupons.
+/// Explains why there are no coupons.
 pub(crate) fn no_coupon(error: &CouponError) -> Problem {
     match error {
         CouponError::Outline { kind, .. } => {
@@ -238,7 +262,7 @@ pub(crate) fn no_coupon(error: &CouponError) -> Problem {
     }
 }
 
-/// Why a printed slice cannot be made to feel like the cast part.
+/// Explains why no printed slice matches the cast part in stiffness.
 fn unmatched(message: String) -> Problem {
     Problem::no_design("coupons.match", "no-matched-wall", message).hinting(
         "write `match = \"shape\"`, or take a `material.print` whose modulus is nearer to that of `material.final`",

@@ -1,22 +1,18 @@
-//! What the user should know besides the figures, in plain sentences.
+//! Notes of a design for the user, in plain sentences.
 
 use gripwright_input::{PrintDirection, Spec, WebStyle};
 use gripwright_section::Outline;
 
 use crate::{
+    design::Design,
     design::coupon::StiffnessMatch,
     design::fit_row::{FitFigures, FitRow},
     design::holder_plan::{HolderPlan, WebPlan},
 };
 
-/// How sure the figures are, how to print, what must be pushed home.
-pub(crate) fn notes(
-    spec: &Spec,
-    fit: &[FitRow],
-    mount: &FitFigures,
-    mount_has_odds: bool,
-    matches: &[StiffnessMatch],
-) -> Vec<String> {
+/// Notes of a design: accuracy of the figures, how to print, what must be pushed home, tapers, windows.
+pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
+    let (fit, mount) = (&design.fit, &design.mount);
     let mut notes = vec![
         "Forces and strains come from a beam model with contact and friction, over the least and greatest modulus and \
          friction of the material. Against finite-element studies of round and tapered clips, lead-ins and a rounded \
@@ -27,14 +23,17 @@ pub(crate) fn notes(
     ];
     notes.extend(several_clips(spec));
     notes.extend(sleeves_note(fit));
-    notes.extend(pushed_home(fit, mount));
+    notes.extend(pushed_home(fit, &design.mount_fit));
     notes.extend(after_a_rest(spec, fit));
-    notes.extend(odds_note(fit, mount_has_odds));
-    notes.extend(coupons_of_a_casting(spec, matches));
+    notes.extend(odds_note(fit, design.mount_odds.is_some()));
+    notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
+    notes.extend(mount.taper.note(mount.length_mm));
+    notes.extend(mount.uneven.as_ref().map(|uneven| uneven.note(mount.length_mm)));
+    notes.extend(windows_note(spec, &design.holders));
     notes
 }
 
-/// What the coupons of a cast part say about it.
+/// Validity of the coupons of a cast part.
 fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<String> {
     let (print, cast) = (&spec.material.print.title, &spec.material.cast.as_ref()?.title);
     let Some(first) = matches.first() else {
@@ -143,12 +142,12 @@ fn odds_note(fit: &[FitRow], mount_has_odds: bool) -> Option<String> {
     })
 }
 
-/// What was lightened, when that was asked for.
-pub(crate) fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
+/// Shares of the webs that are windows, when windows are asked for.
+fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
     if spec.layout.web == WebStyle::Solid {
         return None;
     }
-    let said = holders.iter().map(|holder| {
+    let lightened = holders.iter().map(|holder| {
         let cut: f64 = holder.windows.iter().map(Outline::area_mm2).sum();
         match (&holder.web_plan, holder.windows.len()) {
             (WebPlan::Side(web), count) if count > 0 => {
@@ -158,5 +157,5 @@ pub(crate) fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String
             _ => format!("the web of size {} has no window, as its walls and limits leave no room", holder.letter),
         }
     });
-    Some(format!("Lightened as asked: {}.", said.collect::<Vec<_>>().join("; ")))
+    Some(format!("Lightened as asked: {}.", lightened.collect::<Vec<_>>().join("; ")))
 }

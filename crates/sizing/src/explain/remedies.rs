@@ -72,10 +72,16 @@ pub(crate) fn relief(
         let asked = spec.layout.aim.map_or(within, |aim| aim.within_mm);
         found.push(format!("`aim.within = {:.2}`", up(asked + within * (f - 1.0), 0.01)));
     }
-    match found.len() {
-        0 => "no single change of a limit, of the loads, the material or the range frees it; change several".to_owned(),
-        1 => format!("this alone would free it: {}", found[0]),
-        _ => format!("any one of these would free it: {}", found.join("; ")),
+    let none = "no single change of a limit, of the loads, the material or the range frees it; change several";
+    remedy_hint(&found, none)
+}
+
+/// Hint that lists the single changes that help, or says `none`.
+pub(crate) fn remedy_hint(remedies: &[String], none: &str) -> String {
+    match remedies {
+        [] => none.to_owned(),
+        [one] => format!("this alone would free it: {one}"),
+        _ => format!("any one of these would free it: {}", remedies.join("; ")),
     }
 }
 

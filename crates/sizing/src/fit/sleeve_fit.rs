@@ -7,6 +7,7 @@ use crate::{
     design::fit_row::{FitRow, Odds},
     design::holder_plan::Web,
     design::sizes::Size,
+    design::sleeve::sleeve_identity,
     family::split::ClipGroup,
     fit::clip_fit::{FitContext, FitInput},
     fit::odds::odds,
@@ -16,7 +17,6 @@ use crate::{
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     parallel::in_parallel,
-    parts::sleeve::identity,
     sleeve::sleeve_ring::{DRAWS, SleeveDesign},
 };
 
@@ -76,7 +76,7 @@ impl FitContext<'_> {
                 diameter_mm,
                 hexagon: None,
                 greatest: *greatest,
-                sleeve: Some(identity(size.letter, *index)),
+                sleeve: Some(sleeve_identity(size.letter, *index)),
                 figures,
                 odds: *odds,
             })

@@ -70,6 +70,11 @@ pub(crate) struct DesignLimits {
 }
 
 impl ToolDemand {
+    /// Demands of all tools, in the order of the spec.
+    pub(crate) fn all(spec: &Spec) -> Vec<Self> {
+        spec.tools.iter().enumerate().map(|(index, tool)| Self::of(spec, index, tool)).collect()
+    }
+
     pub(crate) fn of(spec: &Spec, index: usize, tool: &Tool) -> Self {
         let spread = COVERAGE * tool.barrel.spread_mm;
         let safety = spec.fit.hold_safety;

@@ -2,7 +2,7 @@
 
 use crate::parts::keep_out::clearance::KeepOutBlock;
 
-/// Why the parts of one holder do not go together.
+/// A fault that keeps the parts of one holder from going together.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum HolderFault {
     /// The axes are too close.

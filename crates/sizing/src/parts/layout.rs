@@ -1,4 +1,4 @@
-//! Where the clips of a holder stand along the tool's axis: shares of the load, and the outlines of clips and web.
+//! Layout of a holder: places and outlines of the clips along the tool's axis, and the web in side view.
 
 use gripwright_input::{Finish, GrippingFaces, Layout, WebStyle};
 use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop};
@@ -35,13 +35,13 @@ pub(crate) fn span_mm(layout: &Layout, sized_mm: f64) -> f64 {
     reaches.iter().map(|r| r[1]).fold(f64::NEG_INFINITY, f64::max) - low
 }
 
-/// Whether there is nothing to lay out: one clip over the mount's middle.
+/// True for a single clip over the mount's middle, without pitch and stop.
 pub(crate) fn is_plain(layout: &Layout) -> bool {
     let middle = layout.stations_mm.iter().all(|at| *at == 0.0) && layout.stations_mm.len() == 1;
     middle && layout.pitch_rad == 0.0 && layout.stop_at_mm.is_none()
 }
 
-/// What is known of the parts before the web is drawn.
+/// Ends of the web: the clip and the mount that it joins.
 pub(crate) struct WebEnds<'a> {
     pub(crate) letter: char,
     pub(crate) clip: &'a ClipGeometry,

@@ -1,11 +1,11 @@
 //! A sleeve as drawing, tables and files need it.
 
-use gripwright_input::{ENGRAVING_MM, Spec};
+use gripwright_input::ENGRAVING_MM;
 use gripwright_section::SplitRing;
 
 use crate::{
     design::sizes::Size,
-    design::sleeve::Sleeve,
+    design::sleeve::{Sleeve, sleeve_identity},
     family::split::ClipGroup,
     limits::design_limits::{DesignLimits, ToolDemand},
     sleeve::end_marks::{End, STROKE_MM, marks},
@@ -13,10 +13,10 @@ use crate::{
 };
 
 /// The sleeves of all groups with the letters of their sizes.
-pub(crate) fn sleeves(spec: &Spec, limits: &DesignLimits, groups: &[ClipGroup], sizes: &[Size]) -> Vec<Sleeve> {
+pub(crate) fn sleeves(holder_name: &str, limits: &DesignLimits, groups: &[ClipGroup], sizes: &[Size]) -> Vec<Sleeve> {
     let of = |(group, size): (&ClipGroup, &Size)| -> Vec<Sleeve> {
         let numbered = group.sleeves.iter().enumerate();
-        numbered.map(|(index, fitted)| sleeve(spec, limits, fitted, (size, index))).collect()
+        numbered.map(|(index, fitted)| sleeve(holder_name, limits, fitted, size, index)).collect()
     };
     let mut sleeves: Vec<Sleeve> = groups.iter().zip(sizes).flat_map(of).collect();
     for (index, sleeve) in sleeves.iter_mut().enumerate() {
@@ -31,13 +31,8 @@ pub(crate) fn sleeves(spec: &Spec, limits: &DesignLimits, groups: &[ClipGroup], 
     sleeves
 }
 
-/// Identity of a sleeve by the letter of its size and its place among the sleeves of that.
-pub(crate) fn identity(letter: char, index: usize) -> String {
-    format!("{letter}{}", index + 1)
-}
-
-fn sleeve(spec: &Spec, limits: &DesignLimits, fitted: &SleeveDesign, (size, index): (&Size, usize)) -> Sleeve {
-    let identity = identity(size.letter, index);
+fn sleeve(holder_name: &str, limits: &DesignLimits, fitted: &SleeveDesign, size: &Size, index: usize) -> Sleeve {
+    let identity = sleeve_identity(size.letter, index);
     let ring = drawn(fitted.ring, size.drawn_wider_mm);
     let range = |of: &[ToolDemand]| {
         let least = of.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
@@ -45,7 +40,7 @@ fn sleeve(spec: &Spec, limits: &DesignLimits, fitted: &SleeveDesign, (size, inde
     };
     Sleeve {
         letter: size.letter,
-        name: format!("{} sleeve {identity}", spec.name),
+        name: format!("{holder_name} sleeve {identity}"),
         identity,
         ring,
         between_mm: fitted.between_mm,

@@ -51,7 +51,7 @@ pub(crate) fn largest_windows(
     None
 }
 
-/// How deep in the web each place of a grid lies, mm.
+/// Depth inside the web at each place of a grid, mm.
 struct Room {
     low: Point,
     columns: Vec<Vec<f64>>,

@@ -1,4 +1,4 @@
-//! Volumes that must stay free: how near each part of a holder comes to them, and the relief of the web.
+//! Clearance of keep-outs: distance of each part of a holder, and the relief of the web.
 //!
 //! Mount, clips and tools are where the layout puts them, so only the web gives way: in side view all that lies within the
 //! clearance is taken out of it, whatever of the volume's width meets it, and the corners are rounded. Wall, chamfers and
@@ -15,7 +15,7 @@ use crate::{
     parts::keep_out::relief::{ReliefRefusal, relieve_web},
 };
 
-/// Why a holder cannot leave a keep-out free.
+/// A keep-out that a holder cannot leave free.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum KeepOutBlock {
     /// All of the mount lies in it.
@@ -28,7 +28,7 @@ pub(crate) enum KeepOutBlock {
     Web(Approach, ReliefRefusal),
 }
 
-/// What becomes of the web, and what is left free.
+/// The web after its relief, and the free space that is left.
 pub(crate) struct ClearedWeb {
     /// The web as it is made.
     pub(crate) web: WebPlan,
@@ -37,12 +37,12 @@ pub(crate) struct ClearedWeb {
     /// Least length along the body that the relief leaves of the web, mm: it is as deep as that there. Infinite without a
     /// relief.
     pub(crate) left_mm: f64,
-    /// What comes nearest to each keep-out besides the web.
+    /// Closest approach to each keep-out of everything but the web.
     of_rigid: Vec<Approach>,
 }
 
 impl ClearedWeb {
-    /// What the holder leaves free once windows have been cut through its web.
+    /// Free space after windows have been cut through the web.
     pub(crate) fn lightened(
         self,
         asked: &[KeepOut],
@@ -65,7 +65,7 @@ impl ClearedWeb {
     }
 }
 
-/// Looks at all keep-outs and relieves the web where it must. The error comes with the index of its keep-out.
+/// Measures the free space at all keep-outs and relieves the web where needed. Errors name the index of the keep-out.
 pub(crate) fn clear_keep_outs(
     brief: &HolderBrief<'_>,
     solids: &HolderSolids<'_>,

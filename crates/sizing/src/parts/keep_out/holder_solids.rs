@@ -1,4 +1,4 @@
-//! The parts of a holder in space, as far as keep-outs ask for them.
+//! Solids of a holder in space, for distances to keep-outs.
 
 use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Layout};
 use gripwright_section::{
@@ -13,7 +13,7 @@ use crate::{
 /// Heights nearer than this (mm) are one.
 const SAME_HEIGHT_MM: f64 = 1e-9;
 
-/// The volume of a spec's keep-out, in the terms of sections.
+/// Convex volume of a keep-out.
 pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
     match *shape {
         KeepOutShape::Box { from_mm, to_mm } => ConvexVolume {
@@ -53,7 +53,7 @@ pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
     }
 }
 
-/// A holder before or after its web is relieved.
+/// Solids of a holder before or after its web is relieved.
 pub(crate) struct HolderSolids<'a> {
     layout: &'a Layout,
     finish: &'a Finish,
@@ -204,7 +204,7 @@ impl<'a> HolderSolids<'a> {
         places.flat_map(|p| [-half, 0.0, half].map(|z| [-p.x, -p.y, z])).collect()
     }
 
-    /// What is meant where the web comes nearest: its stop is drawn in one with it.
+    /// The part that is meant where the web comes nearest: the stop is drawn in one piece with it.
     pub(crate) fn named(web: &SideWeb, found: Approach) -> Approach {
         let Some(stop) = web.stop else { return found };
         let origin = web.point_at(0.0, 0.0);
@@ -216,7 +216,7 @@ impl<'a> HolderSolids<'a> {
         Approach { part, ..found }
     }
 
-    /// Whether the stop itself, from the line of the pads to its top, comes within the clearance.
+    /// True if the stop itself, from the line of the pads to its top, comes within the clearance.
     pub(crate) fn stop_is_near(&self, web: &SideWeb, volume: &ConvexVolume, clearance_mm: f64) -> bool {
         let (Some(stop), Some(half_width)) = (web.stop, self.pad_half_width_mm()) else { return false };
         let away = if web.pads_mm.first().is_some_and(|pad| stop.at_mm < pad[0]) { -1.0 } else { 1.0 };

@@ -1,4 +1,7 @@
-//! The relief of a web in side view.
+//! Relief of a web in side view.
+//!
+//! Pockets are tried from small to large. The relief is one boolean of line/arc outlines whose corners are filleted, so
+//! that the outline stays one that bears chamfers.
 
 use gripwright_input::KeepOut;
 use gripwright_section::{
@@ -11,25 +14,25 @@ use crate::design::holder_plan::WebPlan;
 pub(crate) const POCKET_CORNER_MM: f64 = 1.0;
 /// Radii to which the edges beside a pocket are rounded, mm, the first that fits; none less than the chamfer and a little.
 const EDGES_MM: [f64; 4] = [1.5, 1.0, 0.7, 0.3];
-/// What a pocket may take besides the clearance, mm, so that no crumb or crease is left beside it.
+/// Extra depths of a pocket beyond the clearance, mm, so that no crumb or crease is left beside it.
 const MORE_MM: [f64; 9] = [0.0, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.5, 2.0];
-/// What an edge's round keeps beyond the chamfer along it, mm.
+/// Least excess of an edge's round over the chamfer along it, mm.
 const BEYOND_CHAMFER_MM: f64 = 0.1;
-/// How far a pocket is drawn out to leave the web at one side, mm.
+/// Extension of a pocket that leaves the web at one side, mm.
 const OUT_MM: f64 = 150.0;
 /// Places between the pads at which the web that is left is measured.
 const PLACES: usize = 200;
 /// A section shorter than before by less than this (mm) was not cut.
 const UNCUT_MM: f64 = 1e-6;
 
-/// Why a web cannot be relieved.
+/// A web that cannot be relieved.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum ReliefRefusal {
     /// The web cannot be drawn in side view.
     NotDrawable(String),
     /// The pocket cannot be.
     Pocket(String),
-    /// What is left is still too near.
+    /// The relieved web is still too near.
     Still,
 }
 

@@ -2,7 +2,7 @@
 
 use gripwright_input::{FigureBounds, MaterialLibrary, STARTER_SPEC, Spec, read_spec};
 use gripwright_section::{Curve, Role};
-use gripwright_sizing::{Design, Learnt, LearntSize, size, size_learnt};
+use gripwright_sizing::{Calibrated, CalibratedSeat, Design, Sizer, size};
 
 fn starter() -> Spec {
     let loaded = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in()).expect("the starter is sound");
@@ -12,11 +12,11 @@ fn starter() -> Spec {
     spec
 }
 
-fn learnt(spec: &Spec, design: &Design, draw_mm: f64, target_mm: f64) -> Learnt {
-    let of = |letter, seat_mm| LearntSize { letter, seat_mm, draw_mm, target_mm };
+fn learnt(spec: &Spec, design: &Design, draw_mm: f64, target_mm: f64) -> Calibrated {
+    let of = |letter, seat_mm| CalibratedSeat { letter, seat_mm, draw_mm, target_mm };
     let sizes = design.sizes.iter().map(|s| of(s.letter, 2.0 * s.seat_radius_mm));
     let sizes = sizes.chain([of('M', 2.0 * design.mount.mount.gap_mm)]).collect();
-    Learnt { spec: spec.clone(), sizes }
+    Calibrated { spec: spec.clone(), sizes }
 }
 
 /// Radius of the seat in the outline of a holder's clip.
@@ -33,7 +33,7 @@ fn seat_radius(design: &Design, index: usize) -> f64 {
 fn bores_are_drawn_wider_and_the_wanted_sizes_stay() {
     let spec = starter();
     let before = size(&spec).expect("the starter can be made");
-    let after = size_learnt(&spec, &learnt(&spec, &before, 0.12, 0.0)).expect("it still can");
+    let after = Sizer::new().size_calibrated(&spec, &learnt(&spec, &before, 0.12, 0.0)).expect("it still can");
     for (index, (old, new)) in before.sizes.iter().zip(&after.sizes).enumerate() {
         assert_eq!((old.letter, old.seat_radius_mm, old.clip), (new.letter, new.seat_radius_mm, new.clip));
         assert!((seat_radius(&after, index) - seat_radius(&before, index) - 0.06).abs() < 1e-9);
@@ -58,7 +58,7 @@ fn bores_are_drawn_wider_and_the_wanted_sizes_stay() {
 fn a_target_moves_the_wanted_seat_and_the_error_alone_is_undone() {
     let spec = starter();
     let before = size(&spec).expect("the starter can be made");
-    let after = size_learnt(&spec, &learnt(&spec, &before, 0.05, 0.02)).expect("it still can");
+    let after = Sizer::new().size_calibrated(&spec, &learnt(&spec, &before, 0.05, 0.02)).expect("it still can");
     // Two hundredths of a millimetre break no limit.
     assert!(after.notes.iter().all(|note| !note.contains("sized anew")), "{:?}", after.notes);
     for (old, new) in before.sizes.iter().zip(&after.sizes) {
@@ -76,7 +76,7 @@ fn clips_that_fail_with_what_is_known_are_sized_anew() {
     let mut learnt = learnt(&spec, &before, -0.08, 0.0);
     let modulus = &mut learnt.spec.material.print.modulus_mpa;
     *modulus = FigureBounds { least: 1.9 * modulus.least, greatest: 1.9 * modulus.greatest };
-    let after = size_learnt(&spec, &learnt).expect("another clip serves");
+    let after = Sizer::new().size_calibrated(&spec, &learnt).expect("another clip serves");
     assert!(after.notes.iter().any(|note| note.contains("sized anew")), "{:?}", after.notes);
     assert!(after.fit.iter().all(|row| row.figures.margin.kept()));
     assert!(after.sizes.iter().all(|s| (s.drawn_wider_mm + 0.08).abs() < 1e-9));

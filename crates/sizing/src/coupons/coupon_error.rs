@@ -1,0 +1,18 @@
+//! Errors of a coupon set.
+
+use gripwright_section::ClipError;
+
+use crate::{coupons::plates::PlateError, coupons::stiffness_match::Unmatched, design::coupon::CouponKind};
+
+/// A coupon set cannot be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub(crate) enum CouponError {
+    #[error("coupon {identity}: {source}")]
+    Outline { kind: CouponKind, identity: String, source: ClipError },
+    #[error("coupon {identity}: a wall of {wall_mm:.2} mm, which matches the cast part, leaves no sound outline")]
+    MatchedWall { identity: String, wall_mm: f64 },
+    #[error("no walls match the cast part")]
+    Unmatched(Vec<Unmatched>),
+    #[error(transparent)]
+    Plate(#[from] PlateError),
+}

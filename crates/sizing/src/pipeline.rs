@@ -1,0 +1,12 @@
+//! Pipeline of sizing: from a spec to a design, or to typed failures.
+//!
+//! The spec is split into briefs in [`design_run`]; nothing below takes the whole of it. The mount and the family are
+//! searched for side by side, unless an aim ties them together; [`assembly`] puts the parts together and judges them;
+//! [`pad_width`] repeats that with wider pads until the web is as stiff as asked. Messages and remedies are made
+//! afterwards, by `explain`.
+
+pub(crate) mod assembly;
+pub(crate) mod calibrated;
+pub(crate) mod design_run;
+pub(crate) mod failure;
+pub(crate) mod pad_width;

@@ -1,0 +1,253 @@
+//! Assembly: sizes and mount become holders, are judged, and get their coupons.
+
+use crate::{
+    coupons::coupon_brief::CouponBrief,
+    coupons::coupon_set::{coupon_set, step_ladder},
+    design::Design,
+    design::coupon::{CouponSet, MOUNT_LETTER},
+    design::fit_row::{FitFigures, FitRow, Odds},
+    design::holder_plan::HolderPlan,
+    design::sizes::{MountDesign, Size},
+    family::split::ClipGroup,
+    fit::active_limits::{ThinWallEffect, active_clip_limits, active_mount_limits, thin_wall_effect},
+    fit::clip_fit::FitContext,
+    limits::design_limits::{DesignLimits, ToolDemand},
+    limits::margin::Margin,
+    model::response::Response,
+    parallel::{in_parallel, side_by_side},
+    parts::holder::assemble_holder,
+    parts::holder_brief::HolderBrief,
+    parts::holder_fault::HolderFault,
+    parts::sleeve::sleeves,
+    pipeline::calibrated::BoreCorrection,
+    pipeline::failure::{BlockedHolder, Failure, NoDesign, OffAim},
+    search::mount_search::MountTask,
+    shape::mount_shape::MountShape,
+};
+
+/// A mount that is settled, with the search that found it.
+#[derive(Clone, Debug)]
+pub(crate) struct SettledMount<'a> {
+    /// The task, with the correction of its closed forms at this mount.
+    pub(crate) task: MountTask<'a>,
+    pub(crate) shape: MountShape,
+    pub(crate) margin: Margin,
+    /// Runs on the least and the greatest body; absent when it does not go in at every corner of the material.
+    pub(crate) runs: Option<[Response; 2]>,
+    /// Offset of the body's axis in the mount at most, mm.
+    pub(crate) seat_mm: f64,
+}
+
+impl<'a> SettledMount<'a> {
+    pub(crate) fn new(task: MountTask<'a>, shape: MountShape, margin: Margin) -> Self {
+        let runs = task.responses(&shape);
+        let off = |r: &Response| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs());
+        let seat_mm = runs.iter().flatten().map(off).fold(0.0, f64::max);
+        Self { task, shape, margin, runs, seat_mm }
+    }
+}
+
+/// Everything that is settled before the parts are put together.
+pub(crate) struct Assembly<'a> {
+    pub(crate) holder: HolderBrief<'a>,
+    pub(crate) fit_context: FitContext<'a>,
+    /// Limits of one clip.
+    pub(crate) clip_limits: &'a DesignLimits,
+    pub(crate) groups: &'a [ClipGroup],
+    pub(crate) mount: &'a SettledMount<'a>,
+    pub(crate) coupons: &'a CouponBrief<'a>,
+    pub(crate) bores: BoreCorrection<'a>,
+}
+
+/// Holders, with what the fit tables of their sizes need.
+struct JudgedHolders {
+    holders: Vec<HolderPlan>,
+    /// Effect of the thinnest wall on each clip.
+    thin_walls: Vec<ThinWallEffect>,
+    /// Rows of each size; absent where a barrel does not go in after all.
+    rows: Vec<Option<Vec<FitRow>>>,
+}
+
+impl Assembly<'_> {
+    /// The design, with the coupons of its own clips or with given ones.
+    pub(crate) fn design(&self, coupons: Option<CouponSet>) -> Result<Design, NoDesign> {
+        let context = self.fit_context.context;
+        let Some(mut sizes) = sizes(self.groups, context.pad_half_width_mm) else {
+            return Err(Failure::TooManySizes { count: self.groups.len() }.into());
+        };
+        for size in &mut sizes {
+            size.drawn_wider_mm = self.bores.wider_mm(size.letter, 2.0 * size.seat_radius_mm);
+        }
+        let SettledMount { task, shape, margin, .. } = self.mount;
+        let drawn_wider_mm = self.bores.wider_mm(MOUNT_LETTER, 2.0 * shape.gap_mm);
+        let mut mount = mount_design(task, shape, *margin, drawn_wider_mm);
+        let (mount_fit, judged) = side_by_side(|| self.mount_fit(), || self.judged_holders(&sizes, &mount));
+        let JudgedHolders { holders, thin_walls, rows } = judged?;
+        let Some((mount_fit, mount_odds)) = mount_fit else {
+            return Err(Failure::no_mount(task, None).into());
+        };
+        mount.margin = mount_fit.margin;
+        mount.binds = active_mount_limits(task, shape, &[&mount_fit]);
+        let coupons = match coupons {
+            Some(coupons) => coupons,
+            None => coupon_set(self.coupons, &sizes, &mount, &step_ladder(self.coupons, &sizes, |_| 0.0))
+                .map_err(|error| NoDesign::from(Failure::Coupons(error)))?,
+        };
+        let fit = self.fit(&mut sizes, &holders, rows)?;
+        self.name_active_limits(&mut sizes, &thin_walls, &fit);
+        let clips = self.clip_limits.clips;
+        let fit = fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips), ..row }).collect();
+        let sleeves = sleeves(self.holder.name, self.clip_limits, self.groups, &sizes);
+        Ok(Design {
+            sizes,
+            mount,
+            sleeves,
+            plan: None,
+            holders,
+            fit,
+            mount_fit,
+            mount_odds,
+            notes: Vec::new(),
+            coupons,
+        })
+    }
+
+    fn mount_fit(&self) -> Option<(FitFigures, Option<Odds>)> {
+        let SettledMount { task, shape, runs, .. } = self.mount;
+        self.fit_context.mount(task, shape, runs.as_ref()?)
+    }
+
+    /// Holders and the rows of their sizes; the thinnest walls are searched meanwhile, as they need no rows.
+    fn judged_holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<JudgedHolders, NoDesign> {
+        let context = self.fit_context.context;
+        // The whole allowance of the aim: the search left the mount its part.
+        let one_clip = DesignLimits { aim_within_mm: context.limits.aim_within_mm, ..self.clip_limits.clone() };
+        let fit_context = FitContext { context: context.with_limits(&one_clip), ..self.fit_context };
+        let holders = self.holders(sizes, mount)?;
+        let thin_walls = || {
+            in_parallel(self.groups, |group| {
+                thin_wall_effect(group, context.with_limits(&group.limits(self.clip_limits)))
+            })
+        };
+        let rows = || {
+            let sized = sizes.iter().zip(self.groups).zip(&holders);
+            sized.map(|((size, group), holder)| fit_context.rows(group, size, &holder.web)).collect()
+        };
+        let (thin_walls, rows) = side_by_side(thin_walls, rows);
+        Ok(JudgedHolders { holders, thin_walls, rows })
+    }
+
+    fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, NoDesign> {
+        let (mut holders, mut failures, mut faults) = (Vec::new(), Vec::new(), Vec::new());
+        let mount = &mount.drawn();
+        let clips = self.clip_limits.clips;
+        for (size, group) in sizes.iter().zip(self.groups) {
+            let size = Size { greatest_mm: group.thickest_mm(), ..size.drawn() };
+            let letter = size.letter;
+            let across_n = clips * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
+            match assemble_holder(&self.holder, &size, mount, across_n) {
+                Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
+                Ok(holder) => failures.push(Failure::WeakWeb {
+                    letter,
+                    strain: holder.web.strain,
+                    strain_limit: holder.web.strain_limit,
+                    relieved: holder.keep_outs.iter().any(|k| k.relieved),
+                }),
+                Err(HolderFault::KeepOut { letter, index, blocked }) => {
+                    let (block, mount) = (*blocked, mount.clone());
+                    let blocked = BlockedHolder { letter, index, block, size, mount, across_n };
+                    failures.push(Failure::KeepOut(Box::new(blocked)));
+                }
+                Err(fault) => faults.push(Failure::Holder(fault)),
+            }
+        }
+        failures.extend(faults);
+        if failures.is_empty() { Ok(holders) } else { Err(NoDesign(failures)) }
+    }
+
+    /// All rows of the fit table; sizes take the least margin of theirs.
+    fn fit(
+        &self,
+        sizes: &mut [Size],
+        holders: &[HolderPlan],
+        rows: Vec<Option<Vec<FitRow>>>,
+    ) -> Result<Vec<FitRow>, NoDesign> {
+        let (mut fit, mut failures) = (Vec::new(), Vec::new());
+        for (((size, group), holder), rows) in sizes.iter_mut().zip(self.groups).zip(holders).zip(rows) {
+            let Some(rows) = rows else {
+                let tool = group.tools.first().map_or(0, |t| t.index);
+                failures.push(Failure::SticksInClip { tool, letter: size.letter });
+                continue;
+            };
+            size.margin = rows.iter().map(|r| r.figures.margin).fold(size.margin, Margin::least);
+            failures.extend(rows.iter().filter_map(|row| self.off_aim(row, holder)));
+            fit.extend(rows);
+        }
+        if failures.is_empty() { Ok(fit) } else { Err(NoDesign(failures)) }
+    }
+
+    /// The failure of a tool whose point comes to lie farther off than allowed, all parts of the aim together.
+    fn off_aim(&self, row: &FitRow, holder: &HolderPlan) -> Option<Failure> {
+        let limit_mm = row.figures.aim_limit_mm.filter(|limit| row.figures.aim_mm > *limit)?;
+        let (tip_mm, mount_seat_mm) = (holder.web.tip_mm, self.fit_context.mount_seat_mm);
+        Some(Failure::OffAim(Box::new(OffAim { row: row.clone(), limit_mm, tip_mm, mount_seat_mm })))
+    }
+
+    /// Names the limits that keep each size from being better.
+    fn name_active_limits(&self, sizes: &mut [Size], thin_walls: &[ThinWallEffect], fit: &[FitRow]) {
+        let context = self.fit_context.context;
+        let served: Vec<_> = self.groups.iter().zip(thin_walls).zip(sizes.iter().map(|s| s.letter)).collect();
+        let binds = in_parallel(&served, |((group, thin_walls), letter)| {
+            let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
+            active_clip_limits((group, **thin_walls), &figures, context.with_limits(&group.limits(self.clip_limits)))
+        });
+        for (size, binds) in sizes.iter_mut().zip(binds) {
+            size.binds = binds;
+        }
+    }
+}
+
+/// Letters of the sizes.
+pub(crate) fn letters() -> impl Iterator<Item = char> {
+    ('A'..='Z').filter(|letter| *letter != MOUNT_LETTER)
+}
+
+/// The sizes of all groups; `None` when there are more than letters.
+pub(crate) fn sizes(groups: &[ClipGroup], pad_half_width_mm: f64) -> Option<Vec<Size>> {
+    let mut letters = letters();
+    groups
+        .iter()
+        .map(|group| {
+            Some(Size {
+                letter: letters.next()?,
+                clip: group.clip.shape.clip(pad_half_width_mm),
+                seat_radius_mm: group.clip.shape.seat_radius_mm,
+                length_mm: group.clip.length_mm,
+                tools: group.tools.iter().map(|t| t.index).collect(),
+                least_mm: group.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min),
+                greatest_mm: group.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max),
+                margin: group.clip.margin,
+                binds: Vec::new(),
+                drawn_wider_mm: 0.0,
+            })
+        })
+        .collect()
+}
+
+/// The mount of a task, drawn wider than wanted by so much (mm).
+pub(crate) fn mount_design(
+    task: &MountTask<'_>,
+    shape: &MountShape,
+    margin: Margin,
+    drawn_wider_mm: f64,
+) -> MountDesign {
+    MountDesign {
+        mount: shape.mount(task.body_section, task.context.pad_half_width_mm),
+        length_mm: task.length_mm,
+        margin,
+        binds: Vec::new(),
+        drawn_wider_mm,
+        taper: task.body_section.taper,
+        uneven: task.body_section.uneven.clone(),
+    }
+}

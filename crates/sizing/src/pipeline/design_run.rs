@@ -1,0 +1,249 @@
+//! One run of sizing: mount and family are searched for, then put together.
+
+use gripwright_input::{Body, Spec};
+
+use crate::{
+    coupons::coupon_brief::CouponBrief,
+    coupons::coupon_set::{coupon_set, step_ladder},
+    design::Design,
+    design::coupon::{CouponSet, MOUNT_LETTER},
+    design::family_plan::FamilyPlan,
+    family::split::ClipGroup,
+    family::strategy::Planner,
+    fit::clip_fit::FitContext,
+    limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
+    limits::margin::{Limit, Margin},
+    limits::station_share::{share_among_clips, station_collision},
+    model::clip_context::ClipContext,
+    model::load_and_hold::Correction,
+    model::solver_cache::SolverCache,
+    parallel::side_by_side,
+    parts::holder_brief::HolderBrief,
+    pipeline::assembly::{Assembly, SettledMount, letters, mount_design, sizes},
+    pipeline::calibrated::{BoreCorrection, Calibrated},
+    pipeline::failure::{Failure, NoClip, NoDesign},
+    pipeline::pad_width::widen_until_stiff,
+    search::clip_walk::SizedClip,
+    search::mount_search::{MountTask, best_mount},
+    shape::body_section::BodySection,
+    shape::even_taper::Taper,
+    shape::mount_shape::MountShape,
+};
+
+/// A margin that the fit table has still to find.
+const UNJUDGED: Margin = Margin { ratio: f64::INFINITY, limit: Limit::Shape };
+
+/// A spec to size, with what trials showed and the cache of solver results.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct DesignRun<'a> {
+    pub(crate) spec: &'a Spec,
+    /// Results of trials, whose sizes are kept.
+    pub(crate) calibrated: Option<&'a Calibrated>,
+    pub(crate) bores: BoreCorrection<'a>,
+    pub(crate) cache: &'a SolverCache,
+}
+
+impl<'a> DesignRun<'a> {
+    /// A spec without trials.
+    pub(crate) fn untried(spec: &'a Spec, cache: &'a SolverCache) -> Self {
+        Self { spec, calibrated: None, bores: BoreCorrection::None, cache }
+    }
+
+    /// Sizes the spec, with pads as wide as the stiffness asks.
+    pub(crate) fn design(&self) -> Result<Design, NoDesign> {
+        let sway_at_most_mm = self.spec.layout.sway_at_most_mm;
+        if self.calibrated.is_some() && sway_at_most_mm.is_some() {
+            // The pads of what was tried, however stiff the print turned out to be.
+            let untried = Self::untried(self.spec, self.cache).design()?;
+            return self.with_pads(Some(untried.mount.mount.back.neck_half_width_mm()));
+        }
+        let design = self.with_pads(None)?;
+        widen_until_stiff(design, sway_at_most_mm, |half_width_mm| self.with_pads(Some(half_width_mm)))
+    }
+
+    /// Sizes with pads of a half width (mm), or of the usual one.
+    fn with_pads(&self, half_width_mm: Option<f64>) -> Result<Design, NoDesign> {
+        let spec = self.spec;
+        let limits = DesignLimits::of(spec);
+        let demands = ToolDemand::all(spec);
+        if let Some(collision) = station_collision(&spec.layout) {
+            return Err(Failure::Stations(collision).into());
+        }
+        let (clip_limits, shared) = share_among_clips(&spec.layout, &spec.tools, &limits, &demands);
+        let pad_half_width_mm = half_width_mm.unwrap_or_else(|| usual_pad_half_width_mm(&demands));
+        let body = tapering_body(&spec.body)?;
+        let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm };
+        let task = MountTask {
+            body_section: &body,
+            context,
+            length_mm: spec.body.mount_length_mm,
+            spread_mm: body_spread_mm(spec) + body.taper.off_mm(spec.body.mount_length_mm),
+            across_n: 0.0,
+            along_n: 0.0,
+            correction: Correction::NONE,
+        }
+        .with_loads_of(&demands);
+        let planner = Planner { spec, tools: &shared, context: context.with_limits(&clip_limits) };
+        if let Some(problem) = planner.refused() {
+            return Err(Failure::Refused(Box::new(problem)).into());
+        }
+        let found = MountAndFamily::search(task, &planner)?;
+        let coupons = CouponBrief::new(spec);
+        let Some(calibrated) = self.calibrated else {
+            let assembly = Assembly {
+                holder: HolderBrief::new(spec, &limits),
+                fit_context: FitContext { spec, context, mount_seat_mm: found.mount.seat_mm },
+                clip_limits: &found.clip_limits,
+                groups: &found.groups,
+                mount: &found.mount,
+                coupons: &coupons,
+                bores: self.bores,
+            };
+            return assembly.design(None).map(|design| Design { plan: found.plan, ..design });
+        };
+        self.calibrated_design(calibrated, found, &coupons)
+    }
+
+    /// The clips and the mount that were tried, with their seats moved by the results of the trials.
+    ///
+    /// The coupons are slices of the clips as they are without the trials.
+    fn calibrated_design(
+        &self,
+        calibrated: &Calibrated,
+        found: MountAndFamily<'_>,
+        coupons: &CouponBrief<'_>,
+    ) -> Result<Design, NoDesign> {
+        let seat = |letter: char| calibrated.sizes.iter().find(|s| s.letter == letter);
+        let set = tried_coupons(coupons, &found, |letter| seat(letter).map_or(0.0, |s| s.draw_mm))?;
+        let target_mm = |letter: char| seat(letter).map_or(0.0, |s| s.target_mm);
+        let groups = moved_seats(&found.groups, target_mm);
+        let spec = &calibrated.spec;
+        let limits = DesignLimits::of(spec);
+        let (clip_limits, _) = share_among_clips(&spec.layout, &spec.tools, &limits, &ToolDemand::all(self.spec));
+        let context = found.mount.task.context.with_limits(&limits);
+        let task = MountTask { context, ..found.mount.task };
+        let gap_mm = found.mount.shape.gap_mm + 0.5 * target_mm(MOUNT_LETTER);
+        let mount = SettledMount::new(task, MountShape { gap_mm, ..found.mount.shape }, UNJUDGED);
+        let clip_limits = beside_the_mount(&clip_limits, mount.seat_mm);
+        let assembly = Assembly {
+            holder: HolderBrief::new(spec, &limits),
+            fit_context: FitContext { spec, context, mount_seat_mm: mount.seat_mm },
+            clip_limits: &clip_limits,
+            groups: &groups,
+            mount: &mount,
+            coupons,
+            bores: self.bores,
+        };
+        assembly.design(Some(set)).map(|design| Design { plan: found.plan, ..design })
+    }
+}
+
+/// The body as the mount meets it, with its taper.
+fn tapering_body(body: &Body) -> Result<BodySection, NoDesign> {
+    let section = BodySection::of(body).map_err(|reason| NoDesign::from(Failure::BodyNotDrawable { reason }))?;
+    let (taper, uneven) = Taper::of(body).map_err(|problem| NoDesign::from(Failure::Refused(problem)))?;
+    Ok(section.tapering(taper, uneven, body.mount_length_mm))
+}
+
+/// The best mount and the family split into sizes.
+struct MountAndFamily<'a> {
+    mount: SettledMount<'a>,
+    groups: Vec<ClipGroup>,
+    plan: Option<FamilyPlan>,
+    /// Limits of the clips: the aim less the part that the mount takes.
+    clip_limits: DesignLimits,
+}
+
+impl<'a> MountAndFamily<'a> {
+    fn search(task: MountTask<'a>, planner: &Planner<'_>) -> Result<Self, NoDesign> {
+        let clip_limits = planner.context.limits;
+        let search_mount = || {
+            let found = best_mount(&task);
+            let correction = found.map_or(Correction::NONE, |(.., correction)| correction);
+            let task = MountTask { correction, ..task };
+            let mount = found.map(|(shape, margin, _)| SettledMount::new(task, shape, margin));
+            (task, mount)
+        };
+        let (task, mount, family, clip_limits) = if clip_limits.aim_within_mm.is_some() {
+            // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
+            let (task, mount) = search_mount();
+            let clip_limits = beside_the_mount(clip_limits, mount.as_ref().map_or(0.0, |m| m.seat_mm));
+            let family = planner.with_limits(&clip_limits).family();
+            (task, mount, family, clip_limits)
+        } else {
+            let ((task, mount), family) = side_by_side(search_mount, || planner.family());
+            (task, mount, family, clip_limits.clone())
+        };
+        let mut failures = Vec::new();
+        let (groups, plan) = family.unwrap_or_else(|unserved| {
+            failures.extend(unserved);
+            (Vec::new(), None)
+        });
+        match mount {
+            Some(mount) if mount.margin.kept() => {
+                if failures.is_empty() {
+                    return Ok(Self { mount, groups, plan, clip_limits });
+                }
+            }
+            mount => failures.push(Failure::no_mount(&task, mount.map(|m| m.margin))),
+        }
+        Err(NoDesign(failures))
+    }
+}
+
+impl Planner<'_> {
+    fn with_limits<'b>(&'b self, limits: &'b DesignLimits) -> Planner<'b> {
+        Planner { spec: self.spec, tools: self.tools, context: self.context.with_limits(limits) }
+    }
+
+    fn family(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<Failure>> {
+        let ClipContext { limits, pad_half_width_mm, .. } = self.context;
+        self.groups().map_err(|unserved| {
+            let failures = unserved.into_iter().map(|unserved| {
+                Failure::NoClip(Box::new(NoClip { unserved, limits: limits.clone(), pad_half_width_mm }))
+            });
+            failures.collect()
+        })
+    }
+}
+
+/// The clips with their seats moved (mm of diameter), still to be judged. A vee keeps its face, which is drawn for its
+/// range.
+fn moved_seats(groups: &[ClipGroup], by_mm: impl Fn(char) -> f64) -> Vec<ClipGroup> {
+    let moved = groups.iter().zip(letters()).map(|(group, letter)| {
+        let mut shape = group.clip.shape;
+        if shape.vee.is_none() {
+            shape.seat_radius_mm += 0.5 * by_mm(letter);
+        }
+        ClipGroup { clip: SizedClip { shape, margin: UNJUDGED, ..group.clip }, ..group.clone() }
+    });
+    moved.collect()
+}
+
+/// A ladder of coupons about the steps that the trials ask for.
+fn tried_coupons(
+    brief: &CouponBrief<'_>,
+    found: &MountAndFamily<'_>,
+    middle_mm: impl Fn(char) -> f64,
+) -> Result<CouponSet, NoDesign> {
+    let task = &found.mount.task;
+    let sizes = sizes(&found.groups, task.context.pad_half_width_mm).unwrap_or_default();
+    let mount = mount_design(task, &found.mount.shape, UNJUDGED, 0.0);
+    let steps = step_ladder(brief, &sizes, middle_mm);
+    coupon_set(brief, &sizes, &mount, &steps).map_err(|error| Failure::Coupons(error).into())
+}
+
+/// Limits of the clips, with the part of the aim that the mount's seat (mm) leaves.
+fn beside_the_mount(clip_limits: &DesignLimits, mount_seat_mm: f64) -> DesignLimits {
+    let aim_within_mm = clip_limits.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0));
+    DesignLimits { aim_within_mm, ..clip_limits.clone() }
+}
+
+/// Half the width of the pads, mm, the same for mount and clips: 3 mm, or less where the smallest clip is too slender
+/// for that, or more on large clips, where a web should not look like a stalk. Common practice, no source.
+fn usual_pad_half_width_mm(demands: &[ToolDemand]) -> f64 {
+    let smallest = demands.iter().map(|d| 0.5 * d.least_mm).fold(f64::INFINITY, f64::min);
+    let wanted = (0.3 * smallest).max(3.0);
+    let room = (0.45 * smallest).max(1.0);
+    (10.0 * wanted.min(room)).floor() / 10.0
+}
