@@ -99,7 +99,8 @@ fn paths_in_documents_exist() {
         for word in named_words(&text).into_iter().filter(|word| is_path(word)) {
             let beside = path.parent().unwrap().join(&word);
             let is_bare_name = !word.contains('/');
-            if !beside.exists() && !root().join(&word).exists() && !(is_bare_name && names.contains(&word)) {
+            let exists = beside.exists() || root().join(&word).exists() || (is_bare_name && names.contains(&word));
+            if !exists {
                 missing.push(format!("{document} names {word}, which does not exist"));
             }
         }

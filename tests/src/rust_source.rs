@@ -180,7 +180,7 @@ mod tests {
     #[test]
     fn comments_and_literals_are_blank() {
         assert_eq!(words("a // use b;\n/* c /* d */ e */ f"), "a f");
-        assert_eq!(words(r###"x("use \" b", r#"c " d"#, '"', '\'', '\u{1}', 'e')"###), "x ( , , , , , )");
+        assert_eq!(words(r##"x("use \" b", r#"c " d"#, '"', '\'', '\u{1}', 'e')"##), "x ( , , , , , )");
         assert_eq!(words("fn f<'a>(x: &'a str) {}"), "fn f < ' a > ( x : & ' a str ) { }");
         assert_eq!(blank_comments_and_literals("\"a\nb\"\nc").lines().count(), 3);
     }
