@@ -39,7 +39,7 @@ FINE_COLUMNS = {
 }
 
 
-def near(report, name, found, wanted, share):
+def check_near(report, name, found, wanted, share):
     """Checks that two figures agree within a share of the expected one."""
     error = abs(found - wanted) / abs(wanted)
     report.check(name, error <= share, f"{found:.6g} against {wanted:.6g}, {100 * error:.3f} % apart, at most {100 * share:g} %")
@@ -47,23 +47,23 @@ def near(report, name, found, wanted, share):
 
 def check_code(report, folder, both):
     """Compares the code with results from other sources."""
-    near(report, "cantilever of large deflection", selfcheck.large_deflection(), selfcheck.MATTIASSON, 1e-3)
+    check_near(report, "cantilever of large deflection", selfcheck.large_deflection(), selfcheck.MATTIASSON, 1e-3)
     error = selfcheck.area_error()
     report.check("areas of the meshes", error < 1e-5, f"{error:.2g}")
     error = selfcheck.tangent_error()
     report.check("tangent against differences", error < 1e-6, f"{error:.2g}")
     for identity in ("1", "13"):
-        wanted = selfcheck.earlier(folder / "round-clips.csv", identity)
+        wanted = selfcheck.earlier_row(folder / "round-clips.csv", identity)
         found = selfcheck.even_clip(wanted, COARSE)
         push, pull = found.ins_peak, found.ret_peak
         if both:
             fine = selfcheck.even_clip(wanted, record.FINE)
             push, pull = 2.0 * fine.ins_peak - push, 2.0 * fine.ret_peak - pull
-        near(report, f"push of even clip {identity}", push, wanted["ins_peak_extrap_N_per_mm"], STUDIES)
-        near(report, f"pull of even clip {identity}", pull, wanted["ret_peak_extrap_N_per_mm"], STUDIES)
+        check_near(report, f"push of even clip {identity}", push, wanted["ins_peak_extrap_N_per_mm"], STUDIES)
+        check_near(report, f"pull of even clip {identity}", pull, wanted["ret_peak_extrap_N_per_mm"], STUDIES)
         if wanted["mu"] == 0.0:
-            spent = selfcheck.work([m for m in found.way_in if m.push > 0.0])
-            share = abs(selfcheck.work(found.way_in + found.way_out)) / spent
+            spent = selfcheck.push_work([m for m in found.way_in if m.push > 0.0])
+            share = abs(selfcheck.push_work(found.way_in + found.way_out)) / spent
             report.check("no energy is lost without friction", share < 1e-4, f"{share:.2g} of the work of pushing")
 
 
@@ -78,8 +78,8 @@ def check_table(report, rows):
         report.check(f"inputs of {case.id}", not wrong, ", ".join(wrong) or "as in the list")
         for force in ("ins_peak", "ret_peak"):
             fine, coarse = float(row[f"{force}_N_per_mm"]), float(row[f"{force}_coarse_N_per_mm"])
-            near(report, f"{force} of {case.id} on two meshes", coarse, fine, 0.02)
-            near(report, f"{force} of {case.id} extrapolated", float(row[f"{force}_extrap_N_per_mm"]), 2 * fine - coarse, 1e-4)
+            check_near(report, f"{force} of {case.id} on two meshes", coarse, fine, 0.02)
+            check_near(report, f"{force} of {case.id} extrapolated", float(row[f"{force}_extrap_N_per_mm"]), 2 * fine - coarse, 1e-4)
 
 
 def check_case(report, case, row, through, columns):
@@ -92,7 +92,7 @@ def check_case(report, case, row, through, columns):
         # The grip of a clip without interference is nearly zero and therefore dominated by rounding.
         if field == "grip" and wanted < 0.1 * float(row["ins_peak_N_per_mm"]):
             continue
-        near(report, f"{column} of {case.id}", getattr(found, field), wanted, REPEAT)
+        check_near(report, f"{column} of {case.id}", getattr(found, field), wanted, REPEAT)
 
 
 def check_rings(report, rows, both):
@@ -103,11 +103,11 @@ def check_rings(report, rows, both):
         if row is None:
             continue
         for name in ("grip_N_per_mm", "strain", "stands_off_mm"):
-            near(report, f"{name} of ring {case.id} on two meshes", float(row[f"{name}_coarse"]), float(row[name]), 2e-3)
+            check_near(report, f"{name} of ring {case.id} on two meshes", float(row[f"{name}_coarse"]), float(row[name]), 2e-3)
         if both or case.id == RING:
             found = case.solve(COARSE)
             for name in ("grip_N_per_mm", "strain", "stands_off_mm"):
-                near(report, f"{name} of ring {case.id}", getattr(found, name), float(row[f"{name}_coarse"]), REPEAT)
+                check_near(report, f"{name} of ring {case.id}", getattr(found, name), float(row[f"{name}_coarse"]), REPEAT)
 
 
 def main():

@@ -1,7 +1,7 @@
-"""Two-dimensional finite elements for clips and mounts, to judge the program's estimates from outside."""
+"""Two-dimensional finite elements for clips and mounts: an independent validation of the program's estimates."""
 
 import os
 
-# The matrices are small: threads would cost more than they bring, and one order of sums repeats more closely.
+# The matrices are small: threads would cost time, and a fixed order of sums repeats better.
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")

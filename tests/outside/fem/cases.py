@@ -1,6 +1,6 @@
-"""The clips and mounts of the study. Every figure is invented: none is taken from a product or a measurement.
+"""Clips and mounts of the study. All figures are invented: none is from a product or a measurement.
 
-Angles in degrees here and in the table, because people read them there.
+Angles are in degrees here and in the table, for the reader.
 """
 
 from dataclasses import dataclass
@@ -49,7 +49,7 @@ class Case:
         return round_clip(self.ri, self.t, half_wrap, np.radians(self.gamma), self.lip_wall, lead_in)
 
     def rigid(self):
-        """What is pushed in."""
+        """The rigid tool or body that is pushed in."""
         if self.kind == "body":
             return RoundedRectangle(self.width, self.height, self.corner)
         if self.kind == "hexagon":
@@ -57,7 +57,7 @@ class Case:
         return Circle(self.rt)
 
     def inputs(self):
-        """Column → figure, None where it does not apply."""
+        """Input columns of the table; None where one does not apply."""
         return {
             "id": self.id,
             "kind": self.kind,

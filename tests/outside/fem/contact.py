@@ -1,10 +1,11 @@
-"""Contact of the clip's face with a rigid outline: penalty at points of the edges, Coulomb friction by return mapping."""
+"""Contact of the clip's face with a rigid outline: penalty method at points of the edges, Coulomb friction by return
+mapping."""
 
 import numpy as np
 
 
 class Contact:
-    """Points on the contact edges, with their weights and the friction that was last agreed on."""
+    """Points on the contact edges, with their weights and the friction state of the last converged step."""
 
     def __init__(self, nodes, edges, rigid, friction, stiffness, blend_mm, points, seat):
         """`stiffness` in MPa per mm of overlap; over ±`blend_mm` about touching, the ramp is a parabola.
@@ -28,7 +29,7 @@ class Contact:
         self.floor_points, self.seat_points, self.steep = seat[0] * points, seat[1] * points, seat[2]
 
     def places(self, displacement):
-        """Where the points are, mm; shape (edges × points, 2)."""
+        """Positions of the points, mm; shape (edges × points, 2)."""
         moved = self.nodes[self.edges] + displacement.reshape(-1, 2)[self.edges]
         return np.einsum("pa,eai->epi", self.shape, moved).reshape(-1, 2)
 
@@ -37,25 +38,25 @@ class Contact:
         return self.rigid.at(self.places(displacement) - [0.0, tool_y])[0].min()
 
     def pressure(self, gap):
-        """Pressure and its change with the gap."""
+        """Pressure and its derivative by the gap."""
         blend = self.blend
         inside = np.clip(blend - gap, 0.0, 2.0 * blend)
         ramp = inside**2 / (4.0 * blend) + np.maximum(-gap - blend, 0.0)
         return self.stiffness * ramp, -self.stiffness * inside / (2.0 * blend)
 
     def evaluate(self, displacement, tool_y):
-        """Force on the clip, the edges' tangents, and what to keep once the step has converged."""
+        """Force on the clip, tangents of the edges, and the friction state to store once the step has converged."""
         gap, normal, curvature, along, worth = self.rigid.at(self.places(displacement) - [0.0, tool_y])
         pressure, change = self.pressure(gap)
         tangent = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
-        # A stick as stiff as the penalty: slips of a step are far longer than the length that it needs.
+        # Sticking has the stiffness of the penalty: the slips of a step are far longer than its elastic length.
         before = along if self.along is None else self.along
         trial = self.shear + self.stiffness * (along - before)
         bound = self.friction * pressure
         slips = np.abs(trial) >= bound
         sense = np.sign(trial)
         shear = np.where(slips, sense * bound, trial)
-        # The clip's share: pushed along the normal, dragged against its slip over the tool.
+        # Force on the clip: along the normal, and friction against its slip over the tool.
         force = pressure[:, None] * normal - shear[:, None] * tangent
         # d(normal)/dx = curvature t⊗t, d(tangent)/dx = −curvature n⊗t.
         by_normal = change[:, None] * normal - np.where(slips, sense * self.friction * change, 0.0)[:, None] * tangent
@@ -70,26 +71,26 @@ class Contact:
         weighted = self.weight[..., None, None] * stiffness.reshape(edges, points, 2, 2)
         blocks = np.einsum("pa,pb,epij->eaibj", self.shape, self.shape, weighted, optimize=True).reshape(edges, 6, 6)
         normal_total = float((self.weight.ravel() * pressure).sum())
-        # A point that is away carries no shear when it comes back.
+        # A point that loses contact starts without shear when it returns.
         kept = np.where(pressure > 0.0, shear, 0.0)
         looks_up = (normal[:, 1] < self.steep) & (np.arange(normal.shape[0]) < self.seat_points)
         support = float(-(self.weight.ravel() * pressure * normal[:, 1])[looks_up].sum())
         on_floor = -float(weighted_y[: self.floor_points].sum())
-        return Touch(total, blocks, normal_total, (support, on_floor), kept, along)
+        return ContactResult(total, blocks, normal_total, (support, on_floor), kept, along)
 
     def commit(self, touch):
-        """Agrees on the friction of a converged step."""
+        """Stores the friction state of a converged step."""
         self.shear, self.along = touch.shear, touch.along
 
 
-class Touch:
-    """What one evaluation of the contact gives: N per mm of length, for the right arm."""
+class ContactResult:
+    """Result of one evaluation of the contact, N per mm of length, for the right arm."""
 
     def __init__(self, force, blocks, normal_total, support, shear, along):
         self.force, self.blocks, self.normal_total = force, blocks, normal_total
-        # Of the normal forces on the seat, the lips left out, what faces that look up bear along the mouth's axis; and
-        # what the floor bears, which does not move.
+        # Component along the mouth's axis of the normal forces on upward faces of the seat, without the lips; and the force
+        # on the fixed floor.
         self.support, self.on_floor = support
         self.shear, self.along = shear, along
-        # Positive when the tool pushes the clip down.
+        # Positive if the tool pushes the clip down.
         self.push = -float(force[1::2].sum())

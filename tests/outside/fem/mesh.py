@@ -1,6 +1,6 @@
-"""Nine-node quadrilaterals on a strip and its cap, on the exact faces.
+"""Meshes of nine-node quadrilaterals for a strip and its cap, with nodes on the exact faces.
 
-Halving is exact: a mesh with twice the elements through the wall holds every vertex of the coarse one, so that results
+Refinement is nested: a mesh with twice the elements through the wall has every vertex of the coarse one, so that results
 of two meshes can be extrapolated.
 """
 
@@ -19,8 +19,8 @@ CORNER_ANGLE = np.arctan2(CORNER[1], CORNER[0])
 
 
 @dataclass
-class Meshed:
-    """A mesh, and the nodes of the faces that matter as triples (end, end, middle)."""
+class ClipMesh:
+    """A mesh, with the nodes of its named faces as triples (end, end, middle)."""
 
     mesh: MeshQuad2
     basis: CellBasis
@@ -30,12 +30,12 @@ class Meshed:
     axis: np.ndarray
     tip_section: np.ndarray
     tip: int | None
-    # Edges of the contact that lie on what is held.
+    # Edges of the contact that lie on the clamped part.
     floor: int
 
 
 def graded(piece, height):
-    """Places of the element ends along a piece, for elements of the coarse mesh."""
+    """Positions of the element ends along a piece, for the coarse mesh."""
     first, last = piece.first * height, piece.last * height
     rate = np.log(last / first)
     if abs(rate) < 1e-9:
@@ -122,17 +122,17 @@ def build(shape, through):
         contact += side(number[:, -1], high) if on_arc else []
     places = np.concatenate(elements)
     corners = places[:, :4].reshape(-1, 2)
-    # Adding zero turns the negative zero of rounding into the other one.
+    # Adding zero turns negative zeros into positive ones.
     _, first, same = np.unique(np.round(corners, 7) + 0.0, axis=0, return_index=True, return_inverse=True)
     straight = MeshQuad(corners[first].T.copy(), same.reshape(-1, 4).T.copy())
-    # A disc without holes: corners that should be one but are two would make a crack.
+    # The mesh is a disc without holes: duplicate corners would form a crack.
     if straight.nvertices - straight.nfacets + straight.nelements != 1:
         raise ValueError("the blocks of the mesh do not meet")
     dofs = CellBasis(straight, ElementQuad2()).element_dofs
     nodes = np.empty((2, dofs.max() + 1))
     nodes[:, dofs] = places.transpose(2, 1, 0)
     mesh = MeshQuad2(nodes, straight.t)
-    # Three Gauss points each way, the full rule of this element.
+    # Three Gauss points in each direction: full integration for this element.
     basis = CellBasis(mesh, ElementQuad2(), intorder=5)
 
     def triples(sides):
@@ -141,6 +141,6 @@ def build(shape, through):
     tip = None
     if shape.cap:
         tip = int(np.argmin(np.linalg.norm(nodes - shape.cap.centre[:, None], axis=0)))
-    return Meshed(mesh, basis, triples(contact), triples(inner), np.unique(triples(clamped)), np.unique(triples(axis)),
+    return ClipMesh(mesh, basis, triples(contact), triples(inner), np.unique(triples(clamped)), np.unique(triples(axis)),
                   triples(last), tip, floor)
 

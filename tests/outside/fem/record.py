@@ -1,4 +1,4 @@
-"""The table of results: computes rows, writes them, reads them back.
+"""The table of results: computes, writes and reads rows.
 
     python -m fem.record TABLE [ID ...]     computes the named cases, or all, from the folder above this one
 """
@@ -11,7 +11,7 @@ from pathlib import Path
 
 from .cases import CASES, YOUNG_MPA
 from .mesh import COARSE
-from .stroke import STEPS, Press, push_and_pull
+from .stroke import STEPS, StrokeSolver, push_and_pull
 
 FINE = 2 * COARSE
 
@@ -38,13 +38,13 @@ HEAD = f"""\
 
 
 def run(case, through):
-    """One case on one mesh."""
-    press = Press(case.shape(), case.rigid(), YOUNG_MPA, case.nu, case.mu, through)
-    return push_and_pull(press, home=case.kind == "hexagon")
+    """Computes one case on one mesh."""
+    solver = StrokeSolver(case.shape(), case.rigid(), YOUNG_MPA, case.nu, case.mu, through)
+    return push_and_pull(solver, home=case.kind == "hexagon")
 
 
 def row(case, coarse, fine):
-    """One line of the table."""
+    """One row of the table."""
     return {
         **case.inputs(),
         "ins_peak_N_per_mm": fine.ins_peak,
@@ -85,7 +85,7 @@ def write(path, rows):
     ordered = [rows[case.id] for case in CASES if case.id in rows]
     with path.open("w", newline="") as out:
         out.write(HEAD.format(library=version("scikit-fem")))
-        # Rows that were made before a kind of case came in lack its columns.
+        # Older rows lack columns of kinds of cases that were added later.
         fullest = max(ordered, key=len)
         table = csv.DictWriter(out, list(fullest), lineterminator="\n")
         table.writeheader()
@@ -102,7 +102,7 @@ def main():
         coarse, fine = run(case, COARSE), run(case, FINE)
         line = row(case, coarse, fine)
         print(f"{case.id} ({time.monotonic() - start:.0f} s): push {fine.ins_peak:.5g}, pull {fine.ret_peak:.5g}", flush=True)
-        # Read again each time: another run may have added rows meanwhile.
+        # Read again each time: another run may have added rows in the meantime.
         write(path, {**read(path), case.id: {name: figure(value) for name, value in line.items()}})
 
 

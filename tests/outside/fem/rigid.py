@@ -1,8 +1,8 @@
 """Rigid outlines: exact signed distance, normal, curvature, and length along the outline.
 
-Each takes places relative to its axis, shape (points, 2), and gives gap (mm, negative inside), outward normal, the
-curvature 1/ρ of the distance's level line (1/mm), the coordinate along the outline (mm, counter-clockwise from below)
-and how much of it one mm along the level line is worth.
+Each takes positions relative to its axis, shape (points, 2). It returns the gap (mm, negative inside), the outward normal,
+the curvature 1/ρ of the level line of the distance (1/mm), the coordinate along the outline (mm, counter-clockwise from
+below), and the change of that coordinate per mm along the level line.
 """
 
 import numpy as np
@@ -23,7 +23,7 @@ class Circle:
         return self.radius_mm
 
     def at(self, place):
-        """See the module."""
+        """Gap, normal, curvature, coordinate and its change at a position: see the module."""
         reach = np.maximum(np.hypot(place[:, 0], place[:, 1]), 1e-12)
         normal = place / reach[:, None]
         along = self.radius_mm * np.arctan2(place[:, 0], -place[:, 1])
@@ -43,7 +43,7 @@ class RoundedRectangle:
         return self.core[1] + self.corner_mm
 
     def at(self, place):
-        """See the module."""
+        """Gap, normal, curvature, coordinate and its change at a position: see the module."""
         sign = np.where(place < 0.0, -1.0, 1.0)
         beyond = np.abs(place) - self.core
         outside = np.maximum(beyond, 0.0)
@@ -92,8 +92,8 @@ class Hexagon:
         return self.inner_mm + self.corner_mm
 
     def at(self, place):
-        """See the module."""
-        # The flat whose sector the place lies in; sectors meet in the corners.
+        """Gap, normal, curvature, coordinate and its change at a position: see the module."""
+        # The flat of the sector in which the position lies; sectors meet at the corners.
         turn = np.arctan2(place[:, 0], -place[:, 1]) / SIXTH
         flat = np.round(turn - self.first) + self.first
         normal = np.stack([np.sin(flat * SIXTH), -np.cos(flat * SIXTH)], axis=1)

@@ -1,5 +1,5 @@
-"""A split ring that was slid on a barrel larger than its bore: no friction round the barrel, free along its plane of
-symmetry. The ends press on the barrel with the rounds of their edges, the back over some angle.
+"""A split ring that was slid on a barrel larger than its bore, without friction around the barrel and free along its
+plane of symmetry. The ends touch the barrel with their rounded edges, the back over some angle.
 
     python -m fem.ring TABLE     computes the table of all rings, from the folder above this one
 """
@@ -17,9 +17,9 @@ from .mesh import COARSE
 
 from .rigid import Circle
 from .shape import split_ring
-from .stroke import NoSolution, Press
+from .stroke import NoSolution, StrokeSolver
 
-# How much softer than the penalty the barrel is at first, and the steps in which it becomes hard.
+# Initial softness of the barrel relative to the penalty, and the steps in which it becomes hard.
 SOFTEST = 1e4
 STEPS = 25
 FINE = 2 * COARSE
@@ -50,10 +50,10 @@ class Ring:
     nu: float
 
     def solve(self, through):
-        """On one mesh."""
+        """Computes the ring on one mesh."""
         half_wrap = 0.5 * np.radians(self.wrap_2alpha_deg)
         ring = (self.bore_radius_mm, self.wall_mm, half_wrap, self.edge_mm)
-        return slid_on(*ring, self.barrel_radius_mm, YOUNG_MPA, self.nu, through)
+        return slide_on_barrel(*ring, self.barrel_radius_mm, YOUNG_MPA, self.nu, through)
 
 
 RINGS = [
@@ -65,8 +65,8 @@ RINGS = [
 
 
 @dataclass
-class OnBarrel:
-    """What the ring does. Forces of the whole ring, N per mm."""
+class RingOnBarrel:
+    """Result for a ring. Forces are those of the whole ring, N per mm."""
 
     grip_N_per_mm: float
     strain: float
@@ -74,36 +74,36 @@ class OnBarrel:
     slit_opens_mm: float
 
 
-def slid_on(bore, wall, half_wrap, edge, barrel, young_mpa, poisson, through):
-    """A ring on a barrel; lengths mm, radii of bore and barrel."""
+def slide_on_barrel(bore, wall, half_wrap, edge, barrel, young_mpa, poisson, through):
+    """Slides a ring on a barrel; lengths in mm, radii of bore and barrel."""
     shape, edge_centre = split_ring(bore, wall, half_wrap, edge)
-    press = Press(shape, Circle(bore), young_mpa, poisson, 0.0, through)
-    nodes, press.tool_y = press.solid.nodes, 0.0
-    contact, touch = press.contact, None
+    solver = StrokeSolver(shape, Circle(bore), young_mpa, poisson, 0.0, through)
+    nodes, solver.tool_y = solver.solid.nodes, 0.0
+    contact, touch = solver.contact, None
     contact.rigid = Circle(barrel)
     hard, sharp = contact.stiffness, contact.blend
-    # From a soft barrel that touches everywhere to a hard one that touches back and ends.
+    # From a soft barrel that touches everywhere to a hard one that touches only back and ends.
     for soft in np.geomspace(SOFTEST, 1.0, STEPS):
         contact.stiffness, contact.blend = hard / soft, sharp * np.sqrt(soft)
-        found = press.newton(press.displacement, 0.0)
+        found = solver.newton(solver.displacement, 0.0)
         if found is None:
             raise NoSolution(f"barrel {soft:.0f} times softer than the penalty")
-        press.displacement, touch = found
-    moved = press.displacement.reshape(-1, 2)
+        solver.displacement, touch = found
+    moved = solver.displacement.reshape(-1, 2)
     # The faces away from the slit's round.
-    bore_face = press.contact.edges[np.linalg.norm(nodes[press.contact.edges[:, 2]], axis=1) < bore + 1e-6]
+    bore_face = solver.contact.edges[np.linalg.norm(nodes[solver.contact.edges[:, 2]], axis=1) < bore + 1e-6]
     places = (nodes + moved)[np.unique(bore_face)]
     at_edge = int(np.argmin(np.linalg.norm(nodes - edge_centre, axis=1)))
-    return OnBarrel(
+    return RingOnBarrel(
         2.0 * touch.normal_total,
-        press.gauge.read(press.displacement),
+        solver.gauge.read(solver.displacement),
         float(np.linalg.norm(places, axis=1).max() - barrel),
         2.0 * float(moved[at_edge, 0]),
     )
 
 
-def figures(ring, coarse, fine):
-    """One line of the table."""
+def table_row(ring, coarse, fine):
+    """One row of the table."""
     found = {**asdict(fine), **{f"{name}_coarse": value for name, value in asdict(coarse).items()}}
     return {name: value if isinstance(value, str) else f"{value:.6g}" for name, value in {**asdict(ring), **found}.items()}
 
@@ -116,7 +116,7 @@ def read(path):
 
 def main():
     """Entry point."""
-    rows = [figures(ring, ring.solve(COARSE), ring.solve(FINE)) for ring in RINGS]
+    rows = [table_row(ring, ring.solve(COARSE), ring.solve(FINE)) for ring in RINGS]
     with Path(sys.argv[1]).open("w", newline="") as out:
         out.write(HEAD.format(library=version("scikit-fem"), young=YOUNG_MPA, fine=FINE, coarse=COARSE))
         table = csv.DictWriter(out, list(rows[0]), lineterminator="\n")

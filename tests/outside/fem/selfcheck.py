@@ -1,4 +1,4 @@
-"""Checks of the finite-element code itself, against a published figure, a conservation law and an earlier study."""
+"""Checks of the finite-element code itself: a published figure, a conservation law, an earlier study."""
 
 import csv
 from pathlib import Path
@@ -10,7 +10,7 @@ from .mesh import COARSE, build
 from .rigid import Circle
 from .shape import body_mount, cantilever, round_clip
 from .solid import Pattern, Solid
-from .stroke import Press, push_and_pull
+from .stroke import StrokeSolver, push_and_pull
 
 # K. Mattiasson, "Numerical results from large deflection beam and frame problems analysed by means of elliptic integrals",
 # Int. J. Numer. Methods Eng. 17 (1981): deflection over length of a cantilever whose end force is EI/L².
@@ -31,7 +31,7 @@ def large_deflection(length=50.0, wall=1.0, young=2000.0, steps=10):
     displacement, before = np.zeros(solid.size), np.zeros(solid.size)
     for step in range(1, steps + 1):
         load = full * step / steps
-        # Slender beams need a good guess: the last step carried on.
+        # Slender beams need a good start value: the last step extrapolated.
         displacement, before = 2.0 * displacement - before, displacement
         for _ in range(30):
             internal, tangents = solid.assemble(displacement)
@@ -43,7 +43,7 @@ def large_deflection(length=50.0, wall=1.0, young=2000.0, steps=10):
 
 
 def area_error():
-    """Relative error of the area of meshes whose faces are arcs: folded elements or a lost face would show."""
+    """Relative error of the area of meshes with arcs as faces: it detects folded elements and missing faces."""
     radius, wall, half_wrap = 8.0, 1.6, np.radians(115.0)
     ring = (radius + 0.5 * wall) * wall * half_wrap + 0.5 * np.pi * (0.5 * wall) ** 2
     found = build(round_clip(radius, wall, half_wrap, np.radians(25.0)), COARSE).basis.dx.sum()
@@ -63,43 +63,43 @@ def area_error():
 
 def tangent_error():
     """Relative difference between the tangent and finite differences of the residual, with contact and friction."""
-    press = Press(round_clip(8.0, 1.6, np.radians(115.0), np.radians(25.0)), Circle(8.0), 2000.0, 0.38, 0.2, COARSE)
+    solver = StrokeSolver(round_clip(8.0, 1.6, np.radians(115.0), np.radians(25.0)), Circle(8.0), 2000.0, 0.38, 0.2, COARSE)
     chance = np.random.default_rng(1)
-    height = press.first_touch() - 0.1
-    displacement = 1e-2 * chance.standard_normal(press.solid.size)
-    contact = press.contact
+    height = solver.first_touch() - 0.1
+    displacement = 1e-2 * chance.standard_normal(solver.solid.size)
+    contact = solver.contact
     # Some points stick and some slip.
     along = contact.rigid.at(contact.places(displacement) - [0.0, height])[3]
     contact.along = along + 0.01 * chance.uniform(-1.0, 1.0, along.size)
-    change = np.zeros(press.solid.size)
-    change[press.free] = chance.standard_normal(len(press.free))
-    _, tangents, touch = press.residual(displacement, height)
-    exact = -press.pattern.matrix([tangents, -touch.blocks]) @ change[press.free]
+    change = np.zeros(solver.solid.size)
+    change[solver.free] = chance.standard_normal(len(solver.free))
+    _, tangents, touch = solver.residual(displacement, height)
+    exact = -solver.pattern.matrix([tangents, -touch.blocks]) @ change[solver.free]
     small = 1e-7
-    ahead = press.residual(displacement + small * change, height)[0]
-    behind = press.residual(displacement - small * change, height)[0]
+    ahead = solver.residual(displacement + small * change, height)[0]
+    behind = solver.residual(displacement - small * change, height)[0]
     return float(np.linalg.norm((ahead - behind) / (2.0 * small) - exact) / np.linalg.norm(exact))
 
 
-def earlier(table, identity):
-    """One row of the earlier study of even round clips, as numbers."""
+def earlier_row(table, identity):
+    """One row of the earlier study of round clips with an even wall, as numbers."""
     lines = [line for line in Path(table).read_text().splitlines() if not line.startswith("#")]
     found = next(row for row in csv.DictReader(lines) if row["id"] == identity)
     return {name: float(value) for name, value in found.items()}
 
 
 def even_clip(wanted, through):
-    """Push and pull of a clip of the earlier study, whose material was the same for all."""
+    """Computes push and pull of a clip of the earlier study, which had one material for all."""
     shape = round_clip(
         wanted["Ri_mm"],
         wanted["t_mm"],
         0.5 * np.radians(wanted["wrap_2alpha_deg"]),
         np.radians(wanted["clamp_halfangle_gamma_deg"]),
     )
-    return push_and_pull(Press(shape, Circle(wanted["Rt_mm"]), 2000.0, 0.38, wanted["mu"], through))
+    return push_and_pull(StrokeSolver(shape, Circle(wanted["Rt_mm"]), 2000.0, 0.38, wanted["mu"], through))
 
 
-def work(moments):
-    """Work of the push over a way, N mm per mm of length."""
+def push_work(moments):
+    """Work of the push over a path, N mm per mm of length."""
     heights = [moment.tool_y_mm for moment in moments]
     return -float(np.trapezoid([moment.push for moment in moments], heights))

@@ -1,7 +1,7 @@
 """Right half of a clip as a strip of pieces, from the floor to the last section, and a cap that closes it.
 
-The same shapes as the product draws, from the same figures but not from its code. Lengths mm, angles rad; the seat's
-centre is the origin and the mouth looks along +y. Every angle of a place is counted from the floor (−y).
+The shapes are those of the product, from the same parameters but independent code. Lengths in mm, angles in rad. The
+origin is the seat's centre, and the mouth opens along +y. Angles of positions are measured from the floor (−y).
 """
 
 from collections.abc import Callable
@@ -26,7 +26,7 @@ def unit(angle):
 
 @dataclass
 class Piece:
-    """A stretch of the strip. `point(u, n)` gives the place at `u` along (0 to 1) and `n` through (0 inner, 1 outer)."""
+    """A piece of the strip. `point(u, n)` is the position at `u` along it (0 to 1) and `n` through it (0 inner, 1 outer)."""
 
     point: Callable
     length_mm: float
@@ -94,7 +94,7 @@ def round_clip(radius, wall, half_wrap, clamp, lip_wall=None, lead_in=None):
         start = np.arctan2(away[1], away[0])
         sweep = (np.arctan2(end[1], end[0]) + np.pi - start) % (2.0 * np.pi)
         cap = Cap(centre, lip, start, sweep)
-        # The lip touches both faces a little off one diameter, so the last section bends at its centre.
+        # The lip touches both faces slightly off a diameter, so that the last section bends at its centre.
         last_section = (end * radius, centre, contact)
     else:
         flare, turn = lead_in
@@ -179,13 +179,13 @@ def body_mount(width, height, corner, gap, wall, half_wrap, clamp):
     end = ray(half_wrap)
     lip = 0.5 * wall
     cap = Cap(np.array([across_mm, up_mm]) + (inner_radius + lip) * end, lip, np.arctan2(end[1], end[0]), np.pi)
-    # The floor bends too: its free length counts with the side's.
+    # The floor bends too: its free length adds to that of the side.
     slenderness = wall / (0.5 * (0.5 * width - clamp + height))
     return Shape(pieces, cap, wall, slenderness, clamp + 0.35 * wall)
 
 
 def split_ring(bore, wall, half_wrap, edge):
-    """Half a split ring, free but for its plane of symmetry; the slit's edge at the bore is a round of radius `edge`.
+    """Half a split ring, free except at its plane of symmetry; the slit's edge at the bore is a round of radius `edge`.
 
     The last third of that round, which never touches anything, is cut off, so that no section is tangent to it.
     """
@@ -199,7 +199,7 @@ def split_ring(bore, wall, half_wrap, edge):
 
     def end(u, n):
         u = np.asarray(u, dtype=float)
-        # From where the round leaves the bore, looking at the axis, towards the slit.
+        # From the point where the round leaves the bore, seen towards the axis, to the slit.
         towards = -ray(bend - np.radians(60.0) * u)
         inner = centre + edge * towards
         return across(inner, (bore + wall) * ray(bend + turn * u), n)

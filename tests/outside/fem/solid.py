@@ -1,7 +1,7 @@
 """Internal force and tangent of a St Venant–Kirchhoff solid, plane strain, total Lagrangian.
 
-Mesh, shape functions, mapping and quadrature are the library's; the sums over its points are vectorised here because
-a stroke needs hundreds of assemblies.
+Mesh, shape functions, mapping and quadrature are those of the library. The sums over its points are vectorised here,
+because a stroke needs hundreds of assemblies.
 """
 
 import numpy as np
@@ -41,7 +41,7 @@ class Solid:
         )
         stress = strain @ self.modulus
         elements, points = self.weight.shape
-        # Change of strain with the nodes' displacement.
+        # Derivative of the strain by the nodes' displacement.
         change = np.empty((elements, points, 3, 9, 2))
         for i in range(2):
             change[:, :, 0, :, i] = deformation[:, :, i, 0, None] * self.gradient[..., 0]
@@ -69,7 +69,7 @@ class Solid:
 
 
 class Pattern:
-    """Sparse matrix over the free unknowns, filled from blocks whose places never change."""
+    """Sparse matrix over the free unknowns, filled from blocks at fixed positions."""
 
     def __init__(self, size, free, blocks):
         """`blocks` lists the unknowns of each kind of block, shape (count, width)."""

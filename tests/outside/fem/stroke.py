@@ -1,4 +1,4 @@
-"""Pushes a rigid tool into a clip and pulls it out again, by prescribed height of the tool."""
+"""Pushes a rigid tool into a clip and pulls it out again; the height of the tool is prescribed."""
 
 from dataclasses import dataclass, field
 
@@ -9,23 +9,23 @@ from .contact import Contact
 from .mesh import build
 from .solid import Pattern, Solid
 
-# Stiffness of the penalty over the clip's own: the overlap stays near a thousandth of the opening. Twice the stiffness,
-# the points or the steps moved the peaks of three cases by 0.04 % or less, and their grips by 0.1 % or less.
+# Stiffness of the penalty relative to the clip: the overlap stays near a thousandth of the opening. Doubling the
+# stiffness, the points or the steps changed the peaks of three cases by at most 0.04 %, and their grips by at most 0.1 %.
 PENALTY = 3600.0
-# Steps of each way; contact points on an edge times elements through the wall.
+# Steps of each direction; contact points on an edge times elements through the wall.
 STEPS = 100
 POINTS = 288
-# Share of the normal forces that faces looking up bear where the seat begins to carry, and how far up they look at least.
+# Share of the normal forces on upward faces at which the seat begins to carry, and least upward component of a face.
 CARRIED = 0.05
 STEEP = -0.3
 
 
 class NoSolution(Exception):
-    """A step that Newton's method could not solve, however short."""
+    """Newton's method failed even for the shortest step."""
 
 
 @dataclass
-class Moment:
+class SolvedStep:
     """One solved step. Forces of the whole clip, N per mm."""
 
     tool_y_mm: float
@@ -33,14 +33,14 @@ class Moment:
     normal: float
     tip_x_mm: float
     strain: float
-    # What a hand presses on the floor with, and whether the seat carries.
+    # Force of a hand on the floor, and whether the seat carries.
     on_floor: float
     carries: bool
 
 
 @dataclass
 class Stroke:
-    """What one insertion and one pull-out give."""
+    """Result of one insertion and one pull-out."""
 
     ins_peak: float = 0.0
     ret_peak: float = 0.0
@@ -53,8 +53,8 @@ class Stroke:
     way_out: list = field(default_factory=list)
 
 
-class Press:
-    """A clip, a tool, and the state reached so far. `penalty` is a ratio and `points` a count, as above."""
+class StrokeSolver:
+    """Solver for a clip and a tool, with its current state. `penalty` is a ratio and `points` a count, as above."""
 
     def __init__(self, shape, rigid, young_mpa, poisson, friction, through, penalty=PENALTY, points=POINTS):
         meshed = build(shape, through)
@@ -69,18 +69,18 @@ class Press:
         held = np.concatenate([2 * meshed.clamped, 2 * meshed.clamped + 1, 2 * meshed.axis])
         self.free = np.setdiff1d(np.arange(self.solid.size), held)
         self.pattern = Pattern(self.solid.size, self.free, [self.solid.unknowns, self.contact.unknowns])
-        self.gauge = Gauge(self.solid.nodes, meshed.inner, shape.strain_from_mm)
+        self.gauge = StrainGauge(self.solid.nodes, meshed.inner, shape.strain_from_mm)
         self.tip = meshed.tip
         self.wall_mm = shape.wall_mm
         self.floor_mm = -float(self.solid.nodes[meshed.axis, 1].max())
-        # Below this the sums of the internal force are rounding alone.
+        # Below this the internal force is mere rounding.
         self.least_force = 1e-5 * plane
         self.displacement = np.zeros(self.solid.size)
         self.tool_y, self.touch = None, None
         self.last_move = None
 
     def save(self):
-        """State to come back to."""
+        """Returns the state for `restore`."""
         return (self.displacement, self.tool_y, self.contact.shear, self.contact.along, self.touch, self.last_move)
 
     def restore(self, state):
@@ -88,7 +88,7 @@ class Press:
         self.displacement, self.tool_y, self.contact.shear, self.contact.along, self.touch, self.last_move = state
 
     def residual(self, displacement, tool_y):
-        """Unbalanced force, and what is needed for the next correction."""
+        """Unbalanced force, with the tangents and the contact for the next correction."""
         internal, tangents = self.solid.assemble(displacement)
         touch = self.contact.evaluate(displacement, tool_y)
         return (touch.force - internal)[self.free], tangents, touch
@@ -98,7 +98,7 @@ class Press:
         return self.contact.least_gap(displacement, tool_y)
 
     def share_until(self, start, change, tool_y, gap):
-        """Greatest part of `change` (at most all) that still leaves `gap`, when the start has it."""
+        """Largest share of `change` (at most 1) that keeps at least `gap`, if the start has it."""
         if self.least_gap(start + change, tool_y) >= gap or self.least_gap(start, tool_y) < gap:
             return 1.0
         low, high = 0.0, 1.0
@@ -109,10 +109,10 @@ class Press:
         return high
 
     def guess(self, way, tool_y):
-        """The last move carried on, as far as keeps the overlap that the tool had."""
+        """Extrapolates the last move as far as keeps the previous overlap of the tool."""
         if self.last_move is None or way * self.last_move[0] <= 0.0:
             return self.displacement
-        # Looked for up to one and a half times the plain continuation, which is two thirds of that.
+        # Searched up to 1.5 times the plain extrapolation.
         change = 1.5 * self.last_move[1] * (way / self.last_move[0])
         overlap = min(self.least_gap(self.displacement, self.tool_y), 0.0)
         parts = np.linspace(0.0, 1.0, 25)
@@ -139,7 +139,7 @@ class Press:
             change[self.free] = splu(matrix, permc_spec="COLAMD").solve(unbalanced)
             if not np.isfinite(change).all():
                 return None
-            # An arm that has lost the tool springs back: stop it where it meets the tool again.
+            # An arm that has lost the tool springs back: limit the step to where it meets the tool again.
             whole = part = self.share_until(displacement, change, tool_y, deepest)
             while True:
                 tried = self.residual(displacement + part * change, tool_y)
@@ -157,10 +157,10 @@ class Press:
         self.touch = self.contact.evaluate(self.displacement, tool_y)
         self.contact.commit(self.touch)
         self.tool_y = tool_y
-        return self.moment()
+        return self.solved_step()
 
     def move_to(self, tool_y, depth=0):
-        """Moves the tool and agrees on the friction; halves the way where Newton's method fails."""
+        """Moves the tool and stores the friction; halves the step if Newton's method fails."""
         way = tool_y - self.tool_y
         starts = [self.guess(way, tool_y), self.displacement]
         for start in starts:
@@ -171,17 +171,17 @@ class Press:
             self.last_move = (way, displacement - self.displacement)
             self.displacement, self.tool_y, self.touch = displacement, tool_y, touch
             self.contact.commit(touch)
-            return self.moment()
+            return self.solved_step()
         if depth > 7:
             raise NoSolution(f"tool at {tool_y:.4f} mm")
         self.last_move = None
         self.move_to(self.tool_y + 0.5 * way, depth + 1)
         return self.move_to(tool_y, depth + 1)
 
-    def moment(self):
-        """What the present state says, for the whole clip."""
+    def solved_step(self):
+        """The current state as a step, for the whole clip."""
         touch = self.touch
-        return Moment(
+        return SolvedStep(
             self.tool_y,
             2.0 * touch.push,
             2.0 * touch.normal_total,
@@ -207,8 +207,8 @@ class Press:
         return high
 
 
-class Gauge:
-    """Green–Lagrange strain along the inner face from a given length on, at the points where it is most exact."""
+class StrainGauge:
+    """Green–Lagrange strain along the inner face from a given length on, at the points of highest accuracy."""
 
     def __init__(self, nodes, edges, from_mm):
         place = np.array([-1.0, 1.0]) / np.sqrt(3.0)
@@ -233,17 +233,17 @@ class Gauge:
         return float(max(np.interp(self.from_mm, self.along, strain), beyond.max(initial=-1.0)))
 
 
-def seat(press, before, state, after):
-    """Closes in on the height where the push is zero, between two steps.
+def find_seat(solver, before, state, after):
+    """Finds the height of zero push between two steps.
 
-    False position after Illinois: the branch is steep, and bends sharply where the tool lands on the floor.
+    It uses the Illinois method (false position): the curve is steep and bends sharply where the tool meets the floor.
     """
     high, low = (before.tool_y_mm, before.push), (after.tool_y_mm, after.push)
     at, side = after, 0
     for _ in range(60):
         y = high[0] - high[1] * (low[0] - high[0]) / (low[1] - high[1])
-        press.restore(state)
-        at = press.move_to(y)
+        solver.restore(state)
+        at = solver.move_to(y)
         if abs(at.push) < 1e-5 * max(at.normal, 1e-4) or high[0] - low[0] < 1e-11:
             break
         if at.push >= 0.0:
@@ -257,54 +257,54 @@ def seat(press, before, state, after):
     return at
 
 
-def carried(press, before, state, after):
-    """Closes in on the height where the seat begins to carry, between two steps."""
+def find_carrying_height(solver, before, state, after):
+    """Finds the height at which the seat begins to carry, between two steps."""
     high, low, at = before.tool_y_mm, after.tool_y_mm, after
-    while high - low > 1e-5 * press.contact.rigid.bottom_mm:
+    while high - low > 1e-5 * solver.contact.rigid.bottom_mm:
         middle = 0.5 * (high + low)
-        press.restore(state)
-        at = press.move_to(middle)
+        solver.restore(state)
+        at = solver.move_to(middle)
         high, low = (high, middle) if at.carries else (middle, low)
     return at
 
 
-def push_and_pull(press, steps=STEPS, out=True, home=False):
+def push_and_pull(solver, steps=STEPS, out=True, home=False):
     """One insertion from first touch to the seat, and one pull-out.
 
-    Without a pull inwards the tool has to be pushed on to the floor. With `home`, it is pushed there where steep flanks hold
-    it short as well, and is there when what looks up of the seat begins to carry; otherwise it stays where it is held.
+    If the clip does not pull the tool in, the tool is pushed to the floor. With `home`, it is also pushed on where steep
+    flanks hold it short, until upward faces of the seat begin to carry. Otherwise it stays where it is held.
     """
     result = Stroke()
-    top = press.first_touch()
-    floor = press.contact.rigid.bottom_mm - press.floor_mm
+    top = solver.first_touch()
+    floor = solver.contact.rigid.bottom_mm - solver.floor_mm
     step = (top - floor) / steps
-    # Just clear of the clip, so that the first step begins without a force.
-    before, state, pulled, short = press.begin(top + 8.0 * press.contact.blend), press.save(), False, False
+    # Just clear of the clip, so that the first step starts without force.
+    before, state, pulled, short = solver.begin(top + 8.0 * solver.contact.blend), solver.save(), False, False
     result.way_in.append(before)
-    end = floor - 0.05 * press.wall_mm
+    end = floor - 0.05 * solver.wall_mm
     y = top
     while True:
         last = end if pulled or home else floor
         y = max(y - step, last)
-        now = press.move_to(y)
-        if home and (short or not pulled) and now.carries and y < 0.5 * press.contact.rigid.bottom_mm:
-            now = carried(press, before, state, now)
+        now = solver.move_to(y)
+        if home and (short or not pulled) and now.carries and y < 0.5 * solver.contact.rigid.bottom_mm:
+            now = find_carrying_height(solver, before, state, now)
             break
         if pulled and not short and now.push >= 0.0:
-            now = seat(press, before, state, now)
+            now = find_seat(solver, before, state, now)
             result.way_in.append(now)
             peak = max(m.push for m in result.way_in)
             short = home and now.normal > CARRIED * peak and not now.carries
             if not short:
                 break
-            before, state, y = now, press.save(), now.tool_y_mm
+            before, state, y = now, solver.save(), now.tool_y_mm
             continue
         result.way_in.append(now)
         peak = max(m.push for m in result.way_in)
         pulled = pulled or now.push < -1e-4 * peak
         if y <= last:
             break
-        before, state = now, press.save()
+        before, state = now, solver.save()
     result.snaps_in = pulled and not short
     result.seat_y_mm, result.grip = now.tool_y_mm, now.normal
     result.ins_peak = max(m.push - m.on_floor for m in result.way_in)
@@ -313,7 +313,7 @@ def push_and_pull(press, steps=STEPS, out=True, home=False):
     y = now.tool_y_mm
     while out and y < top + 20 * step:
         y += step
-        now = press.move_to(y)
+        now = solver.move_to(y)
         result.way_out.append(now)
         if now.normal == 0.0:
             break
