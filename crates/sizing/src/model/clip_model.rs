@@ -1,4 +1,4 @@
-//! One clip and one barrel: geometry to estimate.
+//! A clip prepared for the contact solver.
 
 use gripwright_mechanics::{InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
 
@@ -7,13 +7,14 @@ use crate::{
     limits::design_limits::DesignLimits,
     model::clip_context::ClipContext,
     model::draft_levels::draft_levels,
+    model::load_and_hold::{InsertionLoads, Retention},
     model::response::{ForceScale, Response, respond},
     model::solver_clip::SolverClip,
     shape::clip_geometry::ClipGeometry,
     shape::clip_shape::ClipShape,
 };
 
-/// A clip made ready for the contact solver.
+/// A clip prepared for the contact solver, with the scale of its forces.
 #[derive(Clone, Debug)]
 pub(crate) struct ClipModel {
     clip: SolverClip,
@@ -61,20 +62,43 @@ impl ClipModel {
     /// Runs at the corners of friction, or why the barrel does not go in.
     pub(crate) fn respond(
         &self,
-        lying: &OrientedBarrel,
+        barrel: &OrientedBarrel,
         context: ClipContext<'_>,
     ) -> Result<Response, InsertionOutcome> {
-        respond(&self.clip, &lying.rigid().ok_or(NO_BARREL)?, &self.scale, context.limits, context.cache)
+        respond(&self.clip, &barrel.rigid().ok_or(NO_BARREL)?, &self.scale, context.limits, context.cache)
     }
 
-    /// The worst of the ways in which it may come to lie.
+    /// Runs at the corners of friction in the worst orientation.
     pub(crate) fn respond_at_worst(
         &self,
-        gripped: &BarrelSection,
+        section: &BarrelSection,
         context: ClipContext<'_>,
     ) -> Result<Response, InsertionOutcome> {
         let solved = |rigid: &RigidSection| respond(&self.clip, rigid, &self.scale, context.limits, context.cache);
-        worst_orientation(gripped, solved, Response::worst)
+        worst_orientation(section, solved, Response::worst)
+    }
+
+    /// Loads of a greatest barrel in its worst orientation.
+    pub(crate) fn worst_loads(
+        &self,
+        section: &BarrelSection,
+        context: ClipContext<'_>,
+    ) -> Result<InsertionLoads, InsertionOutcome> {
+        let solved = |rigid: &RigidSection| {
+            InsertionLoads::solved(&self.clip, rigid, &self.scale, context.limits, context.cache)
+        };
+        worst_orientation(section, solved, InsertionLoads::worst)
+    }
+
+    /// Retention of a least barrel in its worst orientation.
+    pub(crate) fn worst_retention(
+        &self,
+        section: &BarrelSection,
+        context: ClipContext<'_>,
+    ) -> Result<Retention, InsertionOutcome> {
+        let solved =
+            |rigid: &RigidSection| Retention::solved(&self.clip, rigid, &self.scale, context.limits, context.cache);
+        worst_orientation(section, solved, Retention::worst)
     }
 
     pub(crate) fn clip(&self) -> &SolverClip {

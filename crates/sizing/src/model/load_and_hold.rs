@@ -1,4 +1,4 @@
-//! Loads and holds of one clip or mount by the solver, and corrections of the closed forms.
+//! Insertion loads and retention of one clip or mount by the solver, and corrections of the closed forms.
 
 use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modulus_ratio};
 
@@ -9,9 +9,9 @@ use crate::{
     model::solver_clip::SolverClip,
 };
 
-/// What has to be corrected in the closed forms: solved over estimated, at the clip that was last looked at.
+/// Correction of closed forms: solved over estimated figures at the clip that was solved last.
 ///
-/// The search walks on estimates, which cost a hundredth of a run; corrected at the clip where it ends, and begun again
+/// The search walks on estimates, which cost a hundredth of a run. Corrected at the clip where a walk ends, and begun again
 /// until it ends at the same clip, it ends on figures of the contact solver.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Correction {
@@ -25,34 +25,39 @@ pub(crate) struct Correction {
 impl Correction {
     pub(crate) const NONE: Self = Self { snap_in: 1.0, strain: 1.0, pull_out: 1.0, axial: 1.0, rise: 1.0 };
 
-    /// What the estimates of a greatest and of a least barrel or body are off by, at a clip of this length.
+    /// Correction of the estimates of a greatest barrel or body (loads) and of a least one (retention), at a clip of this
+    /// length.
     pub(crate) fn of(
-        (loads, greatest): (&InsertionLoads, &Estimate),
-        (holds, least): (&Retention, &Estimate),
+        loads: &InsertionLoads,
+        greatest: &Estimate,
+        retention: &Retention,
+        least: &Estimate,
         length_mm: f64,
     ) -> Self {
         Self {
             snap_in: ratio(loads.snap_in_n, greatest.snap_in_n_per_mm.greatest * length_mm),
             strain: ratio(loads.strain, greatest.strain_peak),
-            pull_out: ratio(holds.pull_out_n, least.pull_out_n_per_mm.least * length_mm),
-            axial: ratio(holds.axial_n, least.axial_n_per_mm.least * length_mm),
+            pull_out: ratio(retention.pull_out_n, least.pull_out_n_per_mm.least * length_mm),
+            axial: ratio(retention.axial_n, least.axial_n_per_mm.least * length_mm),
             rise: 1.0,
         }
     }
 
+    /// Estimate with corrected push and strain.
     pub(crate) fn loads(&self, mut estimate: Estimate) -> Estimate {
         estimate.snap_in_n_per_mm = estimate.snap_in_n_per_mm.scaled(self.snap_in);
         estimate.strain_peak *= self.strain;
         estimate
     }
 
-    pub(crate) fn holds(&self, mut estimate: Estimate) -> Estimate {
+    /// Estimate with corrected hold.
+    pub(crate) fn retention(&self, mut estimate: Estimate) -> Estimate {
         estimate.pull_out_n_per_mm = estimate.pull_out_n_per_mm.scaled(self.pull_out);
         estimate.axial_n_per_mm = estimate.axial_n_per_mm.scaled(self.axial);
         estimate
     }
 
-    /// Whether another round would end at much the same figures.
+    /// True if another walk would end at much the same figures.
     pub(crate) fn near(&self, other: &Self) -> bool {
         let pairs = [
             (self.snap_in, other.snap_in),
@@ -64,13 +69,13 @@ impl Correction {
     }
 }
 
-/// Solved over estimated; an estimate near nothing says nothing of its neighbours.
+/// Solved over estimated figure. An estimate near zero says nothing of its neighbours.
 pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
     let ratio = solved / estimated;
     if ratio.is_finite() { ratio.clamp(0.2, 5.0) } else { 1.0 }
 }
 
-/// What must stay below its limit, at the greatest friction and modulus.
+/// Push (N) and strain of an insertion, and height of the axis at rest (mm), at the greatest friction and modulus.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct InsertionLoads {
     pub(crate) snap_in_n: f64,
@@ -108,7 +113,7 @@ impl InsertionLoads {
     }
 }
 
-/// What must reach its need, at the least friction and modulus.
+/// Hold across and along the axis (N), and height of the axis at rest (mm), at the least friction and modulus.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Retention {
     pub(crate) pull_out_n: f64,
@@ -152,7 +157,7 @@ impl Retention {
     }
 }
 
-/// The one that lies farther from nothing.
+/// The value that is farther from zero.
 fn farther(a: f64, b: f64) -> f64 {
     if b.abs() > a.abs() { b } else { a }
 }

@@ -1,12 +1,17 @@
-//! The clip with the greatest least margin by the contact solver.
+//! Search for the clip with the greatest least margin by the contact solver.
 //!
-//! A walk on closed forms (`search.rs`) proposes a clip; the solver says what it really does; the closed forms are
-//! corrected there and walk again, until they end where they were corrected. What is returned was solved.
+//! 1. A walk on closed forms (`clip_walk.rs`) proposes a clip.
+//! 2. The contact solver evaluates it, and the closed forms are corrected there.
+//! 3. The walk starts again, until it ends where the closed forms were corrected.
+//! 4. At last the neighbours on the grid that have been solved are compared.
+//!
+//! Results of the solver do not depend on the limits, so that the cache serves every search of a family and the fit table.
+//! The tests compare the result with a dense grid on which every clip is solved.
 
-use gripwright_mechanics::{InsertionOutcome, RigidSection};
+use gripwright_mechanics::InsertionOutcome;
 
 use crate::{
-    limits::barrel_section::{BarrelSection, NO_BARREL, worst_orientation},
+    limits::barrel_section::{BarrelSection, NO_BARREL},
     limits::design_limits::ToolDemand,
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
     model::clip_context::ClipContext,
@@ -23,26 +28,25 @@ use crate::{
 
 /// Walks before the best clip so far is taken: in trials they ended at the same clip after two to four.
 const MOST_WALKS: usize = 6;
-/// Solved neighbours that are looked at after the walks.
+/// Most neighbours that are solved after the walks.
 const MOST_NEIGHBOURS: usize = 24;
-/// Without a correction the closed forms are up to a quarter off: a poorer estimate is not worth a run.
+/// Least estimated margin that is worth a run of the solver: uncorrected closed forms are up to a quarter off.
 const WORTH_SOLVING: f64 = 0.75;
 /// The same for closed forms that were corrected at a clip nearby.
-const WORTH_SOLVING_TAUGHT: f64 = 0.88;
-/// Margins below this are not brought to one by small steps.
+const WORTH_SOLVING_CORRECTED: f64 = 0.88;
+/// Least margin that small steps may bring to one.
 const WORTH_POLISHING: f64 = 0.9;
 
-/// Barrels up to this much above the seat are held the better the larger they are. Source: own runs, as for the bound
-/// of the walk.
+/// Oversize of barrels over the seat up to which retention grows with size. Source: own runs, as for the bound of the walk.
 const MILD_OVERSIZE: f64 = 1.05;
 
-/// A search with what it has learnt, which the next search nearby may start from.
+/// Correction of the closed forms from an earlier search, which the next search nearby may start from.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct WarmStart {
     correction: Option<Correction>,
 }
 
-/// The clip that keeps its limits best for all `tools`; its margin may still be below one.
+/// Returns the clip with the greatest least margin for all `tools`; its margin may be below one.
 pub(crate) fn best_clip(
     tools: &[ToolDemand],
     kind: ClipKind,
@@ -52,7 +56,7 @@ pub(crate) fn best_clip(
     Search::new(tools, kind, context, warm_start)?.run(warm_start, StopWhen::Best)
 }
 
-/// Whether some clip has a margin above `ratio`: the search for the best, left as soon as the answer is yes.
+/// True if some clip has a margin above `ratio`. The search for the best clip stops at the first such clip.
 pub(crate) fn has_better_clip(tools: &[ToolDemand], kind: ClipKind, context: ClipContext<'_>, ratio: f64) -> bool {
     let mut warm_start = WarmStart::default();
     let search = Search::new(tools, kind, context, &warm_start);
@@ -60,17 +64,18 @@ pub(crate) fn has_better_clip(tools: &[ToolDemand], kind: ClipKind, context: Cli
     found.is_some_and(|clip| clip.margin.ratio > ratio)
 }
 
-/// When a search has found enough.
+/// Condition that ends a search.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum StopWhen {
+    /// At the best clip.
     Best,
-    /// With any clip that keeps every limit.
+    /// At any clip that keeps every limit.
     Serves,
-    /// With any clip of a margin above this.
+    /// At any clip with a margin above this.
     Above(f64),
 }
 
-/// A clip that keeps every limit for all `tools`, if there is one: the first that is found.
+/// Returns the first clip found that keeps every limit for all `tools`.
 pub(crate) fn serving_clip(
     tools: &[ToolDemand],
     kind: ClipKind,
@@ -80,12 +85,12 @@ pub(crate) fn serving_clip(
     Search::new(tools, kind, context, warm_start)?.run(warm_start, StopWhen::Serves).filter(|clip| clip.margin.kept())
 }
 
-/// What the solver says of a clip.
+/// Result of the solver for one clip.
 struct Evaluation {
     margin: Margin,
-    /// On the first of what decides on its loads and on its hold; absent when it was not looked at so far.
+    /// Of the first barrel and the first tool that govern; absent when the loads alone decided.
     solved: Option<(InsertionLoads, Retention)>,
-    /// Whether it is the greatest barrel that it holds least well.
+    /// True if the retention of a greatest barrel governs: it is squeezed out of the seat.
     squeezed_out: bool,
 }
 
@@ -108,46 +113,29 @@ impl<'a> Search<'a> {
         let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
         for _ in 0..MOST_WALKS {
             let Some((_, proposed)) = self.space.walk(worth) else { break };
-            let hopeless = if warm_start.correction.is_some() { WORTH_SOLVING_TAUGHT } else { WORTH_SOLVING };
-            if any_that_serves && proposed.margin.ratio < hopeless {
+            let hopeless = if warm_start.correction.is_some() { WORTH_SOLVING_CORRECTED } else { WORTH_SOLVING };
+            let at = Some((proposed.shape, proposed.length_mm));
+            if (any_that_serves && proposed.margin.ratio < hopeless) || last == at {
                 break;
             }
-            if last == Some((proposed.shape, proposed.length_mm)) {
-                break;
-            }
-            last = Some((proposed.shape, proposed.length_mm));
-            let Ok(Evaluation { margin, solved, squeezed_out }) =
-                self.evaluate(&proposed.shape, proposed.length_mm, 0.0)
-            else {
-                // The closed forms do not see that it jams: no wrap as long as this one.
-                self.space.greatest_half_wrap_deg = proposed.shape.half_wrap_rad.to_degrees() - 2.0;
-                if self.space.greatest_half_wrap_deg < LEAST_HALF_WRAP_DEG {
-                    break;
+            last = at;
+            let Ok(evaluation) = self.evaluate(&proposed.shape, proposed.length_mm, 0.0) else {
+                if self.exclude_wrap(&proposed) {
+                    continue;
                 }
-                continue;
-            };
-            let judged = SizedClip { margin, ..proposed };
-            if best.is_none_or(|b| judged.better_than(&b, self.context.limits)) {
-                best = Some(judged);
-            }
-            let at = (&proposed.shape, proposed.length_mm);
-            let correction = solved.and_then(|(loads, holds)| self.space.corrected(at, (&loads, &holds)));
-            let correction = correction.unwrap_or(Correction::NONE);
-            let settled = !squeezed_out && warm_start.correction.is_some_and(|before| correction.near(&before));
-            warm_start.correction = Some(correction);
-            if any_that_serves && margin.kept() {
-                return best;
-            }
-            if matches!(stop_when, StopWhen::Above(ratio) if margin.ratio > ratio) {
-                return Some(judged);
-            }
-            self.space.correction = correction;
-            if squeezed_out {
-                // The closed forms do not see it: no barrel as far above its seat as this.
-                self.space.greatest_oversize = 0.5 * self.space.greatest_mm / proposed.shape.seat_radius_mm - 0.02;
-            }
-            if settled {
                 break;
+            };
+            let margin = evaluation.margin;
+            let evaluated = SizedClip { margin, ..proposed };
+            if best.is_none_or(|b| evaluated.better_than(&b, self.context.limits)) {
+                best = Some(evaluated);
+            }
+            let settled = self.correct(&evaluated, &evaluation, warm_start);
+            match stop_when {
+                StopWhen::Serves if margin.kept() => return best,
+                StopWhen::Above(ratio) if margin.ratio > ratio => return Some(evaluated),
+                _ if settled => break,
+                _ => {}
             }
         }
         let best = best?;
@@ -160,16 +148,37 @@ impl<'a> Search<'a> {
         Some(if any_that_serves && best.margin.ratio < WORTH_POLISHING { best } else { self.polished(best, enough) })
     }
 
-    /// The best of the solved neighbours, step by step, while the margin is not enough.
+    /// Leaves out wraps as long as that of a clip that jams, which the closed forms do not see. False when none is left.
+    fn exclude_wrap(&mut self, jammed: &SizedClip) -> bool {
+        self.space.greatest_half_wrap_deg = jammed.shape.half_wrap_rad.to_degrees() - 2.0;
+        self.space.greatest_half_wrap_deg >= LEAST_HALF_WRAP_DEG
+    }
+
+    /// Corrects the closed forms at a clip. True when they were already correct there.
+    fn correct(&mut self, clip: &SizedClip, evaluation: &Evaluation, warm_start: &mut WarmStart) -> bool {
+        let squeezed_out = evaluation.squeezed_out;
+        let correction = evaluation.solved.and_then(|(loads, hold)| self.space.correction_at(clip, &loads, &hold));
+        let correction = correction.unwrap_or(Correction::NONE);
+        let settled = !squeezed_out && warm_start.correction.is_some_and(|before| correction.near(&before));
+        warm_start.correction = Some(correction);
+        self.space.correction = correction;
+        if squeezed_out {
+            // The closed forms do not see it: no barrel as far above its seat as this.
+            self.space.greatest_oversize = 0.5 * self.space.greatest_mm / clip.shape.seat_radius_mm - 0.02;
+        }
+        settled
+    }
+
+    /// Moves to better neighbours by the solver while the margin is not enough.
     fn polished(&self, mut best: SizedClip, enough: f64) -> SizedClip {
-        let mut looked = 0;
-        'again: while best.margin.ratio < enough && looked < MOST_NEIGHBOURS {
+        let mut solved = 0;
+        'again: while best.margin.ratio < enough && solved < MOST_NEIGHBOURS {
             // A gain that cannot be measured is not worth another round.
             let floor = 1.002 * best.margin.ratio;
             for pair in self.neighbours(&best).chunks(2) {
-                looked += pair.len();
-                let judged = in_parallel(pair, |(shape, length_mm)| self.evaluate(shape, *length_mm, floor));
-                for ((shape, length_mm), found) in pair.iter().zip(judged) {
+                solved += pair.len();
+                let evaluated = in_parallel(pair, |(shape, length_mm)| self.evaluate(shape, *length_mm, floor));
+                for ((shape, length_mm), found) in pair.iter().zip(evaluated) {
                     if let Ok(Evaluation { margin, .. }) = found
                         && margin.ratio > floor
                     {
@@ -177,7 +186,7 @@ impl<'a> Search<'a> {
                         continue 'again;
                     }
                 }
-                if looked >= MOST_NEIGHBOURS {
+                if solved >= MOST_NEIGHBOURS {
                     break;
                 }
             }
@@ -186,6 +195,7 @@ impl<'a> Search<'a> {
         best
     }
 
+    /// Makeable clips one step away, each with its length, mm.
     fn neighbours(&self, at: &SizedClip) -> Vec<(ClipShape, f64)> {
         let (shape, length) = (at.shape, at.length_mm);
         let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length), 0.05);
@@ -203,7 +213,7 @@ impl<'a> Search<'a> {
         };
         // The least barrel must not be loose.
         let least = self.space.least_radius_mm();
-        let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(round_down(least)), ..shape };
+        let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(floor_to_seat_step(least)), ..shape };
         let turned = |by: f64| match shape.vee {
             Some(face) => {
                 let degrees = vee_angle((face.angle_rad.to_degrees() + by).round());
@@ -237,31 +247,18 @@ impl<'a> Search<'a> {
         length_mm >= self.space.least_length() && length_mm <= self.context.limits.length_range_mm[1]
     }
 
-    /// A clip by the solver. One whose loads alone put it below `floor` is not looked at further.
+    /// Evaluates a clip by the solver. Stops after the loads when they put its margin below `floor`.
     fn evaluate(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Evaluation, InsertionOutcome> {
         let clip = ClipModel::new(shape, length_mm, self.context).ok_or(NO_BARREL)?;
-        // Least barrels, and greatest ones that are far larger than the seat: little larger ones are held as those are.
-        let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
-        let held: Vec<(&ToolDemand, BarrelSection, bool)> = (self.space.holding().map(|t| (t, t.least(), false)))
-            .chain(self.space.oversize.iter().filter(far_above).map(|t| (t, t.greatest(), true)))
-            .collect();
+        let held = self.held_barrels(shape);
         if floor <= 0.0 {
-            let friction = self.context.limits.elastic.friction;
-            let loads = self.space.loading().map(|gripped| (gripped, friction.greatest));
-            let all = loads.chain(held.iter().map(|(_, gripped, _)| (gripped, friction.least)));
-            let runs = all.flat_map(|(gripped, friction)| {
-                let rigids = gripped.orientations().into_iter().filter_map(|lying| lying.rigid());
-                rigids.map(move |rigid| (rigid, friction)).collect::<Vec<_>>()
-            });
-            let runs: Vec<PlannedRun<'_>> =
-                runs.map(|(rigid, friction)| PlannedRun { clip: clip.clip(), rigid, friction }).collect();
-            prefetch_runs(&runs, self.context.limits, self.context.cache);
+            self.prefetch(&clip, &held);
         }
         let aim = |seat_mm| aim_margin(seat_mm, self.context.limits.aim_within_mm);
         let mut margin = Margin::ENDLESS;
         let mut first: Option<InsertionLoads> = None;
-        for gripped in self.space.loading() {
-            let loads = clip.loads(gripped, self.context)?;
+        for section in self.space.loading() {
+            let loads = clip.worst_loads(section, self.context)?;
             margin =
                 margin.least(load_margin(loads.strain, loads.snap_in_n, self.context.limits)).least(aim(loads.seat_mm));
             if margin.ratio < floor {
@@ -272,41 +269,53 @@ impl<'a> Search<'a> {
         let loads = first.ok_or(NO_BARREL)?;
         let mut solved = None;
         let mut squeezed_out = false;
-        for (tool, gripped, above) in held {
-            let holds = clip.holds(&gripped, self.context)?;
-            let hold = hold_margin([holds.pull_out_n, tool.across_n], [holds.axial_n, tool.along_n]);
-            squeezed_out |= above && hold.ratio < margin.ratio;
+        for HeldBarrel { tool, section, is_oversize } in held {
+            let retention = clip.worst_retention(&section, self.context)?;
+            let hold = hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]);
+            squeezed_out |= is_oversize && hold.ratio < margin.ratio;
             margin = margin.least(hold);
-            if self.space.kind == ClipKind::Vee || gripped.is_hexagon() {
+            if self.space.kind == ClipKind::Vee || section.is_hexagon() {
                 // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above it;
                 // a hexagon stands highest with a corner down.
-                margin = margin.least(aim(holds.seat_mm));
+                margin = margin.least(aim(retention.seat_mm));
             }
-            solved.get_or_insert((loads, holds));
+            solved.get_or_insert((loads, retention));
         }
         Ok(Evaluation { margin, solved, squeezed_out })
     }
-}
 
-impl ClipModel {
-    /// Loads of a greatest barrel, whichever way it lies.
-    fn loads(&self, gripped: &BarrelSection, context: ClipContext<'_>) -> Result<InsertionLoads, InsertionOutcome> {
-        let solved = |rigid: &RigidSection| {
-            InsertionLoads::solved(self.clip(), rigid, self.scale(), context.limits, context.cache)
-        };
-        worst_orientation(gripped, solved, InsertionLoads::worst)
+    /// Barrels whose retention decides: least ones, and greatest ones far above the seat. Those little above the seat are
+    /// held as those are.
+    fn held_barrels(&self, shape: &ClipShape) -> Vec<HeldBarrel<'_>> {
+        let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
+        let least = self.space.holding().map(|tool| HeldBarrel { tool, section: tool.least(), is_oversize: false });
+        let oversize = self.space.oversize.iter().filter(far_above);
+        least.chain(oversize.map(|tool| HeldBarrel { tool, section: tool.greatest(), is_oversize: true })).collect()
     }
 
-    /// Hold on a least barrel, whichever way it lies.
-    fn holds(&self, gripped: &BarrelSection, context: ClipContext<'_>) -> Result<Retention, InsertionOutcome> {
-        let solved =
-            |rigid: &RigidSection| Retention::solved(self.clip(), rigid, self.scale(), context.limits, context.cache);
-        worst_orientation(gripped, solved, Retention::worst)
+    /// Makes all runs of an evaluation on all cores.
+    fn prefetch(&self, clip: &ClipModel, held: &[HeldBarrel<'_>]) {
+        let friction = self.context.limits.elastic.friction;
+        let loads = self.space.loading().map(|section| (section, friction.greatest));
+        let all = loads.chain(held.iter().map(|barrel| (&barrel.section, friction.least)));
+        let runs = all.flat_map(|(section, friction)| {
+            let rigids = section.orientations().into_iter().filter_map(|oriented| oriented.rigid());
+            rigids.map(move |rigid| PlannedRun { clip: clip.clip(), rigid, friction }).collect::<Vec<_>>()
+        });
+        prefetch_runs(&runs.collect::<Vec<_>>(), self.context.limits, self.context.cache);
     }
 }
 
-/// A seat's radius is a whole two hundredths of a millimetre.
-fn round_down(mm: f64) -> f64 {
+/// A barrel whose retention is solved.
+struct HeldBarrel<'a> {
+    tool: &'a ToolDemand,
+    section: BarrelSection,
+    /// True if it is the tool's greatest barrel.
+    is_oversize: bool,
+}
+
+/// The greatest radius on the grid of seats (1/200 mm) that is not above `mm`.
+fn floor_to_seat_step(mm: f64) -> f64 {
     (200.0 * mm).floor() / 200.0
 }
 

@@ -1,7 +1,9 @@
-//! The walk to the clip with the greatest least margin: a grid over the free numbers, then steps that halve.
+//! Walk to the clip with the greatest least margin: a grid over the free parameters, then steps that halve.
 //!
-//! It walks on closed forms, corrected by what the contact solver said of the clip where the last walk ended
-//! (`solve.rs`). The grid is fixed and ties go to the first, so that the same spec always gives the same clip.
+//! The walk uses closed forms (`mechanics::estimate`), which cost a hundredth of a solver run. They are corrected by what
+//! the contact solver found for the clip where the last walk ended (`clip_search.rs`). The closed forms of a clip do not
+//! change while their corrections are learnt. The grid is fixed and ties go to the first, so that the same spec always
+//! gives the same clip.
 
 use std::cmp::Ordering;
 
@@ -22,7 +24,7 @@ use crate::{
 
 /// Thickest wall over the seat radius for which the contact solver is compared with finite elements, and a little more.
 pub(crate) const THICKEST_WALL_OVER_RADIUS: f64 = 0.40;
-/// Thinnest wall over the seat radius that is tried.
+/// Thinnest wall over the seat radius.
 const THINNEST_WALL_OVER_RADIUS: f64 = 0.05;
 /// Interference at the least barrel, over its radius.
 const INTERFERENCES: [f64; 6] = [0.002, 0.008, 0.02, 0.035, 0.055, 0.08];
@@ -30,23 +32,24 @@ const INTERFERENCES: [f64; 6] = [0.002, 0.008, 0.02, 0.035, 0.055, 0.08];
 const TAPERS: [f64; 3] = [1.0, 0.7, 0.5];
 /// Half wraps, degrees.
 const HALF_WRAPS: [f64; 4] = [102.0, 110.0, 118.0, 126.0];
-/// The same of a vee: at the least barrel, over its radius, and the direction of the lips from it.
+/// Interference of a vee at the least barrel, over its radius.
 const VEE_INTERFERENCES: [f64; 4] = [0.01, 0.03, 0.055, 0.085];
+/// Directions of a vee's lips, degrees.
 const LIP_ANGLES: [f64; 3] = [101.0, 108.0, 118.0];
 /// Angles between the flats, degrees. Sharper vees lift the axis more and leave the lips less to close over.
 const VEE_ANGLES: [f64; 3] = [110.0, 130.0, 147.0];
-/// Walls tried between thinnest and thickest.
+/// Number of walls from thinnest to thickest.
 const WALLS: usize = 6;
 /// Rounds of halved steps after the grid.
 const ROUNDS: u32 = 4;
-/// Clip lengths are whole halves of a millimetre.
+/// Step of clip lengths, mm.
 const LENGTH_STEP_MM: f64 = 0.5;
 
-/// A margin above this buys nothing: beyond it the search looks for a clip that snaps and is short.
+/// Margin beyond which the search prefers a clip that snaps and is short.
 /// Common practice, no source.
 pub(crate) const MARGIN_ENOUGH: f64 = 1.25;
 
-/// A clip with its length and least margin.
+/// A clip with its length and its least margin.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct SizedClip {
     pub(crate) shape: ClipShape,
@@ -59,8 +62,8 @@ impl SizedClip {
         if self.shape.vee.is_some() { ClipKind::Vee } else { ClipKind::Round }
     }
 
-    /// Whether this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
-    /// pull the barrel in at the greatest friction, then by its length.
+    /// True if this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips pull
+    /// the barrel in at the greatest friction, then by its length.
     pub(crate) fn better_than(&self, other: &Self, limits: &DesignLimits) -> bool {
         let pulls_in = std::f64::consts::FRAC_PI_2 + limits.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
         let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
@@ -68,28 +71,32 @@ impl SizedClip {
     }
 }
 
-/// From a poorer start the steps after the grid do not reach a sound clip.
+/// Least margin on the grid from which the steps reach a sound clip.
 pub(crate) const WORTH_REFINING: f64 = 0.8;
 
-/// The free numbers of the search, before they are rounded to what can be made.
+/// Free parameters of a clip, before they are rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ClipParameters {
+    /// Over the radius of the least barrel.
     interference: f64,
+    /// At the root, mm.
     wall: f64,
+    /// Wall at the lip over wall at the root.
     taper: f64,
+    /// Degrees.
     half_wrap: f64,
-    /// Angle between the flats of a vee, degrees; says nothing of a round clip.
+    /// Angle between the flats of a vee, degrees; ignored for a round clip.
     angle: f64,
 }
 
-/// Which form is looked for.
+/// Kind of clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum ClipKind {
     Round,
     Vee,
 }
 
-/// What a walk is asked for, and what it has been taught.
+/// Demands on a clip, bounds of its parameters, and correction of its closed forms.
 pub(crate) struct ClipSearchSpace<'a> {
     pub(crate) context: ClipContext<'a>,
     pub(crate) kind: ClipKind,
@@ -99,26 +106,26 @@ pub(crate) struct ClipSearchSpace<'a> {
     narrowest_mm: f64,
     /// Greatest width of all tools in any attitude.
     pub(crate) greatest_mm: f64,
-    /// The tools that decide whether the clip holds, each at its least and as loose as it may lie.
+    /// Tools that govern hold, each at its least and in its loosest orientation.
     holding: Vec<(ToolDemand, PreparedBarrel)>,
-    /// What decides on push and strain, each at its greatest and as wide as it may lie.
+    /// Barrels that govern push and strain, each at its greatest and in its widest orientation.
     loading: Vec<(BarrelSection, PreparedBarrel)>,
     pub(crate) correction: Correction,
-    /// The tools that decide whether the clip still holds those that are far larger than its seat, at their greatest.
+    /// Tools that govern the hold of barrels far larger than the seat, at their greatest.
     pub(crate) oversize: Vec<ToolDemand>,
-    /// Wraps from here on are known not to go in, degrees.
+    /// Longest half wrap that is tried, degrees; longer ones jam.
     pub(crate) greatest_half_wrap_deg: f64,
-    /// Greatest barrel over the seat from which on it is known to be squeezed out.
+    /// Greatest barrel over the seat that is tried; larger ones are squeezed out.
     pub(crate) greatest_oversize: f64,
 }
 
-/// Barrels farther above their seat than this hang on the lips alone and are squeezed out; hold is greatest at 1.1 to
+/// Barrels farther above their seat than this rest on the lips alone and are squeezed out; hold is greatest at 1.1 to
 /// 1.2. Source: own runs of the contact solver over wraps of 200° to 255° and friction of 0.15 to 0.4.
 const GREATEST_OVERSIZE: f64 = 1.3;
 
-/// Wraps above this leave hardly a mouth, degrees.
+/// Longest half wrap, degrees: longer ones leave hardly a mouth.
 const GREATEST_HALF_WRAP_DEG: f64 = 135.0;
-/// Wraps below this hold nothing, degrees.
+/// Shortest half wrap, degrees: shorter ones hold nothing.
 pub(crate) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
 
 impl<'a> ClipSearchSpace<'a> {
@@ -154,51 +161,54 @@ impl<'a> ClipSearchSpace<'a> {
         })
     }
 
-    /// The tools that decide whether the clip holds.
+    /// Tools that govern hold.
     pub(crate) fn holding(&self) -> impl Iterator<Item = &ToolDemand> {
         self.holding.iter().map(|(tool, _)| tool)
     }
 
-    /// What decides on push and strain, the greatest first.
+    /// Barrels that govern push and strain, the greatest first.
     pub(crate) fn loading(&self) -> impl Iterator<Item = &BarrelSection> {
         self.loading.iter().map(|(gripped, _)| gripped)
     }
 
-    /// The best clip by corrected estimates whose margin in the grid is not below `worth`.
+    /// Returns the best clip by corrected estimates whose margin on the grid is not below `worth`.
     pub(crate) fn walk(&self, worth: f64) -> Option<(ClipParameters, SizedClip)> {
         let mut best = None;
         let grid = self.grid();
         self.prepare(&grid);
-        for numbers in grid {
-            self.improve(&mut best, numbers, worth);
+        for parameters in grid {
+            self.improve(&mut best, parameters, worth);
         }
         self.refine(best)
     }
 
-    /// What the closed forms of a clip have to be corrected by, when the solver says this of the first of what decides on
-    /// its loads and on its hold.
-    pub(crate) fn corrected(
+    /// Correction of the closed forms at a clip from the solver's results for the first barrel and the first tool that
+    /// govern.
+    pub(crate) fn correction_at(
         &self,
-        (shape, length_mm): (&ClipShape, f64),
-        (loads, holds): (&InsertionLoads, &Retention),
+        clip: &SizedClip,
+        loads: &InsertionLoads,
+        retention: &Retention,
     ) -> Option<Correction> {
-        let clip = self.context.cached_clip(shape, length_mm)?;
+        let length_mm = clip.length_mm;
+        let clip = self.context.cached_clip(&clip.shape, length_mm)?;
         let ((_, greatest), (_, least)) = (self.loading.first()?, self.holding.first()?);
         let rise = ratio(loads.seat_mm, clip.model.rise_mm(greatest));
         let (greatest, least) =
             (clip.estimate(greatest, self.context.limits)?, clip.estimate(least, self.context.limits)?);
-        Some(Correction { rise, ..Correction::of((loads, &greatest), (holds, &least), length_mm) })
+        Some(Correction { rise, ..Correction::of(loads, &greatest, retention, &least, length_mm) })
     }
 
-    /// Works out on all cores what is looked at first of the clips of some numbers.
-    fn prepare(&self, numbers: &[ClipParameters]) {
+    /// Computes on all cores the closed forms that clips of some parameters need first.
+    fn prepare(&self, parameters: &[ClipParameters]) {
         let length_mm = self.least_length();
-        let bearable = numbers.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
+        let bearable = parameters.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
         let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
         let barrels: Vec<&PreparedBarrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
         self.context.prepare_clips(&shapes, length_mm, &barrels);
     }
 
+    /// Thinnest and thickest wall at the root, mm.
     fn wall_range(&self) -> (f64, f64) {
         let radius = 0.5 * self.least_mm;
         let least =
@@ -206,7 +216,8 @@ impl<'a> ClipSearchSpace<'a> {
         (least, THICKEST_WALL_OVER_RADIUS * radius)
     }
 
-    /// All combinations, far ones following each other: a good clip is met early and spares the look at poor ones.
+    /// All combinations of parameters. Far ones follow each other, so that a good clip is met early and poor ones are
+    /// dismissed early.
     fn grid(&self) -> Vec<ClipParameters> {
         /// Prime, and no divisor of the number of combinations, so that every one is met once.
         const STRIDE: usize = 97;
@@ -225,7 +236,7 @@ impl<'a> ClipSearchSpace<'a> {
             *index /= of.len();
             value
         };
-        let numbers = (0..count).map(|i| {
+        let parameters = (0..count).map(|i| {
             let mut index = i * STRIDE % count;
             let half_wrap = pick(&mut index, wraps);
             let taper = pick(&mut index, &TAPERS);
@@ -234,9 +245,10 @@ impl<'a> ClipSearchSpace<'a> {
             let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
             ClipParameters { interference, wall, taper, half_wrap, angle }
         });
-        numbers.collect()
+        parameters.collect()
     }
 
+    /// Parameters one step away.
     fn neighbours(&self, at: ClipParameters, step: f64) -> Vec<ClipParameters> {
         let (thin, thick) = self.wall_range();
         let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
@@ -265,8 +277,8 @@ impl<'a> ClipSearchSpace<'a> {
                 let (centre, before) = best?;
                 let neighbours = self.neighbours(centre, step);
                 self.prepare(&neighbours);
-                for numbers in neighbours {
-                    self.improve(&mut best, numbers, 0.0);
+                for parameters in neighbours {
+                    self.improve(&mut best, parameters, 0.0);
                 }
                 if best.is_some_and(|(_, found)| found == before) {
                     break;
@@ -277,28 +289,28 @@ impl<'a> ClipSearchSpace<'a> {
         best
     }
 
-    /// Takes the clip of some numbers if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, best: &mut Option<(ClipParameters, SizedClip)>, numbers: ClipParameters, worth: f64) {
+    /// Takes the clip of some parameters if it is better than the best so far and its margin is not below `worth`.
+    fn improve(&self, best: &mut Option<(ClipParameters, SizedClip)>, parameters: ClipParameters, worth: f64) {
         let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
-        if let Some(found) = self.sized(numbers, floor)
+        if let Some(found) = self.sized_clip(parameters, floor)
             && best.is_none_or(|(_, b)| found.better_than(&b, self.context.limits))
         {
-            *best = Some((numbers, found));
+            *best = Some((parameters, found));
         }
     }
 
-    /// The makeable clip nearest to some numbers, with the length that suits it. `None` when it cannot be made or its
+    /// Returns the makeable clip nearest to some parameters, with a suitable length. `None` when it cannot be made or its
     /// margin is certain to be below `floor`.
-    fn sized(&self, numbers: ClipParameters, floor: f64) -> Option<SizedClip> {
-        if numbers.half_wrap > self.greatest_half_wrap_deg {
+    fn sized_clip(&self, parameters: ClipParameters, floor: f64) -> Option<SizedClip> {
+        if parameters.half_wrap > self.greatest_half_wrap_deg {
             return None;
         }
-        let first = self.shape(numbers, self.least_length())?;
+        let first = self.shape(parameters, self.least_length())?;
         // With draft the first look is at a shorter part, so its margins are not yet certain.
         let floor = if self.context.limits.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
         let length_mm = self.suitable_length(&first, self.least_length(), floor)?;
         // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
-        let shape = self.shape(numbers, length_mm)?;
+        let shape = self.shape(parameters, length_mm)?;
         let drafted = self.context.limits.finish.draft_rad > 0.0;
         let length_mm =
             if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
@@ -306,13 +318,14 @@ impl<'a> ClipSearchSpace<'a> {
         Some(SizedClip { shape, length_mm, margin })
     }
 
-    fn shape(&self, numbers: ClipParameters, length_mm: f64) -> Option<ClipShape> {
+    /// The makeable shape nearest to some parameters for a clip of this length.
+    fn shape(&self, parameters: ClipParameters, length_mm: f64) -> Option<ClipShape> {
         let radius = 0.5 * self.least_mm;
         let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length_mm), 0.05);
-        let root_wall_mm = round_to(numbers.wall, 0.05).max(thin);
-        let lip_wall_mm = round_to(numbers.wall * numbers.taper, 0.05).max(thin).min(root_wall_mm);
+        let root_wall_mm = round_to(parameters.wall, 0.05).max(thin);
+        let lip_wall_mm = round_to(parameters.wall * parameters.taper, 0.05).max(thin).min(root_wall_mm);
         // The seat's diameter is a whole hundredth, and never so large that the least barrel is loose.
-        let diameter = (100.0 * 2.0 * radius * (1.0 - numbers.interference)).floor() / 100.0;
+        let diameter = (100.0 * 2.0 * radius * (1.0 - parameters.interference)).floor() / 100.0;
         let seat_radius_mm = 0.5 * diameter;
         let fits = seat_radius_mm > 0.0
             && 0.5 * self.greatest_mm <= self.greatest_oversize * seat_radius_mm
@@ -320,49 +333,50 @@ impl<'a> ClipSearchSpace<'a> {
         if !fits {
             return None;
         }
-        let half_wrap_rad = numbers.half_wrap.round().to_radians();
+        let half_wrap_rad = parameters.half_wrap.round().to_radians();
         let shape = ClipShape { seat_radius_mm, root_wall_mm, lip_wall_mm, half_wrap_rad, vee: None };
         match self.kind {
             ClipKind::Round => Some(shape),
             ClipKind::Vee => {
                 let range_mm = [0.5 * self.narrowest_mm, 0.5 * self.greatest_mm];
-                shape.as_vee(numbers.angle.round().to_radians(), range_mm)
+                shape.as_vee(parameters.angle.round().to_radians(), range_mm)
             }
         }
     }
 
+    /// Radius of the largest round seat that every tool fills, mm.
     pub(crate) fn least_radius_mm(&self) -> f64 {
         0.5 * self.least_mm
     }
 
-    /// Shortest clip that guides a barrel: half its diameter, and 8 mm at least. Common practice, no source.
+    /// Shortest clip that guides a barrel, mm: half its diameter, and 8 mm at least. Common practice, no source.
     pub(crate) fn least_length(&self) -> f64 {
         self.within_range(ceil_to((0.5 * self.greatest_mm).max(8.0), LENGTH_STEP_MM))
     }
 
-    /// Longest clip that is tried: twice the diameter, and 26 mm at least, so that it stays a clip and no trough.
+    /// Longest clip, mm: twice the diameter, and 26 mm at least, so that it stays a clip and no trough.
     fn greatest_length(&self) -> f64 {
         self.within_range(ceil_to((2.0 * self.greatest_mm).max(26.0), LENGTH_STEP_MM))
     }
 
-    /// What the layout leaves of a length, mm.
+    /// Length within the room that the layout leaves, mm.
     fn within_range(&self, length_mm: f64) -> f64 {
         let [least, greatest] = self.context.limits.length_range_mm;
         length_mm.min(greatest).max(least)
     }
 
-    /// Snap-on force grows with length as hold does: the length between shortest and best balance that the strain's
-    /// margin asks for.
+    /// Length between the shortest and the best balance of push and hold that the strain's margin asks for, mm: snap-on
+    /// force grows with length as hold does.
     fn suitable_length(&self, shape: &ClipShape, guess_mm: f64, floor: f64) -> Option<f64> {
         let clip = self.context.cached_clip(shape, guess_mm)?;
-        let greatest = self.loads(&clip)?;
+        let greatest = self.worst_loads(&clip)?;
         let strain_margin = self.context.limits.strain_limit / greatest.strain_peak;
         if strain_margin < floor {
             return None;
         }
         let mut hold_per_mm = f64::INFINITY;
         for (tool, barrel) in &self.holding {
-            let least = self.correction.holds(clip.estimate(barrel, self.context.limits)?);
+            let least = self.correction.retention(clip.estimate(barrel, self.context.limits)?);
             hold_per_mm = hold_per_mm
                 .min(least.pull_out_n_per_mm.least / tool.across_n)
                 .min(least.axial_n_per_mm.least / tool.along_n);
@@ -377,8 +391,8 @@ impl<'a> ClipSearchSpace<'a> {
         length.is_finite().then(|| length.clamp(self.least_length(), self.greatest_length()))
     }
 
-    /// Greatest push and strain of all that decides on them, by corrected estimates.
-    fn loads(&self, clip: &CachedClip) -> Option<Estimate> {
+    /// Greatest push and strain of all barrels that govern them, by corrected estimates.
+    fn worst_loads(&self, clip: &CachedClip) -> Option<Estimate> {
         let mut worst: Option<Estimate> = None;
         for (_, barrel) in &self.loading {
             let found = self.correction.loads(clip.estimate(barrel, self.context.limits)?);
@@ -393,9 +407,10 @@ impl<'a> ClipSearchSpace<'a> {
         worst
     }
 
+    /// Least margin by corrected estimates.
     fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
         let clip = self.context.cached_clip(shape, length_mm)?;
-        let greatest = self.loads(&clip)?;
+        let greatest = self.worst_loads(&clip)?;
         let rise = self.correction.rise;
         let aim = |clip: &CachedClip, barrel| {
             aim_margin(rise * clip.model.rise_mm(barrel), self.context.limits.aim_within_mm)
@@ -409,21 +424,21 @@ impl<'a> ClipSearchSpace<'a> {
             if self.kind == ClipKind::Vee || tool.least().is_hexagon() {
                 margin = margin.least(aim(&clip, barrel));
             }
-            let least = self.correction.holds(clip.estimate(barrel, self.context.limits)?);
-            margin = margin.least(estimated_hold(&least, length_mm, [tool.across_n, tool.along_n]));
+            let least = self.correction.retention(clip.estimate(barrel, self.context.limits)?);
+            margin = margin.least(estimated_hold(&least, length_mm, tool.across_n, tool.along_n));
         }
         Some(margin)
     }
 }
 
-/// Margin of an estimated hold over the needs across and along the axis, N.
-pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, [across_n, along_n]: [f64; 2]) -> Margin {
+/// Margin of an estimated hold over the needed hold across and along the axis, N.
+pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, across_n: f64, along_n: f64) -> Margin {
     let [pull_out, axial] = [estimate.pull_out_n_per_mm, estimate.axial_n_per_mm].map(|hold| hold.least * length_mm);
     hold_margin([pull_out, across_n], [axial, along_n])
 }
 
-/// An angle between flats that leave room for arms and still keep the barrel in the middle, degrees. The runs do not
-/// see it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
+/// Clamps an angle between flats, degrees, so that arms have room and the barrel stays in the middle. The runs do not see
+/// it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
 pub(crate) fn vee_angle(degrees: f64) -> f64 {
     degrees.clamp(60.0, 150.0)
 }

@@ -232,7 +232,7 @@ impl<'a> MountEstimates<'a> {
     fn correction(&self, shape: &MountShape, loads: &InsertionLoads, holds: &Retention) -> Correction {
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
-            Correction::of((loads, &greatest), (holds, &least), self.task.length_mm)
+            Correction::of(loads, &greatest, holds, &least, self.task.length_mm)
         })
     }
 
@@ -248,8 +248,8 @@ impl<'a> MountEstimates<'a> {
         if load.ratio < floor {
             return None;
         }
-        let least = correction.holds(self.least(shape)?);
-        Some(load.least(estimated_hold(&least, task.length_mm, [task.across_n, task.along_n])))
+        let least = correction.retention(self.least(shape)?);
+        Some(load.least(estimated_hold(&least, task.length_mm, task.across_n, task.along_n)))
     }
 }
 
