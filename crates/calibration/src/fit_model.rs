@@ -1,7 +1,7 @@
 //! The fit model of a design: the entrance to the crate.
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, SliceReach, slice_cases};
+use gripwright_sizing::{Design, ForceTableRange, coupon_forces};
 
 use crate::{
     fit_problem::FitProblem,
@@ -47,7 +47,7 @@ impl FitModel {
         let prior = Prior::from_spec(spec);
         let factor = (FRICTION_REACH_IN_SDS * prior.friction_log_sd).exp();
         let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
-        let cases = slice_cases(spec, design, &SliceReach { seat_mm: SEAT_REACH_MM, frictions })
+        let cases = coupon_forces(spec, design, &ForceTableRange { seat_mm: SEAT_REACH_MM, frictions })
             .map_err(|letter| FitModelError::NoWayIn { letter })?;
         Ok(Self {
             prior,

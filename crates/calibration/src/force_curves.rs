@@ -4,7 +4,7 @@
 //! over friction. Stiffness scales the forces.
 
 use gripwright_mechanics::secant_modulus_ratio;
-use gripwright_sizing::{SliceRun, SliceTable};
+use gripwright_sizing::{ForceTable, UnitResponse};
 
 /// Position of a threshold that is not met on the table, mm beyond its end.
 const BEYOND_TABLE_MM: f64 = 1.0;
@@ -14,14 +14,14 @@ pub(crate) const GREATEST_THRESHOLD_SD_MM: f64 = 0.4;
 /// Solver results of one slice with their gaps filled.
 #[derive(Clone, Debug)]
 pub(crate) struct ForceSurface {
-    table: SliceTable,
-    filled: Vec<Vec<SliceRun>>,
+    table: ForceTable,
+    filled: Vec<Vec<UnitResponse>>,
     /// Least interference at which nothing goes in, for each friction, mm.
     blocking_mm: [f64; 3],
 }
 
 impl ForceSurface {
-    pub(crate) fn new(table: &SliceTable) -> Self {
+    pub(crate) fn new(table: &ForceTable) -> Self {
         let mut blocking_mm = [f64::INFINITY; 3];
         let beyond = table.interferences_mm.last().map_or(0.0, |last| last + BEYOND_TABLE_MM);
         let mut filled = Vec::new();
@@ -65,7 +65,7 @@ impl ForceSurface {
     }
 
     /// Solver results at all interferences and the blocking interference, mm, at one friction.
-    fn interpolated(&self, friction: f64) -> (Vec<SliceRun>, f64) {
+    fn interpolated(&self, friction: f64) -> (Vec<UnitResponse>, f64) {
         let [a, b, c] = self.table.frictions.map(f64::ln);
         let x = friction.ln().clamp(a, c);
         // Lagrange's weights; forces in logarithms, so that none turns negative.
@@ -75,11 +75,11 @@ impl ForceSurface {
             (x - a) * (x - b) / ((c - a) * (c - b)),
         ];
         let count = self.table.interferences_mm.len();
-        let mixed = |read: fn(&SliceRun) -> f64, index: usize| -> f64 {
+        let mixed = |read: fn(&UnitResponse) -> f64, index: usize| -> f64 {
             self.filled.iter().zip(weights).map(|(row, w)| w * read(&row[index])).sum()
         };
         let runs = (0..count)
-            .map(|index| SliceRun {
+            .map(|index| UnitResponse {
                 snap_in: mixed(|r| r.snap_in.max(1e-9).ln(), index).exp(),
                 pull_out: mixed(|r| r.pull_out.max(1e-9).ln(), index).exp(),
                 grip: mixed(|r| r.grip, index).max(0.0),
@@ -94,10 +94,10 @@ impl ForceSurface {
     }
 }
 
-fn fill_gaps(row: &[Option<SliceRun>]) -> Vec<SliceRun> {
-    let nothing = SliceRun { snap_in: 0.0, pull_out: 0.0, grip: 0.0, strain: 0.0, strain_at_rest: 0.0 };
+fn fill_gaps(row: &[Option<UnitResponse>]) -> Vec<UnitResponse> {
+    let nothing = UnitResponse { snap_in: 0.0, pull_out: 0.0, grip: 0.0, strain: 0.0, strain_at_rest: 0.0 };
     let first = row.iter().flatten().next().copied().unwrap_or(nothing);
-    let mut out: Vec<SliceRun> = Vec::new();
+    let mut out: Vec<UnitResponse> = Vec::new();
     for run in row {
         // A filled value is read only beside the blocking interference.
         out.push(run.unwrap_or_else(|| out.last().copied().unwrap_or(first)));

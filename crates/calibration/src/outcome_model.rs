@@ -4,7 +4,7 @@
 //! way to the next one where a force reaches the required one. How surely a person notices it, and how fast the force
 //! grows there, give the standard deviation of the threshold.
 
-use gripwright_sizing::{SliceCase, SliceTool};
+use gripwright_sizing::{CouponForces, CouponTarget};
 
 use crate::{
     force_curves::{CurveCrossing, ForceCurves, ForceSurface, GREATEST_THRESHOLD_SD_MM, SliceForces},
@@ -52,7 +52,7 @@ pub(crate) struct SeatWindow {
 /// A tool and the forces that the coupon must reach with it.
 #[derive(Clone, Debug)]
 pub(crate) struct OutcomeModel {
-    tool: SliceTool,
+    tool: CouponTarget,
     required: RequiredForces,
 }
 
@@ -67,7 +67,7 @@ struct RequiredForces {
 }
 
 impl OutcomeModel {
-    pub(crate) fn new(case: &SliceCase, tool: &SliceTool) -> Self {
+    pub(crate) fn new(case: &CouponForces, tool: &CouponTarget) -> Self {
         let required = RequiredForces {
             across_n: tool.across_n,
             along_n: tool.along_n,

@@ -1,6 +1,6 @@
 //! Model of one size: outcomes and forces of its coupons, and windows of its part, at any stiffness and friction.
 
-use gripwright_sizing::SliceCase;
+use gripwright_sizing::CouponForces;
 
 use crate::{
     force_curves::{ForceCurves, ForceSurface, MeasurableForces},
@@ -33,7 +33,7 @@ pub(crate) enum SizeModel {
 /// A size whose outcomes come from the contact solver.
 #[derive(Clone, Debug)]
 pub(crate) struct SolvedSize {
-    case: SliceCase,
+    case: CouponForces,
     coupon: ForceSurface,
     part: ForceSurface,
     tools: Vec<OutcomeModel>,
@@ -57,7 +57,7 @@ pub(crate) struct PartMaterialRanges {
 }
 
 impl SizeModel {
-    pub(crate) fn solved(case: SliceCase) -> Self {
+    pub(crate) fn solved(case: CouponForces) -> Self {
         let tools = case.tools.iter().map(|tool| OutcomeModel::new(&case, tool)).collect();
         let (coupon, part) = (ForceSurface::new(&case.coupon), ForceSurface::new(&case.part));
         Self::Solved(Box::new(SolvedSize { case, coupon, part, tools }))

@@ -158,7 +158,7 @@ fn size_details(spec: &Spec, size: &Size) -> String {
         format!("a vee of {:.0}°, its axis rises {rise:.2} mm for each mm of diameter; ", vee.angle_rad.to_degrees())
     });
     let drawn = drawn_seat(2.0 * size.drawn_radius_mm(), size.drawn_wider_mm);
-    format!("{vee}for {}{drawn}; bound by {}", tools.join(", "), limit_words(&size.binds))
+    format!("{vee}for {}{drawn}; bound by {}", tools.join(", "), limit_words(&size.active_limits))
 }
 
 /// Returns how a seat is drawn if trials ask for another than the designed one.
@@ -181,7 +181,7 @@ fn mount(out: &mut TextReport, design: &Design) {
         2.0 * mount.mount.half_wrap_rad.to_degrees(),
         mount.length_mm,
         drawn_seat(mount.mount.gap_mm + 0.5 * mount.drawn_wider_mm, mount.drawn_wider_mm),
-        limit_words(&mount.binds)
+        limit_words(&mount.active_limits)
     );
     out.paragraph(&line, "");
     out.blank();

@@ -116,12 +116,13 @@ fn write_design(
     outputs: Outputs,
     rounds: usize,
 ) -> Result<Outcome, Failure> {
-    let DesignFiles { mut set, try_outs, note } = design_files(sizer, &loaded.spec, &design, outputs, unix_seconds())?;
+    let DesignFiles { mut set, coupon_loads, note } =
+        design_files(sizer, &loaded.spec, &design, outputs, unix_seconds())?;
     design.notes.extend(note);
     add_trials_sheet(&mut set, into, &design, rounds);
     let names = set.files.iter().map(|f| f.name.clone()).chain([DESIGN_DOCUMENT.to_owned()]).collect();
     let mut outcome = Outcome::new(loaded, &design, &set.entries, names);
-    outcome.document["tries"] = predicted_trials(&try_outs);
+    outcome.document["tries"] = predicted_trials(&coupon_loads);
     let mut files = set.files;
     let document = format!("{:#}\n", outcome.document).into_bytes();
     files.push(OutputFile { name: DESIGN_DOCUMENT.to_owned(), bytes: document });

@@ -8,7 +8,7 @@ mod print_advice;
 use std::fmt::Write;
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Coupon, CouponKind, Design, Interval, StiffnessMatch, TryOut};
+use gripwright_sizing::{Coupon, CouponKind, CouponLoads, Design, Interval, StiffnessMatch};
 
 pub(crate) use print_advice::Plastic;
 
@@ -28,7 +28,7 @@ pub(crate) struct CouponFigures<'a> {
     /// Volume of all coupons of each plate, mm³.
     pub plates_mm3: &'a [f64],
     /// Predicted forces and strains of each coupon, in the order of the coupons.
-    pub try_outs: &'a [TryOut],
+    pub coupon_loads: &'a [CouponLoads],
 }
 
 /// Returns the page.
@@ -52,9 +52,9 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponFigures<'_>) ->
         let _ = writeln!(out, "<dt>{word}</dt><dd>{text}</dd>");
     }
     out.push_str("</dl>\n");
-    try_section(&mut out, spec, figures.try_outs);
+    try_section(&mut out, spec, figures.coupon_loads);
     stiffness_match_section(&mut out, spec, design);
-    record_section(&mut out, design, figures.try_outs);
+    record_section(&mut out, design, figures.coupon_loads);
     plates_section(&mut out, spec, design, figures)?;
     out.push_str("</body>\n</html>\n");
     Ok(out)
@@ -62,8 +62,12 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponFigures<'_>) ->
 
 /// Returns a warning if coupons are strained beyond what the print bears. `print` is the name of its material; `shown`
 /// formats the name of a coupon.
-pub(crate) fn over_strain_warning(print: &str, try_outs: &[TryOut], shown: impl Fn(&str) -> String) -> Option<String> {
-    let over: Vec<&TryOut> = try_outs.iter().filter(|t| t.over_strained()).collect();
+pub(crate) fn over_strain_warning(
+    print: &str,
+    coupon_loads: &[CouponLoads],
+    shown: impl Fn(&str) -> String,
+) -> Option<String> {
+    let over: Vec<&CouponLoads> = coupon_loads.iter().filter(|t| t.over_strained()).collect();
     let worst = over.iter().filter_map(|t| t.strain).fold(0.0, f64::max);
     let limit = over.first()?.strain_limit;
     let names: Vec<String> = over.iter().map(|t| shown(&t.identity)).collect();
@@ -71,7 +75,7 @@ pub(crate) fn over_strain_warning(print: &str, try_outs: &[TryOut], shown: impl 
         "The greatest tool strains {} of {} coupons to up to {:.2} % where {} bears {:.2} %: {}. Try these last and \
          seldom; they may whiten, stay open or crack.",
         over.len(),
-        try_outs.len(),
+        coupon_loads.len(),
         100.0 * worst,
         print,
         100.0 * limit,
@@ -79,9 +83,9 @@ pub(crate) fn over_strain_warning(print: &str, try_outs: &[TryOut], shown: impl 
     ))
 }
 
-fn try_section(out: &mut String, spec: &Spec, try_outs: &[TryOut]) {
+fn try_section(out: &mut String, spec: &Spec, coupon_loads: &[CouponLoads]) {
     // Names are engraved in one piece and read so.
-    let warning = over_strain_warning(&escaped(&spec.material.print.title), try_outs, |identity| {
+    let warning = over_strain_warning(&escaped(&spec.material.print.title), coupon_loads, |identity| {
         format!("<span class=\"whole\">{}</span>", escaped(identity))
     });
     let first = if warning.is_some() {
@@ -178,7 +182,7 @@ fn match_row(out: &mut String, m: &StiffnessMatch) {
     out.push_str("</tr>\n");
 }
 
-fn record_section(out: &mut String, design: &Design, try_outs: &[TryOut]) {
+fn record_section(out: &mut String, design: &Design, coupon_loads: &[CouponLoads]) {
     out.push_str(
         "<h2>Record</h2>\n<p>Expected is what the contact solver gives over the ranges of modulus and friction of the \
          print: the push that snaps on the greatest diameter, the pull that takes out the least, and strain in % of what \
@@ -189,7 +193,7 @@ fn record_section(out: &mut String, design: &Design, try_outs: &[TryOut]) {
          <th>bore<small>mm</small></th><th>note</th></tr></thead>\n<tbody>\n",
     );
     let mut last = None;
-    for (coupon, tried) in design.coupons.coupons.iter().zip(try_outs) {
+    for (coupon, tried) in design.coupons.coupons.iter().zip(coupon_loads) {
         for (index, tool) in tools_to_try(coupon).iter().enumerate() {
             let class = if last == Some(coupon.letter) { "" } else { " class=\"first\"" };
             last = Some(coupon.letter);
@@ -227,7 +231,7 @@ fn tools_to_try(coupon: &Coupon) -> Vec<String> {
 }
 
 /// Returns the identity, seat, expected push, pull and strain of a coupon.
-fn figure_cells(coupon: &Coupon, tried: &TryOut) -> [String; 5] {
+fn figure_cells(coupon: &Coupon, tried: &CouponLoads) -> [String; 5] {
     let range = |range: Option<Interval>| {
         range.map_or("–".to_owned(), |r| format!("{}–{}", newtons(r.least.max(0.0)), newtons(r.greatest.max(0.0))))
     };

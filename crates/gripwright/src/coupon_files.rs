@@ -2,7 +2,7 @@
 
 use gripwright_export::{ShadedPart, ThreeMfHeader, ThreeMfPart, three_mf};
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, Plate, TryOut, in_parallel};
+use gripwright_sizing::{CouponLoads, Design, Plate, in_parallel};
 use serde_json::{Value, json};
 
 use crate::{
@@ -104,10 +104,10 @@ pub(crate) fn card_and_list(
     spec: &Spec,
     design: &Design,
     plates_mm3: &[f64],
-    try_outs: &[TryOut],
+    coupon_loads: &[CouponLoads],
 ) -> Result<OutputSet, OutputError> {
     let mut set = OutputSet::default();
-    let page = card(spec, design, &CouponFigures { plates_mm3, try_outs })?;
+    let page = card(spec, design, &CouponFigures { plates_mm3, coupon_loads })?;
     let plastic = Plastic::of(plates_mm3.iter().sum(), &spec.material.print);
     let name = "coupons-card.html".to_owned();
     let entry = json!({ "path": name, "kind": "html", "plastic": { "volume_mm3": plastic.volume_mm3, "mass_g": plastic.mass_g } });

@@ -3,8 +3,8 @@
 use gripwright_input::{GrippingFaces, Spec};
 use gripwright_section::Point;
 use gripwright_sizing::{
-    Approach, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, KeepOutPlan, Limit, Margin, Odds, Size,
-    Sleeve, TryOut, UnevenTaper,
+    Approach, CouponLoads, Design, FamilyPlan, FitFigures, FitRow, HolderPlan, Interval, KeepOutPlan, Limit, Margin,
+    Odds, Size, Sleeve, UnevenTaper,
 };
 use serde_json::{Value, json};
 
@@ -92,7 +92,7 @@ fn size(spec: &Spec, size: &Size) -> Value {
         "mouth_mm": size.clip.mouth_mm().ok(),
         "length_mm": size.length_mm,
         "margin": margin(&size.margin),
-        "bound_by": limit_words(&size.binds),
+        "bound_by": limit_words(&size.active_limits),
     });
     if let Some(vee) = size.clip.vee() {
         value["vee"] = json!({
@@ -180,7 +180,7 @@ fn mount(design: &Design) -> Value {
             "largest_error_mm": mount.taper.residual_mm,
         })),
         "margin": margin(&mount.margin),
-        "bound_by": limit_words(&mount.binds),
+        "bound_by": limit_words(&mount.active_limits),
         "odds": odds(design.mount_odds.as_ref()),
         "fit": figures(fit),
     })
@@ -311,8 +311,8 @@ fn matches(design: &Design) -> Value {
 }
 
 /// Returns the document's `tries`: predicted forces and strains of each coupon in the material of the print.
-pub fn predicted_trials(try_outs: &[TryOut]) -> Value {
-    let rows = try_outs.iter().map(|t| {
+pub fn predicted_trials(coupon_loads: &[CouponLoads]) -> Value {
+    let rows = coupon_loads.iter().map(|t| {
         json!({
             "coupon": t.identity,
             "push_n": t.push_n.map(pair),

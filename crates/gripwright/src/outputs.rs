@@ -3,7 +3,7 @@
 use std::thread;
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, Sizer, TryOut};
+use gripwright_sizing::{CouponLoads, Design, Sizer};
 
 use crate::{
     coupon_card::over_strain_warning,
@@ -27,7 +27,7 @@ pub struct DesignFiles {
     /// The files, without the design document and the trials sheet.
     pub set: OutputSet,
     /// Predicted forces and strains of each coupon.
-    pub try_outs: Vec<TryOut>,
+    pub coupon_loads: Vec<CouponLoads>,
     /// Warning about coupons that are strained beyond what the print bears.
     pub note: Option<String>,
 }
@@ -43,26 +43,26 @@ pub fn design_files(
     unix_seconds: u32,
 ) -> Result<DesignFiles, OutputError> {
     // Holders, coupons and what the coupons will bear share nothing: cores that are free take what is left.
-    let (holders, plates, try_outs) = thread::scope(|scope| {
+    let (holders, plates, coupon_loads) = thread::scope(|scope| {
         let holders =
             (outputs == Outputs::Everything).then(|| scope.spawn(|| holder_files(spec, design, unix_seconds)));
-        let try_outs = scope.spawn(|| sizer.try_out(spec, design));
+        let coupon_loads = scope.spawn(|| sizer.coupon_loads(spec, design));
         let plates = plate_files(spec, design, unix_seconds);
         let stopped = OutputError::ThreadStopped;
         (
             holders.map_or_else(|| Ok(OutputSet::default()), |h| h.join().unwrap_or(Err(stopped))),
             plates,
-            try_outs.join().map_err(|_| OutputError::ThreadStopped),
+            coupon_loads.join().map_err(|_| OutputError::ThreadStopped),
         )
     });
-    let (plates, try_outs) = (plates?, try_outs?);
-    let note = over_strain_warning(&spec.material.print.title, &try_outs, str::to_owned);
+    let (plates, coupon_loads) = (plates?, coupon_loads?);
+    let note = over_strain_warning(&spec.material.print.title, &coupon_loads, str::to_owned);
     let mut set = holders?;
     let plates_mm3: Vec<f64> = plates.iter().map(|p| p.volume_mm3).collect();
     for plate in plates {
         set.append(plate.files);
     }
     // The note belongs to the design document only: the card has its own wording of it.
-    set.append(card_and_list(spec, design, &plates_mm3, &try_outs)?);
-    Ok(DesignFiles { set, try_outs, note })
+    set.append(card_and_list(spec, design, &plates_mm3, &coupon_loads)?);
+    Ok(DesignFiles { set, coupon_loads, note })
 }

@@ -6,9 +6,9 @@
 
 pub(crate) mod coupon_brief;
 pub(crate) mod coupon_error;
+pub(crate) mod coupon_loads;
 pub(crate) mod coupon_model;
 pub(crate) mod coupon_set;
 pub(crate) mod force_tables;
 pub(crate) mod plates;
 pub(crate) mod stiffness_match;
-pub(crate) mod try_out;

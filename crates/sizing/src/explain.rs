@@ -65,7 +65,7 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
         Failure::SticksInClip { tool, letter } => sticks_in_clip(*tool, *letter),
         Failure::OffAim(off) => off_aim(spec, off),
         Failure::WeakWeb { letter, strain, strain_limit, relieved } => {
-            weak_web(spec, *letter, [*strain, *strain_limit], *relieved)
+            weak_web(spec, *letter, *strain, *strain_limit, *relieved)
         }
         Failure::KeepOut(blocked) => {
             let clears = |changed: &Spec| fits(spec, changed, blocked);

@@ -33,13 +33,13 @@ mod sleeve;
 
 pub use gripwright_mechanics::Interval;
 
-pub use coupons::force_tables::{SliceCase, SliceReach, SliceRun, SliceTable, SliceTool, slice_cases};
+pub use coupons::coupon_loads::CouponLoads;
+pub use coupons::force_tables::{CouponForces, CouponTarget, ForceTable, ForceTableRange, coupon_forces};
 pub use coupons::plates::{PlateError, arrange};
-pub use coupons::try_out::TryOut;
 pub use design::Design;
 pub use design::clearance::{Approach, KeepOutPart, KeepOutPlan};
 pub use design::coupon::{
-    Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, Placed, Plate, StiffnessMatch,
+    Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, PlacedItem, Plate, StiffnessMatch,
 };
 pub use design::family_plan::{FamilyPlan, PartCount, Way, WayPlan};
 pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, Odds};
@@ -47,6 +47,7 @@ pub use design::holder_plan::{HolderPlan, StationPlan, Web, WebPlan};
 pub use design::sizes::{MountDesign, Size};
 pub use design::sleeve::Sleeve;
 pub use limits::margin::{Limit, Margin};
+pub use model::unit_response::UnitResponse;
 pub use parallel::in_parallel;
 pub use pipeline::calibrated::{Calibrated, CalibratedSeat};
 pub use problem::{Problem, ProblemKind};

@@ -12,4 +12,5 @@ pub(crate) mod mount_model;
 pub(crate) mod response;
 pub(crate) mod solver_cache;
 pub(crate) mod solver_clip;
+pub(crate) mod unit_response;
 pub(crate) mod vee_estimate;

@@ -4,8 +4,8 @@ use gripwright_input::Spec;
 
 use crate::{
     coupons::coupon_brief::CouponBrief,
+    coupons::coupon_loads::{CouponLoads, coupon_loads},
     coupons::coupon_set::coupon_set,
-    coupons::try_out::{TryOut, try_out},
     design::Design,
     design::coupon::{CouponSet, CouponStep},
     explain::explain,
@@ -66,8 +66,8 @@ impl Sizer {
     }
 
     /// Force and strain of every coupon of a design in the material of the print, in their order.
-    pub fn try_out(&self, spec: &Spec, design: &Design) -> Vec<TryOut> {
-        try_out(&CouponBrief::new(spec), &design.coupons.coupons, &self.cache)
+    pub fn coupon_loads(&self, spec: &Spec, design: &Design) -> Vec<CouponLoads> {
+        coupon_loads(&CouponBrief::new(spec), &design.coupons.coupons, &self.cache)
     }
 }
 

@@ -34,7 +34,7 @@ fn tightest(tighten: &dyn Fn(&mut Spec, f64)) -> (f64, Design) {
 }
 
 fn named(design: &Design) -> Vec<Limit> {
-    design.sizes.iter().flat_map(|s| s.binds.clone()).chain(design.mount.binds.clone()).collect()
+    design.sizes.iter().flat_map(|s| s.active_limits.clone()).chain(design.mount.active_limits.clone()).collect()
 }
 
 #[test]

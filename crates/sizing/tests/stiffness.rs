@@ -64,7 +64,7 @@ fn sized(spec: &Spec) -> Design {
 
 /// Pushes and pulls of every coupon, N, at the upper corner: the lower one counts softening at strain, which differs.
 fn forces(spec: &Spec, design: &Design) -> Vec<(String, f64, f64)> {
-    let tried = Sizer::new().try_out(spec, design);
+    let tried = Sizer::new().coupon_loads(spec, design);
     tried.into_iter().map(|t| (t.identity, t.push_n.unwrap().greatest, t.pull_n.unwrap().greatest)).collect()
 }
 

@@ -1,7 +1,7 @@
 //! The adapted grid against one that is much finer and covers the whole prior.
 
 use gripwright_input::{MaterialLibrary, TrialOutcome, read_spec};
-use gripwright_sizing::{SliceReach, size, slice_cases};
+use gripwright_sizing::{ForceTableRange, coupon_forces, size};
 
 use super::*;
 use crate::{
@@ -16,7 +16,7 @@ fn lamps() -> (Prior, Vec<SizeModel>) {
     let prior = Prior { stiffness_log_sd: 0.2, ..Prior::from_spec(&spec) };
     let factor = (2.5 * prior.friction_log_sd).exp();
     let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
-    let cases = slice_cases(&spec, &design, &SliceReach { seat_mm: 0.9, frictions }).unwrap();
+    let cases = coupon_forces(&spec, &design, &ForceTableRange { seat_mm: 0.9, frictions }).unwrap();
     (prior, cases.into_iter().map(SizeModel::solved).collect())
 }
 

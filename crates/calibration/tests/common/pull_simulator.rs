@@ -5,7 +5,7 @@
 
 use gripwright_calibration::{Drag, Prior, Trial, TrialOutcome};
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, SliceCase, SliceReach, slice_cases};
+use gripwright_sizing::{CouponForces, Design, ForceTableRange, coupon_forces};
 
 use crate::{demo_design::DemoDesign, xorshift::Xorshift};
 
@@ -24,7 +24,7 @@ pub(crate) struct TrueProcess {
 
 /// Simulator of pulls, with all sizes solved at one true friction.
 pub(crate) struct PullSimulator {
-    cases: Vec<SliceCase>,
+    cases: Vec<CouponForces>,
 }
 
 /// Forces of a coupon without errors of the scale, N.
@@ -45,8 +45,8 @@ pub(crate) struct PieceLabel {
 
 impl PullSimulator {
     pub(crate) fn new(spec: &Spec, design: &Design, friction: f64) -> Self {
-        let reach = SliceReach { seat_mm: 0.8, frictions: [0.9 * friction, friction, 1.1 * friction] };
-        Self { cases: slice_cases(spec, design, &reach).unwrap_or_default() }
+        let reach = ForceTableRange { seat_mm: 0.8, frictions: [0.9 * friction, friction, 1.1 * friction] };
+        Self { cases: coupon_forces(spec, design, &reach).unwrap_or_default() }
     }
 
     /// Forces of a coupon whose seat came out wider than the design's by `seat_mm`.

@@ -1,17 +1,19 @@
-//! What coupons and finished clips do over interference and friction: the tables that a fit model reads outcomes from.
+//! Force tables: coupons and finished clips solved over interference and friction, for the fit model of trials.
 
-use gripwright_input::Spec;
+use gripwright_input::{Body, Layout, MaterialChoice, Spec, Tool};
 use gripwright_mechanics::{Interval, RigidSection, STANDARD_GRAVITY_M_PER_S2};
 
 use crate::{
     design::Design,
     design::coupon::{CouponShape, MOUNT_LETTER},
+    design::sizes::Size,
     limits::barrel_section::BarrelSection,
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::station_share::{clip_count, share_among_clips},
     model::clip_model::ClipModel,
     model::mount_model::MountModel,
     model::response::{ForceScale, unit_run},
+    model::unit_response::UnitResponse,
     parallel::in_parallel,
     shape::body_section::BodySection,
     shape::clip_geometry::ClipGeometry,
@@ -22,39 +24,24 @@ use crate::{
 const LOOSE_PLACES: usize = 3;
 const TIGHT_PLACES: usize = 9;
 
-/// Where a fit model wants its tables to reach.
+/// Range of the tables that a fit model needs.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SliceReach {
+pub struct ForceTableRange {
     /// Greatest deviation of the seat's diameter from the design's, either way, mm.
     pub seat_mm: f64,
     /// Frictions to solve at, ascending.
     pub frictions: [f64; 3],
 }
 
-/// Figures of one run at unit modulus and unit length.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SliceRun {
-    /// Greatest push on the way in.
-    pub snap_in: f64,
-    /// Greatest pull on the way out.
-    pub pull_out: f64,
-    /// Sum of the normal forces at rest.
-    pub grip: f64,
-    /// Greatest strain.
-    pub strain: f64,
-    /// Strain that stays at rest.
-    pub strain_at_rest: f64,
-}
-
 /// One clip or mount of some length and material, solved over interference and friction.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SliceTable {
+pub struct ForceTable {
     /// Interferences, ascending, mm: of the barrel's radius over the seat's.
     pub interferences_mm: Vec<f64>,
     /// Frictions, ascending.
     pub frictions: [f64; 3],
     /// A row for each friction, a run for each interference; none where the barrel does not go in.
-    pub runs: Vec<Vec<Option<SliceRun>>>,
+    pub runs: Vec<Vec<Option<UnitResponse>>>,
     /// Force over a run's figure at the geometric mean of the range of the modulus, N.
     pub force_n: f64,
     /// Strain at which the material yields.
@@ -69,9 +56,9 @@ pub struct SliceTable {
     pub friction: Interval,
 }
 
-/// A tool as the slices of its size meet it; the body, as the mount meets it.
+/// A tool that coupons of its size are tried with, or the body that tries the mount's.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SliceTool {
+pub struct CouponTarget {
     /// Index in the spec; absent for the body.
     pub tool: Option<usize>,
     /// Interference of its middle with the design's seat, mm.
@@ -88,9 +75,9 @@ pub struct SliceTool {
     pub weight_n: f64,
 }
 
-/// One size, or the mount, as coupons try it and as the finished part.
+/// Force tables of one size, or of the mount: its coupon and its finished part.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SliceCase {
+pub struct CouponForces {
     /// Letter of the size; M for the mount.
     pub letter: char,
     /// Diameter of the design's seat (twice the clearance of a mount), mm.
@@ -98,64 +85,81 @@ pub struct SliceCase {
     /// True if `seat_mm` is a diameter that can be measured: neither a vee's nor a mount's is.
     pub round_seat: bool,
     /// Tools, or the body, that try it.
-    pub tools: Vec<SliceTool>,
+    pub tools: Vec<CouponTarget>,
     /// Greatest push on one clip, N.
     pub snap_on_n: f64,
     /// Length of the coupon over that of the finished clip: loads that are asked of the clip are asked of the coupon in
     /// this share.
     pub coupon_share: f64,
     /// The coupon in the printed material.
-    pub coupon: SliceTable,
+    pub coupon: ForceTable,
     /// The finished clip in its own.
-    pub part: SliceTable,
+    pub part: ForceTable,
 }
 
-/// Solves every size and the mount of a design. Gives the letter of one that cannot be drawn, or into whose coupon
-/// nothing goes as it is drawn.
-pub fn slice_cases(spec: &Spec, design: &Design, reach: &SliceReach) -> Result<Vec<SliceCase>, char> {
-    let printed =
-        Spec { material: gripwright_input::MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
-    let maker = Maker { spec, printed: DesignLimits::of(&printed), finished: DesignLimits::of(spec), reach: *reach };
+/// Solves coupons and finished clips of every size and of the mount of a design.
+///
+/// The error is the letter of one that cannot be drawn, or into whose coupon nothing goes as it is drawn.
+pub fn coupon_forces(spec: &Spec, design: &Design, range: &ForceTableRange) -> Result<Vec<CouponForces>, char> {
+    let printed = Spec { material: MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
+    let solver = ForceTableSolver {
+        layout: &spec.layout,
+        tools: &spec.tools,
+        body: &spec.body,
+        slice_mm: spec.coupons.length_mm,
+        // Without draft a slice is the clip, only shorter.
+        slice_is_part: spec.material.cast.is_none() && spec.finish.draft_rad <= 0.0,
+        demands: ToolDemand::all(spec),
+        printed: DesignLimits::of(&printed),
+        finished: DesignLimits::of(spec),
+        range: *range,
+    };
     let mut out = Vec::new();
     for size in &design.sizes {
-        out.push(maker.clip(design, size).ok_or(size.letter)?);
+        out.push(solver.clip(design, size).ok_or(size.letter)?);
     }
-    out.push(maker.mount(design).ok_or(MOUNT_LETTER)?);
+    out.push(solver.mount(design).ok_or(MOUNT_LETTER)?);
     Ok(out)
 }
 
-struct Maker<'a> {
-    spec: &'a Spec,
+/// What the tables are solved for.
+struct ForceTableSolver<'a> {
+    layout: &'a Layout,
+    tools: &'a [Tool],
+    body: &'a Body,
+    /// Length of a coupon, mm.
+    slice_mm: f64,
+    /// True if a coupon has the forces of its clip in the ratio of their lengths.
+    slice_is_part: bool,
+    demands: Vec<ToolDemand>,
+    /// Limits of the printed part.
     printed: DesignLimits,
+    /// Limits of the finished part.
     finished: DesignLimits,
-    reach: SliceReach,
+    range: ForceTableRange,
 }
 
-impl Maker<'_> {
-    fn demands(&self) -> Vec<ToolDemand> {
-        ToolDemand::all(self.spec)
-    }
-
-    fn clip(&self, design: &Design, size: &crate::design::sizes::Size) -> Option<SliceCase> {
-        let (limits, demands) = share_among_clips(&self.spec.layout, &self.spec.tools, &self.finished, &self.demands());
+impl ForceTableSolver<'_> {
+    fn clip(&self, design: &Design, size: &Size) -> Option<CouponForces> {
+        let (limits, demands) = share_among_clips(self.layout, self.tools, &self.finished, &self.demands);
         let seat_mm = 2.0 * size.seat_radius_mm;
-        let tools: Vec<SliceTool> = size
+        let tools: Vec<CouponTarget> = size
             .tools
             .iter()
-            .filter_map(|index| Some((self.spec.tools.get(*index)?, demands.get(*index)?)))
+            .filter_map(|index| Some((self.tools.get(*index)?, demands.get(*index)?)))
             .map(|(tool, demand)| {
                 let barrel = tool.barrel;
                 // A hexagon is tried flat down, where it does what a round barrel over its corners does.
                 let width = |size_mm: f64| BarrelSection { size_mm, ..demand.least() }.widest_mm();
                 let [least_mm, greatest_mm] = [width(barrel.least_mm), width(barrel.greatest_mm)];
-                SliceTool {
+                CouponTarget {
                     tool: Some(demand.index),
                     interference_mm: 0.25 * (least_mm + greatest_mm) - size.seat_radius_mm,
                     half_range_mm: 0.5 * (greatest_mm - least_mm),
                     spread_mm: demand.least().widest_per_size() * barrel.spread_mm,
                     across_n: demand.across_n,
                     along_n: demand.along_n,
-                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clip_count(&self.spec.layout),
+                    weight_n: tool.mass_kg * STANDARD_GRAVITY_M_PER_S2 / clip_count(self.layout),
                 }
             })
             .collect();
@@ -166,16 +170,16 @@ impl Maker<'_> {
             let drawn = ClipModel::drawn(&form, size.seat_radius_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let barrel = RigidSection::round(size.seat_radius_mm + i);
-                run(&unit_run(drawn.clip(), &barrel, friction, limits))
+                UnitResponse::of_run(&unit_run(drawn.clip(), &barrel, friction, limits))
             };
             self.table(&tools, limits, drawn.scale(), run)
         };
-        let case = self.case((size.letter, seat_mm), limits.snap_on_n, size.length_mm, solve)?;
-        Some(SliceCase { tools: tools.clone(), round_seat: size.clip.vee().is_none(), ..case })
+        let forces = self.forces(Seat { letter: size.letter, seat_mm }, limits.snap_on_n, size.length_mm, solve)?;
+        Some(CouponForces { tools: tools.clone(), round_seat: size.clip.vee().is_none(), ..forces })
     }
 
-    fn mount(&self, design: &Design) -> Option<SliceCase> {
-        let (body, mount) = (&self.spec.body, &design.mount);
+    fn mount(&self, design: &Design) -> Option<CouponForces> {
+        let (body, mount) = (self.body, &design.mount);
         let body_section = BodySection::of(body).ok()?;
         let shape = MountShape {
             gap_mm: mount.mount.gap_mm,
@@ -183,10 +187,9 @@ impl Maker<'_> {
             half_wrap_rad: mount.mount.half_wrap_rad,
         };
         let pad_half_width_mm = mount.mount.back.neck_half_width_mm();
-        let demands = self.demands();
-        let most = |read: fn(&ToolDemand) -> f64| demands.iter().map(read).fold(0.0, f64::max);
-        let heaviest = self.spec.tools.iter().map(|t| t.mass_kg).fold(0.0, f64::max);
-        let tools = vec![SliceTool {
+        let most = |read: fn(&ToolDemand) -> f64| self.demands.iter().map(read).fold(0.0, f64::max);
+        let heaviest = self.tools.iter().map(|t| t.mass_kg).fold(0.0, f64::max);
+        let tools = vec![CouponTarget {
             tool: None,
             interference_mm: -shape.gap_mm,
             half_range_mm: 0.0,
@@ -201,57 +204,64 @@ impl Maker<'_> {
             let drawn = MountModel::new(&shape, &body_section, pad_half_width_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let body = drawn.body().clone().grown(i + shape.gap_mm);
-                run(&unit_run(drawn.clip(), &body, friction, limits))
+                UnitResponse::of_run(&unit_run(drawn.clip(), &body, friction, limits))
             };
             self.table(&tools, limits, drawn.scale(), run)
         };
-        let seat = (MOUNT_LETTER, 2.0 * shape.gap_mm);
-        let case = self.case(seat, self.finished.snap_on_n, mount.length_mm, solve)?;
-        Some(SliceCase { tools: tools.clone(), ..case })
+        let seat = Seat { letter: MOUNT_LETTER, seat_mm: 2.0 * shape.gap_mm };
+        let forces = self.forces(seat, self.finished.snap_on_n, mount.length_mm, solve)?;
+        Some(CouponForces { tools: tools.clone(), ..forces })
     }
 
-    fn case(
+    fn forces(
         &self,
-        (letter, seat_mm): (char, f64),
+        seat: Seat,
         snap_on_n: f64,
         length_mm: f64,
-        solve: impl Fn(&DesignLimits, f64, bool) -> Option<SliceTable>,
-    ) -> Option<SliceCase> {
-        let slice_mm = self.spec.coupons.length_mm;
+        solve: impl Fn(&DesignLimits, f64, bool) -> Option<ForceTable>,
+    ) -> Option<CouponForces> {
+        let (slice_mm, Seat { letter, seat_mm }) = (self.slice_mm, seat);
         let coupon = solve(&self.printed, slice_mm, true)?;
-        // Without draft a slice is the clip, only shorter.
-        let alike = self.spec.material.cast.is_none() && self.spec.finish.draft_rad <= 0.0;
-        let part = if alike {
-            SliceTable { force_n: coupon.force_n * length_mm / slice_mm, ..coupon.clone() }
+        let part = if self.slice_is_part {
+            ForceTable { force_n: coupon.force_n * length_mm / slice_mm, ..coupon.clone() }
         } else {
             solve(&self.finished, length_mm, false)?
         };
         let coupon_share = slice_mm / length_mm;
-        Some(SliceCase { letter, seat_mm, round_seat: false, tools: Vec::new(), snap_on_n, coupon_share, coupon, part })
+        Some(CouponForces {
+            letter,
+            seat_mm,
+            round_seat: false,
+            tools: Vec::new(),
+            snap_on_n,
+            coupon_share,
+            coupon,
+            part,
+        })
     }
 
     fn table(
         &self,
-        tools: &[SliceTool],
+        tools: &[CouponTarget],
         limits: &DesignLimits,
         scale: &ForceScale,
-        run: impl Fn(f64, f64) -> Option<SliceRun> + Sync,
-    ) -> Option<SliceTable> {
-        let half = |t: &SliceTool| 0.5 * (self.reach.seat_mm + t.half_range_mm);
+        run: impl Fn(f64, f64) -> Option<UnitResponse> + Sync,
+    ) -> Option<ForceTable> {
+        let half = |t: &CouponTarget| 0.5 * (self.range.seat_mm + t.half_range_mm);
         let least = tools.iter().map(|t| t.interference_mm - half(t)).fold(f64::INFINITY, f64::min);
         let greatest = tools.iter().map(|t| t.interference_mm + half(t)).fold(f64::NEG_INFINITY, f64::max);
         let interferences_mm = places(least, greatest);
-        let frictions = self.reach.frictions;
+        let frictions = self.range.frictions;
         let asked: Vec<(f64, f64)> =
             frictions.iter().flat_map(|f| interferences_mm.iter().map(move |i| (*i, *f))).collect();
         let solved = in_parallel(&asked, |(i, f)| run(*i, *f));
-        let runs: Vec<Vec<Option<SliceRun>>> = solved.chunks(interferences_mm.len()).map(<[_]>::to_vec).collect();
+        let runs: Vec<Vec<Option<UnitResponse>>> = solved.chunks(interferences_mm.len()).map(<[_]>::to_vec).collect();
         let Interval { least, greatest } = limits.elastic.modulus_mpa;
         let middle = (least * greatest).sqrt();
         let width = scale.plane_modulus_mpa.middle() / limits.elastic.modulus_mpa.middle();
         // Something must go in at every friction, or there is nothing to read.
-        let enough = |row: &Vec<Option<SliceRun>>| row.iter().filter(|r| r.is_some()).count() >= 2;
-        runs.iter().all(enough).then_some(SliceTable {
+        let enough = |row: &Vec<Option<UnitResponse>>| row.iter().filter(|r| r.is_some()).count() >= 2;
+        runs.iter().all(enough).then_some(ForceTable {
             interferences_mm,
             frictions,
             runs,
@@ -263,6 +273,12 @@ impl Maker<'_> {
             friction: limits.elastic.friction,
         })
     }
+}
+
+/// Letter and seat of a size, or of the mount.
+struct Seat {
+    letter: char,
+    seat_mm: f64,
 }
 
 fn walls_mm(form: &ClipGeometry) -> [f64; 2] {
@@ -286,16 +302,6 @@ fn places(least: f64, greatest: f64) -> Vec<f64> {
     // A ladder of seats that are all wider than the barrel ends where it would begin to grip.
     let tight = if greatest > start { TIGHT_PLACES } else { 0 };
     even(least, start, loose).chain(even(start, greatest, tight)).chain([greatest]).collect()
-}
-
-fn run(run: &gripwright_mechanics::SnapRun) -> Option<SliceRun> {
-    run.outcome.reaches_seat().then_some(SliceRun {
-        snap_in: run.snap_in.force_n_per_mm,
-        pull_out: run.pull_out.force_n_per_mm,
-        grip: run.grip_n_per_mm,
-        strain: run.strain.strain,
-        strain_at_rest: run.strain_at_rest,
-    })
 }
 
 #[cfg(test)]

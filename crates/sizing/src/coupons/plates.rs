@@ -2,7 +2,7 @@
 
 use gripwright_section::Point;
 
-use crate::design::coupon::{Placed, Plate};
+use crate::design::coupon::{PlacedItem, Plate};
 
 /// Free space between neighbours, mm.
 const GAP_MM: f64 = 3.0;
@@ -54,7 +54,7 @@ pub fn arrange(boxes: &[(Point, Point)], rows: &[usize], bed_mm: [f64; 2]) -> Re
         pen.x += size.x + GAP_MM;
         pen.depth = pen.depth.max(size.y);
         if let Some(plate) = plates.last_mut() {
-            plate.items.push(Placed { item, shift: corner - *low });
+            plate.items.push(PlacedItem { item, shift: corner - *low });
         }
     }
     Ok(plates)

@@ -128,7 +128,7 @@ pub struct StiffnessMatch {
 
 /// One item on a plate.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Placed {
+pub struct PlacedItem {
     /// Index of the item.
     pub item: usize,
     /// Shift from the item's own drawing to its place; the bed's corner is the origin.
@@ -139,5 +139,5 @@ pub struct Placed {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plate {
     /// Items in order.
-    pub items: Vec<Placed>,
+    pub items: Vec<PlacedItem>,
 }

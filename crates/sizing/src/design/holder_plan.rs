@@ -102,7 +102,7 @@ pub struct Web {
     /// Permissible movement, mm; no limit when absent.
     pub working_limit_mm: Option<f64>,
     /// Beam model behind these figures.
-    pub bends: WebBending,
+    pub bending: WebBending,
 }
 
 impl HolderPlan {

@@ -30,7 +30,7 @@ pub struct Size {
     /// Margin of the governing limit.
     pub margin: Margin,
     /// Limits that keep this size from being better, the governing one first.
-    pub binds: Vec<Limit>,
+    pub active_limits: Vec<Limit>,
     /// By how much the diameter of its seat is drawn wider than wanted, mm, to undo the error that trials found.
     pub drawn_wider_mm: f64,
 }
@@ -57,7 +57,7 @@ pub struct MountDesign {
     /// Margin of the governing limit.
     pub margin: Margin,
     /// Limits that keep the mount from being better, the governing one first.
-    pub binds: Vec<Limit>,
+    pub active_limits: Vec<Limit>,
     /// By how much its seat is drawn wider than wanted, mm, counted over both sides.
     pub drawn_wider_mm: f64,
     /// Taper of the body and of the mount's seat.

@@ -231,7 +231,7 @@ pub(crate) fn sticks_in_clip(tool: usize, letter: char) -> Problem {
 }
 
 /// Explains a web that is strained beyond its limit: strain and permissible strain.
-pub(crate) fn weak_web(spec: &Spec, letter: char, [strain, limit]: [f64; 2], relieved: bool) -> Problem {
+pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64, relieved: bool) -> Problem {
     let mut message = format!(
         "the web of size {letter} strains to {:.2} % under the load across where {:.2} % is permissible",
         100.0 * strain,

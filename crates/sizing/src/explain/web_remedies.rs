@@ -23,7 +23,7 @@ pub(crate) fn soft_web(spec: &Spec, soft: &SoftWeb, has_design: impl Fn(&Spec) -
 
 /// Single changes that may stiffen the web enough, in words and as specs to try.
 fn changes(spec: &Spec, soft: &SoftWeb) -> Vec<(String, Spec)> {
-    let (bends, width_mm) = (soft.web.bends, soft.web.width_mm);
+    let (bending, width_mm) = (soft.web.bending, soft.web.width_mm);
     let (moves_mm, limit_mm) = (soft.web.working_mm, soft.limit_mm);
     let mut out = Vec::new();
     let mut add = |words: String, change: &dyn Fn(&mut Spec)| {
@@ -33,11 +33,11 @@ fn changes(spec: &Spec, soft: &SoftWeb) -> Vec<(String, Spec)> {
     };
     let least = (100.0 * moves_mm + 1e-6).ceil() / 100.0;
     add(format!("`sway = {{ at_most = {least} }}`"), &|s| s.layout.sway_at_most_mm = Some(least));
-    if bends.displacement_mm(width_mm, 0.99 * bends.foot_mm()) < limit_mm {
-        let (mut long, mut short) = (0.0, 0.99 * bends.foot_mm());
+    if bending.displacement_mm(width_mm, 0.99 * bending.foot_mm()) < limit_mm {
+        let (mut long, mut short) = (0.0, 0.99 * bending.foot_mm());
         for _ in 0..40 {
             let middle = 0.5 * (long + short);
-            if bends.displacement_mm(width_mm, middle) > limit_mm { long = middle } else { short = middle }
+            if bending.displacement_mm(width_mm, middle) > limit_mm { long = middle } else { short = middle }
         }
         let offset = (10.0 * (spec.layout.offset_mm - short)).floor() / 10.0;
         add(format!("`offset = {offset}`"), &|s| s.layout.offset_mm = offset);

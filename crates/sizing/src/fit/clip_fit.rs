@@ -11,13 +11,14 @@ use crate::{
     design::sizes::Size,
     family::split::ClipGroup,
     fit::odds::{FitNeeds, bands, odds},
-    fit::response_surface::{ProcessSample, ResponseSurface, UnitResponse},
+    fit::response_surface::{ProcessSample, ResponseSurface},
     limits::barrel_section::{BarrelSection, OrientedBarrel},
     limits::design_limits::{ProcessSpreads, ToolDemand},
     limits::margin::{aim_margin, hold_margin, load_margin},
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     model::response::{ForceScale, Response, unit_run},
+    model::unit_response::UnitResponse,
     parallel::in_parallel,
     search::mount_search::MountTask,
     shape::clip_shape::ClipShape,
@@ -150,7 +151,7 @@ impl FitContext<'_> {
             let changed = MountShape { wall_mm: shape.wall_mm + draw.wall_mm, ..*shape };
             let mount = task.solved(&changed)?;
             let body = mount.body().clone().grown(draw.interference_mm + shape.gap_mm);
-            unit(&unit_run(mount.clip(), &body, draw.friction, self.context.limits))
+            UnitResponse::of_run(&unit_run(mount.clip(), &body, draw.friction, self.context.limits))
         };
         let surface =
             ResponseSurface::new(reach, task.body_section.mean_radius_mm, (&spreads, self.context.limits), solve);
@@ -290,17 +291,7 @@ pub(crate) fn solve_clip(
     let clip = ClipModel::new(&changed, length_mm, context)?;
     let gripped = way.gripped.as_wide_as(2.0 * (shape.seat_radius_mm + draw.interference_mm));
     let rigid = OrientedBarrel { gripped, ..*way }.rigid()?;
-    unit(&unit_run(clip.clip(), &rigid, draw.friction, context.limits))
-}
-
-fn unit(run: &SnapRun) -> Option<UnitResponse> {
-    run.outcome.reaches_seat().then_some(UnitResponse {
-        snap_in: run.snap_in.force_n_per_mm,
-        pull_out: run.pull_out.force_n_per_mm,
-        grip: run.grip_n_per_mm,
-        strain: run.strain.strain,
-        strain_at_rest: run.strain_at_rest,
-    })
+    UnitResponse::of_run(&unit_run(clip.clip(), &rigid, draw.friction, context.limits))
 }
 
 fn interval(range: FigureBounds) -> Interval {

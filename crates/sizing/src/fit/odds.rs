@@ -7,9 +7,10 @@ use gripwright_mechanics::{Interval, secant_modulus_ratio};
 
 use crate::{
     design::fit_row::{Bands, Odds},
-    fit::response_surface::{ProcessSample, ResponseSurface, UnitResponse},
+    fit::response_surface::{ProcessSample, ResponseSurface},
     limits::design_limits::{DesignLimits, ProcessSpreads},
     model::response::ForceScale,
+    model::unit_response::UnitResponse,
     rng::SplitMix64,
 };
 

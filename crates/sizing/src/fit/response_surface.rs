@@ -8,6 +8,7 @@ use gripwright_mechanics::Interval;
 
 use crate::{
     limits::design_limits::{DesignLimits, ProcessSpreads},
+    model::unit_response::UnitResponse,
     parallel::in_parallel,
 };
 
@@ -38,26 +39,6 @@ pub(crate) struct ProcessSample {
     /// Thicker than drawn, mm.
     pub(crate) wall_mm: f64,
     pub(crate) friction: f64,
-}
-
-/// Figures of one run at unit modulus and length.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct UnitResponse {
-    pub(crate) snap_in: f64,
-    pub(crate) pull_out: f64,
-    pub(crate) grip: f64,
-    pub(crate) strain: f64,
-    pub(crate) strain_at_rest: f64,
-}
-
-impl UnitResponse {
-    fn figures(&self) -> [f64; 5] {
-        [self.snap_in, self.pull_out, self.grip, self.strain, self.strain_at_rest]
-    }
-
-    fn of([snap_in, pull_out, grip, strain, strain_at_rest]: [f64; 5]) -> Self {
-        Self { snap_in, pull_out, grip, strain, strain_at_rest }
-    }
 }
 
 /// Place of the grip among the figures of a [`UnitResponse`].
@@ -197,7 +178,7 @@ impl ResponseSurface {
         // Where next to nothing presses or holds its own size is no measure.
         let least: [f64; 5] = std::array::from_fn(|k| 0.1 * most(k));
         for (d, truth) in between.iter().zip(truths) {
-            let (found, truth) = (out.at(d), UnitResponse::of(*truth));
+            let (found, truth) = (out.at(d), UnitResponse::from_figures(*truth));
             let off = [
                 (found.snap_in - truth.snap_in) / truth.snap_in.max(least[0]),
                 (found.pull_out - truth.pull_out) / truth.pull_out.max(least[1]),
@@ -228,7 +209,7 @@ impl ResponseSurface {
             *o += over * by.added(wall, interference);
         }
         // Nothing presses and nothing is strained where the barrel hangs free; polynomials swing below that.
-        UnitResponse::of(out.map(|figure| figure.max(0.0)))
+        UnitResponse::from_figures(out.map(|figure| figure.max(0.0)))
     }
 
     fn grip_at(&self, interference_mm: f64, by_friction: &[f64; 3]) -> f64 {

@@ -119,7 +119,7 @@ impl<'a> WebStrength<'a> {
             tip_mm: state.displacement_mm(self.ahead_mm),
             working_mm: bending.displacement_mm(self.width_mm, 0.0),
             working_limit_mm: self.brief.layout.sway_at_most_mm,
-            bends: bending,
+            bending,
         }
     }
 }

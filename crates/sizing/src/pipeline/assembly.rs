@@ -87,7 +87,7 @@ impl Assembly<'_> {
             return Err(Failure::no_mount(task, None).into());
         };
         mount.margin = mount_fit.margin;
-        mount.binds = active_mount_limits(task, shape, &[&mount_fit]);
+        mount.active_limits = active_mount_limits(task, shape, &[&mount_fit]);
         let coupons = match coupons {
             Some(coupons) => coupons,
             None => coupon_set(self.coupons, &sizes, &mount, &step_ladder(self.coupons, &sizes, |_| 0.0))
@@ -197,12 +197,12 @@ impl Assembly<'_> {
     fn name_active_limits(&self, sizes: &mut [Size], thin_walls: &[ThinWallEffect], fit: &[FitRow]) {
         let context = self.fit_context.context;
         let served: Vec<_> = self.groups.iter().zip(thin_walls).zip(sizes.iter().map(|s| s.letter)).collect();
-        let binds = in_parallel(&served, |((group, thin_walls), letter)| {
+        let active_limits = in_parallel(&served, |((group, thin_walls), letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
             active_clip_limits((group, **thin_walls), &figures, context.with_limits(&group.limits(self.clip_limits)))
         });
-        for (size, binds) in sizes.iter_mut().zip(binds) {
-            size.binds = binds;
+        for (size, limits) in sizes.iter_mut().zip(active_limits) {
+            size.active_limits = limits;
         }
     }
 }
@@ -227,7 +227,7 @@ pub(crate) fn sizes(groups: &[ClipGroup], pad_half_width_mm: f64) -> Option<Vec<
                 least_mm: group.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min),
                 greatest_mm: group.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max),
                 margin: group.clip.margin,
-                binds: Vec::new(),
+                active_limits: Vec::new(),
                 drawn_wider_mm: 0.0,
             })
         })
@@ -245,7 +245,7 @@ pub(crate) fn mount_design(
         mount: shape.mount(task.body_section, task.context.pad_half_width_mm),
         length_mm: task.length_mm,
         margin,
-        binds: Vec::new(),
+        active_limits: Vec::new(),
         drawn_wider_mm,
         taper: task.body_section.taper,
         uneven: task.body_section.uneven.clone(),

@@ -51,12 +51,12 @@ fn softest_holder(design: &Design, limit_mm: f64) -> Option<&HolderPlan> {
 /// Least width of the web that keeps the limit, mm; `None` when no width does.
 fn sufficient_width_mm(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
     let (mut narrow, mut wide) = (holder.web.width_mm, WIDEST * holder.web.width_mm);
-    if holder.web.bends.displacement_mm(wide, 0.0) > limit_mm {
+    if holder.web.bending.displacement_mm(wide, 0.0) > limit_mm {
         return None;
     }
     for _ in 0..40 {
         let middle = 0.5 * (narrow + wide);
-        if holder.web.bends.displacement_mm(middle, 0.0) > limit_mm { narrow = middle } else { wide = middle }
+        if holder.web.bending.displacement_mm(middle, 0.0) > limit_mm { narrow = middle } else { wide = middle }
     }
     Some(wide)
 }

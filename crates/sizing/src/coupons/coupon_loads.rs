@@ -9,7 +9,7 @@ use crate::{
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
 #[derive(Clone, Debug, PartialEq)]
-pub struct TryOut {
+pub struct CouponLoads {
     /// Engraved identity.
     pub identity: String,
     /// Push that snaps on the greatest barrel or body, N, over the ranges of the print's modulus and friction; absent
@@ -23,7 +23,7 @@ pub struct TryOut {
     pub strain_limit: f64,
 }
 
-impl TryOut {
+impl CouponLoads {
     /// True if the print is strained beyond its limit.
     pub fn over_strained(&self) -> bool {
         self.strain.is_some_and(|strain| strain > self.strain_limit)
@@ -31,14 +31,14 @@ impl TryOut {
 }
 
 /// Force and strain of coupons in the material of the print, in their order.
-pub(crate) fn try_out(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &SolverCache) -> Vec<TryOut> {
+pub(crate) fn coupon_loads(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &SolverCache) -> Vec<CouponLoads> {
     let limits = &brief.slice_limits;
     let Ok(body) = BodySection::of(brief.body) else { return Vec::new() };
     in_parallel(coupons, |coupon: &Coupon| {
         let model = CouponModel::of_coupon(coupon, brief, &body);
         let prepared = model.and_then(|model| model.prepared(model.walls_mm(), 0.0, limits));
         let [least, greatest] = prepared.map_or([None, None], |prepared| prepared.responses(limits, cache));
-        TryOut {
+        CouponLoads {
             identity: coupon.identity.clone(),
             push_n: greatest.as_ref().map(|r| r.snap_in_n),
             pull_n: least.as_ref().map(|r| r.pull_out_n),
