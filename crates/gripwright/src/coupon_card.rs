@@ -2,6 +2,7 @@
 //!
 //! It is one page of HTML that needs no other file, made to be printed.
 
+mod html;
 mod plate_plan;
 mod print_advice;
 
@@ -10,6 +11,7 @@ use std::fmt::Write;
 use gripwright_input::Spec;
 use gripwright_sizing::{Coupon, CouponKind, CouponLoads, Design, Interval, StiffnessMatch};
 
+use html::escaped;
 pub(crate) use print_advice::Plastic;
 
 use crate::{
@@ -280,9 +282,4 @@ fn plates_section(
         );
     }
     Ok(())
-}
-
-/// Escapes text for HTML.
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

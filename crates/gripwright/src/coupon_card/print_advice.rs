@@ -5,7 +5,7 @@ use std::fmt::Write;
 use gripwright_input::{Material, PrintDirection, Spec};
 use gripwright_sizing::{Coupon, CouponShape, Design};
 
-use super::escaped;
+use super::html::escaped;
 
 /// Width of a printed line, mm: a common 0.4 mm nozzle. Common practice, no source.
 const LINE_MM: f64 = 0.4;
