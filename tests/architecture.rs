@@ -1,4 +1,5 @@
-//! The shape of the project itself: who may use whom, how long files grow, and what no file may say.
+//! Rules about the project's own source: dependencies of crates, imports of modules, lengths of files and functions,
+//! forbidden words.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use std::{
@@ -7,8 +8,19 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// Longest file that can be read in one sitting, tests included.
-const MOST_LINES: usize = 800;
+use gripwright_tests::module_graph::{Circle, SourceFile, circles, imports};
+
+/// Longest permitted file, lines, tests included: it can be read in one sitting.
+const LONGEST_FILE: usize = 800;
+
+/// Folders of `crates/sizing/src` from top to bottom: a module imports only from its own layer and from those below.
+/// Files in the folder `src` itself belong to the layer of their name.
+const SIZING_LAYERS: [&str; 13] = [
+    "sizing", "explain", "pipeline", "coupons", "parts", "fit", "family", "search", "sleeve", "model", "design",
+    "shape", "limits",
+];
+/// Files below all these folders; each holds one general concept.
+const SIZING_GROUND: [&str; 6] = ["bisection", "once_map", "parallel", "problem", "rng", "rounding"];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -21,7 +33,7 @@ fn read(path: impl AsRef<Path>) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-/// Every text file that the project consists of, relative to its root.
+/// All text files of the project, relative to its root.
 fn sources() -> Vec<PathBuf> {
     let mut found = Vec::new();
     let mut folders = vec![PathBuf::new()];
@@ -43,8 +55,24 @@ fn sources() -> Vec<PathBuf> {
     found
 }
 
-/// The table in `DEVELOPERS.md`: crate → what it may use.
-fn allowed() -> BTreeMap<String, BTreeSet<String>> {
+/// Source files of a crate, relative to its folder `src`.
+fn crate_files(name: &str) -> Vec<SourceFile> {
+    let folder = PathBuf::from(format!("crates/{name}/src"));
+    let file = |path: PathBuf| {
+        let relative = path.strip_prefix(&folder).ok()?.to_string_lossy().into_owned();
+        relative.ends_with(".rs").then(|| SourceFile { path: relative, text: read(&path) })
+    };
+    sources().into_iter().filter_map(file).collect()
+}
+
+/// Names of all crates below `crates`.
+fn crate_names() -> BTreeSet<String> {
+    let entries = fs::read_dir(root().join("crates")).unwrap();
+    entries.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect()
+}
+
+/// The table of crates in `DEVELOPERS.md`: crate → crates that it may use.
+fn allowed_crates() -> BTreeMap<String, BTreeSet<String>> {
     let text = read("DEVELOPERS.md");
     let rows =
         text.lines().skip_while(|l| !l.starts_with("| crate | one line")).skip(2).take_while(|l| l.starts_with('|'));
@@ -61,8 +89,8 @@ fn allowed() -> BTreeMap<String, BTreeSet<String>> {
         .collect()
 }
 
-/// Own crates that a manifest's `[dependencies]` names.
-fn uses(manifest: &str) -> BTreeSet<String> {
+/// Crates of this workspace in a manifest's `[dependencies]`.
+fn used_crates(manifest: &str) -> BTreeSet<String> {
     let after = manifest.split("\n[dependencies]").nth(1).unwrap_or("");
     let table = after.split("\n[").next().unwrap_or("");
     let names = table.lines().filter_map(|l| l.strip_prefix("gripwright-"));
@@ -71,18 +99,14 @@ fn uses(manifest: &str) -> BTreeSet<String> {
 
 #[test]
 fn crates_use_only_what_the_contributors_guide_allows() {
-    let allowed = allowed();
-    let folders: BTreeSet<String> = fs::read_dir(root().join("crates"))
-        .unwrap()
-        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
-        .chain(["tests".to_owned()])
-        .collect();
+    let allowed = allowed_crates();
+    let folders: BTreeSet<String> = crate_names().into_iter().chain(["tests".to_owned()]).collect();
     assert_eq!(folders, allowed.keys().cloned().collect(), "one row per crate");
     for (name, may) in &allowed {
         let manifest =
             if name == "tests" { "tests/Cargo.toml".to_owned() } else { format!("crates/{name}/Cargo.toml") };
-        let uses = uses(&read(manifest));
-        let beyond: Vec<_> = uses.difference(may).collect();
+        let used = used_crates(&read(manifest));
+        let beyond: Vec<_> = used.difference(may).collect();
         assert!(beyond.is_empty(), "`{name}` uses {beyond:?}, which DEVELOPERS.md does not allow");
     }
 }
@@ -105,6 +129,20 @@ fn only_the_command_line_touches_files_clock_and_environment() {
     }
 }
 
+/// Times depend on the machine and its load: benchmarks print them, and no test judges them.
+#[test]
+fn no_test_measures_time() {
+    for path in sources() {
+        let text = path.to_string_lossy();
+        let is_test = text.ends_with(".rs") && text.contains("tests") && !text.contains("/examples/");
+        // This file names the words that it looks for.
+        if is_test && text != "tests/architecture.rs" {
+            let code = read(&path);
+            assert!(!code.contains("Instant::now") && !code.contains(".elapsed("), "{text} measures time");
+        }
+    }
+}
+
 #[test]
 fn truck_stays_inside_the_solid_crate() {
     for path in sources() {
@@ -116,11 +154,52 @@ fn truck_stays_inside_the_solid_crate() {
 }
 
 #[test]
-fn files_stay_short_enough_for_one_sitting() {
+fn no_file_is_too_long() {
     for path in sources().iter().filter(|p| p.extension().is_some_and(|e| e == "rs" || e == "py")) {
         let lines = read(path).lines().count();
-        assert!(lines <= MOST_LINES, "{} has {lines} lines", path.display());
+        assert!(lines <= LONGEST_FILE, "{} has {lines} lines", path.display());
     }
+}
+
+#[test]
+fn modules_import_each_other_in_no_circle() {
+    let mut problems = Vec::new();
+    for name in crate_names() {
+        for circle in circles(&imports(&crate_files(&name))) {
+            problems.push(describe_circle(&name, &circle));
+        }
+    }
+    assert!(problems.is_empty(), "{}", problems.join("\n"));
+}
+
+fn describe_circle(crate_name: &str, circle: &Circle) -> String {
+    let mut lines = vec![format!("crates/{crate_name}/src: {} import each other", circle.files.join(", "))];
+    for import in &circle.imports {
+        lines.push(format!("    {} imports {} from {}", import.from, import.names.join(", "), import.to));
+    }
+    lines.join("\n")
+}
+
+/// Position of a file's layer in `SIZING_LAYERS`; all ground files share the position behind the last.
+fn sizing_layer(file: &str) -> usize {
+    let layer = file.split('/').next().unwrap_or(file).trim_end_matches(".rs");
+    if SIZING_GROUND.contains(&layer) {
+        return SIZING_LAYERS.len();
+    }
+    let position = SIZING_LAYERS.iter().position(|name| *name == layer);
+    position.unwrap_or_else(|| panic!("crates/sizing/src/{file} is in no layer of `SIZING_LAYERS`"))
+}
+
+#[test]
+fn folders_of_sizing_import_only_downwards() {
+    let files = crate_files("sizing");
+    let imports = imports(&files);
+    let upwards = imports.iter().filter(|import| import.from != "lib.rs" && import.to != "lib.rs");
+    let upwards = upwards.filter(|import| sizing_layer(&import.to) < sizing_layer(&import.from));
+    let upwards: Vec<_> = upwards
+        .map(|import| format!("{} imports {} from {}", import.from, import.names.join(", "), import.to))
+        .collect();
+    assert!(upwards.is_empty(), "{}", upwards.join("\n"));
 }
 
 #[test]
