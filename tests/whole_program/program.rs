@@ -27,7 +27,7 @@ pub(crate) const DEMOS: [&str; 10] = [
     "layout-compass",
     "magnifier-arm",
     "hot-air-grip",
-    "work-lamp-arm",
+    "bench-lamp-arm",
 ];
 
 /// A temporary working folder, removed when dropped.
