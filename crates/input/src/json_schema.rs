@@ -2,9 +2,9 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::keys::key::{Form, Key, Table};
+use crate::keys::key::{Key, KeyForm, KeyTable};
 use crate::keys::spec::SPEC;
-use crate::text::quantity::{INCH_MM, Kind};
+use crate::text::quantity::{INCH_MM, QuantityKind, QuantityRange};
 
 /// JSON Schema (2020-12) of a spec, with descriptions, units, limits and defaults.
 ///
@@ -18,10 +18,11 @@ pub fn schema() -> Value {
     Value::Object(root)
 }
 
-fn table(table: &Table) -> Map<String, Value> {
+fn table(table: &KeyTable) -> Map<String, Value> {
     let properties: Map<String, Value> =
         table.keys.iter().map(|key| (key.name().to_owned(), Value::Object(property(*key)))).collect();
-    let required: Vec<&str> = table.keys.iter().filter(|key| key.needed().is_some()).map(|key| key.name()).collect();
+    let required: Vec<&str> =
+        table.keys.iter().filter(|key| key.required_because().is_some()).map(|key| key.name()).collect();
     let mut object = Map::new();
     object.insert("description".to_owned(), json!(table.about));
     object.insert("type".to_owned(), json!("object"));
@@ -37,73 +38,64 @@ fn property(key: &dyn Key) -> Map<String, Value> {
     let form = key.form();
     let description = describe(key, &form);
     let mut object = match form {
-        Form::Quantity { kind, least, greatest, default } => {
-            with_default(quantity(kind, least, greatest), default.map(|value| json!(value)))
-        }
-        Form::Text { longest, default } => with_default(
+        KeyForm::Quantity { range, default } => with_default(quantity(range), default.map(|value| json!(value))),
+        KeyForm::Text { longest, default } => with_default(
             object_of(json!({ "type": "string", "minLength": 1, "maxLength": longest })),
             default.map(|word| json!(word)),
         ),
-        Form::Choice { words, default } => {
+        KeyForm::Choice { words, default } => {
             let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
             with_default(object_of(json!({ "enum": words })), default.map(|word| json!(word)))
         }
-        Form::Quantities { kind, least, greatest, fewest, most, default } => {
-            let items = Value::Object(quantity(kind, least, greatest));
+        KeyForm::Quantities { range, fewest, most, default } => {
+            let items = Value::Object(quantity(range));
             let list = json!({ "type": "array", "items": items, "minItems": fewest, "maxItems": most });
             with_default(object_of(list), default.map(|values| json!(values)))
         }
-        Form::Rows { fewest, most, kinds: [first, rest] } => {
-            let [first, rest] =
-                [first, rest].map(|(kind, least, greatest)| Value::Object(quantity(kind, least, greatest)));
+        KeyForm::Rows { fewest, most, first, rest } => {
+            let [first, rest] = [first, rest].map(|range| Value::Object(quantity(range)));
             let row = json!({ "type": "array", "prefixItems": [first], "items": rest, "minItems": 2 });
             object_of(json!({ "type": "array", "items": row, "minItems": fewest, "maxItems": most }))
         }
-        Form::Table(inner) => table(inner),
-        Form::Tables { table: inner, most } => {
+        KeyForm::Table(inner) => table(inner),
+        KeyForm::Tables { table: inner, most } => {
             object_of(json!({ "type": "array", "items": table(inner), "minItems": 1, "maxItems": most }))
         }
-        Form::OneOf(tables) => {
+        KeyForm::OneOf(tables) => {
             object_of(json!({ "oneOf": tables.iter().map(|inner| variant(inner)).collect::<Vec<_>>() }))
         }
-        Form::Diameter { least, greatest, table: inner } => diameter(least, greatest, inner),
+        KeyForm::Diameter { range, table: inner } => diameter(range, inner),
     };
     object.insert("description".to_owned(), json!(description));
     object
 }
 
 /// One sentence that an editor shows: what it is, its limits, its words, and what holds without it.
-fn describe(key: &dyn Key, form: &Form) -> String {
+fn describe(key: &dyn Key, form: &KeyForm) -> String {
     let mut parts = vec![key.about().to_owned()];
     match form {
-        Form::Quantity { kind, least, greatest, .. } => parts.push(limits(*kind, *least, *greatest)),
-        Form::Quantities { kind, least, greatest, .. } | Form::Rows { kinds: [_, (kind, least, greatest)], .. } => {
-            parts.push(format!("each {}", limits(*kind, *least, *greatest)));
-        }
-        Form::Diameter { least, greatest, .. } => parts.push(limits(Kind::Length, *least, *greatest)),
-        Form::Choice { words, .. } => {
+        KeyForm::Quantity { range, .. } | KeyForm::Diameter { range, .. } => parts.push(range.to_string()),
+        KeyForm::Quantities { range, .. } | KeyForm::Rows { rest: range, .. } => parts.push(format!("each {range}")),
+        KeyForm::Choice { words, .. } => {
             let words: Vec<String> = words.iter().map(|(word, about)| format!("\"{word}\" {about}")).collect();
             parts.push(words.join(", "));
         }
-        Form::Text { .. } | Form::Table(_) | Form::Tables { .. } | Form::OneOf(_) => {}
+        KeyForm::Text { .. } | KeyForm::Table(_) | KeyForm::Tables { .. } | KeyForm::OneOf(_) => {}
     }
-    if let Some(why) = key.needed() {
+    if let Some(why) = key.required_because() {
         parts.push(format!("needed because {why}"));
     }
-    if let Some(meaning) = key.otherwise() {
+    if let Some(meaning) = key.meaning_if_absent() {
         parts.push(format!("without it: {meaning}"));
     }
     parts.join("; ")
 }
 
-fn limits(kind: Kind, least: f64, greatest: f64) -> String {
-    format!("{} to {}", kind.show(least), kind.show(greatest))
-}
-
 /// A bare number, or a text with a unit.
-fn quantity(kind: Kind, least: f64, greatest: f64) -> Map<String, Value> {
+fn quantity(range: QuantityRange) -> Map<String, Value> {
+    let QuantityRange { kind, least, greatest } = range;
     // A bare length may count in inches, in which the least number is smaller.
-    let smallest = if kind == Kind::Length { least.min(least / INCH_MM) } else { least };
+    let smallest = if kind == QuantityKind::Length { least.min(least / INCH_MM) } else { least };
     object_of(json!({ "anyOf": [
         { "type": "number", "minimum": smallest, "maximum": greatest },
         { "type": "string", "pattern": format!("^{}$", pattern(kind)) },
@@ -111,16 +103,16 @@ fn quantity(kind: Kind, least: f64, greatest: f64) -> Map<String, Value> {
 }
 
 /// Regular expression of a number with a unit; a plain number needs none.
-fn pattern(kind: Kind) -> String {
-    let units = kind.units().collect::<Vec<_>>().join("|");
-    let optional = if kind == Kind::Ratio { "?" } else { "" };
+fn pattern(kind: QuantityKind) -> String {
+    let units = kind.unit_names().collect::<Vec<_>>().join("|");
+    let optional = if kind == QuantityKind::Ratio { "?" } else { "" };
     format!(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*({units}){optional}\s*")
 }
 
-fn diameter(least: f64, greatest: f64, inner: &Table) -> Map<String, Value> {
+fn diameter(range: QuantityRange, inner: &KeyTable) -> Map<String, Value> {
     let size = r"\s*\d+\.?\d*\s*(d|e|f|g|h|js)(5|6|7|8|9|10|11|12|13|14)\s*";
-    let number = json!({ "type": "number", "minimum": least / INCH_MM, "maximum": greatest });
-    let text = json!({ "type": "string", "pattern": format!("^({}|{size})$", pattern(Kind::Length)) });
+    let number = json!({ "type": "number", "minimum": range.least / INCH_MM, "maximum": range.greatest });
+    let text = json!({ "type": "string", "pattern": format!("^({}|{size})$", pattern(QuantityKind::Length)) });
     let mut limits_or_readings = table(inner);
     let choices = json!([{ "required": ["min", "max"] }, { "required": ["readings"] }]);
     limits_or_readings.insert("oneOf".to_owned(), choices);
@@ -128,12 +120,12 @@ fn diameter(least: f64, greatest: f64, inner: &Table) -> Map<String, Value> {
 }
 
 /// A table that its first key tells from its siblings: the key must be the word of this one.
-fn variant(inner: &Table) -> Value {
+fn variant(inner: &KeyTable) -> Value {
     let mut object = table(inner);
     let word = crate::keys::profile_shape::SHAPE
         .words
         .iter()
-        .find(|(_, shape, _)| std::ptr::eq(crate::spec::body::table_of(*shape), inner));
+        .find(|(_, shape, _)| std::ptr::eq(crate::keys::spec::keys_of_shape(*shape), inner));
     if let (Some((word, ..)), Some(Value::Object(properties))) = (word, object.get_mut("properties")) {
         properties.insert(crate::keys::profile_shape::SHAPE.name.to_owned(), json!({ "const": word }));
     }

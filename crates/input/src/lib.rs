@@ -38,7 +38,6 @@ pub use text::diagnostic::{Diagnostic, Severity};
 pub use text::file_text::MAX_FILE_BYTES;
 pub use text::render::render_diagnostic;
 pub use text::source::Source;
-pub use trials::row_reader::written_outcome;
 pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
 pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;

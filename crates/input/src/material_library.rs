@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::keys::key::{Absent, QuantityKey, Table, TableKey, TextKey};
+use crate::keys::key::{KeyTable, QuantityKey, TableKey, TextKey, WhenAbsent};
 use crate::keys::spec::SPEC;
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MAX_FILE_BYTES, text_of};
-use crate::text::quantity::Kind;
+use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
+use crate::text::quantity::QuantityKind;
 use crate::text::source::Source;
 use crate::text::toml_parser;
 use crate::text::value_tree::Entry;
@@ -34,7 +34,7 @@ impl MaterialLibrary {
     ///
     /// `file` is the name that diagnostics carry. All problems of the file are reported together.
     pub fn extended(&self, bytes: &[u8], file: &str) -> Result<Self, Vec<Diagnostic>> {
-        let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
+        let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
         let mut materials = self.materials.clone();
         materials.extend(read(text, file)?);
         Ok(Self { materials })
@@ -58,12 +58,12 @@ impl MaterialLibrary {
 
 fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagnostic>> {
     debug_assert!(text.len() <= MAX_FILE_BYTES, "the length is checked where bytes become text");
-    let mut source = Source::of_text(file, text);
+    let mut source = Source::new(file, text);
     let mut problems = Vec::new();
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(problems);
     };
-    let mut reader = Reader::new(&source, &SPEC);
+    let mut reader = TableReader::new(&source, &SPEC);
     let mut materials = BTreeMap::new();
     for entry in root.entries().unwrap_or_default() {
         if let Some(material) = material(&mut reader, entry) {
@@ -75,7 +75,7 @@ fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagno
     if problems.is_empty() { Ok(materials) } else { Err(problems) }
 }
 
-static MATERIAL: Table = Table {
+static MATERIAL: KeyTable = KeyTable {
     about: "A material",
     keys: &[
         &TITLE,
@@ -93,81 +93,87 @@ static TITLE: TextKey = TextKey {
     name: "title",
     about: "Name in plain words",
     longest: 80,
-    absent: Absent::Needed("messages call the material by it"),
+    when_absent: WhenAbsent::Required("messages call the material by it"),
 };
 static SOURCE: TextKey = TextKey {
     name: "source",
     about: "Where the figure comes from, or \"from memory\"",
     longest: 400,
-    absent: Absent::Needed("a figure without its source cannot be checked"),
+    when_absent: WhenAbsent::Required("a figure without its source cannot be checked"),
 };
 
-const fn bound(name: &'static str, kind: Kind, least: f64, greatest: f64) -> QuantityKey {
+const fn bound(name: &'static str, kind: QuantityKind, least: f64, greatest: f64) -> QuantityKey {
     QuantityKey {
         name,
         about: "Bound of the figure",
         kind,
         least,
         greatest,
-        absent: Absent::Needed("the figure is known only within bounds"),
+        when_absent: WhenAbsent::Required("the figure is known only within bounds"),
     }
 }
 
-const fn figure(kind: Kind, least: f64, greatest: f64) -> QuantityKey {
+const fn figure(kind: QuantityKind, least: f64, greatest: f64) -> QuantityKey {
     QuantityKey {
         name: "value",
         about: "The figure",
         kind,
         least,
         greatest,
-        absent: Absent::Needed("it is the figure itself"),
+        when_absent: WhenAbsent::Required("it is the figure itself"),
     }
 }
 
-static MODULUS_LEAST: QuantityKey = bound("least", Kind::Stress, 1.0, 250_000.0);
-static MODULUS_GREATEST: QuantityKey = bound("greatest", Kind::Stress, 1.0, 250_000.0);
-static MODULUS_TABLE: Table =
-    Table { about: "Tangent modulus at small strain", keys: &[&MODULUS_LEAST, &MODULUS_GREATEST, &SOURCE] };
-static MODULUS: TableKey = TableKey { name: "modulus", table: &MODULUS_TABLE, needed: Some("force follows from it") };
-static FRICTION_LEAST: QuantityKey = bound("least", Kind::Ratio, 0.01, 1.5);
-static FRICTION_GREATEST: QuantityKey = bound("greatest", Kind::Ratio, 0.01, 1.5);
-static FRICTION_TABLE: Table =
-    Table { about: "Friction against common barrels", keys: &[&FRICTION_LEAST, &FRICTION_GREATEST, &SOURCE] };
-static FRICTION: TableKey = TableKey { name: "friction", table: &FRICTION_TABLE, needed: Some("hold follows from it") };
-static POISSON_VALUE: QuantityKey = figure(Kind::Ratio, 0.0, 0.499);
-static POISSON_TABLE: Table = Table { about: "Poisson's ratio", keys: &[&POISSON_VALUE, &SOURCE] };
+static MODULUS_LEAST: QuantityKey = bound("least", QuantityKind::Stress, 1.0, 250_000.0);
+static MODULUS_GREATEST: QuantityKey = bound("greatest", QuantityKind::Stress, 1.0, 250_000.0);
+static MODULUS_TABLE: KeyTable =
+    KeyTable { about: "Tangent modulus at small strain", keys: &[&MODULUS_LEAST, &MODULUS_GREATEST, &SOURCE] };
+static MODULUS: TableKey =
+    TableKey { name: "modulus", table: &MODULUS_TABLE, required_because: Some("force follows from it") };
+static FRICTION_LEAST: QuantityKey = bound("least", QuantityKind::Ratio, 0.01, 1.5);
+static FRICTION_GREATEST: QuantityKey = bound("greatest", QuantityKind::Ratio, 0.01, 1.5);
+static FRICTION_TABLE: KeyTable =
+    KeyTable { about: "Friction against common barrels", keys: &[&FRICTION_LEAST, &FRICTION_GREATEST, &SOURCE] };
+static FRICTION: TableKey =
+    TableKey { name: "friction", table: &FRICTION_TABLE, required_because: Some("hold follows from it") };
+static POISSON_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.0, 0.499);
+static POISSON_TABLE: KeyTable = KeyTable { about: "Poisson's ratio", keys: &[&POISSON_VALUE, &SOURCE] };
 static POISSON: TableKey =
-    TableKey { name: "poisson", table: &POISSON_TABLE, needed: Some("wide arms are stiffer by it") };
-static STRAIN_VALUE: QuantityKey = figure(Kind::Ratio, 0.0005, 0.5);
-static STRAIN_SINGLE_TABLE: Table =
-    Table { about: "Permissible strain for one snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
-static STRAIN_SINGLE: TableKey =
-    TableKey { name: "strain_single", table: &STRAIN_SINGLE_TABLE, needed: Some("it limits how far a lip may open") };
-static STRAIN_REPEATED_TABLE: Table =
-    Table { about: "Permissible strain for repeated snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
+    TableKey { name: "poisson", table: &POISSON_TABLE, required_because: Some("wide arms are stiffer by it") };
+static STRAIN_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.0005, 0.5);
+static STRAIN_SINGLE_TABLE: KeyTable =
+    KeyTable { about: "Permissible strain for one snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
+static STRAIN_SINGLE: TableKey = TableKey {
+    name: "strain_single",
+    table: &STRAIN_SINGLE_TABLE,
+    required_because: Some("it limits how far a lip may open"),
+};
+static STRAIN_REPEATED_TABLE: KeyTable =
+    KeyTable { about: "Permissible strain for repeated snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
 static STRAIN_REPEATED: TableKey = TableKey {
     name: "strain_repeated",
     table: &STRAIN_REPEATED_TABLE,
-    needed: Some("it limits how far a lip may open again and again"),
+    required_because: Some("it limits how far a lip may open again and again"),
 };
-static DENSITY_VALUE: QuantityKey = figure(Kind::Density, 0.1, 20.0);
-static DENSITY_TABLE: Table = Table { about: "Density", keys: &[&DENSITY_VALUE, &SOURCE] };
+static DENSITY_VALUE: QuantityKey = figure(QuantityKind::Density, 0.1, 20.0);
+static DENSITY_TABLE: KeyTable = KeyTable { about: "Density", keys: &[&DENSITY_VALUE, &SOURCE] };
 static DENSITY: TableKey =
-    TableKey { name: "density", table: &DENSITY_TABLE, needed: Some("the part is weighed by it") };
+    TableKey { name: "density", table: &DENSITY_TABLE, required_because: Some("the part is weighed by it") };
 
-static SHARE_LEAST: QuantityKey = bound("least", Kind::Ratio, 0.01, 1.0);
-static SHARE_GREATEST: QuantityKey = bound("greatest", Kind::Ratio, 0.01, 1.0);
-static GRIP_AFTER_TABLE: Table = Table {
+static SHARE_LEAST: QuantityKey = bound("least", QuantityKind::Ratio, 0.01, 1.0);
+static SHARE_GREATEST: QuantityKey = bound("greatest", QuantityKind::Ratio, 0.01, 1.0);
+static GRIP_AFTER_TABLE: KeyTable = KeyTable {
     about: "Share of the grip that is left after 1,000 h at rest",
     keys: &[&SHARE_LEAST, &SHARE_GREATEST, &SOURCE],
 };
-static GRIP_AFTER: TableKey = TableKey { name: "grip_after_1000_h", table: &GRIP_AFTER_TABLE, needed: None };
-static SHARE_VALUE: QuantityKey = figure(Kind::Ratio, 0.05, 1.0);
-static ACROSS_LAYERS_TABLE: Table = Table {
+static GRIP_AFTER: TableKey = TableKey { name: "grip_after_1000_h", table: &GRIP_AFTER_TABLE, required_because: None };
+static SHARE_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.05, 1.0);
+static ACROSS_LAYERS_TABLE: KeyTable = KeyTable {
     about: "Share of the permissible strain that a print bears across its layers",
     keys: &[&SHARE_VALUE, &SOURCE],
 };
-static ACROSS_LAYERS: TableKey = TableKey { name: "across_layers", table: &ACROSS_LAYERS_TABLE, needed: None };
+static ACROSS_LAYERS: TableKey =
+    TableKey { name: "across_layers", table: &ACROSS_LAYERS_TABLE, required_because: None };
 
 /// Taken for a material that does not say how much of its grip is left: most plastics lie in or above it, polypropylene
 /// and its like below; from memory, order of magnitude.
@@ -176,21 +182,33 @@ const USUAL_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greates
 /// from memory.
 const USUAL_ACROSS_LAYERS: f64 = 0.5;
 
-fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
+/// A figure known only within bounds: its table and the keys of its ends.
+struct BoundsKey {
+    table: &'static TableKey,
+    least: &'static QuantityKey,
+    greatest: &'static QuantityKey,
+}
+
+static MODULUS_BOUNDS: BoundsKey = BoundsKey { table: &MODULUS, least: &MODULUS_LEAST, greatest: &MODULUS_GREATEST };
+static FRICTION_BOUNDS: BoundsKey =
+    BoundsKey { table: &FRICTION, least: &FRICTION_LEAST, greatest: &FRICTION_GREATEST };
+static GRIP_AFTER_BOUNDS: BoundsKey = BoundsKey { table: &GRIP_AFTER, least: &SHARE_LEAST, greatest: &SHARE_GREATEST };
+
+fn material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<Material> {
     let before = reader.problems.len();
     check_key(reader, entry);
-    let section = reader.open(&entry.node, entry.key.clone(), &MATERIAL);
+    let section = reader.open_table(&entry.node, entry.key.clone(), &MATERIAL);
     let title = reader.text(&section, &TITLE);
     let mut sources = Vec::new();
-    let modulus = bounds(reader, &section, &MODULUS, [&MODULUS_LEAST, &MODULUS_GREATEST], &mut sources);
+    let modulus = bounds(reader, &section, &MODULUS_BOUNDS, &mut sources);
     let poisson = value(reader, &section, &POISSON, &POISSON_VALUE, &mut sources);
     let strain_single = value(reader, &section, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
     let strain_repeated = value(reader, &section, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
-    let friction = bounds(reader, &section, &FRICTION, [&FRICTION_LEAST, &FRICTION_GREATEST], &mut sources);
+    let friction = bounds(reader, &section, &FRICTION_BOUNDS, &mut sources);
     let density = value(reader, &section, &DENSITY, &DENSITY_VALUE, &mut sources);
     // Files from before these two figures, and people who cannot measure them, go on with what is usual.
     let grip_after = if section.get(GRIP_AFTER.name).is_some() {
-        bounds(reader, &section, &GRIP_AFTER, [&SHARE_LEAST, &SHARE_GREATEST], &mut sources)
+        bounds(reader, &section, &GRIP_AFTER_BOUNDS, &mut sources)
     } else {
         let FigureBounds { least, greatest } = USUAL_GRIP_AFTER_1000_H;
         sources.push(format!("{}: not given, {least} to {greatest} taken as usual", GRIP_AFTER.name));
@@ -222,7 +240,7 @@ fn material<'a>(reader: &mut Reader<'a>, entry: &'a Entry) -> Option<Material> {
 }
 
 /// A key is a word that a spec can name without quotes of its own.
-fn check_key(reader: &mut Reader<'_>, entry: &Entry) {
+fn check_key(reader: &mut TableReader<'_>, entry: &Entry) {
     let letters = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
     if entry.key.is_empty() || entry.key.len() > 40 || !entry.key.chars().all(letters) {
         let key = crate::keys::table_reader::shorten(&entry.key);
@@ -233,31 +251,30 @@ fn check_key(reader: &mut Reader<'_>, entry: &Entry) {
 }
 
 fn value<'a>(
-    reader: &mut Reader<'a>,
-    material: &Section<'a>,
+    reader: &mut TableReader<'a>,
+    material: &OpenTable<'a>,
     key: &TableKey,
     figure: &QuantityKey,
     sources: &mut Vec<String>,
 ) -> Option<f64> {
-    let section = reader.section(material, key);
+    let section = reader.open_subtable(material, key);
     let value = reader.quantity(&section, figure);
     note_source(reader, &section, key, sources);
     value
 }
 
 fn bounds<'a>(
-    reader: &mut Reader<'a>,
-    material: &Section<'a>,
-    key: &TableKey,
-    [least, greatest]: [&QuantityKey; 2],
+    reader: &mut TableReader<'a>,
+    material: &OpenTable<'a>,
+    key: &BoundsKey,
     sources: &mut Vec<String>,
 ) -> Option<FigureBounds> {
-    let section = reader.section(material, key);
-    let (least, greatest) = (reader.quantity(&section, least), reader.quantity(&section, greatest));
-    note_source(reader, &section, key, sources);
+    let section = reader.open_subtable(material, key.table);
+    let (least, greatest) = (reader.quantity(&section, key.least), reader.quantity(&section, key.greatest));
+    note_source(reader, &section, key.table, sources);
     let (least, greatest) = (least?, greatest?);
     if least > greatest {
-        let path = section.at("least");
+        let path = section.path_of("least");
         let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
         let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
         reader.report(reader.source.diagnostic(&path, "min-above-max", message).with_allowed(allowed).with_hint(hint));
@@ -266,17 +283,22 @@ fn bounds<'a>(
     Some(FigureBounds { least, greatest })
 }
 
-fn note_source<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &TableKey, sources: &mut Vec<String>) {
+fn note_source<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {
     if let Some(source) = reader.text(section, &SOURCE) {
         sources.push(format!("{}: {source}", key.name));
     }
 }
 
 /// Snapping again and again never allows more than snapping once.
-fn strains_in_order(reader: &mut Reader<'_>, material: &Section<'_>, single: Option<f64>, repeated: Option<f64>) {
+fn strains_in_order(
+    reader: &mut TableReader<'_>,
+    material: &OpenTable<'_>,
+    single: Option<f64>,
+    repeated: Option<f64>,
+) {
     let (Some(single), Some(repeated)) = (single, repeated) else { return };
     if repeated > single {
-        let path = material.at("strain_repeated.value");
+        let path = material.path_of("strain_repeated.value");
         let message = format!("`{path}` is {repeated}, more than for a single snapping, which is {single}");
         let (allowed, hint) = (format!("at most {single}"), "about 60 % of the single value is usual".to_owned());
         reader.report(reader.source.diagnostic(&path, "strain-order", message).with_allowed(allowed).with_hint(hint));

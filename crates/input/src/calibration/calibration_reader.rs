@@ -1,33 +1,33 @@
 //! Text to calibration.
 
 use crate::calibration::keys::{
-    AFTER, BEFORE, BORE_ERROR, CALIBRATION, CONTRADICTIONS, DIGEST, DRAW, DRAW_90, ERROR, FILE, FORM, FORMAT, FRICTION,
-    FROM, HELD, IS, LETTER, MADE_FOR, MEDIAN, ORIGINS, PROBABILITY, ROUNDS, ROWS, SAYS, SCATTER, SD, SEAT, SIZES,
-    STIFFNESS, TARGET, TO, TOOL, TRIALS,
+    AFTER, BEFORE, BORE_ERROR, CALIBRATION, CONTRADICTIONS, DESCRIPTION, DIGEST, DRAW, DRAW_90, ERROR, FILE, FORM,
+    FORMAT, FRICTION, FROM, HELD, LETTER, MADE_FOR, MEDIAN, ORIGINS, PROBABILITY, ROUNDS, ROWS, SCATTER, SD, SEAT,
+    SENTENCE, SIZES, STIFFNESS, TARGET, TO, TOOL, TRIALS,
 };
 use crate::calibration::record::{
     CalibratedSize, Calibration, CalibrationOrigin, HoldProbability, LoadedCalibration, ORIGIN_PARTS, RecordedEstimate,
     RecordedUpdate, TrialRound,
 };
-use crate::keys::key::{TableKey, TablesKey};
+use crate::keys::key::{RepeatedTableKey, TableKey};
 use crate::keys::spec::SPEC;
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::text_of;
-use crate::text::source::{Source, join};
+use crate::text::file_text::decode_utf8;
+use crate::text::source::{Source, join_path};
 use crate::text::toml_parser;
 use crate::text::value_tree::{Node, Value};
 use crate::trials::trial::TrialTarget;
-use crate::trials::written_table::Sheet;
+use crate::trials::written_table::TrialTable;
 use crate::trials::{row_reader, toml_rows};
 
 /// Reads the bytes of a calibration file; `file` is the name that diagnostics carry.
 pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, Vec<Diagnostic>> {
-    let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
-    let mut source = Source::of_text(file, text);
+    let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
+    let mut source = Source::new(file, text);
     let mut problems = Vec::new();
     let found = toml_parser::parse(&mut source, &mut problems).and_then(|root| {
-        let mut reader = Reader::new(&source, &SPEC);
+        let mut reader = TableReader::new(&source, &SPEC);
         let found = calibration(&mut reader, &root);
         problems.append(&mut reader.problems);
         found
@@ -41,32 +41,34 @@ pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, V
     }
 }
 
-fn calibration<'a>(reader: &mut Reader<'a>, root: &'a Node) -> Option<Calibration> {
-    let root = reader.open(root, String::new(), &CALIBRATION);
+fn calibration<'a>(reader: &mut TableReader<'a>, root: &'a Node) -> Option<Calibration> {
+    let root = reader.open_table(root, String::new(), &CALIBRATION);
     reader.quantity(&root, &FORMAT)?;
-    let made_for = reader.section(&root, &MADE_FOR);
+    let made_for = reader.open_subtable(&root, &MADE_FOR);
     let origins: Vec<Option<CalibrationOrigin>> = ORIGINS
         .iter()
         .zip(ORIGIN_PARTS)
         .map(|(key, part)| {
-            let section = reader.section(&made_for, key);
+            let section = reader.open_subtable(&made_for, key);
             Some(CalibrationOrigin {
                 part,
                 digest: reader.text(&section, &DIGEST)?,
-                description: reader.text(&section, &IS)?,
+                description: reader.text(&section, &DESCRIPTION)?,
             })
         })
         .collect();
     let [bore_error, stiffness, friction, scatter] =
-        [&BORE_ERROR, &STIFFNESS, &FRICTION, &SCATTER].map(|key| change(reader, &root, key));
+        [&BORE_ERROR, &STIFFNESS, &FRICTION, &SCATTER].map(|key| recorded_update(reader, &root, key));
     let sizes: Vec<Option<CalibratedSize>> =
         tables(reader, &root, &SIZES).into_iter().map(|section| size(reader, &section)).collect();
     let sizes: Option<Vec<CalibratedSize>> = sizes.into_iter().collect();
-    let contradictions =
-        tables(reader, &root, &CONTRADICTIONS).into_iter().filter_map(|section| reader.text(&section, &SAYS)).collect();
-    let tried: Vec<TrialTarget> = sizes.iter().flatten().map(tried).collect();
+    let contradictions = tables(reader, &root, &CONTRADICTIONS)
+        .into_iter()
+        .filter_map(|section| reader.text(&section, &SENTENCE))
+        .collect();
+    let targets: Vec<TrialTarget> = sizes.iter().flatten().map(target).collect();
     let rounds: Vec<Option<TrialRound>> =
-        tables(reader, &root, &ROUNDS).into_iter().map(|section| round(reader, &section, &tried)).collect();
+        tables(reader, &root, &ROUNDS).into_iter().map(|section| round(reader, &section, &targets)).collect();
     Some(Calibration {
         made_for: origins.into_iter().collect::<Option<_>>()?,
         bore_error: bore_error?,
@@ -79,7 +81,7 @@ fn calibration<'a>(reader: &mut Reader<'a>, root: &'a Node) -> Option<Calibratio
     })
 }
 
-fn tried(size: &CalibratedSize) -> TrialTarget {
+fn target(size: &CalibratedSize) -> TrialTarget {
     TrialTarget {
         letter: size.letter,
         seat_mm: size.round.then_some(size.seat_mm),
@@ -88,9 +90,9 @@ fn tried(size: &CalibratedSize) -> TrialTarget {
 }
 
 /// The tables of a repeated key; none when it is not written.
-fn tables<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &TablesKey) -> Vec<Section<'a>> {
+fn tables<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &RepeatedTableKey) -> Vec<OpenTable<'a>> {
     let Some(node) = section.get(key.name) else { return Vec::new() };
-    let path = section.at(key.name);
+    let path = section.path_of(key.name);
     let Value::List(items) = &node.value else {
         let problem =
             reader.wrong_type(node, &path, "a repeated table").with_hint(format!("it is written as [[{path}]]"));
@@ -98,28 +100,36 @@ fn tables<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &TablesKey) -
         return Vec::new();
     };
     reader.check_count(node, &path, items.len(), [0, key.most]);
-    items.iter().enumerate().map(|(index, item)| reader.open(item, format!("{path}[{index}]"), key.table)).collect()
+    items
+        .iter()
+        .enumerate()
+        .map(|(index, item)| reader.open_table(item, format!("{path}[{index}]"), key.table))
+        .collect()
 }
 
-fn change<'a>(reader: &mut Reader<'a>, parent: &Section<'a>, key: &TableKey) -> Option<RecordedUpdate> {
-    let section = reader.section(parent, key);
-    let (before, after) = (known(reader, &section, &BEFORE), known(reader, &section, &AFTER));
+fn recorded_update<'a>(reader: &mut TableReader<'a>, parent: &OpenTable<'a>, key: &TableKey) -> Option<RecordedUpdate> {
+    let section = reader.open_subtable(parent, key);
+    let (before, after) = (recorded_estimate(reader, &section, &BEFORE), recorded_estimate(reader, &section, &AFTER));
     Some(RecordedUpdate { before: before?, after: after? })
 }
 
-fn known<'a>(reader: &mut Reader<'a>, parent: &Section<'a>, key: &TableKey) -> Option<RecordedEstimate> {
-    let section = reader.section(parent, key);
+fn recorded_estimate<'a>(
+    reader: &mut TableReader<'a>,
+    parent: &OpenTable<'a>,
+    key: &TableKey,
+) -> Option<RecordedEstimate> {
+    let section = reader.open_subtable(parent, key);
     let [median, from, to, sd] = [&MEDIAN, &FROM, &TO, &SD].map(|key| reader.quantity(&section, key));
     Some(RecordedEstimate { median: median?, interval90: [from?, to?], sd: sd? })
 }
 
-fn size<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<CalibratedSize> {
+fn size<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<CalibratedSize> {
     let letter = reader.text(section, &LETTER);
     let (seat, round) = (reader.quantity(section, &SEAT), reader.choice(section, &FORM));
     let (draw, target) = (reader.quantity(section, &DRAW), reader.quantity(section, &TARGET));
     let draw_90 = reader.quantities(section, &DRAW_90);
     let rows = reader.quantity(section, &ROWS);
-    let error = change(reader, section, &ERROR);
+    let error = recorded_update(reader, section, &ERROR);
     let hold_probabilities = tables(reader, section, &HELD)
         .into_iter()
         .map(|section| {
@@ -147,14 +157,14 @@ fn size<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Calibrated
     })
 }
 
-fn round<'a>(reader: &mut Reader<'a>, section: &Section<'a>, tried: &[TrialTarget]) -> Option<TrialRound> {
+fn round<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, targets: &[TrialTarget]) -> Option<TrialRound> {
     let file = reader.text(section, &FILE)?;
     let Some(node) = section.get(TRIALS.name) else {
-        reader.missing(section, TRIALS.name, TRIALS.needed);
+        reader.report_missing_key(section, &TRIALS);
         return None;
     };
     let source: &Source = reader.source;
-    let rows = toml_rows::list(source, &join(&section.path, TRIALS.name), node, &mut reader.problems);
-    let trials = row_reader::trials(source, &Sheet::plain(rows), tried, &mut reader.problems);
+    let rows = toml_rows::rows_of_list(source, &join_path(&section.path, TRIALS.name), node, &mut reader.problems);
+    let trials = row_reader::read_rows(source, &TrialTable::without_units(rows), targets, &mut reader.problems);
     Some(TrialRound { file, rows: trials.rows })
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::calibration::record::{Calibration, RecordedEstimate, RecordedUpdate};
+use crate::calibration::record::{CalibratedSize, Calibration, RecordedEstimate, RecordedUpdate, TrialRound};
 use crate::trials::trial::TrialRow;
 
 /// The file, whole. The same calibration gives the same bytes.
@@ -20,8 +20,8 @@ pub fn write_calibration(calibration: &Calibration) -> String {
             out,
             "{} = {{ digest = {}, is = {} }}",
             origin.part,
-            quoted(&origin.digest),
-            quoted(&origin.description)
+            toml_string(&origin.digest),
+            toml_string(&origin.description)
         );
     }
     for (name, about, change) in [
@@ -34,54 +34,66 @@ pub fn write_calibration(calibration: &Calibration) -> String {
         ("friction", "Friction of the printed material on the tools.", &calibration.friction),
         ("scatter", "Standard deviation from print to print of one seat, mm.", &calibration.scatter),
     ] {
-        let _ = write!(out, "\n# {about}\n[{name}]\n{}", changed(change));
+        let _ = write!(out, "\n# {about}\n[{name}]\n{}", update_lines(change));
     }
     for size in &calibration.sizes {
-        let _ = write!(
-            out,
-            "\n[[sizes]]\nsize = {}\nseat = {}\nform = \"{}\"\ndraw = {}\ndraw_90 = [{}, {}]\ntarget = {}\nrows = {}\n",
-            quoted(&size.letter.to_string()),
-            number(size.seat_mm),
-            if size.round { "round" } else { "other" },
-            number(size.draw_mm),
-            number(size.draw_interval90[0]),
-            number(size.draw_interval90[1]),
-            number(size.target_mm),
-            size.rows,
-        );
-        let held = size.hold_probabilities.iter().map(|held| {
-            let tool = held.tool.as_ref().map(|tool| format!("tool = {}", quoted(tool)));
-            let known = held.probability.map(|p| format!("probability = {}", number(p)));
-            let cells: Vec<String> = tool.into_iter().chain(known).collect();
-            format!("  {{ {} }},\n", cells.join(", "))
-        });
-        let _ = writeln!(out, "held = [\n{}]", held.collect::<String>());
-        let _ = write!(out, "[sizes.error]\n{}", changed(&size.error));
+        write_size(&mut out, size);
     }
     for sentence in &calibration.contradictions {
-        let _ = write!(out, "\n[[contradictions]]\nsays = {}\n", quoted(sentence));
+        let _ = write!(out, "\n[[contradictions]]\nsays = {}\n", toml_string(sentence));
     }
     for round in &calibration.rounds {
-        let _ = write!(out, "\n[[rounds]]\nfile = {}\ntrials = [\n", quoted(&round.file));
-        for row in &round.rows {
-            let _ = writeln!(out, "  {{ {} }},", trial(row));
-        }
-        out.push_str("]\n");
+        write_round(&mut out, round);
     }
     out
 }
 
-fn changed(change: &RecordedUpdate) -> String {
+fn write_size(out: &mut String, size: &CalibratedSize) {
+    let _ = write!(
+        out,
+        "\n[[sizes]]\nsize = {}\nseat = {}\nform = \"{}\"\ndraw = {}\ndraw_90 = [{}, {}]\ntarget = {}\nrows = {}\n",
+        toml_string(&size.letter.to_string()),
+        four_decimals(size.seat_mm),
+        if size.round { "round" } else { "other" },
+        four_decimals(size.draw_mm),
+        four_decimals(size.draw_interval90[0]),
+        four_decimals(size.draw_interval90[1]),
+        four_decimals(size.target_mm),
+        size.rows,
+    );
+    let held = size.hold_probabilities.iter().map(|held| {
+        let tool = held.tool.as_ref().map(|tool| format!("tool = {}", toml_string(tool)));
+        let known = held.probability.map(|p| format!("probability = {}", four_decimals(p)));
+        let cells: Vec<String> = tool.into_iter().chain(known).collect();
+        format!("  {{ {} }},\n", cells.join(", "))
+    });
+    let _ = writeln!(out, "held = [\n{}]", held.collect::<String>());
+    let _ = write!(out, "[sizes.error]\n{}", update_lines(&size.error));
+}
+
+fn write_round(out: &mut String, round: &TrialRound) {
+    let _ = write!(out, "\n[[rounds]]\nfile = {}\ntrials = [\n", toml_string(&round.file));
+    for row in &round.rows {
+        let _ = writeln!(out, "  {{ {} }},", trial_cells(row));
+    }
+    out.push_str("]\n");
+}
+
+fn update_lines(change: &RecordedUpdate) -> String {
     let known = |known: &RecordedEstimate| {
-        let [from, to] = known.interval90.map(number);
-        format!("{{ median = {}, from = {from}, to = {to}, sd = {} }}", number(known.median), number(known.sd))
+        let [from, to] = known.interval90.map(four_decimals);
+        format!(
+            "{{ median = {}, from = {from}, to = {to}, sd = {} }}",
+            four_decimals(known.median),
+            four_decimals(known.sd)
+        )
     };
     format!("before = {}\nafter = {}\n", known(&change.before), known(&change.after))
 }
 
-fn trial(row: &TrialRow) -> String {
-    let mut cells = vec![format!("coupon = {}", quoted(&coupon_identity(row.letter, row.step_mm)))];
-    cells.extend(row.tool.as_ref().map(|tool| format!("tool = {}", quoted(tool))));
+fn trial_cells(row: &TrialRow) -> String {
+    let mut cells = vec![format!("coupon = {}", toml_string(&coupon_identity(row.letter, row.step_mm)))];
+    cells.extend(row.tool.as_ref().map(|tool| format!("tool = {}", toml_string(tool))));
     cells.push(format!("outcome = \"{}\"", row.outcome.word()));
     let (drag_n, load_n) = (row.drag.map(|d| d.force_n), row.drag.map(|d| d.load_n));
     for (key, value, unit) in [
@@ -95,7 +107,7 @@ fn trial(row: &TrialRow) -> String {
         cells.extend(value.map(|value| format!("{key} = \"{value} {unit}\"")));
     }
     if !row.note.is_empty() {
-        cells.push(format!("note = {}", quoted(&row.note)));
+        cells.push(format!("note = {}", toml_string(&row.note)));
     }
     cells.join(", ")
 }
@@ -115,14 +127,14 @@ pub fn coupon_identity(letter: char, step_mm: f64) -> String {
 }
 
 /// Four decimals: a tenth of a micrometre, and finer than any trial teaches.
-fn number(value: f64) -> String {
+fn four_decimals(value: f64) -> String {
     let text = format!("{:.4}", value + 0.0);
     // Rounding must not leave a minus before nothing.
     if text == "-0.0000" { "0.0000".to_owned() } else { text }
 }
 
 /// A text in TOML's quotes.
-fn quoted(text: &str) -> String {
+fn toml_string(text: &str) -> String {
     let mut out = String::from("\"");
     for letter in text.chars() {
         match letter {

@@ -1,48 +1,35 @@
 //! The keys of keep-outs: described once, as all keys are (see `format.rs`).
 
-use crate::keys::key::{Absent, ChoiceKey, Form, Key, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
-use crate::text::quantity::Kind;
+use crate::keys::key::{
+    ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey, WhenAbsent,
+};
+use crate::text::quantity::QuantityKind;
 use crate::values::spec::HolderAxis;
-
-/// A repeated table that a spec may go without.
-pub(crate) struct RepeatedKey {
-    pub(crate) name: &'static str,
-    pub(crate) table: &'static Table,
-    pub(crate) most: usize,
-}
-
-impl Key for RepeatedKey {
-    fn name(&self) -> &'static str {
-        self.name
-    }
-    fn about(&self) -> &'static str {
-        self.table.about
-    }
-    fn needed(&self) -> Option<&'static str> {
-        None
-    }
-    fn form(&self) -> Form {
-        Form::Tables { table: self.table, most: self.most }
-    }
-}
 
 /// How far from the middle of the mount anything of a keep-out may lie, mm.
 const FARTHEST: f64 = 500.0;
 
 const fn length(name: &'static str, about: &'static str, range: [f64; 2], why: &'static str) -> QuantityKey {
-    QuantityKey { name, about, kind: Kind::Length, least: range[0], greatest: range[1], absent: Absent::Needed(why) }
+    QuantityKey {
+        name,
+        about,
+        kind: QuantityKind::Length,
+        least: range[0],
+        greatest: range[1],
+        when_absent: WhenAbsent::Required(why),
+    }
 }
 
 const fn place(name: &'static str, about: &'static str, count: usize, why: &'static str) -> QuantitiesKey {
     QuantitiesKey {
         name,
         about,
-        kind: Kind::Length,
+        kind: QuantityKind::Length,
         least: -FARTHEST,
         greatest: FARTHEST,
         fewest: count,
         most: count,
-        absent: Absent::Needed(why),
+        when_absent: WhenAbsent::Required(why),
     }
 }
 
@@ -50,15 +37,16 @@ const fn angle(name: &'static str, about: &'static str) -> QuantityKey {
     QuantityKey {
         name,
         about,
-        kind: Kind::Angle,
+        kind: QuantityKind::Angle,
         least: -360.0,
         greatest: 360.0,
-        absent: Absent::Needed("a lever that sweeps has a first and a last place"),
+        when_absent: WhenAbsent::Required("a lever that sweeps has a first and a last place"),
     }
 }
 
-pub(crate) static KEEP_OUTS: RepeatedKey = RepeatedKey { name: "keep_out", table: &KEEP_OUT_TABLE, most: 20 };
-static KEEP_OUT_TABLE: Table = Table {
+pub(crate) static KEEP_OUTS: RepeatedTableKey =
+    RepeatedTableKey { name: "keep_out", table: &KEEP_OUT_TABLE, most: 20, required_because: None };
+static KEEP_OUT_TABLE: KeyTable = KeyTable {
     about: "A volume that must stay free, one table each, with one of box, cylinder and sweep; x runs across, y from the \
             axis of the body toward the tools, z along the body from the middle of the mount, to where the stations count up",
     keys: &[&KEEP_OUT_NAME, &BOX, &CYLINDER, &SWEEP, &CLEARANCE],
@@ -67,26 +55,26 @@ pub(crate) static KEEP_OUT_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of what needs the room, used once in the spec",
     longest: 60,
-    absent: Absent::Needed("the fit table calls it by its name"),
+    when_absent: WhenAbsent::Required("the fit table calls it by its name"),
 };
 pub(crate) static CLEARANCE: QuantityKey = QuantityKey {
     name: "clearance",
     about: "Free space around it; the default is room for a hand-made measurement, common practice, no source",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: 0.0,
     greatest: 50.0,
-    absent: Absent::Default(1.0),
+    when_absent: WhenAbsent::Default(1.0),
 };
 
-pub(crate) static BOX: TableKey = TableKey { name: "box", table: &BOX_TABLE, needed: None };
-static BOX_TABLE: Table = Table { about: "A box along the axes", keys: &[&BOX_FROM, &BOX_TO] };
+pub(crate) static BOX: TableKey = TableKey { name: "box", table: &BOX_TABLE, required_because: None };
+static BOX_TABLE: KeyTable = KeyTable { about: "A box along the axes", keys: &[&BOX_FROM, &BOX_TO] };
 pub(crate) static BOX_FROM: QuantitiesKey =
     place("from", "Its corner with the least x, y and z", 3, "a box has two corners");
 pub(crate) static BOX_TO: QuantitiesKey =
     place("to", "Its corner with the greatest x, y and z", 3, "a box has two corners");
 
-pub(crate) static CYLINDER: TableKey = TableKey { name: "cylinder", table: &CYLINDER_TABLE, needed: None };
-static CYLINDER_TABLE: Table = Table {
+pub(crate) static CYLINDER: TableKey = TableKey { name: "cylinder", table: &CYLINDER_TABLE, required_because: None };
+static CYLINDER_TABLE: KeyTable = KeyTable {
     about: "A cylinder along an axis",
     keys: &[&CYLINDER_ALONG, &THROUGH, &CYLINDER_DIAMETER, &CYLINDER_FROM, &CYLINDER_TO],
 };
@@ -98,7 +86,7 @@ pub(crate) static CYLINDER_ALONG: ChoiceKey<HolderAxis> = ChoiceKey {
         ("y", HolderAxis::Y, "toward the tools"),
         ("z", HolderAxis::Z, "along the body"),
     ],
-    absent: Absent::Needed("a cylinder may lie three ways"),
+    when_absent: WhenAbsent::Required("a cylinder may lie three ways"),
 };
 pub(crate) static THROUGH: QuantitiesKey =
     place("through", "A point [x, y, z] of its axis", 3, "its direction alone does not place it");
@@ -109,8 +97,8 @@ pub(crate) static CYLINDER_FROM: QuantityKey =
 pub(crate) static CYLINDER_TO: QuantityKey =
     length("to", "Where it ends along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
 
-pub(crate) static SWEEP: TableKey = TableKey { name: "sweep", table: &SWEEP_TABLE, needed: None };
-static SWEEP_TABLE: Table = Table {
+pub(crate) static SWEEP: TableKey = TableKey { name: "sweep", table: &SWEEP_TABLE, required_because: None };
+static SWEEP_TABLE: KeyTable = KeyTable {
     about: "All that a lever passes over: a flat bar with round ends that turns about an axis across the body",
     keys: &[&PIVOT, &REACH, &THICKNESS, &SWEEP_WIDTH, &SWEEP_ACROSS, &SWEEP_FROM, &SWEEP_TO],
 };
@@ -129,10 +117,10 @@ pub(crate) static SWEEP_WIDTH: QuantityKey =
 pub(crate) static SWEEP_ACROSS: QuantityKey = QuantityKey {
     name: "across",
     about: "x of the middle of its width",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: -FARTHEST,
     greatest: FARTHEST,
-    absent: Absent::Default(0.0),
+    when_absent: WhenAbsent::Default(0.0),
 };
 pub(crate) static SWEEP_FROM: QuantityKey = angle(
     "from",

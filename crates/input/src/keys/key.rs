@@ -1,16 +1,16 @@
 //! How a key of a written format is described: one description serves reading, "did you mean" and the JSON Schema.
 
-use crate::text::quantity::Kind;
+use crate::text::quantity::{QuantityKind, QuantityRange};
 
 /// What happens when a key is not written.
 #[derive(Clone, Copy, Debug)]
-pub(crate) enum Absent<T> {
+pub(crate) enum WhenAbsent<T> {
     /// It must be written, because…
-    Needed(&'static str),
+    Required(&'static str),
     /// It is taken as this.
     Default(T),
     /// It stays open, which means…
-    Open(&'static str),
+    Optional(&'static str),
 }
 
 /// A key in a table.
@@ -19,35 +19,35 @@ pub(crate) trait Key: Sync {
     /// What it is, one sentence without a full stop.
     fn about(&self) -> &'static str;
     /// Why it must be written, when it must.
-    fn needed(&self) -> Option<&'static str>;
+    fn required_because(&self) -> Option<&'static str>;
     /// What it means when it is left out without a default.
-    fn otherwise(&self) -> Option<&'static str> {
+    fn meaning_if_absent(&self) -> Option<&'static str> {
         None
     }
     /// Its shape, for the schema.
-    fn form(&self) -> Form;
+    fn form(&self) -> KeyForm;
 }
 
 /// Shape of a value as the schema needs it.
-pub(crate) enum Form {
-    Quantity { kind: Kind, least: f64, greatest: f64, default: Option<f64> },
+pub(crate) enum KeyForm {
+    Quantity { range: QuantityRange, default: Option<f64> },
     Text { longest: usize, default: Option<&'static str> },
     Choice { words: Vec<(&'static str, &'static str)>, default: Option<&'static str> },
-    Quantities { kind: Kind, least: f64, greatest: f64, fewest: usize, most: usize, default: Option<&'static [f64]> },
-    Rows { fewest: usize, most: usize, kinds: [(Kind, f64, f64); 2] },
-    Table(&'static Table),
-    Tables { table: &'static Table, most: usize },
-    OneOf(&'static [&'static Table]),
-    Diameter { least: f64, greatest: f64, table: &'static Table },
+    Quantities { range: QuantityRange, fewest: usize, most: usize, default: Option<&'static [f64]> },
+    Rows { fewest: usize, most: usize, first: QuantityRange, rest: QuantityRange },
+    Table(&'static KeyTable),
+    Tables { table: &'static KeyTable, most: usize },
+    OneOf(&'static [&'static KeyTable]),
+    Diameter { range: QuantityRange, table: &'static KeyTable },
 }
 
 /// A table of known keys.
-pub(crate) struct Table {
+pub(crate) struct KeyTable {
     pub(crate) about: &'static str,
     pub(crate) keys: &'static [&'static dyn Key],
 }
 
-impl Table {
+impl KeyTable {
     pub(crate) fn names(&self) -> impl Iterator<Item = &'static str> {
         self.keys.iter().map(|key| key.name())
     }
@@ -57,10 +57,10 @@ impl Table {
 pub(crate) struct QuantityKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
-    pub(crate) kind: Kind,
+    pub(crate) kind: QuantityKind,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
-    pub(crate) absent: Absent<f64>,
+    pub(crate) when_absent: WhenAbsent<f64>,
 }
 
 /// A text that is not empty.
@@ -68,7 +68,7 @@ pub(crate) struct TextKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
     pub(crate) longest: usize,
-    pub(crate) absent: Absent<&'static str>,
+    pub(crate) when_absent: WhenAbsent<&'static str>,
 }
 
 /// One of a few words.
@@ -77,19 +77,19 @@ pub(crate) struct ChoiceKey<T: 'static> {
     pub(crate) about: &'static str,
     /// Word, meaning to the program, meaning to people.
     pub(crate) words: &'static [(&'static str, T, &'static str)],
-    pub(crate) absent: Absent<&'static str>,
+    pub(crate) when_absent: WhenAbsent<&'static str>,
 }
 
 /// A list of quantities.
 pub(crate) struct QuantitiesKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
-    pub(crate) kind: Kind,
+    pub(crate) kind: QuantityKind,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
     pub(crate) fewest: usize,
     pub(crate) most: usize,
-    pub(crate) absent: Absent<&'static [f64]>,
+    pub(crate) when_absent: WhenAbsent<&'static [f64]>,
 }
 
 /// A list of rows: an angle, and lengths that were taken there.
@@ -102,31 +102,31 @@ pub(crate) struct RowsKey {
     pub(crate) lengths: [f64; 2],
     pub(crate) fewest: usize,
     pub(crate) most: usize,
-    pub(crate) otherwise: &'static str,
+    pub(crate) meaning_if_absent: &'static str,
 }
 
 /// A table in the table.
 pub(crate) struct TableKey {
     pub(crate) name: &'static str,
-    pub(crate) table: &'static Table,
+    pub(crate) table: &'static KeyTable,
     /// Why it must be written; without one, its keys take their defaults.
-    pub(crate) needed: Option<&'static str>,
+    pub(crate) required_because: Option<&'static str>,
 }
 
 /// A repeated table.
-pub(crate) struct TablesKey {
+pub(crate) struct RepeatedTableKey {
     pub(crate) name: &'static str,
-    pub(crate) table: &'static Table,
+    pub(crate) table: &'static KeyTable,
     pub(crate) most: usize,
-    pub(crate) needed: &'static str,
+    pub(crate) required_because: Option<&'static str>,
 }
 
 /// A table that takes other keys for each word of its first key.
 pub(crate) struct OneOfKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
-    pub(crate) tables: &'static [&'static Table],
-    pub(crate) needed: &'static str,
+    pub(crate) tables: &'static [&'static KeyTable],
+    pub(crate) required_because: &'static str,
 }
 
 /// Diameter of a barrel in any of its notations.
@@ -135,30 +135,61 @@ pub(crate) struct DiameterKey {
     pub(crate) about: &'static str,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
-    pub(crate) table: &'static Table,
-    pub(crate) needed: &'static str,
+    pub(crate) table: &'static KeyTable,
+    pub(crate) required_because: &'static str,
 }
 
-impl<T: Copy> Absent<T> {
+impl<T: Copy> WhenAbsent<T> {
     pub(crate) fn default(&self) -> Option<T> {
         match self {
             Self::Default(value) => Some(*value),
-            Self::Needed(_) | Self::Open(_) => None,
+            Self::Required(_) | Self::Optional(_) => None,
         }
     }
 
-    pub(crate) fn needed(&self) -> Option<&'static str> {
+    pub(crate) fn required_because(&self) -> Option<&'static str> {
         match self {
-            Self::Needed(why) => Some(why),
-            Self::Default(_) | Self::Open(_) => None,
+            Self::Required(why) => Some(why),
+            Self::Default(_) | Self::Optional(_) => None,
         }
     }
 
-    pub(crate) fn otherwise(&self) -> Option<&'static str> {
+    pub(crate) fn meaning_if_absent(&self) -> Option<&'static str> {
         match self {
-            Self::Open(meaning) => Some(meaning),
-            Self::Needed(_) | Self::Default(_) => None,
+            Self::Optional(meaning) => Some(meaning),
+            Self::Required(_) | Self::Default(_) => None,
         }
+    }
+}
+
+impl QuantityKey {
+    pub(crate) fn range(&self) -> QuantityRange {
+        QuantityRange { kind: self.kind, least: self.least, greatest: self.greatest }
+    }
+}
+
+impl QuantitiesKey {
+    /// Range of every entry.
+    pub(crate) fn range(&self) -> QuantityRange {
+        QuantityRange { kind: self.kind, least: self.least, greatest: self.greatest }
+    }
+}
+
+impl DiameterKey {
+    pub(crate) fn range(&self) -> QuantityRange {
+        QuantityRange { kind: QuantityKind::Length, least: self.least, greatest: self.greatest }
+    }
+}
+
+impl RowsKey {
+    /// Range of the first entry of a row.
+    pub(crate) fn angle_range(&self) -> QuantityRange {
+        QuantityRange { kind: QuantityKind::Angle, least: self.angles[0], greatest: self.angles[1] }
+    }
+
+    /// Range of the other entries of a row.
+    pub(crate) fn length_range(&self) -> QuantityRange {
+        QuantityRange { kind: QuantityKind::Length, least: self.lengths[0], greatest: self.lengths[1] }
     }
 }
 
@@ -169,15 +200,14 @@ impl Key for QuantityKey {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        self.absent.needed()
+    fn required_because(&self) -> Option<&'static str> {
+        self.when_absent.required_because()
     }
-    fn otherwise(&self) -> Option<&'static str> {
-        self.absent.otherwise()
+    fn meaning_if_absent(&self) -> Option<&'static str> {
+        self.when_absent.meaning_if_absent()
     }
-    fn form(&self) -> Form {
-        let Self { kind, least, greatest, .. } = *self;
-        Form::Quantity { kind, least, greatest, default: self.absent.default() }
+    fn form(&self) -> KeyForm {
+        KeyForm::Quantity { range: self.range(), default: self.when_absent.default() }
     }
 }
 
@@ -188,14 +218,14 @@ impl Key for TextKey {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        self.absent.needed()
+    fn required_because(&self) -> Option<&'static str> {
+        self.when_absent.required_because()
     }
-    fn otherwise(&self) -> Option<&'static str> {
-        self.absent.otherwise()
+    fn meaning_if_absent(&self) -> Option<&'static str> {
+        self.when_absent.meaning_if_absent()
     }
-    fn form(&self) -> Form {
-        Form::Text { longest: self.longest, default: self.absent.default() }
+    fn form(&self) -> KeyForm {
+        KeyForm::Text { longest: self.longest, default: self.when_absent.default() }
     }
 }
 
@@ -206,15 +236,15 @@ impl<T: Sync> Key for ChoiceKey<T> {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        self.absent.needed()
+    fn required_because(&self) -> Option<&'static str> {
+        self.when_absent.required_because()
     }
-    fn otherwise(&self) -> Option<&'static str> {
-        self.absent.otherwise()
+    fn meaning_if_absent(&self) -> Option<&'static str> {
+        self.when_absent.meaning_if_absent()
     }
-    fn form(&self) -> Form {
+    fn form(&self) -> KeyForm {
         let words = self.words.iter().map(|(word, _, about)| (*word, *about)).collect();
-        Form::Choice { words, default: self.absent.default() }
+        KeyForm::Choice { words, default: self.when_absent.default() }
     }
 }
 
@@ -225,15 +255,19 @@ impl Key for QuantitiesKey {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        self.absent.needed()
+    fn required_because(&self) -> Option<&'static str> {
+        self.when_absent.required_because()
     }
-    fn otherwise(&self) -> Option<&'static str> {
-        self.absent.otherwise()
+    fn meaning_if_absent(&self) -> Option<&'static str> {
+        self.when_absent.meaning_if_absent()
     }
-    fn form(&self) -> Form {
-        let Self { kind, least, greatest, fewest, most, .. } = *self;
-        Form::Quantities { kind, least, greatest, fewest, most, default: self.absent.default() }
+    fn form(&self) -> KeyForm {
+        KeyForm::Quantities {
+            range: self.range(),
+            fewest: self.fewest,
+            most: self.most,
+            default: self.when_absent.default(),
+        }
     }
 }
 
@@ -244,16 +278,15 @@ impl Key for RowsKey {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
+    fn required_because(&self) -> Option<&'static str> {
         None
     }
-    fn otherwise(&self) -> Option<&'static str> {
-        Some(self.otherwise)
+    fn meaning_if_absent(&self) -> Option<&'static str> {
+        Some(self.meaning_if_absent)
     }
-    fn form(&self) -> Form {
-        let [angles, lengths] = [self.angles, self.lengths];
-        let kinds = [(Kind::Angle, angles[0], angles[1]), (Kind::Length, lengths[0], lengths[1])];
-        Form::Rows { fewest: self.fewest, most: self.most, kinds }
+    fn form(&self) -> KeyForm {
+        let (first, rest) = (self.angle_range(), self.length_range());
+        KeyForm::Rows { fewest: self.fewest, most: self.most, first, rest }
     }
 }
 
@@ -264,26 +297,26 @@ impl Key for TableKey {
     fn about(&self) -> &'static str {
         self.table.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        self.needed
+    fn required_because(&self) -> Option<&'static str> {
+        self.required_because
     }
-    fn form(&self) -> Form {
-        Form::Table(self.table)
+    fn form(&self) -> KeyForm {
+        KeyForm::Table(self.table)
     }
 }
 
-impl Key for TablesKey {
+impl Key for RepeatedTableKey {
     fn name(&self) -> &'static str {
         self.name
     }
     fn about(&self) -> &'static str {
         self.table.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        Some(self.needed)
+    fn required_because(&self) -> Option<&'static str> {
+        self.required_because
     }
-    fn form(&self) -> Form {
-        Form::Tables { table: self.table, most: self.most }
+    fn form(&self) -> KeyForm {
+        KeyForm::Tables { table: self.table, most: self.most }
     }
 }
 
@@ -294,11 +327,11 @@ impl Key for OneOfKey {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        Some(self.needed)
+    fn required_because(&self) -> Option<&'static str> {
+        Some(self.required_because)
     }
-    fn form(&self) -> Form {
-        Form::OneOf(self.tables)
+    fn form(&self) -> KeyForm {
+        KeyForm::OneOf(self.tables)
     }
 }
 
@@ -309,10 +342,10 @@ impl Key for DiameterKey {
     fn about(&self) -> &'static str {
         self.about
     }
-    fn needed(&self) -> Option<&'static str> {
-        Some(self.needed)
+    fn required_because(&self) -> Option<&'static str> {
+        Some(self.required_because)
     }
-    fn form(&self) -> Form {
-        Form::Diameter { least: self.least, greatest: self.greatest, table: self.table }
+    fn form(&self) -> KeyForm {
+        KeyForm::Diameter { range: self.range(), table: self.table }
     }
 }

@@ -1,20 +1,29 @@
 //! The keys of profiles that were measured: described once, as all keys are (see `format.rs`).
 
-use crate::keys::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, RowsKey, Table, TableKey, TextKey};
+use crate::keys::key::{ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RowsKey, TableKey, TextKey, WhenAbsent};
 use crate::keys::profile_shape::SHAPE;
-use crate::text::quantity::{INCH_MM, Kind};
+use crate::text::quantity::{INCH_MM, QuantityKind};
 use crate::values::measured_profile::ScanAxis;
 
-const fn length(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
-    QuantityKey { name, about, kind: Kind::Length, least: range[0], greatest: range[1], absent }
+const fn length(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
+    QuantityKey { name, about, kind: QuantityKind::Length, least: range[0], greatest: range[1], when_absent }
 }
 
 /// Coordinates of a drawing: numbers without a unit, as the drawing program shows them.
-const fn place(name: &'static str, about: &'static str, absent: Absent<&'static [f64]>) -> QuantitiesKey {
-    QuantitiesKey { name, about, kind: Kind::Ratio, least: -1e6, greatest: 1e6, fewest: 2, most: 2, absent }
+const fn place(name: &'static str, about: &'static str, when_absent: WhenAbsent<&'static [f64]>) -> QuantitiesKey {
+    QuantitiesKey {
+        name,
+        about,
+        kind: QuantityKind::Ratio,
+        least: -1e6,
+        greatest: 1e6,
+        fewest: 2,
+        most: 2,
+        when_absent,
+    }
 }
 
-pub(crate) static CALLIPER: Table = Table {
+pub(crate) static CALLIPER: KeyTable = KeyTable {
     about: "Readings of a calliper around the body, closed by lines and arcs; repeated readings at one angle tell the spread",
     keys: &[&SHAPE, &RADII, &WIDTHS, &CALLIPER_TOLERANCE, &LEAST_CORNER, &CALLIPER_CENTRE],
 };
@@ -26,7 +35,7 @@ pub(crate) static RADII: RowsKey = RowsKey {
     lengths: [1.0, 300.0],
     fewest: 8,
     most: 5000,
-    otherwise: "widths tell the shape",
+    meaning_if_absent: "widths tell the shape",
 };
 pub(crate) static WIDTHS: RowsKey = RowsKey {
     name: "widths",
@@ -36,10 +45,10 @@ pub(crate) static WIDTHS: RowsKey = RowsKey {
     lengths: [3.0, 300.0],
     fewest: 4,
     most: 5000,
-    otherwise: "radii tell the shape",
+    meaning_if_absent: "radii tell the shape",
 };
 
-pub(crate) static TRACED: Table = Table {
+pub(crate) static TRACED: KeyTable = KeyTable {
     about: "A drawing of the section: one closed line in a DXF or SVG file",
     keys: &[
         &SHAPE,
@@ -57,13 +66,13 @@ pub(crate) static TRACED_FILE: TextKey = TextKey {
     name: "file",
     about: "File of the drawing, beside the spec: .dxf (ASCII) or .svg",
     longest: 300,
-    absent: Absent::Needed("the outline is in it"),
+    when_absent: WhenAbsent::Required("the outline is in it"),
 };
 pub(crate) static DRAWING_UNIT: ChoiceKey<f64> = ChoiceKey {
     name: "unit",
     about: "What one unit of the drawing is",
     words: &UNIT_WORDS,
-    absent: Absent::Needed("a drawing in inches looks like one in millimetres"),
+    when_absent: WhenAbsent::Required("a drawing in inches looks like one in millimetres"),
 };
 static UNIT_WORDS: [(&str, f64, &str); 5] = [
     ("mm", 1.0, "a millimetre"),
@@ -76,70 +85,70 @@ static UNIT_WORDS: [(&str, f64, &str); 5] = [
 pub(crate) static SCALE: QuantityKey = QuantityKey {
     name: "scale",
     about: "What the drawing is multiplied by besides",
-    kind: Kind::Ratio,
+    kind: QuantityKind::Ratio,
     least: 0.001,
     greatest: 1000.0,
-    absent: Absent::Default(1.0),
+    when_absent: WhenAbsent::Default(1.0),
 };
-pub(crate) static CHECK: TableKey = TableKey { name: "check", table: &CHECK_TABLE, needed: None };
-static CHECK_TABLE: Table = Table {
+pub(crate) static CHECK: TableKey = TableKey { name: "check", table: &CHECK_TABLE, required_because: None };
+static CHECK_TABLE: KeyTable = KeyTable {
     about: "Two points on the outline whose distance was measured on the body; without it: unit and scale are believed",
     keys: &[&CHECK_FROM, &CHECK_TO, &CHECK_DISTANCE],
 };
 pub(crate) static CHECK_FROM: QuantitiesKey =
-    place("from", "One point, in the drawing's own coordinates", Absent::Needed("a distance has two ends"));
+    place("from", "One point, in the drawing's own coordinates", WhenAbsent::Required("a distance has two ends"));
 pub(crate) static CHECK_TO: QuantitiesKey =
-    place("to", "The other point, in the drawing's own coordinates", Absent::Needed("a distance has two ends"));
+    place("to", "The other point, in the drawing's own coordinates", WhenAbsent::Required("a distance has two ends"));
 pub(crate) static CHECK_DISTANCE: QuantityKey = length(
     "distance",
     "Their distance on the body, which the drawing must give within 1 %",
     [1.0, 1000.0],
-    Absent::Needed("it is what the drawing is held against"),
+    WhenAbsent::Required("it is what the drawing is held against"),
 );
 pub(crate) static DRAWING_GAP: QuantityKey =
-    length("gap", "Greatest gap between two ends that is closed", [0.0, 2.0], Absent::Default(0.05));
+    length("gap", "Greatest gap between two ends that is closed", [0.0, 2.0], WhenAbsent::Default(0.05));
 pub(crate) static TRACED_TOLERANCE: QuantityKey = length(
     "tolerance",
     "How far the outline may lie from the drawing, and how deep the drawing may turn inward",
     [0.001, 1.0],
-    Absent::Default(0.01),
+    WhenAbsent::Default(0.01),
 );
 pub(crate) static CALLIPER_TOLERANCE: QuantityKey = length(
     "tolerance",
     "How far lines and arcs may lie from the smoothed readings",
     [0.001, 1.0],
-    Absent::Default(0.02),
+    WhenAbsent::Default(0.02),
 );
 pub(crate) static SCAN_TOLERANCE: QuantityKey = length(
     "tolerance",
     "How far the outline may lie from the scan, three standard deviations of its noise, and how deep the scan may turn \
      inward",
     [0.001, 1.0],
-    Absent::Default(0.1),
+    WhenAbsent::Default(0.1),
 );
 pub(crate) static LEAST_CORNER: QuantityKey = length(
     "corner",
     "Least radius of the outline; sharper corners are rounded to it",
     [0.1, 20.0],
-    Absent::Default(0.3),
+    WhenAbsent::Default(0.3),
 );
 pub(crate) static CENTRE: QuantitiesKey = place(
     "centre",
     "The body's axis, in the file's own coordinates and unit",
-    Absent::Open("the middle of the outline's box"),
+    WhenAbsent::Optional("the middle of the outline's box"),
 );
 pub(crate) static CALLIPER_CENTRE: QuantitiesKey = QuantitiesKey {
     name: "centre",
     about: "The body's axis, from the middle of the readings to the right and upward",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: -150.0,
     greatest: 150.0,
     fewest: 2,
     most: 2,
-    absent: Absent::Open("the middle of the outline's box"),
+    when_absent: WhenAbsent::Optional("the middle of the outline's box"),
 };
 
-pub(crate) static SCAN: Table = Table {
+pub(crate) static SCAN: KeyTable = KeyTable {
     about: "A section of a scanned body: an STL file, cut across an axis",
     keys: &[&SHAPE, &SCAN_FILE, &SCAN_UNIT, &CUT_AXIS, &CUT_HEIGHT, &SCAN_GAP, &SCAN_TOLERANCE, &LEAST_CORNER, &CENTRE],
 };
@@ -147,13 +156,13 @@ pub(crate) static SCAN_FILE: TextKey = TextKey {
     name: "file",
     about: "File of the scan, beside the spec: .stl, binary or ASCII",
     longest: 300,
-    absent: Absent::Needed("the body is in it"),
+    when_absent: WhenAbsent::Required("the body is in it"),
 };
 pub(crate) static SCAN_UNIT: ChoiceKey<f64> = ChoiceKey {
     name: "unit",
     about: "What one unit of the scan is",
     words: &UNIT_WORDS,
-    absent: Absent::Default("mm"),
+    when_absent: WhenAbsent::Default("mm"),
 };
 pub(crate) static CUT_AXIS: ChoiceKey<ScanAxis> = ChoiceKey {
     name: "axis",
@@ -163,13 +172,13 @@ pub(crate) static CUT_AXIS: ChoiceKey<ScanAxis> = ChoiceKey {
         ("y", ScanAxis::Y, "z to the right and x up"),
         ("z", ScanAxis::Z, "x to the right and y up"),
     ],
-    absent: Absent::Default("z"),
+    when_absent: WhenAbsent::Default("z"),
 };
 pub(crate) static CUT_HEIGHT: QuantityKey = length(
     "height",
     "Where along that axis the body is cut",
     [-10_000.0, 10_000.0],
-    Absent::Needed("the mount sits there"),
+    WhenAbsent::Required("the mount sits there"),
 );
 pub(crate) static SCAN_GAP: QuantityKey =
-    length("gap", "Greatest gap in the section that is closed", [0.0, 2.0], Absent::Default(0.05));
+    length("gap", "Greatest gap in the section that is closed", [0.0, 2.0], WhenAbsent::Default(0.05));

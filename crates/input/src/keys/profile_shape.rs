@@ -1,10 +1,10 @@
 //! The shapes of a body's cross-section, and the key that names one.
 
-use crate::keys::key::{Absent, ChoiceKey};
+use crate::keys::key::{ChoiceKey, WhenAbsent};
 
 /// Which cross-section the body has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Shape {
+pub(crate) enum ProfileShape {
     Circle,
     Ellipse,
     RoundedRectangle,
@@ -14,17 +14,17 @@ pub(crate) enum Shape {
     Scan,
 }
 
-pub(crate) static SHAPE: ChoiceKey<Shape> = ChoiceKey {
+pub(crate) static SHAPE: ChoiceKey<ProfileShape> = ChoiceKey {
     name: "shape",
     about: "Which cross-section it is",
     words: &[
-        ("circle", Shape::Circle, "round bar or tube: diameter"),
-        ("ellipse", Shape::Ellipse, "oval: width, height"),
-        ("rounded-rectangle", Shape::RoundedRectangle, "rectangle: width, height, corner"),
-        ("flatted-circle", Shape::FlattedCircle, "round bar with one flat at the top: diameter, across, corner"),
-        ("calliper", Shape::Calliper, "readings around the body: radii or widths"),
-        ("traced", Shape::Traced, "a drawing of the section: file, unit"),
-        ("scan", Shape::Scan, "a section of a scanned body: file, axis, height"),
+        ("circle", ProfileShape::Circle, "round bar or tube: diameter"),
+        ("ellipse", ProfileShape::Ellipse, "oval: width, height"),
+        ("rounded-rectangle", ProfileShape::RoundedRectangle, "rectangle: width, height, corner"),
+        ("flatted-circle", ProfileShape::FlattedCircle, "round bar with one flat at the top: diameter, across, corner"),
+        ("calliper", ProfileShape::Calliper, "readings around the body: radii or widths"),
+        ("traced", ProfileShape::Traced, "a drawing of the section: file, unit"),
+        ("scan", ProfileShape::Scan, "a section of a scanned body: file, axis, height"),
     ],
-    absent: Absent::Needed("it decides which sizes are asked for"),
+    when_absent: WhenAbsent::Required("it decides which sizes are asked for"),
 };

@@ -4,41 +4,42 @@
 
 use crate::keys::keep_out::KEEP_OUTS;
 use crate::keys::key::{
-    Absent, ChoiceKey, DiameterKey, OneOfKey, QuantitiesKey, QuantityKey, Table, TableKey, TablesKey, TextKey,
+    ChoiceKey, DiameterKey, KeyTable, OneOfKey, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey,
+    WhenAbsent,
 };
 use crate::keys::measured_profile::{CALLIPER, SCAN, TRACED};
-use crate::keys::profile_shape::SHAPE;
-use crate::text::quantity::{Kind, LengthUnit};
+use crate::keys::profile_shape::{ProfileShape, SHAPE};
+use crate::text::quantity::{LengthUnit, QuantityKind};
 use crate::values::spec::{CouponMatch, GrippingFaces, MouthDirection, PrintDirection, Uses, WebStyle, WideRange};
 
 /// Which cross-section a barrel has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum SectionKind {
+pub(crate) enum BarrelSectionKind {
     Round,
     Hexagon,
 }
 
-const fn length(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
-    QuantityKey { name, about, kind: Kind::Length, least: range[0], greatest: range[1], absent }
+const fn length(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
+    QuantityKey { name, about, kind: QuantityKind::Length, least: range[0], greatest: range[1], when_absent }
 }
 
-const fn section(name: &'static str, table: &'static Table) -> TableKey {
-    TableKey { name, table, needed: None }
+const fn section(name: &'static str, table: &'static KeyTable) -> TableKey {
+    TableKey { name, table, required_because: None }
 }
 
-pub(crate) static SPEC: Table = Table {
+pub(crate) static SPEC: KeyTable = KeyTable {
     about: "Spec of a holder that snaps on a body and grips a family of round tools",
     keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &KEEP_OUTS, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &COUPONS],
 };
 
 pub(crate) static HOLDER: TableKey =
-    TableKey { name: "holder", table: &HOLDER_TABLE, needed: Some("it names the part in every file") };
-static HOLDER_TABLE: Table = Table { about: "The part that is made", keys: &[&HOLDER_NAME, &UNITS] };
+    TableKey { name: "holder", table: &HOLDER_TABLE, required_because: Some("it names the part in every file") };
+static HOLDER_TABLE: KeyTable = KeyTable { about: "The part that is made", keys: &[&HOLDER_NAME, &UNITS] };
 pub(crate) static HOLDER_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of the holder, as it is written into the files",
     longest: 80,
-    absent: Absent::Needed("it names the part in every file"),
+    when_absent: WhenAbsent::Required("it names the part in every file"),
 };
 pub(crate) static UNITS: ChoiceKey<LengthUnit> = ChoiceKey {
     name: "units",
@@ -48,21 +49,23 @@ pub(crate) static UNITS: ChoiceKey<LengthUnit> = ChoiceKey {
         ("cm", LengthUnit::Centimetre, "centimetres"),
         ("in", LengthUnit::Inch, "inches of 25.4 mm"),
     ],
-    absent: Absent::Default("mm"),
+    when_absent: WhenAbsent::Default("mm"),
 };
 
 pub(crate) static BODY: TableKey =
-    TableKey { name: "body", table: &BODY_TABLE, needed: Some("the mount is shaped after it") };
-static BODY_TABLE: Table =
-    Table { about: "The device that carries the holder", keys: &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS] };
+    TableKey { name: "body", table: &BODY_TABLE, required_because: Some("the mount is shaped after it") };
+static BODY_TABLE: KeyTable = KeyTable {
+    about: "The device that carries the holder",
+    keys: &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS],
+};
 pub(crate) static PROFILE: OneOfKey = OneOfKey {
     name: "profile",
     about: "Cross-section of the body at the mount, width from left to right and height from bottom to top",
     tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
-    needed: "the mount is shaped after it",
+    required_because: "the mount is shaped after it",
 };
 pub(crate) static FAR: TableKey = section("far", &FAR_TABLE);
-static FAR_TABLE: Table = Table {
+static FAR_TABLE: KeyTable = KeyTable {
     about: "A second cross-section, of a body that tapers; without it: the body is as thick all along; only without draft",
     keys: &[&FAR_AT, &FAR_PROFILE],
 };
@@ -71,58 +74,71 @@ pub(crate) static FAR_AT: QuantityKey = length(
     "Where it is, from the middle of the mount along the body, toward where the stations count up; at least 1 mm to \
      either side",
     [-500.0, 500.0],
-    Absent::Needed("a taper goes with the distance"),
+    WhenAbsent::Required("a taper goes with the distance"),
 );
 pub(crate) static FAR_PROFILE: OneOfKey = OneOfKey {
     name: "profile",
     about: "The cross-section there, with the keys of body.profile",
     tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
-    needed: "the taper is found from it",
+    required_because: "the taper is found from it",
 };
-pub(crate) static CIRCLE: Table = Table { about: "Round bar or tube", keys: &[&SHAPE, &BODY_DIAMETER] };
-pub(crate) static ELLIPSE: Table = Table { about: "Oval", keys: &[&SHAPE, &WIDTH, &HEIGHT] };
-pub(crate) static ROUNDED_RECTANGLE: Table =
-    Table { about: "Rectangle with rounded corners", keys: &[&SHAPE, &WIDTH, &HEIGHT, &CORNER] };
-pub(crate) static FLATTED_CIRCLE: Table =
-    Table { about: "Round bar with one flat, at the top", keys: &[&SHAPE, &BODY_DIAMETER, &ACROSS, &FLAT_CORNER] };
+pub(crate) static CIRCLE: KeyTable = KeyTable { about: "Round bar or tube", keys: &[&SHAPE, &BODY_DIAMETER] };
+pub(crate) static ELLIPSE: KeyTable = KeyTable { about: "Oval", keys: &[&SHAPE, &WIDTH, &HEIGHT] };
+pub(crate) static ROUNDED_RECTANGLE: KeyTable =
+    KeyTable { about: "Rectangle with rounded corners", keys: &[&SHAPE, &WIDTH, &HEIGHT, &CORNER] };
+pub(crate) static FLATTED_CIRCLE: KeyTable =
+    KeyTable { about: "Round bar with one flat, at the top", keys: &[&SHAPE, &BODY_DIAMETER, &ACROSS, &FLAT_CORNER] };
+/// Returns the keys that a shape takes.
+pub(crate) fn keys_of_shape(shape: ProfileShape) -> &'static KeyTable {
+    match shape {
+        ProfileShape::Circle => &CIRCLE,
+        ProfileShape::Ellipse => &ELLIPSE,
+        ProfileShape::RoundedRectangle => &ROUNDED_RECTANGLE,
+        ProfileShape::FlattedCircle => &FLATTED_CIRCLE,
+        ProfileShape::Calliper => &CALLIPER,
+        ProfileShape::Traced => &TRACED,
+        ProfileShape::Scan => &SCAN,
+    }
+}
+
 /// Least and greatest outer size of a body, mm.
 const BODY_RANGE: [f64; 2] = [3.0, 300.0];
 pub(crate) static BODY_DIAMETER: QuantityKey =
-    length("diameter", "Diameter of the body", BODY_RANGE, Absent::Needed("the mount is shaped after it"));
+    length("diameter", "Diameter of the body", BODY_RANGE, WhenAbsent::Required("the mount is shaped after it"));
 pub(crate) static WIDTH: QuantityKey =
-    length("width", "Full width of the body", BODY_RANGE, Absent::Needed("the mount is shaped after it"));
+    length("width", "Full width of the body", BODY_RANGE, WhenAbsent::Required("the mount is shaped after it"));
 pub(crate) static HEIGHT: QuantityKey =
-    length("height", "Full height of the body", BODY_RANGE, Absent::Needed("the mount is shaped after it"));
+    length("height", "Full height of the body", BODY_RANGE, WhenAbsent::Required("the mount is shaped after it"));
 pub(crate) static CORNER: QuantityKey = length(
     "corner",
     "Radius of the corners, at most half of the shorter side",
     [0.1, 150.0],
-    Absent::Needed("the lips of the mount hook round it"),
+    WhenAbsent::Required("the lips of the mount hook round it"),
 );
 pub(crate) static ACROSS: QuantityKey = length(
     "across",
     "From the flat to the opposite side, more than half of the diameter and less than all of it",
     [1.5, 300.0],
-    Absent::Needed("it says how deep the flat is"),
+    WhenAbsent::Required("it says how deep the flat is"),
 );
 pub(crate) static FLAT_CORNER: QuantityKey = length(
     "corner",
     "Rounding of the two edges of the flat; the default is less where half of what fits is",
     [0.1, 20.0],
-    Absent::Default(0.5),
+    WhenAbsent::Default(0.5),
 );
 pub(crate) static BODY_SPREAD: QuantityKey = length(
     "spread",
     "Standard uncertainty of the measured widths; the default is a hand-held calliper on a plastic part, common \
      practice, no source",
     [0.0, 1.0],
-    Absent::Default(0.05),
+    WhenAbsent::Default(0.05),
 );
 pub(crate) static MOUNT_LENGTH: QuantityKey = length(
     "mount_length",
     "Length of the mount along the body",
     [4.0, 200.0],
-    Absent::Needed("it is the room that the body offers"),
+    WhenAbsent::Required("it is the room that the body offers"),
 );
 pub(crate) static OPENS: ChoiceKey<MouthDirection> = ChoiceKey {
     name: "opens",
@@ -133,16 +149,16 @@ pub(crate) static OPENS: ChoiceKey<MouthDirection> = ChoiceKey {
         ("left", MouthDirection::Left, "toward its left"),
         ("right", MouthDirection::Right, "toward its right"),
     ],
-    absent: Absent::Default("down"),
+    when_absent: WhenAbsent::Default("down"),
 };
 
-pub(crate) static TOOLS: TablesKey = TablesKey {
+pub(crate) static TOOLS: RepeatedTableKey = RepeatedTableKey {
     name: "tools",
     table: &TOOL_TABLE,
     most: 1000,
-    needed: "a holder grips at least one tool: write [[tools]] with its name and diameter",
+    required_because: Some("a holder grips at least one tool: write [[tools]] with its name and diameter"),
 };
-static TOOL_TABLE: Table = Table {
+static TOOL_TABLE: KeyTable = KeyTable {
     about: "The family of tools, one table each; at least one",
     keys: &[&TOOL_NAME, &SECTION, &DIAMETER, &TOOL_CORNER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
 };
@@ -150,22 +166,24 @@ pub(crate) static TOOL_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of the tool, used once in the spec",
     longest: 60,
-    absent: Absent::Needed("the fit table calls it by its name"),
+    when_absent: WhenAbsent::Required("the fit table calls it by its name"),
 };
-pub(crate) static SECTION: ChoiceKey<SectionKind> = ChoiceKey {
+pub(crate) static SECTION: ChoiceKey<BarrelSectionKind> = ChoiceKey {
     name: "section",
     about: "Cross-section of the barrel where it is gripped",
     words: &[
-        ("round", SectionKind::Round, "round"),
-        ("hexagon", SectionKind::Hexagon, "six flats with rounded corners, gripped whichever way it is turned"),
+        ("round", BarrelSectionKind::Round, "round"),
+        ("hexagon", BarrelSectionKind::Hexagon, "six flats with rounded corners, gripped whichever way it is turned"),
     ],
-    absent: Absent::Default("round"),
+    when_absent: WhenAbsent::Default("round"),
 };
 pub(crate) static TOOL_CORNER: QuantityKey = length(
     "corner",
     "Rounding of a hexagon's corners; at most 0.9 of what makes it round",
     [0.05, 54.0],
-    Absent::Open("a twentieth of the least size across flats, and 0.05 mm at least: common practice, no source"),
+    WhenAbsent::Optional(
+        "a twentieth of the least size across flats, and 0.05 mm at least: common practice, no source",
+    ),
 );
 pub(crate) static DIAMETER: DiameterKey = DiameterKey {
     name: "diameter",
@@ -174,30 +192,30 @@ pub(crate) static DIAMETER: DiameterKey = DiameterKey {
     least: 2.0,
     greatest: 120.0,
     table: &BARREL_TABLE,
-    needed: "the clip is sized after it",
+    required_because: "the clip is sized after it",
 };
-pub(crate) static BARREL_TABLE: Table =
-    Table { about: "Limits or readings of the diameter", keys: &[&MIN, &MAX, &READINGS, &BARREL_SPREAD] };
+pub(crate) static BARREL_TABLE: KeyTable =
+    KeyTable { about: "Limits or readings of the diameter", keys: &[&MIN, &MAX, &READINGS, &BARREL_SPREAD] };
 pub(crate) static MIN: QuantityKey =
-    length("min", "Least diameter, together with max", [2.0, 120.0], Absent::Open("the readings tell it"));
+    length("min", "Least diameter, together with max", [2.0, 120.0], WhenAbsent::Optional("the readings tell it"));
 pub(crate) static MAX: QuantityKey =
-    length("max", "Greatest diameter, together with min", [2.0, 120.0], Absent::Open("the readings tell it"));
+    length("max", "Greatest diameter, together with min", [2.0, 120.0], WhenAbsent::Optional("the readings tell it"));
 pub(crate) static READINGS: QuantitiesKey = QuantitiesKey {
     name: "readings",
     about: "Readings of the diameter at different places and directions; the least and the greatest are widened by \
             their spread",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: 2.0,
     greatest: 120.0,
     fewest: 1,
     most: 500,
-    absent: Absent::Open("min and max tell the size"),
+    when_absent: WhenAbsent::Optional("min and max tell the size"),
 };
 pub(crate) static BARREL_SPREAD: QuantityKey = length(
     "spread",
     "Standard uncertainty of one reading",
     [0.0, 1.0],
-    Absent::Open(
+    WhenAbsent::Optional(
         "the standard deviation of the readings, at least 0.012 mm; 0.05 mm for a single one; none for min and max",
     ),
 );
@@ -205,29 +223,32 @@ pub(crate) static BARREL_LENGTH: QuantityKey = length(
     "length",
     "Length of the round part that clips may grip, counted from the end that rests against the stop where there is one",
     [4.0, 1000.0],
-    Absent::Open("it is long enough for every clip"),
+    WhenAbsent::Optional("it is long enough for every clip"),
 );
 pub(crate) static MASS: QuantityKey = QuantityKey {
     name: "mass",
     about: "Mass of the tool",
-    kind: Kind::Mass,
+    kind: QuantityKind::Mass,
     least: 0.0,
     greatest: 5000.0,
-    absent: Absent::Default(0.0),
+    when_absent: WhenAbsent::Default(0.0),
 };
 pub(crate) static WORKING_LOAD: TableKey = section("working_load", &LOAD_TABLE);
-static LOAD_TABLE: Table = Table { about: "What work does to the tool", keys: &[&ALONG, &ACROSS_LOAD] };
-const fn force(name: &'static str, about: &'static str, range: [f64; 2], absent: Absent<f64>) -> QuantityKey {
-    QuantityKey { name, about, kind: Kind::Force, least: range[0], greatest: range[1], absent }
+static LOAD_TABLE: KeyTable = KeyTable { about: "What work does to the tool", keys: &[&ALONG, &ACROSS_LOAD] };
+const fn force(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
+    QuantityKey { name, about, kind: QuantityKind::Force, least: range[0], greatest: range[1], when_absent }
 }
 pub(crate) static ALONG: QuantityKey =
-    force("along", "Load along the axis of the tool", [0.0, 500.0], Absent::Default(0.0));
+    force("along", "Load along the axis of the tool", [0.0, 500.0], WhenAbsent::Default(0.0));
 pub(crate) static ACROSS_LOAD: QuantityKey =
-    force("across", "Load across the axis of the tool", [0.0, 500.0], Absent::Default(0.0));
+    force("across", "Load across the axis of the tool", [0.0, 500.0], WhenAbsent::Default(0.0));
 
-pub(crate) static LAYOUT: TableKey =
-    TableKey { name: "layout", table: &LAYOUT_TABLE, needed: Some("it says how far the tools sit from the body") };
-static LAYOUT_TABLE: Table = Table {
+pub(crate) static LAYOUT: TableKey = TableKey {
+    name: "layout",
+    table: &LAYOUT_TABLE,
+    required_because: Some("it says how far the tools sit from the body"),
+};
+static LAYOUT_TABLE: KeyTable = KeyTable {
     about: "Where the tools sit, seen from the side",
     keys: &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM, &SWAY, &WEB],
 };
@@ -235,39 +256,39 @@ pub(crate) static OFFSET: QuantityKey = length(
     "offset",
     "From the axis of the body to the axis of the tool, over the middle of the mount",
     [3.0, 500.0],
-    Absent::Needed("it says how far the tools sit from the body"),
+    WhenAbsent::Required("it says how far the tools sit from the body"),
 );
 pub(crate) static PITCH: QuantityKey = QuantityKey {
     name: "pitch",
     about: "Lean of the axis of the tool against that of the body; with a positive one the tool leans away from the body \
             toward where the stations count up; only without draft",
-    kind: Kind::Angle,
+    kind: QuantityKind::Angle,
     least: -30.0,
     greatest: 30.0,
-    absent: Absent::Default(0.0),
+    when_absent: WhenAbsent::Default(0.0),
 };
 pub(crate) static STATIONS: QuantitiesKey = QuantitiesKey {
     name: "stations",
     about: "Middles of the clips along the axis of the tool, from over the middle of the mount, in ascending order",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: -300.0,
     greatest: 300.0,
     fewest: 1,
     most: 4,
-    absent: Absent::Default(&[0.0]),
+    when_absent: WhenAbsent::Default(&[0.0]),
 };
 pub(crate) static LENGTHS: QuantitiesKey = QuantitiesKey {
     name: "lengths",
     about: "Length of each clip, one for each station",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: 4.0,
     greatest: 200.0,
     fewest: 1,
     most: 4,
-    absent: Absent::Open("all as long as they are sized"),
+    when_absent: WhenAbsent::Optional("all as long as they are sized"),
 };
 pub(crate) static STOP: TableKey = section("stop", &STOP_TABLE);
-static STOP_TABLE: Table = Table {
+static STOP_TABLE: KeyTable = KeyTable {
     about: "A wall that the end of the tool rests against; without it: none; only without draft",
     keys: &[&STOP_AT],
 };
@@ -275,11 +296,11 @@ pub(crate) static STOP_AT: QuantityKey = length(
     "at",
     "Its face along the axis of the tool, from over the middle of the mount; beyond all clips to either side",
     [-400.0, 400.0],
-    Absent::Needed("a stop without a place stops nothing"),
+    WhenAbsent::Required("a stop without a place stops nothing"),
 );
 
 pub(crate) static AIM: TableKey = section("aim", &AIM_TABLE);
-static AIM_TABLE: Table = Table {
+static AIM_TABLE: KeyTable = KeyTable {
     about: "A point of the tool that must stay true, such as its tip; without it: none is held to anything",
     keys: &[&AHEAD, &WITHIN],
 };
@@ -288,24 +309,24 @@ pub(crate) static AHEAD: QuantityKey = length(
     "From over the middle of the mount, which is the middle of a single clip, along the axis of the tool to the point; \
      either way when the tool has no pitch",
     [0.0, 500.0],
-    Absent::Default(0.0),
+    WhenAbsent::Default(0.0),
 );
 pub(crate) static WITHIN: QuantityKey = length(
     "within",
     "How far off the point may lie",
     [0.01, 50.0],
-    Absent::Needed("a point without it is held to nothing"),
+    WhenAbsent::Required("a point without it is held to nothing"),
 );
 
 pub(crate) static SWAY: TableKey = section("sway", &SWAY_TABLE);
-static SWAY_TABLE: Table =
-    Table { about: "How stiff the web is made; without it: as it comes out", keys: &[&SWAY_AT_MOST] };
+static SWAY_TABLE: KeyTable =
+    KeyTable { about: "How stiff the web is made; without it: as it comes out", keys: &[&SWAY_AT_MOST] };
 pub(crate) static SWAY_AT_MOST: QuantityKey = length(
     "at_most",
     "How far the web may let the tool move under its weight and working load across, at the point of the aim, or over the \
      clips where that is farther out",
     [0.01, 50.0],
-    Absent::Needed("a limit without a size limits nothing"),
+    WhenAbsent::Required("a limit without a size limits nothing"),
 );
 pub(crate) static WEB: ChoiceKey<WebStyle> = ChoiceKey {
     name: "web",
@@ -314,34 +335,35 @@ pub(crate) static WEB: ChoiceKey<WebStyle> = ChoiceKey {
         ("solid", WebStyle::Solid, "no windows"),
         ("windows", WebStyle::Windows, "windows with rounded corners through its sides; only without draft"),
     ],
-    absent: Absent::Default("solid"),
+    when_absent: WhenAbsent::Default("solid"),
 };
 
 pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
-static FIT_TABLE: Table = Table { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };
+static FIT_TABLE: KeyTable =
+    KeyTable { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };
 pub(crate) static SNAP_ON: TableKey = section("snap_on", &SNAP_ON_TABLE);
-static SNAP_ON_TABLE: Table = Table { about: "The push that snaps a clip on", keys: &[&AT_MOST] };
+static SNAP_ON_TABLE: KeyTable = KeyTable { about: "The push that snaps a clip on", keys: &[&AT_MOST] };
 pub(crate) static AT_MOST: QuantityKey = force(
     "at_most",
     "Greatest push by hand; the default is an easy push of two fingers and a thumb, common practice, no source",
     [1.0, 500.0],
-    Absent::Default(40.0),
+    WhenAbsent::Default(40.0),
 );
 pub(crate) static HOLD: TableKey = section("hold", &HOLD_TABLE);
-static HOLD_TABLE: Table = Table { about: "How firmly a clip holds", keys: &[&SAFETY] };
+static HOLD_TABLE: KeyTable = KeyTable { about: "How firmly a clip holds", keys: &[&SAFETY] };
 pub(crate) static SAFETY: QuantityKey = QuantityKey {
     name: "safety",
     about: "Hold divided by working loads and weight, at least; the default is common practice, no source",
-    kind: Kind::Ratio,
+    kind: QuantityKind::Ratio,
     least: 1.0,
     greatest: 20.0,
-    absent: Absent::Default(2.0),
+    when_absent: WhenAbsent::Default(2.0),
 };
 pub(crate) static USES: ChoiceKey<Uses> = ChoiceKey {
     name: "uses",
     about: "How often the holder is snapped on",
     words: &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
-    absent: Absent::Default("repeated"),
+    when_absent: WhenAbsent::Default("repeated"),
 };
 pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
     name: "wide_range",
@@ -360,40 +382,41 @@ pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
             "whichever of these needs fewest holders and sleeves, of equals the one with the greater least margin",
         ),
     ],
-    absent: Absent::Default("sizes"),
+    when_absent: WhenAbsent::Default("sizes"),
 };
 
 pub(crate) static MATERIAL: TableKey = section("material", &MATERIAL_TABLE);
-static MATERIAL_TABLE: Table =
-    Table { about: "What the holder is made of", keys: &[&PRINT, &FINAL_MATERIAL, &LIBRARY] };
+static MATERIAL_TABLE: KeyTable =
+    KeyTable { about: "What the holder is made of", keys: &[&PRINT, &FINAL_MATERIAL, &LIBRARY] };
 pub(crate) static PRINT: TextKey = TextKey {
     name: "print",
     about: "What the printer lays down: a key of the material library",
     longest: 60,
-    absent: Absent::Default("pla"),
+    when_absent: WhenAbsent::Default("pla"),
 };
 pub(crate) static FINAL_MATERIAL: TextKey = TextKey {
     name: "final",
     about: "What the finished part is cast from: a key of the material library",
     longest: 60,
-    absent: Absent::Open("the print itself is the part"),
+    when_absent: WhenAbsent::Optional("the print itself is the part"),
 };
 pub(crate) static LIBRARY: TextKey = TextKey {
     name: "library",
     about: "File of own materials beside the spec; a material of the same key replaces the one that comes along",
     longest: 500,
-    absent: Absent::Open("only the materials that come along"),
+    when_absent: WhenAbsent::Optional("only the materials that come along"),
 };
 
 pub(crate) static FINISH: TableKey = section("finish", &FINISH_TABLE);
-static FINISH_TABLE: Table = Table { about: "Draft and edges of the part", keys: &[&DRAFT, &GRIPPING_FACES, &CHAMFER] };
+static FINISH_TABLE: KeyTable =
+    KeyTable { about: "Draft and edges of the part", keys: &[&DRAFT, &GRIPPING_FACES, &CHAMFER] };
 pub(crate) static DRAFT: QuantityKey = QuantityKey {
     name: "draft",
     about: "Draft from the parting plane in the middle, so that a mould lets the part go",
-    kind: Kind::Angle,
+    kind: QuantityKind::Angle,
     least: 0.0,
     greatest: 15.0,
-    absent: Absent::Default(0.0),
+    when_absent: WhenAbsent::Default(0.0),
 };
 pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
     name: "gripping_faces",
@@ -402,35 +425,35 @@ pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
         ("straight", GrippingFaces::Straight, "they stay straight, as a flexible mould allows"),
         ("drafted", GrippingFaces::Drafted, "they are drafted like the rest"),
     ],
-    absent: Absent::Default("straight"),
+    when_absent: WhenAbsent::Default("straight"),
 };
 pub(crate) static CHAMFER: QuantityKey = length(
     "chamfer",
     "Chamfer of the end edges, at most the thinnest wall of the printer; the default is less where half of that wall is",
     [0.0, 2.0],
-    Absent::Default(0.4),
+    WhenAbsent::Default(0.4),
 );
 
 pub(crate) static PRINTER: TableKey = section("printer", &PRINTER_TABLE);
-static PRINTER_TABLE: Table = Table {
+static PRINTER_TABLE: KeyTable = KeyTable {
     about: "The machine that prints the part",
     keys: &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD, &CALIBRATION],
 };
 pub(crate) static BED: QuantitiesKey = QuantitiesKey {
     name: "bed",
     about: "Width and depth of the bed; the default is a usual size, common practice, no source",
-    kind: Kind::Length,
+    kind: QuantityKind::Length,
     least: 40.0,
     greatest: 2000.0,
     fewest: 2,
     most: 2,
-    absent: Absent::Default(&[220.0, 220.0]),
+    when_absent: WhenAbsent::Default(&[220.0, 220.0]),
 };
 pub(crate) static LEAST_WALL: QuantityKey = length(
     "least_wall",
     "Thinnest wall that it prints soundly; the default is two lines of a 0.4 mm nozzle, common practice, no source",
     [0.2, 5.0],
-    Absent::Default(0.8),
+    WhenAbsent::Default(0.8),
 );
 
 pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = ChoiceKey {
@@ -440,31 +463,31 @@ pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = ChoiceKey {
         ("side", PrintDirection::OnItsSide, "on its side: layers run round the arms"),
         ("standing", PrintDirection::Standing, "upright: the arms bend across the layers"),
     ],
-    absent: Absent::Default("side"),
+    when_absent: WhenAbsent::Default("side"),
 };
 pub(crate) static SEAT_SPREAD: QuantityKey = length(
     "seat_spread",
     "Standard uncertainty from part to part of the diameter of a printed seat; the default is common practice, no source",
     [0.0, 1.0],
-    Absent::Default(0.05),
+    WhenAbsent::Default(0.05),
 );
 pub(crate) static WALL_SPREAD: QuantityKey = length(
     "wall_spread",
     "Standard uncertainty from part to part of a printed wall, at most a quarter of the thinnest; the default is common \
      practice, no source",
     [0.0, 1.0],
-    Absent::Default(0.03),
+    WhenAbsent::Default(0.03),
 );
 
 pub(crate) static CALIBRATION: TextKey = TextKey {
     name: "calibration",
     about: "File of what trials of coupons taught about this printer and material, relative to the spec",
     longest: 200,
-    absent: Absent::Open("nothing was tried yet"),
+    when_absent: WhenAbsent::Optional("nothing was tried yet"),
 };
 
 pub(crate) static MOULD: TableKey = section("mould", &MOULD_TABLE);
-static MOULD_TABLE: Table = Table {
+static MOULD_TABLE: KeyTable = KeyTable {
     about: "The mould of a cast part; counts only beside material.final",
     keys: &[&MOULD_SEAT_SPREAD, &MOULD_WALL_SPREAD, &MOULD_LEAST_WALL],
 };
@@ -472,37 +495,37 @@ pub(crate) static MOULD_SEAT_SPREAD: QuantityKey = length(
     "seat_spread",
     "Standard uncertainty from part to part of the diameter of a cast seat; the default is common practice, no source",
     [0.0, 1.0],
-    Absent::Default(0.05),
+    WhenAbsent::Default(0.05),
 );
 pub(crate) static MOULD_WALL_SPREAD: QuantityKey = length(
     "wall_spread",
     "Standard uncertainty from part to part of a cast wall, at most a quarter of the thinnest; the default is common \
      practice, no source",
     [0.0, 1.0],
-    Absent::Default(0.03),
+    WhenAbsent::Default(0.03),
 );
 pub(crate) static MOULD_LEAST_WALL: QuantityKey = length(
     "least_wall",
     "Thinnest wall that fills soundly; the default lies within 0.75 mm to 1.5 mm, from memory",
     [0.2, 10.0],
-    Absent::Default(1.0),
+    WhenAbsent::Default(1.0),
 );
 
 pub(crate) static COUPONS: TableKey = section("coupons", &COUPONS_TABLE);
-static COUPONS_TABLE: Table =
-    Table { about: "The fit-test slices", keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH] };
+static COUPONS_TABLE: KeyTable =
+    KeyTable { about: "The fit-test slices", keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH] };
 pub(crate) static COUPON_LENGTH: QuantityKey =
-    length("length", "Length of a slice, at most that of the mount", [3.0, 50.0], Absent::Default(8.0));
+    length("length", "Length of a slice, at most that of the mount", [3.0, 50.0], WhenAbsent::Default(8.0));
 const fn steps(name: &'static str, about: &'static str, default: &'static [f64]) -> QuantitiesKey {
     QuantitiesKey {
         name,
         about,
-        kind: Kind::Length,
+        kind: QuantityKind::Length,
         least: -1.0,
         greatest: 1.0,
         fewest: 1,
         most: 15,
-        absent: Absent::Default(default),
+        when_absent: WhenAbsent::Default(default),
     }
 }
 pub(crate) static CLIP_STEPS: QuantitiesKey =
@@ -520,5 +543,5 @@ pub(crate) static MATCH: ChoiceKey<CouponMatch> = ChoiceKey {
             "its forces: walls are made thicker or thinner until the slice pushes and pulls like the cast part",
         ),
     ],
-    absent: Absent::Default("shape"),
+    when_absent: WhenAbsent::Default("shape"),
 };

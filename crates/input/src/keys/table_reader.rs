@@ -2,26 +2,26 @@
 
 use std::ops::Range;
 
-use crate::keys::key::{Absent, ChoiceKey, QuantitiesKey, QuantityKey, Table, TableKey, TextKey};
+use crate::keys::key::{ChoiceKey, Key, KeyTable, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent};
 use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
-use crate::text::quantity::{self, INCH_MM, Kind, LengthUnit, QuantityError};
-use crate::text::source::{Source, join};
-use crate::text::suggestion::{list_of, nearest};
+use crate::text::quantity::{self, INCH_MM, LengthUnit, QuantityError, QuantityKind, QuantityRange};
+use crate::text::source::{Source, join_path};
+use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::value_tree::{Entry, Node, Value};
 
 /// Where problems gather while a document is read.
-pub(crate) struct Reader<'a> {
+pub(crate) struct TableReader<'a> {
     pub(crate) source: &'a Source,
     /// Table in which a misplaced key is looked up, so that a hint can say where it belongs.
-    root: &'static Table,
+    root: &'static KeyTable,
     pub(crate) problems: Vec<Diagnostic>,
     /// Unit of lengths without one.
-    pub(crate) units: LengthUnit,
+    pub(crate) length_unit: LengthUnit,
 }
 
 /// An opened table. One that is missing or is no table reads as "nothing known", without a second complaint.
-pub(crate) struct Section<'a> {
+pub(crate) struct OpenTable<'a> {
     pub(crate) path: String,
     span: Range<usize>,
     entries: &'a [Entry],
@@ -30,10 +30,10 @@ pub(crate) struct Section<'a> {
     guessed: Vec<&'static str>,
 }
 
-impl<'a> Section<'a> {
+impl<'a> OpenTable<'a> {
     /// Path of one of its keys.
-    pub(crate) fn at(&self, key: &str) -> String {
-        join(&self.path, key)
+    pub(crate) fn path_of(&self, key: &str) -> String {
+        join_path(&self.path, key)
     }
 
     /// The value of a key, if it is written.
@@ -42,9 +42,9 @@ impl<'a> Section<'a> {
     }
 }
 
-impl<'a> Reader<'a> {
-    pub(crate) fn new(source: &'a Source, root: &'static Table) -> Self {
-        Self { source, root, problems: Vec::new(), units: LengthUnit::Millimetre }
+impl<'a> TableReader<'a> {
+    pub(crate) fn new(source: &'a Source, root: &'static KeyTable) -> Self {
+        Self { source, root, problems: Vec::new(), length_unit: LengthUnit::Millimetre }
     }
 
     pub(crate) fn report(&mut self, problem: Diagnostic) {
@@ -52,50 +52,50 @@ impl<'a> Reader<'a> {
     }
 
     /// Opens the table at a key of a section, and reports the keys that it does not know.
-    pub(crate) fn section(&mut self, parent: &Section<'a>, key: &TableKey) -> Section<'a> {
-        let path = parent.at(key.name);
+    pub(crate) fn open_subtable(&mut self, parent: &OpenTable<'a>, key: &TableKey) -> OpenTable<'a> {
+        let path = parent.path_of(key.name);
         if let Some(node) = parent.get(key.name) {
-            return self.open(node, path, key.table);
+            return self.open_table(node, path, key.table);
         }
-        if let Some(why) = key.needed {
-            self.missing(parent, key.name, why);
+        if let Some(why) = key.required_because {
+            self.report_missing(parent, key.name, why);
         }
-        let readable = parent.readable && key.needed.is_none();
-        Section { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
+        let readable = parent.readable && key.required_because.is_none();
+        OpenTable { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
     }
 
     /// Opens a value as a table with given keys.
-    pub(crate) fn open(&mut self, node: &'a Node, path: String, table: &Table) -> Section<'a> {
+    pub(crate) fn open_table(&mut self, node: &'a Node, path: String, table: &KeyTable) -> OpenTable<'a> {
         let Some(entries) = node.entries() else {
             let problem = self.wrong_type(node, &path, "a table");
             let problem = match node.value {
                 Value::List(_) => problem.with_hint(format!("write [{path}] with single brackets, once")),
-                _ => problem.with_hint(format!("it takes {}", list_of(table.names()))),
+                _ => problem.with_hint(format!("it takes {}", quoted_list(table.names()))),
             };
             self.report(problem);
-            return Section { path, span: node.span.clone(), entries: &[], readable: false, guessed: Vec::new() };
+            return OpenTable { path, span: node.span.clone(), entries: &[], readable: false, guessed: Vec::new() };
         };
         let mut guessed = Vec::new();
         for entry in entries.iter().filter(|entry| table.names().all(|name| name != entry.key)) {
             let free = table.names().filter(|name| entries.iter().all(|other| other.key != *name));
-            let guess = nearest(&entry.key, free);
+            let guess = nearest_word(&entry.key, free);
             guessed.extend(guess);
             self.unknown_key(entry, &path, table, guess);
         }
-        Section { path, span: node.span.clone(), entries, readable: true, guessed }
+        OpenTable { path, span: node.span.clone(), entries, readable: true, guessed }
     }
 
-    fn unknown_key(&mut self, entry: &Entry, path: &str, table: &Table, guess: Option<&str>) {
+    fn unknown_key(&mut self, entry: &Entry, path: &str, table: &KeyTable, guess: Option<&str>) {
         let place = if path.is_empty() { "at the top".to_owned() } else { format!("in `{path}`") };
         let mut problem = self
             .source
             .diagnostic_at(
                 entry.key_span.clone(),
-                &join(path, &entry.key),
+                &join_path(path, &entry.key),
                 "unknown-key",
                 format!("`{}` is not known {place}", shorten(&entry.key)),
             )
-            .with_allowed(list_of(table.names()));
+            .with_allowed(quoted_list(table.names()));
         if let Some(guess) = guess {
             problem = problem.with_hint(format!("did you mean `{guess}`?"));
         } else if let Some(home) = key_lookup::table_of_key(self.root, &entry.key).filter(|home| home != path) {
@@ -105,13 +105,20 @@ impl<'a> Reader<'a> {
     }
 
     /// A needed key that is not written.
-    pub(crate) fn missing(&mut self, section: &Section<'_>, key: &str, why: &str) {
+    pub(crate) fn report_missing(&mut self, section: &OpenTable<'_>, key: &str, why: &str) {
         if !section.readable || section.guessed.contains(&key) {
             return;
         }
-        let path = section.at(key);
+        let path = section.path_of(key);
         let problem = self.source.diagnostic_at(section.span.clone(), &path, "missing", format!("`{path}` is missing"));
         self.report(problem.with_hint(format!("needed because {why}")));
+    }
+
+    /// Reports a required key that is not written, with the reason that its description gives.
+    pub(crate) fn report_missing_key(&mut self, table: &OpenTable<'_>, key: &dyn Key) {
+        if let Some(why) = key.required_because() {
+            self.report_missing(table, key.name(), why);
+        }
     }
 
     /// A value of another type than asked for.
@@ -123,19 +130,19 @@ impl<'a> Reader<'a> {
 
     /// A value within its limits, in the unit of checked values. `None` when it is absent without default, or when a
     /// problem has been reported.
-    pub(crate) fn quantity(&mut self, section: &Section<'a>, key: &QuantityKey) -> Option<f64> {
+    pub(crate) fn quantity(&mut self, section: &OpenTable<'a>, key: &QuantityKey) -> Option<f64> {
         let value = match section.get(key.name) {
-            Some(node) => self.quantity_of(node, &section.at(key.name), key.kind, [key.least, key.greatest])?,
-            None => self.absent(section, key.name, &key.absent)?,
+            Some(node) => self.quantity_at(node, &section.path_of(key.name), key.range())?,
+            None => self.value_when_absent(section, key.name, &key.when_absent)?,
         };
-        Some(key.kind.checked(value))
+        Some(key.kind.to_checked(value))
     }
 
     /// A text without surrounding space.
-    pub(crate) fn text(&mut self, section: &Section<'a>, key: &TextKey) -> Option<String> {
-        let path = section.at(key.name);
+    pub(crate) fn text(&mut self, section: &OpenTable<'a>, key: &TextKey) -> Option<String> {
+        let path = section.path_of(key.name);
         let Some(node) = section.get(key.name) else {
-            return self.absent(section, key.name, &key.absent).map(str::to_owned);
+            return self.value_when_absent(section, key.name, &key.when_absent).map(str::to_owned);
         };
         let Value::Text(text) = &node.value else {
             let value = shorten(&self.source.excerpt(&node.span));
@@ -162,12 +169,12 @@ impl<'a> Reader<'a> {
     }
 
     /// One of the known words.
-    pub(crate) fn choice<T: Copy>(&mut self, section: &Section<'a>, key: &ChoiceKey<T>) -> Option<T> {
-        let path = section.at(key.name);
-        let allowed = || list_of(key.words.iter().map(|(word, ..)| *word));
+    pub(crate) fn choice<T: Copy>(&mut self, section: &OpenTable<'a>, key: &ChoiceKey<T>) -> Option<T> {
+        let path = section.path_of(key.name);
+        let allowed = || quoted_list(key.words.iter().map(|(word, ..)| *word));
         let find = |wanted: &str| key.words.iter().find(|(word, ..)| *word == wanted).map(|(_, value, _)| *value);
         let Some(node) = section.get(key.name) else {
-            return self.absent(section, key.name, &key.absent).and_then(find);
+            return self.value_when_absent(section, key.name, &key.when_absent).and_then(find);
         };
         let Value::Text(text) = &node.value else {
             let problem = self.wrong_type(node, &path, "a word in quotes").with_allowed(allowed());
@@ -179,7 +186,7 @@ impl<'a> Reader<'a> {
             let message = format!("`{path}` is \"{}\", which is none of its words", shorten(text));
             let mut problem =
                 self.source.diagnostic_at(node.span.clone(), &path, "unknown-word", message).with_allowed(allowed());
-            if let Some(guess) = nearest(text, key.words.iter().map(|(word, ..)| *word)) {
+            if let Some(guess) = nearest_word(text, key.words.iter().map(|(word, ..)| *word)) {
                 problem = problem.with_hint(format!("did you mean \"{guess}\"?"));
             }
             self.report(problem);
@@ -188,11 +195,11 @@ impl<'a> Reader<'a> {
     }
 
     /// A list of quantities, each in its limits; `None` as soon as one of them is not.
-    pub(crate) fn quantities(&mut self, section: &Section<'a>, key: &QuantitiesKey) -> Option<Vec<f64>> {
-        let path = section.at(key.name);
+    pub(crate) fn quantities(&mut self, section: &OpenTable<'a>, key: &QuantitiesKey) -> Option<Vec<f64>> {
+        let path = section.path_of(key.name);
         let Some(node) = section.get(key.name) else {
-            let default = self.absent(section, key.name, &key.absent)?;
-            return Some(default.iter().map(|&value| key.kind.checked(value)).collect());
+            let default = self.value_when_absent(section, key.name, &key.when_absent)?;
+            return Some(default.iter().map(|&value| key.kind.to_checked(value)).collect());
         };
         let Value::List(items) = &node.value else {
             let problem =
@@ -203,9 +210,9 @@ impl<'a> Reader<'a> {
         let enough = self.check_count(node, &path, items.len(), [key.fewest, key.most]);
         let mut values = Some(Vec::new());
         for (index, item) in items.iter().enumerate().take(key.most) {
-            let value = self.quantity_of(item, &format!("{path}[{index}]"), key.kind, [key.least, key.greatest]);
+            let value = self.quantity_at(item, &format!("{path}[{index}]"), key.range());
             values = values.zip(value).map(|(mut values, value)| {
-                values.push(key.kind.checked(value));
+                values.push(key.kind.to_checked(value));
                 values
             });
         }
@@ -228,135 +235,139 @@ impl<'a> Reader<'a> {
         false
     }
 
-    fn absent<T: Copy>(&mut self, section: &Section<'_>, key: &str, absent: &Absent<T>) -> Option<T> {
-        if let Some(why) = absent.needed() {
-            self.missing(section, key, why);
+    fn value_when_absent<T: Copy>(
+        &mut self,
+        section: &OpenTable<'_>,
+        key: &str,
+        when_absent: &WhenAbsent<T>,
+    ) -> Option<T> {
+        if let Some(why) = when_absent.required_because() {
+            self.report_missing(section, key, why);
         }
-        absent.default().filter(|_| section.readable)
+        when_absent.default().filter(|_| section.readable)
     }
 
-    /// A value as a quantity within limits, in the unit of the kind.
-    pub(crate) fn quantity_of(&mut self, node: &Node, path: &str, kind: Kind, limits: [f64; 2]) -> Option<f64> {
+    /// Reads a value as a quantity within a range, in the unit of its kind.
+    pub(crate) fn quantity_at(&mut self, node: &Node, path: &str, range: QuantityRange) -> Option<f64> {
         let value = match &node.value {
-            Value::Number(number) => number * self.bare_factor(kind),
-            Value::Text(text) => match quantity::parse(text, kind) {
+            Value::Number(number) => number * self.bare_factor(range.kind),
+            Value::Text(text) => match quantity::parse(text, range.kind) {
                 Ok(value) => value,
                 Err(error) => {
-                    let problem = self.quantity_problem(node, path, kind, text, &error);
+                    let (kind, text) = (range.kind, shorten(text));
+                    let problem = quantity_problem(&error, kind, &text, |code, what| {
+                        self.source.diagnostic_at(node.span.clone(), path, code, format!("`{path}` is {what}"))
+                    });
                     self.report(problem);
                     return None;
                 }
             },
             _ => {
-                let problem = self.wrong_type(node, path, kind.noun()).with_hint(example(kind));
+                let problem = self.wrong_type(node, path, range.kind.description()).with_hint(example(range.kind));
                 self.report(problem);
                 return None;
             }
         };
-        self.check_range(node, path, kind, value, limits).then_some(value)
+        self.check_range(node, path, value, range).then_some(value)
     }
 
     /// What a bare number of this kind is worth in the unit of the kind.
-    fn bare_factor(&self, kind: Kind) -> f64 {
-        match (kind, self.units) {
-            (Kind::Length, LengthUnit::Centimetre) => 10.0,
-            (Kind::Length, LengthUnit::Inch) => INCH_MM,
+    fn bare_factor(&self, kind: QuantityKind) -> f64 {
+        match (kind, self.length_unit) {
+            (QuantityKind::Length, LengthUnit::Centimetre) => 10.0,
+            (QuantityKind::Length, LengthUnit::Inch) => INCH_MM,
             _ => 1.0,
         }
     }
 
-    fn quantity_problem(&self, node: &Node, path: &str, kind: Kind, text: &str, error: &QuantityError) -> Diagnostic {
-        let value = shorten(text);
-        let at = |code, message: String| self.source.diagnostic_at(node.span.clone(), path, code, message);
-        let units = || list_of(kind.main_units());
-        match error {
-            QuantityError::NoNumber => {
-                at("no-number", format!("`{path}` is \"{value}\", which does not begin with a number"))
-                    .with_hint(example(kind))
-            }
-            QuantityError::DecimalComma(mended) => {
-                at("decimal-comma", format!("`{path}` is \"{value}\", with a comma for the decimal point"))
-                    .with_hint(format!("write \"{}\"", shorten(mended)))
-            }
-            QuantityError::NoUnit => at("no-unit", format!("`{path}` is the text \"{value}\", without a unit"))
-                .with_allowed(units())
-                .with_hint(format!("write \"{value} {}\", or the number without quotes", kind.unit())),
-            QuantityError::UnknownUnit(unit) => {
-                let problem = at(
-                    "unknown-unit",
-                    format!("`{path}` is \"{value}\", and its unit \"{}\" is not known", shorten(unit)),
-                )
-                .with_allowed(units());
-                match nearest(unit, kind.units()) {
-                    Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
-                    None => problem,
-                }
-            }
-            QuantityError::WrongKind { kind: found, value: amount } => {
-                let message = format!("`{path}` is \"{value}\", {}, where {} belongs", found.noun(), kind.noun());
-                let problem = at("wrong-unit", message).with_allowed(units());
-                match (found, kind) {
-                    (Kind::Mass, Kind::Force) => {
-                        problem.with_hint(format!("its weight is \"{:.3} N\"", quantity::weight_of(*amount)))
-                    }
-                    _ => problem,
-                }
-            }
-        }
-    }
-
-    fn check_range(&mut self, node: &Node, path: &str, kind: Kind, value: f64, limits: [f64; 2]) -> bool {
-        let [least, greatest] = limits;
-        if value >= least && value <= greatest {
+    fn check_range(&mut self, node: &Node, path: &str, value: f64, range: QuantityRange) -> bool {
+        if range.contains(value) {
             return true;
         }
         let written = self.source.excerpt(&node.span);
-        let allowed = format!("{} to {}", kind.show(least), kind.show(greatest));
         let at = |code, message| {
-            self.source.diagnostic_at(node.span.clone(), path, code, message).with_allowed(allowed.clone())
+            self.source.diagnostic_at(node.span.clone(), path, code, message).with_allowed(range.to_string())
         };
         let endless = value.is_nan() || written.trim_start_matches(['+', '-']) == "inf";
         if endless {
             self.report(at("not-finite", format!("`{path}` is {written}, which is no size")));
             return false;
         }
-        let low = value < least;
-        let side = if low { "below" } else { "above" };
+        let side = if value < range.least { "below" } else { "above" };
         let problem = at("out-of-range", format!("`{path}` is {written}, {side} what is allowed"));
-        let hint = self.range_hint(node, kind, value, limits);
+        let hint = self.range_hint(node, value, range);
         self.report(problem.with_hint(hint));
         false
     }
 
-    /// The likeliest repair: the sign, the unit, or else the nearest allowed value.
-    fn range_hint(&self, node: &Node, kind: Kind, value: f64, limits: [f64; 2]) -> String {
-        let fits = |value: f64| value >= limits[0] && value <= limits[1];
-        let bare = matches!(node.value, Value::Number(_)) && kind == Kind::Length;
-        if value < 0.0 && fits(-value) {
+    /// Returns the likeliest repair: the sign, the unit, or else the nearest allowed value.
+    fn range_hint(&self, node: &Node, value: f64, range: QuantityRange) -> String {
+        let bare = matches!(node.value, Value::Number(_)) && range.kind == QuantityKind::Length;
+        if value < 0.0 && range.contains(-value) {
             return "without the minus sign it is allowed".to_owned();
         }
-        let inches = value / self.bare_factor(kind);
-        if bare && value > 0.0 && self.units == LengthUnit::Millimetre && fits(inches * INCH_MM) {
+        let inches = value / self.bare_factor(range.kind);
+        if bare && value > 0.0 && self.length_unit == LengthUnit::Millimetre && range.contains(inches * INCH_MM) {
             return format!("if it was measured in inches, write \"{inches} in\"");
         }
-        if bare && self.units != LengthUnit::Millimetre && fits(inches) {
+        if bare && self.length_unit != LengthUnit::Millimetre && range.contains(inches) {
             return format!("if it was measured in millimetres, write \"{inches} mm\"");
         }
-        let near = if value < limits[0] { limits[0] } else { limits[1] };
-        format!("the nearest allowed value is {}", kind.show(near))
+        let near = if value < range.least { range.least } else { range.greatest };
+        format!("the nearest allowed value is {}", range.kind.show(near))
+    }
+}
+
+/// Describes why a text is no quantity; `at` makes the diagnostic from a code and from what the value is.
+fn quantity_problem(
+    error: &QuantityError,
+    kind: QuantityKind,
+    text: &str,
+    at: impl Fn(&'static str, String) -> Diagnostic,
+) -> Diagnostic {
+    let units = || quoted_list(kind.main_unit_names());
+    match error {
+        QuantityError::NoNumber => {
+            at("no-number", format!("\"{text}\", which does not begin with a number")).with_hint(example(kind))
+        }
+        QuantityError::DecimalComma(mended) => {
+            at("decimal-comma", format!("\"{text}\", with a comma for the decimal point"))
+                .with_hint(format!("write \"{}\"", shorten(mended)))
+        }
+        QuantityError::NoUnit => at("no-unit", format!("the text \"{text}\", without a unit"))
+            .with_allowed(units())
+            .with_hint(format!("write \"{text} {}\", or the number without quotes", kind.unit())),
+        QuantityError::UnknownUnit(unit) => {
+            let problem = at("unknown-unit", format!("\"{text}\", and its unit \"{}\" is not known", shorten(unit)))
+                .with_allowed(units());
+            match nearest_word(unit, kind.unit_names()) {
+                Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
+                None => problem,
+            }
+        }
+        QuantityError::WrongKind { kind: found, value: amount } => {
+            let what = format!("\"{text}\", {}, where {} belongs", found.description(), kind.description());
+            let problem = at("wrong-unit", what).with_allowed(units());
+            match (found, kind) {
+                (QuantityKind::Mass, QuantityKind::Force) => {
+                    problem.with_hint(format!("its weight is \"{:.3} N\"", quantity::weight_of(*amount)))
+                }
+                _ => problem,
+            }
+        }
     }
 }
 
 /// How a quantity of the kind is written.
-fn example(kind: Kind) -> String {
+fn example(kind: QuantityKind) -> String {
     let written = match kind {
-        Kind::Length => "9.6, \"9.6 mm\" or \"0.375 in\"",
-        Kind::Angle => "1.5, \"1.5 deg\" or \"0.03 rad\"",
-        Kind::Force => "4, \"4 N\" or \"1.2 lbf\"",
-        Kind::Mass => "9, \"9 g\" or \"0.3 oz\"",
-        Kind::Ratio => "0.02 or \"2 %\"",
-        Kind::Stress => "2100, \"2100 MPa\" or \"2.1 GPa\"",
-        Kind::Density => "1.24 or \"1.24 g/cm3\"",
+        QuantityKind::Length => "9.6, \"9.6 mm\" or \"0.375 in\"",
+        QuantityKind::Angle => "1.5, \"1.5 deg\" or \"0.03 rad\"",
+        QuantityKind::Force => "4, \"4 N\" or \"1.2 lbf\"",
+        QuantityKind::Mass => "9, \"9 g\" or \"0.3 oz\"",
+        QuantityKind::Ratio => "0.02 or \"2 %\"",
+        QuantityKind::Stress => "2100, \"2100 MPa\" or \"2.1 GPa\"",
+        QuantityKind::Density => "1.24 or \"1.24 g/cm3\"",
     };
     format!("written for example as {written}")
 }

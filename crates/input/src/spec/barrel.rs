@@ -2,8 +2,7 @@
 
 use crate::iso286::{self, SizeError};
 use crate::keys::spec::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
-use crate::keys::table_reader::{Reader, Section};
-use crate::text::quantity::Kind;
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
 use crate::values::spec::Barrel;
 
@@ -17,16 +16,16 @@ const SINGLE_READING_SPREAD_MM: f64 = 0.05;
 const LEAST_SPREAD_MM: f64 = 0.012;
 
 /// Diameter of a tool. `None` when it is missing or wrong, which has been reported.
-pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>) -> Option<Barrel> {
-    let path = tool.at(DIAMETER.name);
+pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>) -> Option<Barrel> {
+    let path = tool.path_of(DIAMETER.name);
     let Some(node) = tool.get(DIAMETER.name) else {
-        reader.missing(tool, DIAMETER.name, DIAMETER.needed);
+        reader.report_missing_key(tool, &DIAMETER);
         return None;
     };
     match &node.value {
         Value::Text(text) if iso286::looks_like_size(text) => toleranced(reader, node, &path, text),
         Value::Number(_) | Value::Text(_) => {
-            let size = reader.quantity_of(node, &path, Kind::Length, [DIAMETER.least, DIAMETER.greatest])?;
+            let size = reader.quantity_at(node, &path, DIAMETER.range())?;
             Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0 })
         }
         Value::Table(_) => limits_or_readings(reader, node, path),
@@ -42,16 +41,14 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>) -> Option<Ba
     }
 }
 
-fn toleranced(reader: &mut Reader<'_>, node: &Node, path: &str, text: &str) -> Option<Barrel> {
+fn toleranced(reader: &mut TableReader<'_>, node: &Node, path: &str, text: &str) -> Option<Barrel> {
     match iso286::parse_shaft(text) {
         Ok(limits) => {
-            let inside = limits.least_mm >= DIAMETER.least && limits.greatest_mm <= DIAMETER.greatest;
-            if !inside {
+            let range = DIAMETER.range();
+            if !(range.contains(limits.least_mm) && range.contains(limits.greatest_mm)) {
                 let message = format!("`{path}` is {}, outside what is allowed", reader.source.excerpt(&node.span));
-                let allowed =
-                    format!("{} to {}", Kind::Length.show(DIAMETER.least), Kind::Length.show(DIAMETER.greatest));
                 let problem = reader.source.diagnostic_at(node.span.clone(), path, "out-of-range", message);
-                reader.report(problem.with_allowed(allowed));
+                reader.report(problem.with_allowed(range.to_string()));
                 return None;
             }
             Some(Barrel { least_mm: limits.least_mm, greatest_mm: limits.greatest_mm, spread_mm: 0.0 })
@@ -80,8 +77,8 @@ fn advice(error: &SizeError) -> (&'static str, String, String) {
     }
 }
 
-fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Barrel> {
-    let section = reader.open(node, path, &BARREL_TABLE);
+fn limits_or_readings<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Barrel> {
+    let section = reader.open_table(node, path, &BARREL_TABLE);
     let (min, max) = (reader.quantity(&section, &MIN), reader.quantity(&section, &MAX));
     let readings = reader.quantities(&section, &READINGS);
     let spread = reader.quantity(&section, &BARREL_SPREAD);
@@ -94,21 +91,22 @@ fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String)
             reader.report(problem.with_hint("keep the readings, or else min and max"));
             return None;
         }
-        return readings.map(|readings| of_readings(reader, &section, &readings, spread));
+        return readings.map(|readings| barrel_of_readings(reader, &section, &readings, spread));
     }
     for (key, other) in [(MIN.name, MAX.name), (MAX.name, MIN.name)] {
         if !written(key) {
             let why =
                 if written(other) { format!("{other} is given") } else { "a size has both, or readings".to_owned() };
-            reader.missing(&section, key, &why);
+            reader.report_missing(&section, key, &why);
         }
     }
     let (least_mm, greatest_mm) = (min?, max?);
     if least_mm > greatest_mm {
-        let message = format!("`{}` is {least_mm} mm, more than max, which is {greatest_mm} mm", section.at(MIN.name));
+        let message =
+            format!("`{}` is {least_mm} mm, more than max, which is {greatest_mm} mm", section.path_of(MIN.name));
         let problem = reader
             .source
-            .diagnostic(&section.at(MIN.name), "min-above-max", message)
+            .diagnostic(&section.path_of(MIN.name), "min-above-max", message)
             .with_allowed(format!("at most {greatest_mm} mm"))
             .with_hint("change places");
         reader.report(problem);
@@ -121,8 +119,13 @@ fn limits_or_readings<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String)
 /// source.
 const SUSPICIOUS_SHARE: f64 = 0.1;
 
-fn of_readings(reader: &mut Reader<'_>, section: &Section<'_>, readings: &[f64], spread: Option<f64>) -> Barrel {
-    let path = section.at(READINGS.name);
+fn barrel_of_readings(
+    reader: &mut TableReader<'_>,
+    section: &OpenTable<'_>,
+    readings: &[f64],
+    spread: Option<f64>,
+) -> Barrel {
+    let path = section.path_of(READINGS.name);
     let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
     let greatest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let mean = readings.iter().sum::<f64>() / readings.len() as f64;

@@ -1,24 +1,23 @@
 //! Reads the body and its profile.
 
-use crate::keys::key::{OneOfKey, Table};
+use crate::keys::key::{KeyTable, OneOfKey};
 use crate::keys::measured_profile::{
-    CALLIPER, CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, SCAN, TRACED, TRACED_FILE,
-    TRACED_TOLERANCE, WIDTHS,
+    CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, TRACED_FILE, TRACED_TOLERANCE, WIDTHS,
 };
-use crate::keys::profile_shape::{SHAPE, Shape};
+use crate::keys::profile_shape::{ProfileShape, SHAPE};
 use crate::keys::spec::{
-    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CIRCLE, CORNER, ELLIPSE, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER,
-    FLATTED_CIRCLE, HEIGHT, MOUNT_LENGTH, OPENS, PROFILE, ROUNDED_RECTANGLE, WIDTH,
+    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CORNER, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER, HEIGHT, MOUNT_LENGTH,
+    OPENS, PROFILE, WIDTH, keys_of_shape,
 };
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::spec::measured_profile;
 use crate::text::value_tree::{Node, Value};
 use crate::values::spec::{Body, BodyProfile, FarProfile};
 
-pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Body> {
-    let body = reader.section(root, &BODY);
+pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Body> {
+    let body = reader.open_subtable(root, &BODY);
     let profile = profile(reader, &body, &PROFILE);
-    let far = body.get(FAR.name).map(|_| far(reader, &body));
+    let far = body.get(FAR.name).map(|_| far_profile(reader, &body));
     let spread = reader.quantity(&body, &BODY_SPREAD);
     let mount_length = reader.quantity(&body, &MOUNT_LENGTH);
     let opens = reader.choice(&body, &OPENS);
@@ -34,13 +33,13 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Bo
 /// Two sections nearer to each other than this tell no taper, mm: common practice, no source.
 const LEAST_APART_MM: f64 = 1.0;
 
-fn far<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<FarProfile> {
-    let far = reader.section(body, &FAR);
+fn far_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FarProfile> {
+    let far = reader.open_subtable(body, &FAR);
     let at = reader.quantity(&far, &FAR_AT);
     let profile = profile(reader, &far, &FAR_PROFILE);
     let at_mm = at?;
     if at_mm.abs() < LEAST_APART_MM {
-        let path = far.at(FAR_AT.name);
+        let path = far.path_of(FAR_AT.name);
         let message = format!("`{path}` is {at_mm} mm, too near to `body.profile` to tell a taper");
         let allowed = format!("at least {LEAST_APART_MM} mm to either side of the mount's middle");
         let hint = "measure the body again as far away as it is reached";
@@ -52,10 +51,10 @@ fn far<'a>(reader: &mut Reader<'a>, body: &Section<'a>) -> Option<FarProfile> {
     Some(FarProfile { at_mm, profile: profile? })
 }
 
-fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>, key: &OneOfKey) -> Option<BodyProfile> {
-    let path = body.at(key.name);
+fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKey) -> Option<BodyProfile> {
+    let path = body.path_of(key.name);
     let Some(node) = body.get(key.name) else {
-        reader.missing(body, key.name, key.needed);
+        reader.report_missing_key(body, key);
         return None;
     };
     if let Value::Text(word) = &node.value {
@@ -64,40 +63,27 @@ fn profile<'a>(reader: &mut Reader<'a>, body: &Section<'a>, key: &OneOfKey) -> O
         reader.report(problem);
         return None;
     }
-    let shape = shape(reader, node, &path)?;
-    let section = reader.open(node, path, table_of(shape));
+    let shape = named_shape(reader, node, &path)?;
+    let section = reader.open_table(node, path, keys_of_shape(shape));
     match shape {
-        Shape::Circle => {
+        ProfileShape::Circle => {
             reader.quantity(&section, &BODY_DIAMETER).map(|diameter_mm| BodyProfile::Circle { diameter_mm })
         }
-        Shape::Ellipse => {
+        ProfileShape::Ellipse => {
             let (width, height) = (reader.quantity(&section, &WIDTH), reader.quantity(&section, &HEIGHT));
             Some(BodyProfile::Ellipse { width_mm: width?, height_mm: height? })
         }
-        Shape::RoundedRectangle => rounded_rectangle(reader, &section),
-        Shape::FlattedCircle => flatted_circle(reader, &section),
-        Shape::Calliper => measured_profile::calliper(reader, &section).map(BodyProfile::Measured),
-        Shape::Traced => measured_profile::traced(reader, &section).map(BodyProfile::Measured),
-        Shape::Scan => measured_profile::scan(reader, &section).map(BodyProfile::Measured),
-    }
-}
-
-/// The keys of a shape.
-pub(crate) fn table_of(shape: Shape) -> &'static Table {
-    match shape {
-        Shape::Circle => &CIRCLE,
-        Shape::Ellipse => &ELLIPSE,
-        Shape::RoundedRectangle => &ROUNDED_RECTANGLE,
-        Shape::FlattedCircle => &FLATTED_CIRCLE,
-        Shape::Calliper => &CALLIPER,
-        Shape::Traced => &TRACED,
-        Shape::Scan => &SCAN,
+        ProfileShape::RoundedRectangle => rounded_rectangle(reader, &section),
+        ProfileShape::FlattedCircle => flatted_circle(reader, &section),
+        ProfileShape::Calliper => measured_profile::read_calliper(reader, &section).map(BodyProfile::Measured),
+        ProfileShape::Traced => measured_profile::read_traced(reader, &section).map(BodyProfile::Measured),
+        ProfileShape::Scan => measured_profile::read_scan(reader, &section).map(BodyProfile::Measured),
     }
 }
 
 /// The shape alone, because the other keys depend on it.
-fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, path: &str) -> Option<Shape> {
-    static ANY_SHAPE: Table = Table {
+fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> Option<ProfileShape> {
+    static ANY_SHAPE: KeyTable = KeyTable {
         about: "",
         keys: &[
             &SHAPE,
@@ -119,7 +105,7 @@ fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, path: &str) -> Option<Shap
         ],
     };
     let before = reader.problems.len();
-    let section = reader.open(node, path.to_owned(), &ANY_SHAPE);
+    let section = reader.open_table(node, path.to_owned(), &ANY_SHAPE);
     let shape = reader.choice(&section, &SHAPE);
     if shape.is_some() {
         // Opened again with the keys of its shape, which says more exactly what is not known.
@@ -128,13 +114,13 @@ fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, path: &str) -> Option<Shap
     shape
 }
 
-fn rounded_rectangle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<BodyProfile> {
+fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<BodyProfile> {
     let (width, height) = (reader.quantity(section, &WIDTH), reader.quantity(section, &HEIGHT));
     let corner = reader.quantity(section, &CORNER);
     let (width_mm, height_mm, corner_mm) = (width?, height?, corner?);
     let most = 0.5 * width_mm.min(height_mm);
     if corner_mm > most {
-        let path = section.at(CORNER.name);
+        let path = section.path_of(CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, more than half of the shorter side");
         let hint = format!("the nearest allowed value is {most} mm, which makes that side round");
         let allowed = format!("{} mm to {most} mm", CORNER.least);
@@ -147,7 +133,7 @@ fn rounded_rectangle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Opti
 
 /// The flat must leave the widest point of the circle standing, or the mount has nothing to embrace, and must cut
 /// deep enough to be a flat.
-fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<BodyProfile> {
+fn flatted_circle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<BodyProfile> {
     const SHALLOWEST: f64 = 0.98;
     const DEEPEST: f64 = 0.55;
     let (diameter, across) = (reader.quantity(section, &BODY_DIAMETER), reader.quantity(section, &ACROSS));
@@ -155,7 +141,7 @@ fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<
     let (diameter_mm, across_mm) = (diameter?, across?);
     let (least, most) = (DEEPEST * diameter_mm, SHALLOWEST * diameter_mm);
     if across_mm < least || across_mm > most {
-        let path = section.at(ACROSS.name);
+        let path = section.path_of(ACROSS.name);
         let message = format!("`{path}` is {across_mm} mm on a diameter of {diameter_mm} mm");
         let hint = if across_mm > most {
             "it is measured from the flat to the opposite side; without a flat the shape is \"circle\"".to_owned()
@@ -172,7 +158,7 @@ fn flatted_circle<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<
     // A default must not be the fault of a small bar or a deep flat.
     let corner_mm = if section.get(FLAT_CORNER.name).is_none() { corner?.min(0.5 * most) } else { corner? };
     if corner_mm > most {
-        let path = section.at(FLAT_CORNER.name);
+        let path = section.path_of(FLAT_CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, which leaves too little of the flat or of the bar");
         let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.least), "make it smaller".to_owned());
         reader

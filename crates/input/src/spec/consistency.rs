@@ -3,13 +3,14 @@
 use crate::keys::spec::{
     CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
 };
-use crate::keys::table_reader::Reader;
+use crate::keys::table_reader::TableReader;
+use crate::spec::{layout_checks, sleeve_checks};
 use crate::values::spec::{
     Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool, WideRange,
 };
 
 /// What has been read so far; a part is absent when it is wrong in itself.
-pub(crate) struct Parts<'a> {
+pub(crate) struct SpecParts<'a> {
     pub(crate) body: Option<&'a Body>,
     pub(crate) tools: Option<&'a [Tool]>,
     pub(crate) layout: Option<&'a Layout>,
@@ -20,7 +21,7 @@ pub(crate) struct Parts<'a> {
     pub(crate) coupons: Option<&'a Coupons>,
 }
 
-pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
+pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
     if let (Some(finish), Some(printer)) = (parts.finish, parts.printer) {
         chamfer_against_wall(reader, finish, printer);
     }
@@ -44,15 +45,15 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
         draft_without_effect(reader, finish);
     }
     if let Some(layout) = parts.layout {
-        crate::spec::layout_checks::check(reader, layout, parts.finish, parts.tools);
+        layout_checks::check_layout(reader, layout, parts.finish, parts.tools);
     }
     if let (Some(body), Some(finish)) = (parts.body, parts.finish) {
-        crate::spec::layout_checks::taper_without_draft(reader, body, finish);
+        layout_checks::taper_without_draft(reader, body, finish);
     }
     if let (Some(fit), Some(layout), Some(finish)) = (parts.fit, parts.layout, parts.finish)
         && fit.wide_range == WideRange::Sleeves
     {
-        crate::spec::sleeve_checks::check(reader, layout, finish);
+        sleeve_checks::check_sleeves(reader, layout, finish);
     }
     if let Some(printer) = parts.printer {
         spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);
@@ -66,7 +67,7 @@ pub(crate) fn check(reader: &mut Reader<'_>, parts: &Parts<'_>) {
 
 /// A chamfer as deep as the thinnest wall leaves nothing of its end. Whether the wall that is sized bears chamfers from
 /// both sides is for the design to say.
-fn chamfer_against_wall(reader: &mut Reader<'_>, finish: &Finish, printer: &Printer) {
+fn chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: &Printer) {
     let (chamfer, most) = (finish.chamfer_mm, printer.least_wall_mm);
     if chamfer > most {
         let message = format!("`finish.chamfer` is {chamfer} mm, more than `printer.least_wall`");
@@ -82,7 +83,7 @@ fn chamfer_against_wall(reader: &mut Reader<'_>, finish: &Finish, printer: &Prin
 }
 
 /// The slices carry the chamfers of the part at both ends, and need a straight half between them.
-fn chamfer_against_coupon(reader: &mut Reader<'_>, finish: &Finish, coupons: &Coupons) {
+fn chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, coupons: &Coupons) {
     let (chamfer, length) = (finish.chamfer_mm, coupons.length_mm);
     let most = 0.25 * length;
     if chamfer > most {
@@ -99,7 +100,7 @@ fn chamfer_against_coupon(reader: &mut Reader<'_>, finish: &Finish, coupons: &Co
 }
 
 /// A slice of the mount is no longer than the mount.
-fn coupon_against_mount(reader: &mut Reader<'_>, coupons: &Coupons, body: &Body) {
+fn coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, body: &Body) {
     let (length, most) = (coupons.length_mm, body.mount_length_mm);
     if length > most {
         // A default length is no line to point at; the mount is what was chosen.
@@ -120,7 +121,7 @@ fn coupon_against_mount(reader: &mut Reader<'_>, coupons: &Coupons, body: &Body)
 pub const ENGRAVING_MM: f64 = 0.6;
 
 /// Under what is engraved a slice must still be a wall.
-fn coupon_against_label(reader: &mut Reader<'_>, coupons: &Coupons, printer: &Printer) {
+fn coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, printer: &Printer) {
     let (length, wall) = (coupons.length_mm, printer.least_wall_mm);
     let least = wall + ENGRAVING_MM;
     if length < least - 1e-9 {
@@ -140,7 +141,7 @@ fn coupon_against_label(reader: &mut Reader<'_>, coupons: &Coupons, printer: &Pr
 }
 
 /// Steps that do not ascend are a slip; two alike would make one coupon twice.
-fn steps(reader: &mut Reader<'_>, key: &str, steps: &[f64]) {
+fn steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
     let list = format!("{}.{key}", COUPONS.name);
     for (index, pair) in steps.windows(2).enumerate() {
         let &[before, after] = pair else { continue };
@@ -180,7 +181,7 @@ const SAME_STEP_MM: f64 = 0.005;
 /// the plates knows the true size; this only catches beds on which no coupon can lie.
 const ROOM_MM: f64 = 4.0;
 
-fn bed(reader: &mut Reader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
+fn bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
     let barrel = tools.iter().map(Tool::widest_mm).fold(0.0, f64::max);
     let [width, height] = extent(&body.profile);
     let (long, short) = (width.max(height).max(barrel), width.min(height).max(barrel));
@@ -210,7 +211,7 @@ fn extent(profile: &BodyProfile) -> [f64; 2] {
 }
 
 /// Drafted gripping faces without any draft are probably a forgotten line.
-fn draft_without_effect(reader: &mut Reader<'_>, finish: &Finish) {
+fn draft_without_effect(reader: &mut TableReader<'_>, finish: &Finish) {
     if finish.gripping_faces == GrippingFaces::Drafted && finish.draft_rad <= 0.0 {
         let message = "`finish.gripping_faces` is \"drafted\", but there is no draft";
         let hint = "give `finish.draft`, such as \"1.5 deg\"";
@@ -220,7 +221,7 @@ fn draft_without_effect(reader: &mut Reader<'_>, finish: &Finish) {
 }
 
 /// Even four standard uncertainties too thin, the thinnest wall must still be one. Defaults always are.
-fn spread_against_wall(reader: &mut Reader<'_>, table: &str, spread: f64, least_wall: f64) {
+fn spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: f64, least_wall: f64) {
     let most = 0.25 * least_wall;
     if spread > most {
         let path = format!("{table}.{}", WALL_SPREAD.name);
@@ -237,7 +238,7 @@ fn spread_against_wall(reader: &mut Reader<'_>, table: &str, spread: f64, least_
 }
 
 /// A mould counts only for a part that is cast: without a material to cast, that line is probably missing.
-fn mould_without_casting(reader: &mut Reader<'_>) {
+fn mould_without_casting(reader: &mut TableReader<'_>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
         let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
@@ -248,7 +249,7 @@ fn mould_without_casting(reader: &mut Reader<'_>) {
 }
 
 /// Without a material to cast there is nothing that the print could be made to feel like.
-fn match_without_casting(reader: &mut Reader<'_>, coupons: Option<&Coupons>) {
+fn match_without_casting(reader: &mut TableReader<'_>, coupons: Option<&Coupons>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     let matched = coupons.is_some_and(|coupons| coupons.matching == CouponMatch::Stiffness);
     if matched && !reader.source.is_written(&casting) {

@@ -1,7 +1,7 @@
 //! Reads keep-outs: volumes that must stay free.
 
 use crate::keys::key::TableKey;
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
 use crate::values::spec::{KeepOut, KeepOutShape};
 
@@ -16,7 +16,7 @@ const LEAST_SIZE_MM: f64 = 0.1;
 const MOST_TURN_RAD: f64 = std::f64::consts::PI * (1.0 + 1e-12);
 
 /// `None` when any of them is wrong, which has been reported; no table at all is none.
-pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Vec<KeepOut>> {
+pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Vec<KeepOut>> {
     let Some(node) = root.get(KEEP_OUTS.name) else { return Some(Vec::new()) };
     let Value::List(items) = &node.value else {
         let problem = reader.wrong_type(node, KEEP_OUTS.name, "a repeated table");
@@ -26,14 +26,14 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Ve
     let right_count = reader.check_count(node, KEEP_OUTS.name, items.len(), [1, KEEP_OUTS.most]);
     let mut found = Vec::new();
     for (index, item) in items.iter().enumerate().take(KEEP_OUTS.most) {
-        found.push(one(reader, item, format!("{}[{index}]", KEEP_OUTS.name)));
+        found.push(keep_out(reader, item, format!("{}[{index}]", KEEP_OUTS.name)));
     }
     let found = found.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)?;
-    names_differ(reader, &found).then_some(found)
+    check_names(reader, &found).then_some(found)
 }
 
-fn one<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
-    let section = reader.open(node, path, KEEP_OUTS.table);
+fn keep_out<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
+    let section = reader.open_table(node, path, KEEP_OUTS.table);
     let name = reader.text(&section, &KEEP_OUT_NAME);
     let clearance = reader.quantity(&section, &CLEARANCE);
     let shape = shape(reader, node, &section);
@@ -41,7 +41,7 @@ fn one<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Keep
 }
 
 /// Exactly one of the three shapes.
-fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> Option<KeepOutShape> {
+fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'a>) -> Option<KeepOutShape> {
     let written: Vec<&TableKey> =
         [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
     let allowed = "exactly one of `box`, `cylinder` and `sweep`";
@@ -64,7 +64,7 @@ fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> 
         }
         return None;
     };
-    let inner = reader.section(section, key);
+    let inner = reader.open_subtable(section, key);
     match key.name {
         name if name == BOX.name => cuboid(reader, &inner),
         name if name == CYLINDER.name => cylinder(reader, &inner),
@@ -72,56 +72,56 @@ fn shape<'a>(reader: &mut Reader<'a>, node: &'a Node, section: &Section<'a>) -> 
     }
 }
 
-fn cuboid<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutShape> {
+fn cuboid<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<KeepOutShape> {
     let (from, to) = (reader.quantities(section, &BOX_FROM), reader.quantities(section, &BOX_TO));
     let (from, to) = (from?, to?);
     let (&[x, y, z], &[to_x, to_y, to_z]) = (from.as_slice(), to.as_slice()) else { return None };
     let mut sound = true;
     for (k, (axis, (low, high))) in ["x", "y", "z"].into_iter().zip(from.iter().zip(&to)).enumerate() {
-        let path = format!("{}[{k}]", section.at(BOX_TO.name));
-        sound &= above(reader, &path, (axis, *low), *high);
+        let path = format!("{}[{k}]", section.path_of(BOX_TO.name));
+        sound &= check_far_end(reader, &path, axis, *low, *high);
     }
     sound.then_some(KeepOutShape::Box { from_mm: [x, y, z], to_mm: [to_x, to_y, to_z] })
 }
 
 /// The far end of a range lies beyond its near end.
-fn above(reader: &mut Reader<'_>, path: &str, (what, low): (&str, f64), high: f64) -> bool {
+fn check_far_end(reader: &mut TableReader<'_>, path: &str, axis: &str, low: f64, high: f64) -> bool {
     if high >= low + LEAST_SIZE_MM {
         return true;
     }
-    let message = format!("`{path}` is {high} mm: along {what} it must lie above `from`, which is {low} mm");
+    let message = format!("`{path}` is {high} mm: along {axis} it must lie above `from`, which is {low} mm");
     let hint = if high < low { "exchange the two" } else { "a volume has a size in every direction" };
     let allowed = format!("at least {} mm", low + LEAST_SIZE_MM);
     reader.report(reader.source.diagnostic(path, "inside-out", message).with_allowed(allowed).with_hint(hint));
     false
 }
 
-fn cylinder<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutShape> {
+fn cylinder<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<KeepOutShape> {
     let along = reader.choice(section, &CYLINDER_ALONG);
     let through = reader.quantities(section, &THROUGH);
     let diameter = reader.quantity(section, &CYLINDER_DIAMETER);
     let (from, to) = (reader.quantity(section, &CYLINDER_FROM), reader.quantity(section, &CYLINDER_TO));
     let (from_mm, to_mm) = (from?, to?);
-    let sound = above(reader, &section.at(CYLINDER_TO.name), ("its axis", from_mm), to_mm);
+    let sound = check_far_end(reader, &section.path_of(CYLINDER_TO.name), "its axis", from_mm, to_mm);
     let through = through?;
     let &[x, y, z] = through.as_slice() else { return None };
     let shape = KeepOutShape::Cylinder { along: along?, through_mm: [x, y, z], diameter_mm: diameter?, from_mm, to_mm };
     sound.then_some(shape)
 }
 
-fn sweep<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutShape> {
+fn sweep<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<KeepOutShape> {
     let pivot = reader.quantities(section, &PIVOT);
     let reach = reader.quantity(section, &REACH);
     let thickness = reader.quantity(section, &THICKNESS);
     let width = reader.quantity(section, &SWEEP_WIDTH);
     let across = reader.quantity(section, &SWEEP_ACROSS);
     let (from, to) = (reader.quantity(section, &SWEEP_FROM), reader.quantity(section, &SWEEP_TO));
-    let turns = from.zip(to).is_none_or(|(from, to)| turns(reader, section, from, to));
+    let turns = from.zip(to).is_none_or(|(from, to)| check_turn(reader, section, from, to));
     let long = reach.zip(thickness).is_none_or(|(reach, thickness)| {
         if thickness <= reach {
             return true;
         }
-        let path = section.at(THICKNESS.name);
+        let path = section.path_of(THICKNESS.name);
         let message = format!("`{path}` is {thickness} mm, more than the reach of {reach} mm");
         let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x";
         reader.report(
@@ -147,9 +147,9 @@ fn sweep<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<KeepOutSh
     (turns && long).then_some(shape)
 }
 
-fn turns(reader: &mut Reader<'_>, section: &Section<'_>, from: f64, to: f64) -> bool {
+fn check_turn(reader: &mut TableReader<'_>, section: &OpenTable<'_>, from: f64, to: f64) -> bool {
     let (first, last) = (from.to_degrees(), to.to_degrees());
-    let path = section.at(SWEEP_TO.name);
+    let path = section.path_of(SWEEP_TO.name);
     let allowed = format!("{first:.2} deg to {:.2} deg", first + 180.0);
     let (code, message, hint) = if to < from {
         let message = format!("`{path}` is {last:.2} deg, below `from`, which is {first:.2} deg");
@@ -165,7 +165,7 @@ fn turns(reader: &mut Reader<'_>, section: &Section<'_>, from: f64, to: f64) -> 
 }
 
 /// Names tell keep-outs apart in tables.
-fn names_differ(reader: &mut Reader<'_>, found: &[KeepOut]) -> bool {
+fn check_names(reader: &mut TableReader<'_>, found: &[KeepOut]) -> bool {
     let plain = |k: &KeepOut| k.name.trim().to_lowercase();
     let mut sound = true;
     for (index, keep_out) in found.iter().enumerate() {

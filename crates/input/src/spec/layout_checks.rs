@@ -1,14 +1,19 @@
 //! Checks of the layout against itself and against the finish. What depends on sizes is for the design to say.
 
 use crate::keys::spec::{BARREL_LENGTH, LENGTHS};
-use crate::keys::table_reader::Reader;
+use crate::keys::table_reader::TableReader;
 use crate::values::spec::{Body, Finish, Layout, Tool, WebStyle};
 
 /// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source. The web
 /// has its fillets there.
 const LEAST_GAP_MM: f64 = 2.0;
 
-pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: Option<&Finish>, tools: Option<&[Tool]>) {
+pub(crate) fn check_layout(
+    reader: &mut TableReader<'_>,
+    layout: &Layout,
+    finish: Option<&Finish>,
+    tools: Option<&[Tool]>,
+) {
     let counted = count(reader, layout);
     if ascending(reader, layout) && counted {
         apart(reader, layout);
@@ -23,7 +28,7 @@ pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: Option<&Fi
 }
 
 /// One length for each station.
-fn count(reader: &mut Reader<'_>, layout: &Layout) -> bool {
+fn count(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     let (stations, Some(lengths)) = (layout.stations_mm.len(), &layout.lengths_mm) else { return true };
     if lengths.len() == stations {
         return true;
@@ -40,7 +45,7 @@ fn count(reader: &mut Reader<'_>, layout: &Layout) -> bool {
     false
 }
 
-fn ascending(reader: &mut Reader<'_>, layout: &Layout) -> bool {
+fn ascending(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     let mut sound = true;
     for (index, pair) in layout.stations_mm.windows(2).enumerate() {
         let &[before, after] = pair else { continue };
@@ -62,7 +67,7 @@ fn ascending(reader: &mut Reader<'_>, layout: &Layout) -> bool {
 }
 
 /// Clips of given lengths do not overlap, and leave room for a valley.
-fn apart(reader: &mut Reader<'_>, layout: &Layout) {
+fn apart(reader: &mut TableReader<'_>, layout: &Layout) {
     let Some(lengths) = &layout.lengths_mm else { return };
     for index in 1..layout.stations_mm.len() {
         let (at, before) = (layout.stations_mm[index], layout.stations_mm[index - 1]);
@@ -88,7 +93,7 @@ fn apart(reader: &mut Reader<'_>, layout: &Layout) {
 }
 
 /// The stop stands beyond all clips, as far as their lengths are known.
-fn stop_beyond_clips(reader: &mut Reader<'_>, layout: &Layout, at: f64) {
+fn stop_beyond_clips(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
     let half = |index: usize| layout.lengths_mm.as_ref().and_then(|l| l.get(index)).map_or(0.0, |length| 0.5 * length);
     let last = layout.stations_mm.len() - 1;
     let low = layout.stations_mm[0] - half(0) - LEAST_GAP_MM;
@@ -108,7 +113,7 @@ fn stop_beyond_clips(reader: &mut Reader<'_>, layout: &Layout, at: f64) {
 }
 
 /// Every barrel reaches from the stop, or without one anywhere, over all clips.
-fn on_barrels(reader: &mut Reader<'_>, layout: &Layout, tools: &[Tool]) {
+fn on_barrels(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
     let half = |index: usize| {
         let length = layout.lengths_mm.as_ref().and_then(|l| l.get(index)).copied();
         0.5 * length.unwrap_or(LENGTHS.least)
@@ -163,7 +168,7 @@ fn on_barrels(reader: &mut Reader<'_>, layout: &Layout, tools: &[Tool]) {
 }
 
 /// A tapered seat and a drafted back would ask for patches that are no cones.
-pub(crate) fn taper_without_draft(reader: &mut Reader<'_>, body: &Body, finish: &Finish) {
+pub(crate) fn taper_without_draft(reader: &mut TableReader<'_>, body: &Body, finish: &Finish) {
     if body.far.is_some() && finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
         let message = format!("`body.far` and a draft of {draft:.2} deg do not go together");
@@ -179,7 +184,7 @@ pub(crate) fn taper_without_draft(reader: &mut Reader<'_>, body: &Body, finish: 
 }
 
 /// The parting plane of a turned clip is not the mount's, and a stop hides behind the draft of the web.
-fn without_draft(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
+fn without_draft(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let draft = finish.draft_rad.to_degrees();
     if layout.pitch_rad != 0.0 {
         let pitch = layout.pitch_rad.to_degrees();

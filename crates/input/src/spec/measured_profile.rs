@@ -6,17 +6,16 @@ use crate::keys::measured_profile::{
     DRAWING_GAP, DRAWING_UNIT, LEAST_CORNER, RADII, SCALE, SCAN_FILE, SCAN_GAP, SCAN_TOLERANCE, SCAN_UNIT, TRACED_FILE,
     TRACED_TOLERANCE, WIDTHS,
 };
-use crate::keys::table_reader::{Reader, Section};
-use crate::text::quantity::Kind;
-use crate::text::value_tree::Value;
+use crate::keys::table_reader::{OpenTable, TableReader};
+use crate::text::value_tree::{Node, Value};
 use crate::values::measured_profile::{
     CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
 };
 
-pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<MeasuredProfile> {
+pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<MeasuredProfile> {
     let radii = rows(reader, section, &RADII);
     let widths = rows(reader, section, &WIDTHS);
-    let fitting = fitting(reader, section, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
+    let fitting = outline_requirements(reader, section, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
     let written = [&RADII, &WIDTHS].map(|key| section.get(key.name).is_some());
     match written {
         [true, true] => {
@@ -39,16 +38,16 @@ pub(crate) fn calliper<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Op
     Some(MeasuredProfile::Calliper(MeasuredCalliper { widths: written[1], rows: rows?, fitting: fitting? }))
 }
 
-pub(crate) fn traced<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<MeasuredProfile> {
+pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<MeasuredProfile> {
     let file = reader.text(section, &TRACED_FILE);
     let unit_mm = reader.choice(section, &DRAWING_UNIT);
     let scale = reader.quantity(section, &SCALE);
     let gap_mm = reader.quantity(section, &DRAWING_GAP);
-    let fitting = fitting(reader, section, &TRACED_TOLERANCE, &CENTRE);
+    let fitting = outline_requirements(reader, section, &TRACED_TOLERANCE, &CENTRE);
     let mut check = None;
     if section.get(CHECK.name).is_some() {
-        let table = reader.section(section, &CHECK);
-        let (from, to) = (place(reader, &table, &CHECK_FROM), place(reader, &table, &CHECK_TO));
+        let table = reader.open_subtable(section, &CHECK);
+        let (from, to) = (point(reader, &table, &CHECK_FROM), point(reader, &table, &CHECK_TO));
         let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
         check = Some(CheckDistance { from: from?, to: to?, distance_mm: distance_mm? });
     }
@@ -64,11 +63,11 @@ pub(crate) fn traced<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Opti
 }
 
 /// The name says how the drawing is written.
-fn drawing_name(reader: &mut Reader<'_>, section: &Section<'_>, file: &str) -> bool {
+fn drawing_name(reader: &mut TableReader<'_>, section: &OpenTable<'_>, file: &str) -> bool {
     let lower = file.to_ascii_lowercase();
     let known = [".dxf", ".svg"].iter().any(|end| lower.ends_with(end));
     if !known {
-        let path = section.at(TRACED_FILE.name);
+        let path = section.path_of(TRACED_FILE.name);
         let message =
             format!("`{path}` is \"{}\", which is no kind of drawing", crate::keys::table_reader::shorten(file));
         let problem = reader.source.diagnostic(&path, "unknown-drawing", message).with_allowed(".dxf, .svg");
@@ -77,11 +76,11 @@ fn drawing_name(reader: &mut Reader<'_>, section: &Section<'_>, file: &str) -> b
     known
 }
 
-pub(crate) fn scan<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<MeasuredProfile> {
+pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<MeasuredProfile> {
     let file = reader.text(section, &SCAN_FILE);
     let (unit_mm, axis) = (reader.choice(section, &SCAN_UNIT), reader.choice(section, &CUT_AXIS));
     let (height_mm, gap_mm) = (reader.quantity(section, &CUT_HEIGHT), reader.quantity(section, &SCAN_GAP));
-    let fitting = fitting(reader, section, &SCAN_TOLERANCE, &CENTRE);
+    let fitting = outline_requirements(reader, section, &SCAN_TOLERANCE, &CENTRE);
     Some(MeasuredProfile::Scan(MeasuredScan {
         file: file?,
         unit_mm: unit_mm?,
@@ -92,9 +91,9 @@ pub(crate) fn scan<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option
     }))
 }
 
-fn fitting<'a>(
-    reader: &mut Reader<'a>,
-    section: &Section<'a>,
+fn outline_requirements<'a>(
+    reader: &mut TableReader<'a>,
+    section: &OpenTable<'a>,
     tolerance: &QuantityKey,
     centre: &QuantitiesKey,
 ) -> Option<OutlineRequirements> {
@@ -102,24 +101,26 @@ fn fitting<'a>(
     let corner_mm = reader.quantity(section, &LEAST_CORNER);
     let centre = match section.get(centre.name) {
         None => None,
-        Some(_) => Some(place(reader, section, centre)?),
+        Some(_) => Some(point(reader, section, centre)?),
     };
     Some(OutlineRequirements { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, centre })
 }
 
-fn place<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {
+fn point<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {
     reader.quantities(section, key)?.try_into().ok()
 }
 
+/// Hint for rows that are written otherwise.
+const ROW_EXAMPLE: &str = "written for example as [[0, 12.1], [30, 12.4, 12.5]]";
+/// Greatest number of readings at one angle.
+const MOST_READINGS: usize = 100;
+
 /// Rows of an angle and the lengths that were taken there; `None` when there are none or one of them is wrong.
-fn rows<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
-    const EXAMPLE: &str = "written for example as [[0, 12.1], [30, 12.4, 12.5]]";
-    /// Readings at one angle.
-    const MOST_READINGS: usize = 100;
-    let path = section.at(key.name);
+fn rows<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
+    let path = section.path_of(key.name);
     let node = section.get(key.name)?;
     let Value::List(items) = &node.value else {
-        let problem = reader.wrong_type(node, &path, "a list of rows").with_hint(EXAMPLE);
+        let problem = reader.wrong_type(node, &path, "a list of rows").with_hint(ROW_EXAMPLE);
         reader.report(problem);
         return None;
     };
@@ -127,7 +128,7 @@ fn rows<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &RowsKey) -> Op
     let mut found = Some(Vec::new());
     for (index, item) in items.iter().enumerate().take(key.most) {
         let path = format!("{path}[{index}]");
-        let row = row(reader, item, &path, key, MOST_READINGS, EXAMPLE);
+        let row = row(reader, item, &path, key);
         found = found.zip(row).map(|(mut found, row)| {
             found.push(row);
             found
@@ -136,27 +137,20 @@ fn rows<'a>(reader: &mut Reader<'a>, section: &Section<'a>, key: &RowsKey) -> Op
     found.filter(|_| enough)
 }
 
-fn row(
-    reader: &mut Reader<'_>,
-    item: &crate::text::value_tree::Node,
-    path: &str,
-    key: &RowsKey,
-    most: usize,
-    example: &str,
-) -> Option<(f64, Vec<f64>)> {
+fn row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey) -> Option<(f64, Vec<f64>)> {
     let Value::List(cells) = &item.value else {
-        let problem = reader.wrong_type(item, path, "a row in brackets").with_hint(example);
+        let problem = reader.wrong_type(item, path, "a row in brackets").with_hint(ROW_EXAMPLE);
         reader.report(problem);
         return None;
     };
-    if !reader.check_count(item, path, cells.len(), [2, most + 1]) {
+    if !reader.check_count(item, path, cells.len(), [2, MOST_READINGS + 1]) {
         return None;
     }
     let mut values = Vec::with_capacity(cells.len());
     for (index, cell) in cells.iter().enumerate() {
-        let (kind, limits) = if index == 0 { (Kind::Angle, key.angles) } else { (Kind::Length, key.lengths) };
-        let value = reader.quantity_of(cell, &format!("{path}[{index}]"), kind, limits)?;
-        values.push(kind.checked(value));
+        let range = if index == 0 { key.angle_range() } else { key.length_range() };
+        let value = reader.quantity_at(cell, &format!("{path}[{index}]"), range)?;
+        values.push(range.kind.to_checked(value));
     }
     let angle = values.remove(0);
     Some((angle, values))

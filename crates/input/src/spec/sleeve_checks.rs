@@ -1,10 +1,10 @@
 //! What sleeves that are asked for ask of the rest of the spec.
 
-use crate::keys::table_reader::Reader;
+use crate::keys::table_reader::TableReader;
 use crate::values::spec::{Finish, Layout};
 
 /// Sleeves have a collar at either end of a single clip, which needs room there and lets no mould part in their middle.
-pub(crate) fn check(reader: &mut Reader<'_>, layout: &Layout, finish: &Finish) {
+pub(crate) fn check_sleeves(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let other = "or write another `fit.wide_range`";
     if finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();

@@ -8,13 +8,13 @@ use crate::keys::spec::{
     PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST, UNITS, USES, WALL_SPREAD,
     WEB, WIDE_RANGE, WITHIN,
 };
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
 use crate::spec::{body, consistency, keep_out, tools};
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MAX_FILE_BYTES, text_of, too_large};
+use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8, too_large};
 use crate::text::source::Source;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
 use crate::text::value_tree::Value;
 use crate::values::material::Material;
@@ -33,7 +33,7 @@ pub struct LoadedSpec {
 
 /// Reads the bytes of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
 pub fn read_spec_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Result<LoadedSpec, Vec<Diagnostic>> {
-    let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
+    let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
     read_spec(text, file, materials)
 }
 
@@ -43,13 +43,13 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
     if text.len() > MAX_FILE_BYTES {
         return Err(vec![too_large(file)]);
     }
-    let mut source = Source::of_text(file, text);
+    let mut source = Source::new(file, text);
     let mut problems = Vec::new();
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(finished(problems));
     };
-    let mut reader = Reader::new(&source, &SPEC);
-    let root = reader.open(&root, String::new(), &SPEC);
+    let mut reader = TableReader::new(&source, &SPEC);
+    let root = reader.open_table(&root, String::new(), &SPEC);
     let spec = spec(&mut reader, &root, materials);
     problems.append(&mut reader.problems);
     let sound = !problems.iter().any(Diagnostic::is_error);
@@ -66,7 +66,7 @@ pub fn requested_library(text: &str) -> Option<String> {
     if text.len() > MAX_FILE_BYTES {
         return None;
     }
-    let root = toml_parser::parse(&mut Source::of_text("", text), &mut Vec::new())?;
+    let root = toml_parser::parse(&mut Source::new("", text), &mut Vec::new())?;
     let material = root.entries()?.iter().find(|entry| entry.key == MATERIAL.name)?;
     let library = material.node.entries()?.iter().find(|entry| entry.key == LIBRARY.name)?;
     match &library.node.value {
@@ -85,26 +85,26 @@ fn finished(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
 }
 
 /// Every part is read before any of them may stop the spec, so that all problems are found.
-fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLibrary) -> Option<Spec> {
-    let holder = reader.section(root, &HOLDER);
+fn spec<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials: &MaterialLibrary) -> Option<Spec> {
+    let holder = reader.open_subtable(root, &HOLDER);
     // The units come first: they decide what every bare length means.
     if let Some(units) = reader.choice(&holder, &UNITS) {
-        reader.units = units;
+        reader.length_unit = units;
     }
     let name = reader.text(&holder, &HOLDER_NAME);
-    let body = body::read(reader, root);
-    let tools = tools::read(reader, root);
+    let body = body::read_body(reader, root);
+    let tools = tools::read_tools(reader, root);
     let layout = layout(reader, root);
-    let keep_outs = keep_out::read(reader, root);
+    let keep_outs = keep_out::read_keep_outs(reader, root);
     let fit = fit(reader, root);
     let material = material(reader, root, materials);
     let (printer, calibration) = printer(reader, root);
     let mould = mould(reader, root);
     let finish = finish(reader, root, printer);
     let coupons = coupons(reader, root);
-    consistency::check(
+    consistency::check_spec(
         reader,
-        &consistency::Parts {
+        &consistency::SpecParts {
             body: body.as_ref(),
             tools: tools.as_deref(),
             layout: layout.as_ref(),
@@ -131,23 +131,23 @@ fn spec<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLib
     })
 }
 
-fn layout<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Layout> {
-    let layout = reader.section(root, &LAYOUT);
+fn layout<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Layout> {
+    let layout = reader.open_subtable(root, &LAYOUT);
     let offset = reader.quantity(&layout, &OFFSET);
     let pitch = reader.quantity(&layout, &PITCH);
     let stations = reader.quantities(&layout, &STATIONS);
     let lengths = layout.get(LENGTHS.name).map(|_| reader.quantities(&layout, &LENGTHS));
     let stop = layout.get(STOP.name).map(|_| {
-        let stop = reader.section(&layout, &STOP);
+        let stop = reader.open_subtable(&layout, &STOP);
         reader.quantity(&stop, &STOP_AT)
     });
     let aim = layout.get(AIM.name).map(|_| {
-        let aim = reader.section(&layout, &AIM);
+        let aim = reader.open_subtable(&layout, &AIM);
         let (ahead, within) = (reader.quantity(&aim, &AHEAD), reader.quantity(&aim, &WITHIN));
         Some(Aim { ahead_mm: ahead?, within_mm: within? })
     });
     let sway = layout.get(SWAY.name).map(|_| {
-        let sway = reader.section(&layout, &SWAY);
+        let sway = reader.open_subtable(&layout, &SWAY);
         reader.quantity(&sway, &SWAY_AT_MOST)
     });
     let web = reader.choice(&layout, &WEB);
@@ -164,19 +164,23 @@ fn layout<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Layout> {
     })
 }
 
-fn fit<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Fit> {
-    let fit = reader.section(root, &FIT);
-    let snap_on = reader.section(&fit, &SNAP_ON);
+fn fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fit> {
+    let fit = reader.open_subtable(root, &FIT);
+    let snap_on = reader.open_subtable(&fit, &SNAP_ON);
     let at_most = reader.quantity(&snap_on, &AT_MOST);
-    let hold = reader.section(&fit, &HOLD);
+    let hold = reader.open_subtable(&fit, &HOLD);
     let safety = reader.quantity(&hold, &SAFETY);
     let uses = reader.choice(&fit, &USES);
     let wide_range = reader.choice(&fit, &WIDE_RANGE);
     Some(Fit { snap_on_at_most_n: at_most?, hold_safety: safety?, uses: uses?, wide_range: wide_range? })
 }
 
-fn material<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &MaterialLibrary) -> Option<MaterialChoice> {
-    let material = reader.section(root, &MATERIAL);
+fn material<'a>(
+    reader: &mut TableReader<'a>,
+    root: &OpenTable<'a>,
+    materials: &MaterialLibrary,
+) -> Option<MaterialChoice> {
+    let material = reader.open_subtable(root, &MATERIAL);
     // The program has read the library before; here only its name is checked.
     reader.text(&material, &LIBRARY);
     let print = one_material(reader, &material, &PRINT, materials);
@@ -188,8 +192,8 @@ fn material<'a>(reader: &mut Reader<'a>, root: &Section<'a>, materials: &Materia
 }
 
 fn one_material<'a>(
-    reader: &mut Reader<'a>,
-    section: &Section<'a>,
+    reader: &mut TableReader<'a>,
+    section: &OpenTable<'a>,
     key: &TextKey,
     materials: &MaterialLibrary,
 ) -> Option<Material> {
@@ -197,10 +201,10 @@ fn one_material<'a>(
     if let Some(found) = materials.get(&wanted) {
         return Some(found.clone());
     }
-    let path = section.at(key.name);
+    let path = section.path_of(key.name);
     let message = format!("`{path}` is \"{wanted}\", which is not in the material library");
-    let allowed = crate::text::suggestion::list_of(materials.keys());
-    let hint = match nearest(&wanted, materials.keys()) {
+    let allowed = crate::text::suggestion::quoted_list(materials.keys());
+    let hint = match nearest_word(&wanted, materials.keys()) {
         Some(guess) => format!("did you mean \"{guess}\"?"),
         None => "own materials go into a file that `material.library` names".to_owned(),
     };
@@ -209,8 +213,8 @@ fn one_material<'a>(
 }
 
 /// The printer, and the file of what is known about it.
-fn printer<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> (Option<Printer>, Option<String>) {
-    let printer = reader.section(root, &PRINTER);
+fn printer<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> (Option<Printer>, Option<String>) {
+    let printer = reader.open_subtable(root, &PRINTER);
     let bed = reader.quantities(&printer, &BED);
     let least_wall = reader.quantity(&printer, &LEAST_WALL);
     let direction = reader.choice(&printer, &DIRECTION);
@@ -230,16 +234,16 @@ fn printer<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> (Option<Printer>,
     (found(), calibration)
 }
 
-fn mould<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Mould> {
-    let mould = reader.section(root, &MOULD);
+fn mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Mould> {
+    let mould = reader.open_subtable(root, &MOULD);
     let seat_spread = reader.quantity(&mould, &MOULD_SEAT_SPREAD);
     let wall_spread = reader.quantity(&mould, &MOULD_WALL_SPREAD);
     let least_wall = reader.quantity(&mould, &MOULD_LEAST_WALL);
     Some(Mould { seat_spread_mm: seat_spread?, wall_spread_mm: wall_spread?, least_wall_mm: least_wall? })
 }
 
-fn finish<'a>(reader: &mut Reader<'a>, root: &Section<'a>, printer: Option<Printer>) -> Option<Finish> {
-    let finish = reader.section(root, &FINISH);
+fn finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: Option<Printer>) -> Option<Finish> {
+    let finish = reader.open_subtable(root, &FINISH);
     let draft = reader.quantity(&finish, &DRAFT);
     let gripping_faces = reader.choice(&finish, &GRIPPING_FACES);
     let mut chamfer = reader.quantity(&finish, &CHAMFER);
@@ -250,8 +254,8 @@ fn finish<'a>(reader: &mut Reader<'a>, root: &Section<'a>, printer: Option<Print
     Some(Finish { draft_rad: draft?, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })
 }
 
-fn coupons<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Coupons> {
-    let coupons = reader.section(root, &COUPONS);
+fn coupons<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Coupons> {
+    let coupons = reader.open_subtable(root, &COUPONS);
     let length = reader.quantity(&coupons, &COUPON_LENGTH);
     let clip_steps = reader.quantities(&coupons, &CLIP_STEPS);
     let mount_steps = reader.quantities(&coupons, &MOUNT_STEPS);

@@ -1,7 +1,7 @@
 //! Reads the cross-section of a barrel.
 
-use crate::keys::spec::{DIAMETER, SECTION, SectionKind, TOOL_CORNER};
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::spec::{BarrelSectionKind, DIAMETER, SECTION, TOOL_CORNER};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::values::spec::{Barrel, ToolSection};
 
 /// Corners of a hexagon take at most this share of what would make it round.
@@ -11,13 +11,17 @@ const USUAL_CORNER: f64 = 0.05;
 const LEAST_CORNER_MM: f64 = 0.05;
 
 /// Cross-section of a tool; the barrel is absent when it is wrong in itself.
-pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Option<&Barrel>) -> Option<ToolSection> {
+pub(crate) fn read_tool_section<'a>(
+    reader: &mut TableReader<'a>,
+    tool: &OpenTable<'a>,
+    barrel: Option<&Barrel>,
+) -> Option<ToolSection> {
     let kind = reader.choice(tool, &SECTION);
     let corner = reader.quantity(tool, &TOOL_CORNER);
-    let path = tool.at(TOOL_CORNER.name);
+    let path = tool.path_of(TOOL_CORNER.name);
     let written = tool.get(TOOL_CORNER.name).is_some();
     match kind? {
-        SectionKind::Round => {
+        BarrelSectionKind::Round => {
             if written {
                 let message = format!("`{path}` is given, but the section of the tool is round");
                 let hint = "add `section = \"hexagon\"`, or leave the corner out";
@@ -26,13 +30,13 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Opti
             }
             Some(ToolSection::Round)
         }
-        SectionKind::Hexagon => {
+        BarrelSectionKind::Hexagon => {
             let barrel = barrel?;
             // The least hexagon that may come decides: a size is off by two of its spreads at most.
             let least_mm = barrel.least_mm - 2.0 * barrel.spread_mm;
             let most = (100.0 * MOST_ROUNDED * 0.5 * least_mm).floor() / 100.0;
             if most < LEAST_CORNER_MM {
-                too_uncertain(reader, &tool.at(DIAMETER.name), barrel);
+                too_uncertain(reader, &tool.path_of(DIAMETER.name), barrel);
                 return None;
             }
             let corner_mm = match corner {
@@ -55,7 +59,7 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, tool: &Section<'a>, barrel: Opti
 }
 
 /// A spread that leaves nothing of the least hexagon.
-fn too_uncertain(reader: &mut Reader<'_>, path: &str, barrel: &Barrel) {
+fn too_uncertain(reader: &mut TableReader<'_>, path: &str, barrel: &Barrel) {
     let (least_mm, spread_mm) = (barrel.least_mm, barrel.spread_mm);
     let message = format!("`{path}` is {least_mm} mm with a spread of {spread_mm} mm, which leaves no hexagon");
     let hint = "measure it again";

@@ -1,16 +1,16 @@
 //! Reads the family of tools.
 
 use crate::keys::spec::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
-use crate::keys::table_reader::{Reader, Section};
+use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::spec::barrel;
 use crate::spec::tool_section;
 use crate::text::value_tree::{Node, Value};
 use crate::values::spec::Tool;
 
 /// `None` when any of the tools is wrong, which has been reported.
-pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Vec<Tool>> {
+pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Vec<Tool>> {
     let Some(node) = root.get(TOOLS.name) else {
-        reader.missing(root, TOOLS.name, TOOLS.needed);
+        reader.report_missing_key(root, &TOOLS);
         return None;
     };
     let Value::List(items) = &node.value else {
@@ -27,14 +27,14 @@ pub(crate) fn read<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Option<Ve
     tools.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)
 }
 
-fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Tool> {
-    let section = reader.open(node, path, TOOLS.table);
+fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Tool> {
+    let section = reader.open_table(node, path, TOOLS.table);
     let name = reader.text(&section, &TOOL_NAME);
-    let barrel = barrel::read(reader, &section);
-    let cross_section = tool_section::read(reader, &section, barrel.as_ref());
+    let barrel = barrel::read_barrel(reader, &section);
+    let cross_section = tool_section::read_tool_section(reader, &section, barrel.as_ref());
     let length = section.get(BARREL_LENGTH.name).map(|_| reader.quantity(&section, &BARREL_LENGTH));
     let mass = reader.quantity(&section, &MASS);
-    let load = reader.section(&section, &WORKING_LOAD);
+    let load = reader.open_subtable(&section, &WORKING_LOAD);
     let (along, across) = (reader.quantity(&load, &ALONG), reader.quantity(&load, &ACROSS_LOAD));
     let tool = Tool {
         name: name?,
@@ -55,7 +55,7 @@ fn tool<'a>(reader: &mut Reader<'a>, node: &'a Node, path: String) -> Option<Too
 }
 
 /// Names that differ in case or outer space only would be taken for one another in the fit table.
-fn check_names(reader: &mut Reader<'_>, items: &[Node]) {
+fn check_names(reader: &mut TableReader<'_>, items: &[Node]) {
     let mut seen: Vec<(String, usize)> = Vec::new();
     for (index, item) in items.iter().enumerate().take(TOOLS.most) {
         let name = item.entries().and_then(|entries| entries.iter().find(|entry| entry.key == TOOL_NAME.name));

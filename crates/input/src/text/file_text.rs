@@ -7,7 +7,7 @@ use crate::text::source::Source;
 pub const MAX_FILE_BYTES: usize = 4 * 1024 * 1024;
 
 /// The text of a file's bytes, if it is not too long and is UTF-8.
-pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
+pub(crate) fn decode_utf8<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
     if bytes.len() > MAX_FILE_BYTES {
         return Err(Box::new(too_large(file)));
     }
@@ -16,14 +16,14 @@ pub(crate) fn text_of<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Di
         let valid = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
         let byte = bytes.get(at).copied().unwrap_or_default();
         let message = format!("byte {at} of the file, 0x{byte:02x}, is not UTF-8 text");
-        let problem = Source::of_text(file, &valid).diagnostic_at(at..at + 1, "", "not-utf8", message);
+        let problem = Source::new(file, &valid).diagnostic_at(at..at + 1, "", "not-utf8", message);
         Box::new(problem.with_hint("save the file as UTF-8 in the editor"))
     })
 }
 
 pub(crate) fn too_large(file: &str) -> Diagnostic {
     let message = "the file is too long for a spec";
-    Source::of_text(file, "")
+    Source::new(file, "")
         .diagnostic_at(0..0, "", "too-large", message)
         .with_allowed(format!("at most {MAX_FILE_BYTES} bytes"))
         .with_hint("is this the right file?")

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 /// What a number measures. Each kind has one unit in which bare numbers, limits and messages are given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(crate) enum QuantityKind {
     /// mm.
     Length,
     /// deg, rad once checked.
@@ -21,7 +21,7 @@ pub(crate) enum Kind {
     Density,
 }
 
-impl Kind {
+impl QuantityKind {
     /// The unit of bare numbers, limits and messages; empty for a plain number.
     pub(crate) fn unit(self) -> &'static str {
         match self {
@@ -36,7 +36,7 @@ impl Kind {
     }
 
     /// What it is called in messages.
-    pub(crate) fn noun(self) -> &'static str {
+    pub(crate) fn description(self) -> &'static str {
         match self {
             Self::Length => "a length",
             Self::Angle => "an angle",
@@ -49,7 +49,7 @@ impl Kind {
     }
 
     /// From the unit of the messages to the unit of checked values.
-    pub(crate) fn checked(self, value: f64) -> f64 {
+    pub(crate) fn to_checked(self, value: f64) -> f64 {
         match self {
             Self::Angle => value * (PI / 180.0),
             Self::Mass => value / 1000.0,
@@ -58,12 +58,12 @@ impl Kind {
     }
 
     /// The spellings of all its units.
-    pub(crate) fn units(self) -> impl Iterator<Item = &'static str> {
+    pub(crate) fn unit_names(self) -> impl Iterator<Item = &'static str> {
         UNITS.iter().filter(move |unit| unit.kind == self).flat_map(|unit| unit.names).copied()
     }
 
     /// One spelling of each of its units, for messages.
-    pub(crate) fn main_units(self) -> impl Iterator<Item = &'static str> {
+    pub(crate) fn main_unit_names(self) -> impl Iterator<Item = &'static str> {
         UNITS.iter().filter(move |unit| unit.kind == self).filter_map(|unit| unit.names.first()).copied()
     }
 
@@ -82,14 +82,36 @@ pub(crate) enum LengthUnit {
     Inch,
 }
 
+/// Least and greatest value of a quantity, in the unit of its kind.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct QuantityRange {
+    pub(crate) kind: QuantityKind,
+    pub(crate) least: f64,
+    pub(crate) greatest: f64,
+}
+
+impl QuantityRange {
+    /// Returns true if the value lies within the range; NaN does not.
+    pub(crate) fn contains(self, value: f64) -> bool {
+        value >= self.least && value <= self.greatest
+    }
+}
+
+/// Writes the range for messages, as in `0 deg to 15 deg`.
+impl std::fmt::Display for QuantityRange {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(formatter, "{} to {}", self.kind.show(self.least), self.kind.show(self.greatest))
+    }
+}
+
 struct Unit {
     names: &'static [&'static str],
-    kind: Kind,
+    kind: QuantityKind,
     /// One of it in the unit of the messages.
     factor: f64,
 }
 
-const fn unit(names: &'static [&'static str], kind: Kind, factor: f64) -> Unit {
+const fn unit(names: &'static [&'static str], kind: QuantityKind, factor: f64) -> Unit {
     Unit { names, kind, factor }
 }
 
@@ -102,32 +124,32 @@ const POUND_KG: f64 = 0.453_592_37;
 const PSI_MPA: f64 = POUND_KG * STANDARD_GRAVITY / (INCH_MM * INCH_MM);
 
 const UNITS: &[Unit] = &[
-    unit(&["mm"], Kind::Length, 1.0),
-    unit(&["cm"], Kind::Length, 10.0),
-    unit(&["m"], Kind::Length, 1000.0),
-    unit(&["um", "µm", "μm"], Kind::Length, 0.001),
-    unit(&["in", "inch", "\""], Kind::Length, INCH_MM),
-    unit(&["thou"], Kind::Length, INCH_MM / 1000.0),
-    unit(&["deg", "°"], Kind::Angle, 1.0),
-    unit(&["rad"], Kind::Angle, 180.0 / PI),
-    unit(&["N"], Kind::Force, 1.0),
-    unit(&["kN"], Kind::Force, 1000.0),
-    unit(&["mN"], Kind::Force, 0.001),
-    unit(&["lbf"], Kind::Force, POUND_KG * STANDARD_GRAVITY),
-    unit(&["kgf"], Kind::Force, STANDARD_GRAVITY),
-    unit(&["gf"], Kind::Force, STANDARD_GRAVITY / 1000.0),
-    unit(&["g"], Kind::Mass, 1.0),
-    unit(&["kg"], Kind::Mass, 1000.0),
-    unit(&["mg"], Kind::Mass, 0.001),
-    unit(&["lb"], Kind::Mass, POUND_KG * 1000.0),
-    unit(&["oz"], Kind::Mass, POUND_KG * 1000.0 / 16.0),
-    unit(&["%"], Kind::Ratio, 0.01),
-    unit(&["MPa"], Kind::Stress, 1.0),
-    unit(&["GPa"], Kind::Stress, 1000.0),
-    unit(&["psi"], Kind::Stress, PSI_MPA),
-    unit(&["ksi"], Kind::Stress, 1000.0 * PSI_MPA),
-    unit(&["g/cm3", "g/cm³"], Kind::Density, 1.0),
-    unit(&["kg/m3", "kg/m³"], Kind::Density, 0.001),
+    unit(&["mm"], QuantityKind::Length, 1.0),
+    unit(&["cm"], QuantityKind::Length, 10.0),
+    unit(&["m"], QuantityKind::Length, 1000.0),
+    unit(&["um", "µm", "μm"], QuantityKind::Length, 0.001),
+    unit(&["in", "inch", "\""], QuantityKind::Length, INCH_MM),
+    unit(&["thou"], QuantityKind::Length, INCH_MM / 1000.0),
+    unit(&["deg", "°"], QuantityKind::Angle, 1.0),
+    unit(&["rad"], QuantityKind::Angle, 180.0 / PI),
+    unit(&["N"], QuantityKind::Force, 1.0),
+    unit(&["kN"], QuantityKind::Force, 1000.0),
+    unit(&["mN"], QuantityKind::Force, 0.001),
+    unit(&["lbf"], QuantityKind::Force, POUND_KG * STANDARD_GRAVITY),
+    unit(&["kgf"], QuantityKind::Force, STANDARD_GRAVITY),
+    unit(&["gf"], QuantityKind::Force, STANDARD_GRAVITY / 1000.0),
+    unit(&["g"], QuantityKind::Mass, 1.0),
+    unit(&["kg"], QuantityKind::Mass, 1000.0),
+    unit(&["mg"], QuantityKind::Mass, 0.001),
+    unit(&["lb"], QuantityKind::Mass, POUND_KG * 1000.0),
+    unit(&["oz"], QuantityKind::Mass, POUND_KG * 1000.0 / 16.0),
+    unit(&["%"], QuantityKind::Ratio, 0.01),
+    unit(&["MPa"], QuantityKind::Stress, 1.0),
+    unit(&["GPa"], QuantityKind::Stress, 1000.0),
+    unit(&["psi"], QuantityKind::Stress, PSI_MPA),
+    unit(&["ksi"], QuantityKind::Stress, 1000.0 * PSI_MPA),
+    unit(&["g/cm3", "g/cm³"], QuantityKind::Density, 1.0),
+    unit(&["kg/m3", "kg/m³"], QuantityKind::Density, 0.001),
 ];
 
 /// Why a text is no quantity of the kind that is asked for.
@@ -144,14 +166,14 @@ pub(crate) enum QuantityError {
     /// The unit measures something else.
     WrongKind {
         /// What was written measures this.
-        kind: Kind,
+        kind: QuantityKind,
         /// The value in the unit of that kind.
         value: f64,
     },
 }
 
 /// Reads a text such as `"0.375 in"` as a quantity, in the unit of its kind.
-pub(crate) fn parse(text: &str, kind: Kind) -> Result<f64, QuantityError> {
+pub(crate) fn parse(text: &str, kind: QuantityKind) -> Result<f64, QuantityError> {
     let text = text.trim();
     let (number, rest) = leading_number(text).ok_or(QuantityError::NoNumber)?;
     if rest.strip_prefix(',').is_some_and(|after| after.starts_with(|next: char| next.is_ascii_digit())) {
@@ -159,7 +181,7 @@ pub(crate) fn parse(text: &str, kind: Kind) -> Result<f64, QuantityError> {
     }
     let name = rest.trim_start();
     if name.is_empty() {
-        return if kind == Kind::Ratio { Ok(number) } else { Err(QuantityError::NoUnit) };
+        return if kind == QuantityKind::Ratio { Ok(number) } else { Err(QuantityError::NoUnit) };
     }
     match UNITS.iter().find(|unit| unit.names.contains(&name)) {
         Some(unit) if unit.kind == kind => Ok(number * unit.factor),
@@ -201,31 +223,31 @@ pub(crate) fn leading_number(text: &str) -> Option<(f64, &str)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Kind, QuantityError, leading_number, parse};
+    use super::{QuantityError, QuantityKind, leading_number, parse};
 
     /// The factors are exact by the agreements named at the table; products are compared within rounding.
     #[test]
     fn converts_with_the_exact_factors() {
         let cases = [
-            ("9.6 mm", Kind::Length, 9.6),
-            ("0.375 in", Kind::Length, 9.525),
-            ("0.375\"", Kind::Length, 9.525),
-            ("1.5cm", Kind::Length, 15.0),
-            ("0.02 m", Kind::Length, 20.0),
-            ("50 µm", Kind::Length, 0.05),
-            ("50 um", Kind::Length, 0.05),
-            ("2 thou", Kind::Length, 0.0508),
-            ("8 deg", Kind::Angle, 8.0),
-            ("8°", Kind::Angle, 8.0),
-            ("0.1 rad", Kind::Angle, 5.729_577_951_308_232),
-            ("1.2 lbf", Kind::Force, 5.337_865_938_312_6),
-            ("1 kgf", Kind::Force, 9.806_65),
-            ("1 lb", Kind::Mass, 453.592_37),
-            ("1 oz", Kind::Mass, 28.349_523_125),
-            ("4 %", Kind::Ratio, 0.04),
-            ("2.1 GPa", Kind::Stress, 2100.0),
-            ("1 psi", Kind::Stress, 0.006_894_757_293_168_361),
-            ("1e-1 kN", Kind::Force, 100.0),
+            ("9.6 mm", QuantityKind::Length, 9.6),
+            ("0.375 in", QuantityKind::Length, 9.525),
+            ("0.375\"", QuantityKind::Length, 9.525),
+            ("1.5cm", QuantityKind::Length, 15.0),
+            ("0.02 m", QuantityKind::Length, 20.0),
+            ("50 µm", QuantityKind::Length, 0.05),
+            ("50 um", QuantityKind::Length, 0.05),
+            ("2 thou", QuantityKind::Length, 0.0508),
+            ("8 deg", QuantityKind::Angle, 8.0),
+            ("8°", QuantityKind::Angle, 8.0),
+            ("0.1 rad", QuantityKind::Angle, 5.729_577_951_308_232),
+            ("1.2 lbf", QuantityKind::Force, 5.337_865_938_312_6),
+            ("1 kgf", QuantityKind::Force, 9.806_65),
+            ("1 lb", QuantityKind::Mass, 453.592_37),
+            ("1 oz", QuantityKind::Mass, 28.349_523_125),
+            ("4 %", QuantityKind::Ratio, 0.04),
+            ("2.1 GPa", QuantityKind::Stress, 2100.0),
+            ("1 psi", QuantityKind::Stress, 0.006_894_757_293_168_361),
+            ("1e-1 kN", QuantityKind::Force, 100.0),
         ];
         for (text, kind, expected) in cases {
             let value = parse(text, kind).unwrap_or(f64::NAN);
@@ -235,13 +257,16 @@ mod tests {
 
     #[test]
     fn says_what_is_wrong() {
-        assert_eq!(parse("wide", Kind::Length), Err(QuantityError::NoNumber));
-        assert_eq!(parse("", Kind::Length), Err(QuantityError::NoNumber));
-        assert_eq!(parse("nan mm", Kind::Length), Err(QuantityError::NoNumber));
-        assert_eq!(parse("9,6 mm", Kind::Length), Err(QuantityError::DecimalComma("9.6 mm".to_owned())));
-        assert_eq!(parse("9.6", Kind::Length), Err(QuantityError::NoUnit));
-        assert_eq!(parse("9.6 MM", Kind::Length), Err(QuantityError::UnknownUnit("MM".to_owned())));
-        assert_eq!(parse("5 deg", Kind::Length), Err(QuantityError::WrongKind { kind: Kind::Angle, value: 5.0 }));
+        assert_eq!(parse("wide", QuantityKind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("", QuantityKind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("nan mm", QuantityKind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("9,6 mm", QuantityKind::Length), Err(QuantityError::DecimalComma("9.6 mm".to_owned())));
+        assert_eq!(parse("9.6", QuantityKind::Length), Err(QuantityError::NoUnit));
+        assert_eq!(parse("9.6 MM", QuantityKind::Length), Err(QuantityError::UnknownUnit("MM".to_owned())));
+        assert_eq!(
+            parse("5 deg", QuantityKind::Length),
+            Err(QuantityError::WrongKind { kind: QuantityKind::Angle, value: 5.0 })
+        );
     }
 
     #[test]

@@ -17,14 +17,14 @@ pub struct Source {
 
 impl Source {
     /// A source that knows no paths yet; total, so that even a broken file can be pointed into.
-    pub(crate) fn of_text(file: &str, text: &str) -> Self {
+    pub(crate) fn new(file: &str, text: &str) -> Self {
         let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
         Self { file: file.to_owned(), text: text.to_owned(), line_starts, spans: BTreeMap::new() }
     }
 
     /// Remembers the place of every key below the root table.
-    pub(crate) fn remember(&mut self, root: &Node) {
-        remember(&mut self.spans, "", root);
+    pub(crate) fn record_paths(&mut self, root: &Node) {
+        record_paths(&mut self.spans, "", root);
     }
 
     /// Name of the file, as the caller gave it.
@@ -110,19 +110,19 @@ impl Source {
     }
 }
 
-fn remember(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &Node) {
+fn record_paths(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &Node) {
     if !path.is_empty() {
         spans.insert(path.to_owned(), node.span.clone());
     }
     match &node.value {
         Value::Table(entries) => {
             for entry in entries {
-                remember(spans, &join(path, &entry.key), &entry.node);
+                record_paths(spans, &join_path(path, &entry.key), &entry.node);
             }
         }
         Value::List(items) => {
             for (index, item) in items.iter().enumerate() {
-                remember(spans, &format!("{path}[{index}]"), item);
+                record_paths(spans, &format!("{path}[{index}]"), item);
             }
         }
         Value::Text(_) | Value::Number(_) | Value::Flag | Value::Date => {}
@@ -130,6 +130,6 @@ fn remember(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &Node)
 }
 
 /// Path of a key in the table at `path`.
-pub(crate) fn join(path: &str, key: &str) -> String {
+pub(crate) fn join_path(path: &str, key: &str) -> String {
     if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
 }

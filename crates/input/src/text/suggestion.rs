@@ -1,13 +1,13 @@
 //! "Did you mean": the nearest of the words that are known.
 
 /// The known word that is near enough to be meant, if there is one.
-pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let word = plain(word);
+pub(crate) fn nearest_word<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = normalized(word);
     let mut best: Option<(usize, &str)> = None;
     for candidate in known {
-        let target = plain(candidate);
+        let target = normalized(candidate);
         let distance = if word.len() > 64 { usize::MAX } else { strsim::damerau_levenshtein(&word, &target) };
-        let near = distance <= (target.chars().count() / 3).max(1) || begins(&word, &target);
+        let near = distance <= (target.chars().count() / 3).max(1) || one_starts_other(&word, &target);
         if near && best.is_none_or(|(least, _)| distance < least) {
             best = Some((distance, candidate));
         }
@@ -16,24 +16,24 @@ pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) 
 }
 
 /// Whether one word is a beginning of the other, as in `diam` for `diameter`.
-fn begins(word: &str, target: &str) -> bool {
+fn one_starts_other(word: &str, target: &str) -> bool {
     let shorter = word.len().min(target.len());
     shorter >= 2 && (word.starts_with(target) || target.starts_with(word))
 }
 
 /// Letters only differ if their case, hyphens and spaces do not.
-fn plain(word: &str) -> String {
+fn normalized(word: &str) -> String {
     word.chars().map(|letter| if matches!(letter, '-' | ' ') { '_' } else { letter.to_ascii_lowercase() }).collect()
 }
 
 /// "a, b or c", as the line of allowed values wants it.
-pub(crate) fn list_of<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+pub(crate) fn quoted_list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     words.into_iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::nearest_word;
 
     #[test]
     fn finds_slips_of_the_pen_and_nothing_else() {
@@ -49,7 +49,7 @@ mod tests {
             ("d", None),
         ];
         for (word, expected) in cases {
-            assert_eq!(nearest(word, known), expected, "{word}");
+            assert_eq!(nearest_word(word, known), expected, "{word}");
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 use crate::text::value_tree::{Entry, Node, Value};
 
-/// Parses a whole document and lets the source remember its paths. Every fault of the notation is reported; a
+/// Parses a whole document and lets the source record_paths its paths. Every fault of the notation is reported; a
 /// repeated key leaves a usable tree (the first one counts), any other fault does not.
 pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Node> {
     let text = source.text().to_owned();
@@ -20,7 +20,7 @@ pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Opti
         return None;
     }
     let root = Node { span: 0..0, value: table_value(table.get_ref()) };
-    source.remember(&root);
+    source.record_paths(&root);
     Some(root)
 }
 

@@ -1,10 +1,10 @@
 //! What stands in one cell: the identity of a coupon, a number with a unit.
 
-use crate::text::quantity::{Kind, QuantityError, parse};
+use crate::text::quantity::{QuantityError, QuantityRange, parse};
 
 /// Letter and step of a coupon as it is engraved, such as `A-0.12`; also as spreadsheets and hands write it.
-pub(super) fn coupon(text: &str) -> Option<(char, f64)> {
-    let plain: String = text.chars().filter(|c| !c.is_whitespace()).map(usual).collect();
+pub(super) fn parse_coupon(text: &str) -> Option<(char, f64)> {
+    let plain: String = text.chars().filter(|c| !c.is_whitespace()).map(plain_character).collect();
     let mut letters = plain.chars();
     let letter = letters.next()?.to_ascii_uppercase();
     let step = letters.as_str();
@@ -17,7 +17,7 @@ pub(super) fn coupon(text: &str) -> Option<(char, f64)> {
 }
 
 /// Minus signs of typesetters are minus signs, and decimal commas points.
-fn usual(letter: char) -> char {
+fn plain_character(letter: char) -> char {
     match letter {
         '\u{2212}' | '\u{2013}' | '\u{2012}' | '\u{2010}' | '\u{2011}' => '-',
         ',' => '.',
@@ -37,12 +37,11 @@ pub(super) enum CellError {
 /// A number with a unit, or with that of the column's heading, or in the unit of its kind.
 ///
 /// A comma parts decimals where it can do nothing else: alone, and not before exactly three digits unless only that
-/// reading lies within `limits` or the file's own separator says so.
-pub(super) fn quantity(
+/// reading lies within `range` or the file's own separator says so.
+pub(super) fn parse_quantity(
     text: &str,
-    kind: Kind,
+    range: QuantityRange,
     heading: Option<&str>,
-    limits: [f64; 2],
     decimal_comma: bool,
 ) -> Result<f64, CellError> {
     let text = text.replace(['\u{a0}', '\u{202f}'], " ");
@@ -51,8 +50,8 @@ pub(super) fn quantity(
         text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-'))).unwrap_or(text.len());
     let (number, unit) = text.split_at(number_end);
     let read = |number: &str| {
-        let unit = if unit.trim().is_empty() { heading.unwrap_or(kind.unit()) } else { unit.trim() };
-        parse(&format!("{number} {unit}"), kind).map_err(CellError::Quantity)
+        let unit = if unit.trim().is_empty() { heading.unwrap_or(range.kind.unit()) } else { unit.trim() };
+        parse(&format!("{number} {unit}"), range.kind).map_err(CellError::Quantity)
     };
     if number.matches(',').count() != 1 || number.contains('.') {
         return read(number);
@@ -63,8 +62,7 @@ pub(super) fn quantity(
         return Ok(decimals);
     }
     let thousands = read(&number.replace(',', ""))?;
-    let within = |value: f64| value >= limits[0] && value <= limits[1];
-    match (within(decimals), within(thousands)) {
+    match (range.contains(decimals), range.contains(thousands)) {
         (true, true) => Err(CellError::Ambiguous([decimals, thousands])),
         (false, true) => Ok(thousands),
         _ => Ok(decimals),
@@ -73,35 +71,33 @@ pub(super) fn quantity(
 
 #[cfg(test)]
 mod tests {
-    use super::{CellError, coupon, quantity};
-    use crate::text::quantity::{Kind, QuantityError};
+    use super::{CellError, parse_coupon, parse_quantity};
+    use crate::text::quantity::{QuantityError, QuantityKind, QuantityRange};
 
     #[test]
     fn coupons_are_known_as_hands_and_spreadsheets_write_them() {
         for text in ["A-0.12", "a-0.12", " A - 0,12 ", "A\u{2212}0.12", "A-.12"] {
-            assert_eq!(coupon(text), Some(('A', -0.12)), "{text}");
+            assert_eq!(parse_coupon(text), Some(('A', -0.12)), "{text}");
         }
-        assert_eq!(coupon("M+0.0"), Some(('M', 0.0)));
-        assert_eq!(coupon("B0"), Some(('B', 0.0)));
+        assert_eq!(parse_coupon("M+0.0"), Some(('M', 0.0)));
+        assert_eq!(parse_coupon("B0"), Some(('B', 0.0)));
         for text in ["", "A", "A+", "A+-", "-0.1", "A0.1.2", "A1e3", "Ainf", "Anan", "Ä0.1", "A0.1mm"] {
-            assert_eq!(coupon(text), None, "{text}");
+            assert_eq!(parse_coupon(text), None, "{text}");
         }
     }
 
     #[test]
     fn commas_part_decimals_where_they_can_do_nothing_else() {
-        let read = |text, comma| quantity(text, Kind::Force, None, [0.0, 500.0], comma);
+        let range = |greatest| QuantityRange { kind: QuantityKind::Force, least: 0.0, greatest };
+        let read = |text, comma| parse_quantity(text, range(500.0), None, comma);
         assert_eq!(read("12,5 N", false), Ok(12.5));
         assert_eq!(read("12,5", false), Ok(12.5));
         assert_eq!(read("0,125", false), Ok(0.125));
         assert_eq!(read("12,500", true), Ok(12.5));
         // As thousands it would be beyond the limits.
         assert_eq!(read("1,250", false), Ok(1.25));
-        assert_eq!(
-            quantity("1,250", Kind::Force, None, [0.0, 5000.0], false),
-            Err(CellError::Ambiguous([1.25, 1250.0]))
-        );
-        assert_eq!(quantity("1,5", Kind::Force, Some("kgf"), [0.0, 500.0], false), Ok(1.5 * 9.806_65));
+        assert_eq!(parse_quantity("1,250", range(5000.0), None, false), Err(CellError::Ambiguous([1.25, 1250.0])));
+        assert_eq!(parse_quantity("1,5", range(500.0), Some("kgf"), false), Ok(1.5 * 9.806_65));
         assert_eq!(read("1\u{a0}kgf", false), Ok(9.806_65));
         assert_eq!(read("hard", false), Err(CellError::Quantity(QuantityError::NoNumber)));
     }

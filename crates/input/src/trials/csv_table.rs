@@ -7,39 +7,39 @@ use csv_core::{ReadFieldResult, ReaderBuilder};
 use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
-use crate::text::suggestion::{list_of, nearest};
-use crate::trials::written_table::{Column, RawRow, Sheet, TRIAL_COLUMNS};
+use crate::text::suggestion::{nearest_word, quoted_list};
+use crate::trials::written_table::{Column, TRIAL_COLUMNS, TrialTable, WrittenRow};
 
-/// Rows of a sheet; `None` when its head cannot be used.
-pub(crate) fn rows(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
+/// Rows of a table; `None` when its head cannot be used.
+pub(crate) fn read_csv(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<TrialTable> {
     let delimiter = delimiter(source.text());
     let mut records = records(source.text(), delimiter).into_iter();
-    let Some(head) = records.next() else {
+    let Some(header) = records.next() else {
         let problem = source.diagnostic_at(0..0, "", "empty", "the file has no heading and no row");
         problems.push(problem.with_allowed(columns()).with_hint("`gripwright coupons` writes one to fill in"));
         return None;
     };
-    let head = Head::read(source, &head, problems)?;
-    let rows = records.filter_map(|fields| row(source, &head, &fields, problems)).collect();
-    Some(Sheet { rows, units: head.units, decimal_comma: delimiter == b';' })
+    let header = HeaderRow::read(source, &header, problems)?;
+    let rows = records.filter_map(|fields| written_row(source, &header, &fields, problems)).collect();
+    Some(TrialTable { rows, units: header.units, decimal_comma: delimiter == b';' })
 }
 
 fn columns() -> String {
-    list_of(TRIAL_COLUMNS)
+    quoted_list(TRIAL_COLUMNS)
 }
 
 /// Which field belongs to which column.
-struct Head {
+struct HeaderRow {
     columns: Vec<Option<Column>>,
     units: [Option<String>; Column::ALL.len()],
 }
 
-impl Head {
+impl HeaderRow {
     fn read(source: &Source, fields: &[Field], problems: &mut Vec<Diagnostic>) -> Option<Self> {
         let mut out = Self { columns: Vec::new(), units: std::array::from_fn(|_| None) };
         let mut sound = true;
         for field in fields {
-            let (name, unit) = heading(&field.text);
+            let (name, unit) = name_and_unit(&field.text);
             let found = Column::ALL.into_iter().find(|c| c.name() == name);
             let place = || field.span.clone();
             let shown = shorten(field.text.trim());
@@ -51,7 +51,7 @@ impl Head {
                     sound = false;
                 }
                 out.units[column as usize] = unit;
-            } else if let Some(guess) = nearest(&name, TRIAL_COLUMNS) {
+            } else if let Some(guess) = nearest_word(&name, TRIAL_COLUMNS) {
                 let message = format!("column \"{shown}\" is not known");
                 let problem = source.diagnostic_at(place(), "", "unknown-column", message).with_allowed(columns());
                 problems.push(problem.with_hint(format!("did you mean \"{guess}\"?")));
@@ -80,7 +80,7 @@ impl Head {
 }
 
 /// A heading in plain letters, and the unit in brackets behind it.
-fn heading(text: &str) -> (String, Option<String>) {
+fn name_and_unit(text: &str) -> (String, Option<String>) {
     let text = text.trim();
     let (name, unit) = match text.find(['[', '(']) {
         Some(at) => (&text[..at], Some(text[at..].trim_matches(['[', ']', '(', ')', ' ']).to_owned())),
@@ -90,23 +90,28 @@ fn heading(text: &str) -> (String, Option<String>) {
 }
 
 /// A row that says something.
-fn row(source: &Source, head: &Head, fields: &[Field], problems: &mut Vec<Diagnostic>) -> Option<RawRow> {
+fn written_row(
+    source: &Source,
+    header: &HeaderRow,
+    fields: &[Field],
+    problems: &mut Vec<Diagnostic>,
+) -> Option<WrittenRow> {
     let (first, last) = (fields.first()?, fields.last()?);
-    let mut row = RawRow::empty(first.span.start..last.span.end);
+    let mut row = WrittenRow::empty(first.span.start..last.span.end);
     let mut written = false;
     for (index, field) in fields.iter().enumerate() {
         written |= !field.text.trim().is_empty();
-        if let Some(Some(column)) = head.columns.get(index) {
+        if let Some(Some(column)) = header.columns.get(index) {
             row.set(*column, &field.text, field.span.clone());
         }
     }
-    let beyond = fields.iter().skip(head.columns.len()).find(|f| !f.text.trim().is_empty());
+    let beyond = fields.iter().skip(header.columns.len()).find(|f| !f.text.trim().is_empty());
     if let Some(field) = beyond {
         let message = format!("\"{}\" stands beyond the last column", shorten(field.text.trim()));
         let problem = source.diagnostic_at(field.span.clone(), "", "too-many-cells", message);
         problems.push(
             problem
-                .with_allowed(format!("{} cells in a row, as many as the first row names", head.columns.len()))
+                .with_allowed(format!("{} cells in a row, as many as the first row names", header.columns.len()))
                 .with_hint("a decimal comma or a comma in a note takes quotes around its cell, as in \"9,32\""),
         );
         return None;
@@ -124,13 +129,13 @@ struct Field {
 /// first line `sep=;` says.
 fn delimiter(text: &str) -> u8 {
     let text = text.trim_start_matches('\u{feff}');
-    if let Some(told) = separator_line(text) {
-        return told;
+    if let Some(declared) = separator_line(text) {
+        return declared;
     }
-    let head = text.lines().find(|l| !l.trim().is_empty() && !l.starts_with('#')).unwrap_or("");
+    let header = text.lines().find(|l| !l.trim().is_empty() && !l.starts_with('#')).unwrap_or("");
     let mut quoted = false;
     let mut counts = [(b';', 0), (b'\t', 0), (b',', 0)];
-    for byte in head.bytes() {
+    for byte in header.bytes() {
         quoted ^= byte == b'"';
         for (separator, count) in &mut counts {
             *count += usize::from(!quoted && byte == *separator);
@@ -166,7 +171,7 @@ fn records(text: &str, delimiter: u8) -> Vec<Vec<Field>> {
     let mut at = start;
     loop {
         if record.is_empty() {
-            at = past_comments(text, at);
+            at = skip_comments(text, at);
         }
         let from = at;
         let mut decoded = Vec::new();
@@ -200,7 +205,7 @@ fn records(text: &str, delimiter: u8) -> Vec<Vec<Field>> {
 }
 
 /// Where the next line begins that is neither blank nor a comment.
-fn past_comments(text: &str, mut at: usize) -> usize {
+fn skip_comments(text: &str, mut at: usize) -> usize {
     while let Some(rest) = text.get(at..) {
         let line = rest.split_inclusive('\n').next().unwrap_or("");
         if line.is_empty() || !(line.trim().is_empty() || line.starts_with('#')) {
@@ -232,7 +237,7 @@ mod tests {
     }
 
     #[test]
-    fn separators_are_found_or_told() {
+    fn separators_are_found_or_declared() {
         assert_eq!(delimiter("a,b;c;d"), b';');
         assert_eq!(delimiter("\"a;b;c\",d"), b',');
         assert_eq!(delimiter("\n\na\tb"), b'\t');

@@ -2,19 +2,19 @@
 
 use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
-use crate::text::quantity::{INCH_MM, Kind, QuantityError, weight_of};
+use crate::text::quantity::{INCH_MM, QuantityError, QuantityKind, QuantityRange, weight_of};
 use crate::text::source::Source;
-use crate::text::suggestion::{list_of, nearest};
+use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::trials::cell::{self, CellError};
 use crate::trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials};
-use crate::trials::written_table::{Cell, Column, RawRow, Sheet};
+use crate::trials::written_table::{Cell, Column, TrialTable, WrittenRow};
 
 /// Furthest that a coupon's seat may be drawn from the design, mm: twice what a ladder of the spec may ask.
 const MOST_STEP_MM: f64 = 2.0;
 /// Force that a pull may have, N; the working loads of a spec have the same bound.
-const FORCES_N: [f64; 2] = [0.0, 500.0];
+const FORCES: QuantityRange = QuantityRange { kind: QuantityKind::Force, least: 0.0, greatest: 500.0 };
 /// Weight that may press on a barrel that is dragged, N: from a coin to 50 kg.
-const LOADS_N: [f64; 2] = [0.05, 500.0];
+const LOADS: QuantityRange = QuantityRange { kind: QuantityKind::Force, least: 0.05, greatest: 500.0 };
 /// Greatest drag over the load: rubber on clean glass comes near it, no print on a tool.
 const MOST_FRICTION: f64 = 2.0;
 /// Furthest that a printed bore can be from its drawing and still be a measurement of it, mm.
@@ -23,23 +23,28 @@ const MOST_BORE_ERROR_MM: f64 = 2.0;
 const STEP_UNIT_MM: f64 = 0.001;
 
 /// Says what the rows mean, or what is wrong with them.
-pub(crate) fn trials(source: &Source, sheet: &Sheet, tried: &[TrialTarget], problems: &mut Vec<Diagnostic>) -> Trials {
-    let reader = Meaning { source, sheet, tried };
-    let mut read: Vec<(TrialRow, &RawRow)> = Vec::new();
+pub(crate) fn read_rows(
+    source: &Source,
+    table: &TrialTable,
+    targets: &[TrialTarget],
+    problems: &mut Vec<Diagnostic>,
+) -> Trials {
+    let reader = RowReader { source, table, targets };
+    let mut read: Vec<(TrialRow, &WrittenRow)> = Vec::new();
     let mut untried = 0;
-    for raw in &sheet.rows {
+    for raw in &table.rows {
         match reader.row(raw, problems) {
             Ok(Some(row)) => read.push((row, raw)),
             Ok(None) => untried += 1,
             Err(Reported) => {}
         }
     }
-    contradictions(source, &read, problems);
+    report_contradictions(source, &read, problems);
     Trials { rows: read.into_iter().map(|(row, _)| row).collect(), untried, warnings: Vec::new() }
 }
 
 /// The outcome that a word means.
-pub fn written_outcome(text: &str) -> Option<TrialOutcome> {
+fn parse_outcome(text: &str) -> Option<TrialOutcome> {
     let plain: String = text.trim().chars().map(|c| if matches!(c, ' ' | '_') { '-' } else { c }).collect();
     let plain = plain.to_lowercase();
     TrialOutcome::ALL.into_iter().find(|outcome| outcome.word() == plain)
@@ -49,42 +54,42 @@ pub fn written_outcome(text: &str) -> Option<TrialOutcome> {
 struct Reported;
 
 /// What a cell says, if it says anything.
-type Said<T> = Result<Option<T>, Reported>;
+type CellResult<T> = Result<Option<T>, Reported>;
 
-struct Meaning<'a> {
+struct RowReader<'a> {
     source: &'a Source,
-    sheet: &'a Sheet,
-    tried: &'a [TrialTarget],
+    table: &'a TrialTable,
+    targets: &'a [TrialTarget],
 }
 
-impl Meaning<'_> {
+impl RowReader<'_> {
     fn at(&self, cell: &Cell, column: Column, code: &'static str, message: String) -> Diagnostic {
         self.source.diagnostic_at(cell.span.clone(), column.name(), code, message)
     }
 
     /// Nothing for a row without an outcome.
-    fn row(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<TrialRow> {
+    fn row(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<TrialRow> {
         let coupon = self.coupon(raw, problems);
         // Every cell is looked at before any of them may stop the row, so that all problems are found.
-        let tool = coupon.map(|(of, _)| self.tool(raw, of, problems));
+        let tool = coupon.map(|(target, _)| self.tool(raw, target, problems));
         let outcome = self.outcome(raw, problems);
-        let mut force = |column| self.quantity(raw, column, Kind::Force, FORCES_N, problems);
+        let mut force = |column| self.quantity(raw, column, FORCES, problems);
         let (pull, slide) = (force(Column::Pull), force(Column::Slide));
         let drag = self.drag(raw, problems);
-        let bore = coupon.map(|(of, step)| self.bore(raw, of, step, problems));
+        let bore = coupon.map(|(target, step)| self.bore(raw, target, step, problems));
         if let Ok(Some(outcome)) = outcome {
-            self.possible(raw, outcome, problems)?;
+            self.check_forces(raw, outcome, problems)?;
         }
-        let (of, step_mm) = coupon.ok_or(Reported)?;
+        let (target, step_mm) = coupon.ok_or(Reported)?;
         let (tool, bore_mm) = (tool.ok_or(Reported)??, bore.ok_or(Reported)??);
         let (pull_n, slide_n, drag) = (pull?, slide?, drag?);
         let Some(outcome) = outcome? else { return Ok(None) };
         let (line, _) = self.source.position(raw.span.start);
         let note = raw.cell(Column::Note).map_or(String::new(), |cell| cell.text.clone());
-        Ok(Some(TrialRow { letter: of.letter, step_mm, tool, outcome, pull_n, slide_n, drag, bore_mm, note, line }))
+        Ok(Some(TrialRow { letter: target.letter, step_mm, tool, outcome, pull_n, slide_n, drag, bore_mm, note, line }))
     }
 
-    fn coupon(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Option<(&TrialTarget, f64)> {
+    fn coupon(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> Option<(&TrialTarget, f64)> {
         let Some(cell) = raw.cell(Column::Coupon) else {
             let problem =
                 self.source.diagnostic_at(raw.span.clone(), "coupon", "no-coupon", "the row does not say which coupon");
@@ -95,12 +100,12 @@ impl Meaning<'_> {
         let refuse = |message: String, hint: String| {
             self.at(cell, Column::Coupon, "unknown-coupon", message).with_allowed(self.coupons()).with_hint(hint)
         };
-        let Some((letter, step_mm)) = cell::coupon(&cell.text) else {
+        let Some((letter, step_mm)) = cell::parse_coupon(&cell.text) else {
             let message = format!("\"{shown}\" is no coupon: letter of the size and step of the seat");
             problems.push(refuse(message, "write what is engraved on it".to_owned()));
             return None;
         };
-        let Some(of) = self.tried.iter().find(|t| t.letter == letter) else {
+        let Some(target) = self.targets.iter().find(|t| t.letter == letter) else {
             let message = format!("coupon \"{shown}\" is of a size {letter}, which the spec does not have");
             problems.push(refuse(message, "are these the trials of this spec?".to_owned()));
             return None;
@@ -112,29 +117,31 @@ impl Meaning<'_> {
             problems.push(problem.with_hint("write what is engraved on it"));
             return None;
         }
-        Some((of, (step_mm / STEP_UNIT_MM).round() * STEP_UNIT_MM))
+        Some((target, (step_mm / STEP_UNIT_MM).round() * STEP_UNIT_MM))
     }
 
     fn coupons(&self) -> String {
-        let letters: Vec<String> = self.tried.iter().map(|t| t.letter.to_string()).collect();
+        let letters: Vec<String> = self.targets.iter().map(|t| t.letter.to_string()).collect();
         format!(
             "{} with a step, as in \"{}-0.1\"",
-            list_of(letters.iter().map(String::as_str)),
+            quoted_list(letters.iter().map(String::as_str)),
             letters.first().map_or("A", |l| l)
         )
     }
 
     /// Nothing for the body.
-    fn tool(&self, raw: &RawRow, of: &TrialTarget, problems: &mut Vec<Diagnostic>) -> Said<String> {
+    fn tool(&self, raw: &WrittenRow, target: &TrialTarget, problems: &mut Vec<Diagnostic>) -> CellResult<String> {
         let cell = raw.cell(Column::Tool);
-        let allowed = || list_of(of.tools.iter().map(String::as_str));
+        let allowed = || quoted_list(target.tools.iter().map(String::as_str));
         let Some(cell) = cell else {
-            return match of.tools.as_slice() {
+            return match target.tools.as_slice() {
                 [] => Ok(None),
                 [only] => Ok(Some(only.clone())),
                 _ => {
-                    let message =
-                        format!("size {} serves several tools, and the row does not say which was tried", of.letter);
+                    let message = format!(
+                        "size {} serves several tools, and the row does not say which was tried",
+                        target.letter
+                    );
                     let problem = self.source.diagnostic_at(raw.span.clone(), "tool", "no-tool", message);
                     problems.push(problem.with_allowed(allowed()).with_hint("a row for each tool that was tried"));
                     Err(Reported)
@@ -143,7 +150,7 @@ impl Meaning<'_> {
         };
         let shown = shorten(&cell.text);
         let same = |name: &&String| name.trim().to_lowercase() == cell.text.to_lowercase();
-        if of.tools.is_empty() {
+        if target.tools.is_empty() {
             if cell.text.eq_ignore_ascii_case("body") {
                 return Ok(None);
             }
@@ -152,18 +159,18 @@ impl Meaning<'_> {
             problems.push(problem.with_hint("leave the tool of an M coupon empty"));
             return Err(Reported);
         }
-        if let Some(name) = of.tools.iter().find(same) {
+        if let Some(name) = target.tools.iter().find(same) {
             return Ok(Some(name.clone()));
         }
-        let elsewhere = self.tried.iter().find(|t| t.tools.iter().any(|name| same(&name)));
+        let elsewhere = self.targets.iter().find(|t| t.tools.iter().any(|name| same(&name)));
         let (code, message) = match elsewhere {
             Some(other) => {
-                ("other-size", format!("\"{shown}\" belongs in size {}, not in size {}", other.letter, of.letter))
+                ("other-size", format!("\"{shown}\" belongs in size {}, not in size {}", other.letter, target.letter))
             }
             None => ("unknown-tool", format!("the spec has no tool \"{shown}\"")),
         };
         let problem = self.at(cell, Column::Tool, code, message).with_allowed(allowed());
-        problems.push(match (elsewhere, nearest(&cell.text, of.tools.iter().map(String::as_str))) {
+        problems.push(match (elsewhere, nearest_word(&cell.text, target.tools.iter().map(String::as_str))) {
             (Some(_), _) => problem.with_hint("look at the letter on the coupon"),
             (None, Some(guess)) => problem.with_hint(format!("did you mean \"{guess}\"?")),
             (None, None) => problem,
@@ -172,8 +179,8 @@ impl Meaning<'_> {
     }
 
     /// Nothing when nothing is written yet.
-    fn outcome(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<TrialOutcome> {
-        let words = || list_of(TrialOutcome::ALL.map(TrialOutcome::word));
+    fn outcome(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<TrialOutcome> {
+        let words = || quoted_list(TrialOutcome::ALL.map(TrialOutcome::word));
         let Some(cell) = raw.cell(Column::Outcome) else {
             let measured =
                 [Column::Pull, Column::Slide, Column::Drag].into_iter().find_map(|c| raw.cell(c).map(|cell| (c, cell)));
@@ -183,12 +190,12 @@ impl Meaning<'_> {
             problems.push(problem.with_hint("say in the same row what happened"));
             return Err(Reported);
         };
-        if let Some(outcome) = written_outcome(&cell.text) {
+        if let Some(outcome) = parse_outcome(&cell.text) {
             return Ok(Some(outcome));
         }
         let message = format!("\"{}\" is no outcome", shorten(&cell.text));
         let problem = self.at(cell, Column::Outcome, "unknown-outcome", message).with_allowed(words());
-        problems.push(match nearest(&cell.text, TrialOutcome::ALL.map(TrialOutcome::word)) {
+        problems.push(match nearest_word(&cell.text, TrialOutcome::ALL.map(TrialOutcome::word)) {
             Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
             None => problem.with_hint("anything else belongs in \"note\""),
         });
@@ -196,7 +203,12 @@ impl Meaning<'_> {
     }
 
     /// What was never in, or fell out by itself, cannot be pulled.
-    fn possible(&self, raw: &RawRow, outcome: TrialOutcome, problems: &mut Vec<Diagnostic>) -> Result<(), Reported> {
+    fn check_forces(
+        &self,
+        raw: &WrittenRow,
+        outcome: TrialOutcome,
+        problems: &mut Vec<Diagnostic>,
+    ) -> Result<(), Reported> {
         let why = match outcome {
             TrialOutcome::WouldNotGo => "what did not go in cannot be pulled out",
             TrialOutcome::FellOut => "what fell out by itself cannot be pulled out",
@@ -219,8 +231,8 @@ impl Meaning<'_> {
     }
 
     /// A drag says something of friction together with the load that pressed, and alone nothing.
-    fn drag(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<Drag> {
-        let force = self.quantity(raw, Column::Drag, Kind::Force, FORCES_N, problems);
+    fn drag(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<Drag> {
+        let force = self.quantity(raw, Column::Drag, FORCES, problems);
         let load = self.load(raw, problems);
         let mut refuse = |column, cell: &Cell, code, message: String, allowed: &str, hint: &str| {
             problems.push(self.at(cell, column, code, message).with_allowed(allowed).with_hint(hint));
@@ -254,32 +266,44 @@ impl Meaning<'_> {
     }
 
     /// A load is a weight, which people write as a mass.
-    fn load(&self, raw: &RawRow, problems: &mut Vec<Diagnostic>) -> Said<f64> {
+    fn load(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<f64> {
         let Some(cell) = raw.cell(Column::Load) else { return Ok(None) };
-        let heading = self.sheet.units[Column::Load as usize].as_deref();
-        let limits = LOADS_N.map(|n| n / weight_of(1.0));
-        match cell::quantity(&cell.text, Kind::Mass, heading, limits, self.sheet.decimal_comma) {
+        let heading = self.table.units[Column::Load as usize].as_deref();
+        let range = QuantityRange {
+            kind: QuantityKind::Mass,
+            least: LOADS.least / weight_of(1.0),
+            greatest: LOADS.greatest / weight_of(1.0),
+        };
+        match cell::parse_quantity(&cell.text, range, heading, self.table.decimal_comma) {
             // A number alone is one of newton, as in the other columns.
             Ok(grams) if cell.text.contains(char::is_alphabetic) || heading.is_some() => {
-                if grams >= limits[0] && grams <= limits[1] {
+                if range.contains(grams) {
                     return Ok(Some(weight_of(grams)));
                 }
-                let side = if grams < limits[0] { "below" } else { "above" };
+                let side = if grams < range.least { "below" } else { "above" };
                 let message = format!("a load of \"{}\", {side} what can be", shorten(&cell.text));
-                let allowed = LOADS_N.map(|n| Kind::Force.show(n)).join(" to ");
-                let problem = self.at(cell, Column::Load, "out-of-range", message).with_allowed(allowed);
+                let problem = self.at(cell, Column::Load, "out-of-range", message).with_allowed(LOADS.to_string());
                 problems.push(problem.with_hint("look at its unit"));
                 Err(Reported)
             }
-            _ => self.quantity(raw, Column::Load, Kind::Force, LOADS_N, problems),
+            _ => self.quantity(raw, Column::Load, LOADS, problems),
         }
     }
 
-    fn bore(&self, raw: &RawRow, of: &TrialTarget, step_mm: f64, problems: &mut Vec<Diagnostic>) -> Said<f64> {
-        let Some(seat_mm) = of.seat_mm else {
+    fn bore(
+        &self,
+        raw: &WrittenRow,
+        target: &TrialTarget,
+        step_mm: f64,
+        problems: &mut Vec<Diagnostic>,
+    ) -> CellResult<f64> {
+        let Some(seat_mm) = target.seat_mm else {
             if let Some(cell) = raw.cell(Column::Bore) {
-                let message =
-                    format!("a bore of \"{}\" for size {}, whose seat is not round", shorten(&cell.text), of.letter);
+                let message = format!(
+                    "a bore of \"{}\" for size {}, whose seat is not round",
+                    shorten(&cell.text),
+                    target.letter
+                );
                 let problem = self.at(cell, Column::Bore, "impossible", message);
                 problems.push(problem.with_hint("leave it empty; what else was measured belongs in \"note\""));
                 return Err(Reported);
@@ -287,32 +311,36 @@ impl Meaning<'_> {
             return Ok(None);
         };
         let drawn = seat_mm + step_mm;
-        let limits = [drawn - MOST_BORE_ERROR_MM, drawn + MOST_BORE_ERROR_MM];
-        self.quantity(raw, Column::Bore, Kind::Length, limits, problems)
+        let range = QuantityRange {
+            kind: QuantityKind::Length,
+            least: drawn - MOST_BORE_ERROR_MM,
+            greatest: drawn + MOST_BORE_ERROR_MM,
+        };
+        self.quantity(raw, Column::Bore, range, problems)
     }
 
     /// Nothing when the cell is empty.
     fn quantity(
         &self,
-        raw: &RawRow,
+        raw: &WrittenRow,
         column: Column,
-        kind: Kind,
-        limits: [f64; 2],
+        range: QuantityRange,
         problems: &mut Vec<Diagnostic>,
-    ) -> Said<f64> {
+    ) -> CellResult<f64> {
         let Some(cell) = raw.cell(column) else { return Ok(None) };
-        let heading = self.sheet.units[column as usize].as_deref();
-        let [least, greatest] = limits.map(|v| kind.show((1000.0 * v).round() / 1000.0));
-        match cell::quantity(&cell.text, kind, heading, limits, self.sheet.decimal_comma) {
-            Ok(value) if value >= limits[0] && value <= limits[1] => Ok(Some(value)),
+        let heading = self.table.units[column as usize].as_deref();
+        match cell::parse_quantity(&cell.text, range, heading, self.table.decimal_comma) {
+            Ok(value) if range.contains(value) => Ok(Some(value)),
             Ok(value) => {
-                let side = if value < limits[0] { "below" } else { "above" };
+                let rounded = |value: f64| (1000.0 * value).round() / 1000.0;
+                let shown_range =
+                    QuantityRange { least: rounded(range.least), greatest: rounded(range.greatest), ..range };
+                let side = if value < range.least { "below" } else { "above" };
                 let message = format!("a {} of \"{}\", {side} what can be", column.name(), shorten(&cell.text));
-                let problem =
-                    self.at(cell, column, "out-of-range", message).with_allowed(format!("{least} to {greatest}"));
+                let problem = self.at(cell, column, "out-of-range", message).with_allowed(shown_range.to_string());
                 let inches = value * INCH_MM;
                 let hint = match column {
-                    Column::Bore if inches >= limits[0] && inches <= limits[1] => {
+                    Column::Bore if range.contains(inches) => {
                         format!("if it was measured in inches, write \"{} in\"", shorten(&cell.text))
                     }
                     Column::Bore => "it is the inner diameter of the printed coupon".to_owned(),
@@ -322,16 +350,16 @@ impl Meaning<'_> {
                 Err(Reported)
             }
             Err(error) => {
-                problems.push(self.no_quantity(cell, column, kind, &error));
+                problems.push(self.quantity_problem(cell, column, range.kind, &error));
                 Err(Reported)
             }
         }
     }
 
-    fn no_quantity(&self, cell: &Cell, column: Column, kind: Kind, error: &CellError) -> Diagnostic {
+    fn quantity_problem(&self, cell: &Cell, column: Column, kind: QuantityKind, error: &CellError) -> Diagnostic {
         let shown = shorten(&cell.text);
         let at = |code, what: &str| self.at(cell, column, code, format!("a {} of \"{shown}\"{what}", column.name()));
-        let units = || list_of(kind.main_units());
+        let units = || quoted_list(kind.main_unit_names());
         match error {
             CellError::Ambiguous([decimals, thousands]) => {
                 at("ambiguous-comma", &format!(", which may be {decimals} or {thousands}"))
@@ -340,16 +368,17 @@ impl Meaning<'_> {
             CellError::Quantity(QuantityError::UnknownUnit(unit)) => {
                 let problem = at("unknown-unit", &format!(": its unit \"{}\" is not known", shorten(unit)));
                 let problem = problem.with_allowed(units());
-                match nearest(unit, kind.units()) {
+                match nearest_word(unit, kind.unit_names()) {
                     Some(guess) => problem.with_hint(format!("did you mean \"{guess}\"?")),
                     None => problem,
                 }
             }
             CellError::Quantity(QuantityError::WrongKind { kind: found, value }) => {
-                let problem = at("wrong-unit", &format!(", {}, where {} belongs", found.noun(), kind.noun()));
+                let problem =
+                    at("wrong-unit", &format!(", {}, where {} belongs", found.description(), kind.description()));
                 let problem = problem.with_allowed(units());
                 match (found, kind) {
-                    (Kind::Mass, Kind::Force) => {
+                    (QuantityKind::Mass, QuantityKind::Force) => {
                         problem.with_hint(format!("a scale that showed it pulled with \"{:.3} N\"", weight_of(*value)))
                     }
                     _ => problem,
@@ -375,7 +404,7 @@ fn tightness(outcome: TrialOutcome) -> i32 {
 
 /// Whether one coupon cannot have done both with one tool: neighbours are a matter of judgement, and what was good or
 /// went on by force may crack at last.
-fn contradict(one: TrialOutcome, other: TrialOutcome) -> bool {
+fn are_contradictory(one: TrialOutcome, other: TrialOutcome) -> bool {
     let (low, high) = if tightness(one) <= tightness(other) { (one, other) } else { (other, one) };
     match (low, high) {
         (low, TrialOutcome::Cracked) => tightness(low) < 0,
@@ -383,14 +412,15 @@ fn contradict(one: TrialOutcome, other: TrialOutcome) -> bool {
     }
 }
 
-fn contradictions(source: &Source, rows: &[(TrialRow, &RawRow)], problems: &mut Vec<Diagnostic>) {
+fn report_contradictions(source: &Source, rows: &[(TrialRow, &WrittenRow)], problems: &mut Vec<Diagnostic>) {
     for (index, (row, raw)) in rows.iter().enumerate() {
         let same = |other: &TrialRow| {
             other.letter == row.letter
                 && (other.step_mm - row.step_mm).abs() < STEP_UNIT_MM / 2.0
                 && other.tool == row.tool
         };
-        let clash = rows[..index].iter().find(|(other, _)| same(other) && contradict(other.outcome, row.outcome));
+        let clash =
+            rows[..index].iter().find(|(other, _)| same(other) && are_contradictory(other.outcome, row.outcome));
         if let (Some((other, _)), Some(cell)) = (clash, raw.cell(Column::Outcome)) {
             let with = row.tool.as_ref().map_or("the body".to_owned(), |tool| format!("\"{}\"", shorten(tool)));
             let message = format!(

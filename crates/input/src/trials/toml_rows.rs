@@ -3,56 +3,63 @@
 use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
-use crate::text::suggestion::{list_of, nearest};
+use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::toml_parser;
 use crate::text::value_tree::{Node, Value};
 use crate::trials::written_table::TRIAL_COLUMNS;
-use crate::trials::written_table::{Column, RawRow, Sheet};
+use crate::trials::written_table::{Column, TrialTable, WrittenRow};
 
 /// Rows of a document; `None` when it is none or is laid out otherwise.
-pub(crate) fn rows(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Sheet> {
+pub(crate) fn read_toml(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<TrialTable> {
     let root = toml_parser::parse(source, problems)?;
     let mut rows = Vec::new();
     for entry in root.entries()? {
         if entry.key == "trials" {
-            rows.extend(list(source, "trials", &entry.node, problems));
+            rows.extend(rows_of_list(source, "trials", &entry.node, problems));
         } else {
             let message = format!("`{}` is not known at the top", shorten(&entry.key));
             let problem = source.diagnostic_at(entry.key_span.clone(), &entry.key, "unknown-key", message);
             problems.push(problem.with_allowed("\"trials\"").with_hint("each row is a [[trials]] of its own"));
         }
     }
-    Some(Sheet::plain(rows))
+    Some(TrialTable::without_units(rows))
 }
 
 /// The rows of a repeated table.
-pub(crate) fn list(source: &Source, path: &str, node: &Node, problems: &mut Vec<Diagnostic>) -> Vec<RawRow> {
+pub(crate) fn rows_of_list(
+    source: &Source,
+    path: &str,
+    node: &Node,
+    problems: &mut Vec<Diagnostic>,
+) -> Vec<WrittenRow> {
     let Value::List(items) = &node.value else {
         let message = format!("`{path}` is {}, where a repeated table belongs", node.kind());
         let problem = source.diagnostic_at(node.span.clone(), path, "wrong-type", message);
         problems.push(problem.with_hint(format!("write [[{path}]] with double brackets before each row")));
         return Vec::new();
     };
-    let rows =
-        items.iter().enumerate().filter_map(|(index, item)| row(source, &format!("{path}[{index}]"), item, problems));
+    let rows = items
+        .iter()
+        .enumerate()
+        .filter_map(|(index, item)| written_row(source, &format!("{path}[{index}]"), item, problems));
     rows.collect()
 }
 
-fn row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>) -> Option<RawRow> {
+fn written_row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diagnostic>) -> Option<WrittenRow> {
     let Some(entries) = item.entries() else {
         let message = format!("`{path}` is {}, where a table belongs", item.kind());
         let problem = source.diagnostic_at(item.span.clone(), path, "wrong-type", message);
         problems.push(problem.with_hint("write [[trials]] with double brackets before each row"));
         return None;
     };
-    let mut row = RawRow::empty(item.span.clone());
+    let mut row = WrittenRow::empty(item.span.clone());
     for entry in entries {
         let at = format!("{path}.{}", entry.key);
         let Some(column) = Column::ALL.into_iter().find(|c| c.name() == entry.key) else {
             let message = format!("`{}` is not known in `{path}`", shorten(&entry.key));
             let problem = source.diagnostic_at(entry.key_span.clone(), &at, "unknown-key", message);
-            let problem = problem.with_allowed(list_of(TRIAL_COLUMNS));
-            problems.push(match nearest(&entry.key, TRIAL_COLUMNS) {
+            let problem = problem.with_allowed(quoted_list(TRIAL_COLUMNS));
+            problems.push(match nearest_word(&entry.key, TRIAL_COLUMNS) {
                 Some(guess) => problem.with_hint(format!("did you mean `{guess}`?")),
                 None => problem,
             });

@@ -1,7 +1,7 @@
 //! Reads whole trials files.
 
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MAX_FILE_BYTES, text_of};
+use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
 use crate::text::source::Source;
 use crate::trials::trial::{TrialTarget, Trials};
 use crate::trials::written_table::Column;
@@ -10,18 +10,21 @@ use crate::trials::{csv_table, row_reader, toml_rows};
 /// Reads the bytes of a trials file; `file` is the name that diagnostics carry, and ends with `.toml` when it is one.
 ///
 /// Reports everything that is wrong, by place.
-pub fn read_trials(bytes: &[u8], file: &str, tried: &[TrialTarget]) -> Result<Trials, Vec<Diagnostic>> {
-    let text = text_of(bytes, file).map_err(|problem| vec![*problem])?;
-    let mut source = Source::of_text(file, text);
+pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<Trials, Vec<Diagnostic>> {
+    let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
+    let mut source = Source::new(file, text);
     let mut problems = Vec::new();
     let toml = file.to_ascii_lowercase().ends_with(".toml");
-    let sheet =
-        if toml { toml_rows::rows(&mut source, &mut problems) } else { csv_table::rows(&source, &mut problems) };
-    let Some(sheet) = sheet else {
+    let table = if toml {
+        toml_rows::read_toml(&mut source, &mut problems)
+    } else {
+        csv_table::read_csv(&source, &mut problems)
+    };
+    let Some(table) = table else {
         diagnostic::sort(&mut problems);
         return Err(problems);
     };
-    let found = row_reader::trials(&source, &sheet, tried, &mut problems);
+    let found = row_reader::read_rows(&source, &table, targets, &mut problems);
     diagnostic::sort(&mut problems);
     problems.truncate(MOST_PROBLEMS);
     if problems.iter().any(Diagnostic::is_error) {
@@ -38,9 +41,10 @@ pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
     }
     let Ok(text) = std::str::from_utf8(bytes) else { return false };
     let mut problems = Vec::new();
-    let sheet = csv_table::rows(&Source::of_text(file, text), &mut problems);
+    let table = csv_table::read_csv(&Source::new(file, text), &mut problems);
     problems.is_empty()
-        && sheet.is_some_and(|sheet| sheet.rows.iter().all(|row| Column::FILLED.iter().all(|c| row.cell(*c).is_none())))
+        && table
+            .is_some_and(|table| table.rows.iter().all(|row| Column::FILLED_IN.iter().all(|c| row.cell(*c).is_none())))
 }
 
 /// More problems than anybody reads are cut off.

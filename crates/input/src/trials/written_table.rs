@@ -32,7 +32,7 @@ impl Column {
         Self::Note,
     ];
     /// Those that a person fills in.
-    pub(crate) const FILLED: [Self; 7] =
+    pub(crate) const FILLED_IN: [Self; 7] =
         [Self::Outcome, Self::Pull, Self::Slide, Self::Drag, Self::Load, Self::Bore, Self::Note];
 
     /// Its heading.
@@ -60,12 +60,12 @@ pub(crate) struct Cell {
 
 /// A row as it was written.
 #[derive(Clone, Debug)]
-pub(crate) struct RawRow {
+pub(crate) struct WrittenRow {
     cells: [Option<Cell>; Column::ALL.len()],
     pub(crate) span: Range<usize>,
 }
 
-impl RawRow {
+impl WrittenRow {
     pub(crate) fn empty(span: Range<usize>) -> Self {
         Self { cells: std::array::from_fn(|_| None), span }
     }
@@ -84,17 +84,17 @@ impl RawRow {
 
 /// All rows, and how their numbers are written.
 #[derive(Clone, Debug)]
-pub(crate) struct Sheet {
-    pub(crate) rows: Vec<RawRow>,
+pub(crate) struct TrialTable {
+    pub(crate) rows: Vec<WrittenRow>,
     /// Unit that the heading gives for bare numbers of a column.
     pub(crate) units: [Option<String>; Column::ALL.len()],
     /// Whether a comma can only be that of decimals, as in a file of semicolons.
     pub(crate) decimal_comma: bool,
 }
 
-impl Sheet {
+impl TrialTable {
     /// Rows whose numbers bear their own units.
-    pub(crate) fn plain(rows: Vec<RawRow>) -> Self {
+    pub(crate) fn without_units(rows: Vec<WrittenRow>) -> Self {
         Self { rows, units: std::array::from_fn(|_| None), decimal_comma: false }
     }
 }
