@@ -2,6 +2,9 @@
 
 pub(crate) mod active_limits;
 pub(crate) mod clip_fit;
+pub(crate) mod fit_brief;
+pub(crate) mod fit_context;
+pub(crate) mod mount_fit;
 pub(crate) mod odds;
 pub(crate) mod response_surface;
 pub(crate) mod sleeve_fit;

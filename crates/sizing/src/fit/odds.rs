@@ -1,23 +1,24 @@
-//! The odds that a part from this process holds a tool and can be snapped on.
+//! Odds that a part from this process holds a tool and can be snapped on.
 //!
-//! Samples of the spreads are drawn on the solved and interpolated response of the clip (`surface.rs`); how far that is
-//! from the solver becomes part of what is stated.
+//! Samples of the spreads are drawn on the interpolated response of the clip (`response_surface.rs`). The distance of the
+//! interpolation from the solver becomes part of the stated error. The tests compare the sampled odds with direct draws
+//! of the solver.
 
 use gripwright_mechanics::{Interval, secant_modulus_ratio};
 
 use crate::{
     design::fit_row::{Bands, Odds},
     fit::response_surface::{ProcessSample, ResponseSurface},
-    limits::design_limits::{DesignLimits, ProcessSpreads},
+    limits::design_limits::ProcessSpreads,
     model::response::ForceScale,
     model::unit_response::UnitResponse,
     rng::SplitMix64,
 };
 
-/// Samples of a tool: the error of counting is below 0.8 % then.
+/// Samples of a tool; the counting error is below 0.8 %.
 const SAMPLES: u32 = 4000;
 
-/// What a tool asks, in the terms of the odds.
+/// Needs and limits that a part must keep: hold across and along (N), push (N) and strain.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct FitNeeds {
     pub(crate) across_n: f64,
@@ -26,27 +27,35 @@ pub(crate) struct FitNeeds {
     pub(crate) strain: f64,
 }
 
-/// One part drawn from the process, with one barrel and one use.
+/// One part sampled from the process, with one barrel and one use.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct PartSample {
-    pub(crate) draw: ProcessSample,
+    pub(crate) sample: ProcessSample,
     /// Share of the range of the modulus.
     pub(crate) modulus_share: f64,
 }
 
-/// Draws parts for barrels between two interferences.
+/// Ranges from which parts are sampled, and the scale of their forces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct SamplingRanges {
+    pub(crate) spreads: ProcessSpreads,
+    pub(crate) friction: Interval,
+    pub(crate) scale: ForceScale,
+}
+
+/// Samples a part for barrels between two interferences.
 pub(crate) fn sample_part(
     rng: &mut SplitMix64,
     interference: Interval,
     barrel_spread_mm: f64,
-    spreads: &ProcessSpreads,
-    friction: Interval,
+    ranges: &SamplingRanges,
 ) -> PartSample {
+    let SamplingRanges { spreads, friction, .. } = ranges;
     let nominal = interference.least + rng.unit() * (interference.greatest - interference.least);
     let barrel = 0.5 * barrel_spread_mm * rng.normal();
     let seat = 0.5 * spreads.seat_mm * rng.normal();
     PartSample {
-        draw: ProcessSample {
+        sample: ProcessSample {
             interference_mm: nominal + barrel - seat,
             wall_mm: spreads.wall_mm * rng.normal(),
             friction: friction.least + rng.unit() * (friction.greatest - friction.least),
@@ -74,7 +83,7 @@ impl PartFigures {
             // The stiff end of what is allowed has no secant in the corners either.
             snap_in_n: unit.snap_in * tangent,
             pull_out_n: unit.pull_out * secant(strain),
-            axial_n: scale.along(part.draw.friction) * unit.grip * secant(unit.strain_at_rest * scale.strain_factor),
+            axial_n: scale.along(part.sample.friction) * unit.grip * secant(unit.strain_at_rest * scale.strain_factor),
             strain,
         }
     }
@@ -88,7 +97,7 @@ impl PartFigures {
         }
     }
 
-    /// Whether it holds, and whether it goes on.
+    /// True if the part holds, and true if it goes on.
     pub(crate) fn keeps(&self, needs: &FitNeeds) -> (bool, bool) {
         (
             self.pull_out_n >= needs.across_n && self.axial_n >= needs.along_n,
@@ -97,25 +106,25 @@ impl PartFigures {
     }
 }
 
-/// The odds of a tool whose barrels lie between two interferences (mm), in every one of the ways in which it may lie: a
-/// part holds it when it holds it in all of them.
+/// Odds of a tool whose barrels lie between two interferences (mm), with a surface for each of its orientations. A part
+/// holds a tool only if it holds it in all of them.
 pub(crate) fn odds(
     surfaces: &[ResponseSurface],
     interference: Interval,
     barrel_spread_mm: f64,
     needs: &FitNeeds,
-    (spreads, limits, scale): (&ProcessSpreads, &DesignLimits, &ForceScale),
+    ranges: &SamplingRanges,
     seed: u64,
 ) -> Odds {
     let mut rng = SplitMix64::new(seed);
     let (mut holds, mut goes_on, mut both, mut better, mut worse) = (0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
     let all = |(a, b): (bool, bool)| u32::from(a && b);
     for _ in 0..SAMPLES {
-        let part = sample_part(&mut rng, interference, barrel_spread_mm, spreads, limits.elastic.friction);
+        let part = sample_part(&mut rng, interference, barrel_spread_mm, ranges);
         // As interpolated, and with the interpolation off to the better and to the worse.
         let mut kept = [(true, true); 3];
         for surface in surfaces {
-            let figures = PartFigures::of(&surface.at(&part.draw), &part, scale);
+            let figures = PartFigures::of(&surface.at(&part.sample), &part, &ranges.scale);
             for ((held, on), off) in kept.iter_mut().zip([0.0, -surface.error, surface.error]) {
                 let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).keeps(needs);
                 *held &= holds;
@@ -140,42 +149,41 @@ pub(crate) fn odds(
     }
 }
 
-/// The middle 90 % of the forces at one interference (mm), over the spreads of part, modulus and friction; of several
-/// ways to lie the least and the greatest of them. `None` without a surface.
+/// Middle 90 % of the forces at one interference (mm), over the spreads of part, modulus and friction. With several
+/// orientations the hull of their bands. `None` without a surface.
 pub(crate) fn bands(
     surfaces: &[ResponseSurface],
     interference_mm: f64,
-    context: (&ProcessSpreads, &DesignLimits, &ForceScale),
+    ranges: &SamplingRanges,
     seed: u64,
 ) -> Option<Bands> {
-    surfaces.iter().map(|surface| bands_of(surface, interference_mm, context, seed)).reduce(|a, b| Bands {
+    surfaces.iter().map(|surface| surface_bands(surface, interference_mm, ranges, seed)).reduce(|a, b| Bands {
         snap_in_n: a.snap_in_n.hull(b.snap_in_n),
         pull_out_n: a.pull_out_n.hull(b.pull_out_n),
         axial_n: a.axial_n.hull(b.axial_n),
     })
 }
 
-fn bands_of(
-    surface: &ResponseSurface,
-    interference_mm: f64,
-    (spreads, limits, scale): (&ProcessSpreads, &DesignLimits, &ForceScale),
-    seed: u64,
-) -> Bands {
+fn surface_bands(surface: &ResponseSurface, interference_mm: f64, ranges: &SamplingRanges, seed: u64) -> Bands {
     const DRAWS: usize = 1000;
     let mut rng = SplitMix64::new(seed);
     let at = Interval::exactly(interference_mm);
     let drawn: Vec<PartFigures> = (0..DRAWS)
         .map(|_| {
-            let part = sample_part(&mut rng, at, 0.0, spreads, limits.elastic.friction);
-            PartFigures::of(&surface.at(&part.draw), &part, scale)
+            let part = sample_part(&mut rng, at, 0.0, ranges);
+            PartFigures::of(&surface.at(&part.sample), &part, &ranges.scale)
         })
         .collect();
-    let middle = |read: fn(&PartFigures) -> f64| {
+    let middle_90 = |read: fn(&PartFigures) -> f64| {
         let mut values: Vec<f64> = drawn.iter().map(read).collect();
         values.sort_by(f64::total_cmp);
         Interval { least: values[DRAWS / 20], greatest: values[DRAWS - 1 - DRAWS / 20] }
     };
-    Bands { snap_in_n: middle(|f| f.snap_in_n), pull_out_n: middle(|f| f.pull_out_n), axial_n: middle(|f| f.axial_n) }
+    Bands {
+        snap_in_n: middle_90(|f| f.snap_in_n),
+        pull_out_n: middle_90(|f| f.pull_out_n),
+        axial_n: middle_90(|f| f.axial_n),
+    }
 }
 
 #[cfg(test)]

@@ -1,61 +1,59 @@
-//! The response of one clip or mount to interference, wall and friction, interpolated between solved runs.
+//! Response of one clip or mount to interference, wall and friction, interpolated between solved runs.
 //!
-//! Interference is solved closely at the middle friction and the wall as drawn. What another friction or another wall adds
-//! changes slowly with the interference: it is solved at few places. How far the interpolation is from the solver is
-//! measured at places away from those.
+//! - Interference is solved closely at the middle friction and the wall as drawn.
+//! - The change by other frictions is solved at three interferences.
+//! - The change by another wall is solved along four lines.
+//! - Four points elsewhere measure the distance to the solver.
+//!
+//! The changes by friction and wall vary slowly with the interference, so that few points suffice.
 
 use gripwright_mechanics::Interval;
 
-use crate::{
-    limits::design_limits::{DesignLimits, ProcessSpreads},
-    model::unit_response::UnitResponse,
-    parallel::in_parallel,
-};
+use crate::{limits::design_limits::ProcessSpreads, model::unit_response::UnitResponse, parallel::in_parallel};
 
-/// Standard deviations of seat and wall that the grid reaches.
+/// Range of seat and wall on the grid, in standard deviations.
 const REACH: f64 = 3.0;
-/// Places of the grid between its ends (Chebyshev's, with the ends): interference, friction. The friction's ends are solved
-/// at three interferences alone: on 30 surfaces of the demos that left 90 % of sixty draws within 3.2 % of the solver on
-/// average, where five left 3.0 %.
+/// Chebyshev's places with the ends, as shares of a range. The friction's ends are solved at three interferences alone: on
+/// 30 surfaces of the demos that left 90 % of sixty draws within 3.2 % of the solver on average, where five left 3.0 %.
 const CHEBYSHEV_5: [f64; 5] = [0.0, 0.146_446_609, 0.5, 0.853_553_391, 1.0];
 const CHEBYSHEV_3: [f64; 3] = [0.0, 0.5, 1.0];
-/// A range of interference below this share of the radius bends the response so little that three places do.
+/// Range of interference, over the radius, below which three places suffice: the response hardly bends there.
 const NARROW: f64 = 0.03;
-/// Where grip sets in between the places of the grid, it is solved at these shares of what lies beyond, besides, at the
-/// middle friction.
-const BEYOND: [f64; 3] = [0.1, 0.35, 0.7];
-/// Walls off the one that is drawn, as shares of their range from its middle, with the interference at which they are
-/// solved, as a share of its.
+/// Shares of the positive interferences at which grip is also solved, at the middle friction, where it sets in between
+/// the places of the grid.
+const GRIP_PLACES: [f64; 3] = [0.1, 0.35, 0.7];
+/// Walls other than the one drawn, as shares of their range from its middle, each with the share of the interference at
+/// which it is solved.
 const WALL_LINES: [[f64; 2]; 4] = [[1.0, 0.5], [-1.0, 0.5], [1.0, 0.0], [1.0, 1.0]];
-/// Places at which the interpolation is compared with the solver: the wall as in [`WALL_LINES`], interference and friction as
+/// Points at which the interpolation is compared with the solver: the wall as in [`WALL_LINES`], interference and friction as
 /// shares of their ranges.
-const BETWEEN: [[f64; 3]; 4] = [[-0.5, 0.07, 0.75], [0.5, 0.30, 0.25], [-0.6, 0.68, 0.20], [0.6, 0.93, 0.80]];
+const CHECK_POINTS: [[f64; 3]; 4] = [[-0.5, 0.07, 0.75], [0.5, 0.30, 0.25], [-0.6, 0.68, 0.20], [0.6, 0.93, 0.80]];
 
-/// What is drawn: a part and how it is used.
+/// A part sampled from the process, and its use.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ProcessSample {
     /// Radius of the barrel (or half the body's change of width) minus the seat's, mm.
     pub(crate) interference_mm: f64,
-    /// Thicker than drawn, mm.
+    /// Wall over the wall as drawn, mm.
     pub(crate) wall_mm: f64,
     pub(crate) friction: f64,
 }
 
-/// Place of the grip among the figures of a [`UnitResponse`].
+/// Index of the grip among the figures of a [`UnitResponse`].
 const GRIP: usize = 2;
 
-/// What another wall adds to a figure, as a share of a reference: a polynomial of the wall, whose slope depends on
-/// the interference.
+/// Change of a figure by another wall, as a share of a reference: a polynomial of the wall, whose slope depends on the
+/// interference.
 #[derive(Clone, Copy, Debug, Default)]
-struct ByWall {
+struct WallEffect {
     /// By the wall and its square.
     wall: [f64; 2],
     /// By the wall times the interference and its square, both as shares from the middle of their ranges.
     interference: [f64; 2],
 }
 
-impl ByWall {
-    /// From what is added on the four lines. Not a number where the barrel hangs free: then the next line that has one
+impl WallEffect {
+    /// From the change on each of the four lines. It is NaN where the barrel hangs free; then the next line with a number
     /// stands for it.
     fn of(added: [f64; 4]) -> Self {
         let known = |share: f64, or: f64| if share.is_finite() { share } else { or };
@@ -72,37 +70,130 @@ impl ByWall {
     }
 }
 
-/// Whether what a wall adds to each figure of a [`UnitResponse`] is a share of the figure itself, or of that in the middle of the
-/// interferences. A wall that thickens the lips as well narrows the mouth, which adds as much wherever the barrel stands;
-/// but grip and the strain that it leaves are nothing up to where the barrel fills the seat.
-fn of_itself(sets_in: bool) -> [bool; 5] {
-    [false, false, sets_in, false, sets_in]
+/// For each figure of a [`UnitResponse`]: true if the change by a wall is a share of the figure itself, false if it is a
+/// share of the figure in the middle of the interferences. A wall that thickens the lips as well narrows the mouth, which
+/// adds as much wherever the barrel stands. But grip, and the strain that it leaves, are zero up to where the barrel fills
+/// the seat.
+fn scales_with_itself(grip_sets_in: bool) -> [bool; 5] {
+    [false, false, grip_sets_in, false, grip_sets_in]
 }
 
-/// The response of one clip or mount.
-#[derive(Clone, Debug)]
-pub(crate) struct ResponseSurface {
-    /// Places on the range of interference, as shares of it.
-    places: &'static [f64],
+/// Ranges over which a response is solved.
+#[derive(Clone, Copy, Debug)]
+struct SurfaceRanges {
     interference: Interval,
     wall: Interval,
     friction: Interval,
+}
+
+impl SurfaceRanges {
+    /// The interferences of the tools, widened by the spreads.
+    fn new(interference: Interval, spreads: &ProcessSpreads, friction: Interval) -> Self {
+        let seat = REACH * 0.5 * spreads.seat_mm;
+        Self {
+            interference: Interval { least: interference.least - seat, greatest: interference.greatest + seat },
+            wall: Interval::between(-REACH * spreads.wall_mm, REACH * spreads.wall_mm),
+            friction,
+        }
+    }
+
+    /// True if grip sets in between the places of the grid, where it is interpolated by itself.
+    fn grip_sets_in(&self) -> bool {
+        self.interference.least < 0.0 && self.interference.greatest > 0.0
+    }
+
+    fn places(&self, radius_mm: f64) -> &'static [f64] {
+        let width = self.interference.greatest - self.interference.least;
+        if width < NARROW * radius_mm { &CHEBYSHEV_3 } else { &CHEBYSHEV_5 }
+    }
+
+    /// Sample at a wall (share of its range from the middle), and at shares of interference and friction.
+    fn sample(&self, wall: f64, interference: f64, friction: f64) -> ProcessSample {
+        ProcessSample {
+            interference_mm: at_share(self.interference, interference),
+            wall_mm: wall * self.wall.greatest,
+            friction: at_share(self.friction, friction),
+        }
+    }
+
+    /// Samples at which grip is also solved.
+    fn grip_samples(&self) -> Vec<ProcessSample> {
+        if !self.grip_sets_in() {
+            return Vec::new();
+        }
+        let at = |share: &f64| ProcessSample {
+            interference_mm: share * self.interference.greatest,
+            ..self.sample(0.0, 0.0, 0.5)
+        };
+        GRIP_PLACES.iter().map(at).collect()
+    }
+
+    fn check_samples(&self) -> [ProcessSample; CHECK_POINTS.len()] {
+        CHECK_POINTS.map(|[wall, interference, friction]| self.sample(wall, interference, friction))
+    }
+
+    /// All samples that are solved: at the middle friction, at its ends, on the lines of walls, for the grip, and to check.
+    fn samples(&self, places: &[f64]) -> Vec<ProcessSample> {
+        let at_middle = places.iter().map(|i| self.sample(0.0, *i, 0.5));
+        let at_ends = CHEBYSHEV_3.iter().flat_map(|i| [0.0, 1.0].map(|f| self.sample(0.0, *i, f)));
+        let on_lines = WALL_LINES.iter().map(|[w, i]| self.sample(*w, *i, 0.5));
+        let more = self.grip_samples().into_iter().chain(self.check_samples());
+        at_middle.chain(at_ends).chain(on_lines).chain(more).collect()
+    }
+
+    /// Interferences from where grip begins on, with the grip for each place of the friction; `solved` are the figures at
+    /// the samples for the grip.
+    fn grip_curve(&self, places: &[f64], nodes: &[[[f64; 5]; 3]], solved: &[[f64; 5]]) -> Vec<(f64, [f64; 3])> {
+        let at = |(place, node): (&f64, &[[f64; 5]; 3])| {
+            (at_share(self.interference, *place), node.map(|figures| figures[GRIP]))
+        };
+        let mut grip: Vec<(f64, [f64; 3])> = places.iter().zip(nodes).map(at).collect();
+        if self.grip_sets_in() {
+            // Friction changes a grip by much the same share wherever it stands; a parabola through its onset would not.
+            let greatest = nodes[nodes.len() - 1].map(|figures| figures[GRIP]);
+            let shares = greatest.map(|grip| if greatest[1] > 0.0 { grip / greatest[1] } else { 1.0 });
+            for ((_, at), i) in grip.iter_mut().zip(places) {
+                if !CHEBYSHEV_3.contains(i) {
+                    *at = shares.map(|share| share * at[1]);
+                }
+            }
+            grip.retain(|(at, _)| *at > 0.0);
+            let besides = self.grip_samples().into_iter().zip(solved);
+            grip.extend(besides.map(|(sample, at)| (sample.interference_mm, shares.map(|share| share * at[GRIP]))));
+            grip.push((0.0, [0.0; 3]));
+        }
+        grip.sort_by(|a, b| a.0.total_cmp(&b.0));
+        grip
+    }
+}
+
+/// Interpolated response of one clip or mount.
+#[derive(Clone, Debug)]
+pub(crate) struct ResponseSurface {
+    ranges: SurfaceRanges,
+    /// Places on the range of interference, as shares of it.
+    places: &'static [f64],
     /// For each place of the interference, for each of the friction.
     nodes: Vec<[[f64; 5]; 3]>,
-    walls: [ByWall; 5],
-    of_itself: [bool; 5],
+    walls: [WallEffect; 5],
+    scales_with_itself: [bool; 5],
     /// Interferences from where grip begins on, with the grip for each place of the friction.
     grip: Vec<(f64, [f64; 3])>,
-    /// Largest relative error of forces and strain, seen between the grid's places.
+    /// Largest relative error of forces and strain at the points where it is checked.
     pub(crate) error: f64,
 }
 
-/// A value from the middle of a range, in halves of it.
+/// Value at a share of a range.
+fn at_share(range: Interval, share: f64) -> f64 {
+    range.least + share * (range.greatest - range.least)
+}
+
+/// Distance of a value from the middle of a range, in halves of the range.
 fn from_middle(range: Interval, value: f64) -> f64 {
     2.0 * share(range, value) - 1.0
 }
 
-/// Where a value lies on a range, within it.
+/// Share of a range at which a value lies, within 0 and 1.
 fn share(range: Interval, value: f64) -> f64 {
     let width = range.greatest - range.least;
     if width > 0.0 { ((value - range.least) / width).clamp(0.0, 1.0) } else { 0.5 }
@@ -114,98 +205,64 @@ impl ResponseSurface {
     pub(crate) fn new(
         interference: Interval,
         radius_mm: f64,
-        (spreads, limits): (&ProcessSpreads, &DesignLimits),
+        spreads: &ProcessSpreads,
+        friction: Interval,
         solve: impl Fn(&ProcessSample) -> Option<UnitResponse> + Sync,
     ) -> Option<Self> {
-        let seat = REACH * 0.5 * spreads.seat_mm;
-        let interference = Interval { least: interference.least - seat, greatest: interference.greatest + seat };
-        let wall = Interval::between(-REACH * spreads.wall_mm, REACH * spreads.wall_mm);
-        let friction = limits.elastic.friction;
-        let place = |range: Interval, share: f64| range.least + share * (range.greatest - range.least);
-        let draw = |w: f64, i: f64, f: f64| ProcessSample {
-            interference_mm: place(interference, i),
-            wall_mm: w * wall.greatest,
-            friction: place(friction, f),
-        };
-        let width = interference.greatest - interference.least;
-        let places: &'static [f64] = if width < NARROW * radius_mm { &CHEBYSHEV_3 } else { &CHEBYSHEV_5 };
-        // Where grip sets in between the places, it is a matter of its own.
-        let sets_in = interference.least < 0.0 && interference.greatest > 0.0;
-        let at_middle = places.iter().map(|i| draw(0.0, *i, 0.5));
-        let at_ends = CHEBYSHEV_3.iter().flat_map(|i| [0.0, 1.0].map(|f| draw(0.0, *i, f)));
-        let on_lines = WALL_LINES.iter().map(|[w, i]| draw(*w, *i, 0.5));
-        let beyond = BEYOND.iter().filter(|_| sets_in).map(|share| share * interference.greatest);
-        let beyond = beyond.map(|at| ProcessSample { interference_mm: at, ..draw(0.0, 0.0, 0.5) });
-        let between = BETWEEN.map(|[w, i, f]| draw(w, i, f));
-        let input: Vec<ProcessSample> =
-            at_middle.chain(at_ends).chain(on_lines).chain(beyond.clone()).chain(between).collect();
-        let solved: Option<Vec<UnitResponse>> = in_parallel(&input, |d| solve(d)).into_iter().collect();
+        let ranges = SurfaceRanges::new(interference, spreads, friction);
+        let places = ranges.places(radius_mm);
+        let samples = ranges.samples(places);
+        let solved: Option<Vec<UnitResponse>> = in_parallel(&samples, |sample| solve(sample)).into_iter().collect();
         let figures: Vec<[f64; 5]> = solved?.iter().map(UnitResponse::figures).collect();
         let (middle, rest) = figures.split_at(places.len());
         let (ends, rest) = rest.split_at(2 * CHEBYSHEV_3.len());
         let (lines, rest) = rest.split_at(WALL_LINES.len());
-        let (grips, truths) = rest.split_at(rest.len() - BETWEEN.len());
+        let (grips, truths) = rest.split_at(rest.len() - CHECK_POINTS.len());
         let nodes = nodes(places, middle, ends.as_chunks::<2>().0);
-        let centre = nodes[nodes.len() / 2][1];
-        let base = [centre, centre, nodes[0][1], nodes[nodes.len() - 1][1]];
-        let of_itself = of_itself(sets_in);
-        let walls = std::array::from_fn(|k| {
-            ByWall::of(std::array::from_fn(|line| {
-                let own = base[line][k];
-                let over = if of_itself[k] { own } else { centre[k] };
-                if over > 0.0 { (lines[line][k] - own) / over } else { f64::NAN }
-            }))
-        });
-        let mut grip: Vec<(f64, [f64; 3])> =
-            places.iter().zip(&nodes).map(|(i, n)| (place(interference, *i), n.map(|figures| figures[GRIP]))).collect();
-        if sets_in {
-            // Friction changes a grip by much the same share wherever it stands; a parabola through its onset would not.
-            let greatest = nodes[nodes.len() - 1].map(|figures| figures[GRIP]);
-            let shares = greatest.map(|grip| if greatest[1] > 0.0 { grip / greatest[1] } else { 1.0 });
-            for ((_, at), i) in grip.iter_mut().zip(places) {
-                if !CHEBYSHEV_3.contains(i) {
-                    *at = shares.map(|share| share * at[1]);
-                }
-            }
-            grip.retain(|(at, _)| *at > 0.0);
-            let besides = beyond.zip(grips).map(|(d, at)| (d.interference_mm, shares.map(|share| share * at[GRIP])));
-            grip.extend(besides);
-            grip.push((0.0, [0.0; 3]));
-        }
-        grip.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut out = Self { places, interference, wall, friction, nodes, walls, of_itself, grip, error: 0.0 };
+        let scales_with_itself = scales_with_itself(ranges.grip_sets_in());
+        let walls = wall_effects(&nodes, lines, scales_with_itself);
+        let grip = ranges.grip_curve(places, &nodes, grips);
+        let surface = Self { ranges, places, nodes, walls, scales_with_itself, grip, error: 0.0 };
+        let error = surface.largest_error(&figures, truths);
+        Some(Self { error, ..surface })
+    }
+
+    /// Largest relative distance from the solver's figures at the points where it is checked.
+    fn largest_error(&self, figures: &[[f64; 5]], truths: &[[f64; 5]]) -> f64 {
         let most = |k: usize| figures.iter().map(|f| f[k]).fold(f64::MIN_POSITIVE, f64::max);
         // Where next to nothing presses or holds its own size is no measure.
         let least: [f64; 5] = std::array::from_fn(|k| 0.1 * most(k));
-        for (d, truth) in between.iter().zip(truths) {
-            let (found, truth) = (out.at(d), UnitResponse::from_figures(*truth));
+        let mut largest = 0.0;
+        for (sample, truth) in self.ranges.check_samples().iter().zip(truths) {
+            let (found, truth) = (self.at(sample), UnitResponse::from_figures(*truth));
             let off = [
                 (found.snap_in - truth.snap_in) / truth.snap_in.max(least[0]),
                 (found.pull_out - truth.pull_out) / truth.pull_out.max(least[1]),
                 (found.grip - truth.grip) / truth.grip.max(least[GRIP]),
                 (found.strain - truth.strain) / truth.strain.max(least[3]),
             ];
-            out.error = off.iter().map(|e| e.abs()).fold(out.error, f64::max);
+            largest = off.iter().map(|e: &f64| e.abs()).fold(largest, f64::max);
         }
-        Some(out)
+        largest
     }
 
-    /// The interpolated response. Draws beyond the grid's ends are taken at its ends.
-    pub(crate) fn at(&self, draw: &ProcessSample) -> UnitResponse {
-        let by_interference = weights::<5>(self.places, share(self.interference, draw.interference_mm));
-        let by_friction = weights::<3>(&CHEBYSHEV_3, share(self.friction, draw.friction));
-        let wall = from_middle(self.wall, draw.wall_mm);
-        let interference = from_middle(self.interference, draw.interference_mm);
+    /// Interpolated response. Samples beyond the grid's ends are taken at its ends.
+    pub(crate) fn at(&self, sample: &ProcessSample) -> UnitResponse {
+        let by_interference = weights::<5>(self.places, share(self.ranges.interference, sample.interference_mm));
+        let by_friction = weights::<3>(&CHEBYSHEV_3, share(self.ranges.friction, sample.friction));
+        let wall = from_middle(self.ranges.wall, sample.wall_mm);
+        let interference = from_middle(self.ranges.interference, sample.interference_mm);
         let mut out = [0.0; 5];
         for (row, wi) in self.nodes.iter().zip(by_interference) {
             for (figures, wf) in row.iter().zip(by_friction) {
                 out.iter_mut().zip(figures).for_each(|(o, f)| *o += wi * wf * f);
             }
         }
-        out[GRIP] = self.grip_at(draw.interference_mm, &by_friction);
+        out[GRIP] = self.grip_at(sample.interference_mm, &by_friction);
         let middle = &self.nodes[self.nodes.len() / 2];
         for (k, (o, by)) in out.iter_mut().zip(&self.walls).enumerate() {
-            let over = if self.of_itself[k] { *o } else { (0..3).map(|f| by_friction[f] * middle[f][k]).sum() };
+            let over =
+                if self.scales_with_itself[k] { *o } else { (0..3).map(|f| by_friction[f] * middle[f][k]).sum() };
             *o += over * by.added(wall, interference);
         }
         // Nothing presses and nothing is strained where the barrel hangs free; polynomials swing below that.
@@ -222,7 +279,20 @@ impl ResponseSurface {
     }
 }
 
-/// The figures at every place for each friction, from those at the middle friction, and what its ends add at three places.
+/// Change of each figure by other walls, from the figures on the four lines.
+fn wall_effects(nodes: &[[[f64; 5]; 3]], lines: &[[f64; 5]], scales_with_itself: [bool; 5]) -> [WallEffect; 5] {
+    let centre = nodes[nodes.len() / 2][1];
+    let base = [centre, centre, nodes[0][1], nodes[nodes.len() - 1][1]];
+    std::array::from_fn(|k| {
+        WallEffect::of(std::array::from_fn(|line| {
+            let own = base[line][k];
+            let over = if scales_with_itself[k] { own } else { centre[k] };
+            if over > 0.0 { (lines[line][k] - own) / over } else { f64::NAN }
+        }))
+    })
+}
+
+/// Figures at every place for each friction, from those at the middle friction and the changes at its ends at three places.
 fn nodes(places: &[f64], middle: &[[f64; 5]], ends: &[[[f64; 5]; 2]]) -> Vec<[[f64; 5]; 3]> {
     let solved = CHEBYSHEV_3.map(|at| places.iter().position(|p| (p - at).abs() < 1e-9).unwrap_or(0));
     let at = |(place, own): (&f64, &[f64; 5])| {
@@ -238,7 +308,7 @@ fn nodes(places: &[f64], middle: &[[f64; 5]], ends: &[[[f64; 5]; 2]]) -> Vec<[[f
     places.iter().zip(middle).map(at).collect()
 }
 
-/// Lagrange's weights of up to `N` places at `at`; the rest are zero.
+/// Lagrange weights of up to `N` places at `at`; the rest are zero.
 fn weights<const N: usize>(places: &[f64], at: f64) -> [f64; N] {
     std::array::from_fn(|i| {
         let Some(own) = places.get(i) else { return 0.0 };

@@ -1,22 +1,23 @@
-//! What a clip grips of a tool: its section at one size, and the ways in which it may come to lie.
+//! Section of a barrel at one size, and its orientations in a clip.
 //!
-//! A hexagon may be put in turned any way. By its symmetry the two ways in which one of its flats or one of its corners
-//! lies at the bottom are the ends of all: turned from the one to the other its width across the mouth falls steadily
-//! from that over corners to that over flats. What has a limit must keep it in both.
+//! A hexagon may be put in turned any way. By its symmetry the two orientations with a flat or a corner at the bottom are
+//! the extremes: between them its width across the mouth falls steadily from that over corners to that over flats. A limit
+//! must be kept in both.
 
 use gripwright_input::ToolSection;
 use gripwright_mechanics::{InsertionOutcome, RigidSection};
 use gripwright_section::{HexagonOrientation, across_corners_mm, hexagon};
 
-/// cos 30°: width over flats over that over corners, but for the rounding.
+/// cos 30°: width over flats over width over corners, apart from the rounding.
 const FLATS_OVER_CORNERS: f64 = 0.866_025_403_784_438_6;
-/// Sizes that are drawn from the process may be smaller than any that was measured: a hexagon keeps its flats.
+/// Greatest rounding of a hexagon, over half its size: sizes sampled from the process may be smaller than any measured
+/// one, and a hexagon keeps its flats.
 const MOST_ROUNDED: f64 = 0.98;
 
-/// What is said of a barrel without a size.
+/// Outcome for a barrel without a size.
 pub(crate) const NO_BARREL: InsertionOutcome = InsertionOutcome::Jams { axis_mm: 0.0 };
 
-/// A section at one size.
+/// Section of a barrel at one size.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct BarrelSection {
     pub(crate) section: ToolSection,
@@ -24,11 +25,11 @@ pub(crate) struct BarrelSection {
     pub(crate) size_mm: f64,
 }
 
-/// A section turned one way.
+/// Section of a barrel in one orientation.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct OrientedBarrel {
-    pub(crate) gripped: BarrelSection,
-    /// Absent for what is alike all round.
+    pub(crate) section: BarrelSection,
+    /// Absent for a round section.
     pub(crate) attitude: Option<HexagonOrientation>,
 }
 
@@ -53,7 +54,7 @@ impl BarrelSection {
         Self { size_mm, ..*self }
     }
 
-    /// How much the greatest width changes with the size.
+    /// Derivative of the greatest width with respect to the size.
     pub(crate) fn widest_per_size(&self) -> f64 {
         match self.section {
             ToolSection::Round => 1.0,
@@ -61,9 +62,9 @@ impl BarrelSection {
         }
     }
 
-    /// The ways in which it may come to lie, the widest first and the loosest last.
+    /// Orientations that decide, the widest first and the loosest last.
     pub(crate) fn orientations(&self) -> Vec<OrientedBarrel> {
-        let turned = |attitude| OrientedBarrel { gripped: *self, attitude };
+        let turned = |attitude| OrientedBarrel { section: *self, attitude };
         match self.section {
             ToolSection::Round => vec![turned(None)],
             ToolSection::Hexagon { .. } => {
@@ -84,10 +85,10 @@ impl BarrelSection {
 impl OrientedBarrel {
     /// The rigid section; `None` when it has no size.
     pub(crate) fn rigid(&self) -> Option<RigidSection> {
-        let BarrelSection { section, size_mm } = self.gripped;
+        let BarrelSection { section, size_mm } = self.section;
         match (section, self.attitude) {
             (ToolSection::Hexagon { corner_mm }, Some(attitude)) => {
-                let outline = hexagon(size_mm, self.gripped.rounding_mm(corner_mm), attitude).ok()?;
+                let outline = hexagon(size_mm, self.section.rounding_mm(corner_mm), attitude).ok()?;
                 RigidSection::from_outline(&outline).ok()
             }
             _ => (size_mm > 0.0).then(|| RigidSection::round(0.5 * size_mm)),
@@ -95,15 +96,15 @@ impl OrientedBarrel {
     }
 }
 
-/// The worst of what is solved for each way in which something may lie.
+/// Solves a section in each orientation and returns the worst result.
 pub(crate) fn worst_orientation<T>(
-    gripped: &BarrelSection,
+    section: &BarrelSection,
     solved: impl Fn(&RigidSection) -> Result<T, InsertionOutcome>,
     worse: impl Fn(T, T) -> T,
 ) -> Result<T, InsertionOutcome> {
     let mut worst: Option<T> = None;
-    for lying in gripped.orientations() {
-        let found = solved(&lying.rigid().ok_or(NO_BARREL)?)?;
+    for barrel in section.orientations() {
+        let found = solved(&barrel.rigid().ok_or(NO_BARREL)?)?;
         worst = Some(match worst {
             Some(before) => worse(before, found),
             None => found,
@@ -128,10 +129,10 @@ mod tests {
         assert!((wider.widest_mm() - PENCIL.widest_mm() - 0.1 * PENCIL.widest_per_size()).abs() < 1e-12);
     }
 
-    /// The claim on which the two ways rest: half the width across the mouth falls steadily on the turn of 30°.
+    /// The claim on which the two orientations rest: half the width across the mouth falls steadily on the turn of 30°.
     /// The width of a turned hexagon is taken from its corners, each a circle (geometry).
     #[test]
-    fn between_the_two_ways_the_width_falls_steadily() {
+    fn between_the_two_orientations_the_width_falls_steadily() {
         let (flats, corner) = (7.0_f64, 0.4_f64);
         let reach = (0.5 * flats - corner) / FLATS_OVER_CORNERS;
         let width = |turn_deg: f64| {

@@ -1,4 +1,4 @@
-//! Barrel prepared for closed-form estimates.
+//! A barrel prepared for closed-form estimates.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -8,32 +8,32 @@ use gripwright_section::{HexagonOrientation, Point};
 
 use crate::limits::barrel_section::OrientedBarrel;
 
-/// A barrel made ready for estimates.
+/// A barrel prepared for estimates.
 #[derive(Clone, Debug)]
 pub(crate) struct PreparedBarrel {
-    /// Half its greatest width.
+    /// Half its greatest width, mm.
     pub(crate) radius_mm: f64,
     pub(crate) rigid: RigidSection,
-    /// Whether it lies as a round barrel of that radius would: on the edges of the floor.
+    /// True if it rests as a round barrel of that radius would: on the edges of the floor.
     pub(crate) as_round: bool,
-    /// What it is, bit by bit.
+    /// All numbers that decide its estimates, bit by bit.
     pub(crate) key: [u64; 3],
 }
 
 impl PreparedBarrel {
     /// A hexagon with a flat down stands on two corners, as far apart as a round barrel over its corners touches.
-    pub(crate) fn new(lying: &OrientedBarrel) -> Option<Self> {
-        let radius_mm = 0.5 * lying.gripped.widest_mm();
-        let as_round = lying.attitude != Some(HexagonOrientation::CornerDown);
-        let corner_mm = match lying.gripped.section {
+    pub(crate) fn new(barrel: &OrientedBarrel) -> Option<Self> {
+        let radius_mm = 0.5 * barrel.section.widest_mm();
+        let as_round = barrel.attitude != Some(HexagonOrientation::CornerDown);
+        let corner_mm = match barrel.section.section {
             ToolSection::Round => f64::NAN,
             ToolSection::Hexagon { corner_mm } => corner_mm,
         };
-        let key = [lying.gripped.size_mm.to_bits(), corner_mm.to_bits(), u64::from(as_round)];
-        Some(Self { radius_mm, rigid: lying.rigid()?, as_round, key })
+        let key = [barrel.section.size_mm.to_bits(), corner_mm.to_bits(), u64::from(as_round)];
+        Some(Self { radius_mm, rigid: barrel.rigid()?, as_round, key })
     }
 
-    /// How far it reaches from its axis against a normal, rad from −y, mm.
+    /// Reach of the section from its axis against a normal (rad from −y), mm.
     fn reach_mm(&self, normal_rad: f64) -> f64 {
         let normal = LipContact::new(Point::ORIGIN, normal_rad).normal;
         self.rigid.contacts().iter().map(|c| c.point.dot(normal)).fold(f64::NEG_INFINITY, f64::max)
@@ -44,8 +44,10 @@ impl PreparedBarrel {
         if self.as_round && self.rigid.is_round() { self.radius_mm } else { self.reach_mm(flank_rad) }
     }
 
-    /// What a free lip presses of it when its axis stands at a height, mm, and the normal there. A convex section is as far from a point as the farthest of the lines that touch it.
-    pub(crate) fn at_lip(&self, height_mm: f64, (centre, radius): (Point, f64)) -> (f64, f64) {
+    /// Interference of a free lip when the barrel's axis stands at a height (mm), and the normal there, rad. A convex
+    /// section is as far from a point as the farthest of the lines that touch it.
+    pub(crate) fn at_lip(&self, height_mm: f64, lip: (Point, f64)) -> (f64, f64) {
+        let (centre, radius) = lip;
         let place = centre - Point::new(0.0, height_mm);
         if self.rigid.is_round() {
             return (self.radius_mm + radius - place.length(), place.angle() + FRAC_PI_2);

@@ -10,7 +10,7 @@ use crate::{
     design::sizes::{MountDesign, Size},
     family::split::ClipGroup,
     fit::active_limits::{ThinWallEffect, active_clip_limits, active_mount_limits, thin_wall_effect},
-    fit::clip_fit::FitContext,
+    fit::fit_context::FitContext,
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::margin::Margin,
     model::response::Response,
@@ -114,7 +114,8 @@ impl Assembly<'_> {
 
     fn mount_fit(&self) -> Option<(FitFigures, Option<Odds>)> {
         let SettledMount { task, shape, runs, .. } = self.mount;
-        self.fit_context.mount(task, shape, runs.as_ref()?)
+        let [least, greatest] = runs.as_ref()?;
+        self.fit_context.mount(task, shape, least, greatest)
     }
 
     /// Holders and the rows of their sizes; the thinnest walls are searched meanwhile, as they need no rows.

@@ -10,7 +10,8 @@ use crate::{
     design::family_plan::FamilyPlan,
     family::split::ClipGroup,
     family::strategy::Planner,
-    fit::clip_fit::FitContext,
+    fit::fit_brief::FitBrief,
+    fit::fit_context::FitContext,
     limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
     limits::margin::{Limit, Margin},
     limits::station_share::{share_among_clips, station_collision},
@@ -92,7 +93,7 @@ impl<'a> DesignRun<'a> {
         let Some(calibrated) = self.calibrated else {
             let assembly = Assembly {
                 holder: HolderBrief::new(spec, &limits),
-                fit_context: FitContext { spec, context, mount_seat_mm: found.mount.seat_mm },
+                fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: found.mount.seat_mm },
                 clip_limits: &found.clip_limits,
                 groups: &found.groups,
                 mount: &found.mount,
@@ -127,7 +128,7 @@ impl<'a> DesignRun<'a> {
         let clip_limits = beside_the_mount(&clip_limits, mount.seat_mm);
         let assembly = Assembly {
             holder: HolderBrief::new(spec, &limits),
-            fit_context: FitContext { spec, context, mount_seat_mm: mount.seat_mm },
+            fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: mount.seat_mm },
             clip_limits: &clip_limits,
             groups: &groups,
             mount: &mount,

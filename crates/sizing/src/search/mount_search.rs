@@ -100,7 +100,7 @@ impl MountTask<'_> {
     }
 
     /// The mount made ready for the contact solver, in the middle of its length.
-    pub(crate) fn solved(&self, shape: &MountShape) -> Option<MountModel> {
+    pub(crate) fn model(&self, shape: &MountShape) -> Option<MountModel> {
         MountModel::new(shape, self.body_section, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 

@@ -4,6 +4,7 @@
 //! its collars keep it in the clip. The clip meets it as a barrel of its own outside. What the clip's squeeze adds to the
 //! grip on the barrel is not counted: it presses back and ends of the ring on, and never lifts them.
 
+use gripwright_input::Barrel;
 use gripwright_mechanics::{Interval, PlaneStiffness, RingState, WidthRegime, secant_modulus_ratio, solve_split_ring};
 use gripwright_section::SplitRing;
 
@@ -329,7 +330,7 @@ pub(crate) struct SleeveGrip {
 
 impl SleeveDesign {
     /// The sleeve as drawn on a barrel.
-    pub(crate) fn on(&self, barrel_mm: f64, context: ClipContext<'_>) -> Option<SleeveGrip> {
+    pub(crate) fn grip_on(&self, barrel_mm: f64, context: ClipContext<'_>) -> Option<SleeveGrip> {
         let limits = context.limits;
         let bore_mm = 2.0 * self.ring.bore_radius_mm;
         let at = [bore_mm, self.ring.wall_mm];
@@ -348,14 +349,16 @@ impl SleeveDesign {
     pub(crate) fn odds(
         &self,
         along_n: f64,
-        (barrel_mm, barrel_spread_mm): (Interval, f64),
-        (spreads, context): (&ProcessSpreads, ClipContext<'_>),
+        barrel: &Barrel,
+        spreads: &ProcessSpreads,
+        context: ClipContext<'_>,
         seed: u64,
     ) -> Option<[f64; 3]> {
         let bore = 2.0 * self.ring.bore_radius_mm;
+        let barrel_mm = Interval { least: barrel.least_mm, greatest: barrel.greatest_mm };
         let middle = barrel_mm.middle();
         let limits = context.limits;
-        let at = self.on(middle, context)?;
+        let at = self.grip_on(middle, context)?;
         let interference = middle - bore;
         if interference <= 0.0 {
             return None;
@@ -363,9 +366,9 @@ impl SleeveDesign {
         let mut rng = SplitMix64::new(seed);
         let (mut holds, mut goes_on, mut both) = (0_u32, 0_u32, 0_u32);
         for _ in 0..DRAWS {
-            let barrel =
-                barrel_mm.least + rng.unit() * (barrel_mm.greatest - barrel_mm.least) + barrel_spread_mm * rng.normal();
-            let tight = (barrel - bore - spreads.seat_mm * rng.normal()).max(0.0) / interference;
+            let diameter_mm =
+                barrel_mm.least + rng.unit() * (barrel_mm.greatest - barrel_mm.least) + barrel.spread_mm * rng.normal();
+            let tight = (diameter_mm - bore - spreads.seat_mm * rng.normal()).max(0.0) / interference;
             // A ring's stiffness goes with the third power of its wall, its strain with the first.
             let wall = (1.0 + spreads.wall_mm * rng.normal() / self.ring.wall_mm).max(0.0);
             let force = |range: Interval, share: f64| {

@@ -6,7 +6,7 @@ use crate::{
     fit::clip_fit::solve_clip,
     fit::response_surface::{ProcessSample, ResponseSurface},
     limits::barrel_section::{BarrelSection, OrientedBarrel},
-    limits::design_limits::ToolDemand,
+    limits::design_limits::{DesignLimits, ToolDemand},
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     model::solver_cache::SolverCache,
@@ -56,8 +56,10 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     };
     let surface = |way: &OrientedBarrel| {
         let solve = |draw: &ProcessSample| solve_clip(&shape, way, found.length_mm, context, draw);
-        ResponseSurface::new(whole, shape.seat_radius_mm, (&spreads, &limits), solve).expect("the barrels go in")
+        ResponseSurface::new(whole, shape.seat_radius_mm, &spreads, limits.elastic.friction, solve)
+            .expect("the barrels go in")
     };
+    let ranges = SamplingRanges { spreads, friction: limits.elastic.friction, scale: *clip.scale() };
     let surfaces: Vec<ResponseSurface> = ways.iter().map(surface).collect();
     let barrel = spec.tools[tool].barrel;
     let width = |size_mm: f64| BarrelSection { size_mm, ..demand.least() }.widest_mm();
@@ -70,18 +72,17 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         snap_on_n: tighter * row.figures.snap_in_n.greatest,
         strain: limits.strain_limit,
     };
-    let sampled = odds(&surfaces, range, spread_mm, &needs, (&spreads, &limits, clip.scale()), 1);
+    let sampled = odds(&surfaces, range, spread_mm, &needs, &ranges, 1);
 
     // Directly: every part is drawn with its own seat, and every barrel with its own diameter; other seeds.
     let mut rng = SplitMix64::new(99);
-    let parts: Vec<PartSample> =
-        (0..RUNS).map(|_| sample_part(&mut rng, range, spread_mm, &spreads, limits.elastic.friction)).collect();
+    let parts: Vec<PartSample> = (0..RUNS).map(|_| sample_part(&mut rng, range, spread_mm, &ranges)).collect();
     let kept = in_parallel(&parts, |part| {
-        let seat_change = part.draw.interference_mm - 0.5 * (range.least + range.greatest);
+        let seat_change = part.sample.interference_mm - 0.5 * (range.least + range.greatest);
         // Half of what is drawn changes the seat, half the barrel: the solver meets real geometry, not the surface's.
         let moved = ClipShape { seat_radius_mm: shape.seat_radius_mm - 0.5 * seat_change, ..shape };
         ways.iter().all(|way| {
-            let unit = solve_clip(&moved, way, found.length_mm, context, &part.draw);
+            let unit = solve_clip(&moved, way, found.length_mm, context, &part.sample);
             unit.is_some_and(|u| {
                 let (holds, on) = PartFigures::of(&u, part, clip.scale()).keeps(&needs);
                 holds && on

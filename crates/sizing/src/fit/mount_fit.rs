@@ -1,0 +1,73 @@
+//! Fit of the mount on the body: figures at every corner, and odds.
+
+use std::slice;
+
+use gripwright_mechanics::Interval;
+
+use crate::{
+    design::fit_row::{FitFigures, Odds},
+    fit::fit_context::{FitContext, FitInput},
+    fit::odds::{bands, odds},
+    fit::response_surface::{ProcessSample, ResponseSurface},
+    model::response::{Response, unit_run},
+    model::unit_response::UnitResponse,
+    search::mount_search::MountTask,
+    shape::mount_shape::MountShape,
+};
+
+impl FitContext<'_> {
+    /// Figures of the mount, from the responses on the least and the greatest body, and its odds.
+    ///
+    /// Push and strain are those on the greatest body, hold is that on the least. `None` when the mount cannot be drawn.
+    pub(crate) fn mount(
+        &self,
+        task: &MountTask<'_>,
+        shape: &MountShape,
+        least: &Response,
+        greatest: &Response,
+    ) -> Option<(FitFigures, Option<Odds>)> {
+        let model = task.model(shape)?;
+        let input = FitInput {
+            across_n: task.across_n,
+            along_n: task.along_n,
+            radius_mm: task.body_section.mean_radius_mm,
+            interference_mm: -shape.gap_mm,
+            aim_besides_mm: 0.0,
+        };
+        let worst = Response {
+            pull_out_n: least.pull_out_n,
+            grip_n: least.grip_n,
+            axial_n: least.axial_n,
+            seat_mm: Interval {
+                least: least.seat_mm.least.min(greatest.seat_mm.least),
+                greatest: least.seat_mm.greatest.max(greatest.seat_mm.greatest),
+            },
+            ..greatest.clone()
+        };
+        let mut figures = self.figures(&worst, model.scale(), &input);
+        let surface = self.mount_surface(task, shape);
+        let needs = self.needs(task.across_n, task.along_n);
+        let ranges = self.sampling_ranges(model.scale());
+        let found = surface.as_ref().map(|s| {
+            // The spread of the body's measurement is one of width: half of it on each side.
+            let nominal = Interval::exactly(-shape.gap_mm);
+            odds(slice::from_ref(s), nominal, 2.0 * self.brief.body_spread_mm, &needs, &ranges, u64::MAX)
+        });
+        figures.bands = surface.as_ref().and_then(|s| bands(slice::from_ref(s), -shape.gap_mm, &ranges, u64::MAX - 1));
+        Some((figures, found))
+    }
+
+    /// Response of the mount over the bodies that may come. `None` when some of them do not go in.
+    fn mount_surface(&self, task: &MountTask<'_>, shape: &MountShape) -> Option<ResponseSurface> {
+        let limits = self.context.limits;
+        let reach = Interval::between(-shape.gap_mm - task.spread_mm, task.spread_mm - shape.gap_mm);
+        let solve = |sample: &ProcessSample| {
+            let changed = MountShape { wall_mm: shape.wall_mm + sample.wall_mm, ..*shape };
+            let mount = task.model(&changed)?;
+            let body = mount.body().clone().grown(sample.interference_mm + shape.gap_mm);
+            UnitResponse::of_run(&unit_run(mount.clip(), &body, sample.friction, limits))
+        };
+        let radius_mm = task.body_section.mean_radius_mm;
+        ResponseSurface::new(reach, radius_mm, &self.brief.spreads, limits.elastic.friction, solve)
+    }
+}
