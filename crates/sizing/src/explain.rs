@@ -9,6 +9,7 @@ pub(crate) mod layout_faults;
 pub(crate) mod no_design;
 pub(crate) mod notes;
 pub(crate) mod remedies;
+pub(crate) mod tapers;
 pub(crate) mod web_remedies;
 
 use gripwright_input::Spec;
@@ -19,6 +20,7 @@ use crate::{
     explain::keep_out_remedies::blocked_holder,
     explain::layout_faults::colliding_stations,
     explain::no_design::{no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes, weak_web},
+    explain::tapers::taper_problem,
     explain::web_remedies::soft_web,
     limits::design_limits::DesignLimits,
     model::solver_cache::SolverCache,
@@ -57,6 +59,7 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
     let (spec, cache) = (run.spec, run.cache);
     Some(match failure {
         Failure::BodyNotDrawable { reason } => Problem::bad_spec("body.profile", "body-not-drawable", reason.clone()),
+        Failure::Taper(fault) => taper_problem(&spec.body, fault),
         Failure::Refused(problem) => (**problem).clone(),
         Failure::Stations(collision) => colliding_stations(&spec.layout, collision),
         Failure::NoClip(no) => no_clip(spec, no, cache, with_remedies),

@@ -7,5 +7,6 @@ pub(crate) mod clip_shape;
 pub(crate) mod curve_chain;
 pub(crate) mod even_taper;
 pub(crate) mod mount_shape;
+pub(crate) mod taper_fault;
 pub(crate) mod uneven_taper;
 pub(crate) mod vee_face;

@@ -8,6 +8,7 @@ use crate::{
     design::coupon::StiffnessMatch,
     design::fit_row::{FitFigures, FitRow},
     design::holder_plan::{HolderPlan, WebPlan},
+    explain::tapers::{even_taper_note, uneven_taper_note},
 };
 
 /// Notes of a design: accuracy of the figures, how to print, what must be pushed home, tapers, windows.
@@ -27,8 +28,8 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(after_a_rest(spec, fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
     notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
-    notes.extend(mount.taper.note(mount.length_mm));
-    notes.extend(mount.uneven.as_ref().map(|uneven| uneven.note(mount.length_mm)));
+    notes.extend(even_taper_note(&mount.taper, mount.length_mm));
+    notes.extend(mount.uneven.as_ref().map(|uneven| uneven_taper_note(uneven, mount.length_mm)));
     notes.extend(windows_note(spec, &design.holders));
     notes
 }

@@ -142,7 +142,7 @@ impl<'a> DesignRun<'a> {
 /// The body as the mount meets it, with its taper.
 fn tapering_body(body: &Body) -> Result<BodySection, NoDesign> {
     let section = BodySection::of(body).map_err(|reason| NoDesign::from(Failure::BodyNotDrawable { reason }))?;
-    let (taper, uneven) = Taper::of(body).map_err(|problem| NoDesign::from(Failure::Refused(problem)))?;
+    let (taper, uneven) = Taper::of(body).map_err(|fault| NoDesign::from(Failure::Taper(fault)))?;
     Ok(section.tapering(taper, uneven, body.mount_length_mm))
 }
 

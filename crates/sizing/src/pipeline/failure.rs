@@ -15,6 +15,7 @@ use crate::{
     problem::Problem,
     search::mount_search::MountTask,
     shape::body_section::BodySection,
+    shape::taper_fault::TaperFault,
 };
 
 /// A spec has no design: every reason that was found, in the order of the pipeline.
@@ -32,7 +33,9 @@ impl From<Failure> for NoDesign {
 pub(crate) enum Failure {
     /// The section of the body cannot be drawn.
     BodyNotDrawable { reason: String },
-    /// The second section of the body gives no taper, or sleeves cannot be made for this layout or finish.
+    /// The two sections of the body give no taper.
+    Taper(TaperFault),
+    /// Sleeves cannot be made for this layout or finish.
     Refused(Box<Problem>),
     /// Stations, or a station and the stop, leave no room for a clip.
     Stations(StationCollision),

@@ -1,20 +1,20 @@
-//! Bodies that taper: two sections of one body tell how its outline shrinks along it, and the mount's seat follows.
+//! Even taper of a body: its outline shrinks evenly from one section to the other, and the mount's seat follows.
 //!
 //! The seat stays as far from the body everywhere, the back of the mount stays straight: its wall grows where the body
 //! is thin. All faces are planes and cones, because the outline of a body that shrinks evenly keeps its segments. Other
-//! bodies: `uneven`.
+//! bodies taper unevenly (`uneven_taper`).
 
 use gripwright_input::{Body, BodyProfile};
 use gripwright_section::{Mount, Outline, Point, Role, inset};
 
 use crate::{
     limits::design_limits::COVERAGE,
-    problem::Problem,
     shape::body_outline::{drawn, turn_rad},
+    shape::taper_fault::TaperFault,
     shape::uneven_taper::UnevenTaper,
 };
 
-/// Steepest taper that is taken, deg: a steeper body is a cone that no friction holds. Common practice, no source.
+/// Steepest taper that is accepted, deg: a steeper body is a cone that no friction holds. Common practice, no source.
 const STEEPEST_DEG: f64 = 12.0;
 /// A body whose spread is said to be nothing may still be off its even taper by so much, mm: less cannot be made.
 const LEAST_ALLOWED_MM: f64 = 0.02;
@@ -26,34 +26,33 @@ const NO_SLOPE: f64 = 1e-7;
 /// Sections nearer to an even move than this are one, mm.
 const ROUNDING_MM: f64 = 1e-9;
 
-/// How a body tapers at the mount.
+/// Taper of a body along its mount.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Taper {
-    /// How far its outline moves inward for each mm toward where the stations count up; nothing when that is uneven.
+    /// Inward movement of its outline for each mm along the stations; zero for an uneven taper.
     pub slope: f64,
-    /// How far it moves for each mm where it is steepest.
+    /// Inward movement for each mm where it is steepest.
     pub steepest: f64,
-    /// How far the second section lies at most from the first one moved evenly, mm.
+    /// Greatest distance of the second section from the first one moved evenly, mm.
     pub residual_mm: f64,
-    /// Where the second section is, from the middle of the mount, mm.
+    /// Place of the second section, from the middle of the mount, mm.
     pub at_mm: f64,
 }
 
 impl Taper {
-    /// A body that is as thick all along.
+    /// No taper: the body is as thick all along.
     pub(crate) const NONE: Self = Self { slope: 0.0, steepest: 0.0, residual_mm: 0.0, at_mm: 0.0 };
 
-    /// Whether the body is as thick all along.
+    /// True if the body is as thick all along.
     pub fn is_none(&self) -> bool {
         self.steepest <= 0.0
     }
 
-    /// The taper from the two sections of a body, and what lies between them when it is uneven.
-    pub(crate) fn of(body: &Body) -> Result<(Self, Option<UnevenTaper>), Box<Problem>> {
+    /// The taper between the two sections of a body, and the sections between them when it is uneven.
+    pub(crate) fn of(body: &Body) -> Result<(Self, Option<UnevenTaper>), TaperFault> {
         let Some(far) = &body.far else { return Ok((Self::NONE, None)) };
-        let undrawn = |at: &str, reason| Box::new(Problem::bad_spec(at, "body-not-drawable", reason));
-        let (near, ..) = drawn(&body.profile).map_err(|reason| undrawn("body.profile", reason))?;
-        let (outline, ..) = drawn(&far.profile).map_err(|reason| undrawn("body.far.profile", reason))?;
+        let (near, ..) = drawn(&body.profile).map_err(|reason| TaperFault::SectionNotDrawable { reason })?;
+        let (outline, ..) = drawn(&far.profile).map_err(|reason| TaperFault::FarSectionNotDrawable { reason })?;
         let (moved_mm, residual_mm) = evenly_moved(&near, &outline);
         let allowed_mm =
             (COVERAGE * body.spread_mm + error_mm(&body.profile) + error_mm(&far.profile)).max(LEAST_ALLOWED_MM);
@@ -62,15 +61,16 @@ impl Taper {
             let of = |turn: f64| {
                 let [near, outline] = [&near, &outline].map(|section| section.moved(turn, Point::ORIGIN));
                 UnevenTaper::of(&near, &outline, far.at_mm)
-                    .map_err(|error| undrawn("body.far.profile", error.to_string()))
+                    .map_err(|error| TaperFault::FarSectionNotDrawable { reason: error.to_string() })
             };
             let uneven = of(turn)?;
             let [least, most] = uneven.slopes();
             let steepest = least.abs().max(most.abs());
             not_too_steep(steepest)?;
-            // Messages name directions of the profile's own drawing.
+            // The error names directions of the profile's own drawing.
             if let Err(error) = of(0.0)?.ends(body.mount_length_mm) {
-                return Err(Box::new(uneven.problem(far, body.mount_length_mm, &error)));
+                let longest_mm = uneven.longest_mount_mm(body.mount_length_mm);
+                return Err(TaperFault::NotContinued { at_mm: far.at_mm, longest_mm, reason: error.to_string() });
             }
             return Ok((Self { steepest, at_mm: far.at_mm, ..Self::NONE }, Some(uneven)));
         }
@@ -84,12 +84,12 @@ impl Taper {
         Ok((Self { slope, steepest: slope.abs(), residual_mm, at_mm: far.at_mm }, None))
     }
 
-    /// How far the outline has moved from the middle to either end of a mount, mm.
+    /// Movement of the outline from the middle to either end of a mount, mm.
     pub(crate) fn end_mm(&self, length_mm: f64) -> f64 {
         0.5 * length_mm * self.slope.abs()
     }
 
-    /// How far the body may be off the even taper at the ends of a mount, mm.
+    /// Greatest deviation of the body from the even taper at the ends of a mount, mm.
     pub(crate) fn off_mm(&self, length_mm: f64) -> f64 {
         if self.at_mm.abs() > 0.0 { self.residual_mm * 0.5 * length_mm / self.at_mm.abs() } else { 0.0 }
     }
@@ -110,13 +110,13 @@ impl Taper {
         Ok(Mount { body, wall_mm: mount.wall_mm + inward_mm, ..mount.clone() })
     }
 
-    /// Whether a mount can be drawn at both of its ends.
+    /// Checks that a mount can be drawn at both of its ends.
     pub(crate) fn bears(&self, mount: &Mount, length_mm: f64) -> Result<(), String> {
         let thick = self.at_thick_end(mount, length_mm)?.outline().map_err(|e| e.to_string())?;
         self.bears_ends(&thick, length_mm, 0.0)
     }
 
-    /// Whether the outline of the thick end can be moved to that of the thin one, with a chamfer on its back.
+    /// Checks that the outline of the thick end can be moved to that of the thin one, with a chamfer on its back.
     pub(crate) fn bears_ends(&self, thick: &Outline, length_mm: f64, chamfer_mm: f64) -> Result<(), String> {
         let thin = self.far_end(thick, length_mm, chamfer_mm)?;
         if thin.self_contact().is_some() {
@@ -142,22 +142,6 @@ impl Taper {
         thin.to_outline(thick).map_err(|e| e.to_string())
     }
 
-    /// What the user should know of it.
-    pub(crate) fn note(&self, length_mm: f64) -> Option<String> {
-        (self.slope.abs() > 0.0).then(|| {
-            format!(
-                "The body tapers by {:.2}° on each side and is thinner toward where the stations count {}; the second \
-                 section lies at most {:.3} mm off an even taper. The mount's seat follows it, {:.2} mm from end to end on \
-                 each side, its back stays straight. Along the axis the grip itself pushes toward the thin end, which is \
-                 taken off the hold.",
-                self.slope.atan().to_degrees().abs(),
-                if self.slope > 0.0 { "up" } else { "down" },
-                self.residual_mm,
-                2.0 * self.end_mm(length_mm)
-            )
-        })
-    }
-
     /// Insets of seat and back (mm) at the levels over which a tapered mount is integrated: two Gauss points. Its body
     /// shrinks as its seat does, so that only the wall differs.
     pub(crate) fn levels(&self, length_mm: f64) -> Vec<(f64, f64)> {
@@ -166,7 +150,7 @@ impl Taper {
     }
 }
 
-/// How far `far` lies inside `near` on average, and at most off that average, mm: the even move of least squares.
+/// Mean distance by which `far` lies inside `near`, and the greatest deviation from it, mm: the even move of least squares.
 fn evenly_moved(near: &Outline, far: &Outline) -> (f64, f64) {
     let whole: f64 = far.segments().iter().map(|s| s.curve.length()).sum();
     let mut depths: Vec<(f64, f64)> = Vec::new();
@@ -185,7 +169,7 @@ fn evenly_moved(near: &Outline, far: &Outline) -> (f64, f64) {
     (mean, depths.iter().map(|(depth, _)| (depth - mean).abs()).fold(0.0, f64::max))
 }
 
-/// How far an outline may lie from what was measured, mm.
+/// Greatest distance of an outline from its measured points, mm.
 fn error_mm(profile: &BodyProfile) -> f64 {
     match profile {
         BodyProfile::Surveyed(surveyed) => surveyed.largest_mm,
@@ -193,18 +177,9 @@ fn error_mm(profile: &BodyProfile) -> f64 {
     }
 }
 
-fn not_too_steep(slope: f64) -> Result<(), Box<Problem>> {
+fn not_too_steep(slope: f64) -> Result<(), TaperFault> {
     let deg = slope.atan().to_degrees();
-    if deg <= STEEPEST_DEG {
-        return Ok(());
-    }
-    let message = format!("`body.far`: the body tapers by {deg:.1} deg where it is steepest");
-    let problem = Problem::bad_spec("body.far.at", "taper-too-steep", message);
-    Err(Box::new(
-        problem
-            .allowing(format!("at most {STEEPEST_DEG} deg"))
-            .hinting("check the distance and the unit of the second section; no friction holds on a steep cone"),
-    ))
+    if deg <= STEEPEST_DEG { Ok(()) } else { Err(TaperFault::TooSteep { deg, steepest_deg: STEEPEST_DEG }) }
 }
 
 #[cfg(test)]
