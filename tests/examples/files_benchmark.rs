@@ -52,8 +52,8 @@ fn times(design: &Design, least_wall_mm: f64) -> Result<String, Box<dyn Error>> 
 
     let built = mean_ms(|| Ok((single()?, plates()?)))?;
     let every = || files.iter().copied().flatten();
-    let asked = CheckLimits { least_wall_mm: Some(0.95 * least_wall_mm), least_wall_at_chamfers_mm: Some(0.19) };
-    let checked = mean_ms(|| Ok(every().map(|part| check(&part.solid, &asked).len()).sum::<usize>()))?;
+    let limits = CheckLimits { least_wall_mm: Some(0.95 * least_wall_mm), least_wall_at_chamfers_mm: Some(0.19) };
+    let checked = mean_ms(|| Ok(every().map(|part| check(&part.solid, &limits).len()).sum::<usize>()))?;
     let weighed = mean_ms(|| make_each(every(), |part| mass_properties(part.solid.brep())))?;
     let meshed = mean_ms(|| make_each(every(), |part| triangles(part.solid.brep(), CHORD_TOLERANCE_MM)))?;
     let header = StepHeader::default();

@@ -28,7 +28,7 @@ def _check_plastic(report, folder, document, text):
     """Compares volume and mass on the card with the meshes of the plates."""
     plates = [entry["path"] for entry in document["files"] if entry["kind"] == "stl" and entry["path"].startswith("coupons-")]
     volume = sum(trimesh.load_mesh(str(folder / plate)).volume for plate in plates)
-    said = re.search(r"([\d.]+) cm³, (\d+) g in all, by the volume of the solids at ([\d.]+) g/cm³", text)
-    cubic, grams, density = (float(number) for number in said.groups())
+    stated = re.search(r"([\d.]+) cm³, (\d+) g in all, by the volume of the solids at ([\d.]+) g/cm³", text)
+    cubic, grams, density = (float(number) for number in stated.groups())
     close = abs(1000.0 * cubic - volume) <= SHARE * volume + 50.0 and abs(grams - 1e-3 * volume * density) <= SHARE * grams + 0.5
     report.check("card weighs the plastic", close, f"{cubic} cm3 and {grams} g where the meshes hold {volume:.0f} mm3")

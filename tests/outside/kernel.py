@@ -150,7 +150,7 @@ def area(shape):
 class FaceFacts:
     """Properties of one face: `kind` is a word; `tilt_deg` is the angle between the face and the z axis, 0 when upright.
 
-    Round faces run about z, about x, or about an axis that was asked for; the radius is given for the last of these.
+    Round faces have an axis along z, along x, or along the requested axis; the radius is given for the last of these.
     """
 
     kind: str
