@@ -33,7 +33,7 @@ QUARTER = 48
 EDGE_STEPS = 4
 
 
-def flat(entry, grow):
+def side_view(entry, grow):
     """Union of all positions of the lever in side view (y to the right, z up), offset by `grow`."""
     half = 0.5 * entry["thickness_mm"]
     reach = entry["reach_mm"] - half
@@ -47,21 +47,21 @@ def flat(entry, grow):
     return union.simplify(SIMPLER_MM)
 
 
-def prism(entry, grow, out):
+def lever_prism(entry, grow, out):
     """The lever offset by `out` at its sides and by `grow` in side view."""
-    shape = manifold3d.CrossSection([np.asarray(flat(entry, grow).exterior.coords)[:-1]], manifold3d.FillRule.NonZero)
+    shape = manifold3d.CrossSection([np.asarray(side_view(entry, grow).exterior.coords)[:-1]], manifold3d.FillRule.NonZero)
     width = entry["width_mm"] + 2.0 * out
     across = entry["across_mm"] - 0.5 * width
     return shape.extrude(width).transform(np.array([[0.0, 0.0, 1.0, across], [1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0]]))
 
 
-def met(holder, entry, grow):
+def overlap_volume(holder, entry, grow):
     """Volume of a holder within `grow` of the lever: the largest over prisms that together fill the rounded offset body."""
     leans = [0.5 * math.pi * k / EDGE_STEPS for k in range(EDGE_STEPS)]
-    return max((holder ^ prism(entry, grow * math.cos(a), grow * math.sin(a))).volume() for a in leans)
+    return max((holder ^ lever_prism(entry, grow * math.cos(a), grow * math.sin(a))).volume() for a in leans)
 
 
-def solid(path):
+def read_solid(path):
     """Reads a holder's triangles as a closed body."""
     mesh = trimesh.load(path)
     body = manifold3d.Manifold(
@@ -70,20 +70,20 @@ def solid(path):
     return body, mesh
 
 
-def check(report, folder, entry, worst):
+def check_holder(report, folder, entry, worst):
     """Checks one holder."""
     name = entry["path"]
-    holder, mesh = solid(folder / name)
+    holder, mesh = read_solid(folder / name)
     sound = holder.status() == manifold3d.Error.NoError and mesh.is_watertight
     if not report.check(f"{name} is closed", sound, f"{holder.status()}, {holder.volume():.0f} mm³"):
         return
-    inside = met(holder, entry, max(entry["clearance_mm"] - MESH_MM, 0.0))
-    touching = met(holder, entry, entry["clearance_mm"])
+    inside = overlap_volume(holder, entry, max(entry["clearance_mm"] - MESH_MM, 0.0))
+    touching = overlap_volume(holder, entry, entry["clearance_mm"])
     # Loss of clearance by the chords of pockets, along both sides and the tip of the lever.
     skin = MESH_MM * entry["web_width_mm"] * (2.0 * entry["reach_mm"] + math.pi * entry["thickness_mm"] + 20.0)
     clear = inside < 1e-6 and touching < skin
     report.check(f"{name} leaves its lever free", clear, f"{inside:.2e} mm³ inside, {touching:.3f} of {skin:.2f} mm³ at the faces")
-    gap = holder.min_gap(prism(entry, 0.0, 0.0), entry["after_mm"] + 5.0)
+    gap = holder.min_gap(lever_prism(entry, 0.0, 0.0), entry["after_mm"] + 5.0)
     off = gap - entry["after_mm"]
     right = abs(off) < GAP_MM and entry["after_mm"] > entry["clearance_mm"] - 0.003
     report.check(f"{name} reports its clearance", right, f"{entry['after_mm']:.4f} mm at the {entry['part']}, here {gap:.4f} mm")
@@ -92,11 +92,11 @@ def check(report, folder, entry, worst):
     worst["off"] = max(worst["off"], abs(off))
 
 
-def notice(report, folder, entry):
+def check_detection(report, folder, entry):
     """Checks the check: it must detect a lever that is thicker than the one that the holder was made for."""
     thicker = {**entry, "thickness_mm": entry["thickness_mm"] + 2.0 * (entry["after_mm"] - entry["clearance_mm"]) + 0.2}
-    holder, _ = solid(folder / entry["path"])
-    volume = met(holder, thicker, entry["clearance_mm"])
+    holder, _ = read_solid(folder / entry["path"])
+    volume = overlap_volume(holder, thicker, entry["clearance_mm"])
     report.check("a lever that is 0.1 mm too thick is noticed", volume > 0.1, f"{volume:.3f} mm³")
 
 
@@ -120,9 +120,9 @@ def main():
     report.check("some webs have windows", lightened >= options.count // 8, f"{lightened} of {len(made)}")
     worst = {"inside": 0.0, "touching": 0.0, "off": 0.0}
     for entry in made:
-        check(report, options.work, entry, worst)
+        check_holder(report, options.work, entry, worst)
     if made:
-        notice(report, options.work, made[0])
+        check_detection(report, options.work, made[0])
     figures = f"inside {worst['inside']:.2e} mm³, at the faces {worst['touching']:.3f} mm³, clearance off {worst['off']:.4f} mm"
     report.note("worst of all", figures)
     sys.exit(report.finish())

@@ -11,9 +11,9 @@ import sys
 from pathlib import Path
 
 import check_card
+import check_damage
 import check_layout
 import check_letters
-import check_notice
 import check_repeat
 import check_step
 import check_stl
@@ -71,16 +71,16 @@ def check_spec(report, options, spec, with_damage):
         if entry["kind"] == "3mf":
             check_letters.check_file(report, folders[0] / entry["path"], entry)
     if with_damage:
-        check_damage(report, folders[0], listed)
+        check_detection(report, folders[0], listed)
     return True
 
 
-def check_damage(report, folder, listed):
+def check_detection(report, folder, listed):
     """Checks that damage to one file of each kind is detected."""
     damage = {
-        "step": check_notice.check_step_damage,
-        "stl": check_notice.check_stl_damage,
-        "3mf": check_notice.check_three_mf_damage,
+        "step": check_damage.check_step_damage,
+        "stl": check_damage.check_stl_damage,
+        "3mf": check_damage.check_three_mf_damage,
     }
     for kind, check in damage.items():
         entry = next((entry for entry in listed if entry["kind"] == kind), None)
