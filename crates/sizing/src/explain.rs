@@ -18,7 +18,7 @@ use crate::{
     design::sizes::MountDesign,
     explain::holder_faults::holder_problems,
     explain::keep_out_remedies::blocked_holder,
-    explain::layout_faults::colliding_stations,
+    explain::layout_faults::{colliding_stations, impossible_sleeves},
     explain::no_design::{no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes, weak_web},
     explain::tapers::taper_problem,
     explain::web_remedies::soft_web,
@@ -60,7 +60,7 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
     Some(match failure {
         Failure::BodyNotDrawable { reason } => Problem::bad_spec("body.profile", "body-not-drawable", reason.clone()),
         Failure::Taper(fault) => taper_problem(&spec.body, fault),
-        Failure::Refused(problem) => (**problem).clone(),
+        Failure::Sleeves(obstacle) => impossible_sleeves(obstacle),
         Failure::Stations(collision) => colliding_stations(&spec.layout, collision),
         Failure::NoClip(no) => no_clip(spec, no, cache, with_remedies),
         Failure::NoMount(no) => no_mount(spec, no, cache),

@@ -2,7 +2,23 @@
 
 use gripwright_input::Layout;
 
-use crate::{limits::station_share::StationCollision, problem::Problem};
+use crate::{family::sleeve_obstacle::SleeveObstacle, limits::station_share::StationCollision, problem::Problem};
+
+/// Explains why sleeves cannot be made.
+pub(crate) fn impossible_sleeves(obstacle: &SleeveObstacle) -> Problem {
+    let (at, code, hint) = match obstacle {
+        SleeveObstacle::Draft { .. } => {
+            ("finish.draft", "sleeves-with-draft", "write `draft = 0`, or another `wide_range`")
+        }
+        SleeveObstacle::SeveralStations { .. } => {
+            ("layout.stations", "sleeves-several-clips", "leave one station, or write another `wide_range`")
+        }
+        SleeveObstacle::Stop { .. } => {
+            ("layout.stop", "sleeves-with-stop", "leave the stop out, or write another `wide_range`")
+        }
+    };
+    Problem::bad_spec(at, code, obstacle.to_string()).hinting(hint)
+}
 
 /// Explains stations, or a station and the stop, that collide.
 pub(crate) fn colliding_stations(layout: &Layout, collision: &StationCollision) -> Problem {

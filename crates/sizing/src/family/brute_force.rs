@@ -1,4 +1,4 @@
-//! What the greedy splits are held against: every way to part tools into sets.
+//! Fewest sets by brute force, which the tests compare with the splits.
 
 /// Fewest sets over all ways to part tools into sets that are served; `serves` has an answer for every set, a bit for each
 /// tool. `None` when some tool is in no served set.

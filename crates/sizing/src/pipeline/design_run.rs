@@ -9,7 +9,7 @@ use crate::{
     design::coupon::{CouponSet, MOUNT_LETTER},
     design::family_plan::FamilyPlan,
     family::split::ClipGroup,
-    family::strategy::Planner,
+    family::strategy::{Planner, StrategyBrief},
     fit::fit_brief::FitBrief,
     fit::fit_context::FitContext,
     limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
@@ -84,9 +84,10 @@ impl<'a> DesignRun<'a> {
             correction: Correction::NONE,
         }
         .with_loads_of(&demands);
-        let planner = Planner { spec, tools: &shared, context: context.with_limits(&clip_limits) };
-        if let Some(problem) = planner.refused() {
-            return Err(Failure::Refused(Box::new(problem)).into());
+        let brief = StrategyBrief::new(spec);
+        let planner = Planner { brief: &brief, tools: &shared, context: context.with_limits(&clip_limits) };
+        if let Some(obstacle) = planner.sleeve_obstacle() {
+            return Err(Failure::Sleeves(obstacle).into());
         }
         let found = MountAndFamily::search(task, &planner)?;
         let coupons = CouponBrief::new(spec);
@@ -194,7 +195,7 @@ impl<'a> MountAndFamily<'a> {
 
 impl Planner<'_> {
     fn with_limits<'b>(&'b self, limits: &'b DesignLimits) -> Planner<'b> {
-        Planner { spec: self.spec, tools: self.tools, context: self.context.with_limits(limits) }
+        Planner { context: self.context.with_limits(limits), ..*self }
     }
 
     fn family(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<Failure>> {

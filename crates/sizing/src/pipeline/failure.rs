@@ -5,6 +5,7 @@ use crate::{
     design::fit_row::FitRow,
     design::holder_plan::Web,
     design::sizes::{MountDesign, Size},
+    family::sleeve_obstacle::SleeveObstacle,
     family::split::UnservedTool,
     limits::design_limits::DesignLimits,
     limits::margin::Margin,
@@ -12,7 +13,6 @@ use crate::{
     model::load_and_hold::Correction,
     parts::holder_fault::HolderFault,
     parts::keep_out::clearance::KeepOutBlock,
-    problem::Problem,
     search::mount_search::MountTask,
     shape::body_section::BodySection,
     shape::taper_fault::TaperFault,
@@ -35,8 +35,8 @@ pub(crate) enum Failure {
     BodyNotDrawable { reason: String },
     /// The two sections of the body give no taper.
     Taper(TaperFault),
-    /// Sleeves cannot be made for this layout or finish.
-    Refused(Box<Problem>),
+    /// The spec asks for sleeves, which cannot be made for its layout or finish.
+    Sleeves(SleeveObstacle),
     /// Stations, or a station and the stop, leave no room for a clip.
     Stations(StationCollision),
     /// No clip serves a tool.

@@ -85,7 +85,7 @@ pub(crate) enum SleeveRejection {
 
 impl SleeveRejection {
     /// The reason as it reads in a sentence.
-    pub(crate) fn words(&self, limits: &DesignLimits) -> String {
+    pub(crate) fn message(&self, limits: &DesignLimits) -> String {
         match *self {
             Self::Thin { wall_mm, least_mm } => {
                 format!("its wall would be {wall_mm:.2} mm where at least {least_mm:.2} mm are needed")

@@ -106,7 +106,7 @@ fn what_serves_no_tool_says_why() {
         along_n,
     };
     let why = |tools: &[ToolDemand]| {
-        design_sleeve(tools, place, &SPREADS, context).map(|f| f.margin).unwrap_err().words(&limits)
+        design_sleeve(tools, place, &SPREADS, context).map(|f| f.margin).unwrap_err().message(&limits)
     };
     assert_eq!(why(&[tool(16.0, 2.0)]), "its wall would be 0.85 mm where at least 1.10 mm are needed");
     assert_eq!(why(&[tool(5.0, 2.0)]), "its wall would be 6.35 mm where 2.50 mm still bend as a ring");

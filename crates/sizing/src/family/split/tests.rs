@@ -13,6 +13,12 @@ use crate::{
 use super::*;
 
 const PAD_MM: f64 = 3.0;
+
+fn split(tools: &[ToolDemand], context: ClipContext<'_>) -> Result<Vec<ClipGroup>, Vec<UnservedTool>> {
+    let split = split_family(tools, context, &mut SplitCache::default());
+    split.map(|split| split.with_best_clips(context))
+}
+
 /// Families of hexagons and round tools that are looked at when nobody asks for more.
 const MIXED: u64 = 30;
 /// Kind and seed of such families.
@@ -114,7 +120,7 @@ fn fewest_of_all_sets(tools: &[ToolDemand], context: ClipContext<'_>) -> Option<
 }
 
 /// A family of three to eight tools, round ones and hexagons of all roundings, most of them about as wide.
-fn mixed((kind, seed): (usize, u64)) -> Vec<ToolDemand> {
+fn mixed(kind: usize, seed: u64) -> Vec<ToolDemand> {
     let mut rng = SplitMix64::new(seed);
     let start = 8.0 + 8.0 * rng.unit();
     let (most_more, spread, loads) = [(3, 0.3, 1.5), (3, 0.3, 5.0), (5, 0.45, 6.0)][kind];
@@ -141,13 +147,14 @@ fn mixed((kind, seed): (usize, u64)) -> Vec<ToolDemand> {
 fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
     let count = std::env::var("GRIPWRIGHT_MIXED_FAMILIES").map_or(MIXED, |n| n.parse().expect("a number of families"));
     let any = (0..count).map(|seed| (usize::try_from(seed % 3).expect("small"), seed));
-    let families: Vec<Vec<ToolDemand>> = IN_ORDER_TOO_MANY.into_iter().chain(any).map(mixed).collect();
+    let families: Vec<Vec<ToolDemand>> =
+        IN_ORDER_TOO_MANY.into_iter().chain(any).map(|(kind, seed)| mixed(kind, seed)).collect();
     let results = in_parallel(&families, |tools| {
         let (limits, cache) = (limits(), SolverCache::default());
         let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
         let mut known = SplitCache::default();
-        let in_order = in_order(&ascending(tools), context, &mut known).ok().map(|groups| groups.len());
-        let found = split_family(tools, context, &mut known).ok().map(|split| split.finished(context));
+        let in_order = split_in_order(&ascending(tools), context, &mut known).ok().map(|groups| groups.len());
+        let found = split_family(tools, context, &mut known).ok().map(|split| split.with_best_clips(context));
         // What serves no tool alone has no split at all.
         (in_order, found, in_order.and_then(|_| fewest_of_all_sets(tools, context)))
     });
