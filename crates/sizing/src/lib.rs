@@ -12,6 +12,7 @@
 //! All forces and strains come from the contact solver in `gripwright-mechanics`, over the corners of modulus and
 //! friction; closed forms only tell the search where to look.
 
+mod bisection;
 mod coupons;
 mod design;
 mod explain;

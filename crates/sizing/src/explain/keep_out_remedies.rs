@@ -57,7 +57,7 @@ fn keep_out_problem(spec: &Spec, letter: char, index: usize, block: &KeepOutBloc
                 ReliefRefusal::Pocket(reason) => {
                     format!("no pocket with corners of at least {POCKET_CORNER_MM} mm frees it: {reason}")
                 }
-                ReliefRefusal::Still => "what a pocket leaves of it is still too near".to_owned(),
+                ReliefRefusal::StillTooNear => "what a pocket leaves of it is still too near".to_owned(),
             };
             let message = format!(
                 "`{at}` \"{name}\": {} of size {letter} {}; {why}",

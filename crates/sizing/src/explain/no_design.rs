@@ -3,10 +3,11 @@
 use gripwright_input::Spec;
 
 use crate::{
+    bisection::last_working,
     coupons::coupon_error::CouponError,
     design::coupon::CouponKind,
     explain::holder_faults::draft_eats_wall,
-    explain::remedies::{Changed, relief},
+    explain::remedies::{ChangedLimits, limit_remedies},
     family::split::clip_kinds,
     limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin},
@@ -27,7 +28,7 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
     let context = ClipContext { limits, cache, pad_half_width_mm: *pad_half_width_mm };
     let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
-    let serves = |changed: &Changed| {
+    let serves = |changed: &ChangedLimits| {
         let mut asked = tool;
         asked.across_n *= changed.loads;
         asked.along_n *= changed.loads;
@@ -45,7 +46,8 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
                 .any(|f| serving_clip(&[asked], *f, context, &mut WarmStart::default()).is_some())
     };
     if with_remedies
-        && let Some(problem) = blame_finish(limits, margin, |limits| serves(&Changed::only(limits.clone())))
+        && let Some(problem) =
+            finish_problem(limits, margin, |limits| serves(&ChangedLimits::unchanged(limits.clone())))
     {
         return problem;
     }
@@ -53,20 +55,20 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
     let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
     let (least, greatest) = (tool.least_mm, tool.greatest_mm);
     let across = if tool.least().is_hexagon() { " across flats" } else { "" };
-    let nearest = unserved.best.as_ref().map_or(String::new(), nearest);
+    let nearest = unserved.best.as_ref().map_or(String::new(), nearest_clip_words);
     let message = format!(
         "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{nearest}",
-        shortfall(margin, limits)
+        shortfall_words(margin, limits)
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
     if with_remedies {
-        problem.hinting(relief(spec, limits, Some([least, greatest]), serves))
+        problem.hinting(limit_remedies(spec, limits, Some([least, greatest]), serves))
     } else {
         problem.hinting("mend the tools above first; what frees them may free this one")
     }
 }
 
-fn nearest(best: &SizedClip) -> String {
+fn nearest_clip_words(best: &SizedClip) -> String {
     let shape = &best.shape;
     if let Some(face) = &shape.vee {
         return format!(
@@ -100,7 +102,7 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
         along_n: no.along_n,
         correction: no.correction,
     };
-    let serves = |changed: &Changed| {
+    let serves = |changed: &ChangedLimits| {
         mount_serves(&MountTask {
             context: task.context.with_limits(&changed.limits),
             correction: if changed.limits.finish == task.context.limits.finish {
@@ -114,11 +116,18 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
         })
     };
     let margin = no.best.unwrap_or(Margin::IMPOSSIBLE);
-    if let Some(problem) = blame_finish(task.context.limits, margin, |limits| serves(&Changed::only(limits.clone()))) {
+    if let Some(problem) =
+        finish_problem(task.context.limits, margin, |limits| serves(&ChangedLimits::unchanged(limits.clone())))
+    {
         return problem;
     }
-    let message = format!("no mount serves the body: {}", shortfall(margin, task.context.limits));
-    Problem::no_design("body.profile", "mount-no-fit", message).hinting(relief(spec, task.context.limits, None, serves))
+    let message = format!("no mount serves the body: {}", shortfall_words(margin, task.context.limits));
+    Problem::no_design("body.profile", "mount-no-fit", message).hinting(limit_remedies(
+        spec,
+        task.context.limits,
+        None,
+        serves,
+    ))
 }
 
 /// Explains a tool whose point comes to lie farther off than allowed, all parts of the aim together.
@@ -141,11 +150,13 @@ pub(crate) fn off_aim(spec: &Spec, off: &OffAim) -> Problem {
     Problem::no_design("layout.aim.within", "off-aim", message).hinting(hint)
 }
 
-/// A draft or a least wall without which there would be a design, with the nearest value that works.
+/// Explains a draft or a least wall that alone prevents a design, with the nearest value that works.
 ///
-/// `margin` is the best there is as things are. A near miss is the fault of its binding limit: a little less draft or
-/// wall would mend it, as would a little of anything else.
-fn blame_finish(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLimits) -> bool) -> Option<Problem> {
+/// `margin` is that of the best clip or mount. A near miss is due to its governing limit: a little less draft or wall
+/// would mend it, as would a little of anything else.
+fn finish_problem(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLimits) -> bool) -> Option<Problem> {
+    /// Halvings between a value that works and one that does not.
+    const HALVINGS: usize = 6;
     /// Margins from here up are near misses.
     const NEAR_MISS: f64 = 0.9;
     /// Thinnest wall that any common printer makes, mm: common practice, no source.
@@ -159,7 +170,7 @@ fn blame_finish(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLi
         serves(&changed)
     };
     if limits.finish.draft_rad > 0.0 && drafted(0.0) {
-        let works = greatest_that_works(0.0, limits.finish.draft_rad, drafted);
+        let works = last_working(0.0, limits.finish.draft_rad, HALVINGS, drafted);
         let works_deg = (10.0 * works.to_degrees()).floor() / 10.0;
         // A design that bears no draft worth the name fails by another limit, which says more.
         if works_deg > 0.0 {
@@ -168,7 +179,7 @@ fn blame_finish(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLi
     }
     let walled = |least_wall_mm: f64| serves(&DesignLimits { least_wall_mm, ..limits.clone() });
     if limits.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
-        let works = greatest_that_works(FINEST_WALL_MM, limits.least_wall_mm, walled);
+        let works = last_working(FINEST_WALL_MM, limits.least_wall_mm, HALVINGS, walled);
         let works = (20.0 * works).floor() / 20.0;
         let message =
             format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", limits.least_wall_mm);
@@ -181,17 +192,7 @@ fn blame_finish(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLi
     None
 }
 
-/// The greatest value between one that works and one that does not, to 1/64 of their distance.
-fn greatest_that_works(works: f64, fails: f64, test: impl Fn(f64) -> bool) -> f64 {
-    let (mut low, mut high) = (works, fails);
-    for _ in 0..6 {
-        let middle = 0.5 * (low + high);
-        if test(middle) { low = middle } else { high = middle }
-    }
-    low
-}
-
-fn shortfall(margin: Margin, limits: &DesignLimits) -> String {
+fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
     let share = 100.0 * margin.ratio;
     match margin.limit {
         Limit::Strain => format!(

@@ -1,12 +1,12 @@
-//! The single changes that would free what has no design, each found by searching again.
+//! Remedies for missing clips and mounts: single changes of a limit, each proved by a search.
 
 use gripwright_input::{Spec, Uses};
 
-use crate::limits::design_limits::DesignLimits;
+use crate::{limits::design_limits::DesignLimits, rounding::ceil_to};
 
-/// DesignLimits and demands with one thing changed.
+/// Limits and demands with one thing changed.
 #[derive(Clone, Debug)]
-pub(crate) struct Changed {
+pub(crate) struct ChangedLimits {
     pub(crate) limits: DesignLimits,
     /// Factor on the loads.
     pub(crate) loads: f64,
@@ -14,28 +14,28 @@ pub(crate) struct Changed {
     pub(crate) range: f64,
 }
 
-impl Changed {
-    pub(crate) fn only(limits: DesignLimits) -> Self {
+impl ChangedLimits {
+    pub(crate) fn unchanged(limits: DesignLimits) -> Self {
         Self { limits, loads: 1.0, range: 1.0 }
     }
 }
 
-/// Limits and loads that the spec's writer has set are tried up to this factor.
+/// Greatest factor on limits and loads that the user has set.
 const FARTHEST: f64 = 16.0;
-/// A material or a range is tried up to this factor: beyond it is another task.
+/// Greatest factor on a material or a range: beyond it is another task.
 const FAR: f64 = 4.0;
 
-/// The changes that free it, in words; each alone is enough.
+/// Hint with the changes of limits, loads, material or range that help; each alone is enough.
 ///
 /// `range` is that of a tool, mm; absent for a mount.
-pub(crate) fn relief(
+pub(crate) fn limit_remedies(
     spec: &Spec,
     limits: &DesignLimits,
     range: Option<[f64; 2]>,
-    serves: impl Fn(&Changed) -> bool,
+    serves: impl Fn(&ChangedLimits) -> bool,
 ) -> String {
-    let with = |change: &dyn Fn(&mut Changed)| {
-        let mut changed = Changed::only(limits.clone());
+    let with = |change: &dyn Fn(&mut ChangedLimits)| {
+        let mut changed = ChangedLimits::unchanged(limits.clone());
         change(&mut changed);
         changed
     };
@@ -47,10 +47,13 @@ pub(crate) fn relief(
         }
     }
     if let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.limits.strain_limit *= f))) {
-        found.push(format!("a material that bears {:.2} %", up(100.0 * limits.strain_limit * f, 0.01)));
+        found.push(format!("a material that bears {:.2} %", ceil_to(100.0 * limits.strain_limit * f, 0.01)));
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f))) {
-        found.push(format!("`snap_on = {{ at_most = \"{:.0} N\" }}`", up(limits.clips * limits.snap_on_n * f, 1.0)));
+        found.push(format!(
+            "`snap_on = {{ at_most = \"{:.0} N\" }}`",
+            ceil_to(limits.clips * limits.snap_on_n * f, 1.0)
+        ));
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
         let safety = spec.fit.hold_safety / f;
@@ -70,7 +73,7 @@ pub(crate) fn relief(
         && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))))
     {
         let asked = spec.layout.aim.map_or(within, |aim| aim.within_mm);
-        found.push(format!("`aim.within = {:.2}`", up(asked + within * (f - 1.0), 0.01)));
+        found.push(format!("`aim.within = {:.2}`", ceil_to(asked + within * (f - 1.0), 0.01)));
     }
     let none = "no single change of a limit, of the loads, the material or the range frees it; change several";
     remedy_hint(&found, none)
@@ -85,7 +88,7 @@ pub(crate) fn remedy_hint(remedies: &[String], none: &str) -> String {
     }
 }
 
-/// The least factor from one to the farthest that works, to about 5 %; `None` when the farthest does not.
+/// Least factor from one up that works, to about 5 %; `None` when the farthest does not.
 fn least_factor(farthest: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
     if !works(farthest) {
         return None;
@@ -96,11 +99,6 @@ fn least_factor(farthest: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
         if works(middle) { serves = middle } else { fails = middle }
     }
     Some(serves)
-}
-
-fn up(value: f64, step: f64) -> f64 {
-    let count = (1.0 / step).round();
-    (value * count - 1e-9).ceil() / count
 }
 
 #[cfg(test)]

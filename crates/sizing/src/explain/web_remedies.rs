@@ -2,7 +2,10 @@
 
 use gripwright_input::Spec;
 
-use crate::{explain::remedies::remedy_hint, pipeline::failure::SoftWeb, problem::Problem};
+use crate::{bisection::last_working, explain::remedies::remedy_hint, pipeline::failure::SoftWeb, problem::Problem};
+
+/// Halvings between a web that is short enough and one that is not.
+const HALVINGS: usize = 40;
 
 /// Explains a web that is too soft. `has_design` sizes a changed spec.
 pub(crate) fn soft_web(spec: &Spec, soft: &SoftWeb, has_design: impl Fn(&Spec) -> bool) -> Problem {
@@ -33,13 +36,11 @@ fn changes(spec: &Spec, soft: &SoftWeb) -> Vec<(String, Spec)> {
     };
     let least = (100.0 * moves_mm + 1e-6).ceil() / 100.0;
     add(format!("`sway = {{ at_most = {least} }}`"), &|s| s.layout.sway_at_most_mm = Some(least));
-    if bending.displacement_mm(width_mm, 0.99 * bending.foot_mm()) < limit_mm {
-        let (mut long, mut short) = (0.0, 0.99 * bending.foot_mm());
-        for _ in 0..40 {
-            let middle = 0.5 * (long + short);
-            if bending.displacement_mm(width_mm, middle) > limit_mm { long = middle } else { short = middle }
-        }
-        let offset = (10.0 * (spec.layout.offset_mm - short)).floor() / 10.0;
+    let stiff = |shorter_mm: f64| bending.displacement_mm(width_mm, shorter_mm) <= limit_mm;
+    let shortest_mm = 0.99 * bending.foot_mm();
+    if bending.displacement_mm(width_mm, shortest_mm) < limit_mm {
+        let shorter_mm = last_working(shortest_mm, 0.0, HALVINGS, stiff);
+        let offset = (10.0 * (spec.layout.offset_mm - shorter_mm)).floor() / 10.0;
         add(format!("`offset = {offset}`"), &|s| s.layout.offset_mm = offset);
     }
     let share = limit_mm / moves_mm;

@@ -4,6 +4,7 @@ use gripwright_input::{Finish, GrippingFaces, Layout, WebStyle};
 use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop};
 
 use crate::{
+    bisection::last_working,
     design::holder_plan::{StationPlan, WebPlan},
     parts::draft_check::check_draft,
     parts::holder_brief::HolderBrief,
@@ -13,7 +14,9 @@ use crate::{
 
 /// Thickness of an end stop, mm. Common practice, no source.
 const STOP_THICKNESS_MM: f64 = 3.0;
-/// Farthest that an offset is tried for a web that cannot be drawn, mm, and in which steps.
+/// Halvings between a pitch that fits and one that does not.
+const HALVINGS: usize = 40;
+/// Step in which an offset is tried for a web that cannot be drawn, mm, and the number of steps.
 const OFFSET_STEPS: (f64, usize) = (0.5, 80);
 
 /// Length of each clip, mm, when they are sized to `sized_mm`.
@@ -117,12 +120,8 @@ fn too_close(layout: &Layout, letter: char, web: &SideWeb, missing_mm: f64) -> H
     if !fits(0.0) {
         return HolderFault::TooClose { letter, least_mm };
     }
-    let (mut works, mut fails) = (0.0, layout.pitch_rad);
-    for _ in 0..40 {
-        let middle = 0.5 * (works + fails);
-        if fits(middle) { works = middle } else { fails = middle }
-    }
-    HolderFault::Pitch { letter, works_rad: works, least_mm, missing_mm }
+    let works_rad = last_working(0.0, layout.pitch_rad, HALVINGS, fits);
+    HolderFault::Pitch { letter, works_rad, least_mm, missing_mm }
 }
 
 /// Clips of a part with draft. All lean from the mount's parting plane: beside it a clip's outline is that of its end

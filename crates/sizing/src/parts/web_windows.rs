@@ -1,4 +1,4 @@
-//! Windows that lighten a web in side view: as large as its walls, strain, sway and aim bear.
+//! Windows that lighten a web in side view, as large as its walls, strain, sway and aim allow.
 
 use gripwright_section::{Outline, Point, Role, Segment, rounded_rectangle};
 
@@ -23,7 +23,7 @@ const STEP_MM: f64 = 0.5;
 pub(crate) struct Windows {
     /// Each counter-clockwise, in the drawing of the web.
     pub(crate) outlines: Vec<Outline>,
-    /// From where to where over the body's axis, mm.
+    /// Least and greatest height over the body's axis, mm.
     pub(crate) heights_mm: [f64; 2],
     /// Least width of a post beside or between them, mm.
     pub(crate) post_mm: f64,
@@ -38,10 +38,10 @@ pub(crate) fn largest_windows(
     chamfer_mm: f64,
     bears: impl Fn(&Windows) -> bool,
 ) -> Option<Windows> {
-    let room = Room::of(web);
+    let grid = DepthGrid::of(web);
     let mut left_mm = (WALLS * least_wall_mm).max(LEAST_LEFT_MM) + chamfer_mm;
     for _ in 0..TRIALS {
-        if let Some(found) = room.largest(left_mm).and_then(|place| row(web, place, left_mm))
+        if let Some(found) = grid.largest(left_mm).and_then(|area| window_row(web, &area, left_mm))
             && bears(&found)
         {
             return Some(found);
@@ -51,13 +51,22 @@ pub(crate) fn largest_windows(
     None
 }
 
+/// Rectangle in the drawing of the web.
+#[derive(Clone, Copy, Debug)]
+struct WindowArea {
+    /// Least and greatest height over the body's axis, mm.
+    heights_mm: [f64; 2],
+    /// Least and greatest place along the body, mm.
+    along_mm: [f64; 2],
+}
+
 /// Depth inside the web at each place of a grid, mm.
-struct Room {
+struct DepthGrid {
     low: Point,
     columns: Vec<Vec<f64>>,
 }
 
-impl Room {
+impl DepthGrid {
     fn of(web: &Outline) -> Self {
         let bounds = web.bounds();
         let count = |mm: f64| (0..).take_while(move |i| f64::from(*i) * STEP_MM <= mm);
@@ -70,12 +79,12 @@ impl Room {
         Self { low: bounds.min, columns }
     }
 
-    /// The rectangle of the largest area whose every place lies so deep: its heights and its reach along the body, mm.
-    fn largest(&self, left_mm: f64) -> Option<[[f64; 2]; 2]> {
+    /// The largest rectangle whose every place lies at least so deep, mm.
+    fn largest(&self, left_mm: f64) -> Option<WindowArea> {
         let at = |low: f64, index: usize| low + STEP_MM * index as f64;
-        let mut best: Option<(f64, [[f64; 2]; 2])> = None;
+        let mut best: Option<(f64, WindowArea)> = None;
         for from in 0..self.columns.len() {
-            // What is deep enough on every height from `from` on.
+            // Places that are deep enough on every height from `from` on.
             let mut open: Vec<bool> = vec![true; self.columns[from].len()];
             for to in from..self.columns.len() {
                 for (open, depth) in open.iter_mut().zip(&self.columns[to]) {
@@ -88,12 +97,13 @@ impl Room {
                     && length >= LEAST_WINDOW_MM
                     && best.is_none_or(|(most, _)| area > most + 1e-9)
                 {
-                    let heights = [at(self.low.x, from), at(self.low.x, to)];
-                    best = Some((area, [heights, [at(self.low.y, low), at(self.low.y, high)]]));
+                    let heights_mm = [at(self.low.x, from), at(self.low.x, to)];
+                    let along_mm = [at(self.low.y, low), at(self.low.y, high)];
+                    best = Some((area, WindowArea { heights_mm, along_mm }));
                 }
             }
         }
-        best.map(|(_, place)| place)
+        best.map(|(_, area)| area)
     }
 }
 
@@ -112,7 +122,8 @@ fn longest_run(open: &[bool]) -> Option<[usize; 2]> {
 }
 
 /// Windows side by side in a rectangle, posts between them as wide as the walls that are left.
-fn row(web: &Outline, [heights_mm, [low, high]]: [[f64; 2]; 2], left_mm: f64) -> Option<Windows> {
+fn window_row(web: &Outline, area: &WindowArea, left_mm: f64) -> Option<Windows> {
+    let WindowArea { heights_mm, along_mm: [low, high] } = *area;
     let height = heights_mm[1] - heights_mm[0];
     let longest = (LONGEST_OVER_HEIGHT * height).max(LEAST_SPLIT_MM);
     let mut count = 1.0;

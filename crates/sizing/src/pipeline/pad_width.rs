@@ -1,6 +1,7 @@
 //! Pads, and the web with them, wide enough for the stiffness that is asked for.
 
 use crate::{
+    bisection::last_working,
     design::Design,
     design::holder_plan::HolderPlan,
     pipeline::failure::{Failure, NoDesign, SoftWeb},
@@ -10,6 +11,8 @@ use crate::{
 const WIDEST: f64 = 6.0;
 /// Sizings with ever wider pads: each changes the clip, and by that the web's length a little.
 const MOST_SIZINGS: usize = 5;
+/// Halvings between a width that is stiff enough and one that is not.
+const HALVINGS: usize = 40;
 
 /// Widens the pads until every web keeps the limit of sway.
 ///
@@ -50,13 +53,8 @@ fn softest_holder(design: &Design, limit_mm: f64) -> Option<&HolderPlan> {
 
 /// Least width of the web that keeps the limit, mm; `None` when no width does.
 fn sufficient_width_mm(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
-    let (mut narrow, mut wide) = (holder.web.width_mm, WIDEST * holder.web.width_mm);
-    if holder.web.bending.displacement_mm(wide, 0.0) > limit_mm {
-        return None;
-    }
-    for _ in 0..40 {
-        let middle = 0.5 * (narrow + wide);
-        if holder.web.bending.displacement_mm(middle, 0.0) > limit_mm { narrow = middle } else { wide = middle }
-    }
-    Some(wide)
+    let web = &holder.web;
+    let (narrow, wide) = (web.width_mm, WIDEST * web.width_mm);
+    let stiff = |width_mm: f64| web.bending.displacement_mm(width_mm, 0.0) <= limit_mm;
+    stiff(wide).then(|| last_working(wide, narrow, HALVINGS, stiff))
 }

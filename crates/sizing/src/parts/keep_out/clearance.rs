@@ -115,7 +115,7 @@ pub(crate) fn clear_keep_outs(
         let of_web = made.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
         let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearer) else { continue };
         if too_near(keep_out, &after) {
-            return Err((index, KeepOutBlock::Web(after, ReliefRefusal::Still)));
+            return Err((index, KeepOutBlock::Web(after, ReliefRefusal::StillTooNear)));
         }
         let relieved = to_relieve.contains(&index);
         keep_outs.push(KeepOutPlan {

@@ -33,11 +33,11 @@ pub(crate) enum ReliefRefusal {
     /// The pocket cannot be.
     Pocket(String),
     /// The relieved web is still too near.
-    Still,
+    StillTooNear,
 }
 
-/// The web's outline without all that is too near to the keep-outs of these indices, and the least length along the body
-/// that is left where it was cut, mm.
+/// Cuts pockets for the keep-outs of these indices. Returns the outline of the web, and the least length along the body
+/// that remains where it was cut, mm.
 pub(crate) fn relieve_web(
     keep_outs: &[KeepOut],
     side_web: &SideWeb,
@@ -54,28 +54,27 @@ pub(crate) fn relieve_web(
     };
     let mut outline = whole.clone();
     for &index in indices {
-        outline = pocketed(side_web, &outline, &volumes[index], keep_outs[index].clearance_mm)
+        outline = with_pocket(side_web, &outline, &volumes[index], keep_outs[index].clearance_mm)
             .map_err(|reason| (index, ReliefRefusal::Pocket(reason)))?;
     }
-    let left = left_mm(side_web, &whole, &outline);
+    let left = least_remaining_mm(side_web, &whole, &outline);
     Ok((outline, left))
 }
 
-/// A pocket that leaves a sound web, as small as can be; where none does, one that is open to a side.
-fn pocketed(web: &SideWeb, outline: &Outline, volume: &ConvexVolume, clearance_mm: f64) -> Result<Outline, String> {
+/// The web with the smallest sound pocket; where none is sound, with one that is open to a side.
+fn with_pocket(web: &SideWeb, outline: &Outline, volume: &ConvexVolume, clearance_mm: f64) -> Result<Outline, String> {
     let mut reason = None;
-    if let Some(found) = smallest(web, outline, volume, clearance_mm, None, &mut reason) {
+    if let Some(found) = smallest_pocket(web, outline, volume, clearance_mm, None, &mut reason) {
         return Ok(found);
     }
-    let mut open = |y: f64| smallest(web, outline, volume, clearance_mm, Some(Point::new(0.0, y)), &mut reason);
+    let mut open = |y: f64| smallest_pocket(web, outline, volume, clearance_mm, Some(Point::new(0.0, y)), &mut reason);
     let both = [open(OUT_MM), open(-OUT_MM)];
     let larger = |a: Outline, b: Outline| if b.area_mm2() > a.area_mm2() { b } else { a };
     both.into_iter().flatten().reduce(larger).ok_or_else(|| reason.unwrap_or_else(|| "no pocket fits".to_owned()))
 }
 
-/// The smallest pocket that leaves a sound web, drawn out along a way if there is one. The first reason against one is
-/// kept.
-fn smallest(
+/// The web with the smallest sound pocket, extended along `way` if there is one. Keeps the first reason against a pocket.
+fn smallest_pocket(
     web: &SideWeb,
     outline: &Outline,
     volume: &ConvexVolume,
@@ -92,7 +91,7 @@ fn smallest(
             let refused = match cut_web_pocket(outline, &cut, radius.max(least_edge)) {
                 Ok(found) => match web.check_walls(&found) {
                     Ok(()) => return Some(found),
-                    Err(error) => bears_not(&error),
+                    Err(error) => refusal_words(&error),
                 },
                 Err(error @ WebPocketError::Fillet(FilletError::TooLarge { .. })) => error.to_string(),
                 Err(error) => {
@@ -106,7 +105,7 @@ fn smallest(
     None
 }
 
-fn bears_not(error: &SideWebError) -> String {
+fn refusal_words(error: &SideWebError) -> String {
     match error {
         SideWebError::Severed { thickness_mm, least_mm } => {
             format!("a pocket would leave a wall of {thickness_mm:.2} mm where {least_mm:.2} mm is needed")
@@ -117,7 +116,7 @@ fn bears_not(error: &SideWebError) -> String {
 
 /// Least length of material along lines that lead from the mount's pad over to that of the clips, where a relief has
 /// taken of it, mm.
-fn left_mm(web: &SideWeb, whole: &Outline, relieved: &Outline) -> f64 {
+fn least_remaining_mm(web: &SideWeb, whole: &Outline, relieved: &Outline) -> f64 {
     let foot = Point::new(web.mount_pad_mm, 0.0);
     let head = web.point_at(0.0, -web.pad_depth_mm);
     let ahead = (web.point_at(1.0, 0.0) - web.point_at(0.0, 0.0)).angle();
