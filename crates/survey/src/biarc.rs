@@ -1,15 +1,15 @@
-//! Two arcs from one place and direction to another, tangent to each other.
+//! Biarcs: two tangent arcs from one point and direction to another.
 
 use gripwright_section::{Curve, Point};
 
-/// A place on the outline and the direction of travel there, rad, unwrapped along the chain.
+/// A point of the outline and the direction of travel there (rad, unwrapped along the chain).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct DirectedPoint {
     pub(crate) at: Point,
     pub(crate) direction: f64,
 }
 
-/// Two arcs that turn left.
+/// Two tangent arcs that turn left.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Biarc {
     arcs: [Arc; 2],
@@ -21,13 +21,14 @@ pub(crate) struct Biarc {
 struct Arc {
     centre: Point,
     radius: f64,
-    /// Direction of the first spoke, rad, and the angle travelled.
+    /// Angle of the start about the centre, rad, and the sweep.
     start: f64,
     sweep: f64,
 }
 
 impl Biarc {
-    /// The biarc whose joint is parallel to its chord; `None` unless it turns left, by less than half a turn.
+    /// Returns the biarc whose tangent at the joint is parallel to its chord, or `None` unless it turns left by less than
+    /// half a turn.
     pub(crate) fn between(from: DirectedPoint, to: DirectedPoint) -> Option<Self> {
         let first = Point::unit(from.direction);
         let chord = to.at - from.at;
@@ -38,7 +39,7 @@ impl Biarc {
         if !(turn > 1e-9 && left > 1e-9 && turn + left < std::f64::consts::PI) {
             return None;
         }
-        // From one end to the other along the spokes: r₁ (m − n₀) + r₂ (n₁ − m) = p₁ − p₀.
+        // From one end to the other along the radii: r₁ (m − n₀) + r₂ (n₁ − m) = p₁ − p₀.
         let normal = |direction: f64| Point::unit(direction - std::f64::consts::FRAC_PI_2);
         let (n0, m, n1) = (normal(from.direction), normal(direction), normal(to.direction));
         let (a, b) = (m - n0, n1 - m);
@@ -55,13 +56,13 @@ impl Biarc {
         Some(Self { arcs, joint: arcs[0].centre + m * radii[0], along: Point::unit(direction) })
     }
 
-    /// Distance of a point beside the biarc from it, mm.
+    /// Distance of a point beside the biarc from the biarc, mm.
     pub(crate) fn distance(&self, p: Point) -> f64 {
         let arc = &self.arcs[usize::from((p - self.joint).dot(self.along) > 0.0)];
         (arc.centre.distance(p) - arc.radius).abs()
     }
 
-    /// The arcs; one when both are of one circle.
+    /// Returns the two arcs, or one arc if both lie on one circle.
     pub(crate) fn curves(&self) -> Vec<Curve> {
         let [one, two] = self.arcs;
         let same = one.centre.distance(two.centre) < SAME_CIRCLE_MM && (one.radius - two.radius).abs() < SAME_CIRCLE_MM;
@@ -72,7 +73,7 @@ impl Biarc {
     }
 }
 
-/// Circles closer than this are one, mm: a fifth of what an outline may gape at a joint.
+/// Circles closer than this count as one, mm: a fifth of the gap that an outline may have at a joint.
 const SAME_CIRCLE_MM: f64 = 2e-10;
 
 #[cfg(test)]

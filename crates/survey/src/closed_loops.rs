@@ -1,4 +1,4 @@
-//! Joins the pieces of a drawing or a section end to end.
+//! Closed loops: joins the polylines of a drawing or a section end to end.
 
 use std::collections::BTreeMap;
 
@@ -6,15 +6,15 @@ use gripwright_section::Point;
 
 use crate::error::SurveyError;
 
-/// Ends this close are one, mm: what is left of coordinates that were written with four decimals and more.
+/// Ends this close count as one, mm: the rounding of coordinates that are written with four or more decimals.
 const SAME_MM: f64 = 1e-4;
-/// Loose ends that are looked at pair by pair; more of them are no gaps but a broken drawing.
+/// Greatest number of loose ends that are compared pair by pair; more of them mean a broken drawing, not gaps.
 const MOST_LOOSE: usize = 2000;
 
-/// One end of a piece: its number, and whether it is the last point.
+/// One end of a polyline: its index, and true for its last point.
 type End = (usize, bool);
 
-/// The closed lines that the pieces make, without their last point, which is the first.
+/// Returns the closed loops that the lines form, without the repeated last point. Gaps up to `gap_mm` are closed.
 pub(crate) fn closed_loops(lines: Vec<Vec<Point>>, gap_mm: f64) -> Result<Vec<Vec<Point>>, SurveyError> {
     let mut closed = Vec::new();
     let mut open = Vec::new();
@@ -57,24 +57,25 @@ pub(crate) fn closed_loops(lines: Vec<Vec<Point>>, gap_mm: f64) -> Result<Vec<Ve
     Ok(closed)
 }
 
-/// For every end the end that it meets.
+/// Returns the partner of every end.
 fn partners(lines: &[Vec<Point>], gap_mm: f64) -> Result<BTreeMap<End, End>, SurveyError> {
-    let place = |(piece, last): End| -> Point {
+    let place = |end: End| -> Point {
+        let (piece, last) = end;
         let line = &lines[piece];
         if last { line[line.len() - 1] } else { line[0] }
     };
     let mut found: BTreeMap<End, End> = BTreeMap::new();
     let ends: Vec<End> = (0..lines.len()).flat_map(|piece| [(piece, false), (piece, true)]).collect();
     let cell = |p: Point| ((p.x / SAME_MM).floor(), (p.y / SAME_MM).floor());
-    let key = |(x, y): (f64, f64)| (x.to_bits(), y.to_bits());
+    let key = |x: f64, y: f64| (x.to_bits(), y.to_bits());
     let mut grid: BTreeMap<(u64, u64), Vec<End>> = BTreeMap::new();
     for &end in &ends {
         let (x, y) = cell(place(end));
         let mut nearest: Option<(f64, End)> = None;
         for dx in [-1.0, 0.0, 1.0] {
             for dy in [-1.0, 0.0, 1.0] {
-                // Adding zero makes one zero of two.
-                for &other in grid.get(&key((x + dx + 0.0, y + dy + 0.0))).into_iter().flatten() {
+                // Adding zero turns −0 into 0, so that both have one key.
+                for &other in grid.get(&key(x + dx + 0.0, y + dy + 0.0)).into_iter().flatten() {
                     let distance = place(end).distance(place(other));
                     if distance <= SAME_MM && nearest.is_none_or(|(least, _)| distance < least) {
                         nearest = Some((distance, other));
@@ -84,13 +85,13 @@ fn partners(lines: &[Vec<Point>], gap_mm: f64) -> Result<BTreeMap<End, End>, Sur
         }
         if let Some((_, other)) = nearest {
             let (ox, oy) = cell(place(other));
-            if let Some(list) = grid.get_mut(&key((ox + 0.0, oy + 0.0))) {
+            if let Some(list) = grid.get_mut(&key(ox + 0.0, oy + 0.0)) {
                 list.retain(|e| *e != other);
             }
             found.insert(end, other);
             found.insert(other, end);
         } else {
-            grid.entry(key((x + 0.0, y + 0.0))).or_default().push(end);
+            grid.entry(key(x + 0.0, y + 0.0)).or_default().push(end);
         }
     }
     let loose: Vec<End> = ends.into_iter().filter(|end| !found.contains_key(end)).collect();
@@ -98,7 +99,7 @@ fn partners(lines: &[Vec<Point>], gap_mm: f64) -> Result<BTreeMap<End, End>, Sur
     Ok(found)
 }
 
-/// Joins the loose ends, the nearest first.
+/// Joins loose ends that are at most `gap_mm` apart, the nearest first.
 fn close_gaps(
     loose: &[End],
     place: &impl Fn(End) -> Point,

@@ -1,4 +1,4 @@
-//! What DXF and SVG drawings have in common: unit, closing, checking.
+//! Common steps of DXF and SVG drawings: unit, closing of the outline, distance check.
 
 use gripwright_section::Point;
 
@@ -9,35 +9,35 @@ use crate::{
     surveyed_outline::{OutlineOptions, SurveyedOutline, check_size, outline_of_loop},
 };
 
-/// How a drawing is to be read.
+/// Options for reading a drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DrawingOptions {
-    /// One unit of the drawing by its own scale, mm.
+    /// Unit of the drawing, mm.
     pub unit_mm: f64,
-    /// What the drawing is multiplied by besides.
+    /// Additional scale factor.
     pub scale: f64,
     /// Greatest gap between the ends of two lines that is closed, mm.
     pub gap_mm: f64,
-    /// Two points of the drawing whose distance was measured.
+    /// Optional check of the scale by a measured distance.
     pub check: Option<DistanceCheck>,
-    /// How the outline is wanted; its centre is in the drawing's own coordinates.
+    /// Options for the outline; its centre is in the drawing's own coordinates.
     pub outline_options: OutlineOptions,
 }
 
-/// Two points on the outline, in the drawing's own coordinates, and the distance measured between them on the body.
+/// Check of a drawing's scale: two points on the outline, in the drawing's own coordinates, and their distance on the body.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DistanceCheck {
-    /// One point.
+    /// First point.
     pub from: Point,
-    /// The other.
+    /// Second point.
     pub to: Point,
     /// Their distance on the body, mm.
     pub distance_mm: f64,
 }
 
-/// Chord error of curves as a share of the tolerance.
+/// Chord error of curves as a share of the fit tolerance.
 const CHORD_SHARE: f64 = 0.1;
-/// How far from the outline a point of the check may lie, as a share of the measured distance.
+/// Greatest distance of a check point from the outline, as a share of the distance between the check points.
 const CHECK_POINT_SHARE: f64 = 0.02;
 
 impl DrawingOptions {
@@ -46,37 +46,37 @@ impl DrawingOptions {
         self.unit_mm * self.scale
     }
 
-    /// Room for pieces with the chord error that the tolerance asks for.
-    pub(crate) fn pieces(&self, format: &'static str) -> Polylines {
+    /// Returns an empty set of polylines with the chord error that the tolerance requires.
+    pub(crate) fn new_polylines(&self, format: &'static str) -> Polylines {
         Polylines::new(format, CHORD_SHARE * self.outline_options.tolerance_mm)
     }
 
-    /// The outline of the pieces. `own` moves a point in mm into the drawing's own coordinates.
+    /// Returns the outline of the polylines. `to_mm` maps the drawing's own coordinates to mm, `to_own` maps mm back.
     pub(crate) fn outline(
         &self,
-        pieces: Polylines,
+        polylines: Polylines,
         format: &'static str,
         to_mm: impl Fn(Point) -> Point,
-        own: impl Fn(Point) -> Point,
+        to_own: impl Fn(Point) -> Point,
     ) -> Result<SurveyedOutline, SurveyError> {
-        if pieces.lines.is_empty() {
+        if polylines.lines.is_empty() {
             return Err(SurveyError::Empty { format, what: "line or curve" });
         }
-        self.outline_mm(pieces, format, to_mm).map_err(|error| error.placed(own))
+        self.outline_mm(polylines, format, to_mm).map_err(|error| error.placed(to_own))
     }
 
     fn outline_mm(
         &self,
-        pieces: Polylines,
+        polylines: Polylines,
         format: &'static str,
         to_mm: impl Fn(Point) -> Point,
     ) -> Result<SurveyedOutline, SurveyError> {
-        let all: Vec<Point> = pieces.lines.iter().flatten().copied().collect();
-        let open = closed_loops(pieces.lines, self.gap_mm);
-        // Of a drawing in another unit nothing else that is wrong is worth telling.
+        let all: Vec<Point> = polylines.lines.iter().flatten().copied().collect();
+        let open = closed_loops(polylines.lines, self.gap_mm);
+        // If the drawing has another unit, no other error is worth reporting.
         check_size(&all)?;
         let mut found = open?;
-        found.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        found.sort_by(|a, b| perimeter(b).total_cmp(&perimeter(a)));
         if let [first, second, ..] = found.as_slice() {
             return Err(SurveyError::SeveralOutlines { first: first[0], second: second[0] });
         }
@@ -94,7 +94,8 @@ impl DrawingOptions {
 fn check_distance(check: &DistanceCheck, points: &[Point], to_mm: &impl Fn(Point) -> Point) -> Result<(), SurveyError> {
     let (from, to) = (to_mm(check.from), to_mm(check.to));
     for place in [from, to] {
-        let off_mm = crate::polygon::edges(points).map(|(a, b)| beside(place, a, b)).fold(f64::INFINITY, f64::min);
+        let off_mm =
+            crate::polygon::edges(points).map(|(a, b)| distance_to_segment(place, a, b)).fold(f64::INFINITY, f64::min);
         if off_mm > CHECK_POINT_SHARE * from.distance(to) || off_mm.is_nan() {
             return Err(SurveyError::CheckPoint { place, off_mm });
         }
@@ -106,22 +107,24 @@ fn check_distance(check: &DistanceCheck, points: &[Point], to_mm: &impl Fn(Point
     Ok(())
 }
 
-fn length(points: &[Point]) -> f64 {
+fn perimeter(points: &[Point]) -> f64 {
     crate::polygon::edges(points).map(|(a, b)| a.distance(b)).sum()
 }
 
-/// Distance of a point from a line between two.
-fn beside(p: Point, a: Point, b: Point) -> f64 {
+/// Distance of the point p from the line segment between a and b, mm.
+fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
     let along = b - a;
     let t = ((p - a).dot(along) / along.dot(along)).clamp(0.0, 1.0);
     if t.is_nan() { p.distance(a) } else { p.distance(a.towards(b, t)) }
 }
 
-/// Refuses a file whose own word for its unit is not the one of the spec.
-pub(crate) fn check_unit(said_mm: Option<f64>, given_mm: f64) -> Result<(), SurveyError> {
-    match said_mm {
-        // A millimetre of 3.78 px is written with few digits by many programs.
-        Some(said_mm) if (said_mm / given_mm - 1.0).abs() > 0.005 => Err(SurveyError::WrongUnit { said_mm, given_mm }),
+/// Returns an error if the unit that the file states is not the given one.
+pub(crate) fn check_unit(stated_mm: Option<f64>, given_mm: f64) -> Result<(), SurveyError> {
+    match stated_mm {
+        // Many programs write a millimetre as 3.78 px, with few digits.
+        Some(stated_mm) if (stated_mm / given_mm - 1.0).abs() > 0.005 => {
+            Err(SurveyError::WrongUnit { stated_mm, given_mm })
+        }
         _ => Ok(()),
     }
 }

@@ -1,60 +1,60 @@
-//! Why measured numbers give no outline.
+//! Errors of surveys: readings or a drawing that give no outline.
 
 use gripwright_section::Point;
 
-/// Why measured numbers or a drawing give no outline. Places are in the drawing's own coordinates and unit.
+/// Error of a survey: the readings or the drawing give no outline. Places are in the drawing's own coordinates and unit.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SurveyError {
-    /// The file is not what its name says, or breaks off.
+    /// The file has another format than its name says, or is incomplete.
     #[error("the {format} cannot be read: {reason}")]
     Unreadable {
         /// DXF, SVG or STL.
         format: &'static str,
-        /// What the reader says.
+        /// Reason from the reader.
         reason: String,
     },
-    /// Nothing in the file makes an outline.
+    /// The file contains nothing that could be an outline.
     #[error("the {format} has no {what} in it")]
     Empty {
         /// DXF, SVG or STL.
         format: &'static str,
-        /// What was looked for.
+        /// Kind of entity that is missing.
         what: &'static str,
     },
-    /// More than is read.
+    /// The file exceeds a limit.
     #[error("the {format} has more than {most} {what}")]
     TooMany {
         /// DXF, SVG or STL.
         format: &'static str,
-        /// Most that are read.
+        /// Greatest number that is read.
         most: usize,
-        /// Of what.
+        /// Kind of entity that is counted.
         what: &'static str,
     },
-    /// Something that is no line or curve.
-    #[error("the drawing has {what}, which is no line or curve{}", at(*place))]
+    /// The drawing contains an entity that is no line or curve.
+    #[error("the drawing has {what}, which is no line or curve{}", place_suffix(*place))]
     UnknownEntity {
-        /// What it is called in the file.
+        /// Name of the entity in the file.
         what: String,
-        /// Where, when it has a place.
+        /// Its place, if known.
         place: Option<Point>,
     },
-    /// Something that does not lie in the plane of the drawing.
-    #[error("the drawing has {what} that leaves the plane of the drawing{}", at(*place))]
+    /// An entity does not lie in the plane of the drawing.
+    #[error("the drawing has {what} that leaves the plane of the drawing{}", place_suffix(*place))]
     OutOfPlane {
-        /// What it is called in the file.
+        /// Name of the entity in the file.
         what: String,
-        /// Where, when it has a place.
+        /// Its place, if known.
         place: Option<Point>,
     },
-    /// A number that is not finite, or too large for a drawing.
+    /// A number is not finite or too large for a drawing.
     #[error("the drawing has {what} with a number that is no size")]
     BadNumber {
-        /// What it is called in the file.
+        /// Name of the entity in the file.
         what: String,
     },
     /// The lines do not close.
-    #[error("the outline is open at {}: the next end is {}", show(*place), length(*gap_mm))]
+    #[error("the outline is open at {}: the next end is {}", show(*place), gap_text(*gap_mm))]
     OpenOutline {
         /// The loose end.
         place: Point,
@@ -63,7 +63,7 @@ pub enum SurveyError {
         /// Greatest gap that is closed, mm.
         allowed_mm: f64,
     },
-    /// More than one closed line.
+    /// There is more than one closed line.
     #[error("there is more than one closed line: one at {}, another at {}", show(*first), show(*second))]
     SeveralOutlines {
         /// A point of the longest.
@@ -74,7 +74,7 @@ pub enum SurveyError {
     /// The outline crosses itself.
     #[error("the outline crosses itself at {}", show(*place))]
     SelfCrossing {
-        /// Where.
+        /// Place of the crossing.
         place: Point,
     },
     /// The outline goes around more than once.
@@ -82,55 +82,55 @@ pub enum SurveyError {
     SeveralTurns {
         /// Its first point.
         place: Point,
-        /// How many times.
+        /// Number of turns.
         turns: f64,
     },
-    /// The outline is hollow.
+    /// The outline has a hollow.
     #[error("the body's outline turns inward at {}, by {depth_mm:.3} mm", show(*place))]
     TurnsInward {
-        /// The deepest_hollow point.
+        /// The deepest point.
         place: Point,
         /// Its depth below the straight line across, mm.
         depth_mm: f64,
         /// The fit tolerance, mm.
         allowed_mm: f64,
     },
-    /// The outline has no size of a body.
-    #[error("the outline is {width_mm:.3} mm wide and {height_mm:.3} mm high{}", inches(*factor))]
+    /// The size of the outline is not that of a body.
+    #[error("the outline is {width_mm:.3} mm wide and {height_mm:.3} mm high{}", inch_hint(*factor))]
     WrongSize {
         /// Width, mm.
         width_mm: f64,
         /// Height, mm.
         height_mm: f64,
-        /// The factor that would give it the size of a body, when the unit explains it.
+        /// Factor that would give it the size of a body, if a wrong unit explains it.
         factor: Option<f64>,
     },
-    /// The file names another unit than the spec.
+    /// The file states another unit than the spec.
     #[error(
         "the drawing says that its unit is {} mm, the spec says {} mm{}",
-        rounded(*said_mm),
+        rounded(*stated_mm),
         rounded(*given_mm),
-        inches(Some(said_mm / given_mm))
+        inch_hint(Some(stated_mm / given_mm))
     )]
     WrongUnit {
-        /// One unit of the drawing by its own word, mm.
-        said_mm: f64,
-        /// One unit by the spec, without its scale, mm.
+        /// Unit that the drawing states, mm.
+        stated_mm: f64,
+        /// Unit by the spec, without its scale, mm.
         given_mm: f64,
     },
-    /// The two-point check fails.
-    #[error("from {} to {} the drawing measures {drawn_mm:.3} mm, not {measured_mm} mm{}", show(*from), show(*to), inches(Some(measured_mm / drawn_mm)))]
+    /// The distance check fails.
+    #[error("from {} to {} the drawing measures {drawn_mm:.3} mm, not {measured_mm} mm{}", show(*from), show(*to), inch_hint(Some(measured_mm / drawn_mm)))]
     CheckDistance {
-        /// One point.
+        /// First point.
         from: Point,
-        /// The other.
+        /// Second point.
         to: Point,
         /// Their distance in the drawing, mm.
         drawn_mm: f64,
         /// The distance that was measured, mm.
         measured_mm: f64,
     },
-    /// A point of the check lies nowhere near the outline.
+    /// A point of the distance check does not lie on the outline.
     #[error("the point {} of the check lies {off_mm:.3} mm from the outline", show(*place))]
     CheckPoint {
         /// The point.
@@ -138,21 +138,21 @@ pub enum SurveyError {
         /// Its distance, mm.
         off_mm: f64,
     },
-    /// The centre is not inside.
+    /// The centre lies outside the outline.
     #[error("the centre {} lies outside the outline", show(*place))]
     CentreOutside {
         /// The centre.
         place: Point,
     },
-    /// Too few directions.
+    /// The readings have too few directions.
     #[error("{found} directions are too few")]
     TooFewDirections {
         /// Directions given.
         found: usize,
-        /// Fewest that tell a shape.
+        /// Least number that determines a shape.
         fewest: usize,
     },
-    /// A direction in which nothing was measured.
+    /// A wide sector has no reading.
     #[error("nothing was measured between {from_deg} deg and {to_deg} deg")]
     UnmeasuredSector {
         /// One side, deg.
@@ -162,14 +162,14 @@ pub enum SurveyError {
         /// Widest allowed, deg.
         allowed_deg: f64,
     },
-    /// A reading that no smooth, convex outline passes.
+    /// No smooth, convex outline fits a reading.
     #[error("the reading at {angle_deg} deg is {off_mm:.3} mm off every smooth outline that does not turn inward")]
     StrayReading {
         /// Its direction, deg.
         angle_deg: f64,
-        /// How far off, mm.
+        /// Distance from the outline, mm.
         off_mm: f64,
-        /// How far it may be, mm.
+        /// Greatest distance allowed, mm.
         allowed_mm: f64,
     },
     /// The plane of the section misses the body.
@@ -188,16 +188,16 @@ pub enum SurveyError {
         /// Corner radius, mm.
         corner_mm: f64,
     },
-    /// The points make no outline.
+    /// The points give no outline.
     #[error("the points make no outline: {reason}")]
     NoFit {
-        /// Why.
+        /// Reason.
         reason: String,
     },
 }
 
 impl SurveyError {
-    /// Short stable name of the kind of problem.
+    /// Stable code of the kind of problem.
     pub fn code(&self) -> &'static str {
         match self {
             Self::Unreadable { .. } => "bad-drawing",
@@ -221,7 +221,7 @@ impl SurveyError {
         }
     }
 
-    /// The key of the profile that it is about, when that is not the file or the readings themselves.
+    /// Key of the profile that the error concerns, unless it is the file or the readings themselves.
     pub fn key(&self) -> Option<&'static str> {
         match self {
             Self::WrongUnit { .. } => Some("unit"),
@@ -234,7 +234,7 @@ impl SurveyError {
         }
     }
 
-    /// What would be allowed.
+    /// Description of the allowed range, if there is one.
     pub fn allowed(&self) -> Option<String> {
         match self {
             Self::OpenOutline { allowed_mm, .. } => Some(format!("gaps up to {allowed_mm} mm")),
@@ -252,7 +252,7 @@ impl SurveyError {
         }
     }
 
-    /// What to change.
+    /// Advice on how to correct the input.
     pub fn hint(&self) -> String {
         match self {
             Self::Unreadable { format: "DXF", .. } => "save it again as an ASCII DXF".to_owned(),
@@ -276,7 +276,7 @@ impl SurveyError {
                 Some(_) => "check `unit` and `scale`".to_owned(),
                 None => "is this the section of the body, and are `unit` and `scale` right?".to_owned(),
             },
-            Self::WrongUnit { said_mm, .. } => match unit_word(*said_mm) {
+            Self::WrongUnit { stated_mm, .. } => match unit_name(*stated_mm) {
                 Some(word) => format!("write `unit = \"{word}\"`, or correct the drawing"),
                 None => "check `unit`, or correct the drawing".to_owned(),
             },
@@ -295,7 +295,7 @@ impl SurveyError {
         }
     }
 
-    /// The same error with its places moved from millimetres into the drawing's own coordinates.
+    /// Returns the error with its places mapped from mm to the drawing's own coordinates.
     #[must_use]
     pub(crate) fn placed(mut self, back: impl Fn(Point) -> Point) -> Self {
         match &mut self {
@@ -321,29 +321,29 @@ impl SurveyError {
 pub(crate) const LEAST_MM: f64 = 3.0;
 /// See [`LEAST_MM`].
 pub(crate) const GREATEST_MM: f64 = 300.0;
-/// How far the two-point check may be off: a calliper and a drawing agree better, common practice, no source.
+/// Greatest relative error in the distance check: a calliper and a drawing agree better; common practice, no source.
 pub(crate) const CHECK_SHARE: f64 = 0.01;
 
-/// A place as messages show it.
+/// Text of a place in messages.
 fn show(p: Point) -> String {
     format!("({}, {})", rounded(p.x), rounded(p.y))
 }
 
-/// With no more than four decimals. Adding zero takes the sign off a negative one.
+/// Rounds to four decimals. Adding zero turns −0 into 0.
 fn rounded(value: f64) -> f64 {
     (1e4 * value).round() / 1e4 + 0.0
 }
 
-fn at(place: Option<Point>) -> String {
+fn place_suffix(place: Option<Point>) -> String {
     place.map(|p| format!(", at {}", show(p))).unwrap_or_default()
 }
 
-fn length(mm: f64) -> String {
+fn gap_text(mm: f64) -> String {
     if mm.is_finite() { format!("{mm:.3} mm away") } else { "not to be found".to_owned() }
 }
 
-/// Points out a factor that is an inch in millimetres, to 3 %: a slip of the unit, whatever the drawing's accuracy.
-fn inches(factor: Option<f64>) -> String {
+/// Text that points out a confusion of inch and millimetre: a factor within 3 % of 25.4 or its inverse.
+fn inch_hint(factor: Option<f64>) -> String {
     let near = |f: f64, wanted: f64| (f / wanted - 1.0).abs() < 0.03;
     match factor {
         Some(f) if near(f, 25.4) => ": too small by 25.4, as if inches were taken for millimetres".to_owned(),
@@ -352,8 +352,8 @@ fn inches(factor: Option<f64>) -> String {
     }
 }
 
-/// The word of the spec for a unit.
-fn unit_word(mm: f64) -> Option<&'static str> {
+/// Name of a unit in the spec.
+fn unit_name(mm: f64) -> Option<&'static str> {
     [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("px", 25.4 / 96.0)]
         .into_iter()
         .find(|(_, unit)| (mm / unit - 1.0).abs() < 1e-6)

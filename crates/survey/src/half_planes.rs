@@ -1,4 +1,4 @@
-//! Convex polygons as the room between straight lines, each given by its outward normal and its distance.
+//! Convex polygons as intersections of half planes, each given by its outward normal and its distance.
 
 use gripwright_section::Point;
 
@@ -14,11 +14,11 @@ pub(crate) struct HalfPlane {
 }
 
 impl HalfPlane {
-    fn lets_in(&self, p: Point) -> bool {
+    fn contains(&self, p: Point) -> bool {
         p.dot(Point::unit(self.angle)) <= self.offset
     }
 
-    fn meet(&self, next: &Self) -> Point {
+    fn corner_with(&self, next: &Self) -> Point {
         // Along the edge of this one from the foot of its normal: h' = h cos + s sin at the turn between them.
         let turn = next.angle - self.angle;
         let normal = Point::unit(self.angle);
@@ -26,7 +26,7 @@ impl HalfPlane {
     }
 }
 
-/// The planes of a convex counter-clockwise polygon, their angles ascending over one turn.
+/// Returns the half planes of a convex counter-clockwise polygon, their angles ascending over one turn.
 pub(crate) fn half_planes(polygon: &[Point]) -> Vec<HalfPlane> {
     let mut before: Option<f64> = None;
     edges(polygon)
@@ -42,19 +42,20 @@ pub(crate) fn half_planes(polygon: &[Point]) -> Vec<HalfPlane> {
         .collect()
 }
 
-/// What all planes have in common, as the planes that bound it and the corner at the end of each one's edge. The angles
-/// ascend over one turn, less than half a turn apart. `None` when nothing is left.
+/// Returns the intersection: the half planes that bound it, each with the corner at the end of its edge.
+///
+/// The angles of `planes` ascend over one turn, less than half a turn apart. Returns `None` if the intersection is empty.
 pub(crate) fn intersection(planes: &[HalfPlane]) -> Option<Vec<(HalfPlane, Point)>> {
-    // A queue open at both ends, the usual way (from memory): a plane goes when the corner before it is cut off.
+    // The usual method with a double-ended queue (from memory): a plane is dropped when the corner before it is cut off.
     let mut kept: Vec<HalfPlane> = Vec::with_capacity(planes.len());
     let mut corners: Vec<Point> = Vec::with_capacity(planes.len());
     let mut head = 0;
     for plane in planes {
-        while corners.len() > head && !plane.lets_in(corners[corners.len() - 1]) {
+        while corners.len() > head && !plane.contains(corners[corners.len() - 1]) {
             corners.pop();
             kept.pop();
         }
-        while corners.len() > head && !plane.lets_in(corners[head]) {
+        while corners.len() > head && !plane.contains(corners[head]) {
             head += 1;
         }
         if let Some(last) = kept.last() {
@@ -72,15 +73,15 @@ pub(crate) fn intersection(planes: &[HalfPlane]) -> Option<Vec<(HalfPlane, Point
             }
         }
         if kept.len() > head {
-            corners.push(kept[kept.len() - 1].meet(plane));
+            corners.push(kept[kept.len() - 1].corner_with(plane));
         }
         kept.push(*plane);
     }
-    while corners.len() > head && !kept[head].lets_in(corners[corners.len() - 1]) {
+    while corners.len() > head && !kept[head].contains(corners[corners.len() - 1]) {
         corners.pop();
         kept.pop();
     }
-    while corners.len() > head && !kept[kept.len() - 1].lets_in(corners[head]) {
+    while corners.len() > head && !kept[kept.len() - 1].contains(corners[head]) {
         head += 1;
     }
     let kept = kept.get(head..).unwrap_or_default();
@@ -90,12 +91,14 @@ pub(crate) fn intersection(planes: &[HalfPlane]) -> Option<Vec<(HalfPlane, Point
     }
     let first = kept[0];
     let turned = HalfPlane { angle: first.angle + std::f64::consts::TAU, ..first };
-    let last = kept[kept.len() - 1].meet(&turned);
+    let last = kept[kept.len() - 1].corner_with(&turned);
     Some(kept.iter().copied().zip(corners.iter().copied().chain([last])).collect())
 }
 
-/// A convex polygon with every corner sharper than `radius_mm` rounded to it: moved in by the radius and out again. The
-/// arcs are drawn as chords within `chord_mm`. `None` when the radius leaves nothing.
+/// Returns a convex polygon with every corner sharper than `radius_mm` rounded to it: offset inward by the radius, then
+/// outward.
+///
+/// The arcs are chords within `chord_mm`. Returns `None` if the radius leaves nothing.
 pub(crate) fn with_rounded_corners(polygon: &[Point], radius_mm: f64, chord_mm: f64) -> Option<Vec<Point>> {
     let moved: Vec<HalfPlane> =
         half_planes(polygon).into_iter().map(|p| HalfPlane { offset: p.offset - radius_mm, ..p }).collect();

@@ -1,13 +1,13 @@
-//! From what people measure to outlines: calliper readings, traced drawings (DXF, SVG) and scans (STL).
+//! Outlines of measured bodies: from calliper readings, traced drawings (DXF, SVG) and scans (STL).
 //!
-//! Every way ends in a closed chain of lines and arcs that is convex and tangent, as a mount needs it, with the largest
-//! and the root-mean-square distance of what was measured from it. Nothing is read from files: the caller hands in
-//! bytes. Errors say where in the drawing.
+//! Each source gives a closed chain of lines and arcs that is convex and tangent, as a mount needs it. The result includes
+//! the largest and the root-mean-square distance of the measured points from it. This crate reads no files: the caller
+//! passes bytes. Errors give the place in the drawing.
 //!
 //! ```text
-//! readings ──▶ smooth ─┐
-//! DXF, SVG ──▶ chain ──┼─▶ convex polygon ──▶ fit ──▶ Outline
-//! STL ─────▶ section ──┘   (hull, or smoothed)
+//! readings ──▶ smoothing ────┐
+//! DXF, SVG ──▶ polylines ────┼─▶ convex polygon ──▶ outline fit ──▶ Outline
+//! STL ───────▶ section lines ┘   (hull, or smoothed)
 //! ```
 //!
 //! ```
@@ -22,9 +22,10 @@
 //! # Ok::<(), gripwright_survey::SurveyError>(())
 //! ```
 //!
-//! Units: mm, rad; counter-clockwise is positive. Not guaranteed: that a corner much smaller than the distance between
-//! readings around it comes out within their noise.
+//! Units: mm, rad; counter-clockwise is positive. Not guaranteed: a corner much smaller than the distance between the
+//! readings around it may come out with more error than their noise.
 
+mod affine_map;
 mod biarc;
 mod calliper;
 mod closed_loops;

@@ -1,24 +1,24 @@
-//! Points of rational B-splines.
+//! Rational B-splines (NURBS) as points.
 
 use gripwright_section::Point;
 
 use crate::polylines::Polylines;
 
-/// Highest degree that drawings use, and most control points that are read.
+/// Greatest degree, and greatest number of control points.
 const HIGHEST_DEGREE: usize = 11;
 const MOST_CONTROLS: usize = 50_000;
 
-/// A B-spline with weights.
+/// A rational B-spline.
 #[derive(Debug)]
 pub(crate) struct Nurbs<'a> {
     degree: usize,
-    /// Control points times their weight, and the weight.
+    /// Homogeneous control points: point times weight, and weight.
     controls: Vec<(Point, f64)>,
     knots: &'a [f64],
 }
 
 impl<'a> Nurbs<'a> {
-    /// `None` when degree, points, weights and knots do not fit together.
+    /// Returns `None` if degree, points, weights and knots do not fit together.
     pub(crate) fn new(degree: usize, points: Vec<Point>, weights: &[f64], knots: &'a [f64]) -> Option<Self> {
         let count = points.len();
         let sound = (1..=HIGHEST_DEGREE).contains(&degree)
@@ -35,15 +35,15 @@ impl<'a> Nurbs<'a> {
         sound.then_some(Self { degree, controls, knots })
     }
 
-    /// Points close enough along the curve, from its start to its end.
-    pub(crate) fn points(&self, pieces: &Polylines) -> Vec<Point> {
+    /// Returns points along the curve within the chord error of `polylines`, from its start to its end.
+    pub(crate) fn points(&self, polylines: &Polylines) -> Vec<Point> {
         let mut out = vec![self.at(self.degree, self.knots[self.degree])];
         for span in self.degree..self.controls.len() {
             let (from, to) = (self.knots[span], self.knots[span + 1]);
             if to <= from {
                 continue;
             }
-            // In twice as many steps the error is a quarter of what the middles of the steps show.
+            // With twice as many steps the error is a quarter of that at the middles of the steps.
             let mut steps = 2;
             loop {
                 let fine = 2 * steps;
@@ -54,7 +54,7 @@ impl<'a> Nurbs<'a> {
                     _ => 0.0,
                 });
                 let worst = off.fold(0.0, f64::max);
-                if worst <= pieces.chord_mm() || fine >= MOST_STEPS || worst.is_nan() {
+                if worst <= polylines.chord_mm() || fine >= MOST_STEPS || worst.is_nan() {
                     out.extend(points.into_iter().skip(1));
                     break;
                 }
@@ -64,7 +64,7 @@ impl<'a> Nurbs<'a> {
         out
     }
 
-    /// De Boor's algorithm (from memory) in the span of knots that the parameter lies in.
+    /// Returns the point at a parameter inside a span of knots by de Boor's algorithm (from memory).
     fn at(&self, span: usize, t: f64) -> Point {
         let mut column: Vec<(Point, f64)> = self.controls[span - self.degree..=span].to_vec();
         for level in 1..=self.degree {
@@ -81,7 +81,7 @@ impl<'a> Nurbs<'a> {
     }
 }
 
-/// Most steps of one span.
+/// Greatest number of steps of one span.
 const MOST_STEPS: i32 = 4096;
 
 #[cfg(test)]

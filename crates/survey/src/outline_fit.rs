@@ -1,8 +1,8 @@
-//! A convex polygon becomes a closed tangent chain of lines and arcs within a tolerance.
+//! Fit of a closed tangent chain of lines and arcs to a convex polygon within a tolerance.
 //!
-//! Nodes lie on the edges of the polygon, with the direction of the edge: at both ends of an edge that stays a line, in
-//! the middle of one that is a chord of something round. Between nodes runs the longest biarc that keeps the tolerance.
-//! A biarc between two edges of a convex polygon turns left all the way, so that the chain is convex by construction.
+//! Nodes lie on the edges of the polygon and have the direction of the edge. An edge that stays a line has a node near each
+//! end; an edge that is a chord of a curve has one in the middle. Between nodes runs the longest biarc that keeps the
+//! tolerance. A biarc between two edges of a convex polygon always turns left, so the chain is convex by construction.
 
 use std::f64::consts::TAU;
 
@@ -14,25 +14,25 @@ use crate::{
     polygon::{bounds, edges, simplified, twice_area},
 };
 
-/// A biarc that turns farther than this is cut: its two arcs could not follow much.
+/// Greatest turn of a biarc, rad: its two arcs cannot follow a longer curve well.
 const MOST_TURN: f64 = 1.7;
 
-/// Why no outline comes of a polygon.
+/// Error of [`fit_outline`].
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum FitError {
-    /// The corner radius leaves nothing of it.
+    /// The corner radius leaves nothing of the polygon.
     Corner,
-    /// It is no polygon, or too thin for one.
+    /// The points form no polygon, or one that is too thin.
     Thin,
-    /// The chain does not join.
+    /// The chain does not close.
     Chain(OutlineError),
 }
 
-/// The outline of a convex, counter-clockwise polygon, nowhere farther than about `tolerance_mm` from it but at the
-/// corners, which are rounded to `corner_mm`.
+/// Returns the outline of a convex, counter-clockwise polygon, within about `tolerance_mm` of it except at the corners,
+/// which are rounded to `corner_mm`.
 pub(crate) fn fit_outline(polygon: &[Point], tolerance_mm: f64, corner_mm: f64) -> Result<Outline, FitError> {
-    if let Some(round) = round(polygon, tolerance_mm) {
-        return Ok(round);
+    if let Some(circle) = fitted_circle(polygon, tolerance_mm) {
+        return Ok(circle);
     }
     let plain = simplified(polygon, 1e-3 * tolerance_mm);
     if plain.len() < 3 {
@@ -40,14 +40,14 @@ pub(crate) fn fit_outline(polygon: &[Point], tolerance_mm: f64, corner_mm: f64) 
     }
     let smooth = with_rounded_corners(&plain, corner_mm, 0.1 * tolerance_mm).ok_or(FitError::Corner)?;
     let smooth = simplified(&smooth, 1e-4 * tolerance_mm);
-    let chain = Chain::along(&smooth, tolerance_mm).ok_or(FitError::Thin)?;
-    let curves = chain.curves().ok_or(FitError::Thin)?;
+    let noded = NodedPolygon::new(&smooth, tolerance_mm).ok_or(FitError::Thin)?;
+    let curves = noded.curves().ok_or(FitError::Thin)?;
     let segments = curves.into_iter().map(|curve| Segment::new(curve, Role::Body)).collect();
     Outline::new(segments).map_err(FitError::Chain)
 }
 
-/// The circle that stands for a polygon which is round within half the tolerance.
-fn round(polygon: &[Point], tolerance_mm: f64) -> Option<Outline> {
+/// Returns a circle if the polygon is round within half the tolerance.
+fn fitted_circle(polygon: &[Point], tolerance_mm: f64) -> Option<Outline> {
     if polygon.len() < 8 {
         return None;
     }
@@ -60,23 +60,23 @@ fn round(polygon: &[Point], tolerance_mm: f64) -> Option<Outline> {
     (worst <= 0.5 * tolerance_mm).then(|| circle(2.0 * radius).ok().map(|c| c.moved(0.0, centre)))?
 }
 
-/// A node with the number of its edge, and whether the edge goes on from here as a line.
+/// A node with the index of its edge; `line` is true if the edge continues from here as a line.
 #[derive(Clone, Copy)]
 struct FitNode {
-    node: DirectedPoint,
+    point: DirectedPoint,
     edge: usize,
     line: bool,
 }
 
-/// The polygon with its nodes.
-struct Chain<'a> {
+/// A polygon with its nodes.
+struct NodedPolygon<'a> {
     corners: &'a [Point],
-    stops: Vec<FitNode>,
+    nodes: Vec<FitNode>,
     tolerance: f64,
 }
 
-impl<'a> Chain<'a> {
-    fn along(corners: &'a [Point], tolerance: f64) -> Option<Self> {
+impl<'a> NodedPolygon<'a> {
+    fn new(corners: &'a [Point], tolerance: f64) -> Option<Self> {
         let count = corners.len();
         let edge = |i: usize| corners[(i + 1) % count] - corners[i % count];
         let lengths: Vec<f64> = (0..count).map(|i| edge(i).length()).collect();
@@ -90,13 +90,13 @@ impl<'a> Chain<'a> {
         if count < 3 || !turns.iter().all(|t| *t > 0.0) {
             return None;
         }
-        // How far from a corner the edge may be left so that an arc tangent to both edges keeps half the tolerance.
+        // Greatest distance from a corner at which an arc tangent to both edges keeps half the tolerance.
         let reach = |i: usize| {
             let half = 0.5 * turns[i % count];
             0.5 * tolerance * half.sin() / (2.0 * (0.5 * half).sin().powi(2))
         };
         let mut direction = edge(0).angle();
-        let mut stops = Vec::new();
+        let mut nodes = Vec::new();
         for i in 0..count {
             if i > 0 {
                 direction += turns[i];
@@ -109,40 +109,40 @@ impl<'a> Chain<'a> {
                 reach(next).min(half).min(0.5 * lengths[next]),
             );
             let straight = lengths[i] > reach(i) + reach(next) && lengths[i] - leave - arrive > 1e-3 * lengths[i];
-            let stop = |run: f64, line: bool| FitNode {
-                node: DirectedPoint { at: start + along * run, direction },
+            let node = |run: f64, line: bool| FitNode {
+                point: DirectedPoint { at: start + along * run, direction },
                 edge: i,
                 line,
             };
             if straight {
-                stops.extend([stop(leave, true), stop(lengths[i] - arrive, false)]);
+                nodes.extend([node(leave, true), node(lengths[i] - arrive, false)]);
             } else {
-                stops.push(stop(half, false));
+                nodes.push(node(half, false));
             }
         }
-        Some(Self { corners, stops, tolerance })
+        Some(Self { corners, nodes, tolerance })
     }
 
-    /// The stop with a number that may lie beyond the end of the first round.
-    fn stop(&self, index: usize) -> FitNode {
-        let count = self.stops.len();
-        let mut stop = self.stops[index % count];
+    /// Returns the node with an index that may lie beyond the first round.
+    fn node_at(&self, index: usize) -> FitNode {
+        let count = self.nodes.len();
+        let mut node = self.nodes[index % count];
         if index >= count {
-            stop.node.direction += TAU;
-            stop.edge += self.corners.len();
+            node.point.direction += TAU;
+            node.edge += self.corners.len();
         }
-        stop
+        node
     }
 
     fn curves(&self) -> Option<Vec<Curve>> {
-        let count = self.stops.len();
-        let first = self.stops.iter().position(|s| s.line).unwrap_or(0);
+        let count = self.nodes.len();
+        let first = self.nodes.iter().position(|s| s.line).unwrap_or(0);
         let (mut at, end) = (first, first + count);
         let mut curves = Vec::new();
         while at < end {
-            let stop = self.stop(at);
-            if stop.line {
-                curves.push(Curve::line(stop.node.at, self.stop(at + 1).node.at));
+            let node = self.node_at(at);
+            if node.line {
+                curves.push(Curve::line(node.point.at, self.node_at(at + 1).point.at));
                 at += 1;
                 continue;
             }
@@ -153,13 +153,13 @@ impl<'a> Chain<'a> {
         Some(curves)
     }
 
-    /// The farthest stop up to `end` to which one biarc keeps the tolerance, and no line lies between.
+    /// Returns the farthest node up to `end`, with no line between, to which one biarc keeps the tolerance.
     fn farthest(&self, from: usize, end: usize) -> Option<(usize, Biarc)> {
         let mut last = from + 1;
-        while last < end && !self.stop(last).line {
+        while last < end && !self.node_at(last).line {
             last += 1;
         }
-        let mut found = (from + 1, Biarc::between(self.stop(from).node, self.stop(from + 1).node)?);
+        let mut found = (from + 1, Biarc::between(self.node_at(from).point, self.node_at(from + 1).point)?);
         // Doubling, then halving: a biarc that is too long fails, one that is shorter mostly does not.
         let mut step = 1;
         while step > 0 {
@@ -178,17 +178,17 @@ impl<'a> Chain<'a> {
         Some(found)
     }
 
-    /// The biarc between two stops, if it keeps the tolerance at every corner and every middle of an edge between.
+    /// Returns the biarc between two nodes if it keeps the tolerance at every corner and edge middle between them.
     fn within(&self, from: usize, to: usize) -> Option<Biarc> {
-        let (start, stop) = (self.stop(from), self.stop(to));
-        if stop.node.direction - start.node.direction > MOST_TURN {
+        let (start, end) = (self.node_at(from), self.node_at(to));
+        if end.point.direction - start.point.direction > MOST_TURN {
             return None;
         }
-        let biarc = Biarc::between(start.node, stop.node)?;
+        let biarc = Biarc::between(start.point, end.point)?;
         let count = self.corners.len();
-        let close = (start.edge + 1..=stop.edge).all(|i| {
+        let close = (start.edge + 1..=end.edge).all(|i| {
             let (corner, next) = (self.corners[i % count], self.corners[(i + 1) % count]);
-            let inside = i == stop.edge || biarc.distance(corner.towards(next, 0.5)) <= self.tolerance;
+            let inside = i == end.edge || biarc.distance(corner.towards(next, 0.5)) <= self.tolerance;
             inside && biarc.distance(corner) <= self.tolerance
         });
         close.then_some(biarc)

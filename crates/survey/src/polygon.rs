@@ -1,8 +1,8 @@
-//! Closed polygons: area, convex hull, and how far a polygon turns inward from its hull.
+//! Closed polygons: area, convex hull, hollows, crossings and winding number.
 
 use gripwright_section::Point;
 
-/// Pairs of edges that a search for a crossing looks at before it gives up, so that no input takes for ever.
+/// Greatest number of edge pairs that the search for a crossing compares, so that it ends for every input.
 const MOST_PAIRS: usize = 4_000_000;
 
 /// Twice the area that a closed polygon encloses; negative when it runs clockwise.
@@ -11,12 +11,12 @@ pub(crate) fn twice_area(points: &[Point]) -> f64 {
     edges(points).map(|(a, b)| (a - origin).cross(b - origin)).sum()
 }
 
-/// The edges in order, the closing one included.
+/// Edges in order, including the closing one.
 pub(crate) fn edges(points: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
     points.iter().copied().zip(points.iter().copied().cycle().skip(1))
 }
 
-/// Lower left and upper right corner.
+/// Lower left and upper right corner of the bounding box.
 pub(crate) fn bounds(points: &[Point]) -> (Point, Point) {
     let start = (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
     points.iter().fold(start, |(low, high), p| {
@@ -24,7 +24,7 @@ pub(crate) fn bounds(points: &[Point]) -> (Point, Point) {
     })
 }
 
-/// The convex hull, counter-clockwise, without points that lie on its edges (Andrew's monotone chain, from memory).
+/// Convex hull, counter-clockwise, without points that lie on its edges (Andrew's monotone chain, from memory).
 pub(crate) fn hull(points: &[Point]) -> Vec<Point> {
     let mut sorted = points.to_vec();
     sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
@@ -51,11 +51,11 @@ pub(crate) fn hull(points: &[Point]) -> Vec<Point> {
     chain
 }
 
-/// The deepest_hollow point of a polygon below its convex hull, and the depth in mm.
+/// Deepest point of a polygon below its convex hull, and its depth, mm.
 pub(crate) fn deepest_hollow(points: &[Point], hull: &[Point]) -> (Point, f64) {
     let mut found = (points.first().copied().unwrap_or_default(), 0.0);
-    let Some(fan) = Fan::about(hull) else { return found };
-    // Of an edge that runs across the inside both ends may lie on the hull, but not its middle.
+    let Some(fan) = HullFan::about(hull) else { return found };
+    // Both ends of an edge across the inside may lie on the hull, but not its middle.
     for p in edges(points).flat_map(|(a, b)| [a, a.towards(b, 0.5)]) {
         let depth = fan.depth(p);
         if depth > found.1 {
@@ -65,7 +65,7 @@ pub(crate) fn deepest_hollow(points: &[Point], hull: &[Point]) -> (Point, f64) {
     found
 }
 
-/// Times that the polygon goes around a point, counter-clockwise.
+/// Winding number of a polygon about a point, positive counter-clockwise.
 pub(crate) fn winding_number(points: &[Point], centre: Point) -> f64 {
     let sum: f64 = edges(points)
         .map(|(a, b)| {
@@ -76,21 +76,21 @@ pub(crate) fn winding_number(points: &[Point], centre: Point) -> f64 {
     sum / std::f64::consts::TAU
 }
 
-/// The middle of the corners of a convex polygon, which it encloses.
-pub(crate) fn middle(points: &[Point]) -> Point {
+/// Mean of the corners of a convex polygon, which lies inside.
+pub(crate) fn mean_corner(points: &[Point]) -> Point {
     points.iter().fold(Point::ORIGIN, |sum, p| sum + *p) * (1.0 / points.len().max(1) as f64)
 }
 
-/// A convex polygon seen from inside, for finding the edge before which a point lies.
-struct Fan<'a> {
+/// Angular order of a convex hull about an inner point, for finding the edge nearest to a point.
+struct HullFan<'a> {
     hull: &'a [Point],
     centre: Point,
     first: f64,
 }
 
-impl<'a> Fan<'a> {
+impl<'a> HullFan<'a> {
     fn about(hull: &'a [Point]) -> Option<Self> {
-        let centre = middle(hull);
+        let centre = mean_corner(hull);
         let first = (*hull.first()? - centre).angle();
         (hull.len() >= 3).then_some(Self { hull, centre, first })
     }
@@ -99,8 +99,8 @@ impl<'a> Fan<'a> {
         ((p - self.centre).angle() - self.first).rem_euclid(std::f64::consts::TAU)
     }
 
-    /// Distance to the nearest of the three edges about the ray from the middle through the point: near the hull that
-    /// is the nearest of all.
+    /// Depth below the nearest of the three edges about the ray from the centre through the point. Near the hull this is the
+    /// nearest of all edges.
     fn depth(&self, p: Point) -> f64 {
         let count = self.hull.len();
         let turn = self.turn(p);
@@ -118,7 +118,7 @@ impl<'a> Fan<'a> {
     }
 }
 
-/// A place where two edges that do not share a corner cross; `None` when there is none or the search gives up.
+/// Returns a point where two edges without a common corner cross; `None` if there is none or the search gives up.
 pub(crate) fn crossing(points: &[Point]) -> Option<Point> {
     let all: Vec<(Point, Point)> = edges(points).collect();
     let count = all.len();
@@ -134,7 +134,7 @@ pub(crate) fn crossing(points: &[Point]) -> Option<Point> {
                 return None;
             }
             let next = (i + 1) % count == j || (j + 1) % count == i;
-            if !next && let Some(p) = meet(all[i], all[j]) {
+            if !next && let Some(p) = segment_intersection(all[i].0, all[i].1, all[j].0, all[j].1) {
                 return Some(p);
             }
         }
@@ -142,14 +142,15 @@ pub(crate) fn crossing(points: &[Point]) -> Option<Point> {
     None
 }
 
-fn meet((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
+/// Intersection of the segments from a to b and from c to d.
+fn segment_intersection(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     let (one, two) = (b - a, d - c);
     let area = one.cross(two);
     let (s, t) = ((c - a).cross(two) / area, (c - a).cross(one) / area);
     ((0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t)).then(|| a.towards(b, s))
 }
 
-/// A convex polygon without the corners that lie within `eps_mm` of the line past them.
+/// Returns a convex polygon without the corners within `eps_mm` of the line between their neighbours.
 pub(crate) fn simplified(points: &[Point], eps_mm: f64) -> Vec<Point> {
     let idle = |before: Point, p: Point, next: Point| {
         let chord = next - before;
@@ -162,7 +163,7 @@ pub(crate) fn simplified(points: &[Point], eps_mm: f64) -> Vec<Point> {
             kept.push(p);
         }
     }
-    // The first corner was kept unseen, and the last was judged before the first was.
+    // The first corner was kept unchecked, and the last was checked before the first.
     while let [first, second, .., last] = kept[..]
         && idle(last, first, second)
     {

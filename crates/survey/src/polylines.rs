@@ -1,41 +1,19 @@
-//! What drawings consist of, as points close enough along each curve.
+//! Curves of drawings as polylines: points close enough along each curve.
 
 use std::f64::consts::TAU;
 
 use gripwright_section::Point;
 
-use crate::error::SurveyError;
+use crate::{affine_map::AffineMap, error::SurveyError};
 
-/// Most points of one drawing.
+/// Greatest number of points of one drawing.
 pub(crate) const MOST_POINTS: usize = 400_000;
 
-/// An affine map of the plane: x along the first column, y along the second, then the shift.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct AffineMap {
-    pub(crate) x: Point,
-    pub(crate) y: Point,
-    pub(crate) shift: Point,
-}
-
-impl AffineMap {
-    pub(crate) const NONE: Self = Self { x: Point::new(1.0, 0.0), y: Point::new(0.0, 1.0), shift: Point::ORIGIN };
-
-    pub(crate) fn of(&self, p: Point) -> Point {
-        self.x * p.x + self.y * p.y + self.shift
-    }
-
-    /// First `inner`, then this one.
-    pub(crate) fn after(&self, inner: &Self) -> Self {
-        let turn = |v: Point| self.x * v.x + self.y * v.y;
-        Self { x: turn(inner.x), y: turn(inner.y), shift: self.of(inner.shift) }
-    }
-}
-
-/// Open or closed lines of points, in mm.
+/// Polylines of a drawing, open or closed, in mm.
 #[derive(Debug)]
 pub(crate) struct Polylines {
     pub(crate) lines: Vec<Vec<Point>>,
-    /// Chord error that curves may have, mm.
+    /// Permissible chord error of curves, mm.
     chord_mm: f64,
     points: usize,
     format: &'static str,
@@ -46,7 +24,7 @@ impl Polylines {
         Self { lines: Vec::new(), chord_mm, points: 0, format }
     }
 
-    /// Adds points that are joined by straight lines.
+    /// Adds a polyline of the entity `what`. Returns an error for numbers out of range or too many points.
     pub(crate) fn add(&mut self, what: &str, points: Vec<Point>) -> Result<(), SurveyError> {
         // Beyond this, products of coordinates lose the micrometre.
         const FARTHEST_MM: f64 = 1e7;
@@ -63,17 +41,18 @@ impl Polylines {
         Ok(())
     }
 
-    /// Steps for a curve that turns by `turn` rad in all with radii of curvature up to `radius` mm.
+    /// Number of steps for a curve that turns by `turn` rad in all with radii of curvature up to `radius` mm.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to what fits")]
     pub(crate) fn steps(&self, radius: f64, turn: f64) -> usize {
         let step = (8.0 * self.chord_mm / radius.max(self.chord_mm)).sqrt().min(0.3);
         (turn.abs() / step).ceil().clamp(1.0, 20_000.0) as usize
     }
 
-    /// Points of the ellipse centre + cos t · x + sin t · y from `from` over `sweep` (rad), both ends included.
-    pub(crate) fn ellipse(&self, centre: Point, x: Point, y: Point, from: f64, sweep: f64) -> Vec<Point> {
-        // The radius of curvature at most is the square of the longer half axis over the shorter one; in the angle t
-        // the chord error is that of the longer one.
+    /// Returns points of an elliptical arc, both ends included.
+    pub(crate) fn ellipse(&self, arc: &EllipseArc) -> Vec<Point> {
+        let EllipseArc { centre, x, y, from, sweep } = *arc;
+        // The greatest radius of curvature is the square of the longer half axis over the shorter one; in the angle t the
+        // chord error is that of the longer one.
         let steps = self.steps(x.length().hypot(y.length()), sweep);
         (0..=steps)
             .map(|k| {
@@ -83,12 +62,12 @@ impl Polylines {
             .collect()
     }
 
-    /// Chord error that curves may have, mm.
+    /// Permissible chord error of curves, mm.
     pub(crate) fn chord_mm(&self) -> f64 {
         self.chord_mm
     }
 
-    /// Points of a cubic Bézier curve after its start.
+    /// Returns points of a cubic Bézier curve, without its start.
     pub(crate) fn cubic(&self, start: Point, one: Point, two: Point, end: Point) -> Vec<Point> {
         // The second derivative bounds the chord error: |B''| h²/8.
         let bend = (start - one * 2.0 + two).length().max((one - two * 2.0 + end).length()) * 6.0;
@@ -102,16 +81,45 @@ impl Polylines {
             .collect()
     }
 
-    /// Steps of a parameter from 0 to 1 for a curve whose second derivative is at most `bend` mm.
+    /// Number of steps of a parameter from 0 to 1 for a curve whose second derivative is at most `bend` mm.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to what fits")]
     pub(crate) fn parameter_steps(&self, bend: f64) -> usize {
         (bend / (8.0 * self.chord_mm)).sqrt().ceil().clamp(1.0, 20_000.0) as usize
     }
 }
 
-/// Centre, radius, first angle and sweep of the arc between two points with a bulge: the tangent of a quarter of the
-/// sweep, positive to the left. `None` for a straight line.
-pub(crate) fn arc_from_bulge(from: Point, to: Point, bulge: f64) -> Option<(Point, f64, f64, f64)> {
+/// The points centre + cos t · x + sin t · y from the angle t = `from` over `sweep` (rad): an arc of an ellipse or circle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct EllipseArc {
+    pub(crate) centre: Point,
+    /// Conjugate half axes.
+    pub(crate) x: Point,
+    pub(crate) y: Point,
+    pub(crate) from: f64,
+    pub(crate) sweep: f64,
+}
+
+impl EllipseArc {
+    /// Returns the image of a circular arc under a map.
+    pub(crate) fn image_of(arc: &CircleArc, map: &AffineMap) -> Self {
+        let CircleArc { centre, radius, from, sweep } = *arc;
+        Self { centre: map.apply(centre), x: map.x * radius, y: map.y * radius, from, sweep }
+    }
+}
+
+/// An arc of a circle, angles in rad.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct CircleArc {
+    pub(crate) centre: Point,
+    pub(crate) radius: f64,
+    pub(crate) from: f64,
+    pub(crate) sweep: f64,
+}
+
+/// Returns the arc between two vertices with a bulge, or `None` for a straight line.
+///
+/// The bulge is the tangent of a quarter of the sweep, positive for an arc that turns left.
+pub(crate) fn arc_from_bulge(from: Point, to: Point, bulge: f64) -> Option<CircleArc> {
     let chord = to - from;
     if bulge.abs() < 1e-9 || chord.length() <= 0.0 {
         return None;
@@ -121,7 +129,7 @@ pub(crate) fn arc_from_bulge(from: Point, to: Point, bulge: f64) -> Option<(Poin
     let rise = 0.25 * (1.0 / bulge - bulge);
     let centre = from.towards(to, 0.5) + chord.turned_left() * rise;
     let first = (from - centre).angle();
-    (radius.is_finite() && sweep.abs() < TAU).then_some((centre, radius, first, sweep))
+    (radius.is_finite() && sweep.abs() < TAU).then_some(CircleArc { centre, radius, from: first, sweep })
 }
 
 #[cfg(test)]
@@ -130,7 +138,8 @@ mod tests {
 
     #[test]
     fn a_bulge_of_one_is_half_a_circle() {
-        let (centre, radius, first, sweep) = arc_from_bulge(Point::new(0.0, 0.0), Point::new(4.0, 0.0), 1.0).unwrap();
+        let CircleArc { centre, radius, from: first, sweep } =
+            arc_from_bulge(Point::new(0.0, 0.0), Point::new(4.0, 0.0), 1.0).unwrap();
         assert!(centre.distance(Point::new(2.0, 0.0)) < 1e-12 && (radius - 2.0).abs() < 1e-12);
         assert!((sweep - TAU / 2.0).abs() < 1e-12 && (first.abs() - TAU / 2.0).abs() < 1e-12);
         // Positive bulges lie to the right of the chord: the arc turns left.
@@ -140,19 +149,17 @@ mod tests {
 
     #[test]
     fn curves_keep_their_chord_error() {
-        let pieces = Polylines::new("test", 1e-4);
-        let points = pieces.ellipse(Point::ORIGIN, Point::new(15.0, 0.0), Point::new(0.0, 6.0), 0.0, TAU);
+        let polylines = Polylines::new("test", 1e-4);
+        let points = polylines.ellipse(&EllipseArc {
+            centre: Point::ORIGIN,
+            x: Point::new(15.0, 0.0),
+            y: Point::new(0.0, 6.0),
+            from: 0.0,
+            sweep: TAU,
+        });
         let off = |p: Point| ((p.x / 15.0).hypot(p.y / 6.0) - 1.0).abs() * 6.0;
         let worst = points.windows(2).map(|w| off(w[0].towards(w[1], 0.5))).fold(0.0, f64::max);
         assert!(worst < 1.2e-4, "{worst}");
         assert!(points.len() < 2000);
-    }
-
-    #[test]
-    fn maps_follow_each_other() {
-        let turn = AffineMap { x: Point::new(0.0, 1.0), y: Point::new(-1.0, 0.0), shift: Point::new(3.0, 0.0) };
-        let scale = AffineMap { x: Point::new(2.0, 0.0), y: Point::new(0.0, 2.0), shift: Point::ORIGIN };
-        let p = Point::new(1.0, 5.0);
-        assert_eq!(turn.after(&scale).of(p), turn.of(scale.of(p)));
     }
 }

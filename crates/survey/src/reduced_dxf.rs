@@ -1,22 +1,22 @@
-//! A DXF reduced to what outlines need: its unit, its blocks and its entities.
+//! Reduction of a DXF to the parts that outlines need: its unit, its blocks and its entities.
 //!
 //! The rest of a DXF (dates, tables, thumbnails, objects of other programs) is most of the file and most of what can be
-//! broken in it; leaving it out keeps the reader of entities away from it.
+//! broken in it. Without it the entity reader cannot fail on it.
 
 use crate::error::SurveyError;
 
 const FORMAT: &str = "DXF";
 
-/// What is left.
+/// A DXF without the parts that outlines do not need.
 #[derive(Debug)]
 pub(crate) struct ReducedDxf {
-    /// An ASCII DXF again.
+    /// An ASCII DXF with the sections BLOCKS and ENTITIES.
     pub(crate) text: String,
-    /// One unit by the drawing's own word, mm.
+    /// Unit that the drawing states, mm.
     pub(crate) unit_mm: Option<f64>,
 }
 
-/// Reads the pairs of code and value, and keeps two sections.
+/// Returns the reduced DXF: reads the pairs of code and value, and keeps two sections.
 pub(crate) fn reduce_dxf(bytes: &[u8]) -> Result<ReducedDxf, SurveyError> {
     let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
     if bytes.starts_with(b"AutoCAD Binary DXF") || bytes.starts_with(b"AutoCAD DXB") {
@@ -26,7 +26,7 @@ pub(crate) fn reduce_dxf(bytes: &[u8]) -> Result<ReducedDxf, SurveyError> {
         return Err(broken("it is empty".to_owned()));
     }
     let text = String::from_utf8_lossy(bytes);
-    // The version decides how the entities are read; newer than that of 2000 nothing about outlines changes.
+    // The version decides how the entities are read; since the version of 2000 nothing about outlines has changed.
     let mut out = String::from("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n0\nENDSEC\n");
     let mut lines = text.trim_start_matches('\u{feff}').lines().map(str::trim).enumerate();
     let (mut section, mut variable, mut unit_mm, mut ended) = (String::new(), String::new(), None, false);
@@ -75,7 +75,7 @@ fn is_kept(section: &str) -> bool {
     section == "BLOCKS" || section == "ENTITIES"
 }
 
-/// Units of `$INSUNITS` that anybody draws a body in (the format's published reference, from memory).
+/// Unit of a value of `$INSUNITS`, mm, for the units in which bodies are drawn (published format reference, from memory).
 fn unit_mm(value: &str) -> Option<f64> {
     match value {
         "1" => Some(25.4),

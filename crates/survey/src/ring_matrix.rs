@@ -1,15 +1,15 @@
-//! Solves the symmetric positive equations of values around a ring, each tied to its three neighbours on either side.
+//! Symmetric positive definite equations of values around a ring, each coupled to a few neighbours on either side.
 
-/// How far apart two values may be and still meet in an equation.
+/// Greatest distance of two values that are coupled.
 pub(crate) const REACH: usize = 4;
 
-/// The lower half of the matrix, row by row. Only the last rows reach back to the start: there the ring closes.
+/// Lower half of the matrix, row by row. Only the last rows reach back to the start, where the ring closes.
 pub(crate) struct RingMatrix {
     rows: Vec<Vec<f64>>,
 }
 
 impl RingMatrix {
-    /// All zero; `count` is at least twice the reach.
+    /// Returns a zero matrix; `count` is at least twice the reach.
     pub(crate) fn new(count: usize) -> Self {
         let rows = (0..count).map(|i| vec![0.0; i - Self::first(i, count) + 1]).collect();
         Self { rows }
@@ -19,7 +19,7 @@ impl RingMatrix {
         if row + REACH >= count { 0 } else { row.saturating_sub(REACH) }
     }
 
-    /// Adds weight · vᵀv for a vector with a few entries at neighbouring places.
+    /// Adds weight · vᵀv for a vector v with a few entries at neighbouring places.
     pub(crate) fn add(&mut self, weight: f64, entries: &[(usize, f64)]) {
         let count = self.rows.len();
         for &(i, a) in entries {
@@ -29,7 +29,7 @@ impl RingMatrix {
         }
     }
 
-    /// The solution (Cholesky's method within the band, from memory); `None` when the matrix is not positive.
+    /// Returns the solution (Cholesky's method within the band, from memory), or `None` if the matrix is not positive.
     pub(crate) fn solve(mut self, mut right: Vec<f64>) -> Option<Vec<f64>> {
         let count = self.rows.len();
         for i in 0..count {
@@ -68,7 +68,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn solves_what_was_multiplied() {
+    fn solution_satisfies_the_equations() {
         let count = 20;
         let wanted: Vec<f64> = (0..count).map(|i| (f64::from(i) * 0.7).sin() + 0.1 * f64::from(i)).collect();
         let mut ring = RingMatrix::new(wanted.len());
@@ -88,7 +88,7 @@ mod tests {
     }
 
     #[test]
-    fn nothing_known_has_no_solution() {
+    fn zero_matrix_has_no_solution() {
         assert_eq!(RingMatrix::new(10).solve(vec![0.0; 10]), None);
     }
 }

@@ -1,9 +1,9 @@
-//! Noisy points or widths become a convex polygon: the smoothest one that the noise allows.
+//! Smoothing of noisy points or widths: the smoothest convex polygon that the noise allows.
 //!
-//! The unknowns are the distances h of 720 tangents from a middle, one every half degree (the support function). The
-//! polygon between them is convex where every edge has a length of at least zero, h(θ−Δ) + h(θ+Δ) ≥ 2 h(θ) cos Δ; edge
-//! over Δ is the radius of curvature. Minimised are the squares of the misfits, of the steps of that radius (as much as
-//! the noise lets the misfit grow), and of edges below zero (so strongly that none is left).
+//! The unknowns are the distances h of 720 tangents from a centre, one every half degree (the support function). The polygon
+//! between the tangents is convex if no edge has a negative length, h(θ−Δ) + h(θ+Δ) ≥ 2 h(θ) cos Δ. The edge length over Δ
+//! is the radius of curvature. Minimised are the squares of the misfits, of the steps of that radius (as far as the noise
+//! lets the misfit grow), and of negative edges (so strongly that none is left).
 
 use std::f64::consts::TAU;
 
@@ -11,31 +11,31 @@ use gripwright_section::Point;
 
 use crate::{
     half_planes::{HalfPlane, intersection},
-    polygon::{bounds, middle},
+    polygon::{bounds, mean_corner},
     ring_matrix::RingMatrix,
 };
 
-/// Tangents around the ring.
+/// Number of tangents around the ring.
 const COUNT: usize = 720;
-/// Angle between them, rad.
+/// Angle between neighbouring tangents, rad.
 const STEP: f64 = TAU / COUNT as f64;
-/// Weight against edges of negative length; misfits have the weight one in all.
+/// Weight of negative edges; all misfits together have the weight one.
 const CONVEX: f64 = 1e-3;
-/// Greatest weight against bends of the radius of curvature over the angle, and the factor from one try to the next.
+/// Greatest weight of the second differences of the radius of curvature, and its divisor from one try to the next.
 const MOST_SMOOTHING: f64 = 1.0;
 const SMOOTHER: f64 = 3.2;
-/// Misfits up to so many standard deviations are noise: of a hundred normal ones the largest is hardly more.
+/// Misfits up to this many standard deviations are noise: the largest of a hundred normal ones is hardly more.
 const FAR: f64 = 3.0;
-/// Radius of curvature, as a share of half the size, from which on an edge counts as straight.
+/// Radius of curvature, over half the size, from which on an edge counts as straight.
 const STRAIGHT: f64 = 3.0;
-/// Tries of it.
+/// Greatest number of smoothing weights that are tried.
 const TRIES: usize = 30;
-/// Rounds in which every point finds its tangent again.
+/// Greatest number of rounds in which every point is assigned to its tangent anew.
 const ROUNDS: usize = 10;
-/// Rounds in which edges below zero are looked for.
+/// Greatest number of rounds in which the set of negative edges is updated.
 const NEWTON_ROUNDS: usize = 40;
 
-/// One measured number: the distance of the tangent at a place between two of the ring.
+/// One measurement: the distance of the tangent at an angle between two tangents of the ring.
 #[derive(Clone, Copy)]
 struct TangentDistance {
     before: usize,
@@ -43,12 +43,12 @@ struct TangentDistance {
     distance: f64,
 }
 
-/// A convex polygon about points of a spread, counter-clockwise.
+/// Returns a convex, counter-clockwise polygon through points of this standard uncertainty.
 pub(crate) fn smooth_points(points: &[Point], spread_mm: f64) -> Option<Vec<Point>> {
     let (low, high) = bounds(points);
     let (centre, scale) = (low.towards(high, 0.5), 0.5 * (high - low).length());
     let local: Vec<Point> = points.iter().map(|p| (*p - centre) * (1.0 / scale)).collect();
-    let rounds = |h: &[f64]| local.iter().map(|p| nearest(*p, h)).collect::<Vec<_>>();
+    let rounds = |h: &[f64]| local.iter().map(|p| nearest_tangent(*p, h)).collect::<Vec<_>>();
     let start: Vec<f64> = (0..COUNT)
         .map(|j| local.iter().map(|p| p.dot(Point::unit(angle(j)))).fold(f64::NEG_INFINITY, f64::max))
         .collect();
@@ -56,18 +56,19 @@ pub(crate) fn smooth_points(points: &[Point], spread_mm: f64) -> Option<Vec<Poin
     polygon(&h, centre, scale)
 }
 
-/// A convex polygon of given widths between parallel tangents, alike on both sides of its middle, which is the origin.
-/// Each width has the direction in which it was taken, rad.
+/// Returns a convex polygon of given widths between parallel tangents, point-symmetric about the origin.
+///
+/// Each width comes with the direction in which it was measured, rad.
 pub(crate) fn smooth_widths(widths: &[(f64, f64)], spread_mm: f64) -> Option<Vec<Point>> {
     let scale = 0.5 * widths.iter().map(|w| w.1).fold(0.0, f64::max);
-    let known: Vec<TangentDistance> = widths
+    let measured: Vec<TangentDistance> = widths
         .iter()
         .flat_map(|&(direction, width)| {
-            [0.0, 0.5 * TAU].map(|other| between((direction + other).rem_euclid(TAU), 0.5 * width / scale))
+            [0.0, 0.5 * TAU].map(|other| tangent_distance((direction + other).rem_euclid(TAU), 0.5 * width / scale))
         })
         .collect();
-    let mean = known.iter().map(|k| k.distance).sum::<f64>() / known.len().max(1) as f64;
-    let h = smoothest(vec![mean; COUNT], |_| known.clone(), 0.5 * spread_mm / scale)?;
+    let mean = measured.iter().map(|k| k.distance).sum::<f64>() / measured.len().max(1) as f64;
+    let h = smoothest(vec![mean; COUNT], |_| measured.clone(), 0.5 * spread_mm / scale)?;
     polygon(&h, Point::ORIGIN, scale)
 }
 
@@ -76,14 +77,14 @@ fn angle(index: usize) -> f64 {
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an angle of one turn has 720 places")]
-fn between(direction: f64, distance: f64) -> TangentDistance {
+fn tangent_distance(direction: f64, distance: f64) -> TangentDistance {
     let place = direction / STEP;
     let before = place.floor();
     TangentDistance { before: before as usize % COUNT, share: place - before, distance }
 }
 
-/// The tangent on which a point lies, or that it lies farthest beyond: the one of its nearest edge.
-fn nearest(p: Point, h: &[f64]) -> TangentDistance {
+/// Returns the tangent beyond which a point lies farthest: the one of its nearest edge.
+fn nearest_tangent(p: Point, h: &[f64]) -> TangentDistance {
     let beyond = |j: usize| p.dot(Point::unit(angle(j))) - h[j];
     let (mut best, mut most) = (0, f64::NEG_INFINITY);
     for j in 0..COUNT {
@@ -95,18 +96,18 @@ fn nearest(p: Point, h: &[f64]) -> TangentDistance {
     TangentDistance { before: best, share: 0.0, distance: most + h[best] }
 }
 
-fn misfit(known: &TangentDistance, h: &[f64]) -> f64 {
-    (1.0 - known.share) * h[known.before] + known.share * h[(known.before + 1) % COUNT] - known.distance
+fn misfit(measured: &TangentDistance, h: &[f64]) -> f64 {
+    (1.0 - measured.share) * h[measured.before] + measured.share * h[(measured.before + 1) % COUNT] - measured.distance
 }
 
-/// The smoothest ring whose misfits are no more than noise.
+/// Returns the smoothest ring whose misfits are no more than noise.
 fn smoothest(start: Vec<f64>, find: impl Fn(&[f64]) -> Vec<TangentDistance>, spread: f64) -> Option<Vec<f64>> {
     let mut best: Option<(Vec<f64>, f64)> = None;
     let (mut h, mut smoothing) = (start, MOST_SMOOTHING);
     for _ in 0..TRIES {
-        // So little smoothing that rounding decides is no answer.
+        // If the smoothing is so small that rounding decides, the equations fail and this try is skipped.
         smoothing /= SMOOTHER;
-        let Some((next, off)) = settle(&h, &find, smoothing) else { continue };
+        let Some((next, off)) = fit_with_smoothing(&h, &find, smoothing) else { continue };
         h = next;
         let rms = root_mean_square(&off);
         if best.as_ref().is_none_or(|(_, least)| rms < *least) {
@@ -119,24 +120,24 @@ fn smoothest(start: Vec<f64>, find: impl Fn(&[f64]) -> Vec<TangentDistance>, spr
     best.map(|(h, _)| h)
 }
 
-/// The ring for one smoothing, with its misfits in order.
-fn settle(
+/// Returns the ring for one smoothing weight, with its misfits in order.
+fn fit_with_smoothing(
     start: &[f64],
     find: &impl Fn(&[f64]) -> Vec<TangentDistance>,
     smoothing: f64,
 ) -> Option<(Vec<f64>, Vec<f64>)> {
     let mut h = start.to_vec();
-    let mut known = find(&h);
+    let mut measured = find(&h);
     for _ in 0..ROUNDS {
-        h = solve(&known, smoothing, h)?;
+        h = solve(&measured, smoothing, h)?;
         let again = find(&h);
-        let settled = again.iter().zip(&known).all(|(a, b)| a.before == b.before);
-        known = again;
-        if settled {
+        let unchanged = again.iter().zip(&measured).all(|(a, b)| a.before == b.before);
+        measured = again;
+        if unchanged {
             break;
         }
     }
-    let off: Vec<f64> = known.iter().map(|k| misfit(k, &h)).collect();
+    let off: Vec<f64> = measured.iter().map(|k| misfit(k, &h)).collect();
     off.iter().all(|o| o.is_finite()).then_some((h, off))
 }
 
@@ -144,8 +145,9 @@ fn root_mean_square(off: &[f64]) -> f64 {
     (off.iter().map(|o| o * o).sum::<f64>() / off.len().max(1) as f64).sqrt()
 }
 
-/// Whether misfits look like noise: small in all, and no run of neighbours off to one side together. The mean of m
-/// values of pure noise has the m-th part of its variance.
+/// True if the misfits look like noise: small in total, and no run of neighbours off to one side together.
+///
+/// The mean of m values of pure noise has the m-th part of its variance.
 fn is_noise(off: &[f64], spread: f64) -> bool {
     let runs = [1_usize, 2, 4, 8].into_iter().filter(|m| 4 * m <= off.len());
     let even = runs.into_iter().all(|m| {
@@ -155,14 +157,14 @@ fn is_noise(off: &[f64], spread: f64) -> bool {
     even && root_mean_square(off) <= spread
 }
 
-/// The ring of least misfit, smoothed, with no edge below zero.
-fn solve(known: &[TangentDistance], smoothing: f64, start: Vec<f64>) -> Option<Vec<f64>> {
+/// Returns the ring of least misfit, smoothed, without negative edges.
+fn solve(measured: &[TangentDistance], smoothing: f64, start: Vec<f64>) -> Option<Vec<f64>> {
     let at = |j: usize, k: usize| (j + k + COUNT - 2) % COUNT;
     let (side, middle) = (1.0 / (STEP * STEP), -2.0 * STEP.cos() / (STEP * STEP));
     let radius = |h: &[f64], j: usize| side * (h[at(j, 1)] + h[at(j, 3)]) + middle * h[j];
-    let weight = 1.0 / known.len().max(1) as f64;
+    let weight = 1.0 / measured.len().max(1) as f64;
     let mut h = start;
-    // A side that is straight is one edge much longer than its neighbours: its bends must not be smoothed away.
+    // A straight side is one edge much longer than its neighbours: its ends must not be smoothed away.
     let bends: Vec<f64> = (0..COUNT)
         .map(|j| {
             let longest = [1, 2, 3].map(|k| radius(&h, at(j, k)).abs()).into_iter().fold(0.0, f64::max);
@@ -173,7 +175,7 @@ fn solve(known: &[TangentDistance], smoothing: f64, start: Vec<f64>) -> Option<V
     for _ in 0..NEWTON_ROUNDS {
         let mut ring = RingMatrix::new(COUNT);
         let mut right = vec![0.0; COUNT];
-        for k in known {
+        for k in measured {
             let entries = [(k.before, 1.0 - k.share), ((k.before + 1) % COUNT, k.share)];
             ring.add(weight, &entries);
             for (j, share) in entries {
@@ -202,14 +204,14 @@ fn polygon(h: &[f64], centre: Point, scale: f64) -> Option<Vec<Point>> {
     let planes: Vec<HalfPlane> =
         h.iter().enumerate().map(|(j, &offset)| HalfPlane { angle: angle(j), offset }).collect();
     let corners: Vec<Point> = intersection(&planes)?.into_iter().map(|(_, p)| centre + p * scale).collect();
-    middle(&corners).length().is_finite().then_some(corners)
+    mean_corner(&corners).length().is_finite().then_some(corners)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Even noise of the standard deviation one, always the same.
+    /// Uniform noise of standard deviation one from a fixed seed.
     fn noise(seed: u64) -> impl FnMut() -> f64 {
         let mut state = seed;
         move || {

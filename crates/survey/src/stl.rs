@@ -1,4 +1,4 @@
-//! Sections through scanned bodies.
+//! Outlines from sections through scanned bodies (STL).
 
 use std::io::Cursor;
 
@@ -12,7 +12,7 @@ use crate::{
     surveyed_outline::{OutlineOptions, SurveyedOutline, check_size, outline_of_loop},
 };
 
-/// The axis along which a body is cut across.
+/// Axis at a right angle to the section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CutAxis {
     /// The section shows y to the right and z up.
@@ -23,28 +23,29 @@ pub enum CutAxis {
     Z,
 }
 
-/// How a scan is to be cut.
+/// Options for the section of a scan.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SectionCut {
-    /// One unit of the file, mm.
+    /// Unit of the file, mm.
     pub unit_mm: f64,
-    /// Across which axis.
+    /// Axis at a right angle to the section.
     pub axis: CutAxis,
-    /// At which height along it, mm.
+    /// Height of the section along the axis, mm.
     pub height_mm: f64,
     /// Greatest gap in the section that is closed, mm.
     pub gap_mm: f64,
-    /// How the outline is wanted; its centre is in the file's own unit, in the plane of the section.
+    /// Options for the outline; its centre is in the file's own unit, in the plane of the section.
     pub outline_options: OutlineOptions,
 }
 
 const FORMAT: &str = "STL";
-/// Header and count of a binary file, and one triangle in it.
+/// Bytes of the header with the count in a binary file, and of one triangle.
 const HEADER: usize = 84;
 const RECORD: usize = 50;
 
-/// The outline of the section of an STL, binary or ASCII. Loops inside the outer one, such as those of a tube, do not
-/// count.
+/// Returns the outline of a section of an STL, binary or ASCII.
+///
+/// Loops inside the outer one, such as those of a tube, are ignored.
 pub fn outline_from_stl(bytes: &[u8], cut: &SectionCut) -> Result<SurveyedOutline, SurveyError> {
     let mm = cut.unit_mm;
     section(bytes, cut).map_err(|error| error.placed(|p| p * (1.0 / mm)))
@@ -55,13 +56,13 @@ fn section(bytes: &[u8], cut: &SectionCut) -> Result<SurveyedOutline, SurveyErro
     let (mut least_mm, mut greatest_mm) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut finite = true;
     each_triangle(bytes, |corners| {
-        let corners = corners.map(|c| turned(c, cut));
-        for (_, height) in corners {
+        let corners = corners.map(|c| section_corner(c, cut));
+        for SectionCorner { height_mm: height, .. } in corners {
             finite &= height.is_finite();
             least_mm = least_mm.min(height);
             greatest_mm = greatest_mm.max(height);
         }
-        lines.extend(crossed(corners, cut.height_mm));
+        lines.extend(crossing_line(corners, cut.height_mm));
         lines.len() <= MOST_POINTS
     })?;
     if !finite || lines.iter().flatten().any(|p| !(p.x.abs() < 1e7 && p.y.abs() < 1e7)) {
@@ -93,7 +94,7 @@ fn section(bytes: &[u8], cut: &SectionCut) -> Result<SurveyedOutline, SurveyErro
     )
 }
 
-/// Calls `visit` with every triangle until it says that it has enough.
+/// Calls `visit` with every triangle. Returns an error once `visit` returns false.
 fn each_triangle(bytes: &[u8], mut visit: impl FnMut([[f64; 3]; 3]) -> bool) -> Result<(), SurveyError> {
     let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
     if bytes.iter().all(u8::is_ascii_whitespace) {
@@ -103,12 +104,12 @@ fn each_triangle(bytes: &[u8], mut visit: impl FnMut([[f64; 3]; 3]) -> bool) -> 
     let claimed = count.and_then(|c| usize::try_from(c).ok()).and_then(|c| c.checked_mul(RECORD)?.checked_add(HEADER));
     let mut copy;
     let data = if claimed == Some(bytes.len()) {
-        // Some programs begin the header of a binary file with the word that marks an ASCII one.
+        // Some programs begin the header of a binary file with the word that marks an ASCII file.
         copy = bytes.to_vec();
         copy[..80].fill(0);
         &copy[..]
     } else if bytes.trim_ascii_start().starts_with(b"solid") {
-        // The reader wants the word first, in lower case.
+        // The reader expects this word first, in lower case.
         bytes.trim_ascii_start()
     } else {
         return Err(broken(match (count, claimed) {
@@ -128,20 +129,30 @@ fn each_triangle(bytes: &[u8], mut visit: impl FnMut([[f64; 3]; 3]) -> bool) -> 
     Ok(())
 }
 
-/// A corner in the plane of the section and its height, mm.
-fn turned([x, y, z]: [f64; 3], cut: &SectionCut) -> (Point, f64) {
+/// A corner of a triangle: its place in the section, and its height, mm.
+#[derive(Clone, Copy, Debug)]
+struct SectionCorner {
+    place: Point,
+    height_mm: f64,
+}
+
+/// Returns a corner in the coordinates of the section.
+fn section_corner(corner: [f64; 3], cut: &SectionCut) -> SectionCorner {
+    let [x, y, z] = corner;
     let (right, up, along) = match cut.axis {
         CutAxis::X => (y, z, x),
         CutAxis::Y => (z, x, y),
         CutAxis::Z => (x, y, z),
     };
-    (Point::new(right, up) * cut.unit_mm, along * cut.unit_mm)
+    SectionCorner { place: Point::new(right, up) * cut.unit_mm, height_mm: along * cut.unit_mm }
 }
 
-/// Where a triangle crosses the height. A corner on the height counts as above it, so that every triangle either crosses
-/// twice or not at all; and an edge gives the same point whichever of its triangles asks.
-fn crossed(corners: [(Point, f64); 3], height: f64) -> Option<Vec<Point>> {
-    let above = corners.map(|(_, h)| h >= height);
+/// Returns the line in which a triangle crosses the height, or `None`.
+///
+/// A corner on the height counts as above it, so every triangle crosses twice or not at all. An edge gives the same point
+/// for both of its triangles.
+fn crossing_line(corners: [SectionCorner; 3], height: f64) -> Option<Vec<Point>> {
+    let above = corners.map(|c| c.height_mm >= height);
     if above[0] == above[1] && above[1] == above[2] {
         return None;
     }
@@ -152,7 +163,7 @@ fn crossed(corners: [(Point, f64); 3], height: f64) -> Option<Vec<Point>> {
             continue;
         }
         let (low, high) = if above[i] { (corners[j], corners[i]) } else { (corners[i], corners[j]) };
-        points.push(low.0.towards(high.0, (height - low.1) / (high.1 - low.1)));
+        points.push(low.place.towards(high.place, (height - low.height_mm) / (high.height_mm - low.height_mm)));
     }
     Some(points)
 }
@@ -163,11 +174,12 @@ mod tests {
 
     #[test]
     fn a_triangle_is_cut_where_it_should() {
-        let corners = [(Point::ORIGIN, 0.0), (Point::new(4.0, 0.0), 2.0), (Point::new(0.0, 4.0), 2.0)];
-        assert_eq!(crossed(corners, 1.0), Some(vec![Point::new(2.0, 0.0), Point::new(0.0, 2.0)]));
-        assert_eq!(crossed(corners, 3.0), None);
-        assert_eq!(crossed(corners, 0.0), None, "a corner on the height counts as above");
-        assert_eq!(crossed(corners, 2.0).map(|p| p.len()), Some(2));
+        let corners = [(0.0, 0.0, 0.0), (4.0, 0.0, 2.0), (0.0, 4.0, 2.0)]
+            .map(|(x, y, height_mm)| SectionCorner { place: Point::new(x, y), height_mm });
+        assert_eq!(crossing_line(corners, 1.0), Some(vec![Point::new(2.0, 0.0), Point::new(0.0, 2.0)]));
+        assert_eq!(crossing_line(corners, 3.0), None);
+        assert_eq!(crossing_line(corners, 0.0), None, "a corner on the height counts as above");
+        assert_eq!(crossing_line(corners, 2.0).map(|p| p.len()), Some(2));
     }
 
     #[test]

@@ -1,49 +1,49 @@
-//! A closed line around a body becomes its outline.
+//! The outline of a closed line around a body.
 
 use gripwright_section::{Outline, Point};
 
 use crate::{
     error::{GREATEST_MM, LEAST_MM, SurveyError},
     outline_fit::{FitError, distances, fit_outline},
-    polygon::{bounds, crossing, deepest_hollow, hull, middle, twice_area, winding_number},
+    polygon::{bounds, crossing, deepest_hollow, hull, mean_corner, twice_area, winding_number},
     smoothing,
 };
 
-/// How an outline is wanted.
+/// Options for the outline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OutlineOptions {
-    /// How far lines and arcs may lie from what was measured, mm.
+    /// Greatest distance of lines and arcs from the measured points, mm.
     pub tolerance_mm: f64,
-    /// Least radius of a corner, mm; sharper ones are rounded to it.
+    /// Least radius of a corner, mm; sharper corners are rounded to it.
     pub corner_mm: f64,
-    /// What becomes the origin, in the drawing's own coordinates; the middle of the outline's box when absent.
+    /// Point that becomes the origin, in the drawing's own coordinates; by default the middle of the outline's bounding box.
     pub centre: Option<Point>,
 }
 
-/// A surveyed outline.
+/// The outline of a measured body, with its accuracy.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SurveyedOutline {
     /// Lines and arcs, convex, tangent, counter-clockwise; its centre is the origin.
     pub outline: Outline,
-    /// Largest distance of what was measured from the outline, mm.
+    /// Largest distance of a measured point from the outline, mm.
     pub largest_mm: f64,
     /// Root mean square of the distances, mm.
     pub rms_mm: f64,
-    /// How many numbers or points were measured or drawn.
+    /// Number of readings or points.
     pub points: usize,
 }
 
-/// A hollow up to this share of the tolerance is rounding of the drawing and is spanned; a deeper one within the
-/// tolerance is noise, through the middle of which the outline must go.
+/// A hollow up to this share of the tolerance counts as rounding of the drawing and is spanned. A deeper one within the
+/// tolerance counts as noise, and the outline goes through its middle.
 const ROUNDING_SHARE: f64 = 0.1;
-/// Noise is taken as this share of the tolerance: a tolerance of three standard deviations.
+/// Standard deviation of the noise as a share of the tolerance: the tolerance is three standard deviations.
 const NOISE_SHARE: f64 = 1.0 / 3.0;
-/// Most points that are smoothed; more are thinned out evenly.
+/// Greatest number of points that are smoothed; more are thinned out evenly.
 const MOST_SMOOTHED: usize = 3000;
 /// Least distance of the centre from the outline, mm.
 const CENTRE_MARGIN_MM: f64 = 0.5;
 
-/// The outline of a closed line, mm. Centre and the places of errors are in the coordinates of the points.
+/// Returns the outline of a closed line, mm. Centre and places of errors are in the coordinates of the points.
 pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Result<SurveyedOutline, SurveyError> {
     check_size(points)?;
     let around = hull(points);
@@ -54,7 +54,7 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
         }
         return Err(SurveyError::TurnsInward { place, depth_mm, allowed_mm: options.tolerance_mm });
     }
-    let turns = winding_number(points, middle(&around)).abs();
+    let turns = winding_number(points, mean_corner(&around)).abs();
     if turns > 1.5 {
         return Err(SurveyError::SeveralTurns { place: points.first().copied().unwrap_or_default(), turns });
     }
@@ -66,7 +66,7 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
     } else {
         around
     };
-    // The noise has used up most of the tolerance already.
+    // The noise has already used up most of the tolerance.
     let share = if rough { NOISE_SHARE } else { 1.0 };
     let outline =
         outline_of_polygon(&polygon, &OutlineOptions { tolerance_mm: share * options.tolerance_mm, ..*options })?;
@@ -75,7 +75,7 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
     Ok(SurveyedOutline { outline, largest_mm, rms_mm, points: points.len() })
 }
 
-/// Refuses what is no body's size, with the factor between inch and millimetre where that explains it.
+/// Returns an error if the size is not that of a body, with the factor between inch and millimetre if it explains it.
 pub(crate) fn check_size(points: &[Point]) -> Result<(), SurveyError> {
     let (low, high) = bounds(points);
     let (width_mm, height_mm) = (high.x - low.x, high.y - low.y);
@@ -90,7 +90,7 @@ pub(crate) fn check_size(points: &[Point]) -> Result<(), SurveyError> {
     Err(SurveyError::WrongSize { width_mm, height_mm, factor })
 }
 
-/// The line/arc chain of a convex polygon.
+/// Returns the chain of lines and arcs that fits a convex polygon.
 pub(crate) fn outline_of_polygon(polygon: &[Point], options: &OutlineOptions) -> Result<Outline, SurveyError> {
     let polygon: Vec<Point> =
         if twice_area(polygon) < 0.0 { polygon.iter().rev().copied().collect() } else { polygon.to_vec() };
@@ -101,7 +101,7 @@ pub(crate) fn outline_of_polygon(polygon: &[Point], options: &OutlineOptions) ->
     })
 }
 
-/// Moves the wished centre to the origin.
+/// Returns the outline with its centre at the origin.
 pub(crate) fn centred(outline: &Outline, options: &OutlineOptions) -> Result<Outline, SurveyError> {
     let centre = options.centre.unwrap_or_else(|| outline.bounds().centre());
     if outline.nearest(centre).distance_mm > -CENTRE_MARGIN_MM {

@@ -1,4 +1,4 @@
-//! Outlines out of SVG drawings.
+//! Outlines from SVG drawings.
 
 use std::{f64::consts::TAU, str::FromStr};
 
@@ -7,19 +7,20 @@ use roxmltree::{Document, Node, ParsingOptions};
 use svgtypes::{Length, LengthUnit, PointsParser, Transform};
 
 use crate::{
+    affine_map::AffineMap,
     drawing::{DrawingOptions, check_unit},
     error::SurveyError,
-    polylines::{AffineMap, Polylines},
+    polylines::{EllipseArc, Polylines},
     surveyed_outline::SurveyedOutline,
     svg_path::add_path,
 };
 
 pub(crate) const FORMAT: &str = "SVG";
-/// Most elements and attributes that are read, and how deep groups may lie in groups.
+/// Greatest number of elements and attributes, and greatest depth of groups in groups.
 const MOST_NODES: u32 = 500_000;
-const DEEPEST: usize = 200;
-/// Elements that draw nothing, or nothing that could be an outline.
-const SILENT: [&str; 14] = [
+const GREATEST_DEPTH: usize = 200;
+/// Elements that are ignored: they draw nothing, or nothing that could be an outline.
+const IGNORED: [&str; 14] = [
     "defs",
     "title",
     "desc",
@@ -38,8 +39,10 @@ const SILENT: [&str; 14] = [
 /// CSS pixels to the inch (CSS Values and Units, from memory).
 const PIXELS: f64 = 96.0;
 
-/// The outline in an SVG: paths, circles, ellipses, rectangles, lines and polygons, with transforms. Upward in the
-/// drawing is upward in the outline; the unit of the drawing is that of the coordinates in the outermost element.
+/// Returns the outline of the body in an SVG.
+///
+/// It reads paths, circles, ellipses, rectangles, lines and polygons, with transforms. Upward in the drawing is upward in the
+/// outline. The unit of the drawing is that of the coordinates in the outermost element.
 pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<SurveyedOutline, SurveyError> {
     let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
     if bytes.iter().all(u8::is_ascii_whitespace) {
@@ -59,18 +62,18 @@ pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<Survey
     if root.tag_name().name() != "svg" {
         return Err(broken(format!("its outermost element is <{}>", root.tag_name().name())));
     }
-    check_unit(said_mm(root), drawing.unit_mm)?;
+    check_unit(stated_unit_mm(root), drawing.unit_mm)?;
     let mm = drawing.mm();
     let map = AffineMap { x: Point::new(mm, 0.0), y: Point::new(0.0, -mm), shift: Point::ORIGIN };
-    let mut pieces = drawing.pieces(FORMAT);
+    let mut polylines = drawing.new_polylines(FORMAT);
     for child in root.children().filter(Node::is_element) {
-        element(child, &map, &mut pieces, 0)?;
+        add_element(child, &map, &mut polylines, 0)?;
     }
-    drawing.outline(pieces, FORMAT, |p| map.of(p), |p| Point::new(p.x / mm, -p.y / mm))
+    drawing.outline(polylines, FORMAT, |p| map.apply(p), |p| Point::new(p.x / mm, -p.y / mm))
 }
 
-/// One unit of the outermost coordinates by the file's own word, mm; `None` when it gives its size in no unit of length.
-fn said_mm(root: Node<'_, '_>) -> Option<f64> {
+/// Returns one unit of the outermost coordinates as the file states it, mm; `None` if its size has no unit of length.
+fn stated_unit_mm(root: Node<'_, '_>) -> Option<f64> {
     let width = Length::from_str(root.attribute("width")?).ok()?;
     let absolute = ![LengthUnit::None, LengthUnit::Px].contains(&width.unit);
     let mm = pixels(width)? * 25.4 / PIXELS;
@@ -95,93 +98,133 @@ fn pixels(length: Length) -> Option<f64> {
     Some(length.number * factor)
 }
 
-fn element(node: Node<'_, '_>, map: &AffineMap, pieces: &mut Polylines, depth: usize) -> Result<(), SurveyError> {
+/// An element that draws something, with the map from its coordinates to mm.
+struct DrawnElement<'a, 'input> {
+    node: Node<'a, 'input>,
+    map: AffineMap,
+}
+
+/// Adds the curves of an element and its children; `depth` counts the groups around it.
+fn add_element(
+    node: Node<'_, '_>,
+    map: &AffineMap,
+    polylines: &mut Polylines,
+    depth: usize,
+) -> Result<(), SurveyError> {
     let name = node.tag_name().name();
     let foreign = node.tag_name().namespace().is_some_and(|n| n != "http://www.w3.org/2000/svg");
     let hidden = node.attribute("display") == Some("none")
         || node.attribute("style").is_some_and(|s| s.replace(' ', "").contains("display:none"));
-    if SILENT.contains(&name) || foreign || hidden {
+    if IGNORED.contains(&name) || foreign || hidden {
         return Ok(());
     }
-    let unknown = |reason: &str| SurveyError::UnknownEntity {
-        what: format!("<{name}>{reason} in line {}", node.document().text_pos_at(node.range().start).row),
-        place: None,
-    };
     let map = match node.attribute("transform") {
         Some(text) => {
-            let t = Transform::from_str(text).map_err(|_| unknown(" with an unreadable transform"))?;
+            let t = Transform::from_str(text).map_err(|_| unknown_entity(node, " with an unreadable transform"))?;
             map.after(&AffineMap { x: Point::new(t.a, t.b), y: Point::new(t.c, t.d), shift: Point::new(t.e, t.f) })
         }
         None => *map,
     };
-    let number = |key: &str| match node.attribute(key) {
-        None => Ok(0.0),
-        Some(text) => {
-            let length = Length::from_str(text.trim()).ok().and_then(pixels);
-            length.ok_or_else(|| unknown(&format!(" with an unreadable {key}")))
-        }
-    };
+    let element = DrawnElement { node, map };
     match name {
         "g" | "a" => {
-            if depth >= DEEPEST {
-                return Err(SurveyError::TooMany { format: FORMAT, most: DEEPEST, what: "groups in each other" });
+            if depth >= GREATEST_DEPTH {
+                return Err(SurveyError::TooMany {
+                    format: FORMAT,
+                    most: GREATEST_DEPTH,
+                    what: "groups in each other",
+                });
             }
-            node.children().filter(Node::is_element).try_for_each(|child| element(child, &map, pieces, depth + 1))
+            node.children()
+                .filter(Node::is_element)
+                .try_for_each(|child| add_element(child, &element.map, polylines, depth + 1))
         }
-        "path" => {
-            let data = node.attribute("d").unwrap_or("");
-            add_path(data, &map, pieces).map_err(|error| error.unwrap_or_else(|| unknown(" with unreadable data")))
-        }
-        "circle" | "ellipse" => {
-            let (x, y) = match name {
-                "circle" => (number("r")?, number("r")?),
-                _ => (number("rx")?, number("ry")?),
-            };
-            let centre = map.of(Point::new(number("cx")?, number("cy")?));
-            let points = pieces.ellipse(centre, map.x * x, map.y * y, 0.0, TAU);
-            pieces.add(name, points)
-        }
-        "rect" => {
-            let corner = Point::new(number("x")?, number("y")?);
-            let size = Point::new(number("width")?, number("height")?);
-            let (rx, ry) = (node.attribute("rx").map(|_| number("rx")), node.attribute("ry").map(|_| number("ry")));
-            let rx = rx.clone().or(ry.clone()).unwrap_or(Ok(0.0))?.clamp(0.0, (0.5 * size.x).max(0.0));
-            let ry = ry.or(Some(Ok(rx))).unwrap_or(Ok(0.0))?.clamp(0.0, (0.5 * size.y).max(0.0));
-            let points = rectangle(corner, size, rx, ry, &map, pieces);
-            pieces.add(name, points)
-        }
-        "line" => {
-            let ends = [("x1", "y1"), ("x2", "y2")].map(|(x, y)| Ok(map.of(Point::new(number(x)?, number(y)?))));
-            let [from, to] = ends;
-            pieces.add(name, vec![from?, to?])
-        }
-        "polygon" | "polyline" => {
-            let parsed = PointsParser::from(node.attribute("points").unwrap_or(""));
-            let mut points: Vec<Point> = parsed.map(|(x, y)| map.of(Point::new(x, y))).collect();
-            if name == "polygon" {
-                points.extend(points.first().copied());
-            }
-            pieces.add(name, points)
-        }
-        _ => Err(unknown("")),
+        "path" => add_path(node.attribute("d").unwrap_or(""), &element.map, polylines)
+            .map_err(|error| error.unwrap_or_else(|| unknown_entity(node, " with unreadable data"))),
+        "circle" | "ellipse" => element.add_ellipse(polylines),
+        "rect" => element.add_rectangle(polylines),
+        "line" => element.add_line(polylines),
+        "polygon" | "polyline" => element.add_polyline(polylines),
+        _ => Err(unknown_entity(node, "")),
     }
 }
 
-/// Clockwise on the screen from the upper left corner's right end, as the standard has it (from memory).
-fn rectangle(corner: Point, size: Point, rx: f64, ry: f64, map: &AffineMap, pieces: &Polylines) -> Vec<Point> {
-    let (left, top, right, bottom) = (corner.x, corner.y, corner.x + size.x, corner.y + size.y);
-    let centres = [(right - rx, top + ry), (right - rx, bottom - ry), (left + rx, bottom - ry), (left + rx, top + ry)];
-    let mut points = Vec::new();
-    let mut from = -0.25 * TAU;
-    for (x, y) in centres {
-        let centre = map.of(Point::new(x, y));
-        if rx > 0.0 && ry > 0.0 {
-            points.extend(pieces.ellipse(centre, map.x * rx, map.y * ry, from, 0.25 * TAU));
-        } else {
-            points.push(centre);
-        }
-        from += 0.25 * TAU;
+fn unknown_entity(node: Node<'_, '_>, reason: &str) -> SurveyError {
+    let row = node.document().text_pos_at(node.range().start).row;
+    SurveyError::UnknownEntity { what: format!("<{}>{reason} in line {row}", node.tag_name().name()), place: None }
+}
+
+impl DrawnElement<'_, '_> {
+    fn name(&self) -> &str {
+        self.node.tag_name().name()
     }
-    points.extend(points.first().copied());
-    points
+
+    /// Returns a length attribute in the element's coordinates; zero if it is absent.
+    fn number(&self, key: &str) -> Result<f64, SurveyError> {
+        let Some(text) = self.node.attribute(key) else { return Ok(0.0) };
+        let length = Length::from_str(text.trim()).ok().and_then(pixels);
+        length.ok_or_else(|| unknown_entity(self.node, &format!(" with an unreadable {key}")))
+    }
+
+    fn add_ellipse(&self, polylines: &mut Polylines) -> Result<(), SurveyError> {
+        let (x, y) = match self.name() {
+            "circle" => (self.number("r")?, self.number("r")?),
+            _ => (self.number("rx")?, self.number("ry")?),
+        };
+        let map = &self.map;
+        let centre = map.apply(Point::new(self.number("cx")?, self.number("cy")?));
+        let arc = EllipseArc { centre, x: map.x * x, y: map.y * y, from: 0.0, sweep: TAU };
+        polylines.add(self.name(), polylines.ellipse(&arc))
+    }
+
+    fn add_rectangle(&self, polylines: &mut Polylines) -> Result<(), SurveyError> {
+        let corner = Point::new(self.number("x")?, self.number("y")?);
+        let size = Point::new(self.number("width")?, self.number("height")?);
+        let radius = |key: &str| self.node.attribute(key).map(|_| self.number(key));
+        // One radius alone counts for both axes.
+        let (rx, ry) = (radius("rx"), radius("ry"));
+        let rx = rx.clone().or(ry.clone()).unwrap_or(Ok(0.0))?.clamp(0.0, (0.5 * size.x).max(0.0));
+        let ry = ry.or(Some(Ok(rx))).unwrap_or(Ok(0.0))?.clamp(0.0, (0.5 * size.y).max(0.0));
+        let points = self.rectangle(corner, size, Point::new(rx, ry), polylines);
+        polylines.add(self.name(), points)
+    }
+
+    /// Returns the points of a rectangle with elliptical corners, clockwise on the screen from the right end of the upper
+    /// side, as the standard has it (from memory).
+    fn rectangle(&self, corner: Point, size: Point, radii: Point, polylines: &Polylines) -> Vec<Point> {
+        let (left, top, right, bottom) = (corner.x, corner.y, corner.x + size.x, corner.y + size.y);
+        let Point { x: rx, y: ry } = radii;
+        let centres =
+            [(right - rx, top + ry), (right - rx, bottom - ry), (left + rx, bottom - ry), (left + rx, top + ry)];
+        let mut points = Vec::new();
+        let mut from = -0.25 * TAU;
+        for (x, y) in centres {
+            let map = &self.map;
+            let centre = map.apply(Point::new(x, y));
+            if rx > 0.0 && ry > 0.0 {
+                let arc = EllipseArc { centre, x: map.x * rx, y: map.y * ry, from, sweep: 0.25 * TAU };
+                points.extend(polylines.ellipse(&arc));
+            } else {
+                points.push(centre);
+            }
+            from += 0.25 * TAU;
+        }
+        points.extend(points.first().copied());
+        points
+    }
+
+    fn add_line(&self, polylines: &mut Polylines) -> Result<(), SurveyError> {
+        let end = |x: &str, y: &str| Ok(self.map.apply(Point::new(self.number(x)?, self.number(y)?)));
+        let (from, to) = (end("x1", "y1"), end("x2", "y2"));
+        polylines.add(self.name(), vec![from?, to?])
+    }
+
+    fn add_polyline(&self, polylines: &mut Polylines) -> Result<(), SurveyError> {
+        let parsed = PointsParser::from(self.node.attribute("points").unwrap_or(""));
+        let mut points: Vec<Point> = parsed.map(|(x, y)| self.map.apply(Point::new(x, y))).collect();
+        if self.name() == "polygon" {
+            points.extend(points.first().copied());
+        }
+        polylines.add(self.name(), points)
+    }
 }

@@ -1,4 +1,4 @@
-//! The data of SVG paths.
+//! Path data of SVG drawings as polylines.
 
 use std::f64::consts::{PI, TAU};
 
@@ -6,26 +6,35 @@ use gripwright_section::Point;
 use svgtypes::{PathParser, PathSegment};
 
 use crate::{
+    affine_map::AffineMap,
     error::SurveyError,
-    polylines::{AffineMap, Polylines},
+    polylines::{EllipseArc, Polylines},
 };
 
-/// Where a path stands while it is read, in its own coordinates.
+/// State of the reader of a path, in the path's own coordinates.
 struct Pen<'a> {
     map: &'a AffineMap,
-    pieces: &'a mut Polylines,
+    polylines: &'a mut Polylines,
+    /// Start of the subpath, and the current point.
     start: Point,
     at: Point,
-    /// The last control point, for smooth curves: of a cubic or of a quadratic.
+    /// Last control point of a cubic and of a quadratic curve, for the smooth curves that may follow.
     cubic: Option<Point>,
     quadratic: Option<Point>,
     points: Vec<Point>,
 }
 
-/// Adds the lines of a path. The error is absent when the data cannot be read.
-pub(crate) fn add_path(data: &str, map: &AffineMap, pieces: &mut Polylines) -> Result<(), Option<SurveyError>> {
-    let mut pen =
-        Pen { map, pieces, start: Point::ORIGIN, at: Point::ORIGIN, cubic: None, quadratic: None, points: Vec::new() };
+/// Adds the polylines of a path. The error is `None` if the data cannot be read.
+pub(crate) fn add_path(data: &str, map: &AffineMap, polylines: &mut Polylines) -> Result<(), Option<SurveyError>> {
+    let mut pen = Pen {
+        map,
+        polylines,
+        start: Point::ORIGIN,
+        at: Point::ORIGIN,
+        cubic: None,
+        quadratic: None,
+        points: Vec::new(),
+    };
     for segment in PathParser::from(data) {
         pen.segment(segment.map_err(|_| None)?).map_err(Some)?;
     }
@@ -33,28 +42,28 @@ pub(crate) fn add_path(data: &str, map: &AffineMap, pieces: &mut Polylines) -> R
 }
 
 impl Pen<'_> {
-    /// Ends the line that is being drawn.
+    /// Ends the current polyline.
     fn lift(&mut self) -> Result<(), SurveyError> {
         let points = std::mem::take(&mut self.points);
-        self.pieces.add("path", points)
+        self.polylines.add("path", points)
     }
 
     fn line(&mut self, to: Point) {
         if self.points.is_empty() {
-            self.points.push(self.map.of(self.at));
+            self.points.push(self.map.apply(self.at));
         }
-        self.points.push(self.map.of(to));
+        self.points.push(self.map.apply(to));
         self.at = to;
         (self.cubic, self.quadratic) = (None, None);
     }
 
     fn curve(&mut self, one: Point, two: Point, end: Point) {
         let map = self.map;
-        let start = map.of(self.at);
+        let start = map.apply(self.at);
         if self.points.is_empty() {
             self.points.push(start);
         }
-        self.points.extend(self.pieces.cubic(start, map.of(one), map.of(two), map.of(end)));
+        self.points.extend(self.polylines.cubic(start, map.apply(one), map.apply(two), map.apply(end)));
         (self.at, self.cubic, self.quadratic) = (end, Some(two), None);
     }
 
@@ -91,19 +100,21 @@ impl Pen<'_> {
             }
             PathSegment::EllipticalArc { abs, rx, ry, x_axis_rotation, large_arc, sweep, x, y } => {
                 let end = place(abs, x, y);
-                match arc(at, end, [rx, ry], x_axis_rotation.to_radians(), large_arc, sweep) {
-                    Some((centre, x, y, from, turn)) => {
-                        let linear = |v: Point| self.map.x * v.x + self.map.y * v.y;
-                        let points = self.pieces.ellipse(self.map.of(centre), linear(x), linear(y), from, turn);
-                        if self.points.is_empty() {
-                            self.points.push(self.map.of(at));
-                        }
-                        let inner = points.len().saturating_sub(2);
-                        self.points.extend(points.into_iter().skip(1).take(inner));
-                        self.line(end);
+                let flags = ArcFlags { large: large_arc, sweep };
+                if let Some(arc) = elliptical_arc(at, end, [rx, ry], x_axis_rotation.to_radians(), flags) {
+                    let points = self.polylines.ellipse(&EllipseArc {
+                        centre: self.map.apply(arc.centre),
+                        x: self.map.apply_to_vector(arc.x),
+                        y: self.map.apply_to_vector(arc.y),
+                        ..arc
+                    });
+                    if self.points.is_empty() {
+                        self.points.push(self.map.apply(at));
                     }
-                    None => self.line(end),
+                    let inner = points.len().saturating_sub(2);
+                    self.points.extend(points.into_iter().skip(1).take(inner));
                 }
+                self.line(end);
             }
             PathSegment::ClosePath { .. } => {
                 let start = self.start;
@@ -119,22 +130,22 @@ impl Pen<'_> {
     }
 }
 
-/// Centre, half axes, first angle and sweep of an arc given by its ends (SVG 1.1, F.6.5, from memory). `None` for a
-/// straight line.
-fn arc(
-    from: Point,
-    to: Point,
-    radii: [f64; 2],
-    rotation: f64,
+/// Flags that select one of the four arcs between two points.
+#[derive(Clone, Copy)]
+struct ArcFlags {
     large: bool,
     sweep: bool,
-) -> Option<(Point, Point, Point, f64, f64)> {
+}
+
+/// Returns the elliptical arc given by its ends (SVG 1.1, F.6.5, from memory), or `None` for a straight line.
+fn elliptical_arc(from: Point, to: Point, radii: [f64; 2], rotation: f64, flags: ArcFlags) -> Option<EllipseArc> {
+    let ArcFlags { large, sweep } = flags;
     let [rx, ry] = radii.map(f64::abs);
     let half = ((from - to) * 0.5).rotated(-rotation);
     if !(rx > 0.0 && ry > 0.0) || half.length() <= 0.0 {
         return None;
     }
-    // Radii that are too small to reach grow until they do.
+    // Radii that are too small to reach both ends are enlarged until they do.
     let reach = (half.x / rx).hypot(half.y / ry);
     let (rx, ry) = if reach > 1.0 { (rx * reach, ry * reach) } else { (rx, ry) };
     let (u, v) = (half.x / rx, half.y / ry);
@@ -152,7 +163,7 @@ fn arc(
         turn = PI * turn.signum();
     }
     let (x, y) = (Point::unit(rotation) * rx, Point::unit(rotation).turned_left() * ry);
-    (centre.x.is_finite() && centre.y.is_finite()).then_some((centre, x, y, first, turn))
+    (centre.x.is_finite() && centre.y.is_finite()).then_some(EllipseArc { centre, x, y, from: first, sweep: turn })
 }
 
 #[cfg(test)]
@@ -160,9 +171,9 @@ mod tests {
     use super::*;
 
     fn points(data: &str) -> Vec<Vec<Point>> {
-        let mut pieces = Polylines::new("test", 1e-4);
-        add_path(data, &AffineMap::NONE, &mut pieces).unwrap();
-        pieces.lines
+        let mut polylines = Polylines::new("test", 1e-4);
+        add_path(data, &AffineMap::IDENTITY, &mut polylines).unwrap();
+        polylines.lines
     }
 
     #[test]
