@@ -24,10 +24,10 @@ SENTENCES = {"message", "hints", "hint", "allowed", "notes", "note", "reason", "
 def run(program, folder, name, *arguments):
     """Runs the program in the project's folder and keeps its exit code, its document and its complaints."""
     done = subprocess.run([program, *arguments], cwd=ROOT, capture_output=True, check=False)
-    document = done.stdout.decode().replace(str(folder), "OUT")
+    document = done.stdout.decode().replace(str(folder), "OUT").replace(str(ROOT), "ROOT")
     (folder / f"{name}.json").write_text(document)
     (folder / f"{name}.exit").write_text(f"{done.returncode}\n")
-    (folder / f"{name}.stderr").write_text(done.stderr.decode().replace(str(folder), "OUT"))
+    (folder / f"{name}.stderr").write_text(done.stderr.decode().replace(str(folder), "OUT").replace(str(ROOT), "ROOT"))
 
 
 def record(program, folder):
@@ -62,7 +62,7 @@ def calibrated_specs(program, folder, spec, calibration):
     copy.write_text(text)
     run(program, folder, f"{spec.stem}-calibrated-check", "check", str(copy), "--json")
     run(program, folder, f"{spec.stem}-calibrated-make", "make", str(copy), "--json", "--out", str(folder / copy.stem))
-    copy.write_text(text.replace(str(folder), "OUT"))
+    copy.write_text(text.replace(str(folder), "OUT").replace(str(ROOT), "ROOT"))
 
 
 def changed_specs(program, folder):
