@@ -1,4 +1,4 @@
-//! Calibration files: what trials taught about a printer and a material, with the evidence, as TOML.
+//! Calibration files (TOML): estimates of printer and material from trials, with the trials as evidence.
 
 pub(crate) mod calibration_reader;
 pub(crate) mod calibration_writer;

@@ -1,11 +1,11 @@
-//! Sizes with a tolerance of ISO 286-1, such as `12 h9`.
+//! Sizes with a tolerance class of ISO 286-1, such as `12 h9`.
 //!
 //! Standard tolerances IT5 to IT14 up to 120 mm: two published copies of the table of ISO 286-1 agree. Fundamental
 //! deviations of the shafts d, e, f, g over 3 mm up to 50 mm: from memory, and equal to the rounded values of the
 //! standard's generating formulae (16·D^0.44, 11·D^0.41, 5.5·D^0.41, 2.5·D^0.34). For h the upper deviation is zero
 //! and for js the tolerance lies evenly about the size, by definition; likewise the lower deviation of the hole H.
 
-/// Upper ends of the ranges of nominal sizes, mm: over the one before, up to and including this.
+/// Upper ends of the ranges of nominal sizes, mm. A range is over the previous end, up to and including its own.
 const RANGE_ENDS: [f64; 8] = [3.0, 6.0, 10.0, 18.0, 30.0, 50.0, 80.0, 120.0];
 
 /// Standard tolerances in µm, one row for each range, from IT5 to IT14.
@@ -20,11 +20,11 @@ const TOLERANCES: [[u16; 10]; 8] = [
     [15, 22, 35, 54, 87, 140, 220, 350, 540, 870],
 ];
 
-/// Upper deviations of shafts in µm, below zero, one row for each range from 3–6 to 30–50: g, f, e, d.
+/// Amounts of the (negative) upper deviations of shafts g, f, e, d in µm, one row for each range from 3–6 to 30–50.
 const UPPER_DEVIATIONS: [[u8; 4]; 5] =
     [[4, 10, 20, 30], [5, 13, 25, 40], [6, 16, 32, 50], [7, 20, 40, 65], [9, 25, 50, 80]];
 
-/// Where the tolerance lies against the nominal size.
+/// Position of the tolerance interval relative to the nominal size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Position {
     /// Shaft d.
@@ -52,7 +52,7 @@ pub struct Limits {
     pub greatest_mm: f64,
 }
 
-/// Why a size with tolerance has no limits here.
+/// Reason why a size with a tolerance has no limits in these tables.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SizeError {
     /// The text is not a number followed by a letter and a grade.
@@ -72,7 +72,7 @@ pub enum SizeError {
     Size {
         /// The nominal size, mm.
         nominal_mm: f64,
-        /// The letter.
+        /// Letters of the position.
         position: &'static str,
         /// The size must be over this, mm.
         over_mm: f64,
@@ -82,7 +82,7 @@ pub enum SizeError {
 }
 
 impl Position {
-    /// The letters as the standard writes them.
+    /// Returns the letters as the standard writes them.
     pub fn letters(self) -> &'static str {
         match self {
             Self::D => "d",
@@ -95,7 +95,7 @@ impl Position {
         }
     }
 
-    /// Column of the table of upper deviations.
+    /// Returns the column in the table of upper deviations.
     fn column(self) -> Option<usize> {
         match self {
             Self::G => Some(0),
@@ -107,13 +107,13 @@ impl Position {
     }
 }
 
-/// Standard tolerance in µm of a grade from 5 to 14 at a nominal size over 0 up to 120 mm.
+/// Returns the standard tolerance in µm, for grades 5 to 14 and nominal sizes over 0 up to 120 mm.
 pub fn tolerance_um(nominal_mm: f64, grade: u32) -> Option<f64> {
     let column = usize::try_from(grade.checked_sub(5)?).ok()?;
     TOLERANCES.get(range_of(nominal_mm)?)?.get(column).map(|&tolerance| f64::from(tolerance))
 }
 
-/// Limits of a nominal size with a tolerance.
+/// Returns the limits of a nominal size with a tolerance.
 pub fn limits(nominal_mm: f64, position: Position, grade: u32) -> Result<Limits, SizeError> {
     if !(5..=14).contains(&grade) {
         return Err(SizeError::Grade(grade));
@@ -127,12 +127,12 @@ pub fn limits(nominal_mm: f64, position: Position, grade: u32) -> Result<Limits,
             -upper_deviation_um(nominal_mm, column).ok_or_else(|| outside(nominal_mm, position, 3.0, 50.0))?
         }
     };
-    // Whole micrometres are added before the division, so that 9.6 h9 is the double nearest to 9.564.
+    // Whole micrometres are added before the division, so that 9.6 h9 gives the double nearest to 9.564.
     let micrometres = nominal_mm * 1000.0 + upper;
     Ok(Limits { least_mm: (micrometres - tolerance) / 1000.0, greatest_mm: micrometres / 1000.0 })
 }
 
-/// Reads a shaft such as `12 h9` or `25f7`; the nominal size is in mm.
+/// Parses a shaft such as `12 h9` or `25f7` with its nominal size in mm.
 pub fn parse_shaft(text: &str) -> Result<Limits, SizeError> {
     let notation = || SizeError::Notation(text.trim().to_owned());
     let (nominal_mm, letters, grade) = split(text).ok_or_else(notation)?;
@@ -151,12 +151,12 @@ pub fn parse_shaft(text: &str) -> Result<Limits, SizeError> {
     limits(nominal_mm, position, grade)
 }
 
-/// Whether a text is written as a size with a tolerance: a number, one or two letters, a grade.
+/// Returns true if a text has the form of a size with a tolerance: a number, one or two letters, a grade.
 pub fn looks_like_size(text: &str) -> bool {
     split(text).is_some()
 }
 
-/// Number, letters and grade of the notation. The number has no exponent: in `12e9` the e is a position.
+/// Splits the notation into number, letters and grade. The number has no exponent: in `12e9` the e is a position.
 fn split(text: &str) -> Option<(f64, &str, u32)> {
     let text = text.trim();
     let end = text.find(|letter: char| !letter.is_ascii_digit() && letter != '.')?;

@@ -1,4 +1,4 @@
-//! The JSON Schema of a spec, made from the same descriptions that reading uses.
+//! JSON Schema of a spec, generated from the key descriptions that reading uses.
 
 use serde_json::{Map, Value, json};
 
@@ -6,11 +6,11 @@ use crate::keys::key::{Key, KeyForm, KeyTable};
 use crate::keys::spec::SPEC;
 use crate::text::quantity::{INCH_MM, QuantityKind, QuantityRange};
 
-/// JSON Schema (2020-12) of a spec, with descriptions, units, limits and defaults.
+/// Returns the JSON Schema (2020-12) of a spec, with descriptions, units, limits and defaults.
 ///
-/// It accepts every sound spec and refuses unknown keys, wrong types and wrong units. What depends on other values is
-/// only said in the descriptions: a bare length counts in `holder.units`, so its limits there are those of the
-/// widest unit.
+/// It accepts every sound spec and refuses unknown keys, wrong types and wrong units. Limits that depend on other values
+/// stand only in the descriptions. A bare length counts in `holder.units`, so its limits in the schema are those of the
+/// largest unit.
 pub fn schema() -> Value {
     let mut root = table(&SPEC);
     root.insert("$schema".to_owned(), json!("https://json-schema.org/draft/2020-12/schema"));
@@ -70,7 +70,7 @@ fn property(key: &dyn Key) -> Map<String, Value> {
     object
 }
 
-/// One sentence that an editor shows: what it is, its limits, its words, and what holds without it.
+/// Returns the description that an editor shows: meaning, limits, words, and what applies without the key.
 fn describe(key: &dyn Key, form: &KeyForm) -> String {
     let mut parts = vec![key.about().to_owned()];
     match form {
@@ -91,7 +91,7 @@ fn describe(key: &dyn Key, form: &KeyForm) -> String {
     parts.join("; ")
 }
 
-/// A bare number, or a text with a unit.
+/// Returns the schema of a quantity: a bare number, or a text with a unit.
 fn quantity(range: QuantityRange) -> Map<String, Value> {
     let QuantityRange { kind, least, greatest } = range;
     // A bare length may count in inches, in which the least number is smaller.
@@ -102,7 +102,7 @@ fn quantity(range: QuantityRange) -> Map<String, Value> {
     ] }))
 }
 
-/// Regular expression of a number with a unit; a plain number needs none.
+/// Returns the regular expression of a number with a unit, which is optional for a plain number.
 fn pattern(kind: QuantityKind) -> String {
     let units = kind.unit_names().collect::<Vec<_>>().join("|");
     let optional = if kind == QuantityKind::Ratio { "?" } else { "" };
@@ -119,7 +119,7 @@ fn diameter(range: QuantityRange, inner: &KeyTable) -> Map<String, Value> {
     object_of(json!({ "anyOf": [number, text, limits_or_readings] }))
 }
 
-/// A table that its first key tells from its siblings: the key must be the word of this one.
+/// Returns the schema of one alternative of a table. Its first key, the shape, must have the word of this alternative.
 fn variant(inner: &KeyTable) -> Value {
     let mut object = table(inner);
     let word = crate::keys::profile_shape::SHAPE
@@ -139,7 +139,7 @@ fn with_default(mut object: Map<String, Value>, default: Option<Value>) -> Map<S
     object
 }
 
-/// The map of a JSON object; empty for anything else, which no caller hands in.
+/// Returns the map of a JSON object. Callers pass objects only; for other values it is empty.
 fn object_of(value: Value) -> Map<String, Value> {
     match value {
         Value::Object(map) => map,

@@ -1,4 +1,4 @@
-//! Keys of the written formats: their descriptions, and the reader that takes described keys out of a table.
+//! Descriptions of the keys of a spec, and the reader that reads described keys from a table.
 
 pub(crate) mod keep_out;
 pub(crate) mod key;

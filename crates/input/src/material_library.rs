@@ -1,4 +1,4 @@
-//! The material library: TOML to checked materials, with a source on every figure.
+//! Material library: materials from TOML, with a source for every figure.
 
 use std::collections::BTreeMap;
 
@@ -19,20 +19,20 @@ pub struct MaterialLibrary {
     materials: BTreeMap<String, Material>,
 }
 
-/// The library that comes along.
+/// Text of the built-in library.
 const BUILT_IN: &str = include_str!("../../../specs/materials.toml");
 
 impl MaterialLibrary {
-    /// The materials that come along.
+    /// Returns the built-in materials.
     #[expect(clippy::missing_panics_doc, reason = "the text is part of the program, and a test reads it")]
     pub fn built_in() -> Self {
         let materials = read(BUILT_IN, "specs/materials.toml");
         Self { materials: materials.expect("the library that comes along is read by the tests of this crate") }
     }
 
-    /// This library with the materials of a file of one's own, which replace those of the same key.
+    /// Returns this library with the materials of a user's file, which replace those of the same key.
     ///
-    /// `file` is the name that diagnostics carry. All problems of the file are reported together.
+    /// `file` is the name in diagnostics. All problems of the file are reported together.
     pub fn extended(&self, bytes: &[u8], file: &str) -> Result<Self, Vec<Diagnostic>> {
         let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
         let mut materials = self.materials.clone();
@@ -40,17 +40,17 @@ impl MaterialLibrary {
         Ok(Self { materials })
     }
 
-    /// The material of a key.
+    /// Returns the material of a key.
     pub fn get(&self, key: &str) -> Option<&Material> {
         self.materials.get(key)
     }
 
-    /// All keys, in alphabetical order.
+    /// Returns all keys in alphabetical order.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
         self.materials.keys().map(String::as_str)
     }
 
-    /// All materials, in the order of their keys.
+    /// Returns all materials in the order of their keys.
     pub fn materials(&self) -> impl Iterator<Item = &Material> {
         self.materials.values()
     }
@@ -175,14 +175,14 @@ static ACROSS_LAYERS_TABLE: KeyTable = KeyTable {
 static ACROSS_LAYERS: TableKey =
     TableKey { name: "across_layers", table: &ACROSS_LAYERS_TABLE, required_because: None };
 
-/// Taken for a material that does not say how much of its grip is left: most plastics lie in or above it, polypropylene
-/// and its like below; from memory, order of magnitude.
+/// Default share of the grip that is left after 1,000 h. Most plastics lie in or above it, polypropylene and similar
+/// ones below; from memory, order of magnitude.
 const USUAL_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greatest: 0.7 };
-/// Taken for a material that does not say what it bears across layers: within 0.3 to 0.8 of the strength within layers,
+/// Default share of the permissible strain across layers. The strength across layers is 0.3 to 0.8 of that within layers;
 /// from memory.
 const USUAL_ACROSS_LAYERS: f64 = 0.5;
 
-/// A figure known only within bounds: its table and the keys of its ends.
+/// Keys of a figure that is known only within bounds: its table and both bounds.
 struct BoundsKey {
     table: &'static TableKey,
     least: &'static QuantityKey,
@@ -206,7 +206,7 @@ fn material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<Materi
     let strain_repeated = value(reader, &section, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
     let friction = bounds(reader, &section, &FRICTION_BOUNDS, &mut sources);
     let density = value(reader, &section, &DENSITY, &DENSITY_VALUE, &mut sources);
-    // Files from before these two figures, and people who cannot measure them, go on with what is usual.
+    // Older files do not have these two figures, and not everybody can measure them: defaults apply.
     let grip_after = if section.get(GRIP_AFTER.name).is_some() {
         bounds(reader, &section, &GRIP_AFTER_BOUNDS, &mut sources)
     } else {
@@ -239,7 +239,7 @@ fn material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<Materi
     })
 }
 
-/// A key is a word that a spec can name without quotes of its own.
+/// Checks that the key of a material is a bare TOML key.
 fn check_key(reader: &mut TableReader<'_>, entry: &Entry) {
     let letters = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
     if entry.key.is_empty() || entry.key.len() > 40 || !entry.key.chars().all(letters) {
@@ -289,7 +289,7 @@ fn note_source<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &
     }
 }
 
-/// Snapping again and again never allows more than snapping once.
+/// Checks that repeated snapping allows no more strain than a single one.
 fn strains_in_order(
     reader: &mut TableReader<'_>,
     material: &OpenTable<'_>,

@@ -1,4 +1,4 @@
-//! Reads the text of a spec into checked values, and checks the values against each other.
+//! Reading of a spec: from text to checked values, one file per table, and checks of the values against each other.
 
 pub(crate) mod barrel;
 pub(crate) mod body;

@@ -1,4 +1,4 @@
-//! Files as text: where each value stands, what is wrong with it, and how quantities are written.
+//! Files as text: positions of values, diagnostics that point at them, quantities with units, and the TOML parser.
 
 pub(crate) mod diagnostic;
 pub(crate) mod file_text;

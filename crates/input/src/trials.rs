@@ -1,4 +1,5 @@
-//! Trials files: what happened when coupons were tried, as CSV or TOML. Forgiving to read, strict in what it means.
+//! Trials files: outcomes of coupon trials, as CSV or TOML.
+//! | Reading is tolerant of layout and spelling; values that contradict the spec or each other are refused.
 
 mod cell;
 pub(crate) mod csv_table;

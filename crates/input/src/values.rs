@@ -1,4 +1,4 @@
-//! Checked values: what reading produces.
+//! Checked values, as reading produces them. They depend on no notation.
 
 pub(crate) mod material;
 pub(crate) mod measured_profile;

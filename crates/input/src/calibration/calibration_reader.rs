@@ -1,4 +1,4 @@
-//! Text to calibration.
+//! Reading of a calibration file.
 
 use crate::calibration::keys::{
     AFTER, BEFORE, BORE_ERROR, CALIBRATION, CONTRADICTIONS, DESCRIPTION, DIGEST, DRAW, DRAW_90, ERROR, FILE, FORM,
@@ -21,7 +21,7 @@ use crate::trials::trial::TrialTarget;
 use crate::trials::written_table::TrialTable;
 use crate::trials::{row_reader, toml_rows};
 
-/// Reads the bytes of a calibration file; `file` is the name that diagnostics carry.
+/// Reads the bytes of a calibration file; `file` is the name in diagnostics. Reports all problems, sorted by position.
 pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, Vec<Diagnostic>> {
     let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
     let mut source = Source::new(file, text);
@@ -89,7 +89,7 @@ fn target(size: &CalibratedSize) -> TrialTarget {
     }
 }
 
-/// The tables of a repeated key; none when it is not written.
+/// Opens the tables of a repeated key; empty if it is not written.
 fn tables<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &RepeatedTableKey) -> Vec<OpenTable<'a>> {
     let Some(node) = section.get(key.name) else { return Vec::new() };
     let path = section.path_of(key.name);

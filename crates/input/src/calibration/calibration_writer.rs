@@ -1,11 +1,11 @@
-//! A calibration as text that people read too.
+//! Writing of a calibration file, with comments for people.
 
 use std::fmt::Write as _;
 
 use crate::calibration::record::{CalibratedSize, Calibration, RecordedEstimate, RecordedUpdate, TrialRound};
 use crate::trials::trial::TrialRow;
 
-/// The file, whole. The same calibration gives the same bytes.
+/// Returns the text of a calibration file. Equal calibrations give equal bytes.
 pub fn write_calibration(calibration: &Calibration) -> String {
     let mut out = String::from(
         "# What trials of coupons taught about one printer, one material and one family of tools, with the rows it rests on.\n\
@@ -103,7 +103,7 @@ fn trial_cells(row: &TrialRow) -> String {
         ("load", load_n, "N"),
         ("bore", row.bore_mm, "mm"),
     ] {
-        // In full, so that a row that is read again is the row that was written.
+        // All digits are written, so that a row that is read again equals the row that was written.
         cells.extend(value.map(|value| format!("{key} = \"{value} {unit}\"")));
     }
     if !row.note.is_empty() {
@@ -112,10 +112,10 @@ fn trial_cells(row: &TrialRow) -> String {
     cells.join(", ")
 }
 
-/// Letter and signed step, with as many decimals (one to three) as the step has: what is engraved on the coupon.
+/// Returns the identity that is engraved on a coupon: letter and signed step, with one to three decimals as needed.
 pub fn coupon_identity(letter: char, step_mm: f64) -> String {
     let whole = |factor: f64| ((step_mm * factor) - (step_mm * factor).round()).abs() < 1e-6;
-    // A step of minus nothing is still no step.
+    // Adding zero turns minus zero into zero.
     let step = step_mm + 0.0;
     if whole(10.0) {
         format!("{letter}{step:+.1}")
@@ -126,14 +126,14 @@ pub fn coupon_identity(letter: char, step_mm: f64) -> String {
     }
 }
 
-/// Four decimals: a tenth of a micrometre, and finer than any trial teaches.
+/// Formats a value with four decimals: a tenth of a micrometre, which is finer than any trial resolves.
 fn four_decimals(value: f64) -> String {
     let text = format!("{:.4}", value + 0.0);
-    // Rounding must not leave a minus before nothing.
+    // Rounding can leave a minus sign before zero.
     if text == "-0.0000" { "0.0000".to_owned() } else { text }
 }
 
-/// A text in TOML's quotes.
+/// Returns a text as a quoted TOML string.
 fn toml_string(text: &str) -> String {
     let mut out = String::from("\"");
     for letter in text.chars() {

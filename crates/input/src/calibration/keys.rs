@@ -1,4 +1,4 @@
-//! The keys of a calibration file.
+//! Keys of a calibration file.
 
 use crate::keys::key::{
     ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey, WhenAbsent,
@@ -30,7 +30,7 @@ pub(super) static CALIBRATION: KeyTable = KeyTable {
     about: "What trials of coupons taught",
     keys: &[&FORMAT, &MADE_FOR, &BORE_ERROR, &STIFFNESS, &FRICTION, &SCATTER, &SIZES, &CONTRADICTIONS, &ROUNDS],
 };
-/// The one number of this format so far.
+/// Version of the format; there is only one so far.
 pub(super) static FORMAT: QuantityKey = number("format", "Number of this format", QuantityKind::Ratio, [1.0, 1.0]);
 
 pub(super) static MADE_FOR: TableKey = table("made_for", &MADE_FOR_TABLE);
@@ -41,7 +41,7 @@ static TOOLS: TableKey = table("tools", &ORIGIN);
 static MATERIAL: TableKey = table("material", &ORIGIN);
 static PRINTER: TableKey = table("printer", &ORIGIN);
 static COUPONS: TableKey = table("coupons", &ORIGIN);
-/// In the order of `ORIGIN_PARTS`.
+/// Keys of the parts, in the order of `ORIGIN_PARTS`.
 pub(super) static ORIGINS: [&TableKey; 5] = [&BODY, &TOOLS, &MATERIAL, &PRINTER, &COUPONS];
 static ORIGIN: KeyTable = KeyTable { about: "One part of it", keys: &[&DIGEST, &DESCRIPTION] };
 pub(super) static DIGEST: TextKey = text("digest", "Digest of all that counts of it", 40);
@@ -56,7 +56,7 @@ static UPDATE: KeyTable = KeyTable { about: "What is known of one number", keys:
 pub(super) static BEFORE: TableKey = table("before", &ESTIMATE);
 pub(super) static AFTER: TableKey = table("after", &ESTIMATE);
 static ESTIMATE: KeyTable = KeyTable { about: "One number", keys: &[&MEDIAN, &FROM, &TO, &SD] };
-/// Far beyond what a bore, a factor or a friction can be.
+/// Range far beyond any bore error, factor or friction.
 const ANY: [f64; 2] = [-1000.0, 1000.0];
 pub(super) static MEDIAN: QuantityKey = number("median", "As probably above as below", QuantityKind::Ratio, ANY);
 pub(super) static FROM: QuantityKey = number("from", "Lower end of the middle 90 %", QuantityKind::Ratio, ANY);
@@ -118,7 +118,7 @@ pub(super) static ROUNDS: RepeatedTableKey =
     RepeatedTableKey { name: "rounds", table: &ROUND, most: 1000, required_because: Some(WRITTEN_BY_CALIBRATE) };
 static ROUND: KeyTable = KeyTable { about: "The rows of one trials file", keys: &[&FILE, &TRIALS] };
 pub(super) static FILE: TextKey = text("file", "Name of the file", 255);
-/// The rows are read as those of a trials file are; only the name counts here.
+/// Rows are read like those of a trials file; only the name of the key is used here.
 pub(super) static TRIALS: RepeatedTableKey =
     RepeatedTableKey { name: "trials", table: &ROW, most: 1_000_000, required_because: Some(WRITTEN_BY_CALIBRATE) };
 static ROW: KeyTable = KeyTable { about: "One row", keys: &[] };

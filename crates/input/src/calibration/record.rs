@@ -1,55 +1,55 @@
-//! What a calibration file holds, as values.
+//! Content of a calibration file as values.
 
 use crate::text::source::Source;
 use crate::trials::trial::TrialRow;
 
-/// What trials taught, and all that it rests on. Lengths mm, forces N.
+/// Estimates from trials, with the trials that they are based on. Lengths mm, forces N.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
-    /// What it was made for.
+    /// Parts of the spec that the calibration is valid for.
     pub made_for: Vec<CalibrationOrigin>,
-    /// Error of bore that all sizes share, mm of diameter, positive when bores come out wider than drawn.
+    /// Bore error that all sizes share, mm of diameter; positive if bores print wider than drawn.
     pub bore_error: RecordedUpdate,
-    /// Factor on the printed material's modulus against the geometric mean of its range.
+    /// Factor on the printed material's modulus, relative to the geometric mean of its range.
     pub stiffness: RecordedUpdate,
-    /// Friction.
+    /// Friction of the printed material on the tools.
     pub friction: RecordedUpdate,
-    /// Standard deviation from print to print of one seat, mm.
+    /// Standard deviation of one seat from print to print, mm.
     pub scatter: RecordedUpdate,
     /// The sizes, then the mount.
     pub sizes: Vec<CalibratedSize>,
-    /// What does not go together, in plain sentences.
+    /// Contradictions between trials, as sentences.
     pub contradictions: Vec<String>,
-    /// The rows that it rests on, by file.
+    /// Trials that the estimates are based on, by file.
     pub rounds: Vec<TrialRound>,
 }
 
-/// One part of what a calibration was made for.
+/// One part of a spec that a calibration is valid for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CalibrationOrigin {
-    /// Which part, such as `tools`.
+    /// Name of the part, such as `tools`.
     pub part: &'static str,
-    /// What it is, for people.
+    /// Description for people.
     pub description: String,
-    /// Digest of all that counts of it.
+    /// Digest of all values of the part that matter for the trials.
     pub digest: String,
 }
 
-/// The parts of a spec that a calibration is held against.
+/// Parts of a spec that must match those of a calibration.
 pub const ORIGIN_PARTS: [&str; 5] = ["body", "tools", "material", "printer", "coupons"];
 
-/// What is known of one number.
+/// Estimate of one parameter, as the file records it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RecordedEstimate {
-    /// As probably above as below.
+    /// Median.
     pub median: f64,
-    /// The middle 90 %.
+    /// Central 90 % interval.
     pub interval90: [f64; 2],
     /// Standard deviation.
     pub sd: f64,
 }
 
-/// What was known of one number before and after the trials.
+/// Estimate of one parameter before and after the trials.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RecordedUpdate {
     /// Before the first trial.
@@ -58,31 +58,31 @@ pub struct RecordedUpdate {
     pub after: RecordedEstimate,
 }
 
-/// What is known of one size, or of the mount.
+/// Calibration of one clip size, or of the mount.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CalibratedSize {
-    /// Its letter; M for the mount.
+    /// Letter of the size; M for the mount.
     pub letter: char,
-    /// Diameter of its seat as designed (of the barrel from which on a vee grips), or clearance of the mount counted over
-    /// both sides, mm.
+    /// Designed seat diameter, mm.
+    /// | For a vee: diameter of the smallest barrel that it grips. For the mount: clearance, counted over both sides.
     pub seat_mm: f64,
-    /// Whether the seat is round.
+    /// True if the seat is round.
     pub round: bool,
-    /// Its whole error of bore, mm.
+    /// Total bore error, mm.
     pub error: RecordedUpdate,
-    /// By how much the seat should be drawn wider than designed, mm, on the grid of what is engraved.
+    /// Correction: drawn seat minus designed seat, mm, rounded to the steps that can be engraved.
     pub draw_mm: f64,
-    /// The middle 90 % of that, mm.
+    /// Central 90 % interval of the correction, mm.
     pub draw_interval90: [f64; 2],
-    /// How far the printed seat should differ from the designed one, mm.
+    /// Target of the printed seat: printed minus designed, mm.
     pub target_mm: f64,
-    /// The tools (none for the mount) and the probability that a part so drawn holds each of them well, where it is known.
+    /// Probability for each tool that the corrected part holds it well.
     pub hold_probabilities: Vec<HoldProbability>,
-    /// How many rows tried it.
+    /// Number of trials of this size.
     pub rows: usize,
 }
 
-/// Probability that a part, drawn as its calibration asks, holds one tool well.
+/// Probability that the corrected part holds one tool well.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HoldProbability {
     /// Name of the tool; absent for the mount, which holds the body.
@@ -91,20 +91,20 @@ pub struct HoldProbability {
     pub probability: Option<f64>,
 }
 
-/// The rows of one trials file.
+/// Trials of one trials file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrialRound {
     /// Name of the file, without its folder.
     pub file: String,
-    /// Its rows, sorted; their lines are those of the calibration file.
+    /// Sorted rows; their line numbers are those of the calibration file.
     pub rows: Vec<TrialRow>,
 }
 
-/// A calibration that was read, with the way back to its text.
+/// A calibration that was read from a file, with its source text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LoadedCalibration {
-    /// What it says.
+    /// Content.
     pub calibration: Calibration,
-    /// Where it says so.
+    /// Positions of the values in the text.
     pub source: Source,
 }

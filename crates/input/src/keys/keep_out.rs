@@ -1,4 +1,4 @@
-//! The keys of keep-outs: described once, as all keys are (see `format.rs`).
+//! Keys of keep-outs.
 
 use crate::keys::key::{
     ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey, WhenAbsent,
@@ -6,7 +6,7 @@ use crate::keys::key::{
 use crate::text::quantity::QuantityKind;
 use crate::values::spec::HolderAxis;
 
-/// How far from the middle of the mount anything of a keep-out may lie, mm.
+/// Largest coordinate of a keep-out, mm from the middle of the mount.
 const FARTHEST: f64 = 500.0;
 
 const fn length(name: &'static str, about: &'static str, range: [f64; 2], why: &'static str) -> QuantityKey {

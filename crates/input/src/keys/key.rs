@@ -1,34 +1,34 @@
-//! How a key of a written format is described: one description serves reading, "did you mean" and the JSON Schema.
+//! Types that describe a key of a written format. One description serves reading, suggestions and the JSON Schema.
 
 use crate::text::quantity::{QuantityKind, QuantityRange};
 
-/// What happens when a key is not written.
+/// Meaning of a key that is not written.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum WhenAbsent<T> {
-    /// It must be written, because…
+    /// The key is required; contains the reason, which follows "needed because".
     Required(&'static str),
-    /// It is taken as this.
+    /// A default value applies.
     Default(T),
-    /// It stays open, which means…
+    /// The value stays absent; contains the meaning, which follows "without it:".
     Optional(&'static str),
 }
 
-/// A key in a table.
+/// Description of a key in a table.
 pub(crate) trait Key: Sync {
     fn name(&self) -> &'static str;
-    /// What it is, one sentence without a full stop.
+    /// Returns what the key means, as one sentence without a full stop.
     fn about(&self) -> &'static str;
-    /// Why it must be written, when it must.
+    /// Returns the reason if the key is required.
     fn required_because(&self) -> Option<&'static str>;
-    /// What it means when it is left out without a default.
+    /// Returns the meaning of leaving out an optional key without a default.
     fn meaning_if_absent(&self) -> Option<&'static str> {
         None
     }
-    /// Its shape, for the schema.
+    /// Returns the form of the value, for the schema.
     fn form(&self) -> KeyForm;
 }
 
-/// Shape of a value as the schema needs it.
+/// Form of a value, as the schema needs it.
 pub(crate) enum KeyForm {
     Quantity { range: QuantityRange, default: Option<f64> },
     Text { longest: usize, default: Option<&'static str> },
@@ -41,7 +41,7 @@ pub(crate) enum KeyForm {
     Diameter { range: QuantityRange, table: &'static KeyTable },
 }
 
-/// A table of known keys.
+/// Description of a table: its meaning and its keys.
 pub(crate) struct KeyTable {
     pub(crate) about: &'static str,
     pub(crate) keys: &'static [&'static dyn Key],
@@ -53,7 +53,7 @@ impl KeyTable {
     }
 }
 
-/// A number with a unit, within limits in the unit of its kind.
+/// Key of a quantity, with limits in the message unit of its kind.
 pub(crate) struct QuantityKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
@@ -63,7 +63,7 @@ pub(crate) struct QuantityKey {
     pub(crate) when_absent: WhenAbsent<f64>,
 }
 
-/// A text that is not empty.
+/// Key of a text that is not empty.
 pub(crate) struct TextKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
@@ -71,16 +71,16 @@ pub(crate) struct TextKey {
     pub(crate) when_absent: WhenAbsent<&'static str>,
 }
 
-/// One of a few words.
+/// Key of one of several words.
 pub(crate) struct ChoiceKey<T: 'static> {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
-    /// Word, meaning to the program, meaning to people.
+    /// Word, value and meaning for people.
     pub(crate) words: &'static [(&'static str, T, &'static str)],
     pub(crate) when_absent: WhenAbsent<&'static str>,
 }
 
-/// A list of quantities.
+/// Key of a list of quantities.
 pub(crate) struct QuantitiesKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
@@ -92,7 +92,7 @@ pub(crate) struct QuantitiesKey {
     pub(crate) when_absent: WhenAbsent<&'static [f64]>,
 }
 
-/// A list of rows: an angle, and lengths that were taken there.
+/// Key of a list of rows: an angle and the lengths that were measured there.
 pub(crate) struct RowsKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
@@ -105,15 +105,15 @@ pub(crate) struct RowsKey {
     pub(crate) meaning_if_absent: &'static str,
 }
 
-/// A table in the table.
+/// Key of a table.
 pub(crate) struct TableKey {
     pub(crate) name: &'static str,
     pub(crate) table: &'static KeyTable,
-    /// Why it must be written; without one, its keys take their defaults.
+    /// Reason if the table is required. If an optional table is absent, its keys take their defaults.
     pub(crate) required_because: Option<&'static str>,
 }
 
-/// A repeated table.
+/// Key of a repeated table.
 pub(crate) struct RepeatedTableKey {
     pub(crate) name: &'static str,
     pub(crate) table: &'static KeyTable,
@@ -121,7 +121,7 @@ pub(crate) struct RepeatedTableKey {
     pub(crate) required_because: Option<&'static str>,
 }
 
-/// A table that takes other keys for each word of its first key.
+/// Key of a table with alternatives, which the word of its first key selects.
 pub(crate) struct OneOfKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
@@ -129,7 +129,7 @@ pub(crate) struct OneOfKey {
     pub(crate) required_because: &'static str,
 }
 
-/// Diameter of a barrel in any of its notations.
+/// Key of a barrel's diameter, in any of its notations.
 pub(crate) struct DiameterKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
@@ -169,7 +169,7 @@ impl QuantityKey {
 }
 
 impl QuantitiesKey {
-    /// Range of every entry.
+    /// Returns the range of every entry.
     pub(crate) fn range(&self) -> QuantityRange {
         QuantityRange { kind: self.kind, least: self.least, greatest: self.greatest }
     }
@@ -182,12 +182,12 @@ impl DiameterKey {
 }
 
 impl RowsKey {
-    /// Range of the first entry of a row.
+    /// Returns the range of the first entry of a row.
     pub(crate) fn angle_range(&self) -> QuantityRange {
         QuantityRange { kind: QuantityKind::Angle, least: self.angles[0], greatest: self.angles[1] }
     }
 
-    /// Range of the other entries of a row.
+    /// Returns the range of the other entries of a row.
     pub(crate) fn length_range(&self) -> QuantityRange {
         QuantityRange { kind: QuantityKind::Length, least: self.lengths[0], greatest: self.lengths[1] }
     }

@@ -1,4 +1,4 @@
-//! Finds the table to which a misplaced key belongs.
+//! Lookup of the table to which a misplaced key belongs.
 
 use crate::keys::key::{KeyForm, KeyTable};
 use crate::text::source::join_path;

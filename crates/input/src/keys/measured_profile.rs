@@ -1,4 +1,4 @@
-//! The keys of profiles that were measured: described once, as all keys are (see `format.rs`).
+//! Keys of measured cross-sections of the body.
 
 use crate::keys::key::{ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RowsKey, TableKey, TextKey, WhenAbsent};
 use crate::keys::profile_shape::SHAPE;

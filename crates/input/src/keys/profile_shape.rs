@@ -1,8 +1,8 @@
-//! The shapes of a body's cross-section, and the key that names one.
+//! Shapes of a body's cross-section, and the key that selects one.
 
 use crate::keys::key::{ChoiceKey, WhenAbsent};
 
-/// Which cross-section the body has.
+/// Shape of the body's cross-section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum ProfileShape {
     Circle,

@@ -1,6 +1,6 @@
-//! The keys of a spec: the single description that reading, hints, starter checks and the JSON Schema share.
+//! Keys of a spec. Reading, hints and the JSON Schema share these descriptions.
 //!
-//! Limits are what the trade could want of a part that snaps on by hand, wide on purpose: common practice, no source.
+//! Limits are wide on purpose: they cover parts that snap on by hand. Common practice, no source.
 
 use crate::keys::keep_out::KEEP_OUTS;
 use crate::keys::key::{
@@ -12,7 +12,7 @@ use crate::keys::profile_shape::{ProfileShape, SHAPE};
 use crate::text::quantity::{LengthUnit, QuantityKind};
 use crate::values::spec::{CouponMatch, GrippingFaces, MouthDirection, PrintDirection, Uses, WebStyle, WideRange};
 
-/// Which cross-section a barrel has.
+/// Kind of a barrel's cross-section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum BarrelSectionKind {
     Round,
@@ -88,7 +88,7 @@ pub(crate) static ROUNDED_RECTANGLE: KeyTable =
     KeyTable { about: "Rectangle with rounded corners", keys: &[&SHAPE, &WIDTH, &HEIGHT, &CORNER] };
 pub(crate) static FLATTED_CIRCLE: KeyTable =
     KeyTable { about: "Round bar with one flat, at the top", keys: &[&SHAPE, &BODY_DIAMETER, &ACROSS, &FLAT_CORNER] };
-/// Returns the keys that a shape takes.
+/// Returns the keys of a shape.
 pub(crate) fn keys_of_shape(shape: ProfileShape) -> &'static KeyTable {
     match shape {
         ProfileShape::Circle => &CIRCLE,

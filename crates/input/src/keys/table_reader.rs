@@ -1,4 +1,4 @@
-//! Reads described keys out of tables, and reports what does not fit the description.
+//! Reader of described keys: reads values from tables and reports what does not fit the description.
 
 use std::ops::Range;
 
@@ -10,33 +10,34 @@ use crate::text::source::{Source, join_path};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::value_tree::{Entry, Node, Value};
 
-/// Where problems gather while a document is read.
+/// Reads the tables of one document and collects problems.
 pub(crate) struct TableReader<'a> {
     pub(crate) source: &'a Source,
     /// Table in which a misplaced key is looked up, so that a hint can say where it belongs.
     root: &'static KeyTable,
     pub(crate) problems: Vec<Diagnostic>,
-    /// Unit of lengths without one.
+    /// Unit of lengths that are written without a unit.
     pub(crate) length_unit: LengthUnit,
 }
 
-/// An opened table. One that is missing or is no table reads as "nothing known", without a second complaint.
+/// A table of the document.
+/// | A missing table and a value that is no table count as empty, so that the same fault is not reported twice.
 pub(crate) struct OpenTable<'a> {
     pub(crate) path: String,
     span: Range<usize>,
     entries: &'a [Entry],
     readable: bool,
-    /// Needed keys that an unknown key was probably meant to be.
+    /// Required keys for which an unknown key was probably a misspelling.
     guessed: Vec<&'static str>,
 }
 
 impl<'a> OpenTable<'a> {
-    /// Path of one of its keys.
+    /// Returns the path of one of its keys.
     pub(crate) fn path_of(&self, key: &str) -> String {
         join_path(&self.path, key)
     }
 
-    /// The value of a key, if it is written.
+    /// Returns the value of a key, if it is written.
     pub(crate) fn get(&self, key: &str) -> Option<&'a Node> {
         self.entries.iter().find(|entry| entry.key == key).map(|entry| &entry.node)
     }
@@ -51,7 +52,7 @@ impl<'a> TableReader<'a> {
         self.problems.push(problem);
     }
 
-    /// Opens the table at a key of a section, and reports the keys that it does not know.
+    /// Opens the table at a key of another table, and reports unknown keys.
     pub(crate) fn open_subtable(&mut self, parent: &OpenTable<'a>, key: &TableKey) -> OpenTable<'a> {
         let path = parent.path_of(key.name);
         if let Some(node) = parent.get(key.name) {
@@ -64,7 +65,7 @@ impl<'a> TableReader<'a> {
         OpenTable { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
     }
 
-    /// Opens a value as a table with given keys.
+    /// Opens a value as a table, and reports unknown keys.
     pub(crate) fn open_table(&mut self, node: &'a Node, path: String, table: &KeyTable) -> OpenTable<'a> {
         let Some(entries) = node.entries() else {
             let problem = self.wrong_type(node, &path, "a table");
@@ -104,7 +105,7 @@ impl<'a> TableReader<'a> {
         self.report(problem);
     }
 
-    /// A needed key that is not written.
+    /// Reports a required key that is not written.
     pub(crate) fn report_missing(&mut self, section: &OpenTable<'_>, key: &str, why: &str) {
         if !section.readable || section.guessed.contains(&key) {
             return;
@@ -121,15 +122,15 @@ impl<'a> TableReader<'a> {
         }
     }
 
-    /// A value of another type than asked for.
+    /// Returns the diagnostic of a value with the wrong type.
     pub(crate) fn wrong_type(&self, node: &Node, path: &str, wanted: &str) -> Diagnostic {
         let value = self.source.excerpt(&node.span);
         let message = format!("`{path}` is {}, `{value}`, where {wanted} belongs", node.kind());
         self.source.diagnostic_at(node.span.clone(), path, "wrong-type", message)
     }
 
-    /// A value within its limits, in the unit of checked values. `None` when it is absent without default, or when a
-    /// problem has been reported.
+    /// Reads a quantity, in the unit of checked values.
+    /// | Returns `None` if it is absent without a default or if a problem was reported.
     pub(crate) fn quantity(&mut self, section: &OpenTable<'a>, key: &QuantityKey) -> Option<f64> {
         let value = match section.get(key.name) {
             Some(node) => self.quantity_at(node, &section.path_of(key.name), key.range())?,
@@ -138,7 +139,7 @@ impl<'a> TableReader<'a> {
         Some(key.kind.to_checked(value))
     }
 
-    /// A text without surrounding space.
+    /// Reads a text, without surrounding space.
     pub(crate) fn text(&mut self, section: &OpenTable<'a>, key: &TextKey) -> Option<String> {
         let path = section.path_of(key.name);
         let Some(node) = section.get(key.name) else {
@@ -168,7 +169,7 @@ impl<'a> TableReader<'a> {
         Some(text.to_owned())
     }
 
-    /// One of the known words.
+    /// Reads one of the words of a key.
     pub(crate) fn choice<T: Copy>(&mut self, section: &OpenTable<'a>, key: &ChoiceKey<T>) -> Option<T> {
         let path = section.path_of(key.name);
         let allowed = || quoted_list(key.words.iter().map(|(word, ..)| *word));
@@ -194,7 +195,7 @@ impl<'a> TableReader<'a> {
         found
     }
 
-    /// A list of quantities, each in its limits; `None` as soon as one of them is not.
+    /// Reads a list of quantities; `None` if any of them is wrong.
     pub(crate) fn quantities(&mut self, section: &OpenTable<'a>, key: &QuantitiesKey) -> Option<Vec<f64>> {
         let path = section.path_of(key.name);
         let Some(node) = section.get(key.name) else {
@@ -271,7 +272,7 @@ impl<'a> TableReader<'a> {
         self.check_range(node, path, value, range).then_some(value)
     }
 
-    /// What a bare number of this kind is worth in the unit of the kind.
+    /// Returns the factor from a bare number to the message unit of the kind.
     fn bare_factor(&self, kind: QuantityKind) -> f64 {
         match (kind, self.length_unit) {
             (QuantityKind::Length, LengthUnit::Centimetre) => 10.0,
@@ -358,7 +359,7 @@ fn quantity_problem(
     }
 }
 
-/// How a quantity of the kind is written.
+/// Returns an example of how a quantity of the kind is written.
 fn example(kind: QuantityKind) -> String {
     let written = match kind {
         QuantityKind::Length => "9.6, \"9.6 mm\" or \"0.375 in\"",
@@ -372,7 +373,7 @@ fn example(kind: QuantityKind) -> String {
     format!("written for example as {written}")
 }
 
-/// A text of the file, short enough for a message and in one line.
+/// Returns a text of the file in one line and shortened, for messages.
 pub(crate) fn shorten(text: &str) -> String {
     const LONGEST: usize = 48;
     let clean = text.chars().map(|letter| if letter.is_control() { ' ' } else { letter });

@@ -1,4 +1,4 @@
-//! Reads the diameter of a barrel in any of its notations.
+//! Reading of a barrel's diameter, in any of its notations.
 
 use crate::iso286::{self, SizeError};
 use crate::keys::spec::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
@@ -6,16 +6,16 @@ use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
 use crate::values::spec::Barrel;
 
-/// Spread of a single reading that says nothing of its own, mm: a hand-held calliper on a plastic part, common
-/// practice, no source.
+/// Default spread of a single reading, mm: a hand-held calliper on a plastic part; common practice, no source.
 const SINGLE_READING_SPREAD_MM: f64 = 0.05;
 
-/// Least spread of repeated readings, mm: a digital calliper is good to ±0.02 mm (common practice, no source), which
-/// as an even distribution has the standard uncertainty 0.02/√3 (the usual rule of measurement, from memory).
-/// Readings that happen to agree do not make the calliper better than that.
+/// Least spread of repeated readings, mm.
+/// | A digital calliper is accurate to ±0.02 mm (common practice, no source). As a uniform distribution this has the
+/// standard uncertainty 0.02/√3 (usual rule of measurement, from memory). Readings that happen to agree do not make the
+/// calliper more accurate.
 const LEAST_SPREAD_MM: f64 = 0.012;
 
-/// Diameter of a tool. `None` when it is missing or wrong, which has been reported.
+/// Reads the diameter of a tool. Returns `None` if it is missing or wrong, after reporting it.
 pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>) -> Option<Barrel> {
     let path = tool.path_of(DIAMETER.name);
     let Some(node) = tool.get(DIAMETER.name) else {
@@ -115,7 +115,7 @@ fn limits_or_readings<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: St
     Some(Barrel { least_mm, greatest_mm, spread_mm: spread.unwrap_or(0.0) })
 }
 
-/// Readings whose extremes differ by more than this share of their mean are hardly of one barrel: common practice, no
+/// Readings that differ by more than this share of their mean are probably not from one barrel: common practice, no
 /// source.
 const SUSPICIOUS_SHARE: f64 = 0.1;
 
@@ -146,7 +146,7 @@ fn barrel_of_readings(
     Barrel { least_mm: least - spread_mm, greatest_mm: greatest + spread_mm, spread_mm }
 }
 
-/// Sample standard deviation of at least two readings.
+/// Returns the sample standard deviation of at least two readings.
 fn standard_deviation(readings: &[f64], mean: f64) -> f64 {
     let squares: f64 = readings.iter().map(|reading| (reading - mean).powi(2)).sum();
     (squares / (readings.len() as f64 - 1.0)).sqrt()

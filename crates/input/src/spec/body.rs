@@ -1,4 +1,4 @@
-//! Reads the body and its profile.
+//! Reading of the body and its profiles.
 
 use crate::keys::key::{KeyTable, OneOfKey};
 use crate::keys::measured_profile::{
@@ -30,7 +30,7 @@ pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) 
     })
 }
 
-/// Two sections nearer to each other than this tell no taper, mm: common practice, no source.
+/// Least distance between two sections that define a taper, mm: common practice, no source.
 const LEAST_APART_MM: f64 = 1.0;
 
 fn far_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FarProfile> {
@@ -81,7 +81,7 @@ fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKe
     }
 }
 
-/// The shape alone, because the other keys depend on it.
+/// Reads the shape alone, because the other keys depend on it.
 fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> Option<ProfileShape> {
     static ANY_SHAPE: KeyTable = KeyTable {
         about: "",
@@ -108,7 +108,7 @@ fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> 
     let section = reader.open_table(node, path.to_owned(), &ANY_SHAPE);
     let shape = reader.choice(&section, &SHAPE);
     if shape.is_some() {
-        // Opened again with the keys of its shape, which says more exactly what is not known.
+        // The table is opened again with the keys of its shape, which reports unknown keys more precisely.
         reader.problems.truncate(before);
     }
     shape
@@ -131,8 +131,8 @@ fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) 
     Some(BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm })
 }
 
-/// The flat must leave the widest point of the circle standing, or the mount has nothing to embrace, and must cut
-/// deep enough to be a flat.
+/// Reads a circle with a flat.
+/// | The flat must leave the widest point of the circle, which the mount embraces, and must be deep enough to be a flat.
 fn flatted_circle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<BodyProfile> {
     const SHALLOWEST: f64 = 0.98;
     const DEEPEST: f64 = 0.55;
@@ -168,7 +168,7 @@ fn flatted_circle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> 
     Some(BodyProfile::FlattedCircle { diameter_mm, across_mm, corner_mm })
 }
 
-/// Greatest rounding of the edges that keeps the full width of the bar and a tenth of the flat, mm.
+/// Returns the greatest rounding of the edges that keeps the full width of the bar and a tenth of the flat, mm.
 ///
 /// A circle of radius c that touches the flat (height f above the axis) and the bar (radius R) from inside has its
 /// centre at height f − c and distance R − c from the axis, so x² = (R − c)² − (f − c)² = w² − 2c(R − f) with the half

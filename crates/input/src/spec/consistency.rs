@@ -1,4 +1,4 @@
-//! Checks of values against each other. Each one runs when the values that it compares are there.
+//! Checks of values against each other. A check runs only if the values that it compares could be read.
 
 use crate::keys::spec::{
     CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
@@ -9,7 +9,7 @@ use crate::values::spec::{
     Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool, WideRange,
 };
 
-/// What has been read so far; a part is absent when it is wrong in itself.
+/// Tables of a spec that could be read; a table with an error of its own is absent.
 pub(crate) struct SpecParts<'a> {
     pub(crate) body: Option<&'a Body>,
     pub(crate) tools: Option<&'a [Tool]>,
@@ -65,8 +65,8 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
     match_without_casting(reader, parts.coupons);
 }
 
-/// A chamfer as deep as the thinnest wall leaves nothing of its end. Whether the wall that is sized bears chamfers from
-/// both sides is for the design to say.
+/// A chamfer as deep as the thinnest wall leaves nothing of the wall's end.
+/// | Sizing checks whether a wall leaves room for chamfers from both sides.
 fn chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: &Printer) {
     let (chamfer, most) = (finish.chamfer_mm, printer.least_wall_mm);
     if chamfer > most {
@@ -82,7 +82,7 @@ fn chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: 
     }
 }
 
-/// The slices carry the chamfers of the part at both ends, and need a straight half between them.
+/// A coupon has the chamfers of the part at both ends, and must keep half of its length straight.
 fn chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, coupons: &Coupons) {
     let (chamfer, length) = (finish.chamfer_mm, coupons.length_mm);
     let most = 0.25 * length;
@@ -99,11 +99,11 @@ fn chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, coupons
     }
 }
 
-/// A slice of the mount is no longer than the mount.
+/// A coupon of the mount must not be longer than the mount.
 fn coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, body: &Body) {
     let (length, most) = (coupons.length_mm, body.mount_length_mm);
     if length > most {
-        // A default length is no line to point at; the mount is what was chosen.
+        // A default length has no line to point at, so the diagnostic points at the mount.
         let path = if reader.source.is_written("coupons.length") { "coupons.length" } else { "body.mount_length" };
         let message = format!("a coupon is {length} mm long, longer than the mount, which is {most} mm");
         let hint = format!("write `length = {most}` in [coupons]");
@@ -120,7 +120,7 @@ fn coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, body: &
 /// Depth of engraved labels, mm: two or three layers. Common practice, no source.
 pub const ENGRAVING_MM: f64 = 0.6;
 
-/// Under what is engraved a slice must still be a wall.
+/// A coupon must keep a full wall below its engraved label.
 fn coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, printer: &Printer) {
     let (length, wall) = (coupons.length_mm, printer.least_wall_mm);
     let least = wall + ENGRAVING_MM;
@@ -140,7 +140,7 @@ fn coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, printer
     }
 }
 
-/// Steps that do not ascend are a slip; two alike would make one coupon twice.
+/// Checks that steps ascend, differ and contain zero. Two equal steps would make one coupon twice.
 fn steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
     let list = format!("{}.{key}", COUPONS.name);
     for (index, pair) in steps.windows(2).enumerate() {
@@ -174,11 +174,11 @@ fn steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
     }
 }
 
-/// Steps closer than this cannot be told apart by hand or by printer, mm: common practice, no source.
+/// Smallest difference of two steps that a hand or a printer can resolve, mm: common practice, no source.
 const SAME_STEP_MM: f64 = 0.005;
 
-/// Room that walls and lips take round whatever is gripped, mm, at least: common practice, no source. The layout of
-/// the plates knows the true size; this only catches beds on which no coupon can lie.
+/// Least size of walls and lips around what is gripped, mm: common practice, no source.
+/// | The layout of the plates uses the true size; this check only refuses beds on which no coupon can lie.
 const ROOM_MM: f64 = 4.0;
 
 fn bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
@@ -193,12 +193,12 @@ fn bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[To
         format!("`printer.bed` is {} mm by {} mm, too small for a coupon", printer.bed_mm[0], printer.bed_mm[1]);
     let allowed = format!("at least {:.1} mm by {:.1} mm", long + ROOM_MM, short + ROOM_MM);
     let hint = "check the body and the barrels, or take a larger printer";
-    // A default bed is no line to point at; the body is what was chosen.
+    // A default bed has no line to point at, so the diagnostic points at the body.
     let path = if reader.source.is_written("printer.bed") { "printer.bed" } else { "body.profile" };
     reader.report(reader.source.diagnostic(path, "bed-too-small", message).with_allowed(allowed).with_hint(hint));
 }
 
-/// Full width and height of a profile, mm; nothing is known of one that has not been surveyed.
+/// Returns the full width and height of a profile, mm; zero for measured profiles, whose outline is not known here.
 fn extent(profile: &BodyProfile) -> [f64; 2] {
     match *profile {
         BodyProfile::Circle { diameter_mm } => [diameter_mm, diameter_mm],
@@ -210,7 +210,7 @@ fn extent(profile: &BodyProfile) -> [f64; 2] {
     }
 }
 
-/// Drafted gripping faces without any draft are probably a forgotten line.
+/// Warns of drafted gripping faces without a draft: a line is probably missing.
 fn draft_without_effect(reader: &mut TableReader<'_>, finish: &Finish) {
     if finish.gripping_faces == GrippingFaces::Drafted && finish.draft_rad <= 0.0 {
         let message = "`finish.gripping_faces` is \"drafted\", but there is no draft";
@@ -220,7 +220,7 @@ fn draft_without_effect(reader: &mut TableReader<'_>, finish: &Finish) {
     }
 }
 
-/// Even four standard uncertainties too thin, the thinnest wall must still be one. Defaults always are.
+/// The thinnest wall must remain a wall when it is four standard uncertainties too thin. Defaults always do.
 fn spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: f64, least_wall: f64) {
     let most = 0.25 * least_wall;
     if spread > most {
@@ -237,7 +237,7 @@ fn spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: f64, l
     }
 }
 
-/// A mould counts only for a part that is cast: without a material to cast, that line is probably missing.
+/// Warns of a mould without a casting material: a line is probably missing.
 fn mould_without_casting(reader: &mut TableReader<'_>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
@@ -248,7 +248,7 @@ fn mould_without_casting(reader: &mut TableReader<'_>) {
     }
 }
 
-/// Without a material to cast there is nothing that the print could be made to feel like.
+/// Warns of coupons that should match a casting, if there is no casting material.
 fn match_without_casting(reader: &mut TableReader<'_>, coupons: Option<&Coupons>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     let matched = coupons.is_some_and(|coupons| coupons.matching == CouponMatch::Stiffness);

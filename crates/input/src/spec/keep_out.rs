@@ -1,4 +1,4 @@
-//! Reads keep-outs: volumes that must stay free.
+//! Reading of keep-outs: volumes that must stay free.
 
 use crate::keys::key::TableKey;
 use crate::keys::table_reader::{OpenTable, TableReader};
@@ -12,10 +12,10 @@ use crate::keys::keep_out::{
 
 /// Least size of a keep-out in any direction, mm.
 const LEAST_SIZE_MM: f64 = 0.1;
-/// Greatest turn of a lever, rad; and how much of it rounding may add.
+/// Greatest turn of a lever, rad: half a turn, and a margin for rounding.
 const MOST_TURN_RAD: f64 = std::f64::consts::PI * (1.0 + 1e-12);
 
-/// `None` when any of them is wrong, which has been reported; no table at all is none.
+/// Reads all keep-outs. Returns `None` if any of them is wrong, after reporting it; without a table the list is empty.
 pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Vec<KeepOut>> {
     let Some(node) = root.get(KEEP_OUTS.name) else { return Some(Vec::new()) };
     let Value::List(items) = &node.value else {
@@ -40,7 +40,7 @@ fn keep_out<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> O
     Some(KeepOut { name: name?, shape: shape?, clearance_mm: clearance? })
 }
 
-/// Exactly one of the three shapes.
+/// Reads the shape: exactly one of three tables.
 fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'a>) -> Option<KeepOutShape> {
     let written: Vec<&TableKey> =
         [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
@@ -57,7 +57,7 @@ fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'
         };
         let message = format!("`{}` {what}", section.path);
         let problem = reader.source.diagnostic_at(span, &section.path, code, message).with_allowed(allowed);
-        // A key that is not known has been reported, and may be the missing one.
+        // An unknown key was reported already, and may be the missing shape.
         let known = |name: &str| KEEP_OUTS.table.names().any(|own| own == name);
         if node.entries().is_some_and(|entries| entries.iter().all(|entry| known(&entry.key))) {
             reader.report(problem.with_hint(hint));
@@ -84,7 +84,7 @@ fn cuboid<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<K
     sound.then_some(KeepOutShape::Box { from_mm: [x, y, z], to_mm: [to_x, to_y, to_z] })
 }
 
-/// The far end of a range lies beyond its near end.
+/// Checks that the far end of a range lies beyond its near end.
 fn check_far_end(reader: &mut TableReader<'_>, path: &str, axis: &str, low: f64, high: f64) -> bool {
     if high >= low + LEAST_SIZE_MM {
         return true;
@@ -164,7 +164,7 @@ fn check_turn(reader: &mut TableReader<'_>, section: &OpenTable<'_>, from: f64, 
     false
 }
 
-/// Names tell keep-outs apart in tables.
+/// Checks that names are unique, because tables name keep-outs.
 fn check_names(reader: &mut TableReader<'_>, found: &[KeepOut]) -> bool {
     let plain = |k: &KeepOut| k.name.trim().to_lowercase();
     let mut sound = true;

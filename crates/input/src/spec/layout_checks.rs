@@ -1,11 +1,11 @@
-//! Checks of the layout against itself and against the finish. What depends on sizes is for the design to say.
+//! Checks of the layout against itself and against the finish. Sizing checks what depends on sizes.
 
 use crate::keys::spec::{BARREL_LENGTH, LENGTHS};
 use crate::keys::table_reader::TableReader;
 use crate::values::spec::{Body, Finish, Layout, Tool, WebStyle};
 
-/// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source. The web
-/// has its fillets there.
+/// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source.
+/// | The fillets of the web lie in this gap.
 const LEAST_GAP_MM: f64 = 2.0;
 
 pub(crate) fn check_layout(
@@ -27,7 +27,7 @@ pub(crate) fn check_layout(
     }
 }
 
-/// One length for each station.
+/// Checks that there is one length for each station.
 fn count(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     let (stations, Some(lengths)) = (layout.stations_mm.len(), &layout.lengths_mm) else { return true };
     if lengths.len() == stations {
@@ -66,7 +66,7 @@ fn ascending(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     sound
 }
 
-/// Clips of given lengths do not overlap, and leave room for a valley.
+/// Checks that clips of given lengths do not overlap and leave room for the valley between them.
 fn apart(reader: &mut TableReader<'_>, layout: &Layout) {
     let Some(lengths) = &layout.lengths_mm else { return };
     for index in 1..layout.stations_mm.len() {
@@ -92,7 +92,7 @@ fn apart(reader: &mut TableReader<'_>, layout: &Layout) {
     }
 }
 
-/// The stop stands beyond all clips, as far as their lengths are known.
+/// Checks that the stop stands beyond all clips, as far as their lengths are known.
 fn stop_beyond_clips(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
     let half = |index: usize| layout.lengths_mm.as_ref().and_then(|l| l.get(index)).map_or(0.0, |length| 0.5 * length);
     let last = layout.stations_mm.len() - 1;
@@ -112,7 +112,7 @@ fn stop_beyond_clips(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
     }
 }
 
-/// Every barrel reaches from the stop, or without one anywhere, over all clips.
+/// Checks that every barrel reaches over all clips, measured from the stop if there is one.
 fn on_barrels(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
     let half = |index: usize| {
         let length = layout.lengths_mm.as_ref().and_then(|l| l.get(index)).copied();
@@ -127,7 +127,7 @@ fn on_barrels(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
         let path = format!("tools[{index}].{}", BARREL_LENGTH.name);
         match layout.stop_at_mm {
             Some(at) if at <= low || at >= high => {
-                // The barrel's end rests against the stop, and the rest of it runs past the clips.
+                // The barrel's end rests against the stop, and the barrel runs past the clips.
                 let needed = if at <= low { high - at } else { at - low };
                 if length < needed - 1e-9 {
                     let message = format!(
@@ -167,7 +167,7 @@ fn on_barrels(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
     }
 }
 
-/// A tapered seat and a drafted back would ask for patches that are no cones.
+/// A tapered body excludes draft: a tapered seat with a drafted back needs patches that are not cones.
 pub(crate) fn taper_without_draft(reader: &mut TableReader<'_>, body: &Body, finish: &Finish) {
     if body.far.is_some() && finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
@@ -183,7 +183,9 @@ pub(crate) fn taper_without_draft(reader: &mut TableReader<'_>, body: &Body, fin
     }
 }
 
-/// The parting plane of a turned clip is not the mount's, and a stop hides behind the draft of the web.
+/// A pitched clip, a stop and windows exclude draft.
+/// | The parting plane of a pitched clip differs from that of the mount. The draft of the web would hide a stop. Windows
+/// have no draft.
 fn without_draft(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let draft = finish.draft_rad.to_degrees();
     if layout.pitch_rad != 0.0 {

@@ -1,4 +1,4 @@
-//! Profiles that were measured: readings, a drawing or a scan, from which an outline has still to be made.
+//! Reading of measured cross-sections: calliper readings, a drawing or a scan.
 
 use crate::keys::key::{QuantitiesKey, QuantityKey, RowsKey};
 use crate::keys::measured_profile::{
@@ -62,7 +62,7 @@ pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, section: &OpenTable<
     }))
 }
 
-/// The name says how the drawing is written.
+/// Checks that the file name has the extension of a drawing, which decides how it is read.
 fn drawing_name(reader: &mut TableReader<'_>, section: &OpenTable<'_>, file: &str) -> bool {
     let lower = file.to_ascii_lowercase();
     let known = [".dxf", ".svg"].iter().any(|end| lower.ends_with(end));
@@ -110,12 +110,13 @@ fn point<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &Quanti
     reader.quantities(section, key)?.try_into().ok()
 }
 
-/// Hint for rows that are written otherwise.
+/// Hint for rows with another form.
 const ROW_EXAMPLE: &str = "written for example as [[0, 12.1], [30, 12.4, 12.5]]";
 /// Greatest number of readings at one angle.
 const MOST_READINGS: usize = 100;
 
-/// Rows of an angle and the lengths that were taken there; `None` when there are none or one of them is wrong.
+/// Reads rows of an angle and the lengths that were measured there.
+/// | Returns `None` if the key is absent or if any row is wrong.
 fn rows<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
     let path = section.path_of(key.name);
     let node = section.get(key.name)?;

@@ -1,9 +1,11 @@
-//! What sleeves that are asked for ask of the rest of the spec.
+//! Checks of the spec when sleeves are requested.
 
 use crate::keys::table_reader::TableReader;
 use crate::values::spec::{Finish, Layout};
 
-/// Sleeves have a collar at either end of a single clip, which needs room there and lets no mould part in their middle.
+/// Checks draft, stations and stop.
+/// | A sleeve sits in a single clip and has a collar at either end. The collars need room there, and a mould that parts in
+/// the middle could not release them.
 pub(crate) fn check_sleeves(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let other = "or write another `fit.wide_range`";
     if finish.draft_rad > 0.0 {

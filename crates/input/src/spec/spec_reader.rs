@@ -1,4 +1,4 @@
-//! Text to checked spec.
+//! Reading of a whole spec: text to checked spec.
 
 use crate::keys::key::TextKey;
 use crate::keys::spec::{
@@ -20,25 +20,25 @@ use crate::text::value_tree::Value;
 use crate::values::material::Material;
 use crate::values::spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
 
-/// A spec that passed all checks, with the way back to its text.
+/// A spec that passed all checks, with its source text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LoadedSpec {
     /// The checked values.
     pub spec: Spec,
-    /// Where they were written.
+    /// Positions of the values in the text.
     pub source: Source,
-    /// What may not be meant as it is written.
+    /// Warnings: values that are probably not meant as written.
     pub warnings: Vec<Diagnostic>,
 }
 
-/// Reads the bytes of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place.
+/// Reads the bytes of a spec, as [`read_spec`] reads its text.
 pub fn read_spec_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) -> Result<LoadedSpec, Vec<Diagnostic>> {
     let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
     read_spec(text, file, materials)
 }
 
-/// Reads the text of a spec; `file` is the name that diagnostics carry. Reports everything that is wrong, by place, and
-/// warnings among it; of more than 200 problems, the first.
+/// Reads the text of a spec; `file` is the name in diagnostics.
+/// | Reports all errors and warnings, sorted by position; of more than 200 problems, the first 200.
 pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<LoadedSpec, Vec<Diagnostic>> {
     if text.len() > MAX_FILE_BYTES {
         return Err(vec![too_large(file)]);
@@ -60,8 +60,8 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
     }
 }
 
-/// The file of own materials that a spec asks for, relative to the spec. `None` also when the spec is broken: reading
-/// it will tell.
+/// Returns the path of the user's material library that a spec names, relative to the spec.
+/// | Returns `None` also if the spec is broken, which [`read_spec`] reports.
 pub fn requested_library(text: &str) -> Option<String> {
     if text.len() > MAX_FILE_BYTES {
         return None;
@@ -75,7 +75,7 @@ pub fn requested_library(text: &str) -> Option<String> {
     }
 }
 
-/// More problems than anybody reads are cut off.
+/// Maximum number of problems in a report; nobody reads more.
 const MOST_PROBLEMS: usize = 200;
 
 fn finished(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
@@ -84,10 +84,10 @@ fn finished(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
     problems
 }
 
-/// Every part is read before any of them may stop the spec, so that all problems are found.
+/// Reads all tables before any error ends reading, so that all problems are reported.
 fn spec<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials: &MaterialLibrary) -> Option<Spec> {
     let holder = reader.open_subtable(root, &HOLDER);
-    // The units come first: they decide what every bare length means.
+    // The unit comes first: it decides what every bare length means.
     if let Some(units) = reader.choice(&holder, &UNITS) {
         reader.length_unit = units;
     }
@@ -151,7 +151,7 @@ fn layout<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Layo
         reader.quantity(&sway, &SWAY_AT_MOST)
     });
     let web = reader.choice(&layout, &WEB);
-    // What is written and wrong stops the spec; what is not written stays absent.
+    // A wrong value ends reading; a value that is not written stays absent.
     Some(Layout {
         offset_mm: offset?,
         pitch_rad: pitch?,
@@ -181,7 +181,7 @@ fn material<'a>(
     materials: &MaterialLibrary,
 ) -> Option<MaterialChoice> {
     let material = reader.open_subtable(root, &MATERIAL);
-    // The program has read the library before; here only its name is checked.
+    // The caller has read the library already; here only its name is checked.
     reader.text(&material, &LIBRARY);
     let print = one_material(reader, &material, &PRINT, materials);
     let cast = one_material(reader, &material, &FINAL_MATERIAL, materials);
@@ -212,7 +212,7 @@ fn one_material<'a>(
     None
 }
 
-/// The printer, and the file of what is known about it.
+/// Reads the printer and the path of its calibration file.
 fn printer<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> (Option<Printer>, Option<String>) {
     let printer = reader.open_subtable(root, &PRINTER);
     let bed = reader.quantities(&printer, &BED);
@@ -248,7 +248,7 @@ fn finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: Optio
     let gripping_faces = reader.choice(&finish, &GRIPPING_FACES);
     let mut chamfer = reader.quantity(&finish, &CHAMFER);
     if finish.get(CHAMFER.name).is_none() {
-        // A default must not be the fault of a spec that asks for thin walls.
+        // A default must not be an error in a spec with thin walls.
         chamfer = chamfer.zip(printer).map(|(chamfer, printer)| chamfer.min(0.5 * printer.least_wall_mm));
     }
     Some(Finish { draft_rad: draft?, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })

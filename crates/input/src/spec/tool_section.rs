@@ -1,16 +1,16 @@
-//! Reads the cross-section of a barrel.
+//! Reading of a barrel's cross-section.
 
 use crate::keys::spec::{BarrelSectionKind, DIAMETER, SECTION, TOOL_CORNER};
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::values::spec::{Barrel, ToolSection};
 
-/// Corners of a hexagon take at most this share of what would make it round.
+/// Largest corner radius of a hexagon, as a share of the radius that makes it round.
 const MOST_ROUNDED: f64 = 0.9;
-/// Usual rounding of the corners over the size across flats, and the least: common practice, no source.
+/// Default corner radius over the size across flats: common practice, no source.
 const USUAL_CORNER: f64 = 0.05;
 const LEAST_CORNER_MM: f64 = 0.05;
 
-/// Cross-section of a tool; the barrel is absent when it is wrong in itself.
+/// Reads the cross-section of a tool; `barrel` is `None` if its diameter is wrong.
 pub(crate) fn read_tool_section<'a>(
     reader: &mut TableReader<'a>,
     tool: &OpenTable<'a>,
@@ -32,7 +32,7 @@ pub(crate) fn read_tool_section<'a>(
         }
         BarrelSectionKind::Hexagon => {
             let barrel = barrel?;
-            // The least hexagon that may come decides: a size is off by two of its spreads at most.
+            // The smallest possible hexagon decides: a size is at most two of its spreads off.
             let least_mm = barrel.least_mm - 2.0 * barrel.spread_mm;
             let most = (100.0 * MOST_ROUNDED * 0.5 * least_mm).floor() / 100.0;
             if most < LEAST_CORNER_MM {
@@ -58,7 +58,7 @@ pub(crate) fn read_tool_section<'a>(
     }
 }
 
-/// A spread that leaves nothing of the least hexagon.
+/// Reports a spread that leaves nothing of the smallest hexagon.
 fn too_uncertain(reader: &mut TableReader<'_>, path: &str, barrel: &Barrel) {
     let (least_mm, spread_mm) = (barrel.least_mm, barrel.spread_mm);
     let message = format!("`{path}` is {least_mm} mm with a spread of {spread_mm} mm, which leaves no hexagon");

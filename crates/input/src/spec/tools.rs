@@ -1,4 +1,4 @@
-//! Reads the family of tools.
+//! Reading of the tool family.
 
 use crate::keys::spec::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
 use crate::keys::table_reader::{OpenTable, TableReader};
@@ -7,7 +7,7 @@ use crate::spec::tool_section;
 use crate::text::value_tree::{Node, Value};
 use crate::values::spec::Tool;
 
-/// `None` when any of the tools is wrong, which has been reported.
+/// Reads all tools. Returns `None` if any of them is wrong, after reporting it.
 pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Vec<Tool>> {
     let Some(node) = root.get(TOOLS.name) else {
         reader.report_missing_key(root, &TOOLS);
@@ -45,7 +45,7 @@ fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Optio
         load_along_n: along?,
         load_across_n: across?,
     };
-    // Exactly zero is what an absent key reads as.
+    // An absent key reads as exactly zero.
     if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {
         let message = format!("tool \"{}\" has neither mass nor working load, so any hold is enough for it", tool.name);
         let hint = "give its mass, or a working_load";
@@ -54,7 +54,7 @@ fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Optio
     Some(tool)
 }
 
-/// Names that differ in case or outer space only would be taken for one another in the fit table.
+/// Checks that names are unique. Names that differ only in case or outer space would be confused in the fit table.
 fn check_names(reader: &mut TableReader<'_>, items: &[Node]) {
     let mut seen: Vec<(String, usize)> = Vec::new();
     for (index, item) in items.iter().enumerate().take(TOOLS.most) {

@@ -1,19 +1,21 @@
+//! Diagnostics: problems of a file, with position, allowed values and hints.
+
 use std::ops::Range;
 
 use serde::Serialize;
 
-/// How grave a diagnostic is.
+/// Severity of a diagnostic.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// The spec cannot be used.
     Error,
-    /// The spec can be used, but may not mean what its writer thinks.
+    /// The spec can be used, but may not mean what its author intended.
     Warning,
 }
 
 impl Severity {
-    /// The word that stands in messages.
+    /// Returns the word that messages use.
     pub fn word(self) -> &'static str {
         match self {
             Self::Error => "error",
@@ -22,7 +24,7 @@ impl Severity {
     }
 }
 
-/// One problem of a written file: where it is, what is wrong, what is allowed, what to change.
+/// One problem of a file: its position, a message, the allowed values and hints.
 ///
 /// Made by [`Source::diagnostic`](crate::Source::diagnostic), which knows where every key was written.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -37,53 +39,53 @@ pub struct Diagnostic {
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-    /// Bytes of the text that are meant.
+    /// Byte range of the text that the problem is about.
     pub span: Range<usize>,
     /// Key path, such as `tools[1].diameter`; empty for the file as a whole.
     pub path: String,
-    /// What is wrong, with the value.
+    /// Description of the problem, with the value.
     pub message: String,
-    /// What would be allowed.
+    /// Allowed values.
     pub allowed: Option<String>,
-    /// What to change, one suggestion each.
+    /// Suggested changes, one each.
     pub hints: Vec<String>,
 }
 
 impl Diagnostic {
-    /// The same diagnostic as a warning.
+    /// Returns the diagnostic with the severity of a warning.
     #[must_use]
     pub fn as_warning(mut self) -> Self {
         self.severity = Severity::Warning;
         self
     }
 
-    /// Says what would be allowed.
+    /// Sets the allowed values.
     #[must_use]
     pub fn with_allowed(mut self, allowed: impl Into<String>) -> Self {
         self.allowed = Some(allowed.into());
         self
     }
 
-    /// Adds a suggestion.
+    /// Adds a suggested change.
     #[must_use]
     pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self
     }
 
-    /// Whether it stops the work.
+    /// Returns true for an error, which stops the work, and false for a warning.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
     }
 }
 
-/// Sorts by place in the file; the code breaks ties so that the order never depends on the order of the checks.
+/// Sorts by position in the file. The code breaks ties, so that the order never depends on the order of the checks.
 pub(crate) fn sort(problems: &mut [Diagnostic]) {
     problems
         .sort_by(|a, b| (a.span.start, a.span.end, a.code, &a.path).cmp(&(b.span.start, b.span.end, b.code, &b.path)));
 }
 
-/// One line: place, severity and message.
+/// Writes one line: position, severity and message.
 impl std::fmt::Display for Diagnostic {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let Self { file, line, column, severity, message, .. } = self;

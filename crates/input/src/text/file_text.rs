@@ -1,12 +1,12 @@
-//! Bytes of a file to text.
+//! Decodes the bytes of a file, within a limit of size.
 
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 
-/// Longest text that is read, bytes. A spec has a few thousand; more is another file taken by mistake.
+/// Maximum size of a file, bytes. A spec has a few thousand; a larger file was chosen by mistake.
 pub const MAX_FILE_BYTES: usize = 4 * 1024 * 1024;
 
-/// The text of a file's bytes, if it is not too long and is UTF-8.
+/// Decodes the bytes of a file. Refuses files that are too large or not UTF-8.
 pub(crate) fn decode_utf8<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {
     if bytes.len() > MAX_FILE_BYTES {
         return Err(Box::new(too_large(file)));

@@ -1,17 +1,17 @@
-//! Numbers with units: what each kind of quantity accepts and how it converts.
+//! Quantities: kinds, units, conversion factors and parsing of numbers with units.
 
 use std::f64::consts::PI;
 
-/// What a number measures. Each kind has one unit in which bare numbers, limits and messages are given.
+/// Kind of quantity. Each kind has one message unit, in which bare numbers, limits and messages are given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum QuantityKind {
     /// mm.
     Length,
-    /// deg, rad once checked.
+    /// deg; checked values are in rad.
     Angle,
     /// N.
     Force,
-    /// g, kg once checked.
+    /// g; checked values are in kg.
     Mass,
     /// A plain number or a share in %.
     Ratio,
@@ -22,7 +22,7 @@ pub(crate) enum QuantityKind {
 }
 
 impl QuantityKind {
-    /// The unit of bare numbers, limits and messages; empty for a plain number.
+    /// Returns the message unit; empty for a plain number.
     pub(crate) fn unit(self) -> &'static str {
         match self {
             Self::Length => "mm",
@@ -35,7 +35,7 @@ impl QuantityKind {
         }
     }
 
-    /// What it is called in messages.
+    /// Returns the name in messages, with its article.
     pub(crate) fn description(self) -> &'static str {
         match self {
             Self::Length => "a length",
@@ -48,7 +48,7 @@ impl QuantityKind {
         }
     }
 
-    /// From the unit of the messages to the unit of checked values.
+    /// Converts a value from the message unit to the unit of checked values.
     pub(crate) fn to_checked(self, value: f64) -> f64 {
         match self {
             Self::Angle => value * (PI / 180.0),
@@ -57,24 +57,24 @@ impl QuantityKind {
         }
     }
 
-    /// The spellings of all its units.
+    /// Returns all spellings of all units.
     pub(crate) fn unit_names(self) -> impl Iterator<Item = &'static str> {
         UNITS.iter().filter(move |unit| unit.kind == self).flat_map(|unit| unit.names).copied()
     }
 
-    /// One spelling of each of its units, for messages.
+    /// Returns the main spelling of each unit, for messages.
     pub(crate) fn main_unit_names(self) -> impl Iterator<Item = &'static str> {
         UNITS.iter().filter(move |unit| unit.kind == self).filter_map(|unit| unit.names.first()).copied()
     }
 
-    /// A value in the unit of the messages, written out.
+    /// Formats a value that is given in the message unit.
     pub(crate) fn show(self, value: f64) -> String {
         let unit = self.unit();
         if unit.is_empty() { value.to_string() } else { format!("{value} {unit}") }
     }
 }
 
-/// Unit of lengths that are written without one.
+/// Unit of lengths that are written without a unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum LengthUnit {
     Millimetre,
@@ -107,7 +107,7 @@ impl std::fmt::Display for QuantityRange {
 struct Unit {
     names: &'static [&'static str],
     kind: QuantityKind,
-    /// One of it in the unit of the messages.
+    /// One unit in the message unit of its kind.
     factor: f64,
 }
 
@@ -152,27 +152,27 @@ const UNITS: &[Unit] = &[
     unit(&["kg/m3", "kg/m³"], QuantityKind::Density, 0.001),
 ];
 
-/// Why a text is no quantity of the kind that is asked for.
+/// Reason why a text is no quantity of the expected kind.
 #[derive(Debug, PartialEq)]
 pub(crate) enum QuantityError {
-    /// It does not begin with a number.
+    /// The text does not begin with a number.
     NoNumber,
-    /// It has a comma where the decimal point belongs; with the point it would read so.
+    /// The text has a decimal comma. Contains the text with a decimal point.
     DecimalComma(String),
-    /// It has a number and nothing else.
+    /// The text is a number without a unit.
     NoUnit,
-    /// The unit is not known.
+    /// The unit is unknown.
     UnknownUnit(String),
-    /// The unit measures something else.
+    /// The unit belongs to another kind.
     WrongKind {
-        /// What was written measures this.
+        /// Kind of the written unit.
         kind: QuantityKind,
-        /// The value in the unit of that kind.
+        /// Value in the message unit of that kind.
         value: f64,
     },
 }
 
-/// Reads a text such as `"0.375 in"` as a quantity, in the unit of its kind.
+/// Parses a text such as `"0.375 in"`. Returns the value in the message unit of its kind.
 pub(crate) fn parse(text: &str, kind: QuantityKind) -> Result<f64, QuantityError> {
     let text = text.trim();
     let (number, rest) = leading_number(text).ok_or(QuantityError::NoNumber)?;
@@ -190,12 +190,12 @@ pub(crate) fn parse(text: &str, kind: QuantityKind) -> Result<f64, QuantityError
     }
 }
 
-/// The weight of a mass in g, N; the slip of giving a mass for a force deserves its answer.
+/// Returns the weight of a mass in g, N. Hints use it where a mass is given instead of a force.
 pub(crate) fn weight_of(mass_g: f64) -> f64 {
     mass_g / 1000.0 * STANDARD_GRAVITY
 }
 
-/// The number at the beginning of a text and what follows it.
+/// Splits the number at the beginning of a text from the rest.
 pub(crate) fn leading_number(text: &str) -> Option<(f64, &str)> {
     let bytes = text.as_bytes();
     let digits_from = |from: usize| bytes.iter().skip(from).take_while(|byte| byte.is_ascii_digit()).count();

@@ -1,14 +1,14 @@
-//! Diagnostics as plain text for a terminal.
+//! Rendering of diagnostics as plain text for a terminal.
 
 use std::fmt::Write as _;
 
 use crate::text::diagnostic::Diagnostic;
 
-/// Longest part of a source line that is shown, characters.
+/// Maximum length of the shown part of a source line, characters.
 const WIDEST: usize = 100;
 
-/// A diagnostic with its source line and what it means, in several lines without colour; the last one ends without a
-/// line break. `text` is the file that was read: a file that is no text may be handed in as far as it is readable.
+/// Renders a diagnostic with its source line, allowed values and hints, without colour and without a final line break.
+/// | `text` is the file that was read; of a file that is not text, its readable part.
 pub fn render_diagnostic(diagnostic: &Diagnostic, text: &str) -> String {
     let mut page = format!("{diagnostic} ({})", diagnostic.code);
     if let Some((shown, before, marked)) = excerpt(diagnostic, text) {
@@ -26,8 +26,8 @@ pub fn render_diagnostic(diagnostic: &Diagnostic, text: &str) -> String {
     page
 }
 
-/// The source line, or its part around the span; the padding below it, in which tabs stay tabs; the number of carets.
-/// Nothing when the diagnostic is about the file as a whole.
+/// Returns the source line (or its part around the span), the padding below it and the number of carets.
+/// | Tabs stay tabs in the padding. Returns `None` if the diagnostic is about the file as a whole.
 fn excerpt(diagnostic: &Diagnostic, text: &str) -> Option<(String, String, usize)> {
     if diagnostic.span == (0..0) {
         return None;
@@ -43,12 +43,12 @@ fn excerpt(diagnostic: &Diagnostic, text: &str) -> Option<(String, String, usize
     Some((shown, before, marked.min(WIDEST - (column - from).min(WIDEST - 1))))
 }
 
-/// Control characters of a file do not reach the terminal.
+/// Returns false for control characters, which must not reach the terminal.
 fn visible(letter: char) -> bool {
     letter == '\t' || !letter.is_control()
 }
 
-/// Length of the span in characters.
+/// Returns the length of the span in characters.
 fn marked_characters(diagnostic: &Diagnostic, text: &str) -> usize {
     text.get(diagnostic.span.clone()).map_or(1, |span| span.lines().next().unwrap_or("").chars().count())
 }

@@ -1,12 +1,14 @@
+//! Text of a file with the position of every key path.
+
 use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::text::diagnostic::{Diagnostic, Severity};
 use crate::text::value_tree::{Node, Value};
 
-/// A file as it was written, with the place of every key path.
+/// Text of a file with the position of every key path.
 ///
-/// Later stages know only checked values; they point back to the file by key path.
+/// Later stages know only checked values. They point back to the file by key path.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
     file: String,
@@ -16,13 +18,13 @@ pub struct Source {
 }
 
 impl Source {
-    /// A source that knows no paths yet; total, so that even a broken file can be pointed into.
+    /// Creates a source without key paths. It cannot fail, so that diagnostics can also point into a broken file.
     pub(crate) fn new(file: &str, text: &str) -> Self {
         let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
         Self { file: file.to_owned(), text: text.to_owned(), line_starts, spans: BTreeMap::new() }
     }
 
-    /// Remembers the place of every key below the root table.
+    /// Records the position of every key below the root table.
     pub(crate) fn record_paths(&mut self, root: &Node) {
         record_paths(&mut self.spans, "", root);
     }
@@ -32,12 +34,13 @@ impl Source {
         &self.file
     }
 
-    /// The whole text.
+    /// Text of the file.
     pub fn text(&self) -> &str {
         &self.text
     }
 
-    /// Bytes of the value at a key path, or of its nearest written ancestor; the start of the file when there is none.
+    /// Returns the byte range of the value at a key path.
+    /// | If the path is not written, its nearest written ancestor counts, and otherwise the start of the file.
     pub fn span(&self, path: &str) -> Range<usize> {
         let mut path = path;
         loop {
@@ -51,12 +54,12 @@ impl Source {
         }
     }
 
-    /// Whether the file itself says something at this path, and not only a default does.
+    /// Returns true if the file contains this path, and false if only a default applies.
     pub fn is_written(&self, path: &str) -> bool {
         self.spans.contains_key(path)
     }
 
-    /// Line and column of a byte, both from 1, the column in characters; a byte-order mark is no character.
+    /// Returns line and column of a byte, both from 1. Columns count characters, without a byte-order mark.
     pub fn position(&self, byte: usize) -> (usize, usize) {
         let line = self.line_starts.partition_point(|&start| start <= byte).max(1);
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
@@ -68,7 +71,7 @@ impl Source {
         (line, before.chars().filter(|&character| character != '\u{feff}').count() + 1)
     }
 
-    /// Returns an error that points at the value of a key path, or at its nearest written ancestor, or else at line 1.
+    /// Returns an error that points at the value of a key path, as [`Self::span`] finds it.
     ///
     /// `code` is a short stable name of the kind of problem; `message` contains the value. Allowed values and hints are
     /// added with [`Diagnostic::with_allowed`] and [`Diagnostic::with_hint`].
@@ -76,7 +79,7 @@ impl Source {
         self.diagnostic_at(self.span(path), path, code, message)
     }
 
-    /// An error at given bytes.
+    /// Returns an error that points at a byte range.
     pub(crate) fn diagnostic_at(
         &self,
         span: Range<usize>,
@@ -99,7 +102,7 @@ impl Source {
         }
     }
 
-    /// The text of a span in one line and not too long, as messages quote it.
+    /// Returns the text of a span in one line and shortened, as messages quote it.
     pub(crate) fn excerpt(&self, span: &Range<usize>) -> String {
         const LONGEST: usize = 48;
         let text = self.text.get(span.clone()).unwrap_or("").split_whitespace().collect::<Vec<_>>().join(" ");
@@ -129,7 +132,7 @@ fn record_paths(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &N
     }
 }
 
-/// Path of a key in the table at `path`.
+/// Returns the path of a key in the table at `path`.
 pub(crate) fn join_path(path: &str, key: &str) -> String {
     if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
 }

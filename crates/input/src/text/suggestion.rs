@@ -1,6 +1,6 @@
-//! "Did you mean": the nearest of the words that are known.
+//! Suggestions for misspelt words ("did you mean").
 
-/// The known word that is near enough to be meant, if there is one.
+/// Returns the nearest known word, if one is near enough to be meant.
 pub(crate) fn nearest_word<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = normalized(word);
     let mut best: Option<(usize, &str)> = None;
@@ -15,18 +15,18 @@ pub(crate) fn nearest_word<'a>(word: &str, known: impl IntoIterator<Item = &'a s
     best.map(|(_, candidate)| candidate)
 }
 
-/// Whether one word is a beginning of the other, as in `diam` for `diameter`.
+/// Returns true if one word is a prefix of the other, as in `diam` for `diameter`.
 fn one_starts_other(word: &str, target: &str) -> bool {
     let shorter = word.len().min(target.len());
     shorter >= 2 && (word.starts_with(target) || target.starts_with(word))
 }
 
-/// Letters only differ if their case, hyphens and spaces do not.
+/// Removes the differences that do not count: case, hyphens and spaces.
 fn normalized(word: &str) -> String {
     word.chars().map(|letter| if matches!(letter, '-' | ' ') { '_' } else { letter.to_ascii_lowercase() }).collect()
 }
 
-/// "a, b or c", as the line of allowed values wants it.
+/// Returns the words in quotes, separated by commas, for the line of allowed values.
 pub(crate) fn quoted_list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     words.into_iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ")
 }

@@ -1,4 +1,4 @@
-//! The only module that knows TOML: text becomes a tree of values with their places.
+//! Parser of TOML into a tree of values with positions. No other module depends on the TOML library.
 
 use std::ops::Range;
 
@@ -9,8 +9,9 @@ use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 use crate::text::value_tree::{Entry, Node, Value};
 
-/// Parses a whole document and lets the source record_paths its paths. Every fault of the notation is reported; a
-/// repeated key leaves a usable tree (the first one counts), any other fault does not.
+/// Parses a document and records its key paths in the source.
+/// | Reports every syntax error. A repeated key leaves a usable tree, in which the first one counts; with any other syntax
+/// error there is no tree.
 pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Node> {
     let text = source.text().to_owned();
     let (table, errors) = DeTable::parse_recoverable(&text);
@@ -24,10 +25,10 @@ pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Opti
     Some(root)
 }
 
-/// What the parser says about a key that stands twice.
+/// Message of the TOML library for a repeated key.
 const REPEATED: &str = "duplicate key";
 
-/// A file that is no TOML at all can have a fault in every line; the first of them tell enough.
+/// Maximum number of syntax errors. A file that is not TOML can have one in every line; the first ones are enough.
 const MOST_SYNTAX_PROBLEMS: usize = 50;
 
 fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
@@ -63,7 +64,7 @@ fn syntax_problem(source: &Source, span: Range<usize>, message: &str) -> Diagnos
     }
 }
 
-/// The slips that people who measure make most often.
+/// Returns a hint for the most frequent mistakes in measured values.
 fn syntax_hint(source: &Source, span: &Range<usize>, excerpt: &str) -> Option<String> {
     let (before, after) = (source.text().get(..span.start)?, source.text().get(span.start..)?);
     let comma = after.strip_prefix(',').is_some_and(|rest| rest.starts_with(|next: char| next.is_ascii_digit()));

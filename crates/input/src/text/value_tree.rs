@@ -1,8 +1,8 @@
-//! A document as a tree of values with their places.
+//! Document as a tree of values with their positions.
 
 use std::ops::Range;
 
-/// A value and the bytes that it was written in. The span of a table under a header is its header.
+/// A value and its byte range. The range of a table under a header is that of the header.
 #[derive(Debug)]
 pub(crate) struct Node {
     pub(crate) span: Range<usize>,
@@ -28,7 +28,7 @@ pub(crate) struct Entry {
 }
 
 impl Node {
-    /// The kind of value in plain words.
+    /// Returns the kind of value in plain words.
     pub(crate) fn kind(&self) -> &'static str {
         match self.value {
             Value::Text(_) => "a text",
@@ -40,7 +40,7 @@ impl Node {
         }
     }
 
-    /// The entries of a table.
+    /// Returns the entries of a table.
     pub(crate) fn entries(&self) -> Option<&[Entry]> {
         match &self.value {
             Value::Table(entries) => Some(entries),

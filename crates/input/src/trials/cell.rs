@@ -1,14 +1,14 @@
-//! What stands in one cell: the identity of a coupon, a number with a unit.
+//! Parsing of one cell: the identity of a coupon, or a number with a unit.
 
 use crate::text::quantity::{QuantityError, QuantityRange, parse};
 
-/// Letter and step of a coupon as it is engraved, such as `A-0.12`; also as spreadsheets and hands write it.
+/// Parses letter and step of a coupon as engraved, such as `A-0.12`, or as people and spreadsheets write it.
 pub(super) fn parse_coupon(text: &str) -> Option<(char, f64)> {
     let plain: String = text.chars().filter(|c| !c.is_whitespace()).map(plain_character).collect();
     let mut letters = plain.chars();
     let letter = letters.next()?.to_ascii_uppercase();
     let step = letters.as_str();
-    // Rust's notation of numbers takes words and exponents, which no coupon bears.
+    // The number parser also accepts words and exponents, which no coupon has.
     let digits = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || c == '.');
     if !letter.is_ascii_uppercase() || !digits(step.trim_start_matches(['+', '-'])) {
         return None;
@@ -16,7 +16,7 @@ pub(super) fn parse_coupon(text: &str) -> Option<(char, f64)> {
     Some((letter, step.parse::<f64>().ok()? + 0.0))
 }
 
-/// Minus signs of typesetters are minus signs, and decimal commas points.
+/// Replaces typographic minus signs and decimal commas.
 fn plain_character(letter: char) -> char {
     match letter {
         '\u{2212}' | '\u{2013}' | '\u{2012}' | '\u{2010}' | '\u{2011}' => '-',
@@ -25,19 +25,19 @@ fn plain_character(letter: char) -> char {
     }
 }
 
-/// Why a cell is no quantity.
+/// Reason why a cell is no quantity.
 #[derive(Debug, PartialEq)]
 pub(super) enum CellError {
-    /// A comma that may part decimals or thousands.
+    /// A comma that may separate decimals or thousands; contains both readings.
     Ambiguous([f64; 2]),
-    /// Anything else.
+    /// Any other reason.
     Quantity(QuantityError),
 }
 
-/// A number with a unit, or with that of the column's heading, or in the unit of its kind.
+/// Parses a number with a unit, with the unit of the column's heading, or in the message unit of its kind.
 ///
-/// A comma parts decimals where it can do nothing else: alone, and not before exactly three digits unless only that
-/// reading lies within `range` or the file's own separator says so.
+/// A single comma is a decimal comma, except before exactly three digits. There it is one only if that reading alone lies
+/// within `range`, or if `decimal_comma` says so.
 pub(super) fn parse_quantity(
     text: &str,
     range: QuantityRange,

@@ -1,4 +1,4 @@
-//! A table of text: any separator, any order of columns, quotes, blank rows, the habits of spreadsheets.
+//! CSV tables of trials, as spreadsheets write them: any separator, any order of columns, quotes, blank rows.
 
 use std::ops::Range;
 
@@ -10,7 +10,7 @@ use crate::text::source::Source;
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::trials::written_table::{Column, TRIAL_COLUMNS, TrialTable, WrittenRow};
 
-/// Rows of a table; `None` when its head cannot be used.
+/// Reads a CSV table. Returns `None` if its header row cannot be used.
 pub(crate) fn read_csv(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<TrialTable> {
     let delimiter = delimiter(source.text());
     let mut records = records(source.text(), delimiter).into_iter();
@@ -28,7 +28,7 @@ fn columns() -> String {
     quoted_list(TRIAL_COLUMNS)
 }
 
-/// Which field belongs to which column.
+/// Header row: the column of each field, and the units that headings give.
 struct HeaderRow {
     columns: Vec<Option<Column>>,
     units: [Option<String>; Column::ALL.len()],
@@ -66,7 +66,7 @@ impl HeaderRow {
         for needed in [Column::Coupon, Column::Outcome] {
             if sound && !out.columns.contains(&Some(needed)) {
                 let message = format!("column \"{}\" is missing", needed.name());
-                // That no column is read is then no second problem.
+                // Warnings of unread columns are then redundant.
                 problems.retain(Diagnostic::is_error);
                 let span = fields.first().map_or(0..0, |f| f.span.start..fields.last().map_or(0, |l| l.span.end));
                 let problem =
@@ -79,7 +79,7 @@ impl HeaderRow {
     }
 }
 
-/// A heading in plain letters, and the unit in brackets behind it.
+/// Splits a heading into its name in lower case and the unit in brackets after it.
 fn name_and_unit(text: &str) -> (String, Option<String>) {
     let text = text.trim();
     let (name, unit) = match text.find(['[', '(']) {
@@ -89,7 +89,7 @@ fn name_and_unit(text: &str) -> (String, Option<String>) {
     (name.trim().to_lowercase(), unit.filter(|unit| !unit.is_empty()))
 }
 
-/// A row that says something.
+/// Returns the row, unless it is blank or has too many cells.
 fn written_row(
     source: &Source,
     header: &HeaderRow,
@@ -119,14 +119,13 @@ fn written_row(
     written.then_some(row)
 }
 
-/// A decoded field and the bytes that it was written in, quotes included.
+/// A decoded field and its byte range, including quotes.
 struct Field {
     text: String,
     span: Range<usize>,
 }
 
-/// What separates the cells: the most frequent of the usual separators in the first row, outside quotes, or what a
-/// first line `sep=;` says.
+/// Returns the separator: that of a first line `sep=;`, or else the most frequent one in the first row outside quotes.
 fn delimiter(text: &str) -> u8 {
     let text = text.trim_start_matches('\u{feff}');
     if let Some(declared) = separator_line(text) {
@@ -145,19 +144,19 @@ fn delimiter(text: &str) -> u8 {
     counts.iter().find(|(_, count)| *count == most && most > 0).map_or(b',', |(separator, _)| *separator)
 }
 
-/// The separator that the first line tells a spreadsheet, as in `sep=;`.
+/// Returns the separator that the first line declares for spreadsheets, as in `sep=;`.
 fn separator_line(text: &str) -> Option<u8> {
     let line = text.lines().next()?.trim().to_ascii_lowercase();
     let rest = line.strip_prefix("sep=")?;
     match rest.as_bytes() {
         [separator @ (b';' | b',')] => Some(*separator),
-        // The tab is what trimming took away.
+        // Trimming has removed the tab.
         [] => Some(b'\t'),
         _ => None,
     }
 }
 
-/// All records but comments, blank lines and a line that names the separator.
+/// Returns all records, without comments, blank lines and a line that declares the separator.
 fn records(text: &str, delimiter: u8) -> Vec<Vec<Field>> {
     let start = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let start = match separator_line(&text[start..]) {
@@ -181,7 +180,7 @@ fn records(text: &str, delimiter: u8) -> Vec<Vec<Field>> {
             at += taken;
             decoded.extend_from_slice(&buffer[..written]);
             match result {
-                // With all bytes taken, the next call sees the end.
+                // When all bytes are consumed, the next call returns the end.
                 ReadFieldResult::InputEmpty | ReadFieldResult::OutputFull => {}
                 ReadFieldResult::Field { record_end } => break Some(record_end),
                 ReadFieldResult::End => break None,
@@ -204,7 +203,7 @@ fn records(text: &str, delimiter: u8) -> Vec<Vec<Field>> {
     records
 }
 
-/// Where the next line begins that is neither blank nor a comment.
+/// Returns the start of the next line that is neither blank nor a comment.
 fn skip_comments(text: &str, mut at: usize) -> usize {
     while let Some(rest) = text.get(at..) {
         let line = rest.split_inclusive('\n').next().unwrap_or("");

@@ -1,4 +1,4 @@
-//! What the rows mean: which coupon, which tool, what happened; everything that cannot be is refused.
+//! Meaning of the rows: coupon, tool, outcome and measurements. Impossible values are refused.
 
 use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
@@ -9,20 +9,20 @@ use crate::trials::cell::{self, CellError};
 use crate::trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials};
 use crate::trials::written_table::{Cell, Column, TrialTable, WrittenRow};
 
-/// Furthest that a coupon's seat may be drawn from the design, mm: twice what a ladder of the spec may ask.
+/// Largest step of a coupon, mm: twice the largest step that a spec may set.
 const MOST_STEP_MM: f64 = 2.0;
-/// Force that a pull may have, N; the working loads of a spec have the same bound.
+/// Range of measured forces; the working loads of a spec have the same upper bound.
 const FORCES: QuantityRange = QuantityRange { kind: QuantityKind::Force, least: 0.0, greatest: 500.0 };
-/// Weight that may press on a barrel that is dragged, N: from a coin to 50 kg.
+/// Range of the load on a dragged barrel: from the weight of a coin to that of 50 kg.
 const LOADS: QuantityRange = QuantityRange { kind: QuantityKind::Force, least: 0.05, greatest: 500.0 };
-/// Greatest drag over the load: rubber on clean glass comes near it, no print on a tool.
+/// Largest ratio of drag to load. Rubber on clean glass comes near it; a print on a tool does not.
 const MOST_FRICTION: f64 = 2.0;
-/// Furthest that a printed bore can be from its drawing and still be a measurement of it, mm.
+/// Largest plausible difference between printed and drawn bore, mm.
 const MOST_BORE_ERROR_MM: f64 = 2.0;
 /// Steps are engraved to a thousandth.
 const STEP_UNIT_MM: f64 = 0.001;
 
-/// Says what the rows mean, or what is wrong with them.
+/// Reads all rows of a table, and reports problems.
 pub(crate) fn read_rows(
     source: &Source,
     table: &TrialTable,
@@ -43,17 +43,17 @@ pub(crate) fn read_rows(
     Trials { rows: read.into_iter().map(|(row, _)| row).collect(), untried, warnings: Vec::new() }
 }
 
-/// The outcome that a word means.
+/// Returns the outcome that a word names.
 fn parse_outcome(text: &str) -> Option<TrialOutcome> {
     let plain: String = text.trim().chars().map(|c| if matches!(c, ' ' | '_') { '-' } else { c }).collect();
     let plain = plain.to_lowercase();
     TrialOutcome::ALL.into_iter().find(|outcome| outcome.word() == plain)
 }
 
-/// Something was wrong and has been reported.
+/// Marks an error that was reported already.
 struct Reported;
 
-/// What a cell says, if it says anything.
+/// Value of a cell; `None` if the cell is empty.
 type CellResult<T> = Result<Option<T>, Reported>;
 
 struct RowReader<'a> {
@@ -67,10 +67,10 @@ impl RowReader<'_> {
         self.source.diagnostic_at(cell.span.clone(), column.name(), code, message)
     }
 
-    /// Nothing for a row without an outcome.
+    /// Reads a row; `None` if it has no outcome yet.
     fn row(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<TrialRow> {
         let coupon = self.coupon(raw, problems);
-        // Every cell is looked at before any of them may stop the row, so that all problems are found.
+        // All cells are read before any error ends the row, so that all problems are reported.
         let tool = coupon.map(|(target, _)| self.tool(raw, target, problems));
         let outcome = self.outcome(raw, problems);
         let mut force = |column| self.quantity(raw, column, FORCES, problems);
@@ -129,7 +129,7 @@ impl RowReader<'_> {
         )
     }
 
-    /// Nothing for the body.
+    /// Returns the name of the tool; `None` for the body.
     fn tool(&self, raw: &WrittenRow, target: &TrialTarget, problems: &mut Vec<Diagnostic>) -> CellResult<String> {
         let cell = raw.cell(Column::Tool);
         let allowed = || quoted_list(target.tools.iter().map(String::as_str));
@@ -178,7 +178,7 @@ impl RowReader<'_> {
         Err(Reported)
     }
 
-    /// Nothing when nothing is written yet.
+    /// Returns the outcome; `None` if the row has none and no measurement either.
     fn outcome(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<TrialOutcome> {
         let words = || quoted_list(TrialOutcome::ALL.map(TrialOutcome::word));
         let Some(cell) = raw.cell(Column::Outcome) else {
@@ -202,7 +202,7 @@ impl RowReader<'_> {
         Err(Reported)
     }
 
-    /// What was never in, or fell out by itself, cannot be pulled.
+    /// Refuses pull and slide forces of a tool that did not go in or fell out by itself.
     fn check_forces(
         &self,
         raw: &WrittenRow,
@@ -230,7 +230,7 @@ impl RowReader<'_> {
         if problems.len() > before { Err(Reported) } else { Ok(()) }
     }
 
-    /// A drag says something of friction together with the load that pressed, and alone nothing.
+    /// Reads drag and load. Only both together measure friction.
     fn drag(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<Drag> {
         let force = self.quantity(raw, Column::Drag, FORCES, problems);
         let load = self.load(raw, problems);
@@ -265,7 +265,7 @@ impl RowReader<'_> {
         }
     }
 
-    /// A load is a weight, which people write as a mass.
+    /// Reads the load, which people may also write as a mass.
     fn load(&self, raw: &WrittenRow, problems: &mut Vec<Diagnostic>) -> CellResult<f64> {
         let Some(cell) = raw.cell(Column::Load) else { return Ok(None) };
         let heading = self.table.units[Column::Load as usize].as_deref();
@@ -275,7 +275,7 @@ impl RowReader<'_> {
             greatest: LOADS.greatest / weight_of(1.0),
         };
         match cell::parse_quantity(&cell.text, range, heading, self.table.decimal_comma) {
-            // A number alone is one of newton, as in the other columns.
+            // A number without a unit is in newtons, as in the other columns.
             Ok(grams) if cell.text.contains(char::is_alphabetic) || heading.is_some() => {
                 if range.contains(grams) {
                     return Ok(Some(weight_of(grams)));
@@ -319,7 +319,7 @@ impl RowReader<'_> {
         self.quantity(raw, Column::Bore, range, problems)
     }
 
-    /// Nothing when the cell is empty.
+    /// Reads a quantity; `None` if the cell is empty.
     fn quantity(
         &self,
         raw: &WrittenRow,
@@ -391,7 +391,7 @@ impl RowReader<'_> {
     }
 }
 
-/// How tight an outcome says that it was. A crack says only that it was not loose.
+/// Returns the tightness that an outcome implies. A crack implies only that the coupon was not loose.
 fn tightness(outcome: TrialOutcome) -> i32 {
     match outcome {
         TrialOutcome::FellOut => -2,
@@ -402,8 +402,8 @@ fn tightness(outcome: TrialOutcome) -> i32 {
     }
 }
 
-/// Whether one coupon cannot have done both with one tool: neighbours are a matter of judgement, and what was good or
-/// went on by force may crack at last.
+/// Returns true if one coupon and tool cannot have both outcomes.
+/// | Neighbouring outcomes are a matter of judgement, and a coupon that was good or tight may crack later.
 fn are_contradictory(one: TrialOutcome, other: TrialOutcome) -> bool {
     let (low, high) = if tightness(one) <= tightness(other) { (one, other) } else { (other, one) };
     match (low, high) {

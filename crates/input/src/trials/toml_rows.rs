@@ -1,4 +1,4 @@
-//! Trials as TOML: `[[trials]]` with the columns of the table as keys.
+//! Trials as TOML: `[[trials]]` with the columns of the CSV table as keys.
 
 use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
@@ -9,7 +9,7 @@ use crate::text::value_tree::{Node, Value};
 use crate::trials::written_table::TRIAL_COLUMNS;
 use crate::trials::written_table::{Column, TrialTable, WrittenRow};
 
-/// Rows of a document; `None` when it is none or is laid out otherwise.
+/// Reads the rows of a document. Returns `None` if it is not valid TOML.
 pub(crate) fn read_toml(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<TrialTable> {
     let root = toml_parser::parse(source, problems)?;
     let mut rows = Vec::new();
@@ -25,7 +25,7 @@ pub(crate) fn read_toml(source: &mut Source, problems: &mut Vec<Diagnostic>) -> 
     Some(TrialTable::without_units(rows))
 }
 
-/// The rows of a repeated table.
+/// Reads the rows of a repeated table.
 pub(crate) fn rows_of_list(
     source: &Source,
     path: &str,
@@ -69,7 +69,7 @@ fn written_row(source: &Source, path: &str, item: &Node, problems: &mut Vec<Diag
         let numeric = matches!(column, Column::Pull | Column::Slide | Column::Drag | Column::Load | Column::Bore);
         match &entry.node.value {
             Value::Text(text) => row.set(column, text, span),
-            // As it was written, so that messages quote it so.
+            // The text as written, so that messages can quote it.
             Value::Number(_) if numeric => {
                 row.set(column, source.text().get(span.clone()).unwrap_or(""), span);
             }

@@ -1,29 +1,29 @@
-//! Trials of coupons as values.
+//! Trials of coupons as checked values.
 
 use crate::text::diagnostic::Diagnostic;
 
-/// What happened when a coupon was tried, from the loosest to the tightest; a crack stands apart.
+/// Outcome of a coupon trial, from the loosest to the tightest, and a crack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum TrialOutcome {
-    /// It does not bear the slice's share of the tool's weight.
+    /// The coupon does not carry its share of the tool's weight.
     FellOut,
-    /// It bears the weight and less than what is asked of the slice.
+    /// The coupon carries the weight, but less than its share of the required hold.
     Loose,
-    /// It holds as asked and goes on by the allowed push.
+    /// The coupon has the required hold and snaps on with the allowed push.
     Good,
-    /// It goes on by more than the allowed push.
+    /// The coupon needs more than the allowed push to snap on.
     Tight,
-    /// It does not go on by hand.
+    /// The coupon cannot be pushed on by hand.
     WouldNotGo,
     /// The coupon cracked on the way in or out.
     Cracked,
 }
 
 impl TrialOutcome {
-    /// All of them, from loose to tight.
+    /// All outcomes, from loose to tight.
     pub const ALL: [Self; 6] = [Self::FellOut, Self::Loose, Self::Good, Self::Tight, Self::WouldNotGo, Self::Cracked];
 
-    /// Its word in files.
+    /// Returns the word in files.
     pub fn word(self) -> &'static str {
         match self {
             Self::FellOut => "fell-out",
@@ -36,65 +36,65 @@ impl TrialOutcome {
     }
 }
 
-/// One size, or the mount, of which coupons can be: what a row is held against.
+/// One clip size, or the mount, whose coupons can appear in a trials file. Rows are checked against it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrialTarget {
     /// Letter of the size, or M.
     pub letter: char,
-    /// Diameter of its seat as it was designed, mm; absent where nothing round can be measured.
+    /// Designed diameter of its seat, mm; absent if the seat is not round and cannot be measured.
     pub seat_mm: Option<f64>,
-    /// The tools that it is meant for; none for the mount, which is tried on the body.
+    /// Names of its tools; empty for the mount, which is tried on the body.
     pub tools: Vec<String>,
 }
 
-/// A barrel dragged along its axis over a flat wall of the print: a measure of friction alone, which nothing that is
-/// snapped or squeezed gives. The principle is that of the sled of ISO 8295 and ASTM D1894, which are for film and
-/// sheeting: from memory.
+/// Drag test: a barrel dragged along its axis over a flat wall of the print.
+/// | It measures friction alone, which no snapped or squeezed coupon does. The principle is that of the sled of ISO 8295 and
+/// ASTM D1894, which are for film and sheeting: from memory.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drag {
     /// Force along the axis, N.
     pub force_n: f64,
-    /// Whole weight that presses, N.
+    /// Total weight that presses on the wall, N.
     pub load_n: f64,
 }
 
-/// One coupon tried once.
+/// One trial of one coupon.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrialRow {
     /// Letter of the size, or M.
     pub letter: char,
-    /// How far its seat was drawn wider than designed, mm.
+    /// Step of the coupon: drawn seat minus designed seat, mm.
     pub step_mm: f64,
     /// Name of the tool, as in the spec; absent for the mount.
     pub tool: Option<String>,
-    /// What happened.
+    /// Outcome.
     pub outcome: TrialOutcome,
     /// Force that pulled it out through the mouth, N.
     pub pull_n: Option<f64>,
     /// Force that slid it along the axis, N.
     pub slide_n: Option<f64>,
-    /// Its barrel dragged over the print.
+    /// Drag test of its barrel on the print.
     pub drag: Option<Drag>,
     /// Measured diameter of the coupon's seat, mm.
     pub bore_mm: Option<f64>,
-    /// What else was written.
+    /// Note of the user.
     pub note: String,
     /// Line in the file.
     pub line: usize,
 }
 
-/// What a trials file says.
+/// Content of a trials file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trials {
-    /// The coupons that were tried, in the order of the file.
+    /// Trials with an outcome, in the order of the file.
     pub rows: Vec<TrialRow>,
-    /// How many rows have no outcome yet.
+    /// Number of rows without an outcome.
     pub untried: usize,
-    /// What may not be meant as it is written.
+    /// Warnings: values that are probably not meant as written.
     pub warnings: Vec<Diagnostic>,
 }
 
-/// Rows in an order of their own, whatever order they were written in.
+/// Sorts rows by their content, so that the result does not depend on the order in the file.
 pub fn sort_trials(rows: &mut [TrialRow]) {
     let key = |row: &TrialRow| {
         let force = |value: Option<f64>| value.map_or(-1.0, |v| v);

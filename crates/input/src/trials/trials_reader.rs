@@ -1,4 +1,4 @@
-//! Reads whole trials files.
+//! Reading of whole trials files.
 
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
@@ -7,9 +7,9 @@ use crate::trials::trial::{TrialTarget, Trials};
 use crate::trials::written_table::Column;
 use crate::trials::{csv_table, row_reader, toml_rows};
 
-/// Reads the bytes of a trials file; `file` is the name that diagnostics carry, and ends with `.toml` when it is one.
+/// Reads the bytes of a trials file. `file` is the name in diagnostics; if it ends with `.toml`, the file is read as TOML.
 ///
-/// Reports everything that is wrong, by place.
+/// Reports all problems, sorted by position; of more than 200, the first 200.
 pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<Trials, Vec<Diagnostic>> {
     let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
     let mut source = Source::new(file, text);
@@ -33,8 +33,8 @@ pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<
     Ok(Trials { warnings: problems, ..found })
 }
 
-/// Whether nobody has written anything into a trials file that the program laid out: no row says more than which coupon
-/// and tool it is for. A file that cannot be read as one counts as written into.
+/// Returns true if a trials sheet is as the program wrote it: no row contains more than coupon and tool.
+/// | Returns false for a file that cannot be read as a trials sheet.
 pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
     if bytes.len() > MAX_FILE_BYTES {
         return false;
@@ -47,5 +47,5 @@ pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
             .is_some_and(|table| table.rows.iter().all(|row| Column::FILLED_IN.iter().all(|c| row.cell(*c).is_none())))
 }
 
-/// More problems than anybody reads are cut off.
+/// Maximum number of problems in a report; nobody reads more.
 const MOST_PROBLEMS: usize = 200;

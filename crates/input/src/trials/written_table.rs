@@ -1,11 +1,11 @@
-//! A table of trials as it was written, before its cells are understood.
+//! Table of trials as written, before its cells are parsed.
 
 use std::ops::Range;
 
-/// The columns of a trials file, in the order in which they are laid out.
+/// Columns of a trials file, in the order in which the program writes them.
 pub const TRIAL_COLUMNS: [&str; 9] = ["coupon", "tool", "outcome", "pull", "slide", "drag", "load", "bore", "note"];
 
-/// A column of the table.
+/// Column of a trials table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Column {
     Coupon,
@@ -31,11 +31,11 @@ impl Column {
         Self::Bore,
         Self::Note,
     ];
-    /// Those that a person fills in.
+    /// Columns that the user fills in.
     pub(crate) const FILLED_IN: [Self; 7] =
         [Self::Outcome, Self::Pull, Self::Slide, Self::Drag, Self::Load, Self::Bore, Self::Note];
 
-    /// Its heading.
+    /// Returns the heading.
     pub(crate) fn name(self) -> &'static str {
         match self {
             Self::Coupon => "coupon",
@@ -51,14 +51,14 @@ impl Column {
     }
 }
 
-/// A written cell, without the space around it.
+/// Text of a cell, without surrounding space, and its byte range.
 #[derive(Clone, Debug)]
 pub(crate) struct Cell {
     pub(crate) text: String,
     pub(crate) span: Range<usize>,
 }
 
-/// A row as it was written.
+/// A row as written.
 #[derive(Clone, Debug)]
 pub(crate) struct WrittenRow {
     cells: [Option<Cell>; Column::ALL.len()],
@@ -82,18 +82,18 @@ impl WrittenRow {
     }
 }
 
-/// All rows, and how their numbers are written.
+/// All rows of a trials table, and the notation of their numbers.
 #[derive(Clone, Debug)]
 pub(crate) struct TrialTable {
     pub(crate) rows: Vec<WrittenRow>,
-    /// Unit that the heading gives for bare numbers of a column.
+    /// Units from the headings, for bare numbers of a column.
     pub(crate) units: [Option<String>; Column::ALL.len()],
-    /// Whether a comma can only be that of decimals, as in a file of semicolons.
+    /// True if a comma can only be a decimal comma, as in a file with semicolons.
     pub(crate) decimal_comma: bool,
 }
 
 impl TrialTable {
-    /// Rows whose numbers bear their own units.
+    /// Returns a table without units in its headings, as in TOML.
     pub(crate) fn without_units(rows: Vec<WrittenRow>) -> Self {
         Self { rows, units: std::array::from_fn(|_| None), decimal_comma: false }
     }

@@ -1,11 +1,11 @@
-//! A material with its figures.
+//! Material of a print or a casting: the figures that sizing uses, and where they come from.
 
 /// One material of the library.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {
     /// Key in the library.
     pub key: String,
-    /// Name in plain words.
+    /// Name for people.
     pub title: String,
     /// Tangent modulus at small strain, MPa.
     pub modulus_mpa: FigureBounds,
@@ -19,26 +19,26 @@ pub struct Material {
     pub friction: FigureBounds,
     /// Density, g/cm³.
     pub density_g_cm3: f64,
-    /// Share of the grip that is left after 1,000 h at rest on what is gripped.
+    /// Share of the grip force that is left after 1,000 h at rest on the barrel or body.
     pub grip_after_1000_h: FigureBounds,
-    /// Share of the permissible strain that a print bears when it bends across its layers. A casting has none, and
-    /// bears all of it.
+    /// Share of the permissible strain that a print bears when it bends across its layers.
+    /// A casting has no layers and bears all of it.
     pub across_layers: f64,
-    /// Where the figures come from, one line each.
+    /// Sources of the figures, one line each.
     pub sources: Vec<String>,
 }
 
-/// A figure known only within bounds.
+/// Lower and upper bound of a material figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FigureBounds {
-    /// Least.
+    /// Lower bound.
     pub least: f64,
-    /// Greatest.
+    /// Upper bound.
     pub greatest: f64,
 }
 
 impl FigureBounds {
-    /// Middle of the range.
+    /// Returns the mean of the two bounds.
     pub fn middle(self) -> f64 {
         0.5 * (self.least + self.greatest)
     }

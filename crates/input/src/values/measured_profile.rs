@@ -1,108 +1,108 @@
-//! Profiles that were measured: readings, a drawing or a scan, from which an outline has still to be made.
+//! Measured cross-sections of the body: calliper readings, a drawing or a scan, and the outline that is fitted to them.
 
 use gripwright_section::Outline;
 
-/// What was measured.
+/// Measured data of a cross-section, before an outline is fitted.
 #[derive(Clone, Debug, PartialEq)]
 pub enum MeasuredProfile {
     /// Readings of a calliper.
     Calliper(MeasuredCalliper),
-    /// A drawing.
+    /// A drawing of the section.
     Traced(MeasuredTrace),
-    /// A scan.
+    /// A section of a scan.
     Scan(MeasuredScan),
 }
 
-/// How the outline is wanted.
+/// Requirements on the outline that is fitted to measured data.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OutlineRequirements {
-    /// How far it may lie from what was measured, mm.
+    /// Largest allowed distance of the outline from the measured data, mm.
     pub tolerance_mm: f64,
-    /// Least radius of a corner, mm.
+    /// Smallest corner radius, mm.
     pub corner_mm: f64,
-    /// The body's axis: in mm from the middle of readings, in the file's own coordinates for drawings and scans. The
-    /// middle of the outline's box when absent.
+    /// Axis of the body: in mm from the middle of the readings, or in the file's own coordinates for drawings and scans.
+    /// If absent, the centre of the outline's bounding box.
     pub centre: Option<[f64; 2]>,
 }
 
 /// Readings of a calliper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasuredCalliper {
-    /// Whether they are widths between jaws, and not radii from a middle.
+    /// True if the readings are widths between jaws; false if they are radii from one middle.
     pub widths: bool,
-    /// Direction, rad, and what was read there, mm.
+    /// Direction, rad, and the readings there, mm.
     pub rows: Vec<(f64, Vec<f64>)>,
-    /// How the outline is wanted.
+    /// Requirements on the outline that is fitted to measured data.
     pub fitting: OutlineRequirements,
 }
 
 /// A drawing of the section.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasuredTrace {
-    /// Its file, relative to the spec.
+    /// Path of the file, relative to the spec.
     pub file: String,
-    /// One unit of it, mm.
+    /// Length of one unit of the file, mm.
     pub unit_mm: f64,
-    /// What it is multiplied by besides.
+    /// Scale factor that applies on top of the unit.
     pub scale: f64,
-    /// Greatest gap that is closed, mm.
+    /// Largest gap between curve ends that is closed, mm.
     pub gap_mm: f64,
-    /// Two points whose distance was measured.
+    /// Two points whose distance was measured on the body.
     pub check: Option<CheckDistance>,
-    /// How the outline is wanted.
+    /// Requirements on the outline that is fitted to measured data.
     pub fitting: OutlineRequirements,
 }
 
 /// Two points of a drawing, in its own coordinates, and their distance on the body.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CheckDistance {
-    /// One point.
+    /// First point.
     pub from: [f64; 2],
-    /// The other.
+    /// Second point.
     pub to: [f64; 2],
-    /// Their distance, mm.
+    /// Measured distance of the two points, mm.
     pub distance_mm: f64,
 }
 
 /// A section of a scan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasuredScan {
-    /// Its file, relative to the spec.
+    /// Path of the file, relative to the spec.
     pub file: String,
-    /// One unit of it, mm.
+    /// Length of one unit of the file, mm.
     pub unit_mm: f64,
-    /// Along which axis of the file the body lies.
+    /// Axis of the file that runs along the body.
     pub axis: ScanAxis,
-    /// Where it is cut, mm.
+    /// Position of the cut along that axis, mm.
     pub height_mm: f64,
-    /// Greatest gap that is closed, mm.
+    /// Largest gap between curve ends that is closed, mm.
     pub gap_mm: f64,
-    /// How the outline is wanted.
+    /// Requirements on the outline that is fitted to measured data.
     pub fitting: OutlineRequirements,
 }
 
-/// An axis of a scan.
+/// Axis of a scan file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ScanAxis {
-    /// Along x.
+    /// x axis.
     X,
-    /// Along y.
+    /// y axis.
     Y,
-    /// Along z.
+    /// z axis.
     Z,
 }
 
-/// An outline that was made from measured numbers.
+/// Outline that was fitted to measured data, with its residuals.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SurveyedProfile {
-    /// Lines and arcs, convex, tangent, counter-clockwise, about the body's axis.
+    /// Convex, tangent outline of lines and arcs, counter-clockwise about the body's axis.
     pub outline: Outline,
-    /// From what it was made, in words.
+    /// Description of the measured data.
     pub from: String,
-    /// How many readings, or points of a drawing or scan.
+    /// Number of readings, or of points of a drawing or scan.
     pub points: usize,
-    /// Largest distance of what was measured from the outline, mm.
+    /// Largest distance of the measured data from the outline, mm.
     pub largest_mm: f64,
-    /// Root mean square of the distances, mm.
+    /// Root mean square of these distances, mm.
     pub rms_mm: f64,
 }

@@ -1,4 +1,4 @@
-//! The checked spec: every value present, in range, and in the project's units.
+//! The checked spec. Every value is present, in range and in the project's units.
 
 use crate::values::material::Material;
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
@@ -12,23 +12,23 @@ pub struct Spec {
     pub body: Body,
     /// The family of tools, in the order of the spec.
     pub tools: Vec<Tool>,
-    /// Where the tools sit.
+    /// Position of the tools relative to the body.
     pub layout: Layout,
     /// Volumes that must stay free.
     pub keep_outs: Vec<KeepOut>,
-    /// What the fit must satisfy.
+    /// Requirements on the fit.
     pub fit: Fit,
-    /// What the holder is made of.
+    /// Materials of the holder.
     pub material: MaterialChoice,
     /// Draft and edges of the part.
     pub finish: Finish,
-    /// The machine that prints it.
+    /// Printer that makes the part.
     pub printer: Printer,
-    /// The mould that the finished part is cast in; says nothing of a part that is only printed.
+    /// Mould of a cast part; unused when the part is only printed.
     pub mould: Mould,
-    /// The fit-test slices.
+    /// Settings of the fit-test coupons.
     pub coupons: Coupons,
-    /// File of what trials taught about the printer and its material, relative to the spec; absent before any.
+    /// Path of the calibration file, relative to the spec; absent before the first calibration.
     pub calibration: Option<String>,
 }
 
@@ -37,26 +37,26 @@ pub struct Spec {
 pub struct Body {
     /// Cross-section at the mount.
     pub profile: BodyProfile,
-    /// A second cross-section, of a body that tapers; as thick all along when absent.
+    /// Second cross-section of a tapering body; if absent, the body has the same section everywhere.
     pub far: Option<FarProfile>,
     /// Standard uncertainty of its measured widths, mm.
     pub spread_mm: f64,
     /// Length of the mount along the body, mm.
     pub mount_length_mm: f64,
-    /// The way the mount's mouth faces in the profile's own drawing; the tool sits on the opposite side.
+    /// Direction in which the mount's mouth opens, in the profile's drawing. The tool sits on the opposite side.
     pub opens: MouthDirection,
 }
 
-/// A second cross-section of the body.
+/// Second cross-section of a tapering body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FarProfile {
-    /// Where it is, from the middle of the mount along the body, mm; never zero.
+    /// Position along the body from the middle of the mount, mm; never zero.
     pub at_mm: f64,
     /// The cross-section.
     pub profile: BodyProfile,
 }
 
-/// Cross-section of the body, centred on its axis, width along x and height along y.
+/// Cross-section of the body, centred on its axis. Width runs along x, height along y.
 #[derive(Clone, Debug, PartialEq)]
 pub enum BodyProfile {
     /// Round bar or tube.
@@ -89,13 +89,13 @@ pub enum BodyProfile {
         /// Rounding of the two edges of the flat, mm.
         corner_mm: f64,
     },
-    /// Numbers or a file from which an outline has still to be made: whoever reads files puts [`Self::Surveyed`] here.
+    /// Measured data without an outline yet. The caller that reads files replaces it by [`Self::Surveyed`].
     Measured(MeasuredProfile),
-    /// An outline that was made from measured numbers.
+    /// Outline that was fitted to measured data.
     Surveyed(SurveyedProfile),
 }
 
-/// A direction in the profile's drawing.
+/// Direction in which the mouth of the mount opens, in the profile's drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MouthDirection {
     /// +y.
@@ -113,13 +113,13 @@ pub enum MouthDirection {
 pub struct Tool {
     /// Name, unique in the spec.
     pub name: String,
-    /// The part that is gripped.
+    /// Barrel: the part that is gripped.
     pub barrel: Barrel,
-    /// Its cross-section.
+    /// Cross-section of the barrel.
     pub section: ToolSection,
-    /// Length of the part that clips may grip, mm; long enough for all of them when absent.
+    /// Length of the part that clips may grip, mm. If absent, it is long enough for all clips.
     pub length_mm: Option<f64>,
-    /// Mass, kg; zero when the spec gives none.
+    /// Mass, kg; zero if the spec gives none.
     pub mass_kg: f64,
     /// Working load along the axis, N.
     pub load_along_n: f64,
@@ -128,7 +128,7 @@ pub struct Tool {
 }
 
 impl Tool {
-    /// Greatest width of its barrel, mm: of a hexagon the size across corners.
+    /// Returns the greatest width of the barrel, mm; for a hexagon, the size across corners.
     pub fn widest_mm(&self) -> f64 {
         match self.section {
             ToolSection::Round => self.barrel.greatest_mm,
@@ -144,46 +144,47 @@ impl Tool {
 pub enum ToolSection {
     /// Round.
     Round,
-    /// Six flats; the barrel's diameter is its size across them.
+    /// Hexagon; the barrel's diameter is its size across flats.
     Hexagon {
-        /// Rounding of its corners, mm.
+        /// Radius of the corners, mm.
         corner_mm: f64,
     },
 }
 
-/// Diameter of a barrel, of a hexagonal one its size across flats.
+/// Diameter of a barrel; for a hexagon, the size across flats.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Barrel {
     /// Least diameter, mm.
     pub least_mm: f64,
     /// Greatest diameter, mm.
     pub greatest_mm: f64,
-    /// Standard uncertainty of the two, mm; zero for a declared size.
+    /// Standard uncertainty of both, mm; zero for a declared size.
     pub spread_mm: f64,
 }
 
-/// Where the tools sit, seen from the side.
+/// Position of clips and tools relative to the body, seen from the side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
-    /// From the body axis to the tool axis over the middle of the mount, mm.
+    /// Distance from the body axis to the tool axis, over the middle of the mount, mm.
     pub offset_mm: f64,
-    /// Lean of the tool axis away from the body toward where the stations count up, rad.
+    /// Angle between tool axis and body axis, rad.
+    /// Positive if the tool leans away from the body in the direction of ascending stations.
     pub pitch_rad: f64,
-    /// Middles of the clips along the tool axis from over the middle of the mount, mm, ascending; one to four.
+    /// Middles of the clips along the tool axis, mm from over the middle of the mount; one to four, ascending.
     pub stations_mm: Vec<f64>,
-    /// Length of each clip, mm; all as long as they are sized when absent.
+    /// Length of each clip, mm. If absent, sizing chooses one length for all.
     pub lengths_mm: Option<Vec<f64>>,
-    /// Face of the end stop along the tool axis, mm; no stop when absent.
+    /// Position of the end stop's face along the tool axis, mm; absent without a stop.
     pub stop_at_mm: Option<f64>,
-    /// The point of the tool that must stay true; no point is held to anything when absent.
+    /// Point of the tool with a position tolerance; absent if there is none.
     pub aim: Option<Aim>,
-    /// How far the web may let the tool move under its working load, mm; no limit when absent.
+    /// Largest allowed movement of the tool under its working load due to the web, mm; absent if there is no limit.
     pub sway_at_most_mm: Option<f64>,
-    /// Whether the web is lightened.
+    /// Style of the web: solid or lightened by windows.
     pub web: WebStyle,
 }
 
-/// Whether the web is lightened.
+/// Style of the web: solid or lightened by windows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WebStyle {
     /// No windows.
@@ -192,22 +193,23 @@ pub enum WebStyle {
     Windows,
 }
 
-/// A point of the tool that must stay true, such as its tip.
+/// Point of the tool with a position tolerance, such as its tip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Aim {
-    /// From over the middle of the mount along the tool axis to the point, mm.
+    /// Distance along the tool axis from over the middle of the mount to the point, mm.
     pub ahead_mm: f64,
-    /// How far off the point may lie, mm.
+    /// Largest allowed deviation of the point, mm.
     pub within_mm: f64,
 }
 
-/// A volume that must stay free, in the holder's axes: x across, y from the body's axis toward the tools, z along the body
-/// from the middle of the mount.
+/// Volume that must stay free.
+/// | Coordinates are the holder's: x across, y from the body's axis toward the tools, z along the body from the middle of
+/// the mount.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KeepOut {
     /// Name, unique in the spec.
     pub name: String,
-    /// Its shape and place.
+    /// Shape and position.
     pub shape: KeepOutShape,
     /// Free space around it, mm.
     pub clearance_mm: f64,
@@ -220,31 +222,31 @@ pub enum KeepOutShape {
     Box {
         /// Corner with the least coordinates, mm.
         from_mm: [f64; 3],
-        /// Corner with the greatest, mm.
+        /// Corner with the greatest coordinates, mm.
         to_mm: [f64; 3],
     },
     /// A cylinder along an axis.
     Cylinder {
-        /// That axis.
+        /// Direction of the cylinder's axis.
         along: HolderAxis,
         /// A point of the cylinder's own axis, mm.
         through_mm: [f64; 3],
         /// Diameter, mm.
         diameter_mm: f64,
-        /// Where it begins along the axis, mm.
+        /// Start along the axis, mm.
         from_mm: f64,
-        /// Where it ends, mm.
+        /// End along the axis, mm.
         to_mm: f64,
     },
-    /// All that a flat bar with round ends passes over while it turns about an axis along x.
+    /// Volume that a flat bar with round ends sweeps while it turns about an axis along x.
     Sweep {
-        /// y and z of the axis that it turns about, mm.
+        /// y and z of the axis of rotation, mm.
         pivot_mm: [f64; 2],
-        /// From that axis to the bar's tip, mm.
+        /// Distance from that axis to the bar's tip, mm.
         reach_mm: f64,
         /// Thickness seen from the side, mm; at most the reach.
         thickness_mm: f64,
-        /// Width across, mm.
+        /// Width along x, mm.
         width_mm: f64,
         /// x of the middle of its width, mm.
         across_mm: f64,
@@ -255,10 +257,10 @@ pub enum KeepOutShape {
     },
 }
 
-/// An axis of the holder.
+/// Axis of the holder's coordinates.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HolderAxis {
-    /// Across.
+    /// Across the body.
     X,
     /// Toward the tools.
     Y,
@@ -266,85 +268,85 @@ pub enum HolderAxis {
     Z,
 }
 
-/// What the fit must satisfy.
+/// Requirements on the fit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fit {
     /// Greatest push by hand to snap on, N.
     pub snap_on_at_most_n: f64,
-    /// Hold divided by working loads and weight, at least.
+    /// Smallest allowed ratio of holding force to working load and weight.
     pub hold_safety: f64,
-    /// Snapped on once, or again and again.
+    /// Number of times that the holder is snapped on: once or repeatedly.
     pub uses: Uses,
-    /// What serves a family whose diameters lie far apart.
+    /// Strategy for a tool family with a wide range of diameters.
     pub wide_range: WideRange,
 }
 
-/// What serves a family whose diameters lie far apart.
+/// Strategy for a tool family with a wide range of diameters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WideRange {
-    /// As many sizes of round clips as it needs.
+    /// As many sizes of round clips as the family needs.
     Sizes,
-    /// A round clip for the largest tools, sleeves for smaller ones wherever they serve, further sizes elsewhere.
+    /// A round clip for the largest tools, sleeves for smaller ones where these work, further sizes elsewhere.
     Sleeves,
-    /// Vee clips wherever they serve, round ones elsewhere.
+    /// Vee clips where these work, round clips elsewhere.
     Vee,
-    /// Whichever of these needs fewest parts, holders and sleeves, and of equals the one with the greater least margin.
+    /// The strategy with the fewest parts (holders and sleeves); of equals, the one with the greater least margin.
     Best,
 }
 
-/// How often the holder is snapped on.
+/// Number of times that the holder is snapped on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Uses {
     /// Once, and left on.
     Single,
-    /// Again and again.
+    /// Repeatedly.
     Repeated,
 }
 
 /// Materials of the print and of the finished part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MaterialChoice {
-    /// What the printer lays down.
+    /// Material of the print.
     pub print: Material,
-    /// What the finished part is cast from; the print itself when absent.
+    /// Material of the casting; absent if the print itself is the part.
     pub cast: Option<Material>,
 }
 
 impl MaterialChoice {
-    /// The material of the part that is used.
+    /// Returns the material of the finished part: the casting if there is one, otherwise the print.
     pub fn part_material(&self) -> &Material {
         self.cast.as_ref().unwrap_or(&self.print)
     }
 }
 
-/// Draft and edges.
+/// Draft and edges of the part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Finish {
-    /// Draft from the middle parting plane, rad; zero for none.
+    /// Draft angle from the middle parting plane, rad; zero for none.
     pub draft_rad: f64,
-    /// Whether the gripping faces take the draft too.
+    /// Draft of the gripping faces.
     pub gripping_faces: GrippingFaces,
     /// Chamfer of the end edges, mm; zero for none.
     pub chamfer_mm: f64,
 }
 
-/// What draft does to the seat and the lips.
+/// Draft of the seat and the lips.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GrippingFaces {
-    /// They stay straight, as a flexible mould allows.
+    /// No draft, as a flexible mould allows.
     Straight,
-    /// They are drafted like the rest.
+    /// The same draft as the rest of the part.
     Drafted,
 }
 
-/// The machine that prints the part.
+/// Printer that makes the part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Printer {
     /// Bed width and depth, mm.
     pub bed_mm: [f64; 2],
-    /// Thinnest wall that it prints soundly, mm.
+    /// Thinnest wall that prints soundly, mm.
     pub least_wall_mm: f64,
-    /// How the part lies while it is printed.
+    /// Orientation of the part on the bed.
     pub direction: PrintDirection,
     /// Standard uncertainty from part to part of the diameter of a printed seat, mm.
     pub seat_spread_mm: f64,
@@ -352,16 +354,16 @@ pub struct Printer {
     pub wall_spread_mm: f64,
 }
 
-/// How the part lies while it is printed, and so which way its layers run.
+/// Orientation of the part on the bed, which sets the direction of its layers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PrintDirection {
-    /// Layers run round the arms, which bend within them.
+    /// On its side: layers run round the arms, which bend within their layers.
     OnItsSide,
-    /// Layers are stacked along the arms, which bend across them.
+    /// Upright: layers are stacked along the arms, which bend across their layers.
     Standing,
 }
 
-/// The mould of a cast part.
+/// Mould of a cast part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Mould {
     /// Standard uncertainty from part to part of the diameter of a cast seat, mm.
@@ -372,24 +374,24 @@ pub struct Mould {
     pub least_wall_mm: f64,
 }
 
-/// The fit-test slices.
+/// Settings of the fit-test coupons.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Coupons {
-    /// Length of a slice, mm.
+    /// Length of a coupon, mm.
     pub length_mm: f64,
     /// Changes of the clip's seat diameter, mm, ascending.
     pub clip_steps_mm: Vec<f64>,
     /// Changes of the mount's seat width, mm, ascending.
     pub mount_steps_mm: Vec<f64>,
-    /// What a slice has in common with a part that is cast; says nothing of one that is only printed.
+    /// Property in which a printed coupon matches the cast part; unused when the part is only printed.
     pub matching: CouponMatch,
 }
 
-/// What a printed slice has in common with the cast part.
+/// Property in which a printed coupon matches the cast part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CouponMatch {
-    /// Its shape.
+    /// The shape.
     Shape,
-    /// Its forces: walls are made thicker or thinner until the slice pushes and pulls like the cast part.
+    /// The forces: wall thickness is adjusted until the coupon snaps in and pulls out like the cast part.
     Stiffness,
 }
