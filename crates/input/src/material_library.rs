@@ -27,7 +27,7 @@ impl MaterialLibrary {
     #[expect(clippy::missing_panics_doc, reason = "the text is part of the program, and a test reads it")]
     pub fn built_in() -> Self {
         let materials = read(BUILT_IN, "specs/materials.toml");
-        Self { materials: materials.expect("the library that comes along is read by the tests of this crate") }
+        Self { materials: materials.expect("the tests of this crate read the built-in library") }
     }
 
     /// Returns this library with the materials of a user's file, which replace those of the same key.
@@ -197,30 +197,30 @@ static GRIP_AFTER_BOUNDS: BoundsKey = BoundsKey { table: &GRIP_AFTER, least: &SH
 fn material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<Material> {
     let before = reader.problems.len();
     check_key(reader, entry);
-    let section = reader.open_table(&entry.node, entry.key.clone(), &MATERIAL);
-    let title = reader.text(&section, &TITLE);
+    let table = reader.open_table(&entry.node, entry.key.clone(), &MATERIAL);
+    let title = reader.text(&table, &TITLE);
     let mut sources = Vec::new();
-    let modulus = bounds(reader, &section, &MODULUS_BOUNDS, &mut sources);
-    let poisson = value(reader, &section, &POISSON, &POISSON_VALUE, &mut sources);
-    let strain_single = value(reader, &section, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
-    let strain_repeated = value(reader, &section, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
-    let friction = bounds(reader, &section, &FRICTION_BOUNDS, &mut sources);
-    let density = value(reader, &section, &DENSITY, &DENSITY_VALUE, &mut sources);
+    let modulus = bounds(reader, &table, &MODULUS_BOUNDS, &mut sources);
+    let poisson = value(reader, &table, &POISSON, &POISSON_VALUE, &mut sources);
+    let strain_single = value(reader, &table, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
+    let strain_repeated = value(reader, &table, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
+    let friction = bounds(reader, &table, &FRICTION_BOUNDS, &mut sources);
+    let density = value(reader, &table, &DENSITY, &DENSITY_VALUE, &mut sources);
     // Older files do not have these two figures, and not everybody can measure them: defaults apply.
-    let grip_after = if section.get(GRIP_AFTER.name).is_some() {
-        bounds(reader, &section, &GRIP_AFTER_BOUNDS, &mut sources)
+    let grip_after = if table.get(GRIP_AFTER.name).is_some() {
+        bounds(reader, &table, &GRIP_AFTER_BOUNDS, &mut sources)
     } else {
         let FigureBounds { least, greatest } = USUAL_GRIP_AFTER_1000_H;
         sources.push(format!("{}: not given, {least} to {greatest} taken as usual", GRIP_AFTER.name));
         Some(USUAL_GRIP_AFTER_1000_H)
     };
-    let across_layers = if section.get(ACROSS_LAYERS.name).is_some() {
-        value(reader, &section, &ACROSS_LAYERS, &SHARE_VALUE, &mut sources)
+    let across_layers = if table.get(ACROSS_LAYERS.name).is_some() {
+        value(reader, &table, &ACROSS_LAYERS, &SHARE_VALUE, &mut sources)
     } else {
         sources.push(format!("{}: not given, {USUAL_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
         Some(USUAL_ACROSS_LAYERS)
     };
-    strains_in_order(reader, &section, strain_single, strain_repeated);
+    strains_in_order(reader, &table, strain_single, strain_repeated);
     if reader.problems.len() > before {
         return None;
     }
@@ -257,9 +257,9 @@ fn value<'a>(
     figure: &QuantityKey,
     sources: &mut Vec<String>,
 ) -> Option<f64> {
-    let section = reader.open_subtable(material, key);
-    let value = reader.quantity(&section, figure);
-    note_source(reader, &section, key, sources);
+    let table = reader.open_subtable(material, key);
+    let value = reader.quantity(&table, figure);
+    note_source(reader, &table, key, sources);
     value
 }
 
@@ -269,12 +269,12 @@ fn bounds<'a>(
     key: &BoundsKey,
     sources: &mut Vec<String>,
 ) -> Option<FigureBounds> {
-    let section = reader.open_subtable(material, key.table);
-    let (least, greatest) = (reader.quantity(&section, key.least), reader.quantity(&section, key.greatest));
-    note_source(reader, &section, key.table, sources);
+    let table = reader.open_subtable(material, key.table);
+    let (least, greatest) = (reader.quantity(&table, key.least), reader.quantity(&table, key.greatest));
+    note_source(reader, &table, key.table, sources);
     let (least, greatest) = (least?, greatest?);
     if least > greatest {
-        let path = section.path_of("least");
+        let path = table.path_of("least");
         let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
         let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
         reader.report(reader.source.diagnostic(&path, "min-above-max", message).with_allowed(allowed).with_hint(hint));
@@ -283,8 +283,8 @@ fn bounds<'a>(
     Some(FigureBounds { least, greatest })
 }
 
-fn note_source<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {
-    if let Some(source) = reader.text(section, &SOURCE) {
+fn note_source<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {
+    if let Some(source) = reader.text(table, &SOURCE) {
         sources.push(format!("{}: {source}", key.name));
     }
 }

@@ -33,7 +33,7 @@ fn every_figure_of_the_library_has_its_source() {
             "across_layers",
         ];
         assert_eq!(named, figures, "{}", material.key);
-        // Nothing that comes along leans on what is taken for a material that does not say.
+        // No built-in material relies on a default.
         assert!(material.sources.iter().all(|source| !source.contains("taken as usual")), "{}", material.key);
     }
 }

@@ -49,26 +49,24 @@ fn calibration<'a>(reader: &mut TableReader<'a>, root: &'a Node) -> Option<Calib
         .iter()
         .zip(ORIGIN_PARTS)
         .map(|(key, part)| {
-            let section = reader.open_subtable(&made_for, key);
+            let table = reader.open_subtable(&made_for, key);
             Some(CalibrationOrigin {
                 part,
-                digest: reader.text(&section, &DIGEST)?,
-                description: reader.text(&section, &DESCRIPTION)?,
+                digest: reader.text(&table, &DIGEST)?,
+                description: reader.text(&table, &DESCRIPTION)?,
             })
         })
         .collect();
     let [bore_error, stiffness, friction, scatter] =
         [&BORE_ERROR, &STIFFNESS, &FRICTION, &SCATTER].map(|key| recorded_update(reader, &root, key));
     let sizes: Vec<Option<CalibratedSize>> =
-        tables(reader, &root, &SIZES).into_iter().map(|section| size(reader, &section)).collect();
+        tables(reader, &root, &SIZES).into_iter().map(|table| size(reader, &table)).collect();
     let sizes: Option<Vec<CalibratedSize>> = sizes.into_iter().collect();
-    let contradictions = tables(reader, &root, &CONTRADICTIONS)
-        .into_iter()
-        .filter_map(|section| reader.text(&section, &SENTENCE))
-        .collect();
+    let contradictions =
+        tables(reader, &root, &CONTRADICTIONS).into_iter().filter_map(|table| reader.text(&table, &SENTENCE)).collect();
     let targets: Vec<TrialTarget> = sizes.iter().flatten().map(target).collect();
     let rounds: Vec<Option<TrialRound>> =
-        tables(reader, &root, &ROUNDS).into_iter().map(|section| round(reader, &section, &targets)).collect();
+        tables(reader, &root, &ROUNDS).into_iter().map(|table| round(reader, &table, &targets)).collect();
     Some(Calibration {
         made_for: origins.into_iter().collect::<Option<_>>()?,
         bore_error: bore_error?,
@@ -90,9 +88,9 @@ fn target(size: &CalibratedSize) -> TrialTarget {
 }
 
 /// Opens the tables of a repeated key; empty if it is not written.
-fn tables<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &RepeatedTableKey) -> Vec<OpenTable<'a>> {
-    let Some(node) = section.get(key.name) else { return Vec::new() };
-    let path = section.path_of(key.name);
+fn tables<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RepeatedTableKey) -> Vec<OpenTable<'a>> {
+    let Some(node) = table.get(key.name) else { return Vec::new() };
+    let path = table.path_of(key.name);
     let Value::List(items) = &node.value else {
         let problem =
             reader.wrong_type(node, &path, "a repeated table").with_hint(format!("it is written as [[{path}]]"));
@@ -108,8 +106,8 @@ fn tables<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &Repea
 }
 
 fn recorded_update<'a>(reader: &mut TableReader<'a>, parent: &OpenTable<'a>, key: &TableKey) -> Option<RecordedUpdate> {
-    let section = reader.open_subtable(parent, key);
-    let (before, after) = (recorded_estimate(reader, &section, &BEFORE), recorded_estimate(reader, &section, &AFTER));
+    let table = reader.open_subtable(parent, key);
+    let (before, after) = (recorded_estimate(reader, &table, &BEFORE), recorded_estimate(reader, &table, &AFTER));
     Some(RecordedUpdate { before: before?, after: after? })
 }
 
@@ -118,23 +116,23 @@ fn recorded_estimate<'a>(
     parent: &OpenTable<'a>,
     key: &TableKey,
 ) -> Option<RecordedEstimate> {
-    let section = reader.open_subtable(parent, key);
-    let [median, from, to, sd] = [&MEDIAN, &FROM, &TO, &SD].map(|key| reader.quantity(&section, key));
+    let table = reader.open_subtable(parent, key);
+    let [median, from, to, sd] = [&MEDIAN, &FROM, &TO, &SD].map(|key| reader.quantity(&table, key));
     Some(RecordedEstimate { median: median?, interval90: [from?, to?], sd: sd? })
 }
 
-fn size<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<CalibratedSize> {
-    let letter = reader.text(section, &LETTER);
-    let (seat, round) = (reader.quantity(section, &SEAT), reader.choice(section, &FORM));
-    let (draw, target) = (reader.quantity(section, &DRAW), reader.quantity(section, &TARGET));
-    let draw_90 = reader.quantities(section, &DRAW_90);
-    let rows = reader.quantity(section, &ROWS);
-    let error = recorded_update(reader, section, &ERROR);
-    let hold_probabilities = tables(reader, section, &HELD)
+fn size<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<CalibratedSize> {
+    let letter = reader.text(table, &LETTER);
+    let (seat, round) = (reader.quantity(table, &SEAT), reader.choice(table, &FORM));
+    let (draw, target) = (reader.quantity(table, &DRAW), reader.quantity(table, &TARGET));
+    let draw_90 = reader.quantities(table, &DRAW_90);
+    let rows = reader.quantity(table, &ROWS);
+    let error = recorded_update(reader, table, &ERROR);
+    let hold_probabilities = tables(reader, table, &HELD)
         .into_iter()
-        .map(|section| {
-            let tool = section.get(TOOL.name).and_then(|_| reader.text(&section, &TOOL));
-            HoldProbability { tool, probability: reader.quantity(&section, &PROBABILITY) }
+        .map(|table| {
+            let tool = table.get(TOOL.name).and_then(|_| reader.text(&table, &TOOL));
+            HoldProbability { tool, probability: reader.quantity(&table, &PROBABILITY) }
         })
         .collect();
     #[expect(
@@ -157,14 +155,14 @@ fn size<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<Cal
     })
 }
 
-fn round<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, targets: &[TrialTarget]) -> Option<TrialRound> {
-    let file = reader.text(section, &FILE)?;
-    let Some(node) = section.get(TRIALS.name) else {
-        reader.report_missing_key(section, &TRIALS);
+fn round<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, targets: &[TrialTarget]) -> Option<TrialRound> {
+    let file = reader.text(table, &FILE)?;
+    let Some(node) = table.get(TRIALS.name) else {
+        reader.report_missing_key(table, &TRIALS);
         return None;
     };
     let source: &Source = reader.source;
-    let rows = toml_rows::rows_of_list(source, &join_path(&section.path, TRIALS.name), node, &mut reader.problems);
+    let rows = toml_rows::rows_of_list(source, &join_path(&table.path, TRIALS.name), node, &mut reader.problems);
     let trials = row_reader::read_rows(source, &TrialTable::without_units(rows), targets, &mut reader.problems);
     Some(TrialRound { file, rows: trials.rows })
 }

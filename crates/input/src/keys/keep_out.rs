@@ -47,8 +47,9 @@ const fn angle(name: &'static str, about: &'static str) -> QuantityKey {
 pub(crate) static KEEP_OUTS: RepeatedTableKey =
     RepeatedTableKey { name: "keep_out", table: &KEEP_OUT_TABLE, most: 20, required_because: None };
 static KEEP_OUT_TABLE: KeyTable = KeyTable {
-    about: "A volume that must stay free, one table each, with one of box, cylinder and sweep; x runs across, y from the \
-            axis of the body toward the tools, z along the body from the middle of the mount, to where the stations count up",
+    about: "A volume that must stay free, one table each, with one of box, cylinder and sweep; x runs \
+        across, y from the axis of the body toward the tools, z along the body from the middle of the \
+        mount toward ascending stations",
     keys: &[&KEEP_OUT_NAME, &BOX, &CYLINDER, &SWEEP, &CLEARANCE],
 };
 pub(crate) static KEEP_OUT_NAME: TextKey = TextKey {
@@ -93,19 +94,24 @@ pub(crate) static THROUGH: QuantitiesKey =
 pub(crate) static CYLINDER_DIAMETER: QuantityKey =
     length("diameter", "Its diameter", [0.1, FARTHEST], "it says how thick it is");
 pub(crate) static CYLINDER_FROM: QuantityKey =
-    length("from", "Where it begins along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
+    length("from", "Start along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
 pub(crate) static CYLINDER_TO: QuantityKey =
-    length("to", "Where it ends along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
+    length("to", "End along that axis", [-FARTHEST, FARTHEST], "a cylinder has two ends");
 
 pub(crate) static SWEEP: TableKey = TableKey { name: "sweep", table: &SWEEP_TABLE, required_because: None };
 static SWEEP_TABLE: KeyTable = KeyTable {
-    about: "All that a lever passes over: a flat bar with round ends that turns about an axis across the body",
+    about: "Volume that a lever sweeps: a flat bar with round ends that turns about an axis across the \
+        body",
     keys: &[&PIVOT, &REACH, &THICKNESS, &SWEEP_WIDTH, &SWEEP_ACROSS, &SWEEP_FROM, &SWEEP_TO],
 };
 pub(crate) static PIVOT: QuantitiesKey =
     place("pivot", "Place [y, z] of the axis that it turns about", 2, "it says where the lever turns");
-pub(crate) static REACH: QuantityKey =
-    length("reach", "From that axis to the tip of the lever", [0.5, FARTHEST], "it says how far the lever reaches");
+pub(crate) static REACH: QuantityKey = length(
+    "reach",
+    "Distance from that axis to the tip of the lever",
+    [0.5, FARTHEST],
+    "it says how far the lever reaches",
+);
 pub(crate) static THICKNESS: QuantityKey = length(
     "thickness",
     "Thickness of the bar seen from the side, which its ends are rounded to; at most the reach",
@@ -124,8 +130,8 @@ pub(crate) static SWEEP_ACROSS: QuantityKey = QuantityKey {
 };
 pub(crate) static SWEEP_FROM: QuantityKey = angle(
     "from",
-    "The lever's first direction from its pivot: 0 deg along the body to where the stations count up, 90 deg straight toward \
-     the tools",
+    "The lever's first direction from its pivot: 0 deg along the body toward ascending stations, \
+        90 deg straight toward the tools",
 );
 pub(crate) static SWEEP_TO: QuantityKey =
     angle("to", "Its last direction, measured alike, not below the first and at most 180 deg above it");

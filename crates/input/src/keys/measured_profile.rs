@@ -24,7 +24,8 @@ const fn place(name: &'static str, about: &'static str, when_absent: WhenAbsent<
 }
 
 pub(crate) static CALLIPER: KeyTable = KeyTable {
-    about: "Readings of a calliper around the body, closed by lines and arcs; repeated readings at one angle tell the spread",
+    about: "Readings of a calliper around the body, closed by lines and arcs; repeated readings at one \
+        angle give the spread",
     keys: &[&SHAPE, &RADII, &WIDTHS, &CALLIPER_TOLERANCE, &LEAST_CORNER, &CALLIPER_CENTRE],
 };
 pub(crate) static RADII: RowsKey = RowsKey {
@@ -35,7 +36,7 @@ pub(crate) static RADII: RowsKey = RowsKey {
     lengths: [1.0, 300.0],
     fewest: 8,
     most: 5000,
-    meaning_if_absent: "widths tell the shape",
+    meaning_if_absent: "widths give the shape",
 };
 pub(crate) static WIDTHS: RowsKey = RowsKey {
     name: "widths",
@@ -45,7 +46,7 @@ pub(crate) static WIDTHS: RowsKey = RowsKey {
     lengths: [3.0, 300.0],
     fewest: 4,
     most: 5000,
-    meaning_if_absent: "radii tell the shape",
+    meaning_if_absent: "radii give the shape",
 };
 
 pub(crate) static TRACED: KeyTable = KeyTable {
@@ -70,7 +71,7 @@ pub(crate) static TRACED_FILE: TextKey = TextKey {
 };
 pub(crate) static DRAWING_UNIT: ChoiceKey<f64> = ChoiceKey {
     name: "unit",
-    about: "What one unit of the drawing is",
+    about: "Unit of the drawing",
     words: &UNIT_WORDS,
     when_absent: WhenAbsent::Required("a drawing in inches looks like one in millimetres"),
 };
@@ -84,7 +85,7 @@ static UNIT_WORDS: [(&str, f64, &str); 5] = [
 ];
 pub(crate) static SCALE: QuantityKey = QuantityKey {
     name: "scale",
-    about: "What the drawing is multiplied by besides",
+    about: "Scale factor that applies on top of the unit",
     kind: QuantityKind::Ratio,
     least: 0.001,
     greatest: 1000.0,
@@ -92,7 +93,8 @@ pub(crate) static SCALE: QuantityKey = QuantityKey {
 };
 pub(crate) static CHECK: TableKey = TableKey { name: "check", table: &CHECK_TABLE, required_because: None };
 static CHECK_TABLE: KeyTable = KeyTable {
-    about: "Two points on the outline whose distance was measured on the body; without it: unit and scale are believed",
+    about: "Two points on the outline whose distance was measured on the body; without it: unit and scale \
+        are not checked",
     keys: &[&CHECK_FROM, &CHECK_TO, &CHECK_DISTANCE],
 };
 pub(crate) static CHECK_FROM: QuantitiesKey =
@@ -109,20 +111,20 @@ pub(crate) static DRAWING_GAP: QuantityKey =
     length("gap", "Greatest gap between two ends that is closed", [0.0, 2.0], WhenAbsent::Default(0.05));
 pub(crate) static TRACED_TOLERANCE: QuantityKey = length(
     "tolerance",
-    "How far the outline may lie from the drawing, and how deep the drawing may turn inward",
+    "Largest distance of the outline from the drawing, and largest depth of a hollow in the drawing",
     [0.001, 1.0],
     WhenAbsent::Default(0.01),
 );
 pub(crate) static CALLIPER_TOLERANCE: QuantityKey = length(
     "tolerance",
-    "How far lines and arcs may lie from the smoothed readings",
+    "Largest distance of the outline from the smoothed readings",
     [0.001, 1.0],
     WhenAbsent::Default(0.02),
 );
 pub(crate) static SCAN_TOLERANCE: QuantityKey = length(
     "tolerance",
-    "How far the outline may lie from the scan, three standard deviations of its noise, and how deep the scan may turn \
-     inward",
+    "Largest distance of the outline from the scan, three standard deviations of its noise, and \
+        largest depth of a hollow in the scan",
     [0.001, 1.0],
     WhenAbsent::Default(0.1),
 );
@@ -158,12 +160,8 @@ pub(crate) static SCAN_FILE: TextKey = TextKey {
     longest: 300,
     when_absent: WhenAbsent::Required("the body is in it"),
 };
-pub(crate) static SCAN_UNIT: ChoiceKey<f64> = ChoiceKey {
-    name: "unit",
-    about: "What one unit of the scan is",
-    words: &UNIT_WORDS,
-    when_absent: WhenAbsent::Default("mm"),
-};
+pub(crate) static SCAN_UNIT: ChoiceKey<f64> =
+    ChoiceKey { name: "unit", about: "Unit of the scan", words: &UNIT_WORDS, when_absent: WhenAbsent::Default("mm") };
 pub(crate) static CUT_AXIS: ChoiceKey<ScanAxis> = ChoiceKey {
     name: "axis",
     about: "The axis of the file that runs along the body",
@@ -176,7 +174,7 @@ pub(crate) static CUT_AXIS: ChoiceKey<ScanAxis> = ChoiceKey {
 };
 pub(crate) static CUT_HEIGHT: QuantityKey = length(
     "height",
-    "Where along that axis the body is cut",
+    "Position of the cut along that axis",
     [-10_000.0, 10_000.0],
     WhenAbsent::Required("the mount sits there"),
 );

@@ -16,7 +16,7 @@ pub(crate) enum ProfileShape {
 
 pub(crate) static SHAPE: ChoiceKey<ProfileShape> = ChoiceKey {
     name: "shape",
-    about: "Which cross-section it is",
+    about: "Shape of the cross-section",
     words: &[
         ("circle", ProfileShape::Circle, "round bar or tube: diameter"),
         ("ellipse", ProfileShape::Ellipse, "oval: width, height"),

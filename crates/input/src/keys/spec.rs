@@ -34,7 +34,7 @@ pub(crate) static SPEC: KeyTable = KeyTable {
 
 pub(crate) static HOLDER: TableKey =
     TableKey { name: "holder", table: &HOLDER_TABLE, required_because: Some("it names the part in every file") };
-static HOLDER_TABLE: KeyTable = KeyTable { about: "The part that is made", keys: &[&HOLDER_NAME, &UNITS] };
+static HOLDER_TABLE: KeyTable = KeyTable { about: "General settings of the holder", keys: &[&HOLDER_NAME, &UNITS] };
 pub(crate) static HOLDER_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of the holder, as it is written into the files",
@@ -66,13 +66,14 @@ pub(crate) static PROFILE: OneOfKey = OneOfKey {
 };
 pub(crate) static FAR: TableKey = section("far", &FAR_TABLE);
 static FAR_TABLE: KeyTable = KeyTable {
-    about: "A second cross-section, of a body that tapers; without it: the body is as thick all along; only without draft",
+    about: "Second cross-section of a tapering body; without it: the same section everywhere; only \
+        without draft",
     keys: &[&FAR_AT, &FAR_PROFILE],
 };
 pub(crate) static FAR_AT: QuantityKey = length(
     "at",
-    "Where it is, from the middle of the mount along the body, toward where the stations count up; at least 1 mm to \
-     either side",
+    "Position along the body from the middle of the mount, positive toward ascending stations; at \
+        least 1 mm to either side",
     [-500.0, 500.0],
     WhenAbsent::Required("a taper goes with the distance"),
 );
@@ -117,13 +118,15 @@ pub(crate) static CORNER: QuantityKey = length(
 );
 pub(crate) static ACROSS: QuantityKey = length(
     "across",
-    "From the flat to the opposite side, more than half of the diameter and less than all of it",
+    "Distance from the flat to the opposite side, more than half of the diameter and less than all \
+        of it",
     [1.5, 300.0],
     WhenAbsent::Required("it says how deep the flat is"),
 );
 pub(crate) static FLAT_CORNER: QuantityKey = length(
     "corner",
-    "Rounding of the two edges of the flat; the default is less where half of what fits is",
+    "Rounding of the two edges of the flat; the default is smaller where half of the largest \
+        possible rounding is",
     [0.1, 20.0],
     WhenAbsent::Default(0.5),
 );
@@ -142,7 +145,7 @@ pub(crate) static MOUNT_LENGTH: QuantityKey = length(
 );
 pub(crate) static OPENS: ChoiceKey<MouthDirection> = ChoiceKey {
     name: "opens",
-    about: "The way the mouth of the mount faces; the tool sits on the opposite side",
+    about: "Direction in which the mouth of the mount opens; the tool sits on the opposite side",
     words: &[
         ("up", MouthDirection::Up, "toward the top of the profile"),
         ("down", MouthDirection::Down, "toward its bottom"),
@@ -197,9 +200,9 @@ pub(crate) static DIAMETER: DiameterKey = DiameterKey {
 pub(crate) static BARREL_TABLE: KeyTable =
     KeyTable { about: "Limits or readings of the diameter", keys: &[&MIN, &MAX, &READINGS, &BARREL_SPREAD] };
 pub(crate) static MIN: QuantityKey =
-    length("min", "Least diameter, together with max", [2.0, 120.0], WhenAbsent::Optional("the readings tell it"));
+    length("min", "Least diameter, together with max", [2.0, 120.0], WhenAbsent::Optional("the readings give it"));
 pub(crate) static MAX: QuantityKey =
-    length("max", "Greatest diameter, together with min", [2.0, 120.0], WhenAbsent::Optional("the readings tell it"));
+    length("max", "Greatest diameter, together with min", [2.0, 120.0], WhenAbsent::Optional("the readings give it"));
 pub(crate) static READINGS: QuantitiesKey = QuantitiesKey {
     name: "readings",
     about: "Readings of the diameter at different places and directions; the least and the greatest are widened by \
@@ -209,7 +212,7 @@ pub(crate) static READINGS: QuantitiesKey = QuantitiesKey {
     greatest: 120.0,
     fewest: 1,
     most: 500,
-    when_absent: WhenAbsent::Optional("min and max tell the size"),
+    when_absent: WhenAbsent::Optional("min and max give the size"),
 };
 pub(crate) static BARREL_SPREAD: QuantityKey = length(
     "spread",
@@ -234,7 +237,7 @@ pub(crate) static MASS: QuantityKey = QuantityKey {
     when_absent: WhenAbsent::Default(0.0),
 };
 pub(crate) static WORKING_LOAD: TableKey = section("working_load", &LOAD_TABLE);
-static LOAD_TABLE: KeyTable = KeyTable { about: "What work does to the tool", keys: &[&ALONG, &ACROSS_LOAD] };
+static LOAD_TABLE: KeyTable = KeyTable { about: "Working loads on the tool", keys: &[&ALONG, &ACROSS_LOAD] };
 const fn force(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
     QuantityKey { name, about, kind: QuantityKind::Force, least: range[0], greatest: range[1], when_absent }
 }
@@ -249,19 +252,19 @@ pub(crate) static LAYOUT: TableKey = TableKey {
     required_because: Some("it says how far the tools sit from the body"),
 };
 static LAYOUT_TABLE: KeyTable = KeyTable {
-    about: "Where the tools sit, seen from the side",
+    about: "Positions of clips and tools, seen from the side",
     keys: &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM, &SWAY, &WEB],
 };
 pub(crate) static OFFSET: QuantityKey = length(
     "offset",
-    "From the axis of the body to the axis of the tool, over the middle of the mount",
+    "Distance from the axis of the body to the axis of the tool, over the middle of the mount",
     [3.0, 500.0],
     WhenAbsent::Required("it says how far the tools sit from the body"),
 );
 pub(crate) static PITCH: QuantityKey = QuantityKey {
     name: "pitch",
-    about: "Lean of the axis of the tool against that of the body; with a positive one the tool leans away from the body \
-            toward where the stations count up; only without draft",
+    about: "Angle between the axes of tool and body; with a positive one the tool leans away from the \
+        body toward ascending stations; only without draft",
     kind: QuantityKind::Angle,
     least: -30.0,
     greatest: 30.0,
@@ -285,23 +288,25 @@ pub(crate) static LENGTHS: QuantitiesKey = QuantitiesKey {
     greatest: 200.0,
     fewest: 1,
     most: 4,
-    when_absent: WhenAbsent::Optional("all as long as they are sized"),
+    when_absent: WhenAbsent::Optional("sizing chooses one length for all"),
 };
 pub(crate) static STOP: TableKey = section("stop", &STOP_TABLE);
 static STOP_TABLE: KeyTable = KeyTable {
-    about: "A wall that the end of the tool rests against; without it: none; only without draft",
+    about: "End stop: a wall that the end of the tool rests against; without it: no stop; only without \
+        draft",
     keys: &[&STOP_AT],
 };
 pub(crate) static STOP_AT: QuantityKey = length(
     "at",
-    "Its face along the axis of the tool, from over the middle of the mount; beyond all clips to either side",
+    "Position of its face along the axis of the tool, from over the middle of the mount; beyond \
+        all clips to either side",
     [-400.0, 400.0],
     WhenAbsent::Required("a stop without a place stops nothing"),
 );
 
 pub(crate) static AIM: TableKey = section("aim", &AIM_TABLE);
 static AIM_TABLE: KeyTable = KeyTable {
-    about: "A point of the tool that must stay true, such as its tip; without it: none is held to anything",
+    about: "A point of the tool with a position tolerance, such as its tip; without it: no tolerance",
     keys: &[&AHEAD, &WITHIN],
 };
 pub(crate) static AHEAD: QuantityKey = length(
@@ -313,24 +318,23 @@ pub(crate) static AHEAD: QuantityKey = length(
 );
 pub(crate) static WITHIN: QuantityKey = length(
     "within",
-    "How far off the point may lie",
+    "Largest allowed deviation of the point",
     [0.01, 50.0],
     WhenAbsent::Required("a point without it is held to nothing"),
 );
 
 pub(crate) static SWAY: TableKey = section("sway", &SWAY_TABLE);
-static SWAY_TABLE: KeyTable =
-    KeyTable { about: "How stiff the web is made; without it: as it comes out", keys: &[&SWAY_AT_MOST] };
+static SWAY_TABLE: KeyTable = KeyTable { about: "Stiffness of the web; without it: no limit", keys: &[&SWAY_AT_MOST] };
 pub(crate) static SWAY_AT_MOST: QuantityKey = length(
     "at_most",
-    "How far the web may let the tool move under its weight and working load across, at the point of the aim, or over the \
-     clips where that is farther out",
+    "Largest movement of the tool that the web may allow under weight and working load across, at \
+        the point of the aim, or over the clips where that is farther out",
     [0.01, 50.0],
     WhenAbsent::Required("a limit without a size limits nothing"),
 );
 pub(crate) static WEB: ChoiceKey<WebStyle> = ChoiceKey {
     name: "web",
-    about: "Whether the web is lightened by windows, where its walls, strain and sway bear it",
+    about: "Style of the web; windows are cut only where walls, strain and sway allow it",
     words: &[
         ("solid", WebStyle::Solid, "no windows"),
         ("windows", WebStyle::Windows, "windows with rounded corners through its sides; only without draft"),
@@ -340,9 +344,9 @@ pub(crate) static WEB: ChoiceKey<WebStyle> = ChoiceKey {
 
 pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
 static FIT_TABLE: KeyTable =
-    KeyTable { about: "What the fit must satisfy", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };
+    KeyTable { about: "Requirements on the fit", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };
 pub(crate) static SNAP_ON: TableKey = section("snap_on", &SNAP_ON_TABLE);
-static SNAP_ON_TABLE: KeyTable = KeyTable { about: "The push that snaps a clip on", keys: &[&AT_MOST] };
+static SNAP_ON_TABLE: KeyTable = KeyTable { about: "Push that snaps a clip on", keys: &[&AT_MOST] };
 pub(crate) static AT_MOST: QuantityKey = force(
     "at_most",
     "Greatest push by hand; the default is an easy push of two fingers and a thumb, common practice, no source",
@@ -350,10 +354,11 @@ pub(crate) static AT_MOST: QuantityKey = force(
     WhenAbsent::Default(40.0),
 );
 pub(crate) static HOLD: TableKey = section("hold", &HOLD_TABLE);
-static HOLD_TABLE: KeyTable = KeyTable { about: "How firmly a clip holds", keys: &[&SAFETY] };
+static HOLD_TABLE: KeyTable = KeyTable { about: "Holding force of a clip", keys: &[&SAFETY] };
 pub(crate) static SAFETY: QuantityKey = QuantityKey {
     name: "safety",
-    about: "Hold divided by working loads and weight, at least; the default is common practice, no source",
+    about: "Smallest allowed ratio of holding force to working load and weight; the default is common \
+        practice, no source",
     kind: QuantityKind::Ratio,
     least: 1.0,
     greatest: 20.0,
@@ -361,25 +366,27 @@ pub(crate) static SAFETY: QuantityKey = QuantityKey {
 };
 pub(crate) static USES: ChoiceKey<Uses> = ChoiceKey {
     name: "uses",
-    about: "How often the holder is snapped on",
+    about: "Number of times that the holder is snapped on",
     words: &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
     when_absent: WhenAbsent::Default("repeated"),
 };
 pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
     name: "wide_range",
-    about: "What serves a family whose diameters lie far apart",
+    about: "Strategy for a tool family with a wide range of diameters",
     words: &[
-        ("sizes", WideRange::Sizes, "as many sizes of round clips as it needs"),
+        ("sizes", WideRange::Sizes, "as many sizes of round clips as the family needs"),
         (
             "sleeves",
             WideRange::Sleeves,
-            "a round clip for the largest tools, sleeves for smaller ones wherever they serve, further sizes elsewhere",
+            "a round clip for the largest tools, sleeves for smaller ones where these work, further sizes \
+        elsewhere",
         ),
-        ("vee", WideRange::Vee, "vee clips wherever they serve, round ones elsewhere"),
+        ("vee", WideRange::Vee, "vee clips where these work, round clips elsewhere"),
         (
             "best",
             WideRange::Best,
-            "whichever of these needs fewest holders and sleeves, of equals the one with the greater least margin",
+            "the strategy with the fewest holders and sleeves, of equals the one with the greater least \
+        margin",
         ),
     ],
     when_absent: WhenAbsent::Default("sizes"),
@@ -387,24 +394,25 @@ pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
 
 pub(crate) static MATERIAL: TableKey = section("material", &MATERIAL_TABLE);
 static MATERIAL_TABLE: KeyTable =
-    KeyTable { about: "What the holder is made of", keys: &[&PRINT, &FINAL_MATERIAL, &LIBRARY] };
+    KeyTable { about: "Materials of the holder", keys: &[&PRINT, &FINAL_MATERIAL, &LIBRARY] };
 pub(crate) static PRINT: TextKey = TextKey {
     name: "print",
-    about: "What the printer lays down: a key of the material library",
+    about: "Material of the print: a key of the material library",
     longest: 60,
     when_absent: WhenAbsent::Default("pla"),
 };
 pub(crate) static FINAL_MATERIAL: TextKey = TextKey {
     name: "final",
-    about: "What the finished part is cast from: a key of the material library",
+    about: "Material of the casting: a key of the material library",
     longest: 60,
     when_absent: WhenAbsent::Optional("the print itself is the part"),
 };
 pub(crate) static LIBRARY: TextKey = TextKey {
     name: "library",
-    about: "File of own materials beside the spec; a material of the same key replaces the one that comes along",
+    about: "File with materials of your own, relative to the spec; a material of the same key replaces \
+        the built-in one",
     longest: 500,
-    when_absent: WhenAbsent::Optional("only the materials that come along"),
+    when_absent: WhenAbsent::Optional("only the built-in materials"),
 };
 
 pub(crate) static FINISH: TableKey = section("finish", &FINISH_TABLE);
@@ -412,7 +420,7 @@ static FINISH_TABLE: KeyTable =
     KeyTable { about: "Draft and edges of the part", keys: &[&DRAFT, &GRIPPING_FACES, &CHAMFER] };
 pub(crate) static DRAFT: QuantityKey = QuantityKey {
     name: "draft",
-    about: "Draft from the parting plane in the middle, so that a mould lets the part go",
+    about: "Draft from the parting plane in the middle, so that a mould releases the part",
     kind: QuantityKind::Angle,
     least: 0.0,
     greatest: 15.0,
@@ -420,7 +428,7 @@ pub(crate) static DRAFT: QuantityKey = QuantityKey {
 };
 pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
     name: "gripping_faces",
-    about: "What draft does to the seat and the lips",
+    about: "Draft of the seat and the lips",
     words: &[
         ("straight", GrippingFaces::Straight, "they stay straight, as a flexible mould allows"),
         ("drafted", GrippingFaces::Drafted, "they are drafted like the rest"),
@@ -429,14 +437,15 @@ pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
 };
 pub(crate) static CHAMFER: QuantityKey = length(
     "chamfer",
-    "Chamfer of the end edges, at most the thinnest wall of the printer; the default is less where half of that wall is",
+    "Chamfer of the end edges, at most the thinnest wall of the printer; the default is smaller \
+        where half of that wall is",
     [0.0, 2.0],
     WhenAbsent::Default(0.4),
 );
 
 pub(crate) static PRINTER: TableKey = section("printer", &PRINTER_TABLE);
 static PRINTER_TABLE: KeyTable = KeyTable {
-    about: "The machine that prints the part",
+    about: "Printer that makes the part",
     keys: &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD, &CALIBRATION],
 };
 pub(crate) static BED: QuantitiesKey = QuantitiesKey {
@@ -458,7 +467,7 @@ pub(crate) static LEAST_WALL: QuantityKey = length(
 
 pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = ChoiceKey {
     name: "direction",
-    about: "How the part lies while it is printed; arms that bend across their layers bear less",
+    about: "Orientation of the part on the bed; arms that bend across their layers are weaker",
     words: &[
         ("side", PrintDirection::OnItsSide, "on its side: layers run round the arms"),
         ("standing", PrintDirection::Standing, "upright: the arms bend across the layers"),
@@ -481,14 +490,14 @@ pub(crate) static WALL_SPREAD: QuantityKey = length(
 
 pub(crate) static CALIBRATION: TextKey = TextKey {
     name: "calibration",
-    about: "File of what trials of coupons taught about this printer and material, relative to the spec",
+    about: "Calibration file from trials of coupons, relative to the spec",
     longest: 200,
-    when_absent: WhenAbsent::Optional("nothing was tried yet"),
+    when_absent: WhenAbsent::Optional("no calibration yet"),
 };
 
 pub(crate) static MOULD: TableKey = section("mould", &MOULD_TABLE);
 static MOULD_TABLE: KeyTable = KeyTable {
-    about: "The mould of a cast part; counts only beside material.final",
+    about: "Mould of a cast part; used only together with material.final",
     keys: &[&MOULD_SEAT_SPREAD, &MOULD_WALL_SPREAD, &MOULD_LEAST_WALL],
 };
 pub(crate) static MOULD_SEAT_SPREAD: QuantityKey = length(
@@ -512,10 +521,12 @@ pub(crate) static MOULD_LEAST_WALL: QuantityKey = length(
 );
 
 pub(crate) static COUPONS: TableKey = section("coupons", &COUPONS_TABLE);
-static COUPONS_TABLE: KeyTable =
-    KeyTable { about: "The fit-test slices", keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH] };
+static COUPONS_TABLE: KeyTable = KeyTable {
+    about: "Coupons: short slices to test the fit",
+    keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH],
+};
 pub(crate) static COUPON_LENGTH: QuantityKey =
-    length("length", "Length of a slice, at most that of the mount", [3.0, 50.0], WhenAbsent::Default(8.0));
+    length("length", "Length of a coupon, at most that of the mount", [3.0, 50.0], WhenAbsent::Default(8.0));
 const fn steps(name: &'static str, about: &'static str, default: &'static [f64]) -> QuantitiesKey {
     QuantitiesKey {
         name,
@@ -534,13 +545,14 @@ pub(crate) static MOUNT_STEPS: QuantitiesKey =
     steps("mount_steps", "Changes of the width of the mount's seat, ascending", &[-0.1, 0.0, 0.1]);
 pub(crate) static MATCH: ChoiceKey<CouponMatch> = ChoiceKey {
     name: "match",
-    about: "What a slice has in common with a part that is cast from material.final",
+    about: "Property in which a coupon matches a part that is cast from material.final",
     words: &[
-        ("shape", CouponMatch::Shape, "its shape: what it needs to snap is that of the print"),
+        ("shape", CouponMatch::Shape, "its shape; its forces are those of the print"),
         (
             "stiffness",
             CouponMatch::Stiffness,
-            "its forces: walls are made thicker or thinner until the slice pushes and pulls like the cast part",
+            "its forces; wall thickness is adjusted until the coupon snaps in and pulls out like the cast \
+        part",
         ),
     ],
     when_absent: WhenAbsent::Default("shape"),

@@ -106,12 +106,12 @@ impl<'a> TableReader<'a> {
     }
 
     /// Reports a required key that is not written.
-    pub(crate) fn report_missing(&mut self, section: &OpenTable<'_>, key: &str, why: &str) {
-        if !section.readable || section.guessed.contains(&key) {
+    pub(crate) fn report_missing(&mut self, table: &OpenTable<'_>, key: &str, why: &str) {
+        if !table.readable || table.guessed.contains(&key) {
             return;
         }
-        let path = section.path_of(key);
-        let problem = self.source.diagnostic_at(section.span.clone(), &path, "missing", format!("`{path}` is missing"));
+        let path = table.path_of(key);
+        let problem = self.source.diagnostic_at(table.span.clone(), &path, "missing", format!("`{path}` is missing"));
         self.report(problem.with_hint(format!("needed because {why}")));
     }
 
@@ -131,19 +131,19 @@ impl<'a> TableReader<'a> {
 
     /// Reads a quantity, in the unit of checked values.
     /// | Returns `None` if it is absent without a default or if a problem was reported.
-    pub(crate) fn quantity(&mut self, section: &OpenTable<'a>, key: &QuantityKey) -> Option<f64> {
-        let value = match section.get(key.name) {
-            Some(node) => self.quantity_at(node, &section.path_of(key.name), key.range())?,
-            None => self.value_when_absent(section, key.name, &key.when_absent)?,
+    pub(crate) fn quantity(&mut self, table: &OpenTable<'a>, key: &QuantityKey) -> Option<f64> {
+        let value = match table.get(key.name) {
+            Some(node) => self.quantity_at(node, &table.path_of(key.name), key.range())?,
+            None => self.value_when_absent(table, key.name, &key.when_absent)?,
         };
         Some(key.kind.to_checked(value))
     }
 
     /// Reads a text, without surrounding space.
-    pub(crate) fn text(&mut self, section: &OpenTable<'a>, key: &TextKey) -> Option<String> {
-        let path = section.path_of(key.name);
-        let Some(node) = section.get(key.name) else {
-            return self.value_when_absent(section, key.name, &key.when_absent).map(str::to_owned);
+    pub(crate) fn text(&mut self, table: &OpenTable<'a>, key: &TextKey) -> Option<String> {
+        let path = table.path_of(key.name);
+        let Some(node) = table.get(key.name) else {
+            return self.value_when_absent(table, key.name, &key.when_absent).map(str::to_owned);
         };
         let Value::Text(text) = &node.value else {
             let value = shorten(&self.source.excerpt(&node.span));
@@ -170,12 +170,12 @@ impl<'a> TableReader<'a> {
     }
 
     /// Reads one of the words of a key.
-    pub(crate) fn choice<T: Copy>(&mut self, section: &OpenTable<'a>, key: &ChoiceKey<T>) -> Option<T> {
-        let path = section.path_of(key.name);
+    pub(crate) fn choice<T: Copy>(&mut self, table: &OpenTable<'a>, key: &ChoiceKey<T>) -> Option<T> {
+        let path = table.path_of(key.name);
         let allowed = || quoted_list(key.words.iter().map(|(word, ..)| *word));
         let find = |wanted: &str| key.words.iter().find(|(word, ..)| *word == wanted).map(|(_, value, _)| *value);
-        let Some(node) = section.get(key.name) else {
-            return self.value_when_absent(section, key.name, &key.when_absent).and_then(find);
+        let Some(node) = table.get(key.name) else {
+            return self.value_when_absent(table, key.name, &key.when_absent).and_then(find);
         };
         let Value::Text(text) = &node.value else {
             let problem = self.wrong_type(node, &path, "a word in quotes").with_allowed(allowed());
@@ -196,10 +196,10 @@ impl<'a> TableReader<'a> {
     }
 
     /// Reads a list of quantities; `None` if any of them is wrong.
-    pub(crate) fn quantities(&mut self, section: &OpenTable<'a>, key: &QuantitiesKey) -> Option<Vec<f64>> {
-        let path = section.path_of(key.name);
-        let Some(node) = section.get(key.name) else {
-            let default = self.value_when_absent(section, key.name, &key.when_absent)?;
+    pub(crate) fn quantities(&mut self, table: &OpenTable<'a>, key: &QuantitiesKey) -> Option<Vec<f64>> {
+        let path = table.path_of(key.name);
+        let Some(node) = table.get(key.name) else {
+            let default = self.value_when_absent(table, key.name, &key.when_absent)?;
             return Some(default.iter().map(|&value| key.kind.to_checked(value)).collect());
         };
         let Value::List(items) = &node.value else {
@@ -238,14 +238,14 @@ impl<'a> TableReader<'a> {
 
     fn value_when_absent<T: Copy>(
         &mut self,
-        section: &OpenTable<'_>,
+        table: &OpenTable<'_>,
         key: &str,
         when_absent: &WhenAbsent<T>,
     ) -> Option<T> {
         if let Some(why) = when_absent.required_because() {
-            self.report_missing(section, key, why);
+            self.report_missing(table, key, why);
         }
-        when_absent.default().filter(|_| section.readable)
+        when_absent.default().filter(|_| table.readable)
     }
 
     /// Reads a value as a quantity within a range, in the unit of its kind.

@@ -78,35 +78,35 @@ fn advice(error: &SizeError) -> (&'static str, String, String) {
 }
 
 fn limits_or_readings<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Barrel> {
-    let section = reader.open_table(node, path, &BARREL_TABLE);
-    let (min, max) = (reader.quantity(&section, &MIN), reader.quantity(&section, &MAX));
-    let readings = reader.quantities(&section, &READINGS);
-    let spread = reader.quantity(&section, &BARREL_SPREAD);
-    let written = |key: &str| section.get(key).is_some();
+    let table = reader.open_table(node, path, &BARREL_TABLE);
+    let (min, max) = (reader.quantity(&table, &MIN), reader.quantity(&table, &MAX));
+    let readings = reader.quantities(&table, &READINGS);
+    let spread = reader.quantity(&table, &BARREL_SPREAD);
+    let written = |key: &str| table.get(key).is_some();
     if written(READINGS.name) {
         if written(MIN.name) || written(MAX.name) {
-            let path = &section.path;
+            let path = &table.path;
             let message = format!("`{path}` has readings and also min or max");
             let problem = reader.source.diagnostic_at(node.span.clone(), path, "two-notations", message);
             reader.report(problem.with_hint("keep the readings, or else min and max"));
             return None;
         }
-        return readings.map(|readings| barrel_of_readings(reader, &section, &readings, spread));
+        return readings.map(|readings| barrel_of_readings(reader, &table, &readings, spread));
     }
     for (key, other) in [(MIN.name, MAX.name), (MAX.name, MIN.name)] {
         if !written(key) {
             let why =
                 if written(other) { format!("{other} is given") } else { "a size has both, or readings".to_owned() };
-            reader.report_missing(&section, key, &why);
+            reader.report_missing(&table, key, &why);
         }
     }
     let (least_mm, greatest_mm) = (min?, max?);
     if least_mm > greatest_mm {
         let message =
-            format!("`{}` is {least_mm} mm, more than max, which is {greatest_mm} mm", section.path_of(MIN.name));
+            format!("`{}` is {least_mm} mm, more than max, which is {greatest_mm} mm", table.path_of(MIN.name));
         let problem = reader
             .source
-            .diagnostic(&section.path_of(MIN.name), "min-above-max", message)
+            .diagnostic(&table.path_of(MIN.name), "min-above-max", message)
             .with_allowed(format!("at most {greatest_mm} mm"))
             .with_hint("change places");
         reader.report(problem);
@@ -121,11 +121,11 @@ const SUSPICIOUS_SHARE: f64 = 0.1;
 
 fn barrel_of_readings(
     reader: &mut TableReader<'_>,
-    section: &OpenTable<'_>,
+    table: &OpenTable<'_>,
     readings: &[f64],
     spread: Option<f64>,
 ) -> Barrel {
-    let path = section.path_of(READINGS.name);
+    let path = table.path_of(READINGS.name);
     let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
     let greatest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let mean = readings.iter().sum::<f64>() / readings.len() as f64;

@@ -64,20 +64,20 @@ fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKe
         return None;
     }
     let shape = named_shape(reader, node, &path)?;
-    let section = reader.open_table(node, path, keys_of_shape(shape));
+    let table = reader.open_table(node, path, keys_of_shape(shape));
     match shape {
         ProfileShape::Circle => {
-            reader.quantity(&section, &BODY_DIAMETER).map(|diameter_mm| BodyProfile::Circle { diameter_mm })
+            reader.quantity(&table, &BODY_DIAMETER).map(|diameter_mm| BodyProfile::Circle { diameter_mm })
         }
         ProfileShape::Ellipse => {
-            let (width, height) = (reader.quantity(&section, &WIDTH), reader.quantity(&section, &HEIGHT));
+            let (width, height) = (reader.quantity(&table, &WIDTH), reader.quantity(&table, &HEIGHT));
             Some(BodyProfile::Ellipse { width_mm: width?, height_mm: height? })
         }
-        ProfileShape::RoundedRectangle => rounded_rectangle(reader, &section),
-        ProfileShape::FlattedCircle => flatted_circle(reader, &section),
-        ProfileShape::Calliper => measured_profile::read_calliper(reader, &section).map(BodyProfile::Measured),
-        ProfileShape::Traced => measured_profile::read_traced(reader, &section).map(BodyProfile::Measured),
-        ProfileShape::Scan => measured_profile::read_scan(reader, &section).map(BodyProfile::Measured),
+        ProfileShape::RoundedRectangle => rounded_rectangle(reader, &table),
+        ProfileShape::FlattedCircle => flatted_circle(reader, &table),
+        ProfileShape::Calliper => measured_profile::read_calliper(reader, &table).map(BodyProfile::Measured),
+        ProfileShape::Traced => measured_profile::read_traced(reader, &table).map(BodyProfile::Measured),
+        ProfileShape::Scan => measured_profile::read_scan(reader, &table).map(BodyProfile::Measured),
     }
 }
 
@@ -105,8 +105,8 @@ fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> 
         ],
     };
     let before = reader.problems.len();
-    let section = reader.open_table(node, path.to_owned(), &ANY_SHAPE);
-    let shape = reader.choice(&section, &SHAPE);
+    let table = reader.open_table(node, path.to_owned(), &ANY_SHAPE);
+    let shape = reader.choice(&table, &SHAPE);
     if shape.is_some() {
         // The table is opened again with the keys of its shape, which reports unknown keys more precisely.
         reader.problems.truncate(before);
@@ -114,13 +114,13 @@ fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> 
     shape
 }
 
-fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<BodyProfile> {
-    let (width, height) = (reader.quantity(section, &WIDTH), reader.quantity(section, &HEIGHT));
-    let corner = reader.quantity(section, &CORNER);
+fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
+    let (width, height) = (reader.quantity(table, &WIDTH), reader.quantity(table, &HEIGHT));
+    let corner = reader.quantity(table, &CORNER);
     let (width_mm, height_mm, corner_mm) = (width?, height?, corner?);
     let most = 0.5 * width_mm.min(height_mm);
     if corner_mm > most {
-        let path = section.path_of(CORNER.name);
+        let path = table.path_of(CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, more than half of the shorter side");
         let hint = format!("the nearest allowed value is {most} mm, which makes that side round");
         let allowed = format!("{} mm to {most} mm", CORNER.least);
@@ -133,15 +133,15 @@ fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) 
 
 /// Reads a circle with a flat.
 /// | The flat must leave the widest point of the circle, which the mount embraces, and must be deep enough to be a flat.
-fn flatted_circle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<BodyProfile> {
+fn flatted_circle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
     const SHALLOWEST: f64 = 0.98;
     const DEEPEST: f64 = 0.55;
-    let (diameter, across) = (reader.quantity(section, &BODY_DIAMETER), reader.quantity(section, &ACROSS));
-    let corner = reader.quantity(section, &FLAT_CORNER);
+    let (diameter, across) = (reader.quantity(table, &BODY_DIAMETER), reader.quantity(table, &ACROSS));
+    let corner = reader.quantity(table, &FLAT_CORNER);
     let (diameter_mm, across_mm) = (diameter?, across?);
     let (least, most) = (DEEPEST * diameter_mm, SHALLOWEST * diameter_mm);
     if across_mm < least || across_mm > most {
-        let path = section.path_of(ACROSS.name);
+        let path = table.path_of(ACROSS.name);
         let message = format!("`{path}` is {across_mm} mm on a diameter of {diameter_mm} mm");
         let hint = if across_mm > most {
             "it is measured from the flat to the opposite side; without a flat the shape is \"circle\"".to_owned()
@@ -156,9 +156,9 @@ fn flatted_circle<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> 
     }
     let most = widest_flat_corner(diameter_mm, across_mm);
     // A default must not be the fault of a small bar or a deep flat.
-    let corner_mm = if section.get(FLAT_CORNER.name).is_none() { corner?.min(0.5 * most) } else { corner? };
+    let corner_mm = if table.get(FLAT_CORNER.name).is_none() { corner?.min(0.5 * most) } else { corner? };
     if corner_mm > most {
-        let path = section.path_of(FLAT_CORNER.name);
+        let path = table.path_of(FLAT_CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, which leaves too little of the flat or of the bar");
         let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.least), "make it smaller".to_owned());
         reader

@@ -33,21 +33,20 @@ pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<
 }
 
 fn keep_out<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
-    let section = reader.open_table(node, path, KEEP_OUTS.table);
-    let name = reader.text(&section, &KEEP_OUT_NAME);
-    let clearance = reader.quantity(&section, &CLEARANCE);
-    let shape = shape(reader, node, &section);
+    let table = reader.open_table(node, path, KEEP_OUTS.table);
+    let name = reader.text(&table, &KEEP_OUT_NAME);
+    let clearance = reader.quantity(&table, &CLEARANCE);
+    let shape = shape(reader, node, &table);
     Some(KeepOut { name: name?, shape: shape?, clearance_mm: clearance? })
 }
 
 /// Reads the shape: exactly one of three tables.
-fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'a>) -> Option<KeepOutShape> {
+fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, table: &OpenTable<'a>) -> Option<KeepOutShape> {
     let written: Vec<&TableKey> =
-        [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| section.get(k.name).is_some()).collect();
+        [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| table.get(k.name).is_some()).collect();
     let allowed = "exactly one of `box`, `cylinder` and `sweep`";
     let &[key] = written.as_slice() else {
-        let (span, code, what, hint) = if let Some(second) = written.get(1).and_then(|second| section.get(second.name))
-        {
+        let (span, code, what, hint) = if let Some(second) = written.get(1).and_then(|second| table.get(second.name)) {
             let names: Vec<String> = written.iter().map(|k| format!("`{}`", k.name)).collect();
             let what = format!("has {}: a keep-out has one shape", names.join(" and "));
             (second.span.clone(), "two-shapes", what, "write each volume as a [[keep_out]] of its own")
@@ -55,8 +54,8 @@ fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'
             let hint = "say what must stay free, as in sweep = { pivot = [16.0, -30.0], … }";
             (node.span.clone(), "no-shape", "has no shape".to_owned(), hint)
         };
-        let message = format!("`{}` {what}", section.path);
-        let problem = reader.source.diagnostic_at(span, &section.path, code, message).with_allowed(allowed);
+        let message = format!("`{}` {what}", table.path);
+        let problem = reader.source.diagnostic_at(span, &table.path, code, message).with_allowed(allowed);
         // An unknown key was reported already, and may be the missing shape.
         let known = |name: &str| KEEP_OUTS.table.names().any(|own| own == name);
         if node.entries().is_some_and(|entries| entries.iter().all(|entry| known(&entry.key))) {
@@ -64,7 +63,7 @@ fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'
         }
         return None;
     };
-    let inner = reader.open_subtable(section, key);
+    let inner = reader.open_subtable(table, key);
     match key.name {
         name if name == BOX.name => cuboid(reader, &inner),
         name if name == CYLINDER.name => cylinder(reader, &inner),
@@ -72,13 +71,13 @@ fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, section: &OpenTable<'
     }
 }
 
-fn cuboid<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<KeepOutShape> {
-    let (from, to) = (reader.quantities(section, &BOX_FROM), reader.quantities(section, &BOX_TO));
+fn cuboid<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+    let (from, to) = (reader.quantities(table, &BOX_FROM), reader.quantities(table, &BOX_TO));
     let (from, to) = (from?, to?);
     let (&[x, y, z], &[to_x, to_y, to_z]) = (from.as_slice(), to.as_slice()) else { return None };
     let mut sound = true;
     for (k, (axis, (low, high))) in ["x", "y", "z"].into_iter().zip(from.iter().zip(&to)).enumerate() {
-        let path = format!("{}[{k}]", section.path_of(BOX_TO.name));
+        let path = format!("{}[{k}]", table.path_of(BOX_TO.name));
         sound &= check_far_end(reader, &path, axis, *low, *high);
     }
     sound.then_some(KeepOutShape::Box { from_mm: [x, y, z], to_mm: [to_x, to_y, to_z] })
@@ -96,32 +95,32 @@ fn check_far_end(reader: &mut TableReader<'_>, path: &str, axis: &str, low: f64,
     false
 }
 
-fn cylinder<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<KeepOutShape> {
-    let along = reader.choice(section, &CYLINDER_ALONG);
-    let through = reader.quantities(section, &THROUGH);
-    let diameter = reader.quantity(section, &CYLINDER_DIAMETER);
-    let (from, to) = (reader.quantity(section, &CYLINDER_FROM), reader.quantity(section, &CYLINDER_TO));
+fn cylinder<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+    let along = reader.choice(table, &CYLINDER_ALONG);
+    let through = reader.quantities(table, &THROUGH);
+    let diameter = reader.quantity(table, &CYLINDER_DIAMETER);
+    let (from, to) = (reader.quantity(table, &CYLINDER_FROM), reader.quantity(table, &CYLINDER_TO));
     let (from_mm, to_mm) = (from?, to?);
-    let sound = check_far_end(reader, &section.path_of(CYLINDER_TO.name), "its axis", from_mm, to_mm);
+    let sound = check_far_end(reader, &table.path_of(CYLINDER_TO.name), "its axis", from_mm, to_mm);
     let through = through?;
     let &[x, y, z] = through.as_slice() else { return None };
     let shape = KeepOutShape::Cylinder { along: along?, through_mm: [x, y, z], diameter_mm: diameter?, from_mm, to_mm };
     sound.then_some(shape)
 }
 
-fn sweep<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<KeepOutShape> {
-    let pivot = reader.quantities(section, &PIVOT);
-    let reach = reader.quantity(section, &REACH);
-    let thickness = reader.quantity(section, &THICKNESS);
-    let width = reader.quantity(section, &SWEEP_WIDTH);
-    let across = reader.quantity(section, &SWEEP_ACROSS);
-    let (from, to) = (reader.quantity(section, &SWEEP_FROM), reader.quantity(section, &SWEEP_TO));
-    let turns = from.zip(to).is_none_or(|(from, to)| check_turn(reader, section, from, to));
+fn sweep<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+    let pivot = reader.quantities(table, &PIVOT);
+    let reach = reader.quantity(table, &REACH);
+    let thickness = reader.quantity(table, &THICKNESS);
+    let width = reader.quantity(table, &SWEEP_WIDTH);
+    let across = reader.quantity(table, &SWEEP_ACROSS);
+    let (from, to) = (reader.quantity(table, &SWEEP_FROM), reader.quantity(table, &SWEEP_TO));
+    let turns = from.zip(to).is_none_or(|(from, to)| check_turn(reader, table, from, to));
     let long = reach.zip(thickness).is_none_or(|(reach, thickness)| {
         if thickness <= reach {
             return true;
         }
-        let path = section.path_of(THICKNESS.name);
+        let path = table.path_of(THICKNESS.name);
         let message = format!("`{path}` is {thickness} mm, more than the reach of {reach} mm");
         let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x";
         reader.report(
@@ -147,9 +146,9 @@ fn sweep<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<Ke
     (turns && long).then_some(shape)
 }
 
-fn check_turn(reader: &mut TableReader<'_>, section: &OpenTable<'_>, from: f64, to: f64) -> bool {
+fn check_turn(reader: &mut TableReader<'_>, table: &OpenTable<'_>, from: f64, to: f64) -> bool {
     let (first, last) = (from.to_degrees(), to.to_degrees());
-    let path = section.path_of(SWEEP_TO.name);
+    let path = table.path_of(SWEEP_TO.name);
     let allowed = format!("{first:.2} deg to {:.2} deg", first + 180.0);
     let (code, message, hint) = if to < from {
         let message = format!("`{path}` is {last:.2} deg, below `from`, which is {first:.2} deg");

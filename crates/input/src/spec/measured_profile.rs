@@ -12,21 +12,21 @@ use crate::values::measured_profile::{
     CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
 };
 
-pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<MeasuredProfile> {
-    let radii = rows(reader, section, &RADII);
-    let widths = rows(reader, section, &WIDTHS);
-    let fitting = outline_requirements(reader, section, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
-    let written = [&RADII, &WIDTHS].map(|key| section.get(key.name).is_some());
+pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
+    let radii = rows(reader, table, &RADII);
+    let widths = rows(reader, table, &WIDTHS);
+    let fitting = outline_requirements(reader, table, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
+    let written = [&RADII, &WIDTHS].map(|key| table.get(key.name).is_some());
     match written {
         [true, true] => {
-            let path = &section.path;
+            let path = &table.path;
             let message = format!("`{path}` has radii and also widths");
             let problem = reader.source.diagnostic(path, "two-notations", message);
             reader.report(problem.with_hint("keep the radii, or else the widths"));
             return None;
         }
         [false, false] => {
-            let path = &section.path;
+            let path = &table.path;
             let message = format!("`{path}` has neither radii nor widths");
             let problem = reader.source.diagnostic(path, "no-readings", message);
             reader.report(problem.with_hint("give `radii = [[angle, radius], …]`, or else `widths`"));
@@ -38,20 +38,20 @@ pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, section: &OpenTabl
     Some(MeasuredProfile::Calliper(MeasuredCalliper { widths: written[1], rows: rows?, fitting: fitting? }))
 }
 
-pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<MeasuredProfile> {
-    let file = reader.text(section, &TRACED_FILE);
-    let unit_mm = reader.choice(section, &DRAWING_UNIT);
-    let scale = reader.quantity(section, &SCALE);
-    let gap_mm = reader.quantity(section, &DRAWING_GAP);
-    let fitting = outline_requirements(reader, section, &TRACED_TOLERANCE, &CENTRE);
+pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
+    let file = reader.text(table, &TRACED_FILE);
+    let unit_mm = reader.choice(table, &DRAWING_UNIT);
+    let scale = reader.quantity(table, &SCALE);
+    let gap_mm = reader.quantity(table, &DRAWING_GAP);
+    let fitting = outline_requirements(reader, table, &TRACED_TOLERANCE, &CENTRE);
     let mut check = None;
-    if section.get(CHECK.name).is_some() {
-        let table = reader.open_subtable(section, &CHECK);
+    if table.get(CHECK.name).is_some() {
+        let table = reader.open_subtable(table, &CHECK);
         let (from, to) = (point(reader, &table, &CHECK_FROM), point(reader, &table, &CHECK_TO));
         let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
         check = Some(CheckDistance { from: from?, to: to?, distance_mm: distance_mm? });
     }
-    let file = file.filter(|file| drawing_name(reader, section, file));
+    let file = file.filter(|file| drawing_name(reader, table, file));
     Some(MeasuredProfile::Traced(MeasuredTrace {
         file: file?,
         unit_mm: unit_mm?,
@@ -63,11 +63,11 @@ pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, section: &OpenTable<
 }
 
 /// Checks that the file name has the extension of a drawing, which decides how it is read.
-fn drawing_name(reader: &mut TableReader<'_>, section: &OpenTable<'_>, file: &str) -> bool {
+fn drawing_name(reader: &mut TableReader<'_>, table: &OpenTable<'_>, file: &str) -> bool {
     let lower = file.to_ascii_lowercase();
     let known = [".dxf", ".svg"].iter().any(|end| lower.ends_with(end));
     if !known {
-        let path = section.path_of(TRACED_FILE.name);
+        let path = table.path_of(TRACED_FILE.name);
         let message =
             format!("`{path}` is \"{}\", which is no kind of drawing", crate::keys::table_reader::shorten(file));
         let problem = reader.source.diagnostic(&path, "unknown-drawing", message).with_allowed(".dxf, .svg");
@@ -76,11 +76,11 @@ fn drawing_name(reader: &mut TableReader<'_>, section: &OpenTable<'_>, file: &st
     known
 }
 
-pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>) -> Option<MeasuredProfile> {
-    let file = reader.text(section, &SCAN_FILE);
-    let (unit_mm, axis) = (reader.choice(section, &SCAN_UNIT), reader.choice(section, &CUT_AXIS));
-    let (height_mm, gap_mm) = (reader.quantity(section, &CUT_HEIGHT), reader.quantity(section, &SCAN_GAP));
-    let fitting = outline_requirements(reader, section, &SCAN_TOLERANCE, &CENTRE);
+pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
+    let file = reader.text(table, &SCAN_FILE);
+    let (unit_mm, axis) = (reader.choice(table, &SCAN_UNIT), reader.choice(table, &CUT_AXIS));
+    let (height_mm, gap_mm) = (reader.quantity(table, &CUT_HEIGHT), reader.quantity(table, &SCAN_GAP));
+    let fitting = outline_requirements(reader, table, &SCAN_TOLERANCE, &CENTRE);
     Some(MeasuredProfile::Scan(MeasuredScan {
         file: file?,
         unit_mm: unit_mm?,
@@ -93,21 +93,21 @@ pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a
 
 fn outline_requirements<'a>(
     reader: &mut TableReader<'a>,
-    section: &OpenTable<'a>,
+    table: &OpenTable<'a>,
     tolerance: &QuantityKey,
     centre: &QuantitiesKey,
 ) -> Option<OutlineRequirements> {
-    let tolerance_mm = reader.quantity(section, tolerance);
-    let corner_mm = reader.quantity(section, &LEAST_CORNER);
-    let centre = match section.get(centre.name) {
+    let tolerance_mm = reader.quantity(table, tolerance);
+    let corner_mm = reader.quantity(table, &LEAST_CORNER);
+    let centre = match table.get(centre.name) {
         None => None,
-        Some(_) => Some(point(reader, section, centre)?),
+        Some(_) => Some(point(reader, table, centre)?),
     };
     Some(OutlineRequirements { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, centre })
 }
 
-fn point<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {
-    reader.quantities(section, key)?.try_into().ok()
+fn point<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {
+    reader.quantities(table, key)?.try_into().ok()
 }
 
 /// Hint for rows with another form.
@@ -117,9 +117,9 @@ const MOST_READINGS: usize = 100;
 
 /// Reads rows of an angle and the lengths that were measured there.
 /// | Returns `None` if the key is absent or if any row is wrong.
-fn rows<'a>(reader: &mut TableReader<'a>, section: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
-    let path = section.path_of(key.name);
-    let node = section.get(key.name)?;
+fn rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
+    let path = table.path_of(key.name);
+    let node = table.get(key.name)?;
     let Value::List(items) = &node.value else {
         let problem = reader.wrong_type(node, &path, "a list of rows").with_hint(ROW_EXAMPLE);
         reader.report(problem);

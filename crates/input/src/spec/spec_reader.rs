@@ -193,15 +193,15 @@ fn material<'a>(
 
 fn one_material<'a>(
     reader: &mut TableReader<'a>,
-    section: &OpenTable<'a>,
+    table: &OpenTable<'a>,
     key: &TextKey,
     materials: &MaterialLibrary,
 ) -> Option<Material> {
-    let wanted = reader.text(section, key)?;
+    let wanted = reader.text(table, key)?;
     if let Some(found) = materials.get(&wanted) {
         return Some(found.clone());
     }
-    let path = section.path_of(key.name);
+    let path = table.path_of(key.name);
     let message = format!("`{path}` is \"{wanted}\", which is not in the material library");
     let allowed = crate::text::suggestion::quoted_list(materials.keys());
     let hint = match nearest_word(&wanted, materials.keys()) {

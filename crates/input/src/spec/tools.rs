@@ -28,13 +28,13 @@ pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>)
 }
 
 fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Tool> {
-    let section = reader.open_table(node, path, TOOLS.table);
-    let name = reader.text(&section, &TOOL_NAME);
-    let barrel = barrel::read_barrel(reader, &section);
-    let cross_section = tool_section::read_tool_section(reader, &section, barrel.as_ref());
-    let length = section.get(BARREL_LENGTH.name).map(|_| reader.quantity(&section, &BARREL_LENGTH));
-    let mass = reader.quantity(&section, &MASS);
-    let load = reader.open_subtable(&section, &WORKING_LOAD);
+    let table = reader.open_table(node, path, TOOLS.table);
+    let name = reader.text(&table, &TOOL_NAME);
+    let barrel = barrel::read_barrel(reader, &table);
+    let cross_section = tool_section::read_tool_section(reader, &table, barrel.as_ref());
+    let length = table.get(BARREL_LENGTH.name).map(|_| reader.quantity(&table, &BARREL_LENGTH));
+    let mass = reader.quantity(&table, &MASS);
+    let load = reader.open_subtable(&table, &WORKING_LOAD);
     let (along, across) = (reader.quantity(&load, &ALONG), reader.quantity(&load, &ACROSS_LOAD));
     let tool = Tool {
         name: name?,
@@ -49,7 +49,7 @@ fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Optio
     if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {
         let message = format!("tool \"{}\" has neither mass nor working load, so any hold is enough for it", tool.name);
         let hint = "give its mass, or a working_load";
-        reader.report(reader.source.diagnostic(&section.path, "no-load", message).with_hint(hint).as_warning());
+        reader.report(reader.source.diagnostic(&table.path, "no-load", message).with_hint(hint).as_warning());
     }
     Some(tool)
 }
