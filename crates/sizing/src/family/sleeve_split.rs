@@ -1,4 +1,13 @@
-//! The split of a family into clips for the largest tools and sleeves for smaller ones.
+//! Split of a family into clips for the largest tools and sleeves for smaller ones.
+//!
+//! 1. The largest tools get clips.
+//! 2. Each smaller tool is tested for a sleeve.
+//! 3. The largest tool that no sleeve serves gets a further clip, and so on.
+//! 4. The fewest sleeves are taken; the tests compare with every other split.
+//!
+//! Limitation: clips that take sleeves are chosen in order of size, from the largest down, not all together (no set
+//! partition, even with hexagons). A clip that takes sleeves is searched again with them as barrels; if that fails, it goes
+//! without sleeves.
 
 use std::collections::BTreeSet;
 
@@ -14,73 +23,73 @@ use crate::{
     },
 };
 
-/// What the way with sleeves comes to.
+/// Groups of clips and sleeves that serve a family.
 #[derive(Clone, Debug)]
 pub(crate) struct SleeveSplit {
     pub(crate) groups: Vec<ClipGroup>,
-    /// The tools that took a size of their own, with the reason why no sleeve serves them.
+    /// Indices of tools that took a size of their own, with the reason why no sleeve serves them.
     pub(crate) reasons: Vec<(usize, SleeveRejection)>,
 }
 
-/// The way with sleeves, worked out unless it needs more parts than another.
+/// Result of the split: only counted when it needs too many parts.
 #[derive(Clone, Debug)]
 pub(crate) enum SleeveOutcome {
     Complete(SleeveSplit),
     TooManyParts { holders: usize, sleeves: usize },
 }
 
-/// What all steps need.
-struct Task<'a> {
+/// Inputs of all steps.
+struct SplitTask<'a> {
     context: ClipContext<'a>,
-    /// The rules of clips that grip sleeves.
+    /// Limits of clips that grip sleeves.
     sleeve_limits: DesignLimits,
     spreads: &'a ProcessSpreads,
 }
 
 /// A clip with the tools that it grips as they are.
 #[derive(Clone, Debug)]
-struct Base {
-    /// Descending.
+struct BaseClip {
+    /// In descending order.
     tools: Vec<ToolDemand>,
     clip: SizedClip,
-    /// Whether sleeves may be made for it.
+    /// True if sleeves may be made for it.
     takes_sleeves: bool,
 }
 
-impl Base {
-    fn place(&self) -> SleeveSeat {
+impl BaseClip {
+    fn seat(&self) -> SleeveSeat {
         let least = self.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
         let greatest = self.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
         SleeveSeat { clip_mm: [least, greatest], length_mm: self.clip.length_mm }
     }
 }
 
-/// Splits the tools: a clip for the largest, as many as it serves; sleeves for smaller ones; and for the largest that is
-/// left without either a further clip, until none is left. Then the fewest sleeves, each for neighbours in diameter.
-/// More than `most_parts` are not worked out.
+/// Splits the tools into clips and sleeves, each sleeve for neighbours in diameter. Splits into more than `most_parts` parts
+/// are only counted.
 pub(crate) fn split_with_sleeves(
     tools: &[ToolDemand],
     context: ClipContext<'_>,
     spreads: &ProcessSpreads,
     most_parts: usize,
 ) -> Result<SleeveOutcome, Vec<UnservedTool>> {
-    let task = Task { context, sleeve_limits: sleeve_friction_limits(context.limits, off_axis_mm(spreads)), spreads };
+    let task =
+        SplitTask { context, sleeve_limits: sleeve_friction_limits(context.limits, off_axis_mm(spreads)), spreads };
     let mut descending = ascending(tools);
     descending.reverse();
-    // Clips that turned out to serve their own tools but not the spread of sleeves as well, by their largest tool.
+    // Clips that serve their own tools but not the spread of sleeves as well, by their largest tool.
     let mut plain: BTreeSet<usize> = BTreeSet::new();
     loop {
-        let (bases, left, reasons) = task.bases(&descending, &plain)?;
-        let places: Vec<Option<SleeveSeat>> = bases.iter().map(|b| b.takes_sleeves.then(|| b.place())).collect();
+        let Bases { clips: bases, sleeved, reasons } = task.bases(&descending, &plain)?;
+        let seats: Vec<Option<SleeveSeat>> = bases.iter().map(|b| b.takes_sleeves.then(|| b.seat())).collect();
         let mut fit = |base: usize, tools: &[ToolDemand]| {
-            let place = places.get(base).copied().flatten()?;
-            design_sleeve(tools, place, spreads, context).ok()
+            let seat = seats.get(base).copied().flatten()?;
+            design_sleeve(tools, seat, spreads, context).ok()
         };
-        let sleeves = fewest(&left, bases.len(), &mut fit);
+        let sleeves = fewest_sleeves(&sleeved, bases.len(), &mut fit);
         if bases.len() + sleeves.len() > most_parts {
             return Ok(SleeveOutcome::TooManyParts { holders: bases.len(), sleeves: sleeves.len() });
         }
-        let numbered: Vec<(usize, &Base)> = bases.iter().enumerate().collect();
+        let numbered: Vec<(usize, &BaseClip)> = bases.iter().enumerate().collect();
         let groups = in_parallel(&numbered, |(index, base)| {
             let own: Vec<&SleeveDesign> = sleeves.iter().filter(|(of, _)| of == index).map(|(_, s)| s).collect();
             task.group(base, &own)
@@ -96,19 +105,25 @@ pub(crate) fn split_with_sleeves(
     }
 }
 
-type Bases = (Vec<Base>, Vec<ToolDemand>, Vec<(usize, SleeveRejection)>);
+/// Clips for the largest tools, and the tools that are left to sleeves.
+struct Bases {
+    clips: Vec<BaseClip>,
+    sleeved: Vec<ToolDemand>,
+    /// Reason why the first tool of each further clip has no sleeve.
+    reasons: Vec<(usize, SleeveRejection)>,
+}
 
-impl Task<'_> {
-    /// The clips, the tools that are left to sleeves, and why the first tool of each further clip has none.
+impl SplitTask<'_> {
+    /// Chooses clips until a sleeve serves every tool that is left.
     fn bases(&self, descending: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<Bases, Vec<UnservedTool>> {
-        let mut bases: Vec<Base> = Vec::new();
+        let mut bases: Vec<BaseClip> = Vec::new();
         let mut left = descending.to_vec();
         let mut reasons = Vec::new();
         let mut from = 0;
         while from < left.len() {
             let tool = left[from];
-            let alone = bases.iter().filter(|b| b.takes_sleeves).map(|b| self.alone(&tool, b));
-            match nearest(alone) {
+            let alone = bases.iter().filter(|b| b.takes_sleeves).map(|b| self.serve_alone(&tool, b));
+            match served_by_any(alone) {
                 Some(Ok(())) => {
                     from += 1;
                     continue;
@@ -120,15 +135,16 @@ impl Task<'_> {
             bases.push(base);
             left.drain(from..from + count);
         }
-        Ok((bases, left, reasons))
+        Ok(Bases { clips: bases, sleeved: left, reasons })
     }
 
-    fn alone(&self, tool: &ToolDemand, base: &Base) -> Result<(), SleeveRejection> {
-        design_sleeve(&[*tool], base.place(), self.spreads, self.context).map(|_| ())
+    /// Tests a sleeve for one tool.
+    fn serve_alone(&self, tool: &ToolDemand, base: &BaseClip) -> Result<(), SleeveRejection> {
+        design_sleeve(&[*tool], base.seat(), self.spreads, self.context).map(|_| ())
     }
 
     /// A clip for as many of the first tools as it serves.
-    fn base(&self, tools: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<(usize, Base), Vec<UnservedTool>> {
+    fn base(&self, tools: &[ToolDemand], plain: &BTreeSet<usize>) -> Result<(usize, BaseClip), Vec<UnservedTool>> {
         let first = tools[0];
         let serve = |limits: &DesignLimits| {
             longest_served(tools, ClipKind::Round, self.context.with_limits(limits), &mut WarmStart::default())
@@ -142,12 +158,12 @@ impl Task<'_> {
             let best = best_clip(&[first], ClipKind::Round, self.context, &mut warm_start);
             return Err(vec![UnservedTool { tool: first, best, kind: ClipKind::Round, warm_start }]);
         };
-        Ok((count, Base { tools: tools[..count].to_vec(), clip, takes_sleeves }))
+        Ok((count, BaseClip { tools: tools[..count].to_vec(), clip, takes_sleeves }))
     }
 
-    /// The best clip for its own tools and its sleeves together, and the sleeves for its length. `None` when the two do
-    /// not go together.
-    fn group(&self, base: &Base, sleeves: &[&SleeveDesign]) -> Option<ClipGroup> {
+    /// The best clip for its own tools and its sleeves together, and the sleeves for its length. `None` when no clip serves
+    /// both.
+    fn group(&self, base: &BaseClip, sleeves: &[&SleeveDesign]) -> Option<ClipGroup> {
         let mut tools = base.tools.clone();
         tools.reverse();
         let group = ClipGroup { tools, clip: base.clip, sleeves: sleeves.iter().map(|s| (*s).clone()).collect() };
@@ -160,16 +176,16 @@ impl Task<'_> {
             return Some(ClipGroup { clip, ..group });
         }
         let clip = clip?;
-        let place = SleeveSeat { length_mm: clip.length_mm, ..base.place() };
-        let again = sleeves.iter().map(|s| design_sleeve(&ascending(&s.tools), place, self.spreads, self.context).ok());
+        let seat = SleeveSeat { length_mm: clip.length_mm, ..base.seat() };
+        let again = sleeves.iter().map(|s| design_sleeve(&ascending(&s.tools), seat, self.spreads, self.context).ok());
         let mut sleeves = again.collect::<Option<Vec<SleeveDesign>>>()?;
         sleeves.reverse();
         Some(ClipGroup { clip, sleeves, ..group })
     }
 }
 
-/// Of the answers of several clips a good one, or else the reason of the last: the clip nearest in size.
-fn nearest(answers: impl Iterator<Item = Result<(), SleeveRejection>>) -> Option<Result<(), SleeveRejection>> {
+/// Success if any of several clips succeeds, or else the reason of the last, which is nearest in size.
+fn served_by_any(answers: impl Iterator<Item = Result<(), SleeveRejection>>) -> Option<Result<(), SleeveRejection>> {
     let mut last = None;
     for answer in answers {
         if answer.is_ok() {
@@ -180,11 +196,12 @@ fn nearest(answers: impl Iterator<Item = Result<(), SleeveRejection>>) -> Option
     last
 }
 
-/// The fewest sleeves for some tools, in order of diameter: as many tools as one sleeve can serve, again and again.
+/// Returns the fewest sleeves for some tools, each with the index of its clip: takes as many tools as one sleeve can
+/// serve, in order of diameter, again and again.
 ///
 /// What serves a range of diameters serves every part of it, so that no other split needs fewer. Tools that no sleeve
 /// serves are left out.
-fn fewest(
+fn fewest_sleeves(
     tools: &[ToolDemand],
     bases: usize,
     fit: &mut impl FnMut(usize, &[ToolDemand]) -> Option<SleeveDesign>,

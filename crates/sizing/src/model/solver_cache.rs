@@ -16,7 +16,7 @@ use crate::{
 pub(crate) struct SolverCache {
     pub(crate) clips: ClipCache,
     runs: OnceMap<BitKey, SnapRun>,
-    slid: OnceMap<BitKey, Option<RingState>>,
+    rings: OnceMap<BitKey, Option<RingState>>,
 }
 
 impl SolverCache {
@@ -32,8 +32,8 @@ impl SolverCache {
         self.runs.slot(clip.clone().and(numbers).and(points)).get_or_init(solve).clone()
     }
 
-    /// The result of sliding a sleeve onto a barrel.
-    pub(crate) fn slid(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<RingState>) -> Option<RingState> {
-        *self.slid.slot(BitKey::new(numbers)).get_or_init(solve)
+    /// The state of a split ring on a barrel.
+    pub(crate) fn ring_state(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<RingState>) -> Option<RingState> {
+        *self.rings.slot(BitKey::new(numbers)).get_or_init(solve)
     }
 }

@@ -1,4 +1,4 @@
-//! Strokes that tell sleeves apart: as many on one end as the sleeve's number.
+//! Strokes that identify sleeves: as many on one end as the sleeve's number.
 //!
 //! The end of a sleeve is a ring two or three millimetres wide. No letter that prints fits there, a stroke does. The
 //! strokes begin beside the slit, where a ring on a barrel bends least.
@@ -19,12 +19,12 @@ pub(crate) struct End {
     /// The ring with its collar.
     pub(crate) rim: SplitRing,
     pub(crate) chamfer_mm: f64,
-    /// What lies under a stroke beside the collar's cone, mm.
+    /// Material under a stroke beside the collar's cone, mm.
     pub(crate) under_mm: f64,
     pub(crate) least_wall_mm: f64,
 }
 
-/// Centre lines of the pen for so many radial strokes; none where they have no room.
+/// Centre lines of `count` radial strokes; empty when they have no room.
 pub(crate) fn marks(end: &End, count: usize) -> Vec<[Point; 2]> {
     let End { rim, chamfer_mm, under_mm, least_wall_mm } = *end;
     // The cone under the rim adds to what is left there what the stroke keeps from the edge.

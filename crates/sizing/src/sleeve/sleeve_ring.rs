@@ -1,8 +1,11 @@
 //! One sleeve: a split ring that brings small barrels up to a clip's size.
 //!
 //! It is slid over the barrel's end and stays there: its bore is smaller than the barrel, so that it grips by itself, and
-//! its collars keep it in the clip. The clip meets it as a barrel of its own outside. What the clip's squeeze adds to the
-//! grip on the barrel is not counted: it presses back and ends of the ring on, and never lifts them.
+//! its collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip adds to the
+//! grip on the barrel, which is not counted: it presses back and ends of the ring on, and never lifts them.
+//!
+//! The ring is sized by `mechanics::solve_split_ring`: half a ring clamped in its plane of symmetry, without friction round
+//! the barrel; the barrel moves until back and ends press alike. Limitation: sleeves have no coupons of their own.
 
 use gripwright_input::Barrel;
 use gripwright_mechanics::{Interval, PlaneStiffness, RingState, WidthRegime, secant_modulus_ratio, solve_split_ring};
@@ -18,7 +21,7 @@ use crate::{
     rounding::{ceil_to, round_to},
 };
 
-/// How far the collars stand out, mm: more than lips open by chance, less than the thinnest floor of a clip and its pad.
+/// Height of the collars, mm: more than lips open by chance, less than the thinnest floor of a clip and its pad.
 /// Common practice, no source.
 pub(crate) const COLLAR_MM: f64 = 0.8;
 /// Length of a collar's rim, mm. Common practice, no source.
@@ -27,7 +30,7 @@ pub(crate) const RIM_MM: f64 = 1.2;
 const PLAY_MM: f64 = 0.4;
 /// Round of the slit's edges at the bore, mm: half a common nozzle and a little more.
 const EDGE_MM: f64 = 0.3;
-/// Greatest chamfer of the ends, mm: it leaves something of the edges' round.
+/// Greatest chamfer of the ends, mm: it leaves part of the edges' round.
 const GREATEST_CHAMFER_MM: f64 = 0.2;
 /// Half the angle that a sleeve embraces: the slit is wide enough to print open, and far narrower than any mouth.
 /// Common practice, no source.
@@ -35,15 +38,15 @@ const HALF_WRAP_RAD: f64 = 165.0 * std::f64::consts::PI / 180.0;
 /// Thickest wall over the radius of the bore: up to there bending of a curved bar is within 2 % of the handbooks' exact
 /// stress (centreline radius over half the wall at least 3, Machinery's Handbook, table of curved beams).
 const THICKEST_WALL_OVER_BORE: f64 = 1.0;
-/// How much more two parts of one plastic may rub on each other than one of them on a common barrel: the guides say 1.0
-/// to 2.0 times, by plastic (Bayer guide, table 3, from memory).
-const ON_ITSELF: f64 = 1.5;
-/// Sleeves drawn for the odds of one tool.
+/// Friction of a plastic on itself over its friction on a common barrel: the guides say 1.0 to 2.0, by plastic (Bayer
+/// guide, table 3, from memory).
+const FRICTION_ON_ITSELF: f64 = 1.5;
+/// Samples for the odds of one tool.
 pub(crate) const DRAWS: u32 = 2000;
-/// Walls come in these steps, mm.
+/// Step of walls, mm.
 const WALL_STEP_MM: f64 = 0.05;
 
-/// A sleeve with what it serves and how it holds.
+/// A sleeve with its tools, its loads and its margin.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct SleeveDesign {
     pub(crate) ring: SplitRing,
@@ -57,21 +60,21 @@ pub(crate) struct SleeveDesign {
     pub(crate) slide_on_n: Interval,
     /// Greatest strain.
     pub(crate) strain: f64,
-    /// How far it stands off its barrel at most, mm.
+    /// Greatest gap between sleeve and barrel, mm.
     pub(crate) stands_off_mm: f64,
     /// Width of the slit as drawn, and on the greatest barrel in the narrowest bore, mm.
     pub(crate) slit_mm: [f64; 2],
-    /// How far the barrel's axis may lie off the middle of the outside, mm.
+    /// Greatest offset of the barrel's axis from the middle of the outside, mm.
     pub(crate) off_axis_mm: f64,
     pub(crate) margin: Margin,
 }
 
-/// Why a sleeve does not serve.
+/// Reason why a sleeve does not serve.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum SleeveRejection {
-    /// The step to the clip's size is too small for a wall.
+    /// The difference to the clip's size is too small for a wall.
     Thin { wall_mm: f64, least_mm: f64 },
-    /// It is so large that the ring is no beam.
+    /// The difference is so large that the ring does not bend as a beam.
     Thick { wall_mm: f64, greatest_mm: f64 },
     /// The tools of one sleeve must all meet the clip at its own size.
     Apart,
@@ -84,7 +87,7 @@ pub(crate) enum SleeveRejection {
 }
 
 impl SleeveRejection {
-    /// The reason as it reads in a sentence.
+    /// The reason as part of a sentence.
     pub(crate) fn message(&self, limits: &DesignLimits) -> String {
         match *self {
             Self::Thin { wall_mm, least_mm } => {
@@ -117,7 +120,7 @@ impl SleeveRejection {
     }
 }
 
-/// What a sleeve is made for.
+/// Clip that a sleeve is made for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct SleeveSeat {
     /// Least and greatest barrel that the clip is meant for, mm.
@@ -126,11 +129,11 @@ pub(crate) struct SleeveSeat {
     pub(crate) length_mm: f64,
 }
 
-/// The rules of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their
-/// part of the aim.
+/// Limits of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their part of
+/// the aim.
 pub(crate) fn sleeve_friction_limits(limits: &DesignLimits, off_axis_mm: f64) -> DesignLimits {
     let mut out = limits.clone();
-    out.elastic.friction.greatest *= ON_ITSELF;
+    out.elastic.friction.greatest *= FRICTION_ON_ITSELF;
     out.aim_within_mm = limits.aim_within_mm.map(|within| (within - off_axis_mm).max(0.0));
     out
 }
@@ -140,15 +143,15 @@ pub(crate) fn chamfer_mm(limits: &DesignLimits) -> f64 {
     limits.finish.chamfer_mm.min(GREATEST_CHAMFER_MM)
 }
 
-/// How far the barrel's axis may lie off the middle of a sleeve's outside, mm: walls are only as true as the process.
+/// Greatest offset of a barrel's axis from the middle of a sleeve's outside, mm: walls are only as true as the process.
 pub(crate) fn off_axis_mm(spreads: &ProcessSpreads) -> f64 {
     COVERAGE * spreads.wall_mm
 }
 
-/// A sleeve for all of some tools, for a clip.
+/// Designs one sleeve for all of some tools in a clip.
 pub(crate) fn design_sleeve(
     tools: &[ToolDemand],
-    place: SleeveSeat,
+    seat: SleeveSeat,
     spreads: &ProcessSpreads,
     context: ClipContext<'_>,
 ) -> Result<SleeveDesign, SleeveRejection> {
@@ -158,8 +161,8 @@ pub(crate) fn design_sleeve(
     let least = tools.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
     let greatest = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
     let along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
-    // In the middle of what the clip is meant for.
-    let step = 0.5 * (place.clip_mm[0] + place.clip_mm[1] - least - greatest);
+    // In the middle of the clip's range.
+    let step = 0.5 * (seat.clip_mm[0] + seat.clip_mm[1] - least - greatest);
     let wall_mm = round_to(0.5 * step, WALL_STEP_MM);
     let least_mm = ceil_to(context.limits.least_wall_mm + EDGE_MM, WALL_STEP_MM);
     if wall_mm < least_mm {
@@ -170,18 +173,21 @@ pub(crate) fn design_sleeve(
         return Err(SleeveRejection::Thick { wall_mm, greatest_mm });
     }
     // Barrels that differ by more than the clip's own range would each need another wall.
-    if greatest - least > (place.clip_mm[1] - place.clip_mm[0]).max(APART_OVER_BARREL * least) {
+    if greatest - least > (seat.clip_mm[1] - seat.clip_mm[0]).max(APART_OVER_BARREL * least) {
         return Err(SleeveRejection::Apart);
     }
-    let case = SleeveSearch { least, greatest, along_n, wall_mm, length_mm: place.length_mm, context, spreads };
-    case.best(tools)
+    let search = SleeveSearch { least, greatest, along_n, wall_mm, length_mm: seat.length_mm, context, spreads };
+    search.best(tools)
 }
 
-/// Difference of barrels, over their size, up to which one sleeve is tried for them whatever the clip's range.
+/// Difference of barrels, over their size, up to which one sleeve is tried whatever the clip's range.
 const APART_OVER_BARREL: f64 = 0.04;
 
+/// Search for the bore of a sleeve.
 struct SleeveSearch<'a> {
+    /// Least barrel, mm.
     least: f64,
+    /// Greatest barrel, mm.
     greatest: f64,
     along_n: f64,
     wall_mm: f64,
@@ -191,7 +197,7 @@ struct SleeveSearch<'a> {
     spreads: &'a ProcessSpreads,
 }
 
-/// What a sleeve does on one barrel, at unit modulus, summed over its length.
+/// Grip and strain of a sleeve on one barrel, at unit modulus, summed over its length.
 #[derive(Clone, Copy, Debug)]
 struct RingForces {
     grip: f64,
@@ -204,9 +210,9 @@ impl SleeveSearch<'_> {
     /// The bore that balances hold against push and strain.
     fn best(&self, tools: &[ToolDemand]) -> Result<SleeveDesign, SleeveRejection> {
         let bore_spread = COVERAGE * self.spreads.seat_mm;
-        // Grip and strain grow with the interference, nearly in proportion: one run says how fast.
+        // Grip and strain grow with the interference, nearly in proportion: one run gives the rate.
         let trial = 0.01 * self.least + bore_spread;
-        let (bore, middle) = (self.least - trial, self.on(self.least - trial, self.wall_mm, self.least, true));
+        let (bore, middle) = (self.least - trial, self.forces_on(self.least - trial, self.wall_mm, self.least, true));
         let middle = middle.ok_or(SleeveRejection::Shape)?;
         let (per_hold, per_load) = (self.hold(&middle, bore) / trial, self.load(&middle, bore).ratio * trial);
         let width = self.greatest - self.least + 2.0 * bore_spread;
@@ -245,15 +251,10 @@ impl SleeveSearch<'_> {
     fn with_bore(&self, bore_mm: f64, tools: &[ToolDemand]) -> Option<SleeveDesign> {
         let (bore, wall) = (COVERAGE * self.spreads.seat_mm, COVERAGE * self.spreads.wall_mm);
         // The least barrel in the widest and weakest sleeve, and the greatest in the narrowest and strongest.
-        let loose = self.on(bore_mm + bore, self.wall_mm - wall, self.least, false)?;
-        let tight = self.on(bore_mm - bore, self.wall_mm + wall, self.greatest, true)?;
+        let loose = self.forces_on(bore_mm + bore, self.wall_mm - wall, self.least, false)?;
+        let tight = self.forces_on(bore_mm - bore, self.wall_mm + wall, self.greatest, true)?;
         let hold = self.hold(&loose, bore_mm + bore);
-        let ring = SplitRing {
-            bore_radius_mm: 0.5 * bore_mm,
-            wall_mm: self.wall_mm,
-            half_wrap_rad: HALF_WRAP_RAD,
-            edge_mm: EDGE_MM,
-        };
+        let ring = split_ring(bore_mm, self.wall_mm);
         Some(SleeveDesign {
             ring,
             between_mm: self.length_mm + PLAY_MM,
@@ -287,13 +288,19 @@ impl SleeveSearch<'_> {
     }
 
     /// The whole sleeve on a barrel; its cones count as body, or as rims where that is the greater load.
-    fn on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<RingForces> {
-        on_barrel([bore_mm, wall_mm], self.length_mm + PLAY_MM, barrel_mm, self.context, cones_as_rims)
+    fn forces_on(&self, bore_mm: f64, wall_mm: f64, barrel_mm: f64, cones_as_rims: bool) -> Option<RingForces> {
+        let ring = split_ring(bore_mm, wall_mm);
+        ring_forces(&ring, self.length_mm + PLAY_MM, barrel_mm, self.context, cones_as_rims)
     }
 }
 
-fn on_barrel(
-    [bore_mm, wall_mm]: [f64; 2],
+fn split_ring(bore_mm: f64, wall_mm: f64) -> SplitRing {
+    SplitRing { bore_radius_mm: 0.5 * bore_mm, wall_mm, half_wrap_rad: HALF_WRAP_RAD, edge_mm: EDGE_MM }
+}
+
+/// Forces of a sleeve with its body's ring and a length between the collars' cones, mm, on a barrel.
+fn ring_forces(
+    ring: &SplitRing,
     between_mm: f64,
     barrel_mm: f64,
     context: ClipContext<'_>,
@@ -302,12 +309,11 @@ fn on_barrel(
     let poisson = context.limits.elastic.poisson;
     let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson };
     let solved = |wall_mm: f64| -> Option<RingState> {
-        let half_wrap_rad = HALF_WRAP_RAD;
-        let ring = SplitRing { bore_radius_mm: 0.5 * bore_mm, wall_mm, half_wrap_rad, edge_mm: EDGE_MM };
-        context
-            .cache
-            .slid([bore_mm, wall_mm, barrel_mm, poisson], || solve_split_ring(&ring, 0.5 * barrel_mm, stiffness))
+        let ring = SplitRing { wall_mm, ..*ring };
+        let numbers = [ring.bore_radius_mm, wall_mm, barrel_mm, poisson];
+        context.cache.ring_state(numbers, || solve_split_ring(&ring, 0.5 * barrel_mm, stiffness))
     };
+    let wall_mm = ring.wall_mm;
     let (body, rim) = side_by_side(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
     let (body, rim) = (body?, rim?);
     let cones = 2.0 * COLLAR_MM;
@@ -320,7 +326,7 @@ fn on_barrel(
     })
 }
 
-/// What one sleeve does on one barrel: friction along it and grip on it (N), over modulus and friction, nominal process.
+/// Friction along one sleeve and grip on its barrel (N), over modulus and friction, as drawn; and its strain.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct SleeveGrip {
     pub(crate) axial_n: Interval,
@@ -329,12 +335,10 @@ pub(crate) struct SleeveGrip {
 }
 
 impl SleeveDesign {
-    /// The sleeve as drawn on a barrel.
+    /// Grip of the sleeve as drawn on a barrel. `None` when the ring cannot be solved.
     pub(crate) fn grip_on(&self, barrel_mm: f64, context: ClipContext<'_>) -> Option<SleeveGrip> {
         let limits = context.limits;
-        let bore_mm = 2.0 * self.ring.bore_radius_mm;
-        let at = [bore_mm, self.ring.wall_mm];
-        let found = on_barrel(at, self.between_mm, barrel_mm, context, false)?;
+        let found = ring_forces(&self.ring, self.between_mm, barrel_mm, context, false)?;
         let regime = WidthRegime::from_dimensions(self.between_mm, self.ring.bore_radius_mm, self.ring.wall_mm);
         let scale = ForceScale::new(limits, regime, self.between_mm, 1.0);
         let soft = scale.plane_modulus_mpa.least * secant_modulus_ratio(found.strain / scale.yield_strain);

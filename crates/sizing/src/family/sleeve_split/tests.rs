@@ -31,7 +31,7 @@ fn limits() -> DesignLimits {
 const SPREADS: ProcessSpreads = ProcessSpreads { seat_mm: 0.04, wall_mm: 0.02 };
 
 /// Fewest sleeves over all ways to part the tools into sets that one sleeve serves; neighbours or not.
-fn fewest_by_brute_force(tools: &[ToolDemand], place: SleeveSeat, context: ClipContext<'_>) -> Option<usize> {
+fn fewest_by_brute_force(tools: &[ToolDemand], seat: SleeveSeat, context: ClipContext<'_>) -> Option<usize> {
     let n = tools.len();
     let mut known: BTreeMap<(usize, usize, u64), bool> = BTreeMap::new();
     let mut serves = vec![false; 1 << n];
@@ -43,7 +43,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: SleeveSeat, context: ClipC
         let along = set.iter().map(|t| t.along_n).fold(0.0, f64::max).to_bits();
         *answer = *known
             .entry((least, greatest, along))
-            .or_insert_with(|| design_sleeve(&set, place, &SPREADS, context).is_ok());
+            .or_insert_with(|| design_sleeve(&set, seat, &SPREADS, context).is_ok());
     }
     fewest_sets(&serves)
 }
@@ -53,7 +53,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], place: SleeveSeat, context: ClipC
 fn no_other_split_needs_fewer_sleeves() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
-    let place = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let seat = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
     let mut rng = SplitMix64::new(23);
     let families: Vec<Vec<ToolDemand>> = (0..24)
         .map(|_| {
@@ -77,10 +77,10 @@ fn no_other_split_needs_fewer_sleeves() {
     let results = in_parallel(&families, |tools| {
         let mut descending = ascending(tools);
         descending.reverse();
-        let mut fit = |_: usize, set: &[ToolDemand]| design_sleeve(set, place, &SPREADS, context).ok();
-        let greedy = fewest(&descending, 1, &mut fit);
+        let mut fit = |_: usize, set: &[ToolDemand]| design_sleeve(set, seat, &SPREADS, context).ok();
+        let greedy = fewest_sleeves(&descending, 1, &mut fit);
         let served: usize = greedy.iter().map(|(_, sleeve)| sleeve.tools.len()).sum();
-        ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, place, context))
+        ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, seat, context))
     });
     let (mut compared, mut shared) = (0, 0);
     for ((greedy, fewest), tools) in results.iter().zip(&families) {
@@ -96,7 +96,7 @@ fn no_other_split_needs_fewer_sleeves() {
 fn what_serves_no_tool_says_why() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
-    let place = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let seat = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
     let tool = |mm: f64, along_n: f64| ToolDemand {
         index: 0,
         section: gripwright_input::ToolSection::Round,
@@ -106,7 +106,7 @@ fn what_serves_no_tool_says_why() {
         along_n,
     };
     let why = |tools: &[ToolDemand]| {
-        design_sleeve(tools, place, &SPREADS, context).map(|f| f.margin).unwrap_err().message(&limits)
+        design_sleeve(tools, seat, &SPREADS, context).map(|f| f.margin).unwrap_err().message(&limits)
     };
     assert_eq!(why(&[tool(16.0, 2.0)]), "its wall would be 0.85 mm where at least 1.10 mm are needed");
     assert_eq!(why(&[tool(5.0, 2.0)]), "its wall would be 6.35 mm where 2.50 mm still bend as a ring");
