@@ -62,7 +62,6 @@ pub fn design_files(
     for plate in plates {
         set.append(plate.files);
     }
-    // The note belongs to the design document only: the card has its own wording of it.
     set.append(card_and_list(spec, design, &plates_mm3, &coupon_loads)?);
     Ok(DesignFiles { set, coupon_loads, note })
 }
