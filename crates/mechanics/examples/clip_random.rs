@@ -1,4 +1,5 @@
-//! Statistics of the contact solver over random clips and mounts: outcomes, time per run, and cases that do not converge.
+//! Statistics of the contact solver over random clips and mounts: outcomes, time per run, and cases that do not
+//! converge.
 //!
 //! ```text
 //! cargo run --release -p gripwright-mechanics --example clip_random -- [COUNT OF EACH KIND] [SEED]

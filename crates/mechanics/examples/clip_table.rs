@@ -7,7 +7,8 @@
 //! Input columns in any order; other columns and lines that begin with `#` are ignored. Units: mm, degrees, MPa.
 //!
 //! * `id`, `E_MPa`, `nu`, `t_mm` (wall), `wrap_2alpha_deg` (angle embraced), `mu`; plane strain
-//! * round clips: `Ri_mm` (seat radius), `Rt_mm` (barrel radius), `clamp_halfangle_gamma_deg` (outer face held up to there)
+//! * round clips: `Ri_mm` (seat radius), `Rt_mm` (barrel radius), `clamp_halfangle_gamma_deg` (outer face held up to
+//!   there)
 //! * hexagonal bars instead of `Rt_mm`: `hexagon_flats_mm` (size across flats), `hexagon_corner_mm` (rounding),
 //!   `hexagon_down` (`flat` or `corner`)
 //! * if given: `lip_wall_mm` (outer arc eccentric, wall at the end of the seat), `lead_in_radius_mm` and

@@ -130,8 +130,8 @@ impl Arm {
 }
 
 /// Depth of the effective clamp inside the pad, along the centreline, over the wall thickness: the wall between pad and
-/// clamp gives way. Source: own finite-element study of round clips whose outer face is held by a rigid pad (t/R 0.11 to
-/// 0.26).
+/// clamp gives way. Source: own finite-element study of round clips whose outer face is held by a rigid pad (t/R 0.11
+/// to 0.26).
 pub const CLAMP_INTO_PAD: f64 = 0.40;
 /// Distance from the pad's edge, over the wall thickness, from which on the strain of the beam is that of the solid.
 /// Source: the same study.

@@ -18,28 +18,30 @@
 //!
 //! # Accuracy
 //!
-//! `tests/contact_reference.rs` compares with finite elements (`tests/data`): even round clips, further clips and mounts,
-//! hexagonal bars on a flat and on a corner, and split rings on barrels. For hexagonal bars the difference is 1 % for the
-//! push, 4 % for the pull and 5 % for the grip. For rings it is 1 %, and 3 % for the stand-off of the bore.
+//! `tests/contact_reference.rs` compares with finite elements (`tests/data`): even round clips, further clips and
+//! mounts, hexagonal bars on a flat and on a corner, and split rings on barrels. The differences for hexagonal bars are
+//! 1 % for the push, 4 % for the pull and 5 % for the grip. For rings they are 1 %, and 3 % for the stand-off of the bore.
 //! `beam/tests.rs` compares with the elastica, thin arcs and the pinched ring, and `tests/contact_wedge.rs` with the
-//! mating force of the plastics makers' guides. `tests/contact_laws.rs` checks energy, scale, symmetry, friction and orders
-//! of convergence; `tests/contact_accuracy.rs` checks the usual settings against a fine run; `tests/contact_robust.rs` runs
-//! thousands of random clips and mounts.
+//! mating force of the plastics makers' guides. `tests/contact_laws.rs` checks energy, scale, symmetry, friction and
+//! orders of convergence; `tests/contact_accuracy.rs` checks the usual settings against a fine run;
+//! `tests/contact_robust.rs` runs thousands of random clips and mounts.
 //!
 //! # Constants from finite elements
 //!
 //! - The depth of the effective clamp, 0.40 of the wall ([`crate::CLAMP_INTO_PAD`]), and the place from which on strain
 //!   counts, 0.35 of the wall ([`crate::STRAIN_FROM_EDGE`]), both from the study of round clips.
-//! - The two powers of the contact stiffness for sharp rounds (`contact_law`), chosen after the formula for line loads on
-//!   eight hexagonal bars. They apply to rounds sharper than about a quarter of the section's reach: stiffer contacts on the
-//!   face and softer ones on the lip. With the usual stiffness, a corner that passed from face to lip was pulled out with
-//!   up to 12 % too much force.
+//! - The two powers of the contact stiffness for sharp rounds (`contact_law`), chosen after the formula for line loads
+//!   on eight hexagonal bars. They apply to rounds sharper than about a quarter of the section's reach: stiffer contacts
+//!   on the face and softer ones on the lip. With the usual stiffness, a corner that passed from face to lip was pulled
+//!   out with up to 12 % too much force.
 //!
 //! # Known weaknesses
 //!
 //! - A sleeve between barrel and clip counts as rigid; no finite elements cover this case yet.
 //! - The grip of oversize barrels that touch right at the clamp: single cases are 10 % off a fine run.
 //! - Tall rectangles whose lips hardly reach round the corner.
+//! - The rigid section never moves aside, so the solver cannot show how flat a vee may be. The flattest vee (150°) is a
+//!   limit of practice.
 
 mod arm_mesh;
 mod arm_solver;

@@ -3,11 +3,12 @@
 //! The lip circle rides on the rigid outline. For each contact, with its normal at the angle ψ, the push N follows from
 //! one linear equation: the arm's tip, with its compliance and friction, must clear the outline there. All contacts on
 //! the way give the force along the mouth, 2 N (cos ψ ± μ sin ψ). This is the mating formula of the plastics makers'
-//! guides with tan α = cot ψ, for an arm that yields in both directions and turns. The strain is Winkler's at the clamp.
+//! guides with tan α = cot ψ, for an arm that yields in both directions and turns. The strain is Winkler's at the
+//! clamp.
 //!
 //! Range: openings up to about a tenth of the seat radius, walls up to 0.3 of it. Left out: large displacements,
-//! contact between barrel and arm below the lip while it passes, fillets, time. The contact solver ([`crate::simulate()`])
-//! covers the first two. `tests/estimate_reference.rs` shows the accuracy.
+//! contact between barrel and arm below the lip while it passes, fillets, time. The contact solver
+//! ([`crate::simulate()`]) covers the first two. `tests/estimate_reference.rs` shows the accuracy.
 
 use gripwright_section::Point;
 

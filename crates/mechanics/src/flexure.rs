@@ -1,7 +1,7 @@
 //! Compliance of a curved arm: displacement of its tip under loads at the tip.
 //!
-//! Castigliano's theorem with unit loads, per mm of width: bending and stretch of the curved section (Winkler) and shear
-//! (factor 5/6). Small displacements, linear material.
+//! Castigliano's theorem with unit loads, per mm of width: bending and stretch of the curved section (Winkler) and
+//! shear (factor 5/6). Small displacements, linear material.
 
 use gripwright_section::Point;
 

@@ -1,8 +1,8 @@
 //! Mechanics of snap-fit clips: forces, strains and motions of a clip, a split ring or a web under load.
 //!
-//! [`simulate()`] solves the contact problem of a clip on a rigid barrel or body. [`estimate()`] is a closed form of the
-//! same problem for searching: a hundred times as fast and up to a quarter off. [`solve_split_ring()`] does the same for a
-//! sleeve on its barrel, and [`WebBeam`] gives the compliance of the web between mount and clip.
+//! [`simulate()`] solves the contact problem of a clip on a rigid barrel or body. [`estimate()`] is a closed form of
+//! the same problem for searching: a hundred times as fast and up to a quarter off. [`solve_split_ring()`] solves the
+//! contact of a sleeve on its barrel, and [`WebBeam`] gives the compliance of the web between mount and clip.
 //!
 //! ```
 //! use gripwright_mechanics::{

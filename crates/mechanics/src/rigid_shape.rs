@@ -49,8 +49,8 @@ impl ShapePiece {
         }
     }
 
-    /// Gap to this piece if one of its normals passes through the point. On a smooth convex chain this holds for exactly
-    /// one piece.
+    /// Gap to this piece if one of its normals passes through the point. On a smooth convex chain this holds for
+    /// exactly one piece.
     fn gap(&self, point: Point) -> Option<Gap> {
         /// Allowance for rounding where two pieces meet.
         const SLACK: f64 = 1e-9;

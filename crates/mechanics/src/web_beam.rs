@@ -1,9 +1,9 @@
 //! The web between mount and clip: a short cantilever of rectangular section that bends, shears and twists.
 //!
-//! The web stands on the mount's pad and carries the clip on its end. The tool's axis lies `lever_mm` beyond that end, at
-//! a right angle to the web's own axis. The load acts across both axes, anywhere along the tool. In the middle of the
-//! clip it bends the web sideways; ahead of the middle it also twists the web, and the tool turns in the plane of its
-//! axis and the load.
+//! The web stands on the mount's pad and carries the clip on its end. The tool's axis lies `lever_mm` beyond that end,
+//! at a right angle to the web's own axis. The load acts across both axes, anywhere along the tool. In the middle of
+//! the clip it bends the web sideways; ahead of the middle it also twists the web, and the tool turns in the plane of
+//! its axis and the load.
 //!
 //! Timoshenko's beam with the shear factor 6/5 of a rectangle, and the free twist of Saint-Venant. Pads that keep the
 //! ends of a short web plane make it stiffer against twist, so the turn is an upper bound. Mount and clip are rigid
@@ -29,8 +29,8 @@ pub struct WebBeam {
 pub struct WebState {
     /// Greatest bending strain, at the root.
     pub bending_strain: f64,
-    /// Greatest shear stress, MPa: the sum of the greatest stresses of twist and force. These lie on different sides of a
-    /// deep web, so the sum is an upper bound.
+    /// Greatest shear stress, MPa: the sum of the greatest stresses of twist and force. These lie on different sides of
+    /// a deep web, so the sum is an upper bound.
     pub shear_mpa: f64,
     /// Strain to compare with the permissible strain: von Mises stress at the worst place over the modulus.
     pub strain: f64,
@@ -50,8 +50,8 @@ impl WebState {
 }
 
 impl WebBeam {
-    /// Returns the state under a force (N) across the tool's axis, `ahead_mm` ahead of the clip's middle (negative: behind
-    /// it).
+    /// Returns the state under a force (N) across the tool's axis, `ahead_mm` ahead of the clip's middle (negative:
+    /// behind it).
     ///
     /// The least modulus of a range gives the greatest strain.
     pub fn state_under(&self, force_n: f64, ahead_mm: f64, modulus_mpa: f64, poisson: f64) -> WebState {

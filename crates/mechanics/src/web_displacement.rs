@@ -51,8 +51,9 @@ impl PointDisplacement {
 impl WebBeam {
     /// Returns the displacement of the point where the force across acts.
     ///
-    /// Sideways the web bends and twists ([`WebBeam::state_under`]). In its own plane, a force along the web stretches it
-    /// and bends it by its moment about the web's middle. A force along the tool bends it as a cantilever with a lever.
+    /// Sideways the web bends and twists ([`WebBeam::state_under`]). In its own plane, a force along the web stretches
+    /// it and bends it by its moment about the web's middle. A force along the tool bends it as a cantilever with a
+    /// lever.
     pub fn displacement(&self, load: &WorkingLoad, modulus_mpa: f64, poisson: f64) -> PointDisplacement {
         let (l, a, ahead) = (self.length_mm, self.lever_mm, load.at_mm);
         let area_mm2 = self.width_mm * self.depth_mm;

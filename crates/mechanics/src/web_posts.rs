@@ -24,9 +24,11 @@ impl WebPosts {
         Self { post: beam, count: 1, apart_mm: 0.0 }
     }
 
-    /// Returns the state under a force across, as [`WebBeam::state_under`] does. Each post takes its share of the force.
+    /// Returns the state under a force across, as [`WebBeam::state_under`] does. Each post takes its share of the
+    /// force.
     ///
-    /// The posts resist the twist by twisting themselves. The outermost ones also bend against each other as guided beams.
+    /// The posts resist the twist by twisting themselves. The outermost ones also bend against each other as guided
+    /// beams.
     pub fn state_under(&self, force_n: f64, ahead_mm: f64, modulus_mpa: f64, poisson: f64) -> WebState {
         if self.count < 2 || self.post.length_mm <= 0.0 {
             return self.post.state_under(force_n / f64::from(self.count), ahead_mm, modulus_mpa, poisson);
@@ -55,8 +57,8 @@ impl WebPosts {
 
     /// Returns the displacement of the point where the force across acts, as [`WebBeam::displacement`] does.
     ///
-    /// In the web's plane the outermost posts resist the moment by stretching. All posts resist the push along the tool by
-    /// bending as guided beams.
+    /// In the web's plane the outermost posts resist the moment by stretching. All posts resist the push along the tool
+    /// by bending as guided beams.
     pub fn displacement(&self, load: &WorkingLoad, modulus_mpa: f64, poisson: f64) -> PointDisplacement {
         let count = f64::from(self.count);
         let share = WorkingLoad { across_n: load.across_n / count, along_n: load.along_n / count, at_mm: load.at_mm };
@@ -85,8 +87,8 @@ impl WebPosts {
         }
     }
 
-    /// Greatest strain in the web's plane. The force along the tool bends every post. Both that force and a force across
-    /// that acts along the web stretch the outermost posts.
+    /// Greatest strain in the web's plane. The force along the tool bends every post. Both that force and a force
+    /// across that acts along the web stretch the outermost posts.
     pub fn strain_in_plane(&self, load: &WorkingLoad, modulus_mpa: f64) -> f64 {
         let (l, a) = (self.post.length_mm, self.post.lever_mm);
         let area_mm2 = self.post.width_mm * self.post.depth_mm;

@@ -69,7 +69,8 @@ mod tests {
         outside: f64,
     }
 
-    /// Stress factors of a rectangular section of half height `c` on a centreline of radius R, for R/c greater than one.
+    /// Stress factors of a rectangular section of half height `c` on a centreline of radius R, for R/c greater than
+    /// one.
     fn stress_factors(radius_over_half_height: f64) -> StressFactors {
         let r = radius_over_half_height;
         let neutral = neutral_radius_mm(r - 1.0, r + 1.0);

@@ -185,8 +185,8 @@ proptest! {
 proptest! {
     #![proptest_config(config(24))]
 
-    /// A hexagon whose corners are rounded until hardly a flat is left acts as a round barrel in either orientation. The
-    /// difference is proportional to the flat.
+    /// A hexagon whose corners are rounded until hardly a flat is left acts as a round barrel in either orientation.
+    /// The difference is proportional to the flat.
     #[test]
     fn a_hexagon_rounded_to_a_circle_is_a_round_barrel(round in rounds(), friction in 0.0..0.5_f64) {
         let barrel = round.seat * (1.0 + 0.4 * (round.barrel / round.seat - 0.985) + 0.004);

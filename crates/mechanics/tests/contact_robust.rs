@@ -1,4 +1,5 @@
-//! The contact solver under random clips and under nonsense: it always gives a result, within a bounded number of points.
+//! The contact solver under random clips and under nonsense: it always gives a result, within a bounded number of
+//! points.
 
 mod common;
 

@@ -8,8 +8,8 @@ use gripwright_mechanics::{
 };
 use gripwright_section::{Curve, Outline, Point, Role, Segment};
 
-/// Mating force over deflection force, (μ + tan α) / (1 − μ tan α), for a lead angle α (rad) and friction μ. `None`: the
-/// joint locks itself, no push moves it.
+/// Mating force over deflection force, (μ + tan α) / (1 − μ tan α), for a lead angle α (rad) and friction μ. `None`:
+/// the joint locks itself, no push moves it.
 ///
 /// Bayer `MaterialScience`, *Snap-Fit Joints for Plastics – A Design Guide*, p. 14, read in part. It holds for slender
 /// arms (length over wall above about 10), small deflections and rigid parts to mate with.

@@ -27,8 +27,8 @@ struct Arc {
 }
 
 impl Biarc {
-    /// Returns the biarc whose tangent at the joint is parallel to its chord, or `None` unless it turns left by less than
-    /// half a turn.
+    /// Returns the biarc whose tangent at the joint is parallel to its chord, or `None` unless it turns left by less
+    /// than half a turn.
     pub(crate) fn between(from: DirectedPoint, to: DirectedPoint) -> Option<Self> {
         let first = Point::unit(from.direction);
         let chord = to.at - from.at;

@@ -25,11 +25,13 @@ pub struct CalliperReading {
 pub enum ReadingKind {
     /// Distances from a centre to the surface.
     Radii,
-    /// Distances between parallel jaws that close in this direction. They cannot show a body that is not alike on both sides.
+    /// Distances between parallel jaws that close in this direction. They cannot show a body that is not alike on both
+    /// sides.
     Widths,
 }
 
-/// Least number of directions that determine a shape, and the widest sector without one, rad: common practice, no source.
+/// Least number of directions that determine a shape, and the widest sector without one, rad: common practice, no
+/// source.
 const FEWEST_RADII: usize = 8;
 const FEWEST_WIDTHS: usize = 4;
 const WIDEST_SECTOR_RAD: f64 = PI / 3.0;
@@ -43,8 +45,8 @@ const LEAST_SPREAD_MM: f64 = 0.012;
 
 /// Returns the standard uncertainty of repeated readings, mm, at least 0.012.
 ///
-/// It is the standard deviation pooled over all directions with more than one reading. Returns `None` if no direction was
-/// measured twice.
+/// It is the standard deviation pooled over all directions with more than one reading. Returns `None` if no direction
+/// was measured twice.
 pub fn reading_spread_mm(readings: &[CalliperReading]) -> Option<f64> {
     let (mut squares, mut freedom) = (0.0, 0.0);
     for Direction { values, .. } in directions(readings, TAU) {

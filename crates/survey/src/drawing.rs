@@ -24,7 +24,8 @@ pub struct DrawingOptions {
     pub outline_options: OutlineOptions,
 }
 
-/// Check of a drawing's scale: two points on the outline, in the drawing's own coordinates, and their distance on the body.
+/// Check of a drawing's scale: two points on the outline, in the drawing's own coordinates, and their distance on the
+/// body.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DistanceCheck {
     /// First point.

@@ -27,8 +27,8 @@ const FLAT: f64 = 1e-6;
 
 /// Returns the outline of the body in an ASCII DXF.
 ///
-/// It reads lines, arcs, circles, ellipses, polylines with bulges, splines, and blocks of them. Texts, points and dimensions
-/// are ignored; any other entity is an error.
+/// It reads lines, arcs, circles, ellipses, polylines with bulges, splines, and blocks of them. Texts, points and
+/// dimensions are ignored; any other entity is an error.
 pub fn outline_from_dxf(bytes: &[u8], drawing: &DrawingOptions) -> Result<SurveyedOutline, SurveyError> {
     let reduced = reduce_dxf(bytes)?;
     check_unit(reduced.unit_mm, drawing.unit_mm)?;

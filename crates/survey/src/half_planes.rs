@@ -44,9 +44,11 @@ pub(crate) fn half_planes(polygon: &[Point]) -> Vec<HalfPlane> {
 
 /// Returns the intersection: the half planes that bound it, each with the corner at the end of its edge.
 ///
-/// The angles of `planes` ascend over one turn, less than half a turn apart. Returns `None` if the intersection is empty.
+/// The angles of `planes` ascend over one turn, less than half a turn apart. Returns `None` if the intersection is
+/// empty.
 pub(crate) fn intersection(planes: &[HalfPlane]) -> Option<Vec<(HalfPlane, Point)>> {
-    // The usual method with a double-ended queue (from memory): a plane is dropped when the corner before it is cut off.
+    // The usual method with a double-ended queue (from memory): a plane is dropped when the corner before it is cut
+    // off.
     let mut kept: Vec<HalfPlane> = Vec::with_capacity(planes.len());
     let mut corners: Vec<Point> = Vec::with_capacity(planes.len());
     let mut head = 0;

@@ -1,8 +1,8 @@
 //! Outlines of measured bodies: from calliper readings, traced drawings (DXF, SVG) and scans (STL).
 //!
-//! Each source gives a closed chain of lines and arcs that is convex and tangent, as a mount needs it. The result includes
-//! the largest and the root-mean-square distance of the measured points from it. This crate reads no files: the caller
-//! passes bytes. Errors give the place in the drawing.
+//! Each source gives a closed chain of lines and arcs that is convex and tangent, as a mount needs it. The result
+//! includes the largest and the root-mean-square distance of the measured points from it. This crate reads no files:
+//! the caller passes bytes. Errors give the place in the drawing.
 //!
 //! ```text
 //! readings ──▶ smoothing ────┐

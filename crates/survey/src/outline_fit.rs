@@ -1,8 +1,9 @@
 //! Fit of a closed tangent chain of lines and arcs to a convex polygon within a tolerance.
 //!
-//! Nodes lie on the edges of the polygon and have the direction of the edge. An edge that stays a line has a node near each
-//! end; an edge that is a chord of a curve has one in the middle. Between nodes runs the longest biarc that keeps the
-//! tolerance. A biarc between two edges of a convex polygon always turns left, so the chain is convex by construction.
+//! Nodes lie on the edges of the polygon and have the direction of the edge. An edge that stays a line has a node near
+//! each end; an edge that is a chord of a curve has one in the middle. Between nodes runs the longest biarc that keeps
+//! the tolerance. A biarc between two edges of a convex polygon always turns left, so the chain is convex by
+//! construction.
 
 use std::f64::consts::TAU;
 

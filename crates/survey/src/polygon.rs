@@ -99,8 +99,8 @@ impl<'a> HullFan<'a> {
         ((p - self.centre).angle() - self.first).rem_euclid(std::f64::consts::TAU)
     }
 
-    /// Depth below the nearest of the three edges about the ray from the centre through the point. Near the hull this is the
-    /// nearest of all edges.
+    /// Depth below the nearest of the three edges about the ray from the centre through the point. Near the hull this
+    /// is the nearest of all edges.
     fn depth(&self, p: Point) -> f64 {
         let count = self.hull.len();
         let turn = self.turn(p);

@@ -51,8 +51,8 @@ impl Polylines {
     /// Returns points of an elliptical arc, both ends included.
     pub(crate) fn ellipse(&self, arc: &EllipseArc) -> Vec<Point> {
         let EllipseArc { centre, x, y, from, sweep } = *arc;
-        // The greatest radius of curvature is the square of the longer half axis over the shorter one; in the angle t the
-        // chord error is that of the longer one.
+        // The greatest radius of curvature is the square of the longer half axis over the shorter one; in the angle t
+        // the chord error is that of the longer one.
         let steps = self.steps(x.length().hypot(y.length()), sweep);
         (0..=steps)
             .map(|k| {
@@ -88,7 +88,8 @@ impl Polylines {
     }
 }
 
-/// The points centre + cos t · x + sin t · y from the angle t = `from` over `sweep` (rad): an arc of an ellipse or circle.
+/// The points centre + cos t · x + sin t · y from the angle t = `from` over `sweep` (rad): an arc of an ellipse or
+/// circle.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct EllipseArc {
     pub(crate) centre: Point,

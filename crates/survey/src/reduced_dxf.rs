@@ -75,7 +75,8 @@ fn is_kept(section: &str) -> bool {
     section == "BLOCKS" || section == "ENTITIES"
 }
 
-/// Unit of a value of `$INSUNITS`, mm, for the units in which bodies are drawn (published format reference, from memory).
+/// Unit of a value of `$INSUNITS`, mm, for the units in which bodies are drawn (published format reference, from
+/// memory).
 fn unit_mm(value: &str) -> Option<f64> {
     match value {
         "1" => Some(25.4),

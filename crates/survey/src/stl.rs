@@ -149,8 +149,8 @@ fn section_corner(corner: [f64; 3], cut: &SectionCut) -> SectionCorner {
 
 /// Returns the line in which a triangle crosses the height, or `None`.
 ///
-/// A corner on the height counts as above it, so every triangle crosses twice or not at all. An edge gives the same point
-/// for both of its triangles.
+/// A corner on the height counts as above it, so every triangle crosses twice or not at all. An edge gives the same
+/// point for both of its triangles.
 fn crossing_line(corners: [SectionCorner; 3], height: f64) -> Option<Vec<Point>> {
     let above = corners.map(|c| c.height_mm >= height);
     if above[0] == above[1] && above[1] == above[2] {

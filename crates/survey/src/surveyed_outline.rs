@@ -16,7 +16,8 @@ pub struct OutlineOptions {
     pub tolerance_mm: f64,
     /// Least radius of a corner, mm; sharper corners are rounded to it.
     pub corner_mm: f64,
-    /// Point that becomes the origin, in the drawing's own coordinates; by default the middle of the outline's bounding box.
+    /// Point that becomes the origin, in the drawing's own coordinates; by default the middle of the outline's bounding
+    /// box.
     pub centre: Option<Point>,
 }
 

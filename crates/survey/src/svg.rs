@@ -41,8 +41,8 @@ const PIXELS: f64 = 96.0;
 
 /// Returns the outline of the body in an SVG.
 ///
-/// It reads paths, circles, ellipses, rectangles, lines and polygons, with transforms. Upward in the drawing is upward in the
-/// outline. The unit of the drawing is that of the coordinates in the outermost element.
+/// It reads paths, circles, ellipses, rectangles, lines and polygons, with transforms. Upward in the drawing is upward
+/// in the outline. The unit of the drawing is that of the coordinates in the outermost element.
 pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<SurveyedOutline, SurveyError> {
     let broken = |reason: String| SurveyError::Unreadable { format: FORMAT, reason };
     if bytes.iter().all(u8::is_ascii_whitespace) {
@@ -189,8 +189,8 @@ impl DrawnElement<'_, '_> {
         polylines.add(self.name(), points)
     }
 
-    /// Returns the points of a rectangle with elliptical corners, clockwise on the screen from the right end of the upper
-    /// side, as the standard has it (from memory).
+    /// Returns the points of a rectangle with elliptical corners, clockwise on the screen from the right end of the
+    /// upper side, as the standard has it (from memory).
     fn rectangle(&self, corner: Point, size: Point, radii: Point, polylines: &Polylines) -> Vec<Point> {
         let (left, top, right, bottom) = (corner.x, corner.y, corner.x + size.x, corner.y + size.y);
         let Point { x: rx, y: ry } = radii;

@@ -133,8 +133,8 @@ impl ArmMesh {
         out
     }
 
-    /// As [`ArmMesh::face_points`], so dense that a round of `radius_mm` cannot fall between two points, where the direction
-    /// of its force would oscillate.
+    /// As [`ArmMesh::face_points`], so dense that a round of `radius_mm` cannot fall between two points, where the
+    /// direction of its force would oscillate.
     pub(crate) fn face_points_for(&self, radius_mm: f64) -> Vec<FacePoint> {
         /// Greatest distance between two points, over the radius.
         const SPACING: f64 = 0.05;

@@ -33,7 +33,8 @@ pub(crate) struct ContactLoad {
     pub(crate) normals: f64,
     /// Sum of the normal forces on the floor and on the lower half of the arm.
     pub(crate) lower: f64,
-    /// Support from below: component along the mouth's axis of the forces on faces that are not steep, without the lip's.
+    /// Support from below: component along the mouth's axis of the forces on faces that are not steep, without the
+    /// lip's.
     pub(crate) support: f64,
     /// Push and normal forces on the rigid floor alone: the part that a hand adds by pressing on.
     pub(crate) floor_push: f64,
@@ -200,8 +201,8 @@ impl<'a> ArmSolver<'a> {
     fn line_search(&mut self, norm: f64, iteration: usize) -> Option<f64> {
         /// Greatest rotation (rad) and greatest displacement (over the reach) in one step.
         const LONGEST: f64 = 0.2;
-        /// The first steps may raise the residual by this factor: the stiff stretching is disturbed first and settles at
-        /// once.
+        /// The first steps may raise the residual by this factor: the stiff stretching is disturbed first and settles
+        /// at once.
         const AT_FIRST: f64 = 30.0;
         let reach = self.rigid.reach_mm();
         let largest = self
@@ -257,7 +258,8 @@ impl<'a> ArmSolver<'a> {
         self.accepted_lip_normal = self.lip_normal;
     }
 
-    /// Rotation of the lip's contact normal from the accepted equilibrium to the trial, rad; zero unless it touches in both.
+    /// Rotation of the lip's contact normal from the accepted equilibrium to the trial, rad; zero unless it touches in
+    /// both.
     pub(crate) fn lip_turn_rad(&self) -> f64 {
         match (self.accepted_lip_normal, self.lip_normal) {
             (Some(before), Some(now)) => before.cross(now).atan2(before.dot(now)).abs(),

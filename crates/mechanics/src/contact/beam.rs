@@ -1,7 +1,7 @@
 //! One arm as a chain of geometrically exact beam elements.
 //!
-//! Reissner's planar beam: sections stay plane, displacements and rotations may be of any size. Elements have two nodes and
-//! one integration point. The section is Winkler's (curved, of plane strain modulus 1), the shear factor 5/6.
+//! Reissner's planar beam: sections stay plane, displacements and rotations may be of any size. Elements have two nodes
+//! and one integration point. The section is Winkler's (curved, of plane strain modulus 1), the shear factor 5/6.
 
 use gripwright_section::Point;
 

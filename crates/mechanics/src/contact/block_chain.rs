@@ -43,10 +43,11 @@ impl BlockChain {
         }
     }
 
-    /// Solves for `right`, which becomes the solution; the blocks are overwritten. Returns `false` if a block is singular.
+    /// Solves for `right`, which becomes the solution; the blocks are overwritten. Returns `false` if a block is
+    /// singular.
     ///
-    /// Elimination runs from the clamp to the lip. The remainder at each node is the stiffness of the arm up to there. It is
-    /// regular unless that part buckles, so pivoting inside the blocks is enough.
+    /// Elimination runs from the clamp to the lip. The remainder at each node is the stiffness of the arm up to there.
+    /// It is regular unless that part buckles, so pivoting inside the blocks is enough.
     pub(crate) fn solve(&mut self, right: &mut [NodeVector]) -> bool {
         let count = right.len();
         for i in 0..count {

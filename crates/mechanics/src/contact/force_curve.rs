@@ -71,8 +71,8 @@ impl ForceCurve {
 
     /// Returns the peak by a parabola through the greatest point and two points near it.
     ///
-    /// The force has a corner where the section leaves the floor, and a parabola across it would overshoot. Of the three
-    /// parabolas through the greatest point the flattest counts: it stays on the smooth side of a corner.
+    /// The force has a corner where the section leaves the floor, and a parabola across it would overshoot. Of the
+    /// three parabolas through the greatest point the flattest counts: it stays on the smooth side of a corner.
     pub(crate) fn peak(&self) -> ForcePeak {
         let top = self.greatest;
         let Some(plain) = self.peak_at(top) else { return ForcePeak::default() };
@@ -134,38 +134,38 @@ mod tests {
     use super::*;
     use crate::contact::arm_solver::ContactLoad;
 
-    fn track(points: &[(f64, f64)]) -> ForceCurve {
-        let mut track = ForceCurve::new(false);
+    fn curve_of(points: &[(f64, f64)]) -> ForceCurve {
+        let mut curve = ForceCurve::new(false);
         for &(height, pull) in points {
             let load = ContactLoad { push: -pull, ..ContactLoad::default() };
-            track.push(height, &Equilibrium { load, opening: height, ..Equilibrium::default() });
+            curve.push(height, &Equilibrium { load, opening: height, ..Equilibrium::default() });
         }
-        track
+        curve
     }
 
     #[test]
     fn smooth_peak_is_found_between_the_points() {
         let force = |x: f64| (x - 0.43).cos();
-        let peak = track(&[0.0, 0.11, 0.3, 0.4, 0.52, 0.6, 0.8].map(|x| (x, force(x)))).peak();
+        let peak = curve_of(&[0.0, 0.11, 0.3, 0.4, 0.52, 0.6, 0.8].map(|x| (x, force(x)))).peak();
         assert!((peak.force_n_per_mm - 1.0).abs() < 5e-5, "{peak:?}");
         assert!((peak.axis_mm - 0.43).abs() < 2e-3, "{peak:?}");
         assert!((peak.opening_mm - peak.axis_mm).abs() < 1e-12);
     }
 
-    /// A steep rise to a gentle fall, as where a barrel leaves the floor: figures of a real run.
+    /// A steep rise to a gentle fall, as where a barrel leaves the floor: values of a real simulation.
     #[test]
     fn corner_is_not_overshot() {
         let points = [(0.6207, 0.0018), (0.6316, 0.7751), (0.65, 0.7742), (0.6813, 0.7724), (0.7344, 0.7689)];
-        let peak = track(&points).peak();
+        let peak = curve_of(&points).peak();
         assert!(peak.force_n_per_mm < 0.776, "{peak:?}");
         let mirrored = points.map(|(x, f)| (-x, f));
-        let peak = track(&[mirrored[4], mirrored[3], mirrored[2], mirrored[1], mirrored[0]]).peak();
+        let peak = curve_of(&[mirrored[4], mirrored[3], mirrored[2], mirrored[1], mirrored[0]]).peak();
         assert!(peak.force_n_per_mm < 0.776, "{peak:?}");
     }
 
     #[test]
     fn peak_at_an_end_is_the_end() {
-        assert!((track(&[(0.0, 1.0), (1.0, 3.0)]).peak().force_n_per_mm - 3.0).abs() < 1e-15);
-        assert_eq!(track(&[]).peak(), ForcePeak::default());
+        assert!((curve_of(&[(0.0, 1.0), (1.0, 3.0)]).peak().force_n_per_mm - 3.0).abs() < 1e-15);
+        assert_eq!(curve_of(&[]).peak(), ForcePeak::default());
     }
 }

@@ -33,8 +33,8 @@ pub struct MeshDensity {
 }
 
 impl MeshDensity {
-    /// Density for searching. Forces and strain of round clips are within 1 % of a fine run, as a rule within 0.5 %, in two
-    /// thirds of the usual time.
+    /// Density for searching. Forces and strain of round clips are within 1 % of a fine run, as a rule within 0.5 %, in
+    /// two thirds of the usual time.
     pub const FAST: Self = Self { elements: 12, points_per_element: USUAL_POINTS };
 }
 
@@ -46,8 +46,8 @@ impl Default for MeshDensity {
 
 /// The meshed arms of a clip, each with the share of the clip's length that it represents.
 ///
-/// A symmetric clip counts one arm twice; a drafted clip has an arm for each level. All arms meet the same rigid section at
-/// the same time.
+/// A symmetric clip counts one arm twice; a drafted clip has an arm for each level. All arms meet the same rigid
+/// section at the same time.
 #[derive(Clone, Debug)]
 pub struct MeshedClip {
     pub(crate) arms: Vec<MeshedArm>,
@@ -76,8 +76,8 @@ impl MeshedClip {
 
     /// Returns a round clip of uniform wall with half-round lips.
     ///
-    /// `half_wrap_rad` is half the angle embraced; the pad holds the outer face up to `pad_rad`. Both are measured from the
-    /// middle of the floor.
+    /// `half_wrap_rad` is half the angle embraced; the pad holds the outer face up to `pad_rad`. Both are measured from
+    /// the middle of the floor.
     pub fn round(seat_radius_mm: f64, wall_mm: f64, half_wrap_rad: f64, pad_rad: f64) -> Result<Self, ArmError> {
         let lip = Point::unit(half_wrap_rad - FRAC_PI_2) * (seat_radius_mm + 0.5 * wall_mm);
         let inner_face = [Curve::arc(Point::ORIGIN, seat_radius_mm, -FRAC_PI_2, half_wrap_rad)];
@@ -86,7 +86,8 @@ impl MeshedClip {
         Self::symmetric(&arm, MeshDensity::default())
     }
 
-    /// Returns the clip of a round section. The pad holds its outer face up to `pad_rad` (from the middle of the floor).
+    /// Returns the clip of a round section. The pad holds its outer face up to `pad_rad` (from the middle of the
+    /// floor).
     ///
     /// `inset` moves the faces of the seat and of the back into the material (mm), as draft does at some level.
     pub fn from_round_clip(
@@ -118,8 +119,8 @@ impl MeshedClip {
         Self::symmetric(&arm, density)
     }
 
-    /// Returns the clip of a vee section. `inset` moves the faces of the seat and of the back into the material (mm), as draft
-    /// does at some level.
+    /// Returns the clip of a vee section. `inset` moves the faces of the seat and of the back into the material (mm),
+    /// as draft does at some level.
     pub fn from_vee_clip(clip: &VeeClip, inset: [f64; 2], density: MeshDensity) -> Result<Self, ArmError> {
         let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let face = clip.inner_face().map_err(|_| ArmError::Empty)?;

@@ -15,8 +15,9 @@ use crate::{locking::least_touch_rad, rigid_section::RigidSection, rigid_shape::
 
 /// Simulates pushing the rigid section into the clip and pulling it out again.
 ///
-/// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: if the section
-/// does not go in, [`SnapRun::outcome`] says why. Numbers that are not finite, or a barrel without size, count as a jam.
+/// The rigid section moves along the mouth's axis without turning or moving aside. Every case has a result: if the
+/// section does not go in, [`SnapRun::outcome`] says why. Numbers that are not finite, or a barrel without size, count
+/// as a jam.
 ///
 /// ```
 /// use gripwright_mechanics::{
@@ -105,8 +106,8 @@ const LEAST_STEPS: f64 = 8.0;
 const MOST_STEPS: f64 = 1000.0;
 /// Greatest factor on the number of steps for sharp rounds.
 const MOST_STEPS_FOR_ROUNDS: f64 = 2.0;
-/// Greatest number of searches for equilibrium on one way: a base, and a number per step. A usual simulation needs about
-/// two per step.
+/// Greatest number of searches for equilibrium on one way: a base, and a number per step. A usual simulation needs
+/// about two per step.
 const MOST_SEARCHES: f64 = 400.0;
 const MOST_SEARCHES_PER_STEP: f64 = 10.0;
 /// Least step as a share of the reach; at a shorter one the way counts as jammed.
@@ -114,8 +115,8 @@ const SHORTEST: f64 = 2e-6;
 /// Greatest turn of the normal at a lip in one step, rad, unless the step is shorter than a share of the reach.
 const LIP_TURN_RAD: f64 = 0.25;
 const FOLLOWED: f64 = 1e-3;
-/// Height above the floor, as a share of the reach, up to which a section that hangs between lips and steep flanks counts
-/// as home.
+/// Height above the floor, as a share of the reach, up to which a section that hangs between lips and steep flanks
+/// counts as home.
 const NEAR_HOME: f64 = 1e-2;
 /// Accuracy, as a share of the reach, with which the floor is found before a push home ends.
 const FLOOR_FOUND: f64 = 5e-5;
@@ -266,7 +267,8 @@ impl<'a> Simulation<'a> {
             let height = top + (bottom - top) * f64::from(i) / f64::from(STEPS);
             if touches(height) {
                 let mut hit = height;
-                // For a tiny barrel in a large clip rounding never allows the first bound: the count ends the search as well.
+                // For a tiny barrel in a large clip rounding never allows the first bound: the count ends the search as
+                // well.
                 for _ in 0..HALVINGS {
                     let middle = 0.5 * (free + hit);
                     if free - hit <= 1e-9 * self.reach {
@@ -421,8 +423,8 @@ impl<'a> Simulation<'a> {
 
     /// Finds the height where the forces balance, between the accepted height and `low`, where `low_push` is needed.
     ///
-    /// The branch is steep where the floor takes over. The method is false position with the Illinois modification, which
-    /// keeps both ends moving, and bisection where the floor only just begins to carry.
+    /// The branch is steep where the floor takes over. The method is false position with the Illinois modification,
+    /// which keeps both ends moving, and bisection where the floor only just begins to carry.
     fn settle(&mut self, curve: &mut ForceCurve, low: f64, low_push: f64) {
         let (mut low, mut low_push) = (low, low_push);
         let mut high_push = -curve.last_force().abs();

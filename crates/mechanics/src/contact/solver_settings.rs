@@ -12,8 +12,8 @@ pub struct CoulombFriction {
 pub struct SolverSettings {
     /// Steps from the first touch to the seat, unless convergence needs shorter ones.
     pub steps: f64,
-    /// Strain beyond which the simulation ends if the push has not yet reached its peak. The model of small strains holds
-    /// up to about there.
+    /// Strain beyond which the simulation ends if the push has not yet reached its peak. The model of small strains
+    /// holds up to about there.
     pub strain_limit: f64,
     /// If true, the simulation goes on where the first touch lies within 20° of locking.
     pub try_locking: bool,

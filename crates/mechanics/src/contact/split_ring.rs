@@ -1,9 +1,9 @@
 //! A split ring that has been slid on a barrel larger than its bore.
 //!
 //! The ring goes on over the barrel's end, so the interference alone opens it. Friction acts along the axis; round the
-//! barrel the ring is free to settle. It touches the barrel with its back over some angle and with its two ends, and stands
-//! off between them. Half of the ring is modelled as an arm clamped in the plane of symmetry, without friction. The barrel is
-//! moved along that plane until back and ends press equally.
+//! barrel the ring is free to settle. It touches the barrel with its back over some angle and with its two ends, and
+//! stands off between them. Half of the ring is modelled as an arm clamped in the plane of symmetry, without friction.
+//! The barrel is moved along that plane until back and ends press equally.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -17,7 +17,8 @@ use super::{
 };
 use crate::rigid_shape::RigidShape;
 
-/// Elements of half a ring: each spans at most 7°, and the place where the ring leaves the barrel lies within one of them.
+/// Elements of half a ring: each spans at most 7°, and the place where the ring leaves the barrel lies within one of
+/// them.
 const ELEMENTS: usize = 24;
 const POINTS_PER_ELEMENT: usize = 6;
 /// Share of the normal forces up to which a force along the plane of symmetry counts as none.
