@@ -1,4 +1,4 @@
-//! Numbers that look drawn by chance and are the same on every machine.
+//! Pseudorandom numbers that are the same on every machine.
 
 use std::f64::consts::TAU;
 

@@ -122,7 +122,7 @@ pub fn coupon_forces(spec: &Spec, design: &Design, range: &ForceTableRange) -> R
     Ok(out)
 }
 
-/// What the tables are solved for.
+/// Input of the tables: family, body, and limits of printed and finished parts.
 struct ForceTableSolver<'a> {
     layout: &'a Layout,
     tools: &'a [Tool],

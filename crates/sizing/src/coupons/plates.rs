@@ -60,7 +60,7 @@ pub fn arrange(boxes: &[(Point, Point)], rows: &[usize], bed_mm: [f64; 2]) -> Re
     Ok(plates)
 }
 
-/// Where the next item goes on the current plate.
+/// Place of the next item on the current plate.
 struct Pen {
     x: f64,
     y: f64,

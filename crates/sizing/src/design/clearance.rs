@@ -31,11 +31,11 @@ impl KeepOutPart {
 /// The part that comes nearest to a keep-out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Approach {
-    /// Which part.
+    /// The part.
     pub part: KeepOutPart,
     /// Distance to the keep-out, mm; negative inside it.
     pub distance_mm: f64,
-    /// Where, in the holder's axes, mm.
+    /// Place in the holder's axes, mm.
     pub at_mm: [f64; 3],
 }
 

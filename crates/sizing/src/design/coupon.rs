@@ -23,7 +23,7 @@ pub enum CouponShape {
     Mount(Mount),
 }
 
-/// Where a label starts and how it runs, in the coupon's own drawing.
+/// Place and direction of a label in the coupon's own drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LabelPlace {
     /// Left end of the base line, mm.
@@ -68,9 +68,10 @@ pub struct Coupon {
     pub chamfer_mm: f64,
     /// Gripping faces: straight or drafted.
     pub gripping: GrippingFaces,
-    /// Slope of the gripping faces toward the body's axis, mm for each mm of height; zero unless the body tapers. The outline is then that of the lower or the upper end, where the body is thickest.
+    /// Slope of the gripping faces toward the body's axis, mm for each mm of height; zero unless the body tapers. The
+    /// outline is then that of the lower or the upper end, where the body is thickest.
     pub lean: f64,
-    /// Where the identity is engraved.
+    /// Place of the engraved identity.
     pub label: LabelPlace,
 }
 

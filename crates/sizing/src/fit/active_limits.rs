@@ -1,4 +1,4 @@
-//! Which limits keep a clip or mount from being better.
+//! Active limits: those that keep a clip or mount from being better.
 
 use gripwright_mechanics::InsertionOutcome;
 
@@ -26,10 +26,10 @@ const GAIN: f64 = 1.01;
 const NEARLY_THIN_MM: f64 = 0.06;
 /// Share of the thickest wall that is tried from which on a thinnest wall leaves hardly a choice.
 const NO_BEAM: f64 = 0.9;
-/// How much less wall is tried.
+/// Factor of the thinner wall that is tried.
 const LESS_WALL: f64 = 0.8;
 
-/// What the thinnest wall does to a clip.
+/// Effect of the thinnest wall on a clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum ThinWallEffect {
     /// A little more of it and no clip is left that bends as a beam does.
@@ -39,7 +39,7 @@ pub(crate) enum ThinWallEffect {
     Leaves,
 }
 
-/// What the thinnest wall does to the clip of a group.
+/// Effect of the thinnest wall on the clip of a group.
 pub(crate) fn thin_wall_effect(group: &ClipGroup, context: ClipContext<'_>) -> ThinWallEffect {
     let limits = context.limits;
     let clip = &group.clip;
@@ -57,7 +57,7 @@ pub(crate) fn thin_wall_effect(group: &ClipGroup, context: ClipContext<'_>) -> T
     if gains { ThinWallEffect::Binds } else { ThinWallEffect::Leaves }
 }
 
-/// What binds a clip, from its rows and what the thinnest wall does; the first most.
+/// Active limits of a clip, from its rows and the effect of the thinnest wall; the governing one first.
 pub(crate) fn active_clip_limits(
     (group, thinnest): (&ClipGroup, ThinWallEffect),
     rows: &[&FitFigures],
@@ -89,7 +89,7 @@ fn longer_wrap_locks(group: &ClipGroup, context: ClipContext<'_>) -> bool {
         .is_some_and(|clip| governing_load(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
 }
 
-/// What binds the mount, the first most.
+/// Active limits of the mount, the governing one first.
 pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
     let mut out = tightest(rows);
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);

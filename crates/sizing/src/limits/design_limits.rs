@@ -1,4 +1,4 @@
-//! What the spec asks of clips and mount, in the terms of the mechanics.
+//! Limits of clips and mount, demands of the tools, and spreads of the process, as the spec sets them.
 
 use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval, STANDARD_GRAVITY_M_PER_S2, permissible_strain};
@@ -13,7 +13,7 @@ pub(crate) const COVERAGE: f64 = 2.0;
 /// memory); it gives the strain at yield from the material's permissible strain.
 const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
 
-/// What one tool asks of its clip.
+/// Demand of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ToolDemand {
     /// Index in the spec.
@@ -52,7 +52,7 @@ impl ProcessSpreads {
     }
 }
 
-/// What holds for every clip and the mount.
+/// Limits of every clip and the mount.
 #[derive(Clone, Debug)]
 pub(crate) struct DesignLimits {
     pub(crate) elastic: ElasticMaterial,
@@ -60,10 +60,10 @@ pub(crate) struct DesignLimits {
     pub(crate) snap_on_n: f64,
     pub(crate) finish: Finish,
     pub(crate) least_wall_mm: f64,
-    /// How far the axis of a barrel may stand off its place, mm; no limit when absent.
+    /// Permissible offset of a barrel's axis from its place, mm; no limit when absent.
     pub(crate) aim_within_mm: Option<f64>,
     pub(crate) wide_range: WideRange,
-    /// How many clips grip a tool together; the push that is allowed is that of one of them.
+    /// Number of clips that grip a tool together; the permissible push is that of one of them.
     pub(crate) clips: f64,
     /// Shortest and longest clip that the layout has room for, mm.
     pub(crate) length_range_mm: [f64; 2],
@@ -92,12 +92,12 @@ impl ToolDemand {
 }
 
 impl ToolDemand {
-    /// What is gripped at its least.
+    /// The least barrel.
     pub(crate) fn least(&self) -> BarrelSection {
         BarrelSection { section: self.section, size_mm: self.least_mm }
     }
 
-    /// What is gripped at its greatest.
+    /// The greatest barrel.
     pub(crate) fn greatest(&self) -> BarrelSection {
         BarrelSection { section: self.section, size_mm: self.greatest_mm }
     }
@@ -118,7 +118,7 @@ impl DesignLimits {
         Self::of_material(spec, spec.material.part_material(), standing, spec.printer.least_wall_mm.max(mould))
     }
 
-    /// What holds for a printed slice: it lies on its side, whichever way the part is printed.
+    /// Limits of a printed slice: it lies on its side, whichever way the part is printed.
     pub(crate) fn of_slice(spec: &Spec) -> Self {
         Self::of_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
     }
@@ -149,7 +149,7 @@ impl DesignLimits {
         }
     }
 
-    /// How far draft moves a face at the ends of a part of this length, mm.
+    /// Movement of a face by draft at the ends of a part of this length, mm.
     pub(crate) fn end_inset_mm(&self, length_mm: f64) -> f64 {
         0.5 * length_mm * self.finish.draft_rad.tan()
     }
@@ -164,7 +164,7 @@ impl DesignLimits {
     }
 }
 
-/// How far from its nominal size a measured body may be, mm.
+/// Deviation of a measured body from its nominal size that is covered, mm.
 pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
     COVERAGE * spec.body.spread_mm
 }

@@ -1,4 +1,4 @@
-//! How far a design stays from its limits.
+//! Limits of a design and the margins against them.
 
 use crate::limits::design_limits::DesignLimits;
 
@@ -13,7 +13,7 @@ pub enum Limit {
     HoldAlong,
     /// The strain of the material.
     Strain,
-    /// Where the tool's axis comes to stand.
+    /// The place of the tool's axis.
     Aim,
     /// The thinnest wall that the printer makes or the mould fills.
     Wall,
@@ -24,7 +24,7 @@ pub enum Limit {
 }
 
 impl Limit {
-    /// The limit as it reads in messages.
+    /// Name of the limit in messages.
     pub fn word(self) -> &'static str {
         match self {
             Self::SnapOn => "snap-on force",
@@ -39,34 +39,34 @@ impl Limit {
     }
 }
 
-/// How many times a limit is kept, and which one; below one it is broken.
+/// Safety factor against the governing limit; below 1 the limit is violated.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Margin {
     /// Allowed over actual for loads to stay below, actual over needed for those to reach.
     pub ratio: f64,
-    /// The limit.
+    /// The governing limit.
     pub limit: Limit,
 }
 
 impl Margin {
-    /// What no geometry can serve.
+    /// Margin of a demand that no geometry serves.
     pub(crate) const IMPOSSIBLE: Self = Self { ratio: 0.0, limit: Limit::Shape };
 
-    /// Before anything has been asked.
+    /// Margin without any limit.
     pub(crate) const ENDLESS: Self = Self { ratio: f64::INFINITY, limit: Limit::Shape };
 
     pub(crate) fn new(ratio: f64, limit: Limit) -> Self {
-        // A figure that is not a number keeps no limit.
+        // NaN counts as a violated limit.
         Self { ratio: if ratio.is_nan() { 0.0 } else { ratio }, limit }
     }
 
-    /// The tighter of two; the first of equals.
+    /// The smaller of two margins; the first of equals.
     #[must_use]
     pub(crate) fn least(self, other: Self) -> Self {
         if other.ratio < self.ratio { other } else { self }
     }
 
-    /// Whether the limit is kept.
+    /// True if the limit is kept.
     pub fn kept(&self) -> bool {
         self.ratio >= 1.0
     }

@@ -72,7 +72,7 @@ impl ClipEstimator {
         })
     }
 
-    /// How far a barrel's axis stands above its place in the drawing by the closed forms, mm.
+    /// Height of a barrel's axis above its place in the drawing by the closed forms, mm.
     pub(crate) fn rise_mm(&self, barrel: &PreparedBarrel) -> f64 {
         match &self.seat {
             Seat::Round { seat_radius_mm, .. } if !barrel.as_round => barrel.radius_mm - seat_radius_mm,

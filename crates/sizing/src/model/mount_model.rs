@@ -1,4 +1,4 @@
-//! One mount on its body: geometry to estimate.
+//! Mount prepared for the contact solver.
 
 use gripwright_mechanics::{ArmGeometry, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
 use gripwright_section::{Curve, Outline, Point, Role};
@@ -115,7 +115,7 @@ fn level_clip(
     }
 }
 
-/// Where the right arm's outer face leaves the fillet.
+/// Point at which the right arm's outer face leaves the fillet.
 pub(crate) fn right_root(outline: &Outline) -> Option<Point> {
     outline.segments().iter().find(|s| s.role == Role::ArmBack).map(|s| s.curve.start())
 }

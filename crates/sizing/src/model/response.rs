@@ -1,4 +1,4 @@
-//! What a clip or mount does to one barrel or body, by the contact solver, over the ranges of its material.
+//! Response of a clip or mount to one barrel or body, by the contact solver, over the ranges of its material.
 
 use gripwright_mechanics::{
     CoulombFriction, InsertionOutcome, Interval, PlaneStiffness, RigidSection, SnapRun, SolverSettings, WidthRegime,
@@ -24,13 +24,13 @@ pub(crate) struct Response {
     pub(crate) opening_mm: f64,
     /// Height of the axis at rest over the seat's centre, over the range of friction.
     pub(crate) seat_mm: Interval,
-    /// Whether it snaps home by itself at the greatest friction.
+    /// True if it snaps home by itself at the greatest friction.
     pub(crate) snaps: bool,
     /// The runs at the least and the greatest friction, at unit modulus and length.
     pub(crate) runs: [SnapRun; 2],
 }
 
-/// How a run at unit modulus becomes forces.
+/// Scale from a run at unit modulus to forces.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ForceScale {
     /// Least and greatest modulus in the plane of the section, MPa.
@@ -60,7 +60,7 @@ impl ForceScale {
         }
     }
 
-    /// What is left of a coefficient of friction for holding along the axis.
+    /// Part of a coefficient of friction that is left for holding along the axis.
     pub(crate) fn along(&self, friction: f64) -> f64 {
         (friction - self.wedge).max(0.0)
     }

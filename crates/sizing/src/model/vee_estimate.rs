@@ -1,4 +1,4 @@
-//! The inner face of a vee clip for a range of barrels, and the vee made ready for estimates.
+//! Vee clip prepared for closed-form estimates.
 
 use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, RestSupport, STRAIN_FROM_EDGE, SeatRest};
 use gripwright_section::{Curve, Point, VeeClip};
@@ -39,7 +39,7 @@ impl VeeEstimator {
         Some(Self { clip, lip, arm, strain_from_mm: clamp + site })
     }
 
-    /// How far a barrel's axis stands above the origin, by the exact rule, mm.
+    /// Height of a barrel's axis above the origin by the exact rule, mm.
     pub(crate) fn rise_mm(&self, radius_mm: f64) -> f64 {
         self.clip.barrel_axis_mm(radius_mm)
     }
@@ -49,7 +49,7 @@ impl VeeEstimator {
         0.5 * (std::f64::consts::PI - self.clip.angle_rad)
     }
 
-    /// How a barrel whose axis has risen rests on the flats, and the direction in which the free lips touch it, rad from
+    /// Rest on the flats of a barrel whose axis has risen, and the direction in which the free lips touch it, rad from
     /// straight down.
     pub(crate) fn rest(&self, barrel: &PreparedBarrel, rise_mm: f64) -> (SeatRest, f64) {
         let (interference_mm, touched_rad) = barrel.at_lip(rise_mm, self.lip);

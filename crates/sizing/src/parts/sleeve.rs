@@ -1,4 +1,4 @@
-//! A sleeve as drawing, tables and files need it.
+//! Sleeves as results: rings with collars, marks and names.
 
 use gripwright_input::ENGRAVING_MM;
 use gripwright_section::SplitRing;

@@ -4,7 +4,7 @@ use gripwright_input::Spec;
 
 use crate::{design::Design, design::coupon::MOUNT_LETTER};
 
-/// What trials of coupons showed about the process of a spec.
+/// Results of trials about the process of a spec.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibrated {
     /// The spec with the ranges and spreads that are left after the trials.

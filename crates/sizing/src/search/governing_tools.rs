@@ -36,7 +36,7 @@ fn unexceeded(
     out
 }
 
-/// What takes most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
+/// Barrels that take most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
 /// none exceeds both across flats and across corners.
 pub(crate) fn governing_load(tools: &[ToolDemand]) -> Vec<BarrelSection> {
     let mut sorted: Vec<BarrelSection> = tools.iter().map(ToolDemand::greatest).collect();

@@ -1,4 +1,4 @@
-//! Sizing of the mount: the wall, wrap and clearance with the greatest least margin, by the contact solver.
+//! Search for the mount with the greatest least margin: wall, wrap and clearance, by the contact solver.
 
 use std::sync::{Arc, OnceLock};
 
@@ -29,17 +29,17 @@ const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
 /// Rounds of halved steps after the grid.
 const ROUNDS: u32 = 3;
 
-/// What the mount must do.
+/// Task of a mount: body, loads and limits.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct MountTask<'a> {
     pub(crate) body_section: &'a BodySection,
     pub(crate) context: ClipContext<'a>,
     pub(crate) length_mm: f64,
-    /// How far each side of the body may be off, mm.
+    /// Deviation of each side of the body that is covered, mm.
     pub(crate) spread_mm: f64,
     pub(crate) across_n: f64,
     pub(crate) along_n: f64,
-    /// What the closed forms have to be corrected by.
+    /// Correction of the closed forms.
     pub(crate) correction: Correction,
 }
 
@@ -228,7 +228,7 @@ impl<'a> MountEstimates<'a> {
         })
     }
 
-    /// What the closed forms have to be corrected by at a mount.
+    /// Correction of the closed forms at a mount.
     fn correction(&self, shape: &MountShape, loads: &InsertionLoads, holds: &Retention) -> Correction {
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
@@ -266,7 +266,7 @@ pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin, Co
     search(task, false)
 }
 
-/// Whether some mount keeps every limit: the same search, left as soon as the answer is yes.
+/// True if some mount keeps every limit: the same search, left as soon as the answer is yes.
 pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
     search(task, true).is_some_and(|(_, margin, _)| margin.kept())
 }

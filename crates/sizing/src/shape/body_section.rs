@@ -14,19 +14,19 @@ use crate::{
 #[derive(Clone, Debug)]
 pub(crate) struct BodySection {
     pub(crate) outline: Outline,
-    /// Whether the two arms are mirror images.
+    /// True if the two arms are mirror images.
     pub(crate) symmetric: bool,
     /// Its radius when it is round: such a body rests as a barrel does.
     pub(crate) round_radius_mm: Option<f64>,
     /// Its mean half extent, mm: the radius that stands for it where a rule asks for one.
     pub(crate) mean_radius_mm: f64,
-    /// How it tapers.
+    /// Taper of the body.
     pub(crate) taper: Taper,
-    /// What it is elsewhere, when it tapers unevenly.
+    /// Sections elsewhere, when it tapers unevenly.
     pub(crate) uneven: Option<UnevenTaper>,
     /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
     pub(crate) ends: Vec<Self>,
-    /// What each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
+    /// Section that each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
     /// outline is no body.
     pub(crate) sides: Vec<RigidSection>,
 }
@@ -43,7 +43,7 @@ fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<RigidSection>> {
     Some(if symmetric { vec![right] } else { vec![right, RigidSection::from_outline(&mirrored(outline)?).ok()?] })
 }
 
-/// Whether an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
+/// True if an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
 /// measured still differ, and are then bent one by one.
 fn is_its_mirror_image(outline: &Outline) -> bool {
     let there = |p: Point| outline.nearest(Point::new(-p.x, p.y)).distance_mm.abs() < 1e-6;

@@ -1,4 +1,4 @@
-//! The forms that a clip can take.
+//! Geometry of a clip, round or vee.
 
 use gripwright_section::{ClipBack, ClipError, LeadIn, Outline, RoundClip, VeeClip};
 

@@ -1,4 +1,4 @@
-//! Bodies that taper unevenly: more in one direction than in another, or from one shape into another.
+//! Uneven taper of a body: more in one direction than in another, or from one shape into another.
 //!
 //! Of every direction across the body, the tangent moves evenly from one section to the other; what lies between them, or a
 //! little beyond, then has arcs whose centres and radii move evenly (`section::ConvexInterpolation`). The mount keeps one wall and one
@@ -15,7 +15,7 @@ const SHORTEST_MM: f64 = 2e-3;
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnevenTaper {
     blend: ConvexInterpolation,
-    /// Where the second section is, from the first one in the middle of the mount, mm.
+    /// Place of the second section, from the first one in the middle of the mount, mm.
     at_mm: f64,
 }
 

@@ -15,7 +15,7 @@ const FLAT_RESERVE_OF_WALL: f64 = 0.5;
 /// Least radius of the closing arcs over the least barrel: tighter ones are corners and no arms.
 const LEAST_CLOSING: f64 = 0.3;
 
-/// What the inner face of a vee clip is made of: it stays when walls come out thicker or thinner.
+/// Parameters of the inner face of a vee clip: they stay when walls come out thicker or thinner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct VeeFace {
     pub(crate) angle_rad: f64,

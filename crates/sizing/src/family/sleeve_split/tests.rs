@@ -91,7 +91,7 @@ fn no_other_split_needs_fewer_sleeves() {
     assert!(compared >= 20 && shared >= 12, "{compared} compared, {shared} of them shared");
 }
 
-/// What stops a sleeve, each with its numbers.
+/// Reasons against a sleeve, each with its numbers.
 #[test]
 fn what_serves_no_tool_says_why() {
     let (limits, cache) = (limits(), SolverCache::default());

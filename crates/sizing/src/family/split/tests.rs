@@ -1,4 +1,4 @@
-//! The greedy split against every other one.
+//! Compares the greedy split with every other one.
 
 use std::collections::BTreeMap;
 

@@ -92,7 +92,7 @@ impl<'a> HolderSolids<'a> {
         StackedPart::new(outline, &self.moves(outline), heights, placing).ok()
     }
 
-    /// Which segments draft and chamfer move.
+    /// True for each segment that draft and chamfer move.
     fn moves(&self, outline: &Outline) -> Vec<bool> {
         let moves = |role: Role| match (role, self.finish.gripping_faces) {
             (Role::Pad, _) => false,

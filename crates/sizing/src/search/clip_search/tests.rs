@@ -1,4 +1,4 @@
-//! Whether the search is trapped: its clip against a grid on which every clip is judged by the contact solver.
+//! The search is not trapped: its clip against a grid on which every clip is judged by the contact solver.
 
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
