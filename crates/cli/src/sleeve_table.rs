@@ -1,7 +1,7 @@
 //! Tables of the family plan and of the sleeves.
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, FamilyPlan, Sleeve, WayPlan};
+use gripwright_sizing::{Design, FamilyPlan, Sleeve, StrategyPlan};
 
 use crate::text_report::{
     Column::{self, Left, Right},
@@ -18,27 +18,27 @@ const SLEEVE_COLUMNS: [Column; 9] =
 pub(crate) fn family_plan_table(out: &mut TextReport, plan: &FamilyPlan) {
     out.line("\nFamily plan");
     out.line(&format!("{}  least margin", table_row(&PLAN_COLUMNS, &["way", "holders", "sleeves", "parts"])));
-    for way in &plan.ways {
-        plan_row(out, way, if way.way == plan.taken { " (taken)" } else { "" });
+    for entry in &plan.strategies {
+        plan_row(out, entry, if entry.strategy == plan.chosen { " (taken)" } else { "" });
     }
     for remark in &plan.remarks {
         out.paragraph(remark, "     ");
     }
 }
 
-fn plan_row(out: &mut TextReport, way: &WayPlan, mark: &str) {
-    match &way.needs {
+fn plan_row(out: &mut TextReport, entry: &StrategyPlan, mark: &str) {
+    match &entry.needs {
         Ok(needs) => {
             let margin = needs.margin.map_or("not worked out: needs more parts".to_owned(), |m| {
                 format!("{:.2} by {}", m.ratio, m.limit.word())
             });
             let counts = [needs.holders, needs.sleeves, needs.holders + needs.sleeves];
             let [holders, sleeves, parts] = counts.map(|count| count.to_string());
-            let cells = [way.way.word().to_owned(), holders, sleeves, parts];
+            let cells = [entry.strategy.word().to_owned(), holders, sleeves, parts];
             out.line(&format!("{}  {margin}{mark}", table_row(&PLAN_COLUMNS, &cells)));
         }
         Err(why) => {
-            out.line(&format!("{:<8} does not serve:", way.way.word()));
+            out.line(&format!("{:<8} does not serve:", entry.strategy.word()));
             out.paragraph(why, "     ");
         }
     }

@@ -137,17 +137,17 @@ fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {
 }
 
 fn family_plan(plan: &FamilyPlan) -> Value {
-    let ways = plan.ways.iter().map(|way| match &way.needs {
+    let ways = plan.strategies.iter().map(|entry| match &entry.needs {
         Ok(needs) => json!({
-            "way": way.way.word(),
+            "way": entry.strategy.word(),
             "serves": true,
             "holders": needs.holders,
             "sleeves": needs.sleeves,
             "margin": needs.margin.as_ref().map(margin),
         }),
-        Err(why) => json!({ "way": way.way.word(), "serves": false, "reason": why }),
+        Err(why) => json!({ "way": entry.strategy.word(), "serves": false, "reason": why }),
     });
-    json!({ "taken": plan.taken.word(), "ways": ways.collect::<Vec<_>>(), "remarks": plan.remarks })
+    json!({ "taken": plan.chosen.word(), "ways": ways.collect::<Vec<_>>(), "remarks": plan.remarks })
 }
 
 /// Returns the sections of an unevenly tapered body at both ends and in the middle of the mount, in the holder's axes.

@@ -2,7 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
-use gripwright_sizing::{Calibrated, CalibratedSeat, Design, Sizer, Way, size};
+use gripwright_sizing::{Calibrated, CalibratedSeat, Design, FamilyStrategy, Sizer, size};
 
 const FAMILY: &str = include_str!("../../../demo-specs/bench-lamp-arm.toml");
 
@@ -84,18 +84,24 @@ fn every_sleeve_is_marked_by_its_number() {
 #[test]
 fn the_plan_counts_every_way_and_takes_the_fewest_parts() {
     let plan = design(WideRange::Best).plan.unwrap();
-    assert_eq!(plan.ways.iter().map(|w| w.way).collect::<Vec<_>>(), [Way::Sizes, Way::Sleeves, Way::Vee]);
-    let parts = |way: Way| {
-        let needs = plan.ways.iter().find(|w| w.way == way).unwrap().needs.as_ref().unwrap();
+    assert_eq!(
+        plan.strategies.iter().map(|w| w.strategy).collect::<Vec<_>>(),
+        [FamilyStrategy::Sizes, FamilyStrategy::Sleeves, FamilyStrategy::Vee]
+    );
+    let parts = |strategy: FamilyStrategy| {
+        let needs = plan.strategies.iter().find(|w| w.strategy == strategy).unwrap().needs.as_ref().unwrap();
         needs.holders + needs.sleeves
     };
-    let fewest = [Way::Sizes, Way::Sleeves, Way::Vee].map(parts).into_iter().min().unwrap();
-    assert_eq!(parts(plan.taken), fewest);
+    let fewest =
+        [FamilyStrategy::Sizes, FamilyStrategy::Sleeves, FamilyStrategy::Vee].map(parts).into_iter().min().unwrap();
+    assert_eq!(parts(plan.chosen), fewest);
     // A way alone comes to the same count as in the comparison.
-    for (way, wide_range) in [(Way::Sizes, WideRange::Sizes), (Way::Sleeves, WideRange::Sleeves)] {
+    for (strategy, wide_range) in
+        [(FamilyStrategy::Sizes, WideRange::Sizes), (FamilyStrategy::Sleeves, WideRange::Sleeves)]
+    {
         let alone = design(wide_range);
-        assert_eq!(parts(way), alone.holders.len() + alone.sleeves.len(), "{way:?}");
-        assert_eq!(alone.plan.unwrap().taken, way);
+        assert_eq!(parts(strategy), alone.holders.len() + alone.sleeves.len(), "{strategy:?}");
+        assert_eq!(alone.plan.unwrap().chosen, strategy);
     }
 }
 
@@ -125,6 +131,6 @@ fn drafted_parts_have_no_sleeves() {
     assert!(problems.iter().any(|p| p.code == "sleeves-with-draft"), "{problems:?}");
     drafted.fit.wide_range = WideRange::Best;
     let plan = size(&drafted).map(|design| design.plan);
-    let sleeves = plan.map(|plan| plan.map(|p| p.ways[1].needs.clone()));
+    let sleeves = plan.map(|plan| plan.map(|p| p.strategies[1].needs.clone()));
     assert!(matches!(&sleeves, Ok(Some(Err(why))) if why.contains("collar")), "{sleeves:?}");
 }

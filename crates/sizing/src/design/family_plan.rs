@@ -4,7 +4,7 @@ use crate::limits::margin::Margin;
 
 /// Strategy to serve a family.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
+pub enum FamilyStrategy {
     /// Round clips alone.
     Sizes,
     /// A round clip for the largest tools and sleeves for smaller ones.
@@ -13,7 +13,7 @@ pub enum Way {
     Vee,
 }
 
-impl Way {
+impl FamilyStrategy {
     /// Key word of the spec.
     pub fn word(self) -> &'static str {
         match self {
@@ -38,9 +38,9 @@ pub struct PartCount {
 
 /// One strategy and its outcome.
 #[derive(Clone, Debug, PartialEq)]
-pub struct WayPlan {
+pub struct StrategyPlan {
     /// The strategy.
-    pub way: Way,
+    pub strategy: FamilyStrategy,
     /// Number of parts, or the reason why it does not serve.
     pub needs: Result<PartCount, String>,
 }
@@ -49,9 +49,9 @@ pub struct WayPlan {
 #[derive(Clone, Debug, PartialEq)]
 pub struct FamilyPlan {
     /// The chosen strategy.
-    pub taken: Way,
+    pub chosen: FamilyStrategy,
     /// All strategies that were compared.
-    pub ways: Vec<WayPlan>,
+    pub strategies: Vec<StrategyPlan>,
     /// Remarks, in plain sentences.
     pub remarks: Vec<String>,
 }

@@ -10,7 +10,7 @@
 use gripwright_input::{Spec, Tool, WideRange};
 
 use crate::{
-    design::family_plan::{FamilyPlan, PartCount, Way, WayPlan},
+    design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan},
     family::sleeve_obstacle::SleeveObstacle,
     family::sleeve_split::{SleeveOutcome, SleeveSplit, split_with_sleeves},
     family::split::{ClipGroup, FamilySplit, SplitCache, UnservedTool, split_family},
@@ -45,7 +45,7 @@ pub(crate) struct Planner<'a> {
 
 /// One strategy, with its groups if its best clips were searched.
 struct Strategy {
-    plan: WayPlan,
+    plan: StrategyPlan,
     groups: Option<Vec<ClipGroup>>,
 }
 
@@ -58,20 +58,20 @@ impl Planner<'_> {
     /// Groups of the strategy that is asked for, or of the best of all.
     pub(crate) fn groups(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
         match self.context.limits.wide_range {
-            WideRange::Sizes => self.clips_alone(Way::Sizes),
-            WideRange::Vee => self.clips_alone(Way::Vee),
+            WideRange::Sizes => self.clips_alone(FamilyStrategy::Sizes),
+            WideRange::Vee => self.clips_alone(FamilyStrategy::Vee),
             WideRange::Sleeves => self.sleeves_alone(),
             WideRange::Best => self.best(),
         }
     }
 
     /// One strategy without sleeves and without a comparison; more than one part is worth a plan.
-    fn clips_alone(&self, way: Way) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
+    fn clips_alone(&self, strategy: FamilyStrategy) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
         let split = split_family(self.tools, self.context, &mut SplitCache::default())?;
         let groups = split.with_best_clips(self.context);
-        let plan = (groups.len() > 1 || way == Way::Vee).then(|| FamilyPlan {
-            taken: way,
-            ways: vec![WayPlan { way, needs: Ok(part_count(&groups)) }],
+        let plan = (groups.len() > 1 || strategy == FamilyStrategy::Vee).then(|| FamilyPlan {
+            chosen: strategy,
+            strategies: vec![StrategyPlan { strategy, needs: Ok(part_count(&groups)) }],
             remarks: vec!["No other way was looked at: `wide_range = \"best\"` compares them.".to_owned()],
         });
         Ok((groups, plan))
@@ -79,11 +79,11 @@ impl Planner<'_> {
 
     fn sleeves_alone(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
         let SleeveOutcome::Complete(found) = self.split_with_sleeves(usize::MAX)? else {
-            return self.clips_alone(Way::Sizes);
+            return self.clips_alone(FamilyStrategy::Sizes);
         };
         let remarks = self.remarks(&found);
-        let ways = vec![WayPlan { way: Way::Sleeves, needs: Ok(part_count(&found.groups)) }];
-        Ok((found.groups, Some(FamilyPlan { taken: Way::Sleeves, ways, remarks })))
+        let strategies = vec![StrategyPlan { strategy: FamilyStrategy::Sleeves, needs: Ok(part_count(&found.groups)) }];
+        Ok((found.groups, Some(FamilyPlan { chosen: FamilyStrategy::Sleeves, strategies, remarks })))
     }
 
     /// All strategies, and the groups of the one with the fewest parts; of equals the one with the greater least margin.
@@ -104,23 +104,24 @@ impl Planner<'_> {
         let (with_sleeves, remarks) = self.sleeve_strategy(most);
         // Sleeves may still need fewer parts than the two others.
         let most = with_sleeves.groups.as_deref().map_or(most, |groups| most.min(parts(groups)));
-        let with_sizes = self.split_strategy(Way::Sizes, &sizes, most, round);
-        let with_vee = self.split_strategy(Way::Vee, &vee, most, self.context);
+        let with_sizes = self.split_strategy(FamilyStrategy::Sizes, &sizes, most, round);
+        let with_vee = self.split_strategy(FamilyStrategy::Vee, &vee, most, self.context);
         let least = |groups: &[ClipGroup]| part_count(groups).margin.map_or(0.0, |m| m.ratio);
         let better =
             |a: &[ClipGroup], b: &[ClipGroup]| parts(a) < parts(b) || (parts(a) == parts(b) && least(a) > least(b));
-        let ways = [&with_sizes, &with_sleeves, &with_vee].map(|strategy| strategy.plan.clone()).to_vec();
+        let strategies = [&with_sizes, &with_sleeves, &with_vee].map(|strategy| strategy.plan.clone()).to_vec();
         // The first of equals is taken, in this order.
-        let complete = [with_sizes, with_vee, with_sleeves].into_iter().filter_map(|s| Some((s.plan.way, s.groups?)));
-        let taken = complete.reduce(|a, b| if better(&b.1, &a.1) { b } else { a });
-        let Some((taken, groups)) = taken else { return Err(vee.or(sizes).err().unwrap_or_default()) };
-        Ok((groups, Some(FamilyPlan { taken, ways, remarks })))
+        let complete =
+            [with_sizes, with_vee, with_sleeves].into_iter().filter_map(|s| Some((s.plan.strategy, s.groups?)));
+        let chosen = complete.reduce(|a, b| if better(&b.1, &a.1) { b } else { a });
+        let Some((chosen, groups)) = chosen else { return Err(vee.or(sizes).err().unwrap_or_default()) };
+        Ok((groups, Some(FamilyPlan { chosen, strategies, remarks })))
     }
 
     /// The strategy of a split; its best clips are searched unless it needs more than `most` parts.
     fn split_strategy(
         &self,
-        way: Way,
+        strategy: FamilyStrategy,
         split: &Result<FamilySplit, Vec<UnservedTool>>,
         most: usize,
         context: ClipContext<'_>,
@@ -133,7 +134,7 @@ impl Planner<'_> {
                 (Ok(part_count(&groups)), Some(groups))
             }
         };
-        Strategy { plan: WayPlan { way, needs }, groups }
+        Strategy { plan: StrategyPlan { strategy, needs }, groups }
     }
 
     /// The strategy with sleeves and its remarks; it is only counted when it needs more than `most` parts.
@@ -154,7 +155,7 @@ impl Planner<'_> {
                 (Ok(part_count(&found.groups)), Some(found.groups), remarks)
             }
         };
-        (Strategy { plan: WayPlan { way: Way::Sleeves, needs }, groups }, remarks)
+        (Strategy { plan: StrategyPlan { strategy: FamilyStrategy::Sleeves, needs }, groups }, remarks)
     }
 
     fn split_with_sleeves(&self, most_parts: usize) -> Result<SleeveOutcome, Vec<UnservedTool>> {
