@@ -1,4 +1,6 @@
 //! Active limits: those that keep a clip or mount from being better.
+//!
+//! `tests/binding.rs` makes each limit tight and looks for its name.
 
 use gripwright_mechanics::InsertionOutcome;
 

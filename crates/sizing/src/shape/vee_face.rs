@@ -1,4 +1,8 @@
 //! Inner face of a vee clip for a range of barrels.
+//!
+//! A vee is drawn after its range: the flats end just behind the last contact, where the block holds them. The closing arc
+//! leads from there to lips that touch a barrel of the free radius in a given direction. So a vee has the parameters of a
+//! round clip and one more, the angle, and both kinds share walk, solver, odds and active limits.
 
 use gripwright_section::{ClipBack, VeeClip, vee_axis_mm, vee_contact_mm};
 
