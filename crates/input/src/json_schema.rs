@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::keys::key::{Key, KeyForm, KeyTable};
-use crate::keys::spec::SPEC;
+use crate::keys::spec_keys::SPEC;
 use crate::text::quantity::{INCH_MM, QuantityKind, QuantityRange};
 
 /// Returns the JSON Schema (2020-12) of a spec, with descriptions, units, limits and defaults.
@@ -125,7 +125,7 @@ fn variant(inner: &KeyTable) -> Value {
     let word = crate::keys::profile_shape::SHAPE
         .words
         .iter()
-        .find(|(_, shape, _)| std::ptr::eq(crate::keys::spec::keys_of_shape(*shape), inner));
+        .find(|(_, shape, _)| std::ptr::eq(crate::keys::spec_keys::keys_of_shape(*shape), inner));
     if let (Some((word, ..)), Some(Value::Object(properties))) = (word, object.get_mut("properties")) {
         properties.insert(crate::keys::profile_shape::SHAPE.name.to_owned(), json!({ "const": word }));
     }

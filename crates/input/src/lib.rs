@@ -35,18 +35,18 @@ pub use material_library::MaterialLibrary;
 pub use spec::consistency::ENGRAVING_MM;
 pub use spec::spec_reader::{LoadedSpec, read_spec, read_spec_bytes, requested_library};
 pub use text::diagnostic::{Diagnostic, Severity};
+pub use text::diagnostic_text::render_diagnostic;
 pub use text::file_text::MAX_FILE_BYTES;
-pub use text::render::render_diagnostic;
 pub use text::source::Source;
 pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
 pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;
+pub use values::checked_spec::*;
 pub use values::material::{FigureBounds, Material};
 pub use values::measured_profile::{
     CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements, ScanAxis,
     SurveyedProfile,
 };
-pub use values::spec::*;
 
 /// A commented spec to start from; it passes all checks.
 pub const STARTER_SPEC: &str = include_str!("../../../specs/starter.toml");

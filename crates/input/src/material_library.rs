@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::keys::key::{KeyTable, QuantityKey, TableKey, TextKey, WhenAbsent};
-use crate::keys::spec::SPEC;
+use crate::keys::spec_keys::SPEC;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};

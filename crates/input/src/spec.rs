@@ -5,7 +5,7 @@ pub(crate) mod body;
 pub(crate) mod consistency;
 pub(crate) mod keep_out;
 pub(crate) mod layout_checks;
-pub(crate) mod measured_profile;
+pub(crate) mod measured_body;
 pub(crate) mod sleeve_checks;
 pub(crate) mod spec_reader;
 pub(crate) mod tool_section;

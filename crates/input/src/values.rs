@@ -1,5 +1,5 @@
 //! Checked values, as reading produces them. They depend on no notation.
 
+pub(crate) mod checked_spec;
 pub(crate) mod material;
 pub(crate) mod measured_profile;
-pub(crate) mod spec;

@@ -1,6 +1,6 @@
 //! Reading of a calibration file.
 
-use crate::calibration::keys::{
+use crate::calibration::calibration_keys::{
     AFTER, BEFORE, BORE_ERROR, CALIBRATION, CONTRADICTIONS, DESCRIPTION, DIGEST, DRAW, DRAW_90, ERROR, FILE, FORM,
     FORMAT, FRICTION, FROM, HELD, LETTER, MADE_FOR, MEDIAN, ORIGINS, PROBABILITY, ROUNDS, ROWS, SCATTER, SD, SEAT,
     SENTENCE, SIZES, STIFFNESS, TARGET, TO, TOOL, TRIALS,
@@ -10,7 +10,7 @@ use crate::calibration::record::{
     RecordedUpdate, TrialRound,
 };
 use crate::keys::key::{RepeatedTableKey, TableKey};
-use crate::keys::spec::SPEC;
+use crate::keys::spec_keys::SPEC;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::decode_utf8;

@@ -1,10 +1,10 @@
 //! Reading of a barrel's diameter, in any of its notations.
 
 use crate::iso286::{self, SizeError};
-use crate::keys::spec::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
+use crate::keys::spec_keys::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, READINGS};
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
-use crate::values::spec::Barrel;
+use crate::values::checked_spec::Barrel;
 
 /// Default spread of a single reading, mm: a hand-held calliper on a plastic part; common practice, no source.
 const SINGLE_READING_SPREAD_MM: f64 = 0.05;

@@ -1,18 +1,18 @@
 //! Reading of the body and its profiles.
 
 use crate::keys::key::{KeyTable, OneOfKey};
-use crate::keys::measured_profile::{
+use crate::keys::measured_profile_keys::{
     CENTRE, CHECK, CUT_AXIS, DRAWING_GAP, DRAWING_UNIT, RADII, SCALE, TRACED_FILE, TRACED_TOLERANCE, WIDTHS,
 };
 use crate::keys::profile_shape::{ProfileShape, SHAPE};
-use crate::keys::spec::{
+use crate::keys::spec_keys::{
     ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CORNER, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER, HEIGHT, MOUNT_LENGTH,
     OPENS, PROFILE, WIDTH, keys_of_shape,
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
-use crate::spec::measured_profile;
+use crate::spec::measured_body;
 use crate::text::value_tree::{Node, Value};
-use crate::values::spec::{Body, BodyProfile, FarProfile};
+use crate::values::checked_spec::{Body, BodyProfile, FarProfile};
 
 pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Body> {
     let body = reader.open_subtable(root, &BODY);
@@ -75,9 +75,9 @@ fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKe
         }
         ProfileShape::RoundedRectangle => rounded_rectangle(reader, &table),
         ProfileShape::FlattedCircle => flatted_circle(reader, &table),
-        ProfileShape::Calliper => measured_profile::read_calliper(reader, &table).map(BodyProfile::Measured),
-        ProfileShape::Traced => measured_profile::read_traced(reader, &table).map(BodyProfile::Measured),
-        ProfileShape::Scan => measured_profile::read_scan(reader, &table).map(BodyProfile::Measured),
+        ProfileShape::Calliper => measured_body::read_calliper(reader, &table).map(BodyProfile::Measured),
+        ProfileShape::Traced => measured_body::read_traced(reader, &table).map(BodyProfile::Measured),
+        ProfileShape::Scan => measured_body::read_scan(reader, &table).map(BodyProfile::Measured),
     }
 }
 

@@ -1,11 +1,11 @@
 //! Checks of values against each other. A check runs only if the values that it compares could be read.
 
-use crate::keys::spec::{
+use crate::keys::spec_keys::{
     CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
 };
 use crate::keys::table_reader::TableReader;
 use crate::spec::{layout_checks, sleeve_checks};
-use crate::values::spec::{
+use crate::values::checked_spec::{
     Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool, WideRange,
 };
 

@@ -3,9 +3,9 @@
 use crate::keys::key::TableKey;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
-use crate::values::spec::{KeepOut, KeepOutShape};
+use crate::values::checked_spec::{KeepOut, KeepOutShape};
 
-use crate::keys::keep_out::{
+use crate::keys::keep_out_keys::{
     BOX, BOX_FROM, BOX_TO, CLEARANCE, CYLINDER, CYLINDER_ALONG, CYLINDER_DIAMETER, CYLINDER_FROM, CYLINDER_TO,
     KEEP_OUT_NAME, KEEP_OUTS, PIVOT, REACH, SWEEP, SWEEP_ACROSS, SWEEP_FROM, SWEEP_TO, SWEEP_WIDTH, THICKNESS, THROUGH,
 };

@@ -1,8 +1,8 @@
 //! Checks of the layout against itself and against the finish. Sizing checks what depends on sizes.
 
-use crate::keys::spec::{BARREL_LENGTH, LENGTHS};
+use crate::keys::spec_keys::{BARREL_LENGTH, LENGTHS};
 use crate::keys::table_reader::TableReader;
-use crate::values::spec::{Body, Finish, Layout, Tool, WebStyle};
+use crate::values::checked_spec::{Body, Finish, Layout, Tool, WebStyle};
 
 /// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source.
 /// | The fillets of the web lie in this gap.

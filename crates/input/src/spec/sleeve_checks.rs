@@ -1,7 +1,7 @@
 //! Checks of the spec when sleeves are requested.
 
 use crate::keys::table_reader::TableReader;
-use crate::values::spec::{Finish, Layout};
+use crate::values::checked_spec::{Finish, Layout};
 
 /// Checks draft, stations and stop.
 /// | A sleeve sits in a single clip and has a collar at either end. The collars need room there, and a mould that parts in

@@ -1,7 +1,7 @@
 //! Reading of a whole spec: text to checked spec.
 
 use crate::keys::key::TextKey;
-use crate::keys::spec::{
+use crate::keys::spec_keys::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
     MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
@@ -17,8 +17,8 @@ use crate::text::source::Source;
 use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
 use crate::text::value_tree::Value;
+use crate::values::checked_spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
 use crate::values::material::Material;
-use crate::values::spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
 
 /// A spec that passed all checks, with its source text.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,8 +1,8 @@
 //! Reading of a barrel's cross-section.
 
-use crate::keys::spec::{BarrelSectionKind, DIAMETER, SECTION, TOOL_CORNER};
+use crate::keys::spec_keys::{BarrelSectionKind, DIAMETER, SECTION, TOOL_CORNER};
 use crate::keys::table_reader::{OpenTable, TableReader};
-use crate::values::spec::{Barrel, ToolSection};
+use crate::values::checked_spec::{Barrel, ToolSection};
 
 /// Largest corner radius of a hexagon, as a share of the radius that makes it round.
 const MOST_ROUNDED: f64 = 0.9;

@@ -1,11 +1,11 @@
 //! Reading of the tool family.
 
-use crate::keys::spec::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
+use crate::keys::spec_keys::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::spec::barrel;
 use crate::spec::tool_section;
 use crate::text::value_tree::{Node, Value};
-use crate::values::spec::Tool;
+use crate::values::checked_spec::Tool;
 
 /// Reads all tools. Returns `None` if any of them is wrong, after reporting it.
 pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Vec<Tool>> {

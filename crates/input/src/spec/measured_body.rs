@@ -1,7 +1,7 @@
 //! Reading of measured cross-sections: calliper readings, a drawing or a scan.
 
 use crate::keys::key::{QuantitiesKey, QuantityKey, RowsKey};
-use crate::keys::measured_profile::{
+use crate::keys::measured_profile_keys::{
     CALLIPER_CENTRE, CALLIPER_TOLERANCE, CENTRE, CHECK, CHECK_DISTANCE, CHECK_FROM, CHECK_TO, CUT_AXIS, CUT_HEIGHT,
     DRAWING_GAP, DRAWING_UNIT, LEAST_CORNER, RADII, SCALE, SCAN_FILE, SCAN_GAP, SCAN_TOLERANCE, SCAN_UNIT, TRACED_FILE,
     TRACED_TOLERANCE, WIDTHS,

@@ -4,7 +4,7 @@ use crate::keys::key::{
     ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey, WhenAbsent,
 };
 use crate::text::quantity::QuantityKind;
-use crate::values::spec::HolderAxis;
+use crate::values::checked_spec::HolderAxis;
 
 /// Largest coordinate of a keep-out, mm from the middle of the mount.
 const FARTHEST: f64 = 500.0;

@@ -2,15 +2,17 @@
 //!
 //! Limits are wide on purpose: they cover parts that snap on by hand. Common practice, no source.
 
-use crate::keys::keep_out::KEEP_OUTS;
+use crate::keys::keep_out_keys::KEEP_OUTS;
 use crate::keys::key::{
     ChoiceKey, DiameterKey, KeyTable, OneOfKey, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey,
     WhenAbsent,
 };
-use crate::keys::measured_profile::{CALLIPER, SCAN, TRACED};
+use crate::keys::measured_profile_keys::{CALLIPER, SCAN, TRACED};
 use crate::keys::profile_shape::{ProfileShape, SHAPE};
 use crate::text::quantity::{LengthUnit, QuantityKind};
-use crate::values::spec::{CouponMatch, GrippingFaces, MouthDirection, PrintDirection, Uses, WebStyle, WideRange};
+use crate::values::checked_spec::{
+    CouponMatch, GrippingFaces, MouthDirection, PrintDirection, Uses, WebStyle, WideRange,
+};
 
 /// Kind of a barrel's cross-section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
