@@ -110,9 +110,9 @@ fn file_diagnostic(error: &SurveyError, name: &str, section: &MeasuredSection<'_
     Box::new(Diagnostic { allowed: error.allowed(), ..problem })
 }
 
-fn outline_options(fitting: &OutlineRequirements) -> OutlineOptions {
-    let centre = fitting.centre.map(point);
-    OutlineOptions { tolerance_mm: fitting.tolerance_mm, corner_mm: fitting.corner_mm, centre }
+fn outline_options(requirements: &OutlineRequirements) -> OutlineOptions {
+    let centre = requirements.centre.map(point);
+    OutlineOptions { tolerance_mm: requirements.tolerance_mm, corner_mm: requirements.corner_mm, centre }
 }
 
 fn point([x, y]: [f64; 2]) -> Point {
@@ -125,7 +125,7 @@ fn drawing_survey(trace: &MeasuredTrace, bytes: &[u8]) -> Result<SurveyedOutline
         scale: trace.scale,
         gap_mm: trace.gap_mm,
         check: trace.check.map(|c| DistanceCheck { from: point(c.from), to: point(c.to), distance_mm: c.distance_mm }),
-        outline_options: outline_options(&trace.fitting),
+        outline_options: outline_options(&trace.requirements),
     };
     // The spec lets no other names pass.
     if trace.file.to_ascii_lowercase().ends_with(".svg") {
@@ -144,7 +144,13 @@ fn scan_survey(cut: &MeasuredScan, bytes: &[u8]) -> Result<SurveyedOutline, Surv
     let (height_mm, gap_mm) = (cut.height_mm, cut.gap_mm);
     outline_from_stl(
         bytes,
-        &SectionCut { unit_mm: cut.unit_mm, axis, height_mm, gap_mm, outline_options: outline_options(&cut.fitting) },
+        &SectionCut {
+            unit_mm: cut.unit_mm,
+            axis,
+            height_mm,
+            gap_mm,
+            outline_options: outline_options(&cut.requirements),
+        },
     )
 }
 
@@ -163,7 +169,7 @@ fn calliper_survey(
     section: &MeasuredSection<'_>,
 ) -> Result<SurveyedOutline, Box<Diagnostic>> {
     let (key, kind) = if readings.widths { ("widths", ReadingKind::Widths) } else { ("radii", ReadingKind::Radii) };
-    outline_from_readings(rows, kind, spread_mm, &outline_options(&readings.fitting)).map_err(|error| {
+    outline_from_readings(rows, kind, spread_mm, &outline_options(&readings.requirements)).map_err(|error| {
         let (profile, source) = (section.key, section.source);
         let mut at = format!("{profile}.{key}");
         if let SurveyError::StrayReading { angle_deg, .. } = error {

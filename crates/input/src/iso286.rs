@@ -118,13 +118,13 @@ pub fn limits(nominal_mm: f64, position: Position, grade: u32) -> Result<Limits,
     if !(5..=14).contains(&grade) {
         return Err(SizeError::Grade(grade));
     }
-    let tolerance = tolerance_um(nominal_mm, grade).ok_or_else(|| outside(nominal_mm, position, 0.0, 120.0))?;
+    let tolerance = tolerance_um(nominal_mm, grade).ok_or_else(|| outside_table(nominal_mm, position, 0.0, 120.0))?;
     let upper = match (position, position.column()) {
         (Position::Js, _) => 0.5 * tolerance,
         (Position::HoleH, _) => tolerance,
         (_, None) => 0.0,
         (_, Some(column)) => {
-            -upper_deviation_um(nominal_mm, column).ok_or_else(|| outside(nominal_mm, position, 3.0, 50.0))?
+            -upper_deviation_um(nominal_mm, column).ok_or_else(|| outside_table(nominal_mm, position, 3.0, 50.0))?
         }
     };
     // Whole micrometres are added before the division, so that 9.6 h9 gives the double nearest to 9.564.
@@ -135,7 +135,7 @@ pub fn limits(nominal_mm: f64, position: Position, grade: u32) -> Result<Limits,
 /// Parses a shaft such as `12 h9` or `25f7` with its nominal size in mm.
 pub fn parse_shaft(text: &str) -> Result<Limits, SizeError> {
     let notation = || SizeError::Notation(text.trim().to_owned());
-    let (nominal_mm, letters, grade) = split(text).ok_or_else(notation)?;
+    let (nominal_mm, letters, grade) = split_notation(text).ok_or_else(notation)?;
     let position = match letters {
         "d" => Position::D,
         "e" => Position::E,
@@ -153,11 +153,11 @@ pub fn parse_shaft(text: &str) -> Result<Limits, SizeError> {
 
 /// Returns true if a text has the form of a size with a tolerance: a number, one or two letters, a grade.
 pub fn looks_like_size(text: &str) -> bool {
-    split(text).is_some()
+    split_notation(text).is_some()
 }
 
 /// Splits the notation into number, letters and grade. The number has no exponent: in `12e9` the e is a position.
-fn split(text: &str) -> Option<(f64, &str, u32)> {
+fn split_notation(text: &str) -> Option<(f64, &str, u32)> {
     let text = text.trim();
     let end = text.find(|letter: char| !letter.is_ascii_digit() && letter != '.')?;
     let nominal_mm = text.get(..end)?.parse().ok()?;
@@ -180,6 +180,6 @@ fn upper_deviation_um(nominal_mm: f64, column: usize) -> Option<f64> {
     UPPER_DEVIATIONS.get(row)?.get(column).map(|&deviation| f64::from(deviation))
 }
 
-fn outside(nominal_mm: f64, position: Position, over_mm: f64, up_to_mm: f64) -> SizeError {
+fn outside_table(nominal_mm: f64, position: Position, over_mm: f64, up_to_mm: f64) -> SizeError {
     SizeError::Size { nominal_mm, position: position.letters(), over_mm, up_to_mm }
 }

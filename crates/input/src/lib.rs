@@ -32,7 +32,6 @@ pub use calibration::record::{
 };
 pub use json_schema::schema;
 pub use material_library::MaterialLibrary;
-pub use spec::consistency::ENGRAVING_MM;
 pub use spec::spec_reader::{LoadedSpec, read_spec, read_spec_bytes, requested_library};
 pub use text::diagnostic::{Diagnostic, Severity};
 pub use text::diagnostic_text::render_diagnostic;

@@ -26,7 +26,7 @@ impl MaterialLibrary {
     /// Returns the built-in materials.
     #[expect(clippy::missing_panics_doc, reason = "the text is part of the program, and a test reads it")]
     pub fn built_in() -> Self {
-        let materials = read(BUILT_IN, "specs/materials.toml");
+        let materials = read_materials(BUILT_IN, "specs/materials.toml");
         Self { materials: materials.expect("the tests of this crate read the built-in library") }
     }
 
@@ -36,7 +36,7 @@ impl MaterialLibrary {
     pub fn extended(&self, bytes: &[u8], file: &str) -> Result<Self, Vec<Diagnostic>> {
         let text = decode_utf8(bytes, file).map_err(|problem| vec![*problem])?;
         let mut materials = self.materials.clone();
-        materials.extend(read(text, file)?);
+        materials.extend(read_materials(text, file)?);
         Ok(Self { materials })
     }
 
@@ -56,7 +56,7 @@ impl MaterialLibrary {
     }
 }
 
-fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagnostic>> {
+fn read_materials(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagnostic>> {
     debug_assert!(text.len() <= MAX_FILE_BYTES, "the length is checked where bytes become text");
     let mut source = Source::new(file, text);
     let mut problems = Vec::new();
@@ -66,7 +66,7 @@ fn read(text: &str, file: &str) -> Result<BTreeMap<String, Material>, Vec<Diagno
     let mut reader = TableReader::new(&source, &SPEC);
     let mut materials = BTreeMap::new();
     for entry in root.entries().unwrap_or_default() {
-        if let Some(material) = material(&mut reader, entry) {
+        if let Some(material) = read_material(&mut reader, entry) {
             materials.insert(material.key.clone(), material);
         }
     }
@@ -177,10 +177,10 @@ static ACROSS_LAYERS: TableKey =
 
 /// Default share of the grip that is left after 1,000 h. Most plastics lie in or above it, polypropylene and similar
 /// ones below; from memory, order of magnitude.
-const USUAL_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greatest: 0.7 };
+const DEFAULT_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greatest: 0.7 };
 /// Default share of the permissible strain across layers. The strength across layers is 0.3 to 0.8 of that within layers;
 /// from memory.
-const USUAL_ACROSS_LAYERS: f64 = 0.5;
+const DEFAULT_ACROSS_LAYERS: f64 = 0.5;
 
 /// Keys of a figure that is known only within bounds: its table and both bounds.
 struct BoundsKey {
@@ -194,33 +194,33 @@ static FRICTION_BOUNDS: BoundsKey =
     BoundsKey { table: &FRICTION, least: &FRICTION_LEAST, greatest: &FRICTION_GREATEST };
 static GRIP_AFTER_BOUNDS: BoundsKey = BoundsKey { table: &GRIP_AFTER, least: &SHARE_LEAST, greatest: &SHARE_GREATEST };
 
-fn material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<Material> {
+fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<Material> {
     let before = reader.problems.len();
     check_key(reader, entry);
     let table = reader.open_table(&entry.node, entry.key.clone(), &MATERIAL);
     let title = reader.text(&table, &TITLE);
     let mut sources = Vec::new();
-    let modulus = bounds(reader, &table, &MODULUS_BOUNDS, &mut sources);
-    let poisson = value(reader, &table, &POISSON, &POISSON_VALUE, &mut sources);
-    let strain_single = value(reader, &table, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
-    let strain_repeated = value(reader, &table, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
-    let friction = bounds(reader, &table, &FRICTION_BOUNDS, &mut sources);
-    let density = value(reader, &table, &DENSITY, &DENSITY_VALUE, &mut sources);
+    let modulus = read_bounds(reader, &table, &MODULUS_BOUNDS, &mut sources);
+    let poisson = read_value(reader, &table, &POISSON, &POISSON_VALUE, &mut sources);
+    let strain_single = read_value(reader, &table, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
+    let strain_repeated = read_value(reader, &table, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
+    let friction = read_bounds(reader, &table, &FRICTION_BOUNDS, &mut sources);
+    let density = read_value(reader, &table, &DENSITY, &DENSITY_VALUE, &mut sources);
     // Older files do not have these two figures, and not everybody can measure them: defaults apply.
     let grip_after = if table.get(GRIP_AFTER.name).is_some() {
-        bounds(reader, &table, &GRIP_AFTER_BOUNDS, &mut sources)
+        read_bounds(reader, &table, &GRIP_AFTER_BOUNDS, &mut sources)
     } else {
-        let FigureBounds { least, greatest } = USUAL_GRIP_AFTER_1000_H;
+        let FigureBounds { least, greatest } = DEFAULT_GRIP_AFTER_1000_H;
         sources.push(format!("{}: not given, {least} to {greatest} taken as usual", GRIP_AFTER.name));
-        Some(USUAL_GRIP_AFTER_1000_H)
+        Some(DEFAULT_GRIP_AFTER_1000_H)
     };
     let across_layers = if table.get(ACROSS_LAYERS.name).is_some() {
-        value(reader, &table, &ACROSS_LAYERS, &SHARE_VALUE, &mut sources)
+        read_value(reader, &table, &ACROSS_LAYERS, &SHARE_VALUE, &mut sources)
     } else {
-        sources.push(format!("{}: not given, {USUAL_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
-        Some(USUAL_ACROSS_LAYERS)
+        sources.push(format!("{}: not given, {DEFAULT_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
+        Some(DEFAULT_ACROSS_LAYERS)
     };
-    strains_in_order(reader, &table, strain_single, strain_repeated);
+    check_strains(reader, &table, strain_single, strain_repeated);
     if reader.problems.len() > before {
         return None;
     }
@@ -250,7 +250,7 @@ fn check_key(reader: &mut TableReader<'_>, entry: &Entry) {
     }
 }
 
-fn value<'a>(
+fn read_value<'a>(
     reader: &mut TableReader<'a>,
     material: &OpenTable<'a>,
     key: &TableKey,
@@ -259,11 +259,11 @@ fn value<'a>(
 ) -> Option<f64> {
     let table = reader.open_subtable(material, key);
     let value = reader.quantity(&table, figure);
-    note_source(reader, &table, key, sources);
+    read_source(reader, &table, key, sources);
     value
 }
 
-fn bounds<'a>(
+fn read_bounds<'a>(
     reader: &mut TableReader<'a>,
     material: &OpenTable<'a>,
     key: &BoundsKey,
@@ -271,7 +271,7 @@ fn bounds<'a>(
 ) -> Option<FigureBounds> {
     let table = reader.open_subtable(material, key.table);
     let (least, greatest) = (reader.quantity(&table, key.least), reader.quantity(&table, key.greatest));
-    note_source(reader, &table, key.table, sources);
+    read_source(reader, &table, key.table, sources);
     let (least, greatest) = (least?, greatest?);
     if least > greatest {
         let path = table.path_of("least");
@@ -283,19 +283,14 @@ fn bounds<'a>(
     Some(FigureBounds { least, greatest })
 }
 
-fn note_source<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {
+fn read_source<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {
     if let Some(source) = reader.text(table, &SOURCE) {
         sources.push(format!("{}: {source}", key.name));
     }
 }
 
 /// Checks that repeated snapping allows no more strain than a single one.
-fn strains_in_order(
-    reader: &mut TableReader<'_>,
-    material: &OpenTable<'_>,
-    single: Option<f64>,
-    repeated: Option<f64>,
-) {
+fn check_strains(reader: &mut TableReader<'_>, material: &OpenTable<'_>, single: Option<f64>, repeated: Option<f64>) {
     let (Some(single), Some(repeated)) = (single, repeated) else { return };
     if repeated > single {
         let path = material.path_of("strain_repeated.value");

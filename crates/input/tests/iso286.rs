@@ -1,4 +1,4 @@
-//! Sizes with tolerance against published rows and the generating formulae of ISO 286-1.
+//! Toleranced sizes against published rows and the generating formulae of ISO 286-1.
 
 use gripwright_input::iso286::{Limits, Position, SizeError, limits, parse_shaft, tolerance_um};
 
@@ -22,7 +22,7 @@ fn the_table_stays_near_its_generating_formula() {
     }
 }
 
-/// Generators from memory, as named in the module: 16·D^0.44, 11·D^0.41, 5.5·D^0.41, 2.5·D^0.34 µm, rounded.
+/// Generating formulae from memory, as in the module: 16·D^0.44, 11·D^0.41, 5.5·D^0.41, 2.5·D^0.34 µm, rounded.
 #[test]
 fn upper_deviations_are_their_formulae_rounded() {
     let generators = [
@@ -77,7 +77,7 @@ fn reads_every_spelling_of_a_shaft() {
 }
 
 #[test]
-fn says_what_the_table_does_not_have() {
+fn sizes_outside_the_tables_are_refused() {
     assert_eq!(parse_shaft("12 H7"), Err(SizeError::Hole("H".to_owned())));
     assert_eq!(parse_shaft("12 k6"), Err(SizeError::Position("k".to_owned())));
     assert_eq!(parse_shaft("12 h4"), Err(SizeError::Grade(4)));

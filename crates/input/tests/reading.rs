@@ -1,4 +1,4 @@
-//! Good specs become the values that they say.
+//! Values that valid specs give.
 
 #![expect(clippy::float_cmp, reason = "what is written in the unit of the checked value arrives bit for bit")]
 
@@ -30,7 +30,7 @@ fn codes(text: &str) -> Vec<&'static str> {
 }
 
 #[test]
-fn every_key_of_the_starter_arrives() {
+fn every_key_of_the_starter_is_read() {
     let spec = loaded(STARTER_SPEC).spec;
     assert_eq!(spec.name, "Tool holder");
     let profile = BodyProfile::RoundedRectangle { width_mm: 24.0, height_mm: 16.0, corner_mm: 4.0 };
@@ -51,9 +51,9 @@ fn every_key_of_the_starter_arrives() {
     assert_eq!((spec.coupons.mount_steps_mm.as_slice(), spec.coupons.length_mm), ([-0.1, 0.0, 0.1].as_slice(), 8.0));
 }
 
-/// What the starter offers in comments can be taken out of them.
+/// The keys that the starter shows in comments can be uncommented.
 #[test]
-fn the_starter_offers_what_is_read() {
+fn the_starters_comments_are_valid_keys() {
     let text = STARTER_SPEC
         .replace("# aim =", "aim =")
         .replace("# final =", "final =")
@@ -74,17 +74,17 @@ fn the_starter_offers_what_is_read() {
     assert_eq!(spec.mould, Mould { seat_spread_mm: 0.07, wall_spread_mm: 0.04, least_wall_mm: 1.2 });
 }
 
-/// A point in the middle of the clip needs only the distance that it may be off.
+/// An aim without `ahead` lies in the middle of the clip.
 #[test]
-fn an_aim_lies_in_the_middle_unless_told() {
+fn an_aim_lies_in_the_middle_by_default() {
     let text =
         small("diameter = 9.6\nmass = 9", "").replace("offset = 22.0", "offset = 22.0\naim = { within = \"0.04 in\" }");
     assert_eq!(loaded(&text).spec.layout.aim, Some(Aim { ahead_mm: 0.0, within_mm: 1.016 }));
 }
 
-/// A spec that leaves out all that has a default means the same as one that writes the defaults down.
+/// A spec without optional keys gives the same values as one that writes the defaults.
 #[test]
-fn defaults_are_what_the_schema_says() {
+fn defaults_are_those_of_the_schema() {
     let short = loaded(&small("diameter = 9.6\nmass = 9", "")).spec;
     let long = small(
         "diameter = 9.6\nmass = 9\nworking_load = { along = 0, across = 0 }",
@@ -105,14 +105,14 @@ fn defaults_are_what_the_schema_says() {
     assert_eq!(default("coupons", "mount_steps"), serde_json::json!([-0.1, 0.0, 0.1]));
 }
 
-/// A thin wall makes the default chamfer smaller instead of being refused for it.
+/// A thin wall reduces the default chamfer and is not refused because of it.
 #[test]
 fn the_default_chamfer_respects_a_thin_wall() {
     let spec = loaded(&small("diameter = 9.6\nmass = 9", "[printer]\nleast_wall = 0.4")).spec;
     assert_eq!(spec.finish.chamfer_mm, 0.2);
 }
 
-/// A deep flat on a small bar makes the default rounding smaller: 0.95·(2 − 1.5) mm would fit, and half of it is taken.
+/// A deep flat on a small bar reduces the default rounding: 0.95·(2 − 1.5) mm would fit, and half of it is taken.
 #[test]
 fn the_default_corner_respects_a_deep_flat() {
     let flatted = "{ shape = \"flatted-circle\", diameter = 3.0, across = 2.0 }";
@@ -150,9 +150,9 @@ fn readings_are_widened_by_their_spread() {
     assert!(close(barrel("{ readings = [9.5, 9.7], spread = 0.03 }"), 9.47, 9.73, 0.03));
 }
 
-/// One spec in millimetres, one in inches with every other unit: the same part.
+/// A spec in millimetres and one in inches and other units give the same values.
 #[test]
-fn units_change_nothing() {
+fn units_do_not_change_values() {
     let metric = small(
         "diameter = 12.7\nmass = \"453.59237 g\"\nworking_load = { along = \"9.80665 N\" }",
         "[finish]\ndraft = 9\n[printer]\nbed = [254, 203.2]",
@@ -181,7 +181,7 @@ fn units_change_nothing() {
 }
 
 #[test]
-fn later_stages_point_back_to_the_line() {
+fn key_paths_lead_to_their_lines() {
     let source = loaded(STARTER_SPEC).source;
     let line_of = |start: &str| STARTER_SPEC.lines().position(|line| line.starts_with(start)).unwrap() + 1;
     let place = |path: &str| {
@@ -190,7 +190,7 @@ fn later_stages_point_back_to_the_line() {
     };
     assert_eq!(place("layout.offset"), (line_of("offset"), 10));
     assert_eq!(place("tools[1].diameter.max"), (line_of("diameter = { min"), 32));
-    // What is not written falls back to what is: the tool, the table, the file.
+    // A path that is not written falls back to its tool, its table or the file.
     assert_eq!(place("tools[1].diameter.spread"), (line_of("diameter = { min"), 12));
     assert_eq!(place("finish.primer"), (line_of("[finish]"), 1));
     assert_eq!(place("casting.silicone"), (1, 1));
@@ -198,7 +198,7 @@ fn later_stages_point_back_to_the_line() {
 }
 
 #[test]
-fn files_that_are_no_specs_are_refused_before_parsing() {
+fn oversized_and_binary_files_are_refused_before_parsing() {
     let materials = MaterialLibrary::built_in();
     let problems = |bytes: &[u8]| read_spec_bytes(bytes, "spec.toml", &materials).unwrap_err();
     let large = problems(&vec![b'#'; MAX_FILE_BYTES + 1]);
@@ -232,21 +232,21 @@ fn own_materials_are_read_in_two_steps() {
     assert_eq!((walnut.modulus_mpa.least, walnut.modulus_mpa.greatest), (10_000.0, 12_000.0));
     assert_eq!((walnut.strain_single, walnut.density_g_cm3), (0.01, 0.65));
     assert!(materials.get("pla").is_some());
-    // The file says nothing of rest and of layers: the usual is taken, and named as such.
+    // The file has no figures for rest and layers: defaults apply, and the sources name them.
     assert_eq!(walnut.grip_after_1000_h, FigureBounds { least: 0.4, greatest: 0.7 });
     assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 8));
     assert!(walnut.sources[6].starts_with("grip_after_1000_h: not given") && walnut.sources[7].contains("0.5"));
 }
 
 #[test]
-fn own_materials_may_say_how_they_relax() {
+fn own_materials_may_give_relaxation() {
     let known = "grip_after_1000_h = { least = \"80 %\", greatest = 0.9, source = \"invented for this test\" }\n\
                  across_layers = { value = 1, source = \"invented for this test\" }\n";
     let read = |text: &str| MaterialLibrary::built_in().extended(text.as_bytes(), "own.toml");
     let walnut = read(&format!("{OWN}{known}")).unwrap().get("walnut").cloned().unwrap();
     assert_eq!((walnut.grip_after_1000_h, walnut.across_layers), (FigureBounds { least: 0.8, greatest: 0.9 }, 1.0));
     assert_eq!(walnut.sources[6], "grip_after_1000_h: invented for this test");
-    // More than all of the grip is never left, bounds stand in order, and a figure without its source is refused.
+    // A share above 1, bounds in the wrong order and a figure without a source are refused.
     let broken = known.replace("0.9", "0.7").replace("value = 1, source = \"invented for this test\"", "value = 1.2");
     let problems = read(&format!("{OWN}{broken}")).unwrap_err();
     let found: Vec<_> = problems.iter().map(|problem| (problem.line, problem.code)).collect();

@@ -1,21 +1,21 @@
-//! No input makes reading panic, and every problem has a place in the text.
+//! Reading never panics, and every problem has a position in the text.
 
 use gripwright_input::{MaterialLibrary, STARTER_SPEC, read_spec_bytes, render_diagnostic, requested_library};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::{Config, RngAlgorithm, TestError, TestRng, TestRunner};
 
-/// The same cases on every run.
+/// Returns a runner with the same cases on every run.
 fn runner(cases: u32) -> TestRunner {
     let config = Config { cases, failure_persistence: None, ..Config::default() };
     TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha))
 }
 
-fn passes<T: std::fmt::Debug>(result: &Result<(), TestError<T>>) {
+fn assert_passes<T: std::fmt::Debug>(result: &Result<(), TestError<T>>) {
     assert!(result.is_ok(), "{result:?}");
 }
 
-/// Reads the bytes in every way, and checks the places of what is reported.
+/// Reads the bytes in every way, and checks the positions of reported problems.
 fn read_all(bytes: &[u8], materials: &MaterialLibrary) -> Result<(), TestCaseError> {
     let text = String::from_utf8_lossy(bytes);
     requested_library(&text);
@@ -34,7 +34,7 @@ fn read_all(bytes: &[u8], materials: &MaterialLibrary) -> Result<(), TestCaseErr
         prop_assert!(inside, "{problem}: {:?}", problem.span);
         prop_assert!(render_diagnostic(problem, &text).lines().all(|line| line.chars().count() < 1000));
     }
-    // A library of materials is read by the same means.
+    // A material library is read by the same code.
     let _ = materials.extended(bytes, "own.toml");
     Ok(())
 }
@@ -43,10 +43,10 @@ fn read_all(bytes: &[u8], materials: &MaterialLibrary) -> Result<(), TestCaseErr
 fn arbitrary_bytes() {
     let materials = MaterialLibrary::built_in();
     let bytes = proptest::collection::vec(any::<u8>(), 0..200);
-    passes(&runner(2000).run(&bytes, |bytes| read_all(&bytes, &materials)));
+    assert_passes(&runner(2000).run(&bytes, |bytes| read_all(&bytes, &materials)));
 }
 
-/// What TOML is made of, in any order.
+/// Tokens of TOML in any order.
 #[test]
 fn arbitrary_tokens() {
     let tokens = [
@@ -94,12 +94,12 @@ fn arbitrary_tokens() {
     ];
     let materials = MaterialLibrary::built_in();
     let texts = proptest::collection::vec(proptest::sample::select(tokens.to_vec()), 0..60);
-    passes(&runner(3000).run(&texts, |tokens| read_all(tokens.concat().as_bytes(), &materials)));
+    assert_passes(&runner(3000).run(&texts, |tokens| read_all(tokens.concat().as_bytes(), &materials)));
 }
 
-/// One way to spoil a text.
+/// One mutation of a text.
 #[derive(Clone, Debug)]
-enum Slip {
+enum Mutation {
     Byte(Index, u8),
     DropLine(Index),
     RepeatLine(Index, Index),
@@ -107,35 +107,35 @@ enum Slip {
     Word(Index, &'static str),
 }
 
-fn slips() -> impl Strategy<Value = Vec<Slip>> {
+fn mutations() -> impl Strategy<Value = Vec<Mutation>> {
     let words = ["nan", "-1", "0", "1e308", "\"5 deg\"", "[]", "{}", "true", "\"\"", "\"ß\"", "[[1]]", "1,5", "12 mm"];
-    let slip = prop_oneof![
-        (any::<Index>(), any::<u8>()).prop_map(|(at, byte)| Slip::Byte(at, byte)),
-        any::<Index>().prop_map(Slip::DropLine),
-        (any::<Index>(), any::<Index>()).prop_map(|(from, to)| Slip::RepeatLine(from, to)),
-        any::<Index>().prop_map(Slip::CutOff),
-        (any::<Index>(), proptest::sample::select(words.to_vec())).prop_map(|(at, word)| Slip::Word(at, word)),
+    let mutation = prop_oneof![
+        (any::<Index>(), any::<u8>()).prop_map(|(at, byte)| Mutation::Byte(at, byte)),
+        any::<Index>().prop_map(Mutation::DropLine),
+        (any::<Index>(), any::<Index>()).prop_map(|(from, to)| Mutation::RepeatLine(from, to)),
+        any::<Index>().prop_map(Mutation::CutOff),
+        (any::<Index>(), proptest::sample::select(words.to_vec())).prop_map(|(at, word)| Mutation::Word(at, word)),
     ];
-    proptest::collection::vec(slip, 1..6)
+    proptest::collection::vec(mutation, 1..6)
 }
 
-fn spoil(bytes: &mut Vec<u8>, slip: &Slip) {
+fn mutate(bytes: &mut Vec<u8>, mutation: &Mutation) {
     let mut lines: Vec<Vec<u8>> = bytes.split(|&byte| byte == b'\n').map(<[u8]>::to_vec).collect();
-    match slip {
-        Slip::Byte(at, byte) => {
+    match mutation {
+        Mutation::Byte(at, byte) => {
             let at = at.index(bytes.len().max(1));
             if let Some(old) = bytes.get_mut(at) {
                 *old = *byte;
             }
             return;
         }
-        Slip::CutOff(at) => return bytes.truncate(at.index(bytes.len() + 1)),
-        Slip::DropLine(at) => drop(lines.remove(at.index(lines.len()))),
-        Slip::RepeatLine(from, to) => {
+        Mutation::CutOff(at) => return bytes.truncate(at.index(bytes.len() + 1)),
+        Mutation::DropLine(at) => drop(lines.remove(at.index(lines.len()))),
+        Mutation::RepeatLine(from, to) => {
             let line = lines[from.index(lines.len())].clone();
             lines.insert(to.index(lines.len()), line);
         }
-        Slip::Word(at, word) => {
+        Mutation::Word(at, word) => {
             let at = at.index(lines.len());
             if let Some(equals) = lines[at].iter().position(|&byte| byte == b'=') {
                 lines[at].truncate(equals + 1);
@@ -147,20 +147,20 @@ fn spoil(bytes: &mut Vec<u8>, slip: &Slip) {
 }
 
 #[test]
-fn a_spoilt_starter() {
+fn a_mutated_starter() {
     let materials = MaterialLibrary::built_in();
-    passes(&runner(3000).run(&slips(), |slips| {
+    assert_passes(&runner(3000).run(&mutations(), |mutations| {
         let mut bytes = STARTER_SPEC.as_bytes().to_vec();
-        for slip in &slips {
-            spoil(&mut bytes, slip);
+        for mutation in &mutations {
+            mutate(&mut bytes, mutation);
         }
         read_all(&bytes, &materials)
     }));
 }
 
-/// Nesting is limited by the parser, and long files of faults are cut off.
+/// The parser limits nesting, and long lists of errors are cut off.
 #[test]
-fn hostile_shapes_end_soon() {
+fn pathological_files_end_soon() {
     let materials = MaterialLibrary::built_in();
     let shapes = ["a=[", "[a.", "a={b=", "[[a]]\n", "a.", "x = \n", "[", "\"", "a=1\n", "[tools]\n", "\u{feff}"];
     for shape in shapes {

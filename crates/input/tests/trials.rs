@@ -1,4 +1,4 @@
-//! Trials files and calibrations as values: what a spreadsheet means, and that what is written is read again.
+//! Trials files and calibration files: reading of spreadsheets, and reading back of written files.
 
 use gripwright_input::{
     CalibratedSize, Calibration, CalibrationOrigin, Drag, HoldProbability, ORIGIN_PARTS, RecordedEstimate,
@@ -7,7 +7,7 @@ use gripwright_input::{
 };
 use proptest::prelude::*;
 
-fn tried() -> Vec<TrialTarget> {
+fn targets() -> Vec<TrialTarget> {
     let size = |letter, seat_mm, tools: &[&str]| TrialTarget {
         letter,
         seat_mm,
@@ -32,10 +32,10 @@ fn row(letter: char, step_mm: f64, tool: Option<&str>, outcome: TrialOutcome) ->
 }
 
 #[test]
-fn a_spreadsheet_means_what_it_says() {
+fn a_spreadsheet_is_read() {
     let text = "\u{feff}sep=;\r\nNote;Bore [mm];OUTCOME;Tool;Coupon;Pull [kgf]\r\n\
                 \"held; just\";\"9,25\";Loose;SLIM;a-0,1;\r\n;;;;;\r\n;9,310;Would_Not_Go;;b+0,2;\r\n;;good;;\"B\u{2212}0,1\";1,25\r\n";
-    let found = read_trials(text.as_bytes(), "t.csv", &tried()).expect("it is sound");
+    let found = read_trials(text.as_bytes(), "t.csv", &targets()).expect("it is sound");
     let expected = [
         TrialRow {
             bore_mm: Some(9.25),
@@ -52,12 +52,12 @@ fn a_spreadsheet_means_what_it_says() {
 }
 
 #[test]
-fn toml_and_csv_say_the_same() {
+fn toml_and_csv_give_equal_trials() {
     let csv = "coupon,tool,outcome,slide\nA+0.1,\"the \"\"odd\"\" one\",tight,2 N\nM+0.0,body,good,\nB0,,,\n";
     let toml = "[[trials]]\ncoupon = \"A+0.1\"\ntool = 'the \"odd\" one'\noutcome = \"tight\"\nslide = 2\n\
                 [[trials]]\ncoupon = \"M+0.0\"\noutcome = \"good\"\n[[trials]]\ncoupon = \"B0\"\n";
     let of = |text: &str, name| {
-        let mut found = read_trials(text.as_bytes(), name, &tried()).expect("it is sound");
+        let mut found = read_trials(text.as_bytes(), name, &targets()).expect("it is sound");
         found.rows.iter_mut().for_each(|row| row.line = 0);
         found
     };
@@ -66,7 +66,7 @@ fn toml_and_csv_say_the_same() {
 }
 
 #[test]
-fn a_sheet_is_blank_until_somebody_writes_into_it() {
+fn a_sheet_is_blank_until_it_is_filled_in() {
     let head = "coupon,tool,outcome,pull,slide,bore,note\r\n";
     assert!(is_blank_trials(format!("{head}A-0.1,slim,,,,,\r\n").as_bytes(), "t.csv"));
     assert!(is_blank_trials(head.as_bytes(), "t.csv"));
@@ -75,7 +75,7 @@ fn a_sheet_is_blank_until_somebody_writes_into_it() {
     }
     assert!(!is_blank_trials(b"something else", "t.csv"));
     assert!(!is_blank_trials(b"\xff\xfe", "t.csv"));
-    // A heading of one's own is something written.
+    // A user's own heading counts as written.
     assert!(!is_blank_trials(b"coupon,tool,outcome,mine\r\n", "t.csv"));
 }
 
@@ -146,7 +146,7 @@ fn any_row() -> impl Strategy<Value = TrialRow> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 64, rng_seed: proptest::test_runner::RngSeed::Fixed(5), failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// What is written is read again bit for bit, and written again byte for byte, whatever order the rows came in.
+    /// A written calibration reads back bit for bit and writes again byte for byte, in any order of rows.
     #[test]
     fn calibrations_survive_the_file(rows in prop::collection::vec(any_row(), 0..12)) {
         let text = write_calibration(&calibration(rows.clone()));
@@ -158,11 +158,11 @@ proptest! {
         prop_assert_eq!(write_calibration(&calibration(reversed)), text);
     }
 
-    /// No bytes make the readers panic, and what they refuse they give a reason for.
+    /// The readers never panic, and give a reason for every refusal.
     #[test]
-    fn any_bytes_are_answered(bytes in prop::collection::vec(prop_oneof![any::<u8>(), Just(b','), Just(b'\n'), Just(b'"'), Just(b'A'), Just(b'=')], 0..200)) {
+    fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(prop_oneof![any::<u8>(), Just(b','), Just(b'\n'), Just(b'"'), Just(b'A'), Just(b'=')], 0..200)) {
         for name in ["t.csv", "t.toml"] {
-            if let Err(problems) = read_trials(&bytes, name, &tried()) {
+            if let Err(problems) = read_trials(&bytes, name, &targets()) {
                 prop_assert!(!problems.is_empty());
             }
         }
@@ -170,13 +170,13 @@ proptest! {
         let _ = is_blank_trials(&bytes, "t.csv");
     }
 
-    /// A sound file with a cell changed to anything is read or refused at a place inside it.
+    /// A valid file with one arbitrary cell is read, or refused at a position inside it.
     #[test]
-    fn any_cell_is_answered(cell in "[^\r\n\"]{0,20}", column in 0..7_usize) {
+    fn any_cell_is_read_or_refused(cell in "[^\r\n\"]{0,20}", column in 0..7_usize) {
         let mut cells = ["A+0.1", "slim", "good", "3 N", "", "9.4", ""].map(str::to_owned);
         cells[column] = format!("\"{cell}\"");
         let text = format!("coupon,tool,outcome,pull,slide,bore,note\n{}\n", cells.join(","));
-        if let Err(problems) = read_trials(text.as_bytes(), "t.csv", &tried()) {
+        if let Err(problems) = read_trials(text.as_bytes(), "t.csv", &targets()) {
             prop_assert!(problems.iter().all(|p| p.span.end <= text.len() && text.is_char_boundary(p.span.start) && text.is_char_boundary(p.span.end)));
             prop_assert!(problems.iter().all(|p| p.line == 2));
         }

@@ -9,7 +9,7 @@ fn the_starter_spec_passes_without_a_warning() {
     assert_eq!(loaded.map(|loaded| loaded.warnings), Ok(Vec::new()));
 }
 
-/// Written by `gripwright schema`; when this fails, write it again and look at what changed.
+/// `gripwright schema` writes this file. If this fails, write it again and review the difference.
 #[test]
 fn the_schema_file_is_the_schema_of_the_program() {
     let written = include_str!("../../../specs/gripwright.schema.json");
@@ -38,7 +38,7 @@ fn every_figure_of_the_library_has_its_source() {
     }
 }
 
-/// The rule that the head of the library states: 60 % of the single value for repeated snapping.
+/// Rule in the head of the library: 60 % of the single value for repeated snapping.
 #[test]
 fn strains_follow_the_rule_of_repeated_snapping() {
     for material in MaterialLibrary::built_in().materials() {
@@ -47,14 +47,14 @@ fn strains_follow_the_rule_of_repeated_snapping() {
     }
 }
 
-/// The one figure of relaxation that has a source lies within its range: polycarbonate, 30 of 36 MPa from 1 h to 1,000 h.
+/// The only relaxation figure with a published source lies within its range: polycarbonate, 30 of 36 MPa from 1 h to 1,000 h.
 #[test]
 fn polycarbonate_relaxes_as_published() {
     let left = MaterialLibrary::built_in().get("pc").map(|pc| pc.grip_after_1000_h);
     assert!(left.is_some_and(|left| left.least < 30.0 / 36.0 && 30.0 / 36.0 < left.greatest), "{left:?}");
 }
 
-/// The key table of the format's README is made from the schema.
+/// The key table of `specs/README.md` is generated from the schema.
 #[test]
 fn the_readme_lists_every_key() {
     let mut rows = vec!["| key | what it is | default |".to_owned(), "|---|---|---|".to_owned()];

@@ -23,12 +23,12 @@ pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>
         return None;
     };
     match &node.value {
-        Value::Text(text) if iso286::looks_like_size(text) => toleranced(reader, node, &path, text),
+        Value::Text(text) if iso286::looks_like_size(text) => barrel_with_tolerance(reader, node, &path, text),
         Value::Number(_) | Value::Text(_) => {
             let size = reader.quantity_at(node, &path, DIAMETER.range())?;
             Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0 })
         }
-        Value::Table(_) => limits_or_readings(reader, node, path),
+        Value::Table(_) => barrel_of_table(reader, node, path),
         Value::Flag | Value::Date | Value::List(_) => {
             let hint = match node.value {
                 Value::List(_) => "a list of readings is written { readings = […] }",
@@ -41,7 +41,7 @@ pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>
     }
 }
 
-fn toleranced(reader: &mut TableReader<'_>, node: &Node, path: &str, text: &str) -> Option<Barrel> {
+fn barrel_with_tolerance(reader: &mut TableReader<'_>, node: &Node, path: &str, text: &str) -> Option<Barrel> {
     match iso286::parse_shaft(text) {
         Ok(limits) => {
             let range = DIAMETER.range();
@@ -54,7 +54,7 @@ fn toleranced(reader: &mut TableReader<'_>, node: &Node, path: &str, text: &str)
             Some(Barrel { least_mm: limits.least_mm, greatest_mm: limits.greatest_mm, spread_mm: 0.0 })
         }
         Err(error) => {
-            let (code, allowed, hint) = advice(&error);
+            let (code, allowed, hint) = allowed_and_hint(&error);
             let problem = reader.source.diagnostic_at(node.span.clone(), path, code, format!("`{path}`: {error}"));
             reader.report(problem.with_allowed(allowed).with_hint(hint));
             None
@@ -62,7 +62,7 @@ fn toleranced(reader: &mut TableReader<'_>, node: &Node, path: &str, text: &str)
     }
 }
 
-fn advice(error: &SizeError) -> (&'static str, String, String) {
+fn allowed_and_hint(error: &SizeError) -> (&'static str, String, String) {
     const OTHERWISE: &str = "write the limits instead: { min = …, max = … }";
     let shafts = || "shafts d, e, f, g, h, js".to_owned();
     match error {
@@ -77,7 +77,7 @@ fn advice(error: &SizeError) -> (&'static str, String, String) {
     }
 }
 
-fn limits_or_readings<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Barrel> {
+fn barrel_of_table<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Barrel> {
     let table = reader.open_table(node, path, &BARREL_TABLE);
     let (min, max) = (reader.quantity(&table, &MIN), reader.quantity(&table, &MAX));
     let readings = reader.quantities(&table, &READINGS);

@@ -6,7 +6,8 @@ use crate::keys::spec_keys::{
 use crate::keys::table_reader::TableReader;
 use crate::spec::{layout_checks, sleeve_checks};
 use crate::values::checked_spec::{
-    Body, BodyProfile, CouponMatch, Coupons, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool, WideRange,
+    Body, BodyProfile, CouponMatch, Coupons, ENGRAVING_MM, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool,
+    WideRange,
 };
 
 /// Tables of a spec that could be read; a table with an error of its own is absent.
@@ -23,32 +24,32 @@ pub(crate) struct SpecParts<'a> {
 
 pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
     if let (Some(finish), Some(printer)) = (parts.finish, parts.printer) {
-        chamfer_against_wall(reader, finish, printer);
+        check_chamfer_against_wall(reader, finish, printer);
     }
     if let (Some(finish), Some(coupons)) = (parts.finish, parts.coupons) {
-        chamfer_against_coupon(reader, finish, coupons);
+        check_chamfer_against_coupon(reader, finish, coupons);
     }
     if let (Some(coupons), Some(body)) = (parts.coupons, parts.body) {
-        coupon_against_mount(reader, coupons, body);
+        check_coupon_against_mount(reader, coupons, body);
     }
     if let (Some(coupons), Some(printer)) = (parts.coupons, parts.printer) {
-        coupon_against_label(reader, coupons, printer);
+        check_coupon_against_label(reader, coupons, printer);
     }
     if let Some(coupons) = parts.coupons {
-        steps(reader, CLIP_STEPS.name, &coupons.clip_steps_mm);
-        steps(reader, MOUNT_STEPS.name, &coupons.mount_steps_mm);
+        check_steps(reader, CLIP_STEPS.name, &coupons.clip_steps_mm);
+        check_steps(reader, MOUNT_STEPS.name, &coupons.mount_steps_mm);
     }
     if let (Some(printer), Some(body), Some(tools)) = (parts.printer, parts.body, parts.tools) {
-        bed(reader, printer, body, tools);
+        check_bed(reader, printer, body, tools);
     }
     if let Some(finish) = parts.finish {
-        draft_without_effect(reader, finish);
+        warn_of_unused_draft(reader, finish);
     }
     if let Some(layout) = parts.layout {
         layout_checks::check_layout(reader, layout, parts.finish, parts.tools);
     }
     if let (Some(body), Some(finish)) = (parts.body, parts.finish) {
-        layout_checks::taper_without_draft(reader, body, finish);
+        layout_checks::check_taper(reader, body, finish);
     }
     if let (Some(fit), Some(layout), Some(finish)) = (parts.fit, parts.layout, parts.finish)
         && fit.wide_range == WideRange::Sleeves
@@ -56,18 +57,18 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
         sleeve_checks::check_sleeves(reader, layout, finish);
     }
     if let Some(printer) = parts.printer {
-        spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);
+        check_spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);
     }
     if let Some(mould) = parts.mould {
-        spread_against_wall(reader, MOULD.name, mould.wall_spread_mm, mould.least_wall_mm);
+        check_spread_against_wall(reader, MOULD.name, mould.wall_spread_mm, mould.least_wall_mm);
     }
-    mould_without_casting(reader);
-    match_without_casting(reader, parts.coupons);
+    warn_of_unused_mould(reader);
+    warn_of_unused_match(reader, parts.coupons);
 }
 
 /// A chamfer as deep as the thinnest wall leaves nothing of the wall's end.
 /// | Sizing checks whether a wall leaves room for chamfers from both sides.
-fn chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: &Printer) {
+fn check_chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: &Printer) {
     let (chamfer, most) = (finish.chamfer_mm, printer.least_wall_mm);
     if chamfer > most {
         let message = format!("`finish.chamfer` is {chamfer} mm, more than `printer.least_wall`");
@@ -83,7 +84,7 @@ fn chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: 
 }
 
 /// A coupon has the chamfers of the part at both ends, and must keep half of its length straight.
-fn chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, coupons: &Coupons) {
+fn check_chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, coupons: &Coupons) {
     let (chamfer, length) = (finish.chamfer_mm, coupons.length_mm);
     let most = 0.25 * length;
     if chamfer > most {
@@ -100,7 +101,7 @@ fn chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, coupons
 }
 
 /// A coupon of the mount must not be longer than the mount.
-fn coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, body: &Body) {
+fn check_coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, body: &Body) {
     let (length, most) = (coupons.length_mm, body.mount_length_mm);
     if length > most {
         // A default length has no line to point at, so the diagnostic points at the mount.
@@ -117,11 +118,8 @@ fn coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, body: &
     }
 }
 
-/// Depth of engraved labels, mm: two or three layers. Common practice, no source.
-pub const ENGRAVING_MM: f64 = 0.6;
-
 /// A coupon must keep a full wall below its engraved label.
-fn coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, printer: &Printer) {
+fn check_coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, printer: &Printer) {
     let (length, wall) = (coupons.length_mm, printer.least_wall_mm);
     let least = wall + ENGRAVING_MM;
     if length < least - 1e-9 {
@@ -141,7 +139,7 @@ fn coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, printer
 }
 
 /// Checks that steps ascend, differ and contain zero. Two equal steps would make one coupon twice.
-fn steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
+fn check_steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
     let list = format!("{}.{key}", COUPONS.name);
     for (index, pair) in steps.windows(2).enumerate() {
         let &[before, after] = pair else { continue };
@@ -181,9 +179,9 @@ const SAME_STEP_MM: f64 = 0.005;
 /// | The layout of the plates uses the true size; this check only refuses beds on which no coupon can lie.
 const ROOM_MM: f64 = 4.0;
 
-fn bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
+fn check_bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {
     let barrel = tools.iter().map(Tool::widest_mm).fold(0.0, f64::max);
-    let [width, height] = extent(&body.profile);
+    let [width, height] = profile_size_mm(&body.profile);
     let (long, short) = (width.max(height).max(barrel), width.min(height).max(barrel));
     let [bed_long, bed_short] = [printer.bed_mm[0].max(printer.bed_mm[1]), printer.bed_mm[0].min(printer.bed_mm[1])];
     if bed_long >= long + ROOM_MM && bed_short >= short + ROOM_MM {
@@ -199,7 +197,7 @@ fn bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[To
 }
 
 /// Returns the full width and height of a profile, mm; zero for measured profiles, whose outline is not known here.
-fn extent(profile: &BodyProfile) -> [f64; 2] {
+fn profile_size_mm(profile: &BodyProfile) -> [f64; 2] {
     match *profile {
         BodyProfile::Circle { diameter_mm } => [diameter_mm, diameter_mm],
         BodyProfile::Ellipse { width_mm, height_mm } | BodyProfile::RoundedRectangle { width_mm, height_mm, .. } => {
@@ -211,7 +209,7 @@ fn extent(profile: &BodyProfile) -> [f64; 2] {
 }
 
 /// Warns of drafted gripping faces without a draft: a line is probably missing.
-fn draft_without_effect(reader: &mut TableReader<'_>, finish: &Finish) {
+fn warn_of_unused_draft(reader: &mut TableReader<'_>, finish: &Finish) {
     if finish.gripping_faces == GrippingFaces::Drafted && finish.draft_rad <= 0.0 {
         let message = "`finish.gripping_faces` is \"drafted\", but there is no draft";
         let hint = "give `finish.draft`, such as \"1.5 deg\"";
@@ -221,7 +219,7 @@ fn draft_without_effect(reader: &mut TableReader<'_>, finish: &Finish) {
 }
 
 /// The thinnest wall must remain a wall when it is four standard uncertainties too thin. Defaults always do.
-fn spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: f64, least_wall: f64) {
+fn check_spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: f64, least_wall: f64) {
     let most = 0.25 * least_wall;
     if spread > most {
         let path = format!("{table}.{}", WALL_SPREAD.name);
@@ -238,7 +236,7 @@ fn spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: f64, l
 }
 
 /// Warns of a mould without a casting material: a line is probably missing.
-fn mould_without_casting(reader: &mut TableReader<'_>) {
+fn warn_of_unused_mould(reader: &mut TableReader<'_>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
         let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
@@ -249,7 +247,7 @@ fn mould_without_casting(reader: &mut TableReader<'_>) {
 }
 
 /// Warns of coupons that should match a casting, if there is no casting material.
-fn match_without_casting(reader: &mut TableReader<'_>, coupons: Option<&Coupons>) {
+fn warn_of_unused_match(reader: &mut TableReader<'_>, coupons: Option<&Coupons>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     let matched = coupons.is_some_and(|coupons| coupons.matching == CouponMatch::Stiffness);
     if matched && !reader.source.is_written(&casting) {

@@ -14,21 +14,21 @@ pub(crate) fn check_layout(
     finish: Option<&Finish>,
     tools: Option<&[Tool]>,
 ) {
-    let counted = count(reader, layout);
-    if ascending(reader, layout) && counted {
-        apart(reader, layout);
-        on_barrels(reader, layout, tools.unwrap_or_default());
+    let counted = check_length_count(reader, layout);
+    if check_ascending(reader, layout) && counted {
+        check_gaps(reader, layout);
+        check_barrel_lengths(reader, layout, tools.unwrap_or_default());
         if let Some(at) = layout.stop_at_mm {
-            stop_beyond_clips(reader, layout, at);
+            check_stop(reader, layout, at);
         }
     }
     if let Some(finish) = finish.filter(|finish| finish.draft_rad > 0.0) {
-        without_draft(reader, layout, finish);
+        check_draft(reader, layout, finish);
     }
 }
 
 /// Checks that there is one length for each station.
-fn count(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
+fn check_length_count(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     let (stations, Some(lengths)) = (layout.stations_mm.len(), &layout.lengths_mm) else { return true };
     if lengths.len() == stations {
         return true;
@@ -45,7 +45,7 @@ fn count(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     false
 }
 
-fn ascending(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
+fn check_ascending(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     let mut sound = true;
     for (index, pair) in layout.stations_mm.windows(2).enumerate() {
         let &[before, after] = pair else { continue };
@@ -67,7 +67,7 @@ fn ascending(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
 }
 
 /// Checks that clips of given lengths do not overlap and leave room for the valley between them.
-fn apart(reader: &mut TableReader<'_>, layout: &Layout) {
+fn check_gaps(reader: &mut TableReader<'_>, layout: &Layout) {
     let Some(lengths) = &layout.lengths_mm else { return };
     for index in 1..layout.stations_mm.len() {
         let (at, before) = (layout.stations_mm[index], layout.stations_mm[index - 1]);
@@ -93,7 +93,7 @@ fn apart(reader: &mut TableReader<'_>, layout: &Layout) {
 }
 
 /// Checks that the stop stands beyond all clips, as far as their lengths are known.
-fn stop_beyond_clips(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
+fn check_stop(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
     let half = |index: usize| layout.lengths_mm.as_ref().and_then(|l| l.get(index)).map_or(0.0, |length| 0.5 * length);
     let last = layout.stations_mm.len() - 1;
     let low = layout.stations_mm[0] - half(0) - LEAST_GAP_MM;
@@ -113,7 +113,7 @@ fn stop_beyond_clips(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
 }
 
 /// Checks that every barrel reaches over all clips, measured from the stop if there is one.
-fn on_barrels(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
+fn check_barrel_lengths(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
     let half = |index: usize| {
         let length = layout.lengths_mm.as_ref().and_then(|l| l.get(index)).copied();
         0.5 * length.unwrap_or(LENGTHS.least)
@@ -168,7 +168,7 @@ fn on_barrels(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
 }
 
 /// A tapered body excludes draft: a tapered seat with a drafted back needs patches that are not cones.
-pub(crate) fn taper_without_draft(reader: &mut TableReader<'_>, body: &Body, finish: &Finish) {
+pub(crate) fn check_taper(reader: &mut TableReader<'_>, body: &Body, finish: &Finish) {
     if body.far.is_some() && finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
         let message = format!("`body.far` and a draft of {draft:.2} deg do not go together");
@@ -186,7 +186,7 @@ pub(crate) fn taper_without_draft(reader: &mut TableReader<'_>, body: &Body, fin
 /// A pitched clip, a stop and windows exclude draft.
 /// | The parting plane of a pitched clip differs from that of the mount. The draft of the web would hide a stop. Windows
 /// have no draft.
-fn without_draft(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
+fn check_draft(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let draft = finish.draft_rad.to_degrees();
     if layout.pitch_rad != 0.0 {
         let pitch = layout.pitch_rad.to_degrees();

@@ -15,7 +15,7 @@ use crate::values::measured_profile::{
 pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
     let radii = rows(reader, table, &RADII);
     let widths = rows(reader, table, &WIDTHS);
-    let fitting = outline_requirements(reader, table, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
+    let requirements = outline_requirements(reader, table, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
     let written = [&RADII, &WIDTHS].map(|key| table.get(key.name).is_some());
     match written {
         [true, true] => {
@@ -35,7 +35,7 @@ pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, table: &OpenTable<
         _ => {}
     }
     let rows = if written[1] { widths } else { radii };
-    Some(MeasuredProfile::Calliper(MeasuredCalliper { widths: written[1], rows: rows?, fitting: fitting? }))
+    Some(MeasuredProfile::Calliper(MeasuredCalliper { widths: written[1], rows: rows?, requirements: requirements? }))
 }
 
 pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
@@ -43,7 +43,7 @@ pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
     let unit_mm = reader.choice(table, &DRAWING_UNIT);
     let scale = reader.quantity(table, &SCALE);
     let gap_mm = reader.quantity(table, &DRAWING_GAP);
-    let fitting = outline_requirements(reader, table, &TRACED_TOLERANCE, &CENTRE);
+    let requirements = outline_requirements(reader, table, &TRACED_TOLERANCE, &CENTRE);
     let mut check = None;
     if table.get(CHECK.name).is_some() {
         let table = reader.open_subtable(table, &CHECK);
@@ -51,19 +51,19 @@ pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
         let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
         check = Some(CheckDistance { from: from?, to: to?, distance_mm: distance_mm? });
     }
-    let file = file.filter(|file| drawing_name(reader, table, file));
+    let file = file.filter(|file| check_drawing_name(reader, table, file));
     Some(MeasuredProfile::Traced(MeasuredTrace {
         file: file?,
         unit_mm: unit_mm?,
         scale: scale?,
         gap_mm: gap_mm?,
         check,
-        fitting: fitting?,
+        requirements: requirements?,
     }))
 }
 
 /// Checks that the file name has the extension of a drawing, which decides how it is read.
-fn drawing_name(reader: &mut TableReader<'_>, table: &OpenTable<'_>, file: &str) -> bool {
+fn check_drawing_name(reader: &mut TableReader<'_>, table: &OpenTable<'_>, file: &str) -> bool {
     let lower = file.to_ascii_lowercase();
     let known = [".dxf", ".svg"].iter().any(|end| lower.ends_with(end));
     if !known {
@@ -80,14 +80,14 @@ pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>)
     let file = reader.text(table, &SCAN_FILE);
     let (unit_mm, axis) = (reader.choice(table, &SCAN_UNIT), reader.choice(table, &CUT_AXIS));
     let (height_mm, gap_mm) = (reader.quantity(table, &CUT_HEIGHT), reader.quantity(table, &SCAN_GAP));
-    let fitting = outline_requirements(reader, table, &SCAN_TOLERANCE, &CENTRE);
+    let requirements = outline_requirements(reader, table, &SCAN_TOLERANCE, &CENTRE);
     Some(MeasuredProfile::Scan(MeasuredScan {
         file: file?,
         unit_mm: unit_mm?,
         axis: axis?,
         height_mm: height_mm?,
         gap_mm: gap_mm?,
-        fitting: fitting?,
+        requirements: requirements?,
     }))
 }
 

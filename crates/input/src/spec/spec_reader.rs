@@ -46,14 +46,14 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
     let mut source = Source::new(file, text);
     let mut problems = Vec::new();
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
-        return Err(finished(problems));
+        return Err(sorted_report(problems));
     };
     let mut reader = TableReader::new(&source, &SPEC);
     let root = reader.open_table(&root, String::new(), &SPEC);
     let spec = spec(&mut reader, &root, materials);
     problems.append(&mut reader.problems);
     let sound = !problems.iter().any(Diagnostic::is_error);
-    let problems = finished(problems);
+    let problems = sorted_report(problems);
     match spec {
         Some(spec) if sound => Ok(LoadedSpec { spec, source, warnings: problems }),
         _ => Err(problems),
@@ -76,11 +76,11 @@ pub fn requested_library(text: &str) -> Option<String> {
 }
 
 /// Maximum number of problems in a report; nobody reads more.
-const MOST_PROBLEMS: usize = 200;
+const MAX_PROBLEMS: usize = 200;
 
-fn finished(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
+fn sorted_report(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
     diagnostic::sort(&mut problems);
-    problems.truncate(MOST_PROBLEMS);
+    problems.truncate(MAX_PROBLEMS);
     problems
 }
 
@@ -183,15 +183,15 @@ fn material<'a>(
     let material = reader.open_subtable(root, &MATERIAL);
     // The caller has read the library already; here only its name is checked.
     reader.text(&material, &LIBRARY);
-    let print = one_material(reader, &material, &PRINT, materials);
-    let cast = one_material(reader, &material, &FINAL_MATERIAL, materials);
+    let print = material_of_key(reader, &material, &PRINT, materials);
+    let cast = material_of_key(reader, &material, &FINAL_MATERIAL, materials);
     if material.get(FINAL_MATERIAL.name).is_some() && cast.is_none() {
         return None;
     }
     Some(MaterialChoice { print: print?, cast })
 }
 
-fn one_material<'a>(
+fn material_of_key<'a>(
     reader: &mut TableReader<'a>,
     table: &OpenTable<'a>,
     key: &TextKey,

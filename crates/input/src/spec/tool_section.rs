@@ -5,9 +5,9 @@ use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::values::checked_spec::{Barrel, ToolSection};
 
 /// Largest corner radius of a hexagon, as a share of the radius that makes it round.
-const MOST_ROUNDED: f64 = 0.9;
+const MAX_CORNER_SHARE: f64 = 0.9;
 /// Default corner radius over the size across flats: common practice, no source.
-const USUAL_CORNER: f64 = 0.05;
+const DEFAULT_CORNER_SHARE: f64 = 0.05;
 const LEAST_CORNER_MM: f64 = 0.05;
 
 /// Reads the cross-section of a tool; `barrel` is `None` if its diameter is wrong.
@@ -34,15 +34,15 @@ pub(crate) fn read_tool_section<'a>(
             let barrel = barrel?;
             // The smallest possible hexagon decides: a size is at most two of its spreads off.
             let least_mm = barrel.least_mm - 2.0 * barrel.spread_mm;
-            let most = (100.0 * MOST_ROUNDED * 0.5 * least_mm).floor() / 100.0;
+            let most = (100.0 * MAX_CORNER_SHARE * 0.5 * least_mm).floor() / 100.0;
             if most < LEAST_CORNER_MM {
-                too_uncertain(reader, &tool.path_of(DIAMETER.name), barrel);
+                report_uncertain_diameter(reader, &tool.path_of(DIAMETER.name), barrel);
                 return None;
             }
             let corner_mm = match corner {
                 Some(corner) => corner,
                 None if written => return None,
-                None => (USUAL_CORNER * least_mm).max(LEAST_CORNER_MM),
+                None => (DEFAULT_CORNER_SHARE * least_mm).max(LEAST_CORNER_MM),
             };
             if corner_mm > most {
                 let message = format!("`{path}` is {corner_mm} mm, which leaves hardly a flat of the least hexagon");
@@ -59,7 +59,7 @@ pub(crate) fn read_tool_section<'a>(
 }
 
 /// Reports a spread that leaves nothing of the smallest hexagon.
-fn too_uncertain(reader: &mut TableReader<'_>, path: &str, barrel: &Barrel) {
+fn report_uncertain_diameter(reader: &mut TableReader<'_>, path: &str, barrel: &Barrel) {
     let (least_mm, spread_mm) = (barrel.least_mm, barrel.spread_mm);
     let message = format!("`{path}` is {least_mm} mm with a spread of {spread_mm} mm, which leaves no hexagon");
     let hint = "measure it again";

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::text::diagnostic::Diagnostic;
 
 /// Maximum length of the shown part of a source line, characters.
-const WIDEST: usize = 100;
+const MAX_LINE_LENGTH: usize = 100;
 
 /// Renders a diagnostic with its source line, allowed values and hints, without colour and without a final line break.
 /// | `text` is the file that was read; of a file that is not text, its readable part.
@@ -33,18 +33,18 @@ fn excerpt(diagnostic: &Diagnostic, text: &str) -> Option<(String, String, usize
         return None;
     }
     let line = text.lines().nth(diagnostic.line - 1)?.trim_start_matches('\u{feff}');
-    let letters: Vec<char> = line.chars().map(|letter| if visible(letter) { letter } else { '\u{fffd}' }).collect();
+    let letters: Vec<char> = line.chars().map(|letter| if is_visible(letter) { letter } else { '\u{fffd}' }).collect();
     let column = (diagnostic.column - 1).min(letters.len());
     let marked = marked_characters(diagnostic, text).clamp(1, (letters.len() - column).max(1));
-    let from = if letters.len() > WIDEST { column.saturating_sub(WIDEST / 4) } else { 0 };
-    let shown: String = letters.iter().skip(from).take(WIDEST).collect();
+    let from = if letters.len() > MAX_LINE_LENGTH { column.saturating_sub(MAX_LINE_LENGTH / 4) } else { 0 };
+    let shown: String = letters.iter().skip(from).take(MAX_LINE_LENGTH).collect();
     let before =
         letters.iter().take(column).skip(from).map(|&letter| if letter == '\t' { '\t' } else { ' ' }).collect();
-    Some((shown, before, marked.min(WIDEST - (column - from).min(WIDEST - 1))))
+    Some((shown, before, marked.min(MAX_LINE_LENGTH - (column - from).min(MAX_LINE_LENGTH - 1))))
 }
 
 /// Returns false for control characters, which must not reach the terminal.
-fn visible(letter: char) -> bool {
+fn is_visible(letter: char) -> bool {
     letter == '\t' || !letter.is_control()
 }
 

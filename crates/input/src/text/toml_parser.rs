@@ -15,7 +15,7 @@ use crate::text::value_tree::{Entry, Node, Value};
 pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Node> {
     let text = source.text().to_owned();
     let (table, errors) = DeTable::parse_recoverable(&text);
-    let broken = errors.iter().any(|error| error.message() != REPEATED);
+    let broken = errors.iter().any(|error| error.message() != REPEATED_KEY_MESSAGE);
     problems.extend(syntax_problems(source, &errors));
     if broken {
         return None;
@@ -26,10 +26,10 @@ pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Opti
 }
 
 /// Message of the TOML library for a repeated key.
-const REPEATED: &str = "duplicate key";
+const REPEATED_KEY_MESSAGE: &str = "duplicate key";
 
 /// Maximum number of syntax errors. A file that is not TOML can have one in every line; the first ones are enough.
-const MOST_SYNTAX_PROBLEMS: usize = 50;
+const MAX_SYNTAX_PROBLEMS: usize = 50;
 
 fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
     let mut found: Vec<Diagnostic> = Vec::new();
@@ -41,7 +41,7 @@ fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
         if found.last().is_some_and(|last| last.span.start == span.start) {
             continue;
         }
-        if found.len() == MOST_SYNTAX_PROBLEMS {
+        if found.len() == MAX_SYNTAX_PROBLEMS {
             break;
         }
         found.push(syntax_problem(source, span, error.message()));
@@ -51,7 +51,7 @@ fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
 
 fn syntax_problem(source: &Source, span: Range<usize>, message: &str) -> Diagnostic {
     let excerpt = source.excerpt(&span);
-    if message == REPEATED {
+    if message == REPEATED_KEY_MESSAGE {
         return source
             .diagnostic_at(span, &excerpt, "repeated-key", format!("`{excerpt}` is given twice in one table"))
             .with_hint("keep one of the two");

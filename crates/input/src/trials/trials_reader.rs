@@ -26,7 +26,7 @@ pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<
     };
     let found = row_reader::read_rows(&source, &table, targets, &mut problems);
     diagnostic::sort(&mut problems);
-    problems.truncate(MOST_PROBLEMS);
+    problems.truncate(MAX_PROBLEMS);
     if problems.iter().any(Diagnostic::is_error) {
         return Err(problems);
     }
@@ -48,4 +48,4 @@ pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
 }
 
 /// Maximum number of problems in a report; nobody reads more.
-const MOST_PROBLEMS: usize = 200;
+const MAX_PROBLEMS: usize = 200;

@@ -3,6 +3,9 @@
 use crate::values::material::Material;
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
+/// Depth of engraved labels, mm: two or three layers. Common practice, no source.
+pub const ENGRAVING_MM: f64 = 0.6;
+
 /// A spec that passed all checks. Lengths mm, angles rad, forces N, masses kg, moduli MPa.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spec {

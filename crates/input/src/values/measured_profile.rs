@@ -33,7 +33,7 @@ pub struct MeasuredCalliper {
     /// Direction, rad, and the readings there, mm.
     pub rows: Vec<(f64, Vec<f64>)>,
     /// Requirements on the outline that is fitted to measured data.
-    pub fitting: OutlineRequirements,
+    pub requirements: OutlineRequirements,
 }
 
 /// A drawing of the section.
@@ -50,7 +50,7 @@ pub struct MeasuredTrace {
     /// Two points whose distance was measured on the body.
     pub check: Option<CheckDistance>,
     /// Requirements on the outline that is fitted to measured data.
-    pub fitting: OutlineRequirements,
+    pub requirements: OutlineRequirements,
 }
 
 /// Two points of a drawing, in its own coordinates, and their distance on the body.
@@ -78,7 +78,7 @@ pub struct MeasuredScan {
     /// Largest gap between curve ends that is closed, mm.
     pub gap_mm: f64,
     /// Requirements on the outline that is fitted to measured data.
-    pub fitting: OutlineRequirements,
+    pub requirements: OutlineRequirements,
 }
 
 /// Axis of a scan file.
