@@ -1,18 +1,18 @@
-//! Independent work on all cores, in an order that does not depend on them.
+//! Independent work on all cores, with results in a fixed order.
 
 use std::{
     sync::atomic::{AtomicUsize, Ordering},
     thread,
 };
 
-/// Threads to use: all that the machine has. Asked once, because the system's answer takes several files to read.
+/// Number of threads: all that the machine has. Read once, because the system's answer takes several files to read.
 #[cfg(not(test))]
 fn threads() -> usize {
     static THREADS: std::sync::OnceLock<usize> = std::sync::OnceLock::new();
     *THREADS.get_or_init(|| thread::available_parallelism().map_or(1, usize::from))
 }
 
-/// In tests a number that can be set, to show that results do not depend on it.
+/// In tests the number can be set, to show that results do not depend on it.
 #[cfg(test)]
 fn threads() -> usize {
     THREADS.load(Ordering::Relaxed)
@@ -21,7 +21,7 @@ fn threads() -> usize {
 #[cfg(test)]
 pub(crate) static THREADS: AtomicUsize = AtomicUsize::new(2);
 
-/// Applies `work` to every item; results come in the order of the items, whatever thread made them.
+/// Applies `work` to every item; results are in the order of the items, whatever thread made them.
 ///
 /// `work` must depend on its item alone: then the results are the same for any number of threads.
 pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
@@ -53,7 +53,7 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
     all.into_iter().map(|(_, result)| result).collect()
 }
 
-/// Works out on all cores what is going to be asked for; a few are left to whoever asks.
+/// Computes values on all cores for later calls that need all of them; a few are left to those calls.
 pub(crate) fn prefetch<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
     /// Fewer are not worth a thread.
     const FEW: usize = 4;
@@ -62,7 +62,7 @@ pub(crate) fn prefetch<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
     }
 }
 
-/// Two pieces of independent work, side by side where the machine has the cores.
+/// Runs two pieces of independent work, in parallel if the machine has the cores.
 pub(crate) fn side_by_side<A: Send, B>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B) -> (A, B) {
     if threads() < 2 {
         return (a(), b());

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 /// `SplitMix64` (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014): small, and its
-/// sequence will not change with a library's next version.
+/// sequence does not change with the version of a library.
 #[derive(Clone, Debug)]
 pub(crate) struct SplitMix64(u64);
 
@@ -20,7 +20,7 @@ impl SplitMix64 {
         z ^ (z >> 31)
     }
 
-    /// Even between 0 and 1.
+    /// Uniform between 0 and 1.
     pub(crate) fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }

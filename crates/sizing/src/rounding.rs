@@ -6,7 +6,7 @@ pub(crate) fn round_to(value: f64, step: f64) -> f64 {
     (value * count).round() / count
 }
 
-/// The least multiple of `step` that is not below `value`, but for rounding.
+/// The least multiple of `step` that is not below `value`, up to rounding errors.
 pub(crate) fn ceil_to(value: f64, step: f64) -> f64 {
     let count = (1.0 / step).round();
     (value * count - 1e-9).ceil() / count

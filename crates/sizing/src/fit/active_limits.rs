@@ -20,25 +20,27 @@ use crate::{
     shape::mount_shape::MountShape,
 };
 
-/// Limits kept within this factor of the least margin bind together: the search trades one against the other.
+/// Factor on the least margin up to which limits are active together: the search trades one against the other.
 const TOGETHER: f64 = 1.04;
-/// A thinnest wall binds when less of it gains this much.
+/// Gain of the margin by a thinner wall from which on the thinnest wall is active.
 const GAIN: f64 = 1.01;
-/// Walls come in steps, and a longer part needs more at its parting plane: this near to the thinnest is at it, mm.
+/// Distance to the thinnest wall up to which a wall counts as the thinnest, mm: walls come in steps, and a longer part
+/// needs more at its parting plane.
 const NEARLY_THIN_MM: f64 = 0.06;
-/// Share of the thickest wall that is tried from which on a thinnest wall leaves hardly a choice.
+/// Thinnest wall over the thickest from which on hardly a choice is left.
 const NO_BEAM: f64 = 0.9;
-/// Factor of the thinner wall that is tried.
+/// Factor on the thinnest wall that is tried.
 const LESS_WALL: f64 = 0.8;
 
 /// Effect of the thinnest wall on a clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum ThinWallEffect {
-    /// A little more of it and no clip is left that bends as a beam does.
+    /// With a little more of it no clip bends as a beam any more.
     LeavesNoBeam,
     /// With less of it there is a better clip.
     Binds,
-    Leaves,
+    /// With less of it there is no better clip.
+    NoEffect,
 }
 
 /// Effect of the thinnest wall on the clip of a group.
@@ -51,25 +53,26 @@ pub(crate) fn thin_wall_effect(group: &ClipGroup, context: ClipContext<'_>) -> T
     }
     let nearly_thin = clip.shape.lip_wall_mm.min(clip.shape.root_wall_mm) < thin + NEARLY_THIN_MM;
     if clip.margin.ratio >= MARGIN_ENOUGH || !nearly_thin {
-        return ThinWallEffect::Leaves;
+        return ThinWallEffect::NoEffect;
     }
     let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
     let beyond = GAIN * clip.margin.ratio;
     let gains = has_better_clip(&group.gripped(), clip.kind(), context.with_limits(&thinner), beyond);
-    if gains { ThinWallEffect::Binds } else { ThinWallEffect::Leaves }
+    if gains { ThinWallEffect::Binds } else { ThinWallEffect::NoEffect }
 }
 
-/// Active limits of a clip, from its rows and the effect of the thinnest wall; the governing one first.
+/// Active limits of a clip from its rows and the effect of the thinnest wall; the first most.
 pub(crate) fn active_clip_limits(
-    (group, thinnest): (&ClipGroup, ThinWallEffect),
+    group: &ClipGroup,
+    thin_wall: ThinWallEffect,
     rows: &[&FitFigures],
     context: ClipContext<'_>,
 ) -> Vec<Limit> {
     let mut out = tightest(rows);
-    if thinnest != ThinWallEffect::Leaves {
+    if thin_wall != ThinWallEffect::NoEffect {
         out.insert(0, Limit::Wall);
     }
-    if thinnest == ThinWallEffect::LeavesNoBeam || group.clip.margin.ratio >= MARGIN_ENOUGH {
+    if thin_wall == ThinWallEffect::LeavesNoBeam || group.clip.margin.ratio >= MARGIN_ENOUGH {
         return out;
     }
     // A longer wrap would hold more, were it not that the first touch locks.
@@ -91,7 +94,7 @@ fn longer_wrap_locks(group: &ClipGroup, context: ClipContext<'_>) -> bool {
         .is_some_and(|clip| governing_load(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
 }
 
-/// Active limits of the mount, the governing one first.
+/// Active limits of the mount, the first most.
 pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows: &[&FitFigures]) -> Vec<Limit> {
     let mut out = tightest(rows);
     let margin = rows.iter().map(|r| r.margin.ratio).fold(f64::INFINITY, f64::min);
@@ -107,7 +110,7 @@ pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows
     out
 }
 
-/// The limits whose margins are least, in ascending order.
+/// Limits with the least margins, in ascending order.
 fn tightest(rows: &[&FitFigures]) -> Vec<Limit> {
     let mut all: Vec<Margin> = rows.iter().copied().flat_map(margins).collect();
     all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));

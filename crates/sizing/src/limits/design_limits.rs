@@ -1,27 +1,27 @@
-//! Limits of clips and mount, demands of the tools, and spreads of the process, as the spec sets them.
+//! Limits of clips and mount, demands of the tools and spreads of the process, in the terms of the mechanics.
 
 use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval, STANDARD_GRAVITY_M_PER_S2, permissible_strain};
 
 use crate::limits::barrel_section::BarrelSection;
 
-/// A hold that every clip must offer, N, so that a tool without loads stays in its clip: common practice, no source.
+/// Least hold of every clip, N, so that a tool without loads stays in its clip: common practice, no source.
 const LEAST_HOLD_N: f64 = 1.0;
-/// Standard uncertainties by which a measured size may be off: covers 95 % of a normal spread.
+/// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
 pub(crate) const COVERAGE: f64 = 2.0;
-/// Share of the strain at yield that the permissible strain of an amorphous plastic takes (makers' joining guides, from
-/// memory); it gives the strain at yield from the material's permissible strain.
+/// Permissible strain over the strain at yield of an amorphous plastic (makers' joining guides, from memory). It gives the
+/// strain at yield from the material's permissible strain.
 const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
 
-/// Demand of one tool on its clip.
+/// Demands of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ToolDemand {
     /// Index in the spec.
     pub(crate) index: usize,
     pub(crate) section: ToolSection,
-    /// Least diameter, or size across flats, that may come, mm.
+    /// Least diameter, or size across flats, mm.
     pub(crate) least_mm: f64,
-    /// Greatest diameter, or size across flats, that may come, mm.
+    /// Greatest diameter, or size across flats, mm.
     pub(crate) greatest_mm: f64,
     /// Hold needed across the axis, safety included, N.
     pub(crate) across_n: f64,
@@ -29,7 +29,7 @@ pub(crate) struct ToolDemand {
     pub(crate) along_n: f64,
 }
 
-/// Standard deviations from part to part of what comes out of the printer, or of printer and mould.
+/// Standard deviations of the process (printer, or printer and mould) from part to part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ProcessSpreads {
     /// Diameter of a seat, mm.
@@ -39,7 +39,7 @@ pub(crate) struct ProcessSpreads {
 }
 
 impl ProcessSpreads {
-    /// A casting carries the spread of its master and that of its mould.
+    /// Spreads of a spec's process. A casting carries the spread of its master and that of its mould.
     pub(crate) fn of(spec: &Spec) -> Self {
         let (printer, mould) = (&spec.printer, &spec.mould);
         match spec.material.cast {
@@ -52,7 +52,7 @@ impl ProcessSpreads {
     }
 }
 
-/// Limits of every clip and the mount.
+/// Limits of every clip and of the mount.
 #[derive(Clone, Debug)]
 pub(crate) struct DesignLimits {
     pub(crate) elastic: ElasticMaterial,
@@ -60,10 +60,10 @@ pub(crate) struct DesignLimits {
     pub(crate) snap_on_n: f64,
     pub(crate) finish: Finish,
     pub(crate) least_wall_mm: f64,
-    /// Permissible offset of a barrel's axis from its place, mm; no limit when absent.
+    /// Greatest offset of a barrel's axis from its place, mm; no limit when absent.
     pub(crate) aim_within_mm: Option<f64>,
     pub(crate) wide_range: WideRange,
-    /// Number of clips that grip a tool together; the permissible push is that of one of them.
+    /// Number of clips that grip a tool together; the allowed push is that of one of them.
     pub(crate) clips: f64,
     /// Shortest and longest clip that the layout has room for, mm.
     pub(crate) length_range_mm: [f64; 2],
@@ -75,6 +75,7 @@ impl ToolDemand {
         spec.tools.iter().enumerate().map(|(index, tool)| Self::of(spec, index, tool)).collect()
     }
 
+    /// Demands of one tool of a spec.
     pub(crate) fn of(spec: &Spec, index: usize, tool: &Tool) -> Self {
         let spread = COVERAGE * tool.barrel.spread_mm;
         let safety = spec.fit.hold_safety;
@@ -89,26 +90,25 @@ impl ToolDemand {
             along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
         }
     }
-}
 
-impl ToolDemand {
-    /// The least barrel.
+    /// Section at its least.
     pub(crate) fn least(&self) -> BarrelSection {
         BarrelSection { section: self.section, size_mm: self.least_mm }
     }
 
-    /// The greatest barrel.
+    /// Section at its greatest.
     pub(crate) fn greatest(&self) -> BarrelSection {
         BarrelSection { section: self.section, size_mm: self.greatest_mm }
     }
 
-    /// Greatest width that may come, mm.
+    /// Greatest width, mm.
     pub(crate) fn widest_mm(&self) -> f64 {
         self.greatest().widest_mm()
     }
 }
 
 impl DesignLimits {
+    /// Limits of the finished part.
     pub(crate) fn of(spec: &Spec) -> Self {
         let cast = spec.material.cast.is_some();
         // A casting has no layers, whichever way its master was printed.
@@ -141,7 +141,7 @@ impl DesignLimits {
         }
     }
 
-    /// Faces of a wall that draft moves: both, or only the back when the gripping faces stay straight.
+    /// Number of faces of a wall that draft moves: both, or the back alone when the gripping faces stay straight.
     pub(crate) fn drafted_faces(&self) -> f64 {
         match self.finish.gripping_faces {
             GrippingFaces::Straight => 1.0,
@@ -164,7 +164,7 @@ impl DesignLimits {
     }
 }
 
-/// Deviation of a measured body from its nominal size that is covered, mm.
+/// Greatest deviation of a measured body from its nominal size, mm.
 pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
     COVERAGE * spec.body.spread_mm
 }

@@ -1,4 +1,4 @@
-//! Limits of a design and the margins against them.
+//! Safety factors of a design against its limits.
 
 use crate::limits::design_limits::DesignLimits;
 
@@ -13,11 +13,11 @@ pub enum Limit {
     HoldAlong,
     /// The strain of the material.
     Strain,
-    /// The place of the tool's axis.
+    /// The offset of the tool's axis from its place.
     Aim,
     /// The thinnest wall that the printer makes or the mould fills.
     Wall,
-    /// Lips that would lock instead of open if they embraced more.
+    /// Lips that would lock instead of opening if they embraced more.
     Lock,
     /// The geometry: lips that lock, a mouth that passes everything, walls that do not fit.
     Shape,
@@ -42,17 +42,17 @@ impl Limit {
 /// Safety factor against the governing limit; below 1 the limit is violated.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Margin {
-    /// Allowed over actual for loads to stay below, actual over needed for those to reach.
+    /// Allowed over actual for loads, actual over needed for holds.
     pub ratio: f64,
     /// The governing limit.
     pub limit: Limit,
 }
 
 impl Margin {
-    /// Margin of a demand that no geometry serves.
+    /// Margin where no geometry serves.
     pub(crate) const IMPOSSIBLE: Self = Self { ratio: 0.0, limit: Limit::Shape };
 
-    /// Margin without any limit.
+    /// Margin before any limit is evaluated.
     pub(crate) const ENDLESS: Self = Self { ratio: f64::INFINITY, limit: Limit::Shape };
 
     pub(crate) fn new(ratio: f64, limit: Limit) -> Self {
@@ -72,20 +72,20 @@ impl Margin {
     }
 }
 
-/// Margin of what must stay below its limit: strain, and the push to snap on (N).
+/// Margin of strain and of the push to snap on (N), which must stay below their limits.
 pub(crate) fn load_margin(strain: f64, snap_in_n: f64, limits: &DesignLimits) -> Margin {
     Margin::new(limits.strain_limit / strain, Limit::Strain)
         .least(Margin::new(limits.snap_on_n / snap_in_n, Limit::SnapOn))
 }
 
-/// Margin of what must reach its need: a pair of hold and need (N) across and one along the axis.
+/// Margin of the hold across and along the axis, each as a pair of hold and need (N).
 pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
-    // What is not asked is held, even by nothing.
+    // A need of zero is met by any hold.
     let ratio = |[hold, need]: [f64; 2]| if need > 0.0 || need.is_nan() { hold / need } else { f64::INFINITY };
     Margin::new(ratio(across_n), Limit::HoldAcross).least(Margin::new(ratio(along_n), Limit::HoldAlong))
 }
 
-/// Margin of the aim: how far the axis may stand off, if there is a limit, over how far it does (mm).
+/// Margin of the aim: allowed over actual offset of the axis, mm; infinite without a limit.
 pub(crate) fn aim_margin(off_mm: f64, within_mm: Option<f64>) -> Margin {
     let ratio = within_mm.map_or(f64::INFINITY, |within| {
         // An axis that stands where it should keeps any limit.

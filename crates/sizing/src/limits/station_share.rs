@@ -5,7 +5,7 @@ use gripwright_section::LEAST_PAD_GAP_MM;
 
 use crate::limits::design_limits::{DesignLimits, ToolDemand};
 
-/// Shortest clip that is worth its place, mm: common practice, no source.
+/// Shortest useful clip, mm: common practice, no source.
 pub(crate) const SHORTEST_CLIP_MM: f64 = 4.0;
 
 /// Limits of one of the clips that share a tool, and the hold that each must give.

@@ -1,4 +1,4 @@
-//! Clip prepared for closed-form estimates.
+//! A clip prepared for closed-form estimates.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -12,7 +12,7 @@ use crate::{
     shape::clip_geometry::ClipGeometry, shape::clip_shape::ClipShape,
 };
 
-/// A clip made ready for estimates: its arm at the mean of its drafted walls.
+/// A clip prepared for estimates, with its arm at the mean of its drafted walls.
 #[derive(Clone, Debug)]
 pub(crate) struct ClipEstimator {
     seat: Seat,

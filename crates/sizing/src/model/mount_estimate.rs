@@ -15,10 +15,10 @@ use crate::{
     shape::mount_shape::MountShape,
 };
 
-/// A mount made ready for estimates.
+/// A mount prepared for estimates.
 #[derive(Clone, Debug)]
 pub(crate) struct MountEstimator {
-    /// The arms, each with the run behind which its strain counts, mm.
+    /// The arms, each with the length along it from which its strain counts, mm.
     arms: Vec<(Arm, f64)>,
     shape: MountShape,
     gap_mm: f64,
@@ -91,7 +91,7 @@ impl MountEstimator {
     }
 }
 
-/// Walls half way between parting plane and ends.
+/// Walls half way between parting plane and ends, mm.
 struct Mean {
     wall_mm: f64,
     seat_inset: f64,
@@ -99,7 +99,7 @@ struct Mean {
 }
 
 impl Mean {
-    /// The arm beyond its clamp, and the run behind which strain counts.
+    /// The arm beyond its clamp, and the length along it from which strain counts, mm.
     ///
     /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
     /// the clamp before the end of the fillet, the site beyond it.

@@ -1,4 +1,4 @@
-//! Mount prepared for the contact solver.
+//! A mount prepared for the contact solver.
 
 use gripwright_mechanics::{ArmGeometry, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
 use gripwright_section::{Curve, Outline, Point, Role};
@@ -15,7 +15,7 @@ use crate::{
     shape::mount_shape::MountShape,
 };
 
-/// A mount made ready for the contact solver.
+/// A mount prepared for the contact solver, with its body and the scale of its forces.
 #[derive(Clone, Debug)]
 pub(crate) struct MountModel {
     clip: SolverClip,
@@ -66,7 +66,7 @@ impl MountModel {
         respond(&self.clip, &body, &self.scale, context.limits, context.cache)
     }
 
-    /// A run that is going to be asked for.
+    /// A run to prefetch.
     pub(crate) fn planned_run(&self, over_mm: f64, friction: f64) -> PlannedRun<'_> {
         PlannedRun { clip: &self.clip, rigid: self.body.clone().grown(over_mm), friction }
     }
@@ -84,13 +84,14 @@ impl MountModel {
     }
 }
 
-/// The arms of a mount at a level where draft has moved seat and back by so much, mm.
+/// The arms of a mount at a level where draft has moved seat and back by `insets`, mm.
 fn level_clip(
     wall_mm: f64,
     right: &(Vec<Curve>, Point),
     left: Option<&(Vec<Curve>, Point)>,
-    (seat_inset, back_inset): (f64, f64),
+    insets: (f64, f64),
 ) -> Option<MeshedClip> {
+    let (seat_inset, back_inset) = insets;
     let left_wall = wall_mm - seat_inset - back_inset;
     let wall = |_: usize, _: f64| left_wall;
     let prepared = |(inner, root): &(Vec<Curve>, Point)| {

@@ -30,7 +30,7 @@ pub(crate) struct Response {
     pub(crate) runs: [SnapRun; 2],
 }
 
-/// Scale from a run at unit modulus to forces.
+/// Scale from a run at unit modulus and unit length to forces.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ForceScale {
     /// Least and greatest modulus in the plane of the section, MPa.
@@ -39,8 +39,7 @@ pub(crate) struct ForceScale {
     pub(crate) yield_strain: f64,
     /// Walls are thickest at the parting plane, and strained more by as much as they exceed the run's.
     pub(crate) strain_factor: f64,
-    /// Slope of a tapered seat: of the friction along the axis, the grip itself uses up so much by pushing toward the thin
-    /// end.
+    /// Slope of a tapered seat: the grip pushes toward the thin end and uses up this much of the friction along the axis.
     pub(crate) wedge: f64,
 }
 
@@ -60,7 +59,7 @@ impl ForceScale {
         }
     }
 
-    /// Part of a coefficient of friction that is left for holding along the axis.
+    /// Coefficient of friction that is left for holding along the axis.
     pub(crate) fn along(&self, friction: f64) -> f64 {
         (friction - self.wedge).max(0.0)
     }
@@ -98,7 +97,7 @@ pub(crate) fn unit_run(clip: &SolverClip, rigid: &RigidSection, friction: f64, l
     simulate(&clip.clip, rigid, CoulombFriction { coefficient: friction }, stiffness, &SolverSettings::FAST)
 }
 
-/// The same of a clip that others may ask for as well.
+/// The same run from the cache.
 pub(crate) fn cached_run(
     clip: &SolverClip,
     rigid: &RigidSection,
@@ -110,7 +109,7 @@ pub(crate) fn cached_run(
     cache.run(&clip.key, rigid, [friction, limits.elastic.poisson], solve)
 }
 
-/// One run that is going to be asked for.
+/// One run to prefetch.
 #[derive(Clone, Debug)]
 pub(crate) struct PlannedRun<'a> {
     pub(crate) clip: &'a SolverClip,
@@ -118,14 +117,14 @@ pub(crate) struct PlannedRun<'a> {
     pub(crate) friction: f64,
 }
 
-/// Makes runs that are all going to be asked for, on all cores.
+/// Makes runs on all cores, for later calls that need all of them.
 pub(crate) fn prefetch_runs(runs: &[PlannedRun<'_>], limits: &DesignLimits, cache: &SolverCache) {
     in_parallel(runs, |run| {
         cached_run(run.clip, &run.rigid, run.friction, limits, cache);
     });
 }
 
-/// The runs at the least and the greatest friction, or why it does not go in.
+/// Response from the runs at the least and the greatest friction. Fails with the outcome when the barrel does not go in.
 pub(crate) fn respond(
     clip: &SolverClip,
     rigid: &RigidSection,

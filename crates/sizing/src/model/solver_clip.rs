@@ -1,10 +1,10 @@
-//! Clip or mount as the contact solver takes it.
+//! Mesh of a clip or mount for the contact solver, with its key.
 
 use gripwright_mechanics::MeshedClip;
 
 use crate::once_map::BitKey;
 
-/// A clip or mount as the solver takes it, with all numbers that it was drawn after.
+/// Mesh of a clip or mount, with all numbers that decide it.
 #[derive(Clone, Debug)]
 pub(crate) struct SolverClip {
     pub(crate) clip: MeshedClip,

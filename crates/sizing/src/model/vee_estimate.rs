@@ -1,11 +1,11 @@
-//! Vee clip prepared for closed-form estimates.
+//! A vee clip prepared for closed-form estimates.
 
 use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, RestSupport, STRAIN_FROM_EDGE, SeatRest};
 use gripwright_section::{Curve, Point, VeeClip};
 
 use crate::{model::barrel::PreparedBarrel, shape::curve_chain::without_start};
 
-/// A vee with its faces where they stand on average, and its arm.
+/// A vee with its faces at the mean of its draft, and its arm.
 #[derive(Clone, Debug)]
 pub(crate) struct VeeEstimator {
     clip: VeeClip,
@@ -15,7 +15,7 @@ pub(crate) struct VeeEstimator {
 }
 
 impl VeeEstimator {
-    /// `seat_inset` moves the seat's faces, `lost_mm` is what both faces take from the walls, mm.
+    /// `seat_inset` moves the seat's faces, `lost_mm` is the loss of the walls by draft, mm.
     pub(crate) fn new(drawn: &VeeClip, seat_inset: f64, lost_mm: f64) -> Option<Self> {
         let clip = VeeClip {
             root_wall_mm: drawn.root_wall_mm - lost_mm,
@@ -39,7 +39,7 @@ impl VeeEstimator {
         Some(Self { clip, lip, arm, strain_from_mm: clamp + site })
     }
 
-    /// Height of a barrel's axis above the origin by the exact rule, mm.
+    /// Height of a barrel's axis above the origin, by the exact rule, mm.
     pub(crate) fn rise_mm(&self, radius_mm: f64) -> f64 {
         self.clip.barrel_axis_mm(radius_mm)
     }

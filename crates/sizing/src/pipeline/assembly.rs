@@ -200,7 +200,7 @@ impl Assembly<'_> {
         let served: Vec<_> = self.groups.iter().zip(thin_walls).zip(sizes.iter().map(|s| s.letter)).collect();
         let active_limits = in_parallel(&served, |((group, thin_walls), letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
-            active_clip_limits((group, **thin_walls), &figures, context.with_limits(&group.limits(self.clip_limits)))
+            active_clip_limits(group, **thin_walls, &figures, context.with_limits(&group.limits(self.clip_limits)))
         });
         for (size, limits) in sizes.iter_mut().zip(active_limits) {
             size.active_limits = limits;

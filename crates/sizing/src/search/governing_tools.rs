@@ -4,18 +4,18 @@ use std::cmp::Ordering;
 
 use crate::{limits::barrel_section::BarrelSection, limits::design_limits::ToolDemand};
 
-/// The tools whose demand no smaller tool exceeds: hold grows with size at first, so that they decide for all there.
+/// Tools that govern hold: no smaller tool exceeds their demand. Hold grows with size at first.
 pub(crate) fn governing_hold(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     unexceeded(tools, |a, b| a.least_mm.total_cmp(&b.least_mm), |a, b| a.least().widest_mm() <= b.least().widest_mm())
 }
 
-/// The tools whose demand no larger tool exceeds: far above the seat's size hold falls with size, and they decide.
+/// Tools that govern hold far above the seat's size, where it falls with size: no larger tool exceeds their demand.
 pub(crate) fn oversize_governing_hold(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm), |a, b| a.widest_mm() >= b.widest_mm())
 }
 
-/// The tools whose demand none before them in `order` exceeds: hexagons first, as the looser ones. A round tool says
-/// nothing of a hexagon, nor that of it, and of hexagons one that goes before the other by its size across corners too.
+/// Tools whose demand none before them in `order` exceeds; hexagons first, as the looser ones. Round tools and hexagons are
+/// not compared. Of two hexagons, one precedes the other only if it also does so by its size across corners.
 fn unexceeded(
     tools: &[ToolDemand],
     order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering,
@@ -36,8 +36,8 @@ fn unexceeded(
     out
 }
 
-/// Barrels that take most push and strain, each at its greatest: the greatest round barrel, and before it the hexagons that
-/// none exceeds both across flats and across corners.
+/// Barrels that govern push and strain, each at its greatest: the hexagons that none exceeds both across flats and across
+/// corners, then the greatest round barrel.
 pub(crate) fn governing_load(tools: &[ToolDemand]) -> Vec<BarrelSection> {
     let mut sorted: Vec<BarrelSection> = tools.iter().map(ToolDemand::greatest).collect();
     sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));

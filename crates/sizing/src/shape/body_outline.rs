@@ -5,11 +5,11 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use gripwright_input::{BodyProfile, MouthDirection};
 use gripwright_section::{Outline, circle, ellipse, flatted_circle, rounded_rectangle};
 
-/// An ellipse is drawn by arcs within this of it, mm.
+/// Greatest distance of the arcs from the ellipse that they approximate, mm.
 const ELLIPSE_TOLERANCE_MM: f64 = 0.001;
 
-/// The outline of a section, and its width and height, mm. The reason in words when it cannot be drawn.
-pub(crate) fn drawn(profile: &BodyProfile) -> Result<(Outline, f64, f64), String> {
+/// Outline of a body's section, and its width and height, mm. Fails with the reason in words.
+pub(crate) fn body_outline(profile: &BodyProfile) -> Result<(Outline, f64, f64), String> {
     Ok(match profile {
         &BodyProfile::Circle { diameter_mm } => {
             (circle(diameter_mm).map_err(|e| e.to_string())?, diameter_mm, diameter_mm)
@@ -34,7 +34,7 @@ pub(crate) fn drawn(profile: &BodyProfile) -> Result<(Outline, f64, f64), String
     })
 }
 
-/// The turn that makes the mount's mouth look along +y, rad.
+/// Turn that makes the mount's mouth look along +y, rad.
 pub(crate) fn turn_rad(opens: MouthDirection) -> f64 {
     match opens {
         MouthDirection::Up => 0.0,

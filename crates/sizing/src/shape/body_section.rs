@@ -5,7 +5,7 @@ use gripwright_mechanics::RigidSection;
 use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
 
 use crate::{
-    shape::body_outline::{drawn, turn_rad},
+    shape::body_outline::{body_outline, turn_rad},
     shape::even_taper::Taper,
     shape::uneven_taper::UnevenTaper,
 };
@@ -18,20 +18,20 @@ pub(crate) struct BodySection {
     pub(crate) symmetric: bool,
     /// Its radius when it is round: such a body rests as a barrel does.
     pub(crate) round_radius_mm: Option<f64>,
-    /// Its mean half extent, mm: the radius that stands for it where a rule asks for one.
+    /// Its mean half extent, mm: the radius for rules that need one.
     pub(crate) mean_radius_mm: f64,
-    /// Taper of the body.
+    /// Its taper along the mount.
     pub(crate) taper: Taper,
-    /// Sections elsewhere, when it tapers unevenly.
+    /// Its sections elsewhere, when it tapers unevenly.
     pub(crate) uneven: Option<UnevenTaper>,
     /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
     pub(crate) ends: Vec<Self>,
-    /// Section that each arm of its mount meets, the right one first: one for both where they are mirror images. None when its
-    /// outline is no body.
+    /// Section that each arm of its mount meets, the right one first; one for both where they are mirror images. Empty when
+    /// its outline is no body.
     pub(crate) sides: Vec<RigidSection>,
 }
 
-/// A body that is larger on each side than drawn, as the arms of its mount meet it.
+/// A body larger on each side than drawn, as the arms of its mount meet it.
 #[derive(Clone, Debug)]
 pub(crate) struct OffsetBody {
     pub(crate) over_mm: f64,
@@ -43,14 +43,14 @@ fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<RigidSection>> {
     Some(if symmetric { vec![right] } else { vec![right, RigidSection::from_outline(&mirrored(outline)?).ok()?] })
 }
 
-/// True if an outline is its own mirror image in the y axis, to a nanometre: arms that differ by less than what was
-/// measured still differ, and are then bent one by one.
+/// True if an outline is its own mirror image in the y axis, to a nanometre. Arms that differ by less than the error of
+/// measurement still differ, and are then bent one by one.
 fn is_its_mirror_image(outline: &Outline) -> bool {
     let there = |p: Point| outline.nearest(Point::new(-p.x, p.y)).distance_mm.abs() < 1e-6;
     outline.segments().iter().all(|s| [0.0, 0.25, 0.5, 0.75].iter().all(|t| there(s.curve.at(*t))))
 }
 
-/// The radius of an outline that is one circle about the axis.
+/// Radius of an outline that is one circle about the axis.
 fn radius_when_round(outline: &Outline) -> Option<f64> {
     let radii = outline.segments().iter().map(|s| match s.curve {
         Curve::Arc { centre, radius, .. } if centre.length() < 1e-9 => Some(radius),
@@ -60,6 +60,7 @@ fn radius_when_round(outline: &Outline) -> Option<f64> {
     radii.iter().all(|r| (r - radii[0]).abs() < 1e-9).then(|| radii[0])
 }
 
+/// Mirror image of an outline in the y axis.
 pub(crate) fn mirrored(outline: &Outline) -> Option<Outline> {
     let segments = outline.segments().iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role));
     // The mirror image starts behind the pad again, so that the first arm back is the right one's.
@@ -71,9 +72,9 @@ pub(crate) fn mirrored(outline: &Outline) -> Option<Outline> {
 }
 
 impl BodySection {
-    /// The reason in words when the section cannot be drawn.
+    /// Section of a spec's body, without its taper. Fails with the reason in words.
     pub(crate) fn of(body: &Body) -> Result<Self, String> {
-        let (outline, width, height) = drawn(&body.profile)?;
+        let (outline, width, height) = body_outline(&body.profile)?;
         let sideways = matches!(body.opens, MouthDirection::Left | MouthDirection::Right);
         let outline = outline.moved(turn_rad(body.opens), Point::ORIGIN);
         let symmetric = match body.profile {
@@ -97,7 +98,7 @@ impl BodySection {
         })
     }
 
-    /// The same body, which tapers, with what a mount of this length has at its ends when it does so unevenly.
+    /// The same body with its taper, and its sections at the ends of a mount of this length, mm.
     pub(crate) fn tapering(self, taper: Taper, uneven: Option<UnevenTaper>, length_mm: f64) -> Self {
         let sections = uneven.as_ref().and_then(|uneven| uneven.ends(length_mm).ok());
         let end = |outline: Outline| {
@@ -120,7 +121,7 @@ impl BodySection {
         Self { taper, uneven, ends, ..self }
     }
 
-    /// The body where a mount is judged: at both ends where it tapers unevenly.
+    /// The sections at which a mount is evaluated: both ends of a body that tapers unevenly.
     pub(crate) fn evaluated_sections(&self) -> &[Self] {
         if self.uneven.is_some() { &self.ends } else { std::slice::from_ref(self) }
     }

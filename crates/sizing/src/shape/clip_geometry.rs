@@ -1,10 +1,10 @@
-//! Geometry of a clip, round or vee.
+//! Geometry of a clip of either kind.
 
 use gripwright_section::{ClipBack, ClipError, LeadIn, Outline, RoundClip, VeeClip};
 
 use crate::once_map::BitKey;
 
-/// A drawn clip of either form.
+/// Geometry of a clip of either kind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ClipGeometry {
     /// A round seat.
@@ -14,7 +14,7 @@ pub enum ClipGeometry {
 }
 
 impl ClipGeometry {
-    /// The form as it reads in tables and files.
+    /// Name of the kind in tables and files.
     pub fn word(&self) -> &'static str {
         match self {
             Self::Round(_) => "round",
@@ -22,8 +22,8 @@ impl ClipGeometry {
         }
     }
 
-    /// All numbers on which its arms depend: of its back only where it holds them, so that a coupon has those of the clip
-    /// that it is a slice of.
+    /// All numbers on which its arms depend. Of its back they hold only where the arms begin, so that a coupon has the key of
+    /// the clip that it is a slice of.
     pub(crate) fn key(&self) -> BitKey {
         let lead = |lead_in: Option<LeadIn>| lead_in.map_or([f64::NAN; 2], |l| [l.radius_mm, l.angle_rad]);
         match self {
@@ -112,7 +112,7 @@ impl ClipGeometry {
         }
     }
 
-    /// The same clip with its inner faces moved outward by `mm`, walls kept, on another back: what a coupon tries.
+    /// The same clip with its inner faces moved outward by `mm`, walls kept, on another back, as a coupon has it.
     #[must_use]
     pub(crate) fn tried(self, mm: f64, back: ClipBack) -> Self {
         match self {

@@ -2,7 +2,10 @@
 
 use gripwright_section::{ClipBack, RoundClip};
 
-use crate::{shape::clip_geometry::ClipGeometry, shape::vee_face::VeeFace};
+use crate::{
+    shape::clip_geometry::ClipGeometry,
+    shape::vee_face::{VeeFace, VeeLips},
+};
 
 /// Depth of the pad below the floor, mm: enough for the fillets to end above the web. Common practice, no source.
 pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
@@ -11,10 +14,10 @@ pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
 /// 0.6 of the wall, and ask for 0.4 mm at least (Bayer guide, secondary text).
 pub(crate) const FILLET_MM: f64 = 1.0;
 
-/// The free numbers of a clip.
+/// Free parameters of a clip, rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ClipShape {
-    /// Radius of the barrel from which on it grips: the seat's; in a vee that of the barrel that just touches the lips.
+    /// Radius of the smallest barrel that it grips, mm: the seat's; in a vee that of the barrel that just touches the lips.
     pub(crate) seat_radius_mm: f64,
     pub(crate) root_wall_mm: f64,
     pub(crate) lip_wall_mm: f64,
@@ -25,6 +28,7 @@ pub(crate) struct ClipShape {
 }
 
 impl ClipShape {
+    /// Geometry of the clip on its pad.
     pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipGeometry {
         let back = ClipBack::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };
         match &self.vee {
@@ -40,16 +44,20 @@ impl ClipShape {
         }
     }
 
-    /// The shape with a vee's inner face drawn anew after its other numbers. `None` when there is no such vee.
+    /// The shape with a vee's inner face recomputed from its other parameters. `None` when there is no such vee.
     pub(crate) fn refaced(self) -> Option<Self> {
         let Some(face) = self.vee else { return Some(self) };
         self.as_vee(face.angle_rad, face.range_mm)
     }
 
-    /// The same numbers as a vee for barrels of a range of radii, mm.
+    /// The same parameters as a vee for barrels of a range of radii, mm. `None` when there is no such vee.
     pub(crate) fn as_vee(self, angle_rad: f64, range_mm: [f64; 2]) -> Option<Self> {
-        let lips = (self.seat_radius_mm, self.half_wrap_rad);
-        let walls = (self.root_wall_mm, self.lip_wall_mm);
-        Some(Self { vee: Some(VeeFace::new(angle_rad, range_mm, lips, walls)?), ..self })
+        let lips = VeeLips {
+            free_radius_mm: self.seat_radius_mm,
+            lip_rad: self.half_wrap_rad,
+            root_wall_mm: self.root_wall_mm,
+            lip_wall_mm: self.lip_wall_mm,
+        };
+        Some(Self { vee: Some(VeeFace::new(angle_rad, range_mm, &lips)?), ..self })
     }
 }

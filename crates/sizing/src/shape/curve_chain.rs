@@ -1,8 +1,8 @@
-//! Chains of curves: place along, remainder, offset.
+//! Chains of curves: length up to a point, remainder, offset.
 
 use gripwright_section::{Curve, Point};
 
-/// Length of the chain up to the place nearest to `point`, mm.
+/// Length of the chain up to the point nearest to `point`, mm.
 pub(crate) fn length_up_to(chain: &[Curve], point: Point) -> f64 {
     let mut best = (f64::INFINITY, 0.0);
     let mut run = 0.0;
@@ -17,7 +17,7 @@ pub(crate) fn length_up_to(chain: &[Curve], point: Point) -> f64 {
     best.1
 }
 
-/// The chain without its first `run` mm.
+/// Chain without its first `run` mm.
 pub(crate) fn without_start(chain: &[Curve], run: f64) -> Vec<Curve> {
     let mut left = run;
     let mut out = Vec::new();
@@ -39,7 +39,7 @@ pub(crate) fn without_start(chain: &[Curve], run: f64) -> Vec<Curve> {
     out
 }
 
-/// The numbers of a curve.
+/// All numbers of a curve, for keys.
 pub(crate) fn curve_numbers(curve: &Curve) -> [f64; 5] {
     match *curve {
         Curve::Line { start, end } => [start.x, start.y, end.x, end.y, f64::NAN],
@@ -47,7 +47,7 @@ pub(crate) fn curve_numbers(curve: &Curve) -> [f64; 5] {
     }
 }
 
-/// A curve of a seat moved away from the cavity by minus `mm`.
+/// Curve of a seat moved away from the cavity by minus `mm`.
 pub(crate) fn moved_outward(curve: Curve, mm: f64) -> Curve {
     match curve {
         Curve::Line { start, end } => {

@@ -9,7 +9,7 @@ use gripwright_section::{Mount, Outline, Point, Role, inset};
 
 use crate::{
     limits::design_limits::COVERAGE,
-    shape::body_outline::{drawn, turn_rad},
+    shape::body_outline::{body_outline, turn_rad},
     shape::taper_fault::TaperFault,
     shape::uneven_taper::UnevenTaper,
 };
@@ -51,8 +51,9 @@ impl Taper {
     /// The taper between the two sections of a body, and the sections between them when it is uneven.
     pub(crate) fn of(body: &Body) -> Result<(Self, Option<UnevenTaper>), TaperFault> {
         let Some(far) = &body.far else { return Ok((Self::NONE, None)) };
-        let (near, ..) = drawn(&body.profile).map_err(|reason| TaperFault::SectionNotDrawable { reason })?;
-        let (outline, ..) = drawn(&far.profile).map_err(|reason| TaperFault::FarSectionNotDrawable { reason })?;
+        let (near, ..) = body_outline(&body.profile).map_err(|reason| TaperFault::SectionNotDrawable { reason })?;
+        let (outline, ..) =
+            body_outline(&far.profile).map_err(|reason| TaperFault::FarSectionNotDrawable { reason })?;
         let (moved_mm, residual_mm) = evenly_moved(&near, &outline);
         let allowed_mm =
             (COVERAGE * body.spread_mm + error_mm(&body.profile) + error_mm(&far.profile)).max(LEAST_ALLOWED_MM);

@@ -7,7 +7,7 @@ use crate::{
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
 
-/// The free numbers of a mount.
+/// Free parameters of a mount.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct MountShape {
     pub(crate) gap_mm: f64,
@@ -16,6 +16,7 @@ pub(crate) struct MountShape {
 }
 
 impl MountShape {
+    /// Geometry of the mount on its pad.
     pub(crate) fn mount(&self, body_section: &BodySection, pad_half_width_mm: f64) -> Mount {
         Mount {
             body: body_section.outline.clone(),

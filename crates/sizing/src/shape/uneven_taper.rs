@@ -1,17 +1,17 @@
 //! Uneven taper of a body: more in one direction than in another, or from one shape into another.
 //!
-//! Of every direction across the body, the tangent moves evenly from one section to the other; what lies between them, or a
-//! little beyond, then has arcs whose centres and radii move evenly (`section::ConvexInterpolation`). The mount keeps one wall and one
-//! gap all along, so that at every place it is just the mount of the body there, and it is held fit at both of its ends.
+//! The tangent in every direction across the body moves evenly from one section to the other. Sections between them, or a
+//! little beyond, then have arcs whose centres and radii move evenly (`section::ConvexInterpolation`). The mount keeps one
+//! wall and one gap all along, so that at every place it is the mount of the body there. It is evaluated at both ends.
 
 use gripwright_section::{ConvexInterpolation, Curve, InterpolationError, Mount, Outline};
 
-/// Share of the way to the second section that is kept from it, so that every flat is left.
+/// Distance kept from the second section, as a share of the way to it, so that every flat is left.
 const A_LITTLE: f64 = 5e-4;
 /// Shortest flat at the end of a mount, mm: less is lost in the single precision of STL files.
 const SHORTEST_MM: f64 = 2e-3;
 
-/// Two sections of a body and what lies between them.
+/// Two sections of a body and the sections between them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnevenTaper {
     blend: ConvexInterpolation,
