@@ -12,7 +12,8 @@
 //!   mapping.
 //! - `arm_solver` finds the equilibrium of one arm at a given height of the section. Newton's method with a line search
 //!   solves a chain of 3 × 3 blocks (`block_chain`), starting from an extrapolation of earlier equilibria.
-//! - `simulation` steps the height inward and outward, shortens steps that fail, and finds the seat by balance of forces.
+//! - `simulation` steps the height inward and outward, shortens steps that fail, and finds the seat by balance of
+//!   forces.
 //!   `equilibrium` adds up the arms, `force_curve` collects the points and interpolates the peak, and `snap_run` holds
 //!   the result.
 //!
@@ -20,16 +21,16 @@
 //!
 //! `tests/contact_reference.rs` compares with finite elements (`tests/data`): even round clips, further clips and
 //! mounts, hexagonal bars on a flat and on a corner, and split rings on barrels. The differences for hexagonal bars are
-//! 1 % for the push, 4 % for the pull and 5 % for the grip. For rings they are 1 %, and 3 % for the stand-off of the bore.
-//! `beam/tests.rs` compares with the elastica, thin arcs and the pinched ring, and `tests/contact_wedge.rs` with the
-//! mating force of the plastics makers' guides. `tests/contact_laws.rs` checks energy, scale, symmetry, friction and
-//! orders of convergence; `tests/contact_accuracy.rs` checks the usual settings against a fine run;
+//! 1 % for the push, 4 % for the pull and 5 % for the grip. For rings they are 1 %, and 3 % for the stand-off of the
+//! bore. `beam/tests.rs` compares with the elastica, thin arcs and the pinched ring, and `tests/contact_wedge.rs` with
+//! the mating force of the plastics makers' guides. `tests/contact_laws.rs` checks energy, scale, symmetry, friction
+//! and orders of convergence; `tests/contact_accuracy.rs` checks the usual settings against a fine run;
 //! `tests/contact_robust.rs` runs thousands of random clips and mounts.
 //!
 //! # Constants from finite elements
 //!
-//! - The depth of the effective clamp, 0.40 of the wall ([`crate::CLAMP_INTO_PAD`]), and the place from which on strain
-//!   counts, 0.35 of the wall ([`crate::STRAIN_FROM_EDGE`]), both from the study of round clips.
+//! - The depth of the effective clamp, 0.40 of the wall ([`crate::CLAMP_INTO_PAD`]), from the study of round clips.
+//! - The place from which on strain counts, 0.35 of the wall ([`crate::STRAIN_FROM_EDGE`]), from the same study.
 //! - The two powers of the contact stiffness for sharp rounds (`contact_law`), chosen after the formula for line loads
 //!   on eight hexagonal bars. They apply to rounds sharper than about a quarter of the section's reach: stiffer contacts
 //!   on the face and softer ones on the lip. With the usual stiffness, a corner that passed from face to lip was pulled

@@ -82,8 +82,8 @@ impl RigidSection {
         if contacts.is_empty() { Err(RigidSectionError::Empty) } else { Ok(Self { contacts, shape }) }
     }
 
-    /// Returns the section with its outline moved outward by `mm` along its normals (negative is inward), as for the
-    /// largest or smallest body within a measuring uncertainty.
+    /// Returns the section with its outline moved outward by `mm` along its normals (negative is inward). This gives
+    /// the largest or smallest body within a measuring uncertainty.
     #[must_use]
     pub fn grown(mut self, mm: f64) -> Self {
         for contact in &mut self.contacts {

@@ -2,8 +2,9 @@
 //!
 //! The unknowns are the distances h of 720 tangents from a centre, one every half degree (the support function). The
 //! polygon between the tangents is convex if no edge has a negative length, h(θ−Δ) + h(θ+Δ) ≥ 2 h(θ) cos Δ. The edge
-//! length over Δ is the radius of curvature. Minimised are the squares of the misfits, of the steps of that radius (as
-//! far as the noise lets the misfit grow), and of negative edges (so strongly that none is left).
+//! length over Δ is the radius of curvature. The sum of squares of the misfits, of the steps of that radius and of the
+//! negative edges is minimised. The steps have the greatest weight that the noise allows; the negative edges weigh so
+//! much that none is left.
 
 use std::f64::consts::TAU;
 

@@ -189,8 +189,8 @@ impl DrawnElement<'_, '_> {
         polylines.add(self.name(), points)
     }
 
-    /// Returns the points of a rectangle with elliptical corners, clockwise on the screen from the right end of the
-    /// upper side, as the standard has it (from memory).
+    /// Returns the points of a rectangle with elliptical corners. They run clockwise on the screen from the right end
+    /// of the upper side, as in the standard (from memory).
     fn rectangle(&self, corner: Point, size: Point, radii: Point, polylines: &Polylines) -> Vec<Point> {
         let (left, top, right, bottom) = (corner.x, corner.y, corner.x + size.x, corner.y + size.y);
         let Point { x: rx, y: ry } = radii;
