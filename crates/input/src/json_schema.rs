@@ -39,27 +39,27 @@ fn property(key: &dyn Key) -> Map<String, Value> {
     let description = describe(key, &form);
     let mut object = match form {
         KeyForm::Quantity { range, default } => with_default(quantity(range), default.map(|value| json!(value))),
-        KeyForm::Text { longest, default } => with_default(
-            object_of(json!({ "type": "string", "minLength": 1, "maxLength": longest })),
+        KeyForm::Text { max_length, default } => with_default(
+            object_of(json!({ "type": "string", "minLength": 1, "maxLength": max_length })),
             default.map(|word| json!(word)),
         ),
         KeyForm::Choice { words, default } => {
             let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
             with_default(object_of(json!({ "enum": words })), default.map(|word| json!(word)))
         }
-        KeyForm::Quantities { range, fewest, most, default } => {
+        KeyForm::Quantities { range, min_count, max_count, default } => {
             let items = Value::Object(quantity(range));
-            let list = json!({ "type": "array", "items": items, "minItems": fewest, "maxItems": most });
+            let list = json!({ "type": "array", "items": items, "minItems": min_count, "maxItems": max_count });
             with_default(object_of(list), default.map(|values| json!(values)))
         }
-        KeyForm::Rows { fewest, most, first, rest } => {
+        KeyForm::Rows { min_count, max_count, first, rest } => {
             let [first, rest] = [first, rest].map(|range| Value::Object(quantity(range)));
             let row = json!({ "type": "array", "prefixItems": [first], "items": rest, "minItems": 2 });
-            object_of(json!({ "type": "array", "items": row, "minItems": fewest, "maxItems": most }))
+            object_of(json!({ "type": "array", "items": row, "minItems": min_count, "maxItems": max_count }))
         }
         KeyForm::Table(inner) => table(inner),
-        KeyForm::Tables { table: inner, most } => {
-            object_of(json!({ "type": "array", "items": table(inner), "minItems": 1, "maxItems": most }))
+        KeyForm::Tables { table: inner, max_count } => {
+            object_of(json!({ "type": "array", "items": table(inner), "minItems": 1, "maxItems": max_count }))
         }
         KeyForm::OneOf(tables) => {
             object_of(json!({ "oneOf": tables.iter().map(|inner| variant(inner)).collect::<Vec<_>>() }))

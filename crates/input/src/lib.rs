@@ -1,4 +1,6 @@
-//! Specs: TOML text becomes a checked [`Spec`], or a list of diagnostics that says how to mend it.
+//! Written inputs: specs, material libraries, trials files and calibration files.
+//!
+//! [`read_spec`] turns TOML text into a checked [`Spec`], or returns diagnostics with position, allowed values and hints.
 //!
 //! ```
 //! let materials = gripwright_input::MaterialLibrary::built_in();
@@ -9,10 +11,14 @@
 //! assert_eq!(problems[3].to_string(), "bad.toml:2:1: error: `nam` is not known in `holder`");
 //! ```
 //!
-//! Lengths are mm, angles rad, forces N, masses kg, moduli MPa once checked; this is the only crate that knows TOML
-//! and units. It reads no files: the caller hands in bytes and, if [`requested_library`] asks for it, a library of
-//! materials. A checked spec is sound in itself; whether any holder meets it is for the design to say, which points
-//! back through [`Source::diagnostic`].
+//! Checked lengths are in mm, angles in rad, forces in N, masses in kg, moduli in MPa. No other crate depends on TOML or
+//! on units. This crate reads no files: the caller passes bytes and, if [`requested_library`] names one, a material
+//! library. A checked spec is consistent in itself. Sizing decides whether a holder can satisfy it, and points back into
+//! the text through [`Source::diagnostic`].
+//!
+//! Modules, each using only those before it: `text` (positions, diagnostics, units, TOML), `values` (checked values),
+//! `keys` (descriptions of keys and their reader), `material_library`, `spec` (reading and checks), `trials`,
+//! `calibration`. `json_schema` writes the schema from the same descriptions.
 
 mod calibration;
 pub mod iso286;
@@ -47,5 +53,5 @@ pub use values::measured_profile::{
     SurveyedProfile,
 };
 
-/// A commented spec to start from; it passes all checks.
+/// Text of a commented spec to start from; it passes all checks.
 pub const STARTER_SPEC: &str = include_str!("../../../specs/starter.toml");

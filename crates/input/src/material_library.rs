@@ -92,13 +92,13 @@ static MATERIAL: KeyTable = KeyTable {
 static TITLE: TextKey = TextKey {
     name: "title",
     about: "Name in plain words",
-    longest: 80,
+    max_length: 80,
     when_absent: WhenAbsent::Required("messages call the material by it"),
 };
 static SOURCE: TextKey = TextKey {
     name: "source",
     about: "Where the figure comes from, or \"from memory\"",
-    longest: 400,
+    max_length: 400,
     when_absent: WhenAbsent::Required("a figure without its source cannot be checked"),
 };
 
@@ -243,7 +243,7 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
 fn check_key(reader: &mut TableReader<'_>, entry: &Entry) {
     let letters = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
     if entry.key.is_empty() || entry.key.len() > 40 || !entry.key.chars().all(letters) {
-        let key = crate::keys::table_reader::shorten(&entry.key);
+        let key = crate::text::source::shorten(&entry.key);
         let message = format!("`{key}` is no key for a material");
         let problem = reader.source.diagnostic_at(entry.key_span.clone(), &entry.key, "bad-key", message);
         reader.report(problem.with_allowed("1 to 40 small letters a to z, digits and hyphens"));

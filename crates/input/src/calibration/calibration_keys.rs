@@ -18,8 +18,8 @@ const fn number(name: &'static str, about: &'static str, kind: QuantityKind, ran
     }
 }
 
-const fn text(name: &'static str, about: &'static str, longest: usize) -> TextKey {
-    TextKey { name, about, longest, when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE) }
+const fn text(name: &'static str, about: &'static str, max_length: usize) -> TextKey {
+    TextKey { name, about, max_length, when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE) }
 }
 
 const fn table(name: &'static str, table: &'static KeyTable) -> TableKey {
@@ -64,7 +64,7 @@ pub(super) static TO: QuantityKey = number("to", "Upper end of the middle 90 %",
 pub(super) static SD: QuantityKey = number("sd", "Standard deviation", QuantityKind::Ratio, [0.0, 1000.0]);
 
 pub(super) static SIZES: RepeatedTableKey =
-    RepeatedTableKey { name: "sizes", table: &SIZE, most: 26, required_because: Some(WRITTEN_BY_CALIBRATE) };
+    RepeatedTableKey { name: "sizes", table: &SIZE, max_count: 26, required_because: Some(WRITTEN_BY_CALIBRATE) };
 static SIZE: KeyTable = KeyTable {
     about: "One size, or the mount",
     keys: &[&LETTER, &SEAT, &FORM, &DRAW, &DRAW_90, &TARGET, &ROWS, &ERROR, &HELD],
@@ -84,18 +84,22 @@ pub(super) static DRAW_90: QuantitiesKey = QuantitiesKey {
     kind: QuantityKind::Length,
     least: -10.0,
     greatest: 10.0,
-    fewest: 2,
-    most: 2,
+    min_count: 2,
+    max_count: 2,
     when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE),
 };
 pub(super) static TARGET: QuantityKey =
     number("target", "How far the printed seat should differ from the designed one", QuantityKind::Length, [-2.0, 2.0]);
 pub(super) static ROWS: QuantityKey = number("rows", "How many rows tried it", QuantityKind::Ratio, [0.0, 1e6]);
-pub(super) static HELD: RepeatedTableKey =
-    RepeatedTableKey { name: "held", table: &HELD_TABLE, most: 1000, required_because: Some(WRITTEN_BY_CALIBRATE) };
+pub(super) static HELD: RepeatedTableKey = RepeatedTableKey {
+    name: "held",
+    table: &HELD_TABLE,
+    max_count: 1000,
+    required_because: Some(WRITTEN_BY_CALIBRATE),
+};
 static HELD_TABLE: KeyTable = KeyTable { about: "How probably a tool is held well", keys: &[&TOOL, &PROBABILITY] };
 pub(super) static TOOL: TextKey =
-    TextKey { name: "tool", about: "Name of the tool", longest: 200, when_absent: WhenAbsent::Optional("the body") };
+    TextKey { name: "tool", about: "Name of the tool", max_length: 200, when_absent: WhenAbsent::Optional("the body") };
 pub(super) static PROBABILITY: QuantityKey = QuantityKey {
     name: "probability",
     about: "That it is held well",
@@ -108,17 +112,21 @@ pub(super) static PROBABILITY: QuantityKey = QuantityKey {
 pub(super) static CONTRADICTIONS: RepeatedTableKey = RepeatedTableKey {
     name: "contradictions",
     table: &CONTRADICTION,
-    most: 1000,
+    max_count: 1000,
     required_because: Some(WRITTEN_BY_CALIBRATE),
 };
 static CONTRADICTION: KeyTable = KeyTable { about: "What does not go together", keys: &[&SENTENCE] };
 pub(super) static SENTENCE: TextKey = text("says", "In a plain sentence", 2000);
 
 pub(super) static ROUNDS: RepeatedTableKey =
-    RepeatedTableKey { name: "rounds", table: &ROUND, most: 1000, required_because: Some(WRITTEN_BY_CALIBRATE) };
+    RepeatedTableKey { name: "rounds", table: &ROUND, max_count: 1000, required_because: Some(WRITTEN_BY_CALIBRATE) };
 static ROUND: KeyTable = KeyTable { about: "The rows of one trials file", keys: &[&FILE, &TRIALS] };
 pub(super) static FILE: TextKey = text("file", "Name of the file", 255);
 /// Rows are read like those of a trials file; only the name of the key is used here.
-pub(super) static TRIALS: RepeatedTableKey =
-    RepeatedTableKey { name: "trials", table: &ROW, most: 1_000_000, required_because: Some(WRITTEN_BY_CALIBRATE) };
+pub(super) static TRIALS: RepeatedTableKey = RepeatedTableKey {
+    name: "trials",
+    table: &ROW,
+    max_count: 1_000_000,
+    required_because: Some(WRITTEN_BY_CALIBRATE),
+};
 static ROW: KeyTable = KeyTable { about: "One row", keys: &[] };

@@ -28,7 +28,7 @@ pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, V
     let mut problems = Vec::new();
     let found = toml_parser::parse(&mut source, &mut problems).and_then(|root| {
         let mut reader = TableReader::new(&source, &SPEC);
-        let found = calibration(&mut reader, &root);
+        let found = read_content(&mut reader, &root);
         problems.append(&mut reader.problems);
         found
     });
@@ -41,7 +41,7 @@ pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, V
     }
 }
 
-fn calibration<'a>(reader: &mut TableReader<'a>, root: &'a Node) -> Option<Calibration> {
+fn read_content<'a>(reader: &mut TableReader<'a>, root: &'a Node) -> Option<Calibration> {
     let root = reader.open_table(root, String::new(), &CALIBRATION);
     reader.quantity(&root, &FORMAT)?;
     let made_for = reader.open_subtable(&root, &MADE_FOR);
@@ -58,15 +58,17 @@ fn calibration<'a>(reader: &mut TableReader<'a>, root: &'a Node) -> Option<Calib
         })
         .collect();
     let [bore_error, stiffness, friction, scatter] =
-        [&BORE_ERROR, &STIFFNESS, &FRICTION, &SCATTER].map(|key| recorded_update(reader, &root, key));
+        [&BORE_ERROR, &STIFFNESS, &FRICTION, &SCATTER].map(|key| read_update(reader, &root, key));
     let sizes: Vec<Option<CalibratedSize>> =
-        tables(reader, &root, &SIZES).into_iter().map(|table| size(reader, &table)).collect();
+        open_tables(reader, &root, &SIZES).into_iter().map(|table| read_size(reader, &table)).collect();
     let sizes: Option<Vec<CalibratedSize>> = sizes.into_iter().collect();
-    let contradictions =
-        tables(reader, &root, &CONTRADICTIONS).into_iter().filter_map(|table| reader.text(&table, &SENTENCE)).collect();
+    let contradictions = open_tables(reader, &root, &CONTRADICTIONS)
+        .into_iter()
+        .filter_map(|table| reader.text(&table, &SENTENCE))
+        .collect();
     let targets: Vec<TrialTarget> = sizes.iter().flatten().map(target).collect();
     let rounds: Vec<Option<TrialRound>> =
-        tables(reader, &root, &ROUNDS).into_iter().map(|table| round(reader, &table, &targets)).collect();
+        open_tables(reader, &root, &ROUNDS).into_iter().map(|table| read_round(reader, &table, &targets)).collect();
     Some(Calibration {
         made_for: origins.into_iter().collect::<Option<_>>()?,
         bore_error: bore_error?,
@@ -88,7 +90,7 @@ fn target(size: &CalibratedSize) -> TrialTarget {
 }
 
 /// Opens the tables of a repeated key; empty if it is not written.
-fn tables<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RepeatedTableKey) -> Vec<OpenTable<'a>> {
+fn open_tables<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RepeatedTableKey) -> Vec<OpenTable<'a>> {
     let Some(node) = table.get(key.name) else { return Vec::new() };
     let path = table.path_of(key.name);
     let Value::List(items) = &node.value else {
@@ -97,7 +99,7 @@ fn tables<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Repeate
         reader.report(problem);
         return Vec::new();
     };
-    reader.check_count(node, &path, items.len(), [0, key.most]);
+    reader.check_count(node, &path, items.len(), [0, key.max_count]);
     items
         .iter()
         .enumerate()
@@ -105,30 +107,26 @@ fn tables<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Repeate
         .collect()
 }
 
-fn recorded_update<'a>(reader: &mut TableReader<'a>, parent: &OpenTable<'a>, key: &TableKey) -> Option<RecordedUpdate> {
+fn read_update<'a>(reader: &mut TableReader<'a>, parent: &OpenTable<'a>, key: &TableKey) -> Option<RecordedUpdate> {
     let table = reader.open_subtable(parent, key);
-    let (before, after) = (recorded_estimate(reader, &table, &BEFORE), recorded_estimate(reader, &table, &AFTER));
+    let (before, after) = (read_estimate(reader, &table, &BEFORE), read_estimate(reader, &table, &AFTER));
     Some(RecordedUpdate { before: before?, after: after? })
 }
 
-fn recorded_estimate<'a>(
-    reader: &mut TableReader<'a>,
-    parent: &OpenTable<'a>,
-    key: &TableKey,
-) -> Option<RecordedEstimate> {
+fn read_estimate<'a>(reader: &mut TableReader<'a>, parent: &OpenTable<'a>, key: &TableKey) -> Option<RecordedEstimate> {
     let table = reader.open_subtable(parent, key);
     let [median, from, to, sd] = [&MEDIAN, &FROM, &TO, &SD].map(|key| reader.quantity(&table, key));
     Some(RecordedEstimate { median: median?, interval90: [from?, to?], sd: sd? })
 }
 
-fn size<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<CalibratedSize> {
+fn read_size<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<CalibratedSize> {
     let letter = reader.text(table, &LETTER);
     let (seat, round) = (reader.quantity(table, &SEAT), reader.choice(table, &FORM));
     let (draw, target) = (reader.quantity(table, &DRAW), reader.quantity(table, &TARGET));
     let draw_90 = reader.quantities(table, &DRAW_90);
     let rows = reader.quantity(table, &ROWS);
-    let error = recorded_update(reader, table, &ERROR);
-    let hold_probabilities = tables(reader, table, &HELD)
+    let error = read_update(reader, table, &ERROR);
+    let hold_probabilities = open_tables(reader, table, &HELD)
         .into_iter()
         .map(|table| {
             let tool = table.get(TOOL.name).and_then(|_| reader.text(&table, &TOOL));
@@ -155,7 +153,7 @@ fn size<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<Calib
     })
 }
 
-fn round<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, targets: &[TrialTarget]) -> Option<TrialRound> {
+fn read_round<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, targets: &[TrialTarget]) -> Option<TrialRound> {
     let file = reader.text(table, &FILE)?;
     let Some(node) = table.get(TRIALS.name) else {
         reader.report_missing_key(table, &TRIALS);

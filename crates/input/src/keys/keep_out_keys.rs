@@ -27,8 +27,8 @@ const fn place(name: &'static str, about: &'static str, count: usize, why: &'sta
         kind: QuantityKind::Length,
         least: -FARTHEST,
         greatest: FARTHEST,
-        fewest: count,
-        most: count,
+        min_count: count,
+        max_count: count,
         when_absent: WhenAbsent::Required(why),
     }
 }
@@ -45,7 +45,7 @@ const fn angle(name: &'static str, about: &'static str) -> QuantityKey {
 }
 
 pub(crate) static KEEP_OUTS: RepeatedTableKey =
-    RepeatedTableKey { name: "keep_out", table: &KEEP_OUT_TABLE, most: 20, required_because: None };
+    RepeatedTableKey { name: "keep_out", table: &KEEP_OUT_TABLE, max_count: 20, required_because: None };
 static KEEP_OUT_TABLE: KeyTable = KeyTable {
     about: "A volume that must stay free, one table each, with one of box, cylinder and sweep; x runs \
         across, y from the axis of the body toward the tools, z along the body from the middle of the \
@@ -55,7 +55,7 @@ static KEEP_OUT_TABLE: KeyTable = KeyTable {
 pub(crate) static KEEP_OUT_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of what needs the room, used once in the spec",
-    longest: 60,
+    max_length: 60,
     when_absent: WhenAbsent::Required("the fit table calls it by its name"),
 };
 pub(crate) static CLEARANCE: QuantityKey = QuantityKey {

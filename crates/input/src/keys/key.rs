@@ -31,12 +31,12 @@ pub(crate) trait Key: Sync {
 /// Form of a value, as the schema needs it.
 pub(crate) enum KeyForm {
     Quantity { range: QuantityRange, default: Option<f64> },
-    Text { longest: usize, default: Option<&'static str> },
+    Text { max_length: usize, default: Option<&'static str> },
     Choice { words: Vec<(&'static str, &'static str)>, default: Option<&'static str> },
-    Quantities { range: QuantityRange, fewest: usize, most: usize, default: Option<&'static [f64]> },
-    Rows { fewest: usize, most: usize, first: QuantityRange, rest: QuantityRange },
+    Quantities { range: QuantityRange, min_count: usize, max_count: usize, default: Option<&'static [f64]> },
+    Rows { min_count: usize, max_count: usize, first: QuantityRange, rest: QuantityRange },
     Table(&'static KeyTable),
-    Tables { table: &'static KeyTable, most: usize },
+    Tables { table: &'static KeyTable, max_count: usize },
     OneOf(&'static [&'static KeyTable]),
     Diameter { range: QuantityRange, table: &'static KeyTable },
 }
@@ -67,7 +67,7 @@ pub(crate) struct QuantityKey {
 pub(crate) struct TextKey {
     pub(crate) name: &'static str,
     pub(crate) about: &'static str,
-    pub(crate) longest: usize,
+    pub(crate) max_length: usize,
     pub(crate) when_absent: WhenAbsent<&'static str>,
 }
 
@@ -87,8 +87,8 @@ pub(crate) struct QuantitiesKey {
     pub(crate) kind: QuantityKind,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
-    pub(crate) fewest: usize,
-    pub(crate) most: usize,
+    pub(crate) min_count: usize,
+    pub(crate) max_count: usize,
     pub(crate) when_absent: WhenAbsent<&'static [f64]>,
 }
 
@@ -100,8 +100,8 @@ pub(crate) struct RowsKey {
     pub(crate) angles: [f64; 2],
     /// Least and greatest length, mm.
     pub(crate) lengths: [f64; 2],
-    pub(crate) fewest: usize,
-    pub(crate) most: usize,
+    pub(crate) min_count: usize,
+    pub(crate) max_count: usize,
     pub(crate) meaning_if_absent: &'static str,
 }
 
@@ -117,7 +117,7 @@ pub(crate) struct TableKey {
 pub(crate) struct RepeatedTableKey {
     pub(crate) name: &'static str,
     pub(crate) table: &'static KeyTable,
-    pub(crate) most: usize,
+    pub(crate) max_count: usize,
     pub(crate) required_because: Option<&'static str>,
 }
 
@@ -225,7 +225,7 @@ impl Key for TextKey {
         self.when_absent.meaning_if_absent()
     }
     fn form(&self) -> KeyForm {
-        KeyForm::Text { longest: self.longest, default: self.when_absent.default() }
+        KeyForm::Text { max_length: self.max_length, default: self.when_absent.default() }
     }
 }
 
@@ -264,8 +264,8 @@ impl Key for QuantitiesKey {
     fn form(&self) -> KeyForm {
         KeyForm::Quantities {
             range: self.range(),
-            fewest: self.fewest,
-            most: self.most,
+            min_count: self.min_count,
+            max_count: self.max_count,
             default: self.when_absent.default(),
         }
     }
@@ -286,7 +286,7 @@ impl Key for RowsKey {
     }
     fn form(&self) -> KeyForm {
         let (first, rest) = (self.angle_range(), self.length_range());
-        KeyForm::Rows { fewest: self.fewest, most: self.most, first, rest }
+        KeyForm::Rows { min_count: self.min_count, max_count: self.max_count, first, rest }
     }
 }
 
@@ -316,7 +316,7 @@ impl Key for RepeatedTableKey {
         self.required_because
     }
     fn form(&self) -> KeyForm {
-        KeyForm::Tables { table: self.table, most: self.most }
+        KeyForm::Tables { table: self.table, max_count: self.max_count }
     }
 }
 

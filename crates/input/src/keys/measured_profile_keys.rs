@@ -17,8 +17,8 @@ const fn place(name: &'static str, about: &'static str, when_absent: WhenAbsent<
         kind: QuantityKind::Ratio,
         least: -1e6,
         greatest: 1e6,
-        fewest: 2,
-        most: 2,
+        min_count: 2,
+        max_count: 2,
         when_absent,
     }
 }
@@ -34,8 +34,8 @@ pub(crate) static RADII: RowsKey = RowsKey {
             60 deg apart",
     angles: [-720.0, 720.0],
     lengths: [1.0, 300.0],
-    fewest: 8,
-    most: 5000,
+    min_count: 8,
+    max_count: 5000,
     meaning_if_absent: "widths give the shape",
 };
 pub(crate) static WIDTHS: RowsKey = RowsKey {
@@ -44,8 +44,8 @@ pub(crate) static WIDTHS: RowsKey = RowsKey {
             the body is taken as alike on both sides of its middle",
     angles: [-720.0, 720.0],
     lengths: [3.0, 300.0],
-    fewest: 4,
-    most: 5000,
+    min_count: 4,
+    max_count: 5000,
     meaning_if_absent: "radii give the shape",
 };
 
@@ -66,7 +66,7 @@ pub(crate) static TRACED: KeyTable = KeyTable {
 pub(crate) static TRACED_FILE: TextKey = TextKey {
     name: "file",
     about: "File of the drawing, beside the spec: .dxf (ASCII) or .svg",
-    longest: 300,
+    max_length: 300,
     when_absent: WhenAbsent::Required("the outline is in it"),
 };
 pub(crate) static DRAWING_UNIT: ChoiceKey<f64> = ChoiceKey {
@@ -145,8 +145,8 @@ pub(crate) static CALLIPER_CENTRE: QuantitiesKey = QuantitiesKey {
     kind: QuantityKind::Length,
     least: -150.0,
     greatest: 150.0,
-    fewest: 2,
-    most: 2,
+    min_count: 2,
+    max_count: 2,
     when_absent: WhenAbsent::Optional("the middle of the outline's box"),
 };
 
@@ -157,7 +157,7 @@ pub(crate) static SCAN: KeyTable = KeyTable {
 pub(crate) static SCAN_FILE: TextKey = TextKey {
     name: "file",
     about: "File of the scan, beside the spec: .stl, binary or ASCII",
-    longest: 300,
+    max_length: 300,
     when_absent: WhenAbsent::Required("the body is in it"),
 };
 pub(crate) static SCAN_UNIT: ChoiceKey<f64> =

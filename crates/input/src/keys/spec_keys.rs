@@ -40,7 +40,7 @@ static HOLDER_TABLE: KeyTable = KeyTable { about: "General settings of the holde
 pub(crate) static HOLDER_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of the holder, as it is written into the files",
-    longest: 80,
+    max_length: 80,
     when_absent: WhenAbsent::Required("it names the part in every file"),
 };
 pub(crate) static UNITS: ChoiceKey<LengthUnit> = ChoiceKey {
@@ -160,7 +160,7 @@ pub(crate) static OPENS: ChoiceKey<MouthDirection> = ChoiceKey {
 pub(crate) static TOOLS: RepeatedTableKey = RepeatedTableKey {
     name: "tools",
     table: &TOOL_TABLE,
-    most: 1000,
+    max_count: 1000,
     required_because: Some("a holder grips at least one tool: write [[tools]] with its name and diameter"),
 };
 static TOOL_TABLE: KeyTable = KeyTable {
@@ -170,7 +170,7 @@ static TOOL_TABLE: KeyTable = KeyTable {
 pub(crate) static TOOL_NAME: TextKey = TextKey {
     name: "name",
     about: "Name of the tool, used once in the spec",
-    longest: 60,
+    max_length: 60,
     when_absent: WhenAbsent::Required("the fit table calls it by its name"),
 };
 pub(crate) static SECTION: ChoiceKey<BarrelSectionKind> = ChoiceKey {
@@ -212,8 +212,8 @@ pub(crate) static READINGS: QuantitiesKey = QuantitiesKey {
     kind: QuantityKind::Length,
     least: 2.0,
     greatest: 120.0,
-    fewest: 1,
-    most: 500,
+    min_count: 1,
+    max_count: 500,
     when_absent: WhenAbsent::Optional("min and max give the size"),
 };
 pub(crate) static BARREL_SPREAD: QuantityKey = length(
@@ -278,8 +278,8 @@ pub(crate) static STATIONS: QuantitiesKey = QuantitiesKey {
     kind: QuantityKind::Length,
     least: -300.0,
     greatest: 300.0,
-    fewest: 1,
-    most: 4,
+    min_count: 1,
+    max_count: 4,
     when_absent: WhenAbsent::Default(&[0.0]),
 };
 pub(crate) static LENGTHS: QuantitiesKey = QuantitiesKey {
@@ -288,8 +288,8 @@ pub(crate) static LENGTHS: QuantitiesKey = QuantitiesKey {
     kind: QuantityKind::Length,
     least: 4.0,
     greatest: 200.0,
-    fewest: 1,
-    most: 4,
+    min_count: 1,
+    max_count: 4,
     when_absent: WhenAbsent::Optional("sizing chooses one length for all"),
 };
 pub(crate) static STOP: TableKey = section("stop", &STOP_TABLE);
@@ -400,20 +400,20 @@ static MATERIAL_TABLE: KeyTable =
 pub(crate) static PRINT: TextKey = TextKey {
     name: "print",
     about: "Material of the print: a key of the material library",
-    longest: 60,
+    max_length: 60,
     when_absent: WhenAbsent::Default("pla"),
 };
 pub(crate) static FINAL_MATERIAL: TextKey = TextKey {
     name: "final",
     about: "Material of the casting: a key of the material library",
-    longest: 60,
+    max_length: 60,
     when_absent: WhenAbsent::Optional("the print itself is the part"),
 };
 pub(crate) static LIBRARY: TextKey = TextKey {
     name: "library",
     about: "File with materials of your own, relative to the spec; a material of the same key replaces \
         the built-in one",
-    longest: 500,
+    max_length: 500,
     when_absent: WhenAbsent::Optional("only the built-in materials"),
 };
 
@@ -456,8 +456,8 @@ pub(crate) static BED: QuantitiesKey = QuantitiesKey {
     kind: QuantityKind::Length,
     least: 40.0,
     greatest: 2000.0,
-    fewest: 2,
-    most: 2,
+    min_count: 2,
+    max_count: 2,
     when_absent: WhenAbsent::Default(&[220.0, 220.0]),
 };
 pub(crate) static LEAST_WALL: QuantityKey = length(
@@ -493,7 +493,7 @@ pub(crate) static WALL_SPREAD: QuantityKey = length(
 pub(crate) static CALIBRATION: TextKey = TextKey {
     name: "calibration",
     about: "Calibration file from trials of coupons, relative to the spec",
-    longest: 200,
+    max_length: 200,
     when_absent: WhenAbsent::Optional("no calibration yet"),
 };
 
@@ -536,8 +536,8 @@ const fn steps(name: &'static str, about: &'static str, default: &'static [f64])
         kind: QuantityKind::Length,
         least: -1.0,
         greatest: 1.0,
-        fewest: 1,
-        most: 15,
+        min_count: 1,
+        max_count: 15,
         when_absent: WhenAbsent::Default(default),
     }
 }

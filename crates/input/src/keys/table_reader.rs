@@ -6,7 +6,7 @@ use crate::keys::key::{ChoiceKey, Key, KeyTable, QuantitiesKey, QuantityKey, Tab
 use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::quantity::{self, INCH_MM, LengthUnit, QuantityError, QuantityKind, QuantityRange};
-use crate::text::source::{Source, join_path};
+use crate::text::source::{Source, join_path, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::value_tree::{Entry, Node, Value};
 
@@ -153,14 +153,14 @@ impl<'a> TableReader<'a> {
             return None;
         };
         let text = text.trim();
-        let allowed = format!("1 to {} characters in one line", key.longest);
+        let allowed = format!("1 to {} characters in one line", key.max_length);
         let problem = if text.is_empty() {
             Some(("empty", format!("`{path}` is empty")))
         } else if text.chars().any(char::is_control) {
             Some(("unprintable", format!("`{path}` contains a line break or another control character")))
         } else {
             let count = text.chars().count();
-            (count > key.longest).then(|| ("too-long", format!("`{path}` has {count} characters")))
+            (count > key.max_length).then(|| ("too-long", format!("`{path}` has {count} characters")))
         };
         if let Some((code, message)) = problem {
             self.report(self.source.diagnostic_at(node.span.clone(), &path, code, message).with_allowed(allowed));
@@ -208,9 +208,9 @@ impl<'a> TableReader<'a> {
             self.report(problem);
             return None;
         };
-        let enough = self.check_count(node, &path, items.len(), [key.fewest, key.most]);
+        let enough = self.check_count(node, &path, items.len(), [key.min_count, key.max_count]);
         let mut values = Some(Vec::new());
-        for (index, item) in items.iter().enumerate().take(key.most) {
+        for (index, item) in items.iter().enumerate().take(key.max_count) {
             let value = self.quantity_at(item, &format!("{path}[{index}]"), key.range());
             values = values.zip(value).map(|(mut values, value)| {
                 values.push(key.kind.to_checked(value));
@@ -371,14 +371,4 @@ fn example(kind: QuantityKind) -> String {
         QuantityKind::Density => "1.24 or \"1.24 g/cm3\"",
     };
     format!("written for example as {written}")
-}
-
-/// Returns a text of the file in one line and shortened, for messages.
-pub(crate) fn shorten(text: &str) -> String {
-    const LONGEST: usize = 48;
-    let clean = text.chars().map(|letter| if letter.is_control() { ' ' } else { letter });
-    if text.chars().count() <= LONGEST {
-        return clean.collect();
-    }
-    clean.take(LONGEST).chain("…".chars()).collect()
 }

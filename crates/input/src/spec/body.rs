@@ -16,8 +16,8 @@ use crate::values::checked_spec::{Body, BodyProfile, FarProfile};
 
 pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Body> {
     let body = reader.open_subtable(root, &BODY);
-    let profile = profile(reader, &body, &PROFILE);
-    let far = body.get(FAR.name).map(|_| far_profile(reader, &body));
+    let profile = read_profile(reader, &body, &PROFILE);
+    let far = body.get(FAR.name).map(|_| read_far_profile(reader, &body));
     let spread = reader.quantity(&body, &BODY_SPREAD);
     let mount_length = reader.quantity(&body, &MOUNT_LENGTH);
     let opens = reader.choice(&body, &OPENS);
@@ -33,10 +33,10 @@ pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) 
 /// Least distance between two sections that define a taper, mm: common practice, no source.
 const LEAST_APART_MM: f64 = 1.0;
 
-fn far_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FarProfile> {
+fn read_far_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FarProfile> {
     let far = reader.open_subtable(body, &FAR);
     let at = reader.quantity(&far, &FAR_AT);
-    let profile = profile(reader, &far, &FAR_PROFILE);
+    let profile = read_profile(reader, &far, &FAR_PROFILE);
     let at_mm = at?;
     if at_mm.abs() < LEAST_APART_MM {
         let path = far.path_of(FAR_AT.name);
@@ -51,19 +51,19 @@ fn far_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option
     Some(FarProfile { at_mm, profile: profile? })
 }
 
-fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKey) -> Option<BodyProfile> {
+fn read_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKey) -> Option<BodyProfile> {
     let path = body.path_of(key.name);
     let Some(node) = body.get(key.name) else {
         reader.report_missing_key(body, key);
         return None;
     };
     if let Value::Text(word) = &node.value {
-        let example = format!("it is written {{ shape = \"{}\", … }}", crate::keys::table_reader::shorten(word));
+        let example = format!("it is written {{ shape = \"{}\", … }}", crate::text::source::shorten(word));
         let problem = reader.wrong_type(node, &path, "a table").with_hint(example);
         reader.report(problem);
         return None;
     }
-    let shape = named_shape(reader, node, &path)?;
+    let shape = read_shape(reader, node, &path)?;
     let table = reader.open_table(node, path, keys_of_shape(shape));
     match shape {
         ProfileShape::Circle => {
@@ -73,8 +73,8 @@ fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKe
             let (width, height) = (reader.quantity(&table, &WIDTH), reader.quantity(&table, &HEIGHT));
             Some(BodyProfile::Ellipse { width_mm: width?, height_mm: height? })
         }
-        ProfileShape::RoundedRectangle => rounded_rectangle(reader, &table),
-        ProfileShape::FlattedCircle => flatted_circle(reader, &table),
+        ProfileShape::RoundedRectangle => read_rounded_rectangle(reader, &table),
+        ProfileShape::FlattedCircle => read_flatted_circle(reader, &table),
         ProfileShape::Calliper => measured_body::read_calliper(reader, &table).map(BodyProfile::Measured),
         ProfileShape::Traced => measured_body::read_traced(reader, &table).map(BodyProfile::Measured),
         ProfileShape::Scan => measured_body::read_scan(reader, &table).map(BodyProfile::Measured),
@@ -82,7 +82,7 @@ fn profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>, key: &OneOfKe
 }
 
 /// Reads the shape alone, because the other keys depend on it.
-fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> Option<ProfileShape> {
+fn read_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> Option<ProfileShape> {
     static ANY_SHAPE: KeyTable = KeyTable {
         about: "",
         keys: &[
@@ -114,7 +114,7 @@ fn named_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: &str) -> 
     shape
 }
 
-fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
+fn read_rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
     let (width, height) = (reader.quantity(table, &WIDTH), reader.quantity(table, &HEIGHT));
     let corner = reader.quantity(table, &CORNER);
     let (width_mm, height_mm, corner_mm) = (width?, height?, corner?);
@@ -133,7 +133,7 @@ fn rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) ->
 
 /// Reads a circle with a flat.
 /// | The flat must leave the widest point of the circle, which the mount embraces, and must be deep enough to be a flat.
-fn flatted_circle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
+fn read_flatted_circle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
     const SHALLOWEST: f64 = 0.98;
     const DEEPEST: f64 = 0.55;
     let (diameter, across) = (reader.quantity(table, &BODY_DIAMETER), reader.quantity(table, &ACROSS));

@@ -13,7 +13,7 @@ use crate::keys::keep_out_keys::{
 /// Least size of a keep-out in any direction, mm.
 const LEAST_SIZE_MM: f64 = 0.1;
 /// Greatest turn of a lever, rad: half a turn, and a margin for rounding.
-const MOST_TURN_RAD: f64 = std::f64::consts::PI * (1.0 + 1e-12);
+const MAX_TURN_RAD: f64 = std::f64::consts::PI * (1.0 + 1e-12);
 
 /// Reads all keep-outs. Returns `None` if any of them is wrong, after reporting it; without a table the list is empty.
 pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Vec<KeepOut>> {
@@ -23,25 +23,25 @@ pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<
         reader.report(problem.with_hint("write [[keep_out]] with double brackets before each of them"));
         return None;
     };
-    let right_count = reader.check_count(node, KEEP_OUTS.name, items.len(), [1, KEEP_OUTS.most]);
+    let right_count = reader.check_count(node, KEEP_OUTS.name, items.len(), [1, KEEP_OUTS.max_count]);
     let mut found = Vec::new();
-    for (index, item) in items.iter().enumerate().take(KEEP_OUTS.most) {
-        found.push(keep_out(reader, item, format!("{}[{index}]", KEEP_OUTS.name)));
+    for (index, item) in items.iter().enumerate().take(KEEP_OUTS.max_count) {
+        found.push(read_keep_out(reader, item, format!("{}[{index}]", KEEP_OUTS.name)));
     }
     let found = found.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)?;
     check_names(reader, &found).then_some(found)
 }
 
-fn keep_out<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
+fn read_keep_out<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
     let table = reader.open_table(node, path, KEEP_OUTS.table);
     let name = reader.text(&table, &KEEP_OUT_NAME);
     let clearance = reader.quantity(&table, &CLEARANCE);
-    let shape = shape(reader, node, &table);
+    let shape = read_shape(reader, node, &table);
     Some(KeepOut { name: name?, shape: shape?, clearance_mm: clearance? })
 }
 
 /// Reads the shape: exactly one of three tables.
-fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+fn read_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, table: &OpenTable<'a>) -> Option<KeepOutShape> {
     let written: Vec<&TableKey> =
         [&BOX, &CYLINDER, &SWEEP].into_iter().filter(|k| table.get(k.name).is_some()).collect();
     let allowed = "exactly one of `box`, `cylinder` and `sweep`";
@@ -65,13 +65,13 @@ fn shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, table: &OpenTable<'a>
     };
     let inner = reader.open_subtable(table, key);
     match key.name {
-        name if name == BOX.name => cuboid(reader, &inner),
-        name if name == CYLINDER.name => cylinder(reader, &inner),
-        _ => sweep(reader, &inner),
+        name if name == BOX.name => read_box(reader, &inner),
+        name if name == CYLINDER.name => read_cylinder(reader, &inner),
+        _ => read_sweep(reader, &inner),
     }
 }
 
-fn cuboid<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+fn read_box<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
     let (from, to) = (reader.quantities(table, &BOX_FROM), reader.quantities(table, &BOX_TO));
     let (from, to) = (from?, to?);
     let (&[x, y, z], &[to_x, to_y, to_z]) = (from.as_slice(), to.as_slice()) else { return None };
@@ -95,7 +95,7 @@ fn check_far_end(reader: &mut TableReader<'_>, path: &str, axis: &str, low: f64,
     false
 }
 
-fn cylinder<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+fn read_cylinder<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
     let along = reader.choice(table, &CYLINDER_ALONG);
     let through = reader.quantities(table, &THROUGH);
     let diameter = reader.quantity(table, &CYLINDER_DIAMETER);
@@ -108,7 +108,7 @@ fn cylinder<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<K
     sound.then_some(shape)
 }
 
-fn sweep<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
+fn read_sweep<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<KeepOutShape> {
     let pivot = reader.quantities(table, &PIVOT);
     let reach = reader.quantity(table, &REACH);
     let thickness = reader.quantity(table, &THICKNESS);
@@ -153,7 +153,7 @@ fn check_turn(reader: &mut TableReader<'_>, table: &OpenTable<'_>, from: f64, to
     let (code, message, hint) = if to < from {
         let message = format!("`{path}` is {last:.2} deg, below `from`, which is {first:.2} deg");
         ("sweep-backwards", message, "exchange the two, or add 360 deg to the last direction")
-    } else if to - from > MOST_TURN_RAD {
+    } else if to - from > MAX_TURN_RAD {
         let message = format!("`{path}` is {last:.2} deg: the lever would turn by {:.2} deg", last - first);
         ("turns-too-far", message, "what turns farther than 180 deg keeps a whole `cylinder` along x free")
     } else {

@@ -13,9 +13,9 @@ use crate::values::measured_profile::{
 };
 
 pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
-    let radii = rows(reader, table, &RADII);
-    let widths = rows(reader, table, &WIDTHS);
-    let requirements = outline_requirements(reader, table, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
+    let radii = read_rows(reader, table, &RADII);
+    let widths = read_rows(reader, table, &WIDTHS);
+    let requirements = read_outline_requirements(reader, table, &CALLIPER_TOLERANCE, &CALLIPER_CENTRE);
     let written = [&RADII, &WIDTHS].map(|key| table.get(key.name).is_some());
     match written {
         [true, true] => {
@@ -43,11 +43,11 @@ pub(crate) fn read_traced<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
     let unit_mm = reader.choice(table, &DRAWING_UNIT);
     let scale = reader.quantity(table, &SCALE);
     let gap_mm = reader.quantity(table, &DRAWING_GAP);
-    let requirements = outline_requirements(reader, table, &TRACED_TOLERANCE, &CENTRE);
+    let requirements = read_outline_requirements(reader, table, &TRACED_TOLERANCE, &CENTRE);
     let mut check = None;
     if table.get(CHECK.name).is_some() {
         let table = reader.open_subtable(table, &CHECK);
-        let (from, to) = (point(reader, &table, &CHECK_FROM), point(reader, &table, &CHECK_TO));
+        let (from, to) = (read_point(reader, &table, &CHECK_FROM), read_point(reader, &table, &CHECK_TO));
         let distance_mm = reader.quantity(&table, &CHECK_DISTANCE);
         check = Some(CheckDistance { from: from?, to: to?, distance_mm: distance_mm? });
     }
@@ -68,8 +68,7 @@ fn check_drawing_name(reader: &mut TableReader<'_>, table: &OpenTable<'_>, file:
     let known = [".dxf", ".svg"].iter().any(|end| lower.ends_with(end));
     if !known {
         let path = table.path_of(TRACED_FILE.name);
-        let message =
-            format!("`{path}` is \"{}\", which is no kind of drawing", crate::keys::table_reader::shorten(file));
+        let message = format!("`{path}` is \"{}\", which is no kind of drawing", crate::text::source::shorten(file));
         let problem = reader.source.diagnostic(&path, "unknown-drawing", message).with_allowed(".dxf, .svg");
         reader.report(problem.with_hint("save the drawing as one of these"));
     }
@@ -80,7 +79,7 @@ pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>)
     let file = reader.text(table, &SCAN_FILE);
     let (unit_mm, axis) = (reader.choice(table, &SCAN_UNIT), reader.choice(table, &CUT_AXIS));
     let (height_mm, gap_mm) = (reader.quantity(table, &CUT_HEIGHT), reader.quantity(table, &SCAN_GAP));
-    let requirements = outline_requirements(reader, table, &SCAN_TOLERANCE, &CENTRE);
+    let requirements = read_outline_requirements(reader, table, &SCAN_TOLERANCE, &CENTRE);
     Some(MeasuredProfile::Scan(MeasuredScan {
         file: file?,
         unit_mm: unit_mm?,
@@ -91,7 +90,7 @@ pub(crate) fn read_scan<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>)
     }))
 }
 
-fn outline_requirements<'a>(
+fn read_outline_requirements<'a>(
     reader: &mut TableReader<'a>,
     table: &OpenTable<'a>,
     tolerance: &QuantityKey,
@@ -101,23 +100,23 @@ fn outline_requirements<'a>(
     let corner_mm = reader.quantity(table, &LEAST_CORNER);
     let centre = match table.get(centre.name) {
         None => None,
-        Some(_) => Some(point(reader, table, centre)?),
+        Some(_) => Some(read_point(reader, table, centre)?),
     };
     Some(OutlineRequirements { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, centre })
 }
 
-fn point<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {
+fn read_point<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {
     reader.quantities(table, key)?.try_into().ok()
 }
 
 /// Hint for rows with another form.
 const ROW_EXAMPLE: &str = "written for example as [[0, 12.1], [30, 12.4, 12.5]]";
 /// Greatest number of readings at one angle.
-const MOST_READINGS: usize = 100;
+const MAX_READINGS: usize = 100;
 
 /// Reads rows of an angle and the lengths that were measured there.
 /// | Returns `None` if the key is absent or if any row is wrong.
-fn rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
+fn read_rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
     let path = table.path_of(key.name);
     let node = table.get(key.name)?;
     let Value::List(items) = &node.value else {
@@ -125,11 +124,11 @@ fn rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) 
         reader.report(problem);
         return None;
     };
-    let enough = reader.check_count(node, &path, items.len(), [key.fewest, key.most]);
+    let enough = reader.check_count(node, &path, items.len(), [key.min_count, key.max_count]);
     let mut found = Some(Vec::new());
-    for (index, item) in items.iter().enumerate().take(key.most) {
+    for (index, item) in items.iter().enumerate().take(key.max_count) {
         let path = format!("{path}[{index}]");
-        let row = row(reader, item, &path, key);
+        let row = read_row(reader, item, &path, key);
         found = found.zip(row).map(|(mut found, row)| {
             found.push(row);
             found
@@ -138,13 +137,13 @@ fn rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) 
     found.filter(|_| enough)
 }
 
-fn row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey) -> Option<(f64, Vec<f64>)> {
+fn read_row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey) -> Option<(f64, Vec<f64>)> {
     let Value::List(cells) = &item.value else {
         let problem = reader.wrong_type(item, path, "a row in brackets").with_hint(ROW_EXAMPLE);
         reader.report(problem);
         return None;
     };
-    if !reader.check_count(item, path, cells.len(), [2, MOST_READINGS + 1]) {
+    if !reader.check_count(item, path, cells.len(), [2, MAX_READINGS + 1]) {
         return None;
     }
     let mut values = Vec::with_capacity(cells.len());

@@ -50,7 +50,7 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
     };
     let mut reader = TableReader::new(&source, &SPEC);
     let root = reader.open_table(&root, String::new(), &SPEC);
-    let spec = spec(&mut reader, &root, materials);
+    let spec = read_tables(&mut reader, &root, materials);
     problems.append(&mut reader.problems);
     let sound = !problems.iter().any(Diagnostic::is_error);
     let problems = sorted_report(problems);
@@ -85,7 +85,7 @@ fn sorted_report(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
 }
 
 /// Reads all tables before any error ends reading, so that all problems are reported.
-fn spec<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials: &MaterialLibrary) -> Option<Spec> {
+fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials: &MaterialLibrary) -> Option<Spec> {
     let holder = reader.open_subtable(root, &HOLDER);
     // The unit comes first: it decides what every bare length means.
     if let Some(units) = reader.choice(&holder, &UNITS) {
@@ -94,14 +94,14 @@ fn spec<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials: &Mate
     let name = reader.text(&holder, &HOLDER_NAME);
     let body = body::read_body(reader, root);
     let tools = tools::read_tools(reader, root);
-    let layout = layout(reader, root);
+    let layout = read_layout(reader, root);
     let keep_outs = keep_out::read_keep_outs(reader, root);
-    let fit = fit(reader, root);
-    let material = material(reader, root, materials);
-    let (printer, calibration) = printer(reader, root);
-    let mould = mould(reader, root);
-    let finish = finish(reader, root, printer);
-    let coupons = coupons(reader, root);
+    let fit = read_fit(reader, root);
+    let material = read_material(reader, root, materials);
+    let (printer, calibration) = read_printer(reader, root);
+    let mould = read_mould(reader, root);
+    let finish = read_finish(reader, root, printer);
+    let coupons = read_coupons(reader, root);
     consistency::check_spec(
         reader,
         &consistency::SpecParts {
@@ -131,7 +131,7 @@ fn spec<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials: &Mate
     })
 }
 
-fn layout<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Layout> {
+fn read_layout<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Layout> {
     let layout = reader.open_subtable(root, &LAYOUT);
     let offset = reader.quantity(&layout, &OFFSET);
     let pitch = reader.quantity(&layout, &PITCH);
@@ -164,7 +164,7 @@ fn layout<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Layo
     })
 }
 
-fn fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fit> {
+fn read_fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fit> {
     let fit = reader.open_subtable(root, &FIT);
     let snap_on = reader.open_subtable(&fit, &SNAP_ON);
     let at_most = reader.quantity(&snap_on, &AT_MOST);
@@ -175,7 +175,7 @@ fn fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fit> {
     Some(Fit { snap_on_at_most_n: at_most?, hold_safety: safety?, uses: uses?, wide_range: wide_range? })
 }
 
-fn material<'a>(
+fn read_material<'a>(
     reader: &mut TableReader<'a>,
     root: &OpenTable<'a>,
     materials: &MaterialLibrary,
@@ -213,7 +213,7 @@ fn material_of_key<'a>(
 }
 
 /// Reads the printer and the path of its calibration file.
-fn printer<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> (Option<Printer>, Option<String>) {
+fn read_printer<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> (Option<Printer>, Option<String>) {
     let printer = reader.open_subtable(root, &PRINTER);
     let bed = reader.quantities(&printer, &BED);
     let least_wall = reader.quantity(&printer, &LEAST_WALL);
@@ -234,7 +234,7 @@ fn printer<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> (Option<Pr
     (found(), calibration)
 }
 
-fn mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Mould> {
+fn read_mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Mould> {
     let mould = reader.open_subtable(root, &MOULD);
     let seat_spread = reader.quantity(&mould, &MOULD_SEAT_SPREAD);
     let wall_spread = reader.quantity(&mould, &MOULD_WALL_SPREAD);
@@ -242,7 +242,7 @@ fn mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Mould
     Some(Mould { seat_spread_mm: seat_spread?, wall_spread_mm: wall_spread?, least_wall_mm: least_wall? })
 }
 
-fn finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: Option<Printer>) -> Option<Finish> {
+fn read_finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: Option<Printer>) -> Option<Finish> {
     let finish = reader.open_subtable(root, &FINISH);
     let draft = reader.quantity(&finish, &DRAFT);
     let gripping_faces = reader.choice(&finish, &GRIPPING_FACES);
@@ -254,7 +254,7 @@ fn finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: Optio
     Some(Finish { draft_rad: draft?, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })
 }
 
-fn coupons<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Coupons> {
+fn read_coupons<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Coupons> {
     let coupons = reader.open_subtable(root, &COUPONS);
     let length = reader.quantity(&coupons, &COUPON_LENGTH);
     let clip_steps = reader.quantities(&coupons, &CLIP_STEPS);

@@ -18,16 +18,16 @@ pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>)
         reader.report(problem.with_hint("write [[tools]] with double brackets before each tool"));
         return None;
     };
-    let right_count = reader.check_count(node, TOOLS.name, items.len(), [1, TOOLS.most]);
+    let right_count = reader.check_count(node, TOOLS.name, items.len(), [1, TOOLS.max_count]);
     let mut tools = Vec::new();
-    for (index, item) in items.iter().enumerate().take(TOOLS.most) {
-        tools.push(tool(reader, item, format!("{}[{index}]", TOOLS.name)));
+    for (index, item) in items.iter().enumerate().take(TOOLS.max_count) {
+        tools.push(read_tool(reader, item, format!("{}[{index}]", TOOLS.name)));
     }
     check_names(reader, items);
     tools.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)
 }
 
-fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Tool> {
+fn read_tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Tool> {
     let table = reader.open_table(node, path, TOOLS.table);
     let name = reader.text(&table, &TOOL_NAME);
     let barrel = barrel::read_barrel(reader, &table);
@@ -57,17 +57,15 @@ fn tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Optio
 /// Checks that names are unique. Names that differ only in case or outer space would be confused in the fit table.
 fn check_names(reader: &mut TableReader<'_>, items: &[Node]) {
     let mut seen: Vec<(String, usize)> = Vec::new();
-    for (index, item) in items.iter().enumerate().take(TOOLS.most) {
+    for (index, item) in items.iter().enumerate().take(TOOLS.max_count) {
         let name = item.entries().and_then(|entries| entries.iter().find(|entry| entry.key == TOOL_NAME.name));
         let Some(Value::Text(name)) = name.map(|entry| &entry.node.value) else { continue };
         let plain = name.trim().to_lowercase();
         if let Some((_, first)) = seen.iter().find(|(other, _)| *other == plain) {
             let path = format!("tools[{index}].name");
             let (line, _) = reader.source.position(reader.source.span(&format!("tools[{first}].name")).start);
-            let message = format!(
-                "`{path}` is \"{}\", the name of the tool at line {line}",
-                crate::keys::table_reader::shorten(name)
-            );
+            let message =
+                format!("`{path}` is \"{}\", the name of the tool at line {line}", crate::text::source::shorten(name));
             let hint = "every tool has a name of its own";
             reader.report(reader.source.diagnostic(&path, "same-name", message).with_hint(hint));
         } else if !plain.is_empty() {

@@ -6,6 +6,9 @@ use std::ops::Range;
 use crate::text::diagnostic::{Diagnostic, Severity};
 use crate::text::value_tree::{Node, Value};
 
+/// Maximum length of a text of the file in a message, characters.
+const MAX_QUOTE_LENGTH: usize = 48;
+
 /// Text of a file with the position of every key path.
 ///
 /// Later stages know only checked values. They point back to the file by key path.
@@ -104,12 +107,11 @@ impl Source {
 
     /// Returns the text of a span in one line and shortened, as messages quote it.
     pub(crate) fn excerpt(&self, span: &Range<usize>) -> String {
-        const LONGEST: usize = 48;
         let text = self.text.get(span.clone()).unwrap_or("").split_whitespace().collect::<Vec<_>>().join(" ");
-        if text.chars().count() <= LONGEST {
+        if text.chars().count() <= MAX_QUOTE_LENGTH {
             return text;
         }
-        text.chars().take(LONGEST).chain("…".chars()).collect()
+        text.chars().take(MAX_QUOTE_LENGTH).chain("…".chars()).collect()
     }
 }
 
@@ -135,4 +137,13 @@ fn record_paths(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &N
 /// Returns the path of a key in the table at `path`.
 pub(crate) fn join_path(path: &str, key: &str) -> String {
     if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
+}
+
+/// Returns a text of the file in one line and shortened, for messages.
+pub(crate) fn shorten(text: &str) -> String {
+    let clean = text.chars().map(|letter| if letter.is_control() { ' ' } else { letter });
+    if text.chars().count() <= MAX_QUOTE_LENGTH {
+        return clean.collect();
+    }
+    clean.take(MAX_QUOTE_LENGTH).chain("…".chars()).collect()
 }

@@ -4,9 +4,8 @@ use std::ops::Range;
 
 use csv_core::{ReadFieldResult, ReaderBuilder};
 
-use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
-use crate::text::source::Source;
+use crate::text::source::{Source, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::trials::written_table::{Column, TRIAL_COLUMNS, TrialTable, WrittenRow};
 

@@ -1,24 +1,23 @@
 //! Meaning of the rows: coupon, tool, outcome and measurements. Impossible values are refused.
 
-use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::quantity::{INCH_MM, QuantityError, QuantityKind, QuantityRange, weight_of};
-use crate::text::source::Source;
+use crate::text::source::{Source, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::trials::cell::{self, CellError};
 use crate::trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials};
 use crate::trials::written_table::{Cell, Column, TrialTable, WrittenRow};
 
 /// Largest step of a coupon, mm: twice the largest step that a spec may set.
-const MOST_STEP_MM: f64 = 2.0;
+const MAX_STEP_MM: f64 = 2.0;
 /// Range of measured forces; the working loads of a spec have the same upper bound.
 const FORCES: QuantityRange = QuantityRange { kind: QuantityKind::Force, least: 0.0, greatest: 500.0 };
 /// Range of the load on a dragged barrel: from the weight of a coin to that of 50 kg.
 const LOADS: QuantityRange = QuantityRange { kind: QuantityKind::Force, least: 0.05, greatest: 500.0 };
 /// Largest ratio of drag to load. Rubber on clean glass comes near it; a print on a tool does not.
-const MOST_FRICTION: f64 = 2.0;
+const MAX_FRICTION: f64 = 2.0;
 /// Largest plausible difference between printed and drawn bore, mm.
-const MOST_BORE_ERROR_MM: f64 = 2.0;
+const MAX_BORE_ERROR_MM: f64 = 2.0;
 /// Steps are engraved to a thousandth.
 const STEP_UNIT_MM: f64 = 0.001;
 
@@ -110,9 +109,9 @@ impl RowReader<'_> {
             problems.push(refuse(message, "are these the trials of this spec?".to_owned()));
             return None;
         };
-        if step_mm.abs() > MOST_STEP_MM {
+        if step_mm.abs() > MAX_STEP_MM {
             let message = format!("coupon \"{shown}\" is {:.3} mm off its seat", step_mm.abs());
-            let allowed = format!("steps of -{MOST_STEP_MM} mm to {MOST_STEP_MM} mm");
+            let allowed = format!("steps of -{MAX_STEP_MM} mm to {MAX_STEP_MM} mm");
             let problem = self.at(cell, Column::Coupon, "unknown-coupon", message).with_allowed(allowed);
             problems.push(problem.with_hint("write what is engraved on it"));
             return None;
@@ -252,14 +251,14 @@ impl RowReader<'_> {
             (Some(cell), Some(_)) => {
                 let (Some(force_n), Some(load_n)) = (force?, load?) else { return Ok(None) };
                 let friction = force_n / load_n;
-                if friction <= MOST_FRICTION {
+                if friction <= MAX_FRICTION {
                     return Ok(Some(Drag { force_n, load_n }));
                 }
                 let message =
                     format!("a drag of \"{}\" is {friction:.2} times the load that pressed", shorten(&cell.text));
                 let hint =
                     "look at the units of both; the load is the whole weight that presses, the tool's own with it";
-                refuse(Column::Drag, cell, "impossible", message, &format!("at most {MOST_FRICTION} times"), hint)
+                refuse(Column::Drag, cell, "impossible", message, &format!("at most {MAX_FRICTION} times"), hint)
             }
             (None, None) => Ok(None),
         }
@@ -313,8 +312,8 @@ impl RowReader<'_> {
         let drawn = seat_mm + step_mm;
         let range = QuantityRange {
             kind: QuantityKind::Length,
-            least: drawn - MOST_BORE_ERROR_MM,
-            greatest: drawn + MOST_BORE_ERROR_MM,
+            least: drawn - MAX_BORE_ERROR_MM,
+            greatest: drawn + MAX_BORE_ERROR_MM,
         };
         self.quantity(raw, Column::Bore, range, problems)
     }

@@ -1,8 +1,7 @@
 //! Trials as TOML: `[[trials]]` with the columns of the CSV table as keys.
 
-use crate::keys::table_reader::shorten;
 use crate::text::diagnostic::Diagnostic;
-use crate::text::source::Source;
+use crate::text::source::{Source, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::toml_parser;
 use crate::text::value_tree::{Node, Value};
