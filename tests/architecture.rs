@@ -8,10 +8,21 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gripwright_tests::module_graph::{Circle, SourceFile, circles, imports};
+use gripwright_tests::{
+    function_sizes::function_sizes,
+    module_graph::{Circle, SourceFile, circles, imports},
+};
 
 /// Longest permitted file, lines, tests included: it can be read in one sitting.
 const LONGEST_FILE: usize = 800;
+/// Longest permitted function, lines.
+const LONGEST_FUNCTION: usize = 80;
+/// A function with more lines than this is long.
+const LONG_FUNCTION: usize = 60;
+/// Permitted number of long functions in the whole workspace.
+const LONG_FUNCTIONS: usize = 10;
+/// Largest permitted number of parameters.
+const MOST_PARAMETERS: usize = 6;
 
 /// Folders of `crates/sizing/src` from top to bottom: a module imports only from its own layer and from those below.
 /// Files in the folder `src` itself belong to the layer of their name.
@@ -159,6 +170,30 @@ fn no_file_is_too_long() {
         let lines = read(path).lines().count();
         assert!(lines <= LONGEST_FILE, "{} has {lines} lines", path.display());
     }
+}
+
+#[test]
+fn no_function_is_too_long_or_has_too_many_parameters() {
+    let mut long = Vec::new();
+    let mut problems = Vec::new();
+    for name in crate_names() {
+        for file in crate_files(&name).iter().filter(|file| !file.path.ends_with("tests.rs")) {
+            for function in function_sizes(&file.text) {
+                let place = format!("crates/{name}/src/{}:{} {}", file.path, function.line, function.name);
+                if function.parameters > MOST_PARAMETERS {
+                    problems.push(format!("{place} has {} parameters", function.parameters));
+                }
+                if function.lines > LONGEST_FUNCTION {
+                    problems.push(format!("{place} has {} lines", function.lines));
+                }
+                if function.lines > LONG_FUNCTION {
+                    long.push(format!("{place} has {} lines", function.lines));
+                }
+            }
+        }
+    }
+    assert!(problems.is_empty(), "{}", problems.join("\n"));
+    assert!(long.len() <= LONG_FUNCTIONS, "more than {LONG_FUNCTIONS} long functions:\n{}", long.join("\n"));
 }
 
 #[test]
