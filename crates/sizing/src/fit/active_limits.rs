@@ -103,7 +103,7 @@ pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows
         let limits = task.context.limits;
         let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
         let freed = best_mount(&MountTask { context: task.context.with_limits(&thinner), ..*task });
-        if freed.is_some_and(|(_, m, _)| m.ratio > GAIN * margin) {
+        if freed.is_some_and(|(mount, _)| mount.margin.ratio > GAIN * margin) {
             out.insert(0, Limit::Wall);
         }
     }

@@ -161,9 +161,9 @@ impl<'a> MountAndFamily<'a> {
         let clip_limits = planner.context.limits;
         let search_mount = || {
             let found = best_mount(&task);
-            let correction = found.map_or(Correction::NONE, |(.., correction)| correction);
+            let correction = found.map_or(Correction::NONE, |(_, correction)| correction);
             let task = MountTask { correction, ..task };
-            let mount = found.map(|(shape, margin, _)| SettledMount::new(task, shape, margin));
+            let mount = found.map(|(mount, _)| SettledMount::new(task, mount.shape, mount.margin));
             (task, mount)
         };
         let (task, mount, family, clip_limits) = if clip_limits.aim_within_mm.is_some() {

@@ -15,16 +15,16 @@ use crate::{
     once_map::{BitKey, OnceMap},
     parallel::{in_parallel, prefetch},
     rounding::{ceil_to, round_to},
-    search::clip_walk::estimated_hold,
+    search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
     shape::body_section::{BodySection, OffsetBody},
     shape::mount_shape::MountShape,
 };
 
-/// Clearances tried, mm; negative is interference.
+/// Clearances of the grid, mm; negative is interference.
 const GAPS_MM: [f64; 8] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.27, -0.35, -0.45];
-/// Half wraps tried, degrees.
+/// Half wraps of the grid, degrees.
 const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 150.0];
-/// Walls tried, over the mean half extent of the body.
+/// Walls of the grid, over the mean half extent of the body.
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
 /// Rounds of halved steps after the grid.
 const ROUNDS: u32 = 3;
@@ -43,17 +43,42 @@ pub(crate) struct MountTask<'a> {
     pub(crate) correction: Correction,
 }
 
+/// Free parameters of a mount, before they are rounded to what can be made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct MountParameters {
+    gap_mm: f64,
+    /// Over the mean half extent of the body.
+    wall: f64,
+    /// Degrees.
+    half_wrap: f64,
+}
+
+/// A mount with its least margin.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SizedMount {
+    pub(crate) shape: MountShape,
+    pub(crate) margin: Margin,
+}
+
+/// Result of the solver for one mount.
+#[derive(Clone, Copy, Debug)]
+struct MountEvaluation {
+    margin: Margin,
+    loads: InsertionLoads,
+    retention: Retention,
+}
+
 impl MountTask<'_> {
-    /// The mount carries the most demanding tool of the family.
+    /// The same task with the loads of the most demanding tool of the family.
     pub(crate) fn with_loads_of(mut self, tools: &[ToolDemand]) -> Self {
         self.across_n = tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
         self.along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
         self
     }
 
-    /// Runs on the least and the greatest body, at all corners.
+    /// Responses on the least and the greatest body, at all corners. `None` when the mount does not go on everywhere.
     pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
-        let (solved, thin) = (self.solved_where_judged(shape)?, self.solved_at_thin_end(shape));
+        let (solved, thin) = (self.evaluated_models(shape)?, self.thin_end_model(shape));
         let friction = self.context.limits.elastic.friction;
         let corners = [-1.0, 1.0].into_iter().flat_map(|side| {
             let on = solved.iter().chain(&thin).map(move |mount| (mount, side * self.spread_mm));
@@ -76,8 +101,8 @@ impl MountTask<'_> {
         Some([on(-self.spread_mm)?, on(self.spread_mm)?])
     }
 
-    /// The mount wherever it is judged, if it can be drawn there.
-    fn solved_where_judged(&self, shape: &MountShape) -> Option<Vec<MountModel>> {
+    /// The mount at every section where it is evaluated, if it can be drawn there.
+    fn evaluated_models(&self, shape: &MountShape) -> Option<Vec<MountModel>> {
         if let Some(uneven) = &self.body_section.uneven {
             let drawn =
                 uneven.drawn(&shape.mount(self.body_section, self.context.pad_half_width_mm), self.length_mm).ok()?;
@@ -93,26 +118,21 @@ impl MountTask<'_> {
 
     /// The mount at the thin end of a body that tapers evenly, for its strain: push and hold are sums over the length, but
     /// an arm cracks where it is strained most.
-    fn solved_at_thin_end(&self, shape: &MountShape) -> Option<MountModel> {
+    fn thin_end_model(&self, shape: &MountShape) -> Option<MountModel> {
         let thin = self.body_section.thin_end()?;
         let shape = MountShape { wall_mm: shape.wall_mm + self.body_section.taper.end_mm(self.length_mm), ..*shape };
         MountModel::new(&shape, thin, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
-    /// The mount made ready for the contact solver, in the middle of its length.
+    /// The mount prepared for the contact solver, in the middle of its length.
     pub(crate) fn model(&self, shape: &MountShape) -> Option<MountModel> {
         MountModel::new(shape, self.body_section, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
-    /// Least margin of a mount by the solver, with its loads and holds. A mount whose loads alone put it below `floor` is
-    /// not looked at further, and has none.
-    fn evaluate(
-        &self,
-        shape: &MountShape,
-        floor: f64,
-    ) -> Result<Option<(Margin, InsertionLoads, Retention)>, InsertionOutcome> {
+    /// Evaluates a mount by the solver. `None` when its loads alone put its margin below `floor`.
+    fn evaluate(&self, shape: &MountShape, floor: f64) -> Result<Option<MountEvaluation>, InsertionOutcome> {
         let cannot = InsertionOutcome::Jams { axis_mm: 0.0 };
-        let mounts = self.solved_where_judged(shape).ok_or(cannot)?;
+        let mounts = self.evaluated_models(shape).ok_or(cannot)?;
         if floor <= 0.0 {
             let friction = self.context.limits.elastic.friction;
             let greatest = mounts.iter().map(|mount| mount.planned_run(self.spread_mm, friction.greatest));
@@ -125,7 +145,7 @@ impl MountTask<'_> {
         });
         let mut loads =
             loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(InsertionLoads::worst).ok_or(cannot)?;
-        if let Some(thin) = self.solved_at_thin_end(shape) {
+        if let Some(thin) = self.thin_end_model(shape) {
             let body = thin.body().clone().grown(self.spread_mm);
             let strained =
                 InsertionLoads::solved(thin.clip(), &body, thin.scale(), self.context.limits, self.context.cache)?;
@@ -136,16 +156,16 @@ impl MountTask<'_> {
         if load.ratio < floor {
             return Ok(None);
         }
-        let holds = mounts.iter().map(|mount| {
+        let retention = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(-self.spread_mm);
             Retention::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
         });
-        let holds = holds.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Retention::worst).ok_or(cannot)?;
-        let margin = load.least(hold_margin([holds.pull_out_n, self.across_n], [holds.axial_n, self.along_n]));
-        Ok(Some((margin, loads, holds)))
+        let retention = retention.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Retention::worst).ok_or(cannot)?;
+        let margin = load.least(hold_margin([retention.pull_out_n, self.across_n], [retention.axial_n, self.along_n]));
+        Ok(Some(MountEvaluation { margin, loads, retention }))
     }
 
-    /// Half of what the aim allows is the mount's; the clips may use the rest.
+    /// The mount's part of the aim, mm: half of it; the clips may use the rest.
     fn aim_within_mm(&self) -> Option<f64> {
         self.context.limits.aim_within_mm.map(|within| 0.5 * within)
     }
@@ -155,7 +175,9 @@ impl MountTask<'_> {
         self.context.limits.least_wall_at_parting_mm(self.length_mm) + self.body_section.taper.end_mm(self.length_mm)
     }
 
-    fn rounded(&self, gap_mm: f64, wall: f64, half_wrap: f64) -> MountShape {
+    /// The makeable mount nearest to some parameters.
+    fn rounded(&self, parameters: MountParameters) -> MountShape {
+        let MountParameters { gap_mm, wall, half_wrap } = parameters;
         let thin = ceil_to(self.least_wall_mm(), 0.05);
         MountShape {
             gap_mm: round_to(gap_mm, 0.01),
@@ -165,8 +187,8 @@ impl MountTask<'_> {
     }
 }
 
-/// Closed forms of the mounts that a search has met: they do not depend on what the solver has taught since, so that the
-/// later walks find most of them here.
+/// Closed forms of the mounts that a search has met. They do not depend on their corrections, so that later walks find most
+/// of them here.
 struct MountEstimates<'a> {
     task: MountTask<'a>,
     /// The least and the greatest body.
@@ -174,7 +196,7 @@ struct MountEstimates<'a> {
     estimates: OnceMap<BitKey, CachedMount>,
 }
 
-/// The estimates of one mount, as far as they were asked for; nothing where it cannot be drawn or snapped on.
+/// Estimates of one mount so far; `None` where it cannot be drawn or snapped on.
 struct CachedMount {
     model: Option<MountEstimator>,
     greatest: Option<Estimate>,
@@ -200,39 +222,41 @@ impl<'a> MountEstimates<'a> {
         Self { task: *task, bodies, estimates: OnceMap::default() }
     }
 
-    /// Makes many mounts ready at once, on all cores.
-    fn prepare(&self, numbers: impl Iterator<Item = [f64; 3]>) {
-        let shapes = numbers.map(|[gap, wall, wrap]| self.task.rounded(gap, wall, wrap));
+    /// Computes the estimates of many mounts on all cores.
+    fn prepare(&self, parameters: impl Iterator<Item = MountParameters>) {
+        let shapes = parameters.map(|parameters| self.task.rounded(parameters));
         let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.slot(key(shape)).get().is_none()).collect();
         prefetch(&new, |shape| {
-            self.of(shape, |_| ());
+            self.read(shape, |_| ());
         });
     }
 
-    fn of<T>(&self, shape: &MountShape, read: impl FnOnce(&CachedMount) -> T) -> T {
+    /// Reads the estimates of a mount, and computes them first if they are missing.
+    fn read<T>(&self, shape: &MountShape, read: impl FnOnce(&CachedMount) -> T) -> T {
         let slot: Arc<OnceLock<CachedMount>> = self.estimates.slot(key(shape));
         read(slot.get_or_init(|| CachedMount::of(shape, &self.task, &self.bodies[1])))
     }
 
-    /// On the greatest body.
+    /// Estimate on the greatest body.
     fn greatest(&self, shape: &MountShape) -> Option<Estimate> {
-        self.of(shape, |known| known.greatest)
+        self.read(shape, |cached| cached.greatest)
     }
 
-    /// On the least body.
+    /// Estimate on the least body.
     fn least(&self, shape: &MountShape) -> Option<Estimate> {
         let MountTask { length_mm, context, .. } = self.task;
-        self.of(shape, |known| {
-            let estimate = || known.model.as_ref()?.estimate(&self.bodies[0], length_mm, &context.limits.elastic);
-            *known.least.get_or_init(estimate)
+        self.read(shape, |cached| {
+            let estimate = || cached.model.as_ref()?.estimate(&self.bodies[0], length_mm, &context.limits.elastic);
+            *cached.least.get_or_init(estimate)
         })
     }
 
     /// Correction of the closed forms at a mount.
-    fn correction(&self, shape: &MountShape, loads: &InsertionLoads, holds: &Retention) -> Correction {
+    fn correction(&self, shape: &MountShape, evaluation: &MountEvaluation) -> Correction {
+        let MountEvaluation { loads, retention, .. } = evaluation;
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
-            Correction::of(loads, &greatest, holds, &least, self.task.length_mm)
+            Correction::of(loads, &greatest, retention, &least, self.task.length_mm)
         })
     }
 
@@ -253,50 +277,51 @@ impl<'a> MountEstimates<'a> {
     }
 }
 
-/// A mount of the search: the numbers before rounding, the shape, and its margin.
-type Found = ([f64; 3], MountShape, Margin);
+/// A mount of the walk: its parameters before rounding, and the mount.
+type WalkedMount = (MountParameters, SizedMount);
 
-/// From a poorer start the steps after the grid do not reach a sound mount.
+/// Least margin on the grid from which the steps reach a sound mount.
 const WORTH_REFINING: f64 = 0.6;
 /// Walks before the best mount so far is taken.
 const MOST_WALKS: usize = 6;
 
-/// The mount that keeps its limits best; its margin may still be below one. `None` when none can be drawn.
-pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(MountShape, Margin, Correction)> {
+/// Returns the mount with the greatest least margin, which may be below one, and the correction of its closed forms. `None`
+/// when no mount can be drawn.
+pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(SizedMount, Correction)> {
     search(task, false)
 }
 
-/// True if some mount keeps every limit: the same search, left as soon as the answer is yes.
+/// True if some mount keeps every limit. The search for the best mount stops at the first such mount.
 pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
-    search(task, true).is_some_and(|(_, margin, _)| margin.kept())
+    search(task, true).is_some_and(|(mount, _)| mount.margin.kept())
 }
 
-/// Walks on corrected closed forms, each ending in a mount that the contact solver judges.
-fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Margin, Correction)> {
-    let known = MountEstimates::new(task);
-    let mut taught = task.correction;
-    let mut best: Option<(MountShape, Margin)> = None;
+/// Walks on corrected closed forms, each ending in a mount that the contact solver evaluates.
+fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Correction)> {
+    let estimates = MountEstimates::new(task);
+    let mut correction = task.correction;
+    let mut best: Option<SizedMount> = None;
     let mut refused: Vec<MountShape> = Vec::new();
     let mut last = None;
     let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
     for _ in 0..MOST_WALKS {
-        let Some((shape, _)) = (Walk { known: &known, correction: taught, worth }).best(&refused) else { break };
+        let Some(shape) = (Walk { estimates: &estimates, correction, worth }).best(&refused) else { break };
         if last == Some(shape) {
             break;
         }
         last = Some(shape);
         match task.evaluate(&shape, 0.0) {
-            Ok(Some((margin, loads, holds))) => {
-                if best.is_none_or(|(_, b)| margin.ratio > b.ratio) {
-                    best = Some((shape, margin));
+            Ok(Some(evaluation)) => {
+                let margin = evaluation.margin;
+                if best.is_none_or(|b| margin.ratio > b.margin.ratio) {
+                    best = Some(SizedMount { shape, margin });
                 }
-                let correction = known.correction(&shape, &loads, &holds);
+                let before = correction;
+                correction = estimates.correction(&shape, &evaluation);
                 if any_that_serves && margin.kept() {
-                    return best.map(|(shape, margin)| (shape, margin, correction));
+                    return best.map(|mount| (mount, correction));
                 }
-                let settled = correction.near(&taught);
-                taught = correction;
-                if settled {
+                if correction.near(&before) {
                     break;
                 }
             }
@@ -305,118 +330,113 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(MountShape, Ma
             Err(_) => refused.push(shape),
         }
     }
-    let (shape, margin) = if any_that_serves { best? } else { task.polished(best?) };
-    Some((shape, margin, taught))
+    let mount = if any_that_serves { best? } else { task.polished(best?) };
+    Some((mount, correction))
 }
 
-fn neighbours([gap, wall, wrap]: [f64; 3], step: f64) -> [[f64; 3]; 8] {
-    let (tighter, looser) = (gap - 0.05 * step, gap + 0.05 * step);
-    let (thicker, thinner) = (wall * (1.0 + 0.2 * step), wall * (1.0 - 0.2 * step));
+/// Parameters one step away.
+fn neighbours(at: MountParameters, step: f64) -> [MountParameters; 8] {
+    let (tighter, looser) = (at.gap_mm - 0.05 * step, at.gap_mm + 0.05 * step);
+    let (thicker, thinner) = (at.wall * (1.0 + 0.2 * step), at.wall * (1.0 - 0.2 * step));
     [
-        [looser, wall, wrap],
-        [tighter, wall, wrap],
-        [gap, thicker, wrap],
-        [gap, thinner, wrap],
-        [gap, wall, wrap + 6.0 * step],
-        [gap, wall, (wrap - 6.0 * step).max(96.0)],
+        MountParameters { gap_mm: looser, ..at },
+        MountParameters { gap_mm: tighter, ..at },
+        MountParameters { wall: thicker, ..at },
+        MountParameters { wall: thinner, ..at },
+        MountParameters { half_wrap: at.half_wrap + 6.0 * step, ..at },
+        MountParameters { half_wrap: (at.half_wrap - 6.0 * step).max(96.0), ..at },
         // Grip and stiffness trade against each other along these two.
-        [tighter, thinner, wrap],
-        [looser, thicker, wrap],
+        MountParameters { gap_mm: tighter, wall: thinner, ..at },
+        MountParameters { gap_mm: looser, wall: thicker, ..at },
     ]
 }
 
-fn grid() -> impl Iterator<Item = [f64; 3]> {
+fn grid() -> impl Iterator<Item = MountParameters> {
     WALLS.into_iter().flat_map(|wall| {
-        HALF_WRAPS.into_iter().flat_map(move |wrap| GAPS_MM.into_iter().map(move |gap| [gap, wall, wrap]))
+        let gaps = move |half_wrap| GAPS_MM.into_iter().map(move |gap_mm| MountParameters { gap_mm, wall, half_wrap });
+        HALF_WRAPS.into_iter().flat_map(gaps)
     })
 }
 
-/// A walk to the best mount by estimates that were corrected where the last one ended.
+/// Walk to the best mount by estimates, corrected where the last walk ended.
 struct Walk<'a, 'b> {
-    known: &'b MountEstimates<'a>,
+    estimates: &'b MountEstimates<'a>,
     correction: Correction,
-    /// Mounts of the grid with a smaller margin are no start.
+    /// Least margin on the grid from which the steps start.
     worth: f64,
 }
 
 impl Walk<'_, '_> {
-    /// The best mount, with less wrap than any that was refused.
-    fn best(&self, refused: &[MountShape]) -> Option<(MountShape, Margin)> {
+    /// Returns the best mount with less wrap than any that was refused.
+    fn best(&self, refused: &[MountShape]) -> Option<MountShape> {
         let mut best = None;
         let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
-        self.known.prepare(grid());
-        for numbers in grid().filter(|[_, _, wrap]| wrap.to_radians() < cap - 1e-9) {
-            self.improve(&mut best, numbers, self.worth);
+        self.estimates.prepare(grid());
+        for parameters in grid().filter(|parameters| parameters.half_wrap.to_radians() < cap - 1e-9) {
+            self.improve(&mut best, parameters, self.worth);
         }
         self.refine(best)
     }
 
-    /// Takes the mount of some numbers if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, best: &mut Option<Found>, numbers: [f64; 3], worth: f64) {
-        let [gap, wall, wrap] = numbers;
-        let shape = self.known.task.rounded(gap, wall, wrap);
-        let floor = best.map_or(0.0, |(_, _, b)| b.ratio).max(worth);
-        if let Some(margin) = self.known.margin(&shape, &self.correction, floor)
-            && best.is_none_or(|(_, _, b)| margin.ratio > b.ratio)
+    /// Takes the mount of some parameters if it is better than the best so far and its margin is not below `worth`.
+    fn improve(&self, best: &mut Option<WalkedMount>, parameters: MountParameters, worth: f64) {
+        let shape = self.estimates.task.rounded(parameters);
+        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio).max(worth);
+        if let Some(margin) = self.estimates.margin(&shape, &self.correction, floor)
+            && best.is_none_or(|(_, b)| margin.ratio > b.margin.ratio)
         {
-            *best = Some((numbers, shape, margin));
+            *best = Some((parameters, SizedMount { shape, margin }));
         }
     }
 
-    fn refine(&self, mut best: Option<Found>) -> Option<(MountShape, Margin)> {
+    /// Walks from the best mount of the grid to better neighbours, with steps that halve.
+    fn refine(&self, mut best: Option<WalkedMount>) -> Option<MountShape> {
         let mut step = 0.5;
         for _ in 0..ROUNDS {
             // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
             for _ in 0..6 {
-                let (centre, before, _) = best?;
-                self.known.prepare(neighbours(centre, step).into_iter());
-                for numbers in neighbours(centre, step) {
-                    self.improve(&mut best, numbers, 0.0);
+                let (centre, before) = best?;
+                self.estimates.prepare(neighbours(centre, step).into_iter());
+                for parameters in neighbours(centre, step) {
+                    self.improve(&mut best, parameters, 0.0);
                 }
-                if best.is_some_and(|(_, found, _)| found == before) {
+                if best.is_some_and(|(_, found)| found.shape == before.shape) {
                     break;
                 }
             }
             step *= 0.5;
         }
-        best.map(|(_, shape, margin)| (shape, margin))
+        best.map(|(_, mount)| mount.shape)
     }
 }
 
 impl MountTask<'_> {
-    /// The best of the solved neighbours, step by step, while there is something to gain.
-    fn polished(&self, mut best: (MountShape, Margin)) -> (MountShape, Margin) {
-        /// A margin above this buys nothing.
-        const ENOUGH: f64 = 1.25;
+    /// Moves to better neighbours by the solver while the margin is not enough.
+    fn polished(&self, mut best: SizedMount) -> SizedMount {
         const MOST_NEIGHBOURS: usize = 16;
-        let mut looked = 0;
-        'again: while best.1.ratio < ENOUGH && looked < MOST_NEIGHBOURS {
-            let at = best.0;
+        /// Steps of clearance (mm), wall (mm) and half wrap (degrees).
+        const STEPS: [[f64; 3]; 6] =
+            [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
+        let mut solved = 0;
+        'again: while best.margin.ratio < MARGIN_ENOUGH && solved < MOST_NEIGHBOURS {
+            let at = best.shape;
             // A gain that cannot be measured is not worth another round.
-            let floor = 1.002 * best.1.ratio;
-            let moves: [(f64, f64, f64); 6] = [
-                (-0.02, 0.0, 0.0),
-                (0.02, 0.0, 0.0),
-                (0.0, 0.1, 0.0),
-                (0.0, -0.1, 0.0),
-                (0.0, 0.0, 2.0),
-                (0.0, 0.0, -2.0),
-            ];
-            let shapes = moves.map(|(gap, wall, wrap)| {
-                self.rounded(
-                    at.gap_mm + gap,
-                    (at.wall_mm + wall) / self.body_section.mean_radius_mm,
-                    at.half_wrap_rad.to_degrees() + wrap,
-                )
+            let floor = 1.002 * best.margin.ratio;
+            let shapes = STEPS.map(|[gap, wall, wrap]| {
+                self.rounded(MountParameters {
+                    gap_mm: at.gap_mm + gap,
+                    wall: (at.wall_mm + wall) / self.body_section.mean_radius_mm,
+                    half_wrap: at.half_wrap_rad.to_degrees() + wrap,
+                })
             });
             for pair in shapes.chunks(2) {
-                looked += pair.len();
-                let judged = in_parallel(pair, |shape| self.evaluate(shape, floor));
-                for (shape, found) in pair.iter().zip(judged) {
-                    if let Ok(Some((margin, ..))) = found
+                solved += pair.len();
+                let evaluated = in_parallel(pair, |shape| self.evaluate(shape, floor));
+                for (shape, found) in pair.iter().zip(evaluated) {
+                    if let Ok(Some(MountEvaluation { margin, .. })) = found
                         && margin.ratio > floor
                     {
-                        best = (*shape, margin);
+                        best = SizedMount { shape: *shape, margin };
                         continue 'again;
                     }
                 }

@@ -32,7 +32,7 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
         };
         let shape = MountShape { gap_mm: -0.1, wall_mm, half_wrap_rad: 2.0 };
         let [_, greatest] = task.responses(&shape).expect("it goes in");
-        let judged = task.evaluate(&shape, 0.0).expect("it goes in").expect("no floor is set").1.strain;
+        let judged = task.evaluate(&shape, 0.0).expect("it goes in").expect("no floor is set").loads.strain;
         [greatest.strain, greatest.strain_at_rest, judged]
     };
     let (tapering, straight) = (strains(22.0, 19.0, 2.6), strains(21.0, 21.0, 3.1));
