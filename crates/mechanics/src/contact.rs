@@ -12,10 +12,9 @@
 //!   mapping.
 //! - `arm_solver` finds the equilibrium of one arm at a given height of the section. Newton's method with a line search
 //!   solves a chain of 3 × 3 blocks (`block_chain`), starting from an extrapolation of earlier equilibria.
-//! - `simulation` steps the height inward and outward, shortens steps that fail, and finds the seat by balance of
-//!   forces.
-//!   `equilibrium` adds up the arms, `force_curve` collects the points and interpolates the peak, and `snap_run` holds
-//!   the result.
+//! - `simulation` steps the height inward and outward, shortens steps that fail, and balances the
+//!   forces at the seat. `equilibrium` adds up the arms, `force_curve` collects the points and interpolates the peak,
+//!   and `snap_run` holds the result.
 //!
 //! # Accuracy
 //!

@@ -56,7 +56,7 @@ pub use contact::{
 pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSupport, SeatRest, WidthRegime, estimate};
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;
 pub use interval::Interval;
-pub use locking::{LOCK_RESERVE_RAD, PULL_IN_RESERVE_RAD, least_touch_rad};
+pub use locking::{PULL_IN_RESERVE_RAD, least_touch_rad};
 pub use relaxation::relaxed_grip;
 pub use rigid_section::{LipContact, RigidSection, RigidSectionError};
 pub use secant_modulus::secant_modulus_ratio;

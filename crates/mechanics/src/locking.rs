@@ -2,7 +2,7 @@
 
 /// Least angle between the first push and the direction that cannot open the lips, rad (20°).
 /// Nearer than that a clip tends to lock or tear. Source: own finite-element study of round clips.
-pub const LOCK_RESERVE_RAD: f64 = 0.349;
+const LOCK_RESERVE_RAD: f64 = 0.349;
 
 /// Least angle beyond the friction angle by which the lips must reach past the widest place to pull the barrel in, rad
 /// (5°). Source: the same study.

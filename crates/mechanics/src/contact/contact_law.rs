@@ -139,10 +139,10 @@ impl StiffnessFactors {
     /// Returns the factors for a rigid section of this sharpness (1 for a blunt one).
     ///
     /// A wall that gives like a bed of springs lets a sharp round sink in several times deeper than an elastic half
-    /// plane. The lip lets it sink in less deep (Hertz's line contact, from memory). The lip would then take the round
-    /// over too early, with its normal turned too far. The two powers bring both depths to about the same value. They
-    /// were chosen on eight hexagonal bars by finite elements (`tests/data/fem-clips.csv`) and leave blunt sections
-    /// unchanged.
+    /// plane under a line load. The lip lets it sink in less deep (Hertz's line contact, from memory). The lip would
+    /// then take the round over too early, with its normal turned too far. The two powers bring both depths to about
+    /// the same value. They were chosen on eight hexagonal bars by finite elements (`tests/data/fem-clips.csv`) and
+    /// leave blunt sections unchanged.
     pub(crate) fn for_sharpness(sharpness: f64) -> Self {
         Self { face: sharpness.powi(3), lip: sharpness.powf(-1.6) }
     }

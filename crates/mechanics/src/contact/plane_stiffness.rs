@@ -14,10 +14,4 @@ impl PlaneStiffness {
     pub fn plane_strain(modulus_mpa: f64, poisson: f64) -> Self {
         Self { plane_modulus_mpa: modulus_mpa / (1.0 - poisson * poisson), poisson }
     }
-
-    /// Returns the stiffness of a clip so short that it arches freely across its width: plane stress.
-    pub fn plane_stress(modulus_mpa: f64, poisson: f64) -> Self {
-        // The shear modulus follows from the plane's own Poisson's ratio.
-        Self { plane_modulus_mpa: modulus_mpa, poisson: poisson / (1.0 + poisson) }
-    }
 }
