@@ -71,7 +71,8 @@ fn crate_files(name: &str) -> Vec<SourceFile> {
     let folder = PathBuf::from(format!("crates/{name}/src"));
     let file = |path: PathBuf| {
         let relative = path.strip_prefix(&folder).ok()?.to_string_lossy().into_owned();
-        relative.ends_with(".rs").then(|| SourceFile { path: relative, text: read(&path) })
+        let is_rust = path.extension().is_some_and(|extension| extension == "rs");
+        is_rust.then(|| SourceFile { path: relative, text: read(&path) })
     };
     sources().into_iter().filter_map(file).collect()
 }
