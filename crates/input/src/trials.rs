@@ -1,5 +1,6 @@
 //! Trials files: outcomes of coupon trials, as CSV or TOML.
-//! | Reading is tolerant of layout and spelling; values that contradict the spec or each other are refused.
+//!
+//! Reading is tolerant of layout and spelling; values that contradict the spec or each other are refused.
 
 mod cell;
 pub(crate) mod csv_table;

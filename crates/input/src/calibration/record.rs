@@ -64,7 +64,8 @@ pub struct CalibratedSize {
     /// Letter of the size; M for the mount.
     pub letter: char,
     /// Designed seat diameter, mm.
-    /// | For a vee: diameter of the smallest barrel that it grips. For the mount: clearance, counted over both sides.
+    ///
+    /// For a vee: diameter of the smallest barrel that it grips. For the mount: clearance, counted over both sides.
     pub seat_mm: f64,
     /// True if the seat is round.
     pub round: bool,

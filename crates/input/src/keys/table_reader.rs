@@ -21,7 +21,8 @@ pub(crate) struct TableReader<'a> {
 }
 
 /// A table of the document.
-/// | A missing table and a value that is no table count as empty, so that the same fault is not reported twice.
+///
+/// A missing table and a value that is no table count as empty, so that the same fault is not reported twice.
 pub(crate) struct OpenTable<'a> {
     pub(crate) path: String,
     span: Range<usize>,
@@ -130,7 +131,8 @@ impl<'a> TableReader<'a> {
     }
 
     /// Reads a quantity, in the unit of checked values.
-    /// | Returns `None` if it is absent without a default or if a problem was reported.
+    ///
+    /// Returns `None` if it is absent without a default or if a problem was reported.
     pub(crate) fn quantity(&mut self, table: &OpenTable<'a>, key: &QuantityKey) -> Option<f64> {
         let value = match table.get(key.name) {
             Some(node) => self.quantity_at(node, &table.path_of(key.name), key.range())?,

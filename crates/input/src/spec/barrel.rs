@@ -10,7 +10,8 @@ use crate::values::checked_spec::Barrel;
 const SINGLE_READING_SPREAD_MM: f64 = 0.05;
 
 /// Least spread of repeated readings, mm.
-/// | A digital calliper is accurate to ±0.02 mm (common practice, no source). As a uniform distribution this has the
+///
+/// A digital calliper is accurate to ±0.02 mm (common practice, no source). As a uniform distribution this has the
 /// standard uncertainty 0.02/√3 (usual rule of measurement, from memory). Readings that happen to agree do not make the
 /// calliper more accurate.
 const LEAST_SPREAD_MM: f64 = 0.012;

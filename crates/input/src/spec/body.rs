@@ -132,7 +132,8 @@ fn read_rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
 }
 
 /// Reads a circle with a flat.
-/// | The flat must leave the widest point of the circle, which the mount embraces, and must be deep enough to be a flat.
+///
+/// The flat must leave the widest point of the circle, which the mount embraces, and must be deep enough to be a flat.
 fn read_flatted_circle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<BodyProfile> {
     const SHALLOWEST: f64 = 0.98;
     const DEEPEST: f64 = 0.55;

@@ -67,7 +67,8 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
 }
 
 /// A chamfer as deep as the thinnest wall leaves nothing of the wall's end.
-/// | Sizing checks whether a wall leaves room for chamfers from both sides.
+///
+/// Sizing checks whether a wall leaves room for chamfers from both sides.
 fn check_chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, printer: &Printer) {
     let (chamfer, most) = (finish.chamfer_mm, printer.least_wall_mm);
     if chamfer > most {
@@ -176,7 +177,8 @@ fn check_steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
 const SAME_STEP_MM: f64 = 0.005;
 
 /// Least size of walls and lips around what is gripped, mm: common practice, no source.
-/// | The layout of the plates uses the true size; this check only refuses beds on which no coupon can lie.
+///
+/// The layout of the plates uses the true size; this check only refuses beds on which no coupon can lie.
 const ROOM_MM: f64 = 4.0;
 
 fn check_bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools: &[Tool]) {

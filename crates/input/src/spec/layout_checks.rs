@@ -5,7 +5,8 @@ use crate::keys::table_reader::TableReader;
 use crate::values::checked_spec::{Body, Finish, Layout, Tool, WebStyle};
 
 /// Least gap between the ends of neighbouring clips, and from a stop to a clip, mm: common practice, no source.
-/// | The fillets of the web lie in this gap.
+///
+/// The fillets of the web lie in this gap.
 const LEAST_GAP_MM: f64 = 2.0;
 
 pub(crate) fn check_layout(
@@ -184,7 +185,8 @@ pub(crate) fn check_taper(reader: &mut TableReader<'_>, body: &Body, finish: &Fi
 }
 
 /// A pitched clip, a stop and windows exclude draft.
-/// | The parting plane of a pitched clip differs from that of the mount. The draft of the web would hide a stop. Windows
+///
+/// The parting plane of a pitched clip differs from that of the mount. The draft of the web would hide a stop. Windows
 /// have no draft.
 fn check_draft(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let draft = finish.draft_rad.to_degrees();

@@ -115,7 +115,8 @@ const ROW_EXAMPLE: &str = "written for example as [[0, 12.1], [30, 12.4, 12.5]]"
 const MAX_READINGS: usize = 100;
 
 /// Reads rows of an angle and the lengths that were measured there.
-/// | Returns `None` if the key is absent or if any row is wrong.
+///
+/// Returns `None` if the key is absent or if any row is wrong.
 fn read_rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
     let path = table.path_of(key.name);
     let node = table.get(key.name)?;

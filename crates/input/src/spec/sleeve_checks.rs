@@ -4,7 +4,8 @@ use crate::keys::table_reader::TableReader;
 use crate::values::checked_spec::{Finish, Layout};
 
 /// Checks draft, stations and stop.
-/// | A sleeve sits in a single clip and has a collar at either end. The collars need room there, and a mould that parts in
+///
+/// A sleeve sits in a single clip and has a collar at either end. The collars need room there, and a mould that parts in
 /// the middle could not release them.
 pub(crate) fn check_sleeves(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let other = "or write another `fit.wide_range`";

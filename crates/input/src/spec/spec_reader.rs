@@ -38,7 +38,8 @@ pub fn read_spec_bytes(bytes: &[u8], file: &str, materials: &MaterialLibrary) ->
 }
 
 /// Reads the text of a spec; `file` is the name in diagnostics.
-/// | Reports all errors and warnings, sorted by position; of more than 200 problems, the first 200.
+///
+/// Reports all errors and warnings, sorted by position; of more than 200 problems, the first 200.
 pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<LoadedSpec, Vec<Diagnostic>> {
     if text.len() > MAX_FILE_BYTES {
         return Err(vec![too_large(file)]);
@@ -61,7 +62,8 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
 }
 
 /// Returns the path of the user's material library that a spec names, relative to the spec.
-/// | Returns `None` also if the spec is broken, which [`read_spec`] reports.
+///
+/// Returns `None` also if the spec is broken, which [`read_spec`] reports.
 pub fn requested_library(text: &str) -> Option<String> {
     if text.len() > MAX_FILE_BYTES {
         return None;

@@ -8,7 +8,8 @@ use crate::text::diagnostic::Diagnostic;
 const MAX_LINE_LENGTH: usize = 100;
 
 /// Renders a diagnostic with its source line, allowed values and hints, without colour and without a final line break.
-/// | `text` is the file that was read; of a file that is not text, its readable part.
+///
+/// `text` is the file that was read; of a file that is not text, its readable part.
 pub fn render_diagnostic(diagnostic: &Diagnostic, text: &str) -> String {
     let mut page = format!("{diagnostic} ({})", diagnostic.code);
     if let Some((shown, before, marked)) = excerpt(diagnostic, text) {
@@ -27,7 +28,8 @@ pub fn render_diagnostic(diagnostic: &Diagnostic, text: &str) -> String {
 }
 
 /// Returns the source line (or its part around the span), the padding below it and the number of carets.
-/// | Tabs stay tabs in the padding. Returns `None` if the diagnostic is about the file as a whole.
+///
+/// Tabs stay tabs in the padding. Returns `None` if the diagnostic is about the file as a whole.
 fn excerpt(diagnostic: &Diagnostic, text: &str) -> Option<(String, String, usize)> {
     if diagnostic.span == (0..0) {
         return None;

@@ -43,7 +43,8 @@ impl Source {
     }
 
     /// Returns the byte range of the value at a key path.
-    /// | If the path is not written, its nearest written ancestor counts, and otherwise the start of the file.
+    ///
+    /// If the path is not written, its nearest written ancestor counts, and otherwise the start of the file.
     pub fn span(&self, path: &str) -> Range<usize> {
         let mut path = path;
         loop {

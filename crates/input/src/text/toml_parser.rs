@@ -10,7 +10,8 @@ use crate::text::source::Source;
 use crate::text::value_tree::{Entry, Node, Value};
 
 /// Parses a document and records its key paths in the source.
-/// | Reports every syntax error. A repeated key leaves a usable tree, in which the first one counts; with any other syntax
+///
+/// Reports every syntax error. A repeated key leaves a usable tree, in which the first one counts; with any other syntax
 /// error there is no tree.
 pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Option<Node> {
     let text = source.text().to_owned();

@@ -402,7 +402,8 @@ fn tightness(outcome: TrialOutcome) -> i32 {
 }
 
 /// Returns true if one coupon and tool cannot have both outcomes.
-/// | Neighbouring outcomes are a matter of judgement, and a coupon that was good or tight may crack later.
+///
+/// Neighbouring outcomes are a matter of judgement, and a coupon that was good or tight may crack later.
 fn are_contradictory(one: TrialOutcome, other: TrialOutcome) -> bool {
     let (low, high) = if tightness(one) <= tightness(other) { (one, other) } else { (other, one) };
     match (low, high) {

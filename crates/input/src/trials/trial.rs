@@ -48,7 +48,8 @@ pub struct TrialTarget {
 }
 
 /// Drag test: a barrel dragged along its axis over a flat wall of the print.
-/// | It measures friction alone, which no snapped or squeezed coupon does. The principle is that of the sled of ISO 8295 and
+///
+/// It measures friction alone, which no snapped or squeezed coupon does. The principle is that of the sled of ISO 8295 and
 /// ASTM D1894, which are for film and sheeting: from memory.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drag {

@@ -34,7 +34,8 @@ pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<
 }
 
 /// Returns true if a trials sheet is as the program wrote it: no row contains more than coupon and tool.
-/// | Returns false for a file that cannot be read as a trials sheet.
+///
+/// Returns false for a file that cannot be read as a trials sheet.
 pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
     if bytes.len() > MAX_FILE_BYTES {
         return false;

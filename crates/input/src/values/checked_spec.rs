@@ -206,7 +206,8 @@ pub struct Aim {
 }
 
 /// Volume that must stay free.
-/// | Coordinates are the holder's: x across, y from the body's axis toward the tools, z along the body from the middle of
+///
+/// Coordinates are the holder's: x across, y from the body's axis toward the tools, z along the body from the middle of
 /// the mount.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KeepOut {
