@@ -72,7 +72,8 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
         }
         Failure::KeepOut(blocked) => {
             let clears = |changed: &Spec| fits(spec, changed, blocked);
-            let has_design = |changed: &Spec| DesignRun::untried(changed, &SolverCache::default()).design().is_ok();
+            let has_design =
+                |changed: &Spec| DesignRun::without_trials(changed, &SolverCache::default()).design().is_ok();
             blocked_holder(spec, blocked, &clears, &has_design)
         }
         Failure::Coupons(error) => no_coupon(error),
@@ -86,7 +87,7 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
 
 /// True if the parts of a blocked holder, as they are sized, go together on a changed spec.
 fn fits(spec: &Spec, changed: &Spec, blocked: &BlockedHolder) -> bool {
-    let limits = DesignLimits::of(spec);
+    let limits = DesignLimits::from_spec(spec);
     let mount = MountDesign { length_mm: changed.body.mount_length_mm, ..blocked.mount.clone() };
     assemble_holder(&HolderBrief::new(changed, &limits), &blocked.size, &mount, blocked.across_n)
         .is_ok_and(|holder| holder.web.strain <= holder.web.strain_limit)

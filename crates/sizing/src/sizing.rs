@@ -35,7 +35,7 @@ impl Sizer {
     ///
     /// Returns a design that keeps every limit, or all the reasons found why there is none.
     pub fn size(&self, spec: &Spec) -> Result<Design, Vec<Problem>> {
-        explained(&DesignRun::untried(spec, &self.cache))
+        explained(&DesignRun::without_trials(spec, &self.cache))
     }
 
     /// Sizes after trials: keeps the clips and the mount that were tried as long as they keep every limit with the
@@ -44,7 +44,7 @@ impl Sizer {
     /// Coupons are always slices of what was sized without the trials, so that those of all rounds can be compared.
     pub fn size_calibrated(&self, spec: &Spec, calibrated: &Calibrated) -> Result<Design, Vec<Problem>> {
         let seats = &calibrated.sizes;
-        let untried = DesignRun::untried(spec, &self.cache);
+        let untried = DesignRun::without_trials(spec, &self.cache);
         let tried = DesignRun { calibrated: Some(calibrated), bores: BoreCorrection::Tried(seats), ..untried }.design();
         let coupons = match tried {
             Ok(design) if keeps_all_limits(&design, spec.layout.sway_at_most_mm) => {

@@ -33,8 +33,8 @@ impl<'a> CouponBrief<'a> {
             body: &spec.body,
             body_spread_mm: body_spread_mm(spec),
             matched: spec.material.cast.is_some() && spec.coupons.matching != CouponMatch::Shape,
-            part_limits: DesignLimits::of(spec),
-            slice_limits: DesignLimits::of_slice(spec),
+            part_limits: DesignLimits::from_spec(spec),
+            slice_limits: DesignLimits::for_printed_slice(spec),
         }
     }
 }

@@ -33,7 +33,7 @@ impl CouponLoads {
 /// Force and strain of coupons in the material of the print, in their order.
 pub(crate) fn coupon_loads(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &SolverCache) -> Vec<CouponLoads> {
     let limits = &brief.slice_limits;
-    let Ok(body) = BodySection::of(brief.body) else { return Vec::new() };
+    let Ok(body) = BodySection::from_body(brief.body) else { return Vec::new() };
     in_parallel(coupons, |coupon: &Coupon| {
         let model = CouponModel::of_coupon(coupon, brief, &body);
         let prepared = model.and_then(|model| model.prepared(model.walls_mm(), 0.0, limits));

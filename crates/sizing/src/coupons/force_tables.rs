@@ -110,8 +110,8 @@ pub fn coupon_forces(spec: &Spec, design: &Design, range: &ForceTableRange) -> R
         // Without draft a slice is the clip, only shorter.
         slice_is_part: spec.material.cast.is_none() && spec.finish.draft_rad <= 0.0,
         demands: ToolDemand::all(spec),
-        printed: DesignLimits::of(&printed),
-        finished: DesignLimits::of(spec),
+        printed: DesignLimits::from_spec(&printed),
+        finished: DesignLimits::from_spec(spec),
         range: *range,
     };
     let mut out = Vec::new();
@@ -170,7 +170,7 @@ impl ForceTableSolver<'_> {
             let drawn = ClipModel::drawn(&form, size.seat_radius_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let barrel = RigidSection::round(size.seat_radius_mm + i);
-                UnitResponse::of_run(&unit_run(drawn.clip(), &barrel, friction, limits))
+                UnitResponse::from_run(&unit_run(drawn.clip(), &barrel, friction, limits))
             };
             self.table(&tools, limits, drawn.scale(), run)
         };
@@ -180,7 +180,7 @@ impl ForceTableSolver<'_> {
 
     fn mount(&self, design: &Design) -> Option<CouponForces> {
         let (body, mount) = (self.body, &design.mount);
-        let body_section = BodySection::of(body).ok()?;
+        let body_section = BodySection::from_body(body).ok()?;
         let shape = MountShape {
             gap_mm: mount.mount.gap_mm,
             wall_mm: mount.mount.wall_mm,
@@ -204,7 +204,7 @@ impl ForceTableSolver<'_> {
             let drawn = MountModel::new(&shape, &body_section, pad_half_width_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let body = drawn.body().clone().grown(i + shape.gap_mm);
-                UnitResponse::of_run(&unit_run(drawn.clip(), &body, friction, limits))
+                UnitResponse::from_run(&unit_run(drawn.clip(), &body, friction, limits))
             };
             self.table(&tools, limits, drawn.scale(), run)
         };

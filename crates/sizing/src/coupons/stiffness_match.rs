@@ -55,7 +55,7 @@ pub(crate) fn stiffness_matches(
     }
     let steps = |letter: char| wanted.iter().filter(|w| w.letter == letter).map(|w| w.step_mm).collect::<Vec<_>>();
     // A body that cannot be drawn has no mount, and is refused long before.
-    let body_section = BodySection::of(brief.body).ok();
+    let body_section = BodySection::from_body(brief.body).ok();
     let clips = sizes.iter().map(|size| CouponModel::of_size(size, brief.coupons.length_mm));
     let mount = body_section.as_ref().and_then(|body_section| CouponModel::of_mount(&mount.mount, brief, body_section));
     let slices: Vec<(CouponModel<'_>, Vec<f64>)> = clips

@@ -57,8 +57,8 @@ pub struct FamilyPlan {
 }
 
 impl PartCount {
-    /// Parts whose margins were not worked out.
-    pub(crate) fn of(holders: usize, sleeves: usize) -> Self {
+    /// Number of parts whose margin was not computed.
+    pub(crate) fn without_margin(holders: usize, sleeves: usize) -> Self {
         Self { holders, sleeves, margin: None }
     }
 }

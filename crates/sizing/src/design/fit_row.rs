@@ -125,7 +125,7 @@ pub struct ForceCurves {
 
 impl FitFigures {
     /// The figures of several clips that share a tool, from those of one of them.
-    pub(crate) fn of_clips(self, clips: f64) -> Self {
+    pub(crate) fn for_clips(self, clips: f64) -> Self {
         let curves = self.curves.map(|mut curves| {
             for point in curves.insertion.iter_mut().chain(&mut curves.removal) {
                 point[1] *= clips;

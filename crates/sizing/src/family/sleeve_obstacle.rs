@@ -21,7 +21,7 @@ pub(crate) enum SleeveObstacle {
 
 impl SleeveObstacle {
     /// The first obstacle of a spec.
-    pub(crate) fn of(spec: &Spec) -> Option<Self> {
+    pub(crate) fn first_in(spec: &Spec) -> Option<Self> {
         let (draft_rad, count) = (spec.finish.draft_rad, spec.layout.stations_mm.len());
         if draft_rad > 0.0 {
             return Some(Self::Draft { draft_rad });

@@ -31,7 +31,11 @@ pub(crate) struct StrategyBrief<'a> {
 
 impl<'a> StrategyBrief<'a> {
     pub(crate) fn new(spec: &'a Spec) -> Self {
-        Self { tools: &spec.tools, spreads: ProcessSpreads::of(spec), sleeve_obstacle: SleeveObstacle::of(spec) }
+        Self {
+            tools: &spec.tools,
+            spreads: ProcessSpreads::from_spec(spec),
+            sleeve_obstacle: SleeveObstacle::first_in(spec),
+        }
     }
 }
 
@@ -128,7 +132,7 @@ impl Planner<'_> {
     ) -> Strategy {
         let (needs, groups) = match split {
             Err(unserved) => (Err(self.unserved_message(unserved)), None),
-            Ok(split) if split.len() > most => (Ok(PartCount::of(split.len(), 0)), None),
+            Ok(split) if split.len() > most => (Ok(PartCount::without_margin(split.len(), 0)), None),
             Ok(split) => {
                 let groups = split.with_best_clips(context);
                 (Ok(part_count(&groups)), Some(groups))
@@ -148,7 +152,7 @@ impl Planner<'_> {
         let (needs, groups, remarks) = match outcome {
             Err(message) => (Err(message), None, Vec::new()),
             Ok(SleeveOutcome::TooManyParts { holders, sleeves }) => {
-                (Ok(PartCount::of(holders, sleeves)), None, Vec::new())
+                (Ok(PartCount::without_margin(holders, sleeves)), None, Vec::new())
             }
             Ok(SleeveOutcome::Complete(found)) => {
                 let remarks = self.remarks(&found);
@@ -188,5 +192,5 @@ fn parts(groups: &[ClipGroup]) -> usize {
 fn part_count(groups: &[ClipGroup]) -> PartCount {
     let margins = groups.iter().flat_map(|g| [g.clip.margin].into_iter().chain(g.sleeves.iter().map(|s| s.margin)));
     let sleeves = groups.iter().map(|g| g.sleeves.len()).sum();
-    PartCount { margin: margins.reduce(Margin::least), ..PartCount::of(groups.len(), sleeves) }
+    PartCount { margin: margins.reduce(Margin::least), ..PartCount::without_margin(groups.len(), sleeves) }
 }

@@ -39,7 +39,7 @@ impl FitContext<'_> {
         });
         let mut jobs = Vec::new();
         for tool in &group.tools {
-            let odds = surfaces.of(tool).and_then(|s| self.tool_odds(s, tool, seat_mm, clip.scale()));
+            let odds = surfaces.for_tool(tool).and_then(|s| self.tool_odds(s, tool, seat_mm, clip.scale()));
             jobs.extend([(*tool, false, odds), (*tool, true, odds)]);
         }
         let rows = in_parallel(&jobs, |(tool, greatest, odds)| {
@@ -55,7 +55,7 @@ impl FitContext<'_> {
             let mut figures = self.figures(&found, clip.scale(), &input);
             let seed = 2 * tool.index as u64 + u64::from(*greatest);
             let ranges = self.sampling_ranges(clip.scale());
-            figures.bands = surfaces.of(tool).and_then(|s| bands(s, input.interference_mm, &ranges, seed));
+            figures.bands = surfaces.for_tool(tool).and_then(|s| bands(s, input.interference_mm, &ranges, seed));
             Some(FitRow {
                 letter: size.letter,
                 tool: tool.index,
@@ -148,7 +148,7 @@ impl ToolSurfaces {
     }
 
     /// Surfaces of a tool. `None` when they could not be solved.
-    fn of(&self, tool: &ToolDemand) -> Option<&[ResponseSurface]> {
+    fn for_tool(&self, tool: &ToolDemand) -> Option<&[ResponseSurface]> {
         let found = self.hexagons.get(&tool.index).unwrap_or(&self.round);
         (!found.is_empty()).then_some(found.as_slice())
     }
@@ -170,5 +170,5 @@ pub(crate) fn solve_clip(
     let clip = ClipModel::new(&changed, length_mm, context)?;
     let section = barrel.section.as_wide_as(2.0 * (shape.seat_radius_mm + sample.interference_mm));
     let rigid = OrientedBarrel { section, ..*barrel }.rigid()?;
-    UnitResponse::of_run(&unit_run(clip.clip(), &rigid, sample.friction, context.limits))
+    UnitResponse::from_run(&unit_run(clip.clip(), &rigid, sample.friction, context.limits))
 }

@@ -24,7 +24,7 @@ impl<'a> FitBrief<'a> {
         let left = spec.material.part_material().grip_after_1000_h;
         Self {
             tools: &spec.tools,
-            spreads: ProcessSpreads::of(spec),
+            spreads: ProcessSpreads::from_spec(spec),
             body_spread_mm: spec.body.spread_mm,
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             grip_after_1000_h: Interval { least: left.least, greatest: left.greatest },

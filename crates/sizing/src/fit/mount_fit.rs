@@ -65,7 +65,7 @@ impl FitContext<'_> {
             let changed = MountShape { wall_mm: shape.wall_mm + sample.wall_mm, ..*shape };
             let mount = task.model(&changed)?;
             let body = mount.body().clone().grown(sample.interference_mm + shape.gap_mm);
-            UnitResponse::of_run(&unit_run(mount.clip(), &body, sample.friction, limits))
+            UnitResponse::from_run(&unit_run(mount.clip(), &body, sample.friction, limits))
         };
         let radius_mm = task.body_section.mean_radius_mm;
         ResponseSurface::new(reach, radius_mm, &self.brief.spreads, limits.elastic.friction, solve)

@@ -74,7 +74,7 @@ pub(crate) struct PartFigures {
 }
 
 impl PartFigures {
-    pub(crate) fn of(unit: &UnitResponse, part: &PartSample, scale: &ForceScale) -> Self {
+    pub(crate) fn new(unit: &UnitResponse, part: &PartSample, scale: &ForceScale) -> Self {
         let range = scale.plane_modulus_mpa;
         let tangent = scale.length_mm * (range.least + part.modulus_share * (range.greatest - range.least));
         let strain = unit.strain * scale.strain_factor;
@@ -124,7 +124,7 @@ pub(crate) fn odds(
         // As interpolated, and with the interpolation off to the better and to the worse.
         let mut kept = [(true, true); 3];
         for surface in surfaces {
-            let figures = PartFigures::of(&surface.at(&part.sample), &part, &ranges.scale);
+            let figures = PartFigures::new(&surface.at(&part.sample), &part, &ranges.scale);
             for ((held, on), off) in kept.iter_mut().zip([0.0, -surface.error, surface.error]) {
                 let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).keeps(needs);
                 *held &= holds;
@@ -171,7 +171,7 @@ fn surface_bands(surface: &ResponseSurface, interference_mm: f64, ranges: &Sampl
     let drawn: Vec<PartFigures> = (0..DRAWS)
         .map(|_| {
             let part = sample_part(&mut rng, at, 0.0, ranges);
-            PartFigures::of(&surface.at(&part.sample), &part, &ranges.scale)
+            PartFigures::new(&surface.at(&part.sample), &part, &ranges.scale)
         })
         .collect();
     let middle_90 = |read: fn(&PartFigures) -> f64| {

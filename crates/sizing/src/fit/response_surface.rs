@@ -55,7 +55,7 @@ struct WallEffect {
 impl WallEffect {
     /// From the change on each of the four lines. It is NaN where the barrel hangs free; then the next line with a number
     /// stands for it.
-    fn of(added: [f64; 4]) -> Self {
+    fn from_changes(added: [f64; 4]) -> Self {
         let known = |share: f64, or: f64| if share.is_finite() { share } else { or };
         let thick = [added[0], added[3], added[2]].into_iter().find(|a| a.is_finite()).unwrap_or(0.0);
         let thin = known(added[1], -thick);
@@ -284,7 +284,7 @@ fn wall_effects(nodes: &[[[f64; 5]; 3]], lines: &[[f64; 5]], scales_with_itself:
     let centre = nodes[nodes.len() / 2][1];
     let base = [centre, centre, nodes[0][1], nodes[nodes.len() - 1][1]];
     std::array::from_fn(|k| {
-        WallEffect::of(std::array::from_fn(|line| {
+        WallEffect::from_changes(std::array::from_fn(|line| {
             let own = base[line][k];
             let over = if scales_with_itself[k] { own } else { centre[k] };
             if over > 0.0 { (lines[line][k] - own) / over } else { f64::NAN }

@@ -40,7 +40,7 @@ pub(crate) struct ProcessSpreads {
 
 impl ProcessSpreads {
     /// Spreads of a spec's process. A casting carries the spread of its master and that of its mould.
-    pub(crate) fn of(spec: &Spec) -> Self {
+    pub(crate) fn from_spec(spec: &Spec) -> Self {
         let (printer, mould) = (&spec.printer, &spec.mould);
         match spec.material.cast {
             Some(_) => Self {
@@ -72,11 +72,11 @@ pub(crate) struct DesignLimits {
 impl ToolDemand {
     /// Demands of all tools, in the order of the spec.
     pub(crate) fn all(spec: &Spec) -> Vec<Self> {
-        spec.tools.iter().enumerate().map(|(index, tool)| Self::of(spec, index, tool)).collect()
+        spec.tools.iter().enumerate().map(|(index, tool)| Self::new(spec, index, tool)).collect()
     }
 
     /// Demands of one tool of a spec.
-    pub(crate) fn of(spec: &Spec, index: usize, tool: &Tool) -> Self {
+    pub(crate) fn new(spec: &Spec, index: usize, tool: &Tool) -> Self {
         let spread = COVERAGE * tool.barrel.spread_mm;
         let safety = spec.fit.hold_safety;
         // The holder may be turned any way: the weight counts in both directions.
@@ -109,21 +109,21 @@ impl ToolDemand {
 
 impl DesignLimits {
     /// Limits of the finished part.
-    pub(crate) fn of(spec: &Spec) -> Self {
+    pub(crate) fn from_spec(spec: &Spec) -> Self {
         let cast = spec.material.cast.is_some();
         // A casting has no layers, whichever way its master was printed.
         let standing = !cast && spec.printer.direction == PrintDirection::Standing;
         // The master of a casting is printed, and its mould must fill as well.
         let mould = if cast { spec.mould.least_wall_mm } else { 0.0 };
-        Self::of_material(spec, spec.material.part_material(), standing, spec.printer.least_wall_mm.max(mould))
+        Self::for_material(spec, spec.material.part_material(), standing, spec.printer.least_wall_mm.max(mould))
     }
 
     /// Limits of a printed slice: it lies on its side, whichever way the part is printed.
-    pub(crate) fn of_slice(spec: &Spec) -> Self {
-        Self::of_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
+    pub(crate) fn for_printed_slice(spec: &Spec) -> Self {
+        Self::for_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
     }
 
-    fn of_material(spec: &Spec, material: &Material, standing: bool, least_wall_mm: f64) -> Self {
+    fn for_material(spec: &Spec, material: &Material, standing: bool, least_wall_mm: f64) -> Self {
         let bears = match spec.fit.uses {
             Uses::Single => material.strain_single,
             Uses::Repeated => material.strain_repeated,

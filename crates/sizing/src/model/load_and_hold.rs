@@ -27,7 +27,7 @@ impl Correction {
 
     /// Correction of the estimates of a greatest barrel or body (loads) and of a least one (retention), at a clip of this
     /// length.
-    pub(crate) fn of(
+    pub(crate) fn from_simulation(
         loads: &InsertionLoads,
         greatest: &Estimate,
         retention: &Retention,

@@ -18,8 +18,8 @@ pub struct UnitResponse {
 }
 
 impl UnitResponse {
-    /// Figures of a run; `None` when the barrel does not reach the seat.
-    pub(crate) fn of_run(run: &SnapRun) -> Option<Self> {
+    /// Response of a simulation; `None` when the barrel does not reach the seat.
+    pub(crate) fn from_run(run: &SnapRun) -> Option<Self> {
         run.outcome.reaches_seat().then_some(Self {
             snap_in: run.snap_in.force_n_per_mm,
             pull_out: run.pull_out.force_n_per_mm,

@@ -38,7 +38,7 @@ pub(crate) fn largest_windows(
     chamfer_mm: f64,
     bears: impl Fn(&Windows) -> bool,
 ) -> Option<Windows> {
-    let grid = DepthGrid::of(web);
+    let grid = DepthGrid::new(web);
     let mut left_mm = (WALLS * least_wall_mm).max(LEAST_LEFT_MM) + chamfer_mm;
     for _ in 0..TRIALS {
         if let Some(found) = grid.largest(left_mm).and_then(|area| window_row(web, &area, left_mm))
@@ -67,7 +67,7 @@ struct DepthGrid {
 }
 
 impl DepthGrid {
-    fn of(web: &Outline) -> Self {
+    fn new(web: &Outline) -> Self {
         let bounds = web.bounds();
         let count = |mm: f64| (0..).take_while(move |i| f64::from(*i) * STEP_MM <= mm);
         let size = bounds.size();

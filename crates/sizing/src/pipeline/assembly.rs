@@ -96,7 +96,7 @@ impl Assembly<'_> {
         let fit = self.fit(&mut sizes, &holders, rows)?;
         self.name_active_limits(&mut sizes, &thin_walls, &fit);
         let clips = self.clip_limits.clips;
-        let fit = fit.into_iter().map(|row| FitRow { figures: row.figures.of_clips(clips), ..row }).collect();
+        let fit = fit.into_iter().map(|row| FitRow { figures: row.figures.for_clips(clips), ..row }).collect();
         let sleeves = sleeves(self.holder.name, self.clip_limits, self.groups, &sizes);
         Ok(Design {
             sizes,

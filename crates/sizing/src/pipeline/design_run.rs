@@ -45,8 +45,8 @@ pub(crate) struct DesignRun<'a> {
 }
 
 impl<'a> DesignRun<'a> {
-    /// A spec without trials.
-    pub(crate) fn untried(spec: &'a Spec, cache: &'a SolverCache) -> Self {
+    /// Run for a spec that has no results of trials.
+    pub(crate) fn without_trials(spec: &'a Spec, cache: &'a SolverCache) -> Self {
         Self { spec, calibrated: None, bores: BoreCorrection::None, cache }
     }
 
@@ -55,7 +55,7 @@ impl<'a> DesignRun<'a> {
         let sway_at_most_mm = self.spec.layout.sway_at_most_mm;
         if self.calibrated.is_some() && sway_at_most_mm.is_some() {
             // The pads of what was tried, however stiff the print turned out to be.
-            let untried = Self::untried(self.spec, self.cache).design()?;
+            let untried = Self::without_trials(self.spec, self.cache).design()?;
             return self.with_pads(Some(untried.mount.mount.back.neck_half_width_mm()));
         }
         let design = self.with_pads(None)?;
@@ -65,7 +65,7 @@ impl<'a> DesignRun<'a> {
     /// Sizes with pads of a half width (mm), or of the usual one.
     fn with_pads(&self, half_width_mm: Option<f64>) -> Result<Design, NoDesign> {
         let spec = self.spec;
-        let limits = DesignLimits::of(spec);
+        let limits = DesignLimits::from_spec(spec);
         let demands = ToolDemand::all(spec);
         if let Some(collision) = station_collision(&spec.layout) {
             return Err(Failure::Stations(collision).into());
@@ -120,7 +120,7 @@ impl<'a> DesignRun<'a> {
         let target_mm = |letter: char| seat(letter).map_or(0.0, |s| s.target_mm);
         let groups = moved_seats(&found.groups, target_mm);
         let spec = &calibrated.spec;
-        let limits = DesignLimits::of(spec);
+        let limits = DesignLimits::from_spec(spec);
         let (clip_limits, _) = share_among_clips(&spec.layout, &spec.tools, &limits, &ToolDemand::all(self.spec));
         let context = found.mount.task.context.with_limits(&limits);
         let task = MountTask { context, ..found.mount.task };
@@ -142,8 +142,8 @@ impl<'a> DesignRun<'a> {
 
 /// The body as the mount meets it, with its taper.
 fn tapering_body(body: &Body) -> Result<BodySection, NoDesign> {
-    let section = BodySection::of(body).map_err(|reason| NoDesign::from(Failure::BodyNotDrawable { reason }))?;
-    let (taper, uneven) = Taper::of(body).map_err(|fault| NoDesign::from(Failure::Taper(fault)))?;
+    let section = BodySection::from_body(body).map_err(|reason| NoDesign::from(Failure::BodyNotDrawable { reason }))?;
+    let (taper, uneven) = Taper::from_body(body).map_err(|fault| NoDesign::from(Failure::Taper(fault)))?;
     Ok(section.tapering(taper, uneven, body.mount_length_mm))
 }
 

@@ -196,7 +196,7 @@ impl<'a> ClipSearchSpace<'a> {
         let rise = ratio(loads.seat_mm, clip.model.rise_mm(greatest));
         let (greatest, least) =
             (clip.estimate(greatest, self.context.limits)?, clip.estimate(least, self.context.limits)?);
-        Some(Correction { rise, ..Correction::of(loads, &greatest, retention, &least, length_mm) })
+        Some(Correction { rise, ..Correction::from_simulation(loads, &greatest, retention, &least, length_mm) })
     }
 
     /// Computes on all cores the closed forms that clips of some parameters need first.

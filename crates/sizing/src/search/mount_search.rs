@@ -204,7 +204,7 @@ struct CachedMount {
 }
 
 impl CachedMount {
-    fn of(shape: &MountShape, task: &MountTask<'_>, greatest: &OffsetBody) -> Self {
+    fn new(shape: &MountShape, task: &MountTask<'_>, greatest: &OffsetBody) -> Self {
         let MountTask { body_section, context, length_mm, .. } = *task;
         let model = MountEstimator::new(shape, body_section, context.pad_half_width_mm, length_mm, context.limits);
         let greatest = model.as_ref().and_then(|m| m.estimate(greatest, length_mm, &context.limits.elastic));
@@ -234,7 +234,7 @@ impl<'a> MountEstimates<'a> {
     /// Reads the estimates of a mount, and computes them first if they are missing.
     fn read<T>(&self, shape: &MountShape, read: impl FnOnce(&CachedMount) -> T) -> T {
         let slot: Arc<OnceLock<CachedMount>> = self.estimates.slot(key(shape));
-        read(slot.get_or_init(|| CachedMount::of(shape, &self.task, &self.bodies[1])))
+        read(slot.get_or_init(|| CachedMount::new(shape, &self.task, &self.bodies[1])))
     }
 
     /// Estimate on the greatest body.
@@ -256,7 +256,7 @@ impl<'a> MountEstimates<'a> {
         let MountEvaluation { loads, retention, .. } = evaluation;
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
-            Correction::of(loads, &greatest, retention, &least, self.task.length_mm)
+            Correction::from_simulation(loads, &greatest, retention, &least, self.task.length_mm)
         })
     }
 

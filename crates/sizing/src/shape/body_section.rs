@@ -73,7 +73,7 @@ pub(crate) fn mirrored(outline: &Outline) -> Option<Outline> {
 
 impl BodySection {
     /// Section of a spec's body, without its taper. Fails with the reason in words.
-    pub(crate) fn of(body: &Body) -> Result<Self, String> {
+    pub(crate) fn from_body(body: &Body) -> Result<Self, String> {
         let (outline, width, height) = body_outline(&body.profile)?;
         let sideways = matches!(body.opens, MouthDirection::Left | MouthDirection::Right);
         let outline = outline.moved(turn_rad(body.opens), Point::ORIGIN);

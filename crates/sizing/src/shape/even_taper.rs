@@ -49,7 +49,7 @@ impl Taper {
     }
 
     /// The taper between the two sections of a body, and the sections between them when it is uneven.
-    pub(crate) fn of(body: &Body) -> Result<(Self, Option<UnevenTaper>), TaperFault> {
+    pub(crate) fn from_body(body: &Body) -> Result<(Self, Option<UnevenTaper>), TaperFault> {
         let Some(far) = &body.far else { return Ok((Self::NONE, None)) };
         let (near, ..) = body_outline(&body.profile).map_err(|reason| TaperFault::SectionNotDrawable { reason })?;
         let (outline, ..) =
@@ -61,7 +61,7 @@ impl Taper {
             let turn = turn_rad(body.opens);
             let of = |turn: f64| {
                 let [near, outline] = [&near, &outline].map(|section| section.moved(turn, Point::ORIGIN));
-                UnevenTaper::of(&near, &outline, far.at_mm)
+                UnevenTaper::between(&near, &outline, far.at_mm)
                     .map_err(|error| TaperFault::FarSectionNotDrawable { reason: error.to_string() })
             };
             let uneven = of(turn)?;

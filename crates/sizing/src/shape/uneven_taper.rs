@@ -20,8 +20,8 @@ pub struct UnevenTaper {
 }
 
 impl UnevenTaper {
-    /// From the two sections, turned as the mount sees them.
-    pub(crate) fn of(near: &Outline, far: &Outline, at_mm: f64) -> Result<Self, InterpolationError> {
+    /// Interpolates between two sections in the orientation of the mount.
+    pub(crate) fn between(near: &Outline, far: &Outline, at_mm: f64) -> Result<Self, InterpolationError> {
         Ok(Self { blend: ConvexInterpolation::between(near, far)?, at_mm })
     }
 

@@ -28,7 +28,7 @@ fn spec(text: &str) -> Spec {
 /// sampling agrees with any other. Returns the sampled odds and those of direct draws.
 fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let spec = spec(text);
-    let limits = DesignLimits::of(&spec);
+    let limits = DesignLimits::from_spec(&spec);
     let design = size(&spec).expect("demo specs have designs");
     let found = design.sizes.iter().find(|s| s.tools.contains(&tool)).expect("every tool has a size");
     let cache = SolverCache::default();
@@ -41,8 +41,8 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         half_wrap_rad: found.clip.half_wrap_rad(),
         vee: None,
     };
-    let spreads = ProcessSpreads::of(&spec);
-    let demand = ToolDemand::of(&spec, tool, &spec.tools[tool]);
+    let spreads = ProcessSpreads::from_spec(&spec);
+    let demand = ToolDemand::new(&spec, tool, &spec.tools[tool]);
     let clip = ClipModel::new(&shape, found.length_mm, context).expect("the clip is drawn");
     let seat = 2.0 * shape.seat_radius_mm;
     let over = |width_mm: f64| 0.5 * (width_mm - seat);
@@ -84,7 +84,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         ways.iter().all(|way| {
             let unit = solve_clip(&moved, way, found.length_mm, context, &part.sample);
             unit.is_some_and(|u| {
-                let (holds, on) = PartFigures::of(&u, part, clip.scale()).keeps(&needs);
+                let (holds, on) = PartFigures::new(&u, part, clip.scale()).keeps(&needs);
                 holds && on
             })
         })

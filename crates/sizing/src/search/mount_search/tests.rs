@@ -18,9 +18,9 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
     };
     let strains = |diameter: f64, far: f64, wall_mm: f64| {
         let spec = spec(diameter, far);
-        let (taper, uneven) = Taper::of(&spec.body).expect("it can be followed");
-        let body_section = BodySection::of(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
-        let (limits, cache) = (DesignLimits::of(&spec), SolverCache::default());
+        let (taper, uneven) = Taper::from_body(&spec.body).expect("it can be followed");
+        let body_section = BodySection::from_body(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
+        let (limits, cache) = (DesignLimits::from_spec(&spec), SolverCache::default());
         let task = MountTask {
             body_section: &body_section,
             context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 },
