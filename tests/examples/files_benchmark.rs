@@ -9,7 +9,7 @@ use gripwright_export::{
 };
 use gripwright_input::{MaterialLibrary, read_spec};
 use gripwright_sizing::{Design, size};
-use gripwright_solid::{CheckLimits, check, mass_properties, triangles};
+use gripwright_solid::{CheckLimits, check, mass_properties, triangulate};
 
 const ROUNDS: u32 = 30;
 
@@ -55,7 +55,7 @@ fn times(design: &Design, least_wall_mm: f64) -> Result<String, Box<dyn Error>> 
     let limits = CheckLimits { least_wall_mm: Some(0.95 * least_wall_mm), least_wall_at_chamfers_mm: Some(0.19) };
     let checked = mean_ms(|| Ok(every().map(|part| check(&part.solid, &limits).len()).sum::<usize>()))?;
     let weighed = mean_ms(|| make_each(every(), |part| mass_properties(part.solid.brep())))?;
-    let meshed = mean_ms(|| make_each(every(), |part| triangles(part.solid.brep(), CHORD_TOLERANCE_MM)))?;
+    let meshed = mean_ms(|| make_each(every(), |part| triangulate(part.solid.brep(), CHORD_TOLERANCE_MM)))?;
     let header = StepHeader::default();
     let steps = mean_ms(|| {
         make_each(files.iter(), |parts| {

@@ -7,7 +7,7 @@ use std::{error::Error, fmt::Write as _, fs, io::Write as _, path::Path, time::I
 
 use gripwright_export::{StepHeader, StepPart, step, stl};
 use gripwright_section::{ClipBack, Curve, LeadIn, Mount, RoundClip, rounded_rectangle};
-use gripwright_solid::{GripDraft, Mesh, PrismSpec, SectionLevel, Solid, holder, mass_properties, triangles};
+use gripwright_solid::{GripDraft, Mesh, PrismSpec, SectionLevel, Solid, holder, mass_properties, triangulate};
 
 /// Distance of the axes, mm.
 const OFFSET_MM: f64 = 26.0;
@@ -53,7 +53,7 @@ fn make(folder: &Path) -> Result<(Solid, Mesh), Box<dyn Error>> {
         upper: None,
     };
     let solid = holder("holder", &spec(mount.outline()?, 9.0), &spec(clip.outline()?, 9.0), OFFSET_MM)?;
-    let mesh = triangles(solid.brep(), TOLERANCE_MM)?;
+    let mesh = triangulate(solid.brep(), TOLERANCE_MM)?;
     let text = step(&[StepPart { name: solid.name(), brep: solid.brep() }], &StepHeader::default())?;
     fs::write(folder.join("ours.step"), text)?;
     fs::write(folder.join("ours.stl"), stl(&[&mesh])?)?;

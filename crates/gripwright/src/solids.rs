@@ -8,7 +8,7 @@ use gripwright_sizing::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan}
 use gripwright_solid::{
     Cap, CheckLimits, GripDraft, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid,
     Station, ToolAxis, WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve,
-    strokes, triangles,
+    strokes, triangulate,
 };
 
 /// Greatest distance of a triangle from the true surface, mm. A fortieth of a common nozzle: finer steps show on no print.
@@ -197,7 +197,7 @@ fn checked_part(
         return Err(failed(finding));
     }
     let mass = mass_properties(solid.brep()).map_err(|e| failed(&e))?;
-    let mesh = triangles(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| failed(&e))?;
+    let mesh = triangulate(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| failed(&e))?;
     Ok(Part {
         solid,
         mesh,

@@ -19,9 +19,9 @@ impl BoundingBox {
     pub fn containing(points: impl IntoIterator<Item = Point3>) -> Option<Self> {
         let mut points = points.into_iter();
         let first = points.next()?;
-        let mut found = Self { min_mm: first, max_mm: first };
-        points.for_each(|p| found.include(p));
-        Some(found)
+        let mut bounds = Self { min_mm: first, max_mm: first };
+        points.for_each(|p| bounds.include(p));
+        Some(bounds)
     }
 
     /// Extent along x, y and z, mm.
@@ -41,18 +41,18 @@ impl Brep {
     /// Smallest box that contains the solid, or `None` if it has no vertices. It is exact for the faces that this crate
     /// makes: they are straight in one direction, so their extreme points lie on edges.
     pub fn bounds(&self) -> Option<BoundingBox> {
-        let mut found = BoundingBox::containing(self.vertices.iter().copied())?;
+        let mut bounds = BoundingBox::containing(self.vertices.iter().copied())?;
         for edge in &self.edges {
             if let EdgeCurve::Arc { frame, radius, sweep } = edge.curve {
-                extremes(&frame, sweep).for_each(|angle| found.include(arc_point(&frame, radius, angle)));
+                extreme_angles(&frame, sweep).for_each(|angle| bounds.include(arc_point(&frame, radius, angle)));
             }
         }
-        Some(found)
+        Some(bounds)
     }
 }
 
 /// Angles within the sweep at which a circle has its extremes along x, y or z.
-fn extremes(frame: &Frame, sweep: f64) -> impl Iterator<Item = f64> {
+fn extreme_angles(frame: &Frame, sweep: f64) -> impl Iterator<Item = f64> {
     use std::f64::consts::{PI, TAU};
     let (x, y) = (frame.x, frame.y());
     (0..3)

@@ -4,7 +4,7 @@ mod defect;
 mod euler;
 mod fit;
 mod section;
-mod sharing;
+mod topology;
 mod volume;
 
 use crate::{
@@ -51,10 +51,10 @@ pub fn check_boundary(brep: &Brep) -> Vec<SolidDefect> {
 }
 
 fn check_closed(brep: &Brep, tunnels: usize) -> Vec<SolidDefect> {
-    let mut defects = sharing::dangling(brep);
+    let mut defects = topology::dangling_faces(brep);
     if defects.is_empty() {
-        defects.extend(sharing::sharing(brep));
-        defects.extend(sharing::open_loops(brep));
+        defects.extend(topology::wrongly_shared_edges(brep));
+        defects.extend(topology::open_loops(brep));
         defects.extend(euler::euler(brep, tunnels));
         defects.extend(fit::vertices_off_curves(brep));
         defects.extend(fit::off_surfaces(brep));

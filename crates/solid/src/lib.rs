@@ -12,7 +12,7 @@
 //! | label | text and its size; the result is the outlines of a [`Pocket`] | [`lettering`](lettering()) |
 //!
 //! Solids can be checked ([`check()`]), integrated exactly ([`mass_properties`]), moved ([`Solid::moved`]) and
-//! triangulated ([`triangles`]). There is no 3D boolean operation and no approximation: insets of lines and arcs are lines
+//! triangulated ([`triangulate`]). There is no 3D boolean operation and no approximation: insets of lines and arcs are lines
 //! and arcs again, so side faces are planes, cylinders and cones.
 //!
 //! ```text
@@ -28,7 +28,7 @@
 //! ```
 //! use gripwright_section::rounded_rectangle;
 //! use gripwright_solid::{
-//!     CheckLimits, Cap, Lettering, Pocket, PrismSpec, check, lettering, mass_properties, prism, triangles,
+//!     CheckLimits, Cap, Lettering, Pocket, PrismSpec, check, lettering, mass_properties, prism, triangulate,
 //! };
 //!
 //! // A tag of 30 × 8 × 4 mm with a drafted edge and a number engraved in its upper face.
@@ -45,7 +45,7 @@
 //! let tag = prism("tag R14", &spec)?;
 //! assert!(check(&tag, &CheckLimits::wall(1.0)).is_empty());
 //! let exact = mass_properties(tag.brep())?;
-//! let mesh = triangles(tag.brep(), 0.01)?;
+//! let mesh = triangulate(tag.brep(), 0.01)?;
 //! assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -88,7 +88,7 @@ pub use lettering::{
     LEAST_STROKE_GAP_MM, LEAST_STROKE_MM, LetteredText, Lettering, LetteringError, least_height_mm, lettering, strokes,
 };
 pub use mass::{MassError, MassProperties, mass_properties};
-pub use mesh::{Mesh, MeshError, triangles};
+pub use mesh::{Mesh, MeshError, triangulate};
 pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError};
 pub use prism::{GripDraft, PrismSpec, prism};

@@ -1,17 +1,17 @@
 //! Triangulation: a watertight mesh of a boundary, within a chord tolerance.
 //!
 //! Every edge is divided once and its points are shared by index, so there are no gaps between neighbouring faces. Side
-//! faces between two arcs become strips. Both arcs are divided in the same way. Each quadrilateral of a strip is therefore
-//! plane, and its chord error is that of its larger arc. Plane faces are triangulated without additional points.
+//! faces between two arcs become strips. Both arcs are divided in the same way, so each quadrilateral of a strip
+//! is plane. Its chord error is that of the larger arc. Plane faces are triangulated without additional points.
 
-mod division;
+mod edge_division;
 mod error;
 mod plane_faces;
 mod strip_faces;
 
 use crate::brep::{Brep, Surface};
 
-use division::EdgeDivision;
+use edge_division::EdgeDivision;
 pub use error::MeshError;
 
 /// Triangle mesh of one closed solid.
@@ -25,7 +25,7 @@ pub struct Mesh {
 
 /// Triangulates a closed boundary. No point of the mesh is farther than `chord_tolerance_mm` from the boundary. All indices
 /// must be in range, as in a [`Solid`](crate::Solid).
-pub fn triangles(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError> {
+pub fn triangulate(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError> {
     if !(chord_tolerance_mm.is_finite() && chord_tolerance_mm > 0.0) {
         return Err(MeshError::Tolerance { chord_tolerance_mm });
     }
@@ -41,7 +41,7 @@ pub fn triangles(brep: &Brep, chord_tolerance_mm: f64) -> Result<Mesh, MeshError
         }
     }
     let mesh = Mesh { vertices: division.into_vertices(), triangles };
-    mesh.distinct_in_single_precision()?;
+    mesh.check_distinct_in_single_precision()?;
     Ok(mesh)
 }
 
@@ -54,7 +54,8 @@ impl Mesh {
         self.triangles.iter().map(|t| dot(corner(t[0]), cross(corner(t[1]), corner(t[2]))) / 6.0).sum()
     }
 
-    fn distinct_in_single_precision(&self) -> Result<(), MeshError> {
+    /// Returns an error if two vertices coincide after rounding to single precision, as STL files store them.
+    fn check_distinct_in_single_precision(&self) -> Result<(), MeshError> {
         #[expect(clippy::cast_possible_truncation, reason = "this function compares values in single precision")]
         let mut rounded: Vec<([u32; 3], usize)> =
             self.vertices.iter().enumerate().map(|(i, v)| (v.map(|x| (x as f32 + 0.0).to_bits()), i)).collect();

@@ -5,7 +5,7 @@ mod common;
 use common::{clip_outline, drafted, mesh_faults, sample_holder};
 use gripwright_section::{Curve, Outline, Point, Role, Segment};
 use gripwright_solid::{
-    Brep, Cap, Mesh, MeshError, Motion, Pocket, PrismSpec, Surface, mass_properties, prism, triangles,
+    Brep, Cap, Mesh, MeshError, Motion, Pocket, PrismSpec, Surface, mass_properties, prism, triangulate,
 };
 
 /// Greatest distance of points of a triangle from the surface of its face, sampled on a grid.
@@ -35,14 +35,14 @@ fn a_drafted_clip_is_watertight_within_tolerance_and_small() {
     let solid = prism("clip", &drafted(clip_outline(), 6.0)).unwrap();
     let exact = mass_properties(solid.brep()).unwrap();
     for tolerance in [0.1, 0.01, 0.001] {
-        let mesh = triangles(solid.brep(), tolerance).unwrap();
+        let mesh = triangulate(solid.brep(), tolerance).unwrap();
         assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
         let error = chord_error(&mesh, solid.brep());
         assert!(error <= tolerance * (1.0 + 1e-9), "{error} mm off at a tolerance of {tolerance} mm");
         let missing = (mesh.volume_mm3() - exact.volume_mm3).abs();
         assert!(missing <= exact.area_mm2 * tolerance, "{missing} mm³ off at a tolerance of {tolerance} mm");
     }
-    let count = triangles(solid.brep(), 0.01).unwrap().triangles.len();
+    let count = triangulate(solid.brep(), 0.01).unwrap().triangles.len();
     assert!((300..1200).contains(&count), "{count} triangles");
 }
 
@@ -53,7 +53,7 @@ fn the_number_of_triangles_follows_from_the_chords() {
     let half = |start| Segment::new(Curve::arc(Point::ORIGIN, 10.0, start, std::f64::consts::PI), Role::Web);
     let outline = Outline::new(vec![half(0.0), half(std::f64::consts::PI)]).unwrap();
     let spec = PrismSpec { draft_rad: 0.02, ..PrismSpec::plain(outline, 5.0) };
-    let mesh = triangles(prism("disc", &spec).unwrap().brep(), 0.05).unwrap();
+    let mesh = triangulate(prism("disc", &spec).unwrap().brep(), 0.05).unwrap();
     assert_eq!(mesh.triangles.len(), 2 * 2 * 2 * 16 + 2 * 30);
     assert_eq!(mesh.vertices.len(), 3 * 32);
 }
@@ -63,7 +63,7 @@ fn a_holder_is_watertight_in_any_position() {
     let solid = sample_holder();
     let exact = mass_properties(solid.brep()).unwrap();
     for motion in [Motion::shift([0.0; 3]), Motion::turn([0.3, 1.0, -2.0], 2.0, [250.0, 10.0, 4.0])] {
-        let mesh = triangles(solid.moved(&motion).brep(), 0.01).unwrap();
+        let mesh = triangulate(solid.moved(&motion).brep(), 0.01).unwrap();
         assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
         assert!((mesh.volume_mm3() - exact.volume_mm3).abs() <= exact.area_mm2 * 0.01);
     }
@@ -93,7 +93,7 @@ fn collinear_points_and_rows_of_pockets_leave_no_gaps() {
         ..PrismSpec::plain(divided_rectangle(Point::new(10.0, 4.0), [20, 8]), 2.0)
     };
     let solid = prism("plate", &spec).unwrap();
-    let mesh = triangles(solid.brep(), 0.01).unwrap();
+    let mesh = triangulate(solid.brep(), 0.01).unwrap();
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
     let wanted = 20.0 * 8.0 * 4.0 - 27.0 * 0.6;
     assert!((mesh.volume_mm3() - wanted).abs() < 1e-9);
@@ -104,7 +104,7 @@ fn collinear_points_and_rows_of_pockets_leave_no_gaps() {
 fn an_impossible_tolerance_is_an_error() {
     let solid = prism("clip", &PrismSpec::plain(clip_outline(), 2.0)).unwrap();
     for tolerance in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-        assert!(matches!(triangles(solid.brep(), tolerance), Err(MeshError::Tolerance { .. })));
+        assert!(matches!(triangulate(solid.brep(), tolerance), Err(MeshError::Tolerance { .. })));
     }
-    assert!(matches!(triangles(solid.brep(), 1e-30), Err(MeshError::TooFine { .. })));
+    assert!(matches!(triangulate(solid.brep(), 1e-30), Err(MeshError::TooFine { .. })));
 }

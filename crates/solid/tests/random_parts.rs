@@ -8,7 +8,7 @@ use gripwright_section::{
 };
 use gripwright_solid::{
     Cap, CheckLimits, GripDraft, HolderError, Lettering, Pocket, PrismError, PrismSpec, Solid, check, holder,
-    least_offset_mm, lettering, mass_properties, prism, triangles,
+    least_offset_mm, lettering, mass_properties, prism, triangulate,
 };
 use proptest::{
     prelude::*,
@@ -31,7 +31,7 @@ fn assert_valid(solid: &Solid) -> Result<(), TestCaseError> {
     }
     let exact = mass_properties(solid.brep()).expect("all its faces can be integrated");
     for tolerance in [0.03, 0.01] {
-        let mesh = triangles(solid.brep(), tolerance).expect("all its faces can be cut");
+        let mesh = triangulate(solid.brep(), tolerance).expect("all its faces can be cut");
         prop_assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
         let off = (mesh.volume_mm3() - exact.volume_mm3).abs();
         prop_assert!(off <= exact.area_mm2 * tolerance, "{off} mm³ at {tolerance} mm");

@@ -7,13 +7,13 @@ use common::{PAD, clip_outline, mesh_faults, mount_outline};
 use gripwright_section::{Mount, Outline, Point, Role, Segment, SideWeb, circle, rounded_rectangle};
 use gripwright_solid::{
     CheckLimits, GripDraft, HolderError, PrismError, PrismSpec, Solid, Station, Surface, ToolAxis, WebShape, check,
-    check_boundary, holder_with_stations, mass_properties, prism, triangles,
+    check_boundary, holder_with_stations, mass_properties, prism, triangulate,
 };
 
 fn assert_valid(solid: &Solid) {
     assert_eq!(check(solid, &CheckLimits { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
     let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
-    let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
+    let mesh = triangulate(solid.brep(), 0.02).expect("its faces can be cut");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
     assert!((mesh.volume_mm3() - exact.volume_mm3).abs() <= exact.area_mm2 * 0.02);
 }

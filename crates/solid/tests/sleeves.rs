@@ -2,7 +2,8 @@
 
 use gripwright_section::{Point, SplitRing};
 use gripwright_solid::{
-    Cap, CheckLimits, LEAST_STROKE_MM, Pocket, SleeveSpec, Surface, check, mass_properties, sleeve, strokes, triangles,
+    Cap, CheckLimits, LEAST_STROKE_MM, Pocket, SleeveSpec, Surface, check, mass_properties, sleeve, strokes,
+    triangulate,
 };
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -67,7 +68,7 @@ fn strokes_remove_their_volume_from_one_end() {
     let stroke = 0.6 * (length * w + std::f64::consts::PI * w * w / 4.0);
     let taken = volume(&sleeve("sleeve", &spec()).unwrap()) - volume(&engraved);
     assert!((taken - 2.0 * stroke).abs() < 1e-9, "{taken} {stroke}");
-    let mesh = triangles(engraved.brep(), 0.01).unwrap();
+    let mesh = triangulate(engraved.brep(), 0.01).unwrap();
     assert!((mesh.volume_mm3() / volume(&engraved) - 1.0).abs() < 2e-3);
 }
 
@@ -109,7 +110,7 @@ proptest! {
         let limits = CheckLimits { least_wall_mm: Some(wall - 0.401), least_wall_at_chamfers_mm: Some(0.2) };
         prop_assert_eq!(check(&solid, &limits), vec![]);
         let exact = mass_properties(solid.brep()).unwrap();
-        let mesh = triangles(solid.brep(), 0.01).unwrap();
+        let mesh = triangulate(solid.brep(), 0.01).unwrap();
         prop_assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);
     }
 }

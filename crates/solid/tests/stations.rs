@@ -9,7 +9,7 @@ use common::{PAD, clip, mesh_faults, mount_outline};
 use gripwright_section::{ClipBack, RoundClip, SideWeb, SideWebError, ToolStop};
 use gripwright_solid::{
     CheckLimits, GripDraft, HolderError, PrismSpec, Solid, Station, Surface, ToolAxis, WebShape, check, holder,
-    holder_with_stations, mass_properties, triangles,
+    holder_with_stations, mass_properties, triangulate,
 };
 use proptest::{
     prelude::*,
@@ -85,7 +85,7 @@ fn make(layout: &Layout) -> Result<Solid, String> {
 fn assert_valid(solid: &Solid) {
     assert_eq!(check(solid, &CheckLimits { least_wall_mm: Some(0.76), least_wall_at_chamfers_mm: Some(0.19) }), vec![]);
     let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
-    let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
+    let mesh = triangulate(solid.brep(), 0.02).expect("its faces can be cut");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
     assert!((mesh.volume_mm3() - exact.volume_mm3).abs() <= exact.area_mm2 * 0.02);
 }
@@ -281,7 +281,7 @@ fn random_drafted_holders() {
             Ok(solid) => {
                 assert_eq!(check(&solid, &CheckLimits::default()), vec![]);
                 let exact = mass_properties(solid.brep()).expect("its faces can be integrated");
-                let mesh = triangles(solid.brep(), 0.02).expect("its faces can be cut");
+                let mesh = triangulate(solid.brep(), 0.02).expect("its faces can be cut");
                 assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
                 assert!((mesh.volume_mm3() - exact.volume_mm3).abs() <= exact.area_mm2 * 0.02);
                 true

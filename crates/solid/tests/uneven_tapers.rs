@@ -4,7 +4,7 @@ mod common;
 
 use common::mesh_faults;
 use gripwright_section::{ClipBack, ConvexInterpolation, Mount, Outline, Point, circle, ellipse, rounded_rectangle};
-use gripwright_solid::{CheckLimits, PrismSpec, Surface, check, mass_properties, prism, triangles};
+use gripwright_solid::{CheckLimits, PrismSpec, Surface, check, mass_properties, prism, triangulate};
 
 fn ends(near: &Outline, far: &Outline, shares: [f64; 2]) -> [Outline; 2] {
     let blend = ConvexInterpolation::between(near, far).expect("both are convex");
@@ -46,7 +46,7 @@ fn uneven_mounts_are_closed_and_measured_exactly() {
         assert!(oblique >= 6, "case {case}: {oblique}");
         let mass = mass_properties(solid.brep()).expect("it encloses a volume");
         assert!((mass.volume_mm3 / volume - 1.0).abs() < 1e-12, "case {case}: {} {volume}", mass.volume_mm3);
-        let mesh = triangles(solid.brep(), 0.01).expect("it is cut into triangles");
+        let mesh = triangulate(solid.brep(), 0.01).expect("it is cut into triangles");
         assert_eq!(mesh_faults(&mesh), Vec::<String>::new(), "case {case}");
         assert!((mesh.volume_mm3() / volume - 1.0).abs() < 2e-3, "case {case}");
     }
@@ -67,7 +67,7 @@ fn chamfers_work_and_gripping_faces_have_none() {
             |spec: &PrismSpec| mass_properties(prism("part", spec).expect("made").brep()).expect("sound").volume_mm3;
         let less = volume(&plain) - volume(&spec);
         assert!(less > 0.0 && less < 20.0, "case {case}: {less}");
-        assert_eq!(mesh_faults(&triangles(solid.brep(), 0.01).expect("triangles")), Vec::<String>::new());
+        assert_eq!(mesh_faults(&triangulate(solid.brep(), 0.01).expect("triangles")), Vec::<String>::new());
     }
 }
 

@@ -5,7 +5,7 @@
 
 use earcut::{Earcut, Refiner};
 
-use super::{division::EdgeDivision, error::MeshError};
+use super::{edge_division::EdgeDivision, error::MeshError};
 use crate::{
     brep::{Face, Frame},
     vector::{dot, sub},

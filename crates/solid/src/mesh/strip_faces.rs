@@ -1,6 +1,6 @@
 //! Triangulation of round faces between two arcs: strips of triangles between straight lines of the surface.
 
-use super::{division::EdgeDivision, error::MeshError};
+use super::{edge_division::EdgeDivision, error::MeshError};
 use crate::brep::{Brep, EdgeCurve, Face};
 
 /// Adds the 2n triangles of a face between two arcs of n chords.

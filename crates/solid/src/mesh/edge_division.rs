@@ -1,4 +1,4 @@
-//! Division of edges into chords, once for all faces.
+//! Division of edges into chords. Each edge is divided once, so that neighbouring faces share its points.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -34,7 +34,7 @@ impl EdgeDivision {
         let mut vertices = brep.vertices.clone();
         let mut edges = Vec::with_capacity(brep.edges.len());
         for (edge, chords) in brep.edges.iter().zip(counts) {
-            let first = index(vertices.len());
+            let first = vertex_index(vertices.len());
             if let EdgeCurve::Arc { frame, radius, sweep } = edge.curve {
                 let mut k = 1.0;
                 while k < chords {
@@ -42,7 +42,7 @@ impl EdgeDivision {
                     k += 1.0;
                 }
             }
-            edges.push(([index(edge.from), index(edge.to)], first..index(vertices.len())));
+            edges.push(([vertex_index(edge.from), vertex_index(edge.to)], first..vertex_index(vertices.len())));
         }
         Ok(Self { vertices, edges })
     }
@@ -74,12 +74,12 @@ impl EdgeDivision {
     }
 }
 
-fn index(n: usize) -> u32 {
+fn vertex_index(n: usize) -> u32 {
     u32::try_from(n).expect("points are far fewer than 2³²")
 }
 
 /// Number of chords of every edge: 1 for lines, and for arcs the least number that keeps the tolerance. Arcs that bound
-/// a common round face all get the greatest of their numbers.
+/// a common round face get the same number: the greatest that one of them needs.
 fn chord_counts(brep: &Brep, tolerance: f64) -> Vec<f64> {
     let mut groups = EdgeGroups::new(brep.edges.len());
     for face in &brep.faces {
@@ -96,6 +96,7 @@ fn chord_counts(brep: &Brep, tolerance: f64) -> Vec<f64> {
     (0..own.len()).map(|edge| greatest[groups.root(edge)]).collect()
 }
 
+/// Joins all arcs of a face into one group.
 fn join_arcs(brep: &Brep, face: &Face, groups: &mut EdgeGroups) {
     let is_arc = |u: &&EdgeUse| matches!(brep.edges[u.edge].curve, EdgeCurve::Arc { .. });
     let mut arcs = face.loops.iter().flatten().filter(is_arc);

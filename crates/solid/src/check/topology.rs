@@ -1,10 +1,10 @@
-//! Checks that edges join faces in pairs and that loops close. Without this, the boundary has no inside.
+//! Checks that each edge joins two faces and that loops close. A boundary that fails encloses no volume.
 
 use super::defect::SolidDefect;
 use crate::brep::{Brep, EdgeUse};
 
-/// Faces that refer to edges or vertices that do not exist.
-pub(super) fn dangling(brep: &Brep) -> Vec<SolidDefect> {
+/// Returns the faces that refer to edges or vertices that do not exist.
+pub(super) fn dangling_faces(brep: &Brep) -> Vec<SolidDefect> {
     let exists = |u: &EdgeUse| {
         brep.edges.get(u.edge).is_some_and(|e| e.from < brep.vertices.len() && e.to < brep.vertices.len())
     };
@@ -12,8 +12,8 @@ pub(super) fn dangling(brep: &Brep) -> Vec<SolidDefect> {
     (0..brep.faces.len()).filter(broken).map(|face| SolidDefect::Dangling { face }).collect()
 }
 
-/// Edges that are not used once in each direction.
-pub(super) fn sharing(brep: &Brep) -> Vec<SolidDefect> {
+/// Returns the edges that are not used exactly once in each direction.
+pub(super) fn wrongly_shared_edges(brep: &Brep) -> Vec<SolidDefect> {
     let mut uses = vec![[0_usize; 2]; brep.edges.len()];
     for u in brep.faces.iter().flat_map(|f| f.loops.iter().flatten()) {
         uses[u.edge][usize::from(u.forward)] += 1;
@@ -22,7 +22,7 @@ pub(super) fn sharing(brep: &Brep) -> Vec<SolidDefect> {
     wrong.map(|(edge, [backward, forward])| SolidDefect::Sharing { edge, forward, backward }).collect()
 }
 
-/// Loops whose edges do not run from one to the next.
+/// Returns the loops whose edges do not form a closed chain.
 pub(super) fn open_loops(brep: &Brep) -> Vec<SolidDefect> {
     let mut defects = Vec::new();
     for (face, f) in brep.faces.iter().enumerate() {
@@ -36,6 +36,7 @@ pub(super) fn open_loops(brep: &Brep) -> Vec<SolidDefect> {
     defects
 }
 
+/// Start and end vertex of an edge in the direction of its use.
 fn ends(brep: &Brep, usage: EdgeUse) -> (usize, usize) {
     let edge = &brep.edges[usage.edge];
     if usage.forward { (edge.from, edge.to) } else { (edge.to, edge.from) }
