@@ -1,7 +1,7 @@
 //! Explains why there is no design, and which single changes would help.
 //!
-//! The pipeline returns typed failures. Here they become messages with place, allowed range and hint. Remedies are
-//! proved before they are named: limits are changed and searched again, or whole specs are changed and sized again.
+//! The pipeline returns typed failures. This module turns them into messages with place, allowed range and hint. A remedy
+//! is named only after it was tried: by a search with a changed limit, or by sizing a changed spec.
 
 pub(crate) mod holder_faults;
 pub(crate) mod keep_out_remedies;
@@ -33,11 +33,11 @@ use crate::{
     problem::Problem,
 };
 
-/// Tools without a clip whose remedies are searched for: each takes dozens of searches, and the fifth says little that
-/// the first four do not.
-const MOST_REMEDIES: usize = 4;
+/// Greatest number of tools without a clip for which remedies are searched. Each takes dozens of searches, and a fifth
+/// adds little to the first four.
+const MAX_TOOLS_WITH_REMEDIES: usize = 4;
 
-/// Explains the failures of a run. The same problem of several tools is named once.
+/// Explains the failures of a run. A problem that several tools share is reported once.
 pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> {
     let mut tools = 0;
     let mut faults: Vec<HolderFault> = Vec::new();
@@ -47,15 +47,15 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
             Failure::Holder(fault) => faults.push(fault),
             failure => {
                 tools += usize::from(matches!(failure, Failure::NoClip(_)));
-                failures.push((failure, tools <= MOST_REMEDIES));
+                failures.push((failure, tools <= MAX_TOOLS_WITH_REMEDIES));
             }
         }
     }
-    let problems = in_parallel(&failures, |(failure, with_remedies)| problem(run, failure, *with_remedies));
+    let problems = in_parallel(&failures, |(failure, with_remedies)| explain_failure(run, failure, *with_remedies));
     without_repeats(problems.into_iter().flatten().chain(holder_problems(run.spec, &faults)).collect())
 }
 
-fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Option<Problem> {
+fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Option<Problem> {
     let (spec, cache) = (run.spec, run.cache);
     Some(match failure {
         Failure::BodyNotDrawable { reason } => Problem::bad_spec("body.profile", "body-not-drawable", reason.clone()),
@@ -71,7 +71,7 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
             weak_web(spec, *letter, *strain, *strain_limit, *relieved)
         }
         Failure::KeepOut(blocked) => {
-            let clears = |changed: &Spec| fits(spec, changed, blocked);
+            let clears = |changed: &Spec| can_assemble(spec, changed, blocked);
             let has_design =
                 |changed: &Spec| DesignRun::without_trials(changed, &SolverCache::default()).design().is_ok();
             blocked_holder(spec, blocked, &clears, &has_design)
@@ -85,15 +85,15 @@ fn problem(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Optio
     })
 }
 
-/// True if the parts of a blocked holder, as they are sized, go together on a changed spec.
-fn fits(spec: &Spec, changed: &Spec, blocked: &BlockedHolder) -> bool {
+/// True if a blocked holder can be assembled from the same parts under a changed spec.
+fn can_assemble(spec: &Spec, changed: &Spec, blocked: &BlockedHolder) -> bool {
     let limits = DesignLimits::from_spec(spec);
     let mount = MountDesign { length_mm: changed.body.mount_length_mm, ..blocked.mount.clone() };
     assemble_holder(&HolderBrief::new(changed, &limits), &blocked.size, &mount, blocked.across_n)
         .is_ok_and(|holder| holder.web.strain <= holder.web.strain_limit)
 }
 
-/// Keeps the first of problems with the same place and code.
+/// Keeps the first of all problems with the same place and code.
 fn without_repeats(problems: Vec<Problem>) -> Vec<Problem> {
     let mut out: Vec<Problem> = Vec::new();
     for problem in problems {

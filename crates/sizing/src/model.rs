@@ -3,14 +3,14 @@
 pub(crate) mod barrel;
 pub(crate) mod clip_cache;
 pub(crate) mod clip_context;
-pub(crate) mod clip_estimate;
+pub(crate) mod clip_estimator;
 pub(crate) mod clip_model;
 pub(crate) mod draft_levels;
 pub(crate) mod load_and_hold;
-pub(crate) mod mount_estimate;
+pub(crate) mod mount_estimator;
 pub(crate) mod mount_model;
 pub(crate) mod response;
 pub(crate) mod solver_cache;
 pub(crate) mod solver_clip;
 pub(crate) mod unit_response;
-pub(crate) mod vee_estimate;
+pub(crate) mod vee_estimator;

@@ -10,7 +10,7 @@ use gripwright_mechanics::{Estimate, WidthRegime};
 use crate::{
     limits::design_limits::DesignLimits,
     model::barrel::PreparedBarrel,
-    model::clip_estimate::ClipEstimator,
+    model::clip_estimator::ClipEstimator,
     once_map::{BitKey, OnceMap, locked},
     parallel::prefetch,
     shape::clip_shape::ClipShape,

@@ -1,4 +1,4 @@
-//! Sleeves as results: rings with collars, marks and names.
+//! Sleeves of a design: rings with collars, identifying strokes and names.
 
 use gripwright_input::ENGRAVING_MM;
 use gripwright_section::SplitRing;
@@ -12,13 +12,13 @@ use crate::{
     sleeve::sleeve_ring::{COLLAR_MM, RIM_MM, SleeveDesign, chamfer_mm},
 };
 
-/// The sleeves of all groups with the letters of their sizes.
+/// Returns the sleeves of all clip groups, named by the letters of their sizes and marked with their numbers.
 pub(crate) fn sleeves(holder_name: &str, limits: &DesignLimits, groups: &[ClipGroup], sizes: &[Size]) -> Vec<Sleeve> {
-    let of = |(group, size): (&ClipGroup, &Size)| -> Vec<Sleeve> {
+    let sleeves_of_group = |(group, size): (&ClipGroup, &Size)| -> Vec<Sleeve> {
         let numbered = group.sleeves.iter().enumerate();
         numbered.map(|(index, fitted)| sleeve(holder_name, limits, fitted, size, index)).collect()
     };
-    let mut sleeves: Vec<Sleeve> = groups.iter().zip(sizes).flat_map(of).collect();
+    let mut sleeves: Vec<Sleeve> = groups.iter().zip(sizes).flat_map(sleeves_of_group).collect();
     for (index, sleeve) in sleeves.iter_mut().enumerate() {
         let end = End {
             rim: SplitRing { wall_mm: sleeve.ring.wall_mm + sleeve.collar_mm, ..sleeve.ring },
@@ -33,10 +33,10 @@ pub(crate) fn sleeves(holder_name: &str, limits: &DesignLimits, groups: &[ClipGr
 
 fn sleeve(holder_name: &str, limits: &DesignLimits, fitted: &SleeveDesign, size: &Size, index: usize) -> Sleeve {
     let identity = sleeve_identity(size.letter, index);
-    let ring = drawn(fitted.ring, size.drawn_wider_mm);
-    let range = |of: &[ToolDemand]| {
-        let least = of.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
-        [least, of.iter().map(|t| t.greatest_mm).fold(0.0, f64::max)]
+    let ring = compensated_ring(fitted.ring, size.drawn_wider_mm);
+    let range = |demands: &[ToolDemand]| {
+        let least = demands.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
+        [least, demands.iter().map(|t| t.greatest_mm).fold(0.0, f64::max)]
     };
     Sleeve {
         letter: size.letter,
@@ -65,7 +65,7 @@ fn sleeve(holder_name: &str, limits: &DesignLimits, fitted: &SleeveDesign, size:
     }
 }
 
-/// The ring as drawn when seats are known to come out of the process by so much narrower: so does its bore.
-fn drawn(ring: SplitRing, wider_mm: f64) -> SplitRing {
+/// Returns the ring with its bore drawn wider (mm of diameter). This compensates a process that makes bores narrower.
+fn compensated_ring(ring: SplitRing, wider_mm: f64) -> SplitRing {
     SplitRing { bore_radius_mm: ring.bore_radius_mm + 0.5 * wider_mm, wall_mm: ring.wall_mm - 0.5 * wider_mm, ..ring }
 }

@@ -1,4 +1,4 @@
-//! Assembly: sizes and mount become holders, are judged, and get their coupons.
+//! Assembles the design: holders from clip sizes and the mount, their fit, and their coupons.
 
 use crate::{
     coupons::coupon_brief::CouponBrief,
@@ -25,29 +25,30 @@ use crate::{
     shape::mount_shape::MountShape,
 };
 
-/// A mount that is settled, with the search that found it.
+/// The chosen mount, with the search task that found it.
 #[derive(Clone, Debug)]
 pub(crate) struct SettledMount<'a> {
     /// The task, with the correction of its closed forms at this mount.
     pub(crate) task: MountTask<'a>,
     pub(crate) shape: MountShape,
     pub(crate) margin: Margin,
-    /// Runs on the least and the greatest body; absent when it does not go in at every corner of the material.
+    /// Simulations on the least and the greatest body; `None` if the mount does not snap on at every extreme of the
+    /// material.
     pub(crate) runs: Option<[Response; 2]>,
-    /// Offset of the body's axis in the mount at most, mm.
+    /// Greatest offset of the body's axis in the mount, mm.
     pub(crate) seat_mm: f64,
 }
 
 impl<'a> SettledMount<'a> {
     pub(crate) fn new(task: MountTask<'a>, shape: MountShape, margin: Margin) -> Self {
         let runs = task.responses(&shape);
-        let off = |r: &Response| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs());
-        let seat_mm = runs.iter().flatten().map(off).fold(0.0, f64::max);
+        let offset = |r: &Response| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs());
+        let seat_mm = runs.iter().flatten().map(offset).fold(0.0, f64::max);
         Self { task, shape, margin, runs, seat_mm }
     }
 }
 
-/// Everything that is settled before the parts are put together.
+/// Input of the assembly: everything that is decided before the parts are put together.
 pub(crate) struct Assembly<'a> {
     pub(crate) holder: HolderBrief<'a>,
     pub(crate) fit_context: FitContext<'a>,
@@ -59,17 +60,17 @@ pub(crate) struct Assembly<'a> {
     pub(crate) bores: BoreCorrection<'a>,
 }
 
-/// Holders, with what the fit tables of their sizes need.
-struct JudgedHolders {
+/// Holders with the results of their checks, from which the fit table is made.
+struct CheckedHolders {
     holders: Vec<HolderPlan>,
     /// Effect of the thinnest wall on each clip.
     thin_walls: Vec<ThinWallEffect>,
-    /// Rows of each size; absent where a barrel does not go in after all.
+    /// Rows of each size; `None` if a barrel of the size does not snap in.
     rows: Vec<Option<Vec<FitRow>>>,
 }
 
 impl Assembly<'_> {
-    /// The design, with the coupons of its own clips or with given ones.
+    /// Returns the design with the given coupons, or with coupons of its own clips if none are given.
     pub(crate) fn design(&self, coupons: Option<CouponSet>) -> Result<Design, NoDesign> {
         let context = self.fit_context.context;
         let Some(mut sizes) = sizes(self.groups, context.pad_half_width_mm) else {
@@ -81,8 +82,8 @@ impl Assembly<'_> {
         let SettledMount { task, shape, margin, .. } = self.mount;
         let drawn_wider_mm = self.bores.wider_mm(MOUNT_LETTER, 2.0 * shape.gap_mm);
         let mut mount = mount_design(task, shape, *margin, drawn_wider_mm);
-        let (mount_fit, judged) = side_by_side(|| self.mount_fit(), || self.judged_holders(&sizes, &mount));
-        let JudgedHolders { holders, thin_walls, rows } = judged?;
+        let (mount_fit, checked) = side_by_side(|| self.mount_fit(), || self.checked_holders(&sizes, &mount));
+        let CheckedHolders { holders, thin_walls, rows } = checked?;
         let Some((mount_fit, mount_odds)) = mount_fit else {
             return Err(Failure::no_mount(task, None).into());
         };
@@ -118,10 +119,11 @@ impl Assembly<'_> {
         self.fit_context.mount(task, shape, least, greatest)
     }
 
-    /// Holders and the rows of their sizes; the thinnest walls are searched meanwhile, as they need no rows.
-    fn judged_holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<JudgedHolders, NoDesign> {
+    /// Returns the holders and the fit rows of their sizes. The thinnest walls are evaluated in parallel, as they need no
+    /// rows.
+    fn checked_holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<CheckedHolders, NoDesign> {
         let context = self.fit_context.context;
-        // The whole allowance of the aim: the search left the mount its part.
+        // The search reserved a part of the aim's allowance for the mount; the fit is checked against all of it.
         let one_clip = DesignLimits { aim_within_mm: context.limits.aim_within_mm, ..self.clip_limits.clone() };
         let fit_context = FitContext { context: context.with_limits(&one_clip), ..self.fit_context };
         let holders = self.holders(sizes, mount)?;
@@ -135,7 +137,7 @@ impl Assembly<'_> {
             sized.map(|((size, group), holder)| fit_context.rows(group, size, &holder.web)).collect()
         };
         let (thin_walls, rows) = side_by_side(thin_walls, rows);
-        Ok(JudgedHolders { holders, thin_walls, rows })
+        Ok(CheckedHolders { holders, thin_walls, rows })
     }
 
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, NoDesign> {
@@ -166,7 +168,7 @@ impl Assembly<'_> {
         if failures.is_empty() { Ok(holders) } else { Err(NoDesign(failures)) }
     }
 
-    /// All rows of the fit table; sizes take the least margin of theirs.
+    /// Returns all rows of the fit table, and lowers the margin of each size to the least of its rows.
     fn fit(
         &self,
         sizes: &mut [Size],
@@ -181,20 +183,20 @@ impl Assembly<'_> {
                 continue;
             };
             size.margin = rows.iter().map(|r| r.figures.margin).fold(size.margin, Margin::least);
-            failures.extend(rows.iter().filter_map(|row| self.off_aim(row, holder)));
+            failures.extend(rows.iter().filter_map(|row| self.aim_failure(row, holder)));
             fit.extend(rows);
         }
         if failures.is_empty() { Ok(fit) } else { Err(NoDesign(failures)) }
     }
 
-    /// The failure of a tool whose point comes to lie farther off than allowed, all parts of the aim together.
-    fn off_aim(&self, row: &FitRow, holder: &HolderPlan) -> Option<Failure> {
+    /// Returns a failure if the tool's aimed point is farther off than allowed, with all contributions added.
+    fn aim_failure(&self, row: &FitRow, holder: &HolderPlan) -> Option<Failure> {
         let limit_mm = row.figures.aim_limit_mm.filter(|limit| row.figures.aim_mm > *limit)?;
         let (tip_mm, mount_seat_mm) = (holder.web.tip_mm, self.fit_context.mount_seat_mm);
         Some(Failure::OffAim(Box::new(OffAim { row: row.clone(), limit_mm, tip_mm, mount_seat_mm })))
     }
 
-    /// Names the limits that keep each size from being better.
+    /// Records the limits that prevent a better design of each size.
     fn name_active_limits(&self, sizes: &mut [Size], thin_walls: &[ThinWallEffect], fit: &[FitRow]) {
         let context = self.fit_context.context;
         let served: Vec<_> = self.groups.iter().zip(thin_walls).zip(sizes.iter().map(|s| s.letter)).collect();
@@ -208,14 +210,14 @@ impl Assembly<'_> {
     }
 }
 
-/// Letters of the sizes.
-pub(crate) fn letters() -> impl Iterator<Item = char> {
+/// Letters that name the sizes, in order. The mount's letter is left out.
+pub(crate) fn size_letters() -> impl Iterator<Item = char> {
     ('A'..='Z').filter(|letter| *letter != MOUNT_LETTER)
 }
 
-/// The sizes of all groups; `None` when there are more than letters.
+/// Returns the sizes of all groups, or `None` if there are more groups than letters.
 pub(crate) fn sizes(groups: &[ClipGroup], pad_half_width_mm: f64) -> Option<Vec<Size>> {
-    let mut letters = letters();
+    let mut letters = size_letters();
     groups
         .iter()
         .map(|group| {
@@ -235,7 +237,7 @@ pub(crate) fn sizes(groups: &[ClipGroup], pad_half_width_mm: f64) -> Option<Vec<
         .collect()
 }
 
-/// The mount of a task, drawn wider than wanted by so much (mm).
+/// Returns the mount of a search task. `drawn_wider_mm` is the correction of its gap for the printing process.
 pub(crate) fn mount_design(
     task: &MountTask<'_>,
     shape: &MountShape,

@@ -20,7 +20,7 @@ use crate::{
     model::solver_cache::SolverCache,
     parallel::side_by_side,
     parts::holder_brief::HolderBrief,
-    pipeline::assembly::{Assembly, SettledMount, letters, mount_design, sizes},
+    pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
     pipeline::calibrated::{BoreCorrection, Calibrated},
     pipeline::failure::{Failure, NoClip, NoDesign},
     pipeline::pad_width::widen_until_stiff,
@@ -126,7 +126,7 @@ impl<'a> DesignRun<'a> {
         let task = MountTask { context, ..found.mount.task };
         let gap_mm = found.mount.shape.gap_mm + 0.5 * target_mm(MOUNT_LETTER);
         let mount = SettledMount::new(task, MountShape { gap_mm, ..found.mount.shape }, UNJUDGED);
-        let clip_limits = beside_the_mount(&clip_limits, mount.seat_mm);
+        let clip_limits = limits_less_mount_offset(&clip_limits, mount.seat_mm);
         let assembly = Assembly {
             holder: HolderBrief::new(spec, &limits),
             fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: mount.seat_mm },
@@ -169,7 +169,7 @@ impl<'a> MountAndFamily<'a> {
         let (task, mount, family, clip_limits) = if clip_limits.aim_within_mm.is_some() {
             // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
             let (task, mount) = search_mount();
-            let clip_limits = beside_the_mount(clip_limits, mount.as_ref().map_or(0.0, |m| m.seat_mm));
+            let clip_limits = limits_less_mount_offset(clip_limits, mount.as_ref().map_or(0.0, |m| m.seat_mm));
             let family = planner.with_limits(&clip_limits).family();
             (task, mount, family, clip_limits)
         } else {
@@ -209,10 +209,10 @@ impl Planner<'_> {
     }
 }
 
-/// The clips with their seats moved (mm of diameter), still to be judged. A vee keeps its face, which is drawn for its
-/// range.
+/// Returns the clips with their seats widened (mm of diameter); their margins are not known yet. A vee keeps its face,
+/// which is drawn for its range.
 fn moved_seats(groups: &[ClipGroup], by_mm: impl Fn(char) -> f64) -> Vec<ClipGroup> {
-    let moved = groups.iter().zip(letters()).map(|(group, letter)| {
+    let moved = groups.iter().zip(size_letters()).map(|(group, letter)| {
         let mut shape = group.clip.shape;
         if shape.vee.is_none() {
             shape.seat_radius_mm += 0.5 * by_mm(letter);
@@ -222,7 +222,7 @@ fn moved_seats(groups: &[ClipGroup], by_mm: impl Fn(char) -> f64) -> Vec<ClipGro
     moved.collect()
 }
 
-/// A ladder of coupons about the steps that the trials ask for.
+/// Returns coupons in steps around the seat corrections that the trials found.
 fn tried_coupons(
     brief: &CouponBrief<'_>,
     found: &MountAndFamily<'_>,
@@ -235,8 +235,8 @@ fn tried_coupons(
     coupon_set(brief, &sizes, &mount, &steps).map_err(|error| Failure::Coupons(error).into())
 }
 
-/// Limits of the clips, with the part of the aim that the mount's seat (mm) leaves.
-fn beside_the_mount(clip_limits: &DesignLimits, mount_seat_mm: f64) -> DesignLimits {
+/// Returns the limits of the clips, with the aim's allowance less the mount's offset (mm).
+fn limits_less_mount_offset(clip_limits: &DesignLimits, mount_seat_mm: f64) -> DesignLimits {
     let aim_within_mm = clip_limits.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0));
     DesignLimits { aim_within_mm, ..clip_limits.clone() }
 }

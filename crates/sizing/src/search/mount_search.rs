@@ -9,7 +9,7 @@ use crate::{
     limits::margin::{Margin, aim_margin, hold_margin, load_margin},
     model::clip_context::ClipContext,
     model::load_and_hold::{Correction, InsertionLoads, Retention},
-    model::mount_estimate::MountEstimator,
+    model::mount_estimator::MountEstimator,
     model::mount_model::MountModel,
     model::response::{Response, prefetch_runs},
     once_map::{BitKey, OnceMap},

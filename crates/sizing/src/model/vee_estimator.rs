@@ -52,7 +52,7 @@ impl VeeEstimator {
     /// Rest on the flats of a barrel whose axis has risen, and the direction in which the free lips touch it, rad from
     /// straight down.
     pub(crate) fn rest(&self, barrel: &PreparedBarrel, rise_mm: f64) -> (SeatRest, f64) {
-        let (interference_mm, touched_rad) = barrel.at_lip(rise_mm, self.lip);
+        let (interference_mm, touched_rad) = barrel.lip_interference(rise_mm, self.lip);
         // All of what the lips are pressed back: the rise is in it.
         let support = RestSupport::Edges { flank_rad: self.flank_rad() };
         (SeatRest { interference_mm, rise_mm: 0.0, support }, touched_rad)

@@ -1,4 +1,4 @@
-//! A clip prepared for closed-form estimates.
+//! Closed-form estimates of one clip for many barrels.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -8,16 +8,16 @@ use gripwright_mechanics::{
 use gripwright_section::{Curve, Point, RoundClip};
 
 use crate::{
-    limits::design_limits::DesignLimits, model::barrel::PreparedBarrel, model::vee_estimate::VeeEstimator,
+    limits::design_limits::DesignLimits, model::barrel::PreparedBarrel, model::vee_estimator::VeeEstimator,
     shape::clip_geometry::ClipGeometry, shape::clip_shape::ClipShape,
 };
 
-/// A clip prepared for estimates, with its arm at the mean of its drafted walls.
+/// Closed-form estimator of one clip. Draft is replaced by the mean inset of the drafted faces.
 #[derive(Clone, Debug)]
 pub(crate) struct ClipEstimator {
     seat: Seat,
     shape: ClipShape,
-    /// The wall at the parting plane is thicker than the mean, and strained more by as much.
+    /// Ratio of the wall at the parting plane to the mean wall. The strain is greater there by this factor.
     strain_factor: f64,
 }
 
@@ -29,7 +29,7 @@ enum Seat {
 }
 
 impl ClipEstimator {
-    /// `None` when the clip cannot be drawn.
+    /// Returns the estimator, or `None` if the clip cannot be drawn.
     pub(crate) fn new(
         shape: &ClipShape,
         pad_half_width_mm: f64,
@@ -51,7 +51,7 @@ impl ClipEstimator {
     fn round(shape: &ClipShape, clip: &RoundClip, length_mm: f64, limits: &DesignLimits) -> Option<Self> {
         let pad_rad = clip.root_angle_rad().ok()?;
         let (lip, lip_radius) = clip.lip_round().ok()?;
-        // Half way to the ends the faces stand where they stand on average.
+        // The inset of a drafted face grows linearly toward the ends, so its mean is half of the inset there.
         let inset = 0.5 * limits.end_inset_mm(length_mm);
         let lost = inset * limits.drafted_faces();
         let seat_inset = inset * (limits.drafted_faces() - 1.0);
@@ -72,24 +72,24 @@ impl ClipEstimator {
         })
     }
 
-    /// Height of a barrel's axis above its place in the drawing by the closed forms, mm.
+    /// Estimated height of a barrel's axis above its nominal position, mm.
     pub(crate) fn rise_mm(&self, barrel: &PreparedBarrel) -> f64 {
         match &self.seat {
-            Seat::Round { seat_radius_mm, .. } if !barrel.as_round => barrel.radius_mm - seat_radius_mm,
+            Seat::Round { seat_radius_mm, .. } if !barrel.rests_like_round => barrel.radius_mm - seat_radius_mm,
             Seat::Round { seat_radius_mm, pad_rad, .. } => {
                 SeatRest::round(*seat_radius_mm, barrel.radius_mm, *pad_rad).rise_mm
             }
-            Seat::Vee(model) => model.rise_mm(barrel.in_vee_mm(model.flank_rad())),
+            Seat::Vee(model) => model.rise_mm(barrel.round_radius_in_vee_mm(model.flank_rad())),
         }
     }
 
-    /// Estimates for a barrel. `None` when the clip cannot take it.
+    /// Returns the estimates for a barrel, or `None` if the clip cannot grip it.
     pub(crate) fn estimate(&self, barrel: &PreparedBarrel, length_mm: f64, limits: &DesignLimits) -> Option<Estimate> {
         let rigid = &barrel.rigid;
         let side = match &self.seat {
-            Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.as_round => {
-                let (interference_mm, wrap_rad) = barrel.at_lip(self.rise_mm(barrel), *lip);
-                // The corner at the bottom carries it in the middle of the floor.
+            Seat::Round { arm, strain_from_mm, lip, .. } if !barrel.rests_like_round => {
+                let (interference_mm, wrap_rad) = barrel.lip_interference(self.rise_mm(barrel), *lip);
+                // A hexagon with a corner down rests on that corner, in the middle of the floor.
                 let rest = SeatRest { interference_mm, rise_mm: 0.0, support: RestSupport::Edges { flank_rad: 0.0 } };
                 ClipSide { arm, rigid, wrap_rad, strain_from_mm: *strain_from_mm, rest }
             }
