@@ -14,18 +14,18 @@ use crate::{
     role::Role,
 };
 
-/// Greatest number of biarcs in a quadrant. The error falls with the cube of this number, so a finer tolerance is a
-/// mistake.
+/// Greatest number of biarcs in a quadrant. The error falls with the cube of this number, so a tolerance that needs more
+/// is a mistake in the input.
 const MAX_BIARCS: usize = 64;
-/// Integration intervals over a quadrant. The nodes need only be near their best positions.
-const INTERVALS: usize = 512;
-/// Number of points of an arc at which its distance to the ellipse is measured.
-const SAMPLES: usize = 8;
-/// Share of the tolerance that the greatest of these distances may use; a maximum between two points is at most 2 %
+/// Number of integration intervals over a quadrant. The nodes need only be near their best positions.
+const INTEGRATION_INTERVALS: usize = 512;
+/// Number of intervals between the points of an arc at which its distance to the ellipse is computed.
+const ERROR_SAMPLES: usize = 8;
+/// Share of the tolerance that the greatest of these distances may use: between two points, the distance is at most 2 %
 /// higher.
 const TOLERANCE_SHARE: f64 = 0.97;
-/// Number of positions of a biarc's middle joint that are tried before the best one is refined.
-const TRIES: usize = 8;
+/// Number of positions of a biarc's joint that are tried before the best one is refined.
+const JOINT_TRIALS: usize = 8;
 
 /// Reason why an ellipse cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -48,7 +48,7 @@ pub enum EllipseError {
         /// Height given, mm.
         height_mm: f64,
     },
-    /// The arcs make no closed outline.
+    /// The arcs do not form a closed outline.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
@@ -59,19 +59,19 @@ pub enum EllipseError {
 /// symmetric in both axes, and exact at the four vertices. It uses the fewest biarcs that keep the tolerance. Equal axes
 /// give a circle.
 pub fn ellipse(width_mm: f64, height_mm: f64, tolerance_mm: f64) -> Result<Outline, EllipseError> {
-    let fits = |axis: f64| axis.is_finite() && axis > 0.0;
-    if !(fits(width_mm) && fits(height_mm)) {
+    let is_length = |axis: f64| axis.is_finite() && axis > 0.0;
+    if !(is_length(width_mm) && is_length(height_mm)) {
         return Err(EllipseError::Axes { width_mm, height_mm });
     }
-    let refused = EllipseError::Tolerance { tolerance_mm, width_mm, height_mm };
+    let unreachable = EllipseError::Tolerance { tolerance_mm, width_mm, height_mm };
     if tolerance_mm.is_nan() || tolerance_mm <= 0.0 {
-        return Err(refused);
+        return Err(unreachable);
     }
     if (width_mm - height_mm).abs() <= 0.0 {
-        return circle(width_mm).map_err(|_| refused);
+        return circle(width_mm).map_err(|_| unreachable);
     }
     let exact = Ellipse { x: 0.5 * width_mm, y: 0.5 * height_mm };
-    let quadrant = (1..=MAX_BIARCS).find_map(|count| exact.quadrant(count, tolerance_mm)).ok_or(refused)?;
+    let quadrant = (1..=MAX_BIARCS).find_map(|count| exact.quadrant(count, tolerance_mm)).ok_or(unreachable)?;
     let curves = mirrored_to_all_quadrants(&quadrant);
     Ok(Outline::new(curves.into_iter().map(|c| Segment::new(c, Role::Body)).collect())?)
 }
@@ -94,7 +94,7 @@ struct Ellipse {
 
 impl Ellipse {
     /// Point at the eccentric angle with the given cosine and sine, and the outward unit normal there.
-    fn at(self, cos_sin: Point) -> (Point, Point) {
+    fn point_and_normal(self, cos_sin: Point) -> (Point, Point) {
         let normal = Point::new(cos_sin.x * self.y, cos_sin.y * self.x);
         (Point::new(cos_sin.x * self.x, cos_sin.y * self.y), normal * (1.0 / normal.length()))
     }
@@ -103,7 +103,7 @@ impl Ellipse {
     fn quadrant(self, count: usize, tolerance: f64) -> Option<Vec<Arc>> {
         let mut arcs = Vec::with_capacity(2 * count);
         for ends in self.nodes(count).windows(2) {
-            let (middle, error) = minimum(TRIES, |t| self.error(&self.biarc(ends[0], ends[1], t)));
+            let (middle, error) = minimum(JOINT_TRIALS, |t| self.greatest_error(&self.biarc(ends[0], ends[1], t)));
             if error.is_nan() || error > TOLERANCE_SHARE * tolerance {
                 return None;
             }
@@ -117,20 +117,20 @@ impl Ellipse {
     /// The error of a biarc grows with the change of curvature along it and with the square of its length. Equal shares
     /// of ∫ |dκ/ds|^⅓ ds therefore give equal errors.
     fn nodes(self, count: usize) -> Vec<Point> {
-        let angle = |k: usize| FRAC_PI_2 * k as f64 / INTERVALS as f64;
+        let angle = |k: usize| FRAC_PI_2 * k as f64 / INTEGRATION_INTERVALS as f64;
         let weight = |t: f64| {
             let speed = (self.x * t.sin()).hypot(self.y * t.cos());
             // dκ/ds = 3 x y (y² − x²) sin t cos t / v⁶, of which the constant factors do not matter.
             (t.sin() * t.cos() / speed.powi(6)).cbrt() * speed
         };
         let mut sums = vec![0.0];
-        for k in 0..INTERVALS {
+        for k in 0..INTEGRATION_INTERVALS {
             sums.push(sums[k] + weight(0.5 * (angle(k) + angle(k + 1))));
         }
         let mut nodes = vec![Point::new(1.0, 0.0)];
         for node in 1..count {
-            let target = sums[INTERVALS] * node as f64 / count as f64;
-            let k = sums.partition_point(|sum| *sum <= target).clamp(1, INTERVALS) - 1;
+            let target = sums[INTEGRATION_INTERVALS] * node as f64 / count as f64;
+            let k = sums.partition_point(|sum| *sum <= target).clamp(1, INTEGRATION_INTERVALS) - 1;
             let within = (target - sums[k]) / (sums[k + 1] - sums[k]);
             nodes.push(Point::unit(angle(k) + (angle(k + 1) - angle(k)) * within));
         }
@@ -143,13 +143,13 @@ impl Ellipse {
     /// The path from one end to the other along the radii gives r₁ (m − n₀) + r₂ (n₁ − m) = p₁ − p₀ with the normals
     /// n₀, m and n₁: two equations for the two radii.
     fn biarc(self, first: Point, last: Point, middle: f64) -> [Arc; 2] {
-        let ((from, from_normal), (to, to_normal)) = (self.at(first), self.at(last));
+        let ((from, from_normal), (to, to_normal)) = (self.point_and_normal(first), self.point_and_normal(last));
         let angles = [from_normal.angle(), from_normal.angle() + from_normal.cross(to_normal).asin()];
         let turn = if from_normal.dot(to_normal) > 0.0 { angles[1] - angles[0] } else { FRAC_PI_2 };
         let joint = angles[0] + turn * middle;
         let (one, two) = (Point::unit(joint) - from_normal, to_normal - Point::unit(joint));
-        let across = to - from;
-        let radii = [across.cross(two) / one.cross(two), one.cross(across) / one.cross(two)];
+        let chord = to - from;
+        let radii = [chord.cross(two) / one.cross(two), one.cross(chord) / one.cross(two)];
         [
             Arc { centre: from - from_normal * radii[0], radius: radii[0], from: angles[0], to: joint },
             Arc { centre: to - to_normal * radii[1], radius: radii[1], from: joint, to: to_normal.angle() },
@@ -157,14 +157,14 @@ impl Ellipse {
     }
 
     /// Greatest distance between the arcs and the ellipse; infinite if an arc is not convex.
-    fn error(self, arcs: &[Arc; 2]) -> f64 {
+    fn greatest_error(self, arcs: &[Arc; 2]) -> f64 {
         if !arcs.iter().all(|arc| arc.radius > 0.0 && arc.to > arc.from) {
             return f64::INFINITY;
         }
         let mut greatest: f64 = 0.0;
         for arc in arcs {
-            for k in 0..=SAMPLES {
-                let direction = arc.from + (arc.to - arc.from) * k as f64 / SAMPLES as f64;
+            for k in 0..=ERROR_SAMPLES {
+                let direction = arc.from + (arc.to - arc.from) * k as f64 / ERROR_SAMPLES as f64;
                 greatest = greatest.max(self.distance(arc.centre + Point::unit(direction) * arc.radius).abs());
             }
         }
@@ -182,7 +182,7 @@ impl Ellipse {
             let change = (yy - xx) * (cos * cos - sin * sin) + p.x * self.x * cos + p.y * self.y * sin;
             t -= slope / change;
         }
-        let (foot, normal) = self.at(Point::unit(t));
+        let (foot, normal) = self.point_and_normal(Point::unit(t));
         (p - foot).dot(normal)
     }
 }
@@ -192,15 +192,15 @@ fn mirrored_to_all_quadrants(quadrant: &[Arc]) -> Vec<Curve> {
     let last = quadrant.len() - 1;
     let (side, top) = (quadrant[0], quadrant[last]);
     let inner = || quadrant[1..last].iter();
-    let flat = |x: f64, y: f64, arc: &Arc| Point::new(x * arc.centre.x, y * arc.centre.y);
+    let mirrored_centre = |x: f64, y: f64, arc: &Arc| Point::new(x * arc.centre.x, y * arc.centre.y);
     let mut curves = vec![Curve::arc(Point::new(side.centre.x, 0.0), side.radius, -side.to, 2.0 * side.to)];
-    curves.extend(inner().map(|a| Curve::arc(flat(1.0, 1.0, a), a.radius, a.from, a.to - a.from)));
+    curves.extend(inner().map(|a| Curve::arc(mirrored_centre(1.0, 1.0, a), a.radius, a.from, a.to - a.from)));
     curves.push(Curve::arc(Point::new(0.0, top.centre.y), top.radius, top.from, PI - 2.0 * top.from));
-    curves.extend(inner().rev().map(|a| Curve::arc(flat(-1.0, 1.0, a), a.radius, PI - a.to, a.to - a.from)));
+    curves.extend(inner().rev().map(|a| Curve::arc(mirrored_centre(-1.0, 1.0, a), a.radius, PI - a.to, a.to - a.from)));
     curves.push(Curve::arc(Point::new(-side.centre.x, 0.0), side.radius, PI - side.to, 2.0 * side.to));
-    curves.extend(inner().map(|a| Curve::arc(flat(-1.0, -1.0, a), a.radius, a.from - PI, a.to - a.from)));
+    curves.extend(inner().map(|a| Curve::arc(mirrored_centre(-1.0, -1.0, a), a.radius, a.from - PI, a.to - a.from)));
     curves.push(Curve::arc(Point::new(0.0, -top.centre.y), top.radius, top.from - PI, PI - 2.0 * top.from));
-    curves.extend(inner().rev().map(|a| Curve::arc(flat(1.0, -1.0, a), a.radius, -a.to, a.to - a.from)));
+    curves.extend(inner().rev().map(|a| Curve::arc(mirrored_centre(1.0, -1.0, a), a.radius, -a.to, a.to - a.from)));
     curves
 }
 
@@ -209,7 +209,7 @@ mod tests {
     use super::*;
 
     /// Greatest distance from 8,000 points of the true ellipse to the outline, by the outline's own exact distance.
-    fn measured(outline: &Outline, width: f64, height: f64) -> f64 {
+    fn greatest_distance(outline: &Outline, width: f64, height: f64) -> f64 {
         (0..8000).fold(0.0, |greatest: f64, k| {
             let (sin, cos) = (f64::from(k) * PI / 4000.0).sin_cos();
             greatest.max(outline.nearest(Point::new(0.5 * width * cos, 0.5 * height * sin)).distance_mm.abs())
@@ -218,7 +218,7 @@ mod tests {
 
     fn check(width: f64, height: f64, tolerance: f64) -> usize {
         let outline = ellipse(width, height, tolerance).unwrap();
-        let error = measured(&outline, width, height);
+        let error = greatest_distance(&outline, width, height);
         assert!(error <= tolerance, "{width} by {height}: {error:e}");
         let (area, perimeter) = (PI * width * height / 4.0, outline.perimeter_mm());
         assert!((outline.area_mm2() - area).abs() <= perimeter * tolerance);

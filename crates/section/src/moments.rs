@@ -2,15 +2,15 @@
 //!
 //! Green's theorem turns the integrals over the region into integrals along the outline. They use eight Gauss points
 //! for each line and for each half radian of arc. Along a line the integrands are polynomials of degree four or less, for
-//! which the rule is exact. Along such a short arc the rule is exact to rounding. The textbook formulas for arcs
-//! subtract fourth powers of the radius and lose all digits on flat arcs; this method does not.
+//! which the rule is exact. Along such a short arc the rule is exact to rounding. Textbook formulas for arcs
+//! subtract fourth powers of the radius and lose all digits on flat arcs. This method does not.
 
 use crate::{curve::Curve, outline::Outline, point::Point};
 
 /// Longest arc (rad) for one set of Gauss points.
 const PIECE_RAD: f64 = 0.5;
 
-/// Nodes and weights of the eight-point Gauss–Legendre rule on [−1, 1], one of each pair ±x.
+/// Nodes and weights of the eight-point Gauss–Legendre rule on [−1, 1]; each node x stands for the pair ±x.
 /// Source: Abramowitz and Stegun, *Handbook of Mathematical Functions*, table 25.4.
 const GAUSS: [(f64, f64); 4] = [
     (0.183_434_642_495_649_8, 0.362_683_783_378_362),

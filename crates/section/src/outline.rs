@@ -3,7 +3,7 @@
 use crate::{curve::Curve, point::Point, role::Role};
 
 /// Greatest gap (mm) between the end of one segment and the start of the next that counts as joined.
-/// The builders of this crate join to rounding error; 1e-9 mm allows for that and for nothing else.
+/// The builders of this crate join segments to within rounding error, which this tolerance allows.
 pub const JOIN_TOLERANCE_MM: f64 = 1e-9;
 
 /// Greatest sweep of an arc (rad): a full circle with an allowance for rounding.
@@ -19,16 +19,16 @@ pub struct Segment {
 }
 
 impl Segment {
-    /// A segment from its curve and role.
+    /// Creates a segment from its curve and role.
     pub const fn new(curve: Curve, role: Role) -> Self {
         Self { curve, role }
     }
 }
 
-/// Reason why a chain of segments is no outline.
+/// Reason why a chain of segments does not form an outline.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum OutlineError {
-    /// Fewer segments than can enclose an area.
+    /// There are too few segments to enclose an area.
     #[error("an outline needs at least two segments, found {0}")]
     TooFew(usize),
     /// A segment has no length, or a coordinate that is not finite.
@@ -94,7 +94,7 @@ impl Outline {
         Ok(Self { segments })
     }
 
-    /// The segments in order of travel.
+    /// Segments in the order of travel.
     pub fn segments(&self) -> &[Segment] {
         &self.segments
     }

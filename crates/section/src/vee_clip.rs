@@ -51,13 +51,13 @@ pub struct VeeClip {
     pub back: ClipBack,
 }
 
-/// Least height of the block's straight side, mm: draft and chamfer shorten it.
+/// Least height of the block's straight side, mm. Draft and chamfer shorten this side, so it needs a reserve.
 const BLOCK_SIDE_MM: f64 = 1.0;
-/// Least height of the block's straight side, as a multiple of the wall: a thick wall allows more draft, and the side
-/// must allow it as well.
+/// Least height of the block's straight side, as a multiple of the wall. A thick wall allows more draft, for which the
+/// side needs height as well.
 const BLOCK_SIDE_OVER_WALL: f64 = 0.3;
 
-/// Right fillet, and the block above the neck if the flats reach beyond the neck.
+/// Root of the right arm: its fillet, and the block above the neck if the flats reach beyond the neck.
 struct ArmRoot {
     fillet: ArmFillet,
     block: Option<VeeBlock>,
@@ -80,17 +80,17 @@ impl VeeClip {
         let mut right = vec![Segment::new(arm, Role::ArmBack)];
         right.extend_from_slice(&lip.segments);
         let [_, flat, closing] = self.inner_face()?;
-        let down = [closing, flat].map(|c| Segment::new(c.reversed(), Role::Seat));
+        let seat = [closing, flat].map(|c| Segment::new(c.reversed(), Role::Seat));
         let lean = self.lean_rad();
-        let round = Curve::arc(self.root_centre(), self.root_radius_mm, lean - FRAC_PI_2, -2.0 * lean);
+        let root_arc = Curve::arc(self.root_centre(), self.root_radius_mm, lean - FRAC_PI_2, -2.0 * lean);
         let mut segments = match root.block {
             Some(block) => clip_back::segments_with_block(&self.back, block, left_fillet, fillet),
             None => clip_back::segments(&self.back, self.floor_y(), left_fillet, fillet),
         };
         segments.extend_from_slice(&right);
-        segments.extend_from_slice(&down);
-        segments.push(Segment::new(round, Role::Seat));
-        segments.extend(lip::mirrored_segments(&down));
+        segments.extend_from_slice(&seat);
+        segments.push(Segment::new(root_arc, Role::Seat));
+        segments.extend(lip::mirrored_segments(&seat));
         segments.extend(lip::mirrored_segments(&right));
         Ok(Outline::new(segments)?)
     }
@@ -102,7 +102,7 @@ impl VeeClip {
 
     /// Inner face of the right arm from the middle of the root: half of the root's arc, the flat, and the closing arc.
     pub fn inner_face(&self) -> Result<[Curve; 3], ClipError> {
-        self.check()?;
+        self.check_dimensions()?;
         let lean = self.lean_rad();
         let root = Curve::arc(self.root_centre(), self.root_radius_mm, -FRAC_PI_2, lean);
         let flat = Curve::line(root.end(), self.flat_end());
@@ -150,7 +150,7 @@ impl VeeClip {
 
     /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
-        self.check()?;
+        self.check_dimensions()?;
         let root = self.arm_root()?;
         Ok(match root.block {
             Some(block) => block.flat_y(&self.back),
@@ -182,18 +182,19 @@ impl VeeClip {
 
     /// Circle of the arm's outer face: tangent to the outside of the flat's wall, with the lip's wall at the arm's end.
     fn outer_circle(&self) -> Circle {
-        let root = self.closing_radius_mm + self.root_wall_mm;
-        let lip = self.closing_radius_mm + self.lip_wall_mm;
-        let turn = (self.half_wrap_rad - self.lean_rad()).cos();
-        let shift = (root * root - lip * lip) / (2.0 * (root - lip * turn));
-        Circle { centre: self.closing_centre() + self.flat_normal() * shift, radius: root - shift }
+        let root_radius = self.closing_radius_mm + self.root_wall_mm;
+        let lip_radius = self.closing_radius_mm + self.lip_wall_mm;
+        let turn_cos = (self.half_wrap_rad - self.lean_rad()).cos();
+        let shift =
+            (root_radius * root_radius - lip_radius * lip_radius) / (2.0 * (root_radius - lip_radius * turn_cos));
+        Circle { centre: self.closing_centre() + self.flat_normal() * shift, radius: root_radius - shift }
     }
 
     fn floor_y(&self) -> f64 {
         self.root_centre().y - self.root_radius_mm - self.root_wall_mm
     }
 
-    fn check(&self) -> Result<(), ClipError> {
+    fn check_dimensions(&self) -> Result<(), ClipError> {
         all_positive(&[
             ("the vee's angle", self.angle_rad),
             ("the height of the axis", self.axis_mm),
@@ -214,7 +215,7 @@ impl VeeClip {
     }
 
     fn right_lip(&self) -> Result<Lip, ClipError> {
-        self.check()?;
+        self.check_dimensions()?;
         let arm = ArmEnd {
             inner: Circle { centre: self.closing_centre(), radius: self.closing_radius_mm },
             outer: self.outer_circle(),
@@ -226,7 +227,7 @@ impl VeeClip {
     /// Fillet and block. The block or the pad backs the arms at least up to the end of the flats, so that the flats do not
     /// deflect.
     fn arm_root(&self) -> Result<ArmRoot, ClipError> {
-        self.check()?;
+        self.check_dimensions()?;
         let (fillet, neck) = (self.back.fillet_mm(), self.back.neck_half_width_mm());
         let normal = self.flat_normal();
         let centre = self.flat_end() + normal * (self.root_wall_mm + fillet);
