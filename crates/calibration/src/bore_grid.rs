@@ -1,8 +1,8 @@
-//! Grid of bore errors, and the distributions that smooth likelihoods on it.
+//! Grid of bore errors, and the distributions by which likelihoods on it are smoothed.
 
 use crate::{gaussian_kernel::GaussianKernel, grid_axis::GridAxis, prior::Prior};
 
-/// A possible scatter of the printer.
+/// A possible scatter of the printer, with its prior probability.
 pub(crate) struct ScatterLevel {
     /// Factor on the stated scatter of the printer.
     pub(crate) factor: f64,
@@ -10,19 +10,19 @@ pub(crate) struct ScatterLevel {
     pub(crate) probability: f64,
 }
 
-/// Rows that disagree with each other say that the printer scatters more than stated. An assumption, no source.
+/// Levels of the printer's scatter: contradictory rows are evidence of more scatter than stated. An assumption, no source.
 pub(crate) const SCATTER_LEVELS: [ScatterLevel; 3] = [
     ScatterLevel { factor: 1.0, probability: 0.90 },
     ScatterLevel { factor: 2.0, probability: 0.08 },
     ScatterLevel { factor: 4.0, probability: 0.02 },
 ];
-/// A printer without any scatter would leave steps that no grid can carry.
+/// Least scatter, mm: without scatter, likelihoods would have steps that a grid cannot represent.
 const LEAST_SCATTER_MM: f64 = 0.005;
 
-/// Grid of bore errors with its smoothing kernels, laid for a prior.
+/// Grid of bore errors with its smoothing kernels, sized for a prior.
 pub(crate) struct BoreGrid<'a> {
     pub(crate) prior: &'a Prior,
-    /// Errors of bore, mm.
+    /// Bore errors, mm.
     pub(crate) axis: GridAxis,
     /// Distribution of a size's own error.
     pub(crate) size_kernel: GaussianKernel,
@@ -41,7 +41,7 @@ pub(crate) struct Scatter {
 impl<'a> BoreGrid<'a> {
     pub(crate) fn new(prior: &'a Prior) -> Self {
         let stated_scatter_mm = prior.scatter_sd_mm.max(LEAST_SCATTER_MM);
-        // Half of the narrowest spread that is smoothed on it.
+        // Half of the narrowest spread that is smoothed on the grid.
         let step = 0.5 * stated_scatter_mm.min(prior.size_error_sd_mm).max(0.004);
         let axis = GridAxis::with_step(0.0, prior.error_reach_mm(), step);
         let scatter = |level: ScatterLevel| {

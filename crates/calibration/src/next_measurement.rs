@@ -1,7 +1,7 @@
 //! Finds the most informative measurement of stiffness and friction, while they are known poorly.
 //!
-//! Forces and drags count as jointly normal with the logarithms of stiffness and friction. The best measurement reduces
-//! their variances most, each relative to the variance at which it counts as well known.
+//! The logarithms of forces, stiffness and friction are treated as jointly normal. The best measurement reduces the
+//! variances of stiffness and friction most. Each is counted relative to the variance at which it is well known.
 
 use gripwright_input::TrialOutcome;
 
@@ -13,17 +13,18 @@ use crate::{
     size_model::CouponPrediction,
 };
 
-/// Stiffness and friction are known well enough when half of the central 90 % interval is no more than these shares. An
+/// Uncertainty at which stiffness and friction count as well known: half of the central 90 % interval, as a share. An
 /// assumption, no source.
 const WELL_KNOWN: [f64; 2] = [0.10, 0.15];
 /// Half of the central 90 % interval in standard deviations.
 const HALF_INTERVAL_IN_SDS: f64 = 1.645;
-/// Change of the seat over which the growth of a force is taken, mm.
+/// Change of the seat over which the sensitivity of a force is computed, mm.
 const SEAT_CHANGE_MM: f64 = 0.02;
-/// Materials that are less probable are left out.
+/// Materials with a lower probability are ignored.
 const LEAST_WEIGHT: f64 = 1e-6;
 
-/// Finds the next measurement. `None` if both numbers are known well enough or the finished part does not depend on them.
+/// Finds the next measurement. Returns `None` if stiffness and friction are well known, or if the finished part does not
+/// depend on them.
 pub(crate) fn next_measurement(
     problem: &FitProblem<'_>,
     grid: &PosteriorGrid,
@@ -39,7 +40,7 @@ pub(crate) fn next_measurement(
     }
     let materials = grid.materials().into_iter().filter(|m| m.weight > LEAST_WEIGHT).collect();
     let value = MeasurementValue { materials, poorly_known, force_log_sd: problem.prior.force_log_sd };
-    // Force over load of a drag is the friction itself.
+    // A drag test measures the friction directly: its force over its load.
     let mut best = (value.gain(|k| Some(value.materials[k].friction), 0.0)?, Measurement::Drag);
     for size in 0..problem.sizes.len().min(posterior.sizes.len()) {
         for (gain, measurement) in force_gains(problem, posterior, size, &value) {
@@ -52,22 +53,22 @@ pub(crate) fn next_measurement(
     Some(NextMeasurement { stiffness_uncertainty, friction_uncertainty, best: best.1 })
 }
 
-/// Materials by which a measurement is valued.
+/// Value of a measurement: the materials over which it is averaged, and the parameters that it should narrow.
 struct MeasurementValue {
     materials: Vec<WeightedMaterial>,
-    /// Stiffness, friction.
+    /// For stiffness and friction: true if it is poorly known.
     poorly_known: [bool; 2],
     force_log_sd: f64,
 }
 
 impl MeasurementValue {
-    /// Expected value over all materials of a number that is read by the index of the material.
+    /// Expected value over all materials of a number that `read` gives by the index of the material.
     fn mean(&self, read: impl Fn(usize) -> f64) -> f64 {
         let total: f64 = self.materials.iter().map(|m| m.weight).sum();
         self.materials.iter().enumerate().map(|(k, m)| m.weight * read(k)).sum::<f64>() / total
     }
 
-    /// Sum of the variances that a force would take away, relative to those of well-known numbers.
+    /// Expected reduction of variance by measuring a force, relative to the variances of well-known parameters.
     ///
     /// `force_n` gives the force by the index of the material; `other_variance` is the variance of its logarithm from
     /// other unknowns. `None` if the force is not known for every material.
@@ -116,7 +117,7 @@ fn force_gains(
                     ForceKind::Slide => forces.slide_n,
                 })
             };
-            // The bore is not known either.
+            // The bore is uncertain too, and a force depends on it.
             let [narrower, wider] = [-SEAT_CHANGE_MM, SEAT_CHANGE_MM]
                 .map(|change| force(&middle, seat + change).unwrap_or(0.0).max(1e-9).ln());
             let bore_variance = (unknown_mm * (wider - narrower) / (2.0 * SEAT_CHANGE_MM)).powi(2);
@@ -139,7 +140,7 @@ struct MeasurableCoupon {
 fn measurable_coupons(pieces: &[PrintedPiece], size: usize) -> Vec<MeasurableCoupon> {
     let mut out: Vec<MeasurableCoupon> = Vec::new();
     for piece in pieces.iter().filter(|piece| piece.size == size) {
-        for row in piece.rows.iter().filter(|row| stayed_in(row.outcome)) {
+        for row in piece.rows.iter().filter(|row| tool_stayed_in(row.outcome)) {
             let coupon = MeasurableCoupon { tool_slot: row.tool_slot, step_mm: piece.step_mm };
             if !out.contains(&coupon) {
                 out.push(coupon);
@@ -149,6 +150,6 @@ fn measurable_coupons(pieces: &[PrintedPiece], size: usize) -> Vec<MeasurableCou
     out
 }
 
-fn stayed_in(outcome: TrialOutcome) -> bool {
+fn tool_stayed_in(outcome: TrialOutcome) -> bool {
     matches!(outcome, TrialOutcome::Loose | TrialOutcome::Good | TrialOutcome::Tight)
 }

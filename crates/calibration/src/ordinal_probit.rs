@@ -1,4 +1,4 @@
-//! Ordinal probit: probabilities of ordered outcomes from a latent number and thresholds.
+//! Ordinal probit: probabilities of ordered outcomes from a latent variable and thresholds.
 //!
 //! This is the only probit of the crate. Go/no-go series, outcomes in words and the odds of a finished part all use it.
 
@@ -13,12 +13,12 @@ pub(crate) struct Threshold {
 }
 
 impl Threshold {
-    /// Probability that a number known to be at `latent`, with a scatter of its own, lies below the threshold.
+    /// Probability that a normal variable with mean `latent` and standard deviation `scatter` lies below the threshold.
     pub(crate) fn probability_below(self, latent: f64, scatter: f64) -> f64 {
         cumulative(self.standardised(latent, scatter))
     }
 
-    /// The same from a table.
+    /// Like [`Threshold::probability_below`], but interpolated from a table, which is faster.
     pub(crate) fn probability_below_from_table(self, latent: f64, scatter: f64) -> f64 {
         cumulative_from_table(self.standardised(latent, scatter))
     }
@@ -28,10 +28,11 @@ impl Threshold {
     }
 }
 
-/// Probabilities of the outcomes that descending thresholds separate: the first lies above all of them. `M` is `N` + 1.
+/// Returns the probabilities of the outcomes that descending thresholds separate; the first outcome lies above all of
+/// them. `M` is `N` + 1.
 ///
-/// Thresholds of different standard deviations would cross in their tails. There the outcome between them gets no
-/// probability, so that all outcomes sum to one.
+/// Thresholds of different standard deviations cross in their tails. There the outcome between them gets probability
+/// zero, so that the sum is one.
 pub(crate) fn outcome_probabilities<const N: usize, const M: usize>(
     descending: &[Threshold; N],
     latent: f64,

@@ -30,29 +30,29 @@ pub struct Prior {
 
 /// Bore error of a filament printer that was set up with care. Common practice, no source.
 const COMMON_ERROR_SD_MM: f64 = 0.12;
-/// Variation of that error from diameter to diameter. Common practice, no source.
+/// Variation of the bore error from diameter to diameter. Common practice, no source.
 const SIZE_ERROR_SD_MM: f64 = 0.04;
 /// Callipers in a bore with a slit. Common practice, no source.
 const BORE_READING_SD_MM: f64 = 0.03;
 /// A luggage scale that is read by eye. Common practice, no source.
 const FORCE_LOG_SD: f64 = 0.10;
-/// Variation between people who judge a push or a hold. An assumption: no source.
+/// Variation between people who judge a push or a hold. An assumption, no source.
 const JUDGEMENT_LOG_SD: f64 = 0.25;
-/// As in adaptive psychometrics, where 0.01 to 0.02 is usual (the QUEST notes of Psychtoolbox).
+/// Lapse rate as in adaptive psychometrics, where 0.01 to 0.02 is usual (the QUEST notes of Psychtoolbox).
 const LAPSE_RATE: f64 = 0.02;
-/// No material file knows a modulus or a friction better than this.
+/// Least standard deviation of the logarithm of stiffness or friction: no material file is more accurate.
 const LEAST_LOG_SD: f64 = 0.05;
 
-/// Share of printers that were never set up. An assumption, no source. Without it a coupon that is far off would sooner be
-/// taken for an outlier.
+/// Share of printers that were never set up. An assumption, no source. Without it, a coupon that is
+/// far off would count as an outlier.
 const MISADJUSTED_SHARE: f64 = 0.05;
 /// Factor on the common error of such a printer. An assumption, no source.
 const MISADJUSTED_FACTOR: f64 = 3.0;
 
 impl Prior {
-    /// From the spec: the scatter of the printer and the ranges of the printed material.
+    /// Returns the prior of a spec, from the scatter of its printer and the ranges of its printed material.
     ///
-    /// A range of a material counts as a central 95 % interval.
+    /// A range of a material is taken as a central 95 % interval.
     pub fn from_spec(spec: &Spec) -> Self {
         let material = &spec.material.print;
         let log_sd = |least: f64, greatest: f64| (0.25 * (greatest / least).ln()).max(LEAST_LOG_SD);
@@ -82,7 +82,7 @@ impl Prior {
 }
 
 impl Default for Prior {
-    /// The usual printer and person, and round figures for scatter and material. Assumptions, no source.
+    /// Returns the prior of a usual printer and user, with round figures for scatter and material. Assumptions, no source.
     fn default() -> Self {
         Self {
             common_error_sd_mm: COMMON_ERROR_SD_MM,

@@ -1,8 +1,8 @@
 //! Likelihood of all pieces of one size over its bore error, at one hypothesis.
 //!
-//! A barrel that is known within a range may be anywhere in it, and all barrels of a size that were tried count as off
-//! alike. Outcomes then depend on the seat's error less the barrel's, and the barrel's distribution spreads that likelihood
-//! into one of the bore error.
+//! A barrel may lie anywhere within its stated range. All barrels that were tried in one size are assumed to have the same
+//! error. Outcomes then depend on the bore error minus the barrel's error. Smoothing with the distribution of the barrel's
+//! error gives the likelihood of the bore error.
 
 use crate::{
     bore_grid::BoreGrid,
@@ -14,16 +14,17 @@ use crate::{
     size_model::SizeModel,
 };
 
-/// Barrels known better than this share of the scatter count as known: they add less than a twentieth to it.
+/// A barrel counts as known if its standard deviation is below this share of the scatter: it then adds less than a
+/// twentieth.
 const KNOWN_BARREL_SHARE: f64 = 0.3;
 
-/// Likelihood of the pieces of a size.
+/// Likelihood of the pieces of one size.
 pub(crate) struct SizeLikelihood {
-    /// Logarithm, over the error of bore.
+    /// Logarithm of the likelihood, over the bore error.
     pub(crate) log_likelihood: Vec<f64>,
-    /// The same over the error of the bore less that of the barrel.
+    /// Logarithm of the likelihood, over the bore error minus the barrel's error.
     seat_log_likelihood: Vec<f64>,
-    /// Distribution of the barrel's error, unless the barrel is known.
+    /// Distribution of the barrel's error; `None` if the barrel counts as known.
     barrel: Option<GaussianKernel>,
     /// Likelihoods of the pieces with different evidence, in full detail only.
     distinct: Vec<PieceLikelihood>,
@@ -71,7 +72,7 @@ impl SizeLikelihood {
                 let (largest, relative) = relative_to_largest(&seat_log_likelihood);
                 let spread = kernel.smooth_likelihood(&relative).into_iter();
                 let spread = spread.map(|p| largest + p.max(f64::MIN_POSITIVE).ln());
-                // A measured bore says nothing of the barrel.
+                // A measured bore does not depend on the barrel, so it is added after the smoothing.
                 spread.zip(evaluator.log_bore_likelihood(pieces)).map(|(s, m)| s + m).collect()
             }
         };
@@ -88,9 +89,9 @@ impl SizeLikelihood {
         }
     }
 
-    /// For each piece, the probability of each row that it is an outlier.
+    /// Returns, for each piece, the probability of each row being an outlier.
     ///
-    /// `before` is the distribution of the bore error without the size's own pieces, `after` the one with them.
+    /// `before` is the distribution of the bore error without the pieces of this size, `after` the one with them.
     pub(crate) fn outlier_probabilities(&self, before: &[f64], after: &[f64]) -> Vec<Vec<f64>> {
         let seat = match &self.barrel {
             None => after.to_vec(),
@@ -108,7 +109,7 @@ impl SizeLikelihood {
     }
 }
 
-/// Standard deviation of the barrels that were tried: root mean square over the rows.
+/// Standard deviation of the error of the barrels that were tried: root mean square over the rows.
 fn barrel_sd_mm(size: &SizeModel, pieces: &[PrintedPiece]) -> f64 {
     let rows = || pieces.iter().flat_map(|p| &p.rows);
     let square = |row: &PieceRow| size.barrel_sd_mm(row.tool_slot).powi(2);
@@ -117,7 +118,8 @@ fn barrel_sd_mm(size: &SizeModel, pieces: &[PrintedPiece]) -> f64 {
 
 /// Logarithm of a product of likelihoods.
 ///
-/// Logarithms are slow: they are taken of a few factors at once. The lapse rate keeps such a product from underflow.
+/// Computing logarithms is slow, so a few factors are multiplied first. The lapse rate keeps such a product from
+/// underflow.
 struct LogProduct {
     logs: Vec<f64>,
     pending: Vec<f64>,
@@ -125,7 +127,7 @@ struct LogProduct {
 }
 
 impl LogProduct {
-    const MOST_PENDING: usize = 12;
+    const MAX_PENDING: usize = 12;
 
     fn new(count: usize) -> Self {
         Self { logs: vec![0.0; count], pending: vec![1.0; count], pending_count: 0 }
@@ -141,7 +143,7 @@ impl LogProduct {
         }
         self.pending.iter_mut().zip(&factor.values).for_each(|(p, f)| *p *= f);
         self.pending_count += 1;
-        if self.pending_count == Self::MOST_PENDING {
+        if self.pending_count == Self::MAX_PENDING {
             self.flush();
         }
     }
@@ -157,6 +159,7 @@ impl LogProduct {
     }
 }
 
+/// Logarithm of a probability; zero counts as the least positive number.
 fn log(p: f64) -> f64 {
     p.max(f64::MIN_POSITIVE).ln()
 }
