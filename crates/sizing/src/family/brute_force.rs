@@ -1,7 +1,7 @@
 //! Fewest sets by brute force, which the tests compare with the splits.
 
-/// Fewest sets over all ways to part tools into sets that are served; `serves` has an answer for every set, a bit for each
-/// tool. `None` when some tool is in no served set.
+/// Fewest sets over all ways to part tools into sets that are served; `serves` has an answer for every set, a bit for
+/// each tool. `None` when some tool is in no served set.
 pub(crate) fn fewest_sets(serves: &[bool]) -> Option<usize> {
     let mut fewest = vec![None; serves.len()];
     fewest[0] = Some(0);

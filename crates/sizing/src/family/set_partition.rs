@@ -1,9 +1,9 @@
 //! Partition of few things into fewer groups than a first split found.
 //!
-//! The only law it rests on: what serves a set serves every part of it. Order by size says nothing here. Single sets are
-//! tried until a partition into fewer groups is found or ruled out. In most of 400 random families with hexagons no set was
-//! tried; 22 were at most. The tests of the splits compare with every other split (`GRIPWRIGHT_MIXED_FAMILIES=300` takes
-//! more mixed families than the sample).
+//! The only law it rests on: what serves a set serves every part of it. Order by size says nothing here. Single sets
+//! are tried until a partition into fewer groups is found or ruled out. In most of 400 random families with hexagons no
+//! set was tried; 22 were at most. The tests of the splits compare with every other split
+//! (`GRIPWRIGHT_MIXED_FAMILIES=300` takes more mixed families than the sample).
 
 /// Most things, as sets are bits of an integer; larger families stay as they were split.
 pub(crate) const MOST_THINGS: usize = u64::BITS as usize;
@@ -96,8 +96,8 @@ mod tests {
     use super::*;
     use crate::{family::brute_force::fewest_sets, rng::SplitMix64};
 
-    /// Things of random widths in two directions, served together where each spread and a mixture of both are small: what
-    /// serves a set serves every part, and no order makes the groups neighbours.
+    /// Things of random widths in two directions, served together where each spread and a mixture of both are small:
+    /// what serves a set serves every part, and no order makes the groups neighbours.
     #[test]
     fn the_fewest_groups_are_found() {
         let mut rng = SplitMix64::new(5);

@@ -6,8 +6,8 @@
 //! 4. The fewest sleeves are taken; the tests compare with every other split.
 //!
 //! Limitation: clips that take sleeves are chosen in order of size, from the largest down, not all together (no set
-//! partition, even with hexagons). A clip that takes sleeves is searched again with them as barrels; if that fails, it goes
-//! without sleeves.
+//! partition, even with hexagons). A clip that takes sleeves is searched again with them as barrels; if that fails, it
+//! goes without sleeves.
 
 use std::collections::BTreeSet;
 
@@ -64,8 +64,8 @@ impl BaseClip {
     }
 }
 
-/// Splits the tools into clips and sleeves, each sleeve for neighbours in diameter. Splits into more than `most_parts` parts
-/// are only counted.
+/// Splits the tools into clips and sleeves, each sleeve for neighbours in diameter. Splits into more than `most_parts`
+/// parts are only counted.
 pub(crate) fn split_with_sleeves(
     tools: &[ToolDemand],
     context: ClipContext<'_>,
@@ -161,8 +161,8 @@ impl SplitTask<'_> {
         Ok((count, BaseClip { tools: tools[..count].to_vec(), clip, takes_sleeves }))
     }
 
-    /// The best clip for its own tools and its sleeves together, and the sleeves for its length. `None` when no clip serves
-    /// both.
+    /// The best clip for its own tools and its sleeves together, and the sleeves for its length. `None` when no clip
+    /// serves both.
     fn group(&self, base: &BaseClip, sleeves: &[&SleeveDesign]) -> Option<ClipGroup> {
         let mut tools = base.tools.clone();
         tools.reverse();

@@ -1,9 +1,9 @@
 //! Split of a family of tools into the fewest sizes.
 //!
-//! A clip that serves a range of diameters serves every part of it. The family is therefore split in order of size, with as
-//! many tools to a clip as it serves. Hexagons break that rule: one may ask for more than a thicker round tool. With
-//! hexagons in the family the order takes a size too many in 1 of 400 random families, and in about 1 of 150 where loads
-//! are unlike. `set_partition.rs` then looks for fewer.
+//! A clip that serves a range of diameters serves every part of it. The family is therefore split in order of size,
+//! with as many tools to a clip as it serves. Hexagons break that rule: one may ask for more than a thicker round tool.
+//! With hexagons in the family the order takes a size too many in 1 of 400 random families, and in about 1 of 150 where
+//! loads are unlike. `set_partition.rs` then looks for fewer.
 
 use gripwright_input::WideRange;
 

@@ -90,8 +90,8 @@ impl Planner<'_> {
         Ok((found.groups, Some(FamilyPlan { chosen: FamilyStrategy::Sleeves, strategies, remarks })))
     }
 
-    /// All strategies, and the groups of the one with the fewest parts; of equals the one with the greater least margin.
-    /// Strategies that need more parts than another are only counted.
+    /// All strategies, and the groups of the one with the fewest parts; of equals the one with the greater least
+    /// margin. Strategies that need more parts than another are only counted.
     fn best(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<UnservedTool>> {
         let round_limits = DesignLimits { wide_range: WideRange::Sizes, ..self.context.limits.clone() };
         let round = self.context.with_limits(&round_limits);

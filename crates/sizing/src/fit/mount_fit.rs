@@ -18,7 +18,8 @@ use crate::{
 impl FitContext<'_> {
     /// Figures of the mount, from the responses on the least and the greatest body, and its odds.
     ///
-    /// Push and strain are those on the greatest body, hold is that on the least. `None` when the mount cannot be drawn.
+    /// Push and strain are those on the greatest body, hold is that on the least. `None` when the mount cannot be
+    /// drawn.
     pub(crate) fn mount(
         &self,
         task: &MountTask<'_>,

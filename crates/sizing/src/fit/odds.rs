@@ -1,8 +1,8 @@
 //! Odds that a part from this process holds a tool and can be snapped on.
 //!
-//! Samples of the spreads are drawn on the interpolated response of the clip (`response_surface.rs`). The distance of the
-//! interpolation from the solver becomes part of the stated error. The tests compare the sampled odds with direct draws
-//! of the solver.
+//! Samples of the spreads are drawn on the interpolated response of the clip (`response_surface.rs`). The distance of
+//! the interpolation from the solver becomes part of the stated error. The tests compare the sampled odds with direct
+//! draws of the solver.
 
 use gripwright_mechanics::{Interval, secant_modulus_ratio};
 

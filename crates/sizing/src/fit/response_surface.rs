@@ -13,8 +13,9 @@ use crate::{limits::design_limits::ProcessSpreads, model::unit_response::UnitRes
 
 /// Range of seat and wall on the grid, in standard deviations.
 const REACH: f64 = 3.0;
-/// Chebyshev's places with the ends, as shares of a range. The friction's ends are solved at three interferences alone: on
-/// 30 surfaces of the demos that left 90 % of sixty draws within 3.2 % of the solver on average, where five left 3.0 %.
+/// Chebyshev's places with the ends, as shares of a range. The friction's ends are solved at three interferences alone:
+/// on 30 surfaces of the demos that left 90 % of sixty draws within 3.2 % of the solver on average, where five left 3.0
+/// %.
 const CHEBYSHEV_5: [f64; 5] = [0.0, 0.146_446_609, 0.5, 0.853_553_391, 1.0];
 const CHEBYSHEV_3: [f64; 3] = [0.0, 0.5, 1.0];
 /// Range of interference, over the radius, below which three places suffice: the response hardly bends there.
@@ -25,8 +26,8 @@ const GRIP_PLACES: [f64; 3] = [0.1, 0.35, 0.7];
 /// Walls other than the one drawn, as shares of their range from its middle, each with the share of the interference at
 /// which it is solved.
 const WALL_LINES: [[f64; 2]; 4] = [[1.0, 0.5], [-1.0, 0.5], [1.0, 0.0], [1.0, 1.0]];
-/// Points at which the interpolation is compared with the solver: the wall as in [`WALL_LINES`], interference and friction as
-/// shares of their ranges.
+/// Points at which the interpolation is compared with the solver: the wall as in [`WALL_LINES`], interference and
+/// friction as shares of their ranges.
 const CHECK_POINTS: [[f64; 3]; 4] = [[-0.5, 0.07, 0.75], [0.5, 0.30, 0.25], [-0.6, 0.68, 0.20], [0.6, 0.93, 0.80]];
 
 /// A part sampled from the process, and its use.
@@ -70,10 +71,10 @@ impl WallEffect {
     }
 }
 
-/// For each figure of a [`UnitResponse`]: true if the change by a wall is a share of the figure itself, false if it is a
-/// share of the figure in the middle of the interferences. A wall that thickens the lips as well narrows the mouth, which
-/// adds as much wherever the barrel stands. But grip, and the strain that it leaves, are zero up to where the barrel fills
-/// the seat.
+/// For each figure of a [`UnitResponse`]: true if the change by a wall is a share of the figure itself, false if it is
+/// a share of the figure in the middle of the interferences. A wall that thickens the lips as well narrows the mouth,
+/// which adds as much wherever the barrel stands. But grip, and the strain that it leaves, are zero up to where the
+/// barrel fills the seat.
 fn scales_with_itself(grip_sets_in: bool) -> [bool; 5] {
     [false, false, grip_sets_in, false, grip_sets_in]
 }
@@ -132,7 +133,8 @@ impl SurfaceRanges {
         CHECK_POINTS.map(|[wall, interference, friction]| self.sample(wall, interference, friction))
     }
 
-    /// All samples that are solved: at the middle friction, at its ends, on the lines of walls, for the grip, and to check.
+    /// All samples that are solved: at the middle friction, at its ends, on the lines of walls, for the grip, and to
+    /// check.
     fn samples(&self, places: &[f64]) -> Vec<ProcessSample> {
         let at_middle = places.iter().map(|i| self.sample(0.0, *i, 0.5));
         let at_ends = CHEBYSHEV_3.iter().flat_map(|i| [0.0, 1.0].map(|f| self.sample(0.0, *i, f)));
@@ -141,15 +143,16 @@ impl SurfaceRanges {
         at_middle.chain(at_ends).chain(on_lines).chain(more).collect()
     }
 
-    /// Interferences from where grip begins on, with the grip for each place of the friction; `solved` are the figures at
-    /// the samples for the grip.
+    /// Interferences from where grip begins on, with the grip for each place of the friction; `solved` are the figures
+    /// at the samples for the grip.
     fn grip_curve(&self, places: &[f64], nodes: &[[[f64; 5]; 3]], solved: &[[f64; 5]]) -> Vec<(f64, [f64; 3])> {
         let at = |(place, node): (&f64, &[[f64; 5]; 3])| {
             (at_share(self.interference, *place), node.map(|figures| figures[GRIP]))
         };
         let mut grip: Vec<(f64, [f64; 3])> = places.iter().zip(nodes).map(at).collect();
         if self.grip_sets_in() {
-            // Friction changes a grip by much the same share wherever it stands; a parabola through its onset would not.
+            // Friction changes a grip by much the same share wherever it stands; a parabola through its onset would
+            // not.
             let greatest = nodes[nodes.len() - 1].map(|figures| figures[GRIP]);
             let shares = greatest.map(|grip| if greatest[1] > 0.0 { grip / greatest[1] } else { 1.0 });
             for ((_, at), i) in grip.iter_mut().zip(places) {
@@ -292,7 +295,8 @@ fn wall_effects(nodes: &[[[f64; 5]; 3]], lines: &[[f64; 5]], scales_with_itself:
     })
 }
 
-/// Figures at every place for each friction, from those at the middle friction and the changes at its ends at three places.
+/// Figures at every place for each friction, from those at the middle friction and the changes at its ends at three
+/// places.
 fn nodes(places: &[f64], middle: &[[f64; 5]], ends: &[[[f64; 5]; 2]]) -> Vec<[[f64; 5]; 3]> {
     let solved = CHEBYSHEV_3.map(|at| places.iter().position(|p| (p - at).abs() < 1e-9).unwrap_or(0));
     let at = |(place, own): (&f64, &[f64; 5])| {

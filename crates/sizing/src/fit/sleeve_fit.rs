@@ -1,7 +1,7 @@
 //! Fit of tools in sleeves.
 //!
-//! The contact solver evaluates the clip on the outside of the sleeve. Along the axis the sleeve on its barrel holds, as
-//! its collars keep it in the clip. The weaker of both counts.
+//! The contact solver evaluates the clip on the outside of the sleeve. Along the axis the sleeve on its barrel holds,
+//! as its collars keep it in the clip. The weaker of both counts.
 
 use gripwright_mechanics::Interval;
 
@@ -111,8 +111,8 @@ impl FitContext<'_> {
         })
     }
 
-    /// Odds of the clip on the sleeve times those of the sleeve on its barrel. Both are taken as independent, though they
-    /// come out of one process and hold or fail together a little oftener.
+    /// Odds of the clip on the sleeve times those of the sleeve on its barrel. Both are taken as independent, though
+    /// they come out of one process and hold or fail together a little oftener.
     fn sleeved_odds(
         &self,
         sleeve: &SleeveDesign,

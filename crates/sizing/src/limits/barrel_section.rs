@@ -1,8 +1,8 @@
 //! Section of a barrel at one size, and its orientations in a clip.
 //!
-//! A hexagon may be put in turned any way. By its symmetry the two orientations with a flat or a corner at the bottom are
-//! the extremes: between them its width across the mouth falls steadily from that over corners to that over flats. A limit
-//! must be kept in both.
+//! A hexagon may be put in turned any way. By its symmetry the two orientations with a flat or a corner at the bottom
+//! are the extremes: between them its width across the mouth falls steadily from that over corners to that over flats.
+//! A limit must be kept in both.
 
 use gripwright_input::ToolSection;
 use gripwright_mechanics::{InsertionOutcome, RigidSection};

@@ -9,8 +9,8 @@ use crate::limits::barrel_section::BarrelSection;
 const LEAST_HOLD_N: f64 = 1.0;
 /// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
 pub(crate) const COVERAGE: f64 = 2.0;
-/// Permissible strain over the strain at yield of an amorphous plastic (makers' joining guides, from memory). It gives the
-/// strain at yield from the material's permissible strain.
+/// Permissible strain over the strain at yield of an amorphous plastic (makers' joining guides, from memory). It gives
+/// the strain at yield from the material's permissible strain.
 const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
 
 /// Demands of one tool on its clip.

@@ -39,7 +39,8 @@ pub(crate) struct ForceScale {
     pub(crate) yield_strain: f64,
     /// Walls are thickest at the parting plane, and strained more by as much as they exceed the run's.
     pub(crate) strain_factor: f64,
-    /// Slope of a tapered seat: the grip pushes toward the thin end and uses up this much of the friction along the axis.
+    /// Slope of a tapered seat: the grip pushes toward the thin end and uses up this much of the friction along the
+    /// axis.
     pub(crate) wedge: f64,
 }
 
@@ -124,7 +125,8 @@ pub(crate) fn prefetch_runs(runs: &[PlannedRun<'_>], limits: &DesignLimits, cach
     });
 }
 
-/// Response from the runs at the least and the greatest friction. Fails with the outcome when the barrel does not go in.
+/// Response from the runs at the least and the greatest friction. Fails with the outcome when the barrel does not go
+/// in.
 pub(crate) fn respond(
     clip: &SolverClip,
     rigid: &RigidSection,

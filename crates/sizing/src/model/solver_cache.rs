@@ -1,8 +1,8 @@
 //! Cache of solver results, shared by all searches and fit tables of one sizing run.
 //!
-//! Searches for one family meet the same clips again and again, and the fit table asks for what they found. Keys hold all
-//! numbers that decide a result, so results do not depend on what is cached, nor on limits, loads or material that a key
-//! leaves out.
+//! Searches for one family meet the same clips again and again, and the fit table asks for what they found. Keys hold
+//! all numbers that decide a result, so results do not depend on what is cached, nor on limits, loads or material that
+//! a key leaves out.
 
 use gripwright_mechanics::{RigidSection, RingState, SnapRun};
 

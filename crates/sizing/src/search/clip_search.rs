@@ -5,8 +5,8 @@
 //! 3. The walk starts again, until it ends where the closed forms were corrected.
 //! 4. At last the neighbours on the grid that have been solved are compared.
 //!
-//! Results of the solver do not depend on the limits, so that the cache serves every search of a family and the fit table.
-//! The tests compare the result with a dense grid on which every clip is solved.
+//! Results of the solver do not depend on the limits, so that the cache serves every search of a family and the fit
+//! table. The tests compare the result with a dense grid on which every clip is solved.
 
 use gripwright_mechanics::InsertionOutcome;
 
@@ -37,7 +37,8 @@ const WORTH_SOLVING_CORRECTED: f64 = 0.88;
 /// Least margin that small steps may bring to one.
 const WORTH_POLISHING: f64 = 0.9;
 
-/// Oversize of barrels over the seat up to which retention grows with size. Source: own runs, as for the bound of the walk.
+/// Oversize of barrels over the seat up to which retention grows with size. Source: own runs, as for the bound of the
+/// walk.
 const MILD_OVERSIZE: f64 = 1.05;
 
 /// Correction of the closed forms from an earlier search, which the next search nearby may start from.
@@ -148,7 +149,8 @@ impl<'a> Search<'a> {
         Some(if any_that_serves && best.margin.ratio < WORTH_POLISHING { best } else { self.polished(best, enough) })
     }
 
-    /// Leaves out wraps as long as that of a clip that jams, which the closed forms do not see. False when none is left.
+    /// Leaves out wraps as long as that of a clip that jams, which the closed forms do not see. False when none is
+    /// left.
     fn exclude_wrap(&mut self, jammed: &SizedClip) -> bool {
         self.space.greatest_half_wrap_deg = jammed.shape.half_wrap_rad.to_degrees() - 2.0;
         self.space.greatest_half_wrap_deg >= LEAST_HALF_WRAP_DEG
@@ -275,8 +277,8 @@ impl<'a> Search<'a> {
             squeezed_out |= is_oversize && hold.ratio < margin.ratio;
             margin = margin.least(hold);
             if self.space.kind == ClipKind::Vee || section.is_hexagon() {
-                // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above it;
-                // a hexagon stands highest with a corner down.
+                // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above
+                // it; a hexagon stands highest with a corner down.
                 margin = margin.least(aim(retention.seat_mm));
             }
             solved.get_or_insert((loads, retention));
@@ -284,8 +286,8 @@ impl<'a> Search<'a> {
         Ok(Evaluation { margin, solved, squeezed_out })
     }
 
-    /// Barrels whose retention decides: least ones, and greatest ones far above the seat. Those little above the seat are
-    /// held as those are.
+    /// Barrels whose retention decides: least ones, and greatest ones far above the seat. Those little above the seat
+    /// are held as those are.
     fn held_barrels(&self, shape: &ClipShape) -> Vec<HeldBarrel<'_>> {
         let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
         let least = self.space.holding().map(|tool| HeldBarrel { tool, section: tool.least(), is_oversize: false });

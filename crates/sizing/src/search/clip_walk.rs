@@ -1,9 +1,9 @@
 //! Walk to the clip with the greatest least margin: a grid over the free parameters, then steps that halve.
 //!
-//! The walk uses closed forms (`mechanics::estimate`), which cost a hundredth of a solver run. They are corrected by what
-//! the contact solver found for the clip where the last walk ended (`clip_search.rs`). The closed forms of a clip do not
-//! change while their corrections are learnt. The grid is fixed and ties go to the first, so that the same spec always
-//! gives the same clip.
+//! The walk uses closed forms (`mechanics::estimate`), which cost a hundredth of a solver run. They are corrected by
+//! what the contact solver found for the clip where the last walk ended (`clip_search.rs`). The closed forms of a clip
+//! do not change while their corrections are learnt. The grid is fixed and ties go to the first, so that the same spec
+//! always gives the same clip.
 
 use std::cmp::Ordering;
 
@@ -62,8 +62,8 @@ impl SizedClip {
         if self.shape.vee.is_some() { ClipKind::Vee } else { ClipKind::Round }
     }
 
-    /// True if this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips pull
-    /// the barrel in at the greatest friction, then by its length.
+    /// True if this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
+    /// pull the barrel in at the greatest friction, then by its length.
     pub(crate) fn better_than(&self, other: &Self, limits: &DesignLimits) -> bool {
         let pulls_in = std::f64::consts::FRAC_PI_2 + limits.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
         let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];
@@ -299,8 +299,8 @@ impl<'a> ClipSearchSpace<'a> {
         }
     }
 
-    /// Returns the makeable clip nearest to some parameters, with a suitable length. `None` when it cannot be made or its
-    /// margin is certain to be below `floor`.
+    /// Returns the makeable clip nearest to some parameters, with a suitable length. `None` when it cannot be made or
+    /// its margin is certain to be below `floor`.
     fn sized_clip(&self, parameters: ClipParameters, floor: f64) -> Option<SizedClip> {
         if parameters.half_wrap > self.greatest_half_wrap_deg {
             return None;
@@ -437,8 +437,8 @@ pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, across_n: f64,
     hold_margin([pull_out, across_n], [axial, along_n])
 }
 
-/// Clamps an angle between flats, degrees, so that arms have room and the barrel stays in the middle. The runs do not see
-/// it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
+/// Clamps an angle between flats, degrees, so that arms have room and the barrel stays in the middle. The runs do not
+/// see it move aside; flatter than 150° a vee hardly centres. Common practice, no source.
 pub(crate) fn vee_angle(degrees: f64) -> f64 {
     degrees.clamp(60.0, 150.0)
 }

@@ -14,8 +14,8 @@ pub(crate) fn oversize_governing_hold(tools: &[ToolDemand]) -> Vec<ToolDemand> {
     unexceeded(tools, |a, b| b.greatest_mm.total_cmp(&a.greatest_mm), |a, b| a.widest_mm() >= b.widest_mm())
 }
 
-/// Tools whose demand none before them in `order` exceeds; hexagons first, as the looser ones. Round tools and hexagons are
-/// not compared. Of two hexagons, one precedes the other only if it also does so by its size across corners.
+/// Tools whose demand none before them in `order` exceeds; hexagons first, as the looser ones. Round tools and hexagons
+/// are not compared. Of two hexagons, one precedes the other only if it also does so by its size across corners.
 fn unexceeded(
     tools: &[ToolDemand],
     order: impl Fn(&ToolDemand, &ToolDemand) -> Ordering,
@@ -36,8 +36,8 @@ fn unexceeded(
     out
 }
 
-/// Barrels that govern push and strain, each at its greatest: the hexagons that none exceeds both across flats and across
-/// corners, then the greatest round barrel.
+/// Barrels that govern push and strain, each at its greatest: the hexagons that none exceeds both across flats and
+/// across corners, then the greatest round barrel.
 pub(crate) fn governing_load(tools: &[ToolDemand]) -> Vec<BarrelSection> {
     let mut sorted: Vec<BarrelSection> = tools.iter().map(ToolDemand::greatest).collect();
     sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));

@@ -116,8 +116,8 @@ impl MountTask<'_> {
         self.body_section.evaluated_sections().iter().map(on).collect()
     }
 
-    /// The mount at the thin end of a body that tapers evenly, for its strain: push and hold are sums over the length, but
-    /// an arm cracks where it is strained most.
+    /// The mount at the thin end of a body that tapers evenly, for its strain: push and hold are sums over the length,
+    /// but an arm cracks where it is strained most.
     fn thin_end_model(&self, shape: &MountShape) -> Option<MountModel> {
         let thin = self.body_section.thin_end()?;
         let shape = MountShape { wall_mm: shape.wall_mm + self.body_section.taper.end_mm(self.length_mm), ..*shape };
@@ -187,8 +187,8 @@ impl MountTask<'_> {
     }
 }
 
-/// Closed forms of the mounts that a search has met. They do not depend on their corrections, so that later walks find most
-/// of them here.
+/// Closed forms of the mounts that a search has met. They do not depend on their corrections, so that later walks find
+/// most of them here.
 struct MountEstimates<'a> {
     task: MountTask<'a>,
     /// The least and the greatest body.
@@ -260,8 +260,8 @@ impl<'a> MountEstimates<'a> {
         })
     }
 
-    /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin below
-    /// `floor`.
+    /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin
+    /// below `floor`.
     fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
         let task = self.task;
         let greatest = correction.loads(self.greatest(shape)?);
@@ -285,8 +285,8 @@ const WORTH_REFINING: f64 = 0.6;
 /// Walks before the best mount so far is taken.
 const MOST_WALKS: usize = 6;
 
-/// Returns the mount with the greatest least margin, which may be below one, and the correction of its closed forms. `None`
-/// when no mount can be drawn.
+/// Returns the mount with the greatest least margin, which may be below one, and the correction of its closed forms.
+/// `None` when no mount can be drawn.
 pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(SizedMount, Correction)> {
     search(task, false)
 }

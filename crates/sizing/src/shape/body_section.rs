@@ -26,8 +26,8 @@ pub(crate) struct BodySection {
     pub(crate) uneven: Option<UnevenTaper>,
     /// The body at both ends of its mount, when it tapers unevenly; at the thin end, when evenly.
     pub(crate) ends: Vec<Self>,
-    /// Section that each arm of its mount meets, the right one first; one for both where they are mirror images. Empty when
-    /// its outline is no body.
+    /// Section that each arm of its mount meets, the right one first; one for both where they are mirror images. Empty
+    /// when its outline is no body.
     pub(crate) sides: Vec<RigidSection>,
 }
 
@@ -126,7 +126,8 @@ impl BodySection {
         if self.uneven.is_some() { &self.ends } else { std::slice::from_ref(self) }
     }
 
-    /// The body at the thin end of its mount, where it tapers evenly: there the wall is thickest and the body most curved.
+    /// The body at the thin end of its mount, where it tapers evenly: there the wall is thickest and the body most
+    /// curved.
     pub(crate) fn thin_end(&self) -> Option<&Self> {
         if self.uneven.is_some() { None } else { self.ends.first() }
     }

@@ -22,8 +22,8 @@ impl ClipGeometry {
         }
     }
 
-    /// All numbers on which its arms depend. Of its back they hold only where the arms begin, so that a coupon has the key of
-    /// the clip that it is a slice of.
+    /// All numbers on which its arms depend. Of its back they hold only where the arms begin, so that a coupon has the
+    /// key of the clip that it is a slice of.
     pub(crate) fn key(&self) -> BitKey {
         let lead = |lead_in: Option<LeadIn>| lead_in.map_or([f64::NAN; 2], |l| [l.radius_mm, l.angle_rad]);
         match self {

@@ -17,7 +17,8 @@ pub(crate) const FILLET_MM: f64 = 1.0;
 /// Free parameters of a clip, rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ClipShape {
-    /// Radius of the smallest barrel that it grips, mm: the seat's; in a vee that of the barrel that just touches the lips.
+    /// Radius of the smallest barrel that it grips, mm: the seat's; in a vee that of the barrel that just touches the
+    /// lips.
     pub(crate) seat_radius_mm: f64,
     pub(crate) root_wall_mm: f64,
     pub(crate) lip_wall_mm: f64,

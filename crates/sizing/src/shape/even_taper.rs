@@ -151,7 +151,8 @@ impl Taper {
     }
 }
 
-/// Mean distance by which `far` lies inside `near`, and the greatest deviation from it, mm: the even move of least squares.
+/// Mean distance by which `far` lies inside `near`, and the greatest deviation from it, mm: the even move of least
+/// squares.
 fn evenly_moved(near: &Outline, far: &Outline) -> (f64, f64) {
     let whole: f64 = far.segments().iter().map(|s| s.curve.length()).sum();
     let mut depths: Vec<(f64, f64)> = Vec::new();

@@ -1,8 +1,9 @@
 //! Uneven taper of a body: more in one direction than in another, or from one shape into another.
 //!
-//! The tangent in every direction across the body moves evenly from one section to the other. Sections between them, or a
-//! little beyond, then have arcs whose centres and radii move evenly (`section::ConvexInterpolation`). The mount keeps one
-//! wall and one gap all along, so that at every place it is the mount of the body there. It is evaluated at both ends.
+//! The tangent in every direction across the body moves evenly from one section to the other. Sections between them, or
+//! a little beyond, then have arcs whose centres and radii move evenly (`section::ConvexInterpolation`). The mount
+//! keeps one wall and one gap all along, so that at every place it is the mount of the body there. It is evaluated at
+//! both ends.
 
 use gripwright_section::{ConvexInterpolation, Curve, InterpolationError, Mount, Outline};
 

@@ -1,15 +1,16 @@
 //! Inner face of a vee clip for a range of barrels.
 //!
-//! A vee is drawn for its range: the flats end just behind the last contact, where the block holds them. The closing arc
-//! leads from there to lips that touch a barrel of the free radius in a given direction. So a vee has the parameters of a
-//! round clip and one more, the angle. Both kinds share walk, solver, odds and active limits.
+//! A vee is drawn for its range: the flats end just behind the last contact, where the block holds them. The closing
+//! arc leads from there to lips that touch a barrel of the free radius in a given direction. So a vee has the
+//! parameters of a round clip and one more, the angle. Both kinds share walk, solver, odds and active limits.
 //!
-//! Limitation: runs of the solver do not let the barrel move aside, so that the flattest vee is a limit of practice (150°).
+//! Limitation: runs of the solver do not let the barrel move aside, so that the flattest vee is a limit of practice
+//! (150°).
 
 use gripwright_section::{ClipBack, VeeClip, vee_axis_mm, vee_contact_mm};
 
-/// Radius of the root's round over that of the least barrel. It is never touched: it spreads the stress of the block and leaves the least
-/// barrel its flats.
+/// Radius of the root's round over that of the least barrel. It is never touched: it spreads the stress of the block
+/// and leaves the least barrel its flats.
 const ROOT_OVER_RADIUS: f64 = 0.4;
 
 /// Reserve of the flats beyond the last contact, over the barrel, for parts and barrels of the process's spread.
@@ -24,7 +25,8 @@ const LEAST_CLOSING: f64 = 0.3;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct VeeFace {
     pub(crate) angle_rad: f64,
-    /// Radii of the least and the greatest barrel that it is drawn for, mm. The axis of the middle one stands at the origin.
+    /// Radii of the least and the greatest barrel that it is drawn for, mm. The axis of the middle one stands at the
+    /// origin.
     pub(crate) range_mm: [f64; 2],
     flat_mm: f64,
     closing_radius_mm: f64,
@@ -43,8 +45,8 @@ pub(crate) struct VeeLips {
 }
 
 impl VeeFace {
-    /// The face whose lips just touch the barrel of a shape's seat radius in the direction of its half wrap. `None` when no
-    /// arc leads there.
+    /// The face whose lips just touch the barrel of a shape's seat radius in the direction of its half wrap. `None`
+    /// when no arc leads there.
     pub(crate) fn new(angle_rad: f64, range_mm: [f64; 2], lips: &VeeLips) -> Option<Self> {
         let VeeLips { free_radius_mm, lip_rad, root_wall_mm, lip_wall_mm } = *lips;
         let last = vee_contact_mm(angle_rad, (1.0 + FLAT_RESERVE) * range_mm[1]);

@@ -9,7 +9,8 @@ use gripwright_section::{Point, SplitRing};
 pub(crate) const STROKE_MM: f64 = 0.6;
 /// Least material beside a stroke, mm: one line of a common 0.4 mm nozzle. Common practice, no source.
 const LEAST_BESIDE_MM: f64 = 0.4;
-/// From one stroke to the next in the middle of the ring, mm, and at least at its inner end. Common practice, no source.
+/// From one stroke to the next in the middle of the ring, mm, and at least at its inner end. Common practice, no
+/// source.
 const PITCH_MM: f64 = 1.8;
 const LEAST_PITCH_MM: f64 = 1.2;
 

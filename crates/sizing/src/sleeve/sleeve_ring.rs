@@ -1,11 +1,12 @@
 //! One sleeve: a split ring that brings small barrels up to a clip's size.
 //!
-//! It is slid over the barrel's end and stays there: its bore is smaller than the barrel, so that it grips by itself, and
-//! its collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip adds to the
-//! grip on the barrel, which is not counted: it presses back and ends of the ring on, and never lifts them.
+//! It is slid over the barrel's end and stays there: its bore is smaller than the barrel, so that it grips by itself,
+//! and its collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip adds
+//! to the grip on the barrel, which is not counted: it presses back and ends of the ring on, and never lifts them.
 //!
-//! The ring is sized by `mechanics::solve_split_ring`: half a ring clamped in its plane of symmetry, without friction round
-//! the barrel; the barrel moves until back and ends press alike. Limitation: sleeves have no coupons of their own.
+//! The ring is sized by `mechanics::solve_split_ring`: half a ring clamped in its plane of symmetry, without friction
+//! round the barrel; the barrel moves until back and ends press alike. Limitation: sleeves have no coupons of their
+//! own.
 
 use gripwright_input::Barrel;
 use gripwright_mechanics::{Interval, PlaneStiffness, RingState, WidthRegime, secant_modulus_ratio, solve_split_ring};
@@ -129,8 +130,8 @@ pub(crate) struct SleeveSeat {
     pub(crate) length_mm: f64,
 }
 
-/// Limits of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their part of
-/// the aim.
+/// Limits of a clip that grips sleeves: the plastic may rub more on itself than on barrels, and sleeves take their part
+/// of the aim.
 pub(crate) fn sleeve_friction_limits(limits: &DesignLimits, off_axis_mm: f64) -> DesignLimits {
     let mut out = limits.clone();
     out.elastic.friction.greatest *= FRICTION_ON_ITSELF;
@@ -269,8 +270,8 @@ impl SleeveSearch<'_> {
         })
     }
 
-    /// A tool in its sleeve as the clip meets it. Along the axis the collars hold the sleeve, so that nothing is asked of
-    /// the clip's friction.
+    /// A tool in its sleeve as the clip meets it. Along the axis the collars hold the sleeve, so that nothing is asked
+    /// of the clip's friction.
     fn as_barrel(&self, tool: &ToolDemand, stands_off_mm: f64) -> ToolDemand {
         let walls = 2.0 * self.wall_mm;
         let spread = 2.0 * COVERAGE * self.spreads.wall_mm;

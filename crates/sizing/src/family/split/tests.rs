@@ -107,7 +107,8 @@ fn no_other_split_needs_fewer_sizes() {
     assert!(shared >= 60, "only {shared} of 200 families are split and share");
 }
 
-/// Fewest sets over all ways to part the tools; each set is asked of the search, and what serves a set serves its parts.
+/// Fewest sets over all ways to part the tools; each set is asked of the search, and what serves a set serves its
+/// parts.
 fn fewest_of_all_sets(tools: &[ToolDemand], context: ClipContext<'_>) -> Option<usize> {
     let sorted = ascending(tools);
     let mut serves = vec![false; 1 << sorted.len()];

@@ -4,8 +4,8 @@ use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCach
 
 use super::*;
 
-/// A body of 22 mm that shrinks by 0.5 mm on each side from the middle of a 20 mm mount to its end is a round bar of 21 mm
-/// there, and the wall is 0.5 mm thicker: the mount of that bar alone, drawn straight, tells the strain.
+/// A body of 22 mm that shrinks by 0.5 mm on each side from the middle of a 20 mm mount to its end is a round bar of 21
+/// mm there, and the wall is 0.5 mm thicker: the mount of that bar alone, drawn straight, tells the strain.
 #[test]
 fn an_even_taper_is_strained_as_at_its_thin_end() {
     let spec = |diameter: f64, far: f64| {
