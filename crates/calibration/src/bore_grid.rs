@@ -10,7 +10,7 @@ pub(crate) struct ScatterLevel {
     pub(crate) probability: f64,
 }
 
-/// Levels of the printer's scatter: contradictory rows are evidence of more scatter than stated. An assumption, no source.
+/// Levels of the printer's scatter. Contradictory rows are evidence of more scatter than stated. Assumption, no source.
 pub(crate) const SCATTER_LEVELS: [ScatterLevel; 3] = [
     ScatterLevel { factor: 1.0, probability: 0.90 },
     ScatterLevel { factor: 2.0, probability: 0.08 },

@@ -1,4 +1,4 @@
-//! Table of a calibration: what the trials taught, size by size, and what to print and to measure next.
+//! Table of a calibration: results of the trials for each size, and advice on the next coupons and measurements.
 
 use gripwright::{CalibrationRun, next_measurement};
 use gripwright_calibration::NextPlate;

@@ -54,7 +54,7 @@ pub fn run() -> ExitCode {
     match result {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            // With --json the document is the answer, so it goes to stdout even when the answer is no.
+            // With --json, the report is the output of the program, so it goes to stdout even on failure.
             if output.json {
                 print_stdout(&pretty(&failure.document()));
             } else {
@@ -135,7 +135,7 @@ fn pretty(value: &Value) -> String {
     format!("{value:#}\n")
 }
 
-/// Prints data and results. A reader that hangs up early is no failure of the program.
+/// Prints data and results. Write errors are ignored: a reader that closes the pipe early is no failure.
 fn print_stdout(text: &str) {
     let _ = io::stdout().lock().write_all(text.as_bytes());
 }

@@ -1,4 +1,4 @@
-//! Trials files in an output folder: a run lays out blank ones, and never overwrites one that people have filled in.
+//! Trials files in an output folder: a run writes blank ones, and never overwrites one that has been filled in.
 
 use std::{fs, path::Path};
 

@@ -51,7 +51,7 @@ pub fn first_mismatch(calibration: &Calibration, now: &[CalibrationOrigin]) -> O
         if then.digest == now.digest {
             return None;
         }
-        // Of a long list, the item that differs is what a person looks for.
+        // Long lists are reduced to the first item that differs.
         let (mut old, mut new) = (then.description.as_str(), now.description.as_str());
         let mut items = then.description.split("; ").zip(now.description.split("; "));
         if let Some(differing) = items.find(|(old, new)| old != new) {

@@ -1,5 +1,4 @@
-//! CalibrationOrigin of a calibration: the parts of the spec that it was made for, in words and as digests, so that a mismatch can be
-//! named.
+//! Origin of a calibration: the parts of the spec that it was made for, in words and as digests. They name a mismatch.
 
 use std::fmt::Write;
 

@@ -14,7 +14,7 @@ pub enum SizingError {
     NoDesign(Problems),
 }
 
-/// Sizes a spec with what its calibration teaches, if it has one.
+/// Sizes a spec with its calibration, if it has one.
 ///
 /// Refuses a calibration that was made with other coupons than those of this design.
 pub fn size_spec(sizer: &Sizer, loaded: &LoadedSpec, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
@@ -33,16 +33,16 @@ pub fn size_spec(sizer: &Sizer, loaded: &LoadedSpec, calibration: Option<&Calibr
     Ok(design)
 }
 
-/// Sizes a spec as if no coupon had been tried.
+/// Sizes a spec without its calibration.
 pub fn size_without_trials(sizer: &Sizer, loaded: &LoadedSpec) -> Result<Design, SizingError> {
     let mut design = sizer.size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
     design.notes.extend(body_survey::survey_note(&loaded.spec.body));
     Ok(design)
 }
 
-/// Gives the problems of a design their places in the spec.
+/// Converts the problems of a design into diagnostics with their places in the spec.
 pub(crate) fn sizing_error(problems: Vec<Problem>, loaded: &LoadedSpec) -> SizingError {
-    // When a value contradicts another, mending that comes before asking for a better design.
+    // A contradiction between values outranks a missing design: it must be corrected first.
     let bad_spec = problems.iter().any(|p| p.kind == ProblemKind::BadSpec);
     let source = &loaded.source;
     let located = |problem: Problem| {

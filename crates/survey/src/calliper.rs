@@ -25,8 +25,8 @@ pub struct CalliperReading {
 pub enum ReadingKind {
     /// Distances from a centre to the surface.
     Radii,
-    /// Distances between parallel jaws that close in this direction. They cannot show a body that is not alike on both
-    /// sides.
+    /// Distances between parallel jaws that close in this direction. They cannot reveal that a body is not alike on
+    /// both sides.
     Widths,
 }
 

@@ -124,7 +124,7 @@ impl<'a> NodedPolygon<'a> {
         Some(Self { corners, nodes, tolerance })
     }
 
-    /// Returns the node with an index that may lie beyond the first round.
+    /// Returns the node with an index modulo the number of nodes. Each further round adds a full turn to its direction.
     fn node_at(&self, index: usize) -> FitNode {
         let count = self.nodes.len();
         let mut node = self.nodes[index % count];

@@ -18,7 +18,7 @@ const TEXT_PX: f64 = 13.0;
 /// A point of the canvas, px; y points down.
 pub(super) type Point = [f64; 2];
 
-/// The part of a text that lies at its position.
+/// Alignment of a text: the part of it that lies at its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Anchor {
     Start,

@@ -1,4 +1,4 @@
-//! Everything that is drawn, already projected: triangles with their colours, and lines.
+//! Scene after projection: all visible triangles with their colours, and all visible lines.
 
 use gripwright_solid::Mesh;
 

@@ -181,7 +181,7 @@ impl<'a> ArmSolver<'a> {
         self.trial.clone_from(&self.moved);
         let [first, older @ ..] = self.earlier.as_slice() else { return };
         let back = self.height - first.height;
-        // The last step says nothing of a much longer one or of the other direction.
+        // Extrapolation is not valid for a much longer step or for the opposite direction.
         if back * step <= 0.0 || step.abs() > 3.0 * back.abs() {
             return;
         }

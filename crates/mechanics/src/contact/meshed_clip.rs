@@ -113,7 +113,7 @@ impl MeshedClip {
             0 => clip.wall_at_mm(t * clip.half_wrap_rad) - seat_inset - back_inset,
             _ => flare_wall.min(end_wall),
         };
-        // The lip grips, so that it moves as the seat does.
+        // The lip's contact face moves with the seat's faces.
         let lip = (centre, radius - seat_inset);
         let arm = ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
         Self::symmetric(&arm, density)

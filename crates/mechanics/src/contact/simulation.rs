@@ -75,7 +75,7 @@ struct Simulation<'a> {
     friction: f64,
     settings: &'a SolverSettings,
     steps: f64,
-    /// Searches for equilibrium that are left before the way in or out counts as jammed.
+    /// Number of searches for equilibrium that remain before the way in or out counts as jammed.
     searches_left: f64,
     arms: Vec<WeightedArm<'a>>,
     snap: SnapRun,
@@ -96,12 +96,12 @@ struct Insertion {
     give: f64,
     /// True once the lips have drawn the section in.
     drawn_in: bool,
-    /// True if the flanks hold it before it is home, so that it must be pushed for the rest of the way.
+    /// True if the flanks hold it above the floor, so that it must be pushed for the rest of the way.
     short_of_home: bool,
     touching: bool,
 }
 
-/// Least and greatest number of steps: fewer lose the curve, more are of no use.
+/// Least and greatest number of steps: fewer do not resolve the curve, more do not improve it.
 const LEAST_STEPS: f64 = 8.0;
 const MOST_STEPS: f64 = 1000.0;
 /// Greatest factor on the number of steps for sharp rounds.
@@ -358,7 +358,7 @@ impl<'a> Simulation<'a> {
             return self.settle_drawn_in(way, height, found.load.push);
         }
         if self.is_on_floor(way, &found, height) && (way.short_of_home || !way.drawn_in) {
-            // The push against the floor is the hand's and ends with it: stop where the floor begins to carry.
+            // Any further push only presses on the floor, so the way in ends where the floor begins to carry.
             if self.height - height > FLOOR_FOUND * self.reach {
                 way.step = 0.5 * (self.height - height);
                 return None;

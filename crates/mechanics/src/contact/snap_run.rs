@@ -3,9 +3,9 @@
 /// Outcome of the way in.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum InsertionOutcome {
-    /// The lips draw it home by themselves once they are past.
+    /// The lips pull it into its seat without a push once it has passed them.
     Snaps,
-    /// It goes in but has to be pushed all the way: because of friction the lips never draw it home.
+    /// It must be pushed all the way to its seat: friction keeps the lips from pulling it in.
     PushedHome,
     /// It goes through the mouth without touching the lips.
     Passes,
@@ -85,7 +85,7 @@ pub struct StrainPeak {
 /// Forces belong to the whole clip, in N per mm of its length.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SnapRun {
-    /// Outcome of the way in. If it does not reach the seat, all values are those up to that end.
+    /// Outcome of the way in. If it ends before the seat, all values cover the motion up to that end.
     pub outcome: InsertionOutcome,
     /// Force curve of the way in, from the first touch.
     pub insertion: Vec<ForcePoint>,
@@ -97,7 +97,7 @@ pub struct SnapRun {
     pub pull_out: ForcePeak,
     /// True if equilibrium was lost on the way out; the true pull is then at least `pull_out`.
     pub jams_on_the_way_out: bool,
-    /// Greatest force with which the lips draw it home, N/mm; zero if they never do.
+    /// Greatest force with which the lips pull it toward its seat, N/mm; zero if they never do.
     pub pull_in_n_per_mm: f64,
     /// Height of the axis at rest, mm, by balance of forces.
     pub seat_axis_mm: f64,
