@@ -57,7 +57,7 @@ impl HoldOdds {
     }
 
     /// Probability that one tool is held well when the seat's target differs from the design by `target_mm`.
-    pub(crate) fn of_tool(&self, tool_slot: usize, target_mm: f64) -> f64 {
+    pub(crate) fn for_tool(&self, tool_slot: usize, target_mm: f64) -> f64 {
         let Some(windows) = self.windows.get(tool_slot) else { return 0.0 };
         let within = |window: &SeatWindow, barrel_sd: f64| {
             let below =
@@ -68,8 +68,8 @@ impl HoldOdds {
     }
 
     /// Probability of the tool that is held least well.
-    pub(crate) fn of_worst_tool(&self, target_mm: f64) -> f64 {
-        (0..self.windows.len()).map(|tool_slot| self.of_tool(tool_slot, target_mm)).fold(1.0, f64::min)
+    pub(crate) fn for_worst_tool(&self, target_mm: f64) -> f64 {
+        (0..self.windows.len()).map(|tool_slot| self.for_tool(tool_slot, target_mm)).fold(1.0, f64::min)
     }
 }
 
@@ -102,7 +102,7 @@ fn weighted_values(range: [f64; 2]) -> Vec<(f64, f64)> {
 /// It is zero if that serves as well as any other, or else the least change that does.
 pub(crate) fn best_target_mm(odds: &HoldOdds) -> f64 {
     let targets = GridAxis::with_step(0.0, FARTHEST_TARGET_MM, TARGET_STEP_MM);
-    let tried: Vec<(f64, f64)> = targets.values().map(|t| (t, odds.of_worst_tool(t))).collect();
+    let tried: Vec<(f64, f64)> = targets.values().map(|t| (t, odds.for_worst_tool(t))).collect();
     let most = tried.iter().map(|(_, odds)| *odds).fold(0.0, f64::max);
     let serves = tried.iter().filter(|(_, odds)| *odds >= most - EQUAL_ODDS);
     let nearest = serves.map(|(t, _)| *t).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0);

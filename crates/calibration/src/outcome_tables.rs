@@ -71,7 +71,7 @@ impl ToolTables {
     }
 
     /// Tables of a coupon of one step, without any outcome yet.
-    pub(crate) fn of_step(&self, step_mm: f64, axis: &GridAxis, force_log_sd: f64) -> CouponTables {
+    pub(crate) fn for_step(&self, step_mm: f64, axis: &GridAxis, force_log_sd: f64) -> CouponTables {
         let expected = |forces: &Vec<f64>| {
             let force_n = self.shifted(forces, step_mm, axis);
             let inverse_sd = force_n.iter().map(|force| 1.0 / (force_log_sd * force).max(FORCE_FLOOR_N)).collect();

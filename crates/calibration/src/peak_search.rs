@@ -1,7 +1,7 @@
 //! Finds the posterior mode when the peak is narrower than the grid.
 //!
-//! The search lays a parabola through nine places at a time and moves them to its top, until they lie about it at a
-//! distance of about one standard deviation.
+//! The search fits a parabola to the nine points of a stencil and moves the stencil to its maximum. It ends when the
+//! points are about one standard deviation from the maximum.
 
 use crate::{gaussian_fit::GaussianFit, sheared_lattice::ShearedLattice};
 
@@ -13,8 +13,8 @@ const LEAST_ROUNDNESS: f64 = 1e-6;
 const MOST_MOVE: f64 = 2.0;
 const MOST_SHRINKING: f64 = 6.0;
 const MOST_GROWTH: f64 = 3.0;
-/// The stencil fits if its steps are a standard deviation within this factor, and the top lies no farther than this share
-/// of one from its middle.
+/// The stencil fits if two conditions hold. Its steps are within this factor of a standard deviation, and the maximum
+/// is within this share of a standard deviation from its middle.
 const STEP_FACTOR: f64 = 1.8;
 const MOST_OFFSET: f64 = 0.6;
 
@@ -35,7 +35,7 @@ struct ParabolaTop {
 
 impl ParabolaTop {
     /// From the nine logarithms; `None` if the parabola has no top.
-    fn of(logs: &[f64; 9]) -> Option<Self> {
+    fn from_logarithms(logs: &[f64; 9]) -> Option<Self> {
         let [a, b, c, d, e, f, g, h, i] = *logs;
         // In the order of `Stencil::places`: the first number changes last.
         let slope = [0.5 * (h - b), 0.5 * (f - d)];
@@ -78,7 +78,7 @@ impl Stencil {
     /// One step of the search, by the logarithms of the posterior at the nine places.
     fn step(&self, logs: &[f64; 9]) -> SearchStep {
         let best = (0..9).fold(4, |best, k| if logs[k] > logs[best] { k } else { best });
-        let Some(ParabolaTop { offset, covariance }) = ParabolaTop::of(logs) else {
+        let Some(ParabolaTop { offset, covariance }) = ParabolaTop::from_logarithms(logs) else {
             // No top: to the best of the nine, or closer about it, where a parabola is more true.
             let closer = if best == 4 { 0.5 } else { 1.0 };
             return SearchStep::Next(Self {

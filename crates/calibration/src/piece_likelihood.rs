@@ -116,7 +116,7 @@ impl<'a> PieceEvaluator<'a> {
                 let Some(tool) = tools.get(row.tool_slot) else { continue };
                 let coupon = tables
                     .entry((row.tool_slot, piece.step_mm.to_bits()))
-                    .or_insert_with(|| tool.of_step(piece.step_mm, axis, prior.force_log_sd));
+                    .or_insert_with(|| tool.for_step(piece.step_mm, axis, prior.force_log_sd));
                 tool.add_outcome(coupon, row.outcome as usize, piece.step_mm, axis);
             }
         }

@@ -26,8 +26,8 @@ const MAKEABLE_MM: f64 = 0.01;
 /// Distance of the first candidates, mm, and greatest step either way.
 const CANDIDATE_DISTANCE_MM: f64 = 0.03;
 const FARTHEST_MM: f64 = 0.6;
-/// Coupons of one size on one plate differ by at least this, and by half the scatter, mm: two of one name could not be
-/// told apart, and steps that lie within the scatter are no steps.
+/// Least difference between coupons of one size on one plate, mm. Coupons with a smaller difference would have the same
+/// name. They also differ by at least half the scatter, as the scatter hides smaller steps.
 const LEAST_DISTANCE_MM: f64 = 0.02;
 /// Candidates of a size that are judged in every scenario.
 const CANDIDATES_PER_SIZE: usize = 14;
@@ -91,9 +91,9 @@ impl Need {
         let mut worst: Option<SizeGain> = None;
         for (size, known) in problem.sizes.iter().zip(&posterior.sizes) {
             let odds = HoldOdds::new(problem.prior, size, grid, known.error_mm.sd);
-            let now = odds.of_worst_tool(known.target_mm);
+            let now = odds.for_worst_tool(known.target_mm);
             let with_known_bore = odds.with_known_bore(problem.prior);
-            let gain = with_known_bore.of_worst_tool(known.target_mm) - now;
+            let gain = with_known_bore.for_worst_tool(known.target_mm) - now;
             // The weight is never zero: odds are no better than the windows that they rest on.
             let variance = known.error_mm.sd.powi(2).max(f64::MIN_POSITIVE);
             variance_weights.push((gain.max(0.0) + WORTH_KNOWING) / variance);

@@ -74,7 +74,7 @@ fn size_posterior(problem: &FitProblem<'_>, grid: &PosteriorGrid, index: usize, 
         error_mm,
         best_step_mm: error_mm.subtracted_from(target_mm),
         target_mm,
-        hold_odds: tools.map(|(slot, tool)| (tool.unwrap_or(0), odds.of_tool(slot, target_mm))).collect(),
+        hold_odds: tools.map(|(slot, tool)| (tool.unwrap_or(0), odds.for_tool(slot, target_mm))).collect(),
         error_density: MarginalDensity::from_weights(&grid.bore_axis, &weights),
     }
 }

@@ -5,10 +5,10 @@
 //! size is one integral over its own error. The computing time therefore grows with the number of rows and not with the
 //! product over the sizes.
 //!
-//! The grid of stiffness and friction adapts itself. It starts over the whole prior and is laid again, nearer, until its
-//! places are finer than the posterior (see `sheared_lattice`). If a grid is too coarse to see the ridge of the posterior,
-//! `peak_search` finds the top of the ridge, and the grid is laid about it. The tests compare the result with grids of up
-//! to a thousand places that know no ridge.
+//! The grid of stiffness and friction adapts itself. It starts over the whole prior and is laid again, nearer, until
+//! its places are finer than the posterior (see `sheared_lattice`). If a grid is too coarse to resolve the ridge of the
+//! posterior, `peak_search` finds the maximum, and a new grid is centred on it. The tests compare the result with grids
+//! of up to a thousand places that know no ridge.
 
 use gripwright_sizing::in_parallel;
 

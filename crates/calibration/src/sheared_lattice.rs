@@ -13,10 +13,11 @@ const FIRST_REACH: f64 = 3.2;
 /// Reach of a refined grid in standard deviations, and its places on each side.
 const REACH: f64 = 3.8;
 const PLACES: usize = 9;
-/// A grid is adequate if this many steps are at least one standard deviation (with the other number known): the rectangle
-/// rule is then good to a few in a million for a normal density.
+/// A grid is adequate if one step is at most this many conditional standard deviations. The rectangle rule is then
+/// accurate to a few parts in a million for a normal density.
 const ADEQUATE_STEPS_PER_SD: f64 = 1.1;
-/// If even this many standard deviations are below one step, moments say more of the places than of the distribution.
+/// A grid is too coarse if one step is more than this many standard deviations: moments then depend on the positions of
+/// its nodes.
 const TOO_COARSE_SDS_PER_STEP: f64 = 1.8;
 /// An adequate grid must not cut off the distribution: each edge carries at most this share, where a normal density leaves
 /// 0.0003.
@@ -25,8 +26,8 @@ const MOST_AT_EDGE: f64 = 0.004;
 const CUT_OFF_SHARE: f64 = 0.03;
 const CUT_OFF_FACTOR: f64 = 1.6;
 
-/// A sheared grid: even places of the logarithm of stiffness; across them, even places of the logarithm of friction less
-/// the part that goes along with stiffness.
+/// A sheared grid: evenly spaced logarithms of stiffness and, for each, evenly spaced logarithms of friction. The
+/// latter are shifted by the part that is correlated with stiffness.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ShearedLattice {
     pub(crate) stiffness_axis: GridAxis,

@@ -2,8 +2,8 @@
 //!
 //! The direction of the outward normal parametrises a convex, tangent outline: an arc covers a range of directions, a
 //! line a single one. Both outlines are split at the directions where either has a joint. Then every arc matches an arc
-//! of the same angles, and every line a parallel line. The Minkowski sum of t parts of one outline and 1 − t of the
-//! other has the same segments: centres and radii of arcs change linearly, and lines stay parallel.
+//! of the same angles, and every line a parallel line. The Minkowski sum of both outlines, scaled by t and 1 − t, has
+//! the same segments. Centres and radii of its arcs change linearly with t, and its lines stay parallel.
 //!
 //! Offsets, wraps, fillets and chamfers keep this property; a fillet meets the arm in the same direction at both ends.
 //! All side faces of a mount on an unevenly tapering body are therefore planes or oblique cones.

@@ -74,8 +74,8 @@ impl Outline {
     }
 }
 
-/// Area swept by the ray from `origin` to a point that moves along the curve: a triangle and, for an arc, the segment
-/// between arc and chord.
+/// Area swept by the ray from `origin` to a point that moves along the curve. It is a triangle and, for an arc, the
+/// segment between arc and chord.
 fn area_from(curve: &Curve, origin: Point) -> f64 {
     let triangle = 0.5 * (curve.start() - origin).cross(curve.end() - origin);
     match *curve {

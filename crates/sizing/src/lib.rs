@@ -8,9 +8,9 @@
 //! assert!(design.fit.iter().all(|row| row.figures.margin.kept()));
 //! ```
 //!
-//! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid.
-//! All forces and strains come from the contact solver in `gripwright-mechanics`, over the corners of modulus and
-//! friction; closed forms only tell the search where to look.
+//! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid. All
+//! forces and strains come from the contact solver in `gripwright-mechanics`, over the corners of modulus and friction;
+//! closed forms only guide the search.
 
 mod bisection;
 mod coupons;

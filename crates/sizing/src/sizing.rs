@@ -38,8 +38,8 @@ impl Sizer {
         explained(&DesignRun::without_trials(spec, &self.cache))
     }
 
-    /// Sizes after trials: keeps the clips and the mount that were tried as long as they keep every limit with the
-    /// calibrated figures; otherwise sizes the family anew.
+    /// Sizes a spec after trials. Keeps the tried clips and mount if they meet every limit with the calibrated figures;
+    /// otherwise sizes the family anew.
     ///
     /// Coupons are always slices of what was sized without the trials, so that those of all rounds can be compared.
     pub fn size_calibrated(&self, spec: &Spec, calibrated: &Calibrated) -> Result<Design, Vec<Problem>> {

@@ -23,8 +23,8 @@ pub enum GripDraft {
     /// They follow a body that tapers: from one end on, they move out of the material linearly with the height. They have no
     /// chamfer. All other faces are the same as with straight gripping faces.
     ///
-    /// The move begins at the end where the body is thickest. The gripping faces then never move into the material, so that
-    /// the ledge beside the lips cannot turn over, and the levels stay those of a straight part, which welding needs.
+    /// The move begins at the end where the body is thickest. The gripping faces then never move into the material, so
+    /// the ledge beside the lips cannot turn over. The levels stay those of a straight part, which welding needs.
     Tapered {
         /// Move per mm of height: from the lower end upward if positive, from the upper end downward if negative. The
         /// outline of the prism is that of the end where the move begins.

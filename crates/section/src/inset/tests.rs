@@ -24,7 +24,7 @@ fn workable_amount(outline: &Outline, amount: f64) -> f64 {
     workable(outline, &vec![amount; outline.segments().len()])[0]
 }
 
-/// True if the outlines agree within 1e-9 mm. At a nearly tangent corner, rounding moves it along its sides by 1e-10 mm.
+/// True if the outlines agree within 1e-9 mm. Rounding moves a nearly tangent corner along its sides by 1e-10 mm.
 fn nearly_equal(a: &Outline, b: &Outline) -> bool {
     let close =
         |a: &Curve, b: &Curve| (0..3u8).all(|k| a.at(f64::from(k) / 2.0).distance(b.at(f64::from(k) / 2.0)) < 1e-9);

@@ -12,8 +12,8 @@ use crate::{
 pub struct CouponLoads {
     /// Engraved identity.
     pub identity: String,
-    /// Push that snaps on the greatest barrel or body, N, over the ranges of the print's modulus and friction; absent
-    /// where it does not go in at every friction.
+    /// Push that snaps on the greatest barrel or body, N, over the ranges of the print's modulus and friction; `None`
+    /// if it does not snap on at every friction.
     pub push_n: Option<Interval>,
     /// Pull that takes out the least, N; absent likewise.
     pub pull_n: Option<Interval>,
@@ -35,7 +35,7 @@ pub(crate) fn coupon_loads(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &
     let limits = &brief.slice_limits;
     let Ok(body) = BodySection::from_body(brief.body) else { return Vec::new() };
     in_parallel(coupons, |coupon: &Coupon| {
-        let model = CouponModel::of_coupon(coupon, brief, &body);
+        let model = CouponModel::for_coupon(coupon, brief, &body);
         let prepared = model.and_then(|model| model.prepared(model.walls_mm(), 0.0, limits));
         let [least, greatest] = prepared.map_or([None, None], |prepared| prepared.responses(limits, cache));
         CouponLoads {

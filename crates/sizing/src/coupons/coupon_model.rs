@@ -45,13 +45,13 @@ pub(crate) struct PreparedCoupon {
 
 impl<'a> CouponModel<'a> {
     /// A coupon of a size.
-    pub(crate) fn of_size(size: &Size, length_mm: f64) -> Self {
+    pub(crate) fn for_size(size: &Size, length_mm: f64) -> Self {
         let range_mm = [size.least_mm, size.greatest_mm];
-        Self::of_clip(size.letter, size.clip, size.seat_radius_mm, range_mm, length_mm)
+        Self::for_clip(size.letter, size.clip, size.seat_radius_mm, range_mm, length_mm)
     }
 
     /// A coupon of the mount. `None` when the body's outline is none.
-    pub(crate) fn of_mount(drawn: &Mount, brief: &CouponBrief<'_>, body_section: &'a BodySection) -> Option<Self> {
+    pub(crate) fn for_mount(drawn: &Mount, brief: &CouponBrief<'_>, body_section: &'a BodySection) -> Option<Self> {
         let shape = MountShape { gap_mm: drawn.gap_mm, wall_mm: drawn.wall_mm, half_wrap_rad: drawn.half_wrap_rad };
         let spread = brief.body_spread_mm;
         let body = body_section.rigid()?;
@@ -64,17 +64,17 @@ impl<'a> CouponModel<'a> {
     }
 
     /// A coupon of the set, as it is drawn.
-    pub(crate) fn of_coupon(coupon: &Coupon, brief: &CouponBrief<'_>, body_section: &'a BodySection) -> Option<Self> {
+    pub(crate) fn for_coupon(coupon: &Coupon, brief: &CouponBrief<'_>, body_section: &'a BodySection) -> Option<Self> {
         match &coupon.shape {
             CouponShape::Clip(form) => {
                 let range_mm = coupon.range_mm?;
-                Some(Self::of_clip(coupon.letter, *form, 0.5 * coupon.seat_mm, range_mm, coupon.length_mm))
+                Some(Self::for_clip(coupon.letter, *form, 0.5 * coupon.seat_mm, range_mm, coupon.length_mm))
             }
-            CouponShape::Mount(mount) => Self::of_mount(mount, brief, body_section),
+            CouponShape::Mount(mount) => Self::for_mount(mount, brief, body_section),
         }
     }
 
-    fn of_clip(letter: char, form: ClipGeometry, seat_radius_mm: f64, range_mm: [f64; 2], length_mm: f64) -> Self {
+    fn for_clip(letter: char, form: ClipGeometry, seat_radius_mm: f64, range_mm: [f64; 2], length_mm: f64) -> Self {
         let rigids = range_mm.map(|diameter| RigidSection::round(0.5 * diameter));
         Self { letter, origin: CutFrom::Clip { form, seat_radius_mm }, rigids, length_mm }
     }
@@ -118,8 +118,8 @@ impl CouponModel<'_> {
 
     /// Modulus in the plane of the section in the middle of a material's range, MPa.
     ///
-    /// The width counts as it does for the part's own wall, whatever wall the slice is given: else it would step where
-    /// one regime ends and another begins.
+    /// The regime of width is that of the part's own wall, whatever wall the slice has. Otherwise the result would jump
+    /// where the regime changes.
     pub(crate) fn middle_modulus_mpa(&self, limits: &DesignLimits) -> f64 {
         let middle = |range: Interval| 0.5 * (range.least + range.greatest);
         let regime = WidthRegime::from_dimensions(self.length_mm, self.radius_mm(), self.walls_mm()[0]);

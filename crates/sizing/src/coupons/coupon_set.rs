@@ -1,8 +1,9 @@
 //! Coupon set: fit-test slices, cut from the outline functions of the product.
 //!
-//! Only the back of a slice differs from the product: a tab with a label instead of a pad. The step of a coupon is its seat
-//! as drawn against the seat as sized without any trial, in every round of trials, so that the coupons of all rounds can be
-//! compared. Coupons are therefore cut from the clips as they are without the calibration, whatever the holder becomes.
+//! Only the back of a slice differs from the product: a tab with a label instead of a pad. The step of a coupon is its
+//! drawn seat minus the seat sized without any trial. This holds in every round of trials, so that coupons of all
+//! rounds can be compared. Coupons are therefore cut from the clips as they are without the calibration, whatever the
+//! holder becomes.
 
 use gripwright_input::coupon_identity;
 use gripwright_section::{ClipBack, ClipError, Mount, Outline, Point};

@@ -1,8 +1,8 @@
 //! Match of printed slices to the stiffness of the cast part: the walls that push and pull alike, by the contact solver.
 //!
 //! Bending stiffness goes with the third power of the wall, so that the cube root of the ratio of the moduli is the
-//! first guess. It is not the answer: the lips grow with the wall and meet the barrel elsewhere, the clamp moves, and a
-//! thick arm is stiffer in shear. Strain, which follows the wall, and friction cannot be matched.
+//! first guess. This factor is only a start. The lips grow with the wall and touch the barrel elsewhere, the clamp
+//! moves, and a thick arm is stiffer in shear. Strain, which follows the wall, and friction cannot be matched.
 //!
 //! - One factor of the walls is solved for each size, at the designed seat.
 //! - Target: the mean of the logarithms of greatest push and greatest pull, on the least and on the greatest barrel,
@@ -56,8 +56,9 @@ pub(crate) fn stiffness_matches(
     let steps = |letter: char| wanted.iter().filter(|w| w.letter == letter).map(|w| w.step_mm).collect::<Vec<_>>();
     // A body that cannot be drawn has no mount, and is refused long before.
     let body_section = BodySection::from_body(brief.body).ok();
-    let clips = sizes.iter().map(|size| CouponModel::of_size(size, brief.coupons.length_mm));
-    let mount = body_section.as_ref().and_then(|body_section| CouponModel::of_mount(&mount.mount, brief, body_section));
+    let clips = sizes.iter().map(|size| CouponModel::for_size(size, brief.coupons.length_mm));
+    let mount =
+        body_section.as_ref().and_then(|body_section| CouponModel::for_mount(&mount.mount, brief, body_section));
     let slices: Vec<(CouponModel<'_>, Vec<f64>)> = clips
         .chain(mount)
         .map(|slice| (steps(slice.letter), slice))

@@ -31,8 +31,8 @@ pub struct PartCount {
     pub holders: usize,
     /// Sleeves.
     pub sleeves: usize,
-    /// The limit that its clips and sleeves keep least well, mount and web apart; absent where another way needs fewer
-    /// parts, so that this one was only counted. Then it needs at least so many.
+    /// Least margin of its clips and sleeves, without mount and web. `None` if another strategy needs fewer parts, so
+    /// that only the parts of this one were counted. The counts are then lower bounds.
     pub margin: Option<Margin>,
 }
 

@@ -96,8 +96,8 @@ pub struct Web {
     pub turn_rad: f64,
     /// Movement of the point that must be true under the load, mm.
     pub tip_mm: f64,
-    /// Movement of the tool under its weight and working load from the worst side, without safety, mm: at the point
-    /// that must be true, or over the clips where that is farther out.
+    /// Movement of the tool under its weight and working load from the worst direction, without safety factor, mm. It
+    /// is taken at the aimed point, or over the clips if they are farther out.
     pub working_mm: f64,
     /// Permissible movement, mm; no limit when absent.
     pub working_limit_mm: Option<f64>,

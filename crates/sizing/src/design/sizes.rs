@@ -16,8 +16,8 @@ pub struct Size {
     pub letter: char,
     /// The clip.
     pub clip: ClipGeometry,
-    /// Radius of the barrel from which on it grips, mm: the seat's; in a vee that of the barrel on both flats that
-    /// just touches the lips.
+    /// Radius of the smallest barrel that the clip grips, mm. In a round seat it is the seat's; in a vee, that of the
+    /// barrel on both flats that just touches the lips.
     pub seat_radius_mm: f64,
     /// Its length along the axis, mm.
     pub length_mm: f64,

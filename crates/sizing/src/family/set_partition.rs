@@ -96,8 +96,8 @@ mod tests {
     use super::*;
     use crate::{family::brute_force::fewest_sets, rng::SplitMix64};
 
-    /// Things of random widths in two directions, served together where each spread and a mixture of both are small:
-    /// what serves a set serves every part, and no order makes the groups neighbours.
+    /// Items of random widths in two directions. A set is served if both spreads and a mixture of them are small. Then
+    /// every subset is served too, and no order makes the groups contiguous.
     #[test]
     fn the_fewest_groups_are_found() {
         let mut rng = SplitMix64::new(5);

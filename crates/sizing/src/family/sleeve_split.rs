@@ -199,8 +199,8 @@ fn served_by_any(answers: impl Iterator<Item = Result<(), SleeveRejection>>) -> 
 /// Returns the fewest sleeves for some tools, each with the index of its clip: takes as many tools as one sleeve can
 /// serve, in order of diameter, again and again.
 ///
-/// What serves a range of diameters serves every part of it, so that no other split needs fewer. Tools that no sleeve
-/// serves are left out.
+/// A sleeve that serves a range of diameters serves every part of it, so no other split needs fewer. Tools that no
+/// sleeve serves are left out.
 fn fewest_sleeves(
     tools: &[ToolDemand],
     bases: usize,

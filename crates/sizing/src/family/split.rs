@@ -2,8 +2,8 @@
 //!
 //! A clip that serves a range of diameters serves every part of it. The family is therefore split in order of size,
 //! with as many tools to a clip as it serves. Hexagons break that rule: one may ask for more than a thicker round tool.
-//! With hexagons in the family the order takes a size too many in 1 of 400 random families, and in about 1 of 150 where
-//! loads are unlike. `set_partition.rs` then looks for fewer.
+//! With hexagons in the family, this order gives one size too many in 1 of 400 random families, and in about 1 of 150
+//! with unequal loads. `set_partition.rs` then looks for fewer.
 
 use gripwright_input::WideRange;
 

@@ -24,8 +24,8 @@ use crate::{
 const TOGETHER: f64 = 1.04;
 /// Gain of the margin by a thinner wall from which on the thinnest wall is active.
 const GAIN: f64 = 1.01;
-/// Distance to the thinnest wall up to which a wall counts as the thinnest, mm: walls come in steps, and a longer part
-/// needs more at its parting plane.
+/// Distance to the thinnest wall within which a wall counts as the thinnest, mm. Walls change in steps, and a longer
+/// part needs more at its parting plane.
 const NEARLY_THIN_MM: f64 = 0.06;
 /// Thinnest wall over the thickest from which on hardly a choice is left.
 const NO_BEAM: f64 = 0.9;

@@ -71,10 +71,10 @@ impl WallEffect {
     }
 }
 
-/// For each figure of a [`UnitResponse`]: true if the change by a wall is a share of the figure itself, false if it is
-/// a share of the figure in the middle of the interferences. A wall that thickens the lips as well narrows the mouth,
-/// which adds as much wherever the barrel stands. But grip, and the strain that it leaves, are zero up to where the
-/// barrel fills the seat.
+/// For each figure of a [`UnitResponse`]: true if the effect of the wall is relative to the figure itself. False if it
+/// is relative to the figure at the middle interference. A wall that thickens the lips as well narrows the mouth, which
+/// adds as much wherever the barrel stands. But grip, and the strain that it leaves, are zero up to where the barrel
+/// fills the seat.
 fn scales_with_itself(grip_sets_in: bool) -> [bool; 5] {
     [false, false, grip_sets_in, false, grip_sets_in]
 }

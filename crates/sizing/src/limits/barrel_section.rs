@@ -10,8 +10,8 @@ use gripwright_section::{HexagonOrientation, across_corners_mm, hexagon};
 
 /// cos 30°: width over flats over width over corners, apart from the rounding.
 const FLATS_OVER_CORNERS: f64 = 0.866_025_403_784_438_6;
-/// Greatest rounding of a hexagon, over half its size: sizes sampled from the process may be smaller than any measured
-/// one, and a hexagon keeps its flats.
+/// Greatest rounding of a hexagon, over half its size. Sampled sizes may be smaller than any measured one, and a
+/// hexagon must keep its flats.
 const MOST_ROUNDED: f64 = 0.98;
 
 /// Outcome for a barrel without a size.

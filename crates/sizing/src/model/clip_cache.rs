@@ -1,7 +1,7 @@
 //! Cache of closed forms of the clips that searches meet.
 //!
-//! Closed forms depend neither on their corrections by the solver nor on the limits and loads, so that later walks and
-//! searches find most of them here. Keys are all numbers that decide a result.
+//! Closed forms do not depend on the solver's corrections, on limits or on loads, so later searches find most of them
+//! here. Keys are all numbers that decide a result.
 
 use std::sync::{Arc, Mutex};
 

@@ -11,8 +11,8 @@ use crate::{
 
 /// Correction of closed forms: solved over estimated figures at the clip that was solved last.
 ///
-/// The search walks on estimates, which cost a hundredth of a run. Corrected at the clip where a walk ends, and begun
-/// again until it ends at the same clip, it ends on figures of the contact solver.
+/// The search walks on estimates, which cost a hundredth of a run. It corrects the closed forms at the clip where it
+/// ends, and repeats until it ends at the same clip. Its result then agrees with the contact solver.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Correction {
     pub(crate) snap_in: f64,

@@ -65,8 +65,8 @@ impl<'a> WebStrength<'a> {
             posts_mm: lengths.min(cleared.left_mm),
         };
         let [beam, necks] = beams(&WebHeights { web_mm, valley_mm }, width_mm, &depths, ends.below_clip_mm);
-        // The load acts where it turns the tool most: at the point that must be true, or in the middle of the clips where
-        // that is farther out.
+        // The load acts where it turns the tool most: at the aimed point, or in the middle of the clips if that is
+        // farther out.
         let ahead_mm = brief.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
         let middle_mm = stations.iter().map(|s| s.at_mm * s.length_mm).sum::<f64>() / lengths;
         let load_at_mm = if middle_mm.abs() > ahead_mm { middle_mm.abs() } else { ahead_mm };

@@ -241,8 +241,8 @@ fn limits_less_mount_offset(clip_limits: &DesignLimits, mount_seat_mm: f64) -> D
     DesignLimits { aim_within_mm, ..clip_limits.clone() }
 }
 
-/// Half the width of the pads, mm, the same for mount and clips: 3 mm, or less where the smallest clip is too slender
-/// for that, or more on large clips, where a web should not look like a stalk. Common practice, no source.
+/// Usual half width of the pads of mount and clips, mm. It is 3 mm, less if the smallest clip is too slender for that,
+/// and more on large clips, whose web would otherwise look like a stalk. Common practice, no source.
 fn usual_pad_half_width_mm(demands: &[ToolDemand]) -> f64 {
     let smallest = demands.iter().map(|d| 0.5 * d.least_mm).fold(f64::INFINITY, f64::min);
     let wanted = (0.3 * smallest).max(3.0);

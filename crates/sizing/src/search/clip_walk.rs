@@ -62,8 +62,8 @@ impl SizedClip {
         if self.shape.vee.is_some() { ClipKind::Vee } else { ClipKind::Round }
     }
 
-    /// True if this clip is the better one: by its margin up to what is enough, then by its wrap up to where the lips
-    /// pull the barrel in at the greatest friction, then by its length.
+    /// True if this clip is better: first by margin, up to a sufficient one; then by wrap, up to where the lips pull
+    /// the barrel in at the greatest friction; then by length.
     pub(crate) fn better_than(&self, other: &Self, limits: &DesignLimits) -> bool {
         let pulls_in = std::f64::consts::FRAC_PI_2 + limits.elastic.friction.greatest.atan() + PULL_IN_RESERVE_RAD;
         let rank = |s: &Self| [s.margin.ratio.min(MARGIN_ENOUGH), s.shape.half_wrap_rad.min(pulls_in), -s.length_mm];

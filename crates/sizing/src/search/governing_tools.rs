@@ -36,8 +36,8 @@ fn unexceeded(
     out
 }
 
-/// Barrels that govern push and strain, each at its greatest: the hexagons that none exceeds both across flats and
-/// across corners, then the greatest round barrel.
+/// Barrels that govern push and strain, each at its greatest size. These are the hexagons that no other exceeds both
+/// across flats and across corners, then the greatest round barrel.
 pub(crate) fn governing_load(tools: &[ToolDemand]) -> Vec<BarrelSection> {
     let mut sorted: Vec<BarrelSection> = tools.iter().map(ToolDemand::greatest).collect();
     sorted.sort_by(|a, b| b.is_hexagon().cmp(&a.is_hexagon()).then(b.size_mm.total_cmp(&a.size_mm)));

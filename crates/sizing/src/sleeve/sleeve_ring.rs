@@ -1,8 +1,8 @@
 //! One sleeve: a split ring that brings small barrels up to a clip's size.
 //!
 //! It is slid over the barrel's end and stays there: its bore is smaller than the barrel, so that it grips by itself,
-//! and its collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip adds
-//! to the grip on the barrel, which is not counted: it presses back and ends of the ring on, and never lifts them.
+//! and its collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip
+//! presses back and ends of the ring onto the barrel and never lifts them. This addition to the grip is not counted.
 //!
 //! The ring is sized by `mechanics::solve_split_ring`: half a ring clamped in its plane of symmetry, without friction
 //! round the barrel; the barrel moves until back and ends press alike. Limitation: sleeves have no coupons of their

@@ -1,8 +1,8 @@
 //! Clearance of keep-outs: distance of each part of a holder, and the relief of the web.
 //!
-//! Mount, clips and tools are where the layout puts them, so only the web gives way: in side view all that lies within the
-//! clearance is taken out of it, whatever of the volume's width meets it, and the corners are rounded. Wall, chamfers and
-//! pads must stay.
+//! The layout fixes mount, clips and tools, so only the web can give way. In side view, all that lies within the
+//! clearance is cut out of it, and the corners are rounded. The width of the keep-out volume does not matter. Wall,
+//! chamfers and pads must stay.
 
 use gripwright_input::KeepOut;
 use gripwright_section::{APPROACH_ERROR_MM, ClosestApproach, ConvexVolume, Outline, SideWeb, StackedPart};
