@@ -115,7 +115,7 @@ fn hexagons(out: &mut TextReport, design: &Design) {
 }
 
 fn verdict(fit: &FitFigures) -> &'static str {
-    match (fit.margin.kept(), fit.snaps) {
+    match (fit.margin.is_kept(), fit.snaps) {
         (true, true) => "snaps home",
         (true, false) => "push home",
         (false, _) => "fails",

@@ -286,7 +286,7 @@ fn fit(row: &FitRow) -> Value {
     }
     value["at"] = json!(if row.greatest { "greatest" } else { "least" });
     value["odds"] = odds(row.odds.as_ref());
-    value["fits"] = json!(row.figures.margin.kept());
+    value["fits"] = json!(row.figures.margin.is_kept());
     value
 }
 

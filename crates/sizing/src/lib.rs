@@ -5,7 +5,7 @@
 //! let loaded = gripwright_input::read_spec(gripwright_input::STARTER_SPEC, "starter.toml", &materials);
 //! let design = gripwright_sizing::size(&loaded.expect("the starter spec is sound").spec);
 //! let design = design.expect("the starter spec has a design");
-//! assert!(design.fit.iter().all(|row| row.figures.margin.kept()));
+//! assert!(design.fit.iter().all(|row| row.figures.margin.is_kept()));
 //! ```
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid. All

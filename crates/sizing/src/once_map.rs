@@ -11,11 +11,11 @@ pub(crate) struct BitKey(Vec<u64>);
 
 impl BitKey {
     pub(crate) fn new(numbers: impl IntoIterator<Item = f64>) -> Self {
-        Self::default().and(numbers)
+        Self::default().with(numbers)
     }
 
     /// The same key followed by further numbers.
-    pub(crate) fn and(mut self, numbers: impl IntoIterator<Item = f64>) -> Self {
+    pub(crate) fn with(mut self, numbers: impl IntoIterator<Item = f64>) -> Self {
         self.0.extend(numbers.into_iter().map(f64::to_bits));
         self
     }

@@ -55,9 +55,9 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
 
 /// Computes values on all cores for later calls that need all of them; a few are left to those calls.
 pub(crate) fn prefetch<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
-    /// Fewer are not worth a thread.
-    const FEW: usize = 4;
-    if items.len() >= FEW {
+    /// Starting threads takes longer than fewer items.
+    const MIN_ITEMS_FOR_THREADS: usize = 4;
+    if items.len() >= MIN_ITEMS_FOR_THREADS {
         in_parallel(items, work);
     }
 }

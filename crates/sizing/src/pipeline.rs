@@ -1,9 +1,9 @@
 //! Pipeline of sizing: from a spec to a design, or to typed failures.
 //!
 //! The spec is split into briefs in [`design_run`]; nothing below takes the whole of it. The mount and the family are
-//! searched for side by side, unless an aim ties them together; [`assembly`] puts the parts together and judges them;
-//! [`pad_width`] repeats that with wider pads until the web is as stiff as asked. Messages and remedies are made
-//! afterwards, by `explain`.
+//! searched in parallel, unless an aim couples them. [`assembly`] puts the parts together and checks them.
+//! [`pad_width`] repeats this with wider pads until the web is stiff enough. Messages and remedies are made afterwards,
+//! by `explain`.
 
 pub(crate) mod assembly;
 pub(crate) mod calibrated;

@@ -37,13 +37,13 @@ impl Problem {
     }
 
     #[must_use]
-    pub(crate) fn allowing(mut self, allowed: String) -> Self {
+    pub(crate) fn with_allowed(mut self, allowed: String) -> Self {
         self.allowed = Some(allowed);
         self
     }
 
     #[must_use]
-    pub(crate) fn hinting(mut self, hint: impl Into<String>) -> Self {
+    pub(crate) fn with_hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = Some(hint.into());
         self
     }

@@ -128,7 +128,7 @@ fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
     prop_assert_eq!(design.fit.len(), 2 * spec.tools.len());
     for row in &design.fit {
         prop_assert!(
-            row.figures.margin.kept(),
+            row.figures.margin.is_kept(),
             "{} at {} mm: {:?}",
             row.tool_name,
             row.diameter_mm,
@@ -141,7 +141,7 @@ fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
         prop_assert!(row.figures.snap_in_n.least <= row.figures.snap_in_n.greatest);
         prop_assert!(row.figures.pull_out_n.least <= row.figures.pull_out_n.greatest);
     }
-    prop_assert!(design.mount_fit.margin.kept());
+    prop_assert!(design.mount_fit.margin.is_kept());
     for holder in &design.holders {
         for outline in [&holder.mount_outline, &holder.clip_outline] {
             prop_assert!(outline.self_contact().is_none());

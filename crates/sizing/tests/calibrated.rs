@@ -78,7 +78,7 @@ fn clips_that_fail_with_what_is_known_are_sized_anew() {
     *modulus = FigureBounds { least: 1.9 * modulus.least, greatest: 1.9 * modulus.greatest };
     let after = Sizer::new().size_calibrated(&spec, &learnt).expect("another clip serves");
     assert!(after.notes.iter().any(|note| note.contains("sized anew")), "{:?}", after.notes);
-    assert!(after.fit.iter().all(|row| row.figures.margin.kept()));
+    assert!(after.fit.iter().all(|row| row.figures.margin.is_kept()));
     assert!(after.sizes.iter().all(|s| (s.drawn_wider_mm + 0.08).abs() < 1e-9));
     // Coupons stay slices of the clips that were tried.
     for (old, new) in before.coupons.coupons.iter().zip(&after.coupons.coupons) {

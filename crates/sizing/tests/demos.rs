@@ -22,14 +22,14 @@ fn every_demo_keeps_every_limit() {
         let found = design(&spec);
         assert_eq!(found.fit.len(), 2 * spec.tools.len());
         for row in &found.fit {
-            assert!(row.figures.margin.kept(), "{row:?}");
+            assert!(row.figures.margin.is_kept(), "{row:?}");
             assert!(row.figures.interference_mm > 0.0 && row.figures.grip_n.least > 0.0, "{row:?}");
             assert!(row.figures.snap_in_n.greatest <= row.figures.snap_in_limit_n, "{row:?}");
             assert!(row.figures.strain <= row.figures.strain_limit, "{row:?}");
             assert!(row.figures.axial_hold_n.least >= row.figures.along_needed_n, "{row:?}");
             assert!(row.figures.pull_out_n.least >= row.figures.across_needed_n, "{row:?}");
         }
-        assert!(found.mount_fit.margin.kept());
+        assert!(found.mount_fit.margin.is_kept());
         assert_eq!(found.holders.len(), found.sizes.len());
         let mut served: Vec<usize> = found.sizes.iter().flat_map(|s| s.tools.clone()).collect();
         served.sort_unstable();

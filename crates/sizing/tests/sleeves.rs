@@ -25,7 +25,7 @@ fn sleeves_leave_one_holder() {
     let tools = spec(WideRange::Sleeves).tools.len();
     assert_eq!(sleeves.fit.len(), 2 * tools);
     for row in &sleeves.fit {
-        assert!(row.figures.margin.kept(), "{row:?}");
+        assert!(row.figures.margin.is_kept(), "{row:?}");
         let sleeve = sleeves.sleeves.iter().find(|s| Some(&s.identity) == row.sleeve.as_ref());
         let own = sleeves.sizes.iter().any(|s| s.tools.contains(&row.tool));
         assert!(sleeve.map_or(own, |s| s.tools.contains(&row.tool) && !own), "{row:?}");
@@ -43,7 +43,7 @@ fn a_sleeve_keeps_its_own_limits() {
         let on_barrel = sleeve.barrels_mm.map(|mm| mm + 2.0 * ring.wall_mm);
         assert!(outside < on_barrel[0] && sleeve.outside_mm[0] < on_barrel[0] && sleeve.outside_mm[1] > on_barrel[1]);
         assert!(sleeve.slides_n.least >= sleeve.along_needed_n && sleeve.slides_n.greatest <= sleeve.slide_on_limit_n);
-        assert!(sleeve.strain <= sleeve.strain_limit && sleeve.margin.kept());
+        assert!(sleeve.strain <= sleeve.strain_limit && sleeve.margin.is_kept());
         assert!(sleeve.slit_open_mm > sleeve.slit_mm && sleeve.slit_mm > 1.0);
         let clip = design.sizes.iter().find(|s| s.letter == sleeve.letter).unwrap();
         assert!(sleeve.outside_mm[0] > 2.0 * clip.seat_radius_mm && sleeve.between_mm > clip.length_mm);

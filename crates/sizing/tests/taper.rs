@@ -68,7 +68,7 @@ fn a_steep_taper_holds_less_along_the_axis() {
         share(&gentle),
         share(&steep)
     );
-    assert!(steep.mount_fit.margin.kept());
+    assert!(steep.mount_fit.margin.is_kept());
 }
 
 #[test]
@@ -115,7 +115,7 @@ fn an_uneven_mount_is_as_good_as_its_worse_end() {
     // The mirror image along the body is the same mount.
     assert_eq!(found.mount.mount, behind.mount.mount);
     assert!((found.mount_fit.strain - behind.mount_fit.strain).abs() < 1e-9);
-    assert!(found.mount_fit.margin.kept());
+    assert!(found.mount_fit.margin.is_kept());
     let even = design(&spec(NEAR, NEAR, 30.0));
     assert!(
         found.mount_fit.axial_hold_n.least / found.mount_fit.grip_n.least

@@ -26,7 +26,7 @@ fn a_wide_family_needs_fewer_sizes_with_vees() {
     assert!(vee.sizes.len() < round.sizes.len(), "{} and {}", vee.sizes.len(), round.sizes.len());
     assert_eq!(best.sizes.len(), vee.sizes.len());
     for design in [&vee, &best] {
-        assert!(design.fit.iter().all(|row| row.figures.margin.kept()));
+        assert!(design.fit.iter().all(|row| row.figures.margin.is_kept()));
         let served: BTreeSet<usize> = design.sizes.iter().flat_map(|s| s.tools.clone()).collect();
         assert_eq!(served.len(), spec(WideRange::Vee).tools.len());
     }

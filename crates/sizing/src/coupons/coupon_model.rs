@@ -103,9 +103,9 @@ impl CouponModel<'_> {
         let rigids = self.rigids.clone();
         match &self.origin {
             CutFrom::Clip { form, seat_radius_mm } => {
-                let form = form.with_walls(walls_mm).tried(opened, *form.back());
+                let form = form.with_walls(walls_mm).with_seat_and_back(opened, *form.back());
                 form.outline().ok()?;
-                let solved = ClipModel::drawn(&form, seat_radius_mm + opened, self.length_mm, limits)?;
+                let solved = ClipModel::from_geometry(&form, seat_radius_mm + opened, self.length_mm, limits)?;
                 Some(PreparedCoupon { clip: solved.clip().clone(), scale: *solved.scale(), rigids })
             }
             CutFrom::Mount { shape, body_section, pad_half_width_mm } => {

@@ -75,7 +75,8 @@ fn clip_coupon(
 ) -> Result<Coupon, CouponError> {
     let identity = coupon_identity(size.letter, step_mm);
     let tab = Tab::new(brief, &identity, size.clip.back().neck_half_width_mm());
-    let clip = walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).tried(0.5 * step_mm, tab.back());
+    let clip =
+        walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).with_seat_and_back(0.5 * step_mm, tab.back());
     let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);

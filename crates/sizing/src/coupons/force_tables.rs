@@ -167,7 +167,7 @@ impl ForceTableSolver<'_> {
         let slice = size.clip.with_walls(coupon_walls_mm(design, size.letter).unwrap_or(walls_mm(&size.clip)));
         let solve = |limits: &DesignLimits, length_mm: f64, coupon: bool| {
             let form = if coupon { slice } else { size.clip };
-            let drawn = ClipModel::drawn(&form, size.seat_radius_mm, length_mm, limits)?;
+            let drawn = ClipModel::from_geometry(&form, size.seat_radius_mm, length_mm, limits)?;
             let run = |i: f64, friction: f64| {
                 let barrel = RigidSection::round(size.seat_radius_mm + i);
                 UnitResponse::from_run(&unit_run(drawn.clip(), &barrel, friction, limits))

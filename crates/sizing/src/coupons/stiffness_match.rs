@@ -85,10 +85,10 @@ struct Matching<'a> {
     length_mm: f64,
 }
 
-/// Peaks below this share of the greatest one say nothing of the wall.
-const COUNTS: f64 = 0.05;
+/// Peaks below this share of the greatest one are ignored: they hardly depend on the wall.
+const LEAST_PEAK_SHARE: f64 = 0.05;
 /// Tolerance of the mean of the peaks before walls are rounded.
-const MET: f64 = 5e-4;
+const MEAN_TOLERANCE: f64 = 5e-4;
 /// Walls are rounded to this, mm: a calliper's last digit.
 const WALL_STEP_MM: f64 = 0.01;
 /// Greatest change of the logarithm of the scale in one step.
@@ -121,10 +121,10 @@ impl Matching<'_> {
             slice_walls_mm: rounded,
             scale,
             cube_root,
-            peaks_off: peaks_off(&target, &found),
-            peaks_off_cube_root: plain.map(|plain| peaks_off(&target, &plain)),
-            steps_off: steps.iter().filter_map(|step| self.step_off(&target, rounded, *step)).fold(0.0, f64::max),
-            curves_off: curves_off(&target[0], &found[0]).max(curves_off(&target[1], &found[1])),
+            peaks_off: greatest_peak_deviation(&target, &found),
+            peaks_off_cube_root: plain.map(|plain| greatest_peak_deviation(&target, &plain)),
+            steps_off: steps.iter().filter_map(|step| self.step_deviation(&target, rounded, *step)).fold(0.0, f64::max),
+            curves_off: curve_deviation(&target[0], &found[0]).max(curve_deviation(&target[1], &found[1])),
             over_ranges: [over(print.least, part.greatest), over(print.greatest, part.least)],
             friction: self.friction(),
         })
@@ -143,16 +143,16 @@ impl Matching<'_> {
         let mut barrier = None;
         for _ in 0..ROUNDS {
             let scaled = walls.map(|wall| at.exp() * wall);
-            let off = self.slice_runs(scaled, 0.0).and_then(|found| mean_off(target, &found));
+            let off = self.slice_runs(scaled, 0.0).and_then(|found| mean_log_ratio(target, &found));
             let Some(off) = off else {
                 barrier = Some(at);
                 at = 0.5 * (at + sound);
-                if (at - sound).abs() < MET {
+                if (at - sound).abs() < MEAN_TOLERANCE {
                     break;
                 }
                 continue;
             };
-            if off.abs() < MET {
+            if off.abs() < MEAN_TOLERANCE {
                 return Ok(at.exp());
             }
             // Force grows with the third power of the wall, or about that.
@@ -165,7 +165,7 @@ impl Matching<'_> {
             {
                 at = 0.5 * (sound + wall);
             }
-            if (at - sound).abs() < 0.1 * MET {
+            if (at - sound).abs() < 0.1 * MEAN_TOLERANCE {
                 break;
             }
         }
@@ -193,7 +193,7 @@ impl Matching<'_> {
     }
 
     /// `None` where part or slice do not go in at that step.
-    fn step_off(&self, designed: &[SnapRun; 2], walls_mm: [f64; 2], step_mm: f64) -> Option<f64> {
+    fn step_deviation(&self, designed: &[SnapRun; 2], walls_mm: [f64; 2], step_mm: f64) -> Option<f64> {
         let (part, slice) = (self.part_runs(step_mm)?, self.slice_runs(walls_mm, step_mm)?);
         let greatest = peaks(designed).iter().copied().fold(0.0, f64::max);
         Some(peaks(&part).iter().zip(peaks(&slice)).map(|(p, s)| (s - p).abs() / greatest).fold(0.0, f64::max))
@@ -206,17 +206,17 @@ fn peaks(runs: &[SnapRun; 2]) -> [f64; 4] {
     [a.snap_in, a.pull_out, b.snap_in, b.pull_out].map(|peak| peak.force_n_per_mm)
 }
 
-/// Peaks of the part with those of the slice, without the ones that hardly push at all.
-fn counting<'a>(target: &'a [f64; 4], found: &'a [f64; 4]) -> impl Iterator<Item = (f64, f64)> + 'a {
+/// Peaks of the part with those of the slice, without those far below the greatest.
+fn relevant_peaks<'a>(target: &'a [f64; 4], found: &'a [f64; 4]) -> impl Iterator<Item = (f64, f64)> + 'a {
     let greatest = target.iter().copied().fold(0.0, f64::max);
-    target.iter().zip(found).map(|(t, f)| (*t, *f)).filter(move |(t, _)| *t > COUNTS * greatest)
+    target.iter().zip(found).map(|(t, f)| (*t, *f)).filter(move |(t, _)| *t > LEAST_PEAK_SHARE * greatest)
 }
 
 /// Mean of the logarithms of slice over part; `None` where a peak is missing.
-fn mean_off(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> Option<f64> {
+fn mean_log_ratio(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> Option<f64> {
     let (target, found) = (peaks(target), peaks(found));
     let (mut sum, mut count) = (0.0, 0.0);
-    for (t, f) in counting(&target, &found) {
+    for (t, f) in relevant_peaks(&target, &found) {
         sum += (f / t).ln();
         count += 1.0;
     }
@@ -225,13 +225,13 @@ fn mean_off(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> Option<f64> {
 }
 
 /// Worst of the peaks, as a share of the part's.
-fn peaks_off(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> f64 {
+fn greatest_peak_deviation(target: &[SnapRun; 2], found: &[SnapRun; 2]) -> f64 {
     let (target, found) = (peaks(target), peaks(found));
-    counting(&target, &found).map(|(t, f)| (f / t - 1.0).abs()).fold(0.0, f64::max)
+    relevant_peaks(&target, &found).map(|(t, f)| (f / t - 1.0).abs()).fold(0.0, f64::max)
 }
 
 /// Root of the mean square of the difference of two runs over their way, over that of the first.
-fn curves_off(target: &SnapRun, found: &SnapRun) -> f64 {
+fn curve_deviation(target: &SnapRun, found: &SnapRun) -> f64 {
     /// Places on the way: closer than the steps of a run.
     const PLACES: usize = 400;
     let (mut difference, mut all) = (0.0, 0.0);

@@ -111,8 +111,8 @@ pub struct StiffnessMatch {
     pub scale: f64,
     /// The cube root of the ratio of the moduli.
     pub cube_root: f64,
-    /// Deviation of the slice's greatest push and pull from those of the part, as a share of them: the worst over the
-    /// least and the greatest barrel or body.
+    /// Greatest relative deviation of the slice's peak push and pull from those of the part, over the least and the
+    /// greatest barrel or body.
     pub peaks_off: f64,
     /// The same with walls scaled by the cube root alone; absent where such a slice cannot be run.
     pub peaks_off_cube_root: Option<f64>,

@@ -37,8 +37,8 @@ pub struct Size {
 
 impl Size {
     /// The clip as it is drawn.
-    pub(crate) fn drawn(&self) -> Self {
-        Self { clip: self.clip.tried(0.5 * self.drawn_wider_mm, *self.clip.back()), ..self.clone() }
+    pub(crate) fn as_drawn(&self) -> Self {
+        Self { clip: self.clip.with_seat_and_back(0.5 * self.drawn_wider_mm, *self.clip.back()), ..self.clone() }
     }
 
     /// Radius of the seat as it is drawn, mm.
@@ -68,7 +68,7 @@ pub struct MountDesign {
 
 impl MountDesign {
     /// The mount as it is drawn.
-    pub(crate) fn drawn(&self) -> Self {
+    pub(crate) fn as_drawn(&self) -> Self {
         let mount = Mount { gap_mm: self.mount.gap_mm + 0.5 * self.drawn_wider_mm, ..self.mount.clone() };
         Self { mount, ..self.clone() }
     }

@@ -24,8 +24,8 @@ pub struct Sleeve {
     pub rim_mm: f64,
     /// Chamfer of its ends, mm.
     pub chamfer_mm: f64,
-    /// Centre lines of the strokes engraved in its upper end, in the drawing of its ring, mm: as many as its number among
-    /// all sleeves of the design, or none where they have no room.
+    /// Centre lines of the strokes engraved in its upper end, in the drawing of its ring, mm. Their count is the number
+    /// of the sleeve in the design; there are none if they do not fit.
     pub marks: Vec<[Point; 2]>,
     /// Width of the strokes, mm.
     pub stroke_mm: f64,

@@ -48,17 +48,17 @@ fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
             );
             let allowed = if works < 0.0 { format!("{works} deg to 0 deg") } else { format!("0 deg to {works} deg") };
             Problem::bad_spec("layout.pitch", "pitch-collides", message)
-                .allowing(allowed)
-                .hinting(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
+                .with_allowed(allowed)
+                .with_hint(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
         }
         HolderFault::Web { letter, ref reason, works_mm } => {
             let message = format!("the web of size {letter} cannot be drawn: {reason}");
             let problem = Problem::bad_spec("layout.offset", "web-not-drawable", message);
             match works_mm {
                 Some(works) => problem
-                    .allowing(format!("at least {} mm with these stations", up(works)))
-                    .hinting("or stations nearer to the mount, or a smaller `finish.chamfer`"),
-                None => problem.hinting("move the stations nearer to the mount"),
+                    .with_allowed(format!("at least {} mm with these stations", up(works)))
+                    .with_hint("or stations nearer to the mount, or a smaller `finish.chamfer`"),
+                None => problem.with_hint("move the stations nearer to the mount"),
             }
         }
         HolderFault::OneSided { letter, low_mm, high_mm, least_mm } => {
@@ -67,16 +67,16 @@ fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
                  parting plane is; those of size {letter} reach from {low_mm:.2} mm to {high_mm:.2} mm"
             );
             Problem::bad_spec("layout.stations", "draft-one-sided", message)
-                .allowing(format!("from at most -{least_mm:.2} mm to at least {least_mm:.2} mm"))
-                .hinting("move the stations over the mount, or write `draft = 0`")
+                .with_allowed(format!("from at most -{least_mm:.2} mm to at least {least_mm:.2} mm"))
+                .with_hint("move the stations over the mount, or write `draft = 0`")
         }
         HolderFault::DraftedVee { letter } => {
             let message = format!(
                 "`layout.stations`: size {letter} is a vee clip, which with draft stands over the middle alone"
             );
             Problem::bad_spec("layout.stations", "drafted-vee", message)
-                .allowing("[0.0] with draft and a vee clip".to_owned())
-                .hinting("write `wide_range = \"sizes\"` or `draft = 0`")
+                .with_allowed("[0.0] with draft and a vee clip".to_owned())
+                .with_hint("write `wide_range = \"sizes\"` or `draft = 0`")
         }
         HolderFault::TooClose { .. }
         | HolderFault::Draft { .. }
@@ -95,8 +95,8 @@ fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
         "offset-too-small",
         format!("`layout.offset` is {offset} mm: the mount and the clip of size {letter} collide"),
     )
-    .allowing(format!("at least {least} mm"))
-    .hinting(format!("the nearest value that works is {least} mm"))
+    .with_allowed(format!("at least {least} mm"))
+    .with_hint(format!("the nearest value that works is {least} mm"))
 }
 
 /// The problem of a draft that leaves no sound wall; `works_deg` is the largest draft that does, zero for none.
@@ -108,6 +108,6 @@ pub(crate) fn draft_eats_wall(draft_rad: f64, works_deg: f64) -> Problem {
         "draft-eats-wall",
         format!("`finish.draft` is {draft:.2} deg: it leaves no sound wall at the ends of the part"),
     )
-    .allowing(format!("0 deg to {works} deg with this chamfer, printer and family"))
-    .hinting(format!("the nearest value that works is {works} deg"))
+    .with_allowed(format!("0 deg to {works} deg with this chamfer, printer and family"))
+    .with_hint(format!("the nearest value that works is {works} deg"))
 }

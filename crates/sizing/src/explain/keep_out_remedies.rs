@@ -33,8 +33,8 @@ fn keep_out_problem(spec: &Spec, letter: char, index: usize, block: &KeepOutBloc
         KeepOutBlock::Swallowed => {
             let message = format!("`{at}` \"{name}\" swallows the mount: all of it lies inside");
             Problem::bad_spec(at, "keep-out-swallows-mount", message)
-                .allowing("no part of the mount inside".to_owned())
-                .hinting("the axis of the body is z through the origin, and the middle of the mount at z = 0: measure from there")
+                .with_allowed("no part of the mount inside".to_owned())
+                .with_hint("the axis of the body is z through the origin, and the middle of the mount at z = 0: measure from there")
         }
         KeepOutBlock::Part(found) => {
             let message = format!(
@@ -81,7 +81,7 @@ fn part_words(part: KeepOutPart) -> String {
 
 fn approach_words(found: &Approach, asked_mm: f64) -> String {
     let [x, y, z] = found.at_mm;
-    let missing = up(asked_mm - found.distance_mm, 0.01);
+    let missing = round_up(asked_mm - found.distance_mm, 0.01);
     let place = format!("near x {x:.1}, y {y:.1}, z {z:.1} mm");
     if found.distance_mm > 0.0 {
         format!(
@@ -93,7 +93,7 @@ fn approach_words(found: &Approach, asked_mm: f64) -> String {
     }
 }
 
-fn up(value: f64, grain: f64) -> f64 {
+fn round_up(value: f64, grain: f64) -> f64 {
     (value / grain - 1e-6).ceil() * grain
 }
 
@@ -131,11 +131,11 @@ pub(crate) fn blocked_holder(
     let trial = Trial { spec, clears, has_design };
     let remedies = remedies(&trial, blocked);
     if remedies.is_empty() {
-        problem.hinting(
+        problem.with_hint(
             "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
         )
     } else {
-        problem.hinting(format!("any one of these frees it: {}", remedies.join("; ")))
+        problem.with_hint(format!("any one of these frees it: {}", remedies.join("; ")))
     }
 }
 
@@ -158,14 +158,14 @@ fn remedies(trial: &Trial<'_>, blocked: &BlockedHolder) -> Vec<String> {
     }
     let raised = |by: f64| {
         let mut changed = spec.clone();
-        changed.layout.offset_mm = grained(spec.layout.offset_mm + by);
+        changed.layout.offset_mm = rounded_to_grain(spec.layout.offset_mm + by);
         changed
     };
     let offset = trial.least_working(FARTHEST_MM, raised);
     found.extend(offset.map(|s| format!("`layout.offset = {:.1}`", s.layout.offset_mm)));
     let turned = other_side(spec);
     if trial.works(&turned) {
-        let word = facing(turned.body.opens);
+        let word = direction_word(turned.body.opens);
         found
             .push(format!("the tools on the other side (`body.opens = \"{word}\"`, and every keep-out turned by half a turn about the body)"));
     }
@@ -177,7 +177,7 @@ fn moved_stop(trial: &Trial<'_>) -> Option<String> {
     let at = trial.spec.layout.stop_at_mm?;
     let moved = |by: f64| {
         let mut changed = trial.spec.clone();
-        changed.layout.stop_at_mm = Some(grained(at + by.copysign(at)));
+        changed.layout.stop_at_mm = Some(rounded_to_grain(at + by.copysign(at)));
         changed
     };
     let changed = trial.least_working(FARTHEST_MM, moved)?;
@@ -188,7 +188,7 @@ fn shortened_mount(trial: &Trial<'_>) -> Option<String> {
     let spec = trial.spec;
     let cut = |by: f64| {
         let mut changed = spec.clone();
-        changed.body.mount_length_mm = grained(spec.body.mount_length_mm - by);
+        changed.body.mount_length_mm = rounded_to_grain(spec.body.mount_length_mm - by);
         changed
     };
     let least = SHORTEST_MOUNT_MM.max(spec.coupons.length_mm);
@@ -196,7 +196,7 @@ fn shortened_mount(trial: &Trial<'_>) -> Option<String> {
     Some(format!("`body.mount_length = {:.1}`", changed.body.mount_length_mm))
 }
 
-fn grained(mm: f64) -> f64 {
+fn rounded_to_grain(mm: f64) -> f64 {
     (mm / GRAIN_MM).round() * GRAIN_MM
 }
 
@@ -207,7 +207,7 @@ fn least_change(most: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
         if works(step) {
             let mut good = step;
             while good - fails > GRAIN_MM {
-                let middle = grained(0.5 * (good + fails)).max(fails + 0.5 * GRAIN_MM);
+                let middle = rounded_to_grain(0.5 * (good + fails)).max(fails + 0.5 * GRAIN_MM);
                 if middle >= good - 1e-9 {
                     break;
                 }
@@ -226,7 +226,7 @@ fn shifted_station(trial: &Trial<'_>, station: usize) -> Option<String> {
     let at = *spec.layout.stations_mm.get(station)?;
     let moved = |by: f64| {
         let mut changed = spec.clone();
-        changed.layout.stations_mm[station] = grained(at + by);
+        changed.layout.stations_mm[station] = rounded_to_grain(at + by);
         changed
     };
     let ordered = |s: &Spec| s.layout.stations_mm.windows(2).all(|pair| pair[0] < pair[1]);
@@ -247,8 +247,8 @@ fn shortened_clip(trial: &Trial<'_>, station: usize, sized_mm: f64) -> Option<St
     let own = *lengths.get(station)?;
     let cut = |by: f64| {
         let mut changed = spec.clone();
-        let mut lengths: Vec<f64> = lengths.iter().map(|l| grained(*l)).collect();
-        lengths[station] = grained(own - by);
+        let mut lengths: Vec<f64> = lengths.iter().map(|l| rounded_to_grain(*l)).collect();
+        lengths[station] = rounded_to_grain(own - by);
         changed.layout.lengths_mm = Some(lengths);
         changed
     };
@@ -263,7 +263,7 @@ fn smaller_clearance(trial: &Trial<'_>, index: usize) -> Option<String> {
     let asked = spec.keep_outs.get(index)?.clearance_mm;
     let less = |by: f64| {
         let mut changed = spec.clone();
-        changed.keep_outs[index].clearance_mm = grained(asked - by).max(0.0);
+        changed.keep_outs[index].clearance_mm = rounded_to_grain(asked - by).max(0.0);
         changed
     };
     let changed = trial.least_working(asked, less)?;
@@ -315,7 +315,7 @@ fn turned(shape: &KeepOutShape) -> KeepOutShape {
     }
 }
 
-fn facing(facing: MouthDirection) -> &'static str {
+fn direction_word(facing: MouthDirection) -> &'static str {
     match facing {
         MouthDirection::Up => "up",
         MouthDirection::Down => "down",

@@ -17,7 +17,7 @@ pub(crate) fn impossible_sleeves(obstacle: &SleeveObstacle) -> Problem {
             ("layout.stop", "sleeves-with-stop", "leave the stop out, or write another `wide_range`")
         }
     };
-    Problem::bad_spec(at, code, obstacle.to_string()).hinting(hint)
+    Problem::bad_spec(at, code, obstacle.to_string()).with_hint(hint)
 }
 
 /// Explains stations, or a station and the stop, that collide.
@@ -28,14 +28,14 @@ pub(crate) fn colliding_stations(layout: &Layout, collision: &StationCollision) 
             let at = layout.stations_mm.get(index).copied().unwrap_or_default();
             let message = format!("`{path}` is {at} mm: no clip goes between it and the station before it");
             Problem::bad_spec(path, "stations-overlap", message)
-                .allowing(format!("at least {least_mm} mm"))
-                .hinting("move the stations apart")
+                .with_allowed(format!("at least {least_mm} mm"))
+                .with_hint("move the stations apart")
         }
         StationCollision::Stop { at_mm, least_mm } => {
             let message = format!("`layout.stop.at` is {at_mm} mm: no clip goes between it and the nearest station");
             Problem::bad_spec("layout.stop.at", "stop-among-clips", message)
-                .allowing(format!("at least {least_mm} mm from every station"))
-                .hinting("move the stop away from the clips")
+                .with_allowed(format!("at least {least_mm} mm from every station"))
+                .with_hint("move the stop away from the clips")
         }
     }
 }

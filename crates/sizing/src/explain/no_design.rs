@@ -21,8 +21,8 @@ use crate::{
     search::mount_search::{MountTask, mount_serves},
 };
 
-/// Explains why a tool has no clip: the draft, the printer, or the limit that binds, with the nearest clip and, when
-/// asked, the single changes that would help.
+/// Explains why a tool has no clip: the draft, the printer, or the limit that binds. Adds the nearest clip and, on
+/// request, the single changes that would help.
 pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedies: bool) -> Problem {
     let NoClip { unserved, limits, pad_half_width_mm } = no;
     let context = ClipContext { limits, cache, pad_half_width_mm: *pad_half_width_mm };
@@ -62,9 +62,9 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
     if with_remedies {
-        problem.hinting(limit_remedies(spec, limits, Some([least, greatest]), serves))
+        problem.with_hint(limit_remedies(spec, limits, Some([least, greatest]), serves))
     } else {
-        problem.hinting("mend the tools above first; what frees them may free this one")
+        problem.with_hint("mend the tools above first; what frees them may free this one")
     }
 }
 
@@ -122,7 +122,7 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
         return problem;
     }
     let message = format!("no mount serves the body: {}", shortfall_words(margin, task.context.limits));
-    Problem::no_design("body.profile", "mount-no-fit", message).hinting(limit_remedies(
+    Problem::no_design("body.profile", "mount-no-fit", message).with_hint(limit_remedies(
         spec,
         task.context.limits,
         None,
@@ -147,7 +147,7 @@ pub(crate) fn off_aim(spec: &Spec, off: &OffAim) -> Problem {
     let hint = format!(
         "`within = {works}` would do; a shorter `layout.offset` stiffens the web, a narrower range of `{name}` moves its seat less"
     );
-    Problem::no_design("layout.aim.within", "off-aim", message).hinting(hint)
+    Problem::no_design("layout.aim.within", "off-aim", message).with_hint(hint)
 }
 
 /// Explains a draft or a least wall that alone prevents a design, with the nearest value that works.
@@ -185,8 +185,8 @@ fn finish_problem(limits: &DesignLimits, margin: Margin, serves: impl Fn(&Design
             format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", limits.least_wall_mm);
         return Some(
             Problem::bad_spec("printer.least_wall", "wall-too-thin", message)
-                .allowing(format!("at most {works} mm for this family"))
-                .hinting("take a printer or nozzle that prints thinner walls, or relax the limits under [fit]"),
+                .with_allowed(format!("at most {works} mm for this family"))
+                .with_hint("take a printer or nozzle that prints thinner walls, or relax the limits under [fit]"),
         );
     }
     None
@@ -242,7 +242,7 @@ pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64, relie
         message.push_str("; it was relieved for its keep-outs");
     }
     let hint = format!("shorten `layout.offset` below {} mm or lower the load across", spec.layout.offset_mm);
-    Problem::no_design("layout.offset", "web-too-weak", message).hinting(hint)
+    Problem::no_design("layout.offset", "web-too-weak", message).with_hint(hint)
 }
 
 /// Explains why there are no coupons.
@@ -253,19 +253,19 @@ pub(crate) fn no_coupon(error: &CouponError) -> Problem {
                 CouponKind::Clip => "coupons.clip_steps",
                 CouponKind::Mount => "coupons.mount_steps",
             };
-            Problem::bad_spec(at, "step-too-large", error.to_string()).hinting("give smaller steps")
+            Problem::bad_spec(at, "step-too-large", error.to_string()).with_hint("give smaller steps")
         }
         CouponError::MatchedWall { .. } => unmatched(error.to_string()),
         CouponError::Unmatched(all) => unmatched(all.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")),
         CouponError::Plate(_) => {
-            Problem::bad_spec("printer.bed", "bed-too-small", error.to_string()).hinting("take a larger printer")
+            Problem::bad_spec("printer.bed", "bed-too-small", error.to_string()).with_hint("take a larger printer")
         }
     }
 }
 
 /// Explains why no printed slice matches the cast part in stiffness.
 fn unmatched(message: String) -> Problem {
-    Problem::no_design("coupons.match", "no-matched-wall", message).hinting(
+    Problem::no_design("coupons.match", "no-matched-wall", message).with_hint(
         "write `match = \"shape\"`, or take a `material.print` whose modulus is nearer to that of `material.final`",
     )
 }

@@ -24,8 +24,8 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     ];
     notes.extend(several_clips(spec));
     notes.extend(sleeves_note(fit));
-    notes.extend(pushed_home(fit, &design.mount_fit));
-    notes.extend(after_a_rest(spec, fit));
+    notes.extend(pushed_home_note(fit, &design.mount_fit));
+    notes.extend(relaxation_note(spec, fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
     notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
     notes.extend(even_taper_note(&mount.taper, mount.length_mm));
@@ -103,7 +103,7 @@ fn sleeves_note(fit: &[FitRow]) -> Option<String> {
     })
 }
 
-fn pushed_home(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
+fn pushed_home_note(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
     let mut letters: Vec<char> = fit.iter().filter(|row| !row.figures.snaps).map(|row| row.letter).collect();
     letters.dedup();
     let mut what: Vec<String> = letters.into_iter().map(|l| format!("size {l}")).collect();
@@ -118,7 +118,7 @@ fn pushed_home(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
     })
 }
 
-fn after_a_rest(spec: &Spec, fit: &[FitRow]) -> Option<String> {
+fn relaxation_note(spec: &Spec, fit: &[FitRow]) -> Option<String> {
     let slack = |row: &&FitRow| row.figures.axial_hold_after_1000_h_n.least < row.figures.along_needed_n;
     let mut letters: Vec<String> = fit.iter().filter(slack).map(|row| row.letter.to_string()).collect();
     letters.dedup();

@@ -22,8 +22,8 @@ impl ChangedLimits {
 
 /// Greatest factor on limits and loads that the user has set.
 const FARTHEST: f64 = 16.0;
-/// Greatest factor on a material or a range: beyond it is another task.
-const FAR: f64 = 4.0;
+/// Greatest factor by which a remedy changes a material or a range: a greater change is another task.
+const GREATEST_CHANGE_FACTOR: f64 = 4.0;
 
 /// Hint with the changes of limits, loads, material or range that help; each alone is enough.
 ///
@@ -46,7 +46,7 @@ pub(crate) fn limit_remedies(
             found.push("`uses = \"single\"`".to_owned());
         }
     }
-    if let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.limits.strain_limit *= f))) {
+    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.limits.strain_limit *= f))) {
         found.push(format!("a material that bears {:.2} %", ceil_to(100.0 * limits.strain_limit * f, 0.01)));
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f))) {
@@ -64,7 +64,7 @@ pub(crate) fn limit_remedies(
         });
     }
     if let Some([least, greatest]) = range.filter(|[l, g]| g > l)
-        && let Some(f) = least_factor(FAR, |f| serves(&with(&|c| c.range = 1.0 / f)))
+        && let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)))
     {
         found
             .push(format!("a range that ends at {:.2} mm", (100.0 * (least + (greatest - least) / f)).floor() / 100.0));
@@ -107,8 +107,8 @@ mod tests {
 
     #[test]
     fn least_factor_is_found_from_above() {
-        let found = least_factor(FAR, |f| f >= 1.7).unwrap();
+        let found = least_factor(GREATEST_CHANGE_FACTOR, |f| f >= 1.7).unwrap();
         assert!((1.7..1.79).contains(&found));
-        assert!(least_factor(FAR, |_| false).is_none());
+        assert!(least_factor(GREATEST_CHANGE_FACTOR, |_| false).is_none());
     }
 }

@@ -18,8 +18,8 @@ pub(crate) fn taper_problem(body: &Body, fault: &TaperFault) -> Problem {
         TaperFault::TooSteep { deg, steepest_deg } => {
             let message = format!("`body.far`: the body tapers by {deg:.1} deg where it is steepest");
             Problem::bad_spec("body.far.at", "taper-too-steep", message)
-                .allowing(format!("at most {steepest_deg} deg"))
-                .hinting("check the distance and the unit of the second section; no friction holds on a steep cone")
+                .with_allowed(format!("at most {steepest_deg} deg"))
+                .with_hint("check the distance and the unit of the second section; no friction holds on a steep cone")
         }
         TaperFault::NotContinued { at_mm, longest_mm, reason } => {
             let toward = if *at_mm > 0.0 { "-" } else { "" };
@@ -28,13 +28,13 @@ pub(crate) fn taper_problem(body: &Body, fault: &TaperFault) -> Problem {
                  told from its two sections: {reason}",
                 0.5 * body.mount_length_mm
             );
-            let problem = Problem::bad_spec("body.far.profile", "taper-unknown", message).allowing(
+            let problem = Problem::bad_spec("body.far.profile", "taper-unknown", message).with_allowed(
                 "sections that can be continued beyond the first one, as far as the mount reaches".to_owned(),
             );
             let other = format!("a second section at {} mm, on the other side", -at_mm);
             match longest_mm.map(|mm| (10.0 * mm).floor() / 10.0).filter(|mm| *mm >= 4.0) {
-                Some(mm) => problem.hinting(format!("measure {other}, or make the mount at most {mm} mm long")),
-                None => problem.hinting(format!("measure {other}, or one with the flats that the first has")),
+                Some(mm) => problem.with_hint(format!("measure {other}, or make the mount at most {mm} mm long")),
+                None => problem.with_hint(format!("measure {other}, or one with the flats that the first has")),
             }
         }
     }

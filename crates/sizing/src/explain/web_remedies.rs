@@ -21,7 +21,7 @@ pub(crate) fn soft_web(spec: &Spec, soft: &SoftWeb, has_design: impl Fn(&Spec) -
     let changes = changes(spec, soft).into_iter().filter(|(_, changed)| has_design(changed));
     let remedies: Vec<String> = changes.map(|(words, _)| words).collect();
     let none = "no single change of the limit, the offset, the loads or the material frees it; change several";
-    Problem::no_design("layout.sway.at_most", "web-too-soft", message).hinting(remedy_hint(&remedies, none))
+    Problem::no_design("layout.sway.at_most", "web-too-soft", message).with_hint(remedy_hint(&remedies, none))
 }
 
 /// Single changes that may stiffen the web enough, in words and as specs to try.

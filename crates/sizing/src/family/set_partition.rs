@@ -5,8 +5,8 @@
 //! set was tried; 22 were at most. The tests of the splits compare with every other split
 //! (`GRIPWRIGHT_MIXED_FAMILIES=300` takes more mixed families than the sample).
 
-/// Most things, as sets are bits of an integer; larger families stay as they were split.
-pub(crate) const MOST_THINGS: usize = u64::BITS as usize;
+/// Greatest number of items, as sets are bits of an integer; larger families stay as they were split.
+pub(crate) const MAX_ITEMS: usize = u64::BITS as usize;
 /// Most sets that are tried. In trials families of up to eight tools took 40 at most.
 const MOST_TRIED: usize = 100;
 /// Most assignments of a thing to a group, so that a large family takes no time either.

@@ -169,8 +169,8 @@ impl SplitTask<'_> {
         let group = ClipGroup { tools, clip: base.clip, sleeves: sleeves.iter().map(|s| (*s).clone()).collect() };
         let limits = group.limits(self.context.limits);
         let context = self.context.with_limits(&limits);
-        let best = best_clip(&group.gripped(), ClipKind::Round, context, &mut WarmStart::default());
-        let clip = best.filter(|clip| clip.margin.kept());
+        let best = best_clip(&group.gripped_barrels(), ClipKind::Round, context, &mut WarmStart::default());
+        let clip = best.filter(|clip| clip.margin.is_kept());
         if sleeves.is_empty() {
             let clip = clip.filter(|clip| clip.better_than(&base.clip, &limits)).unwrap_or(base.clip);
             return Some(ClipGroup { clip, ..group });
@@ -196,8 +196,8 @@ fn served_by_any(answers: impl Iterator<Item = Result<(), SleeveRejection>>) -> 
     last
 }
 
-/// Returns the fewest sleeves for some tools, each with the index of its clip: takes as many tools as one sleeve can
-/// serve, in order of diameter, again and again.
+/// Returns the fewest sleeves for some tools, each with the index of its clip. In order of diameter, each sleeve takes
+/// as many of the remaining tools as it can serve.
 ///
 /// A sleeve that serves a range of diameters serves every part of it, so no other split needs fewer. Tools that no
 /// sleeve serves are left out.

@@ -8,7 +8,7 @@
 use gripwright_input::WideRange;
 
 use crate::{
-    family::set_partition::{MOST_THINGS, SetPartition},
+    family::set_partition::{MAX_ITEMS, SetPartition},
     limits::design_limits::{DesignLimits, ToolDemand},
     model::clip_context::ClipContext,
     parallel::in_parallel,
@@ -38,7 +38,7 @@ pub(crate) struct ClipGroup {
 
 impl ClipGroup {
     /// Everything that the clip grips: tools, and sleeves as barrels of their outside.
-    pub(crate) fn gripped(&self) -> Vec<ToolDemand> {
+    pub(crate) fn gripped_barrels(&self) -> Vec<ToolDemand> {
         self.tools.iter().chain(self.sleeves.iter().flat_map(|s| &s.barrels)).copied().collect()
     }
 
@@ -156,7 +156,7 @@ fn fewer_groups(
     context: ClipContext<'_>,
     cache: &mut SplitCache,
 ) -> Option<Vec<SplitGroup>> {
-    if in_order.len() < 2 || sorted.len() > MOST_THINGS || !sorted.iter().any(|t| t.least().is_hexagon()) {
+    if in_order.len() < 2 || sorted.len() > MAX_ITEMS || !sorted.iter().any(|t| t.least().is_hexagon()) {
         return None;
     }
     let mut answers: Vec<(u64, Vec<Candidate>)> = Vec::new();

@@ -21,16 +21,16 @@ use crate::{
 };
 
 /// Factor on the least margin up to which limits are active together: the search trades one against the other.
-const TOGETHER: f64 = 1.04;
+const ACTIVE_MARGIN_FACTOR: f64 = 1.04;
 /// Gain of the margin by a thinner wall from which on the thinnest wall is active.
-const GAIN: f64 = 1.01;
+const ACTIVE_WALL_GAIN: f64 = 1.01;
 /// Distance to the thinnest wall within which a wall counts as the thinnest, mm. Walls change in steps, and a longer
 /// part needs more at its parting plane.
 const NEARLY_THIN_MM: f64 = 0.06;
 /// Thinnest wall over the thickest from which on hardly a choice is left.
 const NO_BEAM: f64 = 0.9;
 /// Factor on the thinnest wall that is tried.
-const LESS_WALL: f64 = 0.8;
+const THINNER_WALL_FACTOR: f64 = 0.8;
 
 /// Effect of the thinnest wall on a clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,9 +55,9 @@ pub(crate) fn thin_wall_effect(group: &ClipGroup, context: ClipContext<'_>) -> T
     if clip.margin.ratio >= MARGIN_ENOUGH || !nearly_thin {
         return ThinWallEffect::NoEffect;
     }
-    let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
-    let beyond = GAIN * clip.margin.ratio;
-    let gains = has_better_clip(&group.gripped(), clip.kind(), context.with_limits(&thinner), beyond);
+    let thinner = DesignLimits { least_wall_mm: THINNER_WALL_FACTOR * limits.least_wall_mm, ..limits.clone() };
+    let beyond = ACTIVE_WALL_GAIN * clip.margin.ratio;
+    let gains = has_better_clip(&group.gripped_barrels(), clip.kind(), context.with_limits(&thinner), beyond);
     if gains { ThinWallEffect::Binds } else { ThinWallEffect::NoEffect }
 }
 
@@ -86,12 +86,12 @@ pub(crate) fn active_clip_limits(
 fn longer_wrap_locks(group: &ClipGroup, context: ClipContext<'_>) -> bool {
     let mut shape = group.clip.shape;
     shape.half_wrap_rad += 4.0_f64.to_radians();
-    let Some(shape) = shape.refaced() else { return false };
+    let Some(shape) = shape.with_new_vee_face() else { return false };
     let locks = |clip: &ClipModel, gripped: &BarrelSection| {
         matches!(clip.respond_at_worst(gripped, context), Err(InsertionOutcome::Locks { .. }))
     };
     ClipModel::new(&shape, group.clip.length_mm, context)
-        .is_some_and(|clip| governing_load(&group.gripped()).iter().any(|gripped| locks(&clip, gripped)))
+        .is_some_and(|clip| governing_load(&group.gripped_barrels()).iter().any(|gripped| locks(&clip, gripped)))
 }
 
 /// Active limits of the mount, the first most.
@@ -101,9 +101,9 @@ pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows
     let thin = ceil_to(task.least_wall_mm(), 0.05);
     if margin < MARGIN_ENOUGH && shape.wall_mm < thin + NEARLY_THIN_MM {
         let limits = task.context.limits;
-        let thinner = DesignLimits { least_wall_mm: LESS_WALL * limits.least_wall_mm, ..limits.clone() };
+        let thinner = DesignLimits { least_wall_mm: THINNER_WALL_FACTOR * limits.least_wall_mm, ..limits.clone() };
         let freed = best_mount(&MountTask { context: task.context.with_limits(&thinner), ..*task });
-        if freed.is_some_and(|(mount, _)| mount.margin.ratio > GAIN * margin) {
+        if freed.is_some_and(|(mount, _)| mount.margin.ratio > ACTIVE_WALL_GAIN * margin) {
             out.insert(0, Limit::Wall);
         }
     }
@@ -116,7 +116,7 @@ fn tightest(rows: &[&FitFigures]) -> Vec<Limit> {
     all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
     let least = all.first().map_or(f64::INFINITY, |m| m.ratio);
     let mut out: Vec<Limit> = Vec::new();
-    for margin in all.into_iter().take_while(|m| m.ratio <= TOGETHER * least) {
+    for margin in all.into_iter().take_while(|m| m.ratio <= ACTIVE_MARGIN_FACTOR * least) {
         if !out.contains(&margin.limit) {
             out.push(margin.limit);
         }

@@ -34,7 +34,7 @@ impl FitContext<'_> {
         // All that the clip grips, over the friction of barrels and of sleeves.
         let limits_with_sleeves = group.limits(self.context.limits);
         let with_sleeves = FitContext { context: self.context.with_limits(&limits_with_sleeves), ..*self };
-        let surfaces = ToolSurfaces::new(&group.gripped(), |orientations, widths_mm| {
+        let surfaces = ToolSurfaces::new(&group.gripped_barrels(), |orientations, widths_mm| {
             with_sleeves.surfaces(&shape, size.length_mm, orientations, widths_mm)
         });
         let mut jobs = Vec::new();

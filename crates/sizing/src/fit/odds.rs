@@ -98,7 +98,7 @@ impl PartFigures {
     }
 
     /// True if the part holds, and true if it goes on.
-    pub(crate) fn keeps(&self, needs: &FitNeeds) -> (bool, bool) {
+    pub(crate) fn meets_needs(&self, needs: &FitNeeds) -> (bool, bool) {
         (
             self.pull_out_n >= needs.across_n && self.axial_n >= needs.along_n,
             self.snap_in_n <= needs.snap_on_n && self.strain <= needs.strain,
@@ -126,7 +126,7 @@ pub(crate) fn odds(
         for surface in surfaces {
             let figures = PartFigures::new(&surface.at(&part.sample), &part, &ranges.scale);
             for ((held, on), off) in kept.iter_mut().zip([0.0, -surface.error, surface.error]) {
-                let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).keeps(needs);
+                let (holds, goes_on) = figures.scaled(1.0 + off, 1.0 - off).meets_needs(needs);
                 *held &= holds;
                 *on &= goes_on;
             }

@@ -19,7 +19,7 @@ const REACH: f64 = 3.0;
 const CHEBYSHEV_5: [f64; 5] = [0.0, 0.146_446_609, 0.5, 0.853_553_391, 1.0];
 const CHEBYSHEV_3: [f64; 3] = [0.0, 0.5, 1.0];
 /// Range of interference, over the radius, below which three places suffice: the response hardly bends there.
-const NARROW: f64 = 0.03;
+const NARROW_INTERFERENCE_RANGE: f64 = 0.03;
 /// Shares of the positive interferences at which grip is also solved, at the middle friction, where it sets in between
 /// the places of the grid.
 const GRIP_PLACES: [f64; 3] = [0.1, 0.35, 0.7];
@@ -65,7 +65,8 @@ impl WallEffect {
         Self { wall: through(thin, thick), interference: through(at(added[2]), at(added[3])) }
     }
 
-    fn added(&self, wall: f64, interference: f64) -> f64 {
+    /// Change at a wall and an interference, both as shares of half their ranges from the middle.
+    fn relative_change(&self, wall: f64, interference: f64) -> f64 {
         let on = |by: [f64; 2], x: f64| x * (by[0] + x * by[1]);
         on(self.wall, wall) + wall * on(self.interference, interference)
     }
@@ -105,7 +106,7 @@ impl SurfaceRanges {
 
     fn places(&self, radius_mm: f64) -> &'static [f64] {
         let width = self.interference.greatest - self.interference.least;
-        if width < NARROW * radius_mm { &CHEBYSHEV_3 } else { &CHEBYSHEV_5 }
+        if width < NARROW_INTERFERENCE_RANGE * radius_mm { &CHEBYSHEV_3 } else { &CHEBYSHEV_5 }
     }
 
     /// Sample at a wall (share of its range from the middle), and at shares of interference and friction.
@@ -266,7 +267,7 @@ impl ResponseSurface {
         for (k, (o, by)) in out.iter_mut().zip(&self.walls).enumerate() {
             let over =
                 if self.scales_with_itself[k] { *o } else { (0..3).map(|f| by_friction[f] * middle[f][k]).sum() };
-            *o += over * by.added(wall, interference);
+            *o += over * by.relative_change(wall, interference);
         }
         // Nothing presses and nothing is strained where the barrel hangs free; polynomials swing below that.
         UnitResponse::from_figures(out.map(|figure| figure.max(0.0)))

@@ -53,7 +53,7 @@ impl Margin {
     pub(crate) const IMPOSSIBLE: Self = Self { ratio: 0.0, limit: Limit::Shape };
 
     /// Margin before any limit is evaluated.
-    pub(crate) const ENDLESS: Self = Self { ratio: f64::INFINITY, limit: Limit::Shape };
+    pub(crate) const UNEVALUATED: Self = Self { ratio: f64::INFINITY, limit: Limit::Shape };
 
     pub(crate) fn new(ratio: f64, limit: Limit) -> Self {
         // NaN counts as a violated limit.
@@ -67,7 +67,7 @@ impl Margin {
     }
 
     /// True if the limit is kept.
-    pub fn kept(&self) -> bool {
+    pub fn is_kept(&self) -> bool {
         self.ratio >= 1.0
     }
 }

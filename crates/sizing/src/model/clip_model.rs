@@ -24,11 +24,11 @@ pub(crate) struct ClipModel {
 impl ClipModel {
     /// `None` when the clip cannot be drawn.
     pub(crate) fn new(shape: &ClipShape, length_mm: f64, context: ClipContext<'_>) -> Option<Self> {
-        Self::drawn(&shape.clip(context.pad_half_width_mm), shape.seat_radius_mm, length_mm, context.limits)
+        Self::from_geometry(&shape.clip(context.pad_half_width_mm), shape.seat_radius_mm, length_mm, context.limits)
     }
 
     /// A drawn clip that grips from a barrel of `seat_radius_mm` on. `None` when it cannot be drawn.
-    pub(crate) fn drawn(
+    pub(crate) fn from_geometry(
         drawn: &ClipGeometry,
         seat_radius_mm: f64,
         length_mm: f64,
@@ -54,7 +54,7 @@ impl ClipModel {
         };
         let regime = WidthRegime::from_dimensions(length_mm, seat_radius_mm, drawn.root_wall_mm());
         let strain_factor = wall / (wall - limits.drafted_faces() * thickest);
-        let key = drawn.key().and(levels.iter().flat_map(|(seat, back)| [*seat, *back]));
+        let key = drawn.key().with(levels.iter().flat_map(|(seat, back)| [*seat, *back]));
         let clip = SolverClip { clip: MeshedClip::from_levels(clips), key };
         Some(Self { clip, scale: ForceScale::new(limits, regime, length_mm, strain_factor) })
     }

@@ -57,8 +57,8 @@ impl Correction {
         estimate
     }
 
-    /// True if another walk would end at much the same figures.
-    pub(crate) fn near(&self, other: &Self) -> bool {
+    /// True if the corrections are nearly equal, so that another search would end at nearly the same clip.
+    pub(crate) fn is_close_to(&self, other: &Self) -> bool {
         let pairs = [
             (self.snap_in, other.snap_in),
             (self.strain, other.strain),
@@ -89,7 +89,7 @@ impl InsertionLoads {
         Self {
             snap_in_n: self.snap_in_n.max(other.snap_in_n),
             strain: self.strain.max(other.strain),
-            seat_mm: farther(self.seat_mm, other.seat_mm),
+            seat_mm: larger_magnitude(self.seat_mm, other.seat_mm),
         }
     }
 
@@ -127,7 +127,7 @@ impl Retention {
         Self {
             pull_out_n: self.pull_out_n.min(other.pull_out_n),
             axial_n: self.axial_n.min(other.axial_n),
-            seat_mm: farther(self.seat_mm, other.seat_mm),
+            seat_mm: larger_magnitude(self.seat_mm, other.seat_mm),
         }
     }
 
@@ -158,6 +158,6 @@ impl Retention {
 }
 
 /// The value that is farther from zero.
-fn farther(a: f64, b: f64) -> f64 {
+fn larger_magnitude(a: f64, b: f64) -> f64 {
     if b.abs() > a.abs() { b } else { a }
 }

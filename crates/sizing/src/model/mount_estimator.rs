@@ -41,7 +41,7 @@ impl MountEstimator {
         let outline = mount.outline().ok()?;
         let tapers = body_section.taper.end_mm(length_mm);
         if tapers > 0.0 {
-            body_section.taper.bears(&mount, length_mm).ok()?;
+            body_section.taper.check_mount(&mount, length_mm).ok()?;
         }
         let inset = 0.5 * limits.end_inset_mm(length_mm);
         let seat_inset = inset * (limits.drafted_faces() - 1.0);

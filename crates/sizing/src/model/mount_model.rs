@@ -54,9 +54,9 @@ impl MountModel {
         let scale = ForceScale::new(limits, regime, length_mm, strain_factor);
         let scale = ForceScale { wedge: body_section.taper.steepest, ..scale };
         let key = BitKey::new([shape.gap_mm, shape.wall_mm, shape.half_wrap_rad, pad_half_width_mm])
-            .and([f64::from(u8::from(body_section.symmetric))])
-            .and(levels.iter().flat_map(|(seat, back)| [*seat, *back]))
-            .and(body_section.outline.segments().iter().flat_map(|s| curve_numbers(&s.curve)));
+            .with([f64::from(u8::from(body_section.symmetric))])
+            .with(levels.iter().flat_map(|(seat, back)| [*seat, *back]))
+            .with(body_section.outline.segments().iter().flat_map(|s| curve_numbers(&s.curve)));
         Some(Self { clip: SolverClip { clip: MeshedClip::from_levels(clips?), key }, body, scale })
     }
 

@@ -1,8 +1,8 @@
 //! Cache of solver results, shared by all searches and fit tables of one sizing run.
 //!
 //! Searches for one family meet the same clips again and again, and the fit table asks for what they found. Keys hold
-//! all numbers that decide a result, so results do not depend on what is cached, nor on limits, loads or material that
-//! a key leaves out.
+//! all numbers that determine a result, so results do not depend on the content of the cache. Limits, loads and
+//! material that a key leaves out have no influence.
 
 use gripwright_mechanics::{RigidSection, RingState, SnapRun};
 
@@ -29,7 +29,7 @@ impl SolverCache {
         solve: impl FnOnce() -> SnapRun,
     ) -> SnapRun {
         let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
-        self.runs.slot(clip.clone().and(numbers).and(points)).get_or_init(solve).clone()
+        self.runs.slot(clip.clone().with(numbers).with(points)).get_or_init(solve).clone()
     }
 
     /// The state of a split ring on a barrel.

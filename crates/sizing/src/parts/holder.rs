@@ -52,7 +52,7 @@ impl HolderOutlines {
         } else {
             mount
                 .taper
-                .bears_ends(&lower, mount.length_mm, finish.chamfer_mm)
+                .check_end_outlines(&lower, mount.length_mm, finish.chamfer_mm)
                 .map_err(|reason| not_drawable("mount", reason))?;
         }
         Ok(Self { clip, mount: lower, mount_upper: upper, below_clip_mm, below_mount_mm })
@@ -62,7 +62,7 @@ impl HolderOutlines {
 /// The mount where its body is thickest, or its lower and its upper end when the body tapers unevenly.
 fn mount_outlines(mount: &MountDesign) -> Result<(Outline, Option<Outline>), String> {
     if let Some(uneven) = &mount.uneven {
-        let [lower, upper] = uneven.drawn(&mount.mount, mount.length_mm)?;
+        let [lower, upper] = uneven.end_outlines(&mount.mount, mount.length_mm)?;
         return Ok((lower, Some(upper)));
     }
     // The back of a mount that tapers evenly stays straight, so that the pad is the same at either end.
@@ -116,7 +116,7 @@ pub(crate) fn assemble_holder(
     let windows = web.windows(&cleared.web, across_n);
     let (web, windows) = (web.finished(windows.as_ref(), across_n), windows.map_or(Vec::new(), |w| w.outlines));
     let web_plan = cleared.web.clone();
-    let keep_outs = cleared.lightened(brief.keep_outs, &solids, &drawn_web, &windows);
+    let keep_outs = cleared.with_windows(brief.keep_outs, &solids, &drawn_web, &windows);
     Ok(HolderPlan {
         name: format!("{} {}", brief.name, size.letter),
         letter: size.letter,

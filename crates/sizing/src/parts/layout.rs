@@ -124,8 +124,8 @@ fn too_close(layout: &Layout, letter: char, web: &SideWeb, missing_mm: f64) -> H
     HolderFault::Pitch { letter, works_rad, least_mm, missing_mm }
 }
 
-/// Clips of a part with draft. All lean from the mount's parting plane: beside it a clip's outline is that of its end
-/// nearest to the plane, with walls as much thicker as gives the sized ones in its middle.
+/// Clips of a part with draft. All faces lean from the mount's parting plane. The outline of a clip is drawn at its end
+/// nearest to the plane. Its walls are thicker there, so that they have the sized thickness in the middle of the clip.
 fn drafted_clips(
     finish: &Finish,
     ends: &WebEnds<'_>,
@@ -140,7 +140,7 @@ fn drafted_clips(
         return Err(HolderFault::OneSided { letter: ends.letter, low_mm, high_mm, least_mm });
     }
     let ClipGeometry::Round(sized) = ends.clip else { return Err(HolderFault::DraftedVee { letter: ends.letter }) };
-    let clips = stations.iter().map(|s| beside_parting(sized, s, finish));
+    let clips = stations.iter().map(|s| clip_beside_parting_plane(sized, s, finish));
     let clips: Vec<RoundClip> = clips.collect();
     // The pads lie in one plane: the lowest that any of them needs.
     let mut flat = -ends.below_clip_mm;
@@ -166,7 +166,7 @@ fn nearest_mm(station: &StationPlan) -> f64 {
     (station.at_mm.abs() - 0.5 * station.length_mm).max(0.0)
 }
 
-fn beside_parting(clip: &RoundClip, station: &StationPlan, finish: &Finish) -> RoundClip {
+fn clip_beside_parting_plane(clip: &RoundClip, station: &StationPlan, finish: &Finish) -> RoundClip {
     let nearest = nearest_mm(station);
     let lean = finish.draft_rad.tan();
     let more = (station.at_mm.abs() - nearest) * lean;

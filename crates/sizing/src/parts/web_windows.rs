@@ -2,12 +2,12 @@
 
 use gripwright_section::{Outline, Point, Role, Segment, rounded_rectangle};
 
-/// Wall that windows leave beside the least wall, as a share of it, and at least, mm. Common practice, no source.
-const WALLS: f64 = 1.5;
-const LEAST_LEFT_MM: f64 = 2.0;
+/// Walls beside windows: factor on the least wall, and least width, mm. Common practice, no source.
+const WINDOW_WALL_FACTOR: f64 = 1.5;
+const LEAST_WINDOW_WALL_MM: f64 = 2.0;
 /// Each trial leaves this much more of every wall than the one before.
-const MORE: f64 = 1.35;
-const TRIALS: usize = 6;
+const WALL_GROWTH_FACTOR: f64 = 1.35;
+const MAX_TRIALS: usize = 6;
 /// Smallest window, mm: less saves nothing.
 const LEAST_WINDOW_MM: f64 = 3.0;
 /// A window longer than this times its height, and than so much, mm, is split: its top must be bridged by the printer.
@@ -31,22 +31,22 @@ pub(crate) struct Windows {
     pub(crate) apart_mm: f64,
 }
 
-/// The largest windows that `bears` accepts; `None` when there is no room or it accepts none.
+/// Returns the largest windows for which `accepts` is true; `None` if there is no room or none is accepted.
 pub(crate) fn largest_windows(
     web: &Outline,
     least_wall_mm: f64,
     chamfer_mm: f64,
-    bears: impl Fn(&Windows) -> bool,
+    accepts: impl Fn(&Windows) -> bool,
 ) -> Option<Windows> {
     let grid = DepthGrid::new(web);
-    let mut left_mm = (WALLS * least_wall_mm).max(LEAST_LEFT_MM) + chamfer_mm;
-    for _ in 0..TRIALS {
+    let mut left_mm = (WINDOW_WALL_FACTOR * least_wall_mm).max(LEAST_WINDOW_WALL_MM) + chamfer_mm;
+    for _ in 0..MAX_TRIALS {
         if let Some(found) = grid.largest(left_mm).and_then(|area| window_row(web, &area, left_mm))
-            && bears(&found)
+            && accepts(&found)
         {
             return Some(found);
         }
-        left_mm *= MORE;
+        left_mm *= WALL_GROWTH_FACTOR;
     }
     None
 }

@@ -142,10 +142,10 @@ impl Assembly<'_> {
 
     fn holders(&self, sizes: &[Size], mount: &MountDesign) -> Result<Vec<HolderPlan>, NoDesign> {
         let (mut holders, mut failures, mut faults) = (Vec::new(), Vec::new(), Vec::new());
-        let mount = &mount.drawn();
+        let mount = &mount.as_drawn();
         let clips = self.clip_limits.clips;
         for (size, group) in sizes.iter().zip(self.groups) {
-            let size = Size { greatest_mm: group.thickest_mm(), ..size.drawn() };
+            let size = Size { greatest_mm: group.thickest_mm(), ..size.as_drawn() };
             let letter = size.letter;
             let across_n = clips * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
             match assemble_holder(&self.holder, &size, mount, across_n) {

@@ -13,7 +13,7 @@ use crate::{
     fit::fit_brief::FitBrief,
     fit::fit_context::FitContext,
     limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
-    limits::margin::{Limit, Margin},
+    limits::margin::Margin,
     limits::station_share::{share_among_clips, station_collision},
     model::clip_context::ClipContext,
     model::load_and_hold::Correction,
@@ -30,9 +30,6 @@ use crate::{
     shape::even_taper::Taper,
     shape::mount_shape::MountShape,
 };
-
-/// A margin that the fit table has still to find.
-const UNJUDGED: Margin = Margin { ratio: f64::INFINITY, limit: Limit::Shape };
 
 /// A spec to size, with what trials showed and the cache of solver results.
 #[derive(Clone, Copy, Debug)]
@@ -125,7 +122,7 @@ impl<'a> DesignRun<'a> {
         let context = found.mount.task.context.with_limits(&limits);
         let task = MountTask { context, ..found.mount.task };
         let gap_mm = found.mount.shape.gap_mm + 0.5 * target_mm(MOUNT_LETTER);
-        let mount = SettledMount::new(task, MountShape { gap_mm, ..found.mount.shape }, UNJUDGED);
+        let mount = SettledMount::new(task, MountShape { gap_mm, ..found.mount.shape }, Margin::UNEVALUATED);
         let clip_limits = limits_less_mount_offset(&clip_limits, mount.seat_mm);
         let assembly = Assembly {
             holder: HolderBrief::new(spec, &limits),
@@ -182,7 +179,7 @@ impl<'a> MountAndFamily<'a> {
             (Vec::new(), None)
         });
         match mount {
-            Some(mount) if mount.margin.kept() => {
+            Some(mount) if mount.margin.is_kept() => {
                 if failures.is_empty() {
                     return Ok(Self { mount, groups, plan, clip_limits });
                 }
@@ -217,7 +214,7 @@ fn moved_seats(groups: &[ClipGroup], by_mm: impl Fn(char) -> f64) -> Vec<ClipGro
         if shape.vee.is_none() {
             shape.seat_radius_mm += 0.5 * by_mm(letter);
         }
-        ClipGroup { clip: SizedClip { shape, margin: UNJUDGED, ..group.clip }, ..group.clone() }
+        ClipGroup { clip: SizedClip { shape, margin: Margin::UNEVALUATED, ..group.clip }, ..group.clone() }
     });
     moved.collect()
 }
@@ -230,7 +227,7 @@ fn tried_coupons(
 ) -> Result<CouponSet, NoDesign> {
     let task = &found.mount.task;
     let sizes = sizes(&found.groups, task.context.pad_half_width_mm).unwrap_or_default();
-    let mount = mount_design(task, &found.mount.shape, UNJUDGED, 0.0);
+    let mount = mount_design(task, &found.mount.shape, Margin::UNEVALUATED, 0.0);
     let steps = step_ladder(brief, &sizes, middle_mm);
     coupon_set(brief, &sizes, &mount, &steps).map_err(|error| Failure::Coupons(error).into())
 }

@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// Widest pad that is tried, over the one without a limit.
-const WIDEST: f64 = 6.0;
+const WIDEST_PAD_FACTOR: f64 = 6.0;
 /// Sizings with ever wider pads: each changes the clip, and by that the web's length a little.
 const MOST_SIZINGS: usize = 5;
 /// Halvings between a width that is stiff enough and one that is not.
@@ -54,7 +54,7 @@ fn softest_holder(design: &Design, limit_mm: f64) -> Option<&HolderPlan> {
 /// Least width of the web that keeps the limit, mm; `None` when no width does.
 fn sufficient_width_mm(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
     let web = &holder.web;
-    let (narrow, wide) = (web.width_mm, WIDEST * web.width_mm);
+    let (narrow, wide) = (web.width_mm, WIDEST_PAD_FACTOR * web.width_mm);
     let stiff = |width_mm: f64| web.bending.displacement_mm(width_mm, 0.0) <= limit_mm;
     stiff(wide).then(|| last_working(wide, narrow, HALVINGS, stiff))
 }

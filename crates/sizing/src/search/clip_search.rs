@@ -83,7 +83,9 @@ pub(crate) fn serving_clip(
     context: ClipContext<'_>,
     warm_start: &mut WarmStart,
 ) -> Option<SizedClip> {
-    Search::new(tools, kind, context, warm_start)?.run(warm_start, StopWhen::Serves).filter(|clip| clip.margin.kept())
+    Search::new(tools, kind, context, warm_start)?
+        .run(warm_start, StopWhen::Serves)
+        .filter(|clip| clip.margin.is_kept())
 }
 
 /// Result of the solver for one clip.
@@ -133,7 +135,7 @@ impl<'a> Search<'a> {
             }
             let settled = self.correct(&evaluated, &evaluation, warm_start);
             match stop_when {
-                StopWhen::Serves if margin.kept() => return best,
+                StopWhen::Serves if margin.is_kept() => return best,
                 StopWhen::Above(ratio) if margin.ratio > ratio => return Some(evaluated),
                 _ if settled => break,
                 _ => {}
@@ -161,7 +163,7 @@ impl<'a> Search<'a> {
         let squeezed_out = evaluation.squeezed_out;
         let correction = evaluation.solved.and_then(|(loads, hold)| self.space.correction_at(clip, &loads, &hold));
         let correction = correction.unwrap_or(Correction::NONE);
-        let settled = !squeezed_out && warm_start.correction.is_some_and(|before| correction.near(&before));
+        let settled = !squeezed_out && warm_start.correction.is_some_and(|before| correction.is_close_to(&before));
         warm_start.correction = Some(correction);
         self.space.correction = correction;
         if squeezed_out {
@@ -238,7 +240,7 @@ impl<'a> Search<'a> {
             (turned(-4.0), length),
         ]
         .into_iter()
-        .filter_map(|(s, l)| Some((if s == shape { s } else { s.refaced()? }, l)))
+        .filter_map(|(s, l)| Some((if s == shape { s } else { s.with_new_vee_face()? }, l)))
         .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && self.bears_length(*l))
         // A longer part loses more of its walls to draft.
         .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.context.limits.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
@@ -257,9 +259,9 @@ impl<'a> Search<'a> {
             self.prefetch(&clip, &held);
         }
         let aim = |seat_mm| aim_margin(seat_mm, self.context.limits.aim_within_mm);
-        let mut margin = Margin::ENDLESS;
+        let mut margin = Margin::UNEVALUATED;
         let mut first: Option<InsertionLoads> = None;
-        for section in self.space.loading() {
+        for section in self.space.load_governing_barrels() {
             let loads = clip.worst_loads(section, self.context)?;
             margin =
                 margin.least(load_margin(loads.strain, loads.snap_in_n, self.context.limits)).least(aim(loads.seat_mm));
@@ -290,7 +292,11 @@ impl<'a> Search<'a> {
     /// are held as those are.
     fn held_barrels(&self, shape: &ClipShape) -> Vec<HeldBarrel<'_>> {
         let far_above = |t: &&ToolDemand| t.widest_mm() > MILD_OVERSIZE * 2.0 * shape.seat_radius_mm;
-        let least = self.space.holding().map(|tool| HeldBarrel { tool, section: tool.least(), is_oversize: false });
+        let least = self.space.hold_governing_tools().map(|tool| HeldBarrel {
+            tool,
+            section: tool.least(),
+            is_oversize: false,
+        });
         let oversize = self.space.oversize.iter().filter(far_above);
         least.chain(oversize.map(|tool| HeldBarrel { tool, section: tool.greatest(), is_oversize: true })).collect()
     }
@@ -298,7 +304,7 @@ impl<'a> Search<'a> {
     /// Makes all runs of an evaluation on all cores.
     fn prefetch(&self, clip: &ClipModel, held: &[HeldBarrel<'_>]) {
         let friction = self.context.limits.elastic.friction;
-        let loads = self.space.loading().map(|section| (section, friction.greatest));
+        let loads = self.space.load_governing_barrels().map(|section| (section, friction.greatest));
         let all = loads.chain(held.iter().map(|barrel| (&barrel.section, friction.least)));
         let runs = all.flat_map(|(section, friction)| {
             let rigids = section.orientations().into_iter().filter_map(|oriented| oriented.rigid());

@@ -162,12 +162,12 @@ impl<'a> ClipSearchSpace<'a> {
     }
 
     /// Tools that govern hold.
-    pub(crate) fn holding(&self) -> impl Iterator<Item = &ToolDemand> {
+    pub(crate) fn hold_governing_tools(&self) -> impl Iterator<Item = &ToolDemand> {
         self.holding.iter().map(|(tool, _)| tool)
     }
 
     /// Barrels that govern push and strain, the greatest first.
-    pub(crate) fn loading(&self) -> impl Iterator<Item = &BarrelSection> {
+    pub(crate) fn load_governing_barrels(&self) -> impl Iterator<Item = &BarrelSection> {
         self.loading.iter().map(|(gripped, _)| gripped)
     }
 

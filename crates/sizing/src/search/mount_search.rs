@@ -104,8 +104,9 @@ impl MountTask<'_> {
     /// The mount at every section where it is evaluated, if it can be drawn there.
     fn evaluated_models(&self, shape: &MountShape) -> Option<Vec<MountModel>> {
         if let Some(uneven) = &self.body_section.uneven {
-            let drawn =
-                uneven.drawn(&shape.mount(self.body_section, self.context.pad_half_width_mm), self.length_mm).ok()?;
+            let drawn = uneven
+                .end_outlines(&shape.mount(self.body_section, self.context.pad_half_width_mm), self.length_mm)
+                .ok()?;
             if drawn.iter().any(|outline| outline.self_contact().is_some()) {
                 return None;
             }
@@ -293,7 +294,7 @@ pub(crate) fn best_mount(task: &MountTask<'_>) -> Option<(SizedMount, Correction
 
 /// True if some mount keeps every limit. The search for the best mount stops at the first such mount.
 pub(crate) fn mount_serves(task: &MountTask<'_>) -> bool {
-    search(task, true).is_some_and(|(mount, _)| mount.margin.kept())
+    search(task, true).is_some_and(|(mount, _)| mount.margin.is_kept())
 }
 
 /// Walks on corrected closed forms, each ending in a mount that the contact solver evaluates.
@@ -318,10 +319,10 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
                 }
                 let before = correction;
                 correction = estimates.correction(&shape, &evaluation);
-                if any_that_serves && margin.kept() {
+                if any_that_serves && margin.is_kept() {
                     return best.map(|mount| (mount, correction));
                 }
-                if correction.near(&before) {
+                if correction.is_close_to(&before) {
                     break;
                 }
             }

@@ -22,20 +22,20 @@ impl ClipGeometry {
         }
     }
 
-    /// All numbers on which its arms depend. Of its back they hold only where the arms begin, so that a coupon has the
-    /// key of the clip that it is a slice of.
+    /// All numbers on which its arms depend. They describe the back only by the start of the arms, so that a coupon has
+    /// the same key as the clip from which it is cut.
     pub(crate) fn key(&self) -> BitKey {
         let lead = |lead_in: Option<LeadIn>| lead_in.map_or([f64::NAN; 2], |l| [l.radius_mm, l.angle_rad]);
         match self {
             Self::Round(clip) => {
                 BitKey::new([clip.seat_radius_mm, clip.root_wall_mm, clip.lip_wall_mm, clip.half_wrap_rad])
-                    .and(lead(clip.lead_in))
-                    .and([clip.root_angle_rad().unwrap_or(f64::NAN)])
+                    .with(lead(clip.lead_in))
+                    .with([clip.root_angle_rad().unwrap_or(f64::NAN)])
             }
             Self::Vee(clip) => BitKey::new([clip.angle_rad, clip.axis_mm, clip.root_radius_mm, clip.flat_mm])
-                .and([clip.closing_radius_mm, clip.half_wrap_rad, clip.root_wall_mm, clip.lip_wall_mm])
-                .and(lead(clip.lead_in))
-                .and([clip.backed_length_mm().unwrap_or(f64::NAN)]),
+                .with([clip.closing_radius_mm, clip.half_wrap_rad, clip.root_wall_mm, clip.lip_wall_mm])
+                .with(lead(clip.lead_in))
+                .with([clip.backed_length_mm().unwrap_or(f64::NAN)]),
         }
     }
 
@@ -114,7 +114,7 @@ impl ClipGeometry {
 
     /// The same clip with its inner faces moved outward by `mm`, walls kept, on another back, as a coupon has it.
     #[must_use]
-    pub(crate) fn tried(self, mm: f64, back: ClipBack) -> Self {
+    pub(crate) fn with_seat_and_back(self, mm: f64, back: ClipBack) -> Self {
         match self {
             Self::Round(clip) => Self::Round(RoundClip { seat_radius_mm: clip.seat_radius_mm + mm, back, ..clip }),
             Self::Vee(clip) => Self::Vee(VeeClip { back, ..clip.widened(mm) }),

@@ -46,7 +46,7 @@ impl ClipShape {
     }
 
     /// The shape with a vee's inner face recomputed from its other parameters. `None` when there is no such vee.
-    pub(crate) fn refaced(self) -> Option<Self> {
+    pub(crate) fn with_new_vee_face(self) -> Option<Self> {
         let Some(face) = self.vee else { return Some(self) };
         self.as_vee(face.angle_rad, face.range_mm)
     }

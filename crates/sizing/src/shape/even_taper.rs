@@ -112,13 +112,13 @@ impl Taper {
     }
 
     /// Checks that a mount can be drawn at both of its ends.
-    pub(crate) fn bears(&self, mount: &Mount, length_mm: f64) -> Result<(), String> {
+    pub(crate) fn check_mount(&self, mount: &Mount, length_mm: f64) -> Result<(), String> {
         let thick = self.at_thick_end(mount, length_mm)?.outline().map_err(|e| e.to_string())?;
-        self.bears_ends(&thick, length_mm, 0.0)
+        self.check_end_outlines(&thick, length_mm, 0.0)
     }
 
     /// Checks that the outline of the thick end can be moved to that of the thin one, with a chamfer on its back.
-    pub(crate) fn bears_ends(&self, thick: &Outline, length_mm: f64, chamfer_mm: f64) -> Result<(), String> {
+    pub(crate) fn check_end_outlines(&self, thick: &Outline, length_mm: f64, chamfer_mm: f64) -> Result<(), String> {
         let thin = self.far_end(thick, length_mm, chamfer_mm)?;
         if thin.self_contact().is_some() {
             return Err("where the body is thin the outline touches itself".to_owned());

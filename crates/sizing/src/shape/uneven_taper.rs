@@ -8,7 +8,7 @@
 use gripwright_section::{ConvexInterpolation, Curve, InterpolationError, Mount, Outline};
 
 /// Distance kept from the second section, as a share of the way to it, so that every flat is left.
-const A_LITTLE: f64 = 5e-4;
+const END_CLEARANCE_SHARE: f64 = 5e-4;
 /// Shortest flat at the end of a mount, mm: less is lost in the single precision of STL files.
 const SHORTEST_MM: f64 = 2e-3;
 
@@ -36,7 +36,11 @@ impl UnevenTaper {
         let end = |along_mm: f64| {
             // Right at the second section nothing may be left of a flat that only the first one has.
             let share = along_mm / self.at_mm;
-            let outline = self.blend.at(if (share - 1.0).abs() < A_LITTLE { 1.0 - A_LITTLE } else { share })?;
+            let outline = self.blend.at(if (share - 1.0).abs() < END_CLEARANCE_SHARE {
+                1.0 - END_CLEARANCE_SHARE
+            } else {
+                share
+            })?;
             let short = outline
                 .segments()
                 .iter()
@@ -59,7 +63,7 @@ impl UnevenTaper {
     }
 
     /// Outlines of a mount at both of its ends.
-    pub(crate) fn drawn(&self, mount: &Mount, length_mm: f64) -> Result<[Outline; 2], String> {
+    pub(crate) fn end_outlines(&self, mount: &Mount, length_mm: f64) -> Result<[Outline; 2], String> {
         let bodies = self.ends(length_mm).map_err(|e| e.to_string())?;
         mount.end_outlines(&bodies).map_err(|e| e.to_string())
     }

@@ -18,8 +18,8 @@ const FLAT_RESERVE: f64 = 0.03;
 /// The same over the wall; the clamp takes 0.40 of it.
 const FLAT_RESERVE_OF_WALL: f64 = 0.5;
 
-/// Least radius of the closing arcs over the least barrel: tighter ones are corners and no arms.
-const LEAST_CLOSING: f64 = 0.3;
+/// Least radius of the closing arcs over the least barrel: smaller ones would form corners instead of arms.
+const LEAST_CLOSING_RADIUS_SHARE: f64 = 0.3;
 
 /// Inner face of a vee clip; it stays when walls come out thicker or thinner.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,7 +59,7 @@ impl VeeFace {
         };
         let back = ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 1.0 };
         let clip = face.clip(root_wall_mm, lip_wall_mm, back).with_lips_touching(free_radius_mm, lip_rad).ok()?;
-        let sound = clip.closing_radius_mm >= LEAST_CLOSING * range_mm[0] && clip.mouth_mm().ok()? > 0.0;
+        let sound = clip.closing_radius_mm >= LEAST_CLOSING_RADIUS_SHARE * range_mm[0] && clip.mouth_mm().ok()? > 0.0;
         sound.then_some(Self { closing_radius_mm: clip.closing_radius_mm, closing_rad: clip.half_wrap_rad, ..face })
     }
 

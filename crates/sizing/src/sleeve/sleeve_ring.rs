@@ -1,8 +1,8 @@
 //! One sleeve: a split ring that brings small barrels up to a clip's size.
 //!
-//! It is slid over the barrel's end and stays there: its bore is smaller than the barrel, so that it grips by itself,
-//! and its collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip
-//! presses back and ends of the ring onto the barrel and never lifts them. This addition to the grip is not counted.
+//! It is slid over the barrel's end and stays there. Its bore is smaller than the barrel, so it grips by itself. Its
+//! collars keep it in the clip. The clip meets it as a barrel of its own outside. The squeeze of the clip presses back
+//! and ends of the ring onto the barrel and never lifts them. This addition to the grip is not counted.
 //!
 //! The ring is sized by `mechanics::solve_split_ring`: half a ring clamped in its plane of symmetry, without friction
 //! round the barrel; the barrel moves until back and ends press alike. Limitation: sleeves have no coupons of their
@@ -224,7 +224,7 @@ impl SleeveSearch<'_> {
             return Err(SleeveRejection::Shape);
         }
         let found = self.with_bore(bore, tools).ok_or(SleeveRejection::Shape)?;
-        if found.margin.kept() {
+        if found.margin.is_kept() {
             Ok(found)
         } else {
             Err(SleeveRejection::Limit { wall_mm: self.wall_mm, margin: found.margin })
@@ -349,8 +349,8 @@ impl SleeveDesign {
         Some(SleeveGrip { axial_n, grip_n, strain: found.strain })
     }
 
-    /// The probabilities that the sleeve holds a tool along its axis, that it goes on, and both, over the spreads of
-    /// bore, wall and barrel (a range and its standard uncertainty, mm).
+    /// Returns the probabilities that the sleeve holds a tool along its axis, that it goes on, and both. They are taken
+    /// over the spreads of bore, wall and barrel (a range and its standard uncertainty, mm).
     pub(crate) fn odds(
         &self,
         along_n: f64,

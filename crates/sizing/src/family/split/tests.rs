@@ -166,7 +166,7 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
         let mut served: Vec<usize> = groups.iter().flat_map(|g| &g.tools).map(|t| t.index).collect();
         served.sort_unstable();
         assert_eq!(served, (0..tools.len()).collect::<Vec<_>>());
-        assert!(groups.iter().all(|g| g.clip.margin.kept()), "{groups:?}");
+        assert!(groups.iter().all(|g| g.clip.margin.is_kept()), "{groups:?}");
         assert!(index >= IN_ORDER_TOO_MANY.len() || groups.len() < *in_order, "{index}");
         let mixed = tools.iter().any(|t| t.least().is_hexagon()) && tools.iter().any(|t| !t.least().is_hexagon());
         shared += usize::from(mixed && groups.len() < tools.len());

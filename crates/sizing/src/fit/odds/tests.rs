@@ -84,7 +84,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
         ways.iter().all(|way| {
             let unit = solve_clip(&moved, way, found.length_mm, context, &part.sample);
             unit.is_some_and(|u| {
-                let (holds, on) = PartFigures::new(&u, part, clip.scale()).keeps(&needs);
+                let (holds, on) = PartFigures::new(&u, part, clip.scale()).meets_needs(&needs);
                 holds && on
             })
         })

@@ -43,7 +43,7 @@ pub(crate) struct ClearedWeb {
 
 impl ClearedWeb {
     /// Free space after windows have been cut through the web.
-    pub(crate) fn lightened(
+    pub(crate) fn with_windows(
         self,
         asked: &[KeepOut],
         solids: &HolderSolids<'_>,
@@ -59,7 +59,7 @@ impl ClearedWeb {
                 continue;
             }
             let of_web = HolderSolids::named(side_web, approach(KeepOutPart::Web, &web, &volume(&keep_out.shape)));
-            plan.after = self.of_rigid.get(index).copied().into_iter().fold(of_web, nearer);
+            plan.after = self.of_rigid.get(index).copied().into_iter().fold(of_web, nearest_approach);
         }
         keep_outs
     }
@@ -85,7 +85,7 @@ pub(crate) fn clear_keep_outs(
             return Err((index, KeepOutBlock::Swallowed));
         }
         let of_parts = rigid.iter().map(|(part, stacked)| approach(*part, stacked, volume));
-        let nearest = of_parts.reduce(nearer);
+        let nearest = of_parts.reduce(nearest_approach);
         if let Some(found) = nearest.filter(|a| too_near(keep_out, a)) {
             return Err((index, KeepOutBlock::Part(found)));
         }
@@ -100,7 +100,7 @@ pub(crate) fn clear_keep_outs(
             to_relieve.push(index);
         }
         of_rigid.extend(nearest);
-        before.extend(nearest.into_iter().chain(of_web).reduce(nearer));
+        before.extend(nearest.into_iter().chain(of_web).reduce(nearest_approach));
     }
     let (web, left_mm) = if to_relieve.is_empty() {
         (web, f64::INFINITY)
@@ -113,7 +113,9 @@ pub(crate) fn clear_keep_outs(
     let mut keep_outs = Vec::with_capacity(volumes.len());
     for (index, (keep_out, volume)) in brief.keep_outs.iter().zip(&volumes).enumerate() {
         let of_web = made.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
-        let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearer) else { continue };
+        let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearest_approach) else {
+            continue;
+        };
         if too_near(keep_out, &after) {
             return Err((index, KeepOutBlock::Web(after, ReliefRefusal::StillTooNear)));
         }
@@ -135,7 +137,7 @@ fn approach(part: KeepOutPart, stacked: &StackedPart, volume: &ConvexVolume) -> 
     Approach { part, distance_mm, at_mm }
 }
 
-fn nearer(one: Approach, other: Approach) -> Approach {
+fn nearest_approach(one: Approach, other: Approach) -> Approach {
     if other.distance_mm < one.distance_mm { other } else { one }
 }
 

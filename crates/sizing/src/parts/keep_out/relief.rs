@@ -13,17 +13,17 @@ use crate::design::holder_plan::WebPlan;
 /// Least radius of a pocket's inner corners, mm: a sharp one starts cracks. Common practice, no source.
 pub(crate) const POCKET_CORNER_MM: f64 = 1.0;
 /// Radii to which the edges beside a pocket are rounded, mm, the first that fits; none less than the chamfer and a little.
-const EDGES_MM: [f64; 4] = [1.5, 1.0, 0.7, 0.3];
+const EDGE_RADII_MM: [f64; 4] = [1.5, 1.0, 0.7, 0.3];
 /// Extra depths of a pocket beyond the clearance, mm, so that no crumb or crease is left beside it.
-const MORE_MM: [f64; 9] = [0.0, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.5, 2.0];
+const EXTRA_DEPTHS_MM: [f64; 9] = [0.0, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0, 1.5, 2.0];
 /// Least excess of an edge's round over the chamfer along it, mm.
 const BEYOND_CHAMFER_MM: f64 = 0.1;
 /// Extension of a pocket that leaves the web at one side, mm.
-const OUT_MM: f64 = 150.0;
+const EXIT_EXTENSION_MM: f64 = 150.0;
 /// Places between the pads at which the web that is left is measured.
-const PLACES: usize = 200;
+const THICKNESS_SAMPLES: usize = 200;
 /// A section shorter than before by less than this (mm) was not cut.
-const UNCUT_MM: f64 = 1e-6;
+const LEAST_CUT_MM: f64 = 1e-6;
 
 /// A web that cannot be relieved.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,7 +68,7 @@ fn with_pocket(web: &SideWeb, outline: &Outline, volume: &ConvexVolume, clearanc
         return Ok(found);
     }
     let mut open = |y: f64| smallest_pocket(web, outline, volume, clearance_mm, Some(Point::new(0.0, y)), &mut reason);
-    let both = [open(OUT_MM), open(-OUT_MM)];
+    let both = [open(EXIT_EXTENSION_MM), open(-EXIT_EXTENSION_MM)];
     let larger = |a: Outline, b: Outline| if b.area_mm2() > a.area_mm2() { b } else { a };
     both.into_iter().flatten().reduce(larger).ok_or_else(|| reason.unwrap_or_else(|| "no pocket fits".to_owned()))
 }
@@ -84,10 +84,10 @@ fn smallest_pocket(
 ) -> Option<Outline> {
     let least = clearance_mm.max(POCKET_CORNER_MM - volume.corner_radius_mm());
     let least_edge = web.chamfer_mm + BEYOND_CHAMFER_MM;
-    for more in MORE_MM {
+    for more in EXTRA_DEPTHS_MM {
         let cut = volume.side_view(least + more);
         let Ok(cut) = cut.and_then(|cut| way.map_or(Ok(cut.clone()), |way| linear_sweep(&cut, way))) else { continue };
-        for radius in EDGES_MM {
+        for radius in EDGE_RADII_MM {
             let refused = match cut_web_pocket(outline, &cut, radius.max(least_edge)) {
                 Ok(found) => match web.check_walls(&found) {
                     Ok(()) => return Some(found),
@@ -114,20 +114,19 @@ fn refusal_words(error: &SideWebError) -> String {
     }
 }
 
-/// Least length of material along lines that lead from the mount's pad over to that of the clips, where a relief has
-/// taken of it, mm.
+/// Least length of material on lines from the mount's pad to that of the clips, where a relief has cut into it, mm.
 fn least_remaining_mm(web: &SideWeb, whole: &Outline, relieved: &Outline) -> f64 {
     let foot = Point::new(web.mount_pad_mm, 0.0);
     let head = web.point_at(0.0, -web.pad_depth_mm);
     let ahead = (web.point_at(1.0, 0.0) - web.point_at(0.0, 0.0)).angle();
     let along = std::f64::consts::FRAC_PI_2;
-    (1..PLACES)
+    (1..THICKNESS_SAMPLES)
         .filter_map(|i| {
-            let share = i as f64 / PLACES as f64;
+            let share = i as f64 / THICKNESS_SAMPLES as f64;
             let direction = Point::unit(along + share * (ahead - along));
             let from = foot.towards(head, share);
             let left = relieved.chord_mm(from, direction);
-            (left < whole.chord_mm(from, direction) - UNCUT_MM).then_some(left)
+            (left < whole.chord_mm(from, direction) - LEAST_CUT_MM).then_some(left)
         })
         .fold(f64::INFINITY, f64::min)
 }
