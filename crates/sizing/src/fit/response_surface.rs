@@ -65,7 +65,7 @@ impl WallEffect {
         Self { wall: through(thin, thick), interference: through(at(added[2]), at(added[3])) }
     }
 
-    /// Change at a wall and an interference, both as shares of half their ranges from the middle.
+    /// Change at a wall and an interference, both as shares from the middle of their ranges.
     fn relative_change(&self, wall: f64, interference: f64) -> f64 {
         let on = |by: [f64; 2], x: f64| x * (by[0] + x * by[1]);
         on(self.wall, wall) + wall * on(self.interference, interference)
