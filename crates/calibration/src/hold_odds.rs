@@ -15,7 +15,7 @@ const EQUAL_ODDS: f64 = 0.005;
 /// Greatest change of the seat, either way, that is tried as a target, and the step between targets, mm.
 const FARTHEST_TARGET_MM: f64 = 0.5;
 const TARGET_STEP_MM: f64 = 0.01;
-/// Values over the ranges of modulus and friction of a cast material, of which the print says nothing.
+/// Values over the ranges of modulus and friction of a cast material, for which trials of prints give no evidence.
 const CAST_VALUES: usize = 5;
 
 /// Odds of one size's finished part, averaged over all unknowns.

@@ -18,7 +18,7 @@ const MOST_GROWTH: f64 = 3.0;
 const STEP_FACTOR: f64 = 1.8;
 const MOST_OFFSET: f64 = 0.6;
 
-/// Nine places about a middle, on a sheared grid.
+/// Nine points around a middle, on a sheared grid.
 #[derive(Clone, Copy, Debug)]
 struct Stencil {
     middle: [f64; 2],
@@ -26,7 +26,7 @@ struct Stencil {
     slope: f64,
 }
 
-/// Top of a parabola through nine places, in steps from the middle.
+/// Maximum of a parabola through nine points, in steps from the middle.
 #[derive(Clone, Copy, Debug)]
 struct ParabolaTop {
     offset: [f64; 2],
@@ -37,7 +37,7 @@ impl ParabolaTop {
     /// From the nine logarithms; `None` if the parabola has no top.
     fn from_logarithms(logs: &[f64; 9]) -> Option<Self> {
         let [a, b, c, d, e, f, g, h, i] = *logs;
-        // In the order of `Stencil::places`: the first number changes last.
+        // In the order of `Stencil::points`: the first number changes last.
         let slope = [0.5 * (h - b), 0.5 * (f - d)];
         let (xx, yy, xy) = (h - 2.0 * e + b, f - 2.0 * e + d, 0.25 * (i - g - c + a));
         let determinant = xx * yy - xy * xy;
@@ -61,12 +61,12 @@ enum SearchStep {
 }
 
 impl Stencil {
-    fn places(&self) -> [[f64; 2]; 9] {
-        std::array::from_fn(|k| self.place([(k / 3) as f64 - 1.0, (k % 3) as f64 - 1.0]))
+    fn points(&self) -> [[f64; 2]; 9] {
+        std::array::from_fn(|k| self.point([(k / 3) as f64 - 1.0, (k % 3) as f64 - 1.0]))
     }
 
-    /// A place by its distance from the middle in steps.
-    fn place(&self, offset: [f64; 2]) -> [f64; 2] {
+    /// Returns the point at a distance from the middle in steps.
+    fn point(&self, offset: [f64; 2]) -> [f64; 2] {
         let along = offset[0] * self.steps[0];
         [self.middle[0] + along, self.middle[1] + offset[1] * self.steps[1] + self.slope * along]
     }
@@ -82,7 +82,7 @@ impl Stencil {
             // No top: to the best of the nine, or closer about it, where a parabola is more true.
             let closer = if best == 4 { 0.5 } else { 1.0 };
             return SearchStep::Next(Self {
-                middle: self.places()[best],
+                middle: self.points()[best],
                 steps: self.steps.map(|s| closer * s),
                 ..*self
             });
@@ -93,7 +93,7 @@ impl Stencil {
         let steps_fit = alike(ridge.sds[0], self.steps[0]) && alike(ridge.sds[1], self.steps[1]);
         let near = offset[0].abs() < MOST_OFFSET * covariance[0].sqrt()
             && offset[1].abs() < MOST_OFFSET * covariance[2].sqrt();
-        let middle = self.place(offset.map(|s| s.clamp(-MOST_MOVE, MOST_MOVE)));
+        let middle = self.point(offset.map(|s| s.clamp(-MOST_MOVE, MOST_MOVE)));
         if steps_fit && near {
             return SearchStep::Found(GaussianFit { mean: middle, ..gaussian });
         }
@@ -122,7 +122,7 @@ pub(crate) fn find_peak(
     let steps = [lattice.stiffness_axis.step(), lattice.friction_axis.step()];
     let mut stencil = Stencil { middle: start, steps, slope };
     for _ in 0..MOST_STEPS {
-        let found = log_posterior(&stencil.places());
+        let found = log_posterior(&stencil.points());
         let mut logs = [f64::NEG_INFINITY; 9];
         logs.iter_mut().zip(found).for_each(|(l, f)| *l = f);
         match stencil.step(&logs) {
@@ -156,7 +156,7 @@ mod tests {
         for (f, t) in found.mean.iter().zip(truth.mean).chain(found.covariance.iter().zip(truth.covariance)) {
             assert!((f - t).abs() < 0.02 * t.abs(), "{found:?}");
         }
-        let refined = ShearedLattice::over_fit(&found);
+        let refined = ShearedLattice::around_fit(&found);
         let weights: Vec<f64> = refined.places().into_iter().map(|p| value(&refined, p).exp()).collect();
         assert_eq!(refined.check(&weights), GridCheck::Adequate);
         assert_eq!(refined.stiffness_axis.len(), refined.friction_axis.len());

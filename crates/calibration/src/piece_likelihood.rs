@@ -158,7 +158,8 @@ impl<'a> PieceEvaluator<'a> {
         let outlier = self.outlier_likelihood(row);
         let mut values = if self.is_exact(row) {
             // The scatter is in the table already: exact, and no grid has to carry an edge.
-            self.tables_of(piece, row).map_or_else(Vec::new, |tables| tables.scattered[row.outcome as usize].clone())
+            self.coupon_tables(piece, row)
+                .map_or_else(Vec::new, |tables| tables.scattered[row.outcome as usize].clone())
         } else {
             self.grid.scatter.kernel.smooth_likelihood(&self.row_likelihood(row, piece))
         };
@@ -192,14 +193,14 @@ impl<'a> PieceEvaluator<'a> {
         row.has_outcome_only() || (self.bores == BoreEvidence::Separate && !row.has_force())
     }
 
-    fn tables_of(&self, piece: &PrintedPiece, row: &PieceRow) -> Option<&CouponTables> {
+    fn coupon_tables(&self, piece: &PrintedPiece, row: &PieceRow) -> Option<&CouponTables> {
         self.tables.get(&(row.tool_slot, piece.step_mm.to_bits()))
     }
 
     /// Likelihood of a row for a known seat, over its error.
     fn row_likelihood(&self, row: &PieceRow, piece: &PrintedPiece) -> Vec<f64> {
         let EvaluationGrid { prior, axis, .. } = self.grid;
-        let Some(tables) = self.tables_of(piece, row) else { return vec![1.0; axis.len()] };
+        let Some(tables) = self.coupon_tables(piece, row) else { return vec![1.0; axis.len()] };
         let mut out = tables.known_seat[row.outcome as usize].clone();
         let forces = tables
             .forces

@@ -17,8 +17,8 @@ use crate::{
     size_model::SizeModel,
 };
 
-/// Enough is known if knowing every bore exactly would raise no tool's odds by more than this.
-const WORTH_KNOWING: f64 = 0.0025;
+/// No coupon is worth printing if exact knowledge of every bore would raise no tool's odds by more than this.
+const LEAST_KNOWLEDGE_GAIN: f64 = 0.0025;
 /// A coupon that is expected to reduce the uncertainty by less than this share is not worth its plastic.
 const WORTH_PRINTING: f64 = 0.01;
 /// Step that can be drawn and measured, mm.
@@ -43,8 +43,8 @@ pub(crate) fn plan_plate(
     posterior: &Posterior,
     most: usize,
 ) -> NextPlate {
-    let need = Need::new(problem, grid, posterior);
-    let reason = match (need.worst, problem.pieces) {
+    let knowledge_gain = KnowledgeGain::new(problem, grid, posterior);
+    let reason = match (knowledge_gain.worst, problem.pieces) {
         (Some(SizeGain { letter, gain }), _) => format!(
             "knowing its bore exactly would raise the odds of size {letter} by {:.1} %, more than of any other",
             100.0 * gain
@@ -52,14 +52,14 @@ pub(crate) fn plan_plate(
         (None, [_, ..]) => {
             let reason = format!(
                 "enough is known: knowing every bore exactly would raise no tool's odds by more than {:.2} %",
-                100.0 * WORTH_KNOWING
+                100.0 * LEAST_KNOWLEDGE_GAIN
             );
             return NextPlate { coupons: Vec::new(), enough: true, reason };
         }
         // Results of the solver are worth one check.
         (None, _) => "no coupon has been tried yet".to_owned(),
     };
-    let coupons = choose_coupons(problem, grid, &need.variance_weights, most);
+    let coupons = choose_coupons(problem, grid, &knowledge_gain.variance_weights, most);
     if coupons.is_empty() && most > 0 {
         let reason = format!(
             "no coupon is expected to lessen what is unknown of the bores by {:.0} %: measure them instead",
@@ -70,8 +70,8 @@ pub(crate) fn plan_plate(
     NextPlate { coupons, enough: false, reason }
 }
 
-/// Need for knowledge of the bores.
-struct Need {
+/// Gain of odds that exact knowledge of the bores would bring.
+struct KnowledgeGain {
     /// For each size, the weight of its variance.
     variance_weights: Vec<f64>,
     /// The size whose odds would gain most, if any is worth knowing.
@@ -85,7 +85,7 @@ struct SizeGain {
     gain: f64,
 }
 
-impl Need {
+impl KnowledgeGain {
     fn new(problem: &FitProblem<'_>, grid: &PosteriorGrid, posterior: &Posterior) -> Self {
         let mut variance_weights = Vec::new();
         let mut worst: Option<SizeGain> = None;
@@ -96,8 +96,8 @@ impl Need {
             let gain = with_known_bore.for_worst_tool(known.target_mm) - now;
             // The weight is never zero: odds are no better than the windows that they rest on.
             let variance = known.error_mm.sd.powi(2).max(f64::MIN_POSITIVE);
-            variance_weights.push((gain.max(0.0) + WORTH_KNOWING) / variance);
-            if gain > WORTH_KNOWING && worst.is_none_or(|worst| gain > worst.gain) {
+            variance_weights.push((gain.max(0.0) + LEAST_KNOWLEDGE_GAIN) / variance);
+            if gain > LEAST_KNOWLEDGE_GAIN && worst.is_none_or(|worst| gain > worst.gain) {
                 worst = Some(SizeGain { letter: known.letter, gain });
             }
         }
@@ -157,7 +157,7 @@ fn best_makeable_step(
 ) -> JudgedCandidate {
     let coarse = best.candidate;
     let near = [-0.02, -0.01, 0.01, 0.02]
-        .map(|change| CouponCandidate { step_mm: makeable(coarse.step_mm + change), ..coarse });
+        .map(|change| CouponCandidate { step_mm: rounded_to_makeable(coarse.step_mm + change), ..coarse });
     let near: Vec<CouponCandidate> = near.into_iter().filter(is_allowed).collect();
     let losses = in_parallel(&near, |c| mean(scenarios, |s| tables.expected_loss(s, c)));
     let mut winner = best;
@@ -215,7 +215,7 @@ fn first_candidates(tables: &ScenarioTables, sizes: &[SizeModel], scenarios: &[S
         for tool_slot in proposed_tools(model.tools().len()) {
             let mut step = -FARTHEST_MM;
             while step <= FARTHEST_MM + 1e-9 {
-                steps.push(CouponCandidate { size, tool_slot, step_mm: makeable(step) });
+                steps.push(CouponCandidate { size, tool_slot, step_mm: rounded_to_makeable(step) });
                 step += CANDIDATE_DISTANCE_MM;
             }
         }
@@ -243,7 +243,7 @@ fn proposed_tools(count: usize) -> Vec<usize> {
 }
 
 /// Rounds to a makeable step.
-fn makeable(step_mm: f64) -> f64 {
+fn rounded_to_makeable(step_mm: f64) -> f64 {
     // Adding zero turns a minus zero into zero.
     (step_mm / MAKEABLE_MM).round() / (1.0 / MAKEABLE_MM) + 0.0
 }

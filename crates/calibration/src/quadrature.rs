@@ -109,7 +109,7 @@ impl<'a> Quadrature<'a> {
         let mut shares = Vec::new();
         for _ in 0..MOST_PEAK_SEARCHES {
             let peak = find_peak(&lattice, place, |at| log_weights(at, &[scatter]));
-            lattice = ShearedLattice::over_fit(&peak);
+            lattice = ShearedLattice::around_fit(&peak);
             place = [lattice.stiffness_axis.len() / 2, lattice.friction_axis.len() / 2];
             shares = relative_to_largest(&log_weights(&[peak.mean], &all)).1;
             let most = (0..shares.len()).fold(0, |most, k| if shares[k] > shares[most] { k } else { most });

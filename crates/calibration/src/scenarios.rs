@@ -41,7 +41,7 @@ pub(crate) struct ScenarioTables {
 struct SizeTables {
     errors: Vec<f64>,
     /// For each error, over the common ones: probability of the error, summing to one over the errors.
-    given_common: Vec<Vec<f64>>,
+    probabilities_given_common_error: Vec<Vec<f64>>,
     /// For each tool and each seat: probabilities of the outcomes.
     outcomes: Vec<Vec<Vec<f64>>>,
     seats: GridAxis,
@@ -104,7 +104,7 @@ impl ScenarioTables {
             let error_weights = grid.average(|n| &n.sizes[index].error);
             let errors: Vec<f64> = covering_axis(&grid.bore_axis, &error_weights, SIZE_ERRORS).values().collect();
             let size_tables = SizeTables {
-                given_common: given_common(prior, &errors, &common_errors),
+                probabilities_given_common_error: probabilities_given_common_error(prior, &errors, &common_errors),
                 outcomes: (0..size.tools().len())
                     .map(|tool_slot| outcome_table(prior, size, tool_slot, &materials))
                     .collect(),
@@ -135,7 +135,7 @@ impl ScenarioTables {
                 let common = index_at_share(&start.common_error, share);
                 let true_errors = self.sizes.iter().zip(&start.sizes).map(|(tables, known)| {
                     let weights: Vec<f64> = tables
-                        .given_common
+                        .probabilities_given_common_error
                         .iter()
                         .zip(&known.likelihood)
                         .map(|(given, likelihood)| given[common] * likelihood)
@@ -201,7 +201,7 @@ impl ScenarioTables {
 }
 
 /// For each error of a size, over the common errors: its probability, summing to one over the errors.
-fn given_common(prior: &Prior, errors: &[f64], common_errors: &[f64]) -> Vec<Vec<f64>> {
+fn probabilities_given_common_error(prior: &Prior, errors: &[f64], common_errors: &[f64]) -> Vec<Vec<f64>> {
     let density = |error: f64, common: f64| (-0.5 * ((error - common) / prior.size_error_sd_mm).powi(2)).exp();
     let mut given: Vec<Vec<f64>> =
         errors.iter().map(|x| common_errors.iter().map(|c| density(*x, *c)).collect()).collect();
@@ -253,9 +253,9 @@ impl SizeTables {
     }
 
     fn moments(&self, likelihood: &[f64]) -> ErrorMoments {
-        let count = self.given_common.first().map_or(0, Vec::len);
+        let count = self.probabilities_given_common_error.first().map_or(0, Vec::len);
         let (mut evidence, mut mean, mut square) = (vec![0.0; count], vec![0.0; count], vec![0.0; count]);
-        for ((x, l), given) in self.errors.iter().zip(likelihood).zip(&self.given_common) {
+        for ((x, l), given) in self.errors.iter().zip(likelihood).zip(&self.probabilities_given_common_error) {
             for (((e, m), s), g) in evidence.iter_mut().zip(&mut mean).zip(&mut square).zip(given) {
                 let p = l * g;
                 *e += p;

@@ -68,7 +68,7 @@ impl ShearedLattice {
     }
 
     /// Lattice over a normal distribution.
-    pub(crate) fn over_fit(fit: &GaussianFit) -> Self {
+    pub(crate) fn around_fit(fit: &GaussianFit) -> Self {
         let ridge = fit.ridge();
         let axis = |i: usize| GridAxis::with_count(fit.mean[i], REACH * ridge.sds[i].max(1e-6), PLACES);
         Self { stiffness_axis: axis(0), friction_axis: axis(1), slope: ridge.slope }
@@ -134,6 +134,6 @@ impl ShearedLattice {
         let covariance = [xx, xy, yy].map(|v| wider * wider * v);
         let steps = [self.stiffness_axis.step(), self.friction_axis.step()];
         let mean = self.log_parameters_between([x, y]);
-        GridCheck::Refine(Self::over_fit(&GaussianFit::from_sheared_steps(mean, covariance, steps, self.slope)))
+        GridCheck::Refine(Self::around_fit(&GaussianFit::from_sheared_steps(mean, covariance, steps, self.slope)))
     }
 }

@@ -11,7 +11,7 @@
 //! | calibration that the spec names | [`read_named_calibration`] | [`Problems`] |
 //! | sizes, outlines and coupons | [`size_spec`] | [`SizingError`] |
 //! | closed, checked parts | [`solids`] | [`PartError`] |
-//! | files as bytes | [`design_files`], [`design_document`] | [`OutputError`] |
+//! | files as bytes | [`design_files`], [`design_document()`] | [`OutputError`] |
 //! | calibration from trials | [`calibrate`] | [`gripwright_calibration::FitModelError`] |
 //!
 //! ```
