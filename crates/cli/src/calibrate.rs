@@ -35,7 +35,7 @@ pub(crate) struct Calibrated {
     /// The files that were written.
     pub files: Vec<PathBuf>,
     /// What to write into the spec so that it uses the calibration; empty when the spec names it already.
-    pub how_to_use: String,
+    pub usage_hint: String,
 }
 
 /// Arguments of the command.
@@ -55,14 +55,14 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     let loaded = load(arguments.spec)?;
     let spec = &loaded.spec;
     let target = target(spec, arguments);
-    let mut origin = calibration_origin::of_spec(spec);
+    let mut origin = calibration_origin::spec_origin(spec);
     // Before the sizing, which takes longest.
     let earlier = if arguments.afresh { None } else { earlier_calibration(spec, arguments, &target)? };
     if let Some(earlier) = &earlier {
         check_origin(earlier, &origin)?;
     }
     let design = size_without_trials(&Sizer::new(), &loaded)?;
-    origin.push(calibration_origin::of_coupons(spec, &design));
+    origin.push(calibration_origin::coupon_origin(spec, &design));
     if let Some(earlier) = &earlier {
         check_origin(earlier, &origin)?;
     }
@@ -82,7 +82,7 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
         document: calibration_document(spec, &design, &run, &shown_paths),
         table: calibration_table(spec, &design, &run, trials.untried),
         warnings: warnings.chain(trials.warnings).collect(),
-        how_to_use: how_to_use(spec, arguments, &target),
+        usage_hint: usage_hint(spec, arguments, &target),
         files: paths,
     })
 }
@@ -102,7 +102,7 @@ fn target(spec: &Spec, arguments: &CalibrateArguments<'_>) -> PathBuf {
 }
 
 /// Returns what is left to do before the spec uses the calibration.
-fn how_to_use(spec: &Spec, arguments: &CalibrateArguments<'_>, target: &Path) -> String {
+fn usage_hint(spec: &Spec, arguments: &CalibrateArguments<'_>, target: &Path) -> String {
     if named_path(spec, arguments.spec).is_some_and(|named| named == target) {
         return String::new();
     }
@@ -230,5 +230,5 @@ fn check_same_round(path: &Path, earlier: Option<&Vec<TrialRow>>, rows: &[TrialR
 
 /// Returns a problem of an input file as a whole.
 fn file_failure(path: &Path, code: &'static str, message: String, allowed: &str, hint: &str) -> Failure {
-    Problems::of_file(&path.display().to_string(), FileProblem { code, key: "", message, allowed, hint }).into()
+    Problems::in_file(&path.display().to_string(), FileProblem { code, key: "", message, allowed, hint }).into()
 }

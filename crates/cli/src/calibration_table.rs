@@ -60,7 +60,10 @@ fn changes(out: &mut TextReport, calibration: &Calibration) {
         ("print to print, mm", &calibration.scatter),
     ] {
         let signed = name.starts_with("bore");
-        out.row(&CHANGE_COLUMNS, &[name.to_owned(), known(&change.before, signed), known(&change.after, signed)]);
+        out.row(
+            &CHANGE_COLUMNS,
+            &[name.to_owned(), estimate_text(&change.before, signed), estimate_text(&change.after, signed)],
+        );
     }
 }
 
@@ -72,7 +75,7 @@ fn sizes(out: &mut TextReport, calibration: &Calibration) {
         let cells = [
             size.letter.to_string(),
             format!("{:.2}", size.seat_mm + 0.0),
-            known(&size.error.after, true),
+            estimate_text(&size.error.after, true),
             format!("{:+.2}", size.draw_mm + 0.0),
             format!("{:+.2} to {:+.2}", hundredths(from), hundredths(to)),
             size.rows.to_string(),
@@ -97,8 +100,8 @@ fn hundredths(mm: f64) -> f64 {
     (100.0 * mm).round() / 100.0 + 0.0
 }
 
-fn known(known: &RecordedEstimate, signed: bool) -> String {
-    let RecordedEstimate { median, interval90: [from, to], .. } = *known;
+fn estimate_text(estimate: &RecordedEstimate, signed: bool) -> String {
+    let RecordedEstimate { median, interval90: [from, to], .. } = *estimate;
     // Rounding must not leave a minus before zero.
     let [median, from, to] = [median, from, to].map(|v| (1000.0 * v).round() / 1000.0 + 0.0);
     if signed {

@@ -105,7 +105,7 @@ fn calibrate(arguments: &CalibrateArguments<'_>, output: OutputMode) -> Result<(
         print_stdout(&pretty(&calibrated.document));
     } else if !output.quiet {
         let files: Vec<String> = calibrated.files.iter().map(|file| format!("  {}\n", file.display())).collect();
-        print_stdout(&format!("{}Files\n{}{}", calibrated.table, files.concat(), calibrated.how_to_use));
+        print_stdout(&format!("{}Files\n{}{}", calibrated.table, files.concat(), calibrated.usage_hint));
     }
     Ok(())
 }

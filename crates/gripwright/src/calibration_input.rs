@@ -24,7 +24,7 @@ pub fn read_named_calibration(loaded: &LoadedSpec, files: &dyn SpecFiles) -> Res
         Problems::in_source(vec![source.diagnostic(KEY, "unreadable", message).with_hint(hint)], source)
     })?;
     let calibration = parse_calibration(&bytes, &shown)?.calibration;
-    match first_mismatch(&calibration, &calibration_origin::of_spec(spec)) {
+    match first_mismatch(&calibration, &calibration_origin::spec_origin(spec)) {
         Some(mismatch) => Err(refusal(source, mismatch)),
         None => Ok(Some(calibration)),
     }
@@ -92,7 +92,7 @@ fn refusal(source: &Source, mismatch: OriginMismatch) -> Problems {
 
 /// Refuses a calibration that was made with other coupons than those of this design.
 pub fn check_coupons(calibration: &Calibration, loaded: &LoadedSpec, design: &Design) -> Result<(), Problems> {
-    match first_mismatch(calibration, &[calibration_origin::of_coupons(&loaded.spec, design)]) {
+    match first_mismatch(calibration, &[calibration_origin::coupon_origin(&loaded.spec, design)]) {
         Some(mismatch) => Err(refusal(&loaded.source, mismatch)),
         None => Ok(()),
     }

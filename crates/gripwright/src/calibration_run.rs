@@ -140,7 +140,7 @@ fn calibration(
         after: recorded(after),
     };
     Calibration {
-        made_for: calibration_origin::of_design(spec, design),
+        made_for: calibration_origin::design_origin(spec, design),
         bore_error: change(&before.common_error_mm, &after.common_error_mm),
         stiffness: change(&before.stiffness, &after.stiffness),
         friction: change(&before.friction, &after.friction),

@@ -25,7 +25,7 @@ impl Problems {
     }
 
     /// A problem of a whole file, without a place in its text. `file` is the path as messages show it.
-    pub fn of_file(file: &str, problem: FileProblem<'_>) -> Self {
+    pub fn in_file(file: &str, problem: FileProblem<'_>) -> Self {
         let diagnostic = Diagnostic {
             severity: Severity::Error,
             code: problem.code,

@@ -35,5 +35,5 @@ pub fn unreadable_toml(file: &str, key: &str, error: &SpecFileError) -> Problems
             (format!("`{file}` cannot be read: {cause}"), "`gripwright new FILE` writes a spec to start from")
         }
     };
-    Problems::of_file(file, FileProblem { code: "unreadable", key, message, allowed: "a readable TOML file", hint })
+    Problems::in_file(file, FileProblem { code: "unreadable", key, message, allowed: "a readable TOML file", hint })
 }

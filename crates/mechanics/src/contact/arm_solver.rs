@@ -20,7 +20,7 @@ const ONSET: f64 = 5e-5;
 /// Residual that counts as equilibrium, over E t³ / (12 R²), the force that moves the lip by about the wall.
 const TOLERANCE: f64 = 1e-6;
 /// Faces carry the rigid section if the y component of the contact normal is below this; steeper ones only squeeze it.
-const STEEP: f64 = -0.3;
+const STEEPEST_CARRYING_NORMAL: f64 = -0.3;
 /// Newton steps before the search fails and the simulation halves its step.
 const MOST_ITERATIONS: usize = 24;
 
@@ -424,7 +424,7 @@ impl<'a> ArmSolver<'a> {
             self.load.floor_push -= contact.force.y;
             self.load.floor_normals += contact.normal_force;
         }
-        if site.radius <= 0.0 && contact.normal.y < STEEP {
+        if site.radius <= 0.0 && contact.normal.y < STEEPEST_CARRYING_NORMAL {
             self.load.support -= contact.force.y;
         }
         let moment = contact.moment(site);

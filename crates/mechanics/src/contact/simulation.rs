@@ -111,19 +111,19 @@ const MOST_STEPS_FOR_ROUNDS: f64 = 2.0;
 const MOST_SEARCHES: f64 = 400.0;
 const MOST_SEARCHES_PER_STEP: f64 = 10.0;
 /// Least step as a share of the reach; at a shorter one the way counts as jammed.
-const SHORTEST: f64 = 2e-6;
+const SHORTEST_STEP: f64 = 2e-6;
 /// Greatest turn of the normal at a lip in one step, rad, unless the step is shorter than a share of the reach.
 const LIP_TURN_RAD: f64 = 0.25;
-const FOLLOWED: f64 = 1e-3;
+const SHORT_STEP: f64 = 1e-3;
 /// Height above the floor, as a share of the reach, up to which a section that hangs between lips and steep flanks
 /// counts as home.
 const NEAR_HOME: f64 = 1e-2;
 /// Accuracy, as a share of the reach, with which the floor is found before a push home ends.
 const FLOOR_FOUND: f64 = 5e-5;
 /// Share of the normal forces (and of the greatest push) from which on the floor counts as carrying.
-const CARRIED: f64 = 0.05;
+const CARRYING_SHARE: f64 = 0.05;
 /// Share of the greatest push up to which a force counts as none.
-const BALANCED: f64 = 1e-3;
+const BALANCE_TOLERANCE: f64 = 1e-3;
 
 impl<'a> Simulation<'a> {
     fn new(
@@ -291,7 +291,7 @@ impl<'a> Simulation<'a> {
         if self.searches_left < 0.0 {
             return None;
         }
-        let long = (height - self.height).abs() > FOLLOWED * self.reach;
+        let long = (height - self.height).abs() > SHORT_STEP * self.reach;
         let mut most = 0;
         for arm in &mut self.arms {
             most = most.max(arm.solver.seek(height)?);
@@ -343,9 +343,9 @@ impl<'a> Simulation<'a> {
     /// Tries one step inward. Returns the outcome if the way in ends with it; otherwise `way` holds the next step.
     fn step_in(&mut self, way: &mut Insertion) -> Option<InsertionOutcome> {
         let height = (self.height - way.step).max(way.bottom);
-        let Some(effort) = self.seek(height) else {
+        let Some(newton_steps) = self.seek(height) else {
             way.step = 0.5 * (self.height - height);
-            let jams = way.step < SHORTEST * self.reach || self.searches_left < 0.0;
+            let jams = way.step < SHORTEST_STEP * self.reach || self.searches_left < 0.0;
             return jams.then_some(InsertionOutcome::Jams { axis_mm: self.height });
         };
         let found = self.equilibrium(height, true);
@@ -367,14 +367,14 @@ impl<'a> Simulation<'a> {
             let _found = self.seek(self.height);
             return Some(InsertionOutcome::PushedHome);
         }
-        self.accept_step_in(way, &found, height, effort)
+        self.accept_step_in(way, &found, height, newton_steps)
     }
 
     /// True if the floor carries a notable part of the forces at a height of the way in.
     fn is_on_floor(&self, way: &Insertion, found: &Equilibrium, height: f64) -> bool {
         let peak = way.curve.greatest_force();
-        let carried = found.load.support / found.load.normals.max(BALANCED * peak).max(f64::MIN_POSITIVE);
-        carried > CARRIED && found.load.support > CARRIED * peak && height < 0.5 * self.reach
+        let carried = found.load.support / found.load.normals.max(BALANCE_TOLERANCE * peak).max(f64::MIN_POSITIVE);
+        carried > CARRYING_SHARE && found.load.support > CARRYING_SHARE * peak && height < 0.5 * self.reach
     }
 
     /// Lets a section that the lips have drawn in come to rest above `low`, where it has to be pushed by `low_push`.
@@ -384,8 +384,8 @@ impl<'a> Simulation<'a> {
         self.settle(&mut way.curve, low, low_push);
         let rest = self.equilibrium(self.height, true).load;
         // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
-        way.short_of_home = rest.normals > CARRIED * peak
-            && rest.support < CARRIED * rest.normals
+        way.short_of_home = rest.normals > CARRYING_SHARE * peak
+            && rest.support < CARRYING_SHARE * rest.normals
             && self.height > way.home + NEAR_HOME * self.reach;
         if !way.short_of_home {
             return Some(InsertionOutcome::Snaps);
@@ -400,12 +400,12 @@ impl<'a> Simulation<'a> {
         way: &mut Insertion,
         found: &Equilibrium,
         height: f64,
-        effort: usize,
+        newton_steps: usize,
     ) -> Option<InsertionOutcome> {
         let peak = way.curve.greatest_force();
         self.accept(height);
         self.record(&mut way.curve, height, found.without_floor());
-        way.drawn_in |= found.load.push < -BALANCED * peak;
+        way.drawn_in |= found.load.push < -BALANCE_TOLERANCE * peak;
         way.touching = found.load.normals > 0.0;
         let strain = found.strain.strain;
         if strain > self.settings.strain_limit && way.curve.rising() {
@@ -417,7 +417,7 @@ impl<'a> Simulation<'a> {
                 return Some(InsertionOutcome::Jams { axis_mm: height });
             }
         }
-        way.step = next_step(way.step, effort, way.usual_step);
+        way.step = next_step(way.step, newton_steps, way.usual_step);
         None
     }
 
@@ -431,14 +431,14 @@ impl<'a> Simulation<'a> {
         for round in 0..40 {
             let share = if round % 4 == 3 { 0.5 } else { (high_push / (high_push - low_push)).clamp(0.02, 0.98) };
             let height = self.height + share * (low - self.height);
-            if self.height - low < SHORTEST * self.reach || self.seek(height).is_none() {
+            if self.height - low < SHORTEST_STEP * self.reach || self.seek(height).is_none() {
                 break;
             }
             let found = self.equilibrium(height, true);
             if found.load.push > 0.0 {
                 (low, low_push) = (height, found.load.push);
                 high_push *= 0.5;
-                if low_push > BALANCED * curve.greatest_force() {
+                if low_push > BALANCE_TOLERANCE * curve.greatest_force() {
                     continue;
                 }
             } else {
@@ -447,7 +447,7 @@ impl<'a> Simulation<'a> {
             }
             self.accept(height);
             self.record(curve, height, found);
-            if found.load.push.abs() <= BALANCED * curve.greatest_force() {
+            if found.load.push.abs() <= BALANCE_TOLERANCE * curve.greatest_force() {
                 return;
             }
         }
@@ -480,9 +480,9 @@ impl<'a> Simulation<'a> {
         let top = touch + 0.5 * self.reach;
         while self.height < top {
             let height = (self.height + step).min(top);
-            let Some(effort) = self.seek(height) else {
+            let Some(newton_steps) = self.seek(height) else {
                 step = 0.5 * (height - self.height);
-                if step < SHORTEST * self.reach || self.searches_left < 0.0 {
+                if step < SHORTEST_STEP * self.reach || self.searches_left < 0.0 {
                     self.snap.jams_on_the_way_out = true;
                     break;
                 }
@@ -501,7 +501,7 @@ impl<'a> Simulation<'a> {
             if found.load.normals <= 0.0 && height >= touch {
                 break;
             }
-            step = next_step(step, effort, usual_step);
+            step = next_step(step, newton_steps, usual_step);
         }
         self.snap.pull_out = curve.peak();
         self.snap.removal = curve.into_points();
@@ -524,8 +524,8 @@ impl<'a> Simulation<'a> {
 }
 
 /// Chooses the next step length from the number of Newton steps that the last one took.
-fn next_step(step: f64, effort: usize, usual_step: f64) -> f64 {
-    let factor = match effort {
+fn next_step(step: f64, newton_steps: usize, usual_step: f64) -> f64 {
+    let factor = match newton_steps {
         0..=4 => 1.7,
         5..=7 => 1.0,
         _ => 0.6,

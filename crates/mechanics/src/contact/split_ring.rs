@@ -22,7 +22,7 @@ use crate::rigid_shape::RigidShape;
 const ELEMENTS: usize = 24;
 const POINTS_PER_ELEMENT: usize = 6;
 /// Share of the normal forces up to which a force along the plane of symmetry counts as none.
-const BALANCED: f64 = 1e-3;
+const BALANCE_TOLERANCE: f64 = 1e-3;
 /// Greatest number of heights that are tried until the forces balance.
 const MOST_HEIGHTS: usize = 60;
 /// Greatest number of searches for equilibrium at one height: thin rings take several.
@@ -147,7 +147,7 @@ fn balance(solver: &mut ArmSolver<'_>, interference: f64) -> Option<()> {
     }
     for round in 0..MOST_HEIGHTS {
         let load = solver.load();
-        if load.push.abs() <= BALANCED * load.normals || high.0 - low.0 <= 1e-12 {
+        if load.push.abs() <= BALANCE_TOLERANCE * load.normals || high.0 - low.0 <= 1e-12 {
             return Some(());
         }
         let share = if round % 3 == 2 { 0.5 } else { (low.1 / (low.1 - high.1)).clamp(0.02, 0.98) };
@@ -156,7 +156,7 @@ fn balance(solver: &mut ArmSolver<'_>, interference: f64) -> Option<()> {
         if found >= 0.0 { low = (height, found) } else { high = (height, found) }
     }
     let load = solver.load();
-    (load.push.abs() <= 10.0 * BALANCED * load.normals).then_some(())
+    (load.push.abs() <= 10.0 * BALANCE_TOLERANCE * load.normals).then_some(())
 }
 
 #[cfg(test)]
