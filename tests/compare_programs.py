@@ -18,7 +18,7 @@ import sys
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 EXACT = {".step", ".stl", ".3mf", ".csv", ".png"}
 # Sentences for people; every other text in a JSON document is a code, a place or a name.
-SENTENCES = {"message", "hints", "hint", "allowed", "notes", "note", "reason", "why", "text", "cautions", "measure"}
+SENTENCES = {"description", "message", "hints", "hint", "allowed", "notes", "note", "reason", "why", "text", "cautions", "measure"}
 
 
 def run(program, folder, name, *arguments):
