@@ -63,6 +63,8 @@ pub(crate) struct ContactForce {
 impl ContactLaw {
     /// Returns the force at a site, or `None` if it is not pressed. `before` is the state at the accepted equilibrium,
     /// from which the rigid section has risen by `risen_mm`.
+    // Called for every site in every Newton step, mostly to find that nothing presses there.
+    #[inline]
     pub(crate) fn force(
         &self,
         site: &ContactSite,
@@ -97,11 +99,13 @@ impl ContactLaw {
 
 impl ContactForce {
     /// Moment of the force about the centreline.
+    #[inline]
     pub(crate) fn moment(&self, site: &ContactSite) -> f64 {
         site.lever.cross(self.force) - site.radius * self.drag
     }
 
     /// Derivative of force and moment by the motion of the section.
+    #[inline]
     pub(crate) fn tangent(&self, site: &ContactSite) -> NodeBlock {
         let lever = site.lever.turned_left();
         // Motion of the place along the normal and along the surface per x, y and turn of the section.
@@ -149,6 +153,7 @@ impl StiffnessFactors {
 }
 
 /// Penalty that sets in smoothly: pressed depth and its slope for a depth (mm, negative outside).
+#[inline]
 fn smooth_ramp(depth: f64, onset: f64) -> (f64, f64) {
     if depth <= -onset {
         (0.0, 0.0)
