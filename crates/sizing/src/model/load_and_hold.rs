@@ -4,7 +4,7 @@ use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modu
 
 use crate::{
     limits::design_limits::DesignLimits,
-    model::response::{ForceScale, cached_run},
+    model::response::{ForceScale, seated_run},
     model::solver_cache::SolverCache,
     model::solver_clip::SolverClip,
 };
@@ -101,10 +101,7 @@ impl InsertionLoads {
         limits: &DesignLimits,
         cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {
-        let run = cached_run(clip, rigid, limits.elastic.friction.greatest, limits, cache);
-        if !run.outcome.reaches_seat() {
-            return Err(run.outcome);
-        }
+        let run = seated_run(clip, rigid, limits.elastic.friction.greatest, limits, cache)?;
         Ok(Self {
             snap_in_n: run.snap_in.force_n_per_mm * scale.length_mm * scale.plane_modulus_mpa.greatest,
             strain: run.strain.strain * scale.strain_factor,
@@ -140,10 +137,7 @@ impl Retention {
         cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {
         let friction = limits.elastic.friction.least;
-        let run = cached_run(clip, rigid, friction, limits, cache);
-        if !run.outcome.reaches_seat() {
-            return Err(run.outcome);
-        }
+        let run = seated_run(clip, rigid, friction, limits, cache)?;
         let soft = |strain: f64| {
             scale.length_mm
                 * scale.plane_modulus_mpa.least

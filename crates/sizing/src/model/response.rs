@@ -110,6 +110,18 @@ pub(crate) fn cached_run(
     cache.run(&clip.key, rigid, [friction, limits.elastic.poisson], solve)
 }
 
+/// The same run, of a barrel or body that must go in. Fails with the outcome when it does not reach the seat.
+pub(crate) fn seated_run(
+    clip: &SolverClip,
+    rigid: &RigidSection,
+    friction: f64,
+    limits: &DesignLimits,
+    cache: &SolverCache,
+) -> Result<SnapRun, InsertionOutcome> {
+    let run = cached_run(clip, rigid, friction, limits, cache);
+    if run.outcome.reaches_seat() { Ok(run) } else { Err(run.outcome) }
+}
+
 /// One run to prefetch.
 #[derive(Clone, Debug)]
 pub(crate) struct PlannedRun<'a> {
@@ -135,12 +147,8 @@ pub(crate) fn respond(
     cache: &SolverCache,
 ) -> Result<Response, InsertionOutcome> {
     let friction = limits.elastic.friction;
-    let [low, high] = [friction.least, friction.greatest].map(|f| cached_run(clip, rigid, f, limits, cache));
-    for run in [&low, &high] {
-        if !run.outcome.reaches_seat() {
-            return Err(run.outcome);
-        }
-    }
+    let [low, high] = [friction.least, friction.greatest].map(|f| seated_run(clip, rigid, f, limits, cache));
+    let (low, high) = (low?, high?);
     let strain = low.strain.strain.max(high.strain.strain) * scale.strain_factor;
     let strain_at_rest = low.strain_at_rest.max(high.strain_at_rest) * scale.strain_factor;
     let both = |figure: fn(&SnapRun) -> f64| [figure(&low), figure(&high)];
