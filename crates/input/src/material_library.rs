@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::keys::key::{KeyTable, QuantityKey, TableKey, TextKey, WhenAbsent};
+use crate::keys::key::{
+    KeyTable, QuantityKey, TableKey, TextKey, WhenAbsent, optional_table, quantity, required_table, text,
+};
 use crate::keys::spec_keys::SPEC;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
@@ -89,91 +91,78 @@ static MATERIAL: KeyTable = KeyTable {
         &ACROSS_LAYERS,
     ],
 };
-static TITLE: TextKey = TextKey {
-    name: "title",
-    about: "Name in plain words",
-    max_length: 80,
-    when_absent: WhenAbsent::Required("messages call the material by it"),
-};
-static SOURCE: TextKey = TextKey {
-    name: "source",
-    about: "Where the figure comes from, or \"from memory\"",
-    max_length: 400,
-    when_absent: WhenAbsent::Required("a figure without its source cannot be checked"),
-};
+static TITLE: TextKey =
+    text("title", "Name in plain words", 80, WhenAbsent::Required("messages call the material by it"));
+static SOURCE: TextKey = text(
+    "source",
+    "Where the figure comes from, or \"from memory\"",
+    400,
+    WhenAbsent::Required("a figure without its source cannot be checked"),
+);
 
 const fn bound(name: &'static str, kind: QuantityKind, least: f64, greatest: f64) -> QuantityKey {
-    QuantityKey {
+    quantity(
         name,
-        about: "Bound of the figure",
+        "Bound of the figure",
         kind,
-        least,
-        greatest,
-        when_absent: WhenAbsent::Required("the figure is known only within bounds"),
-    }
+        [least, greatest],
+        WhenAbsent::Required("the figure is known only within bounds"),
+    )
 }
 
 const fn figure(kind: QuantityKind, least: f64, greatest: f64) -> QuantityKey {
-    QuantityKey {
-        name: "value",
-        about: "The figure",
-        kind,
-        least,
-        greatest,
-        when_absent: WhenAbsent::Required("it is the figure itself"),
-    }
+    quantity("value", "The figure", kind, [least, greatest], WhenAbsent::Required("it is the figure itself"))
 }
 
 static MODULUS_LEAST: QuantityKey = bound("least", QuantityKind::Stress, 1.0, 250_000.0);
 static MODULUS_GREATEST: QuantityKey = bound("greatest", QuantityKind::Stress, 1.0, 250_000.0);
-static MODULUS_TABLE: KeyTable =
-    KeyTable { about: "Tangent modulus at small strain", keys: &[&MODULUS_LEAST, &MODULUS_GREATEST, &SOURCE] };
-static MODULUS: TableKey =
-    TableKey { name: "modulus", table: &MODULUS_TABLE, required_because: Some("force follows from it") };
+static MODULUS: TableKey = required_table(
+    "modulus",
+    "Tangent modulus at small strain",
+    &[&MODULUS_LEAST, &MODULUS_GREATEST, &SOURCE],
+    "force follows from it",
+);
 static FRICTION_LEAST: QuantityKey = bound("least", QuantityKind::Ratio, 0.01, 1.5);
 static FRICTION_GREATEST: QuantityKey = bound("greatest", QuantityKind::Ratio, 0.01, 1.5);
-static FRICTION_TABLE: KeyTable =
-    KeyTable { about: "Friction against common barrels", keys: &[&FRICTION_LEAST, &FRICTION_GREATEST, &SOURCE] };
-static FRICTION: TableKey =
-    TableKey { name: "friction", table: &FRICTION_TABLE, required_because: Some("hold follows from it") };
+static FRICTION: TableKey = required_table(
+    "friction",
+    "Friction against common barrels",
+    &[&FRICTION_LEAST, &FRICTION_GREATEST, &SOURCE],
+    "hold follows from it",
+);
 static POISSON_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.0, 0.499);
-static POISSON_TABLE: KeyTable = KeyTable { about: "Poisson's ratio", keys: &[&POISSON_VALUE, &SOURCE] };
 static POISSON: TableKey =
-    TableKey { name: "poisson", table: &POISSON_TABLE, required_because: Some("wide arms are stiffer by it") };
+    required_table("poisson", "Poisson's ratio", &[&POISSON_VALUE, &SOURCE], "wide arms are stiffer by it");
 static STRAIN_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.0005, 0.5);
-static STRAIN_SINGLE_TABLE: KeyTable =
-    KeyTable { about: "Permissible strain for one snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
-static STRAIN_SINGLE: TableKey = TableKey {
-    name: "strain_single",
-    table: &STRAIN_SINGLE_TABLE,
-    required_because: Some("it limits how far a lip may open"),
-};
-static STRAIN_REPEATED_TABLE: KeyTable =
-    KeyTable { about: "Permissible strain for repeated snapping", keys: &[&STRAIN_VALUE, &SOURCE] };
-static STRAIN_REPEATED: TableKey = TableKey {
-    name: "strain_repeated",
-    table: &STRAIN_REPEATED_TABLE,
-    required_because: Some("it limits how far a lip may open again and again"),
-};
+static STRAIN_SINGLE: TableKey = required_table(
+    "strain_single",
+    "Permissible strain for one snapping",
+    &[&STRAIN_VALUE, &SOURCE],
+    "it limits how far a lip may open",
+);
+static STRAIN_REPEATED: TableKey = required_table(
+    "strain_repeated",
+    "Permissible strain for repeated snapping",
+    &[&STRAIN_VALUE, &SOURCE],
+    "it limits how far a lip may open again and again",
+);
 static DENSITY_VALUE: QuantityKey = figure(QuantityKind::Density, 0.1, 20.0);
-static DENSITY_TABLE: KeyTable = KeyTable { about: "Density", keys: &[&DENSITY_VALUE, &SOURCE] };
 static DENSITY: TableKey =
-    TableKey { name: "density", table: &DENSITY_TABLE, required_because: Some("the part is weighed by it") };
+    required_table("density", "Density", &[&DENSITY_VALUE, &SOURCE], "the part is weighed by it");
 
 static SHARE_LEAST: QuantityKey = bound("least", QuantityKind::Ratio, 0.01, 1.0);
 static SHARE_GREATEST: QuantityKey = bound("greatest", QuantityKind::Ratio, 0.01, 1.0);
-static GRIP_AFTER_TABLE: KeyTable = KeyTable {
-    about: "Share of the grip that is left after 1,000 h at rest",
-    keys: &[&SHARE_LEAST, &SHARE_GREATEST, &SOURCE],
-};
-static GRIP_AFTER: TableKey = TableKey { name: "grip_after_1000_h", table: &GRIP_AFTER_TABLE, required_because: None };
+static GRIP_AFTER: TableKey = optional_table(
+    "grip_after_1000_h",
+    "Share of the grip that is left after 1,000 h at rest",
+    &[&SHARE_LEAST, &SHARE_GREATEST, &SOURCE],
+);
 static SHARE_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.05, 1.0);
-static ACROSS_LAYERS_TABLE: KeyTable = KeyTable {
-    about: "Share of the permissible strain that a print bears across its layers",
-    keys: &[&SHARE_VALUE, &SOURCE],
-};
-static ACROSS_LAYERS: TableKey =
-    TableKey { name: "across_layers", table: &ACROSS_LAYERS_TABLE, required_because: None };
+static ACROSS_LAYERS: TableKey = optional_table(
+    "across_layers",
+    "Share of the permissible strain that a print bears across its layers",
+    &[&SHARE_VALUE, &SOURCE],
+);
 
 /// Default share of the grip that is left after 1,000 h. Most plastics lie in or above it, polypropylene and similar
 /// ones below; from memory, order of magnitude.

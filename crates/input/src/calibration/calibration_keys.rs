@@ -1,29 +1,26 @@
 //! Keys of a calibration file.
 
 use crate::keys::key::{
-    ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey, WhenAbsent,
+    self, ChoiceKey, KeyTable, Keys, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey, WhenAbsent,
 };
 use crate::text::quantity::QuantityKind;
 
 const WRITTEN_BY_CALIBRATE: &str = "`gripwright calibrate` writes it";
 
 const fn number(name: &'static str, about: &'static str, kind: QuantityKind, range: [f64; 2]) -> QuantityKey {
-    QuantityKey {
-        name,
-        about,
-        kind,
-        least: range[0],
-        greatest: range[1],
-        when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE),
-    }
+    key::quantity(name, about, kind, range, WhenAbsent::Required(WRITTEN_BY_CALIBRATE))
 }
 
 const fn text(name: &'static str, about: &'static str, max_length: usize) -> TextKey {
-    TextKey { name, about, max_length, when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE) }
+    key::text(name, about, max_length, WhenAbsent::Required(WRITTEN_BY_CALIBRATE))
 }
 
 const fn table(name: &'static str, table: &'static KeyTable) -> TableKey {
-    TableKey { name, table, required_because: Some(WRITTEN_BY_CALIBRATE) }
+    key::required_table(name, table.about, table.keys, WRITTEN_BY_CALIBRATE)
+}
+
+const fn tables(name: &'static str, about: &'static str, keys: Keys, max_count: usize) -> RepeatedTableKey {
+    key::repeated_table(name, about, keys, max_count, WhenAbsent::Required(WRITTEN_BY_CALIBRATE))
 }
 
 pub(super) static CALIBRATION: KeyTable = KeyTable {
@@ -63,70 +60,48 @@ pub(super) static FROM: QuantityKey = number("from", "Lower end of the middle 90
 pub(super) static TO: QuantityKey = number("to", "Upper end of the middle 90 %", QuantityKind::Ratio, ANY);
 pub(super) static SD: QuantityKey = number("sd", "Standard deviation", QuantityKind::Ratio, [0.0, 1000.0]);
 
-pub(super) static SIZES: RepeatedTableKey =
-    RepeatedTableKey { name: "sizes", table: &SIZE, max_count: 26, required_because: Some(WRITTEN_BY_CALIBRATE) };
-static SIZE: KeyTable = KeyTable {
-    about: "One size, or the mount",
-    keys: &[&LETTER, &SEAT, &FORM, &DRAW, &DRAW_90, &TARGET, &ROWS, &ERROR, &HELD],
-};
+pub(super) static SIZES: RepeatedTableKey = tables(
+    "sizes",
+    "One size, or the mount",
+    &[&LETTER, &SEAT, &FORM, &DRAW, &DRAW_90, &TARGET, &ROWS, &ERROR, &HELD],
+    26,
+);
 pub(super) static LETTER: TextKey = text("size", "Its letter", 1);
 pub(super) static SEAT: QuantityKey = number("seat", "Seat as designed", QuantityKind::Length, [-10.0, 400.0]);
-pub(super) static FORM: ChoiceKey<bool> = ChoiceKey {
-    name: "form",
-    about: "Shape of its seat",
-    words: &[("round", true, "a round seat"), ("other", false, "a vee, or the mount")],
-    when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE),
-};
+pub(super) static FORM: ChoiceKey<bool> = key::choice(
+    "form",
+    "Shape of its seat",
+    &[("round", true, "a round seat"), ("other", false, "a vee, or the mount")],
+    WhenAbsent::Required(WRITTEN_BY_CALIBRATE),
+);
 pub(super) static DRAW: QuantityKey = number("draw", "Wider than designed by", QuantityKind::Length, [-2.0, 2.0]);
-pub(super) static DRAW_90: QuantitiesKey = QuantitiesKey {
-    name: "draw_90",
-    about: "The middle 90 % of that",
-    kind: QuantityKind::Length,
-    least: -10.0,
-    greatest: 10.0,
-    min_count: 2,
-    max_count: 2,
-    when_absent: WhenAbsent::Required(WRITTEN_BY_CALIBRATE),
-};
+pub(super) static DRAW_90: QuantitiesKey = key::quantities(
+    "draw_90",
+    "The middle 90 % of that",
+    QuantityKind::Length,
+    [-10.0, 10.0],
+    [2, 2],
+    WhenAbsent::Required(WRITTEN_BY_CALIBRATE),
+);
 pub(super) static TARGET: QuantityKey =
     number("target", "How far the printed seat should differ from the designed one", QuantityKind::Length, [-2.0, 2.0]);
 pub(super) static ROWS: QuantityKey = number("rows", "How many rows tried it", QuantityKind::Ratio, [0.0, 1e6]);
-pub(super) static HELD: RepeatedTableKey = RepeatedTableKey {
-    name: "held",
-    table: &HELD_TABLE,
-    max_count: 1000,
-    required_because: Some(WRITTEN_BY_CALIBRATE),
-};
-static HELD_TABLE: KeyTable = KeyTable { about: "How probably a tool is held well", keys: &[&TOOL, &PROBABILITY] };
-pub(super) static TOOL: TextKey =
-    TextKey { name: "tool", about: "Name of the tool", max_length: 200, when_absent: WhenAbsent::Optional("the body") };
-pub(super) static PROBABILITY: QuantityKey = QuantityKey {
-    name: "probability",
-    about: "That it is held well",
-    kind: QuantityKind::Ratio,
-    least: 0.0,
-    greatest: 1.0,
-    when_absent: WhenAbsent::Optional("not known"),
-};
+pub(super) static HELD: RepeatedTableKey =
+    tables("held", "How probably a tool is held well", &[&TOOL, &PROBABILITY], 1000);
+pub(super) static TOOL: TextKey = key::text("tool", "Name of the tool", 200, WhenAbsent::Optional("the body"));
+pub(super) static PROBABILITY: QuantityKey = key::quantity(
+    "probability",
+    "That it is held well",
+    QuantityKind::Ratio,
+    [0.0, 1.0],
+    WhenAbsent::Optional("not known"),
+);
 
-pub(super) static CONTRADICTIONS: RepeatedTableKey = RepeatedTableKey {
-    name: "contradictions",
-    table: &CONTRADICTION,
-    max_count: 1000,
-    required_because: Some(WRITTEN_BY_CALIBRATE),
-};
-static CONTRADICTION: KeyTable = KeyTable { about: "What does not go together", keys: &[&SENTENCE] };
+pub(super) static CONTRADICTIONS: RepeatedTableKey =
+    tables("contradictions", "What does not go together", &[&SENTENCE], 1000);
 pub(super) static SENTENCE: TextKey = text("says", "In a plain sentence", 2000);
 
-pub(super) static ROUNDS: RepeatedTableKey =
-    RepeatedTableKey { name: "rounds", table: &ROUND, max_count: 1000, required_because: Some(WRITTEN_BY_CALIBRATE) };
-static ROUND: KeyTable = KeyTable { about: "The rows of one trials file", keys: &[&FILE, &TRIALS] };
+pub(super) static ROUNDS: RepeatedTableKey = tables("rounds", "The rows of one trials file", &[&FILE, &TRIALS], 1000);
 pub(super) static FILE: TextKey = text("file", "Name of the file", 255);
 /// Rows are read like those of a trials file; only the name of the key is used here.
-pub(super) static TRIALS: RepeatedTableKey = RepeatedTableKey {
-    name: "trials",
-    table: &ROW,
-    max_count: 1_000_000,
-    required_because: Some(WRITTEN_BY_CALIBRATE),
-};
-static ROW: KeyTable = KeyTable { about: "One row", keys: &[] };
+pub(super) static TRIALS: RepeatedTableKey = tables("trials", "One row", &[], 1_000_000);

@@ -99,11 +99,11 @@ fn open_tables<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Re
         reader.report(problem);
         return Vec::new();
     };
-    reader.check_count(node, &path, items.len(), [0, key.max_count]);
+    reader.check_count(node, &path, items.len(), [0, key.form.max_count]);
     items
         .iter()
         .enumerate()
-        .map(|(index, item)| reader.open_table(item, format!("{path}[{index}]"), key.table))
+        .map(|(index, item)| reader.open_table(item, format!("{path}[{index}]"), &key.form.table))
         .collect()
 }
 

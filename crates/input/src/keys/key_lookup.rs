@@ -1,6 +1,6 @@
 //! Lookup of the table to which a misplaced key belongs.
 
-use crate::keys::key::{KeyForm, KeyTable};
+use crate::keys::key::{KeyForm, KeyTable, RepeatedTableForm};
 use crate::text::source::join_path;
 
 /// Returns the path of the first table below `root` that has the key.
@@ -15,7 +15,7 @@ fn search(table: &KeyTable, path: &str, wanted: &str) -> Option<String> {
     table.keys.iter().find_map(|key| {
         let path = join_path(path, key.name());
         match key.form() {
-            KeyForm::Table(table) | KeyForm::Tables { table, .. } => search(table, &path, wanted),
+            KeyForm::Table(table) | KeyForm::Tables(RepeatedTableForm { table, .. }) => search(&table, &path, wanted),
             KeyForm::OneOf(tables) => tables.iter().find_map(|table| search(table, &path, wanted)),
             _ => None,
         }

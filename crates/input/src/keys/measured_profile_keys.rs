@@ -1,26 +1,16 @@
 //! Keys of measured cross-sections of the body.
 
-use crate::keys::key::{ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RowsKey, TableKey, TextKey, WhenAbsent};
+use crate::keys::key::{
+    ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RowsKey, TableKey, TextKey, WhenAbsent, choice, length,
+    optional_table, quantities, quantity, rows, text,
+};
 use crate::keys::profile_shape::SHAPE;
 use crate::text::quantity::{INCH_MM, QuantityKind};
 use crate::values::measured_profile::ScanAxis;
 
-const fn length(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
-    QuantityKey { name, about, kind: QuantityKind::Length, least: range[0], greatest: range[1], when_absent }
-}
-
 /// Coordinates of a drawing: numbers without a unit, as the drawing program shows them.
 const fn place(name: &'static str, about: &'static str, when_absent: WhenAbsent<&'static [f64]>) -> QuantitiesKey {
-    QuantitiesKey {
-        name,
-        about,
-        kind: QuantityKind::Ratio,
-        least: -1e6,
-        greatest: 1e6,
-        min_count: 2,
-        max_count: 2,
-        when_absent,
-    }
+    quantities(name, about, QuantityKind::Ratio, [-1e6, 1e6], [2, 2], when_absent)
 }
 
 pub(crate) static CALLIPER: KeyTable = KeyTable {
@@ -28,26 +18,22 @@ pub(crate) static CALLIPER: KeyTable = KeyTable {
         angle give the spread",
     keys: &[&SHAPE, &RADII, &WIDTHS, &CALLIPER_TOLERANCE, &LEAST_CORNER, &CALLIPER_CENTRE],
 };
-pub(crate) static RADII: RowsKey = RowsKey {
-    name: "radii",
-    about: "Rows [angle, radius, …] from one middle, counter-clockwise from the right; at least 8 directions, at most \
+pub(crate) static RADII: RowsKey = rows(
+    "radii",
+    "Rows [angle, radius, …] from one middle, counter-clockwise from the right; at least 8 directions, at most \
             60 deg apart",
-    angles: [-720.0, 720.0],
-    lengths: [1.0, 300.0],
-    min_count: 8,
-    max_count: 5000,
-    meaning_if_absent: "widths give the shape",
-};
-pub(crate) static WIDTHS: RowsKey = RowsKey {
-    name: "widths",
-    about: "Rows [angle, width, …] between jaws that close in this direction; at least 4 directions, at most 60 deg apart; \
+    [1.0, 300.0],
+    [8, 5000],
+    "widths give the shape",
+);
+pub(crate) static WIDTHS: RowsKey = rows(
+    "widths",
+    "Rows [angle, width, …] between jaws that close in this direction; at least 4 directions, at most 60 deg apart; \
             the body is taken as alike on both sides of its middle",
-    angles: [-720.0, 720.0],
-    lengths: [3.0, 300.0],
-    min_count: 4,
-    max_count: 5000,
-    meaning_if_absent: "radii give the shape",
-};
+    [3.0, 300.0],
+    [4, 5000],
+    "radii give the shape",
+);
 
 pub(crate) static TRACED: KeyTable = KeyTable {
     about: "A drawing of the section: one closed line in a DXF or SVG file",
@@ -63,18 +49,18 @@ pub(crate) static TRACED: KeyTable = KeyTable {
         &CENTRE,
     ],
 };
-pub(crate) static TRACED_FILE: TextKey = TextKey {
-    name: "file",
-    about: "File of the drawing, beside the spec: .dxf (ASCII) or .svg",
-    max_length: 300,
-    when_absent: WhenAbsent::Required("the outline is in it"),
-};
-pub(crate) static DRAWING_UNIT: ChoiceKey<f64> = ChoiceKey {
-    name: "unit",
-    about: "Unit of the drawing",
-    words: &UNIT_WORDS,
-    when_absent: WhenAbsent::Required("a drawing in inches looks like one in millimetres"),
-};
+pub(crate) static TRACED_FILE: TextKey = text(
+    "file",
+    "File of the drawing, beside the spec: .dxf (ASCII) or .svg",
+    300,
+    WhenAbsent::Required("the outline is in it"),
+);
+pub(crate) static DRAWING_UNIT: ChoiceKey<f64> = choice(
+    "unit",
+    "Unit of the drawing",
+    &UNIT_WORDS,
+    WhenAbsent::Required("a drawing in inches looks like one in millimetres"),
+);
 static UNIT_WORDS: [(&str, f64, &str); 5] = [
     ("mm", 1.0, "a millimetre"),
     ("cm", 10.0, "a centimetre"),
@@ -83,20 +69,19 @@ static UNIT_WORDS: [(&str, f64, &str); 5] = [
     // CSS Values and Units, from memory.
     ("px", INCH_MM / 96.0, "a CSS pixel of 1/96 in"),
 ];
-pub(crate) static SCALE: QuantityKey = QuantityKey {
-    name: "scale",
-    about: "Scale factor that applies on top of the unit",
-    kind: QuantityKind::Ratio,
-    least: 0.001,
-    greatest: 1000.0,
-    when_absent: WhenAbsent::Default(1.0),
-};
-pub(crate) static CHECK: TableKey = TableKey { name: "check", table: &CHECK_TABLE, required_because: None };
-static CHECK_TABLE: KeyTable = KeyTable {
-    about: "Two points on the outline whose distance was measured on the body; without it: unit and scale \
+pub(crate) static SCALE: QuantityKey = quantity(
+    "scale",
+    "Scale factor that applies on top of the unit",
+    QuantityKind::Ratio,
+    [0.001, 1000.0],
+    WhenAbsent::Default(1.0),
+);
+pub(crate) static CHECK: TableKey = optional_table(
+    "check",
+    "Two points on the outline whose distance was measured on the body; without it: unit and scale \
         are not checked",
-    keys: &[&CHECK_FROM, &CHECK_TO, &CHECK_DISTANCE],
-};
+    &[&CHECK_FROM, &CHECK_TO, &CHECK_DISTANCE],
+);
 pub(crate) static CHECK_FROM: QuantitiesKey =
     place("from", "One point, in the drawing's own coordinates", WhenAbsent::Required("a distance has two ends"));
 pub(crate) static CHECK_TO: QuantitiesKey =
@@ -139,39 +124,37 @@ pub(crate) static CENTRE: QuantitiesKey = place(
     "The body's axis, in the file's own coordinates and unit",
     WhenAbsent::Optional("the middle of the outline's box"),
 );
-pub(crate) static CALLIPER_CENTRE: QuantitiesKey = QuantitiesKey {
-    name: "centre",
-    about: "The body's axis, from the middle of the readings to the right and upward",
-    kind: QuantityKind::Length,
-    least: -150.0,
-    greatest: 150.0,
-    min_count: 2,
-    max_count: 2,
-    when_absent: WhenAbsent::Optional("the middle of the outline's box"),
-};
+pub(crate) static CALLIPER_CENTRE: QuantitiesKey = quantities(
+    "centre",
+    "The body's axis, from the middle of the readings to the right and upward",
+    QuantityKind::Length,
+    [-150.0, 150.0],
+    [2, 2],
+    WhenAbsent::Optional("the middle of the outline's box"),
+);
 
 pub(crate) static SCAN: KeyTable = KeyTable {
     about: "A section of a scanned body: an STL file, cut across an axis",
     keys: &[&SHAPE, &SCAN_FILE, &SCAN_UNIT, &CUT_AXIS, &CUT_HEIGHT, &SCAN_GAP, &SCAN_TOLERANCE, &LEAST_CORNER, &CENTRE],
 };
-pub(crate) static SCAN_FILE: TextKey = TextKey {
-    name: "file",
-    about: "File of the scan, beside the spec: .stl, binary or ASCII",
-    max_length: 300,
-    when_absent: WhenAbsent::Required("the body is in it"),
-};
+pub(crate) static SCAN_FILE: TextKey = text(
+    "file",
+    "File of the scan, beside the spec: .stl, binary or ASCII",
+    300,
+    WhenAbsent::Required("the body is in it"),
+);
 pub(crate) static SCAN_UNIT: ChoiceKey<f64> =
-    ChoiceKey { name: "unit", about: "Unit of the scan", words: &UNIT_WORDS, when_absent: WhenAbsent::Default("mm") };
-pub(crate) static CUT_AXIS: ChoiceKey<ScanAxis> = ChoiceKey {
-    name: "axis",
-    about: "The axis of the file that runs along the body",
-    words: &[
+    choice("unit", "Unit of the scan", &UNIT_WORDS, WhenAbsent::Default("mm"));
+pub(crate) static CUT_AXIS: ChoiceKey<ScanAxis> = choice(
+    "axis",
+    "The axis of the file that runs along the body",
+    &[
         ("x", ScanAxis::X, "the section shows y to the right and z up"),
         ("y", ScanAxis::Y, "z to the right and x up"),
         ("z", ScanAxis::Z, "x to the right and y up"),
     ],
-    when_absent: WhenAbsent::Default("z"),
-};
+    WhenAbsent::Default("z"),
+);
 pub(crate) static CUT_HEIGHT: QuantityKey = length(
     "height",
     "Position of the cut along that axis",

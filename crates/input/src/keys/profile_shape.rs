@@ -1,6 +1,6 @@
 //! Shapes of a body's cross-section, and the key that selects one.
 
-use crate::keys::key::{ChoiceKey, WhenAbsent};
+use crate::keys::key::{ChoiceKey, WhenAbsent, choice};
 
 /// Shape of the body's cross-section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -14,10 +14,10 @@ pub(crate) enum ProfileShape {
     Scan,
 }
 
-pub(crate) static SHAPE: ChoiceKey<ProfileShape> = ChoiceKey {
-    name: "shape",
-    about: "Shape of the cross-section",
-    words: &[
+pub(crate) static SHAPE: ChoiceKey<ProfileShape> = choice(
+    "shape",
+    "Shape of the cross-section",
+    &[
         ("circle", ProfileShape::Circle, "round bar or tube: diameter"),
         ("ellipse", ProfileShape::Ellipse, "oval: width, height"),
         ("rounded-rectangle", ProfileShape::RoundedRectangle, "rectangle: width, height, corner"),
@@ -26,5 +26,5 @@ pub(crate) static SHAPE: ChoiceKey<ProfileShape> = ChoiceKey {
         ("traced", ProfileShape::Traced, "a drawing of the section: file, unit"),
         ("scan", ProfileShape::Scan, "a section of a scanned body: file, axis, height"),
     ],
-    when_absent: WhenAbsent::Required("it decides which sizes are asked for"),
-};
+    WhenAbsent::Required("it decides which sizes are asked for"),
+);

@@ -5,7 +5,8 @@
 use crate::keys::keep_out_keys::KEEP_OUTS;
 use crate::keys::key::{
     ChoiceKey, DiameterKey, KeyTable, OneOfKey, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey,
-    WhenAbsent,
+    WhenAbsent, choice, diameter, length, one_of, optional_table, quantities, quantity, repeated_table, required_table,
+    text,
 };
 use crate::keys::measured_profile_keys::{CALLIPER, SCAN, TRACED};
 use crate::keys::profile_shape::{ProfileShape, SHAPE};
@@ -21,57 +22,52 @@ pub(crate) enum BarrelSectionKind {
     Hexagon,
 }
 
-const fn length(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
-    QuantityKey { name, about, kind: QuantityKind::Length, least: range[0], greatest: range[1], when_absent }
-}
-
-const fn section(name: &'static str, table: &'static KeyTable) -> TableKey {
-    TableKey { name, table, required_because: None }
-}
-
 pub(crate) static SPEC: KeyTable = KeyTable {
     about: "Spec of a holder that snaps on a body and grips a family of round tools",
     keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &KEEP_OUTS, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &COUPONS],
 };
 
-pub(crate) static HOLDER: TableKey =
-    TableKey { name: "holder", table: &HOLDER_TABLE, required_because: Some("it names the part in every file") };
-static HOLDER_TABLE: KeyTable = KeyTable { about: "General settings of the holder", keys: &[&HOLDER_NAME, &UNITS] };
-pub(crate) static HOLDER_NAME: TextKey = TextKey {
-    name: "name",
-    about: "Name of the holder, as it is written into the files",
-    max_length: 80,
-    when_absent: WhenAbsent::Required("it names the part in every file"),
-};
-pub(crate) static UNITS: ChoiceKey<LengthUnit> = ChoiceKey {
-    name: "units",
-    about: "Unit of every length that is written without one",
-    words: &[
+pub(crate) static HOLDER: TableKey = required_table(
+    "holder",
+    "General settings of the holder",
+    &[&HOLDER_NAME, &UNITS],
+    "it names the part in every file",
+);
+pub(crate) static HOLDER_NAME: TextKey = text(
+    "name",
+    "Name of the holder, as it is written into the files",
+    80,
+    WhenAbsent::Required("it names the part in every file"),
+);
+pub(crate) static UNITS: ChoiceKey<LengthUnit> = choice(
+    "units",
+    "Unit of every length that is written without one",
+    &[
         ("mm", LengthUnit::Millimetre, "millimetres"),
         ("cm", LengthUnit::Centimetre, "centimetres"),
         ("in", LengthUnit::Inch, "inches of 25.4 mm"),
     ],
-    when_absent: WhenAbsent::Default("mm"),
-};
+    WhenAbsent::Default("mm"),
+);
 
-pub(crate) static BODY: TableKey =
-    TableKey { name: "body", table: &BODY_TABLE, required_because: Some("the mount is shaped after it") };
-static BODY_TABLE: KeyTable = KeyTable {
-    about: "The device that carries the holder",
-    keys: &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS],
-};
-pub(crate) static PROFILE: OneOfKey = OneOfKey {
-    name: "profile",
-    about: "Cross-section of the body at the mount, width from left to right and height from bottom to top",
-    tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
-    required_because: "the mount is shaped after it",
-};
-pub(crate) static FAR: TableKey = section("far", &FAR_TABLE);
-static FAR_TABLE: KeyTable = KeyTable {
-    about: "Second cross-section of a tapering body; without it: the same section everywhere; only \
+pub(crate) static BODY: TableKey = required_table(
+    "body",
+    "The device that carries the holder",
+    &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS],
+    "the mount is shaped after it",
+);
+pub(crate) static PROFILE: OneOfKey = one_of(
+    "profile",
+    "Cross-section of the body at the mount, width from left to right and height from bottom to top",
+    &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
+    "the mount is shaped after it",
+);
+pub(crate) static FAR: TableKey = optional_table(
+    "far",
+    "Second cross-section of a tapering body; without it: the same section everywhere; only \
         without draft",
-    keys: &[&FAR_AT, &FAR_PROFILE],
-};
+    &[&FAR_AT, &FAR_PROFILE],
+);
 pub(crate) static FAR_AT: QuantityKey = length(
     "at",
     "Position along the body from the middle of the mount, positive toward ascending stations; at \
@@ -79,12 +75,12 @@ pub(crate) static FAR_AT: QuantityKey = length(
     [-500.0, 500.0],
     WhenAbsent::Required("a taper goes with the distance"),
 );
-pub(crate) static FAR_PROFILE: OneOfKey = OneOfKey {
-    name: "profile",
-    about: "The cross-section there, with the keys of body.profile",
-    tables: &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
-    required_because: "the taper is found from it",
-};
+pub(crate) static FAR_PROFILE: OneOfKey = one_of(
+    "profile",
+    "The cross-section there, with the keys of body.profile",
+    &[&CIRCLE, &ELLIPSE, &ROUNDED_RECTANGLE, &FLATTED_CIRCLE, &CALLIPER, &TRACED, &SCAN],
+    "the taper is found from it",
+);
 pub(crate) static CIRCLE: KeyTable = KeyTable { about: "Round bar or tube", keys: &[&SHAPE, &BODY_DIAMETER] };
 pub(crate) static ELLIPSE: KeyTable = KeyTable { about: "Oval", keys: &[&SHAPE, &WIDTH, &HEIGHT] };
 pub(crate) static ROUNDED_RECTANGLE: KeyTable =
@@ -145,43 +141,40 @@ pub(crate) static MOUNT_LENGTH: QuantityKey = length(
     [4.0, 200.0],
     WhenAbsent::Required("it is the room that the body offers"),
 );
-pub(crate) static OPENS: ChoiceKey<MouthDirection> = ChoiceKey {
-    name: "opens",
-    about: "Direction in which the mouth of the mount opens; the tool sits on the opposite side",
-    words: &[
+pub(crate) static OPENS: ChoiceKey<MouthDirection> = choice(
+    "opens",
+    "Direction in which the mouth of the mount opens; the tool sits on the opposite side",
+    &[
         ("up", MouthDirection::Up, "toward the top of the profile"),
         ("down", MouthDirection::Down, "toward its bottom"),
         ("left", MouthDirection::Left, "toward its left"),
         ("right", MouthDirection::Right, "toward its right"),
     ],
-    when_absent: WhenAbsent::Default("down"),
-};
+    WhenAbsent::Default("down"),
+);
 
-pub(crate) static TOOLS: RepeatedTableKey = RepeatedTableKey {
-    name: "tools",
-    table: &TOOL_TABLE,
-    max_count: 1000,
-    required_because: Some("a holder grips at least one tool: write [[tools]] with its name and diameter"),
-};
-static TOOL_TABLE: KeyTable = KeyTable {
-    about: "The family of tools, one table each; at least one",
-    keys: &[&TOOL_NAME, &SECTION, &DIAMETER, &TOOL_CORNER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
-};
-pub(crate) static TOOL_NAME: TextKey = TextKey {
-    name: "name",
-    about: "Name of the tool, used once in the spec",
-    max_length: 60,
-    when_absent: WhenAbsent::Required("the fit table calls it by its name"),
-};
-pub(crate) static SECTION: ChoiceKey<BarrelSectionKind> = ChoiceKey {
-    name: "section",
-    about: "Cross-section of the barrel where it is gripped",
-    words: &[
+pub(crate) static TOOLS: RepeatedTableKey = repeated_table(
+    "tools",
+    "The family of tools, one table each; at least one",
+    &[&TOOL_NAME, &SECTION, &DIAMETER, &TOOL_CORNER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
+    1000,
+    WhenAbsent::Required("a holder grips at least one tool: write [[tools]] with its name and diameter"),
+);
+pub(crate) static TOOL_NAME: TextKey = text(
+    "name",
+    "Name of the tool, used once in the spec",
+    60,
+    WhenAbsent::Required("the fit table calls it by its name"),
+);
+pub(crate) static SECTION: ChoiceKey<BarrelSectionKind> = choice(
+    "section",
+    "Cross-section of the barrel where it is gripped",
+    &[
         ("round", BarrelSectionKind::Round, "round"),
         ("hexagon", BarrelSectionKind::Hexagon, "six flats with rounded corners, gripped whichever way it is turned"),
     ],
-    when_absent: WhenAbsent::Default("round"),
-};
+    WhenAbsent::Default("round"),
+);
 pub(crate) static TOOL_CORNER: QuantityKey = length(
     "corner",
     "Rounding of a hexagon's corners; at most 0.9 of what makes it round",
@@ -190,32 +183,29 @@ pub(crate) static TOOL_CORNER: QuantityKey = length(
         "a twentieth of the least size across flats, and 0.05 mm at least: common practice, no source",
     ),
 );
-pub(crate) static DIAMETER: DiameterKey = DiameterKey {
-    name: "diameter",
-    about: "Diameter of the barrel where it is gripped, of a hexagon its size across flats: a length; a size in mm with \
+pub(crate) static DIAMETER: DiameterKey = diameter(
+    "diameter",
+    "Diameter of the barrel where it is gripped, of a hexagon its size across flats: a length; a size in mm with \
             a tolerance of ISO 286-1, as in \"12 h9\"; { min, max }; or { readings } of a calliper",
-    least: 2.0,
-    greatest: 120.0,
-    table: &BARREL_TABLE,
-    required_because: "the clip is sized after it",
-};
+    [2.0, 120.0],
+    &BARREL_TABLE,
+    "the clip is sized after it",
+);
 pub(crate) static BARREL_TABLE: KeyTable =
     KeyTable { about: "Limits or readings of the diameter", keys: &[&MIN, &MAX, &READINGS, &BARREL_SPREAD] };
 pub(crate) static MIN: QuantityKey =
     length("min", "Least diameter, together with max", [2.0, 120.0], WhenAbsent::Optional("the readings give it"));
 pub(crate) static MAX: QuantityKey =
     length("max", "Greatest diameter, together with min", [2.0, 120.0], WhenAbsent::Optional("the readings give it"));
-pub(crate) static READINGS: QuantitiesKey = QuantitiesKey {
-    name: "readings",
-    about: "Readings of the diameter at different places and directions; the least and the greatest are widened by \
+pub(crate) static READINGS: QuantitiesKey = quantities(
+    "readings",
+    "Readings of the diameter at different places and directions; the least and the greatest are widened by \
             their spread",
-    kind: QuantityKind::Length,
-    least: 2.0,
-    greatest: 120.0,
-    min_count: 1,
-    max_count: 500,
-    when_absent: WhenAbsent::Optional("min and max give the size"),
-};
+    QuantityKind::Length,
+    [2.0, 120.0],
+    [1, 500],
+    WhenAbsent::Optional("min and max give the size"),
+);
 pub(crate) static BARREL_SPREAD: QuantityKey = length(
     "spread",
     "Standard uncertainty of one reading",
@@ -230,74 +220,60 @@ pub(crate) static BARREL_LENGTH: QuantityKey = length(
     [4.0, 1000.0],
     WhenAbsent::Optional("it is long enough for every clip"),
 );
-pub(crate) static MASS: QuantityKey = QuantityKey {
-    name: "mass",
-    about: "Mass of the tool",
-    kind: QuantityKind::Mass,
-    least: 0.0,
-    greatest: 5000.0,
-    when_absent: WhenAbsent::Default(0.0),
-};
-pub(crate) static WORKING_LOAD: TableKey = section("working_load", &LOAD_TABLE);
-static LOAD_TABLE: KeyTable = KeyTable { about: "Working loads on the tool", keys: &[&ALONG, &ACROSS_LOAD] };
+pub(crate) static MASS: QuantityKey =
+    quantity("mass", "Mass of the tool", QuantityKind::Mass, [0.0, 5000.0], WhenAbsent::Default(0.0));
+pub(crate) static WORKING_LOAD: TableKey =
+    optional_table("working_load", "Working loads on the tool", &[&ALONG, &ACROSS_LOAD]);
 const fn force(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
-    QuantityKey { name, about, kind: QuantityKind::Force, least: range[0], greatest: range[1], when_absent }
+    quantity(name, about, QuantityKind::Force, range, when_absent)
 }
 pub(crate) static ALONG: QuantityKey =
     force("along", "Load along the axis of the tool", [0.0, 500.0], WhenAbsent::Default(0.0));
 pub(crate) static ACROSS_LOAD: QuantityKey =
     force("across", "Load across the axis of the tool", [0.0, 500.0], WhenAbsent::Default(0.0));
 
-pub(crate) static LAYOUT: TableKey = TableKey {
-    name: "layout",
-    table: &LAYOUT_TABLE,
-    required_because: Some("it says how far the tools sit from the body"),
-};
-static LAYOUT_TABLE: KeyTable = KeyTable {
-    about: "Positions of clips and tools, seen from the side",
-    keys: &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM, &SWAY, &WEB],
-};
+pub(crate) static LAYOUT: TableKey = required_table(
+    "layout",
+    "Positions of clips and tools, seen from the side",
+    &[&OFFSET, &PITCH, &STATIONS, &LENGTHS, &STOP, &AIM, &SWAY, &WEB],
+    "it says how far the tools sit from the body",
+);
 pub(crate) static OFFSET: QuantityKey = length(
     "offset",
     "Distance from the axis of the body to the axis of the tool, over the middle of the mount",
     [3.0, 500.0],
     WhenAbsent::Required("it says how far the tools sit from the body"),
 );
-pub(crate) static PITCH: QuantityKey = QuantityKey {
-    name: "pitch",
-    about: "Angle between the axes of tool and body; with a positive one the tool leans away from the \
+pub(crate) static PITCH: QuantityKey = quantity(
+    "pitch",
+    "Angle between the axes of tool and body; with a positive one the tool leans away from the \
         body toward ascending stations; only without draft",
-    kind: QuantityKind::Angle,
-    least: -30.0,
-    greatest: 30.0,
-    when_absent: WhenAbsent::Default(0.0),
-};
-pub(crate) static STATIONS: QuantitiesKey = QuantitiesKey {
-    name: "stations",
-    about: "Middles of the clips along the axis of the tool, from over the middle of the mount, in ascending order",
-    kind: QuantityKind::Length,
-    least: -300.0,
-    greatest: 300.0,
-    min_count: 1,
-    max_count: 4,
-    when_absent: WhenAbsent::Default(&[0.0]),
-};
-pub(crate) static LENGTHS: QuantitiesKey = QuantitiesKey {
-    name: "lengths",
-    about: "Length of each clip, one for each station",
-    kind: QuantityKind::Length,
-    least: 4.0,
-    greatest: 200.0,
-    min_count: 1,
-    max_count: 4,
-    when_absent: WhenAbsent::Optional("sizing chooses one length for all"),
-};
-pub(crate) static STOP: TableKey = section("stop", &STOP_TABLE);
-static STOP_TABLE: KeyTable = KeyTable {
-    about: "End stop: a wall that the end of the tool rests against; without it: no stop; only without \
+    QuantityKind::Angle,
+    [-30.0, 30.0],
+    WhenAbsent::Default(0.0),
+);
+pub(crate) static STATIONS: QuantitiesKey = quantities(
+    "stations",
+    "Middles of the clips along the axis of the tool, from over the middle of the mount, in ascending order",
+    QuantityKind::Length,
+    [-300.0, 300.0],
+    [1, 4],
+    WhenAbsent::Default(&[0.0]),
+);
+pub(crate) static LENGTHS: QuantitiesKey = quantities(
+    "lengths",
+    "Length of each clip, one for each station",
+    QuantityKind::Length,
+    [4.0, 200.0],
+    [1, 4],
+    WhenAbsent::Optional("sizing chooses one length for all"),
+);
+pub(crate) static STOP: TableKey = optional_table(
+    "stop",
+    "End stop: a wall that the end of the tool rests against; without it: no stop; only without \
         draft",
-    keys: &[&STOP_AT],
-};
+    &[&STOP_AT],
+);
 pub(crate) static STOP_AT: QuantityKey = length(
     "at",
     "Position of its face along the axis of the tool, from over the middle of the mount; beyond \
@@ -306,11 +282,11 @@ pub(crate) static STOP_AT: QuantityKey = length(
     WhenAbsent::Required("a stop without a place stops nothing"),
 );
 
-pub(crate) static AIM: TableKey = section("aim", &AIM_TABLE);
-static AIM_TABLE: KeyTable = KeyTable {
-    about: "A point of the tool with a position tolerance, such as its tip; without it: no tolerance",
-    keys: &[&AHEAD, &WITHIN],
-};
+pub(crate) static AIM: TableKey = optional_table(
+    "aim",
+    "A point of the tool with a position tolerance, such as its tip; without it: no tolerance",
+    &[&AHEAD, &WITHIN],
+);
 pub(crate) static AHEAD: QuantityKey = length(
     "ahead",
     "From over the middle of the mount, which is the middle of a single clip, along the axis of the tool to the point; \
@@ -325,8 +301,8 @@ pub(crate) static WITHIN: QuantityKey = length(
     WhenAbsent::Required("a point without it is held to nothing"),
 );
 
-pub(crate) static SWAY: TableKey = section("sway", &SWAY_TABLE);
-static SWAY_TABLE: KeyTable = KeyTable { about: "Stiffness of the web; without it: no limit", keys: &[&SWAY_AT_MOST] };
+pub(crate) static SWAY: TableKey =
+    optional_table("sway", "Stiffness of the web; without it: no limit", &[&SWAY_AT_MOST]);
 pub(crate) static SWAY_AT_MOST: QuantityKey = length(
     "at_most",
     "Largest movement of the tool that the web may allow under weight and working load across, at \
@@ -334,48 +310,44 @@ pub(crate) static SWAY_AT_MOST: QuantityKey = length(
     [0.01, 50.0],
     WhenAbsent::Required("a limit without a size limits nothing"),
 );
-pub(crate) static WEB: ChoiceKey<WebStyle> = ChoiceKey {
-    name: "web",
-    about: "Style of the web; windows are cut only where walls, strain and sway allow it",
-    words: &[
+pub(crate) static WEB: ChoiceKey<WebStyle> = choice(
+    "web",
+    "Style of the web; windows are cut only where walls, strain and sway allow it",
+    &[
         ("solid", WebStyle::Solid, "no windows"),
         ("windows", WebStyle::Windows, "windows with rounded corners through its sides; only without draft"),
     ],
-    when_absent: WhenAbsent::Default("solid"),
-};
+    WhenAbsent::Default("solid"),
+);
 
-pub(crate) static FIT: TableKey = section("fit", &FIT_TABLE);
-static FIT_TABLE: KeyTable =
-    KeyTable { about: "Requirements on the fit", keys: &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE] };
-pub(crate) static SNAP_ON: TableKey = section("snap_on", &SNAP_ON_TABLE);
-static SNAP_ON_TABLE: KeyTable = KeyTable { about: "Push that snaps a clip on", keys: &[&AT_MOST] };
+pub(crate) static FIT: TableKey =
+    optional_table("fit", "Requirements on the fit", &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE]);
+pub(crate) static SNAP_ON: TableKey = optional_table("snap_on", "Push that snaps a clip on", &[&AT_MOST]);
 pub(crate) static AT_MOST: QuantityKey = force(
     "at_most",
     "Greatest push by hand; the default is an easy push of two fingers and a thumb, common practice, no source",
     [1.0, 500.0],
     WhenAbsent::Default(40.0),
 );
-pub(crate) static HOLD: TableKey = section("hold", &HOLD_TABLE);
-static HOLD_TABLE: KeyTable = KeyTable { about: "Holding force of a clip", keys: &[&SAFETY] };
-pub(crate) static SAFETY: QuantityKey = QuantityKey {
-    name: "safety",
-    about: "Smallest allowed ratio of holding force to working load and weight; the default is common \
+pub(crate) static HOLD: TableKey = optional_table("hold", "Holding force of a clip", &[&SAFETY]);
+pub(crate) static SAFETY: QuantityKey = quantity(
+    "safety",
+    "Smallest allowed ratio of holding force to working load and weight; the default is common \
         practice, no source",
-    kind: QuantityKind::Ratio,
-    least: 1.0,
-    greatest: 20.0,
-    when_absent: WhenAbsent::Default(2.0),
-};
-pub(crate) static USES: ChoiceKey<Uses> = ChoiceKey {
-    name: "uses",
-    about: "Number of times that the holder is snapped on",
-    words: &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
-    when_absent: WhenAbsent::Default("repeated"),
-};
-pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
-    name: "wide_range",
-    about: "Strategy for a tool family with a wide range of diameters",
-    words: &[
+    QuantityKind::Ratio,
+    [1.0, 20.0],
+    WhenAbsent::Default(2.0),
+);
+pub(crate) static USES: ChoiceKey<Uses> = choice(
+    "uses",
+    "Number of times that the holder is snapped on",
+    &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
+    WhenAbsent::Default("repeated"),
+);
+pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = choice(
+    "wide_range",
+    "Strategy for a tool family with a wide range of diameters",
+    &[
         ("sizes", WideRange::Sizes, "as many sizes of round clips as the family needs"),
         (
             "sleeves",
@@ -391,52 +363,45 @@ pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = ChoiceKey {
         margin",
         ),
     ],
-    when_absent: WhenAbsent::Default("sizes"),
-};
+    WhenAbsent::Default("sizes"),
+);
 
-pub(crate) static MATERIAL: TableKey = section("material", &MATERIAL_TABLE);
-static MATERIAL_TABLE: KeyTable =
-    KeyTable { about: "Materials of the holder", keys: &[&PRINT, &FINAL_MATERIAL, &LIBRARY] };
-pub(crate) static PRINT: TextKey = TextKey {
-    name: "print",
-    about: "Material of the print: a key of the material library",
-    max_length: 60,
-    when_absent: WhenAbsent::Default("pla"),
-};
-pub(crate) static FINAL_MATERIAL: TextKey = TextKey {
-    name: "final",
-    about: "Material of the casting: a key of the material library",
-    max_length: 60,
-    when_absent: WhenAbsent::Optional("the print itself is the part"),
-};
-pub(crate) static LIBRARY: TextKey = TextKey {
-    name: "library",
-    about: "File with materials of your own, relative to the spec; a material of the same key replaces \
+pub(crate) static MATERIAL: TableKey =
+    optional_table("material", "Materials of the holder", &[&PRINT, &FINAL_MATERIAL, &LIBRARY]);
+pub(crate) static PRINT: TextKey =
+    text("print", "Material of the print: a key of the material library", 60, WhenAbsent::Default("pla"));
+pub(crate) static FINAL_MATERIAL: TextKey = text(
+    "final",
+    "Material of the casting: a key of the material library",
+    60,
+    WhenAbsent::Optional("the print itself is the part"),
+);
+pub(crate) static LIBRARY: TextKey = text(
+    "library",
+    "File with materials of your own, relative to the spec; a material of the same key replaces \
         the built-in one",
-    max_length: 500,
-    when_absent: WhenAbsent::Optional("only the built-in materials"),
-};
+    500,
+    WhenAbsent::Optional("only the built-in materials"),
+);
 
-pub(crate) static FINISH: TableKey = section("finish", &FINISH_TABLE);
-static FINISH_TABLE: KeyTable =
-    KeyTable { about: "Draft and edges of the part", keys: &[&DRAFT, &GRIPPING_FACES, &CHAMFER] };
-pub(crate) static DRAFT: QuantityKey = QuantityKey {
-    name: "draft",
-    about: "Draft from the parting plane in the middle, so that a mould releases the part",
-    kind: QuantityKind::Angle,
-    least: 0.0,
-    greatest: 15.0,
-    when_absent: WhenAbsent::Default(0.0),
-};
-pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = ChoiceKey {
-    name: "gripping_faces",
-    about: "Draft of the seat and the lips",
-    words: &[
+pub(crate) static FINISH: TableKey =
+    optional_table("finish", "Draft and edges of the part", &[&DRAFT, &GRIPPING_FACES, &CHAMFER]);
+pub(crate) static DRAFT: QuantityKey = quantity(
+    "draft",
+    "Draft from the parting plane in the middle, so that a mould releases the part",
+    QuantityKind::Angle,
+    [0.0, 15.0],
+    WhenAbsent::Default(0.0),
+);
+pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = choice(
+    "gripping_faces",
+    "Draft of the seat and the lips",
+    &[
         ("straight", GrippingFaces::Straight, "they stay straight, as a flexible mould allows"),
         ("drafted", GrippingFaces::Drafted, "they are drafted like the rest"),
     ],
-    when_absent: WhenAbsent::Default("straight"),
-};
+    WhenAbsent::Default("straight"),
+);
 pub(crate) static CHAMFER: QuantityKey = length(
     "chamfer",
     "Chamfer of the end edges, at most the thinnest wall of the printer; the default is smaller \
@@ -445,21 +410,19 @@ pub(crate) static CHAMFER: QuantityKey = length(
     WhenAbsent::Default(0.4),
 );
 
-pub(crate) static PRINTER: TableKey = section("printer", &PRINTER_TABLE);
-static PRINTER_TABLE: KeyTable = KeyTable {
-    about: "Printer that makes the part",
-    keys: &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD, &CALIBRATION],
-};
-pub(crate) static BED: QuantitiesKey = QuantitiesKey {
-    name: "bed",
-    about: "Width and depth of the bed; the default is a usual size, common practice, no source",
-    kind: QuantityKind::Length,
-    least: 40.0,
-    greatest: 2000.0,
-    min_count: 2,
-    max_count: 2,
-    when_absent: WhenAbsent::Default(&[220.0, 220.0]),
-};
+pub(crate) static PRINTER: TableKey = optional_table(
+    "printer",
+    "Printer that makes the part",
+    &[&BED, &LEAST_WALL, &DIRECTION, &SEAT_SPREAD, &WALL_SPREAD, &CALIBRATION],
+);
+pub(crate) static BED: QuantitiesKey = quantities(
+    "bed",
+    "Width and depth of the bed; the default is a usual size, common practice, no source",
+    QuantityKind::Length,
+    [40.0, 2000.0],
+    [2, 2],
+    WhenAbsent::Default(&[220.0, 220.0]),
+);
 pub(crate) static LEAST_WALL: QuantityKey = length(
     "least_wall",
     "Thinnest wall that it prints soundly; the default is two lines of a 0.4 mm nozzle, common practice, no source",
@@ -467,15 +430,15 @@ pub(crate) static LEAST_WALL: QuantityKey = length(
     WhenAbsent::Default(0.8),
 );
 
-pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = ChoiceKey {
-    name: "direction",
-    about: "Orientation of the part on the bed; arms that bend across their layers are weaker",
-    words: &[
+pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = choice(
+    "direction",
+    "Orientation of the part on the bed; arms that bend across their layers are weaker",
+    &[
         ("side", PrintDirection::OnItsSide, "on its side: layers run round the arms"),
         ("standing", PrintDirection::Standing, "upright: the arms bend across the layers"),
     ],
-    when_absent: WhenAbsent::Default("side"),
-};
+    WhenAbsent::Default("side"),
+);
 pub(crate) static SEAT_SPREAD: QuantityKey = length(
     "seat_spread",
     "Standard uncertainty from part to part of the diameter of a printed seat; the default is common practice, no source",
@@ -490,18 +453,18 @@ pub(crate) static WALL_SPREAD: QuantityKey = length(
     WhenAbsent::Default(0.03),
 );
 
-pub(crate) static CALIBRATION: TextKey = TextKey {
-    name: "calibration",
-    about: "Calibration file from trials of coupons, relative to the spec",
-    max_length: 200,
-    when_absent: WhenAbsent::Optional("no calibration yet"),
-};
+pub(crate) static CALIBRATION: TextKey = text(
+    "calibration",
+    "Calibration file from trials of coupons, relative to the spec",
+    200,
+    WhenAbsent::Optional("no calibration yet"),
+);
 
-pub(crate) static MOULD: TableKey = section("mould", &MOULD_TABLE);
-static MOULD_TABLE: KeyTable = KeyTable {
-    about: "Mould of a cast part; used only together with material.final",
-    keys: &[&MOULD_SEAT_SPREAD, &MOULD_WALL_SPREAD, &MOULD_LEAST_WALL],
-};
+pub(crate) static MOULD: TableKey = optional_table(
+    "mould",
+    "Mould of a cast part; used only together with material.final",
+    &[&MOULD_SEAT_SPREAD, &MOULD_WALL_SPREAD, &MOULD_LEAST_WALL],
+);
 pub(crate) static MOULD_SEAT_SPREAD: QuantityKey = length(
     "seat_spread",
     "Standard uncertainty from part to part of the diameter of a cast seat; the default is common practice, no source",
@@ -522,33 +485,24 @@ pub(crate) static MOULD_LEAST_WALL: QuantityKey = length(
     WhenAbsent::Default(1.0),
 );
 
-pub(crate) static COUPONS: TableKey = section("coupons", &COUPONS_TABLE);
-static COUPONS_TABLE: KeyTable = KeyTable {
-    about: "Coupons: short slices to test the fit",
-    keys: &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH],
-};
+pub(crate) static COUPONS: TableKey = optional_table(
+    "coupons",
+    "Coupons: short slices to test the fit",
+    &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH],
+);
 pub(crate) static COUPON_LENGTH: QuantityKey =
     length("length", "Length of a coupon, at most that of the mount", [3.0, 50.0], WhenAbsent::Default(8.0));
 const fn steps(name: &'static str, about: &'static str, default: &'static [f64]) -> QuantitiesKey {
-    QuantitiesKey {
-        name,
-        about,
-        kind: QuantityKind::Length,
-        least: -1.0,
-        greatest: 1.0,
-        min_count: 1,
-        max_count: 15,
-        when_absent: WhenAbsent::Default(default),
-    }
+    quantities(name, about, QuantityKind::Length, [-1.0, 1.0], [1, 15], WhenAbsent::Default(default))
 }
 pub(crate) static CLIP_STEPS: QuantitiesKey =
     steps("clip_steps", "Changes of the diameter of the clip's seat, ascending", &[-0.2, -0.1, 0.0, 0.1, 0.2]);
 pub(crate) static MOUNT_STEPS: QuantitiesKey =
     steps("mount_steps", "Changes of the width of the mount's seat, ascending", &[-0.1, 0.0, 0.1]);
-pub(crate) static MATCH: ChoiceKey<CouponMatch> = ChoiceKey {
-    name: "match",
-    about: "Property in which a coupon matches a part that is cast from material.final",
-    words: &[
+pub(crate) static MATCH: ChoiceKey<CouponMatch> = choice(
+    "match",
+    "Property in which a coupon matches a part that is cast from material.final",
+    &[
         ("shape", CouponMatch::Shape, "its shape; its forces are those of the print"),
         (
             "stiffness",
@@ -557,5 +511,5 @@ pub(crate) static MATCH: ChoiceKey<CouponMatch> = ChoiceKey {
         part",
         ),
     ],
-    when_absent: WhenAbsent::Default("shape"),
-};
+    WhenAbsent::Default("shape"),
+);

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::keys::key::{ChoiceKey, Key, KeyTable, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent};
+use crate::keys::key::{ChoiceKey, DescribedKey, KeyTable, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent};
 use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::quantity::{self, INCH_MM, LengthUnit, QuantityError, QuantityKind, QuantityRange};
@@ -57,12 +57,12 @@ impl<'a> TableReader<'a> {
     pub(crate) fn open_subtable(&mut self, parent: &OpenTable<'a>, key: &TableKey) -> OpenTable<'a> {
         let path = parent.path_of(key.name);
         if let Some(node) = parent.get(key.name) {
-            return self.open_table(node, path, key.table);
+            return self.open_table(node, path, &key.form);
         }
-        if let Some(why) = key.required_because {
+        if let Some(why) = key.required_because() {
             self.report_missing(parent, key.name, why);
         }
-        let readable = parent.readable && key.required_because.is_none();
+        let readable = parent.readable && key.required_because().is_none();
         OpenTable { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
     }
 
@@ -117,7 +117,7 @@ impl<'a> TableReader<'a> {
     }
 
     /// Reports a required key that is not written, with the reason that its description gives.
-    pub(crate) fn report_missing_key(&mut self, table: &OpenTable<'_>, key: &dyn Key) {
+    pub(crate) fn report_missing_key(&mut self, table: &OpenTable<'_>, key: &dyn DescribedKey) {
         if let Some(why) = key.required_because() {
             self.report_missing(table, key.name(), why);
         }
@@ -135,10 +135,10 @@ impl<'a> TableReader<'a> {
     /// Returns `None` if it is absent without a default or if a problem was reported.
     pub(crate) fn quantity(&mut self, table: &OpenTable<'a>, key: &QuantityKey) -> Option<f64> {
         let value = match table.get(key.name) {
-            Some(node) => self.quantity_at(node, &table.path_of(key.name), key.range())?,
+            Some(node) => self.quantity_at(node, &table.path_of(key.name), key.form)?,
             None => self.value_when_absent(table, key.name, &key.when_absent)?,
         };
-        Some(key.kind.to_checked(value))
+        Some(key.form.kind.to_checked(value))
     }
 
     /// Reads a text, without surrounding space.
@@ -155,14 +155,14 @@ impl<'a> TableReader<'a> {
             return None;
         };
         let text = text.trim();
-        let allowed = format!("1 to {} characters in one line", key.max_length);
+        let allowed = format!("1 to {} characters in one line", key.form.max_length);
         let problem = if text.is_empty() {
             Some(("empty", format!("`{path}` is empty")))
         } else if text.chars().any(char::is_control) {
             Some(("unprintable", format!("`{path}` contains a line break or another control character")))
         } else {
             let count = text.chars().count();
-            (count > key.max_length).then(|| ("too-long", format!("`{path}` has {count} characters")))
+            (count > key.form.max_length).then(|| ("too-long", format!("`{path}` has {count} characters")))
         };
         if let Some((code, message)) = problem {
             self.report(self.source.diagnostic_at(node.span.clone(), &path, code, message).with_allowed(allowed));
@@ -174,8 +174,8 @@ impl<'a> TableReader<'a> {
     /// Reads one of the words of a key.
     pub(crate) fn choice<T: Copy>(&mut self, table: &OpenTable<'a>, key: &ChoiceKey<T>) -> Option<T> {
         let path = table.path_of(key.name);
-        let allowed = || quoted_list(key.words.iter().map(|(word, ..)| *word));
-        let find = |wanted: &str| key.words.iter().find(|(word, ..)| *word == wanted).map(|(_, value, _)| *value);
+        let allowed = || quoted_list(key.form.words.iter().map(|(word, ..)| *word));
+        let find = |wanted: &str| key.form.words.iter().find(|(word, ..)| *word == wanted).map(|(_, value, _)| *value);
         let Some(node) = table.get(key.name) else {
             return self.value_when_absent(table, key.name, &key.when_absent).and_then(find);
         };
@@ -189,7 +189,7 @@ impl<'a> TableReader<'a> {
             let message = format!("`{path}` is \"{}\", which is none of its words", shorten(text));
             let mut problem =
                 self.source.diagnostic_at(node.span.clone(), &path, "unknown-word", message).with_allowed(allowed());
-            if let Some(guess) = nearest_word(text, key.words.iter().map(|(word, ..)| *word)) {
+            if let Some(guess) = nearest_word(text, key.form.words.iter().map(|(word, ..)| *word)) {
                 problem = problem.with_hint(format!("did you mean \"{guess}\"?"));
             }
             self.report(problem);
@@ -202,7 +202,7 @@ impl<'a> TableReader<'a> {
         let path = table.path_of(key.name);
         let Some(node) = table.get(key.name) else {
             let default = self.value_when_absent(table, key.name, &key.when_absent)?;
-            return Some(default.iter().map(|&value| key.kind.to_checked(value)).collect());
+            return Some(default.iter().map(|&value| key.form.range.kind.to_checked(value)).collect());
         };
         let Value::List(items) = &node.value else {
             let problem =
@@ -210,12 +210,12 @@ impl<'a> TableReader<'a> {
             self.report(problem);
             return None;
         };
-        let enough = self.check_count(node, &path, items.len(), [key.min_count, key.max_count]);
+        let enough = self.check_count(node, &path, items.len(), key.form.count);
         let mut values = Some(Vec::new());
-        for (index, item) in items.iter().enumerate().take(key.max_count) {
-            let value = self.quantity_at(item, &format!("{path}[{index}]"), key.range());
+        for (index, item) in items.iter().enumerate().take(key.form.count[1]) {
+            let value = self.quantity_at(item, &format!("{path}[{index}]"), key.form.range);
             values = values.zip(value).map(|(mut values, value)| {
-                values.push(key.kind.to_checked(value));
+                values.push(key.form.range.kind.to_checked(value));
                 values
             });
         }

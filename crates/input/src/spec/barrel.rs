@@ -26,7 +26,7 @@ pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>
     match &node.value {
         Value::Text(text) if iso286::looks_like_size(text) => barrel_with_tolerance(reader, node, &path, text),
         Value::Number(_) | Value::Text(_) => {
-            let size = reader.quantity_at(node, &path, DIAMETER.range())?;
+            let size = reader.quantity_at(node, &path, DIAMETER.form.range)?;
             Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0 })
         }
         Value::Table(_) => barrel_of_table(reader, node, path),
@@ -45,7 +45,7 @@ pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>
 fn barrel_with_tolerance(reader: &mut TableReader<'_>, node: &Node, path: &str, text: &str) -> Option<Barrel> {
     match iso286::parse_shaft(text) {
         Ok(limits) => {
-            let range = DIAMETER.range();
+            let range = DIAMETER.form.range;
             if !(range.contains(limits.least_mm) && range.contains(limits.greatest_mm)) {
                 let message = format!("`{path}` is {}, outside what is allowed", reader.source.excerpt(&node.span));
                 let problem = reader.source.diagnostic_at(node.span.clone(), path, "out-of-range", message);

@@ -123,7 +123,7 @@ fn read_rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
         let path = table.path_of(CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, more than half of the shorter side");
         let hint = format!("the nearest allowed value is {most} mm, which makes that side round");
-        let allowed = format!("{} mm to {most} mm", CORNER.least);
+        let allowed = format!("{} mm to {most} mm", CORNER.form.least);
         reader
             .report(reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint));
         return None;
@@ -161,7 +161,7 @@ fn read_flatted_circle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) 
     if corner_mm > most {
         let path = table.path_of(FLAT_CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, which leaves too little of the flat or of the bar");
-        let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.least), "make it smaller".to_owned());
+        let (allowed, hint) = (format!("{} mm to {most:.3} mm", FLAT_CORNER.form.least), "make it smaller".to_owned());
         reader
             .report(reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint));
         return None;

@@ -23,9 +23,9 @@ pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<
         reader.report(problem.with_hint("write [[keep_out]] with double brackets before each of them"));
         return None;
     };
-    let right_count = reader.check_count(node, KEEP_OUTS.name, items.len(), [1, KEEP_OUTS.max_count]);
+    let right_count = reader.check_count(node, KEEP_OUTS.name, items.len(), [1, KEEP_OUTS.form.max_count]);
     let mut found = Vec::new();
-    for (index, item) in items.iter().enumerate().take(KEEP_OUTS.max_count) {
+    for (index, item) in items.iter().enumerate().take(KEEP_OUTS.form.max_count) {
         found.push(read_keep_out(reader, item, format!("{}[{index}]", KEEP_OUTS.name)));
     }
     let found = found.into_iter().collect::<Option<Vec<_>>>().filter(|_| right_count)?;
@@ -33,7 +33,7 @@ pub(crate) fn read_keep_outs<'a>(reader: &mut TableReader<'a>, root: &OpenTable<
 }
 
 fn read_keep_out<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<KeepOut> {
-    let table = reader.open_table(node, path, KEEP_OUTS.table);
+    let table = reader.open_table(node, path, &KEEP_OUTS.form.table);
     let name = reader.text(&table, &KEEP_OUT_NAME);
     let clearance = reader.quantity(&table, &CLEARANCE);
     let shape = read_shape(reader, node, &table);
@@ -57,7 +57,7 @@ fn read_shape<'a>(reader: &mut TableReader<'a>, node: &'a Node, table: &OpenTabl
         let message = format!("`{}` {what}", table.path);
         let problem = reader.source.diagnostic_at(span, &table.path, code, message).with_allowed(allowed);
         // An unknown key was reported already, and may be the missing shape.
-        let known = |name: &str| KEEP_OUTS.table.names().any(|own| own == name);
+        let known = |name: &str| KEEP_OUTS.form.table.names().any(|own| own == name);
         if node.entries().is_some_and(|entries| entries.iter().all(|entry| known(&entry.key))) {
             reader.report(problem.with_hint(hint));
         }

@@ -117,7 +117,7 @@ fn check_stop(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
 fn check_barrel_lengths(reader: &mut TableReader<'_>, layout: &Layout, tools: &[Tool]) {
     let half = |index: usize| {
         let length = layout.lengths_mm.as_ref().and_then(|l| l.get(index)).copied();
-        0.5 * length.unwrap_or(LENGTHS.least)
+        0.5 * length.unwrap_or(LENGTHS.form.range.least)
     };
     let last = layout.stations_mm.len() - 1;
     let low = layout.stations_mm[0] - half(0);

@@ -125,9 +125,9 @@ fn read_rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Rows
         reader.report(problem);
         return None;
     };
-    let enough = reader.check_count(node, &path, items.len(), [key.min_count, key.max_count]);
+    let enough = reader.check_count(node, &path, items.len(), key.form.count);
     let mut found = Some(Vec::new());
-    for (index, item) in items.iter().enumerate().take(key.max_count) {
+    for (index, item) in items.iter().enumerate().take(key.form.count[1]) {
         let path = format!("{path}[{index}]");
         let row = read_row(reader, item, &path, key);
         found = found.zip(row).map(|(mut found, row)| {
@@ -149,7 +149,7 @@ fn read_row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey
     }
     let mut values = Vec::with_capacity(cells.len());
     for (index, cell) in cells.iter().enumerate() {
-        let range = if index == 0 { key.angle_range() } else { key.length_range() };
+        let range = if index == 0 { key.form.angles } else { key.form.lengths };
         let value = reader.quantity_at(cell, &format!("{path}[{index}]"), range)?;
         values.push(range.kind.to_checked(value));
     }

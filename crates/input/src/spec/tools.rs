@@ -18,9 +18,9 @@ pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>)
         reader.report(problem.with_hint("write [[tools]] with double brackets before each tool"));
         return None;
     };
-    let right_count = reader.check_count(node, TOOLS.name, items.len(), [1, TOOLS.max_count]);
+    let right_count = reader.check_count(node, TOOLS.name, items.len(), [1, TOOLS.form.max_count]);
     let mut tools = Vec::new();
-    for (index, item) in items.iter().enumerate().take(TOOLS.max_count) {
+    for (index, item) in items.iter().enumerate().take(TOOLS.form.max_count) {
         tools.push(read_tool(reader, item, format!("{}[{index}]", TOOLS.name)));
     }
     check_names(reader, items);
@@ -28,7 +28,7 @@ pub(crate) fn read_tools<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>)
 }
 
 fn read_tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> Option<Tool> {
-    let table = reader.open_table(node, path, TOOLS.table);
+    let table = reader.open_table(node, path, &TOOLS.form.table);
     let name = reader.text(&table, &TOOL_NAME);
     let barrel = barrel::read_barrel(reader, &table);
     let cross_section = tool_section::read_tool_section(reader, &table, barrel.as_ref());
@@ -57,7 +57,7 @@ fn read_tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> 
 /// Checks that names are unique. Names that differ only in case or outer space would be confused in the fit table.
 fn check_names(reader: &mut TableReader<'_>, items: &[Node]) {
     let mut seen: Vec<(String, usize)> = Vec::new();
-    for (index, item) in items.iter().enumerate().take(TOOLS.max_count) {
+    for (index, item) in items.iter().enumerate().take(TOOLS.form.max_count) {
         let name = item.entries().and_then(|entries| entries.iter().find(|entry| entry.key == TOOL_NAME.name));
         let Some(Value::Text(name)) = name.map(|entry| &entry.node.value) else { continue };
         let plain = name.trim().to_lowercase();
