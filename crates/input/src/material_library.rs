@@ -266,7 +266,7 @@ fn read_bounds<'a>(
         let path = table.path_of("least");
         let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
         let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
-        reader.report(reader.source.diagnostic(&path, "min-above-max", message).with_allowed(allowed).with_hint(hint));
+        reader.report_value(&path, "min-above-max", message, allowed, hint);
         return None;
     }
     Some(FigureBounds { least, greatest })
@@ -285,6 +285,6 @@ fn check_strains(reader: &mut TableReader<'_>, material: &OpenTable<'_>, single:
         let path = material.path_of("strain_repeated.value");
         let message = format!("`{path}` is {repeated}, more than for a single snapping, which is {single}");
         let (allowed, hint) = (format!("at most {single}"), "about 60 % of the single value is usual".to_owned());
-        reader.report(reader.source.diagnostic(&path, "strain-order", message).with_allowed(allowed).with_hint(hint));
+        reader.report_value(&path, "strain-order", message, allowed, hint);
     }
 }

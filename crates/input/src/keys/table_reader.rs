@@ -53,6 +53,18 @@ impl<'a> TableReader<'a> {
         self.problems.push(problem);
     }
 
+    /// Reports the value at a key path as an error, with allowed values and a suggested change.
+    pub(crate) fn report_value(
+        &mut self,
+        path: &str,
+        code: &'static str,
+        message: impl Into<String>,
+        allowed: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        self.report(self.source.diagnostic(path, code, message).with_allowed(allowed).with_hint(hint));
+    }
+
     /// Opens the table at a key of another table, and reports unknown keys.
     pub(crate) fn open_subtable(&mut self, parent: &OpenTable<'a>, key: &TableKey) -> OpenTable<'a> {
         let path = parent.path_of(key.name);

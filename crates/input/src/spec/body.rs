@@ -43,9 +43,7 @@ fn read_far_profile<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> O
         let message = format!("`{path}` is {at_mm} mm, too near to `body.profile` to tell a taper");
         let allowed = format!("at least {LEAST_APART_MM} mm to either side of the mount's middle");
         let hint = "measure the body again as far away as it is reached";
-        reader.report(
-            reader.source.diagnostic(&path, "sections-too-near", message).with_allowed(allowed).with_hint(hint),
-        );
+        reader.report_value(&path, "sections-too-near", message, allowed, hint);
         return None;
     }
     Some(FarProfile { at_mm, profile: profile? })
@@ -150,9 +148,7 @@ fn read_flatted_circle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) 
             format!("the nearest allowed value is {least:.3} mm")
         };
         let allowed = format!("{least:.3} mm to {most:.3} mm");
-        reader.report(
-            reader.source.diagnostic(&path, "flat-out-of-range", message).with_allowed(allowed).with_hint(hint),
-        );
+        reader.report_value(&path, "flat-out-of-range", message, allowed, hint);
         return None;
     }
     let most = widest_flat_corner(diameter_mm, across_mm);

@@ -74,13 +74,7 @@ fn check_chamfer_against_wall(reader: &mut TableReader<'_>, finish: &Finish, pri
     if chamfer > most {
         let message = format!("`finish.chamfer` is {chamfer} mm, more than `printer.least_wall`");
         let hint = format!("the nearest allowed value is {most} mm");
-        reader.report(
-            reader
-                .source
-                .diagnostic("finish.chamfer", "chamfer-too-large", message)
-                .with_allowed(format!("0 mm to {most} mm"))
-                .with_hint(hint),
-        );
+        reader.report_value("finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
     }
 }
 
@@ -91,13 +85,7 @@ fn check_chamfer_against_coupon(reader: &mut TableReader<'_>, finish: &Finish, c
     if chamfer > most {
         let message = format!("`finish.chamfer` is {chamfer} mm, more than a quarter of `coupons.length`");
         let hint = "make the coupons longer or the chamfer smaller";
-        reader.report(
-            reader
-                .source
-                .diagnostic("finish.chamfer", "chamfer-too-large", message)
-                .with_allowed(format!("0 mm to {most} mm"))
-                .with_hint(hint),
-        );
+        reader.report_value("finish.chamfer", "chamfer-too-large", message, format!("0 mm to {most} mm"), hint);
     }
 }
 
@@ -109,13 +97,7 @@ fn check_coupon_against_mount(reader: &mut TableReader<'_>, coupons: &Coupons, b
         let path = if reader.source.is_written("coupons.length") { "coupons.length" } else { "body.mount_length" };
         let message = format!("a coupon is {length} mm long, longer than the mount, which is {most} mm");
         let hint = format!("write `length = {most}` in [coupons]");
-        reader.report(
-            reader
-                .source
-                .diagnostic(path, "coupon-too-long", message)
-                .with_allowed(format!("coupons of 3 mm to {most} mm"))
-                .with_hint(hint),
-        );
+        reader.report_value(path, "coupon-too-long", message, format!("coupons of 3 mm to {most} mm"), hint);
     }
 }
 
@@ -129,13 +111,7 @@ fn check_coupon_against_label(reader: &mut TableReader<'_>, coupons: &Coupons, p
             "a coupon is {length} mm long: under its label, {ENGRAVING_MM} mm deep, less than `printer.least_wall` is left"
         );
         let hint = format!("the nearest length that works is {least} mm");
-        reader.report(
-            reader
-                .source
-                .diagnostic(path, "coupon-too-short", message)
-                .with_allowed(format!("coupons of at least {least} mm"))
-                .with_hint(hint),
-        );
+        reader.report_value(path, "coupon-too-short", message, format!("coupons of at least {least} mm"), hint);
     }
 }
 
@@ -148,22 +124,10 @@ fn check_steps(reader: &mut TableReader<'_>, key: &str, steps: &[f64]) {
         let allowed = format!("more than {before} mm");
         if after < before {
             let message = format!("`{path}` is {after} mm, less than the step before it");
-            reader.report(
-                reader
-                    .source
-                    .diagnostic(&path, "not-ascending", message)
-                    .with_allowed(allowed)
-                    .with_hint("put the steps in ascending order"),
-            );
+            reader.report_value(&path, "not-ascending", message, allowed, "put the steps in ascending order");
         } else if after - before < SAME_STEP_MM {
             let message = format!("`{path}` is {after} mm, the same as the step before it");
-            reader.report(
-                reader
-                    .source
-                    .diagnostic(&path, "step-twice", message)
-                    .with_allowed(allowed)
-                    .with_hint("each step is given once"),
-            );
+            reader.report_value(&path, "step-twice", message, allowed, "each step is given once");
         }
     }
     if !steps.iter().any(|step| step.abs() < SAME_STEP_MM) {
@@ -195,7 +159,7 @@ fn check_bed(reader: &mut TableReader<'_>, printer: &Printer, body: &Body, tools
     let hint = "check the body and the barrels, or take a larger printer";
     // A default bed has no line to point at, so the diagnostic points at the body.
     let path = if reader.source.is_written("printer.bed") { "printer.bed" } else { "body.profile" };
-    reader.report(reader.source.diagnostic(path, "bed-too-small", message).with_allowed(allowed).with_hint(hint));
+    reader.report_value(path, "bed-too-small", message, allowed, hint);
 }
 
 /// Returns the full width and height of a profile, mm; zero for measured profiles, whose outline is not known here.
@@ -227,13 +191,7 @@ fn check_spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: 
         let path = format!("{table}.{}", WALL_SPREAD.name);
         let message = format!("`{path}` is {spread} mm, more than a quarter of `{table}.least_wall`");
         let hint = "measure several parts: the spread is from part to part, and no constant offset";
-        reader.report(
-            reader
-                .source
-                .diagnostic(&path, "spread-too-large", message)
-                .with_allowed(format!("0 mm to {most} mm"))
-                .with_hint(hint),
-        );
+        reader.report_value(&path, "spread-too-large", message, format!("0 mm to {most} mm"), hint);
     }
 }
 

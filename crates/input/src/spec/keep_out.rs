@@ -91,7 +91,7 @@ fn check_far_end(reader: &mut TableReader<'_>, path: &str, axis: &str, low: f64,
     let message = format!("`{path}` is {high} mm: along {axis} it must lie above `from`, which is {low} mm");
     let hint = if high < low { "exchange the two" } else { "a volume has a size in every direction" };
     let allowed = format!("at least {} mm", low + LEAST_SIZE_MM);
-    reader.report(reader.source.diagnostic(path, "inside-out", message).with_allowed(allowed).with_hint(hint));
+    reader.report_value(path, "inside-out", message, allowed, hint);
     false
 }
 
@@ -123,13 +123,7 @@ fn read_sweep<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option
         let path = table.path_of(THICKNESS.name);
         let message = format!("`{path}` is {thickness} mm, more than the reach of {reach} mm");
         let hint = "the reach is measured from the pivot to the tip; a hub is a `cylinder` along x";
-        reader.report(
-            reader
-                .source
-                .diagnostic(&path, "thicker-than-long", message)
-                .with_allowed(format!("at most {reach} mm"))
-                .with_hint(hint),
-        );
+        reader.report_value(&path, "thicker-than-long", message, format!("at most {reach} mm"), hint);
         false
     });
     let pivot = pivot?;
@@ -159,7 +153,7 @@ fn check_turn(reader: &mut TableReader<'_>, table: &OpenTable<'_>, from: f64, to
     } else {
         return true;
     };
-    reader.report(reader.source.diagnostic(&path, code, message).with_allowed(allowed).with_hint(hint));
+    reader.report_value(&path, code, message, allowed, hint);
     false
 }
 

@@ -36,13 +36,7 @@ fn check_length_count(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
     }
     let message = format!("`layout.lengths` has {} entries for {stations} in `layout.stations`", lengths.len());
     let hint = "give each clip its length, or leave `lengths` out to have them sized";
-    reader.report(
-        reader
-            .source
-            .diagnostic("layout.lengths", "lengths-miscounted", message)
-            .with_allowed(format!("{stations}"))
-            .with_hint(hint),
-    );
+    reader.report_value("layout.lengths", "lengths-miscounted", message, format!("{stations}"), hint);
     false
 }
 
@@ -54,13 +48,7 @@ fn check_ascending(reader: &mut TableReader<'_>, layout: &Layout) -> bool {
             let path = format!("layout.stations[{}]", index + 1);
             let message = format!("`{path}` is {after} mm, not above the station before it");
             let hint = "put the stations in ascending order, each once";
-            reader.report(
-                reader
-                    .source
-                    .diagnostic(&path, "not-ascending", message)
-                    .with_allowed(format!("more than {before} mm"))
-                    .with_hint(hint),
-            );
+            reader.report_value(&path, "not-ascending", message, format!("more than {before} mm"), hint);
             sound = false;
         }
     }
@@ -82,13 +70,7 @@ fn check_gaps(reader: &mut TableReader<'_>, layout: &Layout) {
                 format!("`{path}` is {at} mm: only {gap:.2} mm are left between its clip and the one before it")
             };
             let hint = "move the stations apart or shorten the clips";
-            reader.report(
-                reader
-                    .source
-                    .diagnostic(&path, "stations-overlap", message)
-                    .with_allowed(format!("at least {least:.2} mm"))
-                    .with_hint(hint),
-            );
+            reader.report_value(&path, "stations-overlap", message, format!("at least {least:.2} mm"), hint);
         }
     }
 }
@@ -103,13 +85,7 @@ fn check_stop(reader: &mut TableReader<'_>, layout: &Layout, at: f64) {
         let message = format!("`layout.stop.at` is {at} mm, among the clips");
         let allowed = format!("at most {low:.2} mm or at least {high:.2} mm");
         let hint = "a stop stands behind or ahead of all clips";
-        reader.report(
-            reader
-                .source
-                .diagnostic("layout.stop.at", "stop-among-clips", message)
-                .with_allowed(allowed)
-                .with_hint(hint),
-        );
+        reader.report_value("layout.stop.at", "stop-among-clips", message, allowed, hint);
     }
 }
 
@@ -141,13 +117,7 @@ fn check_barrel_lengths(reader: &mut TableReader<'_>, layout: &Layout, tools: &[
                         "move the farthest station nearer to the stop, or the stop to {nearest:.2} mm where no clip is in \
                          its way"
                     );
-                    reader.report(
-                        reader
-                            .source
-                            .diagnostic(&path, "stop-beyond-barrel", message)
-                            .with_allowed(format!("at least {needed:.2} mm"))
-                            .with_hint(hint),
-                    );
+                    reader.report_value(&path, "stop-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
                 }
             }
             None if length < high - low - 1e-9 => {
@@ -155,13 +125,7 @@ fn check_barrel_lengths(reader: &mut TableReader<'_>, layout: &Layout, tools: &[
                 let message =
                     format!("`{path}` is {length} mm: the clips of `{name}` stand over {needed:.2} mm of its axis");
                 let hint = "move the stations together, shorten the clips, or take fewer";
-                reader.report(
-                    reader
-                        .source
-                        .diagnostic(&path, "stations-beyond-barrel", message)
-                        .with_allowed(format!("at least {needed:.2} mm"))
-                        .with_hint(hint),
-                );
+                reader.report_value(&path, "stations-beyond-barrel", message, format!("at least {needed:.2} mm"), hint);
             }
             Some(_) | None => {}
         }
@@ -174,13 +138,7 @@ pub(crate) fn check_taper(reader: &mut TableReader<'_>, body: &Body, finish: &Fi
         let draft = finish.draft_rad.to_degrees();
         let message = format!("`body.far` and a draft of {draft:.2} deg do not go together");
         let hint = "write `draft = 0` and cast in a flexible mould, or leave `far` out";
-        reader.report(
-            reader
-                .source
-                .diagnostic("body.far", "taper-with-draft", message)
-                .with_allowed("no second section with draft")
-                .with_hint(hint),
-        );
+        reader.report_value("body.far", "taper-with-draft", message, "no second section with draft", hint);
     }
 }
 
@@ -197,35 +155,17 @@ fn check_draft(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
              plane than the mount"
         );
         let hint = "write `draft = 0` and cast in a flexible mould, or `pitch = 0`";
-        reader.report(
-            reader
-                .source
-                .diagnostic("layout.pitch", "pitched-draft", message)
-                .with_allowed("0 deg with draft")
-                .with_hint(hint),
-        );
+        reader.report_value("layout.pitch", "pitched-draft", message, "0 deg with draft", hint);
     }
     if layout.stop_at_mm.is_some() {
         let message = format!("`layout.stop` and a draft of {draft:.2} deg do not go together");
         let hint = "write `draft = 0`, or leave the stop out";
-        reader.report(
-            reader
-                .source
-                .diagnostic("layout.stop", "stop-with-draft", message)
-                .with_allowed("no stop with draft")
-                .with_hint(hint),
-        );
+        reader.report_value("layout.stop", "stop-with-draft", message, "no stop with draft", hint);
     }
     if layout.web == WebStyle::Windows {
         let message =
             format!("`layout.web` is \"windows\" and `finish.draft` is {draft:.2} deg: windows have no draft");
         let hint = "write `draft = 0`, or `web = \"solid\"`";
-        reader.report(
-            reader
-                .source
-                .diagnostic("layout.web", "windows-with-draft", message)
-                .with_allowed("\"solid\" with draft")
-                .with_hint(hint),
-        );
+        reader.report_value("layout.web", "windows-with-draft", message, "\"solid\" with draft", hint);
     }
 }

@@ -11,36 +11,30 @@ pub(crate) fn check_sleeves(reader: &mut TableReader<'_>, layout: &Layout, finis
     let other = "or write another `fit.wide_range`";
     if finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
-        reader.report(reader.source.diagnostic("finish.draft", "sleeves-with-draft", format!(
-                "`finish.draft` is {draft:.2} deg: no mould that parts in their middle lets go of sleeves, which have a \
-                 collar at either end"
-            )).with_allowed("0 deg with sleeves").with_hint(format!("write `draft = 0`, {other}")));
+        let message = format!(
+            "`finish.draft` is {draft:.2} deg: no mould that parts in their middle lets go of sleeves, which have a collar at \
+             either end"
+        );
+        let hint = format!("write `draft = 0`, {other}");
+        reader.report_value("finish.draft", "sleeves-with-draft", message, "0 deg with sleeves", hint);
     }
     let stations = layout.stations_mm.len();
     if stations > 1 {
-        reader.report(
-            reader
-                .source
-                .diagnostic(
-                    "layout.stations",
-                    "sleeves-several-clips",
-                    format!("`layout.stations` has {stations}: a sleeve sits in one clip"),
-                )
-                .with_allowed("one station with sleeves")
-                .with_hint(format!("leave one station, {other}")),
+        reader.report_value(
+            "layout.stations",
+            "sleeves-several-clips",
+            format!("`layout.stations` has {stations}: a sleeve sits in one clip"),
+            "one station with sleeves",
+            format!("leave one station, {other}"),
         );
     }
     if let Some(at) = layout.stop_at_mm {
-        reader.report(
-            reader
-                .source
-                .diagnostic(
-                    "layout.stop",
-                    "sleeves-with-stop",
-                    format!("`layout.stop` stands at {at} mm: the collars of sleeves need the room beside the clip"),
-                )
-                .with_allowed("no stop with sleeves")
-                .with_hint(format!("leave the stop out, {other}")),
+        reader.report_value(
+            "layout.stop",
+            "sleeves-with-stop",
+            format!("`layout.stop` stands at {at} mm: the collars of sleeves need the room beside the clip"),
+            "no stop with sleeves",
+            format!("leave the stop out, {other}"),
         );
     }
 }

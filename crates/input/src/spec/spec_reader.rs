@@ -210,7 +210,7 @@ fn material_of_key<'a>(
         Some(guess) => format!("did you mean \"{guess}\"?"),
         None => "own materials go into a file that `material.library` names".to_owned(),
     };
-    reader.report(reader.source.diagnostic(&path, "unknown-material", message).with_allowed(allowed).with_hint(hint));
+    reader.report_value(&path, "unknown-material", message, allowed, hint);
     None
 }
 

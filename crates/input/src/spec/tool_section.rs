@@ -48,9 +48,7 @@ pub(crate) fn read_tool_section<'a>(
                 let message = format!("`{path}` is {corner_mm} mm, which leaves hardly a flat of the least hexagon");
                 let hint = "a barrel as round as that has `section = \"round\"`";
                 let allowed = format!("{LEAST_CORNER_MM} mm to {most} mm");
-                reader.report(
-                    reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint),
-                );
+                reader.report_value(&path, "corner-too-large", message, allowed, hint);
                 return None;
             }
             Some(ToolSection::Hexagon { corner_mm })
