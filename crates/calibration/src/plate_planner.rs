@@ -4,7 +4,7 @@
 //! `scenarios`). Uncertainty is the sum of the variances of all bores, each weighted by the odds that knowing the bore
 //! exactly would gain.
 
-use gripwright_sizing::in_parallel;
+use rayon::prelude::*;
 
 use crate::{
     fit_problem::FitProblem,
@@ -159,7 +159,7 @@ fn best_makeable_step(
     let near = [-0.02, -0.01, 0.01, 0.02]
         .map(|change| CouponCandidate { step_mm: rounded_to_makeable(coarse.step_mm + change), ..coarse });
     let near: Vec<CouponCandidate> = near.into_iter().filter(is_allowed).collect();
-    let losses = in_parallel(&near, |c| mean(scenarios, |s| tables.expected_loss(s, c)));
+    let losses: Vec<f64> = near.par_iter().map(|c| mean(scenarios, |s| tables.expected_loss(s, c))).collect();
     let mut winner = best;
     for (expected_loss, candidate) in losses.into_iter().zip(near) {
         if expected_loss < winner.expected_loss {
@@ -197,7 +197,8 @@ fn best_candidate(
         let mut order: Vec<usize> = (0..candidates.len()).filter(|i| !candidates[*i].is_current).collect();
         order.sort_by(|a, b| candidates[*b].gain.total_cmp(&candidates[*a].gain).then(a.cmp(b)));
         order.truncate(JUDGED_AT_ONCE);
-        let losses = in_parallel(&order, |i| mean(scenarios, |s| tables.expected_loss(s, &candidates[*i].candidate)));
+        let loss = |i: &usize| mean(scenarios, |s| tables.expected_loss(s, &candidates[*i].candidate));
+        let losses: Vec<f64> = order.par_iter().map(loss).collect();
         for (index, loss) in order.into_iter().zip(losses) {
             let judged = &mut candidates[index];
             (judged.expected_loss, judged.gain, judged.is_current) = (loss, now - loss, true);
@@ -219,7 +220,7 @@ fn first_candidates(tables: &ScenarioTables, sizes: &[SizeModel], scenarios: &[S
                 step += CANDIDATE_DISTANCE_MM;
             }
         }
-        let losses = in_parallel(&steps, |c| tables.expected_loss(scenario, c));
+        let losses: Vec<f64> = steps.par_iter().map(|c| tables.expected_loss(scenario, c)).collect();
         let mut judged: Vec<JudgedCandidate> = steps
             .into_iter()
             .zip(losses)

@@ -10,7 +10,7 @@
 //! posterior, `peak_search` finds the maximum, and a new grid is centred on it. The tests compare the result with grids
 //! of up to a thousand places that know no ridge.
 
-use gripwright_sizing::in_parallel;
+use rayon::prelude::*;
 
 use crate::{
     bore_grid::{BoreGrid, SCATTER_LEVELS},
@@ -142,7 +142,7 @@ impl<'a> Quadrature<'a> {
     fn evaluate(&self, at: &[[f64; 2]], scatters: &[usize], detail: Detail) -> Vec<Evaluation> {
         let points: Vec<([f64; 2], usize)> = at.iter().flat_map(|at| scatters.iter().map(move |s| (*at, *s))).collect();
         let prior = self.problem.prior;
-        in_parallel(&points, |([stiffness, friction], scatter)| {
+        let evaluated = points.par_iter().map(|([stiffness, friction], scatter)| {
             let deviations =
                 [stiffness / prior.stiffness_log_sd, (friction - prior.friction.ln()) / prior.friction_log_sd];
             let log_prior =
@@ -151,7 +151,8 @@ impl<'a> Quadrature<'a> {
             let drags = drag_likelihood::log_likelihood(prior, &self.problem.drags, hypothesis.friction);
             let found = self.evaluate_node(&hypothesis, detail);
             Evaluation { log_weight: log_prior + drags + found.log_weight, ..found }
-        })
+        });
+        evaluated.collect()
     }
 
     /// Integrates over the bore errors at one hypothesis. The prior of the hypothesis itself is not in the weight.

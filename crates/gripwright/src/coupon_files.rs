@@ -2,7 +2,8 @@
 
 use gripwright_export::{ShadedPart, ThreeMfHeader, ThreeMfPart, three_mf};
 use gripwright_input::Spec;
-use gripwright_sizing::{CouponLoads, Design, Plate, in_parallel};
+use gripwright_sizing::{CouponLoads, Design, Plate};
+use rayon::prelude::*;
 use serde_json::{Value, json};
 
 use crate::{
@@ -47,7 +48,8 @@ fn files_of_plate(spec: &Spec, design: &Design, index: usize, unix_seconds: u32)
     // What takes longest begins first; the files keep their order.
     let kinds: [&(dyn Fn() -> Result<OutputSet, OutputError> + Sync); 3] = [&picture, &package, &shapes];
     let mut files = OutputSet::default();
-    for made in in_parallel(&kinds, |make| make()).into_iter().rev() {
+    let made: Vec<_> = kinds.par_iter().map(|make| make()).collect();
+    for made in made.into_iter().rev() {
         files.append(made?);
     }
     Ok(PlateFiles { files, volume_mm3: parts.iter().map(|p| p.mass.volume_mm3).sum() })

@@ -36,9 +36,6 @@ pub enum OutputError {
         /// Reason given by the encoder.
         reason: String,
     },
-    /// A thread of the run stopped.
-    #[error("a thread stopped")]
-    ThreadStopped,
 }
 
 impl OutputError {

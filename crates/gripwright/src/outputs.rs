@@ -1,7 +1,5 @@
 //! All files of a design as bytes.
 
-use std::thread;
-
 use gripwright_input::Spec;
 use gripwright_sizing::{CouponLoads, Design, Sizer};
 
@@ -43,19 +41,15 @@ pub fn design_files(
     unix_seconds: u32,
 ) -> Result<DesignFiles, OutputError> {
     // Holders, coupons and what the coupons will bear share nothing: cores that are free take what is left.
-    let (holders, plates, coupon_loads) = thread::scope(|scope| {
-        let holders =
-            (outputs == Outputs::Everything).then(|| scope.spawn(|| holder_files(spec, design, unix_seconds)));
-        let coupon_loads = scope.spawn(|| sizer.coupon_loads(spec, design));
-        let plates = plate_files(spec, design, unix_seconds);
-        let stopped = OutputError::ThreadStopped;
-        (
-            holders.map_or_else(|| Ok(OutputSet::default()), |h| h.join().unwrap_or(Err(stopped))),
-            plates,
-            coupon_loads.join().map_err(|_| OutputError::ThreadStopped),
-        )
-    });
-    let (plates, coupon_loads) = (plates?, coupon_loads?);
+    let holders = || match outputs {
+        Outputs::Everything => holder_files(spec, design, unix_seconds),
+        Outputs::CouponsOnly => Ok(OutputSet::default()),
+    };
+    let ((holders, coupon_loads), plates) = rayon::join(
+        || rayon::join(holders, || sizer.coupon_loads(spec, design)),
+        || plate_files(spec, design, unix_seconds),
+    );
+    let plates = plates?;
     let note = over_strain_warning(&spec.material.print.title, &coupon_loads, str::to_owned);
     let mut set = holders?;
     let plates_mm3: Vec<f64> = plates.iter().map(|p| p.volume_mm3).collect();

@@ -13,6 +13,7 @@ pub(crate) mod tapers;
 pub(crate) mod web_remedies;
 
 use gripwright_input::Spec;
+use rayon::prelude::*;
 
 use crate::{
     design::sizes::MountDesign,
@@ -24,7 +25,6 @@ use crate::{
     explain::web_remedies::soft_web,
     limits::design_limits::DesignLimits,
     model::solver_cache::SolverCache,
-    parallel::in_parallel,
     parts::holder::assemble_holder,
     parts::holder_brief::HolderBrief,
     parts::holder_fault::HolderFault,
@@ -51,8 +51,9 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
             }
         }
     }
-    let problems = in_parallel(&failures, |(failure, with_remedies)| explain_failure(run, failure, *with_remedies));
-    without_repeats(problems.into_iter().flatten().chain(holder_problems(run.spec, &faults)).collect())
+    let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
+    let problems: Vec<Problem> = failures.par_iter().filter_map(explain).collect();
+    without_repeats(problems.into_iter().chain(holder_problems(run.spec, &faults)).collect())
 }
 
 fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Option<Problem> {

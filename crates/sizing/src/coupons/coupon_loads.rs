@@ -1,10 +1,11 @@
 //! Push, pull and strain of coupons when a person tries them.
 
 use gripwright_mechanics::Interval;
+use rayon::prelude::*;
 
 use crate::{
     coupons::coupon_brief::CouponBrief, coupons::coupon_model::CouponModel, design::coupon::Coupon,
-    model::solver_cache::SolverCache, parallel::in_parallel, shape::body_section::BodySection,
+    model::solver_cache::SolverCache, shape::body_section::BodySection,
 };
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
@@ -34,7 +35,7 @@ impl CouponLoads {
 pub(crate) fn coupon_loads(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &SolverCache) -> Vec<CouponLoads> {
     let limits = &brief.slice_limits;
     let Ok(body) = BodySection::from_body(brief.body) else { return Vec::new() };
-    in_parallel(coupons, |coupon: &Coupon| {
+    let loads = coupons.par_iter().map(|coupon| {
         let model = CouponModel::for_coupon(coupon, brief, &body);
         let prepared = model.and_then(|model| model.prepared(model.walls_mm(), 0.0, limits));
         let [least, greatest] = prepared.map_or([None, None], |prepared| prepared.responses(limits, cache));
@@ -45,5 +46,6 @@ pub(crate) fn coupon_loads(brief: &CouponBrief<'_>, coupons: &[Coupon], cache: &
             strain: greatest.as_ref().map(|r| r.strain),
             strain_limit: limits.strain_limit,
         }
-    })
+    });
+    loads.collect()
 }

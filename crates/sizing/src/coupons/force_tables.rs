@@ -2,6 +2,7 @@
 
 use gripwright_input::{Body, Layout, MaterialChoice, Spec, Tool};
 use gripwright_mechanics::{Interval, RigidSection, STANDARD_GRAVITY_M_PER_S2};
+use rayon::prelude::*;
 
 use crate::{
     design::Design,
@@ -14,7 +15,6 @@ use crate::{
     model::mount_model::MountModel,
     model::response::{ForceScale, unit_run},
     model::unit_response::UnitResponse,
-    parallel::in_parallel,
     shape::body_section::BodySection,
     shape::clip_geometry::ClipGeometry,
     shape::mount_shape::MountShape,
@@ -254,7 +254,7 @@ impl ForceTableSolver<'_> {
         let frictions = self.range.frictions;
         let asked: Vec<(f64, f64)> =
             frictions.iter().flat_map(|f| interferences_mm.iter().map(move |i| (*i, *f))).collect();
-        let solved = in_parallel(&asked, |(i, f)| run(*i, *f));
+        let solved: Vec<_> = asked.par_iter().map(|(i, f)| run(*i, *f)).collect();
         let runs: Vec<Vec<Option<UnitResponse>>> = solved.chunks(interferences_mm.len()).map(<[_]>::to_vec).collect();
         let Interval { least, greatest } = limits.elastic.modulus_mpa;
         let middle = (least * greatest).sqrt();

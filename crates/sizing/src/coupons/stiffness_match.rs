@@ -14,6 +14,7 @@
 //! worst, because its lips change most where they hook round the corner (`tests/stiffness.rs`).
 
 use gripwright_mechanics::{ForcePoint, Interval, SnapRun};
+use rayon::prelude::*;
 
 use crate::{
     coupons::coupon_brief::CouponBrief,
@@ -21,7 +22,6 @@ use crate::{
     design::coupon::{CouponStep, StiffnessMatch},
     design::sizes::{MountDesign, Size},
     limits::design_limits::DesignLimits,
-    parallel::in_parallel,
     rounding::{ceil_to, round_to},
     shape::body_section::BodySection,
 };
@@ -66,10 +66,10 @@ pub(crate) fn stiffness_matches(
         .map(|(steps, slice)| (slice, steps))
         .collect();
     let (part, print) = (&brief.part_limits, &brief.slice_limits);
-    let found = in_parallel(&slices, |(slice, steps)| {
-        Matching { slice, part, print, length_mm: brief.coupons.length_mm }.solve(steps)
-    });
-    let (good, bad): (Vec<_>, Vec<_>) = found.into_iter().partition(Result::is_ok);
+    let found = slices
+        .par_iter()
+        .map(|(slice, steps)| Matching { slice, part, print, length_mm: brief.coupons.length_mm }.solve(steps));
+    let (good, bad): (Vec<_>, Vec<_>) = found.collect::<Vec<_>>().into_iter().partition(Result::is_ok);
     if bad.is_empty() {
         Ok(good.into_iter().filter_map(Result::ok).collect())
     } else {

@@ -9,13 +9,13 @@
 //! partition, even with hexagons). A clip that takes sleeves is searched again with them as barrels; if that fails, it
 //! goes without sleeves.
 
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 use crate::{
     family::split::{ClipGroup, UnservedTool, ascending, longest_served},
     limits::design_limits::{DesignLimits, ProcessSpreads, ToolDemand},
     model::clip_context::ClipContext,
-    parallel::in_parallel,
     search::clip_search::{WarmStart, best_clip},
     search::clip_walk::{ClipKind, SizedClip},
     sleeve::sleeve_ring::{
@@ -89,11 +89,11 @@ pub(crate) fn split_with_sleeves(
         if bases.len() + sleeves.len() > most_parts {
             return Ok(SleeveOutcome::TooManyParts { holders: bases.len(), sleeves: sleeves.len() });
         }
-        let numbered: Vec<(usize, &BaseClip)> = bases.iter().enumerate().collect();
-        let groups = in_parallel(&numbered, |(index, base)| {
-            let own: Vec<&SleeveDesign> = sleeves.iter().filter(|(of, _)| of == index).map(|(_, s)| s).collect();
+        let groups = bases.par_iter().enumerate().map(|(index, base)| {
+            let own: Vec<&SleeveDesign> = sleeves.iter().filter(|(of, _)| *of == index).map(|(_, s)| s).collect();
             task.group(base, &own)
         });
+        let groups: Vec<_> = groups.collect();
         let failed = bases.iter().zip(&groups).find(|(_, group)| group.is_none()).map(|(base, _)| base.tools[0].index);
         if let Some(index) = failed {
             plain.insert(index);

@@ -6,12 +6,12 @@
 //! with unequal loads. `set_partition.rs` then looks for fewer.
 
 use gripwright_input::WideRange;
+use rayon::prelude::*;
 
 use crate::{
     family::set_partition::{MAX_ITEMS, SetPartition},
     limits::design_limits::{DesignLimits, ToolDemand},
     model::clip_context::ClipContext,
-    parallel::in_parallel,
     search::clip_search::{WarmStart, best_clip, serving_clip},
     search::clip_walk::{ClipKind, MARGIN_ENOUGH, SizedClip},
     sleeve::sleeve_ring::{COLLAR_MM, SleeveDesign, sleeve_friction_limits},
@@ -196,7 +196,7 @@ impl FamilySplit {
 
     /// Searches for the best clip of each group.
     pub(crate) fn with_best_clips(&self, context: ClipContext<'_>) -> Vec<ClipGroup> {
-        in_parallel(&self.0, |SplitGroup { group, candidates }| {
+        let with_best = self.0.par_iter().map(|SplitGroup { group, candidates }| {
             let found = candidates.iter().map(|candidate| {
                 let Candidate { kind, clip: serving, mut warm_start, .. } = *candidate;
                 let best = best_clip(&group.tools, kind, context, &mut warm_start);
@@ -205,7 +205,8 @@ impl FamilySplit {
             let enough = |clip: &SizedClip| clip.margin.ratio.min(MARGIN_ENOUGH);
             let clip = found.reduce(|a, b| if enough(&b) > enough(&a) { b } else { a });
             ClipGroup { clip: clip.unwrap_or(group.clip), ..group.clone() }
-        })
+        });
+        with_best.collect()
     }
 }
 

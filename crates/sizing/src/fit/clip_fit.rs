@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use gripwright_mechanics::Interval;
+use rayon::prelude::*;
 
 use crate::{
     design::fit_row::{FitRow, HexagonFit, Odds},
@@ -19,7 +20,6 @@ use crate::{
     model::clip_model::ClipModel,
     model::response::{ForceScale, Response, unit_run},
     model::unit_response::UnitResponse,
-    parallel::in_parallel,
     shape::clip_shape::ClipShape,
 };
 
@@ -42,7 +42,7 @@ impl FitContext<'_> {
             let odds = surfaces.for_tool(tool).and_then(|s| self.tool_odds(s, tool, seat_mm, clip.scale()));
             jobs.extend([(*tool, false, odds), (*tool, true, odds)]);
         }
-        let rows = in_parallel(&jobs, |(tool, greatest, odds)| {
+        let rows = jobs.par_iter().map(|(tool, greatest, odds)| {
             let section = if *greatest { tool.greatest() } else { tool.least() };
             let (found, hexagon) = self.worst_response(&clip, &section)?;
             let input = FitInput {
@@ -68,7 +68,7 @@ impl FitContext<'_> {
                 odds: *odds,
             })
         });
-        let own: Option<Vec<FitRow>> = rows.into_iter().collect();
+        let own: Option<Vec<FitRow>> = rows.collect();
         let barrel_friction = self.context.limits.elastic.friction;
         let clip = ClipUnderSleeves { model: &clip, surface: surfaces.round.first(), seat_mm, barrel_friction };
         let sleeved = with_sleeves.sleeved_rows(group, size, web, &clip)?;

@@ -8,8 +8,9 @@
 //! The changes by friction and wall vary slowly with the interference, so that few points suffice.
 
 use gripwright_mechanics::Interval;
+use rayon::prelude::*;
 
-use crate::{limits::design_limits::ProcessSpreads, model::unit_response::UnitResponse, parallel::in_parallel};
+use crate::{limits::design_limits::ProcessSpreads, model::unit_response::UnitResponse};
 
 /// Range of seat and wall on the grid, in standard deviations.
 const REACH: f64 = 3.0;
@@ -216,7 +217,7 @@ impl ResponseSurface {
         let ranges = SurfaceRanges::new(interference, spreads, friction);
         let places = ranges.places(radius_mm);
         let samples = ranges.samples(places);
-        let solved: Option<Vec<UnitResponse>> = in_parallel(&samples, |sample| solve(sample)).into_iter().collect();
+        let solved: Option<Vec<UnitResponse>> = samples.par_iter().map(|sample| solve(sample)).collect();
         let figures: Vec<[f64; 5]> = solved?.iter().map(UnitResponse::figures).collect();
         let (middle, rest) = figures.split_at(places.len());
         let (ends, rest) = rest.split_at(2 * CHEBYSHEV_3.len());

@@ -4,6 +4,7 @@
 //! as its collars keep it in the clip. The weaker of both counts.
 
 use gripwright_mechanics::Interval;
+use rayon::prelude::*;
 
 use crate::{
     design::fit_row::{FitRow, Odds},
@@ -18,7 +19,6 @@ use crate::{
     limits::design_limits::ToolDemand,
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
-    parallel::in_parallel,
     sleeve::sleeve_ring::{DRAWS, SleeveDesign},
 };
 
@@ -64,7 +64,7 @@ impl FitContext<'_> {
                 tools.extend([false, true].map(|greatest| SleevedTool { index, sleeve, tool, barrel, greatest, odds }));
             }
         }
-        in_parallel(&tools, |tool| self.sleeved_row(tool, size, web, clip, on_barrels)).into_iter().collect()
+        tools.par_iter().map(|tool| self.sleeved_row(tool, size, web, clip, on_barrels)).collect()
     }
 
     fn sleeved_row(

@@ -6,13 +6,13 @@
 use std::sync::{Arc, Mutex};
 
 use gripwright_mechanics::{Estimate, WidthRegime};
+use rayon::prelude::*;
 
 use crate::{
     limits::design_limits::DesignLimits,
     model::barrel::PreparedBarrel,
     model::clip_estimator::ClipEstimator,
     once_map::{BitKey, OnceMap, locked},
-    parallel::prefetch,
     shape::clip_shape::ClipShape,
 };
 
@@ -41,12 +41,11 @@ impl ClipCache {
         pad_half_width_mm: f64,
         limits: &DesignLimits,
     ) -> Option<Arc<CachedClip>> {
-        let slot = self.0.slot(key(shape, length_mm, pad_half_width_mm, limits));
         let compute = || {
             let model = ClipEstimator::new(shape, pad_half_width_mm, length_mm, limits)?;
             Some(Arc::new(CachedClip { model, length_mm, estimates: Mutex::default() }))
         };
-        slot.get_or_init(compute).clone()
+        self.0.get_or_compute(key(shape, length_mm, pad_half_width_mm, limits), compute)
     }
 
     /// Computes clips and their estimates for some barrels at once, on all cores.
@@ -59,11 +58,11 @@ impl ClipCache {
         limits: &DesignLimits,
     ) {
         let is_cached = |shape: &ClipShape| {
-            let found = self.0.slot(key(shape, length_mm, pad_half_width_mm, limits)).get().cloned();
+            let found = self.0.get(key(shape, length_mm, pad_half_width_mm, limits));
             found.is_some_and(|clip| clip.is_none_or(|clip| barrels.iter().all(|b| clip.cached(b).is_some())))
         };
         let new: Vec<&ClipShape> = shapes.iter().filter(|shape| !is_cached(shape)).collect();
-        prefetch(&new, |shape| {
+        new.par_iter().for_each(|shape| {
             if let Some(clip) = self.clip(shape, length_mm, pad_half_width_mm, limits) {
                 for barrel in barrels {
                     clip.estimate(barrel, limits);

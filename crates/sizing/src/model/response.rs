@@ -4,11 +4,9 @@ use gripwright_mechanics::{
     CoulombFriction, InsertionOutcome, Interval, PlaneStiffness, RigidSection, SnapRun, SolverSettings, WidthRegime,
     secant_modulus_ratio, simulate,
 };
+use rayon::prelude::*;
 
-use crate::{
-    limits::design_limits::DesignLimits, model::solver_cache::SolverCache, model::solver_clip::SolverClip,
-    parallel::in_parallel,
-};
+use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCache, model::solver_clip::SolverClip};
 
 /// Forces and strains of a clip of some length at one barrel. Forces in N for the whole length.
 #[derive(Clone, Debug, PartialEq)]
@@ -132,7 +130,7 @@ pub(crate) struct PlannedRun<'a> {
 
 /// Makes runs on all cores, for later calls that need all of them.
 pub(crate) fn prefetch_runs(runs: &[PlannedRun<'_>], limits: &DesignLimits, cache: &SolverCache) {
-    in_parallel(runs, |run| {
+    runs.par_iter().for_each(|run| {
         cached_run(run.clip, &run.rigid, run.friction, limits, cache);
     });
 }

@@ -29,11 +29,11 @@ impl SolverCache {
         solve: impl FnOnce() -> SnapRun,
     ) -> SnapRun {
         let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
-        self.runs.slot(clip.clone().with(numbers).with(points)).get_or_init(solve).clone()
+        self.runs.get_or_compute(clip.clone().with(numbers).with(points), solve)
     }
 
     /// The state of a split ring on a barrel.
     pub(crate) fn ring_state(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<RingState>) -> Option<RingState> {
-        *self.rings.slot(BitKey::new(numbers)).get_or_init(solve)
+        self.rings.get_or_compute(BitKey::new(numbers), solve)
     }
 }

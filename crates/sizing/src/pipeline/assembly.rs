@@ -1,5 +1,7 @@
 //! Assembles the design: holders from clip sizes and the mount, their fit, and their coupons.
 
+use rayon::prelude::*;
+
 use crate::{
     coupons::coupon_brief::CouponBrief,
     coupons::coupon_set::{coupon_set, step_ladder},
@@ -14,7 +16,6 @@ use crate::{
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::margin::Margin,
     model::response::Response,
-    parallel::{in_parallel, side_by_side},
     parts::holder::assemble_holder,
     parts::holder_brief::HolderBrief,
     parts::holder_fault::HolderFault,
@@ -82,7 +83,7 @@ impl Assembly<'_> {
         let SettledMount { task, shape, margin, .. } = self.mount;
         let drawn_wider_mm = self.bores.wider_mm(MOUNT_LETTER, 2.0 * shape.gap_mm);
         let mut mount = mount_design(task, shape, *margin, drawn_wider_mm);
-        let (mount_fit, checked) = side_by_side(|| self.mount_fit(), || self.checked_holders(&sizes, &mount));
+        let (mount_fit, checked) = rayon::join(|| self.mount_fit(), || self.checked_holders(&sizes, &mount));
         let CheckedHolders { holders, thin_walls, rows } = checked?;
         let Some((mount_fit, mount_odds)) = mount_fit else {
             return Err(Failure::no_mount(task, None).into());
@@ -128,15 +129,14 @@ impl Assembly<'_> {
         let fit_context = FitContext { context: context.with_limits(&one_clip), ..self.fit_context };
         let holders = self.holders(sizes, mount)?;
         let thin_walls = || {
-            in_parallel(self.groups, |group| {
-                thin_wall_effect(group, context.with_limits(&group.limits(self.clip_limits)))
-            })
+            let effect = |group| thin_wall_effect(group, context.with_limits(&group.limits(self.clip_limits)));
+            self.groups.par_iter().map(effect).collect()
         };
         let rows = || {
             let sized = sizes.iter().zip(self.groups).zip(&holders);
             sized.map(|((size, group), holder)| fit_context.rows(group, size, &holder.web)).collect()
         };
-        let (thin_walls, rows) = side_by_side(thin_walls, rows);
+        let (thin_walls, rows) = rayon::join(thin_walls, rows);
         Ok(CheckedHolders { holders, thin_walls, rows })
     }
 
@@ -200,11 +200,11 @@ impl Assembly<'_> {
     fn name_active_limits(&self, sizes: &mut [Size], thin_walls: &[ThinWallEffect], fit: &[FitRow]) {
         let context = self.fit_context.context;
         let served: Vec<_> = self.groups.iter().zip(thin_walls).zip(sizes.iter().map(|s| s.letter)).collect();
-        let active_limits = in_parallel(&served, |((group, thin_walls), letter)| {
+        let active_limits = served.par_iter().map(|((group, thin_walls), letter)| {
             let figures: Vec<_> = fit.iter().filter(|r| r.letter == *letter).map(|r| &r.figures).collect();
             active_clip_limits(group, **thin_walls, &figures, context.with_limits(&group.limits(self.clip_limits)))
         });
-        for (size, limits) in sizes.iter_mut().zip(active_limits) {
+        for (size, limits) in sizes.iter_mut().zip(active_limits.collect::<Vec<_>>()) {
             size.active_limits = limits;
         }
     }

@@ -18,7 +18,6 @@ use crate::{
     model::clip_context::ClipContext,
     model::load_and_hold::Correction,
     model::solver_cache::SolverCache,
-    parallel::side_by_side,
     parts::holder_brief::HolderBrief,
     pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
     pipeline::calibrated::{BoreCorrection, Calibrated},
@@ -170,7 +169,7 @@ impl<'a> MountAndFamily<'a> {
             let family = planner.with_limits(&clip_limits).family();
             (task, mount, family, clip_limits)
         } else {
-            let ((task, mount), family) = side_by_side(search_mount, || planner.family());
+            let ((task, mount), family) = rayon::join(search_mount, || planner.family());
             (task, mount, family, clip_limits.clone())
         };
         let mut failures = Vec::new();

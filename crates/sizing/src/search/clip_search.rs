@@ -9,6 +9,7 @@
 //! table. The tests compare the result with a dense grid on which every clip is solved.
 
 use gripwright_mechanics::InsertionOutcome;
+use rayon::prelude::*;
 
 use crate::{
     limits::barrel_section::{BarrelSection, NO_BARREL},
@@ -18,7 +19,6 @@ use crate::{
     model::clip_model::ClipModel,
     model::load_and_hold::{Correction, InsertionLoads, Retention},
     model::response::{PlannedRun, prefetch_runs},
-    parallel::in_parallel,
     rounding::{ceil_to, round_to},
     search::clip_walk::{
         ClipKind, ClipSearchSpace, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, SizedClip, WORTH_REFINING, vee_angle,
@@ -181,7 +181,8 @@ impl<'a> Search<'a> {
             let floor = 1.002 * best.margin.ratio;
             for pair in self.neighbours(&best).chunks(2) {
                 solved += pair.len();
-                let evaluated = in_parallel(pair, |(shape, length_mm)| self.evaluate(shape, *length_mm, floor));
+                let evaluated = pair.par_iter().map(|(shape, length_mm)| self.evaluate(shape, *length_mm, floor));
+                let evaluated: Vec<_> = evaluated.collect();
                 for ((shape, length_mm), found) in pair.iter().zip(evaluated) {
                     if let Ok(Evaluation { margin, .. }) = found
                         && margin.ratio > floor

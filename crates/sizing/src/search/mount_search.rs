@@ -3,6 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use gripwright_mechanics::{Estimate, InsertionOutcome};
+use rayon::prelude::*;
 
 use crate::{
     limits::design_limits::ToolDemand,
@@ -13,7 +14,6 @@ use crate::{
     model::mount_model::MountModel,
     model::response::{Response, prefetch_runs},
     once_map::{BitKey, OnceMap},
-    parallel::{in_parallel, prefetch},
     rounding::{ceil_to, round_to},
     search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
     shape::body_section::{BodySection, OffsetBody},
@@ -194,7 +194,7 @@ struct MountEstimates<'a> {
     task: MountTask<'a>,
     /// The least and the greatest body.
     bodies: [OffsetBody; 2],
-    estimates: OnceMap<BitKey, CachedMount>,
+    estimates: OnceMap<BitKey, Arc<CachedMount>>,
 }
 
 /// Estimates of one mount so far; `None` where it cannot be drawn or snapped on.
@@ -226,30 +226,29 @@ impl<'a> MountEstimates<'a> {
     /// Computes the estimates of many mounts on all cores.
     fn prepare(&self, parameters: impl Iterator<Item = MountParameters>) {
         let shapes = parameters.map(|parameters| self.task.rounded(parameters));
-        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.slot(key(shape)).get().is_none()).collect();
-        prefetch(&new, |shape| {
-            self.read(shape, |_| ());
+        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.get(key(shape)).is_none()).collect();
+        new.par_iter().for_each(|shape| {
+            self.cached(shape);
         });
     }
 
-    /// Reads the estimates of a mount, and computes them first if they are missing.
-    fn read<T>(&self, shape: &MountShape, read: impl FnOnce(&CachedMount) -> T) -> T {
-        let slot: Arc<OnceLock<CachedMount>> = self.estimates.slot(key(shape));
-        read(slot.get_or_init(|| CachedMount::new(shape, &self.task, &self.bodies[1])))
+    /// Estimates of a mount so far.
+    fn cached(&self, shape: &MountShape) -> Arc<CachedMount> {
+        let compute = || Arc::new(CachedMount::new(shape, &self.task, &self.bodies[1]));
+        self.estimates.get_or_compute(key(shape), compute)
     }
 
     /// Estimate on the greatest body.
     fn greatest(&self, shape: &MountShape) -> Option<Estimate> {
-        self.read(shape, |cached| cached.greatest)
+        self.cached(shape).greatest
     }
 
     /// Estimate on the least body.
     fn least(&self, shape: &MountShape) -> Option<Estimate> {
         let MountTask { length_mm, context, .. } = self.task;
-        self.read(shape, |cached| {
-            let estimate = || cached.model.as_ref()?.estimate(&self.bodies[0], length_mm, &context.limits.elastic);
-            *cached.least.get_or_init(estimate)
-        })
+        let cached = self.cached(shape);
+        let estimate = || cached.model.as_ref()?.estimate(&self.bodies[0], length_mm, &context.limits.elastic);
+        *cached.least.get_or_init(estimate)
     }
 
     /// Correction of the closed forms at a mount.
@@ -432,7 +431,7 @@ impl MountTask<'_> {
             });
             for pair in shapes.chunks(2) {
                 solved += pair.len();
-                let evaluated = in_parallel(pair, |shape| self.evaluate(shape, floor));
+                let evaluated = pair.par_iter().map(|shape| self.evaluate(shape, floor)).collect::<Vec<_>>();
                 for (shape, found) in pair.iter().zip(evaluated) {
                     if let Ok(Some(MountEvaluation { margin, .. })) = found
                         && margin.ratio > floor

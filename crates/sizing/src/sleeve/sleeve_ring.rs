@@ -17,7 +17,6 @@ use crate::{
     limits::margin::{Limit, Margin},
     model::clip_context::ClipContext,
     model::response::ForceScale,
-    parallel::side_by_side,
     rng::SplitMix64,
     rounding::{ceil_to, round_to},
 };
@@ -315,7 +314,7 @@ fn ring_forces(
         context.cache.ring_state(numbers, || solve_split_ring(&ring, 0.5 * barrel_mm, stiffness))
     };
     let wall_mm = ring.wall_mm;
-    let (body, rim) = side_by_side(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
+    let (body, rim) = rayon::join(|| solved(wall_mm), || solved(wall_mm + COLLAR_MM));
     let (body, rim) = (body?, rim?);
     let cones = 2.0 * COLLAR_MM;
     let (as_body, as_rim) = if cones_as_rims { (0.0, cones) } else { (cones, 0.0) };

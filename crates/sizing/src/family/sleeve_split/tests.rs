@@ -74,7 +74,7 @@ fn no_other_split_needs_fewer_sleeves() {
                 .collect()
         })
         .collect();
-    let results = in_parallel(&families, |tools| {
+    let results = families.par_iter().map(|tools| {
         let mut descending = ascending(tools);
         descending.reverse();
         let mut fit = |_: usize, set: &[ToolDemand]| design_sleeve(set, seat, &SPREADS, context).ok();
@@ -82,6 +82,7 @@ fn no_other_split_needs_fewer_sleeves() {
         let served: usize = greedy.iter().map(|(_, sleeve)| sleeve.tools.len()).sum();
         ((served == tools.len()).then_some(greedy.len()), fewest_by_brute_force(tools, seat, context))
     });
+    let results: Vec<_> = results.collect();
     let (mut compared, mut shared) = (0, 0);
     for ((greedy, fewest), tools) in results.iter().zip(&families) {
         assert_eq!(greedy, fewest, "{tools:?}");

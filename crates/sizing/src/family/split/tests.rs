@@ -95,9 +95,10 @@ fn no_other_split_needs_fewer_sizes() {
                 .collect()
         })
         .collect();
-    let results = in_parallel(&families, |tools| {
-        (split(tools, context).ok().map(|groups| groups.len()), fewest_by_brute_force(tools, context))
-    });
+    let results = families
+        .par_iter()
+        .map(|tools| (split(tools, context).ok().map(|groups| groups.len()), fewest_by_brute_force(tools, context)));
+    let results: Vec<_> = results.collect();
     let mut shared = 0;
     for ((greedy, fewest), tools) in results.iter().zip(&families) {
         assert_eq!(greedy, fewest, "{tools:?}");
@@ -150,7 +151,7 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
     let any = (0..count).map(|seed| (usize::try_from(seed % 3).expect("small"), seed));
     let families: Vec<Vec<ToolDemand>> =
         IN_ORDER_TOO_MANY.into_iter().chain(any).map(|(kind, seed)| mixed(kind, seed)).collect();
-    let results = in_parallel(&families, |tools| {
+    let results = families.par_iter().map(|tools| {
         let (limits, cache) = (limits(), SolverCache::default());
         let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
         let mut known = SplitCache::default();
@@ -159,6 +160,7 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
         // What serves no tool alone has no split at all.
         (in_order, found, in_order.and_then(|_| fewest_of_all_sets(tools, context)))
     });
+    let results: Vec<_> = results.collect();
     let mut shared = 0;
     for (index, ((in_order, found, fewest), tools)) in results.iter().zip(&families).enumerate() {
         assert_eq!(found.as_ref().map(Vec::len), *fewest, "{index}: {tools:?}");

@@ -1,6 +1,7 @@
 //! The sampled odds against direct draws of the whole solver, on the demos.
 
 use gripwright_input::{MaterialLibrary, Spec, ToolSection, read_spec};
+use rayon::prelude::*;
 
 use crate::{
     fit::clip_fit::solve_clip,
@@ -10,7 +11,6 @@ use crate::{
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     model::solver_cache::SolverCache,
-    parallel::in_parallel,
     shape::clip_shape::ClipShape,
     sizing::size,
 };
@@ -77,7 +77,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     // Directly: every part is drawn with its own seat, and every barrel with its own diameter; other seeds.
     let mut rng = SplitMix64::new(99);
     let parts: Vec<PartSample> = (0..RUNS).map(|_| sample_part(&mut rng, range, spread_mm, &ranges)).collect();
-    let kept = in_parallel(&parts, |part| {
+    let kept = parts.par_iter().filter(|part| {
         let seat_change = part.sample.interference_mm - 0.5 * (range.least + range.greatest);
         // Half of what is drawn changes the seat, half the barrel: the solver meets real geometry, not the surface's.
         let moved = ClipShape { seat_radius_mm: shape.seat_radius_mm - 0.5 * seat_change, ..shape };
@@ -89,7 +89,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
             })
         })
     });
-    let direct = kept.iter().filter(|k| **k).count() as f64 / RUNS as f64;
+    let direct = kept.count() as f64 / RUNS as f64;
     (sampled, direct)
 }
 
