@@ -88,7 +88,6 @@ mod posterior_summary;
 mod printed_piece;
 mod prior;
 mod quadrature;
-mod rng;
 mod scenarios;
 mod sheared_lattice;
 mod size_likelihood;

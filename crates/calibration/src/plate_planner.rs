@@ -4,6 +4,7 @@
 //! `scenarios`). Uncertainty is the sum of the variances of all bores, each weighted by the odds that knowing the bore
 //! exactly would gain.
 
+use gripwright_sizing::SplitMix64;
 use rayon::prelude::*;
 
 use crate::{
@@ -12,7 +13,6 @@ use crate::{
     next_plate::{CouponProposal, NextPlate},
     posterior::Posterior,
     posterior_grid::PosteriorGrid,
-    rng::SplitMix64,
     scenarios::{CouponCandidate, Scenario, ScenarioTables},
     size_model::SizeModel,
 };

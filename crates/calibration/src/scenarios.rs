@@ -5,6 +5,7 @@
 //! its outcomes in every scenario. A coupon that is chosen gets an outcome in every scenario, by the truth drawn there.
 
 use gripwright_input::TrialOutcome;
+use gripwright_sizing::SplitMix64;
 
 use crate::{
     fit_problem::FitProblem,
@@ -13,7 +14,6 @@ use crate::{
     parameter_estimate::quantile,
     posterior_grid::{PosteriorGrid, WeightedMaterial},
     prior::Prior,
-    rng::{SplitMix64, index_at_share},
     size_model::SizeModel,
 };
 
@@ -140,7 +140,7 @@ impl ScenarioTables {
                         .zip(&known.likelihood)
                         .map(|(given, likelihood)| given[common] * likelihood)
                         .collect();
-                    tables.errors.get(rng.weighted_index(&weights)).copied().unwrap_or(0.0)
+                    tables.errors.get(index_at_share(&weights, rng.unit())).copied().unwrap_or(0.0)
                 });
                 Scenario { true_errors: true_errors.collect(), ..start.clone() }
             })
@@ -184,8 +184,10 @@ impl ScenarioTables {
     pub(crate) fn observe(&self, scenario: &mut Scenario, candidate: &CouponCandidate, rng: &mut SplitMix64) {
         let Some(tables) = self.sizes.get(candidate.size) else { return };
         let true_error = scenario.true_errors.get(candidate.size).copied().unwrap_or(0.0);
-        let outcome =
-            rng.weighted_index(&tables.outcome_probabilities(candidate.tool_slot, true_error + candidate.step_mm));
+        let outcome = index_at_share(
+            &tables.outcome_probabilities(candidate.tool_slot, true_error + candidate.step_mm),
+            rng.unit(),
+        );
         let Some(known) = scenario.sizes.get_mut(candidate.size) else { return };
         let mut likelihood = tables.likelihood_after(known, candidate, outcome);
         // Only ratios count.
@@ -321,4 +323,16 @@ fn index_and_share(axis: &GridAxis, x: f64) -> (usize, f64) {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the axis' ends")]
     let low = position as usize;
     (low, position - low as f64)
+}
+
+/// Returns the index at which the running sum reaches `share` of all weights.
+pub(crate) fn index_at_share(weights: &[f64], share: f64) -> usize {
+    let mut left = share * weights.iter().sum::<f64>();
+    for (index, weight) in weights.iter().enumerate() {
+        left -= weight;
+        if left <= 0.0 && *weight > 0.0 {
+            return index;
+        }
+    }
+    weights.len().saturating_sub(1)
 }

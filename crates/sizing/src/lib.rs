@@ -50,6 +50,7 @@ pub use limits::margin::{Limit, Margin};
 pub use model::unit_response::UnitResponse;
 pub use pipeline::calibrated::{Calibrated, CalibratedSeat};
 pub use problem::{Problem, ProblemKind};
+pub use rng::SplitMix64;
 pub use shape::clip_geometry::ClipGeometry;
 pub use shape::even_taper::Taper;
 pub use shape::uneven_taper::UnevenTaper;

@@ -5,24 +5,26 @@ use std::f64::consts::TAU;
 /// `SplitMix64` (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014): small, and its
 /// sequence does not change with the version of a library.
 #[derive(Clone, Debug)]
-pub(crate) struct SplitMix64(u64);
+pub struct SplitMix64(u64);
 
 impl SplitMix64 {
-    pub(crate) fn new(seed: u64) -> Self {
+    /// A generator that starts at a state.
+    pub fn new(state: u64) -> Self {
+        Self(state)
+    }
+
+    /// A generator for one of many seeds, whose states lie far apart.
+    pub(crate) fn seeded(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x2545_F491_4F6C_DD1D) ^ 0x5851_F42D_4C95_7F2D)
     }
 
-    fn next(&mut self) -> u64 {
+    /// Uniform between 0 and 1.
+    pub fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    /// Uniform between 0 and 1.
-    pub(crate) fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// Normal with mean 0 and standard deviation 1 (Box and Muller, 1958).
@@ -38,7 +40,7 @@ mod tests {
 
     #[test]
     fn moments_are_those_of_the_distributions() {
-        let mut rng = SplitMix64::new(7);
+        let mut rng = SplitMix64::seeded(7);
         let count = 40_000;
         let (mut even, mut even2, mut normal, mut normal2) = (0.0, 0.0, 0.0, 0.0);
         for _ in 0..count {

@@ -116,7 +116,7 @@ pub(crate) fn odds(
     ranges: &SamplingRanges,
     seed: u64,
 ) -> Odds {
-    let mut rng = SplitMix64::new(seed);
+    let mut rng = SplitMix64::seeded(seed);
     let (mut holds, mut goes_on, mut both, mut better, mut worse) = (0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
     let all = |(a, b): (bool, bool)| u32::from(a && b);
     for _ in 0..SAMPLES {
@@ -166,7 +166,7 @@ pub(crate) fn bands(
 
 fn surface_bands(surface: &ResponseSurface, interference_mm: f64, ranges: &SamplingRanges, seed: u64) -> Bands {
     const DRAWS: usize = 1000;
-    let mut rng = SplitMix64::new(seed);
+    let mut rng = SplitMix64::seeded(seed);
     let at = Interval::exactly(interference_mm);
     let drawn: Vec<PartFigures> = (0..DRAWS)
         .map(|_| {

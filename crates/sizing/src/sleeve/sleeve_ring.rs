@@ -367,7 +367,7 @@ impl SleeveDesign {
         if interference <= 0.0 {
             return None;
         }
-        let mut rng = SplitMix64::new(seed);
+        let mut rng = SplitMix64::seeded(seed);
         let (mut holds, mut goes_on, mut both) = (0_u32, 0_u32, 0_u32);
         for _ in 0..DRAWS {
             let diameter_mm =

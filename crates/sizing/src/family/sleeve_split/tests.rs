@@ -54,7 +54,7 @@ fn no_other_split_needs_fewer_sleeves() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
     let seat = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
-    let mut rng = SplitMix64::new(23);
+    let mut rng = SplitMix64::seeded(23);
     let families: Vec<Vec<ToolDemand>> = (0..24)
         .map(|_| {
             let count = 2 + (0..5).filter(|_| rng.unit() < 0.7).count();

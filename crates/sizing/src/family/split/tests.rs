@@ -75,7 +75,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], context: ClipContext<'_>) -> Opti
 fn no_other_split_needs_fewer_sizes() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
-    let mut rng = SplitMix64::new(11);
+    let mut rng = SplitMix64::seeded(11);
     let families: Vec<Vec<ToolDemand>> = (0..200)
         .map(|family| {
             let even = family % 2 == 0;
@@ -123,7 +123,7 @@ fn fewest_of_all_sets(tools: &[ToolDemand], context: ClipContext<'_>) -> Option<
 
 /// A family of three to eight tools, round ones and hexagons of all roundings, most of them about as wide.
 fn mixed(kind: usize, seed: u64) -> Vec<ToolDemand> {
-    let mut rng = SplitMix64::new(seed);
+    let mut rng = SplitMix64::seeded(seed);
     let start = 8.0 + 8.0 * rng.unit();
     let (most_more, spread, loads) = [(3, 0.3, 1.5), (3, 0.3, 5.0), (5, 0.45, 6.0)][kind];
     let count = 3 + (0..most_more).filter(|_| rng.unit() < 0.5).count();

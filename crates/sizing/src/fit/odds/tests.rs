@@ -75,7 +75,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let sampled = odds(&surfaces, range, spread_mm, &needs, &ranges, 1);
 
     // Directly: every part is drawn with its own seat, and every barrel with its own diameter; other seeds.
-    let mut rng = SplitMix64::new(99);
+    let mut rng = SplitMix64::seeded(99);
     let parts: Vec<PartSample> = (0..RUNS).map(|_| sample_part(&mut rng, range, spread_mm, &ranges)).collect();
     let kept = parts.par_iter().filter(|part| {
         let seat_change = part.sample.interference_mm - 0.5 * (range.least + range.greatest);
