@@ -79,8 +79,8 @@ fn sleeve_details(spec: &Spec, sleeve: &Sleeve) -> String {
         "for {}; {marked}; meets clip {} with {:.2} to {:.2} mm; barrel within {:.2} mm of its middle; bound by {}",
         tools.join(", "),
         sleeve.letter,
-        sleeve.outside_mm[0],
-        sleeve.outside_mm[1],
+        sleeve.outside_mm.least,
+        sleeve.outside_mm.greatest,
         sleeve.off_axis_mm,
         limit_words(&[sleeve.margin.limit])
     )

@@ -167,7 +167,7 @@ fn match_row(out: &mut String, m: &StiffnessMatch) {
         if (root - lip).abs() < 0.005 { format!("{root:.2}") } else { format!("{root:.2} to {lip:.2}") }
     };
     let percent = |share: f64| format!("{:.1} %", 100.0 * share);
-    let [softer, stiffer] = m.over_ranges;
+    let Interval { least: softer, greatest: stiffer } = m.over_ranges;
     let _ = write!(out, "<tr><td class=\"id\">{}</td>", m.letter);
     for cell in [
         walls(m.part_walls_mm),
@@ -222,7 +222,7 @@ fn tools_to_try(coupon: &Coupon) -> Vec<String> {
     match (coupon.kind, coupon.tools.as_slice()) {
         (CouponKind::Mount, _) => vec!["the body".to_owned()],
         (CouponKind::Clip, tools) if tools.len() > MOST_TOOLS => {
-            let [least, greatest] = coupon.range_mm.unwrap_or_default();
+            let Interval { least, greatest } = coupon.range_mm.unwrap_or_default();
             vec![
                 format!("the thinnest of {} tools ({least:.2} mm)", tools.len()),
                 format!("the thickest ({greatest:.2} mm)"),

@@ -7,7 +7,9 @@ pub(crate) fn coupon_list(design: &Design) -> String {
     let mut out = String::from("coupon,size,kind,plate,seat_mm,change_mm,least_barrel_mm,greatest_barrel_mm,tools\r\n");
     for (plate, plan) in design.coupons.plates.iter().enumerate() {
         for coupon in plan.items.iter().filter_map(|placed| design.coupons.coupons.get(placed.item)) {
-            let range = coupon.range_mm.map_or([String::new(), String::new()], |r| r.map(|d| format!("{d:.3}")));
+            let range = coupon
+                .range_mm
+                .map_or([String::new(), String::new()], |r| [r.least, r.greatest].map(|d| format!("{d:.3}")));
             let cells = [
                 coupon.identity.clone(),
                 coupon.letter.to_string(),

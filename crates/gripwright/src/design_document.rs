@@ -112,7 +112,7 @@ fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {
         "sleeve": sleeve.identity,
         "size": sleeve.letter,
         "tools": tools,
-        "barrels_mm": sleeve.barrels_mm,
+        "barrels_mm": pair(sleeve.barrels_mm),
         "bore_radius_mm": sleeve.ring.bore_radius_mm,
         "wall_mm": sleeve.ring.wall_mm,
         "half_wrap_rad": sleeve.ring.half_wrap_rad,
@@ -122,7 +122,7 @@ fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {
         "collar_rim_mm": sleeve.rim_mm,
         "chamfer_mm": sleeve.chamfer_mm,
         "engraved_strokes": sleeve.marks.len(),
-        "outside_in_clip_mm": sleeve.outside_mm,
+        "outside_in_clip_mm": pair(sleeve.outside_mm),
         "slides_n": pair(sleeve.slides_n),
         "slide_on_limit_n": sleeve.slide_on_limit_n,
         "along_needed_n": sleeve.along_needed_n,
@@ -303,7 +303,7 @@ fn matches(design: &Design) -> Value {
             "peaks_off_cube_root": m.peaks_off_cube_root,
             "steps_off": m.steps_off,
             "curves_off": m.curves_off,
-            "over_ranges": m.over_ranges,
+            "over_ranges": pair(m.over_ranges),
             "friction": m.friction,
         })
     });
@@ -332,7 +332,7 @@ fn coupons(design: &Design) -> Value {
             "kind": kind_word(c.kind),
             "seat_mm": c.seat_mm,
             "change_mm": c.step_mm,
-            "range_mm": c.range_mm,
+            "range_mm": c.range_mm.map(pair),
             "tools": c.tools,
             "hexagons": c.tools.iter().filter(|t| is_hexagon(design, t)).collect::<Vec<_>>(),
         })

@@ -25,6 +25,11 @@ impl Interval {
         0.5 * (self.least + self.greatest)
     }
 
+    /// Returns the value at a share of the way from the least to the greatest.
+    pub fn at_share(self, share: f64) -> f64 {
+        self.least + share * (self.greatest - self.least)
+    }
+
     /// Returns the smallest interval that contains both.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {

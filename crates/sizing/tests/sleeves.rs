@@ -38,15 +38,15 @@ fn a_sleeve_keeps_its_own_limits() {
     let design = design(WideRange::Sleeves);
     for sleeve in &design.sleeves {
         let ring = sleeve.ring;
-        assert!(2.0 * ring.bore_radius_mm < sleeve.barrels_mm[0], "it grips its least barrel: {sleeve:?}");
+        assert!(2.0 * ring.bore_radius_mm < sleeve.barrels_mm.least, "it grips its least barrel: {sleeve:?}");
         let outside = 2.0 * (ring.bore_radius_mm + ring.wall_mm);
-        let on_barrel = sleeve.barrels_mm.map(|mm| mm + 2.0 * ring.wall_mm);
-        assert!(outside < on_barrel[0] && sleeve.outside_mm[0] < on_barrel[0] && sleeve.outside_mm[1] > on_barrel[1]);
+        let [least, greatest] = [sleeve.barrels_mm.least, sleeve.barrels_mm.greatest].map(|mm| mm + 2.0 * ring.wall_mm);
+        assert!(outside < least && sleeve.outside_mm.least < least && sleeve.outside_mm.greatest > greatest);
         assert!(sleeve.slides_n.least >= sleeve.along_needed_n && sleeve.slides_n.greatest <= sleeve.slide_on_limit_n);
         assert!(sleeve.strain <= sleeve.strain_limit && sleeve.margin.is_kept());
         assert!(sleeve.slit_open_mm > sleeve.slit_mm && sleeve.slit_mm > 1.0);
         let clip = design.sizes.iter().find(|s| s.letter == sleeve.letter).unwrap();
-        assert!(sleeve.outside_mm[0] > 2.0 * clip.seat_radius_mm && sleeve.between_mm > clip.length_mm);
+        assert!(sleeve.outside_mm.least > 2.0 * clip.seat_radius_mm && sleeve.between_mm > clip.length_mm);
     }
 }
 

@@ -46,7 +46,7 @@ pub(crate) struct PreparedCoupon {
 impl<'a> CouponModel<'a> {
     /// A coupon of a size.
     pub(crate) fn for_size(size: &Size, length_mm: f64) -> Self {
-        let range_mm = [size.least_mm, size.greatest_mm];
+        let range_mm = Interval { least: size.least_mm, greatest: size.greatest_mm };
         Self::for_clip(size.letter, size.clip, size.seat_radius_mm, range_mm, length_mm)
     }
 
@@ -74,8 +74,8 @@ impl<'a> CouponModel<'a> {
         }
     }
 
-    fn for_clip(letter: char, form: ClipGeometry, seat_radius_mm: f64, range_mm: [f64; 2], length_mm: f64) -> Self {
-        let rigids = range_mm.map(|diameter| RigidSection::round(0.5 * diameter));
+    fn for_clip(letter: char, form: ClipGeometry, seat_radius_mm: f64, range_mm: Interval, length_mm: f64) -> Self {
+        let rigids = [range_mm.least, range_mm.greatest].map(|diameter| RigidSection::round(0.5 * diameter));
         Self { letter, origin: CutFrom::Clip { form, seat_radius_mm }, rigids, length_mm }
     }
 }
@@ -121,9 +121,8 @@ impl CouponModel<'_> {
     /// The regime of width is that of the part's own wall, whatever wall the slice has. Otherwise the result would jump
     /// where the regime changes.
     pub(crate) fn middle_modulus_mpa(&self, limits: &DesignLimits) -> f64 {
-        let middle = |range: Interval| 0.5 * (range.least + range.greatest);
         let regime = WidthRegime::from_dimensions(self.length_mm, self.radius_mm(), self.walls_mm()[0]);
-        middle(limits.elastic.modulus_mpa) * middle(regime.modulus_factors(limits.elastic.poisson))
+        limits.elastic.modulus_mpa.middle() * regime.modulus_factors(limits.elastic.poisson).middle()
     }
 }
 

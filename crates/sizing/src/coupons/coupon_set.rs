@@ -6,6 +6,7 @@
 //! holder becomes.
 
 use gripwright_input::coupon_identity;
+use gripwright_mechanics::Interval;
 use gripwright_section::{ClipBack, ClipError, Mount, Outline, Point};
 
 use crate::{
@@ -88,7 +89,7 @@ fn clip_coupon(
         seat_mm: 2.0 * size.seat_radius_mm + step_mm,
         round_seat: size.clip.vee().is_none(),
         tools: size.tools.iter().filter_map(|t| brief.tools.get(*t)).map(|t| t.name.clone()).collect(),
-        range_mm: Some([size.least_mm, size.greatest_mm]),
+        range_mm: Some(Interval { least: size.least_mm, greatest: size.greatest_mm }),
         ..tab_coupon(brief, identity, CouponShape::Clip(clip), outline, label)
     })
 }

@@ -113,8 +113,7 @@ impl Matching<'_> {
         let found = self.slice_runs(rounded, 0.0).ok_or(Unmatched::NoRun { letter })?;
         let plain = self.slice_runs(walls.map(|wall| cube_root * wall), 0.0);
         let (part, print) = (self.part.elastic.modulus_mpa, self.print.elastic.modulus_mpa);
-        let middle = |range: Interval| 0.5 * (range.least + range.greatest);
-        let over = |slice: f64, cast: f64| (slice / middle(print)) / (cast / middle(part));
+        let over = |slice: f64, cast: f64| (slice / print.middle()) / (cast / part.middle());
         Ok(StiffnessMatch {
             letter,
             part_walls_mm: walls,
@@ -125,7 +124,10 @@ impl Matching<'_> {
             peaks_off_cube_root: plain.map(|plain| greatest_peak_deviation(&target, &plain)),
             steps_off: steps.iter().filter_map(|step| self.step_deviation(&target, rounded, *step)).fold(0.0, f64::max),
             curves_off: curve_deviation(&target[0], &found[0]).max(curve_deviation(&target[1], &found[1])),
-            over_ranges: [over(print.least, part.greatest), over(print.greatest, part.least)],
+            over_ranges: Interval {
+                least: over(print.least, part.greatest),
+                greatest: over(print.greatest, part.least),
+            },
             friction: self.friction(),
         })
     }
@@ -174,7 +176,7 @@ impl Matching<'_> {
     }
 
     fn friction(&self) -> f64 {
-        0.5 * (self.part.elastic.friction.least + self.part.elastic.friction.greatest)
+        self.part.elastic.friction.middle()
     }
 
     /// The cast part, as short as the slice.

@@ -1,6 +1,7 @@
 //! Fit-test coupons and plates, as results.
 
 use gripwright_input::GrippingFaces;
+use gripwright_mechanics::Interval;
 use gripwright_section::{Mount, Outline, Point};
 
 use crate::shape::clip_geometry::ClipGeometry;
@@ -55,7 +56,7 @@ pub struct Coupon {
     /// Names of the tools that it is meant for; empty for the mount.
     pub tools: Vec<String>,
     /// Least and greatest barrel that it is meant for, mm; absent for the mount.
-    pub range_mm: Option<[f64; 2]>,
+    pub range_mm: Option<Interval>,
     /// Geometry behind its outline.
     pub shape: CouponShape,
     /// Outline at the parting plane.
@@ -122,7 +123,7 @@ pub struct StiffnessMatch {
     /// and the greatest barrel or body.
     pub curves_off: f64,
     /// Least and greatest that the slice's forces may be over the part's, over the ranges of both moduli.
-    pub over_ranges: [f64; 2],
+    pub over_ranges: Interval,
     /// The friction for which the curves agree: the middle of the part's.
     pub friction: f64,
 }

@@ -32,9 +32,9 @@ pub struct Sleeve {
     /// Indices of its tools in the spec.
     pub tools: Vec<usize>,
     /// Least and greatest barrel that it is meant for, mm.
-    pub barrels_mm: [f64; 2],
+    pub barrels_mm: Interval,
     /// Its outside on them over the spread of the process, mm: the diameter that the clip grips.
-    pub outside_mm: [f64; 2],
+    pub outside_mm: Interval,
     /// Friction along its barrel, N: the least holds the tool, the greatest is the push to slide it on. At either end of
     /// the spread of its bore and wall.
     pub slides_n: Interval,

@@ -1,6 +1,7 @@
 //! Explains missing clips, mounts and coupons, and which single change would help.
 
 use gripwright_input::Spec;
+use gripwright_mechanics::Interval;
 
 use crate::{
     bisection::last_working,
@@ -62,7 +63,7 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
     if with_remedies {
-        problem.with_hint(limit_remedies(spec, limits, Some([least, greatest]), serves))
+        problem.with_hint(limit_remedies(spec, limits, Some(Interval { least, greatest }), serves))
     } else {
         problem.with_hint("mend the tools above first; what frees them may free this one")
     }

@@ -1,6 +1,7 @@
 //! Notes of a design for the user, in plain sentences.
 
 use gripwright_input::{PrintDirection, Spec, WebStyle};
+use gripwright_mechanics::Interval;
 use gripwright_section::Outline;
 
 use crate::{
@@ -46,7 +47,7 @@ fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<Strin
     let scales = matches.iter().map(|m| m.scale);
     let (least, greatest) = (scales.clone().fold(f64::INFINITY, f64::min), scales.fold(0.0, f64::max));
     let off = matches.iter().map(|m| m.peaks_off).fold(0.0, f64::max);
-    let [softer, stiffer] = first.over_ranges;
+    let Interval { least: softer, greatest: stiffer } = first.over_ranges;
     Some(format!(
         "The coupons are matched in stiffness: printed in {print}, with walls {least:.2} to {greatest:.2} times those of the \
          cast part, they push and pull like it within {:.0} % when both moduli lie in the middle of their ranges, and \

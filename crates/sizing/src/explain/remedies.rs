@@ -1,6 +1,7 @@
 //! Remedies for missing clips and mounts: single changes of a limit, each proved by a search.
 
 use gripwright_input::{Spec, Uses};
+use gripwright_mechanics::Interval;
 
 use crate::{limits::design_limits::DesignLimits, rounding::ceil_to};
 
@@ -31,7 +32,7 @@ const GREATEST_CHANGE_FACTOR: f64 = 4.0;
 pub(crate) fn limit_remedies(
     spec: &Spec,
     limits: &DesignLimits,
-    range: Option<[f64; 2]>,
+    range: Option<Interval>,
     serves: impl Fn(&ChangedLimits) -> bool,
 ) -> String {
     let with = |change: &dyn Fn(&mut ChangedLimits)| {
@@ -63,11 +64,11 @@ pub(crate) fn limit_remedies(
             format!("loads of {:.0} % of these", (100.0 / f).floor())
         });
     }
-    if let Some([least, greatest]) = range.filter(|[l, g]| g > l)
+    if let Some(range) = range.filter(|range| range.greatest > range.least)
         && let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)))
     {
-        found
-            .push(format!("a range that ends at {:.2} mm", (100.0 * (least + (greatest - least) / f)).floor() / 100.0));
+        let end_mm = range.least + (range.greatest - range.least) / f;
+        found.push(format!("a range that ends at {:.2} mm", (100.0 * end_mm).floor() / 100.0));
     }
     if let Some(within) = limits.aim_within_mm
         && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))))

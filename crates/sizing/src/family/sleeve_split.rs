@@ -9,6 +9,8 @@
 //! partition, even with hexagons). A clip that takes sleeves is searched again with them as barrels; if that fails, it
 //! goes without sleeves.
 
+use gripwright_mechanics::Interval;
+
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -60,7 +62,7 @@ impl BaseClip {
     fn seat(&self) -> SleeveSeat {
         let least = self.tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min);
         let greatest = self.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
-        SleeveSeat { clip_mm: [least, greatest], length_mm: self.clip.length_mm }
+        SleeveSeat { clip_mm: Interval { least, greatest }, length_mm: self.clip.length_mm }
     }
 }
 

@@ -51,14 +51,14 @@ pub(crate) fn sample_part(
     ranges: &SamplingRanges,
 ) -> PartSample {
     let SamplingRanges { spreads, friction, .. } = ranges;
-    let nominal = interference.least + rng.unit() * (interference.greatest - interference.least);
+    let nominal = interference.at_share(rng.unit());
     let barrel = 0.5 * barrel_spread_mm * rng.normal();
     let seat = 0.5 * spreads.seat_mm * rng.normal();
     PartSample {
         sample: ProcessSample {
             interference_mm: nominal + barrel - seat,
             wall_mm: spreads.wall_mm * rng.normal(),
-            friction: friction.least + rng.unit() * (friction.greatest - friction.least),
+            friction: friction.at_share(rng.unit()),
         },
         modulus_share: rng.unit(),
     }
@@ -75,8 +75,7 @@ pub(crate) struct PartFigures {
 
 impl PartFigures {
     pub(crate) fn new(unit: &UnitResponse, part: &PartSample, scale: &ForceScale) -> Self {
-        let range = scale.plane_modulus_mpa;
-        let tangent = scale.length_mm * (range.least + part.modulus_share * (range.greatest - range.least));
+        let tangent = scale.length_mm * scale.plane_modulus_mpa.at_share(part.modulus_share);
         let strain = unit.strain * scale.strain_factor;
         let secant = |strain: f64| tangent * secant_modulus_ratio(strain / scale.yield_strain);
         Self {

@@ -113,9 +113,9 @@ impl SurfaceRanges {
     /// Sample at a wall (share of its range from the middle), and at shares of interference and friction.
     fn sample(&self, wall: f64, interference: f64, friction: f64) -> ProcessSample {
         ProcessSample {
-            interference_mm: at_share(self.interference, interference),
+            interference_mm: self.interference.at_share(interference),
             wall_mm: wall * self.wall.greatest,
-            friction: at_share(self.friction, friction),
+            friction: self.friction.at_share(friction),
         }
     }
 
@@ -149,7 +149,7 @@ impl SurfaceRanges {
     /// at the samples for the grip.
     fn grip_curve(&self, places: &[f64], nodes: &[[[f64; 5]; 3]], solved: &[[f64; 5]]) -> Vec<(f64, [f64; 3])> {
         let at = |(place, node): (&f64, &[[f64; 5]; 3])| {
-            (at_share(self.interference, *place), node.map(|figures| figures[GRIP]))
+            (self.interference.at_share(*place), node.map(|figures| figures[GRIP]))
         };
         let mut grip: Vec<(f64, [f64; 3])> = places.iter().zip(nodes).map(at).collect();
         if self.grip_sets_in() {
@@ -186,11 +186,6 @@ pub(crate) struct ResponseSurface {
     grip: Vec<(f64, [f64; 3])>,
     /// Largest relative error of forces and strain at the points where it is checked.
     pub(crate) error: f64,
-}
-
-/// Value at a share of a range.
-fn at_share(range: Interval, share: f64) -> f64 {
-    range.least + share * (range.greatest - range.least)
 }
 
 /// Distance of a value from the middle of a range, in halves of the range.

@@ -66,7 +66,7 @@ pub(crate) struct DesignLimits {
     /// Number of clips that grip a tool together; the allowed push is that of one of them.
     pub(crate) clips: f64,
     /// Shortest and longest clip that the layout has room for, mm.
-    pub(crate) length_range_mm: [f64; 2],
+    pub(crate) length_range_mm: Interval,
 }
 
 impl ToolDemand {
@@ -137,7 +137,7 @@ impl DesignLimits {
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             wide_range: spec.fit.wide_range,
             clips: 1.0,
-            length_range_mm: [0.0, f64::INFINITY],
+            length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
         }
     }
 

@@ -1,6 +1,7 @@
 //! Share of load, push and length of each clip of a holder.
 
 use gripwright_input::{Layout, Tool};
+use gripwright_mechanics::Interval;
 use gripwright_section::LEAST_PAD_GAP_MM;
 
 use crate::limits::design_limits::{DesignLimits, ToolDemand};
@@ -34,17 +35,17 @@ pub(crate) fn clip_count(layout: &Layout) -> f64 {
 }
 
 /// Shortest and longest clip, mm: the mean of the given lengths, or the room between neighbours.
-fn length_range_mm(layout: &Layout, tools: &[Tool]) -> [f64; 2] {
+fn length_range_mm(layout: &Layout, tools: &[Tool]) -> Interval {
     if let Some(lengths) = &layout.lengths_mm {
-        let middle = lengths.iter().sum::<f64>() / clip_count(layout);
-        return [middle, middle];
+        return Interval::exactly(lengths.iter().sum::<f64>() / clip_count(layout));
     }
     let between = layout.stations_mm.windows(2).map(|pair| pair[1] - pair[0] - LEAST_PAD_GAP_MM);
     let to_stop = layout.stop_at_mm.into_iter().map(|at| {
         let nearest = layout.stations_mm.iter().map(|s| (s - at).abs()).fold(f64::INFINITY, f64::min);
         2.0 * (nearest - LEAST_PAD_GAP_MM)
     });
-    [0.0, between.chain(to_stop).chain(on_barrels_mm(layout, tools)).fold(f64::INFINITY, f64::min)]
+    let greatest = between.chain(to_stop).chain(on_barrels_mm(layout, tools)).fold(f64::INFINITY, f64::min);
+    Interval { least: 0.0, greatest }
 }
 
 /// Longest clips that still grip all of their length on the shortest barrel, mm.

@@ -1,6 +1,7 @@
 //! Sleeves of a design: rings with collars, identifying strokes and names.
 
 use gripwright_input::ENGRAVING_MM;
+use gripwright_mechanics::Interval;
 use gripwright_section::SplitRing;
 
 use crate::{
@@ -36,7 +37,7 @@ fn sleeve(holder_name: &str, limits: &DesignLimits, fitted: &SleeveDesign, size:
     let ring = compensated_ring(fitted.ring, size.drawn_wider_mm);
     let range = |demands: &[ToolDemand]| {
         let least = demands.iter().map(|t| t.least_mm).fold(f64::INFINITY, f64::min);
-        [least, demands.iter().map(|t| t.greatest_mm).fold(0.0, f64::max)]
+        Interval { least, greatest: demands.iter().map(|t| t.greatest_mm).fold(0.0, f64::max) }
     };
     Sleeve {
         letter: size.letter,

@@ -249,7 +249,7 @@ impl<'a> Search<'a> {
     }
 
     fn bears_length(&self, length_mm: f64) -> bool {
-        length_mm >= self.space.least_length() && length_mm <= self.context.limits.length_range_mm[1]
+        length_mm >= self.space.least_length() && length_mm <= self.context.limits.length_range_mm.greatest
     }
 
     /// Evaluates a clip by the solver. Stops after the loads when they put its margin below `floor`.

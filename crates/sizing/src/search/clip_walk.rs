@@ -7,7 +7,7 @@
 
 use std::cmp::Ordering;
 
-use gripwright_mechanics::{Estimate, PULL_IN_RESERVE_RAD};
+use gripwright_mechanics::{Estimate, Interval, PULL_IN_RESERVE_RAD};
 
 use crate::{
     limits::barrel_section::BarrelSection,
@@ -338,7 +338,7 @@ impl<'a> ClipSearchSpace<'a> {
         match self.kind {
             ClipKind::Round => Some(shape),
             ClipKind::Vee => {
-                let range_mm = [0.5 * self.narrowest_mm, 0.5 * self.greatest_mm];
+                let range_mm = Interval { least: self.narrowest_mm, greatest: self.greatest_mm }.scaled(0.5);
                 shape.as_vee(parameters.angle.round().to_radians(), range_mm)
             }
         }
@@ -361,7 +361,7 @@ impl<'a> ClipSearchSpace<'a> {
 
     /// Length within the room that the layout leaves, mm.
     fn within_range(&self, length_mm: f64) -> f64 {
-        let [least, greatest] = self.context.limits.length_range_mm;
+        let Interval { least, greatest } = self.context.limits.length_range_mm;
         length_mm.min(greatest).max(least)
     }
 

@@ -1,5 +1,6 @@
 //! Parameters of a clip.
 
+use gripwright_mechanics::Interval;
 use gripwright_section::{ClipBack, RoundClip};
 
 use crate::{
@@ -52,7 +53,7 @@ impl ClipShape {
     }
 
     /// The same parameters as a vee for barrels of a range of radii, mm. `None` when there is no such vee.
-    pub(crate) fn as_vee(self, angle_rad: f64, range_mm: [f64; 2]) -> Option<Self> {
+    pub(crate) fn as_vee(self, angle_rad: f64, range_mm: Interval) -> Option<Self> {
         let lips = VeeLips {
             free_radius_mm: self.seat_radius_mm,
             lip_rad: self.half_wrap_rad,

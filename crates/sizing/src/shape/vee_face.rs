@@ -7,6 +7,7 @@
 //! Limitation: runs of the solver do not let the barrel move aside, so that the flattest vee is a limit of practice
 //! (150°).
 
+use gripwright_mechanics::Interval;
 use gripwright_section::{ClipBack, VeeClip, vee_axis_mm, vee_contact_mm};
 
 /// Radius of the root's round over that of the least barrel. It is never touched: it spreads the stress of the block
@@ -27,7 +28,7 @@ pub(crate) struct VeeFace {
     pub(crate) angle_rad: f64,
     /// Radii of the least and the greatest barrel that it is drawn for, mm. The axis of the middle one stands at the
     /// origin.
-    pub(crate) range_mm: [f64; 2],
+    pub(crate) range_mm: Interval,
     flat_mm: f64,
     closing_radius_mm: f64,
     closing_rad: f64,
@@ -47,35 +48,35 @@ pub(crate) struct VeeLips {
 impl VeeFace {
     /// The face whose lips just touch the barrel of a shape's seat radius in the direction of its half wrap. `None`
     /// when no arc leads there.
-    pub(crate) fn new(angle_rad: f64, range_mm: [f64; 2], lips: &VeeLips) -> Option<Self> {
+    pub(crate) fn new(angle_rad: f64, range_mm: Interval, lips: &VeeLips) -> Option<Self> {
         let VeeLips { free_radius_mm, lip_rad, root_wall_mm, lip_wall_mm } = *lips;
-        let last = vee_contact_mm(angle_rad, (1.0 + FLAT_RESERVE) * range_mm[1]);
+        let last = vee_contact_mm(angle_rad, (1.0 + FLAT_RESERVE) * range_mm.greatest);
         let face = Self {
             angle_rad,
             range_mm,
             flat_mm: last + FLAT_RESERVE_OF_WALL * root_wall_mm,
-            closing_radius_mm: range_mm[1],
+            closing_radius_mm: range_mm.greatest,
             closing_rad: lip_rad,
         };
         let back = ClipBack::Pad { half_width_mm: 1.0, depth_mm: 1.0, fillet_mm: 1.0 };
         let clip = face.clip(root_wall_mm, lip_wall_mm, back).with_lips_touching(free_radius_mm, lip_rad).ok()?;
-        let sound = clip.closing_radius_mm >= LEAST_CLOSING_RADIUS_SHARE * range_mm[0] && clip.mouth_mm().ok()? > 0.0;
+        let sound =
+            clip.closing_radius_mm >= LEAST_CLOSING_RADIUS_SHARE * range_mm.least && clip.mouth_mm().ok()? > 0.0;
         sound.then_some(Self { closing_radius_mm: clip.closing_radius_mm, closing_rad: clip.half_wrap_rad, ..face })
     }
 
     /// All numbers of the face.
     pub(crate) fn numbers(&self) -> [f64; 6] {
-        let [least, greatest] = self.range_mm;
+        let Interval { least, greatest } = self.range_mm;
         [self.angle_rad, least, greatest, self.flat_mm, self.closing_radius_mm, self.closing_rad]
     }
 
     /// Geometry of the vee with these walls on a back.
     pub(crate) fn clip(&self, root_wall_mm: f64, lip_wall_mm: f64, back: ClipBack) -> VeeClip {
-        let [least, greatest] = self.range_mm;
         VeeClip {
             angle_rad: self.angle_rad,
-            axis_mm: vee_axis_mm(self.angle_rad, 0.5 * (least + greatest)),
-            root_radius_mm: ROOT_OVER_RADIUS * least,
+            axis_mm: vee_axis_mm(self.angle_rad, self.range_mm.middle()),
+            root_radius_mm: ROOT_OVER_RADIUS * self.range_mm.least,
             flat_mm: self.flat_mm,
             closing_radius_mm: self.closing_radius_mm,
             half_wrap_rad: self.closing_rad,

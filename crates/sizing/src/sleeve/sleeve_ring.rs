@@ -124,7 +124,7 @@ impl SleeveRejection {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct SleeveSeat {
     /// Least and greatest barrel that the clip is meant for, mm.
-    pub(crate) clip_mm: [f64; 2],
+    pub(crate) clip_mm: Interval,
     /// Length of the clip, mm.
     pub(crate) length_mm: f64,
 }
@@ -162,7 +162,7 @@ pub(crate) fn design_sleeve(
     let greatest = tools.iter().map(|t| t.greatest_mm).fold(0.0, f64::max);
     let along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
     // In the middle of the clip's range.
-    let step = 0.5 * (seat.clip_mm[0] + seat.clip_mm[1] - least - greatest);
+    let step = 0.5 * (seat.clip_mm.least + seat.clip_mm.greatest - least - greatest);
     let wall_mm = round_to(0.5 * step, WALL_STEP_MM);
     let least_mm = ceil_to(context.limits.least_wall_mm + EDGE_MM, WALL_STEP_MM);
     if wall_mm < least_mm {
@@ -173,7 +173,7 @@ pub(crate) fn design_sleeve(
         return Err(SleeveRejection::Thick { wall_mm, greatest_mm });
     }
     // Barrels that differ by more than the clip's own range would each need another wall.
-    if greatest - least > (seat.clip_mm[1] - seat.clip_mm[0]).max(APART_OVER_BARREL * least) {
+    if greatest - least > (seat.clip_mm.greatest - seat.clip_mm.least).max(APART_OVER_BARREL * least) {
         return Err(SleeveRejection::Apart);
     }
     let search = SleeveSearch { least, greatest, along_n, wall_mm, length_mm: seat.length_mm, context, spreads };
@@ -370,19 +370,14 @@ impl SleeveDesign {
         let mut rng = SplitMix64::seeded(seed);
         let (mut holds, mut goes_on, mut both) = (0_u32, 0_u32, 0_u32);
         for _ in 0..DRAWS {
-            let diameter_mm =
-                barrel_mm.least + rng.unit() * (barrel_mm.greatest - barrel_mm.least) + barrel.spread_mm * rng.normal();
+            let diameter_mm = barrel_mm.at_share(rng.unit()) + barrel.spread_mm * rng.normal();
             let tight = (diameter_mm - bore - spreads.seat_mm * rng.normal()).max(0.0) / interference;
             // A ring's stiffness goes with the third power of its wall, its strain with the first.
             let wall = (1.0 + spreads.wall_mm * rng.normal() / self.ring.wall_mm).max(0.0);
-            let force = |range: Interval, share: f64| {
-                tight * wall.powi(3) * (range.least + share * (range.greatest - range.least))
-            };
+            let force = |range: Interval, share: f64| tight * wall.powi(3) * range.at_share(share);
             // Modulus and friction: shares of their ranges.
             let (modulus, friction) = (rng.unit(), rng.unit());
-            let range = limits.elastic.friction;
-            let friction = range.least + friction * (range.greatest - range.least);
-            let slides = friction * force(at.grip_n, modulus);
+            let slides = limits.elastic.friction.at_share(friction) * force(at.grip_n, modulus);
             let held = slides >= along_n;
             let on = slides <= limits.snap_on_n && tight * wall * at.strain <= limits.strain_limit;
             holds += u32::from(held);

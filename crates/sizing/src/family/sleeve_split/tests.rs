@@ -24,7 +24,7 @@ fn limits() -> DesignLimits {
         aim_within_mm: None,
         wide_range: WideRange::Sleeves,
         clips: 1.0,
-        length_range_mm: [0.0, f64::INFINITY],
+        length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
     }
 }
 
@@ -53,7 +53,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], seat: SleeveSeat, context: ClipCo
 fn no_other_split_needs_fewer_sleeves() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
-    let seat = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let seat = SleeveSeat { clip_mm: Interval { least: 17.4, greatest: 18.0 }, length_mm: 14.0 };
     let mut rng = SplitMix64::seeded(23);
     let families: Vec<Vec<ToolDemand>> = (0..24)
         .map(|_| {
@@ -97,7 +97,7 @@ fn no_other_split_needs_fewer_sleeves() {
 fn what_serves_no_tool_says_why() {
     let (limits, cache) = (limits(), SolverCache::default());
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
-    let seat = SleeveSeat { clip_mm: [17.4, 18.0], length_mm: 14.0 };
+    let seat = SleeveSeat { clip_mm: Interval { least: 17.4, greatest: 18.0 }, length_mm: 14.0 };
     let tool = |mm: f64, along_n: f64| ToolDemand {
         index: 0,
         section: gripwright_input::ToolSection::Round,

@@ -39,7 +39,7 @@ fn limits() -> DesignLimits {
         aim_within_mm: None,
         wide_range: WideRange::Sizes,
         clips: 1.0,
-        length_range_mm: [0.0, f64::INFINITY],
+        length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
     }
 }
 

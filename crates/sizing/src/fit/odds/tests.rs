@@ -78,7 +78,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let mut rng = SplitMix64::seeded(99);
     let parts: Vec<PartSample> = (0..RUNS).map(|_| sample_part(&mut rng, range, spread_mm, &ranges)).collect();
     let kept = parts.par_iter().filter(|part| {
-        let seat_change = part.sample.interference_mm - 0.5 * (range.least + range.greatest);
+        let seat_change = part.sample.interference_mm - range.middle();
         // Half of what is drawn changes the seat, half the barrel: the solver meets real geometry, not the surface's.
         let moved = ClipShape { seat_radius_mm: shape.seat_radius_mm - 0.5 * seat_change, ..shape };
         ways.iter().all(|way| {

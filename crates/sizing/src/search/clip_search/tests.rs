@@ -24,7 +24,7 @@ fn limits(strain_limit: f64, snap_on_n: f64) -> DesignLimits {
         aim_within_mm: None,
         wide_range: gripwright_input::WideRange::Sizes,
         clips: 1.0,
-        length_range_mm: [0.0, f64::INFINITY],
+        length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
     }
 }
 
