@@ -31,7 +31,7 @@ const SIZING_LAYERS: [&str; 13] = [
     "shape", "limits",
 ];
 /// Files below all these folders; each holds one general concept.
-const SIZING_GROUND: [&str; 5] = ["bisection", "once_map", "problem", "rng", "rounding"];
+const SIZING_GROUND: [&str; 4] = ["once_map", "problem", "rng", "rounding"];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")

@@ -83,6 +83,7 @@ mod vee_lips;
 mod wall_thickness;
 mod web_pocket;
 
+pub use bisection::last_passing;
 pub use body_outlines::{BodyError, circle, flatted_circle, rounded_rectangle};
 pub use boolean::{BooleanError, Regions, difference};
 pub use bounds::Bounds;

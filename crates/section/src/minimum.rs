@@ -21,7 +21,8 @@ pub(crate) fn minimum(steps: usize, value: impl Fn(f64) -> f64) -> (f64, f64) {
     for k in 0..=steps {
         let (left, here, right) = (samples[k.saturating_sub(1)], samples[k], samples[(k + 1).min(steps)]);
         if here.1 <= left.1.min(right.1) && here.1 < left.1.max(right.1) - SHALLOW * here.1.abs() {
-            best = lower(best, golden(left.0, right.0, finite));
+            let [left, right] = golden([left.0, right.0], GOLDEN_STEPS, f64::lt, finite);
+            best = lower(best, lower(left, right));
         }
     }
     best
@@ -31,13 +32,20 @@ fn lower(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
     if b.1 < a.1 { b } else { a }
 }
 
-/// Golden-section search between two arguments.
-fn golden(mut low: f64, mut high: f64, value: impl Fn(f64) -> (f64, f64)) -> (f64, f64) {
+/// Both inner points of a golden-section search between two arguments after some steps, and their values. `goes_left`
+/// tells from the values at the left and the right point whether the left part is kept.
+fn golden(
+    ends: [f64; 2],
+    steps: usize,
+    goes_left: impl Fn(&f64, &f64) -> bool,
+    value: impl Fn(f64) -> (f64, f64),
+) -> [(f64, f64); 2] {
     let share = 0.5 * (5f64.sqrt() - 1.0);
+    let [mut low, mut high] = ends;
     let mut left = value(high - share * (high - low));
     let mut right = value(low + share * (high - low));
-    for _ in 0..GOLDEN_STEPS {
-        if left.1 < right.1 {
+    for _ in 0..steps {
+        if goes_left(&left.1, &right.1) {
             (high, right) = (right.0, left);
             left = value(high - share * (high - low));
         } else {
@@ -45,30 +53,14 @@ fn golden(mut low: f64, mut high: f64, value: impl Fn(f64) -> (f64, f64)) -> (f6
             right = value(low + share * (high - low));
         }
     }
-    lower(left, right)
+    [left, right]
 }
 
 /// Argument in [0, 1] at which a convex function is least, and the least value. Both ends are included.
 pub(crate) fn convex_minimum(value: impl Fn(f64) -> f64) -> (f64, f64) {
-    let share = 0.5 * (5f64.sqrt() - 1.0);
-    let (mut low, mut high) = (0.0, 1.0);
-    let ends = [(low, value(low)), (high, value(high))];
-    let mut left = (high - share * (high - low), 0.0);
-    left.1 = value(left.0);
-    let mut right = (low + share * (high - low), 0.0);
-    right.1 = value(right.0);
-    for _ in 0..CONVEX_STEPS {
-        if left.1 <= right.1 {
-            (high, right) = (right.0, left);
-            left = (high - share * (high - low), 0.0);
-            left.1 = value(left.0);
-        } else {
-            (low, left) = (left.0, right);
-            right = (low + share * (high - low), 0.0);
-            right.1 = value(right.0);
-        }
-    }
-    ends.into_iter().chain([left]).fold(right, |best, next| if next.1 < best.1 { next } else { best })
+    let at = |t: f64| (t, value(t));
+    let [left, right] = golden([0.0, 1.0], CONVEX_STEPS, f64::le, at);
+    [at(0.0), at(1.0), left].into_iter().fold(right, lower)
 }
 
 #[cfg(test)]

@@ -12,7 +12,6 @@
 //! forces and strains come from the contact solver in `gripwright-mechanics`, over the corners of modulus and friction;
 //! closed forms only guide the search.
 
-mod bisection;
 mod coupons;
 mod design;
 mod explain;

@@ -6,6 +6,12 @@ pub(crate) fn round_to(value: f64, step: f64) -> f64 {
     (value * count).round() / count
 }
 
+/// The greatest multiple of `step` that is not above `value`.
+pub(crate) fn floor_to(value: f64, step: f64) -> f64 {
+    let count = (1.0 / step).round();
+    (value * count).floor() / count
+}
+
 /// The least multiple of `step` that is not below `value`, up to rounding errors.
 pub(crate) fn ceil_to(value: f64, step: f64) -> f64 {
     let count = (1.0 / step).round();

@@ -2,9 +2,9 @@
 
 use gripwright_input::Spec;
 use gripwright_mechanics::Interval;
+use gripwright_section::last_passing;
 
 use crate::{
-    bisection::last_working,
     coupons::coupon_error::CouponError,
     design::coupon::CouponKind,
     explain::holder_faults::draft_eats_wall,
@@ -17,6 +17,7 @@ use crate::{
     model::solver_cache::SolverCache,
     pipeline::failure::{NoClip, NoMount, OffAim},
     problem::Problem,
+    rounding::floor_to,
     search::clip_search::{WarmStart, serving_clip},
     search::clip_walk::SizedClip,
     search::mount_search::{MountTask, mount_serves},
@@ -171,8 +172,8 @@ fn finish_problem(limits: &DesignLimits, margin: Margin, serves: impl Fn(&Design
         serves(&changed)
     };
     if limits.finish.draft_rad > 0.0 && drafted(0.0) {
-        let works = last_working(0.0, limits.finish.draft_rad, HALVINGS, drafted);
-        let works_deg = (10.0 * works.to_degrees()).floor() / 10.0;
+        let works = last_passing(0.0, limits.finish.draft_rad, HALVINGS, drafted);
+        let works_deg = floor_to(works.to_degrees(), 0.1);
         // A design that bears no draft worth the name fails by another limit, which says more.
         if works_deg > 0.0 {
             return Some(draft_eats_wall(limits.finish.draft_rad, works_deg));
@@ -180,8 +181,7 @@ fn finish_problem(limits: &DesignLimits, margin: Margin, serves: impl Fn(&Design
     }
     let walled = |least_wall_mm: f64| serves(&DesignLimits { least_wall_mm, ..limits.clone() });
     if limits.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
-        let works = last_working(FINEST_WALL_MM, limits.least_wall_mm, HALVINGS, walled);
-        let works = (20.0 * works).floor() / 20.0;
+        let works = floor_to(last_passing(FINEST_WALL_MM, limits.least_wall_mm, HALVINGS, walled), 0.05);
         let message =
             format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", limits.least_wall_mm);
         return Some(

@@ -3,7 +3,10 @@
 use gripwright_input::{Spec, Uses};
 use gripwright_mechanics::Interval;
 
-use crate::{limits::design_limits::DesignLimits, rounding::ceil_to};
+use crate::{
+    limits::design_limits::DesignLimits,
+    rounding::{ceil_to, floor_to},
+};
 
 /// Limits and demands with one thing changed.
 #[derive(Clone, Debug)]
@@ -59,7 +62,7 @@ pub(crate) fn limit_remedies(
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
         let safety = spec.fit.hold_safety / f;
         found.push(if safety >= 1.0 {
-            format!("`hold = {{ safety = {:.2} }}` or loads lower by as much", (100.0 * safety).floor() / 100.0)
+            format!("`hold = {{ safety = {:.2} }}` or loads lower by as much", floor_to(safety, 0.01))
         } else {
             format!("loads of {:.0} % of these", (100.0 / f).floor())
         });
@@ -68,7 +71,7 @@ pub(crate) fn limit_remedies(
         && let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)))
     {
         let end_mm = range.least + (range.greatest - range.least) / f;
-        found.push(format!("a range that ends at {:.2} mm", (100.0 * end_mm).floor() / 100.0));
+        found.push(format!("a range that ends at {:.2} mm", floor_to(end_mm, 0.01)));
     }
     if let Some(within) = limits.aim_within_mm
         && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))))

@@ -3,7 +3,8 @@
 use gripwright_input::Body;
 
 use crate::{
-    problem::Problem, shape::even_taper::Taper, shape::taper_fault::TaperFault, shape::uneven_taper::UnevenTaper,
+    problem::Problem, rounding::floor_to, shape::even_taper::Taper, shape::taper_fault::TaperFault,
+    shape::uneven_taper::UnevenTaper,
 };
 
 /// Explains a body whose two sections give no taper.
@@ -32,7 +33,7 @@ pub(crate) fn taper_problem(body: &Body, fault: &TaperFault) -> Problem {
                 "sections that can be continued beyond the first one, as far as the mount reaches".to_owned(),
             );
             let other = format!("a second section at {} mm, on the other side", -at_mm);
-            match longest_mm.map(|mm| (10.0 * mm).floor() / 10.0).filter(|mm| *mm >= 4.0) {
+            match longest_mm.map(|mm| floor_to(mm, 0.1)).filter(|mm| *mm >= 4.0) {
                 Some(mm) => problem.with_hint(format!("measure {other}, or make the mount at most {mm} mm long")),
                 None => problem.with_hint(format!("measure {other}, or one with the flats that the first has")),
             }

@@ -1,8 +1,9 @@
 //! Explains a web that bends too far: the single changes that stiffen it enough, each found by sizing again.
 
 use gripwright_input::Spec;
+use gripwright_section::last_passing;
 
-use crate::{bisection::last_working, explain::remedies::remedy_hint, pipeline::failure::SoftWeb, problem::Problem};
+use crate::{explain::remedies::remedy_hint, pipeline::failure::SoftWeb, problem::Problem, rounding::floor_to};
 
 /// Halvings between a web that is short enough and one that is not.
 const HALVINGS: usize = 40;
@@ -39,8 +40,8 @@ fn changes(spec: &Spec, soft: &SoftWeb) -> Vec<(String, Spec)> {
     let stiff = |shorter_mm: f64| bending.displacement_mm(width_mm, shorter_mm) <= limit_mm;
     let shortest_mm = 0.99 * bending.foot_mm();
     if bending.displacement_mm(width_mm, shortest_mm) < limit_mm {
-        let shorter_mm = last_working(shortest_mm, 0.0, HALVINGS, stiff);
-        let offset = (10.0 * (spec.layout.offset_mm - shorter_mm)).floor() / 10.0;
+        let shorter_mm = last_passing(shortest_mm, 0.0, HALVINGS, stiff);
+        let offset = floor_to(spec.layout.offset_mm - shorter_mm, 0.1);
         add(format!("`offset = {offset}`"), &|s| s.layout.offset_mm = offset);
     }
     let share = limit_mm / moves_mm;

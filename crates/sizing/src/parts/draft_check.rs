@@ -3,7 +3,7 @@
 use gripwright_input::{Finish, GrippingFaces};
 use gripwright_section::{Outline, Role, inset, largest_inset};
 
-use crate::parts::holder_fault::HolderFault;
+use crate::{parts::holder_fault::HolderFault, rounding::floor_to};
 
 /// Checks that the outline can be moved inward as draft and chamfer ask at its ends.
 pub(crate) fn check_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), HolderFault> {
@@ -25,5 +25,5 @@ pub(crate) fn check_draft(outline: &Outline, length_mm: f64, finish: &Finish) ->
     }
     let largest = largest_inset(outline, &moves);
     let draft = ((largest - finish.chamfer_mm) / (0.5 * length_mm)).atan().to_degrees();
-    Err(HolderFault::Draft { works_deg: (10.0 * draft).floor() / 10.0 })
+    Err(HolderFault::Draft { works_deg: floor_to(draft, 0.1) })
 }

@@ -1,10 +1,9 @@
 //! Layout of a holder: places and outlines of the clips along the tool's axis, and the web in side view.
 
 use gripwright_input::{Finish, GrippingFaces, Layout, WebStyle};
-use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop};
+use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop, last_passing};
 
 use crate::{
-    bisection::last_working,
     design::holder_plan::{StationPlan, WebPlan},
     parts::draft_check::check_draft,
     parts::holder_brief::HolderBrief,
@@ -120,7 +119,7 @@ fn too_close(layout: &Layout, letter: char, web: &SideWeb, missing_mm: f64) -> H
     if !fits(0.0) {
         return HolderFault::TooClose { letter, least_mm };
     }
-    let works_rad = last_working(0.0, layout.pitch_rad, HALVINGS, fits);
+    let works_rad = last_passing(0.0, layout.pitch_rad, HALVINGS, fits);
     HolderFault::Pitch { letter, works_rad, least_mm, missing_mm }
 }
 

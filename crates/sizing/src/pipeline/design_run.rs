@@ -23,6 +23,7 @@ use crate::{
     pipeline::calibrated::{BoreCorrection, Calibrated},
     pipeline::failure::{Failure, NoClip, NoDesign},
     pipeline::pad_width::widen_until_stiff,
+    rounding::floor_to,
     search::clip_walk::SizedClip,
     search::mount_search::{MountTask, best_mount},
     shape::body_section::BodySection,
@@ -243,5 +244,5 @@ fn usual_pad_half_width_mm(demands: &[ToolDemand]) -> f64 {
     let smallest = demands.iter().map(|d| 0.5 * d.least_mm).fold(f64::INFINITY, f64::min);
     let wanted = (0.3 * smallest).max(3.0);
     let room = (0.45 * smallest).max(1.0);
-    (10.0 * wanted.min(room)).floor() / 10.0
+    floor_to(wanted.min(room), 0.1)
 }

@@ -1,7 +1,8 @@
 //! Pads, and the web with them, wide enough for the stiffness that is asked for.
 
+use gripwright_section::last_passing;
+
 use crate::{
-    bisection::last_working,
     design::Design,
     design::holder_plan::HolderPlan,
     pipeline::failure::{Failure, NoDesign, SoftWeb},
@@ -56,5 +57,5 @@ fn sufficient_width_mm(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
     let web = &holder.web;
     let (narrow, wide) = (web.width_mm, WIDEST_PAD_FACTOR * web.width_mm);
     let stiff = |width_mm: f64| web.bending.displacement_mm(width_mm, 0.0) <= limit_mm;
-    stiff(wide).then(|| last_working(wide, narrow, HALVINGS, stiff))
+    stiff(wide).then(|| last_passing(wide, narrow, HALVINGS, stiff))
 }

@@ -19,7 +19,7 @@ use crate::{
     model::clip_model::ClipModel,
     model::load_and_hold::{Correction, InsertionLoads, Retention},
     model::response::{PlannedRun, prefetch_runs},
-    rounding::{ceil_to, round_to},
+    rounding::{ceil_to, floor_to, round_to},
     search::clip_walk::{
         ClipKind, ClipSearchSpace, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, SizedClip, WORTH_REFINING, vee_angle,
     },
@@ -218,7 +218,7 @@ impl<'a> Search<'a> {
         };
         // The least barrel must not be loose.
         let least = self.space.least_radius_mm();
-        let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(floor_to_seat_step(least)), ..shape };
+        let seated = |by: f64| ClipShape { seat_radius_mm: seat(by).min(floor_to(least, 0.005)), ..shape };
         let turned = |by: f64| match shape.vee {
             Some(face) => {
                 let degrees = vee_angle((face.angle_rad.to_degrees() + by).round());
@@ -321,11 +321,6 @@ struct HeldBarrel<'a> {
     section: BarrelSection,
     /// True if it is the tool's greatest barrel.
     is_oversize: bool,
-}
-
-/// The greatest radius on the grid of seats (1/200 mm) that is not above `mm`.
-fn floor_to_seat_step(mm: f64) -> f64 {
-    (200.0 * mm).floor() / 200.0
 }
 
 #[cfg(test)]

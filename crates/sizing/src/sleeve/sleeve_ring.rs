@@ -218,7 +218,7 @@ impl SleeveSearch<'_> {
         let width = self.greatest - self.least + 2.0 * bore_spread;
         // h x = p / (x + w), the two margins for a least interference x (on diameter).
         let least = 0.5 * ((width * width + 4.0 * per_load / per_hold).sqrt() - width);
-        let bore = (100.0 * (self.least - bore_spread - least)).round() / 100.0;
+        let bore = round_to(self.least - bore_spread - least, 0.01);
         if bore <= 2.0 * EDGE_MM {
             return Err(SleeveRejection::Shape);
         }
