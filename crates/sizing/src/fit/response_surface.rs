@@ -212,7 +212,7 @@ impl ResponseSurface {
         let ranges = SurfaceRanges::new(interference, spreads, friction);
         let places = ranges.places(radius_mm);
         let samples = ranges.samples(places);
-        let solved: Option<Vec<UnitResponse>> = samples.par_iter().map(|sample| solve(sample)).collect();
+        let solved: Option<Vec<UnitResponse>> = samples.par_iter().map(&solve).collect();
         let figures: Vec<[f64; 5]> = solved?.iter().map(UnitResponse::figures).collect();
         let (middle, rest) = figures.split_at(places.len());
         let (ends, rest) = rest.split_at(2 * CHEBYSHEV_3.len());

@@ -9,7 +9,6 @@
 //! table. The tests compare the result with a dense grid on which every clip is solved.
 
 use gripwright_mechanics::InsertionOutcome;
-use rayon::prelude::*;
 
 use crate::{
     limits::barrel_section::{BarrelSection, NO_BARREL},
@@ -23,6 +22,7 @@ use crate::{
     search::clip_walk::{
         ClipKind, ClipSearchSpace, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, SizedClip, WORTH_REFINING, vee_angle,
     },
+    search::optimiser::{climb, walk},
     shape::clip_shape::ClipShape,
 };
 
@@ -115,7 +115,7 @@ impl<'a> Search<'a> {
         let mut last: Option<(ClipShape, f64)> = None;
         let worth = if any_that_serves { WORTH_REFINING * WORTH_SOLVING } else { 0.0 };
         for _ in 0..MOST_WALKS {
-            let Some((_, proposed)) = self.space.walk(worth) else { break };
+            let Some(proposed) = walk(&self.space, worth) else { break };
             let hopeless = if warm_start.correction.is_some() { WORTH_SOLVING_CORRECTED } else { WORTH_SOLVING };
             let at = Some((proposed.shape, proposed.length_mm));
             if (any_that_serves && proposed.margin.ratio < hopeless) || last == at {
@@ -173,36 +173,18 @@ impl<'a> Search<'a> {
         settled
     }
 
-    /// Moves to better neighbours by the solver while the margin is not enough.
-    fn polished(&self, mut best: SizedClip, enough: f64) -> SizedClip {
-        let mut solved = 0;
-        'again: while best.margin.ratio < enough && solved < MOST_NEIGHBOURS {
-            // A gain that cannot be measured is not worth another round.
-            let floor = 1.002 * best.margin.ratio;
-            for pair in self.neighbours(&best).chunks(2) {
-                solved += pair.len();
-                let evaluated = pair.par_iter().map(|(shape, length_mm)| self.evaluate(shape, *length_mm, floor));
-                let evaluated: Vec<_> = evaluated.collect();
-                for ((shape, length_mm), found) in pair.iter().zip(evaluated) {
-                    if let Ok(Evaluation { margin, .. }) = found
-                        && margin.ratio > floor
-                    {
-                        best = SizedClip { shape: *shape, length_mm: *length_mm, margin };
-                        continue 'again;
-                    }
-                }
-                if solved >= MOST_NEIGHBOURS {
-                    break;
-                }
-            }
-            break;
-        }
-        best
+    /// Climbs by the solver while the margin is not enough.
+    fn polished(&self, best: SizedClip, enough: f64) -> SizedClip {
+        let margin =
+            |(shape, length_mm): &(ClipShape, f64), floor| Some(self.evaluate(shape, *length_mm, floor).ok()?.margin);
+        let start = ((best.shape, best.length_mm), best.margin);
+        let ((shape, length_mm), margin) =
+            climb(start, enough, MOST_NEIGHBOURS, |(shape, length_mm)| self.neighbours(shape, length_mm), margin);
+        SizedClip { shape, length_mm, margin }
     }
 
     /// Makeable clips one step away, each with its length, mm.
-    fn neighbours(&self, at: &SizedClip) -> Vec<(ClipShape, f64)> {
-        let (shape, length) = (at.shape, at.length_mm);
+    fn neighbours(&self, shape: ClipShape, length: f64) -> Vec<(ClipShape, f64)> {
         let thin = ceil_to(self.context.limits.least_wall_at_parting_mm(length), 0.05);
         let wall = |mm: f64| round_to(mm, 0.05).max(thin);
         let seat_step = (0.002 * shape.seat_radius_mm).max(0.01);

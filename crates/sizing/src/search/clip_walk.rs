@@ -1,9 +1,8 @@
-//! Walk to the clip with the greatest least margin: a grid over the free parameters, then steps that halve.
+//! Search space of the walk to the clip with the greatest least margin (`optimiser.rs`).
 //!
 //! The walk uses closed forms (`mechanics::estimate`), which cost a hundredth of a solver run. They are corrected by
 //! what the contact solver found for the clip where the last walk ended (`clip_search.rs`). The closed forms of a clip
-//! do not change while their corrections are learnt. The grid is fixed and ties go to the first, so that the same spec
-//! always gives the same clip.
+//! do not change while their corrections are learnt.
 
 use std::cmp::Ordering;
 
@@ -19,6 +18,7 @@ use crate::{
     model::load_and_hold::{Correction, InsertionLoads, Retention, ratio},
     rounding::{ceil_to, round_to},
     search::governing_tools::{governing_hold, governing_load, oversize_governing_hold},
+    search::optimiser::WalkSpace,
     shape::clip_shape::ClipShape,
 };
 
@@ -40,8 +40,6 @@ const LIP_ANGLES: [f64; 3] = [101.0, 108.0, 118.0];
 const VEE_ANGLES: [f64; 3] = [110.0, 130.0, 147.0];
 /// Number of walls from thinnest to thickest.
 const WALLS: usize = 6;
-/// Rounds of halved steps after the grid.
-const ROUNDS: u32 = 4;
 /// Step of clip lengths, mm.
 const LENGTH_STEP_MM: f64 = 0.5;
 
@@ -171,17 +169,6 @@ impl<'a> ClipSearchSpace<'a> {
         self.loading.iter().map(|(gripped, _)| gripped)
     }
 
-    /// Returns the best clip by corrected estimates whose margin on the grid is not below `worth`.
-    pub(crate) fn walk(&self, worth: f64) -> Option<(ClipParameters, SizedClip)> {
-        let mut best = None;
-        let grid = self.grid();
-        self.prepare(&grid);
-        for parameters in grid {
-            self.improve(&mut best, parameters, worth);
-        }
-        self.refine(best)
-    }
-
     /// Correction of the closed forms at a clip from the solver's results for the first barrel and the first tool that
     /// govern.
     pub(crate) fn correction_at(
@@ -199,104 +186,12 @@ impl<'a> ClipSearchSpace<'a> {
         Some(Correction { rise, ..Correction::from_simulation(loads, &greatest, retention, &least, length_mm) })
     }
 
-    /// Computes on all cores the closed forms that clips of some parameters need first.
-    fn prepare(&self, parameters: &[ClipParameters]) {
-        let length_mm = self.least_length();
-        let bearable = parameters.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
-        let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
-        let barrels: Vec<&PreparedBarrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
-        self.context.prepare_clips(&shapes, length_mm, &barrels);
-    }
-
     /// Thinnest and thickest wall at the root, mm.
     fn wall_range(&self) -> (f64, f64) {
         let radius = 0.5 * self.least_mm;
         let least =
             self.context.limits.least_wall_at_parting_mm(self.least_length()).max(THINNEST_WALL_OVER_RADIUS * radius);
         (least, THICKEST_WALL_OVER_RADIUS * radius)
-    }
-
-    /// All combinations of parameters. Far ones follow each other, so that a good clip is met early and poor ones are
-    /// dismissed early.
-    fn grid(&self) -> Vec<ClipParameters> {
-        /// Prime, and no divisor of the number of combinations, so that every one is met once.
-        const STRIDE: usize = 97;
-        const COUNT: usize = WALLS * INTERFERENCES.len() * TAPERS.len() * HALF_WRAPS.len();
-        const VEES: usize = WALLS * VEE_INTERFERENCES.len() * TAPERS.len() * LIP_ANGLES.len() * VEE_ANGLES.len();
-        const { assert!(!COUNT.is_multiple_of(STRIDE), "the stride would leave combinations out") };
-        const { assert!(!VEES.is_multiple_of(STRIDE), "the stride would leave combinations out") };
-        let (thin, thick) = self.wall_range();
-        let ratio = (thick / thin).max(1.0);
-        let (count, wraps, interferences, angles): (usize, &[f64], &[f64], &[f64]) = match self.kind {
-            ClipKind::Round => (COUNT, &HALF_WRAPS, &INTERFERENCES, &[0.0]),
-            ClipKind::Vee => (VEES, &LIP_ANGLES, &VEE_INTERFERENCES, &VEE_ANGLES),
-        };
-        let pick = |index: &mut usize, of: &[f64]| {
-            let value = of[*index % of.len()];
-            *index /= of.len();
-            value
-        };
-        let parameters = (0..count).map(|i| {
-            let mut index = i * STRIDE % count;
-            let half_wrap = pick(&mut index, wraps);
-            let taper = pick(&mut index, &TAPERS);
-            let interference = pick(&mut index, interferences);
-            let angle = pick(&mut index, angles);
-            let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
-            ClipParameters { interference, wall, taper, half_wrap, angle }
-        });
-        parameters.collect()
-    }
-
-    /// Parameters one step away.
-    fn neighbours(&self, at: ClipParameters, step: f64) -> Vec<ClipParameters> {
-        let (thin, thick) = self.wall_range();
-        let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
-        let mut moves = vec![
-            ClipParameters { interference: (at.interference + 0.015 * step).min(0.1), ..at },
-            ClipParameters { interference: (at.interference - 0.015 * step).max(0.0), ..at },
-            ClipParameters { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
-            ClipParameters { wall: (at.wall / wall_factor).max(thin), ..at },
-            ClipParameters { taper: (at.taper + 0.2 * step).min(1.0), ..at },
-            ClipParameters { taper: (at.taper - 0.2 * step).max(0.35), ..at },
-            ClipParameters { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
-            ClipParameters { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
-        ];
-        if self.kind == ClipKind::Vee {
-            moves.extend([10.0, -10.0].map(|by| ClipParameters { angle: vee_angle(at.angle + by * step), ..at }));
-        }
-        moves
-    }
-
-    /// Walks from the best clip of the grid to better neighbours, with steps that halve.
-    fn refine(&self, mut best: Option<(ClipParameters, SizedClip)>) -> Option<(ClipParameters, SizedClip)> {
-        let mut step = 0.5;
-        for _ in 0..ROUNDS {
-            // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
-            for _ in 0..6 {
-                let (centre, before) = best?;
-                let neighbours = self.neighbours(centre, step);
-                self.prepare(&neighbours);
-                for parameters in neighbours {
-                    self.improve(&mut best, parameters, 0.0);
-                }
-                if best.is_some_and(|(_, found)| found == before) {
-                    break;
-                }
-            }
-            step *= 0.5;
-        }
-        best
-    }
-
-    /// Takes the clip of some parameters if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, best: &mut Option<(ClipParameters, SizedClip)>, parameters: ClipParameters, worth: f64) {
-        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
-        if let Some(found) = self.sized_clip(parameters, floor)
-            && best.is_none_or(|(_, b)| found.better_than(&b, self.context.limits))
-        {
-            *best = Some((parameters, found));
-        }
     }
 
     /// Returns the makeable clip nearest to some parameters, with a suitable length. `None` when it cannot be made or
@@ -428,6 +323,77 @@ impl<'a> ClipSearchSpace<'a> {
             margin = margin.least(estimated_hold(&least, length_mm, tool.across_n, tool.along_n));
         }
         Some(margin)
+    }
+}
+
+/// The walk to the best clip by corrected estimates.
+impl WalkSpace for ClipSearchSpace<'_> {
+    type Point = ClipParameters;
+    type Part = SizedClip;
+    const ROUNDS: u32 = 4;
+
+    /// All combinations of parameters. Far ones follow each other, so that a good clip is met early and poor ones are
+    /// dismissed early.
+    fn grid(&self) -> Vec<ClipParameters> {
+        /// Prime, and no divisor of the number of combinations, so that every one is met once.
+        const STRIDE: usize = 97;
+        const COUNT: usize = WALLS * INTERFERENCES.len() * TAPERS.len() * HALF_WRAPS.len();
+        const VEES: usize = WALLS * VEE_INTERFERENCES.len() * TAPERS.len() * LIP_ANGLES.len() * VEE_ANGLES.len();
+        const { assert!(!COUNT.is_multiple_of(STRIDE), "the stride would leave combinations out") };
+        const { assert!(!VEES.is_multiple_of(STRIDE), "the stride would leave combinations out") };
+        let (thin, thick) = self.wall_range();
+        let ratio = (thick / thin).max(1.0);
+        let (count, wraps, interferences, angles): (usize, &[f64], &[f64], &[f64]) = match self.kind {
+            ClipKind::Round => (COUNT, &HALF_WRAPS, &INTERFERENCES, &[0.0]),
+            ClipKind::Vee => (VEES, &LIP_ANGLES, &VEE_INTERFERENCES, &VEE_ANGLES),
+        };
+        let pick = |index: &mut usize, of: &[f64]| {
+            let value = of[*index % of.len()];
+            *index /= of.len();
+            value
+        };
+        let parameters = (0..count).map(|i| {
+            let mut index = i * STRIDE % count;
+            let half_wrap = pick(&mut index, wraps);
+            let taper = pick(&mut index, &TAPERS);
+            let interference = pick(&mut index, interferences);
+            let angle = pick(&mut index, angles);
+            let wall = thin * ratio.powf(index as f64 / (WALLS - 1) as f64);
+            ClipParameters { interference, wall, taper, half_wrap, angle }
+        });
+        parameters.collect()
+    }
+
+    fn neighbours(&self, at: ClipParameters, step: f64) -> Vec<ClipParameters> {
+        let (thin, thick) = self.wall_range();
+        let wall_factor = (thick / thin).max(1.0).powf(step / (WALLS - 1) as f64);
+        let mut moves = vec![
+            ClipParameters { interference: (at.interference + 0.015 * step).min(0.1), ..at },
+            ClipParameters { interference: (at.interference - 0.015 * step).max(0.0), ..at },
+            ClipParameters { wall: (at.wall * wall_factor).min(thick.max(thin)), ..at },
+            ClipParameters { wall: (at.wall / wall_factor).max(thin), ..at },
+            ClipParameters { taper: (at.taper + 0.2 * step).min(1.0), ..at },
+            ClipParameters { taper: (at.taper - 0.2 * step).max(0.35), ..at },
+            ClipParameters { half_wrap: (at.half_wrap + 8.0 * step).min(self.greatest_half_wrap_deg), ..at },
+            ClipParameters { half_wrap: (at.half_wrap - 8.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
+        ];
+        if self.kind == ClipKind::Vee {
+            moves.extend([10.0, -10.0].map(|by| ClipParameters { angle: vee_angle(at.angle + by * step), ..at }));
+        }
+        moves
+    }
+
+    fn prepare(&self, points: &[ClipParameters]) {
+        let length_mm = self.least_length();
+        let bearable = points.iter().filter(|n| n.half_wrap <= self.greatest_half_wrap_deg);
+        let shapes: Vec<ClipShape> = bearable.filter_map(|n| self.shape(*n, length_mm)).collect();
+        let barrels: Vec<&PreparedBarrel> = self.loading.iter().map(|(_, barrel)| barrel).collect();
+        self.context.prepare_clips(&shapes, length_mm, &barrels);
+    }
+
+    fn better_part(&self, at: ClipParameters, best: Option<&SizedClip>, worth: f64) -> Option<SizedClip> {
+        let floor = best.map_or(0.0, |best| best.margin.ratio.min(MARGIN_ENOUGH)).max(worth);
+        self.sized_clip(at, floor).filter(|found| best.is_none_or(|best| found.better_than(best, self.context.limits)))
     }
 }
 

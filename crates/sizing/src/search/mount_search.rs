@@ -16,6 +16,7 @@ use crate::{
     once_map::{BitKey, OnceMap},
     rounding::{ceil_to, round_to},
     search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
+    search::optimiser::{WalkSpace, climb, walk},
     shape::body_section::{BodySection, OffsetBody},
     shape::mount_shape::MountShape,
 };
@@ -26,8 +27,6 @@ const GAPS_MM: [f64; 8] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.27, -0.35, -0.45];
 const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 150.0];
 /// Walls of the grid, over the mean half extent of the body.
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
-/// Rounds of halved steps after the grid.
-const ROUNDS: u32 = 3;
 
 /// Task of a mount: body, loads and limits.
 #[derive(Clone, Copy, Debug)]
@@ -224,8 +223,8 @@ impl<'a> MountEstimates<'a> {
     }
 
     /// Computes the estimates of many mounts on all cores.
-    fn prepare(&self, parameters: impl Iterator<Item = MountParameters>) {
-        let shapes = parameters.map(|parameters| self.task.rounded(parameters));
+    fn prepare(&self, parameters: &[MountParameters]) {
+        let shapes = parameters.iter().map(|parameters| self.task.rounded(*parameters));
         let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.get(key(shape)).is_none()).collect();
         new.par_iter().for_each(|shape| {
             self.cached(shape);
@@ -277,9 +276,6 @@ impl<'a> MountEstimates<'a> {
     }
 }
 
-/// A mount of the walk: its parameters before rounding, and the mount.
-type WalkedMount = (MountParameters, SizedMount);
-
 /// Least margin on the grid from which the steps reach a sound mount.
 const WORTH_REFINING: f64 = 0.6;
 /// Walks before the best mount so far is taken.
@@ -305,7 +301,9 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
     let mut last = None;
     let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
     for _ in 0..MOST_WALKS {
-        let Some(shape) = (Walk { estimates: &estimates, correction, worth }).best(&refused) else { break };
+        let cap_rad = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
+        let space = MountSearchSpace { estimates: &estimates, correction, cap_rad };
+        let Some(SizedMount { shape, .. }) = walk(&space, worth) else { break };
         if last == Some(shape) {
             break;
         }
@@ -334,116 +332,77 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
     Some((mount, correction))
 }
 
-/// Parameters one step away.
-fn neighbours(at: MountParameters, step: f64) -> [MountParameters; 8] {
-    let (tighter, looser) = (at.gap_mm - 0.05 * step, at.gap_mm + 0.05 * step);
-    let (thicker, thinner) = (at.wall * (1.0 + 0.2 * step), at.wall * (1.0 - 0.2 * step));
-    [
-        MountParameters { gap_mm: looser, ..at },
-        MountParameters { gap_mm: tighter, ..at },
-        MountParameters { wall: thicker, ..at },
-        MountParameters { wall: thinner, ..at },
-        MountParameters { half_wrap: at.half_wrap + 6.0 * step, ..at },
-        MountParameters { half_wrap: (at.half_wrap - 6.0 * step).max(96.0), ..at },
-        // Grip and stiffness trade against each other along these two.
-        MountParameters { gap_mm: tighter, wall: thinner, ..at },
-        MountParameters { gap_mm: looser, wall: thicker, ..at },
-    ]
-}
-
-fn grid() -> impl Iterator<Item = MountParameters> {
-    WALLS.into_iter().flat_map(|wall| {
-        let gaps = move |half_wrap| GAPS_MM.into_iter().map(move |gap_mm| MountParameters { gap_mm, wall, half_wrap });
-        HALF_WRAPS.into_iter().flat_map(gaps)
-    })
-}
-
-/// Walk to the best mount by estimates, corrected where the last walk ended.
-struct Walk<'a, 'b> {
+/// Estimates of mounts, corrected where the last walk ended.
+struct MountSearchSpace<'a, 'b> {
     estimates: &'b MountEstimates<'a>,
     correction: Correction,
-    /// Least margin on the grid from which the steps start.
-    worth: f64,
+    /// Half wraps of the grid are shorter than this, rad: longer ones jam.
+    cap_rad: f64,
 }
 
-impl Walk<'_, '_> {
-    /// Returns the best mount with less wrap than any that was refused.
-    fn best(&self, refused: &[MountShape]) -> Option<MountShape> {
-        let mut best = None;
-        let cap = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
-        self.estimates.prepare(grid());
-        for parameters in grid().filter(|parameters| parameters.half_wrap.to_radians() < cap - 1e-9) {
-            self.improve(&mut best, parameters, self.worth);
-        }
-        self.refine(best)
-    }
+impl WalkSpace for MountSearchSpace<'_, '_> {
+    type Point = MountParameters;
+    type Part = SizedMount;
+    const ROUNDS: u32 = 3;
 
-    /// Takes the mount of some parameters if it is better than the best so far and its margin is not below `worth`.
-    fn improve(&self, best: &mut Option<WalkedMount>, parameters: MountParameters, worth: f64) {
-        let shape = self.estimates.task.rounded(parameters);
-        let floor = best.map_or(0.0, |(_, b)| b.margin.ratio).max(worth);
-        if let Some(margin) = self.estimates.margin(&shape, &self.correction, floor)
-            && best.is_none_or(|(_, b)| margin.ratio > b.margin.ratio)
-        {
-            *best = Some((parameters, SizedMount { shape, margin }));
-        }
-    }
-
-    /// Walks from the best mount of the grid to better neighbours, with steps that halve.
-    fn refine(&self, mut best: Option<WalkedMount>) -> Option<MountShape> {
-        let mut step = 0.5;
-        for _ in 0..ROUNDS {
-            // Each round walks until no neighbour is better; a longer walk gains nothing that can be made.
-            for _ in 0..6 {
-                let (centre, before) = best?;
-                self.estimates.prepare(neighbours(centre, step).into_iter());
-                for parameters in neighbours(centre, step) {
-                    self.improve(&mut best, parameters, 0.0);
-                }
-                if best.is_some_and(|(_, found)| found.shape == before.shape) {
-                    break;
-                }
+    fn grid(&self) -> Vec<MountParameters> {
+        let mut grid = Vec::new();
+        for wall in WALLS {
+            for half_wrap in HALF_WRAPS.into_iter().filter(|degrees| degrees.to_radians() < self.cap_rad - 1e-9) {
+                grid.extend(GAPS_MM.map(|gap_mm| MountParameters { gap_mm, wall, half_wrap }));
             }
-            step *= 0.5;
         }
-        best.map(|(_, mount)| mount.shape)
+        grid
+    }
+
+    fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
+        let (tighter, looser) = (at.gap_mm - 0.05 * step, at.gap_mm + 0.05 * step);
+        let (thicker, thinner) = (at.wall * (1.0 + 0.2 * step), at.wall * (1.0 - 0.2 * step));
+        vec![
+            MountParameters { gap_mm: looser, ..at },
+            MountParameters { gap_mm: tighter, ..at },
+            MountParameters { wall: thicker, ..at },
+            MountParameters { wall: thinner, ..at },
+            MountParameters { half_wrap: at.half_wrap + 6.0 * step, ..at },
+            MountParameters { half_wrap: (at.half_wrap - 6.0 * step).max(96.0), ..at },
+            // Grip and stiffness trade against each other along these two.
+            MountParameters { gap_mm: tighter, wall: thinner, ..at },
+            MountParameters { gap_mm: looser, wall: thicker, ..at },
+        ]
+    }
+
+    fn prepare(&self, points: &[MountParameters]) {
+        self.estimates.prepare(points);
+    }
+
+    fn better_part(&self, at: MountParameters, best: Option<&SizedMount>, worth: f64) -> Option<SizedMount> {
+        let shape = self.estimates.task.rounded(at);
+        let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
+        let margin = self.estimates.margin(&shape, &self.correction, floor)?;
+        best.is_none_or(|best| margin.ratio > best.margin.ratio).then_some(SizedMount { shape, margin })
     }
 }
 
 impl MountTask<'_> {
-    /// Moves to better neighbours by the solver while the margin is not enough.
-    fn polished(&self, mut best: SizedMount) -> SizedMount {
+    /// Climbs by the solver while the margin is not enough.
+    fn polished(&self, best: SizedMount) -> SizedMount {
         const MOST_NEIGHBOURS: usize = 16;
         /// Steps of clearance (mm), wall (mm) and half wrap (degrees).
         const STEPS: [[f64; 3]; 6] =
             [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
-        let mut solved = 0;
-        'again: while best.margin.ratio < MARGIN_ENOUGH && solved < MOST_NEIGHBOURS {
-            let at = best.shape;
-            // A gain that cannot be measured is not worth another round.
-            let floor = 1.002 * best.margin.ratio;
-            let shapes = STEPS.map(|[gap, wall, wrap]| {
+        let neighbours = |at: MountShape| {
+            let moved = STEPS.map(|[gap, wall, wrap]| {
                 self.rounded(MountParameters {
                     gap_mm: at.gap_mm + gap,
                     wall: (at.wall_mm + wall) / self.body_section.mean_radius_mm,
                     half_wrap: at.half_wrap_rad.to_degrees() + wrap,
                 })
             });
-            for pair in shapes.chunks(2) {
-                solved += pair.len();
-                let evaluated = pair.par_iter().map(|shape| self.evaluate(shape, floor)).collect::<Vec<_>>();
-                for (shape, found) in pair.iter().zip(evaluated) {
-                    if let Ok(Some(MountEvaluation { margin, .. })) = found
-                        && margin.ratio > floor
-                    {
-                        best = SizedMount { shape: *shape, margin };
-                        continue 'again;
-                    }
-                }
-            }
-            break;
-        }
-        best
+            moved.to_vec()
+        };
+        let margin = |shape: &MountShape, floor| Some(self.evaluate(shape, floor).ok()??.margin);
+        let (shape, margin) = climb((best.shape, best.margin), MARGIN_ENOUGH, MOST_NEIGHBOURS, neighbours, margin);
+        SizedMount { shape, margin }
     }
 }
 

@@ -2,6 +2,7 @@
 
 use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
+use rayon::prelude::*;
 
 use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCache};
 
