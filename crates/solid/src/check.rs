@@ -13,6 +13,7 @@ use crate::{
 };
 
 pub use defect::{FIT_MM, SolidDefect};
+pub(crate) use topology::dangling_faces;
 
 /// Wall limits for [`check`], which it applies in addition to the checks of the boundary.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -51,7 +52,7 @@ pub fn check_boundary(brep: &Brep) -> Vec<SolidDefect> {
 }
 
 fn check_closed(brep: &Brep, tunnels: usize) -> Vec<SolidDefect> {
-    let mut defects = topology::dangling_faces(brep);
+    let mut defects = dangling_faces(brep);
     if defects.is_empty() {
         defects.extend(topology::wrongly_shared_edges(brep));
         defects.extend(topology::open_loops(brep));

@@ -1,7 +1,8 @@
 //! Solids: closed boundaries of planes, cylinders and cones, made from outlines.
 //!
 //! Units: mm, rad; z runs along the barrel, and the parting plane is z = 0. This is the only crate that uses truck; its
-//! results are plain [`Brep`] values, numbered in order of construction.
+//! results are plain [`Brep`] values, numbered in order of construction. With the feature `truck` (default) they convert
+//! to `truck_modeling::Solid`, and truck's mesher checks ours: `to_truck_solid`, `compare_with_truck`.
 //!
 //! | Part | Input | Function |
 //! |---|---|---|
@@ -68,13 +69,17 @@ mod pad_opening;
 mod pocket;
 mod prism;
 mod prism_error;
+mod rational_arc;
 mod shell;
 mod side_surface;
 mod side_walls;
 mod sleeve;
 mod solid;
 mod stations;
+mod strip_bounds;
 mod stroke;
+#[cfg(feature = "truck")]
+mod truck;
 mod vector;
 mod weld;
 mod windows;
@@ -93,7 +98,15 @@ pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError};
 pub use prism::{GripDraft, PrismSpec, prism};
 pub use prism_error::PrismError;
+pub use rational_arc::RationalArc;
 pub use shell::ShellError;
 pub use sleeve::{SleeveSpec, sleeve};
 pub use solid::{SectionLevel, Solid};
 pub use stations::{Station, ToolAxis, WebShape, holder_with_stations};
+#[cfg(feature = "truck")]
+pub use truck::{
+    Deviation, MeshAgreement, MeshDisagreement, Mesher, SecondMesh, TruckError, compare_with_truck, to_truck_solid,
+    triangulate_with_truck,
+};
+#[cfg(feature = "truck")]
+pub use truck_modeling;

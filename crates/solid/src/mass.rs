@@ -52,22 +52,8 @@ pub fn mass_properties(brep: &Brep) -> Result<MassProperties, MassError> {
     // Measured from the centre of the part, so that a part far from the origin loses no digits.
     let middle = brep.bounds().map_or([0.0; 3], |b| scale(add(b.min_mm, b.max_mm), 0.5));
     let mut sum = FaceIntegrals::default();
-    for (index, face) in brep.faces.iter().enumerate() {
-        let integrals = match face.surface {
-            Surface::Plane { frame } => plane::integrals(brep, face, &frame, middle),
-            Surface::Cylinder { frame, radius } => {
-                revolved::integrals(brep, face, &RevolvedSurface { frame, radius, slope: 0.0 }, middle)
-                    .ok_or(MassError::NotAStrip { face: index })?
-            }
-            Surface::Cone { frame, radius, half_angle } => {
-                let surface = RevolvedSurface { frame, radius, slope: half_angle.tan() };
-                revolved::integrals(brep, face, &surface, middle).ok_or(MassError::NotAStrip { face: index })?
-            }
-            Surface::Oblique { frame, radius, upper_radius, shift, height, sweep } => {
-                let patch = ObliquePatch { frame, radii: [radius, upper_radius], shift, height, sweep };
-                patch.integrals(face.same_sense, middle)
-            }
-        };
+    for index in 0..brep.faces.len() {
+        let integrals = integrals_over(brep, index, middle)?;
         sum.area += integrals.area;
         sum.flux += integrals.flux;
         sum.moment = add(sum.moment, integrals.moment);
@@ -78,4 +64,31 @@ pub fn mass_properties(brep: &Brep) -> Result<MassProperties, MassError> {
     }
     let centroid_mm = add(middle, scale(sum.moment, 0.25 / volume_mm3));
     Ok(MassProperties { volume_mm3, area_mm2: sum.area, centroid_mm })
+}
+
+/// Area of all faces that are not plane, mm².
+#[cfg(feature = "truck")]
+pub(crate) fn round_area_mm2(brep: &Brep) -> Result<f64, MassError> {
+    let round = (0..brep.faces.len()).filter(|&index| !matches!(brep.faces[index].surface, Surface::Plane { .. }));
+    round.map(|index| Ok(integrals_over(brep, index, [0.0; 3])?.area)).sum()
+}
+
+/// Integrals over the face with this index, relative to the point `middle`.
+fn integrals_over(brep: &Brep, index: usize, middle: Point3) -> Result<FaceIntegrals, MassError> {
+    let face = &brep.faces[index];
+    let not_a_strip = MassError::NotAStrip { face: index };
+    match face.surface {
+        Surface::Plane { frame } => Ok(plane::integrals(brep, face, &frame, middle)),
+        Surface::Cylinder { frame, radius } => {
+            revolved::integrals(brep, face, &RevolvedSurface { frame, radius, slope: 0.0 }, middle).ok_or(not_a_strip)
+        }
+        Surface::Cone { frame, radius, half_angle } => {
+            let surface = RevolvedSurface { frame, radius, slope: half_angle.tan() };
+            revolved::integrals(brep, face, &surface, middle).ok_or(not_a_strip)
+        }
+        Surface::Oblique { frame, radius, upper_radius, shift, height, sweep } => {
+            let patch = ObliquePatch { frame, radii: [radius, upper_radius], shift, height, sweep };
+            Ok(patch.integrals(face.same_sense, middle))
+        }
+    }
 }

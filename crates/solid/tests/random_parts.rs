@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::mesh_faults;
+use common::{assert_second_mesh_agrees, mesh_faults};
 use gripwright_section::{
     ClipBack, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
 };
@@ -35,6 +35,9 @@ fn assert_valid(solid: &Solid) -> Result<(), TestCaseError> {
         prop_assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
         let off = (mesh.volume_mm3() - exact.volume_mm3).abs();
         prop_assert!(off <= exact.area_mm2 * tolerance, "{off} mm³ at {tolerance} mm");
+        if tolerance > 0.02 {
+            assert_second_mesh_agrees(solid, &mesh, tolerance);
+        }
     }
     Ok(())
 }

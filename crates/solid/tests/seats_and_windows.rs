@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{PAD, clip_outline, mesh_faults, mount_outline};
+use common::{PAD, assert_second_mesh_agrees, clip_outline, mesh_faults, mount_outline};
 use gripwright_section::{Mount, Outline, Point, Role, Segment, SideWeb, circle, rounded_rectangle};
 use gripwright_solid::{
     CheckLimits, GripDraft, HolderError, PrismError, PrismSpec, Solid, Station, Surface, ToolAxis, WebShape, check,
@@ -16,6 +16,7 @@ fn assert_valid(solid: &Solid) {
     let mesh = triangulate(solid.brep(), 0.02).expect("its faces can be cut");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
     assert!((mesh.volume_mm3() - exact.volume_mm3).abs() <= exact.area_mm2 * 0.02);
+    assert_second_mesh_agrees(solid, &mesh, 0.02);
 }
 
 fn tapered(outline: Outline, lean: f64, chamfer_mm: f64) -> PrismSpec {

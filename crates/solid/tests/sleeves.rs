@@ -1,5 +1,8 @@
 //! Sleeves: valid solids of exact faces, with the volume calculated from their sections.
 
+mod common;
+
+use common::assert_second_mesh_agrees;
 use gripwright_section::{Point, SplitRing};
 use gripwright_solid::{
     Cap, CheckLimits, LEAST_STROKE_MM, Pocket, SleeveSpec, Surface, check, mass_properties, sleeve, strokes,
@@ -112,5 +115,6 @@ proptest! {
         let exact = mass_properties(solid.brep()).unwrap();
         let mesh = triangulate(solid.brep(), 0.01).unwrap();
         prop_assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.01 * exact.area_mm2);
+        assert_second_mesh_agrees(&solid, &mesh, 0.01);
     }
 }

@@ -5,7 +5,7 @@ mod common;
 
 use std::f64::consts::PI;
 
-use common::{PAD, clip, mesh_faults, mount_outline};
+use common::{PAD, assert_second_mesh_agrees, clip, mesh_faults, mount_outline};
 use gripwright_section::{ClipBack, RoundClip, SideWeb, SideWebError, ToolStop};
 use gripwright_solid::{
     CheckLimits, GripDraft, HolderError, PrismSpec, Solid, Station, Surface, ToolAxis, WebShape, check, holder,
@@ -88,6 +88,7 @@ fn assert_valid(solid: &Solid) {
     let mesh = triangulate(solid.brep(), 0.02).expect("its faces can be cut");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
     assert!((mesh.volume_mm3() - exact.volume_mm3).abs() <= exact.area_mm2 * 0.02);
+    assert_second_mesh_agrees(solid, &mesh, 0.02);
 }
 
 fn sample() -> Layout {

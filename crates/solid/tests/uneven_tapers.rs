@@ -2,23 +2,9 @@
 
 mod common;
 
-use common::mesh_faults;
-use gripwright_section::{ClipBack, ConvexInterpolation, Mount, Outline, Point, circle, ellipse, rounded_rectangle};
+use common::{assert_second_mesh_agrees, mesh_faults, uneven_ends as ends};
+use gripwright_section::{Outline, Point, circle, ellipse, rounded_rectangle};
 use gripwright_solid::{CheckLimits, PrismSpec, Surface, check, mass_properties, prism, triangulate};
-
-fn ends(near: &Outline, far: &Outline, shares: [f64; 2]) -> [Outline; 2] {
-    let blend = ConvexInterpolation::between(near, far).expect("both are convex");
-    let bodies = shares.map(|share| blend.at(share).expect("it lies between"));
-    let mount = Mount {
-        body: bodies[0].clone(),
-        gap_mm: -0.1,
-        wall_mm: 2.0,
-        half_wrap_rad: 2.0,
-        lead_in: None,
-        back: ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
-    };
-    mount.end_outlines(&bodies).expect("drawn at both ends")
-}
 
 fn cases() -> Vec<[Outline; 2]> {
     let rectangle = rounded_rectangle(40.0, 20.0, 5.0).expect("drawn");
@@ -49,6 +35,7 @@ fn uneven_mounts_are_closed_and_measured_exactly() {
         let mesh = triangulate(solid.brep(), 0.01).expect("it is cut into triangles");
         assert_eq!(mesh_faults(&mesh), Vec::<String>::new(), "case {case}");
         assert!((mesh.volume_mm3() / volume - 1.0).abs() < 2e-3, "case {case}");
+        assert_second_mesh_agrees(&solid, &mesh, 0.01);
     }
 }
 
@@ -67,7 +54,9 @@ fn chamfers_work_and_gripping_faces_have_none() {
             |spec: &PrismSpec| mass_properties(prism("part", spec).expect("made").brep()).expect("sound").volume_mm3;
         let less = volume(&plain) - volume(&spec);
         assert!(less > 0.0 && less < 20.0, "case {case}: {less}");
-        assert_eq!(mesh_faults(&triangulate(solid.brep(), 0.01).expect("triangles")), Vec::<String>::new());
+        let mesh = triangulate(solid.brep(), 0.01).expect("triangles");
+        assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
+        assert_second_mesh_agrees(&solid, &mesh, 0.01);
     }
 }
 

@@ -1,8 +1,6 @@
 //! Oblique cones as exact rational B-spline surfaces: the schema has no entity for them.
 
-use std::f64::consts::FRAC_PI_2;
-
-use gripwright_solid::{Frame, Point3};
+use gripwright_solid::{Frame, Point3, RationalArc};
 
 use super::instances::{Id, Instances, Parameters};
 
@@ -28,11 +26,9 @@ struct ControlNet {
 
 /// Writes the surface: degree 2 along the arcs, in pieces of at most a quarter turn, and degree 1 from arc to arc.
 pub(super) fn write_oblique_cone(out: &mut Instances, cone: &ObliqueCone) -> Id {
-    let mut pieces = 1_u32;
-    while cone.sweep / f64::from(pieces) > FRAC_PI_2 * (1.0 + 1e-9) {
-        pieces += 1;
-    }
-    let net = write_control_net(out, cone, pieces);
+    let lower = RationalArc::new(&cone.frame, [0.0; 3], cone.radius, cone.sweep);
+    let upper = RationalArc::new(&cone.frame, cone.upper_centre, cone.upper_radius, cone.sweep);
+    let net = write_control_net(out, &lower, &upper);
     out.complex(|p| {
         p.partial("BOUNDED_SURFACE", |_| {});
         p.partial("B_SPLINE_SURFACE", |p| {
@@ -44,7 +40,7 @@ pub(super) fn write_oblique_cone(out: &mut Instances, cone: &ObliqueCone) -> Id 
             });
             p.token(".UNSPECIFIED.").token(".F.").token(".F.").token(".F.");
         });
-        p.partial("B_SPLINE_SURFACE_WITH_KNOTS", |p| fill_knots(p, pieces));
+        p.partial("B_SPLINE_SURFACE_WITH_KNOTS", |p| fill_knots(p, lower.pieces));
         p.partial("GEOMETRIC_REPRESENTATION_ITEM", |_| {});
         p.partial("RATIONAL_B_SPLINE_SURFACE", |p| {
             p.list(|p| {
@@ -60,24 +56,11 @@ pub(super) fn write_oblique_cone(out: &mut Instances, cone: &ObliqueCone) -> Id 
     })
 }
 
-/// Writes the control points; weights are 1 on the arcs and the cosine of half a piece between them.
-fn write_control_net(out: &mut Instances, cone: &ObliqueCone, pieces: u32) -> ControlNet {
-    let half = 0.5 * cone.sweep / f64::from(pieces);
-    let mut net = ControlNet { points: Vec::new(), weights: Vec::new() };
-    for k in 0..=2 * pieces {
-        // Between two points on the arc lies the intersection of their tangents.
-        let weight = if k % 2 == 0 { 1.0 } else { half.cos() };
-        let (sin, cos) = (half * f64::from(k)).sin_cos();
-        let control_point = |out: &mut Instances, radius: f64, centre: Point3| {
-            let local = [radius / weight * cos + centre[0], radius / weight * sin + centre[1], centre[2]];
-            out.point(cone.frame.world(local))
-        };
-        let lower = control_point(out, cone.radius, [0.0; 3]);
-        let upper = control_point(out, cone.upper_radius, cone.upper_centre);
-        net.points.push([lower, upper]);
-        net.weights.push([weight; 2]);
-    }
-    net
+/// Writes the control points of both arcs.
+fn write_control_net(out: &mut Instances, lower: &RationalArc, upper: &RationalArc) -> ControlNet {
+    let pairs = lower.points.iter().zip(&upper.points);
+    let points = pairs.map(|(&low, &high)| [out.point(low), out.point(high)]).collect();
+    ControlNet { points, weights: lower.weights.iter().map(|&weight| [weight; 2]).collect() }
 }
 
 /// Adds multiplicities and knots in both directions; along the arcs the ends have multiplicity 3, inner knots 2.

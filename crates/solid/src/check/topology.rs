@@ -4,7 +4,7 @@ use super::defect::SolidDefect;
 use crate::brep::{Brep, EdgeUse};
 
 /// Returns the faces that refer to edges or vertices that do not exist.
-pub(super) fn dangling_faces(brep: &Brep) -> Vec<SolidDefect> {
+pub(crate) fn dangling_faces(brep: &Brep) -> Vec<SolidDefect> {
     let exists = |u: &EdgeUse| {
         brep.edges.get(u.edge).is_some_and(|e| e.from < brep.vertices.len() && e.to < brep.vertices.len())
     };

@@ -2,7 +2,8 @@
 
 use super::face_integrals::FaceIntegrals;
 use crate::{
-    brep::{Brep, EdgeCurve, Face, Frame, Point3},
+    brep::{Brep, Face, Frame, Point3},
+    strip_bounds::{StripBounds, strip_bounds},
     vector::{add, dot, scale, sub},
 };
 
@@ -33,33 +34,6 @@ pub(super) fn integrals(brep: &Brep, face: &Face, surface: &RevolvedSurface, mid
     let sign = if face.same_sense { 1.0 } else { -1.0 };
     let area = up.r * sweep * (1.0 + surface.slope * surface.slope).sqrt();
     Some(FaceIntegrals { area, flux: sign * flux, moment: scale(moment, sign) })
-}
-
-/// Arcs that bound a face of revolution.
-struct StripBounds {
-    /// Frame of one of the arcs.
-    arc: Frame,
-    sweep: f64,
-    /// Heights of the arcs over the origin of the surface, mm, in ascending order.
-    heights: [f64; 2],
-}
-
-/// Bounds of a face with two arcs and two straight sides; `None` for any other face.
-fn strip_bounds(brep: &Brep, face: &Face, frame: &Frame) -> Option<StripBounds> {
-    let [uses] = face.loops.as_slice() else { return None };
-    let &[a, b, c, d] = uses.as_slice() else { return None };
-    let curve = |u: crate::brep::EdgeUse| brep.edges[u.edge].curve;
-    let (one, two) = match [a, b, c, d].map(curve) {
-        [EdgeCurve::Arc { .. }, EdgeCurve::Line, EdgeCurve::Arc { .. }, EdgeCurve::Line] => (curve(a), curve(c)),
-        [EdgeCurve::Line, EdgeCurve::Arc { .. }, EdgeCurve::Line, EdgeCurve::Arc { .. }] => (curve(b), curve(d)),
-        _ => return None,
-    };
-    let (EdgeCurve::Arc { frame: low, sweep, .. }, EdgeCurve::Arc { frame: high, .. }) = (one, two) else {
-        return None;
-    };
-    let height = |p: Point3| dot(sub(p, frame.origin), frame.z);
-    let (t0, t1) = (height(low.origin), height(high.origin));
-    Some(StripBounds { arc: low, sweep, heights: [t0.min(t1), t0.max(t1)] })
 }
 
 /// Integrals ∫ e dθ and ∫ e eᵀ dθ over the sweep of an arc that starts in the direction x.

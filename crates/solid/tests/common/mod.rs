@@ -1,7 +1,7 @@
 //! Parts that several tests use. All sizes are arbitrary.
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
-use gripwright_section::{ClipBack, Mount, Outline, RoundClip, rounded_rectangle};
+use gripwright_section::{ClipBack, ConvexInterpolation, Mount, Outline, RoundClip, rounded_rectangle};
 use gripwright_solid::{GripDraft, Mesh, PrismSpec, Solid, holder};
 
 pub(crate) const PAD: ClipBack = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 2.0, fillet_mm: 1.5 };
@@ -21,6 +21,21 @@ pub(crate) fn mount_outline() -> Outline {
     mount.outline().expect("the sample mount can be drawn")
 }
 
+/// Lower and upper outline of a mount on a body that goes from one outline to another, at two shares of the way.
+pub(crate) fn uneven_ends(near: &Outline, far: &Outline, shares: [f64; 2]) -> [Outline; 2] {
+    let blend = ConvexInterpolation::between(near, far).expect("both are convex");
+    let bodies = shares.map(|share| blend.at(share).expect("it lies between"));
+    let mount = Mount {
+        body: bodies[0].clone(),
+        gap_mm: -0.1,
+        wall_mm: 2.0,
+        half_wrap_rad: 2.0,
+        lead_in: None,
+        back: ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0 },
+    };
+    mount.end_outlines(&bodies).expect("drawn at both ends")
+}
+
 pub(crate) fn drafted(outline: Outline, half_height_mm: f64) -> PrismSpec {
     PrismSpec {
         draft_rad: 1.5_f64.to_radians(),
@@ -35,6 +50,16 @@ pub(crate) fn sample_holder() -> Solid {
     holder("sample holder", &drafted(mount_outline(), 9.0), &drafted(clip_outline(), 6.0), 28.0)
         .expect("the sample holder can be made")
 }
+
+/// Checks that truck's mesher agrees with a mesh that was made within this tolerance; without truck, nothing is checked.
+#[cfg(feature = "truck")]
+pub(crate) fn assert_second_mesh_agrees(solid: &Solid, mesh: &Mesh, chord_tolerance_mm: f64) {
+    gripwright_solid::compare_with_truck(solid.name(), solid.brep(), mesh, chord_tolerance_mm)
+        .unwrap_or_else(|disagreement| panic!("{disagreement}"));
+}
+
+#[cfg(not(feature = "truck"))]
+pub(crate) fn assert_second_mesh_agrees(_: &Solid, _: &Mesh, _: f64) {}
 
 /// Defects of a mesh: sides without exactly one opposite side, unused vertices, and triangles that vanish in single
 /// precision.
