@@ -1,29 +1,40 @@
 //! Calibration: estimates the errors of a printer and its material from tried coupons, and plans the next coupons.
 //!
-//! # The model
+//! ```text
+//!  Design ──▶ FitModel ◀── Prior
+//!                └────────────────┐
+//!                                 ▼
+//!  Trials ──▶ printed pieces ──▶ likelihood ──▶ Posterior ──▶ odds of parts, best steps, doubtful rows
+//!    ▲                           on a grid         │
+//!    └── print and try ◀── NextPlate ◀── scenarios ┘
+//! ```
 //!
-//! The unknowns are the bore error that all sizes of a printer share, the own error of each size, a factor of stiffness, the
-//! friction, and the scatter from print to print. Every tried coupon has an outcome in words, and perhaps a force and a
-//! measured bore. Forces of the contact solver give the probability of such a row for any values of the unknowns:
+//! The unknowns are the bore error that all sizes share, the own error of each size, a factor of stiffness, the
+//! friction, and the scatter from print to print. The seat at which a force of the contact solver equals the required
+//! one is a threshold between two outcomes. Scatter and people's judgement blur it:
 //!
-//! - `force_curves` interpolates the solver's tables (made by `gripwright-sizing`) over friction and stiffness;
-//! - `outcome_model` turns forces into thresholds between outcomes, and `ordinal_probit` turns thresholds into
-//!   probabilities;
-//! - `printed_piece` gathers the rows of one printed piece, because they share its scatter, and `piece_likelihood` and
-//!   `size_likelihood` evaluate them;
-//! - `drag_likelihood` evaluates drags under a known load, which depend on friction alone;
-//! - `quadrature` computes the posterior on a grid over stiffness, friction and scatter, which follows the narrow ridge
-//!   that forces leave (`sheared_lattice`, `peak_search`).
+//! ```text
+//!  would not go │    tight    │    good    │    loose    │ fell out
+//!  ─────────────┴─────────────┴────────────┴─────────────┴──────────▶ change of the printed seat, mm wider
+//!         given up      push allowed  hold needed   weight carried
 //!
-//! Any row may be an outlier without information: a slip of the pen, a wrong tool, a bad print. `outliers` names the rows
-//! that probably are. All assumptions about people and printers are constants with their reasons in `prior`, `outcome_model`,
-//! `measurement_error` and `bore_grid`.
+//!  before    .  -  -  =  =  #  #  #  =  =  -  -  .    probability of the bore error, on its grid
+//!  "tight"   .  =  #  #  #  =  .                      likelihood of the outcome of one coupon
+//!  after     .  -  #  #  #  =  .                      the next coupon is drawn wider
+//! ```
 //!
-//! # Results
+//! - `force_curves` interpolates the tables of `gripwright-sizing`, `outcome_model` makes thresholds of them, and
+//!   `ordinal_probit` probabilities.
+//! - `printed_piece` gathers the rows of a piece, which share its scatter; `piece_likelihood` and `size_likelihood`
+//!   evaluate them on the `bore_grid`. `drag_likelihood` evaluates drags, which depend on friction alone.
+//! - `quadrature` sums over a grid of stiffness, friction and scatter that follows the narrow ridge that forces leave.
+//! - `outliers` names rows that are probably a slip of the pen, a wrong tool or a bad print.
+//! - `hold_odds` gives the odds of a finished part and the seat that serves best, `next_measurement` the most
+//!   informative measurement; `plate_planner` and `scenarios` choose the coupons of the next plate.
 //!
-//! [`Posterior`] holds the estimates. `hold_odds` computes the odds of a finished part and the seat that serves best;
-//! `next_measurement` finds the most informative measurement of stiffness and friction; `plate_planner` and `scenarios`
-//! choose the coupons of the next plate one after the other.
+//! [`FitModel::from_design`] and [`FitModel::from_stated_sizes`] make a model; [`FitModel::posterior`] and
+//! [`FitModel::next_plate`] evaluate it. Assumptions about people and printers are constants with reasons in `prior`,
+//! `outcome_model`, `measurement_error` and `bore_grid`.
 //!
 //! ```
 //! use gripwright_calibration::{FitModel, Prior, StatedSize, Trial, TrialOutcome};
@@ -32,31 +43,19 @@
 //! let size = StatedSize { letter: 'A', good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
 //! let model = FitModel::from_stated_sizes(Prior::default(), &[size]);
 //! // A coupon that was drawn 0.1 mm wider than the design is still tight: the bores come out too narrow.
+//! let (tool, outcome) = (Some(0), TrialOutcome::Tight);
 //! let trial = Trial {
-//!     size: 0,
-//!     step_mm: 0.1,
-//!     tool: Some(0),
-//!     outcome: TrialOutcome::Tight,
-//!     pull_n: None,
-//!     slide_n: None,
-//!     drag: None,
-//!     bore_mm: None,
-//!     round: 0,
-//!     line: 1,
+//!     size: 0, step_mm: 0.1, tool, outcome, pull_n: None, slide_n: None, drag: None, bore_mm: None, round: 0, line: 1,
 //! };
-//! let posterior = model.posterior(&[trial]);
+//! let (posterior, plate) = model.posterior_and_next_plate(&[trial], 1);
 //! assert!(posterior.sizes[0].error_mm.median < -0.1);
+//! assert!(plate.coupons[0].step_mm > 0.1);
 //! ```
 //!
-//! # Limits
-//!
-//! Without measured bores a few pulls leave the stiffness of some designs uncertain. All barrels of a size that were tried
-//! are assumed to have the same error. Drags are assumed to obey Coulomb's law with the friction of the clip.
-//!
-//! # Conventions
-//!
-//! Units: mm, N. An error or a step of a bore is one of its diameter, positive when it is wider. This crate reads no file
-//! and knows no clock. Rows are put in order first: the same trials in any order give the same bits.
+//! Units: mm, N. An error or a step of a bore is one of its diameter, positive when it is wider. This crate reads no
+//! file and knows no clock; the same trials in any order give the same bits. Limits: without measured bores a few pulls
+//! leave the stiffness of some designs uncertain. All barrels that were tried in a size are assumed to have the same
+//! error, and drags to obey Coulomb's law with the friction of the clip.
 
 mod bore_grid;
 mod drag_likelihood;

@@ -3,6 +3,29 @@
 //! Every function takes values and returns bytes or text. This crate opens no file and reads no clock: the same input
 //! always gives the same bytes.
 //!
+//! ```text
+//!       exact boundary                                triangles within a tolerance
+//!         ,-------. arc                                  _______
+//!       ,´         `.                                   /       \ chord
+//!      (  cylinder   )  ── triangulate, in `solid` ──▶ <         >
+//!       `.         ,´                                   \_______/
+//!         `-------´
+//!           Brep                                          Mesh
+//!            ├──▶ step() ──▶ STEP: exact faces              ├──▶ stl() ──────▶ STL: no names, no unit
+//!            │                                              ├──▶ three_mf() ─▶ 3MF: named objects on the bed
+//!            └────── sharp edges as lines ──────────────────┴──▶ picture() ──▶ PNG
+//!
+//!   rows of a calibration ──▶ figure::coupon_map() and others ──▶ SVG text
+//! ```
+//!
+//! | File | Function | Coordinates |
+//! |---|---|---|
+//! | STEP (AP214) | [`step()`] of [`StepPart`]s | mm; an oblique cone becomes an exact rational B-spline surface |
+//! | STL | [`stl()`] of [`Mesh`](gripwright_solid::Mesh)es | mm in single precision |
+//! | 3MF | [`three_mf()`] of [`ThreeMfPart`]s | millionths of a mm, none below z = 0 |
+//! | PNG | [`picture()`] of [`ShadedPart`]s in a [`View`] | parallel projection, fitted around the parts |
+//! | SVG | [`figure::coupon_map`], [`figure::density_panels`], [`figure::fit_comparison`] | px |
+//!
 //! ```
 //! use gripwright_solid::Mesh;
 //!

@@ -1,24 +1,53 @@
-//! Written inputs: specs, material libraries, trials files and calibration files.
+//! Written inputs: specs, material libraries, trials files and calibration files become checked values or diagnostics.
 //!
-//! [`read_spec`] turns TOML text into a checked [`Spec`], or returns diagnostics with position, allowed values and hints.
-//!
-//! ```
-//! let materials = gripwright_input::MaterialLibrary::built_in();
-//! let loaded = gripwright_input::read_spec(gripwright_input::STARTER_SPEC, "starter.toml", &materials);
-//! assert!(loaded.is_ok_and(|loaded| loaded.spec.tools.len() == 2));
-//!
-//! let problems = gripwright_input::read_spec("[holder]\nnam = 5", "bad.toml", &materials).unwrap_err();
-//! assert_eq!(problems[3].to_string(), "bad.toml:2:1: error: `nam` is not known in `holder`");
+//! ```text
+//!  bytes ──▶ text ──▶ values with spans ──▶ described keys ──▶ checks across keys ──▶ LoadedSpec
+//!            UTF-8    TOML or CSV           range, unit, word                         values, Source, warnings
+//!              │           │                      │                    │
+//!              └───────────┴──────────────────────┴────────────────────┴──▶ Vec<Diagnostic>, sorted by place
 //! ```
 //!
-//! Checked lengths are in mm, angles in rad, forces in N, masses in kg, moduli in MPa. No other crate depends on TOML or
-//! on units. This crate reads no files: the caller passes bytes and, if [`requested_library`] names one, a material
-//! library. A checked spec is consistent in itself. Sizing decides whether a holder can satisfy it, and points back into
-//! the text through [`Source::diagnostic`].
+//! [`Source`] keeps the span of every key path, so that later stages, which know only checked values, can point back
+//! into the text:
+//!
+//! ```text
+//!   text                     checked value                   a later stage
+//!   [finish]
+//!   draft = "1.5 deg"  ───▶  finish.draft_rad = 0.0262  ───▶ "it leaves no sound wall"
+//!           ^^^^^^^^^                                                   │
+//!           span of "finish.draft"  ◀──── Source::diagnostic ◀──────────┘
+//! ```
+//!
+//! A [`Diagnostic`] has file, line, column, code, message, allowed values and hints; [`render_diagnostic`] prints it.
+//!
+//! | File | Entrance |
+//! |---|---|
+//! | spec (TOML) | [`read_spec`], [`read_spec_bytes`]; [`schema`] writes its JSON Schema |
+//! | material library (TOML) | [`MaterialLibrary::extended`]; [`requested_library`] gives the name that a spec states |
+//! | trials (CSV, TOML) | [`read_trials`], [`is_blank_trials`] |
+//! | calibration (TOML) | [`read_calibration`], [`write_calibration`] |
+//!
+//! ```
+//! use gripwright_input::{MaterialLibrary, STARTER_SPEC, read_spec};
+//!
+//! let materials = MaterialLibrary::built_in();
+//! let loaded = read_spec(STARTER_SPEC, "starter.toml", &materials).expect("the starter spec is sound");
+//! assert!((loaded.spec.finish.draft_rad - 1.5_f64.to_radians()).abs() < 1e-12);
+//!
+//! let steep = STARTER_SPEC.replace("draft = \"1.5 deg\"", "draft = \"20 deg\"");
+//! let problems = read_spec(&steep, "steep.toml", &materials).expect_err("15 deg are allowed");
+//! assert_eq!(problems[0].path, "finish.draft");
+//! assert_eq!(problems[0].allowed.as_deref(), Some("0 deg to 15 deg"));
+//! assert_eq!(&steep[problems[0].span.clone()], "\"20 deg\"");
+//! ```
+//!
+//! Checked lengths are in mm, angles in rad, forces in N, masses in kg, moduli in MPa. No other crate depends on TOML
+//! or on units. This crate reads no files: the caller passes bytes. A checked spec is consistent in itself; sizing
+//! decides whether a holder can satisfy it.
 //!
 //! Modules, each using only those before it: `text` (positions, diagnostics, units, TOML), `values` (checked values),
 //! `keys` (descriptions of keys and their reader), `material_library`, `spec` (reading and checks), `trials`,
-//! `calibration`. `json_schema` writes the schema from the same descriptions.
+//! `calibration`. [`iso286`] gives sizes of tolerance classes; `json_schema` writes the schema from the descriptions.
 
 mod calibration;
 pub mod iso286;

@@ -1,28 +1,51 @@
 //! Mechanics of snap-fit clips: forces, strains and motions of a clip, a split ring or a web under load.
 //!
-//! [`simulate()`] solves the contact problem of a clip on a rigid barrel or body. [`estimate()`] is a closed form of
-//! the same problem for searching: a hundred times as fast and up to a quarter off. [`solve_split_ring()`] solves the
-//! contact of a sleeve on its barrel, and [`WebBeam`] gives the compliance of the web between mount and clip.
+//! ```text
+//!  RoundClip, VeeClip ──▶ MeshedClip ──┐
+//!  circle or outline ──▶ RigidSection ─┼──▶ simulate() ──▶ SnapRun: force curves, peaks, strain, seat
+//!  PlaneStiffness, CoulombFriction ────┘
+//!  inner face, wall ──▶ Arm in ClipSide ──▶ estimate() ──▶ Estimate: bounds of the same forces
+//!  SplitRing, barrel ───▶ solve_split_ring() ──▶ RingState     WebBeam, load ──▶ WebState
+//! ```
+//!
+//! ```text
+//!        push │                  N/mm ▲     way in                way out
+//!         ,---▼---.                   │                            pull_out
+//!       ,´         `.                 │                              ,-.
+//!      (      +      )  axis          │     snap_in                 /   `.
+//!       `.         ,´                 │      ,--.                  /      `.
+//!    lip ()       ()  touch           │    ,´    `.               |         `.
+//!       / /`-._.-´\ \                 │  ,´        `.             |           `.
+//!      | |         | |                │,´            `.           |             `.
+//!  arm | |         | |              0 ┼────────────────`.─────────|───────────────`.─────,─▶ travel
+//!       \ \ seat  / /                 │ first touch      `.       | seat            `.,-´ free
+//!        \ `-._.-´ /                  │                    `-._,--´
+//!   clamp )_______(                   │                    pull_in
+//!            pad
+//! ```
+//!
+//! The barrel spreads the arms, which are curved beams from the clamp to the lip. Of a clip that snaps, the lips draw
+//! the barrel in at last, until the forces balance at the seat. On the way out friction acts the other way, so that the
+//! pull has a peak of its own.
+//!
+//! - [`simulate()`] solves this contact problem on a rigid barrel or body, with large displacements and friction.
+//! - [`estimate()`] is a closed form of it for searching: a hundred times as fast and up to a quarter off.
+//! - [`solve_split_ring()`] solves the contact of a sleeve on its barrel.
+//! - [`WebBeam`], [`WebPosts`] and [`WebBending`] give the compliance of the web between mount and clip.
 //!
 //! ```
 //! use gripwright_mechanics::{
-//!     Arm, ClipSide, ElasticMaterial, Interval, RigidSection, SeatRest, WidthRegime, estimate,
+//!     CoulombFriction, InsertionOutcome, MeshedClip, PlaneStiffness, RigidSection, SolverSettings, simulate,
 //! };
-//! use gripwright_section::{Curve, Point};
 //!
-//! // A seat of 8 mm radius and 1.6 mm wall, clamped 20° from the middle of its floor, embracing 230°.
-//! let (clamp, wrap) = (20.0_f64.to_radians(), 115.0_f64.to_radians());
-//! let face = [Curve::arc(Point::ORIGIN, 8.0, clamp - std::f64::consts::FRAC_PI_2, wrap - clamp)];
-//! let arm = Arm::from_inner_face(&face, |_, _| 1.6)?;
-//! let barrel = RigidSection::round(8.2);
-//! let rest = SeatRest::round(8.0, 8.2, clamp);
-//! let side = ClipSide { arm: &arm, rigid: &barrel, wrap_rad: wrap, strain_from_mm: 1.0, rest };
-//! let friction = Interval { least: 0.2, greatest: 0.4 };
-//! let material =
-//!     ElasticMaterial { modulus_mpa: Interval::exactly(2000.0), poisson: 0.38, friction, yield_strain: 0.04 };
-//! let found = estimate(&[side], &material, WidthRegime::Wide)?;
-//! assert!(found.snap_in_n_per_mm.greatest < 1.5 && found.strain_peak < 0.015);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! // A seat of 8 mm radius and 1.6 mm wall that embraces 230°; its pad spans 50°; the barrel is 16.4 mm thick.
+//! let clip = MeshedClip::round(8.0, 1.6, 115_f64.to_radians(), 25_f64.to_radians())?;
+//! let (barrel, stiffness) = (RigidSection::round(8.2), PlaneStiffness::plane_strain(2000.0, 0.38));
+//! let run = simulate(&clip, &barrel, CoulombFriction { coefficient: 0.2 }, stiffness, &SolverSettings::default());
+//! assert_eq!(run.outcome, InsertionOutcome::Snaps);
+//! assert!(run.snap_in.axis_mm > run.pull_out.axis_mm && run.pull_out.axis_mm > run.seat_axis_mm);
+//! assert!(run.pull_in_n_per_mm > 0.0 && run.grip_n_per_mm > 0.0);
+//! # Ok::<(), gripwright_mechanics::ArmError>(())
 //! ```
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. Forces of a section are in N per mm of its length.

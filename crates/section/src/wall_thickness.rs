@@ -37,8 +37,9 @@ impl Outline {
     /// Least thickness of the material, measured along inward normals. Gaps outside the material, such as a mouth, do not
     /// count. `None` if no part of the outline faces another within 60°.
     ///
-    /// Rays start at most 0.25 mm apart (at least 9 and at most 65 for each segment) and meet the outline exactly. The
-    /// thinnest place of each segment is then refined. A thin place much narrower than the spacing can be missed.
+    /// Rays start at most 0.25 mm apart, on a segment longer than 16 mm a 64th of its length; each segment has at least
+    /// 9 of them. They meet the outline exactly. The thinnest place of each segment is then refined. A thin place much
+    /// narrower than the spacing can be missed.
     pub fn least_wall(&self) -> Option<ThinnestWall> {
         self.thinnest(|_| true, f64::INFINITY)
     }

@@ -1,11 +1,42 @@
 //! Sizing: a checked spec becomes clips, a mount, holders and fit-test coupons, or a list of reasons why not.
 //!
+//! ```text
+//!           limits             search, family, sleeve           parts         fit          coupons
+//!  Spec ──▶ demands ──┬──▶ best mount ─────────────────────┬──▶ holders ──▶ figures ──▶ slices ──▶ Design
+//!              │      └──▶ split of tools ◀──▶ best clip ──┘       │          │            │
+//!              └───────────────────┬───────────────────────────────┴──────────┴────────────┘
+//!                                  ▼
+//!                               Failure ──▶ explain: changes that were tried and help ──▶ Vec<Problem>
+//! ```
+//!
+//! The words on top are folders of this crate; the search takes solver runs from the cache in `model`. A web that sways
+//! more than the spec allows starts the run anew with wider pads. A [`Margin`] is allowed over actual for loads, actual
+//! over needed for holds; the search maximises the least of all, which must be at least one. The [`Limit`]s around a
+//! clip:
+//!
+//! ```text
+//!   SnapOn: greatest push │  ▲ HoldAcross: least pull through the mouth
+//!                         ▼  │
+//!              lip ()         ()       Lock: lips that embraced more would lock
+//!                 / /         \ \
+//!    Wall:        | |         | |      Aim: offset of the axis + from its place
+//!    thinnest ──▶ | |    +    | |      HoldAlong: least force along the axis
+//!    Strain: ───▶  \ \       / /       Shape: a mouth that passes everything,
+//!    greatest       \ `-._.-´ /        or walls that do not fit
+//!                    )_______(
+//! ```
+//!
+//! - [`size`] and [`Sizer::size`] size a spec; [`Sizer::size_calibrated`] sizes it after trials.
+//! - [`Design`] holds [`Size`]s, [`MountDesign`], [`HolderPlan`]s, [`FitRow`]s and the [`CouponSet`].
+//! - [`chosen_coupons`] arranges further coupons; [`coupon_forces`] solves their forces for calibration.
+//!
 //! ```
 //! let materials = gripwright_input::MaterialLibrary::built_in();
 //! let loaded = gripwright_input::read_spec(gripwright_input::STARTER_SPEC, "starter.toml", &materials);
 //! let design = gripwright_sizing::size(&loaded.expect("the starter spec is sound").spec);
 //! let design = design.expect("the starter spec has a design");
 //! assert!(design.fit.iter().all(|row| row.figures.margin.is_kept()));
+//! assert_eq!(design.holders.len(), design.sizes.len());
 //! ```
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive. This crate draws outlines and knows no file and no solid. All

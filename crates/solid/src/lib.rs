@@ -8,13 +8,13 @@
 //! |---|---|---|
 //! | coupon | [`PrismSpec`]: outline, half height, draft, chamfer, pockets | [`prism()`] |
 //! | holder | two [`PrismSpec`]s, mount and clip, back to back | [`holder()`] |
-//! | holder with several clips or a pitched axis | mount, [`Station`]s and the web in side view | [`holder_with_stations()`] |
+//! | holder with several clips or a pitched axis | mount, [`Station`]s, [`ToolAxis`], [`WebShape`] | [`holder_with_stations()`] |
 //! | sleeve | [`SleeveSpec`]: ring, collars, chamfers | [`sleeve()`] |
 //! | label | text and its size; the result is the outlines of a [`Pocket`] | [`lettering`](lettering()) |
 //!
 //! Solids can be checked ([`check()`]), integrated exactly ([`mass_properties`]), moved ([`Solid::moved`]) and
-//! triangulated ([`triangulate`]). There is no 3D boolean operation and no approximation: insets of lines and arcs are lines
-//! and arcs again, so side faces are planes, cylinders and cones.
+//! triangulated within a tolerance ([`triangulate`]). Boundaries need no 3D boolean operation and no approximation:
+//! insets of lines and arcs are lines and arcs again, so side faces are planes, cylinders and cones, upright or oblique.
 //!
 //! ```text
 //!        upper cap      +h      ___________

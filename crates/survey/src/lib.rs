@@ -1,14 +1,32 @@
 //! Outlines of measured bodies: from calliper readings, traced drawings (DXF, SVG) and scans (STL).
 //!
-//! Each source gives a closed chain of lines and arcs that is convex and tangent, as a mount needs it. The result
-//! includes the largest and the root-mean-square distance of the measured points from it. This crate reads no files:
-//! the caller passes bytes. Errors give the place in the drawing.
+//! ```text
+//!  readings ────────────────────────────────────▶ smoothing ──┐
+//!  DXF, SVG ──▶ polylines ─────┬─▶ one closed ─┬─▶ smoothing ──┼─▶ convex polygon ──▶ outline fit ──▶ Outline
+//!  STL ───────▶ section lines ─┘   loop        └─▶ hull ───────┘
+//! ```
 //!
 //! ```text
-//! readings ──▶ smoothing ────┐
-//! DXF, SVG ──▶ polylines ────┼─▶ convex polygon ──▶ outline fit ──▶ Outline
-//! STL ───────▶ section lines ┘   (hull, or smoothed)
+//!    points or lines            convex polygon             lines and arcs
+//!       . .  . .                 __________                  __________ line
+//!     .         .               /          \               ,´          `. arc
+//!    .           .             /            \             /              \
+//!    .           : ◀ gap      |              |           |                |
+//!     .         .              \            /             \              /
+//!       . .  . .                \__________/               `.__________,´
+//!
+//!    ends within the gap       hollows within the         within the tolerance; corners
+//!    are joined                tolerance are smoothed     have at least the given radius
 //! ```
+//!
+//! Every chain of lines and arcs is convex and tangent, as a mount needs it, and its centre is the origin.
+//! [`SurveyedOutline`] adds the largest and the root-mean-square distance of the measured points from it.
+//!
+//! | Source | Entrance | Options |
+//! |---|---|---|
+//! | radii or widths at angles | [`outline_from_readings`], [`reading_spread_mm`] | [`ReadingKind`] |
+//! | drawing with one closed line | [`outline_from_dxf`], [`outline_from_svg`] | [`DrawingOptions`] |
+//! | section of a scan; its outer loop counts | [`outline_from_stl`] | [`SectionCut`] |
 //!
 //! ```
 //! use gripwright_survey::{ReadingKind, CalliperReading, OutlineOptions, outline_from_readings};
@@ -22,7 +40,8 @@
 //! # Ok::<(), gripwright_survey::SurveyError>(())
 //! ```
 //!
-//! Units: mm, rad; counter-clockwise is positive. Not guaranteed: a corner much smaller than the distance between the
+//! Units: mm, rad; counter-clockwise is positive. This crate reads no files: the caller passes bytes. A [`SurveyError`]
+//! gives places in the drawing's own coordinates. Not guaranteed: a corner much smaller than the distance between the
 //! readings around it may come out with more error than their noise.
 
 mod affine_map;
