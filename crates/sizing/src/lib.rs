@@ -4,7 +4,7 @@
 //!           limits             search, family, sleeve           parts         fit          coupons
 //!  Spec ──▶ demands ──┬──▶ best mount ─────────────────────┬──▶ holders ──▶ figures ──▶ slices ──▶ Design
 //!              │      └──▶ split of tools ◀──▶ best clip ──┘       │          │            │
-//!              └───────────────────┬───────────────────────────────┴──────────┴────────────┘
+//!              └───────────────────┼───────────────────────────────┴──────────┴────────────┘
 //!                                  ▼
 //!                               Failure ──▶ explain: changes that were tried and help ──▶ Vec<Problem>
 //! ```

@@ -1,7 +1,7 @@
 //! Outlines of measured bodies: from calliper readings, traced drawings (DXF, SVG) and scans (STL).
 //!
 //! ```text
-//!  readings ────────────────────────────────────▶ smoothing ──┐
+//!  readings ────────────────────────────────────▶ smoothing ───┐
 //!  DXF, SVG ──▶ polylines ─────┬─▶ one closed ─┬─▶ smoothing ──┼─▶ convex polygon ──▶ outline fit ──▶ Outline
 //!  STL ───────▶ section lines ─┘   loop        └─▶ hull ───────┘
 //! ```
