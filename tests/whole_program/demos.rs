@@ -13,9 +13,10 @@ fn every_demo_passes_every_command() {
         let check = work.run(&["check", &demo(name)]);
         assert_eq!(check.code, 0, "{name}: {}{}", check.out, check.err);
         assert_eq!(work.all_paths(), Vec::<String>::new(), "check writes nothing");
-        let make = work.run(&["make", &demo(name)]);
+        let make = work.run(&["make", &demo(name), "--verify"]);
         assert_eq!(make.code, 0, "{name}: {}", make.err);
         assert!(make.out.contains("Cautions"), "{name}");
+        assert!(make.out.contains("Verified: a second mesher agrees about"), "{name}: {}", make.out);
         let coupons = work.run(&["coupons", &demo(name), "--out", "slices"]);
         assert_eq!(coupons.code, 0, "{name}: {}", coupons.err);
         let files = work.all_paths();
@@ -28,6 +29,29 @@ fn every_demo_passes_every_command() {
         assert!(files.iter().any(|f| f.starts_with(&format!("out/{name}/holder"))), "{name}: {files:?}");
         assert!(!files.iter().any(|f| f.starts_with("slices/holder")), "{name}: {files:?}");
         assert!(!files.iter().any(|f| f.contains("partial")), "{name}: {files:?}");
+    }
+}
+
+#[test]
+fn verification_changes_no_file_and_counts_the_parts() {
+    let work = WorkFolder::new();
+    let plain = work.run(&["make", &demo("round-cells"), "--json", "--out", "plain"]);
+    let verified = work.run(&["make", &demo("round-cells"), "--json", "--verify", "--out", "verified"]);
+    assert_eq!((plain.code, verified.code), (0, 0), "{}{}", plain.err, verified.err);
+    for entry in fs::read_dir(work.path("plain")).unwrap() {
+        let path = entry.unwrap().path();
+        let twin = work.path("verified").join(path.file_name().unwrap());
+        assert!(fs::read(&path).unwrap() == fs::read(&twin).unwrap(), "{} differs", path.display());
+    }
+    let [plain, mut verified]: [Value; 2] = [plain, verified].map(|run| serde_json::from_str(&run.out).unwrap());
+    let figures = verified.as_object_mut().unwrap().remove("verification").unwrap();
+    assert_eq!(plain, verified);
+    let files = plain["files"].as_array().unwrap().iter().filter(|file| file["kind"] == "step");
+    let parts: usize = files.map(|file| file["parts"].as_array().unwrap().len()).sum();
+    assert_eq!(figures["parts"], parts);
+    for limit in ["distance", "volume", "centre_of_gravity"] {
+        let share = figures["greatest_share_of_limit"][limit].as_f64().unwrap();
+        assert!(share > 0.0 && share <= 1.0, "{limit}: {share}");
     }
 }
 

@@ -4,13 +4,16 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use crate::second_mesher::SecondMesher;
+
 const EXIT_CODES: &str = "\
 Exit codes:
   0  done
   1  the spec or another input file is bad; every problem is listed with its place
   2  wrong use of the command line
   3  the spec is sound but no design meets it; the limit that binds is named
-  4  files could not be written; nothing is left half written";
+  4  files could not be written; nothing is left half written
+  5  a part failed the second mesher; nothing was written";
 
 /// Sizes and draws the adapter that lets one device carry a family of round tools.
 #[derive(Debug, Parser)]
@@ -84,6 +87,10 @@ pub(crate) struct Run {
     /// Folder for the files; without it, `out/` and the name of the spec file
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Mesh every part a second time, by truck, and compare before anything is written
+    #[cfg(feature = "truck")]
+    #[arg(long)]
+    pub verify: bool,
     /// Output options.
     #[command(flatten)]
     pub output: OutputMode,
@@ -101,6 +108,19 @@ pub(crate) struct OutputMode {
 }
 
 impl Run {
+    /// Returns the second mesher that the run asks for.
+    #[cfg(feature = "truck")]
+    pub(crate) fn second_mesher(&self) -> SecondMesher {
+        if self.verify { SecondMesher::Truck } else { SecondMesher::Unused }
+    }
+
+    /// Returns that the run has no second mesher.
+    #[cfg(not(feature = "truck"))]
+    #[expect(clippy::unused_self, reason = "with the feature truck, the run has an option")]
+    pub(crate) fn second_mesher(&self) -> SecondMesher {
+        SecondMesher::Unused
+    }
+
     /// Returns the folder for the files.
     pub(crate) fn folder(&self) -> PathBuf {
         self.out.clone().unwrap_or_else(|| {

@@ -15,6 +15,9 @@ pub(crate) enum Failure {
     NoDesign(Problems),
     /// Files could not be written.
     Unwritable(WriteError),
+    /// The second mesher disagrees about a part.
+    #[cfg(feature = "truck")]
+    NotVerified(String),
     /// A finished part failed its own checks or could not be drawn: a defect of the program.
     Defect(String),
 }
@@ -46,6 +49,16 @@ impl From<OutputError> for Failure {
     }
 }
 
+#[cfg(feature = "truck")]
+impl From<gripwright::VerificationError> for Failure {
+    fn from(error: gripwright::VerificationError) -> Self {
+        match error {
+            gripwright::VerificationError::Disagreement(disagreement) => Self::NotVerified(disagreement.to_string()),
+            other => Self::Defect(other.to_string()),
+        }
+    }
+}
+
 impl From<FitModelError> for Failure {
     fn from(error: FitModelError) -> Self {
         Self::Defect(error.to_string())
@@ -60,6 +73,8 @@ impl Failure {
             // A part that fails its checks is no design that meets the spec: it must be sound.
             Self::NoDesign(_) | Self::Defect(_) => 3,
             Self::Unwritable(_) => 4,
+            #[cfg(feature = "truck")]
+            Self::NotVerified(_) => 5,
         }
     }
 
@@ -71,6 +86,10 @@ impl Failure {
             Self::Unwritable(error) => {
                 format!("error: {error}\n  hint: choose a folder that can be written with `--out`, or make room\n")
             }
+            #[cfg(feature = "truck")]
+            Self::NotVerified(message) => {
+                format!("error: {message}\n  a part failed the second mesher; nothing was written\n")
+            }
             Self::Defect(message) => format!("error: {message}\n"),
         }
     }
@@ -81,8 +100,31 @@ impl Failure {
             Self::BadInput(p) => ("bad input", json!(p.diagnostics)),
             Self::NoDesign(p) => ("no design", json!(p.diagnostics)),
             Self::Unwritable(e) => ("not written", json!([{ "message": e.to_string() }])),
+            #[cfg(feature = "truck")]
+            Self::NotVerified(m) => ("not verified", json!([{ "message": m }])),
             Self::Defect(m) => ("defect", json!([{ "message": m }])),
         };
         json!({ "done": false, "exit_code": self.exit_code(), "reason": reason, "diagnostics": diagnostics })
+    }
+}
+
+#[cfg(all(test, feature = "truck"))]
+mod tests {
+    use gripwright::{MeshDisagreement, Mesher, PartError, VerificationError};
+
+    use super::*;
+
+    #[test]
+    fn a_part_that_fails_the_second_mesher_has_its_own_exit_code() {
+        let open = MeshDisagreement::Open { part: "Holder A".to_owned(), mesher: Mesher::Truck, open_sides: 3 };
+        let failure = Failure::from(VerificationError::from(open));
+        assert_eq!(failure.exit_code(), 5);
+        assert!(failure.text().contains("Holder A: the second mesh has 3 open sides"), "{}", failure.text());
+        assert!(failure.text().contains("nothing was written"), "{}", failure.text());
+        let document = failure.document();
+        assert_eq!((&document["done"], &document["exit_code"]), (&json!(false), &json!(5)));
+        assert_eq!(document["reason"], "not verified");
+        let unmade = PartError { part: "Holder A".to_owned(), reason: "a thin wall".to_owned() };
+        assert_eq!(Failure::from(VerificationError::from(unmade)).exit_code(), 3);
     }
 }

@@ -10,6 +10,7 @@ mod input_files;
 mod keep_out_table;
 mod make;
 mod output_folder;
+mod second_mesher;
 mod sleeve_table;
 mod text_report;
 mod trials_files;
@@ -82,14 +83,14 @@ fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
 
 fn make(run: &Run, outputs: Outputs) -> Result<(), Failure> {
     let folder = run.folder();
-    let outcome = make::make(&run.spec, &folder, outputs)?;
+    let outcome = make::make(&run.spec, &folder, outputs, run.second_mesher())?;
     print_outcome_with_files(&outcome, run.output, &folder);
     Ok(())
 }
 
 fn make_next_plate(run: &Run, most: u8) -> Result<(), Failure> {
     let folder = run.folder();
-    let outcome = make::make_next_plate(&run.spec, &folder, usize::from(most))?;
+    let outcome = make::make_next_plate(&run.spec, &folder, usize::from(most), run.second_mesher())?;
     if outcome.files.is_empty() {
         print_outcome(&outcome, run.output, "");
     } else {

@@ -17,6 +17,7 @@ use crate::{
     fit_table::fit_table,
     input_files::{SpecFolder, load},
     output_folder,
+    second_mesher::SecondMesher,
     text_report::wrapped,
     trials_files,
 };
@@ -60,17 +61,32 @@ pub(crate) fn check(spec: &Path) -> Result<Outcome, Failure> {
 }
 
 /// Reads and sizes a spec, and writes the files of `outputs` into the folder `into`.
-pub(crate) fn make(spec: &Path, into: &Path, outputs: Outputs) -> Result<Outcome, Failure> {
+pub(crate) fn make(
+    spec: &Path,
+    into: &Path,
+    outputs: Outputs,
+    second_mesher: SecondMesher,
+) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
     let sizer = Sizer::new();
     let design = size_spec(&sizer, &loaded, calibration.as_ref())?;
-    write_design(&sizer, loaded, design, into, outputs, calibration.map_or(0, |c| c.rounds.len()))
+    let verified = second_mesher.verify(&loaded.spec, &design, outputs)?;
+    let mut outcome = write_design(&sizer, loaded, design, into, outputs, calibration.map_or(0, |c| c.rounds.len()))?;
+    if let Some(report) = verified {
+        report.add_to(&mut outcome);
+    }
+    Ok(outcome)
 }
 
 /// Proposes the plate of at most `most` coupons that teaches most after the trials so far, and writes its files. If no
 /// coupon is worth printing, writes nothing.
-pub(crate) fn make_next_plate(spec: &Path, into: &Path, most: usize) -> Result<Outcome, Failure> {
+pub(crate) fn make_next_plate(
+    spec: &Path,
+    into: &Path,
+    most: usize,
+    second_mesher: SecondMesher,
+) -> Result<Outcome, Failure> {
     let loaded = load(spec)?;
     let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
     let sizer = Sizer::new();
@@ -83,6 +99,7 @@ pub(crate) fn make_next_plate(spec: &Path, into: &Path, most: usize) -> Result<O
     let entry = plate_document(&|size| size_letter(&design, size), &plate);
     let names = plate_identities(&design, &plate);
     design.coupons = plate_coupons(&loaded, &design, &plate)?;
+    let verified = second_mesher.verify(&loaded.spec, &design, Outputs::CouponsOnly)?;
     let mut outcome = if plate.coupons.is_empty() || plate.enough {
         Outcome::without_files(loaded, &design)
     } else {
@@ -90,6 +107,9 @@ pub(crate) fn make_next_plate(spec: &Path, into: &Path, most: usize) -> Result<O
     };
     outcome.table = plate_text(&plate, if outcome.files.is_empty() { &[] } else { &names });
     outcome.document["next"] = entry;
+    if let Some(report) = verified {
+        report.add_to(&mut outcome);
+    }
     Ok(outcome)
 }
 

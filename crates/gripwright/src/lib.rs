@@ -11,6 +11,7 @@
 //! | calibration that the spec names | [`read_named_calibration`] | [`Problems`] |
 //! | sizes, outlines and coupons | [`size_spec`] | [`SizingError`] |
 //! | closed, checked parts | [`solids`] | [`PartError`] |
+//! | parts against a second mesher | `verify_design` | `VerificationError` |
 //! | files as bytes | [`design_files`], [`design_document()`] | [`OutputError`] |
 //! | calibration from trials | [`calibrate`] | [`gripwright_calibration::FitModelError`] |
 //!
@@ -48,6 +49,8 @@ mod sizing_run;
 mod spec_files;
 mod spec_reading;
 mod trials_sheet;
+#[cfg(feature = "truck")]
+mod verification;
 mod version;
 
 pub use gripwright_sizing::Sizer;
@@ -58,6 +61,8 @@ pub use calibration_run::{
     CalibrationRun, calibrate, next_plate, plate_coupons, plate_identities, size_letter, tried_sizes,
 };
 pub use design_document::{DESIGN_DOCUMENT, design_document, predicted_trials};
+#[cfg(feature = "truck")]
+pub use gripwright_solid::{MeshDisagreement, Mesher};
 pub use output_set::{OutputError, OutputFile, OutputSet};
 pub use outputs::{DesignFiles, Outputs, design_files};
 pub use problems::{FileProblem, Problems};
@@ -66,3 +71,5 @@ pub use solids::PartError;
 pub use spec_files::{SpecFileError, SpecFiles};
 pub use spec_reading::{read_spec, unreadable_toml};
 pub use trials_sheet::trials_sheet;
+#[cfg(feature = "truck")]
+pub use verification::{Verification, VerificationError, verify_design, verify_parts};

@@ -1,0 +1,70 @@
+//! Option `--verify`: a second mesher checks every part before anything is written.
+
+use gripwright::Outputs;
+use gripwright_input::Spec;
+use gripwright_sizing::Design;
+use serde_json::Value;
+
+use crate::{failure::Failure, make::Outcome};
+
+/// The second mesher of a run.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum SecondMesher {
+    /// Parts are not meshed twice.
+    Unused,
+    /// Truck meshes every part a second time.
+    #[cfg(feature = "truck")]
+    Truck,
+}
+
+/// Figures of a verification, for the output of the run.
+#[derive(Debug)]
+pub(crate) struct VerificationReport {
+    text: String,
+    document: Value,
+}
+
+impl SecondMesher {
+    /// Verifies the parts of a design; `None` without a second mesher.
+    #[cfg_attr(not(feature = "truck"), expect(clippy::unnecessary_wraps, reason = "nothing can fail without truck"))]
+    pub(crate) fn verify(
+        self,
+        spec: &Spec,
+        design: &Design,
+        outputs: Outputs,
+    ) -> Result<Option<VerificationReport>, Failure> {
+        match self {
+            Self::Unused => {
+                let _ = (spec, design, outputs);
+                Ok(None)
+            }
+            #[cfg(feature = "truck")]
+            Self::Truck => {
+                let verified = gripwright::verify_design(spec, design, outputs)?;
+                Ok(Some(VerificationReport { text: text(&verified), document: verified.document() }))
+            }
+        }
+    }
+}
+
+impl VerificationReport {
+    /// Adds the figures to the table and to the printed document.
+    pub(crate) fn add_to(self, outcome: &mut Outcome) {
+        outcome.table.push_str(&self.text);
+        outcome.document["verification"] = self.document;
+    }
+}
+
+#[cfg(feature = "truck")]
+fn text(verified: &gripwright::Verification) -> String {
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let sentence = format!(
+        "Verified: a second mesher agrees about {} parts. Greatest use of the limits: distance {}, volume {}, centre \
+         of gravity {}.",
+        verified.parts,
+        percent(verified.distance_share),
+        percent(verified.volume_share),
+        percent(verified.centroid_share)
+    );
+    crate::text_report::wrapped(&sentence, "") + "\n\n"
+}
