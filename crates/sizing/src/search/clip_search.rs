@@ -22,7 +22,7 @@ use crate::{
     search::clip_walk::{
         ClipKind, ClipSearchSpace, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, SizedClip, WORTH_REFINING, vee_angle,
     },
-    search::optimiser::{climb, walk},
+    search::optimiser::{ClimbEnd, climb, walk},
     shape::clip_shape::ClipShape,
 };
 
@@ -177,9 +177,10 @@ impl<'a> Search<'a> {
     fn polished(&self, best: SizedClip, enough: f64) -> SizedClip {
         let margin =
             |(shape, length_mm): &(ClipShape, f64), floor| Some(self.evaluate(shape, *length_mm, floor).ok()?.margin);
+        let end = ClimbEnd { enough, last_round: MOST_NEIGHBOURS, most_solved: MOST_NEIGHBOURS };
         let start = ((best.shape, best.length_mm), best.margin);
         let ((shape, length_mm), margin) =
-            climb(start, enough, MOST_NEIGHBOURS, |(shape, length_mm)| self.neighbours(shape, length_mm), margin);
+            climb(start, end, |(shape, length_mm)| self.neighbours(shape, length_mm), margin);
         SizedClip { shape, length_mm, margin }
     }
 

@@ -16,7 +16,7 @@ use crate::{
     once_map::{BitKey, OnceMap},
     rounding::{ceil_to, round_to},
     search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
-    search::optimiser::{WalkSpace, climb, walk},
+    search::optimiser::{ClimbEnd, WalkSpace, climb, walk},
     shape::body_section::{BodySection, OffsetBody},
     shape::mount_shape::MountShape,
 };
@@ -400,8 +400,10 @@ impl MountTask<'_> {
             });
             moved.to_vec()
         };
+        // The round in which the last of them is solved is finished.
+        let end = ClimbEnd { enough: MARGIN_ENOUGH, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
         let margin = |shape: &MountShape, floor| Some(self.evaluate(shape, floor).ok()??.margin);
-        let (shape, margin) = climb((best.shape, best.margin), MARGIN_ENOUGH, MOST_NEIGHBOURS, neighbours, margin);
+        let (shape, margin) = climb((best.shape, best.margin), end, neighbours, margin);
         SizedMount { shape, margin }
     }
 }

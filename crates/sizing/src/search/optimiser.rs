@@ -62,19 +62,29 @@ fn visit<S: WalkSpace>(space: &S, points: &[S::Point], worth: f64, best: &mut Op
     improved
 }
 
-/// Climbs from a part to better neighbours until its margin is `enough` or `most_solved` neighbours have been solved.
+/// Condition that ends a climb.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct ClimbEnd {
+    /// Margin beyond which no more is gained.
+    pub(crate) enough: f64,
+    /// No round begins after so many neighbours have been solved.
+    pub(crate) last_round: usize,
+    /// A round ends after so many neighbours have been solved in all.
+    pub(crate) most_solved: usize,
+}
+
+/// Climbs from a part to better neighbours; each improvement begins a round.
 ///
 /// `margin` evaluates a part by the solver; it may stop early when the margin is below the floor that it is given.
 pub(crate) fn climb<P: Copy + Sync>(
     start: (P, Margin),
-    enough: f64,
-    most_solved: usize,
+    end: ClimbEnd,
     neighbours: impl Fn(P) -> Vec<P>,
     margin: impl Fn(&P, f64) -> Option<Margin> + Sync,
 ) -> (P, Margin) {
     let mut best = start;
     let mut solved = 0;
-    'again: while best.1.ratio < enough && solved < most_solved {
+    'again: while best.1.ratio < end.enough && solved < end.last_round {
         let floor = WORTHWHILE_GAIN * best.1.ratio;
         for pair in neighbours(best.0).chunks(2) {
             solved += pair.len();
@@ -85,8 +95,46 @@ pub(crate) fn climb<P: Copy + Sync>(
                     continue 'again;
                 }
             }
+            if solved >= end.most_solved {
+                break;
+            }
         }
         break;
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use crate::limits::margin::Limit;
+
+    use super::*;
+
+    /// Margin of the numbers from 0: it rises to `top`.
+    fn margin(at: i32, top: i32) -> Margin {
+        Margin { ratio: 0.5 + 0.01 * f64::from(at.min(top)), limit: Limit::Strain }
+    }
+
+    /// End of a climb from 0 with six neighbours a round, of which the third is better, and number of evaluations.
+    fn climbed(top: i32, last_round: usize, most_solved: usize) -> (i32, usize) {
+        let solved = AtomicUsize::new(0);
+        let neighbours = |at: i32| vec![at - 1, at - 2, at + 1, at - 3, at - 4, at - 5];
+        let end = ClimbEnd { enough: 1.0, last_round, most_solved };
+        let (at, _) = climb((0, margin(0, top)), end, neighbours, |at, _| {
+            solved.fetch_add(1, Ordering::Relaxed);
+            Some(margin(*at, top))
+        });
+        (at, solved.into_inner())
+    }
+
+    #[test]
+    fn a_climb_ends_at_the_top_or_when_enough_has_been_solved() {
+        assert_eq!(climbed(3, 100, 100), (3, 3 * 4 + 6));
+        // The round that meets the limit is finished, or broken off.
+        assert_eq!(climbed(3, 14, 100), (3, 3 * 4 + 6));
+        assert_eq!(climbed(3, 14, 14), (3, 14));
+        assert_eq!(climbed(3, 8, 8), (2, 8));
+    }
 }
