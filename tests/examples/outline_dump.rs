@@ -44,19 +44,12 @@ fn shapes() -> Result<Vec<(&'static str, Outline)>, Box<dyn Error>> {
 }
 
 fn push_shape(text: &mut String, name: &str, outline: &Outline) -> Result<(), Box<dyn Error>> {
-    let moments = outline.moments();
-    let (centroid, bounds) = (moments.centroid, outline.bounds());
+    let bounds = outline.bounds();
     write!(
         text,
-        "{{\"name\":\"{name}\",\"area_mm2\":{},\"perimeter_mm\":{},\"centroid\":[{},{}],\"moments_mm4\":[{},{},{}],\
-         \"segments\":[",
-        moments.area_mm2,
-        outline.perimeter_mm(),
-        centroid.x,
-        centroid.y,
-        moments.ixx_mm4,
-        moments.iyy_mm4,
-        moments.ixy_mm4
+        "{{\"name\":\"{name}\",\"area_mm2\":{},\"perimeter_mm\":{},\"segments\":[",
+        outline.area_mm2(),
+        outline.perimeter_mm()
     )?;
     push_segments(text, outline)?;
     let amounts = vec![INSET_MM; outline.segments().len()];

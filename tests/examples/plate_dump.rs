@@ -7,6 +7,7 @@
 use std::error::Error;
 
 use gripwright_input::{MaterialLibrary, read_spec};
+use gripwright_section::{Curve, Point};
 use gripwright_sizing::{CouponSet, size};
 use gripwright_tests::random_spec;
 
@@ -33,7 +34,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let text = random_spec(seed).replace("bed = [250.0, 250.0]", &format!("bed = [{width:.1}, {depth:.1}]"));
         let Ok(loaded) = read_spec(&text, "random.toml", &materials) else { continue };
         let Ok(design) = size(&loaded.spec) else { continue };
-        families.push(family(seed, bed, &design.coupons)?);
+        families.push(family(seed, bed, &design.coupons));
     }
     #[expect(clippy::print_stdout, reason = "this program prints a document")]
     {
@@ -42,8 +43,18 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
+/// Starts of the chords of a curve that stay within [`CHORD_MM`] of it: the sagitta is at most r δ²/8.
+fn chord_ends(curve: &Curve) -> Vec<Point> {
+    let mut ends = vec![curve.start()];
+    if let Curve::Arc { radius, sweep, .. } = *curve {
+        let count = (sweep.abs() / (8.0 * CHORD_MM / radius).sqrt()).ceil();
+        ends.extend((1..1000).map(f64::from).take_while(|k| *k < count).map(|k| curve.at(k / count)));
+    }
+    ends
+}
+
 /// One family as JSON. Identities need no escapes.
-fn family(seed: u64, bed_mm: [f64; 2], set: &CouponSet) -> Result<String, Box<dyn Error>> {
+fn family(seed: u64, bed_mm: [f64; 2], set: &CouponSet) -> String {
     let mut plates = Vec::new();
     for plate in &set.plates {
         let mut items = Vec::new();
@@ -51,17 +62,18 @@ fn family(seed: u64, bed_mm: [f64; 2], set: &CouponSet) -> Result<String, Box<dy
             let Some(coupon) = set.coupons.get(placed.item) else { continue };
             let points: Vec<String> = coupon
                 .outline
-                .flatten(CHORD_MM)?
-                .into_iter()
+                .segments()
+                .iter()
+                .flat_map(|s| chord_ends(&s.curve))
                 .map(|p| format!("[{},{}]", p.x + placed.shift.x, p.y + placed.shift.y))
                 .collect();
             items.push(format!("{{\"coupon\":\"{}\",\"outline_mm\":[{}]}}", coupon.identity, points.join(",")));
         }
         plates.push(format!("[{}]", items.join(",")));
     }
-    Ok(format!(
+    format!(
         "{{\"seed\":{seed},\"bed_mm\":{bed_mm:?},\"coupons\":{},\"chord_mm\":{CHORD_MM},\"plates\":[{}]}}",
         set.coupons.len(),
         plates.join(",")
-    ))
+    )
 }

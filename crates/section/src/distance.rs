@@ -113,7 +113,10 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::test_outlines::{circle, fixed_seed, outline, rectangle, rounded_polygon};
+    use crate::{
+        outline::Segment,
+        test_outlines::{circle, fixed_seed, outline, rectangle, rounded_polygon},
+    };
 
     #[test]
     fn outside_a_rectangle_the_corner_is_nearest() {
@@ -161,7 +164,9 @@ mod tests {
         fn agrees_with_a_dense_polygon(outline in rounded_polygon(), x in -20.0..20.0f64, y in -20.0..20.0f64) {
             let p = Point::new(x, y);
             let tolerance = 1e-4;
-            let points = outline.flatten(tolerance).unwrap();
+            // Arcs of the outlines have radii of a few millimetres.
+            let dense = |s: &Segment| (0..1000).map(|k| s.curve.at(f64::from(k) / 1000.0)).collect::<Vec<_>>();
+            let points: Vec<Point> = outline.segments().iter().flat_map(dense).collect();
             let sides = || (0..points.len()).map(|i| Curve::line(points[i], points[(i + 1) % points.len()]));
             let distance = sides().map(|side| side.nearest(p).1.distance(p)).fold(f64::INFINITY, f64::min);
             // Number of crossings of a ray to the right.

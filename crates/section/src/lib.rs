@@ -42,6 +42,7 @@
 //! [`Outline::least_wall`] can miss a thin place much narrower than the spacing of its rays: 0.25 mm, and a 64th of a
 //! segment longer than 16 mm.
 
+mod area;
 mod bisection;
 mod body_outlines;
 mod boolean;
@@ -59,7 +60,6 @@ mod curve_recovery;
 mod distance;
 mod ellipse;
 mod fillet;
-mod flatten;
 mod hexagon;
 mod inset;
 mod interpolation;
@@ -68,7 +68,6 @@ mod joint;
 mod linear_sweep;
 mod lip;
 mod minimum;
-mod moments;
 mod mount;
 mod outline;
 mod point;
@@ -97,12 +96,10 @@ pub use curve::Curve;
 pub use distance::NearestPoint;
 pub use ellipse::{EllipseError, ellipse};
 pub use fillet::{FilletError, fillet};
-pub use flatten::FlattenError;
 pub use hexagon::{HexagonOrientation, across_corners_mm, hexagon};
 pub use inset::{Inset, InsetError, InsetFault, inset, largest_inset};
 pub use linear_sweep::linear_sweep;
 pub use lip::LeadIn;
-pub use moments::Moments;
 pub use mount::Mount;
 pub use outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment};
 pub use point::Point;

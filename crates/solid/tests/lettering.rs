@@ -11,11 +11,8 @@ const ALL: &str = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789+-.";
 
 /// Least distance from points along one outline to the other.
 fn gap(a: &Outline, b: &Outline) -> f64 {
-    a.flatten(1e-3)
-        .expect("the tolerance is positive")
-        .into_iter()
-        .map(|p| b.nearest(p).point.distance(p))
-        .fold(f64::INFINITY, f64::min)
+    let points = a.segments().iter().flat_map(|s| (0..16).map(|k| s.curve.at(f64::from(k) / 16.0)));
+    points.map(|p| b.nearest(p).point.distance(p)).fold(f64::INFINITY, f64::min)
 }
 
 /// Least gap between any two strokes whose bounding boxes are near each other.
