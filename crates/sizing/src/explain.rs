@@ -72,7 +72,8 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
             weak_web(spec, *letter, *strain, *strain_limit, *relieved)
         }
         Failure::KeepOut(blocked) => {
-            let clears = |changed: &Spec| can_assemble(spec, changed, blocked);
+            let limits = DesignLimits::from_spec(spec);
+            let clears = |changed: &Spec| can_assemble(&limits, changed, blocked);
             let has_design =
                 |changed: &Spec| DesignRun::without_trials(changed, &SolverCache::default()).design().is_ok();
             blocked_holder(spec, blocked, &clears, &has_design)
@@ -87,10 +88,9 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
 }
 
 /// True if a blocked holder can be assembled from the same parts under a changed spec.
-fn can_assemble(spec: &Spec, changed: &Spec, blocked: &BlockedHolder) -> bool {
-    let limits = DesignLimits::from_spec(spec);
+fn can_assemble(limits: &DesignLimits, changed: &Spec, blocked: &BlockedHolder) -> bool {
     let mount = MountDesign { length_mm: changed.body.mount_length_mm, ..blocked.mount.clone() };
-    assemble_holder(&HolderBrief::new(changed, &limits), &blocked.size, &mount, blocked.across_n)
+    assemble_holder(&HolderBrief::new(changed, limits), &blocked.size, &mount, blocked.across_n)
         .is_ok_and(|holder| holder.web.strain <= holder.web.strain_limit)
 }
 
