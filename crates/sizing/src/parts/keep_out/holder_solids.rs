@@ -105,24 +105,11 @@ impl<'a> HolderSolids<'a> {
     /// Heights and moves of a clip; with draft it leans from the mount's parting plane and is chamfered at the outermost
     /// ends alone.
     fn clip_heights(&self, station: &StationPlan, index: usize) -> Vec<(f64, f64)> {
-        let finish = self.finish;
-        if finish.draft_rad <= 0.0 {
-            return heights(station.length_mm, finish);
+        if self.finish.draft_rad <= 0.0 {
+            return heights(station.length_mm, self.finish);
         }
-        let (half, at, lean) = (0.5 * station.length_mm, station.at_mm, finish.draft_rad.tan());
-        let nearest = (at.abs() - half).max(0.0);
-        let chamfer = |chamfered: bool| if chamfered { finish.chamfer_mm } else { 0.0 };
-        let (low, high) = (chamfer(index == 0), chamfer(index + 1 == self.placed.stations.len()));
-        let drafted = |z: f64| ((z + at).abs() - nearest).max(0.0) * lean;
-        let mut out = vec![(-half, drafted(-half) + low)];
-        for z in [-half + low, -at, half - high] {
-            let above = out.last().is_none_or(|(last, _)| z > last + SAME_HEIGHT_MM);
-            if above && z < half - SAME_HEIGHT_MM {
-                out.push((z, drafted(z)));
-            }
-        }
-        out.push((half, drafted(half) + high));
-        out
+        let chamfered = [index == 0, index + 1 == self.placed.stations.len()];
+        heights_from_parting(station.length_mm, self.finish, station.at_mm, chamfered)
     }
 
     /// The drawing of a clip at a place along the tool's axis.
@@ -244,18 +231,26 @@ const ACROSS_PLACING: Placement =
 
 /// Heights of a prism about its middle and how far its faces have moved in there, mm.
 fn heights(length_mm: f64, finish: &Finish) -> Vec<(f64, f64)> {
+    heights_from_parting(length_mm, finish, 0.0, [true; 2])
+}
+
+/// The same of a prism whose middle stands at `at_mm` over the parting plane of its draft. `chamfered` tells it of the
+/// lower and the upper end.
+fn heights_from_parting(length_mm: f64, finish: &Finish, at_mm: f64, chamfered: [bool; 2]) -> Vec<(f64, f64)> {
     let half = 0.5 * length_mm;
-    let (lean, chamfer) = (finish.draft_rad.tan(), finish.chamfer_mm);
-    let mut upper = Vec::new();
-    if finish.draft_rad > 0.0 {
-        upper.push((0.0, 0.0));
+    let nearest = (at_mm.abs() - half).max(0.0);
+    let drafted = |z: f64| ((z + at_mm).abs() - nearest).max(0.0) * finish.draft_rad.tan();
+    let [low, high] = chamfered.map(|chamfered| if chamfered { finish.chamfer_mm } else { 0.0 });
+    let parting = (finish.draft_rad > 0.0).then_some(0.0 - at_mm);
+    let mut out = vec![(-half, drafted(-half) + low)];
+    for z in [Some(-half + low), parting, Some(half - high)].into_iter().flatten() {
+        let above = out.last().is_none_or(|(last, _)| z > last + SAME_HEIGHT_MM);
+        if above && z < half - SAME_HEIGHT_MM {
+            out.push((z, drafted(z)));
+        }
     }
-    if chamfer > 0.0 {
-        upper.push((half - chamfer, (half - chamfer) * lean));
-    }
-    upper.push((half, half * lean + chamfer));
-    let lower = upper.iter().rev().filter(|(z, _)| *z > 0.0).map(|(z, moved)| (-z, *moved));
-    lower.chain(upper.iter().copied()).collect()
+    out.push((half, drafted(half) + high));
+    out
 }
 
 /// A pad seen along the tool's height: as wide at each place along the body as its neighbours leave it.
