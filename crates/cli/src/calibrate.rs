@@ -6,18 +6,18 @@ use std::{
 };
 
 use gripwright::{
-    FileProblem, Problems, Sizer, calibrate as run_calibration, calibration_document, calibration_files,
-    calibration_origin, first_mismatch, parse_calibration, size_without_trials, tried_sizes,
-};
-use gripwright_input::{
-    CalibrationOrigin, LoadedCalibration, MAX_FILE_BYTES, Spec, TrialRound, TrialRow, TrialTarget, read_trials,
-    render_diagnostic, sort_trials,
+    FileProblem, Problems, ProjectDesign, first_mismatch,
+    input::{
+        CalibrationOrigin, LoadedCalibration, MAX_FILE_BYTES, Spec, TrialRound, TrialRow, render_diagnostic,
+        sort_trials,
+    },
+    parse_calibration,
 };
 
 use crate::{
     calibration_table::calibration_table,
     failure::Failure,
-    input_files::{SpecFolder, load, read_at_most},
+    input_files::{SpecFolder, read_at_most, read_uncalibrated_project},
     output_folder,
 };
 
@@ -52,35 +52,33 @@ pub(crate) struct CalibrateArguments<'a> {
 
 /// Reads everything, fits the printing process and writes the calibration with its figures.
 pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated, Failure> {
-    let loaded = load(arguments.spec)?;
-    let spec = &loaded.spec;
+    let project = read_uncalibrated_project(arguments.spec)?;
+    let spec = project.spec();
     let target = target(spec, arguments);
-    let mut origin = calibration_origin::spec_origin(spec);
     // Before the sizing, which takes longest.
     let earlier = if arguments.afresh { None } else { earlier_calibration(spec, arguments, &target)? };
     if let Some(earlier) = &earlier {
-        check_origin(earlier, &origin)?;
+        check_origin(earlier, &project.calibration_origin())?;
     }
-    let design = size_without_trials(&Sizer::new(), &loaded)?;
-    origin.push(calibration_origin::coupon_origin(spec, &design));
+    let design = project.design_without_trials()?;
     if let Some(earlier) = &earlier {
-        check_origin(earlier, &origin)?;
+        check_origin(earlier, &design.calibration_origin())?;
     }
     let earlier_rounds = earlier.map_or(Vec::new(), |earlier| earlier.calibration.rounds);
-    let trials = read_rounds(arguments, earlier_rounds, &tried_sizes(spec, &design))?;
-    let run = run_calibration(spec, &design, trials.rounds)?;
+    let trials = read_rounds(arguments, earlier_rounds, &design)?;
+    let run = design.calibrate(trials.rounds)?;
 
     let file_name = target.file_name().map_or_else(|| DEFAULT_FILE.to_owned(), |s| s.to_string_lossy().into_owned());
     let stem = target.file_stem().map_or_else(|| "calibration".to_owned(), |s| s.to_string_lossy().into_owned());
-    let files = calibration_files(spec, &design, &run, &file_name, &stem);
+    let files = design.calibration_files(&run, &file_name, &stem);
     let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     output_folder::write(folder, &files, &[])?;
     let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     let shown_paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
-    let warnings = loaded.warnings.iter().map(|w| render_diagnostic(w, loaded.source.text()) + "\n");
+    let warnings = project.warnings().iter().map(|w| render_diagnostic(w, project.source().text()) + "\n");
     Ok(Calibrated {
-        document: calibration_document(spec, &design, &run, &shown_paths),
-        table: calibration_table(spec, &design, &run, trials.untried),
+        document: design.calibration_document(&run, &shown_paths),
+        table: calibration_table(&design, &run, trials.untried),
         warnings: warnings.chain(trials.warnings).collect(),
         usage_hint: usage_hint(spec, arguments, &target),
         files: paths,
@@ -149,7 +147,7 @@ struct TrialsRead {
 fn read_rounds(
     arguments: &CalibrateArguments<'_>,
     earlier: Vec<TrialRound>,
-    tried: &[TrialTarget],
+    design: &ProjectDesign<'_>,
 ) -> Result<TrialsRead, Failure> {
     let mut rounds: BTreeMap<String, Vec<TrialRow>> =
         earlier.into_iter().map(|round| (round.file, round.rows)).collect();
@@ -162,7 +160,7 @@ fn read_rounds(
             let message = format!("two of the trials files are called `{name}`");
             return Err(file_failure(path, "same-name", message, "a name for each round", "rename one of them"));
         }
-        let file = read_trials_file(path, tried)?;
+        let file = read_trials_file(path, design)?;
         warnings.push(file.warnings);
         untried += file.untried;
         check_same_round(path, rounds.get(&name), &file.rows)?;
@@ -190,10 +188,9 @@ struct TrialsFile {
     warnings: String,
 }
 
-fn read_trials_file(path: &Path, tried: &[TrialTarget]) -> Result<TrialsFile, Failure> {
+fn read_trials_file(path: &Path, design: &ProjectDesign<'_>) -> Result<TrialsFile, Failure> {
     let bytes = read_input(path, "a CSV or TOML file", "`gripwright coupons` writes one to fill in")?;
-    let file = read_trials(&bytes, &path.display().to_string(), tried)
-        .map_err(|diagnostics| Problems::in_bytes(diagnostics, &bytes))?;
+    let file = design.read_trials(&bytes, &path.display().to_string())?;
     let mut rows = file.rows;
     sort_trials(&mut rows);
     let text = String::from_utf8_lossy(&bytes);

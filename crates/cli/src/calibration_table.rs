@@ -1,9 +1,10 @@
 //! Table of a calibration: results of the trials for each size, and advice on the next coupons and measurements.
 
-use gripwright::{CalibrationRun, next_measurement};
-use gripwright_calibration::NextPlate;
-use gripwright_input::{CalibratedSize, Calibration, RecordedEstimate, Spec, coupon_identity};
-use gripwright_sizing::Design;
+use gripwright::{
+    CalibrationRun, ProjectDesign,
+    calibration::NextPlate,
+    input::{CalibratedSize, Calibration, RecordedEstimate, coupon_identity},
+};
 
 use crate::text_report::{
     Column::{self, Left, Right},
@@ -16,10 +17,10 @@ const CHANGE_COLUMNS: [Column; 3] = [Left(24), Right(26), Right(27)];
 const SIZE_COLUMNS: [Column; 6] = [Left(4), Right(9), Right(24), Right(8), Right(18), Right(6)];
 
 /// Returns the calibration as text. `untried` is the number of rows without an outcome.
-pub(crate) fn calibration_table(spec: &Spec, design: &Design, run: &CalibrationRun, untried: usize) -> String {
+pub(crate) fn calibration_table(design: &ProjectDesign<'_>, run: &CalibrationRun, untried: usize) -> String {
     let calibration = &run.calibration;
     let mut out = TextReport::default();
-    out.paragraph(&format!("Calibration of {}", spec.name), "");
+    out.paragraph(&format!("Calibration of {}", design.project().spec().name), "");
     out.blank();
     out.paragraph(&sources(calibration, untried), "");
     out.blank();
@@ -31,7 +32,7 @@ pub(crate) fn calibration_table(spec: &Spec, design: &Design, run: &CalibrationR
     }
     out.blank();
     out.paragraph(&format!("Next: {}", next_coupons(calibration, &run.next)), "  ");
-    if let Some(sentence) = next_measurement::sentence(run.after.next_measurement.as_ref(), spec, design) {
+    if let Some(sentence) = design.next_measurement(run) {
         out.blank();
         out.paragraph(&format!("Measure: {sentence}"), "  ");
     }

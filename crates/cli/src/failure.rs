@@ -1,7 +1,6 @@
 //! Failures of commands, and their exit codes.
 
-use gripwright::{OutputError, Problems, SizingError};
-use gripwright_calibration::FitModelError;
+use gripwright::{OutputError, PartError, Problems, SizingError, calibration::FitModelError};
 use serde_json::{Value, json};
 
 use crate::output_folder::WriteError;
@@ -50,12 +49,15 @@ impl From<OutputError> for Failure {
 }
 
 #[cfg(feature = "truck")]
-impl From<gripwright::VerificationError> for Failure {
-    fn from(error: gripwright::VerificationError) -> Self {
-        match error {
-            gripwright::VerificationError::Disagreement(disagreement) => Self::NotVerified(disagreement.to_string()),
-            other => Self::Defect(other.to_string()),
-        }
+impl From<gripwright::MeshDisagreement> for Failure {
+    fn from(error: gripwright::MeshDisagreement) -> Self {
+        Self::NotVerified(error.to_string())
+    }
+}
+
+impl From<PartError> for Failure {
+    fn from(error: PartError) -> Self {
+        Self::Defect(error.to_string())
     }
 }
 
@@ -110,21 +112,19 @@ impl Failure {
 
 #[cfg(all(test, feature = "truck"))]
 mod tests {
-    use gripwright::{MeshDisagreement, Mesher, PartError, VerificationError};
+    use gripwright::{MeshDisagreement, Mesher};
 
     use super::*;
 
     #[test]
     fn a_part_that_fails_the_second_mesher_has_its_own_exit_code() {
         let open = MeshDisagreement::Open { part: "Holder A".to_owned(), mesher: Mesher::Truck, open_sides: 3 };
-        let failure = Failure::from(VerificationError::from(open));
+        let failure = Failure::from(open);
         assert_eq!(failure.exit_code(), 5);
         assert!(failure.text().contains("Holder A: the second mesh has 3 open sides"), "{}", failure.text());
         assert!(failure.text().contains("nothing was written"), "{}", failure.text());
         let document = failure.document();
         assert_eq!((&document["done"], &document["exit_code"]), (&json!(false), &json!(5)));
         assert_eq!(document["reason"], "not verified");
-        let unmade = PartError { part: "Holder A".to_owned(), reason: "a thin wall".to_owned() };
-        assert_eq!(Failure::from(VerificationError::from(unmade)).exit_code(), 3);
     }
 }

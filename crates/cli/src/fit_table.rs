@@ -1,7 +1,7 @@
 //! Fit table: fit of every tool, sizes, mount, webs and notes as text for the terminal.
 
-use gripwright_input::Spec;
-use gripwright_sizing::{Design, FitFigures, Interval, Odds, Size, WebPlan};
+use gripwright::input::Spec;
+use gripwright::sizing::{Design, FitFigures, Interval, Odds, Size, WebPlan};
 
 use crate::{
     keep_out_table::keep_out_table,
@@ -22,8 +22,8 @@ const SIZE_COLUMNS: [Column; 7] = [Left(4), Right(10), Right(10), Right(10), Rig
 /// Columns of the table of hexagons.
 const HEXAGON_COLUMNS: [Column; 5] = [Left(NAME_WIDTH), Right(12), Right(14), Right(16), Right(16)];
 
-/// Returns the fit of every tool, the sizes, the mount, the webs and the notes of a design.
-pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
+/// Returns the fit of every tool, the sizes, the mount and the webs of a design, and the notes of the run.
+pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> String {
     let mut out = TextReport::default();
     out.paragraph(&spec.name, "");
     out.blank();
@@ -40,7 +40,7 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design) -> String {
     webs(&mut out, spec, design);
     layouts(&mut out, design);
     keep_out_table(&mut out, design);
-    for note in &design.notes {
+    for note in notes {
         out.blank();
         out.paragraph(note, "  ");
     }
@@ -154,7 +154,7 @@ fn size_details(spec: &Spec, size: &Size) -> String {
     let tools: Vec<&str> = size.tools.iter().filter_map(|t| spec.tools.get(*t)).map(|t| t.name.as_str()).collect();
     let vee = size.clip.vee().map_or(String::new(), |vee| {
         // By the exact rule of the vee: half of what the axis rises for a millimetre of radius.
-        let rise = 0.5 * gripwright_section::vee_axis_mm(vee.angle_rad, 1.0);
+        let rise = 0.5 * gripwright::section::vee_axis_mm(vee.angle_rad, 1.0);
         format!("a vee of {:.0}°, its axis rises {rise:.2} mm for each mm of diameter; ", vee.angle_rad.to_degrees())
     });
     let drawn = drawn_seat(2.0 * size.drawn_radius_mm(), size.drawn_wider_mm);

@@ -6,17 +6,24 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gripwright::{SpecFileError, SpecFiles, read_spec, unreadable_toml};
-use gripwright_input::{LoadedSpec, MAX_FILE_BYTES};
+use gripwright::{Project, SpecFileError, SpecFiles, input::MAX_FILE_BYTES, unreadable_toml};
 
 use crate::failure::Failure;
 
-/// Reads and checks the spec at `path`, with the materials and measurements that it names.
-pub(crate) fn load(path: &Path) -> Result<LoadedSpec, Failure> {
-    let file = path.display().to_string();
+/// Reads and checks the spec at `path`, with the files that it names.
+pub(crate) fn read_project(path: &Path) -> Result<Project, Failure> {
+    Ok(Project::read(&spec_bytes(path)?, &path.display().to_string(), &SpecFolder::of(path))?)
+}
+
+/// Reads and checks the spec at `path`, with the files that it names but its calibration.
+pub(crate) fn read_uncalibrated_project(path: &Path) -> Result<Project, Failure> {
+    Ok(Project::read_uncalibrated(&spec_bytes(path)?, &path.display().to_string(), &SpecFolder::of(path))?)
+}
+
+fn spec_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     // A byte more than a spec may have is enough for the spec's own check to refuse it.
-    let bytes = read_at_most(path, MAX_FILE_BYTES).map_err(|error| unreadable_toml(&file, "", &error))?;
-    Ok(read_spec(&bytes, &file, &SpecFolder::of(path))?)
+    let bytes = read_at_most(path, MAX_FILE_BYTES);
+    Ok(bytes.map_err(|error| unreadable_toml(&path.display().to_string(), "", &error))?)
 }
 
 /// Folder of a spec, to which the names in the spec are relative, so that all its files can move together.

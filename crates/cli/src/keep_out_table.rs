@@ -1,6 +1,6 @@
 //! Table of the free space at keep-outs.
 
-use gripwright_sizing::Design;
+use gripwright::sizing::Design;
 
 use crate::text_report::{
     Column::{self, Left, Right},

@@ -23,8 +23,7 @@ use std::{
 };
 
 use clap::Parser;
-use gripwright::Outputs;
-use gripwright_input::{STARTER_SPEC, render_diagnostic};
+use gripwright::{Outputs, STARTER_SPEC, input::render_diagnostic};
 use serde_json::Value;
 
 use crate::{
@@ -40,7 +39,7 @@ pub fn run() -> ExitCode {
     let (result, output) = match arguments.command {
         Command::New { file, quiet } => (new_spec(&file, quiet), OutputMode { json: false, quiet }),
         Command::Schema => {
-            print_stdout(&pretty(&gripwright_input::schema()));
+            print_stdout(&pretty(&gripwright::input::schema()));
             (Ok(()), OutputMode { json: false, quiet: false })
         }
         Command::Check { spec, output } => (check(&spec, output), output),
@@ -128,7 +127,7 @@ fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {
     if output.json {
         print_stdout(&pretty(&outcome.document));
     } else if !output.quiet {
-        print_stdout(&format!("{}{tail}", outcome.table));
+        print_stdout(&format!("{}{}{tail}", outcome.table, outcome.verification));
     }
 }
 

@@ -2,24 +2,12 @@
 
 use std::{fs, path::Path};
 
-use gripwright::{
-    DESIGN_DOCUMENT, DesignFiles, OutputFile, OutputSet, Outputs, Sizer, check_coupons, design_document, design_files,
-    next_plate, plate_coupons, plate_document, plate_identities, predicted_trials, read_named_calibration, size_letter,
-    size_spec, size_without_trials, trials_sheet,
-};
-use gripwright_calibration::NextPlate;
-use gripwright_input::{Diagnostic, LoadedSpec};
-use gripwright_sizing::Design;
-use serde_json::{Value, json};
+use gripwright::{DESIGN_DOCUMENT, FileOptions, Outputs, ProjectDesign, calibration::NextPlate, input::Diagnostic};
+use serde_json::Value;
 
 use crate::{
-    failure::Failure,
-    fit_table::fit_table,
-    input_files::{SpecFolder, load},
-    output_folder,
-    second_mesher::SecondMesher,
-    text_report::wrapped,
-    trials_files,
+    failure::Failure, fit_table::fit_table, input_files::read_project, output_folder, second_mesher::SecondMesher,
+    text_report::wrapped, trials_files,
 };
 
 /// Result of a run, to be printed.
@@ -28,6 +16,8 @@ pub(crate) struct Outcome {
     pub document: Value,
     /// The fit table and what belongs to it.
     pub table: String,
+    /// Sentence on the second mesher; empty without it.
+    pub verification: String,
     /// Warnings about the spec.
     pub warnings: Vec<Diagnostic>,
     /// Text of the spec, into which the warnings point.
@@ -37,16 +27,18 @@ pub(crate) struct Outcome {
 }
 
 impl Outcome {
-    fn without_files(loaded: LoadedSpec, design: &Design) -> Self {
-        Self::new(loaded, design, &[], Vec::new())
+    fn without_files(design: &ProjectDesign<'_>) -> Self {
+        Self::new(design, design.document().to_json(), &design.design().notes, Vec::new())
     }
 
-    fn new(loaded: LoadedSpec, design: &Design, entries: &[Value], files: Vec<String>) -> Self {
+    fn new(design: &ProjectDesign<'_>, document: Value, notes: &[String], files: Vec<String>) -> Self {
+        let project = design.project();
         Self {
-            document: design_document(&loaded.spec, design, entries),
-            table: fit_table(&loaded.spec, design),
-            warnings: loaded.warnings,
-            spec_text: loaded.source.text().to_owned(),
+            document,
+            table: fit_table(project.spec(), design.design(), notes),
+            verification: String::new(),
+            warnings: project.warnings().to_vec(),
+            spec_text: project.source().text().to_owned(),
             files,
         }
     }
@@ -54,10 +46,7 @@ impl Outcome {
 
 /// Reads and sizes a spec; writes nothing.
 pub(crate) fn check(spec: &Path) -> Result<Outcome, Failure> {
-    let loaded = load(spec)?;
-    let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
-    let design = size_spec(&Sizer::new(), &loaded, calibration.as_ref())?;
-    Ok(Outcome::without_files(loaded, &design))
+    Ok(Outcome::without_files(&read_project(spec)?.design()?))
 }
 
 /// Reads and sizes a spec, and writes the files of `outputs` into the folder `into`.
@@ -67,16 +56,7 @@ pub(crate) fn make(
     outputs: Outputs,
     second_mesher: SecondMesher,
 ) -> Result<Outcome, Failure> {
-    let loaded = load(spec)?;
-    let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
-    let sizer = Sizer::new();
-    let design = size_spec(&sizer, &loaded, calibration.as_ref())?;
-    let verified = second_mesher.verify(&loaded.spec, &design, outputs)?;
-    let mut outcome = write_design(&sizer, loaded, design, into, outputs, calibration.map_or(0, |c| c.rounds.len()))?;
-    if let Some(report) = verified {
-        report.add_to(&mut outcome);
-    }
-    Ok(outcome)
+    write_design(&read_project(spec)?.design()?, into, outputs, second_mesher)
 }
 
 /// Proposes the plate of at most `most` coupons that teaches most after the trials so far, and writes its files. If no
@@ -87,29 +67,19 @@ pub(crate) fn make_next_plate(
     most: usize,
     second_mesher: SecondMesher,
 ) -> Result<Outcome, Failure> {
-    let loaded = load(spec)?;
-    let calibration = read_named_calibration(&loaded, &SpecFolder::of(spec))?;
-    let sizer = Sizer::new();
-    let mut design = size_without_trials(&sizer, &loaded)?;
-    if let Some(calibration) = &calibration {
-        check_coupons(calibration, &loaded, &design)?;
-    }
-    let rounds = calibration.map_or(Vec::new(), |c| c.rounds);
-    let plate = next_plate(&loaded.spec, &design, &rounds, most)?;
-    let entry = plate_document(&|size| size_letter(&design, size), &plate);
-    let names = plate_identities(&design, &plate);
-    design.coupons = plate_coupons(&loaded, &design, &plate)?;
-    let verified = second_mesher.verify(&loaded.spec, &design, Outputs::CouponsOnly)?;
+    let project = read_project(spec)?;
+    let design = project.design_without_trials()?;
+    let plate = design.next_plate(most)?;
+    let entry = design.plate_document(&plate);
+    let names = design.plate_identities(&plate);
+    let design = design.with_plate(&plate)?;
     let mut outcome = if plate.coupons.is_empty() || plate.enough {
-        Outcome::without_files(loaded, &design)
+        Outcome::without_files(&design)
     } else {
-        write_design(&sizer, loaded, design, into, Outputs::CouponsOnly, rounds.len())?
+        write_design(&design, into, Outputs::CouponsOnly, second_mesher)?
     };
     outcome.table = plate_text(&plate, if outcome.files.is_empty() { &[] } else { &names });
     outcome.document["next"] = entry;
-    if let Some(report) = verified {
-        report.add_to(&mut outcome);
-    }
     Ok(outcome)
 }
 
@@ -127,36 +97,26 @@ fn sentence(text: &str) -> String {
     letters.next().map_or(String::new(), |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
-/// Writes the files of a design; `rounds` of trials were made before.
+/// Writes the files of a design, once the second mesher agrees about its parts.
 fn write_design(
-    sizer: &Sizer,
-    loaded: LoadedSpec,
-    mut design: Design,
+    design: &ProjectDesign<'_>,
     into: &Path,
     outputs: Outputs,
-    rounds: usize,
+    second_mesher: SecondMesher,
 ) -> Result<Outcome, Failure> {
-    let DesignFiles { mut set, coupon_loads, note } =
-        design_files(sizer, &loaded.spec, &design, outputs, unix_seconds())?;
-    design.notes.extend(note);
-    add_trials_sheet(&mut set, into, &design, rounds);
-    let names = set.files.iter().map(|f| f.name.clone()).chain([DESIGN_DOCUMENT.to_owned()]).collect();
-    let mut outcome = Outcome::new(loaded, &design, &set.entries, names);
-    outcome.document["tries"] = predicted_trials(&coupon_loads);
-    let mut files = set.files;
-    let document = format!("{:#}\n", outcome.document).into_bytes();
-    files.push(OutputFile { name: DESIGN_DOCUMENT.to_owned(), bytes: document });
-    output_folder::write(into, &files, &outdated_files(into, &outcome.files))?;
-    Ok(outcome)
-}
-
-/// Adds the trials sheet under a name that overwrites no filled one.
-fn add_trials_sheet(set: &mut OutputSet, into: &Path, design: &Design, rounds: usize) {
-    let sheet = trials_sheet(design);
-    if let Some(name) = trials_files::free_name(into, rounds + 1, &sheet) {
-        let entry = json!({ "path": name, "kind": "trials" });
-        set.add(name, sheet.into_bytes(), entry);
+    let parts = design.parts(outputs)?;
+    let verified = second_mesher.verify(&parts)?;
+    // The trials sheet gets a name that overwrites no filled one.
+    let rounds = design.project().calibration().map_or(0, |calibration| calibration.rounds.len());
+    let trials_sheet = trials_files::free_name(into, rounds + 1, &design.trials_sheet());
+    let made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
+    let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
+    output_folder::write(into, &made.files, &outdated_files(into, &names))?;
+    let mut outcome = Outcome::new(design, made.document, &made.notes, names);
+    if let Some(report) = verified {
+        report.add_to(&mut outcome);
     }
+    Ok(outcome)
 }
 
 /// Returns the files that the document of an earlier run lists and that this run no longer makes.

@@ -1,8 +1,6 @@
 //! Option `--verify`: a second mesher checks every part before anything is written.
 
-use gripwright::Outputs;
-use gripwright_input::Spec;
-use gripwright_sizing::Design;
+use gripwright::Parts;
 use serde_json::Value;
 
 use crate::{failure::Failure, make::Outcome};
@@ -25,22 +23,17 @@ pub(crate) struct VerificationReport {
 }
 
 impl SecondMesher {
-    /// Verifies the parts of a design; `None` without a second mesher.
+    /// Verifies parts; `None` without a second mesher.
     #[cfg_attr(not(feature = "truck"), expect(clippy::unnecessary_wraps, reason = "nothing can fail without truck"))]
-    pub(crate) fn verify(
-        self,
-        spec: &Spec,
-        design: &Design,
-        outputs: Outputs,
-    ) -> Result<Option<VerificationReport>, Failure> {
+    pub(crate) fn verify(self, parts: &Parts) -> Result<Option<VerificationReport>, Failure> {
         match self {
             Self::Unused => {
-                let _ = (spec, design, outputs);
+                let _ = parts;
                 Ok(None)
             }
             #[cfg(feature = "truck")]
             Self::Truck => {
-                let verified = gripwright::verify_design(spec, design, outputs)?;
+                let verified = parts.verify()?;
                 Ok(Some(VerificationReport { text: text(&verified), document: verified.document() }))
             }
         }
@@ -48,9 +41,9 @@ impl SecondMesher {
 }
 
 impl VerificationReport {
-    /// Adds the figures to the table and to the printed document.
+    /// Adds the figures to the printed text and document.
     pub(crate) fn add_to(self, outcome: &mut Outcome) {
-        outcome.table.push_str(&self.text);
+        outcome.verification = self.text;
         outcome.document["verification"] = self.document;
     }
 }

@@ -1,7 +1,7 @@
 //! Tables of the family plan and of the sleeves.
 
-use gripwright_input::Spec;
-use gripwright_sizing::{Design, FamilyPlan, Sleeve, StrategyPlan};
+use gripwright::input::Spec;
+use gripwright::sizing::{Design, FamilyPlan, Sleeve, StrategyPlan};
 
 use crate::text_report::{
     Column::{self, Left, Right},
@@ -39,7 +39,7 @@ fn plan_row(out: &mut TextReport, entry: &StrategyPlan, mark: &str) {
         }
         Err(why) => {
             out.line(&format!("{:<8} does not serve:", entry.strategy.word()));
-            out.paragraph(why, "     ");
+            out.paragraph(&why.reason, "     ");
         }
     }
 }

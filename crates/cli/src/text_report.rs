@@ -1,6 +1,6 @@
 //! Text of at most 80 columns for the terminal: paragraphs, and tables of fixed columns.
 
-use gripwright_sizing::Limit;
+use gripwright::sizing::Limit;
 
 /// Widest line.
 const MAX_COLUMNS: usize = 80;

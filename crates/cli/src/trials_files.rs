@@ -2,7 +2,7 @@
 
 use std::{fs, path::Path};
 
-use gripwright_input::is_blank_trials;
+use gripwright::input::is_blank_trials;
 
 /// True if a file of a folder is a trials file that somebody has written into, or that cannot be read.
 pub(crate) fn is_filled(folder: &Path, name: &str) -> bool {

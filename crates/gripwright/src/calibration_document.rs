@@ -6,27 +6,26 @@ use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
 use crate::{
-    calibration_figures::figures, calibration_run::CalibrationRun, next_measurement, output_set::OutputFile,
+    calibration_figures::figures, calibration_run::CalibrationRun, next_measurement, output_file::OutputFile,
     version::MADE_BY,
 };
 
 /// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
-pub fn calibration_files(
+pub(crate) fn calibration_files(
     spec: &Spec,
     design: &Design,
     run: &CalibrationRun,
     file_name: &str,
     stem: &str,
 ) -> Vec<OutputFile> {
-    let calibration =
-        OutputFile { name: file_name.to_owned(), bytes: write_calibration(&run.calibration).into_bytes() };
+    let calibration = OutputFile::new(file_name.to_owned(), write_calibration(&run.calibration).into_bytes());
     let figures = figures(spec, design, run);
-    let figures = figures.map(|(name, text)| OutputFile { name: format!("{stem}-{name}"), bytes: text.into_bytes() });
+    let figures = figures.map(|(name, text)| OutputFile::new(format!("{stem}-{name}"), text.into_bytes()));
     std::iter::once(calibration).chain(figures).collect()
 }
 
 /// Returns the document of a calibration. `files` are the paths that were written.
-pub fn calibration_document(spec: &Spec, design: &Design, run: &CalibrationRun, files: &[String]) -> Value {
+pub(crate) fn calibration_document(spec: &Spec, design: &Design, run: &CalibrationRun, files: &[String]) -> Value {
     let calibration = &run.calibration;
     let letter = |size: usize| calibration.sizes.get(size).map_or('M', |s| s.letter);
     json!({
@@ -62,7 +61,7 @@ fn size(size: &CalibratedSize) -> Value {
 }
 
 /// Returns the coupons that are worth printing next; `letter` gives the letter of a size.
-pub fn plate_document(letter: &dyn Fn(usize) -> char, next: &NextPlate) -> Value {
+pub(crate) fn plate_document(letter: &dyn Fn(usize) -> char, next: &NextPlate) -> Value {
     let coupons = next.coupons.iter().map(|c| {
         json!({ "coupon": coupon_identity(letter(c.size), c.step_mm), "size": letter(c.size), "step_mm": c.step_mm, "gain": c.gain })
     });

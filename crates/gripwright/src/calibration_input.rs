@@ -14,7 +14,10 @@ const KEY: &str = "printer.calibration";
 /// Reads the calibration that a spec names, if any, and refuses one that was made for another spec.
 ///
 /// Its coupons can be compared only after sizing: see [`check_coupons`].
-pub fn read_named_calibration(loaded: &LoadedSpec, files: &dyn SpecFiles) -> Result<Option<Calibration>, Problems> {
+pub(crate) fn read_named_calibration(
+    loaded: &LoadedSpec,
+    files: &dyn SpecFiles,
+) -> Result<Option<Calibration>, Problems> {
     let (spec, source) = (&loaded.spec, &loaded.source);
     let Some(name) = &spec.calibration else { return Ok(None) };
     let shown = files.shown_path(name);
@@ -91,7 +94,7 @@ fn refusal(source: &Source, mismatch: OriginMismatch) -> Problems {
 }
 
 /// Refuses a calibration that was made with other coupons than those of this design.
-pub fn check_coupons(calibration: &Calibration, loaded: &LoadedSpec, design: &Design) -> Result<(), Problems> {
+pub(crate) fn check_coupons(calibration: &Calibration, loaded: &LoadedSpec, design: &Design) -> Result<(), Problems> {
     match first_mismatch(calibration, &[calibration_origin::coupon_origin(&loaded.spec, design)]) {
         Some(mismatch) => Err(refusal(&loaded.source, mismatch)),
         None => Ok(()),

@@ -9,13 +9,13 @@ use gripwright_input::{
 use gripwright_sizing::{CouponKind, Design};
 
 /// Returns the parts of a spec that its trials depend on, in the order of `ORIGIN_PARTS`, without the coupons.
-pub fn spec_origin(spec: &Spec) -> Vec<CalibrationOrigin> {
+pub(crate) fn spec_origin(spec: &Spec) -> Vec<CalibrationOrigin> {
     let texts = [body(spec), tools(spec), material(spec), printer(spec)];
     ORIGIN_PARTS.iter().zip(texts).map(|(part, text)| origin(part, text)).collect()
 }
 
 /// Returns the part `coupons`: the seats that they are cut from, and how they are cut.
-pub fn coupon_origin(spec: &Spec, design: &Design) -> CalibrationOrigin {
+pub(crate) fn coupon_origin(spec: &Spec, design: &Design) -> CalibrationOrigin {
     let mut letters: Vec<char> = Vec::new();
     let (mut shown, mut complete) = (String::new(), String::new());
     for coupon in &design.coupons.coupons {

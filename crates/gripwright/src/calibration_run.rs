@@ -34,7 +34,11 @@ pub struct CalibrationRun {
 }
 
 /// Fits the printing process to the rows of all rounds. `design` is the spec as sized without trials.
-pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<TrialRound>) -> Result<CalibrationRun, FitModelError> {
+pub(crate) fn calibrate(
+    spec: &Spec,
+    design: &Design,
+    rounds: Vec<TrialRound>,
+) -> Result<CalibrationRun, FitModelError> {
     let model = FitModel::from_design(spec, design)?;
     let before = model.posterior(&[]);
     let (after, next) = model.posterior_and_next_plate(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
@@ -43,7 +47,7 @@ pub fn calibrate(spec: &Spec, design: &Design, rounds: Vec<TrialRound>) -> Resul
 }
 
 /// Returns the plate of at most `most` coupons that is worth printing after some rounds of trials.
-pub fn next_plate(
+pub(crate) fn next_plate(
     spec: &Spec,
     design: &Design,
     rounds: &[TrialRound],
@@ -54,7 +58,7 @@ pub fn next_plate(
 }
 
 /// Cuts the coupons of a proposed plate from the sizes and the mount of a design.
-pub fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPlate) -> Result<CouponSet, SizingError> {
+pub(crate) fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPlate) -> Result<CouponSet, SizingError> {
     match coupon_steps(design, plate).as_slice() {
         [] => Ok(CouponSet::default()),
         wanted => chosen_coupons(&loaded.spec, design, wanted).map_err(|problem| sizing_error(vec![problem], loaded)),
@@ -62,7 +66,7 @@ pub fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPlate) ->
 }
 
 /// Returns the names of the coupons on a proposed plate, by size and step.
-pub fn plate_identities(design: &Design, plate: &NextPlate) -> Vec<String> {
+pub(crate) fn plate_identities(design: &Design, plate: &NextPlate) -> Vec<String> {
     coupon_steps(design, plate).iter().map(|coupon| coupon_identity(coupon.letter, coupon.step_mm)).collect()
 }
 
@@ -74,12 +78,12 @@ fn coupon_steps(design: &Design, plate: &NextPlate) -> Vec<CouponStep> {
 }
 
 /// Returns the letter of a size by its index; the index past the last one stands for the mount.
-pub fn size_letter(design: &Design, size: usize) -> char {
+pub(crate) fn size_letter(design: &Design, size: usize) -> char {
     design.sizes.get(size).map_or('M', |s| s.letter)
 }
 
 /// Returns the sizes and tools that the rows of a trials file may name.
-pub fn tried_sizes(spec: &Spec, design: &Design) -> Vec<TrialTarget> {
+pub(crate) fn tried_sizes(spec: &Spec, design: &Design) -> Vec<TrialTarget> {
     let sizes = design.sizes.iter().map(|size| TrialTarget {
         letter: size.letter,
         seat_mm: is_round(design, size.letter).then_some(2.0 * size.seat_radius_mm),

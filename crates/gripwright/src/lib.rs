@@ -1,50 +1,80 @@
 //! The gripwright library: from the text of a spec to a design, checked parts and files as bytes.
 //!
-//! Every step is a function over plain values. The library reads no files and knows no clock and no environment: the
-//! caller supplies the bytes of files that a spec names ([`SpecFiles`]).
+//! ```text
+//!  spec (TOML text) ─┐                                        ┌─▶ DesignDocument   JSON
+//!  SpecFiles ────────┴▶ Project ──▶ ProjectDesign ──▶ Parts ──┴─▶ DesignFiles      STEP, STL, 3MF, PNG,
+//!   materials,           │  checked   │  sizes, fit,   closed     names and bytes    HTML, CSV, JSON
+//!   drawings, scans,     │  values    │  outlines,     solids
+//!   calibration          ▼            │  coupons
+//!                     warnings        ▼
+//!                              trials ──▶ CalibrationRun ──▶ calibration.toml, the next plate
+//! ```
+//!
+//! The library reads no files and knows no clock and no environment: the caller supplies the bytes of files that a spec
+//! names, through [`SpecFiles`] or a map. Errors carry all problems with line, column and hints ([`Problems`]); each step
+//! has its own error, and all convert into [`Error`]. The same spec gives the same bytes.
 //!
 //! Units: mm, N, MPa, rad; counter-clockwise is positive.
 //!
-//! | step | function | error |
+//! | step | method | error |
 //! |---|---|---|
-//! | spec, materials and measured bodies from text | [`read_spec`] | [`Problems`] |
-//! | calibration that the spec names | [`read_named_calibration`] | [`Problems`] |
-//! | sizes, outlines and coupons | [`size_spec`] | [`SizingError`] |
-//! | closed, checked parts | [`solids`] | [`PartError`] |
-//! | parts against a second mesher | `verify_design` | `VerificationError` |
-//! | files as bytes | [`design_files`], [`design_document()`] | [`OutputError`] |
-//! | calibration from trials | [`calibrate`] | [`gripwright_calibration::FitModelError`] |
+//! | spec, materials, measured bodies, calibration | [`Project::read`], `str::parse` | [`Problems`] |
+//! | sizes, outlines and coupons | [`Project::design`] | [`SizingError`] |
+//! | closed, checked parts | [`ProjectDesign::parts`] | [`PartError`] |
+//! | parts against a second mesher (feature `truck`) | `Parts::verify` | `MeshDisagreement` |
+//! | files as bytes | [`ProjectDesign::files`] | [`OutputError`] |
+//! | one part as STEP or STL | [`Part::step`], [`Part::stl`] | [`StepError`](export::StepError), [`StlError`](export::StlError) |
+//! | calibration from trials | [`ProjectDesign::calibrate`] | [`FitModelError`](calibration::FitModelError) |
 //!
 //! ```
-//! use std::collections::BTreeMap;
+//! use gripwright::{Outputs, Project};
 //!
-//! let no_files = BTreeMap::new();
-//! let loaded = gripwright::read_spec(gripwright_input::STARTER_SPEC.as_bytes(), "starter.toml", &no_files);
-//! let loaded = loaded.expect("the starter is sound");
-//! let design = gripwright::size_spec(&gripwright::Sizer::new(), &loaded, None).expect("the starter can be made");
-//! let parts = gripwright::solids::holders(&design, loaded.spec.printer.least_wall_mm).expect("every part passes its checks");
-//! assert_eq!(parts.len(), design.sizes.len());
+//! # fn main() -> Result<(), gripwright::Error> {
+//! let project: Project = gripwright::STARTER_SPEC.parse()?;
+//! let design = project.design()?;
+//! for size in &design.design().sizes {
+//!     assert!(size.margin.is_kept());
+//! }
+//! let parts = design.parts(Outputs::Everything)?;
+//! let holder = parts.holders.first().expect("every design has a holder");
+//! assert!(holder.mass.volume_mm3 > 0.0);
+//! let step = holder.step().expect("a checked part can be written");
+//! assert!(step.starts_with("ISO-10303-21;"));
+//! # Ok(())
+//! # }
 //! ```
+//!
+//! The crates below are re-exported: [`input`] (specs, materials, trials, diagnostics), [`section`] (outlines),
+//! [`sizing`] (designs), [`solid`] (boundaries, meshes, mass), [`export`] (file formats), [`calibration`] (fit model).
 
-pub mod calibration_origin;
+pub use gripwright_calibration as calibration;
+pub use gripwright_export as export;
+pub use gripwright_input as input;
+pub use gripwright_section as section;
+pub use gripwright_sizing as sizing;
+pub use gripwright_solid as solid;
+
 pub mod cautions;
-pub mod next_measurement;
 pub mod solids;
 
 mod body_survey;
 mod calibration_document;
 mod calibration_figures;
 mod calibration_input;
+mod calibration_origin;
 mod calibration_run;
 mod contradiction;
 mod coupon_card;
 mod coupon_files;
 mod coupon_list;
 mod design_document;
+mod design_files;
+mod error;
 mod holder_files;
-mod output_set;
-mod outputs;
+mod next_measurement;
+mod output_file;
 mod problems;
+mod project;
 mod sizing_run;
 mod spec_files;
 mod spec_reading;
@@ -53,23 +83,21 @@ mod trials_sheet;
 mod verification;
 mod version;
 
-pub use gripwright_sizing::Sizer;
-
-pub use calibration_document::{calibration_document, calibration_files, plate_document};
-pub use calibration_input::{OriginMismatch, check_coupons, first_mismatch, parse_calibration, read_named_calibration};
-pub use calibration_run::{
-    CalibrationRun, calibrate, next_plate, plate_coupons, plate_identities, size_letter, tried_sizes,
-};
-pub use design_document::{DESIGN_DOCUMENT, design_document, predicted_trials};
+pub use gripwright_input::STARTER_SPEC;
 #[cfg(feature = "truck")]
 pub use gripwright_solid::{MeshDisagreement, Mesher};
-pub use output_set::{OutputError, OutputFile, OutputSet};
-pub use outputs::{DesignFiles, Outputs, design_files};
+
+pub use calibration_input::{OriginMismatch, first_mismatch, parse_calibration};
+pub use calibration_run::CalibrationRun;
+pub use design_document::{DESIGN_DOCUMENT, DesignDocument};
+pub use design_files::{DesignFiles, FileOptions};
+pub use error::Error;
+pub use output_file::{EncodingError, OutputError, OutputFile};
 pub use problems::{FileProblem, Problems};
-pub use sizing_run::{SizingError, size_spec, size_without_trials};
-pub use solids::PartError;
+pub use project::{Project, ProjectDesign};
+pub use sizing_run::SizingError;
+pub use solids::{Outputs, Part, PartDefect, PartError, Parts};
 pub use spec_files::{SpecFileError, SpecFiles};
-pub use spec_reading::{read_spec, unreadable_toml};
-pub use trials_sheet::trials_sheet;
+pub use spec_reading::unreadable_toml;
 #[cfg(feature = "truck")]
-pub use verification::{Verification, VerificationError, verify_design, verify_parts};
+pub use verification::Verification;

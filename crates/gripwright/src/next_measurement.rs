@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use crate::calibration_run::size_letter;
 
 /// Returns a sentence on the measurement to make next; `None` when enough is known.
-pub fn sentence(next: Option<&NextMeasurement>, spec: &Spec, design: &Design) -> Option<String> {
+pub(crate) fn sentence(next: Option<&NextMeasurement>, spec: &Spec, design: &Design) -> Option<String> {
     let NextMeasurement { stiffness_uncertainty, friction_uncertainty, best } = next?;
     let what = match best {
         Measurement::Drag => "dragging a barrel over the print under a load (`drag` and `load`)".to_owned(),

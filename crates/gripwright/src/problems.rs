@@ -4,8 +4,10 @@ use std::ops::Range;
 
 use gripwright_input::{Diagnostic, Severity, Source, render_diagnostic};
 
-/// Error of every step that reads an input file: all problems of that file.
-#[derive(Clone, Debug)]
+/// Error of every step that reads an input file: all problems of that file. Its text is [`Problems::rendered`].
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{}", self.rendered().trim_end())]
+#[non_exhaustive]
 pub struct Problems {
     /// The problems, in the order of their places.
     pub diagnostics: Vec<Diagnostic>,

@@ -5,19 +5,25 @@ use gripwright_sizing::{Design, Problem, ProblemKind, Sizer};
 
 use crate::{body_survey, calibration_input, problems::Problems};
 
-/// Reason why a spec has no design.
-#[derive(Clone, Debug)]
+/// Reason why a spec has no design. There are these two and no others.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum SizingError {
     /// Values of the spec contradict each other, or its calibration does not belong to it.
-    BadSpec(Problems),
+    #[error("values of the spec contradict each other")]
+    BadSpec(#[source] Problems),
     /// The spec is sound, but no design meets it.
-    NoDesign(Problems),
+    #[error("no design meets the spec")]
+    NoDesign(#[source] Problems),
 }
 
 /// Sizes a spec with its calibration, if it has one.
 ///
 /// Refuses a calibration that was made with other coupons than those of this design.
-pub fn size_spec(sizer: &Sizer, loaded: &LoadedSpec, calibration: Option<&Calibration>) -> Result<Design, SizingError> {
+pub(crate) fn size_spec(
+    sizer: &Sizer,
+    loaded: &LoadedSpec,
+    calibration: Option<&Calibration>,
+) -> Result<Design, SizingError> {
     let Some(calibration) = calibration else { return size_without_trials(sizer, loaded) };
     let spec = &loaded.spec;
     let process = calibration_input::calibrated_process(spec, calibration);
@@ -34,7 +40,7 @@ pub fn size_spec(sizer: &Sizer, loaded: &LoadedSpec, calibration: Option<&Calibr
 }
 
 /// Sizes a spec without its calibration.
-pub fn size_without_trials(sizer: &Sizer, loaded: &LoadedSpec) -> Result<Design, SizingError> {
+pub(crate) fn size_without_trials(sizer: &Sizer, loaded: &LoadedSpec) -> Result<Design, SizingError> {
     let mut design = sizer.size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
     design.notes.extend(body_survey::survey_note(&loaded.spec.body));
     Ok(design)

@@ -1,15 +1,17 @@
 //! Checked parts: the plans of a design become closed solids with their triangles and mass.
 
-use std::fmt::Display;
-
+use gripwright_export::{StepError, StepHeader, StepPart, StlError, step, stl};
 use gripwright_input::{ENGRAVING_MM, GrippingFaces};
 use gripwright_section::{Outline, Point};
 use gripwright_sizing::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
 use gripwright_solid::{
-    Cap, CheckLimits, GripDraft, Lettering, MassProperties, Mesh, Motion, Pocket, PrismSpec, SleeveSpec, Solid,
-    Station, ToolAxis, WebShape, check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve,
-    strokes, triangulate,
+    Cap, CheckLimits, GripDraft, HolderError, Lettering, LetteringError, MassError, MassProperties, Mesh, MeshError,
+    Motion, Pocket, PrismError, PrismSpec, SleeveSpec, Solid, SolidDefect, Station, ToolAxis, WebShape, check, holder,
+    holder_with_stations, lettering, mass_properties, prism, sleeve, strokes, triangulate,
 };
+use rayon::prelude::*;
+
+use crate::version::MADE_BY;
 
 /// Greatest distance of a triangle from the true surface, mm. A fortieth of a common nozzle: finer steps show on no print.
 pub const CHORD_TOLERANCE_MM: f64 = 0.01;
@@ -21,23 +23,45 @@ const LIP_SHARE: f64 = 0.95;
 const LEAST_WALL_AT_CHAMFER_MM: f64 = 0.2;
 
 /// Error of a part that cannot be made or fails its own checks: its design should have been refused.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{part}: {reason}")]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{part}: {cause}")]
+#[non_exhaustive]
 pub struct PartError {
     /// Name of the part.
     pub part: String,
-    /// Description of the defect.
-    pub reason: String,
+    /// Defect of the part.
+    #[source]
+    pub cause: PartDefect,
 }
 
 impl PartError {
-    fn new(part: &str, reason: &dyn Display) -> Self {
-        Self { part: part.to_owned(), reason: reason.to_string() }
+    fn new(part: &str, cause: impl Into<PartDefect>) -> Self {
+        Self { part: part.to_owned(), cause: cause.into() }
     }
+}
+
+/// Reason why a part cannot be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error(transparent)]
+#[non_exhaustive]
+pub enum PartDefect {
+    /// A holder cannot be joined from its mount, clips and web.
+    Holder(#[from] HolderError),
+    /// A coupon or a sleeve cannot be built on its outline.
+    Prism(#[from] PrismError),
+    /// An engraved identity cannot be drawn.
+    Lettering(#[from] LetteringError),
+    /// The finished boundary fails a check.
+    Check(#[from] SolidDefect),
+    /// The boundary cannot be measured.
+    Mass(#[from] MassError),
+    /// The boundary cannot be meshed.
+    Mesh(#[from] MeshError),
 }
 
 /// A finished part.
 #[derive(Clone, Debug)]
+#[non_exhaustive]
 pub struct Part {
     /// Closed boundary, with its name.
     pub solid: Solid,
@@ -61,10 +85,82 @@ pub struct Part {
     pub tapers_unevenly: bool,
 }
 
+/// Parts of a design that are to be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outputs {
+    /// Holders, sleeves and coupons.
+    Everything,
+    /// Coupons alone.
+    CouponsOnly,
+}
+
+/// Finished parts of a design.
+#[derive(Clone, Debug, Default)]
+#[non_exhaustive]
+pub struct Parts {
+    /// Holders, in the order of their sizes.
+    pub holders: Vec<Part>,
+    /// Sleeves, in their order.
+    pub sleeves: Vec<Part>,
+    /// Coupons of each plate, in their places on the bed.
+    pub plates: Vec<Vec<Part>>,
+}
+
+impl Parts {
+    /// All parts: holders, sleeves, coupons.
+    pub fn iter(&self) -> impl Iterator<Item = &Part> {
+        self.holders.iter().chain(&self.sleeves).chain(self.plates.iter().flatten())
+    }
+}
+
+impl Part {
+    /// Returns a STEP file with the exact boundary of the part alone. It states no date.
+    pub fn step(&self) -> Result<String, StepError> {
+        let name = self.solid.name();
+        step_text(std::slice::from_ref(self), name, name.to_owned(), "1970-01-01T00:00:00")
+    }
+
+    /// Returns a binary STL file with the triangles of the part alone.
+    pub fn stl(&self) -> Result<Vec<u8>, StlError> {
+        stl(&[&self.mesh])
+    }
+}
+
+/// Returns a STEP file with the exact boundaries of parts.
+pub(crate) fn step_text(
+    parts: &[Part],
+    file_name: &str,
+    description: String,
+    time_stamp: &str,
+) -> Result<String, StepError> {
+    let header = StepHeader {
+        file_name: file_name.to_owned(),
+        description,
+        time_stamp: time_stamp.to_owned(),
+        originating_system: MADE_BY.to_owned(),
+    };
+    let parts: Vec<StepPart<'_>> =
+        parts.iter().map(|part| StepPart { name: part.solid.name(), brep: part.solid.brep() }).collect();
+    step(&parts, &header)
+}
+
+/// Makes the parts of a design and checks them against the printer's least wall (mm), on all cores.
+pub(crate) fn parts(design: &Design, outputs: Outputs, least_wall_mm: f64) -> Result<Parts, PartError> {
+    let single = || match outputs {
+        Outputs::Everything => (holders(design, least_wall_mm), sleeves(design, least_wall_mm)),
+        Outputs::CouponsOnly => (Ok(Vec::new()), Ok(Vec::new())),
+    };
+    let plates = || -> Result<Vec<Vec<Part>>, PartError> {
+        design.coupons.plates.iter().map(|plate| coupons_on(design, plate, least_wall_mm)).collect()
+    };
+    let ((holders, sleeves), plates) = rayon::join(single, plates);
+    Ok(Parts { holders: holders?, sleeves: sleeves?, plates: plates? })
+}
+
 /// Makes the holders of a design, in the order of their sizes, and checks them against the printer's least wall (mm).
 pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
-    let parts = design.holders.iter().zip(&design.sizes).map(|(plan, size)| {
-        let solid = holder_solid(plan).map_err(|e| PartError::new(&plan.name, &e))?;
+    let parts = design.holders.par_iter().zip(&design.sizes).map(|(plan, size)| {
+        let solid = holder_solid(plan).map_err(|e| PartError::new(&plan.name, e))?;
         let round = size.clip.vee().is_none().then_some(size.drawn_radius_mm());
         let part = checked_part(solid, round, 0.0, least_wall_mm)?;
         let web_across = matches!(plan.web_plan, WebPlan::Side(_));
@@ -76,13 +172,14 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartErr
         let tapers_unevenly = plan.mount_upper.is_some();
         Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, tapers_unevenly, ..part })
     });
-    parts.collect()
+    // Of several errors the first one counts, whatever thread met it.
+    parts.collect::<Vec<_>>().into_iter().collect()
 }
 
 /// Makes the sleeves of a design, their slits along +y, and checks them against the printer's least wall (mm).
 pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
-    let made = design.sleeves.iter().map(|plan| {
-        let outlines = strokes(&plan.marks, plan.stroke_mm).map_err(|e| PartError::new(&plan.name, &e))?;
+    let made = design.sleeves.par_iter().map(|plan| {
+        let outlines = strokes(&plan.marks, plan.stroke_mm).map_err(|e| PartError::new(&plan.name, e))?;
         let spec = SleeveSpec {
             ring: plan.ring,
             between_mm: plan.between_mm,
@@ -91,17 +188,18 @@ pub fn sleeves(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartErr
             chamfer_mm: plan.chamfer_mm,
             pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
         };
-        let solid = sleeve(&plan.name, &spec).map_err(|e| PartError::new(&plan.name, &e))?;
+        let solid = sleeve(&plan.name, &spec).map_err(|e| PartError::new(&plan.name, e))?;
         checked_part(solid, Some(plan.ring.bore_radius_mm), 0.0, least_wall_mm)
     });
-    made.collect()
+    made.collect::<Vec<_>>().into_iter().collect()
 }
 
 /// Makes the coupons of one plate, each in its place on the bed, and checks them against the printer's least wall (mm).
 pub fn coupons_on(design: &Design, plate: &Plate, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
     let coupon = |item: usize| design.coupons.coupons.get(item);
-    let parts = plate.items.iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
-    parts.map(|(shift, coupon)| placed_coupon(coupon, shift, least_wall_mm)).collect()
+    let parts = plate.items.par_iter().filter_map(|placed| coupon(placed.item).map(|c| (placed.shift, c)));
+    let made = parts.map(|(shift, coupon)| placed_coupon(coupon, shift, least_wall_mm));
+    made.collect::<Vec<_>>().into_iter().collect()
 }
 
 /// Returns the name of a coupon's part in files.
@@ -112,13 +210,13 @@ pub fn coupon_name(coupon: &Coupon) -> String {
 /// Returns the outlines of a coupon's engraved identity, in the coordinates of the coupon's outline.
 pub fn coupon_letters(coupon: &Coupon) -> Result<Vec<Outline>, PartError> {
     let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
-    let text = lettering(&coupon.identity, &size).map_err(|e| PartError::new(&coupon_name(coupon), &e))?;
+    let text = lettering(&coupon.identity, &size).map_err(|e| PartError::new(&coupon_name(coupon), e))?;
     // The label's origin is the left end of its room; the text stands in the middle of it.
     let inset = Point::new(0.5 * (coupon.label.room_mm - text.width_mm), 0.0).rotated(coupon.label.angle_rad);
     Ok(text.outlines.iter().map(|o| o.moved(coupon.label.angle_rad, coupon.label.origin + inset)).collect())
 }
 
-fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderError> {
+fn holder_solid(plan: &HolderPlan) -> Result<Solid, HolderError> {
     let spec = |outline: &Outline, length_mm: f64| PrismSpec {
         outline: outline.clone(),
         half_height_mm: 0.5 * length_mm,
@@ -151,7 +249,6 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, gripwright_solid::HolderErro
 
 fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, PartError> {
     let name = coupon_name(coupon);
-    let failed = |e: &dyn Display| PartError::new(&name, e);
     let outlines = coupon_letters(coupon)?;
     let spec = PrismSpec {
         outline: coupon.outline.clone(),
@@ -163,7 +260,8 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
         upper: None,
     };
     let half = spec.half_height_mm;
-    let solid = prism(&name, &spec).map_err(|e| failed(&e))?.moved(&Motion::shift([shift.x, shift.y, half]));
+    let solid =
+        prism(&name, &spec).map_err(|e| PartError::new(&name, e))?.moved(&Motion::shift([shift.x, shift.y, half]));
     let seat = coupon.round_seat.then_some(0.5 * coupon.seat_mm);
     let part = checked_part(solid, seat, half, least_wall_mm)?;
     Ok(Part { taper_rad: coupon.lean.abs().atan(), ..part })
@@ -188,16 +286,15 @@ fn checked_part(
     parting_mm: f64,
     least_wall_mm: f64,
 ) -> Result<Part, PartError> {
-    let failed = |e: &dyn Display| PartError::new(solid.name(), e);
     let asked = CheckLimits {
         least_wall_mm: Some(LIP_SHARE * least_wall_mm),
         least_wall_at_chamfers_mm: Some(LIP_SHARE * LEAST_WALL_AT_CHAMFER_MM),
     };
     if let Some(finding) = check(&solid, &asked).first() {
-        return Err(failed(finding));
+        return Err(PartError::new(solid.name(), *finding));
     }
-    let mass = mass_properties(solid.brep()).map_err(|e| failed(&e))?;
-    let mesh = triangulate(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| failed(&e))?;
+    let mass = mass_properties(solid.brep()).map_err(|e| PartError::new(solid.name(), e))?;
+    let mesh = triangulate(solid.brep(), CHORD_TOLERANCE_MM).map_err(|e| PartError::new(solid.name(), e))?;
     Ok(Part {
         solid,
         mesh,

@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// Reads and checks a spec. `file` is its path as messages show it; `files` supplies the files that it names.
-pub fn read_spec(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<LoadedSpec, Problems> {
+pub(crate) fn read_spec(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<LoadedSpec, Problems> {
     let materials = match requested_library(&String::from_utf8_lossy(bytes)) {
         Some(name) => extended_library(&name, files)?,
         None => MaterialLibrary::built_in(),

@@ -6,7 +6,7 @@ use gripwright_sizing::{CouponKind, Design};
 use crate::coupon_list::csv_cell;
 
 /// Returns a row for each coupon and tool that it is meant for, in the order of the plates; outcomes are empty.
-pub fn trials_sheet(design: &Design) -> String {
+pub(crate) fn trials_sheet(design: &Design) -> String {
     let mut out = TRIAL_COLUMNS.join(",") + "\r\n";
     for row in rows(design) {
         out += &[csv_cell(&row.coupon), csv_cell(&row.tool)].join(",");

@@ -1,12 +1,20 @@
 //! Values known within bounds.
 
-/// Range between the least and the greatest value of a quantity.
+use serde::{Serialize, Serializer};
+
+/// Range between the least and the greatest value of a quantity. It is serialised as a pair of both.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Interval {
     /// Least value.
     pub least: f64,
     /// Greatest value.
     pub greatest: f64,
+}
+
+impl Serialize for Interval {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        [self.least, self.greatest].serialize(serializer)
+    }
 }
 
 impl Interval {

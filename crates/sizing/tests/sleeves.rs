@@ -132,5 +132,5 @@ fn drafted_parts_have_no_sleeves() {
     drafted.fit.wide_range = WideRange::Best;
     let plan = size(&drafted).map(|design| design.plan);
     let sleeves = plan.map(|plan| plan.map(|p| p.strategies[1].needs.clone()));
-    assert!(matches!(&sleeves, Ok(Some(Err(why))) if why.contains("collar")), "{sleeves:?}");
+    assert!(matches!(&sleeves, Ok(Some(Err(why))) if why.reason.contains("collar")), "{sleeves:?}");
 }

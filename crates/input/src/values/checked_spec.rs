@@ -1,5 +1,7 @@
 //! The checked spec. Every value is present, in range and in the project's units.
 
+use serde::Serialize;
+
 use crate::values::material::Material;
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
@@ -335,7 +337,8 @@ pub struct Finish {
 }
 
 /// Draft of the seat and the lips.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum GrippingFaces {
     /// No draft, as a flexible mould allows.
     Straight,

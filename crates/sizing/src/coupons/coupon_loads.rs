@@ -2,6 +2,7 @@
 
 use gripwright_mechanics::Interval;
 use rayon::prelude::*;
+use serde::Serialize;
 
 use crate::{
     coupons::coupon_brief::CouponBrief, coupons::coupon_model::CouponModel, design::coupon::Coupon,
@@ -9,9 +10,10 @@ use crate::{
 };
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CouponLoads {
     /// Engraved identity.
+    #[serde(rename = "coupon")]
     pub identity: String,
     /// Push that snaps on the greatest barrel or body, N, over the ranges of the print's modulus and friction; `None`
     /// if it does not snap on at every friction.

@@ -1,5 +1,7 @@
 //! Free space at keep-outs, as a result.
 
+use serde::{Serialize, Serializer};
+
 /// A part of a holder, or its thickest tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum KeepOutPart {
@@ -28,8 +30,14 @@ impl KeepOutPart {
     }
 }
 
+impl Serialize for KeepOutPart {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.word())
+    }
+}
+
 /// The part that comes nearest to a keep-out.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Approach {
     /// The part.
     pub part: KeepOutPart,
@@ -40,7 +48,7 @@ pub struct Approach {
 }
 
 /// Free space that a holder leaves at one keep-out.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct KeepOutPlan {
     /// Its name.
     pub name: String,
@@ -51,5 +59,6 @@ pub struct KeepOutPlan {
     /// Closest approach of the holder as it is made, with pockets and windows.
     pub after: Approach,
     /// True if the web was relieved for it.
+    #[serde(rename = "web_relieved")]
     pub relieved: bool,
 }

@@ -3,11 +3,13 @@
 use gripwright_input::GrippingFaces;
 use gripwright_mechanics::Interval;
 use gripwright_section::{Mount, Outline, Point};
+use serde::Serialize;
 
 use crate::shape::clip_geometry::ClipGeometry;
 
 /// Part that a coupon is a slice of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum CouponKind {
     /// A clip: try it with a tool.
     Clip,
@@ -100,9 +102,10 @@ pub struct CouponSet {
 pub(crate) const MOUNT_LETTER: char = 'M';
 
 /// Match of the slices of one size, or of the mount, to the stiffness of the cast part.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StiffnessMatch {
     /// Letter of the size, or M.
+    #[serde(rename = "size")]
     pub letter: char,
     /// Walls of the cast part at root and lip, mm.
     pub part_walls_mm: [f64; 2],

@@ -1,9 +1,12 @@
 //! Family plan: the number of parts of each strategy.
 
+use serde::Serialize;
+
 use crate::limits::margin::Margin;
 
 /// Strategy to serve a family.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum FamilyStrategy {
     /// Round clips alone.
     Sizes,
@@ -25,7 +28,7 @@ impl FamilyStrategy {
 }
 
 /// Number of parts that a strategy needs.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct PartCount {
     /// Holders: one for each size.
     pub holders: usize,
@@ -36,13 +39,21 @@ pub struct PartCount {
     pub margin: Option<Margin>,
 }
 
+/// Reason why a strategy does not serve the family, as a sentence.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{reason}")]
+pub struct UnservedFamily {
+    /// The tools that it leaves out, and what prevents it.
+    pub reason: String,
+}
+
 /// One strategy and its outcome.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StrategyPlan {
     /// The strategy.
     pub strategy: FamilyStrategy,
     /// Number of parts, or the reason why it does not serve.
-    pub needs: Result<PartCount, String>,
+    pub needs: Result<PartCount, UnservedFamily>,
 }
 
 /// The strategies that were compared, and the chosen one.

@@ -1,11 +1,12 @@
 //! Fit of tools and mount, as results: figures, odds, bands.
 
 use gripwright_mechanics::Interval;
+use serde::Serialize;
 
 use crate::limits::margin::Margin;
 
 /// Probability that one tool is held and snapped on, with its uncertainty.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Odds {
     /// Probability that it holds across and along the axis.
     pub holds: f64,
@@ -18,13 +19,14 @@ pub struct Odds {
 }
 
 /// Middle 90 % of the sampled parts.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Bands {
     /// Push to snap on, N.
     pub snap_in_n: Interval,
     /// Pull through the mouth, N.
     pub pull_out_n: Interval,
     /// Friction along the axis, N.
+    #[serde(rename = "axial_hold_n")]
     pub axial_n: Interval,
 }
 
@@ -65,7 +67,7 @@ pub struct HexagonFit {
 /// Fit of a clip on a barrel, or of the mount on the body over the spread of its measurement.
 ///
 /// Intervals are the least and the greatest over the corners of modulus and friction.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FitFigures {
     /// Interference, mm: radius of the barrel minus that of the seat, or all round at the nominal body; negative is
     /// clearance.
@@ -103,8 +105,10 @@ pub struct FitFigures {
     /// Permissible deviation, mm; no limit when absent.
     pub aim_limit_mm: Option<f64>,
     /// True if the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.
+    #[serde(rename = "snaps_home")]
     pub snaps: bool,
     /// The middle 90 % of forces over the spreads of the process; absent where it could not be sampled.
+    #[serde(rename = "middle_90_percent")]
     pub bands: Option<Bands>,
     /// Force over the height of the axis at the least and the greatest friction, both at the middle modulus.
     pub curves: [ForceCurves; 2],
@@ -113,13 +117,15 @@ pub struct FitFigures {
 }
 
 /// The curves of one run, N for the whole length.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct ForceCurves {
     /// Friction of the run.
     pub friction: f64,
     /// The way in: height of the axis (mm) and push (N), from the first touch to the seat.
+    #[serde(rename = "axis_mm_and_push_n")]
     pub insertion: Vec<[f64; 2]>,
     /// The way out: height of the axis (mm) and pull (N).
+    #[serde(rename = "axis_mm_and_pull_n")]
     pub removal: Vec<[f64; 2]>,
 }
 

@@ -10,7 +10,7 @@
 use gripwright_input::{Spec, Tool, WideRange};
 
 use crate::{
-    design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan},
+    design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan, UnservedFamily},
     family::sleeve_obstacle::SleeveObstacle,
     family::sleeve_split::{SleeveOutcome, SleeveSplit, split_with_sleeves},
     family::split::{ClipGroup, FamilySplit, SplitCache, UnservedTool, split_family},
@@ -131,7 +131,7 @@ impl Planner<'_> {
         context: ClipContext<'_>,
     ) -> Strategy {
         let (needs, groups) = match split {
-            Err(unserved) => (Err(self.unserved_message(unserved)), None),
+            Err(unserved) => (Err(UnservedFamily { reason: self.unserved_message(unserved) }), None),
             Ok(split) if split.len() > most => (Ok(PartCount::without_margin(split.len(), 0)), None),
             Ok(split) => {
                 let groups = split.with_best_clips(context);
@@ -150,7 +150,7 @@ impl Planner<'_> {
             None => self.split_with_sleeves(most).map_err(|unserved| self.unserved_message(&unserved)),
         };
         let (needs, groups, remarks) = match outcome {
-            Err(message) => (Err(message), None, Vec::new()),
+            Err(reason) => (Err(UnservedFamily { reason }), None, Vec::new()),
             Ok(SleeveOutcome::TooManyParts { holders, sleeves }) => {
                 (Ok(PartCount::without_margin(holders, sleeves)), None, Vec::new())
             }

@@ -1,5 +1,7 @@
 //! Safety factors of a design against its limits.
 
+use serde::{Serialize, Serializer};
+
 use crate::limits::design_limits::DesignLimits;
 
 /// A limit that a clip or mount must keep.
@@ -39,8 +41,14 @@ impl Limit {
     }
 }
 
+impl Serialize for Limit {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.word())
+    }
+}
+
 /// Safety factor against the governing limit; below 1 the limit is violated.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Margin {
     /// Allowed over actual for loads, actual over needed for holds.
     pub ratio: f64,
