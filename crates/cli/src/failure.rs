@@ -110,7 +110,8 @@ impl Failure {
     }
 }
 
-#[cfg(all(test, feature = "truck"))]
+#[cfg(feature = "truck")]
+#[cfg(test)]
 mod tests {
     use gripwright::{MeshDisagreement, Mesher};
 

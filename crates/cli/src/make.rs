@@ -114,7 +114,8 @@ fn write_design(
     output_folder::write(into, &made.files, &outdated_files(into, &names))?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
     if let Some(report) = verified {
-        report.add_to(&mut outcome);
+        outcome.verification = report.text;
+        outcome.document["verification"] = report.document;
     }
     Ok(outcome)
 }

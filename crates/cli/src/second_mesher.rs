@@ -3,7 +3,7 @@
 use gripwright::Parts;
 use serde_json::Value;
 
-use crate::{failure::Failure, make::Outcome};
+use crate::failure::Failure;
 
 /// The second mesher of a run.
 #[derive(Clone, Copy, Debug)]
@@ -18,8 +18,10 @@ pub(crate) enum SecondMesher {
 /// Figures of a verification, for the output of the run.
 #[derive(Debug)]
 pub(crate) struct VerificationReport {
-    text: String,
-    document: Value,
+    /// Sentence for a person, with an empty line behind it.
+    pub(crate) text: String,
+    /// Entry of the printed document.
+    pub(crate) document: Value,
 }
 
 impl SecondMesher {
@@ -37,14 +39,6 @@ impl SecondMesher {
                 Ok(Some(VerificationReport { text: text(&verified), document: verified.document() }))
             }
         }
-    }
-}
-
-impl VerificationReport {
-    /// Adds the figures to the printed text and document.
-    pub(crate) fn add_to(self, outcome: &mut Outcome) {
-        outcome.verification = self.text;
-        outcome.document["verification"] = self.document;
     }
 }
 
