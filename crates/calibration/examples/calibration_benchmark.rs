@@ -28,7 +28,7 @@ fn main() {
         return;
     };
     let start = Instant::now();
-    let model = match FitModel::from_design(&demo.spec, &demo.design) {
+    let model = match FitModel::from_design(&demo.spec, &demo.design, demo.prior()) {
         Ok(model) => model,
         Err(error) => return println!("{error}"),
     };
@@ -36,7 +36,7 @@ fn main() {
     for (count, kind) in [200, 2000].into_iter().flat_map(|count| KINDS.map(|kind| (count, kind))) {
         let rows: Vec<Trial> = match kind {
             Kind::Odd { forces } => odd_trials(&demo.design, count, forces),
-            Kind::Simulated { pieces } => simulated_trials(&demo, &model, count, pieces),
+            Kind::Simulated { pieces } => simulated_trials(&demo, count, pieces),
         };
         let start = Instant::now();
         let posterior = model.posterior(&rows);
@@ -73,8 +73,8 @@ impl Kind {
     }
 }
 
-fn simulated_trials(demo: &DemoDesign, model: &FitModel, count: usize, pieces: Option<usize>) -> Vec<Trial> {
-    let (truth, mut rng) = pull_simulator::draw_process(demo, model.prior(), 7);
+fn simulated_trials(demo: &DemoDesign, count: usize, pieces: Option<usize>) -> Vec<Trial> {
+    let (truth, mut rng) = pull_simulator::draw_process(demo, &demo.prior(), 7);
     let simulator = PullSimulator::new(&demo.spec, &demo.design, truth.friction);
     let sizes = demo.design.sizes.len();
     (0..count)

@@ -13,6 +13,8 @@
 
 #[path = "../tests/common/printer_simulator.rs"]
 mod printer_simulator;
+#[path = "../tests/common/stated_forces.rs"]
+mod stated_forces;
 #[path = "../tests/common/xorshift.rs"]
 mod xorshift;
 

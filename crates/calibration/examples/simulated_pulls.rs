@@ -42,21 +42,21 @@ fn main() {
     println!("|---|---|---|---|---|---|---|");
     for (name, text) in DEMOS {
         let Some(demo) = DemoDesign::from_spec_text(text) else { return println!("the demo has no design") };
-        let solved = match FitModel::from_design(&demo.spec, &demo.design) {
-            Ok(model) => model,
-            Err(error) => return println!("{error}"),
-        };
-        let wide = with_wide_stiffness(&solved);
-        for (model, bores) in [(&solved, true), (&wide, true), (&wide, false)] {
+        let wide = with_wide_stiffness(demo.prior());
+        for (prior, bores) in [(demo.prior(), true), (wide, true), (wide, false)] {
+            let model = match FitModel::from_design(&demo.spec, &demo.design, prior) {
+                Ok(model) => model,
+                Err(error) => return println!("{error}"),
+            };
             let all = (0..count)
-                .map(|seed| run_case(&demo, model, bores, seed))
+                .map(|seed| run_case(&demo, &prior, &model, bores, seed))
                 .fold(PullAccuracy::default(), PullAccuracy::plus);
             let [stiffness, friction, both] = [all.stiffness, all.friction, all.both].map(|n| all.share(n));
             let [a, b] = all.covered.map(|n| all.share(n));
-            let prior = format!("within {:.0} % (sd)", 100.0 * model.prior().stiffness_log_sd);
+            let stiffness_sd = format!("within {:.0} % (sd)", 100.0 * prior.stiffness_log_sd);
             let bores = if bores { "measured" } else { "not" };
             println!(
-                "| {name} | {prior} | {bores} | {stiffness:.1} % | {friction:.1} % | {both:.1} % | {a:.0} %, {b:.0} % |"
+                "| {name} | {stiffness_sd} | {bores} | {stiffness:.1} % | {friction:.1} % | {both:.1} % | {a:.0} %, {b:.0} % |"
             );
         }
     }

@@ -1,19 +1,12 @@
 //! The fit model of a design: the entrance to the crate.
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Design, ForceTableRange, coupon_forces};
+use gripwright_sizing::{CouponForces, Design, ForceTableRange, coupon_forces};
 
 use crate::{
-    fit_problem::FitProblem,
-    next_plate::NextPlate,
-    plate_planner::plan_plate,
-    posterior::Posterior,
-    posterior_summary::summarise,
-    printed_piece::gather_pieces,
-    prior::Prior,
-    quadrature::posterior_grid,
-    size_model::{SizeModel, StatedSize},
-    trial::Trial,
+    fit_problem::FitProblem, next_plate::NextPlate, plate_planner::plan_plate, posterior::Posterior,
+    posterior_summary::summarise, printed_piece::gather_pieces, prior::Prior, quadrature::posterior_grid,
+    size_model::SizeModel, trial::Trial,
 };
 
 /// Reason why a design has no fit model.
@@ -43,33 +36,19 @@ const FRICTION_REACH_IN_SDS: f64 = 2.5;
 
 impl FitModel {
     /// Makes the fit model of a design. The contact solver runs all coupons over interference and friction once.
-    pub fn from_design(spec: &Spec, design: &Design) -> Result<Self, FitModelError> {
-        let prior = Prior::from_spec(spec);
+    pub fn from_design(spec: &Spec, design: &Design, prior: Prior) -> Result<Self, FitModelError> {
         let factor = (FRICTION_REACH_IN_SDS * prior.friction_log_sd).exp();
         let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
-        let cases = coupon_forces(spec, design, &ForceTableRange { seat_mm: SEAT_REACH_MM, frictions })
+        let forces = coupon_forces(spec, design, &ForceTableRange { seat_mm: SEAT_REACH_MM, frictions })
             .map_err(|letter| FitModelError::NoWayIn { letter })?;
-        Ok(Self {
-            prior,
-            sizes: cases.into_iter().map(SizeModel::solved).collect(),
-            printed_part: spec.material.cast.is_none(),
-        })
+        Ok(Self::from_forces(prior, forces, spec.material.cast.is_none()))
     }
 
-    /// Makes a fit model of sizes with stated outcomes. Its trials carry no information on stiffness and friction.
-    pub fn from_stated_sizes(prior: Prior, sizes: &[StatedSize]) -> Self {
-        Self { prior, sizes: sizes.iter().map(|size| SizeModel::Stated(*size)).collect(), printed_part: true }
-    }
-
-    /// The prior.
-    pub fn prior(&self) -> &Prior {
-        &self.prior
-    }
-
-    /// Replaces the prior.
-    #[must_use]
-    pub fn with_prior(self, prior: Prior) -> Self {
-        Self { prior, ..self }
+    /// Makes a fit model from force tables of the sizes and the mount.
+    ///
+    /// `printed_part` is true if the finished part is of the material of the coupons.
+    pub fn from_forces(prior: Prior, forces: Vec<CouponForces>, printed_part: bool) -> Self {
+        Self { prior, sizes: forces.into_iter().map(SizeModel::new).collect(), printed_part }
     }
 
     /// Posterior after the trials, in whichever order they come; without trials, the prior as a posterior.

@@ -26,11 +26,6 @@ impl<'a> FitProblem<'a> {
         Self { prior, sizes, pieces, drags, printed_part }
     }
 
-    /// True if every size has stated outcomes: then nothing depends on stiffness and friction.
-    pub(crate) fn is_stated(&self) -> bool {
-        self.sizes.iter().all(|s| matches!(s, SizeModel::Stated(_)))
-    }
-
     /// Pieces of one size.
     pub(crate) fn pieces_of_size(&self, index: usize) -> &'a [PrintedPiece] {
         let from = self.pieces.partition_point(|p| p.size < index);

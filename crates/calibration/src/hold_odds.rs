@@ -77,10 +77,10 @@ impl HoldOdds {
 ///
 /// They come from the coupons if the part is of their material, or else from the ranges of its own material.
 fn part_materials(size: &SizeModel, grid: &PosteriorGrid) -> Vec<WeightedMaterial> {
-    let Some(PartMaterialRanges { modulus, friction }) = size.part_material_ranges().filter(|_| !grid.printed_part)
-    else {
+    if grid.printed_part {
         return grid.materials();
-    };
+    }
+    let PartMaterialRanges { modulus, friction } = size.part_material_ranges();
     let (moduli, frictions) = (weighted_values(modulus), weighted_values(friction));
     let pairs = moduli.iter().flat_map(|(stiffness, a)| frictions.iter().map(move |(f, b)| (a * b, *stiffness, *f)));
     pairs.map(|(weight, stiffness, friction)| WeightedMaterial { weight, stiffness, friction }).collect()

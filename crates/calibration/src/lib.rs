@@ -32,24 +32,25 @@
 //! - `hold_odds` gives the odds of a finished part and the seat that serves best, `next_measurement` the most
 //!   informative measurement; `plate_planner` and `scenarios` choose the coupons of the next plate.
 //!
-//! [`FitModel::from_design`] and [`FitModel::from_stated_sizes`] make a model; [`FitModel::posterior`] and
+//! [`FitModel::from_design`] and [`FitModel::from_forces`] make a model; [`FitModel::posterior`] and
 //! [`FitModel::next_plate`] evaluate it. Assumptions about people and printers are constants with reasons in `prior`,
 //! `outcome_model`, `measurement_error` and `bore_grid`.
 //!
 //! ```
-//! use gripwright_calibration::{FitModel, Prior, StatedSize, Trial, TrialOutcome};
+//! use gripwright_calibration::{FitModel, Prior, Trial, TrialOutcome};
+//! use gripwright_input::{MaterialLibrary, STARTER_SPEC, read_spec};
 //!
-//! // One size whose coupons are good within 0.1 mm of the right seat.
-//! let size = StatedSize { letter: 'A', good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
-//! let model = FitModel::from_stated_sizes(Prior::default(), &[size]);
-//! // A coupon that was drawn 0.1 mm wider than the design is still tight: the bores come out too narrow.
-//! let (tool, outcome) = (Some(0), TrialOutcome::Tight);
+//! let spec = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in()).expect("a sound spec").spec;
+//! let design = gripwright_sizing::size(&spec).expect("a design");
+//! let model = FitModel::from_design(&spec, &design, Prior::from_spec(&spec))?;
+//! // A coupon that was drawn 0.3 mm wider than the design is still tight: the bores come out too narrow.
+//! let (tool, outcome) = (design.sizes[0].tools.first().copied(), TrialOutcome::Tight);
 //! let trial = Trial {
-//!     size: 0, step_mm: 0.1, tool, outcome, pull_n: None, slide_n: None, drag: None, bore_mm: None, round: 0, line: 1,
+//!     size: 0, step_mm: 0.3, tool, outcome, pull_n: None, slide_n: None, drag: None, bore_mm: None, round: 0, line: 1,
 //! };
-//! let (posterior, plate) = model.posterior_and_next_plate(&[trial], 1);
+//! let posterior = model.posterior(&[trial]);
 //! assert!(posterior.sizes[0].error_mm.median < -0.1);
-//! assert!(plate.coupons[0].step_mm > 0.1);
+//! # Ok::<(), gripwright_calibration::FitModelError>(())
 //! ```
 //!
 //! Units: mm, N. An error or a step of a bore is one of its diameter, positive when it is wider. This crate reads no
@@ -98,7 +99,6 @@ pub use next_plate::{CouponProposal, NextPlate};
 pub use parameter_estimate::{MarginalDensity, ParameterEstimate};
 pub use posterior::{Contradiction, DoubtfulPart, ForceKind, Measurement, NextMeasurement, Posterior, SizePosterior};
 pub use prior::Prior;
-pub use size_model::StatedSize;
 pub use trial::Trial;
 
 pub use gripwright_input::{Drag, TrialOutcome};

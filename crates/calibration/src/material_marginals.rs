@@ -3,7 +3,6 @@
 use crate::{
     grid_axis::GridAxis,
     parameter_estimate::{MarginalDensity, ParameterEstimate},
-    prior::Prior,
     sheared_lattice::ShearedLattice,
 };
 
@@ -13,9 +12,6 @@ const POINTS_PER_STEP: usize = 10;
 const MOST_DEPTH: f64 = 45.0;
 /// Greatest number of points of a density.
 const MOST_BINS: f64 = 240.0;
-/// Points of a prior density, and its reach in standard deviations.
-const PRIOR_POINTS: usize = 161;
-const PRIOR_REACH: f64 = 4.0;
 
 /// Estimate and density of one parameter.
 pub(crate) struct Marginal {
@@ -31,15 +27,7 @@ pub(crate) struct MaterialMarginals {
 
 impl MaterialMarginals {
     /// From the weights of all places of a lattice, in their order.
-    pub(crate) fn new(prior: &Prior, lattice: &ShearedLattice, weights: &[f64]) -> Self {
-        if lattice.stiffness_axis.len() < 3 {
-            // A single place: nothing depends on them, so that the prior stands.
-            let [stiffness, friction] = lattice.log_parameters([0, 0]);
-            return Self {
-                stiffness: prior_marginal(stiffness, prior.stiffness_log_sd),
-                friction: prior_marginal(friction, prior.friction_log_sd),
-            };
-        }
+    pub(crate) fn new(lattice: &ShearedLattice, weights: &[f64]) -> Self {
         let points = interpolated(lattice, weights);
         Self {
             stiffness: marginal(&points, 0, lattice.stiffness_axis.step()),
@@ -53,12 +41,6 @@ struct WeightedPoint {
     /// Logarithms of stiffness and friction.
     position: [f64; 2],
     weight: f64,
-}
-
-fn prior_marginal(middle: f64, sd: f64) -> Marginal {
-    let axis = GridAxis::with_count(middle, PRIOR_REACH * sd, PRIOR_POINTS);
-    let weights: Vec<f64> = axis.values().map(|x| (-0.5 * ((x - middle) / sd).powi(2)).exp()).collect();
-    from_log_weights(&axis, &weights)
 }
 
 /// Marginal of one of the two parameters, whose lattice has this step.

@@ -27,14 +27,14 @@ const LEAST_THRESHOLD_SD_MM: f64 = 0.004;
 pub(crate) struct OutcomeThresholds {
     /// Upper ends of loose, good, tight and would-not-go, descending.
     pub(crate) upper_ends: [Threshold; 4],
-    /// Upper end of the seats with which the coupon breaks, if it can break.
-    pub(crate) crack: Option<Threshold>,
+    /// Upper end of the seats with which the coupon breaks.
+    pub(crate) crack: Threshold,
 }
 
 impl OutcomeThresholds {
     /// Probabilities of all outcomes, in their order, for a seat of this change, with scatter.
     pub(crate) fn probabilities(&self, seat_mm: f64, scatter_mm: f64) -> [f64; 6] {
-        let cracked = self.crack.map_or(0.0, |c| c.probability_below_from_table(seat_mm, scatter_mm));
+        let cracked = self.crack.probability_below_from_table(seat_mm, scatter_mm);
         let [fell_out, loose, good, tight, would_not_go]: [f64; 5] =
             outcome_probabilities(&self.upper_ends, seat_mm, scatter_mm);
         let whole = 1.0 - cracked;
@@ -96,7 +96,13 @@ impl OutcomeModel {
     /// Thresholds for a person who judges forces with this standard deviation of their logarithm.
     ///
     /// `share` is the coupon's share of the required forces.
-    pub(crate) fn thresholds(&self, curves: &ForceCurves<'_>, share: f64, judgement_log_sd: f64) -> OutcomeThresholds {
+    pub(crate) fn thresholds(
+        &self,
+        surface: &ForceSurface,
+        curves: &ForceCurves<'_>,
+        share: f64,
+        judgement_log_sd: f64,
+    ) -> OutcomeThresholds {
         let required = self.required;
         let hold = |f: &SliceForces| (f.pull_n / required.across_n).min(f.slide_n / required.along_n) / share;
         let weight = |f: &SliceForces| f.pull_n.min(f.slide_n) / (share * required.weight_n);
@@ -112,13 +118,9 @@ impl OutcomeModel {
         for index in 1..upper_ends.len() {
             upper_ends[index].position = upper_ends[index].position.min(upper_ends[index - 1].position);
         }
-        OutcomeThresholds { upper_ends, crack: None }
-    }
-
-    /// Upper end of the seats with which the coupon breaks.
-    pub(crate) fn crack_threshold(&self, surface: &ForceSurface, curves: &ForceCurves<'_>) -> Threshold {
         let break_strain = BREAK_OVER_YIELD * surface.yield_strain();
-        self.threshold(curves.crossing(|f| f.strain / break_strain), BREAK_LOG_SD)
+        let crack = self.threshold(curves.crossing(|f| f.strain / break_strain), BREAK_LOG_SD);
+        OutcomeThresholds { upper_ends, crack }
     }
 
     /// Window of the finished part, for a barrel that is wider than the middle one by `wider_mm` of diameter.

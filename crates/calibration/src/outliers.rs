@@ -17,8 +17,7 @@ const LEAST_PROBABILITY: f64 = 0.4;
 
 /// All rows that are probably outliers, in the order of the pieces.
 pub(crate) fn contradictions(problem: &FitProblem<'_>, grid: &PosteriorGrid) -> Vec<Contradiction> {
-    // For stated sizes a drag says nothing, since nothing depends on friction.
-    let materials = if problem.is_stated() { Vec::new() } else { grid.materials() };
+    let materials = grid.materials();
     let mut out = Vec::new();
     for (index, piece) in problem.pieces.iter().enumerate() {
         for (place, row) in piece.rows.iter().enumerate() {
@@ -27,7 +26,7 @@ pub(crate) fn contradictions(problem: &FitProblem<'_>, grid: &PosteriorGrid) -> 
             if probability > LEAST_PROBABILITY {
                 out.push(doubtful_outcome(problem, doubtful, probability.min(1.0)));
             }
-            if let (Some(drag), false) = (row.drag, materials.is_empty()) {
+            if let Some(drag) = row.drag {
                 let outlier = |friction: f64| drag_likelihood::outlier_probability(problem.prior, &drag, friction);
                 let probability: f64 = materials.iter().map(|m| m.weight * outlier(m.friction)).sum();
                 if probability > LEAST_PROBABILITY {

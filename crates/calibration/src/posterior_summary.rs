@@ -16,8 +16,7 @@ use crate::{
 /// Summarises the posterior grid; `rows` is the number of rows that were used.
 pub(crate) fn summarise(problem: &FitProblem<'_>, grid: &PosteriorGrid, rows: usize) -> Posterior {
     let common = grid.average(|node| &node.common_error);
-    let MaterialMarginals { stiffness, friction } =
-        MaterialMarginals::new(problem.prior, &grid.lattice, &grid.place_weights());
+    let MaterialMarginals { stiffness, friction } = MaterialMarginals::new(&grid.lattice, &grid.place_weights());
     let sizes = problem.sizes.iter().enumerate();
     let sizes = sizes.map(|(index, size)| size_posterior(problem, grid, index, size)).collect();
     let mut posterior = Posterior {

@@ -34,13 +34,9 @@ const LEAST_SCATTER_PROBABILITY: f64 = 1e-9;
 /// Computes the whole posterior.
 pub(crate) fn posterior_grid(problem: &FitProblem<'_>) -> PosteriorGrid {
     let quadrature = Quadrature::new(problem);
-    let all = all_scatters();
-    if problem.is_stated() {
-        return quadrature.grid(ShearedLattice::single_place(problem.prior), &all);
-    }
     let first = ShearedLattice::over_prior(problem.prior);
     if problem.pieces.is_empty() {
-        return quadrature.grid(first, &all);
+        return quadrature.grid(first, &all_scatters());
     }
     quadrature.adapted_grid(first)
 }

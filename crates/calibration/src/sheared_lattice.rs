@@ -53,11 +53,6 @@ impl ShearedLattice {
         Self::unsheared(prior, FIRST_REACH, [FIRST_PLACES, FIRST_PLACES])
     }
 
-    /// A single place at the middle of the prior, for sizes that depend on neither stiffness nor friction.
-    pub(crate) fn single_place(prior: &Prior) -> Self {
-        Self::unsheared(prior, FIRST_REACH, [1, 1])
-    }
-
     /// Lattice of given counts without a ridge; `reach` is in prior standard deviations.
     pub(crate) fn unsheared(prior: &Prior, reach: f64, counts: [usize; 2]) -> Self {
         Self {

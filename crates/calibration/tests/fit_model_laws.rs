@@ -7,31 +7,35 @@ mod demo_design;
 mod pull_simulator;
 #[path = "common/simulated_pulls.rs"]
 mod simulated_pulls;
+#[path = "common/stated_forces.rs"]
+mod stated_forces;
 #[path = "common/xorshift.rs"]
 mod xorshift;
 
 use std::sync::OnceLock;
 
 use demo_design::DemoDesign;
-use gripwright_calibration::{
-    DoubtfulPart, Drag, FitModel, Measurement, Posterior, Prior, StatedSize, Trial, TrialOutcome,
-};
+use gripwright_calibration::{DoubtfulPart, Drag, FitModel, Measurement, Posterior, Prior, Trial, TrialOutcome};
 use proptest::prelude::*;
 use simulated_pulls::simulate_pulls;
+use stated_forces::stated_forces;
 
 /// The seatpost demo and its model, solved once.
 fn solved_demo() -> &'static (DemoDesign, FitModel) {
     static DEMO: OnceLock<(DemoDesign, FitModel)> = OnceLock::new();
     DEMO.get_or_init(|| {
         let demo = DemoDesign::from_spec_text(include_str!("../../../demo-specs/seatpost-lamps.toml")).unwrap();
-        let model = FitModel::from_design(&demo.spec, &demo.design).unwrap();
+        let model = FitModel::from_design(&demo.spec, &demo.design, demo.prior()).unwrap();
         (demo, model)
     })
 }
 
 fn stated_model() -> FitModel {
-    let size = |letter| StatedSize { letter, good_mm: [-0.1, 0.1], outer_mm: [-0.25, 0.25], judgement_sd_mm: 0.01 };
-    FitModel::from_stated_sizes(Prior::default(), &['A', 'B', 'C'].map(size))
+    FitModel::from_forces(
+        Prior::default(),
+        ['A', 'B', 'C'].map(|letter| stated_forces(letter, 0.1, 0.25, 0.01)).to_vec(),
+        true,
+    )
 }
 
 fn outcome_row(size: usize, step_mm: f64, outcome: TrialOutcome, line: usize) -> Trial {
@@ -57,7 +61,7 @@ fn width(found: &Posterior, size: usize) -> f64 {
 fn without_trials_the_prior_comes_back() {
     let (demo, model) = solved_demo();
     let found = model.posterior(&[]);
-    let prior = model.prior();
+    let prior = demo.prior();
     assert_eq!((found.rows, found.sizes.len()), (0, demo.design.sizes.len() + 1));
     // One printer in twenty is off by three times as much: 0.95 + 0.05 × 9 of the variance.
     let common = prior.common_error_sd_mm * 1.4_f64.sqrt();
@@ -79,7 +83,7 @@ fn a_printer_is_found_by_its_coupons() {
     let (demo, model) = solved_demo();
     let (mut inside, mut all) = (0, 0);
     for seed in 0..6 {
-        let (truth, rows) = simulate_pulls(demo, model.prior(), seed);
+        let (truth, rows) = simulate_pulls(demo, &demo.prior(), seed);
         let found = model.posterior(&rows);
         assert!((found.friction.median / truth.friction - 1.0).abs() < 0.25, "{seed}: {:?}", found.friction);
         for (size, error) in found.sizes.iter().zip(&truth.errors_mm) {
@@ -96,8 +100,8 @@ fn a_printer_is_found_by_its_coupons() {
 #[test]
 fn the_order_of_rows_does_not_matter_to_the_last_bit() {
     let (demo, model) = solved_demo();
-    let (_, mut rows) = simulate_pulls(demo, model.prior(), 3);
-    let outcomes = simulate_pulls(demo, model.prior(), 4).1.into_iter();
+    let (_, mut rows) = simulate_pulls(demo, &demo.prior(), 3);
+    let outcomes = simulate_pulls(demo, &demo.prior(), 4).1.into_iter();
     rows.extend(outcomes.map(|row| Trial { pull_n: None, slide_n: None, round: row.round + 1, ..row }));
     let found = model.posterior(&rows);
     let plate = model.next_plate(&rows, 3);
@@ -263,7 +267,7 @@ fn a_drag_tells_friction_and_nothing_else() {
 #[test]
 fn hundreds_of_rows_of_one_piece_are_read() {
     let (demo, model) = solved_demo();
-    let (_, rows) = simulate_pulls(demo, model.prior(), 5);
+    let (_, rows) = simulate_pulls(demo, &demo.prior(), 5);
     let many: Vec<Trial> = (0..400).map(|k| Trial { line: k, ..rows[k % 3].clone() }).collect();
     let (few, found) = (model.posterior(&rows[..3]), model.posterior(&many));
     assert_eq!(found.rows, 400);
@@ -283,14 +287,15 @@ fn a_measurement_is_proposed_until_enough_is_known() {
     assert!(model.posterior(&[]).next_measurement.is_none(), "nothing is printed yet");
     let next = model.posterior(std::slice::from_ref(&plain)).next_measurement.unwrap();
     assert!(next.best == Measurement::Drag && next.friction_uncertainty > 0.15, "{next:?}");
-    let friction = model.prior().friction;
+    let friction = demo.prior().friction;
     let dragged = Trial { drag: Some(Drag { force_n: 10.0 * friction, load_n: 10.0 }), ..plain };
-    let model = model.clone().with_prior(Prior { stiffness_log_sd: 0.2, ..*model.prior() });
+    let prior = Prior { stiffness_log_sd: 0.2, ..demo.prior() };
+    let model = FitModel::from_design(&demo.spec, &demo.design, prior).unwrap();
     let rows = vec![dragged; 6];
     let next = model.posterior(&rows).next_measurement.unwrap();
     // Friction is known; of stiffness only what bends the clip tells.
     assert!(matches!(next.best, Measurement::Force { size: 0, .. }) && next.friction_uncertainty < 0.15, "{next:?}");
-    let (_, mut rows) = (0..2).map(|seed| simulate_pulls(demo, model.prior(), seed)).next_back().unwrap();
+    let (_, mut rows) = (0..2).map(|seed| simulate_pulls(demo, &prior, seed)).next_back().unwrap();
     rows = [rows.clone(), rows.clone(), rows].concat();
     assert!(model.posterior(&rows).next_measurement.is_none());
 }

@@ -2,6 +2,8 @@
 
 #[path = "common/printer_simulator.rs"]
 mod printer_simulator;
+#[path = "common/stated_forces.rs"]
+mod stated_forces;
 #[path = "common/xorshift.rs"]
 mod xorshift;
 

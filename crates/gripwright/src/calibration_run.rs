@@ -1,7 +1,7 @@
 //! Calibration from trials of coupons: the rows of all rounds become a calibration and the coupons to print next.
 
 use gripwright_calibration::{
-    CouponProposal, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, SizePosterior, Trial,
+    CouponProposal, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior, Trial,
 };
 use gripwright_input::{
     CalibratedSize, Calibration, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec, TrialRound,
@@ -39,7 +39,7 @@ pub(crate) fn calibrate(
     design: &Design,
     rounds: Vec<TrialRound>,
 ) -> Result<CalibrationRun, FitModelError> {
-    let model = FitModel::from_design(spec, design)?;
+    let model = FitModel::from_design(spec, design, Prior::from_spec(spec))?;
     let before = model.posterior(&[]);
     let (after, next) = model.posterior_and_next_plate(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
     let calibration = calibration(spec, design, &before, &after, rounds);
@@ -53,7 +53,7 @@ pub(crate) fn next_plate(
     rounds: &[TrialRound],
     most: usize,
 ) -> Result<NextPlate, FitModelError> {
-    let model = FitModel::from_design(spec, design)?;
+    let model = FitModel::from_design(spec, design, Prior::from_spec(spec))?;
     Ok(distinct_steps(model.next_plate(&trials(spec, design, rounds), most)))
 }
 

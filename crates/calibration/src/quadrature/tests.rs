@@ -17,7 +17,7 @@ fn lamps() -> (Prior, Vec<SizeModel>) {
     let factor = (2.5 * prior.friction_log_sd).exp();
     let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
     let cases = coupon_forces(&spec, &design, &ForceTableRange { seat_mm: 0.9, frictions }).unwrap();
-    (prior, cases.into_iter().map(SizeModel::solved).collect())
+    (prior, cases.into_iter().map(SizeModel::new).collect())
 }
 
 /// Rows of one true process, with a fixed sequence of force errors.

@@ -1,5 +1,6 @@
 //! A demo spec and its design, for tests and examples.
 
+use gripwright_calibration::Prior;
 use gripwright_input::{MaterialLibrary, Spec, read_spec};
 use gripwright_sizing::{Design, size};
 
@@ -14,5 +15,9 @@ impl DemoDesign {
         let spec = read_spec(text, "demo.toml", &MaterialLibrary::built_in()).ok()?.spec;
         let design = size(&spec).ok()?;
         Some(Self { spec, design })
+    }
+
+    pub(crate) fn prior(&self) -> Prior {
+        Prior::from_spec(&self.spec)
     }
 }

@@ -2,9 +2,9 @@
 
 use std::sync::OnceLock;
 
-use gripwright_calibration::{CouponProposal, FitModel, Posterior, Prior, StatedSize, Trial, TrialOutcome};
+use gripwright_calibration::{CouponProposal, FitModel, Posterior, Prior, Trial, TrialOutcome};
 
-use crate::xorshift::Xorshift;
+use crate::{stated_forces::stated_forces, xorshift::Xorshift};
 
 const SIZES: [char; 6] = ['A', 'B', 'C', 'D', 'E', 'F'];
 /// Bore error that all sizes share, each size's own error, and scatter from print to print: standard deviations, mm.
@@ -78,13 +78,7 @@ pub(crate) fn model() -> FitModel {
         scatter_sd_mm: SCATTER_SD,
         ..Prior::default()
     };
-    let size = |letter: char| StatedSize {
-        letter,
-        good_mm: [-GOOD, GOOD],
-        outer_mm: [-GIVEN_UP, GIVEN_UP],
-        judgement_sd_mm: 0.005,
-    };
-    FitModel::from_stated_sizes(prior, &SIZES.map(size))
+    FitModel::from_forces(prior, SIZES.map(|letter| stated_forces(letter, GOOD, GIVEN_UP, 0.005)).to_vec(), true)
 }
 
 /// Results of many printers, counted by size.

@@ -34,16 +34,21 @@ impl PullAccuracy {
     }
 }
 
-/// The model with a stiffness that may be off by 20 %: prints differ by more than a material's own range, which does not
+/// The prior with a stiffness that may be off by 20 %: prints differ by more than a material's own range, which does not
 /// hold settings and colour.
-pub(crate) fn with_wide_stiffness(model: &FitModel) -> FitModel {
-    let prior = Prior { stiffness_log_sd: 0.2, ..*model.prior() };
-    model.clone().with_prior(prior)
+pub(crate) fn with_wide_stiffness(prior: Prior) -> Prior {
+    Prior { stiffness_log_sd: 0.2, ..prior }
 }
 
 /// Runs one case, with or without measured bores.
-pub(crate) fn run_case(demo: &DemoDesign, model: &FitModel, with_bores: bool, seed: u64) -> PullAccuracy {
-    let (truth, mut rows) = simulate_pulls(demo, model.prior(), seed);
+pub(crate) fn run_case(
+    demo: &DemoDesign,
+    prior: &Prior,
+    model: &FitModel,
+    with_bores: bool,
+    seed: u64,
+) -> PullAccuracy {
+    let (truth, mut rows) = simulate_pulls(demo, prior, seed);
     for row in rows.iter_mut().filter(|_| !with_bores) {
         row.bore_mm = None;
     }
