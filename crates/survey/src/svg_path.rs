@@ -1,4 +1,7 @@
 //! Path data of SVG drawings as polylines.
+//!
+//! Commands are followed here, because the simplifying parser of `svgtypes` turns arcs into cubics that miss the circle by
+//! 0.00027 of its radius: by 5 µm at 20 mm, where the default tolerance allows chords 1 µm.
 
 use std::f64::consts::{PI, TAU};
 
