@@ -6,8 +6,9 @@
 //!
 //! 42 coupons on the first plate stand for the ladder of practice: seven steps for every size.
 //!
-//! The simulator draws a printer, prints coupons and tries them by plain comparisons. It shares no code with the likelihood. Bore error: standard deviation 0.12 mm common to all sizes and 0.04 mm for each; 0.02 mm from print to print;
-//! six sizes from 8 to 24 mm, good within ±0.10 mm of the right bore, given up beyond ±0.25 mm.
+//! The simulator draws a printer, prints coupons and tries them by plain comparisons. It shares no code with the likelihood.
+//! Bore error: standard deviation 0.12 mm common to all sizes and 0.04 mm for each; 0.02 mm from print to print; six sizes,
+//! good within ±0.10 mm of the right bore, given up beyond ±0.25 mm. The sizes enter the fit model as force tables.
 
 #![expect(clippy::print_stdout, reason = "an example prints its result")]
 

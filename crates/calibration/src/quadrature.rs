@@ -9,6 +9,10 @@
 //! its places are finer than the posterior (see `sheared_lattice`). If a grid is too coarse to resolve the ridge of the
 //! posterior, `peak_search` finds the maximum, and a new grid is centred on it. The tests compare the result with grids
 //! of up to a thousand places that know no ridge.
+//!
+//! A plain grid was tried in place of ridge and search: laid again about its best place until it was fine enough, it took
+//! five times the processor time (58 s against 11 s for the example `calibration_benchmark`), because it was laid up to
+//! eight times.
 
 use rayon::prelude::*;
 
