@@ -12,7 +12,8 @@ fn compare(name: &str, text: &str) {
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(&path, text).unwrap();
     }
-    let expected = fs::read_to_string(&path).unwrap_or_default();
+    // A missing snapshot would look like an accepted empty one.
+    let expected = fs::read_to_string(&path).unwrap_or_else(|e| panic!("no accepted snapshot {name}: {e}"));
     assert_eq!(text, expected, "{name} differs from the accepted snapshot");
 }
 
