@@ -251,6 +251,21 @@ fn no_file_names_the_machine_it_was_written_on() {
     }
 }
 
+/// A package holds only files of its own folder, and a link would be a plain file in a clone on Windows.
+#[test]
+fn every_package_has_the_licence_and_is_described() {
+    for name in crate_names() {
+        assert!(
+            read(format!("crates/{name}/LICENSE")) == read("LICENSE"),
+            "crates/{name}/LICENSE differs from LICENSE"
+        );
+        let manifest = read(format!("crates/{name}/Cargo.toml"));
+        for key in ["description =", "keywords =", "categories =", "license.workspace", "readme.workspace"] {
+            assert!(manifest.lines().any(|line| line.starts_with(key)), "crates/{name}/Cargo.toml has no {key}");
+        }
+    }
+}
+
 #[test]
 fn every_dependency_is_justified() {
     let guide = read("DEVELOPERS.md");

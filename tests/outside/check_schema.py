@@ -34,7 +34,7 @@ def main():
     schema = json.loads(subprocess.run([options.program.resolve(), "schema"], check=True, capture_output=True).stdout)
     Draft202012Validator.check_schema(schema)
     validator = Draft202012Validator(schema)
-    good = [Path("specs/starter.toml"), *sorted(Path("demo-specs").glob("*.toml"))]
+    good = [Path("crates/input/data/starter.toml"), *sorted(Path("demo-specs").glob("*.toml"))]
     for path in good:
         fault = next(validator.iter_errors(tomllib.loads(path.read_text())), None)
         report.check(f"schema accepts {path.name}", fault is None, fault.message[:100] if fault else "no fault")

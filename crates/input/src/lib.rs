@@ -83,4 +83,4 @@ pub use values::measured_profile::{
 };
 
 /// Text of a commented spec to start from; it passes all checks.
-pub const STARTER_SPEC: &str = include_str!("../../../specs/starter.toml");
+pub const STARTER_SPEC: &str = include_str!("../data/starter.toml");

@@ -22,13 +22,13 @@ pub struct MaterialLibrary {
 }
 
 /// Text of the built-in library.
-const BUILT_IN: &str = include_str!("../../../specs/materials.toml");
+const BUILT_IN: &str = include_str!("../data/materials.toml");
 
 impl MaterialLibrary {
     /// Returns the built-in materials.
     #[expect(clippy::missing_panics_doc, reason = "the text is part of the program, and a test reads it")]
     pub fn built_in() -> Self {
-        let materials = read_materials(BUILT_IN, "specs/materials.toml");
+        let materials = read_materials(BUILT_IN, "materials.toml");
         Self { materials: materials.expect("the tests of this crate read the built-in library") }
     }
 
