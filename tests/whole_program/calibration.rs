@@ -323,3 +323,21 @@ fn mistakes_in_trials_point_at_their_place() {
     let run = work.run(&["calibrate", "spec.toml", "bad.csv", "sub/bad.csv"]);
     assert!(run.code == 1 && run.err.contains("same-name"), "{}", run.err);
 }
+
+/// Paths have backslashes on Windows, and may have them elsewhere.
+#[cfg(unix)]
+#[test]
+fn the_line_for_the_spec_can_be_read_back_whatever_the_folder_is_called() {
+    let work = WorkFolder::new();
+    let spec_file = spec(&work, None);
+    work.write("trials.csv", FIRST);
+    let folder = r#"out\tried "twice""#;
+    let run = work.run(&["calibrate", &spec_file, "trials.csv", "--out", folder]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    let line = run.out.lines().find(|line| line.trim_start().starts_with("calibration = ")).unwrap();
+    let text = fs::read_to_string(work.path(&spec_file)).unwrap();
+    let text = text.replace("least_wall = 0.8", &format!("least_wall = 0.8\n{line}"));
+    work.write(&spec_file, text);
+    let run = work.run(&["check", &spec_file]);
+    assert_eq!(run.code, 0, "{line}: {}", run.err);
+}

@@ -7,6 +7,7 @@ mod card;
 mod demos;
 mod measured;
 mod program;
+mod shell_support;
 mod sides;
 mod snapshots;
 mod unwritable;

@@ -3,21 +3,23 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use clap_complete::Shell;
 
 use crate::second_mesher::SecondMesher;
 
-const EXIT_CODES: &str = "\
-Exit codes:
-  0  done
-  1  the spec or another input file is bad; every problem is listed with its place
-  2  wrong use of the command line
-  3  the spec is sound but no design meets it; the limit that binds is named
-  4  files could not be written; nothing is left half written
-  5  a part failed the second mesher; nothing was written";
+/// Exit codes of the program and their meaning.
+pub(crate) const EXIT_CODES: [(u8, &str); 6] = [
+    (0, "done"),
+    (1, "the spec or another input file is bad; every problem is listed with its place"),
+    (2, "wrong use of the command line"),
+    (3, "the spec is sound but no design meets it; the limit that binds is named"),
+    (4, "files could not be written; nothing is left half written"),
+    (5, "a part failed the second mesher; nothing was written"),
+];
 
 /// Sizes and draws the adapter that lets one device carry a family of round tools.
 #[derive(Debug, Parser)]
-#[command(name = "gripwright", version, after_help = EXIT_CODES, arg_required_else_help = true)]
+#[command(name = "gripwright", version, after_help = exit_code_list(), arg_required_else_help = true)]
 pub(crate) struct Arguments {
     /// Command to run.
     #[command(subcommand)]
@@ -36,7 +38,7 @@ pub(crate) enum Command {
         quiet: bool,
     },
     /// Validate a spec, size the holder and print the fit table; writes no file
-    #[command(after_help = EXIT_CODES)]
+    #[command(after_help = exit_code_list())]
     Check {
         /// The spec, a TOML file
         spec: PathBuf,
@@ -44,10 +46,10 @@ pub(crate) enum Command {
         output: OutputMode,
     },
     /// Make everything the spec asks for: holders and coupon set
-    #[command(after_help = EXIT_CODES)]
+    #[command(after_help = exit_code_list())]
     Make(Run),
     /// Make the fit-test coupons alone
-    #[command(after_help = EXIT_CODES)]
+    #[command(after_help = exit_code_list())]
     Coupons {
         #[command(flatten)]
         run: Run,
@@ -59,7 +61,7 @@ pub(crate) enum Command {
         most: u8,
     },
     /// Learn from trials of coupons: writes a calibration for the spec to name
-    #[command(after_help = EXIT_CODES)]
+    #[command(after_help = exit_code_list())]
     Calibrate {
         /// The spec, a TOML file
         spec: PathBuf,
@@ -77,6 +79,13 @@ pub(crate) enum Command {
     },
     /// Print the JSON Schema of the spec
     Schema,
+    /// Print a script that completes commands, options and file names in a shell
+    Completions {
+        /// The shell that will read the script
+        shell: Shell,
+    },
+    /// Print the manual page, for `man -l`
+    Manual,
 }
 
 /// A run that writes files.
@@ -128,4 +137,10 @@ impl Run {
             PathBuf::from("out").join(name)
         })
     }
+}
+
+/// Returns the exit codes as they end the help texts.
+fn exit_code_list() -> String {
+    let lines = EXIT_CODES.iter().map(|(code, meaning)| format!("\n  {code}  {meaning}"));
+    format!("Exit codes:{}", lines.collect::<String>())
 }

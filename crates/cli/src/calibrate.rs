@@ -106,7 +106,8 @@ fn usage_hint(spec: &Spec, arguments: &CalibrateArguments<'_>, target: &Path) ->
     }
     let folder = arguments.spec.parent().unwrap_or(Path::new(""));
     let name = target.strip_prefix(folder).unwrap_or(target).display().to_string();
-    format!("\nTo use it, write into the spec under [printer]:\n  calibration = \"{name}\"\n")
+    // A basic string of TOML escapes backslashes and quotes as JSON does.
+    format!("\nTo use it, write into the spec under [printer]:\n  calibration = {}\n", serde_json::Value::String(name))
 }
 
 /// Hint for an earlier calibration that cannot be used.

@@ -1,5 +1,7 @@
 //! Failures of commands, and their exit codes.
 
+use std::io;
+
 use gripwright::{OutputError, PartError, Problems, SizingError, calibration::FitModelError};
 use serde_json::{Value, json};
 
@@ -17,6 +19,8 @@ pub(crate) enum Failure {
     /// The second mesher disagrees about a part.
     #[cfg(feature = "truck")]
     NotVerified(String),
+    /// Data that the command prints could not be written to the standard output.
+    Unprintable(io::Error),
     /// A finished part failed its own checks or could not be drawn: a defect of the program.
     Defect(String),
 }
@@ -74,7 +78,7 @@ impl Failure {
             Self::BadInput(_) => 1,
             // A part that fails its checks is no design that meets the spec: it must be sound.
             Self::NoDesign(_) | Self::Defect(_) => 3,
-            Self::Unwritable(_) => 4,
+            Self::Unwritable(_) | Self::Unprintable(_) => 4,
             #[cfg(feature = "truck")]
             Self::NotVerified(_) => 5,
         }
@@ -88,6 +92,7 @@ impl Failure {
             Self::Unwritable(error) => {
                 format!("error: {error}\n  hint: choose a folder that can be written with `--out`, or make room\n")
             }
+            Self::Unprintable(cause) => format!("error: cannot write to the standard output: {cause}\n"),
             #[cfg(feature = "truck")]
             Self::NotVerified(message) => {
                 format!("error: {message}\n  a part failed the second mesher; nothing was written\n")
@@ -104,6 +109,7 @@ impl Failure {
             Self::Unwritable(e) => ("not written", json!([{ "message": e.to_string() }])),
             #[cfg(feature = "truck")]
             Self::NotVerified(m) => ("not verified", json!([{ "message": m }])),
+            Self::Unprintable(cause) => ("not written", json!([{ "message": cause.to_string() }])),
             Self::Defect(m) => ("defect", json!([{ "message": m }])),
         };
         json!({ "done": false, "exit_code": self.exit_code(), "reason": reason, "diagnostics": diagnostics })

@@ -9,6 +9,7 @@ mod fit_table;
 mod input_files;
 mod keep_out_table;
 mod make;
+mod manual;
 mod output_folder;
 mod second_mesher;
 mod sleeve_table;
@@ -22,7 +23,8 @@ use std::{
     process::ExitCode,
 };
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
+use clap_complete::Shell;
 use gripwright::{Outputs, STARTER_SPEC, input::render_diagnostic};
 use serde_json::Value;
 
@@ -33,15 +35,17 @@ use crate::{
     make::Outcome,
 };
 
+/// Output of commands that print one text.
+const TEXT: OutputMode = OutputMode { json: false, quiet: false };
+
 /// Runs the command line of this process and returns its exit code.
 pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
     let (result, output) = match arguments.command {
         Command::New { file, quiet } => (new_spec(&file, quiet), OutputMode { json: false, quiet }),
-        Command::Schema => {
-            print_stdout(&pretty(&gripwright::input::schema()));
-            (Ok(()), OutputMode { json: false, quiet: false })
-        }
+        Command::Schema => (print_data(&pretty(&gripwright::input::schema())), TEXT),
+        Command::Completions { shell } => (print_data(&completions(shell)), TEXT),
+        Command::Manual => (print_data(&manual::manual_page()), TEXT),
         Command::Check { spec, output } => (check(&spec, output), output),
         Command::Make(run) => (make(&run, Outputs::Everything), run.output),
         Command::Coupons { run, next: false, .. } => (make(&run, Outputs::CouponsOnly), run.output),
@@ -72,6 +76,13 @@ fn new_spec(file: &Path, quiet: bool) -> Result<(), Failure> {
         print_stdout(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
     }
     Ok(())
+}
+
+/// Returns the script that completes the command line in a shell.
+fn completions(shell: Shell) -> String {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Arguments::command(), "gripwright", &mut script);
+    String::from_utf8_lossy(&script).into_owned()
 }
 
 fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
@@ -133,6 +144,16 @@ fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {
 
 fn pretty(value: &Value) -> String {
     format!("{value:#}\n")
+}
+
+/// Prints data that is the whole purpose of a command, so that a full disk is a failure. A reader that closes the pipe
+/// early, as `head` does, is none.
+fn print_data(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(cause) if cause.kind() != io::ErrorKind::BrokenPipe => Err(Failure::Unprintable(cause)),
+        _ => Ok(()),
+    }
 }
 
 /// Prints data and results. Write errors are ignored: a reader that closes the pipe early is no failure.
