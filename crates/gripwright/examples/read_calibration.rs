@@ -1,6 +1,6 @@
 //! Fits trials of coupons, and sizes the spec with the calibration. The outcomes are invented.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, io::Write as _};
 
 use gripwright::{Project, input::TrialRound};
 
@@ -14,7 +14,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         .lines()
         .enumerate()
         .map(|(row, line)| match line.split_once(",,") {
-            Some((first, rest)) if row > 0 && first.starts_with("A") => {
+            Some((first, rest)) if row > 0 && first.starts_with('A') => {
                 let outcome = if first.starts_with("A-") { "tight" } else { "good" };
                 format!("{first},{outcome},{rest}\n")
             }
@@ -30,12 +30,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let spec = gripwright::STARTER_SPEC.replace("[printer]", "[printer]\ncalibration = \"calibration.toml\"");
     let project = Project::read(spec.as_bytes(), "holder.toml", &files)?;
     let design = project.design()?;
-    let text = format!("bore error {:+.3} mm\n", run.calibration.bore_error.after.median)
-        + &design
-            .design()
-            .sizes
-            .iter()
-            .map(|s| format!("size {}: drawn {:+.3} mm wider\n", s.letter, s.drawn_wider_mm))
-            .collect::<String>();
-    Ok(std::io::Write::write_all(&mut std::io::stdout(), text.as_bytes())?)
+    let mut out = std::io::stdout();
+    writeln!(out, "bore error {:+.3} mm", run.calibration.bore_error.after.median)?;
+    for size in &design.design().sizes {
+        writeln!(out, "size {}: drawn {:+.3} mm wider", size.letter, size.drawn_wider_mm)?;
+    }
+    Ok(())
 }
