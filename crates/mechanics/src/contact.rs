@@ -12,9 +12,11 @@
 //!   mapping.
 //! - `arm_solver` finds the equilibrium of one arm at a given height of the section. Newton's method with a line search
 //!   solves a chain of 3 × 3 blocks (`block_chain`), starting from an extrapolation of earlier equilibria.
-//! - `simulation` steps the height inward and outward, shortens steps that fail, and balances the
-//!   forces at the seat. `equilibrium` adds up the arms, `force_curve` collects the points and interpolates the peak,
-//!   and `snap_run` holds the result.
+//! - `motion` moves the rigid section and keeps the arms in equilibrium; `equilibrium` adds up the arms.
+//! - `way` chooses the steps: short where the force is not what the points before foretell, long where nothing happens.
+//!   `peak_search` finds peaks and corners between the steps. `force_curve` collects the points.
+//! - `free_arms` finds the first touch and the floor, `insertion` pushes in and balances the forces at the seat
+//!   (`height_bracket`), and `removal` pulls out. `simulation` does both, and `snap_run` holds the result.
 //!
 //! # Accuracy
 //!
@@ -50,12 +52,19 @@ mod block_chain;
 mod contact_law;
 mod equilibrium;
 mod force_curve;
+mod free_arms;
+mod height_bracket;
+mod insertion;
 mod meshed_clip;
+mod motion;
+mod peak_search;
 mod plane_stiffness;
+mod removal;
 mod simulation;
 mod snap_run;
 mod solver_settings;
 mod split_ring;
+mod way;
 
 pub use meshed_clip::{ArmGeometry, MeshDensity, MeshedClip};
 pub use plane_stiffness::PlaneStiffness;

@@ -64,7 +64,7 @@ fn push_follows_the_mating_force_of_the_guides() {
         let left = right.iter().rev().map(|p| Point::new(-p.x, p.y));
         let corners: Vec<Point> = right.iter().copied().chain(left).collect();
         let wedge = RigidSection::from_outline(&rounded(&corners, radius)).expect("convex");
-        let settings = SolverSettings { steps: 400.0, ..SolverSettings::default() };
+        let settings = SolverSettings { steps: 800.0, ..SolverSettings::default() };
         let snap = simulate(&clip, &wedge, CoulombFriction { coefficient: friction }, plastic(), &settings);
         let factor = mating_factor(lead, friction).expect("no self-locking");
         let on_the_slope: Vec<_> = snap.insertion.iter().filter(|p| p.opening_mm > 0.2 && p.opening_mm < 0.9).collect();

@@ -36,6 +36,8 @@ pub(crate) struct FacePoint {
     pub(crate) lever: Point,
     /// Contact stiffness at unit modulus: the length of face that the point represents, over the wall.
     pub(crate) weight: f64,
+    /// Distance from one point to the next, mm.
+    pub(crate) spacing_mm: f64,
 }
 
 /// A point of contact on the floor, which does not move.
@@ -51,6 +53,7 @@ pub(crate) struct ArmMesh {
     pub(crate) nodes: Vec<Point>,
     pub(crate) segments: Vec<MeshSegment>,
     pub(crate) face: Vec<FacePoint>,
+    pub(crate) points_per_element: usize,
     pub(crate) floor: Vec<FloorPoint>,
     /// Vector from the last node to the centre of the lip circle, mm.
     pub(crate) lip_lever: Point,
@@ -89,6 +92,7 @@ impl ArmMesh {
             nodes: Vec::new(),
             segments: Vec::new(),
             face: Vec::new(),
+            points_per_element: plan.points_per_element,
             floor: Vec::new(),
             lip_lever: Point::ORIGIN,
             lip_radius_mm: plan.lip.1,
@@ -114,35 +118,41 @@ impl ArmMesh {
         }
         let last = out.nodes.last().copied().ok_or(ArmError::Empty)?;
         out.lip_lever = plan.lip.0 - last;
-        out.face = out.face_points(plan.points_per_element);
+        out.face = out.face_points(|_| plan.points_per_element);
         Ok(out)
     }
 
-    /// Returns points of contact on the inner face, `per_element` on each element.
-    pub(crate) fn face_points(&self, per_element: usize) -> Vec<FacePoint> {
-        let mut out = Vec::with_capacity(per_element * self.segments.len());
+    /// Returns points of contact on the inner face, `count` of them on each element.
+    fn face_points(&self, count: impl Fn(&MeshSegment) -> usize) -> Vec<FacePoint> {
+        let mut out = Vec::new();
         for (element, (segment, ends)) in self.segments.iter().zip(self.nodes.windows(2)).enumerate() {
             let FaceSpan { curve, from, to } = segment.face;
-            let weight = (to - from) * curve.length() / (per_element as f64 * segment.wall_mm);
-            out.extend((0..per_element).map(|k| {
-                let share = (k as f64 + 0.5) / per_element as f64;
+            let points = count(segment);
+            let spacing_mm = (to - from) * curve.length() / points as f64;
+            let weight = spacing_mm / segment.wall_mm;
+            out.extend((0..points).map(|k| {
+                let share = (k as f64 + 0.5) / points as f64;
                 let lever = curve.at(from + share * (to - from)) - ends[0].towards(ends[1], share);
-                FacePoint { element, share, lever, weight }
+                FacePoint { element, share, lever, weight, spacing_mm }
             }));
         }
         out
     }
 
-    /// As [`ArmMesh::face_points`], so dense that a round of `radius_mm` cannot fall between two points, where the
-    /// direction of its force would oscillate.
+    /// Returns points of contact on the inner face, so dense that a round of `radius_mm` cannot fall between two points,
+    /// where the direction of its force would oscillate.
     pub(crate) fn face_points_for(&self, radius_mm: f64) -> Vec<FacePoint> {
-        /// Greatest distance between two points, over the radius.
-        const SPACING: f64 = 0.05;
-        let usual = self.face.len() / self.segments.len().max(1);
-        let run = |s: &MeshSegment| s.face.curve.length() * (s.face.to - s.face.from);
-        let longest = self.segments.iter().map(run).fold(0.0, f64::max);
-        let most = whole((longest / (SPACING * radius_mm)).clamp(1.0, 9.0 * usual as f64));
-        if most > usual { self.face_points(most) } else { self.face.clone() }
+        /// Greatest distance between two points, over the radius of a round that bends away from a flat as the rigid
+        /// section does from the face.
+        const SPACING: f64 = 0.025;
+        /// Greatest number of points on an element, unless more are usual.
+        const MOST: usize = 108;
+        let usual = self.points_per_element;
+        self.face_points(|segment| {
+            let length = segment.face.curve.length() * (segment.face.to - segment.face.from);
+            let bends_away = (1.0 / radius_mm - curvature(&segment.face.curve)).max(0.0);
+            whole((length * bends_away / SPACING).max(1.0)).clamp(usual, usual.max(MOST))
+        })
     }
 
     fn push_floor(&mut self, plan: &MeshPlan<'_>, index: usize, upto: f64) {

@@ -47,6 +47,8 @@ pub(crate) struct ArmSolver<'a> {
     beam: Beam,
     mesh: &'a ArmMesh,
     face: Vec<FacePoint>,
+    /// Number of points of contact on each element.
+    face_counts: Vec<usize>,
     stiffness_factors: StiffnessFactors,
     /// Highest point of the floor, mm.
     floor_top_mm: f64,
@@ -56,10 +58,10 @@ pub(crate) struct ArmSolver<'a> {
     /// Accepted displacements of the nodes behind the clamp, and the height of the rigid section there.
     moved: Vec<NodeVector>,
     height: f64,
-    /// Up to two accepted equilibria before that one, newest first.
+    /// Up to three accepted equilibria before that one, newest first.
     earlier: Vec<PastEquilibrium>,
-    /// State of friction at every place of contact (floor, face, lip) in the accepted equilibrium.
-    friction_states: Vec<FrictionState>,
+    /// Friction forces in the accepted equilibrium.
+    drags: Drags,
     /// Trial: the equilibrium that is being sought, not yet accepted.
     trial: Vec<NodeVector>,
     trial_height: f64,
@@ -70,12 +72,17 @@ pub(crate) struct ArmSolver<'a> {
     buffers: SolverBuffers,
 }
 
-/// Height of the rigid section and displacements of the nodes in an earlier equilibrium.
+/// An earlier accepted equilibrium: all that is needed to go on from it.
 #[derive(Clone, Debug, Default)]
 struct PastEquilibrium {
     height: f64,
     moved: Vec<NodeVector>,
+    drags: Drags,
+    lip_normal: Option<Point>,
 }
+
+/// Number of accepted equilibria that are kept besides the newest.
+const KEPT: usize = 3;
 
 /// Memory that is reused in every Newton step.
 #[derive(Clone, Debug)]
@@ -84,11 +91,21 @@ struct SolverBuffers {
     residual: Vec<NodeVector>,
     step: Vec<NodeVector>,
     base: Vec<NodeVector>,
-    /// State of friction at every place of contact in the trial.
-    trial_states: Vec<FrictionState>,
-    /// Index of the outline piece that was nearest last, for every place of contact and for every element.
+    /// Friction forces in the trial.
+    drags: Drags,
+    /// Index of the outline piece that was nearest last: for every element, for the floor and for the lip.
     nearest: Vec<usize>,
-    nearest_elements: Vec<usize>,
+}
+
+/// Friction forces at the places that are pressed, by the index of the place (floor, face, lip), in order.
+#[derive(Clone, Debug, Default)]
+struct Drags(Vec<(usize, f64)>);
+
+impl Drags {
+    /// Friction force at a place; zero where nothing presses.
+    fn at(&self, index: usize) -> f64 {
+        self.0.binary_search_by_key(&index, |(place, _)| *place).map_or(0.0, |found| self.0[found].1)
+    }
 }
 
 impl<'a> ArmSolver<'a> {
@@ -100,11 +117,15 @@ impl<'a> ArmSolver<'a> {
         let wall = mesh.segments.first().map_or(1.0, |p| p.wall_mm);
         let reach = rigid.reach_mm();
         let face = mesh.face_points_for(rigid.least_radius_mm() / rigid.sharpness());
-        let places = mesh.floor.len() + face.len() + 1;
+        let mut face_counts = vec![0; nodes];
+        for point in &face {
+            face_counts[point.element] += 1;
+        }
         let mut out = Self {
             beam,
             mesh,
             face,
+            face_counts,
             stiffness_factors: StiffnessFactors::for_sharpness(rigid.sharpness()),
             floor_top_mm: mesh.floor.iter().map(|p| p.place.y).fold(f64::NEG_INFINITY, f64::max),
             rigid,
@@ -113,7 +134,7 @@ impl<'a> ArmSolver<'a> {
             moved: free.clone(),
             height,
             earlier: Vec::new(),
-            friction_states: vec![FrictionState::default(); places],
+            drags: Drags::default(),
             trial: free.clone(),
             trial_height: height,
             load: ContactLoad::default(),
@@ -124,16 +145,11 @@ impl<'a> ArmSolver<'a> {
                 residual: free.clone(),
                 step: free.clone(),
                 base: free,
-                trial_states: vec![FrictionState::default(); places],
-                nearest: vec![0; places],
-                nearest_elements: vec![0; nodes],
+                drags: Drags::default(),
+                nearest: vec![0; nodes + 2],
             },
         };
-        for (state, point) in out.buffers.trial_states.iter_mut().zip(&mesh.floor) {
-            state.place = point.place;
-        }
         out.evaluate(false);
-        out.friction_states.clone_from(&out.buffers.trial_states);
         out
     }
 
@@ -247,15 +263,30 @@ impl<'a> ArmSolver<'a> {
         // The same height twice gives no direction and would divide by zero.
         if (self.trial_height - self.height).abs() > 0.0 {
             // The newest reuses the memory of the oldest.
-            let mut newest = if self.earlier.len() > 1 { self.earlier.pop() } else { None }.unwrap_or_default();
+            let mut newest = if self.earlier.len() >= KEPT { self.earlier.pop() } else { None }.unwrap_or_default();
             newest.height = self.height;
+            newest.lip_normal = self.accepted_lip_normal;
             std::mem::swap(&mut newest.moved, &mut self.moved);
+            std::mem::swap(&mut newest.drags, &mut self.drags);
             self.earlier.insert(0, newest);
         }
         self.moved.clone_from(&self.trial);
         self.height = self.trial_height;
-        self.friction_states.clone_from(&self.buffers.trial_states);
+        self.drags.0.clone_from(&self.buffers.drags.0);
         self.accepted_lip_normal = self.lip_normal;
+    }
+
+    /// Goes back to the equilibrium that was accepted before the newest one. Returns `false` if none is kept.
+    pub(crate) fn retreat(&mut self) -> bool {
+        if self.earlier.is_empty() {
+            return false;
+        }
+        let before = self.earlier.remove(0);
+        self.height = before.height;
+        self.accepted_lip_normal = before.lip_normal;
+        self.moved = before.moved;
+        self.drags = before.drags;
+        true
     }
 
     /// Rotation of the lip's contact normal from the accepted equilibrium to the trial, rad; zero unless it touches in
@@ -293,6 +324,7 @@ impl<'a> ArmSolver<'a> {
     fn evaluate(&mut self, with_tangent: bool) -> f64 {
         self.buffers.residual.fill([0.0; 3]);
         self.buffers.chain.clear();
+        self.buffers.drags.0.clear();
         let tangent = with_tangent.then_some(&mut self.buffers.chain);
         self.beam.assemble(&self.trial, &mut self.buffers.residual, tangent);
         self.load = ContactLoad::default();
@@ -308,15 +340,14 @@ impl<'a> ArmSolver<'a> {
     fn add_floor_contacts(&mut self) {
         // On most of the way the rigid section is far above the whole floor.
         if self.trial_height - self.rigid.reach_mm() - self.law.onset > self.floor_top_mm {
-            for state in &mut self.buffers.trial_states[..self.mesh.floor.len()] {
-                state.drag = 0.0;
-            }
             return;
         }
+        let hint = self.face_counts.len();
         for index in 0..self.mesh.floor.len() {
             let point = self.mesh.floor[index];
             let relative = point.place - Point::new(0.0, self.trial_height);
-            let gap = self.rigid.gap_from(relative, self.law.onset, &mut self.buffers.nearest[index]);
+            let gap = self.rigid.gap_from(relative, self.law.onset, &mut self.buffers.nearest[hint]);
+            let Some(gap) = gap else { continue };
             let site = ContactSite {
                 nodes: [(None, 0.0); 2],
                 place: point.place,
@@ -326,94 +357,121 @@ impl<'a> ArmSolver<'a> {
                 stiffness: self.stiffness_factors.face * point.weight,
                 is_lower: true,
             };
-            self.add_contact(index, &site, gap);
+            let before = FrictionState { place: point.place, turn_rad: 0.0, drag: self.drags.at(index) };
+            self.add_contact(index, &site, &gap, &before);
         }
     }
 
     fn add_face_contacts(&mut self) {
         let mut first = 0;
-        let mut start = NodePose { place: self.mesh.nodes[0], turn_rad: 0.0 };
-        for (element, segment) in self.mesh.segments.iter().enumerate() {
-            let moved = self.trial[element];
-            let free = self.mesh.nodes[element + 1];
-            let end = NodePose { place: free + Point::new(moved[0], moved[1]), turn_rad: moved[2] };
-            let upto = self.face[first..].iter().take_while(|p| p.element == element).count() + first;
+        let mut start = self.pose(0, &self.trial);
+        for element in 0..self.face_counts.len() {
+            let end = self.pose(element + 1, &self.trial);
+            let points = first..first + self.face_counts[element];
+            first = points.end;
             // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
             let middle = start.place.towards(end.place, 0.5) - Point::new(0.0, self.trial_height);
-            let near = 0.75 * segment.wall_mm + 0.55 * self.beam.length_mm(element) + self.law.onset;
-            if self.rigid.gap_from(middle, near, &mut self.buffers.nearest_elements[element]).is_some() {
-                self.add_element_contacts(first..upto, start, end);
-            } else {
-                for state in &mut self.buffers.trial_states[self.mesh.floor.len()..][first..upto] {
-                    state.drag = 0.0;
-                    // Far away: the position of the point matters only once it comes near again.
-                    state.place = middle + Point::new(0.0, self.trial_height);
-                }
+            let wall = self.mesh.segments[element].wall_mm;
+            let near = 0.75 * wall + 0.55 * self.beam.length_mm(element) + self.law.onset;
+            if self.rigid.gap_from(middle, near, &mut self.buffers.nearest[element]).is_some() {
+                self.add_contacts_of(&mut FaceElement::new(element, start, end), points);
             }
-            first = upto;
             start = end;
         }
     }
 
-    /// Adds the contacts of the face points of one element between its two nodes.
-    fn add_element_contacts(&mut self, points: Range<usize>, start: NodePose, end: NodePose) {
-        let (turn, twist) = (0.5 * (start.turn_rad + end.turn_rad), end.turn_rad - start.turn_rad);
-        let (sin, cos) = turn.sin_cos();
-        for i in points {
-            let point = self.face[i];
-            let element = point.element;
-            let index = self.mesh.floor.len() + i;
-            let lever = turned(point.lever, sin, cos, twist * (point.share - 0.5));
-            let place = start.place.towards(end.place, point.share) + lever;
-            let relative = place - Point::new(0.0, self.trial_height);
-            let gap = self.rigid.gap_from(relative, self.law.onset, &mut self.buffers.nearest[index]);
-            let site = ContactSite {
-                nodes: [(element.checked_sub(1), 1.0 - point.share), (Some(element), point.share)],
-                place,
-                turn_rad: turn + twist * (point.share - 0.5),
-                lever,
-                radius: 0.0,
-                stiffness: self.stiffness_factors.face * point.weight,
-                is_lower: self.mesh.nodes[element + 1].y < 0.0,
-            };
-            self.add_contact(index, &site, gap);
+    /// Pose of a node with given displacements.
+    fn pose(&self, node: usize, moved: &[NodeVector]) -> NodePose {
+        let free = self.mesh.nodes[node];
+        let Some(before) = node.checked_sub(1) else { return NodePose { place: free, turn_rad: 0.0 } };
+        let by = moved[before];
+        NodePose { place: free + Point::new(by[0], by[1]), turn_rad: by[2] }
+    }
+
+    /// Adds the contacts among points of one element. The distance between two points bounds how much nearer to the
+    /// rigid section one of them can be than the other: where the middle one is far, all are.
+    fn add_contacts_of(&mut self, at: &mut FaceElement, points: Range<usize>) {
+        /// Allowance for the stretch of the face.
+        const STRETCH: f64 = 1.2;
+        if points.is_empty() {
+            return;
         }
+        let middle = points.start + points.len() / 2;
+        let point = self.face[middle];
+        let (place, lever) = at.trial.place(&point);
+        let relative = place - Point::new(0.0, self.trial_height);
+        let near = STRETCH * point.spacing_mm * (points.len() / 2) as f64 + self.law.onset;
+        let Some(gap) = self.rigid.gap_from(relative, near, &mut self.buffers.nearest[at.element]) else { return };
+        self.add_contacts_of(at, points.start..middle);
+        if gap.distance < self.law.onset {
+            self.add_face_contact(at, middle, place, lever, &gap);
+        }
+        self.add_contacts_of(at, middle + 1..points.end);
+    }
+
+    fn add_face_contact(&mut self, at: &mut FaceElement, index: usize, place: Point, lever: Point, gap: &Gap) {
+        let (point, element) = (self.face[index], at.element);
+        let accepted = *at.accepted.get_or_insert_with(|| {
+            TurnedElement::new(self.pose(element, &self.moved), self.pose(element + 1, &self.moved))
+        });
+        let index = self.mesh.floor.len() + index;
+        let before = FrictionState {
+            place: accepted.place(&point).0,
+            turn_rad: accepted.turn_at(&point),
+            drag: self.drags.at(index),
+        };
+        let site = ContactSite {
+            nodes: [(element.checked_sub(1), 1.0 - point.share), (Some(element), point.share)],
+            place,
+            turn_rad: at.trial.turn_at(&point),
+            lever,
+            radius: 0.0,
+            stiffness: self.stiffness_factors.face * point.weight,
+            is_lower: self.mesh.nodes[element + 1].y < 0.0,
+        };
+        self.add_contact(index, &site, gap, &before);
+    }
+
+    /// Pose of the lip's centre with given displacements, and its lever.
+    fn lip_pose(&self, moved: &[NodeVector]) -> (NodePose, Point) {
+        let last = self.pose(moved.len(), moved);
+        let lever = self.mesh.lip_lever.rotated(last.turn_rad);
+        (NodePose { place: last.place + lever, turn_rad: last.turn_rad }, lever)
     }
 
     fn add_lip_contact(&mut self) {
-        let last = self.trial.len() - 1;
-        let moved = self.trial[last];
-        let lever = self.mesh.lip_lever.rotated(moved[2]);
-        let centre = self.mesh.nodes[last + 1] + Point::new(moved[0], moved[1]) + lever;
+        let (centre, lever) = self.lip_pose(&self.trial);
         let radius = self.mesh.lip_radius_mm;
-        let index = self.buffers.trial_states.len() - 1;
-        let relative = centre - Point::new(0.0, self.trial_height);
+        let index = self.mesh.floor.len() + self.face.len();
+        let relative = centre.place - Point::new(0.0, self.trial_height);
+        let hint = self.face_counts.len() + 1;
         let gap = self
             .rigid
-            .gap_from(relative, radius + self.law.onset, &mut self.buffers.nearest[index])
+            .gap_from(relative, radius + self.law.onset, &mut self.buffers.nearest[hint])
             .map(|g| Gap { distance: g.distance - radius, ..g });
         self.lip_normal = gap.map(|g| g.normal);
+        let Some(gap) = gap else { return };
         let site = ContactSite {
-            nodes: [(None, 0.0), (Some(last), 1.0)],
-            place: centre,
-            turn_rad: moved[2],
+            nodes: [(None, 0.0), (Some(self.trial.len() - 1), 1.0)],
+            place: centre.place,
+            turn_rad: centre.turn_rad,
             lever,
             radius,
             // A round pressed on a round is about as stiff as the wall is thick: unit modulus.
             stiffness: self.stiffness_factors.lip,
             is_lower: false,
         };
-        self.add_contact(index, &site, gap);
+        let (before, _) = self.lip_pose(&self.moved);
+        let before = FrictionState { place: before.place, turn_rad: before.turn_rad, drag: self.drags.at(index) };
+        self.add_contact(index, &site, &gap, &before);
     }
 
-    /// Adds one contact to the residual, the tangent, the sums and the friction states of the trial.
-    fn add_contact(&mut self, index: usize, site: &ContactSite, gap: Option<Gap>) {
-        let state = &mut self.buffers.trial_states[index];
-        *state = FrictionState { place: site.place, turn_rad: site.turn_rad, drag: 0.0 };
+    /// Adds one contact to the residual, the tangent, the sums and the friction forces of the trial. `before` is the
+    /// state in the accepted equilibrium.
+    fn add_contact(&mut self, index: usize, site: &ContactSite, gap: &Gap, before: &FrictionState) {
         let risen_mm = self.trial_height - self.height;
-        let before = &self.friction_states[index];
-        let Some(contact) = gap.and_then(|gap| self.law.force(site, &gap, before, risen_mm)) else { return };
-        state.drag = contact.drag;
+        let Some(contact) = self.law.force(site, gap, before, risen_mm) else { return };
+        self.buffers.drags.0.push((index, contact.drag));
 
         self.load.push -= contact.force.y;
         self.load.normals += contact.normal_force;
@@ -452,6 +510,51 @@ impl<'a> ArmSolver<'a> {
 struct NodePose {
     place: Point,
     turn_rad: f64,
+}
+
+/// An element whose face is searched for contacts.
+struct FaceElement {
+    element: usize,
+    trial: TurnedElement,
+    /// The element in the accepted equilibrium, once a contact asks for it.
+    accepted: Option<TurnedElement>,
+}
+
+impl FaceElement {
+    fn new(element: usize, start: NodePose, end: NodePose) -> Self {
+        Self { element, trial: TurnedElement::new(start, end), accepted: None }
+    }
+}
+
+/// An element with given poses of its nodes: the points of its face.
+#[derive(Clone, Copy)]
+struct TurnedElement {
+    start: Point,
+    end: Point,
+    /// Mean rotation, rad, its sine and cosine, and the difference of the rotations of both nodes.
+    turn: f64,
+    sin: f64,
+    cos: f64,
+    twist: f64,
+}
+
+impl TurnedElement {
+    fn new(start: NodePose, end: NodePose) -> Self {
+        let turn = 0.5 * (start.turn_rad + end.turn_rad);
+        let (sin, cos) = turn.sin_cos();
+        Self { start: start.place, end: end.place, turn, sin, cos, twist: end.turn_rad - start.turn_rad }
+    }
+
+    /// Rotation of the section at a point, rad.
+    fn turn_at(&self, point: &FacePoint) -> f64 {
+        self.turn + self.twist * (point.share - 0.5)
+    }
+
+    /// Position of a point and its lever from the centreline, mm.
+    fn place(&self, point: &FacePoint) -> (Point, Point) {
+        let lever = turned(point.lever, self.sin, self.cos, self.twist * (point.share - 0.5));
+        (self.start.towards(self.end, point.share) + lever, lever)
+    }
 }
 
 /// Returns a vector rotated by an angle of known sine and cosine and by a small further angle `more` (rad).

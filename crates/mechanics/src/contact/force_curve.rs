@@ -2,26 +2,25 @@
 
 use super::{
     equilibrium::Equilibrium,
-    snap_run::{ForcePeak, ForcePoint},
+    snap_run::{ForcePeak, ForcePoint, StrainPeak},
 };
 
 /// Points of the force curve on the way in or out.
 pub(crate) struct ForceCurve {
     inward: bool,
     points: Vec<ForcePoint>,
-    states: Vec<PointState>,
+    /// Equilibrium at each point.
+    states: Vec<Equilibrium>,
     /// Index of the point with the greatest force.
     greatest: usize,
     least_force: f64,
 }
 
-/// Further quantities at a point of the curve.
-#[derive(Clone, Copy)]
-struct PointState {
-    /// Greatest strain of the inner faces.
-    inner_strain: f64,
-    /// Sum of the normal forces, N/mm.
-    normals: f64,
+/// Vertex of a parabola through a point and two others.
+struct Vertex {
+    others: (usize, usize),
+    /// Height above that of the point, mm.
+    offset: f64,
 }
 
 impl ForceCurve {
@@ -30,18 +29,75 @@ impl ForceCurve {
     }
 
     pub(crate) fn push(&mut self, height: f64, found: &Equilibrium) {
-        let force = if self.inward { found.load.push } else { -found.load.push };
+        let force = self.force_of(found);
         self.least_force = self.least_force.min(force);
         if self.points.get(self.greatest).is_none_or(|g| force > g.force_n_per_mm) {
             self.greatest = self.points.len();
         }
-        self.states.push(PointState { inner_strain: found.inner, normals: found.load.normals });
+        self.states.push(*found);
         self.points.push(ForcePoint {
             axis_mm: height,
             force_n_per_mm: force,
             opening_mm: found.opening,
             strain: found.strain.strain,
         });
+    }
+
+    /// Removes the last point.
+    pub(crate) fn pop(&mut self) {
+        self.points.pop();
+        self.states.pop();
+        self.greatest = 0;
+        self.least_force = 0.0;
+        for (k, point) in self.points.iter().enumerate() {
+            self.least_force = self.least_force.min(point.force_n_per_mm);
+            if point.force_n_per_mm > self.points[self.greatest].force_n_per_mm {
+                self.greatest = k;
+            }
+        }
+    }
+
+    /// Height and force of the point `back` before the last.
+    pub(crate) fn point(&self, back: usize) -> Option<(f64, f64)> {
+        let index = self.points.len().checked_sub(back + 1)?;
+        Some((self.points[index].axis_mm, self.points[index].force_n_per_mm))
+    }
+
+    /// Force at a height by a parabola through the last point and two before it, or a line through two. Points that lie
+    /// much nearer together than the step to that height are passed over.
+    pub(crate) fn predicted_force(&self, height: f64) -> Option<f64> {
+        const NEAR: f64 = 0.3;
+        let (x0, f0) = self.point(0)?;
+        let step = (height - x0).abs();
+        let mut chosen: [Option<(f64, f64)>; 2] = [None; 2];
+        let mut from = x0;
+        let mut back = 1;
+        for place in &mut chosen {
+            while let Some((x, f)) = self.point(back) {
+                back += 1;
+                if (x - from).abs() >= NEAR * step {
+                    *place = Some((x, f));
+                    from = x;
+                    break;
+                }
+            }
+        }
+        let (x1, f1) = chosen[0]?;
+        let slope = (f1 - f0) / (x1 - x0);
+        let by = height - x0;
+        let Some((x2, f2)) = chosen[1] else { return Some(f0 + slope * by) };
+        let bend = ((f2 - f0) / (x2 - x0) - slope) / (x2 - x1);
+        Some(f0 + (slope + bend * (height - x1)) * by)
+    }
+
+    /// The part of an equilibrium that counts: on the way in a hand may press on the floor as hard as it likes.
+    pub(crate) fn counted(&self, found: Equilibrium) -> Equilibrium {
+        if self.inward { found.without_floor() } else { found }
+    }
+
+    /// Force along the motion.
+    pub(crate) fn force_of(&self, found: &Equilibrium) -> f64 {
+        if self.inward { found.load.push } else { -found.load.push }
     }
 
     pub(crate) fn into_points(self) -> Vec<ForcePoint> {
@@ -70,60 +126,103 @@ impl ForceCurve {
     }
 
     /// Returns the peak by a parabola through the greatest point and two points near it.
-    ///
-    /// The force has a corner where the section leaves the floor, and a parabola across it would overshoot. Of the
-    /// three parabolas through the greatest point the flattest counts: it stays on the smooth side of a corner.
     pub(crate) fn peak(&self) -> ForcePeak {
         let top = self.greatest;
         let Some(plain) = self.peak_at(top) else { return ForcePeak::default() };
-        let Some(before) = top.checked_sub(1) else { return plain };
-        if top + 1 >= self.points.len() {
-            return plain;
-        }
         let force = |k: usize| self.points[k].force_n_per_mm;
+        let Some(vertex) = self.vertex(top, &force) else { return plain };
+        let value = |read: &dyn Fn(usize) -> f64| self.at_vertex(top, &vertex, read);
+        ForcePeak {
+            force_n_per_mm: value(&force),
+            axis_mm: plain.axis_mm + vertex.offset,
+            opening_mm: value(&|k| self.points[k].opening_mm),
+            inner_strain: value(&|k| self.states[k].inner),
+            normals_n_per_mm: value(&|k| self.states[k].load.normals),
+        }
+    }
+
+    /// Greatest strain, by a parabola as for the peak.
+    pub(crate) fn greatest_strain(&self) -> StrainPeak {
+        let (strain, top, offset) = self.greatest_of(&|k| self.points[k].strain);
+        let Some(state) = self.states.get(top) else { return StrainPeak::default() };
+        StrainPeak { strain, axis_mm: state.strain.axis_mm + offset, ..state.strain }
+    }
+
+    /// Greatest opening of the lips, mm.
+    pub(crate) fn greatest_opening_mm(&self) -> f64 {
+        self.greatest_of(&|k| self.points[k].opening_mm).0.max(0.0)
+    }
+
+    /// Greatest strain of the inner faces and least strain of the outer faces.
+    pub(crate) fn face_strains(&self) -> (f64, f64) {
+        (
+            self.greatest_of(&|k| self.states[k].inner).0.max(0.0),
+            -self.greatest_of(&|k| -self.states[k].outer).0.max(0.0),
+        )
+    }
+
+    /// Greatest value of a quantity, the point where it is greatest, and the height of the value above that point, mm.
+    fn greatest_of(&self, read: &dyn Fn(usize) -> f64) -> (f64, usize, f64) {
+        let Some(top) = (0..self.points.len()).reduce(|top, k| if read(k) > read(top) { k } else { top }) else {
+            return (0.0, 0, 0.0);
+        };
+        match self.vertex(top, read) {
+            Some(vertex) => (self.at_vertex(top, &vertex, read), top, vertex.offset),
+            None => (read(top), top, 0.0),
+        }
+    }
+
+    /// Vertex of a parabola through the point where a quantity is greatest and two points near it; `None` if it does not
+    /// lie between the neighbours of that point.
+    ///
+    /// The force has a corner where the section leaves the floor, and a parabola across it would overshoot. Of the
+    /// three parabolas through the point the flattest counts: it stays on the smooth side of a corner.
+    fn vertex(&self, top: usize, read: &dyn Fn(usize) -> f64) -> Option<Vertex> {
+        let before = top.checked_sub(1)?;
+        if top + 1 >= self.points.len() {
+            return None;
+        }
         let pairs = [top.checked_sub(2).map(|k| (k, before)), Some((before, top + 1)), Some((top + 1, top + 2))];
-        let flattest = pairs
+        let (others, (slope, bend)) = pairs
             .into_iter()
             .flatten()
             .filter(|&(_, last)| last < self.points.len())
-            .map(|(i, j)| ((i, j), self.parabola(i, j, &force)))
-            .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()));
-        let Some(((i, j), (slope, bend))) = flattest else { return plain };
-        let at = -0.5 * slope / bend;
-        let (x0, x1) = (self.offset_from_peak(before), self.offset_from_peak(top + 1));
-        if bend >= 0.0 || !(at > x0.min(x1) && at < x0.max(x1)) {
-            return plain;
-        }
-        let value = |read: &dyn Fn(usize) -> f64| {
-            let (slope, bend) = self.parabola(i, j, read);
-            read(top) + (slope + bend * at) * at
-        };
-        ForcePeak {
-            force_n_per_mm: value(&force),
-            axis_mm: plain.axis_mm + at,
-            opening_mm: value(&|k| self.points[k].opening_mm),
-            inner_strain: value(&|k| self.states[k].inner_strain),
-            normals_n_per_mm: value(&|k| self.states[k].normals),
-        }
+            .map(|(i, j)| ((i, j), self.parabola(top, (i, j), read)))
+            .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()))?;
+        let offset = -0.5 * slope / bend;
+        let (x0, x1) = (self.offset_from(top, before), self.offset_from(top, top + 1));
+        (bend < 0.0 && offset > x0.min(x1) && offset < x0.max(x1)).then_some(Vertex { others, offset })
+    }
+
+    /// Value of a quantity at a vertex.
+    fn at_vertex(&self, top: usize, vertex: &Vertex, read: &dyn Fn(usize) -> f64) -> f64 {
+        let (slope, bend) = self.parabola(top, vertex.others, read);
+        read(top) + (slope + bend * vertex.offset) * vertex.offset
     }
 
     /// The point itself as a peak.
     fn peak_at(&self, index: usize) -> Option<ForcePeak> {
         let (point, state) = (self.points.get(index)?, self.states.get(index)?);
-        let ForcePoint { axis_mm, force_n_per_mm, opening_mm, .. } = *point;
-        let PointState { inner_strain, normals } = *state;
-        Some(ForcePeak { force_n_per_mm, axis_mm, opening_mm, inner_strain, normals_n_per_mm: normals })
+        Some(ForcePeak {
+            force_n_per_mm: point.force_n_per_mm,
+            axis_mm: point.axis_mm,
+            opening_mm: point.opening_mm,
+            inner_strain: state.inner,
+            normals_n_per_mm: state.load.normals,
+        })
     }
 
-    fn offset_from_peak(&self, index: usize) -> f64 {
-        self.points[index].axis_mm - self.points[self.greatest].axis_mm
+    fn offset_from(&self, top: usize, index: usize) -> f64 {
+        self.points[index].axis_mm - self.points[top].axis_mm
     }
 
-    /// Slope and half the second derivative at the greatest point of the parabola through it and two others.
-    fn parabola(&self, i: usize, j: usize, read: &dyn Fn(usize) -> f64) -> (f64, f64) {
-        let (x1, x2) = (self.offset_from_peak(i), self.offset_from_peak(j));
-        let chord = |k: usize, x: f64| (read(k) - read(self.greatest)) / x;
-        let (d1, d2) = (chord(i, x1), chord(j, x2));
+    /// Slope and half the second derivative at point `top` of the parabola through it and two others.
+    fn parabola(&self, top: usize, others: (usize, usize), read: &dyn Fn(usize) -> f64) -> (f64, f64) {
+        let chord = |k: usize| {
+            let x = self.offset_from(top, k);
+            (x, (read(k) - read(top)) / x)
+        };
+        let ((x1, d1), (x2, d2)) = (chord(others.0), chord(others.1));
         let bend = (d1 - d2) / (x1 - x2);
         (d1 - bend * x1, bend)
     }

@@ -120,6 +120,28 @@ pub struct SnapRun {
 }
 
 impl SnapRun {
+    /// Returns the result of a section that was not moved, at a height of its axis (mm).
+    pub(crate) fn unmoved(outcome: InsertionOutcome, seat_axis_mm: f64) -> Self {
+        Self {
+            outcome,
+            insertion: Vec::new(),
+            removal: Vec::new(),
+            snap_in: ForcePeak::default(),
+            pull_out: ForcePeak::default(),
+            jams_on_the_way_out: false,
+            pull_in_n_per_mm: 0.0,
+            seat_axis_mm,
+            grip_n_per_mm: 0.0,
+            grip_below_n_per_mm: 0.0,
+            strain: StrainPeak::default(),
+            inner_strain_in: 0.0,
+            inner_strain_out: 0.0,
+            outer_strain_in: 0.0,
+            strain_at_rest: 0.0,
+            opening_mm: 0.0,
+        }
+    }
+
     /// Returns the result for a material `factor` times as stiff: forces are multiplied, shapes and strains stay.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {

@@ -9,7 +9,8 @@ use gripwright_mechanics::{
     SolverSettings, simulate,
 };
 use gripwright_section::{
-    ClipBack, Curve, LeadIn, Mount, Outline, Point, RoundClip, circle, ellipse, flatted_circle, rounded_rectangle,
+    ClipBack, Curve, LeadIn, Mount, Outline, Point, RoundClip, VeeClip, circle, ellipse, flatted_circle,
+    rounded_rectangle, vee_axis_mm, vee_contact_mm,
 };
 
 /// Modulus (MPa) and Poisson's ratio of the tests: an unfilled plastic, round figures, no source.
@@ -45,9 +46,10 @@ pub(crate) enum Kind {
     Ellipse,
     Flatted,
     RectangleLeadIn,
+    Vee,
 }
 
-pub(crate) const KINDS: [Kind; 8] = [
+pub(crate) const KINDS: [Kind; 9] = [
     Kind::Even,
     Kind::Tapered,
     Kind::LeadIn,
@@ -56,6 +58,7 @@ pub(crate) const KINDS: [Kind; 8] = [
     Kind::Ellipse,
     Kind::Flatted,
     Kind::RectangleLeadIn,
+    Kind::Vee,
 ];
 
 /// A random clip with its barrel or body, before meshing.
@@ -70,6 +73,7 @@ pub(crate) struct Case {
 pub(crate) enum RigidShape {
     Round { clip: RoundClip, pad_rad: f64, barrel_mm: f64 },
     Mount { mount: Mount, pad_mm: f64 },
+    Vee { clip: VeeClip, barrel_mm: f64 },
 }
 
 impl Case {
@@ -80,6 +84,7 @@ impl Case {
         let wall = scale * rng.between(0.1, 0.4);
         let shape = match kind {
             Kind::Even | Kind::Tapered | Kind::LeadIn => random_round(kind, scale, wall, rng),
+            Kind::Vee => random_vee(scale, wall, rng)?,
             _ => random_mount(kind, scale, wall, rng)?,
         };
         let text = format!("{kind:?}, friction {:.3}, {}", friction.coefficient, shape.text());
@@ -92,6 +97,7 @@ impl Case {
         match &self.shape {
             RigidShape::Round { clip, .. } => clip.lip_round().is_ok() && clip.mouth_mm().is_ok_and(|m| m > 0.0),
             RigidShape::Mount { mount, .. } => mount.outline().is_ok(),
+            RigidShape::Vee { clip, .. } => clip.outline().is_ok(),
         }
     }
 
@@ -99,6 +105,7 @@ impl Case {
         match &self.shape {
             RigidShape::Round { clip, pad_rad, .. } => MeshedClip::from_round_clip(clip, *pad_rad, [0.0, 0.0], density),
             RigidShape::Mount { mount, pad_mm } => mount_clip(mount, *pad_mm, density),
+            RigidShape::Vee { clip, .. } => MeshedClip::from_vee_clip(clip, [0.0, 0.0], density),
         }
     }
 
@@ -106,12 +113,13 @@ impl Case {
         match &self.shape {
             RigidShape::Round { clip, .. } => clip.half_wrap_rad,
             RigidShape::Mount { mount, .. } => mount.half_wrap_rad,
+            RigidShape::Vee { clip, .. } => clip.half_wrap_rad,
         }
     }
 
     pub(crate) fn rigid(&self) -> RigidSection {
         match &self.shape {
-            RigidShape::Round { barrel_mm, .. } => RigidSection::round(*barrel_mm),
+            RigidShape::Round { barrel_mm, .. } | RigidShape::Vee { barrel_mm, .. } => RigidSection::round(*barrel_mm),
             RigidShape::Mount { mount, .. } => {
                 RigidSection::from_outline(&mount.body).expect("random bodies are convex")
             }
@@ -136,6 +144,7 @@ impl RigidShape {
                 pad_rad.to_degrees(),
                 clip.lead_in.map(|l| (l.radius_mm, l.angle_rad.to_degrees())),
             ),
+            Self::Vee { clip, barrel_mm } => format!("barrel {barrel_mm:.3}, {clip:?}"),
             Self::Mount { mount, pad_mm } => {
                 let points: Vec<Point> = mount.body.segments().iter().map(|s| s.curve.start()).collect();
                 let (x, y) = points.iter().fold((0.0_f64, 0.0_f64), |a, p| (a.0.max(p.x), a.1.max(p.y)));
@@ -171,6 +180,26 @@ fn random_round(kind: Kind, scale: f64, wall: f64, rng: &mut SplitMix64) -> Rigi
         back,
     };
     RigidShape::Round { clip, pad_rad, barrel_mm }
+}
+
+fn random_vee(scale: f64, wall: f64, rng: &mut SplitMix64) -> Option<RigidShape> {
+    let angle_rad = rng.between(70.0, 150.0).to_radians();
+    let barrel_mm = scale * rng.between(0.98, 1.08);
+    let clip = VeeClip {
+        angle_rad,
+        axis_mm: vee_axis_mm(angle_rad, scale),
+        root_radius_mm: scale * rng.between(0.1, 0.4),
+        flat_mm: vee_contact_mm(angle_rad, scale) + scale * rng.between(0.1, 0.3),
+        closing_radius_mm: scale * rng.between(0.8, 1.1),
+        half_wrap_rad: rng.between(100.0, 130.0).to_radians(),
+        root_wall_mm: 0.7 * wall,
+        lip_wall_mm: 0.7 * wall * rng.between(0.5, 1.0),
+        lead_in: None,
+        back: ClipBack::Pad { half_width_mm: 0.4 * scale, depth_mm: 0.2 * scale, fillet_mm: 0.15 * scale },
+    };
+    let lips_touch_rad = rng.between(100.0, 120.0).to_radians();
+    let clip = clip.with_lips_touching(scale * rng.between(0.96, 1.0), lips_touch_rad).ok()?;
+    Some(RigidShape::Vee { clip, barrel_mm })
 }
 
 fn random_mount(kind: Kind, scale: f64, wall: f64, rng: &mut SplitMix64) -> Option<RigidShape> {

@@ -1,0 +1,112 @@
+//! Motion of the rigid section along the mouth's axis, the arms in equilibrium at every height.
+
+use super::{
+    arm_solver::ArmSolver,
+    equilibrium::{Equilibrium, WeightedArm},
+    meshed_clip::MeshedClip,
+};
+use crate::rigid_shape::RigidShape;
+
+/// Greatest turn of the normal at a lip in one step, rad, unless the step is shorter than a share of the reach.
+const LIP_TURN_RAD: f64 = 0.25;
+const SHORT_STEP: f64 = 1e-3;
+
+/// The arms of a clip and the height of the rigid section in the last accepted equilibrium.
+pub(crate) struct Motion<'a> {
+    arms: Vec<WeightedArm<'a>>,
+    /// Height of the rigid section in the accepted equilibrium, mm.
+    pub(crate) height: f64,
+    /// Radius of a circle about the axis that contains the rigid section, mm.
+    pub(crate) reach: f64,
+    /// Number of searches for equilibrium that remain before the way in or out counts as jammed.
+    searches_left: f64,
+}
+
+impl<'a> Motion<'a> {
+    /// Returns the free arms of a clip under a rigid section far above; `shapes` is the section as right and as left arms
+    /// meet it.
+    pub(crate) fn new(clip: &'a MeshedClip, shapes: &'a [RigidShape; 2], friction: f64, poisson: f64) -> Self {
+        let reach = shapes[0].reach_mm();
+        let far = 4.0 * reach
+            + clip
+                .arms
+                .iter()
+                .map(|arm| arm.mesh.lip_lever.length() + arm.mesh.nodes.last().map_or(0.0, |n| n.length()))
+                .fold(0.0, f64::max);
+        let arms = clip
+            .arms
+            .iter()
+            .map(|arm| {
+                let shape = &shapes[usize::from(arm.mesh.mirrored)];
+                WeightedArm { solver: ArmSolver::new(&arm.mesh, shape, friction, poisson, far), width: arm.width }
+            })
+            .collect();
+        Self { arms, height: far, reach, searches_left: 0.0 }
+    }
+
+    /// Allows a number of searches for equilibrium.
+    pub(crate) fn allow_searches(&mut self, count: f64) {
+        self.searches_left = count;
+    }
+
+    /// True if more searches were made than allowed.
+    pub(crate) fn is_exhausted(&self) -> bool {
+        self.searches_left < 0.0
+    }
+
+    /// Puts the rigid section at a height where it touches nothing.
+    pub(crate) fn jump(&mut self, height: f64) {
+        self.allow_searches(1.0);
+        self.seek(height);
+        self.accept(height);
+        self.reverse();
+    }
+
+    /// Discards the history of all arms, because the motion reverses or starts anew.
+    pub(crate) fn reverse(&mut self) {
+        for arm in &mut self.arms {
+            arm.solver.reverse();
+        }
+    }
+
+    /// Seeks equilibrium of all arms at a height. Returns the greatest number of Newton steps, or `None` on failure.
+    ///
+    /// A lip that slips round a corner in one long step may be found on its wrong side; this counts as a failure.
+    pub(crate) fn seek(&mut self, height: f64) -> Option<usize> {
+        self.searches_left -= 1.0;
+        if self.searches_left < 0.0 {
+            return None;
+        }
+        let long = (height - self.height).abs() > SHORT_STEP * self.reach;
+        let mut most = 0;
+        for arm in &mut self.arms {
+            most = most.max(arm.solver.seek(height)?);
+            if long && arm.solver.lip_turn_rad() > LIP_TURN_RAD {
+                return None;
+            }
+        }
+        Some(most)
+    }
+
+    /// Accepts the equilibrium that was sought at a height.
+    pub(crate) fn accept(&mut self, height: f64) {
+        for arm in &mut self.arms {
+            arm.solver.accept();
+        }
+        self.height = height;
+    }
+
+    /// Goes back to the equilibrium that was accepted before the last one, at `height`. Returns false if it is not kept.
+    pub(crate) fn retreat(&mut self, height: f64) -> bool {
+        let went_back = self.arms.iter_mut().all(|arm| arm.solver.retreat());
+        if went_back {
+            self.height = height;
+        }
+        went_back
+    }
+
+    /// Forces, opening and strains of the equilibrium that was sought last, at `height`.
+    pub(crate) fn equilibrium(&self, height: f64, inward: bool) -> Equilibrium {
+        Equilibrium::of_arms(&self.arms, height, inward)
+    }
+}
