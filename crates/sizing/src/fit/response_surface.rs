@@ -41,8 +41,14 @@ pub(crate) struct ProcessSample {
     pub(crate) friction: f64,
 }
 
-/// Index of the grip among the figures of a [`UnitResponse`].
+/// Indices of the grip and of the strain at rest among the figures of a [`UnitResponse`]: the figures that are zero up to
+/// where the barrel fills the seat.
 const GRIP: usize = 2;
+const STRAIN_AT_REST: usize = 4;
+const AT_REST: [usize; 2] = [GRIP, STRAIN_AT_REST];
+/// Share of a figure's greatest value below which it is no measure: the barrel hangs all but free there, and what is left
+/// is rounding.
+const NEXT_TO_NOTHING: f64 = 0.1;
 
 /// Change of a figure by another wall, as a share of a reference: a polynomial of the wall, whose slope depends on the
 /// interference.
@@ -55,8 +61,8 @@ struct WallEffect {
 }
 
 impl WallEffect {
-    /// From the change on each of the four lines. It is NaN where the barrel hangs free; then the next line with a number
-    /// stands for it.
+    /// From the change on each of the four lines. It is NaN where the barrel hangs all but free; then the next line with a
+    /// number stands for it.
     fn from_changes(added: [f64; 4]) -> Self {
         let known = |share: f64, or: f64| if share.is_finite() { share } else { or };
         let thick = [added[0], added[3], added[2]].into_iter().find(|a| a.is_finite()).unwrap_or(0.0);
@@ -145,31 +151,44 @@ impl SurfaceRanges {
         at_middle.chain(at_ends).chain(on_lines).chain(more).collect()
     }
 
-    /// Interferences from where grip begins on, with the grip for each place of the friction; `solved` are the figures
-    /// at the samples for the grip.
-    fn grip_curve(&self, places: &[f64], nodes: &[[[f64; 5]; 3]], solved: &[[f64; 5]]) -> Vec<(f64, [f64; 3])> {
+    /// Interferences from where grip begins on, with a figure at rest for each place of the friction; `solved` are the
+    /// figures at the samples for the grip.
+    fn rest_curve(&self, figure: usize, places: &[f64], nodes: &[[[f64; 5]; 3]], solved: &[[f64; 5]]) -> RestCurve {
         let at = |(place, node): (&f64, &[[f64; 5]; 3])| {
-            (self.interference.at_share(*place), node.map(|figures| figures[GRIP]))
+            (self.interference.at_share(*place), node.map(|figures| figures[figure]))
         };
-        let mut grip: Vec<(f64, [f64; 3])> = places.iter().zip(nodes).map(at).collect();
+        let mut curve: RestCurve = places.iter().zip(nodes).map(at).collect();
         if self.grip_sets_in() {
             // Friction changes a grip by much the same share wherever it stands; a parabola through its onset would
             // not.
-            let greatest = nodes[nodes.len() - 1].map(|figures| figures[GRIP]);
-            let shares = greatest.map(|grip| if greatest[1] > 0.0 { grip / greatest[1] } else { 1.0 });
-            for ((_, at), i) in grip.iter_mut().zip(places) {
+            let greatest = nodes[nodes.len() - 1].map(|figures| figures[figure]);
+            let shares = greatest.map(|found| if greatest[1] > 0.0 { found / greatest[1] } else { 1.0 });
+            for ((_, at), i) in curve.iter_mut().zip(places) {
                 if !CHEBYSHEV_3.contains(i) {
                     *at = shares.map(|share| share * at[1]);
                 }
             }
-            grip.retain(|(at, _)| *at > 0.0);
+            curve.retain(|(at, _)| *at > 0.0);
             let besides = self.grip_samples().into_iter().zip(solved);
-            grip.extend(besides.map(|(sample, at)| (sample.interference_mm, shares.map(|share| share * at[GRIP]))));
-            grip.push((0.0, [0.0; 3]));
+            curve.extend(besides.map(|(sample, at)| (sample.interference_mm, shares.map(|share| share * at[figure]))));
+            curve.push((0.0, [0.0; 3]));
         }
-        grip.sort_by(|a, b| a.0.total_cmp(&b.0));
-        grip
+        curve.sort_by(|a, b| a.0.total_cmp(&b.0));
+        curve
     }
+}
+
+/// Interferences, mm, with a figure for each place of the friction.
+type RestCurve = Vec<(f64, [f64; 3])>;
+
+/// Figure on a curve, by lines between its points, with the weights of the places of the friction.
+fn on_curve(curve: &RestCurve, interference_mm: f64, by_friction: &[f64; 3]) -> f64 {
+    let after = curve.iter().position(|(at, _)| *at >= interference_mm).unwrap_or(curve.len() - 1);
+    let before = after.saturating_sub(1);
+    let ((x0, g0), (x1, g1)) = (curve[before], curve[after]);
+    let t = if x1 > x0 { ((interference_mm - x0) / (x1 - x0)).clamp(0.0, 1.0) } else { 0.0 };
+    let at = |k: usize| by_friction[k] * (g0[k] * (1.0 - t) + g1[k] * t);
+    (at(0) + at(1) + at(2)).max(0.0)
 }
 
 /// Interpolated response of one clip or mount.
@@ -182,8 +201,8 @@ pub(crate) struct ResponseSurface {
     nodes: Vec<[[f64; 5]; 3]>,
     walls: [WallEffect; 5],
     scales_with_itself: [bool; 5],
-    /// Interferences from where grip begins on, with the grip for each place of the friction.
-    grip: Vec<(f64, [f64; 3])>,
+    /// Figures at rest that are interpolated by lines, from where grip begins on, each with its index.
+    at_rest: Vec<(usize, RestCurve)>,
     /// Largest relative error of forces and strain at the points where it is checked.
     pub(crate) error: f64,
 }
@@ -221,8 +240,10 @@ impl ResponseSurface {
         let nodes = nodes(places, middle, ends.as_chunks::<2>().0);
         let scales_with_itself = scales_with_itself(ranges.grip_sets_in());
         let walls = wall_effects(&nodes, lines, scales_with_itself);
-        let grip = ranges.grip_curve(places, &nodes, grips);
-        let surface = Self { ranges, places, nodes, walls, scales_with_itself, grip, error: 0.0 };
+        // A strain at rest without an onset is smooth.
+        let by_lines = if ranges.grip_sets_in() { &AT_REST[..] } else { &AT_REST[..1] };
+        let at_rest = by_lines.iter().map(|k| (*k, ranges.rest_curve(*k, places, &nodes, grips))).collect();
+        let surface = Self { ranges, places, nodes, walls, scales_with_itself, at_rest, error: 0.0 };
         let error = surface.largest_error(&figures, truths);
         Some(Self { error, ..surface })
     }
@@ -231,7 +252,7 @@ impl ResponseSurface {
     fn largest_error(&self, figures: &[[f64; 5]], truths: &[[f64; 5]]) -> f64 {
         let most = |k: usize| figures.iter().map(|f| f[k]).fold(f64::MIN_POSITIVE, f64::max);
         // Where next to nothing presses or holds its own size is no measure.
-        let least: [f64; 5] = std::array::from_fn(|k| 0.1 * most(k));
+        let least: [f64; 5] = std::array::from_fn(|k| NEXT_TO_NOTHING * most(k));
         let mut largest = 0.0;
         for (sample, truth) in self.ranges.check_samples().iter().zip(truths) {
             let (found, truth) = (self.at(sample), UnitResponse::from_figures(*truth));
@@ -258,7 +279,9 @@ impl ResponseSurface {
                 out.iter_mut().zip(figures).for_each(|(o, f)| *o += wi * wf * f);
             }
         }
-        out[GRIP] = self.grip_at(sample.interference_mm, &by_friction);
+        for (figure, curve) in &self.at_rest {
+            out[*figure] = on_curve(curve, sample.interference_mm, &by_friction);
+        }
         let middle = &self.nodes[self.nodes.len() / 2];
         for (k, (o, by)) in out.iter_mut().zip(&self.walls).enumerate() {
             let over =
@@ -268,15 +291,6 @@ impl ResponseSurface {
         // Nothing presses and nothing is strained where the barrel hangs free; polynomials swing below that.
         UnitResponse::from_figures(out.map(|figure| figure.max(0.0)))
     }
-
-    fn grip_at(&self, interference_mm: f64, by_friction: &[f64; 3]) -> f64 {
-        let after = self.grip.iter().position(|(at, _)| *at >= interference_mm).unwrap_or(self.grip.len() - 1);
-        let before = after.saturating_sub(1);
-        let ((x0, g0), (x1, g1)) = (self.grip[before], self.grip[after]);
-        let t = if x1 > x0 { ((interference_mm - x0) / (x1 - x0)).clamp(0.0, 1.0) } else { 0.0 };
-        let at = |k: usize| by_friction[k] * (g0[k] * (1.0 - t) + g1[k] * t);
-        (at(0) + at(1) + at(2)).max(0.0)
-    }
 }
 
 /// Change of each figure by other walls, from the figures on the four lines.
@@ -284,10 +298,11 @@ fn wall_effects(nodes: &[[[f64; 5]; 3]], lines: &[[f64; 5]], scales_with_itself:
     let centre = nodes[nodes.len() / 2][1];
     let base = [centre, centre, nodes[0][1], nodes[nodes.len() - 1][1]];
     std::array::from_fn(|k| {
+        let least = NEXT_TO_NOTHING * nodes.iter().map(|node| node[1][k]).fold(0.0, f64::max);
         WallEffect::from_changes(std::array::from_fn(|line| {
             let own = base[line][k];
             let over = if scales_with_itself[k] { own } else { centre[k] };
-            if over > 0.0 { (lines[line][k] - own) / over } else { f64::NAN }
+            if over > least { (lines[line][k] - own) / over } else { f64::NAN }
         }))
     })
 }
@@ -320,6 +335,39 @@ fn weights<const N: usize>(places: &[f64], at: f64) -> [f64; N] {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A barrel that hangs free has next to no strain at rest, but not quite none: the solver stops at a residual. Shares
+    /// of such a figure mean nothing.
+    #[test]
+    fn rounding_where_the_barrel_hangs_free_does_not_spoil_grip_and_strain_at_rest() {
+        let solve = |sample: &ProcessSample| {
+            let rounding = 1e-12 * (1.0 + 1e4 * sample.wall_mm.abs());
+            let press = sample.interference_mm.max(0.0) * (1.0 + 0.3 * sample.wall_mm);
+            let steady = 1.0 + sample.wall_mm + sample.interference_mm;
+            UnitResponse {
+                snap_in: steady,
+                pull_out: steady,
+                grip: 10.0 * press + rounding,
+                strain: 0.01 * steady,
+                strain_at_rest: 0.05 * press + rounding,
+            }
+        };
+        let spreads = ProcessSpreads { seat_mm: 0.05, wall_mm: 0.05 };
+        let interference = Interval { least: -0.1, greatest: 0.2 };
+        let friction = Interval { least: 0.1, greatest: 0.3 };
+        let surface =
+            ResponseSurface::new(interference, 8.0, &spreads, friction, |sample| Some(solve(sample))).unwrap();
+        for interference_mm in [-0.15, -0.05, 0.0, 0.05, 0.1, 0.15, 0.2] {
+            for wall_mm in [-0.15, -0.07, 0.0, 0.07, 0.15] {
+                let sample = ProcessSample { interference_mm, wall_mm, friction: 0.2 };
+                let (found, truth) = (surface.at(&sample), solve(&sample));
+                assert!((found.grip - truth.grip).abs() < 0.1, "{sample:?}: {found:?} against {truth:?}");
+                let off = (found.strain_at_rest - truth.strain_at_rest).abs();
+                assert!(off < 1e-3, "{sample:?}: {found:?} against {truth:?}");
+            }
+        }
+        assert!(surface.error < 0.02, "{}", surface.error);
+    }
 
     #[test]
     fn weights_give_back_every_polynomial_that_they_can() {
