@@ -61,13 +61,10 @@ fn a_steep_taper_holds_less_along_the_axis() {
     let share = |d: &Design| d.mount_fit.axial_hold_n.least / d.mount_fit.grip_n.least;
     assert!((gentle.mount.taper.slope - 0.1 / 30.0).abs() < 1e-12);
     assert!((steep.mount.taper.slope - 0.05).abs() < 1e-12);
-    // The least hold and the least grip need not come from one corner of the material.
-    assert!(
-        (share(&gentle) - share(&steep) - (0.05 - 0.1 / 30.0)).abs() < 5e-3,
-        "{} {}",
-        share(&gentle),
-        share(&steep)
-    );
+    // The least hold is that at the least friction, 0.13 of PETG. The least grip need not come from the same corner of the
+    // material, but from the same corner for both.
+    let ratio = (0.13 - 0.1 / 30.0) / (0.13 - 0.05);
+    assert!((share(&gentle) / share(&steep) / ratio - 1.0).abs() < 0.01, "{} {}", share(&gentle), share(&steep));
     assert!(steep.mount_fit.margin.is_kept());
 }
 
