@@ -7,7 +7,9 @@ use crate::{parts::holder_fault::HolderFault, rounding::floor_to};
 
 /// Checks that the outline can be moved inward as draft and chamfer ask at its ends.
 pub(crate) fn check_draft(outline: &Outline, length_mm: f64, finish: &Finish) -> Result<(), HolderFault> {
-    let moved_mm = 0.5 * length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+    // The draft ends where the chamfer begins.
+    let drafted_mm = (0.5 * length_mm - finish.chamfer_mm).max(0.0);
+    let moved_mm = drafted_mm * finish.draft_rad.tan() + finish.chamfer_mm;
     let moves: Vec<bool> = outline
         .segments()
         .iter()
@@ -24,6 +26,6 @@ pub(crate) fn check_draft(outline: &Outline, length_mm: f64, finish: &Finish) ->
         return Ok(());
     }
     let largest = largest_inset(outline, &moves);
-    let draft = ((largest - finish.chamfer_mm) / (0.5 * length_mm)).atan().to_degrees();
+    let draft = ((largest - finish.chamfer_mm) / drafted_mm).atan().to_degrees();
     Err(HolderFault::Draft { works_deg: floor_to(draft, 0.1) })
 }

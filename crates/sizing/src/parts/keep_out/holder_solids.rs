@@ -165,8 +165,12 @@ impl<'a> HolderSolids<'a> {
                     *moved = z.abs() * finish.draft_rad.tan();
                 }
                 let ends = levels.len() - 1;
-                levels[0].1 += finish.chamfer_mm;
-                levels[ends].1 += finish.chamfer_mm;
+                for end in [0, ends] {
+                    // The draft ends where the chamfer begins.
+                    let (z, moved) = &mut levels[end];
+                    let inner = *z - finish.chamfer_mm.copysign(*z - middle);
+                    *moved = inner.abs() * finish.draft_rad.tan() + finish.chamfer_mm;
+                }
                 let clips = pad(half_width, &levels, 0.0)?;
                 Some(StackedPart::between([self.placed.below_mount_mm, top_mm], [&mount, &clips], on_end))
             }
@@ -242,14 +246,15 @@ fn heights_from_parting(length_mm: f64, finish: &Finish, at_mm: f64, chamfered: 
     let drafted = |z: f64| ((z + at_mm).abs() - nearest).max(0.0) * finish.draft_rad.tan();
     let [low, high] = chamfered.map(|chamfered| if chamfered { finish.chamfer_mm } else { 0.0 });
     let parting = (finish.draft_rad > 0.0).then_some(0.0 - at_mm);
-    let mut out = vec![(-half, drafted(-half) + low)];
+    // The draft ends where a chamfer begins.
+    let mut out = vec![(-half, drafted(-half + low) + low)];
     for z in [Some(-half + low), parting, Some(half - high)].into_iter().flatten() {
         let above = out.last().is_none_or(|(last, _)| z > last + SAME_HEIGHT_MM);
         if above && z < half - SAME_HEIGHT_MM {
             out.push((z, drafted(z)));
         }
     }
-    out.push((half, drafted(half) + high));
+    out.push((half, drafted(half - high) + high));
     out
 }
 
