@@ -1,12 +1,19 @@
 //! The fit model of a design: the entrance to the crate.
 
 use gripwright_input::Spec;
-use gripwright_sizing::{CouponForces, Design, ForceTableRange, coupon_forces};
+use gripwright_sizing::{CouponForces, Design, ForceTableRange, UnrunnableCoupon, coupon_forces};
 
 use crate::{
-    fit_problem::FitProblem, next_plate::NextPlate, plate_planner::plan_plate, posterior::Posterior,
-    posterior_summary::summarise, printed_piece::gather_pieces, prior::Prior, quadrature::posterior_grid,
-    size_model::SizeModel, trial::Trial,
+    fit_problem::FitProblem,
+    next_plate::{Evaluation, NextPlate},
+    plate_planner::plan_plate,
+    posterior::Posterior,
+    posterior_summary::summarise,
+    printed_piece::gather_pieces,
+    prior::Prior,
+    quadrature::posterior_grid,
+    size_model::SizeModel,
+    trial::Trial,
 };
 
 /// Reason why a design has no fit model.
@@ -40,7 +47,7 @@ impl FitModel {
         let factor = (FRICTION_REACH_IN_SDS * prior.friction_log_sd).exp();
         let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
         let forces = coupon_forces(spec, design, &ForceTableRange { seat_mm: SEAT_REACH_MM, frictions })
-            .map_err(|letter| FitModelError::NoWayIn { letter })?;
+            .map_err(|UnrunnableCoupon { letter }| FitModelError::NoWayIn { letter })?;
         Ok(Self::from_forces(prior, forces, spec.material.cast.is_none()))
     }
 
@@ -62,16 +69,16 @@ impl FitModel {
 
     /// The coupons, at most `most`, that are expected to reduce the uncertainty of the bores most.
     pub fn next_plate(&self, trials: &[Trial], most: usize) -> NextPlate {
-        self.posterior_and_next_plate(trials, most).1
+        self.evaluation(trials, most).next_plate
     }
 
     /// Posterior after the trials and the next plate, for little more than the time of one.
-    pub fn posterior_and_next_plate(&self, trials: &[Trial], most: usize) -> (Posterior, NextPlate) {
+    pub fn evaluation(&self, trials: &[Trial], most: usize) -> Evaluation {
         let (pieces, rows) = gather_pieces(trials, &self.sizes);
         let problem = FitProblem::new(&self.prior, &self.sizes, &pieces, self.printed_part);
         let grid = posterior_grid(&problem);
         let posterior = summarise(&problem, &grid, rows);
-        let plate = plan_plate(&problem, &grid, &posterior, most);
-        (posterior, plate)
+        let next_plate = plan_plate(&problem, &grid, &posterior, most);
+        Evaluation { posterior, next_plate }
     }
 }

@@ -95,9 +95,11 @@ mod size_model;
 mod trial;
 
 pub use fit_model::{FitModel, FitModelError};
-pub use next_plate::{CouponProposal, NextPlate};
+pub use next_plate::{CouponProposal, Evaluation, NextPlate};
 pub use parameter_estimate::{MarginalDensity, ParameterEstimate};
-pub use posterior::{Contradiction, DoubtfulPart, ForceKind, Measurement, NextMeasurement, Posterior, SizePosterior};
+pub use posterior::{
+    Contradiction, DoubtfulPart, ForceKind, Measurement, NextMeasurement, Posterior, SizePosterior, ToolOdds,
+};
 pub use prior::Prior;
 pub use trial::Trial;
 

@@ -1,5 +1,16 @@
 //! Result of the planning: coupons that are worth printing next.
 
+use crate::posterior::Posterior;
+
+/// Posterior after some trials, and the coupons that are worth printing next.
+#[derive(Clone, Debug)]
+pub struct Evaluation {
+    /// Estimates after the trials.
+    pub posterior: Posterior,
+    /// Coupons that are worth printing next.
+    pub next_plate: NextPlate,
+}
+
 /// The coupons that are worth printing next.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextPlate {

@@ -31,6 +31,15 @@ pub struct Posterior {
     pub rows: usize,
 }
 
+/// Probability that one tool of a size is held well.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ToolOdds {
+    /// Index of the tool in the spec; zero for the body in the mount.
+    pub tool: usize,
+    /// Probability.
+    pub probability: f64,
+}
+
 /// State of knowledge of one size, or of the mount.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SizePosterior {
@@ -45,7 +54,7 @@ pub struct SizePosterior {
     pub target_mm: f64,
     /// For each tool its index in the spec and the probability that a printed part of that bore holds it well. The mount
     /// has one row, whose index has no meaning.
-    pub hold_odds: Vec<(usize, f64)>,
+    pub hold_odds: Vec<ToolOdds>,
     /// Density of the whole error.
     pub error_density: MarginalDensity,
 }

@@ -8,7 +8,7 @@ use crate::{
     next_measurement::next_measurement,
     outliers::contradictions,
     parameter_estimate::{MarginalDensity, ParameterEstimate},
-    posterior::{Posterior, SizePosterior},
+    posterior::{Posterior, SizePosterior, ToolOdds},
     posterior_grid::PosteriorGrid,
     size_model::SizeModel,
 };
@@ -73,7 +73,9 @@ fn size_posterior(problem: &FitProblem<'_>, grid: &PosteriorGrid, index: usize, 
         error_mm,
         best_step_mm: error_mm.subtracted_from(target_mm),
         target_mm,
-        hold_odds: tools.map(|(slot, tool)| (tool.unwrap_or(0), odds.for_tool(slot, target_mm))).collect(),
+        hold_odds: tools
+            .map(|(slot, tool)| ToolOdds { tool: tool.unwrap_or(0), probability: odds.for_tool(slot, target_mm) })
+            .collect(),
         error_density: MarginalDensity::from_weights(&grid.bore_axis, &weights),
     }
 }

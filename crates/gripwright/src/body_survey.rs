@@ -158,7 +158,7 @@ fn calliper_rows(readings: &MeasuredCalliper) -> Vec<CalliperReading> {
     readings
         .rows
         .iter()
-        .map(|(angle_rad, mm)| CalliperReading { angle_rad: *angle_rad, values_mm: mm.clone() })
+        .map(|row| CalliperReading { angle_rad: row.angle_rad, values_mm: row.values_mm.clone() })
         .collect()
 }
 

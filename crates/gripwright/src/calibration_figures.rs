@@ -99,9 +99,14 @@ fn mark(outcome: TrialOutcome) -> TrialMark {
 fn fit_rows(spec: &Spec, before: &Posterior, after: &Posterior) -> Vec<FitComparison> {
     let mut rows = Vec::new();
     for (before, after) in before.sizes.iter().zip(&after.sizes) {
-        for ((tool, was), (_, is)) in before.hold_odds.iter().zip(&after.hold_odds) {
-            let name = if after.letter == 'M' { "body" } else { spec.tools.get(*tool).map_or("", |t| t.name.as_str()) };
-            rows.push(FitComparison { label: format!("{}  {name}", after.letter), before: *was, after: *is });
+        for (was, is) in before.hold_odds.iter().zip(&after.hold_odds) {
+            let name =
+                if after.letter == 'M' { "body" } else { spec.tools.get(was.tool).map_or("", |t| t.name.as_str()) };
+            rows.push(FitComparison {
+                label: format!("{}  {name}", after.letter),
+                before: was.probability,
+                after: is.probability,
+            });
         }
     }
     rows

@@ -1,7 +1,8 @@
 //! Calibration from trials of coupons: the rows of all rounds become a calibration and the coupons to print next.
 
 use gripwright_calibration::{
-    CouponProposal, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior, Trial,
+    CouponProposal, Evaluation, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior,
+    Trial,
 };
 use gripwright_input::{
     CalibratedSize, Calibration, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec, TrialRound,
@@ -41,7 +42,8 @@ pub(crate) fn calibrate(
 ) -> Result<CalibrationRun, FitModelError> {
     let model = FitModel::from_design(spec, design, Prior::from_spec(spec))?;
     let before = model.posterior(&[]);
-    let (after, next) = model.posterior_and_next_plate(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
+    let Evaluation { posterior: after, next_plate: next } =
+        model.evaluation(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
     let calibration = calibration(spec, design, &before, &after, rounds);
     Ok(CalibrationRun { calibration, before, after, next: distinct_steps(next) })
 }
@@ -191,9 +193,9 @@ fn calibrated_size(
 /// Returns the odds that each tool of a size is held well; without a size, those of the mount on the body.
 fn hold_probabilities(spec: &Spec, size: Option<&Size>, after: &SizePosterior) -> Vec<HoldProbability> {
     let Some(size) = size else {
-        return vec![HoldProbability { tool: None, probability: after.hold_odds.first().map(|(_, p)| *p) }];
+        return vec![HoldProbability { tool: None, probability: after.hold_odds.first().map(|odds| odds.probability) }];
     };
-    let odds = |tool: usize| after.hold_odds.iter().find(|(t, _)| *t == tool).map(|(_, p)| *p);
+    let odds = |tool: usize| after.hold_odds.iter().find(|odds| odds.tool == tool).map(|odds| odds.probability);
     let named = size.tools.iter().filter_map(|t| Some((*t, spec.tools.get(*t)?.name.clone())));
     named.map(|(tool, name)| HoldProbability { tool: Some(name), probability: odds(tool) }).collect()
 }

@@ -78,8 +78,8 @@ pub use trials::written_table::TRIAL_COLUMNS;
 pub use values::checked_spec::*;
 pub use values::material::{FigureBounds, Material};
 pub use values::measured_profile::{
-    CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements, ScanAxis,
-    SurveyedProfile,
+    CalliperRow, CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
+    ScanAxis, SurveyedProfile,
 };
 
 /// Text of a commented spec to start from; it passes all checks.

@@ -64,8 +64,9 @@ mod sleeve;
 pub use gripwright_mechanics::Interval;
 
 pub use coupons::coupon_loads::CouponLoads;
-pub use coupons::force_tables::{CouponForces, CouponTarget, ForceTable, ForceTableRange, coupon_forces};
-pub use coupons::plates::{PlateError, arrange};
+pub use coupons::force_tables::{
+    CouponForces, CouponTarget, ForceTable, ForceTableRange, UnrunnableCoupon, coupon_forces,
+};
 pub use design::Design;
 pub use design::clearance::{Approach, KeepOutPart, KeepOutPlan};
 pub use design::coupon::{

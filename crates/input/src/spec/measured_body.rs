@@ -9,7 +9,7 @@ use crate::keys::measured_profile_keys::{
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
 use crate::values::measured_profile::{
-    CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
+    CalliperRow, CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
 };
 
 pub(crate) fn read_calliper<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<MeasuredProfile> {
@@ -117,7 +117,7 @@ const MAX_READINGS: usize = 100;
 /// Reads rows of an angle and the lengths that were measured there.
 ///
 /// Returns `None` if the key is absent or if any row is wrong.
-fn read_rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<(f64, Vec<f64>)>> {
+fn read_rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &RowsKey) -> Option<Vec<CalliperRow>> {
     let path = table.path_of(key.name);
     let node = table.get(key.name)?;
     let Value::List(items) = &node.value else {
@@ -138,7 +138,7 @@ fn read_rows<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Rows
     found.filter(|_| enough)
 }
 
-fn read_row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey) -> Option<(f64, Vec<f64>)> {
+fn read_row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey) -> Option<CalliperRow> {
     let Value::List(cells) = &item.value else {
         let problem = reader.wrong_type(item, path, "a row in brackets").with_hint(ROW_EXAMPLE);
         reader.report(problem);
@@ -153,6 +153,6 @@ fn read_row(reader: &mut TableReader<'_>, item: &Node, path: &str, key: &RowsKey
         let value = reader.quantity_at(cell, &format!("{path}[{index}]"), range)?;
         values.push(range.kind.to_checked(value));
     }
-    let angle = values.remove(0);
-    Some((angle, values))
+    let angle_rad = values.remove(0);
+    Some(CalliperRow { angle_rad, values_mm: values })
 }

@@ -64,7 +64,7 @@ impl Source {
     }
 
     /// Returns line and column of a byte, both from 1. Columns count characters, without a byte-order mark.
-    pub fn position(&self, byte: usize) -> (usize, usize) {
+    pub(crate) fn position(&self, byte: usize) -> (usize, usize) {
         let line = self.line_starts.partition_point(|&start| start <= byte).max(1);
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
         let mut end = byte.min(self.text.len());

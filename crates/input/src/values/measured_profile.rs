@@ -25,13 +25,22 @@ pub struct OutlineRequirements {
     pub centre: Option<[f64; 2]>,
 }
 
+/// Lengths that a calliper measured at one angle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CalliperRow {
+    /// Angle, rad, counter-clockwise from +x.
+    pub angle_rad: f64,
+    /// Lengths measured there, mm.
+    pub values_mm: Vec<f64>,
+}
+
 /// Readings of a calliper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasuredCalliper {
     /// True if the readings are widths between jaws; false if they are radii from one middle.
     pub widths: bool,
     /// Direction, rad, and the readings there, mm.
-    pub rows: Vec<(f64, Vec<f64>)>,
+    pub rows: Vec<CalliperRow>,
     /// Requirements on the outline that is fitted to measured data.
     pub requirements: OutlineRequirements,
 }

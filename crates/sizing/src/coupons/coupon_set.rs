@@ -7,7 +7,7 @@
 
 use gripwright_input::coupon_identity;
 use gripwright_mechanics::Interval;
-use gripwright_section::{ClipBack, ClipError, Mount, Outline, Point};
+use gripwright_section::{Bounds, ClipBack, ClipError, Mount, Outline, Point};
 
 use crate::{
     coupons::coupon_brief::CouponBrief,
@@ -56,13 +56,7 @@ pub(crate) fn coupon_set(
             coupons.push(mount_coupon(brief, mount, walls(*letter), *step_mm)?);
         }
     }
-    let boxes: Vec<(Point, Point)> = coupons
-        .iter()
-        .map(|c| {
-            let bounds = c.outline.bounds();
-            (bounds.min, bounds.max)
-        })
-        .collect();
+    let boxes: Vec<Bounds> = coupons.iter().map(|c| c.outline.bounds()).collect();
     let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
     let plates = arrange(&boxes, &rows, brief.printer.bed_mm)?;
     Ok(CouponSet { coupons, plates, matches })

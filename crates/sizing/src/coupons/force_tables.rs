@@ -97,10 +97,22 @@ pub struct CouponForces {
     pub part: ForceTable,
 }
 
+/// Reason why there are no forces: the contact solver finds no way in for a coupon at some friction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("at some friction nothing goes into the coupon of {letter}")]
+pub struct UnrunnableCoupon {
+    /// Letter of the size, or M.
+    pub letter: char,
+}
+
 /// Solves coupons and finished clips of every size and of the mount of a design.
 ///
-/// The error is the letter of one that cannot be drawn, or into whose coupon nothing goes as it is drawn.
-pub fn coupon_forces(spec: &Spec, design: &Design, range: &ForceTableRange) -> Result<Vec<CouponForces>, char> {
+/// The error names one that cannot be drawn, or into whose coupon nothing goes as it is drawn.
+pub fn coupon_forces(
+    spec: &Spec,
+    design: &Design,
+    range: &ForceTableRange,
+) -> Result<Vec<CouponForces>, UnrunnableCoupon> {
     let printed = Spec { material: MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
     let solver = ForceTableSolver {
         layout: &spec.layout,
@@ -116,9 +128,9 @@ pub fn coupon_forces(spec: &Spec, design: &Design, range: &ForceTableRange) -> R
     };
     let mut out = Vec::new();
     for size in &design.sizes {
-        out.push(solver.clip(design, size).ok_or(size.letter)?);
+        out.push(solver.clip(design, size).ok_or(UnrunnableCoupon { letter: size.letter })?);
     }
-    out.push(solver.mount(design).ok_or(MOUNT_LETTER)?);
+    out.push(solver.mount(design).ok_or(UnrunnableCoupon { letter: MOUNT_LETTER })?);
     Ok(out)
 }
 

@@ -1,6 +1,6 @@
 //! Arrangement of coupons on plates: rows of boxes that fit the bed.
 
-use gripwright_section::Point;
+use gripwright_section::{Bounds, Point};
 
 use crate::design::coupon::{PlacedItem, Plate};
 
@@ -11,7 +11,7 @@ const EDGE_MM: f64 = 5.0;
 
 /// Items cannot be arranged.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum PlateError {
+pub(crate) enum PlateError {
     /// One item alone is larger than the bed.
     #[error("item {item} of {width_mm:.1} × {depth_mm:.1} mm does not fit a bed of {bed_width_mm} × {bed_depth_mm} mm")]
     TooLarge {
@@ -28,15 +28,15 @@ pub enum PlateError {
     },
 }
 
-/// Arranges items, given by the corners of their bounding boxes (mm), in rows on as many plates as are needed.
+/// Arranges items, given by their bounding boxes (mm), in rows on as many plates as are needed.
 ///
 /// Items keep their order and attitude. A new `row` number starts a new row, so that a size is read off line by line.
-pub fn arrange(boxes: &[(Point, Point)], rows: &[usize], bed_mm: [f64; 2]) -> Result<Vec<Plate>, PlateError> {
+pub(crate) fn arrange(boxes: &[Bounds], rows: &[usize], bed_mm: [f64; 2]) -> Result<Vec<Plate>, PlateError> {
     let mut plates: Vec<Plate> = Vec::new();
     let mut pen = Pen::default();
     let mut last_row = None;
-    for (item, (low, high)) in boxes.iter().enumerate() {
-        let size = *high - *low;
+    for (item, bounds) in boxes.iter().enumerate() {
+        let size = bounds.size();
         check_fits(item, size, bed_mm)?;
         let row = rows.get(item).copied();
         if plates.is_empty() {
@@ -54,7 +54,7 @@ pub fn arrange(boxes: &[(Point, Point)], rows: &[usize], bed_mm: [f64; 2]) -> Re
         pen.x += size.x + GAP_MM;
         pen.depth = pen.depth.max(size.y);
         if let Some(plate) = plates.last_mut() {
-            plate.items.push(PlacedItem { item, shift: corner - *low });
+            plate.items.push(PlacedItem { item, shift: corner - bounds.min });
         }
     }
     Ok(plates)
@@ -110,7 +110,7 @@ mod tests {
             let (mut boxes, mut rows) = (Vec::new(), Vec::new());
             for ((x, y), (width, depth), new_row) in items {
                 row += usize::from(new_row);
-                boxes.push((Point::new(x, y), Point::new(x + width, y + depth)));
+                boxes.push(Bounds { min: Point::new(x, y), max: Point::new(x + width, y + depth) });
                 rows.push(row);
             }
             let plates = arrange(&boxes, &rows, [bed.0, bed.1]).unwrap();
@@ -121,7 +121,7 @@ mod tests {
             for plate in &plates {
                 prop_assert!(!plate.items.is_empty());
                 let placed: Vec<(Point, Point)> =
-                    plate.items.iter().map(|i| (boxes[i.item].0 + i.shift, boxes[i.item].1 + i.shift)).collect();
+                    plate.items.iter().map(|i| (boxes[i.item].min + i.shift, boxes[i.item].max + i.shift)).collect();
                 for (index, (low, high)) in placed.iter().enumerate() {
                     prop_assert!(low.x >= EDGE_MM - 1e-9 && low.y >= EDGE_MM - 1e-9);
                     prop_assert!(high.x <= bed.0 - EDGE_MM + 1e-9 && high.y <= bed.1 - EDGE_MM + 1e-9);
@@ -139,7 +139,7 @@ mod tests {
 
     #[test]
     fn too_large_is_said_with_numbers() {
-        let boxes = [(Point::ORIGIN, Point::new(95.0, 10.0))];
+        let boxes = [Bounds { min: Point::ORIGIN, max: Point::new(95.0, 10.0) }];
         let error = arrange(&boxes, &[0], [100.0, 100.0]).unwrap_err();
         assert_eq!(error.to_string(), "item 0 of 105.0 × 20.0 mm does not fit a bed of 100 × 100 mm");
         assert_eq!(arrange(&boxes, &[0], [105.0, 100.0]).unwrap().len(), 1);
