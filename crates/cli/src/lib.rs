@@ -138,7 +138,8 @@ fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {
     if output.json {
         print_stdout(&pretty(&outcome.document));
     } else if !output.quiet {
-        print_stdout(&format!("{}{}{tail}", outcome.table, outcome.verification));
+        let verification = outcome.verification.map_or_else(String::new, |report| report.text());
+        print_stdout(&format!("{}{verification}{tail}", outcome.table));
     }
 }
 

@@ -6,8 +6,13 @@ use gripwright::{DESIGN_DOCUMENT, FileOptions, Outputs, ProjectDesign, calibrati
 use serde_json::Value;
 
 use crate::{
-    failure::Failure, fit_table::fit_table, input_files::read_project, output_folder, second_mesher::SecondMesher,
-    text_report::wrapped, trials_files,
+    failure::Failure,
+    fit_table::fit_table,
+    input_files::read_project,
+    output_folder,
+    second_mesher::{SecondMesher, VerificationReport},
+    text_report::wrapped,
+    trials_files,
 };
 
 /// Result of a run, to be printed.
@@ -16,8 +21,8 @@ pub(crate) struct Outcome {
     pub document: Value,
     /// The fit table and what belongs to it.
     pub table: String,
-    /// Sentence on the second mesher; empty without it.
-    pub verification: String,
+    /// Figures of the second mesher; `None` without it.
+    pub verification: Option<VerificationReport>,
     /// Warnings about the spec.
     pub warnings: Vec<Diagnostic>,
     /// Text of the spec, into which the warnings point.
@@ -36,7 +41,7 @@ impl Outcome {
         Self {
             document,
             table: fit_table(project.spec(), design.design(), notes),
-            verification: String::new(),
+            verification: None,
             warnings: project.warnings().to_vec(),
             spec_text: project.source().text().to_owned(),
             files,
@@ -113,10 +118,10 @@ fn write_design(
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
     output_folder::write(into, &made.files, &outdated_files(into, &names))?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
-    if let Some(report) = verified {
-        outcome.verification = report.text;
-        outcome.document["verification"] = report.document;
+    if let Some(report) = &verified {
+        outcome.document["verification"] = report.document();
     }
+    outcome.verification = verified;
     Ok(outcome)
 }
 

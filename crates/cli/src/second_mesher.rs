@@ -15,13 +15,30 @@ pub(crate) enum SecondMesher {
     Truck,
 }
 
-/// Figures of a verification, for the output of the run.
-#[derive(Debug)]
-pub(crate) struct VerificationReport {
+/// Figures of a verification.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum VerificationReport {
+    /// Agreement with truck.
+    #[cfg(feature = "truck")]
+    Truck(gripwright::Verification),
+}
+
+impl VerificationReport {
     /// Sentence for a person, with an empty line behind it.
-    pub(crate) text: String,
+    pub(crate) fn text(&self) -> String {
+        match *self {
+            #[cfg(feature = "truck")]
+            Self::Truck(ref verified) => text(verified),
+        }
+    }
+
     /// Entry of the printed document.
-    pub(crate) document: Value,
+    pub(crate) fn document(&self) -> Value {
+        match *self {
+            #[cfg(feature = "truck")]
+            Self::Truck(ref verified) => verified.document(),
+        }
+    }
 }
 
 impl SecondMesher {
@@ -34,10 +51,7 @@ impl SecondMesher {
                 Ok(None)
             }
             #[cfg(feature = "truck")]
-            Self::Truck => {
-                let verified = parts.verify()?;
-                Ok(Some(VerificationReport { text: text(&verified), document: verified.document() }))
-            }
+            Self::Truck => Ok(Some(VerificationReport::Truck(parts.verify()?))),
         }
     }
 }
