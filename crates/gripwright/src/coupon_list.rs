@@ -1,6 +1,6 @@
 //! List of the coupons as CSV (RFC 4180).
 
-use gripwright_sizing::{CouponKind, Design};
+use gripwright_sizing::Design;
 
 /// Returns the coupons, a row each, in the order of the plates.
 pub(crate) fn coupon_list(design: &Design) -> String {
@@ -13,7 +13,7 @@ pub(crate) fn coupon_list(design: &Design) -> String {
             let cells = [
                 coupon.identity.clone(),
                 coupon.letter.to_string(),
-                kind_word(coupon.kind).to_owned(),
+                coupon.kind.word().to_owned(),
                 (plate + 1).to_string(),
                 format!("{:.3}", coupon.seat_mm),
                 format!("{:+.3}", coupon.step_mm + 0.0),
@@ -36,14 +36,6 @@ fn tool_to_try(design: &Design, tool: &str) -> String {
 /// True if a tool has a hexagonal section.
 pub(crate) fn is_hexagon(design: &Design, tool: &str) -> bool {
     design.fit.iter().any(|row| row.tool_name == tool && row.hexagon.is_some())
-}
-
-/// Returns the word for a kind of coupons in CSV and JSON files.
-pub(crate) fn kind_word(kind: CouponKind) -> &'static str {
-    match kind {
-        CouponKind::Clip => "clip",
-        CouponKind::Mount => "mount",
-    }
 }
 
 /// Returns text as a CSV cell, quoted where needed.

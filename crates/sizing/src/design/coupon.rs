@@ -3,18 +3,33 @@
 use gripwright_input::GrippingFaces;
 use gripwright_mechanics::Interval;
 use gripwright_section::{Mount, Outline, Point};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::shape::clip_geometry::ClipGeometry;
 
 /// Part that a coupon is a slice of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CouponKind {
     /// A clip: try it with a tool.
     Clip,
     /// The mount: try it on the body.
     Mount,
+}
+
+impl CouponKind {
+    /// Word in CSV and JSON files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Clip => "clip",
+            Self::Mount => "mount",
+        }
+    }
+}
+
+impl Serialize for CouponKind {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.word())
+    }
 }
 
 /// Geometry of a coupon, with its own walls and step.

@@ -1,12 +1,11 @@
 //! Family plan: the number of parts of each strategy.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::limits::margin::Margin;
 
 /// Strategy to serve a family.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FamilyStrategy {
     /// Round clips alone.
     Sizes,
@@ -17,13 +16,19 @@ pub enum FamilyStrategy {
 }
 
 impl FamilyStrategy {
-    /// Key word of the spec.
+    /// Key word in the spec and in JSON files.
     pub fn word(self) -> &'static str {
         match self {
             Self::Sizes => "sizes",
             Self::Sleeves => "sleeves",
             Self::Vee => "vee",
         }
+    }
+}
+
+impl Serialize for FamilyStrategy {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.word())
     }
 }
 
