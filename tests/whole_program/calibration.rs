@@ -341,3 +341,35 @@ fn the_line_for_the_spec_can_be_read_back_whatever_the_folder_is_called() {
     let run = work.run(&["check", &spec_file]);
     assert_eq!(run.code, 0, "{line}: {}", run.err);
 }
+
+/// A cast holder is sized by its own friction; the printed coupons may be too rough to be tried.
+#[test]
+fn coupons_that_jam_are_a_problem_of_the_printed_material() {
+    const ROUGH: &str = "[rough]\ntitle = \"Invented\"\n\
+        modulus = { least = 1900, greatest = 2200, source = \"invented\" }\n\
+        poisson = { value = 0.38, source = \"invented\" }\n\
+        strain_single = { value = 0.028, source = \"invented\" }\n\
+        strain_repeated = { value = 0.0168, source = \"invented\" }\n\
+        friction = { least = 0.4, greatest = 1.4, source = \"invented\" }\n\
+        density = { value = 1.27, source = \"invented\" }\n\
+        grip_after_1000_h = { least = 0.40, greatest = 0.70, source = \"invented\" }\n\
+        across_layers = { value = 0.5, source = \"invented\" }\n";
+    let work = WorkFolder::new();
+    work.write("rough.toml", ROUGH);
+    let printed = "print = \"rough\"\nfinal = \"petg\"\nlibrary = \"rough.toml\"";
+    work.write("spec.toml", gripwright::STARTER_SPEC.replace("print = \"petg\"", printed));
+    work.write("tried.csv", "coupon,tool,outcome\nM+0.0,body,good\n");
+    assert_eq!(work.run(&["check", "spec.toml", "--quiet"]).code, 0);
+    for arguments in [vec!["calibrate", "spec.toml", "tried.csv"], vec!["coupons", "spec.toml", "--next", "--out", "o"]]
+    {
+        let run = work.run(&arguments);
+        assert_eq!(run.code, 1, "{}", run.err);
+        let jam = "error: at some friction from 0.34 to 1.64 nothing goes into the coupons of M as drawn (coupon-jams)";
+        assert!(run.err.contains(jam), "{}", run.err);
+        assert!(
+            run.err.contains("spec.toml:41:9: ") && run.err.contains("\n  hint: `rough` has a friction"),
+            "{}",
+            run.err
+        );
+    }
+}

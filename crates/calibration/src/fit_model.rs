@@ -16,17 +16,6 @@ use crate::{
     trial::Trial,
 };
 
-/// Reason why a design has no fit model.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum FitModelError {
-    /// The contact solver finds no way in for the coupon as drawn.
-    #[error("size {letter}: at some friction of the material nothing goes into its coupon as it is drawn")]
-    NoWayIn {
-        /// Letter of the size.
-        letter: char,
-    },
-}
-
 /// The fit model of one design.
 #[derive(Clone, Debug)]
 pub struct FitModel {
@@ -43,11 +32,13 @@ const FRICTION_REACH_IN_SDS: f64 = 2.5;
 
 impl FitModel {
     /// Makes the fit model of a design. The contact solver runs all coupons over interference and friction once.
-    pub fn from_design(spec: &Spec, design: &Design, prior: Prior) -> Result<Self, FitModelError> {
+    ///
+    /// The friction of the printed material is taken wider than its range, by a quarter of its logarithm. A design whose finished part is cast
+    /// in a slippery material may have coupons that jam in a rough print: the error names the first of them.
+    pub fn from_design(spec: &Spec, design: &Design, prior: Prior) -> Result<Self, UnrunnableCoupon> {
         let factor = (FRICTION_REACH_IN_SDS * prior.friction_log_sd).exp();
         let frictions = [prior.friction / factor, prior.friction, prior.friction * factor];
-        let forces = coupon_forces(spec, design, &ForceTableRange { seat_mm: SEAT_REACH_MM, frictions })
-            .map_err(|UnrunnableCoupon { letter }| FitModelError::NoWayIn { letter })?;
+        let forces = coupon_forces(spec, design, &ForceTableRange { seat_mm: SEAT_REACH_MM, frictions })?;
         Ok(Self::from_forces(prior, forces, spec.material.cast.is_none()))
     }
 

@@ -50,7 +50,7 @@
 //! };
 //! let posterior = model.posterior(&[trial]);
 //! assert!(posterior.sizes[0].error_mm.median < -0.1);
-//! # Ok::<(), gripwright_calibration::FitModelError>(())
+//! # Ok::<(), gripwright_calibration::UnrunnableCoupon>(())
 //! ```
 //!
 //! Units: mm, N. An error or a step of a bore is one of its diameter, positive when it is wider. This crate reads no
@@ -94,7 +94,7 @@ mod size_likelihood;
 mod size_model;
 mod trial;
 
-pub use fit_model::{FitModel, FitModelError};
+pub use fit_model::FitModel;
 pub use next_plate::{CouponProposal, Evaluation, NextPlate};
 pub use parameter_estimate::{MarginalDensity, ParameterEstimate};
 pub use posterior::{
@@ -104,6 +104,7 @@ pub use prior::Prior;
 pub use trial::Trial;
 
 pub use gripwright_input::{Drag, TrialOutcome};
+pub use gripwright_sizing::UnrunnableCoupon;
 
 /// Go/no-go series against published estimates, fitted with this crate's own probit, grid and estimates.
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use std::io;
 
-use gripwright::{OutputError, PartError, Problems, SizingError, calibration::FitModelError};
+use gripwright::{OutputError, PartError, Problems, SizingError};
 use serde_json::{Value, json};
 
 use crate::output_folder::WriteError;
@@ -61,12 +61,6 @@ impl From<gripwright::MeshDisagreement> for Failure {
 
 impl From<PartError> for Failure {
     fn from(error: PartError) -> Self {
-        Self::Defect(error.to_string())
-    }
-}
-
-impl From<FitModelError> for Failure {
-    fn from(error: FitModelError) -> Self {
         Self::Defect(error.to_string())
     }
 }

@@ -1,18 +1,18 @@
 //! Calibration from trials of coupons: the rows of all rounds become a calibration and the coupons to print next.
 
 use gripwright_calibration::{
-    CouponProposal, Evaluation, FitModel, FitModelError, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior,
-    Trial,
+    CouponProposal, Evaluation, FitModel, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior, Trial,
 };
 use gripwright_input::{
-    CalibratedSize, Calibration, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec, TrialRound,
-    TrialRow, TrialTarget, coupon_identity,
+    CalibratedSize, Calibration, FigureBounds, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec,
+    TrialRound, TrialRow, TrialTarget, coupon_identity,
 };
 use gripwright_sizing::{CouponSet, CouponStep, Design, Size, chosen_coupons};
 
 use crate::{
     calibration_origin,
     contradiction::describe_contradiction,
+    problems::Problems,
     sizing_run::{SizingError, sizing_error},
 };
 
@@ -36,11 +36,12 @@ pub struct CalibrationRun {
 
 /// Fits the printing process to the rows of all rounds. `design` is the spec as sized without trials.
 pub(crate) fn calibrate(
-    spec: &Spec,
+    loaded: &LoadedSpec,
     design: &Design,
     rounds: Vec<TrialRound>,
-) -> Result<CalibrationRun, FitModelError> {
-    let model = FitModel::from_design(spec, design, Prior::from_spec(spec))?;
+) -> Result<CalibrationRun, Problems> {
+    let spec = &loaded.spec;
+    let model = fit_model(loaded, design)?;
     let before = model.posterior(&[]);
     let Evaluation { posterior: after, next_plate: next } =
         model.evaluation(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
@@ -50,13 +51,29 @@ pub(crate) fn calibrate(
 
 /// Returns the plate of at most `most` coupons that is worth printing after some rounds of trials.
 pub(crate) fn next_plate(
-    spec: &Spec,
+    loaded: &LoadedSpec,
     design: &Design,
     rounds: &[TrialRound],
     most: usize,
-) -> Result<NextPlate, FitModelError> {
-    let model = FitModel::from_design(spec, design, Prior::from_spec(spec))?;
-    Ok(distinct_steps(model.next_plate(&trials(spec, design, rounds), most)))
+) -> Result<NextPlate, Problems> {
+    let model = fit_model(loaded, design)?;
+    Ok(distinct_steps(model.next_plate(&trials(&loaded.spec, design, rounds), most)))
+}
+
+/// Makes the fit model of a design. Coupons that jam are a problem of the printed material, as the sizes follow the
+/// material of the finished part alone.
+fn fit_model(loaded: &LoadedSpec, design: &Design) -> Result<FitModel, Problems> {
+    let LoadedSpec { spec, source, .. } = loaded;
+    FitModel::from_design(spec, design, Prior::from_spec(spec)).map_err(|jammed| {
+        let mut diagnostic = source.diagnostic("material.print", "coupon-jams", jammed.to_string());
+        let FigureBounds { least, greatest } = spec.material.print.friction;
+        diagnostic.hints.push(format!(
+            "`{}` has a friction from {least:.2} to {greatest:.2}, which a calibration takes a little wider: print the coupons \
+             in a material whose friction is lower or known more narrowly",
+            spec.material.print.key
+        ));
+        Problems::in_source(vec![diagnostic], source)
+    })
 }
 
 /// Cuts the coupons of a proposed plate from the sizes and the mount of a design.

@@ -24,7 +24,7 @@
 //! | parts against a second mesher (feature `truck`) | `Parts::verify` | `MeshDisagreement` |
 //! | files as bytes | [`ProjectDesign::files`] | [`OutputError`] |
 //! | one part as STEP or STL | [`Part::step`], [`Part::stl`] | [`StepError`](export::StepError), [`StlError`](export::StlError) |
-//! | calibration from trials | [`ProjectDesign::calibrate`] | [`FitModelError`](calibration::FitModelError) |
+//! | calibration from trials | [`ProjectDesign::calibrate`] | [`Problems`] |
 //!
 //! ```
 //! use gripwright::{Outputs, Project};

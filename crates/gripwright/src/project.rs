@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeMap, str::FromStr};
 
-use gripwright_calibration::{FitModelError, NextPlate};
+use gripwright_calibration::NextPlate;
 use gripwright_input::{
     Calibration, CalibrationOrigin, Diagnostic, LoadedSpec, Source, Spec, TrialRound, TrialTarget, Trials, read_trials,
 };
@@ -157,8 +157,8 @@ impl<'a> ProjectDesign<'a> {
     }
 
     /// Fits the printing process to the rows of all rounds. To be called on [`Project::design_without_trials`].
-    pub fn calibrate(&self, rounds: Vec<TrialRound>) -> Result<CalibrationRun, FitModelError> {
-        calibration_run::calibrate(self.project.spec(), &self.design, rounds)
+    pub fn calibrate(&self, rounds: Vec<TrialRound>) -> Result<CalibrationRun, Problems> {
+        calibration_run::calibrate(&self.project.loaded, &self.design, rounds)
     }
 
     /// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
@@ -178,9 +178,9 @@ impl<'a> ProjectDesign<'a> {
 
     /// Returns the plate of at most `most` coupons that teaches most after the rounds of the project's calibration. To
     /// be called on [`Project::design_without_trials`].
-    pub fn next_plate(&self, most: usize) -> Result<NextPlate, FitModelError> {
+    pub fn next_plate(&self, most: usize) -> Result<NextPlate, Problems> {
         let rounds = self.project.calibration().map_or(&[][..], |calibration| &calibration.rounds);
-        calibration_run::next_plate(self.project.spec(), &self.design, rounds, most)
+        calibration_run::next_plate(&self.project.loaded, &self.design, rounds, most)
     }
 
     /// Returns the JSON entry of a proposed plate.

@@ -98,11 +98,17 @@ pub struct CouponForces {
 }
 
 /// Reason why there are no forces: the contact solver finds no way in for a coupon at some friction.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("at some friction nothing goes into the coupon of {letter}")]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error(
+    "at some friction from {:.2} to {:.2} nothing goes into the coupons of {letter} as drawn",
+    friction.least, friction.greatest
+)]
+#[non_exhaustive]
 pub struct UnrunnableCoupon {
     /// Letter of the size, or M.
     pub letter: char,
+    /// Least and greatest friction that were solved.
+    pub friction: Interval,
 }
 
 /// Solves coupons and finished clips of every size and of the mount of a design.
@@ -126,11 +132,13 @@ pub fn coupon_forces(
         finished: DesignLimits::from_spec(spec),
         range: *range,
     };
+    let [least, _, greatest] = range.frictions;
+    let unrunnable = |letter: char| UnrunnableCoupon { letter, friction: Interval { least, greatest } };
     let mut out = Vec::new();
     for size in &design.sizes {
-        out.push(solver.clip(design, size).ok_or(UnrunnableCoupon { letter: size.letter })?);
+        out.push(solver.clip(design, size).ok_or(unrunnable(size.letter))?);
     }
-    out.push(solver.mount(design).ok_or(UnrunnableCoupon { letter: MOUNT_LETTER })?);
+    out.push(solver.mount(design).ok_or(unrunnable(MOUNT_LETTER))?);
     Ok(out)
 }
 
