@@ -226,6 +226,39 @@ fn sizing_layer(file: &str) -> usize {
     position.unwrap_or_else(|| panic!("crates/sizing/src/{file} is in no layer of `SIZING_LAYERS`"))
 }
 
+/// Names of the causes that an error prints and also returns as its source.
+fn causes_said_twice(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    for item in text.split("#[error(").skip(1) {
+        let (message, rest) = item.split_once(")]").unwrap_or((item, ""));
+        let fields: Vec<&str> = rest.split("\n}").next().unwrap_or(rest).split_whitespace().collect();
+        for (index, word) in fields.iter().enumerate() {
+            let marked = word.ends_with("#[source]") || word.ends_with("#[from]");
+            let field = fields[index + usize::from(marked)..].iter().find(|word| **word != "pub").unwrap_or(word);
+            let name = field.strip_suffix(':').unwrap_or("0");
+            let printed = [format!("{{{name}}}"), format!("{{{name}:"), format!(", {name}"), format!(" .{name}")];
+            if (marked || name == "source") && printed.iter().any(|print| message.contains(print)) {
+                found.push(format!("{name} in {message}"));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn no_error_prints_its_source() {
+    let twice = "#[error(\"{file}: {cause}\")] Bad { file: String, #[source] cause: Io }";
+    assert_eq!(causes_said_twice(twice).len(), 1);
+    assert_eq!(causes_said_twice("#[error(\"{}: {source}\", a)] B { a: A, source: Io }").len(), 1);
+    assert_eq!(causes_said_twice("#[error(\"bad: {0}\")] B(#[from] Io)").len(), 1);
+    assert!(causes_said_twice("#[error(\"bad: {0}\")] B(Io), #[error(\"bad\")] C(#[from] Io)").is_empty());
+    for name in crate_names() {
+        for file in crate_files(&name) {
+            assert_eq!(causes_said_twice(&file.text), Vec::<String>::new(), "{name}: {}", file.path);
+        }
+    }
+}
+
 #[test]
 fn folders_of_sizing_import_only_downwards() {
     let files = crate_files("sizing");

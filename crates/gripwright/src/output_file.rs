@@ -35,7 +35,6 @@ pub enum OutputError {
         /// Name of the file, or the start of its name.
         file: String,
         /// Reason given by the encoder.
-        #[source]
         cause: EncodingError,
     },
 }

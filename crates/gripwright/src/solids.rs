@@ -30,7 +30,6 @@ pub struct PartError {
     /// Name of the part.
     pub part: String,
     /// Defect of the part.
-    #[source]
     pub cause: PartDefect,
 }
 

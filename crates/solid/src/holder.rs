@@ -36,7 +36,7 @@ pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -
     }
     check_same_pads(mount, mount_pad, clip, clip_pad)?;
     let open = |part, spec, pad: Pad| {
-        open_prism(spec, &[pad.segment], PrismPlacement::MIDDLE).map_err(|source| HolderError::Prism { part, source })
+        open_prism(spec, &[pad.segment], PrismPlacement::MIDDLE).map_err(|cause| HolderError::Prism { part, cause })
     };
     let (mount, clip) = (open(HolderPart::Mount, mount, mount_pad)?, open(HolderPart::Clip, clip, clip_pad)?);
     let (below, above) = (opening(&mount, mount_pad.segment), opening(&clip, clip_pad.segment));

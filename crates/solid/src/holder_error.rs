@@ -28,12 +28,12 @@ impl HolderPart {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum HolderError {
     /// A part cannot be made.
-    #[error("{}: {source}", part.name())]
+    #[error("{}: {cause}", part.name())]
     Prism {
         /// Part that fails.
         part: HolderPart,
         /// Reason.
-        source: PrismError,
+        cause: PrismError,
     },
     /// The outline does not have exactly one pad.
     #[error("the {} has {pads} pads, and needs exactly one to be joined", part.name())]

@@ -193,7 +193,7 @@ pub(crate) fn section_levels(stack: &LayerStack, chamfered: [bool; 2]) -> Result
             continue;
         }
         let outline =
-            layer_outline(stack, layer).map_err(|source| PrismError::Section { height_mm: layer.height, source })?;
+            layer_outline(stack, layer).map_err(|cause| PrismError::Section { height_mm: layer.height, cause })?;
         let present = stack.slots.iter().zip(&layer.curves).filter(|(_, curve)| curve.is_some());
         let ledges = present.map(|(slot, _)| slot.ledge).collect();
         let chamfered = (k == 0 && chamfered[0]) || (k + 1 == stack.layers.len() && chamfered[1]);

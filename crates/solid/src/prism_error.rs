@@ -37,20 +37,20 @@ pub enum PrismError {
         area_mm2: f64,
     },
     /// Draft or chamfer moves a segment too far.
-    #[error("at {height_mm} mm from the parting plane: {source}")]
+    #[error("at {height_mm} mm from the parting plane: {cause}")]
     Inset {
         /// Height of the level, mm.
         height_mm: f64,
         /// Reason.
-        source: InsetError,
+        cause: InsetError,
     },
     /// The curves of a level do not form a closed chain.
-    #[error("at {height_mm} mm from the parting plane: {source}")]
+    #[error("at {height_mm} mm from the parting plane: {cause}")]
     Section {
         /// Height of the level, mm.
         height_mm: f64,
         /// Reason.
-        source: OutlineError,
+        cause: OutlineError,
     },
     /// A side face is no plane, cylinder or cone.
     #[error(
@@ -82,6 +82,6 @@ impl From<CurvedSide> for PrismError {
 
 impl From<LevelInsetError> for PrismError {
     fn from(error: LevelInsetError) -> Self {
-        Self::Inset { height_mm: error.height, source: error.source }
+        Self::Inset { height_mm: error.height, cause: error.source }
     }
 }

@@ -159,7 +159,7 @@ fn place_parts(
     let mount_pad = pad(HolderPart::Mount, mount)?;
     let ToolAxis { offset_mm, pitch_rad } = axis;
     let open = |part, spec: &PrismSpec, pad: Pad, placement| {
-        open_prism(spec, &[pad.segment], placement).map_err(|source| HolderError::Prism { part, source })
+        open_prism(spec, &[pad.segment], placement).map_err(|cause| HolderError::Prism { part, cause })
     };
     let below = open(HolderPart::Mount, mount, mount_pad, PrismPlacement::MIDDLE)?;
     let mut levels = below.levels.clone();

@@ -31,9 +31,9 @@ pub(crate) fn weld_web(
         return Err(HolderError::PadsApart);
     }
     let mut web = open_prism(spec, &pads, PrismPlacement::MIDDLE)
-        .map_err(|source| HolderError::Prism { part: HolderPart::Web, source })?;
+        .map_err(|cause| HolderError::Prism { part: HolderPart::Web, cause })?;
     cut_windows(&mut web, spec.half_height_mm, windows)
-        .map_err(|source| HolderError::Prism { part: HolderPart::Web, source })?;
+        .map_err(|cause| HolderError::Prism { part: HolderPart::Web, cause })?;
     let faces = brep.faces.len();
     let shift = brep.append(&web.brep, &Motion::from_side_view());
     let mut replacements = Replacements::none(brep);

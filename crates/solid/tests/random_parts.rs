@@ -119,7 +119,7 @@ proptest! {
         match holder("random", &mount, &clip, offset) {
             Ok(solid) => assert_valid(&solid)?,
             // Some cases have more draft than the walls allow, which must be the only reason for an error.
-            Err(error) => prop_assert!(matches!(error, HolderError::Prism { source: PrismError::Inset { .. }, .. }), "{error}"),
+            Err(error) => prop_assert!(matches!(error, HolderError::Prism { cause: PrismError::Inset { .. }, .. }), "{error}"),
         }
     }
 

@@ -138,6 +138,6 @@ fn windows_outside_the_web_or_inside_each_other_are_errors() {
         vec![window(Point::new(15.5, 40.0), [3.0, 4.0])],
         vec![window(Point::new(15.5, 0.0), [3.0, 4.0]), window(Point::new(15.5, 1.0), [3.0, 4.0])],
     ] {
-        assert!(matches!(windowed(windows), Err(HolderError::Prism { source: PrismError::Pocket(_), .. })));
+        assert!(matches!(windowed(windows), Err(HolderError::Prism { cause: PrismError::Pocket(_), .. })));
     }
 }

@@ -7,8 +7,8 @@ use crate::{coupons::plates::PlateError, coupons::stiffness_match::Unmatched, de
 /// A coupon set cannot be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub(crate) enum CouponError {
-    #[error("coupon {identity}: {source}")]
-    Outline { kind: CouponKind, identity: String, source: ClipError },
+    #[error("coupon {identity}: {cause}")]
+    Outline { kind: CouponKind, identity: String, cause: ClipError },
     #[error("coupon {identity}: a wall of {wall_mm:.2} mm, which matches the cast part, leaves no sound outline")]
     MatchedWall { identity: String, wall_mm: f64 },
     #[error("no walls match the cast part")]

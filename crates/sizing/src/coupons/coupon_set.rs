@@ -72,7 +72,7 @@ fn clip_coupon(
     let tab = Tab::new(brief, &identity, size.clip.back().neck_half_width_mm());
     let clip =
         walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).with_seat_and_back(0.5 * step_mm, tab.back());
-    let fault = |source| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), source };
+    let fault = |cause| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), cause };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
     check_matched_wall(brief, walls, &identity, &outline)?;
@@ -99,11 +99,11 @@ fn mount_coupon(
     let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
     let wall_mm = walls.map_or(design.mount.wall_mm, |[wall_mm, _]| wall_mm);
     let mount = Mount { gap_mm, wall_mm, back: tab.back(), ..design.mount.clone() };
-    let fault = |source| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), source };
+    let fault = |cause| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), cause };
     let lost = |_| CouponError::Outline {
         kind: CouponKind::Mount,
         identity: identity.clone(),
-        source: ClipError::CornerLost { gap_mm },
+        cause: ClipError::CornerLost { gap_mm },
     };
     let mount = design.taper.at_thick_end(&mount, brief.coupons.length_mm).map_err(lost)?;
     let outline = mount.outline().map_err(fault)?;

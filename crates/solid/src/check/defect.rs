@@ -87,10 +87,10 @@ pub enum SolidDefect {
         volume_mm3: f64,
     },
     /// The volume of the boundary could not be computed.
-    #[error("the volume was not found: {source}")]
+    #[error("the volume was not found: {cause}")]
     NoVolume {
         /// Reason.
-        source: MassError,
+        cause: MassError,
     },
     /// An outline touches or crosses itself.
     #[error(

@@ -12,6 +12,6 @@ pub(super) fn volume(brep: &Brep) -> Option<SolidDefect> {
         Ok(mass) if mass.volume_mm3 > 0.0 => None,
         Ok(mass) => Some(SolidDefect::Volume { volume_mm3: mass.volume_mm3 }),
         Err(MassError::Empty { volume_mm3 }) => Some(SolidDefect::Volume { volume_mm3 }),
-        Err(source) => Some(SolidDefect::NoVolume { source }),
+        Err(cause) => Some(SolidDefect::NoVolume { cause }),
     }
 }

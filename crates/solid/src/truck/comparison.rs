@@ -91,20 +91,20 @@ impl MeshAgreement {
 #[non_exhaustive]
 pub enum MeshDisagreement {
     /// The boundary could not be handed to truck.
-    #[error("{part} cannot be converted for the second mesher: {source}")]
+    #[error("{part} cannot be converted for the second mesher: {cause}")]
     Conversion {
         /// Name of the part.
         part: String,
         /// Reason.
-        source: TruckError,
+        cause: TruckError,
     },
     /// The boundary has no exact figures.
-    #[error("{part} cannot be integrated: {source}")]
+    #[error("{part} cannot be integrated: {cause}")]
     Mass {
         /// Name of the part.
         part: String,
         /// Reason.
-        source: MassError,
+        cause: MassError,
     },
     /// Truck found no triangles for some faces.
     #[error("{part}: the second mesher finds no triangles for {} of {faces} faces, the first of them face {}",
@@ -166,7 +166,7 @@ pub fn compare_with_truck(
 ) -> Result<MeshAgreement, MeshDisagreement> {
     let part = || part.to_owned();
     let second = triangulate_with_truck(brep, chord_tolerance_mm)
-        .map_err(|source| MeshDisagreement::Conversion { part: part(), source })?;
+        .map_err(|cause| MeshDisagreement::Conversion { part: part(), cause })?;
     let SecondMesh { mesh: second, faces_without_mesh: without_mesh } = second;
     if !without_mesh.is_empty() {
         return Err(MeshDisagreement::FacesWithoutMesh { part: part(), without_mesh, faces: brep.faces.len() });
@@ -178,7 +178,7 @@ pub fn compare_with_truck(
         }
     }
     let agreement = agreement(brep, [mesh, &second], chord_tolerance_mm)
-        .map_err(|source| MeshDisagreement::Mass { part: part(), source })?;
+        .map_err(|cause| MeshDisagreement::Mass { part: part(), cause })?;
     let MeshAgreement { volume_mm3, centroid_mm, distance_mm, .. } = agreement;
     if !volume_mm3.is_within() {
         return Err(MeshDisagreement::Volume { part: part(), volume_mm3 });

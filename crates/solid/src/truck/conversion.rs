@@ -20,7 +20,7 @@ pub enum TruckError {
     Dangling(SolidDefect),
     /// The faces do not form one closed shell.
     #[error("the faces form no closed shell: {0}")]
-    Shell(#[from] ShellError),
+    Shell(ShellError),
     /// A cylinder or cone face is not bounded by two coaxial arcs and two straight sides.
     #[error("face {face} is round and not bounded by two coaxial arcs and two straight sides")]
     NotAStrip {
