@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use gripwright::cautions::{CAUTIONS, PRECEDENCE};
+use gripwright::cautions::{CAUTIONS, Caution, PRECEDENCE};
 
 /// Returns the cautions as printed after files are made.
 pub(crate) fn text() -> String {
     let mut out = String::from("Cautions\n");
-    for (about, lines) in CAUTIONS {
+    for Caution { subject: about, lines } in CAUTIONS {
         let _ = writeln!(out, "  {about:<7} {}", lines.join(&format!("\n{:10}", "")));
     }
     let _ = writeln!(out, "  {PRECEDENCE}");

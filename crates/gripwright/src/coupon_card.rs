@@ -15,7 +15,7 @@ use html::escaped;
 pub(crate) use print_advice::Plastic;
 
 use crate::{
-    cautions::{CAUTIONS, PRECEDENCE},
+    cautions::{CAUTIONS, Caution, PRECEDENCE},
     solids::PartError,
     version::MADE_BY,
 };
@@ -113,7 +113,7 @@ fn try_section(out: &mut String, spec: &Spec, coupon_loads: &[CouponLoads]) {
         let _ = writeln!(out, "<p class=\"warning\">{warning}</p>");
     }
     out.push_str("<h2>Cautions</h2>\n<dl>\n");
-    for (about, lines) in CAUTIONS {
+    for Caution { subject: about, lines } in CAUTIONS {
         let _ = writeln!(out, "<dt>{about}</dt><dd>{}</dd>", escaped(&lines.join(" ")));
     }
     let _ = writeln!(out, "</dl>\n<p>{PRECEDENCE}</p>");

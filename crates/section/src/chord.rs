@@ -13,7 +13,7 @@ impl Outline {
         let mut cuts: Vec<f64> = Vec::new();
         for segment in self.segments() {
             for point in carrier_intersections(&line, &segment.curve, 0.0).into_iter().flatten() {
-                if segment.curve.nearest(point).1.distance(point) <= ON_SEGMENT_MM {
+                if segment.curve.nearest(point).point.distance(point) <= ON_SEGMENT_MM {
                     cuts.push((point - from).dot(along));
                 }
             }

@@ -82,7 +82,7 @@ impl<'a> Piece<'a> {
 
     /// True if a point is within the join tolerance of the curve.
     fn contains(&self, p: Point) -> bool {
-        self.curve.nearest(p).1.distance(p) <= JOIN_TOLERANCE_MM
+        self.curve.nearest(p).point.distance(p) <= JOIN_TOLERANCE_MM
     }
 
     /// True if a point is near the curve's carrier, and so may be near the curve: a cheap test that rejects most points.

@@ -80,11 +80,11 @@ fn raw_curve(from: Point, to: Point, bulge: f64) -> Curve {
 
 fn piece(raw: Curve, sources: &[Segment]) -> Option<Piece> {
     let distance = |s: &Segment| {
-        [0.0, 0.5, 1.0].map(|t| s.curve.nearest(raw.at(t)).1.distance(raw.at(t))).into_iter().fold(0.0, f64::max)
+        [0.0, 0.5, 1.0].map(|t| s.curve.nearest(raw.at(t)).point.distance(raw.at(t))).into_iter().fold(0.0, f64::max)
     };
     let (index, least) = sources.iter().map(distance).enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?;
     let source = sources[index];
-    let forward = source.curve.tangent(source.curve.nearest(raw.at(0.5)).0).dot(raw.tangent(0.5)) > 0.0;
+    let forward = source.curve.tangent(source.curve.nearest(raw.at(0.5)).t).dot(raw.tangent(0.5)) > 0.0;
     if least > MATCH_MM {
         return Some(Piece { source: None, along: Segment::new(raw, source.role), raw });
     }

@@ -7,6 +7,15 @@ use crate::{curve::Curve, outline::Outline, point::Point};
 /// Below this distance (mm) the direction to the nearest point is rounding; the normal of the curve is used instead.
 const ON_THE_OUTLINE_MM: f64 = 1e-9;
 
+/// Point of a curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurvePoint {
+    /// Fraction of the curve's length before the point.
+    pub t: f64,
+    /// The point, mm.
+    pub point: Point,
+}
+
 /// Point of an outline that is nearest to a given point.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct NearestPoint {
@@ -21,8 +30,8 @@ pub struct NearestPoint {
 }
 
 impl Curve {
-    /// Fraction of the length at which the curve is nearest to `p`, and the nearest point.
-    pub fn nearest(&self, p: Point) -> (f64, Point) {
+    /// Point of the curve that is nearest to `p`.
+    pub fn nearest(&self, p: Point) -> CurvePoint {
         let t = match *self {
             Self::Line { start, end } => {
                 let along = end - start;
@@ -39,7 +48,7 @@ impl Curve {
                 }
             }
         };
-        (t, self.at(t))
+        CurvePoint { t, point: self.at(t) }
     }
 }
 
@@ -49,7 +58,7 @@ impl Outline {
     pub fn nearest(&self, p: Point) -> NearestPoint {
         let mut best = (0, 0.0, self.segments()[0].curve.start(), f64::INFINITY);
         for (index, segment) in self.segments().iter().enumerate() {
-            let (t, point) = segment.curve.nearest(p);
+            let CurvePoint { t, point } = segment.curve.nearest(p);
             let distance = point.distance(p);
             if distance < best.3 {
                 best = (index, t, point, distance);
@@ -168,7 +177,7 @@ mod tests {
             let dense = |s: &Segment| (0..1000).map(|k| s.curve.at(f64::from(k) / 1000.0)).collect::<Vec<_>>();
             let points: Vec<Point> = outline.segments().iter().flat_map(dense).collect();
             let sides = || (0..points.len()).map(|i| Curve::line(points[i], points[(i + 1) % points.len()]));
-            let distance = sides().map(|side| side.nearest(p).1.distance(p)).fold(f64::INFINITY, f64::min);
+            let distance = sides().map(|side| side.nearest(p).point.distance(p)).fold(f64::INFINITY, f64::min);
             // Number of crossings of a ray to the right.
             let crossings = sides()
                 .filter(|side| (side.start().y > y) != (side.end().y > y))

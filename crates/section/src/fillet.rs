@@ -38,10 +38,19 @@ pub enum FilletError {
     },
 }
 
+/// A corner of two curves that was rounded; the three curves are tangent to rounding.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RoundedCorner {
+    /// Rest of the curve before the corner.
+    pub before: Curve,
+    /// Arc in place of the corner.
+    pub arc: Curve,
+    /// Rest of the curve after the corner.
+    pub after: Curve,
+}
+
 /// Rounds the corner where `first` ends and `second` starts with an arc of `radius_mm`.
-///
-/// Returns the rest of `first`, the arc, and the rest of `second`; they are tangent to rounding.
-pub fn fillet(first: &Curve, second: &Curve, radius_mm: f64) -> Result<(Curve, Curve, Curve), FilletError> {
+pub fn fillet(first: &Curve, second: &Curve, radius_mm: f64) -> Result<RoundedCorner, FilletError> {
     if !(radius_mm.is_finite() && radius_mm > 0.0) {
         return Err(FilletError::Radius(radius_mm));
     }
@@ -61,15 +70,15 @@ pub fn fillet(first: &Curve, second: &Curve, radius_mm: f64) -> Result<(Curve, C
     })
 }
 
-fn rounded(first: &Curve, second: &Curve, radius: f64, left: bool) -> Option<(Curve, Curve, Curve)> {
+fn rounded(first: &Curve, second: &Curve, radius: f64, left: bool) -> Option<RoundedCorner> {
     let side = if left { 1.0 } else { -1.0 };
     // The centre lies one radius from both curves: it is the corner of the two curves offset by the radius.
     let centre = offset_corner(first, second, [radius * side, radius * side])?;
-    let (kept_first, from) = trimmed(first, centre, End::Last)?;
-    let (kept_second, to) = trimmed(second, centre, End::First)?;
+    let (before, from) = trimmed(first, centre, End::Last)?;
+    let (after, to) = trimmed(second, centre, End::First)?;
     let start_angle = (-(from * side)).angle();
     let sweep = side * (((-(to * side)).angle() - start_angle) * side).rem_euclid(TAU);
-    Some((kept_first, Curve::arc(centre, radius, start_angle, sweep), kept_second))
+    Some(RoundedCorner { before, arc: Curve::arc(centre, radius, start_angle, sweep), after })
 }
 
 /// End of a curve that is cut off.
@@ -118,7 +127,7 @@ mod tests {
     use crate::test_outlines::fixed_seed;
 
     fn check(first: &Curve, second: &Curve, radius: f64) -> (Curve, Curve, Curve) {
-        let (a, arc, b) = fillet(first, second, radius).unwrap();
+        let RoundedCorner { before: a, arc, after: b } = fillet(first, second, radius).unwrap();
         assert!(a.end().distance(arc.start()) < 1e-11 && arc.end().distance(b.start()) < 1e-11);
         assert!(a.tangent(1.0).distance(arc.tangent(0.0)) < 1e-11 && arc.tangent(1.0).distance(b.tangent(0.0)) < 1e-11);
         assert!(a.start().distance(first.start()) < 1e-11 && b.end().distance(second.end()) < 1e-11);

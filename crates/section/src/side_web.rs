@@ -15,7 +15,7 @@
 
 use crate::{
     curve::Curve,
-    fillet::{FilletError, fillet},
+    fillet::{FilletError, RoundedCorner, fillet},
     inset::inset,
     outline::{Outline, OutlineError, Segment},
     point::Point,
@@ -302,11 +302,11 @@ impl SideWeb {
         let mut middle = middle;
         let mut rounds = [None, None];
         if one >= STRAIGHT_RAD {
-            let (kept, round, rest) = fillet(&start, &middle, radius(one))?;
+            let RoundedCorner { before: kept, arc: round, after: rest } = fillet(&start, &middle, radius(one))?;
             (start, rounds[0], middle) = (kept, Some(round), rest);
         }
         if other >= STRAIGHT_RAD {
-            let (kept, round, rest) = fillet(&middle, &end, radius(other))?;
+            let RoundedCorner { before: kept, arc: round, after: rest } = fillet(&middle, &end, radius(other))?;
             (middle, rounds[1], end) = (kept, Some(round), rest);
         }
         for curve in [Some(start), rounds[0], Some(middle), rounds[1], Some(end)].into_iter().flatten() {

@@ -75,19 +75,34 @@ impl ClosestApproach {
     }
 }
 
+/// Height of a part, and how far its moving segments have moved inward there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InsetLevel {
+    /// Height in the part, mm.
+    pub height_mm: f64,
+    /// Distance moved inward, mm.
+    pub inset_mm: f64,
+}
+
+impl InsetLevel {
+    /// Level at a height, mm, with the distance moved inward, mm.
+    pub const fn new(height_mm: f64, inset_mm: f64) -> Self {
+        Self { height_mm, inset_mm }
+    }
+}
+
 /// Convex function of space that changes by at most a millimetre per millimetre.
 type Distance<'a> = &'a dyn Fn([f64; 3]) -> f64;
 
 impl StackedPart {
-    /// Part with one outline. The levels are pairs of height and amount, lowest first: at each height, the segments that
-    /// `moves` marks are moved inward by the amount.
+    /// Part with one outline. The levels stand lowest first; at each, the segments that `moves` marks are moved inward.
     pub fn new(
         outline: &Outline,
         moves: &[bool],
-        levels: &[(f64, f64)],
+        levels: &[InsetLevel],
         placement: Placement,
     ) -> Result<Self, InsetError> {
-        let layer = |&(height, amount): &(f64, f64)| moved_layer(outline, moves, height, amount);
+        let layer = |level: &InsetLevel| moved_layer(outline, moves, *level);
         Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placement, windows: Vec::new() })
     }
 
@@ -96,15 +111,15 @@ impl StackedPart {
     pub fn interpolating(
         ends: [&Outline; 2],
         moves: &[bool],
-        levels: &[(f64, f64)],
+        levels: &[InsetLevel],
         placement: Placement,
     ) -> Result<Self, InsetError> {
         let [lower, upper] = ends;
-        let [low, high] = [levels.first(), levels.last()].map(|level| level.map_or(0.0, |(height, _)| *height));
-        let layer = |&(height, amount): &(f64, f64)| {
-            let share = (height - low) / (high - low);
+        let [low, high] = [levels.first(), levels.last()].map(|level| level.map_or(0.0, |level| level.height_mm));
+        let layer = |level: &InsetLevel| {
+            let share = (level.height_mm - low) / (high - low);
             let between = lower.interpolated(upper, share).unwrap_or_else(|_| lower.clone());
-            moved_layer(&between, moves, height, amount)
+            moved_layer(&between, moves, *level)
         };
         Ok(Self { layers: levels.iter().map(layer).collect::<Result<_, _>>()?, placement, windows: Vec::new() })
     }
@@ -285,7 +300,8 @@ fn initial_pieces(curve: &Curve) -> Vec<(f64, f64)> {
 }
 
 /// Layer of an outline at a height, with the segments that `moves` marks moved inward by `amount`.
-fn moved_layer(outline: &Outline, moves: &[bool], height: f64, amount: f64) -> Result<Layer, InsetError> {
+fn moved_layer(outline: &Outline, moves: &[bool], level: InsetLevel) -> Result<Layer, InsetError> {
+    let InsetLevel { height_mm: height, inset_mm: amount } = level;
     let amounts: Vec<f64> = moves.iter().map(|&m| if m { amount } else { 0.0 }).collect();
     if amount <= 0.0 {
         let curves = outline.segments().iter().map(|s| s.curve).collect();

@@ -290,13 +290,13 @@ mod tests {
             let met = RayTarget::new(&arc).hits(start, direction, f64::INFINITY);
             for distance in met.iter().flatten().map(|hit| hit.distance) {
                 let point = start + direction * distance;
-                prop_assert!(arc.nearest(point).1.distance(point) < 1e-6);
+                prop_assert!(arc.nearest(point).point.distance(point) < 1e-6);
             }
             // Where the ray crosses the circle on the arc, it must hit the arc.
             let inside = |k: i32| (start + direction * (f64::from(k) * 0.05)).length() < radius;
             let crossings = (0..600).filter(|k| inside(*k) != inside(k + 1)).filter(|k| {
                 let point = start + direction * ((f64::from(*k) + 0.5) * 0.05);
-                let (t, nearest) = arc.nearest(point);
+                let crate::CurvePoint { t, point: nearest } = arc.nearest(point);
                 // Crossings near an end depend on the step and are skipped.
                 nearest.distance(point) < 0.05 && (t * sweep * radius).abs().min(((1.0 - t) * sweep * radius).abs()) > 0.06
             });

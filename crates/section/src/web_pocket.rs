@@ -4,7 +4,7 @@
 
 use crate::{
     boolean::{BooleanError, difference},
-    fillet::{FilletError, fillet},
+    fillet::{FilletError, RoundedCorner, fillet},
     joint::{JointKind, joint_kind},
     outline::{Outline, OutlineError, Segment},
     role::Role,
@@ -101,7 +101,7 @@ fn round_corners(segments: &mut Vec<Segment>, radius_mm: f64) -> Result<(), WebP
         let (one, next) = (segments[i], segments[j]);
         let new = one.role == Role::Relief || next.role == Role::Relief;
         if new && joint_kind(&one.curve, &next.curve) != JointKind::Tangent {
-            let (before, arc, after) = fillet(&one.curve, &next.curve, radius_mm)?;
+            let RoundedCorner { before, arc, after } = fillet(&one.curve, &next.curve, radius_mm)?;
             segments[i].curve = before;
             segments[j].curve = after;
             segments.insert(i + 1, Segment::new(arc, Role::Relief));

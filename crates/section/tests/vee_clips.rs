@@ -5,7 +5,9 @@ mod common;
 use std::f64::consts::FRAC_PI_2;
 
 use common::{assert_draftable, pad};
-use gripwright_section::{ClipBack, ClipError, LeadIn, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm};
+use gripwright_section::{
+    ClipBack, ClipError, CurvePoint, LeadIn, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm,
+};
 use proptest::{prelude::*, test_runner::RngSeed};
 
 fn clip(angle_deg: f64) -> VeeClip {
@@ -44,11 +46,11 @@ fn barrels_touch_the_drawn_flats_at_the_calculated_points() {
         let vertex = Point::new(0.0, -clip.axis_mm);
         for radius in [4.0, 5.5, 7.0] {
             let axis = Point::new(0.0, clip.barrel_axis_mm(radius));
-            let (t, touch) = flat.nearest(axis);
+            let CurvePoint { t, point: touch } = flat.nearest(axis);
             assert!(t > 0.0 && t < 1.0, "{angle_deg}: the flat is too short for {radius}");
             assert!((touch.distance(axis) - radius).abs() < 1e-9);
             assert!((touch.distance(vertex) - vee_contact_mm(clip.angle_rad, radius)).abs() < 1e-9);
-            assert!(root.nearest(axis).1.distance(axis) > radius);
+            assert!(root.nearest(axis).point.distance(axis) > radius);
         }
     }
 }
@@ -182,7 +184,7 @@ fn lips_touch_the_barrel_for_which_they_are_made() {
             assert!((0.18..0.27).contains(&grown), "{angle_deg} {lip_deg}: {grown}");
             let (old, new) = (clip.inner_face().unwrap(), opened.inner_face().unwrap());
             for (a, b) in old.iter().zip(&new) {
-                assert!((a.at(0.4).distance(b.nearest(a.at(0.4)).1) - 0.25).abs() < 1e-9);
+                assert!((a.at(0.4).distance(b.nearest(a.at(0.4)).point) - 0.25).abs() < 1e-9);
             }
         }
     }

@@ -1,5 +1,7 @@
 //! Pockets: closed outlines that are engraved in a cap, with straight walls and a flat floor.
 
+use std::fmt;
+
 use gripwright_section::{Contact, Outline};
 
 use crate::{
@@ -56,17 +58,32 @@ pub enum PocketError {
         outline: usize,
     },
     /// Two pocket outlines touch.
-    #[error("outlines {first:?} and {second:?} (pocket, outline) touch near ({x_mm:.3}, {y_mm:.3}) mm")]
+    #[error("outlines {first} and {second} (pocket, outline) touch near ({x_mm:.3}, {y_mm:.3}) mm")]
     Touching {
-        /// Indices of the pocket and of its outline.
-        first: (usize, usize),
-        /// Indices of the other pocket and of its outline.
-        second: (usize, usize),
+        /// One outline.
+        first: PocketOutline,
+        /// The other outline.
+        second: PocketOutline,
         /// Place of contact: x coordinate, mm.
         x_mm: f64,
         /// Place of contact: y coordinate, mm.
         y_mm: f64,
     },
+}
+
+/// An outline among those of all pockets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PocketOutline {
+    /// Index of the pocket.
+    pub pocket: usize,
+    /// Index of the outline in the pocket.
+    pub outline: usize,
+}
+
+impl fmt::Display for PocketOutline {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "({}, {})", self.pocket, self.outline)
+    }
 }
 
 /// Checks the depths, directions and positions of all pockets of a prism with the given half height and cap outline.
@@ -96,7 +113,12 @@ fn check_apart(pockets: &[Pocket]) -> Result<(), PocketError> {
     let all: Vec<_> = pockets
         .iter()
         .enumerate()
-        .flat_map(|(i, p)| p.outlines.iter().enumerate().map(move |(j, o)| ((i, j), p.cap, o, o.bounds())))
+        .flat_map(|(i, p)| {
+            p.outlines
+                .iter()
+                .enumerate()
+                .map(move |(j, o)| (PocketOutline { pocket: i, outline: j }, p.cap, o, o.bounds()))
+        })
         .collect();
     for (i, &(first, cap, a, bounds)) in all.iter().enumerate() {
         if let Some(Contact { point, .. }) = a.self_contact() {

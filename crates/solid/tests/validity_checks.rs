@@ -134,7 +134,7 @@ fn an_outline_that_touches_itself_is_found() {
     let outline = Outline::new((0..5).map(line).collect()).unwrap();
     let solid = prism("touching", &PrismSpec::plain(outline, 1.0)).unwrap();
     let defects = check(&solid, &CheckLimits::default());
-    assert!(defects.iter().any(|f| matches!(f, SolidDefect::SelfContact { roles: (Role::Tab, Role::Tab), .. })));
+    assert!(defects.iter().any(|f| matches!(f, SolidDefect::SelfContact { roles: [Role::Tab, Role::Tab], .. })));
 }
 
 #[test]

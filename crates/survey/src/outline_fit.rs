@@ -201,7 +201,7 @@ pub(crate) fn distances(outline: &Outline, points: &[Point]) -> (f64, f64) {
     let curves: Vec<Curve> = outline.segments().iter().map(|s| s.curve).collect();
     let (mut largest, mut squares) = (0.0_f64, 0.0);
     for &p in points {
-        let distance = curves.iter().map(|c| c.nearest(p).1.distance(p)).fold(f64::INFINITY, f64::min);
+        let distance = curves.iter().map(|c| c.nearest(p).point.distance(p)).fold(f64::INFINITY, f64::min);
         largest = largest.max(distance);
         squares += distance * distance;
     }

@@ -27,7 +27,7 @@ fn distance_by_positions(volume: &ConvexVolume, p: [f64; 3]) -> f64 {
                 pivot,
                 pivot + Point::unit(from_rad + (to_rad - from_rad) * f64::from(k) / 4000.0) * reach_mm,
             );
-            bar.nearest(q).1.distance(q)
+            bar.nearest(q).point.distance(q)
         })
         .fold(f64::INFINITY, f64::min);
     distance_to_both(least - half_thickness_mm, (volume.from_mm - p[0]).max(p[0] - volume.to_mm))

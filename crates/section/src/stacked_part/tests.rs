@@ -15,7 +15,8 @@ fn tilted(angle: f64, origin: [f64; 3]) -> Placement {
 fn distances_to_face_edge_corner_and_chamfer_of_a_block_are_exact() {
     let block = rounded_rectangle(10.0, 6.0, 1.0);
     let moves = vec![true; block.segments().len()];
-    let levels = [(-4.0, 0.5), (-3.5, 0.0), (3.5, 0.0), (4.0, 0.5)];
+    let levels =
+        [InsetLevel::new(-4.0, 0.5), InsetLevel::new(-3.5, 0.0), InsetLevel::new(3.5, 0.0), InsetLevel::new(4.0, 0.5)];
     let part = StackedPart::new(&block, &moves, &levels, tilted(0.0, [0.0; 3])).unwrap();
     let to = |at: [f64; 3]| part.closest_approach(&|p| distance_between(p, at), at).distance_mm;
     assert!((to([9.0, 0.0, 0.0]) - 4.0).abs() < 1e-3);
@@ -37,7 +38,7 @@ proptest! {
     ) {
         let block = rounded_rectangle(10.0, 6.0, 1.5);
         let moves = vec![true; block.segments().len()];
-        let levels = [(-4.0, 0.4), (-3.6, 0.0), (3.6, 0.0), (4.0, 0.4)];
+        let levels = [InsetLevel::new(-4.0, 0.4), InsetLevel::new(-3.6, 0.0), InsetLevel::new(3.6, 0.0), InsetLevel::new(4.0, 0.4)];
         let part = StackedPart::new(&block, &moves, &levels, tilted(angle, [0.0, 2.0, shift])).unwrap();
         let volume = ConvexVolume {
             axis: VolumeAxis::X,
@@ -78,7 +79,13 @@ fn a_window_removes_the_nearest_material() {
     let plate = rounded_rectangle(20.0, 20.0, 1.0);
     let window = rounded_rectangle(8.0, 12.0, 1.0);
     let moves = vec![false; plate.segments().len()];
-    let solid = StackedPart::new(&plate, &moves, &[(-3.0, 0.0), (3.0, 0.0)], tilted(0.0, [0.0; 3])).unwrap();
+    let solid = StackedPart::new(
+        &plate,
+        &moves,
+        &[InsetLevel::new(-3.0, 0.0), InsetLevel::new(3.0, 0.0)],
+        tilted(0.0, [0.0; 3]),
+    )
+    .unwrap();
     let part = solid.clone().with_windows(&[window]);
     let to = |part: &StackedPart, at: [f64; 3]| part.closest_approach(&|p| distance_between(p, at), at).distance_mm;
     assert!((to(&solid, [0.0, 0.0, 6.0]) - 3.0).abs() < 1e-3);

@@ -1,13 +1,13 @@
 //! Chains of curves: length up to a point, remainder, offset.
 
-use gripwright_section::{Curve, Point};
+use gripwright_section::{Curve, CurvePoint, Point};
 
 /// Length of the chain up to the point nearest to `point`, mm.
 pub(crate) fn length_up_to(chain: &[Curve], point: Point) -> f64 {
     let mut best = (f64::INFINITY, 0.0);
     let mut run = 0.0;
     for curve in chain {
-        let (t, nearest) = curve.nearest(point);
+        let CurvePoint { t, point: nearest } = curve.nearest(point);
         let distance = nearest.distance(point);
         if distance < best.0 - 1e-9 {
             best = (distance, run + t * curve.length());

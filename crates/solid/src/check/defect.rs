@@ -95,13 +95,13 @@ pub enum SolidDefect {
     /// An outline touches or crosses itself.
     #[error(
         "the outline {height_mm} mm from the parting plane touches itself at ({x_mm:.4}, {y_mm:.4}) mm: {} and {}",
-        roles.0.name(), roles.1.name()
+        roles[0].name(), roles[1].name()
     )]
     SelfContact {
         /// Height of the level, mm.
         height_mm: f64,
         /// Roles of the two segments.
-        roles: (Role, Role),
+        roles: [Role; 2],
         /// Place of contact: x coordinate, mm.
         x_mm: f64,
         /// Place of contact: y coordinate, mm.

@@ -11,7 +11,7 @@ pub(super) fn self_contact(level: &SectionLevel) -> Option<SolidDefect> {
     let role = |i: usize| level.outline.segments()[i].role;
     Some(SolidDefect::SelfContact {
         height_mm: level.height_mm,
-        roles: (role(contact.first), role(contact.second)),
+        roles: [role(contact.first), role(contact.second)],
         x_mm: contact.point.x,
         y_mm: contact.point.y,
     })

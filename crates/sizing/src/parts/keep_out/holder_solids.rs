@@ -2,7 +2,8 @@
 
 use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Layout};
 use gripwright_section::{
-    ConvexVolume, Curve, Outline, Placement, Point, Role, Segment, SideWeb, StackedPart, VolumeAxis, VolumeProfile,
+    ConvexVolume, Curve, InsetLevel, Outline, Placement, Point, Role, Segment, SideWeb, StackedPart, VolumeAxis,
+    VolumeProfile,
 };
 
 use crate::{
@@ -87,7 +88,7 @@ impl<'a> HolderSolids<'a> {
     }
 
     /// A prism of the holder with what draft and chamfer do to it.
-    fn prism(&self, outline: &Outline, heights: &[(f64, f64)], placing: Placement) -> Option<StackedPart> {
+    fn prism(&self, outline: &Outline, heights: &[InsetLevel], placing: Placement) -> Option<StackedPart> {
         // A plan whose outlines do not bear their moves has been refused before.
         StackedPart::new(outline, &self.moves(outline), heights, placing).ok()
     }
@@ -104,7 +105,7 @@ impl<'a> HolderSolids<'a> {
 
     /// Heights and moves of a clip; with draft it leans from the mount's parting plane and is chamfered at the outermost
     /// ends alone.
-    fn clip_heights(&self, station: &StationPlan, index: usize) -> Vec<(f64, f64)> {
+    fn clip_heights(&self, station: &StationPlan, index: usize) -> Vec<InsetLevel> {
         if self.finish.draft_rad <= 0.0 {
             return heights(station.length_mm, self.finish);
         }
@@ -136,7 +137,7 @@ impl<'a> HolderSolids<'a> {
         let radius = 0.5 * self.placed.barrel_mm;
         let half = |start| Segment::new(Curve::arc(Point::ORIGIN, radius, start, std::f64::consts::PI), Role::Body);
         let round = Outline::new(vec![half(0.0), half(std::f64::consts::PI)]).ok()?;
-        StackedPart::new(&round, &[false; 2], &[(low, 0.0), (high, 0.0)], self.on_axis(0.0)).ok()
+        StackedPart::new(&round, &[false; 2], &[low, high].map(|z| InsetLevel::new(z, 0.0)), self.on_axis(0.0)).ok()
     }
 
     /// The web.
@@ -156,7 +157,7 @@ impl<'a> HolderSolids<'a> {
                 let [low, high] = self.clips_reach();
                 let mut levels = heights(high - low, finish);
                 let middle = 0.5 * (low + high);
-                for (z, moved) in &mut levels {
+                for InsetLevel { height_mm: z, inset_mm: moved } in &mut levels {
                     *z += middle;
                     // The parting plane is the mount's, wherever the clips' middle is.
                     if *moved <= 0.0 {
@@ -167,7 +168,7 @@ impl<'a> HolderSolids<'a> {
                 let ends = levels.len() - 1;
                 for end in [0, ends] {
                     // The draft ends where the chamfer begins.
-                    let (z, moved) = &mut levels[end];
+                    let InsetLevel { height_mm: z, inset_mm: moved } = &mut levels[end];
                     let inner = *z - finish.chamfer_mm.copysign(*z - middle);
                     *moved = inner.abs() * finish.draft_rad.tan() + finish.chamfer_mm;
                 }
@@ -219,7 +220,12 @@ impl<'a> HolderSolids<'a> {
             web.point_at(ends[0].min(ends[1]), stop.top_mm),
         ];
         let Some(post) = polygon(&corners) else { return false };
-        let stacked = StackedPart::new(&post, &[false; 4], &[(-half_width, 0.0), (half_width, 0.0)], ACROSS_PLACING);
+        let stacked = StackedPart::new(
+            &post,
+            &[false; 4],
+            &[-half_width, half_width].map(|z| InsetLevel::new(z, 0.0)),
+            ACROSS_PLACING,
+        );
         stacked.is_ok_and(|post| {
             post.closest_approach(&|p| volume.distance_mm(p), volume.inner_point_mm()).distance_mm < clearance_mm
         })
@@ -234,34 +240,34 @@ const ACROSS_PLACING: Placement =
     Placement { origin: [0.0; 3], axes: [[0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 0.0, 0.0]] };
 
 /// Heights of a prism about its middle and how far its faces have moved in there, mm.
-fn heights(length_mm: f64, finish: &Finish) -> Vec<(f64, f64)> {
+fn heights(length_mm: f64, finish: &Finish) -> Vec<InsetLevel> {
     heights_from_parting(length_mm, finish, 0.0, [true; 2])
 }
 
 /// The same of a prism whose middle stands at `at_mm` over the parting plane of its draft. `chamfered` tells it of the
 /// lower and the upper end.
-fn heights_from_parting(length_mm: f64, finish: &Finish, at_mm: f64, chamfered: [bool; 2]) -> Vec<(f64, f64)> {
+fn heights_from_parting(length_mm: f64, finish: &Finish, at_mm: f64, chamfered: [bool; 2]) -> Vec<InsetLevel> {
     let half = 0.5 * length_mm;
     let nearest = (at_mm.abs() - half).max(0.0);
     let drafted = |z: f64| ((z + at_mm).abs() - nearest).max(0.0) * finish.draft_rad.tan();
     let [low, high] = chamfered.map(|chamfered| if chamfered { finish.chamfer_mm } else { 0.0 });
     let parting = (finish.draft_rad > 0.0).then_some(0.0 - at_mm);
     // The draft ends where a chamfer begins.
-    let mut out = vec![(-half, drafted(-half + low) + low)];
+    let mut out = vec![InsetLevel::new(-half, drafted(-half + low) + low)];
     for z in [Some(-half + low), parting, Some(half - high)].into_iter().flatten() {
-        let above = out.last().is_none_or(|(last, _)| z > last + SAME_HEIGHT_MM);
+        let above = out.last().is_none_or(|last| z > last.height_mm + SAME_HEIGHT_MM);
         if above && z < half - SAME_HEIGHT_MM {
-            out.push((z, drafted(z)));
+            out.push(InsetLevel::new(z, drafted(z)));
         }
     }
-    out.push((half, drafted(half - high) + high));
+    out.push(InsetLevel::new(half, drafted(half - high) + high));
     out
 }
 
 /// A pad seen along the tool's height: as wide at each place along the body as its neighbours leave it.
-fn pad(half_width: f64, levels: &[(f64, f64)], shift: f64) -> Option<Outline> {
-    let right = levels.iter().map(|(z, moved)| Point::new(half_width - moved, z + shift));
-    let left = levels.iter().rev().map(|(z, moved)| Point::new(moved - half_width, z + shift));
+fn pad(half_width: f64, levels: &[InsetLevel], shift: f64) -> Option<Outline> {
+    let right = levels.iter().map(|level| Point::new(half_width - level.inset_mm, level.height_mm + shift));
+    let left = levels.iter().rev().map(|level| Point::new(level.inset_mm - half_width, level.height_mm + shift));
     polygon(&right.chain(left).collect::<Vec<_>>())
 }
 
