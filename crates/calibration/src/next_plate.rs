@@ -4,6 +4,7 @@ use crate::posterior::Posterior;
 
 /// Posterior after some trials, and the coupons that are worth printing next.
 #[derive(Clone, Debug)]
+#[non_exhaustive]
 pub struct Evaluation {
     /// Estimates after the trials.
     pub posterior: Posterior,
@@ -13,6 +14,7 @@ pub struct Evaluation {
 
 /// The coupons that are worth printing next.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct NextPlate {
     /// The coupons, most informative first; empty when enough is known.
     pub coupons: Vec<CouponProposal>,
@@ -24,6 +26,7 @@ pub struct NextPlate {
 
 /// One coupon that is worth printing.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct CouponProposal {
     /// Index of the size; the number of sizes stands for the mount.
     pub size: usize,

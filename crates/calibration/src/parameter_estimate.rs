@@ -4,6 +4,7 @@ use crate::grid_axis::GridAxis;
 
 /// Summary of the distribution of one parameter.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct ParameterEstimate {
     /// Median.
     pub median: f64,
@@ -15,6 +16,7 @@ pub struct ParameterEstimate {
 
 /// Density of one parameter, for plots.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct MarginalDensity {
     /// Ascending values with their density, which integrates to one.
     pub points: Vec<[f64; 2]>,

@@ -6,6 +6,7 @@ use crate::parameter_estimate::{MarginalDensity, ParameterEstimate};
 
 /// State of knowledge after the trials.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Posterior {
     /// The bore error that all sizes share, mm of diameter; positive when bores come out wider than drawn.
     pub common_error_mm: ParameterEstimate,
@@ -33,6 +34,7 @@ pub struct Posterior {
 
 /// Probability that one tool of a size is held well.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct ToolOdds {
     /// Index of the tool in the spec; zero for the body in the mount.
     pub tool: usize,
@@ -42,6 +44,7 @@ pub struct ToolOdds {
 
 /// State of knowledge of one size, or of the mount.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct SizePosterior {
     /// Letter of the size; M for the mount.
     pub letter: char,
@@ -70,6 +73,7 @@ pub enum DoubtfulPart {
 
 /// A row that is inconsistent with the other rows.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Contradiction {
     /// Doubtful part of the first row.
     pub part: DoubtfulPart,
@@ -110,6 +114,7 @@ pub enum ForceKind {
 
 /// The most informative measurement of stiffness and friction.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct NextMeasurement {
     /// Possible error of the stiffness, as a share: half of the central 90 % interval.
     pub stiffness_uncertainty: f64,

@@ -10,6 +10,7 @@ const HEADER: &[u8] = b"binary STL, millimetres";
 
 /// Reason why meshes cannot be written as STL.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum StlError {
     /// No mesh has a triangle.
     #[error("an STL file needs at least one triangle")]

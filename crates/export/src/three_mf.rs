@@ -57,6 +57,7 @@ pub struct ThreeMfHeader<'a> {
 
 /// Reason why parts cannot be written as 3MF.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum ThreeMfError {
     /// No part was given, or a part has no triangle.
     #[error("a 3MF file needs at least one part with triangles")]

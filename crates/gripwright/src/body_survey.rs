@@ -74,7 +74,7 @@ fn surveyed(
             )
         }
     };
-    let SurveyedOutline { outline, largest_mm, rms_mm, points } = survey;
+    let SurveyedOutline { outline, largest_mm, rms_mm, points, .. } = survey;
     Ok(SurveyedProfile { outline, from, points, largest_mm, rms_mm })
 }
 

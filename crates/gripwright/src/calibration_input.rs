@@ -40,6 +40,7 @@ pub fn parse_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, 
 
 /// First part of a spec in which it differs from the one that a calibration was made for.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct OriginMismatch {
     /// Name of the part: one of [`gripwright_input::ORIGIN_PARTS`].
     pub part: &'static str,

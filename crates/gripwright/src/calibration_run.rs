@@ -1,7 +1,7 @@
 //! Calibration from trials of coupons: the rows of all rounds become a calibration and the coupons to print next.
 
 use gripwright_calibration::{
-    CouponProposal, Evaluation, FitModel, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior, Trial,
+    Evaluation, FitModel, NextPlate, ParameterEstimate, Posterior, Prior, SizePosterior, Trial,
 };
 use gripwright_input::{
     CalibratedSize, Calibration, FigureBounds, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec,
@@ -23,6 +23,7 @@ const STEP_MM: f64 = 0.01;
 
 /// Result of a calibration.
 #[derive(Clone, Debug)]
+#[non_exhaustive]
 pub struct CalibrationRun {
     /// The calibration, as its file holds it.
     pub calibration: Calibration,
@@ -43,7 +44,7 @@ pub(crate) fn calibrate(
     let spec = &loaded.spec;
     let model = fit_model(loaded, design)?;
     let before = model.posterior(&[]);
-    let Evaluation { posterior: after, next_plate: next } =
+    let Evaluation { posterior: after, next_plate: next, .. } =
         model.evaluation(&trials(spec, design, &rounds), NEXT_PLATE_COUPONS);
     let calibration = calibration(spec, design, &before, &after, rounds);
     Ok(CalibrationRun { calibration, before, after, next: distinct_steps(next) })
@@ -222,21 +223,26 @@ fn recorded(estimate: &ParameterEstimate) -> RecordedEstimate {
 }
 
 /// Gives every coupon of a size a step of its own.
+fn distinct_steps(mut plate: NextPlate) -> NextPlate {
+    let mut taken = Vec::new();
+    for coupon in &mut plate.coupons {
+        coupon.step_mm = distinct_step_mm(&mut taken, coupon.size, coupon.step_mm);
+    }
+    plate
+}
+
+/// Returns the step nearest to a proposed one that no coupon of the size has taken, and takes it.
 ///
 /// Several prints of one step teach more than one print, but a trials file could not distinguish them. A step that is
 /// a hundredth of a millimetre off teaches as much and has another name.
-fn distinct_steps(plate: NextPlate) -> NextPlate {
-    let mut taken: Vec<(usize, i64)> = Vec::new();
-    let coupons = plate.coupons.into_iter().map(|coupon| {
-        #[expect(clippy::cast_possible_truncation, reason = "steps are hundredths of a few millimetres")]
-        let proposed = (coupon.step_mm / STEP_MM).round() as i64;
-        // A plate has far fewer coupons than 200.
-        let mut near = (0..200).flat_map(|by| [proposed + by, proposed - by]);
-        let step = near.find(|step| !taken.contains(&(coupon.size, *step))).unwrap_or(proposed);
-        taken.push((coupon.size, step));
-        CouponProposal { step_mm: step as f64 * STEP_MM, ..coupon }
-    });
-    NextPlate { coupons: coupons.collect(), ..plate }
+fn distinct_step_mm(taken: &mut Vec<(usize, i64)>, size: usize, proposed_mm: f64) -> f64 {
+    #[expect(clippy::cast_possible_truncation, reason = "steps are hundredths of a few millimetres")]
+    let proposed = (proposed_mm / STEP_MM).round() as i64;
+    // A plate has far fewer coupons than 200.
+    let mut near = (0..200).flat_map(|by| [proposed + by, proposed - by]);
+    let step = near.find(|step| !taken.contains(&(size, *step))).unwrap_or(proposed);
+    taken.push((size, step));
+    step as f64 * STEP_MM
 }
 
 #[cfg(test)]
@@ -245,10 +251,9 @@ mod tests {
 
     #[test]
     fn coupons_of_one_step_get_distinct_steps() {
-        let proposal = |size, step_mm| CouponProposal { size, step_mm, tool: None, gain: 0.1 };
-        let coupons = vec![proposal(0, 0.3), proposal(1, 0.3), proposal(0, 0.3), proposal(0, 0.31), proposal(0, 0.3)];
-        let plate = distinct_steps(NextPlate { coupons, enough: false, reason: String::new() });
-        let steps: Vec<String> = plate.coupons.iter().map(|c| format!("{} {:.2}", c.size, c.step_mm)).collect();
+        let mut taken = Vec::new();
+        let proposed = [(0, 0.3), (1, 0.3), (0, 0.3), (0, 0.31), (0, 0.3)];
+        let steps = proposed.map(|(size, mm)| format!("{size} {:.2}", distinct_step_mm(&mut taken, size, mm)));
         assert_eq!(steps, ["0 0.30", "1 0.30", "0 0.31", "0 0.32", "0 0.29"]);
     }
 }

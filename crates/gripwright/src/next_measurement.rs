@@ -9,7 +9,7 @@ use crate::calibration_run::size_letter;
 
 /// Returns a sentence on the measurement to make next; `None` when enough is known.
 pub(crate) fn sentence(next: Option<&NextMeasurement>, spec: &Spec, design: &Design) -> Option<String> {
-    let NextMeasurement { stiffness_uncertainty, friction_uncertainty, best } = next?;
+    let NextMeasurement { stiffness_uncertainty, friction_uncertainty, best, .. } = next?;
     let what = match best {
         Measurement::Drag => "dragging a barrel over the print under a load (`drag` and `load`)".to_owned(),
         Measurement::Force { kind, size, step_mm, tool } => {
@@ -30,7 +30,9 @@ pub(crate) fn sentence(next: Option<&NextMeasurement>, spec: &Spec, design: &Des
 
 /// Returns the entry of the calibration's document; null when enough is known.
 pub(crate) fn document(next: Option<&NextMeasurement>, spec: &Spec, design: &Design) -> Value {
-    let Some(NextMeasurement { stiffness_uncertainty, friction_uncertainty, best }) = next else { return Value::Null };
+    let Some(NextMeasurement { stiffness_uncertainty, friction_uncertainty, best, .. }) = next else {
+        return Value::Null;
+    };
     let best = match best {
         Measurement::Drag => json!({ "what": "drag" }),
         Measurement::Force { kind, size, step_mm, tool } => json!({

@@ -195,7 +195,8 @@ impl<'a> ProjectDesign<'a> {
 
     /// Returns this design with the coupons of a proposed plate in place of its own.
     pub fn with_plate(&self, plate: &NextPlate) -> Result<Self, SizingError> {
-        let coupons = calibration_run::plate_coupons(&self.project.loaded, &self.design, plate)?;
-        Ok(Self { project: self.project, design: Design { coupons, ..self.design.clone() } })
+        let mut changed = self.clone();
+        changed.design.coupons = calibration_run::plate_coupons(&self.project.loaded, &self.design, plate)?;
+        Ok(changed)
     }
 }

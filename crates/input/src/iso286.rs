@@ -54,6 +54,7 @@ pub struct Limits {
 
 /// Reason why a size with a tolerance has no limits in these tables.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum SizeError {
     /// The text is not a number followed by a letter and a grade.
     #[error("\"{0}\" is not a size with a tolerance, such as \"12 h9\"")]

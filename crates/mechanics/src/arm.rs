@@ -13,6 +13,7 @@ const GAUSS: [(f64, f64); 3] =
 
 /// Error of [`Arm::from_inner_face`] and of the solver's mesh: the geometry gives no arm.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum ArmError {
     /// The wall is not positive, or too thick for the radius of its centreline.
     #[error("a wall of {wall_mm} mm cannot be bent: it must be positive, and below twice the radius of {radius_mm} mm")]

@@ -130,6 +130,7 @@ impl SeatRest {
 
 /// Estimated forces and strains of a clip, per mm of its length along the axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Estimate {
     /// Push to snap in, N/mm.
     pub snap_in_n_per_mm: Interval,
@@ -151,6 +152,7 @@ pub struct Estimate {
 
 /// Error of [`estimate()`]: the clip cannot take the barrel or body.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum EstimateError {
     /// The barrel or body goes through the mouth without touching the lips.
     #[error("the mouth passes {passes_mm:.3} mm, so {width_mm:.3} mm goes through without touching")]

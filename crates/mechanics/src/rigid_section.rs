@@ -13,6 +13,7 @@ const LINE_STEPS: usize = 8;
 
 /// Error of [`RigidSection::from_outline`]: the outline cannot be pushed into a clip.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum RigidSectionError {
     /// The outline has a hollow, which the lip would bridge.
     #[error("the body's outline turns inward at its segment {index}")]
@@ -27,6 +28,7 @@ pub enum RigidSectionError {
 
 /// Point of the rigid outline where the right-hand lip may touch.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct LipContact {
     /// Point on the rigid outline, mm.
     pub point: Point,

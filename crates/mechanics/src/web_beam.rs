@@ -26,6 +26,7 @@ pub struct WebBeam {
 
 /// Strains, stress and motion of a web under a load. All of them are proportional to the force.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct WebState {
     /// Greatest bending strain, at the root.
     pub bending_strain: f64,

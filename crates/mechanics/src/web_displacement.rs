@@ -15,6 +15,7 @@ pub struct WorkingLoad {
 
 /// Displacement of a point of the tool, mm, by its causes. For beams that stand on each other they add up.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct PointDisplacement {
     /// Displacement across the web under the force across.
     pub sideways: f64,

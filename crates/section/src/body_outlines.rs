@@ -13,6 +13,7 @@ use crate::{
 
 /// Reason why a body section cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum BodyError {
     /// Corner radius that leaves no straight side.
     #[error("a corner of {corner_mm} mm does not fit; the largest is {largest_mm} mm")]

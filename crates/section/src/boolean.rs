@@ -29,6 +29,7 @@ const PIECE_RAD: f64 = 2.0;
 
 /// Reason why two outlines cannot be combined.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum BooleanError {
     /// The first outline touches or crosses itself.
     #[error("the first outline touches itself at segments {} and {}", .0.first, .0.second)]
@@ -64,6 +65,7 @@ pub enum BooleanError {
 
 /// Regions that result from combining two outlines.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Regions {
     /// Outer boundaries, counter-clockwise.
     pub outers: Vec<Outline>,

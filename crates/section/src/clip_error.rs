@@ -4,6 +4,7 @@ use crate::outline::OutlineError;
 
 /// Reason why a clip, mount or sleeve cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum ClipError {
     /// The two ends of a mount on a tapering body do not have the same segments.
     #[error("the two ends of the mount have not the same lines and arcs")]

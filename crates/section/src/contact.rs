@@ -14,6 +14,7 @@ const JOINT_MM: f64 = 1e-6;
 
 /// Contact of two segments away from a joint that they share.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Contact {
     /// Index of one segment.
     pub first: usize,

@@ -33,6 +33,7 @@ const LEAST_RADIUS_MM: f64 = 0.05;
 
 /// Reason why two outlines cannot be interpolated.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum InterpolationError {
     /// An outline is not convex, not tangent or not counter-clockwise.
     #[error("an outline is not convex, tangent and counter-clockwise")]

@@ -18,6 +18,7 @@ pub struct CurvePoint {
 
 /// Point of an outline that is nearest to a given point.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct NearestPoint {
     /// Nearest point, mm.
     pub point: Point,

@@ -29,6 +29,7 @@ const JOINT_TRIALS: usize = 8;
 
 /// Reason why an ellipse cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum EllipseError {
     /// An axis is not a length greater than zero.
     #[error("an ellipse needs axes greater than zero, found {width_mm} mm by {height_mm} mm")]

@@ -12,6 +12,7 @@ use crate::{
 
 /// Reason why a corner cannot be rounded.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum FilletError {
     /// The radius is not a length greater than zero.
     #[error("a fillet needs a radius greater than zero, found {0} mm")]

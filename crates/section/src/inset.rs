@@ -19,6 +19,7 @@ const SAME_MOVE_MM: f64 = 1e-12;
 
 /// Result of moving every segment of an outline.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Inset {
     /// The moved curves, in the order of the outline's segments.
     pub curves: Vec<Curve>,
@@ -29,6 +30,7 @@ pub struct Inset {
 
 /// Reason why a segment cannot move by the requested amount.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum InsetFault {
     /// The arc's radius shrinks to nothing.
     VanishedArc,
@@ -56,6 +58,7 @@ impl InsetFault {
 
 /// Reason why an outline has no such inset.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum InsetError {
     /// The number of amounts differs from the number of segments.
     #[error("an inset needs one amount for each of {segments} segments, found {amounts}")]

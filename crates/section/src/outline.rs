@@ -27,6 +27,7 @@ impl Segment {
 
 /// Reason why a chain of segments does not form an outline.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum OutlineError {
     /// There are too few segments to enclose an area.
     #[error("an outline needs at least two segments, found {0}")]

@@ -81,6 +81,7 @@ pub struct SideWeb {
 
 /// Reason why a web cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum SideWebError {
     /// There is no clip, or a pad has no length.
     #[error("a web needs at least one clip, and every pad a length")]

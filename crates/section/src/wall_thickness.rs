@@ -24,6 +24,7 @@ const RANGE_FACTOR: f64 = 2.0;
 
 /// Place where the material is thinnest.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct ThinnestWall {
     /// Thickness, mm.
     pub thickness_mm: f64,

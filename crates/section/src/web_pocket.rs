@@ -17,6 +17,7 @@ const SAME_PAD_MM: f64 = 1e-9;
 
 /// Reason why a pocket cannot be cut.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum WebPocketError {
     /// The cut leaves nothing of the web.
     #[error("the cut leaves nothing of it")]

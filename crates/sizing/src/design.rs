@@ -19,6 +19,7 @@ use crate::{
 
 /// A whole design.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Design {
     /// The clips that the family needs, ascending in diameter.
     pub sizes: Vec<Size>,

@@ -12,6 +12,7 @@ pub enum ProblemKind {
 /// A reason why a spec has no design, with the place in the spec that it is about.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("{message}")]
+#[non_exhaustive]
 pub struct Problem {
     /// Key path in the spec, such as `layout.offset` or `tools[1].diameter`.
     pub at: String,

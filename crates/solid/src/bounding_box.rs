@@ -7,6 +7,7 @@ use crate::{
 
 /// Axis-parallel box in space.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct BoundingBox {
     /// Least coordinates, mm.
     pub min_mm: Point3,

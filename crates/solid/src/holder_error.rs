@@ -26,6 +26,7 @@ impl HolderPart {
 
 /// Reason why mount and clips cannot be joined.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum HolderError {
     /// A part cannot be made.
     #[error("{}: {cause}", part.name())]

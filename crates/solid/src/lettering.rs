@@ -31,6 +31,7 @@ impl Default for Lettering {
 
 /// Outlines of a line of text along +x, with the lower left corner at the origin.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct LetteredText {
     /// Outlines of the strokes, counter-clockwise, at least [`LEAST_STROKE_GAP_MM`] apart.
     pub outlines: Vec<Outline>,
@@ -42,6 +43,7 @@ pub struct LetteredText {
 
 /// Reason why a text or stroke cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum LetteringError {
     /// A character is not supported; A–Z, 0–9, `+`, `-`, `.` and the space are.
     #[error("character {index} of the label is {character:?}; letters are A-Z, 0-9, + - . and the space")]

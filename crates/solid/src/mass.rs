@@ -20,6 +20,7 @@ use revolved::RevolvedSurface;
 
 /// Volume, surface area and centroid of a solid of uniform density.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct MassProperties {
     /// Volume, mm³; negative if the faces point inward.
     pub volume_mm3: f64,
@@ -31,6 +32,7 @@ pub struct MassProperties {
 
 /// Reason why a boundary cannot be integrated.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum MassError {
     /// A cylinder or cone face is not bounded by two coaxial arcs and two straight sides.
     #[error("face {face} is round and not bounded by two coaxial arcs and two straight sides")]

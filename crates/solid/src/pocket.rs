@@ -32,6 +32,7 @@ pub struct Pocket {
 
 /// Reason why a pocket does not fit.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum PocketError {
     /// The pockets leave no material between their floors.
     #[error("pockets {depth_mm} mm deep in all do not fit a height of {height_mm} mm")]

@@ -6,6 +6,7 @@ use crate::{layer_stack::LevelInsetError, pocket::PocketError, shell::ShellError
 
 /// Reason why a prism or sleeve cannot be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum PrismError {
     /// The half height is not finite and positive.
     #[error("half the height is {half_height_mm} mm; it must be greater than zero")]

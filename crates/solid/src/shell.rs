@@ -14,6 +14,7 @@ use crate::brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Point3, Surface};
 
 /// Reason why faces do not form a solid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum ShellError {
     /// An edge starts and ends at the same vertex.
     #[error("an edge starts and ends at the same vertex")]

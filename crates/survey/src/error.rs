@@ -5,6 +5,7 @@ use gripwright_section::Point;
 /// Error of a survey: the readings or the drawing give no outline. Places are in the drawing's own coordinates and
 /// unit.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum SurveyError {
     /// The file has another format than its name says, or is incomplete.
     #[error("the {format} cannot be read: {reason}")]

@@ -23,6 +23,7 @@ pub struct OutlineOptions {
 
 /// The outline of a measured body, with its accuracy.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct SurveyedOutline {
     /// Lines and arcs, convex, tangent, counter-clockwise; its centre is the origin.
     pub outline: Outline,

@@ -4,6 +4,7 @@ use super::view::MAX_SIDE_PX;
 
 /// Reason why a picture cannot be drawn.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum PictureError {
     /// No part has a triangle.
     #[error("there is no triangle to draw")]

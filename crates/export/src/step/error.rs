@@ -2,6 +2,7 @@
 
 /// Reason why parts cannot be written as STEP.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum StepError {
     /// No part was given.
     #[error("a STEP file needs at least one part")]

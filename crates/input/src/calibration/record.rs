@@ -103,6 +103,7 @@ pub struct TrialRound {
 
 /// A calibration that was read from a file, with its source text.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct LoadedCalibration {
     /// Content.
     pub calibration: Calibration,

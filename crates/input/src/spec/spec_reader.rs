@@ -22,6 +22,7 @@ use crate::values::material::Material;
 
 /// A spec that passed all checks, with its source text.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct LoadedSpec {
     /// The checked values.
     pub spec: Spec,

@@ -86,6 +86,7 @@ pub struct TrialRow {
 
 /// Content of a trials file.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Trials {
     /// Trials with an outcome, in the order of the file.
     pub rows: Vec<TrialRow>,

@@ -11,6 +11,7 @@ use crate::{
 
 /// One coupon, printed as the plate says and tried with what it is meant for.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct CouponLoads {
     /// Engraved identity.
     #[serde(rename = "coupon")]

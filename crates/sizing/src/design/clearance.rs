@@ -4,6 +4,7 @@ use serde::{Serialize, Serializer};
 
 /// A part of a holder, or its thickest tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum KeepOutPart {
     /// The mount.
     Mount,
@@ -38,6 +39,7 @@ impl Serialize for KeepOutPart {
 
 /// The part that comes nearest to a keep-out.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Approach {
     /// The part.
     pub part: KeepOutPart,
@@ -49,6 +51,7 @@ pub struct Approach {
 
 /// Free space that a holder leaves at one keep-out.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct KeepOutPlan {
     /// Its name.
     pub name: String,

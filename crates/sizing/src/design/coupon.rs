@@ -43,6 +43,7 @@ pub enum CouponShape {
 
 /// Place and direction of a label in the coupon's own drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct LabelPlace {
     /// Left end of the base line, mm.
     pub origin: Point,
@@ -56,6 +57,7 @@ pub struct LabelPlace {
 
 /// One coupon: a slice of a clip or of the mount.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Coupon {
     /// Engraved identity: letter of the size and change of the seat's diameter or width, such as `A-0.2`.
     pub identity: String,
@@ -104,6 +106,7 @@ pub struct CouponStep {
 
 /// All coupons, and their places on the plates.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct CouponSet {
     /// The slices, a row for each size and one for the mount.
     pub coupons: Vec<Coupon>,
@@ -118,6 +121,7 @@ pub(crate) const MOUNT_LETTER: char = 'M';
 
 /// Match of the slices of one size, or of the mount, to the stiffness of the cast part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct StiffnessMatch {
     /// Letter of the size, or M.
     #[serde(rename = "size")]
@@ -148,6 +152,7 @@ pub struct StiffnessMatch {
 
 /// One item on a plate.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct PlacedItem {
     /// Index of the item.
     pub item: usize,
@@ -157,6 +162,7 @@ pub struct PlacedItem {
 
 /// One plate: everything that is printed at once.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Plate {
     /// Items in order.
     pub items: Vec<PlacedItem>,

@@ -34,6 +34,7 @@ impl Serialize for FamilyStrategy {
 
 /// Number of parts that a strategy needs.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct PartCount {
     /// Holders: one for each size.
     pub holders: usize,
@@ -47,6 +48,7 @@ pub struct PartCount {
 /// Reason why a strategy does not serve the family, as a sentence.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{reason}")]
+#[non_exhaustive]
 pub struct UnservedFamily {
     /// The tools that it leaves out, and what prevents it.
     pub reason: String,
@@ -54,6 +56,7 @@ pub struct UnservedFamily {
 
 /// One strategy and its outcome.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct StrategyPlan {
     /// The strategy.
     pub strategy: FamilyStrategy,
@@ -63,6 +66,7 @@ pub struct StrategyPlan {
 
 /// The strategies that were compared, and the chosen one.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct FamilyPlan {
     /// The chosen strategy.
     pub chosen: FamilyStrategy,

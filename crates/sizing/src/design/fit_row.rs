@@ -7,6 +7,7 @@ use crate::limits::margin::Margin;
 
 /// Probability that one tool is held and snapped on, with its uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Odds {
     /// Probability that it holds across and along the axis.
     pub holds: f64,
@@ -20,6 +21,7 @@ pub struct Odds {
 
 /// Middle 90 % of the sampled parts.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Bands {
     /// Push to snap on, N.
     pub snap_in_n: Interval,
@@ -32,6 +34,7 @@ pub struct Bands {
 
 /// Fit of one tool in its clip at one diameter.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct FitRow {
     /// Letter of the size.
     pub letter: char,
@@ -55,6 +58,7 @@ pub struct FitRow {
 
 /// Attitudes of a hexagon. The figures beside it are the worse of both.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct HexagonFit {
     /// Its size across corners, mm.
     pub across_corners_mm: f64,
@@ -68,6 +72,7 @@ pub struct HexagonFit {
 ///
 /// Intervals are the least and the greatest over the corners of modulus and friction.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct FitFigures {
     /// Interference, mm: radius of the barrel minus that of the seat, or all round at the nominal body; negative is
     /// clearance.
@@ -118,6 +123,7 @@ pub struct FitFigures {
 
 /// The curves of one run, N for the whole length.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct ForceCurves {
     /// Friction of the run.
     pub friction: f64,

@@ -10,6 +10,7 @@ use crate::design::clearance::KeepOutPlan;
 ///
 /// Both outlines are in their own drawing: axis at the origin, mouth toward +y, pad at the bottom.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct HolderPlan {
     /// Name of the part.
     pub name: String,
@@ -57,6 +58,7 @@ pub struct HolderPlan {
 
 /// One clip of a holder.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct StationPlan {
     /// Its middle along the tool axis, from over the mount's middle, mm.
     pub at_mm: f64,
@@ -79,6 +81,7 @@ pub enum WebPlan {
 
 /// The web as a short beam from mount to clip, loaded across by the working loads at the tool axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Web {
     /// Distance between the pads, mm.
     pub length_mm: f64,

@@ -11,6 +11,7 @@ use crate::{
 
 /// One clip geometry and the tools that it serves.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Size {
     /// A, B, C and so on, ascending in diameter; M is left for the mount.
     pub letter: char,
@@ -49,6 +50,7 @@ impl Size {
 
 /// The mount.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct MountDesign {
     /// Its geometry.
     pub mount: Mount,

@@ -7,6 +7,7 @@ use crate::limits::margin::Margin;
 
 /// A sleeve: a split ring between two collars, slid on a barrel that is then gripped by a larger clip.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Sleeve {
     /// Letter of the size and a number, such as `A1`.
     pub identity: String,

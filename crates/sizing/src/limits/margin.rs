@@ -6,6 +6,7 @@ use crate::limits::design_limits::DesignLimits;
 
 /// A limit that a clip or mount must keep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Limit {
     /// The push to snap on.
     SnapOn,
@@ -49,6 +50,7 @@ impl Serialize for Limit {
 
 /// Safety factor against the governing limit; below 1 the limit is violated.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Margin {
     /// Allowed over actual for loads, actual over needed for holds.
     pub ratio: f64,

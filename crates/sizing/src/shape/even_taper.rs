@@ -28,6 +28,7 @@ const ROUNDING_MM: f64 = 1e-9;
 
 /// Taper of a body along its mount.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Taper {
     /// Inward movement of its outline for each mm along the stations; zero for an uneven taper.
     pub slope: f64,

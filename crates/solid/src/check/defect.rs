@@ -9,6 +9,7 @@ pub const FIT_MM: f64 = 1e-7;
 
 /// Defect of a solid.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum SolidDefect {
     /// An index is beyond the end of its list. In this case no other check of the boundary is made.
     #[error("face {face} or one of its edges refers to an edge or vertex that does not exist")]

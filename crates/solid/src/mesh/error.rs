@@ -2,6 +2,7 @@
 
 /// Reason why a boundary cannot be triangulated.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum MeshError {
     /// The tolerance is not finite and positive.
     #[error("a chord tolerance of {chord_tolerance_mm} mm must be greater than zero")]

@@ -47,6 +47,7 @@ impl Mesher {
 
 /// Figure of a comparison, and the greatest that the chord tolerance explains.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Deviation {
     /// Deviation found.
     pub found: f64,
@@ -68,6 +69,7 @@ impl Deviation {
 
 /// Figures of two meshes that agree.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct MeshAgreement {
     /// Triangles of the second mesh.
     pub second_triangles: usize,

@@ -14,6 +14,7 @@ use crate::{
 
 /// Reason why a boundary cannot be converted or handed to truck's mesher.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum TruckError {
     /// An index is out of range.
     #[error("{0}")]

@@ -21,6 +21,7 @@ pub(super) const WELD_MM: f64 = 1e-5;
 
 /// Triangles of a boundary from truck's mesher.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct SecondMesh {
     /// All triangles; points of neighbouring faces are welded.
     pub mesh: Mesh,
