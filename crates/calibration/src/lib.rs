@@ -108,5 +108,4 @@ pub use gripwright_sizing::UnrunnableCoupon;
 
 /// Go/no-go series against published estimates, fitted with this crate's own probit, grid and estimates.
 #[cfg(test)]
-#[path = "../tests/unit/published.rs"]
 mod published;

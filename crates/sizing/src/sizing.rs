@@ -88,6 +88,3 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
 pub fn chosen_coupons(spec: &Spec, design: &Design, steps: &[CouponStep]) -> Result<CouponSet, Problem> {
     coupon_set(&CouponBrief::new(spec), &design.sizes, &design.mount, steps).map_err(|error| no_coupon(&error))
 }
-
-#[cfg(test)]
-mod tests;

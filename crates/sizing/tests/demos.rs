@@ -129,3 +129,13 @@ fn mount_on_a_round_body_has_the_mouth_of_a_round_clip() {
     let mouth = mount.mouth_mm().expect("the mount of a design can be drawn");
     assert!((mouth - 2.0 * (centre - lip)).abs() < 1e-9, "{mouth}");
 }
+
+#[test]
+fn one_thread_and_seven_make_the_same_design() {
+    let spec = spec(ROUND_CELLS);
+    let designs = [1, 7, 2].map(|threads| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads start");
+        pool.install(|| design(&spec))
+    });
+    assert!(designs[0] == designs[1] && designs[1] == designs[2]);
+}
