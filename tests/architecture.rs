@@ -259,6 +259,44 @@ fn no_error_prints_its_source() {
     }
 }
 
+/// Files that a source file embeds or takes as a module, relative to its crate.
+fn embedded_files(file: &SourceFile) -> Vec<String> {
+    let starts = ["include_str!(\"", "include_bytes!(\"", "#[path = \""];
+    let literals = starts.iter().flat_map(|start| file.text.split(start).skip(1));
+    let relative = literals.filter_map(|rest| rest.split('"').next());
+    let from_crate = |name: &str| {
+        let mut folders: Vec<&str> = ["src"].into_iter().chain(file.path.split('/')).collect();
+        folders.pop();
+        for part in name.split('/') {
+            // Above the crate's folder the name keeps its dots.
+            if part == ".." && folders.last().is_some_and(|last| *last != "..") {
+                folders.pop();
+            } else {
+                folders.push(part);
+            }
+        }
+        folders.join("/")
+    };
+    relative.map(from_crate).collect()
+}
+
+/// Packages hold nothing else, and their own unit tests must run.
+#[test]
+fn sources_embed_only_files_of_their_package() {
+    let file = |text: &str| SourceFile { path: "fit/odds.rs".to_owned(), text: text.to_owned() };
+    assert_eq!(embedded_files(&file("include_str!(\"../../data/a.toml\")")), ["data/a.toml"]);
+    assert_eq!(embedded_files(&file("#[path = \"../../../../demos/a.rs\"]")), ["../../demos/a.rs"]);
+    for name in crate_names() {
+        for file in crate_files(&name) {
+            let outside: Vec<String> = embedded_files(&file)
+                .into_iter()
+                .filter(|embedded| !embedded.starts_with("src/") && !embedded.starts_with("data/"))
+                .collect();
+            assert_eq!(outside, Vec::<String>::new(), "{name}: {}", file.path);
+        }
+    }
+}
+
 #[test]
 fn folders_of_sizing_import_only_downwards() {
     let files = crate_files("sizing");
