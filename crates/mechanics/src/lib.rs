@@ -31,6 +31,7 @@
 //! - [`simulate()`] solves this contact problem on a rigid barrel or body, with large displacements and friction.
 //! - [`estimate()`] is a closed form of it for searching: a hundred times as fast and up to a quarter off.
 //! - [`solve_split_ring()`] solves the contact of a sleeve on its barrel.
+//! - [`ToolSupport`] and [`TiltingClip`] lead the loads on a tool through clips and mount.
 //! - [`WebBeam`], [`WebPosts`] and [`WebBending`] give the compliance of the web between mount and clip.
 //!
 //! ```
@@ -57,6 +58,7 @@ mod estimate;
 mod flexure;
 mod gravity;
 mod interval;
+mod load_path;
 mod locking;
 mod relaxation;
 mod rigid_section;
@@ -79,6 +81,7 @@ pub use contact::{
 pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSupport, SeatRest, WidthRegime, estimate};
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;
 pub use interval::Interval;
+pub use load_path::{ForceTravel, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench, friction_use};
 pub use locking::{PULL_IN_RESERVE_RAD, least_touch_rad};
 pub use relaxation::relaxed_grip;
 pub use rigid_section::{LipContact, RigidSection, RigidSectionError};

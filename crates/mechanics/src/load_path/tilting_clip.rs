@@ -1,0 +1,95 @@
+//! Capacity of a clip for a force out of its mouth and a moment that tilts the barrel or body in it.
+
+use crate::load_path::force_travel::ForceTravel;
+
+/// Rounds of a root search, and of growing its bracket.
+const ROUNDS: usize = 80;
+const DOUBLINGS: usize = 48;
+/// Points between two of the force curve that the search for the greatest load tries.
+const SUBDIVISION: u32 = 4;
+
+/// A clip of some length. The holder is stiff beside the arms, so that the travel varies linearly along the length.
+#[derive(Clone, Copy, Debug)]
+pub struct TiltingClip<'a> {
+    /// Length, mm.
+    pub length_mm: f64,
+    /// Force per mm of length over the travel.
+    pub travel: &'a ForceTravel,
+}
+
+impl TiltingClip<'_> {
+    /// Force (N) and moment about the middle (N mm) at a travel of the near and of the far end, mm.
+    pub fn load_at(&self, near_mm: f64, far_mm: f64) -> [f64; 2] {
+        let over = far_mm - near_mm;
+        if over.abs() < 1e-9 {
+            return [self.length_mm * self.travel.force_at(near_mm), 0.0];
+        }
+        let [force, moment] = self.travel.integrals(near_mm.min(far_mm), near_mm.max(far_mm));
+        let per_travel = self.length_mm / over.abs();
+        [per_travel * force, per_travel * per_travel * moment * over.signum()]
+    }
+
+    /// Factor by which a force out of the mouth (N, negative presses in) and a moment (N mm) may be multiplied until
+    /// peeling sets in: until the force per length reaches its peak at one end. Infinite if the load only presses.
+    pub fn peeling_factor(&self, force_n: f64, moment_nmm: f64) -> f64 {
+        self.factor_at(self.travel.peak()[0], force_n, moment_nmm.abs())
+    }
+
+    /// Factor by which the load may be multiplied until the clip lets go, if the load grows in proportion: the greatest
+    /// over all travels of the far end. Never less than [`TiltingClip::peeling_factor`].
+    pub fn letting_go_factor(&self, force_n: f64, moment_nmm: f64) -> f64 {
+        let peak = self.travel.peak()[0];
+        let beyond: Vec<f64> = self.travel.travels().filter(|w| *w >= peak).collect();
+        let between = beyond.windows(2).flat_map(|pair| {
+            (1..=SUBDIVISION).map(|k| pair[0] + (pair[1] - pair[0]) * f64::from(k) / f64::from(SUBDIVISION))
+        });
+        let factor = |far: f64| self.factor_at(far, force_n, moment_nmm.abs());
+        between.map(factor).filter(|f| f.is_finite()).fold(factor(peak), f64::max)
+    }
+
+    /// Factor at which the load brings the far end to a travel; infinite if no travel of the near end gives its ratio of
+    /// moment to force.
+    fn factor_at(&self, far_mm: f64, force_n: f64, moment_nmm: f64) -> f64 {
+        let size = force_n.hypot(moment_nmm / self.length_mm);
+        if size <= 0.0 {
+            return f64::INFINITY;
+        }
+        let wanted = [force_n / size, moment_nmm / (self.length_mm * size)];
+        // Force and moment in the same unit, and on which side of the wanted direction they lie.
+        let found = |near: f64| {
+            let [force, moment] = self.load_at(near, far_mm);
+            [force, moment / self.length_mm]
+        };
+        let side = |near: f64| {
+            let [force, moment] = found(near);
+            force * wanted[1] - moment * wanted[0]
+        };
+        let along = |near: f64| {
+            let [force, moment] = found(near);
+            force * wanted[0] + moment * wanted[1]
+        };
+        let Some([low, high]) = self.bracket(far_mm, &side) else { return f64::INFINITY };
+        let (mut low, mut high) = (low, high);
+        for _ in 0..ROUNDS {
+            let middle = 0.5 * (low + high);
+            if side(middle) > 0.0 { high = middle } else { low = middle }
+        }
+        let factor = along(0.5 * (low + high)) / size;
+        if factor > 0.0 { factor } else { f64::INFINITY }
+    }
+
+    /// Travels of the near end between which the load passes the wanted direction, from an even travel downward.
+    fn bracket(&self, far_mm: f64, side: &dyn Fn(f64) -> f64) -> Option<[f64; 2]> {
+        let points: Vec<f64> = self.travel.travels().filter(|w| *w < far_mm).collect();
+        let lowest = points.first().copied()?;
+        let below = (0..DOUBLINGS).map(|k| lowest - f64::exp2(f64::from(u32::try_from(k).unwrap_or(0))));
+        let mut high = far_mm;
+        for near in points.iter().rev().copied().chain(below) {
+            if side(near) <= 0.0 {
+                return Some([near, high]);
+            }
+            high = near;
+        }
+        None
+    }
+}
