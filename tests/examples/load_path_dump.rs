@@ -7,12 +7,9 @@
 use std::{env, error::Error, f64::consts::PI, fmt::Write as _, io::Write as _};
 
 use gripwright_mechanics::{
-    CoulombFriction, ForceTravel, MeshedClip, PlaneStiffness, RigidSection, SnapRun, SolverSettings, TiltingClip,
-    simulate,
+    CoulombFriction, ForceTravel, HoldingLoad, MeshedClip, PlaneStiffness, RigidDisplacement, RigidSection,
+    SolverSettings, TiltingClip, displace_from_rest,
 };
-
-/// Stiffness of the floor, N/mm per mm of length: an unfilled plastic, round figure, no source.
-const FLOOR_N_PER_MM2: f64 = 2000.0;
 
 /// Numbers between bounds from a quasi-random sequence: multiples of square roots of primes.
 struct Sequence(f64);
@@ -25,7 +22,7 @@ impl Sequence {
 
 fn main() -> Result<(), Box<dyn Error>> {
     let count: u32 = env::args().nth(1).and_then(|a| a.parse().ok()).unwrap_or(200);
-    let mut text = format!("{{\"floor_n_per_mm2\":{FLOOR_N_PER_MM2},\"cases\":[");
+    let mut text = "{\"cases\":[".to_owned();
     let mut written = 0;
     for number in 0.. {
         if written == count {
@@ -39,12 +36,15 @@ fn main() -> Result<(), Box<dyn Error>> {
         let barrel = RigidSection::round(seat_mm * from.between(7.0, 0.99, 1.08));
         let friction = CoulombFriction { coefficient: from.between(11.0, 0.1, 0.45) };
         let plastic = PlaneStiffness::plane_strain(2000.0, 0.38);
-        let run = simulate(&clip, &barrel, friction, plastic, &SolverSettings::FAST);
-        // What hangs below its place in the drawing stands on the floor already.
-        let gap_mm = run.seat_axis_mm.max(0.0);
-        let Some(travel) = ForceTravel::of_run(&run, gap_mm, FLOOR_N_PER_MM2) else { continue };
+        let displaced = |out_mm: f64| {
+            let by = RigidDisplacement { out_mm, ..RigidDisplacement::default() };
+            displace_from_rest(&clip, &barrel, friction, plastic, &SolverSettings::FAST, &by)
+        };
+        let (out_mm, in_mm) = (1.5 * seat_mm, 0.1 * seat_mm);
+        let (out, inward) = (displaced(out_mm), displaced(-in_mm));
+        let Some(travel) = ForceTravel::of_displacements(&out, out_mm, &inward, in_mm) else { continue };
         text.push_str(if written == 0 { "" } else { "," });
-        push_case(&mut text, &from, &run, &travel, gap_mm)?;
+        push_case(&mut text, &from, &travel, &[(&out, out_mm), (&inward, -in_mm)])?;
         written += 1;
     }
     text.push_str("]}");
@@ -55,24 +55,23 @@ fn main() -> Result<(), Box<dyn Error>> {
 fn push_case(
     text: &mut String,
     from: &Sequence,
-    run: &SnapRun,
     travel: &ForceTravel,
-    gap_mm: f64,
+    ways: &[(&Vec<HoldingLoad>, f64)],
 ) -> Result<(), Box<dyn Error>> {
     let clip = TiltingClip { length_mm: from.between(13.0, 5.0, 40.0), travel };
     // From a press inward to a pull, with less or more moment.
     let force_n = from.between(17.0, -1.0, 3.0);
     let moment_nmm = clip.length_mm * from.between(19.0, -1.5, 1.5);
-    let pull: Vec<[f64; 2]> = run.removal.iter().map(|p| [p.axis_mm, p.force_n_per_mm]).collect();
+    let points: Vec<[f64; 2]> = ways
+        .iter()
+        .flat_map(|(loads, way_mm)| loads.iter().map(move |load| [load.share * way_mm, load.out_n_per_mm]))
+        .collect();
     let finite = |factor: f64| if factor.is_finite() { format!("{factor}") } else { "null".to_owned() };
     write!(
         text,
-        "{{\"length_mm\":{},\"force_n\":{force_n},\"moment_nmm\":{moment_nmm},\"gap_mm\":{gap_mm},\"seat_mm\":{},\
-         \"peak\":[{},{}],\"pull\":{pull:?},\"peels\":{},\"lets_go\":{}}}",
+        "{{\"length_mm\":{},\"force_n\":{force_n},\"moment_nmm\":{moment_nmm},\"points\":{points:?},\"peels\":{},\
+         \"lets_go\":{}}}",
         clip.length_mm,
-        run.seat_axis_mm,
-        run.pull_out.axis_mm,
-        run.pull_out.force_n_per_mm,
         finite(clip.peeling_factor(force_n, moment_nmm)),
         finite(clip.letting_go_factor(force_n, moment_nmm)),
     )?;

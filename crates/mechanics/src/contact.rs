@@ -42,14 +42,15 @@
 //! - A sleeve between barrel and clip counts as rigid; no finite elements cover this case yet.
 //! - The grip of oversize barrels that touch right at the clamp: single cases are 10 % off a fine run.
 //! - Tall rectangles whose lips hardly reach round the corner.
-//! - The rigid section never moves aside, so the solver cannot show how flat a vee may be. The flattest vee (150°) is a
-//!   limit of practice.
+//! - On the way in and out the rigid section never moves aside, so the solver cannot show how flat a vee may be. The
+//!   flattest vee (150°) is a limit of practice.
 
 mod arm_mesh;
 mod arm_solver;
 mod beam;
 mod block_chain;
 mod contact_law;
+mod displacement_run;
 mod equilibrium;
 mod force_curve;
 mod free_arms;
@@ -60,12 +61,14 @@ mod motion;
 mod peak_search;
 mod plane_stiffness;
 mod removal;
+mod rigid_path;
 mod simulation;
 mod snap_run;
 mod solver_settings;
 mod split_ring;
 mod way;
 
+pub use displacement_run::{HoldingLoad, RigidDisplacement, displace_from_rest};
 pub use meshed_clip::{ArmGeometry, MeshDensity, MeshedClip};
 pub use plane_stiffness::PlaneStiffness;
 pub use simulation::simulate;

@@ -5,6 +5,9 @@ mod common;
 use common::SplitMix64;
 use gripwright_mechanics::{ForceTravel, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench};
 
+/// Travels and forces of an invented clip over its floor.
+const CURVE: [[f64; 2]; 7] = [[-1.1, -50.0], [-0.1, 0.0], [0.0, 0.0], [0.3, 1.0], [0.6, 1.3], [2.0, 0.2], [3.0, 0.0]];
+
 fn near(found: f64, wanted: f64, share: f64) {
     assert!((found / wanted - 1.0).abs() < share, "{found} against {wanted}");
 }
@@ -83,7 +86,7 @@ fn one_station_takes_the_moment_of_a_load_ahead() {
 #[test]
 fn springs_that_push_and_pull_peel_as_a_rigid_bar_on_an_elastic_bed() {
     let (stiffness, travel_mm, length_mm) = (0.8, 0.4, 25.0);
-    let travel = ForceTravel::new(&[[travel_mm, stiffness * travel_mm]], 0.0, stiffness).expect("it rises");
+    let travel = ForceTravel::new(&[[0.0; 2], [travel_mm, stiffness * travel_mm]]).expect("it rises");
     let clip = TiltingClip { length_mm, travel: &travel };
     for (force, moment) in [(3.0, 0.0), (0.0, 20.0), (2.0, 40.0), (-1.0, 30.0), (1.0, -35.0_f64)] {
         let end = force / (stiffness * length_mm) + 6.0 * moment.abs() / (stiffness * length_mm * length_mm);
@@ -98,18 +101,18 @@ fn springs_that_push_and_pull_peel_as_a_rigid_bar_on_an_elastic_bed() {
 #[test]
 fn springs_over_a_stiff_floor_turn_about_its_edge() {
     let (stiffness, travel_mm, length_mm) = (0.8, 0.4, 25.0);
-    let travel = ForceTravel::new(&[[travel_mm, stiffness * travel_mm]], 0.0, 1e9).expect("it rises");
+    let travel = ForceTravel::new(&[[-1.0, -1e9], [0.0; 2], [travel_mm, stiffness * travel_mm]]).expect("it rises");
     let clip = TiltingClip { length_mm, travel: &travel };
     near(clip.peeling_factor(0.0, 1.0), stiffness * travel_mm * length_mm * length_mm / 3.0, 1e-3);
     // A flat force, as of a long slide out: half the length squared.
-    let flat = ForceTravel::new(&[[1e-6, 2.0], [0.5, 2.0 + 1e-9]], 0.0, 1e9).expect("it rises");
+    let flat = ForceTravel::new(&[[-1.0, -1e9], [0.0; 2], [1e-6, 2.0], [0.5, 2.0 + 1e-9]]).expect("it rises");
     near(TiltingClip { length_mm, travel: &flat }.peeling_factor(0.0, 1.0), 2.0 * length_mm * length_mm / 2.0, 1e-3);
 }
 
 /// Beyond the peak the far end slips out while the rest still gains: the clip lets go at no less than peeling.
 #[test]
 fn clip_lets_go_at_or_above_the_onset_of_peeling() {
-    let travel = ForceTravel::new(&[[0.3, 1.0], [0.6, 1.3], [2.0, 0.2], [3.0, 0.0]], 0.1, 50.0).expect("it rises");
+    let travel = ForceTravel::new(&CURVE).expect("it rises");
     let clip = TiltingClip { length_mm: 20.0, travel: &travel };
     for (force, moment) in [(1.0, 0.0), (1.0, 3.0), (1.0, 20.0), (0.0, 1.0), (-1.0, 8.0)] {
         let (onset, last) = (clip.peeling_factor(force, moment), clip.letting_go_factor(force, moment));
@@ -121,8 +124,9 @@ fn clip_lets_go_at_or_above_the_onset_of_peeling() {
 
 #[test]
 fn curves_that_do_not_rise_are_refused() {
-    assert!(ForceTravel::new(&[], 0.1, 50.0).is_none());
-    assert!(ForceTravel::new(&[[0.3, 1.0], [0.2, 1.0]], 0.1, 50.0).is_none());
-    assert!(ForceTravel::new(&[[0.3, f64::NAN]], 0.1, 50.0).is_none());
-    assert!(ForceTravel::new(&[[0.3, -1.0]], 0.1, 50.0).is_none());
+    assert!(ForceTravel::new(&[]).is_none());
+    assert!(ForceTravel::new(&[[0.0; 2], [0.3, 1.0], [0.2, 1.0]]).is_none());
+    assert!(ForceTravel::new(&[[0.0; 2], [0.3, f64::NAN]]).is_none());
+    assert!(ForceTravel::new(&[[0.0; 2], [0.3, -1.0], [0.4, 1.0]]).is_none());
+    assert!(ForceTravel::new(&[[-1.0, -1.0], [0.0; 2]]).is_none());
 }

@@ -12,6 +12,7 @@ use super::{
     beam::{Beam, FaceStrains},
     block_chain::{BlockChain, NodeVector},
     contact_law::{ContactLaw, ContactSite, FrictionState, StiffnessFactors},
+    rigid_path::{RigidPath, RigidPose},
 };
 use crate::rigid_shape::{Gap, RigidShape};
 
@@ -39,6 +40,9 @@ pub(crate) struct ContactLoad {
     /// Push and normal forces on the rigid floor alone: the part that a hand adds by pressing on.
     pub(crate) floor_push: f64,
     pub(crate) floor_normals: f64,
+    /// Force (to +x) and moment about the axis that hold the rigid section against the contact.
+    pub(crate) aside: f64,
+    pub(crate) turning: f64,
 }
 
 /// Solver of one arm: its displacements, contacts and state of friction.
@@ -55,7 +59,9 @@ pub(crate) struct ArmSolver<'a> {
     rigid: &'a RigidShape,
     law: ContactLaw,
     tolerance: f64,
-    /// Accepted displacements of the nodes behind the clamp, and the height of the rigid section there.
+    /// Path of the rigid section. Its travel is the height of the axis unless another path was taken.
+    path: RigidPath,
+    /// Accepted displacements of the nodes behind the clamp, and the travel of the rigid section there.
     moved: Vec<NodeVector>,
     height: f64,
     /// Up to three accepted equilibria before that one, newest first.
@@ -65,6 +71,9 @@ pub(crate) struct ArmSolver<'a> {
     /// Trial: the equilibrium that is being sought, not yet accepted.
     trial: Vec<NodeVector>,
     trial_height: f64,
+    /// Poses of the rigid section in the trial and in the accepted equilibrium.
+    trial_pose: RigidPose,
+    accepted_pose: RigidPose,
     load: ContactLoad,
     /// Contact normals at the lip in the trial and in the accepted equilibrium; `None` where it does not touch.
     lip_normal: Option<Point>,
@@ -131,12 +140,15 @@ impl<'a> ArmSolver<'a> {
             rigid,
             law: ContactLaw { friction, onset: ONSET * reach },
             tolerance: TOLERANCE * wall.powi(3) / (12.0 * reach * reach),
+            path: RigidPath::ALONG_MOUTH,
             moved: free.clone(),
             height,
             earlier: Vec::new(),
             drags: Drags::default(),
             trial: free.clone(),
             trial_height: height,
+            trial_pose: RigidPath::ALONG_MOUTH.at(height),
+            accepted_pose: RigidPath::ALONG_MOUTH.at(height),
             load: ContactLoad::default(),
             lip_normal: None,
             accepted_lip_normal: None,
@@ -157,7 +169,25 @@ impl<'a> ArmSolver<'a> {
     pub(crate) fn start_from(&mut self, height: f64, moved: Vec<NodeVector>) {
         self.moved = moved;
         self.height = height;
+        self.accepted_pose = self.path.at(height);
         self.trial.clone_from(&self.moved);
+    }
+
+    /// Takes another path from the accepted equilibrium on; its travel begins at zero. `per_mm` is the change of pose as
+    /// a right arm sees it.
+    pub(crate) fn take_path(&mut self, per_mm: RigidPose) {
+        self.reverse();
+        let path = RigidPath {
+            start: self.accepted_pose,
+            per_mm: if self.mesh.mirrored { per_mm.mirrored() } else { per_mm },
+        };
+        self.path = path;
+        self.height = 0.0;
+    }
+
+    /// True for a left arm, which is solved as a right one.
+    pub(crate) fn is_mirrored(&self) -> bool {
+        self.mesh.mirrored
     }
 
     /// Height of the rigid section in the accepted equilibrium, mm.
@@ -175,6 +205,7 @@ impl<'a> ArmSolver<'a> {
     /// Returns the number of Newton steps, or `None` if it does not converge.
     pub(crate) fn seek(&mut self, height: f64) -> Option<usize> {
         self.trial_height = height;
+        self.trial_pose = self.path.at(height);
         self.extrapolate(height - self.height);
         let mut norm = self.evaluate(true);
         for iteration in 0..MOST_ITERATIONS {
@@ -272,6 +303,7 @@ impl<'a> ArmSolver<'a> {
         }
         self.moved.clone_from(&self.trial);
         self.height = self.trial_height;
+        self.accepted_pose = self.trial_pose;
         self.drags.0.clone_from(&self.buffers.drags.0);
         self.accepted_lip_normal = self.lip_normal;
     }
@@ -283,6 +315,7 @@ impl<'a> ArmSolver<'a> {
         }
         let before = self.earlier.remove(0);
         self.height = before.height;
+        self.accepted_pose = self.path.at(before.height);
         self.accepted_lip_normal = before.lip_normal;
         self.moved = before.moved;
         self.drags = before.drags;
@@ -337,17 +370,24 @@ impl<'a> ArmSolver<'a> {
         square.sqrt()
     }
 
+    /// Gap of a place to the rigid section in the trial; `None` if it is farther than `near` (mm). `hint` says which piece
+    /// was nearest last.
+    #[inline]
+    fn gap_at(&mut self, place: Point, near: f64, hint: usize) -> Option<Gap> {
+        let seen = self.trial_pose.seen_from_section(place);
+        let gap = self.rigid.gap_from(seen, near, &mut self.buffers.nearest[hint])?;
+        Some(Gap { normal: self.trial_pose.direction_to_clip(gap.normal), ..gap })
+    }
+
     fn add_floor_contacts(&mut self) {
         // On most of the way the rigid section is far above the whole floor.
-        if self.trial_height - self.rigid.reach_mm() - self.law.onset > self.floor_top_mm {
+        if self.trial_pose.axis.y - self.rigid.reach_mm() - self.law.onset > self.floor_top_mm {
             return;
         }
         let hint = self.face_counts.len();
         for index in 0..self.mesh.floor.len() {
             let point = self.mesh.floor[index];
-            let relative = point.place - Point::new(0.0, self.trial_height);
-            let gap = self.rigid.gap_from(relative, self.law.onset, &mut self.buffers.nearest[hint]);
-            let Some(gap) = gap else { continue };
+            let Some(gap) = self.gap_at(point.place, self.law.onset, hint) else { continue };
             let site = ContactSite {
                 nodes: [(None, 0.0); 2],
                 place: point.place,
@@ -370,10 +410,10 @@ impl<'a> ArmSolver<'a> {
             let points = first..first + self.face_counts[element];
             first = points.end;
             // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
-            let middle = start.place.towards(end.place, 0.5) - Point::new(0.0, self.trial_height);
+            let middle = start.place.towards(end.place, 0.5);
             let wall = self.mesh.segments[element].wall_mm;
             let near = 0.75 * wall + 0.55 * self.beam.length_mm(element) + self.law.onset;
-            if self.rigid.gap_from(middle, near, &mut self.buffers.nearest[element]).is_some() {
+            if self.gap_at(middle, near, element).is_some() {
                 self.add_contacts_of(&mut FaceElement::new(element, start, end), points);
             }
             start = end;
@@ -399,9 +439,8 @@ impl<'a> ArmSolver<'a> {
         let middle = points.start + points.len() / 2;
         let point = self.face[middle];
         let (place, lever) = at.trial.place(&point);
-        let relative = place - Point::new(0.0, self.trial_height);
         let near = STRETCH * point.spacing_mm * (points.len() / 2) as f64 + self.law.onset;
-        let Some(gap) = self.rigid.gap_from(relative, near, &mut self.buffers.nearest[at.element]) else { return };
+        let Some(gap) = self.gap_at(place, near, at.element) else { return };
         self.add_contacts_of(at, points.start..middle);
         if gap.distance < self.law.onset {
             self.add_face_contact(at, middle, place, lever, &gap);
@@ -443,11 +482,9 @@ impl<'a> ArmSolver<'a> {
         let (centre, lever) = self.lip_pose(&self.trial);
         let radius = self.mesh.lip_radius_mm;
         let index = self.mesh.floor.len() + self.face.len();
-        let relative = centre.place - Point::new(0.0, self.trial_height);
         let hint = self.face_counts.len() + 1;
         let gap = self
-            .rigid
-            .gap_from(relative, radius + self.law.onset, &mut self.buffers.nearest[hint])
+            .gap_at(centre.place, radius + self.law.onset, hint)
             .map(|g| Gap { distance: g.distance - radius, ..g });
         self.lip_normal = gap.map(|g| g.normal);
         let Some(gap) = gap else { return };
@@ -469,12 +506,15 @@ impl<'a> ArmSolver<'a> {
     /// Adds one contact to the residual, the tangent, the sums and the friction forces of the trial. `before` is the
     /// state in the accepted equilibrium.
     fn add_contact(&mut self, index: usize, site: &ContactSite, gap: &Gap, before: &FrictionState) {
-        let risen_mm = self.trial_height - self.height;
-        let Some(contact) = self.law.force(site, gap, before, risen_mm) else { return };
+        let carried = self.trial_pose.displacement_since(&self.accepted_pose, site.place);
+        let Some(contact) = self.law.force(site, gap, before, carried) else { return };
         self.buffers.drags.0.push((index, contact.drag));
 
         self.load.push -= contact.force.y;
         self.load.normals += contact.normal_force;
+        let touched = site.place - contact.normal * site.radius - self.trial_pose.axis;
+        self.load.aside += contact.force.x;
+        self.load.turning += touched.cross(contact.force);
         if site.is_lower {
             self.load.lower += contact.normal_force;
         }

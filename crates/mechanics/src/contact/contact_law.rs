@@ -62,7 +62,7 @@ pub(crate) struct ContactForce {
 
 impl ContactLaw {
     /// Returns the force at a site, or `None` if it is not pressed. `before` is the state at the accepted equilibrium,
-    /// from which the rigid section has risen by `risen_mm`.
+    /// from which the rigid section has carried its point at the site along by `carried` (mm).
     // Called for every site in every Newton step, mostly to find that nothing presses there.
     #[inline]
     pub(crate) fn force(
@@ -70,7 +70,7 @@ impl ContactLaw {
         site: &ContactSite,
         gap: &Gap,
         before: &FrictionState,
-        risen_mm: f64,
+        carried: Point,
     ) -> Option<ContactForce> {
         let (pressed, slope) = smooth_ramp(-gap.distance, self.onset);
         if pressed <= 0.0 {
@@ -78,7 +78,7 @@ impl ContactLaw {
         }
         let normal_force = site.stiffness * pressed;
         let along = gap.normal.turned_left();
-        let way = (site.place - before.place) - Point::new(0.0, risen_mm);
+        let way = (site.place - before.place) - carried;
         let slip = along.dot(way) - site.radius * (site.turn_rad - before.turn_rad);
         let sticking_drag = before.drag - site.stiffness * slip;
         let most = self.friction * normal_force;

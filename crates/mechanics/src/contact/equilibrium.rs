@@ -45,6 +45,9 @@ impl Equilibrium {
             out.load.support += width * load.support;
             out.load.floor_push += width * load.floor_push;
             out.load.floor_normals += width * load.floor_normals;
+            let to_right = if solver.is_mirrored() { -width } else { *width };
+            out.load.aside += to_right * load.aside;
+            out.load.turning += to_right * load.turning;
             out.opening = out.opening.max(solver.opening_mm());
             let strains = solver.strains();
             out.inner = out.inner.max(strains.inner);

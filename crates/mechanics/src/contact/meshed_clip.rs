@@ -153,6 +153,19 @@ impl MeshedClip {
         Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, density)
     }
 
+    /// Returns the clip with both arms of each level; of a symmetric clip the left arm copies the right one.
+    #[must_use]
+    pub(crate) fn with_both_arms(&self) -> Self {
+        if self.arms.iter().any(|arm| arm.mesh.mirrored) {
+            return self.clone();
+        }
+        let side = |arm: &MeshedArm, mirrored| MeshedArm {
+            mesh: ArmMesh { mirrored, ..arm.mesh.clone() },
+            width: 0.5 * arm.width,
+        };
+        Self { arms: self.arms.iter().flat_map(|arm| [side(arm, false), side(arm, true)]).collect() }
+    }
+
     /// Returns the levels of a drafted clip side by side, each with its share of the length.
     #[must_use]
     pub fn from_levels(levels: Vec<(Self, f64)>) -> Self {

@@ -4,6 +4,7 @@ use super::{
     arm_solver::ArmSolver,
     equilibrium::{Equilibrium, WeightedArm},
     meshed_clip::MeshedClip,
+    rigid_path::RigidPose,
 };
 use crate::rigid_shape::RigidShape;
 
@@ -14,7 +15,7 @@ const SHORT_STEP: f64 = 1e-3;
 /// The arms of a clip and the height of the rigid section in the last accepted equilibrium.
 pub(crate) struct Motion<'a> {
     arms: Vec<WeightedArm<'a>>,
-    /// Height of the rigid section in the accepted equilibrium, mm.
+    /// Height of the rigid section in the accepted equilibrium, mm; its travel on a path that was taken.
     pub(crate) height: f64,
     /// Radius of a circle about the axis that contains the rigid section, mm.
     pub(crate) reach: f64,
@@ -42,6 +43,15 @@ impl<'a> Motion<'a> {
             })
             .collect();
         Self { arms, height: far, reach, searches_left: 0.0 }
+    }
+
+    /// Takes another path from the accepted equilibrium on: the change of pose for each mm of travel, which begins at
+    /// zero.
+    pub(crate) fn take_path(&mut self, per_mm: RigidPose) {
+        for arm in &mut self.arms {
+            arm.solver.take_path(per_mm);
+        }
+        self.height = 0.0;
     }
 
     /// Allows a number of searches for equilibrium.

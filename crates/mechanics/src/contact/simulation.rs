@@ -1,6 +1,7 @@
 //! Simulation of a clip: from the first touch of the barrel or body to its seat, and out again.
 
 use super::{
+    force_curve::ForceCurve,
     free_arms::FreeArms,
     insertion::Insertion,
     meshed_clip::MeshedClip,
@@ -49,7 +50,7 @@ pub fn simulate(
 }
 
 /// True if all numbers are usable.
-fn is_computable(
+pub(crate) fn is_computable(
     shape: &RigidShape,
     friction: CoulombFriction,
     stiffness: PlaneStiffness,
@@ -69,6 +70,45 @@ fn is_computable(
 const LEAST_STEPS: f64 = 8.0;
 const MOST_STEPS: f64 = 1000.0;
 
+/// A rigid section at the end of its way in, and what was found on the way.
+pub(crate) struct WayIn {
+    pub(crate) outcome: InsertionOutcome,
+    touch: f64,
+    steps: f64,
+    curve: ForceCurve,
+}
+
+/// Why a rigid section is not moved at all, and the height at which it stays, mm.
+pub(crate) struct NotMoved {
+    outcome: InsertionOutcome,
+    axis_mm: f64,
+}
+
+/// Pushes the rigid section in at unit modulus.
+pub(crate) fn push_in<'a>(
+    clip: &'a MeshedClip,
+    shapes: &'a [RigidShape; 2],
+    friction: f64,
+    poisson: f64,
+    settings: &SolverSettings,
+) -> Result<(Motion<'a>, WayIn), NotMoved> {
+    let arms = FreeArms { clip, shapes };
+    let home = arms.floor_height();
+    let Some((touch, normal)) = arms.first_touch(home) else {
+        return Err(NotMoved { outcome: InsertionOutcome::Passes, axis_mm: home });
+    };
+    let least_rad = least_touch_rad(friction);
+    let touch_rad = normal.x.atan2(-normal.y);
+    if touch_rad < least_rad && !settings.try_locking {
+        return Err(NotMoved { outcome: InsertionOutcome::Locks { touch_rad, least_rad }, axis_mm: 0.0 });
+    }
+    let steps = settings.steps.clamp(LEAST_STEPS, MOST_STEPS);
+    let mut motion = Motion::new(clip, shapes, friction, poisson);
+    motion.jump(touch);
+    let (outcome, curve) = Insertion::run(&mut motion, home, steps, settings.strain_limit);
+    Ok((motion, WayIn { outcome, touch, steps, curve }))
+}
+
 /// Runs a simulation at unit modulus.
 fn push_and_pull(
     clip: &MeshedClip,
@@ -77,20 +117,11 @@ fn push_and_pull(
     poisson: f64,
     settings: &SolverSettings,
 ) -> SnapRun {
-    let arms = FreeArms { clip, shapes };
-    let home = arms.floor_height();
-    let Some((touch, normal)) = arms.first_touch(home) else {
-        return SnapRun::unmoved(InsertionOutcome::Passes, home);
+    let (mut motion, way_in) = match push_in(clip, shapes, friction, poisson, settings) {
+        Ok(found) => found,
+        Err(NotMoved { outcome, axis_mm }) => return SnapRun::unmoved(outcome, axis_mm),
     };
-    let least_rad = least_touch_rad(friction);
-    let touch_rad = normal.x.atan2(-normal.y);
-    if touch_rad < least_rad && !settings.try_locking {
-        return SnapRun::unmoved(InsertionOutcome::Locks { touch_rad, least_rad }, 0.0);
-    }
-    let steps = settings.steps.clamp(LEAST_STEPS, MOST_STEPS);
-    let mut motion = Motion::new(clip, shapes, friction, poisson);
-    motion.jump(touch);
-    let (outcome, way_in) = Insertion::run(&mut motion, home, steps, settings.strain_limit);
+    let WayIn { outcome, touch, steps, curve: way_in } = way_in;
     let mut snap = SnapRun::unmoved(outcome, 0.0);
     snap.snap_in = way_in.peak();
     snap.pull_in_n_per_mm = way_in.least_force().min(0.0).abs();

@@ -1,6 +1,6 @@
-//! Force per length of a clip over the travel of its barrel or body out of the seat and against the floor.
+//! Force per length of a clip over the travel of its barrel or body out of the seat and into it.
 
-use crate::contact::SnapRun;
+use crate::contact::HoldingLoad;
 
 /// Travel (mm, out of the seat is positive) and force (N/mm) between which lines run.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,33 +11,27 @@ pub struct ForceTravel {
 }
 
 impl ForceTravel {
-    /// Returns the curve of a run: from rest to its greatest pull and on until it is free.
+    /// Returns the curve of displacements straight out of the mouth and straight in, each with its travel (mm, positive).
+    /// `None` if nothing holds.
     ///
-    /// Inward nothing resists over `floor_gap_mm`, then the floor does with `floor_n_per_mm2` per mm of length. What the
-    /// flanks give on that way is left out, which is on the safe side. `None` if nothing holds.
-    pub fn of_run(run: &SnapRun, floor_gap_mm: f64, floor_n_per_mm2: f64) -> Option<Self> {
-        let out = run.removal.iter().map(|p| [p.axis_mm - run.seat_axis_mm, p.force_n_per_mm]);
-        let mut points: Vec<[f64; 2]> = out.filter(|[travel, force]| *travel > 0.0 && *force > 0.0).collect();
-        // The peak may lie between two points.
-        let peak = [run.pull_out.axis_mm - run.seat_axis_mm, run.pull_out.force_n_per_mm];
-        let place = points.iter().position(|p| p[0] >= peak[0]).unwrap_or(points.len());
-        if points.get(place).is_none_or(|p| p[0] > peak[0]) && peak[0] > 0.0 {
-            points.insert(place, peak);
-        }
-        Self::new(&points, floor_gap_mm, floor_n_per_mm2)
+    /// What the hand that pushed home has left in the contact is gone at rest: the curve begins where the force does.
+    pub fn of_displacements(out: &[HoldingLoad], out_mm: f64, inward: &[HoldingLoad], in_mm: f64) -> Option<Self> {
+        let point = |load: &HoldingLoad, travel_mm: f64| [load.share * travel_mm, load.out_n_per_mm];
+        let below = inward.iter().rev().map(|load| point(load, -in_mm)).filter(|p| p[1] < 0.0);
+        let above = out.iter().map(|load| point(load, out_mm)).filter(|p| p[1] > 0.0);
+        Self::new(&below.chain([[0.0; 2]]).chain(above).collect::<Vec<_>>())
     }
 
-    /// Returns the curve through points of rising travel beyond rest, where the force is zero; beyond the last point the
-    /// force is zero again. `None` if the travel does not rise or if no force is greater than zero.
-    pub fn new(out: &[[f64; 2]], floor_gap_mm: f64, floor_n_per_mm2: f64) -> Option<Self> {
-        let mut points = vec![[-floor_gap_mm - 1.0, -floor_n_per_mm2], [-floor_gap_mm, 0.0]];
-        if floor_gap_mm > 0.0 {
-            points.push([0.0, 0.0]);
-        }
-        points.extend_from_slice(out);
-        let rises = points.windows(2).all(|pair| pair[1][0] > pair[0][0] && pair[1][1].is_finite());
+    /// Returns the curve through points of rising travel. Below the first point the first line goes on, beyond the last
+    /// one the force is zero. `None` if the travel does not rise, if a number is not finite, if the force does not rise
+    /// between the first two points, or if no force is greater than zero.
+    pub fn new(points: &[[f64; 2]]) -> Option<Self> {
+        let is_finite = points.iter().flatten().all(|value| value.is_finite());
+        let rises = points.windows(2).all(|pair| pair[1][0] > pair[0][0]);
+        let begins_rising = matches!(points, [first, second, ..] if second[1] > first[1]);
         let peak = (0..points.len()).max_by(|a, b| points[*a][1].total_cmp(&points[*b][1]))?;
-        (rises && points[peak][1] > 0.0).then_some(Self { points, peak })
+        let is_usable = is_finite && rises && begins_rising && points[peak][1] > 0.0;
+        is_usable.then(|| Self { points: points.to_vec(), peak })
     }
 
     /// Travel (mm) and force (N/mm) at the greatest force.
@@ -52,7 +46,7 @@ impl ForceTravel {
 
     /// Force at a travel, N/mm.
     pub fn force_at(&self, travel_mm: f64) -> f64 {
-        let [mut force, _] = [0.0; 2];
+        let mut force = 0.0;
         self.visit(travel_mm, travel_mm, &mut |_, ends| force = ends[0]);
         force
     }

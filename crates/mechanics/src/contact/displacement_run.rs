@@ -1,0 +1,130 @@
+//! Displacement of the rigid section out of rest, aside and turning as well: the loads that hold it there.
+
+use gripwright_section::Point;
+
+use super::{
+    meshed_clip::MeshedClip,
+    motion::Motion,
+    plane_stiffness::PlaneStiffness,
+    rigid_path::RigidPose,
+    simulation::{is_computable, push_in},
+    solver_settings::{CoulombFriction, SolverSettings},
+};
+use crate::rigid_section::RigidSection;
+
+/// Straight displacement of a barrel or body from rest; the third coordinate turns it about its axis.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct RigidDisplacement {
+    /// Across the mouth, mm.
+    pub across_mm: f64,
+    /// Out of the mouth, mm; negative presses on.
+    pub out_mm: f64,
+    /// Turn about the axis, counter-clockwise, rad.
+    pub turn_rad: f64,
+}
+
+/// Loads that hold a displaced barrel or body, per mm of the clip's length.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct HoldingLoad {
+    /// Share of the displacement.
+    pub share: f64,
+    /// Force across the mouth, N/mm.
+    pub across_n_per_mm: f64,
+    /// Force out of the mouth, N/mm.
+    pub out_n_per_mm: f64,
+    /// Moment about the axis, N mm per mm.
+    pub turn_nmm_per_mm: f64,
+    /// Sum of the normal forces, N/mm.
+    pub normals_n_per_mm: f64,
+}
+
+/// First step as a share of the usual one: before anything slides, friction rises with the displacement.
+const FIRST_STEP: f64 = 0.01;
+/// Growth of a step after an easy one.
+const GROWTH: f64 = 1.5;
+/// Least step as a share of the displacement; at a shorter one the displacement ends.
+const SHORTEST_STEP: f64 = 1e-6;
+
+/// Pushes the rigid section in and displaces it from rest. Returns the loads from rest on, in steps of no more than the
+/// displacement over the number of steps.
+///
+/// All three coordinates move in proportion, so that a load in one of them alone is at most that of the way. The curve
+/// ends early where no equilibrium is found. It is empty if the section does not go in or if a number is not finite.
+pub fn displace_from_rest(
+    clip: &MeshedClip,
+    rigid: &RigidSection,
+    friction: CoulombFriction,
+    stiffness: PlaneStiffness,
+    settings: &SolverSettings,
+    displacement: &RigidDisplacement,
+) -> Vec<HoldingLoad> {
+    let clip = &clip.with_both_arms();
+    let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
+    let size_mm = displacement.size_mm(rigid.shape().reach_mm());
+    let is_usable = size_mm.is_finite() && size_mm > 0.0;
+    if !is_usable || !is_computable(rigid.shape(), friction, stiffness, settings) {
+        return Vec::new();
+    }
+    let Some((mut motion, _)) = push_in(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings)
+        .ok()
+        .filter(|(_, way)| way.outcome.reaches_seat())
+    else {
+        return Vec::new();
+    };
+    motion.take_path(displacement.per_mm(size_mm));
+    let loads = follow(&mut motion, size_mm, settings.steps);
+    loads.into_iter().map(|load| load.scaled(stiffness.plane_modulus_mpa)).collect()
+}
+
+impl RigidDisplacement {
+    /// Length of the way of a point at the reach, mm.
+    fn size_mm(&self, reach_mm: f64) -> f64 {
+        self.across_mm.hypot(self.out_mm).hypot(self.turn_rad * reach_mm)
+    }
+
+    fn per_mm(&self, size_mm: f64) -> RigidPose {
+        let per_mm = 1.0 / size_mm;
+        RigidPose { axis: Point::new(self.across_mm, self.out_mm) * per_mm, turn_rad: self.turn_rad * per_mm }
+    }
+}
+
+impl HoldingLoad {
+    fn scaled(self, factor: f64) -> Self {
+        Self {
+            share: self.share,
+            across_n_per_mm: factor * self.across_n_per_mm,
+            out_n_per_mm: factor * self.out_n_per_mm,
+            turn_nmm_per_mm: factor * self.turn_nmm_per_mm,
+            normals_n_per_mm: factor * self.normals_n_per_mm,
+        }
+    }
+}
+
+/// Follows the path that was taken over a travel (mm).
+fn follow(motion: &mut Motion<'_>, travel_mm: f64, steps: f64) -> Vec<HoldingLoad> {
+    let usual = travel_mm / steps;
+    let mut step = FIRST_STEP * usual;
+    // Rest is sought again: on the way in, friction stood as for a push.
+    let mut loads = Vec::new();
+    motion.allow_searches(400.0 + 40.0 * steps);
+    while motion.height < travel_mm && step > SHORTEST_STEP * travel_mm {
+        let to = (motion.height + step).min(travel_mm);
+        let Some(newton_steps) = motion.seek(to) else {
+            step *= 0.5;
+            continue;
+        };
+        let load = motion.equilibrium(to, false).load;
+        motion.accept(to);
+        loads.push(HoldingLoad {
+            share: to / travel_mm,
+            across_n_per_mm: load.aside,
+            out_n_per_mm: -load.push,
+            turn_nmm_per_mm: load.turning,
+            normals_n_per_mm: load.normals,
+        });
+        if newton_steps <= 6 {
+            step = (step * GROWTH).min(usual);
+        }
+    }
+    loads
+}

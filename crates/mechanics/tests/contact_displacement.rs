@@ -1,0 +1,136 @@
+//! Displacements out of rest: aside, out and turning, against statics, symmetry, energy and the pull of the simulation.
+
+mod common;
+
+use common::mount_clip;
+use gripwright_mechanics::{
+    CoulombFriction, HoldingLoad, MeshDensity, MeshedClip, PlaneStiffness, RigidDisplacement, RigidSection,
+    SolverSettings, displace_from_rest, simulate,
+};
+use gripwright_section::{ClipBack, Mount, rounded_rectangle};
+
+const FINE: SolverSettings = SolverSettings { steps: 200.0, ..SolverSettings::FAST };
+
+fn plastic() -> PlaneStiffness {
+    PlaneStiffness::plane_strain(2000.0, 0.38)
+}
+
+/// A round clip whose barrel is 3 % too thick.
+fn round_clip() -> (MeshedClip, RigidSection) {
+    let clip = MeshedClip::round(8.0, 1.6, 115_f64.to_radians(), 25_f64.to_radians()).expect("it is sound");
+    (clip, RigidSection::round(8.24))
+}
+
+/// A mount on a rounded rectangle, 0.1 mm too tight; an invented body.
+fn rectangular_mount() -> (MeshedClip, RigidSection) {
+    let body = rounded_rectangle(20.0, 16.0, 4.0).expect("it is sound");
+    let back = ClipBack::Pad { half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 0.5 };
+    let mount = Mount {
+        body: body.clone(),
+        gap_mm: -0.1,
+        wall_mm: 2.0,
+        half_wrap_rad: 125_f64.to_radians(),
+        lead_in: None,
+        back,
+    };
+    let clip = mount_clip(&mount, 3.0, MeshDensity::FAST).expect("it is sound");
+    (clip, RigidSection::from_outline(&body).expect("it is convex"))
+}
+
+fn displace(part: &(MeshedClip, RigidSection), friction: f64, by: RigidDisplacement) -> Vec<HoldingLoad> {
+    let loads = displace_from_rest(&part.0, &part.1, CoulombFriction { coefficient: friction }, plastic(), &FINE, &by);
+    assert!(loads.last().is_some_and(|l| l.share >= 1.0), "it ends early: {:?}", loads.last());
+    loads
+}
+
+fn greatest(loads: &[HoldingLoad], of: fn(&HoldingLoad) -> f64) -> f64 {
+    loads.iter().map(of).fold(f64::NEG_INFINITY, f64::max)
+}
+
+fn turn(turn_rad: f64) -> RigidDisplacement {
+    RigidDisplacement { turn_rad, ..RigidDisplacement::default() }
+}
+
+/// A round barrel slides round on all its contacts: friction times the sum of the normals times the radius. The lips and
+/// the floor press a little deeper than the radius.
+#[test]
+fn round_barrel_rolls_at_friction_times_normals_times_radius() {
+    let part = round_clip();
+    for friction in [0.1, 0.25, 0.4] {
+        let loads = displace(&part, friction, turn(0.05));
+        let last = loads.last().expect("there are loads");
+        let wanted = friction * last.normals_n_per_mm * 8.24;
+        assert!((last.turn_nmm_per_mm / wanted - 1.0).abs() < 2e-3, "{friction}: {last:?} against {wanted}");
+        assert!(last.turn_nmm_per_mm > 0.0);
+    }
+    // Without friction it turns freely.
+    let free = displace(&part, 0.0, turn(0.05));
+    assert!(greatest(&free, |l| l.turn_nmm_per_mm.abs()) < 1e-6);
+}
+
+/// A symmetric clip gives the same to the right and to the left.
+#[test]
+fn sides_are_alike() {
+    for part in [round_clip(), rectangular_mount()] {
+        let side = |across_mm, turn_rad| displace(&part, 0.2, RigidDisplacement { across_mm, turn_rad, out_mm: 0.05 });
+        let (right, left) = (side(0.3, 0.01), side(-0.3, -0.01));
+        let (right, left) = (right.last().expect("loads"), left.last().expect("loads"));
+        let size = right.across_n_per_mm.abs();
+        assert!(size > 0.1 && (right.across_n_per_mm + left.across_n_per_mm).abs() < 1e-4 * size, "{right:?} {left:?}");
+        assert!((right.out_n_per_mm - left.out_n_per_mm).abs() < 1e-4 * size);
+        assert!((right.turn_nmm_per_mm + left.turn_nmm_per_mm).abs() < 1e-3 * size);
+    }
+}
+
+/// Straight out it is the pull of the simulation.
+#[test]
+fn straight_out_is_the_pull_out() {
+    for part in [round_clip(), rectangular_mount()] {
+        let friction = CoulombFriction { coefficient: 0.2 };
+        let run = simulate(&part.0, &part.1, friction, plastic(), &FINE);
+        let way = run.pull_out.axis_mm - run.seat_axis_mm;
+        let out_mm = 1.5 * way + 0.1;
+        let loads = displace(&part, 0.2, RigidDisplacement { out_mm, ..RigidDisplacement::default() });
+        let peak = greatest(&loads, |l| l.out_n_per_mm);
+        assert!((peak / run.pull_out.force_n_per_mm - 1.0).abs() < 0.01, "{peak} against {:?}", run.pull_out);
+    }
+}
+
+/// Without friction the loads do the same work on two ways to one place.
+#[test]
+fn work_does_not_depend_on_the_way_without_friction() {
+    let part = rectangular_mount();
+    let work = |by: RigidDisplacement| -> f64 {
+        let loads = displace(&part, 0.0, by);
+        let power = |l: &HoldingLoad| {
+            by.across_mm * l.across_n_per_mm + by.out_mm * l.out_n_per_mm + by.turn_rad * l.turn_nmm_per_mm
+        };
+        loads.windows(2).map(|p| 0.5 * (power(&p[0]) + power(&p[1])) * (p[1].share - p[0].share)).sum()
+    };
+    // The sections of energy from rest to two places, and between them by the force at the middle.
+    let near = RigidDisplacement { across_mm: 0.20, out_mm: 0.1, turn_rad: 0.010 };
+    let far = RigidDisplacement { across_mm: 0.22, out_mm: 0.1, turn_rad: 0.010 };
+    let middle = RigidDisplacement { across_mm: 0.21, out_mm: 0.1, turn_rad: 0.010 };
+    let force = displace(&part, 0.0, middle).last().expect("loads").across_n_per_mm;
+    let gained = work(far) - work(near);
+    assert!((gained / (0.02 * force) - 1.0).abs() < 0.03, "{gained} against {}", 0.02 * force);
+}
+
+/// Flats turn against the arms: a rectangle holds far more roll than friction gives.
+#[test]
+fn rectangle_holds_more_roll_than_friction() {
+    let part = rectangular_mount();
+    let loads = displace(&part, 0.2, turn(0.06));
+    let rest = loads.first().expect("loads").normals_n_per_mm;
+    let friction_alone = 0.2 * rest * 10.0;
+    assert!(greatest(&loads, |l| l.turn_nmm_per_mm) > 3.0 * friction_alone, "{:?}", loads.last());
+}
+
+#[test]
+fn displacements_that_mean_nothing_are_empty() {
+    let part = round_clip();
+    for by in [RigidDisplacement::default(), turn(f64::NAN), turn(f64::INFINITY)] {
+        let friction = CoulombFriction { coefficient: 0.2 };
+        assert!(displace_from_rest(&part.0, &part.1, friction, plastic(), &FINE, &by).is_empty());
+    }
+}
