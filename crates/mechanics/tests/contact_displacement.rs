@@ -134,3 +134,13 @@ fn displacements_that_mean_nothing_are_empty() {
         assert!(displace_from_rest(&part.0, &part.1, friction, plastic(), &FINE, &by).is_empty());
     }
 }
+
+/// As in a simulation, far too many steps are as many as improve the curve.
+#[test]
+fn number_of_steps_is_bounded() {
+    let part = round_clip();
+    let friction = CoulombFriction { coefficient: 0.2 };
+    let settings = SolverSettings { steps: 1e9, ..SolverSettings::FAST };
+    let loads = displace_from_rest(&part.0, &part.1, friction, plastic(), &settings, &turn(0.05));
+    assert!(loads.last().is_some_and(|l| l.share >= 1.0) && loads.len() < 3000, "{}", loads.len());
+}

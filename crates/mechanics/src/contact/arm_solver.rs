@@ -177,11 +177,8 @@ impl<'a> ArmSolver<'a> {
     /// a right arm sees it.
     pub(crate) fn take_path(&mut self, per_mm: RigidPose) {
         self.reverse();
-        let path = RigidPath {
-            start: self.accepted_pose,
-            per_mm: if self.mesh.mirrored { per_mm.mirrored() } else { per_mm },
-        };
-        self.path = path;
+        let per_mm = if self.mesh.mirrored { per_mm.mirrored() } else { per_mm };
+        self.path = RigidPath { start: self.accepted_pose, per_mm };
         self.height = 0.0;
     }
 

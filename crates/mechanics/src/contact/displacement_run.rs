@@ -45,6 +45,10 @@ const GROWTH: f64 = 1.5;
 /// Least step as a share of the displacement; at a shorter one the displacement ends.
 const SHORTEST_STEP: f64 = 1e-6;
 
+/// Greatest number of searches for equilibrium: a base, and a number per step.
+const MOST_SEARCHES: f64 = 400.0;
+const MOST_SEARCHES_PER_STEP: f64 = 40.0;
+
 /// Pushes the rigid section in and displaces it from rest. Returns the loads from rest on, in steps of no more than the
 /// displacement over the number of steps.
 ///
@@ -65,14 +69,14 @@ pub fn displace_from_rest(
     if !is_usable || !is_computable(rigid.shape(), friction, stiffness, settings) {
         return Vec::new();
     }
-    let Some((mut motion, _)) = push_in(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings)
+    let Some((mut motion, way_in)) = push_in(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings)
         .ok()
         .filter(|(_, way)| way.outcome.reaches_seat())
     else {
         return Vec::new();
     };
     motion.take_path(displacement.per_mm(size_mm));
-    let loads = follow(&mut motion, size_mm, settings.steps);
+    let loads = follow(&mut motion, size_mm, way_in.steps);
     loads.into_iter().map(|load| load.scaled(stiffness.plane_modulus_mpa)).collect()
 }
 
@@ -91,11 +95,11 @@ impl RigidDisplacement {
 impl HoldingLoad {
     fn scaled(self, factor: f64) -> Self {
         Self {
-            share: self.share,
             across_n_per_mm: factor * self.across_n_per_mm,
             out_n_per_mm: factor * self.out_n_per_mm,
             turn_nmm_per_mm: factor * self.turn_nmm_per_mm,
             normals_n_per_mm: factor * self.normals_n_per_mm,
+            ..self
         }
     }
 }
@@ -104,9 +108,8 @@ impl HoldingLoad {
 fn follow(motion: &mut Motion<'_>, travel_mm: f64, steps: f64) -> Vec<HoldingLoad> {
     let usual = travel_mm / steps;
     let mut step = FIRST_STEP * usual;
-    // Rest is sought again: on the way in, friction stood as for a push.
     let mut loads = Vec::new();
-    motion.allow_searches(400.0 + 40.0 * steps);
+    motion.allow_searches(MOST_SEARCHES + MOST_SEARCHES_PER_STEP * steps);
     while motion.height < travel_mm && step > SHORTEST_STEP * travel_mm {
         let to = (motion.height + step).min(travel_mm);
         let Some(newton_steps) = motion.seek(to) else {

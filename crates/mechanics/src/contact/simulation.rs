@@ -74,7 +74,8 @@ const MOST_STEPS: f64 = 1000.0;
 pub(crate) struct WayIn {
     pub(crate) outcome: InsertionOutcome,
     touch: f64,
-    steps: f64,
+    /// Number of steps, within its bounds.
+    pub(crate) steps: f64,
     curve: ForceCurve,
 }
 
