@@ -27,7 +27,9 @@ use gripwright_mechanics::{
     ArmGeometry, CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
     SolverSettings, simulate,
 };
-use gripwright_section::{ClipBack, Curve, HexagonOrientation, LeadIn, Mount, RoundClip, hexagon, rounded_rectangle};
+use gripwright_section::{
+    ClipBack, Curve, HexagonOrientation, LeadIn, LipRound, Mount, RoundClip, hexagon, rounded_rectangle,
+};
 
 const RESULTS: [&str; 22] = [
     "ins_peak_N_per_mm",
@@ -184,7 +186,7 @@ impl Row<'_> {
         };
         let inner_face: Vec<Curve> = mount.right_arm().map_err(|e| e.to_string())?;
         let end = inner_face.last().ok_or("the arm has no inner face")?;
-        let lip = (end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), 0.5 * wall);
+        let lip = LipRound { centre: end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), radius_mm: 0.5 * wall };
         let plan = ArmGeometry { inner_face: &inner_face, wall: &|_, _| wall, pad_mm, lip };
         let clip = MeshedClip::symmetric(&plan, MeshDensity::default()).map_err(|e| e.to_string())?;
         Ok((clip, RigidSection::from_outline(&body).map_err(|e| e.to_string())?))

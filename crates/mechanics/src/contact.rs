@@ -69,7 +69,7 @@ mod split_ring;
 mod way;
 
 pub use displacement_run::{HoldingLoad, RigidDisplacement, displace_from_rest};
-pub use meshed_clip::{ArmGeometry, MeshDensity, MeshedClip};
+pub use meshed_clip::{ArmGeometry, ClipLevel, MeshDensity, MeshedClip};
 pub use plane_stiffness::PlaneStiffness;
 pub use simulation::simulate;
 pub use snap_run::{ForcePeak, ForcePoint, InsertionOutcome, SnapRun, StrainPeak};

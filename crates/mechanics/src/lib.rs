@@ -75,9 +75,9 @@ mod winkler;
 
 pub use arm::{Arm, ArmError, ArmSection, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, effective_clamp_rad, strain_site_rad};
 pub use contact::{
-    ArmGeometry, CoulombFriction, ForcePeak, ForcePoint, HoldingLoad, InsertionOutcome, MeshDensity, MeshedClip,
-    PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings, StrainPeak, displace_from_rest, simulate,
-    solve_split_ring,
+    ArmGeometry, ClipLevel, CoulombFriction, ForcePeak, ForcePoint, HoldingLoad, InsertionOutcome, MeshDensity,
+    MeshedClip, PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings, StrainPeak, displace_from_rest,
+    simulate, solve_split_ring,
 };
 pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSupport, SeatRest, WidthRegime, estimate};
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;

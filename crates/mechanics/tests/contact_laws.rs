@@ -6,10 +6,10 @@ use std::f64::consts::FRAC_PI_2;
 
 use common::plastic;
 use gripwright_mechanics::{
-    ArmGeometry, CoulombFriction, ForcePoint, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
-    SolverSettings, simulate,
+    ArmGeometry, ClipLevel, CoulombFriction, ForcePoint, MeshDensity, MeshedClip, PlaneStiffness, RigidSection,
+    SnapRun, SolverSettings, simulate,
 };
-use gripwright_section::{Curve, HexagonOrientation, Point, circle, hexagon};
+use gripwright_section::{Curve, HexagonOrientation, LipRound, Point, circle, hexagon};
 use proptest::{prelude::*, test_runner::RngSeed};
 
 /// A round clip of even wall with its barrel; lengths in mm, angles in degrees.
@@ -136,14 +136,13 @@ proptest! {
         let half_wrap = 0.5 * round.wrap.to_radians();
         let face = [Curve::arc(Point::ORIGIN, round.seat, -FRAC_PI_2, half_wrap)];
         let pad_mm = round.seat * round.pad.to_radians();
-        let run = |walls: [f64; 2]| {
-            let [a, b] = walls.map(|wall| {
-                (wall, (Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * wall), 0.5 * wall))
-            });
-            let wall_a = |_: usize, _: f64| a.0;
-            let wall_b = |_: usize, _: f64| b.0;
-            let right = ArmGeometry { inner_face: &face, wall: &wall_a, pad_mm, lip: a.1 };
-            let left = ArmGeometry { inner_face: &face, wall: &wall_b, pad_mm, lip: b.1 };
+        let lip = |wall: f64| LipRound {
+            centre: Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * wall),
+            radius_mm: 0.5 * wall,
+        };
+        let run = |[right_mm, left_mm]: [f64; 2]| {
+            let right = ArmGeometry { inner_face: &face, wall: &|_, _| right_mm, pad_mm, lip: lip(right_mm) };
+            let left = ArmGeometry { inner_face: &face, wall: &|_, _| left_mm, pad_mm, lip: lip(left_mm) };
             let clip = MeshedClip::from_arms(&right, &left, MeshDensity::default()).expect("a sound clip");
             let friction = CoulombFriction { coefficient: friction };
             simulate(&clip, &RigidSection::round(round.barrel), friction, plastic(), &SolverSettings::default())
@@ -161,7 +160,7 @@ proptest! {
 
     #[test]
     fn levels_share_the_length(round in rounds(), friction in 0.0..0.4_f64, share in 0.1..0.9_f64) {
-        let clip = MeshedClip::from_levels(vec![(round.clip(), share), (round.clip(), 1.0 - share)]);
+        let clip = MeshedClip::from_levels([share, 1.0 - share].map(|share| ClipLevel { clip: round.clip(), share }).into());
         let friction_law = CoulombFriction { coefficient: friction };
         let levels = simulate(&clip, &RigidSection::round(round.barrel), friction_law, plastic(), &SolverSettings::default());
         let whole = round.run(friction, 40.0);
@@ -219,7 +218,10 @@ fn elements_converge_with_their_square() {
     let round = Round { seat: 8.0, wall: 1.6, wrap: 230.0, pad: 25.0, barrel: 8.2 };
     let half_wrap = 0.5 * round.wrap.to_radians();
     let face = [Curve::arc(Point::ORIGIN, round.seat, -FRAC_PI_2, half_wrap)];
-    let lip = (Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * round.wall), 0.5 * round.wall);
+    let lip = LipRound {
+        centre: Point::unit(half_wrap - FRAC_PI_2) * (round.seat + 0.5 * round.wall),
+        radius_mm: 0.5 * round.wall,
+    };
     let arm = ArmGeometry { inner_face: &face, wall: &|_, _| 1.6, pad_mm: round.seat * round.pad.to_radians(), lip };
     let settings = SolverSettings { steps: 300.0, ..SolverSettings::default() };
     let force = |elements| {

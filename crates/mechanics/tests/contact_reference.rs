@@ -9,7 +9,7 @@ use gripwright_mechanics::{
     SolverSettings, simulate, solve_split_ring,
 };
 use gripwright_section::{
-    ClipBack, HexagonOrientation, LeadIn, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle,
+    ClipBack, HexagonOrientation, LeadIn, LipRound, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle,
 };
 
 const ROUND: &str = include_str!("data/round-clips.csv");
@@ -97,7 +97,7 @@ impl Case {
         };
         let face = mount.right_arm().expect("the study's mounts are sound");
         let end = face.last().expect("an arm has a face");
-        let lip = (end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), 0.5 * wall);
+        let lip = LipRound { centre: end.end() - end.tangent(1.0).turned_left() * (0.5 * wall), radius_mm: 0.5 * wall };
         let plan = ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm, lip };
         let clip = MeshedClip::symmetric(&plan, MeshDensity::default()).expect("the study's mounts are sound");
         (clip, RigidSection::from_outline(&body).expect("the study's bodies are convex"))

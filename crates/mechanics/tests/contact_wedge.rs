@@ -6,7 +6,7 @@ use common::plastic;
 use gripwright_mechanics::{
     ArmGeometry, CoulombFriction, MeshDensity, MeshedClip, RigidSection, SolverSettings, simulate,
 };
-use gripwright_section::{Curve, Outline, Point, Role, Segment};
+use gripwright_section::{Curve, LipRound, Outline, Point, Role, Segment};
 
 /// Mating force over deflection force, (μ + tan α) / (1 − μ tan α), for a lead angle α (rad) and friction μ. `None`:
 /// the joint locks itself, no push moves it.
@@ -51,7 +51,7 @@ fn rounded(corners: &[Point], radius: f64) -> Outline {
 fn push_follows_the_mating_force_of_the_guides() {
     let (length, wall, half_mouth) = (60.0, 1.0, 5.0);
     let face = [Curve::line(Point::new(half_mouth, 0.0), Point::new(half_mouth, length))];
-    let lip = (Point::new(half_mouth + 0.5 * wall, length), 0.5 * wall);
+    let lip = LipRound { centre: Point::new(half_mouth + 0.5 * wall, length), radius_mm: 0.5 * wall };
     let arm = ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm: 0.0, lip };
     let clip = MeshedClip::symmetric(&arm, MeshDensity { elements: 36, points_per_element: 2 }).expect("a sound arm");
     let bend = plastic().plane_modulus_mpa * wall.powi(3) / 12.0;

@@ -13,6 +13,25 @@ pub struct LeadIn {
     pub angle_rad: f64,
 }
 
+/// Round at the end of an arm that the barrel slides over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LipRound {
+    /// Centre, mm.
+    pub centre: Point,
+    /// Radius, mm.
+    pub radius_mm: f64,
+}
+
+impl LipRound {
+    /// Returns the round of a lip's curve; a line is a round without a radius at its start.
+    pub(crate) fn of_curve(curve: Curve) -> Self {
+        match curve {
+            Curve::Arc { centre, radius, .. } => Self { centre, radius_mm: radius },
+            Curve::Line { start, .. } => Self { centre: start, radius_mm: 0.0 },
+        }
+    }
+}
+
 /// The right lip in order of travel, from the arm's outer face round to the seat.
 #[derive(Clone, Debug)]
 pub(crate) struct Lip {

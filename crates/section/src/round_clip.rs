@@ -9,7 +9,7 @@ use crate::{
     clip_back::{self, ArmFillet, ClipBack},
     clip_error::{ClipError, all_positive},
     curve::Curve,
-    lip::{self, ArmEnd, LeadIn, Lip},
+    lip::{self, ArmEnd, LeadIn, Lip, LipRound},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
@@ -88,15 +88,11 @@ impl RoundClip {
         Ok(2.0 * lip::smallest_x(&self.right_lip()?.segments))
     }
 
-    /// Centre and radius of the right lip's half round, mm. With a lead-in, it is the round at the tip of the flare.
-    pub fn lip_round(&self) -> Result<(Point, f64), ClipError> {
+    /// Half round of the right lip. With a lead-in, it is the round at the tip of the flare.
+    pub fn lip_round(&self) -> Result<LipRound, ClipError> {
         self.check()?;
         let lip = self.right_lip()?;
-        let round = lip.segments[usize::from(self.lead_in.is_some())].curve;
-        match round {
-            Curve::Arc { centre, radius, .. } => Ok((centre, radius)),
-            Curve::Line { start, .. } => Ok((start, 0.0)),
-        }
+        Ok(LipRound::of_curve(lip.segments[usize::from(self.lead_in.is_some())].curve))
     }
 
     /// Angle from the floor to the end of the right fillet, rad: from there on, the arm bends.

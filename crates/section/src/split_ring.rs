@@ -35,7 +35,7 @@ impl SplitRing {
     /// and the other face.
     pub fn outline(&self) -> Result<Outline, ClipError> {
         self.check()?;
-        let (centre, turn) = self.edge_round();
+        let RoundedEdge { centre, turn_rad: turn } = self.edge_round();
         let direction = Point::unit(self.half_wrap_rad - FRAC_PI_2);
         let inner_end = (self.bore_radius_mm + self.edge_mm) * turn.cos();
         let outer = self.bore_radius_mm + self.wall_mm;
@@ -56,17 +56,16 @@ impl SplitRing {
         Ok(Outline::new(joined.collect())?)
     }
 
-    /// Centre (mm) of the right rounded edge at the bore, and the angle (rad) between the end of the bore and the slit's
-    /// face.
-    pub fn edge_round(&self) -> (Point, f64) {
+    /// The right rounded edge at the bore.
+    pub fn edge_round(&self) -> RoundedEdge {
         let far = self.bore_radius_mm + self.edge_mm;
         let turn = (self.edge_mm / far).asin();
-        (Point::unit(self.half_wrap_rad - FRAC_PI_2 - turn) * far, turn)
+        RoundedEdge { centre: Point::unit(self.half_wrap_rad - FRAC_PI_2 - turn) * far, turn_rad: turn }
     }
 
     /// Least width of the slit, beside its rounded edges, mm.
     pub fn slit_mm(&self) -> f64 {
-        let (_, turn) = self.edge_round();
+        let turn = self.edge_round().turn_rad;
         2.0 * (self.bore_radius_mm + self.edge_mm) * turn.cos() * (PI - self.half_wrap_rad).sin()
     }
 
@@ -92,6 +91,16 @@ impl SplitRing {
     }
 }
 
+/// Rounded edge between the bore and a face of the slit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct RoundedEdge {
+    /// Centre of the round, mm.
+    pub centre: Point,
+    /// Angle between the end of the bore and the slit's face, rad.
+    pub turn_rad: f64,
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -107,7 +116,7 @@ mod tests {
         let outline = ring.outline().unwrap();
         let (r, t, a, e) = (ring.bore_radius_mm, ring.wall_mm, ring.half_wrap_rad, ring.edge_mm);
         let sector = a * ((r + t).powi(2) - r * r);
-        let (_, turn) = ring.edge_round();
+        let turn = ring.edge_round().turn_rad;
         // Between face, round and bore: a triangle less the sectors of the round and of the bore.
         let triangle = 0.5 * (r + e) * turn.cos() * e;
         let corner = triangle - 0.5 * e * e * (FRAC_PI_2 - turn) - 0.5 * r * r * turn;

@@ -9,7 +9,7 @@ use crate::{
     clip_back::{self, ArmFillet, ClipBack, VeeBlock},
     clip_error::{ClipError, all_positive},
     curve::Curve,
-    lip::{self, ArmEnd, LeadIn, Lip},
+    lip::{self, ArmEnd, LeadIn, Lip, LipRound},
     outline::{Outline, Segment},
     point::Point,
     role::Role,
@@ -139,13 +139,10 @@ impl VeeClip {
         Ok(2.0 * lip::smallest_x(&self.right_lip()?.segments))
     }
 
-    /// Centre and radius of the right lip's half round, mm. With a lead-in, it is the round at the tip of the flare.
-    pub fn lip_round(&self) -> Result<(Point, f64), ClipError> {
+    /// Half round of the right lip. With a lead-in, it is the round at the tip of the flare.
+    pub fn lip_round(&self) -> Result<LipRound, ClipError> {
         let lip = self.right_lip()?;
-        match lip.segments[usize::from(self.lead_in.is_some())].curve {
-            Curve::Arc { centre, radius, .. } => Ok((centre, radius)),
-            Curve::Line { start, .. } => Ok((start, 0.0)),
-        }
+        Ok(LipRound::of_curve(lip.segments[usize::from(self.lead_in.is_some())].curve))
     }
 
     /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.

@@ -4,6 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use crate::{
     clip_error::ClipError,
+    lip::LipRound,
     point::Point,
     vee_clip::{VeeClip, vee_contact_mm},
 };
@@ -35,14 +36,14 @@ impl VeeClip {
             let arc_centre = end - normal * radius;
             let half_wrap_rad = (centre - arc_centre).angle() + FRAC_PI_2;
             out = Self { closing_radius_mm: radius, half_wrap_rad, ..out };
-            lip_radius = out.lip_round()?.1;
+            lip_radius = out.lip_round()?.radius_mm;
         }
         Ok(out)
     }
 
     /// Radius of the barrel that rests on both flats and just touches the lips, mm. Larger barrels are gripped.
     pub fn free_radius_mm(&self) -> Result<f64, ClipError> {
-        let (lip, lip_radius) = self.lip_round()?;
+        let LipRound { centre: lip, radius_mm: lip_radius } = self.lip_round()?;
         let sine = (0.5 * self.angle_rad).sin();
         // |lip − axis| = radius + lip radius with the axis at radius / sine above the vertex. This is the smaller root of
         // that quadratic, in a form that does not divide by zero for a flat vee.

@@ -6,7 +6,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use common::{assert_draftable, pad};
 use gripwright_section::{
-    ClipBack, ClipError, CurvePoint, LeadIn, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm,
+    ClipBack, ClipError, CurvePoint, LeadIn, LipRound, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm,
 };
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -172,7 +172,7 @@ fn lips_touch_the_barrel_for_which_they_are_made() {
         for lip_deg in [100.0, 112.0, 125.0] {
             let lip_rad = f64::to_radians(lip_deg);
             let clip = clip(angle_deg).with_lips_touching(5.8, lip_rad).unwrap();
-            let (lip, radius) = clip.lip_round().unwrap();
+            let LipRound { centre: lip, radius_mm: radius } = clip.lip_round().unwrap();
             let axis = Point::new(0.0, clip.barrel_axis_mm(5.8));
             assert!((lip.distance(axis) - radius - 5.8).abs() < 1e-6, "{angle_deg} {lip_deg}");
             assert!(((lip - axis).angle() + FRAC_PI_2 - lip_rad).abs() < 1e-6);

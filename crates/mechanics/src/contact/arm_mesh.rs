@@ -1,6 +1,6 @@
 //! Mesh of one arm in its free state: nodes on its centreline, and the points where it can be touched.
 
-use gripwright_section::{Curve, Point};
+use gripwright_section::{Curve, LipRound, Point};
 
 use crate::arm::{ArmError, curvature};
 
@@ -74,8 +74,8 @@ pub(crate) struct MeshPlan<'a> {
     pub(crate) clamp_mm: f64,
     /// Position from which on strain counts, measured likewise, mm.
     pub(crate) strain_from_mm: f64,
-    /// Lip circle: centre and radius, mm.
-    pub(crate) lip: (Point, f64),
+    /// Lip circle.
+    pub(crate) lip: LipRound,
     pub(crate) elements: usize,
     pub(crate) points_per_element: usize,
 }
@@ -95,7 +95,7 @@ impl ArmMesh {
             points_per_element: plan.points_per_element,
             floor: Vec::new(),
             lip_lever: Point::ORIGIN,
-            lip_radius_mm: plan.lip.1,
+            lip_radius_mm: plan.lip.radius_mm,
             mirrored: false,
             strain_from_mm: 0.0,
         };
@@ -117,7 +117,7 @@ impl ArmMesh {
             before += span;
         }
         let last = out.nodes.last().copied().ok_or(ArmError::Empty)?;
-        out.lip_lever = plan.lip.0 - last;
+        out.lip_lever = plan.lip.centre - last;
         out.face = out.face_points(|_| plan.points_per_element);
         Ok(out)
     }

@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use gripwright_section::{Curve, Point, RoundClip, VeeClip};
+use gripwright_section::{Curve, LipRound, Point, RoundClip, VeeClip};
 
 use super::arm_mesh::{ArmMesh, MeshPlan, USUAL_ELEMENTS};
 use crate::arm::{ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, curvature};
@@ -19,8 +19,8 @@ pub struct ArmGeometry<'a> {
     pub wall: &'a dyn Fn(usize, f64) -> f64,
     /// End of the pad that holds the outer face: length of inner face from the middle of the floor, mm.
     pub pad_mm: f64,
-    /// Lip circle: its centre and radius, mm.
-    pub lip: (Point, f64),
+    /// Lip circle.
+    pub lip: LipRound,
 }
 
 /// Density of the mesh of an arm.
@@ -60,6 +60,15 @@ pub(crate) struct MeshedArm {
     pub(crate) width: f64,
 }
 
+/// One level of a drafted clip.
+#[derive(Clone, Debug)]
+pub struct ClipLevel {
+    /// Clip with the section of this level.
+    pub clip: MeshedClip,
+    /// Share of the length.
+    pub share: f64,
+}
+
 impl MeshedClip {
     /// Returns a clip whose left arm mirrors the right one.
     pub fn symmetric(arm: &ArmGeometry<'_>, density: MeshDensity) -> Result<Self, ArmError> {
@@ -82,7 +91,12 @@ impl MeshedClip {
         let lip = Point::unit(half_wrap_rad - FRAC_PI_2) * (seat_radius_mm + 0.5 * wall_mm);
         let inner_face = [Curve::arc(Point::ORIGIN, seat_radius_mm, -FRAC_PI_2, half_wrap_rad)];
         let pad_mm = seat_radius_mm * pad_rad;
-        let arm = ArmGeometry { inner_face: &inner_face, wall: &|_, _| wall_mm, pad_mm, lip: (lip, 0.5 * wall_mm) };
+        let arm = ArmGeometry {
+            inner_face: &inner_face,
+            wall: &|_, _| wall_mm,
+            pad_mm,
+            lip: LipRound { centre: lip, radius_mm: 0.5 * wall_mm },
+        };
         Self::symmetric(&arm, MeshDensity::default())
     }
 
@@ -96,7 +110,7 @@ impl MeshedClip {
         inset: [f64; 2],
         density: MeshDensity,
     ) -> Result<Self, ArmError> {
-        let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
+        let LipRound { centre, radius_mm: radius } = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let [seat_inset, back_inset] = inset;
         let seat = clip.seat_radius_mm + seat_inset;
         let mut inner_face = vec![Curve::arc(Point::ORIGIN, seat, -FRAC_PI_2, clip.half_wrap_rad)];
@@ -114,7 +128,7 @@ impl MeshedClip {
             _ => flare_wall.min(end_wall),
         };
         // The lip's contact face moves with the seat's faces.
-        let lip = (centre, radius - seat_inset);
+        let lip = LipRound { centre, radius_mm: radius - seat_inset };
         let arm = ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: seat * pad_rad, lip };
         Self::symmetric(&arm, density)
     }
@@ -122,7 +136,7 @@ impl MeshedClip {
     /// Returns the clip of a vee section. `inset` moves the faces of the seat and of the back into the material (mm),
     /// as draft does at some level.
     pub fn from_vee_clip(clip: &VeeClip, inset: [f64; 2], density: MeshDensity) -> Result<Self, ArmError> {
-        let (centre, radius) = clip.lip_round().map_err(|_| ArmError::Empty)?;
+        let LipRound { centre, radius_mm: radius } = clip.lip_round().map_err(|_| ArmError::Empty)?;
         let face = clip.inner_face().map_err(|_| ArmError::Empty)?;
         let held_mm = clip.backed_length_mm().map_err(|_| ArmError::Empty)?;
         let [seat_inset, back_inset] = inset;
@@ -149,7 +163,7 @@ impl MeshedClip {
         };
         // Round root and closing arc grow with the inset, and the length that is held with them.
         let grown: f64 = inner_face.iter().take(2).zip(&face).map(|(new, old)| new.length() - old.length()).sum();
-        let lip = (centre, radius - seat_inset);
+        let lip = LipRound { centre, radius_mm: radius - seat_inset };
         Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, density)
     }
 
@@ -168,10 +182,10 @@ impl MeshedClip {
 
     /// Returns the levels of a drafted clip side by side, each with its share of the length.
     #[must_use]
-    pub fn from_levels(levels: Vec<(Self, f64)>) -> Self {
+    pub fn from_levels(levels: Vec<ClipLevel>) -> Self {
         let arms = levels
             .into_iter()
-            .flat_map(|(clip, share)| {
+            .flat_map(|ClipLevel { clip, share }| {
                 clip.arms.into_iter().map(move |arm| MeshedArm { width: arm.width * share, ..arm })
             })
             .collect();

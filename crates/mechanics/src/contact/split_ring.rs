@@ -7,7 +7,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use gripwright_section::{Curve, Point, SplitRing};
+use gripwright_section::{Curve, LipRound, Point, RoundedEdge, SplitRing};
 
 use super::{
     arm_mesh::{ArmMesh, MeshPlan},
@@ -84,14 +84,14 @@ pub fn solve_split_ring(ring: &SplitRing, barrel_radius_mm: f64, stiffness: Plan
 }
 
 fn mesh(ring: &SplitRing) -> Option<ArmMesh> {
-    let (centre, turn) = ring.edge_round();
+    let RoundedEdge { centre, turn_rad: turn, .. } = ring.edge_round();
     let inner_face = [Curve::arc(Point::ORIGIN, ring.bore_radius_mm, -FRAC_PI_2, ring.half_wrap_rad - turn)];
     let plan = MeshPlan {
         inner_face: &inner_face,
         wall: &|_, _| ring.wall_mm,
         clamp_mm: 0.0,
         strain_from_mm: 0.0,
-        lip: (centre, ring.edge_mm),
+        lip: LipRound { centre, radius_mm: ring.edge_mm },
         elements: ELEMENTS,
         points_per_element: POINTS_PER_ELEMENT,
     };

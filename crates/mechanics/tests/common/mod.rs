@@ -9,7 +9,7 @@ use gripwright_mechanics::{
     SolverSettings, simulate,
 };
 use gripwright_section::{
-    ClipBack, Curve, LeadIn, Mount, Outline, Point, RoundClip, VeeClip, circle, ellipse, flatted_circle,
+    ClipBack, Curve, LeadIn, LipRound, Mount, Outline, Point, RoundClip, VeeClip, circle, ellipse, flatted_circle,
     rounded_rectangle, vee_axis_mm, vee_contact_mm,
 };
 
@@ -243,7 +243,7 @@ pub(crate) fn mount_clip(mount: &Mount, pad_mm: f64, density: MeshDensity) -> Re
                 middle + Point::unit(start - flare.angle_rad) * (flare.radius_mm - 0.5 * wall)
             }
         };
-        (face, (centre, 0.5 * wall))
+        (face, LipRound { centre, radius_mm: 0.5 * wall })
     };
     let (face, lip) = arm(mount.right_arm().map_err(|_| ArmError::Empty)?);
     MeshedClip::symmetric(&ArmGeometry { inner_face: &face, wall: &|_, _| wall, pad_mm, lip }, density)

@@ -4,7 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use gripwright_input::ToolSection;
 use gripwright_mechanics::{LipContact, RigidSection};
-use gripwright_section::{HexagonOrientation, Point};
+use gripwright_section::{HexagonOrientation, LipRound, Point};
 
 use crate::limits::barrel_section::OrientedBarrel;
 
@@ -47,8 +47,8 @@ impl PreparedBarrel {
 
     /// Interference with a free lip (mm) and the contact normal (rad), with the barrel's axis at `height_mm`. A convex
     /// section is as far from a point as the farthest of its tangent lines.
-    pub(crate) fn lip_interference(&self, height_mm: f64, lip: (Point, f64)) -> (f64, f64) {
-        let (centre, radius) = lip;
+    pub(crate) fn lip_interference(&self, height_mm: f64, lip: LipRound) -> (f64, f64) {
+        let LipRound { centre, radius_mm: radius } = lip;
         let place = centre - Point::new(0.0, height_mm);
         if self.rigid.is_round() {
             return (self.radius_mm + radius - place.length(), place.angle() + FRAC_PI_2);

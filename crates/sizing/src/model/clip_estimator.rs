@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use gripwright_mechanics::{
     Arm, ClipSide, Estimate, RestSupport, SeatRest, WidthRegime, effective_clamp_rad, estimate, strain_site_rad,
 };
-use gripwright_section::{Curve, Point, RoundClip};
+use gripwright_section::{Curve, LipRound, Point, RoundClip};
 
 use crate::{
     limits::design_limits::DesignLimits, model::barrel::PreparedBarrel, model::vee_estimator::VeeEstimator,
@@ -24,7 +24,7 @@ pub(crate) struct ClipEstimator {
 /// The seat and the arm that bends beside it.
 #[derive(Clone, Debug)]
 enum Seat {
-    Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64, lip: (Point, f64) },
+    Round { arm: Arm, strain_from_mm: f64, seat_radius_mm: f64, pad_rad: f64, lip: LipRound },
     Vee(VeeEstimator),
 }
 
@@ -50,23 +50,23 @@ impl ClipEstimator {
 
     fn round(shape: &ClipShape, clip: &RoundClip, length_mm: f64, limits: &DesignLimits) -> Option<Self> {
         let pad_rad = clip.root_angle_rad().ok()?;
-        let (lip, lip_radius) = clip.lip_round().ok()?;
+        let lip = clip.lip_round().ok()?;
         // The inset of a drafted face grows linearly toward the ends, so its mean is half of the inset there.
         let inset = 0.5 * limits.end_inset_mm(length_mm);
         let lost = inset * limits.drafted_faces();
         let seat_inset = inset * (limits.drafted_faces() - 1.0);
+        let lip = LipRound { radius_mm: lip.radius_mm - seat_inset, ..lip };
         let seat_radius_mm = shape.seat_radius_mm + seat_inset;
         let wall = |angle: f64| clip.wall_at_mm(angle) - lost;
         let ratio = wall(pad_rad) / (seat_radius_mm + 0.5 * wall(pad_rad));
         let clamp = effective_clamp_rad(pad_rad, ratio);
         let span = shape.half_wrap_rad - clamp;
         let inner = [Curve::arc(Point::ORIGIN, seat_radius_mm, clamp - FRAC_PI_2, span)];
-        let arm =
-            Arm::from_inner_face(&inner, |_, t| wall(clamp + t * span)).ok()?.with_lip(lip, lip_radius - seat_inset);
+        let arm = Arm::from_inner_face(&inner, |_, t| wall(clamp + t * span)).ok()?.with_lip(lip.centre, lip.radius_mm);
         let centre = seat_radius_mm + 0.5 * wall(pad_rad);
         let strain_from_mm = centre * (strain_site_rad(pad_rad, ratio) - clamp);
         Some(Self {
-            seat: Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, lip: (lip, lip_radius - seat_inset) },
+            seat: Seat::Round { arm, strain_from_mm, seat_radius_mm, pad_rad, lip },
             shape: *shape,
             strain_factor: clip.wall_at_mm(pad_rad) / wall(pad_rad),
         })

@@ -1,6 +1,6 @@
 //! A clip prepared for the contact solver.
 
-use gripwright_mechanics::{InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
+use gripwright_mechanics::{ClipLevel, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
 
 use crate::{
     limits::barrel_section::{BarrelSection, NO_BARREL, OrientedBarrel, worst_orientation},
@@ -46,7 +46,7 @@ impl ClipModel {
                 }
                 ClipGeometry::Vee(clip) => MeshedClip::from_vee_clip(clip, inset, MeshDensity::FAST),
             };
-            clips.push((clip.ok()?, share));
+            clips.push(ClipLevel { clip: clip.ok()?, share });
         }
         let wall = match drawn {
             ClipGeometry::Round(clip) => clip.wall_at_mm(clip.root_angle_rad().ok()?),

@@ -1,7 +1,9 @@
 //! A mount prepared for the contact solver.
 
-use gripwright_mechanics::{ArmGeometry, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
-use gripwright_section::{Curve, Outline, Point, Role};
+use gripwright_mechanics::{
+    ArmGeometry, ClipLevel, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime,
+};
+use gripwright_section::{Curve, LipRound, Outline, Point, Role};
 
 use crate::{
     limits::design_limits::DesignLimits,
@@ -44,9 +46,9 @@ impl MountModel {
         let levels = if tapers > 0.0 { body_section.taper.levels(length_mm) } else { draft_levels(length_mm, limits) };
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
         let share = 1.0 / levels.len() as f64;
-        let clips: Option<Vec<(MeshedClip, f64)>> = levels
+        let clips: Option<Vec<ClipLevel>> = levels
             .iter()
-            .map(|level| Some((level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share)))
+            .map(|level| Some(ClipLevel { clip: level_clip(shape.wall_mm, &right, left.as_ref(), *level)?, share }))
             .collect();
         let regime = WidthRegime::from_dimensions(length_mm, body_section.mean_radius_mm, shape.wall_mm);
         let strain_factor = (shape.wall_mm + tapers) / (shape.wall_mm - limits.drafted_faces() * thickest);
@@ -98,7 +100,8 @@ fn level_clip(
         let end = inner.last()?;
         let centre = end.end() - end.tangent(1.0).turned_left() * (0.5 * wall_mm);
         let moved: Vec<Curve> = inner.iter().map(|c| moved_outward(*c, -seat_inset)).collect();
-        Some((moved, length_up_to(inner, *root), (centre, 0.5 * wall_mm - seat_inset)))
+        let lip = LipRound { centre, radius_mm: 0.5 * wall_mm - seat_inset };
+        Some((moved, length_up_to(inner, *root), lip))
     };
     let right = prepared(right)?;
     let left = match left {

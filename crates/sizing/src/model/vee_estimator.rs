@@ -1,7 +1,7 @@
 //! A vee clip prepared for closed-form estimates.
 
 use gripwright_mechanics::{Arm, CLAMP_INTO_PAD, RestSupport, STRAIN_FROM_EDGE, SeatRest};
-use gripwright_section::{Curve, Point, VeeClip};
+use gripwright_section::{Curve, LipRound, VeeClip};
 
 use crate::{model::barrel::PreparedBarrel, shape::curve_chain::without_start};
 
@@ -9,7 +9,7 @@ use crate::{model::barrel::PreparedBarrel, shape::curve_chain::without_start};
 #[derive(Clone, Debug)]
 pub(crate) struct VeeEstimator {
     clip: VeeClip,
-    lip: (Point, f64),
+    lip: LipRound,
     pub(crate) arm: Arm,
     pub(crate) strain_from_mm: f64,
 }
@@ -35,7 +35,7 @@ impl VeeEstimator {
             let t = if index == 0 { cut + t * (1.0 - cut) } else { t };
             clip.wall_at_mm(first + index, t)
         };
-        let arm = Arm::from_inner_face(&bent, wall).ok()?.with_lip(lip.0, lip.1);
+        let arm = Arm::from_inner_face(&bent, wall).ok()?.with_lip(lip.centre, lip.radius_mm);
         Some(Self { clip, lip, arm, strain_from_mm: clamp + site })
     }
 

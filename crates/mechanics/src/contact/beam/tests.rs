@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use gripwright_section::Curve;
+use gripwright_section::{Curve, LipRound};
 
 use super::*;
 use crate::contact::arm_mesh::MeshPlan;
@@ -16,7 +16,7 @@ fn beam(curve: Curve, wall: f64, elements: usize) -> Beam {
         wall: &|_, _| wall,
         clamp_mm: 0.0,
         strain_from_mm: 0.0,
-        lip: (curve.end(), 0.5 * wall),
+        lip: LipRound { centre: curve.end(), radius_mm: 0.5 * wall },
         elements,
         points_per_element: 1,
     };
