@@ -38,6 +38,7 @@ fn main() {
                 InsertionOutcome::Locks { .. } => "locks",
                 InsertionOutcome::OverStrained { .. } => "over-strained",
                 InsertionOutcome::Jams { .. } => "jams",
+                _ => "other",
             };
             *outcomes.entry(word).or_default() += 1;
             if snap.jams_on_the_way_out {

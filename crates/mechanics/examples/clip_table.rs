@@ -235,5 +235,6 @@ fn outcome(outcome: &InsertionOutcome) -> String {
         }
         InsertionOutcome::OverStrained { strain, .. } => format!("over-strained before the peak: {strain:.4}"),
         InsertionOutcome::Jams { axis_mm } => format!("jams at {axis_mm:.3} mm"),
+        other => format!("{other:?}"),
     }
 }

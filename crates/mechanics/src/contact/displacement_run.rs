@@ -25,6 +25,7 @@ pub struct RigidDisplacement {
 
 /// Loads that hold a displaced barrel or body, per mm of the clip's length.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct HoldingLoad {
     /// Share of the displacement.
     pub share: f64,

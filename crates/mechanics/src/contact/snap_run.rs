@@ -2,6 +2,7 @@
 
 /// Outcome of the way in.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum InsertionOutcome {
     /// The lips pull it into its seat without a push once it has passed them.
     Snaps,
@@ -39,6 +40,7 @@ impl InsertionOutcome {
 
 /// One point of a force curve. Forces per mm of clip length.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct ForcePoint {
     /// Height of the barrel's or body's axis above the seat's, mm.
     pub axis_mm: f64,
@@ -52,6 +54,7 @@ pub struct ForcePoint {
 
 /// Point of greatest force on the way in or out.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct ForcePeak {
     /// Force, N/mm.
     pub force_n_per_mm: f64,
@@ -67,6 +70,7 @@ pub struct ForcePeak {
 
 /// Greatest strain, with its place and the position of the barrel or body.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct StrainPeak {
     /// Absolute strain.
     pub strain: f64,
@@ -84,6 +88,7 @@ pub struct StrainPeak {
 ///
 /// Forces belong to the whole clip, in N per mm of its length.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct SnapRun {
     /// Outcome of the way in. If it ends before the seat, all values cover the motion up to that end.
     pub outcome: InsertionOutcome,

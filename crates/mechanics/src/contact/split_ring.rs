@@ -30,6 +30,7 @@ const MOST_SEARCHES: usize = 12;
 
 /// State of a split ring on a barrel. Forces in N per mm of its length.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct RingState {
     /// Sum of the normal forces.
     pub grip_n_per_mm: f64,
