@@ -94,10 +94,17 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
 }
 
 #[test]
-fn sampled_odds_are_those_of_direct_draws_for_three_clips() {
-    assert!(STARTER_SPEC.contains("\"repeated\""));
-    let single = STARTER_SPEC.replace("\"repeated\"", "\"single\"");
-    for (text, tool, tighter) in [(STARTER_SPEC, 0, 0.70), (STARTER_SPEC, 1, 0.75), (&single, 1, 0.75)] {
+fn sampled_odds_are_those_of_direct_draws() {
+    let changed = |from: &str, to: &str| {
+        assert!(STARTER_SPEC.contains(from), "{from}");
+        STARTER_SPEC.replace(from, to)
+    };
+    let single = changed("\"repeated\"", "\"single\"");
+    let wide = "name = \"Wide tool\"\n";
+    // A clip takes the corners of a hexagon only with a stronger push.
+    let hexagon = changed(wide, &format!("{wide}section = \"hexagon\"\ncorner = 2.5\n")).replace("40 N", "90 N");
+    let cases = [(STARTER_SPEC, 0, 0.70), (STARTER_SPEC, 1, 0.75), (&single, 1, 0.75), (&hexagon, 1, 0.75)];
+    for (text, tool, tighter) in cases {
         let (sampled, direct) = both_ways(text, tool, tighter);
         // Two standard errors of the direct draws, besides what the sampled odds state.
         let counting = 2.0 * (direct * (1.0 - direct) / RUNS as f64).sqrt();
