@@ -155,24 +155,10 @@ impl<'a> HolderSolids<'a> {
             }
             WebPlan::Flat => {
                 let [low, high] = self.clips_reach();
-                let mut levels = heights(high - low, finish);
+                // The parting plane is the mount's, wherever the clips' middle is.
                 let middle = 0.5 * (low + high);
-                for InsetLevel { height_mm: z, inset_mm: moved } in &mut levels {
-                    *z += middle;
-                    // The parting plane is the mount's, wherever the clips' middle is.
-                    if *moved <= 0.0 {
-                        *z = 0.0;
-                    }
-                    *moved = z.abs() * finish.draft_rad.tan();
-                }
-                let ends = levels.len() - 1;
-                for end in [0, ends] {
-                    // The draft ends where the chamfer begins.
-                    let InsetLevel { height_mm: z, inset_mm: moved } = &mut levels[end];
-                    let inner = *z - finish.chamfer_mm.copysign(*z - middle);
-                    *moved = inner.abs() * finish.draft_rad.tan() + finish.chamfer_mm;
-                }
-                let clips = pad(half_width, &levels, 0.0)?;
+                let levels = heights_from_parting(high - low, finish, middle, [true; 2]);
+                let clips = pad(half_width, &levels, middle)?;
                 Some(StackedPart::between([self.placed.below_mount_mm, top_mm], [&mount, &clips], on_end))
             }
             WebPlan::Side(outline) => {
