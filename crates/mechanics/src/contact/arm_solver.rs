@@ -1,4 +1,4 @@
-//! Equilibrium of one arm with the rigid barrel or body at a given height.
+//! Equilibrium of one arm with the rigid barrel or body at a given travel.
 //!
 //! The lip is an exact circle; the inner face and the floor touch at points. Newton's method finds the equilibrium. The
 //! state of friction advances only when [`ArmSolver::accept`] is called, so a failed step leaves no trace.
@@ -63,14 +63,14 @@ pub(crate) struct ArmSolver<'a> {
     path: RigidPath,
     /// Accepted displacements of the nodes behind the clamp, and the travel of the rigid section there.
     moved: Vec<NodeVector>,
-    height: f64,
+    travel: f64,
     /// Up to three accepted equilibria before that one, newest first.
     earlier: Vec<PastEquilibrium>,
     /// Friction forces in the accepted equilibrium.
     drags: Drags,
     /// Trial: the equilibrium that is being sought, not yet accepted.
     trial: Vec<NodeVector>,
-    trial_height: f64,
+    trial_travel: f64,
     /// Poses of the rigid section in the trial and in the accepted equilibrium.
     trial_pose: RigidPose,
     accepted_pose: RigidPose,
@@ -84,7 +84,7 @@ pub(crate) struct ArmSolver<'a> {
 /// An earlier accepted equilibrium: all that is needed to go on from it.
 #[derive(Clone, Debug, Default)]
 struct PastEquilibrium {
-    height: f64,
+    travel: f64,
     moved: Vec<NodeVector>,
     drags: Drags,
     lip_normal: Option<Point>,
@@ -118,8 +118,8 @@ impl Drags {
 }
 
 impl<'a> ArmSolver<'a> {
-    /// Returns a free arm under a rigid section at `height` (mm) that does not touch it yet.
-    pub(crate) fn new(mesh: &'a ArmMesh, rigid: &'a RigidShape, friction: f64, poisson: f64, height: f64) -> Self {
+    /// Returns a free arm under a rigid section at `travel` (mm) along the mouth that does not touch it yet.
+    pub(crate) fn new(mesh: &'a ArmMesh, rigid: &'a RigidShape, friction: f64, poisson: f64, travel: f64) -> Self {
         let beam = Beam::new(mesh, poisson);
         let nodes = beam.nodes();
         let free = vec![[0.0; 3]; nodes];
@@ -142,13 +142,13 @@ impl<'a> ArmSolver<'a> {
             tolerance: TOLERANCE * wall.powi(3) / (12.0 * reach * reach),
             path: RigidPath::ALONG_MOUTH,
             moved: free.clone(),
-            height,
+            travel,
             earlier: Vec::new(),
             drags: Drags::default(),
             trial: free.clone(),
-            trial_height: height,
-            trial_pose: RigidPath::ALONG_MOUTH.at(height),
-            accepted_pose: RigidPath::ALONG_MOUTH.at(height),
+            trial_travel: travel,
+            trial_pose: RigidPath::ALONG_MOUTH.at(travel),
+            accepted_pose: RigidPath::ALONG_MOUTH.at(travel),
             load: ContactLoad::default(),
             lip_normal: None,
             accepted_lip_normal: None,
@@ -166,10 +166,10 @@ impl<'a> ArmSolver<'a> {
     }
 
     /// Starts from given displacements: those of an arm that already encloses the rigid section.
-    pub(crate) fn start_from(&mut self, height: f64, moved: Vec<NodeVector>) {
+    pub(crate) fn start_from(&mut self, travel: f64, moved: Vec<NodeVector>) {
         self.moved = moved;
-        self.height = height;
-        self.accepted_pose = self.path.at(height);
+        self.travel = travel;
+        self.accepted_pose = self.path.at(travel);
         self.trial.clone_from(&self.moved);
     }
 
@@ -179,7 +179,7 @@ impl<'a> ArmSolver<'a> {
         self.reverse();
         let per_mm = if self.mesh.mirrored { per_mm.mirrored() } else { per_mm };
         self.path = RigidPath { start: self.accepted_pose, per_mm };
-        self.height = 0.0;
+        self.travel = 0.0;
     }
 
     /// True for a left arm, which is solved as a right one.
@@ -188,8 +188,8 @@ impl<'a> ArmSolver<'a> {
     }
 
     /// Height of the rigid section in the accepted equilibrium, mm.
-    pub(crate) fn height_mm(&self) -> f64 {
-        self.height
+    pub(crate) fn travel_mm(&self) -> f64 {
+        self.travel
     }
 
     /// Positions of the nodes behind the clamp in the trial, mm.
@@ -198,12 +198,12 @@ impl<'a> ArmSolver<'a> {
         free.zip(&self.trial).map(|(node, moved)| *node + Point::new(moved[0], moved[1]))
     }
 
-    /// Seeks equilibrium with the rigid section at `height` (mm), from an extrapolation of the accepted equilibria.
+    /// Seeks equilibrium with the rigid section at `travel` (mm), from an extrapolation of the accepted equilibria.
     /// Returns the number of Newton steps, or `None` if it does not converge.
-    pub(crate) fn seek(&mut self, height: f64) -> Option<usize> {
-        self.trial_height = height;
-        self.trial_pose = self.path.at(height);
-        self.extrapolate(height - self.height);
+    pub(crate) fn seek(&mut self, travel: f64) -> Option<usize> {
+        self.trial_travel = travel;
+        self.trial_pose = self.path.at(travel);
+        self.extrapolate(travel - self.travel);
         let mut norm = self.evaluate(true);
         for iteration in 0..MOST_ITERATIONS {
             if norm <= self.tolerance {
@@ -224,7 +224,7 @@ impl<'a> ArmSolver<'a> {
     fn extrapolate(&mut self, step: f64) {
         self.trial.clone_from(&self.moved);
         let [first, older @ ..] = self.earlier.as_slice() else { return };
-        let back = self.height - first.height;
+        let back = self.travel - first.travel;
         // Extrapolation is not valid for a much longer step or for the opposite direction.
         if back * step <= 0.0 || step.abs() > 3.0 * back.abs() {
             return;
@@ -233,8 +233,8 @@ impl<'a> ArmSolver<'a> {
             for (k, to) in to.iter_mut().enumerate() {
                 let slope = (self.moved[i][k] - first.moved[i][k]) / back;
                 let bend = older.first().map_or(0.0, |second| {
-                    let before = (first.moved[i][k] - second.moved[i][k]) / (first.height - second.height);
-                    (slope - before) / (self.height - second.height)
+                    let before = (first.moved[i][k] - second.moved[i][k]) / (first.travel - second.travel);
+                    (slope - before) / (self.travel - second.travel)
                 });
                 *to += step * (slope + (step + back) * bend);
             }
@@ -288,18 +288,18 @@ impl<'a> ArmSolver<'a> {
 
     /// Accepts the trial as the equilibrium to go on from.
     pub(crate) fn accept(&mut self) {
-        // The same height twice gives no direction and would divide by zero.
-        if (self.trial_height - self.height).abs() > 0.0 {
+        // The same travel twice gives no direction and would divide by zero.
+        if (self.trial_travel - self.travel).abs() > 0.0 {
             // The newest reuses the memory of the oldest.
             let mut newest = if self.earlier.len() >= KEPT { self.earlier.pop() } else { None }.unwrap_or_default();
-            newest.height = self.height;
+            newest.travel = self.travel;
             newest.lip_normal = self.accepted_lip_normal;
             std::mem::swap(&mut newest.moved, &mut self.moved);
             std::mem::swap(&mut newest.drags, &mut self.drags);
             self.earlier.insert(0, newest);
         }
         self.moved.clone_from(&self.trial);
-        self.height = self.trial_height;
+        self.travel = self.trial_travel;
         self.accepted_pose = self.trial_pose;
         self.drags.0.clone_from(&self.buffers.drags.0);
         self.accepted_lip_normal = self.lip_normal;
@@ -311,8 +311,8 @@ impl<'a> ArmSolver<'a> {
             return false;
         }
         let before = self.earlier.remove(0);
-        self.height = before.height;
-        self.accepted_pose = self.path.at(before.height);
+        self.travel = before.travel;
+        self.accepted_pose = self.path.at(before.travel);
         self.accepted_lip_normal = before.lip_normal;
         self.moved = before.moved;
         self.drags = before.drags;

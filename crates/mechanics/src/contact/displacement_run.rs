@@ -111,8 +111,8 @@ fn follow(motion: &mut Motion<'_>, travel_mm: f64, steps: f64) -> Vec<HoldingLoa
     let mut step = FIRST_STEP * usual;
     let mut loads = Vec::new();
     motion.allow_searches(MOST_SEARCHES + MOST_SEARCHES_PER_STEP * steps);
-    while motion.height < travel_mm && step > SHORTEST_STEP * travel_mm {
-        let to = (motion.height + step).min(travel_mm);
+    while motion.travel < travel_mm && step > SHORTEST_STEP * travel_mm {
+        let to = (motion.travel + step).min(travel_mm);
         let Some(newton_steps) = motion.seek(to) else {
             step *= 0.5;
             continue;

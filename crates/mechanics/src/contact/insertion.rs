@@ -48,7 +48,7 @@ impl Insertion {
         steps: f64,
         strain_limit: f64,
     ) -> (InsertionOutcome, ForceCurve) {
-        let touch = motion.height;
+        let touch = motion.travel;
         let mut curve = ForceCurve::new(true);
         curve.push(touch, &motion.equilibrium(touch, true));
         let give = GIVE * motion.reach;
@@ -72,11 +72,11 @@ impl Insertion {
 
     /// Tries one step inward. Returns the outcome if the way in ends with it.
     fn step(&mut self, motion: &mut Motion<'_>) -> Option<InsertionOutcome> {
-        let height = (motion.height - self.way.step).max(self.bottom);
-        let length = motion.height - height;
+        let height = (motion.travel - self.way.step).max(self.bottom);
+        let length = motion.travel - height;
         let Some(newton_steps) = motion.seek(height) else {
             let jams = self.way.shorten(motion, length);
-            return jams.then_some(InsertionOutcome::Jams { axis_mm: motion.height });
+            return jams.then_some(InsertionOutcome::Jams { axis_mm: motion.travel });
         };
         let found = motion.equilibrium(height, true);
         let excess = self.floor_excess(&found);
@@ -128,7 +128,7 @@ impl Insertion {
     fn stand_on_floor(&mut self, motion: &mut Motion<'_>, low: f64, low_excess: f64) -> Option<InsertionOutcome> {
         let high_excess = self.floor_excess.min(0.0);
         let mut bracket = HeightBracket::new((low, low_excess), high_excess, self.home, motion.reach);
-        while let Some(height) = bracket.next(motion.height) {
+        while let Some(height) = bracket.next(motion.travel) {
             if motion.seek(height).is_none() {
                 continue;
             }
@@ -154,7 +154,7 @@ impl Insertion {
             }
         }
         // The arms stand as they were accepted; this restores the loads of that equilibrium.
-        let _found = motion.seek(motion.height);
+        let _found = motion.seek(motion.travel);
         Some(InsertionOutcome::PushedHome)
     }
 
@@ -163,11 +163,11 @@ impl Insertion {
     fn settle_drawn_in(&mut self, motion: &mut Motion<'_>, low: f64, low_push: f64) -> Option<InsertionOutcome> {
         let peak = self.way.curve.greatest_force();
         self.settle(motion, low, low_push);
-        let rest = motion.equilibrium(motion.height, true).load;
+        let rest = motion.equilibrium(motion.travel, true).load;
         // Flanks that squeeze can hold it before it is home: then it must be pushed for the rest of the way.
         self.short_of_home = rest.normals > CARRYING_SHARE * peak
             && rest.support < CARRYING_SHARE * rest.normals
-            && motion.height > self.home + NEAR_HOME * motion.reach;
+            && motion.travel > self.home + NEAR_HOME * motion.reach;
         if !self.short_of_home {
             return Some(InsertionOutcome::Snaps);
         }
@@ -180,7 +180,7 @@ impl Insertion {
         let high_push = -self.way.curve.last_force().abs();
         let mut bracket = HeightBracket::new((low, low_push), high_push, self.home, motion.reach);
         let most = REST_TOLERANCE * self.way.curve.greatest_force();
-        while let Some(height) = bracket.next(motion.height) {
+        while let Some(height) = bracket.next(motion.travel) {
             if motion.seek(height).is_none() {
                 continue;
             }
@@ -199,8 +199,8 @@ impl Insertion {
             bracket.lower_high(push);
         }
         // The last accepted height is the seat to within the narrowest bracket; its forces stand for it.
-        if motion.seek(motion.height).is_some() {
-            motion.accept(motion.height);
+        if motion.seek(motion.travel).is_some() {
+            motion.accept(motion.travel);
         }
     }
 }

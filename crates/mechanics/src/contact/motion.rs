@@ -1,4 +1,4 @@
-//! Motion of the rigid section along the mouth's axis, the arms in equilibrium at every height.
+//! Motion of the rigid section along a straight path, the arms in equilibrium at every travel.
 
 use super::{
     arm_solver::ArmSolver,
@@ -12,11 +12,11 @@ use crate::rigid_shape::RigidShape;
 const LIP_TURN_RAD: f64 = 0.25;
 const SHORT_STEP: f64 = 1e-3;
 
-/// The arms of a clip and the height of the rigid section in the last accepted equilibrium.
+/// The arms of a clip and the travel of the rigid section in the last accepted equilibrium.
 pub(crate) struct Motion<'a> {
     arms: Vec<WeightedArm<'a>>,
-    /// Height of the rigid section in the accepted equilibrium, mm; its travel on a path that was taken.
-    pub(crate) height: f64,
+    /// Travel in the accepted equilibrium, mm: the height of the section's axis unless another path was taken.
+    pub(crate) travel: f64,
     /// Radius of a circle about the axis that contains the rigid section, mm.
     pub(crate) reach: f64,
     /// Number of searches for equilibrium that remain before the way in or out counts as jammed.
@@ -42,7 +42,7 @@ impl<'a> Motion<'a> {
                 WeightedArm { solver: ArmSolver::new(&arm.mesh, shape, friction, poisson, far), width: arm.width }
             })
             .collect();
-        Self { arms, height: far, reach, searches_left: 0.0 }
+        Self { arms, travel: far, reach, searches_left: 0.0 }
     }
 
     /// Takes another path from the accepted equilibrium on: the change of pose for each mm of travel, which begins at
@@ -51,7 +51,7 @@ impl<'a> Motion<'a> {
         for arm in &mut self.arms {
             arm.solver.take_path(per_mm);
         }
-        self.height = 0.0;
+        self.travel = 0.0;
     }
 
     /// Allows a number of searches for equilibrium.
@@ -64,11 +64,11 @@ impl<'a> Motion<'a> {
         self.searches_left < 0.0
     }
 
-    /// Puts the rigid section at a height where it touches nothing.
-    pub(crate) fn jump(&mut self, height: f64) {
+    /// Puts the rigid section at a travel (mm) where it touches nothing.
+    pub(crate) fn jump(&mut self, travel: f64) {
         self.allow_searches(1.0);
-        self.seek(height);
-        self.accept(height);
+        self.seek(travel);
+        self.accept(travel);
         self.reverse();
     }
 
@@ -79,18 +79,18 @@ impl<'a> Motion<'a> {
         }
     }
 
-    /// Seeks equilibrium of all arms at a height. Returns the greatest number of Newton steps, or `None` on failure.
+    /// Seeks equilibrium of all arms at a travel (mm). Returns the greatest number of Newton steps, or `None` on failure.
     ///
     /// A lip that slips round a corner in one long step may be found on its wrong side; this counts as a failure.
-    pub(crate) fn seek(&mut self, height: f64) -> Option<usize> {
+    pub(crate) fn seek(&mut self, travel: f64) -> Option<usize> {
         self.searches_left -= 1.0;
         if self.searches_left < 0.0 {
             return None;
         }
-        let long = (height - self.height).abs() > SHORT_STEP * self.reach;
+        let long = (travel - self.travel).abs() > SHORT_STEP * self.reach;
         let mut most = 0;
         for arm in &mut self.arms {
-            most = most.max(arm.solver.seek(height)?);
+            most = most.max(arm.solver.seek(travel)?);
             if long && arm.solver.lip_turn_rad() > LIP_TURN_RAD {
                 return None;
             }
@@ -98,25 +98,25 @@ impl<'a> Motion<'a> {
         Some(most)
     }
 
-    /// Accepts the equilibrium that was sought at a height.
-    pub(crate) fn accept(&mut self, height: f64) {
+    /// Accepts the equilibrium that was sought at a travel (mm).
+    pub(crate) fn accept(&mut self, travel: f64) {
         for arm in &mut self.arms {
             arm.solver.accept();
         }
-        self.height = height;
+        self.travel = travel;
     }
 
-    /// Goes back to the equilibrium that was accepted before the last one, at `height`. Returns false if it is not kept.
-    pub(crate) fn retreat(&mut self, height: f64) -> bool {
+    /// Goes back to the equilibrium that was accepted before the last one, at `travel`. Returns false if it is not kept.
+    pub(crate) fn retreat(&mut self, travel: f64) -> bool {
         let went_back = self.arms.iter_mut().all(|arm| arm.solver.retreat());
         if went_back {
-            self.height = height;
+            self.travel = travel;
         }
         went_back
     }
 
-    /// Forces, opening and strains of the equilibrium that was sought last, at `height`.
-    pub(crate) fn equilibrium(&self, height: f64, inward: bool) -> Equilibrium {
-        Equilibrium::of_arms(&self.arms, height, inward)
+    /// Forces, opening and strains of the equilibrium that was sought last, at `travel`.
+    pub(crate) fn equilibrium(&self, travel: f64, inward: bool) -> Equilibrium {
+        Equilibrium::of_arms(&self.arms, travel, inward)
     }
 }

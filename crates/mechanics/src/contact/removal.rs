@@ -6,16 +6,16 @@ use super::{force_curve::ForceCurve, motion::Motion, way::Way};
 /// in and `push` the greatest force there. Returns the force curve, and true if equilibrium was lost before the end.
 pub(crate) fn remove(motion: &mut Motion<'_>, touch: f64, steps: f64, push: f64) -> (ForceCurve, bool) {
     motion.reverse();
-    let seat = motion.height;
+    let seat = motion.travel;
     let mut curve = ForceCurve::new(false);
     curve.push(seat, &motion.equilibrium(seat, false));
     let mut way = Way::new(motion, curve, touch - seat, steps, 0.05).with_notable_force(push);
     // Friction may carry the lips along beyond the height of their first touch.
     let top = touch + 0.5 * motion.reach;
-    while motion.height < top {
-        let height = (motion.height + way.step).min(top);
+    while motion.travel < top {
+        let height = (motion.travel + way.step).min(top);
         let Some(newton_steps) = motion.seek(height) else {
-            if way.shorten(motion, height - motion.height) {
+            if way.shorten(motion, height - motion.travel) {
                 return (way.curve, true);
             }
             continue;

@@ -148,9 +148,9 @@ fn push_and_pull(
 
 /// Records the state at rest.
 fn record_rest(snap: &mut SnapRun, motion: &Motion<'_>) {
-    let rest = motion.equilibrium(motion.height, true);
+    let rest = motion.equilibrium(motion.travel, true);
     let rest = if snap.outcome == InsertionOutcome::PushedHome { rest.without_floor() } else { rest };
-    snap.seat_axis_mm = motion.height;
+    snap.seat_axis_mm = motion.travel;
     snap.grip_n_per_mm = rest.load.normals;
     snap.grip_below_n_per_mm = rest.load.lower;
     snap.strain_at_rest = rest.strain.strain;

@@ -73,7 +73,7 @@ pub fn solve_split_ring(ring: &SplitRing, barrel_radius_mm: f64, stiffness: Plan
     let mut solver = ArmSolver::new(&mesh, &shape, 0.0, stiffness.poisson, 10.0 * barrel_radius_mm);
     solver.start_from(interference, opened_displacements(&mesh, ring, interference));
     balance(&mut solver, interference)?;
-    let axis = Point::new(0.0, solver.height_mm());
+    let axis = Point::new(0.0, solver.travel_mm());
     let clear = barrel_radius_mm + 0.5 * ring.wall_mm;
     let stands_off_mm = solver.nodes().map(|node| node.distance(axis) - clear).fold(0.0, f64::max);
     Some(RingState {

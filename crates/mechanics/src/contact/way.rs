@@ -69,7 +69,7 @@ impl Way {
         newton_steps: usize,
     ) -> bool {
         let force = self.curve.force_of(found);
-        let length = (height - motion.height).abs();
+        let length = (height - motion.travel).abs();
         let scale = self.curve.greatest_force().max(force.abs()).max(self.notable_force).max(f64::MIN_POSITIVE);
         let surprise = self.curve.predicted_force(height).map_or(0.0, |foretold| (force - foretold).abs() / scale);
         let factor = (AIMED_SURPRISE / surprise.max(1e-6)).cbrt();
@@ -80,7 +80,7 @@ impl Way {
             return false;
         }
         if self.peaks.refine(motion, &mut self.curve, (height, force)) {
-            self.step = (height - motion.height).abs().max(0.2 * length);
+            self.step = (height - motion.travel).abs().max(0.2 * length);
             return false;
         }
         motion.accept(height);
