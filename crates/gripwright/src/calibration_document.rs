@@ -1,7 +1,7 @@
 //! Document of a calibration, and its files.
 
 use gripwright_calibration::NextPlate;
-use gripwright_input::{CalibratedSize, RecordedEstimate, RecordedUpdate, Spec, coupon_identity, write_calibration};
+use gripwright_input::{Spec, coupon_identity, write_calibration};
 use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
@@ -33,11 +33,11 @@ pub(crate) fn calibration_document(spec: &Spec, design: &Design, run: &Calibrati
         "exit_code": 0,
         "made_by": MADE_BY,
         "name": spec.name,
-        "bore_error_mm": change(&calibration.bore_error),
-        "stiffness": change(&calibration.stiffness),
-        "friction": change(&calibration.friction),
-        "scatter_mm": change(&calibration.scatter),
-        "sizes": calibration.sizes.iter().map(size).collect::<Vec<_>>(),
+        "bore_error_mm": calibration.bore_error,
+        "stiffness": calibration.stiffness,
+        "friction": calibration.friction,
+        "scatter_mm": calibration.scatter,
+        "sizes": calibration.sizes,
         "contradictions": calibration.contradictions,
         "rows": calibration.rounds.iter().map(|r| r.rows.len()).sum::<usize>(),
         "rounds": calibration.rounds.iter().map(|r| json!({ "file": r.file, "rows": r.rows.len() })).collect::<Vec<_>>(),
@@ -47,28 +47,10 @@ pub(crate) fn calibration_document(spec: &Spec, design: &Design, run: &Calibrati
     })
 }
 
-fn size(size: &CalibratedSize) -> Value {
-    json!({
-        "size": size.letter,
-        "seat_mm": size.seat_mm,
-        "error_mm": change(&size.error),
-        "draw_mm": size.draw_mm,
-        "draw_90_mm": size.draw_interval90,
-        "target_mm": size.target_mm,
-        "rows": size.rows,
-        "held": size.hold_probabilities.iter().map(|held| json!({ "tool": held.tool, "probability": held.probability })).collect::<Vec<_>>(),
-    })
-}
-
 /// Returns the coupons that are worth printing next; `letter` gives the letter of a size.
 pub(crate) fn plate_document(letter: &dyn Fn(usize) -> char, next: &NextPlate) -> Value {
     let coupons = next.coupons.iter().map(|c| {
         json!({ "coupon": coupon_identity(letter(c.size), c.step_mm), "size": letter(c.size), "step_mm": c.step_mm, "gain": c.gain })
     });
     json!({ "enough": next.enough, "why": next.reason, "coupons": coupons.collect::<Vec<_>>() })
-}
-
-fn change(change: &RecordedUpdate) -> Value {
-    let known = |k: &RecordedEstimate| json!({ "median": k.median, "middle_90": k.interval90, "sd": k.sd });
-    json!({ "before": known(&change.before), "after": known(&change.after) })
 }

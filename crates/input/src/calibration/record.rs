@@ -1,5 +1,7 @@
 //! Content of a calibration file as values.
 
+use serde::Serialize;
+
 use crate::text::source::Source;
 use crate::trials::trial::TrialRow;
 
@@ -39,18 +41,19 @@ pub struct CalibrationOrigin {
 pub const ORIGIN_PARTS: [&str; 5] = ["body", "tools", "material", "printer", "coupons"];
 
 /// Estimate of one parameter, as the file records it.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct RecordedEstimate {
     /// Median.
     pub median: f64,
     /// Central 90 % interval.
+    #[serde(rename = "middle_90")]
     pub interval90: [f64; 2],
     /// Standard deviation.
     pub sd: f64,
 }
 
 /// Estimate of one parameter before and after the trials.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct RecordedUpdate {
     /// Before the first trial.
     pub before: RecordedEstimate,
@@ -58,33 +61,38 @@ pub struct RecordedUpdate {
     pub after: RecordedEstimate,
 }
 
-/// Calibration of one clip size, or of the mount.
-#[derive(Clone, Debug, PartialEq)]
+/// Calibration of one clip size, or of the mount. It serialises with the keys of the JSON document of a calibration.
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CalibratedSize {
     /// Letter of the size; M for the mount.
+    #[serde(rename = "size")]
     pub letter: char,
     /// Designed seat diameter, mm.
     ///
     /// For a vee: diameter of the smallest barrel that it grips. For the mount: clearance, counted over both sides.
     pub seat_mm: f64,
     /// True if the seat is round.
+    #[serde(skip)]
     pub round: bool,
     /// Total bore error, mm.
+    #[serde(rename = "error_mm")]
     pub error: RecordedUpdate,
     /// Correction: drawn seat minus designed seat, mm, rounded to the steps that can be engraved.
     pub draw_mm: f64,
     /// Central 90 % interval of the correction, mm.
+    #[serde(rename = "draw_90_mm")]
     pub draw_interval90: [f64; 2],
     /// Target of the printed seat: printed minus designed, mm.
     pub target_mm: f64,
     /// Probability for each tool that the corrected part holds it well.
+    #[serde(rename = "held")]
     pub hold_probabilities: Vec<HoldProbability>,
     /// Number of trials of this size.
     pub rows: usize,
 }
 
 /// Probability that the corrected part holds one tool well.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HoldProbability {
     /// Name of the tool; absent for the mount, which holds the body.
     pub tool: Option<String>,
