@@ -3,7 +3,8 @@ then that its table can be reproduced.
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, three cases and a ring are recomputed on the coarse mesh. With it, every case is recomputed on both meshes,
+Without --all, three cases, a ring and a displacement are recomputed on the coarse
+mesh. With it, every case is recomputed on both meshes,
 which takes about half an hour. `python -m fem.record TABLE ID …` in this folder renews rows of the table.
 """
 
@@ -12,7 +13,9 @@ import sys
 import time
 from pathlib import Path
 
-from fem import record, ring, selfcheck
+import numpy as np
+
+from fem import displaced, record, ring, selfcheck
 from fem.cases import CASES
 from fem.mesh import COARSE
 from report import Report
@@ -25,6 +28,10 @@ STUDIES = 0.015
 SAMPLE = ("taper-tight", "body-wide", "bar-even-corner")
 # The ring that takes least time.
 RING = "pin"
+# Of the loads, those that are a force and that which is a moment.
+PARTS = (slice(0, 2), slice(2, 3))
+# The displacement that is recomputed.
+WAY = displaced.Displacement("body-wide", 0.25, 0.0, 0.7, 4.0)
 COARSE_COLUMNS = {
     "ins_peak_coarse_N_per_mm": "ins_peak",
     "ret_peak_coarse_N_per_mm": "ret_peak",
@@ -110,6 +117,26 @@ def check_rings(report, rows, both):
                 check_near(report, f"{name} of ring {case.id}", getattr(found, name), float(row[f"{name}_coarse"]), REPEAT)
 
 
+def check_displacements(report, rows, both):
+    """Checks the table of displacements from rest; recomputes one of them, or all."""
+    report.check("every displacement has its rows", set(rows) == {way.id for way in displaced.DISPLACEMENTS}, f"{len(rows)} ways")
+    for way in displaced.DISPLACEMENTS:
+        for row in rows.get(way.id, []):
+            wrong = [name for name, value in way.inputs().items() if row[name] != record.figure(value)]
+            report.check(f"inputs of {way.id} at {row['share']}", not wrong, ", ".join(wrong) or "as in the list")
+            meshes = [np.array([float(row[name]) for name in displaced.columns(mesh)]) for mesh in ("_coarse", "")]
+            force, turn = (np.linalg.norm((meshes[0] - meshes[1])[part]) / np.linalg.norm(meshes[1][part]) for part in PARTS)
+            report.check(f"{way.id} at {row['share']} on two meshes", max(force, turn) < 0.02, f"{force:.2g} and {turn:.2g}")
+    start = time.monotonic()
+    ways = displaced.DISPLACEMENTS if both else [WAY]
+    for mesh, through in (("_coarse", COARSE), ("", displaced.FINE)) if both else (("_coarse", COARSE),):
+        for identity, curve in displaced.compute(ways, through).items():
+            for row, loads in zip(rows[identity], displaced.sample(curve)):
+                for column, found in zip(displaced.columns(mesh), (loads.across, loads.out, loads.turn)):
+                    check_near(report, f"{column} of {identity} at {row['share']}", found, float(row[column]), REPEAT)
+    report.note("displacements", f"{time.monotonic() - start:.0f} s")
+
+
 def main():
     """Entry point."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -126,6 +153,7 @@ def main():
             if options.all:
                 check_case(report, case, rows[case.id], record.FINE, FINE_COLUMNS)
     check_rings(report, ring.read(options.data / "fem-rings.csv"), options.all)
+    check_displacements(report, displaced.read(options.data / "fem-displacements.csv"), options.all)
     sys.exit(report.finish())
 
 

@@ -5,8 +5,8 @@
 #![expect(clippy::print_stdout, reason = "the figures are what the reader of these tests is after")]
 
 use gripwright_mechanics::{
-    ArmGeometry, CoulombFriction, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidSection, SnapRun,
-    SolverSettings, simulate, solve_split_ring,
+    ArmGeometry, CoulombFriction, HoldingLoad, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness,
+    RigidDisplacement, RigidSection, SnapRun, SolverSettings, displace_from_rest, simulate, solve_split_ring,
 };
 use gripwright_section::{
     ClipBack, HexagonOrientation, LeadIn, LipRound, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle,
@@ -14,6 +14,7 @@ use gripwright_section::{
 
 const ROUND: &str = include_str!("data/round-clips.csv");
 const FURTHER: &str = include_str!("data/fem-clips.csv");
+const DISPLACED: &str = include_str!("data/fem-displacements.csv");
 const RINGS: &str = include_str!("data/fem-rings.csv");
 
 struct Case {
@@ -41,8 +42,12 @@ impl Case {
     fn run(&self) -> SnapRun {
         let (modulus, poisson) = (self.maybe("E_MPa").unwrap_or(2000.0), self.maybe("nu").unwrap_or(0.38));
         let friction = CoulombFriction { coefficient: self.get("mu") };
-        let (clip, rigid) = if self.maybe("body_width_mm").is_some() { self.mount() } else { self.round() };
+        let (clip, rigid) = self.parts();
         simulate(&clip, &rigid, friction, PlaneStiffness::plane_strain(modulus, poisson), &SolverSettings::default())
+    }
+
+    fn parts(&self) -> (MeshedClip, RigidSection) {
+        if self.maybe("body_width_mm").is_some() { self.mount() } else { self.round() }
     }
 
     fn half_wrap_rad(&self) -> f64 {
@@ -202,6 +207,55 @@ fn hexagonal_bars_agree_with_finite_elements() {
         }
         println!();
     }
+}
+
+/// Force across and out (N/mm) and moment (N mm/mm) that hold a displaced tool or body, at a share of its way.
+fn held_at(case: &Case, share: f64) -> [f64; 3] {
+    let (clip, rigid) = case.parts();
+    let friction = CoulombFriction { coefficient: case.get("mu") };
+    let stiffness = PlaneStiffness::plane_strain(case.get("E_MPa"), case.get("nu"));
+    let way = RigidDisplacement {
+        across_mm: case.get("across_mm"),
+        out_mm: case.get("out_mm"),
+        turn_rad: case.get("turn_deg").to_radians(),
+    };
+    let loads = displace_from_rest(&clip, &rigid, friction, stiffness, &SolverSettings::default(), &way);
+    let after = loads.iter().position(|load| load.share >= share).expect("the way reaches that share");
+    let (a, b) = (loads[after - 1], loads[after]);
+    let t = (share - a.share) / (b.share - a.share);
+    let of = |load: HoldingLoad| [load.across_n_per_mm, load.out_n_per_mm, load.turn_nmm_per_mm];
+    std::array::from_fn(|i| of(a)[i] + t * (of(b)[i] - of(a)[i]))
+}
+
+/// Mounts on rounded rectangles and a round clip whose body or barrel moves aside, out and turns.
+///
+/// Clear of the floor's middle: measured within 5.2 % for the force and 2.9 % for the moment, without the way straight
+/// aside 2.2 %. Pressed onto the floor, loads are a hundred times greater. There the solver's pad is rigid under contacts
+/// of its own firmness and that of the study gives, which matters most where the contact begins: measured 19 %, at the
+/// end of the way 8 %.
+#[test]
+fn displaced_bodies_agree_with_finite_elements() {
+    let cases = cases(DISPLACED);
+    let (mut clear, mut pressed) = (0, 0);
+    for case in &cases {
+        let share = case.get("share");
+        let found = held_at(case, share);
+        let wanted = |load: &str, unit: &str| case.get(&format!("{load}_extrap_{unit}"));
+        let force = [wanted("across", "N_per_mm"), wanted("out", "N_per_mm")];
+        let turn = wanted("turn", "Nmm_per_mm");
+        let off = [
+            (found[0] - force[0]).hypot(found[1] - force[1]) / force[0].hypot(force[1]),
+            (found[2] / turn - 1.0).abs(),
+        ];
+        let way = ["across_mm", "out_mm", "turn_deg"].map(|name| case.get(name));
+        println!("{:12} by {way:?} at {share}: force {:.4}, moment {:.4} off", case.name(), off[0], off[1]);
+        // Straight aside, the flats of a body slide along the floor; all else presses on it.
+        let may_press = way[1] <= 0.0 && (way[2] > 0.0 || case.text("kind") == Some("round"));
+        let bounds = if may_press { [0.25, 0.25] } else { [0.06, 0.04] };
+        *(if may_press { &mut pressed } else { &mut clear }) += 1;
+        assert!(off[0] < bounds[0] && off[1] < bounds[1], "{}: {found:?} against {force:?}, {turn}", case.name());
+    }
+    assert!(clear >= 28 && pressed >= 8, "{clear} clear, {pressed} pressed");
 }
 
 /// Split rings on barrels larger than their bore.

@@ -1,6 +1,8 @@
 """Contact of the clip's face with a rigid outline: penalty method at points of the edges, Coulomb friction by return
 mapping."""
 
+import copy
+
 import numpy as np
 
 
@@ -77,6 +79,10 @@ class Contact:
         support = float(-(self.weight.ravel() * pressure * normal[:, 1])[looks_up].sum())
         on_floor = -float(weighted_y[: self.floor_points].sum())
         return ContactResult(total, blocks, normal_total, (support, on_floor), kept, along)
+
+    def copy(self):
+        """Returns a contact in the same state, which goes its own way from here on."""
+        return copy.copy(self)
 
     def commit(self, touch):
         """Stores the friction state of a converged step."""
