@@ -3,19 +3,20 @@ then that its table can be reproduced.
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, three cases, a ring and a displacement are recomputed on the coarse
-mesh. With it, every case is recomputed on both meshes,
+Without --all, three cases, a ring, a displacement and a tilted clip are recomputed on the
+coarse mesh. With it, every case is recomputed on both meshes,
 which takes about half an hour. `python -m fem.record TABLE ID …` in this folder renews rows of the table.
 """
 
 import argparse
 import sys
 import time
+from dataclasses import asdict
 from pathlib import Path
 
 import numpy as np
 
-from fem import displaced, record, ring, selfcheck
+from fem import displaced, record, ring, selfcheck, tilting
 from fem.cases import CASES
 from fem.mesh import COARSE
 from report import Report
@@ -32,6 +33,8 @@ RING = "pin"
 PARTS = (slice(0, 2), slice(2, 3))
 # The displacement that is recomputed.
 WAY = displaced.Displacement("body-wide", 0.25, 0.0, 0.7, 4.0)
+# The tilted clip that is recomputed, and the same on a finer mesh.
+TILTED, TILTED_FINE = "even-16", "even-16-fine"
 COARSE_COLUMNS = {
     "ins_peak_coarse_N_per_mm": "ins_peak",
     "ret_peak_coarse_N_per_mm": "ret_peak",
@@ -137,6 +140,28 @@ def check_displacements(report, rows, both):
     report.note("displacements", f"{time.monotonic() - start:.0f} s")
 
 
+def check_tilting(report, rows, both):
+    """Checks the table of tilted clips; recomputes one of them, or all."""
+    error = selfcheck.tilted_tangent_error()
+    report.check("tangent in three dimensions against differences", error < 1e-6, f"{error:.2g}")
+    report.check("every tilted clip has its row", set(rows) == {clip.id for clip in tilting.CLIPS}, f"{len(rows)} rows")
+    if TILTED in rows and TILTED_FINE in rows:
+        for column in tilting.RESULTS:
+            check_near(report, f"{column} of {TILTED} on two meshes", float(rows[TILTED][column]), float(rows[TILTED_FINE][column]), 0.02)
+    for clip in tilting.CLIPS:
+        row = rows.get(clip.id)
+        if row is None:
+            continue
+        wrong = [name for name, value in asdict(clip).items() if row[name] != record.figure(value)]
+        report.check(f"inputs of {clip.id}", not wrong, ", ".join(wrong) or "as in the list")
+        if both or clip.id == TILTED:
+            start = time.monotonic()
+            found = clip.solve()
+            report.note(f"{clip.id}, {clip.slices} elements along the length", f"{time.monotonic() - start:.0f} s")
+            for column in tilting.RESULTS:
+                check_near(report, f"{column} of {clip.id}", getattr(found, column), float(row[column]), REPEAT)
+
+
 def main():
     """Entry point."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -154,6 +179,7 @@ def main():
                 check_case(report, case, rows[case.id], record.FINE, FINE_COLUMNS)
     check_rings(report, ring.read(options.data / "fem-rings.csv"), options.all)
     check_displacements(report, displaced.read(options.data / "fem-displacements.csv"), options.all)
+    check_tilting(report, tilting.read(options.data / "fem-tilting.csv"), options.all)
     sys.exit(report.finish())
 
 

@@ -5,8 +5,9 @@
 #![expect(clippy::print_stdout, reason = "the figures are what the reader of these tests is after")]
 
 use gripwright_mechanics::{
-    ArmGeometry, CoulombFriction, HoldingLoad, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness,
-    RigidDisplacement, RigidSection, SnapRun, SolverSettings, displace_from_rest, simulate, solve_split_ring,
+    ArmGeometry, CoulombFriction, ForceTravel, HoldingLoad, InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness,
+    RigidDisplacement, RigidSection, SnapRun, SolverSettings, TiltingClip, displace_from_rest, simulate,
+    solve_split_ring,
 };
 use gripwright_section::{
     ClipBack, HexagonOrientation, LeadIn, LipRound, Mount, RoundClip, SplitRing, hexagon, rounded_rectangle,
@@ -15,6 +16,7 @@ use gripwright_section::{
 const ROUND: &str = include_str!("data/round-clips.csv");
 const FURTHER: &str = include_str!("data/fem-clips.csv");
 const DISPLACED: &str = include_str!("data/fem-displacements.csv");
+const TILTED: &str = include_str!("data/fem-tilting.csv");
 const RINGS: &str = include_str!("data/fem-rings.csv");
 
 struct Case {
@@ -256,6 +258,43 @@ fn displaced_bodies_agree_with_finite_elements() {
         assert!(off[0] < bounds[0] && off[1] < bounds[1], "{}: {found:?} against {force:?}, {turn}", case.name());
     }
     assert!(clear >= 28 && pressed >= 8, "{clear} clear, {pressed} pressed");
+}
+
+/// Round clips of some length under a moment that tilts their barrel, against three-dimensional finite elements.
+///
+/// The clip is cut into slices that know nothing of each other. In the study, the arms carry loads along the length as
+/// plates do, and friction acts along the barrel as well. So the slices are on the safe side, the more the shorter the clip.
+#[test]
+fn tilted_clips_agree_with_finite_elements() {
+    let cases = cases(TILTED);
+    let mut long = 0;
+    for case in &cases {
+        let (seat, length_mm) = (case.get("seat_mm"), case.get("length_mm"));
+        let angle = |name: &str| case.get(name).to_radians();
+        let clip = MeshedClip::round(seat, case.get("wall_mm"), angle("half_wrap_deg"), angle("pad_deg"))
+            .expect("the study's clips are sound");
+        let barrel = RigidSection::round(case.get("barrel_mm"));
+        let friction = CoulombFriction { coefficient: case.get("mu") };
+        let stiffness = PlaneStiffness::plane_strain(2000.0, case.get("nu"));
+        let displaced = |out_mm: f64| {
+            let way = RigidDisplacement { out_mm, ..RigidDisplacement::default() };
+            displace_from_rest(&clip, &barrel, friction, stiffness, &SolverSettings::default(), &way)
+        };
+        let (out_mm, in_mm) = (seat, 0.1 * seat);
+        let travel = ForceTravel::of_displacements(&displaced(out_mm), out_mm, &displaced(-in_mm), in_mm)
+            .expect("the study's clips hold");
+        let tilting = TiltingClip { length_mm, travel: &travel };
+        let ratio = tilting.peeling_factor(0.0, 1.0) / case.get("peels_Nmm");
+        let last = tilting.letting_go_factor(0.0, 1.0) / case.get("greatest_Nmm");
+        let pull = travel.peak()[1] / case.get("pull_peak_N_per_mm");
+        println!("{:16} length {length_mm}: peels {ratio:.3}, lets go {last:.3}, straight pull {pull:.3}", case.name());
+        assert!((pull - 1.0).abs() < 0.06, "{}: straight pull {pull}", case.name());
+        let is_long = length_mm >= 2.0 * seat;
+        let least = if is_long { 0.6 } else { 0.4 };
+        long += usize::from(is_long);
+        assert!((least..1.15).contains(&ratio) && (least..1.15).contains(&last), "{}: {ratio}, {last}", case.name());
+    }
+    assert!(long >= 6 && cases.len() > long, "{long} of {}", cases.len());
 }
 
 /// Split rings on barrels larger than their bore.

@@ -1,4 +1,5 @@
-"""Two-dimensional finite elements for clips and mounts: an independent validation of the program's estimates."""
+"""Finite elements for clips and mounts, in two dimensions and for tilting barrels in three: an independent validation of the
+program's estimates."""
 
 import os
 

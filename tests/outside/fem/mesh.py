@@ -89,6 +89,23 @@ def grid(point, along, through):
     return np.stack([nodes[i + a, j + b] for a, b in offsets], axis=2)
 
 
+def weld(places):
+    """Joins elements at common nodes. Returns mesh, basis and the nodes of the elements; `places` as from `grid`."""
+    corners = places[:, :4].reshape(-1, 2)
+    # Adding zero turns negative zeros into positive ones.
+    _, first, same = np.unique(np.round(corners, 7) + 0.0, axis=0, return_index=True, return_inverse=True)
+    straight = MeshQuad(corners[first].T.copy(), same.reshape(-1, 4).T.copy())
+    # The mesh is a disc without holes: duplicate corners would form a crack.
+    if straight.nvertices - straight.nfacets + straight.nelements != 1:
+        raise ValueError("the blocks of the mesh do not meet")
+    dofs = CellBasis(straight, ElementQuad2()).element_dofs
+    nodes = np.empty((2, dofs.max() + 1))
+    nodes[:, dofs] = places.transpose(2, 1, 0)
+    mesh = MeshQuad2(nodes, straight.t)
+    # Three Gauss points in each direction: full integration for this element.
+    return mesh, CellBasis(mesh, ElementQuad2(), intorder=5), dofs
+
+
 def build(shape, through):
     """Meshes a shape with `through` elements through the wall."""
     refine, rest = divmod(through, COARSE)
@@ -121,19 +138,8 @@ def build(shape, through):
         count += number.size
         contact += side(number[:, -1], high) if on_arc else []
     places = np.concatenate(elements)
-    corners = places[:, :4].reshape(-1, 2)
-    # Adding zero turns negative zeros into positive ones.
-    _, first, same = np.unique(np.round(corners, 7) + 0.0, axis=0, return_index=True, return_inverse=True)
-    straight = MeshQuad(corners[first].T.copy(), same.reshape(-1, 4).T.copy())
-    # The mesh is a disc without holes: duplicate corners would form a crack.
-    if straight.nvertices - straight.nfacets + straight.nelements != 1:
-        raise ValueError("the blocks of the mesh do not meet")
-    dofs = CellBasis(straight, ElementQuad2()).element_dofs
-    nodes = np.empty((2, dofs.max() + 1))
-    nodes[:, dofs] = places.transpose(2, 1, 0)
-    mesh = MeshQuad2(nodes, straight.t)
-    # Three Gauss points in each direction: full integration for this element.
-    basis = CellBasis(mesh, ElementQuad2(), intorder=5)
+    mesh, basis, dofs = weld(places)
+    nodes = mesh.doflocs
 
     def triples(sides):
         return np.array([dofs[list(local), number] for number, local in sides], dtype=int).reshape(-1, 3)

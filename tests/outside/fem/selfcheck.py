@@ -11,10 +11,13 @@ from .rigid import Circle
 from .shape import body_mount, cantilever, round_clip
 from .solid import Pattern, Solid
 from .stroke import StrokeSolver, push_and_pull
+from .tilting import CLIPS, Barrel, TiltSolver
 
 # K. Mattiasson, "Numerical results from large deflection beam and frame problems analysed by means of elliptic integrals",
 # Int. J. Numer. Methods Eng. 17 (1981): deflection over length of a cantilever whose end force is EI/L².
 MATTIASSON = 0.3017208
+# A barrel that overlaps a clip's seat.
+BARREL = Barrel(CLIPS[0].seat_mm + 0.05, 0.1, 0.01)
 
 
 def large_deflection(length=50.0, wall=1.0, young=2000.0, steps=10):
@@ -79,6 +82,29 @@ def tangent_error():
     ahead = solver.residual(displacement + small * change, height)[0]
     behind = solver.residual(displacement - small * change, height)[0]
     return float(np.linalg.norm((ahead - behind) / (2.0 * small) - exact) / np.linalg.norm(exact))
+
+
+def tilted_tangent_error():
+    """The same for a clip in three dimensions whose barrel follows a force."""
+    solver = TiltSolver(CLIPS[0], 8.0, 2)
+    chance = np.random.default_rng(1)
+    displacement = 1e-2 * chance.standard_normal(solver.solid.size)
+    moved = solver.solid.nodes + displacement.reshape(-1, 3)
+    for contact in solver.contacts:
+        contact.friction = 0.2
+        surface = BARREL.at(np.einsum("pa,eai->epi", contact.face.shape, moved[contact.face.nodes]))[-1]
+        contact.surface = surface + 1e-3 * chance.uniform(-1.0, 1.0, surface.shape)
+    change, rise = np.zeros(solver.solid.size), 0.7
+    change[solver.free] = chance.standard_normal(len(solver.free))
+    _, tangents, touch = solver.residual(displacement, BARREL, 0.5)
+    exact = -solver.matrix(tangents, touch, True) @ np.append(change[solver.free], rise)
+
+    def residual(share):
+        barrel = Barrel(BARREL.radius_mm, BARREL.middle_mm + share * rise, BARREL.tilt_rad)
+        return solver.residual(displacement + share * change, barrel, 0.5)[0]
+
+    small = 1e-7
+    return float(np.linalg.norm((residual(small) - residual(-small)) / (2.0 * small) - exact) / np.linalg.norm(exact))
 
 
 def earlier_row(table, identity):
