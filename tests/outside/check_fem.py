@@ -3,9 +3,9 @@ then that its table can be reproduced.
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, three cases, a ring, a displacement and a tilted clip are recomputed on the
-coarse mesh. With it, every case is recomputed on both meshes,
-which takes about half an hour. `python -m fem.record TABLE ID …` in this folder renews rows of the table.
+Without --all, three cases, a ring, a displacement and a tilted clip are recomputed on the coarse mesh. With it, every case
+is recomputed on both meshes, which takes about an hour. `python -m fem.record TABLE ID …`
+in this folder renews rows of the table.
 """
 
 import argparse

@@ -263,7 +263,9 @@ fn displaced_bodies_agree_with_finite_elements() {
 /// Round clips of some length under a moment that tilts their barrel, against three-dimensional finite elements.
 ///
 /// The clip is cut into slices that know nothing of each other. In the study, the arms carry loads along the length as
-/// plates do, and friction acts along the barrel as well. So the slices are on the safe side, the more the shorter the clip.
+/// plates do, and friction acts along the barrel as well. So slices are on the safe side, the more so the shorter the
+/// clip: of the onset of peeling, they have measured 49 % at 1.25 radii of the seat, 63 % at 2, 75 % at 3 and 82 % at 4;
+/// of a thinner wall 77 % at 4. Without friction it is 61 % at 1.25, 74 % at 2 and 85 % at 3.
 #[test]
 fn tilted_clips_agree_with_finite_elements() {
     let cases = cases(TILTED);
@@ -294,7 +296,7 @@ fn tilted_clips_agree_with_finite_elements() {
         long += usize::from(is_long);
         assert!((least..1.15).contains(&ratio) && (least..1.15).contains(&last), "{}: {ratio}, {last}", case.name());
     }
-    assert!(long >= 6 && cases.len() > long, "{long} of {}", cases.len());
+    assert!(long >= 7 && cases.len() > long, "{long} of {}", cases.len());
 }
 
 /// Split rings on barrels larger than their bore.

@@ -411,10 +411,12 @@ def peak(places, values):
 EVEN = (8.0, 1.6, 115.0, 25.0, 8.24, 0.38)
 CLIPS = [
     TiltedClip("even-10", *EVEN, 0.2, 10.0, 4),
+    TiltedClip("even-10-slippery", *EVEN, 0.0, 10.0, 4),
     TiltedClip("even-16", *EVEN, 0.2, 16.0, 4),
     TiltedClip("even-16-fine", *EVEN, 0.2, 16.0, 8),
     TiltedClip("even-16-slippery", *EVEN, 0.0, 16.0, 4),
     TiltedClip("even-24", *EVEN, 0.2, 24.0, 6),
+    TiltedClip("even-24-slippery", *EVEN, 0.0, 24.0, 6),
     TiltedClip("even-32", *EVEN, 0.2, 32.0, 8),
     TiltedClip("deep-24", 6.0, 1.0, 120.0, 28.0, 6.12, 0.36, 0.3, 24.0, 8),
 ]

@@ -9,6 +9,9 @@ const DOUBLINGS: usize = 48;
 const SUBDIVISION: u32 = 4;
 
 /// A clip of some length. The holder is stiff beside the arms, so that the travel varies linearly along the length.
+///
+/// Slices along the length know nothing of each other, which is on the safe side: peeling begins at 0.5 to 0.85 of the
+/// moment that finite elements in three dimensions give, the less the shorter the clip (0.5 at 1.25 radii of the seat).
 #[derive(Clone, Copy, Debug)]
 pub struct TiltingClip<'a> {
     /// Length, mm.
