@@ -30,6 +30,7 @@ pub enum ArmError {
 
 /// One cross-section of an arm, with its integration weight.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct ArmSection {
     /// Centre of the wall, mm.
     pub point: Point,
