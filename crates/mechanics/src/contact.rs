@@ -68,7 +68,7 @@ mod solver_settings;
 mod split_ring;
 mod way;
 
-pub use displacement_run::{HoldingLoad, RigidDisplacement, displace_from_rest};
+pub use displacement_run::{HoldingLoad, RigidDisplacement, displace_from_rest, displacements_from_rest};
 pub use meshed_clip::{ArmGeometry, ClipLevel, MeshDensity, MeshedClip};
 pub use plane_stiffness::PlaneStiffness;
 pub use simulation::simulate;

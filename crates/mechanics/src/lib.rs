@@ -77,12 +77,15 @@ pub use arm::{Arm, ArmError, ArmSection, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, effec
 pub use contact::{
     ArmGeometry, ClipLevel, CoulombFriction, ForcePeak, ForcePoint, HoldingLoad, InsertionOutcome, MeshDensity,
     MeshedClip, PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings, StrainPeak, displace_from_rest,
-    simulate, solve_split_ring,
+    displacements_from_rest, simulate, solve_split_ring,
 };
 pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSupport, SeatRest, WidthRegime, estimate};
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;
 pub use interval::Interval;
-pub use load_path::{ForceTravel, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench, friction_use};
+pub use load_path::{
+    ForceTravel, GripCapacity, LoadKind, LoadShares, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench,
+    friction_use,
+};
 pub use locking::{PULL_IN_RESERVE_RAD, least_touch_rad};
 pub use relaxation::relaxed_grip;
 pub use rigid_section::{LipContact, RigidSection, RigidSectionError};

@@ -95,6 +95,11 @@ impl RigidSection {
         self
     }
 
+    /// Radius of the smallest circle about the axis that contains the section, mm.
+    pub fn reach_mm(&self) -> f64 {
+        self.shape.reach_mm()
+    }
+
     /// The whole section as a signed distance.
     pub(crate) fn shape(&self) -> &RigidShape {
         &self.shape

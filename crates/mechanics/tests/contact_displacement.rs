@@ -4,8 +4,8 @@ mod common;
 
 use common::mount_clip;
 use gripwright_mechanics::{
-    CoulombFriction, HoldingLoad, MeshDensity, MeshedClip, PlaneStiffness, RigidDisplacement, RigidSection,
-    SolverSettings, displace_from_rest, simulate,
+    CoulombFriction, ForceTravel, GripCapacity, HoldingLoad, MeshDensity, MeshedClip, PlaneStiffness,
+    RigidDisplacement, RigidSection, SolverSettings, Wrench, displace_from_rest, displacements_from_rest, simulate,
 };
 use gripwright_section::{ClipBack, Mount, rounded_rectangle};
 
@@ -143,4 +143,72 @@ fn number_of_steps_is_bounded() {
     let settings = SolverSettings { steps: 1e9, ..SolverSettings::FAST };
     let loads = displace_from_rest(&part.0, &part.1, friction, plastic(), &settings, &turn(0.05));
     assert!(loads.last().is_some_and(|l| l.share >= 1.0) && loads.len() < 3000, "{}", loads.len());
+}
+
+/// Displacements that share one way in give what each gives by itself.
+#[test]
+fn displacements_with_one_way_in_are_those_alone() {
+    for part in [round_clip(), rectangular_mount()] {
+        let ways = [
+            RigidDisplacement { across_mm: 0.2, ..RigidDisplacement::default() },
+            RigidDisplacement { out_mm: 0.3, ..RigidDisplacement::default() },
+            turn(0.01),
+        ];
+        let friction = CoulombFriction { coefficient: 0.2 };
+        let together = displacements_from_rest(&part.0, &part.1, friction, plastic(), &FINE, &ways);
+        for (way, loads) in ways.iter().zip(&together) {
+            let alone = displace(&part, 0.2, *way);
+            let (alone, together) = (alone.last().expect("loads"), loads.last().expect("loads"));
+            // Alone, a displacement along the mouth is solved with one arm.
+            let size = alone.out_n_per_mm.hypot(alone.across_n_per_mm).hypot(alone.turn_nmm_per_mm);
+            assert!(
+                (alone.out_n_per_mm - together.out_n_per_mm).abs() < 1e-3 * size,
+                "{way:?}: {alone:?} {together:?}"
+            );
+            assert!((alone.across_n_per_mm - together.across_n_per_mm).abs() < 1e-3 * size);
+            assert!((alone.turn_nmm_per_mm - together.turn_nmm_per_mm).abs() < 1e-3 * size);
+        }
+    }
+}
+
+/// Sum of shares against combined displacements: on the way out, aside and turning at once, the load reaches a sum of at
+/// least one before it falls, so that the sum never promises more than the solver holds.
+#[test]
+fn sum_of_shares_is_safe_for_combined_displacements() {
+    for (number, part) in [round_clip(), rectangular_mount()].iter().enumerate() {
+        let friction = 0.25;
+        let (out_mm, aside_mm, turn_rad) = (6.0, 1.2, 0.12);
+        let displaced = |out_mm, across_mm, turn_rad| {
+            let way = RigidDisplacement { across_mm, out_mm, turn_rad };
+            let friction = CoulombFriction { coefficient: friction };
+            displace_from_rest(&part.0, &part.1, friction, plastic(), &FINE, &way)
+        };
+        let curve = |loads: &[HoldingLoad], way_mm: f64, force: fn(&HoldingLoad) -> f64| -> Vec<[f64; 2]> {
+            loads.iter().map(|load| [way_mm * load.share, force(load)]).collect()
+        };
+        let out = curve(&displaced(out_mm, 0.0, 0.0), out_mm, |l| l.out_n_per_mm);
+        let inward = curve(&displaced(-0.3, 0.0, 0.0), -0.3, |l| l.out_n_per_mm);
+        let right = curve(&displaced(0.0, aside_mm, 0.0), aside_mm, |l| l.across_n_per_mm);
+        let left: Vec<[f64; 2]> = right.iter().map(|p| [-p[0], -p[1]]).collect();
+        let turned = displaced(0.0, 0.0, turn_rad);
+        let right = ForceTravel::from_rest(right, left).expect("it holds");
+        let capacity = GripCapacity {
+            length_mm: 1.0,
+            out: ForceTravel::from_rest(out, inward).expect("it holds"),
+            aside: Some([right.clone(), right.reversed().expect("it holds")]),
+            round_nmm: greatest(&turned, |l| l.turn_nmm_per_mm),
+            along_n: 1.0,
+        };
+        let ways =
+            [(4.0, 0.4, 0.0), (3.0, 0.9, 0.0), (2.0, 1.2, 0.0), (3.0, 0.0, 0.05), (0.0, 0.9, 0.05), (2.0, 0.6, 0.03)];
+        for (out_mm, across_mm, turn_rad) in ways {
+            let loads = displaced(out_mm, across_mm, turn_rad);
+            let sum = |load: &HoldingLoad| {
+                let force_n = [load.across_n_per_mm, load.out_n_per_mm, 0.0];
+                capacity.shares(&Wrench { force_n, moment_nmm: [0.0, 0.0, load.turn_nmm_per_mm] }).sum()
+            };
+            let most = loads.iter().map(sum).fold(0.0, f64::max);
+            assert!(most > 0.99, "{number}: out {out_mm}, aside {across_mm}, turn {turn_rad}: {most}");
+        }
+    }
 }

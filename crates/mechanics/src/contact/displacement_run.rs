@@ -63,22 +63,46 @@ pub fn displace_from_rest(
     settings: &SolverSettings,
     displacement: &RigidDisplacement,
 ) -> Vec<HoldingLoad> {
-    let clip = &clip.with_both_arms();
+    let all = displacements_from_rest(clip, rigid, friction, stiffness, settings, std::slice::from_ref(displacement));
+    all.into_iter().next().unwrap_or_default()
+}
+
+/// Pushes the rigid section in once, and displaces it from there in each of several ways: as [`displace_from_rest`] for
+/// every one of them, for the price of one way in.
+pub fn displacements_from_rest(
+    clip: &MeshedClip,
+    rigid: &RigidSection,
+    friction: CoulombFriction,
+    stiffness: PlaneStiffness,
+    settings: &SolverSettings,
+    displacements: &[RigidDisplacement],
+) -> Vec<Vec<HoldingLoad>> {
+    // Straight along the mouth both arms of a symmetric clip do the same.
+    let along_mouth = displacements.iter().all(|d| d.across_mm.abs() <= 0.0 && d.turn_rad.abs() <= 0.0);
+    let clip = &if along_mouth { clip.clone() } else { clip.with_both_arms() };
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
-    let size_mm = displacement.size_mm(rigid.shape().reach_mm());
-    let is_usable = size_mm.is_finite() && size_mm > 0.0;
-    if !is_usable || !is_computable(rigid.shape(), friction, stiffness, settings) {
-        return Vec::new();
-    }
-    let Some((mut motion, way_in)) = push_in(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings)
-        .ok()
-        .filter(|(_, way)| way.outcome.reaches_seat())
-    else {
-        return Vec::new();
+    let reach_mm = rigid.shape().reach_mm();
+    let pushed_in = is_computable(rigid.shape(), friction, stiffness, settings)
+        .then(|| push_in(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings).ok())
+        .flatten()
+        .filter(|(_, way)| way.outcome.reaches_seat());
+    let Some((at_rest, way_in)) = pushed_in else {
+        return displacements.iter().map(|_| Vec::new()).collect();
     };
-    motion.take_path(displacement.per_mm(size_mm));
-    let loads = follow(&mut motion, size_mm, way_in.steps);
-    loads.into_iter().map(|load| load.scaled(stiffness.plane_modulus_mpa)).collect()
+    let displaced = |displacement: &RigidDisplacement| {
+        let size_mm = displacement.size_mm(reach_mm);
+        if !size_mm.is_finite() || size_mm <= 0.0 {
+            return Vec::new();
+        }
+        let mut motion = at_rest.clone();
+        motion.take_path(displacement.per_mm(size_mm));
+        let loads = follow(&mut motion, size_mm, way_in.steps);
+        let loads = loads.into_iter().map(|load| load.scaled(stiffness.plane_modulus_mpa));
+        // The arm that stands for both pushes aside as well; the other one balances it.
+        let balanced = |load| HoldingLoad { across_n_per_mm: 0.0, turn_nmm_per_mm: 0.0, ..load };
+        if clip.is_symmetric() { loads.map(balanced).collect() } else { loads.collect() }
+    };
+    displacements.iter().map(displaced).collect()
 }
 
 impl RigidDisplacement {
@@ -94,6 +118,12 @@ impl RigidDisplacement {
 }
 
 impl HoldingLoad {
+    /// Returns the load of the mirrored displacement of a symmetric clip.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        Self { across_n_per_mm: -self.across_n_per_mm, turn_nmm_per_mm: -self.turn_nmm_per_mm, ..*self }
+    }
+
     fn scaled(self, factor: f64) -> Self {
         Self {
             across_n_per_mm: factor * self.across_n_per_mm,

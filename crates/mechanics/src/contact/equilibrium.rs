@@ -6,6 +6,7 @@ use super::{
 };
 
 /// The solver of one arm with the width that it represents, relative to the clip's length.
+#[derive(Clone)]
 pub(crate) struct WeightedArm<'a> {
     pub(crate) solver: ArmSolver<'a>,
     pub(crate) width: f64,

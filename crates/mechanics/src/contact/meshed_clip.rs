@@ -167,10 +167,15 @@ impl MeshedClip {
         Self::symmetric(&ArmGeometry { inner_face: &inner_face, wall: &wall, pad_mm: held_mm + grown, lip }, density)
     }
 
+    /// True if one arm stands for both.
+    pub fn is_symmetric(&self) -> bool {
+        !self.arms.iter().any(|arm| arm.mesh.mirrored)
+    }
+
     /// Returns the clip with both arms of each level; of a symmetric clip the left arm copies the right one.
     #[must_use]
     pub(crate) fn with_both_arms(&self) -> Self {
-        if self.arms.iter().any(|arm| arm.mesh.mirrored) {
+        if !self.is_symmetric() {
             return self.clone();
         }
         let side = |arm: &MeshedArm, mirrored| MeshedArm {

@@ -13,6 +13,7 @@ const LIP_TURN_RAD: f64 = 0.25;
 const SHORT_STEP: f64 = 1e-3;
 
 /// The arms of a clip and the travel of the rigid section in the last accepted equilibrium.
+#[derive(Clone)]
 pub(crate) struct Motion<'a> {
     arms: Vec<WeightedArm<'a>>,
     /// Travel in the accepted equilibrium, mm: the height of the section's axis unless another path was taken.

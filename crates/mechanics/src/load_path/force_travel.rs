@@ -13,13 +13,33 @@ pub struct ForceTravel {
 impl ForceTravel {
     /// Returns the curve of displacements straight out of the mouth and straight in, each with its travel (mm, positive).
     /// `None` if nothing holds.
-    ///
-    /// What the hand that pushed home has left in the contact is gone at rest: the curve begins where the force does.
     pub fn of_displacements(out: &[HoldingLoad], out_mm: f64, inward: &[HoldingLoad], in_mm: f64) -> Option<Self> {
         let point = |load: &HoldingLoad, travel_mm: f64| [load.share * travel_mm, load.out_n_per_mm];
-        let below = inward.iter().rev().map(|load| point(load, -in_mm)).filter(|p| p[1] < 0.0);
-        let above = out.iter().map(|load| point(load, out_mm)).filter(|p| p[1] > 0.0);
-        Self::new(&below.chain([[0.0; 2]]).chain(above).collect::<Vec<_>>())
+        Self::from_rest(out.iter().map(|load| point(load, out_mm)), inward.iter().map(|load| point(load, -in_mm)))
+    }
+
+    /// Returns the curve of forces (N/mm) over travel (mm) from rest on, and of those of the opposite displacement, both
+    /// negative. `None` if nothing holds.
+    ///
+    /// What the hand that pushed home has left in the contact is gone at rest: the curve begins where the force does.
+    pub fn from_rest(
+        forth: impl IntoIterator<Item = [f64; 2]>,
+        back: impl IntoIterator<Item = [f64; 2], IntoIter: DoubleEndedIterator>,
+    ) -> Option<Self> {
+        let below = back.into_iter().rev().filter(|p| p[0] < 0.0 && p[1] < 0.0);
+        let above = forth.into_iter().filter(|p| p[0] > 0.0 && p[1] > 0.0);
+        Self::up_to_least(&below.chain([[0.0; 2]]).chain(above).collect::<Vec<_>>())
+    }
+
+    /// The same curve of the opposite direction. `None` if nothing holds in it.
+    pub fn reversed(&self) -> Option<Self> {
+        Self::up_to_least(&self.points.iter().rev().map(|p| [-p[0], -p[1]]).collect::<Vec<_>>())
+    }
+
+    /// Curve from the point of least force on: what lies behind it has let go in the opposite direction.
+    fn up_to_least(points: &[[f64; 2]]) -> Option<Self> {
+        let least = (0..points.len()).min_by(|a, b| points[*a][1].total_cmp(&points[*b][1]))?;
+        Self::new(&points[least..])
     }
 
     /// Returns the curve through points of rising travel. Below the first point the first line goes on, beyond the last
@@ -32,6 +52,12 @@ impl ForceTravel {
         let peak = (0..points.len()).max_by(|a, b| points[*a][1].total_cmp(&points[*b][1]))?;
         let is_usable = is_finite && rises && begins_rising && points[peak][1] > 0.0;
         is_usable.then(|| Self { points: points.to_vec(), peak })
+    }
+
+    /// The same curve with forces multiplied by a factor greater than zero.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self { points: self.points.iter().map(|p| [p[0], factor * p[1]]).collect(), peak: self.peak }
     }
 
     /// Travel (mm) and force (N/mm) at the greatest force.

@@ -2,8 +2,9 @@
 
 use crate::load_path::force_travel::ForceTravel;
 
-/// Rounds of a root search, and of growing its bracket.
+/// Most rounds of a root search and its accuracy over the bracket, and doublings of a bracket that grows.
 const ROUNDS: usize = 80;
+const ACCURACY: f64 = 1e-12;
 const DOUBLINGS: usize = 48;
 /// Points between two of the force curve that the search for the greatest load tries.
 const SUBDIVISION: u32 = 4;
@@ -71,13 +72,13 @@ impl TiltingClip<'_> {
             let [force, moment] = found(near);
             force * wanted[0] + moment * wanted[1]
         };
-        let Some([low, high]) = self.bracket(far_mm, &side) else { return f64::INFINITY };
-        let (mut low, mut high) = (low, high);
-        for _ in 0..ROUNDS {
-            let middle = 0.5 * (low + high);
-            if side(middle) > 0.0 { high = middle } else { low = middle }
+        if wanted[1] <= 0.0 {
+            // Without a moment both ends move alike.
+            let factor = self.length_mm * self.travel.force_at(far_mm) / force_n;
+            return if factor > 0.0 { factor } else { f64::INFINITY };
         }
-        let factor = along(0.5 * (low + high)) / size;
+        let Some(bracket) = self.bracket(far_mm, &side) else { return f64::INFINITY };
+        let factor = along(root(bracket, side)) / size;
         if factor > 0.0 { factor } else { f64::INFINITY }
     }
 
@@ -95,4 +96,30 @@ impl TiltingClip<'_> {
         }
         None
     }
+}
+
+/// Root of a function that is at most zero at the low end and greater than zero at the high end: false position that halves
+/// the weight of an end that stays.
+fn root([mut low, mut high]: [f64; 2], of: impl Fn(f64) -> f64) -> f64 {
+    let accuracy = ACCURACY * (high - low);
+    let (mut at_low, mut at_high) = (of(low), of(high));
+    let mut moved_low: Option<bool> = None;
+    for _ in 0..ROUNDS {
+        if high - low <= accuracy || at_low >= 0.0 {
+            break;
+        }
+        let share = at_low / (at_low - at_high);
+        let middle = low + (high - low) * if share.is_finite() { share.clamp(0.001, 0.999) } else { 0.5 };
+        let found = of(middle);
+        let moves_low = found <= 0.0;
+        if moves_low {
+            (low, at_low) = (middle, found);
+            at_high *= if moved_low == Some(true) { 0.5 } else { 1.0 };
+        } else {
+            (high, at_high) = (middle, found);
+            at_low *= if moved_low == Some(false) { 0.5 } else { 1.0 };
+        }
+        moved_low = Some(moves_low);
+    }
+    low
 }
