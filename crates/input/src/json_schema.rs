@@ -36,6 +36,9 @@ fn property(key: &dyn DescribedKey) -> Value {
     let form = key.form();
     let (mut object, default) = match &form {
         KeyForm::Quantity { range, default } => (quantity(*range), json!(default)),
+        KeyForm::QuantityOrWord { range, word: (word, _), default } => {
+            (json!({ "anyOf": [quantity(*range), { "const": word }] }), json!(default))
+        }
         KeyForm::Text { max_length, default } => {
             (json!({ "type": "string", "minLength": 1, "maxLength": max_length }), json!(default))
         }
@@ -80,6 +83,9 @@ fn describe(key: &dyn DescribedKey, form: &KeyForm) -> String {
         }
         KeyForm::Quantities { list: ListForm { range, .. }, .. } | KeyForm::Rows(RowsForm { lengths: range, .. }) => {
             parts.push(format!("each {range}"));
+        }
+        KeyForm::QuantityOrWord { range, word: (word, about), .. } => {
+            parts.push(format!("{range}, or \"{word}\": {about}"));
         }
         KeyForm::Choice { words, .. } => {
             let words: Vec<String> = words.iter().map(|(word, about)| format!("\"{word}\" {about}")).collect();

@@ -47,6 +47,8 @@ pub(crate) type TableKey = Key<KeyTable>;
 pub(crate) type RepeatedTableKey = Key<RepeatedTableForm>;
 /// Key of a table with alternatives, which the word of its first key selects.
 pub(crate) type OneOfKey = Key<&'static [&'static KeyTable]>;
+/// Key of a quantity, or of one word instead.
+pub(crate) type QuantityOrWordKey = Key<QuantityOrWord>;
 /// Key of a barrel's diameter, in any of its notations.
 pub(crate) type DiameterKey = Key<DiameterForm>;
 
@@ -94,9 +96,18 @@ pub(crate) struct DiameterForm {
     pub(crate) table: &'static KeyTable,
 }
 
+/// Quantity, or one word with its meaning.
+#[derive(Clone, Copy)]
+pub(crate) struct QuantityOrWord {
+    pub(crate) range: QuantityRange,
+    pub(crate) word: &'static str,
+    about: &'static str,
+}
+
 /// Form of a value, as the schema needs it.
 pub(crate) enum KeyForm {
     Quantity { range: QuantityRange, default: Option<f64> },
+    QuantityOrWord { range: QuantityRange, word: (&'static str, &'static str), default: Option<f64> },
     Text { max_length: usize, default: Option<&'static str> },
     Choice { words: Vec<(&'static str, &'static str)>, default: Option<&'static str> },
     Quantities { list: ListForm, default: Option<&'static [f64]> },
@@ -180,6 +191,13 @@ impl ValueForm for QuantityRange {
     type Default = f64;
     fn with_default(&self, default: Option<f64>) -> KeyForm {
         KeyForm::Quantity { range: *self, default }
+    }
+}
+
+impl ValueForm for QuantityOrWord {
+    type Default = f64;
+    fn with_default(&self, default: Option<f64>) -> KeyForm {
+        KeyForm::QuantityOrWord { range: self.range, word: (self.word, self.about), default }
     }
 }
 
@@ -313,6 +331,19 @@ pub(crate) const fn rows(
 /// Describes a table that may be left out.
 pub(crate) const fn optional_table(name: &'static str, about: &'static str, keys: Keys) -> TableKey {
     Key { name, about, form: KeyTable { about, keys }, when_absent: WhenAbsent::Default(()) }
+}
+
+/// Describes a quantity that one word may replace; `word` has its meaning beside it.
+pub(crate) const fn quantity_or_word(
+    name: &'static str,
+    about: &'static str,
+    kind: QuantityKind,
+    range: [f64; 2],
+    word: (&'static str, &'static str),
+    when_absent: WhenAbsent<f64>,
+) -> QuantityOrWordKey {
+    let form = QuantityOrWord { range: range_of(kind, range), word: word.0, about: word.1 };
+    Key { name, about, form, when_absent }
 }
 
 /// Describes a table that must be written.

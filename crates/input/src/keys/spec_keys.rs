@@ -4,15 +4,15 @@
 
 use crate::keys::keep_out_keys::KEEP_OUTS;
 use crate::keys::key::{
-    ChoiceKey, DiameterKey, KeyTable, OneOfKey, QuantitiesKey, QuantityKey, RepeatedTableKey, TableKey, TextKey,
-    WhenAbsent, choice, diameter, length, one_of, optional_table, quantities, quantity, repeated_table, required_table,
-    text,
+    ChoiceKey, DiameterKey, KeyTable, OneOfKey, QuantitiesKey, QuantityKey, QuantityOrWordKey, RepeatedTableKey,
+    TableKey, TextKey, WhenAbsent, choice, diameter, length, one_of, optional_table, quantities, quantity,
+    quantity_or_word, repeated_table, required_table, text,
 };
 use crate::keys::measured_profile_keys::{CALLIPER, SCAN, TRACED};
 use crate::keys::profile_shape::{ProfileShape, SHAPE};
 use crate::text::quantity::{LengthUnit, QuantityKind};
 use crate::values::checked_spec::{
-    CouponMatch, GrippingFaces, MouthDirection, PrintDirection, Uses, WebStyle, WideRange,
+    CouponMatch, GrippingFaces, LoadPath, MouthDirection, PrintDirection, Uses, WebStyle, WideRange,
 };
 
 /// Kind of a barrel's cross-section.
@@ -53,7 +53,7 @@ pub(crate) static UNITS: ChoiceKey<LengthUnit> = choice(
 pub(crate) static BODY: TableKey = required_table(
     "body",
     "The device that carries the holder",
-    &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS],
+    &[&PROFILE, &FAR, &BODY_SPREAD, &MOUNT_LENGTH, &OPENS, &FRICTION, &OUTLASTS, &BODY_USES],
     "the mount is shaped after it",
 );
 pub(crate) static PROFILE: OneOfKey = one_of(
@@ -153,10 +153,52 @@ pub(crate) static OPENS: ChoiceKey<MouthDirection> = choice(
     WhenAbsent::Default("down"),
 );
 
+pub(crate) static FRICTION: TableKey = optional_table(
+    "friction",
+    "Friction between mount and body, where it is not that of the material on a barrel: a rubber or cork liner, or a print \
+        that sticks; measure or draw the profile with the liner on; without it: the friction of the material",
+    &[&LEAST_FRICTION, &GREATEST_FRICTION],
+);
+const FRICTION_RANGE: [f64; 2] = [0.02, 1.2];
+pub(crate) static LEAST_FRICTION: QuantityKey = quantity(
+    "least",
+    "Least coefficient of friction",
+    QuantityKind::Ratio,
+    FRICTION_RANGE,
+    WhenAbsent::Required("the hold is computed with it"),
+);
+pub(crate) static GREATEST_FRICTION: QuantityKey = quantity(
+    "greatest",
+    "Greatest coefficient of friction, no less than the least",
+    QuantityKind::Ratio,
+    FRICTION_RANGE,
+    WhenAbsent::Required("the push is computed with it"),
+);
+pub(crate) static OUTLASTS: QuantityOrWordKey = quantity_or_word(
+    "outlasts",
+    "Least ratio of the pull that takes the mount off the body to the pull that takes the tightest tool out of its clips; \
+        once the mount has relaxed and the clip has not, a ratio of 1 is enough; the default is common practice, no source",
+    QuantityKind::Ratio,
+    [1.0, 10.0],
+    ("held", "a hand holds the holder while a tool is taken out"),
+    WhenAbsent::Default(1.3),
+);
+pub(crate) static BODY_USES: ChoiceKey<Uses> =
+    choice("uses", "Use of the mount: it sets the limits of strain", USES_WORDS, WhenAbsent::Optional("as fit.uses"));
+const USES_WORDS: &[(&str, Uses, &str)] = &[
+    ("single", Uses::Single, "snapped on once"),
+    ("repeated", Uses::Repeated, "snapped on again and again, and taken off between"),
+    (
+        "left-on",
+        Uses::LeftOn,
+        "snapped on a few times and left on; the strain at rest is limited to a third of that of a single use",
+    ),
+];
+
 pub(crate) static TOOLS: RepeatedTableKey = repeated_table(
     "tools",
     "The family of tools, one table each; at least one",
-    &[&TOOL_NAME, &SECTION, &DIAMETER, &TOOL_CORNER, &BARREL_LENGTH, &MASS, &WORKING_LOAD],
+    &[&TOOL_NAME, &SECTION, &DIAMETER, &TOOL_CORNER, &BARREL_LENGTH, &MASS, &CENTRE_OF_MASS, &WORKING_LOAD],
     1000,
     WhenAbsent::Required("a holder grips at least one tool: write [[tools]] with its name and diameter"),
 );
@@ -222,8 +264,24 @@ pub(crate) static BARREL_LENGTH: QuantityKey = length(
 );
 pub(crate) static MASS: QuantityKey =
     quantity("mass", "Mass of the tool", QuantityKind::Mass, [0.0, 5000.0], WhenAbsent::Default(0.0));
-pub(crate) static WORKING_LOAD: TableKey =
-    optional_table("working_load", "Working loads on the tool", &[&ALONG, &ACROSS_LOAD]);
+pub(crate) static CENTRE_OF_MASS: QuantityKey = length(
+    "centre",
+    "Centre of mass along the axis of the tool: from the stop toward the clips, or without a stop from the middle of \
+        the clips toward ascending stations",
+    [-1000.0, 1000.0],
+    WhenAbsent::Optional("the middle of the clips"),
+);
+pub(crate) static WORKING_LOAD: TableKey = optional_table(
+    "working_load",
+    "Working loads on the tool, each from its worst direction; they count one after the other, each with the weight",
+    &[&ALONG, &ACROSS_LOAD, &LOAD_AT],
+);
+pub(crate) static LOAD_AT: QuantityKey = length(
+    "at",
+    "Point of the tool at which the load across acts, along its axis from over the middle of the mount",
+    [-500.0, 500.0],
+    WhenAbsent::Optional("the point of layout.aim, else the middle of the clips"),
+);
 const fn force(name: &'static str, about: &'static str, range: [f64; 2], when_absent: WhenAbsent<f64>) -> QuantityKey {
     quantity(name, about, QuantityKind::Force, range, when_absent)
 }
@@ -320,14 +378,39 @@ pub(crate) static WEB: ChoiceKey<WebStyle> = choice(
     WhenAbsent::Default("solid"),
 );
 
-pub(crate) static FIT: TableKey =
-    optional_table("fit", "Requirements on the fit", &[&SNAP_ON, &HOLD, &USES, &WIDE_RANGE]);
+pub(crate) static FIT: TableKey = optional_table(
+    "fit",
+    "Requirements on the fit",
+    &[&SNAP_ON, &TAKE_OFF, &HOLD, &SHOCK, &LOAD_PATH, &USES, &WIDE_RANGE],
+);
 pub(crate) static SNAP_ON: TableKey = optional_table("snap_on", "Push that snaps a clip on", &[&AT_MOST]);
 pub(crate) static AT_MOST: QuantityKey = force(
     "at_most",
     "Greatest push by hand; the default is an easy push of two fingers and a thumb, common practice, no source",
     [1.0, 500.0],
     WhenAbsent::Default(40.0),
+);
+pub(crate) static TAKE_OFF: TableKey =
+    optional_table("take_off", "Pull that takes a tool out; without it: no limit", &[&TAKE_OFF_AT_MOST]);
+pub(crate) static TAKE_OFF_AT_MOST: QuantityKey = force(
+    "at_most",
+    "Greatest pull by hand that takes a tool out of all its clips",
+    [1.0, 500.0],
+    WhenAbsent::Required("a limit without a size limits nothing"),
+);
+pub(crate) static SHOCK: QuantityKey = quantity(
+    "shock",
+    "Factor on the weight for use in motion: 1 at rest, and one more for each g of acceleration, as on a vehicle over bumps \
+        or in a hand that sets it down hard",
+    QuantityKind::Ratio,
+    [1.0, 100.0],
+    WhenAbsent::Default(1.0),
+);
+pub(crate) static LOAD_PATH: ChoiceKey<LoadPath> = choice(
+    "load_path",
+    "Moments of the loads on clips and mount, what is left of the hold after 1,000 h, and the order of letting go",
+    &[("report", LoadPath::Report, "they are reported"), ("limit", LoadPath::Limit, "a design must hold them as well")],
+    WhenAbsent::Default("report"),
 );
 pub(crate) static HOLD: TableKey = optional_table("hold", "Holding force of a clip", &[&SAFETY]);
 pub(crate) static SAFETY: QuantityKey = quantity(
@@ -338,12 +421,8 @@ pub(crate) static SAFETY: QuantityKey = quantity(
     [1.0, 20.0],
     WhenAbsent::Default(2.0),
 );
-pub(crate) static USES: ChoiceKey<Uses> = choice(
-    "uses",
-    "Number of times that the holder is snapped on",
-    &[("single", Uses::Single, "once, and left on"), ("repeated", Uses::Repeated, "again and again")],
-    WhenAbsent::Default("repeated"),
-);
+pub(crate) static USES: ChoiceKey<Uses> =
+    choice("uses", "Use of the clips: it sets the limits of strain", USES_WORDS, WhenAbsent::Default("repeated"));
 pub(crate) static WIDE_RANGE: ChoiceKey<WideRange> = choice(
     "wide_range",
     "Strategy for a tool family with a wide range of diameters",

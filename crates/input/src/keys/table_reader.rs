@@ -2,13 +2,22 @@
 
 use std::ops::Range;
 
-use crate::keys::key::{ChoiceKey, DescribedKey, KeyTable, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent};
+use crate::keys::key::{
+    ChoiceKey, DescribedKey, KeyTable, QuantitiesKey, QuantityKey, QuantityOrWordKey, TableKey, TextKey, WhenAbsent,
+};
 use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::quantity::{self, INCH_MM, LengthUnit, QuantityError, QuantityKind, QuantityRange};
 use crate::text::source::{Source, join_path, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::value_tree::{Entry, Node, Value};
+
+/// Value of a quantity that one word may replace.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum QuantityOrWordValue {
+    Quantity(f64),
+    Word,
+}
 
 /// Reads the tables of one document and collects problems.
 pub(crate) struct TableReader<'a> {
@@ -151,6 +160,22 @@ impl<'a> TableReader<'a> {
             None => self.value_when_absent(table, key.name, &key.when_absent)?,
         };
         Some(key.form.kind.to_checked(value))
+    }
+
+    /// Reads a quantity or the word that may stand instead.
+    pub(crate) fn quantity_or_word(
+        &mut self,
+        table: &OpenTable<'a>,
+        key: &QuantityOrWordKey,
+    ) -> Option<QuantityOrWordValue> {
+        let value = match table.get(key.name) {
+            Some(Node { value: Value::Text(text), .. }) if text.trim() == key.form.word => {
+                return Some(QuantityOrWordValue::Word);
+            }
+            Some(node) => self.quantity_at(node, &table.path_of(key.name), key.form.range)?,
+            None => self.value_when_absent(table, key.name, &key.when_absent)?,
+        };
+        Some(QuantityOrWordValue::Quantity(key.form.range.kind.to_checked(value)))
     }
 
     /// Reads a text, without surrounding space.

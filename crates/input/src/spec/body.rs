@@ -6,13 +6,13 @@ use crate::keys::measured_profile_keys::{
 };
 use crate::keys::profile_shape::{ProfileShape, SHAPE};
 use crate::keys::spec_keys::{
-    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, CORNER, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER, HEIGHT, MOUNT_LENGTH,
-    OPENS, PROFILE, WIDTH, keys_of_shape,
+    ACROSS, BODY, BODY_DIAMETER, BODY_SPREAD, BODY_USES, CORNER, FAR, FAR_AT, FAR_PROFILE, FLAT_CORNER, FRICTION,
+    GREATEST_FRICTION, HEIGHT, LEAST_FRICTION, MOUNT_LENGTH, OPENS, OUTLASTS, PROFILE, WIDTH, keys_of_shape,
 };
-use crate::keys::table_reader::{OpenTable, TableReader};
+use crate::keys::table_reader::{OpenTable, QuantityOrWordValue, TableReader};
 use crate::spec::measured_body;
 use crate::text::value_tree::{Node, Value};
-use crate::values::checked_spec::{Body, BodyProfile, FarProfile};
+use crate::values::checked_spec::{Body, BodyProfile, FarProfile, FrictionRange};
 
 pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Body> {
     let body = reader.open_subtable(root, &BODY);
@@ -21,13 +21,37 @@ pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) 
     let spread = reader.quantity(&body, &BODY_SPREAD);
     let mount_length = reader.quantity(&body, &MOUNT_LENGTH);
     let opens = reader.choice(&body, &OPENS);
+    let friction = body.get(FRICTION.name).map(|_| read_friction(reader, &body));
+    let outlasts = reader.quantity_or_word(&body, &OUTLASTS);
+    let uses = body.get(BODY_USES.name).map(|_| reader.choice(&body, &BODY_USES));
     Some(Body {
         profile: profile?,
         far: far.map_or(Some(None), |found| found.map(Some))?,
         spread_mm: spread?,
         mount_length_mm: mount_length?,
         opens: opens?,
+        friction: friction.map_or(Some(None), |found| found.map(Some))?,
+        outlasts: match outlasts? {
+            QuantityOrWordValue::Quantity(ratio) => Some(ratio),
+            QuantityOrWordValue::Word => None,
+        },
+        uses: uses.map_or(Some(None), |found| found.map(Some))?,
     })
+}
+
+fn read_friction<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FrictionRange> {
+    let table = reader.open_subtable(body, &FRICTION);
+    let least = reader.quantity(&table, &LEAST_FRICTION);
+    let greatest = reader.quantity(&table, &GREATEST_FRICTION);
+    let (least, greatest) = (least?, greatest?);
+    if greatest < least {
+        let path = table.path_of(GREATEST_FRICTION.name);
+        let message = format!("`{path}` is {greatest}, less than the least");
+        let hint = "write the smaller of both as `least`";
+        reader.report_value(&path, "reversed", message, format!("at least {least}"), hint);
+        return None;
+    }
+    Some(FrictionRange { least, greatest })
 }
 
 /// Least distance between two sections that define a taper, mm: common practice, no source.

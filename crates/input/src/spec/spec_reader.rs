@@ -4,9 +4,9 @@ use crate::keys::key::TextKey;
 use crate::keys::spec_keys::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
-    MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET, PITCH, PRINT,
-    PRINTER, SAFETY, SEAT_SPREAD, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST, UNITS, USES, WALL_SPREAD,
-    WEB, WIDE_RANGE, WITHIN,
+    LOAD_PATH, MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET,
+    PITCH, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SHOCK, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST,
+    TAKE_OFF, TAKE_OFF_AT_MOST, UNITS, USES, WALL_SPREAD, WEB, WIDE_RANGE, WITHIN,
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
@@ -173,9 +173,23 @@ fn read_fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fi
     let at_most = reader.quantity(&snap_on, &AT_MOST);
     let hold = reader.open_subtable(&fit, &HOLD);
     let safety = reader.quantity(&hold, &SAFETY);
+    let take_off = fit.get(TAKE_OFF.name).map(|_| {
+        let take_off = reader.open_subtable(&fit, &TAKE_OFF);
+        reader.quantity(&take_off, &TAKE_OFF_AT_MOST)
+    });
+    let shock = reader.quantity(&fit, &SHOCK);
+    let load_path = reader.choice(&fit, &LOAD_PATH);
     let uses = reader.choice(&fit, &USES);
     let wide_range = reader.choice(&fit, &WIDE_RANGE);
-    Some(Fit { snap_on_at_most_n: at_most?, hold_safety: safety?, uses: uses?, wide_range: wide_range? })
+    Some(Fit {
+        snap_on_at_most_n: at_most?,
+        take_off_at_most_n: take_off.map_or(Some(None), |found| found.map(Some))?,
+        hold_safety: safety?,
+        shock: shock?,
+        load_path: load_path?,
+        uses: uses?,
+        wide_range: wide_range?,
+    })
 }
 
 fn read_material<'a>(

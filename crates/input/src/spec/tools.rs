@@ -1,6 +1,8 @@
 //! Reading of the tool family.
 
-use crate::keys::spec_keys::{ACROSS_LOAD, ALONG, BARREL_LENGTH, MASS, TOOL_NAME, TOOLS, WORKING_LOAD};
+use crate::keys::spec_keys::{
+    ACROSS_LOAD, ALONG, BARREL_LENGTH, CENTRE_OF_MASS, LOAD_AT, MASS, TOOL_NAME, TOOLS, WORKING_LOAD,
+};
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::spec::barrel;
 use crate::spec::tool_section;
@@ -34,7 +36,9 @@ fn read_tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> 
     let cross_section = tool_section::read_tool_section(reader, &table, barrel.as_ref());
     let length = table.get(BARREL_LENGTH.name).map(|_| reader.quantity(&table, &BARREL_LENGTH));
     let mass = reader.quantity(&table, &MASS);
+    let centre = table.get(CENTRE_OF_MASS.name).map(|_| reader.quantity(&table, &CENTRE_OF_MASS));
     let load = reader.open_subtable(&table, &WORKING_LOAD);
+    let load_at = load.get(LOAD_AT.name).map(|_| reader.quantity(&load, &LOAD_AT));
     let (along, across) = (reader.quantity(&load, &ALONG), reader.quantity(&load, &ACROSS_LOAD));
     let tool = Tool {
         name: name?,
@@ -44,6 +48,8 @@ fn read_tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> 
         mass_kg: mass?,
         load_along_n: along?,
         load_across_n: across?,
+        centre_mm: centre.map_or(Some(None), |found| found.map(Some))?,
+        load_at_mm: load_at.map_or(Some(None), |found| found.map(Some))?,
     };
     // An absent key reads as exactly zero.
     if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {

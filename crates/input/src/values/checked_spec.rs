@@ -50,6 +50,21 @@ pub struct Body {
     pub mount_length_mm: f64,
     /// Direction in which the mount's mouth opens, in the profile's drawing. The tool sits on the opposite side.
     pub opens: MouthDirection,
+    /// Friction between mount and body; that of the material if absent.
+    pub friction: Option<FrictionRange>,
+    /// Least ratio of the pull that takes the mount off to that which takes a tool out; absent if a hand holds the holder.
+    pub outlasts: Option<f64>,
+    /// Use of the mount; that of the clips if absent.
+    pub uses: Option<Uses>,
+}
+
+/// Range of a coefficient of friction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FrictionRange {
+    /// Least coefficient.
+    pub least: f64,
+    /// Greatest coefficient.
+    pub greatest: f64,
 }
 
 /// Second cross-section of a tapering body.
@@ -130,6 +145,12 @@ pub struct Tool {
     pub load_along_n: f64,
     /// Working load across the axis, N.
     pub load_across_n: f64,
+    /// Centre of mass: from the stop toward the clips, or without a stop from the middle of the clips, mm; the middle of the
+    /// clips if absent.
+    pub centre_mm: Option<f64>,
+    /// Point at which the load across acts, along the tool's axis from over the mount's middle, mm; the aimed point, or
+    /// the middle of the clips, if absent.
+    pub load_at_mm: Option<f64>,
 }
 
 impl Tool {
@@ -279,9 +300,15 @@ pub enum HolderAxis {
 pub struct Fit {
     /// Greatest push by hand to snap on, N.
     pub snap_on_at_most_n: f64,
+    /// Greatest pull by hand that takes a tool out, N; no limit if absent.
+    pub take_off_at_most_n: Option<f64>,
     /// Smallest allowed ratio of holding force to working load and weight.
     pub hold_safety: f64,
-    /// Number of times that the holder is snapped on: once or repeatedly.
+    /// Factor on the weight for use in motion.
+    pub shock: f64,
+    /// Part that moments, long-term hold and order of letting go have in sizing.
+    pub load_path: LoadPath,
+    /// Use of the clips.
     pub uses: Uses,
     /// Strategy for a tool family with a wide range of diameters.
     pub wide_range: WideRange,
@@ -300,13 +327,24 @@ pub enum WideRange {
     Best,
 }
 
-/// Number of times that the holder is snapped on.
+/// Part that the moments of the loads, the hold after 1,000 h and the order of letting go have in sizing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LoadPath {
+    /// They are reported.
+    Report,
+    /// A design must hold them.
+    Limit,
+}
+
+/// Use of a clip or mount.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Uses {
-    /// Once, and left on.
+    /// Snapped on once.
     Single,
-    /// Repeatedly.
+    /// Snapped on again and again, and taken off between.
     Repeated,
+    /// Snapped on a few times, and left on.
+    LeftOn,
 }
 
 /// Materials of the print and of the finished part.
