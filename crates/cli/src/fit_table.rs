@@ -1,7 +1,7 @@
 //! Fit table: fit of every tool, sizes, mount, webs and notes as text for the terminal.
 
 use gripwright::input::Spec;
-use gripwright::sizing::{Design, FitFigures, Interval, Odds, Size, WebPlan};
+use gripwright::sizing::{Design, FitFigures, Interval, LoadPathMargins, Margin, Odds, Size, WebPlan};
 
 use crate::{
     keep_out_table::keep_out_table,
@@ -17,6 +17,8 @@ const FIT_COLUMNS: [Column; 10] =
     [Left(NAME_WIDTH), Right(5), Right(4), Right(7), Right(8), Right(5), Right(6), Right(5), Right(5), Left(10)];
 /// Longest name of a tool that is shown whole.
 const NAME_WIDTH: usize = 16;
+/// Columns of the load path.
+const LOAD_PATH_COLUMNS: [Column; 7] = [Left(4), Right(6), Left(20), Right(8), Left(20), Right(7), Right(6)];
 /// Columns of the tables of sizes and of webs.
 const SIZE_COLUMNS: [Column; 7] = [Left(4), Right(10), Right(10), Right(10), Right(9), Right(10), Right(10)];
 /// Columns of the table of hexagons.
@@ -29,6 +31,7 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> Strin
     out.blank();
     fits(&mut out, design);
     hexagons(&mut out, design);
+    load_path(&mut out, design);
     if let Some(plan) = &design.plan {
         family_plan_table(&mut out, plan);
     }
@@ -87,6 +90,30 @@ fn fit_cells(name: String, diameter: String, size: String, fit: &FitFigures, odd
         odds,
         verdict(fit).to_owned(),
     ]
+}
+
+/// Adds how many times mount and clips bear the loads with their moments.
+fn load_path(out: &mut TextReport, design: &Design) {
+    let intro = "Load path: how many times the loads with their moments are held at the weakest of material and size, \
+                 through the mouth, and along and round the axis; the same without the safety factor after 1,000 h; and \
+                 the pull that would take the mount off over the pull that takes the tool out and their factor. Below 1 \
+                 it gives way.";
+    out.blank();
+    out.paragraph(intro, "");
+    out.row(&LOAD_PATH_COLUMNS, &["part", "mouth", "bound by", "friction", "bound by", "1,000 h", "order"]);
+    let of_size = |letter: char| {
+        let rows = design.fit.iter().filter(|row| row.letter == letter).map(|row| row.figures.load_path);
+        Some((letter.to_string(), rows.reduce(LoadPathMargins::least)?))
+    };
+    let sizes = design.sizes.iter().filter_map(|size| of_size(size.letter));
+    for (part, margins) in sizes.chain([("M".to_owned(), design.mount_fit.load_path)]) {
+        let ratio = |margin: Option<Margin>| margin.map_or("-".to_owned(), |margin| format!("{:.2}", margin.ratio));
+        let word = |margin: Option<Margin>| margin.map_or("", |margin| margin.limit.word()).to_owned();
+        let LoadPathMargins { mouth, friction, after_1000_h, letting_go, .. } = margins;
+        let cells =
+            [part, ratio(mouth), word(mouth), ratio(friction), word(friction), ratio(after_1000_h), ratio(letting_go)];
+        out.row(&LOAD_PATH_COLUMNS, &cells);
+    }
 }
 
 /// Adds the sizes of hexagons, and how high their axes stand in each orientation.

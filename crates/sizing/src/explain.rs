@@ -20,7 +20,7 @@ use crate::{
     explain::holder_faults::holder_problems,
     explain::keep_out_remedies::blocked_holder,
     explain::layout_faults::{colliding_stations, impossible_sleeves},
-    explain::no_design::{no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes, weak_web},
+    explain::no_design::{gives_way, no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes, weak_web},
     explain::tapers::taper_problem,
     explain::web_remedies::soft_web,
     limits::design_limits::DesignLimits,
@@ -67,6 +67,7 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
         Failure::NoMount(no) => no_mount(spec, no, cache),
         Failure::TooManySizes { count } => too_many_sizes(*count),
         Failure::SticksInClip { tool, letter } => sticks_in_clip(*tool, *letter),
+        Failure::GivesWay { tool, letter, margin } => gives_way(*tool, *letter, *margin),
         Failure::OffAim(off) => off_aim(spec, off),
         Failure::WeakWeb { letter, strain, strain_limit, relieved } => {
             weak_web(spec, *letter, *strain, *strain_limit, *relieved)

@@ -73,7 +73,7 @@ pub use design::coupon::{
     Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, PlacedItem, Plate, StiffnessMatch,
 };
 pub use design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan, UnservedFamily};
-pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, Odds};
+pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, LoadPathMargins, Odds};
 pub use design::holder_plan::{HolderPlan, StationPlan, Web, WebPlan};
 pub use design::sizes::{MountDesign, Size};
 pub use design::sleeve::Sleeve;

@@ -3,10 +3,11 @@
 use std::cell::Cell;
 
 use gripwright_input::{
-    Barrel, Body, BodyProfile, CouponMatch, Coupons, FigureBounds, Finish, Fit, GrippingFaces, Layout, Material,
-    MaterialChoice, Mould, MouthDirection, PrintDirection, Printer, Spec, Tool, ToolSection, Uses, WebStyle, WideRange,
+    Barrel, Body, BodyProfile, CouponMatch, Coupons, FigureBounds, Finish, Fit, GrippingFaces, Layout, LoadPath,
+    Material, MaterialChoice, Mould, MouthDirection, PrintDirection, Printer, Spec, Tool, ToolSection, Uses, WebStyle,
+    WideRange,
 };
-use gripwright_sizing::{Design, size};
+use gripwright_sizing::{Design, Problem, size};
 use proptest::{
     prelude::*,
     test_runner::{RngSeed, TestRunner},
@@ -84,9 +85,12 @@ prop_compose! {
     ) -> Spec {
         Spec {
             name: "Invented holder".to_owned(),
-            body: Body { profile, far: None, spread_mm, mount_length_mm, opens },
+            body: Body {
+                profile, far: None, spread_mm, mount_length_mm, opens, friction: None, outlasts: Some(1.3), uses: None,
+            },
             tools: tools.into_iter().enumerate().map(|(i, (barrel, section, mass_kg, load_along_n, load_across_n))| Tool {
                 name: format!("tool {i}"), barrel, section, length_mm: None, mass_kg, load_along_n, load_across_n,
+                centre_mm: None, load_at_mm: None,
             }).collect(),
             layout: Layout {
                 offset_mm, pitch_rad: 0.0, stations_mm: vec![0.0], lengths_mm: None, stop_at_mm: None, aim: None,
@@ -94,6 +98,9 @@ prop_compose! {
             },
             fit: Fit {
                 snap_on_at_most_n: snap_on,
+                take_off_at_most_n: None,
+                shock: 1.0,
+                load_path: LoadPath::Report,
                 hold_safety: safety,
                 uses: if repeated { Uses::Repeated } else { Uses::Single },
                 wide_range,
@@ -156,6 +163,14 @@ fn keeps_its_word(spec: &Spec, design: &Design) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+fn are_reasons(problems: &[Problem]) -> Result<(), TestCaseError> {
+    prop_assert!(!problems.is_empty());
+    for problem in problems {
+        prop_assert!(!problem.at.is_empty() && !problem.message.is_empty());
+    }
+    Ok(())
+}
+
 /// 40 specs, the same on every run, of which enough have a design for the test to mean something.
 #[test]
 fn any_sound_spec_gives_a_sound_answer() {
@@ -172,15 +187,21 @@ fn any_sound_spec_gives_a_sound_answer() {
         Ok(design) => {
             designs.set(designs.get() + 1);
             hexagons.set(hexagons.get() + design.fit.iter().filter(|row| row.hexagon.is_some()).count() / 2);
-            keeps_its_word(&spec, &design)
-        }
-        Err(problems) => {
-            prop_assert!(!problems.is_empty());
-            for problem in &problems {
-                prop_assert!(!problem.at.is_empty() && !problem.message.is_empty());
+            keeps_its_word(&spec, &design)?;
+            // The same spec with the load path as a limit has a design that keeps it, or reasons.
+            let mut limited = spec.clone();
+            limited.fit.load_path = LoadPath::Limit;
+            match size(&limited) {
+                Ok(design) => {
+                    let figures = design.fit.iter().map(|row| &row.figures).chain([&design.mount_fit]);
+                    let least = figures.flat_map(|f| f.load_path.all()).map(|m| m.ratio).fold(f64::INFINITY, f64::min);
+                    prop_assert!(least >= 1.0, "{least}");
+                    keeps_its_word(&limited, &design)
+                }
+                Err(problems) => are_reasons(&problems),
             }
-            Ok(())
         }
+        Err(problems) => are_reasons(&problems),
     });
     assert_eq!(outcome, Ok(()));
     assert!(designs.get() >= 8, "only {} of {CASES} specs have a design", designs.get());

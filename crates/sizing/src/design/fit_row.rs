@@ -83,13 +83,13 @@ pub struct FitFigures {
     pub snap_in_limit_n: f64,
     /// Pull that comes off through the mouth, N: what holds against a load sideways.
     pub pull_out_n: Interval,
-    /// Hold needed across the axis, safety included, N.
+    /// Pull-out needed to hold the loads across with their moments, safety included, N.
     pub across_needed_n: f64,
     /// Sum of the normal forces at rest, N.
     pub grip_n: Interval,
     /// Friction along the axis, pull or push, N.
     pub axial_hold_n: Interval,
-    /// Hold needed along the axis, safety included, N.
+    /// Friction along the axis needed to hold the loads along and round it with all that share it, safety included, N.
     pub along_needed_n: f64,
     /// Torque about the axis that friction holds, N mm.
     pub twist_hold_nmm: Interval,
@@ -117,8 +117,50 @@ pub struct FitFigures {
     pub bands: Option<Bands>,
     /// Force over the height of the axis at the least and the greatest friction, both at the middle modulus.
     pub curves: [ForceCurves; 2],
+    /// Margins of all limits that apply.
+    pub margins: Vec<Margin>,
+    /// Margins of the loads with their moments; they are among `margins` where they are limits.
+    pub load_path: LoadPathMargins,
     /// Margin of the governing limit.
     pub margin: Margin,
+}
+
+/// How many times a part bears the load path at the weakest of its material: loads with their moments, long-term hold, and
+/// order of letting go.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct LoadPathMargins {
+    /// Loads that the mouth bears most of, safety included, with the load that takes the greatest share.
+    pub mouth: Option<Margin>,
+    /// Loads that friction along and round the axis bears most of, or the form of the body.
+    pub friction: Option<Margin>,
+    /// All loads without the safety factor after 1,000 h; absent where nothing is left on for long.
+    pub after_1000_h: Option<Margin>,
+    /// Pull that would take the mount off, over that which takes a tool out and the factor between them; absent for the mount
+    /// itself, and where a hand holds the holder.
+    pub letting_go: Option<Margin>,
+}
+
+impl LoadPathMargins {
+    /// The margins that apply.
+    pub fn all(&self) -> impl Iterator<Item = Margin> {
+        [self.mouth, self.friction, self.after_1000_h, self.letting_go].into_iter().flatten()
+    }
+
+    /// The least of each.
+    #[must_use]
+    pub fn least(self, other: Self) -> Self {
+        let least = |a: Option<Margin>, b: Option<Margin>| match (a, b) {
+            (Some(a), Some(b)) => Some(a.least(b)),
+            (a, b) => a.or(b),
+        };
+        Self {
+            mouth: least(self.mouth, other.mouth),
+            friction: least(self.friction, other.friction),
+            after_1000_h: least(self.after_1000_h, other.after_1000_h),
+            letting_go: least(self.letting_go, other.letting_go),
+        }
+    }
 }
 
 /// The curves of one run, N for the whole length.

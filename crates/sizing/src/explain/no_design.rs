@@ -34,6 +34,7 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
         let mut asked = tool;
         asked.across_n *= changed.loads;
         asked.along_n *= changed.loads;
+        asked.load = asked.load.scaled(changed.loads);
         asked.greatest_mm = asked.least_mm + changed.range * (asked.greatest_mm - asked.least_mm);
         // What was learnt of walls that another draft or printer leaves says little of these.
         let same_walls = changed.limits.finish == limits.finish && changed.limits.least_wall_mm >= limits.least_wall_mm;
@@ -100,20 +101,24 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
         context: ClipContext { limits: &no.limits, cache, pad_half_width_mm: no.pad_half_width_mm },
         length_mm: no.length_mm,
         spread_mm: no.spread_mm,
-        across_n: no.across_n,
-        along_n: no.along_n,
+        loads: &no.loads,
         correction: no.correction,
     };
     let serves = |changed: &ChangedLimits| {
+        let loads = task.loads.at_offset(changed.offset * task.loads.stations.offset_mm()).scaled(changed.loads);
+        let mut limits = changed.limits.clone();
+        if let Some(friction) = changed.friction {
+            limits.elastic.friction = friction;
+        }
         mount_serves(&MountTask {
-            context: task.context.with_limits(&changed.limits),
+            length_mm: changed.length * task.length_mm,
+            context: task.context.with_limits(&limits),
             correction: if changed.limits.finish == task.context.limits.finish {
                 task.correction
             } else {
                 Correction::NONE
             },
-            across_n: changed.loads * task.across_n,
-            along_n: changed.loads * task.along_n,
+            loads: &loads,
             ..*task
         })
     };
@@ -206,9 +211,27 @@ fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
             limits.clips * limits.snap_on_n / margin.ratio,
             limits.clips * limits.snap_on_n
         ),
-        Limit::HoldAcross | Limit::HoldAlong => {
+        Limit::HoldAcross | Limit::HoldAlong | Limit::Remains => {
             format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())
         }
+        Limit::Roll | Limit::Rock | Limit::Yaw => {
+            format!(
+                "the best geometry bears {share:.0} % of the loads, of which the {} takes most",
+                margin.limit.word()
+            )
+        }
+        Limit::RestStrain => format!(
+            "the best geometry stays strained by {:.2} % where {:.2} % is permissible for long",
+            100.0 * limits.strain_at_rest / margin.ratio,
+            100.0 * limits.strain_at_rest
+        ),
+        Limit::Outlasts => format!(
+            "the mount lets go first: it bears {share:.0} % of the pull that takes the tightest tool out, with its factor"
+        ),
+        Limit::TakeOff => format!(
+            "the pull that takes a tool out of the best geometry is {:.0} % of the allowed one",
+            100.0 / margin.ratio
+        ),
         Limit::Aim => format!(
             "the axis of the best geometry stands {:.2} mm off where {:.2} mm is allowed",
             limits.aim_within_mm.unwrap_or(0.0) / margin.ratio,
@@ -230,6 +253,18 @@ pub(crate) fn too_many_sizes(count: usize) -> Problem {
 pub(crate) fn sticks_in_clip(tool: usize, letter: char) -> Problem {
     let message = format!("a barrel of size {letter} does not go in at every friction");
     Problem::no_design(format!("tools[{tool}].diameter"), "no-size", message)
+}
+
+/// Explains a tool that gives way by the load path in the clip that the search has found.
+pub(crate) fn gives_way(tool: usize, letter: char, margin: Margin) -> Problem {
+    let message = format!(
+        "in the clip of size {letter} the {} is {:.0} % of what is needed",
+        margin.limit.word(),
+        100.0 * margin.ratio
+    );
+    let hint = "lower the loads or bring them nearer to the clips; for the order of letting go, a mount that holds more or \
+                `body.outlasts = \"held\"`";
+    Problem::no_design(format!("tools[{tool}].diameter"), "gives-way", message).with_hint(hint)
 }
 
 /// Explains a web that is strained beyond its limit: strain and permissible strain.

@@ -1,6 +1,6 @@
 //! Notes of a design for the user, in plain sentences.
 
-use gripwright_input::{PrintDirection, Spec, WebStyle};
+use gripwright_input::{LoadPath, PrintDirection, Spec, WebStyle};
 use gripwright_mechanics::Interval;
 use gripwright_section::Outline;
 
@@ -26,6 +26,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(several_clips(spec));
     notes.extend(sleeves_note(fit));
     notes.extend(pushed_home_note(fit, &design.mount_fit));
+    notes.extend(load_path_note(spec, design));
     notes.extend(relaxation_note(spec, fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
     notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
@@ -115,6 +116,25 @@ fn pushed_home_note(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
         format!(
             "At the greatest friction the lips do not draw these home by themselves; push them home by hand: {}.",
             what.join(", ")
+        )
+    })
+}
+
+/// Parts that the load path puts below one, where it is reported only.
+fn load_path_note(spec: &Spec, design: &Design) -> Option<String> {
+    let gives_way = |figures: &FitFigures| figures.load_path.all().any(|margin| !margin.is_kept());
+    let mut parts: Vec<String> =
+        design.fit.iter().filter(|row| gives_way(&row.figures)).map(|row| format!("size {}", row.letter)).collect();
+    parts.dedup();
+    if gives_way(&design.mount_fit) {
+        parts.push("the mount".to_owned());
+    }
+    (spec.fit.load_path == LoadPath::Report && !parts.is_empty()).then(|| {
+        format!(
+            "By the load path these give way under the loads as stated, or let go in the wrong order: {}. A longer mount, a \
+             smaller `layout.offset`, smaller loads or a liner with more friction on the body help most; with `load_path = \
+             \"limit\"` under [fit] such a design is refused.",
+            parts.join(", ")
         )
     })
 }

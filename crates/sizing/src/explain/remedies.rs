@@ -16,11 +16,16 @@ pub(crate) struct ChangedLimits {
     pub(crate) loads: f64,
     /// Share of the range of diameters that is left, counted from the least.
     pub(crate) range: f64,
+    /// Factors on the length of the mount and on the offset of the tools.
+    pub(crate) length: f64,
+    pub(crate) offset: f64,
+    /// Friction on the body, where it changes.
+    pub(crate) friction: Option<Interval>,
 }
 
 impl ChangedLimits {
     pub(crate) fn unchanged(limits: DesignLimits) -> Self {
-        Self { limits, loads: 1.0, range: 1.0 }
+        Self { limits, loads: 1.0, range: 1.0, length: 1.0, offset: 1.0, friction: None }
     }
 }
 
@@ -79,8 +84,37 @@ pub(crate) fn limit_remedies(
         let asked = spec.layout.aim.map_or(within, |aim| aim.within_mm);
         found.push(format!("`aim.within = {:.2}`", ceil_to(asked + within * (f - 1.0), 0.01)));
     }
+    if range.is_none() && limits.limits_load_path() {
+        found.extend(load_path_remedies(spec, limits, &serves, with));
+    }
     let none = "no single change of a limit, of the loads, the material or the range frees it; change several";
     remedy_hint(&found, none)
+}
+
+/// Changes of the mount's surroundings that help it to bear the moments.
+fn load_path_remedies(
+    spec: &Spec,
+    limits: &DesignLimits,
+    serves: impl Fn(&ChangedLimits) -> bool,
+    with: impl Fn(&dyn Fn(&mut ChangedLimits)) -> ChangedLimits,
+) -> Vec<String> {
+    let mut found = Vec::new();
+    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.length = f))) {
+        found.push(format!("`mount_length = {:.0}`", ceil_to(spec.body.mount_length_mm * f, 1.0)));
+    }
+    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.offset = 1.0 / f))) {
+        found.push(format!("`offset = {:.0}`, if there is room", (spec.layout.offset_mm / f).floor()));
+    }
+    let Interval { least, greatest } = limits.elastic.friction;
+    let rubbed = |f: f64| Interval { least: least * f, greatest: greatest * f };
+    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.friction = Some(rubbed(f))))) {
+        found.push(format!(
+            "a liner on the body with friction of {:.2} to {:.2}",
+            ceil_to(least * f, 0.01),
+            greatest * f
+        ));
+    }
+    found
 }
 
 /// Hint that lists the single changes that help, or says `none`.

@@ -9,7 +9,7 @@ use crate::{
     family::split::ClipGroup,
     limits::barrel_section::BarrelSection,
     limits::design_limits::DesignLimits,
-    limits::margin::{Limit, Margin, aim_margin},
+    limits::margin::{Limit, Margin},
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     rounding::ceil_to,
@@ -112,7 +112,7 @@ pub(crate) fn active_mount_limits(task: &MountTask<'_>, shape: &MountShape, rows
 
 /// Limits with the least margins, in ascending order.
 fn tightest(rows: &[&FitFigures]) -> Vec<Limit> {
-    let mut all: Vec<Margin> = rows.iter().copied().flat_map(margins).collect();
+    let mut all: Vec<Margin> = rows.iter().flat_map(|row| row.margins.iter().copied()).collect();
     all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
     let least = all.first().map_or(f64::INFINITY, |m| m.ratio);
     let mut out: Vec<Limit> = Vec::new();
@@ -122,14 +122,4 @@ fn tightest(rows: &[&FitFigures]) -> Vec<Limit> {
         }
     }
     out
-}
-
-fn margins(f: &FitFigures) -> [Margin; 5] {
-    [
-        Margin::new(f.snap_in_limit_n / f.snap_in_n.greatest, Limit::SnapOn),
-        Margin::new(f.strain_limit / f.strain, Limit::Strain),
-        Margin::new(f.pull_out_n.least / f.across_needed_n, Limit::HoldAcross),
-        Margin::new(f.axial_hold_n.least / f.along_needed_n, Limit::HoldAlong),
-        aim_margin(f.aim_mm, f.aim_limit_mm),
-    ]
 }

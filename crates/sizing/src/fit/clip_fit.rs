@@ -11,14 +11,14 @@ use crate::{
     design::sizes::Size,
     family::split::ClipGroup,
     fit::fit_context::{FitContext, FitInput},
-    fit::odds::{bands, odds},
+    fit::odds::{FitNeeds, SamplingRanges, bands, odds},
     fit::response_surface::{ProcessSample, ResponseSurface},
     fit::sleeve_fit::ClipUnderSleeves,
     limits::barrel_section::{BarrelSection, OrientedBarrel},
     limits::design_limits::ToolDemand,
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
-    model::response::{ForceScale, Response, unit_run},
+    model::response::{Response, unit_run},
     model::unit_response::UnitResponse,
     shape::clip_shape::ClipShape,
 };
@@ -37,42 +37,54 @@ impl FitContext<'_> {
         let surfaces = ToolSurfaces::new(&group.gripped_barrels(), |orientations, widths_mm| {
             with_sleeves.surfaces(&shape, size.length_mm, orientations, widths_mm)
         });
-        let mut jobs = Vec::new();
-        for tool in &group.tools {
-            let odds = surfaces.for_tool(tool).and_then(|s| self.tool_odds(s, tool, seat_mm, clip.scale()));
-            jobs.extend([(*tool, false, odds), (*tool, true, odds)]);
-        }
-        let rows = jobs.par_iter().map(|(tool, greatest, odds)| {
-            let section = if *greatest { tool.greatest() } else { tool.least() };
-            let (found, hexagon) = self.worst_response(&clip, &section)?;
-            let input = FitInput {
-                across_n: tool.across_n,
-                along_n: tool.along_n,
-                radius_mm: 0.5 * section.size_mm,
-                interference_mm: 0.5 * (section.widest_mm() - seat_mm),
-                aim_besides_mm: self.mount_seat_mm + web.tip_mm.abs(),
-            };
-            let mut figures = self.figures(&found, clip.scale(), &input);
-            let seed = 2 * tool.index as u64 + u64::from(*greatest);
+        let rows = group.tools.par_iter().map(|tool| {
+            let row = |greatest| self.clip_row(&clip, tool, greatest, size, web);
+            let mut rows = [row(false)?, row(true)?];
+            let needs = self.needs(rows[0].figures.across_needed_n, rows[0].figures.along_needed_n);
             let ranges = self.sampling_ranges(clip.scale());
-            figures.bands = surfaces.for_tool(tool).and_then(|s| bands(s, input.interference_mm, &ranges, seed));
-            Some(FitRow {
-                letter: size.letter,
-                tool: tool.index,
-                tool_name: self.brief.tools.get(tool.index)?.name.clone(),
-                diameter_mm: section.size_mm,
-                hexagon,
-                greatest: *greatest,
-                sleeve: None,
-                figures,
-                odds: *odds,
-            })
+            let surfaces = surfaces.for_tool(tool);
+            let odds = surfaces.and_then(|s| self.tool_odds(s, tool, seat_mm, &needs, &ranges));
+            for (row, end) in rows.iter_mut().zip(0..) {
+                let seed = 2 * tool.index as u64 + end;
+                let interference_mm = row.figures.interference_mm;
+                row.odds = odds;
+                row.figures.bands = surfaces.and_then(|s| bands(s, interference_mm, &ranges, seed));
+            }
+            Some(rows)
         });
-        let own: Option<Vec<FitRow>> = rows.collect();
+        let own: Option<Vec<[FitRow; 2]>> = rows.collect();
+        let own = own.map(|rows| rows.into_iter().flatten().collect::<Vec<_>>());
         let barrel_friction = self.context.limits.elastic.friction;
         let clip = ClipUnderSleeves { model: &clip, surface: surfaces.round.first(), seat_mm, barrel_friction };
         let sleeved = with_sleeves.sleeved_rows(group, size, web, &clip)?;
         Some(sleeved.into_iter().chain(own?).collect())
+    }
+
+    /// One row, without odds and bands.
+    fn clip_row(&self, clip: &ClipModel, tool: &ToolDemand, greatest: bool, size: &Size, web: &Web) -> Option<FitRow> {
+        let section = if greatest { tool.greatest() } else { tool.least() };
+        let (found, hexagon) = self.worst_response(clip, &section)?;
+        let [hold, remains] = clip.hold_uses(&section, tool, self.context, None).ok()?;
+        let input = FitInput {
+            across_n: tool.across_n,
+            along_n: tool.along_n,
+            hold,
+            remains,
+            radius_mm: 0.5 * section.size_mm,
+            interference_mm: 0.5 * (section.widest_mm() - 2.0 * size.seat_radius_mm),
+            aim_besides_mm: self.mount_seat_mm + web.tip_mm.abs(),
+        };
+        Some(FitRow {
+            letter: size.letter,
+            tool: tool.index,
+            tool_name: self.brief.tools.get(tool.index)?.name.clone(),
+            diameter_mm: section.size_mm,
+            hexagon,
+            greatest,
+            sleeve: None,
+            figures: self.figures(&found, clip.scale(), &input),
+            odds: None,
+        })
     }
 
     /// Response in the worst orientation, and the seats of a hexagon in both.
@@ -116,14 +128,14 @@ impl FitContext<'_> {
         surfaces: &[ResponseSurface],
         tool: &ToolDemand,
         seat_mm: f64,
-        scale: &ForceScale,
+        needs: &FitNeeds,
+        ranges: &SamplingRanges,
     ) -> Option<Odds> {
         let barrel = self.brief.tools.get(tool.index)?.barrel;
         let over = |size_mm: f64| 0.5 * (BarrelSection { size_mm, ..tool.least() }.widest_mm() - seat_mm);
         let range = Interval { least: over(barrel.least_mm), greatest: over(barrel.greatest_mm) };
-        let needs = self.needs(tool.across_n, tool.along_n);
         let spread_mm = tool.least().widest_per_size() * barrel.spread_mm;
-        Some(odds(surfaces, range, spread_mm, &needs, &self.sampling_ranges(scale), tool.index as u64))
+        Some(odds(surfaces, range, spread_mm, needs, ranges, tool.index as u64))
     }
 }
 

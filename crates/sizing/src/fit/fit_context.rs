@@ -3,11 +3,14 @@
 use gripwright_mechanics::{ForcePoint, SnapRun, relaxed_grip};
 
 use crate::{
-    design::fit_row::{FitFigures, ForceCurves},
+    design::fit_row::{FitFigures, ForceCurves, LoadPathMargins},
     fit::fit_brief::FitBrief,
     fit::odds::{FitNeeds, SamplingRanges},
-    limits::margin::{aim_margin, hold_margin, load_margin},
+    limits::hold_use::HoldUse,
+    limits::limit_checks::{aim_margin, order_margin, rest_margin, take_off_margin},
+    limits::margin::{Limit, Margin},
     model::clip_context::ClipContext,
+    model::load_and_hold::Retention,
     model::response::{ForceScale, Response},
 };
 
@@ -23,8 +26,13 @@ pub(crate) struct FitContext<'a> {
 /// Needs and geometry of one row.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FitInput {
+    /// Loads across and along without their moments, N.
     pub(crate) across_n: f64,
     pub(crate) along_n: f64,
+    /// Margins of the loads with their moments.
+    pub(crate) hold: HoldUse,
+    /// The same after 1,000 h of what is left on.
+    pub(crate) remains: HoldUse,
     /// Radius at which friction acts against twisting, mm.
     pub(crate) radius_mm: f64,
     pub(crate) interference_mm: f64,
@@ -39,19 +47,44 @@ impl FitContext<'_> {
         let aim_mm = seat_off + input.aim_besides_mm;
         // The whole allowance of the aim, of which the search leaves the clip its part.
         let aim_limit_mm = self.brief.aim_within_mm;
-        let margin = load_margin(found.strain, found.snap_in_n.greatest, limits)
-            .least(hold_margin([found.pull_out_n.least, input.across_n], [found.axial_n.least, input.along_n]))
-            .least(aim_margin(aim_mm, aim_limit_mm));
+        let stiff = scale.length_mm * scale.plane_modulus_mpa.greatest;
+        let pulls_n = [0, 1].map(|corner| stiff * found.runs[corner].pull_out.force_n_per_mm);
+        let finite = |margin: Margin| margin.ratio.is_finite().then_some(margin);
+        let load_path = LoadPathMargins {
+            mouth: finite(input.hold.across),
+            friction: finite(input.hold.along),
+            after_1000_h: finite(input.remains.across.least(input.remains.along)),
+            letting_go: finite(order_margin(pulls_n, limits)),
+        };
+        let plain = [
+            Margin::new(limits.strain_limit / found.strain, Limit::Strain),
+            Margin::new(limits.snap_on_n / found.snap_in_n.greatest, Limit::SnapOn),
+            Margin::new(found.pull_out_n.least / input.across_n, Limit::HoldAcross),
+            Margin::new(found.axial_n.least / input.along_n, Limit::HoldAlong),
+            take_off_margin(pulls_n[1], limits),
+            rest_margin(found.strain_at_rest, limits),
+            aim_margin(aim_mm, aim_limit_mm),
+        ];
+        let limiting = load_path.all().filter(|_| limits.limits_load_path());
+        let margins: Vec<Margin> = plain.into_iter().filter_map(finite).chain(limiting).collect();
+        let margin = margins.iter().copied().fold(Margin::UNEVALUATED, Margin::least);
         let friction = limits.elastic.friction;
+        let alone = Retention { pull_out_n: input.across_n, axial_n: input.along_n, seat_mm: 0.0 };
+        let needed = if limits.limits_load_path() {
+            let held = Retention { pull_out_n: found.pull_out_n.least, axial_n: found.axial_n.least, seat_mm: 0.0 };
+            held.needed(&input.hold, input.across_n, input.along_n)
+        } else {
+            alone
+        };
         FitFigures {
             interference_mm: input.interference_mm,
             snap_in_n: found.snap_in_n,
             snap_in_limit_n: limits.snap_on_n,
             pull_out_n: found.pull_out_n,
-            across_needed_n: input.across_n,
+            across_needed_n: needed.pull_out_n,
             grip_n: found.grip_n,
             axial_hold_n: found.axial_n,
-            along_needed_n: input.along_n,
+            along_needed_n: needed.axial_n,
             // The friction that holds along the axis holds round it as well, at the radius of contact.
             twist_hold_nmm: found.axial_n.scaled(input.radius_mm),
             axial_hold_after_1000_h_n: relaxed_grip(found.axial_n, self.brief.grip_after_1000_h),
@@ -68,6 +101,8 @@ impl FitContext<'_> {
                 force_curves(&found.runs[0], friction.least, scale),
                 force_curves(&found.runs[1], friction.greatest, scale),
             ],
+            margins,
+            load_path,
             margin,
         }
     }

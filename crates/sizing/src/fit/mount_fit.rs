@@ -27,10 +27,14 @@ impl FitContext<'_> {
         least: &Response,
         greatest: &Response,
     ) -> Option<(FitFigures, Option<Odds>)> {
+        let on_body = FitContext { context: task.context, ..*self };
         let model = task.model(shape)?;
+        let [hold, remains] = task.hold_uses(shape)?;
         let input = FitInput {
-            across_n: task.across_n,
-            along_n: task.along_n,
+            across_n: task.loads.across_n,
+            along_n: task.loads.along_n,
+            hold,
+            remains,
             radius_mm: task.body_section.mean_radius_mm,
             interference_mm: -shape.gap_mm,
             aim_besides_mm: 0.0,
@@ -45,10 +49,10 @@ impl FitContext<'_> {
             },
             ..greatest.clone()
         };
-        let mut figures = self.figures(&worst, model.scale(), &input);
-        let surface = self.mount_surface(task, shape);
-        let needs = self.needs(task.across_n, task.along_n);
-        let ranges = self.sampling_ranges(model.scale());
+        let mut figures = on_body.figures(&worst, model.scale(), &input);
+        let surface = on_body.mount_surface(task, shape);
+        let needs = on_body.needs(figures.across_needed_n, figures.along_needed_n);
+        let ranges = on_body.sampling_ranges(model.scale());
         let found = surface.as_ref().map(|s| {
             // The spread of the body's measurement is one of width: half of it on each side.
             let nominal = Interval::exactly(-shape.gap_mm);

@@ -1,17 +1,23 @@
 //! Limits of clips and mount, demands of the tools and spreads of the process, in the terms of the mechanics.
 
-use gripwright_input::{Finish, GrippingFaces, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange};
-use gripwright_mechanics::{ElasticMaterial, Interval, STANDARD_GRAVITY_M_PER_S2, permissible_strain};
+use gripwright_input::{
+    Finish, GrippingFaces, LoadPath, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange,
+};
+use gripwright_mechanics::{ElasticMaterial, Interval, permissible_strain};
 
-use crate::limits::barrel_section::BarrelSection;
+use crate::limits::{
+    barrel_section::BarrelSection,
+    tool_load::{LEAST_HOLD_N, StationLayout, ToolLoad, weight_n},
+};
 
-/// Least hold of every clip, N, so that a tool without loads stays in its clip: common practice, no source.
-const LEAST_HOLD_N: f64 = 1.0;
 /// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
 pub(crate) const COVERAGE: f64 = 2.0;
 /// Permissible strain over the strain at yield of an amorphous plastic (makers' joining guides, from memory). It gives
 /// the strain at yield from the material's permissible strain.
 const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
+
+/// Permissible strain at rest over that of a single use: common practice, no source.
+const REST_OVER_SINGLE: f64 = 1.0 / 3.0;
 
 /// Demands of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +33,8 @@ pub(crate) struct ToolDemand {
     pub(crate) across_n: f64,
     /// Hold needed along the axis, safety included, N.
     pub(crate) along_n: f64,
+    /// The loads with the points where they act, on all clips together.
+    pub(crate) load: ToolLoad,
 }
 
 /// Standard deviations of the process (printer, or printer and mould) from part to part.
@@ -58,11 +66,26 @@ pub(crate) struct DesignLimits {
     pub(crate) elastic: ElasticMaterial,
     pub(crate) strain_limit: f64,
     pub(crate) snap_on_n: f64,
+    /// Greatest pull by hand that takes a tool out of one clip, N; infinite without a limit.
+    pub(crate) take_off_n: f64,
+    /// Greatest pulls that leave the mount on the body, of one clip, at the least and the greatest friction and the
+    /// greatest modulus, N; absent while no mount is chosen, or where a hand holds the holder.
+    pub(crate) outlasted_n: Option<[f64; 2]>,
+    /// Part that moments, long-term hold and order of letting go have.
+    pub(crate) load_path: LoadPath,
+    /// Greatest strain at rest of what is left on; infinite otherwise.
+    pub(crate) strain_at_rest: f64,
+    /// Least share of the grip after 1,000 h, of what may be left on; absent otherwise.
+    pub(crate) remains: Option<f64>,
     pub(crate) finish: Finish,
     pub(crate) least_wall_mm: f64,
     /// Greatest offset of a barrel's axis from its place, mm; no limit when absent.
     pub(crate) aim_within_mm: Option<f64>,
     pub(crate) wide_range: WideRange,
+    /// Safety factor on the loads.
+    pub(crate) hold_safety: f64,
+    /// Places of the clips.
+    pub(crate) stations: StationLayout,
     /// Number of clips that grip a tool together; the allowed push is that of one of them.
     pub(crate) clips: f64,
     /// Shortest and longest clip that the layout has room for, mm.
@@ -80,7 +103,7 @@ impl ToolDemand {
         let spread = COVERAGE * tool.barrel.spread_mm;
         let safety = spec.fit.hold_safety;
         // The holder may be turned any way: the weight counts in both directions.
-        let weight = tool.mass_kg * STANDARD_GRAVITY_M_PER_S2;
+        let weight = weight_n(spec, tool);
         Self {
             index,
             section: tool.section,
@@ -88,6 +111,7 @@ impl ToolDemand {
             greatest_mm: tool.barrel.greatest_mm + spread,
             across_n: safety * (tool.load_across_n + weight).max(LEAST_HOLD_N),
             along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
+            load: ToolLoad::new(spec, tool),
         }
     }
 
@@ -108,6 +132,18 @@ impl ToolDemand {
 }
 
 impl DesignLimits {
+    /// Change of the radius, mm, that leaves a part its share of the grip after 1,000 h, from the interference (mm) at rest.
+    ///
+    /// A plastic that is held at a constant strain takes the lost share of it as its new free shape.
+    pub(crate) fn relaxed_mm(&self, interference_mm: f64) -> Option<f64> {
+        self.remains.map(|remains| (1.0 - remains) * interference_mm.max(0.0))
+    }
+
+    /// True if moments, long-term hold and order of letting go are limits.
+    pub(crate) fn limits_load_path(&self) -> bool {
+        self.load_path == LoadPath::Limit
+    }
+
     /// Limits of the finished part.
     pub(crate) fn from_spec(spec: &Spec) -> Self {
         let cast = spec.material.cast.is_some();
@@ -123,12 +159,29 @@ impl DesignLimits {
         Self::for_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
     }
 
+    /// The same limits for the mount: its use, and the friction on its body.
+    pub(crate) fn for_mount(spec: &Spec) -> Self {
+        let mut limits = Self::from_spec(spec);
+        let material = spec.material.part_material();
+        let uses = spec.body.uses.unwrap_or(spec.fit.uses);
+        limits.strain_limit *= bearable_strain(material, uses) / bearable_strain(material, spec.fit.uses);
+        limits.strain_at_rest = strain_at_rest(material, uses);
+        // Whatever its use, a mount may stay on the body for long.
+        limits.remains = Some(material.grip_after_1000_h.least);
+        if let Some(friction) = spec.body.friction {
+            limits.elastic.friction = Interval { least: friction.least, greatest: friction.greatest };
+        }
+        limits
+    }
+
     fn for_material(spec: &Spec, material: &Material, standing: bool, least_wall_mm: f64) -> Self {
-        let bears = match spec.fit.uses {
-            Uses::Single => material.strain_single,
-            Uses::Repeated => material.strain_repeated,
-        };
+        let bears = bearable_strain(material, spec.fit.uses);
         Self {
+            take_off_n: spec.fit.take_off_at_most_n.unwrap_or(f64::INFINITY),
+            outlasted_n: None,
+            load_path: spec.fit.load_path,
+            strain_at_rest: strain_at_rest(material, spec.fit.uses),
+            remains: (spec.fit.uses == Uses::LeftOn).then_some(material.grip_after_1000_h.least),
             elastic: elastic(material),
             strain_limit: permissible_strain(bears, standing, material.across_layers),
             snap_on_n: spec.fit.snap_on_at_most_n,
@@ -136,6 +189,8 @@ impl DesignLimits {
             least_wall_mm,
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             wide_range: spec.fit.wide_range,
+            hold_safety: spec.fit.hold_safety,
+            stations: StationLayout::new(&spec.layout),
             clips: 1.0,
             length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
         }
@@ -167,6 +222,17 @@ impl DesignLimits {
 /// Greatest deviation of a measured body from its nominal size, mm.
 pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
     COVERAGE * spec.body.spread_mm
+}
+
+fn bearable_strain(material: &Material, uses: Uses) -> f64 {
+    match uses {
+        Uses::Single | Uses::LeftOn => material.strain_single,
+        Uses::Repeated => material.strain_repeated,
+    }
+}
+
+fn strain_at_rest(material: &Material, uses: Uses) -> f64 {
+    if uses == Uses::LeftOn { REST_OVER_SINGLE * material.strain_single } else { f64::INFINITY }
 }
 
 fn elastic(material: &Material) -> ElasticMaterial {

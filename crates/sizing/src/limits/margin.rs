@@ -2,8 +2,6 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::limits::design_limits::DesignLimits;
-
 /// A limit that a clip or mount must keep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -14,8 +12,22 @@ pub enum Limit {
     HoldAcross,
     /// The hold along the axis.
     HoldAlong,
+    /// The moment about the axis.
+    Roll,
+    /// The moment that tips the axis out of the mouth.
+    Rock,
+    /// The moment that tips the axis aside.
+    Yaw,
+    /// The loads themselves, after 1,000 h.
+    Remains,
+    /// The pull that takes a tool out, against that which takes the mount off.
+    Outlasts,
+    /// The pull by hand that takes a tool out.
+    TakeOff,
     /// The strain of the material.
     Strain,
+    /// The strain that stays at rest.
+    RestStrain,
     /// The offset of the tool's axis from its place.
     Aim,
     /// The thinnest wall that the printer makes or the mould fills.
@@ -33,7 +45,14 @@ impl Limit {
             Self::SnapOn => "snap-on force",
             Self::HoldAcross => "hold across the axis",
             Self::HoldAlong => "hold along the axis",
+            Self::Roll => "roll",
+            Self::Rock => "rock",
+            Self::Yaw => "yaw",
+            Self::Remains => "hold after 1,000 h",
+            Self::Outlasts => "order of letting go",
+            Self::TakeOff => "take-off force",
             Self::Strain => "strain",
+            Self::RestStrain => "strain at rest",
             Self::Aim => "aim",
             Self::Wall => "thinnest wall",
             Self::Lock => "mouth lock",
@@ -80,26 +99,4 @@ impl Margin {
     pub fn is_kept(&self) -> bool {
         self.ratio >= 1.0
     }
-}
-
-/// Margin of strain and of the push to snap on (N), which must stay below their limits.
-pub(crate) fn load_margin(strain: f64, snap_in_n: f64, limits: &DesignLimits) -> Margin {
-    Margin::new(limits.strain_limit / strain, Limit::Strain)
-        .least(Margin::new(limits.snap_on_n / snap_in_n, Limit::SnapOn))
-}
-
-/// Margin of the hold across and along the axis, each as a pair of hold and need (N).
-pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
-    // A need of zero is met by any hold.
-    let ratio = |[hold, need]: [f64; 2]| if need > 0.0 || need.is_nan() { hold / need } else { f64::INFINITY };
-    Margin::new(ratio(across_n), Limit::HoldAcross).least(Margin::new(ratio(along_n), Limit::HoldAlong))
-}
-
-/// Margin of the aim: allowed over actual offset of the axis, mm; infinite without a limit.
-pub(crate) fn aim_margin(off_mm: f64, within_mm: Option<f64>) -> Margin {
-    let ratio = within_mm.map_or(f64::INFINITY, |within| {
-        // An axis that stands where it should keeps any limit.
-        if off_mm.abs() > 1e-6 { within / off_mm.abs() } else { f64::INFINITY }
-    });
-    Margin::new(ratio, Limit::Aim)
 }

@@ -21,6 +21,7 @@ pub(crate) fn share_among_clips(
     let clips = clip_count(layout);
     let limits = DesignLimits {
         snap_on_n: limits.snap_on_n / clips,
+        take_off_n: limits.take_off_n / clips,
         clips,
         length_range_mm: length_range_mm(layout, tools),
         ..limits.clone()

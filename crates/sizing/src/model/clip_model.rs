@@ -1,14 +1,20 @@
 //! A clip prepared for the contact solver.
 
-use gripwright_mechanics::{ClipLevel, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime};
+use gripwright_mechanics::{
+    ClipLevel, GripCapacity, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime, Wrench,
+};
 
 use crate::{
     limits::barrel_section::{BarrelSection, NO_BARREL, OrientedBarrel, worst_orientation},
-    limits::design_limits::DesignLimits,
+    limits::design_limits::{DesignLimits, ToolDemand},
+    limits::hold_use::HoldUse,
+    limits::tool_load::clip_wrenches,
     model::clip_context::ClipContext,
     model::draft_levels::draft_levels,
+    model::grip_model::grip_capacity,
     model::load_and_hold::{InsertionLoads, Retention},
-    model::response::{ForceScale, Response, respond},
+    model::response::{ForceScale, Response, respond, seated_run},
+    model::rest_state::RestState,
     model::solver_clip::SolverClip,
     shape::clip_geometry::ClipGeometry,
     shape::clip_shape::ClipShape,
@@ -19,6 +25,8 @@ use crate::{
 pub(crate) struct ClipModel {
     clip: SolverClip,
     scale: ForceScale,
+    /// Radius of the least barrel that fills the seat, mm.
+    seat_radius_mm: f64,
 }
 
 impl ClipModel {
@@ -56,7 +64,7 @@ impl ClipModel {
         let strain_factor = wall / (wall - limits.drafted_faces() * thickest);
         let key = drawn.key().with(levels.iter().flat_map(|(seat, back)| [*seat, *back]));
         let clip = SolverClip { clip: MeshedClip::from_levels(clips), key };
-        Some(Self { clip, scale: ForceScale::new(limits, regime, length_mm, strain_factor) })
+        Some(Self { clip, scale: ForceScale::new(limits, regime, length_mm, strain_factor), seat_radius_mm })
     }
 
     /// Runs at the corners of friction, or why the barrel does not go in.
@@ -99,6 +107,73 @@ impl ClipModel {
         let solved =
             |rigid: &RigidSection| Retention::solved(&self.clip, rigid, &self.scale, context.limits, context.cache);
         worst_orientation(section, solved, Retention::worst)
+    }
+
+    /// Margins of a tool's loads on its clips, at their weakest: the least friction and modulus, the worst orientation. What
+    /// is left on must still hold the loads without the safety factor after it has relaxed.
+    ///
+    /// `axial_n` replaces what the clip holds along the axis by friction, N.
+    pub(crate) fn hold_uses(
+        &self,
+        section: &BarrelSection,
+        tool: &ToolDemand,
+        context: ClipContext<'_>,
+        axial_n: Option<f64>,
+    ) -> Result<[HoldUse; 2], InsertionOutcome> {
+        let fresh = self.fresh_hold_use(section, tool, context, axial_n)?;
+        let interference_mm = 0.5 * section.widest_mm() - self.seat_radius_mm;
+        let Some((relaxed_mm, remains)) = context.limits.relaxed_mm(interference_mm).zip(context.limits.remains) else {
+            return Ok([fresh, HoldUse::UNLOADED]);
+        };
+        let relaxed = section.as_wide_as(section.widest_mm() - 2.0 * relaxed_mm);
+        // On a sleeve it is the sleeve that relaxes on its barrel.
+        let axial_n = axial_n.map(|axial_n| remains * axial_n);
+        let after = self.fresh_hold_use(&relaxed, tool, context, axial_n)?;
+        Ok([fresh, after.after_1000_h(context.limits.hold_safety)])
+    }
+
+    /// Greatest pulls that take a section out in any orientation, at the least and the greatest friction and the greatest
+    /// modulus, N.
+    pub(crate) fn greatest_pulls_n(
+        &self,
+        section: &BarrelSection,
+        context: ClipContext<'_>,
+    ) -> Result<[f64; 2], InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = context;
+        let stiff = self.scale.length_mm * self.scale.plane_modulus_mpa.greatest;
+        let friction = limits.elastic.friction;
+        let pull = |rigid: &RigidSection, friction: f64| {
+            let run = seated_run(&self.clip, rigid, friction, limits, cache)?;
+            Ok(stiff * run.pull_out.force_n_per_mm)
+        };
+        let solved = |rigid: &RigidSection| Ok([pull(rigid, friction.least)?, pull(rigid, friction.greatest)?]);
+        worst_orientation(section, solved, |a, b| [a[0].max(b[0]), a[1].max(b[1])])
+    }
+
+    fn fresh_hold_use(
+        &self,
+        section: &BarrelSection,
+        tool: &ToolDemand,
+        context: ClipContext<'_>,
+        axial_n: Option<f64>,
+    ) -> Result<HoldUse, InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = context;
+        let (friction, poisson) = (limits.elastic.friction.least, limits.elastic.poisson);
+        let loads = clip_wrenches(&tool.load, &limits.stations, self.scale.length_mm);
+        let wrenches: Vec<Wrench> = loads.across.iter().chain(&loads.along).map(|load| load.wrench).collect();
+        let solved = |rigid: &RigidSection| {
+            let run = seated_run(&self.clip, rigid, friction, limits, cache)?;
+            let rest = RestState { clip: &self.clip, rigid, friction, poisson, run: &run };
+            let soft = self.scale.plane_modulus_mpa.least;
+            let Some(capacity) = grip_capacity(&rest, &wrenches, &self.scale, soft, cache) else {
+                return Ok(HoldUse::NOTHING);
+            };
+            let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
+            Ok(loads.across.iter().chain(&loads.along).fold(HoldUse::UNLOADED, |least, load| {
+                least.least(HoldUse::of_loads(&capacity.over_length(load.length_mm), [&load.wrench]))
+            }))
+        };
+        worst_orientation(section, solved, HoldUse::least)
     }
 
     pub(crate) fn clip(&self) -> &SolverClip {

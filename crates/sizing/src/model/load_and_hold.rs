@@ -4,6 +4,7 @@ use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modu
 
 use crate::{
     limits::design_limits::DesignLimits,
+    limits::hold_use::HoldUse,
     model::response::{ForceScale, seated_run},
     model::solver_cache::SolverCache,
     model::solver_clip::SolverClip,
@@ -75,11 +76,14 @@ pub(crate) fn ratio(solved: f64, estimated: f64) -> f64 {
     if ratio.is_finite() { ratio.clamp(0.2, 5.0) } else { 1.0 }
 }
 
-/// Push (N) and strain of an insertion, and height of the axis at rest (mm), at the greatest friction and modulus.
+/// Push (N), strains and pull (N) of an insertion, and height of the axis at rest (mm), at the greatest friction and modulus.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct InsertionLoads {
     pub(crate) snap_in_n: f64,
     pub(crate) strain: f64,
+    pub(crate) strain_at_rest: f64,
+    /// Pull that takes it out, N.
+    pub(crate) take_off_n: f64,
     pub(crate) seat_mm: f64,
 }
 
@@ -89,6 +93,8 @@ impl InsertionLoads {
         Self {
             snap_in_n: self.snap_in_n.max(other.snap_in_n),
             strain: self.strain.max(other.strain),
+            strain_at_rest: self.strain_at_rest.max(other.strain_at_rest),
+            take_off_n: self.take_off_n.max(other.take_off_n),
             seat_mm: larger_magnitude(self.seat_mm, other.seat_mm),
         }
     }
@@ -102,9 +108,12 @@ impl InsertionLoads {
         cache: &SolverCache,
     ) -> Result<Self, InsertionOutcome> {
         let run = seated_run(clip, rigid, limits.elastic.friction.greatest, limits, cache)?;
+        let stiff_mm = scale.length_mm * scale.plane_modulus_mpa.greatest;
         Ok(Self {
-            snap_in_n: run.snap_in.force_n_per_mm * scale.length_mm * scale.plane_modulus_mpa.greatest,
+            snap_in_n: run.snap_in.force_n_per_mm * stiff_mm,
             strain: run.strain.strain * scale.strain_factor,
+            strain_at_rest: run.strain_at_rest * scale.strain_factor,
+            take_off_n: run.pull_out.force_n_per_mm * stiff_mm,
             seat_mm: run.seat_axis_mm,
         })
     }
@@ -125,6 +134,31 @@ impl Retention {
             pull_out_n: self.pull_out_n.min(other.pull_out_n),
             axial_n: self.axial_n.min(other.axial_n),
             seat_mm: larger_magnitude(self.seat_mm, other.seat_mm),
+        }
+    }
+
+    /// Hold that the loads across and along need with their moments, N; without moments it is the load itself.
+    pub(crate) fn needed(self, used: &HoldUse, across_n: f64, along_n: f64) -> Self {
+        let needed = |ratio: f64, load_n: f64, hold_n: f64| {
+            if ratio.is_finite() && ratio > 0.0 { (hold_n / ratio).max(load_n) } else { load_n }
+        };
+        Self {
+            pull_out_n: needed(used.across.ratio, across_n, self.pull_out_n),
+            axial_n: needed(used.along.ratio, along_n, self.axial_n),
+            ..self
+        }
+    }
+
+    /// What holds as much without moments as this clip holds of its loads: in terms of the loads across and along, N.
+    ///
+    /// A share that no load takes leaves its figure as it is.
+    pub(crate) fn equivalent(self, used: &HoldUse, across_n: f64, along_n: f64) -> Self {
+        let equivalent =
+            |ratio: f64, load_n: f64, alone_n: f64| if ratio.is_finite() { ratio * load_n } else { alone_n };
+        Self {
+            pull_out_n: equivalent(used.across.ratio, across_n, self.pull_out_n),
+            axial_n: equivalent(used.along.ratio, along_n, self.axial_n),
+            ..self
         }
     }
 

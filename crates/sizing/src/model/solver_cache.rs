@@ -4,10 +4,13 @@
 //! all numbers that determine a result, so results do not depend on the content of the cache. Limits, loads and
 //! material that a key leaves out have no influence.
 
-use gripwright_mechanics::{RigidSection, RingState, SnapRun};
+use std::sync::Arc;
+
+use gripwright_mechanics::{ForceTravel, RigidSection, RingState, SnapRun};
 
 use crate::{
     model::clip_cache::ClipCache,
+    model::rest_state::SideGrip,
     once_map::{BitKey, OnceMap},
 };
 
@@ -16,6 +19,8 @@ use crate::{
 pub(crate) struct SolverCache {
     pub(crate) clips: ClipCache,
     runs: OnceMap<BitKey, SnapRun>,
+    mouths: OnceMap<BitKey, Option<Arc<ForceTravel>>>,
+    sides: OnceMap<BitKey, Option<Arc<SideGrip>>>,
     rings: OnceMap<BitKey, Option<RingState>>,
 }
 
@@ -28,12 +33,40 @@ impl SolverCache {
         numbers: [f64; 2],
         solve: impl FnOnce() -> SnapRun,
     ) -> SnapRun {
-        let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
-        self.runs.get_or_compute(clip.clone().with(numbers).with(points), solve)
+        self.runs.get_or_compute(run_key(clip, rigid, numbers), solve)
+    }
+
+    /// Force over travel through the mouth of a clip, with the way into it if the tool rocks.
+    pub(crate) fn mouth(
+        &self,
+        clip: &BitKey,
+        rigid: &RigidSection,
+        numbers: [f64; 2],
+        rocks: bool,
+        solve: impl FnOnce() -> Option<Arc<ForceTravel>>,
+    ) -> Option<Arc<ForceTravel>> {
+        let key = run_key(clip, rigid, numbers).with([f64::from(u8::from(rocks))]);
+        self.mouths.get_or_compute(key, solve)
+    }
+
+    /// Forces aside and moments about the axis; `numbers` are those besides clip and section that decide them.
+    pub(crate) fn sides(
+        &self,
+        clip: &BitKey,
+        rigid: &RigidSection,
+        numbers: [f64; 2],
+        solve: impl FnOnce() -> Option<Arc<SideGrip>>,
+    ) -> Option<Arc<SideGrip>> {
+        self.sides.get_or_compute(run_key(clip, rigid, numbers), solve)
     }
 
     /// The state of a split ring on a barrel.
     pub(crate) fn ring_state(&self, numbers: [f64; 4], solve: impl FnOnce() -> Option<RingState>) -> Option<RingState> {
         self.rings.get_or_compute(BitKey::new(numbers), solve)
     }
+}
+
+fn run_key(clip: &BitKey, rigid: &RigidSection, numbers: [f64; 2]) -> BitKey {
+    let points = rigid.contacts().iter().flat_map(|c| [c.point.x, c.point.y, c.normal_rad]);
+    clip.clone().with(numbers).with(points)
 }

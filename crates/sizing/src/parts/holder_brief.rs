@@ -16,6 +16,8 @@ pub(crate) struct HolderBrief<'a> {
     pub(crate) tools: &'a [Tool],
     /// Safety factor on weight and working loads.
     pub(crate) hold_safety: f64,
+    /// Factor on the weight for use in motion.
+    pub(crate) shock: f64,
     pub(crate) limits: &'a DesignLimits,
 }
 
@@ -28,6 +30,7 @@ impl<'a> HolderBrief<'a> {
             keep_outs: &spec.keep_outs,
             tools: &spec.tools,
             hold_safety: spec.fit.hold_safety,
+            shock: spec.fit.shock,
             limits,
         }
     }

@@ -5,13 +5,13 @@ use gripwright_mechanics::{STANDARD_GRAVITY_M_PER_S2, WorkingLoad};
 
 use crate::limits::design_limits::DesignLimits;
 
-/// Greatest working load of any of these tools, acting at `at_mm` along the tool.
-pub(crate) fn worst_working_load(tools: &[&Tool], at_mm: f64) -> WorkingLoad {
-    let most = |of: fn(&Tool) -> f64| tools.iter().map(|t| of(t)).fold(0.0, f64::max);
+/// Greatest working load of any of these tools, acting at `at_mm` along the tool. `shock` is the factor on the weight.
+pub(crate) fn worst_working_load(tools: &[&Tool], shock: f64, at_mm: f64) -> WorkingLoad {
+    let most = |of: &dyn Fn(&Tool) -> f64| tools.iter().map(|t| of(t)).fold(0.0, f64::max);
     WorkingLoad {
         // The holder may be turned any way: the weight counts where it bends the web most.
-        across_n: most(|t| t.load_across_n + t.mass_kg * STANDARD_GRAVITY_M_PER_S2),
-        along_n: most(|t| t.load_along_n),
+        across_n: most(&|t| t.load_across_n + shock * t.mass_kg * STANDARD_GRAVITY_M_PER_S2),
+        along_n: most(&|t| t.load_along_n),
         at_mm,
     }
 }

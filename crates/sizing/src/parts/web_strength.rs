@@ -74,7 +74,7 @@ impl<'a> WebStrength<'a> {
         let solid = WebBending {
             pieces: pieces(&beam, &necks, ends.below_mount_mm, None),
             drafted_mm: mean_width_lost_mm(beam.depth_mm, brief.limits),
-            load: worst_working_load(&tools, load_at_mm),
+            load: worst_working_load(&tools, brief.shock, load_at_mm),
             // The soft corner of the material.
             modulus_mpa: brief.limits.elastic.modulus_mpa.least,
             poisson: brief.limits.elastic.poisson,

@@ -38,6 +38,9 @@ pub(crate) struct SettledMount<'a> {
     pub(crate) runs: Option<[Response; 2]>,
     /// Greatest offset of the body's axis in the mount, mm.
     pub(crate) seat_mm: f64,
+    /// Greatest pulls on all clips together that leave the mount on the body, at the least and the greatest friction, N;
+    /// no limit when absent.
+    pub(crate) greatest_take_off_n: Option<[f64; 2]>,
 }
 
 impl<'a> SettledMount<'a> {
@@ -45,7 +48,7 @@ impl<'a> SettledMount<'a> {
         let runs = task.responses(&shape);
         let offset = |r: &Response| r.seat_mm.least.abs().max(r.seat_mm.greatest.abs());
         let seat_mm = runs.iter().flatten().map(offset).fold(0.0, f64::max);
-        Self { task, shape, margin, runs, seat_mm }
+        Self { task, shape, margin, runs, seat_mm, greatest_take_off_n: task.greatest_take_off_n(&shape) }
     }
 }
 
@@ -88,6 +91,9 @@ impl Assembly<'_> {
         let Some((mount_fit, mount_odds)) = mount_fit else {
             return Err(Failure::no_mount(task, None).into());
         };
+        if task.context.limits.limits_load_path() && !mount_fit.load_path.all().all(|margin| margin.is_kept()) {
+            return Err(Failure::no_mount(task, Some(mount_fit.margin)).into());
+        }
         mount.margin = mount_fit.margin;
         mount.active_limits = active_mount_limits(task, shape, &[&mount_fit]);
         let coupons = match coupons {
@@ -184,6 +190,7 @@ impl Assembly<'_> {
             };
             size.margin = rows.iter().map(|r| r.figures.margin).fold(size.margin, Margin::least);
             failures.extend(rows.iter().filter_map(|row| self.aim_failure(row, holder)));
+            failures.extend(rows.iter().filter_map(|row| self.load_path_failure(row)));
             fit.extend(rows);
         }
         if failures.is_empty() { Ok(fit) } else { Err(NoDesign(failures)) }
@@ -194,6 +201,13 @@ impl Assembly<'_> {
         let limit_mm = row.figures.aim_limit_mm.filter(|limit| row.figures.aim_mm > *limit)?;
         let (tip_mm, mount_seat_mm) = (holder.web.tip_mm, self.fit_context.mount_seat_mm);
         Some(Failure::OffAim(Box::new(OffAim { row: row.clone(), limit_mm, tip_mm, mount_seat_mm })))
+    }
+
+    /// Returns a failure if a tool gives way by the load path, where that is a limit.
+    fn load_path_failure(&self, row: &FitRow) -> Option<Failure> {
+        let limited = self.clip_limits.limits_load_path();
+        let margin = row.figures.load_path.all().filter(|_| limited).reduce(Margin::least)?;
+        (!margin.is_kept()).then_some(Failure::GivesWay { tool: row.tool, letter: row.letter, margin })
     }
 
     /// Records the limits that prevent a better design of each size.

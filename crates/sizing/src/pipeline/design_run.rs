@@ -14,6 +14,7 @@ use crate::{
     fit::fit_context::FitContext,
     limits::design_limits::{DesignLimits, ToolDemand, body_spread_mm},
     limits::margin::Margin,
+    limits::mount_loads::MountLoads,
     limits::station_share::{share_among_clips, station_collision},
     model::clip_context::ClipContext,
     model::load_and_hold::Correction,
@@ -71,16 +72,16 @@ impl<'a> DesignRun<'a> {
         let pad_half_width_mm = half_width_mm.unwrap_or_else(|| usual_pad_half_width_mm(&demands));
         let body = tapering_body(&spec.body)?;
         let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm };
+        let loads = MountLoads::new(&demands, &limits.stations, spec.body.outlasts);
+        let mount_limits = DesignLimits::for_mount(spec);
         let task = MountTask {
             body_section: &body,
-            context,
+            context: context.with_limits(&mount_limits),
             length_mm: spec.body.mount_length_mm,
             spread_mm: body_spread_mm(spec) + body.taper.off_mm(spec.body.mount_length_mm),
-            across_n: 0.0,
-            along_n: 0.0,
+            loads: &loads,
             correction: Correction::NONE,
-        }
-        .with_loads_of(&demands);
+        };
         let brief = StrategyBrief::new(spec);
         let planner = Planner { brief: &brief, tools: &shared, context: context.with_limits(&clip_limits) };
         if let Some(obstacle) = planner.sleeve_obstacle() {
@@ -120,10 +121,11 @@ impl<'a> DesignRun<'a> {
         let limits = DesignLimits::from_spec(spec);
         let (clip_limits, _) = share_among_clips(&spec.layout, &spec.tools, &limits, &ToolDemand::all(self.spec));
         let context = found.mount.task.context.with_limits(&limits);
-        let task = MountTask { context, ..found.mount.task };
+        let mount_limits = DesignLimits::for_mount(spec);
+        let task = MountTask { context: context.with_limits(&mount_limits), ..found.mount.task };
         let gap_mm = found.mount.shape.gap_mm + 0.5 * target_mm(MOUNT_LETTER);
         let mount = SettledMount::new(task, MountShape { gap_mm, ..found.mount.shape }, Margin::UNEVALUATED);
-        let clip_limits = limits_less_mount_offset(&clip_limits, mount.seat_mm);
+        let clip_limits = limits_on_mount(&clip_limits, &mount);
         let assembly = Assembly {
             holder: HolderBrief::new(spec, &limits),
             fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: mount.seat_mm },
@@ -163,10 +165,14 @@ impl<'a> MountAndFamily<'a> {
             let mount = found.map(|(mount, _)| SettledMount::new(task, mount.shape, mount.margin));
             (task, mount)
         };
-        let (task, mount, family, clip_limits) = if clip_limits.aim_within_mm.is_some() {
-            // The mount comes first: where it lets the body's axis stand, the clips have less room for theirs.
+        let mount_first = clip_limits.aim_within_mm.is_some() || clip_limits.limits_load_path();
+        let (task, mount, family, clip_limits) = if mount_first {
+            // Where the mount lets the body's axis stand, the clips have less room for theirs, and they must let go first.
             let (task, mount) = search_mount();
-            let clip_limits = limits_less_mount_offset(clip_limits, mount.as_ref().map_or(0.0, |m| m.seat_mm));
+            let clip_limits = mount
+                .as_ref()
+                .filter(|m| m.margin.is_kept())
+                .map_or_else(|| clip_limits.clone(), |m| limits_on_mount(clip_limits, m));
             let family = planner.with_limits(&clip_limits).family();
             (task, mount, family, clip_limits)
         } else {
@@ -181,6 +187,8 @@ impl<'a> MountAndFamily<'a> {
         match mount {
             Some(mount) if mount.margin.is_kept() => {
                 if failures.is_empty() {
+                    let outlasted_n = limits_on_mount(&clip_limits, &mount).outlasted_n;
+                    let clip_limits = DesignLimits { outlasted_n, ..clip_limits };
                     return Ok(Self { mount, groups, plan, clip_limits });
                 }
             }
@@ -232,10 +240,12 @@ fn tried_coupons(
     coupon_set(brief, &sizes, &mount, &steps).map_err(|error| Failure::Coupons(error).into())
 }
 
-/// Returns the limits of the clips, with the aim's allowance less the mount's offset (mm).
-fn limits_less_mount_offset(clip_limits: &DesignLimits, mount_seat_mm: f64) -> DesignLimits {
-    let aim_within_mm = clip_limits.aim_within_mm.map(|w| (w - mount_seat_mm).max(0.0));
-    DesignLimits { aim_within_mm, ..clip_limits.clone() }
+/// Returns the limits of the clips on a mount: the aim's allowance less the mount's offset, and the pull at which the mount
+/// would let go first.
+fn limits_on_mount(clip_limits: &DesignLimits, mount: &SettledMount<'_>) -> DesignLimits {
+    let aim_within_mm = clip_limits.aim_within_mm.map(|w| (w - mount.seat_mm).max(0.0));
+    let outlasted_n = mount.greatest_take_off_n.map(|pulls_n| pulls_n.map(|pull_n| pull_n / clip_limits.clips));
+    DesignLimits { outlasted_n, aim_within_mm, ..clip_limits.clone() }
 }
 
 /// Usual half width of the pads of mount and clips, mm. It is 3 mm, less if the smallest clip is too slender for that,

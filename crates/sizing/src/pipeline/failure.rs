@@ -9,6 +9,7 @@ use crate::{
     family::split::UnservedTool,
     limits::design_limits::DesignLimits,
     limits::margin::Margin,
+    limits::mount_loads::MountLoads,
     limits::station_share::StationCollision,
     model::load_and_hold::Correction,
     parts::holder_fault::HolderFault,
@@ -47,6 +48,8 @@ pub(crate) enum Failure {
     TooManySizes { count: usize },
     /// A barrel does not go into its clip at every friction.
     SticksInClip { tool: usize, letter: char },
+    /// A tool gives way by the load path.
+    GivesWay { tool: usize, letter: char, margin: Margin },
     /// A tool comes to lie farther off its point than allowed.
     OffAim(Box<OffAim>),
     /// The web of a size is strained beyond its limit.
@@ -70,8 +73,7 @@ impl Failure {
             pad_half_width_mm: task.context.pad_half_width_mm,
             length_mm: task.length_mm,
             spread_mm: task.spread_mm,
-            across_n: task.across_n,
-            along_n: task.along_n,
+            loads: task.loads.clone(),
             correction: task.correction,
             best,
         }))
@@ -94,8 +96,7 @@ pub(crate) struct NoMount {
     pub(crate) pad_half_width_mm: f64,
     pub(crate) length_mm: f64,
     pub(crate) spread_mm: f64,
-    pub(crate) across_n: f64,
-    pub(crate) along_n: f64,
+    pub(crate) loads: MountLoads,
     pub(crate) correction: Correction,
     /// Margin of the best mount; `None` when none can be drawn.
     pub(crate) best: Option<Margin>,

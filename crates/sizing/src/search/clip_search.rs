@@ -13,7 +13,8 @@ use gripwright_mechanics::InsertionOutcome;
 use crate::{
     limits::barrel_section::{BarrelSection, NO_BARREL},
     limits::design_limits::ToolDemand,
-    limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    limits::limit_checks::{aim_margin, hold_margin, load_margin, order_margin, rest_margin, take_off_margin},
+    limits::margin::Margin,
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     model::load_and_hold::{Correction, InsertionLoads, Retention},
@@ -242,13 +243,20 @@ impl<'a> Search<'a> {
         if floor <= 0.0 {
             self.prefetch(&clip, &held);
         }
-        let aim = |seat_mm| aim_margin(seat_mm, self.context.limits.aim_within_mm);
+        let limits = self.context.limits;
+        let aim = |seat_mm| aim_margin(seat_mm, limits.aim_within_mm);
         let mut margin = Margin::UNEVALUATED;
         let mut first: Option<InsertionLoads> = None;
         for section in self.space.load_governing_barrels() {
             let loads = clip.worst_loads(section, self.context)?;
-            margin =
-                margin.least(load_margin(loads.strain, loads.snap_in_n, self.context.limits)).least(aim(loads.seat_mm));
+            margin = margin
+                .least(load_margin(loads.strain, loads.snap_in_n, limits))
+                .least(rest_margin(loads.strain_at_rest, limits))
+                .least(take_off_margin(loads.take_off_n, limits))
+                .least(aim(loads.seat_mm));
+            if limits.limits_load_path() {
+                margin = margin.least(order_margin(clip.greatest_pulls_n(section, self.context)?, limits));
+            }
             if margin.ratio < floor {
                 return Ok(Evaluation { margin, solved: None, squeezed_out: false });
             }
@@ -259,7 +267,17 @@ impl<'a> Search<'a> {
         let mut squeezed_out = false;
         for HeldBarrel { tool, section, is_oversize } in held {
             let retention = clip.worst_retention(&section, self.context)?;
-            let hold = hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]);
+            let turns = limits.remains.is_some() || !tool.load.is_centred(&limits.stations);
+            let (retention, hold) = if !turns || !limits.limits_load_path() {
+                (retention, hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]))
+            } else {
+                let [fresh, relaxed] = clip.hold_uses(&section, tool, self.context, None)?;
+                let used = fresh.least(relaxed);
+                (retention.equivalent(&used, tool.across_n, tool.along_n), used.across.least(used.along))
+            };
+            if limits.limits_load_path() {
+                margin = margin.least(order_margin(clip.greatest_pulls_n(&section, self.context)?, limits));
+            }
             squeezed_out |= is_oversize && hold.ratio < margin.ratio;
             margin = margin.least(hold);
             if self.space.kind == ClipKind::Vee || section.is_hexagon() {

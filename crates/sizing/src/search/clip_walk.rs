@@ -11,7 +11,8 @@ use gripwright_mechanics::{Estimate, Interval, PULL_IN_RESERVE_RAD};
 use crate::{
     limits::barrel_section::BarrelSection,
     limits::design_limits::{DesignLimits, ToolDemand},
-    limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    limits::limit_checks::{aim_margin, hold_margin, load_margin},
+    limits::margin::Margin,
     model::barrel::PreparedBarrel,
     model::clip_cache::CachedClip,
     model::clip_context::ClipContext,

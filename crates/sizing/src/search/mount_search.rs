@@ -2,17 +2,21 @@
 
 use std::sync::{Arc, OnceLock};
 
-use gripwright_mechanics::{Estimate, InsertionOutcome};
+use gripwright_mechanics::{Estimate, GripCapacity, InsertionOutcome, Wrench};
 use rayon::prelude::*;
 
 use crate::{
-    limits::design_limits::ToolDemand,
-    limits::margin::{Margin, aim_margin, hold_margin, load_margin},
+    limits::hold_use::HoldUse,
+    limits::limit_checks::{aim_margin, hold_margin, load_margin, rest_margin},
+    limits::margin::Margin,
+    limits::mount_loads::MountLoads,
     model::clip_context::ClipContext,
+    model::grip_model::grip_capacity,
     model::load_and_hold::{Correction, InsertionLoads, Retention},
     model::mount_estimator::MountEstimator,
     model::mount_model::MountModel,
-    model::response::{Response, prefetch_runs},
+    model::response::{Response, prefetch_runs, seated_run},
+    model::rest_state::RestState,
     once_map::{BitKey, OnceMap},
     rounding::{ceil_to, round_to},
     search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
@@ -36,8 +40,7 @@ pub(crate) struct MountTask<'a> {
     pub(crate) length_mm: f64,
     /// Deviation of each side of the body that is covered, mm.
     pub(crate) spread_mm: f64,
-    pub(crate) across_n: f64,
-    pub(crate) along_n: f64,
+    pub(crate) loads: &'a MountLoads,
     /// Correction of the closed forms.
     pub(crate) correction: Correction,
 }
@@ -59,22 +62,24 @@ pub(crate) struct SizedMount {
     pub(crate) margin: Margin,
 }
 
+/// Age of a mount on its body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Age {
+    Fresh,
+    /// Left on for 1,000 h.
+    Relaxed,
+}
+
 /// Result of the solver for one mount.
 #[derive(Clone, Copy, Debug)]
 struct MountEvaluation {
     margin: Margin,
     loads: InsertionLoads,
+    /// Hold in terms of the loads across and along: what the mount would hold of them without moments.
     retention: Retention,
 }
 
 impl MountTask<'_> {
-    /// The same task with the loads of the most demanding tool of the family.
-    pub(crate) fn with_loads_of(mut self, tools: &[ToolDemand]) -> Self {
-        self.across_n = tools.iter().map(|t| t.across_n).fold(0.0, f64::max);
-        self.along_n = tools.iter().map(|t| t.along_n).fold(0.0, f64::max);
-        self
-    }
-
     /// Responses on the least and the greatest body, at all corners. `None` when the mount does not go on everywhere.
     pub(crate) fn responses(&self, shape: &MountShape) -> Option<[Response; 2]> {
         let (solved, thin) = (self.evaluated_models(shape)?, self.thin_end_model(shape));
@@ -132,6 +137,7 @@ impl MountTask<'_> {
     /// Evaluates a mount by the solver. `None` when its loads alone put its margin below `floor`.
     fn evaluate(&self, shape: &MountShape, floor: f64) -> Result<Option<MountEvaluation>, InsertionOutcome> {
         let cannot = InsertionOutcome::Jams { axis_mm: 0.0 };
+        let limits = self.context.limits;
         let mounts = self.evaluated_models(shape).ok_or(cannot)?;
         if floor <= 0.0 {
             let friction = self.context.limits.elastic.friction;
@@ -150,19 +156,111 @@ impl MountTask<'_> {
             let strained =
                 InsertionLoads::solved(thin.clip(), &body, thin.scale(), self.context.limits, self.context.cache)?;
             loads.strain = loads.strain.max(strained.strain);
+            loads.strain_at_rest = loads.strain_at_rest.max(strained.strain_at_rest);
         }
         let load = load_margin(loads.strain, loads.snap_in_n, self.context.limits)
+            .least(rest_margin(loads.strain_at_rest, self.context.limits))
             .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
         if load.ratio < floor {
             return Ok(None);
         }
+        let (retention, hold) = if limits.limits_load_path() {
+            let mut held = HoldUse::UNLOADED;
+            for mount in &mounts {
+                held = held.least(self.hold_use(mount, shape, Age::Fresh)?);
+                held = held.least(self.hold_use(mount, shape, Age::Relaxed)?);
+            }
+            let unloaded = Retention { pull_out_n: self.loads.across_n, axial_n: self.loads.along_n, seat_mm: 0.0 };
+            let retention = unloaded.equivalent(&held, self.loads.across_n, self.loads.along_n);
+            (retention, held.across.least(held.along))
+        } else {
+            let retention = self.least_retention(&mounts)?;
+            let MountLoads { across_n, along_n, .. } = *self.loads;
+            (retention, hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]))
+        };
+        Ok(Some(MountEvaluation { margin: load.least(hold), loads, retention }))
+    }
+
+    fn least_retention(&self, mounts: &[MountModel]) -> Result<Retention, InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = self.context;
         let retention = mounts.iter().map(|mount| {
             let body = mount.body().clone().grown(-self.spread_mm);
-            Retention::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
+            Retention::solved(mount.clip(), &body, mount.scale(), limits, cache)
         });
-        let retention = retention.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Retention::worst).ok_or(cannot)?;
-        let margin = load.least(hold_margin([retention.pull_out_n, self.across_n], [retention.axial_n, self.along_n]));
-        Ok(Some(MountEvaluation { margin, loads, retention }))
+        let worst = retention.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Retention::worst);
+        worst.ok_or(InsertionOutcome::Jams { axis_mm: 0.0 })
+    }
+
+    /// Margins of the loads on the mount at its weakest, fresh and after 1,000 h. `None` when it cannot be drawn or does not
+    /// go on.
+    pub(crate) fn hold_uses(&self, shape: &MountShape) -> Option<[HoldUse; 2]> {
+        let mounts = self.evaluated_models(shape)?;
+        let at_age = |age: Age| {
+            let held = mounts.iter().map(|mount| self.hold_use(mount, shape, age).ok());
+            held.collect::<Option<Vec<_>>>()?.into_iter().reduce(HoldUse::least)
+        };
+        Some([at_age(Age::Fresh)?, at_age(Age::Relaxed)?])
+    }
+
+    /// Margins of the loads on a mount at its weakest: the least body, the least friction and modulus. Relaxed, what is
+    /// left on must still hold the loads without the safety factor.
+    fn hold_use(&self, mount: &MountModel, shape: &MountShape, age: Age) -> Result<HoldUse, InsertionOutcome> {
+        let limits = self.context.limits;
+        let relaxed_mm = match age {
+            Age::Fresh => Some(0.0),
+            Age::Relaxed => limits.relaxed_mm(-shape.gap_mm - self.spread_mm),
+        };
+        let Some(relaxed_mm) = relaxed_mm else { return Ok(HoldUse::UNLOADED) };
+        let friction = limits.elastic.friction.least;
+        let loads = &self.loads.wrenches;
+        let cases: Vec<Wrench> = loads.across.iter().chain(&loads.along).copied().collect();
+        let capacity = self.capacity(mount, relaxed_mm, [friction, mount.scale().plane_modulus_mpa.least], &cases)?;
+        let held = capacity.map_or(HoldUse::NOTHING, |capacity| HoldUse::of_loads(&capacity, &cases));
+        Ok(match age {
+            Age::Fresh => held,
+            Age::Relaxed => held.after_1000_h(limits.hold_safety),
+        })
+    }
+
+    /// Capacity for some loads on the least body, on which the mount has relaxed by a change of radius, at a friction and a
+    /// modulus in the plane of the section (MPa). `None` when it does not hold.
+    fn capacity(
+        &self,
+        mount: &MountModel,
+        relaxed_mm: f64,
+        [friction, plane_modulus_mpa]: [f64; 2],
+        loads: &[Wrench],
+    ) -> Result<Option<GripCapacity>, InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = self.context;
+        let body = mount.body().clone().grown(-self.spread_mm - relaxed_mm);
+        let run = seated_run(mount.clip(), &body, friction, limits, cache)?;
+        let (clip, poisson) = (mount.clip(), limits.elastic.poisson);
+        let rest = RestState { clip, rigid: &body, friction, poisson, run: &run };
+        Ok(grip_capacity(&rest, loads, mount.scale(), plane_modulus_mpa, cache))
+    }
+
+    /// Greatest pulls of the clips that leave the mount on the body, at the least and the greatest friction and the
+    /// greatest modulus, N. `None` when a hand holds the holder.
+    pub(crate) fn greatest_take_off_n(&self, shape: &MountShape) -> Option<[f64; 2]> {
+        let outlasts = self.loads.outlasts?;
+        let mounts = self.evaluated_models(shape)?;
+        let limits = self.context.limits;
+        let friction = limits.elastic.friction;
+        let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm);
+        let pull = |mount: &MountModel, relaxed_mm: f64, friction: f64| {
+            let stiff = mount.scale().plane_modulus_mpa.greatest;
+            let load = std::slice::from_ref(&self.loads.unit_pull);
+            let capacity = self.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
+            capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(&self.loads.unit_pull).sum())
+        };
+        let least = |friction: f64| {
+            let of_mount = |mount: &MountModel| {
+                let relaxed = relaxed_mm.map_or(f64::INFINITY, |relaxed_mm| pull(mount, relaxed_mm, friction));
+                relaxed.min(pull(mount, 0.0, friction) / outlasts)
+            };
+            mounts.iter().map(of_mount).fold(f64::INFINITY, f64::min)
+        };
+        Some([least(friction.least), least(friction.greatest)])
     }
 
     /// The mount's part of the aim, mm: half of it; the clips may use the rest.
@@ -272,7 +370,7 @@ impl<'a> MountEstimates<'a> {
             return None;
         }
         let least = correction.retention(self.least(shape)?);
-        Some(load.least(estimated_hold(&least, task.length_mm, task.across_n, task.along_n)))
+        Some(load.least(estimated_hold(&least, task.length_mm, task.loads.across_n, task.loads.along_n)))
     }
 }
 

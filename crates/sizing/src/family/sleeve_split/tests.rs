@@ -5,7 +5,12 @@ use std::collections::BTreeMap;
 use gripwright_input::{Finish, GrippingFaces, WideRange};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
-use crate::{family::brute_force::fewest_sets, model::solver_cache::SolverCache, rng::SplitMix64};
+use crate::{
+    family::brute_force::fewest_sets,
+    limits::tool_load::{StationLayout, ToolLoad},
+    model::solver_cache::SolverCache,
+    rng::SplitMix64,
+};
 
 use super::*;
 
@@ -19,6 +24,13 @@ fn limits() -> DesignLimits {
         },
         strain_limit: 0.03,
         snap_on_n: 60.0,
+        take_off_n: f64::INFINITY,
+        outlasted_n: None,
+        load_path: gripwright_input::LoadPath::Report,
+        strain_at_rest: f64::INFINITY,
+        remains: None,
+        hold_safety: 1.0,
+        stations: StationLayout::single(20.0),
         finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
         least_wall_mm: 0.8,
         aim_within_mm: None,
@@ -69,6 +81,7 @@ fn no_other_split_needs_fewer_sleeves() {
                         greatest_mm,
                         across_n: 2.0,
                         along_n: 2.0,
+                        load: ToolLoad::in_the_middle(2.0),
                     }
                 })
                 .collect()
@@ -105,6 +118,7 @@ fn what_serves_no_tool_says_why() {
         greatest_mm: mm,
         across_n: 2.0,
         along_n,
+        load: ToolLoad::in_the_middle(along_n),
     };
     let why = |tools: &[ToolDemand]| {
         design_sleeve(tools, seat, &SPREADS, context).map(|f| f.margin).unwrap_err().message(&limits)

@@ -6,8 +6,12 @@ use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use crate::{
-    family::brute_force::fewest_sets, limits::barrel_section::BarrelSection, limits::design_limits::DesignLimits,
-    model::solver_cache::SolverCache, rng::SplitMix64,
+    family::brute_force::fewest_sets,
+    limits::barrel_section::BarrelSection,
+    limits::design_limits::DesignLimits,
+    limits::tool_load::{StationLayout, ToolLoad},
+    model::solver_cache::SolverCache,
+    rng::SplitMix64,
 };
 
 use super::*;
@@ -34,6 +38,13 @@ fn limits() -> DesignLimits {
         },
         strain_limit: 0.017,
         snap_on_n: 60.0,
+        take_off_n: f64::INFINITY,
+        outlasted_n: None,
+        load_path: gripwright_input::LoadPath::Report,
+        strain_at_rest: f64::INFINITY,
+        remains: None,
+        hold_safety: 1.0,
+        stations: StationLayout::single(20.0),
         finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
         least_wall_mm: 0.8,
         aim_within_mm: None,
@@ -44,7 +55,15 @@ fn limits() -> DesignLimits {
 }
 
 fn tool(index: usize, least_mm: f64, greatest_mm: f64, load_n: f64) -> ToolDemand {
-    ToolDemand { index, section: ToolSection::Round, least_mm, greatest_mm, across_n: load_n, along_n: load_n }
+    ToolDemand {
+        index,
+        section: ToolSection::Round,
+        least_mm,
+        greatest_mm,
+        across_n: load_n,
+        along_n: load_n,
+        load: ToolLoad::in_the_middle(load_n),
+    }
 }
 
 /// Fewest sets over all ways to part the tools into sets that one clip serves.

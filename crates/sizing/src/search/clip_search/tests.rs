@@ -4,7 +4,11 @@ use gripwright_input::{Finish, GrippingFaces, ToolSection};
 use gripwright_mechanics::{ElasticMaterial, Interval};
 use rayon::prelude::*;
 
-use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCache};
+use crate::{
+    limits::design_limits::DesignLimits,
+    limits::tool_load::{StationLayout, ToolLoad},
+    model::solver_cache::SolverCache,
+};
 
 use super::*;
 
@@ -20,6 +24,13 @@ fn limits(strain_limit: f64, snap_on_n: f64) -> DesignLimits {
         },
         strain_limit,
         snap_on_n,
+        take_off_n: f64::INFINITY,
+        outlasted_n: None,
+        load_path: gripwright_input::LoadPath::Report,
+        strain_at_rest: f64::INFINITY,
+        remains: None,
+        hold_safety: 1.0,
+        stations: StationLayout::single(20.0),
         finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
         least_wall_mm: 0.8,
         aim_within_mm: None,
@@ -69,6 +80,7 @@ fn no_clip_of_a_dense_grid_is_much_better() {
         greatest_mm,
         across_n: load_n,
         along_n: load_n,
+        load: ToolLoad::in_the_middle(load_n),
     };
     let tasks = [
         (tool(12.0, 13.0, 4.0), limits(0.012, 40.0)),

@@ -21,13 +21,13 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
         let (taper, uneven) = Taper::from_body(&spec.body).expect("it can be followed");
         let body_section = BodySection::from_body(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
         let (limits, cache) = (DesignLimits::from_spec(&spec), SolverCache::default());
+        let loads = MountLoads::new(&[], &limits.stations, None);
         let task = MountTask {
             body_section: &body_section,
             context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 },
             length_mm: 20.0,
             spread_mm: 0.02,
-            across_n: 0.0,
-            along_n: 0.0,
+            loads: &loads,
             correction: Correction::NONE,
         };
         let shape = MountShape { gap_mm: -0.1, wall_mm, half_wrap_rad: 2.0 };

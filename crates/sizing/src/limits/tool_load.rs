@@ -1,0 +1,215 @@
+//! Loads on a tool: forces at points of its axis, in the cases that clips and mount must hold.
+
+use gripwright_input::{Layout, Spec, Tool};
+use gripwright_mechanics::{PointLoad, STANDARD_GRAVITY_M_PER_S2, StationSupport, ToolSupport, Wrench};
+
+/// Least hold of every clip, N, so that a tool without loads stays in its clip: common practice, no source.
+pub(crate) const LEAST_HOLD_N: f64 = 1.0;
+/// Directions across the tool in which loads are tried.
+const DIRECTIONS: u32 = 8;
+
+/// Loads on one tool, safety included, N, and the points of its axis at which they act, mm from over the mount's middle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct ToolLoad {
+    /// Working load across the axis.
+    work_n: f64,
+    work_at_mm: f64,
+    /// Weight, or what is missing to the least hold.
+    weight_n: f64,
+    weight_at_mm: f64,
+    /// Weight and working load along the axis.
+    along_n: f64,
+}
+
+/// Places of the clips of a holder.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct StationLayout {
+    offset_mm: f64,
+    pitch_rad: f64,
+    /// Middles of the clips, along the tool's axis from over the mount's middle, mm.
+    places_mm: Vec<f64>,
+    /// Lengths of the clips, mm; absent when they are sized.
+    lengths_mm: Option<Vec<f64>>,
+    stop_at_mm: Option<f64>,
+}
+
+impl StationLayout {
+    pub(crate) fn new(layout: &Layout) -> Self {
+        Self {
+            offset_mm: layout.offset_mm,
+            pitch_rad: layout.pitch_rad,
+            places_mm: layout.stations_mm.clone(),
+            lengths_mm: layout.lengths_mm.clone(),
+            stop_at_mm: layout.stop_at_mm,
+        }
+    }
+
+    /// The same places at another offset, mm.
+    pub(crate) fn at_offset(&self, offset_mm: f64) -> Self {
+        Self { offset_mm, ..self.clone() }
+    }
+
+    pub(crate) fn offset_mm(&self) -> f64 {
+        self.offset_mm
+    }
+
+    /// A single clip over the mount's middle.
+    #[cfg(test)]
+    pub(crate) fn single(offset_mm: f64) -> Self {
+        Self { offset_mm, pitch_rad: 0.0, places_mm: vec![0.0], lengths_mm: None, stop_at_mm: None }
+    }
+}
+
+/// Loads in several cases, each the forces that act at once.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct LoadCases<T> {
+    /// Working load and weight across the axis.
+    pub(crate) across: Vec<T>,
+    /// Working load and weight along the axis.
+    pub(crate) along: Vec<T>,
+}
+
+impl ToolLoad {
+    pub(crate) fn new(spec: &Spec, tool: &Tool) -> Self {
+        let (stations, safety) = (&StationLayout::new(&spec.layout), spec.fit.hold_safety);
+        let middle = clips_middle_mm(stations);
+        let weight = weight_n(spec, tool);
+        let total = |work: f64| (work + weight).max(LEAST_HOLD_N);
+        let aimed = spec.layout.aim.map(|aim| aim.ahead_mm);
+        Self {
+            work_n: safety * tool.load_across_n,
+            work_at_mm: tool.load_at_mm.or(aimed).unwrap_or(middle),
+            weight_n: safety * (total(tool.load_across_n) - tool.load_across_n),
+            weight_at_mm: tool.centre_mm.map_or(middle, |centre| centre_mm(stations, centre)),
+            along_n: safety * total(tool.load_along_n),
+        }
+    }
+
+    /// Loads of equal size across and along the axis, over the mount's middle, N.
+    #[cfg(test)]
+    pub(crate) const fn in_the_middle(load_n: f64) -> Self {
+        Self { work_n: load_n, work_at_mm: 0.0, weight_n: 0.0, weight_at_mm: 0.0, along_n: load_n }
+    }
+
+    /// The same loads multiplied by a factor.
+    #[must_use]
+    pub(crate) fn scaled(self, factor: f64) -> Self {
+        Self { work_n: factor * self.work_n, weight_n: factor * self.weight_n, along_n: factor * self.along_n, ..self }
+    }
+
+    /// All cases. The loads act on the tool; in one case across, the weight may act with the working load or against it.
+    pub(crate) fn cases(&self, on: &ToolSupport) -> LoadCases<Vec<PointLoad>> {
+        let [x, out, along] = on.directions();
+        let load = |direction: [f64; 3], force_n: f64, at_mm: f64| PointLoad {
+            force_n: direction.map(|d| force_n * d),
+            at_mm: on.point_at(at_mm),
+        };
+        let mut across = Vec::new();
+        for k in 0..DIRECTIONS {
+            let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(DIRECTIONS)).sin_cos();
+            let direction = std::array::from_fn(|i| cos * x[i] + sin * out[i]);
+            for sense in [1.0, -1.0] {
+                let work = load(direction, self.work_n, self.work_at_mm);
+                across.push(vec![work, load(direction, sense * self.weight_n, self.weight_at_mm)]);
+            }
+        }
+        let along = [1.0, -1.0].map(|sense| vec![load(along, sense * self.along_n, self.weight_at_mm)]);
+        LoadCases { across, along: along.to_vec() }
+    }
+
+    /// True if no case turns a clip: a single one that all loads act over.
+    pub(crate) fn is_centred(&self, stations: &StationLayout) -> bool {
+        let middle = clips_middle_mm(stations);
+        let at_middle = |force_n: f64, at_mm: f64| force_n <= 0.0 || (at_mm - middle).abs() < 1e-9;
+        stations.places_mm.len() == 1
+            && at_middle(self.work_n, self.work_at_mm)
+            && at_middle(self.weight_n, self.weight_at_mm)
+    }
+}
+
+/// Weight of a tool with the factor for use in motion, N.
+pub(crate) fn weight_n(spec: &Spec, tool: &Tool) -> f64 {
+    spec.fit.shock * tool.mass_kg * STANDARD_GRAVITY_M_PER_S2
+}
+
+/// The tool on its clips; `sized_mm` is the length of those that the layout gives no length.
+///
+/// All clips of a holder have the same section, so that their stiffness goes with their length.
+pub(crate) fn tool_support(stations: &StationLayout, sized_mm: f64) -> ToolSupport {
+    let lengths = stations.lengths_mm.clone().unwrap_or_else(|| stations.places_mm.iter().map(|_| sized_mm).collect());
+    let station = |(at_mm, length_mm): (&f64, f64)| StationSupport {
+        at_mm: *at_mm,
+        length_mm,
+        stiffness_n_per_mm: [length_mm; 3],
+    };
+    ToolSupport {
+        offset_mm: stations.offset_mm,
+        pitch_rad: stations.pitch_rad,
+        stations: stations.places_mm.iter().zip(lengths).map(station).collect(),
+    }
+}
+
+/// Wrenches on the clips about their own middles: across the mouth, out of it, along the tool; each with the clip's length.
+pub(crate) fn clip_wrenches(load: &ToolLoad, stations: &StationLayout, sized_mm: f64) -> LoadCases<StationWrench> {
+    let support = tool_support(stations, sized_mm);
+    let axes = support.directions();
+    let local = |v: [f64; 3]| axes.map(|axis| (0..3).map(|i| v[i] * axis[i]).sum::<f64>());
+    let on_clips = |cases: &[Vec<PointLoad>]| {
+        let of_case = |case: &Vec<PointLoad>| support.station_wrenches(case);
+        let wrenches =
+            cases.iter().flat_map(|case| of_case(case).into_iter().zip(&support.stations).collect::<Vec<_>>());
+        let on_clip = |(wrench, station): (Wrench, &StationSupport)| StationWrench {
+            length_mm: station.length_mm,
+            wrench: Wrench { force_n: local(wrench.force_n), moment_nmm: local(wrench.moment_nmm) },
+        };
+        let loads = wrenches.map(on_clip).collect();
+        // Clips of other lengths bear other loads.
+        if stations.lengths_mm.is_none() { undominated(loads, |load: &StationWrench| load.wrench) } else { loads }
+    };
+    let cases = load.cases(&support);
+    LoadCases { across: on_clips(&cases.across), along: on_clips(&cases.along) }
+}
+
+/// Load on one clip of a holder.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct StationWrench {
+    /// Length of the clip, mm.
+    pub(crate) length_mm: f64,
+    pub(crate) wrench: Wrench,
+}
+
+/// Middle of the clips along the tool's axis, weighted by their lengths where these are given, mm.
+pub(crate) fn clips_middle_mm(stations: &StationLayout) -> f64 {
+    let stations = &tool_support(stations, 1.0).stations;
+    let length: f64 = stations.iter().map(|s| s.length_mm).sum();
+    stations.iter().map(|s| s.at_mm * s.length_mm).sum::<f64>() / length
+}
+
+/// Place of a centre of mass that is given from the stop toward the clips, or without a stop from the middle of the clips.
+fn centre_mm(stations: &StationLayout, centre_mm: f64) -> f64 {
+    match stations.stop_at_mm {
+        Some(at) if at > clips_middle_mm(stations) => at - centre_mm,
+        Some(at) => at + centre_mm,
+        None => clips_middle_mm(stations) + centre_mm,
+    }
+}
+
+/// Loads whose wrench no other exceeds in every component of the same sign.
+pub(crate) fn undominated<T>(loads: Vec<T>, wrench: impl Fn(&T) -> Wrench) -> Vec<T> {
+    let components = |load: &T| {
+        let Wrench { force_n, moment_nmm } = wrench(load);
+        [force_n, moment_nmm].concat()
+    };
+    let exceeds = |a: &T, b: &T| {
+        let pairs = components(a).into_iter().zip(components(b));
+        pairs.into_iter().all(|(a, b)| b.abs() < 1e-9 || (a * b > 0.0 && a.abs() >= b.abs() - 1e-9))
+    };
+    let mut kept: Vec<T> = Vec::new();
+    for load in loads {
+        if !kept.iter().any(|other| exceeds(other, &load)) {
+            kept.retain(|other| !exceeds(&load, other));
+            kept.push(load);
+        }
+    }
+    kept
+}

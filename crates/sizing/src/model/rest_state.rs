@@ -1,0 +1,82 @@
+//! A barrel or body at rest in its clip, and what holds it when it is displaced.
+
+use gripwright_mechanics::{
+    CoulombFriction, ForceTravel, HoldingLoad, PlaneStiffness, RigidDisplacement, RigidSection, SnapRun,
+    SolverSettings, displacements_from_rest,
+};
+
+use crate::model::solver_clip::SolverClip;
+
+/// Way that presses in, over the opening of the lips: past the clearance at the floor.
+const INWARD: f64 = 0.3;
+
+/// A barrel or body at rest in its seat after a run of the contact solver.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct RestState<'a> {
+    pub(crate) clip: &'a SolverClip,
+    pub(crate) rigid: &'a RigidSection,
+    pub(crate) friction: f64,
+    pub(crate) poisson: f64,
+    pub(crate) run: &'a SnapRun,
+}
+
+/// Forces aside over travel at unit modulus and unit length, and the greatest moment about the axis.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct SideGrip {
+    pub(crate) aside: [ForceTravel; 2],
+    pub(crate) round_nmm_per_mm: f64,
+}
+
+impl RestState<'_> {
+    fn displaced(&self, ways: &[RigidDisplacement]) -> Vec<Vec<HoldingLoad>> {
+        let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: self.poisson };
+        let friction = CoulombFriction { coefficient: self.friction };
+        displacements_from_rest(&self.clip.clip, self.rigid, friction, stiffness, &SolverSettings::FAST, ways)
+    }
+
+    /// Force over travel out of the mouth, from the way out of the run. With `rocks` also into it, where the other end of a
+    /// tilted clip presses.
+    pub(crate) fn mouth(&self, rocks: bool) -> Option<ForceTravel> {
+        let way_out = self.run.removal.iter().map(|p| [p.axis_mm - self.run.seat_axis_mm, p.force_n_per_mm]);
+        let in_mm = INWARD * self.run.opening_mm;
+        let way_in = RigidDisplacement { out_mm: -in_mm, ..RigidDisplacement::default() };
+        let inward = if rocks { self.displaced(&[way_in]).swap_remove(0) } else { Vec::new() };
+        ForceTravel::from_rest(way_out, inward.iter().map(|load| [-load.share * in_mm, load.out_n_per_mm]))
+    }
+
+    /// Displaces aside and turns. `None` when nothing holds aside.
+    ///
+    /// The lips move no farther than they open on the way in, so that no arm is strained more than there.
+    pub(crate) fn sides(&self) -> Option<SideGrip> {
+        let (aside_mm, turn_rad) = (self.run.opening_mm, self.run.opening_mm / self.rigid.reach_mm());
+        let aside = |across_mm: f64| RigidDisplacement { across_mm, ..RigidDisplacement::default() };
+        let turned = |turn_rad: f64| RigidDisplacement { turn_rad, ..RigidDisplacement::default() };
+        let mut ways = vec![aside(aside_mm)];
+        let symmetric = self.clip.clip.is_symmetric();
+        if !symmetric {
+            ways.push(aside(-aside_mm));
+        }
+        let turns = ways.len();
+        // A round section slides round at the friction of all normals.
+        if !self.rigid.is_round() {
+            ways.extend([turned(turn_rad), turned(-turn_rad)].into_iter().take(turns));
+        }
+        let loads = self.displaced(&ways);
+        let (aside, turned) = loads.split_at(turns);
+        let points = |loads: &[HoldingLoad], sense: f64| -> Vec<[f64; 2]> {
+            loads.iter().map(|load| [sense * load.share * aside_mm, load.across_n_per_mm]).collect()
+        };
+        let right = points(&aside[0], 1.0);
+        let left = match aside.get(1) {
+            Some(left) => points(left, -1.0),
+            None => right.iter().map(|p| [-p[0], -p[1]]).collect(),
+        };
+        let moment = |loads: &Vec<HoldingLoad>| loads.iter().map(|l| l.turn_nmm_per_mm.abs()).fold(0.0, f64::max);
+        let sliding = self.friction * self.run.grip_n_per_mm * self.rigid.reach_mm();
+        let right = ForceTravel::from_rest(right, left)?;
+        Some(SideGrip {
+            round_nmm_per_mm: turned.iter().map(moment).reduce(f64::min).unwrap_or(sliding),
+            aside: [right.clone(), right.reversed()?],
+        })
+    }
+}

@@ -1,0 +1,105 @@
+//! Load path of whole holders: moments on mount and clips, friction on the body, long-term hold, order of letting go.
+
+use gripwright_input::{MaterialLibrary, Spec, read_spec};
+use gripwright_sizing::{Design, Limit, Margin, size};
+
+/// A lamp on a tube of 27.2 mm, which takes 3 N at 44 mm from the tube's axis. The scenario is invented.
+fn tube(body: &str, tool: &str, fit: &str) -> Spec {
+    let text = format!(
+        "[holder]\nname = \"Invented\"\n[body]\nprofile = {{ shape = \"circle\", diameter = 27.2 }}\nspread = 0.03\n\
+         mount_length = 22.0\n{body}\n[[tools]]\nname = \"lamp\"\ndiameter = {{ min = 26.6, max = 27.0 }}\n\
+         mass = \"95 g\"\n{tool}\n[layout]\noffset = 44.45\n[fit]\nsnap_on = {{ at_most = \"70 N\" }}\n\
+         hold = {{ safety = 1.5 }}\n{fit}\n[material]\nprint = \"petg\"\n[printer]\nleast_wall = 0.8\n"
+    );
+    read_spec(&text, "tube.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
+}
+
+const WORK: &str = "working_load = { along = \"2.5 N\", across = \"3 N\" }";
+
+fn designed(spec: &Spec) -> Design {
+    size(spec).unwrap_or_else(|problems| panic!("{problems:?}"))
+}
+
+fn ratio(margin: Option<Margin>) -> f64 {
+    margin.map_or(f64::INFINITY, |margin| margin.ratio)
+}
+
+/// The mount of this tube rolls before it slides along: the report says so, and the limit refuses the mount.
+#[test]
+fn a_mount_that_would_roll_on_its_tube_is_named_and_refused() {
+    let design = designed(&tube("", WORK, ""));
+    let mount = design.mount_fit.load_path;
+    assert!(mount.friction.is_some_and(|m| m.limit == Limit::Roll && m.ratio < 0.6), "{mount:?}");
+    assert!(ratio(mount.after_1000_h) < 0.5, "{mount:?}");
+    // Reported, it is no limit: hold along the axis alone is enough.
+    assert!(design.mount_fit.margin.ratio >= 1.0);
+    assert!(
+        design.notes.iter().any(|note| note.contains("the mount") && note.contains("load path")),
+        "{:?}",
+        design.notes
+    );
+
+    let fit = "load_path = \"limit\"";
+    let problems = size(&tube("outlasts = \"held\"", WORK, fit)).expect_err("it rolls");
+    let refused = problems.iter().find(|p| p.code == "mount-no-fit").expect("the mount is refused");
+    assert!(refused.message.contains("after 1,000 h") || refused.message.contains("roll"), "{refused:?}");
+}
+
+/// Roll on a round body is friction times the sum of the normals times the radius: the report's margin against the figures
+/// beside it.
+#[test]
+fn roll_of_a_round_mount_is_friction_times_radius() {
+    // No load but a push across at the tool's axis: 2 N of work and 0.93 N of weight, times 1.5.
+    let design = designed(&tube("", "working_load = { along = \"0 N\", across = \"2 N\" }", ""));
+    let fit = &design.mount_fit;
+    let load_n = 1.5 * (2.0 + 0.095 * 9.806_65);
+    let alone = fit.axial_hold_n.least * 0.5 * (27.2 - 2.0 * 0.06) / (load_n * 44.45);
+    let with_the_force = ratio(fit.load_path.friction);
+    // The same load presses aside as well, which takes a small share.
+    assert!(with_the_force < 1.01 * alone && with_the_force > 0.85 * alone, "{with_the_force} {alone}");
+}
+
+/// With the friction of a rubber liner and a smaller offset the same lamp is held for long, moments included.
+#[test]
+fn a_liner_and_a_smaller_offset_hold_the_lamp() {
+    let mut spec =
+        tube("outlasts = \"held\"\nfriction = { least = 0.5, greatest = 0.7 }", WORK, "load_path = \"limit\"");
+    spec.layout.offset_mm = 36.0;
+    spec.body.mount_length_mm = 40.0;
+    let design = designed(&spec);
+    let all: Vec<f64> = design.mount_fit.load_path.all().map(|margin| margin.ratio).collect();
+    assert!(all.len() >= 3 && all.iter().all(|ratio| *ratio >= 1.0), "{all:?}");
+    assert!(design.mount_fit.margins.iter().any(|m| m.limit == Limit::Remains));
+}
+
+/// Each key turns its own margin.
+#[test]
+fn keys_of_the_load_path_change_their_margins() {
+    let base = designed(&tube("", WORK, ""));
+    let clip = |design: &Design| design.fit[0].figures.load_path;
+    let farther = designed(&tube("", "working_load = { along = \"2.5 N\", across = \"3 N\", at = 30 }", ""));
+    assert!(ratio(clip(&farther).mouth) < 0.7 * ratio(clip(&base).mouth));
+    assert!(clip(&farther).mouth.is_some_and(|m| m.limit == Limit::Rock), "{:?}", clip(&farther));
+    let heavy = designed(&tube("", &format!("centre = 40\n{WORK}"), "shock = 3.0"));
+    assert!(ratio(clip(&heavy).mouth) < 0.8 * ratio(clip(&base).mouth));
+    assert!(heavy.mount_fit.across_needed_n > base.mount_fit.across_needed_n + 2.0);
+    let held = designed(&tube("outlasts = \"held\"", WORK, ""));
+    assert!(clip(&base).letting_go.is_some() && clip(&held).letting_go.is_none());
+    let twice = designed(&tube("outlasts = 2.6", WORK, ""));
+    // Half of the ratio, unless what the mount holds after 1,000 h decides.
+    assert!(ratio(clip(&twice).letting_go) <= ratio(clip(&base).letting_go));
+    let stays = designed(&tube("", "working_load = { along = \"0.2 N\", across = \"0.2 N\" }", "uses = \"left-on\""));
+    assert!(clip(&stays).after_1000_h.is_some() && clip(&base).after_1000_h.is_none());
+}
+
+/// A pull by hand that must not be exceeded binds the clip, and one that no clip keeps is refused by name.
+#[test]
+fn the_pull_that_takes_a_tool_out_is_a_limit() {
+    let base = designed(&tube("", WORK, ""));
+    let pull = base.fit.iter().map(|row| row.figures.pull_out_n.greatest).fold(0.0, f64::max);
+    let bounded = designed(&tube("", WORK, &format!("take_off = {{ at_most = \"{:.0} N\" }}", 0.9 * pull)));
+    let less = bounded.fit.iter().map(|row| row.figures.pull_out_n.greatest).fold(0.0, f64::max);
+    assert!(less <= 0.91 * pull, "{less} {pull}");
+    let problems = size(&tube("", WORK, "take_off = { at_most = \"4 N\" }")).expect_err("it would fall out");
+    assert!(problems.iter().any(|p| p.message.contains("takes a tool out")), "{problems:?}");
+}
