@@ -103,3 +103,35 @@ fn the_pull_that_takes_a_tool_out_is_a_limit() {
     let problems = size(&tube("", WORK, "take_off = { at_most = \"4 N\" }")).expect_err("it would fall out");
     assert!(problems.iter().any(|p| p.message.contains("takes a tool out")), "{problems:?}");
 }
+
+/// Every remedy that a refused mount prints frees it when it is applied to the spec.
+#[test]
+fn remedies_of_a_refused_mount_work() {
+    let text = |length: &str, snap_on: &str| {
+        format!(
+            "[holder]\nname = \"Invented\"\n[body]\nprofile = {{ shape = \"rounded-rectangle\", width = 24.0, height = \
+             16.0, corner = 4.0 }}\n{length}\noutlasts = \"held\"\n[[tools]]\nname = \"pen\"\ndiameter = {{ min = 11.9, \
+             max = 12.1 }}\nmass = \"40 g\"\nworking_load = {{ across = \"3 N\" }}\n[layout]\noffset = 26.0\n[fit]\n\
+             load_path = \"limit\"\n{snap_on}\n[material]\nprint = \"petg\"\n"
+        )
+    };
+    let sized = |length: &str, snap_on: &str| {
+        size(&read_spec(&text(length, snap_on), "pen.toml", &MaterialLibrary::built_in()).expect("it is sound").spec)
+    };
+    let (length, snap_on) = ("mount_length = 18.0", "snap_on = { at_most = \"25 N\" }");
+    let problems = sized(length, snap_on).expect_err("it rocks");
+    let hint = problems[0].hint.clone().unwrap_or_default();
+    // Remedies stand between backquotes, as they are written in a spec.
+    let remedies: Vec<&str> = hint.split('`').skip(1).step_by(2).collect();
+    let mut tried = 0;
+    for remedy in remedies {
+        let design = match remedy.split(' ').next() {
+            Some("mount_length") => sized(remedy, snap_on),
+            Some("snap_on") => sized(length, remedy),
+            _ => continue,
+        };
+        tried += 1;
+        assert!(design.is_ok(), "{remedy} does not free it: {:?}", design.err());
+    }
+    assert!(tried >= 1 && hint.contains("loads of "), "{hint}");
+}

@@ -34,6 +34,9 @@ const FARTHEST: f64 = 16.0;
 /// Greatest factor by which a remedy changes a material or a range: a greater change is another task.
 const GREATEST_CHANGE_FACTOR: f64 = 4.0;
 
+/// Greatest factor by which a remedy brings the tools nearer to the body: mount and clip need their room.
+const NEAREST_OFFSET: f64 = 1.5;
+
 /// Hint with the changes of limits, loads, material or range that help; each alone is enough.
 ///
 /// `range` is that of a tool, mm; absent for a mount.
@@ -66,7 +69,8 @@ pub(crate) fn limit_remedies(
     }
     if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
         let safety = spec.fit.hold_safety / f;
-        found.push(if safety >= 1.0 {
+        // The hold after 1,000 h has no safety factor that could be lowered.
+        found.push(if safety >= 1.0 && !limits.limits_load_path() {
             format!("`hold = {{ safety = {:.2} }}` or loads lower by as much", floor_to(safety, 0.01))
         } else {
             format!("loads of {:.0} % of these", (100.0 / f).floor())
@@ -102,7 +106,7 @@ fn load_path_remedies(
     if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.length = f))) {
         found.push(format!("`mount_length = {:.0}`", ceil_to(spec.body.mount_length_mm * f, 1.0)));
     }
-    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.offset = 1.0 / f))) {
+    if let Some(f) = least_factor(NEAREST_OFFSET, |f| serves(&with(&|c| c.offset = 1.0 / f))) {
         found.push(format!("`offset = {:.0}`, if there is room", (spec.layout.offset_mm / f).floor()));
     }
     let Interval { least, greatest } = limits.elastic.friction;

@@ -165,6 +165,7 @@ impl MountTask<'_> {
             return Ok(None);
         }
         let (retention, hold) = if limits.limits_load_path() {
+            self.goes_on_everywhere(&mounts)?;
             let mut held = HoldUse::UNLOADED;
             for mount in &mounts {
                 held = held.least(self.hold_use(mount, shape, Age::Fresh)?);
@@ -179,6 +180,18 @@ impl MountTask<'_> {
             (retention, hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]))
         };
         Ok(Some(MountEvaluation { margin: load.least(hold), loads, retention }))
+    }
+
+    /// Fails where a mount does not go on: some bind on the least body or at the least friction alone.
+    fn goes_on_everywhere(&self, mounts: &[MountModel]) -> Result<(), InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = self.context;
+        let friction = limits.elastic.friction;
+        for mount in mounts {
+            for (over_mm, friction) in [(self.spread_mm, friction.least), (-self.spread_mm, friction.greatest)] {
+                seated_run(mount.clip(), &mount.body().clone().grown(over_mm), friction, limits, cache)?;
+            }
+        }
+        Ok(())
     }
 
     fn least_retention(&self, mounts: &[MountModel]) -> Result<Retention, InsertionOutcome> {
@@ -434,7 +447,7 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
 struct MountSearchSpace<'a, 'b> {
     estimates: &'b MountEstimates<'a>,
     correction: Correction,
-    /// Half wraps of the grid are shorter than this, rad: longer ones jam.
+    /// Half wraps are shorter than this, rad: longer ones jam.
     cap_rad: f64,
 }
 
@@ -456,7 +469,7 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
     fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
         let (tighter, looser) = (at.gap_mm - 0.05 * step, at.gap_mm + 0.05 * step);
         let (thicker, thinner) = (at.wall * (1.0 + 0.2 * step), at.wall * (1.0 - 0.2 * step));
-        vec![
+        let mut moved = vec![
             MountParameters { gap_mm: looser, ..at },
             MountParameters { gap_mm: tighter, ..at },
             MountParameters { wall: thicker, ..at },
@@ -466,7 +479,10 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
             // Grip and stiffness trade against each other along these two.
             MountParameters { gap_mm: tighter, wall: thinner, ..at },
             MountParameters { gap_mm: looser, wall: thicker, ..at },
-        ]
+        ];
+        // Wraps come in whole degrees; the steps must not lead back to one that jams.
+        moved.retain(|to| to.half_wrap.round().to_radians() < self.cap_rad - 1e-9);
+        moved
     }
 
     fn prepare(&self, points: &[MountParameters]) {
