@@ -231,8 +231,8 @@ fn held_at(case: &Case, share: f64) -> [f64; 3] {
 
 /// Mounts on rounded rectangles and a round clip whose body or barrel moves aside, out and turns.
 ///
-/// Clear of the floor's middle: measured within 5.2 % for the force and 2.9 % for the moment, without the way straight
-/// aside 2.2 %. Pressed onto the floor, loads are a hundred times greater. There the solver's pad is rigid under contacts
+/// Clear of the floor's middle: measured within 5.2 % for the force and 2.9 % for the moment, without both ways
+/// straight aside 2.2 %. Pressed onto the floor, loads are a hundred times greater. There the solver's pad is rigid under contacts
 /// of its own firmness and that of the study gives, which matters most where the contact begins: measured 19 %, at the
 /// end of the way 8 %.
 #[test]
