@@ -259,17 +259,9 @@ fn read_bounds<'a>(
     sources: &mut Vec<String>,
 ) -> Option<FigureBounds> {
     let table = reader.open_subtable(material, key.table);
-    let (least, greatest) = (reader.quantity(&table, key.least), reader.quantity(&table, key.greatest));
+    let bounds = reader.bounds(&table, key.least, key.greatest);
     read_source(reader, &table, key.table, sources);
-    let (least, greatest) = (least?, greatest?);
-    if least > greatest {
-        let path = table.path_of("least");
-        let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
-        let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
-        reader.report_value(&path, "min-above-max", message, allowed, hint);
-        return None;
-    }
-    Some(FigureBounds { least, greatest })
+    bounds
 }
 
 fn read_source<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {

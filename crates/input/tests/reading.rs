@@ -5,9 +5,8 @@
 use std::f64::consts::PI;
 
 use gripwright_input::{
-    Aim, Barrel, BodyProfile, FigureBounds, FrictionRange, GrippingFaces, LoadPath, LoadedSpec, MAX_FILE_BYTES,
-    MaterialLibrary, Mould, MouthDirection, PrintDirection, STARTER_SPEC, Spec, Uses, read_spec, read_spec_bytes,
-    requested_library,
+    Aim, Barrel, BodyProfile, FigureBounds, GrippingFaces, LoadPath, LoadedSpec, MAX_FILE_BYTES, MaterialLibrary,
+    Mould, MouthDirection, PrintDirection, STARTER_SPEC, Spec, Uses, read_spec, read_spec_bytes, requested_library,
 };
 
 fn small(tool: &str, rest: &str) -> String {
@@ -286,7 +285,7 @@ fn keys_of_the_load_path_are_read() {
     let body = "mount_length = 18.0\nfriction = { least = 0.5, greatest = 0.8 }\nuses = \"repeated\"\noutlasts = ";
     let text = |outlasts: &str| small(tool, fit).replace("mount_length = 18.0", &format!("{body}{outlasts}"));
     let spec = loaded(&text("1.5")).spec;
-    assert_eq!(spec.body.friction, Some(FrictionRange { least: 0.5, greatest: 0.8 }));
+    assert_eq!(spec.body.friction, Some(FigureBounds { least: 0.5, greatest: 0.8 }));
     assert_eq!((spec.body.outlasts, spec.body.uses), (Some(1.5), Some(Uses::Repeated)));
     assert_eq!((spec.tools[0].centre_mm, spec.tools[0].load_at_mm), (Some(-12.0), Some(25.4)));
     assert_eq!((spec.fit.shock, spec.fit.load_path, spec.fit.uses), (2.5, LoadPath::Limit, Uses::LeftOn));
@@ -299,6 +298,6 @@ fn keys_of_the_load_path_are_read() {
 
     assert_eq!(codes(&text("0.9")), ["out-of-range"]);
     assert_eq!(codes(&text("\"hand\"")).len(), 1);
-    assert_eq!(codes(&text("1.5").replace("greatest = 0.8", "greatest = 0.4")), ["reversed"]);
+    assert_eq!(codes(&text("1.5").replace("greatest = 0.8", "greatest = 0.4")), ["min-above-max"]);
     assert_eq!(codes(&text("1.5").replace(", greatest = 0.8", "")), ["missing"]);
 }

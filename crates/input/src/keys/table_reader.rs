@@ -11,6 +11,7 @@ use crate::text::quantity::{self, INCH_MM, LengthUnit, QuantityError, QuantityKi
 use crate::text::source::{Source, join_path, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::value_tree::{Entry, Node, Value};
+use crate::values::material::FigureBounds;
 
 /// Value of a quantity that one word may replace.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -160,6 +161,25 @@ impl<'a> TableReader<'a> {
             None => self.value_when_absent(table, key.name, &key.when_absent)?,
         };
         Some(key.form.kind.to_checked(value))
+    }
+
+    /// Reads the least and the greatest value of a figure; the least must not be above the greatest.
+    pub(crate) fn bounds(
+        &mut self,
+        table: &OpenTable<'a>,
+        least: &QuantityKey,
+        greatest: &QuantityKey,
+    ) -> Option<FigureBounds> {
+        let path = table.path_of(least.name);
+        let (least, greatest) = (self.quantity(table, least), self.quantity(table, greatest));
+        let (least, greatest) = (least?, greatest?);
+        if least > greatest {
+            let message = format!("`{path}` is {least}, more than greatest, which is {greatest}");
+            let (allowed, hint) = (format!("at most {greatest}"), "change places".to_owned());
+            self.report_value(&path, "min-above-max", message, allowed, hint);
+            return None;
+        }
+        Some(FigureBounds { least, greatest })
     }
 
     /// Reads a quantity or the word that may stand instead.

@@ -12,7 +12,8 @@ use crate::keys::spec_keys::{
 use crate::keys::table_reader::{OpenTable, QuantityOrWordValue, TableReader};
 use crate::spec::measured_body;
 use crate::text::value_tree::{Node, Value};
-use crate::values::checked_spec::{Body, BodyProfile, FarProfile, FrictionRange};
+use crate::values::checked_spec::{Body, BodyProfile, FarProfile};
+use crate::values::material::FigureBounds;
 
 pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Body> {
     let body = reader.open_subtable(root, &BODY);
@@ -39,19 +40,9 @@ pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) 
     })
 }
 
-fn read_friction<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FrictionRange> {
+fn read_friction<'a>(reader: &mut TableReader<'a>, body: &OpenTable<'a>) -> Option<FigureBounds> {
     let table = reader.open_subtable(body, &FRICTION);
-    let least = reader.quantity(&table, &LEAST_FRICTION);
-    let greatest = reader.quantity(&table, &GREATEST_FRICTION);
-    let (least, greatest) = (least?, greatest?);
-    if greatest < least {
-        let path = table.path_of(GREATEST_FRICTION.name);
-        let message = format!("`{path}` is {greatest}, less than the least");
-        let hint = "write the smaller of both as `least`";
-        reader.report_value(&path, "reversed", message, format!("at least {least}"), hint);
-        return None;
-    }
-    Some(FrictionRange { least, greatest })
+    reader.bounds(&table, &LEAST_FRICTION, &GREATEST_FRICTION)
 }
 
 /// Least distance between two sections that define a taper, mm: common practice, no source.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::values::material::Material;
+use crate::values::material::{FigureBounds, Material};
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
 /// Depth of engraved labels, mm: two or three layers. Common practice, no source.
@@ -51,20 +51,11 @@ pub struct Body {
     /// Direction in which the mount's mouth opens, in the profile's drawing. The tool sits on the opposite side.
     pub opens: MouthDirection,
     /// Friction between mount and body; that of the material if absent.
-    pub friction: Option<FrictionRange>,
+    pub friction: Option<FigureBounds>,
     /// Least ratio of the pull that takes the mount off to that which takes a tool out; absent if a hand holds the holder.
     pub outlasts: Option<f64>,
     /// Use of the mount; that of the clips if absent.
     pub uses: Option<Uses>,
-}
-
-/// Range of a coefficient of friction.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FrictionRange {
-    /// Least coefficient.
-    pub least: f64,
-    /// Greatest coefficient.
-    pub greatest: f64,
 }
 
 /// Second cross-section of a tapering body.

@@ -118,12 +118,6 @@ impl RigidDisplacement {
 }
 
 impl HoldingLoad {
-    /// Returns the load of the mirrored displacement of a symmetric clip.
-    #[must_use]
-    pub fn mirrored(&self) -> Self {
-        Self { across_n_per_mm: -self.across_n_per_mm, turn_nmm_per_mm: -self.turn_nmm_per_mm, ..*self }
-    }
-
     fn scaled(self, factor: f64) -> Self {
         Self {
             across_n_per_mm: factor * self.across_n_per_mm,

@@ -83,13 +83,14 @@ pub struct FitFigures {
     pub snap_in_limit_n: f64,
     /// Pull that comes off through the mouth, N: what holds against a load sideways.
     pub pull_out_n: Interval,
-    /// Pull-out needed to hold the loads across with their moments, safety included, N.
+    /// Pull-out needed to hold the loads across, safety included, N; with their moments where these are limits.
     pub across_needed_n: f64,
     /// Sum of the normal forces at rest, N.
     pub grip_n: Interval,
     /// Friction along the axis, pull or push, N.
     pub axial_hold_n: Interval,
-    /// Friction along the axis needed to hold the loads along and round it with all that share it, safety included, N.
+    /// Friction along the axis needed to hold the loads along it, safety included, N; with all that shares it where moments are
+    /// limits.
     pub along_needed_n: f64,
     /// Torque about the axis that friction holds, N mm.
     pub twist_hold_nmm: Interval,

@@ -6,9 +6,10 @@ use crate::{
     design::fit_row::{FitFigures, ForceCurves, LoadPathMargins},
     fit::fit_brief::FitBrief,
     fit::odds::{FitNeeds, SamplingRanges},
+    limits::design_limits::DesignLimits,
     limits::hold_use::HoldUse,
-    limits::limit_checks::{aim_margin, order_margin, rest_margin, take_off_margin},
-    limits::margin::{Limit, Margin},
+    limits::limit_checks::{aim_margin, hold_margins, load_margins, order_margin, rest_margin, take_off_margin},
+    limits::margin::Margin,
     model::clip_context::ClipContext,
     model::load_and_hold::Retention,
     model::response::{ForceScale, Response},
@@ -49,18 +50,15 @@ impl FitContext<'_> {
         let aim_limit_mm = self.brief.aim_within_mm;
         let stiff = scale.length_mm * scale.plane_modulus_mpa.greatest;
         let pulls_n = [0, 1].map(|corner| stiff * found.runs[corner].pull_out.force_n_per_mm);
-        let finite = |margin: Margin| margin.ratio.is_finite().then_some(margin);
-        let load_path = LoadPathMargins {
-            mouth: finite(input.hold.across),
-            friction: finite(input.hold.along),
-            after_1000_h: finite(input.remains.across.least(input.remains.along)),
-            letting_go: finite(order_margin(pulls_n, limits)),
-        };
+        let load_path = load_path_margins(pulls_n, input, limits);
+        let [strain, push] = load_margins(found.strain, found.snap_in_n.greatest, limits);
+        let [across, along] =
+            hold_margins([found.pull_out_n.least, input.across_n], [found.axial_n.least, input.along_n]);
         let plain = [
-            Margin::new(limits.strain_limit / found.strain, Limit::Strain),
-            Margin::new(limits.snap_on_n / found.snap_in_n.greatest, Limit::SnapOn),
-            Margin::new(found.pull_out_n.least / input.across_n, Limit::HoldAcross),
-            Margin::new(found.axial_n.least / input.along_n, Limit::HoldAlong),
+            strain,
+            push,
+            across,
+            along,
             take_off_margin(pulls_n[1], limits),
             rest_margin(found.strain_at_rest, limits),
             aim_margin(aim_mm, aim_limit_mm),
@@ -69,13 +67,7 @@ impl FitContext<'_> {
         let margins: Vec<Margin> = plain.into_iter().filter_map(finite).chain(limiting).collect();
         let margin = margins.iter().copied().fold(Margin::UNEVALUATED, Margin::least);
         let friction = limits.elastic.friction;
-        let alone = Retention { pull_out_n: input.across_n, axial_n: input.along_n, seat_mm: 0.0 };
-        let needed = if limits.limits_load_path() {
-            let held = Retention { pull_out_n: found.pull_out_n.least, axial_n: found.axial_n.least, seat_mm: 0.0 };
-            held.needed(&input.hold, input.across_n, input.along_n)
-        } else {
-            alone
-        };
+        let needed = needed_hold(found, input, limits);
         FitFigures {
             interference_mm: input.interference_mm,
             snap_in_n: found.snap_in_n,
@@ -117,6 +109,33 @@ impl FitContext<'_> {
     pub(crate) fn sampling_ranges(&self, scale: &ForceScale) -> SamplingRanges {
         SamplingRanges { spreads: self.brief.spreads, friction: self.context.limits.elastic.friction, scale: *scale }
     }
+}
+
+/// A margin, where there is a limit.
+fn finite(margin: Margin) -> Option<Margin> {
+    margin.ratio.is_finite().then_some(margin)
+}
+
+/// Margins of the load path; `pulls_n` take the tool out at the least and the greatest friction.
+fn load_path_margins(pulls_n: [f64; 2], input: &FitInput, limits: &DesignLimits) -> LoadPathMargins {
+    LoadPathMargins {
+        mouth: finite(input.hold.across),
+        friction: finite(input.hold.along),
+        after_1000_h: finite(input.remains.across.least(input.remains.along)),
+        letting_go: finite(order_margin(pulls_n, limits)),
+    }
+}
+
+/// Hold that the loads need, with their moments where these are limits.
+fn needed_hold(found: &Response, input: &FitInput, limits: &DesignLimits) -> Retention {
+    if !limits.limits_load_path() {
+        return Retention { pull_out_n: input.across_n, axial_n: input.along_n, seat_mm: 0.0 };
+    }
+    Retention { pull_out_n: found.pull_out_n.least, axial_n: found.axial_n.least, seat_mm: 0.0 }.needed(
+        &input.hold,
+        input.across_n,
+        input.along_n,
+    )
 }
 
 fn force_curves(run: &SnapRun, friction: f64, scale: &ForceScale) -> ForceCurves {

@@ -144,6 +144,29 @@ impl DesignLimits {
         self.load_path == LoadPath::Limit
     }
 
+    /// Limits of round clips of a material on a single station, with nothing else asked.
+    #[cfg(test)]
+    pub(crate) fn of_material(elastic: ElasticMaterial, strain_limit: f64, snap_on_n: f64) -> Self {
+        Self {
+            elastic,
+            strain_limit,
+            snap_on_n,
+            take_off_n: f64::INFINITY,
+            outlasted_n: None,
+            load_path: LoadPath::Report,
+            strain_at_rest: f64::INFINITY,
+            remains: None,
+            finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
+            least_wall_mm: 0.8,
+            aim_within_mm: None,
+            wide_range: WideRange::Sizes,
+            hold_safety: 1.0,
+            stations: StationLayout::single(20.0),
+            clips: 1.0,
+            length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
+        }
+    }
+
     /// Limits of the finished part.
     pub(crate) fn from_spec(spec: &Spec) -> Self {
         let cast = spec.material.cast.is_some();

@@ -3,10 +3,15 @@
 use crate::limits::design_limits::DesignLimits;
 use crate::limits::margin::{Limit, Margin};
 
-/// Margin of strain and of the push to snap on (N), which must stay below their limits.
+/// Margins of strain and of the push to snap on (N), which must stay below their limits.
+pub(crate) fn load_margins(strain: f64, snap_in_n: f64, limits: &DesignLimits) -> [Margin; 2] {
+    [Margin::new(limits.strain_limit / strain, Limit::Strain), Margin::new(limits.snap_on_n / snap_in_n, Limit::SnapOn)]
+}
+
+/// The smaller of the margins of strain and push.
 pub(crate) fn load_margin(strain: f64, snap_in_n: f64, limits: &DesignLimits) -> Margin {
-    Margin::new(limits.strain_limit / strain, Limit::Strain)
-        .least(Margin::new(limits.snap_on_n / snap_in_n, Limit::SnapOn))
+    let [strain, push] = load_margins(strain, snap_in_n, limits);
+    strain.least(push)
 }
 
 /// Margin of the strain that stays at rest, of what is left on.
@@ -26,11 +31,17 @@ pub(crate) fn order_margin(pulls_n: [f64; 2], limits: &DesignLimits) -> Margin {
     Margin::new(limits.outlasted_n.map_or(f64::INFINITY, ratio), Limit::Outlasts)
 }
 
-/// Margin of the hold across and along the axis, each as a pair of hold and need (N).
-pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
+/// Margins of the hold across and along the axis, each as a pair of hold and need (N).
+pub(crate) fn hold_margins(across_n: [f64; 2], along_n: [f64; 2]) -> [Margin; 2] {
     // A need of zero is met by any hold.
     let ratio = |[hold, need]: [f64; 2]| if need > 0.0 || need.is_nan() { hold / need } else { f64::INFINITY };
-    Margin::new(ratio(across_n), Limit::HoldAcross).least(Margin::new(ratio(along_n), Limit::HoldAlong))
+    [Margin::new(ratio(across_n), Limit::HoldAcross), Margin::new(ratio(along_n), Limit::HoldAlong)]
+}
+
+/// The smaller of the margins of the hold across and along.
+pub(crate) fn hold_margin(across_n: [f64; 2], along_n: [f64; 2]) -> Margin {
+    let [across, along] = hold_margins(across_n, along_n);
+    across.least(along)
 }
 
 /// Margin of the aim: allowed over actual offset of the axis, mm; infinite without a limit.

@@ -2,42 +2,23 @@
 
 use std::collections::BTreeMap;
 
-use gripwright_input::{Finish, GrippingFaces, WideRange};
+use gripwright_input::WideRange;
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use crate::{
-    family::brute_force::fewest_sets,
-    limits::tool_load::{StationLayout, ToolLoad},
-    model::solver_cache::SolverCache,
-    rng::SplitMix64,
+    family::brute_force::fewest_sets, limits::tool_load::ToolLoad, model::solver_cache::SolverCache, rng::SplitMix64,
 };
 
 use super::*;
 
 fn limits() -> DesignLimits {
-    DesignLimits {
-        elastic: ElasticMaterial {
-            modulus_mpa: Interval { least: 1100.0, greatest: 1700.0 },
-            poisson: 0.42,
-            friction: Interval { least: 0.25, greatest: 0.3 },
-            yield_strain: 0.07,
-        },
-        strain_limit: 0.03,
-        snap_on_n: 60.0,
-        take_off_n: f64::INFINITY,
-        outlasted_n: None,
-        load_path: gripwright_input::LoadPath::Report,
-        strain_at_rest: f64::INFINITY,
-        remains: None,
-        hold_safety: 1.0,
-        stations: StationLayout::single(20.0),
-        finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
-        least_wall_mm: 0.8,
-        aim_within_mm: None,
-        wide_range: WideRange::Sleeves,
-        clips: 1.0,
-        length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
-    }
+    let elastic = ElasticMaterial {
+        modulus_mpa: Interval { least: 1100.0, greatest: 1700.0 },
+        poisson: 0.42,
+        friction: Interval { least: 0.25, greatest: 0.3 },
+        yield_strain: 0.07,
+    };
+    DesignLimits { wide_range: WideRange::Sleeves, ..DesignLimits::of_material(elastic, 0.03, 60.0) }
 }
 
 const SPREADS: ProcessSpreads = ProcessSpreads { seat_mm: 0.04, wall_mm: 0.02 };

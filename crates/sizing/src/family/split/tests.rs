@@ -2,16 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use gripwright_input::{Finish, GrippingFaces, ToolSection};
+use gripwright_input::ToolSection;
 use gripwright_mechanics::{ElasticMaterial, Interval};
 
 use crate::{
-    family::brute_force::fewest_sets,
-    limits::barrel_section::BarrelSection,
-    limits::design_limits::DesignLimits,
-    limits::tool_load::{StationLayout, ToolLoad},
-    model::solver_cache::SolverCache,
-    rng::SplitMix64,
+    family::brute_force::fewest_sets, limits::barrel_section::BarrelSection, limits::design_limits::DesignLimits,
+    limits::tool_load::ToolLoad, model::solver_cache::SolverCache, rng::SplitMix64,
 };
 
 use super::*;
@@ -29,29 +25,13 @@ const MIXED: u64 = 30;
 const IN_ORDER_TOO_MANY: [(usize, u64); 3] = [(0, 110), (1, 1_000_078), (2, 3_000_145)];
 
 fn limits() -> DesignLimits {
-    DesignLimits {
-        elastic: ElasticMaterial {
-            modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
-            poisson: 0.38,
-            friction: Interval { least: 0.2, greatest: 0.4 },
-            yield_strain: 0.04,
-        },
-        strain_limit: 0.017,
-        snap_on_n: 60.0,
-        take_off_n: f64::INFINITY,
-        outlasted_n: None,
-        load_path: gripwright_input::LoadPath::Report,
-        strain_at_rest: f64::INFINITY,
-        remains: None,
-        hold_safety: 1.0,
-        stations: StationLayout::single(20.0),
-        finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
-        least_wall_mm: 0.8,
-        aim_within_mm: None,
-        wide_range: WideRange::Sizes,
-        clips: 1.0,
-        length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
-    }
+    let elastic = ElasticMaterial {
+        modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
+        poisson: 0.38,
+        friction: Interval { least: 0.2, greatest: 0.4 },
+        yield_strain: 0.04,
+    };
+    DesignLimits::of_material(elastic, 0.017, 60.0)
 }
 
 fn tool(index: usize, least_mm: f64, greatest_mm: f64, load_n: f64) -> ToolDemand {

@@ -1,43 +1,23 @@
 //! The search is not trapped: its clip against a grid on which every clip is judged by the contact solver.
 
-use gripwright_input::{Finish, GrippingFaces, ToolSection};
+use gripwright_input::ToolSection;
 use gripwright_mechanics::{ElasticMaterial, Interval};
 use rayon::prelude::*;
 
-use crate::{
-    limits::design_limits::DesignLimits,
-    limits::tool_load::{StationLayout, ToolLoad},
-    model::solver_cache::SolverCache,
-};
+use crate::{limits::design_limits::DesignLimits, limits::tool_load::ToolLoad, model::solver_cache::SolverCache};
 
 use super::*;
 
 const PAD_MM: f64 = 3.0;
 
 fn limits(strain_limit: f64, snap_on_n: f64) -> DesignLimits {
-    DesignLimits {
-        elastic: ElasticMaterial {
-            modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
-            poisson: 0.38,
-            friction: Interval { least: 0.15, greatest: 0.4 },
-            yield_strain: 0.04,
-        },
-        strain_limit,
-        snap_on_n,
-        take_off_n: f64::INFINITY,
-        outlasted_n: None,
-        load_path: gripwright_input::LoadPath::Report,
-        strain_at_rest: f64::INFINITY,
-        remains: None,
-        hold_safety: 1.0,
-        stations: StationLayout::single(20.0),
-        finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
-        least_wall_mm: 0.8,
-        aim_within_mm: None,
-        wide_range: gripwright_input::WideRange::Sizes,
-        clips: 1.0,
-        length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
-    }
+    let elastic = ElasticMaterial {
+        modulus_mpa: Interval { least: 1900.0, greatest: 2200.0 },
+        poisson: 0.38,
+        friction: Interval { least: 0.15, greatest: 0.4 },
+        yield_strain: 0.04,
+    };
+    DesignLimits::of_material(elastic, strain_limit, snap_on_n)
 }
 
 /// 1,176 clips, each with the best of three lengths.
