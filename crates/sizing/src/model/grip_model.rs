@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use gripwright_mechanics::{GripCapacity, Wrench, secant_modulus_ratio};
+use gripwright_mechanics::{GripCapacity, Wrench};
 
 use crate::{model::response::ForceScale, model::rest_state::RestState, model::solver_cache::SolverCache};
 
@@ -23,14 +23,9 @@ pub(crate) fn grip_capacity(
     let has_sides = loads
         .iter()
         .any(|load| is_loaded(load.force_n[0]) || is_loaded(load.moment_nmm[1]) || is_loaded(load.moment_nmm[2]));
-    let sides = has_sides.then(|| cache.sides(&clip.key, rigid, numbers, || rest.sides().map(Arc::new)));
-    let sides = match sides {
-        Some(None) => return None,
-        Some(found) => found,
-        None => None,
-    };
-    let soft =
-        |strain: f64| plane_modulus_mpa * secant_modulus_ratio(strain * scale.strain_factor / scale.yield_strain);
+    let sides =
+        if has_sides { Some(cache.sides(&clip.key, rigid, numbers, || rest.sides().map(Arc::new))?) } else { None };
+    let soft = |strain: f64| plane_modulus_mpa * scale.secant_ratio(strain);
     let (soft_peak, soft_rest) = (soft(run.strain.strain), soft(run.strain_at_rest));
     let length_mm = scale.length_mm;
     Some(GripCapacity {

@@ -1,6 +1,6 @@
 //! Insertion loads and retention of one clip or mount by the solver, and corrections of the closed forms.
 
-use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection, secant_modulus_ratio};
+use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection};
 
 use crate::{
     limits::design_limits::DesignLimits,
@@ -172,11 +172,7 @@ impl Retention {
     ) -> Result<Self, InsertionOutcome> {
         let friction = limits.elastic.friction.least;
         let run = seated_run(clip, rigid, friction, limits, cache)?;
-        let soft = |strain: f64| {
-            scale.length_mm
-                * scale.plane_modulus_mpa.least
-                * secant_modulus_ratio(strain * scale.strain_factor / scale.yield_strain)
-        };
+        let soft = |strain: f64| scale.length_mm * scale.plane_modulus_mpa.least * scale.secant_ratio(strain);
         Ok(Self {
             pull_out_n: run.pull_out.force_n_per_mm * soft(run.strain.strain),
             axial_n: scale.along(friction) * run.grip_n_per_mm * soft(run.strain_at_rest),

@@ -63,6 +63,11 @@ impl ForceScale {
         (friction - self.wedge).max(0.0)
     }
 
+    /// Secant over tangent modulus at a strain of the run.
+    pub(crate) fn secant_ratio(&self, run_strain: f64) -> f64 {
+        secant_modulus_ratio(run_strain * self.strain_factor / self.yield_strain)
+    }
+
     /// Forces at the corners from two runs at unit modulus; the soft corner uses the secant modulus.
     fn forces(&self, per_unit: [f64; 2], strain: f64) -> Interval {
         let range = Interval::between(per_unit[0], per_unit[1]).scaled(self.length_mm);

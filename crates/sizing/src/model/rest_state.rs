@@ -49,20 +49,17 @@ impl RestState<'_> {
     /// The lips move no farther than they open on the way in, so that no arm is strained more than there.
     pub(crate) fn sides(&self) -> Option<SideGrip> {
         let (aside_mm, turn_rad) = (self.run.opening_mm, self.run.opening_mm / self.rigid.reach_mm());
-        let aside = |across_mm: f64| RigidDisplacement { across_mm, ..RigidDisplacement::default() };
-        let turned = |turn_rad: f64| RigidDisplacement { turn_rad, ..RigidDisplacement::default() };
-        let mut ways = vec![aside(aside_mm)];
-        let symmetric = self.clip.clip.is_symmetric();
-        if !symmetric {
-            ways.push(aside(-aside_mm));
-        }
-        let turns = ways.len();
+        let aside = |sense: &f64| RigidDisplacement { across_mm: sense * aside_mm, ..RigidDisplacement::default() };
+        let turned = |sense: &f64| RigidDisplacement { turn_rad: sense * turn_rad, ..RigidDisplacement::default() };
+        // A symmetric clip does the same either way.
+        let senses: &[f64] = if self.clip.clip.is_symmetric() { &[1.0] } else { &[1.0, -1.0] };
+        let mut ways: Vec<RigidDisplacement> = senses.iter().map(aside).collect();
         // A round section slides round at the friction of all normals.
         if !self.rigid.is_round() {
-            ways.extend([turned(turn_rad), turned(-turn_rad)].into_iter().take(turns));
+            ways.extend(senses.iter().map(turned));
         }
         let loads = self.displaced(&ways);
-        let (aside, turned) = loads.split_at(turns);
+        let (aside, turned) = loads.split_at(senses.len());
         let points = |loads: &[HoldingLoad], sense: f64| -> Vec<[f64; 2]> {
             loads.iter().map(|load| [sense * load.share * aside_mm, load.across_n_per_mm]).collect()
         };

@@ -166,11 +166,8 @@ impl MountTask<'_> {
         }
         let (retention, hold) = if limits.limits_load_path() {
             self.goes_on_everywhere(&mounts)?;
-            let mut held = HoldUse::UNLOADED;
-            for mount in &mounts {
-                held = held.least(self.hold_use(mount, shape, Age::Fresh)?);
-                held = held.least(self.hold_use(mount, shape, Age::Relaxed)?);
-            }
+            let held = self.hold_at_age(&mounts, shape, Age::Fresh)?;
+            let held = held.least(self.hold_at_age(&mounts, shape, Age::Relaxed)?);
             let unloaded = Retention { pull_out_n: self.loads.across_n, axial_n: self.loads.along_n, seat_mm: 0.0 };
             let retention = unloaded.equivalent(&held, self.loads.across_n, self.loads.along_n);
             (retention, held.across.least(held.along))
@@ -208,11 +205,14 @@ impl MountTask<'_> {
     /// go on.
     pub(crate) fn hold_uses(&self, shape: &MountShape) -> Option<[HoldUse; 2]> {
         let mounts = self.evaluated_models(shape)?;
-        let at_age = |age: Age| {
-            let held = mounts.iter().map(|mount| self.hold_use(mount, shape, age).ok());
-            held.collect::<Option<Vec<_>>>()?.into_iter().reduce(HoldUse::least)
-        };
+        let at_age = |age: Age| self.hold_at_age(&mounts, shape, age).ok();
         Some([at_age(Age::Fresh)?, at_age(Age::Relaxed)?])
+    }
+
+    /// Least margins over the sections where the mount is evaluated.
+    fn hold_at_age(&self, mounts: &[MountModel], shape: &MountShape, age: Age) -> Result<HoldUse, InsertionOutcome> {
+        let held = mounts.iter().map(|mount| self.hold_use(mount, shape, age));
+        Ok(held.collect::<Result<Vec<_>, _>>()?.into_iter().fold(HoldUse::UNLOADED, HoldUse::least))
     }
 
     /// Margins of the loads on a mount at its weakest: the least body, the least friction and modulus. Relaxed, what is
