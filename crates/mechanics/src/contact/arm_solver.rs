@@ -11,7 +11,9 @@ use super::{
     arm_mesh::{ArmMesh, FacePoint},
     beam::{Beam, FaceStrains},
     block_chain::{BlockChain, NodeVector},
-    contact_law::{ContactLaw, ContactSite, FrictionState, StiffnessFactors},
+    contact_law::{ContactForce, ContactLaw, ContactSite, FrictionState, StiffnessFactors},
+    element_turn::ElementTurn,
+    face_element::{FaceElement, NodePose, TurnedElement},
     rigid_path::{RigidPath, RigidPose},
 };
 use crate::rigid_shape::{Gap, RigidShape};
@@ -54,8 +56,9 @@ pub(crate) struct ArmSolver<'a> {
     /// Number of points of contact on each element.
     face_counts: Vec<usize>,
     stiffness_factors: StiffnessFactors,
-    /// Highest point of the floor, mm.
+    /// Highest point of the floor, and the greatest distance between neighbouring points of it, mm.
     floor_top_mm: f64,
+    floor_spacing_mm: f64,
     rigid: &'a RigidShape,
     law: ContactLaw,
     tolerance: f64,
@@ -63,6 +66,7 @@ pub(crate) struct ArmSolver<'a> {
     path: RigidPath,
     /// Accepted displacements of the nodes behind the clamp, and the travel of the rigid section there.
     moved: Vec<NodeVector>,
+    turns: Vec<ElementTurn>,
     travel: f64,
     /// Up to three accepted equilibria before that one, newest first.
     earlier: Vec<PastEquilibrium>,
@@ -98,6 +102,9 @@ const KEPT: usize = 3;
 struct SolverBuffers {
     chain: BlockChain,
     residual: Vec<NodeVector>,
+    /// Rotations of the elements and pressed places in the trial.
+    turns: Vec<ElementTurn>,
+    pressed: Vec<(ContactSite, ContactForce)>,
     step: Vec<NodeVector>,
     base: Vec<NodeVector>,
     /// Friction forces in the trial.
@@ -136,12 +143,14 @@ impl<'a> ArmSolver<'a> {
             face,
             face_counts,
             stiffness_factors: StiffnessFactors::for_sharpness(rigid.sharpness()),
+            floor_spacing_mm: mesh.floor.windows(2).map(|pair| pair[0].place.distance(pair[1].place)).fold(0.0, f64::max),
             floor_top_mm: mesh.floor.iter().map(|p| p.place.y).fold(f64::NEG_INFINITY, f64::max),
             rigid,
             law: ContactLaw { friction, onset: ONSET * reach },
             tolerance: TOLERANCE * wall.powi(3) / (12.0 * reach * reach),
             path: RigidPath::ALONG_MOUTH,
             moved: free.clone(),
+            turns: Vec::with_capacity(nodes),
             travel,
             earlier: Vec::new(),
             drags: Drags::default(),
@@ -155,19 +164,23 @@ impl<'a> ArmSolver<'a> {
             buffers: SolverBuffers {
                 chain: BlockChain::new(nodes),
                 residual: free.clone(),
+                turns: Vec::with_capacity(nodes),
+                pressed: Vec::new(),
                 step: free.clone(),
                 base: free,
                 drags: Drags::default(),
                 nearest: vec![0; nodes + 2],
             },
         };
-        out.evaluate(false);
+        out.evaluate();
+        out.turns.clone_from(&out.buffers.turns);
         out
     }
 
     /// Starts from given displacements: those of an arm that already encloses the rigid section.
     pub(crate) fn start_from(&mut self, travel: f64, moved: Vec<NodeVector>) {
         self.moved = moved;
+        ElementTurn::update(&mut self.turns, &self.moved);
         self.travel = travel;
         self.accepted_pose = self.path.at(travel);
         self.trial.clone_from(&self.moved);
@@ -204,14 +217,18 @@ impl<'a> ArmSolver<'a> {
         self.trial_travel = travel;
         self.trial_pose = self.path.at(travel);
         self.extrapolate(travel - self.travel);
-        let mut norm = self.evaluate(true);
+        let mut norm = self.evaluate();
         for iteration in 0..MOST_ITERATIONS {
             if norm <= self.tolerance {
                 return Some(iteration);
             }
+            if !norm.is_finite() {
+                return None;
+            }
+            self.set_tangent();
             let buffers = &mut self.buffers;
             buffers.step.clone_from(&buffers.residual);
-            if !norm.is_finite() || !buffers.chain.solve(&mut buffers.step) {
+            if !buffers.chain.solve(&mut buffers.step) {
                 return None;
             }
             buffers.base.clone_from(&self.trial);
@@ -259,7 +276,7 @@ impl<'a> ArmSolver<'a> {
         let mut best = (f64::INFINITY, 0.0);
         for _ in 0..8 {
             self.move_trial(share);
-            let found = self.evaluate(true);
+            let found = self.evaluate();
             let bound = if iteration < 3 { AT_FIRST * norm } else { norm * (1.0 - 0.05 * share) };
             if found < bound || found <= self.tolerance {
                 return Some(found);
@@ -272,7 +289,7 @@ impl<'a> ArmSolver<'a> {
         // No step length reduces the residual: take the best one and let the count of iterations decide.
         if best.0.is_finite() {
             self.move_trial(best.1);
-            return Some(self.evaluate(true));
+            return Some(self.evaluate());
         }
         None
     }
@@ -299,6 +316,7 @@ impl<'a> ArmSolver<'a> {
             self.earlier.insert(0, newest);
         }
         self.moved.clone_from(&self.trial);
+        self.turns.clone_from(&self.buffers.turns);
         self.travel = self.trial_travel;
         self.accepted_pose = self.trial_pose;
         self.drags.0.clone_from(&self.buffers.drags.0);
@@ -315,6 +333,7 @@ impl<'a> ArmSolver<'a> {
         self.accepted_pose = self.path.at(before.travel);
         self.accepted_lip_normal = before.lip_normal;
         self.moved = before.moved;
+        ElementTurn::update(&mut self.turns, &self.moved);
         self.drags = before.drags;
         true
     }
@@ -340,7 +359,7 @@ impl<'a> ArmSolver<'a> {
 
     /// Strains of the faces in the trial.
     pub(crate) fn strains(&self) -> FaceStrains {
-        self.beam.strains(&self.trial)
+        self.beam.strains(&self.trial, &self.buffers.turns)
     }
 
     /// Outward displacement of the lip's centre in the trial, mm.
@@ -350,13 +369,14 @@ impl<'a> ArmSolver<'a> {
         last[0] + lever.rotated(last[2]).x - lever.x
     }
 
-    /// Computes the residual (and the tangent) of the trial. Returns the norm of the residual.
-    fn evaluate(&mut self, with_tangent: bool) -> f64 {
-        self.buffers.residual.fill([0.0; 3]);
-        self.buffers.chain.clear();
-        self.buffers.drags.0.clear();
-        let tangent = with_tangent.then_some(&mut self.buffers.chain);
-        self.beam.assemble(&self.trial, &mut self.buffers.residual, tangent);
+    /// Computes the residual of the trial. Returns its norm.
+    fn evaluate(&mut self) -> f64 {
+        let buffers = &mut self.buffers;
+        buffers.residual.fill([0.0; 3]);
+        buffers.drags.0.clear();
+        buffers.pressed.clear();
+        ElementTurn::update(&mut buffers.turns, &self.trial);
+        self.beam.add_forces(&self.trial, &buffers.turns, &mut buffers.residual);
         self.load = ContactLoad::default();
         self.add_floor_contacts();
         self.add_face_contacts();
@@ -365,6 +385,22 @@ impl<'a> ArmSolver<'a> {
         let square: f64 =
             self.buffers.residual.iter().map(|r| r[0] * r[0] + r[1] * r[1] + (r[2] / reach).powi(2)).sum();
         square.sqrt()
+    }
+
+    /// Computes the tangent of the trial that was evaluated last. Every other evaluation needs none.
+    fn set_tangent(&mut self) {
+        let SolverBuffers { chain, turns, pressed, .. } = &mut self.buffers;
+        self.beam.set_tangent(&self.trial, turns, chain);
+        for (site, contact) in pressed {
+            let block = contact.tangent(site);
+            for (row, a) in site.nodes {
+                for (column, b) in site.nodes {
+                    if let (Some(row), Some(column)) = (row, column) {
+                        chain.add(row, column, &block, -a * b);
+                    }
+                }
+            }
+        }
     }
 
     /// Gap of a place to the rigid section in the trial; `None` if it is farther than `near` (mm). `hint` says which piece
@@ -381,10 +417,20 @@ impl<'a> ArmSolver<'a> {
         if self.trial_pose.axis.y - self.rigid.reach_mm() - self.law.onset > self.floor_top_mm {
             return;
         }
-        let hint = self.face_counts.len();
-        for index in 0..self.mesh.floor.len() {
-            let point = self.mesh.floor[index];
-            let Some(gap) = self.gap_at(point.place, self.law.onset, hint) else { continue };
+        self.add_floor_contacts_of(0..self.mesh.floor.len());
+    }
+
+    /// Adds the contacts among some points of the floor. Where the middle one is far, all are.
+    fn add_floor_contacts_of(&mut self, points: Range<usize>) {
+        if points.is_empty() {
+            return;
+        }
+        let middle = points.start + points.len() / 2;
+        let point = self.mesh.floor[middle];
+        let near = self.floor_spacing_mm * (points.len() / 2) as f64 + self.law.onset;
+        let Some(gap) = self.gap_at(point.place, near, self.face_counts.len()) else { return };
+        self.add_floor_contacts_of(points.start..middle);
+        if gap.distance < self.law.onset {
             let site = ContactSite {
                 nodes: [(None, 0.0); 2],
                 place: point.place,
@@ -394,9 +440,10 @@ impl<'a> ArmSolver<'a> {
                 stiffness: self.stiffness_factors.face * point.weight,
                 is_lower: true,
             };
-            let before = FrictionState { place: point.place, turn_rad: 0.0, drag: self.drags.at(index) };
-            self.add_contact(index, &site, &gap, &before);
+            let before = FrictionState { place: point.place, turn_rad: 0.0, drag: self.drags.at(middle) };
+            self.add_contact(middle, &site, &gap, &before);
         }
+        self.add_floor_contacts_of(middle + 1..points.end);
     }
 
     fn add_face_contacts(&mut self) {
@@ -410,8 +457,9 @@ impl<'a> ArmSolver<'a> {
             let middle = start.place.towards(end.place, 0.5);
             let wall = self.mesh.segments[element].wall_mm;
             let near = 0.75 * wall + 0.55 * self.beam.length_mm(element) + self.law.onset;
-            if self.gap_at(middle, near, element).is_some() {
-                self.add_contacts_of(&mut FaceElement::new(element, start, end), points);
+            if !points.is_empty() && self.gap_at(middle, near, element).is_some() {
+                let trial = TurnedElement::new(start, end, self.buffers.turns[element]);
+                self.add_contacts_of(&mut FaceElement { element, trial, accepted: None }, points);
             }
             start = end;
         }
@@ -430,25 +478,27 @@ impl<'a> ArmSolver<'a> {
     fn add_contacts_of(&mut self, at: &mut FaceElement, points: Range<usize>) {
         /// Allowance for the stretch of the face.
         const STRETCH: f64 = 1.2;
-        if points.is_empty() {
-            return;
-        }
         let middle = points.start + points.len() / 2;
         let point = self.face[middle];
         let (place, lever) = at.trial.place(&point);
         let near = STRETCH * point.spacing_mm * (points.len() / 2) as f64 + self.law.onset;
         let Some(gap) = self.gap_at(place, near, at.element) else { return };
-        self.add_contacts_of(at, points.start..middle);
+        if points.start < middle {
+            self.add_contacts_of(at, points.start..middle);
+        }
         if gap.distance < self.law.onset {
             self.add_face_contact(at, middle, place, lever, &gap);
         }
-        self.add_contacts_of(at, middle + 1..points.end);
+        if middle + 1 < points.end {
+            self.add_contacts_of(at, middle + 1..points.end);
+        }
     }
 
     fn add_face_contact(&mut self, at: &mut FaceElement, index: usize, place: Point, lever: Point, gap: &Gap) {
         let (point, element) = (self.face[index], at.element);
         let accepted = *at.accepted.get_or_insert_with(|| {
-            TurnedElement::new(self.pose(element, &self.moved), self.pose(element + 1, &self.moved))
+            let ends = [element, element + 1].map(|node| self.pose(node, &self.moved));
+            TurnedElement::new(ends[0], ends[1], self.turns[element])
         });
         let index = self.mesh.floor.len() + index;
         let before = FrictionState {
@@ -500,7 +550,7 @@ impl<'a> ArmSolver<'a> {
         self.add_contact(index, &site, &gap, &before);
     }
 
-    /// Adds one contact to the residual, the tangent, the sums and the friction forces of the trial. `before` is the
+    /// Adds one contact to the residual, the pressed places, the sums and the friction forces of the trial. `before` is the
     /// state in the accepted equilibrium.
     fn add_contact(&mut self, index: usize, site: &ContactSite, gap: &Gap, before: &FrictionState) {
         let carried = self.trial_pose.displacement_since(&self.accepted_pose, site.place);
@@ -531,76 +581,6 @@ impl<'a> ArmSolver<'a> {
                 r[2] -= share * moment;
             }
         }
-        let block = contact.tangent(site);
-        for (row, a) in site.nodes {
-            for (column, b) in site.nodes {
-                if let (Some(row), Some(column)) = (row, column) {
-                    self.buffers.chain.add(row, column, &block, -a * b);
-                }
-            }
-        }
+        self.buffers.pressed.push((*site, contact));
     }
-}
-
-/// Position (mm) and rotation (rad) of a node in the trial.
-#[derive(Clone, Copy)]
-struct NodePose {
-    place: Point,
-    turn_rad: f64,
-}
-
-/// An element whose face is searched for contacts.
-struct FaceElement {
-    element: usize,
-    trial: TurnedElement,
-    /// The element in the accepted equilibrium, once a contact asks for it.
-    accepted: Option<TurnedElement>,
-}
-
-impl FaceElement {
-    fn new(element: usize, start: NodePose, end: NodePose) -> Self {
-        Self { element, trial: TurnedElement::new(start, end), accepted: None }
-    }
-}
-
-/// An element with given poses of its nodes: the points of its face.
-#[derive(Clone, Copy)]
-struct TurnedElement {
-    start: Point,
-    end: Point,
-    /// Mean rotation, rad, its sine and cosine, and the difference of the rotations of both nodes.
-    turn: f64,
-    sin: f64,
-    cos: f64,
-    twist: f64,
-}
-
-impl TurnedElement {
-    fn new(start: NodePose, end: NodePose) -> Self {
-        let turn = 0.5 * (start.turn_rad + end.turn_rad);
-        let (sin, cos) = turn.sin_cos();
-        Self { start: start.place, end: end.place, turn, sin, cos, twist: end.turn_rad - start.turn_rad }
-    }
-
-    /// Rotation of the section at a point, rad.
-    fn turn_at(&self, point: &FacePoint) -> f64 {
-        self.turn + self.twist * (point.share - 0.5)
-    }
-
-    /// Position of a point and its lever from the centreline, mm.
-    fn place(&self, point: &FacePoint) -> (Point, Point) {
-        let lever = turned(point.lever, self.sin, self.cos, self.twist * (point.share - 0.5));
-        (self.start.towards(self.end, point.share) + lever, lever)
-    }
-}
-
-/// Returns a vector rotated by an angle of known sine and cosine and by a small further angle `more` (rad).
-///
-/// An element twists by a tenth of a radian at most, where the series is exact to rounding.
-fn turned(v: Point, sin: f64, cos: f64, more: f64) -> Point {
-    let s = more * more;
-    let small_sin = more * (1.0 - s / 6.0 * (1.0 - s / 20.0 * (1.0 - s / 42.0)));
-    let small_cos = 1.0 - s / 2.0 * (1.0 - s / 12.0 * (1.0 - s / 30.0));
-    let (sin, cos) = (sin * small_cos + cos * small_sin, cos * small_cos - sin * small_sin);
-    Point::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y)
 }

@@ -8,6 +8,7 @@ use gripwright_section::Point;
 use super::{
     arm_mesh::ArmMesh,
     block_chain::{BlockChain, NodeBlock, NodeVector},
+    element_turn::ElementTurn,
 };
 use crate::{flexure::shear_flexibility, winkler::section_stiffness};
 
@@ -110,38 +111,44 @@ impl Beam {
         self.elements[element].length
     }
 
-    /// Adds the internal forces and, if given, the tangent. Node i + 1 of the arm is unknown i.
-    pub(crate) fn assemble(
-        &self,
-        moved: &[NodeVector],
-        forces: &mut [NodeVector],
-        mut tangent: Option<&mut BlockChain>,
-    ) {
+    /// Adds the internal forces. Node i + 1 of the arm is unknown i; `turns` are the mean rotations of the elements.
+    pub(crate) fn add_forces(&self, moved: &[NodeVector], turns: &[ElementTurn], forces: &mut [NodeVector]) {
         let mut before: NodeVector = [0.0; 3];
-        for (i, element) in self.elements.iter().enumerate() {
+        for (i, (element, turn)) in self.elements.iter().zip(turns).enumerate() {
             let after = moved[i];
-            let state = element.deformation(&before, &after);
-            let (gradient, normal, shear) = element.gradient(&state);
+            let (gradient, _, _) = element.gradient(&element.deformation(&before, &after, turn));
             let (start, end) = ends_of(&gradient);
             if i > 0 {
                 add(&mut forces[i - 1], &start);
             }
             add(&mut forces[i], &end);
-            if let Some(chain) = tangent.as_deref_mut() {
-                let [start_start, start_end, end_end] = element.blocks(&state, normal, shear);
-                if i > 0 {
-                    chain.add(i - 1, i - 1, &start_start, 1.0);
-                    chain.add(i - 1, i, &start_end, 1.0);
-                    chain.add(i, i - 1, &transposed(&start_end), 1.0);
-                }
-                chain.add(i, i, &end_end, 1.0);
-            }
             before = after;
         }
     }
 
+    /// Sets the tangent to that of the internal forces.
+    pub(crate) fn set_tangent(&self, moved: &[NodeVector], turns: &[ElementTurn], chain: &mut BlockChain) {
+        let mut before: NodeVector = [0.0; 3];
+        let mut end_before = [[0.0; 3]; 3];
+        for (i, (element, turn)) in self.elements.iter().zip(turns).enumerate() {
+            let after = moved[i];
+            let state = element.deformation(&before, &after, turn);
+            let (_, normal, shear) = element.gradient(&state);
+            let [start_start, start_end, end_end] = element.blocks(&state, normal, shear);
+            if i > 0 {
+                chain.set(i - 1, sum(&end_before, &start_start));
+                chain.set_to_next(i - 1, start_end);
+            }
+            end_before = end_end;
+            before = after;
+        }
+        if let Some(last) = self.elements.len().checked_sub(1) {
+            chain.set(last, end_before);
+        }
+    }
+
     /// Strains of the faces from the strain site to the lip.
-    pub(crate) fn strains(&self, moved: &[NodeVector]) -> FaceStrains {
+    pub(crate) fn strains(&self, moved: &[NodeVector], turns: &[ElementTurn]) -> FaceStrains {
         let mut out = FaceStrains::default();
         let mut take = |inner: f64, outer: f64, run: f64| {
             out.inner = out.inner.max(inner);
@@ -156,7 +163,7 @@ impl Beam {
         let StrainSite { element: site, share, run } = self.strain_site;
         let at = |i: usize| {
             let before = if i == 0 { [0.0; 3] } else { moved[i - 1] };
-            self.elements[i].faces(&self.elements[i].deformation(&before, &moved[i]))
+            self.elements[i].faces(&self.elements[i].deformation(&before, &moved[i], &turns[i]))
         };
         if self.elements.is_empty() {
             return out;
@@ -174,9 +181,9 @@ impl Beam {
 }
 
 impl Element {
-    fn deformation(&self, before: &NodeVector, after: &NodeVector) -> Deformation {
-        let turn = 0.5 * (before[2] + after[2]);
-        let (sin, cos) = turn.sin_cos();
+    #[inline]
+    fn deformation(&self, before: &NodeVector, after: &NodeVector, turn: &ElementTurn) -> Deformation {
+        let ElementTurn { sin, cos, .. } = *turn;
         // Direction of the turned chord.
         let c = (self.chord.x * cos - self.chord.y * sin) / self.length;
         let s = (self.chord.y * cos + self.chord.x * sin) / self.length;
@@ -256,8 +263,12 @@ fn ends_of(g: &[f64; 4]) -> (NodeVector, NodeVector) {
     ([-g[0], -g[1], 0.5 * g[2] - g[3]], [g[0], g[1], 0.5 * g[2] + g[3]])
 }
 
-fn transposed(a: &NodeBlock) -> NodeBlock {
-    [[a[0][0], a[1][0], a[2][0]], [a[0][1], a[1][1], a[2][1]], [a[0][2], a[1][2], a[2][2]]]
+fn sum(a: &NodeBlock, b: &NodeBlock) -> NodeBlock {
+    let mut out = *a;
+    for (to, from) in out.iter_mut().zip(b) {
+        add(to, from);
+    }
+    out
 }
 
 fn add(to: &mut NodeVector, what: &NodeVector) {

@@ -23,13 +23,21 @@ impl BlockChain {
         Self { diagonal: vec![zero; nodes], upper: vec![zero; nodes], lower: vec![zero; nodes] }
     }
 
-    pub(crate) fn clear(&mut self) {
-        for blocks in [&mut self.diagonal, &mut self.upper, &mut self.lower] {
-            blocks.fill([[0.0; 3]; 3]);
-        }
+    /// Sets the block of a node.
+    #[inline]
+    pub(crate) fn set(&mut self, node: usize, block: NodeBlock) {
+        self.diagonal[node] = block;
+    }
+
+    /// Sets the blocks between a node and the next one, which are transposes of each other.
+    #[inline]
+    pub(crate) fn set_to_next(&mut self, node: usize, upper: NodeBlock) {
+        self.upper[node] = upper;
+        self.lower[node] = transposed(&upper);
     }
 
     /// Adds a block scaled by `factor` at a row and a column that are at most one apart.
+    #[inline]
     pub(crate) fn add(&mut self, row: usize, column: usize, block: &NodeBlock, factor: f64) {
         let cell = match row.cmp(&column) {
             Ordering::Equal => &mut self.diagonal[row],
@@ -73,6 +81,10 @@ impl BlockChain {
         }
         right.iter().flatten().all(|v| v.is_finite())
     }
+}
+
+fn transposed(a: &NodeBlock) -> NodeBlock {
+    [[a[0][0], a[1][0], a[2][0]], [a[0][1], a[1][1], a[2][1]], [a[0][2], a[1][2], a[2][2]]]
 }
 
 fn times(a: &NodeBlock, b: &NodeVector) -> NodeVector {

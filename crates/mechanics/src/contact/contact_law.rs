@@ -9,7 +9,7 @@ use super::block_chain::NodeBlock;
 use crate::rigid_shape::Gap;
 
 /// A place of the arm or floor that the rigid section may touch, and how it moves with its nodes.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct ContactSite {
     /// The two nodes that carry it (as unknowns; `None` for the clamp), each with its share.
     pub(crate) nodes: [(Option<usize>, f64); 2],
@@ -45,6 +45,7 @@ pub(crate) struct ContactLaw {
 }
 
 /// Forces and directions of one contact.
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct ContactForce {
     pub(crate) normal: Point,
     along: Point,

@@ -1,0 +1,61 @@
+//! Places of the inner face of an element that has moved with its nodes.
+
+use gripwright_section::Point;
+
+use super::{arm_mesh::FacePoint, element_turn::ElementTurn};
+
+/// Position (mm) and rotation (rad) of a node.
+#[derive(Clone, Copy)]
+pub(crate) struct NodePose {
+    pub(crate) place: Point,
+    pub(crate) turn_rad: f64,
+}
+
+/// An element whose face is searched for contacts.
+pub(crate) struct FaceElement {
+    pub(crate) element: usize,
+    pub(crate) trial: TurnedElement,
+    /// The element in the accepted equilibrium, once a contact asks for it.
+    pub(crate) accepted: Option<TurnedElement>,
+}
+
+/// An element with given poses of its nodes: the points of its face.
+#[derive(Clone, Copy)]
+pub(crate) struct TurnedElement {
+    start: Point,
+    end: Point,
+    mean: ElementTurn,
+    /// Difference of the rotations of both nodes, rad.
+    twist: f64,
+}
+
+impl TurnedElement {
+    pub(crate) fn new(start: NodePose, end: NodePose, mean: ElementTurn) -> Self {
+        Self { start: start.place, end: end.place, mean, twist: end.turn_rad - start.turn_rad }
+    }
+
+    /// Rotation of the section at a point, rad.
+    pub(crate) fn turn_at(&self, point: &FacePoint) -> f64 {
+        self.mean.turn_rad + self.twist * (point.share - 0.5)
+    }
+
+    /// Position of a point and its lever from the centreline, mm.
+    #[inline]
+    pub(crate) fn place(&self, point: &FacePoint) -> (Point, Point) {
+        let lever = turned(point.lever, &self.mean, self.twist * (point.share - 0.5));
+        (self.start.towards(self.end, point.share) + lever, lever)
+    }
+}
+
+/// Returns a vector rotated by an element's mean rotation and by a small further angle `more` (rad).
+///
+/// An element twists by a tenth of a radian at most, where the series is exact to rounding.
+#[inline]
+fn turned(v: Point, mean: &ElementTurn, more: f64) -> Point {
+    let ElementTurn { sin, cos, .. } = *mean;
+    let s = more * more;
+    let small_sin = more * (1.0 - s / 6.0 * (1.0 - s / 20.0 * (1.0 - s / 42.0)));
+    let small_cos = 1.0 - s / 2.0 * (1.0 - s / 12.0 * (1.0 - s / 30.0));
+    let (sin, cos) = (sin * small_cos + cos * small_sin, cos * small_cos - sin * small_sin);
+    Point::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y)
+}
