@@ -25,6 +25,16 @@ pub(crate) struct FaceSpan {
     pub(crate) to: f64,
 }
 
+impl FaceSpan {
+    /// Turn of the face from the beginning to the end, rad, without its sign.
+    pub(crate) fn turn_rad(&self) -> f64 {
+        match self.curve {
+            Curve::Line { .. } => 0.0,
+            Curve::Arc { sweep, .. } => (sweep * (self.to - self.from)).abs(),
+        }
+    }
+}
+
 /// A point of contact on the inner face. It moves with its element as if the sections were rigid.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FacePoint {

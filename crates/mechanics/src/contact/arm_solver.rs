@@ -8,7 +8,7 @@ use std::ops::Range;
 use gripwright_section::Point;
 
 use super::{
-    arm_mesh::{ArmMesh, FacePoint},
+    arm_mesh::{ArmMesh, FacePoint, FloorPoint},
     beam::{Beam, FaceStrains},
     block_chain::{BlockChain, NodeVector},
     contact_law::{ContactForce, ContactLaw, ContactSite, FrictionState, StiffnessFactors},
@@ -422,14 +422,18 @@ impl<'a> ArmSolver<'a> {
 
     /// Adds the contacts among some points of the floor. Where the middle one is far, all are.
     fn add_floor_contacts_of(&mut self, points: Range<usize>) {
-        if points.is_empty() {
-            return;
-        }
         let middle = points.start + points.len() / 2;
-        let point = self.mesh.floor[middle];
+        let Some(&point) = self.mesh.floor.get(middle) else { return };
         let near = self.floor_spacing_mm * (points.len() / 2) as f64 + self.law.onset;
         let Some(gap) = self.gap_at(point.place, near, self.face_counts.len()) else { return };
-        self.add_floor_contacts_of(points.start..middle);
+        // The distance to a convex section is a convex function: its tangent plane is a bound below.
+        let floor = &self.mesh.floor;
+        let bound = |p: &FloorPoint| gap.distance + gap.normal.dot(p.place - point.place);
+        let [left, right] = [points.start..middle, middle + 1..points.end]
+            .map(|side| floor[side.clone()].iter().any(|p| bound(p) < self.law.onset).then_some(side));
+        if let Some(side) = left {
+            self.add_floor_contacts_of(side);
+        }
         if gap.distance < self.law.onset {
             let site = ContactSite {
                 nodes: [(None, 0.0); 2],
@@ -443,7 +447,9 @@ impl<'a> ArmSolver<'a> {
             let before = FrictionState { place: point.place, turn_rad: 0.0, drag: self.drags.at(middle) };
             self.add_contact(middle, &site, &gap, &before);
         }
-        self.add_floor_contacts_of(middle + 1..points.end);
+        if let Some(side) = right {
+            self.add_floor_contacts_of(side);
+        }
     }
 
     fn add_face_contacts(&mut self) {
@@ -483,15 +489,29 @@ impl<'a> ArmSolver<'a> {
         let (place, lever) = at.trial.place(&point);
         let near = STRETCH * point.spacing_mm * (points.len() / 2) as f64 + self.law.onset;
         let Some(gap) = self.gap_at(place, near, at.element) else { return };
-        if points.start < middle {
+        if points.start < middle && !self.is_clear(at, points.start, place, &gap) {
             self.add_contacts_of(at, points.start..middle);
         }
         if gap.distance < self.law.onset {
             self.add_face_contact(at, middle, place, lever, &gap);
         }
-        if middle + 1 < points.end {
+        if middle + 1 < points.end && !self.is_clear(at, points.end - 1, place, &gap) {
             self.add_contacts_of(at, middle + 1..points.end);
         }
+    }
+
+    /// True if nothing presses from a place of an element's face, with its gap, up to one of its points.
+    ///
+    /// The distance to a convex section is a convex function: its tangent plane is a bound below. The face leaves the
+    /// straight line between both places by at most an eighth of its length times its turn.
+    fn is_clear(&self, at: &FaceElement, end: usize, place: Point, gap: &Gap) -> bool {
+        if gap.distance < self.law.onset {
+            return false;
+        }
+        let way = at.trial.place(&self.face[end]).0 - place;
+        let turn_rad = self.mesh.segments[at.element].face.turn_rad() + at.trial.twist_rad().abs();
+        let sag = 0.25 * (way.x.abs() + way.y.abs()) * turn_rad;
+        gap.distance + gap.normal.dot(way).min(0.0) - sag > self.law.onset
     }
 
     fn add_face_contact(&mut self, at: &mut FaceElement, index: usize, place: Point, lever: Point, gap: &Gap) {

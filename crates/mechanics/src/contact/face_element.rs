@@ -34,6 +34,11 @@ impl TurnedElement {
         Self { start: start.place, end: end.place, mean, twist: end.turn_rad - start.turn_rad }
     }
 
+    /// Difference of the rotations of both nodes, rad.
+    pub(crate) fn twist_rad(&self) -> f64 {
+        self.twist
+    }
+
     /// Rotation of the section at a point, rad.
     pub(crate) fn turn_at(&self, point: &FacePoint) -> f64 {
         self.mean.turn_rad + self.twist * (point.share - 0.5)
