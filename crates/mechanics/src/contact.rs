@@ -47,6 +47,7 @@
 
 mod arm_mesh;
 mod arm_solver;
+mod arm_state;
 mod beam;
 mod block_chain;
 mod contact_law;
@@ -64,13 +65,16 @@ mod peak_search;
 mod plane_stiffness;
 mod removal;
 mod rigid_path;
+mod seated_state;
 mod simulation;
 mod snap_run;
 mod solver_settings;
 mod split_ring;
 mod way;
 
-pub use displacement_run::{HoldingLoad, RigidDisplacement, displace_from_rest, displacements_from_rest};
+pub use displacement_run::{
+    HoldingLoad, RigidDisplacement, displace_from_rest, displacements_after_run, displacements_from_rest,
+};
 pub use meshed_clip::{ArmGeometry, ClipLevel, MeshDensity, MeshedClip};
 pub use plane_stiffness::PlaneStiffness;
 pub use simulation::simulate;

@@ -49,6 +49,19 @@ impl ShapePiece {
         }
     }
 
+    fn ends_and_middle(&self) -> [Point; 3] {
+        match *self {
+            Self::Line { start, along, length } => [0.0, 0.5, 1.0].map(|share| start + along * (share * length)),
+            Self::Arc { centre, radius, from, to, wide } => {
+                // Between two directions that are half a turn apart lies the one that the arc turns to.
+                let (sum, left) = (from + to, from.turned_left());
+                let middle = if sum.length() < 1e-6 { left } else { sum * (1.0 / sum.length()) };
+                let middle = if wide { -middle } else { middle };
+                [from, middle, to].map(|direction| centre + direction * radius)
+            }
+        }
+    }
+
     /// Gap to this piece if one of its normals passes through the point. On a smooth convex chain this holds for
     /// exactly one piece.
     fn gap(&self, point: Point) -> Option<Gap> {
@@ -122,6 +135,18 @@ impl RigidShape {
                 Self::BlockChain { pieces, grown: *grown, reach: *reach }
             }
         }
+    }
+
+    /// True if the shape is its own mirror image at the y axis, to rounding.
+    pub(crate) fn is_symmetric(&self) -> bool {
+        /// Allowance over the reach.
+        const SLACK: f64 = 1e-6;
+        let Self::BlockChain { pieces, grown, reach } = self else { return true };
+        let is_mirrored = |place: Point| {
+            let gap = self.gap(Point::new(-place.x, place.y), f64::INFINITY);
+            gap.is_some_and(|gap| (gap.distance + grown).abs() <= SLACK * reach)
+        };
+        pieces.iter().flat_map(ShapePiece::ends_and_middle).all(is_mirrored)
     }
 
     /// Returns the shape moved outward by `mm` along its normals.
@@ -226,6 +251,28 @@ mod tests {
             assert!((a.distance - b.distance).abs() < 1e-12 && (a.normal - b.normal).length() < 1e-12);
             assert!((a.turn_per_mm - b.turn_per_mm).abs() < 1e-12);
         }
+    }
+
+    #[test]
+    fn mirror_images_are_told_from_others() {
+        let rectangle = RigidShape::from_outline(&rounded_rectangle(24.0, 16.0, 4.0).unwrap());
+        let ellipse = ellipse(20.0, 12.0, 0.001).unwrap();
+        assert!(RigidShape::Circle(3.0).is_symmetric() && rectangle.is_symmetric());
+        assert!(RigidShape::from_outline(&circle(10.0).unwrap()).is_symmetric());
+        let ellipse = RigidShape::from_outline(&ellipse).grown(-0.2);
+        assert!(ellipse.is_symmetric() && ellipse.mirrored().is_symmetric());
+        // The same rectangle half a millimetre beside its axis.
+        let RigidShape::BlockChain { pieces, grown, reach } = rectangle else { panic!("it is a chain") };
+        let aside = |piece: &ShapePiece| match *piece {
+            ShapePiece::Line { start, along, length } => {
+                ShapePiece::Line { start: start + Point::new(0.5, 0.0), along, length }
+            }
+            ShapePiece::Arc { centre, radius, from, to, wide } => {
+                ShapePiece::Arc { centre: centre + Point::new(0.5, 0.0), radius, from, to, wide }
+            }
+        };
+        let pieces = pieces.iter().map(aside).collect();
+        assert!(!RigidShape::BlockChain { pieces, grown, reach }.is_symmetric());
     }
 
     /// The distance to a smooth convex outline against the least distance to dense samples of it.

@@ -5,7 +5,8 @@ mod common;
 use common::mount_clip;
 use gripwright_mechanics::{
     CoulombFriction, ForceTravel, GripCapacity, HoldingLoad, MeshDensity, MeshedClip, PlaneStiffness,
-    RigidDisplacement, RigidSection, SolverSettings, Wrench, displace_from_rest, displacements_from_rest, simulate,
+    RigidDisplacement, RigidSection, SolverSettings, Wrench, displace_from_rest, displacements_after_run,
+    displacements_from_rest, simulate,
 };
 use gripwright_section::{ClipBack, Mount, rounded_rectangle};
 
@@ -80,6 +81,42 @@ fn sides_are_alike() {
         assert!((right.out_n_per_mm - left.out_n_per_mm).abs() < 1e-4 * size);
         assert!((right.turn_nmm_per_mm + left.turn_nmm_per_mm).abs() < 1e-3 * size);
     }
+}
+
+/// From the rest of a run it is the same as after another way in.
+#[test]
+fn rest_of_a_run_is_the_rest_of_another_way_in() {
+    let ways = [
+        RigidDisplacement { across_mm: -0.3, ..RigidDisplacement::default() },
+        RigidDisplacement { out_mm: 0.4, ..RigidDisplacement::default() },
+        turn(0.04),
+    ];
+    for part in [round_clip(), rectangular_mount()] {
+        let friction = CoulombFriction { coefficient: 0.2 };
+        let run = simulate(&part.0, &part.1, friction, plastic(), &FINE);
+        for ways in [&ways[..], &ways[1..2]] {
+            let after = displacements_after_run(&part.0, &part.1, &run, plastic().plane_modulus_mpa, ways);
+            let anew = displacements_from_rest(&part.0, &part.1, friction, plastic(), &FINE, ways);
+            for (after, anew) in after.iter().zip(&anew) {
+                assert!(after.len() == anew.len() && after.len() > 200);
+                let size = greatest(anew, |l| l.normals_n_per_mm);
+                for (a, b) in after.iter().zip(anew) {
+                    let off = [
+                        a.across_n_per_mm - b.across_n_per_mm,
+                        a.out_n_per_mm - b.out_n_per_mm,
+                        0.1 * (a.turn_nmm_per_mm - b.turn_nmm_per_mm),
+                    ];
+                    assert!(off.iter().all(|off| off.abs() < 1e-6 * size), "{a:?} against {b:?}");
+                }
+            }
+        }
+    }
+    // A section that does not go in is not displaced.
+    let (clip, _) = round_clip();
+    let barrel = RigidSection::round(16.0);
+    let run = simulate(&clip, &barrel, CoulombFriction { coefficient: 0.2 }, plastic(), &FINE);
+    assert!(!run.outcome.reaches_seat());
+    assert_eq!(displacements_after_run(&clip, &barrel, &run, 1.0, &ways), vec![Vec::new(); 3]);
 }
 
 /// Straight out it is the pull of the simulation.

@@ -9,6 +9,7 @@ use gripwright_section::Point;
 
 use super::{
     arm_mesh::{ArmMesh, FacePoint, FloorPoint},
+    arm_state::{ArmState, Drags},
     beam::{Beam, FaceStrains},
     block_chain::{BlockChain, NodeVector},
     contact_law::{ContactForce, ContactLaw, ContactSite, FrictionState, StiffnessFactors},
@@ -69,7 +70,7 @@ pub(crate) struct ArmSolver<'a> {
     turns: Vec<ElementTurn>,
     travel: f64,
     /// Up to three accepted equilibria before that one, newest first.
-    earlier: Vec<PastEquilibrium>,
+    earlier: Vec<ArmState>,
     /// Friction forces in the accepted equilibrium.
     drags: Drags,
     /// Trial: the equilibrium that is being sought, not yet accepted.
@@ -83,15 +84,6 @@ pub(crate) struct ArmSolver<'a> {
     lip_normal: Option<Point>,
     accepted_lip_normal: Option<Point>,
     buffers: SolverBuffers,
-}
-
-/// An earlier accepted equilibrium: all that is needed to go on from it.
-#[derive(Clone, Debug, Default)]
-struct PastEquilibrium {
-    travel: f64,
-    moved: Vec<NodeVector>,
-    drags: Drags,
-    lip_normal: Option<Point>,
 }
 
 /// Number of accepted equilibria that are kept besides the newest.
@@ -113,17 +105,6 @@ struct SolverBuffers {
     nearest: Vec<usize>,
 }
 
-/// Friction forces at the places that are pressed, by the index of the place (floor, face, lip), in order.
-#[derive(Clone, Debug, Default)]
-struct Drags(Vec<(usize, f64)>);
-
-impl Drags {
-    /// Friction force at a place; zero where nothing presses.
-    fn at(&self, index: usize) -> f64 {
-        self.0.binary_search_by_key(&index, |(place, _)| *place).map_or(0.0, |found| self.0[found].1)
-    }
-}
-
 impl<'a> ArmSolver<'a> {
     /// Returns a free arm under a rigid section at `travel` (mm) along the mouth that does not touch it yet.
     pub(crate) fn new(mesh: &'a ArmMesh, rigid: &'a RigidShape, friction: f64, poisson: f64, travel: f64) -> Self {
@@ -143,7 +124,11 @@ impl<'a> ArmSolver<'a> {
             face,
             face_counts,
             stiffness_factors: StiffnessFactors::for_sharpness(rigid.sharpness()),
-            floor_spacing_mm: mesh.floor.windows(2).map(|pair| pair[0].place.distance(pair[1].place)).fold(0.0, f64::max),
+            floor_spacing_mm: mesh
+                .floor
+                .windows(2)
+                .map(|pair| pair[0].place.distance(pair[1].place))
+                .fold(0.0, f64::max),
             floor_top_mm: mesh.floor.iter().map(|p| p.place.y).fold(f64::NEG_INFINITY, f64::max),
             rigid,
             law: ContactLaw { friction, onset: ONSET * reach },
@@ -184,6 +169,27 @@ impl<'a> ArmSolver<'a> {
         self.travel = travel;
         self.accepted_pose = self.path.at(travel);
         self.trial.clone_from(&self.moved);
+    }
+
+    /// State of the accepted equilibrium.
+    pub(crate) fn state(&self) -> ArmState {
+        ArmState {
+            travel: self.travel,
+            moved: self.moved.clone(),
+            drags: self.drags.clone(),
+            lip_normal: self.accepted_lip_normal,
+        }
+    }
+
+    /// Goes on from a state of the same arm, without a history.
+    pub(crate) fn resume(&mut self, state: ArmState) {
+        self.reverse();
+        self.travel = state.travel;
+        self.accepted_pose = self.path.at(state.travel);
+        self.accepted_lip_normal = state.lip_normal;
+        self.moved = state.moved;
+        ElementTurn::update(&mut self.turns, &self.moved);
+        self.drags = state.drags;
     }
 
     /// Takes another path from the accepted equilibrium on; its travel begins at zero. `per_mm` is the change of pose as
@@ -329,12 +335,9 @@ impl<'a> ArmSolver<'a> {
             return false;
         }
         let before = self.earlier.remove(0);
-        self.travel = before.travel;
-        self.accepted_pose = self.path.at(before.travel);
-        self.accepted_lip_normal = before.lip_normal;
-        self.moved = before.moved;
-        ElementTurn::update(&mut self.turns, &self.moved);
-        self.drags = before.drags;
+        let older = std::mem::take(&mut self.earlier);
+        self.resume(before);
+        self.earlier = older;
         true
     }
 

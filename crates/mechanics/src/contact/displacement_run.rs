@@ -7,7 +7,9 @@ use super::{
     motion::Motion,
     plane_stiffness::PlaneStiffness,
     rigid_path::RigidPose,
+    seated_state::SeatedState,
     simulation::{is_computable, push_in},
+    snap_run::SnapRun,
     solver_settings::{CoulombFriction, SolverSettings},
 };
 use crate::rigid_section::RigidSection;
@@ -77,32 +79,79 @@ pub fn displacements_from_rest(
     settings: &SolverSettings,
     displacements: &[RigidDisplacement],
 ) -> Vec<Vec<HoldingLoad>> {
-    // Straight along the mouth both arms of a symmetric clip do the same.
-    let along_mouth = displacements.iter().all(|d| d.across_mm.abs() <= 0.0 && d.turn_rad.abs() <= 0.0);
-    let clip = &if along_mouth { clip.clone() } else { clip.with_both_arms() };
+    let clip = &if are_along_mouth(displacements) { clip.clone() } else { clip.with_both_arms() };
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
     let reach_mm = rigid.shape().reach_mm();
     let pushed_in = is_computable(rigid.shape(), friction, stiffness, settings)
         .then(|| push_in(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings).ok())
         .flatten()
         .filter(|(_, way)| way.outcome.reaches_seat());
-    let Some((at_rest, way_in)) = pushed_in else {
-        return displacements.iter().map(|_| Vec::new()).collect();
-    };
-    let displaced = |displacement: &RigidDisplacement| {
-        let size_mm = displacement.size_mm(reach_mm);
-        if !size_mm.is_finite() || size_mm <= 0.0 {
-            return Vec::new();
+    match pushed_in {
+        Some((at_rest, way_in)) => {
+            let start = RestingArms { clip, motion: at_rest, steps: way_in.steps };
+            start.displaced(displacements, stiffness.plane_modulus_mpa, reach_mm)
         }
-        let mut motion = at_rest.clone();
-        motion.take_path(displacement.per_mm(size_mm));
-        let loads = follow(&mut motion, size_mm, way_in.steps);
-        let loads = loads.into_iter().map(|load| load.scaled(stiffness.plane_modulus_mpa));
-        // The arm that stands for both pushes aside as well; the other one balances it.
-        let balanced = |load| HoldingLoad { across_n_per_mm: 0.0, turn_nmm_per_mm: 0.0, ..load };
-        if clip.is_symmetric() { loads.map(balanced).collect() } else { loads.collect() }
-    };
-    displacements.iter().map(displaced).collect()
+        None => vec![Vec::new(); displacements.len()],
+    }
+}
+
+/// Displaces the rigid section from the rest of a run: as [`displacements_from_rest`] with the friction, Poisson's ratio and
+/// settings of that run, without another way in. The run must be that of this clip and section.
+pub fn displacements_after_run(
+    clip: &MeshedClip,
+    rigid: &RigidSection,
+    run: &SnapRun,
+    plane_modulus_mpa: f64,
+    displacements: &[RigidDisplacement],
+) -> Vec<Vec<HoldingLoad>> {
+    let Some(seated) = &run.seated else { return vec![Vec::new(); displacements.len()] };
+    let SeatedState { arms, friction, poisson, settings, steps } = &**seated;
+    let along_mouth = are_along_mouth(displacements);
+    if !along_mouth && clip.is_symmetric() && !rigid.shape().is_symmetric() {
+        // One arm stood for both although they meet different sides.
+        let stiffness = PlaneStiffness { plane_modulus_mpa, poisson: *poisson };
+        return displacements_from_rest(clip, rigid, *friction, stiffness, settings, displacements);
+    }
+    let clip = &if along_mouth { clip.clone() } else { clip.with_both_arms() };
+    let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
+    let motion = Motion::resume(clip, &shapes, friction.coefficient.max(0.0), *poisson, arms);
+    RestingArms { clip, motion, steps: *steps }.displaced(displacements, plane_modulus_mpa, rigid.shape().reach_mm())
+}
+
+/// True if all displacements run straight along the mouth, where both arms of a symmetric clip do the same.
+fn are_along_mouth(displacements: &[RigidDisplacement]) -> bool {
+    displacements.iter().all(|d| d.across_mm.abs() <= 0.0 && d.turn_rad.abs() <= 0.0)
+}
+
+/// Arms of a clip round a barrel or body at rest.
+struct RestingArms<'a> {
+    clip: &'a MeshedClip,
+    motion: Motion<'a>,
+    steps: f64,
+}
+
+impl RestingArms<'_> {
+    fn displaced(
+        &self,
+        displacements: &[RigidDisplacement],
+        plane_modulus_mpa: f64,
+        reach_mm: f64,
+    ) -> Vec<Vec<HoldingLoad>> {
+        let displaced = |displacement: &RigidDisplacement| {
+            let size_mm = displacement.size_mm(reach_mm);
+            if !size_mm.is_finite() || size_mm <= 0.0 {
+                return Vec::new();
+            }
+            let mut motion = self.motion.clone();
+            motion.take_path(displacement.per_mm(size_mm));
+            let loads = follow(&mut motion, size_mm, self.steps);
+            let loads = loads.into_iter().map(|load| load.scaled(plane_modulus_mpa));
+            // The arm that stands for both pushes aside as well; the other one balances it.
+            let balanced = |load| HoldingLoad { across_n_per_mm: 0.0, turn_nmm_per_mm: 0.0, ..load };
+            if self.clip.is_symmetric() { loads.map(balanced).collect() } else { loads.collect() }
+        };
+        displacements.iter().map(displaced).collect()
+    }
 }
 
 impl RigidDisplacement {

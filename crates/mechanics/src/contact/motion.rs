@@ -2,6 +2,7 @@
 
 use super::{
     arm_solver::ArmSolver,
+    arm_state::ArmState,
     equilibrium::{Equilibrium, WeightedArm},
     meshed_clip::MeshedClip,
     rigid_path::RigidPose,
@@ -44,6 +45,29 @@ impl<'a> Motion<'a> {
             })
             .collect();
         Self { arms, travel: far, reach, searches_left: 0.0 }
+    }
+
+    /// Returns the arms of a clip in given states. With both arms of a symmetric clip, each state is that of two of them.
+    pub(crate) fn resume(
+        clip: &'a MeshedClip,
+        shapes: &'a [RigidShape; 2],
+        friction: f64,
+        poisson: f64,
+        states: &[ArmState],
+    ) -> Self {
+        let mut motion = Self::new(clip, shapes, friction, poisson);
+        let count = motion.arms.len();
+        for (index, arm) in motion.arms.iter_mut().enumerate() {
+            let state = &states[index * states.len() / count];
+            motion.travel = state.travel;
+            arm.solver.resume(state.clone());
+        }
+        motion
+    }
+
+    /// States of the arms in the accepted equilibrium.
+    pub(crate) fn states(&self) -> Vec<ArmState> {
+        self.arms.iter().map(|arm| arm.solver.state()).collect()
     }
 
     /// Takes another path from the accepted equilibrium on: the change of pose for each mm of travel, which begins at

@@ -1,5 +1,7 @@
 //! Simulation of a clip: from the first touch of the barrel or body to its seat, and out again.
 
+use std::sync::Arc;
+
 use super::{
     force_curve::ForceCurve,
     free_arms::FreeArms,
@@ -8,6 +10,7 @@ use super::{
     motion::Motion,
     plane_stiffness::PlaneStiffness,
     removal::remove,
+    seated_state::SeatedState,
     snap_run::{InsertionOutcome, SnapRun},
     solver_settings::{CoulombFriction, SolverSettings},
 };
@@ -42,7 +45,7 @@ pub fn simulate(
 ) -> SnapRun {
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
     let snap = if is_computable(rigid.shape(), friction, stiffness, settings) {
-        push_and_pull(clip, &shapes, friction.coefficient.max(0.0), stiffness.poisson, settings)
+        push_and_pull(clip, &shapes, friction, stiffness.poisson, settings)
     } else {
         SnapRun::unmoved(InsertionOutcome::Jams { axis_mm: 0.0 }, 0.0)
     };
@@ -114,11 +117,11 @@ pub(crate) fn push_in<'a>(
 fn push_and_pull(
     clip: &MeshedClip,
     shapes: &[RigidShape; 2],
-    friction: f64,
+    friction: CoulombFriction,
     poisson: f64,
     settings: &SolverSettings,
 ) -> SnapRun {
-    let (mut motion, way_in) = match push_in(clip, shapes, friction, poisson, settings) {
+    let (mut motion, way_in) = match push_in(clip, shapes, friction.coefficient.max(0.0), poisson, settings) {
         Ok(found) => found,
         Err(NotMoved { outcome, axis_mm }) => return SnapRun::unmoved(outcome, axis_mm),
     };
@@ -132,6 +135,8 @@ fn push_and_pull(
     snap.insertion = way_in.into_points();
     if outcome.reaches_seat() {
         record_rest(&mut snap, &motion);
+        let seated = SeatedState { arms: motion.states(), friction, poisson, settings: *settings, steps };
+        snap.seated = Some(Arc::new(seated));
         let (way_out, jams) = remove(&mut motion, touch, steps, snap.snap_in.force_n_per_mm);
         snap.jams_on_the_way_out = jams;
         snap.pull_out = way_out.peak();

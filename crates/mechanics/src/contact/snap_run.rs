@@ -1,5 +1,9 @@
 //! Result of a simulation: forces and strains of a clip on the way in, at rest and on the way out.
 
+use std::sync::Arc;
+
+use super::seated_state::SeatedState;
+
 /// Outcome of the way in.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
@@ -122,6 +126,8 @@ pub struct SnapRun {
     pub strain_at_rest: f64,
     /// Greatest opening of the lips, mm.
     pub opening_mm: f64,
+    /// State of the arms at rest; absent where the seat is not reached.
+    pub(crate) seated: Option<Arc<SeatedState>>,
 }
 
 impl SnapRun {
@@ -144,6 +150,7 @@ impl SnapRun {
             outer_strain_in: 0.0,
             strain_at_rest: 0.0,
             opening_mm: 0.0,
+            seated: None,
         }
     }
 

@@ -1,8 +1,7 @@
 //! A barrel or body at rest in its clip, and what holds it when it is displaced.
 
 use gripwright_mechanics::{
-    CoulombFriction, ForceTravel, HoldingLoad, PlaneStiffness, RigidDisplacement, RigidSection, SnapRun,
-    SolverSettings, displacements_from_rest,
+    ForceTravel, HoldingLoad, RigidDisplacement, RigidSection, SnapRun, displacements_after_run,
 };
 
 use crate::model::solver_clip::SolverClip;
@@ -29,9 +28,7 @@ pub(crate) struct SideGrip {
 
 impl RestState<'_> {
     fn displaced(&self, ways: &[RigidDisplacement]) -> Vec<Vec<HoldingLoad>> {
-        let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: self.poisson };
-        let friction = CoulombFriction { coefficient: self.friction };
-        displacements_from_rest(&self.clip.clip, self.rigid, friction, stiffness, &SolverSettings::FAST, ways)
+        displacements_after_run(&self.clip.clip, self.rigid, self.run, 1.0, ways)
     }
 
     /// Force over travel out of the mouth, from the way out of the run. With `rocks` also into it, where the other end of a
