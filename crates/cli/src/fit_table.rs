@@ -1,7 +1,7 @@
 //! Fit table: fit of every tool, sizes, mount, webs and notes as text for the terminal.
 
 use gripwright::input::Spec;
-use gripwright::sizing::{Design, FitFigures, Interval, LoadPathMargins, Margin, Odds, Size, WebPlan};
+use gripwright::sizing::{Design, FitFigures, Interval, LoadPathMargins, Margin, Odds, PointMovement, Size, WebPlan};
 
 use crate::{
     keep_out_table::keep_out_table,
@@ -86,7 +86,7 @@ fn fit_cells(name: String, diameter: String, size: String, fit: &FitFigures, odd
         two_digits(fit.pull_out_n.least),
         two_digits(across.min(along)),
         format!("{:.0}", 100.0 * fit.strain / fit.strain_limit),
-        format!("{:.2}", fit.aim_mm),
+        format!("{}{:.2}", if fit.aim_is_known { "" } else { ">" }, fit.aim_mm),
         odds,
         verdict(fit).to_owned(),
     ]
@@ -226,19 +226,32 @@ fn webs(out: &mut TextReport, spec: &Spec, design: &Design) {
             format!("{:.0}", 100.0 * web.strain / web.strain_limit),
             format!("{:.2}", web.sway_mm),
             // Without a point that must be true the tool's own middle is all there is.
-            spec.layout.aim.map_or(String::new(), |_| format!("{:.2}", web.tip_mm)),
+            spec.layout.aim.map_or(String::new(), |_| format!("{:.2}", web.tip.web_mm)),
         ];
         out.row(&SIZE_COLUMNS, &cells);
     }
     for (letter, web) in design.holders.iter().map(|h| (h.letter, &h.web)) {
         if let Some(limit) = web.working_limit_mm {
             let line = format!(
-                "{letter}: under its working load the web lets the tool move {:.3} mm where {limit} mm is allowed",
-                web.working_mm
+                "{letter}: under its working load the tool moves {} where {limit} mm is allowed",
+                movement_words(&web.working)
             );
             out.paragraph(&line, "");
         }
     }
+}
+
+/// Movement of a tool with its parts.
+fn movement_words(moved: &PointMovement) -> String {
+    let part = |part_mm: Option<f64>| part_mm.map_or("unknown".to_owned(), |mm| format!("{mm:.3}"));
+    let more = if moved.total_mm().is_none() { "more than " } else { "" };
+    format!(
+        "{more}{:.3} mm (web {:.3}, mount {}, clips {})",
+        moved.at_least_mm(),
+        moved.web_mm,
+        part(moved.mount_mm),
+        part(moved.clips_mm)
+    )
 }
 
 /// Adds the places of the tool's axis, the clips and the aimed point, unless a single clip sits over the mount's middle.

@@ -31,7 +31,8 @@
 //! - [`simulate()`] solves this contact problem on a rigid barrel or body, with large displacements and friction.
 //! - [`estimate()`] is a closed form of it for searching: a hundred times as fast and up to a quarter off.
 //! - [`solve_split_ring()`] solves the contact of a sleeve on its barrel.
-//! - [`ToolSupport`] and [`TiltingClip`] lead the loads on a tool through clips and mount.
+//! - [`ToolSupport`] and [`TiltingClip`] lead the loads on a tool through clips and mount; [`GripCapacity`] gives what
+//!   they hold, and how far they let the tool move.
 //! - [`WebBeam`], [`WebPosts`] and [`WebBending`] give the compliance of the web between mount and clip.
 //!
 //! ```
@@ -83,8 +84,8 @@ pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSuppo
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;
 pub use interval::Interval;
 pub use load_path::{
-    ForceTravel, GripCapacity, LoadKind, LoadShares, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench,
-    friction_use,
+    BarMotion, ClipSpan, ForceTravel, GripCapacity, LoadKind, LoadShares, PointLoad, StationSupport, TiltingClip,
+    ToolSupport, Wrench, friction_use,
 };
 pub use locking::{PULL_IN_RESERVE_RAD, least_touch_rad};
 pub use relaxation::relaxed_grip;

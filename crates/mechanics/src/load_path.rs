@@ -17,6 +17,7 @@
 mod force_travel;
 mod friction_use;
 mod grip_capacity;
+mod held_bar;
 mod tilting_clip;
 mod tool_support;
 mod wrench;
@@ -24,6 +25,7 @@ mod wrench;
 pub use force_travel::ForceTravel;
 pub use friction_use::friction_use;
 pub use grip_capacity::{GripCapacity, LoadKind, LoadShares};
+pub use held_bar::{BarMotion, ClipSpan};
 pub use tilting_clip::TiltingClip;
 pub use tool_support::{StationSupport, ToolSupport};
 pub use wrench::{PointLoad, Wrench};

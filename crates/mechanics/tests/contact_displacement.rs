@@ -233,6 +233,7 @@ fn sum_of_shares_is_safe_for_combined_displacements() {
             length_mm: 1.0,
             out: ForceTravel::from_rest(out, inward).expect("it holds"),
             aside: Some([right.clone(), right.reversed().expect("it holds")]),
+            roll: Vec::new(),
             round_nmm: greatest(&turned, |l| l.turn_nmm_per_mm),
             along_n: 1.0,
         };

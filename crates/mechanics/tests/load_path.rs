@@ -3,7 +3,9 @@
 mod common;
 
 use common::SplitMix64;
-use gripwright_mechanics::{ForceTravel, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench};
+use gripwright_mechanics::{
+    ClipSpan, ForceTravel, GripCapacity, PointLoad, StationSupport, TiltingClip, ToolSupport, Wrench,
+};
 
 /// Travels and forces of an invented clip over its floor.
 const CURVE: [[f64; 2]; 7] = [[-1.1, -50.0], [-0.1, 0.0], [0.0, 0.0], [0.3, 1.0], [0.6, 1.3], [2.0, 0.2], [3.0, 0.0]];
@@ -129,4 +131,104 @@ fn curves_that_do_not_rise_are_refused() {
     assert!(ForceTravel::new(&[[0.0; 2], [0.3, f64::NAN]]).is_none());
     assert!(ForceTravel::new(&[[0.0; 2], [0.3, -1.0], [0.4, 1.0]]).is_none());
     assert!(ForceTravel::new(&[[-1.0, -1.0], [0.0; 2]]).is_none());
+}
+
+/// A capacity that no moment about the axis and no force along it exceeds.
+fn capacity(out: ForceTravel, aside: Option<ForceTravel>, roll: Vec<ForceTravel>) -> GripCapacity {
+    let aside = aside.map(|right| [right.clone(), right.reversed().expect("it holds")]);
+    GripCapacity { length_mm: 10.0, out, aside, roll, round_nmm: 1e6, along_n: 1e6 }
+}
+
+/// Springs of one stiffness in either direction, N/mm per mm, up to a travel.
+fn springs(stiffness: f64, travel_mm: f64) -> ForceTravel {
+    let end = [travel_mm, stiffness * travel_mm];
+    ForceTravel::new(&[[-end[0], -end[1]], [0.0; 2], end]).expect("it rises")
+}
+
+/// One clip of linear springs: F/kL in the middle and a tilt of 12 M/kL³, each about its own axis; a point ahead moves by
+/// both. Roll turns by the moment over its stiffness.
+#[test]
+fn a_bar_on_linear_springs_moves_as_in_the_closed_form() {
+    let (out, aside, roll, length_mm) = (0.8, 0.5, 40.0, 25.0);
+    let grip = capacity(springs(out, 9.0), Some(springs(aside, 9.0)), vec![springs(roll, 0.5)]);
+    let clips = [ClipSpan { at_mm: 0.0, length_mm }];
+    let (force, lever) = ([1.5, -2.0, 0.7], 30.0);
+    let on = Wrench { force_n: force, moment_nmm: [-force[1] * lever, force[0] * lever, -60.0] };
+    let moved = grip.displacement(&clips, &on).expect("it holds");
+    let point = moved.at([0.0, 0.0, lever]);
+    let expected = |force: f64, stiffness: f64| {
+        force / (stiffness * length_mm) + 12.0 * force * lever * lever / (stiffness * length_mm.powi(3))
+    };
+    near(point[0], expected(force[0], aside), 1e-9);
+    near(point[1], expected(force[1], out), 1e-9);
+    near(moved.turn_rad[2], -60.0 / (roll * length_mm), 1e-9);
+    near(moved.at([0.0, 40.0, 0.0])[0] - moved.shift_mm[0], 40.0 * 60.0 / (roll * length_mm), 1e-9);
+}
+
+/// Several stations of linear springs share a load as the rigid bar of [`ToolSupport`] does: force and moment on each
+/// station, over its stiffness, are the bar's displacement and tilt there.
+#[test]
+fn stations_on_linear_springs_move_as_the_tool_support_shares() {
+    let mut rng = SplitMix64(3);
+    for _ in 0..200 {
+        let support = ToolSupport { pitch_rad: 0.0, ..random_support(&mut rng) };
+        let (stiffness, offset) = (rng.between(0.2, 4.0), support.point_at(0.0));
+        let alike = |s: &StationSupport| StationSupport { stiffness_n_per_mm: [stiffness * s.length_mm; 3], ..*s };
+        let support = ToolSupport { stations: support.stations.iter().map(alike).collect(), ..support };
+        let clips: Vec<ClipSpan> =
+            support.stations.iter().map(|s| ClipSpan { at_mm: s.at_mm, length_mm: s.length_mm }).collect();
+        let grip = capacity(springs(stiffness, 1e3), Some(springs(stiffness, 1e3)), Vec::new());
+        let load =
+            PointLoad { force_n: random_vector(&mut rng, 5.0), at_mm: [0.0, offset[1], rng.between(-60.0, 60.0)] };
+        let moved = grip.displacement(&clips, &Wrench::of_loads(&[load], offset)).expect("it holds");
+        for (station, wrench) in support.stations.iter().zip(support.station_wrenches(&[load])) {
+            let at = moved.at([0.0, 0.0, station.at_mm]);
+            for k in 0..2 {
+                let wanted = wrench.force_n[k] / (stiffness * station.length_mm);
+                assert!((at[k] - wanted).abs() < 1e-7, "{at:?}, {wrench:?}");
+            }
+        }
+    }
+}
+
+/// On curves that bend and have a floor, what the clips give back at the displacement is the load; beyond the onset of
+/// peeling there is no displacement.
+#[test]
+fn displaced_bars_are_in_equilibrium_up_to_the_onset_of_peeling() {
+    let curve = ForceTravel::new(&CURVE).expect("it rises");
+    let mut rng = SplitMix64(5);
+    for _ in 0..500 {
+        let length_mm = rng.between(5.0, 40.0);
+        let clip = TiltingClip { length_mm, travel: &curve };
+        let (force, moment) = (rng.between(-5.0, 5.0), rng.between(-60.0, 60.0));
+        let onset = clip.peeling_factor(force, moment);
+        let share = if onset.is_finite() { onset } else { 1.0 };
+        let grip = capacity(curve.clone(), None, Vec::new());
+        let moved = |factor: f64| {
+            let on = Wrench { force_n: [0.0, factor * force, 0.0], moment_nmm: [-factor * moment, 0.0, 0.0] };
+            grip.displacement(&[ClipSpan { at_mm: 0.0, length_mm }], &on)
+        };
+        let factor = rng.between(0.02, 0.999) * share;
+        let held = moved(factor).expect("below the onset of peeling it holds");
+        let [near_mm, far_mm] = [-0.5, 0.5].map(|half| held.at([0.0, 0.0, half * length_mm])[1]);
+        let found = clip.load_at(near_mm, far_mm);
+        let size = factor * (force.abs() + moment.abs());
+        assert!((found[0] - factor * force).abs() < 1e-6 * size, "{found:?} {force} {moment}");
+        assert!((found[1] - factor * moment).abs() < 1e-5 * size * length_mm, "{found:?} {force} {moment}");
+        if onset.is_finite() {
+            assert!(moved(1.02 * onset).is_none(), "{force} {moment} {length_mm}");
+        }
+    }
+}
+
+/// A bar whose friction is used up, or which is loaded aside where nothing is known to hold, has no displacement.
+#[test]
+fn a_bar_that_slips_has_no_displacement() {
+    let grip = GripCapacity { round_nmm: 30.0, along_n: 4.0, ..capacity(springs(1.0, 1.0), None, Vec::new()) };
+    let clips = [ClipSpan { at_mm: 0.0, length_mm: 20.0 }];
+    let moved = |force_n, moment_nmm| grip.displacement(&clips, &Wrench { force_n, moment_nmm });
+    // Twice the length of the capacity holds twice as much: 8 N along, 60 N mm round.
+    assert!(moved([0.0, 1.0, 7.9], [0.0; 3]).is_some() && moved([0.0, 1.0, 8.1], [0.0; 3]).is_none());
+    assert!(moved([0.0; 3], [0.0, 0.0, 59.0]).is_some_and(|m| m.turn_rad[2].abs() <= 0.0));
+    assert!(moved([0.0, 0.0, 4.1], [0.0, 0.0, 30.0]).is_none() && moved([0.1, 0.0, 0.0], [0.0; 3]).is_none());
 }

@@ -91,7 +91,7 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
 /// True if a blocked holder can be assembled from the same parts under a changed spec.
 fn can_assemble(limits: &DesignLimits, changed: &Spec, blocked: &BlockedHolder) -> bool {
     let mount = MountDesign { length_mm: changed.body.mount_length_mm, ..blocked.mount.clone() };
-    assemble_holder(&HolderBrief::new(changed, limits), &blocked.size, &mount, blocked.across_n)
+    assemble_holder(&HolderBrief::new(changed, limits), &blocked.size, &mount, &blocked.loads)
         .is_ok_and(|holder| holder.web.strain <= holder.web.strain_limit)
 }
 

@@ -74,7 +74,7 @@ pub use design::coupon::{
 };
 pub use design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan, UnservedFamily};
 pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, LoadPathMargins, Odds};
-pub use design::holder_plan::{HolderPlan, StationPlan, Web, WebPlan};
+pub use design::holder_plan::{HolderPlan, PointMovement, StationPlan, Web, WebPlan};
 pub use design::sizes::{MountDesign, Size};
 pub use design::sleeve::Sleeve;
 pub use limits::margin::{Limit, Margin};

@@ -7,4 +7,5 @@ pub(crate) mod limit_checks;
 pub(crate) mod margin;
 pub(crate) mod mount_loads;
 pub(crate) mod station_share;
+pub(crate) mod sway_load;
 pub(crate) mod tool_load;

@@ -10,3 +10,4 @@ pub(crate) mod calibrated;
 pub(crate) mod design_run;
 pub(crate) mod failure;
 pub(crate) mod pad_width;
+pub(crate) mod support_movement;

@@ -354,16 +354,16 @@ pub(crate) static AHEAD: QuantityKey = length(
 );
 pub(crate) static WITHIN: QuantityKey = length(
     "within",
-    "Largest allowed deviation of the point",
+    "Largest allowed deviation of the point, by seats, web, mount and clips together",
     [0.01, 50.0],
     WhenAbsent::Required("a point without it is held to nothing"),
 );
 
 pub(crate) static SWAY: TableKey =
-    optional_table("sway", "Stiffness of the web; without it: no limit", &[&SWAY_AT_MOST]);
+    optional_table("sway", "Stiffness of the holder; without it: no limit", &[&SWAY_AT_MOST]);
 pub(crate) static SWAY_AT_MOST: QuantityKey = length(
     "at_most",
-    "Largest movement of the tool that the web may allow under weight and working load across, at \
+    "Largest movement of the tool that web, mount and clips together may allow under weight and working loads, at \
         the point of the aim, or over the clips where that is farther out",
     [0.01, 50.0],
     WhenAbsent::Required("a limit without a size limits nothing"),

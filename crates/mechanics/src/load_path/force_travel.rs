@@ -73,7 +73,7 @@ impl ForceTravel {
     /// Force at a travel, N/mm.
     pub fn force_at(&self, travel_mm: f64) -> f64 {
         let mut force = 0.0;
-        self.visit(travel_mm, travel_mm, &mut |_, ends| force = ends[0]);
+        self.visit(travel_mm, travel_mm, &mut |_, ends, _| force = ends[0]);
         force
     }
 
@@ -82,7 +82,7 @@ impl ForceTravel {
     pub(crate) fn integrals(&self, low_mm: f64, high_mm: f64) -> [f64; 2] {
         let middle = 0.5 * (low_mm + high_mm);
         let mut sums = [0.0; 2];
-        self.visit(low_mm, high_mm, &mut |[a, b], [fa, fb]| {
+        self.visit(low_mm, high_mm, &mut |[a, b], [fa, fb], _| {
             let width = b - a;
             let mean = 0.5 * (fa + fb);
             sums[0] += width * mean;
@@ -92,15 +92,30 @@ impl ForceTravel {
         sums
     }
 
-    /// Calls `line` with the ends and end forces of each line between two travels. The first line goes on below.
-    fn visit(&self, low_mm: f64, high_mm: f64, line: &mut dyn FnMut([f64; 2], [f64; 2])) {
+    /// Least travel from rest on (mm) at which the force reaches a value (N/mm, zero or more). `None` beyond the peak.
+    pub(crate) fn travel_at(&self, force: f64) -> Option<f64> {
+        let reached = |pair: &&[[f64; 2]]| pair[1][0] > 0.0 && pair[1][1] >= force;
+        let pair = self.points.windows(2).find(reached)?;
+        let [from, to] = [pair[0], pair[1]];
+        let share = (force - from[1]) / (to[1] - from[1]);
+        Some(if share.is_finite() { from[0] + share * (to[0] - from[0]) } else { from[0] })
+    }
+
+    /// Travel of the first point, mm.
+    pub(crate) fn first_travel(&self) -> f64 {
+        self.points[0][0]
+    }
+
+    /// Calls `line` with the ends, end forces and slope of each line between two travels. The first line goes on below.
+    pub(crate) fn visit(&self, low_mm: f64, high_mm: f64, line: &mut dyn FnMut([f64; 2], [f64; 2], f64)) {
         for (index, pair) in self.points.windows(2).enumerate() {
             let [from, to] = [pair[0], pair[1]];
             let begin = if index == 0 { f64::NEG_INFINITY } else { from[0] };
             let (a, b) = (low_mm.max(begin), high_mm.min(to[0]));
             if a <= b {
-                let at = |w: f64| from[1] + (to[1] - from[1]) * (w - from[0]) / (to[0] - from[0]);
-                line([a, b], [at(a), at(b)]);
+                let slope = (to[1] - from[1]) / (to[0] - from[0]);
+                let at = |w: f64| from[1] + slope * (w - from[0]);
+                line([a, b], [at(a), at(b)], slope);
             }
         }
     }

@@ -13,6 +13,9 @@ pub struct GripCapacity {
     pub out: ForceTravel,
     /// Force per mm over the travel aside, one way and the other; absent if it is not known, so that nothing is held.
     pub aside: Option<[ForceTravel; 2]>,
+    /// Moment about the axis per mm of length (N) over the turn (rad), one way and the other; empty for a round section,
+    /// which does not turn below its friction.
+    pub roll: Vec<ForceTravel>,
     /// Greatest moment about the axis, N mm.
     pub round_nmm: f64,
     /// Greatest friction along the axis, N.

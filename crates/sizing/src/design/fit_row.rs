@@ -106,8 +106,11 @@ pub struct FitFigures {
     pub opening_mm: f64,
     /// Height of the axis at rest over its place in the drawing, toward the mouth, over the range of friction, mm.
     pub seat_mm: Interval,
-    /// Greatest deviation of the point that must be true with this barrel, mm: seat, mount and web together.
+    /// Greatest deviation of the point that must be true with this barrel, mm: the seats in clip and mount, and what web,
+    /// mount and clips give way under the load across.
     pub aim_mm: f64,
+    /// False if mount or clips let go under that load; then it is the least deviation, of all the rest.
+    pub aim_is_known: bool,
     /// Permissible deviation, mm; no limit when absent.
     pub aim_limit_mm: Option<f64>,
     /// True if the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.

@@ -3,6 +3,7 @@
 use gripwright_input::GrippingFaces;
 use gripwright_mechanics::WebBending;
 use gripwright_section::Outline;
+use serde::Serialize;
 
 use crate::design::clearance::KeepOutPlan;
 
@@ -97,15 +98,45 @@ pub struct Web {
     pub sway_mm: f64,
     /// Turn of the tool axis when the load acts at the point that must be true, rad; zero without such a point.
     pub turn_rad: f64,
-    /// Movement of the point that must be true under the load, mm.
-    pub tip_mm: f64,
-    /// Movement of the tool under its weight and working load from the worst direction, without safety factor, mm. It
-    /// is taken at the aimed point, or over the clips if they are farther out.
-    pub working_mm: f64,
+    /// Movement of the point that must be true under that load.
+    pub tip: PointMovement,
+    /// Movement of the tool under its weight and working load from the worst direction, without safety factor. It is
+    /// taken at the aimed point, or over the clips if they are farther out.
+    pub working: PointMovement,
     /// Permissible movement, mm; no limit when absent.
     pub working_limit_mm: Option<f64>,
     /// Beam model behind these figures.
     pub bending: WebBending,
+}
+
+/// Movement of a point of the tool under a load, mm, by what gives way. Each part is the greatest over all directions of
+/// the load, at the softest of its material.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct PointMovement {
+    /// The web bends, shears and twists.
+    pub web_mm: f64,
+    /// The mount shifts and turns on its arms; absent if it peels or slips under the load.
+    pub mount_mm: Option<f64>,
+    /// The tool shifts and leans in its clips; absent if it peels or slips.
+    pub clips_mm: Option<f64>,
+}
+
+impl PointMovement {
+    /// Sum of the parts, mm; absent if one of them is.
+    pub fn total_mm(&self) -> Option<f64> {
+        Some(self.web_mm + self.mount_mm? + self.clips_mm?)
+    }
+
+    /// Sum of the parts that are known, mm; the point moves at least as far.
+    pub fn at_least_mm(&self) -> f64 {
+        self.web_mm + self.supports_mm()
+    }
+
+    /// Sum of what mount and clips move, mm, as far as it is known.
+    pub fn supports_mm(&self) -> f64 {
+        self.mount_mm.unwrap_or(0.0) + self.clips_mm.unwrap_or(0.0)
+    }
 }
 
 impl HolderPlan {

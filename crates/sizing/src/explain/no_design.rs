@@ -9,6 +9,7 @@ use crate::{
     design::coupon::CouponKind,
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{ChangedLimits, limit_remedies},
+    explain::web_remedies::movement_words,
     family::split::clip_kinds,
     limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin},
@@ -139,21 +140,27 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
 
 /// Explains a tool whose point comes to lie farther off than allowed, all parts of the aim together.
 pub(crate) fn off_aim(spec: &Spec, off: &OffAim) -> Problem {
-    let OffAim { row, limit_mm: limit, tip_mm, mount_seat_mm } = off;
-    let seat = row.figures.aim_mm - tip_mm.abs() - mount_seat_mm;
+    let OffAim { row, limit_mm: limit, tip, mount_seat_mm } = off;
+    let seat = row.figures.aim_mm - tip.at_least_mm() - mount_seat_mm;
     let message = format!(
         "`layout.aim.within` is {limit} mm: `{}` may come to lie {:.2} mm off, {seat:.2} mm by its seat, \
-         {mount_seat_mm:.2} mm by the mount and {:.2} mm by the web under its load",
+         {mount_seat_mm:.2} mm by that of the mount, and under its load {}",
         row.tool_name,
         row.figures.aim_mm,
-        tip_mm.abs()
+        movement_words(tip)
     );
     let works = (100.0 * row.figures.aim_mm).ceil() / 100.0;
     let index = row.tool;
     let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
-    let hint = format!(
-        "`within = {works}` would do; a shorter `layout.offset` stiffens the web, a narrower range of `{name}` moves its seat less"
-    );
+    let (mount_mm, clips_mm) = (tip.mount_mm.unwrap_or(0.0), tip.clips_mm.unwrap_or(0.0));
+    let softest = if clips_mm > mount_mm.max(tip.web_mm) {
+        "longer clips, or clips farther apart, let the tool lean less"
+    } else if mount_mm > tip.web_mm {
+        "a longer `body.mount_length` or a shorter `layout.offset` lets the mount tilt less"
+    } else {
+        "a shorter `layout.offset` stiffens the web"
+    };
+    let hint = format!("`within = {works}` would do; {softest}, a narrower range of `{name}` moves its seat less");
     Problem::no_design("layout.aim.within", "off-aim", message).with_hint(hint)
 }
 

@@ -8,7 +8,7 @@ use crate::{
     design::Design,
     design::coupon::StiffnessMatch,
     design::fit_row::{FitFigures, FitRow},
-    design::holder_plan::{HolderPlan, WebPlan},
+    design::holder_plan::{HolderPlan, Web, WebPlan},
     explain::tapers::{even_taper_note, uneven_taper_note},
 };
 
@@ -27,6 +27,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(sleeves_note(fit));
     notes.extend(pushed_home_note(fit, &design.mount_fit));
     notes.extend(load_path_note(spec, design));
+    notes.extend(unknown_movement_note(spec, &design.holders));
     notes.extend(relaxation_note(spec, fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
     notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
@@ -135,6 +136,23 @@ fn load_path_note(spec: &Spec, design: &Design) -> Option<String> {
              smaller `layout.offset`, smaller loads or a liner with more friction on the body help most; with `load_path = \
              \"limit\"` under [fit] such a design is refused.",
             parts.join(", ")
+        )
+    })
+}
+
+/// Holders whose aim or sway leaves out a part that lets go under the load.
+fn unknown_movement_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
+    let (aimed, swaying) = (spec.layout.aim.is_some(), spec.layout.sway_at_most_mm.is_some());
+    let is_unknown = |holder: &&HolderPlan| {
+        let Web { tip, working, .. } = &holder.web;
+        (aimed && tip.total_mm().is_none()) || (swaying && working.total_mm().is_none())
+    };
+    let letters: Vec<String> = holders.iter().filter(is_unknown).map(|holder| holder.letter.to_string()).collect();
+    (!letters.is_empty()).then(|| {
+        format!(
+            "Mount or clips of size {} let go under the load of the limit on aim or sway. How far they move is not known \
+             then, and what is compared with the limit leaves it out.",
+            letters.join(", ")
         )
     })
 }

@@ -72,7 +72,8 @@ impl FitContext<'_> {
             remains,
             radius_mm: 0.5 * section.size_mm,
             interference_mm: 0.5 * (section.widest_mm() - 2.0 * size.seat_radius_mm),
-            aim_besides_mm: self.mount_seat_mm + web.tip_mm.abs(),
+            aim_besides_mm: self.mount_seat_mm + web.tip.at_least_mm(),
+            aim_is_known: web.tip.total_mm().is_some(),
         };
         Some(FitRow {
             letter: size.letter,

@@ -37,8 +37,9 @@ pub(crate) struct FitInput {
     /// Radius at which friction acts against twisting, mm.
     pub(crate) radius_mm: f64,
     pub(crate) interference_mm: f64,
-    /// Part of mount and web in the offset from the aim, mm.
+    /// Part of everything but the clip's seat in the offset from the aim, mm.
     pub(crate) aim_besides_mm: f64,
+    pub(crate) aim_is_known: bool,
 }
 
 impl FitContext<'_> {
@@ -86,6 +87,7 @@ impl FitContext<'_> {
             opening_mm: found.opening_mm,
             seat_mm: found.seat_mm,
             aim_mm,
+            aim_is_known: input.aim_is_known,
             aim_limit_mm,
             snaps: found.snaps,
             bands: None,

@@ -38,6 +38,7 @@ impl FitContext<'_> {
             radius_mm: task.body_section.mean_radius_mm,
             interference_mm: -shape.gap_mm,
             aim_besides_mm: 0.0,
+            aim_is_known: true,
         };
         let worst = Response {
             pull_out_n: least.pull_out_n,

@@ -89,7 +89,8 @@ impl FitContext<'_> {
             remains,
             radius_mm: 0.5 * diameter_mm,
             interference_mm: 0.5 * (outside_mm - clip.seat_mm),
-            aim_besides_mm: self.mount_seat_mm + web.tip_mm.abs() + sleeve.off_axis_mm,
+            aim_besides_mm: self.mount_seat_mm + web.tip.at_least_mm() + sleeve.off_axis_mm,
+            aim_is_known: web.tip.total_mm().is_some(),
         };
         // Along the axis the collars hold the sleeve; round it the clip's friction may be the weaker.
         let twist = in_clip.axial_n.scaled(0.5 * outside_mm);

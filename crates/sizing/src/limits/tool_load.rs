@@ -99,15 +99,13 @@ impl ToolLoad {
 
     /// All cases. The loads act on the tool; in one case across, the weight may act with the working load or against it.
     pub(crate) fn cases(&self, on: &ToolSupport) -> LoadCases<Vec<PointLoad>> {
-        let [x, out, along] = on.directions();
+        let [_, _, along] = on.directions();
         let load = |direction: [f64; 3], force_n: f64, at_mm: f64| PointLoad {
             force_n: direction.map(|d| force_n * d),
             at_mm: on.point_at(at_mm),
         };
         let mut across = Vec::new();
-        for k in 0..DIRECTIONS {
-            let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(DIRECTIONS)).sin_cos();
-            let direction = std::array::from_fn(|i| cos * x[i] + sin * out[i]);
+        for direction in across_directions(on) {
             for sense in [1.0, -1.0] {
                 let work = load(direction, self.work_n, self.work_at_mm);
                 across.push(vec![work, load(direction, sense * self.weight_n, self.weight_at_mm)]);
@@ -130,6 +128,15 @@ impl ToolLoad {
 /// Weight of a tool with the factor for use in motion, N.
 pub(crate) fn weight_n(spec: &Spec, tool: &Tool) -> f64 {
     spec.fit.shock * tool.mass_kg * STANDARD_GRAVITY_M_PER_S2
+}
+
+/// Directions across the tool in which loads are tried, in the holder's axes.
+pub(crate) fn across_directions(on: &ToolSupport) -> impl Iterator<Item = [f64; 3]> {
+    let [x, out, _] = on.directions();
+    (0..DIRECTIONS).map(move |k| {
+        let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(DIRECTIONS)).sin_cos();
+        std::array::from_fn(|i| cos * x[i] + sin * out[i])
+    })
 }
 
 /// The tool on its clips; `sized_mm` is the length of those that the layout gives no length.

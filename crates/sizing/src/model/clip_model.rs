@@ -157,23 +157,46 @@ impl ClipModel {
         context: ClipContext<'_>,
         axial_n: Option<f64>,
     ) -> Result<HoldUse, InsertionOutcome> {
-        let ClipContext { limits, cache, .. } = context;
-        let (friction, poisson) = (limits.elastic.friction.least, limits.elastic.poisson);
-        let loads = clip_wrenches(&tool.load, &limits.stations, self.scale.length_mm);
+        let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
         let wrenches: Vec<Wrench> = loads.across.iter().chain(&loads.along).map(|load| load.wrench).collect();
         let solved = |rigid: &RigidSection| {
-            let run = seated_run(&self.clip, rigid, friction, limits, cache)?;
-            let rest = RestState { clip: &self.clip, rigid, friction, poisson, run: &run };
-            let soft = self.scale.plane_modulus_mpa.least;
-            let Some(capacity) = grip_capacity(&rest, &wrenches, &self.scale, soft, cache) else {
-                return Ok(HoldUse::NOTHING);
-            };
+            let Some(capacity) = self.capacity(rigid, &wrenches, context)? else { return Ok(HoldUse::NOTHING) };
             let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
             Ok(loads.across.iter().chain(&loads.along).fold(HoldUse::UNLOADED, |least, load| {
                 least.least(HoldUse::of_loads(&capacity.over_length(load.length_mm), [&load.wrench]))
             }))
         };
         worst_orientation(section, solved, HoldUse::least)
+    }
+
+    /// Capacity for some loads at its weakest: the least friction and modulus. `None` when it does not hold.
+    fn capacity(
+        &self,
+        rigid: &RigidSection,
+        loads: &[Wrench],
+        context: ClipContext<'_>,
+    ) -> Result<Option<GripCapacity>, InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = context;
+        let (friction, poisson) = (limits.elastic.friction.least, limits.elastic.poisson);
+        let run = seated_run(&self.clip, rigid, friction, limits, cache)?;
+        let rest = RestState { clip: &self.clip, rigid, friction, poisson, run: &run };
+        Ok(grip_capacity(&rest, loads, &self.scale, self.scale.plane_modulus_mpa.least, cache))
+    }
+
+    /// Capacities for a tool's loads and one more load at their weakest, one for each orientation of a section. `None` when
+    /// the clip does not hold in one of them.
+    pub(crate) fn weakest_capacities(
+        &self,
+        section: &BarrelSection,
+        tool: &ToolDemand,
+        more: Wrench,
+        context: ClipContext<'_>,
+    ) -> Option<Vec<GripCapacity>> {
+        let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
+        let wrenches: Vec<Wrench> =
+            loads.across.iter().chain(&loads.along).map(|load| load.wrench).chain([more]).collect();
+        let on = |barrel: &OrientedBarrel| self.capacity(&barrel.rigid()?, &wrenches, context).ok().flatten();
+        section.orientations().iter().map(on).collect()
     }
 
     pub(crate) fn clip(&self) -> &SolverClip {

@@ -32,7 +32,8 @@ pub(crate) fn grip_capacity(
         length_mm,
         out: mouth.scaled(soft_peak),
         aside: sides.as_ref().map(|sides| [0, 1].map(|side: usize| sides.aside[side].scaled(soft_peak))),
-        round_nmm: sides.map_or(0.0, |sides| sides.round_nmm_per_mm * soft_rest * length_mm),
+        roll: sides.iter().flat_map(|sides| &sides.roll).map(|curve| curve.scaled(soft_rest)).collect(),
+        round_nmm: sides.as_ref().map_or(0.0, |sides| sides.round_nmm_per_mm * soft_rest * length_mm),
         along_n: scale.along(friction) * run.grip_n_per_mm * length_mm * soft_rest,
     })
 }

@@ -23,6 +23,8 @@ pub(crate) struct RestState<'a> {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct SideGrip {
     pub(crate) aside: [ForceTravel; 2],
+    /// Moment over the turn (rad), one way and the other; empty for a round section.
+    pub(crate) roll: Vec<ForceTravel>,
     pub(crate) round_nmm_per_mm: f64,
 }
 
@@ -68,8 +70,12 @@ impl RestState<'_> {
         let moment = |loads: &Vec<HoldingLoad>| loads.iter().map(|l| l.turn_nmm_per_mm.abs()).fold(0.0, f64::max);
         let sliding = self.friction * self.run.grip_n_per_mm * self.rigid.reach_mm();
         let right = ForceTravel::from_rest(right, left)?;
+        let roll = |loads: &Vec<HoldingLoad>| {
+            ForceTravel::from_rest(loads.iter().map(|l| [l.share * turn_rad, l.turn_nmm_per_mm.abs()]), [])
+        };
         Some(SideGrip {
             round_nmm_per_mm: turned.iter().map(moment).reduce(f64::min).unwrap_or(sliding),
+            roll: turned.iter().filter_map(roll).collect(),
             aside: [right.clone(), right.reversed()?],
         })
     }

@@ -7,7 +7,7 @@ use crate::{
     design::holder_plan::HolderPlan,
     design::sizes::{MountDesign, Size},
     parts::draft_check::check_draft,
-    parts::holder_brief::HolderBrief,
+    parts::holder_brief::{HolderBrief, HolderLoads},
     parts::holder_fault::{HolderFault, not_drawable},
     parts::keep_out::clearance::clear_keep_outs,
     parts::keep_out::holder_solids::{HolderSolids, PlacedParts},
@@ -72,12 +72,11 @@ fn mount_outlines(mount: &MountDesign) -> Result<(Outline, Option<Outline>), Str
 
 /// Puts mount, web and clips of one size together.
 ///
-/// `across_n` is the load across that the web bears, safety included, N.
 pub(crate) fn assemble_holder(
     brief: &HolderBrief<'_>,
     size: &Size,
     mount: &MountDesign,
-    across_n: f64,
+    loads: &HolderLoads,
 ) -> Result<HolderPlan, HolderFault> {
     let outlines = HolderOutlines::draw(brief.finish, size, mount)?;
     let ends = WebEnds {
@@ -113,8 +112,8 @@ pub(crate) fn assemble_holder(
     let cleared = clear_keep_outs(brief, &solids, &drawn_web, web_plan)
         .map_err(|(index, blocked)| HolderFault::KeepOut { letter: size.letter, index, blocked: Box::new(blocked) })?;
     let web = WebStrength::new(brief, size, &ends, &stations, &cleared, web_mm);
-    let windows = web.windows(&cleared.web, across_n);
-    let (web, windows) = (web.finished(windows.as_ref(), across_n), windows.map_or(Vec::new(), |w| w.outlines));
+    let windows = web.windows(&cleared.web, loads);
+    let (web, windows) = (web.finished(windows.as_ref(), loads), windows.map_or(Vec::new(), |w| w.outlines));
     let web_plan = cleared.web.clone();
     let keep_outs = cleared.with_windows(brief.keep_outs, &solids, &drawn_web, &windows);
     Ok(HolderPlan {

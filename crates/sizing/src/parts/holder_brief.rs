@@ -2,7 +2,7 @@
 
 use gripwright_input::{Finish, KeepOut, Layout, Spec, Tool};
 
-use crate::limits::design_limits::DesignLimits;
+use crate::{design::holder_plan::PointMovement, limits::design_limits::DesignLimits};
 
 /// Everything that the parts of a holder take from the spec.
 #[derive(Clone, Copy, Debug)]
@@ -19,6 +19,16 @@ pub(crate) struct HolderBrief<'a> {
     /// Factor on the weight for use in motion.
     pub(crate) shock: f64,
     pub(crate) limits: &'a DesignLimits,
+}
+
+/// Loads of one size on its holder, and what mount and clips move under them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct HolderLoads {
+    /// Load across that the web bears, safety included, N.
+    pub(crate) across_n: f64,
+    /// Movement of the aimed point under that load, and of the tool under the working load, without the web's part.
+    pub(crate) tip: PointMovement,
+    pub(crate) working: PointMovement,
 }
 
 impl<'a> HolderBrief<'a> {

@@ -5,9 +5,9 @@ use gripwright_mechanics::{WebBeam, WebBending, WebPosts};
 use gripwright_section::{DEEPEST_VALLEY_MM, VALLEY_SHARE};
 
 use crate::{
-    design::holder_plan::{StationPlan, Web, WebPlan},
+    design::holder_plan::{PointMovement, StationPlan, Web, WebPlan},
     design::sizes::Size,
-    parts::holder_brief::HolderBrief,
+    parts::holder_brief::{HolderBrief, HolderLoads},
     parts::keep_out::clearance::ClearedWeb,
     parts::layout::{WebEnds, span_mm},
     parts::web_load::{mean_width_lost_mm, worst_working_load},
@@ -89,25 +89,28 @@ impl<'a> WebStrength<'a> {
 
     /// The largest windows that strain, sway and aim allow; none unless the spec asks for windows.
     ///
-    /// `across_n` is the load across that the web bears, safety included, N.
-    pub(crate) fn windows(&self, web_plan: &WebPlan, across_n: f64) -> Option<Windows> {
+    pub(crate) fn windows(&self, web_plan: &WebPlan, loads: &HolderLoads) -> Option<Windows> {
         let (brief, layout) = (self.brief, self.brief.layout);
         let (WebPlan::Side(outline), WebStyle::Windows) = (web_plan, layout.web) else { return None };
+        let across_n = loads.across_n;
         let solid = self.solid.state_under(across_n, self.load_at_mm);
+        let supports_mm = loads.working.supports_mm();
         largest_windows(outline, brief.limits.least_wall_mm, brief.finish.chamfer_mm, |windows| {
             let bending = self.bending(Some(windows));
             let state = bending.state_under(across_n, self.load_at_mm);
             let more_mm = state.displacement_mm(self.ahead_mm).abs() - solid.displacement_mm(self.ahead_mm).abs();
             state.strain.max(bending.strain_in_plane(brief.hold_safety)) <= brief.limits.strain_limit
-                && layout.sway_at_most_mm.is_none_or(|most| bending.displacement_mm(self.width_mm, 0.0) <= most)
+                && layout
+                    .sway_at_most_mm
+                    .is_none_or(|most| bending.displacement_mm(self.width_mm, 0.0) + supports_mm <= most)
                 && layout.aim.is_none_or(|aim| more_mm <= SHARE_OF_AIM * aim.within_mm)
         })
     }
 
-    /// The web with its windows under the load across, N.
-    pub(crate) fn finished(&self, windows: Option<&Windows>, across_n: f64) -> Web {
+    /// The web with its windows under the loads.
+    pub(crate) fn finished(&self, windows: Option<&Windows>, loads: &HolderLoads) -> Web {
         let bending = self.bending(windows);
-        let state = bending.state_under(across_n, self.load_at_mm);
+        let state = bending.state_under(loads.across_n, self.load_at_mm);
         Web {
             length_mm: self.web_mm,
             width_mm: self.beam.width_mm,
@@ -116,8 +119,8 @@ impl<'a> WebStrength<'a> {
             strain_limit: self.brief.limits.strain_limit,
             sway_mm: state.sway_mm,
             turn_rad: state.turn_rad,
-            tip_mm: state.displacement_mm(self.ahead_mm),
-            working_mm: bending.displacement_mm(self.width_mm, 0.0),
+            tip: PointMovement { web_mm: state.displacement_mm(self.ahead_mm).abs(), ..loads.tip },
+            working: PointMovement { web_mm: bending.displacement_mm(self.width_mm, 0.0), ..loads.working },
             working_limit_mm: self.brief.layout.sway_at_most_mm,
             bending,
         }

@@ -1,5 +1,6 @@
 //! Assembles the design: holders from clip sizes and the mount, their fit, and their coupons.
 
+use gripwright_mechanics::GripCapacity;
 use rayon::prelude::*;
 
 use crate::{
@@ -22,6 +23,7 @@ use crate::{
     parts::sleeve::sleeves,
     pipeline::calibrated::BoreCorrection,
     pipeline::failure::{BlockedHolder, Failure, NoDesign, OffAim},
+    pipeline::support_movement::Supports,
     search::mount_search::MountTask,
     shape::mount_shape::MountShape,
 };
@@ -150,11 +152,13 @@ impl Assembly<'_> {
         let (mut holders, mut failures, mut faults) = (Vec::new(), Vec::new(), Vec::new());
         let mount = &mount.as_drawn();
         let clips = self.clip_limits.clips;
+        let mount_capacities = self.mount.task.weakest_capacities(&self.mount.shape);
         for (size, group) in sizes.iter().zip(self.groups) {
             let size = Size { greatest_mm: group.thickest_mm(), ..size.as_drawn() };
             let letter = size.letter;
             let across_n = clips * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
-            match assemble_holder(&self.holder, &size, mount, across_n) {
+            let loads = self.supports(mount_capacities.as_deref()).loads(group, &size, across_n);
+            match assemble_holder(&self.holder, &size, mount, &loads) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => failures.push(Failure::WeakWeb {
                     letter,
@@ -164,7 +168,7 @@ impl Assembly<'_> {
                 }),
                 Err(HolderFault::KeepOut { letter, index, blocked }) => {
                     let (block, mount) = (*blocked, mount.clone());
-                    let blocked = BlockedHolder { letter, index, block, size, mount, across_n };
+                    let blocked = BlockedHolder { letter, index, block, size, mount, loads };
                     failures.push(Failure::KeepOut(Box::new(blocked)));
                 }
                 Err(fault) => faults.push(Failure::Holder(fault)),
@@ -172,6 +176,11 @@ impl Assembly<'_> {
         }
         failures.extend(faults);
         if failures.is_empty() { Ok(holders) } else { Err(NoDesign(failures)) }
+    }
+
+    fn supports<'b>(&'b self, mount: Option<&'b [GripCapacity]>) -> Supports<'b> {
+        let context = self.fit_context.context.with_limits(self.clip_limits);
+        Supports { holder: &self.holder, context, mount, mount_length_mm: self.mount.task.length_mm }
     }
 
     /// Returns all rows of the fit table, and lowers the margin of each size to the least of its rows.
@@ -199,8 +208,8 @@ impl Assembly<'_> {
     /// Returns a failure if the tool's aimed point is farther off than allowed, with all contributions added.
     fn aim_failure(&self, row: &FitRow, holder: &HolderPlan) -> Option<Failure> {
         let limit_mm = row.figures.aim_limit_mm.filter(|limit| row.figures.aim_mm > *limit)?;
-        let (tip_mm, mount_seat_mm) = (holder.web.tip_mm, self.fit_context.mount_seat_mm);
-        Some(Failure::OffAim(Box::new(OffAim { row: row.clone(), limit_mm, tip_mm, mount_seat_mm })))
+        let (tip, mount_seat_mm) = (holder.web.tip, self.fit_context.mount_seat_mm);
+        Some(Failure::OffAim(Box::new(OffAim { row: row.clone(), limit_mm, tip, mount_seat_mm })))
     }
 
     /// Returns a failure if a tool gives way by the load path, where that is a limit.

@@ -65,7 +65,7 @@ impl BoreCorrection<'_> {
 
 /// True if a design keeps every limit.
 pub(crate) fn keeps_all_limits(design: &Design, sway_at_most_mm: Option<f64>) -> bool {
-    let stiff = |limit_mm: f64| design.holders.iter().all(|holder| holder.web.working_mm <= limit_mm);
+    let stiff = |limit_mm: f64| design.holders.iter().all(|holder| holder.web.working.at_least_mm() <= limit_mm);
     design.fit.iter().all(|row| row.figures.margin.is_kept())
         && design.mount_fit.margin.is_kept()
         && sway_at_most_mm.is_none_or(stiff)

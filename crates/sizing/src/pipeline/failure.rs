@@ -3,7 +3,7 @@
 use crate::{
     coupons::coupon_error::CouponError,
     design::fit_row::FitRow,
-    design::holder_plan::Web,
+    design::holder_plan::{PointMovement, Web},
     design::sizes::{MountDesign, Size},
     family::sleeve_obstacle::SleeveObstacle,
     family::split::UnservedTool,
@@ -12,6 +12,7 @@ use crate::{
     limits::mount_loads::MountLoads,
     limits::station_share::StationCollision,
     model::load_and_hold::Correction,
+    parts::holder_brief::HolderLoads,
     parts::holder_fault::HolderFault,
     parts::keep_out::clearance::KeepOutBlock,
     search::mount_search::MountTask,
@@ -60,7 +61,7 @@ pub(crate) enum Failure {
     KeepOut(Box<BlockedHolder>),
     /// The coupons cannot be made.
     Coupons(CouponError),
-    /// The web bends farther than allowed.
+    /// Web, mount and clips let the tool move farther than allowed.
     SoftWeb(Box<SoftWeb>),
 }
 
@@ -107,8 +108,8 @@ pub(crate) struct NoMount {
 pub(crate) struct OffAim {
     pub(crate) row: FitRow,
     pub(crate) limit_mm: f64,
-    /// Movement of the tool's point by the web, mm.
-    pub(crate) tip_mm: f64,
+    /// Movement of the tool's point under its load.
+    pub(crate) tip: PointMovement,
     /// Offset of the body's axis in the mount, mm.
     pub(crate) mount_seat_mm: f64,
 }
@@ -122,16 +123,16 @@ pub(crate) struct BlockedHolder {
     pub(crate) block: KeepOutBlock,
     pub(crate) size: Size,
     pub(crate) mount: MountDesign,
-    /// Load across that the web bears, safety included, N.
-    pub(crate) across_n: f64,
+    pub(crate) loads: HolderLoads,
 }
 
-/// The web that moves its tool farthest beyond the limit.
+/// The holder whose tool moves farthest beyond the limit.
 #[derive(Clone, Debug)]
 pub(crate) struct SoftWeb {
     pub(crate) letter: char,
     pub(crate) web: Web,
     pub(crate) limit_mm: f64,
-    /// Width that would do, mm; `None` when no width does.
+    pub(crate) clip_length_mm: f64,
+    /// Width of the web that would do, mm; `None` when no width does.
     pub(crate) sufficient_width_mm: Option<f64>,
 }

@@ -15,7 +15,8 @@ const MOST_SIZINGS: usize = 5;
 /// Halvings between a width that is stiff enough and one that is not.
 const HALVINGS: usize = 40;
 
-/// Widens the pads until every web keeps the limit of sway.
+/// Widens the pads until every tool keeps the limit of sway. Wider pads stiffen the web alone: where mount and clips move
+/// farther by themselves, nothing is widened.
 ///
 /// `design` has pads of the usual width; `with_pads` sizes with pads of a given half width (mm).
 pub(crate) fn widen_until_stiff(
@@ -41,6 +42,7 @@ pub(crate) fn widen_until_stiff(
         letter: softest.letter,
         web: softest.web,
         limit_mm,
+        clip_length_mm: softest.clip_length_mm,
         sufficient_width_mm: sufficient_width_mm(softest, limit_mm),
     }))
     .into())
@@ -48,14 +50,15 @@ pub(crate) fn widen_until_stiff(
 
 /// The holder whose tool moves farthest beyond the limit.
 fn softest_holder(design: &Design, limit_mm: f64) -> Option<&HolderPlan> {
-    let beyond = design.holders.iter().filter(|h| h.web.working_mm > limit_mm);
-    beyond.max_by(|a, b| a.web.working_mm.total_cmp(&b.web.working_mm))
+    let beyond = design.holders.iter().filter(|h| h.web.working.at_least_mm() > limit_mm);
+    beyond.max_by(|a, b| a.web.working.at_least_mm().total_cmp(&b.web.working.at_least_mm()))
 }
 
-/// Least width of the web that keeps the limit, mm; `None` when no width does.
+/// Least width of the web that keeps the limit besides what mount and clips move, mm; `None` when no width does.
 fn sufficient_width_mm(holder: &HolderPlan, limit_mm: f64) -> Option<f64> {
     let web = &holder.web;
     let (narrow, wide) = (web.width_mm, WIDEST_PAD_FACTOR * web.width_mm);
-    let stiff = |width_mm: f64| web.bending.displacement_mm(width_mm, 0.0) <= limit_mm;
+    let left_mm = limit_mm - web.working.supports_mm();
+    let stiff = |width_mm: f64| web.bending.displacement_mm(width_mm, 0.0) <= left_mm;
     stiff(wide).then(|| last_passing(wide, narrow, HALVINGS, stiff))
 }

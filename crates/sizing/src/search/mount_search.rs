@@ -235,6 +235,18 @@ impl MountTask<'_> {
         })
     }
 
+    /// Capacities for its loads at their weakest, one for each section where the mount is evaluated: the least body, the
+    /// least friction and modulus. `None` when it does not hold.
+    pub(crate) fn weakest_capacities(&self, shape: &MountShape) -> Option<Vec<GripCapacity>> {
+        let loads = &self.loads.wrenches;
+        let cases: Vec<Wrench> = loads.across.iter().chain(&loads.along).copied().collect();
+        let friction = self.context.limits.elastic.friction.least;
+        let on = |mount: &MountModel| {
+            self.capacity(mount, 0.0, [friction, mount.scale().plane_modulus_mpa.least], &cases).ok().flatten()
+        };
+        self.evaluated_models(shape)?.iter().map(on).collect()
+    }
+
     /// Capacity for some loads on the least body, on which the mount has relaxed by a change of radius, at a friction and a
     /// modulus in the plane of the section (MPa). `None` when it does not hold.
     fn capacity(
