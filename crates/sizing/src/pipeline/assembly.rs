@@ -1,6 +1,5 @@
 //! Assembles the design: holders from clip sizes and the mount, their fit, and their coupons.
 
-use gripwright_mechanics::GripCapacity;
 use rayon::prelude::*;
 
 use crate::{
@@ -152,12 +151,16 @@ impl Assembly<'_> {
         let (mut holders, mut failures, mut faults) = (Vec::new(), Vec::new(), Vec::new());
         let mount = &mount.as_drawn();
         let clips = self.clip_limits.clips;
-        let mount_capacities = self.mount.task.weakest_capacities(&self.mount.shape);
-        for (size, group) in sizes.iter().zip(self.groups) {
+        let supports = self.supports();
+        // On all cores; by then the fit of the mount has its own curves ready.
+        let gripping: Vec<_> =
+            sizes.par_iter().zip(self.groups).map(|(size, group)| supports.clip_capacities(group, size)).collect();
+        let on_body = self.mount.task.weakest_capacities(&self.mount.shape);
+        for ((size, group), gripping) in sizes.iter().zip(self.groups).zip(&gripping) {
             let size = Size { greatest_mm: group.thickest_mm(), ..size.as_drawn() };
             let letter = size.letter;
             let across_n = clips * group.all_tools().map(|t| t.across_n).fold(0.0, f64::max);
-            let loads = self.supports(mount_capacities.as_deref()).loads(group, &size, across_n);
+            let loads = supports.loads(&size, across_n, on_body.as_deref(), gripping.as_deref());
             match assemble_holder(&self.holder, &size, mount, &loads) {
                 Ok(holder) if holder.web.strain <= holder.web.strain_limit => holders.push(holder),
                 Ok(holder) => failures.push(Failure::WeakWeb {
@@ -178,9 +181,9 @@ impl Assembly<'_> {
         if failures.is_empty() { Ok(holders) } else { Err(NoDesign(failures)) }
     }
 
-    fn supports<'b>(&'b self, mount: Option<&'b [GripCapacity]>) -> Supports<'b> {
+    fn supports(&self) -> Supports<'_> {
         let context = self.fit_context.context.with_limits(self.clip_limits);
-        Supports { holder: &self.holder, context, mount, mount_length_mm: self.mount.task.length_mm }
+        Supports { holder: &self.holder, context, mount_length_mm: self.mount.task.length_mm }
     }
 
     /// Returns all rows of the fit table, and lowers the margin of each size to the least of its rows.

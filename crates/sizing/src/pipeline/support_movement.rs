@@ -2,6 +2,7 @@
 
 use gripwright_input::Tool;
 use gripwright_mechanics::{BarMotion, ClipSpan, GripCapacity, ToolSupport, Wrench};
+use rayon::prelude::*;
 
 use crate::{
     design::holder_plan::PointMovement,
@@ -23,43 +24,61 @@ pub(crate) struct Supports<'a> {
     pub(crate) holder: &'a HolderBrief<'a>,
     /// Limits of one clip.
     pub(crate) context: ClipContext<'a>,
-    /// Capacities of the mount at its weakest; absent when it does not hold.
-    pub(crate) mount: Option<&'a [GripCapacity]>,
     pub(crate) mount_length_mm: f64,
 }
 
 impl Supports<'_> {
-    /// Loads of a size on its holder, with what mount and clips move under them. `across_n` is the load across that the web
-    /// bears, safety included, N.
-    pub(crate) fn loads(&self, group: &ClipGroup, size: &Size, across_n: f64) -> HolderLoads {
+    /// Loads of a size on its holder, with what mount and clips move under them; their capacities are absent where they do
+    /// not hold. `across_n` is the load across that the web bears, safety included, N.
+    pub(crate) fn loads(
+        &self,
+        size: &Size,
+        across_n: f64,
+        mount: Option<&[GripCapacity]>,
+        clips: Option<&[GripCapacity]>,
+    ) -> HolderLoads {
         let support = tool_support(&self.context.limits.stations, size.length_mm);
-        let middle_mm = clips_middle_mm(&self.context.limits.stations);
-        let ahead_mm = self.holder.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
-        // The places of the web's loads: the aimed point, or the middle of the clips if that is farther out.
-        let at_mm = if middle_mm.abs() > ahead_mm { middle_mm } else { ahead_mm };
+        let (tip, at_mm) = (self.tip_load(across_n), self.load_place_mm());
         let tools: Vec<&Tool> = size.tools.iter().filter_map(|t| self.holder.tools.get(*t)).collect();
         let work = worst_working_load(&tools, self.holder.shock, at_mm);
-        let tip = SwayLoad { across_n, across_at_mm: at_mm, along_n: 0.0, point_mm: ahead_mm };
         let working = SwayLoad { across_n: work.across_n, across_at_mm: at_mm, along_n: work.along_n, point_mm: at_mm };
-        let clips = self.clip_capacities(group, size, tip.wrench_at(middle_mm));
         let movement = |load: &SwayLoad| PointMovement {
             web_mm: 0.0,
-            mount_mm: self.mount.and_then(|mount| mount_movement_mm(mount, self.mount_length_mm, load, &support)),
-            clips_mm: clips.as_ref().and_then(|clips| clip_movement_mm(clips, load, &support)),
+            mount_mm: mount.and_then(|mount| mount_movement_mm(mount, self.mount_length_mm, load, &support)),
+            clips_mm: clips.and_then(|clips| clip_movement_mm(clips, load, &support)),
         };
         HolderLoads { across_n, tip: movement(&tip), working: movement(&working) }
     }
 
+    /// Place of the loads on the web, along the tool's axis: the aimed point, or the middle of the clips if that is farther
+    /// out, mm.
+    fn load_place_mm(&self) -> f64 {
+        let middle_mm = clips_middle_mm(&self.context.limits.stations);
+        let ahead_mm = self.ahead_mm();
+        if middle_mm.abs() > ahead_mm { middle_mm } else { ahead_mm }
+    }
+
+    fn ahead_mm(&self) -> f64 {
+        self.holder.layout.aim.map_or(0.0, |aim| aim.ahead_mm)
+    }
+
+    fn tip_load(&self, across_n: f64) -> SwayLoad {
+        SwayLoad { across_n, across_at_mm: self.load_place_mm(), along_n: 0.0, point_mm: self.ahead_mm() }
+    }
+
     /// Capacities of the clips at their weakest on the least and the greatest barrels of each section. `None` when they do
     /// not hold one of them.
-    fn clip_capacities(&self, group: &ClipGroup, size: &Size, more: Wrench) -> Option<Vec<GripCapacity>> {
+    pub(crate) fn clip_capacities(&self, group: &ClipGroup, size: &Size) -> Option<Vec<GripCapacity>> {
         // On sleeves the friction is another one.
         let limits = group.limits(self.context.limits);
         let context = self.context.with_limits(&limits);
         let clip = ClipModel::new(&group.clip.shape, size.length_mm, context)?;
-        let on = |(section, tool): (BarrelSection, &ToolDemand)| clip.weakest_capacities(&section, tool, more, context);
+        // The load at the aimed point may turn a clip that no other load turns.
+        let turning = self.tip_load(1.0).wrench_at(clips_middle_mm(&limits.stations));
         let gripped = group.gripped_barrels();
-        let found: Option<Vec<_>> = end_sections(&gripped).into_iter().map(on).collect();
+        let on =
+            |(section, tool): &(BarrelSection, &ToolDemand)| clip.weakest_capacities(section, tool, turning, context);
+        let found: Option<Vec<_>> = end_sections(&gripped).par_iter().map(on).collect();
         Some(found?.concat())
     }
 }
