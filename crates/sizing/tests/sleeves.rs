@@ -9,6 +9,8 @@ const FAMILY: &str = include_str!("../../../demo-specs/bench-lamp-arm.toml");
 fn spec(wide_range: WideRange) -> Spec {
     let mut spec = read_spec(FAMILY, "bench-lamp-arm.toml", &MaterialLibrary::built_in()).unwrap().spec;
     spec.fit.wide_range = wide_range;
+    // The clips that the demo's loads ask for are so short that tools lean out of the aim in them.
+    spec.layout.lengths_mm = Some(vec![30.0]);
     spec
 }
 
@@ -111,7 +113,7 @@ fn the_plan_counts_every_way_and_takes_the_fewest_parts() {
 fn a_step_too_small_for_a_wall_takes_a_size() {
     let mut spec = spec(WideRange::Sleeves);
     // The second holder is a little less stiff than the demo's.
-    spec.layout.aim.as_mut().unwrap().within_mm = 1.05;
+    spec.layout.aim.as_mut().unwrap().within_mm = 1.1;
     let mut near = spec.tools[3].clone();
     near.name = "old torch".to_owned();
     (near.barrel.least_mm, near.barrel.greatest_mm) = (16.2, 16.3);
