@@ -68,6 +68,28 @@ fn no_mount_on_a_rectangle_or_an_ellipse_jams() {
     none_jams(Kind::RectangleLeadIn, 300, 8);
 }
 
+/// A thin wall round a barrel of exactly its seat's radius meets it along its whole length at once.
+#[test]
+fn thin_wall_on_a_barrel_of_its_own_radius_goes_home() {
+    const RADIUS: f64 = 10.0;
+    let settings = SolverSettings { try_locking: true, ..SolverSettings::default() };
+    for wall_mm in [0.05, 0.1, 0.15, 0.2, 0.3, 0.4] {
+        for degrees in [97.0_f64, 103.0, 115.0] {
+            let clip =
+                MeshedClip::round(RADIUS, wall_mm, degrees.to_radians(), 0.1 * wall_mm / RADIUS).expect("a clip");
+            for coefficient in [0.0, 0.1, 0.3, 0.5] {
+                let what = format!("wall {wall_mm} mm, half wrap {degrees}°, friction {coefficient}");
+                let friction = CoulombFriction { coefficient };
+                let snap = simulate(&clip, &RigidSection::round(RADIUS), friction, plastic(), &settings);
+                assert!(snap.outcome.reaches_seat(), "{:?}: {what}", snap.outcome);
+                assert!(!snap.jams_on_the_way_out && snap.seat_axis_mm.abs() < 1e-3 * RADIUS, "{what}: {snap:?}");
+                let (push, pull) = (snap.snap_in.force_n_per_mm, snap.pull_out.force_n_per_mm);
+                assert!(pull > push && push > 0.0, "in by {push}, out by {pull}: {what}");
+            }
+        }
+    }
+}
+
 /// A barrel that lies loose on the floor touches nothing when it is lifted; the lips still hold it.
 #[test]
 fn loose_barrel_is_held_by_the_lips() {
