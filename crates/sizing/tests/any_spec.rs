@@ -7,7 +7,7 @@ use gripwright_input::{
     Material, MaterialChoice, Mould, MouthDirection, PrintDirection, Printer, Spec, Tool, ToolSection, Uses, WebStyle,
     WideRange,
 };
-use gripwright_sizing::{Design, Problem, size};
+use gripwright_sizing::{Design, Problem, Sizer};
 use proptest::{
     prelude::*,
     test_runner::{RngSeed, TestRunner},
@@ -183,25 +183,29 @@ fn any_sound_spec_gives_a_sound_answer() {
         ..ProptestConfig::default()
     };
     let (designs, hexagons) = (Cell::new(0), Cell::new(0));
-    let outcome = TestRunner::new(config).run(&any_spec(), |spec| match size(&spec) {
-        Ok(design) => {
-            designs.set(designs.get() + 1);
-            hexagons.set(hexagons.get() + design.fit.iter().filter(|row| row.hexagon.is_some()).count() / 2);
-            keeps_its_word(&spec, &design)?;
-            // The same spec with the load path as a limit has a design that keeps it, or reasons.
-            let mut limited = spec.clone();
-            limited.fit.load_path = LoadPath::Limit;
-            match size(&limited) {
-                Ok(design) => {
-                    let figures = design.fit.iter().map(|row| &row.figures).chain([&design.mount_fit]);
-                    let least = figures.flat_map(|f| f.load_path.all()).map(|m| m.ratio).fold(f64::INFINITY, f64::min);
-                    prop_assert!(least >= 1.0, "{least}");
-                    keeps_its_word(&limited, &design)
+    let outcome = TestRunner::new(config).run(&any_spec(), |spec| {
+        let sizer = Sizer::new();
+        match sizer.size(&spec) {
+            Ok(design) => {
+                designs.set(designs.get() + 1);
+                hexagons.set(hexagons.get() + design.fit.iter().filter(|row| row.hexagon.is_some()).count() / 2);
+                keeps_its_word(&spec, &design)?;
+                // The same spec with the load path as a limit has a design that keeps it, or reasons.
+                let mut limited = spec.clone();
+                limited.fit.load_path = LoadPath::Limit;
+                match sizer.size(&limited) {
+                    Ok(design) => {
+                        let figures = design.fit.iter().map(|row| &row.figures).chain([&design.mount_fit]);
+                        let least =
+                            figures.flat_map(|f| f.load_path.all()).map(|m| m.ratio).fold(f64::INFINITY, f64::min);
+                        prop_assert!(least >= 1.0, "{least}");
+                        keeps_its_word(&limited, &design)
+                    }
+                    Err(problems) => are_reasons(&problems),
                 }
-                Err(problems) => are_reasons(&problems),
             }
+            Err(problems) => are_reasons(&problems),
         }
-        Err(problems) => are_reasons(&problems),
     });
     assert_eq!(outcome, Ok(()));
     assert!(designs.get() >= 8, "only {} of {CASES} specs have a design", designs.get());
