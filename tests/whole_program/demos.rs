@@ -133,7 +133,9 @@ fn the_date_in_step_files_follows_the_environment() {
 fn the_fit_table_fits_eighty_columns_and_says_how_sure_it_is() {
     for name in DEMOS {
         let run = WorkFolder::new().run(&["check", &demo(name)]);
-        assert!(run.out.contains("Try the coupons before you"), "{name}");
+        let words = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("Try the coupons before you trust them"), "{name}");
+        assert!(run.out.lines().nth(2).is_some_and(|line| line.starts_with("Serves ")), "{name}");
         for line in run.out.lines() {
             assert!(line.chars().count() <= 80, "{name}: {line}");
         }

@@ -1,22 +1,18 @@
-//! Fit table: fit of every tool, sizes, mount, webs and notes as text for the terminal.
+//! Fit table: verdict, fit of every tool, sizes, mount, webs and notes as text for the terminal.
 
 use gripwright::input::Spec;
-use gripwright::sizing::{Design, FitFigures, Interval, LoadPathMargins, Margin, Odds, PointMovement, Size, WebPlan};
+use gripwright::sizing::{Design, Interval, LoadPathMargins, Margin, PointMovement, Size, WebPlan};
 
 use crate::{
+    fit_rows::{self, NAME_WIDTH},
     keep_out_table::keep_out_table,
     sleeve_table::{family_plan_table, sleeve_table},
     text_report::{
         Column::{self, Left, Right},
-        TextReport, limit_words, shortened, two_digits,
+        TextReport, limit_words, shortened,
     },
 };
 
-/// Columns of the fit of every tool: 80 with one space between.
-const FIT_COLUMNS: [Column; 10] =
-    [Left(NAME_WIDTH), Right(5), Right(4), Right(7), Right(8), Right(5), Right(6), Right(5), Right(5), Left(10)];
-/// Longest name of a tool that is shown whole.
-const NAME_WIDTH: usize = 16;
 /// Columns of the load path.
 const LOAD_PATH_COLUMNS: [Column; 7] = [Left(4), Right(6), Left(20), Right(8), Left(20), Right(7), Right(6)];
 /// Columns of the tables of sizes and of webs.
@@ -29,7 +25,9 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> Strin
     let mut out = TextReport::default();
     out.paragraph(&spec.name, "");
     out.blank();
-    fits(&mut out, design);
+    fit_rows::verdict(&mut out, spec, design);
+    fit_rows::forces(&mut out, design);
+    fit_rows::holds(&mut out, design);
     hexagons(&mut out, design);
     load_path(&mut out, design);
     if let Some(plan) = &design.plan {
@@ -49,47 +47,6 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> Strin
     }
     out.blank();
     out.into_text()
-}
-
-fn fits(out: &mut TextReport, design: &Design) {
-    let intro = "Fit at the least and the greatest diameter of each tool: snap-in and pull-out at their worst over the \
-                 ranges of modulus and friction, hold over what is asked, strain in % of the permissible, how far off \
-                 its point a tool may come to lie, and the odds that a part of this process fits.";
-    out.paragraph(intro, "");
-    out.blank();
-    let head = ["tool", "diam", "size", "snap-in", "pull-out", "hold", "strain", "aim", "odds", "verdict"];
-    let unit = ["", "mm", "", "N", "N", "times", "%", "mm", "%", ""];
-    out.row(&FIT_COLUMNS, &head);
-    out.row(&FIT_COLUMNS, &unit);
-    for fit in &design.fit {
-        let (name, odds) = if fit.greatest {
-            (String::new(), String::new())
-        } else {
-            (shortened(&fit.tool_name, NAME_WIDTH), percent(fit.odds.as_ref()))
-        };
-        let size = fit.sleeve.clone().unwrap_or_else(|| fit.letter.to_string());
-        out.row(&FIT_COLUMNS, &fit_cells(name, format!("{:.2}", fit.diameter_mm), size, &fit.figures, odds));
-    }
-    let odds = percent(design.mount_odds.as_ref());
-    let (name, size) = ("mount on body".to_owned(), "M".to_owned());
-    out.row(&FIT_COLUMNS, &fit_cells(name, String::new(), size, &design.mount_fit, odds));
-}
-
-fn fit_cells(name: String, diameter: String, size: String, fit: &FitFigures, odds: String) -> [String; 10] {
-    let across = fit.pull_out_n.least / fit.across_needed_n;
-    let along = fit.axial_hold_n.least / fit.along_needed_n;
-    [
-        name,
-        diameter,
-        size,
-        two_digits(fit.snap_in_n.greatest),
-        two_digits(fit.pull_out_n.least),
-        two_digits(across.min(along)),
-        format!("{:.0}", 100.0 * fit.strain / fit.strain_limit),
-        format!("{}{:.2}", if fit.aim_is_known { "" } else { ">" }, fit.aim_mm),
-        odds,
-        verdict(fit).to_owned(),
-    ]
 }
 
 /// Adds how many times mount and clips bear the loads with their moments.
@@ -138,24 +95,6 @@ fn hexagons(out: &mut TextReport, design: &Design) {
             height(hexagon.corner_down_mm),
         ];
         out.row(&HEXAGON_COLUMNS, &cells);
-    }
-}
-
-fn verdict(fit: &FitFigures) -> &'static str {
-    match (fit.margin.is_kept(), fit.snaps) {
-        (true, true) => "snaps home",
-        (true, false) => "push home",
-        (false, _) => "fails",
-    }
-}
-
-/// Returns the odds of fitting in percent, with as many digits as their error leaves.
-fn percent(odds: Option<&Odds>) -> String {
-    match odds {
-        Some(odds) if odds.both >= 0.9995 => "100".to_owned(),
-        Some(odds) if odds.both > 0.99 => format!("{:.1}", 100.0 * odds.both),
-        Some(odds) => format!("{:.0}", 100.0 * odds.both),
-        None => "-".to_owned(),
     }
 }
 

@@ -5,6 +5,7 @@ mod calibrate;
 mod calibration_table;
 mod cautions;
 mod failure;
+mod fit_rows;
 mod fit_table;
 mod input_files;
 mod keep_out_table;

@@ -48,6 +48,7 @@ impl<'a> DesignDocument<'a> {
             "units": { "length": "mm", "angle": "rad", "force": "N", "volume": "mm3" },
             "name": spec.name,
             "method": "contact of geometrically exact beams with a rigid barrel or body; least and greatest over the corners of modulus and friction; try the coupons before trusting them",
+            "verdict": design.verdict(),
             "sizes": entries(&design.sizes, |s| size(spec, s)),
             "sleeves": entries(&design.sleeves, |s| sleeve(spec, s)),
             "family_plan": design.plan.as_ref().map(family_plan),

@@ -5,8 +5,10 @@ pub(crate) mod coupon;
 pub(crate) mod family_plan;
 pub(crate) mod fit_row;
 pub(crate) mod holder_plan;
+pub(crate) mod material_effect;
 pub(crate) mod sizes;
 pub(crate) mod sleeve;
+pub(crate) mod verdict;
 
 use crate::{
     design::coupon::CouponSet,

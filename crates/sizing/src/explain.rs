@@ -6,6 +6,7 @@
 pub(crate) mod holder_faults;
 pub(crate) mod keep_out_remedies;
 pub(crate) mod layout_faults;
+pub(crate) mod material_notes;
 pub(crate) mod no_design;
 pub(crate) mod notes;
 pub(crate) mod remedies;

@@ -4,6 +4,7 @@ pub(crate) mod active_limits;
 pub(crate) mod clip_fit;
 pub(crate) mod fit_brief;
 pub(crate) mod fit_context;
+pub(crate) mod material_runs;
 pub(crate) mod mount_fit;
 pub(crate) mod odds;
 pub(crate) mod response_surface;

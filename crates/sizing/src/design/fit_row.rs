@@ -3,7 +3,7 @@
 use gripwright_mechanics::Interval;
 use serde::Serialize;
 
-use crate::limits::margin::Margin;
+use crate::{design::material_effect::MaterialEffect, limits::margin::Margin};
 
 /// Probability that one tool is held and snapped on, with its uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -116,6 +116,8 @@ pub struct FitFigures {
     /// True if the lips pull the barrel home by themselves at the greatest friction; otherwise it is pushed home.
     #[serde(rename = "snaps_home")]
     pub snaps: bool,
+    /// Typical forces, and what the ranges of modulus and friction make of them.
+    pub material: MaterialEffect,
     /// The middle 90 % of forces over the spreads of the process; absent where it could not be sampled.
     #[serde(rename = "middle_90_percent")]
     pub bands: Option<Bands>,
@@ -205,6 +207,7 @@ impl FitFigures {
                 pull_out_n: bands.pull_out_n.scaled(clips),
                 axial_n: bands.axial_n.scaled(clips),
             }),
+            material: self.material.for_clips(clips),
             curves,
             ..self
         }

@@ -9,26 +9,23 @@ use crate::{
     design::coupon::StiffnessMatch,
     design::fit_row::{FitFigures, FitRow},
     design::holder_plan::{HolderPlan, Web, WebPlan},
+    explain::material_notes::{accuracy_note, friction_alone_note, measurement_note, push_by_hand_note},
     explain::tapers::{even_taper_note, uneven_taper_note},
+    limits::margin::Limit,
 };
 
-/// Notes of a design: accuracy of the figures, how to print, what must be pushed home, tapers, windows.
+/// Notes of a design: accuracy of the figures, what to measure, how to print, hold that lasts, tapers, windows.
 pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     let (fit, mount) = (&design.fit, &design.mount);
-    let mut notes = vec![
-        "Forces and strains come from a beam model with contact and friction, over the least and greatest modulus and \
-         friction of the material. Against finite-element studies of round and tapered clips, lead-ins and a rounded \
-         rectangle it is within 3 %; creep, plastic flow, the fillets at the pad and print errors are not in it. Try \
-         the coupons before you trust them."
-            .to_owned(),
-        print_advice(spec),
-    ];
+    let mut notes = vec![accuracy_note(design)];
+    notes.extend(measurement_note(spec, design));
+    notes.push(print_advice(spec));
     notes.extend(several_clips(spec));
     notes.extend(sleeves_note(fit));
-    notes.extend(pushed_home_note(fit, &design.mount_fit));
-    notes.extend(load_path_note(spec, design));
+    notes.extend(push_by_hand_note(spec, design));
+    notes.extend(friction_alone_note(design));
+    notes.extend(lasting_hold_note(spec, design));
     notes.extend(unknown_movement_note(spec, &design.holders));
-    notes.extend(relaxation_note(spec, fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
     notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
     notes.extend(even_taper_note(&mount.taper, mount.length_mm));
@@ -106,38 +103,54 @@ fn sleeves_note(fit: &[FitRow]) -> Option<String> {
     })
 }
 
-fn pushed_home_note(fit: &[FitRow], mount: &FitFigures) -> Option<String> {
-    let mut letters: Vec<char> = fit.iter().filter(|row| !row.figures.snaps).map(|row| row.letter).collect();
-    letters.dedup();
-    let mut what: Vec<String> = letters.into_iter().map(|l| format!("size {l}")).collect();
-    if !mount.snaps {
-        what.push("the mount".to_owned());
+/// Parts that the load path puts below one where it is reported only, and grip that relaxes below what is asked.
+fn lasting_hold_note(spec: &Spec, design: &Design) -> Option<String> {
+    let reported = spec.fit.load_path == LoadPath::Report;
+    let below = |figures: &FitFigures| {
+        let margins = figures.load_path.all().filter(|margin| reported && !margin.is_kept());
+        margins.map(|margin| margin.limit).collect::<Vec<_>>()
+    };
+    let mut weak: Vec<String> = Vec::new();
+    let mut relaxing: Vec<String> = Vec::new();
+    for row in &design.fit {
+        let limits = below(&row.figures);
+        let slack = row.figures.axial_hold_after_1000_h_n.least < row.figures.along_needed_n;
+        if !limits.is_empty() {
+            weak.push(format!("size {}", row.letter));
+        }
+        // The load path names what relaxes already.
+        if slack && !limits.contains(&Limit::Remains) {
+            relaxing.push(row.letter.to_string());
+        }
     }
-    (!what.is_empty()).then(|| {
+    if !below(&design.mount_fit).is_empty() {
+        weak.push("the mount".to_owned());
+    }
+    weak.dedup();
+    relaxing.dedup();
+    let relaxes = (!relaxing.is_empty()).then(|| relaxed_grip_sentence(spec, &relaxing));
+    let gives_way = (!weak.is_empty()).then(|| {
         format!(
-            "At the greatest friction the lips do not draw these home by themselves; push them home by hand: {}.",
-            what.join(", ")
+            "By the load path these bear less than is asked, or let go in the wrong order: {}. With `load_path = \"limit\"` \
+             under [fit] such a design is refused, and the message names changes that were tried and help.",
+            weak.join(", ")
         )
-    })
+    });
+    let sentences: Vec<String> = gives_way.into_iter().chain(relaxes).collect();
+    (!sentences.is_empty()).then(|| sentences.join(" "))
 }
 
-/// Parts that the load path puts below one, where it is reported only.
-fn load_path_note(spec: &Spec, design: &Design) -> Option<String> {
-    let gives_way = |figures: &FitFigures| figures.load_path.all().any(|margin| !margin.is_kept());
-    let mut parts: Vec<String> =
-        design.fit.iter().filter(|row| gives_way(&row.figures)).map(|row| format!("size {}", row.letter)).collect();
-    parts.dedup();
-    if gives_way(&design.mount_fit) {
-        parts.push("the mount".to_owned());
-    }
-    (spec.fit.load_path == LoadPath::Report && !parts.is_empty()).then(|| {
-        format!(
-            "By the load path these give way under the loads as stated, or let go in the wrong order: {}. A longer mount, a \
-             smaller `layout.offset`, smaller loads or a liner with more friction on the body help most; with `load_path = \
-             \"limit\"` under [fit] such a design is refused.",
-            parts.join(", ")
-        )
-    })
+fn relaxed_grip_sentence(spec: &Spec, letters: &[String]) -> String {
+    let material = spec.material.part_material();
+    let left = material.grip_after_1000_h;
+    format!(
+        "After 1,000 h with a tool in place {:.0} to {:.0} % of the grip is left (declared for {}); then size {} may hold \
+         less along the axis than is asked. Take the tool out when it is not used.",
+        100.0 * left.least,
+        100.0 * left.greatest,
+        material.title,
+        letters.join(", ")
+    )
 }
 
 /// Holders whose aim or sway leaves out a part that lets go under the load.
@@ -152,23 +165,6 @@ fn unknown_movement_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> 
         format!(
             "Mount or clips of size {} let go under the load of the limit on aim or sway. How far they move is not known \
              then, and what is compared with the limit leaves it out.",
-            letters.join(", ")
-        )
-    })
-}
-
-fn relaxation_note(spec: &Spec, fit: &[FitRow]) -> Option<String> {
-    let slack = |row: &&FitRow| row.figures.axial_hold_after_1000_h_n.least < row.figures.along_needed_n;
-    let mut letters: Vec<String> = fit.iter().filter(slack).map(|row| row.letter.to_string()).collect();
-    letters.dedup();
-    let left = spec.material.part_material().grip_after_1000_h;
-    (!letters.is_empty()).then(|| {
-        format!(
-            "After 1,000 h with a tool in place {:.0} to {:.0} % of the grip is left (declared for {}); then size {} \
-             may hold less along the axis than is asked. Take the tool out when it is not used.",
-            100.0 * left.least,
-            100.0 * left.greatest,
-            spec.material.part_material().title,
             letters.join(", ")
         )
     })

@@ -8,9 +8,11 @@ use rayon::prelude::*;
 use crate::{
     design::fit_row::{FitRow, HexagonFit, Odds},
     design::holder_plan::Web,
+    design::material_effect::MaterialEffect,
     design::sizes::Size,
     family::split::ClipGroup,
     fit::fit_context::{FitContext, FitInput},
+    fit::material_runs::{GrippedSection, material_effect},
     fit::odds::{FitNeeds, SamplingRanges, bands, odds},
     fit::response_surface::{ProcessSample, ResponseSurface},
     fit::sleeve_fit::ClipUnderSleeves,
@@ -74,6 +76,7 @@ impl FitContext<'_> {
             interference_mm: 0.5 * (section.widest_mm() - 2.0 * size.seat_radius_mm),
             aim_besides_mm: self.mount_seat_mm + web.tip.at_least_mm(),
             aim_is_known: web.tip.total_mm().is_some(),
+            material: self.clip_material(clip, &section, found.strain)?,
         };
         Some(FitRow {
             letter: size.letter,
@@ -86,6 +89,18 @@ impl FitContext<'_> {
             figures: self.figures(&found, clip.scale(), &input),
             odds: None,
         })
+    }
+
+    /// Effect of the material on a clip and a barrel.
+    pub(crate) fn clip_material(
+        &self,
+        clip: &ClipModel,
+        section: &BarrelSection,
+        strain: f64,
+    ) -> Option<MaterialEffect> {
+        let gripped = |barrel: &OrientedBarrel| Some(GrippedSection { clip: clip.clip(), rigid: barrel.rigid()? });
+        let sections: Vec<GrippedSection<'_>> = section.orientations().iter().filter_map(gripped).collect();
+        material_effect(&sections, &sections, clip.scale(), strain, self.context)
     }
 
     /// Response in the worst orientation, and the seats of a hexagon in both.

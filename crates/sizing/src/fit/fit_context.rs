@@ -4,6 +4,7 @@ use gripwright_mechanics::{ForcePoint, SnapRun, relaxed_grip};
 
 use crate::{
     design::fit_row::{FitFigures, ForceCurves, LoadPathMargins},
+    design::material_effect::MaterialEffect,
     fit::fit_brief::FitBrief,
     fit::odds::{FitNeeds, SamplingRanges},
     limits::design_limits::DesignLimits,
@@ -40,6 +41,7 @@ pub(crate) struct FitInput {
     /// Part of everything but the clip's seat in the offset from the aim, mm.
     pub(crate) aim_besides_mm: f64,
     pub(crate) aim_is_known: bool,
+    pub(crate) material: MaterialEffect,
 }
 
 impl FitContext<'_> {
@@ -90,6 +92,7 @@ impl FitContext<'_> {
             aim_is_known: input.aim_is_known,
             aim_limit_mm,
             snaps: found.snaps,
+            material: input.material,
             bands: None,
             curves: [
                 force_curves(&found.runs[0], friction.least, scale),

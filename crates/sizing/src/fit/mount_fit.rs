@@ -6,9 +6,12 @@ use gripwright_mechanics::Interval;
 
 use crate::{
     design::fit_row::{FitFigures, Odds},
+    design::material_effect::MaterialEffect,
     fit::fit_context::{FitContext, FitInput},
+    fit::material_runs::{GrippedSection, material_effect},
     fit::odds::{bands, odds},
     fit::response_surface::{ProcessSample, ResponseSurface},
+    model::mount_model::MountModel,
     model::response::{Response, unit_run},
     model::unit_response::UnitResponse,
     search::mount_search::MountTask,
@@ -39,6 +42,7 @@ impl FitContext<'_> {
             interference_mm: -shape.gap_mm,
             aim_besides_mm: 0.0,
             aim_is_known: true,
+            material: on_body.mount_material(task, shape, greatest.strain)?,
         };
         let worst = Response {
             pull_out_n: least.pull_out_n,
@@ -61,6 +65,18 @@ impl FitContext<'_> {
         });
         figures.bands = surface.as_ref().and_then(|s| bands(slice::from_ref(s), -shape.gap_mm, &ranges, u64::MAX - 1));
         Some((figures, found))
+    }
+
+    /// Effect of the material on the push on the greatest body and the pull off the least one.
+    fn mount_material(&self, task: &MountTask<'_>, shape: &MountShape, strain: f64) -> Option<MaterialEffect> {
+        let models = task.evaluated_models(shape)?;
+        let on = |over_mm: f64| -> Vec<GrippedSection<'_>> {
+            let gripped =
+                |model| GrippedSection { clip: MountModel::clip(model), rigid: model.body().clone().grown(over_mm) };
+            models.iter().map(gripped).collect()
+        };
+        let scale = models.first()?.scale();
+        material_effect(&on(task.spread_mm), &on(-task.spread_mm), scale, strain, self.context)
     }
 
     /// Response of the mount over the bodies that may come. `None` when some of them do not go in.

@@ -91,6 +91,7 @@ impl FitContext<'_> {
             interference_mm: 0.5 * (outside_mm - clip.seat_mm),
             aim_besides_mm: self.mount_seat_mm + web.tip.at_least_mm() + sleeve.off_axis_mm,
             aim_is_known: web.tip.total_mm().is_some(),
+            material: self.clip_material(clip.model, &outside, in_clip.strain)?,
         };
         // Along the axis the collars hold the sleeve; round it the clip's friction may be the weaker.
         let twist = in_clip.axial_n.scaled(0.5 * outside_mm);

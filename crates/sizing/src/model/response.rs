@@ -68,11 +68,18 @@ impl ForceScale {
         secant_modulus_ratio(run_strain * self.strain_factor / self.yield_strain)
     }
 
+    /// Least and greatest modulus of forces at a strain that already counts the thickest wall, MPa: the least is the secant
+    /// modulus, the greatest stays on the safe side.
+    pub(crate) fn softened_modulus_mpa(&self, strain: f64) -> Interval {
+        let Interval { least, greatest } = self.plane_modulus_mpa;
+        Interval { least: least * secant_modulus_ratio(strain / self.yield_strain), greatest }
+    }
+
     /// Forces at the corners from two runs at unit modulus; the soft corner uses the secant modulus.
     fn forces(&self, per_unit: [f64; 2], strain: f64) -> Interval {
         let range = Interval::between(per_unit[0], per_unit[1]).scaled(self.length_mm);
-        let soft = self.plane_modulus_mpa.least * secant_modulus_ratio(strain / self.yield_strain);
-        Interval { least: range.least * soft, greatest: range.greatest * self.plane_modulus_mpa.greatest }
+        let modulus = self.softened_modulus_mpa(strain);
+        Interval { least: range.least * modulus.least, greatest: range.greatest * modulus.greatest }
     }
 }
 

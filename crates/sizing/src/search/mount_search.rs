@@ -106,7 +106,7 @@ impl MountTask<'_> {
     }
 
     /// The mount at every section where it is evaluated, if it can be drawn there.
-    fn evaluated_models(&self, shape: &MountShape) -> Option<Vec<MountModel>> {
+    pub(crate) fn evaluated_models(&self, shape: &MountShape) -> Option<Vec<MountModel>> {
         if let Some(uneven) = &self.body_section.uneven {
             let drawn = uneven
                 .end_outlines(&shape.mount(self.body_section, self.context.pad_half_width_mm), self.length_mm)
