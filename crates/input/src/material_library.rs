@@ -85,6 +85,7 @@ static MATERIAL: KeyTable = KeyTable {
         &POISSON,
         &STRAIN_SINGLE,
         &STRAIN_REPEATED,
+        &STRAIN_AT_REST,
         &FRICTION,
         &DENSITY,
         &GRIP_AFTER,
@@ -146,6 +147,11 @@ static STRAIN_REPEATED: TableKey = required_table(
     &[&STRAIN_VALUE, &SOURCE],
     "it limits how far a lip may open again and again",
 );
+static STRAIN_AT_REST: TableKey = optional_table(
+    "strain_at_rest",
+    "Permissible strain that stays while a clip or mount is left on",
+    &[&STRAIN_VALUE, &SOURCE],
+);
 static DENSITY_VALUE: QuantityKey = figure(QuantityKind::Density, 0.1, 20.0);
 static DENSITY: TableKey =
     required_table("density", "Density", &[&DENSITY_VALUE, &SOURCE], "the part is weighed by it");
@@ -167,6 +173,8 @@ static ACROSS_LAYERS: TableKey = optional_table(
 /// Default share of the grip that is left after 1,000 h. Most plastics lie in or above it, polypropylene and similar
 /// ones below; from memory, order of magnitude.
 const DEFAULT_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greatest: 0.7 };
+/// Default of the permissible strain at rest, over that of one snapping. Common practice, no source.
+const DEFAULT_REST_OVER_SINGLE: f64 = 1.0 / 3.0;
 /// Default share of the permissible strain across layers. The strength across layers is 0.3 to 0.8 of that within layers;
 /// from memory.
 const DEFAULT_ACROSS_LAYERS: f64 = 0.5;
@@ -195,7 +203,8 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
     let strain_repeated = read_value(reader, &table, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
     let friction = read_bounds(reader, &table, &FRICTION_BOUNDS, &mut sources);
     let density = read_value(reader, &table, &DENSITY, &DENSITY_VALUE, &mut sources);
-    // Older files do not have these two figures, and not everybody can measure them: defaults apply.
+    // Older files do not have these figures, and not everybody can measure them: defaults apply.
+    let strain_at_rest = read_strain_at_rest(reader, &table, strain_single, &mut sources);
     let grip_after = if table.get(GRIP_AFTER.name).is_some() {
         read_bounds(reader, &table, &GRIP_AFTER_BOUNDS, &mut sources)
     } else {
@@ -209,7 +218,8 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
         sources.push(format!("{}: not given, {DEFAULT_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
         Some(DEFAULT_ACROSS_LAYERS)
     };
-    check_strains(reader, &table, strain_single, strain_repeated);
+    check_strains(reader, &table, strain_single, ("strain_repeated", strain_repeated), "about 60 %");
+    check_strains(reader, &table, strain_single, ("strain_at_rest", strain_at_rest), "about a third");
     if reader.problems.len() > before {
         return None;
     }
@@ -220,6 +230,7 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
         poisson: poisson?,
         strain_single: strain_single?,
         strain_repeated: strain_repeated?,
+        strain_at_rest: strain_at_rest?,
         friction: friction?,
         density_g_cm3: density?,
         grip_after_1000_h: grip_after?,
@@ -270,13 +281,32 @@ fn read_source<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Ta
     }
 }
 
-/// Checks that repeated snapping allows no more strain than a single one.
-fn check_strains(reader: &mut TableReader<'_>, material: &OpenTable<'_>, single: Option<f64>, repeated: Option<f64>) {
-    let (Some(single), Some(repeated)) = (single, repeated) else { return };
-    if repeated > single {
-        let path = material.path_of("strain_repeated.value");
-        let message = format!("`{path}` is {repeated}, more than for a single snapping, which is {single}");
-        let (allowed, hint) = (format!("at most {single}"), "about 60 % of the single value is usual".to_owned());
+fn read_strain_at_rest<'a>(
+    reader: &mut TableReader<'a>,
+    material: &OpenTable<'a>,
+    strain_single: Option<f64>,
+    sources: &mut Vec<String>,
+) -> Option<f64> {
+    if material.get(STRAIN_AT_REST.name).is_some() {
+        return read_value(reader, material, &STRAIN_AT_REST, &STRAIN_VALUE, sources);
+    }
+    sources.push(format!("{}: not given, a third of strain_single taken as usual", STRAIN_AT_REST.name));
+    strain_single.map(|single| DEFAULT_REST_OVER_SINGLE * single)
+}
+
+/// Checks that a strain allowed again and again, or for long, is no more than that of a single snapping.
+fn check_strains(
+    reader: &mut TableReader<'_>,
+    material: &OpenTable<'_>,
+    single: Option<f64>,
+    (name, strain): (&str, Option<f64>),
+    usual: &str,
+) {
+    let (Some(single), Some(strain)) = (single, strain) else { return };
+    if strain > single {
+        let path = material.path_of(&format!("{name}.value"));
+        let message = format!("`{path}` is {strain}, more than for a single snapping, which is {single}");
+        let (allowed, hint) = (format!("at most {single}"), format!("{usual} of the single value is usual"));
         reader.report_value(&path, "strain-order", message, allowed, hint);
     }
 }

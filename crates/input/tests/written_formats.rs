@@ -27,6 +27,7 @@ fn every_figure_of_the_library_has_its_source() {
             "poisson",
             "strain_single",
             "strain_repeated",
+            "strain_at_rest",
             "friction",
             "density",
             "grip_after_1000_h",

@@ -9,5 +9,6 @@ pub(crate) mod assembly;
 pub(crate) mod calibrated;
 pub(crate) mod design_run;
 pub(crate) mod failure;
+pub(crate) mod mount_and_family;
 pub(crate) mod pad_width;
 pub(crate) mod support_movement;

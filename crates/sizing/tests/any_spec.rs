@@ -62,6 +62,7 @@ fn material() -> impl Strategy<Value = Material> {
             poisson,
             strain_single: strain,
             strain_repeated: 0.6 * strain,
+            strain_at_rest: strain / 3.0,
             friction: FigureBounds { least: friction, greatest: friction * friction_spread },
             density_g_cm3: 1.1,
             grip_after_1000_h: FigureBounds { least: 0.4, greatest: 0.7 },
@@ -86,7 +87,7 @@ prop_compose! {
         Spec {
             name: "Invented holder".to_owned(),
             body: Body {
-                profile, far: None, spread_mm, mount_length_mm, opens, friction: None, outlasts: Some(1.3), uses: None,
+                profile, far: None, spread_mm, mount_length_mm, opens, friction: None, outlasts: Some(1.3), uses: Uses::LeftOn,
             },
             tools: tools.into_iter().enumerate().map(|(i, (barrel, section, mass_kg, load_along_n, load_across_n))| Tool {
                 name: format!("tool {i}"), barrel, section, length_mm: None, mass_kg, load_along_n, load_across_n,

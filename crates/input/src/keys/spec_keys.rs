@@ -184,14 +184,14 @@ pub(crate) static OUTLASTS: QuantityOrWordKey = quantity_or_word(
     WhenAbsent::Default(1.3),
 );
 pub(crate) static BODY_USES: ChoiceKey<Uses> =
-    choice("uses", "Use of the mount: it sets the limits of strain", USES_WORDS, WhenAbsent::Optional("as fit.uses"));
+    choice("uses", "Use of the mount: it sets the limits of strain", USES_WORDS, WhenAbsent::Default("left-on"));
 const USES_WORDS: &[(&str, Uses, &str)] = &[
     ("single", Uses::Single, "snapped on once"),
     ("repeated", Uses::Repeated, "snapped on again and again, and taken off between"),
     (
         "left-on",
         Uses::LeftOn,
-        "snapped on a few times and left on; the strain at rest is limited to a third of that of a single use",
+        "snapped on a few times and left on; the strain that stays at rest is limited as well",
     ),
 ];
 
@@ -410,7 +410,7 @@ pub(crate) static LOAD_PATH: ChoiceKey<LoadPath> = choice(
     "load_path",
     "Moments of the loads on clips and mount, what is left of the hold after 1,000 h, and the order of letting go",
     &[("report", LoadPath::Report, "they are reported"), ("limit", LoadPath::Limit, "a design must hold them as well")],
-    WhenAbsent::Default("report"),
+    WhenAbsent::Default("limit"),
 );
 pub(crate) static HOLD: TableKey = optional_table("hold", "Holding force of a clip", &[&SAFETY]);
 pub(crate) static SAFETY: QuantityKey = quantity(

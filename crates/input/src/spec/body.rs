@@ -24,7 +24,7 @@ pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) 
     let opens = reader.choice(&body, &OPENS);
     let friction = body.get(FRICTION.name).map(|_| read_friction(reader, &body));
     let outlasts = reader.quantity_or_word(&body, &OUTLASTS);
-    let uses = body.get(BODY_USES.name).map(|_| reader.choice(&body, &BODY_USES));
+    let uses = reader.choice(&body, &BODY_USES);
     Some(Body {
         profile: profile?,
         far: far.map_or(Some(None), |found| found.map(Some))?,
@@ -36,7 +36,7 @@ pub(crate) fn read_body<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) 
             QuantityOrWordValue::Quantity(ratio) => Some(ratio),
             QuantityOrWordValue::Word => None,
         },
-        uses: uses.map_or(Some(None), |found| found.map(Some))?,
+        uses: uses?,
     })
 }
 

@@ -54,8 +54,8 @@ pub struct Body {
     pub friction: Option<FigureBounds>,
     /// Least ratio of the pull that takes the mount off to that which takes a tool out; absent if a hand holds the holder.
     pub outlasts: Option<f64>,
-    /// Use of the mount; that of the clips if absent.
-    pub uses: Option<Uses>,
+    /// Use of the mount.
+    pub uses: Uses,
 }
 
 /// Second cross-section of a tapering body.

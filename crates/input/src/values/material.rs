@@ -15,6 +15,8 @@ pub struct Material {
     pub strain_single: f64,
     /// Permissible strain for repeated snapping.
     pub strain_repeated: f64,
+    /// Permissible strain that stays at rest for long.
+    pub strain_at_rest: f64,
     /// Friction against common barrels.
     pub friction: FigureBounds,
     /// Density, g/cm³.

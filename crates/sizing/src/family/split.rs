@@ -130,10 +130,16 @@ fn split_in_order(
         if let Some(group) = SplitGroup::new(rest[..most].to_vec(), candidates) {
             served.push(group);
             rest = &rest[most..];
-        } else {
-            unserved.extend(unserved_tool(first, context));
-            rest = &rest[1..];
+            continue;
         }
+        // The search for the best clip takes more steps than that for one that serves.
+        match unserved_tool(first, context) {
+            Some(UnservedTool { best: Some(clip), kind, warm_start, .. }) if clip.margin.is_kept() => {
+                served.extend(SplitGroup::new(vec![*first], vec![Candidate { kind, count: 1, clip, warm_start }]));
+            }
+            without_clip => unserved.extend(without_clip),
+        }
+        rest = &rest[1..];
     }
     if unserved.is_empty() { Ok(served) } else { Err(unserved) }
 }

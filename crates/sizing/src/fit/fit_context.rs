@@ -127,7 +127,7 @@ fn load_path_margins(pulls_n: [f64; 2], input: &FitInput, limits: &DesignLimits)
         mouth: finite(input.hold.across),
         friction: finite(input.hold.along),
         after_1000_h: finite(input.remains.across.least(input.remains.along)),
-        letting_go: finite(order_margin(pulls_n, limits)),
+        letting_go: finite(order_margin(pulls_n, limits.outlasted_n)),
     }
 }
 

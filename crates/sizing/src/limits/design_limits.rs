@@ -16,9 +16,6 @@ pub(crate) const COVERAGE: f64 = 2.0;
 /// the strain at yield from the material's permissible strain.
 const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
 
-/// Permissible strain at rest over that of a single use: common practice, no source.
-const REST_OVER_SINGLE: f64 = 1.0 / 3.0;
-
 /// Demands of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ToolDemand {
@@ -169,44 +166,49 @@ impl DesignLimits {
 
     /// Limits of the finished part.
     pub(crate) fn from_spec(spec: &Spec) -> Self {
+        Self::of_part(spec, spec.fit.uses)
+    }
+
+    fn of_part(spec: &Spec, uses: Uses) -> Self {
         let cast = spec.material.cast.is_some();
         // A casting has no layers, whichever way its master was printed.
         let standing = !cast && spec.printer.direction == PrintDirection::Standing;
         // The master of a casting is printed, and its mould must fill as well.
         let mould = if cast { spec.mould.least_wall_mm } else { 0.0 };
-        Self::for_material(spec, spec.material.part_material(), standing, spec.printer.least_wall_mm.max(mould))
+        let part = UsedMaterial { material: spec.material.part_material(), uses, standing };
+        Self::for_material(spec, part, spec.printer.least_wall_mm.max(mould))
     }
 
     /// Limits of a printed slice: it lies on its side, whichever way the part is printed.
     pub(crate) fn for_printed_slice(spec: &Spec) -> Self {
-        Self::for_material(spec, &spec.material.print, false, spec.printer.least_wall_mm)
+        let slice = UsedMaterial { material: &spec.material.print, uses: spec.fit.uses, standing: false };
+        Self::for_material(spec, slice, spec.printer.least_wall_mm)
     }
 
     /// The same limits for the mount: its use, and the friction on its body.
     pub(crate) fn for_mount(spec: &Spec) -> Self {
-        let mut limits = Self::from_spec(spec);
-        let material = spec.material.part_material();
-        let uses = spec.body.uses.unwrap_or(spec.fit.uses);
-        limits.strain_limit *= bearable_strain(material, uses) / bearable_strain(material, spec.fit.uses);
-        limits.strain_at_rest = strain_at_rest(material, uses);
-        // Whatever its use, a mount may stay on the body for long.
-        limits.remains = Some(material.grip_after_1000_h.least);
+        let uses = spec.body.uses;
+        let mut limits = Self::of_part(spec, uses);
+        // Snapped on once, a mount stays on the body as well.
+        limits.remains = (uses != Uses::Repeated).then_some(spec.material.part_material().grip_after_1000_h.least);
         if let Some(friction) = spec.body.friction {
             limits.elastic.friction = Interval { least: friction.least, greatest: friction.greatest };
         }
         limits
     }
 
-    fn for_material(spec: &Spec, material: &Material, standing: bool, least_wall_mm: f64) -> Self {
-        let bears = bearable_strain(material, spec.fit.uses);
+    fn for_material(spec: &Spec, used: UsedMaterial<'_>, least_wall_mm: f64) -> Self {
+        let UsedMaterial { material, uses, standing } = used;
+        let permissible = |strain: f64| permissible_strain(strain, standing, material.across_layers);
+        let left_on = uses == Uses::LeftOn;
         Self {
             take_off_n: spec.fit.take_off_at_most_n.unwrap_or(f64::INFINITY),
             outlasted_n: None,
             load_path: spec.fit.load_path,
-            strain_at_rest: strain_at_rest(material, spec.fit.uses),
-            remains: (spec.fit.uses == Uses::LeftOn).then_some(material.grip_after_1000_h.least),
+            strain_at_rest: if left_on { permissible(material.strain_at_rest) } else { f64::INFINITY },
+            remains: left_on.then_some(material.grip_after_1000_h.least),
             elastic: elastic(material),
-            strain_limit: permissible_strain(bears, standing, material.across_layers),
+            strain_limit: permissible(bearable_strain(material, uses)),
             snap_on_n: spec.fit.snap_on_at_most_n,
             finish: spec.finish,
             least_wall_mm,
@@ -242,6 +244,15 @@ impl DesignLimits {
     }
 }
 
+/// Material of a part with its use and the direction of its print.
+#[derive(Clone, Copy)]
+struct UsedMaterial<'a> {
+    material: &'a Material,
+    uses: Uses,
+    /// Printed so that the arms bend across the layers.
+    standing: bool,
+}
+
 /// Greatest deviation of a measured body from its nominal size, mm.
 pub(crate) fn body_spread_mm(spec: &Spec) -> f64 {
     COVERAGE * spec.body.spread_mm
@@ -252,10 +263,6 @@ fn bearable_strain(material: &Material, uses: Uses) -> f64 {
         Uses::Single | Uses::LeftOn => material.strain_single,
         Uses::Repeated => material.strain_repeated,
     }
-}
-
-fn strain_at_rest(material: &Material, uses: Uses) -> f64 {
-    if uses == Uses::LeftOn { REST_OVER_SINGLE * material.strain_single } else { f64::INFINITY }
 }
 
 fn elastic(material: &Material) -> ElasticMaterial {

@@ -24,11 +24,11 @@ pub(crate) fn take_off_margin(pull_n: f64, limits: &DesignLimits) -> Margin {
     Margin::new(limits.take_off_n / pull_n, Limit::TakeOff)
 }
 
-/// Margin of the pulls that take a tool out of one clip, at the least and the greatest friction (N), against those that take
-/// the mount off.
-pub(crate) fn order_margin(pulls_n: [f64; 2], limits: &DesignLimits) -> Margin {
+/// Margin of the pulls that take a tool out, at the least and the greatest friction (N), against the greatest that leave the
+/// mount on the body; no limit when these are absent.
+pub(crate) fn order_margin(pulls_n: [f64; 2], outlasted_n: Option<[f64; 2]>) -> Margin {
     let ratio = |[least, greatest]: [f64; 2]| (least / pulls_n[0]).min(greatest / pulls_n[1]);
-    Margin::new(limits.outlasted_n.map_or(f64::INFINITY, ratio), Limit::Outlasts)
+    Margin::new(outlasted_n.map_or(f64::INFINITY, ratio), Limit::Outlasts)
 }
 
 /// Margins of the hold across and along the axis, each as a pair of hold and need (N).

@@ -5,6 +5,7 @@ use gripwright_mechanics::{Estimate, InsertionOutcome, RigidSection};
 use crate::{
     limits::design_limits::DesignLimits,
     limits::hold_use::HoldUse,
+    limits::margin::Margin,
     model::response::{ForceScale, seated_run},
     model::solver_cache::SolverCache,
     model::solver_clip::SolverClip,
@@ -96,6 +97,19 @@ impl InsertionLoads {
             strain_at_rest: self.strain_at_rest.max(other.strain_at_rest),
             take_off_n: self.take_off_n.max(other.take_off_n),
             seat_mm: larger_magnitude(self.seat_mm, other.seat_mm),
+        }
+    }
+
+    /// Push and strain whose margins are as small as these: what the closed forms are corrected to, which do not know the
+    /// limits of pull and of strain at rest.
+    pub(crate) fn equivalent(self, push: Margin, strain: Margin, limits: &DesignLimits) -> Self {
+        let equivalent = |margin: Margin, limit: f64, alone: f64| {
+            if margin.ratio > 0.0 && margin.ratio.is_finite() { (limit / margin.ratio).max(alone) } else { alone }
+        };
+        Self {
+            snap_in_n: equivalent(push, limits.snap_on_n, self.snap_in_n),
+            strain: equivalent(strain, limits.strain_limit, self.strain),
+            ..self
         }
     }
 

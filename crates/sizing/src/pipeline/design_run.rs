@@ -7,7 +7,6 @@ use crate::{
     coupons::coupon_set::{coupon_set, step_ladder},
     design::Design,
     design::coupon::{CouponSet, MOUNT_LETTER},
-    design::family_plan::FamilyPlan,
     family::split::ClipGroup,
     family::strategy::{Planner, StrategyBrief},
     fit::fit_brief::FitBrief,
@@ -22,11 +21,12 @@ use crate::{
     parts::holder_brief::HolderBrief,
     pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
     pipeline::calibrated::{BoreCorrection, Calibrated},
-    pipeline::failure::{Failure, NoClip, NoDesign},
+    pipeline::failure::{Failure, NoDesign},
+    pipeline::mount_and_family::{MountAndFamily, limits_on_mount},
     pipeline::pad_width::widen_until_stiff,
     rounding::floor_to,
     search::clip_walk::SizedClip,
-    search::mount_search::{MountTask, best_mount},
+    search::mount_search::MountTask,
     shape::body_section::BodySection,
     shape::even_taper::Taper,
     shape::mount_shape::MountShape,
@@ -80,6 +80,7 @@ impl<'a> DesignRun<'a> {
             length_mm: spec.body.mount_length_mm,
             spread_mm: body_spread_mm(spec) + body.taper.off_mm(spec.body.mount_length_mm),
             loads: &loads,
+            tool_pulls_n: None,
             correction: Correction::NONE,
         };
         let brief = StrategyBrief::new(spec);
@@ -146,74 +147,6 @@ fn tapering_body(body: &Body) -> Result<BodySection, NoDesign> {
     Ok(section.tapering(taper, uneven, body.mount_length_mm))
 }
 
-/// The best mount and the family split into sizes.
-struct MountAndFamily<'a> {
-    mount: SettledMount<'a>,
-    groups: Vec<ClipGroup>,
-    plan: Option<FamilyPlan>,
-    /// Limits of the clips: the aim less the part that the mount takes.
-    clip_limits: DesignLimits,
-}
-
-impl<'a> MountAndFamily<'a> {
-    fn search(task: MountTask<'a>, planner: &Planner<'_>) -> Result<Self, NoDesign> {
-        let clip_limits = planner.context.limits;
-        let search_mount = || {
-            let found = best_mount(&task);
-            let correction = found.map_or(Correction::NONE, |(_, correction)| correction);
-            let task = MountTask { correction, ..task };
-            let mount = found.map(|(mount, _)| SettledMount::new(task, mount.shape, mount.margin));
-            (task, mount)
-        };
-        let mount_first = clip_limits.aim_within_mm.is_some() || clip_limits.limits_load_path();
-        let (task, mount, family, clip_limits) = if mount_first {
-            // Where the mount lets the body's axis stand, the clips have less room for theirs, and they must let go first.
-            let (task, mount) = search_mount();
-            let clip_limits = mount
-                .as_ref()
-                .filter(|m| m.margin.is_kept())
-                .map_or_else(|| clip_limits.clone(), |m| limits_on_mount(clip_limits, m));
-            let family = planner.with_limits(&clip_limits).family();
-            (task, mount, family, clip_limits)
-        } else {
-            let ((task, mount), family) = rayon::join(search_mount, || planner.family());
-            (task, mount, family, clip_limits.clone())
-        };
-        let mut failures = Vec::new();
-        let (groups, plan) = family.unwrap_or_else(|unserved| {
-            failures.extend(unserved);
-            (Vec::new(), None)
-        });
-        match mount {
-            Some(mount) if mount.margin.is_kept() => {
-                if failures.is_empty() {
-                    let outlasted_n = limits_on_mount(&clip_limits, &mount).outlasted_n;
-                    let clip_limits = DesignLimits { outlasted_n, ..clip_limits };
-                    return Ok(Self { mount, groups, plan, clip_limits });
-                }
-            }
-            mount => failures.push(Failure::no_mount(&task, mount.map(|m| m.margin))),
-        }
-        Err(NoDesign(failures))
-    }
-}
-
-impl Planner<'_> {
-    fn with_limits<'b>(&'b self, limits: &'b DesignLimits) -> Planner<'b> {
-        Planner { context: self.context.with_limits(limits), ..*self }
-    }
-
-    fn family(&self) -> Result<(Vec<ClipGroup>, Option<FamilyPlan>), Vec<Failure>> {
-        let ClipContext { limits, pad_half_width_mm, .. } = self.context;
-        self.groups().map_err(|unserved| {
-            let failures = unserved.into_iter().map(|unserved| {
-                Failure::NoClip(Box::new(NoClip { unserved, limits: limits.clone(), pad_half_width_mm }))
-            });
-            failures.collect()
-        })
-    }
-}
-
 /// Returns the clips with their seats widened (mm of diameter); their margins are not known yet. A vee keeps its face,
 /// which is drawn for its range.
 fn moved_seats(groups: &[ClipGroup], by_mm: impl Fn(char) -> f64) -> Vec<ClipGroup> {
@@ -238,14 +171,6 @@ fn tried_coupons(
     let mount = mount_design(task, &found.mount.shape, Margin::UNEVALUATED, 0.0);
     let steps = step_ladder(brief, &sizes, middle_mm);
     coupon_set(brief, &sizes, &mount, &steps).map_err(|error| Failure::Coupons(error).into())
-}
-
-/// Returns the limits of the clips on a mount: the aim's allowance less the mount's offset, and the pull at which the mount
-/// would let go first.
-fn limits_on_mount(clip_limits: &DesignLimits, mount: &SettledMount<'_>) -> DesignLimits {
-    let aim_within_mm = clip_limits.aim_within_mm.map(|w| (w - mount.seat_mm).max(0.0));
-    let outlasted_n = mount.greatest_take_off_n.map(|pulls_n| pulls_n.map(|pull_n| pull_n / clip_limits.clips));
-    DesignLimits { outlasted_n, aim_within_mm, ..clip_limits.clone() }
 }
 
 /// Usual half width of the pads of mount and clips, mm. It is 3 mm, less if the smallest clip is too slender for that,

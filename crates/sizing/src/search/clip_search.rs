@@ -245,22 +245,26 @@ impl<'a> Search<'a> {
         }
         let limits = self.context.limits;
         let aim = |seat_mm| aim_margin(seat_mm, limits.aim_within_mm);
+        let outlasted_n = limits.outlasted_n.filter(|_| limits.limits_load_path());
+        let order = |section: &BarrelSection| match outlasted_n {
+            None => Ok(Margin::UNEVALUATED),
+            outlasted_n => Ok(order_margin(clip.greatest_pulls_n(section, self.context)?, outlasted_n)),
+        };
         let mut margin = Margin::UNEVALUATED;
         let mut first: Option<InsertionLoads> = None;
         for section in self.space.load_governing_barrels() {
             let loads = clip.worst_loads(section, self.context)?;
+            let pull = take_off_margin(loads.take_off_n, limits).least(order(section)?);
+            let rest = rest_margin(loads.strain_at_rest, limits);
             margin = margin
                 .least(load_margin(loads.strain, loads.snap_in_n, limits))
-                .least(rest_margin(loads.strain_at_rest, limits))
-                .least(take_off_margin(loads.take_off_n, limits))
+                .least(pull)
+                .least(rest)
                 .least(aim(loads.seat_mm));
-            if limits.limits_load_path() {
-                margin = margin.least(order_margin(clip.greatest_pulls_n(section, self.context)?, limits));
-            }
             if margin.ratio < floor {
                 return Ok(Evaluation { margin, solved: None, squeezed_out: false });
             }
-            first.get_or_insert(loads);
+            first.get_or_insert(loads.equivalent(pull, rest, limits));
         }
         let loads = first.ok_or(NO_BARREL)?;
         let mut solved = None;
@@ -275,9 +279,7 @@ impl<'a> Search<'a> {
                 let used = fresh.least(relaxed);
                 (retention.equivalent(&used, tool.across_n, tool.along_n), used.across.least(used.along))
             };
-            if limits.limits_load_path() {
-                margin = margin.least(order_margin(clip.greatest_pulls_n(&section, self.context)?, limits));
-            }
+            margin = margin.least(order(&section)?);
             squeezed_out |= is_oversize && hold.ratio < margin.ratio;
             margin = margin.least(hold);
             if self.space.kind == ClipKind::Vee || section.is_hexagon() {

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use crate::{
     limits::hold_use::HoldUse,
-    limits::limit_checks::{aim_margin, hold_margin, load_margin, rest_margin},
+    limits::limit_checks::{aim_margin, hold_margin, load_margin, order_margin, rest_margin},
     limits::margin::Margin,
     limits::mount_loads::MountLoads,
     model::clip_context::ClipContext,
@@ -41,6 +41,9 @@ pub(crate) struct MountTask<'a> {
     /// Deviation of each side of the body that is covered, mm.
     pub(crate) spread_mm: f64,
     pub(crate) loads: &'a MountLoads,
+    /// Pulls that take the tightest tool out of its clips, at the least and the greatest friction, N: a mount that bears
+    /// more of them leaves the clips more freedom. The mount must not bear them, since looser clips may do.
+    pub(crate) tool_pulls_n: Option<[f64; 2]>,
     /// Correction of the closed forms.
     pub(crate) correction: Correction,
 }
@@ -158,8 +161,9 @@ impl MountTask<'_> {
             loads.strain = loads.strain.max(strained.strain);
             loads.strain_at_rest = loads.strain_at_rest.max(strained.strain_at_rest);
         }
-        let load = load_margin(loads.strain, loads.snap_in_n, self.context.limits)
-            .least(rest_margin(loads.strain_at_rest, self.context.limits))
+        let rest = rest_margin(loads.strain_at_rest, limits);
+        let load = load_margin(loads.strain, loads.snap_in_n, limits)
+            .least(rest)
             .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
         if load.ratio < floor {
             return Ok(None);
@@ -168,6 +172,7 @@ impl MountTask<'_> {
             self.goes_on_everywhere(&mounts)?;
             let held = self.hold_at_age(&mounts, shape, Age::Fresh)?;
             let held = held.least(self.hold_at_age(&mounts, shape, Age::Relaxed)?);
+            let held = HoldUse { across: held.across.least(self.order_margin(&mounts, shape)), ..held };
             let unloaded = Retention { pull_out_n: self.loads.across_n, axial_n: self.loads.along_n, seat_mm: 0.0 };
             let retention = unloaded.equivalent(&held, self.loads.across_n, self.loads.along_n);
             (retention, held.across.least(held.along))
@@ -176,7 +181,13 @@ impl MountTask<'_> {
             let MountLoads { across_n, along_n, .. } = *self.loads;
             (retention, hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]))
         };
+        let loads = loads.equivalent(Margin::UNEVALUATED, rest, limits);
         Ok(Some(MountEvaluation { margin: load.least(hold), loads, retention }))
+    }
+
+    /// Least margin of a mount by the solver; impossible where it does not go on.
+    pub(crate) fn margin(&self, shape: &MountShape) -> Margin {
+        self.evaluate(shape, 0.0).ok().flatten().map_or(Margin::IMPOSSIBLE, |evaluation| evaluation.margin)
     }
 
     /// Fails where a mount does not go on: some bind on the least body or at the least friction alone.
@@ -267,8 +278,18 @@ impl MountTask<'_> {
     /// Greatest pulls of the clips that leave the mount on the body, at the least and the greatest friction and the
     /// greatest modulus, N. `None` when a hand holds the holder.
     pub(crate) fn greatest_take_off_n(&self, shape: &MountShape) -> Option<[f64; 2]> {
-        let outlasts = self.loads.outlasts?;
-        let mounts = self.evaluated_models(shape)?;
+        self.loads.outlasts.and_then(|outlasts| Some(self.take_off_n(&self.evaluated_models(shape)?, shape, outlasts)))
+    }
+
+    /// Margin of the pulls that the mount must bear so that the tightest tool lets go first.
+    fn order_margin(&self, mounts: &[MountModel], shape: &MountShape) -> Margin {
+        let Some((pulls_n, outlasts)) = self.tool_pulls_n.zip(self.loads.outlasts) else { return Margin::UNEVALUATED };
+        order_margin(pulls_n, Some(self.take_off_n(mounts, shape, outlasts)))
+    }
+
+    /// Greatest pulls of the clips, at the least and the greatest friction, that a mount bears `outlasts` times when it is
+    /// fresh, and once when it is relaxed.
+    fn take_off_n(&self, mounts: &[MountModel], shape: &MountShape, outlasts: f64) -> [f64; 2] {
         let limits = self.context.limits;
         let friction = limits.elastic.friction;
         let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm);
@@ -285,7 +306,7 @@ impl MountTask<'_> {
             };
             mounts.iter().map(of_mount).fold(f64::INFINITY, f64::min)
         };
-        Some([least(friction.least), least(friction.greatest)])
+        [least(friction.least), least(friction.greatest)]
     }
 
     /// The mount's part of the aim, mm: half of it; the clips may use the rest.
