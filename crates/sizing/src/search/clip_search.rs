@@ -236,7 +236,7 @@ impl<'a> Search<'a> {
         length_mm >= self.space.least_length() && length_mm <= self.context.limits.length_range_mm.greatest
     }
 
-    /// Evaluates a clip by the solver. Stops after the loads when they put its margin below `floor`.
+    /// Evaluates a clip by the solver. Stops when its margin is below `floor`: the dearest figures come last.
     fn evaluate(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Evaluation, InsertionOutcome> {
         let clip = ClipModel::new(shape, length_mm, self.context).ok_or(NO_BARREL)?;
         let held = self.held_barrels(shape);
@@ -272,8 +272,11 @@ impl<'a> Search<'a> {
         for HeldBarrel { tool, section, is_oversize } in held {
             let retention = clip.worst_retention(&section, self.context)?;
             let turns = limits.remains.is_some() || !tool.load.is_centred(&limits.stations);
+            let hold = hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]);
             let (retention, hold) = if !turns || !limits.limits_load_path() {
-                (retention, hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]))
+                (retention, hold)
+            } else if hold.ratio < floor {
+                return Ok(Evaluation { margin: margin.least(hold), solved: None, squeezed_out: false });
             } else {
                 let [fresh, relaxed] = clip.hold_uses(&section, tool, self.context, None)?;
                 let used = fresh.least(relaxed);

@@ -137,30 +137,17 @@ impl MountTask<'_> {
         MountModel::new(shape, self.body_section, self.context.pad_half_width_mm, self.length_mm, self.context.limits)
     }
 
-    /// Evaluates a mount by the solver. `None` when its loads alone put its margin below `floor`.
+    /// Evaluates a mount by the solver. `None` when its margin is below `floor`: the dearest figures come last.
     fn evaluate(&self, shape: &MountShape, floor: f64) -> Result<Option<MountEvaluation>, InsertionOutcome> {
-        let cannot = InsertionOutcome::Jams { axis_mm: 0.0 };
         let limits = self.context.limits;
-        let mounts = self.evaluated_models(shape).ok_or(cannot)?;
+        let mounts = self.evaluated_models(shape).ok_or(InsertionOutcome::Jams { axis_mm: 0.0 })?;
         if floor <= 0.0 {
-            let friction = self.context.limits.elastic.friction;
+            let friction = limits.elastic.friction;
             let greatest = mounts.iter().map(|mount| mount.planned_run(self.spread_mm, friction.greatest));
             let least = mounts.iter().map(|mount| mount.planned_run(-self.spread_mm, friction.least));
-            prefetch_runs(&greatest.chain(least).collect::<Vec<_>>(), self.context.limits, self.context.cache);
+            prefetch_runs(&greatest.chain(least).collect::<Vec<_>>(), limits, self.context.cache);
         }
-        let loads = mounts.iter().map(|mount| {
-            let body = mount.body().clone().grown(self.spread_mm);
-            InsertionLoads::solved(mount.clip(), &body, mount.scale(), self.context.limits, self.context.cache)
-        });
-        let mut loads =
-            loads.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(InsertionLoads::worst).ok_or(cannot)?;
-        if let Some(thin) = self.thin_end_model(shape) {
-            let body = thin.body().clone().grown(self.spread_mm);
-            let strained =
-                InsertionLoads::solved(thin.clip(), &body, thin.scale(), self.context.limits, self.context.cache)?;
-            loads.strain = loads.strain.max(strained.strain);
-            loads.strain_at_rest = loads.strain_at_rest.max(strained.strain_at_rest);
-        }
+        let loads = self.insertion_loads(&mounts, shape)?;
         let rest = rest_margin(loads.strain_at_rest, limits);
         let load = load_margin(loads.strain, loads.snap_in_n, limits)
             .least(rest)
@@ -168,21 +155,57 @@ impl MountTask<'_> {
         if load.ratio < floor {
             return Ok(None);
         }
-        let (retention, hold) = if limits.limits_load_path() {
-            self.goes_on_everywhere(&mounts)?;
-            let held = self.hold_at_age(&mounts, shape, Age::Fresh)?;
-            let held = held.least(self.hold_at_age(&mounts, shape, Age::Relaxed)?);
-            let held = HoldUse { across: held.across.least(self.order_margin(&mounts, shape)), ..held };
-            let unloaded = Retention { pull_out_n: self.loads.across_n, axial_n: self.loads.along_n, seat_mm: 0.0 };
-            let retention = unloaded.equivalent(&held, self.loads.across_n, self.loads.along_n);
-            (retention, held.across.least(held.along))
-        } else {
-            let retention = self.least_retention(&mounts)?;
-            let MountLoads { across_n, along_n, .. } = *self.loads;
-            (retention, hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]))
-        };
+        let MountLoads { across_n, along_n, .. } = *self.loads;
+        let mut retention = self.least_retention(&mounts)?;
+        let mut hold = hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]);
+        if limits.limits_load_path() {
+            if hold.ratio < floor {
+                return Ok(None);
+            }
+            let Some(held) = self.held(&mounts, shape, floor)? else { return Ok(None) };
+            let unloaded = Retention { pull_out_n: across_n, axial_n: along_n, seat_mm: 0.0 };
+            retention = unloaded.equivalent(&held, across_n, along_n);
+            hold = held.across.least(held.along);
+        }
         let loads = loads.equivalent(Margin::UNEVALUATED, rest, limits);
         Ok(Some(MountEvaluation { margin: load.least(hold), loads, retention }))
+    }
+
+    /// Loads of the greatest body, with the strain at the thin end.
+    fn insertion_loads(&self, mounts: &[MountModel], shape: &MountShape) -> Result<InsertionLoads, InsertionOutcome> {
+        let ClipContext { limits, cache, .. } = self.context;
+        let solved = |mount: &MountModel| {
+            let body = mount.body().clone().grown(self.spread_mm);
+            InsertionLoads::solved(mount.clip(), &body, mount.scale(), limits, cache)
+        };
+        let all = mounts.iter().map(solved).collect::<Result<Vec<_>, _>>()?;
+        let mut loads =
+            all.into_iter().reduce(InsertionLoads::worst).ok_or(InsertionOutcome::Jams { axis_mm: 0.0 })?;
+        if let Some(thin) = self.thin_end_model(shape) {
+            let strained = solved(&thin)?;
+            loads.strain = loads.strain.max(strained.strain);
+            loads.strain_at_rest = loads.strain_at_rest.max(strained.strain_at_rest);
+        }
+        Ok(loads)
+    }
+
+    /// Margins of the load path with the pulls of the tools. `None` when one is below `floor`.
+    fn held(
+        &self,
+        mounts: &[MountModel],
+        shape: &MountShape,
+        floor: f64,
+    ) -> Result<Option<HoldUse>, InsertionOutcome> {
+        self.goes_on_everywhere(mounts)?;
+        let order = self.order_margin(mounts, shape);
+        let mut held = HoldUse { across: HoldUse::UNLOADED.across.least(order), ..HoldUse::UNLOADED };
+        for age in [Age::Fresh, Age::Relaxed] {
+            if held.across.least(held.along).ratio < floor {
+                return Ok(None);
+            }
+            held = held.least(self.hold_at_age(mounts, shape, age)?);
+        }
+        Ok(Some(held))
     }
 
     /// Least margin of a mount by the solver; impossible where it does not go on.
