@@ -571,7 +571,9 @@ impl MountTask<'_> {
             moved.to_vec()
         };
         // The round in which the last of them is solved is finished.
-        let end = ClimbEnd { enough: MARGIN_ENOUGH, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
+        // A mount that bears the pulls and the loads is enough: the clips are searched for once more.
+        let enough = if self.tool_pulls_n.is_some() { 1.0 } else { MARGIN_ENOUGH };
+        let end = ClimbEnd { enough, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
         let margin = |shape: &MountShape, floor| Some(self.evaluate(shape, floor).ok()??.margin);
         let (shape, margin) = climb((best.shape, best.margin), end, neighbours, margin);
         SizedMount { shape, margin }
