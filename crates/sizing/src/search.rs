@@ -3,5 +3,6 @@
 pub(crate) mod clip_search;
 pub(crate) mod clip_walk;
 pub(crate) mod governing_tools;
+pub(crate) mod mount_evaluation;
 pub(crate) mod mount_search;
 pub(crate) mod optimiser;

@@ -188,11 +188,7 @@ pub(crate) static BODY_USES: ChoiceKey<Uses> =
 const USES_WORDS: &[(&str, Uses, &str)] = &[
     ("single", Uses::Single, "snapped on once"),
     ("repeated", Uses::Repeated, "snapped on again and again, and taken off between"),
-    (
-        "left-on",
-        Uses::LeftOn,
-        "snapped on a few times and left on; the strain that stays at rest is limited as well",
-    ),
+    ("left-on", Uses::LeftOn, "snapped on a few times and left on; the strain that stays at rest is limited as well"),
 ];
 
 pub(crate) static TOOLS: RepeatedTableKey = repeated_table(

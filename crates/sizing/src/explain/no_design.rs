@@ -21,7 +21,8 @@ use crate::{
     rounding::floor_to,
     search::clip_search::{WarmStart, serving_clip},
     search::clip_walk::SizedClip,
-    search::mount_search::{MountTask, mount_serves},
+    search::mount_evaluation::MountTask,
+    search::mount_search::mount_serves,
 };
 
 /// Explains why a tool has no clip: the draft, the printer, or the limit that binds. Adds the nearest clip and, on

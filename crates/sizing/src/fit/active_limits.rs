@@ -16,7 +16,8 @@ use crate::{
     search::clip_search::has_better_clip,
     search::clip_walk::{MARGIN_ENOUGH, THICKEST_WALL_OVER_RADIUS},
     search::governing_tools::governing_load,
-    search::mount_search::{MountTask, best_mount},
+    search::mount_evaluation::MountTask,
+    search::mount_search::best_mount,
     shape::mount_shape::MountShape,
 };
 

@@ -14,7 +14,7 @@ use crate::{
     model::mount_model::MountModel,
     model::response::{Response, unit_run},
     model::unit_response::UnitResponse,
-    search::mount_search::MountTask,
+    search::mount_evaluation::MountTask,
     shape::mount_shape::MountShape,
 };
 

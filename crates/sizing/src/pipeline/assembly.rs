@@ -23,7 +23,7 @@ use crate::{
     pipeline::calibrated::BoreCorrection,
     pipeline::failure::{BlockedHolder, Failure, NoDesign, OffAim},
     pipeline::support_movement::Supports,
-    search::mount_search::MountTask,
+    search::mount_evaluation::MountTask,
     shape::mount_shape::MountShape,
 };
 

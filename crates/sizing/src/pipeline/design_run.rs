@@ -26,7 +26,7 @@ use crate::{
     pipeline::pad_width::widen_until_stiff,
     rounding::floor_to,
     search::clip_walk::SizedClip,
-    search::mount_search::MountTask,
+    search::mount_evaluation::MountTask,
     shape::body_section::BodySection,
     shape::even_taper::Taper,
     shape::mount_shape::MountShape,

@@ -15,7 +15,7 @@ use crate::{
     parts::holder_brief::HolderLoads,
     parts::holder_fault::HolderFault,
     parts::keep_out::clearance::KeepOutBlock,
-    search::mount_search::MountTask,
+    search::mount_evaluation::MountTask,
     shape::body_section::BodySection,
     shape::taper_fault::TaperFault,
 };

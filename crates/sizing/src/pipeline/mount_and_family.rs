@@ -10,7 +10,8 @@ use crate::{
     model::clip_model::ClipModel,
     pipeline::assembly::SettledMount,
     pipeline::failure::{Failure, NoClip, NoDesign},
-    search::mount_search::{MountTask, best_mount},
+    search::mount_evaluation::MountTask,
+    search::mount_search::best_mount,
 };
 
 /// Groups of a family with the plan that compares strategies, or why there are none.
