@@ -142,13 +142,16 @@ pub struct LoadPathMargins {
     pub friction: Option<Margin>,
     /// All loads without the safety factor after 1,000 h; absent where nothing is left on for long.
     pub after_1000_h: Option<Margin>,
+    /// All loads without the safety factor on a vee that has held its largest tool for 1,000 h, whether it is left on or not;
+    /// told of the least diameter of its tools, and no limit.
+    pub after_largest: Option<Margin>,
     /// Pull that would take the mount off, over that which takes a tool out and the factor between them; absent for the mount
     /// itself, and where a hand holds the holder.
     pub letting_go: Option<Margin>,
 }
 
 impl LoadPathMargins {
-    /// The margins that apply.
+    /// The margins that are limits.
     pub fn all(&self) -> impl Iterator<Item = Margin> {
         [self.mouth, self.friction, self.after_1000_h, self.letting_go].into_iter().flatten()
     }
@@ -164,6 +167,7 @@ impl LoadPathMargins {
             mouth: least(self.mouth, other.mouth),
             friction: least(self.friction, other.friction),
             after_1000_h: least(self.after_1000_h, other.after_1000_h),
+            after_largest: least(self.after_largest, other.after_largest),
             letting_go: least(self.letting_go, other.letting_go),
         }
     }

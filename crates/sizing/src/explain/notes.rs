@@ -26,6 +26,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(friction_alone_note(design));
     notes.extend(lasting_hold_note(spec, design));
     notes.extend(unknown_movement_note(spec, &design.holders));
+    notes.extend(opened_vee_note(fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
     notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
     notes.extend(even_taper_note(&mount.taper, mount.length_mm));
@@ -168,6 +169,18 @@ fn unknown_movement_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> 
             letters.join(", ")
         )
     })
+}
+
+/// Hold of the tool that a vee holds least of, once the vee has held its largest tool for long.
+fn opened_vee_note(fit: &[FitRow]) -> Option<String> {
+    let opened = fit.iter().filter_map(|row| Some((row, row.figures.load_path.after_largest?.ratio)));
+    let (row, ratio) = opened.min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let advice = if ratio < 1.0 { " Take the largest tool out when it is not used." } else { "" };
+    Some(format!(
+        "A vee opens under its largest tool. After 1,000 h of it, size {} holds {ratio:.2} times the loads of `{}`, without the \
+         safety factor.{advice}",
+        row.letter, row.tool_name
+    ))
 }
 
 fn odds_note(fit: &[FitRow], mount_has_odds: bool) -> Option<String> {

@@ -17,7 +17,8 @@ use crate::{
     fit::response_surface::{ProcessSample, ResponseSurface},
     fit::sleeve_fit::ClipUnderSleeves,
     limits::barrel_section::{BarrelSection, OrientedBarrel},
-    limits::design_limits::ToolDemand,
+    limits::design_limits::{DesignLimits, ToolDemand},
+    limits::hold_use::HoldUse,
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
     model::response::{Response, unit_run},
@@ -39,8 +40,10 @@ impl FitContext<'_> {
         let surfaces = ToolSurfaces::new(&group.gripped_barrels(), |orientations, widths_mm| {
             with_sleeves.surfaces(&shape, size.length_mm, orientations, widths_mm)
         });
+        let greatest_mm = group.gripped_barrels().iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
+        let gripping = GrippingClip { model: &clip, greatest_mm };
         let rows = group.tools.par_iter().map(|tool| {
-            let row = |greatest| self.clip_row(&clip, tool, greatest, size, web);
+            let row = |greatest| self.clip_row(&gripping, tool, greatest, size, web);
             let mut rows = [row(false)?, row(true)?];
             let needs = self.needs(rows[0].figures.across_needed_n, rows[0].figures.along_needed_n);
             let ranges = self.sampling_ranges(clip.scale());
@@ -63,15 +66,25 @@ impl FitContext<'_> {
     }
 
     /// One row, without odds and bands.
-    fn clip_row(&self, clip: &ClipModel, tool: &ToolDemand, greatest: bool, size: &Size, web: &Web) -> Option<FitRow> {
+    fn clip_row(
+        &self,
+        gripping: &GrippingClip<'_>,
+        tool: &ToolDemand,
+        greatest: bool,
+        size: &Size,
+        web: &Web,
+    ) -> Option<FitRow> {
+        let GrippingClip { model: clip, greatest_mm } = *gripping;
         let section = if greatest { tool.greatest() } else { tool.least() };
         let (found, hexagon) = self.worst_response(clip, &section)?;
-        let [hold, remains] = clip.hold_uses(&section, tool, self.context, None).ok()?;
+        let [hold, remains] = clip.hold_uses(&section, tool, self.context, greatest_mm, None).ok()?;
+        let opened = (size.clip.vee().is_some() && !greatest).then(|| self.opened(gripping, tool));
         let input = FitInput {
             across_n: tool.across_n,
             along_n: tool.along_n,
             hold,
             remains,
+            opened: opened.flatten(),
             radius_mm: 0.5 * section.size_mm,
             interference_mm: 0.5 * (section.widest_mm() - 2.0 * size.seat_radius_mm),
             aim_besides_mm: self.mount_seat_mm + web.tip.at_least_mm(),
@@ -101,6 +114,15 @@ impl FitContext<'_> {
         let gripped = |barrel: &OrientedBarrel| Some(GrippedSection { clip: clip.clip(), rigid: barrel.rigid()? });
         let sections: Vec<GrippedSection<'_>> = section.orientations().iter().filter_map(gripped).collect();
         material_effect(&sections, &sections, clip.scale(), strain, self.context)
+    }
+
+    /// Hold of a tool at its least in a clip that has held its greatest barrel for 1,000 h.
+    fn opened(&self, gripping: &GrippingClip<'_>, tool: &ToolDemand) -> Option<HoldUse> {
+        let remains = Some(self.brief.grip_after_1000_h.least);
+        let limits = DesignLimits { remains, ..self.context.limits.clone() };
+        let context = self.context.with_limits(&limits);
+        let GrippingClip { model, greatest_mm } = *gripping;
+        model.hold_uses(&tool.least(), tool, context, greatest_mm, None).ok().map(|[_, opened]| opened)
     }
 
     /// Response in the worst orientation, and the seats of a hexagon in both.
@@ -153,6 +175,13 @@ impl FitContext<'_> {
         let spread_mm = tool.least().widest_per_size() * barrel.spread_mm;
         Some(odds(surfaces, range, spread_mm, needs, ranges, tool.index as u64))
     }
+}
+
+/// A clip with the width of the greatest barrel that it grips, mm.
+#[derive(Clone, Copy)]
+struct GrippingClip<'a> {
+    model: &'a ClipModel,
+    greatest_mm: f64,
 }
 
 /// Response surfaces of one clip by tool: round tools share one, hexagons have one for each orientation.

@@ -35,6 +35,8 @@ pub(crate) struct FitInput {
     pub(crate) hold: HoldUse,
     /// The same after 1,000 h of what is left on.
     pub(crate) remains: HoldUse,
+    /// The same of a vee that has held its largest tool for as long, if it is to be told.
+    pub(crate) opened: Option<HoldUse>,
     /// Radius at which friction acts against twisting, mm.
     pub(crate) radius_mm: f64,
     pub(crate) interference_mm: f64,
@@ -127,6 +129,7 @@ fn load_path_margins(pulls_n: [f64; 2], input: &FitInput, limits: &DesignLimits)
         mouth: finite(input.hold.across),
         friction: finite(input.hold.along),
         after_1000_h: finite(input.remains.across.least(input.remains.along)),
+        after_largest: input.opened.and_then(|opened| finite(opened.across.least(opened.along))),
         letting_go: finite(order_margin(pulls_n, limits.outlasted_n)),
     }
 }

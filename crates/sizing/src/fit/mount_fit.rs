@@ -38,6 +38,7 @@ impl FitContext<'_> {
             along_n: task.loads.along_n,
             hold,
             remains,
+            opened: None,
             radius_mm: task.body_section.mean_radius_mm,
             interference_mm: -shape.gap_mm,
             aim_besides_mm: 0.0,

@@ -81,12 +81,14 @@ impl FitContext<'_> {
         let outside = BarrelSection { size_mm: outside_mm, ..barrel.least() };
         let in_clip = clip.model.respond_at_worst(&outside, self.context).ok()?;
         let on_barrel = sleeve.grip_on(diameter_mm, on_barrels)?;
-        let [hold, remains] = clip.model.hold_uses(&outside, tool, self.context, Some(on_barrel.axial_n.least)).ok()?;
+        let [hold, remains] =
+            clip.model.hold_uses(&outside, tool, self.context, outside_mm, Some(on_barrel.axial_n.least)).ok()?;
         let input = FitInput {
             across_n: tool.across_n,
             along_n: tool.along_n,
             hold,
             remains,
+            opened: None,
             radius_mm: 0.5 * diameter_mm,
             interference_mm: 0.5 * (outside_mm - clip.seat_mm),
             aim_besides_mm: self.mount_seat_mm + web.tip.at_least_mm() + sleeve.off_axis_mm,

@@ -110,7 +110,8 @@ impl ClipModel {
     }
 
     /// Margins of a tool's loads on its clips, at their weakest: the least friction and modulus, the worst orientation. What
-    /// is left on must still hold the loads without the safety factor after it has relaxed.
+    /// is left on must still hold the loads without the safety factor after it has relaxed on the greatest barrel that it
+    /// grips, of this width (mm).
     ///
     /// `axial_n` replaces what the clip holds along the axis by friction, N.
     pub(crate) fn hold_uses(
@@ -118,10 +119,11 @@ impl ClipModel {
         section: &BarrelSection,
         tool: &ToolDemand,
         context: ClipContext<'_>,
+        greatest_mm: f64,
         axial_n: Option<f64>,
     ) -> Result<[HoldUse; 2], InsertionOutcome> {
         let fresh = self.fresh_hold_use(section, tool, context, axial_n)?;
-        let interference_mm = 0.5 * section.widest_mm() - self.seat_radius_mm;
+        let interference_mm = 0.5 * greatest_mm - self.seat_radius_mm;
         let Some((relaxed_mm, remains)) = context.limits.relaxed_mm(interference_mm).zip(context.limits.remains) else {
             return Ok([fresh, HoldUse::UNLOADED]);
         };

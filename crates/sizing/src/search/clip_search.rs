@@ -278,7 +278,7 @@ impl<'a> Search<'a> {
             } else if hold.ratio < floor {
                 return Ok(Evaluation { margin: margin.least(hold), solved: None, squeezed_out: false });
             } else {
-                let [fresh, relaxed] = clip.hold_uses(&section, tool, self.context, None)?;
+                let [fresh, relaxed] = clip.hold_uses(&section, tool, self.context, self.space.greatest_mm, None)?;
                 let used = fresh.least(relaxed);
                 (retention.equivalent(&used, tool.across_n, tool.along_n), used.across.least(used.along))
             };
