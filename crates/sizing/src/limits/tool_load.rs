@@ -91,6 +91,16 @@ impl ToolLoad {
         Self { work_n: load_n, work_at_mm: 0.0, weight_n: 0.0, weight_at_mm: 0.0, along_n: load_n }
     }
 
+    /// True if these loads are at least as great, each at the same point.
+    pub(crate) fn covers(&self, other: &Self) -> bool {
+        let covers = |[own_n, own_at_mm]: [f64; 2], [n, at_mm]: [f64; 2]| {
+            n <= 0.0 || (own_n >= n && (own_at_mm - at_mm).abs() < 1e-9)
+        };
+        covers([self.work_n, self.work_at_mm], [other.work_n, other.work_at_mm])
+            && covers([self.weight_n, self.weight_at_mm], [other.weight_n, other.weight_at_mm])
+            && self.along_n >= other.along_n
+    }
+
     /// The same loads multiplied by a factor.
     #[must_use]
     pub(crate) fn scaled(self, factor: f64) -> Self {

@@ -304,8 +304,11 @@ impl<'a> Search<'a> {
             section: tool.least(),
             is_oversize: false,
         });
-        let oversize = self.space.oversize.iter().filter(far_above);
-        least.chain(oversize.map(|tool| HeldBarrel { tool, section: tool.greatest(), is_oversize: true })).collect()
+        // Through the mouth of a vee the hold against moments does not grow with size.
+        let any_size = self.space.kind == ClipKind::Vee && self.context.limits.limits_load_path();
+        let greatest = self.space.oversize.iter().filter(|t| any_size || far_above(t));
+        let held = |tool| HeldBarrel { tool, section: tool.greatest(), is_oversize: far_above(&tool) };
+        least.chain(greatest.map(held)).collect()
     }
 
     /// Makes all runs of an evaluation on all cores.

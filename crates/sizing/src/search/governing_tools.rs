@@ -27,7 +27,11 @@ fn unexceeded(
     let mut out: Vec<ToolDemand> = Vec::new();
     for tool in sorted {
         let exceeds = |o: &ToolDemand| {
-            round(o) == round(&tool) && by_corners(o, &tool) && o.across_n >= tool.across_n && o.along_n >= tool.along_n
+            round(o) == round(&tool)
+                && by_corners(o, &tool)
+                && o.across_n >= tool.across_n
+                && o.along_n >= tool.along_n
+                && o.load.covers(&tool.load)
         };
         if !out.iter().any(exceeds) {
             out.push(tool);
