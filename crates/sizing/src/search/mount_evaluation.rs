@@ -205,6 +205,18 @@ impl MountTask<'_> {
         Some([at_age(Age::Fresh)?, at_age(Age::Relaxed)?])
     }
 
+    /// Capacities for its loads at their weakest, one for each section where the mount is evaluated: the least body, the
+    /// least friction and modulus. `None` when it does not hold.
+    pub(crate) fn weakest_capacities(&self, shape: &MountShape) -> Option<Vec<GripCapacity>> {
+        let loads = &self.loads.wrenches;
+        let cases: Vec<Wrench> = loads.across.iter().chain(&loads.along).copied().collect();
+        let friction = self.context.limits.elastic.friction.least;
+        let on = |mount: &MountModel| {
+            self.capacity(mount, 0.0, [friction, mount.scale().plane_modulus_mpa.least], &cases).ok().flatten()
+        };
+        self.evaluated_models(shape)?.iter().map(on).collect()
+    }
+
     /// Least margins over the sections where the mount is evaluated.
     fn hold_at_age(&self, mounts: &[MountModel], shape: &MountShape, age: Age) -> Result<HoldUse, InsertionOutcome> {
         let held = mounts.iter().map(|mount| self.hold_use(mount, shape, age));
