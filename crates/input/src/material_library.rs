@@ -201,10 +201,10 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
     let poisson = read_value(reader, &table, &POISSON, &POISSON_VALUE, &mut sources);
     let strain_single = read_value(reader, &table, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
     let strain_repeated = read_value(reader, &table, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
+    let strain_at_rest = read_strain_at_rest(reader, &table, strain_single, &mut sources);
     let friction = read_bounds(reader, &table, &FRICTION_BOUNDS, &mut sources);
     let density = read_value(reader, &table, &DENSITY, &DENSITY_VALUE, &mut sources);
     // Older files do not have these figures, and not everybody can measure them: defaults apply.
-    let strain_at_rest = read_strain_at_rest(reader, &table, strain_single, &mut sources);
     let grip_after = if table.get(GRIP_AFTER.name).is_some() {
         read_bounds(reader, &table, &GRIP_AFTER_BOUNDS, &mut sources)
     } else {

@@ -35,11 +35,11 @@ fn every_key_of_the_starter_is_read() {
     assert_eq!(spec.name, "Tool holder");
     let profile = BodyProfile::RoundedRectangle { width_mm: 24.0, height_mm: 16.0, corner_mm: 4.0 };
     assert_eq!((spec.body.profile, spec.body.opens), (profile, MouthDirection::Down));
-    assert_eq!([spec.body.spread_mm, spec.body.mount_length_mm, spec.layout.offset_mm], [0.05, 18.0, 24.0]);
+    assert_eq!([spec.body.spread_mm, spec.body.mount_length_mm, spec.layout.offset_mm], [0.03, 24.0, 24.0]);
     assert_eq!(spec.tools.len(), 2);
     assert_eq!(spec.tools[1].barrel, Barrel { least_mm: 12.0, greatest_mm: 12.1, spread_mm: 0.0 });
-    assert_eq!([spec.tools[1].mass_kg, spec.tools[1].load_along_n, spec.tools[1].load_across_n], [0.014, 2.0, 1.0]);
-    assert_eq!((spec.fit.snap_on_at_most_n, spec.fit.hold_safety, spec.fit.uses), (40.0, 2.0, Uses::Repeated));
+    assert_eq!([spec.tools[1].mass_kg, spec.tools[1].load_along_n, spec.tools[1].load_across_n], [0.014, 1.0, 1.0]);
+    assert_eq!((spec.fit.snap_on_at_most_n, spec.fit.hold_safety, spec.fit.uses), (40.0, 1.5, Uses::Repeated));
     assert_eq!((spec.material.print.key.as_str(), spec.material.cast), ("petg", None));
     assert!((spec.finish.draft_rad - 1.5 * PI / 180.0).abs() < 1e-15);
     assert_eq!((spec.finish.gripping_faces, spec.finish.chamfer_mm), (GrippingFaces::Straight, 0.4));
@@ -233,20 +233,26 @@ fn own_materials_are_read_in_two_steps() {
     assert_eq!((walnut.strain_single, walnut.density_g_cm3), (0.01, 0.65));
     assert!(materials.get("pla").is_some());
     // The file has no figures for rest and layers: defaults apply, and the sources name them.
+    assert!((walnut.strain_at_rest - 0.01 / 3.0).abs() < 1e-15, "{}", walnut.strain_at_rest);
     assert_eq!(walnut.grip_after_1000_h, FigureBounds { least: 0.4, greatest: 0.7 });
-    assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 8));
-    assert!(walnut.sources[6].starts_with("grip_after_1000_h: not given") && walnut.sources[7].contains("0.5"));
+    assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 9));
+    assert!(walnut.sources[4].starts_with("strain_at_rest: not given"));
+    assert!(walnut.sources[7].starts_with("grip_after_1000_h: not given") && walnut.sources[8].contains("0.5"));
 }
 
 #[test]
 fn own_materials_may_give_relaxation() {
     let known = "grip_after_1000_h = { least = \"80 %\", greatest = 0.9, source = \"invented for this test\" }\n\
-                 across_layers = { value = 1, source = \"invented for this test\" }\n";
+                 across_layers = { value = 1, source = \"invented for this test\" }\n\
+                 strain_at_rest = { value = 0.004, source = \"invented for this test\" }\n";
     let read = |text: &str| MaterialLibrary::built_in().extended(text.as_bytes(), "own.toml");
     let walnut = read(&format!("{OWN}{known}")).unwrap().get("walnut").cloned().unwrap();
     assert_eq!((walnut.grip_after_1000_h, walnut.across_layers), (FigureBounds { least: 0.8, greatest: 0.9 }, 1.0));
-    assert_eq!(walnut.sources[6], "grip_after_1000_h: invented for this test");
+    assert!((walnut.strain_at_rest - 0.004).abs() < 1e-15);
+    assert_eq!(walnut.sources[7], "grip_after_1000_h: invented for this test");
     // A share above 1, bounds in the wrong order and a figure without a source are refused.
+    let too_much = known.replace("value = 0.004", "value = 0.04");
+    assert_eq!(read(&format!("{OWN}{too_much}")).unwrap_err()[0].code, "strain-order");
     let broken = known.replace("0.9", "0.7").replace("value = 1, source = \"invented for this test\"", "value = 1.2");
     let problems = read(&format!("{OWN}{broken}")).unwrap_err();
     let found: Vec<_> = problems.iter().map(|problem| (problem.line, problem.code)).collect();
@@ -281,20 +287,20 @@ fn problems_of_own_materials_point_into_their_file() {
 #[test]
 fn keys_of_the_load_path_are_read() {
     let tool = "diameter = 9.0\nmass = 9\ncentre = -12\nworking_load = { across = \"2 N\", at = \"1 in\" }";
-    let fit = "[fit]\nshock = 2.5\nload_path = \"limit\"\nuses = \"left-on\"\ntake_off = { at_most = \"25 N\" }\n";
+    let fit = "[fit]\nshock = 2.5\nload_path = \"report\"\nuses = \"left-on\"\ntake_off = { at_most = \"25 N\" }\n";
     let body = "mount_length = 18.0\nfriction = { least = 0.5, greatest = 0.8 }\nuses = \"repeated\"\noutlasts = ";
     let text = |outlasts: &str| small(tool, fit).replace("mount_length = 18.0", &format!("{body}{outlasts}"));
     let spec = loaded(&text("1.5")).spec;
     assert_eq!(spec.body.friction, Some(FigureBounds { least: 0.5, greatest: 0.8 }));
     assert_eq!((spec.body.outlasts, spec.body.uses), (Some(1.5), Uses::Repeated));
     assert_eq!((spec.tools[0].centre_mm, spec.tools[0].load_at_mm), (Some(-12.0), Some(25.4)));
-    assert_eq!((spec.fit.shock, spec.fit.load_path, spec.fit.uses), (2.5, LoadPath::Limit, Uses::LeftOn));
+    assert_eq!((spec.fit.shock, spec.fit.load_path, spec.fit.uses), (2.5, LoadPath::Report, Uses::LeftOn));
     assert_eq!(spec.fit.take_off_at_most_n, Some(25.0));
     assert_eq!(loaded(&text("\"held\"")).spec.body.outlasts, None);
     // Without them nothing is asked but the order of letting go.
     let plain = loaded(&small("diameter = 9.0\nmass = 9", "")).spec;
     assert_eq!((plain.body.friction, plain.body.uses, plain.body.outlasts), (None, Uses::LeftOn, Some(1.3)));
-    assert_eq!((plain.fit.shock, plain.fit.load_path, plain.fit.take_off_at_most_n), (1.0, LoadPath::Report, None));
+    assert_eq!((plain.fit.shock, plain.fit.load_path, plain.fit.take_off_at_most_n), (1.0, LoadPath::Limit, None));
 
     assert_eq!(codes(&text("0.9")), ["out-of-range"]);
     assert_eq!(codes(&text("\"hand\"")).len(), 1);
