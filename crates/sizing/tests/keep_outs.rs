@@ -10,7 +10,7 @@ fn spec_text(layout: &str, keep_outs: &str, more: &str) -> String {
         "[holder]\nname = \"Invented\"\n[body]\nprofile = {{ shape = \"rounded-rectangle\", width = 22.0, height = 15.0, \
          corner = 4.0 }}\nmount_length = 24.0\n[[tools]]\nname = \"rod\"\ndiameter = {{ min = 9.9, max = 10.1 }}\n\
          working_load = {{ along = \"1 N\", across = \"1 N\" }}\n[layout]\n{layout}\n{keep_outs}\n[fit]\n\
-         snap_on = {{ at_most = \"60 N\" }}\nhold = {{ safety = 1.5 }}\n[material]\nprint = \"petg\"\n{more}"
+         snap_on = {{ at_most = \"60 N\" }}\nhold = {{ safety = 1.5 }}\nload_path = \"report\"\n[material]\nprint = \"petg\"\n{more}"
     )
 }
 

@@ -9,7 +9,7 @@ fn spec(layout: &str, loads_n: f64, push_n: f64, more: &str) -> Spec {
         "[holder]\nname = \"Invented\"\n[body]\nprofile = {{ shape = \"rounded-rectangle\", width = 22.0, height = 15.0, \
          corner = 4.0 }}\nmount_length = 22.0\n[[tools]]\nname = \"rod\"\ndiameter = {{ min = 9.9, max = 10.1 }}\n\
          working_load = {{ along = \"{loads_n} N\", across = \"{loads_n} N\" }}\n[layout]\n{layout}\n[fit]\n\
-         snap_on = {{ at_most = \"{push_n} N\" }}\nhold = {{ safety = 1.5 }}\n[material]\nprint = \"petg\"\n{more}"
+         snap_on = {{ at_most = \"{push_n} N\" }}\nhold = {{ safety = 1.5 }}\nload_path = \"report\"\n[material]\nprint = \"petg\"\n{more}"
     );
     read_spec(&text, "layout.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
 }

@@ -9,7 +9,7 @@ fn pen(mount_mm: f64, load: &str, layout: &str) -> Spec {
     let text = format!(
         "[holder]\nname = \"Invented\"\n[body]\nprofile = {{ shape = \"rounded-rectangle\", width = 24.0, height = 16.0, \
          corner = 4.0 }}\nmount_length = {mount_mm}\nspread = 0.0\noutlasts = \"held\"\n[[tools]]\nname = \"pen\"\ndiameter = {{ min = \
-         11.9, max = 12.1 }}\nmass = \"1 g\"\nworking_load = {{ {load} }}\n[layout]\noffset = 30.0\n{layout}\n[fit]\n\
+         11.9, max = 12.1 }}\nmass = \"1 g\"\nworking_load = {{ {load} }}\n[layout]\noffset = 30.0\n{layout}\n[fit]\nload_path = \"report\"\n\
          [material]\nprint = \"petg\"\n"
     );
     read_spec(&text, "pen.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec

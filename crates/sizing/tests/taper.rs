@@ -9,7 +9,7 @@ fn spec(profile: &str, far: &str, at: f64) -> Spec {
         "[holder]\nname = \"Invented\"\n[body]\nprofile = {{ {profile} }}\nfar = {{ at = {at}, profile = {{ {far} }} }}\n\
          spread = 0.02\nmount_length = 20.0\n[[tools]]\nname = \"rod\"\ndiameter = {{ min = 9.9, max = 10.1 }}\n\
          working_load = {{ along = \"1.5 N\", across = \"1.5 N\" }}\n[layout]\noffset = 32.0\n[fit]\n\
-         snap_on = {{ at_most = \"70 N\" }}\nhold = {{ safety = 1.5 }}\n[material]\nprint = \"petg\"\n"
+         snap_on = {{ at_most = \"70 N\" }}\nhold = {{ safety = 1.5 }}\nload_path = \"report\"\n[material]\nprint = \"petg\"\n"
     );
     read_spec(&text, "taper.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec
 }
