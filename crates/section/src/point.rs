@@ -27,21 +27,25 @@ impl Point {
     }
 
     /// Scalar product.
+    #[inline]
     pub fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.y * other.y
     }
 
     /// Signed area of the parallelogram spanned by `self` and `other`.
+    #[inline]
     pub fn cross(self, other: Self) -> f64 {
         self.x * other.y - self.y * other.x
     }
 
     /// Length of the vector.
+    #[inline]
     pub fn length(self) -> f64 {
         self.x.hypot(self.y)
     }
 
     /// Distance to another point.
+    #[inline]
     pub fn distance(self, other: Self) -> f64 {
         (self - other).length()
     }
@@ -53,6 +57,7 @@ impl Point {
 
     /// The vector rotated by a quarter turn to the left.
     #[must_use]
+    #[inline]
     pub fn turned_left(self) -> Self {
         Self { x: -self.y, y: self.x }
     }
@@ -66,6 +71,7 @@ impl Point {
 
     /// The point at the fraction `t` of the way to `other`.
     #[must_use]
+    #[inline]
     pub fn towards(self, other: Self, t: f64) -> Self {
         self + (other - self) * t
     }
@@ -73,6 +79,7 @@ impl Point {
 
 impl Add for Point {
     type Output = Self;
+    #[inline]
     fn add(self, other: Self) -> Self {
         Self { x: self.x + other.x, y: self.y + other.y }
     }
@@ -80,6 +87,7 @@ impl Add for Point {
 
 impl Sub for Point {
     type Output = Self;
+    #[inline]
     fn sub(self, other: Self) -> Self {
         Self { x: self.x - other.x, y: self.y - other.y }
     }
@@ -87,6 +95,7 @@ impl Sub for Point {
 
 impl Mul<f64> for Point {
     type Output = Self;
+    #[inline]
     fn mul(self, factor: f64) -> Self {
         Self { x: self.x * factor, y: self.y * factor }
     }
@@ -94,6 +103,7 @@ impl Mul<f64> for Point {
 
 impl Neg for Point {
     type Output = Self;
+    #[inline]
     fn neg(self) -> Self {
         Self { x: -self.x, y: -self.y }
     }

@@ -158,7 +158,6 @@ impl MountTask<'_> {
 
     /// Margins of the load path with the pulls of the tools. `None` when one is below `floor`.
     fn held(&self, mounts: &[MountModel], shape: &MountShape, floor: f64) -> Result<Option<HoldUse>, InsertionOutcome> {
-        self.goes_on_everywhere(mounts)?;
         let order = self.order_margin(mounts, shape);
         let mut held = HoldUse { across: HoldUse::UNLOADED.across.least(order), ..HoldUse::UNLOADED };
         for age in [Age::Fresh, Age::Relaxed] {
@@ -167,6 +166,7 @@ impl MountTask<'_> {
             }
             held = held.least(self.hold_at_age(mounts, shape, age)?);
         }
+        self.goes_on_everywhere(mounts)?;
         Ok(Some(held))
     }
 

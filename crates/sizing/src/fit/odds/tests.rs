@@ -103,6 +103,8 @@ fn sampled_odds_are_those_of_direct_draws() {
     let wide = "name = \"Wide tool\"\n";
     // A clip takes the corners of a hexagon only with a stronger push.
     let hexagon = changed(wide, &format!("{wide}section = \"hexagon\"\ncorner = 2.5\n")).replace("40 N", "90 N");
+    // A hand holds the holder, as its mount would let go before such a clip.
+    let hexagon = hexagon.replace("opens = ", "outlasts = \"held\"\nopens = ");
     let cases = [(STARTER_SPEC, 0, 0.70), (STARTER_SPEC, 1, 0.75), (&single, 1, 0.75), (&hexagon, 1, 0.75)];
     for (text, tool, tighter) in cases {
         let (sampled, direct) = both_ways(text, tool, tighter);
