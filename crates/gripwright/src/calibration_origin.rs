@@ -126,7 +126,7 @@ fn tools(spec: &Spec) -> PartText {
 
 fn material(spec: &Spec) -> PartText {
     let figures = |m: &Material| {
-        let strains = [m.strain_single, m.strain_repeated, m.strain_at_rest, m.across_layers];
+        let strains = [m.strain_single, m.strain_repeated, m.across_layers];
         let (modulus, friction) = (digest_text_of_bounds(m.modulus_mpa), digest_text_of_bounds(m.friction));
         format!("{} {modulus} {:?} {friction} {strains:?};", m.key, m.poisson)
     };
