@@ -20,11 +20,11 @@ use proptest::prelude::*;
 use simulated_pulls::simulate_pulls;
 use stated_forces::stated_forces;
 
-/// The seatpost demo and its model, solved once.
+/// A family of three and its model, solved once.
 fn solved_demo() -> &'static (DemoDesign, FitModel) {
     static DEMO: OnceLock<(DemoDesign, FitModel)> = OnceLock::new();
     DEMO.get_or_init(|| {
-        let demo = DemoDesign::from_spec_text(include_str!("../../../demo-specs/seatpost-lamps.toml")).unwrap();
+        let demo = DemoDesign::from_spec_text(include_str!("specs/three-lamps.toml")).unwrap();
         let model = FitModel::from_design(&demo.spec, &demo.design, demo.prior()).unwrap();
         (demo, model)
     })

@@ -1,6 +1,6 @@
 //! The adapted grid against one that is much finer and covers the whole prior.
 
-use gripwright_input::{MaterialLibrary, STARTER_SPEC, TrialOutcome, read_spec};
+use gripwright_input::{MaterialLibrary, TrialOutcome, read_spec};
 use gripwright_sizing::{ForceTableRange, coupon_forces, size};
 
 use super::*;
@@ -9,8 +9,10 @@ use crate::{
     printed_piece::gather_pieces, prior::Prior, size_model::SizeModel, trial::Trial,
 };
 
-fn starter() -> (Prior, Vec<SizeModel>) {
-    let spec = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in()).unwrap().spec;
+const TWO_TOOLS: &str = include_str!("../../tests/specs/two-tools.toml");
+
+fn two_tools() -> (Prior, Vec<SizeModel>) {
+    let spec = read_spec(TWO_TOOLS, "two-tools.toml", &MaterialLibrary::built_in()).unwrap().spec;
     let design = size(&spec).unwrap();
     let prior = Prior { stiffness_log_sd: 0.2, ..Prior::from_spec(&spec) };
     let factor = (2.5 * prior.friction_log_sd).exp();
@@ -61,7 +63,7 @@ fn assert_close(found: ParameterEstimate, fine: ParameterEstimate, share: f64, n
 
 #[test]
 fn a_few_places_along_the_ridge_agree_with_thousands() {
-    let (prior, sizes) = starter();
+    let (prior, sizes) = two_tools();
     for (count, with_forces, reach, counts) in
         [(3, false, 3.2, [13, 13]), (4, true, 3.2, [21, 25]), (45, true, 1.6, [27, 45])]
     {
