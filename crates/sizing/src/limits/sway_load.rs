@@ -26,11 +26,10 @@ impl SwayLoad {
     ) -> Option<f64> {
         let point = on.point_at(self.point_mm);
         let arm: [f64; 3] = std::array::from_fn(|i| point[i] - origin_mm[i]);
-        let moved = self.cases(on).into_iter().map(|loads| {
+        self.cases(on).into_iter().try_fold(0.0, |most: f64, loads| {
             let [x, y, z] = motion(&Wrench::of_loads(&loads, origin_mm))?.at(arm);
-            Some(x.hypot(y).hypot(z))
-        });
-        moved.reduce(|a, b| Some(f64::max(a?, b?))).flatten()
+            Some(most.max(x.hypot(y).hypot(z)))
+        })
     }
 
     /// Wrench about a place on the axis, mm: across and out of the mouth at once.

@@ -120,8 +120,9 @@ fn clip_movement_mm(clips: &[GripCapacity], load: &SwayLoad, support: &ToolSuppo
     }))
 }
 
-fn greatest(movements: impl Iterator<Item = Option<f64>>) -> Option<f64> {
-    movements.reduce(|a, b| Some(a?.max(b?))).flatten()
+/// The greatest movement, mm; the first that is unknown ends the search.
+fn greatest(mut movements: impl Iterator<Item = Option<f64>>) -> Option<f64> {
+    movements.try_fold(0.0, |most: f64, moved| Some(most.max(moved?)))
 }
 
 #[cfg(test)]
