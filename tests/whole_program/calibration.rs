@@ -4,11 +4,11 @@ use std::{fs, path::Path};
 
 use serde_json::Value;
 
-use crate::program::{WorkFolder, demo};
+use crate::program::{WorkFolder, demo, root};
 
 /// Writes a spec into the folder, with or without a calibration.
 fn spec(work: &WorkFolder, calibration: Option<&str>) -> String {
-    let text = fs::read_to_string(demo("seatpost-lamps")).unwrap();
+    let text = fs::read_to_string(root().join("crates/calibration/data/three-lamps.toml")).unwrap();
     // Two of its three lamps are enough here.
     let (from, to) = (text.find("[[tools]]\nname = \"long lamp\"").unwrap(), text.find("[layout]").unwrap());
     let text = [&text[..from], &text[to..]].concat();
@@ -367,7 +367,7 @@ fn coupons_that_jam_are_a_problem_of_the_printed_material() {
         let jam = "error: at some friction from 0.34 to 1.64 nothing goes into the coupons of M as drawn (coupon-jams)";
         assert!(run.err.contains(jam), "{}", run.err);
         assert!(
-            run.err.contains("spec.toml:41:9: ") && run.err.contains("\n  hint: `rough` has a friction"),
+            run.err.contains("spec.toml:42:9: ") && run.err.contains("\n  hint: `rough` has a friction"),
             "{}",
             run.err
         );

@@ -16,7 +16,8 @@ fn make_opening(work: &WorkFolder, name: &str, files: &[&str], opens: &str) -> V
     let text = text.replace("opens = \"down\"", &format!("opens = \"{opens}\""));
     // To the side these bodies are wider and need more room.
     let text = text
-        .replace("offset = 36.0", "offset = 44.0")
+        .replace("offset = 32.0", "offset = 44.0")
+        .replace("load_path = \"limit\"", "load_path = \"report\"")
         .replace("offset = 30.0", "offset = 38.0")
         .replace("at_most = \"60 N\"", "at_most = \"90 N\"");
     work.write("spec.toml", text);

@@ -23,7 +23,7 @@ use gripwright_sizing::Design;
 use pull_simulator::{PieceLabel, PullSimulator};
 
 fn main() {
-    let Some(demo) = DemoDesign::from_spec_text(include_str!("../tests/specs/three-lamps.toml")) else {
+    let Some(demo) = DemoDesign::from_spec_text(include_str!("../data/three-lamps.toml")) else {
         println!("the demo has no design");
         return;
     };

@@ -29,8 +29,8 @@ use gripwright_calibration::FitModel;
 use pull_accuracy::{PullAccuracy, run_case, with_wide_stiffness};
 
 const DEMOS: [(&str, &str); 2] = [
-    ("three lamps, PETG", include_str!("../tests/specs/three-lamps.toml")),
-    ("three syringes, PLA", include_str!("../tests/specs/three-syringes.toml")),
+    ("three lamps, PETG", include_str!("../data/three-lamps.toml")),
+    ("three syringes, PLA", include_str!("../data/three-syringes.toml")),
 ];
 
 fn main() {

@@ -24,7 +24,7 @@ use stated_forces::stated_forces;
 fn solved_demo() -> &'static (DemoDesign, FitModel) {
     static DEMO: OnceLock<(DemoDesign, FitModel)> = OnceLock::new();
     DEMO.get_or_init(|| {
-        let demo = DemoDesign::from_spec_text(include_str!("specs/three-lamps.toml")).unwrap();
+        let demo = DemoDesign::from_spec_text(include_str!("../data/three-lamps.toml")).unwrap();
         let model = FitModel::from_design(&demo.spec, &demo.design, demo.prior()).unwrap();
         (demo, model)
     })

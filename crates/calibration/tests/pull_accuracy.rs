@@ -18,7 +18,7 @@ use pull_accuracy::{PullAccuracy, run_case, with_wide_stiffness};
 /// Twenty cases with the stiffness off by 20 %: of hundreds, more than nine in ten come near in both.
 #[test]
 fn ten_pulls_tell_stiffness_and_friction() {
-    let demo = DemoDesign::from_spec_text(include_str!("specs/three-lamps.toml")).unwrap();
+    let demo = DemoDesign::from_spec_text(include_str!("../data/three-lamps.toml")).unwrap();
     let prior = with_wide_stiffness(demo.prior());
     let model = FitModel::from_design(&demo.spec, &demo.design, prior).unwrap();
     let case = |seed| run_case(&demo, &prior, &model, true, seed);

@@ -166,7 +166,7 @@ mod tests {
         let mut spec = loaded.expect("the starter is sound").spec;
         let bounds = "petg Range { least: 1900.0, greatest: 2200.0 } 0.38 Range { least: 0.13, greatest: 0.4 }";
         assert_eq!(material(&spec).complete, format!("{bounds} [0.028, 0.0168, 0.5];"));
-        let sizes = "rectangle of 24 by 16 mm, corners 4 mm; spread 0.05 mm; mount 18 mm long";
+        let sizes = "rectangle of 24 by 16 mm, corners 4 mm; spread 0.03 mm; mount 24 mm long";
         assert_eq!(body(&spec).complete, format!("{sizes} Down None"));
         let half = |from: f64| Segment::new(Curve::arc(Point::new(0.0, 0.0), 10.0, from, PI), Role::Seat);
         let surveyed = SurveyedProfile {

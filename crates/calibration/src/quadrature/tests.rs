@@ -9,7 +9,7 @@ use crate::{
     printed_piece::gather_pieces, prior::Prior, size_model::SizeModel, trial::Trial,
 };
 
-const TWO_TOOLS: &str = include_str!("../../tests/specs/two-tools.toml");
+const TWO_TOOLS: &str = include_str!("../../data/two-tools.toml");
 
 fn two_tools() -> (Prior, Vec<SizeModel>) {
     let spec = read_spec(TWO_TOOLS, "two-tools.toml", &MaterialLibrary::built_in()).unwrap().spec;
