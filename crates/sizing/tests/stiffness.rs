@@ -51,7 +51,7 @@ fn spec(demo: &str, print: &str, cast: Option<&str>, matching: &str) -> Spec {
     let text = fs::read_to_string(format!("../../demo-specs/{demo}.toml")).unwrap();
     let kept: Vec<&str> = text.lines().filter(|l| !l.starts_with("print =") && !l.starts_with("final =")).collect();
     let cast = cast.map_or(String::new(), |cast| format!("final = \"{cast}\"\n"));
-    let text = kept.join("\n").replace("[fit]", "[fit]\nload_path = \"report\"");
+    let text = kept.join("\n").replace("load_path = \"limit\"", "load_path = \"report\"");
     let text = text.replace("[material]", &format!("[material]\nprint = \"{print}\"\n{cast}"));
     assert!(!text.contains("[coupons]"), "{demo} has coupons of its own");
     let text = format!("{text}\n[coupons]\nmatch = \"{matching}\"\n");
