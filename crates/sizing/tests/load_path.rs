@@ -1,6 +1,6 @@
 //! Load path of whole holders: moments on mount and clips, friction on the body, long-term hold, order of letting go.
 
-use gripwright_input::{MaterialLibrary, Spec, read_spec};
+use gripwright_input::{MaterialLibrary, Spec, Uses, read_spec};
 use gripwright_sizing::{Design, Limit, Margin, size};
 
 /// A lamp on a tube of 27.2 mm, which takes 3 N at 44 mm from the tube's axis. The scenario is invented.
@@ -136,4 +136,43 @@ fn remedies_of_a_refused_mount_work() {
         assert!(design.is_ok(), "{remedy} does not free it: {:?}", design.err());
     }
     assert!(tried >= 1 && hint.contains("loads of "), "{hint}");
+}
+
+/// The lamps of a demo, whose best clips would outlast the best mount: the mount is made stronger and the clips weaker, until
+/// the clips let go first.
+#[test]
+fn a_mount_is_made_to_outlast_the_clips() {
+    let text = include_str!("../../../demo-specs/seatpost-lamps.toml");
+    let mut spec = read_spec(text, "demo.toml", &MaterialLibrary::built_in()).expect("the demo is sound").spec;
+    let factor = spec.body.outlasts.expect("the demo asks for the order");
+    let tool_pull =
+        |design: &Design| design.fit.iter().map(|row| row.figures.pull_out_n.greatest).fold(0.0_f64, f64::max);
+    let ordered = designed(&spec);
+    let orders: Vec<f64> = ordered.fit.iter().map(|row| ratio(row.figures.load_path.letting_go)).collect();
+    assert!(orders.iter().all(|order| (1.0..10.0).contains(order)), "{orders:?}");
+    // The pull of the mount by itself says the same: a single clip over its middle pulls it straight off.
+    assert!(ordered.mount_fit.pull_out_n.greatest >= factor * tool_pull(&ordered));
+    spec.body.outlasts = None;
+    let held = designed(&spec);
+    assert!(held.mount_fit.pull_out_n.greatest < factor * tool_pull(&held), "the case decides nothing");
+}
+
+/// A mount that stays on keeps to the strain at rest of its material; one that is taken off after use need not, and is not
+/// asked what it holds after 1,000 h.
+#[test]
+fn only_a_mount_that_stays_on_has_limits_for_long() {
+    let mut spec = tube("", "working_load = { along = \"0.2 N\", across = \"0.2 N\" }", "");
+    let limits = |spec: &Spec| {
+        let design = designed(spec);
+        let has_limit = design.mount_fit.margins.iter().any(|margin| margin.limit == Limit::RestStrain);
+        (has_limit, design.mount_fit.load_path.after_1000_h.is_some(), design.mount_fit.strain_at_rest)
+    };
+    let (has_limit, is_asked, strain) = limits(&spec);
+    assert!(has_limit && is_asked && strain <= spec.material.print.strain_at_rest);
+    spec.material.print.strain_at_rest = 0.8 * strain;
+    let (_, _, less) = limits(&spec);
+    assert!(less <= 0.8 * strain, "{less} {strain}");
+    spec.body.uses = Uses::Repeated;
+    let (has_limit, is_asked, _) = limits(&spec);
+    assert!(!has_limit && !is_asked);
 }

@@ -49,3 +49,21 @@ fn seats_of_a_sized_vee_follow_the_exact_rule() {
     }
     assert!(most > 0.0 && most < 0.03, "{most}");
 }
+
+/// A vee that has held its largest tool has opened for its smallest, and hardly for the largest itself.
+#[test]
+fn an_opened_vee_keeps_least_of_its_smallest_tool() {
+    let design = design(WideRange::Vee);
+    let kept: Vec<(f64, f64)> = design
+        .fit
+        .iter()
+        .filter(|row| !row.greatest)
+        .filter_map(|row| Some((row.diameter_mm, row.figures.load_path.after_largest?.ratio)))
+        .collect();
+    let smallest = kept.iter().min_by(|a, b| a.0.total_cmp(&b.0)).unwrap().1;
+    let largest = kept.iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap().1;
+    assert!(kept.len() > 1 && smallest < largest, "{kept:?}");
+    assert!(design.notes.iter().any(|note| note.contains("opens under its largest tool")), "{:?}", design.notes);
+    // It is told, and no limit.
+    assert!(design.fit.iter().all(|row| row.figures.margin.is_kept()));
+}
