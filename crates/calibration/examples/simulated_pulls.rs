@@ -1,4 +1,4 @@
-//! Counts how well ten pulls tell stiffness and friction: simulated coupons of two demos, pulled and dragged with a luggage
+//! Counts how well ten pulls tell stiffness and friction: simulated coupons of two families, pulled and dragged with a luggage
 //! scale that is 10 % off.
 //!
 //! ```text
@@ -37,7 +37,7 @@ fn main() {
     let count: u64 = env::args().nth(1).and_then(|a| a.parse().ok()).unwrap_or(200);
     println!("{count} cases a row, ten pulls each with 10 % noise\n");
     println!(
-        "| demo | stiffness believed | bores | stiffness within 10 % | friction within 15 % | both | 90 % intervals cover |"
+        "| family | stiffness believed | bores | stiffness within 10 % | friction within 15 % | both | 90 % intervals cover |"
     );
     println!("|---|---|---|---|---|---|---|");
     for (name, text) in DEMOS {
