@@ -43,13 +43,13 @@
 //! let spec = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in()).expect("a sound spec").spec;
 //! let design = gripwright_sizing::size(&spec).expect("a design");
 //! let model = FitModel::from_design(&spec, &design, Prior::from_spec(&spec))?;
-//! // A coupon that was drawn 0.3 mm wider than the design is still tight: the bores come out too narrow.
-//! let (tool, outcome) = (design.sizes[0].tools.first().copied(), TrialOutcome::Tight);
+//! // A coupon that was drawn 0.1 mm narrower than the design is loose: the bores come out too wide.
+//! let (tool, outcome) = (design.sizes[0].tools.first().copied(), TrialOutcome::Loose);
 //! let trial = Trial {
-//!     size: 0, step_mm: 0.3, tool, outcome, pull_n: None, slide_n: None, drag: None, bore_mm: None, round: 0, line: 1,
+//!     size: 0, step_mm: -0.1, tool, outcome, pull_n: None, slide_n: None, drag: None, bore_mm: None, round: 0, line: 1,
 //! };
 //! let posterior = model.posterior(&[trial]);
-//! assert!(posterior.sizes[0].error_mm.median < -0.1);
+//! assert!(posterior.sizes[0].error_mm.median > 0.1);
 //! # Ok::<(), gripwright_calibration::UnrunnableCoupon>(())
 //! ```
 //!

@@ -87,7 +87,8 @@ prop_compose! {
         Spec {
             name: "Invented holder".to_owned(),
             body: Body {
-                profile, far: None, spread_mm, mount_length_mm, opens, friction: None, outlasts: Some(1.3), uses: Uses::LeftOn,
+                profile, far: None, spread_mm, mount_length_mm, opens, friction: None, outlasts: Some(1.3),
+                uses: if repeated { Uses::Repeated } else { Uses::Single },
             },
             tools: tools.into_iter().enumerate().map(|(i, (barrel, section, mass_kg, load_along_n, load_across_n))| Tool {
                 name: format!("tool {i}"), barrel, section, length_mm: None, mass_kg, load_along_n, load_across_n,
