@@ -218,8 +218,8 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
         sources.push(format!("{}: not given, {DEFAULT_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
         Some(DEFAULT_ACROSS_LAYERS)
     };
-    check_strains(reader, &table, strain_single, ("strain_repeated", strain_repeated), "about 60 %");
-    check_strains(reader, &table, strain_single, ("strain_at_rest", strain_at_rest), "about a third");
+    check_strain(reader, &table, strain_single, &STRAIN_REPEATED, strain_repeated, "about 60 %");
+    check_strain(reader, &table, strain_single, &STRAIN_AT_REST, strain_at_rest, "about a third");
     if reader.problems.len() > before {
         return None;
     }
@@ -295,16 +295,17 @@ fn read_strain_at_rest<'a>(
 }
 
 /// Checks that a strain allowed again and again, or for long, is no more than that of a single snapping.
-fn check_strains(
+fn check_strain(
     reader: &mut TableReader<'_>,
     material: &OpenTable<'_>,
     single: Option<f64>,
-    (name, strain): (&str, Option<f64>),
+    key: &TableKey,
+    strain: Option<f64>,
     usual: &str,
 ) {
     let (Some(single), Some(strain)) = (single, strain) else { return };
     if strain > single {
-        let path = material.path_of(&format!("{name}.value"));
+        let path = material.path_of(&format!("{}.value", key.name));
         let message = format!("`{path}` is {strain}, more than for a single snapping, which is {single}");
         let (allowed, hint) = (format!("at most {single}"), format!("{usual} of the single value is usual"));
         reader.report_value(&path, "strain-order", message, allowed, hint);

@@ -9,8 +9,6 @@ const FAMILY: &str = include_str!("../../../demo-specs/bench-lamp-arm.toml");
 fn spec(wide_range: WideRange) -> Spec {
     let mut spec = read_spec(FAMILY, "bench-lamp-arm.toml", &MaterialLibrary::built_in()).unwrap().spec;
     spec.fit.wide_range = wide_range;
-    // The clips that the demo's loads ask for are so short that tools lean out of the aim in them.
-    spec.layout.lengths_mm = Some(vec![30.0]);
     spec
 }
 

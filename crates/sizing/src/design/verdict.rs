@@ -30,21 +30,32 @@ impl Design {
             let size = self.sizes.iter().find(|size| size.letter == letter);
             size.map_or_else(Vec::new, |size| size.active_limits.clone())
         };
-        let mut tightest = ("mount".to_owned(), None, self.mount_fit.margin, self.mount.active_limits.clone());
+        let mut verdict = Verdict {
+            serves: true,
+            part: "mount".to_owned(),
+            tool: None,
+            tightest: self.mount_fit.margin,
+            bound_by: self.mount.active_limits.clone(),
+        };
         for row in &self.fit {
-            if row.figures.margin.ratio < tightest.2.ratio {
-                let part =
+            if row.figures.margin.ratio < verdict.tightest.ratio {
+                verdict.part =
                     row.sleeve.as_ref().map_or_else(|| format!("size {}", row.letter), |s| format!("sleeve {s}"));
-                tightest = (part, Some(row.tool_name.clone()), row.figures.margin, bound_by(row.letter));
+                verdict.tool = Some(row.tool_name.clone());
+                verdict.tightest = row.figures.margin;
+                verdict.bound_by = bound_by(row.letter);
             }
         }
         for holder in &self.holders {
             let margin = Margin::new(holder.web.strain_limit / holder.web.strain, Limit::Strain);
-            if margin.ratio < tightest.2.ratio {
-                tightest = (format!("web {}", holder.letter), None, margin, vec![Limit::Strain]);
+            if margin.ratio < verdict.tightest.ratio {
+                verdict.part = format!("web {}", holder.letter);
+                verdict.tool = None;
+                verdict.tightest = margin;
+                verdict.bound_by = vec![Limit::Strain];
             }
         }
-        let (part, tool, margin, bound_by) = tightest;
-        Verdict { serves: margin.is_kept(), part, tool, tightest: margin, bound_by }
+        verdict.serves = verdict.tightest.is_kept();
+        verdict
     }
 }

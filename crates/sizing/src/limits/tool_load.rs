@@ -69,6 +69,13 @@ pub(crate) struct LoadCases<T> {
     pub(crate) along: Vec<T>,
 }
 
+impl<T> LoadCases<T> {
+    /// The cases across the axis, then those along it.
+    pub(crate) fn all(&self) -> impl Iterator<Item = &T> {
+        self.across.iter().chain(&self.along)
+    }
+}
+
 impl ToolLoad {
     pub(crate) fn new(spec: &Spec, tool: &Tool) -> Self {
         let (stations, safety) = (&StationLayout::new(&spec.layout), spec.fit.hold_safety);

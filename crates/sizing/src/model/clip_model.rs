@@ -160,11 +160,11 @@ impl ClipModel {
         axial_n: Option<f64>,
     ) -> Result<HoldUse, InsertionOutcome> {
         let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
-        let wrenches: Vec<Wrench> = loads.across.iter().chain(&loads.along).map(|load| load.wrench).collect();
+        let wrenches: Vec<Wrench> = loads.all().map(|load| load.wrench).collect();
         let solved = |rigid: &RigidSection| {
             let Some(capacity) = self.capacity(rigid, &wrenches, context)? else { return Ok(HoldUse::NOTHING) };
             let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
-            Ok(loads.across.iter().chain(&loads.along).fold(HoldUse::UNLOADED, |least, load| {
+            Ok(loads.all().fold(HoldUse::UNLOADED, |least, load| {
                 least.least(HoldUse::of_loads(&capacity.over_length(load.length_mm), [&load.wrench]))
             }))
         };
@@ -195,8 +195,7 @@ impl ClipModel {
         context: ClipContext<'_>,
     ) -> Option<Vec<GripCapacity>> {
         let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
-        let wrenches: Vec<Wrench> =
-            loads.across.iter().chain(&loads.along).map(|load| load.wrench).chain([more]).collect();
+        let wrenches: Vec<Wrench> = loads.all().map(|load| load.wrench).chain([more]).collect();
         let on = |barrel: &OrientedBarrel| self.capacity(&barrel.rigid()?, &wrenches, context).ok().flatten();
         section.orientations().iter().map(on).collect()
     }

@@ -208,12 +208,7 @@ impl MountTask<'_> {
     /// Capacities for its loads at their weakest, one for each section where the mount is evaluated: the least body, the
     /// least friction and modulus. `None` when it does not hold.
     pub(crate) fn weakest_capacities(&self, shape: &MountShape) -> Option<Vec<GripCapacity>> {
-        let loads = &self.loads.wrenches;
-        let cases: Vec<Wrench> = loads.across.iter().chain(&loads.along).copied().collect();
-        let friction = self.context.limits.elastic.friction.least;
-        let on = |mount: &MountModel| {
-            self.capacity(mount, 0.0, [friction, mount.scale().plane_modulus_mpa.least], &cases).ok().flatten()
-        };
+        let on = |mount: &MountModel| self.weakest_capacity(mount, 0.0, &self.load_cases()).ok().flatten();
         self.evaluated_models(shape)?.iter().map(on).collect()
     }
 
@@ -232,15 +227,28 @@ impl MountTask<'_> {
             Age::Relaxed => limits.relaxed_mm(-shape.gap_mm - self.spread_mm),
         };
         let Some(relaxed_mm) = relaxed_mm else { return Ok(HoldUse::UNLOADED) };
-        let friction = limits.elastic.friction.least;
-        let loads = &self.loads.wrenches;
-        let cases: Vec<Wrench> = loads.across.iter().chain(&loads.along).copied().collect();
-        let capacity = self.capacity(mount, relaxed_mm, [friction, mount.scale().plane_modulus_mpa.least], &cases)?;
+        let cases = self.load_cases();
+        let capacity = self.weakest_capacity(mount, relaxed_mm, &cases)?;
         let held = capacity.map_or(HoldUse::NOTHING, |capacity| HoldUse::of_loads(&capacity, &cases));
         Ok(match age {
             Age::Fresh => held,
             Age::Relaxed => held.after_1000_h(limits.hold_safety),
         })
+    }
+
+    fn load_cases(&self) -> Vec<Wrench> {
+        self.loads.wrenches.all().copied().collect()
+    }
+
+    /// Capacity at the least friction and modulus.
+    fn weakest_capacity(
+        &self,
+        mount: &MountModel,
+        relaxed_mm: f64,
+        loads: &[Wrench],
+    ) -> Result<Option<GripCapacity>, InsertionOutcome> {
+        let friction = self.context.limits.elastic.friction.least;
+        self.capacity(mount, relaxed_mm, [friction, mount.scale().plane_modulus_mpa.least], loads)
     }
 
     /// Capacity for some loads on the least body, on which the mount has relaxed by a change of radius, at a friction and a

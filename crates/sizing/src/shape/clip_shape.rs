@@ -30,6 +30,18 @@ pub(crate) struct ClipShape {
 }
 
 impl ClipShape {
+    /// Shape of a round clip of a design.
+    #[cfg(test)]
+    pub(crate) fn of_round_clip(seat_radius_mm: f64, clip: &ClipGeometry) -> Self {
+        Self {
+            seat_radius_mm,
+            root_wall_mm: clip.root_wall_mm(),
+            lip_wall_mm: clip.lip_wall_mm(),
+            half_wrap_rad: clip.half_wrap_rad(),
+            vee: None,
+        }
+    }
+
     /// Geometry of the clip on its pad.
     pub(crate) fn clip(&self, pad_half_width_mm: f64) -> ClipGeometry {
         let back = ClipBack::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM };

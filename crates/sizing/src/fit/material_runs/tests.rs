@@ -48,13 +48,7 @@ impl StarterClip {
         let row = design.fit.iter().find(|row| !row.greatest).expect("every tool has rows").clone();
         let found = design.sizes.iter().find(|size| size.letter == row.letter).expect("every row has a size");
         let pad_half_width_mm = found.clip.back().neck_half_width_mm();
-        let shape = ClipShape {
-            seat_radius_mm: found.seat_radius_mm,
-            root_wall_mm: found.clip.root_wall_mm(),
-            lip_wall_mm: found.clip.lip_wall_mm(),
-            half_wrap_rad: found.clip.half_wrap_rad(),
-            vee: None,
-        };
+        let shape = ClipShape::of_round_clip(found.seat_radius_mm, &found.clip);
         let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm };
         let model = ClipModel::new(&shape, found.length_mm, context).expect("the clip is drawn");
         let section = ToolDemand::new(spec, row.tool, &spec.tools[row.tool]).least();

@@ -34,13 +34,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let cache = SolverCache::default();
     let pad_half_width_mm = found.clip.back().neck_half_width_mm();
     let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm };
-    let shape = ClipShape {
-        seat_radius_mm: found.seat_radius_mm,
-        root_wall_mm: found.clip.root_wall_mm(),
-        lip_wall_mm: found.clip.lip_wall_mm(),
-        half_wrap_rad: found.clip.half_wrap_rad(),
-        vee: None,
-    };
+    let shape = ClipShape::of_round_clip(found.seat_radius_mm, &found.clip);
     let spreads = ProcessSpreads::from_spec(&spec);
     let demand = ToolDemand::new(&spec, tool, &spec.tools[tool]);
     let clip = ClipModel::new(&shape, found.length_mm, context).expect("the clip is drawn");
