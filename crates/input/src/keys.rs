@@ -3,6 +3,7 @@
 pub(crate) mod keep_out_keys;
 pub(crate) mod key;
 pub(crate) mod key_lookup;
+pub(crate) mod material_keys;
 pub(crate) mod measured_profile_keys;
 pub(crate) mod profile_shape;
 pub(crate) mod spec_keys;

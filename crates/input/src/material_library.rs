@@ -2,18 +2,22 @@
 
 use std::collections::BTreeMap;
 
-use crate::keys::key::{
-    KeyTable, QuantityKey, TableKey, TextKey, WhenAbsent, optional_table, quantity, required_table, text,
+use crate::keys::key::{QuantityKey, TableKey};
+use crate::keys::material_keys::{
+    ACROSS_LAYERS, CELSIUS, CRACKS_WITH, DENSITY, DENSITY_VALUE, EFFECT, FRICTION, FRICTION_GREATEST, FRICTION_LEAST,
+    GRIP_AFTER, GRIP_BY_TEMPERATURE, MATERIAL, MODULUS, MODULUS_BY_TEMPERATURE, MODULUS_GREATEST, MODULUS_LEAST,
+    MOISTURE, NARROWER, POISSON, POISSON_VALUE, SERVICE_TEMPERATURE, SHARE_GREATEST, SHARE_LEAST, SHARE_VALUE, SHARES,
+    SOURCE, STRAIN_AT_REST, STRAIN_BY_TEMPERATURE, STRAIN_REPEATED, STRAIN_SINGLE, STRAIN_VALUE, STRAIN_YIELD,
+    TEMPERATURES, TITLE,
 };
 use crate::keys::spec_keys::SPEC;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
-use crate::text::quantity::QuantityKind;
 use crate::text::source::Source;
 use crate::text::toml_parser;
 use crate::text::value_tree::Entry;
-use crate::values::material::{FigureBounds, Material};
+use crate::values::material::{FigureBounds, Material, SharesByTemperature, TemperatureShare};
 
 /// Materials by their key.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,104 +81,14 @@ fn read_materials(text: &str, file: &str) -> Result<BTreeMap<String, Material>, 
     if problems.is_empty() { Ok(materials) } else { Err(problems) }
 }
 
-static MATERIAL: KeyTable = KeyTable {
-    about: "A material",
-    keys: &[
-        &TITLE,
-        &MODULUS,
-        &POISSON,
-        &STRAIN_SINGLE,
-        &STRAIN_REPEATED,
-        &STRAIN_AT_REST,
-        &FRICTION,
-        &DENSITY,
-        &GRIP_AFTER,
-        &ACROSS_LAYERS,
-    ],
-};
-static TITLE: TextKey =
-    text("title", "Name in plain words", 80, WhenAbsent::Required("messages call the material by it"));
-static SOURCE: TextKey = text(
-    "source",
-    "Where the figure comes from, or \"from memory\"",
-    400,
-    WhenAbsent::Required("a figure without its source cannot be checked"),
-);
-
-const fn bound(name: &'static str, kind: QuantityKind, least: f64, greatest: f64) -> QuantityKey {
-    quantity(
-        name,
-        "Bound of the figure",
-        kind,
-        [least, greatest],
-        WhenAbsent::Required("the figure is known only within bounds"),
-    )
-}
-
-const fn figure(kind: QuantityKind, least: f64, greatest: f64) -> QuantityKey {
-    quantity("value", "The figure", kind, [least, greatest], WhenAbsent::Required("it is the figure itself"))
-}
-
-static MODULUS_LEAST: QuantityKey = bound("least", QuantityKind::Stress, 1.0, 250_000.0);
-static MODULUS_GREATEST: QuantityKey = bound("greatest", QuantityKind::Stress, 1.0, 250_000.0);
-static MODULUS: TableKey = required_table(
-    "modulus",
-    "Tangent modulus at small strain",
-    &[&MODULUS_LEAST, &MODULUS_GREATEST, &SOURCE],
-    "force follows from it",
-);
-static FRICTION_LEAST: QuantityKey = bound("least", QuantityKind::Ratio, 0.01, 1.5);
-static FRICTION_GREATEST: QuantityKey = bound("greatest", QuantityKind::Ratio, 0.01, 1.5);
-static FRICTION: TableKey = required_table(
-    "friction",
-    "Friction against common barrels",
-    &[&FRICTION_LEAST, &FRICTION_GREATEST, &SOURCE],
-    "hold follows from it",
-);
-static POISSON_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.0, 0.499);
-static POISSON: TableKey =
-    required_table("poisson", "Poisson's ratio", &[&POISSON_VALUE, &SOURCE], "wide arms are stiffer by it");
-static STRAIN_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.0005, 0.5);
-static STRAIN_SINGLE: TableKey = required_table(
-    "strain_single",
-    "Permissible strain for one snapping",
-    &[&STRAIN_VALUE, &SOURCE],
-    "it limits how far a lip may open",
-);
-static STRAIN_REPEATED: TableKey = required_table(
-    "strain_repeated",
-    "Permissible strain for repeated snapping",
-    &[&STRAIN_VALUE, &SOURCE],
-    "it limits how far a lip may open again and again",
-);
-static STRAIN_AT_REST: TableKey = optional_table(
-    "strain_at_rest",
-    "Permissible strain that stays while a clip or mount is left on",
-    &[&STRAIN_VALUE, &SOURCE],
-);
-static DENSITY_VALUE: QuantityKey = figure(QuantityKind::Density, 0.1, 20.0);
-static DENSITY: TableKey =
-    required_table("density", "Density", &[&DENSITY_VALUE, &SOURCE], "the part is weighed by it");
-
-static SHARE_LEAST: QuantityKey = bound("least", QuantityKind::Ratio, 0.01, 1.0);
-static SHARE_GREATEST: QuantityKey = bound("greatest", QuantityKind::Ratio, 0.01, 1.0);
-static GRIP_AFTER: TableKey = optional_table(
-    "grip_after_1000_h",
-    "Share of the grip that is left after 1,000 h at rest",
-    &[&SHARE_LEAST, &SHARE_GREATEST, &SOURCE],
-);
-static SHARE_VALUE: QuantityKey = figure(QuantityKind::Ratio, 0.05, 1.0);
-static ACROSS_LAYERS: TableKey = optional_table(
-    "across_layers",
-    "Share of the permissible strain that a print bears across its layers",
-    &[&SHARE_VALUE, &SOURCE],
-);
-
 /// Default share of the grip that is left after 1,000 h. Most plastics lie in or above it, polypropylene and similar
 /// ones below; from memory, order of magnitude.
 const DEFAULT_GRIP_AFTER_1000_H: FigureBounds = FigureBounds { least: 0.4, greatest: 0.7 };
 /// Default of the permissible strain at rest, over that of one snapping. Common practice, no source.
 const DEFAULT_REST_OVER_SINGLE: f64 = 1.0 / 3.0;
+/// Default of the permissible strain of one snapping, over the strain at yield. It is that of an amorphous plastic (makers'
+/// joining guides, from memory).
+const DEFAULT_SINGLE_OVER_YIELD: f64 = 0.7;
 /// Default share of the permissible strain across layers. The strength across layers is 0.3 to 0.8 of that within layers;
 /// from memory.
 const DEFAULT_ACROSS_LAYERS: f64 = 0.5;
@@ -195,31 +109,37 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
     let before = reader.problems.len();
     check_key(reader, entry);
     let table = reader.open_table(&entry.node, entry.key.clone(), &MATERIAL);
-    let title = reader.text(&table, &TITLE);
-    let mut sources = Vec::new();
-    let modulus = read_bounds(reader, &table, &MODULUS_BOUNDS, &mut sources);
-    let poisson = read_value(reader, &table, &POISSON, &POISSON_VALUE, &mut sources);
-    let strain_single = read_value(reader, &table, &STRAIN_SINGLE, &STRAIN_VALUE, &mut sources);
-    let strain_repeated = read_value(reader, &table, &STRAIN_REPEATED, &STRAIN_VALUE, &mut sources);
-    let strain_at_rest = read_strain_at_rest(reader, &table, strain_single, &mut sources);
-    let friction = read_bounds(reader, &table, &FRICTION_BOUNDS, &mut sources);
-    let density = read_value(reader, &table, &DENSITY, &DENSITY_VALUE, &mut sources);
-    // Older files do not have these figures, and not everybody can measure them: defaults apply.
-    let grip_after = if table.get(GRIP_AFTER.name).is_some() {
-        read_bounds(reader, &table, &GRIP_AFTER_BOUNDS, &mut sources)
-    } else {
-        let FigureBounds { least, greatest } = DEFAULT_GRIP_AFTER_1000_H;
-        sources.push(format!("{}: not given, {least} to {greatest} taken as usual", GRIP_AFTER.name));
-        Some(DEFAULT_GRIP_AFTER_1000_H)
-    };
-    let across_layers = if table.get(ACROSS_LAYERS.name).is_some() {
-        read_value(reader, &table, &ACROSS_LAYERS, &SHARE_VALUE, &mut sources)
-    } else {
-        sources.push(format!("{}: not given, {DEFAULT_ACROSS_LAYERS} taken as usual", ACROSS_LAYERS.name));
-        Some(DEFAULT_ACROSS_LAYERS)
-    };
-    check_strain(reader, &table, strain_single, &STRAIN_REPEATED, strain_repeated, "about 60 %");
-    check_strain(reader, &table, strain_single, &STRAIN_AT_REST, strain_at_rest, "about a third");
+    let mut figures = FigureReader { reader, table, sources: Vec::new() };
+    let title = figures.reader.text(&figures.table, &TITLE);
+    let modulus = figures.bounds(&MODULUS_BOUNDS);
+    let poisson = figures.value(&POISSON, &POISSON_VALUE);
+    let strain_single = figures.value(&STRAIN_SINGLE, &STRAIN_VALUE);
+    let strain_repeated = figures.value(&STRAIN_REPEATED, &STRAIN_VALUE);
+    // Older files do not have all figures, and not everybody can measure them: defaults apply.
+    let strain_at_rest = figures.strain_or(
+        &STRAIN_AT_REST,
+        strain_single.map(|single| DEFAULT_REST_OVER_SINGLE * single),
+        "a third of strain_single",
+    );
+    let strain_yield = figures.strain_or(
+        &STRAIN_YIELD,
+        strain_single.map(|single| single / DEFAULT_SINGLE_OVER_YIELD),
+        "strain_single / 0.7, as of an amorphous plastic,",
+    );
+    let friction = figures.bounds(&FRICTION_BOUNDS);
+    let density = figures.value(&DENSITY, &DENSITY_VALUE);
+    let grip_after = figures.grip_after();
+    let across_layers = figures.across_layers();
+    let service_temperature =
+        figures.is_written(&SERVICE_TEMPERATURE).then(|| figures.value(&SERVICE_TEMPERATURE, &CELSIUS));
+    let [modulus_by, strain_by, grip_by] =
+        [&MODULUS_BY_TEMPERATURE, &STRAIN_BY_TEMPERATURE, &GRIP_BY_TEMPERATURE].map(|key| figures.shares(key));
+    let [moisture, cracks_with] = [&MOISTURE, &CRACKS_WITH].map(|key| figures.effect(key));
+    let narrower = figures.narrower();
+    figures.check_strain(strain_single, &STRAIN_REPEATED, strain_repeated, "about 60 %");
+    figures.check_strain(strain_single, &STRAIN_AT_REST, strain_at_rest, "about a third");
+    figures.check_yield(strain_single, strain_yield);
+    let FigureReader { reader, sources, .. } = figures;
     if reader.problems.len() > before {
         return None;
     }
@@ -231,10 +151,18 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
         strain_single: strain_single?,
         strain_repeated: strain_repeated?,
         strain_at_rest: strain_at_rest?,
+        strain_yield: strain_yield?,
         friction: friction?,
         density_g_cm3: density?,
         grip_after_1000_h: grip_after?,
         across_layers: across_layers?,
+        service_temperature_c: service_temperature.flatten(),
+        modulus_by_temperature: modulus_by,
+        strain_by_temperature: strain_by,
+        grip_by_temperature: grip_by,
+        moisture,
+        cracks_with,
+        narrower,
         sources,
     })
 }
@@ -250,64 +178,130 @@ fn check_key(reader: &mut TableReader<'_>, entry: &Entry) {
     }
 }
 
-fn read_value<'a>(
-    reader: &mut TableReader<'a>,
-    material: &OpenTable<'a>,
-    key: &TableKey,
-    figure: &QuantityKey,
-    sources: &mut Vec<String>,
-) -> Option<f64> {
-    let table = reader.open_subtable(material, key);
-    let value = reader.quantity(&table, figure);
-    read_source(reader, &table, key, sources);
-    value
+/// Reads the figures of one material and collects their sources.
+struct FigureReader<'r, 'a> {
+    reader: &'r mut TableReader<'a>,
+    table: OpenTable<'a>,
+    /// One line for each figure: its name and its source.
+    sources: Vec<String>,
 }
 
-fn read_bounds<'a>(
-    reader: &mut TableReader<'a>,
-    material: &OpenTable<'a>,
-    key: &BoundsKey,
-    sources: &mut Vec<String>,
-) -> Option<FigureBounds> {
-    let table = reader.open_subtable(material, key.table);
-    let bounds = reader.bounds(&table, key.least, key.greatest);
-    read_source(reader, &table, key.table, sources);
-    bounds
-}
-
-fn read_source<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &TableKey, sources: &mut Vec<String>) {
-    if let Some(source) = reader.text(table, &SOURCE) {
-        sources.push(format!("{}: {source}", key.name));
+impl<'a> FigureReader<'_, 'a> {
+    fn is_written(&self, key: &TableKey) -> bool {
+        self.table.get(key.name).is_some()
     }
-}
 
-fn read_strain_at_rest<'a>(
-    reader: &mut TableReader<'a>,
-    material: &OpenTable<'a>,
-    strain_single: Option<f64>,
-    sources: &mut Vec<String>,
-) -> Option<f64> {
-    if material.get(STRAIN_AT_REST.name).is_some() {
-        return read_value(reader, material, &STRAIN_AT_REST, &STRAIN_VALUE, sources);
+    fn value(&mut self, key: &TableKey, figure: &QuantityKey) -> Option<f64> {
+        let table = self.reader.open_subtable(&self.table, key);
+        let value = self.reader.quantity(&table, figure);
+        self.source(&table, key);
+        value
     }
-    sources.push(format!("{}: not given, a third of strain_single taken as usual", STRAIN_AT_REST.name));
-    strain_single.map(|single| DEFAULT_REST_OVER_SINGLE * single)
-}
 
-/// Checks that a strain allowed again and again, or for long, is no more than that of a single snapping.
-fn check_strain(
-    reader: &mut TableReader<'_>,
-    material: &OpenTable<'_>,
-    single: Option<f64>,
-    key: &TableKey,
-    strain: Option<f64>,
-    usual: &str,
-) {
-    let (Some(single), Some(strain)) = (single, strain) else { return };
-    if strain > single {
-        let path = material.path_of(&format!("{}.value", key.name));
-        let message = format!("`{path}` is {strain}, more than for a single snapping, which is {single}");
-        let (allowed, hint) = (format!("at most {single}"), format!("{usual} of the single value is usual"));
-        reader.report_value(&path, "strain-order", message, allowed, hint);
+    fn bounds(&mut self, key: &BoundsKey) -> Option<FigureBounds> {
+        let table = self.reader.open_subtable(&self.table, key.table);
+        let bounds = self.reader.bounds(&table, key.least, key.greatest);
+        self.source(&table, key.table);
+        bounds
+    }
+
+    fn source(&mut self, table: &OpenTable<'a>, key: &TableKey) {
+        if let Some(source) = self.reader.text(table, &SOURCE) {
+            self.sources.push(format!("{}: {source}", key.name));
+        }
+    }
+
+    fn assumed(&mut self, key: &TableKey, what: &str) {
+        self.sources.push(format!("{}: not given, {what} taken as usual", key.name));
+    }
+
+    fn strain_or(&mut self, key: &TableKey, default: Option<f64>, what: &str) -> Option<f64> {
+        if self.is_written(key) {
+            return self.value(key, &STRAIN_VALUE);
+        }
+        self.assumed(key, what);
+        default
+    }
+
+    fn grip_after(&mut self) -> Option<FigureBounds> {
+        if self.is_written(&GRIP_AFTER) {
+            return self.bounds(&GRIP_AFTER_BOUNDS);
+        }
+        let FigureBounds { least, greatest } = DEFAULT_GRIP_AFTER_1000_H;
+        self.assumed(&GRIP_AFTER, &format!("{least} to {greatest}"));
+        Some(DEFAULT_GRIP_AFTER_1000_H)
+    }
+
+    fn across_layers(&mut self) -> Option<f64> {
+        if self.is_written(&ACROSS_LAYERS) {
+            return self.value(&ACROSS_LAYERS, &SHARE_VALUE);
+        }
+        self.assumed(&ACROSS_LAYERS, &DEFAULT_ACROSS_LAYERS.to_string());
+        Some(DEFAULT_ACROSS_LAYERS)
+    }
+
+    fn effect(&mut self, key: &TableKey) -> Option<String> {
+        if !self.is_written(key) {
+            return None;
+        }
+        let table = self.reader.open_subtable(&self.table, key);
+        let effect = self.reader.text(&table, &EFFECT);
+        self.source(&table, key);
+        effect
+    }
+
+    fn shares(&mut self, key: &TableKey) -> Option<SharesByTemperature> {
+        if !self.is_written(key) {
+            return None;
+        }
+        let table = self.reader.open_subtable(&self.table, key);
+        let (celsius, shares) =
+            (self.reader.quantities(&table, &TEMPERATURES), self.reader.quantities(&table, &SHARES));
+        self.source(&table, key);
+        let (celsius, shares) = (celsius?, shares?);
+        let path = table.path_of(SHARES.name);
+        if celsius.len() != shares.len() {
+            let message = format!("`{path}` has {} entries for {} temperatures", shares.len(), celsius.len());
+            let hint = "write one share for each temperature";
+            self.reader.report_value(&path, "unequal-lists", message, celsius.len().to_string(), hint);
+            return None;
+        }
+        let points = celsius.iter().zip(shares).map(|(&celsius, share)| TemperatureShare { celsius, share });
+        let found = SharesByTemperature::new(points).filter(|_| celsius.is_sorted());
+        if found.is_none() {
+            let path = table.path_of(TEMPERATURES.name);
+            let message = format!("`{path}` does not ascend without 23 °C");
+            let hint = "sort them, and leave out 23 °C: there the share is 1";
+            self.reader.report_value(&path, "not-ascending", message, "ascending temperatures", hint);
+        }
+        found
+    }
+
+    /// Reads the keys of narrower classes, which the library need not hold.
+    fn narrower(&mut self) -> Vec<String> {
+        let keys = self.reader.text(&self.table, &NARROWER).unwrap_or_default();
+        keys.split(',').map(str::trim).filter(|key| !key.is_empty()).map(str::to_owned).collect()
+    }
+
+    /// Checks that a strain allowed again and again, or for long, is no more than that of a single snapping.
+    fn check_strain(&mut self, single: Option<f64>, key: &TableKey, strain: Option<f64>, usual: &str) {
+        let (Some(single), Some(strain)) = (single, strain) else { return };
+        if strain > single {
+            let path = self.table.path_of(&format!("{}.value", key.name));
+            let message = format!("`{path}` is {strain}, more than for a single snapping, which is {single}");
+            let (allowed, hint) = (format!("at most {single}"), format!("{usual} of the single value is usual"));
+            self.reader.report_value(&path, "strain-order", message, allowed, hint);
+        }
+    }
+
+    /// Checks that the strain at yield is no less than that of a single snapping.
+    fn check_yield(&mut self, single: Option<f64>, strain_yield: Option<f64>) {
+        let (Some(single), Some(strain_yield)) = (single, strain_yield) else { return };
+        if strain_yield < single {
+            let path = self.table.path_of(&format!("{}.value", STRAIN_YIELD.name));
+            let message = format!("`{path}` is {strain_yield}, less than for a single snapping, which is {single}");
+            let hint = "a single snapping may take 0.7 of it in an amorphous plastic, 0.9 in a semicrystalline one";
+            self.reader.report_value(&path, "strain-order", message, format!("at least {single}"), hint);
+        }
     }
 }

@@ -235,9 +235,11 @@ fn own_materials_are_read_in_two_steps() {
     // The file has no figures for rest and layers: defaults apply, and the sources name them.
     assert!((walnut.strain_at_rest - 0.01 / 3.0).abs() < 1e-15, "{}", walnut.strain_at_rest);
     assert_eq!(walnut.grip_after_1000_h, FigureBounds { least: 0.4, greatest: 0.7 });
-    assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 9));
+    assert!((walnut.strain_yield - 0.01 / 0.7).abs() < 1e-15, "{}", walnut.strain_yield);
+    assert_eq!((walnut.across_layers, walnut.sources.len()), (0.5, 10));
     assert!(walnut.sources[4].starts_with("strain_at_rest: not given"));
-    assert!(walnut.sources[7].starts_with("grip_after_1000_h: not given") && walnut.sources[8].contains("0.5"));
+    assert!(walnut.sources[5].starts_with("strain_yield: not given, strain_single / 0.7"));
+    assert!(walnut.sources[8].starts_with("grip_after_1000_h: not given") && walnut.sources[9].contains("0.5"));
 }
 
 #[test]
@@ -249,7 +251,7 @@ fn own_materials_may_give_relaxation() {
     let walnut = read(&format!("{OWN}{known}")).unwrap().get("walnut").cloned().unwrap();
     assert_eq!((walnut.grip_after_1000_h, walnut.across_layers), (FigureBounds { least: 0.8, greatest: 0.9 }, 1.0));
     assert!((walnut.strain_at_rest - 0.004).abs() < 1e-15);
-    assert_eq!(walnut.sources[7], "grip_after_1000_h: invented for this test");
+    assert_eq!(walnut.sources[8], "grip_after_1000_h: invented for this test");
     // A share above 1, bounds in the wrong order and a figure without a source are refused.
     let too_much = known.replace("value = 0.004", "value = 0.04");
     assert_eq!(read(&format!("{OWN}{too_much}")).unwrap_err()[0].code, "strain-order");
@@ -257,6 +259,20 @@ fn own_materials_may_give_relaxation() {
     let problems = read(&format!("{OWN}{broken}")).unwrap_err();
     let found: Vec<_> = problems.iter().map(|problem| (problem.line, problem.code)).collect();
     assert_eq!(found, [(10, "min-above-max"), (11, "missing"), (11, "out-of-range")]);
+}
+
+/// The strain at yield is a figure of its own: it is no less than what a single snapping may take.
+#[test]
+fn own_materials_may_give_the_strain_at_yield() {
+    let read = |value: &str| {
+        let figure = format!("strain_yield = {{ value = {value}, source = \"invented for this test\" }}\n");
+        MaterialLibrary::built_in().extended(format!("{OWN}{figure}").as_bytes(), "own.toml")
+    };
+    let walnut = read("\"1.1 %\"").unwrap().get("walnut").cloned().unwrap();
+    assert!((walnut.strain_yield - 0.011).abs() < 1e-15);
+    assert_eq!(walnut.sources[5], "strain_yield: invented for this test");
+    let problems = read("0.009").unwrap_err();
+    assert_eq!((problems[0].line, problems[0].code), (10, "strain-order"));
 }
 
 #[test]

@@ -28,6 +28,7 @@ fn every_figure_of_the_library_has_its_source() {
             "strain_single",
             "strain_repeated",
             "strain_at_rest",
+            "strain_yield",
             "friction",
             "density",
             "grip_after_1000_h",

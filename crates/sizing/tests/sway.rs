@@ -69,8 +69,7 @@ fn a_short_mount_lets_the_tool_sway_more_than_the_web() {
         let (fit, material) = (&design.mount_fit, spec.material.part_material());
         let modulus = material.modulus_mpa;
         let softness = modulus.least / (0.5 * (modulus.least + modulus.greatest));
-        let yield_strain = material.strain_single / 0.7;
-        let factor = softness * secant_modulus_ratio(fit.strain / yield_strain) / length_mm;
+        let factor = softness * secant_modulus_ratio(fit.strain / material.strain_yield) / length_mm;
         let seat = fit.curves[0].removal[0][0];
         let rising = fit.curves[0].removal.iter().filter(|p| p[0] > seat && p[1] > 0.0);
         let mut curve: Vec<[f64; 2]> =

@@ -428,6 +428,7 @@ fn example(kind: QuantityKind) -> String {
         QuantityKind::Ratio => "0.02 or \"2 %\"",
         QuantityKind::Stress => "2100, \"2100 MPa\" or \"2.1 GPa\"",
         QuantityKind::Density => "1.24 or \"1.24 g/cm3\"",
+        QuantityKind::Temperature => "40 or \"40 °C\"",
     };
     format!("written for example as {written}")
 }

@@ -19,6 +19,8 @@ pub(crate) enum QuantityKind {
     Stress,
     /// g/cm³.
     Density,
+    /// °C.
+    Temperature,
 }
 
 impl QuantityKind {
@@ -32,6 +34,7 @@ impl QuantityKind {
             Self::Ratio => "",
             Self::Stress => "MPa",
             Self::Density => "g/cm3",
+            Self::Temperature => "°C",
         }
     }
 
@@ -45,6 +48,7 @@ impl QuantityKind {
             Self::Ratio => "a share",
             Self::Stress => "a modulus",
             Self::Density => "a density",
+            Self::Temperature => "a temperature",
         }
     }
 
@@ -53,7 +57,7 @@ impl QuantityKind {
         match self {
             Self::Angle => value * (PI / 180.0),
             Self::Mass => value / 1000.0,
-            Self::Length | Self::Force | Self::Ratio | Self::Stress | Self::Density => value,
+            Self::Length | Self::Force | Self::Ratio | Self::Stress | Self::Density | Self::Temperature => value,
         }
     }
 
@@ -150,6 +154,7 @@ const UNITS: &[Unit] = &[
     unit(&["ksi"], QuantityKind::Stress, 1000.0 * PSI_MPA),
     unit(&["g/cm3", "g/cm³"], QuantityKind::Density, 1.0),
     unit(&["kg/m3", "kg/m³"], QuantityKind::Density, 0.001),
+    unit(&["°C", "degC", "C"], QuantityKind::Temperature, 1.0),
 ];
 
 /// Reason why a text is no quantity of the expected kind.

@@ -12,10 +12,6 @@ use crate::limits::{
 
 /// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
 pub(crate) const COVERAGE: f64 = 2.0;
-/// Permissible strain over the strain at yield of an amorphous plastic (makers' joining guides, from memory). It gives
-/// the strain at yield from the material's permissible strain.
-const PERMISSIBLE_OVER_YIELD: f64 = 0.7;
-
 /// Demands of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ToolDemand {
@@ -270,6 +266,6 @@ fn elastic(material: &Material) -> ElasticMaterial {
         modulus_mpa: Interval { least: material.modulus_mpa.least, greatest: material.modulus_mpa.greatest },
         poisson: material.poisson,
         friction: Interval { least: material.friction.least, greatest: material.friction.greatest },
-        yield_strain: material.strain_single / PERMISSIBLE_OVER_YIELD,
+        yield_strain: material.strain_yield,
     }
 }
