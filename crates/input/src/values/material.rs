@@ -85,7 +85,7 @@ impl SharesByTemperature {
         self.points.windows(2).find_map(|pair| {
             let [one, other] = pair else { return None };
             let along = (celsius - one.celsius) / (other.celsius - one.celsius);
-            (0.0..=1.0).contains(&along).then(|| one.share + along * (other.share - one.share))
+            (0.0..=1.0).contains(&along).then_some(one.share + along * (other.share - one.share))
         })
     }
 }
