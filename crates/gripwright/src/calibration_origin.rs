@@ -154,7 +154,7 @@ fn printer(spec: &Spec) -> PartText {
 mod tests {
     use std::f64::consts::PI;
 
-    use gripwright_input::{FarProfile, MaterialLibrary, STARTER_SPEC, SurveyedProfile, read_spec};
+    use gripwright_input::{FarProfile, FigureBounds, MaterialLibrary, STARTER_SPEC, SurveyedProfile, read_spec};
     use gripwright_section::{Curve, Outline, Point, Role, Segment};
 
     use super::{BodyProfile, body, digest, material};
@@ -164,6 +164,7 @@ mod tests {
     fn digested_texts_stay_those_of_earlier_files() {
         let loaded = read_spec(STARTER_SPEC, "starter.toml", &MaterialLibrary::built_in());
         let mut spec = loaded.expect("the starter is sound").spec;
+        spec.material.print.modulus_mpa = FigureBounds { least: 1900.0, greatest: 2200.0 };
         let bounds = "petg Range { least: 1900.0, greatest: 2200.0 } 0.38 Range { least: 0.13, greatest: 0.4 }";
         assert_eq!(material(&spec).complete, format!("{bounds} [0.028, 0.0168, 0.5];"));
         let sizes = "rectangle of 24 by 16 mm, corners 4 mm; spread 0.03 mm; mount 24 mm long";

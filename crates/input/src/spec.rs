@@ -8,5 +8,6 @@ pub(crate) mod layout_checks;
 pub(crate) mod measured_body;
 pub(crate) mod sleeve_checks;
 pub(crate) mod spec_reader;
+pub(crate) mod temperature_checks;
 pub(crate) mod tool_section;
 pub(crate) mod tools;

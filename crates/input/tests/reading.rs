@@ -323,3 +323,48 @@ fn keys_of_the_load_path_are_read() {
     assert_eq!(codes(&text("1.5").replace("greatest = 0.8", "greatest = 0.4")), ["min-above-max"]);
     assert_eq!(codes(&text("1.5").replace(", greatest = 0.8", "")), ["missing"]);
 }
+
+/// A holder that is used warm covers 23 °C as well: the modulus spans both, and strains and relaxation are the worse.
+#[test]
+fn a_temperature_of_use_covers_both_temperatures() {
+    let figures = "service_temperature = { value = \"60 °C\", source = \"invented for this test\" }\n\
+                   modulus_by_temperature = { celsius = [-17, 63], share = [1.5, 0.6], source = \"invented\" }\n\
+                   strain_by_temperature = { celsius = [53], share = [0.7], source = \"invented\" }\n\
+                   grip_by_temperature = { celsius = [43, 63], share = [0.8, 0.5], source = \"invented\" }\n";
+    let materials = MaterialLibrary::built_in().extended(format!("{OWN}{figures}").as_bytes(), "own.toml").unwrap();
+    let read = |celsius: &str| {
+        let more = format!("[fit]\ntemperature = {celsius}\n[material]\nprint = \"walnut\"\nlibrary = \"own.toml\"");
+        read_spec(&small("diameter = 9.6\nmass = 9", &more), "spec.toml", &materials)
+    };
+    let close = |found: f64, expected: f64| (found - expected).abs() < 1e-12 * expected;
+    let used = read("43").unwrap().spec.used_material();
+    // Half way from 23 to 63 °C; two thirds of the way from 23 to 53 °C.
+    assert!(close(used.modulus_mpa.least, 0.8 * 10_000.0) && close(used.modulus_mpa.greatest, 12_000.0), "{used:?}");
+    assert!(close(used.strain_single, 0.8 * 0.01) && close(used.strain_repeated, 0.8 * 0.005), "{used:?}");
+    assert!(close(used.grip_after_1000_h.least, 0.8 * 0.4) && close(used.grip_after_1000_h.greatest, 0.7), "{used:?}");
+    // In the cold it is stiffer, and bears no more; figures that stop at 23 °C count as there.
+    let cold = read("\"3 °C\"").unwrap().spec.used_material();
+    assert!(close(cold.modulus_mpa.least, 10_000.0) && close(cold.modulus_mpa.greatest, 1.25 * 12_000.0), "{cold:?}");
+    assert_eq!((cold.strain_single, cold.grip_after_1000_h.least), (0.01, 0.4));
+    // At 23 °C nothing changes.
+    let plain = read("23").unwrap().spec;
+    assert_eq!(plain.used_material(), plain.material.print);
+
+    let code = |celsius: &str| read(celsius).unwrap_err()[0].code;
+    assert_eq!(
+        [code("61"), code("54"), code("-30"), code("\"40 K\"")],
+        ["too-warm", "undeclared-temperature", "undeclared-temperature", "unknown-unit"]
+    );
+}
+
+#[test]
+fn shares_by_temperature_are_checked() {
+    let code = |table: &str| {
+        let text = format!("{OWN}modulus_by_temperature = {{ {table}, source = \"invented\" }}\n");
+        MaterialLibrary::built_in().extended(text.as_bytes(), "own.toml").unwrap_err()[0].code
+    };
+    assert_eq!(code("celsius = [40, 60], share = [0.8]"), "unequal-lists");
+    assert_eq!(code("celsius = [60, 40], share = [0.8, 0.9]"), "not-ascending");
+    assert_eq!(code("celsius = [23, 40], share = [1.0, 0.9]"), "not-ascending");
+    assert_eq!(code("celsius = [40]"), "missing");
+}

@@ -54,7 +54,19 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
     }
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
     let problems: Vec<Problem> = failures.par_iter().filter_map(explain).collect();
-    without_repeats(problems.into_iter().chain(holder_problems(run.spec, &faults)).collect())
+    let faults_of =
+        |changed: &Spec| holder_faults_of(&DesignRun { spec: changed, cache: &SolverCache::default(), ..*run });
+    without_repeats(problems.into_iter().chain(holder_problems(run.spec, &faults, faults_of)).collect())
+}
+
+/// Faults of the holders of a run; none if there is a design.
+fn holder_faults_of(run: &DesignRun<'_>) -> Vec<HolderFault> {
+    let failures = run.design().err().map(|no_design| no_design.0).unwrap_or_default();
+    let fault = |failure| match failure {
+        Failure::Holder(fault) => Some(fault),
+        _ => None,
+    };
+    failures.into_iter().filter_map(fault).collect()
 }
 
 fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Option<Problem> {

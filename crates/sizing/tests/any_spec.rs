@@ -107,6 +107,7 @@ prop_compose! {
                 sway_at_most_mm: None, web: WebStyle::Solid,
             },
             fit: Fit {
+                temperature_c: 23.0,
                 snap_on_at_most_n: snap_on,
                 take_off_at_most_n: None,
                 shock: 1.0,

@@ -99,7 +99,7 @@ fn movement_of_a_mount_that_lets_go_is_absent() {
 /// that the hint names frees it.
 #[test]
 fn a_sway_that_the_mount_breaks_names_the_mount_and_its_remedies() {
-    let load = "along = \"0.6 N\", across = \"0.2 N\"";
+    let load = "along = \"1 N\", across = \"0.3 N\"";
     let free = working(&designed(&pen(24.0, load, "")));
     let limit = 0.7 * free.supports_mm();
     assert!(limit > 1.1 * free.web_mm, "{free:?}");

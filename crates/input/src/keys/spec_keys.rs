@@ -15,6 +15,8 @@ use crate::values::checked_spec::{
     CouponMatch, GrippingFaces, LoadPath, MouthDirection, PrintDirection, Uses, WebStyle, WideRange,
 };
 
+use crate::values::material::REFERENCE_TEMPERATURE_C;
+
 /// Kind of a barrel's cross-section.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum BarrelSectionKind {
@@ -377,7 +379,7 @@ pub(crate) static WEB: ChoiceKey<WebStyle> = choice(
 pub(crate) static FIT: TableKey = optional_table(
     "fit",
     "Requirements on the fit",
-    &[&SNAP_ON, &TAKE_OFF, &HOLD, &SHOCK, &LOAD_PATH, &USES, &WIDE_RANGE],
+    &[&SNAP_ON, &TAKE_OFF, &HOLD, &SHOCK, &TEMPERATURE, &LOAD_PATH, &USES, &WIDE_RANGE],
 );
 pub(crate) static SNAP_ON: TableKey = optional_table("snap_on", "Push that snaps a clip on", &[&AT_MOST]);
 pub(crate) static AT_MOST: QuantityKey = force(
@@ -401,6 +403,14 @@ pub(crate) static SHOCK: QuantityKey = quantity(
     QuantityKind::Ratio,
     [1.0, 100.0],
     WhenAbsent::Default(1.0),
+);
+pub(crate) static TEMPERATURE: QuantityKey = quantity(
+    "temperature",
+    "Temperature of use: the holder is snapped on at 23 °C and holds there and at this one; stiffness, strain and relaxation \
+        are those that the material declares for it, and what it does not declare is said",
+    QuantityKind::Temperature,
+    [-40.0, 200.0],
+    WhenAbsent::Default(REFERENCE_TEMPERATURE_C),
 );
 pub(crate) static LOAD_PATH: ChoiceKey<LoadPath> = choice(
     "load_path",

@@ -4,10 +4,10 @@ use crate::keys::spec_keys::{
     CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
 };
 use crate::keys::table_reader::TableReader;
-use crate::spec::{layout_checks, sleeve_checks};
+use crate::spec::{layout_checks, sleeve_checks, temperature_checks};
 use crate::values::checked_spec::{
-    Body, BodyProfile, CouponMatch, Coupons, ENGRAVING_MM, Finish, Fit, GrippingFaces, Layout, Mould, Printer, Tool,
-    WideRange,
+    Body, BodyProfile, CouponMatch, Coupons, ENGRAVING_MM, Finish, Fit, GrippingFaces, Layout, MaterialChoice, Mould,
+    Printer, Tool, WideRange,
 };
 
 /// Tables of a spec that could be read; a table with an error of its own is absent.
@@ -16,6 +16,7 @@ pub(crate) struct SpecParts<'a> {
     pub(crate) tools: Option<&'a [Tool]>,
     pub(crate) layout: Option<&'a Layout>,
     pub(crate) fit: Option<&'a Fit>,
+    pub(crate) material: Option<&'a MaterialChoice>,
     pub(crate) finish: Option<&'a Finish>,
     pub(crate) printer: Option<&'a Printer>,
     pub(crate) mould: Option<&'a Mould>,
@@ -55,6 +56,9 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
         && fit.wide_range == WideRange::Sleeves
     {
         sleeve_checks::check_sleeves(reader, layout, finish);
+    }
+    if let (Some(fit), Some(material)) = (parts.fit, parts.material) {
+        temperature_checks::check_temperature(reader, fit.temperature_c, material.part_material());
     }
     if let Some(printer) = parts.printer {
         check_spread_against_wall(reader, PRINTER.name, printer.wall_spread_mm, printer.least_wall_mm);
@@ -200,7 +204,7 @@ fn warn_of_unused_mould(reader: &mut TableReader<'_>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
     if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
         let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
-        let hint = format!("give `{casting}`, such as \"pu-rigid\"");
+        let hint = format!("give `{casting}`, such as \"pu-abs-like\"");
         let problem = reader.source.diagnostic(MOULD.name, "no-casting", message).with_hint(hint);
         reader.report(problem.as_warning());
     }
@@ -213,7 +217,7 @@ fn warn_of_unused_match(reader: &mut TableReader<'_>, coupons: Option<&Coupons>)
     if matched && !reader.source.is_written(&casting) {
         let path = format!("{}.{}", COUPONS.name, MATCH.name);
         let message = format!("`{path}` is \"stiffness\", but the part is not cast, so it has no effect");
-        let hint = format!("give `{casting}`, such as \"pu-rigid\"");
+        let hint = format!("give `{casting}`, such as \"pu-abs-like\"");
         let problem = reader.source.diagnostic(&path, "no-casting", message).with_hint(hint);
         reader.report(problem.as_warning());
     }

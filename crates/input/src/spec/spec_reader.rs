@@ -6,7 +6,7 @@ use crate::keys::spec_keys::{
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
     LOAD_PATH, MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET,
     PITCH, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SHOCK, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST,
-    TAKE_OFF, TAKE_OFF_AT_MOST, UNITS, USES, WALL_SPREAD, WEB, WIDE_RANGE, WITHIN,
+    TAKE_OFF, TAKE_OFF_AT_MOST, TEMPERATURE, UNITS, USES, WALL_SPREAD, WEB, WIDE_RANGE, WITHIN,
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
@@ -18,7 +18,7 @@ use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
 use crate::text::value_tree::Value;
 use crate::values::checked_spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
-use crate::values::material::Material;
+use crate::values::material::{FigureBounds, Material};
 
 /// A spec that passed all checks, with its source text.
 #[derive(Clone, Debug, PartialEq)]
@@ -112,6 +112,7 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
             tools: tools.as_deref(),
             layout: layout.as_ref(),
             fit: fit.as_ref(),
+            material: material.as_ref(),
             finish: finish.as_ref(),
             printer: printer.as_ref(),
             mould: mould.as_ref(),
@@ -178,6 +179,7 @@ fn read_fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fi
         reader.quantity(&take_off, &TAKE_OFF_AT_MOST)
     });
     let shock = reader.quantity(&fit, &SHOCK);
+    let temperature = reader.quantity(&fit, &TEMPERATURE);
     let load_path = reader.choice(&fit, &LOAD_PATH);
     let uses = reader.choice(&fit, &USES);
     let wide_range = reader.choice(&fit, &WIDE_RANGE);
@@ -186,6 +188,7 @@ fn read_fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fi
         take_off_at_most_n: take_off.map_or(Some(None), |found| found.map(Some))?,
         hold_safety: safety?,
         shock: shock?,
+        temperature_c: temperature?,
         load_path: load_path?,
         uses: uses?,
         wide_range: wide_range?,
@@ -215,10 +218,11 @@ fn material_of_key<'a>(
     materials: &MaterialLibrary,
 ) -> Option<Material> {
     let wanted = reader.text(table, key)?;
+    let path = table.path_of(key.name);
     if let Some(found) = materials.get(&wanted) {
+        warn_of_wide_class(reader, &path, found);
         return Some(found.clone());
     }
-    let path = table.path_of(key.name);
     let message = format!("`{path}` is \"{wanted}\", which is not in the material library");
     let allowed = crate::text::suggestion::quoted_list(materials.keys());
     let hint = match nearest_word(&wanted, materials.keys()) {
@@ -227,6 +231,18 @@ fn material_of_key<'a>(
     };
     reader.report_value(&path, "unknown-material", message, allowed, hint);
     None
+}
+
+/// Warns of a class that has narrower ones: sized for both of its ends, hardly anything has a design.
+fn warn_of_wide_class(reader: &mut TableReader<'_>, path: &str, material: &Material) {
+    if material.narrower.is_empty() {
+        return;
+    }
+    let FigureBounds { least, greatest } = material.modulus_mpa;
+    let message = format!("`{path}` is \"{}\", a wide class: {least} to {greatest} MPa", material.key);
+    let narrower = crate::text::suggestion::quoted_list(material.narrower.iter().map(String::as_str));
+    let hint = format!("a narrower class has more designs: {narrower}; `gripwright materials` lists their figures");
+    reader.report(reader.source.diagnostic(path, "wide-class", message).with_hint(hint).as_warning());
 }
 
 /// Reads the printer and the path of its calibration file.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::values::material::{FigureBounds, Material};
+use crate::values::material::{FigureBounds, Material, REFERENCE_TEMPERATURE_C};
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
 /// Depth of engraved labels, mm: two or three layers. Common practice, no source.
@@ -35,6 +35,19 @@ pub struct Spec {
     pub coupons: Coupons,
     /// Path of the calibration file, relative to the spec; absent before the first calibration.
     pub calibration: Option<String>,
+}
+
+impl Spec {
+    /// Returns the material of the finished part for use at 23 °C and at the temperature of use.
+    pub fn used_material(&self) -> Material {
+        self.material.part_material().also_at(self.fit.temperature_c)
+    }
+
+    /// Returns the spec for use at 23 °C alone, at which coupons are tried.
+    #[must_use]
+    pub fn at_reference_temperature(&self) -> Self {
+        Self { fit: Fit { temperature_c: REFERENCE_TEMPERATURE_C, ..self.fit }, ..self.clone() }
+    }
 }
 
 /// The device that carries the holder.
@@ -297,6 +310,8 @@ pub struct Fit {
     pub hold_safety: f64,
     /// Factor on the weight for use in motion.
     pub shock: f64,
+    /// Temperature of use besides 23 °C, °C.
+    pub temperature_c: f64,
     /// Part that moments, long-term hold and order of letting go have in sizing.
     pub load_path: LoadPath,
     /// Use of the clips.

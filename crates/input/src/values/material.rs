@@ -80,6 +80,12 @@ impl SharesByTemperature {
         &self.points
     }
 
+    /// Least and greatest temperature of the points, °C; 23 °C is one of them.
+    pub fn reach_c(&self) -> [f64; 2] {
+        let ends = [self.points.first(), self.points.last()];
+        ends.map(|point| point.map_or(REFERENCE_TEMPERATURE_C, |point| point.celsius))
+    }
+
     /// Returns the share at a temperature, °C: linear between the points, `None` beyond the first and the last.
     pub fn at(&self, celsius: f64) -> Option<f64> {
         self.points.windows(2).find_map(|pair| {
@@ -91,6 +97,15 @@ impl SharesByTemperature {
 }
 
 impl Material {
+    /// Returns what the material declares by temperature: stiffness, strain and relaxation, in words and as shares.
+    pub fn shares_by_temperature(&self) -> [(&'static str, Option<&SharesByTemperature>); 3] {
+        [
+            ("stiffness", self.modulus_by_temperature.as_ref()),
+            ("permissible strain", self.strain_by_temperature.as_ref()),
+            ("relaxation", self.grip_by_temperature.as_ref()),
+        ]
+    }
+
     /// Returns the material for use at 23 °C and at another temperature, °C, with the declared shares.
     ///
     /// A holder is snapped on at 23 °C and must hold at the other temperature, too: the modulus covers both, and of

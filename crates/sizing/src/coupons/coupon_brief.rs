@@ -17,7 +17,7 @@ pub(crate) struct CouponBrief<'a> {
     pub(crate) body_spread_mm: f64,
     /// True if slices are matched in stiffness to a cast part.
     pub(crate) matched: bool,
-    /// Limits of the finished part.
+    /// Limits of the finished part at 23 °C, at which coupons are tried.
     pub(crate) part_limits: DesignLimits,
     /// Limits of a printed slice, which lies on its side.
     pub(crate) slice_limits: DesignLimits,
@@ -33,7 +33,7 @@ impl<'a> CouponBrief<'a> {
             body: &spec.body,
             body_spread_mm: body_spread_mm(spec),
             matched: spec.material.cast.is_some() && spec.coupons.matching != CouponMatch::Shape,
-            part_limits: DesignLimits::from_spec(spec),
+            part_limits: DesignLimits::from_spec(&spec.at_reference_temperature()),
             slice_limits: DesignLimits::for_printed_slice(spec),
         }
     }

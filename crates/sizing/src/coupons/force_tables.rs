@@ -119,6 +119,8 @@ pub fn coupon_forces(
     design: &Design,
     range: &ForceTableRange,
 ) -> Result<Vec<CouponForces>, UnrunnableCoupon> {
+    // Coupons are tried at 23 °C, and what they teach holds there.
+    let spec = &spec.at_reference_temperature();
     let printed = Spec { material: MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
     let solver = ForceTableSolver {
         layout: &spec.layout,

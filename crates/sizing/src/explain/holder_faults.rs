@@ -4,31 +4,34 @@ use gripwright_input::Spec;
 
 use crate::{parts::holder_fault::HolderFault, problem::Problem};
 
-/// Explains the faults of all holders: of faults of one kind the most demanding.
-pub(crate) fn holder_problems(spec: &Spec, faults: &[HolderFault]) -> Vec<Problem> {
+/// Offsets that are tried until mount and clips have room: farther out, both grow thicker.
+const MAX_OFFSETS: usize = 5;
+
+/// Explains the faults of all holders: of faults of one kind the most demanding. `faults_of` sizes a changed spec.
+pub(crate) fn holder_problems(
+    spec: &Spec,
+    faults: &[HolderFault],
+    faults_of: impl Fn(&Spec) -> Vec<HolderFault>,
+) -> Vec<Problem> {
     let mut out = Vec::new();
-    let mut closest: Option<(char, f64)> = None;
     let mut draft: Option<f64> = None;
     for fault in faults {
         match fault {
-            HolderFault::TooClose { letter, least_mm } => {
-                if closest.is_none_or(|(_, least)| *least_mm > least) {
-                    closest = Some((*letter, *least_mm));
-                }
-            }
             HolderFault::Draft { works_deg } => draft = Some(draft.map_or(*works_deg, |d| d.min(*works_deg))),
             HolderFault::Pitch { .. }
             | HolderFault::Web { .. }
             | HolderFault::OneSided { .. }
             | HolderFault::DraftedVee { .. } => out.extend(layout_problem(spec, fault)),
-            // Explained with its remedies by `keep_out_remedies`.
-            HolderFault::KeepOut { .. } => {}
+            // Explained with its remedies by `keep_out_remedies`, and once for all holders below.
+            HolderFault::KeepOut { .. } | HolderFault::TooClose { .. } => {}
             HolderFault::NotDrawable { what, reason } => {
                 out.push(Problem::no_design("body.profile", "not-drawable", format!("the {what}: {reason}")));
             }
         }
     }
-    out.extend(closest.map(|(letter, least_mm)| too_close(spec, letter, least_mm)));
+    out.extend(
+        closest(faults).map(|(letter, least_mm)| too_close(spec, letter, offset_with_room(spec, least_mm, faults_of))),
+    );
     out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
     out
 }
@@ -86,9 +89,31 @@ fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
     Some(problem)
 }
 
-fn too_close(spec: &Spec, letter: char, least_mm: f64) -> Problem {
-    // Rounded up, so that the value named works when it is written into the spec.
-    let least = (100.0 * least_mm).ceil() / 100.0;
+/// Size that collides most, and the least offset at which it would not, mm.
+fn closest(faults: &[HolderFault]) -> Option<(char, f64)> {
+    let collision = |fault: &HolderFault| match *fault {
+        HolderFault::TooClose { letter, least_mm } => Some((letter, least_mm)),
+        _ => None,
+    };
+    faults.iter().filter_map(collision).max_by(|one, other| one.1.total_cmp(&other.1))
+}
+
+/// Returns the least offset at which the parts that are sized for it have room, mm. Rounded up, so that the value named
+/// works when it is written into the spec.
+fn offset_with_room(spec: &Spec, least_mm: f64, faults_of: impl Fn(&Spec) -> Vec<HolderFault>) -> f64 {
+    let mut changed = spec.clone();
+    let mut least_mm = least_mm;
+    for _ in 0..MAX_OFFSETS {
+        changed.layout.offset_mm = (100.0 * least_mm).ceil() / 100.0;
+        match closest(&faults_of(&changed)) {
+            Some((_, farther_mm)) if farther_mm > changed.layout.offset_mm => least_mm = farther_mm,
+            _ => break,
+        }
+    }
+    (100.0 * least_mm).ceil() / 100.0
+}
+
+fn too_close(spec: &Spec, letter: char, least: f64) -> Problem {
     let offset = spec.layout.offset_mm;
     Problem::bad_spec(
         "layout.offset",

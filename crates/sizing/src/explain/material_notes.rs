@@ -1,6 +1,6 @@
 //! Notes on what the ranges of the material leave open, which measurement narrows them most, and on the push by hand.
 
-use gripwright_input::Spec;
+use gripwright_input::{REFERENCE_TEMPERATURE_C, SharesByTemperature, Spec};
 
 use crate::{
     design::Design,
@@ -61,6 +61,29 @@ pub(crate) fn measurement_note(spec: &Spec, design: &Design) -> Option<String> {
          from them. The column `drag` tells friction alone, `pull` and `slide` both together."
     };
     Some(format!("{narrowed} {how}"))
+}
+
+/// What the material declares for the temperature of use, and what it does not.
+pub(crate) fn temperature_note(spec: &Spec) -> Option<String> {
+    let celsius = spec.fit.temperature_c;
+    let material = spec.material.part_material();
+    let figure =
+        |(what, shares): (&str, Option<&SharesByTemperature>)| match shares.and_then(|shares| shares.at(celsius)) {
+            Some(share) => format!("{what} {:.0} % of that at 23 °C", 100.0 * share),
+            None => format!("{what} not declared, so that it counts as at 23 °C"),
+        };
+    ((celsius - REFERENCE_TEMPERATURE_C).abs() > 0.0).then(|| {
+        let figures = material.shares_by_temperature().map(figure).join("; ");
+        let service = match material.service_temperature_c {
+            Some(most) => format!("It serves up to {most} °C."),
+            None => "Up to which temperature it serves is not declared.".to_owned(),
+        };
+        format!(
+            "Figures cover 23 °C, at which it is snapped on, and {celsius} °C. {} declares for {celsius} °C: {figures}. {service} \
+             Coupons are tried at 23 °C.",
+            material.title
+        )
+    })
 }
 
 /// Comparison of the greatest push with hands.

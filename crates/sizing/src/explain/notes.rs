@@ -9,7 +9,9 @@ use crate::{
     design::coupon::StiffnessMatch,
     design::fit_row::{FitFigures, FitRow},
     design::holder_plan::{HolderPlan, Web, WebPlan},
-    explain::material_notes::{accuracy_note, friction_alone_note, measurement_note, push_by_hand_note},
+    explain::material_notes::{
+        accuracy_note, friction_alone_note, measurement_note, push_by_hand_note, temperature_note,
+    },
     explain::tapers::{even_taper_note, uneven_taper_note},
     limits::margin::Limit,
 };
@@ -19,6 +21,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     let (fit, mount) = (&design.fit, &design.mount);
     let mut notes = vec![accuracy_note(design)];
     notes.extend(measurement_note(spec, design));
+    notes.extend(temperature_note(spec));
     notes.push(print_advice(spec));
     notes.extend(several_clips(spec));
     notes.extend(sleeves_note(fit));
@@ -142,7 +145,7 @@ fn lasting_hold_note(spec: &Spec, design: &Design) -> Option<String> {
 }
 
 fn relaxed_grip_sentence(spec: &Spec, letters: &[String]) -> String {
-    let material = spec.material.part_material();
+    let material = spec.used_material();
     let left = material.grip_after_1000_h;
     format!(
         "After 1,000 h with a tool in place {:.0} to {:.0} % of the grip is left (declared for {}); then size {} may hold \

@@ -21,7 +21,7 @@ pub(crate) struct FitBrief<'a> {
 
 impl<'a> FitBrief<'a> {
     pub(crate) fn new(spec: &'a Spec) -> Self {
-        let left = spec.material.part_material().grip_after_1000_h;
+        let left = spec.used_material().grip_after_1000_h;
         Self {
             tools: &spec.tools,
             spreads: ProcessSpreads::from_spec(spec),

@@ -160,7 +160,7 @@ impl DesignLimits {
         }
     }
 
-    /// Limits of the finished part.
+    /// Limits of the finished part at 23 °C and at its temperature of use.
     pub(crate) fn from_spec(spec: &Spec) -> Self {
         Self::of_part(spec, spec.fit.uses)
     }
@@ -171,11 +171,11 @@ impl DesignLimits {
         let standing = !cast && spec.printer.direction == PrintDirection::Standing;
         // The master of a casting is printed, and its mould must fill as well.
         let mould = if cast { spec.mould.least_wall_mm } else { 0.0 };
-        let part = UsedMaterial { material: spec.material.part_material(), uses, standing };
+        let part = UsedMaterial { material: &spec.used_material(), uses, standing };
         Self::for_material(spec, part, spec.printer.least_wall_mm.max(mould))
     }
 
-    /// Limits of a printed slice: it lies on its side, whichever way the part is printed.
+    /// Limits of a printed slice, which is tried at 23 °C: it lies on its side, whichever way the part is printed.
     pub(crate) fn for_printed_slice(spec: &Spec) -> Self {
         let slice = UsedMaterial { material: &spec.material.print, uses: spec.fit.uses, standing: false };
         Self::for_material(spec, slice, spec.printer.least_wall_mm)
@@ -186,7 +186,7 @@ impl DesignLimits {
         let uses = spec.body.uses;
         let mut limits = Self::of_part(spec, uses);
         // Snapped on once, a mount stays on the body as well.
-        limits.remains = (uses != Uses::Repeated).then_some(spec.material.part_material().grip_after_1000_h.least);
+        limits.remains = (uses != Uses::Repeated).then_some(spec.used_material().grip_after_1000_h.least);
         if let Some(friction) = spec.body.friction {
             limits.elastic.friction = Interval { least: friction.least, greatest: friction.greatest };
         }
