@@ -5,6 +5,7 @@ mod bad_input;
 mod calibration;
 mod card;
 mod demos;
+mod materials;
 mod measured;
 mod program;
 mod shell_support;

@@ -9,7 +9,7 @@ use crate::program::WorkFolder;
 const SHELLS: [&str; 5] = ["bash", "elvish", "fish", "powershell", "zsh"];
 /// Commands that print one text.
 #[cfg(target_os = "linux")]
-const PRINTING: [&[&str]; 3] = [&["completions", "bash"], &["manual"], &["schema"]];
+const PRINTING: [&[&str]; 4] = [&["completions", "bash"], &["manual"], &["materials"], &["schema"]];
 
 /// Output of a command that must succeed and print the same text twice.
 fn printed(arguments: &[&str]) -> String {

@@ -2,8 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, builder::PossibleValuesParser};
 use clap_complete::Shell;
+use gripwright::input::MaterialLibrary;
 
 use crate::second_mesher::SecondMesher;
 
@@ -77,6 +78,18 @@ pub(crate) enum Command {
         #[command(flatten)]
         output: OutputMode,
     },
+    /// List the classes of the material library, or all figures of one with their sources
+    Materials {
+        /// Key of one class
+        #[arg(value_parser = material_keys())]
+        key: Option<String>,
+        /// Print one machine-readable JSON document instead of text
+        #[arg(long)]
+        json: bool,
+        /// Print the class as the library has it, to copy into a file of your own
+        #[arg(long, requires = "key", conflicts_with = "json")]
+        toml: bool,
+    },
     /// Print the JSON Schema of the spec
     Schema,
     /// Print a script that completes commands, options and file names in a shell
@@ -137,6 +150,11 @@ impl Run {
             PathBuf::from("out").join(name)
         })
     }
+}
+
+/// Returns the keys of the built-in library, which completions offer.
+fn material_keys() -> PossibleValuesParser {
+    PossibleValuesParser::new(MaterialLibrary::built_in_keys())
 }
 
 /// Returns the exit codes as they end the help texts.

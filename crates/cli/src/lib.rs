@@ -11,6 +11,7 @@ mod input_files;
 mod keep_out_table;
 mod make;
 mod manual;
+mod material_table;
 mod output_folder;
 mod second_mesher;
 mod sleeve_table;
@@ -26,7 +27,11 @@ use std::{
 
 use clap::{CommandFactory, Parser};
 use clap_complete::Shell;
-use gripwright::{Outputs, STARTER_SPEC, input::render_diagnostic};
+use gripwright::{
+    Outputs, STARTER_SPEC,
+    input::{MaterialLibrary, render_diagnostic},
+    material_document,
+};
 use serde_json::Value;
 
 use crate::{
@@ -44,6 +49,9 @@ pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
     let (result, output) = match arguments.command {
         Command::New { file, quiet } => (new_spec(&file, quiet), OutputMode { json: false, quiet }),
+        Command::Materials { key, json, toml } => {
+            (materials(key.as_deref(), json, toml), OutputMode { json, quiet: false })
+        }
         Command::Schema => (print_data(&pretty(&gripwright::input::schema())), TEXT),
         Command::Completions { shell } => (print_data(&completions(shell)), TEXT),
         Command::Manual => (print_data(&manual::manual_page()), TEXT),
@@ -77,6 +85,21 @@ fn new_spec(file: &Path, quiet: bool) -> Result<(), Failure> {
         print_stdout(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
     }
     Ok(())
+}
+
+fn materials(key: Option<&str>, json: bool, toml: bool) -> Result<(), Failure> {
+    let library = MaterialLibrary::built_in();
+    if toml {
+        return print_data(key.and_then(MaterialLibrary::built_in_text).unwrap_or_default());
+    }
+    let one = key.and_then(|key| library.get(key));
+    let text = match (json, one) {
+        (true, Some(material)) => pretty(&material_document([material])),
+        (true, None) => pretty(&material_document(library.materials())),
+        (false, Some(material)) => material_table::all_figures(material),
+        (false, None) => material_table::all_classes(&library),
+    };
+    print_data(&text)
 }
 
 /// Returns the script that completes the command line in a shell.

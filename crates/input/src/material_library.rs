@@ -36,6 +36,19 @@ impl MaterialLibrary {
         Self { materials: materials.expect("the tests of this crate read the built-in library") }
     }
 
+    /// Returns the keys of the built-in library in the order in which it is written.
+    pub fn built_in_keys() -> impl Iterator<Item = &'static str> {
+        BUILT_IN.lines().filter_map(|line| line.strip_prefix('[')?.strip_suffix(']'))
+    }
+
+    /// Returns a class of the built-in library as it is written there, to copy into a file of one's own.
+    pub fn built_in_text(key: &str) -> Option<&'static str> {
+        let start = BUILT_IN.find(&format!("\n[{key}]\n"))? + 1;
+        let text = BUILT_IN.get(start..)?;
+        let end = text.find("\n\n[").map_or(text.len(), |end| end + 1);
+        text.get(..end)
+    }
+
     /// Returns this library with the materials of a user's file, which replace those of the same key.
     ///
     /// `file` is the name in diagnostics. All problems of the file are reported together.
@@ -303,5 +316,25 @@ impl<'a> FigureReader<'_, 'a> {
             let hint = "a single snapping may take 0.7 of it in an amorphous plastic, 0.9 in a semicrystalline one";
             self.reader.report_value(&path, "strain-order", message, format!("at least {single}"), hint);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn the_text_of_a_class_is_a_library_of_that_class() {
+        let library = MaterialLibrary::built_in();
+        let keys: BTreeSet<&str> = MaterialLibrary::built_in_keys().collect();
+        assert!(keys.iter().copied().eq(library.keys()), "{keys:?}");
+        for material in library.materials() {
+            let text = MaterialLibrary::built_in_text(&material.key).expect("it is written in the library");
+            let alone = read_materials(text, "one.toml").expect("the text is sound");
+            assert_eq!(alone.values().collect::<Vec<_>>(), [material]);
+        }
+        assert_eq!(MaterialLibrary::built_in_text("oak"), None);
     }
 }
