@@ -104,7 +104,6 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
         length_mm: no.length_mm,
         spread_mm: no.spread_mm,
         loads: &no.loads,
-        tool_pulls_n: None,
         correction: no.correction,
     };
     let serves = |changed: &ChangedLimits| {

@@ -80,7 +80,6 @@ impl<'a> DesignRun<'a> {
             length_mm: spec.body.mount_length_mm,
             spread_mm: body_spread_mm(spec) + body.taper.off_mm(spec.body.mount_length_mm),
             loads: &loads,
-            tool_pulls_n: None,
             correction: Correction::NONE,
         };
         let brief = StrategyBrief::new(spec);

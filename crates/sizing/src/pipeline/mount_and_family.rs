@@ -11,7 +11,7 @@ use crate::{
     pipeline::assembly::SettledMount,
     pipeline::failure::{Failure, NoClip, NoDesign},
     search::mount_evaluation::MountTask,
-    search::mount_search::best_mount,
+    search::mount_search::{best_mount, stronger_mount},
 };
 
 /// Groups of a family with the plan that compares strategies, or why there are none.
@@ -75,30 +75,16 @@ fn in_order<'a>(
             let Some(pulls_n) = greatest_pulls_n(&groups, planner.context).filter(|pulls_n| !outlasted(pulls_n)) else {
                 return (Some(mount), Ok((groups, plan)));
             };
-            let mount = stronger_mount(task, pulls_n).unwrap_or(mount);
+            let shape = stronger_mount(&mount.task, &mount.shape, pulls_n);
+            let mount = if shape == mount.shape { mount } else { SettledMount::new(mount.task, shape, task.margin(&shape)) };
+            if order_margin(pulls_n, mount.greatest_take_off_n).is_kept() {
+                return (Some(mount), Ok((groups, plan)));
+            }
             let family = planner.with_limits(&limits_on_mount(planner.context.limits, &mount)).family();
             (Some(mount), family)
         }
         found => found,
     }
-}
-
-/// Most searches for a stronger mount.
-const MOST_STRONGER: usize = 4;
-
-/// The mount that bears most of these pulls (N) of those that keep their own limits, nearly.
-fn stronger_mount(task: MountTask<'_>, pulls_n: [f64; 2]) -> Option<SettledMount<'_>> {
-    let mut asked = 1.0;
-    for _ in 0..MOST_STRONGER {
-        let mount = SettledMount::search(MountTask { tool_pulls_n: Some(pulls_n.map(|n| asked * n)), ..task })?;
-        if mount.margin.is_kept() {
-            return Some(mount);
-        }
-        // The search balances its own limits and the pulls: with weaker pulls both come nearer to one.
-        let borne = order_margin(pulls_n, mount.greatest_take_off_n).ratio;
-        asked = (borne * mount.margin.ratio.sqrt()).min(0.9 * asked);
-    }
-    None
 }
 
 /// Pulls that take the tightest tool out of its clips, at the least and the greatest friction, N. `None` when some barrel
@@ -132,8 +118,7 @@ impl<'a> SettledMount<'a> {
     /// The best mount of a task, with the margin of its own limits. `None` when none can be drawn.
     fn search(task: MountTask<'a>) -> Option<Self> {
         let (mount, correction) = best_mount(&task)?;
-        let task = MountTask { tool_pulls_n: None, correction, ..task };
-        Some(Self::new(task, mount.shape, task.margin(&mount.shape)))
+        Some(Self::new(MountTask { correction, ..task }, mount.shape, mount.margin))
     }
 }
 

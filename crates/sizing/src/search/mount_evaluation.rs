@@ -26,9 +26,6 @@ pub(crate) struct MountTask<'a> {
     /// Deviation of each side of the body that is covered, mm.
     pub(crate) spread_mm: f64,
     pub(crate) loads: &'a MountLoads,
-    /// Pulls that take the tightest tool out of its clips, at the least and the greatest friction, N: a mount that bears
-    /// more of them leaves the clips more freedom. The mount must not bear them, since looser clips may do.
-    pub(crate) tool_pulls_n: Option<[f64; 2]>,
     /// Correction of the closed forms.
     pub(crate) correction: Correction,
 }
@@ -110,16 +107,10 @@ impl MountTask<'_> {
         let limits = self.context.limits;
         let mounts = self.evaluated_models(shape).ok_or(InsertionOutcome::Jams { axis_mm: 0.0 })?;
         if floor <= 0.0 {
-            let friction = limits.elastic.friction;
-            let greatest = mounts.iter().map(|mount| mount.planned_run(self.spread_mm, friction.greatest));
-            let least = mounts.iter().map(|mount| mount.planned_run(-self.spread_mm, friction.least));
-            prefetch_runs(&greatest.chain(least).collect::<Vec<_>>(), limits, self.context.cache);
+            self.prefetch(&mounts, shape);
         }
         let loads = self.insertion_loads(&mounts, shape)?;
-        let rest = rest_margin(loads.strain_at_rest, limits);
-        let load = load_margin(loads.strain, loads.snap_in_n, limits)
-            .least(rest)
-            .least(aim_margin(loads.seat_mm, self.aim_within_mm()));
+        let load = self.load_margin(&loads);
         if load.ratio < floor {
             return Ok(None);
         }
@@ -135,8 +126,27 @@ impl MountTask<'_> {
             retention = unloaded.equivalent(&held, across_n, along_n);
             hold = held.across.least(held.along);
         }
-        let loads = loads.equivalent(Margin::UNEVALUATED, rest, limits);
+        let loads = loads.equivalent(Margin::UNEVALUATED, rest_margin(loads.strain_at_rest, limits), limits);
         Ok(Some(MountEvaluation { margin: load.least(hold), loads, retention }))
+    }
+
+    /// Margin of the loads on the way on, and of the strain and the offset at rest.
+    fn load_margin(&self, loads: &InsertionLoads) -> Margin {
+        let limits = self.context.limits;
+        load_margin(loads.strain, loads.snap_in_n, limits)
+            .least(rest_margin(loads.strain_at_rest, limits))
+            .least(aim_margin(loads.seat_mm, self.aim_within_mm()))
+    }
+
+    /// Makes the runs of an evaluation on all cores.
+    fn prefetch(&self, mounts: &[MountModel], shape: &MountShape) {
+        let limits = self.context.limits;
+        let friction = limits.elastic.friction;
+        let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm).filter(|_| limits.limits_load_path());
+        let over_mm = relaxed_mm.map(|relaxed_mm| (-self.spread_mm - relaxed_mm, friction.least));
+        let corners = [(self.spread_mm, friction.greatest), (-self.spread_mm, friction.least)].into_iter().chain(over_mm);
+        let runs = corners.flat_map(|(over_mm, friction)| mounts.iter().map(move |m| m.planned_run(over_mm, friction)));
+        prefetch_runs(&runs.collect::<Vec<_>>(), limits, self.context.cache);
     }
 
     /// Loads of the greatest body, with the strain at the thin end.
@@ -156,16 +166,20 @@ impl MountTask<'_> {
         Ok(loads)
     }
 
-    /// Margins of the load path with the pulls of the tools. `None` when one is below `floor`.
+    /// Margins of the load path. `None` when one is below `floor`.
     fn held(&self, mounts: &[MountModel], shape: &MountShape, floor: f64) -> Result<Option<HoldUse>, InsertionOutcome> {
-        let order = self.order_margin(mounts, shape);
-        let mut held = HoldUse { across: HoldUse::UNLOADED.across.least(order), ..HoldUse::UNLOADED };
-        for age in [Age::Fresh, Age::Relaxed] {
-            if held.across.least(held.along).ratio < floor {
+        // Relaxed it usually holds least.
+        let held = if floor > 0.0 {
+            let relaxed = self.hold_at_age(mounts, shape, Age::Relaxed)?;
+            if relaxed.across.least(relaxed.along).ratio < floor {
                 return Ok(None);
             }
-            held = held.least(self.hold_at_age(mounts, shape, age)?);
-        }
+            relaxed.least(self.hold_at_age(mounts, shape, Age::Fresh)?)
+        } else {
+            let at_age = |age: Age| self.hold_at_age(mounts, shape, age);
+            let (relaxed, fresh) = rayon::join(|| at_age(Age::Relaxed), || at_age(Age::Fresh));
+            relaxed?.least(fresh?)
+        };
         self.goes_on_everywhere(mounts)?;
         Ok(Some(held))
     }
@@ -274,10 +288,16 @@ impl MountTask<'_> {
         self.loads.outlasts.and_then(|outlasts| Some(self.take_off_n(&self.evaluated_models(shape)?, shape, outlasts)))
     }
 
-    /// Margin of the pulls that the mount must bear so that the tightest tool lets go first.
-    fn order_margin(&self, mounts: &[MountModel], shape: &MountShape) -> Margin {
-        let Some((pulls_n, outlasts)) = self.tool_pulls_n.zip(self.loads.outlasts) else { return Margin::UNEVALUATED };
-        order_margin(pulls_n, Some(self.take_off_n(mounts, shape, outlasts)))
+    /// Margin of the pulls of the tightest tool, N, which lets go before a mount that keeps its own limits. `None` when the
+    /// mount does not keep them, or the margin is below `floor`.
+    pub(crate) fn order_margin_if_kept(&self, shape: &MountShape, pulls_n: [f64; 2], floor: f64) -> Option<Margin> {
+        let mounts = self.evaluated_models(shape)?;
+        let load = self.load_margin(&self.insertion_loads(&mounts, shape).ok()?);
+        let outlasts = self.loads.outlasts?;
+        let order = || order_margin(pulls_n, Some(self.take_off_n(&mounts, shape, outlasts)));
+        let order = Some(()).filter(|()| load.is_kept()).map(|()| order()).filter(|order| order.ratio >= floor)?;
+        // The dearest comes last.
+        self.evaluate(shape, 1.0).ok()??.margin.is_kept().then_some(order)
     }
 
     /// Greatest pulls of the clips, at the least and the greatest friction, that a mount bears `outlasts` times when it is

@@ -255,29 +255,48 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
     }
 }
 
+/// Steps to the neighbours of a mount: clearance (mm), wall (mm) and half wrap (degrees).
+const STEPS: [[f64; 3]; 6] =
+    [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
+/// Further ones, along which grip and strain trade against each other.
+const TRADES: [[f64; 3]; 4] = [[-0.02, -0.1, 0.0], [0.02, 0.1, 0.0], [-0.02, 0.0, -2.0], [0.0, 0.1, -2.0]];
+
 impl MountTask<'_> {
+    /// Makeable mounts some steps away from one.
+    fn moved(&self, at: &MountShape, steps: impl IntoIterator<Item = [f64; 3]>) -> Vec<MountShape> {
+        let moved = steps.into_iter().map(|[gap, wall, wrap]| {
+            self.rounded(MountParameters {
+                gap_mm: at.gap_mm + gap,
+                wall: (at.wall_mm + wall) / self.body_section.mean_radius_mm,
+                half_wrap: at.half_wrap_rad.to_degrees() + wrap,
+            })
+        });
+        moved.filter(|shape| shape != at).collect()
+    }
+
     /// Climbs by the solver while the margin is not enough.
     fn polished(&self, best: SizedMount) -> SizedMount {
         const MOST_NEIGHBOURS: usize = 16;
-        /// Steps of clearance (mm), wall (mm) and half wrap (degrees).
-        const STEPS: [[f64; 3]; 6] =
-            [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
-        let neighbours = |at: MountShape| {
-            let moved = STEPS.map(|[gap, wall, wrap]| {
-                self.rounded(MountParameters {
-                    gap_mm: at.gap_mm + gap,
-                    wall: (at.wall_mm + wall) / self.body_section.mean_radius_mm,
-                    half_wrap: at.half_wrap_rad.to_degrees() + wrap,
-                })
-            });
-            moved.to_vec()
-        };
         // The round in which the last of them is solved is finished.
-        // A mount that bears the pulls and the loads is enough: the clips are searched for once more.
-        let enough = if self.tool_pulls_n.is_some() { 1.0 } else { MARGIN_ENOUGH };
-        let end = ClimbEnd { enough, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
+        let end = ClimbEnd { enough: MARGIN_ENOUGH, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
         let margin = |shape: &MountShape, floor| Some(self.evaluate(shape, floor).ok()??.margin);
-        let (shape, margin) = climb((best.shape, best.margin), end, neighbours, margin);
+        let (shape, margin) = climb((best.shape, best.margin), end, |at| self.moved(&at, STEPS), margin);
         SizedMount { shape, margin }
     }
+}
+
+/// The mount near one that keeps its own limits, of those that keep them as well, that bears most of some pulls, N.
+///
+/// Climbs by the solver until the mount bears all of them, with steps that halve.
+pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: [f64; 2]) -> MountShape {
+    const MOST_NEIGHBOURS: usize = 24;
+    const SCALES: [f64; 3] = [4.0, 2.0, 1.0];
+    let end = ClimbEnd { enough: 1.0, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
+    let order = |shape: &MountShape, floor| task.order_margin_if_kept(shape, pulls_n, floor);
+    let Some(margin) = order(start, 0.0) else { return *start };
+    let stronger = SCALES.into_iter().fold((*start, margin), |best, scale| {
+        let steps = || STEPS.into_iter().chain(TRADES).map(|step| step.map(|by| scale * by));
+        climb(best, end, |at| task.moved(&at, steps()), order)
+    });
+    stronger.0
 }

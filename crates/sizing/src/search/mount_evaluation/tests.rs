@@ -28,7 +28,6 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
             length_mm: 20.0,
             spread_mm: 0.02,
             loads: &loads,
-            tool_pulls_n: None,
             correction: Correction::NONE,
         };
         let shape = MountShape { gap_mm: -0.1, wall_mm, half_wrap_rad: 2.0 };
