@@ -38,6 +38,10 @@ enum Age {
     Relaxed,
 }
 
+impl Age {
+    const ALL: [Self; 2] = [Self::Fresh, Self::Relaxed];
+}
+
 /// Result of the solver for one mount.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct MountEvaluation {
@@ -285,41 +289,24 @@ impl MountTask<'_> {
     /// Greatest pulls of the clips that leave the mount on the body, at the least and the greatest friction and the
     /// greatest modulus, N. `None` when a hand holds the holder.
     pub(crate) fn greatest_take_off_n(&self, shape: &MountShape) -> Option<[f64; 2]> {
-        self.loads.outlasts.and_then(|outlasts| Some(self.take_off_n(&self.evaluated_models(shape)?, shape, outlasts)))
+        let outlasts = self.loads.outlasts?;
+        let mounts = &self.evaluated_models(shape)?;
+        let take_off = TakeOff { task: self, mounts, shape, outlasts };
+        let friction = self.context.limits.elastic.friction;
+        Some([friction.least, friction.greatest].map(|friction| take_off.pull_n(friction)))
     }
 
     /// Margin of the pulls of the tightest tool, N, which lets go before a mount that keeps its own limits. `None` when the
     /// mount does not keep them, or the margin is below `floor`.
     pub(crate) fn order_margin_if_kept(&self, shape: &MountShape, pulls_n: [f64; 2], floor: f64) -> Option<Margin> {
         let mounts = self.evaluated_models(shape)?;
-        let load = self.load_margin(&self.insertion_loads(&mounts, shape).ok()?);
-        let outlasts = self.loads.outlasts?;
-        let order = || order_margin(pulls_n, Some(self.take_off_n(&mounts, shape, outlasts)));
-        let order = Some(()).filter(|()| load.is_kept()).map(|()| order()).filter(|order| order.ratio >= floor)?;
+        if !self.load_margin(&self.insertion_loads(&mounts, shape).ok()?).is_kept() {
+            return None;
+        }
+        let take_off = TakeOff { task: self, mounts: &mounts, shape, outlasts: self.loads.outlasts? };
+        let order = take_off.order_margin(pulls_n, floor)?;
         // The dearest comes last.
         self.evaluate(shape, 1.0).ok()??.margin.is_kept().then_some(order)
-    }
-
-    /// Greatest pulls of the clips, at the least and the greatest friction, that a mount bears `outlasts` times when it is
-    /// fresh, and once when it is relaxed.
-    fn take_off_n(&self, mounts: &[MountModel], shape: &MountShape, outlasts: f64) -> [f64; 2] {
-        let limits = self.context.limits;
-        let friction = limits.elastic.friction;
-        let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm);
-        let pull = |mount: &MountModel, relaxed_mm: f64, friction: f64| {
-            let stiff = mount.scale().plane_modulus_mpa.greatest;
-            let load = std::slice::from_ref(&self.loads.unit_pull);
-            let capacity = self.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
-            capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(&self.loads.unit_pull).sum())
-        };
-        let least = |friction: f64| {
-            let of_mount = |mount: &MountModel| {
-                let relaxed = relaxed_mm.map_or(f64::INFINITY, |relaxed_mm| pull(mount, relaxed_mm, friction));
-                relaxed.min(pull(mount, 0.0, friction) / outlasts)
-            };
-            mounts.iter().map(of_mount).fold(f64::INFINITY, f64::min)
-        };
-        [least(friction.least), least(friction.greatest)]
     }
 
     /// The mount's part of the aim, mm: half of it; the clips may use the rest.
@@ -330,6 +317,54 @@ impl MountTask<'_> {
     /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
     pub(crate) fn least_wall_mm(&self) -> f64 {
         self.context.limits.least_wall_at_parting_mm(self.length_mm) + self.body_section.taper.end_mm(self.length_mm)
+    }
+}
+
+/// Pulls of the clips that take a mount off its body.
+struct TakeOff<'a> {
+    task: &'a MountTask<'a>,
+    mounts: &'a [MountModel],
+    shape: &'a MountShape,
+    /// Factor by which the mount outlasts the clips while both are fresh.
+    outlasts: f64,
+}
+
+impl TakeOff<'_> {
+    /// Greatest pull of the clips that the mount bears `outlasts` times when it is fresh, and once when it is relaxed, at a
+    /// friction, N.
+    fn pull_n(&self, friction: f64) -> f64 {
+        Age::ALL.into_iter().map(|age| self.pull_at_age_n(age, friction)).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Margin of the pulls of the tightest tool, at the least and the greatest friction, N. `None` below `floor`.
+    fn order_margin(&self, pulls_n: [f64; 2], floor: f64) -> Option<Margin> {
+        let friction = self.task.context.limits.elastic.friction;
+        let mut least = [f64::INFINITY; 2];
+        for age in Age::ALL {
+            for (least, friction) in least.iter_mut().zip([friction.least, friction.greatest]) {
+                *least = least.min(self.pull_at_age_n(age, friction));
+            }
+            if order_margin(pulls_n, Some(least)).ratio < floor {
+                return None;
+            }
+        }
+        Some(order_margin(pulls_n, Some(least)))
+    }
+
+    fn pull_at_age_n(&self, age: Age, friction: f64) -> f64 {
+        let MountTask { context, spread_mm, loads, .. } = self.task;
+        let (relaxed_mm, factor) = match age {
+            Age::Fresh => (Some(0.0), self.outlasts),
+            Age::Relaxed => (context.limits.relaxed_mm(-self.shape.gap_mm - spread_mm), 1.0),
+        };
+        let Some(relaxed_mm) = relaxed_mm else { return f64::INFINITY };
+        let borne_n = |mount: &MountModel| {
+            let stiff = mount.scale().plane_modulus_mpa.greatest;
+            let load = std::slice::from_ref(&loads.unit_pull);
+            let capacity = self.task.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
+            capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(&loads.unit_pull).sum())
+        };
+        self.mounts.iter().map(borne_n).fold(f64::INFINITY, f64::min) / factor
     }
 }
 

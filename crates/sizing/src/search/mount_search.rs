@@ -258,8 +258,20 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
 /// Steps to the neighbours of a mount: clearance (mm), wall (mm) and half wrap (degrees).
 const STEPS: [[f64; 3]; 6] =
     [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
-/// Further ones, along which grip and strain trade against each other.
-const TRADES: [[f64; 3]; 4] = [[-0.02, -0.1, 0.0], [0.02, 0.1, 0.0], [-0.02, 0.0, -2.0], [0.0, 0.1, -2.0]];
+/// Those to a mount that may bear more: each makes it tighter, thicker or longer about the body.
+const STRONGER_STEPS: [[f64; 3]; 10] = [
+    [-0.02, 0.0, 0.0],
+    [0.0, 0.1, 0.0],
+    [0.0, 0.0, 2.0],
+    [0.0, 0.0, -2.0],
+    // These trade one for another.
+    [0.02, 0.1, 0.0],
+    [-0.02, -0.1, 0.0],
+    [0.02, 0.0, 2.0],
+    [-0.02, 0.0, -2.0],
+    [0.0, -0.1, 2.0],
+    [0.0, 0.1, -2.0],
+];
 
 impl MountTask<'_> {
     /// Makeable mounts some steps away from one.
@@ -295,7 +307,7 @@ pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: 
     let order = |shape: &MountShape, floor| task.order_margin_if_kept(shape, pulls_n, floor);
     let Some(margin) = order(start, 0.0) else { return *start };
     let stronger = SCALES.into_iter().fold((*start, margin), |best, scale| {
-        let steps = || STEPS.into_iter().chain(TRADES).map(|step| step.map(|by| scale * by));
+        let steps = || STRONGER_STEPS.into_iter().map(|step| step.map(|by| scale * by));
         climb(best, end, |at| task.moved(&at, steps()), order)
     });
     stronger.0
