@@ -23,7 +23,7 @@ use crate::{
     search::clip_walk::{
         ClipKind, ClipSearchSpace, LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, SizedClip, WORTH_REFINING, vee_angle,
     },
-    search::optimiser::{ClimbEnd, climb, walk},
+    search::optimiser::{ClimbEnd, climb, promising, walk},
     shape::clip_shape::ClipShape,
 };
 
@@ -180,8 +180,9 @@ impl<'a> Search<'a> {
             |(shape, length_mm): &(ClipShape, f64), floor| Some(self.evaluate(shape, *length_mm, floor).ok()?.margin);
         let end = ClimbEnd { enough, last_round: MOST_NEIGHBOURS, most_solved: MOST_NEIGHBOURS };
         let start = ((best.shape, best.length_mm), best.margin);
-        let ((shape, length_mm), margin) =
-            climb(start, end, |(shape, length_mm)| self.neighbours(shape, length_mm), margin);
+        let estimate = |(shape, length_mm): &(ClipShape, f64)| Some(self.space.margin(shape, *length_mm)?.ratio);
+        let neighbours = |at: (ClipShape, f64), margin| promising((&at, margin), self.neighbours(at.0, at.1), estimate);
+        let ((shape, length_mm), margin) = climb(start, end, neighbours, margin);
         SizedClip { shape, length_mm, margin }
     }
 

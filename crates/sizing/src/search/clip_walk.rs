@@ -304,7 +304,7 @@ impl<'a> ClipSearchSpace<'a> {
     }
 
     /// Least margin by corrected estimates.
-    fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
+    pub(crate) fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
         let clip = self.context.cached_clip(shape, length_mm)?;
         let greatest = self.worst_loads(&clip)?;
         let rise = self.correction.rise;

@@ -4,7 +4,7 @@ use gripwright_mechanics::{GripCapacity, InsertionOutcome, Wrench};
 
 use crate::{
     limits::hold_use::HoldUse,
-    limits::limit_checks::{aim_margin, hold_margin, load_margin, order_margin, rest_margin},
+    limits::limit_checks::{aim_margin, hold_margin, load_margin, rest_margin},
     limits::margin::Margin,
     limits::mount_loads::MountLoads,
     model::clip_context::ClipContext,
@@ -296,19 +296,6 @@ impl MountTask<'_> {
         Some([friction.least, friction.greatest].map(|friction| take_off.pull_n(friction)))
     }
 
-    /// Margin of the pulls of the tightest tool, N, which lets go before a mount that keeps its own limits. `None` when the
-    /// mount does not keep them, or the margin is below `floor`.
-    pub(crate) fn order_margin_if_kept(&self, shape: &MountShape, pulls_n: [f64; 2], floor: f64) -> Option<Margin> {
-        let mounts = self.evaluated_models(shape)?;
-        if !self.load_margin(&self.insertion_loads(&mounts, shape).ok()?).is_kept() {
-            return None;
-        }
-        let take_off = TakeOff { task: self, mounts: &mounts, shape, outlasts: self.loads.outlasts? };
-        let order = take_off.order_margin(pulls_n, floor)?;
-        // The dearest comes last.
-        self.evaluate(shape, 1.0).ok()??.margin.is_kept().then_some(order)
-    }
-
     /// The mount's part of the aim, mm: half of it; the clips may use the rest.
     pub(crate) fn aim_within_mm(&self) -> Option<f64> {
         self.context.limits.aim_within_mm.map(|within| 0.5 * within)
@@ -334,21 +321,6 @@ impl TakeOff<'_> {
     /// friction, N.
     fn pull_n(&self, friction: f64) -> f64 {
         Age::ALL.into_iter().map(|age| self.pull_at_age_n(age, friction)).fold(f64::INFINITY, f64::min)
-    }
-
-    /// Margin of the pulls of the tightest tool, at the least and the greatest friction, N. `None` below `floor`.
-    fn order_margin(&self, pulls_n: [f64; 2], floor: f64) -> Option<Margin> {
-        let friction = self.task.context.limits.elastic.friction;
-        let mut least = [f64::INFINITY; 2];
-        for age in Age::ALL {
-            for (least, friction) in least.iter_mut().zip([friction.least, friction.greatest]) {
-                *least = least.min(self.pull_at_age_n(age, friction));
-            }
-            if order_margin(pulls_n, Some(least)).ratio < floor {
-                return None;
-            }
-        }
-        Some(order_margin(pulls_n, Some(least)))
     }
 
     fn pull_at_age_n(&self, age: Age, friction: f64) -> f64 {

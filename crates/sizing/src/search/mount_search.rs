@@ -6,7 +6,7 @@ use gripwright_mechanics::Estimate;
 use rayon::prelude::*;
 
 use crate::{
-    limits::limit_checks::{aim_margin, load_margin},
+    limits::limit_checks::{aim_margin, load_margin, order_margin},
     limits::margin::Margin,
     model::load_and_hold::Correction,
     model::mount_estimator::MountEstimator,
@@ -14,7 +14,7 @@ use crate::{
     rounding::{ceil_to, round_to},
     search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
     search::mount_evaluation::{MountEvaluation, MountTask},
-    search::optimiser::{ClimbEnd, WalkSpace, climb, walk},
+    search::optimiser::{ClimbEnd, WalkSpace, climb, promising, walk},
     shape::body_section::OffsetBody,
     shape::mount_shape::MountShape,
 };
@@ -119,6 +119,11 @@ impl<'a> MountEstimates<'a> {
         *cached.least.get_or_init(estimate)
     }
 
+    /// Pull that takes it off the least body, for each mm of length, N/mm.
+    fn pull_n_per_mm(&self, shape: &MountShape) -> Option<f64> {
+        Some(self.least(shape)?.pull_out_n_per_mm.least).filter(|pull| *pull > 0.0)
+    }
+
     /// Correction of the closed forms at a mount.
     fn correction(&self, shape: &MountShape, evaluation: &MountEvaluation) -> Correction {
         let MountEvaluation { loads, retention, .. } = evaluation;
@@ -197,7 +202,7 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
             Err(_) => refused.push(shape),
         }
     }
-    let mount = if any_that_serves { best? } else { task.polished(best?) };
+    let mount = if any_that_serves { best? } else { task.polished(best?, &estimates, &correction) };
     Some((mount, correction))
 }
 
@@ -258,21 +263,6 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
 /// Steps to the neighbours of a mount: clearance (mm), wall (mm) and half wrap (degrees).
 const STEPS: [[f64; 3]; 6] =
     [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
-/// Those to a mount that may bear more: each makes it tighter, thicker or longer about the body.
-const STRONGER_STEPS: [[f64; 3]; 10] = [
-    [-0.02, 0.0, 0.0],
-    [0.0, 0.1, 0.0],
-    [0.0, 0.0, 2.0],
-    [0.0, 0.0, -2.0],
-    // These trade one for another.
-    [0.02, 0.1, 0.0],
-    [-0.02, -0.1, 0.0],
-    [0.02, 0.0, 2.0],
-    [-0.02, 0.0, -2.0],
-    [0.0, -0.1, 2.0],
-    [0.0, 0.1, -2.0],
-];
-
 impl MountTask<'_> {
     /// Makeable mounts some steps away from one.
     fn moved(&self, at: &MountShape, steps: impl IntoIterator<Item = [f64; 3]>) -> Vec<MountShape> {
@@ -286,29 +276,95 @@ impl MountTask<'_> {
         moved.filter(|shape| shape != at).collect()
     }
 
-    /// Climbs by the solver while the margin is not enough.
-    fn polished(&self, best: SizedMount) -> SizedMount {
+    /// Climbs by the solver while the margin is not enough, to neighbours that the corrected closed forms foretell.
+    fn polished(&self, best: SizedMount, estimates: &MountEstimates<'_>, correction: &Correction) -> SizedMount {
         const MOST_NEIGHBOURS: usize = 16;
         // The round in which the last of them is solved is finished.
         let end = ClimbEnd { enough: MARGIN_ENOUGH, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
         let margin = |shape: &MountShape, floor| Some(self.evaluate(shape, floor).ok()??.margin);
-        let (shape, margin) = climb((best.shape, best.margin), end, |at| self.moved(&at, STEPS), margin);
+        let estimate = |shape: &MountShape| Some(estimates.margin(shape, correction, 0.0)?.ratio);
+        let neighbours = |at: MountShape, margin| promising((&at, margin), self.moved(&at, STEPS), estimate);
+        let (shape, margin) = climb((best.shape, best.margin), end, neighbours, margin);
         SizedMount { shape, margin }
     }
 }
 
-/// The mount near one that keeps its own limits, of those that keep them as well, that bears most of some pulls, N.
+/// Mount that keeps its own limits and bears most of some pulls, at the least and the greatest friction, N; all of them if
+/// some mount does. `start` keeps its own limits, and is returned where none is stronger.
 ///
-/// Climbs by the solver until the mount bears all of them, with steps that halve.
+/// Walks on closed forms that are corrected by the solver where the last one ended.
 pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: [f64; 2]) -> MountShape {
-    const MOST_NEIGHBOURS: usize = 24;
-    const SCALES: [f64; 3] = [4.0, 2.0, 1.0];
-    let end = ClimbEnd { enough: 1.0, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
-    let order = |shape: &MountShape, floor| task.order_margin_if_kept(shape, pulls_n, floor);
-    let Some(margin) = order(start, 0.0) else { return *start };
-    let stronger = SCALES.into_iter().fold((*start, margin), |best, scale| {
-        let steps = || STRONGER_STEPS.into_iter().map(|step| step.map(|by| scale * by));
-        climb(best, end, |at| task.moved(&at, steps()), order)
-    });
-    stronger.0
+    let estimates = MountEstimates::new(task);
+    let order = |shape: &MountShape| Some(order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio);
+    let mut visited = vec![*start];
+    let mut best: Option<(MountShape, f64)> = None;
+    for _ in 0..MOST_WALKS {
+        let Some(at) = visited.last().copied() else { break };
+        let Some((evaluation, borne)) = task.evaluate(&at, 0.0).ok().flatten().zip(order(&at)) else { break };
+        if evaluation.margin.is_kept() && best.is_none_or(|(_, most)| borne > most) {
+            best = Some((at, borne));
+        }
+        let correction = estimates.correction(&at, &evaluation);
+        let Some(pull_n_per_mm) = estimates.pull_n_per_mm(&at) else { break };
+        let space = StrongerMountSpace {
+            walk: MountSearchSpace { estimates: &estimates, correction, cap_rad: f64::INFINITY },
+            borne_per_pull: borne / pull_n_per_mm,
+        };
+        let proposed = walk(&space, 0.0).map(|mount| mount.shape).filter(|shape| !visited.contains(shape));
+        visited.extend(proposed);
+        if proposed.is_none() || best.is_some_and(|(_, most)| most >= 1.0) {
+            break;
+        }
+    }
+    best.map_or(*start, |(shape, _)| shape)
+}
+
+/// Estimates of mounts for the strongest one that keeps its own limits.
+struct StrongerMountSpace<'a, 'b> {
+    walk: MountSearchSpace<'a, 'b>,
+    /// Share of the pulls that a mount bears, over its estimated pull for each mm of length.
+    borne_per_pull: f64,
+}
+
+impl StrongerMountSpace<'_, '_> {
+    /// Merit of a mount with a margin of its own limits and the share of the pulls that it bears.
+    fn merit(own: f64, borne: f64) -> f64 {
+        /// Margins that are aimed at, since the closed forms are off by as much.
+        const OWN: f64 = 1.01;
+        const BORNE: f64 = 1.05;
+        /// Steepness of the loss below the limits, which no gain of strength makes good.
+        const STEEPNESS: i32 = 8;
+        let kept = (own / OWN).min(1.0).powi(STEEPNESS);
+        // Of mounts that bear all pulls that with the most in reserve.
+        let reserve = if borne > BORNE { 0.1 * (own - OWN).max(0.0) } else { 0.0 };
+        borne.min(BORNE) * kept + reserve
+    }
+}
+
+impl WalkSpace for StrongerMountSpace<'_, '_> {
+    type Point = MountParameters;
+    type Part = SizedMount;
+    const ROUNDS: u32 = MountSearchSpace::ROUNDS;
+
+    fn grid(&self) -> Vec<MountParameters> {
+        self.walk.grid()
+    }
+
+    fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
+        self.walk.neighbours(at, step)
+    }
+
+    fn prepare(&self, points: &[MountParameters]) {
+        self.walk.prepare(points);
+    }
+
+    fn better_part(&self, at: MountParameters, best: Option<&SizedMount>, worth: f64) -> Option<SizedMount> {
+        let MountSearchSpace { estimates, correction, .. } = &self.walk;
+        let shape = estimates.task.rounded(at);
+        let own = estimates.margin(&shape, correction, 0.0)?;
+        let borne = self.borne_per_pull * estimates.pull_n_per_mm(&shape)?;
+        let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
+        let margin = Margin { ratio: Self::merit(own.ratio, borne), ..own };
+        (margin.ratio > floor).then_some(SizedMount { shape, margin })
+    }
 }

@@ -73,20 +73,38 @@ pub(crate) struct ClimbEnd {
     pub(crate) most_solved: usize,
 }
 
+/// Neighbours that corrected estimates of the margin do not rule out, the most promising first. All of them where the
+/// estimate of `at` is not its margin.
+pub(crate) fn promising<P: Copy>(
+    (at, margin): (&P, Margin),
+    neighbours: Vec<P>,
+    estimate: impl Fn(&P) -> Option<f64>,
+) -> Vec<P> {
+    /// Share of the margin that an estimate may be off at a part, and over one step from it.
+    const ERROR: f64 = 0.03;
+    const ERROR_OF_A_STEP: f64 = 0.015;
+    let close_to = |here: &f64| (here / margin.ratio - 1.0).abs() < ERROR;
+    let Some(here) = estimate(at).filter(close_to) else { return neighbours };
+    let foretold = neighbours.into_iter().filter_map(|part| Some((part, estimate(&part)?)));
+    let mut foretold: Vec<(P, f64)> = foretold.filter(|(_, ratio)| *ratio > (1.0 - ERROR_OF_A_STEP) * here).collect();
+    foretold.sort_by(|a, b| b.1.total_cmp(&a.1));
+    foretold.into_iter().map(|(part, _)| part).collect()
+}
+
 /// Climbs from a part to better neighbours; each improvement begins a round.
 ///
 /// `margin` evaluates a part by the solver; it may stop early when the margin is below the floor that it is given.
 pub(crate) fn climb<P: Copy + Sync>(
     start: (P, Margin),
     end: ClimbEnd,
-    neighbours: impl Fn(P) -> Vec<P>,
+    neighbours: impl Fn(P, Margin) -> Vec<P>,
     margin: impl Fn(&P, f64) -> Option<Margin> + Sync,
 ) -> (P, Margin) {
     let mut best = start;
     let mut solved = 0;
     'again: while best.1.ratio < end.enough && solved < end.last_round {
         let floor = WORTHWHILE_GAIN * best.1.ratio;
-        for pair in neighbours(best.0).chunks(2) {
+        for pair in neighbours(best.0, best.1).chunks(2) {
             solved += pair.len();
             let margins: Vec<_> = pair.par_iter().map(|part| margin(part, floor)).collect();
             for (part, found) in pair.iter().zip(margins) {
@@ -120,7 +138,7 @@ mod tests {
     /// End of a climb from 0 with six neighbours a round, of which the third is better, and number of evaluations.
     fn climbed(top: i32, last_round: usize, most_solved: usize) -> (i32, usize) {
         let solved = AtomicUsize::new(0);
-        let neighbours = |at: i32| vec![at - 1, at - 2, at + 1, at - 3, at - 4, at - 5];
+        let neighbours = |at: i32, _| vec![at - 1, at - 2, at + 1, at - 3, at - 4, at - 5];
         let end = ClimbEnd { enough: 1.0, last_round, most_solved };
         let (at, _) = climb((0, margin(0, top)), end, neighbours, |at, _| {
             solved.fetch_add(1, Ordering::Relaxed);
