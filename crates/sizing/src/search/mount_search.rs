@@ -296,27 +296,32 @@ impl MountTask<'_> {
 pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: [f64; 2]) -> MountShape {
     let estimates = MountEstimates::new(task);
     let order = |shape: &MountShape| Some(order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio);
+    let mut space = StrongerMountSpace {
+        walk: MountSearchSpace { estimates: &estimates, correction: task.correction, cap_rad: f64::INFINITY },
+        borne_per_pull: 0.0,
+    };
     let mut visited = vec![*start];
-    let mut best: Option<(MountShape, f64)> = None;
+    let mut best = (*start, 0.0);
     for _ in 0..MOST_WALKS {
         let Some(at) = visited.last().copied() else { break };
-        let Some((evaluation, borne)) = task.evaluate(&at, 0.0).ok().flatten().zip(order(&at)) else { break };
-        if evaluation.margin.is_kept() && best.is_none_or(|(_, most)| borne > most) {
-            best = Some((at, borne));
+        match task.evaluate(&at, 0.0).ok().flatten().zip(order(&at)).zip(estimates.pull_n_per_mm(&at)) {
+            Some(((evaluation, borne), pull_n_per_mm)) => {
+                if evaluation.margin.is_kept() && borne > best.1 {
+                    best = (at, borne);
+                }
+                space.walk.correction = estimates.correction(&at, &evaluation);
+                space.borne_per_pull = borne / pull_n_per_mm;
+            }
+            // The closed forms do not see that it jams.
+            None => space.walk.cap_rad = space.walk.cap_rad.min(at.half_wrap_rad),
         }
-        let correction = estimates.correction(&at, &evaluation);
-        let Some(pull_n_per_mm) = estimates.pull_n_per_mm(&at) else { break };
-        let space = StrongerMountSpace {
-            walk: MountSearchSpace { estimates: &estimates, correction, cap_rad: f64::INFINITY },
-            borne_per_pull: borne / pull_n_per_mm,
-        };
         let proposed = walk(&space, 0.0).map(|mount| mount.shape).filter(|shape| !visited.contains(shape));
         visited.extend(proposed);
-        if proposed.is_none() || best.is_some_and(|(_, most)| most >= 1.0) {
+        if proposed.is_none() || best.1 >= 1.0 {
             break;
         }
     }
-    best.map_or(*start, |(shape, _)| shape)
+    best.0
 }
 
 /// Estimates of mounts for the strongest one that keeps its own limits.
