@@ -26,6 +26,9 @@ const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 1
 /// Walls of the grid, over the mean half extent of the body.
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
 
+/// Shortest half wrap, degrees: shorter ones hold nothing.
+const LEAST_HALF_WRAP_DEG: f64 = 96.0;
+
 /// Free parameters of a mount, before they are rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct MountParameters {
@@ -44,6 +47,14 @@ pub(crate) struct SizedMount {
 }
 
 impl MountTask<'_> {
+    fn parameters(&self, shape: &MountShape) -> MountParameters {
+        MountParameters {
+            gap_mm: shape.gap_mm,
+            wall: shape.wall_mm / self.body_section.mean_radius_mm,
+            half_wrap: shape.half_wrap_rad.to_degrees(),
+        }
+    }
+
     /// The makeable mount nearest to some parameters.
     fn rounded(&self, parameters: MountParameters) -> MountShape {
         let MountParameters { gap_mm, wall, half_wrap } = parameters;
@@ -238,7 +249,7 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
             MountParameters { wall: thicker, ..at },
             MountParameters { wall: thinner, ..at },
             MountParameters { half_wrap: at.half_wrap + 6.0 * step, ..at },
-            MountParameters { half_wrap: (at.half_wrap - 6.0 * step).max(96.0), ..at },
+            MountParameters { half_wrap: (at.half_wrap - 6.0 * step).max(LEAST_HALF_WRAP_DEG), ..at },
             // Grip and stiffness trade against each other along these two.
             MountParameters { gap_mm: tighter, wall: thinner, ..at },
             MountParameters { gap_mm: looser, wall: thicker, ..at },
@@ -267,10 +278,12 @@ impl MountTask<'_> {
     /// Makeable mounts some steps away from one.
     fn moved(&self, at: &MountShape, steps: impl IntoIterator<Item = [f64; 3]>) -> Vec<MountShape> {
         let moved = steps.into_iter().map(|[gap, wall, wrap]| {
+            let at = self.parameters(at);
+            let thicker = wall / self.body_section.mean_radius_mm;
             self.rounded(MountParameters {
                 gap_mm: at.gap_mm + gap,
-                wall: (at.wall_mm + wall) / self.body_section.mean_radius_mm,
-                half_wrap: at.half_wrap_rad.to_degrees() + wrap,
+                wall: at.wall + thicker,
+                half_wrap: at.half_wrap + wrap,
             })
         });
         moved.filter(|shape| shape != at).collect()
@@ -290,48 +303,73 @@ impl MountTask<'_> {
 }
 
 /// Mount that keeps its own limits and bears most of some pulls, at the least and the greatest friction, N; all of them if
-/// some mount does. `start` keeps its own limits, and is returned where none is stronger.
+/// some mount near `start` does. `start` keeps its own limits, and is returned where none is stronger.
 ///
-/// Walks on closed forms that are corrected by the solver where the last one ended.
+/// Walks on closed forms that are corrected at the strongest mount so far, no farther from it than they proved true.
 pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: [f64; 2]) -> MountShape {
+    /// Least gain of strength that is worth another walk.
+    const WORTHWHILE: f64 = 1.005;
+    /// Nearest distance of a walk, over the first.
+    const NEAREST: f64 = 0.2;
     let estimates = MountEstimates::new(task);
-    let order = |shape: &MountShape| Some(order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio);
-    let mut space = StrongerMountSpace {
-        walk: MountSearchSpace { estimates: &estimates, correction: task.correction, cap_rad: f64::INFINITY },
-        borne_per_pull: 0.0,
-    };
-    let mut visited = vec![*start];
-    let mut best = (*start, 0.0);
+    let order = |shape: &MountShape| order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio;
+    let mut best = (*start, order(start));
+    let mut reach = 1.0;
     for _ in 0..MOST_WALKS {
-        let Some(at) = visited.last().copied() else { break };
-        match task.evaluate(&at, 0.0).ok().flatten().zip(order(&at)).zip(estimates.pull_n_per_mm(&at)) {
-            Some(((evaluation, borne), pull_n_per_mm)) => {
-                if evaluation.margin.is_kept() && borne > best.1 {
-                    best = (at, borne);
-                }
-                space.walk.correction = estimates.correction(&at, &evaluation);
-                space.borne_per_pull = borne / pull_n_per_mm;
-            }
-            // The closed forms do not see that it jams.
-            None => space.walk.cap_rad = space.walk.cap_rad.min(at.half_wrap_rad),
-        }
-        let proposed = walk(&space, 0.0).map(|mount| mount.shape).filter(|shape| !visited.contains(shape));
-        visited.extend(proposed);
-        if proposed.is_none() || best.1 >= 1.0 {
-            break;
+        let (shape, borne) = best;
+        let Some(evaluation) = task.evaluate(&shape, 0.0).ok().flatten() else { break };
+        let Some(pull_n_per_mm) = estimates.pull_n_per_mm(&shape).filter(|_| borne < 1.0 && reach > NEAREST) else { break };
+        let space = StrongerMountSpace {
+            estimates: &estimates,
+            correction: estimates.correction(&shape, &evaluation),
+            borne_per_pull: borne / pull_n_per_mm,
+            centre: task.parameters(&shape),
+            reach,
+        };
+        let Some(proposed) = walk(&space, WORTHWHILE * borne).map(|mount| mount.shape) else { break };
+        let is_kept = task.evaluate(&proposed, 1.0).is_ok_and(|found| found.is_some_and(|found| found.margin.is_kept()));
+        let found = if is_kept { order(&proposed) } else { 0.0 };
+        if found > WORTHWHILE * borne {
+            best = (proposed, found);
+        } else {
+            reach *= 0.5;
         }
     }
     best.0
 }
 
-/// Estimates of mounts for the strongest one that keeps its own limits.
+/// Mounts near one, by closed forms that are corrected there.
 struct StrongerMountSpace<'a, 'b> {
-    walk: MountSearchSpace<'a, 'b>,
+    estimates: &'b MountEstimates<'a>,
+    correction: Correction,
     /// Share of the pulls that a mount bears, over its estimated pull for each mm of length.
     borne_per_pull: f64,
+    centre: MountParameters,
+    /// Greatest distance from the centre, over the greatest of all.
+    reach: f64,
 }
 
 impl StrongerMountSpace<'_, '_> {
+    /// Greatest distance from the centre: clearance (mm), wall (share of it) and half wrap (degrees).
+    const REACH: [f64; 3] = [0.08, 0.3, 8.0];
+
+    /// Parameters moved by shares of the reach.
+    fn moved(&self, at: MountParameters, [gap, wall, wrap]: [f64; 3]) -> MountParameters {
+        let [gap_mm, walls, degrees] = Self::REACH.map(|most| most * self.reach);
+        MountParameters {
+            gap_mm: at.gap_mm + gap * gap_mm,
+            wall: at.wall + wall * walls * self.centre.wall,
+            half_wrap: (at.half_wrap + wrap * degrees).max(LEAST_HALF_WRAP_DEG),
+        }
+    }
+
+    fn is_near(&self, at: &MountParameters) -> bool {
+        let [gap_mm, walls, degrees] = Self::REACH.map(|most| (1.0 + 1e-9) * most * self.reach);
+        (at.gap_mm - self.centre.gap_mm).abs() <= gap_mm
+            && (at.wall - self.centre.wall).abs() <= walls * self.centre.wall
+            && (at.half_wrap - self.centre.half_wrap).abs() <= degrees
+    }
+
     /// Merit of a mount with a margin of its own limits and the share of the pulls that it bears.
     fn merit(own: f64, borne: f64) -> f64 {
         /// Margins that are aimed at, since the closed forms are off by as much.
@@ -352,19 +390,25 @@ impl WalkSpace for StrongerMountSpace<'_, '_> {
     const ROUNDS: u32 = MountSearchSpace::ROUNDS;
 
     fn grid(&self) -> Vec<MountParameters> {
-        self.walk.grid()
+        const SHARES: [f64; 5] = [0.0, -0.5, 0.5, -1.0, 1.0];
+        let gaps = SHARES.map(|share| self.moved(self.centre, [share, 0.0, 0.0]));
+        let walls = gaps.into_iter().flat_map(|at| SHARES.map(|share| self.moved(at, [0.0, share, 0.0])));
+        walls.flat_map(|at| SHARES.map(|share| self.moved(at, [0.0, 0.0, share]))).collect()
     }
 
     fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
-        self.walk.neighbours(at, step)
+        let ways = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 1.0, 0.0]];
+        let shares = ways.into_iter().flat_map(|way| [0.5, -0.5].map(|sense| way.map(|share| sense * step * share)));
+        let moved = shares.map(|share| self.moved(at, share));
+        moved.filter(|to| self.is_near(to)).collect()
     }
 
     fn prepare(&self, points: &[MountParameters]) {
-        self.walk.prepare(points);
+        self.estimates.prepare(points);
     }
 
     fn better_part(&self, at: MountParameters, best: Option<&SizedMount>, worth: f64) -> Option<SizedMount> {
-        let MountSearchSpace { estimates, correction, .. } = &self.walk;
+        let Self { estimates, correction, .. } = self;
         let shape = estimates.task.rounded(at);
         let own = estimates.margin(&shape, correction, 0.0)?;
         let borne = self.borne_per_pull * estimates.pull_n_per_mm(&shape)?;
