@@ -57,8 +57,8 @@ pub(crate) fn thin_wall_effect(group: &ClipGroup, context: ClipContext<'_>) -> T
         return ThinWallEffect::NoEffect;
     }
     let thinner = DesignLimits { least_wall_mm: THINNER_WALL_FACTOR * limits.least_wall_mm, ..limits.clone() };
-    let beyond = ACTIVE_WALL_GAIN * clip.margin.ratio;
-    let gains = has_better_clip(&group.gripped_barrels(), clip.kind(), context.with_limits(&thinner), beyond);
+    let context = context.with_limits(&thinner);
+    let gains = has_better_clip(&group.gripped_barrels(), clip, context, ACTIVE_WALL_GAIN);
     if gains { ThinWallEffect::Binds } else { ThinWallEffect::NoEffect }
 }
 

@@ -58,12 +58,17 @@ pub(crate) fn best_clip(
     Search::new(tools, kind, context, warm_start)?.run(warm_start, StopWhen::Best)
 }
 
-/// True if some clip has a margin above `ratio`. The search for the best clip stops at the first such clip.
-pub(crate) fn has_better_clip(tools: &[ToolDemand], kind: ClipKind, context: ClipContext<'_>, ratio: f64) -> bool {
+/// True if the search for the best clip finds one with a margin above `ratio` times that of `clip`. Closed forms are
+/// corrected at `clip`, and the search stops at the first better one.
+pub(crate) fn has_better_clip(tools: &[ToolDemand], clip: &SizedClip, context: ClipContext<'_>, ratio: f64) -> bool {
     let mut warm_start = WarmStart::default();
-    let search = Search::new(tools, kind, context, &warm_start);
-    let found = search.and_then(|search| search.run(&mut warm_start, StopWhen::Above(ratio)));
-    found.is_some_and(|clip| clip.margin.ratio > ratio)
+    let Some(mut search) = Search::new(tools, clip.kind(), context, &warm_start) else { return false };
+    if let Ok(evaluation) = search.evaluate(&clip.shape, clip.length_mm, 0.0) {
+        search.correct(clip, &evaluation, &mut warm_start);
+    }
+    let beyond = ratio * clip.margin.ratio;
+    let found = search.run(&mut warm_start, StopWhen::Above(beyond));
+    found.is_some_and(|clip| clip.margin.ratio > beyond)
 }
 
 /// Condition that ends a search.

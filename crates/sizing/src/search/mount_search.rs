@@ -39,6 +39,18 @@ struct MountParameters {
     half_wrap: f64,
 }
 
+impl MountParameters {
+    /// Parameters at a share of the way to others.
+    fn toward(self, to: Self, share: f64) -> Self {
+        let between = |from: f64, to: f64| from + share * (to - from);
+        Self {
+            gap_mm: between(self.gap_mm, to.gap_mm),
+            wall: between(self.wall, to.wall),
+            half_wrap: between(self.half_wrap, to.half_wrap),
+        }
+    }
+}
+
 /// A mount with its least margin.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SizedMount {
@@ -305,35 +317,24 @@ impl MountTask<'_> {
 /// Mount that keeps its own limits and bears most of some pulls, at the least and the greatest friction, N; all of them if
 /// some mount near `start` does. `start` keeps its own limits, and is returned where none is stronger.
 ///
-/// Walks on closed forms that are corrected at the strongest mount so far, no farther from it than they proved true.
+/// Each walk on closed forms, corrected at the strongest mount so far, proposes a mount; the solver goes as far toward it as
+/// the limits are kept.
 pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: [f64; 2]) -> MountShape {
     /// Least gain of strength that is worth another walk.
-    const WORTHWHILE: f64 = 1.005;
-    /// Nearest distance of a walk, over the first.
-    const NEAREST: f64 = 0.2;
+    const WORTHWHILE: f64 = 1.01;
+    const SHARES: [f64; 3] = [1.0, 0.5, 0.25];
     let estimates = MountEstimates::new(task);
     let order = |shape: &MountShape| order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio;
+    let is_kept = |shape: &MountShape| matches!(task.evaluate(shape, 1.0), Ok(Some(found)) if found.margin.is_kept());
     let mut best = (*start, order(start));
-    let mut reach = 1.0;
-    for _ in 0..MOST_WALKS {
+    while best.1 < 1.0 {
         let (shape, borne) = best;
-        let Some(evaluation) = task.evaluate(&shape, 0.0).ok().flatten() else { break };
-        let Some(pull_n_per_mm) = estimates.pull_n_per_mm(&shape).filter(|_| borne < 1.0 && reach > NEAREST) else { break };
-        let space = StrongerMountSpace {
-            estimates: &estimates,
-            correction: estimates.correction(&shape, &evaluation),
-            borne_per_pull: borne / pull_n_per_mm,
-            centre: task.parameters(&shape),
-            reach,
-        };
+        let Some(space) = StrongerMountSpace::new(&estimates, &shape, borne) else { break };
         let Some(proposed) = walk(&space, WORTHWHILE * borne).map(|mount| mount.shape) else { break };
-        let is_kept = task.evaluate(&proposed, 1.0).is_ok_and(|found| found.is_some_and(|found| found.margin.is_kept()));
-        let found = if is_kept { order(&proposed) } else { 0.0 };
-        if found > WORTHWHILE * borne {
-            best = (proposed, found);
-        } else {
-            reach *= 0.5;
-        }
+        let toward = SHARES.map(|share| task.rounded(space.centre.toward(task.parameters(&proposed), share)));
+        let stronger = toward.into_iter().filter(|at| *at != shape && is_kept(at)).map(|at| (at, order(&at)));
+        let Some(found) = stronger.into_iter().find(|(_, found)| *found > WORTHWHILE * borne) else { break };
+        best = found;
     }
     best.0
 }
@@ -345,17 +346,26 @@ struct StrongerMountSpace<'a, 'b> {
     /// Share of the pulls that a mount bears, over its estimated pull for each mm of length.
     borne_per_pull: f64,
     centre: MountParameters,
-    /// Greatest distance from the centre, over the greatest of all.
-    reach: f64,
 }
 
-impl StrongerMountSpace<'_, '_> {
+impl<'a, 'b> StrongerMountSpace<'a, 'b> {
+    /// `None` where the centre is no mount that goes on. `borne` is the share of the pulls that it bears.
+    fn new(estimates: &'b MountEstimates<'a>, centre: &MountShape, borne: f64) -> Option<Self> {
+        let evaluation = estimates.task.evaluate(centre, 0.0).ok()??;
+        Some(Self {
+            estimates,
+            correction: estimates.correction(centre, &evaluation),
+            borne_per_pull: borne / estimates.pull_n_per_mm(centre)?,
+            centre: estimates.task.parameters(centre),
+        })
+    }
+
     /// Greatest distance from the centre: clearance (mm), wall (share of it) and half wrap (degrees).
     const REACH: [f64; 3] = [0.08, 0.3, 8.0];
 
     /// Parameters moved by shares of the reach.
     fn moved(&self, at: MountParameters, [gap, wall, wrap]: [f64; 3]) -> MountParameters {
-        let [gap_mm, walls, degrees] = Self::REACH.map(|most| most * self.reach);
+        let [gap_mm, walls, degrees] = Self::REACH;
         MountParameters {
             gap_mm: at.gap_mm + gap * gap_mm,
             wall: at.wall + wall * walls * self.centre.wall,
@@ -364,7 +374,7 @@ impl StrongerMountSpace<'_, '_> {
     }
 
     fn is_near(&self, at: &MountParameters) -> bool {
-        let [gap_mm, walls, degrees] = Self::REACH.map(|most| (1.0 + 1e-9) * most * self.reach);
+        let [gap_mm, walls, degrees] = Self::REACH.map(|most| (1.0 + 1e-9) * most);
         (at.gap_mm - self.centre.gap_mm).abs() <= gap_mm
             && (at.wall - self.centre.wall).abs() <= walls * self.centre.wall
             && (at.half_wrap - self.centre.half_wrap).abs() <= degrees
