@@ -76,7 +76,8 @@ fn in_order<'a>(
                 return (Some(mount), Ok((groups, plan)));
             };
             let shape = stronger_mount(&mount.task, &mount.shape, pulls_n);
-            let mount = if shape == mount.shape { mount } else { SettledMount::new(mount.task, shape, task.margin(&shape)) };
+            let mount =
+                if shape == mount.shape { mount } else { SettledMount::new(mount.task, shape, task.margin(&shape)) };
             if order_margin(pulls_n, mount.greatest_take_off_n).is_kept() {
                 return (Some(mount), Ok((groups, plan)));
             }

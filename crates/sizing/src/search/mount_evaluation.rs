@@ -148,7 +148,8 @@ impl MountTask<'_> {
         let friction = limits.elastic.friction;
         let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm).filter(|_| limits.limits_load_path());
         let over_mm = relaxed_mm.map(|relaxed_mm| (-self.spread_mm - relaxed_mm, friction.least));
-        let corners = [(self.spread_mm, friction.greatest), (-self.spread_mm, friction.least)].into_iter().chain(over_mm);
+        let corners =
+            [(self.spread_mm, friction.greatest), (-self.spread_mm, friction.least)].into_iter().chain(over_mm);
         let runs = corners.flat_map(|(over_mm, friction)| mounts.iter().map(move |m| m.planned_run(over_mm, friction)));
         prefetch_runs(&runs.collect::<Vec<_>>(), limits, self.context.cache);
     }

@@ -99,7 +99,7 @@ fn sampled_odds_are_those_of_direct_draws() {
     let hexagon = changed(wide, &format!("{wide}section = \"hexagon\"\ncorner = 2.5\n")).replace("40 N", "90 N");
     // A hand holds the holder, as its mount would let go before such a clip.
     let hexagon = hexagon.replace("opens = ", "outlasts = \"held\"\nopens = ");
-    let cases = [(STARTER_SPEC, 0, 0.70), (STARTER_SPEC, 1, 0.75), (&single, 1, 0.75), (&hexagon, 1, 0.75)];
+    let cases = [(STARTER_SPEC, 0, 0.70), (STARTER_SPEC, 1, 0.90), (&single, 1, 0.75), (&hexagon, 1, 0.75)];
     for (text, tool, tighter) in cases {
         let (sampled, direct) = both_ways(text, tool, tighter);
         // Two standard errors of the direct draws, besides what the sampled odds state.
@@ -107,8 +107,8 @@ fn sampled_odds_are_those_of_direct_draws() {
         assert!((0.05..0.995).contains(&direct), "{direct} decides nothing");
         assert!(
             (sampled.both - direct).abs() <= sampled.error + counting,
-            "sampled {sampled:?}, direct {direct} ± {counting}"
+            "tool {tool}, {tighter}: sampled {sampled:?}, direct {direct} ± {counting}"
         );
-        assert!(sampled.error < 0.1, "{sampled:?}");
+        assert!(sampled.error < 0.1, "tool {tool}, {tighter}: {sampled:?}");
     }
 }
