@@ -6,3 +6,4 @@ pub(crate) mod governing_tools;
 pub(crate) mod mount_evaluation;
 pub(crate) mod mount_search;
 pub(crate) mod optimiser;
+pub(crate) mod stronger_mount;

@@ -11,7 +11,8 @@ use crate::{
     pipeline::assembly::SettledMount,
     pipeline::failure::{Failure, NoClip, NoDesign},
     search::mount_evaluation::MountTask,
-    search::mount_search::{best_mount, stronger_mount},
+    search::mount_search::best_mount,
+    search::stronger_mount::stronger_mount,
 };
 
 /// Groups of a family with the plan that compares strategies, or why there are none.

@@ -6,7 +6,7 @@ use gripwright_mechanics::Estimate;
 use rayon::prelude::*;
 
 use crate::{
-    limits::limit_checks::{aim_margin, load_margin, order_margin},
+    limits::limit_checks::{aim_margin, load_margin},
     limits::margin::Margin,
     model::load_and_hold::Correction,
     model::mount_estimator::MountEstimator,
@@ -27,21 +27,21 @@ const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 1
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
 
 /// Shortest half wrap, degrees: shorter ones hold nothing.
-const LEAST_HALF_WRAP_DEG: f64 = 96.0;
+pub(super) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
 
 /// Free parameters of a mount, before they are rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct MountParameters {
-    gap_mm: f64,
+pub(super) struct MountParameters {
+    pub(super) gap_mm: f64,
     /// Over the mean half extent of the body.
-    wall: f64,
+    pub(super) wall: f64,
     /// Degrees.
-    half_wrap: f64,
+    pub(super) half_wrap: f64,
 }
 
 impl MountParameters {
     /// Parameters at a share of the way to others.
-    fn toward(self, to: Self, share: f64) -> Self {
+    pub(super) fn toward(self, to: Self, share: f64) -> Self {
         let between = |from: f64, to: f64| from + share * (to - from);
         Self {
             gap_mm: between(self.gap_mm, to.gap_mm),
@@ -59,7 +59,7 @@ pub(crate) struct SizedMount {
 }
 
 impl MountTask<'_> {
-    fn parameters(&self, shape: &MountShape) -> MountParameters {
+    pub(super) fn parameters(&self, shape: &MountShape) -> MountParameters {
         MountParameters {
             gap_mm: shape.gap_mm,
             wall: shape.wall_mm / self.body_section.mean_radius_mm,
@@ -68,7 +68,7 @@ impl MountTask<'_> {
     }
 
     /// The makeable mount nearest to some parameters.
-    fn rounded(&self, parameters: MountParameters) -> MountShape {
+    pub(super) fn rounded(&self, parameters: MountParameters) -> MountShape {
         let MountParameters { gap_mm, wall, half_wrap } = parameters;
         let thin = ceil_to(self.least_wall_mm(), 0.05);
         MountShape {
@@ -81,8 +81,8 @@ impl MountTask<'_> {
 
 /// Closed forms of the mounts that a search has met. They do not depend on their corrections, so that later walks find
 /// most of them here.
-struct MountEstimates<'a> {
-    task: MountTask<'a>,
+pub(super) struct MountEstimates<'a> {
+    pub(super) task: MountTask<'a>,
     /// The least and the greatest body.
     bodies: [OffsetBody; 2],
     estimates: OnceMap<BitKey, Arc<CachedMount>>,
@@ -109,13 +109,13 @@ fn key(shape: &MountShape) -> BitKey {
 }
 
 impl<'a> MountEstimates<'a> {
-    fn new(task: &MountTask<'a>) -> Self {
+    pub(super) fn new(task: &MountTask<'a>) -> Self {
         let bodies = [-task.spread_mm, task.spread_mm].map(|over| task.body_section.grown(over));
         Self { task: *task, bodies, estimates: OnceMap::default() }
     }
 
     /// Computes the estimates of many mounts on all cores.
-    fn prepare(&self, parameters: &[MountParameters]) {
+    pub(super) fn prepare(&self, parameters: &[MountParameters]) {
         let shapes = parameters.iter().map(|parameters| self.task.rounded(*parameters));
         let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.get(key(shape)).is_none()).collect();
         new.par_iter().for_each(|shape| {
@@ -143,12 +143,12 @@ impl<'a> MountEstimates<'a> {
     }
 
     /// Pull that takes it off the least body, for each mm of length, N/mm.
-    fn pull_n_per_mm(&self, shape: &MountShape) -> Option<f64> {
+    pub(super) fn pull_n_per_mm(&self, shape: &MountShape) -> Option<f64> {
         Some(self.least(shape)?.pull_out_n_per_mm.least).filter(|pull| *pull > 0.0)
     }
 
     /// Correction of the closed forms at a mount.
-    fn correction(&self, shape: &MountShape, evaluation: &MountEvaluation) -> Correction {
+    pub(super) fn correction(&self, shape: &MountShape, evaluation: &MountEvaluation) -> Correction {
         let MountEvaluation { loads, retention, .. } = evaluation;
         let estimates = self.least(shape).zip(self.greatest(shape));
         estimates.map_or(Correction::NONE, |(least, greatest)| {
@@ -158,7 +158,7 @@ impl<'a> MountEstimates<'a> {
 
     /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin
     /// below `floor`.
-    fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
+    pub(super) fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
         let task = self.task;
         let greatest = correction.loads(self.greatest(shape)?);
         let rise = (task.spread_mm - shape.gap_mm).max(0.0);
@@ -311,119 +311,5 @@ impl MountTask<'_> {
         let neighbours = |at: MountShape, margin| promising((&at, margin), self.moved(&at, STEPS), estimate);
         let (shape, margin) = climb((best.shape, best.margin), end, neighbours, margin);
         SizedMount { shape, margin }
-    }
-}
-
-/// Mount that keeps its own limits and bears most of some pulls, at the least and the greatest friction, N; all of them if
-/// some mount near `start` does. `start` keeps its own limits, and is returned where none is stronger.
-///
-/// Each walk on closed forms, corrected at the strongest mount so far, proposes a mount; the solver goes as far toward it as
-/// the limits are kept.
-pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: [f64; 2]) -> MountShape {
-    /// Least gain of strength that is worth another walk.
-    const WORTHWHILE: f64 = 1.01;
-    const SHARES: [f64; 3] = [1.0, 0.5, 0.25];
-    let estimates = MountEstimates::new(task);
-    let order = |shape: &MountShape| order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio;
-    let is_kept = |shape: &MountShape| matches!(task.evaluate(shape, 1.0), Ok(Some(found)) if found.margin.is_kept());
-    let mut best = (*start, order(start));
-    while best.1 < 1.0 {
-        let (shape, borne) = best;
-        let Some(space) = StrongerMountSpace::new(&estimates, &shape, borne) else { break };
-        let Some(proposed) = walk(&space, WORTHWHILE * borne).map(|mount| mount.shape) else { break };
-        let toward = SHARES.map(|share| task.rounded(space.centre.toward(task.parameters(&proposed), share)));
-        let stronger = toward.into_iter().filter(|at| *at != shape && is_kept(at)).map(|at| (at, order(&at)));
-        let Some(found) = stronger.into_iter().find(|(_, found)| *found > WORTHWHILE * borne) else { break };
-        best = found;
-    }
-    best.0
-}
-
-/// Mounts near one, by closed forms that are corrected there.
-struct StrongerMountSpace<'a, 'b> {
-    estimates: &'b MountEstimates<'a>,
-    correction: Correction,
-    /// Share of the pulls that a mount bears, over its estimated pull for each mm of length.
-    borne_per_pull: f64,
-    centre: MountParameters,
-}
-
-impl<'a, 'b> StrongerMountSpace<'a, 'b> {
-    /// `None` where the centre is no mount that goes on. `borne` is the share of the pulls that it bears.
-    fn new(estimates: &'b MountEstimates<'a>, centre: &MountShape, borne: f64) -> Option<Self> {
-        let evaluation = estimates.task.evaluate(centre, 0.0).ok()??;
-        Some(Self {
-            estimates,
-            correction: estimates.correction(centre, &evaluation),
-            borne_per_pull: borne / estimates.pull_n_per_mm(centre)?,
-            centre: estimates.task.parameters(centre),
-        })
-    }
-
-    /// Greatest distance from the centre: clearance (mm), wall (share of it) and half wrap (degrees).
-    const REACH: [f64; 3] = [0.08, 0.3, 8.0];
-
-    /// Parameters moved by shares of the reach.
-    fn moved(&self, at: MountParameters, [gap, wall, wrap]: [f64; 3]) -> MountParameters {
-        let [gap_mm, walls, degrees] = Self::REACH;
-        MountParameters {
-            gap_mm: at.gap_mm + gap * gap_mm,
-            wall: at.wall + wall * walls * self.centre.wall,
-            half_wrap: (at.half_wrap + wrap * degrees).max(LEAST_HALF_WRAP_DEG),
-        }
-    }
-
-    fn is_near(&self, at: &MountParameters) -> bool {
-        let [gap_mm, walls, degrees] = Self::REACH.map(|most| (1.0 + 1e-9) * most);
-        (at.gap_mm - self.centre.gap_mm).abs() <= gap_mm
-            && (at.wall - self.centre.wall).abs() <= walls * self.centre.wall
-            && (at.half_wrap - self.centre.half_wrap).abs() <= degrees
-    }
-
-    /// Merit of a mount with a margin of its own limits and the share of the pulls that it bears.
-    fn merit(own: f64, borne: f64) -> f64 {
-        /// Margins that are aimed at, since the closed forms are off by as much.
-        const OWN: f64 = 1.01;
-        const BORNE: f64 = 1.05;
-        /// Steepness of the loss below the limits, which no gain of strength makes good.
-        const STEEPNESS: i32 = 8;
-        let kept = (own / OWN).min(1.0).powi(STEEPNESS);
-        // Of mounts that bear all pulls that with the most in reserve.
-        let reserve = if borne > BORNE { 0.1 * (own - OWN).max(0.0) } else { 0.0 };
-        borne.min(BORNE) * kept + reserve
-    }
-}
-
-impl WalkSpace for StrongerMountSpace<'_, '_> {
-    type Point = MountParameters;
-    type Part = SizedMount;
-    const ROUNDS: u32 = MountSearchSpace::ROUNDS;
-
-    fn grid(&self) -> Vec<MountParameters> {
-        const SHARES: [f64; 5] = [0.0, -0.5, 0.5, -1.0, 1.0];
-        let gaps = SHARES.map(|share| self.moved(self.centre, [share, 0.0, 0.0]));
-        let walls = gaps.into_iter().flat_map(|at| SHARES.map(|share| self.moved(at, [0.0, share, 0.0])));
-        walls.flat_map(|at| SHARES.map(|share| self.moved(at, [0.0, 0.0, share]))).collect()
-    }
-
-    fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
-        let ways = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 1.0, 0.0]];
-        let shares = ways.into_iter().flat_map(|way| [0.5, -0.5].map(|sense| way.map(|share| sense * step * share)));
-        let moved = shares.map(|share| self.moved(at, share));
-        moved.filter(|to| self.is_near(to)).collect()
-    }
-
-    fn prepare(&self, points: &[MountParameters]) {
-        self.estimates.prepare(points);
-    }
-
-    fn better_part(&self, at: MountParameters, best: Option<&SizedMount>, worth: f64) -> Option<SizedMount> {
-        let Self { estimates, correction, .. } = self;
-        let shape = estimates.task.rounded(at);
-        let own = estimates.margin(&shape, correction, 0.0)?;
-        let borne = self.borne_per_pull * estimates.pull_n_per_mm(&shape)?;
-        let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
-        let margin = Margin { ratio: Self::merit(own.ratio, borne), ..own };
-        (margin.ratio > floor).then_some(SizedMount { shape, margin })
     }
 }
