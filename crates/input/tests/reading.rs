@@ -37,7 +37,7 @@ fn every_key_of_the_starter_is_read() {
     assert_eq!((spec.body.profile, spec.body.opens), (profile, MouthDirection::Down));
     assert_eq!([spec.body.spread_mm, spec.body.mount_length_mm, spec.layout.offset_mm], [0.03, 24.0, 24.0]);
     assert_eq!(spec.tools.len(), 2);
-    assert_eq!(spec.tools[1].barrel, Barrel { least_mm: 12.0, greatest_mm: 12.1, spread_mm: 0.0 });
+    assert_eq!(spec.tools[1].barrel, Barrel { least_mm: 12.0, greatest_mm: 12.1, spread_mm: 0.0, read_mm: None });
     assert_eq!([spec.tools[1].mass_kg, spec.tools[1].load_along_n, spec.tools[1].load_across_n], [0.014, 1.0, 1.0]);
     assert_eq!((spec.fit.snap_on_at_most_n, spec.fit.hold_safety, spec.fit.uses), (40.0, 1.5, Uses::Repeated));
     assert_eq!((spec.material.print.key.as_str(), spec.material.cast), ("petg", None));
@@ -125,7 +125,7 @@ fn the_default_corner_respects_a_deep_flat() {
 
 #[test]
 fn every_notation_of_a_diameter_is_read() {
-    let plain = |least_mm: f64, greatest_mm: f64| Barrel { least_mm, greatest_mm, spread_mm: 0.0 };
+    let plain = |least_mm: f64, greatest_mm: f64| Barrel { least_mm, greatest_mm, spread_mm: 0.0, read_mm: None };
     assert_eq!(barrel("9.6"), plain(9.6, 9.6));
     assert_eq!(barrel("10"), plain(10.0, 10.0));
     assert_eq!(barrel("\"0.5 in\""), plain(12.7, 12.7));
@@ -135,19 +135,27 @@ fn every_notation_of_a_diameter_is_read() {
     assert_eq!(barrel("{ min = 9.5, max = 9.7, spread = 0.02 }"), declared);
 }
 
-/// The least and the greatest reading, widened by the spread: declared, or the sample standard deviation (n − 1), or at
-/// least 0.012 mm, or 0.05 mm for a single reading.
+/// Readings become limits once, at 95 %: their mean with two sample standard deviations (n − 1), of at least 0.012 mm, or
+/// 0.05 mm for a single reading. A declared spread is that of each reading, so that it widens the least and the greatest.
 #[test]
-fn readings_are_widened_by_their_spread() {
-    let close = |barrel: Barrel, least: f64, greatest: f64, spread: f64| {
-        let found = [barrel.least_mm, barrel.greatest_mm, barrel.spread_mm];
-        found.iter().zip([least, greatest, spread]).all(|(one, other)| (one - other).abs() < 1e-12)
+fn readings_become_limits_once() {
+    let close = |barrel: Barrel, limits: [f64; 2], spread: f64, read: [f64; 2]| {
+        let [least, greatest] = barrel.limits_mm();
+        let measured = barrel.read_mm.expect("it was read");
+        let found = [least, greatest, barrel.spread_mm, measured.least, measured.greatest];
+        let expected = [limits[0], limits[1], spread, read[0], read[1]];
+        assert!(found.iter().zip(expected).all(|(one, other)| (one - other).abs() < 1e-12), "{found:?} {expected:?}");
     };
     // Deviations −0.1, 0, +0.1: the sum of squares 0.02 over n − 1 = 2.
-    assert!(close(barrel("{ readings = [9.5, 9.6, 9.7] }"), 9.4, 9.8, 0.1));
-    assert!(close(barrel("{ readings = [9.6, 9.6] }"), 9.588, 9.612, 0.012));
-    assert!(close(barrel("{ readings = [9.6] }"), 9.55, 9.65, 0.05));
-    assert!(close(barrel("{ readings = [9.5, 9.7], spread = 0.03 }"), 9.47, 9.73, 0.03));
+    close(barrel("{ readings = [9.5, 9.6, 9.7] }"), [9.4, 9.8], 0.1, [9.5, 9.7]);
+    close(barrel("{ readings = [9.6, 9.6] }"), [9.576, 9.624], 0.012, [9.6, 9.6]);
+    close(barrel("{ readings = [9.6] }"), [9.5, 9.7], 0.05, [9.6, 9.6]);
+    close(barrel("{ readings = [9.5, 9.7], spread = 0.03 }"), [9.44, 9.76], 0.03, [9.5, 9.7]);
+    // No reading lies outside of the limits: one of seven is 2.27 standard deviations off.
+    let one_off = barrel("{ readings = [9.6, 9.6, 9.6, 9.6, 9.6, 9.6, 9.7] }");
+    let [least, greatest] = one_off.limits_mm();
+    assert!((greatest - 9.7).abs() < 1e-12 && least < 9.6, "{one_off:?}");
+    assert_eq!(barrel("{ min = 9.5, max = 9.7 }").read_mm, None);
 }
 
 /// A spec in millimetres and one in inches and other units give the same values.

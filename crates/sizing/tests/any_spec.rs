@@ -45,6 +45,7 @@ fn tool() -> impl Strategy<Value = (Barrel, ToolSection, f64, f64, f64)> {
         least_mm,
         greatest_mm: least_mm * (1.0 + range),
         spread_mm,
+        read_mm: None,
     });
     let section = prop_oneof![4 => Just(None), 1 => (0.05_f64..0.45).prop_map(Some)];
     (barrel, section, 0.0_f64..0.3, 0.0_f64..4.0, 0.0_f64..4.0).prop_map(|(barrel, corner, mass, along, across)| {

@@ -239,8 +239,8 @@ pub(crate) static MAX: QuantityKey =
     length("max", "Greatest diameter, together with min", [2.0, 120.0], WhenAbsent::Optional("the readings give it"));
 pub(crate) static READINGS: QuantitiesKey = quantities(
     "readings",
-    "Readings of the diameter at different places and directions; the least and the greatest are widened by \
-            their spread",
+    "Readings of the diameter at different places and directions; the limits are their mean with two standard \
+            deviations, 95 % of a normal spread, and no reading lies outside",
     QuantityKind::Length,
     [2.0, 120.0],
     [1, 500],
@@ -248,7 +248,7 @@ pub(crate) static READINGS: QuantitiesKey = quantities(
 );
 pub(crate) static BARREL_SPREAD: QuantityKey = length(
     "spread",
-    "Standard uncertainty of one reading",
+    "Standard uncertainty of one reading, or of min and max; the least and the greatest are widened by two of them",
     [0.0, 1.0],
     WhenAbsent::Optional(
         "the standard deviation of the readings, at least 0.012 mm; 0.05 mm for a single one; none for min and max",

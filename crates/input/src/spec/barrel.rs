@@ -5,6 +5,7 @@ use crate::keys::spec_keys::{BARREL_SPREAD, BARREL_TABLE, DIAMETER, MAX, MIN, RE
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
 use crate::values::checked_spec::Barrel;
+use crate::values::material::FigureBounds;
 
 /// Default spread of a single reading, mm: a hand-held calliper on a plastic part; common practice, no source.
 const SINGLE_READING_SPREAD_MM: f64 = 0.05;
@@ -27,7 +28,7 @@ pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>
         Value::Text(text) if iso286::looks_like_size(text) => barrel_with_tolerance(reader, node, &path, text),
         Value::Number(_) | Value::Text(_) => {
             let size = reader.quantity_at(node, &path, DIAMETER.form.range)?;
-            Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0 })
+            Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0, read_mm: None })
         }
         Value::Table(_) => barrel_of_table(reader, node, path),
         Value::Flag | Value::Date | Value::List(_) => {
@@ -52,7 +53,7 @@ fn barrel_with_tolerance(reader: &mut TableReader<'_>, node: &Node, path: &str, 
                 reader.report(problem.with_allowed(range.to_string()));
                 return None;
             }
-            Some(Barrel { least_mm: limits.least_mm, greatest_mm: limits.greatest_mm, spread_mm: 0.0 })
+            Some(Barrel { least_mm: limits.least_mm, greatest_mm: limits.greatest_mm, spread_mm: 0.0, read_mm: None })
         }
         Err(error) => {
             let (code, allowed, hint) = allowed_and_hint(&error);
@@ -113,7 +114,7 @@ fn barrel_of_table<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: Strin
         reader.report(problem);
         return None;
     }
-    Some(Barrel { least_mm, greatest_mm, spread_mm: spread.unwrap_or(0.0) })
+    Some(Barrel { least_mm, greatest_mm, spread_mm: spread.unwrap_or(0.0), read_mm: None })
 }
 
 /// Readings that differ by more than this share of their mean are probably not from one barrel: common practice, no
@@ -135,16 +136,24 @@ fn barrel_of_readings(
         let hint = "check for a slip, or make it two tools, or write { min, max } if it is meant";
         reader.report(reader.source.diagnostic(&path, "wide-readings", message).with_hint(hint).as_warning());
     }
-    let spread_mm = spread.unwrap_or_else(|| {
-        if let [_] = readings {
+    let read_mm = Some(FigureBounds { least, greatest });
+    if let Some(spread_mm) = spread {
+        return Barrel { least_mm: least, greatest_mm: greatest, spread_mm, read_mm };
+    }
+    let spread_mm = match readings {
+        [_] => {
             let message = format!("`{path}` has one entry, and its spread is taken as {SINGLE_READING_SPREAD_MM} mm");
             let hint = "measure at three places, or give the spread";
             reader.report(reader.source.diagnostic(&path, "one-reading", message).with_hint(hint).as_warning());
-            return SINGLE_READING_SPREAD_MM;
+            SINGLE_READING_SPREAD_MM
         }
-        standard_deviation(readings, mean).max(LEAST_SPREAD_MM)
-    });
-    Barrel { least_mm: least - spread_mm, greatest_mm: greatest + spread_mm, spread_mm }
+        _ => standard_deviation(readings, mean).max(LEAST_SPREAD_MM),
+    };
+    // The deviation of the readings holds the form of the barrel already, so that it counts from the mean. Of many
+    // readings the farthest may lie beyond it.
+    let covered = Barrel::COVERAGE * spread_mm;
+    let (least_mm, greatest_mm) = (mean.min(least + covered), mean.max(greatest - covered));
+    Barrel { least_mm, greatest_mm, spread_mm, read_mm }
 }
 
 /// Returns the sample standard deviation of at least two readings.

@@ -32,8 +32,8 @@ pub(crate) fn read_tool_section<'a>(
         }
         BarrelSectionKind::Hexagon => {
             let barrel = barrel?;
-            // The smallest possible hexagon decides: a size is at most two of its spreads off.
-            let least_mm = barrel.least_mm - 2.0 * barrel.spread_mm;
+            // The smallest possible hexagon decides.
+            let [least_mm, _] = barrel.limits_mm();
             let most = (100.0 * MAX_CORNER_SHARE * 0.5 * least_mm).floor() / 100.0;
             if most < LEAST_CORNER_MM {
                 report_uncertain_diameter(reader, &tool.path_of(DIAMETER.name), barrel);

@@ -190,6 +190,19 @@ pub struct Barrel {
     pub greatest_mm: f64,
     /// Standard uncertainty of both, mm; zero for a declared size.
     pub spread_mm: f64,
+    /// Least and greatest reading, mm; absent if the size was not given by readings.
+    pub read_mm: Option<FigureBounds>,
+}
+
+impl Barrel {
+    /// Deviation of a measured size that is covered, in standard uncertainties: 95 % of a normal spread.
+    pub const COVERAGE: f64 = 2.0;
+
+    /// Returns the diameters that a design must serve, mm: the least and the greatest, with their spread at 95 %.
+    pub fn limits_mm(&self) -> [f64; 2] {
+        let spread = Self::COVERAGE * self.spread_mm;
+        [self.least_mm - spread, self.greatest_mm + spread]
+    }
 }
 
 /// Position of clips and tools relative to the body, seen from the side.

@@ -1,6 +1,6 @@
 //! Notes of a design for the user, in plain sentences.
 
-use gripwright_input::{LoadPath, PrintDirection, Spec, WebStyle};
+use gripwright_input::{FigureBounds, LoadPath, PrintDirection, Spec, Tool, WebStyle};
 use gripwright_mechanics::Interval;
 use gripwright_section::Outline;
 
@@ -21,6 +21,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     let (fit, mount) = (&design.fit, &design.mount);
     let mut notes = vec![accuracy_note(design)];
     notes.extend(measurement_note(spec, design));
+    notes.extend(measured_barrels_note(&spec.tools));
     notes.extend(temperature_note(spec));
     notes.push(print_advice(spec));
     notes.extend(several_clips(spec));
@@ -57,6 +58,29 @@ fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<Strin
          {softer:.1} to {stiffer:.1} times as hard over the ranges. Strain and the friction of {cast} are not matched.",
         (100.0 * off).ceil()
     ))
+}
+
+/// Greatest number of barrels that a note lists.
+const MAX_LISTED_BARRELS: usize = 6;
+
+/// Limits for which measured barrels are designed, beside what was measured.
+fn measured_barrels_note(tools: &[Tool]) -> Option<String> {
+    let measured: Vec<&Tool> = tools.iter().filter(|tool| tool.barrel.spread_mm > 0.0).collect();
+    let words = |tool: &&Tool| {
+        let barrel = &tool.barrel;
+        let given = barrel.read_mm.unwrap_or(FigureBounds { least: barrel.least_mm, greatest: barrel.greatest_mm });
+        let [least, greatest] = barrel.limits_mm();
+        format!("`{}` {:.2} to {:.2} mm for {least:.2} to {greatest:.2} mm", tool.name, given.least, given.greatest)
+    };
+    let listed: Vec<String> = measured.iter().take(MAX_LISTED_BARRELS).map(words).collect();
+    let more = measured.len().saturating_sub(MAX_LISTED_BARRELS);
+    let rest = if more > 0 { format!(", and {more} more") } else { String::new() };
+    (!listed.is_empty()).then(|| {
+        format!(
+            "Measured barrels are designed for their limits at 95 % of a normal spread: {}{rest}.",
+            listed.join(", ")
+        )
+    })
 }
 
 fn print_advice(spec: &Spec) -> String {
@@ -210,4 +234,29 @@ fn windows_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
         }
     });
     Some(format!("Lightened as asked: {}.", lightened.collect::<Vec<_>>().join("; ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use gripwright_input::{MaterialLibrary, STARTER_SPEC, read_spec};
+
+    use super::*;
+
+    fn tools(diameter: &str) -> Vec<Tool> {
+        let text = STARTER_SPEC.replace("{ min = 12.0, max = 12.1 }", diameter);
+        assert!(text.contains(diameter), "{diameter}");
+        let spec = read_spec(&text, "starter.toml", &MaterialLibrary::built_in()).expect("it is sound").spec;
+        spec.tools.into_iter().skip(1).collect()
+    }
+
+    #[test]
+    fn limits_of_measured_barrels_are_said() {
+        let note = measured_barrels_note(&tools("{ readings = [9.62, 9.58, 9.65] }")).expect("it was measured");
+        assert!(note.ends_with("9.58 to 9.65 mm for 9.55 to 9.69 mm."), "{note}");
+        let note = measured_barrels_note(&tools("{ min = 9.5, max = 9.7, spread = 0.02 }")).expect("it was measured");
+        assert!(note.ends_with("9.50 to 9.70 mm for 9.46 to 9.74 mm."), "{note}");
+        assert_eq!(measured_barrels_note(&tools("{ min = 9.5, max = 9.7 }")), None);
+        let many: Vec<Tool> = (0..9).flat_map(|_| tools("{ readings = [9.6] }")).collect();
+        assert!(measured_barrels_note(&many).is_some_and(|note| note.ends_with(", and 3 more.")));
+    }
 }

@@ -1,7 +1,7 @@
 //! Limits of clips and mount, demands of the tools and spreads of the process, in the terms of the mechanics.
 
 use gripwright_input::{
-    Finish, GrippingFaces, LoadPath, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange,
+    Barrel, Finish, GrippingFaces, LoadPath, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange,
 };
 use gripwright_mechanics::{ElasticMaterial, Interval, permissible_strain};
 
@@ -11,7 +11,7 @@ use crate::limits::{
 };
 
 /// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
-pub(crate) const COVERAGE: f64 = 2.0;
+pub(crate) const COVERAGE: f64 = Barrel::COVERAGE;
 /// Demands of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ToolDemand {
@@ -93,15 +93,15 @@ impl ToolDemand {
 
     /// Demands of one tool of a spec.
     pub(crate) fn new(spec: &Spec, index: usize, tool: &Tool) -> Self {
-        let spread = COVERAGE * tool.barrel.spread_mm;
+        let [least_mm, greatest_mm] = tool.barrel.limits_mm();
         let safety = spec.fit.hold_safety;
         // The holder may be turned any way: the weight counts in both directions.
         let weight = weight_n(spec, tool);
         Self {
             index,
             section: tool.section,
-            least_mm: tool.barrel.least_mm - spread,
-            greatest_mm: tool.barrel.greatest_mm + spread,
+            least_mm,
+            greatest_mm,
             across_n: safety * (tool.load_across_n + weight).max(LEAST_HOLD_N),
             along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
             load: ToolLoad::new(spec, tool),
