@@ -3,14 +3,14 @@
 use gripwright_input::{Material, MaterialLibrary, read_spec};
 use gripwright_sizing::{Design, size};
 
-/// Classes softer than this, MPa, carry a small tool.
+/// Classes softer than this, MPa, carry a small tool, with room for thick walls.
 const SOFT_MPA: f64 = 200.0;
 /// Mounts of classes that bear less at rest are taken off between uses.
 const BRITTLE_AT_REST: f64 = 0.004;
 
 fn spec_text(material: &Material) -> String {
     let soft = material.modulus_mpa.least < SOFT_MPA;
-    let (mass_g, load_n) = if soft { (3, 0.05) } else { (8, 0.3) };
+    let (mass_g, load_n, offset_mm) = if soft { (3, 0.05, 28) } else { (8, 0.3, 24) };
     let uses = if material.strain_at_rest < BRITTLE_AT_REST { "repeated" } else { "left-on" };
     format!(
         "[holder]\nname = \"Bench holder\"\n\
@@ -18,8 +18,8 @@ fn spec_text(material: &Material) -> String {
          spread = 0.03\nmount_length = 28.0\nuses = \"{uses}\"\n\
          [[tools]]\nname = \"Tool\"\ndiameter = {{ min = 11.9, max = 12.0 }}\nmass = {mass_g}\n\
          working_load = {{ along = {load_n}, across = {load_n} }}\n\
-         [layout]\noffset = 24.0\n\
-         [fit]\nload_path = \"limit\"\nsnap_on = {{ at_most = 70 }}\nhold = {{ safety = 1.5 }}\n\
+         [layout]\noffset = {offset_mm}\n\
+         [fit]\nload_path = \"limit\"\nsnap_on = {{ at_most = 90 }}\nhold = {{ safety = 1.5 }}\n\
          [material]\nprint = \"{}\"\n",
         material.key
     )
