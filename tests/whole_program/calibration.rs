@@ -364,8 +364,9 @@ fn coupons_that_jam_are_a_problem_of_the_printed_material() {
     {
         let run = work.run(&arguments);
         assert_eq!(run.code, 1, "{}", run.err);
-        let jam = "error: at some friction from 0.34 to 1.64 nothing goes into the coupons of M as drawn (coupon-jams)";
-        assert!(run.err.contains(jam), "{}", run.err);
+        // Which size jams first depends on the design.
+        let jam = "error: at some friction from 0.34 to 1.64 nothing goes into the coupons of ";
+        assert!(run.err.contains(jam) && run.err.contains(" as drawn (coupon-jams)"), "{}", run.err);
         assert!(
             run.err.contains("spec.toml:42:9: ") && run.err.contains("\n  hint: `rough` has a friction"),
             "{}",
