@@ -17,7 +17,7 @@ fn spec(draft_deg: f64) -> String {
          working_load = {{ along = \"1.5 N\", across = \"1.5 N\" }}\n[layout]\noffset = 60.0\nstations = [0.0]\n\
          lengths = [16.0]\n\
          [[keep_out]]\nname = \"block\"\nbox = {{ from = {FROM_MM:?}, to = {TO_MM:?} }}\n\
-         clearance = 0.2\n[fit]\nsnap_on = {{ at_most = \"150 N\" }}\nhold = {{ safety = 1.2 }}\n\
+         clearance = 0.2\n[fit]\nload_path = \"report\"\nsnap_on = {{ at_most = \"150 N\" }}\nhold = {{ safety = 1.2 }}\n\
          [material]\nprint = \"pa12\"\n[printer]\nleast_wall = 2.0\n\
          [finish]\ndraft = \"{draft_deg} deg\"\nchamfer = 1.0\ngripping_faces = \"drafted\"\n"
     )

@@ -34,7 +34,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 fn family(count: u32) -> String {
     let mut text = String::from(
         "[holder]\nname = \"Invented family\"\n\n[body]\nprofile = { shape = \"circle\", diameter = 25.0 }\n\
-         mount_length = 20.0\n\n[layout]\noffset = 60.0\n\n[material]\nprint = \"petg\"\n\n",
+         mount_length = 20.0\n\n[layout]\noffset = 60.0\n\n[fit]\nload_path = \"report\"\n\n[material]\nprint = \"petg\"\n\n",
     );
     for i in 0..count {
         // Multiples of the golden ratio distribute any number of diameters evenly, unsorted.

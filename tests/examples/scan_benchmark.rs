@@ -60,6 +60,7 @@ working_load = { along = "1 N", across = "1 N" }
 [layout]
 offset = 32.0
 [fit]
+load_path = "report"
 snap_on = { at_most = "80 N" }
 hold = { safety = 1.5 }
 [material]

@@ -113,7 +113,7 @@ def spec_text(name, near, far, at):
         f'[holder]\nname = "Invented {name}"\n[body]\nprofile = {{ {near} }}\nfar = {{ at = {at}, profile = {{ {far} }} }}\n'
         "spread = 0.02\nmount_length = 18.0\n[[tools]]\nname = \"rod\"\ndiameter = { min = 9.9, max = 10.1 }\n"
         'working_load = { along = "1 N", across = "1 N" }\n[layout]\noffset = 36.0\nstations = [-8.0, 8.0]\nlengths = [7.0, 7.0]\n'
-        '[fit]\nsnap_on = { at_most = "90 N" }\nhold = { safety = 1.2 }\n[material]\nprint = "petg"\n[finish]\nchamfer = 0.4\n'
+        '[fit]\nload_path = "report"\nsnap_on = { at_most = "90 N" }\nhold = { safety = 1.2 }\n[material]\nprint = "petg"\n[finish]\nchamfer = 0.4\n'
     )
 
 

@@ -112,7 +112,7 @@ fn round_spec(seed: u64) -> String {
     let chamfer = [0.0, 0.3, 0.4][random.below(3)];
     let _ = write!(
         out,
-        "\n[layout]\noffset = {offset:.1}\n\n[fit]\nsnap_on = {{ at_most = \"{snap:.0} N\" }}\nhold = {{ safety = 1.2 }}\n\
+        "\n[layout]\noffset = {offset:.1}\n\n[fit]\nload_path = \"report\"\nsnap_on = {{ at_most = \"{snap:.0} N\" }}\nhold = {{ safety = 1.2 }}\n\
          uses = \"{uses}\"\nwide_range = \"{wide}\"\n\n[material]\nprint = \"{material}\"\n\n[finish]\ndraft = \"{draft} deg\"\n\
          gripping_faces = \"{gripping}\"\nchamfer = {chamfer}\n\n[printer]\nbed = [250.0, 250.0]\nleast_wall = 0.8\n"
     );

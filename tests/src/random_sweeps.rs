@@ -53,7 +53,7 @@ pub fn random_sweep(seed: u64) -> String {
         out,
         "\n[[keep_out]]\nname = \"lever\"\nsweep = {{ pivot = [{y:.3}, {pivot:.3}], reach = {reach:.3}, \
          thickness = {thickness:.3}, width = {:.3}, across = {:.3}, from = {from:.4}, to = {to:.4} }}\n\
-         clearance = {clearance:.3}\n\n[fit]\nsnap_on = {{ at_most = \"90 N\" }}\nhold = {{ safety = 1.2 }}\n\n[material]\n\
+         clearance = {clearance:.3}\n\n[fit]\nload_path = \"report\"\nsnap_on = {{ at_most = \"90 N\" }}\nhold = {{ safety = 1.2 }}\n\n[material]\n\
          print = \"{}\"\n\n[finish]\nchamfer = {}\n",
         random.between(4.0, 16.0),
         random.between(-3.0, 3.0),

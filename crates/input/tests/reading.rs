@@ -311,20 +311,20 @@ fn problems_of_own_materials_point_into_their_file() {
 #[test]
 fn keys_of_the_load_path_are_read() {
     let tool = "diameter = 9.0\nmass = 9\ncentre = -12\nworking_load = { across = \"2 N\", at = \"1 in\" }";
-    let fit = "[fit]\nshock = 2.5\nload_path = \"limit\"\nuses = \"left-on\"\ntake_off = { at_most = \"25 N\" }\n";
+    let fit = "[fit]\nshock = 2.5\nload_path = \"report\"\nuses = \"left-on\"\ntake_off = { at_most = \"25 N\" }\n";
     let body = "mount_length = 18.0\nfriction = { least = 0.5, greatest = 0.8 }\nuses = \"repeated\"\noutlasts = ";
     let text = |outlasts: &str| small(tool, fit).replace("mount_length = 18.0", &format!("{body}{outlasts}"));
     let spec = loaded(&text("1.5")).spec;
     assert_eq!(spec.body.friction, Some(FigureBounds { least: 0.5, greatest: 0.8 }));
     assert_eq!((spec.body.outlasts, spec.body.uses), (Some(1.5), Uses::Repeated));
     assert_eq!((spec.tools[0].centre_mm, spec.tools[0].load_at_mm), (Some(-12.0), Some(25.4)));
-    assert_eq!((spec.fit.shock, spec.fit.load_path, spec.fit.uses), (2.5, LoadPath::Limit, Uses::LeftOn));
+    assert_eq!((spec.fit.shock, spec.fit.load_path, spec.fit.uses), (2.5, LoadPath::Report, Uses::LeftOn));
     assert_eq!(spec.fit.take_off_at_most_n, Some(25.0));
     assert_eq!(loaded(&text("\"held\"")).spec.body.outlasts, None);
-    // Without them nothing is asked but the order of letting go.
+    // Without them the load path limits, and the clips must let go first.
     let plain = loaded(&small("diameter = 9.0\nmass = 9", "")).spec;
     assert_eq!((plain.body.friction, plain.body.uses, plain.body.outlasts), (None, Uses::LeftOn, Some(1.3)));
-    assert_eq!((plain.fit.shock, plain.fit.load_path, plain.fit.take_off_at_most_n), (1.0, LoadPath::Report, None));
+    assert_eq!((plain.fit.shock, plain.fit.load_path, plain.fit.take_off_at_most_n), (1.0, LoadPath::Limit, None));
 
     assert_eq!(codes(&text("0.9")), ["out-of-range"]);
     assert_eq!(codes(&text("\"hand\"")).len(), 1);

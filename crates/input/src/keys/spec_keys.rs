@@ -416,7 +416,7 @@ pub(crate) static LOAD_PATH: ChoiceKey<LoadPath> = choice(
     "load_path",
     "Moments of the loads on clips and mount, what is left of the hold after 1,000 h, and the order of letting go",
     &[("report", LoadPath::Report, "they are reported"), ("limit", LoadPath::Limit, "a design must hold them as well")],
-    WhenAbsent::Default("report"),
+    WhenAbsent::Default("limit"),
 );
 pub(crate) static HOLD: TableKey = optional_table("hold", "Holding force of a clip", &[&SAFETY]);
 pub(crate) static SAFETY: QuantityKey = quantity(
