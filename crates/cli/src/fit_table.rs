@@ -1,7 +1,7 @@
 //! Fit table: verdict, fit of every tool, sizes, mount, webs and notes as text for the terminal.
 
 use gripwright::input::Spec;
-use gripwright::sizing::{Design, Interval, LoadPathMargins, Margin, PointMovement, Size, WebPlan};
+use gripwright::sizing::{Design, Interval, Limit, LoadPathMargins, Margin, PointMovement, Size, WebPlan};
 
 use crate::{
     fit_rows::{self, NAME_WIDTH},
@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// Columns of the load path.
-const LOAD_PATH_COLUMNS: [Column; 7] = [Left(4), Right(6), Left(20), Right(8), Left(20), Right(7), Right(6)];
+const LOAD_PATH_COLUMNS: [Column; 8] = [Left(4), Right(6), Right(8), Left(13), Right(9), Left(13), Right(8), Right(7)];
 /// Columns of the tables of sizes and of webs.
 const SIZE_COLUMNS: [Column; 7] = [Left(4), Right(10), Right(10), Right(10), Right(9), Right(10), Right(10)];
 /// Columns of the table of hexagons.
@@ -52,12 +52,12 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> Strin
 /// Adds how many times mount and clips bear the loads with their moments.
 fn load_path(out: &mut TextReport, design: &Design) {
     let intro = "Load path: how many times the loads with their moments are held at the weakest of material and size, \
-                 through the mouth, and along and round the axis; the same without the safety factor after 1,000 h; and \
+                 through the mouth until one end peels and until it lets go, and along and round the axis; the same without the safety factor after 1,000 h; and \
                  the pull that would take the mount off over the pull that takes the tool out and their factor. Below 1 \
                  it gives way.";
     out.blank();
     out.paragraph(intro, "");
-    out.row(&LOAD_PATH_COLUMNS, &["part", "mouth", "bound by", "friction", "bound by", "1,000 h", "order"]);
+    out.row(&LOAD_PATH_COLUMNS, &["part", "peels", "lets go", "bound by", "friction", "bound by", "1,000 h", "order"]);
     let of_size = |letter: char| {
         let rows = design.fit.iter().filter(|row| row.letter == letter).map(|row| row.figures.load_path);
         Some((letter.to_string(), rows.reduce(LoadPathMargins::least)?))
@@ -65,11 +65,29 @@ fn load_path(out: &mut TextReport, design: &Design) {
     let sizes = design.sizes.iter().filter_map(|size| of_size(size.letter));
     for (part, margins) in sizes.chain([("M".to_owned(), design.mount_fit.load_path)]) {
         let ratio = |margin: Option<Margin>| margin.map_or("-".to_owned(), |margin| format!("{:.2}", margin.ratio));
-        let word = |margin: Option<Margin>| margin.map_or("", |margin| margin.limit.word()).to_owned();
-        let LoadPathMargins { mouth, friction, after_1000_h, letting_go, .. } = margins;
-        let cells =
-            [part, ratio(mouth), word(mouth), ratio(friction), word(friction), ratio(after_1000_h), ratio(letting_go)];
+        let word = |margin: Option<Margin>| margin.map_or("", |margin| load_word(margin.limit)).to_owned();
+        let LoadPathMargins { mouth, mouth_lets_go, friction, after_1000_h, letting_go, .. } = margins;
+        let lets_go = mouth_lets_go.map_or("-".to_owned(), |times| format!("{times:.2}"));
+        let cells = [
+            part,
+            ratio(mouth),
+            lets_go,
+            word(mouth),
+            ratio(friction),
+            word(friction),
+            ratio(after_1000_h),
+            ratio(letting_go),
+        ];
         out.row(&LOAD_PATH_COLUMNS, &cells);
+    }
+}
+
+/// Word for the load that takes the greatest share.
+fn load_word(limit: Limit) -> &'static str {
+    match limit {
+        Limit::HoldAcross => "force across",
+        Limit::HoldAlong => "force along",
+        other => other.word(),
     }
 }
 

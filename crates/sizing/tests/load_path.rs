@@ -47,6 +47,20 @@ fn a_mount_that_would_roll_on_its_tube_is_named_and_refused() {
     assert!(refused.message.contains("after 1,000 h") || refused.message.contains("roll"), "{refused:?}");
 }
 
+/// A moment peels one end before the clip lets go; a force alone lets go where it peels.
+#[test]
+fn a_part_lets_go_after_it_has_begun_to_peel() {
+    let at_the_middle = designed(&tube("", "working_load = { along = \"0 N\", across = \"3 N\" }", ""));
+    let beside = designed(&tube("", "working_load = { along = \"0 N\", across = \"3 N\", at = 30 }", ""));
+    let on_the_clip = |design: &Design| {
+        let margins = design.fit[0].figures.load_path;
+        margins.mouth_lets_go.expect("there is a load") / ratio(margins.mouth)
+    };
+    let (straight, tilting) = (on_the_clip(&at_the_middle), on_the_clip(&beside));
+    assert!((straight - 1.0).abs() < 1e-9, "{straight}");
+    assert!((1.02..2.0).contains(&tilting), "{tilting}");
+}
+
 /// Roll on a round body is friction times the sum of the normals times the radius: the report's margin against the figures
 /// beside it.
 #[test]

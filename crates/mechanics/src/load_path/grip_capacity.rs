@@ -38,6 +38,15 @@ pub enum LoadKind {
     Yaw,
 }
 
+/// End of a clip's hold against a load that tilts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Tilting {
+    /// The force per length reaches its peak at one end.
+    Peels,
+    /// The load is the greatest of all travels.
+    LetsGo,
+}
+
 /// Shares of a capacity that one load takes; at a sum of one it lets go.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[non_exhaustive]
@@ -65,11 +74,21 @@ impl GripCapacity {
     ///
     /// Peeling is counted from its onset: the local force reaches its peak at one end.
     pub fn shares(&self, on: &Wrench) -> LoadShares {
+        self.shares_until(on, Tilting::Peels)
+    }
+
+    /// Returns the shares likewise, but counted from where the mouth lets go altogether: the load has grown to its greatest,
+    /// while one end has peeled already. None is greater than in [`GripCapacity::shares`].
+    pub fn shares_until_it_lets_go(&self, on: &Wrench) -> LoadShares {
+        self.shares_until(on, Tilting::LetsGo)
+    }
+
+    fn shares_until(&self, on: &Wrench, end: Tilting) -> LoadShares {
         let [across_n, out_n, along_n] = on.force_n;
         let [rock_nmm, yaw_nmm, roll_nmm] = on.moment_nmm;
         LoadShares {
-            mouth: self.tilting_share(&self.out, out_n, rock_nmm),
-            aside: self.aside_share(across_n, yaw_nmm),
+            mouth: self.tilting_share(&self.out, [out_n, rock_nmm], end),
+            aside: self.aside_share([across_n, yaw_nmm], end),
             along: friction_use(along_n, self.along_n, 0.0, self.round_nmm),
             roll: friction_use(0.0, self.along_n, roll_nmm, self.round_nmm),
         }
@@ -80,24 +99,33 @@ impl GripCapacity {
         let [across_n, out_n, _] = on.force_n;
         let [rock_nmm, yaw_nmm, _] = on.moment_nmm;
         let LoadShares { along, roll, .. } = self.shares(on);
-        let across = self.tilting_share(&self.out, out_n, 0.0).max(self.aside_share(across_n, 0.0));
+        let across = self.peeling_share([out_n, 0.0]).max(self.aside_share([across_n, 0.0], Tilting::Peels));
         let kinds = [
             (LoadKind::Along, along),
             (LoadKind::Roll, roll),
-            (LoadKind::Rock, self.tilting_share(&self.out, 0.0, rock_nmm)),
-            (LoadKind::Yaw, self.aside_share(0.0, yaw_nmm)),
+            (LoadKind::Rock, self.peeling_share([0.0, rock_nmm])),
+            (LoadKind::Yaw, self.aside_share([0.0, yaw_nmm], Tilting::Peels)),
         ];
         kinds.into_iter().fold((LoadKind::Across, across), |best, next| if next.1 > best.1 { next } else { best }).0
     }
 
-    fn tilting_share(&self, travel: &ForceTravel, force_n: f64, moment_nmm: f64) -> f64 {
-        let factor = TiltingClip { length_mm: self.length_mm, travel }.peeling_factor(force_n, moment_nmm);
+    fn peeling_share(&self, load: [f64; 2]) -> f64 {
+        self.tilting_share(&self.out, load, Tilting::Peels)
+    }
+
+    /// Share of a force (N) and a moment (N mm) that tilts.
+    fn tilting_share(&self, travel: &ForceTravel, [force_n, moment_nmm]: [f64; 2], end: Tilting) -> f64 {
+        let clip = TiltingClip { length_mm: self.length_mm, travel };
+        let factor = match end {
+            Tilting::Peels => clip.peeling_factor(force_n, moment_nmm),
+            Tilting::LetsGo => clip.letting_go_factor(force_n, moment_nmm),
+        };
         if factor.is_nan() { f64::INFINITY } else { 1.0 / factor }
     }
 
-    fn aside_share(&self, across_n: f64, yaw_nmm: f64) -> f64 {
+    fn aside_share(&self, [across_n, yaw_nmm]: [f64; 2], end: Tilting) -> f64 {
         match &self.aside {
-            Some(aside) => self.tilting_share(&aside[usize::from(across_n < 0.0)], across_n.abs(), yaw_nmm),
+            Some(aside) => self.tilting_share(&aside[usize::from(across_n < 0.0)], [across_n.abs(), yaw_nmm], end),
             None if across_n.abs() + yaw_nmm.abs() > 0.0 => f64::INFINITY,
             None => 0.0,
         }

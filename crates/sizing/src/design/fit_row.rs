@@ -138,6 +138,9 @@ pub struct FitFigures {
 pub struct LoadPathMargins {
     /// Loads that the mouth bears most of, safety included, with the load that takes the greatest share.
     pub mouth: Option<Margin>,
+    /// How many times that load is held until the mouth lets go altogether. The margin counts from where peeling sets in:
+    /// with a moment one end peels before the other lets go.
+    pub mouth_lets_go: Option<f64>,
     /// Loads that friction along and round the axis bears most of, or the form of the body.
     pub friction: Option<Margin>,
     /// All loads without the safety factor after 1,000 h; absent where nothing is left on for long.
@@ -165,6 +168,7 @@ impl LoadPathMargins {
         };
         Self {
             mouth: least(self.mouth, other.mouth),
+            mouth_lets_go: [self.mouth_lets_go, other.mouth_lets_go].into_iter().flatten().reduce(f64::min),
             friction: least(self.friction, other.friction),
             after_1000_h: least(self.after_1000_h, other.after_1000_h),
             after_largest: least(self.after_largest, other.after_largest),

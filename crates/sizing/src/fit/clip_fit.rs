@@ -83,6 +83,7 @@ impl FitContext<'_> {
             across_n: tool.across_n,
             along_n: tool.along_n,
             hold,
+            lets_go: clip.until_it_lets_go(&section, tool, self.context, None).ok()?,
             remains,
             opened: opened.flatten(),
             radius_mm: 0.5 * section.size_mm,

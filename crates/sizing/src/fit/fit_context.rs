@@ -33,7 +33,9 @@ pub(crate) struct FitInput {
     pub(crate) along_n: f64,
     /// Margins of the loads with their moments.
     pub(crate) hold: HoldUse,
-    /// The same after 1,000 h of what is left on.
+    /// How many times the load that the mouth bears least is borne until the mouth lets go altogether.
+    pub(crate) lets_go: f64,
+    /// The same margins after 1,000 h of what is left on.
     pub(crate) remains: HoldUse,
     /// The same of a vee that has held its largest tool for as long, if it is to be told.
     pub(crate) opened: Option<HoldUse>,
@@ -127,6 +129,7 @@ fn finite(margin: Margin) -> Option<Margin> {
 fn load_path_margins(pulls_n: [f64; 2], input: &FitInput, limits: &DesignLimits) -> LoadPathMargins {
     LoadPathMargins {
         mouth: finite(input.hold.across),
+        mouth_lets_go: Some(input.lets_go).filter(|times| times.is_finite()),
         friction: finite(input.hold.along),
         after_1000_h: finite(input.remains.across.least(input.remains.along)),
         after_largest: input.opened.and_then(|opened| finite(opened.across.least(opened.along))),

@@ -37,6 +37,7 @@ impl FitContext<'_> {
             across_n: task.loads.across_n,
             along_n: task.loads.along_n,
             hold,
+            lets_go: task.until_it_lets_go(shape)?,
             remains,
             opened: None,
             radius_mm: task.body_section.mean_radius_mm,

@@ -81,12 +81,13 @@ impl FitContext<'_> {
         let outside = BarrelSection { size_mm: outside_mm, ..barrel.least() };
         let in_clip = clip.model.respond_at_worst(&outside, self.context).ok()?;
         let on_barrel = sleeve.grip_on(diameter_mm, on_barrels)?;
-        let [hold, remains] =
-            clip.model.hold_uses(&outside, tool, self.context, outside_mm, Some(on_barrel.axial_n.least)).ok()?;
+        let axial_n = Some(on_barrel.axial_n.least);
+        let [hold, remains] = clip.model.hold_uses(&outside, tool, self.context, outside_mm, axial_n).ok()?;
         let input = FitInput {
             across_n: tool.across_n,
             along_n: tool.along_n,
             hold,
+            lets_go: clip.model.until_it_lets_go(&outside, tool, self.context, axial_n).ok()?,
             remains,
             opened: None,
             radius_mm: 0.5 * diameter_mm,

@@ -47,6 +47,17 @@ impl HoldUse {
         Self { across: margin(most[0], Self::UNLOADED.across), along: margin(most[1], Self::UNLOADED.along) }
     }
 
+    /// How many times the load that the mouth bears least is borne until the mouth lets go altogether; peeling sets in before.
+    /// Infinite without such a load.
+    pub(crate) fn until_it_lets_go<'a>(capacity: &GripCapacity, loads: impl IntoIterator<Item = &'a Wrench>) -> f64 {
+        let through_mouth = loads.into_iter().filter_map(|load| {
+            let shares = capacity.shares(load);
+            (shares.slip() <= 0.5 * shares.sum()).then_some((shares.sum(), load))
+        });
+        let worst = through_mouth.max_by(|a, b| a.0.total_cmp(&b.0));
+        worst.map_or(f64::INFINITY, |(_, load)| 1.0 / capacity.shares_until_it_lets_go(load).sum())
+    }
+
     /// The least margins of both.
     #[must_use]
     pub(crate) fn least(self, other: Self) -> Self {

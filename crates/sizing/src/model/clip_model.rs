@@ -171,6 +171,29 @@ impl ClipModel {
         worst_orientation(section, solved, HoldUse::least)
     }
 
+    /// How many times the load that the mouth bears least is borne until it lets go altogether, at the weakest.
+    ///
+    /// `axial_n` replaces what the clip holds along the axis by friction, N.
+    pub(crate) fn until_it_lets_go(
+        &self,
+        section: &BarrelSection,
+        tool: &ToolDemand,
+        context: ClipContext<'_>,
+        axial_n: Option<f64>,
+    ) -> Result<f64, InsertionOutcome> {
+        let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
+        let wrenches: Vec<Wrench> = loads.all().map(|load| load.wrench).collect();
+        let solved = |rigid: &RigidSection| {
+            let Some(capacity) = self.capacity(rigid, &wrenches, context)? else { return Ok(0.0) };
+            let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
+            let times = loads
+                .all()
+                .map(|load| HoldUse::until_it_lets_go(&capacity.over_length(load.length_mm), [&load.wrench]));
+            Ok(times.fold(f64::INFINITY, f64::min))
+        };
+        worst_orientation(section, solved, f64::min)
+    }
+
     /// Capacity for some loads at its weakest: the least friction and modulus. `None` when it does not hold.
     fn capacity(
         &self,

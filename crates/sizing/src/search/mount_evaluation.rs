@@ -224,6 +224,14 @@ impl MountTask<'_> {
         Some([at_age(Age::Fresh)?, at_age(Age::Relaxed)?])
     }
 
+    /// How many times the load that the mouth bears least is borne until it lets go altogether, at the weakest. `None` when it
+    /// does not hold.
+    pub(crate) fn until_it_lets_go(&self, shape: &MountShape) -> Option<f64> {
+        let cases = self.load_cases();
+        let times = self.weakest_capacities(shape)?.into_iter().map(|on| HoldUse::until_it_lets_go(&on, &cases));
+        times.reduce(f64::min)
+    }
+
     /// Capacities for its loads at their weakest, one for each section where the mount is evaluated: the least body, the
     /// least friction and modulus. `None` when it does not hold.
     pub(crate) fn weakest_capacities(&self, shape: &MountShape) -> Option<Vec<GripCapacity>> {
