@@ -148,6 +148,17 @@ mod tests {
     }
 
     #[test]
+    fn neighbours_are_foretold_only_where_the_estimate_is_true() {
+        let at = (&0, margin(0, 100));
+        let neighbours = || vec![-9, 1, -1, 7];
+        let estimate = |at: &i32| Some(margin(*at, 100).ratio);
+        // The best comes first, and what is clearly worse is left out.
+        assert_eq!(promising(at, neighbours(), estimate), [7, 1]);
+        assert_eq!(promising(at, neighbours(), |at| estimate(at).map(|ratio| 1.2 * ratio)), neighbours());
+        assert_eq!(promising(at, neighbours(), |_| None), neighbours());
+    }
+
+    #[test]
     fn a_climb_ends_at_the_top_or_when_enough_has_been_solved() {
         assert_eq!(climbed(3, 100, 100), (3, 3 * 4 + 6));
         // The round that meets the limit is finished, or broken off.
