@@ -19,16 +19,19 @@ pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: 
     /// Least gain of strength that is worth another walk.
     const WORTHWHILE: f64 = 1.01;
     const SHARES: [f64; 3] = [1.0, 0.5, 0.25];
+    /// Least margin of its own limits that a stronger mount keeps: the clips can spare more than the last percent.
+    const LEAST_OWN: f64 = 1.01;
     let estimates = MountEstimates::new(task);
     let order = |shape: &MountShape| order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio;
-    let is_kept = |shape: &MountShape| matches!(task.evaluate(shape, 1.0), Ok(Some(found)) if found.margin.is_kept());
+    let own =
+        |shape: &MountShape| task.evaluate(shape, LEAST_OWN).ok().flatten().map_or(0.0, |found| found.margin.ratio);
     let mut best = (*start, order(start));
     while best.1 < 1.0 {
         let (shape, borne) = best;
         let Some(space) = StrongerMountSpace::new(&estimates, &shape, borne) else { break };
         let Some(proposed) = walk(&space, WORTHWHILE * borne).map(|mount| mount.shape) else { break };
         let toward = SHARES.map(|share| task.rounded(space.centre.toward(task.parameters(&proposed), share)));
-        let stronger = toward.into_iter().filter(|at| *at != shape && is_kept(at)).map(|at| (at, order(&at)));
+        let stronger = toward.into_iter().filter(|at| *at != shape && own(at) >= LEAST_OWN).map(|at| (at, order(&at)));
         let Some(found) = stronger.into_iter().find(|(_, found)| *found > WORTHWHILE * borne) else { break };
         best = found;
     }
@@ -79,7 +82,7 @@ impl<'a, 'b> StrongerMountSpace<'a, 'b> {
     /// Merit of a mount with a margin of its own limits and the share of the pulls that it bears.
     fn merit(own: f64, borne: f64) -> f64 {
         /// Margins that are aimed at, since the closed forms are off by as much.
-        const OWN: f64 = 1.01;
+        const OWN: f64 = 1.02;
         const BORNE: f64 = 1.05;
         /// Steepness of the loss below the limits, which no gain of strength makes good.
         const STEEPNESS: i32 = 8;
