@@ -15,7 +15,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         .enumerate()
         .map(|(row, line)| match line.split_once(",,") {
             Some((first, rest)) if row > 0 && first.starts_with('A') => {
-                let outcome = if first.starts_with("A-") { "tight" } else { "good" };
+                let outcome = if first.starts_with("A-0.2") { "tight" } else { "good" };
                 format!("{first},{outcome},{rest}\n")
             }
             _ => format!("{line}\n"),
