@@ -52,9 +52,9 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> Strin
 /// Adds how many times mount and clips bear the loads with their moments.
 fn load_path(out: &mut TextReport, design: &Design) {
     let intro = "Load path: how many times the loads with their moments are held at the weakest of material and size, \
-                 through the mouth until one end peels and until it lets go, and along and round the axis; the same without the safety factor after 1,000 h; and \
-                 the pull that would take the mount off over the pull that takes the tool out and their factor. Below 1 \
-                 it gives way.";
+                 through the mouth until one end peels and until it lets go, and along and round the axis; the same \
+                 without the safety factor after 1,000 h; and the pull that would take the mount off over the pull that \
+                 takes the tool out and their factor. Below 1 it gives way.";
     out.blank();
     out.paragraph(intro, "");
     out.row(&LOAD_PATH_COLUMNS, &["part", "peels", "lets go", "bound by", "friction", "bound by", "1,000 h", "order"]);

@@ -12,6 +12,7 @@ use crate::limits::{
 
 /// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
 pub(crate) const COVERAGE: f64 = Barrel::COVERAGE;
+
 /// Demands of one tool on its clip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ToolDemand {

@@ -32,30 +32,18 @@ impl HoldUse {
 
     /// The least margins over some loads.
     pub(crate) fn of_loads<'a>(capacity: &GripCapacity, loads: impl IntoIterator<Item = &'a Wrench>) -> Self {
-        let mut most: [Option<(f64, &Wrench)>; 2] = [None; 2];
-        for load in loads {
-            let shares = capacity.shares(load);
-            let sum = shares.sum();
-            let by_friction = usize::from(shares.slip() > 0.5 * sum);
-            if most[by_friction].is_none_or(|(before, _)| sum > before || sum.is_nan()) {
-                most[by_friction] = Some((sum, load));
-            }
-        }
+        let [mouth, friction] = most_demanding(capacity, loads);
         let margin = |most: Option<(f64, &Wrench)>, unloaded: Margin| {
             most.map_or(unloaded, |(sum, load)| Margin::new(1.0 / sum, limit_of(capacity.governing(load))))
         };
-        Self { across: margin(most[0], Self::UNLOADED.across), along: margin(most[1], Self::UNLOADED.along) }
+        Self { across: margin(mouth, Self::UNLOADED.across), along: margin(friction, Self::UNLOADED.along) }
     }
 
     /// How many times the load that the mouth bears least is borne until the mouth lets go altogether; peeling sets in before.
     /// Infinite without such a load.
     pub(crate) fn until_it_lets_go<'a>(capacity: &GripCapacity, loads: impl IntoIterator<Item = &'a Wrench>) -> f64 {
-        let through_mouth = loads.into_iter().filter_map(|load| {
-            let shares = capacity.shares(load);
-            (shares.slip() <= 0.5 * shares.sum()).then_some((shares.sum(), load))
-        });
-        let worst = through_mouth.max_by(|a, b| a.0.total_cmp(&b.0));
-        worst.map_or(f64::INFINITY, |(_, load)| 1.0 / capacity.shares_until_it_lets_go(load).sum())
+        let [mouth, _] = most_demanding(capacity, loads);
+        mouth.map_or(f64::INFINITY, |(_, load)| 1.0 / capacity.shares_until_it_lets_go(load).sum())
     }
 
     /// The least margins of both.
@@ -63,6 +51,24 @@ impl HoldUse {
     pub(crate) fn least(self, other: Self) -> Self {
         Self { across: self.across.least(other.across), along: self.along.least(other.along) }
     }
+}
+
+/// Loads that take the greatest sum of shares, with it: of those that the mouth bears most of, and of those that friction or
+/// form does.
+fn most_demanding<'a>(
+    capacity: &GripCapacity,
+    loads: impl IntoIterator<Item = &'a Wrench>,
+) -> [Option<(f64, &'a Wrench)>; 2] {
+    let mut most: [Option<(f64, &Wrench)>; 2] = [None; 2];
+    for load in loads {
+        let shares = capacity.shares(load);
+        let sum = shares.sum();
+        let by_friction = usize::from(shares.slip() > 0.5 * sum);
+        if most[by_friction].is_none_or(|(before, _)| sum > before || sum.is_nan()) {
+            most[by_friction] = Some((sum, load));
+        }
+    }
+    most
 }
 
 fn limit_of(kind: LoadKind) -> Limit {

@@ -159,16 +159,28 @@ impl ClipModel {
         context: ClipContext<'_>,
         axial_n: Option<f64>,
     ) -> Result<HoldUse, InsertionOutcome> {
-        let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
-        let wrenches: Vec<Wrench> = loads.all().map(|load| load.wrench).collect();
         let solved = |rigid: &RigidSection| {
-            let Some(capacity) = self.capacity(rigid, &wrenches, context)? else { return Ok(HoldUse::NOTHING) };
-            let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
-            Ok(loads.all().fold(HoldUse::UNLOADED, |least, load| {
-                least.least(HoldUse::of_loads(&capacity.over_length(load.length_mm), [&load.wrench]))
-            }))
+            let Some(loaded) = self.loaded_clips(rigid, tool, context, axial_n)? else { return Ok(HoldUse::NOTHING) };
+            let uses = loaded.iter().map(|(capacity, load)| HoldUse::of_loads(capacity, [load]));
+            Ok(uses.fold(HoldUse::UNLOADED, HoldUse::least))
         };
         worst_orientation(section, solved, HoldUse::least)
+    }
+
+    /// A tool's loads on its clips, each with the capacity of a clip of its length at its weakest. `None` when it does not
+    /// hold.
+    fn loaded_clips(
+        &self,
+        rigid: &RigidSection,
+        tool: &ToolDemand,
+        context: ClipContext<'_>,
+        axial_n: Option<f64>,
+    ) -> Result<Option<Vec<(GripCapacity, Wrench)>>, InsertionOutcome> {
+        let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
+        let wrenches: Vec<Wrench> = loads.all().map(|load| load.wrench).collect();
+        let Some(capacity) = self.capacity(rigid, &wrenches, context)? else { return Ok(None) };
+        let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
+        Ok(Some(loads.all().map(|load| (capacity.over_length(load.length_mm), load.wrench)).collect()))
     }
 
     /// How many times the load that the mouth bears least is borne until it lets go altogether, at the weakest.
@@ -181,14 +193,9 @@ impl ClipModel {
         context: ClipContext<'_>,
         axial_n: Option<f64>,
     ) -> Result<f64, InsertionOutcome> {
-        let loads = clip_wrenches(&tool.load, &context.limits.stations, self.scale.length_mm);
-        let wrenches: Vec<Wrench> = loads.all().map(|load| load.wrench).collect();
         let solved = |rigid: &RigidSection| {
-            let Some(capacity) = self.capacity(rigid, &wrenches, context)? else { return Ok(0.0) };
-            let capacity = GripCapacity { along_n: axial_n.unwrap_or(capacity.along_n), ..capacity };
-            let times = loads
-                .all()
-                .map(|load| HoldUse::until_it_lets_go(&capacity.over_length(load.length_mm), [&load.wrench]));
+            let Some(loaded) = self.loaded_clips(rigid, tool, context, axial_n)? else { return Ok(0.0) };
+            let times = loaded.iter().map(|(capacity, load)| HoldUse::until_it_lets_go(capacity, [load]));
             Ok(times.fold(f64::INFINITY, f64::min))
         };
         worst_orientation(section, solved, f64::min)

@@ -12,7 +12,7 @@ use crate::{
     model::mount_estimator::MountEstimator,
     once_map::{BitKey, OnceMap},
     rounding::{ceil_to, round_to},
-    search::clip_walk::{MARGIN_ENOUGH, estimated_hold},
+    search::clip_walk::{LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, estimated_hold},
     search::mount_evaluation::{MountEvaluation, MountTask},
     search::optimiser::{ClimbEnd, WalkSpace, climb, promising, walk},
     shape::body_section::OffsetBody,
@@ -25,9 +25,6 @@ const GAPS_MM: [f64; 8] = [0.0, -0.05, -0.1, -0.15, -0.2, -0.27, -0.35, -0.45];
 const HALF_WRAPS: [f64; 8] = [100.0, 106.0, 112.0, 118.0, 124.0, 132.0, 140.0, 150.0];
 /// Walls of the grid, over the mean half extent of the body.
 const WALLS: [f64; 8] = [0.06, 0.08, 0.10, 0.125, 0.155, 0.19, 0.23, 0.28];
-
-/// Shortest half wrap, degrees: shorter ones hold nothing.
-pub(super) const LEAST_HALF_WRAP_DEG: f64 = 96.0;
 
 /// Free parameters of a mount, before they are rounded to what can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -286,16 +283,16 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
 /// Steps to the neighbours of a mount: clearance (mm), wall (mm) and half wrap (degrees).
 const STEPS: [[f64; 3]; 6] =
     [[-0.02, 0.0, 0.0], [0.02, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, -0.1, 0.0], [0.0, 0.0, 2.0], [0.0, 0.0, -2.0]];
+
 impl MountTask<'_> {
-    /// Makeable mounts some steps away from one.
-    fn moved(&self, at: &MountShape, steps: impl IntoIterator<Item = [f64; 3]>) -> Vec<MountShape> {
-        let moved = steps.into_iter().map(|[gap, wall, wrap]| {
-            let at = self.parameters(at);
-            let thicker = wall / self.body_section.mean_radius_mm;
+    /// Makeable mounts one step away from one.
+    fn neighbours(&self, at: &MountShape) -> Vec<MountShape> {
+        let from = self.parameters(at);
+        let moved = STEPS.into_iter().map(|[gap_mm, wall_mm, degrees]| {
             self.rounded(MountParameters {
-                gap_mm: at.gap_mm + gap,
-                wall: at.wall + thicker,
-                half_wrap: at.half_wrap + wrap,
+                gap_mm: from.gap_mm + gap_mm,
+                wall: from.wall + wall_mm / self.body_section.mean_radius_mm,
+                half_wrap: from.half_wrap + degrees,
             })
         });
         moved.filter(|shape| shape != at).collect()
@@ -308,7 +305,7 @@ impl MountTask<'_> {
         let end = ClimbEnd { enough: MARGIN_ENOUGH, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };
         let margin = |shape: &MountShape, floor| Some(self.evaluate(shape, floor).ok()??.margin);
         let estimate = |shape: &MountShape| Some(estimates.margin(shape, correction, 0.0)?.ratio);
-        let neighbours = |at: MountShape, margin| promising((&at, margin), self.moved(&at, STEPS), estimate);
+        let neighbours = |at: MountShape, margin| promising((&at, margin), self.neighbours(&at), estimate);
         let (shape, margin) = climb((best.shape, best.margin), end, neighbours, margin);
         SizedMount { shape, margin }
     }

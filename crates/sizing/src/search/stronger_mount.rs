@@ -4,8 +4,9 @@ use crate::{
     limits::limit_checks::order_margin,
     limits::margin::Margin,
     model::load_and_hold::Correction,
+    search::clip_walk::LEAST_HALF_WRAP_DEG,
     search::mount_evaluation::MountTask,
-    search::mount_search::{LEAST_HALF_WRAP_DEG, MountEstimates, MountParameters, SizedMount},
+    search::mount_search::{MountEstimates, MountParameters, SizedMount},
     search::optimiser::{WalkSpace, walk},
     shape::mount_shape::MountShape,
 };
