@@ -92,6 +92,7 @@ fn size(spec: &Spec, size: &Size) -> Value {
         "drawn_wider_mm": size.drawn_wider_mm,
         "root_wall_mm": size.clip.root_wall_mm(),
         "lip_wall_mm": size.clip.lip_wall_mm(),
+        "wall_ratio": size.wall_ratio(),
         "half_wrap_rad": size.clip.half_wrap_rad(),
         "mouth_mm": size.clip.mouth_mm().ok(),
         "length_mm": size.length_mm,
@@ -170,6 +171,7 @@ fn mount(design: &Design) -> Value {
     let (mount, fit) = (&design.mount, &design.mount_fit);
     json!({
         "wall_mm": mount.mount.wall_mm,
+        "wall_ratio": mount.wall_ratio(),
         "clearance_mm": mount.mount.gap_mm,
         "drawn_wider_mm": mount.drawn_wider_mm,
         "half_wrap_rad": mount.mount.half_wrap_rad,

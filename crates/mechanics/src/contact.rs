@@ -30,7 +30,8 @@
 //!
 //! # Constants from finite elements
 //!
-//! - The depth of the effective clamp, 0.40 of the wall ([`crate::CLAMP_INTO_PAD`]), from the study of round clips.
+//! - The depth of the effective clamp, 0.40 of the wall ([`crate::CLAMP_INTO_PAD`]), from the study of round clips; less
+//!   where the wall is thicker than a quarter of the seat's radius, from clips with walls of up to 0.8 of it.
 //! - The place from which on strain counts, 0.35 of the wall ([`crate::STRAIN_FROM_EDGE`]), from the same study.
 //! - The two powers of the contact stiffness for sharp rounds (`contact_law`), chosen after the formula for line loads
 //!   on eight hexagonal bars. They apply to rounds sharper than about a quarter of the section's reach: stiffer contacts

@@ -74,7 +74,10 @@ mod web_displacement;
 mod web_posts;
 mod winkler;
 
-pub use arm::{Arm, ArmError, ArmSection, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, effective_clamp_rad, strain_site_rad};
+pub use arm::{
+    Arm, ArmError, ArmSection, CLAMP_INTO_PAD, GREATEST_WALL_OVER_CORNER, GREATEST_WALL_OVER_HALF_EXTENT,
+    GREATEST_WALL_OVER_SEAT_RADIUS, STRAIN_FROM_EDGE, effective_clamp_rad, strain_site_rad,
+};
 pub use contact::{
     ArmGeometry, ClipLevel, CoulombFriction, ForcePeak, ForcePoint, HoldingLoad, InsertionOutcome, MeshDensity,
     MeshedClip, PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings, StrainPeak, displace_from_rest,

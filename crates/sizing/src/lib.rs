@@ -87,4 +87,5 @@ pub use rng::SplitMix64;
 pub use shape::clip_geometry::ClipGeometry;
 pub use shape::even_taper::Taper;
 pub use shape::uneven_taper::UnevenTaper;
+pub use shape::wall_ratio::WallRatio;
 pub use sizing::{Sizer, chosen_coupons, size};

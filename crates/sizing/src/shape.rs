@@ -10,3 +10,4 @@ pub(crate) mod mount_shape;
 pub(crate) mod taper_fault;
 pub(crate) mod uneven_taper;
 pub(crate) mod vee_face;
+pub(crate) mod wall_ratio;

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use gripwright_section::{Curve, LipRound, Point, RoundClip, VeeClip};
 
 use super::arm_mesh::{ArmMesh, MeshPlan, USUAL_ELEMENTS};
-use crate::arm::{ArmError, CLAMP_INTO_PAD, STRAIN_FROM_EDGE, curvature};
+use crate::arm::{ArmError, STRAIN_FROM_EDGE, clamp_into_pad, curvature};
 
 /// Default number of contact points on the inner face of each element.
 const USUAL_POINTS: usize = 6;
@@ -208,7 +208,7 @@ impl ArmGeometry<'_> {
         ArmMesh::new(&MeshPlan {
             inner_face: self.inner_face,
             wall: self.wall,
-            clamp_mm: (self.pad_mm - CLAMP_INTO_PAD * wall * shrink).max(0.0),
+            clamp_mm: (self.pad_mm - clamp_into_pad(wall * inner) * wall * shrink).max(0.0),
             strain_from_mm: self.pad_mm + STRAIN_FROM_EDGE * wall * shrink,
             lip: self.lip,
             elements: density.elements.max(2),

@@ -7,6 +7,7 @@ use crate::{
     shape::clip_geometry::ClipGeometry,
     shape::even_taper::Taper,
     shape::uneven_taper::UnevenTaper,
+    shape::wall_ratio::WallRatio,
 };
 
 /// One clip geometry and the tools that it serves.
@@ -42,6 +43,11 @@ impl Size {
         Self { clip: self.clip.with_seat_and_back(0.5 * self.drawn_wider_mm, *self.clip.back()), ..self.clone() }
     }
 
+    /// Thickest wall over the radius of the seat.
+    pub fn wall_ratio(&self) -> WallRatio {
+        WallRatio::of_clip(&self.clip)
+    }
+
     /// Radius of the seat as it is drawn, mm.
     pub fn drawn_radius_mm(&self) -> f64 {
         self.seat_radius_mm + 0.5 * self.drawn_wider_mm
@@ -69,6 +75,11 @@ pub struct MountDesign {
 }
 
 impl MountDesign {
+    /// Wall over the body's mean half extent or the tightest corner, whichever is less well proved.
+    pub fn wall_ratio(&self) -> WallRatio {
+        WallRatio::of_mount(&self.mount)
+    }
+
     /// The mount as it is drawn.
     pub(crate) fn as_drawn(&self) -> Self {
         let mount = Mount { gap_mm: self.mount.gap_mm + 0.5 * self.drawn_wider_mm, ..self.mount.clone() };

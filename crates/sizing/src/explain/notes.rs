@@ -9,17 +9,20 @@ use crate::{
     design::coupon::StiffnessMatch,
     design::fit_row::{FitFigures, FitRow},
     design::holder_plan::{HolderPlan, Web, WebPlan},
+    design::sizes::{MountDesign, Size},
     explain::material_notes::{
         accuracy_note, friction_alone_note, measurement_note, push_by_hand_note, temperature_note,
     },
     explain::tapers::{even_taper_note, uneven_taper_note},
     limits::margin::Limit,
+    shape::wall_ratio::WallRatio,
 };
 
 /// Notes of a design: accuracy of the figures, what to measure, how to print, hold that lasts, tapers, windows.
 pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     let (fit, mount) = (&design.fit, &design.mount);
     let mut notes = vec![accuracy_note(design)];
+    notes.extend(thick_wall_notes(&design.sizes, mount));
     notes.extend(measurement_note(spec, design));
     notes.extend(measured_barrels_note(&spec.tools));
     notes.extend(temperature_note(spec));
@@ -37,6 +40,19 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(mount.uneven.as_ref().map(|uneven| uneven_taper_note(uneven, mount.length_mm)));
     notes.extend(windows_note(spec, &design.holders));
     notes
+}
+
+/// A note for each clip, and for the mount, whose wall is thicker over its radius than finite elements prove.
+fn thick_wall_notes(sizes: &[Size], mount: &MountDesign) -> Vec<String> {
+    let clips = sizes.iter().map(|size| (format!("size {}", size.letter), size.wall_ratio()));
+    let parts = clips.chain([("the mount".to_owned(), mount.wall_ratio())]);
+    let note = |(part, WallRatio { over, ratio, proved_up_to, .. }): (String, WallRatio)| {
+        format!(
+            "The wall of {part} is {ratio:.2} times {over}. Finite elements prove the beam model up to {proved_up_to:.2}; \
+             beyond, forces, strain and grip may be off by more than 3 %. Trust its coupons instead."
+        )
+    };
+    parts.filter(|(_, ratio)| !ratio.is_proved()).map(note).collect()
 }
 
 /// Validity of the coupons of a cast part.

@@ -9,10 +9,9 @@ use gripwright_section::{Curve, Point};
 
 use crate::{
     limits::design_limits::DesignLimits,
-    model::mount_model::right_root,
     shape::body_section::{BodySection, OffsetBody, mirrored},
     shape::curve_chain::{length_up_to, moved_outward, without_start},
-    shape::mount_shape::MountShape,
+    shape::mount_shape::{MountShape, right_root},
 };
 
 /// A mount prepared for estimates.

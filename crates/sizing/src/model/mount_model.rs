@@ -3,7 +3,7 @@
 use gripwright_mechanics::{
     ArmGeometry, ClipLevel, InsertionOutcome, MeshDensity, MeshedClip, RigidSection, WidthRegime,
 };
-use gripwright_section::{Curve, LipRound, Outline, Point, Role};
+use gripwright_section::{Curve, LipRound, Point};
 
 use crate::{
     limits::design_limits::DesignLimits,
@@ -14,7 +14,7 @@ use crate::{
     once_map::BitKey,
     shape::body_section::{BodySection, mirrored},
     shape::curve_chain::{curve_numbers, length_up_to, moved_outward},
-    shape::mount_shape::MountShape,
+    shape::mount_shape::{MountShape, right_root},
 };
 
 /// A mount prepared for the contact solver, with its body and the scale of its forces.
@@ -117,9 +117,4 @@ fn level_clip(
             MeshedClip::from_arms(&right, &left, MeshDensity::FAST).ok()
         }
     }
-}
-
-/// Point at which the right arm's outer face leaves the fillet.
-pub(crate) fn right_root(outline: &Outline) -> Option<Point> {
-    outline.segments().iter().find(|s| s.role == Role::ArmBack).map(|s| s.curve.start())
 }
