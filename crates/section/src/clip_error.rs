@@ -29,6 +29,12 @@ pub enum ClipError {
         /// Gap between the lips, mm.
         mouth_mm: f64,
     },
+    /// The lips are too thin for flats beside which the back can move in.
+    #[error("the lips are too thin for the back to move in by {move_mm:.2} mm beside them")]
+    NoRunOut {
+        /// Greatest inward move of the back against the lips, mm.
+        move_mm: f64,
+    },
     /// The flare is too tight for the wall.
     #[error("a lead-in radius of {radius_mm} mm must exceed {least_mm} mm for this wall")]
     LeadInTight {

@@ -16,8 +16,7 @@ use crate::{
     coupons::stiffness_match::stiffness_matches,
     design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER},
     design::sizes::{MountDesign, Size},
-    parts::draft_check::check_draft,
-    parts::holder_fault::HolderFault,
+    parts::draft_check::FinishedEnds,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
 
@@ -75,7 +74,8 @@ fn clip_coupon(
     let fault = |cause| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), cause };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
-    check_matched_wall(brief, walls, &identity, &outline)?;
+    let ends = FinishedEnds::straight(brief.coupons.length_mm, brief.finish);
+    let outline = finished(ends, walls, &identity, outline)?;
     Ok(Coupon {
         kind: CouponKind::Clip,
         letter: size.letter,
@@ -108,7 +108,11 @@ fn mount_coupon(
     let mount = design.taper.at_thick_end(&mount, brief.coupons.length_mm).map_err(lost)?;
     let outline = mount.outline().map_err(fault)?;
     let label = tab.label(mount.flat_y_mm().map_err(fault)?);
-    check_matched_wall(brief, walls, &identity, &outline)?;
+    let ends = FinishedEnds {
+        grip_out_mm: 2.0 * design.taper.end_mm(brief.coupons.length_mm),
+        ..FinishedEnds::straight(brief.coupons.length_mm, brief.finish)
+    };
+    let outline = finished(ends, walls, &identity, outline)?;
     Ok(Coupon {
         kind: CouponKind::Mount,
         lean: design.taper.slope,
@@ -119,17 +123,23 @@ fn mount_coupon(
     })
 }
 
-/// Checks that walls matched to a cast part bear draft and chamfer; the part's own walls do.
-fn check_matched_wall(
-    brief: &CouponBrief<'_>,
+/// The outline with flats beside straight lips. Walls matched to a cast part are checked to bear draft and chamfer; the
+/// part's own walls do.
+fn finished(
+    ends: FinishedEnds<'_>,
     walls: Option<[f64; 2]>,
     identity: &str,
-    outline: &Outline,
-) -> Result<(), CouponError> {
-    let Some([wall_mm, _]) = walls else { return Ok(()) };
-    let sound = outline.self_contact().is_none()
-        && !matches!(check_draft(outline, brief.coupons.length_mm, brief.finish), Err(HolderFault::Draft { .. }));
-    if sound { Ok(()) } else { Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }) }
+    outline: Outline,
+) -> Result<Outline, CouponError> {
+    let outlines = [outline];
+    let Some([wall_mm, _]) = walls else {
+        let [outline] = ends.run_out(&outlines);
+        return Ok(outline);
+    };
+    match ends.checked(&outlines) {
+        Ok([outline]) if outline.self_contact().is_none() => Ok(outline),
+        _ => Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }),
+    }
 }
 
 /// The tab that carries a label across.

@@ -6,7 +6,7 @@ use gripwright_section::{Outline, Role};
 use crate::{
     design::holder_plan::HolderPlan,
     design::sizes::{MountDesign, Size},
-    parts::draft_check::check_draft,
+    parts::draft_check::FinishedEnds,
     parts::holder_brief::{HolderBrief, HolderLoads},
     parts::holder_fault::{HolderFault, not_drawable},
     parts::keep_out::clearance::clear_keep_outs,
@@ -42,19 +42,29 @@ impl HolderOutlines {
                 return Err(not_drawable("holder", "an outline touches itself".to_owned()));
             }
         }
-        check_draft(&clip, size.length_mm, finish)?;
-        if let Some(upper) = &upper {
-            for outline in [&lower, upper] {
-                check_draft(outline, mount.length_mm, finish)?;
+        let [clip] = FinishedEnds::straight(size.length_mm, finish).checked(&[clip])?;
+        let ends = FinishedEnds {
+            grip_out_mm: 2.0 * mount.taper.end_mm(mount.length_mm),
+            ..FinishedEnds::straight(mount.length_mm, finish)
+        };
+        let (lower, upper) = match upper {
+            Some(upper) => {
+                let [lower, upper] = ends.checked(&[lower, upper])?;
+                (lower, Some(upper))
             }
-        } else if mount.taper.is_none() {
-            check_draft(&lower, mount.length_mm, finish)?;
-        } else {
-            mount
-                .taper
-                .check_end_outlines(&lower, mount.length_mm, finish.chamfer_mm)
-                .map_err(|reason| not_drawable("mount", reason))?;
-        }
+            None if mount.taper.is_none() => {
+                let [lower] = ends.checked(&[lower])?;
+                (lower, None)
+            }
+            None => {
+                let [lower] = ends.run_out(&[lower]);
+                mount
+                    .taper
+                    .check_end_outlines(&lower, mount.length_mm, finish.chamfer_mm)
+                    .map_err(|reason| not_drawable("mount", reason))?;
+                (lower, None)
+            }
+        };
         Ok(Self { clip, mount: lower, mount_upper: upper, below_clip_mm, below_mount_mm })
     }
 }

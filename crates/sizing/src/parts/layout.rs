@@ -5,7 +5,7 @@ use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, To
 
 use crate::{
     design::holder_plan::{StationPlan, WebPlan},
-    parts::draft_check::check_draft,
+    parts::draft_check::FinishedEnds,
     parts::holder_brief::HolderBrief,
     parts::holder_fault::HolderFault,
     shape::clip_geometry::ClipGeometry,
@@ -154,7 +154,8 @@ fn drafted_clips(
         }
         let outline = clip.outline().map_err(|e| draw(e.to_string()))?;
         let nearest = nearest_mm(station);
-        check_draft(&outline, 2.0 * (station.at_mm.abs() + 0.5 * station.length_mm - nearest), finish)?;
+        let drafted_mm = 2.0 * (station.at_mm.abs() + 0.5 * station.length_mm - nearest);
+        let [outline] = FinishedEnds::straight(drafted_mm, finish).checked(&[outline])?;
         out.push(StationPlan { outline, ..station.clone() });
     }
     Ok(out)

@@ -1,0 +1,93 @@
+//! Rounds in the inner corners of shoulders, which would be notches in the part and fins in its silicone mould.
+
+use crate::{
+    curve::Curve,
+    fillet::{RoundedCorner, fillet},
+    outline::{Outline, OutlineError, Segment},
+};
+
+/// Shortest line beside a round, mm: shorter edges vanish in the single precision of meshes.
+const SHORTEST_MM: f64 = 0.08;
+
+/// Rounds every inner corner between two lines with `radius_mm`, or with less where a line is short.
+///
+/// All lines must still bear an inward move by `move_mm`, by which a line from a round to an outer corner gets shorter.
+/// A corner without room for any round stays sharp.
+pub fn round_inner_corners(outline: &Outline, radius_mm: f64, move_mm: f64) -> Result<Outline, OutlineError> {
+    let mut out: Vec<Segment> = Vec::with_capacity(outline.segments().len());
+    for segment in outline.segments() {
+        match out.last_mut().and_then(|last| rounded(&last.curve, &segment.curve, radius_mm, move_mm).zip(Some(last))) {
+            Some((RoundedCorner { before, arc, after }, last)) => {
+                last.curve = before;
+                let role = last.role;
+                out.extend([Segment::new(arc, role), Segment::new(after, segment.role)]);
+            }
+            None => out.push(*segment),
+        }
+    }
+    Outline::new(out)
+}
+
+/// The corner of two lines, rounded if it is an inner corner with room.
+fn rounded(first: &Curve, second: &Curve, radius_mm: f64, move_mm: f64) -> Option<RoundedCorner> {
+    let lines = matches!((first, second), (Curve::Line { .. }, Curve::Line { .. }));
+    let (before, after) = (first.tangent(1.0), second.tangent(0.0));
+    let sine = -before.cross(after);
+    if !(lines && sine > 0.0) {
+        return None;
+    }
+    // Way from the corner to the end of a round, over its radius: the tangent of half of the turn.
+    let way = sine / (1.0 + before.dot(after));
+    let room = first.length().min(second.length()) - move_mm - SHORTEST_MM;
+    fillet(first, second, radius_mm.min(room / way)).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{ClipBack, Role, VeeClip, inset, vee_axis_mm};
+
+    fn vee(neck_mm: f64) -> Outline {
+        let back = ClipBack::Pad { half_width_mm: neck_mm, depth_mm: 1.5, fillet_mm: 1.0 };
+        let clip = VeeClip {
+            angle_rad: 1.6,
+            axis_mm: vee_axis_mm(1.6, 6.0),
+            root_radius_mm: 1.0,
+            flat_mm: 7.0,
+            closing_radius_mm: 6.0,
+            half_wrap_rad: 2.1,
+            root_wall_mm: 1.6,
+            lip_wall_mm: 1.2,
+            lead_in: None,
+            back,
+        };
+        clip.outline().expect("it can be drawn")
+    }
+
+    fn inner_corners(outline: &Outline) -> usize {
+        let segments = outline.segments();
+        let next = segments.iter().cycle().skip(1);
+        segments.iter().zip(next).filter(|(a, b)| a.curve.tangent(1.0).cross(b.curve.tangent(0.0)) < -1e-6).count()
+    }
+
+    #[test]
+    fn the_shoulders_of_a_vee_are_rounded_and_bear_the_move() {
+        let plain = vee(2.0);
+        assert_eq!(inner_corners(&plain), 2);
+        let out = round_inner_corners(&plain, 0.5, 0.5).expect("drawn");
+        assert_eq!(inner_corners(&out), 0);
+        assert_eq!(out.segments().len(), plain.segments().len() + 2);
+        let amounts: Vec<f64> =
+            out.segments().iter().map(|s| if s.role.grips() || s.role == Role::Pad { 0.0 } else { 0.5 }).collect();
+        let moved = inset(&out, &amounts).expect("it bears the move").to_outline(&out).expect("it closes");
+        assert!(moved.self_contact().is_none());
+        // A quarter of a square less a quarter of a circle is filled in each corner.
+        let filled = 2.0 * 0.25 * (1.0 - std::f64::consts::FRAC_PI_4);
+        assert!((out.area_mm2() - plain.area_mm2() - filled).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_corner_without_room_stays() {
+        assert_eq!(round_inner_corners(&vee(2.0), 0.5, 50.0).as_ref(), Ok(&vee(2.0)));
+    }
+}
