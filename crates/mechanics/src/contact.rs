@@ -62,6 +62,7 @@ mod height_bracket;
 mod insertion;
 mod meshed_clip;
 mod motion;
+mod near_points;
 mod peak_search;
 mod plane_stiffness;
 mod removal;

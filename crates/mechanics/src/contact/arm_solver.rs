@@ -8,14 +8,15 @@ use std::ops::Range;
 use gripwright_section::Point;
 
 use super::{
-    arm_mesh::{ArmMesh, FacePoint, FloorPoint},
+    arm_mesh::{ArmMesh, FacePoint, FloorPoint, MeshSegment},
     arm_state::{ArmState, Drags},
     beam::{Beam, FaceStrains},
     block_chain::{BlockChain, NodeVector},
     contact_law::{ContactForce, ContactLaw, ContactSite, FrictionState, StiffnessFactors},
     element_turn::ElementTurn,
     face_element::{FaceElement, NodePose, TurnedElement},
-    rigid_path::{RigidPath, RigidPose},
+    near_points::{NearPoints, NearSearch, SeenElement, SeenNode},
+    rigid_path::{RigidPath, RigidPose, SectionFrame},
 };
 use crate::rigid_shape::{Gap, RigidShape};
 
@@ -60,8 +61,6 @@ pub(crate) struct ArmSolver<'a> {
     beam: Beam,
     mesh: &'a ArmMesh,
     face: Vec<FacePoint>,
-    /// Number of points of contact on each element.
-    face_counts: Vec<usize>,
     stiffness_factors: StiffnessFactors,
     /// Highest point of the floor, and the greatest distance between neighbouring points of it, mm.
     floor_top_mm: f64,
@@ -85,6 +84,10 @@ pub(crate) struct ArmSolver<'a> {
     /// Poses of the rigid section in the trial and in the accepted equilibrium.
     trial_pose: RigidPose,
     accepted_pose: RigidPose,
+    /// Coordinates of the rigid section in the trial.
+    frame: SectionFrame,
+    /// Points of the face near the rigid section.
+    near: NearPoints,
     load: ContactLoad,
     /// Contact normals at the lip in the trial and in the accepted equilibrium; `None` where it does not touch.
     lip_normal: Option<Point>,
@@ -120,15 +123,9 @@ impl<'a> ArmSolver<'a> {
         let wall = mesh.segments.first().map_or(1.0, |p| p.wall_mm);
         let reach = rigid.reach_mm();
         let face = mesh.face_points_for(rigid.least_radius_mm() / rigid.sharpness());
-        let mut face_counts = vec![0; nodes];
-        for point in &face {
-            face_counts[point.element] += 1;
-        }
         let mut out = Self {
             beam,
             mesh,
-            face,
-            face_counts,
             stiffness_factors: StiffnessFactors::for_sharpness(rigid.sharpness()),
             floor_spacing_mm: mesh
                 .floor
@@ -149,6 +146,9 @@ impl<'a> ArmSolver<'a> {
             trial_travel: travel,
             trial_pose: RigidPath::ALONG_MOUTH.at(travel),
             accepted_pose: RigidPath::ALONG_MOUTH.at(travel),
+            frame: RigidPath::ALONG_MOUTH.at(travel).frame(),
+            near: NearPoints::of_face(&face, nodes),
+            face,
             load: ContactLoad::default(),
             lip_normal: None,
             accepted_lip_normal: None,
@@ -228,6 +228,7 @@ impl<'a> ArmSolver<'a> {
     pub(crate) fn seek(&mut self, travel: f64) -> Option<usize> {
         self.trial_travel = travel;
         self.trial_pose = self.path.at(travel);
+        self.frame = self.trial_pose.frame();
         self.extrapolate(travel - self.travel);
         let mut norm = self.evaluate();
         let is_short = (travel - self.travel).abs() < SHORT_STEP * self.rigid.reach_mm();
@@ -424,9 +425,9 @@ impl<'a> ArmSolver<'a> {
     /// was nearest last.
     #[inline]
     fn gap_at(&mut self, place: Point, near: f64, hint: usize) -> Option<Gap> {
-        let seen = self.trial_pose.seen_from_section(place);
+        let seen = self.frame.seen_from_section(place);
         let gap = self.rigid.gap_from(seen, near, &mut self.buffers.nearest[hint])?;
-        Some(Gap { normal: self.trial_pose.direction_to_clip(gap.normal), ..gap })
+        Some(Gap { normal: self.frame.direction_to_clip(gap.normal), ..gap })
     }
 
     fn add_floor_contacts(&mut self) {
@@ -442,7 +443,7 @@ impl<'a> ArmSolver<'a> {
         let middle = points.start + points.len() / 2;
         let Some(&point) = self.mesh.floor.get(middle) else { return };
         let near = self.floor_spacing_mm * (points.len() / 2) as f64 + self.law.onset;
-        let Some(gap) = self.gap_at(point.place, near, self.face_counts.len()) else { return };
+        let Some(gap) = self.gap_at(point.place, near, self.beam.nodes()) else { return };
         // The distance to a convex section is a convex function: its tangent plane is a bound below.
         let floor = &self.mesh.floor;
         let bound = |p: &FloorPoint| gap.distance + gap.normal.dot(p.place - point.place);
@@ -470,22 +471,55 @@ impl<'a> ArmSolver<'a> {
     }
 
     fn add_face_contacts(&mut self) {
-        let mut first = 0;
+        let mut near = std::mem::take(&mut self.near);
         let mut start = self.pose(0, &self.trial);
-        for element in 0..self.face_counts.len() {
+        let mut seen_start = self.seen(&start);
+        for element in 0..self.beam.nodes() {
             let end = self.pose(element + 1, &self.trial);
-            let points = first..first + self.face_counts[element];
-            first = points.end;
-            // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
-            let middle = start.place.towards(end.place, 0.5);
-            let wall = self.mesh.segments[element].wall_mm;
-            let near = 0.75 * wall + 0.55 * self.beam.length_mm(element) + self.law.onset;
-            if !points.is_empty() && self.gap_at(middle, near, element).is_some() {
+            let seen_end = self.seen(&end);
+            let seen = SeenElement { start: seen_start, end: seen_end };
+            let moved_mm = near.moved_mm(element, &seen).unwrap_or_else(|| {
                 let trial = TurnedElement::new(start, end, self.buffers.turns[element]);
-                self.add_contacts_of(&mut FaceElement { element, trial, accepted: None }, points);
+                self.renew(&mut near, element, &trial, seen);
+                0.0
+            });
+            if !near.points(element).is_empty() {
+                let trial = TurnedElement::new(start, end, self.buffers.turns[element]);
+                let mut at = FaceElement { element, trial, accepted: None };
+                for point in near.points(element) {
+                    if point.clearance_mm <= moved_mm {
+                        self.add_face_contact(&mut at, point.index);
+                    }
+                }
             }
-            start = end;
+            (start, seen_start) = (end, seen_end);
         }
+        self.near = near;
+    }
+
+    /// Pose of a node relative to the rigid section.
+    #[inline]
+    fn seen(&self, node: &NodePose) -> SeenNode {
+        SeenNode {
+            place: self.frame.seen_from_section(node.place),
+            turn_rad: node.turn_rad - self.trial_pose.turn_rad,
+        }
+    }
+
+    /// Renews the list of points of an element that are near the rigid section.
+    fn renew(&mut self, near: &mut NearPoints, element: usize, trial: &TurnedElement, seen: SeenElement) {
+        let MeshSegment { wall_mm, face, .. } = &self.mesh.segments[element];
+        let search = NearSearch {
+            face: &self.face,
+            element: trial,
+            rigid: self.rigid,
+            frame: &self.frame,
+            turn_rad: face.turn_rad() + trial.twist_rad().abs(),
+            // The face lies half a wall and a little sag off the chord, and the chord hardly stretches.
+            extent_mm: 0.75 * wall_mm + 0.55 * self.beam.length_mm(element),
+            onset_mm: self.law.onset,
+        };
+        near.renew(element, seen, &search, &mut self.buffers.nearest[element]);
     }
 
     /// Pose of a node with given displacements.
@@ -496,43 +530,10 @@ impl<'a> ArmSolver<'a> {
         NodePose { place: free + Point::new(by[0], by[1]), turn_rad: by[2] }
     }
 
-    /// Adds the contacts among points of one element. The distance between two points bounds how much nearer to the
-    /// rigid section one of them can be than the other: where the middle one is far, all are.
-    fn add_contacts_of(&mut self, at: &mut FaceElement, points: Range<usize>) {
-        /// Allowance for the stretch of the face.
-        const STRETCH: f64 = 1.2;
-        let middle = points.start + points.len() / 2;
-        let point = self.face[middle];
-        let (place, lever) = at.trial.place(&point);
-        let near = STRETCH * point.spacing_mm * (points.len() / 2) as f64 + self.law.onset;
-        let Some(gap) = self.gap_at(place, near, at.element) else { return };
-        if points.start < middle && !self.is_clear(at, points.start, place, &gap) {
-            self.add_contacts_of(at, points.start..middle);
-        }
-        if gap.distance < self.law.onset {
-            self.add_face_contact(at, middle, place, lever, &gap);
-        }
-        if middle + 1 < points.end && !self.is_clear(at, points.end - 1, place, &gap) {
-            self.add_contacts_of(at, middle + 1..points.end);
-        }
-    }
-
-    /// True if nothing presses from a place of an element's face, with its gap, up to one of its points.
-    ///
-    /// The distance to a convex section is a convex function: its tangent plane is a bound below. The face leaves the
-    /// straight line between both places by at most an eighth of its length times its turn.
-    fn is_clear(&self, at: &FaceElement, end: usize, place: Point, gap: &Gap) -> bool {
-        if gap.distance < self.law.onset {
-            return false;
-        }
-        let way = at.trial.place(&self.face[end]).0 - place;
-        let turn_rad = self.mesh.segments[at.element].face.turn_rad() + at.trial.twist_rad().abs();
-        let sag = 0.25 * (way.x.abs() + way.y.abs()) * turn_rad;
-        gap.distance + gap.normal.dot(way).min(0.0) - sag > self.law.onset
-    }
-
-    fn add_face_contact(&mut self, at: &mut FaceElement, index: usize, place: Point, lever: Point, gap: &Gap) {
+    fn add_face_contact(&mut self, at: &mut FaceElement, index: usize) {
         let (point, element) = (self.face[index], at.element);
+        let (place, lever) = at.trial.place(&point);
+        let Some(gap) = self.gap_at(place, self.law.onset, element) else { return };
         let accepted = *at.accepted.get_or_insert_with(|| {
             let ends = [element, element + 1].map(|node| self.pose(node, &self.moved));
             TurnedElement::new(ends[0], ends[1], self.turns[element])
@@ -552,7 +553,7 @@ impl<'a> ArmSolver<'a> {
             stiffness: self.stiffness_factors.face * point.weight,
             is_lower: self.mesh.nodes[element + 1].y < 0.0,
         };
-        self.add_contact(index, &site, gap, &before);
+        self.add_contact(index, &site, &gap, &before);
     }
 
     /// Pose of the lip's centre with given displacements, and its lever.
@@ -566,7 +567,7 @@ impl<'a> ArmSolver<'a> {
         let (centre, lever) = self.lip_pose(&self.trial);
         let radius = self.mesh.lip_radius_mm;
         let index = self.mesh.floor.len() + self.face.len();
-        let hint = self.face_counts.len() + 1;
+        let hint = self.beam.nodes() + 1;
         let gap = self
             .gap_at(centre.place, radius + self.law.onset, hint)
             .map(|g| Gap { distance: g.distance - radius, ..g });

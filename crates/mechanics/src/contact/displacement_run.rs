@@ -45,6 +45,8 @@ pub struct HoldingLoad {
 const FIRST_STEP: f64 = 0.01;
 /// Growth of a step after an easy one.
 const GROWTH: f64 = 1.5;
+/// Longest step over the usual one.
+const LONGEST_STEP: f64 = 2.0;
 /// Least step as a share of the displacement; at a shorter one the displacement ends.
 const SHORTEST_STEP: f64 = 1e-6;
 
@@ -52,8 +54,8 @@ const SHORTEST_STEP: f64 = 1e-6;
 const MOST_SEARCHES: f64 = 400.0;
 const MOST_SEARCHES_PER_STEP: f64 = 40.0;
 
-/// Pushes the rigid section in and displaces it from rest. Returns the loads from rest on, in steps of no more than the
-/// displacement over the number of steps.
+/// Pushes the rigid section in and displaces it from rest. Returns the loads from rest on, in steps of no more than
+/// twice the displacement over the number of steps.
 ///
 /// All three coordinates move in proportion, so that a load in one of them alone is at most that of the way. The curve
 /// ends early where no equilibrium is found. It is empty if the section does not go in or if a number is not finite.
@@ -200,7 +202,7 @@ fn follow(motion: &mut Motion<'_>, travel_mm: f64, steps: f64) -> Vec<HoldingLoa
             normals_n_per_mm: load.normals,
         });
         if newton_steps <= 6 {
-            step = (step * GROWTH).min(usual);
+            step = (step * GROWTH).min(LONGEST_STEP * usual);
         }
     }
     loads

@@ -34,6 +34,11 @@ impl TurnedElement {
         Self { start: start.place, end: end.place, mean, twist: end.turn_rad - start.turn_rad }
     }
 
+    /// Middle of the chord, mm.
+    pub(crate) fn middle(&self) -> Point {
+        self.start.towards(self.end, 0.5)
+    }
+
     /// Difference of the rotations of both nodes, rad.
     pub(crate) fn twist_rad(&self) -> f64 {
         self.twist

@@ -10,18 +10,10 @@ pub(crate) struct RigidPose {
 }
 
 impl RigidPose {
-    /// Returns a place in the coordinates of the rigid section.
-    // Called for every site in every Newton step; on most paths nothing turns.
-    #[inline]
-    pub(crate) fn seen_from_section(&self, place: Point) -> Point {
-        let relative = place - self.axis;
-        if self.turn_rad.abs() > 0.0 { relative.rotated(-self.turn_rad) } else { relative }
-    }
-
-    /// Returns a direction of the rigid section's coordinates in those of the clip.
-    #[inline]
-    pub(crate) fn direction_to_clip(&self, direction: Point) -> Point {
-        if self.turn_rad.abs() > 0.0 { direction.rotated(self.turn_rad) } else { direction }
+    /// Coordinates that move with the section in this pose.
+    pub(crate) fn frame(&self) -> SectionFrame {
+        let (sin, cos) = self.turn_rad.sin_cos();
+        SectionFrame { axis: self.axis, sin, cos }
     }
 
     /// Displacement of the point of the rigid section that is at `place` now, since another pose. Turns are small.
@@ -36,6 +28,29 @@ impl RigidPose {
     #[must_use]
     pub(crate) fn mirrored(self) -> Self {
         Self { axis: Point::new(-self.axis.x, self.axis.y), turn_rad: -self.turn_rad }
+    }
+}
+
+/// Coordinates of the rigid section in one pose.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SectionFrame {
+    axis: Point,
+    sin: f64,
+    cos: f64,
+}
+
+impl SectionFrame {
+    /// Returns a place of the clip in the coordinates of the section.
+    #[inline]
+    pub(crate) fn seen_from_section(&self, place: Point) -> Point {
+        let relative = place - self.axis;
+        Point::new(self.cos * relative.x + self.sin * relative.y, self.cos * relative.y - self.sin * relative.x)
+    }
+
+    /// Returns a direction of the section's coordinates in those of the clip.
+    #[inline]
+    pub(crate) fn direction_to_clip(&self, direction: Point) -> Point {
+        Point::new(self.cos * direction.x - self.sin * direction.y, self.sin * direction.x + self.cos * direction.y)
     }
 }
 

@@ -6,6 +6,8 @@ use crate::contact::HoldingLoad;
 #[derive(Clone, Debug, PartialEq)]
 pub struct ForceTravel {
     points: Vec<[f64; 2]>,
+    /// Integrals from the first point to each point: of the force, and of force times travel.
+    sums: Vec<[f64; 2]>,
     /// Index of the point of greatest force.
     peak: usize,
 }
@@ -51,13 +53,25 @@ impl ForceTravel {
         let begins_rising = matches!(points, [first, second, ..] if second[1] > first[1]);
         let peak = (0..points.len()).max_by(|a, b| points[*a][1].total_cmp(&points[*b][1]))?;
         let is_usable = is_finite && rises && begins_rising && points[peak][1] > 0.0;
-        is_usable.then(|| Self { points: points.to_vec(), peak })
+        is_usable.then(|| Self::through(points.to_vec(), peak))
+    }
+
+    fn through(points: Vec<[f64; 2]>, peak: usize) -> Self {
+        let mut sums = Vec::with_capacity(points.len());
+        let mut sum = [0.0; 2];
+        sums.push(sum);
+        for pair in points.windows(2) {
+            let [area, moment] = line_integrals([pair[0][0], pair[1][0]], [pair[0][1], pair[1][1]], 0.0);
+            sum = [sum[0] + area, sum[1] + moment];
+            sums.push(sum);
+        }
+        Self { points, sums, peak }
     }
 
     /// The same curve with forces multiplied by a factor greater than zero.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
-        Self { points: self.points.iter().map(|p| [p[0], factor * p[1]]).collect(), peak: self.peak }
+        Self::through(self.points.iter().map(|p| [p[0], factor * p[1]]).collect(), self.peak)
     }
 
     /// Travel (mm) and force (N/mm) at the greatest force.
@@ -72,24 +86,42 @@ impl ForceTravel {
 
     /// Force at a travel, N/mm.
     pub fn force_at(&self, travel_mm: f64) -> f64 {
-        let mut force = 0.0;
-        self.visit(travel_mm, travel_mm, &mut |_, ends, _| force = ends[0]);
-        force
+        let last = self.points.len() - 1;
+        if travel_mm > self.points[last][0] { 0.0 } else { self.force_on(self.line_at(travel_mm), travel_mm) }
+    }
+
+    /// Index of the line on which a travel lies. The first one goes on below, the last one above.
+    fn line_at(&self, travel_mm: f64) -> usize {
+        let inner = &self.points[1..self.points.len() - 1];
+        inner.partition_point(|p| p[0] < travel_mm)
+    }
+
+    /// Force at a travel on one of the lines, N/mm.
+    fn force_on(&self, line: usize, travel_mm: f64) -> f64 {
+        let [from, to] = [self.points[line], self.points[line + 1]];
+        from[1] + (to[1] - from[1]) / (to[0] - from[0]) * (travel_mm - from[0])
     }
 
     /// Integrals of the force over the travel between two travels, and of force times travel from their middle: N and
     /// N mm, both per mm of length.
     pub(crate) fn integrals(&self, low_mm: f64, high_mm: f64) -> [f64; 2] {
         let middle = 0.5 * (low_mm + high_mm);
-        let mut sums = [0.0; 2];
-        self.visit(low_mm, high_mm, &mut |[a, b], [fa, fb], _| {
-            let width = b - a;
-            let mean = 0.5 * (fa + fb);
-            sums[0] += width * mean;
-            // A line over an interval: its mean about the interval's middle, and its slope.
-            sums[1] += width * (mean * (0.5 * (a + b) - middle) + (fb - fa) * width / 12.0);
-        });
-        sums
+        let high_mm = high_mm.min(self.points[self.points.len() - 1][0]);
+        if high_mm <= low_mm {
+            return [0.0; 2];
+        }
+        let (first, last) = (self.line_at(low_mm), self.line_at(high_mm));
+        let on_line = |line: usize, from: f64, to: f64| {
+            line_integrals([from, to], [self.force_on(line, from), self.force_on(line, to)], middle)
+        };
+        if first == last {
+            return on_line(first, low_mm, high_mm);
+        }
+        // Whole lines lie between the two that are cut.
+        let (begin, end) = (first + 1, last);
+        let ends = [on_line(first, low_mm, self.points[begin][0]), on_line(last, self.points[end][0], high_mm)];
+        let [area, moment] = [0, 1].map(|k: usize| self.sums[end][k] - self.sums[begin][k]);
+        [ends[0][0] + area + ends[1][0], ends[0][1] + (moment - middle * area) + ends[1][1]]
     }
 
     /// Least travel from rest on (mm) at which the force reaches a value (N/mm, zero or more). `None` beyond the peak.
@@ -119,4 +151,11 @@ impl ForceTravel {
             }
         }
     }
+}
+
+/// Integrals over a line between two travels: of the force, and of force times travel from `middle`.
+fn line_integrals([a, b]: [f64; 2], [fa, fb]: [f64; 2], middle: f64) -> [f64; 2] {
+    let (width, mean) = (b - a, 0.5 * (fa + fb));
+    // A line over an interval: its mean about the interval's middle, and its slope.
+    [width * mean, width * (mean * (0.5 * (a + b) - middle) + (fb - fa) * width / 12.0)]
 }

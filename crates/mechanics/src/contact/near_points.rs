@@ -1,0 +1,175 @@
+//! Points of an arm's face that may touch the rigid section: found once, and kept while the arm moves little.
+
+use std::ops::Range;
+
+use gripwright_section::Point;
+
+use super::{arm_mesh::FacePoint, face_element::TurnedElement, rigid_path::SectionFrame};
+use crate::rigid_shape::RigidShape;
+
+/// Distance within which a point counts as near, over the reach. The lists of a greater one are longer, those of a smaller
+/// one must be renewed more often.
+const NEAR: f64 = 1e-3;
+/// Allowance for the stretch of the face.
+const STRETCH: f64 = 1.2;
+
+/// Position (mm) and turn (rad) of a node relative to the rigid section.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct SeenNode {
+    pub(crate) place: Point,
+    pub(crate) turn_rad: f64,
+}
+
+/// Both nodes of an element relative to the rigid section.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct SeenElement {
+    pub(crate) start: SeenNode,
+    pub(crate) end: SeenNode,
+}
+
+/// A point near the rigid section.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct NearPoint {
+    pub(crate) index: usize,
+    /// It does not press before the element has moved so far from where it was found, mm; negative if it pressed there.
+    pub(crate) clearance_mm: f64,
+}
+
+/// Points near the rigid section, by element.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct NearPoints {
+    elements: Vec<NearElement>,
+}
+
+/// Points of one element near the rigid section.
+#[derive(Clone, Debug, Default)]
+struct NearElement {
+    /// Indices of all points of the element, and the greatest distance of one of them from the centreline, mm.
+    all: Range<usize>,
+    lever_mm: f64,
+    /// Those that are near.
+    near: Vec<NearPoint>,
+    /// Nothing else presses before a point has moved so far from where it was found, mm; negative before a search.
+    clearance_mm: f64,
+    seen: SeenElement,
+}
+
+/// One element, whose points are searched for those near the rigid section.
+pub(crate) struct NearSearch<'a> {
+    pub(crate) face: &'a [FacePoint],
+    pub(crate) element: &'a TurnedElement,
+    pub(crate) rigid: &'a RigidShape,
+    pub(crate) frame: &'a SectionFrame,
+    /// Greatest turn of the face between its ends, rad.
+    pub(crate) turn_rad: f64,
+    /// No point of the face is farther from the middle of the chord, mm.
+    pub(crate) extent_mm: f64,
+    /// Distance from the surface below which a point presses, mm.
+    pub(crate) onset_mm: f64,
+}
+
+impl NearPoints {
+    /// Returns the points of a face on a number of elements, not yet searched.
+    pub(crate) fn of_face(face: &[FacePoint], elements: usize) -> Self {
+        let mut out = Self { elements: vec![NearElement { clearance_mm: -1.0, ..NearElement::default() }; elements] };
+        for (index, point) in face.iter().enumerate() {
+            let element = &mut out.elements[point.element];
+            if element.all.is_empty() {
+                element.all.start = index;
+            }
+            element.all.end = index + 1;
+            element.lever_mm = element.lever_mm.max(point.lever.length());
+        }
+        out
+    }
+
+    /// Points of an element that are near.
+    pub(crate) fn points(&self, element: usize) -> &[NearPoint] {
+        &self.elements[element].near
+    }
+
+    /// Greatest distance that a point of the element may have moved since it was searched, relative to the rigid section,
+    /// mm. `None` if a point that is not near may press by now.
+    #[inline]
+    pub(crate) fn moved_mm(&self, element: usize, seen: &SeenElement) -> Option<f64> {
+        let NearElement { lever_mm, clearance_mm, seen: before, .. } = &self.elements[element];
+        let (start, end) = (seen.start.place - before.start.place, seen.end.place - before.end.place);
+        let turn_rad = (seen.start.turn_rad - before.start.turn_rad).abs();
+        let turn_rad = turn_rad.max((seen.end.turn_rad - before.end.turn_rad).abs());
+        // A face point moves with a place on the chord and turns about it.
+        let moved_mm = start.dot(start).max(end.dot(end)).sqrt() + lever_mm * turn_rad;
+        (moved_mm < *clearance_mm).then_some(moved_mm)
+    }
+
+    /// Finds the points of an element that are near. `piece` is the piece of the outline that was nearest last.
+    pub(crate) fn renew(&mut self, element: usize, seen: SeenElement, search: &NearSearch<'_>, piece: &mut usize) {
+        let found = &mut self.elements[element];
+        found.seen = seen;
+        found.near.clear();
+        found.clearance_mm = f64::INFINITY;
+        let margin_mm = NEAR * search.rigid.reach_mm();
+        if !found.all.is_empty() && !search.is_clear(found, margin_mm, piece) {
+            search.among(found, found.all.clone(), margin_mm, piece);
+        }
+    }
+}
+
+impl NearSearch<'_> {
+    /// True if the whole element is farther than near; its clearance is noted.
+    fn is_clear(&self, found: &mut NearElement, margin_mm: f64, piece: &mut usize) -> bool {
+        let middle = self.frame.seen_from_section(self.element.middle());
+        let Some(gap) = self.rigid.gap_from(middle, f64::INFINITY, piece) else { return false };
+        let clearance_mm = gap.distance - self.extent_mm - self.onset_mm;
+        let is_clear = clearance_mm > margin_mm;
+        if is_clear {
+            found.clearance_mm = clearance_mm;
+        }
+        is_clear
+    }
+
+    /// Lists the near ones among some points. The distance between two points bounds how much nearer to the rigid section
+    /// one of them can be than the other: where the middle one is far, all are.
+    fn among(&self, found: &mut NearElement, points: Range<usize>, margin_mm: f64, piece: &mut usize) {
+        let middle = points.start + points.len() / 2;
+        let point = self.face[middle];
+        let place = self.place(middle);
+        let Some(gap) = self.rigid.gap_from(place, f64::INFINITY, piece) else { return };
+        let clearance_mm = gap.distance - self.onset_mm;
+        let extent_mm = STRETCH * point.spacing_mm * (points.len() / 2) as f64;
+        if clearance_mm - extent_mm > margin_mm {
+            found.clearance_mm = found.clearance_mm.min(clearance_mm - extent_mm);
+            return;
+        }
+        // The distance to a convex section is a convex function: its tangent plane is a bound below. The face leaves the
+        // straight line between two places by at most an eighth of its length times its turn.
+        let bound_to = |end: usize| {
+            let way = self.place(end) - place;
+            let sag = 0.25 * (way.x.abs() + way.y.abs()) * self.turn_rad;
+            clearance_mm + gap.normal.dot(way).min(0.0) - sag
+        };
+        let mut search = |found: &mut NearElement, side: Range<usize>, end: usize| {
+            let bound_mm = if clearance_mm > margin_mm { bound_to(end) } else { f64::NEG_INFINITY };
+            if bound_mm > margin_mm {
+                found.clearance_mm = found.clearance_mm.min(bound_mm);
+            } else {
+                self.among(found, side, margin_mm, piece);
+            }
+        };
+        if points.start < middle {
+            search(found, points.start..middle, points.start);
+        }
+        if clearance_mm > margin_mm {
+            found.clearance_mm = found.clearance_mm.min(clearance_mm);
+        } else {
+            found.near.push(NearPoint { index: middle, clearance_mm });
+        }
+        if middle + 1 < points.end {
+            search(found, middle + 1..points.end, points.end - 1);
+        }
+    }
+
+    /// Position of a point relative to the rigid section, mm.
+    fn place(&self, index: usize) -> Point {
+        self.frame.seen_from_section(self.element.place(&self.face[index]).0)
+    }
+}
