@@ -10,6 +10,9 @@ use crate::rigid_shape::RigidShape;
 /// Distance within which a point counts as near, over the reach. The lists of a greater one are longer, those of a smaller
 /// one must be renewed more often.
 const NEAR: f64 = 1e-3;
+/// Length of a list that costs less than its renewal, and the movement after which a longer one is renewed, over the reach.
+const SHORT_LIST: usize = 8;
+const RENEWAL: f64 = 3e-4;
 /// Allowance for the stretch of the face.
 const STRETCH: f64 = 1.2;
 
@@ -110,6 +113,9 @@ impl NearPoints {
         let margin_mm = NEAR * search.rigid.reach_mm();
         if !found.all.is_empty() && !search.is_clear(found, margin_mm, piece) {
             search.among(found, found.all.clone(), margin_mm, piece);
+            if found.near.len() > SHORT_LIST {
+                found.clearance_mm = found.clearance_mm.min(RENEWAL * search.rigid.reach_mm());
+            }
         }
     }
 }
