@@ -10,6 +10,7 @@
 //! - `rigid_shape` gives the signed distance of a point from the rigid section.
 //! - `contact_law` is the force at one place: a smoothed penalty as stiff as the wall, and Coulomb friction by return
 //!   mapping.
+//! - `near_points` keeps lists of the points that may touch, until the arm has moved as far as the others are clear.
 //! - `arm_solver` finds the equilibrium of one arm at a given height of the section. Newton's method with a line search
 //!   solves a chain of 3 × 3 blocks (`block_chain`), starting from an extrapolation of earlier equilibria.
 //! - `motion` moves the rigid section and keeps the arms in equilibrium; `equilibrium` adds up the arms.

@@ -98,7 +98,7 @@ fn rest_of_a_run_is_the_rest_of_another_way_in() {
             let after = displacements_after_run(&part.0, &part.1, &run, plastic().plane_modulus_mpa, ways);
             let anew = displacements_from_rest(&part.0, &part.1, friction, plastic(), &FINE, ways);
             for (after, anew) in after.iter().zip(&anew) {
-                assert!(after.len() == anew.len() && after.len() > 200);
+                assert!(after.len() == anew.len() && after.len() > 100);
                 let size = greatest(anew, |l| l.normals_n_per_mm);
                 for (a, b) in after.iter().zip(anew) {
                     let off = [

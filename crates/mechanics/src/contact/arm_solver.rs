@@ -500,10 +500,7 @@ impl<'a> ArmSolver<'a> {
     /// Pose of a node relative to the rigid section.
     #[inline]
     fn seen(&self, node: &NodePose) -> SeenNode {
-        SeenNode {
-            place: self.frame.seen_from_section(node.place),
-            turn_rad: node.turn_rad - self.trial_pose.turn_rad,
-        }
+        SeenNode { place: self.frame.seen_from_section(node.place), turn_rad: node.turn_rad - self.trial_pose.turn_rad }
     }
 
     /// Renews the list of points of an element that are near the rigid section.

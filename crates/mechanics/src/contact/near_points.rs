@@ -179,3 +179,78 @@ impl NearSearch<'_> {
         self.frame.seen_from_section(self.element.place(&self.face[index]).0)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gripwright_section::rounded_rectangle;
+
+    use super::{super::element_turn::ElementTurn, super::face_element::NodePose, super::rigid_path::RigidPose, *};
+
+    const ONSET_MM: f64 = 4e-4;
+    const LENGTH_MM: f64 = 2.0;
+    const WALL_MM: f64 = 1.2;
+
+    /// A straight element with `count` points on its face, half a wall below the chord.
+    fn face(count: usize) -> Vec<FacePoint> {
+        let spacing_mm = LENGTH_MM / count as f64;
+        let share = |k: usize| (k as f64 + 0.5) / count as f64;
+        let lever = Point::new(0.0, -0.5 * WALL_MM);
+        (0..count).map(|k| FacePoint { element: 0, share: share(k), lever, weight: 1.0, spacing_mm }).collect()
+    }
+
+    /// The element above a body, moved by small amounts at `time`.
+    fn placed(time: f64, above_mm: f64) -> (TurnedElement, SeenElement, SectionFrame) {
+        let turn = |phase: f64| 0.05 * (3.0 * time + phase).sin();
+        let node = |x: f64, phase: f64| NodePose {
+            place: Point::new(x + 0.8 * time, above_mm + 0.02 * (5.0 * time + phase).sin()),
+            turn_rad: turn(phase),
+        };
+        let (start, end) = (node(-1.0, 0.0), node(1.0, 1.0));
+        let mut turns = Vec::new();
+        ElementTurn::update(&mut turns, &[[0.0, 0.0, start.turn_rad + end.turn_rad]]);
+        let pose = RigidPose { axis: Point::new(0.0, 0.1 * time), turn_rad: 0.1 * time };
+        let frame = pose.frame();
+        let seen = |node: NodePose| SeenNode {
+            place: frame.seen_from_section(node.place),
+            turn_rad: node.turn_rad - pose.turn_rad,
+        };
+        (TurnedElement::new(start, end, turns[0]), SeenElement { start: seen(start), end: seen(end) }, frame)
+    }
+
+    #[test]
+    fn no_point_that_presses_is_left_out() {
+        let rigid = RigidShape::from_outline(&rounded_rectangle(5.0, 4.0, 0.3).unwrap());
+        let (mut pressed, mut renewed) = (0, 0);
+        for count in [6, 108] {
+            let face = face(count);
+            let mut near = NearPoints::of_face(&face, 1);
+            for step in 0..2000 {
+                let (element, seen, frame) = placed(f64::from(step) * 1e-3, 2.0 + 0.5 * WALL_MM);
+                let search = NearSearch {
+                    face: &face,
+                    element: &element,
+                    rigid: &rigid,
+                    frame: &frame,
+                    turn_rad: element.twist_rad().abs(),
+                    extent_mm: 0.75 * WALL_MM + 0.55 * LENGTH_MM,
+                    onset_mm: ONSET_MM,
+                };
+                let moved_mm = near.moved_mm(0, &seen).unwrap_or_else(|| {
+                    renewed += 1;
+                    near.renew(0, seen, &search, &mut 0);
+                    0.0
+                });
+                for index in 0..count {
+                    let gap = rigid.gap(search.place(index), ONSET_MM);
+                    if gap.is_some_and(|gap| gap.distance < ONSET_MM) {
+                        pressed += 1;
+                        let is_tried = |p: &NearPoint| p.index == index && p.clearance_mm <= moved_mm;
+                        assert!(near.points(0).iter().any(is_tried), "point {index} of {count} at step {step}");
+                    }
+                }
+            }
+        }
+        // Points press and leave again, and most lists outlast some movement.
+        assert!(pressed > 5000 && renewed > 10 && renewed < 3500, "{pressed} pressed, {renewed} lists");
+    }
+}

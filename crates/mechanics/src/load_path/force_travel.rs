@@ -159,3 +159,36 @@ fn line_integrals([a, b]: [f64; 2], [fa, fb]: [f64; 2], middle: f64) -> [f64; 2]
     // A line over an interval: its mean about the interval's middle, and its slope.
     [width * mean, width * (mean * (0.5 * (a + b) - middle) + (fb - fa) * width / 12.0)]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sums of many thin strips of the force, and of their moment about the middle.
+    fn strips(curve: &ForceTravel, low: f64, high: f64) -> [f64; 2] {
+        const COUNT: i32 = 200_000;
+        let width = (high - low) / f64::from(COUNT);
+        let middle = 0.5 * (low + high);
+        (0..COUNT).map(|i| low + width * (f64::from(i) + 0.5)).fold([0.0; 2], |sum, at| {
+            let force = width * curve.force_at(at);
+            [sum[0] + force, sum[1] + force * (at - middle)]
+        })
+    }
+
+    #[test]
+    fn integrals_are_sums_of_thin_strips() {
+        let points = [[-0.4, -1.1], [-0.1, -0.6], [0.0, 0.0], [0.25, 1.5], [0.5, 2.0], [1.1, 1.2]];
+        let curve = ForceTravel::new(&points).unwrap();
+        // Within one line, over two and over many, below the first and beyond the last point.
+        for (low, high) in [(0.3, 0.4), (0.2, 0.3), (-0.3, 1.0), (-0.9, 1.05), (-0.2, 1.4), (0.9, 1.5), (-0.8, -0.5)] {
+            let [found, wanted] = [curve.integrals(low, high), strips(&curve, low, high)];
+            for k in 0..2 {
+                assert!((found[k] - wanted[k]).abs() < 1e-5, "{low} to {high}: {found:?}, {wanted:?}");
+            }
+        }
+        assert!(curve.integrals(1.2, 1.9).iter().all(|sum| sum.abs() < 1e-12));
+        for (travel, force) in [(-0.7, -1.6), (0.25, 1.5), (1.1, 1.2), (1.2, 0.0)] {
+            assert!((curve.force_at(travel) - force).abs() < 1e-12, "at {travel}");
+        }
+    }
+}
