@@ -50,11 +50,11 @@ const MISADJUSTED_SHARE: f64 = 0.05;
 const MISADJUSTED_FACTOR: f64 = 3.0;
 
 impl Prior {
-    /// Returns the prior of a spec, from the scatter of its printer and the ranges of its printed material.
+    /// Returns the prior of a spec, from the scatter of its printer and the ranges of the material of its coupons.
     ///
     /// A range of a material is taken as a central 95 % interval.
     pub fn from_spec(spec: &Spec) -> Self {
-        let material = &spec.material.print;
+        let material = spec.coupon_material();
         let log_sd = |least: f64, greatest: f64| (0.25 * (greatest / least).ln()).max(LEAST_LOG_SD);
         Self {
             scatter_sd_mm: spec.printer.seat_spread_mm,

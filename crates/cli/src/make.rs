@@ -61,7 +61,7 @@ pub(crate) fn make(
     outputs: Outputs,
     second_mesher: SecondMesher,
 ) -> Result<Outcome, Failure> {
-    write_design(&read_project(spec)?.design()?, into, outputs, second_mesher)
+    write_design(&read_project(spec)?.design()?.with_bearable_coupons()?, into, outputs, second_mesher)
 }
 
 /// Proposes the plate of at most `most` coupons that teaches most after the trials so far, and writes its files. If no
@@ -76,8 +76,8 @@ pub(crate) fn make_next_plate(
     let design = project.design_without_trials()?;
     let plate = design.next_plate(most)?;
     let entry = design.plate_document(&plate);
-    let names = design.plate_identities(&plate);
-    let design = design.with_plate(&plate)?;
+    let design = design.with_plate(&plate)?.with_bearable_coupons()?;
+    let names: Vec<String> = design.design().coupons.coupons.iter().map(|coupon| coupon.identity.clone()).collect();
     let mut outcome = if plate.coupons.is_empty() || plate.enough {
         Outcome::without_files(&design)
     } else {

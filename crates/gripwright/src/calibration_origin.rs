@@ -130,7 +130,7 @@ fn material(spec: &Spec) -> PartText {
         let (modulus, friction) = (digest_text_of_bounds(m.modulus_mpa), digest_text_of_bounds(m.friction));
         format!("{} {modulus} {:?} {friction} {strains:?};", m.key, m.poisson)
     };
-    let print = &spec.material.print;
+    let print = spec.coupon_material();
     let mut shown = format!("printed in {}", print.title);
     let mut complete = figures(print);
     if let Some(cast) = &spec.material.cast {

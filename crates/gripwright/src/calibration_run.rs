@@ -66,12 +66,13 @@ pub(crate) fn next_plate(
 fn fit_model(loaded: &LoadedSpec, design: &Design) -> Result<FitModel, Problems> {
     let LoadedSpec { spec, source, .. } = loaded;
     FitModel::from_design(spec, design, Prior::from_spec(spec)).map_err(|jammed| {
-        let mut diagnostic = source.diagnostic("material.print", "coupon-jams", jammed.to_string());
-        let FigureBounds { least, greatest } = spec.material.print.friction;
+        let key = if spec.coupons.print.is_some() { "coupons.print" } else { "material.print" };
+        let mut diagnostic = source.diagnostic(key, "coupon-jams", jammed.to_string());
+        let FigureBounds { least, greatest } = spec.coupon_material().friction;
         diagnostic.hints.push(format!(
             "`{}` has a friction from {least:.2} to {greatest:.2}, which a calibration takes a little wider: print the coupons \
              in a material whose friction is lower or known more narrowly",
-            spec.material.print.key
+            spec.coupon_material().key
         ));
         Problems::in_source(vec![diagnostic], source)
     })

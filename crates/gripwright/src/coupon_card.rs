@@ -9,13 +9,15 @@ mod print_advice;
 use std::fmt::Write;
 
 use gripwright_input::Spec;
-use gripwright_sizing::{Coupon, CouponKind, CouponLoads, Design, Interval, StiffnessMatch};
+use gripwright_sizing::{Coupon, CouponKind, CouponLoads, Design, FEW_TRIES, Interval, PrintProposal, StiffnessMatch};
 
 use html::escaped;
 pub(crate) use print_advice::Plastic;
 
 use crate::{
     cautions::{CAUTIONS, Caution, PRECEDENCE},
+    coupon_list::tries_cell,
+    coupon_selection::strain_notes,
     solids::PartError,
     version::MADE_BY,
 };
@@ -26,16 +28,18 @@ const STYLE: &str = include_str!("coupon_card/page.css");
 const MOST_TOOLS: usize = 4;
 
 /// Figures that the card states besides those of spec and design.
-pub(crate) struct CouponFigures<'a> {
+pub(crate) struct CouponReport<'a> {
     /// Volume of all coupons of each plate, mm³.
     pub plates_mm3: &'a [f64],
     /// Predicted forces and strains of each coupon, in the order of the coupons.
     pub coupon_loads: &'a [CouponLoads],
+    /// Print material that bears coupons which their own does not.
+    pub proposal: Option<&'a PrintProposal>,
 }
 
 /// Returns the page.
-pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponFigures<'_>) -> Result<String, PartError> {
-    let print = &spec.material.print;
+pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> Result<String, PartError> {
+    let print = spec.coupon_material();
     let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
     let name = escaped(&spec.name);
     let _ = write!(out, "<title>{name}: coupons</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n");
@@ -54,7 +58,7 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponFigures<'_>) ->
         let _ = writeln!(out, "<dt>{word}</dt><dd>{text}</dd>");
     }
     out.push_str("</dl>\n");
-    try_section(&mut out, spec, figures.coupon_loads);
+    try_section(&mut out, spec, figures);
     stiffness_match_section(&mut out, spec, design);
     record_section(&mut out, design, figures.coupon_loads);
     plates_section(&mut out, spec, design, figures)?;
@@ -62,35 +66,14 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponFigures<'_>) ->
     Ok(out)
 }
 
-/// Returns a warning if coupons are strained beyond what the print bears. `print` is the name of its material; `shown`
-/// formats the name of a coupon.
-pub(crate) fn over_strain_warning(
-    print: &str,
-    coupon_loads: &[CouponLoads],
-    shown: impl Fn(&str) -> String,
-) -> Option<String> {
-    let over: Vec<&CouponLoads> = coupon_loads.iter().filter(|t| t.over_strained()).collect();
-    let worst = over.iter().filter_map(|t| t.strain).fold(0.0, f64::max);
-    let limit = over.first()?.strain_limit;
-    let names: Vec<String> = over.iter().map(|t| shown(&t.identity)).collect();
-    Some(format!(
-        "The greatest tool strains {} of {} coupons to up to {:.2} % where {} bears {:.2} %: {}. Try these last and \
-         seldom; they may whiten, stay open or crack.",
-        over.len(),
-        coupon_loads.len(),
-        100.0 * worst,
-        print,
-        100.0 * limit,
-        names.join(", ")
-    ))
-}
-
-fn try_section(out: &mut String, spec: &Spec, coupon_loads: &[CouponLoads]) {
+fn try_section(out: &mut String, spec: &Spec, figures: &CouponReport<'_>) {
     // Names are engraved in one piece and read so.
-    let warning = over_strain_warning(&escaped(&spec.material.print.title), coupon_loads, |identity| {
-        format!("<span class=\"whole\">{}</span>", escaped(identity))
-    });
-    let first = if warning.is_some() {
+    let notes =
+        strain_notes(&escaped(&spec.coupon_material().title), figures.coupon_loads, figures.proposal, |identity| {
+            format!("<span class=\"whole\">{}</span>", escaped(identity))
+        });
+    let is_over = figures.coupon_loads.iter().any(CouponLoads::over_strained);
+    let first = if is_over {
         "Begin with the loosest coupon of each size (+) and go tighter (−) as long as it asks for it."
     } else {
         "Begin with the coupon of each size that ends in +0.0; go looser (+) or tighter (−) as it asks for."
@@ -109,8 +92,8 @@ fn try_section(out: &mut String, spec: &Spec, coupon_loads: &[CouponLoads]) {
          bottle presses with 10 N) and draw it along with the scale: <b>drag</b> is the steady reading, <b>load</b> all that \
          presses, the tool itself with it. Three to five of them are enough, with any coupon.</li>\n</ol>\n"
     );
-    if let Some(warning) = warning {
-        let _ = writeln!(out, "<p class=\"warning\">{warning}</p>");
+    for note in notes {
+        let _ = writeln!(out, "<p class=\"warning\">{note}</p>");
     }
     out.push_str("<h2>Cautions</h2>\n<dl>\n");
     for Caution { subject: about, lines } in CAUTIONS {
@@ -121,16 +104,17 @@ fn try_section(out: &mut String, spec: &Spec, coupon_loads: &[CouponLoads]) {
 
 fn stiffness_match_section(out: &mut String, spec: &Spec, design: &Design) {
     let Some(cast) = &spec.material.cast else { return };
-    let (print, cast) = (escaped(&spec.material.print.title), escaped(&cast.title));
+    let (print, cast) = (escaped(&spec.coupon_material().title), escaped(&cast.title));
     out.push_str("<h2>What they say about the cast part</h2>\n");
     if design.coupons.matches.is_empty() {
         let middle = |m: &gripwright_input::Material| m.modulus_mpa.middle();
-        let ratio = middle(&spec.material.print) / middle(spec.material.part_material());
+        let ratio = middle(spec.coupon_material()) / middle(spec.material.part_material());
         let _ = writeln!(
             out,
             "<p>They have its shape. In {print} they push about {ratio:.1} times as hard as {cast}, by the middles of the \
              moduli: they tell whether a seat has the right size, not how the part will feel. \
-             <code>coupons.match = \"stiffness\"</code> makes slices that push and pull like it.</p>"
+             {}</p>",
+            unmatched_sentence(design)
         );
         return;
     }
@@ -159,7 +143,19 @@ fn stiffness_match_section(out: &mut String, spec: &Spec, design: &Design) {
          <li><b>Not reproduced:</b> strain (it follows the wall: these slices bear other strains, against another limit), \
          the friction of {cast} on the tool, how grip relaxes, heat, and the allowance of mould and resin.</li>"
     );
+    if !design.coupons.unmatched.is_empty() {
+        let _ = writeln!(out, "<li>{}</li>", unmatched_sentence(design));
+    }
     out.push_str("</ul>\n");
+}
+
+fn unmatched_sentence(design: &Design) -> String {
+    match design.coupons.unmatched.as_slice() {
+        [] => "<code>coupons.match = \"stiffness\"</code> makes slices that push and pull like it.".to_owned(),
+        reasons => {
+            format!("Slices have the shape of the part where no wall matches it: {}.", escaped(&reasons.join("; ")))
+        }
+    }
 }
 
 fn match_row(out: &mut String, m: &StiffnessMatch) {
@@ -185,12 +181,14 @@ fn match_row(out: &mut String, m: &StiffnessMatch) {
 }
 
 fn record_section(out: &mut String, design: &Design, coupon_loads: &[CouponLoads]) {
-    out.push_str(
+    let _ = write!(
+        out,
         "<h2>Record</h2>\n<p>Expected is what the contact solver gives over the ranges of modulus and friction of the \
          print: the push that snaps on the greatest diameter, the pull that takes out the least, and strain in % of what \
-         the print bears. The seat of M coupons is the clearance over both sides of the body.</p>\n<table><thead><tr><th>coupon</th><th class=\"n\">seat<small>mm</small></th>\
+         the print bears in a single use. Tries with the greatest: any number up to the strain of repeated use, {FEW_TRIES} up to that of a single use (common \
+         practice, no source), none beyond. The seat of M coupons is the clearance over both sides of the body.</p>\n<table><thead><tr><th>coupon</th><th class=\"n\">seat<small>mm</small></th>\
          <th>try with</th><th class=\"n\">push<small>N</small></th><th class=\"n\">pull<small>N</small></th>\
-         <th class=\"n\">strain<small>%</small></th><th>outcome</th><th>pull<small>N</small></th>\
+         <th class=\"n\">strain<small>%</small></th><th class=\"n\">tries<small>at most</small></th><th>outcome</th><th>pull<small>N</small></th>\
          <th>slide<small>N</small></th><th>drag<small>N</small></th><th>load<small>N</small></th>\
          <th>bore<small>mm</small></th><th>note</th></tr></thead>\n<tbody>\n",
     );
@@ -201,11 +199,11 @@ fn record_section(out: &mut String, design: &Design, coupon_loads: &[CouponLoads
             last = Some(coupon.letter);
             let _ = write!(out, "<tr{class}>");
             let cells = if index == 0 { figure_cells(coupon, tried) } else { Default::default() };
-            let [identity, seat, push, pull, strain] = cells;
+            let [identity, seat, push, pull, strain, tries] = cells;
             let _ = write!(
                 out,
                 "<td class=\"id\">{identity}</td><td class=\"n\">{seat}</td><td>{}</td><td class=\"n\">{push}</td>\
-                 <td class=\"n\">{pull}</td><td class=\"n\">{strain}</td>",
+                 <td class=\"n\">{pull}</td><td class=\"n\">{strain}</td><td class=\"n\">{tries}</td>",
                 escaped(tool)
             );
             for width in ["22mm", "10mm", "10mm", "10mm", "10mm", "13mm", "13mm"] {
@@ -232,8 +230,8 @@ fn tools_to_try(coupon: &Coupon) -> Vec<String> {
     }
 }
 
-/// Returns the identity, seat, expected push, pull and strain of a coupon.
-fn figure_cells(coupon: &Coupon, tried: &CouponLoads) -> [String; 5] {
+/// Returns the identity, seat, expected push, pull, strain and tries of a coupon.
+fn figure_cells(coupon: &Coupon, tried: &CouponLoads) -> [String; 6] {
     let range = |range: Option<Interval>| {
         range.map_or("–".to_owned(), |r| format!("{}–{}", newtons(r.least.max(0.0)), newtons(r.greatest.max(0.0))))
     };
@@ -245,19 +243,14 @@ fn figure_cells(coupon: &Coupon, tried: &CouponLoads) -> [String; 5] {
         CouponKind::Clip => format!("{:.2}", coupon.seat_mm),
         CouponKind::Mount => format!("{:+.2}", coupon.seat_mm + 0.0),
     };
-    [coupon.identity.clone(), seat, range(tried.push_n), range(tried.pull_n), strain]
+    [coupon.identity.clone(), seat, range(tried.push_n), range(tried.pull_n), strain, tries_cell(tried.tries_at_most)]
 }
 
 fn newtons(newton: f64) -> String {
     if newton < 9.95 { format!("{newton:.1}") } else { format!("{newton:.0}") }
 }
 
-fn plates_section(
-    out: &mut String,
-    spec: &Spec,
-    design: &Design,
-    figures: &CouponFigures<'_>,
-) -> Result<(), PartError> {
+fn plates_section(out: &mut String, spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> Result<(), PartError> {
     out.push_str("<h2>Plates</h2>\n");
     let count = design.coupons.plates.len();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
@@ -275,7 +268,7 @@ fn plates_section(
             index + 1,
             index + 1,
             plate.items.len(),
-            Plastic::of(volume, &spec.material.print).text(),
+            Plastic::of(volume, spec.coupon_material()).text(),
             spec.printer.bed_mm[0],
             spec.printer.bed_mm[1],
             drawn.svg

@@ -2,11 +2,11 @@
 
 use gripwright_export::{ShadedPart, ThreeMfHeader, ThreeMfPart, three_mf};
 use gripwright_input::Spec;
-use gripwright_sizing::{CouponLoads, Design, Plate};
+use gripwright_sizing::{Design, Plate};
 use rayon::prelude::*;
 
 use crate::{
-    coupon_card::{CouponFigures, Plastic, card},
+    coupon_card::{CouponReport, Plastic, card},
     coupon_list,
     output_file::{
         DescribedFile, FileEntry, OutputError, PartEntry, PlasticEntry, ShapesAbout, picture_file, shape_files,
@@ -72,7 +72,8 @@ fn package_of_plate(stem: &str, printed: &PlateParts<'_>) -> Result<DescribedFil
     let title = format!("{}: coupons, plate {number} of {}", spec.name, design.coupons.plates.len());
     let description = format!(
         "Fit-test coupons, {} mm long, printed in {}; each lies on its side as it is to be printed.",
-        spec.coupons.length_mm, spec.material.print.title
+        spec.coupons.length_mm,
+        spec.coupon_material().title
     );
     let header = ThreeMfHeader { title: &title, description: &description, application: MADE_BY };
     let bytes = three_mf(&listed, &header).map_err(|error| OutputError::encoding(&path, error))?;
@@ -92,17 +93,16 @@ fn package_of_plate(stem: &str, printed: &PlateParts<'_>) -> Result<DescribedFil
     Ok(DescribedFile { bytes, entry })
 }
 
-/// Returns the card and the list that go with the coupons. `plates_mm3` holds the volume of each plate's parts.
+/// Returns the card and the list that go with the coupons.
 pub(crate) fn card_and_list(
     spec: &Spec,
     design: &Design,
-    plates_mm3: &[f64],
-    coupon_loads: &[CouponLoads],
+    report: &CouponReport<'_>,
 ) -> Result<[DescribedFile; 2], OutputError> {
-    let page = card(spec, design, &CouponFigures { plates_mm3, coupon_loads })?;
-    let Plastic { volume_mm3, mass_g } = Plastic::of(plates_mm3.iter().sum(), &spec.material.print);
+    let page = card(spec, design, report)?;
+    let Plastic { volume_mm3, mass_g } = Plastic::of(report.plates_mm3.iter().sum(), spec.coupon_material());
     let mut card = DescribedFile::plain("coupons-card.html", "html", page.into_bytes());
     card.entry.plastic = Some(PlasticEntry { volume_mm3, mass_g });
-    let list = coupon_list::coupon_list(design).into_bytes();
+    let list = coupon_list::coupon_list(design, report.coupon_loads).into_bytes();
     Ok([card, DescribedFile::plain("coupons.csv", "csv", list)])
 }

@@ -1,12 +1,15 @@
 //! List of the coupons as CSV (RFC 4180).
 
-use gripwright_sizing::Design;
+use gripwright_sizing::{CouponLoads, CouponTries, Design, FEW_TRIES};
 
-/// Returns the coupons, a row each, in the order of the plates.
-pub(crate) fn coupon_list(design: &Design) -> String {
-    let mut out = String::from("coupon,size,kind,plate,seat_mm,change_mm,least_barrel_mm,greatest_barrel_mm,tools\r\n");
+/// Returns the coupons, a row each, in the order of the plates. `loads` are those of the coupons in the order of the design.
+pub(crate) fn coupon_list(design: &Design, loads: &[CouponLoads]) -> String {
+    let mut out = String::from(
+        "coupon,size,kind,plate,seat_mm,change_mm,least_barrel_mm,greatest_barrel_mm,tries_at_most,tools\r\n",
+    );
     for (plate, plan) in design.coupons.plates.iter().enumerate() {
-        for coupon in plan.items.iter().filter_map(|placed| design.coupons.coupons.get(placed.item)) {
+        for placed in &plan.items {
+            let Some(coupon) = design.coupons.coupons.get(placed.item) else { continue };
             let range = coupon
                 .range_mm
                 .map_or([String::new(), String::new()], |r| [r.least, r.greatest].map(|d| format!("{d:.3}")));
@@ -19,6 +22,7 @@ pub(crate) fn coupon_list(design: &Design) -> String {
                 format!("{:+.3}", coupon.step_mm + 0.0),
                 range[0].clone(),
                 range[1].clone(),
+                loads.get(placed.item).map_or(String::new(), |loads| tries_cell(loads.tries_at_most)),
                 coupon.tools.iter().map(|t| tool_to_try(design, t)).collect::<Vec<_>>().join("; "),
             ];
             out.push_str(&cells.map(|c| csv_cell(&c)).join(","));
@@ -26,6 +30,16 @@ pub(crate) fn coupon_list(design: &Design) -> String {
         }
     }
     out
+}
+
+/// Returns how often a coupon may be tried; empty if unknown.
+pub(crate) fn tries_cell(tries: Option<CouponTries>) -> String {
+    match tries {
+        Some(CouponTries::AnyNumber) => "any".to_owned(),
+        Some(CouponTries::Few) => FEW_TRIES.to_string(),
+        Some(CouponTries::Never) => "0".to_owned(),
+        None => String::new(),
+    }
 }
 
 /// Returns a tool's name, and how to try it if its section is not round.

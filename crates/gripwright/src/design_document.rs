@@ -6,7 +6,9 @@ use gripwright_sizing::{CouponLoads, Design, FamilyPlan, FitRow, HolderPlan, Siz
 use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
-use crate::{body_survey, coupon_list::is_hexagon, output_file::FileEntry, version::MADE_BY};
+use crate::{
+    body_survey, coupon_list::is_hexagon, coupon_selection::CouponSelection, output_file::FileEntry, version::MADE_BY,
+};
 
 /// Name of the file that holds the design document.
 pub const DESIGN_DOCUMENT: &str = "design.json";
@@ -19,23 +21,25 @@ pub struct DesignDocument<'a> {
     notes: &'a [String],
     files: &'a [FileEntry],
     /// Predictions for the coupons; absent from a document without files.
-    coupon_loads: Option<&'a [CouponLoads]>,
+    coupons: Option<CouponEntries<'a>>,
+}
+
+/// Predictions for the coupons of a design, and the choice that was made among them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct CouponEntries<'a> {
+    pub(crate) loads: &'a [CouponLoads],
+    pub(crate) selection: &'a CouponSelection,
 }
 
 impl<'a> DesignDocument<'a> {
     /// The document of a design without files.
     pub(crate) fn new(spec: &'a Spec, design: &'a Design) -> Self {
-        Self { spec, design, notes: &design.notes, files: &[], coupon_loads: None }
+        Self { spec, design, notes: &design.notes, files: &[], coupons: None }
     }
 
     /// The document with the entries of its files, and with the notes and predictions that they state.
-    pub(crate) fn with_files(
-        self,
-        notes: &'a [String],
-        files: &'a [FileEntry],
-        coupon_loads: &'a [CouponLoads],
-    ) -> Self {
-        Self { notes, files, coupon_loads: Some(coupon_loads), ..self }
+    pub(crate) fn with_files(self, notes: &'a [String], files: &'a [FileEntry], coupons: CouponEntries<'a>) -> Self {
+        Self { notes, files, coupons: Some(coupons), ..self }
     }
 
     /// Returns the document as a JSON value.
@@ -63,8 +67,13 @@ impl<'a> DesignDocument<'a> {
         if let Some(body) = body_survey::document(&spec.body) {
             document["body"] = body;
         }
-        if let Some(coupon_loads) = self.coupon_loads {
-            document["tries"] = json!(coupon_loads);
+        if let Some(CouponEntries { loads, selection }) = self.coupons {
+            document["tries"] = json!(loads);
+            document["coupon_print"] = json!({
+                "material": spec.coupon_material().key,
+                "proposal": selection.proposal,
+                "left_out": selection.left_out,
+            });
         }
         document
     }

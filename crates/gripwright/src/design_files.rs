@@ -5,9 +5,10 @@ use gripwright_sizing::{Design, Sizer};
 use serde_json::Value;
 
 use crate::{
-    coupon_card::over_strain_warning,
+    coupon_card::CouponReport,
     coupon_files::{card_and_list, plate_files},
-    design_document::{DESIGN_DOCUMENT, DesignDocument},
+    coupon_selection::{CouponSelection, strain_notes},
+    design_document::{CouponEntries, DESIGN_DOCUMENT, DesignDocument},
     holder_files::holder_files,
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile},
     solids::Parts,
@@ -37,8 +38,15 @@ pub struct DesignFiles {
     pub files: Vec<OutputFile>,
     /// The design document as a value: what `--json` prints.
     pub document: Value,
-    /// Notes of the design, and a warning about coupons that are strained beyond what the print bears.
+    /// Notes of the design, and of coupons that bear a few tries or none.
     pub notes: Vec<String>,
+}
+
+/// Parts to encode, and how.
+#[derive(Clone, Copy)]
+pub(crate) struct DesignParts<'a> {
+    pub(crate) parts: &'a Parts,
+    pub(crate) options: &'a FileOptions,
 }
 
 /// Encodes the parts of a design. `sizer` is the one that made the design: coupons reuse its results.
@@ -46,9 +54,10 @@ pub(crate) fn design_files(
     sizer: &Sizer,
     spec: &Spec,
     design: &Design,
-    parts: &Parts,
-    options: &FileOptions,
+    selection: &CouponSelection,
+    source: DesignParts<'_>,
 ) -> Result<DesignFiles, OutputError> {
+    let DesignParts { parts, options } = source;
     let seconds = options.unix_seconds;
     // Holders, coupons and what the coupons will bear share nothing.
     let plates =
@@ -58,14 +67,18 @@ pub(crate) fn design_files(
     files.extend(plates?);
     let plates_mm3: Vec<f64> =
         parts.plates.iter().map(|plate| plate.iter().map(|part| part.mass.volume_mm3).sum()).collect();
-    files.extend(card_and_list(spec, design, &plates_mm3, &coupon_loads)?);
+    let report =
+        CouponReport { plates_mm3: &plates_mm3, coupon_loads: &coupon_loads, proposal: selection.proposal.as_ref() };
+    files.extend(card_and_list(spec, design, &report)?);
     if let Some(name) = &options.trials_sheet {
         files.push(DescribedFile::plain(name, "trials", trials_sheet(design).into_bytes()));
     }
     let mut notes = design.notes.clone();
-    notes.extend(over_strain_warning(&spec.material.print.title, &coupon_loads, str::to_owned));
+    let print = &spec.coupon_material().title;
+    notes.extend(strain_notes(print, &coupon_loads, selection.proposal.as_ref(), str::to_owned));
     let entries: Vec<FileEntry> = files.iter().map(|file| file.entry.clone()).collect();
-    let document = DesignDocument::new(spec, design).with_files(&notes, &entries, &coupon_loads).to_json();
+    let coupons = CouponEntries { loads: &coupon_loads, selection };
+    let document = DesignDocument::new(spec, design).with_files(&notes, &entries, coupons).to_json();
     let mut files: Vec<OutputFile> =
         files.into_iter().map(|file| OutputFile::new(file.entry.path, file.bytes)).collect();
     files.push(OutputFile::new(DESIGN_DOCUMENT.to_owned(), format!("{document:#}\n").into_bytes()));

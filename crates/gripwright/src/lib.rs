@@ -67,6 +67,7 @@ mod contradiction;
 mod coupon_card;
 mod coupon_files;
 mod coupon_list;
+mod coupon_selection;
 mod design_document;
 mod design_files;
 mod error;

@@ -37,6 +37,7 @@ fn material_entry(material: &Material) -> Value {
         "grip_by_temperature": shares(material.grip_by_temperature.as_ref()),
         "moisture": material.moisture,
         "cracks_with": material.cracks_with,
+        "process": material.process.map(gripwright_input::MaterialProcess::word),
         "narrower": material.narrower,
         "sources": sources(material),
     })

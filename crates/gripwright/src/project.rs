@@ -14,8 +14,9 @@ use crate::{
     calibration_input::{check_coupons, read_named_calibration},
     calibration_origin,
     calibration_run::{self, CalibrationRun},
+    coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
-    design_files::{DesignFiles, FileOptions, design_files},
+    design_files::{DesignFiles, DesignParts, FileOptions, design_files},
     next_measurement,
     output_file::{OutputError, OutputFile},
     problems::Problems,
@@ -80,7 +81,7 @@ impl Project {
     /// Sizes the holders and coupons, on all cores, with the calibration if there is one.
     pub fn design(&self) -> Result<ProjectDesign<'_>, SizingError> {
         let design = size_spec(&self.sizer, &self.loaded, self.calibration.as_ref())?;
-        Ok(ProjectDesign { project: self, design })
+        Ok(ProjectDesign { project: self, design, selection: CouponSelection::default() })
     }
 
     /// Sizes the holders and coupons without the calibration, as they were when the first coupons were cut: trials and
@@ -90,7 +91,7 @@ impl Project {
         if let Some(calibration) = &self.calibration {
             check_coupons(calibration, &self.loaded, &design).map_err(SizingError::BadSpec)?;
         }
-        Ok(ProjectDesign { project: self, design })
+        Ok(ProjectDesign { project: self, design, selection: CouponSelection::default() })
     }
 }
 
@@ -108,6 +109,7 @@ impl FromStr for Project {
 pub struct ProjectDesign<'a> {
     project: &'a Project,
     design: Design,
+    selection: CouponSelection,
 }
 
 impl<'a> ProjectDesign<'a> {
@@ -126,6 +128,16 @@ impl<'a> ProjectDesign<'a> {
         DesignDocument::new(self.project.spec(), &self.design)
     }
 
+    /// Returns this design without the coupons that no material bears, and looks for a print material that bears all others
+    /// if its own does not. A note names what was left out.
+    pub fn with_bearable_coupons(&self) -> Result<Self, SizingError> {
+        let (coupons, selection) = select_coupons(&self.project.sizer, &self.project.loaded, &self.design)?;
+        let mut design = self.design.clone();
+        design.coupons = coupons;
+        design.notes.extend(selection.note());
+        Ok(Self { project: self.project, design, selection })
+    }
+
     /// Makes the closed, checked and meshed parts, on all cores.
     pub fn parts(&self, outputs: Outputs) -> Result<Parts, PartError> {
         solids::parts(&self.design, outputs, self.project.spec().printer.least_wall_mm)
@@ -133,7 +145,8 @@ impl<'a> ProjectDesign<'a> {
 
     /// Encodes parts of this design as files: STEP, STL, 3MF, pictures, card, lists and the design document.
     pub fn files(&self, parts: &Parts, options: &FileOptions) -> Result<DesignFiles, OutputError> {
-        design_files(&self.project.sizer, self.project.spec(), &self.design, parts, options)
+        let sizer = &self.project.sizer;
+        design_files(sizer, self.project.spec(), &self.design, &self.selection, DesignParts { parts, options })
     }
 
     /// Returns a blank trials sheet as CSV: a row for each coupon and tool that it is meant for.

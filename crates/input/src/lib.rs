@@ -76,7 +76,9 @@ pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_
 pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;
 pub use values::checked_spec::*;
-pub use values::material::{FigureBounds, Material, REFERENCE_TEMPERATURE_C, SharesByTemperature, TemperatureShare};
+pub use values::material::{
+    FigureBounds, Material, MaterialProcess, REFERENCE_TEMPERATURE_C, SharesByTemperature, TemperatureShare,
+};
 pub use values::measured_profile::{
     CalliperRow, CheckDistance, MeasuredCalliper, MeasuredProfile, MeasuredScan, MeasuredTrace, OutlineRequirements,
     ScanAxis, SurveyedProfile,

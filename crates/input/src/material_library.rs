@@ -6,8 +6,8 @@ use crate::keys::key::{QuantityKey, TableKey};
 use crate::keys::material_keys::{
     ACROSS_LAYERS, CELSIUS, CRACKS_WITH, DENSITY, DENSITY_VALUE, EFFECT, FRICTION, FRICTION_GREATEST, FRICTION_LEAST,
     GRIP_AFTER, GRIP_BY_TEMPERATURE, MATERIAL, MODULUS, MODULUS_BY_TEMPERATURE, MODULUS_GREATEST, MODULUS_LEAST,
-    MOISTURE, NARROWER, POISSON, POISSON_VALUE, SERVICE_TEMPERATURE, SHARE_GREATEST, SHARE_LEAST, SHARE_VALUE, SHARES,
-    SOURCE, STRAIN_AT_REST, STRAIN_BY_TEMPERATURE, STRAIN_REPEATED, STRAIN_SINGLE, STRAIN_VALUE, STRAIN_YIELD,
+    MOISTURE, NARROWER, POISSON, POISSON_VALUE, PROCESS, SERVICE_TEMPERATURE, SHARE_GREATEST, SHARE_LEAST, SHARE_VALUE,
+    SHARES, SOURCE, STRAIN_AT_REST, STRAIN_BY_TEMPERATURE, STRAIN_REPEATED, STRAIN_SINGLE, STRAIN_VALUE, STRAIN_YIELD,
     TEMPERATURES, TITLE,
 };
 use crate::keys::spec_keys::SPEC;
@@ -148,6 +148,7 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
     let [modulus_by, strain_by, grip_by] =
         [&MODULUS_BY_TEMPERATURE, &STRAIN_BY_TEMPERATURE, &GRIP_BY_TEMPERATURE].map(|key| figures.shares(key));
     let [moisture, cracks_with] = [&MOISTURE, &CRACKS_WITH].map(|key| figures.effect(key));
+    let process = figures.reader.choice(&figures.table, &PROCESS);
     let narrower = figures.narrower();
     figures.check_strain(strain_single, &STRAIN_REPEATED, strain_repeated, "about 60 %");
     figures.check_strain(strain_single, &STRAIN_AT_REST, strain_at_rest, "about a third");
@@ -175,6 +176,7 @@ fn read_material<'a>(reader: &mut TableReader<'a>, entry: &'a Entry) -> Option<M
         grip_by_temperature: grip_by,
         moisture,
         cracks_with,
+        process,
         narrower,
         sources,
     })

@@ -46,6 +46,7 @@ fn every_figure_of_the_library_has_its_source() {
         ];
         assert!(sometimes.iter().all(|figure| others.contains(figure)), "{}: {named:?}", material.key);
         assert!(material.service_temperature_c.is_some(), "{}", material.key);
+        assert!(material.process.is_some(), "{}", material.key);
         // No built-in material relies on a default.
         assert!(material.sources.iter().all(|source| !source.contains("taken as usual")), "{}", material.key);
     }

@@ -11,4 +11,5 @@ pub(crate) mod coupon_model;
 pub(crate) mod coupon_set;
 pub(crate) mod force_tables;
 pub(crate) mod plates;
+pub(crate) mod print_survey;
 pub(crate) mod stiffness_match;

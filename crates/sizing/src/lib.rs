@@ -63,10 +63,11 @@ mod sleeve;
 
 pub use gripwright_mechanics::Interval;
 
-pub use coupons::coupon_loads::CouponLoads;
+pub use coupons::coupon_loads::{CouponLoads, CouponTries, FEW_TRIES};
 pub use coupons::force_tables::{
     CouponForces, CouponTarget, ForceTable, ForceTableRange, UnrunnableCoupon, coupon_forces,
 };
+pub use coupons::print_survey::{PrintProposal, PrintSurvey, TriedCoupons};
 pub use design::Design;
 pub use design::clearance::{Approach, KeepOutPart, KeepOutPlan};
 pub use design::coupon::{
@@ -88,4 +89,4 @@ pub use shape::clip_geometry::ClipGeometry;
 pub use shape::even_taper::Taper;
 pub use shape::uneven_taper::UnevenTaper;
 pub use shape::wall_ratio::WallRatio;
-pub use sizing::{Sizer, chosen_coupons, size};
+pub use sizing::{Sizer, chosen_coupons, remaining_coupons, size};

@@ -1,11 +1,12 @@
 //! Entrance of sizing: a spec becomes a design, or explained problems.
 
-use gripwright_input::Spec;
+use gripwright_input::{Material, Spec};
 
 use crate::{
     coupons::coupon_brief::CouponBrief,
     coupons::coupon_loads::{CouponLoads, coupon_loads},
-    coupons::coupon_set::coupon_set,
+    coupons::coupon_set::{coupon_set, without_coupons},
+    coupons::print_survey::{PrintSurvey, TriedCoupons, survey_prints},
     design::Design,
     design::coupon::{CouponSet, CouponStep},
     explain::explain,
@@ -69,6 +70,17 @@ impl Sizer {
     pub fn coupon_loads(&self, spec: &Spec, design: &Design) -> Vec<CouponLoads> {
         coupon_loads(&CouponBrief::new(spec), &design.coupons.coupons, &self.cache)
     }
+
+    /// Cuts and solves the coupons of a cast part in each of some print materials. `untried` is the design without trials.
+    pub fn survey_prints(
+        &self,
+        spec: &Spec,
+        untried: &Design,
+        tried: TriedCoupons<'_>,
+        materials: &[&Material],
+    ) -> PrintSurvey {
+        survey_prints(spec, untried, tried, materials, &self.cache)
+    }
 }
 
 /// A design with its notes, or the explained problems.
@@ -87,4 +99,9 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
 /// Coupons of chosen letters and steps of the sizes and the mount of a design, arranged on the printer's bed.
 pub fn chosen_coupons(spec: &Spec, design: &Design, steps: &[CouponStep]) -> Result<CouponSet, Problem> {
     coupon_set(&CouponBrief::new(spec), &design.sizes, &design.mount, steps).map_err(|error| no_coupon(&error))
+}
+
+/// The coupons of a set but those of some steps, arranged anew on the printer's bed.
+pub fn remaining_coupons(spec: &Spec, set: CouponSet, left_out: &[CouponStep]) -> Result<CouponSet, Problem> {
+    without_coupons(set, left_out, spec.printer.bed_mm).map_err(|error| no_coupon(&error))
 }

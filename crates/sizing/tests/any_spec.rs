@@ -75,6 +75,7 @@ fn material() -> impl Strategy<Value = Material> {
             grip_by_temperature: None,
             moisture: None,
             cracks_with: None,
+            process: None,
             narrower: Vec::new(),
             sources: Vec::new(),
         },
@@ -136,6 +137,7 @@ prop_compose! {
             coupons: Coupons {
                 length_mm: 8.0,
                 matching: CouponMatch::Shape,
+                print: None,
                 clip_steps_mm: vec![-0.2, -0.1, 0.0, 0.1, 0.2],
                 mount_steps_mm: vec![-0.1, 0.0, 0.1],
             },

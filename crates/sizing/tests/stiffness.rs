@@ -3,9 +3,9 @@
 
 use std::fs;
 
-use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
+use gripwright_input::{CouponMatch, MaterialLibrary, Spec, WideRange, read_spec};
 use gripwright_section::{Curve, Role};
-use gripwright_sizing::{Coupon, Design, Problem, Sizer, StiffnessMatch, size};
+use gripwright_sizing::{Coupon, Design, Problem, Sizer, StiffnessMatch, TriedCoupons, remaining_coupons, size};
 
 /// Two invented materials without ranges and alike in all but the modulus, so that figures compare one to one.
 const INVENTED: &str = r#"
@@ -51,9 +51,8 @@ fn spec(demo: &str, print: &str, cast: Option<&str>, matching: &str) -> Spec {
     let text = fs::read_to_string(format!("../../demo-specs/{demo}.toml")).unwrap();
     let kept: Vec<&str> = text.lines().filter(|l| !l.starts_with("print =") && !l.starts_with("final =")).collect();
     let cast = cast.map_or(String::new(), |cast| format!("final = \"{cast}\"\n"));
-    let text = kept.join("\n").replace("load_path = \"limit\"", "load_path = \"report\"");
+    let text = kept.join("\n").replace("[coupons]\n", "").replace("load_path = \"limit\"", "load_path = \"report\"");
     let text = text.replace("[material]", &format!("[material]\nprint = \"{print}\"\n{cast}"));
-    assert!(!text.contains("[coupons]"), "{demo} has coupons of its own");
     let text = format!("{text}\n[coupons]\nmatch = \"{matching}\"\n");
     let library = MaterialLibrary::built_in().extended(INVENTED.as_bytes(), "invented.toml").unwrap();
     read_spec(&text, "spec.toml", &library).unwrap().spec
@@ -152,4 +151,43 @@ fn walls_that_do_not_print_are_refused() {
     let thick = refused("dispensing-arm", "very-soft", "pu-rigid");
     assert!(thick.iter().all(|p| p.code == "no-matched-wall" && p.message.contains("% of its forces")), "{thick:?}");
     assert!(thick[0].hint.as_ref().is_some_and(|hint| hint.contains("match = \"shape\"")), "{thick:?}");
+}
+
+/// What no material bears is left out; what one of them bears is proposed.
+#[test]
+fn print_materials_are_surveyed_for_coupons_that_the_print_does_not_bear() {
+    let spec = spec("dispensing-arm", "pla", Some("pu-abs-like"), "stiffness");
+    let (sizer, library) = (Sizer::new(), MaterialLibrary::built_in());
+    let design = sizer.size(&spec).unwrap();
+    let loads = sizer.coupon_loads(&spec, &design);
+    let over: Vec<&str> = loads.iter().filter(|l| l.over_strained()).map(|l| l.identity.as_str()).collect();
+    assert!(!over.is_empty() && over.len() < loads.len(), "{over:?}");
+    let tried = TriedCoupons { set: &design.coupons, loads: &loads };
+    let none = sizer.survey_prints(&spec, &design, tried, &[]);
+    assert_eq!((none.unbearable.len(), &none.proposal), (over.len(), &None));
+    let left = remaining_coupons(&spec, design.coupons.clone(), &none.unbearable).unwrap();
+    assert!(left.coupons.iter().all(|coupon| !over.contains(&coupon.identity.as_str())));
+    let placed: usize = left.plates.iter().map(|plate| plate.items.len()).sum();
+    assert_eq!((left.coupons.len(), placed), (loads.len() - over.len(), loads.len() - over.len()));
+    let [petg, tpu] = ["petg", "tpu-95a"].map(|key| library.get(key).unwrap());
+    let found = sizer.survey_prints(&spec, &design, tried, &[petg, tpu]);
+    assert!(found.unbearable.is_empty(), "{found:?}");
+    let proposal = found.proposal.unwrap();
+    assert_eq!((proposal.key.as_str(), proposal.bears, proposal.also.as_slice()), ("petg", loads.len(), &[][..]));
+}
+
+/// A match that is wished by default gives way to the shape; one that is demanded is refused.
+#[test]
+fn a_default_match_that_no_wall_makes_leaves_the_shape() {
+    let mut spec = spec("dispensing-arm", "very-soft", Some("pu-rigid"), "shape");
+    let shapes = sized(&spec).coupons;
+    spec.coupons.matching = CouponMatch::StiffnessIfPossible;
+    let wished = sized(&spec);
+    assert_eq!((&wished.coupons.coupons, wished.coupons.matches.len()), (&shapes.coupons, 0));
+    assert!(
+        wished.coupons.unmatched.iter().all(|why| why.contains("% of its forces")),
+        "{:?}",
+        wished.coupons.unmatched
+    );
+    assert!(wished.notes.iter().any(|note| note.contains("Coupons have the shape of the part where no wall")));
 }

@@ -51,20 +51,12 @@ fn thickest_wall_mm(design: &Design) -> f64 {
 
 /// Returns the rows of the advice: a word, and a sentence or two of HTML.
 pub(super) fn rows(spec: &Spec, design: &Design, plastic: Plastic) -> Vec<(&'static str, String)> {
-    let print = &spec.material.print;
-    let part = if spec.material.cast.is_some() { "master" } else { "part" };
+    let print = spec.coupon_material();
     let wall = thickest_wall_mm(design);
     let loops = loops(wall);
     vec![
         ("Attitude", attitude(spec)),
-        (
-            "Material",
-            format!(
-                "{}. The same spool, nozzle, temperatures and speeds as for the {part}: the coupons show what this \
-                 printer does with them. No scaling; no other compensation of holes and outlines than the {part} gets.",
-                escaped(&print.title)
-            ),
-        ),
+        ("Material", material(spec)),
         ("Layers", format!("{LAYER_MM} mm high with a 0.4 mm nozzle (common practice, no source).")),
         (
             "Walls",
@@ -84,6 +76,23 @@ pub(super) fn rows(spec: &Spec, design: &Design, plastic: Plastic) -> Vec<(&'sta
         ),
         ("First layer", first_layer(spec)),
     ]
+}
+
+fn material(spec: &Spec) -> String {
+    let print = escaped(&spec.coupon_material().title);
+    let part = if spec.material.cast.is_some() { "master" } else { "part" };
+    let compensation = "No scaling; no other compensation of holes and outlines than";
+    if spec.coupons.print.as_ref().is_some_and(|own| own.key != spec.material.print.key) {
+        return format!(
+            "{print}. {compensation} the master gets. Seats come out otherwise in another plastic: what the coupons say of the \
+             bore holds for a master that is printed in {print}, too, not for one in {}.",
+            escaped(&spec.material.print.title)
+        );
+    }
+    format!(
+        "{print}. The same spool, nozzle, temperatures and speeds as for the {part}: the coupons show what this printer does \
+         with them. {compensation} the {part} gets."
+    )
 }
 
 fn attitude(spec: &Spec) -> String {

@@ -1,10 +1,11 @@
 //! Keys of a material in a library file.
 
 use crate::keys::key::{
-    DescribedKey, KeyTable, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent, optional_table, quantities,
-    quantity, required_table, text,
+    ChoiceKey, DescribedKey, KeyTable, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent, choice,
+    optional_table, quantities, quantity, required_table, text,
 };
 use crate::text::quantity::QuantityKind;
+use crate::values::material::MaterialProcess;
 
 pub(crate) static MATERIAL: KeyTable = KeyTable {
     about: "A material",
@@ -26,6 +27,7 @@ pub(crate) static MATERIAL: KeyTable = KeyTable {
         &GRIP_BY_TEMPERATURE,
         &MOISTURE,
         &CRACKS_WITH,
+        &PROCESS,
         &NARROWER,
     ],
 };
@@ -156,6 +158,18 @@ pub(crate) static MOISTURE: TableKey =
     optional_table("moisture", "Effect of moisture on the figures", &[&EFFECT, &SOURCE]);
 pub(crate) static CRACKS_WITH: TableKey =
     optional_table("cracks_with", "What cracks or attacks the material while it is strained", &[&EFFECT, &SOURCE]);
+pub(crate) static PROCESS: ChoiceKey<MaterialProcess> = choice(
+    "process",
+    "How parts of the material are made; coupons of a cast part are proposed in printed classes alone",
+    &[
+        ("filament", MaterialProcess::Filament, "printed of filament"),
+        ("powder", MaterialProcess::Powder, "printed of powder"),
+        ("photopolymer", MaterialProcess::Photopolymer, "printed of resin that light cures"),
+        ("casting", MaterialProcess::Casting, "cast of resin"),
+        ("moulding", MaterialProcess::Moulding, "moulded of melt"),
+    ],
+    WhenAbsent::Optional("it is not declared"),
+);
 pub(crate) static NARROWER: TextKey = text(
     "narrower",
     "Keys of narrower classes that a spec should rather name, separated by commas",

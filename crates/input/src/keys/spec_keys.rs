@@ -573,7 +573,7 @@ pub(crate) static MOULD_LEAST_WALL: QuantityKey = length(
 pub(crate) static COUPONS: TableKey = optional_table(
     "coupons",
     "Coupons: short slices to test the fit",
-    &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH],
+    &[&COUPON_LENGTH, &CLIP_STEPS, &MOUNT_STEPS, &MATCH, &COUPON_PRINT],
 );
 pub(crate) static COUPON_LENGTH: QuantityKey =
     length("length", "Length of a coupon, at most that of the mount", [3.0, 50.0], WhenAbsent::Default(8.0));
@@ -596,5 +596,11 @@ pub(crate) static MATCH: ChoiceKey<CouponMatch> = choice(
         part",
         ),
     ],
-    WhenAbsent::Default("shape"),
+    WhenAbsent::Optional("\"stiffness\" where walls for it are found, otherwise \"shape\""),
+);
+pub(crate) static COUPON_PRINT: TextKey = text(
+    "print",
+    "Material of the coupons of a part that is cast from material.final; its key in the library",
+    40,
+    WhenAbsent::Optional("that of material.print"),
 );

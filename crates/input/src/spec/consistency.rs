@@ -1,7 +1,7 @@
 //! Checks of values against each other. A check runs only if the values that it compares could be read.
 
 use crate::keys::spec_keys::{
-    CLIP_STEPS, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
+    CLIP_STEPS, COUPON_PRINT, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
 };
 use crate::keys::table_reader::TableReader;
 use crate::spec::{layout_checks, sleeve_checks, temperature_checks};
@@ -67,7 +67,7 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
         check_spread_against_wall(reader, MOULD.name, mould.wall_spread_mm, mould.least_wall_mm);
     }
     warn_of_unused_mould(reader);
-    warn_of_unused_match(reader, parts.coupons);
+    warn_of_unused_coupon_keys(reader, parts.coupons);
 }
 
 /// A chamfer as deep as the thinnest wall leaves nothing of the wall's end.
@@ -210,13 +210,18 @@ fn warn_of_unused_mould(reader: &mut TableReader<'_>) {
     }
 }
 
-/// Warns of coupons that should match a casting, if there is no casting material.
-fn warn_of_unused_match(reader: &mut TableReader<'_>, coupons: Option<&Coupons>) {
+/// Warns of coupons that should match a casting or have a material of their own, if there is no casting material.
+fn warn_of_unused_coupon_keys(reader: &mut TableReader<'_>, coupons: Option<&Coupons>) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
+    if reader.source.is_written(&casting) {
+        return;
+    }
     let matched = coupons.is_some_and(|coupons| coupons.matching == CouponMatch::Stiffness);
-    if matched && !reader.source.is_written(&casting) {
-        let path = format!("{}.{}", COUPONS.name, MATCH.name);
-        let message = format!("`{path}` is \"stiffness\", but the part is not cast, so it has no effect");
+    let print = format!("{}.{}", COUPONS.name, COUPON_PRINT.name);
+    let own_print = reader.source.is_written(&print).then_some((print, "is given"));
+    let unused = matched.then(|| (format!("{}.{}", COUPONS.name, MATCH.name), "is \"stiffness\""));
+    for (path, what) in unused.into_iter().chain(own_print) {
+        let message = format!("`{path}` {what}, but the part is not cast, so it has no effect");
         let hint = format!("give `{casting}`, such as \"pu-abs-like\"");
         let problem = reader.source.diagnostic(&path, "no-casting", message).with_hint(hint);
         reader.report(problem.as_warning());

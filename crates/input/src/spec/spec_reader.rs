@@ -2,7 +2,7 @@
 
 use crate::keys::key::TextKey;
 use crate::keys::spec_keys::{
-    AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPONS, DIRECTION, DRAFT,
+    AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPON_PRINT, COUPONS, DIRECTION, DRAFT,
     FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
     LOAD_PATH, MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET,
     PITCH, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SHOCK, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST,
@@ -17,7 +17,9 @@ use crate::text::source::Source;
 use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
 use crate::text::value_tree::Value;
-use crate::values::checked_spec::{Aim, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec};
+use crate::values::checked_spec::{
+    Aim, CouponMatch, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec,
+};
 use crate::values::material::{FigureBounds, Material};
 
 /// A spec that passed all checks, with its source text.
@@ -28,6 +30,8 @@ pub struct LoadedSpec {
     pub spec: Spec,
     /// Positions of the values in the text.
     pub source: Source,
+    /// Materials that the spec may name: the built-in ones and those of its own library.
+    pub materials: MaterialLibrary,
     /// Warnings: values that are probably not meant as written.
     pub warnings: Vec<Diagnostic>,
 }
@@ -57,7 +61,7 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
     let sound = !problems.iter().any(Diagnostic::is_error);
     let problems = sorted_report(problems);
     match spec {
-        Some(spec) if sound => Ok(LoadedSpec { spec, source, warnings: problems }),
+        Some(spec) if sound => Ok(LoadedSpec { spec, source, materials: materials.clone(), warnings: problems }),
         _ => Err(problems),
     }
 }
@@ -104,7 +108,8 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
     let (printer, calibration) = read_printer(reader, root);
     let mould = read_mould(reader, root);
     let finish = read_finish(reader, root, printer);
-    let coupons = read_coupons(reader, root);
+    let is_cast = material.as_ref().is_some_and(|material| material.cast.is_some());
+    let coupons = read_coupons(reader, root, materials, is_cast);
     consistency::check_spec(
         reader,
         &consistency::SpecParts {
@@ -287,11 +292,24 @@ fn read_finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: 
     Some(Finish { draft_rad: draft?, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })
 }
 
-fn read_coupons<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Coupons> {
+fn read_coupons<'a>(
+    reader: &mut TableReader<'a>,
+    root: &OpenTable<'a>,
+    materials: &MaterialLibrary,
+    is_cast: bool,
+) -> Option<Coupons> {
     let coupons = reader.open_subtable(root, &COUPONS);
     let length = reader.quantity(&coupons, &COUPON_LENGTH);
     let clip_steps = reader.quantities(&coupons, &CLIP_STEPS);
     let mount_steps = reader.quantities(&coupons, &MOUNT_STEPS);
     let matching = reader.choice(&coupons, &MATCH);
-    Some(Coupons { length_mm: length?, clip_steps_mm: clip_steps?, mount_steps_mm: mount_steps?, matching: matching? })
+    let print = material_of_key(reader, &coupons, &COUPON_PRINT, materials);
+    Some(Coupons {
+        length_mm: length?,
+        clip_steps_mm: clip_steps?,
+        mount_steps_mm: mount_steps?,
+        matching: matching.unwrap_or(if is_cast { CouponMatch::StiffnessIfPossible } else { CouponMatch::Shape }),
+        // The coupons of a printed part are of its own material.
+        print: print.filter(|_| is_cast),
+    })
 }

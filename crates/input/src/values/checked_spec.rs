@@ -43,6 +43,11 @@ impl Spec {
         self.material.part_material().also_at(self.fit.temperature_c)
     }
 
+    /// Material of the coupons: that of the print, unless the coupons of a cast part have one of their own.
+    pub fn coupon_material(&self) -> &Material {
+        self.coupons.print.as_ref().unwrap_or(&self.material.print)
+    }
+
     /// Returns the spec for use at 23 °C alone, at which coupons are tried.
     #[must_use]
     pub fn at_reference_temperature(&self) -> Self {
@@ -449,6 +454,8 @@ pub struct Coupons {
     pub mount_steps_mm: Vec<f64>,
     /// Property in which a printed coupon matches the cast part; unused when the part is only printed.
     pub matching: CouponMatch,
+    /// Material of the coupons of a cast part; absent if it is that of the print, as it is when the part is only printed.
+    pub print: Option<Material>,
 }
 
 /// Property in which a printed coupon matches the cast part.
@@ -458,4 +465,6 @@ pub enum CouponMatch {
     Shape,
     /// The forces: wall thickness is adjusted until the coupon snaps in and pulls out like the cast part.
     Stiffness,
+    /// The forces where walls for it are found, otherwise the shape.
+    StiffnessIfPossible,
 }

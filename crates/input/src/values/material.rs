@@ -40,10 +40,45 @@ pub struct Material {
     pub moisture: Option<String>,
     /// What cracks it under load, in plain words; absent if not declared.
     pub cracks_with: Option<String>,
+    /// How parts of it are made; absent if not declared.
+    pub process: Option<MaterialProcess>,
     /// Keys of narrower classes that serve better; empty if this one is narrow enough.
     pub narrower: Vec<String>,
     /// Sources of the figures, one line each.
     pub sources: Vec<String>,
+}
+
+/// How parts of a material are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MaterialProcess {
+    /// Printed of filament.
+    Filament,
+    /// Printed of powder, sintered or fused.
+    Powder,
+    /// Printed of liquid resin that light cures.
+    Photopolymer,
+    /// Cast of resin that cures in the mould.
+    Casting,
+    /// Moulded of melt.
+    Moulding,
+}
+
+impl MaterialProcess {
+    /// Word in material files and JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Filament => "filament",
+            Self::Powder => "powder",
+            Self::Photopolymer => "photopolymer",
+            Self::Casting => "casting",
+            Self::Moulding => "moulding",
+        }
+    }
+
+    /// True if a printer makes such parts.
+    pub fn is_printed(self) -> bool {
+        matches!(self, Self::Filament | Self::Powder | Self::Photopolymer)
+    }
 }
 
 /// Temperature to which the figures of a material belong, °C.

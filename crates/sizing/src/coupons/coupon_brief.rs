@@ -17,10 +17,14 @@ pub(crate) struct CouponBrief<'a> {
     pub(crate) body_spread_mm: f64,
     /// True if slices are matched in stiffness to a cast part.
     pub(crate) matched: bool,
+    /// True if a slice that no wall matches is an error; otherwise it has the shape of the part.
+    pub(crate) must_match: bool,
     /// Limits of the finished part at 23 °C, at which coupons are tried.
     pub(crate) part_limits: DesignLimits,
-    /// Limits of a printed slice, which lies on its side.
+    /// Limits of a printed slice, which lies on its side and is tried a few times.
     pub(crate) slice_limits: DesignLimits,
+    /// Strain up to which a slice may be tried as often as wished.
+    pub(crate) strain_repeated: f64,
 }
 
 impl<'a> CouponBrief<'a> {
@@ -33,8 +37,10 @@ impl<'a> CouponBrief<'a> {
             body: &spec.body,
             body_spread_mm: body_spread_mm(spec),
             matched: spec.material.cast.is_some() && spec.coupons.matching != CouponMatch::Shape,
+            must_match: spec.coupons.matching == CouponMatch::Stiffness,
             part_limits: DesignLimits::from_spec(&spec.at_reference_temperature()),
             slice_limits: DesignLimits::for_printed_slice(spec),
+            strain_repeated: spec.coupon_material().strain_repeated,
         }
     }
 }

@@ -12,9 +12,9 @@ use gripwright_section::{Bounds, ClipBack, ClipError, Mount, Outline, Point};
 use crate::{
     coupons::coupon_brief::CouponBrief,
     coupons::coupon_error::CouponError,
-    coupons::plates::arrange,
+    coupons::plates::{PlateError, arrange},
     coupons::stiffness_match::stiffness_matches,
-    design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER},
+    design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER, Plate},
     design::sizes::{MountDesign, Size},
     parts::draft_check::FinishedEnds,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
@@ -39,13 +39,54 @@ pub(crate) fn step_ladder(brief: &CouponBrief<'_>, sizes: &[Size], middle_mm: im
 }
 
 /// Coupons of some letters and steps, arranged on the printer's bed. Unknown letters are ignored.
+///
+/// Where a match in stiffness is wished but not demanded, slices that cannot have it have the shape of the part.
 pub(crate) fn coupon_set(
     brief: &CouponBrief<'_>,
     sizes: &[Size],
     mount: &MountDesign,
     wanted: &[CouponStep],
 ) -> Result<CouponSet, CouponError> {
-    let matches = stiffness_matches(brief, sizes, mount, wanted).map_err(CouponError::Unmatched)?;
+    let set = cut_coupons(brief, sizes, mount, wanted);
+    match set {
+        Err(error @ CouponError::MatchedWall { .. }) if !brief.must_match => {
+            let shapes = CouponBrief { matched: false, ..brief.clone() };
+            Ok(CouponSet { unmatched: vec![error.to_string()], ..cut_coupons(&shapes, sizes, mount, wanted)? })
+        }
+        set => set,
+    }
+}
+
+/// Leaves coupons out of a set and arranges the others anew.
+pub(crate) fn without_coupons(
+    set: CouponSet,
+    left_out: &[CouponStep],
+    bed_mm: [f64; 2],
+) -> Result<CouponSet, CouponError> {
+    let is_left_out = |coupon: &Coupon| left_out.contains(&CouponStep::of(coupon));
+    let coupons: Vec<Coupon> = set.coupons.into_iter().filter(|coupon| !is_left_out(coupon)).collect();
+    let plates = arranged(&coupons, bed_mm)?;
+    let mut matches = set.matches;
+    matches.retain(|found| coupons.iter().any(|coupon| coupon.letter == found.letter));
+    Ok(CouponSet { coupons, plates, matches, unmatched: set.unmatched })
+}
+
+fn arranged(coupons: &[Coupon], bed_mm: [f64; 2]) -> Result<Vec<Plate>, PlateError> {
+    let boxes: Vec<Bounds> = coupons.iter().map(|c| c.outline.bounds()).collect();
+    let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
+    arrange(&boxes, &rows, bed_mm)
+}
+
+fn cut_coupons(
+    brief: &CouponBrief<'_>,
+    sizes: &[Size],
+    mount: &MountDesign,
+    wanted: &[CouponStep],
+) -> Result<CouponSet, CouponError> {
+    let (matches, unmatched) = stiffness_matches(brief, sizes, mount, wanted);
+    if brief.must_match && !unmatched.is_empty() {
+        return Err(CouponError::Unmatched(unmatched));
+    }
     let walls = |letter: char| matches.iter().find(|m| m.letter == letter).map(|m| m.slice_walls_mm);
     let mut coupons = Vec::new();
     for CouponStep { letter, step_mm } in wanted {
@@ -55,10 +96,8 @@ pub(crate) fn coupon_set(
             coupons.push(mount_coupon(brief, mount, walls(*letter), *step_mm)?);
         }
     }
-    let boxes: Vec<Bounds> = coupons.iter().map(|c| c.outline.bounds()).collect();
-    let rows: Vec<usize> = coupons.iter().map(|c| usize::try_from(u32::from(c.letter)).unwrap_or(0)).collect();
-    let plates = arrange(&boxes, &rows, brief.printer.bed_mm)?;
-    Ok(CouponSet { coupons, plates, matches })
+    let plates = arranged(&coupons, brief.printer.bed_mm)?;
+    Ok(CouponSet { coupons, plates, matches, unmatched: unmatched.iter().map(ToString::to_string).collect() })
 }
 
 fn clip_coupon(

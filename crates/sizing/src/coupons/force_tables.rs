@@ -121,7 +121,8 @@ pub fn coupon_forces(
 ) -> Result<Vec<CouponForces>, UnrunnableCoupon> {
     // Coupons are tried at 23 °C, and what they teach holds there.
     let spec = &spec.at_reference_temperature();
-    let printed = Spec { material: MaterialChoice { cast: None, ..spec.material.clone() }, ..spec.clone() };
+    let material = MaterialChoice { print: spec.coupon_material().clone(), cast: None };
+    let printed = Spec { material, ..spec.clone() };
     let solver = ForceTableSolver {
         layout: &spec.layout,
         tools: &spec.tools,

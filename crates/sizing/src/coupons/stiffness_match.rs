@@ -43,15 +43,15 @@ pub(crate) enum Unmatched {
     NoRun { letter: char },
 }
 
-/// Matches of the coupons to the cast part; none unless the spec asks for them.
+/// Matches of the coupons to the cast part, and the coupons that no wall matches; none unless the spec asks for them.
 pub(crate) fn stiffness_matches(
     brief: &CouponBrief<'_>,
     sizes: &[Size],
     mount: &MountDesign,
     wanted: &[CouponStep],
-) -> Result<Vec<StiffnessMatch>, Vec<Unmatched>> {
+) -> (Vec<StiffnessMatch>, Vec<Unmatched>) {
     if !brief.matched {
-        return Ok(Vec::new());
+        return (Vec::new(), Vec::new());
     }
     let steps = |letter: char| wanted.iter().filter(|w| w.letter == letter).map(|w| w.step_mm).collect::<Vec<_>>();
     // A body that cannot be drawn has no mount, and is refused long before.
@@ -70,11 +70,7 @@ pub(crate) fn stiffness_matches(
         .par_iter()
         .map(|(slice, steps)| Matching { slice, part, print, length_mm: brief.coupons.length_mm }.solve(steps));
     let (good, bad): (Vec<_>, Vec<_>) = found.collect::<Vec<_>>().into_iter().partition(Result::is_ok);
-    if bad.is_empty() {
-        Ok(good.into_iter().filter_map(Result::ok).collect())
-    } else {
-        Err(bad.into_iter().filter_map(Result::err).collect())
-    }
+    (good.into_iter().filter_map(Result::ok).collect(), bad.into_iter().filter_map(Result::err).collect())
 }
 
 /// One coupon, with the limits of the cast part and those of the print.

@@ -104,6 +104,13 @@ pub struct CouponStep {
     pub step_mm: f64,
 }
 
+impl CouponStep {
+    /// The size and step of a coupon.
+    pub fn of(coupon: &Coupon) -> Self {
+        Self { letter: coupon.letter, step_mm: coupon.step_mm }
+    }
+}
+
 /// All coupons, and their places on the plates.
 #[derive(Clone, Debug, Default, PartialEq)]
 #[non_exhaustive]
@@ -114,6 +121,8 @@ pub struct CouponSet {
     pub plates: Vec<Plate>,
     /// Stiffness match of each size and of the mount to a cast part; empty where the slices have its shape.
     pub matches: Vec<StiffnessMatch>,
+    /// Reasons why slices of a cast part have its shape, where a match in stiffness was wished.
+    pub unmatched: Vec<String>,
 }
 
 /// Letter of the mount's coupons.

@@ -310,6 +310,6 @@ pub(crate) fn no_coupon(error: &CouponError) -> Problem {
 /// Explains why no printed slice matches the cast part in stiffness.
 fn unmatched(message: String) -> Problem {
     Problem::no_design("coupons.match", "no-matched-wall", message).with_hint(
-        "write `match = \"shape\"`, or take a `material.print` whose modulus is nearer to that of `material.final`",
+        "write `match = \"shape\"`, or take a material whose modulus is nearer to that of `material.final` (`coupons.print`)",
     )
 }

@@ -6,7 +6,7 @@ use gripwright_section::Outline;
 
 use crate::{
     design::Design,
-    design::coupon::StiffnessMatch,
+    design::coupon::CouponSet,
     design::fit_row::{FitFigures, FitRow},
     design::holder_plan::{HolderPlan, Web, WebPlan},
     design::sizes::{MountDesign, Size},
@@ -35,7 +35,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(unknown_movement_note(spec, &design.holders));
     notes.extend(opened_vee_note(fit));
     notes.extend(odds_note(fit, design.mount_odds.is_some()));
-    notes.extend(coupons_of_a_casting(spec, &design.coupons.matches));
+    notes.extend(coupons_of_a_casting(spec, &design.coupons));
     notes.extend(even_taper_note(&mount.taper, mount.length_mm));
     notes.extend(mount.uneven.as_ref().map(|uneven| uneven_taper_note(uneven, mount.length_mm)));
     notes.extend(windows_note(spec, &design.holders));
@@ -56,12 +56,17 @@ fn thick_wall_notes(sizes: &[Size], mount: &MountDesign) -> Vec<String> {
 }
 
 /// Validity of the coupons of a cast part.
-fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<String> {
-    let (print, cast) = (&spec.material.print.title, &spec.material.cast.as_ref()?.title);
+fn coupons_of_a_casting(spec: &Spec, coupons: &CouponSet) -> Option<String> {
+    let (print, cast) = (&spec.coupon_material().title, &spec.material.cast.as_ref()?.title);
+    let CouponSet { matches, unmatched, .. } = coupons;
+    let shaped = match unmatched.as_slice() {
+        [] => String::new(),
+        reasons => format!(" Coupons have the shape of the part where no wall matches it: {}.", reasons.join("; ")),
+    };
     let Some(first) = matches.first() else {
         return Some(format!(
             "Forces are those of the cast part in {cast}; coupons printed in {print} are stiffer or softer by the ratio of \
-             the moduli."
+             the moduli.{shaped}"
         ));
     };
     let scales = matches.iter().map(|m| m.scale);
@@ -71,7 +76,7 @@ fn coupons_of_a_casting(spec: &Spec, matches: &[StiffnessMatch]) -> Option<Strin
     Some(format!(
         "The coupons are matched in stiffness: printed in {print}, with walls {least:.2} to {greatest:.2} times those of the \
          cast part, they push and pull like it within {:.0} % when both moduli lie in the middle of their ranges, and \
-         {softer:.1} to {stiffer:.1} times as hard over the ranges. Strain and the friction of {cast} are not matched.",
+         {softer:.1} to {stiffer:.1} times as hard over the ranges. Strain and the friction of {cast} are not matched.{shaped}",
         (100.0 * off).ceil()
     ))
 }

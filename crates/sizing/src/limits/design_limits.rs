@@ -176,9 +176,10 @@ impl DesignLimits {
         Self::for_material(spec, part, spec.printer.least_wall_mm.max(mould))
     }
 
-    /// Limits of a printed slice, which is tried at 23 °C: it lies on its side, whichever way the part is printed.
+    /// Limits of a printed slice, which is tried a few times at 23 °C, so that the strain of a single use limits it. It lies
+    /// on its side, whichever way the part is printed.
     pub(crate) fn for_printed_slice(spec: &Spec) -> Self {
-        let slice = UsedMaterial { material: &spec.material.print, uses: spec.fit.uses, standing: false };
+        let slice = UsedMaterial { material: spec.coupon_material(), uses: Uses::Single, standing: false };
         Self::for_material(spec, slice, spec.printer.least_wall_mm)
     }
 
