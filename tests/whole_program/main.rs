@@ -4,6 +4,7 @@
 mod bad_input;
 mod calibration;
 mod card;
+mod cautions;
 mod demos;
 mod materials;
 mod measured;

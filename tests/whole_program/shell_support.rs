@@ -12,7 +12,7 @@ const SHELLS: [&str; 5] = ["bash", "elvish", "fish", "powershell", "zsh"];
 const PRINTING: [&[&str]; 4] = [&["completions", "bash"], &["manual"], &["materials"], &["schema"]];
 
 /// Output of a command that must succeed and print the same text twice.
-fn printed(arguments: &[&str]) -> String {
+pub(crate) fn printed(arguments: &[&str]) -> String {
     let work = WorkFolder::new();
     let run = work.run(arguments);
     assert_eq!((run.code, run.err.as_str()), (0, ""), "{arguments:?}");

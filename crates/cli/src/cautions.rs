@@ -1,15 +1,30 @@
 //! Cautions as text for the terminal.
 
-use std::fmt::Write;
+use gripwright::{
+    Outputs,
+    cautions::{Caution, CautionStep, PRECEDENCE, cautions_of},
+    input::Spec,
+};
 
-use gripwright::cautions::{CAUTIONS, Caution, PRECEDENCE};
+use crate::text_report::TextReport;
 
-/// Returns the cautions as printed after files are made.
-pub(crate) fn text() -> String {
-    let mut out = String::from("Cautions\n");
-    for Caution { subject: about, lines } in CAUTIONS {
-        let _ = writeln!(out, "  {about:<7} {}", lines.join(&format!("\n{:10}", "")));
+/// Returns the cautions for what was made, step by step.
+pub(crate) fn text(spec: &Spec, outputs: Outputs) -> String {
+    let steps: &[CautionStep] = match outputs {
+        Outputs::CouponsOnly => &CautionStep::OF_COUPONS,
+        Outputs::Everything => &CautionStep::ALL,
+    };
+    let cautions = cautions_of(spec, steps);
+    let mut out = TextReport::default();
+    out.line("Cautions");
+    let mut last = None;
+    for Caution { step, subject, text } in &cautions {
+        if last != Some(*step) {
+            out.line(&format!("  {}", step.word()));
+        }
+        last = Some(*step);
+        out.paragraph(&format!("{subject}: {text}"), "    ");
     }
-    let _ = writeln!(out, "  {PRECEDENCE}");
-    out
+    out.paragraph(PRECEDENCE, "  ");
+    out.into_text()
 }

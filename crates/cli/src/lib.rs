@@ -151,7 +151,7 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
         let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
-    tail.push_str(&cautions::text());
+    tail.push_str(&outcome.cautions);
     print_outcome(outcome, output, &tail);
 }
 

@@ -6,6 +6,7 @@ use gripwright::{DESIGN_DOCUMENT, FileOptions, Outputs, ProjectDesign, calibrati
 use serde_json::Value;
 
 use crate::{
+    cautions,
     failure::Failure,
     fit_table::fit_table,
     input_files::read_project,
@@ -29,6 +30,8 @@ pub(crate) struct Outcome {
     pub spec_text: String,
     /// Names of the files written.
     pub files: Vec<String>,
+    /// Cautions for what was made; empty if nothing was.
+    pub cautions: String,
 }
 
 impl Outcome {
@@ -45,6 +48,7 @@ impl Outcome {
             warnings: project.warnings().to_vec(),
             spec_text: project.source().text().to_owned(),
             files,
+            cautions: String::new(),
         }
     }
 }
@@ -122,6 +126,7 @@ fn write_design(
         outcome.document["verification"] = report.document();
     }
     outcome.verification = verified;
+    outcome.cautions = cautions::text(design.project().spec(), outputs);
     Ok(outcome)
 }
 

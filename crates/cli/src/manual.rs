@@ -3,7 +3,7 @@
 //! Commands, options and exit codes come from the definition of the command line, cautions from the library.
 
 use clap::{Arg, Command, CommandFactory};
-use gripwright::cautions::{CAUTIONS, Caution, PRECEDENCE};
+use gripwright::cautions::{Caution, PRECEDENCE, all_cautions};
 use roff::{Inline, Roff, bold, italic, roman};
 
 use crate::arguments::{Arguments, EXIT_CODES};
@@ -83,8 +83,8 @@ pub(crate) fn manual_page() -> String {
         entry(&mut page, vec![bold(code.to_string())], meaning);
     }
     page.control("SH", ["CAUTIONS"]);
-    for Caution { subject, lines } in CAUTIONS {
-        entry(&mut page, vec![bold(subject)], &lines.join(" "));
+    for Caution { step, subject, text } in all_cautions() {
+        entry(&mut page, vec![bold(subject), roman(format!(", {}", step.word()))], &text);
     }
     page.control("PP", []);
     page.text(prose(PRECEDENCE));

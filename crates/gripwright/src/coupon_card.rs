@@ -15,7 +15,7 @@ use html::escaped;
 pub(crate) use print_advice::Plastic;
 
 use crate::{
-    cautions::{CAUTIONS, Caution, PRECEDENCE},
+    cautions::{Caution, CautionStep, PRECEDENCE, cautions_of},
     coupon_list::tries_cell,
     coupon_selection::strain_notes,
     solids::PartError,
@@ -57,6 +57,7 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> 
     for (word, text) in print_advice::rows(spec, design, all) {
         let _ = writeln!(out, "<dt>{word}</dt><dd>{text}</dd>");
     }
+    cautions(&mut out, spec, &[CautionStep::Print]);
     out.push_str("</dl>\n");
     try_section(&mut out, spec, figures);
     stiffness_match_section(&mut out, spec, design);
@@ -78,9 +79,11 @@ fn try_section(out: &mut String, spec: &Spec, figures: &CouponReport<'_>) {
     } else {
         "Begin with the coupon of each size that ends in +0.0; go looser (+) or tighter (−) as it asks for."
     };
+    out.push_str("<h2>Try</h2>\n<dl>\n");
+    cautions(out, spec, &[CautionStep::Trim, CautionStep::Try]);
     let _ = write!(
         out,
-        "<h2>Try</h2>\n<ol>\n<li>{first}</li>\n\
+        "</dl>\n<ol>\n<li>{first}</li>\n\
          <li>Hold the coupon by its tab. Press the tool straight into the mouth, without turning it; pull it straight out \
          again. Press M coupons on the body where the mount is to sit.</li>\n\
          <li>Write down one word, below or in <code>trials.csv</code>: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than you want), \
@@ -95,17 +98,22 @@ fn try_section(out: &mut String, spec: &Spec, figures: &CouponReport<'_>) {
     for note in notes {
         let _ = writeln!(out, "<p class=\"warning\">{note}</p>");
     }
-    out.push_str("<h2>Cautions</h2>\n<dl>\n");
-    for Caution { subject: about, lines } in CAUTIONS {
-        let _ = writeln!(out, "<dt>{about}</dt><dd>{}</dd>", escaped(&lines.join(" ")));
+    let _ = writeln!(out, "<p>{PRECEDENCE}</p>");
+}
+
+/// Adds the cautions of some steps as rows of a list.
+fn cautions(out: &mut String, spec: &Spec, steps: &[CautionStep]) {
+    for Caution { subject, text, .. } in cautions_of(spec, steps) {
+        let _ = writeln!(out, "<dt>{subject}</dt><dd>{}</dd>", escaped(&text));
     }
-    let _ = writeln!(out, "</dl>\n<p>{PRECEDENCE}</p>");
 }
 
 fn stiffness_match_section(out: &mut String, spec: &Spec, design: &Design) {
     let Some(cast) = &spec.material.cast else { return };
     let (print, cast) = (escaped(&spec.coupon_material().title), escaped(&cast.title));
-    out.push_str("<h2>What they say about the cast part</h2>\n");
+    out.push_str("<h2>What they say about the cast part</h2>\n<dl>\n");
+    cautions(out, spec, &[CautionStep::Cast]);
+    out.push_str("</dl>\n");
     if design.coupons.matches.is_empty() {
         let middle = |m: &gripwright_input::Material| m.modulus_mpa.middle();
         let ratio = middle(spec.coupon_material()) / middle(spec.material.part_material());

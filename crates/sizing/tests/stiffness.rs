@@ -49,9 +49,10 @@ density = { value = 1.1, source = "invented for a test" }
 /// A demo in other materials.
 fn spec(demo: &str, print: &str, cast: Option<&str>, matching: &str) -> Spec {
     let text = fs::read_to_string(format!("../../demo-specs/{demo}.toml")).unwrap();
-    let kept: Vec<&str> = text.lines().filter(|l| !l.starts_with("print =") && !l.starts_with("final =")).collect();
+    let replaced = ["print =", "final =", "[coupons]"];
+    let kept: Vec<&str> = text.lines().filter(|line| !replaced.iter().any(|start| line.starts_with(start))).collect();
     let cast = cast.map_or(String::new(), |cast| format!("final = \"{cast}\"\n"));
-    let text = kept.join("\n").replace("[coupons]\n", "").replace("load_path = \"limit\"", "load_path = \"report\"");
+    let text = kept.join("\n").replace("load_path = \"limit\"", "load_path = \"report\"");
     let text = text.replace("[material]", &format!("[material]\nprint = \"{print}\"\n{cast}"));
     let text = format!("{text}\n[coupons]\nmatch = \"{matching}\"\n");
     let library = MaterialLibrary::built_in().extended(INVENTED.as_bytes(), "invented.toml").unwrap();
