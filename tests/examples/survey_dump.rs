@@ -16,7 +16,8 @@ fn main() -> ExitCode {
     let arguments: Vec<String> = env::args().skip(1).collect();
     let [file, unit, rest @ ..] = arguments.as_slice() else { return ExitCode::from(2) };
     let (Ok(bytes), Ok(unit_mm)) = (fs::read(file), unit.parse::<f64>()) else { return ExitCode::from(2) };
-    let outline_options = OutlineOptions { tolerance_mm: 0.001, corner_mm: 0.1, centre: Some(Point::ORIGIN) };
+    let outline_options =
+        OutlineOptions { tolerance_mm: 0.001, corner_mm: 0.1, hull: false, centre: Some(Point::ORIGIN) };
     let survey = if let [axis, height] = rest {
         let axis = match axis.as_str() {
             "x" => CutAxis::X,

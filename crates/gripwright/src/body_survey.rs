@@ -74,8 +74,8 @@ fn surveyed(
             )
         }
     };
-    let SurveyedOutline { outline, largest_mm, rms_mm, points, .. } = survey;
-    Ok(SurveyedProfile { outline, from, points, largest_mm, rms_mm })
+    let SurveyedOutline { outline, largest_mm, rms_mm, points, spanned_mm, .. } = survey;
+    Ok(SurveyedProfile { outline, from, points, largest_mm, rms_mm, spanned_mm })
 }
 
 /// Reads a drawing or scan that the section names.
@@ -112,7 +112,12 @@ fn file_diagnostic(error: &SurveyError, name: &str, section: &MeasuredSection<'_
 
 fn outline_options(requirements: &OutlineRequirements) -> OutlineOptions {
     let centre = requirements.centre.map(point);
-    OutlineOptions { tolerance_mm: requirements.tolerance_mm, corner_mm: requirements.corner_mm, centre }
+    OutlineOptions {
+        tolerance_mm: requirements.tolerance_mm,
+        corner_mm: requirements.corner_mm,
+        hull: requirements.hull,
+        centre,
+    }
 }
 
 fn point([x, y]: [f64; 2]) -> Point {
@@ -194,9 +199,18 @@ fn calliper_survey(
 pub(crate) fn survey_note(body: &Body) -> Option<String> {
     let BodyProfile::Surveyed(surveyed) = &body.profile else { return None };
     let size = surveyed.outline.bounds().size();
+    let spanned = if surveyed.spanned_mm > 0.0 {
+        format!(
+            " It spans hollows up to {:.2} mm deep as straight lines (`hull = true`); there the mount touches nothing, which \
+             forces and hold leave out. Points in hollows are not counted.",
+            surveyed.spanned_mm
+        )
+    } else {
+        String::new()
+    };
     Some(format!(
         "The body's outline, {:.2} mm wide and {:.2} mm high, is drawn with {} lines and arcs through {} points from {}; \
-         they lie at most {:.3} mm off it, {:.4} mm as root mean square.",
+         they lie at most {:.3} mm off it, {:.4} mm as root mean square.{spanned}",
         size.x,
         size.y,
         surveyed.outline.segments().len(),
@@ -221,6 +235,7 @@ pub(crate) fn document(body: &Body) -> Option<Value> {
         "spread_mm": body.spread_mm,
         "largest_error_mm": surveyed.largest_mm,
         "rms_error_mm": surveyed.rms_mm,
+        "spanned_hollow_mm": surveyed.spanned_mm,
         "outline": segments,
     }))
 }

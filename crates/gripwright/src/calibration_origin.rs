@@ -176,6 +176,7 @@ mod tests {
             points: 9,
             largest_mm: 0.5,
             rms_mm: 0.25,
+            spanned_mm: 0.0,
         };
         spec.body.far = Some(FarProfile { at_mm: 40.0, profile: BodyProfile::Surveyed(surveyed) });
         let arc = |from: &str| {

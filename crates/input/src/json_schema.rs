@@ -42,6 +42,7 @@ fn property(key: &dyn DescribedKey) -> Value {
         KeyForm::Text { max_length, default } => {
             (json!({ "type": "string", "minLength": 1, "maxLength": max_length }), json!(default))
         }
+        KeyForm::Flag { default } => (json!({ "type": "boolean" }), json!(default)),
         KeyForm::Choice { words, default } => {
             let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
             (json!({ "enum": words }), json!(default))
@@ -91,7 +92,7 @@ fn describe(key: &dyn DescribedKey, form: &KeyForm) -> String {
             let words: Vec<String> = words.iter().map(|(word, about)| format!("\"{word}\" {about}")).collect();
             parts.push(words.join(", "));
         }
-        KeyForm::Text { .. } | KeyForm::Table(_) | KeyForm::Tables(_) | KeyForm::OneOf(_) => {}
+        KeyForm::Text { .. } | KeyForm::Flag { .. } | KeyForm::Table(_) | KeyForm::Tables(_) | KeyForm::OneOf(_) => {}
     }
     if let Some(why) = key.required_because() {
         parts.push(format!("needed because {why}"));

@@ -7,6 +7,7 @@ use gripwright_section::{Curve, Outline, Point};
 use crate::{
     error::SurveyError,
     outline_fit::distances,
+    polygon::{depths_below, hull},
     smoothing,
     surveyed_outline::{OutlineOptions, SurveyedOutline, centred, check_size, outline_of_polygon},
 };
@@ -76,14 +77,24 @@ fn outline_from_radii(
     spread: f64,
     options: &OutlineOptions,
 ) -> Result<SurveyedOutline, SurveyError> {
-    let taken = directions(readings, TAU);
+    let mut taken = directions(readings, TAU);
+    let surface = |d: &Direction| Point::unit(d.angle) * mean(&d.values);
+    let mut spanned_mm = 0.0;
+    if options.hull {
+        let all: Vec<Point> = taken.iter().map(surface).collect();
+        let depths = depths_below(&all, &hull(&all));
+        let is_hollow = |depth: &f64| *depth > STRAY * spread + options.tolerance_mm;
+        spanned_mm = depths.iter().copied().filter(|depth| is_hollow(depth)).fold(0.0, f64::max);
+        let mut depths = depths.iter();
+        taken.retain(|_| !depths.next().is_some_and(is_hollow));
+    }
     check_directions(&taken, FEWEST_RADII, TAU)?;
-    let points: Vec<Point> = taken.iter().map(|d| Point::unit(d.angle) * mean(&d.values)).collect();
+    let points: Vec<Point> = taken.iter().map(surface).collect();
     check_size(&points)?;
     let polygon = smoothing::smooth_points(&points, spread).ok_or_else(no_fit_error)?;
     let outline = outline_of_polygon(&polygon, options)?;
     let off: Vec<f64> = points.iter().map(|p| distances(&outline, std::slice::from_ref(p)).0).collect();
-    check_and_centre(&outline, &taken, &off, spread, options)
+    Ok(SurveyedOutline { spanned_mm, ..check_and_centre(&outline, &taken, &off, spread, options)? })
 }
 
 fn outline_from_widths(
@@ -125,7 +136,7 @@ fn check_and_centre(
     }
     let rms_mm = (off.iter().map(|o| o * o).sum::<f64>() / off.len().max(1) as f64).sqrt();
     let points = taken.iter().map(|d| d.values.len()).sum();
-    Ok(SurveyedOutline { outline: centred(outline, options)?, largest_mm, rms_mm, points })
+    Ok(SurveyedOutline { outline: centred(outline, options)?, largest_mm, rms_mm, points, spanned_mm: 0.0 })
 }
 
 /// Width of an outline between parallel tangents in a direction, mm.

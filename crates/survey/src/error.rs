@@ -271,7 +271,8 @@ impl SurveyError {
                 "mend the outline in the drawing: it runs once around the body".to_owned()
             }
             Self::TurnsInward { .. } => {
-                "a mount follows bodies that do not turn inward: draw the line across, or allow a larger `tolerance`"
+                "a mount follows bodies that do not turn inward: `hull = true` takes the body by its convex hull, as grooves and \
+                 ribs need it"
                     .to_owned()
             }
             Self::WrongSize { factor, .. } => match factor {
@@ -290,7 +291,9 @@ impl SurveyError {
             Self::TooFewDirections { .. } | Self::UnmeasuredSector { .. } => {
                 "measure in more directions, evenly around the body".to_owned()
             }
-            Self::StrayReading { .. } => "check for a slip, or measure there again".to_owned(),
+            Self::StrayReading { .. } => "check for a slip, or measure there again; if it lies in a groove, `hull = true` takes the body \
+                                          by its convex hull"
+                .to_owned(),
             Self::NoSection { .. } => "check `height`, `axis` and `unit`".to_owned(),
             Self::CornerTooLarge { .. } => "take a smaller `corner`".to_owned(),
             Self::NoFit { .. } => "check the drawing and the tolerance".to_owned(),

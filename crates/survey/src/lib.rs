@@ -34,7 +34,7 @@
 //! let readings: Vec<CalliperReading> = (0..12)
 //!     .map(|k| CalliperReading { angle_rad: f64::from(k) * std::f64::consts::TAU / 12.0, values_mm: vec![15.0] })
 //!     .collect();
-//! let options = OutlineOptions { tolerance_mm: 0.02, corner_mm: 0.2, centre: None };
+//! let options = OutlineOptions { tolerance_mm: 0.02, corner_mm: 0.2, hull: false, centre: None };
 //! let survey = outline_from_readings(&readings, ReadingKind::Radii, 0.02, &options)?;
 //! assert!((survey.outline.bounds().size().x - 30.0).abs() < 0.02);
 //! # Ok::<(), gripwright_survey::SurveyError>(())

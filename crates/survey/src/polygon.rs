@@ -65,6 +65,12 @@ pub(crate) fn deepest_hollow(points: &[Point], hull: &[Point]) -> (Point, f64) {
     found
 }
 
+/// Depth of each point below a convex hull, mm.
+pub(crate) fn depths_below(points: &[Point], hull: &[Point]) -> Vec<f64> {
+    let fan = HullFan::about(hull);
+    points.iter().map(|p| fan.as_ref().map_or(0.0, |fan| fan.depth(*p))).collect()
+}
+
 /// Winding number of a polygon about a point, positive counter-clockwise.
 pub(crate) fn winding_number(points: &[Point], centre: Point) -> f64 {
     let sum: f64 = edges(points)

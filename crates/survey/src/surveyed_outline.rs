@@ -16,6 +16,8 @@ pub struct OutlineOptions {
     pub tolerance_mm: f64,
     /// Least radius of a corner, mm; sharper corners are rounded to it.
     pub corner_mm: f64,
+    /// True if hollows deeper than the tolerance are spanned: the outline is the convex hull.
+    pub hull: bool,
     /// Point that becomes the origin, in the drawing's own coordinates; by default the middle of the outline's bounding
     /// box.
     pub centre: Option<Point>,
@@ -33,6 +35,9 @@ pub struct SurveyedOutline {
     pub rms_mm: f64,
     /// Number of readings or points.
     pub points: usize,
+    /// Depth of the deepest hollow that is spanned, mm; zero unless the hull is taken. Points in hollows do not count for
+    /// the distances.
+    pub spanned_mm: f64,
 }
 
 /// A hollow up to this share of the tolerance counts as rounding of the drawing and is spanned. A deeper one within the
@@ -54,6 +59,10 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
         if let Some(place) = crossing(points) {
             return Err(SurveyError::SelfCrossing { place });
         }
+        if options.hull {
+            let hull = outline_of_loop(&around, &OutlineOptions { hull: false, ..*options })?;
+            return Ok(SurveyedOutline { points: points.len(), spanned_mm: depth_mm, ..hull });
+        }
         return Err(SurveyError::TurnsInward { place, depth_mm, allowed_mm: options.tolerance_mm });
     }
     let turns = winding_number(points, mean_corner(&around)).abs();
@@ -74,7 +83,7 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
         outline_of_polygon(&polygon, &OutlineOptions { tolerance_mm: share * options.tolerance_mm, ..*options })?;
     let (largest_mm, rms_mm) = distances(&outline, points);
     let outline = centred(&outline, options)?;
-    Ok(SurveyedOutline { outline, largest_mm, rms_mm, points: points.len() })
+    Ok(SurveyedOutline { outline, largest_mm, rms_mm, points: points.len(), spanned_mm: 0.0 })
 }
 
 /// Returns an error if the size is not that of a body, with the factor between inch and millimetre if it explains it.

@@ -6,7 +6,7 @@ use gripwright_survey::{
     outline_from_stl, outline_from_svg,
 };
 
-const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.01, corner_mm: 0.3, centre: None };
+const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.01, corner_mm: 0.3, hull: false, centre: None };
 const MM: DrawingOptions =
     DrawingOptions { unit_mm: 1.0, scale: 1.0, gap_mm: 0.05, check: None, outline_options: OPTIONS };
 const CUT: SectionCut =

@@ -10,7 +10,7 @@ use gripwright_survey::{
 };
 use proptest::prelude::*;
 
-const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.01, corner_mm: 0.3, centre: None };
+const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.01, corner_mm: 0.3, hull: false, centre: None };
 const MM: DrawingOptions =
     DrawingOptions { unit_mm: 1.0, scale: 1.0, gap_mm: 0.05, check: None, outline_options: OPTIONS };
 const CUT: SectionCut =
@@ -374,7 +374,7 @@ proptest! {
             [[[a.0, a.1, 0.0], [b.0, b.1, 0.0], [b.0, b.1, 10.0]], [[a.0, a.1, 0.0], [b.0, b.1, 10.0], [a.0, a.1, 10.0]]]
         };
         let bytes = binary(&(0..240).flat_map(wall).collect::<Vec<_>>());
-        let options = OutlineOptions { tolerance_mm: 5.0 * noise, corner_mm: 0.3, centre: Some(Point::ORIGIN) };
+        let options = OutlineOptions { tolerance_mm: 5.0 * noise, corner_mm: 0.3, hull: false, centre: Some(Point::ORIGIN) };
         let found = outline_from_stl(&bytes, &SectionCut { outline_options: options, ..CUT }).unwrap();
         let exact = gripwright_section::ellipse(30.0, 20.0, 1e-4).unwrap();
         let ends = found.outline.segments().iter().flat_map(|s| [0.0, 0.5].map(|t| s.curve.at(t)));

@@ -8,7 +8,8 @@ use gripwright_survey::{
     CalliperReading, OutlineOptions, ReadingKind, SurveyError, outline_from_readings, reading_spread_mm,
 };
 
-const OPTIONS: OutlineOptions = OutlineOptions { tolerance_mm: 0.002, corner_mm: 0.2, centre: Some(Point::ORIGIN) };
+const OPTIONS: OutlineOptions =
+    OutlineOptions { tolerance_mm: 0.002, corner_mm: 0.2, hull: false, centre: Some(Point::ORIGIN) };
 
 /// Normal noise from a fixed seed (Box and Muller's formula, from memory).
 struct Noise(u64);

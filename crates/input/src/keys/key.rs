@@ -37,6 +37,8 @@ pub(crate) type QuantityKey = Key<QuantityRange>;
 pub(crate) type TextKey = Key<TextForm>;
 /// Key of one of several words.
 pub(crate) type ChoiceKey<T> = Key<ChoiceForm<T>>;
+/// Key that is true or false.
+pub(crate) type FlagKey = Key<FlagForm>;
 /// Key of a list of quantities.
 pub(crate) type QuantitiesKey = Key<ListForm>;
 /// Key of a list of rows: an angle and the lengths that were measured there.
@@ -56,6 +58,9 @@ pub(crate) type DiameterKey = Key<DiameterForm>;
 pub(crate) struct TextForm {
     pub(crate) max_length: usize,
 }
+
+/// True or false.
+pub(crate) struct FlagForm;
 
 /// Words, each with its value and its meaning for people.
 pub(crate) struct ChoiceForm<T: 'static> {
@@ -109,6 +114,7 @@ pub(crate) enum KeyForm {
     Quantity { range: QuantityRange, default: Option<f64> },
     QuantityOrWord { range: QuantityRange, word: (&'static str, &'static str), default: Option<f64> },
     Text { max_length: usize, default: Option<&'static str> },
+    Flag { default: Option<bool> },
     Choice { words: Vec<(&'static str, &'static str)>, default: Option<&'static str> },
     Quantities { list: ListForm, default: Option<&'static [f64]> },
     Rows(RowsForm),
@@ -208,6 +214,13 @@ impl ValueForm for TextForm {
     }
 }
 
+impl ValueForm for FlagForm {
+    type Default = bool;
+    fn with_default(&self, default: Option<bool>) -> KeyForm {
+        KeyForm::Flag { default }
+    }
+}
+
 impl<T> ValueForm for ChoiceForm<T> {
     type Default = &'static str;
     fn with_default(&self, default: Option<&'static str>) -> KeyForm {
@@ -300,6 +313,11 @@ pub(crate) const fn choice<T>(
     when_absent: WhenAbsent<&'static str>,
 ) -> ChoiceKey<T> {
     Key { name, about, form: ChoiceForm { words }, when_absent }
+}
+
+/// Describes a key that is false unless it is written.
+pub(crate) const fn flag(name: &'static str, about: &'static str) -> FlagKey {
+    Key { name, about, form: FlagForm, when_absent: WhenAbsent::Default(false) }
 }
 
 /// Describes a list of quantities; `range` and `count` are the least and the greatest value and number of entries.

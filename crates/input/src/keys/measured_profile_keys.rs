@@ -1,8 +1,8 @@
 //! Keys of measured cross-sections of the body.
 
 use crate::keys::key::{
-    ChoiceKey, KeyTable, QuantitiesKey, QuantityKey, RowsKey, TableKey, TextKey, WhenAbsent, choice, length,
-    optional_table, quantities, quantity, rows, text,
+    ChoiceKey, FlagKey, KeyTable, QuantitiesKey, QuantityKey, RowsKey, TableKey, TextKey, WhenAbsent, choice, flag,
+    length, optional_table, quantities, quantity, rows, text,
 };
 use crate::keys::profile_shape::SHAPE;
 use crate::text::quantity::{INCH_MM, QuantityKind};
@@ -16,7 +16,7 @@ const fn place(name: &'static str, about: &'static str, when_absent: WhenAbsent<
 pub(crate) static CALLIPER: KeyTable = KeyTable {
     about: "Readings of a calliper around the body, closed by lines and arcs; repeated readings at one \
         angle give the spread",
-    keys: &[&SHAPE, &RADII, &WIDTHS, &CALLIPER_TOLERANCE, &LEAST_CORNER, &CALLIPER_CENTRE],
+    keys: &[&SHAPE, &RADII, &WIDTHS, &CALLIPER_TOLERANCE, &LEAST_CORNER, &HULL, &CALLIPER_CENTRE],
 };
 pub(crate) static RADII: RowsKey = rows(
     "radii",
@@ -46,6 +46,7 @@ pub(crate) static TRACED: KeyTable = KeyTable {
         &DRAWING_GAP,
         &TRACED_TOLERANCE,
         &LEAST_CORNER,
+        &HULL,
         &CENTRE,
     ],
 };
@@ -119,6 +120,10 @@ pub(crate) static LEAST_CORNER: QuantityKey = length(
     [0.1, 20.0],
     WhenAbsent::Default(0.3),
 );
+pub(crate) static HULL: FlagKey = flag(
+    "hull",
+    "Take a body with grooves or ribs by its convex hull: hollows deeper than the tolerance are spanned by straight lines",
+);
 pub(crate) static CENTRE: QuantitiesKey = place(
     "centre",
     "The body's axis, in the file's own coordinates and unit",
@@ -135,7 +140,18 @@ pub(crate) static CALLIPER_CENTRE: QuantitiesKey = quantities(
 
 pub(crate) static SCAN: KeyTable = KeyTable {
     about: "A section of a scanned body: an STL file, cut across an axis",
-    keys: &[&SHAPE, &SCAN_FILE, &SCAN_UNIT, &CUT_AXIS, &CUT_HEIGHT, &SCAN_GAP, &SCAN_TOLERANCE, &LEAST_CORNER, &CENTRE],
+    keys: &[
+        &SHAPE,
+        &SCAN_FILE,
+        &SCAN_UNIT,
+        &CUT_AXIS,
+        &CUT_HEIGHT,
+        &SCAN_GAP,
+        &SCAN_TOLERANCE,
+        &LEAST_CORNER,
+        &HULL,
+        &CENTRE,
+    ],
 };
 pub(crate) static SCAN_FILE: TextKey = text(
     "file",

@@ -3,7 +3,8 @@
 use std::ops::Range;
 
 use crate::keys::key::{
-    ChoiceKey, DescribedKey, KeyTable, QuantitiesKey, QuantityKey, QuantityOrWordKey, TableKey, TextKey, WhenAbsent,
+    ChoiceKey, DescribedKey, FlagKey, KeyTable, QuantitiesKey, QuantityKey, QuantityOrWordKey, TableKey, TextKey,
+    WhenAbsent,
 };
 use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
@@ -226,6 +227,19 @@ impl<'a> TableReader<'a> {
             return None;
         }
         Some(text.to_owned())
+    }
+
+    /// Reads true or false.
+    pub(crate) fn flag(&mut self, table: &OpenTable<'a>, key: &FlagKey) -> Option<bool> {
+        let Some(node) = table.get(key.name) else {
+            return self.value_when_absent(table, key.name, &key.when_absent);
+        };
+        let Value::Flag(flag) = node.value else {
+            let problem = self.wrong_type(node, &table.path_of(key.name), "true or false");
+            self.report(problem);
+            return None;
+        };
+        Some(flag)
     }
 
     /// Reads one of the words of a key.

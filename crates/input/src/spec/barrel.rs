@@ -31,7 +31,7 @@ pub(crate) fn read_barrel<'a>(reader: &mut TableReader<'a>, tool: &OpenTable<'a>
             Some(Barrel { least_mm: size, greatest_mm: size, spread_mm: 0.0, read_mm: None })
         }
         Value::Table(_) => barrel_of_table(reader, node, path),
-        Value::Flag | Value::Date | Value::List(_) => {
+        Value::Flag(_) | Value::Date | Value::List(_) => {
             let hint = match node.value {
                 Value::List(_) => "a list of readings is written { readings = […] }",
                 _ => "written for example as 9.6, \"12 h9\", { min = 9.5, max = 9.7 } or { readings = [9.62, 9.58] }",

@@ -3,8 +3,8 @@
 use crate::keys::key::{QuantitiesKey, QuantityKey, RowsKey};
 use crate::keys::measured_profile_keys::{
     CALLIPER_CENTRE, CALLIPER_TOLERANCE, CENTRE, CHECK, CHECK_DISTANCE, CHECK_FROM, CHECK_TO, CUT_AXIS, CUT_HEIGHT,
-    DRAWING_GAP, DRAWING_UNIT, LEAST_CORNER, RADII, SCALE, SCAN_FILE, SCAN_GAP, SCAN_TOLERANCE, SCAN_UNIT, TRACED_FILE,
-    TRACED_TOLERANCE, WIDTHS,
+    DRAWING_GAP, DRAWING_UNIT, HULL, LEAST_CORNER, RADII, SCALE, SCAN_FILE, SCAN_GAP, SCAN_TOLERANCE, SCAN_UNIT,
+    TRACED_FILE, TRACED_TOLERANCE, WIDTHS,
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::value_tree::{Node, Value};
@@ -98,11 +98,12 @@ fn read_outline_requirements<'a>(
 ) -> Option<OutlineRequirements> {
     let tolerance_mm = reader.quantity(table, tolerance);
     let corner_mm = reader.quantity(table, &LEAST_CORNER);
+    let hull = reader.flag(table, &HULL);
     let centre = match table.get(centre.name) {
         None => None,
         Some(_) => Some(read_point(reader, table, centre)?),
     };
-    Some(OutlineRequirements { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, centre })
+    Some(OutlineRequirements { tolerance_mm: tolerance_mm?, corner_mm: corner_mm?, hull: hull?, centre })
 }
 
 fn read_point<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &QuantitiesKey) -> Option<[f64; 2]> {

@@ -131,7 +131,7 @@ fn record_paths(spans: &mut BTreeMap<String, Range<usize>>, path: &str, node: &N
                 record_paths(spans, &format!("{path}[{index}]"), item);
             }
         }
-        Value::Text(_) | Value::Number(_) | Value::Flag | Value::Date => {}
+        Value::Text(_) | Value::Number(_) | Value::Flag(_) | Value::Date => {}
     }
 }
 

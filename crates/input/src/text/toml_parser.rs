@@ -93,7 +93,7 @@ fn plain_value(value: &DeValue<'_>) -> Value {
         DeValue::Integer(number) => Value::Number(integer(number)),
         // The parser has checked the notation; what f64 cannot hold becomes infinite and is refused by its range.
         DeValue::Float(number) => Value::Number(number.as_str().parse().unwrap_or(f64::NAN)),
-        DeValue::Boolean(_) => Value::Flag,
+        DeValue::Boolean(flag) => Value::Flag(*flag),
         DeValue::Datetime(_) => Value::Date,
         DeValue::Array(items) => Value::List(items.iter().map(node).collect()),
         DeValue::Table(table) => table_value(table),

@@ -13,7 +13,7 @@ pub(crate) struct Node {
 pub(crate) enum Value {
     Text(String),
     Number(f64),
-    Flag,
+    Flag(bool),
     Date,
     List(Vec<Node>),
     /// In the order of the file.
@@ -33,7 +33,7 @@ impl Node {
         match self.value {
             Value::Text(_) => "a text",
             Value::Number(_) => "a number",
-            Value::Flag => "true or false",
+            Value::Flag(_) => "true or false",
             Value::Date => "a date",
             Value::List(_) => "a list",
             Value::Table(_) => "a table",

@@ -20,6 +20,8 @@ pub struct OutlineRequirements {
     pub tolerance_mm: f64,
     /// Smallest corner radius, mm.
     pub corner_mm: f64,
+    /// True if hollows deeper than the tolerance are spanned, so that the outline is the convex hull.
+    pub hull: bool,
     /// Axis of the body: in mm from the middle of the readings, or in the file's own coordinates for drawings and scans.
     /// If absent, the centre of the outline's bounding box.
     pub centre: Option<[f64; 2]>,
@@ -114,4 +116,6 @@ pub struct SurveyedProfile {
     pub largest_mm: f64,
     /// Root mean square of these distances, mm.
     pub rms_mm: f64,
+    /// Depth of the deepest hollow that the outline spans, mm; zero without [`OutlineRequirements::hull`].
+    pub spanned_mm: f64,
 }
