@@ -1,5 +1,4 @@
 //! Bodies with grooves or ribs are refused, and taken by their convex hull when the options say so.
-#![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use std::f64::consts::TAU;
 
