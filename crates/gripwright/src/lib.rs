@@ -73,6 +73,7 @@ mod design_files;
 mod error;
 mod holder_files;
 mod material_document;
+mod material_remedy;
 mod next_measurement;
 mod output_file;
 mod problems;

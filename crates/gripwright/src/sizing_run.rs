@@ -3,7 +3,7 @@
 use gripwright_input::{Calibration, Diagnostic, LoadedSpec};
 use gripwright_sizing::{Design, Problem, ProblemKind, Sizer};
 
-use crate::{body_survey, calibration_input, problems::Problems};
+use crate::{body_survey, calibration_input, material_remedy::material_hint, problems::Problems};
 
 /// Reason why a spec has no design. There are these two and no others.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -41,7 +41,15 @@ pub(crate) fn size_spec(
 
 /// Sizes a spec without its calibration.
 pub(crate) fn size_without_trials(sizer: &Sizer, loaded: &LoadedSpec) -> Result<Design, SizingError> {
-    let mut design = sizer.size(&loaded.spec).map_err(|problems| sizing_error(problems, loaded))?;
+    let explained = |problems| {
+        let mut error = sizing_error(problems, loaded);
+        let (SizingError::BadSpec(problems) | SizingError::NoDesign(problems)) = &mut error;
+        if let Some(first) = problems.diagnostics.first_mut() {
+            first.hints.extend(material_hint(sizer, &loaded.spec));
+        }
+        error
+    };
+    let mut design = sizer.size(&loaded.spec).map_err(explained)?;
     design.notes.extend(body_survey::survey_note(&loaded.spec.body));
     Ok(design)
 }

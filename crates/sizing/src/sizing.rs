@@ -39,6 +39,11 @@ impl Sizer {
         explained(&DesignRun::without_trials(spec, &self.cache))
     }
 
+    /// True if a spec has a design, without the reasons if it has none.
+    pub fn has_design(&self, spec: &Spec) -> bool {
+        DesignRun::without_trials(spec, &self.cache).design().is_ok()
+    }
+
     /// Sizes a spec after trials. Keeps the tried clips and mount if they meet every limit with the calibrated figures;
     /// otherwise sizes the family anew.
     ///

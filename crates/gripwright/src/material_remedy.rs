@@ -1,0 +1,39 @@
+//! Another material class of the library with which a spec has a design, where it has none with its own.
+
+use gripwright_input::{Material, MaterialLibrary, Spec};
+use gripwright_sizing::Sizer;
+
+/// Classes that are tried, those of the most similar stiffness first. Each takes a sizing of the whole family.
+const MOST_TRIED: usize = 4;
+
+/// Hint that names the first such class. The part is sized with each until one has a design.
+pub(crate) fn material_hint(sizer: &Sizer, spec: &Spec) -> Option<String> {
+    let tried = similar_classes(spec.material.part_material());
+    let class = tried.iter().find(|class| sizer.has_design(&made_of(spec, class)))?;
+    let key = if spec.material.cast.is_some() { "material.final" } else { "material.print" };
+    Some(format!("another material would do: with `{key} = \"{}\"` there is a design", class.key))
+}
+
+/// Classes that are made as a material is, with layers or without, and that are not divided into narrower ones.
+fn similar_classes(own: &Material) -> Vec<Material> {
+    let stiffness = |material: &Material| material.modulus_mpa.least * material.modulus_mpa.greatest;
+    let difference = |material: &Material| (stiffness(material) / stiffness(own)).ln().abs();
+    let is_cast = |material: &Material| material.across_layers >= 1.0;
+    let is_other = |material: &&Material| {
+        material.key != own.key && material.narrower.is_empty() && is_cast(material) == is_cast(own)
+    };
+    let mut classes: Vec<Material> = MaterialLibrary::built_in().materials().filter(is_other).cloned().collect();
+    classes.sort_by(|a, b| difference(a).total_cmp(&difference(b)));
+    classes.truncate(MOST_TRIED);
+    classes
+}
+
+/// The spec with a part of another material.
+fn made_of(spec: &Spec, class: &Material) -> Spec {
+    let mut changed = spec.clone();
+    match &mut changed.material.cast {
+        Some(cast) => *cast = class.clone(),
+        None => changed.material.print = class.clone(),
+    }
+    changed
+}
