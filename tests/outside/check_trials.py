@@ -32,7 +32,7 @@ def check_sheet(report, work):
     """Checks that the blank trials file has a row for every coupon and tool, with empty cells for the answers."""
     listed = list(csv.DictReader((work / "coupons.csv").read_text(encoding="utf-8").splitlines()))
     sheet = list(csv.DictReader((work / "trials.csv").read_text(encoding="utf-8").splitlines()))
-    wanted = {(c["coupon"], t) for c in listed for t in (c["tools"].split("; ") if c["tools"] else ["body"])}
+    wanted = {(c["coupon"], t) for c in listed if c["kind"] != "gauge" for t in (c["tools"].split("; ") if c["tools"] else ["body"])}
     report.check("sheet has a row for each coupon and tool", {(r["coupon"], r["tool"]) for r in sheet} == wanted, len(sheet))
     filled = [r for r in sheet if any(r[c] for c in ("outcome", "pull", "slide", "drag", "load", "bore", "note"))]
     report.check("sheet is blank", not filled, f"{len(filled)} filled rows")

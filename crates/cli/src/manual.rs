@@ -26,12 +26,13 @@ const STEPS: [(&str, &str); 5] = [
 ];
 
 /// Files that a run writes, and their content.
-const FILES: [(&str, &str); 9] = [
+const FILES: [(&str, &str); 10] = [
     ("holder.step, holder-a.step, ...", "one holder for each clip size: exact surfaces, millimetres."),
     ("holder.stl, holder-a.stl, ...", "the same as triangles, chord error at most 0.01 mm."),
     ("holders.png", "a picture of all parts."),
     ("sleeve-a1.step, sleeve-a1.stl, ...", "one for each sleeve, numbered by the size that grips it."),
     ("coupons-1.3mf, .step, .stl, .png, ...", "one for each plate of coupons, ready for the bed."),
+    ("gauge.step, gauge.stl", "a fork to check the profile of the body before a mount is printed."),
     ("coupons-card.html, coupons.csv", "a page to print, on which results are noted; a list of the coupons."),
     ("trials.csv", "one row for each coupon and tool, to be filled in. Once somebody has, no run changes it."),
     ("design.json", "all results: sizes, fit table, parts with volume and centroid."),

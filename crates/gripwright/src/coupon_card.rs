@@ -61,6 +61,7 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> 
     out.push_str("</dl>\n");
     try_section(&mut out, spec, figures);
     stiffness_match_section(&mut out, spec, design);
+    gauge_section(&mut out, design);
     record_section(&mut out, design, figures.coupon_loads);
     plates_section(&mut out, spec, design, figures)?;
     out.push_str("</body>\n</html>\n");
@@ -186,6 +187,23 @@ fn match_row(out: &mut String, m: &StiffnessMatch) {
         let _ = write!(out, "<td class=\"n\">{cell}</td>");
     }
     out.push_str("</tr>\n");
+}
+
+fn gauge_section(out: &mut String, design: &Design) {
+    let Some(gauge) = &design.coupons.gauge else { return };
+    let _ = writeln!(
+        out,
+        "<h2>Gauge of the body</h2>\n<p>Print <code>gauge.stl</code> flat with the coupons and check the profile before the mount: \
+         {} is a fork of {} mm that stands {:.2} mm off the body up to its widest places.</p>\n<ol>\n\
+         <li>Slip it on where the mount is to sit, square to the body, from the side that faces the tools, letters up as on \
+         the M coupons. It must go on without bending.</li>\n\
+         <li>Hold it against a lamp. An even gap of light all round: the profile of the spec is right.</li>\n\
+         <li>It binds at both prongs, or at the floor with light at both prongs: make the width, or the height, of \
+         <code>body.profile</code> larger or smaller by the difference; a feeler gauge or paper strips measure it.</li>\n\
+         <li>It binds at the roundings alone: change the corner radius, or measure that part of the profile again. Uneven \
+         from left to right: turn the gauge over; if the light changes sides, the body is not alike on both.</li>\n</ol>",
+        gauge.identity, gauge.thickness_mm, gauge.clearance_mm
+    );
 }
 
 fn record_section(out: &mut String, design: &Design, coupon_loads: &[CouponLoads]) {

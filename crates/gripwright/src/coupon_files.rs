@@ -93,6 +93,17 @@ fn package_of_plate(stem: &str, printed: &PlateParts<'_>) -> Result<DescribedFil
     Ok(DescribedFile { bytes, entry })
 }
 
+/// Encodes the gauge of the body; no file if there is none.
+pub(crate) fn gauge_files(
+    spec: &Spec,
+    gauge: Option<&Part>,
+    unix_seconds: u32,
+) -> Result<Vec<DescribedFile>, OutputError> {
+    let Some(gauge) = gauge else { return Ok(Vec::new()) };
+    let about = ShapesAbout { spec, description: "gauge of the body", unix_seconds };
+    Ok(shape_files("gauge", std::slice::from_ref(gauge), &about)?.into())
+}
+
 /// Returns the card and the list that go with the coupons.
 pub(crate) fn card_and_list(
     spec: &Spec,

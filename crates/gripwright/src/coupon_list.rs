@@ -1,8 +1,11 @@
 //! List of the coupons as CSV (RFC 4180).
 
+use std::fmt::Write;
+
 use gripwright_sizing::{CouponLoads, CouponTries, Design, FEW_TRIES};
 
-/// Returns the coupons, a row each, in the order of the plates. `loads` are those of the coupons in the order of the design.
+/// Returns the coupons, a row each, in the order of the plates, and the gauge of the body behind them. `loads` are those of
+/// the coupons in the order of the design.
 pub(crate) fn coupon_list(design: &Design, loads: &[CouponLoads]) -> String {
     let mut out = String::from(
         "coupon,size,kind,plate,seat_mm,change_mm,least_barrel_mm,greatest_barrel_mm,tries_at_most,tools\r\n",
@@ -28,6 +31,10 @@ pub(crate) fn coupon_list(design: &Design, loads: &[CouponLoads]) -> String {
             out.push_str(&cells.map(|c| csv_cell(&c)).join(","));
             out.push_str("\r\n");
         }
+    }
+    if let Some(gauge) = &design.coupons.gauge {
+        let seat_mm = 2.0 * gauge.clearance_mm;
+        let _ = write!(out, "{},,gauge,,{seat_mm:.3},,,,any,the body\r\n", csv_cell(&gauge.identity));
     }
     out
 }

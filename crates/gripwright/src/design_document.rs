@@ -2,7 +2,7 @@
 
 use gripwright_input::Spec;
 use gripwright_section::Point;
-use gripwright_sizing::{CouponLoads, Design, FamilyPlan, FitRow, HolderPlan, Size, Sleeve, UnevenTaper};
+use gripwright_sizing::{CouponLoads, Design, FamilyPlan, FitRow, Gauge, HolderPlan, Size, Sleeve, UnevenTaper};
 use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
@@ -61,6 +61,7 @@ impl<'a> DesignDocument<'a> {
             "fit": entries(&design.fit, fit),
             "coupons": coupons(design),
             "matches": design.coupons.matches,
+            "gauge": design.coupons.gauge.as_ref().map(gauge),
             "notes": self.notes,
             "files": self.files,
         });
@@ -259,6 +260,15 @@ fn fit(row: &FitRow) -> Value {
     value["odds"] = json!(row.odds);
     value["fits"] = json!(row.figures.margin.is_kept());
     value
+}
+
+fn gauge(gauge: &Gauge) -> Value {
+    json!({
+        "gauge": gauge.identity,
+        "clearance_mm": gauge.clearance_mm,
+        "thickness_mm": gauge.thickness_mm,
+        "outline": body_survey::segments(&gauge.outline),
+    })
 }
 
 fn coupons(design: &Design) -> Value {

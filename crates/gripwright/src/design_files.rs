@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use crate::{
     coupon_card::CouponReport,
-    coupon_files::{card_and_list, plate_files},
+    coupon_files::{card_and_list, gauge_files, plate_files},
     coupon_selection::{CouponSelection, strain_notes},
     design_document::{CouponEntries, DESIGN_DOCUMENT, DesignDocument},
     holder_files::holder_files,
@@ -65,6 +65,7 @@ pub(crate) fn design_files(
     let (holders, (plates, coupon_loads)) = rayon::join(|| holder_files(spec, design, parts, seconds), plates);
     let mut files = holders?;
     files.extend(plates?);
+    files.extend(gauge_files(spec, parts.gauge.as_ref(), seconds)?);
     let plates_mm3: Vec<f64> =
         parts.plates.iter().map(|plate| plate.iter().map(|part| part.mass.volume_mm3).sum()).collect();
     let report =

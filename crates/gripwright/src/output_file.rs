@@ -133,7 +133,7 @@ impl PartEntry {
             centroid_mm: part.mass.centroid_mm,
             faces: part.solid.brep().faces.len(),
             triangles: part.mesh.triangles.len(),
-            draft_deg: spec.finish.draft_rad.to_degrees(),
+            draft_deg: if part.without_draft { 0.0 } else { spec.finish.draft_rad.to_degrees() },
             gripping_faces: spec.finish.gripping_faces,
             seat_radius_mm: part.seat_radius_mm,
             seat_axis: part.seat_axis,

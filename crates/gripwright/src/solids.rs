@@ -3,7 +3,7 @@
 use gripwright_export::{StepError, StepHeader, StepPart, StlError, step, stl};
 use gripwright_input::{ENGRAVING_MM, GrippingFaces};
 use gripwright_section::{Outline, Point};
-use gripwright_sizing::{Coupon, Design, HolderPlan, Plate, StationPlan, WebPlan};
+use gripwright_sizing::{Coupon, Design, Gauge, HolderPlan, LabelPlace, Plate, StationPlan, WebPlan};
 use gripwright_solid::{
     Cap, CheckLimits, GripDraft, HolderError, Lettering, LetteringError, MassError, MassProperties, Mesh, MeshError,
     Motion, Pocket, PrismError, PrismSpec, SleeveSpec, Solid, SolidDefect, Station, ToolAxis, WebShape, check, holder,
@@ -82,6 +82,8 @@ pub struct Part {
     pub taper_rad: f64,
     /// True if the mount follows a body that tapers unevenly, with oblique cones.
     pub tapers_unevenly: bool,
+    /// True if it has no draft, whatever draft the holder has.
+    pub without_draft: bool,
 }
 
 /// Parts of a design that are to be made.
@@ -103,12 +105,14 @@ pub struct Parts {
     pub sleeves: Vec<Part>,
     /// Coupons of each plate, in their places on the bed.
     pub plates: Vec<Vec<Part>>,
+    /// Gauge of the body, which comes with the coupons.
+    pub gauge: Option<Part>,
 }
 
 impl Parts {
-    /// All parts: holders, sleeves, coupons.
+    /// All parts: holders, sleeves, coupons, the gauge of the body.
     pub fn iter(&self) -> impl Iterator<Item = &Part> {
-        self.holders.iter().chain(&self.sleeves).chain(self.plates.iter().flatten())
+        self.holders.iter().chain(&self.sleeves).chain(self.plates.iter().flatten()).chain(&self.gauge)
     }
 }
 
@@ -153,7 +157,8 @@ pub(crate) fn parts(design: &Design, outputs: Outputs, least_wall_mm: f64) -> Re
         design.coupons.plates.iter().map(|plate| coupons_on(design, plate, least_wall_mm)).collect()
     };
     let ((holders, sleeves), plates) = rayon::join(single, plates);
-    Ok(Parts { holders: holders?, sleeves: sleeves?, plates: plates? })
+    let gauge = design.coupons.gauge.as_ref().map(|gauge| gauge_part(gauge, least_wall_mm)).transpose()?;
+    Ok(Parts { holders: holders?, sleeves: sleeves?, plates: plates?, gauge })
 }
 
 /// Makes the holders of a design, in the order of their sizes, and checks them against the printer's least wall (mm).
@@ -208,11 +213,30 @@ pub fn coupon_name(coupon: &Coupon) -> String {
 
 /// Returns the outlines of a coupon's engraved identity, in the coordinates of the coupon's outline.
 pub fn coupon_letters(coupon: &Coupon) -> Result<Vec<Outline>, PartError> {
-    let size = Lettering { height_mm: coupon.label.height_mm, ..Lettering::default() };
-    let text = lettering(&coupon.identity, &size).map_err(|e| PartError::new(&coupon_name(coupon), e))?;
+    letters(&coupon.identity, &coupon.label).map_err(|e| PartError::new(&coupon_name(coupon), e))
+}
+
+fn letters(identity: &str, label: &LabelPlace) -> Result<Vec<Outline>, LetteringError> {
+    let size = Lettering { height_mm: label.height_mm, ..Lettering::default() };
+    let text = lettering(identity, &size)?;
     // The label's origin is the left end of its room; the text stands in the middle of it.
-    let inset = Point::new(0.5 * (coupon.label.room_mm - text.width_mm), 0.0).rotated(coupon.label.angle_rad);
-    Ok(text.outlines.iter().map(|o| o.moved(coupon.label.angle_rad, coupon.label.origin + inset)).collect())
+    let inset = Point::new(0.5 * (label.room_mm - text.width_mm), 0.0).rotated(label.angle_rad);
+    Ok(text.outlines.iter().map(|o| o.moved(label.angle_rad, label.origin + inset)).collect())
+}
+
+/// Makes the gauge of the body as it lies on the bed, letters up, and checks it against the printer's least wall (mm).
+fn gauge_part(gauge: &Gauge, least_wall_mm: f64) -> Result<Part, PartError> {
+    let name = format!("Gauge {}", gauge.identity);
+    let outlines = letters(&gauge.identity, &gauge.label).map_err(|e| PartError::new(&name, e))?;
+    let half = 0.5 * gauge.thickness_mm;
+    let spec = PrismSpec {
+        chamfer_mm: gauge.chamfer_mm,
+        pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
+        ..PrismSpec::plain(gauge.outline.clone(), half)
+    };
+    let solid = prism(&name, &spec).map_err(|e| PartError::new(&name, e))?.moved(&Motion::shift([0.0, 0.0, half]));
+    let part = checked_part(solid, None, half, least_wall_mm)?;
+    Ok(Part { without_draft: true, ..part })
 }
 
 fn holder_solid(plan: &HolderPlan) -> Result<Solid, HolderError> {
@@ -305,5 +329,6 @@ fn checked_part(
         parting_mm,
         taper_rad: 0.0,
         tapers_unevenly: false,
+        without_draft: false,
     })
 }

@@ -104,6 +104,7 @@ pub use linear_sweep::linear_sweep;
 pub use lip::{LeadIn, LipRound};
 pub use lip_run_out::run_out_at_lips;
 pub use mount::Mount;
+pub use mount::gauge::BodyGauge;
 pub use outline::{JOIN_TOLERANCE_MM, Outline, OutlineError, Segment};
 pub use point::Point;
 pub use role::Role;

@@ -2,6 +2,7 @@
 //!
 //! In its own drawing, the body's axis is the origin and the mouth opens toward +y.
 
+pub(crate) mod gauge;
 mod tapered;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};

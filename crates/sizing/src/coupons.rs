@@ -4,8 +4,10 @@
 //! its seat as drawn against the seat as sized without any trial, in every round. So coupons are cut from the clips as they
 //! are without the calibration, whatever the holder becomes.
 
+pub(crate) mod body_gauge;
 pub(crate) mod coupon_brief;
 pub(crate) mod coupon_error;
+pub(crate) mod coupon_label;
 pub(crate) mod coupon_loads;
 pub(crate) mod coupon_model;
 pub(crate) mod coupon_set;

@@ -71,7 +71,7 @@ pub use coupons::print_survey::{PrintProposal, PrintSurvey, TriedCoupons};
 pub use design::Design;
 pub use design::clearance::{Approach, KeepOutPart, KeepOutPlan};
 pub use design::coupon::{
-    Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, PlacedItem, Plate, StiffnessMatch,
+    Coupon, CouponKind, CouponSet, CouponShape, CouponStep, Gauge, LabelPlace, PlacedItem, Plate, StiffnessMatch,
 };
 pub use design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan, UnservedFamily};
 pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, LoadPathMargins, Odds};

@@ -13,6 +13,8 @@ pub(crate) enum CouponError {
     MatchedWall { identity: String, wall_mm: f64 },
     #[error("no walls match the cast part")]
     Unmatched(Vec<Unmatched>),
+    #[error("the gauge of the body: {0}")]
+    Gauge(ClipError),
     #[error(transparent)]
     Plate(#[from] PlateError),
 }

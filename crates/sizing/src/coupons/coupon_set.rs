@@ -10,8 +10,10 @@ use gripwright_mechanics::Interval;
 use gripwright_section::{Bounds, ClipBack, ClipError, Mount, Outline, Point};
 
 use crate::{
+    coupons::body_gauge::body_gauge,
     coupons::coupon_brief::CouponBrief,
     coupons::coupon_error::CouponError,
+    coupons::coupon_label::{LETTER_HEIGHT_MM, label_margin_mm, label_room_mm},
     coupons::plates::{PlateError, arrange},
     coupons::stiffness_match::stiffness_matches,
     design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER, Plate},
@@ -19,14 +21,6 @@ use crate::{
     parts::draft_check::FinishedEnds,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
-
-/// Height of the lettering, mm.
-const LETTER_HEIGHT_MM: f64 = 4.0;
-/// Width that one letter takes with the gap to the next, over the height. The letters are 0.62 of it; the rest is
-/// gap and reserve.
-const ADVANCE_OVER_HEIGHT: f64 = 0.9;
-/// Free space between lettering and the tab's edge, mm, at least; where the printer's least wall is thicker, that.
-const LABEL_MARGIN_MM: f64 = 0.8;
 
 /// Coupons that the spec asks for: its steps about a middle for each letter.
 pub(crate) fn step_ladder(brief: &CouponBrief<'_>, sizes: &[Size], middle_mm: impl Fn(char) -> f64) -> Vec<CouponStep> {
@@ -68,7 +62,7 @@ pub(crate) fn without_coupons(
     let plates = arranged(&coupons, bed_mm)?;
     let mut matches = set.matches;
     matches.retain(|found| coupons.iter().any(|coupon| coupon.letter == found.letter));
-    Ok(CouponSet { coupons, plates, matches, unmatched: set.unmatched })
+    Ok(CouponSet { coupons, plates, matches, unmatched: set.unmatched, gauge: set.gauge })
 }
 
 fn arranged(coupons: &[Coupon], bed_mm: [f64; 2]) -> Result<Vec<Plate>, PlateError> {
@@ -97,7 +91,9 @@ fn cut_coupons(
         }
     }
     let plates = arranged(&coupons, brief.printer.bed_mm)?;
-    Ok(CouponSet { coupons, plates, matches, unmatched: unmatched.iter().map(ToString::to_string).collect() })
+    let gauge = body_gauge(brief, &mount.mount).map_err(CouponError::Gauge)?;
+    let unmatched = unmatched.iter().map(ToString::to_string).collect();
+    Ok(CouponSet { coupons, plates, matches, unmatched, gauge: Some(gauge) })
 }
 
 fn clip_coupon(
@@ -195,8 +191,8 @@ impl Tab {
         let finish = brief.finish;
         let lost = 0.5 * brief.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
         // At the cap draft and chamfer have taken their part.
-        let margin_mm = LABEL_MARGIN_MM.max(brief.printer.least_wall_mm) + lost;
-        let room_mm = text.chars().count() as f64 * ADVANCE_OVER_HEIGHT * LETTER_HEIGHT_MM;
+        let margin_mm = label_margin_mm(brief.printer) + lost;
+        let room_mm = label_room_mm(text);
         // Whole tenths, so that the tab can be measured.
         let half_width = (10.0 * (0.5 * room_mm + margin_mm)).ceil() / 10.0;
         let length = (10.0 * (LETTER_HEIGHT_MM + 2.0 * margin_mm)).ceil() / 10.0;

@@ -111,6 +111,24 @@ impl CouponStep {
     }
 }
 
+/// Printed plate that follows the body where the mount sits, to check the profile before a mount is printed.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Gauge {
+    /// Engraved identity: the word and the clearance, such as `BODY+0.2`.
+    pub identity: String,
+    /// Outline in the drawing of the mount: the body's axis is the origin, the mouth opens toward +y.
+    pub outline: Outline,
+    /// Clearance between the body and the edge, mm.
+    pub clearance_mm: f64,
+    /// Thickness, mm.
+    pub thickness_mm: f64,
+    /// Chamfer of the end edges, mm.
+    pub chamfer_mm: f64,
+    /// Place of the engraved identity.
+    pub label: LabelPlace,
+}
+
 /// All coupons, and their places on the plates.
 #[derive(Clone, Debug, Default, PartialEq)]
 #[non_exhaustive]
@@ -123,6 +141,8 @@ pub struct CouponSet {
     pub matches: Vec<StiffnessMatch>,
     /// Reasons why slices of a cast part have its shape, where a match in stiffness was wished.
     pub unmatched: Vec<String>,
+    /// Gauge of the body; absent from an empty set.
+    pub gauge: Option<Gauge>,
 }
 
 /// Letter of the mount's coupons.

@@ -299,6 +299,7 @@ pub(crate) fn no_coupon(error: &CouponError) -> Problem {
             };
             Problem::bad_spec(at, "step-too-large", error.to_string()).with_hint("give smaller steps")
         }
+        CouponError::Gauge(_) => Problem::no_design("body.profile", "no-gauge", error.to_string()),
         CouponError::MatchedWall { .. } => unmatched(error.to_string()),
         CouponError::Unmatched(all) => unmatched(all.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")),
         CouponError::Plate(_) => {
