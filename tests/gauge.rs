@@ -8,11 +8,16 @@ use gripwright_section::{Outline, Point, Role};
 
 /// Greatest deviation of the edge from its clearance, mm.
 const TOLERANCE_MM: f64 = 0.01;
-/// Shapes of which no demo has a body.
-const SHAPES: [&str; 3] = [
-    "{ shape = \"circle\", diameter = 25.0 }",
-    "{ shape = \"ellipse\", width = 26.0, height = 18.0 }",
-    "{ shape = \"flatted-circle\", diameter = 24.0, across = 21.0, corner = 1.5 }",
+/// Shapes of which no demo has a body, and the side to which the mouth opens.
+const SHAPES: [(&str, &str); 3] = [
+    ("{ shape = \"ellipse\", width = 26.0, height = 18.0 }", "down"),
+    ("{ shape = \"flatted-circle\", diameter = 24.0, across = 21.0, corner = 1.5 }", "left"),
+    (
+        "{ shape = \"calliper\", radii = [[0, 12.00], [20, 11.88], [40, 11.59], [60, 11.25], [80, 11.03], [100, 11.03], \
+         [120, 11.25], [140, 11.59], [160, 11.88], [180, 12.00], [200, 11.88], [220, 11.59], [240, 11.25], [260, 11.03], \
+         [280, 11.03], [300, 11.25], [320, 11.59], [340, 11.88]] }",
+        "down",
+    ),
 ];
 
 fn folder() -> std::path::PathBuf {
@@ -25,7 +30,7 @@ fn drawings() -> BTreeMap<String, Vec<u8>> {
     entries.map(|e| (format!("drawings/{}", e.file_name().to_string_lossy()), fs::read(e.path()).unwrap())).collect()
 }
 
-/// Specs of all demos, and of one demo with the other shapes, its mouth to the side too.
+/// Specs of all demos, and of one demo with the other shapes.
 fn specs() -> Vec<(String, String)> {
     let mut specs: Vec<(String, String)> = Vec::new();
     for entry in fs::read_dir(folder()).unwrap().map(Result::unwrap) {
@@ -34,10 +39,12 @@ fn specs() -> Vec<(String, String)> {
         }
     }
     let arm = fs::read_to_string(folder().join("dispensing-arm.toml")).unwrap();
-    let arm = arm.replace("load_path = \"limit\"", "load_path = \"report\"");
+    let arm = arm.replace("load_path = \"limit\"", "load_path = \"report\"").replace("70 N", "140 N");
+    let arm = arm.replace("offset = 26.0", "offset = 32.0");
     let profile = arm.lines().find(|line| line.starts_with("profile =")).unwrap();
-    for shape in SHAPES {
-        specs.push((shape.to_owned(), arm.replace(profile, &format!("profile = {shape}"))));
+    for (shape, side) in SHAPES {
+        let other = arm.replace(profile, &format!("profile = {shape}"));
+        specs.push((shape.to_owned(), other.replace("opens = \"down\"", &format!("opens = \"{side}\""))));
     }
     specs
 }
