@@ -198,10 +198,11 @@ fn gauge_section(out: &mut String, design: &Design) {
          <li>Slip it on where the mount is to sit, square to the body, from the side that faces the tools, letters up as on \
          the M coupons. It must go on without bending.</li>\n\
          <li>Hold it against a lamp. An even gap of light all round: the profile of the spec is right.</li>\n\
-         <li>It binds at both prongs, or at the floor with light at both prongs: make the width, or the height, of \
-         <code>body.profile</code> larger or smaller by the difference; a feeler gauge or paper strips measure it.</li>\n\
-         <li>It binds at the roundings alone: change the corner radius, or measure that part of the profile again. Uneven \
-         from left to right: turn the gauge over; if the light changes sides, the body is not alike on both.</li>\n</ol>",
+         <li>It binds at both prongs: the body is wider than <code>body.profile</code> says. More light at both prongs than \
+         below: it is narrower. A feeler gauge or paper strips measure by how much.</li>\n\
+         <li>It touches at the roundings first, or more light shows there: correct the corner radius, or measure that part \
+         again. More light on one side, and after turning the gauge over still on that side of the body: the body is not \
+         alike on both.</li>\n</ol>",
         gauge.identity, gauge.thickness_mm, gauge.clearance_mm
     );
 }
