@@ -1,0 +1,27 @@
+//! Casting of a part in a silicone mould: the sizes along the way from the printed master, and the physics of the mould.
+//!
+//! ```text
+//!  wanted part ──▶ backwards ──▶ master as drawn
+//!                                    │ print, primer        layers on every face
+//!                                    ▼
+//!                                 master ──▶ silicone ──▶ casting: factors, or one net allowance
+//! ```
+//!
+//! - [`SizeChain`] holds the steps of one kind of face and carries a size forwards and backwards, with its spread.
+//! - [`CastingProcess`] makes the chain of each class of faces from the figures of print, primer, silicone and resin.
+//! - [`MixBatch`] divides a batch by its mixing ratio, as fine as the scale reads.
+//! - [`mould_physics`] has bubbles under pressure and vacuum, the modulus of silicone from its hardness and lid forces.
+//!
+//! Lengths in mm, masses in g, temperatures in °C, pressures in MPa. Shares are of one, not per cent.
+
+pub mod mould_physics;
+
+mod casting_process;
+mod mix_batch;
+mod size_chain;
+
+pub use casting_process::{
+    CastingProcess, FaceClass, FaceLayers, REFERENCE_TEMPERATURE_C, Shrinkage, ShrinkageFactors,
+};
+pub use mix_batch::{BatchError, MixBatch, MixRatio};
+pub use size_chain::{ChainStep, SizeChain, SizeKind, SizeWithSpread, Spread, StepEffect};
