@@ -2,7 +2,9 @@
 
 use gripwright_input::Spec;
 use gripwright_section::Point;
-use gripwright_sizing::{CouponLoads, Design, FamilyPlan, FitRow, Gauge, HolderPlan, Size, Sleeve, UnevenTaper};
+use gripwright_sizing::{
+    CouponLoads, Design, FamilyPlan, FitRow, Gauge, HolderPlan, Size, Sleeve, UnevenTaper, measure_first,
+};
 use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
@@ -62,6 +64,7 @@ impl<'a> DesignDocument<'a> {
             "coupons": coupons(design),
             "matches": design.coupons.matches,
             "gauge": design.coupons.gauge.as_ref().map(gauge),
+            "measure_first": measure_first(spec, design),
             "notes": self.notes,
             "files": self.files,
         });

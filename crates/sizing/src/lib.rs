@@ -76,10 +76,11 @@ pub use design::coupon::{
 pub use design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan, UnservedFamily};
 pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, LoadPathMargins, Odds};
 pub use design::holder_plan::{HolderPlan, PointMovement, StationPlan, Web, WebPlan};
-pub use design::material_effect::{ForceSpread, HoldClass, MaterialEffect};
+pub use design::material_effect::{ForceSpread, HoldClass, MaterialEffect, MeasureFirst};
 pub use design::sizes::{MountDesign, Size};
 pub use design::sleeve::Sleeve;
 pub use design::verdict::Verdict;
+pub use explain::material_notes::measure_first;
 pub use limits::margin::{Limit, Margin};
 pub use model::unit_response::UnitResponse;
 pub use pipeline::calibrated::{Calibrated, CalibratedSeat};

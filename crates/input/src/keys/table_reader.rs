@@ -235,7 +235,7 @@ impl<'a> TableReader<'a> {
             return self.value_when_absent(table, key.name, &key.when_absent);
         };
         let Value::Flag(flag) = node.value else {
-            let problem = self.wrong_type(node, &table.path_of(key.name), "true or false");
+            let problem = self.wrong_type(node, &table.path_of(key.name), "true or false").with_allowed("true, false");
             self.report(problem);
             return None;
         };

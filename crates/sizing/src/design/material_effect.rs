@@ -52,6 +52,22 @@ impl ForceSpread {
     }
 }
 
+/// Figure of the material that widens the forces most, and what a measured value of it would gain.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct MeasureFirst {
+    /// Name of the figure in a material file.
+    pub figure: &'static str,
+    /// Part whose push is spread most.
+    pub part: String,
+    /// Ratio of the greatest to the least push over the ranges of the material.
+    pub spread: f64,
+    /// The same ratio with a measured value of the figure.
+    pub narrowed_spread: f64,
+    /// The same ratio with a measured value of the other figure instead.
+    pub other_spread: f64,
+}
+
 /// Push and pull at the middle of modulus and friction, and how far the ranges of both spread them.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[non_exhaustive]

@@ -1,11 +1,11 @@
 //! Notes on what the ranges of the material leave open, which measurement narrows them most, and on the push by hand.
 
-use gripwright_input::{REFERENCE_TEMPERATURE_C, SharesByTemperature, Spec};
+use gripwright_input::{FigureBounds, REFERENCE_TEMPERATURE_C, SharesByTemperature, Spec};
 
 use crate::{
     design::Design,
     design::fit_row::FitFigures,
-    design::material_effect::{ForceSpread, HoldClass, MaterialEffect},
+    design::material_effect::{ForceSpread, HoldClass, MaterialEffect, MeasureFirst},
 };
 
 /// Push from which on the note compares it with hands, N.
@@ -33,8 +33,8 @@ pub(crate) fn accuracy_note(design: &Design) -> String {
     )
 }
 
-/// The measured figure that would narrow the widest range of push most.
-pub(crate) fn measurement_note(spec: &Spec, design: &Design) -> Option<String> {
+/// The figure of the material whose measurement would narrow the widest range of push most.
+pub fn measure_first(spec: &Spec, design: &Design) -> Option<MeasureFirst> {
     let whole = |figures: &FitFigures| figures.material.snap_in_spread.whole();
     // Coupons do not measure a friction that belongs to mount and body alone.
     let own_friction = spec.body.friction.is_some();
@@ -42,25 +42,46 @@ pub(crate) fn measurement_note(spec: &Spec, design: &Design) -> Option<String> {
         .filter(|(part, figures)| whole(figures).is_finite() && !(own_friction && part == THE_MOUNT))
         .max_by(|a, b| whole(a.1).total_cmp(&whole(b.1)))?;
     let ForceSpread { by_modulus, by_friction } = figures.material.snap_in_spread;
-    let range = format!("the push of {part} from ×{:.1}", by_modulus * by_friction);
-    let narrowed = match (by_friction > NARROW, by_modulus > NARROW) {
-        (false, false) => return None,
-        (true, false) => format!("Friction alone spreads the push of {part}, ×{by_friction:.1}: measure it."),
-        (false, true) => format!("The modulus alone spreads the push of {part}, ×{by_modulus:.1}: measure it."),
-        (true, true) if by_friction >= by_modulus => format!(
-            "A measured friction would narrow {range} to ×{by_modulus:.1}; a measured modulus only to ×{by_friction:.1}."
-        ),
-        (true, true) => format!(
-            "A measured modulus would narrow {range} to ×{by_friction:.1}; a measured friction only to ×{by_modulus:.1}."
-        ),
+    let spread = by_modulus * by_friction;
+    // A measured modulus still softens with strain, so that it gains no more than its own range.
+    let FigureBounds { least, greatest } = spec.material.part_material().modulus_mpa;
+    let modulus_gain = (greatest / least).min(by_modulus);
+    let (figure, gain, other_gain) = if by_friction >= modulus_gain {
+        ("friction", by_friction, modulus_gain)
+    } else {
+        ("modulus", modulus_gain, by_friction)
     };
+    (gain > NARROW).then(|| MeasureFirst {
+        figure,
+        part,
+        spread,
+        narrowed_spread: spread / gain,
+        other_spread: spread / other_gain,
+    })
+}
+
+/// The measured figure that would narrow the widest range of push most.
+pub(crate) fn measurement_note(spec: &Spec, design: &Design) -> Option<String> {
+    let MeasureFirst { figure, part, spread, narrowed_spread, other_spread } = measure_first(spec, design)?;
+    let other = if figure == "friction" { "modulus" } else { "friction" };
+    let only = if other_spread * NARROW < spread {
+        format!("; a measured {other} only to ×{other_spread:.1}.")
+    } else {
+        format!("; the {other} is known well enough.")
+    };
+    let narrowed =
+        format!("A measured {figure} would narrow the push of {part} from ×{spread:.1} to ×{narrowed_spread:.1}{only}");
     let how = if spec.material.cast.is_some() {
-        "Coupons of the print do not measure the cast material; measured figures go into a file of your own, `material.library`."
+        "Coupons of the print do not measure the cast material."
     } else {
         "Coupons measure both: `gripwright coupons SPEC --next` makes them, `gripwright calibrate SPEC trials.csv` learns \
          from them. The column `drag` tells friction alone, `pull` and `slide` both together."
     };
-    Some(format!("{narrowed} {how}"))
+    let file = format!(
+        "A value of a data sheet or a test does the same as `{figure}` of a material in a file of your own \
+         (`material.library`)."
+    );
+    Some(format!("{narrowed} {how} {file}"))
 }
 
 /// What the material declares for the temperature of use, and what it does not.
@@ -159,16 +180,21 @@ mod tests {
 
     #[test]
     fn the_wider_range_is_the_one_to_measure_first() {
-        let (spec, mut design) = starter();
+        let (mut spec, mut design) = starter();
         with_spread(&mut design, ForceSpread { by_modulus: 1.6, by_friction: 2.5 });
         let note = measurement_note(&spec, &design).expect("there is something to measure");
         assert!(note.starts_with("A measured friction would narrow") && note.contains("from ×4.0 to ×1.6"), "{note}");
         with_spread(&mut design, ForceSpread { by_modulus: 2.5, by_friction: 1.6 });
+        spec.material.print.modulus_mpa = FigureBounds { least: 1000.0, greatest: 2500.0 };
         let note = measurement_note(&spec, &design).expect("there is something to measure");
         assert!(note.starts_with("A measured modulus would narrow") && note.contains("from ×4.0 to ×1.6"), "{note}");
         with_spread(&mut design, ForceSpread { by_modulus: 1.6, by_friction: 1.0 });
         let note = measurement_note(&spec, &design).expect("there is something to measure");
-        assert!(note.starts_with("The modulus alone"), "{note}");
+        assert!(note.starts_with("A measured modulus") && note.contains("friction is known well enough"), "{note}");
+        // What softens with strain is no range of the modulus.
+        spec.material.print.modulus_mpa = FigureBounds { least: 2000.0, greatest: 2200.0 };
+        let first = measure_first(&spec, &design).expect("there is something to measure");
+        assert!((first.narrowed_spread - 1.6 / 1.1).abs() < 1e-12, "{first:?}");
         with_spread(&mut design, ForceSpread { by_modulus: 1.0, by_friction: 1.0 });
         assert_eq!(measurement_note(&spec, &design), None);
     }
