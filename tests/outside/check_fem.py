@@ -3,7 +3,7 @@ then that its table can be reproduced.
 
     python check_fem.py --data crates/mechanics/tests/data [--all]
 
-Without --all, three cases, a ring, a displacement and a tilted clip are recomputed on the coarse mesh. With it, every case
+Without --all, three cases, a ring, a displacement, a fillet and a tilted clip are recomputed on the coarse mesh. With it, every case
 is recomputed on both meshes, which takes about an hour. `python -m fem.record TABLE ID …`
 in this folder renews rows of the table.
 """
@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from fem import displaced, record, ring, selfcheck, tilting
+from fem import displaced, fillet, record, ring, selfcheck, tilting
 from fem.cases import CASES
 from fem.mesh import COARSE
 from report import Report
@@ -35,6 +35,8 @@ PARTS = (slice(0, 2), slice(2, 3))
 WAY = displaced.Displacement("body-wide", 0.25, 0.0, 0.7, 4.0)
 # The tilted clip that is recomputed, and the same on a finer mesh.
 TILTED, TILTED_FINE = "even-16", "even-16-fine"
+# The clip on its pad that is recomputed, and the one whose root is singular.
+FILLET, SHARP = "millimetre", "sharp"
 COARSE_COLUMNS = {
     "ins_peak_coarse_N_per_mm": "ins_peak",
     "ret_peak_coarse_N_per_mm": "ret_peak",
@@ -162,6 +164,23 @@ def check_tilting(report, rows, both):
                 check_near(report, f"{column} of {clip.id}", getattr(found, column), float(row[column]), REPEAT)
 
 
+def check_fillets(report, rows, both):
+    """Checks the table of fillets at the pad; recomputes one of them, or all."""
+    report.check("every fillet has its row", set(rows) == {clip.id for clip in fillet.CLIPS}, f"{len(rows)} rows")
+    for clip in fillet.CLIPS:
+        row = rows.get(clip.id)
+        if row is None:
+            continue
+        wrong = [name for name, value in asdict(clip).items() if row[name] != record.figure(value)]
+        report.check(f"inputs of fillet {clip.id}", not wrong, ", ".join(wrong) or "as in the list")
+        for name in fillet.RESULTS:
+            if name != "eps_root" or clip.id != SHARP:
+                check_near(report, f"{name} of fillet {clip.id} on two meshes", float(row[f"{name}_coarse"]), float(row[name]), 0.03)
+        if both or clip.id == FILLET:
+            for name, found in clip.solve(COARSE).items():
+                check_near(report, f"{name} of fillet {clip.id}", found, float(row[f"{name}_coarse"]), REPEAT)
+
+
 def main():
     """Entry point."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -179,6 +198,7 @@ def main():
                 check_case(report, case, rows[case.id], record.FINE, FINE_COLUMNS)
     check_rings(report, ring.read(options.data / "fem-rings.csv"), options.all)
     check_displacements(report, displaced.read(options.data / "fem-displacements.csv"), options.all)
+    check_fillets(report, fillet.read(options.data / "fem-fillets.csv"), options.all)
     check_tilting(report, tilting.read(options.data / "fem-tilting.csv"), options.all)
     sys.exit(report.finish())
 

@@ -32,6 +32,8 @@ class ClipMesh:
     tip: int | None
     # Edges of the contact that lie on the clamped part.
     floor: int
+    # Outer face beyond the clamped part.
+    outer: np.ndarray
 
 
 def graded(piece, height):
@@ -112,7 +114,7 @@ def build(shape, through):
     if rest or refine < 1:
         raise ValueError(f"{through} elements through the wall; a multiple of {COARSE} is needed")
     height = shape.wall_mm / COARSE
-    elements, contact, inner, clamped, axis, last = [], [], [], [], [], []
+    elements, contact, inner, outer, clamped, axis, last = [], [], [], [], [], [], []
     count, floor = 0, 0
     # Sides of an element by local vertices and middle node.
     low, high, back, front = (0, 1, 4), (3, 2, 6), (0, 3, 7), (1, 2, 5)
@@ -129,6 +131,7 @@ def build(shape, through):
         contact += side(number[:, 0], low)
         inner += side(number[:, 0], low) if piece.seat else []
         clamped += side(number[:, -1], high) if piece.clamped else []
+        outer += [] if piece.clamped else side(number[:, -1], high)
         floor += len(number) if piece.clamped else 0
         axis += side(number[0], back) if index == 0 else []
         last = side(number[-1], front)
@@ -148,5 +151,5 @@ def build(shape, through):
     if shape.cap:
         tip = int(np.argmin(np.linalg.norm(nodes - shape.cap.centre[:, None], axis=0)))
     return ClipMesh(mesh, basis, triples(contact), triples(inner), np.unique(triples(clamped)), np.unique(triples(axis)),
-                  triples(last), tip, floor)
+                  triples(last), tip, floor, triples(outer))
 

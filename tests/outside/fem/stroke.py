@@ -70,7 +70,7 @@ class StrokeSolver:
         self.free = np.setdiff1d(np.arange(self.solid.size), held)
         self.pattern = Pattern(self.solid.size, self.free, [self.solid.unknowns, self.contact.unknowns])
         self.gauge = StrainGauge(self.solid.nodes, meshed.inner, shape.strain_from_mm)
-        self.tip, self.axis_nodes, self.clamped_nodes = meshed.tip, meshed.axis, meshed.clamped
+        self.tip, self.axis_nodes, self.clamped_nodes, self.outer = meshed.tip, meshed.axis, meshed.clamped, meshed.outer
         self.wall_mm = shape.wall_mm
         self.floor_mm = -float(self.solid.nodes[meshed.axis, 1].max())
         # Below this the internal force is mere rounding.
