@@ -44,13 +44,10 @@ fn make(folder: &Path) -> Result<(Solid, Mesh), Box<dyn Error>> {
     let body = rounded_rectangle(24.0, 16.0, 4.0)?;
     let mount = Mount { body, gap_mm: -0.05, wall_mm: 1.8, half_wrap_rad: 1.9, lead_in, back };
     let spec = |outline, half_height_mm| PrismSpec {
-        outline,
-        half_height_mm,
         draft_rad: 1.5_f64.to_radians(),
         gripping: GripDraft::Drafted,
         chamfer_mm: 0.4,
-        pockets: Vec::new(),
-        upper: None,
+        ..PrismSpec::plain(outline, half_height_mm)
     };
     let solid = holder("holder", &spec(mount.outline()?, 9.0), &spec(clip.outline()?, 9.0), OFFSET_MM)?;
     let mesh = triangulate(solid.brep(), TOLERANCE_MM)?;

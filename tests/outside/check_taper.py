@@ -130,15 +130,27 @@ def check_uneven(report, folder, document):
         oblique = sum(BRepAdaptor_Surface(face, True).GetType() == GeomAbs_SurfaceType.GeomAbs_BSplineSurface for face in kernel.faces(shape))
         report.check(f"{title} has oblique cones", oblique >= 4, f"{oblique} of them")
         for section in sections:
-            inside = -math.copysign(INSIDE_MM, section["at_mm"]) if abs(section["at_mm"]) >= half - INSIDE_MM else 0.0
+            # At the lower end, which lies on the printer's bed, the seat has a chamfer.
+            chamfer = holder["chamfer_mm"] if section["at_mm"] < 0.0 and holder["seat_chamfer_mm"]["mount"] > 0.0 else 0.0
+            inside = -math.copysign(INSIDE_MM + chamfer, section["at_mm"]) if abs(section["at_mm"]) >= half - INSIDE_MM else 0.0
             height = section["at_mm"] + inside
-            # The body changes linearly between two sections: so near to an end it equals the end's section within a thousandth.
-            taper = INSIDE_MM * 0.25 if inside else 0.0
-            distances = [_outside(point, section["outline"]) for point in _cut_points(shape, height)]
+            outline = _between(section["outline"], sections[1]["outline"], abs(inside) / half)
+            distances = [_outside(point, outline) for point in _cut_points(shape, height)]
             grips = [abs(distance - gap) for distance in distances if abs(distance - gap) < 0.02]
             worst = max(grips, default=math.inf)
             figure = f"{len(grips)} points at {height:.3f} mm off by {worst:.1e} mm"
-            report.check(f"{title} seat follows the body at {section['at_mm']:.1f} mm", len(grips) >= 60 and worst <= SECTION_MM + taper, figure)
+            report.check(f"{title} seat follows the body at {section['at_mm']:.1f} mm", len(grips) >= 60 and worst <= SECTION_MM, figure)
+
+
+def _between(outline, other, share):
+    """Section at a share of the way between two: lines, centres and radii move evenly, and angles stay."""
+
+    def mix(name, a, b):
+        if isinstance(a, list):
+            return [(1.0 - share) * x + share * y for x, y in zip(a, b)]
+        return (1.0 - share) * a + share * b if name == "radius" else a
+
+    return [{name: mix(name, value, b[name]) for name, value in a.items()} for a, b in zip(outline, other)]
 
 
 def _cut_points(shape, height):

@@ -215,6 +215,7 @@ fn holder(plan: &HolderPlan) -> Value {
         "draft_rad": plan.draft_rad,
         "chamfer_mm": plan.chamfer_mm,
         "gripping_faces": plan.gripping,
+        "seat_chamfer_mm": { "mount": plan.seat_chamfers_mm[0], "clip": plan.seat_chamfers_mm[1] },
         "tool_axis": {
             "pitch_deg": plan.pitch_rad.to_degrees(),
             "direction": plan.axis_direction(),

@@ -240,16 +240,19 @@ fn gauge_part(gauge: &Gauge, least_wall_mm: f64) -> Result<Part, PartError> {
 }
 
 fn holder_solid(plan: &HolderPlan) -> Result<Solid, HolderError> {
+    let [mount_chamfer_mm, clip_chamfer_mm] = plan.seat_chamfers_mm;
     let spec = |outline: &Outline, length_mm: f64| PrismSpec {
         outline: outline.clone(),
         half_height_mm: 0.5 * length_mm,
         draft_rad: plan.draft_rad,
         gripping: gripping(plan.gripping),
         chamfer_mm: plan.chamfer_mm,
+        seat_chamfer_mm: clip_chamfer_mm,
         pockets: Vec::new(),
         upper: None,
     };
     let mut mount = spec(&plan.mount_outline, plan.mount_length_mm);
+    mount.seat_chamfer_mm = mount_chamfer_mm;
     mount.gripping = tapered(mount.gripping, plan.mount_lean);
     mount.upper.clone_from(&plan.mount_upper);
     let web = match &plan.web_plan {
@@ -279,6 +282,7 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
         draft_rad: coupon.draft_rad,
         gripping: tapered(gripping(coupon.gripping), coupon.lean),
         chamfer_mm: coupon.chamfer_mm,
+        seat_chamfer_mm: coupon.seat_chamfer_mm,
         pockets: vec![Pocket { outlines, depth_mm: ENGRAVING_MM, cap: Cap::Upper }],
         upper: None,
     };

@@ -47,6 +47,15 @@ impl ClipBack {
         }
     }
 
+    /// The same back with fillets of another radius, mm.
+    #[must_use]
+    pub fn with_fillets(mut self, radius_mm: f64) -> Self {
+        match &mut self {
+            Self::Pad { fillet_mm, .. } | Self::Tab { fillet_mm, .. } => *fillet_mm = radius_mm,
+        }
+        self
+    }
+
     /// Least distance from the floor's outer face to the pad or tab, mm.
     pub fn depth_mm(&self) -> f64 {
         match *self {

@@ -8,6 +8,7 @@ pub(crate) mod holder_brief;
 pub(crate) mod holder_fault;
 pub(crate) mod keep_out;
 pub(crate) mod layout;
+pub(crate) mod pad_fillets;
 pub(crate) mod sleeve;
 pub(crate) mod web_load;
 pub(crate) mod web_strength;

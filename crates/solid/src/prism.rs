@@ -17,11 +17,11 @@ use crate::{
 pub enum GripDraft {
     /// They are drafted and chamfered like all other faces.
     Drafted,
-    /// They stay straight from end to end and have no chamfer. The ledge beside them then lies in one plane, and no curved
-    /// patch is needed to close the corner.
+    /// They stay straight and have no chamfer but [`PrismSpec::seat_chamfer_mm`]. A ledge beside them lies in one plane, and
+    /// no curved patch is needed to close the corner.
     Straight,
     /// They follow a body that tapers: from one end on, they move out of the material linearly with the height. They have no
-    /// chamfer. All other faces are the same as with straight gripping faces.
+    /// chamfer but [`PrismSpec::seat_chamfer_mm`]. All other faces are the same as with straight gripping faces.
     ///
     /// The move begins at the end where the body is thickest. The gripping faces then never move into the material, so
     /// the ledge beside the lips cannot turn over. The levels stay those of a straight part, which welding needs.
@@ -45,6 +45,9 @@ pub struct PrismSpec {
     pub gripping: GripDraft,
     /// Leg of the 45° chamfers along the edges of both caps, mm; zero for sharp edges.
     pub chamfer_mm: f64,
+    /// Inward move of gripping faces without draft at the lower end, over the height of the chamfer there, mm. It keeps the
+    /// first layer, which is squeezed out on the printer's bed, off the seat.
+    pub seat_chamfer_mm: f64,
     /// Engravings in the caps.
     pub pockets: Vec<Pocket>,
     /// Outline of the upper end, if the prism follows a body that tapers unevenly.
@@ -63,6 +66,7 @@ impl PrismSpec {
             draft_rad: 0.0,
             gripping: GripDraft::Drafted,
             chamfer_mm: 0.0,
+            seat_chamfer_mm: 0.0,
             pockets: Vec::new(),
             upper: None,
         }
@@ -132,8 +136,10 @@ fn check(spec: &PrismSpec) -> Result<(), PrismError> {
     if !(0.0..std::f64::consts::FRAC_PI_4).contains(&spec.draft_rad) {
         return Err(PrismError::Draft { draft_rad: spec.draft_rad });
     }
-    if !(0.0..half_height_mm).contains(&spec.chamfer_mm) {
-        return Err(PrismError::Chamfer { chamfer_mm: spec.chamfer_mm, half_height_mm });
+    for chamfer_mm in [spec.chamfer_mm, spec.seat_chamfer_mm] {
+        if !(0.0..half_height_mm).contains(&chamfer_mm) {
+            return Err(PrismError::Chamfer { chamfer_mm, half_height_mm });
+        }
     }
     if spec.upper.as_ref().is_some_and(|upper| !spec.outline.can_interpolate_to(upper) || spec.draft_rad > 0.0) {
         return Err(PrismError::Unlike);
@@ -154,10 +160,14 @@ fn segment_move(segment: &Segment) -> SegmentMove {
 /// Heights and inward moves of the back and the gripping faces, lowest first.
 fn level_table(spec: &PrismSpec, placement: PrismPlacement) -> Vec<LevelMoves> {
     let h = spec.half_height_mm;
-    let grip = |height: f64, back: f64| match spec.gripping {
-        GripDraft::Drafted => back,
-        GripDraft::Straight => 0.0,
-        GripDraft::Tapered { lean } => -(if lean > 0.0 { lean * (height + h) } else { lean * (height - h) }),
+    let has_seat_chamfer = placement.chamfered[0] && spec.chamfer_mm > 0.0;
+    let grip = |height: f64, back: f64| {
+        let chamfer = if has_seat_chamfer && height <= -h { spec.seat_chamfer_mm } else { 0.0 };
+        match spec.gripping {
+            GripDraft::Drafted => back,
+            GripDraft::Straight => chamfer,
+            GripDraft::Tapered { lean } => chamfer - if lean > 0.0 { lean * (height + h) } else { lean * (height - h) },
+        }
     };
     let level = |(height, back)| LevelMoves { height, back, grip: grip(height, back) };
     back_levels(spec, placement).into_iter().map(level).collect()

@@ -99,6 +99,7 @@ pub fn holder_with_stations(
                 draft_rad: 0.0,
                 gripping: GripDraft::Drafted,
                 chamfer_mm: mount.chamfer_mm,
+                seat_chamfer_mm: 0.0,
                 pockets: Vec::new(),
                 upper: None,
             };

@@ -100,7 +100,10 @@ fn finishes() -> impl Strategy<Value = Finish> {
 
 fn spec(outline: Outline, half_height_mm: f64, finish: Finish) -> PrismSpec {
     let Finish { draft_rad, chamfer_mm, gripping } = finish;
-    PrismSpec { outline, half_height_mm, draft_rad, gripping, chamfer_mm, pockets: Vec::new(), upper: None }
+    let straight = gripping == GripDraft::Straight;
+    // On the bed, straight gripping faces have a chamfer less deep than that of the back.
+    let seat_chamfer_mm = if straight { 0.5 * chamfer_mm } else { 0.0 };
+    PrismSpec { draft_rad, gripping, chamfer_mm, seat_chamfer_mm, ..PrismSpec::plain(outline, half_height_mm) }
 }
 
 /// Label in the middle of the tab, which is the lowest part of the outline.

@@ -5,7 +5,8 @@ mod common;
 use common::{clip as round_clip, clip_outline, drafted, mount_outline, sample_holder};
 use gripwright_section::{ClipBack, Curve, Outline, Point, Role, Segment};
 use gripwright_solid::{
-    Brep, GripDraft, HolderError, HolderPart, PrismError, PrismSpec, Surface, holder, least_offset_mm, prism,
+    Brep, CheckLimits, Edge, EdgeCurve, GripDraft, HolderError, HolderPart, PrismError, PrismSpec, Surface, check,
+    holder, least_offset_mm, prism,
 };
 
 /// Numbers of planes, cylinders and cones of a boundary.
@@ -101,4 +102,35 @@ fn errors_name_the_cause() {
     assert!(matches!(no_pad, Err(HolderError::Pads { part: HolderPart::Mount, pads: 0 })));
     let all_pads = PrismSpec::plain(square(Role::Pad), 3.0);
     assert!(matches!(holder("all", &all_pads, &plain, 9.0), Err(HolderError::Pads { pads: 4, .. })));
+}
+
+/// On the printer's bed, the seat widens by the depth of its chamfer; the upper end stays straight.
+#[test]
+fn straight_seats_have_a_chamfer_on_the_bed_alone() {
+    let clip = drafted(clip_outline(), 6.0);
+    for (seat_chamfer_mm, gripping) in
+        [(0.3, GripDraft::Straight), (0.2, GripDraft::Straight), (0.3, GripDraft::Tapered { lean: 0.01 })]
+    {
+        let spec = PrismSpec { seat_chamfer_mm, gripping, draft_rad: 0.0, ..clip.clone() };
+        let solid = prism("clip", &spec).unwrap();
+        assert!(check(&solid, &CheckLimits::wall(0.2)).is_empty());
+        let seat_mm = |z: f64| {
+            let edges = solid.brep().edges.iter().filter(|e| (solid.brep().vertices[e.from][2] - z).abs() < 1e-9);
+            let radius = |e: &Edge| match e.curve {
+                EdgeCurve::Arc { frame, radius, sweep }
+                    if sweep > 3.0 && frame.origin[0].hypot(frame.origin[1]) < 1e-9 =>
+                {
+                    Some(radius)
+                }
+                _ => None,
+            };
+            edges.filter_map(radius).fold(f64::NAN, f64::min)
+        };
+        let lean = if gripping == GripDraft::Straight { 0.0 } else { 0.01 };
+        let straight_mm = seat_mm(-5.7);
+        assert!((seat_mm(-6.0) - straight_mm - seat_chamfer_mm - 0.3 * lean).abs() < 1e-9, "{gripping:?}");
+        assert!((straight_mm - seat_mm(6.0) - 11.7 * lean).abs() < 1e-9, "{gripping:?}");
+    }
+    let negative = PrismSpec { seat_chamfer_mm: -0.1, ..clip };
+    assert!(matches!(prism("clip", &negative), Err(PrismError::Chamfer { .. })));
 }

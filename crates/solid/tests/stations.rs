@@ -158,18 +158,7 @@ fn drafted_station(at_mm: f64, length: f64, draft_rad: f64, chamfer_mm: f64, gri
     let outline =
         RoundClip { root_wall_mm: plain.root_wall_mm + more, lip_wall_mm: plain.lip_wall_mm + more, back, ..plain };
     let outline = outline.outline().expect("it can be drawn");
-    Station {
-        at_mm,
-        clip: PrismSpec {
-            outline,
-            half_height_mm: 0.5 * length,
-            draft_rad,
-            gripping,
-            chamfer_mm,
-            pockets: vec![],
-            upper: None,
-        },
-    }
+    Station { at_mm, clip: PrismSpec { draft_rad, gripping, chamfer_mm, ..PrismSpec::plain(outline, 0.5 * length) } }
 }
 
 #[test]

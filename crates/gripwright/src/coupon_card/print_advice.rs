@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use gripwright_input::{Material, PrintDirection, Spec};
+use gripwright_input::{GrippingFaces, Material, PrintDirection, Spec};
 use gripwright_sizing::{Coupon, CouponShape, Design};
 
 use super::html::escaped;
@@ -74,7 +74,7 @@ pub(super) fn rows(spec: &Spec, design: &Design, plastic: Plastic) -> Vec<(&'sta
                 escaped(density_source(print))
             ),
         ),
-        ("First layer", first_layer(spec)),
+        ("First layer", first_layer(seat_chamfer_mm(&design.coupons.coupons))),
     ]
 }
 
@@ -111,10 +111,25 @@ fn attitude(spec: &Spec) -> String {
     text
 }
 
-fn first_layer(spec: &Spec) -> String {
-    let chamfer = spec.finish.chamfer_mm;
-    let so = if chamfer >= LEAST_CHAMFER_MM {
-        format!("The chamfer of {chamfer} mm keeps the edge that is squeezed out on the bed off the seat")
+/// Least chamfer of the coupons' seats at the end on the bed, mm.
+fn seat_chamfer_mm(coupons: &[Coupon]) -> f64 {
+    let depth = |coupon: &Coupon| match coupon.gripping {
+        GrippingFaces::Straight => coupon.seat_chamfer_mm,
+        GrippingFaces::Drafted => coupon.chamfer_mm,
+    };
+    coupons.iter().map(depth).reduce(f64::min).unwrap_or(0.0)
+}
+
+fn first_layer(chamfer_mm: f64) -> String {
+    let so = if chamfer_mm >= LEAST_CHAMFER_MM {
+        format!(
+            "The seats have a chamfer of {chamfer_mm} mm at the bed, which keeps the edge that is squeezed out there off them"
+        )
+    } else if chamfer_mm > 0.0 {
+        format!(
+            "The edge that is squeezed out on the bed makes seats tight, and thin walls leave room for a chamfer of only \
+             {chamfer_mm} mm: take the edge off with a deburring blade"
+        )
     } else {
         "The edge that is squeezed out on the bed makes the seat tight: take it off with a deburring blade".to_owned()
     };
@@ -138,6 +153,13 @@ mod tests {
         for (wall, expected) in [(0.8, 1), (0.81, 2), (1.6, 2), (2.65, 4), (3.2, 4), (0.5, 1)] {
             assert_eq!(loops(wall), expected, "{wall} mm");
         }
+    }
+
+    #[test]
+    fn the_first_layer_is_said_as_the_seats_are() {
+        assert!(first_layer(0.4).starts_with("The seats have a chamfer of 0.4 mm at the bed"));
+        assert!(first_layer(0.15).contains("only 0.15 mm: take the edge off"));
+        assert!(first_layer(0.0).contains("take it off with a deburring blade"));
     }
 
     #[test]

@@ -489,8 +489,8 @@ pub(crate) static GRIPPING_FACES: ChoiceKey<GrippingFaces> = choice(
 );
 pub(crate) static CHAMFER: QuantityKey = length(
     "chamfer",
-    "Chamfer of the end edges, at most the thinnest wall of the printer; the default is smaller \
-        where half of that wall is",
+    "Chamfer of the end edges, at most the thinnest wall of the printer; straight seats have it at the lower end alone, \
+        which lies on the printer's bed; the default is smaller where half of that wall is",
     [0.0, 2.0],
     WhenAbsent::Default(0.4),
 );

@@ -19,6 +19,7 @@ use crate::{
     design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER, Plate},
     design::sizes::{MountDesign, Size},
     parts::draft_check::FinishedEnds,
+    parts::pad_fillets::largest_fillet,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
 };
 
@@ -104,14 +105,20 @@ fn clip_coupon(
 ) -> Result<Coupon, CouponError> {
     let identity = coupon_identity(size.letter, step_mm);
     let tab = Tab::new(brief, &identity, size.clip.back().neck_half_width_mm());
+    let sized = walls.map_or(size.clip, |walls| size.clip.with_walls(walls));
+    let drawn = |fillet_mm: f64| sized.with_seat_and_back(0.5 * step_mm, tab.back(fillet_mm));
     let clip =
-        walls.map_or(size.clip, |walls| size.clip.with_walls(walls)).with_seat_and_back(0.5 * step_mm, tab.back());
+        largest_fillet(sized.root_wall_mm(), |fillet_mm| Some(drawn(fillet_mm)).filter(|c| c.flat_y_mm().is_ok()))
+            .unwrap_or_else(|| drawn(FILLET_MM));
     let fault = |cause| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), cause };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
     let ends = FinishedEnds::straight(brief.coupons.length_mm, brief.finish);
-    let outline = finished(ends, walls, &identity, outline)?;
+    let outlines = finished(ends, walls, &identity, outline)?;
+    let seat_chamfer_mm = ends.seat_chamfer_mm(&outlines, clip.root_wall_mm().min(clip.lip_wall_mm()));
+    let [outline] = outlines;
     Ok(Coupon {
+        seat_chamfer_mm,
         kind: CouponKind::Clip,
         letter: size.letter,
         step_mm,
@@ -119,7 +126,7 @@ fn clip_coupon(
         round_seat: size.clip.vee().is_none(),
         tools: size.tools.iter().filter_map(|t| brief.tools.get(*t)).map(|t| t.name.clone()).collect(),
         range_mm: Some(Interval { least: size.least_mm, greatest: size.greatest_mm }),
-        ..tab_coupon(brief, identity, CouponShape::Clip(clip), outline, label)
+        ..tab_coupon(brief, identity, CouponShape::Clip(drawn(FILLET_MM)), outline, label)
     })
 }
 
@@ -133,7 +140,9 @@ fn mount_coupon(
     let tab = Tab::new(brief, &identity, design.mount.back.neck_half_width_mm());
     let gap_mm = design.mount.gap_mm + 0.5 * step_mm;
     let wall_mm = walls.map_or(design.mount.wall_mm, |[wall_mm, _]| wall_mm);
-    let mount = Mount { gap_mm, wall_mm, back: tab.back(), ..design.mount.clone() };
+    let drawn = |fillet_mm: f64| Mount { gap_mm, wall_mm, back: tab.back(fillet_mm), ..design.mount.clone() };
+    let mount = largest_fillet(wall_mm, |fillet_mm| Some(drawn(fillet_mm)).filter(|m| m.outline().is_ok()))
+        .unwrap_or_else(|| drawn(FILLET_MM));
     let fault = |cause| CouponError::Outline { kind: CouponKind::Mount, identity: identity.clone(), cause };
     let lost = |_| CouponError::Outline {
         kind: CouponKind::Mount,
@@ -147,8 +156,11 @@ fn mount_coupon(
         grip_out_mm: 2.0 * design.taper.end_mm(brief.coupons.length_mm),
         ..FinishedEnds::straight(brief.coupons.length_mm, brief.finish)
     };
-    let outline = finished(ends, walls, &identity, outline)?;
+    let outlines = finished(ends, walls, &identity, outline)?;
+    let seat_chamfer_mm = ends.seat_chamfer_mm(&outlines, mount.wall_mm);
+    let [outline] = outlines;
     Ok(Coupon {
+        seat_chamfer_mm,
         kind: CouponKind::Mount,
         lean: design.taper.slope,
         letter: MOUNT_LETTER,
@@ -165,14 +177,11 @@ fn finished(
     walls: Option<[f64; 2]>,
     identity: &str,
     outline: Outline,
-) -> Result<Outline, CouponError> {
+) -> Result<[Outline; 1], CouponError> {
     let outlines = [outline];
-    let Some([wall_mm, _]) = walls else {
-        let [outline] = ends.run_out(&outlines);
-        return Ok(outline);
-    };
+    let Some([wall_mm, _]) = walls else { return Ok(ends.run_out(&outlines)) };
     match ends.checked(&outlines) {
-        Ok([outline]) if outline.self_contact().is_none() => Ok(outline),
+        Ok(checked) if checked[0].self_contact().is_none() => Ok(checked),
         _ => Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }),
     }
 }
@@ -199,11 +208,11 @@ impl Tab {
         Self { neck_half_width_mm, half_width_mm: half_width.max(neck_half_width_mm), length_mm: length, room_mm }
     }
 
-    fn back(&self) -> ClipBack {
+    fn back(&self, fillet_mm: f64) -> ClipBack {
         ClipBack::Tab {
             neck_half_width_mm: self.neck_half_width_mm,
             depth_mm: PAD_DEPTH_MM,
-            fillet_mm: FILLET_MM,
+            fillet_mm,
             half_width_mm: self.half_width_mm,
             length_mm: self.length_mm,
         }
@@ -243,6 +252,7 @@ fn tab_coupon(
         draft_rad: brief.finish.draft_rad,
         chamfer_mm: brief.finish.chamfer_mm,
         gripping: brief.finish.gripping_faces,
+        seat_chamfer_mm: 0.0,
         lean: 0.0,
         label,
     }

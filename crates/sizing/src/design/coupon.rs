@@ -88,6 +88,8 @@ pub struct Coupon {
     pub chamfer_mm: f64,
     /// Gripping faces: straight or drafted.
     pub gripping: GrippingFaces,
+    /// Depth of the chamfer on straight gripping faces at the end on the printer's bed, mm.
+    pub seat_chamfer_mm: f64,
     /// Slope of the gripping faces toward the body's axis, mm for each mm of height; zero unless the body tapers. The
     /// outline is then that of the lower or the upper end, where the body is thickest.
     pub lean: f64,

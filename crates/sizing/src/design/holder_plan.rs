@@ -39,6 +39,9 @@ pub struct HolderPlan {
     pub chamfer_mm: f64,
     /// Gripping faces: straight or drafted.
     pub gripping: GrippingFaces,
+    /// Depth of the chamfer on straight gripping faces at the lower end, which lies on the printer's bed, mm: of the mount
+    /// and of the clips.
+    pub seat_chamfers_mm: [f64; 2],
     /// Lean of the tool axis against the body's, rad; positive away from the body toward +z.
     pub pitch_rad: f64,
     /// The clips along the tool axis, ascending.

@@ -11,6 +11,11 @@ const HALVINGS: usize = 24;
 /// Radius in the inner corners of shoulders, mm. Common practice, no source.
 const SHOULDER_FILLET_MM: f64 = 0.5;
 
+/// Least wall between the chamfers of seat and back at the end on the bed, mm, and shallowest chamfer of a seat over that
+/// of the back. Common practice, no source.
+const KEPT_AT_BED_MM: f64 = 0.25;
+const SHALLOWEST: f64 = 0.5;
+
 /// Prism whose ends draft and chamfer move.
 #[derive(Clone, Copy)]
 pub(crate) struct FinishedEnds<'a> {
@@ -61,13 +66,71 @@ impl FinishedEnds<'_> {
         })
     }
 
+    /// Depth of the chamfer on straight gripping faces at the end on the printer's bed, mm, for outlines with flats and the
+    /// thinnest wall between them: as deep as that of the back, or as the wall leaves.
+    ///
+    /// It takes less than 1 % of an arm's stiffness at the lengths of clips, so that the solver does not count it.
+    pub(crate) fn seat_chamfer_mm(&self, outlines: &[Outline], thinnest_mm: f64) -> f64 {
+        if self.finish.gripping_faces == GrippingFaces::Drafted {
+            return 0.0;
+        }
+        let back_in_mm = self.back_in_mm(self.finish.draft_rad);
+        let chamfer_mm = self.finish.chamfer_mm;
+        let depth_mm = (thinnest_mm - back_in_mm - KEPT_AT_BED_MM).min(chamfer_mm);
+        let bears = depth_mm > 0.0
+            && depth_mm >= SHALLOWEST * chamfer_mm
+            && outlines.iter().all(|outline| bears(outline, [back_in_mm, depth_mm]));
+        if bears { floor_to(depth_mm, 0.01) } else { 0.0 }
+    }
+
     fn bears(&self, outline: &Outline, back_in_mm: f64) -> bool {
-        let amount = |role: Role| match (role, self.finish.gripping_faces) {
-            (Role::Pad, _) => 0.0,
-            (role, GrippingFaces::Straight) if role.grips() => -self.grip_out_mm,
-            _ => back_in_mm,
+        let grip_in_mm = match self.finish.gripping_faces {
+            GrippingFaces::Straight => -self.grip_out_mm,
+            GrippingFaces::Drafted => back_in_mm,
         };
-        let amounts: Vec<f64> = outline.segments().iter().map(|s| amount(s.role)).collect();
-        inset(outline, &amounts).is_ok_and(|moved| moved.to_outline(outline).is_ok_and(|o| o.self_contact().is_none()))
+        bears(outline, [back_in_mm, grip_in_mm])
+    }
+}
+
+/// True if the back and the gripping faces of an outline can move in by these lengths, mm.
+fn bears(outline: &Outline, [back_in_mm, grip_in_mm]: [f64; 2]) -> bool {
+    let amount = |role: Role| match role {
+        Role::Pad => 0.0,
+        role if role.grips() => grip_in_mm,
+        _ => back_in_mm,
+    };
+    let amounts: Vec<f64> = outline.segments().iter().map(|s| amount(s.role)).collect();
+    inset(outline, &amounts).is_ok_and(|moved| moved.to_outline(outline).is_ok_and(|o| o.self_contact().is_none()))
+}
+
+#[cfg(test)]
+mod tests {
+    use gripwright_section::{ClipBack, RoundClip};
+
+    use super::*;
+
+    fn chamfer_mm(wall_mm: f64, gripping_faces: GrippingFaces) -> f64 {
+        let back = ClipBack::Pad { half_width_mm: 2.0, depth_mm: 1.0, fillet_mm: 1.0 };
+        let clip = RoundClip {
+            seat_radius_mm: 6.0,
+            root_wall_mm: wall_mm,
+            lip_wall_mm: wall_mm,
+            half_wrap_rad: 2.0,
+            lead_in: None,
+            back,
+        };
+        let finish = Finish { draft_rad: 0.0, gripping_faces, chamfer_mm: 0.4 };
+        let ends = FinishedEnds::straight(10.0, &finish);
+        let outlines = ends.checked(&[clip.outline().expect("drawn")]).expect("it bears the chamfer");
+        ends.seat_chamfer_mm(&outlines, wall_mm)
+    }
+
+    #[test]
+    fn seats_have_the_chamfer_that_their_wall_leaves() {
+        let near = |found: f64, wanted: f64| (found - wanted).abs() < 1e-9;
+        assert!(near(chamfer_mm(1.6, GrippingFaces::Straight), 0.4));
+        assert!(near(chamfer_mm(0.9, GrippingFaces::Straight), 0.25));
+        assert!(near(chamfer_mm(0.8, GrippingFaces::Straight), 0.0));
+        assert!(near(chamfer_mm(1.6, GrippingFaces::Drafted), 0.0));
     }
 }

@@ -12,6 +12,7 @@ use crate::{
     parts::keep_out::clearance::clear_keep_outs,
     parts::keep_out::holder_solids::{HolderSolids, PlacedParts},
     parts::layout::{WebEnds, place_clips, side_web},
+    parts::pad_fillets::with_room,
     parts::web_strength::WebStrength,
 };
 
@@ -27,6 +28,8 @@ struct HolderOutlines {
     mount_upper: Option<Outline>,
     below_clip_mm: f64,
     below_mount_mm: f64,
+    /// Of the mount and of the clip.
+    seat_chamfers_mm: [f64; 2],
 }
 
 impl HolderOutlines {
@@ -42,7 +45,8 @@ impl HolderOutlines {
                 return Err(not_drawable("holder", "an outline touches itself".to_owned()));
             }
         }
-        let [clip] = FinishedEnds::straight(size.length_mm, finish).checked(&[clip])?;
+        let clip_ends = FinishedEnds::straight(size.length_mm, finish);
+        let clip = clip_ends.checked(&[clip])?;
         let ends = FinishedEnds {
             grip_out_mm: 2.0 * mount.taper.end_mm(mount.length_mm),
             ..FinishedEnds::straight(mount.length_mm, finish)
@@ -65,7 +69,13 @@ impl HolderOutlines {
                 (lower, None)
             }
         };
-        Ok(Self { clip, mount: lower, mount_upper: upper, below_clip_mm, below_mount_mm })
+        let clip_wall_mm = size.clip.root_wall_mm().min(size.clip.lip_wall_mm());
+        let mount_wall_mm = mount.mount.wall_mm - mount.taper.end_mm(mount.length_mm);
+        let mounts: Vec<Outline> = [&lower].into_iter().chain(&upper).cloned().collect();
+        let seat_chamfers_mm =
+            [ends.seat_chamfer_mm(&mounts, mount_wall_mm), clip_ends.seat_chamfer_mm(&clip, clip_wall_mm)];
+        let [clip] = clip;
+        Ok(Self { seat_chamfers_mm, clip, mount: lower, mount_upper: upper, below_clip_mm, below_mount_mm })
     }
 }
 
@@ -80,9 +90,23 @@ fn mount_outlines(mount: &MountDesign) -> Result<(Outline, Option<Outline>), Str
     Ok((drawn.outline().map_err(|e| e.to_string())?, None))
 }
 
-/// Puts mount, web and clips of one size together.
-///
+/// Puts mount, web and clips of one size together, with fillets at the pads as large as there is room for.
 pub(crate) fn assemble_holder(
+    brief: &HolderBrief<'_>,
+    size: &Size,
+    mount: &MountDesign,
+    loads: &HolderLoads,
+) -> Result<HolderPlan, HolderFault> {
+    let (grown_size, grown_mount) = with_room(brief.layout, size, mount);
+    let grown = assemble(brief, &grown_size, &grown_mount, loads);
+    // Lower pads may leave too little of the web for a keep-out, a pitch or a window.
+    if grown.is_ok() || (&grown_size, &grown_mount) == (size, mount) {
+        return grown;
+    }
+    assemble(brief, size, mount, loads)
+}
+
+fn assemble(
     brief: &HolderBrief<'_>,
     size: &Size,
     mount: &MountDesign,
@@ -139,6 +163,7 @@ pub(crate) fn assemble_holder(
         draft_rad: brief.finish.draft_rad,
         chamfer_mm: brief.finish.chamfer_mm,
         gripping: brief.finish.gripping_faces,
+        seat_chamfers_mm: outlines.seat_chamfers_mm,
         pitch_rad: brief.layout.pitch_rad,
         stations,
         web_plan,
