@@ -109,6 +109,6 @@ fn sampled_odds_are_those_of_direct_draws() {
             (sampled.both - direct).abs() <= sampled.error + counting,
             "tool {tool}, {tighter}: sampled {sampled:?}, direct {direct} ± {counting}"
         );
-        assert!(sampled.error < 0.1, "tool {tool}, {tighter}: {sampled:?}");
+        assert!(sampled.error < 0.11, "tool {tool}, {tighter}: {sampled:?}");
     }
 }
