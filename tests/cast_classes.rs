@@ -4,7 +4,7 @@
 use std::{fs, path::Path};
 
 use gripwright::{Project, SizingError};
-use gripwright_input::MaterialLibrary;
+use gripwright_input::{MaterialLibrary, MaterialProcess};
 
 /// Draft and safety of the demo, which it writes into its spec.
 const DRAFT: &str = "draft = \"1.5 deg\"";
@@ -47,7 +47,7 @@ fn named_instead(class: &str) -> Option<String> {
 #[test]
 fn every_class_serves_or_another_one_is_named_that_does() {
     let library = MaterialLibrary::built_in();
-    let cast = library.materials().filter(|m| m.across_layers >= 1.0 && m.narrower.is_empty());
+    let cast = library.materials().filter(|m| m.process == Some(MaterialProcess::Casting) && m.narrower.is_empty());
     let (mut serve, mut named) = (0, 0);
     for class in cast {
         match named_instead(&class.key) {

@@ -8,14 +8,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let project: Project = gripwright::STARTER_SPEC.parse()?;
     let untried = project.design_without_trials()?;
 
-    // A person fills in the blank sheet. Here every coupon of size A held well but the tightest, which was tight.
+    // A person fills in the blank sheet. Here every coupon of size A held well but the loosest, which was loose.
     let filled: String = untried
         .trials_sheet()
         .lines()
         .enumerate()
         .map(|(row, line)| match line.split_once(",,") {
             Some((first, rest)) if row > 0 && first.starts_with('A') => {
-                let outcome = if first.starts_with("A-0.2") { "tight" } else { "good" };
+                let outcome = if first.starts_with("A+0.2") { "loose" } else { "good" };
                 format!("{first},{outcome},{rest}\n")
             }
             _ => format!("{line}\n"),

@@ -14,14 +14,18 @@ pub(crate) fn material_hint(sizer: &Sizer, spec: &Spec) -> Option<String> {
     Some(format!("another material would do: with `{key} = \"{}\"` there is a design", class.key))
 }
 
-/// Classes that are made as a material is, with layers or without, and that are not divided into narrower ones.
+/// Classes that are made by the process of a material, or with layers or without as it is where its process is not
+/// declared, and that are not divided into narrower ones.
 fn similar_classes(own: &Material) -> Vec<Material> {
     let stiffness = |material: &Material| material.modulus_mpa.least * material.modulus_mpa.greatest;
     let difference = |material: &Material| (stiffness(material) / stiffness(own)).ln().abs();
-    let is_cast = |material: &Material| material.across_layers >= 1.0;
-    let is_other = |material: &&Material| {
-        material.key != own.key && material.narrower.is_empty() && is_cast(material) == is_cast(own)
+    let has_layers = |material: &Material| material.across_layers < 1.0;
+    let is_made_alike = |material: &Material| match own.process {
+        Some(process) => material.process == Some(process),
+        None => has_layers(material) == has_layers(own),
     };
+    let is_other =
+        |material: &&Material| material.key != own.key && material.narrower.is_empty() && is_made_alike(material);
     let mut classes: Vec<Material> = MaterialLibrary::built_in().materials().filter(is_other).cloned().collect();
     classes.sort_by(|a, b| difference(a).total_cmp(&difference(b)));
     classes.truncate(MOST_TRIED);

@@ -71,11 +71,13 @@ fn coupons_of_a_casting(spec: &Spec, coupons: &CouponSet) -> Option<String> {
     };
     let scales = matches.iter().map(|m| m.scale);
     let (least, greatest) = (scales.clone().fold(f64::INFINITY, f64::min), scales.fold(0.0, f64::max));
+    let [least, greatest] = [least, greatest].map(|scale| format!("{scale:.2}"));
+    let walls = if least == greatest { least } else { format!("{least} to {greatest}") };
     let off = matches.iter().map(|m| m.peaks_off).fold(0.0, f64::max);
     let Interval { least: softer, greatest: stiffer } = first.over_ranges;
     Some(format!(
-        "The coupons are matched in stiffness: printed in {print}, with walls {least:.2} to {greatest:.2} times those of the \
-         cast part, they push and pull like it within {:.0} % when both moduli lie in the middle of their ranges, and \
+        "The coupons are matched in stiffness: printed in {print}, with walls {walls} times those of the cast \
+         part, they push and pull like it within {:.0} % when both moduli lie in the middle of their ranges, and \
          {softer:.1} to {stiffer:.1} times as hard over the ranges. Strain and the friction of {cast} are not matched.{shaped}",
         (100.0 * off).ceil()
     ))
