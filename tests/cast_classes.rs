@@ -1,7 +1,7 @@
 //! The dispensing arm in every class of casting: it holds what is asked, or the program names a class that does.
 #![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
-use std::{fs, path::Path};
+use std::{collections::BTreeMap, fs, path::Path};
 
 use gripwright::{Project, SizingError};
 use gripwright_input::{MaterialLibrary, MaterialProcess};
@@ -26,7 +26,10 @@ fn made_of(class: &str) -> Project {
 
 /// The class that the program names where this one does not serve; `None` where it does.
 fn named_instead(class: &str) -> Option<String> {
-    let project = made_of(class);
+    named_for(class, &made_of(class))
+}
+
+fn named_for(class: &str, project: &Project) -> Option<String> {
     match project.design() {
         Ok(design) => {
             for row in &design.design().fit {
@@ -59,4 +62,29 @@ fn every_class_serves_or_another_one_is_named_that_does() {
         }
     }
     assert!(serve >= 3 && named >= 1, "{serve} classes serve, for {named} another one was named");
+}
+
+/// A file of one's own may replace a class that would have been named: what is named is tried with the user's figures.
+#[test]
+fn a_class_of_the_users_own_figures_is_tried_with_them() {
+    const REFUSED: &str = "pu-pp-like";
+    let usual = named_instead(REFUSED).unwrap();
+    let weak = MaterialLibrary::built_in_text(&usual).unwrap();
+    let weak: Vec<String> = weak
+        .lines()
+        .map(|line| match line.split_once(" = ") {
+            Some((key @ ("strain_single" | "strain_repeated" | "strain_at_rest"), _)) => {
+                format!("{key} = {{ value = 0.0005, source = \"invented\" }}")
+            }
+            _ => line.to_owned(),
+        })
+        .collect();
+    let own = BTreeMap::from([("own.toml".to_owned(), weak.join("\n").into_bytes())]);
+    let spec = |class: &str| {
+        let lines = format!("library = \"own.toml\"\nfinal = \"{class}\"");
+        Project::read(demo().replace("final = \"pu-abs-like\"", &lines).as_bytes(), "arm.toml", &own).unwrap()
+    };
+    let named = named_for(REFUSED, &spec(REFUSED)).unwrap();
+    assert_ne!(named, usual);
+    assert_eq!(named_for(&named, &spec(&named)), None);
 }

@@ -45,7 +45,7 @@ pub(crate) fn size_without_trials(sizer: &Sizer, loaded: &LoadedSpec) -> Result<
         let mut error = sizing_error(problems, loaded);
         let (SizingError::BadSpec(problems) | SizingError::NoDesign(problems)) = &mut error;
         if let Some(first) = problems.diagnostics.first_mut() {
-            first.hints.extend(material_hint(sizer, &loaded.spec));
+            first.hints.extend(material_hint(sizer, loaded));
         }
         error
     };
