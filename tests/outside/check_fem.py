@@ -81,6 +81,12 @@ def check_code(report, folder, both):
             report.check("no energy is lost without friction", share < 1e-4, f"{share:.2g} of the work of pushing")
 
 
+def check_inputs(report, name, inputs, row):
+    """Checks that a row of a table holds the inputs of its case."""
+    wrong = [column for column, value in inputs.items() if row[column] != record.figure(value)]
+    report.check(f"inputs of {name}", not wrong, ", ".join(wrong) or "as in the list")
+
+
 def check_table(report, rows):
     """Checks that the table holds every case with its inputs, and that its columns are consistent."""
     report.check("every case has its row", set(rows) == {case.id for case in CASES}, f"{len(rows)} rows, {len(CASES)} cases")
@@ -88,8 +94,7 @@ def check_table(report, rows):
         row = rows.get(case.id)
         if row is None:
             continue
-        wrong = [name for name, value in case.inputs().items() if row[name] != record.figure(value)]
-        report.check(f"inputs of {case.id}", not wrong, ", ".join(wrong) or "as in the list")
+        check_inputs(report, case.id, case.inputs(), row)
         for force in ("ins_peak", "ret_peak"):
             fine, coarse = float(row[f"{force}_N_per_mm"]), float(row[f"{force}_coarse_N_per_mm"])
             check_near(report, f"{force} of {case.id} on two meshes", coarse, fine, 0.04 if case.id == STEEP else 0.02)
@@ -129,8 +134,7 @@ def check_displacements(report, rows, both):
     report.check("every displacement has its rows", set(rows) == {way.id for way in displaced.DISPLACEMENTS}, f"{len(rows)} ways")
     for way in displaced.DISPLACEMENTS:
         for row in rows.get(way.id, []):
-            wrong = [name for name, value in way.inputs().items() if row[name] != record.figure(value)]
-            report.check(f"inputs of {way.id} at {row['share']}", not wrong, ", ".join(wrong) or "as in the list")
+            check_inputs(report, f"{way.id} at {row['share']}", way.inputs(), row)
             meshes = [np.array([float(row[name]) for name in displaced.columns(mesh)]) for mesh in ("_coarse", "")]
             force, turn = (np.linalg.norm((meshes[0] - meshes[1])[part]) / np.linalg.norm(meshes[1][part]) for part in PARTS)
             report.check(f"{way.id} at {row['share']} on two meshes", max(force, turn) < 0.02, f"{force:.2g} and {turn:.2g}")
@@ -156,8 +160,7 @@ def check_tilting(report, rows, both):
         row = rows.get(clip.id)
         if row is None:
             continue
-        wrong = [name for name, value in asdict(clip).items() if row[name] != record.figure(value)]
-        report.check(f"inputs of {clip.id}", not wrong, ", ".join(wrong) or "as in the list")
+        check_inputs(report, clip.id, asdict(clip), row)
         if both or clip.id == TILTED:
             start = time.monotonic()
             found = clip.solve()
@@ -173,8 +176,7 @@ def check_fillets(report, rows, both):
         row = rows.get(clip.id)
         if row is None:
             continue
-        wrong = [name for name, value in asdict(clip).items() if row[name] != record.figure(value)]
-        report.check(f"inputs of fillet {clip.id}", not wrong, ", ".join(wrong) or "as in the list")
+        check_inputs(report, f"fillet {clip.id}", asdict(clip), row)
         for name in fillet.RESULTS:
             if name != "eps_root" or clip.id != SHARP:
                 check_near(report, f"{name} of fillet {clip.id} on two meshes", float(row[f"{name}_coarse"]), float(row[name]), 0.03)
@@ -198,10 +200,10 @@ def main():
             check_case(report, case, rows[case.id], COARSE, COARSE_COLUMNS)
             if options.all:
                 check_case(report, case, rows[case.id], record.FINE, FINE_COLUMNS)
-    check_rings(report, ring.read(options.data / "fem-rings.csv"), options.all)
+    check_rings(report, record.read(options.data / "fem-rings.csv"), options.all)
     check_displacements(report, displaced.read(options.data / "fem-displacements.csv"), options.all)
-    check_fillets(report, fillet.read(options.data / "fem-fillets.csv"), options.all)
-    check_tilting(report, tilting.read(options.data / "fem-tilting.csv"), options.all)
+    check_fillets(report, record.read(options.data / "fem-fillets.csv"), options.all)
+    check_tilting(report, record.read(options.data / "fem-tilting.csv"), options.all)
     sys.exit(report.finish())
 
 

@@ -5,7 +5,7 @@ use gripwright_calibration::{
 };
 use gripwright_input::{
     CalibratedSize, Calibration, FigureBounds, HoldProbability, LoadedSpec, RecordedEstimate, RecordedUpdate, Spec,
-    TrialRound, TrialRow, TrialTarget, coupon_identity,
+    TrialRound, TrialRow, TrialTarget,
 };
 use gripwright_sizing::{CouponSet, CouponStep, Design, Size, chosen_coupons};
 
@@ -84,11 +84,6 @@ pub(crate) fn plate_coupons(loaded: &LoadedSpec, design: &Design, plate: &NextPl
         [] => Ok(CouponSet::default()),
         wanted => chosen_coupons(&loaded.spec, design, wanted).map_err(|problem| sizing_error(vec![problem], loaded)),
     }
-}
-
-/// Returns the names of the coupons on a proposed plate, by size and step.
-pub(crate) fn plate_identities(design: &Design, plate: &NextPlate) -> Vec<String> {
-    coupon_steps(design, plate).iter().map(|coupon| coupon_identity(coupon.letter, coupon.step_mm)).collect()
 }
 
 fn coupon_steps(design: &Design, plate: &NextPlate) -> Vec<CouponStep> {

@@ -48,7 +48,7 @@ pub(crate) fn select_coupons(
     }
     let (unbearable, proposal) = if spec.material.cast.is_some() {
         let PrintSurvey { unbearable, proposal, .. } =
-            survey(sizer, loaded, TriedCoupons { set: &design.coupons, loads: &loads })?;
+            survey(sizer, loaded, design, TriedCoupons { set: &design.coupons, loads: &loads })?;
         (unbearable, proposal)
     } else {
         (over, None)
@@ -61,13 +61,20 @@ pub(crate) fn select_coupons(
     Ok((set, CouponSelection { proposal, left_out }))
 }
 
-fn survey(sizer: &Sizer, loaded: &LoadedSpec, tried: TriedCoupons<'_>) -> Result<PrintSurvey, SizingError> {
+fn survey(
+    sizer: &Sizer,
+    loaded: &LoadedSpec,
+    design: &Design,
+    tried: TriedCoupons<'_>,
+) -> Result<PrintSurvey, SizingError> {
     let spec = &loaded.spec;
     let is_printed = |material: &&Material| material.process.is_some_and(MaterialProcess::is_printed);
     let is_other = |material: &&Material| material.key != spec.coupon_material().key;
     let materials: Vec<&Material> = loaded.materials.materials().filter(is_printed).filter(is_other).collect();
-    let untried = size_without_trials(sizer, loaded)?;
-    Ok(sizer.survey_prints(spec, &untried, tried, &materials))
+    // Without a calibration the design is one without trials already.
+    let sized_anew = spec.calibration.as_ref().map(|_| size_without_trials(sizer, loaded)).transpose()?;
+    let untried = sized_anew.as_ref().unwrap_or(design);
+    Ok(sizer.survey_prints(spec, untried, tried, &materials))
 }
 
 /// Returns notes on coupons that bear a few tries or none. `print` is the name of their material; `shown` formats the name

@@ -201,11 +201,6 @@ impl<'a> ProjectDesign<'a> {
         calibration_document::plate_document(&|size| calibration_run::size_letter(&self.design, size), plate)
     }
 
-    /// Returns the names of the coupons on a proposed plate, by size and step.
-    pub fn plate_identities(&self, plate: &NextPlate) -> Vec<String> {
-        calibration_run::plate_identities(&self.design, plate)
-    }
-
     /// Returns this design with the coupons of a proposed plate in place of its own.
     pub fn with_plate(&self, plate: &NextPlate) -> Result<Self, SizingError> {
         let mut changed = self.clone();

@@ -60,7 +60,7 @@ mod trials;
 mod values;
 
 pub use calibration::calibration_reader::read_calibration;
-pub use calibration::calibration_writer::{coupon_identity, write_calibration};
+pub use calibration::calibration_writer::{coupon_identity, signed_step, write_calibration};
 pub use calibration::record::{
     CalibratedSize, Calibration, CalibrationOrigin, HoldProbability, LoadedCalibration, ORIGIN_PARTS, RecordedEstimate,
     RecordedUpdate, TrialRound,

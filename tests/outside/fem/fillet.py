@@ -125,12 +125,6 @@ def columns(mesh):
     return [f"{name}{mesh}" for name in RESULTS]
 
 
-def read(path):
-    """Rows by identity; cells stay text."""
-    lines = [line for line in path.read_text().splitlines() if not line.startswith("#")]
-    return {line["id"]: line for line in csv.DictReader(lines)}
-
-
 def main():
     """Entry point."""
     rows = []

@@ -108,12 +108,6 @@ def table_row(ring, coarse, fine):
     return {name: value if isinstance(value, str) else f"{value:.6g}" for name, value in {**asdict(ring), **found}.items()}
 
 
-def read(path):
-    """Rows by identity; cells stay text."""
-    lines = [line for line in path.read_text().splitlines() if not line.startswith("#")]
-    return {line["id"]: line for line in csv.DictReader(lines)}
-
-
 def main():
     """Entry point."""
     rows = [table_row(ring, ring.solve(COARSE), ring.solve(FINE)) for ring in RINGS]

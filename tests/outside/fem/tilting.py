@@ -427,12 +427,6 @@ def row(clip, found):
     return {name: figure(value) for name, value in {**asdict(clip), **asdict(found)}.items()}
 
 
-def read(path):
-    """Rows by identity; cells stay text."""
-    lines = [line for line in path.read_text().splitlines() if not line.startswith("#")]
-    return {line["id"]: line for line in csv.DictReader(lines)}
-
-
 def main():
     """Entry point."""
     rows = []

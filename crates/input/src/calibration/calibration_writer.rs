@@ -114,15 +114,20 @@ fn trial_cells(row: &TrialRow) -> String {
 
 /// Returns the identity that is engraved on a coupon: letter and signed step, with one to three decimals as needed.
 pub fn coupon_identity(letter: char, step_mm: f64) -> String {
+    format!("{letter}{}", signed_step(step_mm))
+}
+
+/// Returns a step with its sign and one to three decimals as needed, as it is engraved.
+pub fn signed_step(step_mm: f64) -> String {
     let whole = |factor: f64| ((step_mm * factor) - (step_mm * factor).round()).abs() < 1e-6;
     // Adding zero turns minus zero into zero.
     let step = step_mm + 0.0;
     if whole(10.0) {
-        format!("{letter}{step:+.1}")
+        format!("{step:+.1}")
     } else if whole(100.0) {
-        format!("{letter}{step:+.2}")
+        format!("{step:+.2}")
     } else {
-        format!("{letter}{step:+.3}")
+        format!("{step:+.3}")
     }
 }
 

@@ -1,6 +1,6 @@
 //! Gauge of the body: a thin fork with the clearance of the mount, offered to the body from the side of the mount's floor.
 
-use gripwright_input::coupon_identity;
+use gripwright_input::signed_step;
 use gripwright_section::{BodyGauge, ClipError, Mount, Point};
 
 use crate::{
@@ -27,8 +27,7 @@ const WORD: &str = "BODY";
 /// Gauge for the body of a mount.
 pub(crate) fn body_gauge(brief: &CouponBrief<'_>, mount: &Mount) -> Result<Gauge, ClipError> {
     let clearance_mm = round_to(mount.gap_mm.max(LEAST_CLEARANCE_MM), 0.01);
-    // The letter of a coupon's identity stands before its step.
-    let identity = coupon_identity('Y', clearance_mm).replacen('Y', WORD, 1);
+    let identity = format!("{WORD}{}", signed_step(clearance_mm));
     let chamfer_mm = brief.finish.chamfer_mm.min(MOST_CHAMFER_MM);
     let margin_mm = label_margin_mm(brief.printer) + chamfer_mm;
     let room_mm = label_room_mm(&identity);

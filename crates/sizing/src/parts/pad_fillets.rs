@@ -20,9 +20,7 @@ const KEPT_WEB: f64 = 0.75;
 
 /// Calls `draw` with the radius (mm) that a wall wants, then with smaller ones, until there is a drawing.
 pub(crate) fn largest_fillet<T>(wall_mm: f64, draw: impl Fn(f64) -> Option<T>) -> Option<T> {
-    let wanted_mm = FILLET_OVER_WALL * wall_mm;
-    let more_mm = if wanted_mm > FILLET_MM { wanted_mm - FILLET_MM } else { return draw(FILLET_MM) };
-    SHARES.into_iter().chain([0.0]).find_map(|share| draw(FILLET_MM + share * more_mm))
+    SHARES.into_iter().chain([0.0]).find_map(|share| draw(radius_mm(wall_mm, share)))
 }
 
 /// Clip and mount of one holder with fillets as large as there is room for.
