@@ -75,6 +75,7 @@ pub use text::source::Source;
 pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
 pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;
+pub use values::casting::Parting;
 pub use values::checked_spec::*;
 pub use values::material::{
     FigureBounds, Material, MaterialProcess, REFERENCE_TEMPERATURE_C, SharesByTemperature, TemperatureShare,

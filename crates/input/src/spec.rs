@@ -2,6 +2,7 @@
 
 pub(crate) mod barrel;
 pub(crate) mod body;
+pub(crate) mod casting;
 pub(crate) mod consistency;
 pub(crate) mod keep_out;
 pub(crate) mod layout_checks;

@@ -1,5 +1,6 @@
 //! Checked values, as reading produces them. They depend on no notation.
 
+pub(crate) mod casting;
 pub(crate) mod checked_spec;
 pub(crate) mod material;
 pub(crate) mod measured_profile;

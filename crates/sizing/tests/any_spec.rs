@@ -4,8 +4,8 @@ use std::cell::Cell;
 
 use gripwright_input::{
     Barrel, Body, BodyProfile, CouponMatch, Coupons, FigureBounds, Finish, Fit, GrippingFaces, Layout, LoadPath,
-    Material, MaterialChoice, Mould, MouthDirection, PrintDirection, Printer, Spec, Tool, ToolSection, Uses, WebStyle,
-    WideRange,
+    Material, MaterialChoice, Mould, MouthDirection, Parting, PrintDirection, Printer, Spec, Tool, ToolSection, Uses,
+    WebStyle, WideRange,
 };
 use gripwright_sizing::{Design, Problem, Sizer};
 use proptest::{
@@ -121,6 +121,7 @@ prop_compose! {
             material: MaterialChoice { print: material, cast: None },
             finish: Finish {
                 draft_rad: f64::to_radians(draft_deg),
+                parting: Parting::Middle,
                 gripping_faces: if straight { GrippingFaces::Straight } else { GrippingFaces::Drafted },
                 chamfer_mm: chamfer_mm.min(least_wall_mm),
             },

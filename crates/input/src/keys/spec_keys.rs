@@ -2,6 +2,7 @@
 //!
 //! Limits are wide on purpose: they cover parts that snap on by hand. Common practice, no source.
 
+use crate::keys::casting_keys::CASTING;
 use crate::keys::keep_out_keys::KEEP_OUTS;
 use crate::keys::key::{
     ChoiceKey, DiameterKey, KeyTable, OneOfKey, QuantitiesKey, QuantityKey, QuantityOrWordKey, RepeatedTableKey,
@@ -26,7 +27,9 @@ pub(crate) enum BarrelSectionKind {
 
 pub(crate) static SPEC: KeyTable = KeyTable {
     about: "Spec of a holder that snaps on a body and grips a family of round tools",
-    keys: &[&HOLDER, &BODY, &TOOLS, &LAYOUT, &KEEP_OUTS, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &COUPONS],
+    keys: &[
+        &HOLDER, &BODY, &TOOLS, &LAYOUT, &KEEP_OUTS, &FIT, &MATERIAL, &FINISH, &PRINTER, &MOULD, &CASTING, &COUPONS,
+    ],
 };
 
 pub(crate) static HOLDER: TableKey = required_table(
@@ -473,7 +476,7 @@ pub(crate) static FINISH: TableKey =
     optional_table("finish", "Draft and edges of the part", &[&DRAFT, &GRIPPING_FACES, &CHAMFER]);
 pub(crate) static DRAFT: QuantityKey = quantity(
     "draft",
-    "Draft from the parting plane in the middle, so that a mould releases the part",
+    "Draft from the parting plane of the mould, which is the middle without casting.parting, so that the mould releases the part",
     QuantityKind::Angle,
     [0.0, 15.0],
     WhenAbsent::Default(0.0),

@@ -1,10 +1,11 @@
 //! Checks of values against each other. A check runs only if the values that it compares could be read.
 
+use crate::keys::casting_keys::CASTING;
 use crate::keys::spec_keys::{
     CLIP_STEPS, COUPON_PRINT, COUPONS, FINAL_MATERIAL, MATCH, MATERIAL, MOULD, MOUNT_STEPS, PRINTER, WALL_SPREAD,
 };
 use crate::keys::table_reader::TableReader;
-use crate::spec::{layout_checks, sleeve_checks, temperature_checks};
+use crate::spec::{casting, layout_checks, sleeve_checks, temperature_checks};
 use crate::values::checked_spec::{
     Body, BodyProfile, CouponMatch, Coupons, ENGRAVING_MM, Finish, Fit, GrippingFaces, Layout, MaterialChoice, Mould,
     Printer, Tool, WideRange,
@@ -45,6 +46,7 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
     }
     if let Some(finish) = parts.finish {
         warn_of_unused_draft(reader, finish);
+        casting::check_draft_of_cut_mould(reader, finish, parts.layout, parts.body);
     }
     if let Some(layout) = parts.layout {
         layout_checks::check_layout(reader, layout, parts.finish, parts.tools);
@@ -66,7 +68,8 @@ pub(crate) fn check_spec(reader: &mut TableReader<'_>, parts: &SpecParts<'_>) {
     if let Some(mould) = parts.mould {
         check_spread_against_wall(reader, MOULD.name, mould.wall_spread_mm, mould.least_wall_mm);
     }
-    warn_of_unused_mould(reader);
+    warn_of_unused_table(reader, MOULD.name);
+    warn_of_unused_table(reader, CASTING.name);
     warn_of_unused_coupon_keys(reader, parts.coupons);
 }
 
@@ -199,13 +202,13 @@ fn check_spread_against_wall(reader: &mut TableReader<'_>, table: &str, spread: 
     }
 }
 
-/// Warns of a mould without a casting material: a line is probably missing.
-fn warn_of_unused_mould(reader: &mut TableReader<'_>) {
+/// Warns of a table on castings without a casting material: a line is probably missing.
+fn warn_of_unused_table(reader: &mut TableReader<'_>, table: &str) {
     let casting = format!("{}.{}", MATERIAL.name, FINAL_MATERIAL.name);
-    if reader.source.is_written(MOULD.name) && !reader.source.is_written(&casting) {
-        let message = format!("`{}` is given, but the part is not cast, so it has no effect", MOULD.name);
+    if reader.source.is_written(table) && !reader.source.is_written(&casting) {
+        let message = format!("`{table}` is given, but the part is not cast, so it has no effect");
         let hint = format!("give `{casting}`, such as \"pu-abs-like\"");
-        let problem = reader.source.diagnostic(MOULD.name, "no-casting", message).with_hint(hint);
+        let problem = reader.source.diagnostic(table, "no-casting", message).with_hint(hint);
         reader.report(problem.as_warning());
     }
 }

@@ -10,13 +10,14 @@ use crate::keys::spec_keys::{
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
-use crate::spec::{body, consistency, keep_out, tools};
+use crate::spec::{body, casting, consistency, keep_out, tools};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8, too_large};
 use crate::text::source::Source;
 use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
 use crate::text::value_tree::Value;
+use crate::values::casting::Parting;
 use crate::values::checked_spec::{
     Aim, CouponMatch, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec,
 };
@@ -107,8 +108,9 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
     let material = read_material(reader, root, materials);
     let (printer, calibration) = read_printer(reader, root);
     let mould = read_mould(reader, root);
-    let finish = read_finish(reader, root, printer);
     let is_cast = material.as_ref().is_some_and(|material| material.cast.is_some());
+    let parting = casting::read_parting(reader, root, is_cast, layout.as_ref(), body.as_ref());
+    let finish = read_finish(reader, root, printer, parting);
     let coupons = read_coupons(reader, root, materials, is_cast);
     consistency::check_spec(
         reader,
@@ -280,7 +282,12 @@ fn read_mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<
     Some(Mould { seat_spread_mm: seat_spread?, wall_spread_mm: wall_spread?, least_wall_mm: least_wall? })
 }
 
-fn read_finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: Option<Printer>) -> Option<Finish> {
+fn read_finish<'a>(
+    reader: &mut TableReader<'a>,
+    root: &OpenTable<'a>,
+    printer: Option<Printer>,
+    parting: Parting,
+) -> Option<Finish> {
     let finish = reader.open_subtable(root, &FINISH);
     let draft = reader.quantity(&finish, &DRAFT);
     let gripping_faces = reader.choice(&finish, &GRIPPING_FACES);
@@ -289,7 +296,7 @@ fn read_finish<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, printer: 
         // A default must not be an error in a spec with thin walls.
         chamfer = chamfer.zip(printer).map(|(chamfer, printer)| chamfer.min(0.5 * printer.least_wall_mm));
     }
-    Some(Finish { draft_rad: draft?, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })
+    Some(Finish { draft_rad: draft?, parting, gripping_faces: gripping_faces?, chamfer_mm: chamfer? })
 }
 
 fn read_coupons<'a>(

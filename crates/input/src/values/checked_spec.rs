@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::values::casting::Parting;
 use crate::values::material::{FigureBounds, Material, REFERENCE_TEMPERATURE_C};
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
@@ -390,8 +391,10 @@ impl MaterialChoice {
 /// Draft and edges of the part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Finish {
-    /// Draft angle from the middle parting plane, rad; zero for none.
+    /// Draft angle from the parting plane, rad; zero for none.
     pub draft_rad: f64,
+    /// Parting plane from which the draft leans.
+    pub parting: Parting,
     /// Draft of the gripping faces.
     pub gripping_faces: GrippingFaces,
     /// Chamfer of the end edges, mm; zero for none.

@@ -150,7 +150,12 @@ impl DesignLimits {
             load_path: LoadPath::Report,
             strain_at_rest: f64::INFINITY,
             remains: None,
-            finish: Finish { draft_rad: 0.0, gripping_faces: GrippingFaces::Straight, chamfer_mm: 0.3 },
+            finish: Finish {
+                draft_rad: 0.0,
+                parting: gripwright_input::Parting::Middle,
+                gripping_faces: GrippingFaces::Straight,
+                chamfer_mm: 0.3,
+            },
             least_wall_mm: 0.8,
             aim_within_mm: None,
             wide_range: WideRange::Sizes,

@@ -105,6 +105,7 @@ fn bears(outline: &Outline, [back_in_mm, grip_in_mm]: [f64; 2]) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use gripwright_input::Parting;
     use gripwright_section::{ClipBack, RoundClip};
 
     use super::*;
@@ -119,7 +120,7 @@ mod tests {
             lead_in: None,
             back,
         };
-        let finish = Finish { draft_rad: 0.0, gripping_faces, chamfer_mm: 0.4 };
+        let finish = Finish { draft_rad: 0.0, parting: Parting::Middle, gripping_faces, chamfer_mm: 0.4 };
         let ends = FinishedEnds::straight(10.0, &finish);
         let outlines = ends.checked(&[clip.outline().expect("drawn")]).expect("it bears the chamfer");
         ends.seat_chamfer_mm(&outlines, wall_mm)
