@@ -9,7 +9,7 @@ use crate::{
     holder_error::{HolderError, HolderPart},
     motion::Motion,
     pad_opening::{Opening, Pad, check_same_pads, opening, pad},
-    prism::{PrismPlacement, PrismSpec, open_prism},
+    prism::{PartingPlane, PrismPlacement, PrismSpec, open_prism},
     side_surface::plane_through,
     solid::Solid,
 };
@@ -27,7 +27,8 @@ pub fn least_offset_mm(mount: &PrismSpec, clip: &PrismSpec) -> Result<f64, Holde
 ///
 /// Both outlines are given in their own drawing: axis at the origin, mouth toward +y, one pad at the bottom. In the
 /// holder, the mount's axis is the origin and its mouth opens toward −y. The clip's axis is `offset_mm` above it and its
-/// mouth opens toward +y. Both parting planes are z = 0. The half heights may differ.
+/// mouth opens toward +y. The middle of the mount is at z = 0. Mount and clip have one parting plane: it goes through the
+/// middle of both, or both lower ends lie in it. The half heights may differ.
 pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -> Result<Solid, HolderError> {
     let (mount_pad, clip_pad) = (pad(HolderPart::Mount, mount)?, pad(HolderPart::Clip, clip)?);
     let least_offset_mm = least_offset_mm(mount, clip)?;
@@ -35,18 +36,27 @@ pub fn holder(name: &str, mount: &PrismSpec, clip: &PrismSpec, offset_mm: f64) -
         return Err(HolderError::Collide { offset_mm, least_offset_mm });
     }
     check_same_pads(mount, mount_pad, clip, clip_pad)?;
+    if mount.parting != clip.parting {
+        return Err(HolderError::Parting);
+    }
+    // Lower ends in the plane z = 0 are exactly flush, whatever the half heights round to.
+    let [mount_lift, clip_lift] = match mount.parting {
+        PartingPlane::Middle => [0.0; 2],
+        PartingPlane::LowerEnd => [mount.half_height_mm, clip.half_height_mm],
+    };
     let open = |part, spec, pad: Pad| {
-        open_prism(spec, &[pad.segment], PrismPlacement::MIDDLE).map_err(|cause| HolderError::Prism { part, cause })
+        open_prism(spec, &[pad.segment], PrismPlacement::of(spec)).map_err(|cause| HolderError::Prism { part, cause })
     };
     let (mount, clip) = (open(HolderPart::Mount, mount, mount_pad)?, open(HolderPart::Clip, clip, clip_pad)?);
     let (below, above) = (opening(&mount, mount_pad.segment), opening(&clip, clip_pad.segment));
 
     let mut brep = Brep::default();
-    let below = below.shifted(brep.append(&mount.brep, &Motion::half_turn([0.0; 3])));
-    let above = above.shifted(brep.append(&clip.brep, &Motion::shift([0.0, offset_mm, 0.0])));
+    let below = below.shifted(brep.append(&mount.brep, &Motion::half_turn([0.0, 0.0, mount_lift])));
+    let above = above.shifted(brep.append(&clip.brep, &Motion::shift([0.0, offset_mm, clip_lift])));
     add_web(&mut brep, &below, &above)?;
     let levels = mount.levels.into_iter().chain(clip.levels).collect();
-    Ok(Solid::from_faces(name, brep, levels)?)
+    let solid = Solid::from_faces(name, brep, levels)?;
+    Ok(if mount_lift > 0.0 { solid.moved(&Motion::shift([0.0, 0.0, -mount_lift])) } else { solid })
 }
 
 /// Adds the web between two openings: at each level an edge on either side, a face for each interval, and a face at each

@@ -68,6 +68,9 @@ pub enum HolderError {
         /// Least distance that leaves a web, mm.
         least_offset_mm: f64,
     },
+    /// Mount and clips do not have the same parting plane, or several clips have one at their ends.
+    #[error("mount and clips need one parting plane, which goes through the middle unless there is a single clip")]
+    Parting,
     /// Draft and pitch are combined. A pitched clip does not have the parting plane of its mount.
     #[error("a pitch of {pitch_rad} rad and a draft of {draft_rad} rad do not go together: one of them must be zero")]
     PitchedDraft {

@@ -96,7 +96,7 @@ pub use mass::{MassError, MassProperties, mass_properties};
 pub use mesh::{Mesh, MeshError, triangulate};
 pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError, PocketOutline};
-pub use prism::{GripDraft, PrismSpec, prism};
+pub use prism::{GripDraft, PartingPlane, PrismSpec, prism};
 pub use prism_error::PrismError;
 pub use rational_arc::RationalArc;
 pub use shell::ShellError;

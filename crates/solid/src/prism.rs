@@ -32,7 +32,17 @@ pub enum GripDraft {
     },
 }
 
-/// Specification of a prism. The parting plane is z = 0, and the prism is symmetric about it.
+/// Position of the parting plane of a prism.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PartingPlane {
+    /// Through the middle: the prism is symmetric about it, and both ends are chamfered.
+    #[default]
+    Middle,
+    /// At the lower end: the draft runs one way over the full height, and the edges of the lower end are sharp.
+    LowerEnd,
+}
+
+/// Specification of a prism. Its middle is at z = 0.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PrismSpec {
     /// Outline at the parting plane, counter-clockwise about the material.
@@ -41,9 +51,11 @@ pub struct PrismSpec {
     pub half_height_mm: f64,
     /// Draft, rad: side faces lean inward by this angle away from the parting plane.
     pub draft_rad: f64,
+    /// Parting plane from which the draft leans.
+    pub parting: PartingPlane,
     /// Draft and chamfer of the gripping faces.
     pub gripping: GripDraft,
-    /// Leg of the 45° chamfers along the edges of both caps, mm; zero for sharp edges.
+    /// Leg of the 45° chamfers along the edges of the caps, mm; zero for sharp edges.
     pub chamfer_mm: f64,
     /// Inward move of gripping faces without draft at the lower end, over the height of the chamfer there, mm. It keeps the
     /// first layer, which is squeezed out on the printer's bed, off the seat.
@@ -64,6 +76,7 @@ impl PrismSpec {
             outline,
             half_height_mm,
             draft_rad: 0.0,
+            parting: PartingPlane::Middle,
             gripping: GripDraft::Drafted,
             chamfer_mm: 0.0,
             seat_chamfer_mm: 0.0,
@@ -75,7 +88,7 @@ impl PrismSpec {
 
 /// Makes a prism.
 pub fn prism(name: &str, spec: &PrismSpec) -> Result<Solid, PrismError> {
-    let parts = open_prism(spec, &[], PrismPlacement::MIDDLE)?;
+    let parts = open_prism(spec, &[], PrismPlacement::of(spec))?;
     Ok(Solid::from_faces(name, parts.brep, parts.levels)?)
 }
 
@@ -92,6 +105,14 @@ pub(crate) struct PrismPlacement {
 impl PrismPlacement {
     /// Parting plane in the middle, both ends chamfered.
     pub(crate) const MIDDLE: Self = Self { parting: 0.0, chamfered: [true; 2] };
+
+    /// Placement of a prism that has a parting plane of its own.
+    pub(crate) fn of(spec: &PrismSpec) -> Self {
+        match spec.parting {
+            PartingPlane::Middle => Self::MIDDLE,
+            PartingPlane::LowerEnd => Self { parting: -spec.half_height_mm, chamfered: [false, true] },
+        }
+    }
 }
 
 /// Prism before its shell is closed, possibly with open sides.

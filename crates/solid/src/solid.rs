@@ -11,7 +11,7 @@ use crate::{
 /// Outline at one level of a prism, in the prism's own drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SectionLevel {
-    /// Height over the parting plane, mm.
+    /// Height over the middle of the prism, mm.
     pub height_mm: f64,
     /// Outline at this height, ledges included.
     pub outline: Outline,
@@ -51,8 +51,8 @@ impl Solid {
         &self.brep
     }
 
-    /// Sections from which the solid was stacked, without duplicates. A section that occurs above and below the parting
-    /// plane is listed with its lower height. A holder lists the sections of its mount, then those of its clips.
+    /// Sections from which the solid was stacked, without duplicates. A section that occurs above and below a
+    /// parting plane in the middle is listed with its lower height. A holder lists the sections of its mount, then those of its clips.
     pub fn levels(&self) -> &[SectionLevel] {
         &self.levels
     }

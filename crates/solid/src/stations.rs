@@ -12,7 +12,7 @@ use crate::{
     holder_error::{HolderError, HolderPart},
     motion::Motion,
     pad_opening::{Opening, Pad, check_same_pads, opening, pad},
-    prism::{GripDraft, PrismPlacement, PrismSpec, open_prism},
+    prism::{GripDraft, PartingPlane, PrismPlacement, PrismSpec, open_prism},
     solid::{SectionLevel, Solid},
     weld::weld_web,
 };
@@ -79,6 +79,9 @@ pub fn holder_with_stations(
 ) -> Result<Solid, HolderError> {
     let ToolAxis { pitch_rad, .. } = axis;
     check_order(stations)?;
+    if [mount].into_iter().chain(stations.iter().map(|s| &s.clip)).any(|part| part.parting != PartingPlane::Middle) {
+        return Err(HolderError::Parting);
+    }
     let drafted = mount.draft_rad > 0.0;
     if drafted && (pitch_rad != 0.0 || !matches!(web, WebShape::Flat)) {
         return Err(HolderError::PitchedDraft { pitch_rad, draft_rad: mount.draft_rad });
@@ -97,6 +100,7 @@ pub fn holder_with_stations(
                 outline: outline.clone(),
                 half_height_mm: placed.mount_pad.half_width,
                 draft_rad: 0.0,
+                parting: PartingPlane::Middle,
                 gripping: GripDraft::Drafted,
                 chamfer_mm: mount.chamfer_mm,
                 seat_chamfer_mm: 0.0,
