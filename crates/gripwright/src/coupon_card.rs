@@ -2,16 +2,15 @@
 //!
 //! It is one page of HTML that needs no other file, made to be printed.
 
-mod html;
 mod plate_plan;
 mod print_advice;
 
 use std::fmt::Write;
 
 use gripwright_input::Spec;
+use gripwright_report::{PageFrame, ScaleBar, escaped};
 use gripwright_sizing::{Coupon, CouponKind, CouponLoads, Design, FEW_TRIES, Interval, PrintProposal, StiffnessMatch};
 
-use html::escaped;
 pub(crate) use print_advice::Plastic;
 
 use crate::{
@@ -22,7 +21,7 @@ use crate::{
     version::MADE_BY,
 };
 
-/// Style sheet of the page.
+/// Rules besides those of every page.
 const STYLE: &str = include_str!("coupon_card/page.css");
 /// A size with more tools than this is tried with its thinnest and its thickest tool only.
 const MOST_TOOLS: usize = 4;
@@ -40,18 +39,7 @@ pub(crate) struct CouponReport<'a> {
 /// Returns the page.
 pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> Result<String, PartError> {
     let print = spec.coupon_material();
-    let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
-    let name = escaped(&spec.name);
-    let _ = write!(out, "<title>{name}: coupons</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n");
-    let _ = writeln!(out, "<h1>{name}: coupons</h1>");
-    let _ = writeln!(
-        out,
-        "<p class=\"about\">{} slices of {} mm, made by {}. Engraved is the size (M: the mount) and the change of its \
-         seat in mm; +0.0 is as designed.</p>",
-        design.coupons.coupons.len(),
-        spec.coupons.length_mm,
-        MADE_BY
-    );
+    let mut out = String::new();
     out.push_str("<h2>Print</h2>\n<dl>\n");
     let all = Plastic::of(figures.plates_mm3.iter().sum(), print);
     for (word, text) in print_advice::rows(spec, design, all) {
@@ -64,8 +52,15 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> 
     gauge_section(&mut out, design);
     record_section(&mut out, design, figures.coupon_loads);
     plates_section(&mut out, spec, design, figures)?;
-    out.push_str("</body>\n</html>\n");
-    Ok(out)
+    let title = format!("{}: coupons", spec.name);
+    let subtitle = format!(
+        "{} slices of {} mm, made by {MADE_BY}. Engraved is the size (M: the mount) and the change of its seat in mm; \
+         +0.0 is as designed.",
+        design.coupons.coupons.len(),
+        spec.coupons.length_mm
+    );
+    let footer = format!("{title} · {MADE_BY}");
+    Ok(PageFrame { title, subtitle, revision: None, footer }.page(STYLE, &out))
 }
 
 fn try_section(out: &mut String, spec: &Spec, figures: &CouponReport<'_>) {
@@ -279,6 +274,7 @@ fn newtons(newton: f64) -> String {
 
 fn plates_section(out: &mut String, spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> Result<(), PartError> {
     out.push_str("<h2>Plates</h2>\n");
+    out.push_str(&ScaleBar.html());
     let count = design.coupons.plates.len();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
         let drawn = plate_plan::plate_plan(&design.coupons, plate)?;

@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use gripwright_section::{Curve, Outline, Point};
+use gripwright_report::SvgFrame;
+use gripwright_section::Point;
 use gripwright_sizing::{CouponSet, Plate};
 
 use crate::solids::{PartError, coupon_letters};
@@ -41,38 +42,13 @@ pub(super) fn plate_plan(set: &CouponSet, plate: &Plate) -> Result<PlatePlan, Pa
         size.x,
         size.y
     );
-    // The page counts down, the bed up.
-    let to_page = |p: Point, shift: Point| Point::new(p.x + shift.x - low.x, high.y - p.y - shift.y);
+    let frame = SvgFrame { upper_left: Point::new(low.x, high.y), scale: 1.0 };
     for (coupon, shift) in placed() {
-        let place = |p: Point| to_page(p, shift);
-        let _ = writeln!(svg, "<path class=\"coupon\" d=\"{}\"/>", svg_path(&coupon.outline, &place));
-        let letters: Vec<String> = coupon_letters(coupon)?.iter().map(|o| svg_path(o, &place)).collect();
+        let _ = writeln!(svg, "<path class=\"coupon\" d=\"{}\"/>", frame.path(&coupon.outline.moved(0.0, shift)));
+        let letters = coupon_letters(coupon)?;
+        let letters: Vec<String> = letters.iter().map(|letter| frame.path(&letter.moved(0.0, shift))).collect();
         let _ = writeln!(svg, "<path class=\"label\" d=\"{}\"/>", letters.join(" "));
     }
     svg.push_str("</svg>\n");
     Ok(PlatePlan { svg, scale })
-}
-
-fn svg_path(outline: &Outline, place: &impl Fn(Point) -> Point) -> String {
-    let mut out = String::new();
-    for (index, segment) in outline.segments().iter().enumerate() {
-        if index == 0 {
-            let start = place(segment.curve.start());
-            let _ = write!(out, "M{:.3} {:.3}", start.x, start.y);
-        }
-        let end = place(segment.curve.end());
-        match segment.curve {
-            Curve::Line { .. } => {
-                let _ = write!(out, "L{:.3} {:.3}", end.x, end.y);
-            }
-            Curve::Arc { radius, sweep, .. } => {
-                let long = u8::from(sweep.abs() > std::f64::consts::PI);
-                // Upside down on the page, left turns become right turns.
-                let right = u8::from(sweep < 0.0);
-                let _ = write!(out, "A{radius:.3} {radius:.3} 0 {long} {right} {:.3} {:.3}", end.x, end.y);
-            }
-        }
-    }
-    out.push('Z');
-    out
 }

@@ -3,9 +3,8 @@
 use std::fmt::Write;
 
 use gripwright_input::{GrippingFaces, Material, PrintDirection, Spec};
+use gripwright_report::escaped;
 use gripwright_sizing::{Coupon, CouponShape, Design};
-
-use super::html::escaped;
 
 /// Width of a printed line, mm: a common 0.4 mm nozzle. Common practice, no source.
 const LINE_MM: f64 = 0.4;

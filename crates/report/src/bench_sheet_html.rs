@@ -1,0 +1,188 @@
+//! Bench sheet as a page of HTML.
+
+use std::fmt::Write;
+
+use crate::{
+    bench_sheet::{BenchSheet, BenchStep},
+    drawing::Drawing,
+    markup::escaped,
+    page_frame::PageFrame,
+    scale_bar::ScaleBar,
+};
+
+/// Rules besides the common ones.
+const STYLE: &str = include_str!("bench_sheet.css");
+
+/// Returns the page.
+pub fn bench_sheet_html(sheet: &BenchSheet) -> String {
+    let mut body = String::new();
+    if !sheet.precedence.is_empty() {
+        let _ = writeln!(body, "<p class=\"warning\">{}</p>", escaped(&sheet.precedence));
+    }
+    if !sheet.facts.is_empty() {
+        body.push_str("<h2>In short</h2>\n<dl class=\"facts\">\n");
+        for fact in &sheet.facts {
+            let _ = writeln!(body, "<dt>{}</dt><dd>{}</dd>", escaped(&fact.name), escaped(&fact.value));
+        }
+        body.push_str("</dl>\n");
+    }
+    if !sheet.drawings.is_empty() {
+        body.push_str("<h2>Drawings</h2>\n");
+        body.push_str(&ScaleBar.html());
+        for drawing in &sheet.drawings {
+            draw(&mut body, drawing);
+        }
+    }
+    body.push_str("<h2>Steps</h2>\n");
+    for (index, step) in sheet.steps.iter().enumerate() {
+        write_step(&mut body, index + 1, step);
+    }
+    if !sheet.notes.is_empty() {
+        body.push_str("<h2>Notes</h2>\n<ul>\n");
+        for note in &sheet.notes {
+            let _ = writeln!(body, "<li>{}</li>", escaped(note));
+        }
+        body.push_str("</ul>\n");
+    }
+    let footer = [sheet.title.as_str(), sheet.revision.as_str()].into_iter().filter(|t| !t.is_empty());
+    let frame = PageFrame {
+        title: sheet.title.clone(),
+        subtitle: sheet.subtitle.clone(),
+        revision: Some(sheet.revision.clone()).filter(|revision| !revision.is_empty()),
+        footer: footer.collect::<Vec<_>>().join(" · "),
+    };
+    frame.page(STYLE, &body)
+}
+
+fn draw(out: &mut String, drawing: &Drawing) {
+    let layout = drawing.layout();
+    let _ = write!(
+        out,
+        "<figure class=\"drawing\"><figcaption><b>{}</b> ({}, mm). {}</figcaption>\n{}",
+        escaped(&drawing.title),
+        layout.scale,
+        escaped(&drawing.caption),
+        layout.svg
+    );
+    let legend: Vec<String> = drawing
+        .legend()
+        .into_iter()
+        .map(|(letter, meaning)| {
+            format!("<span class=\"key\"><b>{}</b>\u{a0}{}</span>", escaped(letter), escaped(meaning))
+        })
+        .collect();
+    if !legend.is_empty() {
+        let _ = writeln!(out, "<p class=\"legend\">{}</p>", legend.join("; "));
+    }
+    out.push_str("</figure>\n");
+}
+
+fn write_step(out: &mut String, number: usize, step: &BenchStep) {
+    let name = escaped(&step.name);
+    let _ = writeln!(out, "<section class=\"step\">\n<h3>{number}. {name}</h3>");
+    for caution in &step.cautions {
+        let _ = writeln!(out, "<p class=\"caution\"><b>Caution.</b> {}</p>", escaped(caution));
+    }
+    if !step.quantities.is_empty() {
+        out.push_str("<table class=\"quantities\"><tbody>\n");
+        for quantity in &step.quantities {
+            let _ = writeln!(
+                out,
+                "<tr><td>{}</td><td class=\"n\"><b>{}</b></td><td>{}</td></tr>",
+                escaped(&quantity.name),
+                escaped(&quantity.value),
+                escaped(&quantity.unit)
+            );
+        }
+        out.push_str("</tbody></table>\n");
+    }
+    if let Some(latest) = &step.latest {
+        let _ = writeln!(out, "<p class=\"latest\"><b>Clock.</b> {}</p>", escaped(latest));
+    }
+    out.push_str("<ol>\n");
+    for sentence in &step.doing {
+        let _ = writeln!(out, "<li>{}</li>", escaped(sentence));
+    }
+    out.push_str("</ol>\n<ul class=\"checks\">\n");
+    for check in &step.checks {
+        let _ = writeln!(out, "<li><label><input type=\"checkbox\"/> {}</label></li>", escaped(check));
+    }
+    let _ = writeln!(
+        out,
+        "<li><label><input type=\"checkbox\"/> <b>Step {number} done</b></label></li>\n</ul>\n</section>"
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use gripwright_section::{Point, circle};
+
+    use super::*;
+    use crate::{
+        bench_sheet::{Fact, Quantity},
+        drawing::{Dimension, DimensionDirection, DrawnFill, DrawnLabel, DrawnShape},
+    };
+
+    fn sheet() -> BenchSheet {
+        let nasty = || "a < b & \"c\"".to_owned();
+        let step = BenchStep {
+            name: "Mix <slowly>".into(),
+            doing: vec!["Stir & scrape.".into(), "Pour.".into()],
+            quantities: vec![Quantity { name: "part A".into(), value: "85.0".into(), unit: "g".into() }],
+            latest: Some("poured by 4 min".into()),
+            checks: vec!["No streaks".into()],
+            cautions: vec!["Wear gloves.".into()],
+        };
+        let label = |x: f64| DrawnLabel { letter: "V".into(), at: Point::new(x, 0.0), meaning: "vent".into() };
+        BenchSheet {
+            title: nasty(),
+            subtitle: nasty(),
+            revision: "revision 3".into(),
+            precedence: "Data sheets first.".into(),
+            facts: vec![Fact { name: "Parting".into(), value: nasty() }],
+            drawings: vec![Drawing {
+                title: "Plan".into(),
+                caption: nasty(),
+                shapes: vec![DrawnShape::Region { outlines: vec![circle(30.0).unwrap()], fill: DrawnFill::Rubber }],
+                dimensions: vec![Dimension {
+                    from: Point::new(-15.0, 0.0),
+                    to: Point::new(15.0, 0.0),
+                    direction: DimensionDirection::Horizontal,
+                    name: "Ø".into(),
+                }],
+                labels: vec![label(-5.0), label(5.0)],
+            }],
+            steps: vec![step.clone(), BenchStep { name: "Wait".into(), ..step }],
+            notes: vec![nasty()],
+        }
+    }
+
+    #[test]
+    fn the_page_is_well_formed_and_needs_nothing_else() {
+        let page = bench_sheet_html(&sheet());
+        let options = roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() };
+        let document = roxmltree::Document::parse_with_options(&page, options).unwrap();
+        for forbidden in ["<script", "src=", "href=", "url(", "@import", "https:"] {
+            assert!(!page.contains(forbidden), "{forbidden}");
+        }
+        let without_namespace = page.replace("http://www.w3.org/2000/svg", "");
+        assert!(!without_namespace.contains("http"), "the namespace of SVG is the only address");
+        let count = |class: &str| document.descendants().filter(|n| n.attribute("class") == Some(class)).count();
+        assert_eq!([count("step"), count("scale-bar"), count("legend"), count("latest")], [2, 1, 1, 2]);
+        // One box for each check, and one for each step.
+        assert_eq!(document.descendants().filter(|n| n.has_tag_name("input")).count(), 4);
+        // Letters that mean the same have one row.
+        assert_eq!(page.matches("\u{a0}vent").count(), 1);
+        assert_eq!(page.matches("Ø 30.0").count(), 1);
+        assert!(!page.contains("size: A4") && page.contains("break-inside: avoid"));
+    }
+
+    #[test]
+    fn the_sheet_is_its_own_document() {
+        let document = serde_json::to_value(sheet()).unwrap();
+        assert_eq!(document["steps"][0]["quantities"][0]["value"], "85.0");
+        assert_eq!(document["drawings"][0]["dimensions"][0]["length_mm"], 30.0);
+        assert_eq!(document["drawings"][0]["labels"][0]["meaning"], "vent");
+        assert_eq!(document["drawings"][0].get("shapes"), None);
+    }
+}
