@@ -10,11 +10,13 @@
 //! - [`SizeChain`] holds the steps of one kind of face and carries a size forwards and backwards, with its spread.
 //! - [`CastingProcess`] makes the chain of each class of faces from the figures of print, primer, silicone and resin.
 //! - [`MixBatch`] divides a batch by its mixing ratio, as fine as the scale reads.
+//! - [`release`] tells how a part comes out of the rubber: draft, stretch, fins, strain and a verdict.
 //! - [`mould_physics`] has bubbles under pressure and vacuum, the modulus of silicone from its hardness and lid forces.
 //!
 //! Lengths in mm, masses in g, temperatures in °C, pressures in MPa. Shares are of one, not per cent.
 
 pub mod mould_physics;
+pub mod release;
 
 mod casting_process;
 mod mix_batch;

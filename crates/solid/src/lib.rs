@@ -92,7 +92,7 @@ pub use holder_error::{HolderError, HolderPart};
 pub use lettering::{
     LEAST_STROKE_GAP_MM, LEAST_STROKE_MM, LetteredText, Lettering, LetteringError, least_height_mm, lettering, strokes,
 };
-pub use mass::{MassError, MassProperties, mass_properties};
+pub use mass::{MassError, MassProperties, face_areas_mm2, mass_properties};
 pub use mesh::{Mesh, MeshError, triangulate};
 pub use motion::Motion;
 pub use pocket::{Cap, Pocket, PocketError, PocketOutline};

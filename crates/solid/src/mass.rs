@@ -68,6 +68,11 @@ pub fn mass_properties(brep: &Brep) -> Result<MassProperties, MassError> {
     Ok(MassProperties { volume_mm3, area_mm2: sum.area, centroid_mm })
 }
 
+/// Area of each face, mm². All indices must be in range, as in a [`Solid`](crate::Solid).
+pub fn face_areas_mm2(brep: &Brep) -> Result<Vec<f64>, MassError> {
+    (0..brep.faces.len()).map(|index| Ok(integrals_over(brep, index, [0.0; 3])?.area)).collect()
+}
+
 /// Area of all faces that are not plane, mm².
 #[cfg(feature = "truck")]
 pub(crate) fn round_area_mm2(brep: &Brep) -> Result<f64, MassError> {
