@@ -19,11 +19,17 @@ pub mod mould_physics;
 pub mod release;
 
 mod casting_process;
+mod casting_run;
+mod master_outline;
 mod mix_batch;
+mod pour_clock;
 mod size_chain;
 
 pub use casting_process::{
     CastingProcess, FaceClass, FaceLayers, REFERENCE_TEMPERATURE_C, Shrinkage, ShrinkageFactors,
 };
+pub use casting_run::{CastingRun, SHOTS_OF_A_MOULD};
+pub use master_outline::{MasterOutlineError, MasterScale};
 pub use mix_batch::{BatchError, MixBatch, MixRatio};
+pub use pour_clock::{PourClock, PourStep, TimedStep};
 pub use size_chain::{ChainStep, SizeChain, SizeKind, SizeWithSpread, Spread, StepEffect};

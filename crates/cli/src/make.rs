@@ -30,6 +30,8 @@ pub(crate) struct Outcome {
     pub spec_text: String,
     /// Names of the files written.
     pub files: Vec<String>,
+    /// Notes on the coupons.
+    pub coupon_notes: Vec<String>,
     /// Cautions for what was made; empty if nothing was.
     pub cautions: String,
 }
@@ -48,6 +50,7 @@ impl Outcome {
             warnings: project.warnings().to_vec(),
             spec_text: project.source().text().to_owned(),
             files,
+            coupon_notes: Vec::new(),
             cautions: String::new(),
         }
     }
@@ -87,17 +90,18 @@ pub(crate) fn make_next_plate(
     } else {
         write_design(&design, into, Outputs::CouponsOnly, second_mesher)?
     };
-    outcome.table = plate_text(&plate, if outcome.files.is_empty() { &[] } else { &names });
+    let written: &[String] = if outcome.files.is_empty() { &[] } else { &names };
+    outcome.table = plate_text(&plate, written, &outcome.coupon_notes);
     outcome.document["next"] = entry;
     Ok(outcome)
 }
 
-fn plate_text(plate: &NextPlate, written: &[String]) -> String {
-    let reason = wrapped(&sentence(&plate.reason), "");
-    match written {
-        [] => format!("{reason}\n"),
-        names => format!("{reason}\n\n{}\n\n", wrapped(&format!("Coupons: {}", names.join(", ")), "")),
+fn plate_text(plate: &NextPlate, written: &[String], notes: &[String]) -> String {
+    let mut text = format!("{}\n", wrapped(&sentence(&plate.reason), ""));
+    if !written.is_empty() {
+        text += &format!("\n{}\n\n", wrapped(&format!("Coupons: {}", written.join(", ")), ""));
     }
+    notes.iter().fold(text, |text, note| text + &wrapped(note, "") + "\n\n")
 }
 
 /// Returns text with a capital and a full stop.
@@ -122,6 +126,7 @@ fn write_design(
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
     output_folder::write(into, &made.files, &outdated_files(into, &names))?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
+    outcome.coupon_notes = made.coupon_notes;
     if let Some(report) = &verified {
         outcome.document["verification"] = report.document();
     }

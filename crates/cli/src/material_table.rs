@@ -1,6 +1,6 @@
 //! Tables of the material library: all classes, and one class with the source of every figure.
 
-use gripwright::input::{FigureBounds, Material, MaterialLibrary, SharesByTemperature};
+use gripwright::input::{FigureBounds, Material, MaterialLibrary, MaterialProcess, SharesByTemperature};
 
 use crate::text_report::{
     Column::{self, Left, Right},
@@ -58,6 +58,8 @@ pub(crate) fn all_figures(material: &Material) -> String {
     let mut out = TextReport::default();
     out.line(&material.key);
     out.paragraph(&title(material), INDENT);
+    let process = material.process.map_or("not declared", MaterialProcess::word);
+    out.paragraph(&format!("process: {process}"), INDENT);
     out.blank();
     for line in &material.sources {
         let (name, source) = line.split_once(": ").unwrap_or((line, ""));

@@ -40,6 +40,8 @@ pub struct DesignFiles {
     pub document: Value,
     /// Notes of the design, and of coupons that bear a few tries or none.
     pub notes: Vec<String>,
+    /// The last of the notes: those on coupons.
+    pub coupon_notes: Vec<String>,
 }
 
 /// Parts to encode, and how.
@@ -76,12 +78,15 @@ pub(crate) fn design_files(
     }
     let mut notes = design.notes.clone();
     let print = &spec.coupon_material().title;
-    notes.extend(strain_notes(print, &coupon_loads, selection.proposal.as_ref(), str::to_owned));
+    let mut coupon_notes: Vec<String> = selection.note().into_iter().collect();
+    let strains = strain_notes(print, &coupon_loads, selection.proposal.as_ref(), str::to_owned);
+    notes.extend(strains.iter().cloned());
+    coupon_notes.extend(strains);
     let entries: Vec<FileEntry> = files.iter().map(|file| file.entry.clone()).collect();
     let coupons = CouponEntries { loads: &coupon_loads, selection };
     let document = DesignDocument::new(spec, design).with_files(&notes, &entries, coupons).to_json();
     let mut files: Vec<OutputFile> =
         files.into_iter().map(|file| OutputFile::new(file.entry.path, file.bytes)).collect();
     files.push(OutputFile::new(DESIGN_DOCUMENT.to_owned(), format!("{document:#}\n").into_bytes()));
-    Ok(DesignFiles { files, document, notes })
+    Ok(DesignFiles { files, document, notes, coupon_notes })
 }

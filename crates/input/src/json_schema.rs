@@ -117,8 +117,12 @@ fn quantity(range: QuantityRange) -> Value {
 /// Returns the regular expression of a number with a unit, which is optional for a plain number.
 fn pattern(kind: QuantityKind) -> String {
     let units = kind.unit_names().collect::<Vec<_>>().join("|");
-    let optional = if kind == QuantityKind::Ratio { "?" } else { "" };
-    format!(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*({units}){optional}\s*")
+    let unit = match kind {
+        QuantityKind::Count => String::new(),
+        QuantityKind::Ratio => format!("({units})?"),
+        _ => format!("({units})"),
+    };
+    format!(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*{unit}\s*")
 }
 
 fn diameter(range: QuantityRange, inner: &KeyTable) -> Value {

@@ -117,4 +117,15 @@ impl Curve {
             }
         }
     }
+
+    /// The curve about the origin scaled by `factor`, which is greater than zero.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        match *self {
+            Self::Line { start, end } => Self::Line { start: start * factor, end: end * factor },
+            Self::Arc { centre, radius, start_angle, sweep } => {
+                Self::Arc { centre: centre * factor, radius: radius * factor, start_angle, sweep }
+            }
+        }
+    }
 }

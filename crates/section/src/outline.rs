@@ -113,4 +113,11 @@ impl Outline {
         let segments = self.segments.iter().map(|s| Segment::new(s.curve.moved(angle, shift), s.role)).collect();
         Self { segments }
     }
+
+    /// The outline about the origin scaled by `factor`, which is greater than zero.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        let segments = self.segments.iter().map(|s| Segment::new(s.curve.scaled(factor), s.role)).collect();
+        Self { segments }
+    }
 }

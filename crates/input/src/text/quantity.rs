@@ -21,6 +21,12 @@ pub(crate) enum QuantityKind {
     Density,
     /// °C.
     Temperature,
+    /// min.
+    Time,
+    /// bar; checked values are in MPa.
+    Pressure,
+    /// A plain number.
+    Count,
 }
 
 impl QuantityKind {
@@ -31,10 +37,12 @@ impl QuantityKind {
             Self::Angle => "deg",
             Self::Force => "N",
             Self::Mass => "g",
-            Self::Ratio => "",
+            Self::Ratio | Self::Count => "",
             Self::Stress => "MPa",
             Self::Density => "g/cm3",
             Self::Temperature => "°C",
+            Self::Time => "min",
+            Self::Pressure => "bar",
         }
     }
 
@@ -49,6 +57,9 @@ impl QuantityKind {
             Self::Stress => "a modulus",
             Self::Density => "a density",
             Self::Temperature => "a temperature",
+            Self::Time => "a time",
+            Self::Pressure => "a pressure",
+            Self::Count => "a number",
         }
     }
 
@@ -57,7 +68,8 @@ impl QuantityKind {
         match self {
             Self::Angle => value * (PI / 180.0),
             Self::Mass => value / 1000.0,
-            Self::Length | Self::Force | Self::Ratio | Self::Stress | Self::Density | Self::Temperature => value,
+            Self::Pressure => value / 10.0,
+            _ => value,
         }
     }
 
@@ -155,6 +167,14 @@ const UNITS: &[Unit] = &[
     unit(&["g/cm3", "g/cm³"], QuantityKind::Density, 1.0),
     unit(&["kg/m3", "kg/m³"], QuantityKind::Density, 0.001),
     unit(&["°C", "degC", "C"], QuantityKind::Temperature, 1.0),
+    unit(&["min"], QuantityKind::Time, 1.0),
+    unit(&["s"], QuantityKind::Time, 1.0 / 60.0),
+    unit(&["h"], QuantityKind::Time, 60.0),
+    unit(&["d"], QuantityKind::Time, 1440.0),
+    unit(&["bar"], QuantityKind::Pressure, 1.0),
+    unit(&["MPa"], QuantityKind::Pressure, 10.0),
+    unit(&["kPa"], QuantityKind::Pressure, 0.01),
+    unit(&["psi"], QuantityKind::Pressure, 10.0 * PSI_MPA),
 ];
 
 /// Reason why a text is no quantity of the expected kind.
@@ -186,9 +206,12 @@ pub(crate) fn parse(text: &str, kind: QuantityKind) -> Result<f64, QuantityError
     }
     let name = rest.trim_start();
     if name.is_empty() {
-        return if kind == QuantityKind::Ratio { Ok(number) } else { Err(QuantityError::NoUnit) };
+        let plain = matches!(kind, QuantityKind::Ratio | QuantityKind::Count);
+        return if plain { Ok(number) } else { Err(QuantityError::NoUnit) };
     }
-    match UNITS.iter().find(|unit| unit.names.contains(&name)) {
+    // A unit such as psi belongs to several kinds.
+    let named = |unit: &&Unit| unit.names.contains(&name);
+    match UNITS.iter().filter(named).find(|unit| unit.kind == kind).or_else(|| UNITS.iter().find(named)) {
         Some(unit) if unit.kind == kind => Ok(number * unit.factor),
         Some(unit) => Err(QuantityError::WrongKind { kind: unit.kind, value: number * unit.factor }),
         None => Err(QuantityError::UnknownUnit(name.to_owned())),
