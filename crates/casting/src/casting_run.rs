@@ -30,7 +30,9 @@ mod tests {
 
     #[test]
     fn shots_cover_the_copies() {
-        for (copies, cavities, shots, moulds, spare) in [(1, 1, 1, 1, 0), (10, 4, 3, 1, 2), (100, 2, 50, 5, 0), (21, 1, 21, 3, 0)] {
+        for (copies, cavities, shots, moulds, spare) in
+            [(1, 1, 1, 1, 0), (10, 4, 3, 1, 2), (100, 2, 50, 5, 0), (21, 1, 21, 3, 0)]
+        {
             let run = CastingRun::new(copies, cavities).unwrap();
             assert_eq!((run.shots, run.moulds, run.spare), (shots, moulds, spare));
         }

@@ -20,7 +20,6 @@ pub enum MasterOutlineError {
 
 /// Figures that turn sizes of the casting into sizes of its master as drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[non_exhaustive]
 pub struct MasterScale {
     /// Size of the finished master over that of the casting.
     pub growth: f64,

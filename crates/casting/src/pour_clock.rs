@@ -63,8 +63,7 @@ impl PourClock {
     /// Clock of a resin with a pot life (min), for a number of cavities, with a pressure vessel or without.
     pub fn new(pot_life_min: f64, cavities: usize, has_vessel: bool) -> Self {
         let further = cavities.saturating_sub(1) as f64;
-        let mut taken =
-            vec![(PourStep::Mix, MIX_MIN), (PourStep::Pour, POUR_FIRST_MIN + further * POUR_FURTHER_MIN)];
+        let mut taken = vec![(PourStep::Mix, MIX_MIN), (PourStep::Pour, POUR_FIRST_MIN + further * POUR_FURTHER_MIN)];
         if has_vessel {
             taken.extend([(PourStep::Close, CLOSE_MIN), (PourStep::Press, PRESS_MIN)]);
         }

@@ -62,7 +62,9 @@ impl HolderRegions {
         let near = |part: &PlacedClip| {
             let (point, along_mm) = part.in_section(at);
             let beyond = (along_mm - part.at_mm).abs() - part.half_length_mm;
-            (beyond < NEAR_MM).then(|| part.outline.nearest(point)).filter(|n| n.distance_mm < NEAR_MM + self.draft_mm)
+            (beyond < NEAR_MM)
+                .then(|| part.outline.nearest(point))
+                .filter(|n| n.distance_mm < NEAR_MM + self.draft_mm)
                 .map(|nearest| (nearest.distance_mm, part.outline.segments()[nearest.segment].role.grips()))
         };
         let nearest = self.parts.iter().filter_map(near).min_by(|a, b| a.0.total_cmp(&b.0));
@@ -110,6 +112,8 @@ fn pad_half_width_mm(outline: &Outline) -> f64 {
 /// Depth (mm below its axis) at which the material behind a seat begins, in the drawing of a clip with its mouth upward.
 fn material_behind_mm(outline: &Outline) -> f64 {
     let seats = outline.segments().iter().filter(|segment| segment.role == Role::Seat);
-    let lowest = |curve: gripwright_section::Curve| (0_u8..=16).map(|k| curve.at(f64::from(k) / 16.0).y).fold(f64::INFINITY, f64::min);
+    let lowest = |curve: gripwright_section::Curve| {
+        (0_u8..=16).map(|k| curve.at(f64::from(k) / 16.0).y).fold(f64::INFINITY, f64::min)
+    };
     -seats.map(|segment| lowest(segment.curve)).fold(f64::INFINITY, f64::min)
 }

@@ -48,6 +48,7 @@
 //! [`sizing`] (designs), [`solid`] (boundaries, meshes, mass), [`export`] (file formats), [`calibration`] (fit model).
 
 pub use gripwright_calibration as calibration;
+pub use gripwright_casting as casting;
 pub use gripwright_export as export;
 pub use gripwright_input as input;
 pub use gripwright_section as section;
@@ -63,6 +64,7 @@ mod calibration_figures;
 mod calibration_input;
 mod calibration_origin;
 mod calibration_run;
+mod casting_chain;
 mod contradiction;
 mod coupon_card;
 mod coupon_files;
@@ -72,6 +74,8 @@ mod design_document;
 mod design_files;
 mod error;
 mod holder_files;
+mod holder_regions;
+mod master_plan;
 mod material_document;
 mod material_remedy;
 mod next_measurement;

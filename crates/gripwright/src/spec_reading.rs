@@ -4,6 +4,7 @@ use gripwright_input::{LoadedSpec, MAX_FILE_BYTES, MaterialLibrary, read_spec_by
 
 use crate::{
     body_survey,
+    casting_chain::mould_spreads,
     problems::{FileProblem, Problems},
     spec_files::{SpecFileError, SpecFiles},
 };
@@ -16,6 +17,10 @@ pub(crate) fn read_spec(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Resu
     };
     let mut loaded = read_spec_bytes(bytes, file, &materials).map_err(|found| Problems::in_bytes(found, bytes))?;
     body_survey::draw_measured_sections(&mut loaded, files).map_err(|d| Problems::in_bytes(vec![*d], bytes))?;
+    if let Some(settings) = &loaded.spec.casting {
+        let written = ["mould.seat_spread", "mould.wall_spread"].map(|key| loaded.source.is_written(key));
+        loaded.spec.mould = mould_spreads(&loaded.spec, settings, written);
+    }
     Ok(loaded)
 }
 

@@ -1,6 +1,7 @@
 //! Descriptions of the keys of a spec, and the reader that reads described keys from a table.
 
 pub(crate) mod casting_keys;
+pub(crate) mod casting_process_keys;
 pub(crate) mod keep_out_keys;
 pub(crate) mod key;
 pub(crate) mod key_lookup;

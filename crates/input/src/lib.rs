@@ -50,6 +50,7 @@
 //! `calibration`. [`iso286`] gives sizes of tolerance classes; `json_schema` writes the schema from the descriptions.
 
 mod calibration;
+mod casting_library;
 pub mod iso286;
 mod json_schema;
 mod keys;
@@ -65,6 +66,7 @@ pub use calibration::record::{
     CalibratedSize, Calibration, CalibrationOrigin, HoldProbability, LoadedCalibration, ORIGIN_PARTS, RecordedEstimate,
     RecordedUpdate, TrialRound,
 };
+pub use casting_library::CastingLibrary;
 pub use json_schema::schema;
 pub use material_library::MaterialLibrary;
 pub use spec::spec_reader::{LoadedSpec, read_spec, read_spec_bytes, requested_library};
@@ -76,6 +78,9 @@ pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_
 pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;
 pub use values::casting::Parting;
+pub use values::casting_figures::{
+    CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, Primer, RubberCure, Vessel,
+};
 pub use values::checked_spec::*;
 pub use values::material::{
     FigureBounds, Material, MaterialProcess, REFERENCE_TEMPERATURE_C, SharesByTemperature, TemperatureShare,

@@ -3,6 +3,7 @@
 pub(crate) mod barrel;
 pub(crate) mod body;
 pub(crate) mod casting;
+pub(crate) mod casting_process;
 pub(crate) mod consistency;
 pub(crate) mod keep_out;
 pub(crate) mod layout_checks;

@@ -133,6 +133,7 @@ prop_compose! {
                 wall_spread_mm: 0.03,
             },
             mould: Mould { seat_spread_mm: 0.05, wall_spread_mm: 0.03, least_wall_mm: 1.0 },
+            casting: None,
             calibration: None,
             keep_outs: Vec::new(),
             coupons: Coupons {

@@ -1,12 +1,29 @@
 //! Keys of the mould in which a part is cast.
 
+use crate::keys::casting_process_keys::{
+    CAVITIES, COPIES, CURE, FACTORS, POUR, PRIMER, RESIN, RUBBER, SCALE_STEP, SILICONE, TILT, VESSEL,
+};
 use crate::keys::key::{ChoiceKey, TableKey, WhenAbsent, choice, optional_table};
 use crate::values::casting::Parting;
 
 pub(crate) static CASTING: TableKey = optional_table(
     "casting",
     "Casting of the part in a silicone mould; used only together with material.final",
-    &[&PARTING],
+    &[
+        &PARTING,
+        &CAVITIES,
+        &COPIES,
+        &PRIMER,
+        &SILICONE,
+        &RUBBER,
+        &RESIN,
+        &CURE,
+        &POUR,
+        &TILT,
+        &FACTORS,
+        &SCALE_STEP,
+        &VESSEL,
+    ],
 );
 pub(crate) static PARTING: ChoiceKey<Parting> = choice(
     "parting",

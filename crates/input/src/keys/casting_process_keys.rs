@@ -1,8 +1,8 @@
 //! Keys of the process in which a part is cast: rubber, resin, primer, vessel.
 
 use crate::keys::key::{
-    FlagKey, FlagForm, Key, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent, length, optional_table,
-    quantities, quantity, text,
+    FlagForm, FlagKey, Key, KeyTable, Keys, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent, length,
+    optional_table, quantities, quantity, text,
 };
 use crate::text::quantity::QuantityKind;
 use crate::values::material::REFERENCE_TEMPERATURE_C;
@@ -130,8 +130,9 @@ const fn mean_share(greatest: f64) -> QuantityKey {
 /// No rubber or resin for moulds of this kind shrinks by more than a tenth.
 pub(crate) static SHARE_MEAN: QuantityKey = mean_share(0.1);
 pub(crate) static SHARE_SPREAD: QuantityKey = SPREAD_OF_SHARE;
+const SHARE_KEYS: Keys = &[&SHARE_MEAN, &SHARE_SPREAD];
 const fn shrinkage(name: &'static str, about: &'static str) -> TableKey {
-    let form = KeyTable { about, keys: &[&SHARE_MEAN, &SHARE_SPREAD] };
+    let form = KeyTable { about, keys: SHARE_KEYS };
     Key { name, about, form, when_absent: WhenAbsent::Optional("that of its class") }
 }
 const fn ratio() -> QuantitiesKey {
@@ -156,15 +157,15 @@ pub(crate) static RUBBER: TableKey = optional_table(
     "Figures of the silicone's data sheet, in place of those of its class",
     &[&HARDNESS, &RUBBER_DENSITY, &ELONGATION, &RATIO, &RUBBER_SHRINKAGE, &POT_LIFE, &DEMOULD],
 );
-pub(crate) static HARDNESS: QuantityKey =
-    quantity("hardness", "Shore A", QuantityKind::Count, [5.0, 80.0], OF_CLASS);
+pub(crate) static HARDNESS: QuantityKey = quantity("hardness", "Shore A", QuantityKind::Count, [5.0, 80.0], OF_CLASS);
 pub(crate) static RUBBER_DENSITY: QuantityKey =
     quantity("density", "Density", QuantityKind::Density, [0.8, 2.0], OF_CLASS);
 pub(crate) static ELONGATION: QuantityKey = share("elongation", "Elongation at break", [0.5, 12.0]);
 pub(crate) static RATIO: QuantitiesKey = ratio();
 pub(crate) static RUBBER_SHRINKAGE: TableKey = shrinkage("shrinkage", "Share by which it shrinks as it cures");
 pub(crate) static POT_LIFE: QuantityKey = time("pot_life", "Time from mixing in which it can be poured", [0.5, 600.0]);
-pub(crate) static DEMOULD: QuantityKey = time("demould", "Time from pouring until it can leave the mould", [1.0, 20_000.0]);
+pub(crate) static DEMOULD: QuantityKey =
+    time("demould", "Time from pouring until it can leave the mould", [1.0, 20_000.0]);
 
 pub(crate) static RESIN: TableKey = optional_table(
     "resin",
@@ -187,9 +188,11 @@ pub(crate) static NET_SHRINKAGE: TableKey = shrinkage(
 );
 pub(crate) static GEL_SHRINKAGE: TableKey =
     shrinkage("gel_shrinkage", "Share by which it shrinks until it has gelled; used with casting.factors alone");
-pub(crate) static FULL_CURE: QuantityKey = time("full_cure", "Time until the casting has its strength", [10.0, 50_000.0]);
+pub(crate) static FULL_CURE: QuantityKey =
+    time("full_cure", "Time until the casting has its strength", [10.0, 50_000.0]);
 pub(crate) static LEAST_BATCH: QuantityKey =
     quantity("least_batch", "Least batch that mixes true", QuantityKind::Mass, [0.0, 5000.0], OF_CLASS);
-pub(crate) static GREEN_SHARE: QuantityKey = share("green_share", "Share of the full modulus at demoulding", [0.05, 1.0]);
+pub(crate) static GREEN_SHARE: QuantityKey =
+    share("green_share", "Share of the full modulus at demoulding", [0.05, 1.0]);
 pub(crate) static GREEN_STRAIN: QuantityKey =
     share("green_strain", "Strain that the casting bears at demoulding", [0.001, 0.5]);

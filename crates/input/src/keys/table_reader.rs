@@ -443,6 +443,9 @@ fn example(kind: QuantityKind) -> String {
         QuantityKind::Stress => "2100, \"2100 MPa\" or \"2.1 GPa\"",
         QuantityKind::Density => "1.24 or \"1.24 g/cm3\"",
         QuantityKind::Temperature => "40 or \"40 °C\"",
+        QuantityKind::Time => "6, \"6 min\" or \"90 s\"",
+        QuantityKind::Pressure => "4, \"4 bar\" or \"60 psi\"",
+        QuantityKind::Count => "4",
     };
     format!("written for example as {written}")
 }

@@ -5,17 +5,16 @@ use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::values::casting::Parting;
 use crate::values::checked_spec::{Body, Finish, Layout, WebStyle};
 
-/// Reads the parting of the mould. A part that is not cast, and one without the table, parts in the middle.
+/// Reads the parting of the mould from the opened `[casting]`. A part that is not cast parts in the middle.
 pub(crate) fn read_parting<'a>(
     reader: &mut TableReader<'a>,
-    root: &OpenTable<'a>,
+    casting: &OpenTable<'a>,
     is_cast: bool,
     layout: Option<&Layout>,
     body: Option<&Body>,
 ) -> Parting {
-    let casting = reader.open_subtable(root, &CASTING);
-    let written = reader.choice(&casting, &PARTING);
-    if root.get(CASTING.name).is_none() || !is_cast {
+    let written = reader.choice(casting, &PARTING);
+    if !is_cast {
         return Parting::Middle;
     }
     let obstacle = first_obstacle(layout, body);

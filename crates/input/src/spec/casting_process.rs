@@ -11,24 +11,30 @@ use crate::keys::key::{QuantitiesKey, QuantityKey, TableKey};
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::values::casting_figures::{
-    CastingSettings, CastingResin, CastingShrinkage, MeanAndSpread, MouldRubber, Primer, Vessel,
+    CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, Primer, Vessel,
 };
+use crate::values::checked_spec::MaterialChoice;
+use crate::values::material::Material;
 
 /// Part of the primer's thickness that is its standard uncertainty unless another is given; common practice, no source.
 const PRIMER_SPREAD_SHARE: f64 = 1.0 / 3.0;
 
-/// Reads the process from the opened `[casting]`. `resin` is the key of the casting's material.
+/// Reads the process from the opened `[casting]`. `material` are those of the master and of the casting.
 pub(crate) fn read_process<'a>(
     reader: &mut TableReader<'a>,
     casting: &OpenTable<'a>,
-    resin: Option<&str>,
+    material: Option<&MaterialChoice>,
 ) -> Option<CastingSettings> {
+    let resin = material.and_then(|material| material.cast.as_ref()).map(|resin| resin.key.as_str());
     let library = CastingLibrary::built_in();
     let rubber = read_rubber(reader, casting, &library);
     let resin_table = reader.open_subtable(casting, &RESIN);
     let resin = resin.and_then(|key| read_resin(reader, &resin_table, key, &library));
     let cure_c = reader.quantity(casting, &CURE);
     let mould_c = reader.quantity(casting, &POUR);
+    if let (Some(cure_c), Some(material)) = (cure_c, material) {
+        check_cure(reader, casting, cure_c, &material.print);
+    }
     let factors = read_factors(reader, casting, cure_c.zip(mould_c));
     if factors.is_some() && resin_table.get(NET_SHRINKAGE.name).is_some() {
         let path = casting.path_of(FACTORS.name);
@@ -63,6 +69,15 @@ pub(crate) fn read_process<'a>(
         tilt_rad: tilt_rad?,
         scale_step_g: 1000.0 * scale_step_kg?,
     })
+}
+
+/// The master must not soften while the silicone cures on it.
+fn check_cure(reader: &mut TableReader<'_>, casting: &OpenTable<'_>, cure_c: f64, print: &Material) {
+    let Some(most) = print.service_temperature_c.filter(|&most| cure_c > most) else { return };
+    let path = casting.path_of(CURE.name);
+    let message = format!("`{path}` is {cure_c} °C, at which the master of {} softens", print.title);
+    let hint = "let the silicone cure at room temperature, or print the master in a material that bears the warmth";
+    reader.report_value(&path, "softens-master", message, format!("at most {most} °C"), hint);
 }
 
 fn read_rubber<'a>(

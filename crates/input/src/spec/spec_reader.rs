@@ -1,5 +1,6 @@
 //! Reading of a whole spec: text to checked spec.
 
+use crate::keys::casting_keys::CASTING;
 use crate::keys::key::TextKey;
 use crate::keys::spec_keys::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPON_PRINT, COUPONS, DIRECTION, DRAFT,
@@ -10,7 +11,7 @@ use crate::keys::spec_keys::{
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
-use crate::spec::{body, casting, consistency, keep_out, tools};
+use crate::spec::{body, casting, casting_process, consistency, keep_out, tools};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8, too_large};
 use crate::text::source::Source;
@@ -18,8 +19,9 @@ use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
 use crate::text::value_tree::Value;
 use crate::values::casting::Parting;
+use crate::values::casting_figures::CastingSettings;
 use crate::values::checked_spec::{
-    Aim, CouponMatch, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec,
+    Aim, Body, CouponMatch, Coupons, Finish, Fit, Layout, MaterialChoice, Mould, Printer, Spec,
 };
 use crate::values::material::{FigureBounds, Material};
 
@@ -109,7 +111,7 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
     let (printer, calibration) = read_printer(reader, root);
     let mould = read_mould(reader, root);
     let is_cast = material.as_ref().is_some_and(|material| material.cast.is_some());
-    let parting = casting::read_parting(reader, root, is_cast, layout.as_ref(), body.as_ref());
+    let (parting, casting) = read_casting(reader, root, material.as_ref(), (layout.as_ref(), body.as_ref()));
     let finish = read_finish(reader, root, printer, parting);
     let coupons = read_coupons(reader, root, materials, is_cast);
     consistency::check_spec(
@@ -137,6 +139,7 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
         finish: finish?,
         printer: printer?,
         mould: mould?,
+        casting: casting?,
         coupons: coupons?,
         calibration,
     })
@@ -280,6 +283,25 @@ fn read_mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<
     let wall_spread = reader.quantity(&mould, &MOULD_WALL_SPREAD);
     let least_wall = reader.quantity(&mould, &MOULD_LEAST_WALL);
     Some(Mould { seat_spread_mm: seat_spread?, wall_spread_mm: wall_spread?, least_wall_mm: least_wall? })
+}
+
+/// Reads parting and process of a casting. The part is printed, or parts in the middle, without the table; a wrong value
+/// gives no process.
+fn read_casting<'a>(
+    reader: &mut TableReader<'a>,
+    root: &OpenTable<'a>,
+    material: Option<&MaterialChoice>,
+    placed: (Option<&Layout>, Option<&Body>),
+) -> (Parting, Option<Option<CastingSettings>>) {
+    if root.get(CASTING.name).is_none() {
+        return (Parting::Middle, Some(None));
+    }
+    let (layout, body) = placed;
+    let table = reader.open_subtable(root, &CASTING);
+    let resin = material.and_then(|material| material.cast.as_ref());
+    let parting = casting::read_parting(reader, &table, resin.is_some(), layout, body);
+    let process = casting_process::read_process(reader, &table, material);
+    (parting, if resin.is_some() { process.map(Some) } else { Some(None) })
 }
 
 fn read_finish<'a>(

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::values::casting::Parting;
+use crate::values::casting_figures::CastingSettings;
 use crate::values::material::{FigureBounds, Material, REFERENCE_TEMPERATURE_C};
 use crate::values::measured_profile::{MeasuredProfile, SurveyedProfile};
 
@@ -32,6 +33,8 @@ pub struct Spec {
     pub printer: Printer,
     /// Mould of a cast part; unused when the part is only printed.
     pub mould: Mould,
+    /// Process in which the part is cast; absent without the table `[casting]`, and when the part is only printed.
+    pub casting: Option<CastingSettings>,
     /// Settings of the fit-test coupons.
     pub coupons: Coupons,
     /// Path of the calibration file, relative to the spec; absent before the first calibration.
