@@ -10,6 +10,7 @@
 //! | holder | two [`PrismSpec`]s, mount and clip, back to back | [`holder()`] |
 //! | holder with several clips or a pitched axis | mount, [`Station`]s, [`ToolAxis`], [`WebShape`] | [`holder_with_stations()`] |
 //! | sleeve | [`SleeveSpec`]: ring, collars, chamfers | [`sleeve()`] |
+//! | plate with bosses, recesses and holes | [`PlateSpec`]: outline, thickness, draft, [`Relief`]s | [`plate()`] |
 //! | label | text and its size; the result is the outlines of a [`Pocket`] | [`lettering`](lettering()) |
 //!
 //! Solids can be checked ([`check()`]), integrated exactly ([`mass_properties`]), moved ([`Solid::moved`]) and
@@ -66,6 +67,8 @@ mod mass;
 mod mesh;
 mod motion;
 mod pad_opening;
+mod plate;
+mod plate_error;
 mod pocket;
 mod prism;
 mod prism_error;
@@ -95,6 +98,8 @@ pub use lettering::{
 pub use mass::{MassError, MassProperties, face_areas_mm2, mass_properties};
 pub use mesh::{Mesh, MeshError, triangulate};
 pub use motion::Motion;
+pub use plate::{PlateSpec, Relief, plate};
+pub use plate_error::{PlateError, ReliefPath};
 pub use pocket::{Cap, Pocket, PocketError, PocketOutline};
 pub use prism::{GripDraft, PartingPlane, PrismSpec, prism};
 pub use prism_error::PrismError;

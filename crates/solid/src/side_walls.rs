@@ -143,8 +143,14 @@ impl Interval<'_> {
 
 /// Stack of the same outline at two heights.
 pub(crate) fn straight_stack(outline: &Outline, heights: [f64; 2]) -> LayerStack {
-    let segments = outline.segments();
+    stack_between([outline; 2], heights)
+}
+
+/// Stack of two outlines with equally many segments at two heights, the lower first.
+pub(crate) fn stack_between(outlines: [&Outline; 2], heights: [f64; 2]) -> LayerStack {
+    let segments = outlines[0].segments();
     let slot = |segment: usize| Slot { segment, role: segments[segment].role, ledge: false };
-    let layer = |height| Layer { height, curves: segments.iter().map(|s| Some(s.curve)).collect() };
-    LayerStack { slots: (0..segments.len()).map(slot).collect(), layers: heights.map(layer).to_vec() }
+    let layer =
+        |k: usize| Layer { height: heights[k], curves: outlines[k].segments().iter().map(|s| Some(s.curve)).collect() };
+    LayerStack { slots: (0..segments.len()).map(slot).collect(), layers: vec![layer(0), layer(1)] }
 }

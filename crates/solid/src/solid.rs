@@ -21,6 +21,14 @@ pub struct SectionLevel {
     pub ledges: Vec<bool>,
 }
 
+impl SectionLevel {
+    /// Level without chamfer and ledges.
+    pub(crate) fn plain(height_mm: f64, outline: Outline) -> Self {
+        let ledges = vec![false; outline.segments().len()];
+        Self { height_mm, outline, chamfered: false, ledges }
+    }
+}
+
 /// Closed solid of planes, cylinders and cones. Construction guarantees that it is closed and oriented.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Solid {
