@@ -12,10 +12,12 @@
 //! - [`MixBatch`] divides a batch by its mixing ratio, as fine as the scale reads.
 //! - [`release`] tells how a part comes out of the rubber: draft, stretch, fins, strain and a verdict.
 //! - [`find_pockets`] finds the air that a cavity traps, and [`plan_vents`] places sprue and vents.
+//! - [`mould`] lays masters out in a box with least rubber and draws the parts of the mould to print.
 //! - [`mould_physics`] has bubbles under pressure and vacuum, the modulus of silicone from its hardness and lid forces.
 //!
 //! Lengths in mm, masses in g, temperatures in °C, pressures in MPa. Shares are of one, not per cent.
 
+pub mod mould;
 pub mod mould_physics;
 pub mod release;
 

@@ -9,7 +9,7 @@ use gripwright_solid::{
 };
 
 fn disc(x: f64, y: f64, diameter_mm: f64) -> Outline {
-    circle(diameter_mm).unwrap().moved(0.0, Point::new(x, y))
+    circle(diameter_mm).expect("it is round").moved(0.0, Point::new(x, y))
 }
 
 fn cone_frustum(radius: f64, end_radius: f64, height: f64) -> f64 {
@@ -17,12 +17,12 @@ fn cone_frustum(radius: f64, end_radius: f64, height: f64) -> f64 {
 }
 
 fn base() -> PlateSpec {
-    PlateSpec::plain(rounded_rectangle(60.0, 40.0, 2.0).unwrap(), 8.0)
+    PlateSpec::plain(rounded_rectangle(60.0, 40.0, 2.0).expect("it can be drawn"), 8.0)
 }
 
 fn volume_mm3(solid: &Solid) -> f64 {
     assert_eq!(check(solid, &CheckLimits::wall(1.0)), vec![]);
-    mass_properties(solid.brep()).unwrap().volume_mm3
+    mass_properties(solid.brep()).expect("it is closed").volume_mm3
 }
 
 /// Edges of a mesh that are not used once in each direction.

@@ -1,0 +1,28 @@
+//! Mould of several masters: layout in a box with least rubber, volumes, and the printed parts.
+//!
+//! ```text
+//! masters, figures ──▶ lay_out ──▶ MouldLayout ──▶ mould_parts ──▶ solids to print
+//!                                       └────────▶ misfits: printer's bed, pressure vessel
+//! ```
+//!
+//! Lengths in mm. The box is centred about the origin; height zero is the lowest point of the masters, as the first
+//! silicone is poured.
+
+mod fit;
+mod keys;
+mod layout;
+mod outline_gap;
+mod packing;
+mod parts;
+mod planner;
+mod request;
+mod reservoirs;
+mod rounded_hull;
+mod walls;
+
+pub use fit::{BoxSize, Misfit, misfits};
+pub use layout::{LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
+pub use packing::MasterPlace;
+pub use parts::{MouldPart, PartError, PartKind, mould_parts};
+pub use planner::{greatest_that_fits, lay_out};
+pub use request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Opening, OpeningKind, Parting, PegFigures};

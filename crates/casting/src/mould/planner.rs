@@ -1,0 +1,229 @@
+//! Search for the layout with the least rubber.
+
+use super::{
+    fit::misfits,
+    keys::key_places,
+    layout::{LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir},
+    outline_gap::Plan,
+    packing::{Packing, arrangements},
+    request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Opening, OpeningKind, Parting},
+    reservoirs::ReservoirRoom,
+};
+
+/// Step to which the room between the walls is rounded up, mm.
+const SIZE_STEP_MM: f64 = 0.5;
+/// Step by which it is widened for keys, mm.
+const WIDENING_MM: f64 = 1.0;
+/// Greatest widening for keys, mm.
+const WIDEST_MM: f64 = 40.0;
+
+/// Lays masters out in the box that takes the least rubber. Among layouts that keep the limits, it is the one with the least;
+/// if none keeps them, [`misfits`] tells by how much the least one fails.
+pub fn lay_out(
+    kinds: &[MasterKind],
+    parting: Parting,
+    figures: &MouldFigures,
+    limits: &MouldLimits,
+) -> Result<MouldLayout, LayoutError> {
+    check_figures(figures)?;
+    let plans = kinds.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
+    let counts: Vec<usize> = kinds.iter().map(|k| k.wanted).collect();
+    let mut candidates = arrangements(&plans, &counts, figures.fin_mm);
+    let area = |size: [f64; 2]| size[0] * size[1];
+    let room = |packing: &Packing| packing.size.map(|s| s + 2.0 * figures.round_mm);
+    candidates.sort_by(|a, b| area(room(a)).total_cmp(&area(room(b))));
+    let planner = Planner { kinds, parting, figures };
+    let mut best: Option<(bool, MouldLayout)> = None;
+    let mut failure = LayoutError::NoMasters;
+    for packing in candidates {
+        // A box never gets smaller than its masters need, so later candidates cannot win.
+        let is_settled = |found: &(bool, MouldLayout)| found.0 && area(found.1.inner_mm) <= area(room(&packing));
+        if best.as_ref().is_some_and(is_settled) {
+            break;
+        }
+        match planner.complete(packing) {
+            Err(error) => failure = error,
+            Ok(layout) => {
+                let fits = misfits(&layout, figures, limits).is_empty();
+                let rank = |fits: bool, layout: &MouldLayout| (!fits, layout.volumes.rubber_mm3());
+                let is_better = best.as_ref().is_none_or(|found| rank(fits, &layout) < rank(found.0, &found.1));
+                if is_better {
+                    best = Some((fits, layout));
+                }
+            }
+        }
+    }
+    best.map(|found| found.1).ok_or(failure)
+}
+
+/// Layout with the greatest number of masters that keeps the limits, found by trying: from the numbers wanted on, one of
+/// the most numerous kind is left out at a time. `None` if not even one fits.
+pub fn greatest_that_fits(
+    kinds: &[MasterKind],
+    parting: Parting,
+    figures: &MouldFigures,
+    limits: &MouldLimits,
+) -> Result<Option<MouldLayout>, LayoutError> {
+    let mut kinds = kinds.to_vec();
+    while kinds.iter().any(|k| k.wanted > 0) {
+        let layout = lay_out(&kinds, parting, figures, limits)?;
+        if misfits(&layout, figures, limits).is_empty() {
+            return Ok(Some(layout));
+        }
+        if let Some(most) = kinds.iter_mut().max_by_key(|k| k.wanted) {
+            most.wanted -= 1;
+        }
+    }
+    Ok(None)
+}
+
+fn plan(kind: &MasterKind) -> Result<Plan, LayoutError> {
+    let positive = |value: f64| value.is_finite() && value > 0.0;
+    if kind.wanted > 0 && !kind.openings.iter().any(|o| o.kind == OpeningKind::Sprue) {
+        return Err(LayoutError::NoSprue { kind: kind.name.clone() });
+    }
+    let solid = positive(kind.height_mm) && positive(kind.volume_mm3);
+    let plan = Plan::new(kind.outlines.clone()).filter(|_| solid);
+    plan.ok_or_else(|| LayoutError::Master { kind: kind.name.clone() })
+}
+
+fn check_figures(figures: &MouldFigures) -> Result<(), LayoutError> {
+    let KeyFigures { diameter_mm, depth_mm, taper_rad, apart_mm } = figures.keys;
+    let positive = [
+        ("the rubber round the masters", figures.round_mm),
+        ("the rubber over the masters", figures.above_mm),
+        ("the fin", figures.fin_mm),
+        ("the rubber below the masters", figures.below_mm),
+        ("the diameter of the keys", diameter_mm),
+        ("the depth of the keys", depth_mm),
+        ("the rubber beside the keys", apart_mm),
+        ("the clearance", figures.clearance_mm),
+        ("the wall", figures.wall_mm),
+        ("the floor", figures.floor_mm),
+        ("the wide end of the sprue", figures.sprue_top_mm),
+        ("the diameter of the pegs", figures.pegs.diameter_mm),
+        ("the depth of the pegs", figures.pegs.depth_mm),
+        ("the share of the reservoirs", figures.reservoir_share),
+    ];
+    for (figure, value) in positive {
+        if !(value.is_finite() && value > 0.0) {
+            return Err(LayoutError::Figure { figure, value, condition: "greater than zero" });
+        }
+    }
+    let taper = (0.0..std::f64::consts::FRAC_PI_4).contains(&taper_rad);
+    let end = 0.5 * diameter_mm - depth_mm * taper_rad.tan();
+    let lid = figures.below_mm - depth_mm - figures.fin_mm - figures.floor_mm;
+    for (figure, value, condition, kept) in [
+        ("the taper of the keys", taper_rad, "at least zero and less than π/4", taper),
+        ("the depth of the keys", depth_mm, "less than what their taper allows", end > 0.0),
+        ("the rubber below the masters", figures.below_mm, "greater than keys, fin and floor together", lid > 0.0),
+    ] {
+        if !kept {
+            return Err(LayoutError::Figure { figure, value, condition });
+        }
+    }
+    Ok(())
+}
+
+/// Volume of a round rod or key between two radii, mm³.
+pub(crate) fn frustum_mm3(radii: [f64; 2], height: f64) -> f64 {
+    let [a, b] = radii;
+    std::f64::consts::PI * height / 3.0 * (a * a + a * b + b * b)
+}
+
+/// Request that is laid out.
+struct Planner<'a> {
+    kinds: &'a [MasterKind],
+    parting: Parting,
+    figures: &'a MouldFigures,
+}
+
+impl Planner<'_> {
+    /// Box, keys and reservoirs for an arrangement of masters.
+    fn complete(&self, packing: Packing) -> Result<MouldLayout, LayoutError> {
+        let figures = self.figures;
+        let room = packing.size.map(|s| rounded_up(s + 2.0 * figures.round_mm));
+        let (inner_mm, keys) = match self.parting {
+            Parting::End => self.with_keys(&packing.plans, room)?,
+            Parting::Cut => (room, Vec::new()),
+        };
+        let openings = packing.places.iter().enumerate().flat_map(|(i, p)| {
+            let (sin, cos) = p.turn_rad.sin_cos();
+            let placed = move |o: &Opening| {
+                let [x, y] = o.at;
+                let at = [p.at[0] + x * cos - y * sin, p.at[1] + x * sin + y * cos];
+                PlacedOpening { place: i, opening: Opening { at, ..*o } }
+            };
+            self.kinds[p.kind].openings.iter().map(placed)
+        });
+        let openings: Vec<PlacedOpening> = openings.collect();
+        let beside_keys = figures.below_mm - figures.keys.depth_mm - figures.fin_mm;
+        let depth_mm = match self.parting {
+            Parting::End => beside_keys.min(0.5 * figures.below_mm),
+            Parting::Cut => 0.5 * figures.below_mm,
+        };
+        let places = &packing.places;
+        let room = ReservoirRoom { kinds: self.kinds, figures, places, openings: &openings, inner_mm, depth_mm };
+        let reservoirs = room.reservoirs()?;
+        let tallest = packing.places.iter().map(|p| self.kinds[p.kind].height_mm).fold(0.0, f64::max);
+        let mut layout = MouldLayout {
+            parting: self.parting,
+            places: packing.places,
+            inner_mm,
+            below_mm: figures.below_mm,
+            above_mm: tallest + figures.above_mm,
+            keys,
+            openings,
+            reservoirs,
+            volumes: MouldVolumes::default(),
+        };
+        layout.volumes = self.volumes(&layout);
+        Ok(layout)
+    }
+
+    /// Smallest box with room for keys: widened one way or both.
+    fn with_keys(&self, plans: &[Plan], room: [f64; 2]) -> Result<([f64; 2], Vec<[f64; 2]>), LayoutError> {
+        let steps = (0..).map(|k| f64::from(k) * WIDENING_MM).take_while(|mm| *mm <= WIDEST_MM);
+        let widened = |way: [f64; 2]| {
+            steps.clone().find_map(|mm| {
+                let size = [room[0] + way[0] * mm, room[1] + way[1] * mm];
+                key_places(plans, size, &self.figures.keys).map(|keys| (size, keys))
+            })
+        };
+        let boxes = [[1.0, 0.0], [0.0, 1.0], [1.0, 1.0]].into_iter().filter_map(widened);
+        let area = |found: &([f64; 2], Vec<[f64; 2]>)| found.0[0] * found.0[1];
+        boxes.min_by(|a, b| area(a).total_cmp(&area(b))).ok_or(LayoutError::Keys { widened_mm: WIDEST_MM })
+    }
+
+    fn volumes(&self, layout: &MouldLayout) -> MouldVolumes {
+        let figures = self.figures;
+        let area = layout.inner_mm[0] * layout.inner_mm[1];
+        let depth_mm = layout.reservoirs.first().map_or(0.0, |r| r.depth_mm);
+        let rod = |o: &PlacedOpening| {
+            let Opening { kind, diameter_mm, height_mm, .. } = o.opening;
+            let length = layout.below_mm + height_mm;
+            match kind {
+                OpeningKind::Sprue => frustum_mm3([0.5 * figures.sprue_top_mm, 0.5 * diameter_mm], length - depth_mm),
+                OpeningKind::Vent => frustum_mm3([0.5 * diameter_mm; 2], length),
+            }
+        };
+        let rods_mm3: f64 = layout.openings.iter().map(rod).sum();
+        let masters_mm3: f64 = layout.places.iter().map(|p| self.kinds[p.kind].volume_mm3).sum();
+        let reservoirs_mm3: f64 = layout.reservoirs.iter().map(|r: &Reservoir| r.volume_mm3).sum();
+        let KeyFigures { diameter_mm, depth_mm, taper_rad, .. } = figures.keys;
+        let radius = 0.5 * diameter_mm;
+        let key = frustum_mm3([radius, radius - depth_mm * taper_rad.tan()], depth_mm);
+        let keys_mm3 = layout.keys.len() as f64 * key;
+        let (above, below) = (area * layout.above_mm, area * layout.below_mm);
+        let (first_rubber_mm3, lid_rubber_mm3) = match self.parting {
+            Parting::End => (above - masters_mm3 + keys_mm3, below - keys_mm3 - rods_mm3 - reservoirs_mm3),
+            Parting::Cut => (above + below - masters_mm3 - rods_mm3 - reservoirs_mm3, 0.0),
+        };
+        MouldVolumes { first_rubber_mm3, lid_rubber_mm3, masters_mm3, rods_mm3, reservoirs_mm3 }
+    }
+}
+
+fn rounded_up(mm: f64) -> f64 {
+    // A hair of rounding is no step.
+    (mm / SIZE_STEP_MM - 1e-9).ceil() * SIZE_STEP_MM
+}

@@ -1,0 +1,131 @@
+//! What a mould shall hold, and the figures of the process by which its parts are drawn.
+
+use gripwright_section::Outline;
+
+/// Way to part the mould.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Parting {
+    /// At an end face of the masters: one half holds the cavities, the other is a flat lid.
+    End,
+    /// One block, cut by knife.
+    Cut,
+}
+
+/// Masters of one kind. They stand upright in the box, their lowest point at height zero.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MasterKind {
+    /// Name, for parts and messages.
+    pub name: String,
+    /// Plan along the mould's axis, seen from above as the first silicone is poured. Each outline is counter-clockwise.
+    pub outlines: Vec<Outline>,
+    /// Height, mm.
+    pub height_mm: f64,
+    /// Volume, mm³, with the holes of its pegs filled.
+    pub volume_mm3: f64,
+    /// Number wanted.
+    pub wanted: usize,
+    /// Sprue and vents, in the drawing of the plan.
+    pub openings: Vec<Opening>,
+}
+
+/// Place where a sprue or a vent meets a master.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Opening {
+    /// Place in the plan, mm.
+    pub at: [f64; 2],
+    /// Height of the place over the lowest point of the master, mm.
+    pub height_mm: f64,
+    /// Sprue or vent.
+    pub kind: OpeningKind,
+    /// Diameter where it meets the master, mm.
+    pub diameter_mm: f64,
+    /// True if the master has a blind hole here for the peg of the rod, and of the pin that locates it on the board. Two
+    /// pegs fix a master's turn as well.
+    pub pegged: bool,
+}
+
+/// Kind of an opening.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OpeningKind {
+    /// Resin flows in.
+    Sprue,
+    /// Air flows out.
+    Vent,
+}
+
+/// Figures of the process.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MouldFigures {
+    /// Rubber between masters and walls, mm.
+    pub round_mm: f64,
+    /// Rubber over the highest point, mm.
+    pub above_mm: f64,
+    /// Least rubber between two masters, and beside vents, mm.
+    pub fin_mm: f64,
+    /// Rubber between the masters and the ends of sprue and vents, mm: the thickness of a lid.
+    pub below_mm: f64,
+    /// Keys between two halves.
+    pub keys: KeyFigures,
+    /// Gap between printed parts that slide into each other, mm. Pegs and pins have half of it all round.
+    pub clearance_mm: f64,
+    /// Thickness of the printed walls, mm.
+    pub wall_mm: f64,
+    /// Thickness of the printed floor, mm.
+    pub floor_mm: f64,
+    /// Diameter of the sprue at its wide end, mm.
+    pub sprue_top_mm: f64,
+    /// Pegs of sprue rods and the holes that take them.
+    pub pegs: PegFigures,
+    /// Least volume of the reservoirs, as a share of the volume of the masters.
+    pub reservoir_share: f64,
+}
+
+/// Keys: round bosses of the first half in sockets of the lid.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct KeyFigures {
+    /// Diameter at the parting plane, mm.
+    pub diameter_mm: f64,
+    /// Depth, mm.
+    pub depth_mm: f64,
+    /// Taper of their sides, rad.
+    pub taper_rad: f64,
+    /// Least rubber between a key and cavities or walls, mm.
+    pub apart_mm: f64,
+}
+
+/// Pegs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PegFigures {
+    /// Diameter of the pegs of sprues, mm. The peg of a vent is as thick as the vent.
+    pub diameter_mm: f64,
+    /// Depth of the blind hole in the master, mm.
+    pub depth_mm: f64,
+}
+
+impl Default for MouldFigures {
+    /// Rubber, keys and sprue as in guides to mould making; printed parts and pegs by common practice, no source.
+    fn default() -> Self {
+        Self {
+            round_mm: 12.0,
+            above_mm: 10.0,
+            fin_mm: 3.0,
+            below_mm: 12.0,
+            keys: KeyFigures { diameter_mm: 9.0, depth_mm: 4.5, taper_rad: 12_f64.to_radians(), apart_mm: 5.0 },
+            clearance_mm: 0.2,
+            wall_mm: 3.0,
+            floor_mm: 3.0,
+            sprue_top_mm: 7.0,
+            pegs: PegFigures { diameter_mm: 3.0, depth_mm: 3.0 },
+            reservoir_share: 0.15,
+        }
+    }
+}
+
+/// Room on the printer and in the pressure vessel; `None` where there is no limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct MouldLimits {
+    /// Width and depth of the printer's bed, mm.
+    pub bed_mm: Option<[f64; 2]>,
+    /// Inner diameter and height of the vessel, mm. The mould stands in it with its box.
+    pub vessel_mm: Option<[f64; 2]>,
+}

@@ -1,0 +1,95 @@
+//! Reservoirs: one runner for each row of masters, or a basin for each sprue where vents are in the way.
+
+use gripwright_section::{Outline, Point};
+
+use super::{
+    layout::{LayoutError, PlacedOpening, Reservoir},
+    packing::MasterPlace,
+    request::{MasterKind, MouldFigures, OpeningKind},
+    rounded_hull::rounded_hull,
+};
+
+/// Taper of the sides of a reservoir, rad: 10°, common practice, no source.
+const DRAFT_RAD: f64 = 0.174_532_925_199_432_95;
+/// Step by which a reservoir grows until it is large enough, mm.
+const STEP_MM: f64 = 0.25;
+
+/// Room for the reservoirs of a box.
+pub(crate) struct ReservoirRoom<'a> {
+    pub(crate) kinds: &'a [MasterKind],
+    pub(crate) figures: &'a MouldFigures,
+    pub(crate) places: &'a [MasterPlace],
+    pub(crate) openings: &'a [PlacedOpening],
+    pub(crate) inner_mm: [f64; 2],
+    /// Depth of the reservoirs, mm.
+    pub(crate) depth_mm: f64,
+}
+
+impl ReservoirRoom<'_> {
+    /// Reservoirs of all rows.
+    pub(crate) fn reservoirs(&self) -> Result<Vec<Reservoir>, LayoutError> {
+        let rows = self.places.iter().map(|p| p.row + 1).max().unwrap_or(0);
+        let mut all = Vec::new();
+        for row in 0..rows {
+            let places: Vec<usize> = (0..self.places.len()).filter(|i| self.places[*i].row == row).collect();
+            match self.reservoir(&places) {
+                Ok(runner) => all.push(runner),
+                Err(_) => {
+                    for place in places {
+                        all.push(self.reservoir(&[place])?);
+                    }
+                }
+            }
+        }
+        Ok(all)
+    }
+
+    /// Smallest reservoir that feeds these places and holds its share of their volume.
+    fn reservoir(&self, places: &[usize]) -> Result<Reservoir, LayoutError> {
+        let volume: f64 = places.iter().map(|i| self.kinds[self.places[*i].kind].volume_mm3).sum();
+        let needed_mm3 = self.figures.reservoir_share * volume;
+        let sprues: Vec<Point> = self
+            .openings
+            .iter()
+            .filter(|o| places.contains(&o.place) && o.opening.kind == OpeningKind::Sprue)
+            .map(|o| Point::new(o.opening.at[0], o.opening.at[1]))
+            .collect();
+        let lean = self.depth_mm * DRAFT_RAD.tan();
+        // The floor of the reservoir takes the wide end of the sprue.
+        let mut radius_mm = 0.5 * self.figures.sprue_top_mm + 0.5 + lean;
+        let too_large = LayoutError::Reservoir { needed_mm3 };
+        loop {
+            let sized = |radius: f64| rounded_hull(&sprues, radius).ok().filter(|o| o.self_contact().is_none());
+            let areas = [radius_mm, radius_mm - 0.5 * lean, radius_mm - lean].map(|r| sized(r).map(|o| o.area_mm2()));
+            let (Some(outline), [Some(rim), Some(middle), Some(floor)]) = (sized(radius_mm), areas) else {
+                return Err(too_large);
+            };
+            if !self.is_free(&outline) {
+                return Err(too_large);
+            }
+            // The area is a quadratic of the height, which Simpson's rule integrates exactly.
+            let volume_mm3 = self.depth_mm / 6.0 * (rim + 4.0 * middle + floor);
+            if volume_mm3 >= needed_mm3 {
+                let sprues = sprues.iter().map(|p| [p.x, p.y]).collect();
+                let depth_mm = self.depth_mm;
+                return Ok(Reservoir { sprues, outline, depth_mm, draft_rad: DRAFT_RAD, volume_mm3 });
+            }
+            radius_mm += STEP_MM;
+        }
+    }
+
+    /// True if a rim keeps the fin from vents and walls.
+    fn is_free(&self, rim: &Outline) -> bool {
+        let fin = self.figures.fin_mm;
+        let bounds = rim.bounds();
+        let inside = [(bounds.min.x, bounds.max.x, self.inner_mm[0]), (bounds.min.y, bounds.max.y, self.inner_mm[1])]
+            .into_iter()
+            .all(|(low, high, size)| low >= fin - 0.5 * size && high <= 0.5 * size - fin);
+        let mut vents = self.openings.iter().map(|o| &o.opening).filter(|o| o.kind == OpeningKind::Vent);
+        inside
+            && vents.all(|vent| {
+                let at = Point::new(vent.at[0], vent.at[1]);
+                rim.nearest(at).distance_mm >= fin + 0.5 * vent.diameter_mm
+            })
+    }
+}

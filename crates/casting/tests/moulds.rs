@@ -1,0 +1,259 @@
+//! Moulds: distances of masters, keys and walls, exact volumes, valid parts, limits of printer and vessel.
+
+use std::f64::consts::PI;
+
+use gripwright_casting::mould::{
+    BoxSize, LayoutError, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, Opening, OpeningKind,
+    PartKind, Parting, greatest_that_fits, lay_out, misfits, mould_parts,
+};
+use gripwright_section::{ClipBack, Curve, Outline, Point, Role, RoundClip, Segment, circle, rounded_rectangle};
+use gripwright_solid::{CheckLimits, PlateSpec, Relief, check, mass_properties, plate, triangulate};
+
+const NO_LIMITS: MouldLimits = MouldLimits { bed_mm: None, vessel_mm: None };
+
+fn clip_outline() -> Outline {
+    let back = ClipBack::Pad { half_width_mm: 5.0, depth_mm: 6.0, fillet_mm: 1.5 };
+    let clip =
+        RoundClip { seat_radius_mm: 6.0, root_wall_mm: 2.4, lip_wall_mm: 1.6, half_wrap_rad: 2.0, lead_in: None, back };
+    clip.outline().expect("the sample clip can be drawn")
+}
+
+fn opening(kind: OpeningKind, at: [f64; 2], height_mm: f64) -> Opening {
+    let is_sprue = kind == OpeningKind::Sprue;
+    Opening { at, height_mm, kind, diameter_mm: if is_sprue { 4.0 } else { 2.0 }, pegged: is_sprue && height_mm <= 0.0 }
+}
+
+/// Prism over an outline, with a sprue at a place and vents at others.
+fn master(name: &str, outline: Outline, height_mm: f64, openings: Vec<Opening>) -> MasterKind {
+    let volume_mm3 = height_mm * outline.area_mm2();
+    MasterKind { name: name.to_owned(), outlines: vec![outline], height_mm, volume_mm3, wanted: 1, openings }
+}
+
+/// Two sizes of clips and a block. The pad of a clip is thick enough for the sprue.
+fn kinds(height_mm: f64) -> Vec<MasterKind> {
+    let clip = clip_outline();
+    let low = clip.bounds().min.y;
+    let vent = |x: f64| opening(OpeningKind::Vent, [x, 2.0], height_mm);
+    let sprue = opening(OpeningKind::Sprue, [0.0, low + 3.0], height_mm);
+    let block = rounded_rectangle(16.0, 24.0, 3.0).expect("it can be drawn");
+    let block_sprue = opening(OpeningKind::Sprue, [0.0, 0.0], height_mm);
+    let block_vent = opening(OpeningKind::Vent, [0.0, 10.5], height_mm);
+    vec![
+        MasterKind { wanted: 3, ..master("clip", clip, 15.0, vec![sprue, vent(7.2), vent(-7.2)]) },
+        MasterKind { wanted: 2, ..master("block", block, 8.0, vec![block_sprue, block_vent]) },
+    ]
+}
+
+fn placed(kind: &MasterKind, layout: &MouldLayout, place: usize) -> Outline {
+    let at = &layout.places[place];
+    kind.outlines[0].moved(at.turn_rad, Point::new(at.at[0], at.at[1]))
+}
+
+fn masters(kinds: &[MasterKind], layout: &MouldLayout) -> Vec<Outline> {
+    (0..layout.places.len()).map(|i| placed(&kinds[layout.places[i].kind], layout, i)).collect()
+}
+
+fn points(outline: &Outline) -> Vec<Point> {
+    outline.segments().iter().flat_map(|s| (0..60).map(|k| s.curve.at(f64::from(k) / 60.0))).collect()
+}
+
+fn rectangle(size: [f64; 2]) -> Outline {
+    let [x, y] = size.map(|s| 0.5 * s);
+    let corners = [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
+    let side = |i: usize| Segment::new(Curve::line(corners[i], corners[(i + 1) % 4]), Role::Body);
+    Outline::new((0..4).map(side).collect()).expect("it is closed")
+}
+
+fn volume_mm3(part: &MouldPart) -> f64 {
+    mass_properties(part.solid.brep()).expect("a part has a volume").volume_mm3
+}
+
+fn volume_of(parts: &[MouldPart], kind: PartKind) -> f64 {
+    parts.iter().filter(|p| p.kind == kind).map(|p| volume_mm3(p) * p.places.len() as f64).sum()
+}
+
+#[test]
+fn masters_keys_and_walls_keep_their_distances() {
+    let kinds = kinds(0.0);
+    let figures = MouldFigures::default();
+    let layout = lay_out(&kinds, Parting::End, &figures, &NO_LIMITS).unwrap();
+    assert_eq!(layout.counts(2), [3, 2]);
+    let masters = masters(&kinds, &layout);
+    let [half_width, half_depth] = layout.inner_mm.map(|s| 0.5 * s);
+    for (i, outline) in masters.iter().enumerate() {
+        for p in points(outline) {
+            assert!(
+                half_width - p.x.abs() >= figures.round_mm - 1e-9 && half_depth - p.y.abs() >= figures.round_mm - 1e-9
+            );
+            for other in &masters[..i] {
+                assert!(other.nearest(p).distance_mm >= figures.fin_mm - 1e-9);
+            }
+        }
+        // Nothing but the peg's hole is under a master: it lies flat on the board.
+        for key in &layout.keys {
+            let clear = outline.nearest(Point::new(key[0], key[1])).distance_mm;
+            assert!(clear >= 0.5 * figures.keys.diameter_mm + figures.keys.apart_mm - 1e-9, "{clear}");
+        }
+    }
+    assert!(layout.keys.len() >= 3);
+    for [x, y] in &layout.keys {
+        let from_wall = (half_width - x.abs()).min(half_depth - y.abs()) - 0.5 * figures.keys.diameter_mm;
+        assert!(from_wall >= figures.keys.apart_mm - 1e-9);
+    }
+    for reservoir in &layout.reservoirs {
+        for vent in layout.openings.iter().filter(|o| o.opening.kind == OpeningKind::Vent) {
+            let at = Point::new(vent.opening.at[0], vent.opening.at[1]);
+            assert!(reservoir.outline.nearest(at).distance_mm >= figures.fin_mm + 1.0 - 1e-9);
+        }
+    }
+    let least = figures.reservoir_share * layout.volumes.masters_mm3;
+    assert!(layout.volumes.reservoirs_mm3 >= least);
+}
+
+/// The first half, built as a solid of its own, has the volume that the layout states.
+#[test]
+fn rubber_of_the_first_half_is_exact() {
+    let kinds = kinds(0.0);
+    let figures = MouldFigures::default();
+    let layout = lay_out(&kinds, Parting::End, &figures, &NO_LIMITS).unwrap();
+    let mut lower: Vec<Relief> = masters(&kinds, &layout)
+        .into_iter()
+        .zip(&layout.places)
+        .map(|(outline, place)| Relief::straight(outline, -kinds[place.kind].height_mm))
+        .collect();
+    for [x, y] in &layout.keys {
+        let outline = circle(figures.keys.diameter_mm).unwrap().moved(0.0, Point::new(*x, *y));
+        lower.push(Relief { draft_rad: figures.keys.taper_rad, ..Relief::straight(outline, figures.keys.depth_mm) });
+    }
+    let block = PlateSpec { lower, ..PlateSpec::plain(rectangle(layout.inner_mm), layout.above_mm) };
+    let rubber = plate("first half", &block).unwrap();
+    let exact = mass_properties(rubber.brep()).unwrap().volume_mm3;
+    assert!((layout.volumes.first_rubber_mm3 / exact - 1.0).abs() < 1e-9);
+}
+
+/// Rubber, masters, parts and the gaps between them fill the box, each measured by itself.
+#[test]
+fn parts_and_voids_fill_the_box() {
+    let kinds = kinds(0.0);
+    let figures = MouldFigures::default();
+    let layout = lay_out(&kinds, Parting::End, &figures, &NO_LIMITS).unwrap();
+    let parts = mould_parts(&layout, &figures).unwrap();
+    let (size, gap) = (BoxSize::new(&layout, &figures), figures.clearance_mm);
+    let [width, depth] = layout.inner_mm;
+    let slide = (width - 2.0 * gap) * (depth - 2.0 * gap);
+    let block = size.outer_mm[0] * size.outer_mm[1] * size.height_mm;
+    // First pour: walls, floor and board around rubber and masters.
+    let comb = 4.0 * figures.wall_mm * figures.wall_mm * size.wall_height_mm
+        - (volume_of(&parts, PartKind::Wall) - 2.0 * (width + depth) * figures.wall_mm * size.wall_height_mm);
+    let gaps_a_corner = comb / (4.0 * figures.wall_mm * figures.wall_mm * gap);
+    assert!((gaps_a_corner - gaps_a_corner.round()).abs() < 1e-6 && gaps_a_corner.round() >= 2.0, "{gaps_a_corner}");
+    let ring = (width * depth - slide) * layout.below_mm;
+    let pegs: f64 = layout.openings.iter().filter(|o| o.opening.pegged).count() as f64;
+    let peg_holes = pegs * PI * 1.6 * 1.6 * 5.0;
+    let solids: f64 = [PartKind::Floor, PartKind::Board, PartKind::Wall].iter().map(|k| volume_of(&parts, *k)).sum();
+    let filled = layout.volumes.first_rubber_mm3 + layout.volumes.masters_mm3 + solids + comb + ring + peg_holes;
+    assert!((filled / block - 1.0).abs() < 1e-6, "{filled} {block}");
+    // Second pour: the lid with rods and formers.
+    let pegs_of_rods = pegs * PI * (1.5 * 1.5 * (3.0 - gap) - 1.6 * 1.6 * (3.0 + gap));
+    let pegs_of_formers = layout.places.len() as f64 * PI * 1.5 * 1.5 * 3.0;
+    let rods = volume_of(&parts, PartKind::SprueRod) - pegs_of_rods + volume_of(&parts, PartKind::VentRod);
+    let formers = volume_of(&parts, PartKind::ReservoirFormer) - pegs_of_formers;
+    let keys = layout.volumes.first_rubber_mm3 + layout.volumes.masters_mm3 - width * depth * layout.above_mm;
+    let lid = layout.volumes.lid_rubber_mm3 + rods + formers + keys;
+    assert!((lid / (width * depth * layout.below_mm) - 1.0).abs() < 1e-6);
+    assert!((rods / layout.volumes.rods_mm3 - 1.0).abs() < 1e-9);
+    assert!((formers / layout.volumes.reservoirs_mm3 - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn every_part_is_valid_and_lies_on_the_bed() {
+    for (parting, kinds) in [(Parting::End, kinds(0.0)), (Parting::Cut, kinds(4.0))] {
+        let figures = MouldFigures::default();
+        let layout = lay_out(&kinds, parting, &figures, &NO_LIMITS).unwrap();
+        let parts = mould_parts(&layout, &figures).unwrap();
+        for part in &parts {
+            let name = part.solid.name();
+            assert_eq!(check(&part.solid, &CheckLimits::default()), vec![], "{name}");
+            let mesh = triangulate(part.solid.brep(), 0.02).unwrap();
+            let exact = mass_properties(part.solid.brep()).unwrap();
+            assert!((mesh.volume_mm3() - exact.volume_mm3).abs() < 0.02 * exact.area_mm2, "{name}");
+            assert!(part.solid.brep().bounds().unwrap().min_mm[2].abs() < 1e-12, "{name}");
+            assert!(!part.places.is_empty());
+        }
+        let names: Vec<&str> = parts.iter().map(|p| p.solid.name()).collect();
+        assert_eq!(names.contains(&"board"), parting == Parting::End);
+        let vents: usize = parts.iter().filter(|p| p.kind == PartKind::VentRod).map(|p| p.places.len()).sum();
+        assert_eq!(vents, 8);
+        assert_placed(&parts, &layout, &figures);
+    }
+}
+
+/// Walls stand round the room and floor and rods end where they should.
+fn assert_placed(parts: &[MouldPart], layout: &MouldLayout, figures: &MouldFigures) {
+    let size = BoxSize::new(layout, figures);
+    for part in parts {
+        for place in &part.places {
+            let bounds = part.solid.moved(place).brep().bounds().expect("it has vertices");
+            for (k, outer) in size.outer_mm.iter().enumerate() {
+                assert!(bounds.max_mm[k] <= 0.5 * outer + 1e-9 && bounds.min_mm[k] >= -0.5 * outer - 1e-9);
+            }
+            assert!(bounds.max_mm[2] <= layout.above_mm + 1e-9);
+            match part.kind {
+                PartKind::Wall => {
+                    let inner = [0, 1].map(|k| bounds.min_mm[k].abs().min(bounds.max_mm[k].abs()));
+                    let stands = [0, 1].iter().any(|&k| (inner[k] - 0.5 * layout.inner_mm[k]).abs() < 1e-9);
+                    assert!(stands && (bounds.max_mm[2] - layout.above_mm).abs() < 1e-9);
+                }
+                PartKind::Board => assert!(bounds.max_mm[2].abs() < 1e-9),
+                PartKind::SprueRod if layout.parting == Parting::End => {
+                    assert!((bounds.max_mm[2] - (figures.pegs.depth_mm - figures.clearance_mm)).abs() < 1e-9);
+                }
+                PartKind::VentRod if layout.parting == Parting::End => {
+                    assert!(bounds.max_mm[2].abs() < 1e-9 && (bounds.min_mm[2] + layout.below_mm).abs() < 1e-9);
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+#[test]
+fn a_small_bed_or_vessel_tells_by_how_much_and_which_number_fits() {
+    let kinds = kinds(0.0);
+    let figures = MouldFigures::default();
+    let layout = lay_out(&kinds, Parting::End, &figures, &NO_LIMITS).unwrap();
+    let size = BoxSize::new(&layout, &figures);
+    let [width, depth] = size.outer_mm;
+    let diagonal = width.hypot(depth);
+    let vessel = |diameter: f64, height: f64| MouldLimits { vessel_mm: Some([diameter, height]), ..NO_LIMITS };
+    assert_eq!(misfits(&layout, &figures, &vessel(diagonal, size.height_mm)), vec![]);
+    match misfits(&layout, &figures, &vessel(diagonal - 7.0, size.height_mm - 2.0)).as_slice() {
+        [Misfit::VesselDiameter { over_mm }, Misfit::VesselHeight { over_mm: higher }] => {
+            assert!((over_mm - 7.0).abs() < 1e-9 && (higher - 2.0).abs() < 1e-9);
+        }
+        other => panic!("{other:?}"),
+    }
+    // Fewer masters fit a vessel that is too small for all; one more of what was left out does not.
+    let limits = vessel(0.85 * diagonal, 200.0);
+    let fewer = greatest_that_fits(&kinds, Parting::End, &figures, &limits).unwrap().unwrap();
+    assert!(misfits(&fewer, &figures, &limits).is_empty() && (1..5).contains(&fewer.places.len()));
+    let tiny = MouldLimits { bed_mm: Some([30.0, 200.0]), ..NO_LIMITS };
+    assert_eq!(greatest_that_fits(&kinds, Parting::End, &figures, &tiny).unwrap(), None);
+    let long = misfits(&layout, &figures, &tiny);
+    assert!(long.iter().any(|m| matches!(m, Misfit::Bed { part: "the floor", over_mm } if over_mm[1] > 0.0)));
+}
+
+#[test]
+fn impossible_requests_are_refused() {
+    let figures = MouldFigures::default();
+    let refused =
+        |kinds: &[MasterKind], figures: &MouldFigures| lay_out(kinds, Parting::End, figures, &NO_LIMITS).unwrap_err();
+    assert_eq!(refused(&[], &figures), LayoutError::NoMasters);
+    let mut dry = kinds(0.0);
+    dry[1].openings.retain(|o| o.kind == OpeningKind::Vent);
+    assert_eq!(refused(&dry, &figures), LayoutError::NoSprue { kind: "block".to_owned() });
+    let thin = MouldFigures { below_mm: 6.0, ..figures };
+    assert!(matches!(refused(&kinds(0.0), &thin), LayoutError::Figure { .. }));
+    let greedy = MouldFigures { reservoir_share: 50.0, ..figures };
+    assert!(matches!(refused(&kinds(0.0), &greedy), LayoutError::Reservoir { .. }));
+}
