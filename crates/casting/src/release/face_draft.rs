@@ -196,13 +196,13 @@ fn straightened(slope: f64) -> f64 {
     if slope.abs() < STRAIGHT { 0.0 } else { slope }
 }
 
-fn plane_normal(face: &Face) -> Point3 {
+pub(super) fn plane_normal(face: &Face) -> Point3 {
     let z = face.surface.frame().z;
     if face.same_sense { z } else { z.map(|x| -x) }
 }
 
 /// Least and greatest height of a face along the pull, mm: exact, since faces are straight in one direction.
-fn heights_mm(part: &Brep, face: &Face, pull: Point3) -> [f64; 2] {
+pub(super) fn heights_mm(part: &Brep, face: &Face, pull: Point3) -> [f64; 2] {
     let edges = || face.loops.iter().flatten().map(|usage| &part.edges[usage.edge]);
     let top = |pull: Point3| edges().map(|edge| reach_mm(part, edge, pull)).fold(f64::NEG_INFINITY, f64::max);
     [-top(pull.map(|x| -x)), top(pull)]

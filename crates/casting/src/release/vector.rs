@@ -24,3 +24,7 @@ pub(super) fn unit(a: Point3) -> Point3 {
     let length = length(a);
     if length > 0.0 { a.map(|x| x / length) } else { a }
 }
+
+pub(super) fn cross(a: Point3, b: Point3) -> Point3 {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}

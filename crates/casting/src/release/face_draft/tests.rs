@@ -1,7 +1,7 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use gripwright_section::{Outline, circle, rounded_rectangle};
-use gripwright_solid::{Motion, PrismSpec, Solid, check_boundary, mass_properties, prism};
+use gripwright_solid::{Motion, PartingPlane, PrismSpec, Solid, check_boundary, mass_properties, prism};
 
 use super::*;
 use crate::release::turned_part::turned;
@@ -144,6 +144,19 @@ fn chamfers_at_the_parting_end_are_shallow_undercuts() {
     near(slopes.least_rad, -FRAC_PI_4, 1e-12);
     near(slopes.greatest_rad, FRAC_PI_4, 1e-12);
     near(slopes.undercut_mm, 0.4, 1e-12);
+}
+
+/// Drafted one way and with chamfers at the far end alone, a part leaves one block without any undercut.
+#[test]
+fn a_part_that_parts_at_its_lower_end_leaves_through_it() {
+    let draft_rad = 1.5_f64.to_radians();
+    let plain = PrismSpec::plain(block(), 6.0);
+    let part = solid(&PrismSpec { draft_rad, chamfer_mm: 0.4, parting: PartingPlane::LowerEnd, ..plain });
+    let groups = group_drafts(&drafts(part.brep(), &MouldHalf::through_end(part.brep(), DOWN)));
+    let words: Vec<&str> = groups.iter().map(|group| group.group.name()).collect();
+    assert_eq!(words, ["sides", "chamfers, fillets and slopes", "flat ends and ledges"]);
+    assert!(groups.iter().all(|group| group.undercut_faces == 0 && group.least_rad > draft_rad - 1e-12));
+    near(groups[0].greatest_rad, draft_rad, 1e-12);
 }
 
 /// Oblique cones between two blocks: each line leans as much as its two ends are apart across the pull. A pull askew is
