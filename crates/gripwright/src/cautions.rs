@@ -57,8 +57,10 @@ const UNCURED: &str = "Uncured photopolymer irritates and sensitises the skin: w
 const RESIN: &str = "Uncured casting resins and their hardeners harm lungs, skin and eyes: ventilate, wear gloves and \
                      goggles, and follow their safety data sheets.";
 const BLADES: &str = "Cut away from the hand and clamp the part when trimming; follow the tool maker's instructions.";
-const DUST: &str = "Sand wet or with extraction and a mask; the dust of resins and filled plastics harms the lungs.";
-const SNAP: &str = "A clip that is bent too far can break and throw pieces: wear eye protection when trying coupons.";
+pub(crate) const DUST: &str =
+    "Sand wet or with extraction and a mask; the dust of resins and filled plastics harms the lungs.";
+pub(crate) const SNAP: &str =
+    "A clip that is bent too far can break and throw pieces: wear eye protection when trying coupons.";
 const RELEASE: &str =
     "Under the pull of a scale a tool lets go suddenly: pull away from the face, with nothing behind the hand.";
 const FIRST_SNAP: &str = "Support the device close to the mount, so that the push does not go through its joints, and protect \

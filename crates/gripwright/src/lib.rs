@@ -45,16 +45,21 @@
 //! ```
 //!
 //! The crates below are re-exported: [`input`] (specs, materials, trials, diagnostics), [`section`] (outlines),
-//! [`sizing`] (designs), [`solid`] (boundaries, meshes, mass), [`export`] (file formats), [`calibration`] (fit model).
+//! [`sizing`] (designs), [`solid`] (boundaries, meshes, mass), [`export`] (file formats), [`calibration`] (fit model),
+//! [`report`] (pages of HTML).
 
 pub use gripwright_calibration as calibration;
 pub use gripwright_casting as casting;
 pub use gripwright_export as export;
 pub use gripwright_input as input;
+pub use gripwright_report as report;
 pub use gripwright_section as section;
 pub use gripwright_sizing as sizing;
 pub use gripwright_solid as solid;
 
+pub mod bench_cautions;
+pub mod bench_facts;
+pub mod bench_steps;
 pub mod cautions;
 pub mod solids;
 

@@ -18,12 +18,12 @@ pub struct BenchSheet {
     pub precedence: String,
     /// Facts in short, before the steps.
     pub facts: Vec<Fact>,
-    /// Drawings, before the steps.
-    pub drawings: Vec<Drawing>,
     /// Steps in the order of the work.
     pub steps: Vec<BenchStep>,
     /// Notes after the steps.
     pub notes: Vec<String>,
+    /// Drawings on the last pages, to be laid beside the steps.
+    pub drawings: Vec<Drawing>,
 }
 
 /// A fact in one row.
@@ -61,4 +61,6 @@ pub struct Quantity {
     pub value: String,
     /// Unit; may be empty.
     pub unit: String,
+    /// True if what was weighed or measured is written beside it.
+    pub noted: bool,
 }

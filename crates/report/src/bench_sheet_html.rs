@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::{
-    bench_sheet::{BenchSheet, BenchStep},
+    bench_sheet::{BenchSheet, BenchStep, Quantity},
     drawing::Drawing,
     markup::escaped,
     page_frame::PageFrame,
@@ -26,23 +26,22 @@ pub fn bench_sheet_html(sheet: &BenchSheet) -> String {
         }
         body.push_str("</dl>\n");
     }
-    if !sheet.drawings.is_empty() {
-        body.push_str("<h2>Drawings</h2>\n");
-        body.push_str(&ScaleBar.html());
-        for drawing in &sheet.drawings {
-            draw(&mut body, drawing);
-        }
-    }
     body.push_str("<h2>Steps</h2>\n");
     for (index, step) in sheet.steps.iter().enumerate() {
         write_step(&mut body, index + 1, step);
     }
     if !sheet.notes.is_empty() {
-        body.push_str("<h2>Notes</h2>\n<ul>\n");
-        for note in &sheet.notes {
-            let _ = writeln!(body, "<li>{}</li>", escaped(note));
+        body.push_str("<h2>Notes</h2>\n");
+        write_list(&mut body, "<ul>", &sheet.notes, "</ul>", |text| text);
+    }
+    if let Some((first, others)) = sheet.drawings.split_first() {
+        // The bar stays on the page of the first drawing.
+        let _ = write!(body, "<div class=\"together\">\n<h2>Drawings</h2>\n{}", ScaleBar.html());
+        draw(&mut body, first);
+        body.push_str("</div>\n");
+        for drawing in others {
+            draw(&mut body, drawing);
         }
-        body.push_str("</ul>\n");
     }
     let footer = [sheet.title.as_str(), sheet.revision.as_str()].into_iter().filter(|t| !t.is_empty());
     let frame = PageFrame {
@@ -79,38 +78,50 @@ fn draw(out: &mut String, drawing: &Drawing) {
 
 fn write_step(out: &mut String, number: usize, step: &BenchStep) {
     let name = escaped(&step.name);
-    let _ = writeln!(out, "<section class=\"step\">\n<h3>{number}. {name}</h3>");
+    let _ =
+        writeln!(out, "<section class=\"step\">\n<h3><label><input type=\"checkbox\"/> {number}. {name}</label></h3>");
     for caution in &step.cautions {
         let _ = writeln!(out, "<p class=\"caution\"><b>Caution.</b> {}</p>", escaped(caution));
     }
-    if !step.quantities.is_empty() {
-        out.push_str("<table class=\"quantities\"><tbody>\n");
-        for quantity in &step.quantities {
-            let _ = writeln!(
-                out,
-                "<tr><td>{}</td><td class=\"n\"><b>{}</b></td><td>{}</td></tr>",
-                escaped(&quantity.name),
-                escaped(&quantity.value),
-                escaped(&quantity.unit)
-            );
-        }
-        out.push_str("</tbody></table>\n");
-    }
+    write_quantities(out, &step.quantities);
     if let Some(latest) = &step.latest {
         let _ = writeln!(out, "<p class=\"latest\"><b>Clock.</b> {}</p>", escaped(latest));
     }
-    out.push_str("<ol>\n");
-    for sentence in &step.doing {
-        let _ = writeln!(out, "<li>{}</li>", escaped(sentence));
+    write_list(out, "<ol>", &step.doing, "</ol>", |text| text);
+    write_list(out, "<ul class=\"checks\">", &step.checks, "</ul>", |text| {
+        format!("<label><input type=\"checkbox\"/> <span>{text}</span></label>")
+    });
+    out.push_str("</section>\n");
+}
+
+/// Writes a list, or nothing for no texts.
+fn write_list(out: &mut String, open: &str, texts: &[String], close: &str, item: impl Fn(String) -> String) {
+    if texts.is_empty() {
+        return;
     }
-    out.push_str("</ol>\n<ul class=\"checks\">\n");
-    for check in &step.checks {
-        let _ = writeln!(out, "<li><label><input type=\"checkbox\"/> {}</label></li>", escaped(check));
+    let _ = writeln!(out, "{open}");
+    for text in texts {
+        let _ = writeln!(out, "<li>{}</li>", item(escaped(text)));
     }
-    let _ = writeln!(
-        out,
-        "<li><label><input type=\"checkbox\"/> <b>Step {number} done</b></label></li>\n</ul>\n</section>"
-    );
+    let _ = writeln!(out, "{close}");
+}
+
+fn write_quantities(out: &mut String, quantities: &[Quantity]) {
+    if quantities.is_empty() {
+        return;
+    }
+    out.push_str("<table class=\"quantities\"><tbody>\n");
+    for Quantity { name, value, unit, noted } in quantities {
+        let room = if *noted { "<td class=\"noted\">noted</td><td class=\"fill\"></td>" } else { "<td></td><td></td>" };
+        let _ = writeln!(
+            out,
+            "<tr><td>{}</td><td class=\"n\"><b>{}</b></td><td>{}</td>{room}</tr>",
+            escaped(name),
+            escaped(value),
+            escaped(unit)
+        );
+    }
+    out.push_str("</tbody></table>\n");
 }
 
 #[cfg(test)]
@@ -119,7 +130,7 @@ mod tests {
 
     use super::*;
     use crate::{
-        bench_sheet::{Fact, Quantity},
+        bench_sheet::Fact,
         drawing::{Dimension, DimensionDirection, DrawnFill, DrawnLabel, DrawnShape},
     };
 
@@ -128,7 +139,7 @@ mod tests {
         let step = BenchStep {
             name: "Mix <slowly>".into(),
             doing: vec!["Stir & scrape.".into(), "Pour.".into()],
-            quantities: vec![Quantity { name: "part A".into(), value: "85.0".into(), unit: "g".into() }],
+            quantities: vec![Quantity { name: "part A".into(), value: "85.0".into(), unit: "g".into(), noted: true }],
             latest: Some("poured by 4 min".into()),
             checks: vec!["No streaks".into()],
             cautions: vec!["Wear gloves.".into()],
@@ -169,6 +180,7 @@ mod tests {
         assert!(!without_namespace.contains("http"), "the namespace of SVG is the only address");
         let count = |class: &str| document.descendants().filter(|n| n.attribute("class") == Some(class)).count();
         assert_eq!([count("step"), count("scale-bar"), count("legend"), count("latest")], [2, 1, 1, 2]);
+        assert_eq!(count("fill"), 2, "room to note each mass");
         // One box for each check, and one for each step.
         assert_eq!(document.descendants().filter(|n| n.has_tag_name("input")).count(), 4);
         // Letters that mean the same have one row.

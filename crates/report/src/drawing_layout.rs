@@ -12,8 +12,9 @@ use crate::{
     svg_frame::SvgFrame,
 };
 
-/// Greatest width and height of a drawing, mm: A4 and Letter both have it between the margins, below its title.
-pub const ROOM_MM: [f64; 2] = [190.0, 215.0];
+/// Greatest width and height of a drawing, mm: A4 and Letter both have them between the margins, with title, scale bar and
+/// legend.
+pub const ROOM_MM: [f64; 2] = [189.0, 190.0];
 /// Free space round a drawing, mm.
 const MARGIN_MM: f64 = 1.0;
 /// Distance of hatching lines, mm on paper.
@@ -235,8 +236,8 @@ mod tests {
     fn paper_and_view_box_have_the_same_mm() {
         for (width, scale, words) in [
             (120.0, 1.0, "true size, 1:1"),
-            (188.0, 1.0, "true size, 1:1"),
-            (189.0, 0.5, "reduced, 1:2; figures are true sizes"),
+            (187.0, 1.0, "true size, 1:1"),
+            (188.0, 0.5, "reduced, 1:2; figures are true sizes"),
             (900.0, 0.2, "reduced, 1:5; figures are true sizes"),
             (1100.0, 0.1, "reduced, 1:10; figures are true sizes"),
             (2500.0, 0.05, "reduced, 1:20; figures are true sizes"),
@@ -258,7 +259,7 @@ mod tests {
 
     #[test]
     fn tall_drawings_are_reduced_and_empty_ones_are_drawn() {
-        assert!(!block(60.0, 230.0).layout().scale.is_true_size());
+        assert!(!block(60.0, 200.0).layout().scale.is_true_size());
         let empty = Drawing::default().layout();
         assert!(empty.scale.is_true_size());
         roxmltree::Document::parse(&empty.svg).unwrap();

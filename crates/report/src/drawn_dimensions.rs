@@ -93,10 +93,18 @@ impl PlacedDimension {
             DimensionDirection::Horizontal => String::new(),
             DimensionDirection::Vertical => format!(" transform=\"rotate(-90 {:.2} {:.2})\"", place.x, place.y),
         };
+        let width = text_width_mm(&self.text);
+        // Extension lines of longer dimensions pass behind the text.
+        let _ = writeln!(
+            out,
+            "<rect x=\"{:.2}\" y=\"{:.2}\"{turn} width=\"{width:.2}\" height=\"{FONT_MM}\" fill=\"#fff\"/>",
+            place.x - 0.5 * width,
+            place.y - 0.85 * FONT_MM
+        );
         let _ = writeln!(
             out,
             "<text class=\"dimension\" x=\"{:.2}\" y=\"{:.2}\"{turn} font-size=\"{FONT_MM}\" text-anchor=\"middle\" \
-             fill=\"#111\" stroke=\"#fff\" stroke-width=\"1\" paint-order=\"stroke\">{}</text>",
+             fill=\"#111\">{}</text>",
             place.x,
             place.y,
             escaped(&self.text)
