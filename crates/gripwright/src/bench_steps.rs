@@ -118,4 +118,4 @@ pub fn bench_notes(facts: &BenchFacts) -> Vec<String> {
 }
 
 #[cfg(test)]
-pub(crate) mod tests;
+mod tests;

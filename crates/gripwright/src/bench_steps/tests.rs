@@ -13,7 +13,7 @@ use crate::{
 const PARTINGS: [BenchParting; 3] = [BenchParting::End, BenchParting::Cut, BenchParting::Middle];
 
 /// A mould of two holders and two coupons, with every means. Masses of resin and silicone follow from made-up volumes.
-pub(crate) fn facts(parting: BenchParting) -> BenchFacts {
+fn facts(parting: BenchParting) -> BenchFacts {
     let part = |name: &str, count, size: &str| BoxPart { name: name.into(), count, size: size.into() };
     let half = SiliconeBatch { parts_g: [210.0, 21.0], volume_cm3: 205.0 };
     let lid = SiliconeBatch { parts_g: [96.0, 10.0], volume_cm3: 94.0 };
