@@ -8,6 +8,7 @@
 //! Lengths in mm. The box is centred about the origin; height zero is the lowest point of the masters, as the first
 //! silicone is poured.
 
+mod cut_line;
 mod fit;
 mod keys;
 mod layout;
@@ -20,9 +21,10 @@ mod reservoirs;
 mod rounded_hull;
 mod walls;
 
+pub use cut_line::cut_line;
 pub use fit::{BoxSize, Misfit, misfits};
 pub use layout::{LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
 pub use packing::MasterPlace;
 pub use parts::{MouldPart, PartError, PartKind, mould_parts};
 pub use planner::{greatest_that_fits, lay_out};
-pub use request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Opening, OpeningKind, Parting, PegFigures};
+pub use request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, PegFigures, RodKind, RodOpening};

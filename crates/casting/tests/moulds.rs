@@ -3,8 +3,8 @@
 use std::f64::consts::PI;
 
 use gripwright_casting::mould::{
-    BoxSize, LayoutError, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, Opening, OpeningKind,
-    PartKind, Parting, greatest_that_fits, lay_out, misfits, mould_parts,
+    BoxSize, LayoutError, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, PartKind, Parting,
+    RodKind, RodOpening, cut_line, greatest_that_fits, lay_out, misfits, mould_parts,
 };
 use gripwright_section::{ClipBack, Curve, Outline, Point, Role, RoundClip, Segment, circle, rounded_rectangle};
 use gripwright_solid::{CheckLimits, PlateSpec, Relief, check, mass_properties, plate, triangulate};
@@ -18,13 +18,19 @@ fn clip_outline() -> Outline {
     clip.outline().expect("the sample clip can be drawn")
 }
 
-fn opening(kind: OpeningKind, at: [f64; 2], height_mm: f64) -> Opening {
-    let is_sprue = kind == OpeningKind::Sprue;
-    Opening { at, height_mm, kind, diameter_mm: if is_sprue { 4.0 } else { 2.0 }, pegged: is_sprue && height_mm <= 0.0 }
+fn opening(kind: RodKind, at: [f64; 2], height_mm: f64) -> RodOpening {
+    let is_sprue = kind == RodKind::Sprue;
+    RodOpening {
+        at,
+        height_mm,
+        kind,
+        diameter_mm: if is_sprue { 4.0 } else { 2.0 },
+        pegged: is_sprue && height_mm <= 0.0,
+    }
 }
 
 /// Prism over an outline, with a sprue at a place and vents at others.
-fn master(name: &str, outline: Outline, height_mm: f64, openings: Vec<Opening>) -> MasterKind {
+fn master(name: &str, outline: Outline, height_mm: f64, openings: Vec<RodOpening>) -> MasterKind {
     let volume_mm3 = height_mm * outline.area_mm2();
     MasterKind { name: name.to_owned(), outlines: vec![outline], height_mm, volume_mm3, wanted: 1, openings }
 }
@@ -33,11 +39,11 @@ fn master(name: &str, outline: Outline, height_mm: f64, openings: Vec<Opening>) 
 fn kinds(height_mm: f64) -> Vec<MasterKind> {
     let clip = clip_outline();
     let low = clip.bounds().min.y;
-    let vent = |x: f64| opening(OpeningKind::Vent, [x, 2.0], height_mm);
-    let sprue = opening(OpeningKind::Sprue, [0.0, low + 3.0], height_mm);
+    let vent = |x: f64| opening(RodKind::Vent, [x, 2.0], height_mm);
+    let sprue = opening(RodKind::Sprue, [0.0, low + 3.0], height_mm);
     let block = rounded_rectangle(16.0, 24.0, 3.0).expect("it can be drawn");
-    let block_sprue = opening(OpeningKind::Sprue, [0.0, 0.0], height_mm);
-    let block_vent = opening(OpeningKind::Vent, [0.0, 10.5], height_mm);
+    let block_sprue = opening(RodKind::Sprue, [0.0, 0.0], height_mm);
+    let block_vent = opening(RodKind::Vent, [0.0, 10.5], height_mm);
     vec![
         MasterKind { wanted: 3, ..master("clip", clip, 15.0, vec![sprue, vent(7.2), vent(-7.2)]) },
         MasterKind { wanted: 2, ..master("block", block, 8.0, vec![block_sprue, block_vent]) },
@@ -101,7 +107,7 @@ fn masters_keys_and_walls_keep_their_distances() {
         assert!(from_wall >= figures.keys.apart_mm - 1e-9);
     }
     for reservoir in &layout.reservoirs {
-        for vent in layout.openings.iter().filter(|o| o.opening.kind == OpeningKind::Vent) {
+        for vent in layout.openings.iter().filter(|o| o.opening.kind == RodKind::Vent) {
             let at = Point::new(vent.opening.at[0], vent.opening.at[1]);
             assert!(reservoir.outline.nearest(at).distance_mm >= figures.fin_mm + 1.0 - 1e-9);
         }
@@ -217,6 +223,40 @@ fn assert_placed(parts: &[MouldPart], layout: &MouldLayout, figures: &MouldFigur
     }
 }
 
+/// One block: rubber, masters, rods and basins fill the room between walls and floor, each measured by itself.
+#[test]
+fn a_block_is_filled_and_its_cut_line_runs_round_it() {
+    let kinds = kinds(4.0);
+    let figures = MouldFigures::default();
+    let layout = lay_out(&kinds, Parting::Cut, &figures, &NO_LIMITS).unwrap();
+    assert!(layout.keys.is_empty() && layout.volumes.lid_rubber_mm3 <= 0.0);
+    let parts = mould_parts(&layout, &figures).unwrap();
+    let ([width, depth], gap, count) = (layout.inner_mm, figures.clearance_mm, layout.places.len() as f64);
+    // The floor: plate, step with holes for the vents, basins with pegs.
+    let outer = BoxSize::new(&layout, &figures).outer_mm;
+    let vents = layout.openings.iter().filter(|o| o.opening.kind == RodKind::Vent).count() as f64;
+    let hole = figures.floor_mm + figures.floor_mm - 1.2;
+    let basins = volume_of(&parts, PartKind::Floor)
+        - outer[0] * outer[1] * figures.floor_mm
+        - (width - 2.0 * gap) * (depth - 2.0 * gap) * figures.floor_mm
+        + vents * PI * 1.1 * 1.1 * hole
+        - count * PI * 1.5 * 1.5 * 3.0;
+    assert!((basins / layout.volumes.reservoirs_mm3 - 1.0).abs() < 1e-6, "{basins}");
+    let sprues = volume_of(&parts, PartKind::SprueRod) + count * PI * 1.6 * 1.6 * (3.0 + gap);
+    let wires = volume_of(&parts, PartKind::VentRod) - vents * PI * (hole - gap);
+    assert!(((sprues + wires) / layout.volumes.rods_mm3 - 1.0).abs() < 1e-6);
+    let filled = layout.volumes.rubber_mm3() + layout.volumes.masters_mm3 + sprues + wires + basins;
+    let room = width * depth * (layout.above_mm + layout.below_mm);
+    assert!((filled / room - 1.0).abs() < 1e-6, "{filled} {room}");
+    let line = cut_line(&layout, 5.0, 3.0);
+    for [x, y, z] in &line {
+        let on_side = (x.abs() - 0.5 * width).abs() < 1e-9 || (y.abs() - 0.5 * depth).abs() < 1e-9;
+        assert!(on_side && (z - 5.0).abs() <= 3.0);
+    }
+    let mean = line.iter().map(|p| p[2] - 5.0).sum::<f64>();
+    assert!(line.len() >= 12 && mean.abs() < 1e-9);
+}
+
 #[test]
 fn a_small_bed_or_vessel_tells_by_how_much_and_which_number_fits() {
     let kinds = kinds(0.0);
@@ -250,7 +290,7 @@ fn impossible_requests_are_refused() {
         |kinds: &[MasterKind], figures: &MouldFigures| lay_out(kinds, Parting::End, figures, &NO_LIMITS).unwrap_err();
     assert_eq!(refused(&[], &figures), LayoutError::NoMasters);
     let mut dry = kinds(0.0);
-    dry[1].openings.retain(|o| o.kind == OpeningKind::Vent);
+    dry[1].openings.retain(|o| o.kind == RodKind::Vent);
     assert_eq!(refused(&dry, &figures), LayoutError::NoSprue { kind: "block".to_owned() });
     let thin = MouldFigures { below_mm: 6.0, ..figures };
     assert!(matches!(refused(&kinds(0.0), &thin), LayoutError::Figure { .. }));

@@ -46,20 +46,29 @@ pub struct BoxSize {
 impl BoxSize {
     /// Size of the box of a layout.
     pub fn new(layout: &MouldLayout, figures: &MouldFigures) -> Self {
-        let outer_mm = layout.inner_mm.map(|s| s + 2.0 * figures.wall_mm);
+        Self::around(layout.inner_mm, layout.below_mm + layout.above_mm, layout.parting, figures)
+    }
+
+    /// Size of the box around a room between the walls, for rubber of a height.
+    pub(crate) fn around(inner_mm: [f64; 2], rubber_mm: f64, parting: Parting, figures: &MouldFigures) -> Self {
+        let outer_mm = inner_mm.map(|s| s + 2.0 * figures.wall_mm);
         // The step of the floor fills part of the room of the lid. A block needs all of its height.
-        let step = match layout.parting {
+        let step = match parting {
             Parting::End => 0.0,
             Parting::Cut => figures.floor_mm,
         };
-        let wall_height_mm = layout.below_mm + layout.above_mm + step;
+        let wall_height_mm = rubber_mm + step;
         Self { outer_mm, wall_height_mm, height_mm: wall_height_mm + figures.floor_mm }
     }
 }
 
 /// All limits that a mould does not keep.
 pub fn misfits(layout: &MouldLayout, figures: &MouldFigures, limits: &MouldLimits) -> Vec<Misfit> {
-    let size = BoxSize::new(layout, figures);
+    box_misfits(&BoxSize::new(layout, figures), limits)
+}
+
+/// All limits that a box does not keep.
+pub(crate) fn box_misfits(size: &BoxSize, limits: &MouldLimits) -> Vec<Misfit> {
     let [width, depth] = size.outer_mm;
     let parts = [
         ("the floor", [width, depth]),

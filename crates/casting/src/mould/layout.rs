@@ -4,7 +4,7 @@
 
 use gripwright_section::Outline;
 
-use super::{packing::MasterPlace, request::Opening, request::Parting};
+use super::{packing::MasterPlace, request::Parting, request::RodOpening};
 
 /// Layout of a mould.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,14 +30,14 @@ pub struct MouldLayout {
     pub volumes: MouldVolumes,
 }
 
-/// Opening of a master in the box.
+/// RodOpening of a master in the box.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct PlacedOpening {
     /// Index of the master's place.
     pub place: usize,
-    /// Opening, with its place in the box.
-    pub opening: Opening,
+    /// RodOpening, with its place in the box.
+    pub opening: RodOpening,
 }
 
 /// Basin that feeds one sprue, or a runner that feeds several.

@@ -21,7 +21,7 @@ use gripwright_solid::{Motion, PlateError, PlateSpec, Relief, Solid, plate};
 use super::{
     fit::BoxSize,
     layout::{MouldLayout, PlacedOpening, Reservoir},
-    request::{MouldFigures, OpeningKind, Parting},
+    request::{MouldFigures, Parting, RodKind},
     walls::{Wall, rectangle, wall_outline},
 };
 
@@ -101,8 +101,8 @@ pub fn mould_parts(layout: &MouldLayout, figures: &MouldFigures) -> Result<Vec<M
         parts.extend(maker.pins()?);
         parts.extend(maker.formers()?);
     }
-    parts.extend(maker.rods(OpeningKind::Sprue)?);
-    parts.extend(maker.rods(OpeningKind::Vent)?);
+    parts.extend(maker.rods(RodKind::Sprue)?);
+    parts.extend(maker.rods(RodKind::Vent)?);
     Ok(parts)
 }
 
@@ -161,8 +161,8 @@ impl PartMaker<'_> {
 
     fn peg_diameter_mm(&self, opening: &PlacedOpening) -> f64 {
         match opening.opening.kind {
-            OpeningKind::Sprue => self.figures.pegs.diameter_mm,
-            OpeningKind::Vent => opening.opening.diameter_mm,
+            RodKind::Sprue => self.figures.pegs.diameter_mm,
+            RodKind::Vent => opening.opening.diameter_mm,
         }
     }
 
@@ -179,7 +179,7 @@ impl PartMaker<'_> {
                 let basin = Relief::straight(reservoir.outline.clone(), reservoir.depth_mm);
                 on_end.push(Relief { draft_rad: reservoir.draft_rad, on_end: self.pegs(&reservoir.sprues)?, ..basin });
             }
-            for vent in self.layout.openings.iter().filter(|o| o.opening.kind == OpeningKind::Vent) {
+            for vent in self.layout.openings.iter().filter(|o| o.opening.kind == RodKind::Vent) {
                 on_end.push(self.hole(vent.opening.at, vent.opening.diameter_mm, self.vent_hole_mm())?);
             }
         }
@@ -269,11 +269,11 @@ impl PartMaker<'_> {
         self.layout.reservoirs.iter().enumerate().map(former).collect()
     }
 
-    fn rods(&self, kind: OpeningKind) -> Result<Vec<MouldPart>, PartError> {
+    fn rods(&self, kind: RodKind) -> Result<Vec<MouldPart>, PartError> {
         let groups = equal_openings(&self.layout.openings, |o| o.opening.kind == kind);
         let rod = |(k, group): (usize, &Vec<PlacedOpening>)| match kind {
-            OpeningKind::Sprue => self.sprue_rod(&numbered("sprue rod", k, groups.len()), group),
-            OpeningKind::Vent => self.vent_rod(&numbered("vent rod", k, groups.len()), group),
+            RodKind::Sprue => self.sprue_rod(&numbered("sprue rod", k, groups.len()), group),
+            RodKind::Vent => self.vent_rod(&numbered("vent rod", k, groups.len()), group),
         };
         groups.iter().enumerate().map(rod).collect()
     }

@@ -1,12 +1,12 @@
 //! Search for the layout with the least rubber.
 
 use super::{
-    fit::misfits,
+    fit::{BoxSize, box_misfits, misfits},
     keys::key_places,
     layout::{LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir},
     outline_gap::Plan,
     packing::{Packing, arrangements},
-    request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Opening, OpeningKind, Parting},
+    request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, RodKind, RodOpening},
     reservoirs::ReservoirRoom,
 };
 
@@ -36,10 +36,12 @@ pub fn lay_out(
     let mut best: Option<(bool, MouldLayout)> = None;
     let mut failure = LayoutError::NoMasters;
     for packing in candidates {
-        // A box never gets smaller than its masters need, so later candidates cannot win.
-        let is_settled = |found: &(bool, MouldLayout)| found.0 && area(found.1.inner_mm) <= area(room(&packing));
-        if best.as_ref().is_some_and(is_settled) {
-            break;
+        // A box never gets smaller than its masters need. So a larger one cannot win, unless it fits and the best does not.
+        let bare = room(&packing);
+        let may_fit = || box_misfits(&planner.box_size(&packing, bare), limits).is_empty();
+        let cannot_win = |found: &(bool, MouldLayout)| area(found.1.inner_mm) <= area(bare) && (found.0 || !may_fit());
+        if best.as_ref().is_some_and(cannot_win) {
+            continue;
         }
         match planner.complete(packing) {
             Err(error) => failure = error,
@@ -79,7 +81,7 @@ pub fn greatest_that_fits(
 
 fn plan(kind: &MasterKind) -> Result<Plan, LayoutError> {
     let positive = |value: f64| value.is_finite() && value > 0.0;
-    if kind.wanted > 0 && !kind.openings.iter().any(|o| o.kind == OpeningKind::Sprue) {
+    if kind.wanted > 0 && !kind.openings.iter().any(|o| o.kind == RodKind::Sprue) {
         return Err(LayoutError::NoSprue { kind: kind.name.clone() });
     }
     let solid = positive(kind.height_mm) && positive(kind.volume_mm3);
@@ -139,6 +141,16 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
+    /// Rubber from the lowest points of the masters up to the brim, mm.
+    fn above_mm(&self, packing: &Packing) -> f64 {
+        packing.places.iter().map(|p| self.kinds[p.kind].height_mm).fold(0.0, f64::max) + self.figures.above_mm
+    }
+
+    /// Size of the box around an arrangement with this room between the walls.
+    fn box_size(&self, packing: &Packing, inner_mm: [f64; 2]) -> BoxSize {
+        BoxSize::around(inner_mm, self.figures.below_mm + self.above_mm(packing), self.parting, self.figures)
+    }
+
     /// Box, keys and reservoirs for an arrangement of masters.
     fn complete(&self, packing: Packing) -> Result<MouldLayout, LayoutError> {
         let figures = self.figures;
@@ -149,10 +161,10 @@ impl Planner<'_> {
         };
         let openings = packing.places.iter().enumerate().flat_map(|(i, p)| {
             let (sin, cos) = p.turn_rad.sin_cos();
-            let placed = move |o: &Opening| {
+            let placed = move |o: &RodOpening| {
                 let [x, y] = o.at;
                 let at = [p.at[0] + x * cos - y * sin, p.at[1] + x * sin + y * cos];
-                PlacedOpening { place: i, opening: Opening { at, ..*o } }
+                PlacedOpening { place: i, opening: RodOpening { at, ..*o } }
             };
             self.kinds[p.kind].openings.iter().map(placed)
         });
@@ -165,13 +177,13 @@ impl Planner<'_> {
         let places = &packing.places;
         let room = ReservoirRoom { kinds: self.kinds, figures, places, openings: &openings, inner_mm, depth_mm };
         let reservoirs = room.reservoirs()?;
-        let tallest = packing.places.iter().map(|p| self.kinds[p.kind].height_mm).fold(0.0, f64::max);
+        let above_mm = self.above_mm(&packing);
         let mut layout = MouldLayout {
             parting: self.parting,
             places: packing.places,
             inner_mm,
             below_mm: figures.below_mm,
-            above_mm: tallest + figures.above_mm,
+            above_mm,
             keys,
             openings,
             reservoirs,
@@ -200,11 +212,11 @@ impl Planner<'_> {
         let area = layout.inner_mm[0] * layout.inner_mm[1];
         let depth_mm = layout.reservoirs.first().map_or(0.0, |r| r.depth_mm);
         let rod = |o: &PlacedOpening| {
-            let Opening { kind, diameter_mm, height_mm, .. } = o.opening;
+            let RodOpening { kind, diameter_mm, height_mm, .. } = o.opening;
             let length = layout.below_mm + height_mm;
             match kind {
-                OpeningKind::Sprue => frustum_mm3([0.5 * figures.sprue_top_mm, 0.5 * diameter_mm], length - depth_mm),
-                OpeningKind::Vent => frustum_mm3([0.5 * diameter_mm; 2], length),
+                RodKind::Sprue => frustum_mm3([0.5 * figures.sprue_top_mm, 0.5 * diameter_mm], length - depth_mm),
+                RodKind::Vent => frustum_mm3([0.5 * diameter_mm; 2], length),
             }
         };
         let rods_mm3: f64 = layout.openings.iter().map(rod).sum();

@@ -25,18 +25,18 @@ pub struct MasterKind {
     /// Number wanted.
     pub wanted: usize,
     /// Sprue and vents, in the drawing of the plan.
-    pub openings: Vec<Opening>,
+    pub openings: Vec<RodOpening>,
 }
 
 /// Place where a sprue or a vent meets a master.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Opening {
+pub struct RodOpening {
     /// Place in the plan, mm.
     pub at: [f64; 2],
     /// Height of the place over the lowest point of the master, mm.
     pub height_mm: f64,
     /// Sprue or vent.
-    pub kind: OpeningKind,
+    pub kind: RodKind,
     /// Diameter where it meets the master, mm.
     pub diameter_mm: f64,
     /// True if the master has a blind hole here for the peg of the rod, and of the pin that locates it on the board. Two
@@ -46,7 +46,7 @@ pub struct Opening {
 
 /// Kind of an opening.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum OpeningKind {
+pub enum RodKind {
     /// Resin flows in.
     Sprue,
     /// Air flows out.

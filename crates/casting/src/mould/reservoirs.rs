@@ -5,7 +5,7 @@ use gripwright_section::{Outline, Point};
 use super::{
     layout::{LayoutError, PlacedOpening, Reservoir},
     packing::MasterPlace,
-    request::{MasterKind, MouldFigures, OpeningKind},
+    request::{MasterKind, MouldFigures, RodKind},
     rounded_hull::rounded_hull,
 };
 
@@ -51,7 +51,7 @@ impl ReservoirRoom<'_> {
         let sprues: Vec<Point> = self
             .openings
             .iter()
-            .filter(|o| places.contains(&o.place) && o.opening.kind == OpeningKind::Sprue)
+            .filter(|o| places.contains(&o.place) && o.opening.kind == RodKind::Sprue)
             .map(|o| Point::new(o.opening.at[0], o.opening.at[1]))
             .collect();
         let lean = self.depth_mm * DRAFT_RAD.tan();
@@ -85,7 +85,7 @@ impl ReservoirRoom<'_> {
         let inside = [(bounds.min.x, bounds.max.x, self.inner_mm[0]), (bounds.min.y, bounds.max.y, self.inner_mm[1])]
             .into_iter()
             .all(|(low, high, size)| low >= fin - 0.5 * size && high <= 0.5 * size - fin);
-        let mut vents = self.openings.iter().map(|o| &o.opening).filter(|o| o.kind == OpeningKind::Vent);
+        let mut vents = self.openings.iter().map(|o| &o.opening).filter(|o| o.kind == RodKind::Vent);
         inside
             && vents.all(|vent| {
                 let at = Point::new(vent.at[0], vent.at[1]);
