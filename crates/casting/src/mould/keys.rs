@@ -48,7 +48,8 @@ fn nearest_place(
     }
     let steps = |r: f64| (0..).map(|k| f64::from(k) * STEP_MM).take_while(move |inward| *inward <= r);
     let mut inward: Vec<[f64; 2]> = steps(reach[0]).flat_map(|x| steps(reach[1]).map(move |y| [x, y])).collect();
-    inward.sort_by(|a, b| a[0].hypot(a[1]).total_cmp(&b[0].hypot(b[1])).then(a[0].total_cmp(&b[0])));
+    let square = |v: &[f64; 2]| v[0] * v[0] + v[1] * v[1];
+    inward.sort_by(|a, b| square(a).total_cmp(&square(b)).then(a[0].total_cmp(&b[0])));
     inward
         .into_iter()
         .map(|[x, y]| Point::new(quarter[0] * (reach[0] - x), quarter[1] * (reach[1] - y)))

@@ -30,13 +30,13 @@ pub struct MouldLayout {
     pub volumes: MouldVolumes,
 }
 
-/// RodOpening of a master in the box.
+/// Sprue or vent of a master in the box.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct PlacedOpening {
     /// Index of the master's place.
     pub place: usize,
-    /// RodOpening, with its place in the box.
+    /// Sprue or vent, with its place in the box.
     pub opening: RodOpening,
 }
 
