@@ -12,17 +12,27 @@ use super::{
 /// Share of the permitted stretch from which on a release needs care (own choice).
 const CARE_SHARE: f64 = 0.5;
 
+/// Undercut up to which a lip of silicone rolls aside instead of stretching, mm (common practice, from memory).
+const SHALLOW_MM: f64 = 1.0;
+
 /// What was found about one part, for the way in which it leaves its mould. What does not apply is left out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct ReleaseFindings {
-    /// Greatest stretch at an undercut in a straight pull.
-    pub undercut: Option<UndercutStretch>,
+    /// Stretch at the undercuts in a straight pull.
+    pub undercuts: Vec<UndercutStretch>,
     /// Mouths that pass their cores in a pull across, each with the name of its part.
     pub mouths: Vec<(String, MouthWidths)>,
     /// Thinnest fin of rubber.
     pub fin: Option<RubberFin>,
     /// Strain over the core in a pull across, each with the name of its part.
     pub strains: Vec<(String, PullStrain)>,
+}
+
+impl UndercutStretch {
+    /// True if the rubber rolls aside instead of stretching.
+    fn rolls_aside(&self) -> bool {
+        self.depth_mm <= SHALLOW_MM && self.stretch.is_finite()
+    }
 }
 
 /// What rubber and part bear.
@@ -171,7 +181,7 @@ pub enum ReleaseVerdict {
 }
 
 impl ReleaseVerdict {
-    /// Judges the findings about a part. A strain counts over the rigid core if that passes; otherwise as shared with the
+    /// Judges the findings about a part. Undercuts of up to 1 mm need care at most, unless rubber lies over an end. A strain counts over the rigid core if that passes; otherwise as shared with the
     /// rubber, and then the part needs care.
     pub fn judge(findings: &ReleaseFindings, limits: &ReleaseLimits) -> Self {
         let (mut reasons, mut cares) = (Vec::new(), Vec::new());
@@ -183,9 +193,14 @@ impl ReleaseVerdict {
                 cares.push(concern);
             }
         };
-        if let Some(UndercutStretch { group, depth_mm, wide_mm, stretch, .. }) = findings.undercut {
+        // The worst of the deep and of the shallow undercuts.
+        for shallow in [false, true] {
+            let alike = findings.undercuts.iter().filter(|u| u.rolls_aside() == shallow);
+            let Some(worst) = alike.max_by(|a, b| a.stretch.total_cmp(&b.stretch)) else { continue };
+            let UndercutStretch { group, depth_mm, wide_mm, stretch, .. } = *worst;
             let concern = ReleaseConcern::Undercut { group, depth_mm, stretch, permitted };
-            stretched(stretch, if stretch.is_finite() { concern } else { ReleaseConcern::RubberOverEnd { wide_mm } });
+            let concern = if stretch.is_finite() { concern } else { ReleaseConcern::RubberOverEnd { wide_mm } };
+            stretched(if shallow { stretch.min(permitted) } else { stretch }, concern);
         }
         for (part, widths) in &findings.mouths {
             stretched(widths.stretch(), ReleaseConcern::Mouth { part: part.clone(), widths: *widths, permitted });
@@ -253,17 +268,17 @@ mod tests {
         ReleaseFindings { strains: vec![("mount".to_owned(), strain)], ..ReleaseFindings::default() }
     }
 
-    fn undercut(stretch: f64) -> ReleaseFindings {
+    fn undercut(stretch: f64, depth_mm: f64) -> ReleaseFindings {
         let undercut = UndercutStretch {
             face: 3,
             group: FaceGroup::FlatEnd,
-            depth_mm: 1.0,
+            depth_mm,
             wide_mm: 4.0,
             narrow_mm: 2.0,
             stretch,
             at_mm: [0.0; 3],
         };
-        ReleaseFindings { undercut: Some(undercut), ..ReleaseFindings::default() }
+        ReleaseFindings { undercuts: vec![undercut], ..ReleaseFindings::default() }
     }
 
     fn judged(findings: &ReleaseFindings) -> String {
@@ -277,9 +292,23 @@ mod tests {
         assert_eq!(judged(&mouth(16.0, 15.0)), "comes off");
         assert!(judged(&mouth(16.0, 10.0)).starts_with("comes off with care: the mouth of the clip, 10.00 mm"));
         assert!(judged(&mouth(16.0, 7.9)).starts_with("does not come off: the mouth"));
-        assert_eq!(judged(&undercut(0.4)), "comes off");
-        assert!(judged(&undercut(1.1)).starts_with("does not come off: flat ends and ledges are undercut by 1.00 mm"));
-        assert!(judged(&undercut(f64::INFINITY)).contains("rubber lies over an end that is 4.0 mm thick"));
+        assert_eq!(judged(&undercut(0.4, 2.0)), "comes off");
+        assert!(
+            judged(&undercut(1.1, 2.0)).starts_with("does not come off: flat ends and ledges are undercut by 2.00 mm")
+        );
+        assert!(judged(&undercut(f64::INFINITY, 0.5)).contains("rubber lies over an end that is 4.0 mm thick"));
+    }
+
+    /// A lip of rubber over a chamfer rolls aside; it must not hide a deep undercut that stretches less.
+    #[test]
+    fn shallow_undercuts_need_care_at_most() {
+        assert!(
+            judged(&undercut(1.4, 0.4))
+                .starts_with("comes off with care: flat ends and ledges are undercut by 0.40 mm")
+        );
+        let mut both = undercut(1.4, 0.4);
+        both.undercuts.extend(undercut(1.2, 3.0).undercuts);
+        assert!(judged(&both).starts_with("does not come off: flat ends and ledges are undercut by 3.00 mm"));
     }
 
     #[test]
