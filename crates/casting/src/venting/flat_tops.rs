@@ -94,7 +94,8 @@ fn region(surface: &CavitySurface, triangles: Vec<u32>, ridges: Vec<(u32, usize)
     let end = places.iter().max_by(by_distance(middle)).copied().unwrap_or_default();
     let top = FlatTop {
         middle_mm: places.iter().min_by(by_distance(middle)).copied().unwrap_or_default(),
-        area_mm2: triangles.iter().map(|t| length(surface.area_vector(*t))).sum(),
+        // An empty sum is −0.
+        area_mm2: triangles.iter().map(|t| length(surface.area_vector(*t))).sum::<f64>() + 0.0,
         extent_mm: places.iter().map(|p| distance(end, *p)).fold(0.0, f64::max),
     };
     FlatRegion { top, triangles, ridges }

@@ -180,7 +180,7 @@ impl AttitudePlanner<'_> {
         let reach_mm = 0.5 * self.brief.vent_spacing_mm;
         let fine = self.vent_sampler();
         let coarse = SurfaceSampler { spacing_mm: COARSE_SHARE * reach_mm, ..fine };
-        let beside = region.ridges.iter().map(|ridge| ridge.0);
+        let beside = region.ridges.iter().flat_map(|(t, k)| [*t, self.surface.beyond[*t as usize][*k]]);
         let triangles: Vec<u32> = region.triangles.iter().copied().chain(beside).collect();
         let permitted = fine.all_permitted(&triangles, f64::NEG_INFINITY);
         let candidates = coarse.thinned(permitted.clone(), |p| p.at_mm);
