@@ -273,8 +273,8 @@ fn newtons(newton: f64) -> String {
 }
 
 fn plates_section(out: &mut String, spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> Result<(), PartError> {
-    out.push_str("<h2>Plates</h2>\n");
-    out.push_str(&ScaleBar.html());
+    // The bar stays on the page of the first plate.
+    let _ = write!(out, "<div class=\"together\">\n<h2>Plates</h2>\n{}", ScaleBar.html());
     let count = design.coupons.plates.len();
     for (index, plate) in design.coupons.plates.iter().enumerate() {
         let drawn = plate_plan::plate_plan(&design.coupons, plate)?;
@@ -296,6 +296,12 @@ fn plates_section(out: &mut String, spec: &Spec, design: &Design, figures: &Coup
             spec.printer.bed_mm[1],
             drawn.svg
         );
+        if index == 0 {
+            out.push_str("</div>\n");
+        }
+    }
+    if count == 0 {
+        out.push_str("</div>\n");
     }
     Ok(())
 }

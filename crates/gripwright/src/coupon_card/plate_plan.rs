@@ -9,7 +9,7 @@ use gripwright_sizing::{CouponSet, Plate};
 use crate::solids::{PartError, coupon_letters};
 
 /// Width and height of the page that a plan may take, mm.
-const ROOM_MM: [f64; 2] = [180.0, 230.0];
+const ROOM_MM: [f64; 2] = [188.0, 230.0];
 /// Free space round the coupons, mm.
 const MARGIN_MM: f64 = 3.0;
 
