@@ -21,7 +21,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let folder = Path::new(&folder);
     fs::create_dir_all(folder)?;
     let mut moulds = Vec::new();
-    for (name, parting) in [("end", Parting::End), ("cut", Parting::Cut)] {
+    for (name, parting) in [("end", Parting::End), ("cut", Parting::Cut), ("middle", Parting::Middle)] {
         moulds.push(mould(folder, name, parting)?);
     }
     #[expect(clippy::print_stdout, reason = "this program prints a document")]
@@ -70,7 +70,8 @@ fn mould(folder: &Path, name: &str, parting: Parting) -> Result<String, Box<dyn 
     for (k, place) in layout.places.iter().enumerate() {
         let kind = &kinds[place.kind];
         let solid = plate(&kind.name, &PlateSpec::plain(kind.outlines[0].clone(), kind.height_mm))?;
-        let motion = Motion::turn([0.0, 0.0, 1.0], place.turn_rad, [place.at[0], place.at[1], 0.0]);
+        let low = if parting == Parting::Middle { -0.5 * kind.height_mm } else { 0.0 };
+        let motion = Motion::turn([0.0, 0.0, 1.0], place.turn_rad, [place.at[0], place.at[1], low]);
         write_stl(folder, &format!("{name}-master-{k}"), &solid.moved(&motion))?;
     }
     Ok(document(name, &layout, &figures, &entries))

@@ -34,7 +34,7 @@ def main():
     report = Report()
     command = [options.dump.resolve(), options.work]
     moulds = json.loads(subprocess.run(command, check=True, capture_output=True, text=True).stdout)
-    report.check("sample moulds were made", [m["name"] for m in moulds] == ["end", "cut"], len(moulds))
+    report.check("sample moulds were made", [m["name"] for m in moulds] == ["end", "cut", "middle"], len(moulds))
     for mould in moulds:
         Mould(report, options.work, mould).check()
     sys.exit(report.finish())
@@ -49,6 +49,11 @@ def block(low, high):
     """Solid box between two corners."""
     size = [b - a for a, b in zip(low, high)]
     return manifold3d.Manifold.cube(size).translate(low)
+
+
+def holes(rings):
+    """Rings of a section that run clockwise: its holes."""
+    return [ring for ring in rings if not shapely.LinearRing(ring).is_ccw]
 
 
 class Mould:
@@ -89,11 +94,14 @@ class Mould:
         self.distances()
         self.walls()
         self.no_overlap()
-        if self.name == "end":
-            self.halves()
-            self.flat_on_the_board()
-        else:
+        if self.name == "cut":
             self.whole_block()
+        else:
+            self.halves()
+        if self.name == "end":
+            self.flat_on_the_board()
+        if self.name == "middle":
+            self.pockets()
 
     def valid_parts(self):
         """Every part is valid in the kernel, with the stated volume, and watertight as a mesh."""
@@ -164,7 +172,7 @@ class Mould:
         """No two parts, and no part and master, share room in one pour. Chords make pegs no thicker than they are."""
         first = ("Floor", "Board", "Wall", "Pin")
         second = ("Wall", "SprueRod", "VentRod", "ReservoirFormer")
-        pours = [first, second] if self.name == "end" else [("Floor", "Wall", "SprueRod", "VentRod")]
+        pours = [("Floor", "Wall", "SprueRod", "VentRod")] if self.name == "cut" else [first, second]
         for number, kinds in enumerate(pours):
             names = self.pieces(*kinds)
             worst = max(
@@ -206,11 +214,33 @@ class Mould:
         self.off("masters", masters.volume(), stated["masters_mm3"], self.master_area)
         rods, rod_area = self.rods()
         lid = self.room(-stated["below_mm"], 0.0)
-        rubber = (lid - rods).volume() - sockets.volume()
+        rubber = (lid - rods - masters).volume() - sockets.volume()
         self.off("rubber of the lid", rubber, stated["lid_rubber_mm3"], rod_area + area)
-        flow = (rods ^ lid).volume()
+        flow = ((rods ^ lid) - masters).volume()
         self.off("rods and reservoirs", flow, stated["rods_mm3"] + stated["reservoirs_mm3"], rod_area)
         self.filled()
+
+    def pockets(self):
+        """The pockets of the bed leave the clearance all round and below the masters."""
+        clearance, slack = self.figures["clearance_mm"], 2 * self.figures["chord_mm"]
+        (board,), (name,) = self.solids("Board"), self.pieces("Board")
+        least = min(m.min_gap(board, 2.0) for m in self.masters)
+        self.holds("masters keep the clearance to the bed", abs(least - clearance) < slack, f"{least:.4f} mm")
+        level = -2.0
+        bed = shapely.union_all([shapely.Polygon(ring) for ring in holes(board.slice(level).to_polygons())])
+        for number, master in enumerate(self.masters):
+            foot = shapely.Polygon(master.slice(level).to_polygons()[0])
+            at = [foot.exterior.interpolate(k / 400, normalized=True) for k in range(400)]
+            gaps = [bed.boundary.distance(p) for p in at]
+            inside = all(bed.contains(p) for p in at)
+            fits = inside and clearance - slack < min(gaps) and max(gaps) < clearance * math.sqrt(2) + slack
+            self.holds(f"pocket {number} follows its master", fits, f"{min(gaps):.4f} to {max(gaps):.4f} mm")
+        floors = self.meshes[name].triangles[:, :, 2]
+        depths = {round(float(z), 3) for z in floors[(np.ptp(floors, axis=1) < SINGLE_MM)].mean(axis=1)}
+        for number, master in enumerate(self.masters):
+            under = round(master.bounding_box()[2] - clearance, 3)
+            near = min(abs(under - depth) for depth in depths)
+            self.holds(f"pocket {number} has its floor below the master", near < 2e-3, f"{under} mm")
 
     def whole_block(self):
         """Rubber of a block by booleans of meshes."""

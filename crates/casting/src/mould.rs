@@ -5,9 +5,10 @@
 //!                                       └────────▶ misfits: printer's bed, pressure vessel
 //! ```
 //!
-//! Lengths in mm. The box is centred about the origin; height zero is the lowest point of the masters, as the first
-//! silicone is poured.
+//! Lengths in mm. The box is centred about the origin; height zero is the parting plane, or the lowest point of the masters
+//! in a block, as the first silicone is poured.
 
+mod bed_pockets;
 mod cut_line;
 mod fit;
 mod keys;
@@ -23,7 +24,7 @@ mod walls;
 
 pub use cut_line::cut_line;
 pub use fit::{BoxSize, Misfit, misfits};
-pub use layout::{LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
+pub use layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
 pub use packing::MasterPlace;
 pub use parts::{MouldPart, PartError, PartKind, mould_parts};
 pub use planner::{greatest_that_fits, lay_out};

@@ -257,6 +257,53 @@ fn a_block_is_filled_and_its_cut_line_runs_round_it() {
     assert!(line.len() >= 12 && mean.abs() < 1e-9);
 }
 
+/// Parted in the middle: both halves and the bed have the volumes of solids built by themselves.
+#[test]
+fn a_bed_takes_the_lower_halves_of_the_masters() {
+    let kinds = kinds(0.0);
+    let figures = MouldFigures::default();
+    let layout = lay_out(&kinds, Parting::Middle, &figures, &NO_LIMITS).unwrap();
+    assert!((layout.below_mm - 7.5 - figures.below_mm).abs() < 1e-12 && layout.keys.len() >= 3);
+    let parts = mould_parts(&layout, &figures).unwrap();
+    for part in &parts {
+        assert_eq!(check(&part.solid, &CheckLimits::default()), vec![], "{}", part.solid.name());
+    }
+    let outlines = masters(&kinds, &layout);
+    let halves = outlines.iter().zip(&layout.places).map(|(o, p)| (o.clone(), 0.5 * kinds[p.kind].height_mm));
+    let mut lower: Vec<Relief> = halves.clone().map(|(outline, depth)| Relief::straight(outline, -depth)).collect();
+    for [x, y] in &layout.keys {
+        let outline = circle(figures.keys.diameter_mm).unwrap().moved(0.0, Point::new(*x, *y));
+        lower.push(Relief { draft_rad: figures.keys.taper_rad, ..Relief::straight(outline, figures.keys.depth_mm) });
+    }
+    let keys = lower[outlines.len()..].to_vec();
+    let half = PlateSpec { lower, ..PlateSpec::plain(rectangle(layout.inner_mm), layout.above_mm) };
+    let first = mass_properties(plate("first half", &half).unwrap().brep()).unwrap().volume_mm3;
+    assert!((layout.volumes.first_rubber_mm3 / first - 1.0).abs() < 1e-9);
+    // The second half takes rods and reservoirs away, each measured as a part.
+    let upper = keys.into_iter().map(|k| Relief { rise_mm: -k.rise_mm, ..k });
+    let upper = upper.chain(halves.map(|(outline, depth)| Relief::straight(outline, -depth))).collect();
+    let solid = PlateSpec { upper, ..PlateSpec::plain(rectangle(layout.inner_mm), layout.below_mm) };
+    let lid = mass_properties(plate("second half", &solid).unwrap().brep()).unwrap().volume_mm3;
+    let (count, gap) = (layout.places.len() as f64, figures.clearance_mm);
+    let pegs = count * PI * (1.5 * 1.5 * (3.0 - gap) - 1.6 * 1.6 * (3.0 + gap));
+    let rods = volume_of(&parts, PartKind::SprueRod) - pegs + volume_of(&parts, PartKind::VentRod);
+    let formers = volume_of(&parts, PartKind::ReservoirFormer) - count * PI * 1.5 * 1.5 * 3.0;
+    assert!((layout.volumes.lid_rubber_mm3 / (lid - rods - formers) - 1.0).abs() < 1e-9);
+    for (pocket, outline) in layout.pockets.iter().zip(&outlines) {
+        for p in points(outline) {
+            assert!((pocket.outline.nearest(p).distance_mm + gap).abs() < 1e-6);
+        }
+        let height = kinds[layout.places[pocket.place].kind].height_mm;
+        assert!((pocket.depth_mm - 0.5 * height - gap).abs() < 1e-12);
+    }
+    // Pins reach into the masters as far as on a flat board.
+    for pin in parts.iter().filter(|p| p.kind == PartKind::Pin) {
+        let top = pin.solid.moved(&pin.places[0]).brep().bounds().unwrap().max_mm[2];
+        let end = layout.openings.iter().filter(|o| o.opening.pegged).map(|o| o.opening.height_mm);
+        assert!(end.into_iter().any(|height| (top - height - 3.0 + gap).abs() < 1e-9), "{top}");
+    }
+}
+
 #[test]
 fn a_small_bed_or_vessel_tells_by_how_much_and_which_number_fits() {
     let kinds = kinds(0.0);

@@ -1,4 +1,4 @@
-//! Difference of two outlines.
+//! Difference and union of two outlines.
 //!
 //! `cavalier_contours` finds which parts of the two boundaries remain. It describes arcs by end points and bulges, which
 //! rounds their centres and radii. `curve_recovery.rs` therefore maps the result back to the input curves: centres, radii
@@ -85,6 +85,11 @@ impl Regions {
 /// The sides of the cut have the roles of `second`.
 pub fn difference(first: &Outline, second: &Outline) -> Result<Regions, BooleanError> {
     combined(first, second, BooleanOp::Not)
+}
+
+/// Region that `first` or `second` covers. The direction of the outlines does not matter.
+pub fn union(first: &Outline, second: &Outline) -> Result<Regions, BooleanError> {
+    combined(first, second, BooleanOp::Or)
 }
 
 fn combined(first: &Outline, second: &Outline, operation: BooleanOp) -> Result<Regions, BooleanError> {
@@ -175,11 +180,6 @@ mod tests {
         role::Role,
         test_outlines::{circle, fixed_seed, outline, polygon, rectangle, rounded_polygon, rounded_rectangle},
     };
-
-    /// Regions that `first` or `second` covers. With them, areas can be checked for conservation.
-    fn union(first: &Outline, second: &Outline) -> Result<Regions, BooleanError> {
-        combined(first, second, BooleanOp::Or)
-    }
 
     fn check(found: &Result<Regions, BooleanError>, counts: (usize, usize), area: f64) {
         let regions = found.as_ref().unwrap();

@@ -87,7 +87,7 @@ mod web_pocket;
 
 pub use bisection::last_passing;
 pub use body_outlines::{BodyError, circle, flatted_circle, rounded_rectangle};
-pub use boolean::{BooleanError, Regions, difference};
+pub use boolean::{BooleanError, Regions, difference, union};
 pub use bounds::Bounds;
 pub use clip_back::ClipBack;
 pub use clip_error::ClipError;

@@ -54,7 +54,7 @@ impl BoxSize {
         let outer_mm = inner_mm.map(|s| s + 2.0 * figures.wall_mm);
         // The step of the floor fills part of the room of the lid. A block needs all of its height.
         let step = match parting {
-            Parting::End => 0.0,
+            Parting::End | Parting::Middle => 0.0,
             Parting::Cut => figures.floor_mm,
         };
         let wall_height_mm = rubber_mm + step;

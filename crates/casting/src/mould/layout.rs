@@ -1,6 +1,7 @@
 //! Layout of a mould: places of masters, size of the box, keys, reservoirs and volumes.
 //!
-//! The box is centred about the origin; height zero is the lowest point of the masters, as the first silicone is poured.
+//! The box is centred about the origin; height zero is the parting plane, or the lowest point of the masters in a block, as
+//! the first silicone is poured.
 
 use gripwright_section::Outline;
 
@@ -24,6 +25,8 @@ pub struct MouldLayout {
     pub keys: Vec<[f64; 2]>,
     /// Sprues and vents of all masters.
     pub openings: Vec<PlacedOpening>,
+    /// Pockets of the bed for the lower halves of the masters; none unless the mould parts in their middle.
+    pub pockets: Vec<BedPocket>,
     /// Basins at the ends of the sprues.
     pub reservoirs: Vec<Reservoir>,
     /// Volumes.
@@ -36,8 +39,20 @@ pub struct MouldLayout {
 pub struct PlacedOpening {
     /// Index of the master's place.
     pub place: usize,
-    /// Sprue or vent, with its place in the box.
+    /// Sprue or vent, with its place in the box; its height is over height zero.
     pub opening: RodOpening,
+}
+
+/// Pocket of a bed: the plan of a master, widened by the clearance.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct BedPocket {
+    /// Index of the master's place.
+    pub place: usize,
+    /// Outline, counter-clockwise.
+    pub outline: Outline,
+    /// Depth, mm: half the height of the master and the clearance.
+    pub depth_mm: f64,
 }
 
 /// Basin that feeds one sprue, or a runner that feeds several.
@@ -125,6 +140,14 @@ pub enum LayoutError {
     Keys {
         /// Widening tried, mm.
         widened_mm: f64,
+    },
+    /// The plan of a master cannot be widened for the pocket of a bed: its mouth is too narrow, or it closes a ring.
+    #[error("a bed has no pocket for master `{kind}` with a clearance of {clearance_mm} mm")]
+    Pocket {
+        /// Name of the kind.
+        kind: String,
+        /// Clearance, mm.
+        clearance_mm: f64,
     },
     /// A reservoir of the needed volume meets a vent or the wall.
     #[error("a reservoir of {needed_mm3:.0} mm³ does not fit beside vents and walls")]

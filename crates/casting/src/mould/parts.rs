@@ -12,6 +12,7 @@
 //!
 //! Board and step of the floor are as thick as the lid, so the walls serve both pours and both are poured to the brim. The
 //! walls interlock at the corners like a comb and are pulled off sideways; a rubber band or tape holds them.
+//! In a mould that parts in the middle, the board is a bed with a pocket for the lower half of each master.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -93,11 +94,12 @@ pub enum PartError {
 pub fn mould_parts(layout: &MouldLayout, figures: &MouldFigures) -> Result<Vec<MouldPart>, PartError> {
     let maker = PartMaker { layout, figures, size: BoxSize::new(layout, figures) };
     let mut parts = vec![maker.floor()?];
-    if layout.parting == Parting::End {
+    let has_two_halves = layout.parting != Parting::Cut;
+    if has_two_halves {
         parts.push(maker.board()?);
     }
     parts.extend(maker.walls()?);
-    if layout.parting == Parting::End {
+    if has_two_halves {
         parts.extend(maker.pins()?);
         parts.extend(maker.formers()?);
     }
@@ -115,14 +117,17 @@ fn part(name: &str, kind: PartKind, spec: &PlateSpec, places: Vec<Motion>) -> Re
     Ok(MouldPart { solid, places, kind })
 }
 
-/// Openings of equal size, which take equal rods.
-fn equal_openings(openings: &[PlacedOpening], counts: impl Fn(&PlacedOpening) -> bool) -> Vec<Vec<PlacedOpening>> {
+/// Openings of equal size, and with the same figure of `size`, which take equal rods or pins.
+fn equal_openings<'a>(
+    openings: impl Iterator<Item = &'a PlacedOpening>,
+    size: impl Fn(&PlacedOpening) -> f64,
+) -> Vec<Vec<PlacedOpening>> {
     let mut groups: Vec<Vec<PlacedOpening>> = Vec::new();
     let same = |a: &PlacedOpening, b: &PlacedOpening| {
-        let key = |o: &PlacedOpening| [o.opening.diameter_mm, o.opening.height_mm].map(f64::to_bits);
+        let key = |o: &PlacedOpening| [o.opening.diameter_mm, o.opening.height_mm, size(o)].map(f64::to_bits);
         key(a) == key(b) && a.opening.pegged == b.opening.pegged && a.opening.kind == b.opening.kind
     };
-    for opening in openings.iter().filter(|o| counts(o)) {
+    for opening in openings {
         match groups.iter_mut().find(|group| same(&group[0], opening)) {
             Some(group) => group.push(*opening),
             None => groups.push(vec![*opening]),
@@ -203,8 +208,14 @@ impl PartMaker<'_> {
         self.layout.below_mm - self.step_mm()
     }
 
-    fn board_hole_mm(&self) -> f64 {
-        (self.board_mm() - LEAST_FLOOR_MM).min(PEG_HOLE_MM)
+    /// Depth of the pocket in which the master of an opening stands, mm.
+    fn pocket_mm(&self, opening: &PlacedOpening) -> f64 {
+        self.layout.pockets.iter().find(|p| p.place == opening.place).map_or(0.0, |p| p.depth_mm)
+    }
+
+    /// Depth of the hole for the pin of an opening, below the pocket if there is one, mm.
+    fn board_hole_mm(&self, opening: &PlacedOpening) -> f64 {
+        (self.board_mm() - self.pocket_mm(opening) - LEAST_FLOOR_MM).min(PEG_HOLE_MM)
     }
 
     fn board(&self) -> Result<MouldPart, PartError> {
@@ -214,8 +225,18 @@ impl PartMaker<'_> {
             let socket = Relief::straight(disc(*at, keys.diameter_mm)?, -keys.depth_mm);
             upper.push(Relief { draft_rad: keys.taper_rad, ..socket });
         }
+        for pocket in &self.layout.pockets {
+            upper.push(Relief::straight(pocket.outline.clone(), -pocket.depth_mm));
+        }
+        let first = self.layout.keys.len();
         for opening in self.layout.openings.iter().filter(|o| o.opening.pegged) {
-            upper.push(self.hole(opening.opening.at, self.peg_diameter_mm(opening), self.board_hole_mm())?);
+            let hole = self.hole(opening.opening.at, self.peg_diameter_mm(opening), self.board_hole_mm(opening))?;
+            let at = Point::new(opening.opening.at[0], opening.opening.at[1]);
+            let around = self.layout.pockets.iter().position(|p| p.outline.encloses(at));
+            match around {
+                Some(pocket) => upper[first + pocket].on_end.push(hole),
+                None => upper.push(hole),
+            }
         }
         let spec = PlateSpec { upper, ..PlateSpec::plain(self.between_walls()?, self.board_mm()) };
         part("board", PartKind::Board, &spec, vec![Motion::shift([0.0, 0.0, -self.board_mm()])])
@@ -242,10 +263,14 @@ impl PartMaker<'_> {
     }
 
     fn pins(&self) -> Result<Vec<MouldPart>, PartError> {
-        let length = self.board_hole_mm() + self.figures.pegs.depth_mm - 2.0 * self.figures.clearance_mm;
-        let low = self.figures.clearance_mm - self.board_hole_mm();
-        let groups = equal_openings(&self.layout.openings, |o| o.opening.pegged);
+        let clearance = self.figures.clearance_mm;
+        let groups = equal_openings(self.layout.openings.iter().filter(|o| o.opening.pegged), |o| self.pocket_mm(o));
         let pin = |(k, group): (usize, &Vec<PlacedOpening>)| {
+            // A master in a pocket stands the clearance over its floor.
+            let over_floor = self.pocket_mm(&group[0]) + group[0].opening.height_mm;
+            let hole_mm = self.board_hole_mm(&group[0]);
+            let length = hole_mm + over_floor + self.figures.pegs.depth_mm - 2.0 * clearance;
+            let low = clearance - hole_mm - self.pocket_mm(&group[0]);
             let spec = PlateSpec::plain(circle(self.peg_diameter_mm(&group[0]))?, length);
             let places = group.iter().map(|o| Motion::shift([o.opening.at[0], o.opening.at[1], low])).collect();
             part(&numbered("pin", k, groups.len()), PartKind::Pin, &spec, places)
@@ -270,7 +295,7 @@ impl PartMaker<'_> {
     }
 
     fn rods(&self, kind: RodKind) -> Result<Vec<MouldPart>, PartError> {
-        let groups = equal_openings(&self.layout.openings, |o| o.opening.kind == kind);
+        let groups = equal_openings(self.layout.openings.iter().filter(|o| o.opening.kind == kind), |_| 0.0);
         let rod = |(k, group): (usize, &Vec<PlacedOpening>)| match kind {
             RodKind::Sprue => self.sprue_rod(&numbered("sprue rod", k, groups.len()), group),
             RodKind::Vent => self.vent_rod(&numbered("vent rod", k, groups.len()), group),
@@ -305,7 +330,7 @@ impl PartMaker<'_> {
     fn vent_rod(&self, name: &str, group: &[PlacedOpening]) -> Result<MouldPart, PartError> {
         let (figures, opening) = (self.figures, group[0].opening);
         let in_floor = match self.layout.parting {
-            Parting::End => 0.0,
+            Parting::End | Parting::Middle => 0.0,
             Parting::Cut => self.vent_hole_mm() - figures.clearance_mm,
         };
         let in_master = if opening.pegged { figures.pegs.depth_mm - figures.clearance_mm } else { 0.0 };

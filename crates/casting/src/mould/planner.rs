@@ -1,11 +1,12 @@
 //! Search for the layout with the least rubber.
 
 use super::{
+    bed_pockets::bed_pockets,
     fit::{BoxSize, box_misfits, misfits},
     keys::key_places,
-    layout::{LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir},
+    layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir},
     outline_gap::Plan,
-    packing::{Packing, arrangements},
+    packing::{MasterPlace, Packing, arrangements},
     request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, RodKind, RodOpening},
     reservoirs::ReservoirRoom,
 };
@@ -143,12 +144,38 @@ struct Planner<'a> {
 impl Planner<'_> {
     /// Rubber from the lowest points of the masters up to the brim, mm.
     fn above_mm(&self, packing: &Packing) -> f64 {
-        packing.places.iter().map(|p| self.kinds[p.kind].height_mm).fold(0.0, f64::max) + self.figures.above_mm
+        let over = |p: &MasterPlace| self.kinds[p.kind].height_mm - self.sunk_mm(p);
+        packing.places.iter().map(over).fold(0.0, f64::max) + self.figures.above_mm
+    }
+
+    /// Height of a master below height zero, mm.
+    fn sunk_mm(&self, place: &MasterPlace) -> f64 {
+        match self.parting {
+            Parting::End | Parting::Cut => 0.0,
+            Parting::Middle => 0.5 * self.kinds[place.kind].height_mm,
+        }
+    }
+
+    /// Rubber from height zero down to the ends of sprue and vents, mm.
+    fn below_mm(&self, places: &[MasterPlace]) -> f64 {
+        places.iter().map(|p| self.sunk_mm(p)).fold(0.0, f64::max) + self.figures.below_mm
+    }
+
+    /// Pockets of the bed.
+    fn pockets(&self, places: &[MasterPlace]) -> Result<Vec<BedPocket>, LayoutError> {
+        let mut pockets = Vec::new();
+        if self.parting == Parting::Middle {
+            for (i, place) in places.iter().enumerate() {
+                pockets.extend(bed_pockets(&self.kinds[place.kind], i, place, self.figures.clearance_mm)?);
+            }
+        }
+        Ok(pockets)
     }
 
     /// Size of the box around an arrangement with this room between the walls.
     fn box_size(&self, packing: &Packing, inner_mm: [f64; 2]) -> BoxSize {
-        BoxSize::around(inner_mm, self.figures.below_mm + self.above_mm(packing), self.parting, self.figures)
+        let rubber_mm = self.below_mm(&packing.places) + self.above_mm(packing);
+        BoxSize::around(inner_mm, rubber_mm, self.parting, self.figures)
     }
 
     /// Box, keys and reservoirs for an arrangement of masters.
@@ -156,7 +183,7 @@ impl Planner<'_> {
         let figures = self.figures;
         let room = packing.size.map(|s| rounded_up(s + 2.0 * figures.round_mm));
         let (inner_mm, keys) = match self.parting {
-            Parting::End => self.with_keys(&packing.plans, room)?,
+            Parting::End | Parting::Middle => self.with_keys(&packing.plans, room)?,
             Parting::Cut => (room, Vec::new()),
         };
         let openings = packing.places.iter().enumerate().flat_map(|(i, p)| {
@@ -164,26 +191,29 @@ impl Planner<'_> {
             let placed = move |o: &RodOpening| {
                 let [x, y] = o.at;
                 let at = [p.at[0] + x * cos - y * sin, p.at[1] + x * sin + y * cos];
-                PlacedOpening { place: i, opening: RodOpening { at, ..*o } }
+                let height_mm = o.height_mm - self.sunk_mm(p);
+                PlacedOpening { place: i, opening: RodOpening { at, height_mm, ..*o } }
             };
             self.kinds[p.kind].openings.iter().map(placed)
         });
         let openings: Vec<PlacedOpening> = openings.collect();
         let beside_keys = figures.below_mm - figures.keys.depth_mm - figures.fin_mm;
         let depth_mm = match self.parting {
-            Parting::End => beside_keys.min(0.5 * figures.below_mm),
+            Parting::End | Parting::Middle => beside_keys.min(0.5 * figures.below_mm),
             Parting::Cut => 0.5 * figures.below_mm,
         };
         let places = &packing.places;
         let room = ReservoirRoom { kinds: self.kinds, figures, places, openings: &openings, inner_mm, depth_mm };
         let reservoirs = room.reservoirs()?;
-        let above_mm = self.above_mm(&packing);
+        let (above_mm, below_mm) = (self.above_mm(&packing), self.below_mm(&packing.places));
+        let pockets = self.pockets(&packing.places)?;
         let mut layout = MouldLayout {
             parting: self.parting,
             places: packing.places,
             inner_mm,
-            below_mm: figures.below_mm,
+            below_mm,
             above_mm,
+            pockets,
             keys,
             openings,
             reservoirs,
@@ -228,7 +258,12 @@ impl Planner<'_> {
         let keys_mm3 = layout.keys.len() as f64 * key;
         let (above, below) = (area * layout.above_mm, area * layout.below_mm);
         let (first_rubber_mm3, lid_rubber_mm3) = match self.parting {
-            Parting::End => (above - masters_mm3 + keys_mm3, below - keys_mm3 - rods_mm3 - reservoirs_mm3),
+            Parting::End | Parting::Middle => {
+                // Masters that part in their middle are symmetric about the parting plane.
+                let sunk_mm3 = if self.parting == Parting::Middle { 0.5 * masters_mm3 } else { 0.0 };
+                let first = above - (masters_mm3 - sunk_mm3) + keys_mm3;
+                (first, below - sunk_mm3 - keys_mm3 - rods_mm3 - reservoirs_mm3)
+            }
             Parting::Cut => (above + below - masters_mm3 - rods_mm3 - reservoirs_mm3, 0.0),
         };
         MouldVolumes { first_rubber_mm3, lid_rubber_mm3, masters_mm3, rods_mm3, reservoirs_mm3 }

@@ -9,6 +9,9 @@ pub enum Parting {
     End,
     /// One block, cut by knife.
     Cut,
+    /// In the middle of the height of the masters, which are symmetric about that plane. Their lower halves stand in pockets
+    /// of a bed; sprues and vents go straight down through the second half.
+    Middle,
 }
 
 /// Masters of one kind. They stand upright in the box, their lowest point at height zero.
