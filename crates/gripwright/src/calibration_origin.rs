@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use gripwright_input::{
-    BodyProfile, CalibrationOrigin, FigureBounds, GrippingFaces, Material, ORIGIN_PARTS, PrintDirection, Spec,
+    BodyProfile, CalibrationOrigin, FigureBounds, GrippingFaces, Material, ORIGIN_PARTS, Parting, PrintDirection, Spec,
     ToolSection, Uses,
 };
 use gripwright_sizing::{CouponKind, Design};
@@ -32,6 +32,10 @@ pub(crate) fn coupon_origin(spec: &Spec, design: &Design) -> CalibrationOrigin {
     let straight = spec.finish.gripping_faces == GrippingFaces::Straight;
     let figures = [spec.coupons.length_mm, spec.finish.draft_rad, spec.finish.chamfer_mm];
     let _ = write!(complete, "{figures:?} {straight} {:?}", spec.coupons.matching);
+    // A mould that is cut open changes no coupon: it has no draft.
+    if spec.finish.parting == Parting::End {
+        let _ = write!(complete, " {:?}", spec.finish.parting);
+    }
     origin("coupons", PartText { shown, complete })
 }
 

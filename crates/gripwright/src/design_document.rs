@@ -1,6 +1,6 @@
 //! Design document: everything computed for a spec, as JSON.
 
-use gripwright_input::Spec;
+use gripwright_input::{Parting, Spec};
 use gripwright_section::Point;
 use gripwright_sizing::{
     CouponLoads, Design, FamilyPlan, FitRow, Gauge, HolderPlan, Size, Sleeve, UnevenTaper, measure_first,
@@ -206,7 +206,7 @@ fn mount(design: &Design) -> Value {
 }
 
 fn holder(plan: &HolderPlan) -> Value {
-    json!({
+    let mut value = json!({
         "name": plan.name,
         "size": plan.letter,
         "offset_mm": plan.offset_mm,
@@ -244,7 +244,12 @@ fn holder(plan: &HolderPlan) -> Value {
             "working_sway_limit_mm": plan.web.working_limit_mm,
         },
         "keep_outs": plan.keep_outs,
-    })
+    });
+    // A document of a part without a mould of its own says nothing of it.
+    if plan.parting != Parting::Middle {
+        value["parting"] = json!(plan.parting);
+    }
+    value
 }
 
 fn fit(row: &FitRow) -> Value {

@@ -1,13 +1,13 @@
 //! Checked parts: the plans of a design become closed solids with their triangles and mass.
 
 use gripwright_export::{StepError, StepHeader, StepPart, StlError, step, stl};
-use gripwright_input::{ENGRAVING_MM, GrippingFaces};
+use gripwright_input::{ENGRAVING_MM, GrippingFaces, Parting};
 use gripwright_section::{Outline, Point};
 use gripwright_sizing::{Coupon, Design, Gauge, HolderPlan, LabelPlace, Plate, StationPlan, WebPlan};
 use gripwright_solid::{
     Cap, CheckLimits, GripDraft, HolderError, Lettering, LetteringError, MassError, MassProperties, Mesh, MeshError,
-    Motion, Pocket, PrismError, PrismSpec, SleeveSpec, Solid, SolidDefect, Station, ToolAxis, WebShape, check, holder,
-    holder_with_stations, lettering, mass_properties, prism, sleeve, strokes, triangulate,
+    Motion, PartingPlane, Pocket, PrismError, PrismSpec, SleeveSpec, Solid, SolidDefect, Station, ToolAxis, WebShape,
+    check, holder, holder_with_stations, lettering, mass_properties, prism, sleeve, strokes, triangulate,
 };
 use rayon::prelude::*;
 
@@ -168,13 +168,25 @@ pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartErr
         let round = size.clip.vee().is_none().then_some(size.drawn_radius_mm());
         let part = checked_part(solid, round, 0.0, least_wall_mm)?;
         let web_across = matches!(plan.web_plan, WebPlan::Side(_));
+        let parting_mm = match parting_plane(plan.parting) {
+            PartingPlane::Middle => 0.0,
+            PartingPlane::LowerEnd => -0.5 * plan.mount_length_mm,
+        };
         let seat_height_mm = match plan.web_plan {
             WebPlan::Flat => plan.stations.first().map_or(0.0, |station| station.at_mm),
-            WebPlan::Plain | WebPlan::Side(_) => 0.0,
+            WebPlan::Plain | WebPlan::Side(_) => parting_mm,
         };
         let taper_rad = plan.mount_lean.abs().atan();
         let tapers_unevenly = plan.mount_upper.is_some();
-        Ok(Part { seat_axis: plan.axis_direction(), seat_height_mm, web_across, taper_rad, tapers_unevenly, ..part })
+        Ok(Part {
+            seat_axis: plan.axis_direction(),
+            parting_mm,
+            seat_height_mm,
+            web_across,
+            taper_rad,
+            tapers_unevenly,
+            ..part
+        })
     });
     // Of several errors the first one counts, whatever thread met it.
     parts.collect::<Vec<_>>().into_iter().collect()
@@ -245,6 +257,7 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, HolderError> {
         outline: outline.clone(),
         half_height_mm: 0.5 * length_mm,
         draft_rad: plan.draft_rad,
+        parting: parting_plane(plan.parting),
         gripping: gripping(plan.gripping),
         chamfer_mm: plan.chamfer_mm,
         seat_chamfer_mm: clip_chamfer_mm,
@@ -280,6 +293,7 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
         outline: coupon.outline.clone(),
         half_height_mm: 0.5 * coupon.length_mm,
         draft_rad: coupon.draft_rad,
+        parting: parting_plane(coupon.parting),
         gripping: tapered(gripping(coupon.gripping), coupon.lean),
         chamfer_mm: coupon.chamfer_mm,
         seat_chamfer_mm: coupon.seat_chamfer_mm,
@@ -287,11 +301,23 @@ fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Pa
         upper: None,
     };
     let half = spec.half_height_mm;
+    let parting_mm = match spec.parting {
+        PartingPlane::Middle => half,
+        PartingPlane::LowerEnd => 0.0,
+    };
     let solid =
         prism(&name, &spec).map_err(|e| PartError::new(&name, e))?.moved(&Motion::shift([shift.x, shift.y, half]));
     let seat = coupon.round_seat.then_some(0.5 * coupon.seat_mm);
-    let part = checked_part(solid, seat, half, least_wall_mm)?;
+    let part = checked_part(solid, seat, parting_mm, least_wall_mm)?;
     Ok(Part { taper_rad: coupon.lean.abs().atan(), ..part })
+}
+
+/// Parting plane of a part's draft. A part whose mould is cut open has no draft, and is as one that parts in the middle.
+fn parting_plane(parting: Parting) -> PartingPlane {
+    match parting {
+        Parting::Middle | Parting::Cut => PartingPlane::Middle,
+        Parting::End => PartingPlane::LowerEnd,
+    }
 }
 
 fn gripping(faces: GrippingFaces) -> GripDraft {

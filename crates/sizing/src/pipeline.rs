@@ -7,6 +7,7 @@
 
 pub(crate) mod assembly;
 pub(crate) mod calibrated;
+pub(crate) mod clip_lengths;
 pub(crate) mod design_run;
 pub(crate) mod failure;
 pub(crate) mod mount_and_family;

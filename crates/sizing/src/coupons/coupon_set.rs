@@ -18,6 +18,7 @@ use crate::{
     coupons::stiffness_match::stiffness_matches,
     design::coupon::{Coupon, CouponKind, CouponSet, CouponShape, CouponStep, LabelPlace, MOUNT_LETTER, Plate},
     design::sizes::{MountDesign, Size},
+    limits::design_limits::drafted_length_mm,
     parts::draft_check::FinishedEnds,
     parts::pad_fillets::largest_fillet,
     shape::clip_shape::{FILLET_MM, PAD_DEPTH_MM},
@@ -198,7 +199,8 @@ struct Tab {
 impl Tab {
     fn new(brief: &CouponBrief<'_>, text: &str, neck_half_width_mm: f64) -> Self {
         let finish = brief.finish;
-        let lost = 0.5 * brief.coupons.length_mm * finish.draft_rad.tan() + finish.chamfer_mm;
+        let drafted_mm = drafted_length_mm(brief.coupons.length_mm, finish.parting);
+        let lost = drafted_mm * finish.draft_rad.tan() + finish.chamfer_mm;
         // At the cap draft and chamfer have taken their part.
         let margin_mm = label_margin_mm(brief.printer) + lost;
         let room_mm = label_room_mm(text);
@@ -250,6 +252,7 @@ fn tab_coupon(
         outline,
         length_mm: brief.coupons.length_mm,
         draft_rad: brief.finish.draft_rad,
+        parting: brief.finish.parting,
         chamfer_mm: brief.finish.chamfer_mm,
         gripping: brief.finish.gripping_faces,
         seat_chamfer_mm: 0.0,

@@ -1,6 +1,6 @@
 //! Fit-test coupons and plates, as results.
 
-use gripwright_input::GrippingFaces;
+use gripwright_input::{GrippingFaces, Parting};
 use gripwright_mechanics::Interval;
 use gripwright_section::{Mount, Outline, Point};
 use serde::{Serialize, Serializer};
@@ -84,6 +84,8 @@ pub struct Coupon {
     pub length_mm: f64,
     /// Draft, rad.
     pub draft_rad: f64,
+    /// Parting plane from which the draft leans, as in the part.
+    pub parting: Parting,
     /// Chamfer of the end edges, mm.
     pub chamfer_mm: f64,
     /// Gripping faces: straight or drafted.

@@ -1,6 +1,6 @@
 //! Plan of a holder: outlines, stations, web.
 
-use gripwright_input::GrippingFaces;
+use gripwright_input::{GrippingFaces, Parting};
 use gripwright_mechanics::WebBending;
 use gripwright_section::Outline;
 use serde::Serialize;
@@ -35,6 +35,8 @@ pub struct HolderPlan {
     pub offset_mm: f64,
     /// Draft, rad.
     pub draft_rad: f64,
+    /// Parting plane from which the draft leans. With one at the end, mount and clip are flush at their lower ends.
+    pub parting: Parting,
     /// Chamfer of the end edges, mm.
     pub chamfer_mm: f64,
     /// Gripping faces: straight or drafted.
@@ -75,7 +77,7 @@ pub struct StationPlan {
 /// Shape of a web.
 #[derive(Clone, Debug, PartialEq)]
 pub enum WebPlan {
-    /// Straight from the mount's pad to that of a single clip over its middle.
+    /// Straight from the mount's pad to that of a single clip, over its middle or flush with its lower end.
     Plain,
     /// Plane faces and draft, with several clips or one beside the middle.
     Flat,

@@ -1,6 +1,6 @@
 //! Explains a blocked keep-out: the distance that is missing, and the single changes that free it, each proved by trial.
 
-use gripwright_input::{KeepOutShape, MouthDirection, Spec};
+use gripwright_input::{KeepOutShape, MouthDirection, Parting, Spec};
 use gripwright_section::{ConvexVolume, VolumeProfile};
 
 use crate::{
@@ -50,6 +50,14 @@ fn keep_out_problem(spec: &Spec, letter: char, index: usize, block: &KeepOutBloc
                 approach_words(found, asked)
             );
             Problem::no_design(at, "keep-out-draft", message)
+        }
+        KeepOutBlock::Flush(found) => {
+            let message = format!(
+                "`{at}` \"{name}\": the web of size {letter} {}, and a mould that parts at the end would not let go of a \
+                 relief",
+                approach_words(found, asked)
+            );
+            Problem::no_design(at, "keep-out-parting", message)
         }
         KeepOutBlock::Web(found, refused) => {
             let why = match refused {
@@ -147,6 +155,18 @@ fn remedies(trial: &Trial<'_>, blocked: &BlockedHolder) -> Vec<String> {
             let mut changed = spec.clone();
             changed.finish.draft_rad = 0.0;
             found.extend(trial.works(&changed).then(|| "`finish.draft = 0`".to_owned()));
+        }
+        KeepOutBlock::Flush(_) => {
+            let mut changed = spec.clone();
+            (changed.finish.draft_rad, changed.finish.parting) = (0.0, Parting::Cut);
+            let words = if spec.finish.draft_rad > 0.0 { " with `finish.draft = 0`" } else { "" };
+            found.extend(trial.works(&changed).then(|| format!("`casting.parting = \"cut\"`{words}")));
+        }
+        // A clip that is flush with the mount has no place of its own.
+        KeepOutBlock::Part(Approach { part: KeepOutPart::Clip(station), .. })
+            if spec.finish.parting == Parting::End =>
+        {
+            found.extend(shortened_clip(trial, station, blocked.size.length_mm));
         }
         KeepOutBlock::Part(Approach { part: KeepOutPart::Clip(station), .. }) => {
             found.extend(shifted_station(trial, station));

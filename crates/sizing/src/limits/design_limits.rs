@@ -1,7 +1,8 @@
 //! Limits of clips and mount, demands of the tools and spreads of the process, in the terms of the mechanics.
 
 use gripwright_input::{
-    Barrel, Finish, GrippingFaces, LoadPath, Material, PrintDirection, Spec, Tool, ToolSection, Uses, WideRange,
+    Barrel, Finish, GrippingFaces, LoadPath, Material, Parting, PrintDirection, Spec, Tool, ToolSection, Uses,
+    WideRange,
 };
 use gripwright_mechanics::{ElasticMaterial, Interval, permissible_strain};
 
@@ -152,7 +153,7 @@ impl DesignLimits {
             remains: None,
             finish: Finish {
                 draft_rad: 0.0,
-                parting: gripwright_input::Parting::Middle,
+                parting: Parting::Middle,
                 gripping_faces: GrippingFaces::Straight,
                 chamfer_mm: 0.3,
             },
@@ -218,7 +219,7 @@ impl DesignLimits {
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             wide_range: spec.fit.wide_range,
             hold_safety: spec.fit.hold_safety,
-            stations: StationLayout::new(&spec.layout),
+            stations: StationLayout::new(spec),
             clips: 1.0,
             length_range_mm: Interval { least: 0.0, greatest: f64::INFINITY },
         }
@@ -232,9 +233,9 @@ impl DesignLimits {
         }
     }
 
-    /// Movement of a face by draft at the ends of a part of this length, mm.
+    /// Movement of a face by draft at the ends of a part of this length that are farthest from the parting plane, mm.
     pub(crate) fn end_inset_mm(&self, length_mm: f64) -> f64 {
-        0.5 * length_mm * self.finish.draft_rad.tan()
+        drafted_length_mm(length_mm, self.finish.parting) * self.finish.draft_rad.tan()
     }
 
     /// Thinnest wall at the parting plane that leaves a sound wall at the ends, mm.
@@ -244,6 +245,14 @@ impl DesignLimits {
         let faces = self.drafted_faces();
         let ends = faces * self.end_inset_mm(length_mm);
         (self.least_wall_mm + ends).max(LEAST_AT_CHAMFER_MM + ends + faces * self.finish.chamfer_mm)
+    }
+}
+
+/// Length over which the faces of a part lean one way from its parting plane, mm.
+pub(crate) fn drafted_length_mm(length_mm: f64, parting: Parting) -> f64 {
+    match parting {
+        Parting::Middle | Parting::Cut => 0.5 * length_mm,
+        Parting::End => length_mm,
     }
 }
 

@@ -98,7 +98,7 @@ fn key(shape: &ClipShape, length_mm: f64, pad_half_width_mm: f64, limits: &Desig
     let elastic = &limits.elastic;
     BitKey::new([by_length, shape.seat_radius_mm, shape.root_wall_mm, shape.lip_wall_mm, shape.half_wrap_rad])
         .with(shape.vee.map_or([0.0; 6], |face| face.numbers()))
-        .with([pad_half_width_mm, limits.finish.draft_rad, limits.drafted_faces()])
+        .with([pad_half_width_mm, limits.end_inset_mm(1.0), limits.drafted_faces()])
         .with([elastic.modulus_mpa, elastic.friction].into_iter().flat_map(|range| [range.least, range.greatest]))
         .with([elastic.yield_strain, elastic.poisson])
 }

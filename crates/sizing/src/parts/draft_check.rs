@@ -1,9 +1,9 @@
 //! Outlines that bear draft and chamfer.
 
-use gripwright_input::{Finish, GrippingFaces};
+use gripwright_input::{Finish, GrippingFaces, Parting};
 use gripwright_section::{Outline, Role, inset, last_passing, round_inner_corners, run_out_at_lips};
 
-use crate::{parts::holder_fault::HolderFault, rounding::floor_to};
+use crate::{limits::design_limits::drafted_length_mm, parts::holder_fault::HolderFault, rounding::floor_to};
 
 /// Halvings between a draft that the outline bears and one that it does not.
 const HALVINGS: usize = 24;
@@ -32,9 +32,9 @@ impl FinishedEnds<'_> {
     }
 
     /// Greatest inward move of the back, mm. The draft ends where the chamfer begins.
-    fn back_in_mm(&self, draft_rad: f64) -> f64 {
+    pub(crate) fn back_in_mm(&self, draft_rad: f64) -> f64 {
         let chamfer_mm = self.finish.chamfer_mm;
-        (0.5 * self.length_mm - chamfer_mm).max(0.0) * draft_rad.tan() + chamfer_mm
+        (drafted_length_mm(self.length_mm, self.finish.parting) - chamfer_mm).max(0.0) * draft_rad.tan() + chamfer_mm
     }
 
     /// Outlines of one part at several heights, with round shoulders, and with flats beside straight lips that leave no step
@@ -71,7 +71,8 @@ impl FinishedEnds<'_> {
     ///
     /// It takes less than 1 % of an arm's stiffness at the lengths of clips, so that the solver does not count it.
     pub(crate) fn seat_chamfer_mm(&self, outlines: &[Outline], thinnest_mm: f64) -> f64 {
-        if self.finish.gripping_faces == GrippingFaces::Drafted {
+        // At a parting end the edges are sharp: resin would run under a chamfer.
+        if self.finish.gripping_faces == GrippingFaces::Drafted || self.finish.parting == Parting::End {
             return 0.0;
         }
         let back_in_mm = self.back_in_mm(self.finish.draft_rad);
@@ -105,7 +106,6 @@ fn bears(outline: &Outline, [back_in_mm, grip_in_mm]: [f64; 2]) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use gripwright_input::Parting;
     use gripwright_section::{ClipBack, RoundClip};
 
     use super::*;

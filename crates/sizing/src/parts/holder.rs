@@ -161,6 +161,7 @@ fn assemble(
         clip_length_mm: size.length_mm,
         offset_mm: brief.layout.offset_mm,
         draft_rad: brief.finish.draft_rad,
+        parting: brief.finish.parting,
         chamfer_mm: brief.finish.chamfer_mm,
         gripping: brief.finish.gripping_faces,
         seat_chamfers_mm: outlines.seat_chamfers_mm,

@@ -1,10 +1,11 @@
 //! Layout of a holder: places and outlines of the clips along the tool's axis, and the web in side view.
 
-use gripwright_input::{Finish, GrippingFaces, Layout, WebStyle};
+use gripwright_input::{Finish, GrippingFaces, Layout, Parting, WebStyle};
 use gripwright_section::{ClipBack, Outline, RoundClip, SideWeb, SideWebError, ToolStop, last_passing};
 
 use crate::{
     design::holder_plan::{StationPlan, WebPlan},
+    limits::tool_load::flush_middle_mm,
     parts::draft_check::FinishedEnds,
     parts::holder_brief::HolderBrief,
     parts::holder_fault::HolderFault,
@@ -63,8 +64,12 @@ pub(crate) fn place_clips(
 ) -> Result<(Vec<StationPlan>, WebPlan), HolderFault> {
     let layout = brief.layout;
     let lengths = lengths_mm(layout, ends.length_mm);
-    let straight =
-        |(at_mm, length_mm): (&f64, f64)| StationPlan { at_mm: *at_mm, length_mm, outline: ends.outline.clone() };
+    let flush = brief.finish.parting == Parting::End;
+    let straight = |(at_mm, length_mm): (&f64, f64)| StationPlan {
+        at_mm: if flush { flush_middle_mm(length_mm, ends.mount_length_mm) } else { *at_mm },
+        length_mm,
+        outline: ends.outline.clone(),
+    };
     let stations: Vec<StationPlan> = layout.stations_mm.iter().zip(lengths).map(straight).collect();
     let plain = is_plain(layout);
     if plain && layout.web == WebStyle::Solid {

@@ -18,6 +18,6 @@ pub(crate) fn worst_working_load(tools: &[&Tool], shock: f64, at_mm: f64) -> Wor
 
 /// Mean width that draft takes from a web of this depth, mm.
 pub(crate) fn mean_width_lost_mm(depth_mm: f64, limits: &DesignLimits) -> f64 {
-    // Nothing at the parting plane, all of it at the ends, on either side.
+    // Nothing at the parting plane, all of it at the far ends, on either side.
     limits.end_inset_mm(depth_mm)
 }

@@ -1,6 +1,6 @@
 //! Strength of the web: strain and sway under the loads, and the windows that it bears.
 
-use gripwright_input::{Tool, WebStyle};
+use gripwright_input::{Parting, Tool, WebStyle};
 use gripwright_mechanics::{WebBeam, WebBending, WebPosts};
 use gripwright_section::{DEEPEST_VALLEY_MM, VALLEY_SHARE};
 
@@ -28,9 +28,9 @@ pub(crate) struct WebStrength<'a> {
     necks: WebBeam,
     /// Bending of the web without windows.
     solid: WebBending,
-    /// Point of the tool at which the load turns it most, along its axis, mm.
+    /// Point of the tool at which the load turns it most, along its axis from over the beam's middle, mm.
     load_at_mm: f64,
-    /// Point of the tool that must be true, along its axis, mm; zero without one.
+    /// Point of the tool that must be true, alike; over the clips without one.
     ahead_mm: f64,
 }
 
@@ -67,8 +67,11 @@ impl<'a> WebStrength<'a> {
         let [beam, necks] = beams(&WebHeights { web_mm, valley_mm }, width_mm, &depths, ends.below_clip_mm);
         // The load acts where it turns the tool most: at the aimed point, or in the middle of the clips if that is
         // farther out.
-        let ahead_mm = brief.layout.aim.map_or(0.0, |aim| aim.ahead_mm);
-        let middle_mm = stations.iter().map(|s| s.at_mm * s.length_mm).sum::<f64>() / lengths;
+        let clips_mm = stations.iter().map(|s| s.at_mm * s.length_mm).sum::<f64>() / lengths;
+        let beam_mm = beam_middle_mm(brief.finish.parting, clips_mm);
+        let middle_mm = clips_mm - beam_mm;
+        let over_clips_mm = if brief.finish.parting == Parting::End { middle_mm } else { 0.0 };
+        let ahead_mm = brief.layout.aim.map_or(over_clips_mm, |aim| aim.ahead_mm - beam_mm);
         let load_at_mm = if middle_mm.abs() > ahead_mm { middle_mm.abs() } else { ahead_mm };
         let tools: Vec<&Tool> = size.tools.iter().filter_map(|t| brief.tools.get(*t)).collect();
         let solid = WebBending {
@@ -124,6 +127,16 @@ impl<'a> WebStrength<'a> {
             working_limit_mm: self.brief.layout.sway_at_most_mm,
             bending,
         }
+    }
+}
+
+/// Middle of the web's depth that counts, along the body from the mount's middle, mm.
+///
+/// Flush with the mount, a shorter clip has the web below it, and a longer one that over the mount.
+fn beam_middle_mm(parting: Parting, clips_middle_mm: f64) -> f64 {
+    match parting {
+        Parting::End => clips_middle_mm.min(0.0),
+        Parting::Middle | Parting::Cut => 0.0,
     }
 }
 

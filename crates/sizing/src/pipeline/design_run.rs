@@ -21,6 +21,7 @@ use crate::{
     parts::holder_brief::HolderBrief,
     pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
     pipeline::calibrated::{BoreCorrection, Calibrated},
+    pipeline::clip_lengths::ClipLengths,
     pipeline::failure::{Failure, NoDesign},
     pipeline::mount_and_family::{MountAndFamily, limits_on_mount},
     pipeline::pad_width::widen_until_stiff,
@@ -42,6 +43,13 @@ pub(crate) struct DesignRun<'a> {
     pub(crate) cache: &'a SolverCache,
 }
 
+/// Result of one pass.
+enum Pass {
+    Settled(Box<Design>),
+    /// The mount was sized for other clips than those that were found; the lengths for the next pass.
+    OtherLengths(ClipLengths),
+}
+
 impl<'a> DesignRun<'a> {
     /// Run for a spec that has no results of trials.
     pub(crate) fn without_trials(spec: &'a Spec, cache: &'a SolverCache) -> Self {
@@ -61,7 +69,21 @@ impl<'a> DesignRun<'a> {
     }
 
     /// Sizes with pads of a half width (mm), or of the usual one.
+    ///
+    /// The place of a clip that is flush with the mount follows from its length, and with the place its loads on the mount.
+    /// Each pass sizes the mount for the clips of the passes before, until it bears those of its own pass.
     fn with_pads(&self, half_width_mm: Option<f64>) -> Result<Design, NoDesign> {
+        let mut lengths = ClipLengths::of_mount(self.spec.tools.len(), self.spec.body.mount_length_mm);
+        loop {
+            match self.pass(half_width_mm, &lengths)? {
+                Pass::Settled(design) => return Ok(*design),
+                Pass::OtherLengths(found) => lengths = found,
+            }
+        }
+    }
+
+    /// One pass, with a mount that bears clips of these lengths.
+    fn pass(&self, half_width_mm: Option<f64>, lengths: &ClipLengths) -> Result<Pass, NoDesign> {
         let spec = self.spec;
         let limits = DesignLimits::from_spec(spec);
         let demands = ToolDemand::all(spec);
@@ -72,7 +94,7 @@ impl<'a> DesignRun<'a> {
         let pad_half_width_mm = half_width_mm.unwrap_or_else(|| usual_pad_half_width_mm(&demands));
         let body = tapering_body(&spec.body)?;
         let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm };
-        let loads = MountLoads::new(&demands, &limits.stations, spec.body.outlasts);
+        let loads = MountLoads::new(&demands, lengths.by_tool_mm.clone(), &limits.stations, spec.body.outlasts);
         let mount_limits = DesignLimits::for_mount(spec);
         let task = MountTask {
             body_section: &body,
@@ -88,6 +110,9 @@ impl<'a> DesignRun<'a> {
             return Err(Failure::Sleeves(obstacle).into());
         }
         let found = MountAndFamily::search(task, &planner)?;
+        if let Some(others) = lengths.next(&found.groups).filter(|_| limits.stations.is_flush()) {
+            return Ok(Pass::OtherLengths(others));
+        }
         let coupons = CouponBrief::new(spec);
         let Some(calibrated) = self.calibrated else {
             let assembly = Assembly {
@@ -99,9 +124,10 @@ impl<'a> DesignRun<'a> {
                 coupons: &coupons,
                 bores: self.bores,
             };
-            return assembly.design(None).map(|design| Design { plan: found.plan, ..design });
+            let design = assembly.design(None)?;
+            return Ok(Pass::Settled(Box::new(Design { plan: found.plan, ..design })));
         };
-        self.calibrated_design(calibrated, found, &coupons)
+        self.calibrated_design(calibrated, found, &coupons).map(|design| Pass::Settled(Box::new(design)))
     }
 
     /// The clips and the mount that were tried, with their seats moved by the results of the trials.

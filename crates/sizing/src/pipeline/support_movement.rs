@@ -38,7 +38,7 @@ impl Supports<'_> {
         clips: Option<&[GripCapacity]>,
     ) -> HolderLoads {
         let support = tool_support(&self.context.limits.stations, size.length_mm);
-        let (tip, at_mm) = (self.tip_load(across_n), self.load_place_mm());
+        let (tip, at_mm) = (self.tip_load(across_n, size.length_mm), self.load_place_mm(size.length_mm));
         let tools: Vec<&Tool> = size.tools.iter().filter_map(|t| self.holder.tools.get(*t)).collect();
         let work = worst_working_load(&tools, self.holder.shock, at_mm);
         let working = SwayLoad { across_n: work.across_n, across_at_mm: at_mm, along_n: work.along_n, point_mm: at_mm };
@@ -52,8 +52,8 @@ impl Supports<'_> {
 
     /// Place of the loads on the web, along the tool's axis: the aimed point, or the middle of the clips if that is farther
     /// out, mm.
-    fn load_place_mm(&self) -> f64 {
-        let middle_mm = clips_middle_mm(&self.context.limits.stations);
+    fn load_place_mm(&self, clip_length_mm: f64) -> f64 {
+        let middle_mm = clips_middle_mm(&self.context.limits.stations, clip_length_mm);
         let ahead_mm = self.ahead_mm();
         if middle_mm.abs() > ahead_mm { middle_mm } else { ahead_mm }
     }
@@ -62,8 +62,8 @@ impl Supports<'_> {
         self.holder.layout.aim.map_or(0.0, |aim| aim.ahead_mm)
     }
 
-    fn tip_load(&self, across_n: f64) -> SwayLoad {
-        SwayLoad { across_n, across_at_mm: self.load_place_mm(), along_n: 0.0, point_mm: self.ahead_mm() }
+    fn tip_load(&self, across_n: f64, clip_length_mm: f64) -> SwayLoad {
+        SwayLoad { across_n, across_at_mm: self.load_place_mm(clip_length_mm), along_n: 0.0, point_mm: self.ahead_mm() }
     }
 
     /// Capacities of the clips at their weakest on the least and the greatest barrels of each section. `None` when they do
@@ -74,7 +74,7 @@ impl Supports<'_> {
         let context = self.context.with_limits(&limits);
         let clip = ClipModel::new(&group.clip.shape, size.length_mm, context)?;
         // The load at the aimed point may turn a clip that no other load turns.
-        let turning = self.tip_load(1.0).wrench_at(clips_middle_mm(&limits.stations));
+        let turning = self.tip_load(1.0, size.length_mm).wrench_at(clips_middle_mm(&limits.stations, size.length_mm));
         let gripped = group.gripped_barrels();
         let on =
             |(section, tool): &(BarrelSection, &ToolDemand)| clip.weakest_capacities(section, tool, turning, context);

@@ -341,9 +341,12 @@ impl TakeOff<'_> {
         let Some(relaxed_mm) = relaxed_mm else { return f64::INFINITY };
         let borne_n = |mount: &MountModel| {
             let stiff = mount.scale().plane_modulus_mpa.greatest;
-            let load = std::slice::from_ref(&loads.unit_pull);
-            let capacity = self.task.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
-            capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(&loads.unit_pull).sum())
+            let borne_n = |pull: &Wrench| {
+                let load = std::slice::from_ref(pull);
+                let capacity = self.task.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
+                capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(pull).sum())
+            };
+            loads.unit_pulls.iter().map(borne_n).fold(f64::INFINITY, f64::min)
         };
         self.mounts.iter().map(borne_n).fold(f64::INFINITY, f64::min) / factor
     }

@@ -4,7 +4,7 @@
 //! clearance is cut out of it, and the corners are rounded. The width of the keep-out volume does not matter. Wall,
 //! chamfers and pads must stay.
 
-use gripwright_input::KeepOut;
+use gripwright_input::{KeepOut, Parting};
 use gripwright_section::{APPROACH_ERROR_MM, ClosestApproach, ConvexVolume, Outline, SideWeb, StackedPart};
 
 use crate::{
@@ -24,6 +24,8 @@ pub(crate) enum KeepOutBlock {
     Part(Approach),
     /// The web would have to give way, and has draft.
     Drafted(Approach),
+    /// The web would have to give way, and a mould that parts at its end would not let go of a pocket in it.
+    Flush(Approach),
     /// The web cannot give way.
     Web(Approach, ReliefRefusal),
 }
@@ -93,6 +95,9 @@ pub(crate) fn clear_keep_outs(
         if let Some(found) = of_web.filter(|a| too_near(keep_out, a)) {
             if found.part == KeepOutPart::Stop || solids.stop_is_near(side_web, volume, keep_out.clearance_mm) {
                 return Err((index, KeepOutBlock::Part(Approach { part: KeepOutPart::Stop, ..found })));
+            }
+            if brief.finish.parting == Parting::End {
+                return Err((index, KeepOutBlock::Flush(found)));
             }
             if brief.finish.draft_rad > 0.0 {
                 return Err((index, KeepOutBlock::Drafted(found)));

@@ -1,6 +1,6 @@
 //! Solids of a holder in space, for distances to keep-outs.
 
-use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Layout};
+use gripwright_input::{Finish, GrippingFaces, HolderAxis, KeepOutShape, Layout, Parting};
 use gripwright_section::{
     ConvexVolume, Curve, InsetLevel, Outline, Placement, Point, Role, Segment, SideWeb, StackedPart, VolumeAxis,
     VolumeProfile,
@@ -106,7 +106,7 @@ impl<'a> HolderSolids<'a> {
     /// Heights and moves of a clip; with draft it leans from the mount's parting plane and is chamfered at the outermost
     /// ends alone.
     fn clip_heights(&self, station: &StationPlan, index: usize) -> Vec<InsetLevel> {
-        if self.finish.draft_rad <= 0.0 {
+        if self.finish.draft_rad <= 0.0 || self.finish.parting == Parting::End {
             return heights(station.length_mm, self.finish);
         }
         let chamfered = [index == 0, index + 1 == self.placed.stations.len()];
@@ -149,8 +149,8 @@ impl<'a> HolderSolids<'a> {
         let mount = pad(half_width, &heights(self.placed.mount_length_mm, finish), 0.0)?;
         match web {
             WebPlan::Plain => {
-                let length_mm = self.placed.stations.first()?.length_mm;
-                let clip = pad(half_width, &heights(length_mm, finish), 0.0)?;
+                let station = self.placed.stations.first()?;
+                let clip = pad(half_width, &heights(station.length_mm, finish), station.at_mm)?;
                 Some(StackedPart::between([self.placed.below_mount_mm, top_mm], [&mount, &clip], on_end))
             }
             WebPlan::Flat => {
@@ -227,7 +227,10 @@ const ACROSS_PLACING: Placement =
 
 /// Heights of a prism about its middle and how far its faces have moved in there, mm.
 fn heights(length_mm: f64, finish: &Finish) -> Vec<InsetLevel> {
-    heights_from_parting(length_mm, finish, 0.0, [true; 2])
+    match finish.parting {
+        Parting::Middle | Parting::Cut => heights_from_parting(length_mm, finish, 0.0, [true; 2]),
+        Parting::End => heights_from_parting(length_mm, finish, 0.5 * length_mm, [false, true]),
+    }
 }
 
 /// The same of a prism whose middle stands at `at_mm` over the parting plane of its draft. `chamfered` tells it of the

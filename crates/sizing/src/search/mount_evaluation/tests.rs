@@ -21,7 +21,7 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
         let (taper, uneven) = Taper::from_body(&spec.body).expect("it can be followed");
         let body_section = BodySection::from_body(&spec.body).expect("it can be drawn").tapering(taper, uneven, 20.0);
         let (limits, cache) = (DesignLimits::from_spec(&spec), SolverCache::default());
-        let loads = MountLoads::new(&[], &limits.stations, None);
+        let loads = MountLoads::new(&[], Vec::new(), &limits.stations, None);
         let task = MountTask {
             body_section: &body_section,
             context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 },
