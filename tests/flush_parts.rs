@@ -1,7 +1,11 @@
 //! Parts of a family whose mould parts at the end: they lie on a board with all of their lower ends.
 
-use gripwright::{Part, coupons_on, holders, size};
+use gripwright::{
+    Part,
+    solids::{coupons_on, holders},
+};
 use gripwright_input::{MaterialLibrary, read_spec};
+use gripwright_sizing::size;
 
 const ARM: &str = include_str!("../demo-specs/dispensing-arm.toml");
 
