@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use gripwright_input::Parting;
 use gripwright_section::{Outline, Point, Role};
 use gripwright_sizing::HolderPlan;
 use gripwright_solid::{Brep, Face, Point3};
@@ -51,7 +52,12 @@ impl HolderRegions {
             parts.push(clip(&plan.clip_outline, 0.0, plan.clip_length_mm));
         }
         parts.extend(plan.stations.iter().map(|s| clip(&s.outline, s.at_mm, s.length_mm)));
-        let longest = parts.iter().map(|part| part.at_mm.abs() + part.half_length_mm).fold(0.0, f64::max);
+        let parting_mm = match plan.parting {
+            Parting::Middle | Parting::Cut => 0.0,
+            Parting::End => -0.5 * plan.mount_length_mm,
+        };
+        let farthest = |part: &PlacedClip| (part.at_mm - parting_mm).abs() + part.half_length_mm;
+        let longest = parts.iter().map(farthest).fold(0.0, f64::max);
         let web_half_width_mm = pad_half_width_mm(&plan.mount_outline);
         let web_mm = [material_behind_mm(&plan.mount_outline), plan.offset_mm - material_behind_mm(&plan.clip_outline)];
         Self { parts, web_half_width_mm, web_mm, draft_mm: longest * plan.draft_rad.tan() }
