@@ -118,7 +118,7 @@ fn walls_bear_the_draft_over_the_full_length() {
 /// A volume that only the web is near to: a relief would hold the mould, and the message says what does not.
 #[test]
 fn a_web_at_a_parting_end_is_not_relieved() {
-    let keep_out = "[[keep_out]]\nname = \"switch\"\nbox = { from = [-10.0, 15.5, 7.0], to = [10.0, 17.0, 40.0] }\nclearance = 0.3\n";
+    let keep_out = "[[keep_out]]\nname = \"switch\"\nbox = { from = [-10.0, 15.5, 6.0], to = [10.0, 17.0, 40.0] }\nclearance = 0.3\n";
     let blocked = spec(24.0, "", &format!("{END}{keep_out}"), "draft = 0");
     let problem = size(&blocked).expect_err("the web is in the way").remove(0);
     assert_eq!(problem.code, "keep-out-parting", "{problem:?}");
