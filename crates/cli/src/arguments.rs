@@ -1,6 +1,6 @@
 //! Arguments of the command line.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, builder::PossibleValuesParser};
 use clap_complete::Shell;
@@ -61,6 +61,9 @@ pub(crate) enum Command {
         #[arg(long, value_name = "N", default_value_t = 7, requires = "next", value_parser = clap::value_parser!(u8).range(1..=40))]
         most: u8,
     },
+    /// Plan the mould of a cast part: masters, printed mould parts, vents, batches and a bench sheet
+    #[command(after_help = exit_code_list())]
+    Mould(MouldRun),
     /// Learn from trials of coupons: writes a calibration for the spec to name
     #[command(after_help = exit_code_list())]
     Calibrate {
@@ -118,6 +121,34 @@ pub(crate) struct Run {
     pub output: OutputMode,
 }
 
+/// A run that writes the files of a mould.
+#[derive(Args, Debug)]
+pub(crate) struct MouldRun {
+    /// The spec, a TOML file with a table [casting]
+    pub spec: PathBuf,
+    /// Folder for the files; without it, `out/` and the name of the spec file
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Output options.
+    #[command(flatten)]
+    pub output: OutputMode,
+}
+
+impl MouldRun {
+    /// Returns the folder for the files.
+    pub(crate) fn folder(&self) -> PathBuf {
+        folder_of(self.out.as_deref(), &self.spec)
+    }
+}
+
+/// Folder for the files of a spec.
+fn folder_of(out: Option<&Path>, spec: &Path) -> PathBuf {
+    out.map_or_else(
+        || PathBuf::from("out").join(spec.file_stem().map_or_else(|| "holder".into(), ToOwned::to_owned)),
+        Path::to_path_buf,
+    )
+}
+
 /// Output options.
 #[derive(Args, Clone, Copy, Debug)]
 pub(crate) struct OutputMode {
@@ -145,10 +176,7 @@ impl Run {
 
     /// Returns the folder for the files.
     pub(crate) fn folder(&self) -> PathBuf {
-        self.out.clone().unwrap_or_else(|| {
-            let name = self.spec.file_stem().map_or_else(|| "holder".into(), ToOwned::to_owned);
-            PathBuf::from("out").join(name)
-        })
+        folder_of(self.out.as_deref(), &self.spec)
     }
 }
 

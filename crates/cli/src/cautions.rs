@@ -10,10 +10,18 @@ use crate::text_report::TextReport;
 
 /// Returns the cautions for what was made, step by step.
 pub(crate) fn text(spec: &Spec, outputs: Outputs) -> String {
-    let steps: &[CautionStep] = match outputs {
-        Outputs::CouponsOnly => &CautionStep::OF_COUPONS,
-        Outputs::Everything => &CautionStep::ALL,
-    };
+    match outputs {
+        Outputs::CouponsOnly => text_of_steps(spec, &CautionStep::OF_COUPONS),
+        Outputs::Everything => text_of_steps(spec, &CautionStep::ALL),
+    }
+}
+
+/// Returns the cautions for a mould; its bench sheet has those of each step of the work.
+pub(crate) fn of_mould(spec: &Spec) -> String {
+    text_of_steps(spec, &CautionStep::OF_MOULD)
+}
+
+fn text_of_steps(spec: &Spec, steps: &[CautionStep]) -> String {
     let cautions = cautions_of(spec, steps);
     let mut out = TextReport::default();
     out.line("Cautions");

@@ -2,7 +2,7 @@
 
 use std::io;
 
-use gripwright::{OutputError, PartError, Problems, SizingError};
+use gripwright::{MouldError, OutputError, PartError, Problems, SizingError};
 use serde_json::{Value, json};
 
 use crate::output_folder::WriteError;
@@ -36,6 +36,16 @@ impl From<SizingError> for Failure {
         match error {
             SizingError::BadSpec(problems) => Self::BadInput(problems),
             SizingError::NoDesign(problems) => Self::NoDesign(problems),
+        }
+    }
+}
+
+impl From<MouldError> for Failure {
+    fn from(error: MouldError) -> Self {
+        match error {
+            MouldError::NotCast(problems) => Self::BadInput(problems),
+            MouldError::NoMould(problems) => Self::NoDesign(problems),
+            defect => Self::Defect(defect.to_string()),
         }
     }
 }

@@ -12,6 +12,8 @@ mod keep_out_table;
 mod make;
 mod manual;
 mod material_table;
+mod mould;
+mod mould_table;
 mod output_folder;
 mod second_mesher;
 mod sleeve_table;
@@ -35,7 +37,7 @@ use gripwright::{
 use serde_json::Value;
 
 use crate::{
-    arguments::{Arguments, Command, OutputMode, Run},
+    arguments::{Arguments, Command, MouldRun, OutputMode, Run},
     calibrate::CalibrateArguments,
     failure::Failure,
     make::Outcome,
@@ -59,6 +61,7 @@ pub fn run() -> ExitCode {
         Command::Make(run) => (make(&run, Outputs::Everything), run.output),
         Command::Coupons { run, next: false, .. } => (make(&run, Outputs::CouponsOnly), run.output),
         Command::Coupons { run, next: true, most } => (make_next_plate(&run, most), run.output),
+        Command::Mould(run) => (mould(&run), run.output),
         Command::Calibrate { spec, trials, out, afresh, output } => {
             let arguments = CalibrateArguments { spec: &spec, trials: &trials, out: out.as_deref(), afresh };
             (calibrate(&arguments, output), output)
@@ -118,6 +121,13 @@ fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
 fn make(run: &Run, outputs: Outputs) -> Result<(), Failure> {
     let folder = run.folder();
     let outcome = make::make(&run.spec, &folder, outputs, run.second_mesher())?;
+    print_outcome_with_files(&outcome, run.output, &folder);
+    Ok(())
+}
+
+fn mould(run: &MouldRun) -> Result<(), Failure> {
+    let folder = run.folder();
+    let outcome = mould::mould(&run.spec, &folder)?;
     print_outcome_with_files(&outcome, run.output, &folder);
     Ok(())
 }

@@ -124,7 +124,7 @@ fn write_design(
     let trials_sheet = trials_files::free_name(into, rounds + 1, &design.trials_sheet());
     let made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
-    output_folder::write(into, &made.files, &outdated_files(into, &names))?;
+    output_folder::write(into, &made.files, &outdated_files(into, DESIGN_DOCUMENT, &names))?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
     outcome.coupon_notes = made.coupon_notes;
     if let Some(report) = &verified {
@@ -135,9 +135,9 @@ fn write_design(
     Ok(outcome)
 }
 
-/// Returns the files that the document of an earlier run lists and that this run no longer makes.
-fn outdated_files(folder: &Path, current: &[String]) -> Vec<String> {
-    let earlier = fs::read(folder.join(DESIGN_DOCUMENT)).ok();
+/// Returns the files that a document of an earlier run lists and that this run no longer makes.
+pub(crate) fn outdated_files(folder: &Path, document: &str, current: &[String]) -> Vec<String> {
+    let earlier = fs::read(folder.join(document)).ok();
     let earlier = earlier.and_then(|bytes| serde_json::from_slice::<Value>(&bytes).ok());
     let listed = earlier.as_ref().and_then(|d| d["files"].as_array()).into_iter().flatten();
     listed
@@ -152,6 +152,6 @@ fn outdated_files(folder: &Path, current: &[String]) -> Vec<String> {
 }
 
 /// Time that STEP files state. It is fixed, so that the same spec gives the same bytes, unless the environment sets one.
-fn unix_seconds() -> u32 {
+pub(crate) fn unix_seconds() -> u32 {
     std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.parse().ok()).unwrap_or(0)
 }

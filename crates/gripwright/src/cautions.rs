@@ -27,6 +27,9 @@ impl CautionStep {
     /// Steps of the coupons, and the cast of a part whose resin is chosen already.
     pub const OF_COUPONS: [Self; 4] = [Self::Print, Self::Cast, Self::Trim, Self::Try];
 
+    /// Steps of a mould and its masters.
+    pub const OF_MOULD: [Self; 3] = [Self::Print, Self::Cast, Self::Trim];
+
     /// Words for people.
     pub fn word(self) -> &'static str {
         match self {

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use gripwright_input::Parting;
-use gripwright_section::{Outline, Point, Role};
+use gripwright_section::{Curve, Outline, Point, Role, Segment};
 use gripwright_sizing::HolderPlan;
 use gripwright_solid::{Brep, Face, Point3};
 
@@ -91,9 +91,13 @@ impl HolderRegions {
             && at[1] <= greatest - margin_mm
     }
 
-    /// Middle of the web in the cross-section, mm.
-    pub(crate) fn web_middle_mm(&self) -> Point {
-        Point::new(0.0, 0.5 * (self.web_mm[0] + self.web_mm[1]))
+    /// Outline of the web with the walls at both pads; `None` where it has no area, as in a slice.
+    pub(crate) fn web_outline(&self) -> Option<Outline> {
+        let [low, high] = self.web_mm;
+        let (left, right) = (-self.web_half_width_mm, self.web_half_width_mm);
+        let corners = [(left, low), (right, low), (right, high), (left, high)].map(|(x, y)| Point::new(x, y));
+        let side = |k: usize| Segment::new(Curve::line(corners[k], corners[(k + 1) % 4]), Role::Web);
+        Outline::new((0..4).map(side).collect()).ok().filter(|outline| outline.area_mm2() > 0.0)
     }
 }
 

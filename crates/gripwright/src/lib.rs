@@ -25,6 +25,7 @@
 //! | files as bytes | [`ProjectDesign::files`] | [`OutputError`] |
 //! | one part as STEP or STL | [`Part::step`], [`Part::stl`] | [`StepError`](export::StepError), [`StlError`](export::StlError) |
 //! | calibration from trials | [`ProjectDesign::calibrate`] | [`Problems`] |
+//! | mould of a cast part | [`ProjectDesign::mould`], [`ProjectDesign::mould_files`] | [`MouldError`], [`OutputError`] |
 //!
 //! ```
 //! use gripwright::{Outputs, Project};
@@ -83,6 +84,7 @@ mod holder_regions;
 mod master_plan;
 mod material_document;
 mod material_remedy;
+mod mould;
 mod next_measurement;
 mod output_file;
 mod problems;
@@ -105,6 +107,14 @@ pub use design_document::{DESIGN_DOCUMENT, DesignDocument};
 pub use design_files::{DesignFiles, FileOptions};
 pub use error::Error;
 pub use material_document::material_document;
+pub use mould::{
+    cast_master::{CastKind, CastMaster, CastRelease},
+    cast_size::CastSize,
+    mould_error::MouldError,
+    mould_files::{MOULD_DOCUMENT, MouldFiles},
+    mould_plan::MouldPlan,
+    pour_quantities::{PourQuantities, RubberBatch},
+};
 pub use output_file::{EncodingError, OutputError, OutputFile};
 pub use problems::{FileProblem, Problems};
 pub use project::{Project, ProjectDesign};

@@ -17,6 +17,7 @@ use crate::{
     coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
     design_files::{DesignFiles, DesignParts, FileOptions, design_files},
+    mould::{mould_error::MouldError, mould_files::{MouldFiles, mould_files}, mould_plan::{MouldPlan, mould_plan}},
     next_measurement,
     output_file::{OutputError, OutputFile},
     problems::Problems,
@@ -147,6 +148,16 @@ impl<'a> ProjectDesign<'a> {
     pub fn files(&self, parts: &Parts, options: &FileOptions) -> Result<DesignFiles, OutputError> {
         let sizer = &self.project.sizer;
         design_files(sizer, self.project.spec(), &self.design, &self.selection, DesignParts { parts, options })
+    }
+
+    /// Plans the mould in which the holders are cast: masters, vents, box, batches and clock.
+    pub fn mould(&self) -> Result<MouldPlan, MouldError> {
+        mould_plan(&self.project.loaded, &self.design)
+    }
+
+    /// Encodes a mould as files: masters and printed parts, the bench sheet and the document.
+    pub fn mould_files(&self, plan: &MouldPlan, unix_seconds: u32) -> Result<MouldFiles, OutputError> {
+        mould_files(&self.project.loaded, &self.design, plan, unix_seconds)
     }
 
     /// Returns a blank trials sheet as CSV: a row for each coupon and tool that it is meant for.

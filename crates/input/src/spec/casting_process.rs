@@ -5,7 +5,7 @@ use crate::keys::casting_process_keys::{
     CAVITIES, COPIES, CURE, DEMOULD, ELONGATION, FACTORS, FULL_CURE, GEL_SHRINKAGE, GEL_TEMPERATURE, GREEN_SHARE,
     GREEN_STRAIN, HARDNESS, LEAST_BATCH, MASKED, MASTER_EXPANSION, NET_SHRINKAGE, POT_LIFE, POUR, PRESSURE, PRIMER,
     PRIMER_SPREAD, PRIMER_THICKNESS, RATIO, RESIN, RUBBER, RUBBER_DENSITY, RUBBER_SHRINKAGE, SCALE_STEP, SHARE_MEAN,
-    SHARE_SPREAD, SILICONE, TILT, VESSEL, VESSEL_DIAMETER, VESSEL_HEIGHT,
+    SHARE_SPREAD, SILICONE, SLICES, TILT, VESSEL, VESSEL_DIAMETER, VESSEL_HEIGHT,
 };
 use crate::keys::key::{QuantitiesKey, QuantityKey, TableKey};
 use crate::keys::table_reader::{OpenTable, TableReader};
@@ -53,6 +53,7 @@ pub(crate) fn read_process<'a>(
     let vessel = casting.get(VESSEL.name).map(|_| read_vessel(reader, casting));
     let cavities = casting.get(CAVITIES.name).map(|_| read_count(reader, casting, &CAVITIES));
     let copies = read_count(reader, casting, &COPIES);
+    let slices = read_count(reader, casting, &SLICES);
     let tilt_rad = reader.quantity(casting, &TILT);
     let scale_step_kg = reader.quantity(casting, &SCALE_STEP);
     Some(CastingSettings {
@@ -66,6 +67,7 @@ pub(crate) fn read_process<'a>(
         vessel: vessel.map_or(Some(None), |found| found.map(Some))?,
         cavities: cavities.map_or(Some(None), |found| found.map(Some))?,
         copies: copies?,
+        slices: slices?,
         tilt_rad: tilt_rad?,
         scale_step_g: 1000.0 * scale_step_kg?,
     })

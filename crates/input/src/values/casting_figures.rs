@@ -138,6 +138,8 @@ pub struct CastingSettings {
     pub cavities: Option<u32>,
     /// Castings that are wanted of each holder.
     pub copies: u32,
+    /// Slices of each clip that one mould casts beside the holders.
+    pub slices: u32,
     /// Tilt of the mould while the resin is poured, rad.
     pub tilt_rad: f64,
     /// Smallest step of the scale, g.

@@ -1,0 +1,239 @@
+//! Bench sheet of a mould: facts and drawings from its plan.
+
+use gripwright_casting::{PourStep, mould, mould_physics};
+use gripwright_input::{Parting, RubberCure, Spec};
+use gripwright_report::{BenchSheet, Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnShape};
+use gripwright_section::{Outline, Point, rounded_rectangle};
+use gripwright_sizing::Design;
+
+use crate::{
+    bench_facts::{
+        BenchFacts, BenchParting, BoxPart, CopyFacts, HeatFacts, KeyFacts, MasterFacts, MouldFacts, PredictedSize,
+        PressureFacts, PrimerFacts, ReleaseFacts, ResinFacts, SiliconeBatch, SiliconeCure, SiliconeFacts,
+    },
+    bench_steps::{bench_facts_in_short, bench_notes, bench_steps},
+    mould::{
+        cast_size::CastSize,
+        mould_document::verdict_word,
+        mould_plan::MouldPlan,
+        vent_places::{SPRUE_RADIUS_MM, VENT_RADIUS_MM},
+    },
+};
+
+/// Coats of filler primer. Common practice, no source: two to three.
+const PRIMER_COATS: u32 = 2;
+/// Light, dry coats of release agent. Common practice, no source.
+const RELEASE_COATS: u32 = 2;
+/// Tempering of condensation silicone before polyurethane, °C and h (makers' texts).
+const TEMPER_C: f64 = 60.0;
+const TEMPER_H: [f64; 2] = [4.0, 8.0];
+/// Pot life (min) from which on resin may be degassed. Common practice, no source.
+const DEGASSED_POT_LIFE_MIN: f64 = 6.0;
+/// Expected greatest deviation over the standard deviation: 95 % of a normal spread.
+const COVERAGE: f64 = 2.0;
+
+/// Returns the bench sheet of a plan.
+pub(crate) fn bench_sheet(spec: &Spec, design: &Design, plan: &MouldPlan) -> BenchSheet {
+    let facts = bench_facts(spec, design, plan);
+    BenchSheet {
+        title: format!("{}: mould and castings", spec.name),
+        subtitle: format!("Cast in {}", spec.material.part_material().title),
+        facts: bench_facts_in_short(&facts),
+        drawings: vec![board_drawing(plan)],
+        steps: bench_steps(&facts),
+        notes: bench_notes(&facts),
+        ..BenchSheet::default()
+    }
+}
+
+fn bench_facts(spec: &Spec, design: &Design, plan: &MouldPlan) -> BenchFacts {
+    let run = plan.quantities.run;
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    BenchFacts {
+        parting: match plan.parting {
+            Parting::End => BenchParting::End,
+            Parting::Cut => BenchParting::Cut,
+            Parting::Middle => BenchParting::Middle,
+        },
+        holders_per_shot: count(plan.holders()),
+        coupons_per_shot: count(plan.slices()),
+        copies: CopyFacts {
+            holders: plan.settings.copies * count(design.holders.len()),
+            shots: run.shots,
+            moulds: run.moulds,
+            mould_life_shots: gripwright_casting::SHOTS_OF_A_MOULD,
+        },
+        master: master_facts(spec, plan),
+        mould: mould_facts(plan),
+        silicone: silicone_facts(plan),
+        resin: resin_facts(spec, plan),
+        vacuum: None,
+        pressure: plan.settings.vessel.map(|vessel| PressureFacts {
+            gauge_bar: 10.0 * vessel.pressure_mpa,
+            bubble_ratio: mould_physics::bubble_diameter_ratio(vessel.pressure_mpa),
+        }),
+        release: ReleaseFacts { verdict: release_text(plan), coats: RELEASE_COATS },
+        predicted_sizes: predicted_sizes(design, plan),
+    }
+}
+
+fn master_facts(spec: &Spec, plan: &MouldPlan) -> MasterFacts {
+    let primer = plan.settings.primer;
+    MasterFacts {
+        material: spec.material.print.title.clone(),
+        softens_c: spec.material.print.service_temperature_c,
+        primer: (primer.thickness_mm > 0.0).then_some(PrimerFacts {
+            coats: PRIMER_COATS,
+            layer_um: 1000.0 * primer.thickness_mm,
+            seats_masked: primer.masked,
+        }),
+    }
+}
+
+fn mould_facts(plan: &MouldPlan) -> MouldFacts {
+    let (layout, figures) = (&plan.layout, &plan.figures);
+    let of_kind = |kind| layout.openings.iter().filter(|placed| placed.opening.kind == kind).count();
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    let box_parts = plan.parts.iter().map(|part| {
+        let extent = part.solid.brep().bounds().map_or([0.0; 3], |bounds| bounds.size_mm());
+        BoxPart {
+            name: part.solid.name().to_owned(),
+            count: count(part.places.len()),
+            size: format!("{:.0} × {:.0} × {:.0} mm", extent[0], extent[1], extent[2]),
+        }
+    });
+    let [width, depth] = layout.inner_mm;
+    MouldFacts {
+        box_inner_mm: [width.max(depth), width.min(depth), layout.below_mm + layout.above_mm],
+        box_parts: box_parts.collect(),
+        rubber_wall_mm: figures.round_mm,
+        rubber_above_mm: figures.above_mm,
+        keys: (!layout.keys.is_empty()).then_some(KeyFacts {
+            count: count(layout.keys.len()),
+            diameter_mm: figures.keys.diameter_mm,
+            height_mm: figures.keys.depth_mm,
+            printed: true,
+        }),
+        sprues: count(of_kind(mould::OpeningKind::Sprue)),
+        sprue_mm: figures.sprue_top_mm,
+        sprue_tip_mm: 2.0 * SPRUE_RADIUS_MM,
+        sprue_place: "on the web between mount and clip, or on the back of a slice".to_owned(),
+        vents: count(of_kind(mould::OpeningKind::Vent)),
+        vent_mm: 2.0 * VENT_RADIUS_MM,
+        tilt_deg: plan.attitude.tilt_rad.to_degrees(),
+        reservoir_cm3: 1e-3 * layout.volumes.reservoirs_mm3,
+    }
+}
+
+fn silicone_facts(plan: &MouldPlan) -> SiliconeFacts {
+    let rubber = &plan.settings.rubber;
+    let batches = plan.quantities.rubber.iter().map(|found| SiliconeBatch {
+        parts_g: found.batch.parts_g,
+        volume_cm3: found.batch.mass_g() / rubber.density_g_cm3,
+    });
+    let condensation = rubber.cure == RubberCure::Condensation;
+    SiliconeFacts {
+        title: rubber.title.clone(),
+        cure: if condensation { SiliconeCure::Condensation } else { SiliconeCure::Addition },
+        batches: batches.collect(),
+        scale_step_g: plan.settings.scale_step_g,
+        pot_life_min: rubber.pot_life_min,
+        cure_h: rubber.demould_min / 60.0,
+        temper: condensation.then_some(HeatFacts { temperature_c: TEMPER_C, hours: TEMPER_H }),
+    }
+}
+
+fn resin_facts(spec: &Spec, plan: &MouldPlan) -> ResinFacts {
+    let (resin, found) = (&plan.settings.resin, &plan.quantities);
+    let done_by = |wanted: PourStep| {
+        let step = found.clock.steps.iter().find(|step| step.step == wanted);
+        step.map_or(found.clock.usable_min, |step| step.done_by_min)
+    };
+    ResinFacts {
+        title: spec.material.part_material().title.clone(),
+        parts_g: found.resin.parts_g,
+        batches_per_shot: found.batches_per_shot,
+        scale_step_g: plan.settings.scale_step_g,
+        pot_life_min: resin.pot_life_min,
+        mixed_by_min: done_by(PourStep::Mix),
+        poured_by_min: done_by(PourStep::Pour),
+        closed_by_min: done_by(PourStep::Close),
+        pressurised_by_min: done_by(PourStep::Press),
+        degassed: resin.pot_life_min >= DEGASSED_POT_LIFE_MIN,
+        warm_mould_c: (plan.settings.mould_c > 30.0).then_some(plan.settings.mould_c),
+        demould_min: [resin.demould_min; 2],
+        full_cure_h: resin.full_cure_min / 60.0,
+        post_cure: None,
+    }
+}
+
+fn release_text(plan: &MouldPlan) -> String {
+    let lines = plan.masters.iter().zip(&plan.releases).filter(|(master, _)| master.count > 0).map(|(master, release)| {
+        let concerns: Vec<String> = release.verdict.concerns().iter().map(ToString::to_string).collect();
+        match concerns.as_slice() {
+            [] => format!("{}: {}.", master.name, verdict_word(&release.verdict)),
+            some => format!("{}: {}; {}.", master.name, verdict_word(&release.verdict), some.join("; ")),
+        }
+    });
+    lines.collect::<Vec<_>>().join(" ")
+}
+
+fn predicted_sizes(design: &Design, plan: &MouldPlan) -> Vec<PredictedSize> {
+    let size = |row: CastSize| PredictedSize {
+        name: row.name,
+        size_mm: row.cast_mm,
+        plus_minus_mm: COVERAGE * row.cast_sd_mm,
+    };
+    plan.sizes(design).into_iter().map(size).collect()
+}
+
+/// Places of masters, keys, sprues and vents on the board at true size, seen from above as the first silicone is poured.
+fn board_drawing(plan: &MouldPlan) -> Drawing {
+    let layout = &plan.layout;
+    let [width, depth] = layout.inner_mm;
+    let region = |outlines: Vec<Outline>, fill| DrawnShape::Region { outlines, fill };
+    let frame = rounded_rectangle(width, depth, 0.05).ok();
+    let mut shapes: Vec<DrawnShape> = frame.into_iter().map(|o| region(vec![o], DrawnFill::Rubber)).collect();
+    let mut labels = Vec::new();
+    for place in &layout.places {
+        let master = &plan.masters[place.kind];
+        let at = Point::new(place.at[0], place.at[1]);
+        let placed = master.outlines().into_iter().map(|outline| outline.moved(place.turn_rad, at));
+        shapes.extend(placed.map(|outline| region(vec![outline], DrawnFill::Part)));
+        labels.push(DrawnLabel { letter: short_name(&master.name), at, meaning: master.name.clone() });
+    }
+    let circle = |at: [f64; 2], diameter_mm, fill| DrawnShape::Circle { centre: Point::new(at[0], at[1]), diameter_mm, fill };
+    shapes.extend(layout.keys.iter().map(|&at| circle(at, plan.figures.keys.diameter_mm, DrawnFill::Board)));
+    labels.extend(layout.keys.first().map(|at| DrawnLabel {
+        letter: "K".to_owned(),
+        at: Point::new(at[0], at[1]),
+        meaning: "key".to_owned(),
+    }));
+    for placed in &layout.openings {
+        shapes.push(circle(placed.opening.at, placed.opening.diameter_mm, DrawnFill::Cavity));
+        let (letter, meaning) = match placed.opening.kind {
+            mould::OpeningKind::Sprue => ("S", "sprue"),
+            mould::OpeningKind::Vent => ("V", "vent"),
+        };
+        let at = Point::new(placed.opening.at[0], placed.opening.at[1]);
+        labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned() });
+    }
+    let corner = |x: f64, y: f64| Point::new(0.5 * x * width, 0.5 * y * depth);
+    let dimension = |from, to, direction| Dimension { from, to, direction, name: "inside".to_owned() };
+    Drawing {
+        title: "Board and box from above".to_owned(),
+        caption: "Masters as they stand for the first silicone; glue the drawing on the board to place them.".to_owned(),
+        shapes,
+        dimensions: vec![
+            dimension(corner(-1.0, -1.0), corner(1.0, -1.0), DimensionDirection::Horizontal),
+            dimension(corner(1.0, -1.0), corner(1.0, 1.0), DimensionDirection::Vertical),
+        ],
+        labels,
+    }
+}
+
+/// Letters of a master in a drawing: M and its size, or C for a slice of the clip.
+fn short_name(name: &str) -> String {
+    let letter = name.chars().last().unwrap_or(' ');
+    format!("{}{letter}", if name.starts_with("Slice") { 'C' } else { 'M' })
+}

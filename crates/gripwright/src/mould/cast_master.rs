@@ -1,0 +1,194 @@
+//! Masters of a mould: those of the holders, and slices of their clips that are cast beside them to try the fit.
+
+use gripwright_casting::{
+    MasterScale, mould_physics,
+    release::{
+        GreenMaterial, GroupDraft, LEAST_FIN_MM, MouldHalf, MouthWidths, PullStrain, ReleaseFindings, ReleaseLimits, ReleaseVerdict,
+        core_pull_strain, face_drafts, group_drafts, thinnest_fin, undercut_stretches,
+    },
+};
+use gripwright_input::{CastingSettings, Parting, Spec};
+use gripwright_mechanics::{CoulombFriction, MeshDensity, MeshedClip, RigidSection};
+use gripwright_section::{Outline, Point};
+use gripwright_sizing::{ClipGeometry, Design, HolderPlan, Size};
+
+use crate::{
+    holder_regions::HolderRegions,
+    master_plan::master_plan,
+    mould::mould_error::MouldError,
+    solids::{Part, master_holder, master_slice},
+};
+
+/// Spacing of the points at which the rubber between facing walls is measured, mm.
+const FIN_SPACING_MM: f64 = 2.0;
+
+/// Kind of a master.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CastKind {
+    /// A holder.
+    Holder,
+    /// A slice of a holder's clip, to try the fit.
+    Slice,
+}
+
+/// A master and the casting that it gives.
+pub struct CastMaster {
+    /// Name, as "Master A".
+    pub name: String,
+    /// Letter of its size.
+    pub letter: char,
+    /// Holder or slice.
+    pub kind: CastKind,
+    /// The master as it is printed.
+    pub part: Part,
+    /// Masters of this kind in one mould.
+    pub count: usize,
+    pub(crate) plan: HolderPlan,
+    clip: ClipGeometry,
+    core_radius_mm: f64,
+    pub(crate) regions: HolderRegions,
+}
+
+/// Release of a casting from its mould.
+#[derive(Clone, Debug)]
+pub struct CastRelease {
+    /// Draft of each class of faces, over all halves of the mould.
+    pub drafts: Vec<GroupDraft>,
+    /// What was found.
+    pub findings: ReleaseFindings,
+    /// Verdict with its figures.
+    pub verdict: ReleaseVerdict,
+}
+
+/// Returns the masters of a design; `counts` are the holders of each size in one mould, `slices`
+/// the slices of each clip.
+pub(crate) fn cast_masters(
+    spec: &Spec,
+    design: &Design,
+    scale: &MasterScale,
+    counts: &[usize],
+    slices: usize,
+) -> Result<Vec<CastMaster>, MouldError> {
+    let mut masters = Vec::new();
+    for ((holder, size), &count) in design.holders.iter().zip(&design.sizes).zip(counts) {
+        let plan = master_plan(holder, scale)
+            .map_err(|cause| MouldError::Outline { master: format!("Master {}", holder.letter), cause })?;
+        let slice = slice_plan(spec, &plan, scale);
+        let seat_radius_mm = size.clip.vee().is_none().then(|| seat_radius_mm(size, scale));
+        let parts = [
+            (CastKind::Holder, master_holder(&plan, seat_radius_mm, spec.printer.least_wall_mm)?, plan, count),
+            (CastKind::Slice, master_slice(&slice, seat_radius_mm, spec.printer.least_wall_mm)?, slice, slices),
+        ];
+        masters.extend(parts.into_iter().map(|(kind, part, plan, count)| CastMaster {
+            name: plan.name.clone(),
+            letter: holder.letter,
+            kind,
+            part,
+            count,
+            clip: size.clip,
+            core_radius_mm: size.seat_radius_mm,
+            regions: HolderRegions::new(&plan),
+            plan,
+        }));
+    }
+    Ok(masters)
+}
+
+fn seat_radius_mm(size: &Size, scale: &MasterScale) -> f64 {
+    scale.distance_mm(size.drawn_radius_mm()) + scale.gripping_mm
+}
+
+/// Plan of a slice as long as a coupon. Its clip alone is made.
+fn slice_plan(spec: &Spec, holder: &HolderPlan, scale: &MasterScale) -> HolderPlan {
+    let mut plan = holder.clone();
+    plan.name = format!("Slice {}", holder.letter);
+    plan.clip_length_mm = scale.outer_size_mm(spec.coupons.length_mm).min(holder.clip_length_mm);
+    plan.offset_mm = 0.0;
+    plan.pitch_rad = 0.0;
+    plan.stations.clear();
+    plan
+}
+
+impl CastMaster {
+    /// Height of the lower end, on which the master stands, and that of the upper one, mm.
+    pub(crate) fn ends_mm(&self) -> [f64; 2] {
+        let bounds = self.part.solid.brep().bounds();
+        bounds.map_or([0.0; 2], |bounds| [bounds.min_mm[2], bounds.min_mm[2] + bounds.size_mm()[2]])
+    }
+
+    /// Outlines seen along the axis of the mould.
+    pub(crate) fn outlines(&self) -> Vec<Outline> {
+        let plan = &self.plan;
+        let at = |outline: &Outline, y: f64| outline.moved(0.0, Point::new(0.0, y));
+        if self.kind == CastKind::Slice {
+            return vec![plan.clip_outline.clone()];
+        }
+        let mut outlines = vec![plan.mount_outline.moved(std::f64::consts::PI, Point::new(0.0, 0.0))];
+        if plan.stations.is_empty() {
+            outlines.push(at(&plan.clip_outline, plan.offset_mm));
+        }
+        for station in &plan.stations {
+            let half = 0.5 * station.length_mm;
+            let ends = [station.at_mm - half, station.at_mm + half].map(|along| plan.axis_point_mm(along)[1]);
+            outlines.extend(ends.map(|y| at(&station.outline, y)));
+        }
+        outlines.extend(self.regions.web_outline());
+        outlines
+    }
+
+    /// Judges how the casting leaves its mould.
+    pub(crate) fn release(&self, spec: &Spec, settings: &CastingSettings, parting: Parting) -> Result<CastRelease, MouldError> {
+        let brep = self.part.solid.brep();
+        let halves = match parting {
+            Parting::End => vec![MouldHalf::through_end(brep, [0.0, 0.0, -1.0])],
+            Parting::Middle => MouldHalf::at_plane([0.0, 0.0, 1.0], 0.0).into(),
+            Parting::Cut => Vec::new(),
+        };
+        let grips = |face: &gripwright_solid::Face| self.regions.grips(brep, face);
+        let mut drafts = Vec::new();
+        let mut undercut = None;
+        for half in &halves {
+            let of_half = face_drafts(brep, half, &grips).map_err(|cause| {
+                MouldError::Part(crate::solids::PartError { part: self.name.clone(), cause: cause.into() })
+            })?;
+            let stretches = undercut_stretches(brep, &self.part.mesh, half, &of_half);
+            undercut = stretches.into_iter().chain(undercut).max_by(|a, b| a.stretch.total_cmp(&b.stretch));
+            drafts.extend(of_half);
+        }
+        let across = parting == Parting::Cut;
+        let named = [("mount", &self.plan.mount_outline), ("clip", &self.plan.clip_outline)];
+        let clips = named.into_iter().filter(|(name, _)| *name == "clip" || self.kind == CastKind::Holder);
+        let mouths = clips.filter(|_| across).filter_map(|(name, outline)| {
+            MouthWidths::of_outline(outline).map(|widths| (name.to_owned(), widths))
+        });
+        let findings = ReleaseFindings {
+            undercut,
+            mouths: mouths.collect(),
+            fin: thinnest_fin(&[&self.part.mesh], LEAST_FIN_MM, FIN_SPACING_MM),
+            strains: if across { self.core_strain(spec, settings).into_iter().collect() } else { Vec::new() },
+        };
+        let limits = ReleaseLimits::new(settings.rubber.elongation, settings.resin.green_strain);
+        Ok(CastRelease { drafts: group_drafts(&drafts), verdict: ReleaseVerdict::judge(&findings, &limits), findings })
+    }
+
+    /// Strain of the clip's arms while they leave the core of rubber across.
+    fn core_strain(&self, spec: &Spec, settings: &CastingSettings) -> Option<(String, PullStrain)> {
+        let clip = match &self.clip {
+            ClipGeometry::Round(clip) => {
+                MeshedClip::from_round_clip(clip, clip.root_angle_rad().ok()?, [0.0; 2], MeshDensity::FAST)
+            }
+            ClipGeometry::Vee(clip) => MeshedClip::from_vee_clip(clip, [0.0; 2], MeshDensity::FAST),
+        };
+        let material = spec.material.part_material();
+        let green = GreenMaterial {
+            modulus_mpa: 0.5 * (material.modulus_mpa.least + material.modulus_mpa.greatest),
+            modulus_share: settings.resin.green_share,
+            poisson: material.poisson,
+            strain_limit: settings.resin.green_strain,
+        };
+        let friction = CoulombFriction { coefficient: material.friction.greatest };
+        let rubber_mpa = mould_physics::rubber_modulus_mpa(settings.rubber.hardness_a);
+        let core = RigidSection::round(self.core_radius_mm);
+        Some(("clip".to_owned(), core_pull_strain(&clip.ok()?, &core, &green, rubber_mpa, friction)))
+    }
+}

@@ -1,0 +1,107 @@
+//! Attitude of a mould while it is poured, and sprue and vents of every master in it.
+
+use gripwright_casting::{Attitude, CavityError, PlannedOpening, SurfacePoint, VentBrief, VentPlan, plan_vents};
+use gripwright_input::Parting;
+use gripwright_solid::{Mesh, Point3};
+use rayon::prelude::*;
+
+use crate::holder_regions::HolderRegions;
+
+/// Directions in which the mould is tilted to find the one with the fewest vents.
+const TILTS: u32 = 4;
+/// Radius of the sprue at the part, and that of a vent, mm. Common practice, no source.
+pub(crate) const SPRUE_RADIUS_MM: f64 = 2.0;
+pub(crate) const VENT_RADIUS_MM: f64 = 1.0;
+/// Cosine of the angle between a face and the parting end within which the two are one plane.
+const FLAT_COSINE: f64 = 0.999;
+/// Vents nearer to each other than this (mm) are one.
+const SAME_VENT_MM: f64 = 2.5;
+
+/// Cavity in which air may be trapped.
+pub(crate) struct VentedCavity<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) mesh: &'a Mesh,
+    pub(crate) regions: &'a HolderRegions,
+    /// Height of its lower end, mm.
+    pub(crate) lower_end_mm: f64,
+}
+
+/// Common attitude of the mould, and the plan of each cavity in it.
+pub(crate) struct VentedMould {
+    pub(crate) attitude: Attitude,
+    pub(crate) plans: Vec<VentPlan>,
+}
+
+/// Failure of one cavity.
+pub(crate) struct VentFailure {
+    pub(crate) master: String,
+    pub(crate) cause: CavityError,
+}
+
+/// Finds the attitude with the least air left and the fewest vents over all cavities. Masters stand on the parting end, which
+/// is up while the resin is poured.
+pub(crate) fn vent_mould(
+    cavities: &[VentedCavity<'_>],
+    parting: Parting,
+    tilt_rad: f64,
+) -> Result<VentedMould, VentFailure> {
+    let attitudes = match tilt_rad > 0.0 {
+        true => Attitude::candidates([0.0, 0.0, -1.0], tilt_rad, TILTS),
+        false => vec![Attitude::tilted([0.0, 0.0, -1.0], [1.0, 0.0, 0.0], 0.0)],
+    };
+    let plans: Vec<Vec<Result<VentPlan, VentFailure>>> = attitudes
+        .par_iter()
+        .map(|attitude| cavities.iter().map(|cavity| vent_cavity(cavity, parting, *attitude)).collect())
+        .collect();
+    let mut best: Option<((f64, usize), VentedMould)> = None;
+    for (attitude, plans) in attitudes.into_iter().zip(plans) {
+        let plans = plans.into_iter().collect::<Result<Vec<_>, _>>()?;
+        let left: f64 = plans.iter().flat_map(|plan| &plan.pockets_left).map(|pocket| pocket.volume_mm3).sum();
+        let vents = plans.iter().map(|plan| plan.vents.len()).sum();
+        let cost = (left.round(), vents);
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, VentedMould { attitude, plans }));
+        }
+    }
+    best.map(|(_, mould)| mould).ok_or(VentFailure { master: String::new(), cause: CavityError::NoAttitude })
+}
+
+fn vent_cavity(cavity: &VentedCavity<'_>, parting: Parting, attitude: Attitude) -> Result<VentPlan, VentFailure> {
+    let at_end = |point: &SurfacePoint| -point.normal[2] > FLAT_COSINE && point.at_mm[2] < cavity.lower_end_mm + 1e-3;
+    let vent_place = |point: &SurfacePoint| match parting {
+        Parting::End => at_end(point),
+        Parting::Middle | Parting::Cut => !cavity.regions.is_gripping(point.at_mm),
+    };
+    let sprue_place = |point: &SurfacePoint| {
+        -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, SPRUE_RADIUS_MM)
+    };
+    let attitudes = [attitude];
+    let brief = VentBrief {
+        sprue_radius_mm: SPRUE_RADIUS_MM,
+        vent_radius_mm: VENT_RADIUS_MM,
+        ..VentBrief::new(&attitudes, &sprue_place, &vent_place)
+    };
+    plan_vents(cavity.mesh, &brief).map_err(|cause| VentFailure { master: cavity.name.to_owned(), cause })
+}
+
+/// Returns the plans of cavities whose masters also stand turned by half a turn in the box: they get the vents of both.
+pub(crate) fn vents_for_both_turns(
+    cavity: &VentedCavity<'_>,
+    parting: Parting,
+    mould: &VentedMould,
+    plan: &VentPlan,
+) -> Result<VentPlan, VentFailure> {
+    let turned = |v: Point3| [-v[0], -v[1], v[2]];
+    let attitude = Attitude { raised: turned(mould.attitude.raised), up: turned(mould.attitude.up), ..mould.attitude };
+    let other = vent_cavity(cavity, parting, attitude)?;
+    let is_new = |vent: &&PlannedOpening| plan.vents.iter().all(|known| apart_mm(known, vent) > SAME_VENT_MM);
+    let mut both = plan.clone();
+    both.vents.extend(other.vents.iter().filter(is_new));
+    both.pockets_left.extend(other.pockets_left);
+    Ok(both)
+}
+
+fn apart_mm(one: &PlannedOpening, other: &PlannedOpening) -> f64 {
+    let [a, b] = [one.opening.at_mm, other.opening.at_mm];
+    (0..3).map(|k| (a[k] - b[k]) * (a[k] - b[k])).sum::<f64>().sqrt()
+}
