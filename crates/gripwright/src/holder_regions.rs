@@ -122,8 +122,6 @@ fn pad_half_width_mm(outline: &Outline) -> f64 {
 /// Depth (mm below its axis) at which the material behind a seat begins, in the drawing of a clip with its mouth upward.
 fn material_behind_mm(outline: &Outline) -> f64 {
     let seats = outline.segments().iter().filter(|segment| segment.role == Role::Seat);
-    let lowest = |curve: gripwright_section::Curve| {
-        (0_u8..=16).map(|k| curve.at(f64::from(k) / 16.0).y).fold(f64::INFINITY, f64::min)
-    };
+    let lowest = |curve: Curve| (0_u8..=16).map(|k| curve.at(f64::from(k) / 16.0).y).fold(f64::INFINITY, f64::min);
     -seats.map(|segment| lowest(segment.curve)).fold(f64::INFINITY, f64::min)
 }

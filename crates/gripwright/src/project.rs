@@ -17,7 +17,11 @@ use crate::{
     coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
     design_files::{DesignFiles, DesignParts, FileOptions, design_files},
-    mould::{mould_error::MouldError, mould_files::{MouldFiles, mould_files}, mould_plan::{MouldPlan, mould_plan}},
+    mould::{
+        mould_error::MouldError,
+        mould_files::{MouldFiles, mould_files},
+        mould_plan::{MouldPlan, mould_plan},
+    },
     next_measurement,
     output_file::{OutputError, OutputFile},
     problems::Problems,

@@ -164,32 +164,54 @@ pub(crate) fn parts(design: &Design, outputs: Outputs, least_wall_mm: f64) -> Re
 /// Makes the holders of a design, in the order of their sizes, and checks them against the printer's least wall (mm).
 pub fn holders(design: &Design, least_wall_mm: f64) -> Result<Vec<Part>, PartError> {
     let parts = design.holders.par_iter().zip(&design.sizes).map(|(plan, size)| {
-        let solid = holder_solid(plan).map_err(|e| PartError::new(&plan.name, e))?;
         let round = size.clip.vee().is_none().then_some(size.drawn_radius_mm());
-        let part = checked_part(solid, round, 0.0, least_wall_mm)?;
-        let web_across = matches!(plan.web_plan, WebPlan::Side(_));
-        let parting_mm = match parting_plane(plan.parting) {
-            PartingPlane::Middle => 0.0,
-            PartingPlane::LowerEnd => -0.5 * plan.mount_length_mm,
-        };
-        let seat_height_mm = match plan.web_plan {
-            WebPlan::Flat => plan.stations.first().map_or(0.0, |station| station.at_mm),
-            WebPlan::Plain | WebPlan::Side(_) => parting_mm,
-        };
-        let taper_rad = plan.mount_lean.abs().atan();
-        let tapers_unevenly = plan.mount_upper.is_some();
-        Ok(Part {
-            seat_axis: plan.axis_direction(),
-            parting_mm,
-            seat_height_mm,
-            web_across,
-            taper_rad,
-            tapers_unevenly,
-            ..part
-        })
+        holder_part(plan, round, least_wall_mm)
     });
     // Of several errors the first one counts, whatever thread met it.
     parts.collect::<Vec<_>>().into_iter().collect()
+}
+
+/// Makes the holder of a plan, with the radius (mm) of its round seat, and checks it against the printer's least wall (mm).
+pub(crate) fn holder_part(
+    plan: &HolderPlan,
+    seat_radius_mm: Option<f64>,
+    least_wall_mm: f64,
+) -> Result<Part, PartError> {
+    let solid = holder_solid(plan).map_err(|e| PartError::new(&plan.name, e))?;
+    let part = checked_part(solid, seat_radius_mm, 0.0, least_wall_mm)?;
+    let parting_mm = match parting_plane(plan.parting) {
+        PartingPlane::Middle => 0.0,
+        PartingPlane::LowerEnd => -0.5 * plan.mount_length_mm,
+    };
+    let seat_height_mm = match plan.web_plan {
+        WebPlan::Flat => plan.stations.first().map_or(0.0, |station| station.at_mm),
+        WebPlan::Plain | WebPlan::Side(_) => parting_mm,
+    };
+    Ok(Part {
+        seat_axis: plan.axis_direction(),
+        parting_mm,
+        seat_height_mm,
+        web_across: matches!(plan.web_plan, WebPlan::Side(_)),
+        taper_rad: plan.mount_lean.abs().atan(),
+        tapers_unevenly: plan.mount_upper.is_some(),
+        ..part
+    })
+}
+
+/// Makes a slice of the clip of a plan, as long as that clip, its axis at the origin.
+pub(crate) fn clip_slice(
+    plan: &HolderPlan,
+    seat_radius_mm: Option<f64>,
+    least_wall_mm: f64,
+) -> Result<Part, PartError> {
+    let spec = clip_spec(plan, &plan.clip_outline, plan.clip_length_mm);
+    let solid = prism(&plan.name, &spec).map_err(|e| PartError::new(&plan.name, e))?;
+    checked_part(solid, seat_radius_mm, 0.0, least_wall_mm)
+}
+
+/// Measures and meshes a part of a mould, which is checked to be closed.
+pub(crate) fn mould_part(solid: Solid) -> Result<Part, PartError> {
+    checked_part(solid, None, 0.0, 0.0).map(|part| Part { without_draft: true, ..part })
 }
 
 /// Makes the sleeves of a design, their slits along +y, and checks them against the printer's least wall (mm).
@@ -252,18 +274,8 @@ fn gauge_part(gauge: &Gauge, least_wall_mm: f64) -> Result<Part, PartError> {
 }
 
 fn holder_solid(plan: &HolderPlan) -> Result<Solid, HolderError> {
-    let [mount_chamfer_mm, clip_chamfer_mm] = plan.seat_chamfers_mm;
-    let spec = |outline: &Outline, length_mm: f64| PrismSpec {
-        outline: outline.clone(),
-        half_height_mm: 0.5 * length_mm,
-        draft_rad: plan.draft_rad,
-        parting: parting_plane(plan.parting),
-        gripping: gripping(plan.gripping),
-        chamfer_mm: plan.chamfer_mm,
-        seat_chamfer_mm: clip_chamfer_mm,
-        pockets: Vec::new(),
-        upper: None,
-    };
+    let spec = |outline: &Outline, length_mm: f64| clip_spec(plan, outline, length_mm);
+    let [mount_chamfer_mm, _] = plan.seat_chamfers_mm;
     let mut mount = spec(&plan.mount_outline, plan.mount_length_mm);
     mount.seat_chamfer_mm = mount_chamfer_mm;
     mount.gripping = tapered(mount.gripping, plan.mount_lean);
@@ -284,6 +296,22 @@ fn holder_solid(plan: &HolderPlan) -> Result<Solid, HolderError> {
         ToolAxis { offset_mm: plan.offset_mm, pitch_rad: plan.pitch_rad },
         &web,
     )
+}
+
+/// Prism of a clip of a plan.
+fn clip_spec(plan: &HolderPlan, outline: &Outline, length_mm: f64) -> PrismSpec {
+    let [_, seat_chamfer_mm] = plan.seat_chamfers_mm;
+    PrismSpec {
+        outline: outline.clone(),
+        half_height_mm: 0.5 * length_mm,
+        draft_rad: plan.draft_rad,
+        parting: parting_plane(plan.parting),
+        gripping: gripping(plan.gripping),
+        chamfer_mm: plan.chamfer_mm,
+        seat_chamfer_mm,
+        pockets: Vec::new(),
+        upper: None,
+    }
 }
 
 fn placed_coupon(coupon: &Coupon, shift: Point, least_wall_mm: f64) -> Result<Part, PartError> {

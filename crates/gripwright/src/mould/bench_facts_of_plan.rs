@@ -168,13 +168,14 @@ fn resin_facts(spec: &Spec, plan: &MouldPlan) -> ResinFacts {
 }
 
 fn release_text(plan: &MouldPlan) -> String {
-    let lines = plan.masters.iter().zip(&plan.releases).filter(|(master, _)| master.count > 0).map(|(master, release)| {
-        let concerns: Vec<String> = release.verdict.concerns().iter().map(ToString::to_string).collect();
-        match concerns.as_slice() {
-            [] => format!("{}: {}.", master.name, verdict_word(&release.verdict)),
-            some => format!("{}: {}; {}.", master.name, verdict_word(&release.verdict), some.join("; ")),
-        }
-    });
+    let lines =
+        plan.masters.iter().zip(&plan.releases).filter(|(master, _)| master.count > 0).map(|(master, release)| {
+            let concerns: Vec<String> = release.verdict.concerns().iter().map(ToString::to_string).collect();
+            match concerns.as_slice() {
+                [] => format!("{}: {}.", master.name, verdict_word(&release.verdict)),
+                some => format!("{}: {}; {}.", master.name, verdict_word(&release.verdict), some.join("; ")),
+            }
+        });
     lines.collect::<Vec<_>>().join(" ")
 }
 
@@ -202,7 +203,8 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         shapes.extend(placed.map(|outline| region(vec![outline], DrawnFill::Part)));
         labels.push(DrawnLabel { letter: short_name(&master.name), at, meaning: master.name.clone() });
     }
-    let circle = |at: [f64; 2], diameter_mm, fill| DrawnShape::Circle { centre: Point::new(at[0], at[1]), diameter_mm, fill };
+    let circle =
+        |at: [f64; 2], diameter_mm, fill| DrawnShape::Circle { centre: Point::new(at[0], at[1]), diameter_mm, fill };
     shapes.extend(layout.keys.iter().map(|&at| circle(at, plan.figures.keys.diameter_mm, DrawnFill::Board)));
     labels.extend(layout.keys.first().map(|at| DrawnLabel {
         letter: "K".to_owned(),
@@ -222,7 +224,8 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
     let dimension = |from, to, direction| Dimension { from, to, direction, name: "inside".to_owned() };
     Drawing {
         title: "Board and box from above".to_owned(),
-        caption: "Masters as they stand for the first silicone; glue the drawing on the board to place them.".to_owned(),
+        caption: "Masters as they stand for the first silicone; glue the drawing on the board to place them."
+            .to_owned(),
         shapes,
         dimensions: vec![
             dimension(corner(-1.0, -1.0), corner(1.0, -1.0), DimensionDirection::Horizontal),

@@ -3,8 +3,8 @@
 use gripwright_casting::{
     MasterScale, mould_physics,
     release::{
-        GreenMaterial, GroupDraft, LEAST_FIN_MM, MouldHalf, MouthWidths, PullStrain, ReleaseFindings, ReleaseLimits, ReleaseVerdict,
-        core_pull_strain, face_drafts, group_drafts, thinnest_fin, undercut_stretches,
+        GreenMaterial, GroupDraft, LEAST_FIN_MM, MouldHalf, MouthWidths, PullStrain, ReleaseFindings, ReleaseLimits,
+        ReleaseVerdict, core_pull_strain, face_drafts, group_drafts, thinnest_fin, undercut_stretches,
     },
 };
 use gripwright_input::{CastingSettings, Parting, Spec};
@@ -16,7 +16,7 @@ use crate::{
     holder_regions::HolderRegions,
     master_plan::master_plan,
     mould::mould_error::MouldError,
-    solids::{Part, master_holder, master_slice},
+    solids::{Part, clip_slice, holder_part},
 };
 
 /// Spacing of the points at which the rubber between facing walls is measured, mm.
@@ -76,8 +76,8 @@ pub(crate) fn cast_masters(
         let slice = slice_plan(spec, &plan, scale);
         let seat_radius_mm = size.clip.vee().is_none().then(|| seat_radius_mm(size, scale));
         let parts = [
-            (CastKind::Holder, master_holder(&plan, seat_radius_mm, spec.printer.least_wall_mm)?, plan, count),
-            (CastKind::Slice, master_slice(&slice, seat_radius_mm, spec.printer.least_wall_mm)?, slice, slices),
+            (CastKind::Holder, holder_part(&plan, seat_radius_mm, spec.printer.least_wall_mm)?, plan, count),
+            (CastKind::Slice, clip_slice(&slice, seat_radius_mm, spec.printer.least_wall_mm)?, slice, slices),
         ];
         masters.extend(parts.into_iter().map(|(kind, part, plan, count)| CastMaster {
             name: plan.name.clone(),
@@ -137,7 +137,12 @@ impl CastMaster {
     }
 
     /// Judges how the casting leaves its mould.
-    pub(crate) fn release(&self, spec: &Spec, settings: &CastingSettings, parting: Parting) -> Result<CastRelease, MouldError> {
+    pub(crate) fn release(
+        &self,
+        spec: &Spec,
+        settings: &CastingSettings,
+        parting: Parting,
+    ) -> Result<CastRelease, MouldError> {
         let brep = self.part.solid.brep();
         let halves = match parting {
             Parting::End => vec![MouldHalf::through_end(brep, [0.0, 0.0, -1.0])],
@@ -158,9 +163,9 @@ impl CastMaster {
         let across = parting == Parting::Cut;
         let named = [("mount", &self.plan.mount_outline), ("clip", &self.plan.clip_outline)];
         let clips = named.into_iter().filter(|(name, _)| *name == "clip" || self.kind == CastKind::Holder);
-        let mouths = clips.filter(|_| across).filter_map(|(name, outline)| {
-            MouthWidths::of_outline(outline).map(|widths| (name.to_owned(), widths))
-        });
+        let mouths = clips
+            .filter(|_| across)
+            .filter_map(|(name, outline)| MouthWidths::of_outline(outline).map(|widths| (name.to_owned(), widths)));
         let findings = ReleaseFindings {
             undercut,
             mouths: mouths.collect(),

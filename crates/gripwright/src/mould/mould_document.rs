@@ -19,12 +19,7 @@ use crate::{
 };
 
 /// Returns the document of a mould; `files` are the entries of its files.
-pub(crate) fn mould_document(
-    spec: &Spec,
-    design: &Design,
-    plan: &MouldPlan,
-    files: &[FileEntry],
-) -> Value {
+pub(crate) fn mould_document(spec: &Spec, design: &Design, plan: &MouldPlan, files: &[FileEntry]) -> Value {
     let (size, settings) = (plan.box_size(), &plan.settings);
     json!({
         "spec": spec.name,
@@ -82,7 +77,8 @@ fn chain(design: &Design, plan: &MouldPlan) -> Value {
 }
 
 fn master_entry(master: &CastMaster, vents: &VentPlan, release: &CastRelease) -> Value {
-    let point = |opening: &PlannedOpening| json!({ "at_mm": opening.opening.at_mm, "for": format!("{:?}", opening.purpose) });
+    let point =
+        |opening: &PlannedOpening| json!({ "at_mm": opening.opening.at_mm, "for": format!("{:?}", opening.purpose) });
     let pocket = |pocket: &gripwright_casting::AirPocket| json!({ "highest_mm": pocket.highest_mm, "volume_mm3": pocket.volume_mm3 });
     json!({
         "name": master.name,

@@ -10,10 +10,7 @@ use serde_json::Value;
 
 use crate::{
     mould::{
-        bench_facts_of_plan::bench_sheet,
-        cast_master::CastKind,
-        mould_document::mould_document,
-        mould_plan::MouldPlan,
+        bench_facts_of_plan::bench_sheet, cast_master::CastKind, mould_document::mould_document, mould_plan::MouldPlan,
     },
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile, ShapesAbout, shape_files},
     solids::{CHORD_TOLERANCE_MM, Part, mould_part},

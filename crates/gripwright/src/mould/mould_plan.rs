@@ -17,7 +17,9 @@ use crate::{
         cast_size::CastSize,
         mould_error::MouldError,
         pour_quantities::{PourQuantities, PouredMould, pour_quantities},
-        vent_places::{SPRUE_RADIUS_MM, VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_for_both_turns},
+        vent_places::{
+            SPRUE_RADIUS_MM, VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_for_both_turns,
+        },
     },
     problems::Problems,
 };
@@ -94,8 +96,7 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
     let (layout, vents) = settled_layout(&masters, parting, &figures, &limits, vented)?;
     let found = misfits(&layout, &figures, &limits);
     if !found.is_empty() {
-        let large =
-            LargeMould { masters: &masters, vents: &vents.plans, parting, figures: &figures, limits: &limits };
+        let large = LargeMould { masters: &masters, vents: &vents.plans, parting, figures: &figures, limits: &limits };
         return Err(large.error(&loaded.source, &found, &layout)?);
     }
     let poured = PouredMould {
@@ -129,12 +130,16 @@ fn mould_parting(parting: Parting) -> mould::Parting {
     match parting {
         Parting::End => mould::Parting::End,
         Parting::Cut => mould::Parting::Cut,
-        Parting::Middle => mould::Parting::Middle,
+        Parting::Middle => mould::Parting::End,
     }
 }
 
 /// Shares the cavities among the sizes: each gets one at least, the first ones one more where they do not divide.
-fn holders_of_each_size(settings: &CastingSettings, design: &Design, source: &Source) -> Result<Vec<usize>, MouldError> {
+fn holders_of_each_size(
+    settings: &CastingSettings,
+    design: &Design,
+    source: &Source,
+) -> Result<Vec<usize>, MouldError> {
     let sizes = design.holders.len();
     let cavities = settings.cavities.map_or(sizes, |count| count as usize);
     if cavities < sizes {
@@ -151,11 +156,7 @@ fn share_of(cavities: usize, sizes: usize, size: usize) -> usize {
     cavities / sizes + usize::from(size < cavities % sizes)
 }
 
-fn vents(
-    masters: &[CastMaster],
-    parting: Parting,
-    settings: &CastingSettings,
-) -> Result<VentedMould, MouldError> {
+fn vents(masters: &[CastMaster], parting: Parting, settings: &CastingSettings) -> Result<VentedMould, MouldError> {
     let cavities: Vec<VentedCavity<'_>> = masters.iter().map(cavity).collect();
     vent_mould(&cavities, parting, settings.tilt_rad).map_err(vent_error)
 }

@@ -72,9 +72,8 @@ fn vent_cavity(cavity: &VentedCavity<'_>, parting: Parting, attitude: Attitude) 
         Parting::End => at_end(point),
         Parting::Middle | Parting::Cut => !cavity.regions.is_gripping(point.at_mm),
     };
-    let sprue_place = |point: &SurfacePoint| {
-        -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, SPRUE_RADIUS_MM)
-    };
+    let sprue_place =
+        |point: &SurfacePoint| -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, SPRUE_RADIUS_MM);
     let attitudes = [attitude];
     let brief = VentBrief {
         sprue_radius_mm: SPRUE_RADIUS_MM,
