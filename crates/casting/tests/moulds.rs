@@ -341,6 +341,15 @@ fn impossible_requests_are_refused() {
     assert_eq!(refused(&dry, &figures), LayoutError::NoSprue { kind: "block".to_owned() });
     let thin = MouldFigures { below_mm: 6.0, ..figures };
     assert!(matches!(refused(&kinds(0.0), &thin), LayoutError::Figure { .. }));
-    let greedy = MouldFigures { reservoir_share: 50.0, ..figures };
-    assert!(matches!(refused(&kinds(0.0), &greedy), LayoutError::Reservoir { .. }));
+}
+
+/// Where vents and walls leave no room for its share, a reservoir is as large as they let it be.
+#[test]
+fn reservoirs_grow_as_far_as_there_is_room() {
+    let greedy = MouldFigures { reservoir_share: 50.0, ..MouldFigures::default() };
+    let usual = lay_out(&kinds(0.0), Parting::End, &MouldFigures::default(), &NO_LIMITS).unwrap();
+    let layout = lay_out(&kinds(0.0), Parting::End, &greedy, &NO_LIMITS).unwrap();
+    let volumes = [usual, layout].map(|layout| layout.volumes);
+    assert!(volumes[1].reservoirs_mm3 > volumes[0].reservoirs_mm3);
+    assert!(volumes[1].reservoirs_mm3 < 50.0 * volumes[1].masters_mm3);
 }

@@ -71,7 +71,7 @@ fn sizes(out: &mut TextReport, design: &ProjectDesign<'_>, plan: &MouldPlan) {
 fn masters(out: &mut TextReport, plan: &MouldPlan) {
     out.row(&MASTER_COLUMNS, &["master", "count", "vents", "air left", "thinnest fin"]);
     for ((master, vents), release) in plan.masters.iter().zip(&plan.vents).zip(&plan.releases) {
-        let left: f64 = vents.pockets_left.iter().map(|pocket| pocket.volume_mm3).sum();
+        let left = vents.pockets_left.iter().map(|pocket| pocket.volume_mm3).fold(0.0, |sum, volume| sum + volume);
         let fin =
             release.findings.fin.map_or_else(|| "over 3 mm".to_owned(), |fin| format!("{:.1} mm", fin.thickness_mm));
         let cells = [

@@ -63,6 +63,24 @@ impl HolderRegions {
         Self { parts, web_half_width_mm, web_mm, draft_mm: longest * plan.draft_rad.tan() }
     }
 
+    /// Regions of a slice of the clip of a plan, its axis at the origin. Its web is the wall between seat and pad.
+    pub(crate) fn of_slice(plan: &HolderPlan) -> Self {
+        let half_length_mm = 0.5 * plan.clip_length_mm;
+        let outline = plan.clip_outline.clone();
+        let pad_mm = pads(&outline).map(|corner| corner.y).fold(f64::INFINITY, f64::min);
+        Self {
+            web_half_width_mm: pad_half_width_mm(&outline),
+            web_mm: [pad_mm, -material_behind_mm(&outline)],
+            draft_mm: 2.0 * half_length_mm * plan.draft_rad.tan(),
+            parts: vec![PlacedClip { outline, at_mm: 0.0, half_length_mm, offset_mm: 0.0, pitch_rad: 0.0 }],
+        }
+    }
+
+    /// Least extent of the web in the cross-section, mm: room for a sprue.
+    pub(crate) fn web_room_mm(&self) -> f64 {
+        (self.web_mm[1] - self.web_mm[0]).min(2.0 * self.web_half_width_mm)
+    }
+
     /// True on seats and lips.
     pub(crate) fn is_gripping(&self, at: Point3) -> bool {
         let near = |part: &PlacedClip| {
@@ -86,9 +104,7 @@ impl HolderRegions {
     /// True in the web or the walls at its pads, at least `margin_mm` from their edges.
     pub(crate) fn is_web(&self, at: Point3, margin_mm: f64) -> bool {
         let [least, greatest] = self.web_mm;
-        at[0].abs() <= self.web_half_width_mm + NEAR_MM - margin_mm
-            && at[1] >= least + margin_mm
-            && at[1] <= greatest - margin_mm
+        at[0].abs() <= self.web_half_width_mm - margin_mm && at[1] >= least + margin_mm && at[1] <= greatest - margin_mm
     }
 
     /// Outline of the web with the walls at both pads; `None` where it has no area, as in a slice.

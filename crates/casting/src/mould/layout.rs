@@ -149,10 +149,4 @@ pub enum LayoutError {
         /// Clearance, mm.
         clearance_mm: f64,
     },
-    /// A reservoir of the needed volume meets a vent or the wall.
-    #[error("a reservoir of {needed_mm3:.0} mm³ does not fit beside vents and walls")]
-    Reservoir {
-        /// Volume needed, mm³.
-        needed_mm3: f64,
-    },
 }

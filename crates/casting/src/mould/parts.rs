@@ -22,12 +22,15 @@ use gripwright_solid::{Motion, PlateError, PlateSpec, Relief, Solid, plate};
 use super::{
     fit::BoxSize,
     layout::{MouldLayout, PlacedOpening, Reservoir},
-    request::{MouldFigures, Parting, RodKind},
+    request::{MouldFigures, Parting, RodKind, RodOpening},
     walls::{Wall, rectangle, wall_outline},
 };
 
 /// Least floor under a blind hole, mm: a few layers of a printer, common practice, no source.
 const LEAST_FLOOR_MM: f64 = 1.2;
+/// Least wall round the hole for a peg in a rod, and the shortest peg, mm. Common practice, no source.
+const LEAST_ROD_WALL_MM: f64 = 0.8;
+const LEAST_PEG_MM: f64 = 0.5;
 /// Depth of holes for pegs in printed parts, mm, where there is room for it: common practice, no source.
 const PEG_HOLE_MM: f64 = 5.0;
 
@@ -201,7 +204,8 @@ impl PartMaker<'_> {
 
     fn pegs(&self, sprues: &[[f64; 2]]) -> Result<Vec<Relief>, PartError> {
         let pegs = self.figures.pegs;
-        sprues.iter().map(|at| Ok(Relief::straight(disc(*at, pegs.diameter_mm)?, pegs.depth_mm))).collect()
+        let depth_mm = self.former_peg_mm();
+        sprues.iter().map(|at| Ok(Relief::straight(disc(*at, pegs.diameter_mm)?, depth_mm))).collect()
     }
 
     fn board_mm(&self) -> f64 {
@@ -303,11 +307,30 @@ impl PartMaker<'_> {
         groups.iter().enumerate().map(rod).collect()
     }
 
+    /// Length of a sprue rod, mm.
+    fn sprue_length_mm(&self, opening: &RodOpening) -> f64 {
+        let basin_mm = self.layout.reservoirs.first().map_or(0.0, |r| r.depth_mm);
+        self.layout.below_mm + opening.height_mm - basin_mm
+    }
+
+    /// Length of the pegs of formers, mm: short enough for a sound wall round their holes in every tapered rod.
+    fn former_peg_mm(&self) -> f64 {
+        let figures = self.figures;
+        let room = |opening: &RodOpening| {
+            let narrowing = 0.5 * (figures.sprue_top_mm - opening.diameter_mm);
+            let wall =
+                0.5 * (figures.sprue_top_mm - figures.pegs.diameter_mm - figures.clearance_mm) - LEAST_ROD_WALL_MM;
+            self.sprue_length_mm(opening) * (wall / narrowing.max(wall))
+        };
+        let sprues = self.layout.openings.iter().map(|o| &o.opening).filter(|o| o.kind == RodKind::Sprue);
+        sprues.map(|o| room(o) - figures.clearance_mm).fold(figures.pegs.depth_mm, f64::min).max(LEAST_PEG_MM)
+    }
+
     /// Tapered rod: a hole for the peg of the reservoir in its wide end, a peg for the master on the other.
     fn sprue_rod(&self, name: &str, group: &[PlacedOpening]) -> Result<MouldPart, PartError> {
         let (figures, opening) = (self.figures, group[0].opening);
         let basin_mm = self.layout.reservoirs.first().map_or(0.0, |r| r.depth_mm);
-        let length = self.layout.below_mm + opening.height_mm - basin_mm;
+        let length = self.sprue_length_mm(&opening);
         let narrowing = 0.5 * (figures.sprue_top_mm - opening.diameter_mm);
         if narrowing < 0.0 {
             return Err(PartError::Sprue { diameter_mm: opening.diameter_mm, top_mm: figures.sprue_top_mm });
@@ -319,7 +342,7 @@ impl PartMaker<'_> {
         }
         let spec = PlateSpec {
             draft_rad: (narrowing / length).atan(),
-            lower: vec![self.hole([0.0; 2], pegs.diameter_mm, pegs.depth_mm + figures.clearance_mm)?],
+            lower: vec![self.hole([0.0; 2], pegs.diameter_mm, self.former_peg_mm() + figures.clearance_mm)?],
             upper,
             ..PlateSpec::plain(circle(figures.sprue_top_mm)?, length)
         };

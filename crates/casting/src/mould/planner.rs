@@ -204,7 +204,7 @@ impl Planner<'_> {
         };
         let places = &packing.places;
         let room = ReservoirRoom { kinds: self.kinds, figures, places, openings: &openings, inner_mm, depth_mm };
-        let reservoirs = room.reservoirs()?;
+        let reservoirs = room.reservoirs();
         let (above_mm, below_mm) = (self.above_mm(&packing), self.below_mm(&packing.places));
         let pockets = self.pockets(&packing.places)?;
         let mut layout = MouldLayout {

@@ -79,7 +79,7 @@ pub struct MouldFigures {
     pub sprue_top_mm: f64,
     /// Pegs of sprue rods and the holes that take them.
     pub pegs: PegFigures,
-    /// Least volume of the reservoirs, as a share of the volume of the masters.
+    /// Volume of the reservoirs, as a share of the volume of the masters, as far as vents and walls leave room.
     pub reservoir_share: f64,
 }
 
@@ -118,7 +118,7 @@ impl Default for MouldFigures {
             wall_mm: 3.0,
             floor_mm: 3.0,
             sprue_top_mm: 7.0,
-            pegs: PegFigures { diameter_mm: 3.0, depth_mm: 3.0 },
+            pegs: PegFigures { diameter_mm: 2.0, depth_mm: 2.0 },
             reservoir_share: 0.15,
         }
     }

@@ -3,7 +3,7 @@
 use gripwright_section::{Outline, Point};
 
 use super::{
-    layout::{LayoutError, PlacedOpening, Reservoir},
+    layout::{PlacedOpening, Reservoir},
     packing::MasterPlace,
     request::{MasterKind, MouldFigures, RodKind},
     rounded_hull::rounded_hull,
@@ -26,26 +26,24 @@ pub(crate) struct ReservoirRoom<'a> {
 }
 
 impl ReservoirRoom<'_> {
-    /// Reservoirs of all rows.
-    pub(crate) fn reservoirs(&self) -> Result<Vec<Reservoir>, LayoutError> {
+    /// Reservoirs of all rows. A basin that vents and walls leave no room for holds less, or is left out: its sprue is topped
+    /// up by hand.
+    pub(crate) fn reservoirs(&self) -> Vec<Reservoir> {
         let rows = self.places.iter().map(|p| p.row + 1).max().unwrap_or(0);
         let mut all = Vec::new();
         for row in 0..rows {
             let places: Vec<usize> = (0..self.places.len()).filter(|i| self.places[*i].row == row).collect();
             match self.reservoir(&places) {
-                Ok(runner) => all.push(runner),
-                Err(_) => {
-                    for place in places {
-                        all.push(self.reservoir(&[place])?);
-                    }
-                }
+                (Some(runner), true) => all.push(runner),
+                _ => all.extend(places.into_iter().filter_map(|place| self.reservoir(&[place]).0)),
             }
         }
-        Ok(all)
+        all
     }
 
-    /// Smallest reservoir that feeds these places and holds its share of their volume.
-    fn reservoir(&self, places: &[usize]) -> Result<Reservoir, LayoutError> {
+    /// Smallest reservoir that feeds these places and holds its share of their volume, or the largest that has room; true if
+    /// it holds its share.
+    fn reservoir(&self, places: &[usize]) -> (Option<Reservoir>, bool) {
         let volume: f64 = places.iter().map(|i| self.kinds[self.places[*i].kind].volume_mm3).sum();
         let needed_mm3 = self.figures.reservoir_share * volume;
         let sprues: Vec<Point> = self
@@ -57,22 +55,22 @@ impl ReservoirRoom<'_> {
         let lean = self.depth_mm * DRAFT_RAD.tan();
         // The floor of the reservoir takes the wide end of the sprue.
         let mut radius_mm = 0.5 * self.figures.sprue_top_mm + 0.5 + lean;
-        let too_large = LayoutError::Reservoir { needed_mm3 };
+        let mut found = None;
         loop {
             let sized = |radius: f64| rounded_hull(&sprues, radius).ok().filter(|o| o.self_contact().is_none());
             let areas = [radius_mm, radius_mm - 0.5 * lean, radius_mm - lean].map(|r| sized(r).map(|o| o.area_mm2()));
             let (Some(outline), [Some(rim), Some(middle), Some(floor)]) = (sized(radius_mm), areas) else {
-                return Err(too_large);
+                return (found, false);
             };
             if !self.is_free(&outline) {
-                return Err(too_large);
+                return (found, false);
             }
             // The area is a quadratic of the height, which Simpson's rule integrates exactly.
             let volume_mm3 = self.depth_mm / 6.0 * (rim + 4.0 * middle + floor);
+            let (fed, depth_mm) = (sprues.iter().map(|p| [p.x, p.y]).collect(), self.depth_mm);
+            found = Some(Reservoir { sprues: fed, outline, depth_mm, draft_rad: DRAFT_RAD, volume_mm3 });
             if volume_mm3 >= needed_mm3 {
-                let sprues = sprues.iter().map(|p| [p.x, p.y]).collect();
-                let depth_mm = self.depth_mm;
-                return Ok(Reservoir { sprues, outline, depth_mm, draft_rad: DRAFT_RAD, volume_mm3 });
+                return (found, true);
             }
             radius_mm += STEP_MM;
         }

@@ -12,11 +12,10 @@ use crate::{
         PressureFacts, PrimerFacts, ReleaseFacts, ResinFacts, SiliconeBatch, SiliconeCure, SiliconeFacts,
     },
     bench_steps::{bench_facts_in_short, bench_notes, bench_steps},
+    cautions::PRECEDENCE,
     mould::{
-        cast_size::CastSize,
-        mould_document::verdict_word,
-        mould_plan::MouldPlan,
-        vent_places::{SPRUE_RADIUS_MM, VENT_RADIUS_MM},
+        cast_master::CastMaster, cast_size::CastSize, mould_document::verdict_word, mould_plan::MouldPlan,
+        vent_places::VENT_RADIUS_MM,
     },
 };
 
@@ -38,6 +37,7 @@ pub(crate) fn bench_sheet(spec: &Spec, design: &Design, plan: &MouldPlan) -> Ben
     BenchSheet {
         title: format!("{}: mould and castings", spec.name),
         subtitle: format!("Cast in {}", spec.material.part_material().title),
+        precedence: PRECEDENCE.to_owned(),
         facts: bench_facts_in_short(&facts),
         drawings: vec![board_drawing(plan)],
         steps: bench_steps(&facts),
@@ -114,11 +114,11 @@ fn mould_facts(plan: &MouldPlan) -> MouldFacts {
             height_mm: figures.keys.depth_mm,
             printed: true,
         }),
-        sprues: count(of_kind(mould::OpeningKind::Sprue)),
+        sprues: count(of_kind(mould::RodKind::Sprue)),
         sprue_mm: figures.sprue_top_mm,
-        sprue_tip_mm: 2.0 * SPRUE_RADIUS_MM,
+        sprue_tip_mm: 2.0 * plan.masters.iter().map(CastMaster::sprue_radius_mm).fold(f64::INFINITY, f64::min),
         sprue_place: "on the web between mount and clip, or on the back of a slice".to_owned(),
-        vents: count(of_kind(mould::OpeningKind::Vent)),
+        vents: count(of_kind(mould::RodKind::Vent)),
         vent_mm: 2.0 * VENT_RADIUS_MM,
         tilt_deg: plan.attitude.tilt_rad.to_degrees(),
         reservoir_cm3: 1e-3 * layout.volumes.reservoirs_mm3,
@@ -214,8 +214,8 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
     for placed in &layout.openings {
         shapes.push(circle(placed.opening.at, placed.opening.diameter_mm, DrawnFill::Cavity));
         let (letter, meaning) = match placed.opening.kind {
-            mould::OpeningKind::Sprue => ("S", "sprue"),
-            mould::OpeningKind::Vent => ("V", "vent"),
+            mould::RodKind::Sprue => ("S", "sprue"),
+            mould::RodKind::Vent => ("V", "vent"),
         };
         let at = Point::new(placed.opening.at[0], placed.opening.at[1]);
         labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned() });

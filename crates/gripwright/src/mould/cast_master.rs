@@ -22,6 +22,10 @@ use crate::{
 /// Spacing of the points at which the rubber between facing walls is measured, mm.
 const FIN_SPACING_MM: f64 = 2.0;
 
+/// Usual radius of a sprue at the part, mm, and the greatest over the room of the web. Common practice, no source.
+const SPRUE_RADIUS_MM: f64 = 2.0;
+const SPRUE_SHARE: f64 = 0.45;
+
 /// Kind of a master.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CastKind {
@@ -87,7 +91,10 @@ pub(crate) fn cast_masters(
             count,
             clip: size.clip,
             core_radius_mm: size.seat_radius_mm,
-            regions: HolderRegions::new(&plan),
+            regions: match kind {
+                CastKind::Holder => HolderRegions::new(&plan),
+                CastKind::Slice => HolderRegions::of_slice(&plan),
+            },
             plan,
         }));
     }
@@ -110,6 +117,11 @@ fn slice_plan(spec: &Spec, holder: &HolderPlan, scale: &MasterScale) -> HolderPl
 }
 
 impl CastMaster {
+    /// Radius of the sprue where it meets the master, mm: the usual one, or less where the wall is thinner.
+    pub(crate) fn sprue_radius_mm(&self) -> f64 {
+        SPRUE_RADIUS_MM.min(SPRUE_SHARE * self.regions.web_room_mm())
+    }
+
     /// Height of the lower end, on which the master stands, and that of the upper one, mm.
     pub(crate) fn ends_mm(&self) -> [f64; 2] {
         let bounds = self.part.solid.brep().bounds();
@@ -151,13 +163,12 @@ impl CastMaster {
         };
         let grips = |face: &gripwright_solid::Face| self.regions.grips(brep, face);
         let mut drafts = Vec::new();
-        let mut undercut = None;
+        let mut undercuts = Vec::new();
         for half in &halves {
             let of_half = face_drafts(brep, half, &grips).map_err(|cause| {
                 MouldError::Part(crate::solids::PartError { part: self.name.clone(), cause: cause.into() })
             })?;
-            let stretches = undercut_stretches(brep, &self.part.mesh, half, &of_half);
-            undercut = stretches.into_iter().chain(undercut).max_by(|a, b| a.stretch.total_cmp(&b.stretch));
+            undercuts.extend(undercut_stretches(brep, &self.part.mesh, half, &of_half));
             drafts.extend(of_half);
         }
         let across = parting == Parting::Cut;
@@ -167,7 +178,7 @@ impl CastMaster {
             .filter(|_| across)
             .filter_map(|(name, outline)| MouthWidths::of_outline(outline).map(|widths| (name.to_owned(), widths)));
         let findings = ReleaseFindings {
-            undercut,
+            undercuts,
             mouths: mouths.collect(),
             fin: thinnest_fin(&[&self.part.mesh], LEAST_FIN_MM, FIN_SPACING_MM),
             strains: if across { self.core_strain(spec, settings).into_iter().collect() } else { Vec::new() },

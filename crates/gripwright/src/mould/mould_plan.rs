@@ -3,7 +3,7 @@
 use gripwright_casting::{
     Attitude, CastingProcess, MasterScale, VentPlan,
     mould::{
-        self, BoxSize, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, Opening, OpeningKind,
+        self, BoxSize, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, RodKind, RodOpening,
         lay_out, misfits, mould_parts,
     },
 };
@@ -17,12 +17,13 @@ use crate::{
         cast_size::CastSize,
         mould_error::MouldError,
         pour_quantities::{PourQuantities, PouredMould, pour_quantities},
-        vent_places::{
-            SPRUE_RADIUS_MM, VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_for_both_turns,
-        },
+        vent_places::{VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_for_both_turns},
     },
     problems::Problems,
 };
+
+/// Lengths and places that differ by less (mm) are equal.
+const LENGTHS_MM: f64 = 1e-6;
 
 /// Plan of the mould in which a design is cast.
 #[non_exhaustive]
@@ -84,6 +85,9 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
     let spec = &loaded.spec;
     let Some(settings) = &spec.casting else { return Err(not_cast(&loaded.source)) };
     let parting = spec.finish.parting;
+    if parting == Parting::Middle {
+        check_equal_lengths(design, &loaded.source)?;
+    }
     let process = casting_process(&spec.printer, settings);
     let scale = MasterScale::of_process(&process);
     let counts = holders_of_each_size(settings, design, &loaded.source)?;
@@ -126,11 +130,28 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
     })
 }
 
+/// Half of a master stands in one pocket of the bed, so that mount and clips must be as long as each other.
+fn check_equal_lengths(design: &Design, source: &Source) -> Result<(), MouldError> {
+    let unequal = design.holders.iter().find(|plan| {
+        let is_short = |length_mm: f64| (length_mm - plan.mount_length_mm).abs() > LENGTHS_MM;
+        is_short(plan.clip_length_mm) || plan.stations.iter().any(|station| station.at_mm.abs() > LENGTHS_MM)
+    });
+    let Some(plan) = unequal else { return Ok(()) };
+    let message = format!(
+        "`casting.parting` is \"middle\", but the clip of {} is {:.1} mm long on a mount of {:.1} mm: the shorter one would \
+         hang over its pocket in the bed",
+        plan.name, plan.clip_length_mm, plan.mount_length_mm
+    );
+    let hint = format!("write `parting = \"end\"`, or `lengths = [{}]` in [layout]", plan.mount_length_mm);
+    let problem = source.diagnostic("casting.parting", "unequal-lengths", message);
+    Err(no_mould(source, problem.with_allowed("\"end\", \"cut\"").with_hint(hint)))
+}
+
 fn mould_parting(parting: Parting) -> mould::Parting {
     match parting {
         Parting::End => mould::Parting::End,
         Parting::Cut => mould::Parting::Cut,
-        Parting::Middle => mould::Parting::End,
+        Parting::Middle => mould::Parting::Middle,
     }
 }
 
@@ -171,6 +192,7 @@ fn cavity(master: &CastMaster) -> VentedCavity<'_> {
         mesh: &master.part.mesh,
         regions: &master.regions,
         lower_end_mm: master.ends_mm()[0],
+        sprue_radius_mm: master.sprue_radius_mm(),
     }
 }
 
@@ -207,15 +229,15 @@ fn kinds(masters: &[CastMaster], vents: &[VentPlan]) -> Vec<MasterKind> {
 
 fn kind(master: &CastMaster, vents: &VentPlan) -> MasterKind {
     let [low, high] = master.ends_mm();
-    let opening = |planned: &gripwright_casting::PlannedOpening, kind, radius_mm: f64| Opening {
+    let opening = |planned: &gripwright_casting::PlannedOpening, kind, radius_mm: f64| RodOpening {
         at: [planned.opening.at_mm[0], planned.opening.at_mm[1]],
         height_mm: planned.opening.at_mm[2] - low,
         kind,
         diameter_mm: 2.0 * radius_mm,
         pegged: false,
     };
-    let mut openings = vec![opening(&vents.sprue, OpeningKind::Sprue, SPRUE_RADIUS_MM)];
-    openings.extend(vents.vents.iter().map(|vent| opening(vent, OpeningKind::Vent, VENT_RADIUS_MM)));
+    let mut openings = vec![opening(&vents.sprue, RodKind::Sprue, master.sprue_radius_mm())];
+    openings.extend(vents.vents.iter().map(|vent| opening(vent, RodKind::Vent, VENT_RADIUS_MM)));
     MasterKind {
         name: master.name.clone(),
         outlines: master.outlines(),

@@ -9,11 +9,12 @@ use crate::holder_regions::HolderRegions;
 
 /// Directions in which the mould is tilted to find the one with the fewest vents.
 const TILTS: u32 = 4;
-/// Radius of the sprue at the part, and that of a vent, mm. Common practice, no source.
-pub(crate) const SPRUE_RADIUS_MM: f64 = 2.0;
+/// Radius of a vent, mm. Common practice, no source.
 pub(crate) const VENT_RADIUS_MM: f64 = 1.0;
 /// Cosine of the angle between a face and the parting end within which the two are one plane.
 const FLAT_COSINE: f64 = 0.999;
+/// Cosine of the angle between a face and the upright within which a rod stands on it, 45°.
+const STANDING_COSINE: f64 = 0.7;
 /// Vents nearer to each other than this (mm) are one.
 const SAME_VENT_MM: f64 = 2.5;
 
@@ -24,6 +25,8 @@ pub(crate) struct VentedCavity<'a> {
     pub(crate) regions: &'a HolderRegions,
     /// Height of its lower end, mm.
     pub(crate) lower_end_mm: f64,
+    /// Radius of its sprue, mm.
+    pub(crate) sprue_radius_mm: f64,
 }
 
 /// Common attitude of the mould, and the plan of each cavity in it.
@@ -70,13 +73,17 @@ fn vent_cavity(cavity: &VentedCavity<'_>, parting: Parting, attitude: Attitude) 
     let at_end = |point: &SurfacePoint| -point.normal[2] > FLAT_COSINE && point.at_mm[2] < cavity.lower_end_mm + 1e-3;
     let vent_place = |point: &SurfacePoint| match parting {
         Parting::End => at_end(point),
-        Parting::Middle | Parting::Cut => !cavity.regions.is_gripping(point.at_mm),
+        // Rods stand upright on what faces the parting end.
+        Parting::Middle | Parting::Cut => {
+            -point.normal[2] > STANDING_COSINE && !cavity.regions.is_gripping(point.at_mm)
+        }
     };
-    let sprue_place =
-        |point: &SurfacePoint| -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, SPRUE_RADIUS_MM);
+    let sprue_place = |point: &SurfacePoint| {
+        -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, cavity.sprue_radius_mm)
+    };
     let attitudes = [attitude];
     let brief = VentBrief {
-        sprue_radius_mm: SPRUE_RADIUS_MM,
+        sprue_radius_mm: cavity.sprue_radius_mm,
         vent_radius_mm: VENT_RADIUS_MM,
         ..VentBrief::new(&attitudes, &sprue_place, &vent_place)
     };
