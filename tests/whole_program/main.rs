@@ -8,6 +8,7 @@ mod cautions;
 mod demos;
 mod materials;
 mod measured;
+mod mould;
 mod program;
 mod shell_support;
 mod sides;

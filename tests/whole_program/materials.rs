@@ -38,6 +38,7 @@ fn one_class_has_the_source_of_every_figure() {
     let text = printed(&["materials", "pp"]);
     assert!(text.contains("modulus: 1070 to 1720 MPa\n     Wohlers Report 2011"), "{text}");
     assert!(text.contains("service_temperature: 80 °C\n"), "{text}");
+    assert!(text.contains("process: moulding\n"), "{text}");
     assert!(text.contains("1 at 23 °C, 0.2 at 93 °C") && text.contains("relaxation by temperature: not declared"));
     assert!(keys().iter().all(|key| printed(&["materials", key]).contains("from memory")));
 }

@@ -2,7 +2,9 @@
 
 use std::{fs, path::Path};
 
-use gripwright::{DESIGN_DOCUMENT, FileOptions, Outputs, ProjectDesign, calibration::NextPlate, input::Diagnostic};
+use gripwright::{
+    DESIGN_DOCUMENT, FileOptions, MOULD_DOCUMENT, Outputs, ProjectDesign, calibration::NextPlate, input::Diagnostic,
+};
 use serde_json::Value;
 
 use crate::{
@@ -10,6 +12,7 @@ use crate::{
     failure::Failure,
     fit_table::fit_table,
     input_files::read_project,
+    mould::planned_mould,
     output_folder,
     second_mesher::{SecondMesher, VerificationReport},
     text_report::wrapped,
@@ -97,11 +100,13 @@ pub(crate) fn make_next_plate(
 }
 
 fn plate_text(plate: &NextPlate, written: &[String], notes: &[String]) -> String {
-    let mut text = format!("{}\n", wrapped(&sentence(&plate.reason), ""));
-    if !written.is_empty() {
-        text += &format!("\n{}\n\n", wrapped(&format!("Coupons: {}", written.join(", ")), ""));
-    }
-    notes.iter().fold(text, |text, note| text + &wrapped(note, "") + "\n\n")
+    let reason = wrapped(&sentence(&plate.reason), "");
+    let coupons = match written {
+        [] => String::new(),
+        names => format!("\n{}\n\n", wrapped(&format!("Coupons: {}", names.join(", ")), "")),
+    };
+    let notes: String = notes.iter().map(|note| wrapped(note, "") + "\n\n").collect();
+    format!("{reason}\n{coupons}{notes}")
 }
 
 /// Returns text with a capital and a full stop.
@@ -122,10 +127,20 @@ fn write_design(
     // The trials sheet gets a name that overwrites no filled one.
     let rounds = design.project().calibration().map_or(0, |calibration| calibration.rounds.len());
     let trials_sheet = trials_files::free_name(into, rounds + 1, &design.trials_sheet());
-    let made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
+    let mut made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
+    // The mould belongs to everything, once the spec says how the part is cast.
+    let is_cast = design.project().spec().casting.is_some() && outputs == Outputs::Everything;
+    let mould = if is_cast { Some(planned_mould(design)?) } else { None };
+    let (mould_table, mould_files) = mould.map_or((String::new(), Vec::new()), |mould| (mould.table, mould.files));
+    made.files.extend(mould_files);
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
-    output_folder::write(into, &made.files, &outdated_files(into, DESIGN_DOCUMENT, &names))?;
+    let mut outdated = outdated_files(into, DESIGN_DOCUMENT, &names);
+    if is_cast {
+        outdated.extend(outdated_files(into, MOULD_DOCUMENT, &names));
+    }
+    output_folder::write(into, &made.files, &outdated)?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
+    outcome.table += &mould_table;
     outcome.coupon_notes = made.coupon_notes;
     if let Some(report) = &verified {
         outcome.document["verification"] = report.document();

@@ -63,8 +63,8 @@ struct RubberEntry {
     density: Figure,
     elongation: Figure,
     ratio: Ratio,
-    shrinkage: Spread,
-    expansion: Spread,
+    shrinkage: MeanEntry,
+    expansion: MeanEntry,
     pot_life: Figure,
     demould: Figure,
 }
@@ -73,9 +73,9 @@ struct RubberEntry {
 #[serde(deny_unknown_fields)]
 struct ResinEntry {
     ratio: Ratio,
-    net_shrinkage: Spread,
-    gel_shrinkage: Spread,
-    expansion: Spread,
+    net_shrinkage: MeanEntry,
+    gel_shrinkage: MeanEntry,
+    expansion: MeanEntry,
     pot_life: Figure,
     demould: Figure,
     full_cure: Figure,
@@ -107,13 +107,13 @@ struct Ratio {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Spread {
+struct MeanEntry {
     mean: f64,
     spread: f64,
     source: String,
 }
 
-impl Spread {
+impl MeanEntry {
     fn figures(&self) -> MeanAndSpread {
         MeanAndSpread { mean: self.mean, spread: self.spread }
     }

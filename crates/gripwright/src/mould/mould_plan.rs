@@ -91,7 +91,9 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
     let process = casting_process(&spec.printer, settings);
     let scale = MasterScale::of_process(&process);
     let counts = holders_of_each_size(settings, design, &loaded.source)?;
-    let masters = cast_masters(spec, design, &scale, &counts, settings.slices as usize)?;
+    // A slice stands lower than the holders, so that it has no half in common with them.
+    let slices = if parting == Parting::Middle { 0 } else { settings.slices as usize };
+    let masters = cast_masters(spec, design, &scale, &counts, slices)?;
     let vented = vents(&masters, parting, settings)?;
     let releases =
         masters.iter().map(|master| master.release(spec, settings, parting)).collect::<Result<Vec<_>, _>>()?;
@@ -288,16 +290,15 @@ impl LargeMould<'_> {
         let texts: Vec<String> = found.iter().map(ToString::to_string).collect();
         let is_bed = found.iter().any(|misfit| matches!(misfit, Misfit::Bed { .. }));
         let path = if is_bed { "printer.bed" } else { "casting.vessel" };
-        let hint = match self.fitting()? {
-            Some([cavities, slices]) => format!("`cavities = {cavities}` with `slices = {slices}` in [casting] fits"),
-            None => {
-                let size = BoxSize::new(layout, self.figures);
-                let [width, depth] = size.outer_mm;
-                format!(
-                    "no smaller number fits; this mould is {width:.0} × {depth:.0} mm and {:.0} mm high with its box",
-                    size.height_mm
-                )
-            }
+        let hint = if let Some([cavities, slices]) = self.fitting()? {
+            format!("`cavities = {cavities}` with `slices = {slices}` in [casting] fits")
+        } else {
+            let size = BoxSize::new(layout, self.figures);
+            let [width, depth] = size.outer_mm;
+            format!(
+                "no smaller number fits; this mould is {width:.0} × {depth:.0} mm and {:.0} mm high with its box",
+                size.height_mm
+            )
         };
         Ok(no_mould(source, source.diagnostic(path, "mould-too-large", texts.join("; ")).with_hint(hint)))
     }

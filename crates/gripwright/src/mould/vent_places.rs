@@ -48,9 +48,11 @@ pub(crate) fn vent_mould(
     parting: Parting,
     tilt_rad: f64,
 ) -> Result<VentedMould, VentFailure> {
-    let attitudes = match tilt_rad > 0.0 {
-        true => Attitude::candidates([0.0, 0.0, -1.0], tilt_rad, TILTS),
-        false => vec![Attitude::tilted([0.0, 0.0, -1.0], [1.0, 0.0, 0.0], 0.0)],
+    let end_up = [0.0, 0.0, -1.0];
+    let attitudes = if tilt_rad > 0.0 {
+        Attitude::candidates(end_up, tilt_rad, TILTS)
+    } else {
+        vec![Attitude::tilted(end_up, [1.0, 0.0, 0.0], 0.0)]
     };
     let plans: Vec<Vec<Result<VentPlan, VentFailure>>> = attitudes
         .par_iter()

@@ -35,8 +35,8 @@ pub(crate) fn read_process<'a>(
     if let (Some(cure_c), Some(material)) = (cure_c, material) {
         check_cure(reader, casting, cure_c, &material.print);
     }
-    let factors = read_factors(reader, casting, cure_c.zip(mould_c));
-    if factors.is_some() && resin_table.get(NET_SHRINKAGE.name).is_some() {
+    let shrinkage = read_shrinkage(reader, casting, cure_c.zip(mould_c));
+    if casting.get(FACTORS.name).is_some() && resin_table.get(NET_SHRINKAGE.name).is_some() {
         let path = casting.path_of(FACTORS.name);
         let message = format!("`{path}` stands beside a net shrinkage, so that warm mould and resin would count twice");
         let hint = "leave one of them out: the net figure has every step in it";
@@ -44,10 +44,6 @@ pub(crate) fn read_process<'a>(
         reader.report_value(&path, "counts-twice", message, allowed, hint);
         return None;
     }
-    let shrinkage = match factors {
-        Some(factors) => factors?,
-        None => CastingShrinkage::Net,
-    };
     let learnt = resin_table.get(NET_SHRINKAGE.name).is_some();
     let primer = read_primer(reader, casting);
     let vessel = casting.get(VESSEL.name).map(|_| read_vessel(reader, casting));
@@ -62,7 +58,7 @@ pub(crate) fn read_process<'a>(
         learnt,
         cure_c: cure_c?,
         mould_c: mould_c?,
-        shrinkage,
+        shrinkage: shrinkage?,
         primer: primer?,
         vessel: vessel.map_or(Some(None), |found| found.map(Some))?,
         cavities: cavities.map_or(Some(None), |found| found.map(Some))?,
@@ -202,22 +198,20 @@ impl DataSheet<'_, '_> {
     }
 }
 
-/// Reads the factors; `None` if they are not written, and an inner `None` if one of them is wrong.
-fn read_factors<'a>(
+/// Reads the factors; the shrinkage is the net one if they are not written.
+fn read_shrinkage<'a>(
     reader: &mut TableReader<'a>,
     casting: &OpenTable<'a>,
     temperatures: Option<(f64, f64)>,
-) -> Option<Option<CastingShrinkage>> {
-    casting.get(FACTORS.name)?;
+) -> Option<CastingShrinkage> {
+    if casting.get(FACTORS.name).is_none() {
+        return Some(CastingShrinkage::Net);
+    }
     let table = reader.open_subtable(casting, &FACTORS);
     let gel = reader.quantity(&table, &GEL_TEMPERATURE);
     let master = reader.quantity(&table, &MASTER_EXPANSION);
-    let all = || {
-        let temperatures = temperatures?;
-        let (rubber_cure_c, mould_c) = temperatures;
-        Some(CastingShrinkage::Factors { rubber_cure_c, mould_c, gel_c: gel?, master_per_k: master? })
-    };
-    Some(all())
+    let (rubber_cure_c, mould_c) = temperatures?;
+    Some(CastingShrinkage::Factors { rubber_cure_c, mould_c, gel_c: gel?, master_per_k: master? })
 }
 
 fn read_primer<'a>(reader: &mut TableReader<'a>, casting: &OpenTable<'a>) -> Option<Primer> {
@@ -247,6 +241,6 @@ fn read_count<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>, key: &Qua
         reader.report_value(&path, "not-whole", message, "a whole number", format!("the nearest is {whole}"));
         return None;
     }
-    // The range of the key keeps it far within 32 bits.
-    (0..=u16::MAX).map(u32::from).nth(whole as usize)
+    // The range of the key keeps it far within 16 bits.
+    (0..=u16::MAX).find(|count| f64::from(*count) >= whole).map(u32::from)
 }

@@ -139,7 +139,7 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
         finish: finish?,
         printer: printer?,
         mould: mould?,
-        casting: casting?,
+        casting: casting.ok()?,
         coupons: coupons?,
         calibration,
     })
@@ -285,23 +285,25 @@ fn read_mould<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<
     Some(Mould { seat_spread_mm: seat_spread?, wall_spread_mm: wall_spread?, least_wall_mm: least_wall? })
 }
 
-/// Reads parting and process of a casting. The part is printed, or parts in the middle, without the table; a wrong value
-/// gives no process.
+/// A table has a wrong value, which is reported.
+struct WrongValue;
+
+/// Reads parting and process of a casting. Without the table there is no process, and the part parts in the middle.
 fn read_casting<'a>(
     reader: &mut TableReader<'a>,
     root: &OpenTable<'a>,
     material: Option<&MaterialChoice>,
     placed: (Option<&Layout>, Option<&Body>),
-) -> (Parting, Option<Option<CastingSettings>>) {
+) -> (Parting, Result<Option<CastingSettings>, WrongValue>) {
     if root.get(CASTING.name).is_none() {
-        return (Parting::Middle, Some(None));
+        return (Parting::Middle, Ok(None));
     }
     let (layout, body) = placed;
     let table = reader.open_subtable(root, &CASTING);
     let resin = material.and_then(|material| material.cast.as_ref());
     let parting = casting::read_parting(reader, &table, resin.is_some(), layout, body);
     let process = casting_process::read_process(reader, &table, material);
-    (parting, if resin.is_some() { process.map(Some) } else { Some(None) })
+    (parting, if resin.is_some() { process.map(Some).ok_or(WrongValue) } else { Ok(None) })
 }
 
 fn read_finish<'a>(
