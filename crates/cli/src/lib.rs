@@ -15,6 +15,7 @@ mod material_table;
 mod mould;
 mod mould_table;
 mod output_folder;
+mod planned_mould;
 mod second_mesher;
 mod sleeve_table;
 mod text_report;

@@ -12,8 +12,8 @@ use crate::{
     failure::Failure,
     fit_table::fit_table,
     input_files::read_project,
-    mould::planned_mould,
     output_folder,
+    planned_mould::planned_mould,
     second_mesher::{SecondMesher, VerificationReport},
     text_report::wrapped,
     trials_files,
@@ -130,7 +130,7 @@ fn write_design(
     let mut made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
     // The mould belongs to everything, once the spec says how the part is cast.
     let is_cast = design.project().spec().casting.is_some() && outputs == Outputs::Everything;
-    let mould = if is_cast { Some(planned_mould(design)?) } else { None };
+    let mould = if is_cast { Some(planned_mould(design, unix_seconds())?) } else { None };
     let (mould_table, mould_files) = mould.map_or((String::new(), Vec::new()), |mould| (mould.table, mould.files));
     made.files.extend(mould_files);
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();

@@ -106,11 +106,14 @@ fn quantities(out: &mut TextReport, plan: &MouldPlan) {
     }
     let batches = found.batches_per_shot;
     let times = if batches == 1 { String::new() } else { format!("{batches} cups of ") };
-    out.line(&format!(
-        "Resin for one shot: {times}{a:.1} + {b:.1} g for {:.1} cm³; the ratio is off by {:.1} % at most",
-        1e-3 * found.resin_mm3,
-        100.0 * found.resin.ratio_error
-    ));
+    out.paragraph(
+        &format!(
+            "Resin for one shot: {times}{a:.1} + {b:.1} g for {:.1} cm³; the ratio is off by {:.1} % at most",
+            1e-3 * found.resin_mm3,
+            100.0 * found.resin.ratio_error
+        ),
+        "",
+    );
     out.line(&format!(
         "For {} of each holder: {} in {}",
         counted(plan.settings.copies as usize, "casting"),

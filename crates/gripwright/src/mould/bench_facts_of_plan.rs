@@ -36,7 +36,7 @@ pub(crate) fn bench_sheet(spec: &Spec, design: &Design, plan: &MouldPlan) -> Ben
     let facts = bench_facts(spec, design, plan);
     BenchSheet {
         title: format!("{}: mould and castings", spec.name),
-        subtitle: format!("Cast in {}", spec.material.part_material().title),
+        subtitle: format!("Resin: {}", spec.material.part_material().title),
         precedence: PRECEDENCE.to_owned(),
         facts: bench_facts_in_short(&facts),
         drawings: vec![board_drawing(plan)],
