@@ -88,9 +88,13 @@ pub fn plate(name: &str, spec: &PlateSpec) -> Result<Solid, PlateError> {
     ];
     for (face, outer, reliefs, cap) in caps {
         let path = ReliefPath::on(cap);
-        for side in sides {
-            check_places(side, reliefs, &spec.holes, &path)?;
-        }
+        // Drafted sides narrow upward: a recess in the lower face must have room at its floor, and holes all the way.
+        let room = match cap {
+            Cap::Lower => narrowed(&spec.outline, deepest(reliefs), spec.draft_rad, &path)?,
+            Cap::Upper => narrow.clone(),
+        };
+        check_places(&room, reliefs, &spec.holes, &path)?;
+        check_places(&narrow, &[], &spec.holes, &path)?;
         face.add(&mut brep, outer, reliefs, &path)?;
     }
     let mut levels = vec![SectionLevel::plain(0.0, spec.outline.clone())];

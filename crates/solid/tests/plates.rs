@@ -109,3 +109,16 @@ fn impossible_plates_are_refused() {
     let found = plate("plate", &PlateSpec { holes, upper: vec![disc_of(0.0, 1.0)], ..base() }).unwrap_err();
     assert!(matches!(found, PlateError::Touching { .. }), "{found}");
 }
+
+/// A hole in the wide end of a tapered rod may be wider than its thin end, as long as a wall is left at its floor.
+#[test]
+fn a_hole_in_the_wide_end_needs_room_at_its_floor_alone() {
+    let rod = |depth_mm: f64| PlateSpec {
+        draft_rad: 0.4,
+        lower: vec![Relief::straight(circle(2.2).expect("it is round"), -depth_mm)],
+        ..PlateSpec::plain(circle(7.0).expect("it is round"), 6.0)
+    };
+    // The rod is 7 − 2 · 6 · tan 0.4 = 1.93 mm thick at its end, and 2.2 mm at 5.68 mm.
+    assert!(plate("rod", &rod(2.0)).is_ok());
+    assert!(plate("rod", &rod(5.8)).is_err());
+}
