@@ -273,7 +273,7 @@ class Mould:
         mesh = self.meshes[name]
         corners = mesh.triangles[(abs(mesh.triangles[:, :, 2]) < SINGLE_MM).all(axis=1)]
         top = shapely.union_all([shapely.Polygon(t[:, :2]).buffer(1e-6) for t in corners])
-        hole = math.pi * (1.5 + self.figures["clearance_mm"] / 2) ** 2
+        hole = math.pi * (1.0 + self.figures["clearance_mm"] / 2) ** 2
         for number, master in enumerate(self.masters):
             section = master.slice(0.01).to_polygons()
             foot = shapely.Polygon(section[0], section[1:])
