@@ -47,7 +47,8 @@ fn a_finished_master_shrinks_to_its_holder() {
         let masters: Vec<_> = mould.masters.iter().filter(|master| master.kind == CastKind::Holder).collect();
         assert_eq!(masters.len(), holders.len());
         for (holder, master) in holders.iter().zip(masters) {
-            let [wanted, drawn] = [&holder.solid, &master.part.solid].map(|solid| solid.brep().bounds().unwrap().size_mm());
+            let [wanted, drawn] =
+                [&holder.solid, &master.part.solid].map(|solid| solid.brep().bounds().unwrap().size_mm());
             // Along the axis and across, the outermost faces carry primer; along y both ends are masked lips.
             for (axis, layers) in [(0, 2.0), (1, 0.0), (2, 2.0)] {
                 let cast = (drawn[axis] + layers * PRIMER_MM) * (1.0 - SHRINKAGE);
@@ -56,7 +57,10 @@ fn a_finished_master_shrinks_to_its_holder() {
             // The seat, which is masked, is a cylinder in both.
             let seat_mm = holder.seat_radius_mm.unwrap();
             let found = radii(master.part.solid.brep());
-            assert!(found.iter().any(|radius| (radius * (1.0 - SHRINKAGE) - seat_mm).abs() < 1e-9), "{seat_mm}: {found:?}");
+            assert!(
+                found.iter().any(|radius| (radius * (1.0 - SHRINKAGE) - seat_mm).abs() < 1e-9),
+                "{seat_mm}: {found:?}"
+            );
             // Volume: the coat lies on less than the whole surface.
             let growth = 1.0 / (1.0 - SHRINKAGE);
             let bare = holder.mass.volume_mm3 * growth.powi(3);

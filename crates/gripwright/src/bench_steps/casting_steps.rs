@@ -153,7 +153,7 @@ fn pour_resin(facts: &BenchFacts) -> CautionedStep {
     let up = match facts.parting {
         BenchParting::End => "Turn the mould so that the lid with sprues and vents is on top",
         BenchParting::Cut => "Turn the block so that the face with sprues and vents, which lay on the floor, is on top",
-        BenchParting::Middle => "Stand the mould on edge, with sprues and vents on top",
+        BenchParting::Middle => "Turn the mould so that the half with sprues and vents is on top",
     };
     let mut doing = Vec::new();
     let mut checks = Vec::new();

@@ -139,7 +139,6 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
                 counted(masters, "master"),
                 if facts.silicone.cure == SiliconeCure::Addition { "clay without sulphur" } else { "clay" }
             ),
-            format!("Lay the rods into the half-round grooves of the bed, with their ends against the wall: {rods}."),
             "Stand the walls round the bed.".to_owned(),
         ],
     };
@@ -281,13 +280,13 @@ fn take_floor_out(facts: &BenchFacts) -> CautionedStep {
     ));
     doing.push("Cut off films of silicone that crept over the edge of the master.".to_owned());
     match facts.parting {
-        BenchParting::End => doing.push(format!(
+        BenchParting::End | BenchParting::Middle => doing.push(format!(
             "Glue on the flat ends of the masters {} (Ø {sprue_mm} mm, Ø {sprue_tip_mm} mm at the part), {sprue_place}, and \
              {} of Ø {vent_mm} mm, where the drawing shows them. Rods stay off lips and seats and end at one height.",
             counted(*sprues, "sprue rod"),
             counted(*vents, "vent rod")
         )),
-        BenchParting::Middle | BenchParting::Cut => {
+        BenchParting::Cut => {
             doing.push("Leave sprue rods and vent rods where they lie.".to_owned());
         }
     }
@@ -309,16 +308,18 @@ fn second_half(facts: &BenchFacts, batch: SiliconeBatch) -> CautionedStep {
     let doing = vec![
         format!("Mix, {degassing} and pour as for the first half, without pigment."),
         match facts.parting {
-            // Rods that stand on the part end at the outside of the lid.
-            BenchParting::End => "Fill up to the ends of the rods, which must stay in sight.".to_owned(),
-            BenchParting::Cut | BenchParting::Middle => {
+            // Rods that stand on the part end at the outside of the second half.
+            BenchParting::End | BenchParting::Middle => {
+                "Fill up to the ends of the rods, which must stay in sight.".to_owned()
+            }
+            BenchParting::Cut => {
                 format!("Fill up to {} mm above the highest point of the masters.", facts.mould.rubber_above_mm)
             }
         },
     ];
     let check = match facts.parting {
-        BenchParting::End => "The ends of all rods are in sight",
-        BenchParting::Cut | BenchParting::Middle => "The ends of all rods touch the wall, and none has moved",
+        BenchParting::End | BenchParting::Middle => "The ends of all rods are in sight",
+        BenchParting::Cut => "The ends of all rods touch the wall, and none has moved",
     };
     let mut cautions = vec![BenchCaution::Silicone];
     cautions.extend(facts.vacuum.map(|_| BenchCaution::Vacuum));

@@ -181,8 +181,9 @@ fn halves_at_the_middle_lie_on_a_bed() {
     let steps = bench_steps(&facts(BenchParting::Middle));
     let text = |name: &str| steps.iter().find(|step| step.name == name).unwrap().doing.join(" ");
     assert!(text("Set the keys").contains("printed on the bed") && text("Take the floor out").contains("the bed off"));
-    // Rods in the parting plane are covered by the second half.
-    assert!(text("Pour the second half").contains("10 mm above the highest point"));
+    // Rods stand on the masters and end at the outside of the second half.
+    assert!(text("Take the floor out").contains("Glue on the flat ends"));
+    assert!(text("Pour the second half").contains("up to the ends of the rods"));
     assert!(text("Trim").contains("The flash crosses seats and lips"));
     assert!(!steps.iter().any(|step| step.doing.iter().any(|text| text.contains("board off"))));
 }

@@ -13,10 +13,7 @@ use crate::{
     },
     bench_steps::{bench_facts_in_short, bench_notes, bench_steps},
     cautions::PRECEDENCE,
-    mould::{
-        cast_master::CastMaster, cast_size::CastSize, mould_document::verdict_word, mould_plan::MouldPlan,
-        vent_places::VENT_RADIUS_MM,
-    },
+    mould::{cast_size::CastSize, mould_document::verdict_word, mould_plan::MouldPlan, vent_places::VENT_RADIUS_MM},
 };
 
 /// Coats of filler primer. Common practice, no source: two to three.
@@ -26,8 +23,6 @@ const RELEASE_COATS: u32 = 2;
 /// Tempering of condensation silicone before polyurethane, °C and h (makers' texts).
 const TEMPER_C: f64 = 60.0;
 const TEMPER_H: [f64; 2] = [4.0, 8.0];
-/// Pot life (min) from which on resin may be degassed. Common practice, no source.
-const DEGASSED_POT_LIFE_MIN: f64 = 6.0;
 /// Expected greatest deviation over the standard deviation: 95 % of a normal spread.
 const COVERAGE: f64 = 2.0;
 
@@ -116,13 +111,19 @@ fn mould_facts(plan: &MouldPlan) -> MouldFacts {
         }),
         sprues: count(of_kind(mould::RodKind::Sprue)),
         sprue_mm: figures.sprue_top_mm,
-        sprue_tip_mm: 2.0 * plan.masters.iter().map(CastMaster::sprue_radius_mm).fold(f64::INFINITY, f64::min),
+        sprue_tip_mm: thinnest_sprue_mm(plan),
         sprue_place: "on the web between mount and clip, or on the back of a slice".to_owned(),
         vents: count(of_kind(mould::RodKind::Vent)),
         vent_mm: 2.0 * VENT_RADIUS_MM,
         tilt_deg: plan.attitude.tilt_rad.to_degrees(),
         reservoir_cm3: 1e-3 * layout.volumes.reservoirs_mm3,
     }
+}
+
+/// Diameter of the thinnest sprue at the part, in tenths of a mm.
+fn thinnest_sprue_mm(plan: &MouldPlan) -> f64 {
+    let thinnest = plan.masters.iter().map(|master| 2.0 * master.sprue_radius_mm()).fold(f64::INFINITY, f64::min);
+    (10.0 * thinnest).round() / 10.0
 }
 
 fn silicone_facts(plan: &MouldPlan) -> SiliconeFacts {
@@ -159,7 +160,8 @@ fn resin_facts(spec: &Spec, plan: &MouldPlan) -> ResinFacts {
         poured_by_min: done_by(PourStep::Pour),
         closed_by_min: done_by(PourStep::Close),
         pressurised_by_min: done_by(PourStep::Press),
-        degassed: resin.pot_life_min >= DEGASSED_POT_LIFE_MIN,
+        // No key of the spec says that there is a vacuum chamber.
+        degassed: false,
         warm_mould_c: (plan.settings.mould_c > 30.0).then_some(plan.settings.mould_c),
         demould_min: [resin.demould_min; 2],
         full_cure_h: resin.full_cure_min / 60.0,
@@ -220,6 +222,7 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         let at = Point::new(placed.opening.at[0], placed.opening.at[1]);
         labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned() });
     }
+    labels.extend(raised_side(plan));
     let corner = |x: f64, y: f64| Point::new(0.5 * x * width, 0.5 * y * depth);
     let dimension = |from, to, direction| Dimension { from, to, direction, name: "inside".to_owned() };
     Drawing {
@@ -233,6 +236,19 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         ],
         labels,
     }
+}
+
+/// Letter at the side of the box that is raised while the resin is poured; none if the mould stands level.
+fn raised_side(plan: &MouldPlan) -> Option<DrawnLabel> {
+    let [x, y, _] = plan.attitude.raised;
+    let [width, depth] = plan.layout.inner_mm;
+    // From the middle along the direction to the nearest wall.
+    let reach = (0.5 * width / x.abs().max(1e-9)).min(0.5 * depth / y.abs().max(1e-9));
+    (plan.attitude.tilt_rad > 0.0).then(|| DrawnLabel {
+        letter: "R".to_owned(),
+        at: Point::new(reach * x, reach * y),
+        meaning: "side that is raised while the resin is poured".to_owned(),
+    })
 }
 
 /// Letters of a master in a drawing: M and its size, or C for a slice of the clip.
