@@ -23,7 +23,7 @@ const ENDINGS: [&str; 15] = [
     ".html",
 ];
 /// Files that the program writes for a user, and examples of a user's own files.
-const USER_FILES: [&str; 16] = [
+const USER_FILES: [&str; 20] = [
     "calibration.toml",
     "coupons-1.3mf",
     "coupons-1.step",
