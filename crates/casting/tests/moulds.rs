@@ -155,13 +155,13 @@ fn parts_and_voids_fill_the_box() {
     assert!((gaps_a_corner - gaps_a_corner.round()).abs() < 1e-6 && gaps_a_corner.round() >= 2.0, "{gaps_a_corner}");
     let ring = (width * depth - slide) * layout.below_mm;
     let pegs: f64 = layout.openings.iter().filter(|o| o.opening.pegged).count() as f64;
-    let peg_holes = pegs * PI * 1.6 * 1.6 * 5.0;
+    let peg_holes = pegs * PI * 1.1 * 1.1 * 5.0;
     let solids: f64 = [PartKind::Floor, PartKind::Board, PartKind::Wall].iter().map(|k| volume_of(&parts, *k)).sum();
     let filled = layout.volumes.first_rubber_mm3 + layout.volumes.masters_mm3 + solids + comb + ring + peg_holes;
     assert!((filled / block - 1.0).abs() < 1e-6, "{filled} {block}");
     // Second pour: the lid with rods and formers.
-    let pegs_of_rods = pegs * PI * (1.5 * 1.5 * (3.0 - gap) - 1.6 * 1.6 * (3.0 + gap));
-    let pegs_of_formers = layout.places.len() as f64 * PI * 1.5 * 1.5 * 3.0;
+    let pegs_of_rods = pegs * PI * ((2.0 - gap) - 1.1 * 1.1 * (2.0 + gap));
+    let pegs_of_formers = layout.places.len() as f64 * PI * 2.0;
     let rods = volume_of(&parts, PartKind::SprueRod) - pegs_of_rods + volume_of(&parts, PartKind::VentRod);
     let formers = volume_of(&parts, PartKind::ReservoirFormer) - pegs_of_formers;
     let keys = layout.volumes.first_rubber_mm3 + layout.volumes.masters_mm3 - width * depth * layout.above_mm;
@@ -240,9 +240,9 @@ fn a_block_is_filled_and_its_cut_line_runs_round_it() {
         - outer[0] * outer[1] * figures.floor_mm
         - (width - 2.0 * gap) * (depth - 2.0 * gap) * figures.floor_mm
         + vents * PI * 1.1 * 1.1 * hole
-        - count * PI * 1.5 * 1.5 * 3.0;
+        - count * PI * 2.0;
     assert!((basins / layout.volumes.reservoirs_mm3 - 1.0).abs() < 1e-6, "{basins}");
-    let sprues = volume_of(&parts, PartKind::SprueRod) + count * PI * 1.6 * 1.6 * (3.0 + gap);
+    let sprues = volume_of(&parts, PartKind::SprueRod) + count * PI * 1.1 * 1.1 * (2.0 + gap);
     let wires = volume_of(&parts, PartKind::VentRod) - vents * PI * (hole - gap);
     assert!(((sprues + wires) / layout.volumes.rods_mm3 - 1.0).abs() < 1e-6);
     let filled = layout.volumes.rubber_mm3() + layout.volumes.masters_mm3 + sprues + wires + basins;
@@ -285,9 +285,9 @@ fn a_bed_takes_the_lower_halves_of_the_masters() {
     let solid = PlateSpec { upper, ..PlateSpec::plain(rectangle(layout.inner_mm), layout.below_mm) };
     let lid = mass_properties(plate("second half", &solid).unwrap().brep()).unwrap().volume_mm3;
     let (count, gap) = (layout.places.len() as f64, figures.clearance_mm);
-    let pegs = count * PI * (1.5 * 1.5 * (3.0 - gap) - 1.6 * 1.6 * (3.0 + gap));
+    let pegs = count * PI * ((2.0 - gap) - 1.1 * 1.1 * (2.0 + gap));
     let rods = volume_of(&parts, PartKind::SprueRod) - pegs + volume_of(&parts, PartKind::VentRod);
-    let formers = volume_of(&parts, PartKind::ReservoirFormer) - count * PI * 1.5 * 1.5 * 3.0;
+    let formers = volume_of(&parts, PartKind::ReservoirFormer) - count * PI * 2.0;
     assert!((layout.volumes.lid_rubber_mm3 / (lid - rods - formers) - 1.0).abs() < 1e-9);
     for (pocket, outline) in layout.pockets.iter().zip(&outlines) {
         for p in points(outline) {
@@ -300,7 +300,7 @@ fn a_bed_takes_the_lower_halves_of_the_masters() {
     for pin in parts.iter().filter(|p| p.kind == PartKind::Pin) {
         let top = pin.solid.moved(&pin.places[0]).brep().bounds().unwrap().max_mm[2];
         let end = layout.openings.iter().filter(|o| o.opening.pegged).map(|o| o.opening.height_mm);
-        assert!(end.into_iter().any(|height| (top - height - 3.0 + gap).abs() < 1e-9), "{top}");
+        assert!(end.into_iter().any(|height| (top - height - 2.0 + gap).abs() < 1e-9), "{top}");
     }
 }
 

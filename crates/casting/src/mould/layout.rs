@@ -135,6 +135,12 @@ pub enum LayoutError {
         /// Condition.
         condition: &'static str,
     },
+    /// Rods of neighbouring masters come too near to each other.
+    #[error("rods of two masters are {apart_mm:.1} mm apart")]
+    Rods {
+        /// Rubber between them, mm; negative where they overlap.
+        apart_mm: f64,
+    },
     /// No arrangement has room for three keys, even in a wider box.
     #[error("no box up to {widened_mm} mm wider than the rubber needs has room for three keys")]
     Keys {

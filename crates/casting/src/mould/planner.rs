@@ -13,6 +13,10 @@ use super::{
 
 /// Step to which the room between the walls is rounded up, mm.
 const SIZE_STEP_MM: f64 = 0.5;
+/// Least rubber between the rods of two masters, mm. Common practice, no source.
+const LEAST_BETWEEN_RODS_MM: f64 = 1.5;
+/// Gaps beyond the fin that are tried between masters until their rods keep apart, mm.
+const WIDER_GAPS_MM: [f64; 5] = [0.0, 3.0, 6.0, 9.0, 12.0];
 /// Step by which it is widened for keys, mm.
 const WIDENING_MM: f64 = 1.0;
 /// Greatest widening for keys, mm.
@@ -29,34 +33,22 @@ pub fn lay_out(
     check_figures(figures)?;
     let plans = kinds.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
     let counts: Vec<usize> = kinds.iter().map(|k| k.wanted).collect();
-    let mut candidates = arrangements(&plans, &counts, figures.fin_mm);
-    let area = |size: [f64; 2]| size[0] * size[1];
-    let room = |packing: &Packing| packing.size.map(|s| s + 2.0 * figures.round_mm);
-    candidates.sort_by(|a, b| area(room(a)).total_cmp(&area(room(b))));
     let planner = Planner { kinds, parting, figures };
-    let mut best: Option<(bool, MouldLayout)> = None;
     let mut failure = LayoutError::NoMasters;
-    for packing in candidates {
-        // A box never gets smaller than its masters need. So a larger one cannot win, unless it fits and the best does not.
-        let bare = room(&packing);
-        let may_fit = || box_misfits(&planner.box_size(&packing, bare), limits).is_empty();
-        let cannot_win = |found: &(bool, MouldLayout)| area(found.1.inner_mm) <= area(bare) && (found.0 || !may_fit());
-        if best.as_ref().is_some_and(cannot_win) {
-            continue;
-        }
-        match planner.complete(packing) {
-            Err(error) => failure = error,
-            Ok(layout) => {
-                let fits = misfits(&layout, figures, limits).is_empty();
-                let rank = |fits: bool, layout: &MouldLayout| (!fits, layout.volumes.rubber_mm3());
-                let is_better = best.as_ref().is_none_or(|found| rank(fits, &layout) < rank(found.0, &found.1));
-                if is_better {
-                    best = Some((fits, layout));
-                }
-            }
+    for wider_mm in WIDER_GAPS_MM {
+        let candidates = arrangements(&plans, &counts, figures.fin_mm + wider_mm);
+        match planner.least_rubber(candidates, limits) {
+            Ok(layout) => return Ok(layout),
+            // Rods that touch need a wider gap; everything else stays as it is.
+            Err(error @ LayoutError::Rods { .. }) => failure = error,
+            Err(error) => return Err(error),
         }
     }
-    best.map(|found| found.1).ok_or(failure)
+    Err(failure)
+}
+
+fn area(size: [f64; 2]) -> f64 {
+    size[0] * size[1]
 }
 
 /// Layout with the greatest number of masters that keeps the limits, found by trying: from the numbers wanted on, one of
@@ -142,6 +134,37 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
+    /// Layout with the least rubber of some arrangements; one that keeps the limits goes before all others.
+    fn least_rubber(&self, mut candidates: Vec<Packing>, limits: &MouldLimits) -> Result<MouldLayout, LayoutError> {
+        let room = |packing: &Packing| packing.size.map(|s| s + 2.0 * self.figures.round_mm);
+        candidates.sort_by(|a, b| area(room(a)).total_cmp(&area(room(b))));
+        let mut best: Option<(bool, MouldLayout)> = None;
+        let mut failure = LayoutError::NoMasters;
+        for packing in candidates {
+            // A box never gets smaller than its masters need. So a larger one cannot win, unless it fits and the best does
+            // not.
+            let bare = room(&packing);
+            let may_fit = || box_misfits(&self.box_size(&packing, bare), limits).is_empty();
+            let cannot_win =
+                |found: &(bool, MouldLayout)| area(found.1.inner_mm) <= area(bare) && (found.0 || !may_fit());
+            if best.as_ref().is_some_and(cannot_win) {
+                continue;
+            }
+            match self.complete(packing) {
+                Err(error) => failure = error,
+                Ok(layout) => {
+                    let fits = misfits(&layout, self.figures, limits).is_empty();
+                    let rank = |fits: bool, layout: &MouldLayout| (!fits, layout.volumes.rubber_mm3());
+                    let is_better = best.as_ref().is_none_or(|found| rank(fits, &layout) < rank(found.0, &found.1));
+                    if is_better {
+                        best = Some((fits, layout));
+                    }
+                }
+            }
+        }
+        best.map(|found| found.1).ok_or(failure)
+    }
+
     /// Rubber from the lowest points of the masters up to the brim, mm.
     fn above_mm(&self, packing: &Packing) -> f64 {
         let over = |p: &MasterPlace| self.kinds[p.kind].height_mm - self.sunk_mm(p);
@@ -178,6 +201,24 @@ impl Planner<'_> {
         BoxSize::around(inner_mm, rubber_mm, self.parting, self.figures)
     }
 
+    /// Rods of neighbouring masters need rubber between them.
+    fn check_rods(&self, openings: &[PlacedOpening]) -> Result<(), LayoutError> {
+        let radius = |opening: &RodOpening| match opening.kind {
+            RodKind::Sprue => 0.5 * self.figures.sprue_top_mm,
+            RodKind::Vent => 0.5 * opening.diameter_mm,
+        };
+        for (i, one) in openings.iter().enumerate() {
+            for other in openings[..i].iter().filter(|other| other.place != one.place) {
+                let (a, b) = (one.opening, other.opening);
+                let apart_mm = (a.at[0] - b.at[0]).hypot(a.at[1] - b.at[1]) - radius(&a) - radius(&b);
+                if apart_mm < LEAST_BETWEEN_RODS_MM {
+                    return Err(LayoutError::Rods { apart_mm });
+                }
+            }
+        }
+        Ok(())
+    }
+
     /// Box, keys and reservoirs for an arrangement of masters.
     fn complete(&self, packing: Packing) -> Result<MouldLayout, LayoutError> {
         let figures = self.figures;
@@ -197,6 +238,7 @@ impl Planner<'_> {
             self.kinds[p.kind].openings.iter().map(placed)
         });
         let openings: Vec<PlacedOpening> = openings.collect();
+        self.check_rods(&openings)?;
         let beside_keys = figures.below_mm - figures.keys.depth_mm - figures.fin_mm;
         let depth_mm = match self.parting {
             Parting::End | Parting::Middle => beside_keys.min(0.5 * figures.below_mm),

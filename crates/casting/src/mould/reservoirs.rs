@@ -14,6 +14,9 @@ const DRAFT_RAD: f64 = 0.174_532_925_199_432_95;
 /// Step by which a reservoir grows until it is large enough, mm.
 const STEP_MM: f64 = 0.25;
 
+/// Points of each segment of a rim at which its distance from another is measured.
+const RIM_POINTS: u8 = 16;
+
 /// Room for the reservoirs of a box.
 pub(crate) struct ReservoirRoom<'a> {
     pub(crate) kinds: &'a [MasterKind],
@@ -33,9 +36,20 @@ impl ReservoirRoom<'_> {
         let mut all = Vec::new();
         for row in 0..rows {
             let places: Vec<usize> = (0..self.places.len()).filter(|i| self.places[*i].row == row).collect();
-            match self.reservoir(&places) {
-                (Some(runner), true) => all.push(runner),
-                _ => all.extend(places.into_iter().filter_map(|place| self.reservoir(&[place]).0)),
+            let runner = self.reservoir(&places, &all);
+            if let (Some(runner), true) = runner {
+                all.push(runner);
+                continue;
+            }
+            let mut basins = Vec::new();
+            for place in places {
+                let known: Vec<Reservoir> = all.iter().chain(&basins).cloned().collect();
+                basins.extend(self.reservoir(&[place], &known).0);
+            }
+            let volume = |some: &[Reservoir]| some.iter().map(|r| r.volume_mm3).sum::<f64>();
+            match runner.0 {
+                Some(runner) if runner.volume_mm3 > volume(&basins) => all.push(runner),
+                _ => all.extend(basins),
             }
         }
         all
@@ -43,7 +57,7 @@ impl ReservoirRoom<'_> {
 
     /// Smallest reservoir that feeds these places and holds its share of their volume, or the largest that has room; true if
     /// it holds its share.
-    fn reservoir(&self, places: &[usize]) -> (Option<Reservoir>, bool) {
+    fn reservoir(&self, places: &[usize], others: &[Reservoir]) -> (Option<Reservoir>, bool) {
         let volume: f64 = places.iter().map(|i| self.kinds[self.places[*i].kind].volume_mm3).sum();
         let needed_mm3 = self.figures.reservoir_share * volume;
         let sprues: Vec<Point> = self
@@ -62,7 +76,7 @@ impl ReservoirRoom<'_> {
             let (Some(outline), [Some(rim), Some(middle), Some(floor)]) = (sized(radius_mm), areas) else {
                 return (found, false);
             };
-            if !self.is_free(&outline) {
+            if !self.is_free(&outline, places) || others.iter().any(|other| self.is_near(&outline, &other.outline)) {
                 return (found, false);
             }
             // The area is a quadratic of the height, which Simpson's rule integrates exactly.
@@ -76,18 +90,31 @@ impl ReservoirRoom<'_> {
         }
     }
 
-    /// True if a rim keeps the fin from vents and walls.
-    fn is_free(&self, rim: &Outline) -> bool {
+    /// True if two rims come nearer to each other than the fin, found at points along the second.
+    fn is_near(&self, rim: &Outline, other: &Outline) -> bool {
+        let points = other
+            .segments()
+            .iter()
+            .flat_map(|s| (0..RIM_POINTS).map(|k| s.curve.at(f64::from(k) / f64::from(RIM_POINTS))));
+        points.into_iter().any(|point| rim.encloses(point) || rim.nearest(point).distance_mm < self.figures.fin_mm)
+    }
+
+    /// True if a rim keeps the fin from vents, from sprues of other masters, and from walls.
+    fn is_free(&self, rim: &Outline, places: &[usize]) -> bool {
         let fin = self.figures.fin_mm;
         let bounds = rim.bounds();
         let inside = [(bounds.min.x, bounds.max.x, self.inner_mm[0]), (bounds.min.y, bounds.max.y, self.inner_mm[1])]
             .into_iter()
             .all(|(low, high, size)| low >= fin - 0.5 * size && high <= 0.5 * size - fin);
-        let mut vents = self.openings.iter().map(|o| &o.opening).filter(|o| o.kind == RodKind::Vent);
+        let mut rods = self.openings.iter().filter(|o| o.opening.kind == RodKind::Vent || !places.contains(&o.place));
         inside
-            && vents.all(|vent| {
-                let at = Point::new(vent.at[0], vent.at[1]);
-                rim.nearest(at).distance_mm >= fin + 0.5 * vent.diameter_mm
+            && rods.all(|rod| {
+                let at = Point::new(rod.opening.at[0], rod.opening.at[1]);
+                let radius = match rod.opening.kind {
+                    RodKind::Sprue => 0.5 * self.figures.sprue_top_mm,
+                    RodKind::Vent => 0.5 * rod.opening.diameter_mm,
+                };
+                !rim.encloses(at) && rim.nearest(at).distance_mm >= fin + radius
             })
     }
 }
