@@ -61,7 +61,7 @@ pub(crate) enum Command {
         #[arg(long, value_name = "N", default_value_t = 7, requires = "next", value_parser = clap::value_parser!(u8).range(1..=40))]
         most: u8,
     },
-    /// Plan the mould of a cast part: masters, printed mould parts, vents, batches and a bench sheet
+    /// Plan the mould of a cast part: masters, box, vents, bench sheet
     #[command(after_help = exit_code_list())]
     Mould(MouldRun),
     /// Learn from trials of coupons: writes a calibration for the spec to name

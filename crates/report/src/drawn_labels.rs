@@ -21,6 +21,9 @@ const FARTHER_MM: f64 = 2.5;
 /// Directions that are tried at each distance.
 const DIRECTIONS: u8 = 16;
 
+/// Places at which a letter is tried whose leader crosses no other ring: 24 distances.
+const LEADER_PLACES: usize = 24 * DIRECTIONS as usize;
+
 /// A letter with its place on paper.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct PlacedLabel {
@@ -77,8 +80,14 @@ pub(crate) fn place_labels(labels: &[DrawnLabel], frame: SvgFrame, details: &[Bo
     for (label, target) in labels.iter().zip(&targets) {
         let half_width_mm = RING_MM.max(0.5 * text_width_mm(&label.letter) + 0.8);
         let at = |centre| PlacedLabel { letter: label.letter.clone(), centre, target: *target, half_width_mm };
-        // Rings are finite in number, so that some distance is free of them all.
-        let free = candidates(*target).map(at).find(|new| is_free(new, &placed, &taken));
+        // Where rings surround the target, every leader crosses one: then the ring alone must be free, which some distance is.
+        let near = candidates(*target).take(LEADER_PLACES).map(at).find(|new| is_free(new, &placed, &taken));
+        let free = near.or_else(|| {
+            candidates(*target).map(at).find(|new| {
+                let is_near = |bounds: Bounds| new.bounds().near(bounds, GAP_MM);
+                !placed.iter().any(|old| is_near(old.bounds())) && !taken.iter().any(|bounds| is_near(*bounds))
+            })
+        });
         placed.extend(free);
     }
     placed
@@ -145,5 +154,21 @@ mod tests {
         let placed = place_labels(&labels(&[[10.0, -10.0]]), frame, &[]);
         assert!((placed[0].centre.distance(placed[0].target) - NEAREST_MM).abs() < 1e-9);
         assert!(placed[0].centre.x > 10.0 && placed[0].centre.y < 10.0, "upper right: {:?}", placed[0].centre);
+    }
+
+    /// Every leader to a target that rings surround crosses one of them; its letter still gets a place.
+    #[test]
+    fn a_surrounded_target_gets_its_letter() {
+        let label =
+            |x: f64, y: f64| DrawnLabel { letter: "V".to_owned(), at: Point::new(x, y), meaning: "vent".to_owned() };
+        let around = (0..24).map(|k| Point::unit(TAU * f64::from(k) / 24.0) * (3.0 + f64::from(k % 3)));
+        let mut labels: Vec<DrawnLabel> = around.map(|p| label(p.x, p.y)).collect();
+        labels.push(label(0.0, 0.0));
+        let frame = SvgFrame { upper_left: Point::new(-100.0, 100.0), scale: 1.0 };
+        let placed = place_labels(&labels, frame, &[]);
+        assert_eq!(placed.len(), labels.len());
+        for (i, one) in placed.iter().enumerate() {
+            assert!(placed[..i].iter().all(|other| !one.bounds().near(other.bounds(), 0.0)));
+        }
     }
 }
