@@ -124,7 +124,7 @@ pub(crate) struct Run {
 /// A run that writes the files of a mould.
 #[derive(Args, Debug)]
 pub(crate) struct MouldRun {
-    /// The spec, a TOML file with a table [casting]
+    /// The spec, a TOML file with a table for the casting
     pub spec: PathBuf,
     /// Folder for the files; without it, `out/` and the name of the spec file
     #[arg(long, value_name = "DIR")]
