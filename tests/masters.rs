@@ -3,7 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use gripwright::{CastKind, Outputs, Project};
+use gripwright::{
+    CastKind, Outputs, Project,
+    casting::{AirLimits, Opening, find_pockets},
+};
 use gripwright_solid::{Brep, Surface};
 
 /// Net shrinkage and primer of the spec below.
@@ -70,6 +73,7 @@ fn a_finished_master_shrinks_to_its_holder() {
     }
 }
 
+/// Pockets are looked for anew in every master, in the attitude in which it stands in the box, with its openings alone.
 #[test]
 fn with_the_proposed_vents_no_air_is_left() {
     let design_of = |changes: &[(&str, &str)]| project("dispensing-arm", changes);
@@ -77,5 +81,15 @@ fn with_the_proposed_vents_no_air_is_left() {
         let mould = project.design().unwrap().mould().unwrap();
         assert!(mould.vents.iter().any(|plan| !plan.pockets_without_vents.is_empty()));
         assert!(mould.vents.iter().all(|plan| plan.pockets_left.is_empty()));
+        for place in &mould.layout.places {
+            let (plan, mesh) = (&mould.vents[place.kind], &mould.masters[place.kind].part.mesh);
+            let openings: Vec<Opening> =
+                std::iter::once(&plan.sprue).chain(&plan.vents).map(|planned| planned.opening).collect();
+            let [x, y, z] = mould.attitude.up;
+            let (sin, cos) = place.turn_rad.sin_cos();
+            let up = [x * cos + y * sin, y * cos - x * sin, z];
+            let found = find_pockets(mesh, up, &openings, &AirLimits::default()).unwrap();
+            assert_eq!(found.pockets, [], "{} at {:.0}°", mould.masters[place.kind].name, place.turn_rad.to_degrees());
+        }
     }
 }

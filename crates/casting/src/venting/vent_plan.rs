@@ -34,6 +34,14 @@ impl Attitude {
         Self { tilt_rad, raised, up: along(up.map(|x| cos * x), raised, sin) }
     }
 
+    /// The attitude as a part sees it that stands turned in the mould by an angle about z, rad, counter-clockwise.
+    #[must_use]
+    pub fn seen_turned(&self, turn_rad: f64) -> Self {
+        let (sin, cos) = turn_rad.sin_cos();
+        let seen = |[x, y, z]: Point3| [x * cos + y * sin, y * cos - x * sin, z];
+        Self { raised: seen(self.raised), up: seen(self.up), ..*self }
+    }
+
     /// The level attitude, followed by tilts toward evenly spaced directions. `up` is a unit vector. The directions avoid
     /// the axes, so that few edges of a part stay level.
     pub fn candidates(up: Point3, tilt_rad: f64, directions: u32) -> Vec<Self> {

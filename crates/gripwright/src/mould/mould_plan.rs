@@ -17,11 +17,13 @@ use crate::{
         cast_size::CastSize,
         mould_error::MouldError,
         pour_quantities::{PourQuantities, PouredMould, pour_quantities},
-        vent_places::{VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_for_both_turns},
+        vent_places::{VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_in_turns},
     },
     problems::Problems,
 };
 
+/// Turns that differ by less (rad) are equal.
+const SAME_TURN_RAD: f64 = 1e-6;
 /// Lengths and places that differ by less (mm) are equal.
 const LENGTHS_MM: f64 = 1e-6;
 
@@ -198,7 +200,8 @@ fn cavity(master: &CastMaster) -> VentedCavity<'_> {
     }
 }
 
-/// Lays the masters out. Those that stand turned in the box get the vents of both turns, and are laid out once more.
+/// Lays the masters out, and gives each kind the vents of all turns in which it stands. Vents may move masters, so that this
+/// is repeated until no turn is new.
 fn settled_layout(
     masters: &[CastMaster],
     parting: Parting,
@@ -206,18 +209,27 @@ fn settled_layout(
     limits: &MouldLimits,
     mut vented: VentedMould,
 ) -> Result<(MouldLayout, VentedMould), MouldError> {
-    let first = lay_out(&kinds(masters, &vented.plans), mould_parting(parting), figures, limits)?;
-    let is_turned = |kind: usize| first.places.iter().any(|place| place.kind == kind && place.turn_rad.abs() > 1.0);
-    if vented.attitude.tilt_rad <= 0.0 || !(0..masters.len()).any(is_turned) {
-        return Ok((first, vented));
+    let mut turns: Vec<Vec<f64>> = vec![Vec::new(); masters.len()];
+    loop {
+        let layout = lay_out(&kinds(masters, &vented.plans), mould_parting(parting), figures, limits)?;
+        let mut is_settled = true;
+        for (kind, known) in turns.iter_mut().enumerate() {
+            let before = known.len();
+            for place in layout.places.iter().filter(|place| place.kind == kind) {
+                if known.iter().all(|turn| (turn - place.turn_rad).abs() > SAME_TURN_RAD) {
+                    known.push(place.turn_rad);
+                }
+            }
+            if known.len() > before {
+                let plan = vents_in_turns(&cavity(&masters[kind]), parting, &vented.attitude, known);
+                vented.plans[kind] = plan.map_err(vent_error)?;
+                is_settled = false;
+            }
+        }
+        if is_settled {
+            return Ok((layout, vented));
+        }
     }
-    let turned: Vec<usize> = (0..masters.len()).filter(|&kind| is_turned(kind)).collect();
-    for kind in turned {
-        let both = vents_for_both_turns(&cavity(&masters[kind]), parting, &vented, &vented.plans[kind]);
-        vented.plans[kind] = both.map_err(vent_error)?;
-    }
-    let layout = lay_out(&kinds(masters, &vented.plans), mould_parting(parting), figures, limits)?;
-    Ok((layout, vented))
 }
 
 fn limits(spec: &Spec, settings: &CastingSettings) -> MouldLimits {

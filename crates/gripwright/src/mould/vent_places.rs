@@ -1,8 +1,11 @@
 //! Attitude of a mould while it is poured, and sprue and vents of every master in it.
 
-use gripwright_casting::{Attitude, CavityError, PlannedOpening, SurfacePoint, VentBrief, VentPlan, plan_vents};
+use gripwright_casting::{
+    AirLimits, Attitude, CavityError, Opening, PlannedOpening, SurfacePoint, VentBrief, VentPlan, find_pockets,
+    plan_vents,
+};
 use gripwright_input::Parting;
-use gripwright_solid::{Mesh, Point3};
+use gripwright_solid::Mesh;
 use rayon::prelude::*;
 
 use crate::holder_regions::HolderRegions;
@@ -13,8 +16,8 @@ const TILTS: u32 = 4;
 pub(crate) const VENT_RADIUS_MM: f64 = 1.0;
 /// Cosine of the angle between a face and the parting end within which the two are one plane.
 const FLAT_COSINE: f64 = 0.999;
-/// Cosine of the angle between a face and the upright within which a rod stands on it, 45°.
-const STANDING_COSINE: f64 = 0.7;
+/// Cosine of the angle between a face and the level within which a rod stands on it: flatter than a chamfer.
+const STANDING_COSINE: f64 = 0.9;
 /// Vents nearer to each other than this (mm) are one.
 const SAME_VENT_MM: f64 = 2.5;
 
@@ -75,10 +78,8 @@ fn vent_cavity(cavity: &VentedCavity<'_>, parting: Parting, attitude: Attitude) 
     let at_end = |point: &SurfacePoint| -point.normal[2] > FLAT_COSINE && point.at_mm[2] < cavity.lower_end_mm + 1e-3;
     let vent_place = |point: &SurfacePoint| match parting {
         Parting::End => at_end(point),
-        // Rods stand upright on what faces the parting end.
-        Parting::Middle | Parting::Cut => {
-            -point.normal[2] > STANDING_COSINE && !cavity.regions.is_gripping(point.at_mm)
-        }
+        // Rods stand upright on what faces the parting end. Seats and lips look across.
+        Parting::Middle | Parting::Cut => -point.normal[2] > STANDING_COSINE,
     };
     let sprue_place = |point: &SurfacePoint| {
         -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, cavity.sprue_radius_mm)
@@ -92,21 +93,32 @@ fn vent_cavity(cavity: &VentedCavity<'_>, parting: Parting, attitude: Attitude) 
     plan_vents(cavity.mesh, &brief).map_err(|cause| VentFailure { master: cavity.name.to_owned(), cause })
 }
 
-/// Returns the plans of cavities whose masters also stand turned by half a turn in the box: they get the vents of both.
-pub(crate) fn vents_for_both_turns(
+/// Returns the plan of a cavity whose masters stand in the box in several turns (rad): it has the vents of all of them, and
+/// the sprue of the first.
+pub(crate) fn vents_in_turns(
     cavity: &VentedCavity<'_>,
     parting: Parting,
-    mould: &VentedMould,
-    plan: &VentPlan,
+    attitude: &Attitude,
+    turns_rad: &[f64],
 ) -> Result<VentPlan, VentFailure> {
-    let turned = |v: Point3| [-v[0], -v[1], v[2]];
-    let attitude = Attitude { raised: turned(mould.attitude.raised), up: turned(mould.attitude.up), ..mould.attitude };
-    let other = vent_cavity(cavity, parting, attitude)?;
-    let is_new = |vent: &&PlannedOpening| plan.vents.iter().all(|known| apart_mm(known, vent) > SAME_VENT_MM);
-    let mut both = plan.clone();
-    both.vents.extend(other.vents.iter().filter(is_new));
-    both.pockets_left.extend(other.pockets_left);
-    Ok(both)
+    let failure = |cause| VentFailure { master: cavity.name.to_owned(), cause };
+    let attitudes: Vec<Attitude> = turns_rad.iter().map(|turn| attitude.seen_turned(*turn)).collect();
+    let plans = attitudes.iter().map(|seen| vent_cavity(cavity, parting, *seen)).collect::<Result<Vec<_>, _>>()?;
+    let mut plans = plans.into_iter();
+    let mut all = plans.next().ok_or_else(|| failure(CavityError::NoAttitude))?;
+    for other in plans {
+        let is_new = |vent: &&PlannedOpening| all.vents.iter().all(|known| apart_mm(known, vent) > SAME_VENT_MM);
+        let new: Vec<PlannedOpening> = other.vents.iter().filter(is_new).copied().collect();
+        all.vents.extend(new);
+    }
+    // Vents that were merged and the sprue of another turn may leave air.
+    let openings: Vec<Opening> = std::iter::once(&all.sprue).chain(&all.vents).map(|planned| planned.opening).collect();
+    all.pockets_left.clear();
+    for seen in &attitudes {
+        let found = find_pockets(cavity.mesh, seen.up, &openings, &AirLimits::default()).map_err(failure)?;
+        all.pockets_left.extend(found.pockets);
+    }
+    Ok(all)
 }
 
 fn apart_mm(one: &PlannedOpening, other: &PlannedOpening) -> f64 {
