@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::drawing::Drawing;
 
-/// A work instruction for the bench. [`bench_sheet_html`](crate::bench_sheet_html) prints it; serialised, it is the
+/// A work instruction for the bench. [`bench_sheet_html`](crate::bench_sheet_html()) prints it; serialised, it is the
 /// same sheet as JSON.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct BenchSheet {
