@@ -27,6 +27,7 @@ mod master_outline;
 mod mix_batch;
 mod pour_clock;
 mod size_chain;
+mod vector;
 mod venting;
 
 pub use casting_process::{

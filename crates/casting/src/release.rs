@@ -28,7 +28,6 @@ mod rubber_fin;
 mod rubber_stretch;
 #[cfg(test)]
 mod turned_part;
-mod vector;
 
 pub use face_draft::{FaceDraft, FaceGroup, GroupDraft, face_drafts, group_drafts};
 pub use mould_half::MouldHalf;

@@ -16,6 +16,5 @@ pub(crate) mod flat_tops;
 pub(crate) mod height_sweep;
 mod opening_reach;
 mod surface_samples;
-mod vector;
 pub(crate) mod vent_plan;
 pub(crate) mod vent_planner;

@@ -1,10 +1,6 @@
 //! Mould of a cast part as text for the terminal: sizes, vents, release, box, quantities, clock.
 
-use gripwright::{
-    MouldPlan, ProjectDesign,
-    casting::{PourStep, release::ReleaseVerdict},
-    input::Parting,
-};
+use gripwright::{MouldPlan, ProjectDesign, casting::PourStep, input::Parting};
 
 use crate::text_report::{
     Column::{self, Left, Right},
@@ -84,14 +80,9 @@ fn masters(out: &mut TextReport, plan: &MouldPlan) {
         out.row(&MASTER_COLUMNS, &cells);
     }
     out.blank();
-    for (master, release) in plan.masters.iter().zip(&plan.releases) {
-        let word = match &release.verdict {
-            ReleaseVerdict::ComesOff => continue,
-            ReleaseVerdict::WithCare(_) => "comes off with care",
-            ReleaseVerdict::DoesNot(_) => "does not come off whole",
-        };
-        let concerns: Vec<String> = release.verdict.concerns().iter().map(ToString::to_string).collect();
-        out.paragraph(&format!("{} {word}: {}.", master.name, concerns.join("; ")), "");
+    let with_concerns = plan.masters.iter().zip(&plan.releases).filter(|(_, r)| !r.verdict.concerns().is_empty());
+    for (master, release) in with_concerns {
+        out.paragraph(&format!("{} {}.", master.name, release.verdict), "");
         out.blank();
     }
 }

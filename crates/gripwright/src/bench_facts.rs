@@ -1,10 +1,12 @@
 //! Facts of a moulding plan that a bench sheet needs. Every figure comes from the plan; none is made up here.
 
+use gripwright_input::{Parting, RubberCure};
+
 /// Everything that the steps of a bench sheet are written from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BenchFacts {
     /// Way to part the mould.
-    pub parting: BenchParting,
+    pub parting: Parting,
     /// Holders in one mould.
     pub holders_per_shot: u32,
     /// Coupons in one mould, cast with the holders.
@@ -27,17 +29,6 @@ pub struct BenchFacts {
     pub release: ReleaseFacts,
     /// Sizes that the casting is predicted to have.
     pub predicted_sizes: Vec<PredictedSize>,
-}
-
-/// Way to part the mould.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BenchParting {
-    /// At the flat end of the part: the first half holds the cavity, the second is a lid.
-    End,
-    /// One block, cut by knife.
-    Cut,
-    /// Two halves at the middle of the part's length.
-    Middle,
 }
 
 /// How the copies are made.
@@ -136,7 +127,7 @@ pub struct SiliconeFacts {
     /// Name in words, as "addition-cure silicone, Shore A 25".
     pub title: String,
     /// Kind of cure.
-    pub cure: SiliconeCure,
+    pub cure: RubberCure,
     /// One batch for each half, first half first; one for a block.
     pub batches: Vec<SiliconeBatch>,
     /// Step of the scale, g.
@@ -147,15 +138,6 @@ pub struct SiliconeFacts {
     pub cure_h: f64,
     /// Tempering before polyurethane is cast, as condensation cure needs.
     pub temper: Option<HeatFacts>,
-}
-
-/// Kind of cure of a silicone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SiliconeCure {
-    /// Addition (platinum) cure, which some materials inhibit.
-    Addition,
-    /// Condensation (tin) cure, which shrinks.
-    Condensation,
 }
 
 /// A batch of silicone.

@@ -8,15 +8,13 @@ mod mould_steps;
 mod practice;
 mod wording;
 
+use gripwright_input::{Parting, RubberCure};
 use gripwright_report::{BenchStep, Fact};
 
 use practice::{DEGASSING_ROOM, FAST_VACUUM_MIN, GRIT, MOST_HUMIDITY};
 use wording::{counted, sentence};
 
-use crate::{
-    bench_cautions::place_cautions,
-    bench_facts::{BenchFacts, BenchParting, SiliconeCure},
-};
+use crate::{bench_cautions::place_cautions, bench_facts::BenchFacts};
 
 /// Returns the steps in the order of the work; those that do not apply to the parting or to the means are left out.
 pub fn bench_steps(facts: &BenchFacts) -> Vec<BenchStep> {
@@ -29,11 +27,11 @@ pub fn bench_steps(facts: &BenchFacts) -> Vec<BenchStep> {
 pub fn bench_facts_in_short(facts: &BenchFacts) -> Vec<Fact> {
     let BenchFacts { copies, master, silicone, resin, mould, .. } = facts;
     let parting = match facts.parting {
-        BenchParting::End => {
+        Parting::End => {
             "at the flat end of the part: the first half holds the cavity, the second half is a flat lid with sprue and vents"
         }
-        BenchParting::Cut => "one block, cut open by knife along the outside",
-        BenchParting::Middle => "two halves at the middle of the part's length, on a printed bed",
+        Parting::Cut => "one block, cut open by knife along the outside",
+        Parting::Middle => "two halves at the middle of the part's length, on a printed bed",
     };
     let [length, width, height] = mould.box_inner_mm;
     let coupons = match facts.coupons_per_shot {
@@ -75,13 +73,13 @@ fn have_ready(facts: &BenchFacts) -> String {
          clock with seconds; hygrometer; nitrile gloves, goggles, mask; clean plastic cups, two for each batch; spatulas of \
          plastic or metal; soft brush; spirit level; calliper; sharp knife"
     );
-    if facts.silicone.cure == SiliconeCure::Addition {
+    if facts.silicone.cure == RubberCure::Addition {
         things.push_str("; clay without sulphur");
     }
     if facts.master.primer.is_some() {
         things.push_str("; primer filler, sandpaper");
     }
-    if facts.parting != BenchParting::Cut {
+    if facts.parting != Parting::Cut {
         things.push_str("; silicone pigment; release agent for silicone on silicone");
     }
     if facts.release.coats > 0 {
@@ -108,7 +106,7 @@ pub fn bench_notes(facts: &BenchFacts) -> Vec<String> {
          pot life, the mass in one cup, light coats of release agent. Your data sheets go first."
             .to_owned(),
     ];
-    if facts.parting == BenchParting::Middle {
+    if facts.parting == Parting::Middle {
         notes.push(
             "The parting line crosses the gripping faces. Where the fit matters, an end parting or a cut block keeps them clean."
                 .to_owned(),

@@ -48,9 +48,6 @@ impl HolderRegions {
             pitch_rad: plan.pitch_rad,
         };
         let mut parts = vec![mount];
-        if plan.stations.is_empty() {
-            parts.push(clip(&plan.clip_outline, 0.0, plan.clip_length_mm));
-        }
         parts.extend(plan.stations.iter().map(|s| clip(&s.outline, s.at_mm, s.length_mm)));
         let parting_mm = match plan.parting {
             Parting::Middle | Parting::Cut => 0.0,
@@ -138,6 +135,5 @@ fn pad_half_width_mm(outline: &Outline) -> f64 {
 /// Depth (mm below its axis) at which the material behind a seat begins, in the drawing of a clip with its mouth upward.
 fn material_behind_mm(outline: &Outline) -> f64 {
     let seats = outline.segments().iter().filter(|segment| segment.role == Role::Seat);
-    let lowest = |curve: Curve| (0_u8..=16).map(|k| curve.at(f64::from(k) / 16.0).y).fold(f64::INFINITY, f64::min);
-    -seats.map(|segment| lowest(segment.curve)).fold(f64::INFINITY, f64::min)
+    -seats.map(|segment| segment.curve.bounds().min.y).fold(f64::INFINITY, f64::min)
 }

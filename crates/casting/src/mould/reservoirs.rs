@@ -4,6 +4,7 @@ use gripwright_section::{Outline, Point};
 
 use super::{
     layout::{PlacedOpening, Reservoir},
+    outline_gap::Plan,
     packing::MasterPlace,
     request::{MasterKind, MouldFigures, RodKind},
     rounded_hull::rounded_hull,
@@ -92,17 +93,19 @@ impl ReservoirRoom<'_> {
 
     /// True if two rims come nearer to each other than the fin, found at points along the second.
     fn is_near(&self, rim: &Outline, other: &Outline) -> bool {
-        let points = other
+        let Some(plan) = Plan::new(vec![rim.clone()]) else { return true };
+        let mut points = other
             .segments()
             .iter()
             .flat_map(|s| (0..RIM_POINTS).map(|k| s.curve.at(f64::from(k) / f64::from(RIM_POINTS))));
-        points.into_iter().any(|point| rim.encloses(point) || rim.nearest(point).distance_mm < self.figures.fin_mm)
+        points.any(|point| !plan.is_clear_of(point, self.figures.fin_mm))
     }
 
     /// True if a rim keeps the fin from vents, from sprues of other masters, and from walls.
     fn is_free(&self, rim: &Outline, places: &[usize]) -> bool {
         let fin = self.figures.fin_mm;
-        let bounds = rim.bounds();
+        let Some(plan) = Plan::new(vec![rim.clone()]) else { return false };
+        let bounds = plan.bounds();
         let inside = [(bounds.min.x, bounds.max.x, self.inner_mm[0]), (bounds.min.y, bounds.max.y, self.inner_mm[1])]
             .into_iter()
             .all(|(low, high, size)| low >= fin - 0.5 * size && high <= 0.5 * size - fin);
@@ -114,7 +117,7 @@ impl ReservoirRoom<'_> {
                     RodKind::Sprue => 0.5 * self.figures.sprue_top_mm,
                     RodKind::Vent => 0.5 * rod.opening.diameter_mm,
                 };
-                !rim.encloses(at) && rim.nearest(at).distance_mm >= fin + radius
+                plan.is_clear_of(at, fin + radius)
             })
     }
 }

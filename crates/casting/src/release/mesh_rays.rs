@@ -2,7 +2,7 @@
 
 use gripwright_solid::{Mesh, Point3};
 
-use super::vector::{along, cross, dot, sub, unit};
+use crate::vector::{along, cross, dot, sub, unit};
 
 /// Number of cells along the longest side of the grid.
 const CELLS: f64 = 32.0;

@@ -2,7 +2,7 @@
 
 use gripwright_solid::{Brep, EdgeCurve, Point3};
 
-use super::vector::{along, dot, unit};
+use crate::vector::{along, dot, unit};
 
 /// Heights along the pull that differ by less than this (mm) are the same plane.
 const SAME_PLANE_MM: f64 = 1e-6;

@@ -229,6 +229,15 @@ impl ReleaseVerdict {
         }
     }
 
+    /// The verdict in words, without its concerns.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::ComesOff => "comes off",
+            Self::WithCare(_) => "comes off with care",
+            Self::DoesNot(_) => "does not come off",
+        }
+    }
+
     /// The concerns, the gravest first.
     pub fn concerns(&self) -> &[ReleaseConcern] {
         match self {
@@ -240,11 +249,7 @@ impl ReleaseVerdict {
 
 impl fmt::Display for ReleaseVerdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::ComesOff => "comes off",
-            Self::WithCare(_) => "comes off with care",
-            Self::DoesNot(_) => "does not come off",
-        })?;
+        f.write_str(self.word())?;
         for (index, concern) in self.concerns().iter().enumerate() {
             write!(f, "{} {concern}", if index == 0 { ":" } else { ";" })?;
         }

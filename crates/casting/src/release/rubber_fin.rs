@@ -4,10 +4,9 @@ use std::f64::consts::TAU;
 
 use gripwright_solid::{Mesh, Point3};
 
-use super::{
-    mesh_rays::MeshRays,
-    vector::{along, cross, dot, sub, unit},
-};
+use crate::vector::{along, cross, dot, sub, unit};
+
+use super::mesh_rays::MeshRays;
 
 /// Least thickness of a fin of silicone that stands being demoulded again and again, mm (common practice, no source).
 pub const LEAST_FIN_MM: f64 = 3.0;
@@ -79,12 +78,12 @@ pub fn thinnest_fin(parts: &[&Mesh], range_mm: f64, spacing_mm: f64) -> Option<R
 
 /// Points of a triangle in rows along its longest side, at most `spacing_mm` apart.
 fn spread_points(triangle: &[Point3; 3], spacing_mm: f64) -> Vec<Point3> {
-    let length = |i: usize| super::vector::length(sub(triangle[(i + 1) % 3], triangle[i]));
+    let length = |i: usize| crate::vector::length(sub(triangle[(i + 1) % 3], triangle[i]));
     let longest = if length(1) > length(0).max(length(2)) { 1 } else { usize::from(length(2) > length(0)) * 2 };
     let [a, b, c] = [0, 1, 2].map(|i| triangle[(longest + i) % 3]);
     let (side, slant) = (sub(b, a), sub(c, a));
-    let base = super::vector::length(side);
-    let height = super::vector::length(cross(side, slant)) / base;
+    let base = crate::vector::length(side);
+    let height = crate::vector::length(cross(side, slant)) / base;
     let mut points = Vec::new();
     let rows = parts_of(height, spacing_mm);
     for row in 0..rows {

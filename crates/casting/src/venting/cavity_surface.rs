@@ -2,10 +2,9 @@
 
 use gripwright_solid::{Mesh, Point3};
 
-use super::{
-    air_pocket::CavityError,
-    vector::{cross, dot, length, sub, unit},
-};
+use crate::vector::{cross, direction, dot, length, sub};
+
+use super::air_pocket::CavityError;
 
 /// Closed surface and an upward direction.
 pub(super) struct CavitySurface<'a> {
@@ -28,7 +27,7 @@ pub(super) struct CavitySurface<'a> {
 
 impl<'a> CavitySurface<'a> {
     pub(super) fn new(mesh: &'a Mesh, up: Point3) -> Result<Self, CavityError> {
-        let up = unit(up).ok_or(CavityError::NoDirection { up })?;
+        let up = direction(up).ok_or(CavityError::NoDirection { up })?;
         let finite = mesh.vertices.iter().flatten().all(|x| x.is_finite());
         if mesh.triangles.is_empty() || !finite {
             return Err(CavityError::NoSurface);

@@ -2,10 +2,11 @@
 
 use gripwright_solid::{Mesh, Point3};
 
+use crate::vector::{along, distance, dot, length, mean, sub};
+
 use super::{
     air_pocket::{AirLimits, CavityError, FlatTop},
     cavity_surface::{CavitySurface, index},
-    vector::{along, distance, dot, length, mean, sub},
 };
 
 /// Finds the flat tops of a cavity with an upward direction, by their first vertices.

@@ -13,11 +13,12 @@
 
 use gripwright_solid::{Mesh, Point3};
 
+use crate::vector::{along, distance, dot, length, level_directions, mean};
+
 use super::{
     air_pocket::{AirLimits, AirPocket, CavityError, Opening, TrappedAir},
     cavity_surface::{CavitySurface, index},
     opening_reach::{OpeningReach, opening_reach},
-    vector::{along, distance, dot, length, level_directions, mean},
 };
 
 /// Volume below which a pocket is rounding, mm³.

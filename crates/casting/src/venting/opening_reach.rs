@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 
 use gripwright_solid::Point3;
 
+use crate::vector::{along, cross, direction, distance, dot, length, sub};
+
 use super::{
     air_pocket::Opening,
     cavity_surface::{CavitySurface, index},
-    vector::{along, cross, distance, dot, length, sub, unit},
 };
 
 /// Highest place of one triangle within an opening.
@@ -62,7 +63,7 @@ fn nearest_on_segment(ends: [Point3; 2], p: Point3) -> Point3 {
 }
 
 fn nearest_on_triangle(corners: [Point3; 3], p: Point3) -> Point3 {
-    let normal = unit(cross(sub(corners[1], corners[0]), sub(corners[2], corners[0])));
+    let normal = direction(cross(sub(corners[1], corners[0]), sub(corners[2], corners[0])));
     if let Some(normal) = normal {
         let foot = along(p, normal, dot(sub(corners[0], p), normal));
         if is_inside(&corners, normal, foot) {
@@ -96,7 +97,7 @@ fn highest_within(surface: &CavitySurface, triangle: u32, centre: Point3, radius
         }
     }
     // Highest point of the circle in which the plane cuts the ball.
-    if let Some(normal) = unit(surface.area_vector(triangle)) {
+    if let Some(normal) = direction(surface.area_vector(triangle)) {
         let depth = dot(sub(corners[0], centre), normal);
         let foot = along(centre, normal, depth);
         let slope = along(surface.up, normal, -dot(surface.up, normal));

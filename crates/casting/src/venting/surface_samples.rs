@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use gripwright_solid::Point3;
 
+use crate::vector::{along, cross, direction, distance, dot, length, mean, sub};
+
 use super::{
     cavity_surface::CavitySurface,
-    vector::{along, cross, distance, dot, length, mean, sub, unit},
     vent_plan::{OpeningPlace, SurfacePoint},
 };
 
@@ -52,7 +53,7 @@ impl SurfaceSampler<'_> {
         if highest < above_mm || self.surface.facing_up(triangle) < LEAST_FACING_UP {
             return Vec::new();
         }
-        let Some(normal) = unit(self.surface.area_vector(triangle)) else { return Vec::new() };
+        let Some(normal) = direction(self.surface.area_vector(triangle)) else { return Vec::new() };
         let points = self.points(triangle).into_iter().map(|at_mm| SurfacePoint { at_mm, normal });
         points.filter(|p| self.height(p) >= above_mm && (self.place)(p)).collect()
     }

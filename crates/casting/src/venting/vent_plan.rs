@@ -2,10 +2,9 @@
 
 use gripwright_solid::Point3;
 
-use super::{
-    air_pocket::{AirLimits, AirPocket, FlatTop, Opening},
-    vector::{along, dot, level_directions, unit},
-};
+use crate::vector::{along, direction, dot, level_directions};
+
+use super::air_pocket::{AirLimits, AirPocket, FlatTop, Opening};
 
 /// Default tilt of a mould while it is poured, rad: 12°. A flat end would be a flat ceiling (common practice, no source).
 pub const DEFAULT_TILT_RAD: f64 = 12.0 * std::f64::consts::PI / 180.0;
@@ -147,7 +146,7 @@ impl VentPlan {
     /// Lengths (mm) of straight rods along an axis from the sprue and then each vent, if all end at one height: at least
     /// `least_mm`. Otherwise resin runs out of the lower ones. `None` if the axis does not rise in this attitude.
     pub fn lengths_to_one_height(&self, axis: Point3, least_mm: f64) -> Option<Vec<f64>> {
-        let rise = dot(unit(axis)?, self.attitude.up);
+        let rise = dot(direction(axis)?, self.attitude.up);
         let heights = || std::iter::once(&self.sprue).chain(&self.vents).map(|o| o.height_mm);
         let end = heights().fold(f64::NEG_INFINITY, f64::max) + least_mm * rise;
         (rise > 1e-6).then(|| heights().map(|height| (end - height) / rise).collect())

@@ -7,6 +7,8 @@
 
 use gripwright_solid::{Mesh, Point3};
 
+use crate::vector::{distance, dot};
+
 use super::{
     air_pocket::{AirPocket, CavityError, FlatTop, Opening},
     cavity_surface::CavitySurface,
@@ -14,7 +16,6 @@ use super::{
     height_sweep::{DryPart, HeightSweep, dry_amounts},
     opening_reach::{OpeningReach, opening_reach},
     surface_samples::{SurfaceSampler, middle_point, standing_on_face},
-    vector::{distance, dot},
     vent_plan::{Attitude, OpeningPurpose, PlannedOpening, SurfacePoint, VentBrief, VentPlan},
 };
 

@@ -1,12 +1,14 @@
 //! From the open mould to the trial of the casting.
 
+use gripwright_input::Parting;
+
 use super::{
     practice::{DEGASSING_ROOM, MIXING_S, MOST_HUMIDITY},
     wording::{clock, counted, hours, masses, noted, quantity, range, step},
 };
 use crate::{
     bench_cautions::{BenchCaution, CautionedStep},
-    bench_facts::{BenchFacts, BenchParting, PredictedSize, PressureFacts, ResinFacts},
+    bench_facts::{BenchFacts, PredictedSize, PressureFacts, ResinFacts},
 };
 
 /// Checks of a closed mould.
@@ -77,10 +79,10 @@ fn release(facts: &BenchFacts) -> CautionedStep {
     step("Prepare the release and close", doing, &CLOSED, cautions)
 }
 
-fn closing(parting: BenchParting) -> [String; 2] {
+fn closing(parting: Parting) -> [String; 2] {
     let close = match parting {
-        BenchParting::Cut => "Close the cut until its waves fit, and hold the block with tape or bands.",
-        BenchParting::End | BenchParting::Middle => {
+        Parting::Cut => "Close the cut until its waves fit, and hold the block with tape or bands.",
+        Parting::End | Parting::Middle => {
             "Pair the halves by colour and keys. Hold them with bands over boards on both sides."
         }
     };
@@ -151,9 +153,9 @@ fn clock_text(facts: &BenchFacts) -> String {
 
 fn pour_resin(facts: &BenchFacts) -> CautionedStep {
     let up = match facts.parting {
-        BenchParting::End => "Turn the mould so that the lid with sprues and vents is on top",
-        BenchParting::Cut => "Turn the block so that the face with sprues and vents, which lay on the floor, is on top",
-        BenchParting::Middle => "Turn the mould so that the half with sprues and vents is on top",
+        Parting::End => "Turn the mould so that the lid with sprues and vents is on top",
+        Parting::Cut => "Turn the block so that the face with sprues and vents, which lay on the floor, is on top",
+        Parting::Middle => "Turn the mould so that the half with sprues and vents is on top",
     };
     let mut doing = Vec::new();
     let mut checks = Vec::new();
@@ -236,14 +238,14 @@ fn demould(facts: &BenchFacts) -> CautionedStep {
     opened
 }
 
-fn trim(parting: BenchParting) -> CautionedStep {
+fn trim(parting: Parting) -> CautionedStep {
     let flash = match parting {
-        BenchParting::End => "The flash is at the edge of the parting end. Shave it off level with the end.",
-        BenchParting::Cut => {
+        Parting::End => "The flash is at the edge of the parting end. Shave it off level with the end.",
+        Parting::Cut => {
             "The flash runs along the outside of arms and web. Shave it off; there is none on the gripping faces unless the \
              cut went astray."
         }
-        BenchParting::Middle => {
+        Parting::Middle => {
             "The flash crosses seats and lips at half of their length. Shave it off with the blade flat on the seat, and take \
              nothing of the seat away."
         }

@@ -1,26 +1,28 @@
 //! From the finish of the master to the opened mould.
 
+use gripwright_input::{Parting, RubberCure};
+
 use super::{
     practice::{DEGASSING_ROOM, FAST_VACUUM_MIN, GRIT, KEY_DISTANCE_MM},
     wording::{counted, hours, masses, quantity, range, step},
 };
 use crate::{
     bench_cautions::{BenchCaution, CautionedStep},
-    bench_facts::{BenchFacts, BenchParting, KeyFacts, MouldFacts, SiliconeBatch, SiliconeCure},
+    bench_facts::{BenchFacts, KeyFacts, MouldFacts, SiliconeBatch},
 };
 
 /// Steps up to the open mould.
 pub(super) fn mould_steps(facts: &BenchFacts) -> Vec<CautionedStep> {
     let steps = [
         Some(finish(facts)),
-        (facts.silicone.cure == SiliconeCure::Addition).then(|| inhibition_test(facts)),
+        (facts.silicone.cure == RubberCure::Addition).then(|| inhibition_test(facts)),
         Some(build_box(facts)),
-        facts.mould.keys.filter(|_| facts.parting != BenchParting::Cut).map(|set| keys(set, base_name(facts.parting))),
-        (facts.parting != BenchParting::Cut).then(colour),
+        facts.mould.keys.filter(|_| facts.parting != Parting::Cut).map(|set| keys(set, base_name(facts.parting))),
+        (facts.parting != Parting::Cut).then(colour),
         facts.silicone.batches.first().map(|batch| mix(facts, *batch)),
         facts.silicone.batches.first().map(|batch| degas(facts, *batch)),
         Some(pour(facts)),
-        (facts.parting != BenchParting::Cut).then(|| take_floor_out(facts)),
+        (facts.parting != Parting::Cut).then(|| take_floor_out(facts)),
         facts.silicone.batches.get(1).map(|batch| second_half(facts, *batch)),
         Some(cure(facts)),
         Some(open(facts)),
@@ -111,7 +113,7 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
         counted(*vents, "vent rod")
     );
     let mut doing = match facts.parting {
-        BenchParting::End => vec![
+        Parting::End => vec![
             "Lay the printed board on the loose floor of the box; the floor comes out later, without the walls.".to_owned(),
             format!(
                 "Fix {} on the board with the flat end down, where the drawing shows them, by a thin film of weak glue: the \
@@ -121,7 +123,7 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
             ),
             "Stand the walls round the board.".to_owned(),
         ],
-        BenchParting::Cut => vec![
+        Parting::Cut => vec![
             format!("Glue {rods}. Rods stay off lips and seats."),
             format!(
                 "Stand {} on the floor by these rods, so that rubber gets under them, too. Glue the ends of all rods to the \
@@ -131,13 +133,13 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
             "Mark on the box where the cut is to run: along the outside, as drawn.".to_owned(),
             "Stand the walls round the floor.".to_owned(),
         ],
-        BenchParting::Middle => vec![
+        Parting::Middle => vec![
             "Lay the printed bed on the loose floor of the box, pockets up; the floor comes out later, without the walls."
                 .to_owned(),
             format!(
                 "Press {} into the pockets down to half of the length. Close gaps at the edge with {}.",
                 counted(masters, "master"),
-                if facts.silicone.cure == SiliconeCure::Addition { "clay without sulphur" } else { "clay" }
+                if facts.silicone.cure == RubberCure::Addition { "clay without sulphur" } else { "clay" }
             ),
             "Stand the walls round the bed.".to_owned(),
         ],
@@ -159,11 +161,11 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
 }
 
 /// Name of what the master lies on while the first half is poured.
-fn base_name(parting: BenchParting) -> &'static str {
+fn base_name(parting: Parting) -> &'static str {
     match parting {
-        BenchParting::End => "board",
-        BenchParting::Cut => "floor",
-        BenchParting::Middle => "bed",
+        Parting::End => "board",
+        Parting::Cut => "floor",
+        Parting::Middle => "bed",
     }
 }
 
@@ -207,10 +209,9 @@ fn mix(facts: &BenchFacts, batch: SiliconeBatch) -> CautionedStep {
             .to_owned(),
         "Stir slowly and scrape walls and bottom. Pour all into a second clean cup and stir again.".to_owned(),
     ];
-    let name =
-        if facts.parting == BenchParting::Cut { "Mix the silicone" } else { "Mix the silicone for the first half" };
+    let name = if facts.parting == Parting::Cut { "Mix the silicone" } else { "Mix the silicone for the first half" };
     let mut mixed = step(name, doing, &["One even colour, no streaks"], &[BenchCaution::Silicone]);
-    if facts.silicone.cure == SiliconeCure::Addition {
+    if facts.silicone.cure == RubberCure::Addition {
         mixed.cautions.push(BenchCaution::Cleanliness);
     }
     mixed.step.quantities = masses(batch.parts_g, facts.silicone.scale_step_g);
@@ -262,7 +263,7 @@ fn pour(facts: &BenchFacts) -> CautionedStep {
             pressure.gauge_bar
         ));
     }
-    let name = if facts.parting == BenchParting::Cut { "Pour the block" } else { "Pour the first half" };
+    let name = if facts.parting == Parting::Cut { "Pour the block" } else { "Pour the first half" };
     step(name, doing, &["No master has moved or floats", "The silicone lies level"], &cautions)
 }
 
@@ -280,13 +281,13 @@ fn take_floor_out(facts: &BenchFacts) -> CautionedStep {
     ));
     doing.push("Cut off films of silicone that crept over the edge of the master.".to_owned());
     match facts.parting {
-        BenchParting::End | BenchParting::Middle => doing.push(format!(
+        Parting::End | Parting::Middle => doing.push(format!(
             "Glue on the flat ends of the masters {} (Ø {sprue_mm} mm, Ø {sprue_tip_mm} mm at the part), {sprue_place}, and \
              {} of Ø {vent_mm} mm, where the drawing shows them. Rods stay off lips and seats and end at one height.",
             counted(*sprues, "sprue rod"),
             counted(*vents, "vent rod")
         )),
-        BenchParting::Cut => {
+        Parting::Cut => {
             doing.push("Leave sprue rods and vent rods where they lie.".to_owned());
         }
     }
@@ -309,17 +310,15 @@ fn second_half(facts: &BenchFacts, batch: SiliconeBatch) -> CautionedStep {
         format!("Mix, {degassing} and pour as for the first half, without pigment."),
         match facts.parting {
             // Rods that stand on the part end at the outside of the second half.
-            BenchParting::End | BenchParting::Middle => {
-                "Fill up to the ends of the rods, which must stay in sight.".to_owned()
-            }
-            BenchParting::Cut => {
+            Parting::End | Parting::Middle => "Fill up to the ends of the rods, which must stay in sight.".to_owned(),
+            Parting::Cut => {
                 format!("Fill up to {} mm above the highest point of the masters.", facts.mould.rubber_above_mm)
             }
         },
     ];
     let check = match facts.parting {
-        BenchParting::End | BenchParting::Middle => "The ends of all rods are in sight",
-        BenchParting::Cut => "The ends of all rods touch the wall, and none has moved",
+        Parting::End | Parting::Middle => "The ends of all rods are in sight",
+        Parting::Cut => "The ends of all rods touch the wall, and none has moved",
     };
     let mut cautions = vec![BenchCaution::Silicone];
     cautions.extend(facts.vacuum.map(|_| BenchCaution::Vacuum));
@@ -365,7 +364,7 @@ fn open(facts: &BenchFacts) -> CautionedStep {
                 first: push from behind them."
             .to_owned();
     let (doing, cautions) = match facts.parting {
-        BenchParting::Cut => (
+        Parting::Cut => (
             vec![
                 "Take the box off. Cut from outside along the marked line, in short wavy strokes, and open the cut as you \
                  go: the waves key the block to itself."
@@ -377,7 +376,7 @@ fn open(facts: &BenchFacts) -> CautionedStep {
             ],
             vec![BenchCaution::Knife],
         ),
-        BenchParting::End | BenchParting::Middle => (
+        Parting::End | Parting::Middle => (
             vec!["Take the box off. Part the halves by hand, a little all round, before you pull.".to_owned(), lift],
             vec![],
         ),

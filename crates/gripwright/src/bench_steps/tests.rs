@@ -10,14 +10,14 @@ use crate::{
     cautions::PRECEDENCE,
 };
 
-const PARTINGS: [BenchParting; 3] = [BenchParting::End, BenchParting::Cut, BenchParting::Middle];
+const PARTINGS: [Parting; 3] = [Parting::End, Parting::Cut, Parting::Middle];
 
 /// A mould of two holders and two coupons, with every means. Masses of resin and silicone follow from made-up volumes.
-fn facts(parting: BenchParting) -> BenchFacts {
+fn facts(parting: Parting) -> BenchFacts {
     let part = |name: &str, count, size: &str| BoxPart { name: name.into(), count, size: size.into() };
     let half = SiliconeBatch { parts_g: [210.0, 21.0], volume_cm3: 205.0 };
     let lid = SiliconeBatch { parts_g: [96.0, 10.0], volume_cm3: 94.0 };
-    let is_block = parting == BenchParting::Cut;
+    let is_block = parting == Parting::Cut;
     BenchFacts {
         parting,
         holders_per_shot: 2,
@@ -31,7 +31,7 @@ fn facts(parting: BenchParting) -> BenchFacts {
         mould: mould(is_block),
         silicone: SiliconeFacts {
             title: "addition-cure silicone, Shore A 25".into(),
-            cure: SiliconeCure::Addition,
+            cure: RubberCure::Addition,
             batches: if is_block { vec![half] } else { vec![half, lid] },
             scale_step_g: 1.0,
             pot_life_min: 40.0,
@@ -118,7 +118,7 @@ fn variants() -> Vec<BenchFacts> {
     for parting in PARTINGS {
         let full = facts(parting);
         let mut bare = BenchFacts { vacuum: None, pressure: None, ..full.clone() };
-        bare.silicone.cure = SiliconeCure::Condensation;
+        bare.silicone.cure = RubberCure::Condensation;
         bare.silicone.temper = Some(HeatFacts { temperature_c: 60.0, hours: [4.0, 8.0] });
         bare.master.primer = None;
         bare.resin.post_cure = None;
@@ -160,17 +160,17 @@ fn steps_of_an_end_parting_are_in_the_order_of_the_work() {
         "Wash",
         "Measure and try",
     ];
-    assert_eq!(names(&facts(BenchParting::End)), expected);
-    assert_eq!(names(&facts(BenchParting::Middle)), expected);
+    assert_eq!(names(&facts(Parting::End)), expected);
+    assert_eq!(names(&facts(Parting::Middle)), expected);
 }
 
 #[test]
 fn a_block_has_no_second_half() {
-    let names = names(&facts(BenchParting::Cut));
+    let names = names(&facts(Parting::Cut));
     for left_out in ["Set the keys", "Colour the first half", "Take the floor out", "Pour the second half"] {
         assert!(!names.iter().any(|name| name == left_out), "{left_out}");
     }
-    let steps = bench_steps(&facts(BenchParting::Cut));
+    let steps = bench_steps(&facts(Parting::Cut));
     let open = steps.iter().find(|step| step.name == "Open the mould").unwrap();
     assert!(open.doing[0].contains("wavy strokes") && open.cautions[0].starts_with("Cut away from the hand"));
     assert!(steps.iter().all(|step| !step.doing.iter().any(|text| text.contains("halves"))));
@@ -178,7 +178,7 @@ fn a_block_has_no_second_half() {
 
 #[test]
 fn halves_at_the_middle_lie_on_a_bed() {
-    let steps = bench_steps(&facts(BenchParting::Middle));
+    let steps = bench_steps(&facts(Parting::Middle));
     let text = |name: &str| steps.iter().find(|step| step.name == name).unwrap().doing.join(" ");
     assert!(text("Set the keys").contains("printed on the bed") && text("Take the floor out").contains("the bed off"));
     // Rods stand on the masters and end at the outside of the second half.
@@ -195,7 +195,7 @@ fn each_caution_that_matters_stands_once_on_a_page() {
         for caution in BenchCaution::ALL {
             let count = page.matches(&*caution.text()).count();
             let expected = match caution {
-                BenchCaution::Cleanliness => facts.silicone.cure == SiliconeCure::Addition,
+                BenchCaution::Cleanliness => facts.silicone.cure == RubberCure::Addition,
                 BenchCaution::Spray => facts.master.primer.is_some(),
                 BenchCaution::Vacuum => facts.vacuum.is_some(),
                 BenchCaution::Vessel => facts.pressure.is_some(),
@@ -214,7 +214,7 @@ fn each_caution_that_matters_stands_once_on_a_page() {
 
 #[test]
 fn repeated_cautions_name_the_step_that_has_them() {
-    let steps = bench_steps(&facts(BenchParting::End));
+    let steps = bench_steps(&facts(Parting::End));
     let demould = steps.iter().find(|step| step.name == "Demould").unwrap();
     let pour = steps.iter().position(|step| step.name == "Pour the first half").unwrap() + 1;
     assert_eq!(demould.cautions, [format!("As before: pressure vessel (step {pour}).")]);
@@ -240,7 +240,7 @@ fn pages_are_well_formed_and_every_sentence_ends() {
 /// Figures of the facts reach the hand where it needs them.
 #[test]
 fn figures_of_the_plan_stand_at_their_steps() {
-    let steps = bench_steps(&facts(BenchParting::End));
+    let steps = bench_steps(&facts(Parting::End));
     let find = |name: &str| steps.iter().find(|step| step.name == name).unwrap();
     let quantities = |name: &str| -> Vec<String> {
         find(name).quantities.iter().map(|q| format!("{} {}", q.value, q.unit).trim_end().to_owned()).collect()
@@ -261,7 +261,7 @@ fn figures_of_the_plan_stand_at_their_steps() {
 
 #[test]
 fn without_a_vessel_the_sheet_says_what_to_expect() {
-    let facts = BenchFacts { pressure: None, ..facts(BenchParting::End) };
+    let facts = BenchFacts { pressure: None, ..facts(Parting::End) };
     let steps = bench_steps(&facts);
     let gel = steps.iter().find(|step| step.name == "Let it gel without pressure").unwrap();
     assert!(gel.doing[0].contains("more rejects"));

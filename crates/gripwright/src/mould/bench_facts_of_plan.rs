@@ -1,19 +1,24 @@
 //! Bench sheet of a mould: facts and drawings from its plan.
 
 use gripwright_casting::{PourStep, mould, mould_physics};
-use gripwright_input::{Parting, RubberCure, Spec};
+use gripwright_input::{RubberCure, Spec};
 use gripwright_report::{BenchSheet, Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnShape};
 use gripwright_section::{Outline, Point, rounded_rectangle};
 use gripwright_sizing::Design;
 
 use crate::{
     bench_facts::{
-        BenchFacts, BenchParting, BoxPart, CopyFacts, HeatFacts, KeyFacts, MasterFacts, MouldFacts, PredictedSize,
-        PressureFacts, PrimerFacts, ReleaseFacts, ResinFacts, SiliconeBatch, SiliconeCure, SiliconeFacts,
+        BenchFacts, BoxPart, CopyFacts, HeatFacts, KeyFacts, MasterFacts, MouldFacts, PredictedSize, PressureFacts,
+        PrimerFacts, ReleaseFacts, ResinFacts, SiliconeBatch, SiliconeFacts,
     },
     bench_steps::{bench_facts_in_short, bench_notes, bench_steps},
     cautions::PRECEDENCE,
-    mould::{cast_size::CastSize, mould_document::verdict_word, mould_plan::MouldPlan, vent_places::VENT_RADIUS_MM},
+    mould::{
+        cast_master::{CastMaster, CastRelease},
+        cast_size::CastSize,
+        mould_plan::MouldPlan,
+        vent_places::VENT_RADIUS_MM,
+    },
 };
 
 /// Coats of filler primer. Common practice, no source: two to three.
@@ -43,13 +48,8 @@ pub(crate) fn bench_sheet(spec: &Spec, design: &Design, plan: &MouldPlan) -> Ben
 
 fn bench_facts(spec: &Spec, design: &Design, plan: &MouldPlan) -> BenchFacts {
     let run = plan.quantities.run;
-    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     BenchFacts {
-        parting: match plan.parting {
-            Parting::End => BenchParting::End,
-            Parting::Cut => BenchParting::Cut,
-            Parting::Middle => BenchParting::Middle,
-        },
+        parting: plan.parting,
         holders_per_shot: count(plan.holders()),
         coupons_per_shot: count(plan.slices()),
         copies: CopyFacts {
@@ -72,6 +72,10 @@ fn bench_facts(spec: &Spec, design: &Design, plan: &MouldPlan) -> BenchFacts {
     }
 }
 
+fn count(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
+}
+
 fn master_facts(spec: &Spec, plan: &MouldPlan) -> MasterFacts {
     let primer = plan.settings.primer;
     MasterFacts {
@@ -88,7 +92,6 @@ fn master_facts(spec: &Spec, plan: &MouldPlan) -> MasterFacts {
 fn mould_facts(plan: &MouldPlan) -> MouldFacts {
     let (layout, figures) = (&plan.layout, &plan.figures);
     let of_kind = |kind| layout.openings.iter().filter(|placed| placed.opening.kind == kind).count();
-    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let box_parts = plan.parts.iter().map(|part| {
         let extent = part.solid.brep().bounds().map_or([0.0; 3], |bounds| bounds.size_mm());
         BoxPart {
@@ -135,7 +138,7 @@ fn silicone_facts(plan: &MouldPlan) -> SiliconeFacts {
     let condensation = rubber.cure == RubberCure::Condensation;
     SiliconeFacts {
         title: rubber.title.clone(),
-        cure: if condensation { SiliconeCure::Condensation } else { SiliconeCure::Addition },
+        cure: rubber.cure,
         batches: batches.collect(),
         scale_step_g: plan.settings.scale_step_g,
         pot_life_min: rubber.pot_life_min,
@@ -170,15 +173,8 @@ fn resin_facts(spec: &Spec, plan: &MouldPlan) -> ResinFacts {
 }
 
 fn release_text(plan: &MouldPlan) -> String {
-    let lines =
-        plan.masters.iter().zip(&plan.releases).filter(|(master, _)| master.count > 0).map(|(master, release)| {
-            let concerns: Vec<String> = release.verdict.concerns().iter().map(ToString::to_string).collect();
-            match concerns.as_slice() {
-                [] => format!("{}: {}.", master.name, verdict_word(&release.verdict)),
-                some => format!("{}: {}; {}.", master.name, verdict_word(&release.verdict), some.join("; ")),
-            }
-        });
-    lines.collect::<Vec<_>>().join(" ")
+    let line = |(master, release): (&CastMaster, &CastRelease)| format!("{}: {}.", master.name, release.verdict);
+    plan.masters.iter().zip(&plan.releases).map(line).collect::<Vec<_>>().join(" ")
 }
 
 fn predicted_sizes(design: &Design, plan: &MouldPlan) -> Vec<PredictedSize> {

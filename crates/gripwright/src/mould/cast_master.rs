@@ -77,12 +77,14 @@ pub(crate) fn cast_masters(
     for ((holder, size), &count) in design.holders.iter().zip(&design.sizes).zip(counts) {
         let plan = master_plan(holder, scale)
             .map_err(|cause| MouldError::Outline { master: format!("Master {}", holder.letter), cause })?;
-        let slice = slice_plan(spec, &plan, scale);
         let seat_radius_mm = size.clip.vee().is_none().then(|| seat_radius_mm(size, scale));
-        let parts = [
-            (CastKind::Holder, holder_part(&plan, seat_radius_mm, spec.printer.least_wall_mm)?, plan, count),
-            (CastKind::Slice, clip_slice(&slice, seat_radius_mm, spec.printer.least_wall_mm)?, slice, slices),
-        ];
+        let least_wall_mm = spec.printer.least_wall_mm;
+        let mut parts = Vec::new();
+        if slices > 0 {
+            let slice = slice_plan(spec, &plan, scale);
+            parts.push((CastKind::Slice, clip_slice(&slice, seat_radius_mm, least_wall_mm)?, slice, slices));
+        }
+        parts.insert(0, (CastKind::Holder, holder_part(&plan, seat_radius_mm, least_wall_mm)?, plan, count));
         masters.extend(parts.into_iter().map(|(kind, part, plan, count)| CastMaster {
             name: plan.name.clone(),
             letter: holder.letter,
@@ -136,9 +138,6 @@ impl CastMaster {
             return vec![plan.clip_outline.clone()];
         }
         let mut outlines = vec![plan.mount_outline.moved(std::f64::consts::PI, Point::new(0.0, 0.0))];
-        if plan.stations.is_empty() {
-            outlines.push(at(&plan.clip_outline, plan.offset_mm));
-        }
         for station in &plan.stations {
             let half = 0.5 * station.length_mm;
             let ends = [station.at_mm - half, station.at_mm + half].map(|along| plan.axis_point_mm(along)[1]);

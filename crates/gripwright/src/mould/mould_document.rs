@@ -1,9 +1,6 @@
 //! JSON document of a mould.
 
-use gripwright_casting::{
-    PlannedOpening, VentPlan, mould_physics,
-    release::{GroupDraft, ReleaseVerdict},
-};
+use gripwright_casting::{PlannedOpening, VentPlan, mould_physics, release::GroupDraft};
 use gripwright_input::{CastingSettings, Spec};
 use gripwright_sizing::Design;
 use serde_json::{Value, json};
@@ -91,7 +88,7 @@ fn master_entry(master: &CastMaster, vents: &VentPlan, release: &CastRelease) ->
         "pockets_left": vents.pockets_left.iter().map(pocket).collect::<Vec<_>>(),
         "drafts": release.drafts.iter().map(draft).collect::<Vec<_>>(),
         "thinnest_fin_mm": release.findings.fin.map(|fin| fin.thickness_mm),
-        "release": { "verdict": verdict_word(&release.verdict), "concerns": release.verdict.concerns().iter().map(ToString::to_string).collect::<Vec<_>>() },
+        "release": { "verdict": release.verdict.word(), "concerns": release.verdict.concerns().iter().map(ToString::to_string).collect::<Vec<_>>() },
     })
 }
 
@@ -103,15 +100,6 @@ fn draft(group: &GroupDraft) -> Value {
         "greatest_deg": group.greatest_rad.to_degrees(),
         "undercut_mm": group.undercut_mm,
     })
-}
-
-/// Verdict in words.
-pub(crate) fn verdict_word(verdict: &ReleaseVerdict) -> &'static str {
-    match verdict {
-        ReleaseVerdict::ComesOff => "comes off",
-        ReleaseVerdict::WithCare(_) => "comes off with care",
-        ReleaseVerdict::DoesNot(_) => "does not come off whole",
-    }
 }
 
 fn quantities(found: &PourQuantities, settings: &CastingSettings) -> Value {

@@ -13,7 +13,7 @@ use crate::{
         bench_facts_of_plan::bench_sheet, cast_master::CastKind, mould_document::mould_document, mould_plan::MouldPlan,
     },
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile, ShapesAbout, shape_files},
-    solids::{CHORD_TOLERANCE_MM, Part, mould_part},
+    solids::{CHORD_TOLERANCE_MM, mould_part},
     version::MADE_BY,
 };
 
@@ -57,7 +57,7 @@ pub(crate) fn mould_files(
 fn master_files(spec: &Spec, plan: &MouldPlan, unix_seconds: u32) -> Result<Vec<DescribedFile>, OutputError> {
     let about = ShapesAbout { spec, description: "master", unix_seconds };
     let several = plan.masters.iter().filter(|master| master.kind == CastKind::Holder).count() > 1;
-    let encoded = plan.masters.par_iter().filter(|master| master.count > 0).map(|master| {
+    let encoded = plan.masters.par_iter().map(|master| {
         let kind = match master.kind {
             CastKind::Holder => "master",
             CastKind::Slice => "master-slice",
@@ -75,18 +75,18 @@ fn master_files(spec: &Spec, plan: &MouldPlan, unix_seconds: u32) -> Result<Vec<
 
 /// Printed parts of the box: all as STEP side by side, each kind as STL, and all pieces as 3MF.
 fn box_files(spec: &Spec, plan: &MouldPlan, unix_seconds: u32) -> Result<Vec<DescribedFile>, OutputError> {
-    let parts = plan.parts.iter().map(|part| mould_part(part.solid.clone())).collect::<Result<Vec<Part>, _>>()?;
     let mut at = 0.0;
     let mut row = Vec::new();
-    for part in &parts {
-        let Some(bounds) = part.solid.brep().bounds() else { continue };
-        let motion = Motion::shift([at - bounds.min_mm[0], -bounds.min_mm[1], 0.0]);
-        at += bounds.size_mm()[0] + GAP_MM;
+    for part in &plan.parts {
+        let bounds = part.solid.brep().bounds();
+        let [low, size] = bounds.map_or([[0.0; 3]; 2], |bounds| [bounds.min_mm, bounds.size_mm()]);
+        let motion = Motion::shift([at - low[0], -low[1], 0.0]);
+        at += size[0] + GAP_MM;
         row.push(mould_part(part.solid.moved(&motion))?);
     }
     let about = ShapesAbout { spec, description: "parts of a mould", unix_seconds };
     let [step, stl] = shape_files("mould-parts", &row, &about)?;
-    let pieces = parts.iter().zip(&plan.parts).map(|(part, piece)| (part.solid.name(), &part.mesh, piece.places.len()));
+    let pieces = row.iter().zip(&plan.parts).map(|(part, piece)| (part.solid.name(), &part.mesh, piece.places.len()));
     let title = format!("{}: parts of a mould", spec.name);
     let package = package("mould-parts", &title, "Box, board, rods and formers, each in its number.", pieces)?;
     Ok(vec![step, stl, package])

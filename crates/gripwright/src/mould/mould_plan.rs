@@ -93,8 +93,7 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
     let process = casting_process(&spec.printer, settings);
     let scale = MasterScale::of_process(&process);
     let counts = holders_of_each_size(settings, design, &loaded.source)?;
-    // A slice stands lower than the holders, so that it has no half in common with them.
-    let slices = if parting == Parting::Middle { 0 } else { settings.slices as usize };
+    let slices = settings.slices as usize;
     let masters = cast_masters(spec, design, &scale, &counts, slices)?;
     let vented = vents(&masters, parting, settings)?;
     let releases =

@@ -69,7 +69,14 @@ impl QuantityKind {
             Self::Angle => value * (PI / 180.0),
             Self::Mass => value / 1000.0,
             Self::Pressure => value / 10.0,
-            _ => value,
+            Self::Length
+            | Self::Force
+            | Self::Ratio
+            | Self::Stress
+            | Self::Density
+            | Self::Temperature
+            | Self::Time
+            | Self::Count => value,
         }
     }
 
