@@ -10,7 +10,7 @@ use gripwright_section::Point;
 use super::{
     arm_mesh::{ArmMesh, FacePoint, FloorPoint, MeshSegment},
     arm_state::{ArmState, Drags},
-    beam::{Beam, FaceStrains},
+    beam::{Beam, FaceStrains, StrainedElement},
     block_chain::{BlockChain, NodeVector},
     contact_law::{ContactForce, ContactLaw, ContactSite, FrictionState, StiffnessFactors},
     element_turn::ElementTurn,
@@ -103,8 +103,9 @@ const KEPT: usize = 3;
 struct SolverBuffers {
     chain: BlockChain,
     residual: Vec<NodeVector>,
-    /// Rotations of the elements and pressed places in the trial.
+    /// Rotations and states of the elements, and pressed places in the trial.
     turns: Vec<ElementTurn>,
+    strained: Vec<StrainedElement>,
     pressed: Vec<(ContactSite, ContactForce)>,
     step: Vec<NodeVector>,
     base: Vec<NodeVector>,
@@ -156,6 +157,7 @@ impl<'a> ArmSolver<'a> {
                 chain: BlockChain::new(nodes),
                 residual: free.clone(),
                 turns: Vec::with_capacity(nodes),
+                strained: Vec::with_capacity(nodes),
                 pressed: Vec::new(),
                 step: free.clone(),
                 base: free,
@@ -394,7 +396,7 @@ impl<'a> ArmSolver<'a> {
         buffers.drags.0.clear();
         buffers.pressed.clear();
         ElementTurn::update(&mut buffers.turns, &self.trial);
-        self.beam.add_forces(&self.trial, &buffers.turns, &mut buffers.residual);
+        self.beam.add_forces(&self.trial, &buffers.turns, &mut buffers.strained, &mut buffers.residual);
         self.load = ContactLoad::default();
         self.add_floor_contacts();
         self.add_face_contacts();
@@ -407,8 +409,8 @@ impl<'a> ArmSolver<'a> {
 
     /// Computes the tangent of the trial that was evaluated last. Every other evaluation needs none.
     fn set_tangent(&mut self) {
-        let SolverBuffers { chain, turns, pressed, .. } = &mut self.buffers;
-        self.beam.set_tangent(&self.trial, turns, chain);
+        let SolverBuffers { chain, strained, pressed, .. } = &mut self.buffers;
+        self.beam.set_tangent(strained, chain);
         for (site, contact) in pressed {
             let block = contact.tangent(site);
             for (row, a) in site.nodes {
@@ -485,9 +487,10 @@ impl<'a> ArmSolver<'a> {
             });
             if !near.points(element).is_empty() {
                 let trial = TurnedElement::new(start, end, self.buffers.turns[element]);
+                let places = trial.seen_from(&self.frame, near.lever_mm(element));
                 let mut at = FaceElement { element, trial, accepted: None };
                 for point in near.points(element) {
-                    if point.clearance_mm <= moved_mm {
+                    if point.clearance_mm <= moved_mm && point.may_press(&places) {
                         self.add_face_contact(&mut at, point.index);
                     }
                 }

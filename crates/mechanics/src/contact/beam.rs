@@ -37,6 +37,14 @@ struct Deformation {
     sin: f64,
 }
 
+/// Deformation of an element with its normal and its shear force: what its forces and its tangent have in common.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct StrainedElement {
+    at: Deformation,
+    normal: f64,
+    shear: f64,
+}
+
 /// The elements of an arm. The first node is clamped and not an unknown.
 #[derive(Clone, Debug)]
 pub(crate) struct Beam {
@@ -112,35 +120,45 @@ impl Beam {
     }
 
     /// Adds the internal forces. Node i + 1 of the arm is unknown i; `turns` are the mean rotations of the elements.
-    pub(crate) fn add_forces(&self, moved: &[NodeVector], turns: &[ElementTurn], forces: &mut [NodeVector]) {
+    /// `strained` becomes the state of the elements.
+    pub(crate) fn add_forces(
+        &self,
+        moved: &[NodeVector],
+        turns: &[ElementTurn],
+        strained: &mut Vec<StrainedElement>,
+        forces: &mut [NodeVector],
+    ) {
+        strained.clear();
         let mut before: NodeVector = [0.0; 3];
-        for (i, (element, turn)) in self.elements.iter().zip(turns).enumerate() {
-            let after = moved[i];
-            let (gradient, _, _) = element.gradient(&element.deformation(&before, &after, turn));
+        // The end of an element takes its force together with that of the start of the next.
+        let mut end_before: Option<(&mut NodeVector, NodeVector)> = None;
+        for (((element, turn), after), force) in self.elements.iter().zip(turns).zip(moved).zip(forces) {
+            let at = element.deformation(&before, after, turn);
+            let (gradient, normal, shear) = element.gradient(&at);
+            strained.push(StrainedElement { at, normal, shear });
             let (start, end) = ends_of(&gradient);
-            if i > 0 {
-                add(&mut forces[i - 1], &start);
+            if let Some((force, end)) = end_before {
+                add(force, &end);
+                add(force, &start);
             }
-            add(&mut forces[i], &end);
-            before = after;
+            end_before = Some((force, end));
+            before = *after;
+        }
+        if let Some((force, end)) = end_before {
+            add(force, &end);
         }
     }
 
     /// Sets the tangent to that of the internal forces.
-    pub(crate) fn set_tangent(&self, moved: &[NodeVector], turns: &[ElementTurn], chain: &mut BlockChain) {
-        let mut before: NodeVector = [0.0; 3];
+    pub(crate) fn set_tangent(&self, strained: &[StrainedElement], chain: &mut BlockChain) {
         let mut end_before = [[0.0; 3]; 3];
-        for (i, (element, turn)) in self.elements.iter().zip(turns).enumerate() {
-            let after = moved[i];
-            let state = element.deformation(&before, &after, turn);
-            let (_, normal, shear) = element.gradient(&state);
-            let [start_start, start_end, end_end] = element.blocks(&state, normal, shear);
+        for (i, (element, StrainedElement { at, normal, shear })) in self.elements.iter().zip(strained).enumerate() {
+            let [start_start, start_end, end_end] = element.blocks(at, *normal, *shear);
             if i > 0 {
                 chain.set(i - 1, sum(&end_before, &start_start));
                 chain.set_to_next(i - 1, start_end);
             }
             end_before = end_end;
-            before = after;
         }
         if let Some(last) = self.elements.len().checked_sub(1) {
             chain.set(last, end_before);

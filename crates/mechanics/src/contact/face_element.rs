@@ -2,7 +2,7 @@
 
 use gripwright_section::Point;
 
-use super::{arm_mesh::FacePoint, element_turn::ElementTurn};
+use super::{arm_mesh::FacePoint, element_turn::ElementTurn, rigid_path::SectionFrame};
 
 /// Position (mm) and rotation (rad) of a node.
 #[derive(Clone, Copy)]
@@ -44,6 +44,21 @@ impl TurnedElement {
         self.twist
     }
 
+    /// Places of the face as seen from the rigid section; no point is farther than `lever_mm` from the centreline.
+    #[inline]
+    pub(crate) fn seen_from(&self, frame: &SectionFrame, lever_mm: f64) -> PlacesFromSection {
+        /// Allowance for rounding, mm.
+        const ROUNDING_MM: f64 = 1e-9;
+        let start = frame.seen_from_section(self.start);
+        PlacesFromSection {
+            start,
+            chord: frame.seen_from_section(self.end) - start,
+            turn: frame.direction_from_section(Point::new(self.mean.cos, self.mean.sin)),
+            twist: self.twist,
+            slack_mm: 0.125 * self.twist * self.twist * lever_mm + ROUNDING_MM,
+        }
+    }
+
     /// Rotation of the section at a point, rad.
     pub(crate) fn turn_at(&self, point: &FacePoint) -> f64 {
         self.mean.turn_rad + self.twist * (point.share - 0.5)
@@ -54,6 +69,26 @@ impl TurnedElement {
     pub(crate) fn place(&self, point: &FacePoint) -> (Point, Point) {
         let lever = turned(point.lever, &self.mean, self.twist * (point.share - 0.5));
         (self.start.towards(self.end, point.share) + lever, lever)
+    }
+}
+
+/// Places of an element's face in the coordinates of the rigid section, to first order in its twist.
+pub(crate) struct PlacesFromSection {
+    start: Point,
+    chord: Point,
+    /// Direction to which the mean rotation turns the x axis.
+    turn: Point,
+    twist: f64,
+    /// No place is farther off than this, mm.
+    pub(crate) slack_mm: f64,
+}
+
+impl PlacesFromSection {
+    #[inline]
+    pub(crate) fn place(&self, share: f64, lever: Point) -> Point {
+        let lever = lever + lever.turned_left() * (self.twist * (share - 0.5));
+        let turned = self.turn * lever.x + self.turn.turned_left() * lever.y;
+        self.start + self.chord * share + turned
     }
 }
 

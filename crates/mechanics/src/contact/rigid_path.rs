@@ -43,8 +43,13 @@ impl SectionFrame {
     /// Returns a place of the clip in the coordinates of the section.
     #[inline]
     pub(crate) fn seen_from_section(&self, place: Point) -> Point {
-        let relative = place - self.axis;
-        Point::new(self.cos * relative.x + self.sin * relative.y, self.cos * relative.y - self.sin * relative.x)
+        self.direction_from_section(place - self.axis)
+    }
+
+    /// Returns a direction of the clip in the coordinates of the section.
+    #[inline]
+    pub(crate) fn direction_from_section(&self, direction: Point) -> Point {
+        Point::new(self.cos * direction.x + self.sin * direction.y, self.cos * direction.y - self.sin * direction.x)
     }
 
     /// Returns a direction of the section's coordinates in those of the clip.

@@ -6,6 +6,8 @@ use crate::contact::HoldingLoad;
 #[derive(Clone, Debug, PartialEq)]
 pub struct ForceTravel {
     points: Vec<[f64; 2]>,
+    /// Slope of the line behind each point but the last, N/mm per mm.
+    slopes: Vec<f64>,
     /// Integrals from the first point to each point: of the force, and of force times travel.
     sums: Vec<[f64; 2]>,
     /// Index of the point of greatest force.
@@ -57,6 +59,7 @@ impl ForceTravel {
     }
 
     fn through(points: Vec<[f64; 2]>, peak: usize) -> Self {
+        let slopes = points.windows(2).map(|pair| (pair[1][1] - pair[0][1]) / (pair[1][0] - pair[0][0])).collect();
         let mut sums = Vec::with_capacity(points.len());
         let mut sum = [0.0; 2];
         sums.push(sum);
@@ -65,7 +68,7 @@ impl ForceTravel {
             sum = [sum[0] + area, sum[1] + moment];
             sums.push(sum);
         }
-        Self { points, sums, peak }
+        Self { points, slopes, sums, peak }
     }
 
     /// The same curve with forces multiplied by a factor greater than zero.
@@ -98,8 +101,8 @@ impl ForceTravel {
 
     /// Force at a travel on one of the lines, N/mm.
     fn force_on(&self, line: usize, travel_mm: f64) -> f64 {
-        let [from, to] = [self.points[line], self.points[line + 1]];
-        from[1] + (to[1] - from[1]) / (to[0] - from[0]) * (travel_mm - from[0])
+        let from = self.points[line];
+        from[1] + self.slopes[line] * (travel_mm - from[0])
     }
 
     /// Integrals of the force over the travel between two travels, and of force times travel from their middle: N and

@@ -28,14 +28,14 @@ fn tip(beam: &Beam, load: NodeVector, steps: usize) -> NodeVector {
     let last = beam.nodes() - 1;
     let mut moved = vec![[0.0; 3]; beam.nodes()];
     let mut chain = BlockChain::new(beam.nodes());
-    let mut turns = Vec::new();
+    let (mut turns, mut strained) = (Vec::new(), Vec::new());
     for step in 1..=steps {
         let share = step as f64 / steps as f64;
         for _ in 0..60 {
             let mut residual = vec![[0.0; 3]; beam.nodes()];
             ElementTurn::update(&mut turns, &moved);
-            beam.add_forces(&moved, &turns, &mut residual);
-            beam.set_tangent(&moved, &turns, &mut chain);
+            beam.add_forces(&moved, &turns, &mut strained, &mut residual);
+            beam.set_tangent(&strained, &mut chain);
             for (r, l) in residual[last].iter_mut().zip(load) {
                 *r -= share * l;
             }
