@@ -129,11 +129,15 @@ impl CouponModel<'_> {
 impl PreparedCoupon {
     /// Runs on the least and the greatest of what it must take, in N/mm; `None` when one does not go in.
     pub(crate) fn runs(&self, friction: f64, plane_modulus_mpa: f64, limits: &DesignLimits) -> Option<[SnapRun; 2]> {
-        let [least, greatest] = self.rigids.each_ref().map(|rigid| {
+        let run = |rigid: &RigidSection| {
             let run = unit_run(&self.clip, rigid, friction, limits);
             run.outcome.reaches_seat().then(|| run.scaled(plane_modulus_mpa))
-        });
-        Some([least?, greatest?])
+        };
+        let [least, greatest] = &self.rigids;
+        let on_least = run(least)?;
+        // A size for barrels of one diameter has but one to be tried.
+        let on_greatest = if greatest == least { on_least.clone() } else { run(greatest)? };
+        Some([on_least, on_greatest])
     }
 
     /// The same over the ranges of the material: on the least and on the greatest.

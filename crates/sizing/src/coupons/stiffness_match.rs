@@ -118,7 +118,7 @@ impl Matching<'_> {
             cube_root,
             peaks_off: greatest_peak_deviation(&target, &found),
             peaks_off_cube_root: plain.map(|plain| greatest_peak_deviation(&target, &plain)),
-            steps_off: steps.iter().filter_map(|step| self.step_deviation(&target, rounded, *step)).fold(0.0, f64::max),
+            steps_off: self.greatest_step_deviation(steps, rounded, [&target, &found]),
             curves_off: curve_deviation(&target[0], &found[0]).max(curve_deviation(&target[1], &found[1])),
             over_ranges: Interval {
                 least: over(print.least, part.greatest),
@@ -190,11 +190,21 @@ impl Matching<'_> {
         solved.runs(self.friction(), self.slice.middle_modulus_mpa(self.print), self.print)
     }
 
-    /// `None` where part or slice do not go in at that step.
-    fn step_deviation(&self, designed: &[SnapRun; 2], walls_mm: [f64; 2], step_mm: f64) -> Option<f64> {
-        let (part, slice) = (self.part_runs(step_mm)?, self.slice_runs(walls_mm, step_mm)?);
-        let greatest = peaks(designed).iter().copied().fold(0.0, f64::max);
-        Some(peaks(&part).iter().zip(peaks(&slice)).map(|(p, s)| (s - p).abs() / greatest).fold(0.0, f64::max))
+    /// Greatest deviation over all steps, without those at which part or slice do not go in. `designed` are part and slice at
+    /// the designed seat.
+    fn greatest_step_deviation(&self, steps: &[f64], walls_mm: [f64; 2], designed: [&[SnapRun; 2]; 2]) -> f64 {
+        let [part, slice] = designed.map(peaks);
+        let greatest = part.iter().copied().fold(0.0, f64::max);
+        let deviation = |step_mm: &f64| {
+            let (part, slice) = if step_mm.abs() > 0.0 {
+                (peaks(&self.part_runs(*step_mm)?), peaks(&self.slice_runs(walls_mm, *step_mm)?))
+            } else {
+                (part, slice)
+            };
+            Some(part.iter().zip(slice).map(|(p, s)| (s - p).abs() / greatest).fold(0.0, f64::max))
+        };
+        let deviations: Vec<f64> = steps.par_iter().filter_map(deviation).collect();
+        deviations.into_iter().fold(0.0, f64::max)
     }
 }
 

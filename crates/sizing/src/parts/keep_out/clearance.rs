@@ -6,6 +6,7 @@
 
 use gripwright_input::{KeepOut, Parting};
 use gripwright_section::{APPROACH_ERROR_MM, ClosestApproach, ConvexVolume, Outline, SideWeb, StackedPart};
+use rayon::prelude::*;
 
 use crate::{
     design::clearance::{Approach, KeepOutPart, KeepOutPlan},
@@ -86,12 +87,13 @@ pub(crate) fn clear_keep_outs(
         if solids.mount_points().into_iter().all(|p| volume.distance_mm(p) < 0.0) {
             return Err((index, KeepOutBlock::Swallowed));
         }
-        let of_parts = rigid.iter().map(|(part, stacked)| approach(*part, stacked, volume));
-        let nearest = of_parts.reduce(nearest_approach);
+        let to_parts = || rigid.par_iter().map(|(part, stacked)| approach(*part, stacked, volume)).collect::<Vec<_>>();
+        let to_web = || own_web.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
+        let (of_parts, of_web) = rayon::join(to_parts, to_web);
+        let nearest = of_parts.into_iter().reduce(nearest_approach);
         if let Some(found) = nearest.filter(|a| too_near(keep_out, a)) {
             return Err((index, KeepOutBlock::Part(found)));
         }
-        let of_web = own_web.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
         if let Some(found) = of_web.filter(|a| too_near(keep_out, a)) {
             if found.part == KeepOutPart::Stop || solids.stop_is_near(side_web, volume, keep_out.clearance_mm) {
                 return Err((index, KeepOutBlock::Part(Approach { part: KeepOutPart::Stop, ..found })));
@@ -114,13 +116,14 @@ pub(crate) fn clear_keep_outs(
             .map_err(|(index, refused)| (index, KeepOutBlock::Web(before[index], refused)))?;
         (WebPlan::Side(outline), left_mm)
     };
-    let made = solids.web(&web);
+    // Without a relief the web is as it was.
+    let made = if to_relieve.is_empty() { None } else { solids.web(&web) };
     let mut keep_outs = Vec::with_capacity(volumes.len());
     for (index, (keep_out, volume)) in brief.keep_outs.iter().zip(&volumes).enumerate() {
         let of_web = made.as_ref().map(|w| HolderSolids::named(side_web, approach(KeepOutPart::Web, w, volume)));
-        let Some(after) = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearest_approach) else {
-            continue;
-        };
+        let relieved_web = of_rigid.get(index).copied().into_iter().chain(of_web).reduce(nearest_approach);
+        let after = if to_relieve.is_empty() { before.get(index).copied() } else { relieved_web };
+        let Some(after) = after else { continue };
         if too_near(keep_out, &after) {
             return Err((index, KeepOutBlock::Web(after, ReliefRefusal::StillTooNear)));
         }
@@ -129,8 +132,7 @@ pub(crate) fn clear_keep_outs(
             name: keep_out.name.clone(),
             clearance_mm: keep_out.clearance_mm,
             before: before[index],
-            // Without a relief the two are one figure.
-            after: if to_relieve.is_empty() { before[index] } else { after },
+            after,
             relieved,
         });
     }
