@@ -80,7 +80,7 @@ pub use displacement_run::{
 };
 pub use meshed_clip::{ArmGeometry, ClipLevel, MeshDensity, MeshedClip};
 pub use plane_stiffness::PlaneStiffness;
-pub use simulation::simulate;
+pub use simulation::{simulate, simulate_insertion};
 pub use snap_run::{ForcePeak, ForcePoint, InsertionOutcome, SnapRun, StrainPeak};
 pub use solver_settings::{CoulombFriction, SolverSettings};
 pub use split_ring::{RingState, solve_split_ring};

@@ -81,7 +81,7 @@ pub use arm::{
 pub use contact::{
     ArmGeometry, ClipLevel, CoulombFriction, ForcePeak, ForcePoint, HoldingLoad, InsertionOutcome, MeshDensity,
     MeshedClip, PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings, StrainPeak, displace_from_rest,
-    displacements_after_run, displacements_from_rest, simulate, solve_split_ring,
+    displacements_after_run, displacements_from_rest, simulate, simulate_insertion, solve_split_ring,
 };
 pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSupport, SeatRest, WidthRegime, estimate};
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;

@@ -7,7 +7,7 @@ use std::f64::consts::FRAC_PI_2;
 use common::plastic;
 use gripwright_mechanics::{
     ArmGeometry, ClipLevel, CoulombFriction, ForcePoint, MeshDensity, MeshedClip, PlaneStiffness, RigidSection,
-    SnapRun, SolverSettings, simulate,
+    SnapRun, SolverSettings, simulate, simulate_insertion,
 };
 use gripwright_section::{Curve, HexagonOrientation, LipRound, Point, circle, hexagon};
 use proptest::{prelude::*, test_runner::RngSeed};
@@ -209,6 +209,23 @@ proptest! {
                 }
             }
         }
+    }
+}
+
+/// A run that ends at rest is the first half of one that pulls out.
+#[test]
+fn insertion_alone_is_the_way_in_of_a_whole_run() {
+    let friction = CoulombFriction { coefficient: 0.25 };
+    for barrel in [8.0, 8.2, 8.6] {
+        let round = Round { seat: 8.0, wall: 1.6, wrap: 230.0, pad: 25.0, barrel };
+        let rigid = RigidSection::round(barrel);
+        let whole = round.run(friction.coefficient, SolverSettings::default().steps);
+        let half = simulate_insertion(&round.clip(), &rigid, friction, plastic(), &SolverSettings::default());
+        assert!(half.removal.is_empty() && !whole.removal.is_empty());
+        assert_eq!((half.outcome, half.insertion), (whole.outcome, whole.insertion));
+        assert_eq!((half.snap_in, half.seat_axis_mm), (whole.snap_in, whole.seat_axis_mm));
+        assert_eq!((half.strain_at_rest, half.grip_n_per_mm), (whole.strain_at_rest, whole.grip_n_per_mm));
+        assert!(half.strain.strain <= whole.strain.strain);
     }
 }
 

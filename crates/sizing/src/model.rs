@@ -12,6 +12,7 @@ pub(crate) mod mount_estimator;
 pub(crate) mod mount_model;
 pub(crate) mod response;
 pub(crate) mod rest_state;
+pub(crate) mod side_grip;
 pub(crate) mod solver_cache;
 pub(crate) mod solver_clip;
 pub(crate) mod unit_response;

@@ -59,8 +59,9 @@ impl<K: Eq + Hash, V: Clone> OnceMap<K, V> {
     }
 
     /// Value of a key, if it has been computed.
-    pub(crate) fn get(&self, key: K) -> Option<V> {
-        self.slot(key).get().cloned()
+    pub(crate) fn get(&self, key: &K) -> Option<V> {
+        let slot = locked(&self.0).get(key).cloned();
+        slot?.get().cloned()
     }
 
     fn slot(&self, key: K) -> Arc<OnceLock<V>> {
@@ -86,7 +87,7 @@ mod tests {
             (0..1000).into_par_iter().map(|i| map.get_or_compute(i % 7, || compute(i % 7))).collect();
         assert!(values.iter().enumerate().all(|(i, value)| *value == 10 * (i % 7)));
         assert_eq!(computed.into_inner(), 7);
-        assert_eq!((map.get(6), map.get(7)), (Some(60), None));
+        assert_eq!((map.get(&6), map.get(&7)), (Some(60), None));
     }
 
     #[test]

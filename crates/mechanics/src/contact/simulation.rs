@@ -43,9 +43,39 @@ pub fn simulate(
     stiffness: PlaneStiffness,
     settings: &SolverSettings,
 ) -> SnapRun {
+    run(clip, rigid, friction, stiffness, settings, RunEnd::PulledOut)
+}
+
+/// Pushes a barrel or body into a clip and leaves it at rest: as [`simulate`] for half of the price, without all that
+/// belongs to the way out.
+pub fn simulate_insertion(
+    clip: &MeshedClip,
+    rigid: &RigidSection,
+    friction: CoulombFriction,
+    stiffness: PlaneStiffness,
+    settings: &SolverSettings,
+) -> SnapRun {
+    run(clip, rigid, friction, stiffness, settings, RunEnd::AtRest)
+}
+
+/// End of a simulation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum RunEnd {
+    AtRest,
+    PulledOut,
+}
+
+fn run(
+    clip: &MeshedClip,
+    rigid: &RigidSection,
+    friction: CoulombFriction,
+    stiffness: PlaneStiffness,
+    settings: &SolverSettings,
+    end: RunEnd,
+) -> SnapRun {
     let shapes = [rigid.shape().clone(), rigid.shape().mirrored()];
     let snap = if is_computable(rigid.shape(), friction, stiffness, settings) {
-        push_and_pull(clip, &shapes, friction, stiffness.poisson, settings)
+        push_and_pull(clip, &shapes, friction, stiffness.poisson, settings, end)
     } else {
         SnapRun::unmoved(InsertionOutcome::Jams { axis_mm: 0.0 }, 0.0)
     };
@@ -120,6 +150,7 @@ fn push_and_pull(
     friction: CoulombFriction,
     poisson: f64,
     settings: &SolverSettings,
+    end: RunEnd,
 ) -> SnapRun {
     let (mut motion, way_in) = match push_in(clip, shapes, friction.coefficient.max(0.0), poisson, settings) {
         Ok(found) => found,
@@ -137,6 +168,8 @@ fn push_and_pull(
         record_rest(&mut snap, &motion);
         let seated = SeatedState { arms: motion.states(), friction, poisson, settings: *settings, steps };
         snap.seated = Some(Arc::new(seated));
+    }
+    if outcome.reaches_seat() && end == RunEnd::PulledOut {
         let (way_out, jams) = remove(&mut motion, touch, steps, snap.snap_in.force_n_per_mm);
         snap.jams_on_the_way_out = jams;
         snap.pull_out = way_out.peak();

@@ -37,14 +37,20 @@ impl FitContext<'_> {
         // All that the clip grips, over the friction of barrels and of sleeves.
         let limits_with_sleeves = group.limits(self.context.limits);
         let with_sleeves = FitContext { context: self.context.with_limits(&limits_with_sleeves), ..*self };
-        let surfaces = ToolSurfaces::new(&group.gripped_barrels(), |orientations, widths_mm| {
-            with_sleeves.surfaces(&shape, size.length_mm, orientations, widths_mm)
-        });
-        let greatest_mm = group.gripped_barrels().iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
+        let gripped = group.gripped_barrels();
+        let surfaces = || {
+            ToolSurfaces::new(&gripped, |orientations, widths_mm| {
+                with_sleeves.surfaces(&shape, size.length_mm, orientations, widths_mm)
+            })
+        };
+        let greatest_mm = gripped.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
         let gripping = GrippingClip { model: &clip, greatest_mm };
-        let rows = group.tools.par_iter().map(|tool| {
-            let row = |greatest| self.clip_row(&gripping, tool, greatest, size, web);
-            let mut rows = [row(false)?, row(true)?];
+        let row = |tool, greatest| self.clip_row(&gripping, tool, greatest, size, web);
+        let rows = |tool| rayon::join(|| row(tool, false), || row(tool, true));
+        let rows = || group.tools.par_iter().map(rows).collect::<Vec<_>>();
+        let (rows, surfaces) = rayon::join(rows, surfaces);
+        let with_odds = rows.into_par_iter().zip(&group.tools).map(|(rows, tool)| {
+            let mut rows = [rows.0?, rows.1?];
             let needs = self.needs(rows[0].figures.across_needed_n, rows[0].figures.along_needed_n);
             let ranges = self.sampling_ranges(clip.scale());
             let surfaces = surfaces.for_tool(tool);
@@ -57,7 +63,7 @@ impl FitContext<'_> {
             }
             Some(rows)
         });
-        let own: Option<Vec<[FitRow; 2]>> = rows.collect();
+        let own: Option<Vec<[FitRow; 2]>> = with_odds.collect();
         let own = own.map(|rows| rows.into_iter().flatten().collect::<Vec<_>>());
         let barrel_friction = self.context.limits.elastic.friction;
         let clip = ClipUnderSleeves { model: &clip, surface: surfaces.round.first(), seat_mm, barrel_friction };

@@ -5,7 +5,7 @@ use gripwright_mechanics::{ForcePoint, InsertionOutcome, Interval, RigidSection,
 use crate::{
     design::material_effect::{ForceSpread, HoldClass, MaterialEffect},
     model::clip_context::ClipContext,
-    model::response::{ForceScale, cached_run},
+    model::response::{ForceScale, cached_insertion, cached_run},
     model::solver_clip::SolverClip,
 };
 
@@ -26,6 +26,10 @@ pub(crate) struct GrippedSection<'a> {
 impl GrippedSection<'_> {
     fn run(&self, friction: f64, context: ClipContext<'_>) -> SnapRun {
         cached_run(self.clip, &self.rigid, friction, context.limits, context.cache)
+    }
+
+    fn insertion(&self, friction: f64, context: ClipContext<'_>) -> SnapRun {
+        cached_insertion(self.clip, &self.rigid, friction, context.limits, context.cache)
     }
 
     /// A unit force at the least, middle and greatest friction. Where the middle does not go in, it is the mean of the ends.
@@ -65,7 +69,7 @@ pub(crate) fn material_effect(
     let by_modulus = modulus.greatest / modulus.least;
     let spread = |force: [f64; 3]| ForceSpread { by_modulus, by_friction: friction_ratio(force) };
     let typical = scale.length_mm * modulus.middle();
-    let homes = greatest.iter().map(|on| snap_home_friction(friction, |f| on.run(f, context)));
+    let homes = greatest.iter().map(|on| snap_home_friction(friction, |f| on.insertion(f, context)));
     let snaps_home_up_to_friction = homes.reduce(|a, b| Some(a?.min(b?))).flatten();
     let classes = greatest.iter().chain(least).map(|on| on.hold_class(context));
     Some(MaterialEffect {

@@ -32,20 +32,9 @@ impl FitContext<'_> {
     ) -> Option<(FitFigures, Option<Odds>)> {
         let on_body = FitContext { context: task.context, ..*self };
         let model = task.model(shape)?;
-        let [hold, remains] = task.hold_uses(shape)?;
-        let input = FitInput {
-            across_n: task.loads.across_n,
-            along_n: task.loads.along_n,
-            hold,
-            lets_go: task.until_it_lets_go(shape)?,
-            remains,
-            opened: None,
-            radius_mm: task.body_section.mean_radius_mm,
-            interference_mm: -shape.gap_mm,
-            aim_besides_mm: 0.0,
-            aim_is_known: true,
-            material: on_body.mount_material(task, shape, greatest.strain)?,
-        };
+        let input = || on_body.mount_input(task, shape, greatest);
+        let (input, surface) = rayon::join(input, || on_body.mount_surface(task, shape));
+        let input = input?;
         let worst = Response {
             pull_out_n: least.pull_out_n,
             grip_n: least.grip_n,
@@ -57,7 +46,6 @@ impl FitContext<'_> {
             ..greatest.clone()
         };
         let mut figures = on_body.figures(&worst, model.scale(), &input);
-        let surface = on_body.mount_surface(task, shape);
         let needs = on_body.needs(figures.across_needed_n, figures.along_needed_n);
         let ranges = on_body.sampling_ranges(model.scale());
         let found = surface.as_ref().map(|s| {
@@ -67,6 +55,26 @@ impl FitContext<'_> {
         });
         figures.bands = surface.as_ref().and_then(|s| bands(slice::from_ref(s), -shape.gap_mm, &ranges, u64::MAX - 1));
         Some((figures, found))
+    }
+
+    /// Needs and geometry of the mount. `None` when it cannot be drawn.
+    fn mount_input(&self, task: &MountTask<'_>, shape: &MountShape, greatest: &Response) -> Option<FitInput> {
+        let held = || Some((task.hold_uses(shape)?, task.until_it_lets_go(shape)?));
+        let (held, material) = rayon::join(held, || self.mount_material(task, shape, greatest.strain));
+        let ([hold, remains], lets_go) = held?;
+        Some(FitInput {
+            across_n: task.loads.across_n,
+            along_n: task.loads.along_n,
+            hold,
+            lets_go,
+            remains,
+            opened: None,
+            radius_mm: task.body_section.mean_radius_mm,
+            interference_mm: -shape.gap_mm,
+            aim_besides_mm: 0.0,
+            aim_is_known: true,
+            material: material?,
+        })
     }
 
     /// Effect of the material on the push on the greatest body and the pull off the least one.

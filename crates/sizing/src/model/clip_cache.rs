@@ -58,7 +58,7 @@ impl ClipCache {
         limits: &DesignLimits,
     ) {
         let is_cached = |shape: &ClipShape| {
-            let found = self.0.get(key(shape, length_mm, pad_half_width_mm, limits));
+            let found = self.0.get(&key(shape, length_mm, pad_half_width_mm, limits));
             found.is_some_and(|clip| clip.is_none_or(|clip| barrels.iter().all(|b| clip.cached(b).is_some())))
         };
         let new: Vec<&ClipShape> = shapes.iter().filter(|shape| !is_cached(shape)).collect();

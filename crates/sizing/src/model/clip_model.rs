@@ -13,7 +13,7 @@ use crate::{
     model::draft_levels::draft_levels,
     model::grip_model::grip_capacity,
     model::load_and_hold::{InsertionLoads, Retention},
-    model::response::{ForceScale, Response, respond, seated_run},
+    model::response::{ForceScale, PlannedRun, Response, respond, seated_run},
     model::rest_state::RestState,
     model::solver_clip::SolverClip,
     shape::clip_geometry::ClipGeometry,
@@ -122,16 +122,37 @@ impl ClipModel {
         greatest_mm: f64,
         axial_n: Option<f64>,
     ) -> Result<[HoldUse; 2], InsertionOutcome> {
-        let fresh = self.fresh_hold_use(section, tool, context, axial_n)?;
-        let interference_mm = 0.5 * greatest_mm - self.seat_radius_mm;
-        let Some((relaxed_mm, remains)) = context.limits.relaxed_mm(interference_mm).zip(context.limits.remains) else {
-            return Ok([fresh, HoldUse::UNLOADED]);
+        let fresh = || self.fresh_hold_use(section, tool, context, axial_n);
+        let relaxed = self.relaxed_section(section, context.limits, greatest_mm);
+        let Some((relaxed, remains)) = relaxed.zip(context.limits.remains) else {
+            return Ok([fresh()?, HoldUse::UNLOADED]);
         };
-        let relaxed = section.as_wide_as(section.widest_mm() - 2.0 * relaxed_mm);
         // On a sleeve it is the sleeve that relaxes on its barrel.
-        let axial_n = axial_n.map(|axial_n| remains * axial_n);
-        let after = self.fresh_hold_use(&relaxed, tool, context, axial_n)?;
-        Ok([fresh, after.after_1000_h(context.limits.hold_safety)])
+        let left_n = axial_n.map(|axial_n| remains * axial_n);
+        let (fresh, after) = rayon::join(fresh, || self.fresh_hold_use(&relaxed, tool, context, left_n));
+        Ok([fresh?, after?.after_1000_h(context.limits.hold_safety)])
+    }
+
+    /// The section that a clip grips as tightly when it is fresh as it grips `section` after 1,000 h on a barrel of
+    /// `greatest_mm`. `None` where nothing is asked for that time.
+    pub(crate) fn relaxed_section(
+        &self,
+        section: &BarrelSection,
+        limits: &DesignLimits,
+        greatest_mm: f64,
+    ) -> Option<BarrelSection> {
+        let relaxed_mm = limits.relaxed_mm(0.5 * greatest_mm - self.seat_radius_mm)?;
+        Some(section.as_wide_as(section.widest_mm() - 2.0 * relaxed_mm))
+    }
+
+    /// Runs to prefetch: a section in all orientations at a friction.
+    pub(crate) fn planned_runs<'a>(
+        &'a self,
+        section: &BarrelSection,
+        friction: f64,
+    ) -> impl Iterator<Item = PlannedRun<'a>> + use<'a> {
+        let rigids = section.orientations().into_iter().filter_map(|oriented| oriented.rigid());
+        rigids.map(move |rigid| PlannedRun { clip: &self.clip, rigid, friction, only_in: false })
     }
 
     /// Greatest pulls that take a section out in any orientation, at the least and the greatest friction and the greatest

@@ -19,12 +19,18 @@ pub(crate) fn grip_capacity(
     let numbers = [friction, poisson];
     let is_loaded = |load: f64| load.abs() > 1e-9;
     let rocks = loads.iter().any(|load| is_loaded(load.moment_nmm[0]));
-    let mouth = cache.mouth(&clip.key, rigid, numbers, rocks, || rest.mouth(rocks).map(Arc::new))?;
     let has_sides = loads
         .iter()
         .any(|load| is_loaded(load.force_n[0]) || is_loaded(load.moment_nmm[1]) || is_loaded(load.moment_nmm[2]));
-    let sides =
-        if has_sides { Some(cache.sides(&clip.key, rigid, numbers, || rest.sides().map(Arc::new))?) } else { None };
+    let (mouth, sides) = rayon::join(
+        || cache.mouth(&clip.key, rigid, numbers, rocks, || rest.mouth(rocks).map(Arc::new)),
+        || has_sides.then(|| rest.sides(cache)),
+    );
+    let mouth = mouth?;
+    let sides = match sides {
+        Some(sides) => Some(sides?),
+        None => None,
+    };
     let soft = |strain: f64| plane_modulus_mpa * scale.secant_ratio(strain);
     let (soft_peak, soft_rest) = (soft(run.strain.strain), soft(run.strain_at_rest));
     let length_mm = scale.length_mm;

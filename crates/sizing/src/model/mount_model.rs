@@ -70,7 +70,7 @@ impl MountModel {
 
     /// A run to prefetch.
     pub(crate) fn planned_run(&self, over_mm: f64, friction: f64) -> PlannedRun<'_> {
-        PlannedRun { clip: &self.clip, rigid: self.body.clone().grown(over_mm), friction }
+        PlannedRun { clip: &self.clip, rigid: self.body.clone().grown(over_mm), friction, only_in: false }
     }
 
     pub(crate) fn clip(&self) -> &SolverClip {

@@ -2,7 +2,7 @@
 
 use gripwright_mechanics::{
     CoulombFriction, InsertionOutcome, Interval, PlaneStiffness, RigidSection, SnapRun, SolverSettings, WidthRegime,
-    secant_modulus_ratio, simulate,
+    secant_modulus_ratio, simulate, simulate_insertion,
 };
 use rayon::prelude::*;
 
@@ -120,6 +120,21 @@ pub(crate) fn cached_run(
     cache.run(&clip.key, rigid, [friction, limits.elastic.poisson], solve)
 }
 
+/// The way in of the same run, from the cache; the way out may be missing.
+pub(crate) fn cached_insertion(
+    clip: &SolverClip,
+    rigid: &RigidSection,
+    friction: f64,
+    limits: &DesignLimits,
+    cache: &SolverCache,
+) -> SnapRun {
+    let poisson = limits.elastic.poisson;
+    let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson };
+    let coulomb = CoulombFriction { coefficient: friction };
+    let solve = || simulate_insertion(&clip.clip, rigid, coulomb, stiffness, &SolverSettings::FAST);
+    cache.insertion(&clip.key, rigid, [friction, poisson], solve)
+}
+
 /// The same run, of a barrel or body that must go in. Fails with the outcome when it does not reach the seat.
 pub(crate) fn seated_run(
     clip: &SolverClip,
@@ -138,12 +153,15 @@ pub(crate) struct PlannedRun<'a> {
     pub(crate) clip: &'a SolverClip,
     pub(crate) rigid: RigidSection,
     pub(crate) friction: f64,
+    /// True if the way in is enough.
+    pub(crate) only_in: bool,
 }
 
 /// Makes runs on all cores, for later calls that need all of them.
 pub(crate) fn prefetch_runs(runs: &[PlannedRun<'_>], limits: &DesignLimits, cache: &SolverCache) {
-    runs.par_iter().for_each(|run| {
-        cached_run(run.clip, &run.rigid, run.friction, limits, cache);
+    runs.par_iter().for_each(|PlannedRun { clip, rigid, friction, only_in }| {
+        let solve = if *only_in { cached_insertion } else { cached_run };
+        solve(clip, rigid, *friction, limits, cache);
     });
 }
 

@@ -1,10 +1,13 @@
 //! A barrel or body at rest in its clip, and what holds it when it is displaced.
 
+use std::sync::Arc;
+
 use gripwright_mechanics::{
     ForceTravel, HoldingLoad, RigidDisplacement, RigidSection, SnapRun, displacements_after_run,
 };
+use rayon::prelude::*;
 
-use crate::model::solver_clip::SolverClip;
+use crate::{model::side_grip::SideGrip, model::solver_cache::SolverCache, model::solver_clip::SolverClip};
 
 /// Way that presses in, over the opening of the lips: past the clearance at the floor.
 const INWARD: f64 = 0.3;
@@ -17,15 +20,6 @@ pub(crate) struct RestState<'a> {
     pub(crate) friction: f64,
     pub(crate) poisson: f64,
     pub(crate) run: &'a SnapRun,
-}
-
-/// Forces aside over travel at unit modulus and unit length, and the greatest moment about the axis.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct SideGrip {
-    pub(crate) aside: [ForceTravel; 2],
-    /// Moment over the turn (rad), one way and the other; empty for a round section.
-    pub(crate) roll: Vec<ForceTravel>,
-    pub(crate) round_nmm_per_mm: f64,
 }
 
 impl RestState<'_> {
@@ -43,22 +37,45 @@ impl RestState<'_> {
         ForceTravel::from_rest(way_out, inward.iter().map(|load| [-load.share * in_mm, load.out_n_per_mm]))
     }
 
-    /// Displaces aside and turns. `None` when nothing holds aside.
+    /// Displaces aside and turns, each way on a core of its own. `None` when nothing holds aside.
     ///
     /// The lips move no farther than they open on the way in, so that no arm is strained more than there.
-    pub(crate) fn sides(&self) -> Option<SideGrip> {
-        let (aside_mm, turn_rad) = (self.run.opening_mm, self.run.opening_mm / self.rigid.reach_mm());
+    pub(crate) fn sides(&self, cache: &SolverCache) -> Option<Arc<SideGrip>> {
+        let (clip, numbers) = (&self.clip.key, [self.friction, self.poisson]);
+        if let Some(known) = cache.known_sides(clip, self.rigid, numbers) {
+            return Some(known);
+        }
+        let displaced = |way: &RigidDisplacement| {
+            let loads = || self.displaced(std::slice::from_ref(way)).into_iter().next().unwrap_or_default();
+            cache.displacement(clip, self.rigid, numbers, way, || Arc::new(loads()))
+        };
+        let loads: Vec<_> = self.ways_aside().par_iter().map(displaced).collect();
+        cache.sides(clip, self.rigid, numbers, || self.side_grip(&loads).map(Arc::new))
+    }
+
+    /// Greatest way aside (mm) and turn (rad).
+    fn reach_aside(&self) -> [f64; 2] {
+        [self.run.opening_mm, self.run.opening_mm / self.rigid.reach_mm()]
+    }
+
+    /// Senses in which the displacements differ: a symmetric clip does the same either way.
+    fn senses(&self) -> &'static [f64] {
+        if self.clip.clip.is_symmetric() { &[1.0] } else { &[1.0, -1.0] }
+    }
+
+    /// Displacements aside, and turns of what does not slide round at the friction of all normals, as a round section does.
+    fn ways_aside(&self) -> Vec<RigidDisplacement> {
+        let [aside_mm, turn_rad] = self.reach_aside();
         let aside = |sense: &f64| RigidDisplacement { across_mm: sense * aside_mm, ..RigidDisplacement::default() };
         let turned = |sense: &f64| RigidDisplacement { turn_rad: sense * turn_rad, ..RigidDisplacement::default() };
-        // A symmetric clip does the same either way.
-        let senses: &[f64] = if self.clip.clip.is_symmetric() { &[1.0] } else { &[1.0, -1.0] };
-        let mut ways: Vec<RigidDisplacement> = senses.iter().map(aside).collect();
-        // A round section slides round at the friction of all normals.
-        if !self.rigid.is_round() {
-            ways.extend(senses.iter().map(turned));
-        }
-        let loads = self.displaced(&ways);
-        let (aside, turned) = loads.split_at(senses.len());
+        let turned = self.senses().iter().map(turned).filter(|_| !self.rigid.is_round());
+        self.senses().iter().map(aside).chain(turned).collect()
+    }
+
+    /// What holds against the displacements of [`RestState::ways_aside`].
+    fn side_grip(&self, loads: &[Arc<Vec<HoldingLoad>>]) -> Option<SideGrip> {
+        let [aside_mm, turn_rad] = self.reach_aside();
+        let (aside, turned) = loads.split_at(self.senses().len());
         let points = |loads: &[HoldingLoad], sense: f64| -> Vec<[f64; 2]> {
             loads.iter().map(|load| [sense * load.share * aside_mm, load.across_n_per_mm]).collect()
         };
@@ -67,10 +84,10 @@ impl RestState<'_> {
             Some(left) => points(left, -1.0),
             None => right.iter().map(|p| [-p[0], -p[1]]).collect(),
         };
-        let moment = |loads: &Vec<HoldingLoad>| loads.iter().map(|l| l.turn_nmm_per_mm.abs()).fold(0.0, f64::max);
+        let moment = |loads: &Arc<Vec<HoldingLoad>>| loads.iter().map(|l| l.turn_nmm_per_mm.abs()).fold(0.0, f64::max);
         let sliding = self.friction * self.run.grip_n_per_mm * self.rigid.reach_mm();
         let right = ForceTravel::from_rest(right, left)?;
-        let roll = |loads: &Vec<HoldingLoad>| {
+        let roll = |loads: &Arc<Vec<HoldingLoad>>| {
             ForceTravel::from_rest(loads.iter().map(|l| [l.share * turn_rad, l.turn_nmm_per_mm.abs()]), [])
         };
         Some(SideGrip {

@@ -6,11 +6,11 @@
 
 use std::sync::Arc;
 
-use gripwright_mechanics::{ForceTravel, RigidSection, RingState, SnapRun};
+use gripwright_mechanics::{ForceTravel, HoldingLoad, RigidDisplacement, RigidSection, RingState, SnapRun};
 
 use crate::{
     model::clip_cache::ClipCache,
-    model::rest_state::SideGrip,
+    model::side_grip::SideGrip,
     once_map::{BitKey, OnceMap},
 };
 
@@ -19,7 +19,10 @@ use crate::{
 pub(crate) struct SolverCache {
     pub(crate) clips: ClipCache,
     runs: OnceMap<BitKey, SnapRun>,
+    /// Runs that end at rest.
+    insertions: OnceMap<BitKey, SnapRun>,
     mouths: OnceMap<BitKey, Option<Arc<ForceTravel>>>,
+    displacements: OnceMap<BitKey, Arc<Vec<HoldingLoad>>>,
     sides: OnceMap<BitKey, Option<Arc<SideGrip>>>,
     rings: OnceMap<BitKey, Option<RingState>>,
 }
@@ -36,6 +39,18 @@ impl SolverCache {
         self.runs.get_or_compute(run_key(clip, rigid, numbers), solve)
     }
 
+    /// A run that ends at rest. A whole run that is there stands for it.
+    pub(crate) fn insertion(
+        &self,
+        clip: &BitKey,
+        rigid: &RigidSection,
+        numbers: [f64; 2],
+        solve: impl FnOnce() -> SnapRun,
+    ) -> SnapRun {
+        let key = run_key(clip, rigid, numbers);
+        self.runs.get(&key).unwrap_or_else(|| self.insertions.get_or_compute(key, solve))
+    }
+
     /// Force over travel through the mouth of a clip, with the way into it if the tool rocks.
     pub(crate) fn mouth(
         &self,
@@ -47,6 +62,24 @@ impl SolverCache {
     ) -> Option<Arc<ForceTravel>> {
         let key = run_key(clip, rigid, numbers).with([f64::from(u8::from(rocks))]);
         self.mouths.get_or_compute(key, solve)
+    }
+
+    /// Loads of one displacement from rest; `numbers` are those besides clip and section that decide the rest.
+    pub(crate) fn displacement(
+        &self,
+        clip: &BitKey,
+        rigid: &RigidSection,
+        numbers: [f64; 2],
+        by: &RigidDisplacement,
+        solve: impl FnOnce() -> Arc<Vec<HoldingLoad>>,
+    ) -> Arc<Vec<HoldingLoad>> {
+        let key = run_key(clip, rigid, numbers).with([by.across_mm, by.out_mm, by.turn_rad]);
+        self.displacements.get_or_compute(key, solve)
+    }
+
+    /// Forces aside and moments about the axis, if they have been computed and anything holds aside.
+    pub(crate) fn known_sides(&self, clip: &BitKey, rigid: &RigidSection, numbers: [f64; 2]) -> Option<Arc<SideGrip>> {
+        self.sides.get(&run_key(clip, rigid, numbers)).flatten()
     }
 
     /// Forces aside and moments about the axis; `numbers` are those besides clip and section that decide them.

@@ -8,6 +8,7 @@ use crate::{
     limits::limit_checks::order_margin,
     model::clip_context::ClipContext,
     model::clip_model::ClipModel,
+    model::response::prefetch_runs,
     pipeline::assembly::SettledMount,
     pipeline::failure::{Failure, NoClip, NoDesign},
     search::mount_evaluation::MountTask,
@@ -96,7 +97,13 @@ fn greatest_pulls_n(groups: &[ClipGroup], context: ClipContext<'_>) -> Option<[f
     for group in groups {
         let limits = group.limits(context.limits);
         let clip = ClipModel::new(&group.clip.shape, group.clip.length_mm, context.with_limits(&limits))?;
-        for gripped in group.gripped_barrels().iter().flat_map(|tool: &ToolDemand| [tool.least(), tool.greatest()]) {
+        let gripped = group.gripped_barrels();
+        let gripped = || gripped.iter().flat_map(|tool: &ToolDemand| [tool.least(), tool.greatest()]);
+        let friction = limits.elastic.friction;
+        let at = |section| [friction.least, friction.greatest].map(|f| clip.planned_runs(&section, f));
+        let runs: Vec<_> = gripped().flat_map(at).flatten().collect();
+        prefetch_runs(&runs, &limits, context.cache);
+        for gripped in gripped() {
             let pulls_n = clip.greatest_pulls_n(&gripped, context.with_limits(&limits)).ok()?;
             greatest = [0, 1].map(|k| f64::max(greatest[k], context.limits.clips * pulls_n[k]));
         }

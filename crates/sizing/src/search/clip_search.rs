@@ -8,7 +8,10 @@
 //! Results of the solver do not depend on the limits, so that the cache serves every search of a family and the fit
 //! table. The tests compare the result with a dense grid on which every clip is solved.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use gripwright_mechanics::InsertionOutcome;
+use rayon::prelude::*;
 
 use crate::{
     limits::barrel_section::{BarrelSection, NO_BARREL},
@@ -251,8 +254,7 @@ impl<'a> Search<'a> {
         }
         let limits = self.context.limits;
         let aim = |seat_mm| aim_margin(seat_mm, limits.aim_within_mm);
-        let outlasted_n = limits.outlasted_n.filter(|_| limits.limits_load_path());
-        let order = |section: &BarrelSection| match outlasted_n {
+        let order = |section: &BarrelSection| match self.outlasted_n() {
             None => Ok(Margin::UNEVALUATED),
             outlasted_n => Ok(order_margin(clip.greatest_pulls_n(section, self.context)?, outlasted_n)),
         };
@@ -275,18 +277,15 @@ impl<'a> Search<'a> {
         let loads = first.ok_or(NO_BARREL)?;
         let mut solved = None;
         let mut squeezed_out = false;
-        for HeldBarrel { tool, section, is_oversize } in held {
-            let retention = clip.worst_retention(&section, self.context)?;
-            let turns = limits.remains.is_some() || !tool.load.is_centred(&limits.stations);
-            let hold = hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]);
-            let (retention, hold) = if !turns || !limits.limits_load_path() {
-                (retention, hold)
-            } else if hold.ratio < floor {
-                return Ok(Evaluation { margin: margin.least(hold), solved: None, squeezed_out: false });
-            } else {
-                let [fresh, relaxed] = clip.hold_uses(&section, tool, self.context, self.space.greatest_mm, None)?;
-                let used = fresh.least(relaxed);
-                (retention.equivalent(&used, tool.across_n, tool.along_n), used.across.least(used.along))
+        // On all cores; what is not begun when one falls below the floor is left out.
+        let is_below = AtomicBool::new(false);
+        let holds: Vec<_> = held.par_iter().map(|barrel| self.hold(&clip, barrel, floor, &is_below)).collect();
+        for (HeldBarrel { section, is_oversize, .. }, hold) in held.into_iter().zip(holds) {
+            let (retention, hold) = match hold? {
+                BarrelHold::Solved(retention, hold) => (retention, hold),
+                BarrelHold::BelowFloor(hold) => {
+                    return Ok(Evaluation { margin: margin.least(hold), solved: None, squeezed_out: false });
+                }
             };
             margin = margin.least(order(&section)?);
             squeezed_out |= is_oversize && hold.ratio < margin.ratio;
@@ -299,6 +298,44 @@ impl<'a> Search<'a> {
             solved.get_or_insert((loads, retention));
         }
         Ok(Evaluation { margin, solved, squeezed_out })
+    }
+
+    /// Hold of one barrel, and its margin.
+    fn hold(
+        &self,
+        clip: &ClipModel,
+        HeldBarrel { tool, section, .. }: &HeldBarrel<'_>,
+        floor: f64,
+        is_below: &AtomicBool,
+    ) -> Result<BarrelHold, InsertionOutcome> {
+        if is_below.load(Ordering::Relaxed) {
+            return Ok(BarrelHold::BelowFloor(Margin::IMPOSSIBLE));
+        }
+        let retention = clip.worst_retention(section, self.context)?;
+        let hold = hold_margin([retention.pull_out_n, tool.across_n], [retention.axial_n, tool.along_n]);
+        if !self.turns(tool) {
+            return Ok(BarrelHold::Solved(retention, hold));
+        }
+        if hold.ratio < floor {
+            is_below.store(true, Ordering::Relaxed);
+            return Ok(BarrelHold::BelowFloor(hold));
+        }
+        let [fresh, relaxed] = clip.hold_uses(section, tool, self.context, self.space.greatest_mm, None)?;
+        let used = fresh.least(relaxed);
+        let hold = used.across.least(used.along);
+        Ok(BarrelHold::Solved(retention.equivalent(&used, tool.across_n, tool.along_n), hold))
+    }
+
+    /// True if moments of a tool, or what is left of the grip after 1,000 h, are limits.
+    fn turns(&self, tool: &ToolDemand) -> bool {
+        let limits = self.context.limits;
+        limits.limits_load_path() && (limits.remains.is_some() || !tool.load.is_centred(&limits.stations))
+    }
+
+    /// Pulls at which the mount would let go first, where the order is a limit.
+    fn outlasted_n(&self) -> Option<[f64; 2]> {
+        let limits = self.context.limits;
+        limits.outlasted_n.filter(|_| limits.limits_load_path())
     }
 
     /// Barrels whose retention decides: least ones, and greatest ones far above the seat. Those little above the seat
@@ -319,15 +356,37 @@ impl<'a> Search<'a> {
 
     /// Makes all runs of an evaluation on all cores.
     fn prefetch(&self, clip: &ClipModel, held: &[HeldBarrel<'_>]) {
-        let friction = self.context.limits.elastic.friction;
-        let loads = self.space.load_governing_barrels().map(|section| (section, friction.greatest));
-        let all = loads.chain(held.iter().map(|barrel| (&barrel.section, friction.least)));
-        let runs = all.flat_map(|(section, friction)| {
-            let rigids = section.orientations().into_iter().filter_map(|oriented| oriented.rigid());
-            rigids.map(move |rigid| PlannedRun { clip: clip.clip(), rigid, friction }).collect::<Vec<_>>()
-        });
-        prefetch_runs(&runs.collect::<Vec<_>>(), self.context.limits, self.context.cache);
+        let limits = self.context.limits;
+        let friction = limits.elastic.friction;
+        let mut runs: Vec<PlannedRun<'_>> = Vec::new();
+        for section in self.space.load_governing_barrels() {
+            runs.extend(clip.planned_runs(section, friction.greatest));
+        }
+        for HeldBarrel { tool, section, .. } in held {
+            runs.extend(clip.planned_runs(section, friction.least));
+            let relaxed = clip.relaxed_section(section, limits, self.space.greatest_mm);
+            if let Some(relaxed) = relaxed.filter(|_| self.turns(tool)) {
+                runs.extend(clip.planned_runs(&relaxed, friction.least));
+            }
+        }
+        if self.outlasted_n().is_some() {
+            for section in self.space.load_governing_barrels() {
+                runs.extend(clip.planned_runs(section, friction.least));
+            }
+            for HeldBarrel { section, .. } in held {
+                runs.extend(clip.planned_runs(section, friction.greatest));
+            }
+        }
+        prefetch_runs(&runs, limits, self.context.cache);
     }
+}
+
+/// Hold of a barrel.
+enum BarrelHold {
+    /// With its margin.
+    Solved(Retention, Margin),
+    /// Below the floor, or left out since another barrel is.
+    BelowFloor(Margin),
 }
 
 /// A barrel whose retention is solved.

@@ -1,6 +1,9 @@
 //! Evaluation of a mount by the contact solver: loads on the way on, hold fresh and relaxed, and order of letting go.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use gripwright_mechanics::{GripCapacity, InsertionOutcome, Wrench};
+use rayon::prelude::*;
 
 use crate::{
     limits::hold_use::HoldUse,
@@ -11,7 +14,7 @@ use crate::{
     model::grip_model::grip_capacity,
     model::load_and_hold::{Correction, InsertionLoads, Retention},
     model::mount_model::MountModel,
-    model::response::{Response, prefetch_runs, seated_run},
+    model::response::{PlannedRun, Response, cached_insertion, prefetch_runs, seated_run},
     model::rest_state::RestState,
     shape::body_section::BodySection,
     shape::mount_shape::MountShape,
@@ -38,8 +41,21 @@ enum Age {
     Relaxed,
 }
 
-impl Age {
-    const ALL: [Self; 2] = [Self::Fresh, Self::Relaxed];
+/// A case in which clips may take the mount off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct TakeOffCase {
+    age: Age,
+    /// Index of the friction: the least, the greatest.
+    pub(crate) friction: usize,
+}
+
+impl TakeOffCase {
+    pub(crate) const ALL: [Self; 4] = [
+        Self { age: Age::Fresh, friction: 0 },
+        Self { age: Age::Relaxed, friction: 0 },
+        Self { age: Age::Fresh, friction: 1 },
+        Self { age: Age::Relaxed, friction: 1 },
+    ];
 }
 
 /// Result of the solver for one mount.
@@ -119,13 +135,26 @@ impl MountTask<'_> {
             return Ok(None);
         }
         let MountLoads { across_n, along_n, .. } = *self.loads;
-        let mut retention = self.least_retention(&mounts)?;
-        let mut hold = hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]);
+        // The first thing that is below the floor stops what another core does meanwhile.
+        let is_below = AtomicBool::new(false);
+        let retention = || {
+            let retention = self.least_retention(&mounts)?;
+            let hold = hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]);
+            if limits.limits_load_path() && hold.ratio < floor {
+                is_below.store(true, Ordering::Relaxed);
+            }
+            Ok::<_, InsertionOutcome>((retention, hold))
+        };
+        let is_open = || limits.limits_load_path() && !is_below.load(Ordering::Relaxed);
+        let goes_on = || if is_open() { self.goes_on_everywhere(&mounts) } else { Ok(()) };
+        let (retention, goes_on) = rayon::join(retention, goes_on);
+        let (mut retention, mut hold) = retention?;
         if limits.limits_load_path() {
             if hold.ratio < floor {
                 return Ok(None);
             }
             let Some(held) = self.held(&mounts, shape, floor)? else { return Ok(None) };
+            goes_on?;
             let unloaded = Retention { pull_out_n: across_n, axial_n: along_n, seat_mm: 0.0 };
             retention = unloaded.equivalent(&held, across_n, along_n);
             hold = held.across.least(held.along);
@@ -146,12 +175,18 @@ impl MountTask<'_> {
     fn prefetch(&self, mounts: &[MountModel], shape: &MountShape) {
         let limits = self.context.limits;
         let friction = limits.elastic.friction;
-        let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm).filter(|_| limits.limits_load_path());
-        let over_mm = relaxed_mm.map(|relaxed_mm| (-self.spread_mm - relaxed_mm, friction.least));
-        let corners =
-            [(self.spread_mm, friction.greatest), (-self.spread_mm, friction.least)].into_iter().chain(over_mm);
-        let runs = corners.flat_map(|(over_mm, friction)| mounts.iter().map(move |m| m.planned_run(over_mm, friction)));
-        prefetch_runs(&runs.collect::<Vec<_>>(), limits, self.context.cache);
+        let mut corners = vec![(self.spread_mm, friction.greatest), (-self.spread_mm, friction.least)];
+        if limits.limits_load_path() {
+            let relaxed_mm = limits.relaxed_mm(-shape.gap_mm - self.spread_mm);
+            corners.extend(relaxed_mm.map(|relaxed_mm| (-self.spread_mm - relaxed_mm, friction.least)));
+        }
+        let thin = self.thin_end_model(shape);
+        let on = |(over_mm, friction)| mounts.iter().map(move |mount| mount.planned_run(over_mm, friction));
+        let strained = thin.iter().map(|thin| thin.planned_run(self.spread_mm, friction.greatest));
+        let goes_on = self.further_corners().into_iter().filter(|_| limits.limits_load_path());
+        let goes_on = goes_on.flat_map(on).map(|run| PlannedRun { only_in: true, ..run });
+        let runs: Vec<_> = corners.into_iter().flat_map(on).chain(strained).chain(goes_on).collect();
+        prefetch_runs(&runs, limits, self.context.cache);
     }
 
     /// Loads of the greatest body, with the strain at the thin end.
@@ -161,10 +196,13 @@ impl MountTask<'_> {
             let body = mount.body().clone().grown(self.spread_mm);
             InsertionLoads::solved(mount.clip(), &body, mount.scale(), limits, cache)
         };
-        let all = mounts.iter().map(solved).collect::<Result<Vec<_>, _>>()?;
+        let all = || mounts.par_iter().map(solved).collect::<Vec<_>>();
+        let thin = || self.thin_end_model(shape).map(|thin| solved(&thin));
+        let (all, thin) = rayon::join(all, thin);
+        let all = all.into_iter().collect::<Result<Vec<_>, _>>()?;
         let mut loads = all.into_iter().reduce(InsertionLoads::worst).ok_or(InsertionOutcome::Jams { axis_mm: 0.0 })?;
-        if let Some(thin) = self.thin_end_model(shape) {
-            let strained = solved(&thin)?;
+        if let Some(strained) = thin {
+            let strained = strained?;
             loads.strain = loads.strain.max(strained.strain);
             loads.strain_at_rest = loads.strain_at_rest.max(strained.strain_at_rest);
         }
@@ -174,19 +212,19 @@ impl MountTask<'_> {
     /// Margins of the load path. `None` when one is below `floor`.
     fn held(&self, mounts: &[MountModel], shape: &MountShape, floor: f64) -> Result<Option<HoldUse>, InsertionOutcome> {
         // Relaxed it usually holds least.
-        let held = if floor > 0.0 {
+        let is_below = AtomicBool::new(false);
+        let relaxed = || {
             let relaxed = self.hold_at_age(mounts, shape, Age::Relaxed)?;
-            if relaxed.across.least(relaxed.along).ratio < floor {
-                return Ok(None);
-            }
-            relaxed.least(self.hold_at_age(mounts, shape, Age::Fresh)?)
-        } else {
-            let at_age = |age: Age| self.hold_at_age(mounts, shape, age);
-            let (relaxed, fresh) = rayon::join(|| at_age(Age::Relaxed), || at_age(Age::Fresh));
-            relaxed?.least(fresh?)
+            is_below.store(relaxed.across.least(relaxed.along).ratio < floor, Ordering::Relaxed);
+            Ok::<_, InsertionOutcome>(relaxed)
         };
-        self.goes_on_everywhere(mounts)?;
-        Ok(Some(held))
+        let fresh = || (!is_below.load(Ordering::Relaxed)).then(|| self.hold_at_age(mounts, shape, Age::Fresh));
+        let (relaxed, fresh) = rayon::join(relaxed, fresh);
+        let relaxed = relaxed?;
+        if relaxed.across.least(relaxed.along).ratio < floor {
+            return Ok(None);
+        }
+        fresh.map(|fresh| Ok(relaxed.least(fresh?))).transpose()
     }
 
     /// Least margin of a mount by the solver; impossible where it does not go on.
@@ -197,13 +235,22 @@ impl MountTask<'_> {
     /// Fails where a mount does not go on: some bind on the least body or at the least friction alone.
     fn goes_on_everywhere(&self, mounts: &[MountModel]) -> Result<(), InsertionOutcome> {
         let ClipContext { limits, cache, .. } = self.context;
-        let friction = limits.elastic.friction;
         for mount in mounts {
-            for (over_mm, friction) in [(self.spread_mm, friction.least), (-self.spread_mm, friction.greatest)] {
-                seated_run(mount.clip(), &mount.body().clone().grown(over_mm), friction, limits, cache)?;
+            for (over_mm, friction) in self.further_corners() {
+                let body = mount.body().clone().grown(over_mm);
+                let outcome = cached_insertion(mount.clip(), &body, friction, limits, cache).outcome;
+                if !outcome.reaches_seat() {
+                    return Err(outcome);
+                }
             }
         }
         Ok(())
+    }
+
+    /// Corners where a mount must go on as well: sizes over that of the body (mm), with the friction.
+    fn further_corners(&self) -> [(f64, f64); 2] {
+        let friction = self.context.limits.elastic.friction;
+        [(self.spread_mm, friction.least), (-self.spread_mm, friction.greatest)]
     }
 
     fn least_retention(&self, mounts: &[MountModel]) -> Result<Retention, InsertionOutcome> {
@@ -241,8 +288,8 @@ impl MountTask<'_> {
 
     /// Least margins over the sections where the mount is evaluated.
     fn hold_at_age(&self, mounts: &[MountModel], shape: &MountShape, age: Age) -> Result<HoldUse, InsertionOutcome> {
-        let held = mounts.iter().map(|mount| self.hold_use(mount, shape, age));
-        Ok(held.collect::<Result<Vec<_>, _>>()?.into_iter().fold(HoldUse::UNLOADED, HoldUse::least))
+        let held: Vec<_> = mounts.par_iter().map(|mount| self.hold_use(mount, shape, age)).collect();
+        Ok(held.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().fold(HoldUse::UNLOADED, HoldUse::least))
     }
 
     /// Margins of the loads on a mount at its weakest: the least body, the least friction and modulus. Relaxed, what is
@@ -298,11 +345,48 @@ impl MountTask<'_> {
     /// Greatest pulls of the clips that leave the mount on the body, at the least and the greatest friction and the
     /// greatest modulus, N. `None` when a hand holds the holder.
     pub(crate) fn greatest_take_off_n(&self, shape: &MountShape) -> Option<[f64; 2]> {
+        self.loads.outlasts?;
+        let [least, greatest] = [0, 1].map(|friction| {
+            let cases = TakeOffCase::ALL.into_iter().filter(move |case| case.friction == friction);
+            cases.collect::<Vec<_>>()
+        });
+        let pull_n = |cases: &[TakeOffCase]| {
+            let pulls_n = cases.par_iter().map(|case| self.take_off_n(shape, *case)).collect::<Option<Vec<_>>>();
+            Some(pulls_n?.into_iter().fold(f64::INFINITY, f64::min))
+        };
+        let (least, greatest) = rayon::join(|| pull_n(&least), || pull_n(&greatest));
+        Some([least?, greatest?])
+    }
+
+    /// Greatest pull of the clips that leaves the mount on the body in one case, at the greatest modulus, N: when it is
+    /// fresh, a part of what the mount bears. `None` when a hand holds the holder.
+    pub(crate) fn take_off_n(&self, shape: &MountShape, case: TakeOffCase) -> Option<f64> {
         let outlasts = self.loads.outlasts?;
-        let mounts = &self.evaluated_models(shape)?;
-        let take_off = TakeOff { task: self, mounts, shape, outlasts };
-        let friction = self.context.limits.elastic.friction;
-        Some([friction.least, friction.greatest].map(|friction| take_off.pull_n(friction)))
+        let mounts = self.evaluated_models(shape)?;
+        let limits = self.context.limits;
+        let (relaxed_mm, factor) = match case.age {
+            Age::Fresh => (Some(0.0), outlasts),
+            Age::Relaxed => (limits.relaxed_mm(-shape.gap_mm - self.spread_mm), 1.0),
+        };
+        let Some(relaxed_mm) = relaxed_mm else { return Some(f64::INFINITY) };
+        let friction = [limits.elastic.friction.least, limits.elastic.friction.greatest][case.friction];
+        let borne_n = |mount: &MountModel| {
+            let stiff = mount.scale().plane_modulus_mpa.greatest;
+            let borne_n = |pull: &Wrench| {
+                let load = std::slice::from_ref(pull);
+                let capacity = self.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
+                capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(pull).sum())
+            };
+            self.loads.unit_pulls.iter().map(borne_n).fold(f64::INFINITY, f64::min)
+        };
+        let borne_n: Vec<f64> = mounts.par_iter().map(borne_n).collect();
+        Some(borne_n.into_iter().fold(f64::INFINITY, f64::min) / factor)
+    }
+
+    /// True if the loads on the way on and the strain at rest leave a margin: the part of an evaluation that comes first.
+    pub(crate) fn bears_insertion(&self, shape: &MountShape, least: f64) -> bool {
+        let loads = self.evaluated_models(shape).and_then(|mounts| self.insertion_loads(&mounts, shape).ok());
+        loads.is_some_and(|loads| self.load_margin(&loads).ratio >= least)
     }
 
     /// The mount's part of the aim, mm: half of it; the clips may use the rest.
@@ -313,42 +397,6 @@ impl MountTask<'_> {
     /// Thinnest wall in the middle of the mount's length that leaves a sound one at the ends, mm.
     pub(crate) fn least_wall_mm(&self) -> f64 {
         self.context.limits.least_wall_at_parting_mm(self.length_mm) + self.body_section.taper.end_mm(self.length_mm)
-    }
-}
-
-/// Pulls of the clips that take a mount off its body.
-struct TakeOff<'a> {
-    task: &'a MountTask<'a>,
-    mounts: &'a [MountModel],
-    shape: &'a MountShape,
-    /// Factor by which the mount outlasts the clips while both are fresh.
-    outlasts: f64,
-}
-
-impl TakeOff<'_> {
-    /// Greatest pull of the clips that the mount bears `outlasts` times when it is fresh, and once when it is relaxed, at a
-    /// friction, N.
-    fn pull_n(&self, friction: f64) -> f64 {
-        Age::ALL.into_iter().map(|age| self.pull_at_age_n(age, friction)).fold(f64::INFINITY, f64::min)
-    }
-
-    fn pull_at_age_n(&self, age: Age, friction: f64) -> f64 {
-        let MountTask { context, spread_mm, loads, .. } = self.task;
-        let (relaxed_mm, factor) = match age {
-            Age::Fresh => (Some(0.0), self.outlasts),
-            Age::Relaxed => (context.limits.relaxed_mm(-self.shape.gap_mm - spread_mm), 1.0),
-        };
-        let Some(relaxed_mm) = relaxed_mm else { return f64::INFINITY };
-        let borne_n = |mount: &MountModel| {
-            let stiff = mount.scale().plane_modulus_mpa.greatest;
-            let borne_n = |pull: &Wrench| {
-                let load = std::slice::from_ref(pull);
-                let capacity = self.task.capacity(mount, relaxed_mm, [friction, stiff], load).ok().flatten();
-                capacity.map_or(0.0, |capacity| 1.0 / capacity.shares(pull).sum())
-            };
-            loads.unit_pulls.iter().map(borne_n).fold(f64::INFINITY, f64::min)
-        };
-        self.mounts.iter().map(borne_n).fold(f64::INFINITY, f64::min) / factor
     }
 }
 

@@ -114,7 +114,7 @@ impl<'a> MountEstimates<'a> {
     /// Computes the estimates of many mounts on all cores.
     pub(super) fn prepare(&self, parameters: &[MountParameters]) {
         let shapes = parameters.iter().map(|parameters| self.task.rounded(*parameters));
-        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.get(key(shape)).is_none()).collect();
+        let new: Vec<MountShape> = shapes.filter(|shape| self.estimates.get(&key(shape)).is_none()).collect();
         new.par_iter().for_each(|shape| {
             self.cached(shape);
         });

@@ -1,11 +1,13 @@
 //! Search for a mount that outlasts its clips: one that keeps its own limits and bears most of the pulls on it.
 
+use rayon::prelude::*;
+
 use crate::{
     limits::limit_checks::order_margin,
     limits::margin::Margin,
     model::load_and_hold::Correction,
     search::clip_walk::LEAST_HALF_WRAP_DEG,
-    search::mount_evaluation::MountTask,
+    search::mount_evaluation::{MountTask, TakeOffCase},
     search::mount_search::{MountEstimates, MountParameters, SizedMount},
     search::optimiser::{WalkSpace, walk},
     shape::mount_shape::MountShape,
@@ -23,20 +25,64 @@ pub(crate) fn stronger_mount(task: &MountTask<'_>, start: &MountShape, pulls_n: 
     /// Least margin of its own limits that a stronger mount keeps: the clips can spare more than the last percent.
     const LEAST_OWN: f64 = 1.01;
     let estimates = MountEstimates::new(task);
-    let order = |shape: &MountShape| order_margin(pulls_n, task.greatest_take_off_n(shape)).ratio;
-    let own =
-        |shape: &MountShape| task.evaluate(shape, LEAST_OWN).ok().flatten().map_or(0.0, |found| found.margin.ratio);
-    let mut best = (*start, order(start));
+    let strength = MountStrength { task, pulls_n };
+    let mut best = (*start, order_margin(pulls_n, task.greatest_take_off_n(start)).ratio);
     while best.1 < 1.0 {
         let (shape, borne) = best;
         let Some(space) = StrongerMountSpace::new(&estimates, &shape, borne) else { break };
         let Some(proposed) = walk(&space, WORTHWHILE * borne).map(|mount| mount.shape) else { break };
         let toward = SHARES.map(|share| task.rounded(space.centre.toward(task.parameters(&proposed), share)));
-        let stronger = toward.into_iter().filter(|at| *at != shape && own(at) >= LEAST_OWN).map(|at| (at, order(&at)));
-        let Some(found) = stronger.into_iter().find(|(_, found)| *found > WORTHWHILE * borne) else { break };
+        let cases = strength.most_binding_first(&shape);
+        let stronger = |at: MountShape| Some((at, strength.beyond(&at, WORTHWHILE * borne, &cases, LEAST_OWN)?));
+        let Some(found) = toward.into_iter().filter(|at| *at != shape).find_map(stronger) else { break };
         best = found;
     }
     best.0
+}
+
+/// Strength of mounts against the pulls of the clips, N, at the least and the greatest friction.
+struct MountStrength<'a> {
+    task: &'a MountTask<'a>,
+    pulls_n: [f64; 2],
+}
+
+impl MountStrength<'_> {
+    /// Share of the pulls that a mount bears in one case.
+    fn share(&self, shape: &MountShape, case: TakeOffCase) -> f64 {
+        self.task.take_off_n(shape, case).map_or(f64::INFINITY, |pull_n| pull_n / self.pulls_n[case.friction])
+    }
+
+    fn shares(&self, shape: &MountShape, cases: &[TakeOffCase]) -> Vec<f64> {
+        cases.par_iter().map(|case| self.share(shape, *case)).collect()
+    }
+
+    /// All cases, that in which a mount bears least first: it decides near that mount, too.
+    fn most_binding_first(&self, shape: &MountShape) -> Vec<TakeOffCase> {
+        let shares = self.shares(shape, &TakeOffCase::ALL);
+        let mut cases: Vec<_> = shares.into_iter().zip(TakeOffCase::ALL).collect();
+        cases.sort_by(|a, b| a.0.total_cmp(&b.0));
+        cases.into_iter().map(|(_, case)| case).collect()
+    }
+
+    /// Share of the pulls that a mount bears in all cases, if it is beyond `borne` and if the mount keeps its own limits with
+    /// a margin of `own`. What refuses most mounts for the least work comes first.
+    fn beyond(&self, shape: &MountShape, borne: f64, cases: &[TakeOffCase], own: f64) -> Option<f64> {
+        let (first, others) = cases.split_at(cases.len() / 2);
+        let is_beyond = |shares: &[f64]| !shares.iter().any(|share| *share <= borne);
+        if !self.task.bears_insertion(shape, own) || !is_beyond(&self.shares(shape, first)) {
+            return None;
+        }
+        let keeps_own = || {
+            let evaluation = self.task.evaluate(shape, 0.0).ok().flatten();
+            evaluation.is_some_and(|found| found.margin.ratio >= own)
+        };
+        let (keeps_own, others) = rayon::join(keeps_own, || self.shares(shape, others));
+        if !keeps_own || !is_beyond(&others) {
+            return None;
+        }
+        let found = order_margin(self.pulls_n, self.task.greatest_take_off_n(shape)).ratio;
+        (found > borne).then_some(found)
+    }
 }
 
 /// Mounts near one, by closed forms that are corrected there.
