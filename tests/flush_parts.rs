@@ -31,8 +31,7 @@ fn assert_lies_flat(part: &Part) {
 
 #[test]
 fn holders_and_coupons_of_an_end_mould_lie_flat_on_a_board() {
-    let text = format!("{ARM}\n[casting]\nparting = \"end\"\n");
-    let spec = read_spec(&text, "arm.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec;
+    let spec = read_spec(ARM, "arm.toml", &MaterialLibrary::built_in()).expect("the spec is sound").spec;
     let design = size(&spec).unwrap_or_else(|problems| panic!("{problems:?}"));
     assert!(!design.holders.is_empty());
     for (plan, holder) in design.holders.iter().zip(holders(&design, 0.8).expect("all can be made")) {

@@ -36,6 +36,8 @@ fn unreadable_specs_are_reported() {
 /// Writes the dispensing arm with one line replaced; returns the number of that line.
 fn write_changed(work: &WorkFolder, from: &str, to: &str) -> u64 {
     let text = fs::read_to_string(demo("dispensing-arm")).unwrap();
+    // Without its mould, whose table comes last: a draft that runs one way fails for other reasons first.
+    let text = text.split("\n[casting]").next().unwrap();
     let line = text.lines().position(|l| l.starts_with(from)).unwrap_or_else(|| panic!("no line begins with {from}"));
     let lines: Vec<&str> = text.lines().enumerate().map(|(i, l)| if i == line { to } else { l }).collect();
     work.write("spec.toml", lines.join("\n"));

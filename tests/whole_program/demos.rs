@@ -79,9 +79,10 @@ fn the_json_document_lists_the_files_that_were_written() {
     let run = work.run(&["make", &demo("dispensing-arm"), "--json", "--out", "o"]);
     assert_eq!(run.code, 0, "{}", run.err);
     let document: Value = serde_json::from_str(&run.out).unwrap();
+    let files = [&document["files"], &document["mould"]["files"]].map(|files| files.as_array().unwrap());
     let mut listed: Vec<String> =
-        document["files"].as_array().unwrap().iter().map(|f| format!("o/{}", f["path"].as_str().unwrap())).collect();
-    listed.extend(["o".to_owned(), "o/design.json".to_owned()]);
+        files.into_iter().flatten().map(|f| format!("o/{}", f["path"].as_str().unwrap())).collect();
+    listed.extend(["o", "o/design.json", "o/mould.json"].map(str::to_owned));
     listed.sort();
     listed.dedup();
     assert_eq!(listed, work.all_paths());

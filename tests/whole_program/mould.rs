@@ -4,14 +4,19 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{RunResult, WorkFolder, demo};
+use crate::program::{RunResult, WorkFolder, demo, root};
 
 /// Narrowest terminal for which texts are made.
 const COLUMNS: usize = 80;
 
-/// Spec of the dispensing arm with a table `[casting]`, and changes of other lines.
+/// Spec of the dispensing arm without its mould, whose table comes last.
+fn uncast() -> String {
+    fs::read_to_string(demo("dispensing-arm")).unwrap().split("\n[casting]").next().unwrap().to_owned()
+}
+
+/// Spec of the dispensing arm with another table `[casting]`, and changes of other lines.
 fn cast(casting: &str, changes: &[(&str, &str)]) -> String {
-    let mut spec = fs::read_to_string(demo("dispensing-arm")).unwrap();
+    let mut spec = uncast();
     for (from, to) in changes {
         assert!(spec.contains(from), "{from}");
         spec = spec.replace(from, to);
@@ -73,6 +78,35 @@ fn blocks_and_halves_are_planned_too() {
     let (_, middle) = run(&cast("parting = \"middle\"\n", &[equal]), &[]);
     assert_eq!((middle.code, middle.err.as_str()), (0, ""));
     assert!(middle.out.contains("Silicone for the lid"), "{}", middle.out);
+}
+
+/// The arm of the magnifier with its mount turned about: no pocket of a bed takes it. The remedy is followed.
+#[test]
+fn a_master_without_a_bed_is_refused_with_a_remedy() {
+    let turned = [
+        ("opens = \"down\"", "opens = \"up\""),
+        ("offset = 33.0", "offset = 44.0"),
+        ("load_path = \"limit\"", "load_path = \"report\""),
+        ("60 N", "90 N"),
+    ];
+    let demo = fs::read_to_string(demo("magnifier-arm")).unwrap();
+    let spec = turned.iter().fold(demo, |spec, (from, to)| spec.replace(from, to));
+    let planned = |spec: String| {
+        let work = WorkFolder::new();
+        let drawing = "drawings/magnifier-arm.dxf";
+        fs::create_dir_all(work.path("drawings")).unwrap();
+        work.write(drawing, fs::read(root().join("demo-specs").join(drawing)).unwrap());
+        let file = work.write("cast.toml", spec);
+        work.run(&["mould", &file, "--out", "m"])
+    };
+    let refused = planned(spec.clone());
+    assert_eq!(refused.code, 3, "{}{}", refused.out, refused.err);
+    for text in ["(no-bed)", "hint: write `parting = \"cut\"`, with `draft = 0` in [finish]"] {
+        assert!(refused.err.contains(text), "{}", refused.err);
+    }
+    let cut = spec.replace("parting = \"middle\"", "parting = \"cut\"").replace("draft = \"1.5 deg\"", "draft = 0");
+    let followed = planned(cut);
+    assert_eq!((followed.code, followed.err.as_str()), (0, ""));
 }
 
 #[test]
@@ -139,7 +173,7 @@ fn the_proposed_number_of_cavities_fits() {
 
 #[test]
 fn a_spec_without_casting_has_no_mould() {
-    let (_, refused) = run(&fs::read_to_string(demo("dispensing-arm")).unwrap(), &[]);
+    let (_, refused) = run(&uncast(), &[]);
     assert_eq!(refused.code, 1);
     assert!(refused.err.contains("no table [casting]"), "{}", refused.err);
 }

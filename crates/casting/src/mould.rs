@@ -9,7 +9,6 @@
 //! in a block, as the first silicone is poured.
 
 mod bed_pockets;
-mod cut_line;
 mod fit;
 mod keys;
 mod layout;
@@ -22,7 +21,6 @@ mod reservoirs;
 mod rounded_hull;
 mod walls;
 
-pub use cut_line::cut_line;
 pub use fit::{BoxSize, Misfit, misfits};
 pub use layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
 pub use packing::MasterPlace;

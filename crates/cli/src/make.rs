@@ -131,8 +131,7 @@ fn write_design(
     // The mould belongs to everything, once the spec says how the part is cast.
     let is_cast = design.project().spec().casting.is_some() && outputs == Outputs::Everything;
     let mould = if is_cast { Some(planned_mould(design, unix_seconds())?) } else { None };
-    let (mould_table, mould_files) = mould.map_or((String::new(), Vec::new()), |mould| (mould.table, mould.files));
-    made.files.extend(mould_files);
+    made.files.extend(mould.iter().flat_map(|mould| mould.files.clone()));
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
     let mut outdated = outdated_files(into, DESIGN_DOCUMENT, &names);
     if is_cast {
@@ -140,7 +139,10 @@ fn write_design(
     }
     output_folder::write(into, &made.files, &outdated)?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
-    outcome.table += &mould_table;
+    if let Some(mould) = mould {
+        outcome.table += &mould.table;
+        outcome.document["mould"] = mould.document;
+    }
     outcome.coupon_notes = made.coupon_notes;
     if let Some(report) = &verified {
         outcome.document["verification"] = report.document();

@@ -73,6 +73,11 @@ impl HolderRegions {
         }
     }
 
+    /// Middle of the web in the cross-section, from the body's axis, or from the tool's axis of a slice, mm.
+    pub(crate) fn web_middle_mm(&self) -> f64 {
+        0.5 * (self.web_mm[0] + self.web_mm[1])
+    }
+
     /// Least extent of the web in the cross-section, mm: room for a sprue.
     pub(crate) fn web_room_mm(&self) -> f64 {
         (self.web_mm[1] - self.web_mm[0]).min(2.0 * self.web_half_width_mm)

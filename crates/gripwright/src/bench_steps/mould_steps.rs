@@ -130,7 +130,7 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
                  floor: sprues and vents end there at one height.",
                 counted(masters, "master")
             ),
-            "Mark on the box where the cut is to run: along the outside, as drawn.".to_owned(),
+            "Mark on floor and walls where the cuts are to run: through the web of each master, as drawn.".to_owned(),
             "Stand the walls round the floor.".to_owned(),
         ],
         Parting::Middle => vec![
@@ -366,11 +366,12 @@ fn open(facts: &BenchFacts) -> CautionedStep {
     let (doing, cautions) = match facts.parting {
         Parting::Cut => (
             vec![
-                "Take the box off. Cut from outside along the marked line, in short wavy strokes, and open the cut as you \
-                 go: the waves key the block to itself."
+                "Take the box off. Cut from outside along the marked lines, from the upper face to the lower one, in short \
+                 wavy strokes, and open the cut as you go: the waves key the block to itself."
                     .to_owned(),
-                "Cut down to the master on the outside of its arms and web, never across a seat or a lip. Leave one side of \
-                 the block whole as a hinge where you can."
+                "Cut down to the web of each master, and from its ends to the next one on the shortest way; never across a \
+                 seat or a lip. The castings then leave both halves across, mouths first. Leave one side of the block whole \
+                 as a hinge where you can."
                     .to_owned(),
                 lift,
             ],

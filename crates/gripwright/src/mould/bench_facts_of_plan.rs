@@ -1,9 +1,15 @@
 //! Bench sheet of a mould: facts and drawings from its plan.
 
-use gripwright_casting::{PourStep, mould, mould_physics};
+use gripwright_casting::{
+    PourStep,
+    mould::{self, MasterPlace},
+    mould_physics,
+};
 use gripwright_input::{RubberCure, Spec};
-use gripwright_report::{BenchSheet, Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnShape};
-use gripwright_section::{Outline, Point, rounded_rectangle};
+use gripwright_report::{
+    BenchSheet, Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnLine, DrawnShape,
+};
+use gripwright_section::{Bounds, Outline, Point, rounded_rectangle};
 use gripwright_sizing::Design;
 
 use crate::{
@@ -218,13 +224,20 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         let at = Point::new(placed.opening.at[0], placed.opening.at[1]);
         labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned() });
     }
+    if plan.parting == Parting::Cut {
+        shapes.extend(plan.layout.places.iter().filter_map(|place| cut_through_web(plan, place)));
+    }
     labels.extend(raised_side(plan));
     let corner = |x: f64, y: f64| Point::new(0.5 * x * width, 0.5 * y * depth);
     let dimension = |from, to, direction| Dimension { from, to, direction, name: "inside".to_owned() };
     Drawing {
         title: "Board and box from above".to_owned(),
-        caption: "Masters as they stand for the first silicone; glue the drawing on the board to place them."
-            .to_owned(),
+        caption: if plan.parting == Parting::Cut {
+            "Masters as they stand in the silicone, and the cuts: thick, dashed, through the web of each."
+        } else {
+            "Masters as they stand for the first silicone; glue the drawing on the board to place them."
+        }
+        .to_owned(),
         shapes,
         dimensions: vec![
             dimension(corner(-1.0, -1.0), corner(1.0, -1.0), DimensionDirection::Horizontal),
@@ -232,6 +245,18 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         ],
         labels,
     }
+}
+
+/// Line of the cut through the web of a master in a block, beyond its outline by the rubber beside it. The casting is then
+/// pulled out of both halves across, mouths first.
+fn cut_through_web(plan: &MouldPlan, place: &MasterPlace) -> Option<DrawnShape> {
+    let master = &plan.masters[place.kind];
+    let bounds = master.outlines().iter().map(Outline::bounds).reduce(Bounds::joined)?;
+    let beyond = plan.figures.round_mm;
+    let along = |x: f64| Point::new(x, master.regions.web_middle_mm());
+    let placed = |local: Point| local.rotated(place.turn_rad) + Point::new(place.at[0], place.at[1]);
+    let [start, end] = [along(bounds.min.x - beyond), along(bounds.max.x + beyond)].map(placed);
+    Some(DrawnShape::Line { start, end, line: DrawnLine::Cut })
 }
 
 /// Letter at the side of the box that is raised while the resin is poured; none if the mould stands level.

@@ -3,8 +3,8 @@
 use gripwright_casting::{
     Attitude, CastingProcess, MasterScale, VentPlan,
     mould::{
-        self, BoxSize, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, RodKind, RodOpening,
-        lay_out, misfits, mould_parts,
+        self, BoxSize, LayoutError, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, RodKind,
+        RodOpening, lay_out, misfits, mould_parts,
     },
 };
 use gripwright_input::{CastingSettings, Diagnostic, LoadedSpec, Parting, Source, Spec};
@@ -100,7 +100,8 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
         masters.iter().map(|master| master.release(spec, settings, parting)).collect::<Result<Vec<_>, _>>()?;
     let figures = MouldFigures::default();
     let limits = limits(spec, settings);
-    let (layout, vents) = settled_layout(&masters, parting, &figures, &limits, vented)?;
+    let settled = settled_layout(&masters, parting, &figures, &limits, vented);
+    let (layout, vents) = settled.map_err(|error| without_bed(&loaded.source, error))?;
     let found = misfits(&layout, &figures, &limits);
     if !found.is_empty() {
         let large = LargeMould { masters: &masters, vents: &vents.plans, parting, figures: &figures, limits: &limits };
@@ -148,6 +149,20 @@ fn check_equal_lengths(design: &Design, source: &Source) -> Result<(), MouldErro
     let hint = format!("write `parting = \"end\"`, or `lengths = [{}]` in [layout]", plan.mount_length_mm);
     let problem = source.diagnostic("casting.parting", "unequal-lengths", message);
     Err(no_mould(source, problem.with_allowed("\"end\", \"cut\"").with_hint(hint)))
+}
+
+/// A bed without a pocket for a master is the fault of the parting; other failures stay as they are.
+fn without_bed(source: &Source, error: MouldError) -> MouldError {
+    let MouldError::Layout(LayoutError::Pocket { kind, clearance_mm }) = &error else { return error };
+    let message = format!(
+        "`casting.parting` is \"middle\", but {kind} cannot stand in the pocket of a bed: seen along its axis it encloses \
+         a hole, or has a gap that a clearance of {clearance_mm} mm closes"
+    );
+    let hint = "write `parting = \"cut\"`, with `draft = 0` in [finish]";
+    no_mould(
+        source,
+        source.diagnostic("casting.parting", "no-bed", message).with_allowed("\"end\", \"cut\"").with_hint(hint),
+    )
 }
 
 fn mould_parting(parting: Parting) -> mould::Parting {

@@ -28,7 +28,7 @@ pub(crate) static COPIES: QuantityKey =
     count("copies", "Castings that are wanted of each holder", 1000.0, WhenAbsent::Default(1.0));
 pub(crate) static SLICES: QuantityKey = quantity(
     "slices",
-    "Slices of each clip that one mould casts beside the holders, to try the fit; none in a mould that parts in the middle; the default is common practice, no source",
+    "Slices of each clip that one mould casts beside the holders, to try the fit; the default is common practice, no source",
     QuantityKind::Count,
     [0.0, 4.0],
     WhenAbsent::Default(2.0),
