@@ -5,7 +5,7 @@ use gripwright_casting::{
     mould::{self, MasterPlace},
     mould_physics,
 };
-use gripwright_input::{RubberCure, Spec};
+use gripwright_input::{Parting, RubberCure, Spec};
 use gripwright_report::{
     BenchSheet, Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnLine, DrawnShape,
 };
