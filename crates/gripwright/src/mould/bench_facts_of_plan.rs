@@ -235,7 +235,8 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         caption: if plan.parting == Parting::Cut {
             "Masters as they stand in the silicone, and the cuts: thick, dashed, through the web of each."
         } else {
-            "Masters as they stand for the first silicone; glue the drawing on the board to place them."
+            "Masters as they stand for the first silicone. At true size, glue the drawing on the board to place them; reduced, \
+             measure their places from the walls."
         }
         .to_owned(),
         shapes,
