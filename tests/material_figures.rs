@@ -41,7 +41,9 @@ fn every_demo_names_the_figure_in_its_notes_and_in_json() {
 /// A file of one's own takes the figure under the name that is printed, and the push is spread no more than was foretold.
 #[test]
 fn a_measured_figure_in_a_file_of_ones_own_gains_what_was_said() {
-    let spec = fs::read_to_string(folder().join("dispensing-arm.toml")).unwrap();
+    let demo = fs::read_to_string(folder().join("dispensing-arm.toml")).unwrap();
+    // Without its mould, whose table comes last: the process of a resin of one's own would be asked for.
+    let spec = demo.split("\n[casting]").next().unwrap();
     let before = spec.parse::<Project>().unwrap();
     let foretold = first(&before.design().unwrap());
     let class = MaterialLibrary::built_in_text("pu-abs-like").unwrap();

@@ -57,6 +57,9 @@ const BLOCK_SIDE_MM: f64 = 1.0;
 /// side needs height as well.
 const BLOCK_SIDE_OVER_WALL: f64 = 0.3;
 
+/// Difference of widths up to which block and neck are flush, mm: rounding.
+const FLUSH_MM: f64 = 1e-9;
+
 /// Root of the right arm: its fillet, and the block above the neck if the flats reach beyond the neck.
 struct ArmRoot {
     fillet: ArmFillet,
@@ -132,6 +135,20 @@ impl VeeClip {
         let contact = fillet.centre + Point::unit(fillet.contact_angle) * self.back.fillet_mm();
         let turn = (contact - self.closing_centre()).angle() + FRAC_PI_2 - self.lean_rad();
         Ok(root.length() + flat.length() + turn.max(0.0) * self.closing_radius_mm)
+    }
+
+    /// The same clip without shoulders narrower than `least_mm`, in which there is no room for a round: larger fillets set
+    /// the block flush with the neck.
+    #[must_use]
+    pub fn without_narrow_shoulders(self, least_mm: f64) -> Self {
+        let flat_back_mm = (self.flat_end() + self.flat_normal() * self.root_wall_mm).x;
+        // A fillet draws the block's side in by its radius times this share.
+        let share = 1.0 - self.flat_normal().x;
+        let over_mm = flat_back_mm - share * self.back.fillet_mm() - self.back.neck_half_width_mm();
+        if over_mm <= 0.0 || over_mm >= least_mm {
+            return self;
+        }
+        Self { back: self.back.with_fillets(self.back.fillet_mm() + over_mm / share), ..self }
     }
 
     /// Least gap between the lips, mm.
@@ -229,10 +246,10 @@ impl VeeClip {
         let normal = self.flat_normal();
         let centre = self.flat_end() + normal * (self.root_wall_mm + fillet);
         let half_width_mm = centre.x - fillet;
-        if half_width_mm > neck {
+        if half_width_mm > neck - FLUSH_MM {
             let side = BLOCK_SIDE_MM.max(BLOCK_SIDE_OVER_WALL * self.root_wall_mm);
             let shoulder_y = self.floor_y().min(centre.y - side);
-            let block = Some(VeeBlock { half_width_mm, shoulder_y });
+            let block = (half_width_mm > neck + FLUSH_MM).then_some(VeeBlock { half_width_mm, shoulder_y });
             return Ok(ArmRoot {
                 fillet: ArmFillet { centre, contact_angle: (-normal).angle(), radius: fillet },
                 block,

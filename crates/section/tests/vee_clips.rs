@@ -6,7 +6,8 @@ use std::f64::consts::FRAC_PI_2;
 
 use common::{assert_draftable, pad};
 use gripwright_section::{
-    ClipBack, ClipError, CurvePoint, LeadIn, LipRound, Point, Role, VeeClip, inset, vee_axis_mm, vee_contact_mm,
+    ClipBack, ClipError, CurvePoint, LeadIn, LipRound, Point, Role, Segment, VeeClip, inset, vee_axis_mm,
+    vee_contact_mm,
 };
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -80,6 +81,31 @@ fn flats_are_backed_to_their_end() {
         let lowest = clip.outline().unwrap().bounds().min.y;
         assert!((lowest - clip.flat_y_mm().unwrap()).abs() < 1e-12);
     }
+}
+
+/// A block a little wider than its neck is set flush with it: no inner corner is left, and flats and arms stay.
+#[test]
+fn narrow_shoulders_are_closed_by_larger_fillets() {
+    let shoulders = |clip: &VeeClip| {
+        let outline = clip.outline().unwrap();
+        let next = outline.segments().iter().cycle().skip(1);
+        let inner = |(a, b): &(&Segment, &Segment)| a.curve.tangent(1.0).cross(b.curve.tangent(0.0)) < -1e-6;
+        outline.segments().iter().zip(next).filter(inner).count()
+    };
+    let wide = clip(120.0);
+    let right = |clip: &VeeClip| {
+        let fillets: Vec<_> =
+            clip.outline().unwrap().segments().iter().filter(|s| s.role == Role::Fillet).map(|s| s.curve).collect();
+        fillets.iter().map(|curve| curve.start().x).fold(0.0, f64::max)
+    };
+    let narrow = VeeClip { back: pad(right(&wide) - 0.6), ..wide };
+    assert_eq!(shoulders(&narrow), 2);
+    assert_eq!(narrow.without_narrow_shoulders(0.5), narrow);
+    let flush = narrow.without_narrow_shoulders(0.7);
+    assert_eq!(shoulders(&flush), 0);
+    assert!((right(&flush) - narrow.back.neck_half_width_mm()).abs() < 1e-9);
+    assert_eq!(flush.inner_face(), narrow.inner_face());
+    assert_draftable(&flush.outline().unwrap());
 }
 
 #[test]

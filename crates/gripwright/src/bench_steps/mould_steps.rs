@@ -370,7 +370,7 @@ fn open(facts: &BenchFacts) -> CautionedStep {
                  wavy strokes, and open the cut as you go: the waves key the block to itself."
                     .to_owned(),
                 "Cut down to the web of each master, and from its ends to the next one on the shortest way; never across a \
-                 seat or a lip. The castings then leave both halves across, mouths first. Leave one side of the block whole \
+                 seat or a lip. The castings then leave the rubber across, mouths first. Leave one side of the block whole \
                  as a hinge where you can."
                     .to_owned(),
                 lift,

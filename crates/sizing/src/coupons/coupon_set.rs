@@ -111,10 +111,11 @@ fn clip_coupon(
     let clip =
         largest_fillet(sized.root_wall_mm(), |fillet_mm| Some(drawn(fillet_mm)).filter(|c| c.flat_y_mm().is_ok()))
             .unwrap_or_else(|| drawn(FILLET_MM));
+    let ends = FinishedEnds::straight(brief.coupons.length_mm, brief.finish);
+    let clip = ends.without_narrow_shoulders(clip);
     let fault = |cause| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), cause };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
-    let ends = FinishedEnds::straight(brief.coupons.length_mm, brief.finish);
     let outlines = finished(ends, walls, &identity, outline)?;
     let seat_chamfer_mm = ends.seat_chamfer_mm(&outlines, clip.root_wall_mm().min(clip.lip_wall_mm()));
     let [outline] = outlines;

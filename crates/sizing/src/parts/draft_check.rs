@@ -3,7 +3,10 @@
 use gripwright_input::{Finish, GrippingFaces, Parting};
 use gripwright_section::{Outline, Role, inset, last_passing, round_inner_corners, run_out_at_lips};
 
-use crate::{limits::design_limits::drafted_length_mm, parts::holder_fault::HolderFault, rounding::floor_to};
+use crate::{
+    limits::design_limits::drafted_length_mm, parts::holder_fault::HolderFault, rounding::floor_to,
+    shape::clip_geometry::ClipGeometry,
+};
 
 /// Halvings between a draft that the outline bears and one that it does not.
 const HALVINGS: usize = 24;
@@ -15,6 +18,9 @@ const SHOULDER_FILLET_MM: f64 = 0.5;
 /// of the back. Common practice, no source.
 const KEPT_AT_BED_MM: f64 = 0.25;
 const SHALLOWEST: f64 = 0.5;
+
+/// Narrowest shoulder beside what draft and chamfer take of it, mm: a round of 0.3 mm, and a line beside it.
+const NARROWEST_SHOULDER_MM: f64 = 0.4;
 
 /// Prism whose ends draft and chamfer move.
 #[derive(Clone, Copy)]
@@ -35,6 +41,14 @@ impl FinishedEnds<'_> {
     pub(crate) fn back_in_mm(&self, draft_rad: f64) -> f64 {
         let chamfer_mm = self.finish.chamfer_mm;
         (drafted_length_mm(self.length_mm, self.finish.parting) - chamfer_mm).max(0.0) * draft_rad.tan() + chamfer_mm
+    }
+
+    /// The clip without shoulders that have no room for a round, if it can be drawn.
+    pub(crate) fn without_narrow_shoulders(&self, clip: ClipGeometry) -> ClipGeometry {
+        let ClipGeometry::Vee(vee) = clip else { return clip };
+        let least_mm = self.back_in_mm(self.finish.draft_rad) + NARROWEST_SHOULDER_MM;
+        let flush = ClipGeometry::Vee(vee.without_narrow_shoulders(least_mm));
+        if flush.outline().is_ok() { flush } else { clip }
     }
 
     /// Outlines of one part at several heights, with round shoulders, and with flats beside straight lips that leave no step

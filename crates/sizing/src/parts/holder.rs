@@ -35,9 +35,11 @@ struct HolderOutlines {
 impl HolderOutlines {
     /// Draws clip and mount; checks that they do not touch themselves and bear draft and chamfer.
     fn draw(finish: &Finish, size: &Size, mount: &MountDesign) -> Result<Self, HolderFault> {
-        let clip = size.clip.outline().map_err(|e| not_drawable("clip", e.to_string()))?;
+        let clip_ends = FinishedEnds::straight(size.length_mm, finish);
+        let drawn = clip_ends.without_narrow_shoulders(size.clip);
+        let clip = drawn.outline().map_err(|e| not_drawable("clip", e.to_string()))?;
         let (lower, upper) = mount_outlines(mount).map_err(|reason| not_drawable("mount", reason))?;
-        let below_clip_mm = -size.clip.flat_y_mm().map_err(|e| not_drawable("clip", e.to_string()))?;
+        let below_clip_mm = -drawn.flat_y_mm().map_err(|e| not_drawable("clip", e.to_string()))?;
         let flat = lower.segments().iter().find(|s| s.role == Role::Pad).map(|s| -s.curve.start().y);
         let below_mount_mm = flat.ok_or_else(|| not_drawable("mount", "it has no pad".to_owned()))?;
         for outline in [&clip, &lower].into_iter().chain(&upper) {
@@ -45,7 +47,6 @@ impl HolderOutlines {
                 return Err(not_drawable("holder", "an outline touches itself".to_owned()));
             }
         }
-        let clip_ends = FinishedEnds::straight(size.length_mm, finish);
         let clip = clip_ends.checked(&[clip])?;
         let ends = FinishedEnds {
             grip_out_mm: 2.0 * mount.taper.end_mm(mount.length_mm),
