@@ -1,31 +1,9 @@
-//! Vectors in space, as plain arrays.
+//! Directions and means of vectors in space, as plain arrays.
 
-use gripwright_solid::Point3;
-
-pub(crate) fn sub(a: Point3, b: Point3) -> Point3 {
-    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
-}
-
-pub(crate) fn dot(a: Point3, b: Point3) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-pub(crate) fn cross(a: Point3, b: Point3) -> Point3 {
-    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
-}
-
-pub(crate) fn length(a: Point3) -> f64 {
-    dot(a, a).sqrt()
-}
-
-pub(crate) fn distance(a: Point3, b: Point3) -> f64 {
-    length(sub(a, b))
-}
-
-/// `base` plus `factor` times `direction`.
-pub(crate) fn along(base: Point3, direction: Point3, factor: f64) -> Point3 {
-    [base[0] + factor * direction[0], base[1] + factor * direction[1], base[2] + factor * direction[2]]
-}
+use gripwright_solid::{
+    Point3,
+    vector::{along, cross, length},
+};
 
 /// Unit vector in the same direction; `None` for a vector without direction.
 pub(crate) fn direction(a: Point3) -> Option<Point3> {

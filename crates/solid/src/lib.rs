@@ -83,7 +83,7 @@ mod strip_bounds;
 mod stroke;
 #[cfg(feature = "truck")]
 mod truck;
-mod vector;
+pub mod vector;
 mod weld;
 mod windows;
 

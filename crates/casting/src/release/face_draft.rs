@@ -2,9 +2,12 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use gripwright_solid::{Brep, EdgeCurve, Face, MassError, Point3, Surface, face_areas_mm2};
+use gripwright_solid::{
+    Brep, EdgeCurve, Face, MassError, Point3, Surface, face_areas_mm2,
+    vector::{self, along, dot, sub},
+};
 
-use crate::vector::{along, dot, sub, unit};
+use crate::vector::unit;
 
 use super::{
     mould_half::{MouldHalf, reach_mm},
@@ -245,7 +248,7 @@ fn undercut_mm(part: &Brep, face: &Face, half: &MouldHalf, area_mm2: f64) -> f64
 /// Length of all edges of a face, mm.
 fn edge_length_mm(part: &Brep, face: &Face) -> f64 {
     let length = |edge: &gripwright_solid::Edge| match edge.curve {
-        EdgeCurve::Line => crate::vector::length(sub(part.vertices[edge.to], part.vertices[edge.from])),
+        EdgeCurve::Line => vector::length(sub(part.vertices[edge.to], part.vertices[edge.from])),
         EdgeCurve::Arc { radius, sweep, .. } => radius * sweep,
     };
     face.loops.iter().flatten().map(|usage| length(&part.edges[usage.edge])).sum()

@@ -1,8 +1,11 @@
 //! Rays that meet triangles, sorted into a grid so that short rays look at few of them.
 
-use gripwright_solid::{Mesh, Point3};
+use gripwright_solid::{
+    Mesh, Point3,
+    vector::{along, cross, dot, sub},
+};
 
-use crate::vector::{along, cross, dot, sub, unit};
+use crate::vector::unit;
 
 /// Number of cells along the longest side of the grid.
 const CELLS: f64 = 32.0;

@@ -1,8 +1,11 @@
 //! One half of a mould, or the whole block: the direction in which the part leaves it, and where it ends.
 
-use gripwright_solid::{Brep, EdgeCurve, Point3};
+use gripwright_solid::{
+    Brep, EdgeCurve, Point3,
+    vector::{along, dot},
+};
 
-use crate::vector::{along, dot, unit};
+use crate::vector::unit;
 
 /// Heights along the pull that differ by less than this (mm) are the same plane.
 const SAME_PLANE_MM: f64 = 1e-6;

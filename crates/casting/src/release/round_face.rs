@@ -2,9 +2,12 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use gripwright_solid::{Brep, EdgeCurve, Face, Frame, Point3, Surface};
+use gripwright_solid::{
+    Brep, EdgeCurve, Face, Frame, Point3, Surface,
+    vector::{along, dot, sub},
+};
 
-use crate::vector::{along, dot, sub, unit};
+use crate::vector::unit;
 
 /// Directions that differ by less than this are parallel.
 const PARALLEL: f64 = 1e-12;

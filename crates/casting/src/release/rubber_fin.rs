@@ -2,9 +2,12 @@
 
 use std::f64::consts::TAU;
 
-use gripwright_solid::{Mesh, Point3};
+use gripwright_solid::{
+    Mesh, Point3,
+    vector::{self, along, cross, dot, sub},
+};
 
-use crate::vector::{along, cross, dot, sub, unit};
+use crate::vector::unit;
 
 use super::mesh_rays::MeshRays;
 
@@ -78,12 +81,12 @@ pub fn thinnest_fin(parts: &[&Mesh], range_mm: f64, spacing_mm: f64) -> Option<R
 
 /// Points of a triangle in rows along its longest side, at most `spacing_mm` apart.
 fn spread_points(triangle: &[Point3; 3], spacing_mm: f64) -> Vec<Point3> {
-    let length = |i: usize| crate::vector::length(sub(triangle[(i + 1) % 3], triangle[i]));
+    let length = |i: usize| vector::length(sub(triangle[(i + 1) % 3], triangle[i]));
     let longest = if length(1) > length(0).max(length(2)) { 1 } else { usize::from(length(2) > length(0)) * 2 };
     let [a, b, c] = [0, 1, 2].map(|i| triangle[(longest + i) % 3]);
     let (side, slant) = (sub(b, a), sub(c, a));
-    let base = crate::vector::length(side);
-    let height = crate::vector::length(cross(side, slant)) / base;
+    let base = vector::length(side);
+    let height = vector::length(cross(side, slant)) / base;
     let mut points = Vec::new();
     let rows = parts_of(height, spacing_mm);
     for row in 0..rows {

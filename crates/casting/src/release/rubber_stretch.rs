@@ -1,9 +1,12 @@
 //! Stretch that undercuts ask of the rubber: of a straight pull, and of a pull across, mouth first.
 
 use gripwright_section::{Curve, Outline, Point, Role};
-use gripwright_solid::{Brep, EdgeUse, Mesh, Point3};
+use gripwright_solid::{
+    Brep, EdgeUse, Mesh, Point3,
+    vector::{self, along, cross, dot, sub},
+};
 
-use crate::vector::{along, cross, dot, sub, unit};
+use crate::vector::unit;
 
 use super::{
     face_draft::{FaceDraft, FaceGroup, heights_mm, plane_normal},
@@ -47,7 +50,7 @@ pub struct UndercutStretch {
 /// Stretch at every undercut face of a part that leaves `half`, the greatest first. `mesh` is the part's own.
 pub fn undercut_stretches(part: &Brep, mesh: &Mesh, half: &MouldHalf, drafts: &[FaceDraft]) -> Vec<UndercutStretch> {
     let rays = MeshRays::new(&[mesh]);
-    let range_mm = part.bounds().map_or(0.0, |bounds| crate::vector::length(bounds.size_mm()));
+    let range_mm = part.bounds().map_or(0.0, |bounds| vector::length(bounds.size_mm()));
     let of_face = |draft: &FaceDraft| {
         let probe = Probe::new(part, half, draft)?;
         let thickness = |from: Point3, first_mm: f64| {
@@ -88,9 +91,9 @@ impl Probe {
         let normal = plane_normal(face);
         let level = along(normal, half.pull, -dot(normal, half.pull));
         let midpoint = |usage: &EdgeUse| part.edge_point(&part.edges[usage.edge], 0.5);
-        if crate::vector::length(level) < 1e-6 {
+        if vector::length(level) < 1e-6 {
             let length = |usage: &&EdgeUse| {
-                crate::vector::length(sub(
+                vector::length(sub(
                     part.vertices[part.edges[usage.edge].to],
                     part.vertices[part.edges[usage.edge].from],
                 ))

@@ -1,8 +1,11 @@
 //! Surface of a cavity with an upward direction: heights, the order of the vertices from the top, and neighbours.
 
-use gripwright_solid::{Mesh, Point3};
+use gripwright_solid::{
+    Mesh, Point3,
+    vector::{cross, dot, length, sub},
+};
 
-use crate::vector::{cross, direction, dot, length, sub};
+use crate::vector::direction;
 
 use super::air_pocket::CavityError;
 

@@ -1,8 +1,11 @@
 //! Flat tops: ceilings and ridges that are flatter than the least slope, so that air does not rise along them.
 
-use gripwright_solid::{Mesh, Point3};
+use gripwright_solid::{
+    Mesh, Point3,
+    vector::{along, distance, dot, length, sub},
+};
 
-use crate::vector::{along, distance, dot, length, mean, sub};
+use crate::vector::mean;
 
 use super::{
     air_pocket::{AirLimits, CavityError, FlatTop},

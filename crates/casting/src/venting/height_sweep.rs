@@ -11,9 +11,12 @@
 //! No parts but these can meet: the height has no critical point inside the cavity. Parts of the volume therefore
 //! meet only at saddles of the surface with the cavity below, where their surfaces meet too.
 
-use gripwright_solid::{Mesh, Point3};
+use gripwright_solid::{
+    Mesh, Point3,
+    vector::{along, distance, dot, length},
+};
 
-use crate::vector::{along, distance, dot, length, level_directions, mean};
+use crate::vector::{level_directions, mean};
 
 use super::{
     air_pocket::{AirLimits, AirPocket, CavityError, Opening, TrappedAir},

@@ -2,9 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use gripwright_solid::Point3;
+use gripwright_solid::{
+    Point3,
+    vector::{along, cross, distance, dot, length, sub},
+};
 
-use crate::vector::{along, cross, direction, distance, dot, length, mean, sub};
+use crate::vector::{direction, mean};
 
 use super::{
     cavity_surface::CavitySurface,

@@ -1,8 +1,11 @@
 //! Sprue and vents of a cavity, as they are asked for and as they are placed.
 
-use gripwright_solid::Point3;
+use gripwright_solid::{
+    Point3,
+    vector::{along, dot},
+};
 
-use crate::vector::{along, direction, dot, level_directions};
+use crate::vector::{direction, level_directions};
 
 use super::air_pocket::{AirLimits, AirPocket, FlatTop, Opening};
 

@@ -5,9 +5,10 @@
 //!    vent can reach.
 //! 3. Flat tops get vents along them. Those that extend less than a fifth of the distance of vents are left out.
 
-use gripwright_solid::{Mesh, Point3};
-
-use crate::vector::{distance, dot};
+use gripwright_solid::{
+    Mesh, Point3,
+    vector::{distance, dot},
+};
 
 use super::{
     air_pocket::{AirPocket, CavityError, FlatTop, Opening},
