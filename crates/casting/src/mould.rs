@@ -25,5 +25,5 @@ pub use fit::{BoxSize, Misfit, misfits};
 pub use layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
 pub use packing::MasterPlace;
 pub use parts::{MouldPart, PartError, PartKind, mould_parts};
-pub use planner::{greatest_that_fits, lay_out};
+pub use planner::lay_out;
 pub use request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, PegFigures, RodKind, RodOpening};

@@ -51,27 +51,6 @@ fn area(size: [f64; 2]) -> f64 {
     size[0] * size[1]
 }
 
-/// Layout with the greatest number of masters that keeps the limits, found by trying: from the numbers wanted on, one of
-/// the most numerous kind is left out at a time. `None` if not even one fits.
-pub fn greatest_that_fits(
-    kinds: &[MasterKind],
-    parting: Parting,
-    figures: &MouldFigures,
-    limits: &MouldLimits,
-) -> Result<Option<MouldLayout>, LayoutError> {
-    let mut kinds = kinds.to_vec();
-    while kinds.iter().any(|k| k.wanted > 0) {
-        let layout = lay_out(&kinds, parting, figures, limits)?;
-        if misfits(&layout, figures, limits).is_empty() {
-            return Ok(Some(layout));
-        }
-        if let Some(most) = kinds.iter_mut().max_by_key(|k| k.wanted) {
-            most.wanted -= 1;
-        }
-    }
-    Ok(None)
-}
-
 fn plan(kind: &MasterKind) -> Result<Plan, LayoutError> {
     let positive = |value: f64| value.is_finite() && value > 0.0;
     if kind.wanted > 0 && !kind.openings.iter().any(|o| o.kind == RodKind::Sprue) {
