@@ -4,19 +4,14 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{RunResult, WorkFolder, demo, root};
+use crate::program::{RunResult, WorkFolder, demo, demo_without_mould, root};
 
 /// Narrowest terminal for which texts are made.
 const COLUMNS: usize = 80;
 
-/// Spec of the dispensing arm without its mould, whose table comes last.
-fn uncast() -> String {
-    fs::read_to_string(demo("dispensing-arm")).unwrap().split("\n[casting]").next().unwrap().to_owned()
-}
-
 /// Spec of the dispensing arm with another table `[casting]`, and changes of other lines.
 fn cast(casting: &str, changes: &[(&str, &str)]) -> String {
-    let mut spec = uncast();
+    let mut spec = demo_without_mould("dispensing-arm");
     for (from, to) in changes {
         assert!(spec.contains(from), "{from}");
         spec = spec.replace(from, to);
@@ -173,7 +168,7 @@ fn the_proposed_number_of_cavities_fits() {
 
 #[test]
 fn a_spec_without_casting_has_no_mould() {
-    let (_, refused) = run(&uncast(), &[]);
+    let (_, refused) = run(&demo_without_mould("dispensing-arm"), &[]);
     assert_eq!(refused.code, 1);
     assert!(refused.err.contains("no table [casting]"), "{}", refused.err);
 }

@@ -16,6 +16,12 @@ pub(crate) fn demo(name: &str) -> String {
     root().join("demo-specs").join(format!("{name}.toml")).display().to_string()
 }
 
+/// Text of a demo spec without the table of its mould, which comes last.
+pub(crate) fn demo_without_mould(name: &str) -> String {
+    let text = fs::read_to_string(demo(name)).expect("the demo can be read");
+    text.split("\n[casting]").next().unwrap_or_default().to_owned()
+}
+
 /// Names of all demo specs.
 pub(crate) const DEMOS: [&str; 10] = [
     "dispensing-arm",

@@ -4,7 +4,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{WorkFolder, demo, root};
+use crate::program::{WorkFolder, demo_without_mould, root};
 
 /// Makes a demo with its mount opening to another side; returns its document.
 fn make_opening(work: &WorkFolder, name: &str, files: &[&str], opens: &str) -> Value {
@@ -12,9 +12,8 @@ fn make_opening(work: &WorkFolder, name: &str, files: &[&str], opens: &str) -> V
     for file in files {
         work.write(&format!("drawings/{file}"), fs::read(root().join("demo-specs/drawings").join(file)).unwrap());
     }
-    let text = fs::read_to_string(demo(name)).unwrap();
     // A mount that opens toward its clip cannot stand in a bed, so the mould is left out.
-    let text = text.split("\n[casting]").next().unwrap().replace("opens = \"down\"", &format!("opens = \"{opens}\""));
+    let text = demo_without_mould(name).replace("opens = \"down\"", &format!("opens = \"{opens}\""));
     // To the side these bodies are wider and need more room.
     let text = text
         .replace("offset = 33.0", "offset = 44.0")
