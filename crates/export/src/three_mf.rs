@@ -8,6 +8,7 @@ use std::{
     io::{Cursor, Write as _},
 };
 
+use gripwright_report::escaped;
 use gripwright_solid::Mesh;
 use zip::{CompressionMethod, ZipWriter, write::SimpleFileOptions};
 
@@ -133,11 +134,11 @@ fn model_xml(parts: &[ThreeMfPart<'_>], header: &ThreeMfHeader<'_>) -> Result<St
         [("Title", header.title), ("Description", header.description), ("Application", header.application)]
     {
         // Writing into a string cannot fail, here and below.
-        let _ = write!(xml, r#"<metadata name="{name}">{}</metadata>"#, escape_xml(text));
+        let _ = write!(xml, r#"<metadata name="{name}">{}</metadata>"#, escaped(text));
     }
     xml.push_str("<resources>");
     for (index, part) in parts.iter().enumerate() {
-        let (id, number, name) = (index + 1, escape_xml(part.part_number), escape_xml(part.name));
+        let (id, number, name) = (index + 1, escaped(part.part_number), escaped(part.name));
         let _ = write!(xml, r#"<object id="{id}" type="model" partnumber="{number}" name="{name}"><mesh><vertices>"#);
         for [x, y, z] in to_grid(index, part.mesh)? {
             push_element(&mut xml, [r#"<vertex x=""#, r#"" y=""#, r#"" z=""#], [x, y, z], push_decimal);
@@ -150,7 +151,7 @@ fn model_xml(parts: &[ThreeMfPart<'_>], header: &ThreeMfHeader<'_>) -> Result<St
     }
     xml.push_str("</resources><build>");
     for (index, part) in parts.iter().enumerate() {
-        let (id, number) = (index + 1, escape_xml(part.part_number));
+        let (id, number) = (index + 1, escaped(part.part_number));
         let _ = write!(xml, r#"<item objectid="{id}" partnumber="{number}"/>"#);
     }
     xml.push_str("</build></model>");
@@ -237,35 +238,11 @@ fn checked_triangles(part: usize, mesh: &Mesh) -> Result<Vec<[u64; 3]>, ThreeMfE
     mesh.triangles.iter().enumerate().map(checked).collect()
 }
 
-/// Escapes the characters that XML 1.0 reserves; characters that it forbids become the replacement character.
-fn escape_xml(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for character in text.chars() {
-        match character {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            // Readers turn these into spaces in attributes anyway.
-            '\t' | '\n' | '\r' => out.push(' '),
-            '\u{0}'..='\u{1f}' | '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
-            _ => out.push(character),
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::{prelude::*, test_runner::RngSeed};
 
     use super::*;
-
-    #[test]
-    fn texts_are_escaped_once_and_bad_characters_replaced() {
-        let given = "A & B <\"q\"> \u{7}\u{ffff}\tÜ";
-        assert_eq!(escape_xml(given), "A &amp; B &lt;&quot;q&quot;&gt; \u{fffd}\u{fffd} Ü");
-    }
 
     #[test]
     fn coordinates_are_written_to_the_grid() {

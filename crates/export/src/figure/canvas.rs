@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use gripwright_report::escaped;
+
 /// Colour of text and axes.
 pub(super) const INK: &str = "#26282b";
 /// Colour of secondary text and lines.
@@ -104,7 +106,7 @@ impl Canvas {
             self.body,
             "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" fill=\"{}\"{weight}>{}</text>",
             style.ink,
-            escape_xml(text)
+            escaped(text)
         );
     }
 
@@ -115,7 +117,7 @@ impl Canvas {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" \
              font-family=\"'DejaVu Sans', Verdana, Arial, sans-serif\" font-size=\"{TEXT_PX}\">\n<title>{}</title>\n\
              <rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n{}</svg>\n",
-            escape_xml(title),
+            escaped(title),
             self.body
         )
     }
@@ -123,22 +125,6 @@ impl Canvas {
 
 fn point_list(points: &[Point]) -> String {
     points.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
-}
-
-/// Escapes the characters that XML reserves and replaces control characters with spaces.
-fn escape_xml(text: &str) -> String {
-    let mut out = String::new();
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            letter if letter.is_control() || matches!(letter, '\u{fffe}' | '\u{ffff}') => out.push(' '),
-            letter => out.push(letter),
-        }
-    }
-    out
 }
 
 /// Cuts a text to at most `limit` characters, with an ellipsis at the cut.
