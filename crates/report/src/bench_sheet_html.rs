@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::{
     bench_sheet::{BenchSheet, BenchStep, Quantity},
     drawing::Drawing,
+    drawing_tiles::DrawingTile,
     markup::escaped,
     page_frame::PageFrame,
     scale_bar::ScaleBar,
@@ -74,6 +75,32 @@ fn draw(out: &mut String, drawing: &Drawing) {
         let _ = writeln!(out, "<p class=\"legend\">{}</p>", legend.join("; "));
     }
     out.push_str("</figure>\n");
+    let tiles = drawing.tiles();
+    for tile in &tiles {
+        draw_tile(out, drawing, tile, tiles.len());
+    }
+}
+
+/// Writes a tile on a page of its own, with the scale bar.
+fn draw_tile(out: &mut String, drawing: &Drawing, tile: &DrawingTile, count: usize) {
+    let sheet = if count == 1 { "at true size".to_owned() } else { format!("tile {} of {count}", tile.name) };
+    let beside: Vec<String> = tile.neighbours.iter().map(|(name, side)| format!("{name} {side}")).collect();
+    let join = if beside.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " Joins {}: cut one of the two sheets along the dashed line, lay it on the other so that line and crosses meet, and \
+             tape them.",
+            beside.join(", ")
+        )
+    };
+    let _ = write!(
+        out,
+        "<figure class=\"drawing tile\">\n{}<figcaption><b>{}, {sheet}</b> (1:1). Lay a ruler on both bars first.{join}</figcaption>\n{}</figure>\n",
+        ScaleBar.svg(),
+        escaped(&drawing.title),
+        tile.svg
+    );
 }
 
 fn write_step(out: &mut String, number: usize, step: &BenchStep) {

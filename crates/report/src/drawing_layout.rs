@@ -29,6 +29,8 @@ const SCALES: [u32; 3] = [1, 2, 5];
 pub struct DrawingScale(u32);
 
 impl DrawingScale {
+    pub(crate) const TRUE_SIZE: Self = Self(1);
+
     /// Length on paper for one mm of the model, mm.
     pub fn ratio(self) -> f64 {
         1.0 / f64::from(self.0)
@@ -79,22 +81,14 @@ impl Drawing {
             paper = self.on_paper(bounds, DrawingScale(tenfold * SCALES[step % SCALES.len()]));
         }
         let size = paper.bounds.size();
-        DrawingLayout { svg: paper.svg(self), scale: paper.scale, size_mm: [size.x, size.y] }
+        DrawingLayout { svg: paper.svg(self, ""), scale: paper.scale, size_mm: [size.x, size.y] }
     }
 
     fn on_paper(&self, bounds: Bounds, scale: DrawingScale) -> Paper {
         let frame = SvgFrame { upper_left: Point::new(bounds.min.x, bounds.max.y), scale: scale.ratio() };
         let size = bounds.size() * scale.ratio();
         let shapes = Bounds::containing(Point::ORIGIN, size);
-        let details: Vec<Bounds> = self
-            .shapes
-            .iter()
-            .filter(|shape| matches!(shape, DrawnShape::Circle { .. }))
-            .filter_map(DrawnShape::bounds)
-            .map(|b| Bounds::containing(frame.place(b.min), frame.place(b.max)))
-            .filter(|b| b.size().x <= DETAIL_MM)
-            .collect();
-        let labels = place_labels(&self.labels, frame, &details);
+        let labels = place_labels(&self.labels, frame, &self.details(frame));
         let content = labels.iter().map(PlacedLabel::bounds).fold(shapes, Bounds::joined);
         let dimensions = place_dimensions(&self.dimensions, frame, content);
         let all = dimensions.iter().map(PlacedDimension::bounds).fold(content, Bounds::joined);
@@ -102,15 +96,25 @@ impl Drawing {
         let bounds = Bounds { min: all.min - margin, max: all.max + margin };
         Paper { scale, frame, labels, dimensions, bounds }
     }
+
+    /// Boxes on paper that no letter may cover.
+    pub(crate) fn details(&self, frame: SvgFrame) -> Vec<Bounds> {
+        let circles = self.shapes.iter().filter(|shape| matches!(shape, DrawnShape::Circle { .. }));
+        circles
+            .filter_map(DrawnShape::bounds)
+            .map(|b| Bounds::containing(frame.place(b.min), frame.place(b.max)))
+            .filter(|b| b.size().x <= DETAIL_MM)
+            .collect()
+    }
 }
 
 /// Everything with its place on paper.
-struct Paper {
-    scale: DrawingScale,
-    frame: SvgFrame,
-    labels: Vec<PlacedLabel>,
-    dimensions: Vec<PlacedDimension>,
-    bounds: Bounds,
+pub(crate) struct Paper {
+    pub(crate) scale: DrawingScale,
+    pub(crate) frame: SvgFrame,
+    pub(crate) labels: Vec<PlacedLabel>,
+    pub(crate) dimensions: Vec<PlacedDimension>,
+    pub(crate) bounds: Bounds,
 }
 
 impl Paper {
@@ -119,11 +123,12 @@ impl Paper {
         size.x <= ROOM_MM[0] && size.y <= ROOM_MM[1]
     }
 
-    fn svg(&self, drawing: &Drawing) -> String {
+    /// The paper as SVG, with `marks` over the shapes.
+    pub(crate) fn svg(&self, drawing: &Drawing, marks: &str) -> String {
         let (min, size) = (self.bounds.min, self.bounds.size());
         let mut out = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{:.2}mm\" height=\"{:.2}mm\" viewBox=\"{:.2} {:.2} {:.2} \
-             {:.2}\" role=\"img\" aria-label=\"{}\">\n",
+             {:.2}\" overflow=\"hidden\" role=\"img\" aria-label=\"{}\">\n",
             size.x,
             size.y,
             min.x,
@@ -135,6 +140,7 @@ impl Paper {
         for shape in &drawing.shapes {
             self.shape(&mut out, shape);
         }
+        out.push_str(marks);
         for dimension in &self.dimensions {
             dimension.svg(&mut out);
         }
@@ -275,7 +281,7 @@ mod tests {
         let key = paper.frame.place(centre);
         let circle = Bounds::containing(key - Point::new(4.0, 4.0), key + Point::new(4.0, 4.0));
         assert!(paper.labels.iter().all(|label| !label.bounds().near(circle, 0.0)), "{:?}", paper.labels);
-        let svg = paper.svg(&drawing);
+        let svg = paper.svg(&drawing, "");
         assert!(svg.contains("class=\"hatch\" d=\"M"), "{svg}");
         assert!(!svg.contains("url(") && !svg.contains("id="), "{svg}");
     }

@@ -8,7 +8,8 @@
 //!
 //! - [`PageFrame`] has title, subtitle, revision, a line at the foot of every printed page, and the common style sheet.
 //! - [`ScaleBar`] shows whether the paper was printed at true size; every page with a drawing has this one.
-//! - [`Drawing`] holds outlines, circles, lines, dimensions and labels in mm; its layout has the exact arcs as SVG.
+//! - [`Drawing`] holds outlines, circles, lines, dimensions and labels in mm; its layout has the exact arcs as SVG, and
+//!   [`DrawingTile`]s show it at true size where it is larger than a page.
 //! - [`BenchSheet`] is a work instruction, step by step; serialised, it is the same sheet as JSON.
 //!
 //! Lengths in mm, on paper and in the model. Text is plain: it is escaped here.
@@ -27,6 +28,7 @@ mod bench_sheet;
 mod bench_sheet_html;
 mod drawing;
 mod drawing_layout;
+mod drawing_tiles;
 mod drawn_dimensions;
 mod drawn_labels;
 mod hatching;
@@ -40,6 +42,7 @@ pub use bench_sheet::{BenchSheet, BenchStep, Fact, Quantity};
 pub use bench_sheet_html::bench_sheet_html;
 pub use drawing::{Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnLine, DrawnShape};
 pub use drawing_layout::{DrawingLayout, DrawingScale, ROOM_MM};
+pub use drawing_tiles::DrawingTile;
 pub use markup::escaped;
 pub use page_frame::PageFrame;
 pub use scale_bar::ScaleBar;
