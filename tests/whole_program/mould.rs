@@ -134,7 +134,7 @@ fn impossible_moulds_are_refused_with_a_remedy() {
     };
     let cases: [(String, [&str; 2]); 5] = [
         (vessel(90, 240), ["wider across its corners than the vessel", "hint: "]),
-        (vessel(260, 40), ["higher than the vessel", "no smaller number fits"]),
+        (vessel(260, 40), ["the box is 13.0 mm higher than the vessel", "no smaller number fits"]),
         ("parting = \"end\"\ncavities = 2\n".to_owned(), ["the family has 3 sizes", "write `cavities = 3`"]),
         ("parting = \"middle\"\n".to_owned(), ["would hang over its pocket", "`lengths = [28]` in [layout]"]),
         (
@@ -164,6 +164,103 @@ fn the_proposed_number_of_cavities_fits() {
     let followed = format!("parting = \"end\"\ncavities = {cavities}\nslices = {slices}\n{vessel}");
     let (_, run) = run(&cast(&followed, &[]), &[]);
     assert_eq!(run.code, 0, "{followed}: {}", run.err);
+}
+
+/// The attitude that a refusal proposes is tried: a mould with less tilt fits the low vessel, and leaves no air.
+#[test]
+fn the_proposed_tilt_fits() {
+    let vessel = "[casting.vessel]\ndiameter = 260\nheight = 80\npressure = \"4 bar\"\n";
+    let (_, refused) = run(&cast(&format!("parting = \"end\"\ncavities = 4\n{vessel}"), &[]), &[]);
+    assert_eq!(refused.code, 3, "{}{}", refused.out, refused.err);
+    assert!(refused.err.contains("tilted for the resin, the box is 13.3 mm higher than the vessel"), "{}", refused.err);
+    let (_, hint) = refused.err.split_once("hint: `tilt = \"").unwrap_or_else(|| panic!("{}", refused.err));
+    let (tilt, rest) = hint.split_once("\"`").unwrap();
+    let (_, run_flatter) =
+        run(&cast(&format!("parting = \"end\"\ncavities = 4\ntilt = \"{tilt}\"\n{vessel}"), &[]), &["--json"]);
+    assert_eq!(run_flatter.code, 0, "{tilt}: {}", run_flatter.err);
+    let document: Value = serde_json::from_str(&run_flatter.out).unwrap();
+    for master in document["masters"].as_array().unwrap() {
+        assert_eq!(master["pockets_left"].as_array().map(Vec::len), Some(0), "{master}");
+    }
+    // The numbers that are named beside it fit, too.
+    let (_, numbers) = rest.split_once("`cavities = ").unwrap();
+    let (cavities, rest) = numbers.split_once("` with `slices = ").unwrap();
+    let (slices, _) = rest.split_once('`').unwrap();
+    let fewer = format!("parting = \"end\"\ncavities = {cavities}\nslices = {slices}\n{vessel}");
+    let (_, followed) = run(&cast(&fewer, &[]), &[]);
+    assert_eq!(followed.code, 0, "{fewer}: {}", followed.err);
+}
+
+/// A box that is longer than the bed is printed across it, and the sheet says so.
+#[test]
+fn long_parts_are_turned_on_the_bed() {
+    let bed = ("bed = [220.0, 220.0]", "bed = [182.0, 182.0]");
+    let (work, planned) = run(&cast("parting = \"end\"\ncavities = 4\n", &[bed]), &[]);
+    assert_eq!((planned.code, planned.err.as_str()), (0, ""));
+    let sheet = fs::read_to_string(work.path("m/bench-sheet.html")).unwrap();
+    assert!(sheet.contains("° on the printer's bed"), "{sheet}");
+}
+
+/// Rubber between the rods of one master, where rods are thickest: Ø 7 mm for sprues. A level mould asks for the most vents.
+#[test]
+fn rods_of_a_master_leave_rubber_between_them() {
+    for casting in ["parting = \"end\"\n", "parting = \"end\"\ntilt = 0\n"] {
+        let (_, planned) = run(&cast(casting, &[]), &["--json"]);
+        let document: Value = serde_json::from_str(&planned.out).unwrap();
+        let openings = document["box"]["openings"].as_array().unwrap();
+        let figure = |value: &Value| value.as_f64().unwrap();
+        let radius = |rod: &Value| if rod["kind"] == "sprue" { 3.5 } else { 0.5 * figure(&rod["diameter_mm"]) };
+        let mut pairs = 0;
+        for (i, one) in openings.iter().enumerate() {
+            for other in openings[..i].iter().filter(|other| other["place"] == one["place"]) {
+                let apart = |k: usize| figure(&one["at_mm"][k]) - figure(&other["at_mm"][k]);
+                let rubber = apart(0).hypot(apart(1)) - radius(one) - radius(other);
+                assert!(rubber > 1.5 - 1e-6, "{casting}: {rubber} between {one} and {other}");
+                pairs += 1;
+            }
+        }
+        assert!(pairs > 10, "{pairs}");
+    }
+}
+
+/// The arms of mount and clip leave cores of rubber in a block, and open over them.
+#[test]
+fn a_block_strains_mount_and_clip_as_they_are_pulled_out() {
+    let (work, cut) = run(&cast("parting = \"cut\"\n", &[NO_DRAFT]), &["--json"]);
+    let document: Value = serde_json::from_str(&cut.out).unwrap();
+    for master in document["masters"].as_array().unwrap() {
+        let strains = master["pull_strains"].as_array().unwrap();
+        let parts: Vec<&str> = strains.iter().map(|strain| strain["part"].as_str().unwrap()).collect();
+        let is_slice = master["name"].as_str().unwrap().starts_with("Slice");
+        assert_eq!(parts, if is_slice { vec!["clip"] } else { vec!["mount", "clip"] });
+        for strain in strains {
+            let [rigid, rubber] = ["over_rigid_core", "over_rubber_core"].map(|key| strain[key].as_f64().unwrap());
+            assert!(0.0 < rubber && rubber <= rigid && rigid < 0.2, "{strain}");
+        }
+    }
+    let sheet = fs::read_to_string(work.path("m/bench-sheet.html")).unwrap();
+    assert!(sheet.contains("The pull strains the mount by about"), "{sheet}");
+}
+
+/// The means of the bench change the work: with a vacuum chamber silicone and resin are degassed, without a vessel the
+/// cavity is brushed, and an oven hardens the castings.
+#[test]
+fn means_of_the_bench_change_its_sheet() {
+    let sheet = |casting: &str| {
+        let (work, planned) = run(&cast(&format!("parting = \"end\"\n{casting}"), &[]), &[]);
+        assert_eq!((planned.code, planned.err.as_str()), (0, ""), "{casting}");
+        fs::read_to_string(work.path("m/bench-sheet.html")).unwrap()
+    };
+    let [bare, none] = ["", "vessel = \"none\"\n"].map(sheet);
+    assert_eq!(bare, none);
+    for text in ["Expect more rejects", "Brush a film of resin", "Without a vacuum chamber", "neither vacuum"] {
+        assert!(none.to_lowercase().contains(&text.to_lowercase()), "{text}");
+    }
+    let slow = "[casting.resin]\npot_life = \"10 min\"\npost_cure = { temperature = 70, time = \"4 h\" }\n";
+    let full = sheet(&format!("vacuum = true\n{slow}"));
+    for text in ["Degas the silicone", "degassed by", "Heat it slowly to 70 °C, hold it for 4 h"] {
+        assert!(full.contains(text) && !none.contains(text), "{text}");
+    }
 }
 
 #[test]

@@ -36,7 +36,7 @@ pub use casting_process::{
 pub use casting_run::{CastingRun, SHOTS_OF_A_MOULD};
 pub use master_outline::{MasterOutlineError, MasterScale};
 pub use mix_batch::{BatchError, MixBatch, MixRatio};
-pub use pour_clock::{PourClock, PourStep, TimedStep};
+pub use pour_clock::{PourClock, PourMeans, PourStep, TimedStep};
 pub use size_chain::{ChainStep, SizeChain, SizeKind, SizeWithSpread, Spread, StepEffect};
 pub use venting::{
     air_pocket::{AirLimits, AirPocket, CavityError, FlatTop, Opening, TrappedAir},
@@ -44,7 +44,7 @@ pub use venting::{
     height_sweep::find_pockets,
     vent_plan::{
         Attitude, DEFAULT_SPRUE_RADIUS_MM, DEFAULT_TILT_RAD, DEFAULT_VENT_RADIUS_MM, DEFAULT_VENT_SPACING_MM,
-        OpeningPlace, OpeningPurpose, PlannedOpening, SurfacePoint, VentBrief, VentPlan,
+        OpeningPlace, OpeningPurpose, PlannedOpening, SurfacePoint, VentApart, VentBrief, VentPlan,
     },
     vent_planner::plan_vents,
 };

@@ -21,7 +21,7 @@ mod reservoirs;
 mod rounded_hull;
 mod walls;
 
-pub use fit::{BoxSize, Misfit, misfits};
+pub use fit::{BoxSize, Misfit, misfits, turn_on_bed_rad};
 pub use layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir};
 pub use packing::MasterPlace;
 pub use parts::{MouldPart, PartError, PartKind, mould_parts};

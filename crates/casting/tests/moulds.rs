@@ -4,12 +4,12 @@ use std::f64::consts::PI;
 
 use gripwright_casting::mould::{
     BoxSize, LayoutError, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, PartKind, Parting,
-    RodKind, RodOpening, lay_out, misfits, mould_parts,
+    RodKind, RodOpening, lay_out, misfits, mould_parts, turn_on_bed_rad,
 };
 use gripwright_section::{ClipBack, Curve, Outline, Point, Role, RoundClip, Segment, circle, rounded_rectangle};
 use gripwright_solid::{CheckLimits, PlateSpec, Relief, check, mass_properties, plate, triangulate};
 
-const NO_LIMITS: MouldLimits = MouldLimits { bed_mm: None, vessel_mm: None };
+const NO_LIMITS: MouldLimits = MouldLimits { bed_mm: None, vessel_mm: None, up: None };
 
 fn clip_outline() -> Outline {
     let back = ClipBack::Pad { half_width_mm: 5.0, depth_mm: 6.0, fillet_mm: 1.5 };
@@ -316,6 +316,57 @@ fn a_small_bed_or_vessel_tells_by_how_much() {
     let tiny = MouldLimits { bed_mm: Some([30.0, 200.0]), ..NO_LIMITS };
     let long = misfits(&layout, &figures, &tiny);
     assert!(long.iter().any(|m| matches!(m, Misfit::Bed { part: "the floor", over_mm } if over_mm[1] > 0.0)));
+}
+
+/// A box in an attitude against all of its corners, turned by hand.
+#[test]
+fn a_tilted_box_takes_the_cylinder_around_its_corners() {
+    let layout = lay_out(&kinds(0.0), Parting::End, &MouldFigures::default(), &NO_LIMITS).unwrap();
+    let size = BoxSize::new(&layout, &MouldFigures::default());
+    let [width, depth] = size.outer_mm;
+    for (tilt, side) in [(0.0, 0.0), (0.21, 0.0), (0.21, 0.9), (1.2, 2.0)] {
+        let (tilt, side): (f64, f64) = (tilt, side);
+        let up = [tilt.sin() * side.cos(), tilt.sin() * side.sin(), -tilt.cos()];
+        let (mut across, mut low, mut high): (f64, f64, f64) = (0.0, f64::INFINITY, f64::NEG_INFINITY);
+        for signs in 0..8 {
+            let sign = |bit: u8| if signs >> bit & 1 == 1 { 0.5 } else { -0.5 };
+            let corner = [sign(0) * width, sign(1) * depth, sign(2) * size.height_mm];
+            let rise: f64 = (0..3).map(|k| corner[k] * up[k]).sum();
+            let level: f64 = (0..3).map(|k| (corner[k] - rise * up[k]).powi(2)).sum();
+            (across, low, high) = (across.max(2.0 * level.sqrt()), low.min(rise), high.max(rise));
+        }
+        let [found_across, found_tall] = size.in_attitude_mm(up);
+        assert!((found_across - across).abs() < 1e-9 && (found_tall - (high - low)).abs() < 1e-9, "{tilt} {side}");
+        // A vessel of just this size takes the mould; one that is lower or narrower does not.
+        let vessel = |less: [f64; 2]| MouldLimits {
+            vessel_mm: Some([across.max(width.hypot(depth)) - less[0], (high - low).max(size.height_mm) - less[1]]),
+            up: Some(up),
+            ..NO_LIMITS
+        };
+        let figures = MouldFigures::default();
+        assert_eq!(misfits(&layout, &figures, &vessel([-1e-6; 2])), vec![]);
+        assert_eq!(misfits(&layout, &figures, &vessel([-1e-6, 1.0])).len(), 1);
+        assert_eq!(misfits(&layout, &figures, &vessel([1.0, -1e-6])).len(), 1);
+    }
+}
+
+/// Turns of a rectangle on a bed against a fine search.
+#[test]
+fn a_long_part_fits_across_the_bed() {
+    let fits = |[a, b]: [f64; 2], bed: [f64; 2], turn: f64| {
+        a * turn.cos() + b * turn.sin() <= bed[0] + 1e-6 && a * turn.sin() + b * turn.cos() <= bed[1] + 1e-6
+    };
+    for extent in
+        [[200.0, 50.0], [250.0, 50.0], [260.0, 20.0], [262.0, 60.0], [280.0, 30.0], [300.0, 5.0], [320.0, 1.0]]
+    {
+        for bed in [[220.0, 220.0], [100.0, 260.0], [256.0, 200.0], [60.0, 250.0]] {
+            let steps = (0..=9000).map(|k| f64::from(k) / 9000.0 * std::f64::consts::FRAC_PI_2);
+            let by_search = steps.into_iter().any(|turn| fits(extent, bed, turn));
+            let found = turn_on_bed_rad(extent, bed);
+            assert_eq!(found.is_some(), by_search, "{extent:?} on {bed:?}");
+            assert!(found.is_none_or(|turn| fits(extent, bed, turn)), "{extent:?} on {bed:?}: {found:?}");
+        }
+    }
 }
 
 #[test]

@@ -80,9 +80,13 @@ fn masters(out: &mut TextReport, plan: &MouldPlan) {
         out.row(&MASTER_COLUMNS, &cells);
     }
     out.blank();
-    let with_concerns = plan.masters.iter().zip(&plan.releases).filter(|(_, r)| !r.verdict.concerns().is_empty());
-    for (master, release) in with_concerns {
-        out.paragraph(&format!("{} {}.", master.name, release.verdict), "");
+    for (master, release) in plan.masters.iter().zip(&plan.releases) {
+        let strain = release.strain_text();
+        if release.verdict.concerns().is_empty() && strain.is_none() {
+            continue;
+        }
+        let strain = strain.map_or(String::new(), |text| format!(" {text}"));
+        out.paragraph(&format!("{} {}.{strain}", master.name, release.verdict), "");
         out.blank();
     }
 }
@@ -138,6 +142,7 @@ fn moment(step: PourStep, done_by_min: f64) -> String {
 fn done(step: PourStep) -> &'static str {
     match step {
         PourStep::Mix => "mixed",
+        PourStep::Degas => "degassed",
         PourStep::Pour => "poured",
         PourStep::Close => "closed",
         PourStep::Press => "under pressure",

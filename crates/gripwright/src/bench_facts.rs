@@ -9,7 +9,7 @@ pub struct BenchFacts {
     pub parting: Parting,
     /// Holders in one mould.
     pub holders_per_shot: u32,
-    /// Coupons in one mould, cast with the holders.
+    /// Slices of clips in one mould, cast with the holders as coupons.
     pub coupons_per_shot: u32,
     /// How the copies are made.
     pub copies: CopyFacts,
@@ -49,6 +49,8 @@ pub struct CopyFacts {
 pub struct MasterFacts {
     /// Print material in words.
     pub material: String,
+    /// Masters to print for one mould.
+    pub pieces: Vec<BoxPart>,
     /// Temperature at which it softens, °C, if that is known.
     pub softens_c: Option<f64>,
     /// Primer filler, or `None` for a master without.
@@ -93,11 +95,16 @@ pub struct MouldFacts {
     pub vent_mm: f64,
     /// Tilt of the mould when resin is poured, degrees.
     pub tilt_deg: f64,
-    /// Volume of the reservoir above all sprues together, cm³.
+    /// Resin that funnels and basins above all sprues hold together at least, cm³.
     pub reservoir_cm3: f64,
+    /// Formers of basins that are set on sprue rods.
+    pub formers: u32,
+    /// Height of a funnel over the mould at which its brim is as high as the highest vent of its master in the tilted
+    /// mould, mm; zero in a level one.
+    pub funnel_mm: f64,
 }
 
-/// A part of the box.
+/// A printed part, of the box or a master.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BoxPart {
     /// Name.
@@ -179,8 +186,8 @@ pub struct ResinFacts {
     pub closed_by_min: f64,
     /// Latest moment at which the vessel has its pressure, min; not used without a vessel.
     pub pressurised_by_min: f64,
-    /// True if the resin is degassed, which takes a pot life that is long enough.
-    pub degassed: bool,
+    /// Latest end of degassing, min, if the resin is degassed.
+    pub degassed_by_min: Option<f64>,
     /// Temperature of the mould at pouring, °C, if it is warmed.
     pub warm_mould_c: Option<f64>,
     /// Least and greatest time to demoulding, min.

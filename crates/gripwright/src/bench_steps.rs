@@ -36,7 +36,7 @@ pub fn bench_facts_in_short(facts: &BenchFacts) -> Vec<Fact> {
     let [length, width, height] = mould.box_inner_mm;
     let coupons = match facts.coupons_per_shot {
         0 => String::new(),
-        count => format!(" and {}", counted(count, "coupon")),
+        count => format!(" and {} of their clips, to try the fit", counted(count, "slice")),
     };
     let cast = format!(
         "{} in {} from {}; each shot gives {}{coupons}. A mould lasts about {} shots",
@@ -61,6 +61,7 @@ pub fn bench_facts_in_short(facts: &BenchFacts) -> Vec<Fact> {
         ("Resin", resin.title.clone()),
         ("Means", means.to_owned()),
         ("Have ready", have_ready(facts)),
+        ("Print", "masters from master.3mf, parts of the mould from mould-parts.3mf".to_owned()),
         ("Drawings", "on the last pages; lay them beside the steps, and check their scale bar first".to_owned()),
     ];
     rows.map(|(name, value)| Fact { name: name.to_owned(), value: sentence(&value) }).into()

@@ -9,9 +9,11 @@
 pub(crate) mod bench_facts_of_plan;
 pub(crate) mod cast_master;
 pub(crate) mod cast_size;
+pub(crate) mod large_mould;
 pub(crate) mod mould_document;
 pub(crate) mod mould_error;
 pub(crate) mod mould_files;
 pub(crate) mod mould_plan;
 pub(crate) mod pour_quantities;
+pub(crate) mod settled_layout;
 pub(crate) mod vent_places;

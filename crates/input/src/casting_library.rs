@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use crate::values::casting_figures::{CastingResin, MeanAndSpread, MouldRubber, RubberCure};
+use crate::values::casting_figures::{CastingResin, MeanAndSpread, MouldRubber, PostCure, RubberCure};
 
 /// Text of the built-in library.
 const BUILT_IN: &str = include_str!("../data/casting.toml");
@@ -82,6 +82,15 @@ struct ResinEntry {
     least_batch: Figure,
     green_share: Figure,
     green_strain: Figure,
+    post_cure: Option<HeatEntry>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HeatEntry {
+    temperature: f64,
+    hours: f64,
+    source: String,
 }
 
 #[derive(Clone, Copy, Deserialize)]
@@ -158,7 +167,7 @@ impl RubberEntry {
 
 impl ResinEntry {
     fn read(self) -> CastingResin {
-        let sources = lines([
+        let mut sources = lines([
             ("ratio", &self.ratio.source),
             ("net_shrinkage", &self.net_shrinkage.source),
             ("gel_shrinkage", &self.gel_shrinkage.source),
@@ -170,6 +179,7 @@ impl ResinEntry {
             ("green_share", &self.green_share.source),
             ("green_strain", &self.green_strain.source),
         ]);
+        sources.extend(self.post_cure.iter().flat_map(|heat| lines([("post_cure", &heat.source)])));
         CastingResin {
             ratio: self.ratio.parts,
             net_shrinkage: self.net_shrinkage.figures(),
@@ -181,6 +191,7 @@ impl ResinEntry {
             least_batch_g: self.least_batch.value,
             green_share: self.green_share.value,
             green_strain: self.green_strain.value,
+            post_cure: self.post_cure.map(|heat| PostCure { temperature_c: heat.temperature, hours: heat.hours }),
             sources,
         }
     }

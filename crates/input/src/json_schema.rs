@@ -56,6 +56,9 @@ fn property(key: &dyn DescribedKey) -> Value {
             (array(&row, *count), Value::Null)
         }
         KeyForm::Table(inner) => (table(inner), Value::Null),
+        KeyForm::TableOrWord { table: inner, word: (word, _) } => {
+            (json!({ "anyOf": [table(inner), { "const": word }] }), Value::Null)
+        }
         KeyForm::Tables(RepeatedTableForm { table: inner, max_count }) => {
             (array(&table(inner), [1, *max_count]), Value::Null)
         }
@@ -88,6 +91,7 @@ fn describe(key: &dyn DescribedKey, form: &KeyForm) -> String {
         KeyForm::QuantityOrWord { range, word: (word, about), .. } => {
             parts.push(format!("{range}, or \"{word}\": {about}"));
         }
+        KeyForm::TableOrWord { word: (word, about), .. } => parts.push(format!("or \"{word}\": {about}")),
         KeyForm::Choice { words, .. } => {
             let words: Vec<String> = words.iter().map(|(word, about)| format!("\"{word}\" {about}")).collect();
             parts.push(words.join(", "));

@@ -79,7 +79,7 @@ pub use trials::trials_reader::{is_blank_trials, read_trials};
 pub use trials::written_table::TRIAL_COLUMNS;
 pub use values::casting::Parting;
 pub use values::casting_figures::{
-    CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, Primer, RubberCure, Vessel,
+    CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, PostCure, Primer, RubberCure, Vessel,
 };
 pub use values::checked_spec::*;
 pub use values::material::{

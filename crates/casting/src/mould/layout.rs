@@ -141,6 +141,16 @@ pub enum LayoutError {
         /// Rubber between them, mm; negative where they overlap.
         apart_mm: f64,
     },
+    /// Rods of one master come too near to each other.
+    #[error("rods of master `{kind}` are {apart_mm:.1} mm apart, less than {least_mm} mm")]
+    RodsOfMaster {
+        /// Name of the kind.
+        kind: String,
+        /// Rubber between them, mm; negative where they overlap.
+        apart_mm: f64,
+        /// Least rubber asked for, mm.
+        least_mm: f64,
+    },
     /// No arrangement has room for three keys, even in a wider box.
     #[error("no box up to {widened_mm} mm wider than the rubber needs has room for three keys")]
     Keys {

@@ -13,8 +13,8 @@ use super::{
 
 /// Step to which the room between the walls is rounded up, mm.
 const SIZE_STEP_MM: f64 = 0.5;
-/// Least rubber between the rods of two masters, mm. Common practice, no source.
-const LEAST_BETWEEN_RODS_MM: f64 = 1.5;
+/// Lengths that differ by less (mm) are equal.
+const ROUNDING_MM: f64 = 1e-6;
 /// Gaps beyond the fin that are tried between masters until their rods keep apart, mm.
 const WIDER_GAPS_MM: [f64; 5] = [0.0, 3.0, 6.0, 9.0, 12.0];
 /// Step by which it is widened for keys, mm.
@@ -31,7 +31,7 @@ pub fn lay_out(
     limits: &MouldLimits,
 ) -> Result<MouldLayout, LayoutError> {
     check_figures(figures)?;
-    let plans = kinds.iter().map(plan).collect::<Result<Vec<_>, _>>()?;
+    let plans = kinds.iter().map(|kind| plan(kind, figures)).collect::<Result<Vec<_>, _>>()?;
     let counts: Vec<usize> = kinds.iter().map(|k| k.wanted).collect();
     let planner = Planner { kinds, parting, figures };
     let mut failure = LayoutError::NoMasters;
@@ -51,14 +51,31 @@ fn area(size: [f64; 2]) -> f64 {
     size[0] * size[1]
 }
 
-fn plan(kind: &MasterKind) -> Result<Plan, LayoutError> {
+fn plan(kind: &MasterKind, figures: &MouldFigures) -> Result<Plan, LayoutError> {
     let positive = |value: f64| value.is_finite() && value > 0.0;
     if kind.wanted > 0 && !kind.openings.iter().any(|o| o.kind == RodKind::Sprue) {
         return Err(LayoutError::NoSprue { kind: kind.name.clone() });
     }
     let solid = positive(kind.height_mm) && positive(kind.volume_mm3);
+    for (i, one) in kind.openings.iter().enumerate() {
+        let gaps = kind.openings[..i].iter().map(|other| rubber_between_mm(one, other, figures));
+        let apart_mm = gaps.fold(f64::INFINITY, f64::min);
+        if apart_mm < figures.between_rods_mm - ROUNDING_MM {
+            return Err(LayoutError::RodsOfMaster {
+                kind: kind.name.clone(),
+                apart_mm,
+                least_mm: figures.between_rods_mm,
+            });
+        }
+    }
     let plan = Plan::new(kind.outlines.clone()).filter(|_| solid);
     plan.ok_or_else(|| LayoutError::Master { kind: kind.name.clone() })
+}
+
+/// Rubber between two rods, mm; negative where they overlap.
+fn rubber_between_mm(one: &RodOpening, other: &RodOpening, figures: &MouldFigures) -> f64 {
+    let radius = |rod: &RodOpening| figures.rod_radius_mm(rod.kind, rod.diameter_mm);
+    (one.at[0] - other.at[0]).hypot(one.at[1] - other.at[1]) - radius(one) - radius(other)
 }
 
 fn check_figures(figures: &MouldFigures) -> Result<(), LayoutError> {
@@ -67,6 +84,7 @@ fn check_figures(figures: &MouldFigures) -> Result<(), LayoutError> {
         ("the rubber round the masters", figures.round_mm),
         ("the rubber over the masters", figures.above_mm),
         ("the fin", figures.fin_mm),
+        ("the rubber between rods", figures.between_rods_mm),
         ("the rubber below the masters", figures.below_mm),
         ("the diameter of the keys", diameter_mm),
         ("the depth of the keys", depth_mm),
@@ -182,15 +200,10 @@ impl Planner<'_> {
 
     /// Rods of neighbouring masters need rubber between them.
     fn check_rods(&self, openings: &[PlacedOpening]) -> Result<(), LayoutError> {
-        let radius = |opening: &RodOpening| match opening.kind {
-            RodKind::Sprue => 0.5 * self.figures.sprue_top_mm,
-            RodKind::Vent => 0.5 * opening.diameter_mm,
-        };
         for (i, one) in openings.iter().enumerate() {
             for other in openings[..i].iter().filter(|other| other.place != one.place) {
-                let (a, b) = (one.opening, other.opening);
-                let apart_mm = (a.at[0] - b.at[0]).hypot(a.at[1] - b.at[1]) - radius(&a) - radius(&b);
-                if apart_mm < LEAST_BETWEEN_RODS_MM {
+                let apart_mm = rubber_between_mm(&one.opening, &other.opening, self.figures);
+                if apart_mm < self.figures.between_rods_mm {
                     return Err(LayoutError::Rods { apart_mm });
                 }
             }

@@ -1,6 +1,7 @@
 //! What a mould shall hold, and the figures of the process by which its parts are drawn.
 
 use gripwright_section::Outline;
+use gripwright_solid::Point3;
 
 /// Way to part the mould.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,6 +66,8 @@ pub struct MouldFigures {
     pub above_mm: f64,
     /// Least rubber between two masters, and beside vents, mm.
     pub fin_mm: f64,
+    /// Least rubber between two rods, mm.
+    pub between_rods_mm: f64,
     /// Rubber between the masters and the ends of sprue and vents, mm: the thickness of a lid.
     pub below_mm: f64,
     /// Keys between two halves.
@@ -105,13 +108,24 @@ pub struct PegFigures {
     pub depth_mm: f64,
 }
 
+impl MouldFigures {
+    /// Radius of the rod of an opening where it is thickest, mm.
+    pub fn rod_radius_mm(&self, kind: RodKind, diameter_mm: f64) -> f64 {
+        match kind {
+            RodKind::Sprue => 0.5 * self.sprue_top_mm,
+            RodKind::Vent => 0.5 * diameter_mm,
+        }
+    }
+}
+
 impl Default for MouldFigures {
-    /// Rubber, keys and sprue as in guides to mould making; printed parts and pegs by common practice, no source.
+    /// Rubber, keys and sprue as in guides to mould making; rods, printed parts and pegs by common practice, no source.
     fn default() -> Self {
         Self {
             round_mm: 12.0,
             above_mm: 10.0,
             fin_mm: 3.0,
+            between_rods_mm: 1.5,
             below_mm: 12.0,
             keys: KeyFigures { diameter_mm: 9.0, depth_mm: 4.5, taper_rad: 12_f64.to_radians(), apart_mm: 5.0 },
             clearance_mm: 0.2,
@@ -129,6 +143,9 @@ impl Default for MouldFigures {
 pub struct MouldLimits {
     /// Width and depth of the printer's bed, mm.
     pub bed_mm: Option<[f64; 2]>,
-    /// Inner diameter and height of the vessel, mm. The mould stands in it with its box.
+    /// Inner diameter and height of the vessel, mm. The mould stands in it with its box, level for the silicone.
     pub vessel_mm: Option<[f64; 2]>,
+    /// Direction against gravity in the coordinates of the box while the resin gels in the vessel, a unit vector; `None` for
+    /// a level mould.
+    pub up: Option<Point3>,
 }

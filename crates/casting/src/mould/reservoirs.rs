@@ -113,10 +113,7 @@ impl ReservoirRoom<'_> {
         inside
             && rods.all(|rod| {
                 let at = Point::new(rod.opening.at[0], rod.opening.at[1]);
-                let radius = match rod.opening.kind {
-                    RodKind::Sprue => 0.5 * self.figures.sprue_top_mm,
-                    RodKind::Vent => 0.5 * rod.opening.diameter_mm,
-                };
+                let radius = self.figures.rod_radius_mm(rod.opening.kind, rod.opening.diameter_mm);
                 plan.is_clear_of(at, fin + radius)
             })
     }

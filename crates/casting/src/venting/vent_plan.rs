@@ -69,6 +69,9 @@ pub struct SurfacePoint {
 /// Rule that says on which points of the surface an opening may stand.
 pub type OpeningPlace<'a> = dyn Fn(&SurfacePoint) -> bool + 'a;
 
+/// Rule that says whether a vent at a point of the surface stands clear of an opening that is there already.
+pub type VentApart<'a> = dyn Fn(&SurfacePoint, &PlannedOpening) -> bool + 'a;
+
 /// Input of the planner. Openings never stand on faces that look down by more than about 17°.
 pub struct VentBrief<'a> {
     /// Attitudes to try. The first one wins between equals.
@@ -77,6 +80,8 @@ pub struct VentBrief<'a> {
     pub sprue_place: &'a OpeningPlace<'a>,
     /// Faces on which vents may stand: no gripping faces; the parting end or the parting plane, if the mould has one.
     pub vent_place: &'a OpeningPlace<'a>,
+    /// Rubber that rods need between each other.
+    pub vent_apart: &'a VentApart<'a>,
     /// Radius of the sprue at the part, mm.
     pub sprue_radius_mm: f64,
     /// Radius of the vents, mm.
@@ -88,12 +93,13 @@ pub struct VentBrief<'a> {
 }
 
 impl<'a> VentBrief<'a> {
-    /// Brief with the default radii, distance and limits.
+    /// Brief with the default radii, distance and limits; vents may stand as near to each other as they like.
     pub fn new(attitudes: &'a [Attitude], sprue_place: &'a OpeningPlace<'a>, vent_place: &'a OpeningPlace<'a>) -> Self {
         Self {
             attitudes,
             sprue_place,
             vent_place,
+            vent_apart: &|_, _| true,
             sprue_radius_mm: DEFAULT_SPRUE_RADIUS_MM,
             vent_radius_mm: DEFAULT_VENT_RADIUS_MM,
             vent_spacing_mm: DEFAULT_VENT_SPACING_MM,

@@ -3,6 +3,7 @@
 //! 1. The sprue stands at the lowest place of its region, so that resin falls as little as possible.
 //! 2. Each pocket gets a vent at its highest permitted place. Then the pockets are searched anew, until none is left that a
 //!    vent can reach.
+//!    Vents stand clear of the openings before them.
 //! 3. Flat tops get vents along them. Those that extend less than a fifth of the distance of vents are left out.
 
 use gripwright_solid::{
@@ -17,7 +18,7 @@ use super::{
     height_sweep::{DryPart, HeightSweep, dry_amounts},
     opening_reach::{OpeningReach, opening_reach},
     surface_samples::{SurfaceSampler, middle_point, standing_on_face},
-    vent_plan::{Attitude, OpeningPurpose, PlannedOpening, SurfacePoint, VentBrief, VentPlan},
+    vent_plan::{Attitude, OpeningPlace, OpeningPurpose, PlannedOpening, SurfacePoint, VentBrief, VentPlan},
 };
 
 /// Height below the highest permitted point within which points are as high, mm: twice the usual chord error of a mesh.
@@ -88,7 +89,7 @@ impl AttitudePlanner<'_> {
         loop {
             let before = [placed.openings.len(), placed.reaches.len()];
             for part in &dry {
-                if let Some(vent) = self.vent_of(part) {
+                if let Some(vent) = self.vent_of(part, placed) {
                     self.place(placed, OpeningPurpose::HighPoint, &vent);
                 }
             }
@@ -128,14 +129,17 @@ impl AttitudePlanner<'_> {
         placed.openings.push(planned);
     }
 
-    fn vent_sampler(&self) -> SurfaceSampler<'_> {
-        let spacing_mm = SPACING_SHARE * self.brief.vent_radius_mm;
-        SurfaceSampler { surface: self.surface, place: self.brief.vent_place, spacing_mm }
+    fn sampler<'s>(&'s self, place: &'s OpeningPlace<'s>) -> SurfaceSampler<'s> {
+        SurfaceSampler { surface: self.surface, place, spacing_mm: SPACING_SHARE * self.brief.vent_radius_mm }
+    }
+
+    fn is_clear(&self, point: &SurfacePoint, placed: &Placed) -> bool {
+        placed.openings.iter().all(|opening| (self.brief.vent_apart)(point, opening))
     }
 
     /// Lowest place of the region of the sprue.
     fn sprue(&self) -> Option<SurfacePoint> {
-        let sampler = SurfaceSampler { place: self.brief.sprue_place, ..self.vent_sampler() };
+        let sampler = self.sampler(self.brief.sprue_place);
         let points = sampler.all_permitted(self.surface.triangles_downwards(), f64::NEG_INFINITY);
         let lowest = points.iter().map(|p| sampler.height(p)).fold(f64::INFINITY, f64::min);
         let level = points.iter().filter(|p| sampler.height(p) <= lowest + LEVEL_MM);
@@ -144,12 +148,13 @@ impl AttitudePlanner<'_> {
     }
 
     /// Highest permitted place for a vent of a pocket; `None` if a vent there would let out a negligible volume.
-    fn vent_of(&self, part: &DryPart) -> Option<SurfacePoint> {
+    fn vent_of(&self, part: &DryPart, placed: &Placed) -> Option<SurfacePoint> {
         let limit = self.brief.limits.negligible_mm3;
         if part.pocket.volume_mm3 <= limit {
             return None;
         }
-        let sampler = self.vent_sampler();
+        let place = |point: &SurfacePoint| (self.brief.vent_place)(point) && self.is_clear(point, placed);
+        let sampler = self.sampler(&place);
         let mut triangles = part.triangles.clone();
         triangles.sort_by_key(|t| self.surface.rank[self.surface.top(*t) as usize]);
         let highest = sampler.highest(&triangles)?;
@@ -180,17 +185,19 @@ impl AttitudePlanner<'_> {
     /// false if some stay too far.
     fn vent_flat_top(&self, region: &FlatRegion, placed: &mut Placed) -> bool {
         let reach_mm = 0.5 * self.brief.vent_spacing_mm;
-        let fine = self.vent_sampler();
+        let fine = self.sampler(self.brief.vent_place);
         let coarse = SurfaceSampler { spacing_mm: COARSE_SHARE * reach_mm, ..fine };
         let beside = region.ridges.iter().flat_map(|(t, k)| [*t, self.surface.beyond[*t as usize][*k]]);
         let triangles: Vec<u32> = region.triangles.iter().copied().chain(beside).collect();
-        let permitted = fine.all_permitted(&triangles, f64::NEG_INFINITY);
-        let candidates = coarse.thinned(permitted.clone(), |p| p.at_mm);
+        let mut permitted = fine.all_permitted(&triangles, f64::NEG_INFINITY);
+        let mut candidates = coarse.thinned(permitted.clone(), |p| p.at_mm);
         let mut dry = coarse.thinned(points_of(&coarse, region), |p| *p);
         for planned in &placed.openings {
             dry.retain(|p| distance(planned.opening.at_mm, *p) > reach_mm);
         }
         while !dry.is_empty() {
+            candidates.retain(|p| self.is_clear(p, placed));
+            permitted.retain(|p| self.is_clear(p, placed));
             let Some(around) = best_of(&candidates, &dry, reach_mm) else { return false };
             let vent = standing_on_face(&permitted, &around, self.brief.vent_radius_mm, self.surface.up);
             let served = |p: &Point3| [around.at_mm, vent.at_mm].iter().any(|at| distance(*at, *p) <= reach_mm);

@@ -36,12 +36,21 @@ pub(super) fn casting_steps(facts: &BenchFacts) -> Vec<CautionedStep> {
 
 fn clear(facts: &BenchFacts) -> CautionedStep {
     let mould = &facts.mould;
-    let doing = vec![
-        "Pull the rods out. Clear every vent with a wire of its size; a film of silicone closes it.".to_owned(),
-        "Trim sprues and vents to one height: resin runs out of the lower end.".to_owned(),
+    let funnel = if mould.funnel_mm > 0.0 {
         format!(
-            "Set a funnel on each sprue, or cut one. Together they hold at least {:.1} cm³, which feeds the mould while the \
-             resin shrinks.",
+            "Set a funnel or a piece of tube on each sprue, at least {:.0} mm high: in the tilted mould its brim is then as high as \
+             the highest vent of its master.",
+            mould.funnel_mm
+        )
+    } else {
+        "Set a funnel on each sprue.".to_owned()
+    };
+    let doing = vec![
+        "Pull rods and formers out. Clear every vent with a wire of its size; a film of silicone closes it.".to_owned(),
+        "Trim films off, so that sprues and vents end flush with the face of the mould.".to_owned(),
+        funnel,
+        format!(
+            "Funnels and basins together hold at least {:.1} cm³, which feeds the mould while the resin shrinks.",
             mould.reservoir_cm3
         ),
         "Blow dust and crumbs out of the cavity.".to_owned(),
@@ -114,7 +123,7 @@ fn mix_resin(facts: &BenchFacts) -> CautionedStep {
         "Stir for {} to {} s without beating in air; scrape walls and bottom. Pour all into a second clean cup and stir again.",
         MIXING_S[0], MIXING_S[1]
     ));
-    if resin.degassed {
+    if resin.degassed_by_min.is_some() {
         doing.push(format!(
             "Degas in a container of {} to {} times the batch until it has risen and collapsed. Keep an eye on the clock.",
             DEGASSING_ROOM[0], DEGASSING_ROOM[1]
@@ -127,7 +136,7 @@ fn mix_resin(facts: &BenchFacts) -> CautionedStep {
         ));
     }
     let mut cautions = vec![BenchCaution::Isocyanate, BenchCaution::Exotherm];
-    cautions.extend(facts.vacuum.filter(|_| resin.degassed).map(|_| BenchCaution::Vacuum));
+    cautions.extend(facts.vacuum.filter(|_| resin.degassed_by_min.is_some()).map(|_| BenchCaution::Vacuum));
     cautions.extend(resin.warm_mould_c.map(|_| BenchCaution::Oven));
     let mut mixed = step("Mix the resin", doing, &["No streaks in the second cup"], &cautions);
     mixed.step.quantities = masses(resin.parts_g, resin.scale_step_g);
@@ -137,14 +146,23 @@ fn mix_resin(facts: &BenchFacts) -> CautionedStep {
 
 /// All latest moments of one batch. They end within two thirds of the pot life, which the plan has seen to.
 fn clock_text(facts: &BenchFacts) -> String {
-    let ResinFacts { pot_life_min, mixed_by_min, poured_by_min, closed_by_min, pressurised_by_min, .. } = facts.resin;
+    let ResinFacts {
+        pot_life_min,
+        mixed_by_min,
+        degassed_by_min,
+        poured_by_min,
+        closed_by_min,
+        pressurised_by_min,
+        ..
+    } = facts.resin;
     let closed = clock(closed_by_min);
     let rest = match facts.pressure {
         Some(_) => format!("vessel closed by {closed}, under pressure by {}", clock(pressurised_by_min)),
         None => format!("mould at rest by {closed}"),
     };
+    let degassed = degassed_by_min.map_or(String::new(), |moment| format!("degassed by {}, ", clock(moment)));
     format!(
-        "From the moment at which the parts touch: mixed by {}, poured by {}, {rest}. The pot life is {}.",
+        "From the moment at which the parts touch: mixed by {}, {degassed}poured by {}, {rest}. The pot life is {}.",
         clock(mixed_by_min),
         clock(poured_by_min),
         clock(pot_life_min)
@@ -176,7 +194,7 @@ fn pour_resin(facts: &BenchFacts) -> CautionedStep {
             .to_owned(),
     );
     doing.push(
-        "Go on until resin stands in the vents of this sprue, then fill its funnel. Close a vent that runs over."
+        "Go on until resin stands in the vents of this sprue, then fill its funnel. The lower vents run over first: close each with clay or tape."
             .to_owned(),
     );
     doing.push("Keep the cup in sight: what is left in it shows how far the resin has cured.".to_owned());
@@ -293,7 +311,7 @@ fn try_out(facts: &BenchFacts) -> CautionedStep {
         );
     }
     if facts.coupons_per_shot > 0 {
-        doing.push("Try the cast coupons first, as the coupon card says, then the holder.".to_owned());
+        doing.push("Try the cast slices first, as the coupon card says, then the holder.".to_owned());
     }
     doing.push("Press the tool straight in and pull it straight out. Write down what you felt.".to_owned());
     let mut tried = step(

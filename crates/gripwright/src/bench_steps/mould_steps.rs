@@ -84,7 +84,11 @@ fn finish(facts: &BenchFacts) -> CautionedStep {
         "A fingernail feels no layers outside the gripping faces: rubber copies every scratch",
         "Primer is dry all through, and the master is free of dust and grease",
     ];
-    step("Finish the master", doing, if facts.master.primer.is_some() { &checks } else { &checks[..1] }, &cautions)
+    let checks = if facts.master.primer.is_some() { &checks } else { &checks[..1] };
+    let mut finished = step("Finish the masters", doing, checks, &cautions);
+    let pieces = facts.master.pieces.iter();
+    finished.step.quantities = pieces.map(|p| quantity(&p.name, format!("{} ×", p.count), &p.size)).collect();
+    finished
 }
 
 fn inhibition_test(facts: &BenchFacts) -> CautionedStep {
@@ -146,7 +150,8 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
     };
     doing.push("Seal all joints of the box from outside with tape or hot glue, and set the box level.".to_owned());
     doing.push(format!(
-        "Mark on the inside of the walls how far to fill: {rubber_above_mm} mm above the highest point of the masters."
+        "Mark on the inside of the walls how far to fill: {rubber_above_mm} mm above the highest point of the masters. Printed \
+         walls end there."
     ));
     let mut built = step("Build the box", doing, &["No joint lets light through", "The box stands level"], &[]);
     built.step.checks.insert(
@@ -290,6 +295,13 @@ fn take_floor_out(facts: &BenchFacts) -> CautionedStep {
         Parting::Cut => {
             doing.push("Leave sprue rods and vent rods where they lie.".to_owned());
         }
+    }
+    if facts.mould.formers > 0 {
+        doing.push(
+            "Set the reservoir formers with their pegs into the holes of the sprue rods, where the drawing shows basins. \
+             Other sprues have none."
+                .to_owned(),
+        );
     }
     doing.push(
         "Coat the cured silicone, not the master, with a release agent made for silicone on silicone. Without it the halves \

@@ -25,6 +25,7 @@ fn facts(parting: Parting) -> BenchFacts {
         copies: CopyFacts { holders: 12, shots: 6, moulds: 1, mould_life_shots: 10 },
         master: MasterFacts {
             material: "PLA, printed solid".into(),
+            pieces: vec![part("Master A", 2, "40 × 60 × 28 mm")],
             softens_c: Some(55.0),
             primer: Some(PrimerFacts { coats: 2, layer_um: 40.0, seats_masked: true }),
         },
@@ -68,6 +69,8 @@ fn mould(is_block: bool) -> MouldFacts {
         vent_mm: 2.0,
         tilt_deg: 12.0,
         reservoir_cm3: 2.4,
+        formers: if is_block { 0 } else { 2 },
+        funnel_mm: 9.0,
     }
 }
 
@@ -82,7 +85,7 @@ fn resin() -> ResinFacts {
         poured_by_min: 2.5,
         closed_by_min: 3.0,
         pressurised_by_min: 4.0,
-        degassed: false,
+        degassed_by_min: None,
         warm_mould_c: None,
         demould_min: [45.0, 70.0],
         full_cure_h: 168.0,
@@ -124,7 +127,7 @@ fn variants() -> Vec<BenchFacts> {
         bare.resin.post_cure = None;
         bare.release.coats = 0;
         let mut warm = full.clone();
-        warm.resin.degassed = true;
+        warm.resin.degassed_by_min = Some(1.9);
         warm.resin.warm_mould_c = Some(60.0);
         warm.resin.batches_per_shot = 2;
         warm.master.softens_c = None;
@@ -137,7 +140,7 @@ fn variants() -> Vec<BenchFacts> {
 #[test]
 fn steps_of_an_end_parting_are_in_the_order_of_the_work() {
     let expected = [
-        "Finish the master",
+        "Finish the masters",
         "Test for inhibition",
         "Build the box",
         "Set the keys",

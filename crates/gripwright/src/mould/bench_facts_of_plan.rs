@@ -2,7 +2,7 @@
 
 use gripwright_casting::{
     PourStep,
-    mould::{self, MasterPlace},
+    mould::{self, MasterPlace, MouldPart, PartKind, PlacedOpening, turn_on_bed_rad},
     mould_physics,
 };
 use gripwright_input::{Parting, RubberCure, Spec};
@@ -11,11 +11,12 @@ use gripwright_report::{
 };
 use gripwright_section::{Bounds, Outline, Point, rounded_rectangle};
 use gripwright_sizing::Design;
+use gripwright_solid::Motion;
 
 use crate::{
     bench_facts::{
         BenchFacts, BoxPart, CopyFacts, HeatFacts, KeyFacts, MasterFacts, MouldFacts, PredictedSize, PressureFacts,
-        PrimerFacts, ReleaseFacts, ResinFacts, SiliconeBatch, SiliconeFacts,
+        PrimerFacts, ReleaseFacts, ResinFacts, SiliconeBatch, SiliconeFacts, VacuumFacts,
     },
     bench_steps::{bench_facts_in_short, bench_notes, bench_steps},
     cautions::PRECEDENCE,
@@ -31,9 +32,13 @@ use crate::{
 const PRIMER_COATS: u32 = 2;
 /// Light, dry coats of release agent. Common practice, no source.
 const RELEASE_COATS: u32 = 2;
+/// Greatest absolute pressure that degasses, mbar: 29 inHg below the atmosphere (a silicone maker's tips).
+const VACUUM_MBAR: f64 = 35.0;
 /// Tempering of condensation silicone before polyurethane, °C and h (makers' texts).
 const TEMPER_C: f64 = 60.0;
 const TEMPER_H: [f64; 2] = [4.0, 8.0];
+/// Places that differ by less (mm) are equal.
+const SAME_PLACE_MM: f64 = 1e-6;
 /// Expected greatest deviation over the standard deviation: 95 % of a normal spread.
 const COVERAGE: f64 = 2.0;
 
@@ -65,10 +70,10 @@ fn bench_facts(spec: &Spec, design: &Design, plan: &MouldPlan) -> BenchFacts {
             mould_life_shots: gripwright_casting::SHOTS_OF_A_MOULD,
         },
         master: master_facts(spec, plan),
-        mould: mould_facts(plan),
+        mould: mould_facts(spec, plan),
         silicone: silicone_facts(plan),
         resin: resin_facts(spec, plan),
-        vacuum: None,
+        vacuum: plan.settings.vacuum.then_some(VacuumFacts { limit_mbar: VACUUM_MBAR }),
         pressure: plan.settings.vessel.map(|vessel| PressureFacts {
             gauge_bar: 10.0 * vessel.pressure_mpa,
             bubble_ratio: mould_physics::bubble_diameter_ratio(vessel.pressure_mpa),
@@ -86,6 +91,7 @@ fn master_facts(spec: &Spec, plan: &MouldPlan) -> MasterFacts {
     let primer = plan.settings.primer;
     MasterFacts {
         material: spec.material.print.title.clone(),
+        pieces: plan.masters.iter().map(master_piece).collect(),
         softens_c: spec.material.print.service_temperature_c,
         primer: (primer.thickness_mm > 0.0).then_some(PrimerFacts {
             coats: PRIMER_COATS,
@@ -95,21 +101,70 @@ fn master_facts(spec: &Spec, plan: &MouldPlan) -> MasterFacts {
     }
 }
 
-fn mould_facts(plan: &MouldPlan) -> MouldFacts {
+fn master_piece(master: &CastMaster) -> BoxPart {
+    let extent = master.part.solid.brep().bounds().map_or([0.0; 3], |bounds| bounds.size_mm());
+    BoxPart { name: master.name.clone(), count: count(master.count), size: size_text(extent) }
+}
+
+fn size_text([width, depth, height]: [f64; 3]) -> String {
+    format!("{width:.0} × {depth:.0} × {height:.0} mm")
+}
+
+/// A printed part of the mould: its size, the masters that rods belong to, and its turn on a printer's bed (mm) that it would
+/// overhang otherwise.
+fn box_part(plan: &MouldPlan, part: &MouldPart, bed_mm: [f64; 2]) -> BoxPart {
+    let extent = part.solid.brep().bounds().map_or([0.0; 3], |bounds| bounds.size_mm());
+    let masters = || {
+        let stands_at = |place: &Motion, at: [f64; 2]| {
+            let [x, y, _] = place.point([0.0; 3]);
+            (x - at[0]).hypot(y - at[1]) < SAME_PLACE_MM
+        };
+        let served = |name: &usize| {
+            let mut of_kind = plan.layout.openings.iter().filter(|o| plan.layout.places[o.place].kind == *name);
+            of_kind.any(|o| part.places.iter().any(|place| stands_at(place, o.opening.at)))
+        };
+        let names: Vec<&str> =
+            (0..plan.masters.len()).filter(served).map(|kind| plan.masters[kind].name.as_str()).collect();
+        names.join(", ")
+    };
+    let size = match part.kind {
+        PartKind::SprueRod | PartKind::VentRod => {
+            format!("Ø {:.0} mm, {:.0} mm long; {}", extent[0], extent[2], masters())
+        }
+        _ => size_text(extent),
+    };
+    let turn = turn_on_bed_rad([extent[0], extent[1]], bed_mm).unwrap_or(0.0).to_degrees();
+    let turned = if turn > 0.0 && turn < 90.0 {
+        format!("; turn it by {turn:.0}° on the printer's bed")
+    } else {
+        String::new()
+    };
+    BoxPart { name: part.solid.name().to_owned(), count: count(part.places.len()), size: size + &turned }
+}
+
+/// Height of a funnel on a sprue at which its brim is as high as the highest vent of its master, mm. Rods end at one face of
+/// the mould, which is tilted.
+fn funnel_mm(plan: &MouldPlan) -> f64 {
+    let up = plan.attitude.up;
+    let rise = |placed: &PlacedOpening| placed.opening.at[0] * up[0] + placed.opening.at[1] * up[1];
+    let openings = &plan.layout.openings;
+    let sprues = openings.iter().filter(|placed| placed.opening.kind == mould::RodKind::Sprue);
+    let over = |sprue: &PlacedOpening| {
+        let same = openings.iter().filter(|placed| placed.place == sprue.place);
+        same.map(|placed| rise(placed) - rise(sprue)).fold(0.0, f64::max)
+    };
+    // A hair of rounding is no mm.
+    (sprues.map(over).fold(0.0, f64::max) / up[2].abs() - 1e-9).ceil().max(0.0)
+}
+
+fn mould_facts(spec: &Spec, plan: &MouldPlan) -> MouldFacts {
     let (layout, figures) = (&plan.layout, &plan.figures);
     let of_kind = |kind| layout.openings.iter().filter(|placed| placed.opening.kind == kind).count();
-    let box_parts = plan.parts.iter().map(|part| {
-        let extent = part.solid.brep().bounds().map_or([0.0; 3], |bounds| bounds.size_mm());
-        BoxPart {
-            name: part.solid.name().to_owned(),
-            count: count(part.places.len()),
-            size: format!("{:.0} × {:.0} × {:.0} mm", extent[0], extent[1], extent[2]),
-        }
-    });
+    let formers = plan.parts.iter().filter(|part| part.kind == PartKind::ReservoirFormer);
     let [width, depth] = layout.inner_mm;
     MouldFacts {
         box_inner_mm: [width.max(depth), width.min(depth), layout.below_mm + layout.above_mm],
-        box_parts: box_parts.collect(),
+        box_parts: plan.parts.iter().map(|part| box_part(plan, part, spec.printer.bed_mm)).collect(),
         rubber_wall_mm: figures.round_mm,
         rubber_above_mm: figures.above_mm,
         keys: (!layout.keys.is_empty()).then_some(KeyFacts {
@@ -125,7 +180,9 @@ fn mould_facts(plan: &MouldPlan) -> MouldFacts {
         vents: count(of_kind(mould::RodKind::Vent)),
         vent_mm: 2.0 * VENT_RADIUS_MM,
         tilt_deg: plan.attitude.tilt_rad.to_degrees(),
-        reservoir_cm3: 1e-3 * layout.volumes.reservoirs_mm3,
+        reservoir_cm3: 1e-3 * figures.reservoir_share * layout.volumes.masters_mm3,
+        formers: count(formers.map(|part| part.places.len()).sum()),
+        funnel_mm: funnel_mm(plan),
     }
 }
 
@@ -155,10 +212,8 @@ fn silicone_facts(plan: &MouldPlan) -> SiliconeFacts {
 
 fn resin_facts(spec: &Spec, plan: &MouldPlan) -> ResinFacts {
     let (resin, found) = (&plan.settings.resin, &plan.quantities);
-    let done_by = |wanted: PourStep| {
-        let step = found.clock.steps.iter().find(|step| step.step == wanted);
-        step.map_or(found.clock.usable_min, |step| step.done_by_min)
-    };
+    let moment = |wanted: PourStep| found.clock.steps.iter().find(|step| step.step == wanted).map(|s| s.done_by_min);
+    let done_by = |wanted: PourStep| moment(wanted).unwrap_or(found.clock.usable_min);
     ResinFacts {
         title: spec.material.part_material().title.clone(),
         parts_g: found.resin.parts_g,
@@ -169,18 +224,29 @@ fn resin_facts(spec: &Spec, plan: &MouldPlan) -> ResinFacts {
         poured_by_min: done_by(PourStep::Pour),
         closed_by_min: done_by(PourStep::Close),
         pressurised_by_min: done_by(PourStep::Press),
-        // No key of the spec says that there is a vacuum chamber.
-        degassed: false,
+        degassed_by_min: moment(PourStep::Degas),
         warm_mould_c: (plan.settings.mould_c > 30.0).then_some(plan.settings.mould_c),
         demould_min: [resin.demould_min; 2],
         full_cure_h: resin.full_cure_min / 60.0,
-        post_cure: None,
+        post_cure: resin.post_cure.map(|heat| HeatFacts { temperature_c: heat.temperature_c, hours: [heat.hours; 2] }),
     }
 }
 
 fn release_text(plan: &MouldPlan) -> String {
-    let line = |(master, release): (&CastMaster, &CastRelease)| format!("{}: {}.", master.name, release.verdict);
-    plan.masters.iter().zip(&plan.releases).map(line).collect::<Vec<_>>().join(" ")
+    let line = |(master, release): (&CastMaster, &CastRelease)| {
+        let strain = release.strain_text().map_or(String::new(), |text| format!(" {text}"));
+        format!("{}: {}.{strain}", master.name, release.verdict)
+    };
+    let all = plan.masters.iter().zip(&plan.releases);
+    // What goes without care needs no list.
+    let plain = |release: &CastRelease| release.verdict.concerns().is_empty() && release.strain_text().is_none();
+    if plan.releases.iter().all(plain) {
+        return format!(
+            "every casting {}.",
+            plan.releases.first().map_or("comes off", |release| release.verdict.word())
+        );
+    }
+    all.map(line).collect::<Vec<_>>().join(" ")
 }
 
 fn predicted_sizes(design: &Design, plan: &MouldPlan) -> Vec<PredictedSize> {
@@ -224,6 +290,11 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         let at = Point::new(placed.opening.at[0], placed.opening.at[1]);
         labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned() });
     }
+    for reservoir in &layout.reservoirs {
+        shapes.push(region(vec![reservoir.outline.clone()], DrawnFill::Empty));
+        let at = reservoir.outline.segments().first().map_or(Point::ORIGIN, |segment| segment.curve.start());
+        labels.push(DrawnLabel { letter: "B".to_owned(), at, meaning: "basin of the sprues in it".to_owned() });
+    }
     if plan.parting == Parting::Cut {
         shapes.extend(plan.layout.places.iter().filter_map(|place| cut_through_web(plan, place)));
     }
@@ -235,8 +306,8 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         caption: if plan.parting == Parting::Cut {
             "Masters as they stand in the silicone, and the cuts: thick, dashed, through the web of each."
         } else {
-            "Masters as they stand for the first silicone. At true size, glue the drawing on the board to place them; reduced, \
-             measure their places from the walls."
+            "Masters as they stand for the first silicone. Glue the drawing at true size on the board to place them; where it is \
+             reduced, it follows at true size, in tiles if it is larger than a page."
         }
         .to_owned(),
         shapes,

@@ -50,6 +50,8 @@ pub struct CastMaster {
     pub(crate) plan: HolderPlan,
     clip: ClipGeometry,
     core_radius_mm: f64,
+    /// The mount for the contact solver, and what fills its seat; a slice has none.
+    mount: Option<(MeshedClip, RigidSection)>,
     pub(crate) regions: HolderRegions,
 }
 
@@ -62,6 +64,22 @@ pub struct CastRelease {
     pub findings: ReleaseFindings,
     /// Verdict with its figures.
     pub verdict: ReleaseVerdict,
+    /// Strain that the casting bears when it is demoulded.
+    pub strain_limit: f64,
+}
+
+impl CastRelease {
+    /// Sentence on the strain of the arms as they are pulled off their cores; `None` if they are not.
+    pub fn strain_text(&self) -> Option<String> {
+        let percent = |strain: f64| format!("{:.1} %", 100.0 * strain);
+        let part = |(name, strain): &(String, PullStrain)| {
+            let (shared, rigid) = (percent(strain.shared()?), percent(strain.rigid?));
+            Some(format!("the {name} by about {shared} ({rigid} if its core did not yield)"))
+        };
+        let parts: Vec<String> = self.findings.strains.iter().filter_map(part).collect();
+        let limit = percent(self.strain_limit);
+        (!parts.is_empty()).then(|| format!("The pull strains {}, of {limit} at demoulding.", parts.join(", ")))
+    }
 }
 
 /// Returns the masters of a design; `counts` are the holders of each size in one mould, `slices`
@@ -74,6 +92,7 @@ pub(crate) fn cast_masters(
     slices: usize,
 ) -> Result<Vec<CastMaster>, MouldError> {
     let mut masters = Vec::new();
+    let mount = design.mount.with_core();
     for ((holder, size), &count) in design.holders.iter().zip(&design.sizes).zip(counts) {
         let plan = master_plan(holder, scale)
             .map_err(|cause| MouldError::Outline { master: format!("Master {}", holder.letter), cause })?;
@@ -93,6 +112,7 @@ pub(crate) fn cast_masters(
             count,
             clip: size.clip,
             core_radius_mm: size.seat_radius_mm,
+            mount: mount.clone().filter(|_| kind == CastKind::Holder),
             regions: match kind {
                 CastKind::Holder => HolderRegions::new(&plan),
                 CastKind::Slice => HolderRegions::of_slice(&plan),
@@ -180,19 +200,21 @@ impl CastMaster {
             undercuts,
             mouths: mouths.collect(),
             fin: thinnest_fin(&[&self.part.mesh], LEAST_FIN_MM, FIN_SPACING_MM),
-            strains: if across { self.core_strain(spec, settings).into_iter().collect() } else { Vec::new() },
+            strains: if across { self.core_strains(spec, settings) } else { Vec::new() },
         };
         let limits = ReleaseLimits::new(settings.rubber.elongation, settings.resin.green_strain);
-        Ok(CastRelease { drafts: group_drafts(&drafts), verdict: ReleaseVerdict::judge(&findings, &limits), findings })
+        let verdict = ReleaseVerdict::judge(&findings, &limits);
+        Ok(CastRelease { drafts: group_drafts(&drafts), verdict, findings, strain_limit: settings.resin.green_strain })
     }
 
-    /// Strain of the clip's arms while they leave the core of rubber across.
-    fn core_strain(&self, spec: &Spec, settings: &CastingSettings) -> Option<(String, PullStrain)> {
+    /// Strain of the arms of mount and clip while they leave their cores of rubber across.
+    fn core_strains(&self, spec: &Spec, settings: &CastingSettings) -> Vec<(String, PullStrain)> {
         let clip = match &self.clip {
-            ClipGeometry::Round(clip) => {
-                MeshedClip::from_round_clip(clip, clip.root_angle_rad().ok()?, [0.0; 2], MeshDensity::FAST)
-            }
-            ClipGeometry::Vee(clip) => MeshedClip::from_vee_clip(clip, [0.0; 2], MeshDensity::FAST),
+            ClipGeometry::Round(clip) => clip
+                .root_angle_rad()
+                .ok()
+                .and_then(|root| MeshedClip::from_round_clip(clip, root, [0.0; 2], MeshDensity::FAST).ok()),
+            ClipGeometry::Vee(clip) => MeshedClip::from_vee_clip(clip, [0.0; 2], MeshDensity::FAST).ok(),
         };
         let material = spec.material.part_material();
         let green = GreenMaterial {
@@ -203,7 +225,10 @@ impl CastMaster {
         };
         let friction = CoulombFriction { coefficient: material.friction.greatest };
         let rubber_mpa = mould_physics::rubber_modulus_mpa(settings.rubber.hardness_a);
-        let core = RigidSection::round(self.core_radius_mm);
-        Some(("clip".to_owned(), core_pull_strain(&clip.ok()?, &core, &green, rubber_mpa, friction)))
+        let clip = clip.map(|clip| (clip, RigidSection::round(self.core_radius_mm)));
+        let parts = [("mount", self.mount.as_ref()), ("clip", clip.as_ref())];
+        let strain =
+            |(arms, core): &(MeshedClip, RigidSection)| core_pull_strain(arms, core, &green, rubber_mpa, friction);
+        parts.into_iter().filter_map(|(name, arms)| Some((name.to_owned(), strain(arms?)))).collect()
     }
 }

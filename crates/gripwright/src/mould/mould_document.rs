@@ -89,6 +89,12 @@ fn master_entry(master: &CastMaster, vents: &VentPlan, release: &CastRelease) ->
         "drafts": release.drafts.iter().map(draft).collect::<Vec<_>>(),
         "thinnest_fin_mm": release.findings.fin.map(|fin| fin.thickness_mm),
         "release": { "verdict": release.verdict.word(), "concerns": release.verdict.concerns().iter().map(ToString::to_string).collect::<Vec<_>>() },
+        "pull_strains": release.findings.strains.iter().map(|(part, strain)| json!({
+            "part": part,
+            "over_rigid_core": strain.rigid,
+            "over_rubber_core": strain.shared(),
+            "limit": release.strain_limit,
+        })).collect::<Vec<_>>(),
     })
 }
 

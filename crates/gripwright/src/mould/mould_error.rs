@@ -5,6 +5,8 @@ use gripwright_casting::{
     mould::{LayoutError, PartError as MouldPartError},
 };
 
+use gripwright_input::{Diagnostic, Source};
+
 use crate::{problems::Problems, solids::PartError};
 
 /// Reason why a design has no mould.
@@ -45,4 +47,11 @@ pub enum MouldError {
     /// A batch cannot be divided: a defect of the library.
     #[error(transparent)]
     Batch(#[from] BatchError),
+}
+
+impl MouldError {
+    /// A problem at a key of the spec that no mould can meet.
+    pub(crate) fn unmet(source: &Source, problem: Diagnostic) -> Self {
+        Self::NoMould(Problems::in_source(vec![problem], source))
+    }
 }

@@ -1,7 +1,7 @@
 //! Quantities of a mould: batches of rubber and resin, shots for the copies, and the clock of a pour.
 
 use gripwright_casting::{
-    BatchError, CastingRun, MixBatch, MixRatio, PourClock,
+    BatchError, CastingRun, MixBatch, MixRatio, PourClock, PourMeans,
     mould::{MouldVolumes, Parting},
 };
 use gripwright_input::CastingSettings;
@@ -76,6 +76,7 @@ pub(crate) fn pour_quantities(
         step_g,
     )?;
     let run = CastingRun::new(settings.copies, mould.least_cavities.max(1)).ok_or(BatchError::NotPositive)?;
+    let means = PourMeans { vessel: settings.vessel.is_some(), vacuum: settings.vacuum };
     Ok(PourQuantities {
         rubber: pours.into_iter().map(rubber).collect::<Result<_, _>>()?,
         resin_mm3,
@@ -83,6 +84,6 @@ pub(crate) fn pour_quantities(
         resin,
         batches_per_shot,
         run,
-        clock: PourClock::new(settings.resin.pot_life_min, mould.cavities, settings.vessel.is_some()),
+        clock: PourClock::new(settings.resin.pot_life_min, mould.cavities, means),
     })
 }

@@ -1,11 +1,13 @@
 //! Attitude of a mould while it is poured, and sprue and vents of every master in it.
 
 use gripwright_casting::{
-    AirLimits, Attitude, CavityError, Opening, PlannedOpening, SurfacePoint, VentBrief, VentPlan, find_pockets,
+    AirLimits, Attitude, CavityError, Opening, OpeningPurpose, PlannedOpening, SurfacePoint, VentBrief, VentPlan,
+    find_pockets,
+    mould::{MouldFigures, RodKind},
     plan_vents,
 };
 use gripwright_input::Parting;
-use gripwright_solid::Mesh;
+use gripwright_solid::{Mesh, Point3};
 use rayon::prelude::*;
 
 use crate::holder_regions::HolderRegions;
@@ -18,8 +20,6 @@ pub(crate) const VENT_RADIUS_MM: f64 = 1.0;
 const FLAT_COSINE: f64 = 0.999;
 /// Cosine of the angle between a face and the level within which a rod stands on it: flatter than a chamfer.
 const STANDING_COSINE: f64 = 0.9;
-/// Vents nearer to each other than this (mm) are one.
-const SAME_VENT_MM: f64 = 2.5;
 
 /// Cavity in which air may be trapped.
 pub(crate) struct VentedCavity<'a> {
@@ -84,17 +84,19 @@ fn vent_cavity(cavity: &VentedCavity<'_>, parting: Parting, attitude: Attitude) 
     let sprue_place = |point: &SurfacePoint| {
         -point.normal[2] > FLAT_COSINE && cavity.regions.is_web(point.at_mm, cavity.sprue_radius_mm)
     };
+    let vent_apart = |point: &SurfacePoint, other: &PlannedOpening| is_apart(point.at_mm, other);
     let attitudes = [attitude];
     let brief = VentBrief {
         sprue_radius_mm: cavity.sprue_radius_mm,
         vent_radius_mm: VENT_RADIUS_MM,
+        vent_apart: &vent_apart,
         ..VentBrief::new(&attitudes, &sprue_place, &vent_place)
     };
     plan_vents(cavity.mesh, &brief).map_err(|cause| VentFailure { master: cavity.name.to_owned(), cause })
 }
 
 /// Returns the plan of a cavity whose masters stand in the box in several turns (rad): it has the vents of all of them, and
-/// the sprue of the first.
+/// the sprue of the first. Vents for which its openings leave no room are left out.
 pub(crate) fn vents_in_turns(
     cavity: &VentedCavity<'_>,
     parting: Parting,
@@ -107,11 +109,12 @@ pub(crate) fn vents_in_turns(
     let mut plans = plans.into_iter();
     let mut all = plans.next().ok_or_else(|| failure(CavityError::NoAttitude))?;
     for other in plans {
-        let is_new = |vent: &&PlannedOpening| all.vents.iter().all(|known| apart_mm(known, vent) > SAME_VENT_MM);
+        let known = || std::iter::once(&all.sprue).chain(&all.vents);
+        let is_new = |vent: &&PlannedOpening| known().all(|opening| is_apart(vent.opening.at_mm, opening));
         let new: Vec<PlannedOpening> = other.vents.iter().filter(is_new).copied().collect();
         all.vents.extend(new);
     }
-    // Vents that were merged and the sprue of another turn may leave air.
+    // Vents that were left out and the sprue of another turn may leave air.
     let openings: Vec<Opening> = std::iter::once(&all.sprue).chain(&all.vents).map(|planned| planned.opening).collect();
     all.pockets_left.clear();
     for seen in &attitudes {
@@ -121,7 +124,11 @@ pub(crate) fn vents_in_turns(
     Ok(all)
 }
 
-fn apart_mm(one: &PlannedOpening, other: &PlannedOpening) -> f64 {
-    let [a, b] = [one.opening.at_mm, other.opening.at_mm];
-    (0..3).map(|k| (a[k] - b[k]) * (a[k] - b[k])).sum::<f64>().sqrt()
+/// True if the rod of a vent leaves rubber between it and the rod of an opening. Rods stand along z.
+fn is_apart(vent_mm: Point3, other: &PlannedOpening) -> bool {
+    let figures = MouldFigures::default();
+    let kind = if other.purpose == OpeningPurpose::Sprue { RodKind::Sprue } else { RodKind::Vent };
+    let rods_mm = VENT_RADIUS_MM + figures.rod_radius_mm(kind, 2.0 * other.opening.radius_mm);
+    let at = other.opening.at_mm;
+    (vent_mm[0] - at[0]).hypot(vent_mm[1] - at[1]) >= rods_mm + figures.between_rods_mm
 }

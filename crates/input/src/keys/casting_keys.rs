@@ -1,7 +1,7 @@
 //! Keys of the mould in which a part is cast.
 
 use crate::keys::casting_process_keys::{
-    CAVITIES, COPIES, CURE, FACTORS, POUR, PRIMER, RESIN, RUBBER, SCALE_STEP, SILICONE, SLICES, TILT, VESSEL,
+    CAVITIES, COPIES, CURE, FACTORS, POUR, PRIMER, RESIN, RUBBER, SCALE_STEP, SILICONE, SLICES, TILT, VACUUM, VESSEL,
 };
 use crate::keys::key::{ChoiceKey, TableKey, WhenAbsent, choice, optional_table};
 use crate::values::casting::Parting;
@@ -24,6 +24,7 @@ pub(crate) static CASTING: TableKey = optional_table(
         &FACTORS,
         &SCALE_STEP,
         &VESSEL,
+        &VACUUM,
     ],
 );
 pub(crate) static PARTING: ChoiceKey<Parting> = choice(

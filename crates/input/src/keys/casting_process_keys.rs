@@ -1,8 +1,8 @@
 //! Keys of the process in which a part is cast: rubber, resin, primer, vessel.
 
 use crate::keys::key::{
-    FlagForm, FlagKey, Key, KeyTable, Keys, QuantitiesKey, QuantityKey, TableKey, TextKey, WhenAbsent, length,
-    optional_table, quantities, quantity, text,
+    FlagForm, FlagKey, Key, KeyTable, Keys, QuantitiesKey, QuantityKey, TableKey, TableOrWordKey, TextKey, WhenAbsent,
+    length, optional_table, quantities, quantity, table_or_word, text,
 };
 use crate::text::quantity::QuantityKind;
 use crate::values::material::REFERENCE_TEMPERATURE_C;
@@ -101,11 +101,19 @@ pub(crate) static MASTER_EXPANSION: QuantityKey = quantity(
     WhenAbsent::Default(7.0e-5),
 );
 
-pub(crate) static VESSEL: TableKey = optional_table(
+pub(crate) static VESSEL: TableOrWordKey = table_or_word(
     "vessel",
-    "Pressure vessel in which the resin gels; without it: none is used",
+    "Pressure vessel in which silicone and resin cure",
     &[&VESSEL_DIAMETER, &VESSEL_HEIGHT, &PRESSURE],
+    ("none", "bubbles keep their size, and more castings are rejected"),
+    "none is used",
 );
+pub(crate) static VACUUM: FlagKey = Key {
+    name: "vacuum",
+    about: "A vacuum chamber is at hand: the silicone is degassed in it, and the resin if its pot life leaves the time",
+    form: FlagForm,
+    when_absent: WhenAbsent::Default(false),
+};
 pub(crate) static VESSEL_DIAMETER: QuantityKey =
     length("diameter", "Inner diameter", [50.0, 1000.0], WhenAbsent::Required("the mould must fit"));
 pub(crate) static VESSEL_HEIGHT: QuantityKey =
@@ -187,7 +195,28 @@ pub(crate) static RESIN: TableKey = optional_table(
         &LEAST_BATCH,
         &GREEN_SHARE,
         &GREEN_STRAIN,
+        &POST_CURE,
     ],
+);
+pub(crate) static POST_CURE: TableKey = Key {
+    name: "post_cure",
+    about: "Heat after demoulding",
+    form: KeyTable { about: "Heat after demoulding", keys: &[&POST_CURE_TEMPERATURE, &POST_CURE_TIME] },
+    when_absent: WhenAbsent::Optional("that of its class, which is none for resins that cure at room temperature"),
+};
+pub(crate) static POST_CURE_TEMPERATURE: QuantityKey = quantity(
+    "temperature",
+    "Temperature of the oven",
+    QuantityKind::Temperature,
+    [30.0, 150.0],
+    WhenAbsent::Required("the bench sheet names it"),
+);
+pub(crate) static POST_CURE_TIME: QuantityKey = quantity(
+    "time",
+    "Time at that temperature",
+    QuantityKind::Time,
+    [10.0, 3000.0],
+    WhenAbsent::Required("the bench sheet names it"),
 );
 pub(crate) static NET_SHRINKAGE: TableKey = shrinkage(
     "net_shrinkage",

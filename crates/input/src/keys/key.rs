@@ -45,6 +45,8 @@ pub(crate) type QuantitiesKey = Key<ListForm>;
 pub(crate) type RowsKey = Key<RowsForm>;
 /// Key of a table. If an optional table is absent, its keys take their defaults.
 pub(crate) type TableKey = Key<KeyTable>;
+/// Key of a table, or of one word instead.
+pub(crate) type TableOrWordKey = Key<TableOrWord>;
 /// Key of a repeated table.
 pub(crate) type RepeatedTableKey = Key<RepeatedTableForm>;
 /// Key of a table with alternatives, which the word of its first key selects.
@@ -109,6 +111,14 @@ pub(crate) struct QuantityOrWord {
     about: &'static str,
 }
 
+/// Table, or one word with its meaning.
+#[derive(Clone, Copy)]
+pub(crate) struct TableOrWord {
+    pub(crate) table: KeyTable,
+    pub(crate) word: &'static str,
+    about: &'static str,
+}
+
 /// Form of a value, as the schema needs it.
 pub(crate) enum KeyForm {
     Quantity { range: QuantityRange, default: Option<f64> },
@@ -119,6 +129,7 @@ pub(crate) enum KeyForm {
     Quantities { list: ListForm, default: Option<&'static [f64]> },
     Rows(RowsForm),
     Table(KeyTable),
+    TableOrWord { table: KeyTable, word: (&'static str, &'static str) },
     Tables(RepeatedTableForm),
     OneOf(&'static [&'static KeyTable]),
     Diameter(DiameterForm),
@@ -249,6 +260,13 @@ impl ValueForm for KeyTable {
     }
 }
 
+impl ValueForm for TableOrWord {
+    type Default = ();
+    fn with_default(&self, _: Option<()>) -> KeyForm {
+        KeyForm::TableOrWord { table: self.table, word: (self.word, self.about) }
+    }
+}
+
 impl ValueForm for RepeatedTableForm {
     type Default = ();
     fn with_default(&self, _: Option<()>) -> KeyForm {
@@ -367,6 +385,18 @@ pub(crate) const fn quantity_or_word(
 /// Describes a table that must be written.
 pub(crate) const fn required_table(name: &'static str, about: &'static str, keys: Keys, why: &'static str) -> TableKey {
     Key { name, about, form: KeyTable { about, keys }, when_absent: WhenAbsent::Required(why) }
+}
+
+/// Describes an optional table, or one word instead.
+pub(crate) const fn table_or_word(
+    name: &'static str,
+    about: &'static str,
+    keys: Keys,
+    word: (&'static str, &'static str),
+    if_absent: &'static str,
+) -> TableOrWordKey {
+    let form = TableOrWord { table: KeyTable { about, keys }, word: word.0, about: word.1 };
+    Key { name, about, form, when_absent: WhenAbsent::Optional(if_absent) }
 }
 
 /// Describes a repeated table.

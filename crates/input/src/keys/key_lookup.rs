@@ -15,7 +15,9 @@ fn search(table: &KeyTable, path: &str, wanted: &str) -> Option<String> {
     table.keys.iter().find_map(|key| {
         let path = join_path(path, key.name());
         match key.form() {
-            KeyForm::Table(table) | KeyForm::Tables(RepeatedTableForm { table, .. }) => search(&table, &path, wanted),
+            KeyForm::Table(table)
+            | KeyForm::TableOrWord { table, .. }
+            | KeyForm::Tables(RepeatedTableForm { table, .. }) => search(&table, &path, wanted),
             KeyForm::OneOf(tables) => tables.iter().find_map(|table| search(table, &path, wanted)),
             _ => None,
         }

@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use crate::keys::key::{
-    ChoiceKey, DescribedKey, FlagKey, KeyTable, QuantitiesKey, QuantityKey, QuantityOrWordKey, TableKey, TextKey,
-    WhenAbsent,
+    ChoiceKey, DescribedKey, FlagKey, KeyTable, QuantitiesKey, QuantityKey, QuantityOrWordKey, TableKey,
+    TableOrWordKey, TextKey, WhenAbsent,
 };
 use crate::keys::key_lookup;
 use crate::text::diagnostic::Diagnostic;
@@ -87,6 +87,29 @@ impl<'a> TableReader<'a> {
         }
         let readable = parent.readable && key.required_because().is_none();
         OpenTable { path, span: parent.span.clone(), entries: &[], readable, guessed: Vec::new() }
+    }
+
+    /// Opens the table at a key of another table; `None` if the key or its table is absent, or if the word stands there.
+    pub(crate) fn open_subtable_or_word(
+        &mut self,
+        parent: &OpenTable<'a>,
+        key: &TableOrWordKey,
+    ) -> Option<OpenTable<'a>> {
+        let node = parent.get(key.name)?;
+        let path = parent.path_of(key.name);
+        match &node.value {
+            Value::Text(text) if text.trim() == key.form.word => None,
+            Value::Text(_) => {
+                let word = key.form.word;
+                let problem = self.wrong_type(node, &path, &format!("a table or \"{word}\"")).with_hint(format!(
+                    "write \"{word}\", or a table [{path}] with {}",
+                    quoted_list(key.form.table.names())
+                ));
+                self.report(problem);
+                None
+            }
+            _ => Some(self.open_table(node, path, &key.form.table)),
+        }
     }
 
     /// Opens a value as a table, and reports unknown keys.

@@ -3,15 +3,16 @@
 use crate::casting_library::CastingLibrary;
 use crate::keys::casting_process_keys::{
     CAVITIES, COPIES, CURE, DEMOULD, ELONGATION, FACTORS, FULL_CURE, GEL_SHRINKAGE, GEL_TEMPERATURE, GREEN_SHARE,
-    GREEN_STRAIN, HARDNESS, LEAST_BATCH, MASKED, MASTER_EXPANSION, NET_SHRINKAGE, POT_LIFE, POUR, PRESSURE, PRIMER,
-    PRIMER_SPREAD, PRIMER_THICKNESS, RATIO, RESIN, RUBBER, RUBBER_DENSITY, RUBBER_SHRINKAGE, SCALE_STEP, SHARE_MEAN,
-    SHARE_SPREAD, SILICONE, SLICES, TILT, VESSEL, VESSEL_DIAMETER, VESSEL_HEIGHT,
+    GREEN_STRAIN, HARDNESS, LEAST_BATCH, MASKED, MASTER_EXPANSION, NET_SHRINKAGE, POST_CURE, POST_CURE_TEMPERATURE,
+    POST_CURE_TIME, POT_LIFE, POUR, PRESSURE, PRIMER, PRIMER_SPREAD, PRIMER_THICKNESS, RATIO, RESIN, RUBBER,
+    RUBBER_DENSITY, RUBBER_SHRINKAGE, SCALE_STEP, SHARE_MEAN, SHARE_SPREAD, SILICONE, SLICES, TILT, VACUUM, VESSEL,
+    VESSEL_DIAMETER, VESSEL_HEIGHT,
 };
 use crate::keys::key::{QuantitiesKey, QuantityKey, TableKey};
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::values::casting_figures::{
-    CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, Primer, Vessel,
+    CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, PostCure, Primer, Vessel,
 };
 use crate::values::checked_spec::MaterialChoice;
 use crate::values::material::Material;
@@ -46,7 +47,8 @@ pub(crate) fn read_process<'a>(
     }
     let learnt = resin_table.get(NET_SHRINKAGE.name).is_some();
     let primer = read_primer(reader, casting);
-    let vessel = casting.get(VESSEL.name).map(|_| read_vessel(reader, casting));
+    let vessel = reader.open_subtable_or_word(casting, &VESSEL).map(|table| read_vessel(reader, &table));
+    let vacuum = reader.flag(casting, &VACUUM);
     let cavities = casting.get(CAVITIES.name).map(|_| read_count(reader, casting, &CAVITIES));
     let copies = read_count(reader, casting, &COPIES);
     let slices = read_count(reader, casting, &SLICES);
@@ -61,6 +63,7 @@ pub(crate) fn read_process<'a>(
         shrinkage: shrinkage?,
         primer: primer?,
         vessel: vessel.map_or(Some(None), |found| found.map(Some))?,
+        vacuum: vacuum?,
         cavities: cavities.map_or(Some(None), |found| found.map(Some))?,
         copies: copies?,
         slices: slices?,
@@ -127,6 +130,7 @@ fn read_resin<'a>(
         least_batch_g: figures.mass_g(&LEAST_BATCH, of_class.least_batch_g)?,
         green_share: figures.quantity(&GREEN_SHARE, of_class.green_share)?,
         green_strain: figures.quantity(&GREEN_STRAIN, of_class.green_strain)?,
+        post_cure: if figures.is_given(POST_CURE.name) { Some(figures.post_cure()?) } else { of_class.post_cure },
         ..of_class.clone()
     };
     Some(CastingResin { sources: figures.sources, ..resin })
@@ -164,8 +168,9 @@ impl DataSheet<'_, '_> {
     fn is_given(&mut self, name: &str) -> bool {
         let given = self.table.get(name).is_some();
         let line = format!("{name}: ");
-        if let Some(source) = self.sources.iter_mut().find(|source| given && source.starts_with(&line)) {
-            *source = format!("{name}: given in the spec");
+        if given {
+            self.sources.retain(|source| !source.starts_with(&line));
+            self.sources.push(format!("{name}: given in the spec"));
         }
         given
     }
@@ -186,6 +191,13 @@ impl DataSheet<'_, '_> {
             &[first, second] => Some([first, second]),
             _ => None,
         }
+    }
+
+    fn post_cure(&mut self) -> Option<PostCure> {
+        let table = self.reader.open_subtable(self.table, &POST_CURE);
+        let temperature_c = self.reader.quantity(&table, &POST_CURE_TEMPERATURE);
+        let time_min = self.reader.quantity(&table, &POST_CURE_TIME);
+        Some(PostCure { temperature_c: temperature_c?, hours: time_min? / 60.0 })
     }
 
     fn spread(&mut self, key: &TableKey, of_class: MeanAndSpread) -> Option<MeanAndSpread> {
@@ -224,11 +236,10 @@ fn read_primer<'a>(reader: &mut TableReader<'a>, casting: &OpenTable<'a>) -> Opt
     Some(Primer { thickness_mm, spread_mm, masked })
 }
 
-fn read_vessel<'a>(reader: &mut TableReader<'a>, casting: &OpenTable<'a>) -> Option<Vessel> {
-    let table = reader.open_subtable(casting, &VESSEL);
-    let diameter_mm = reader.quantity(&table, &VESSEL_DIAMETER);
-    let height_mm = reader.quantity(&table, &VESSEL_HEIGHT);
-    let pressure_mpa = reader.quantity(&table, &PRESSURE);
+fn read_vessel<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a>) -> Option<Vessel> {
+    let diameter_mm = reader.quantity(table, &VESSEL_DIAMETER);
+    let height_mm = reader.quantity(table, &VESSEL_HEIGHT);
+    let pressure_mpa = reader.quantity(table, &PRESSURE);
     Some(Vessel { diameter_mm: diameter_mm?, height_mm: height_mm?, pressure_mpa: pressure_mpa? })
 }
 

@@ -70,8 +70,19 @@ pub struct CastingResin {
     pub green_share: f64,
     /// Strain that the casting bears at demoulding.
     pub green_strain: f64,
+    /// Heat after demoulding; absent if the resin needs none.
+    pub post_cure: Option<PostCure>,
     /// Sources of the figures, one line each.
     pub sources: Vec<String>,
+}
+
+/// Heat after demoulding.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PostCure {
+    /// Temperature, °C.
+    pub temperature_c: f64,
+    /// Time at that temperature, h.
+    pub hours: f64,
 }
 
 /// Shrinkage from the finished master to the casting: one figure, or factors of the steps.
@@ -134,6 +145,8 @@ pub struct CastingSettings {
     pub primer: Primer,
     /// Pressure vessel; absent if none is used.
     pub vessel: Option<Vessel>,
+    /// True if there is a vacuum chamber.
+    pub vacuum: bool,
     /// Holders in one mould; absent for one of each size.
     pub cavities: Option<u32>,
     /// Castings that are wanted of each holder.

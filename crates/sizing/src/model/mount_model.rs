@@ -6,13 +6,14 @@ use gripwright_mechanics::{
 use gripwright_section::{Curve, LipRound, Point};
 
 use crate::{
+    design::sizes::MountDesign,
     limits::design_limits::DesignLimits,
     model::clip_context::ClipContext,
     model::draft_levels::draft_levels,
     model::response::{ForceScale, PlannedRun, Response, respond},
     model::solver_clip::SolverClip,
     once_map::BitKey,
-    shape::body_section::{BodySection, mirrored},
+    shape::body_section::{BodySection, is_its_mirror_image, mirrored, rigid_section},
     shape::curve_chain::{curve_numbers, length_up_to, moved_outward},
     shape::mount_shape::{MountShape, right_root},
 };
@@ -83,6 +84,23 @@ impl MountModel {
 
     pub(crate) fn scale(&self) -> &ForceScale {
         &self.scale
+    }
+}
+
+impl MountDesign {
+    /// The mount without draft, prepared for the contact solver, and what fills its seat, as a rigid body. `None` if the
+    /// mount cannot be drawn.
+    pub fn with_core(&self) -> Option<(MeshedClip, RigidSection)> {
+        let mount = &self.mount;
+        let outline = mount.outline().ok()?;
+        let right = (mount.right_arm().ok()?, right_root(&outline)?);
+        let left = if is_its_mirror_image(&mount.body) {
+            None
+        } else {
+            Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?))
+        };
+        let clip = level_clip(mount.wall_mm, &right, left.as_ref(), (0.0, 0.0))?;
+        Some((clip, rigid_section(&mount.body)?.grown(mount.gap_mm)))
     }
 }
 

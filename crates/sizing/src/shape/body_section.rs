@@ -45,9 +45,17 @@ fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<RigidSection>> {
 
 /// True if an outline is its own mirror image in the y axis, to a nanometre. Arms that differ by less than the error of
 /// measurement still differ, and are then bent one by one.
-fn is_its_mirror_image(outline: &Outline) -> bool {
+pub(crate) fn is_its_mirror_image(outline: &Outline) -> bool {
     let there = |p: Point| outline.nearest(Point::new(-p.x, p.y)).distance_mm.abs() < 1e-6;
     outline.segments().iter().all(|s| [0.0, 0.25, 0.5, 0.75].iter().all(|t| there(s.curve.at(*t))))
+}
+
+/// An outline as a rigid body; a circle rests as a barrel does.
+pub(crate) fn rigid_section(outline: &Outline) -> Option<RigidSection> {
+    match radius_when_round(outline) {
+        Some(radius) => Some(RigidSection::round(radius)),
+        None => RigidSection::from_outline(outline).ok(),
+    }
 }
 
 /// Radius of an outline that is one circle about the axis.
