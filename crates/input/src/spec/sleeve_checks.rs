@@ -5,15 +5,14 @@ use crate::values::checked_spec::{Finish, Layout};
 
 /// Checks draft, stations and stop.
 ///
-/// A sleeve sits in a single clip and has a collar at either end. The collars need room there, and a mould that parts in
-/// the middle could not release them.
+/// A sleeve sits in a single clip and has a collar at either end. The collars need room there, and no mould of two
+/// halves releases them.
 pub(crate) fn check_sleeves(reader: &mut TableReader<'_>, layout: &Layout, finish: &Finish) {
     let other = "or write another `fit.wide_range`";
     if finish.draft_rad > 0.0 {
         let draft = finish.draft_rad.to_degrees();
         let message = format!(
-            "`finish.draft` is {draft:.2} deg: no mould that parts in their middle lets go of sleeves, which have a collar at \
-             either end"
+            "`finish.draft` is {draft:.2} deg: no mould of two halves lets go of sleeves, which have a collar at either end"
         );
         let hint = format!("write `draft = 0`, {other}");
         reader.report_value("finish.draft", "sleeves-with-draft", message, "0 deg with sleeves", hint);

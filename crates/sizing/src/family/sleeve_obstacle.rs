@@ -5,9 +5,9 @@ use gripwright_input::Spec;
 /// Reason why no sleeves can be made for a spec.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub(crate) enum SleeveObstacle {
-    /// No mould that parts in the middle releases the collars.
+    /// No mould of two halves releases the collars.
     #[error(
-        "sleeves have a collar at either end, which no mould that parts in the middle lets go: `finish.draft` is {:.2} deg",
+        "sleeves have a collar at either end, which no mould of two halves lets go: `finish.draft` is {:.2} deg",
         draft_rad.to_degrees()
     )]
     Draft { draft_rad: f64 },
