@@ -166,6 +166,24 @@ fn the_proposed_number_of_cavities_fits() {
     assert_eq!(run.code, 0, "{followed}: {}", run.err);
 }
 
+/// The pot life that a refusal allows is tried, with numbers of cavities whose pours take different times.
+#[test]
+fn the_least_pot_life_suffices() {
+    for cavities in 3..6 {
+        let resin = |minutes: &str| {
+            format!(
+                "parting = \"end\"\nslices = 0\ncavities = {cavities}\n[casting.resin]\npot_life = \"{minutes} min\"\n"
+            )
+        };
+        let (_, refused) = run(&cast(&resin("1.5"), &[]), &[]);
+        assert_eq!(refused.code, 3, "{}{}", refused.out, refused.err);
+        let (_, rest) = refused.err.split_once("a pot life of at least ").unwrap();
+        let (least, _) = rest.split_once(" min").unwrap();
+        let (_, followed) = run(&cast(&resin(least), &[]), &[]);
+        assert_eq!((followed.code, followed.err.as_str()), (0, ""), "{least}");
+    }
+}
+
 /// The attitude that a refusal proposes is tried: a mould with less tilt fits the low vessel, and leaves no air.
 #[test]
 fn the_proposed_tilt_fits() {

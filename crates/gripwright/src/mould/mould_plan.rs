@@ -194,7 +194,9 @@ fn not_cast(source: &Source) -> MouldError {
 
 /// The pot life is shorter than the clock.
 fn too_fast(source: &Source, settings: &CastingSettings, quantities: &PourQuantities) -> MouldError {
-    let (pot_life, least) = (settings.resin.pot_life_min, quantities.clock.least_pot_life_min());
+    let pot_life = settings.resin.pot_life_min;
+    // Rounded up, so that the figure suffices.
+    let least = (10.0 * quantities.clock.least_pot_life_min() - 1e-9).ceil() / 10.0;
     let given = source.is_written("casting.resin.pot_life");
     let path = if given { "casting.resin.pot_life" } else { "material.final" };
     let message = format!(

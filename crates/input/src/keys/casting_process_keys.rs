@@ -150,6 +150,30 @@ const fn shrinkage(name: &'static str, about: &'static str) -> TableKey {
     let form = KeyTable { about, keys: SHARE_KEYS };
     Key { name, about, form, when_absent: WhenAbsent::Optional("that of its class") }
 }
+/// Mean of a linear expansion per K; it is read where a shrinkage has its share.
+pub(crate) static EXPANSION_MEAN: QuantityKey = quantity(
+    "mean",
+    "Its mean",
+    QuantityKind::Ratio,
+    [0.0, 1.0e-3],
+    WhenAbsent::Required("sizes change with the temperature by it"),
+);
+pub(crate) static EXPANSION_SPREAD: QuantityKey = quantity(
+    "spread",
+    "Its standard uncertainty",
+    QuantityKind::Ratio,
+    [0.0, 1.0e-3],
+    WhenAbsent::Required("the casting's sizes vary by it"),
+);
+pub(crate) static EXPANSION: TableKey = Key {
+    name: "expansion",
+    about: "Linear expansion per K; used with casting.factors alone",
+    form: KeyTable {
+        about: "Linear expansion per K; used with casting.factors alone",
+        keys: &[&EXPANSION_MEAN, &EXPANSION_SPREAD],
+    },
+    when_absent: WhenAbsent::Optional("that of its class"),
+};
 const fn ratio() -> QuantitiesKey {
     quantities(
         "ratio",
@@ -170,7 +194,7 @@ const fn share(name: &'static str, about: &'static str, range: [f64; 2]) -> Quan
 pub(crate) static RUBBER: TableKey = optional_table(
     "rubber",
     "Figures of the silicone's data sheet, in place of those of its class",
-    &[&HARDNESS, &RUBBER_DENSITY, &ELONGATION, &RATIO, &RUBBER_SHRINKAGE, &POT_LIFE, &DEMOULD],
+    &[&HARDNESS, &RUBBER_DENSITY, &ELONGATION, &RATIO, &RUBBER_SHRINKAGE, &EXPANSION, &POT_LIFE, &DEMOULD],
 );
 pub(crate) static HARDNESS: QuantityKey = quantity("hardness", "Shore A", QuantityKind::Count, [5.0, 80.0], OF_CLASS);
 pub(crate) static RUBBER_DENSITY: QuantityKey =
@@ -189,6 +213,7 @@ pub(crate) static RESIN: TableKey = optional_table(
         &RATIO,
         &NET_SHRINKAGE,
         &GEL_SHRINKAGE,
+        &EXPANSION,
         &POT_LIFE,
         &DEMOULD,
         &FULL_CURE,

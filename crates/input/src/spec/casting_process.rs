@@ -2,11 +2,11 @@
 
 use crate::casting_library::CastingLibrary;
 use crate::keys::casting_process_keys::{
-    CAVITIES, COPIES, CURE, DEMOULD, ELONGATION, FACTORS, FULL_CURE, GEL_SHRINKAGE, GEL_TEMPERATURE, GREEN_SHARE,
-    GREEN_STRAIN, HARDNESS, LEAST_BATCH, MASKED, MASTER_EXPANSION, NET_SHRINKAGE, POST_CURE, POST_CURE_TEMPERATURE,
-    POST_CURE_TIME, POT_LIFE, POUR, PRESSURE, PRIMER, PRIMER_SPREAD, PRIMER_THICKNESS, RATIO, RESIN, RUBBER,
-    RUBBER_DENSITY, RUBBER_SHRINKAGE, SCALE_STEP, SHARE_MEAN, SHARE_SPREAD, SILICONE, SLICES, TILT, VACUUM, VESSEL,
-    VESSEL_DIAMETER, VESSEL_HEIGHT,
+    CAVITIES, COPIES, CURE, DEMOULD, ELONGATION, EXPANSION, EXPANSION_MEAN, EXPANSION_SPREAD, FACTORS, FULL_CURE,
+    GEL_SHRINKAGE, GEL_TEMPERATURE, GREEN_SHARE, GREEN_STRAIN, HARDNESS, LEAST_BATCH, MASKED, MASTER_EXPANSION,
+    NET_SHRINKAGE, POST_CURE, POST_CURE_TEMPERATURE, POST_CURE_TIME, POT_LIFE, POUR, PRESSURE, PRIMER, PRIMER_SPREAD,
+    PRIMER_THICKNESS, RATIO, RESIN, RUBBER, RUBBER_DENSITY, RUBBER_SHRINKAGE, SCALE_STEP, SHARE_MEAN, SHARE_SPREAD,
+    SILICONE, SLICES, TILT, VACUUM, VESSEL, VESSEL_DIAMETER, VESSEL_HEIGHT,
 };
 use crate::keys::key::{QuantitiesKey, QuantityKey, TableKey};
 use crate::keys::table_reader::{OpenTable, TableReader};
@@ -105,6 +105,7 @@ fn read_rubber<'a>(
         elongation: figures.quantity(&ELONGATION, of_class.elongation)?,
         ratio: figures.ratio(&RATIO, of_class.ratio)?,
         shrinkage: figures.spread(&RUBBER_SHRINKAGE, of_class.shrinkage)?,
+        expansion_per_k: figures.expansion(of_class.expansion_per_k)?,
         pot_life_min: figures.quantity(&POT_LIFE, of_class.pot_life_min)?,
         demould_min: figures.quantity(&DEMOULD, of_class.demould_min)?,
         ..of_class.clone()
@@ -124,6 +125,7 @@ fn read_resin<'a>(
         ratio: figures.ratio(&RATIO, of_class.ratio)?,
         net_shrinkage: figures.spread(&NET_SHRINKAGE, of_class.net_shrinkage)?,
         gel_shrinkage: figures.spread(&GEL_SHRINKAGE, of_class.gel_shrinkage)?,
+        expansion_per_k: figures.expansion(of_class.expansion_per_k)?,
         pot_life_min: figures.quantity(&POT_LIFE, of_class.pot_life_min)?,
         demould_min: figures.quantity(&DEMOULD, of_class.demould_min)?,
         full_cure_min: figures.quantity(&FULL_CURE, of_class.full_cure_min)?,
@@ -201,11 +203,24 @@ impl DataSheet<'_, '_> {
     }
 
     fn spread(&mut self, key: &TableKey, of_class: MeanAndSpread) -> Option<MeanAndSpread> {
+        self.mean_and_spread(key, [&SHARE_MEAN, &SHARE_SPREAD], of_class)
+    }
+
+    fn expansion(&mut self, of_class: MeanAndSpread) -> Option<MeanAndSpread> {
+        self.mean_and_spread(&EXPANSION, [&EXPANSION_MEAN, &EXPANSION_SPREAD], of_class)
+    }
+
+    fn mean_and_spread(
+        &mut self,
+        key: &TableKey,
+        figures: [&QuantityKey; 2],
+        of_class: MeanAndSpread,
+    ) -> Option<MeanAndSpread> {
         if !self.is_given(key.name) {
             return Some(of_class);
         }
         let table = self.reader.open_subtable(self.table, key);
-        let (mean, spread) = (self.reader.quantity(&table, &SHARE_MEAN), self.reader.quantity(&table, &SHARE_SPREAD));
+        let [mean, spread] = figures.map(|figure| self.reader.quantity(&table, figure));
         Some(MeanAndSpread { mean: mean?, spread: spread? })
     }
 }
