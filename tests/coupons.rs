@@ -55,14 +55,14 @@ fn the_material_that_is_proposed_bears_the_coupons() {
 #[test]
 fn a_coupon_that_no_material_bears_is_left_out_with_a_word() {
     let text = demo("round-cells.toml");
-    let steps = "\n[coupons]\nclip_steps = [-1.0, 0.0]\n";
+    let steps = "\n[coupons]\nmount_steps = [-1.0, 0.0]\n";
     let project: Project = format!("{text}{steps}").parse().unwrap();
     let whole = project.design().unwrap();
     let design = whole.with_bearable_coupons().unwrap();
     let named =
-        |design: &ProjectDesign<'_>| design.design().coupons.coupons.iter().any(|coupon| coupon.identity == "A-1.0");
+        |design: &ProjectDesign<'_>| design.design().coupons.coupons.iter().any(|coupon| coupon.identity == "M-1.0");
     assert!(named(&whole) && !named(&design));
     let notes = &design.design().notes;
-    assert!(notes.iter().any(|note| note.starts_with("Left out of the coupons: A-1.0.")), "{notes:#?}");
+    assert!(notes.iter().any(|note| note.starts_with("Left out of the coupons: M-1.0.")), "{notes:#?}");
     assert!(tries(&document(&design)).iter().all(|tries| **tries != 0));
 }

@@ -1,7 +1,7 @@
 //! Sheared grid over stiffness and friction that follows the ridge of the posterior.
 //!
 //! A large force may mean a stiff print or a rough one. Forces therefore leave a narrow ridge, and a grid along either
-//! number alone would need many more places. The lattice lays nine by nine places along the ridge. [`ShearedLattice::check`]
+//! number alone would need many more places. The lattice lays thirteen by thirteen places along the ridge. [`ShearedLattice::check`]
 //! says whether the places are finer than the distribution that they carry; if not, the lattice is laid again, nearer. If a
 //! grid is too coarse to see the ridge, `peak_search` finds the top of the ridge first.
 
@@ -12,7 +12,7 @@ const FIRST_PLACES: usize = 7;
 const FIRST_REACH: f64 = 3.2;
 /// Reach of a refined grid in standard deviations, and its places on each side.
 const REACH: f64 = 3.8;
-const PLACES: usize = 9;
+const PLACES: usize = 13;
 /// A grid is adequate if one step is at most this many conditional standard deviations. The rectangle rule is then
 /// accurate to a few parts in a million for a normal density.
 const ADEQUATE_STEPS_PER_SD: f64 = 1.1;

@@ -122,7 +122,7 @@ fn a_tighter_outcome_means_a_narrower_bore() {
     }
     // By the contact solver: an outcome far off is sooner an outlier, but looser than good is never narrower.
     let (demo, model) = solved_demo();
-    for step in [0.1, 0.2, 0.3] {
+    for step in [0.5, 0.55, 0.6] {
         let tool = demo.design.sizes[0].tools.first().copied();
         let after =
             |outcome| model.posterior(&[Trial { tool, ..outcome_row(0, step, outcome, 1) }]).sizes[0].error_mm.median;

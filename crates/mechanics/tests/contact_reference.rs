@@ -373,13 +373,12 @@ fn tilted_clips_agree_with_finite_elements() {
     assert!(long >= 7 && cases.len() > long, "{long} of {}", cases.len());
 }
 
-/// Round clips on their pads with fillets of 0 to 1 mm and of 0.6 of the wall, which the solver takes as rigid up to the end
-/// of a fillet of 1 mm at most.
+/// Round clips on their pads with fillets of 0 to 1 mm and of 0.6 of the wall. In the solver, the arm bends from where the
+/// neck's side would meet its back, whatever the fillet.
 ///
-/// Pad and fillet give way: pushes and grips are measured 2 to 17 % too high and strains of the inner face 3 to 15 %. The
-/// fillet is compressed by 1.0 to 1.4 times the solver's strain.
+/// The fillet is compressed by 1.0 to 1.5 times the solver's strain.
 #[test]
-fn clips_on_their_pads_are_softer_than_on_rigid_ones() {
+fn clips_on_their_pads_agree_with_finite_elements() {
     let cases = cases(FILLETS);
     assert!(cases.len() >= 3, "only {} rows", cases.len());
     for case in &cases {
@@ -387,7 +386,7 @@ fn clips_on_their_pads_are_softer_than_on_rigid_ones() {
         let back = ClipBack::Pad {
             half_width_mm: case.get("half_width"),
             depth_mm: case.get("depth"),
-            fillet_mm: fillet_mm.clamp(1e-3, 1.0),
+            fillet_mm: fillet_mm.max(1e-3),
         };
         let clip = RoundClip {
             seat_radius_mm: case.get("ri"),
@@ -413,9 +412,12 @@ fn clips_on_their_pads_are_softer_than_on_rigid_ones() {
             case.name(),
             fillet_mm / wall_mm
         );
-        assert!((1.0..1.2).contains(&push) && (1.0..1.2).contains(&grip), "{}: {push}, {grip}", case.name());
-        assert!((1.0..1.16).contains(&strain), "{}: {strain}", case.name());
-        assert!(at_fillet < 1.45 || fillet_mm <= 0.0, "{}: {at_fillet}", case.name());
+        assert!(
+            [push, grip, strain].iter().all(|r| (0.96..1.04).contains(r)),
+            "{}: {push}, {grip}, {strain}",
+            case.name()
+        );
+        assert!(at_fillet < 1.55 || fillet_mm <= 0.0, "{}: {at_fillet}", case.name());
     }
 }
 

@@ -77,6 +77,27 @@ impl Mount {
         self.arm_inner_face(&mirror(&self.body)?)
     }
 
+    /// Root of the right arm: where the neck's side would meet the arm's back without the fillet. From there on, the arm
+    /// bends, because fillet and neck give way.
+    pub fn right_root(&self) -> Result<Point, ClipError> {
+        self.root(&self.body)
+    }
+
+    /// Root of the left arm, mirrored to the right.
+    pub fn left_root(&self) -> Result<Point, ClipError> {
+        self.root(&mirror(&self.body)?)
+    }
+
+    fn root(&self, body: &Outline) -> Result<Point, ClipError> {
+        self.check()?;
+        self.fillet(body)?;
+        let half_width_mm = self.back.neck_half_width_mm();
+        let back = offset_path(body, self.gap_mm + self.wall_mm, FRAC_PI_2)?;
+        let greatest_mm = back.last().map_or(0.0, |curve| curve.end().x);
+        let crossed = back.iter().find_map(|curve| crossing(curve, half_width_mm));
+        crossed.map(|(root, _)| root).ok_or(ClipError::PadTooWide { half_width_mm, greatest_mm })
+    }
+
     fn arm_inner_face(&self, body: &Outline) -> Result<Vec<Curve>, ClipError> {
         self.check()?;
         offset_path(body, self.gap_mm, self.half_wrap_rad)
@@ -155,30 +176,36 @@ impl Mount {
         let chain = offset_path(body, self.gap_mm + self.wall_mm + fillet, FRAC_PI_2)?;
         let mut greatest_mm: f64 = 0.0;
         for curve in &chain {
-            let (low, high) = (curve.start().x, curve.end().x);
-            greatest_mm = greatest_mm.max(high - fillet);
-            if !(low <= across && across < high) {
-                continue;
-            }
-            let (y, normal) = match *curve {
-                Curve::Line { start, end } => {
-                    let y = start.y + (end.y - start.y) * (across - start.x) / (end.x - start.x);
-                    (y, -curve.tangent(0.0).turned_left())
-                }
-                Curve::Arc { centre, radius, .. } => {
-                    let dx = across - centre.x;
-                    let dy = -(radius * radius - dx * dx).max(0.0).sqrt();
-                    (centre.y + dy, Point::new(dx, dy) * (1.0 / radius))
-                }
-            };
+            greatest_mm = greatest_mm.max(curve.end().x - fillet);
+            let Some((centre, normal)) = crossing(curve, across) else { continue };
             // A fillet needs an arm that still runs outward. Beyond 60°, the pad would clamp a part that should bend.
             if normal.y > -0.5 {
                 break;
             }
-            return Ok(ArmFillet { centre: Point::new(across, y), contact_angle: (-normal).angle(), radius: fillet });
+            return Ok(ArmFillet { centre, contact_angle: (-normal).angle(), radius: fillet });
         }
         Err(ClipError::PadTooWide { half_width_mm, greatest_mm })
     }
+}
+
+/// Point of a curve of a lower outer face at this distance from the y axis, with the outward normal there. `None` when the
+/// curve does not cross it outward.
+fn crossing(curve: &Curve, across: f64) -> Option<(Point, Point)> {
+    if !(curve.start().x <= across && across < curve.end().x) {
+        return None;
+    }
+    let (y, normal) = match *curve {
+        Curve::Line { start, end } => {
+            let y = start.y + (end.y - start.y) * (across - start.x) / (end.x - start.x);
+            (y, -curve.tangent(0.0).turned_left())
+        }
+        Curve::Arc { centre, radius, .. } => {
+            let dx = across - centre.x;
+            let dy = -(radius * radius - dx * dx).max(0.0).sqrt();
+            (centre.y + dy, Point::new(dx, dy) * (1.0 / radius))
+        }
+    };
+    Some((Point::new(across, y), normal))
 }
 
 /// Joins the back and both sides to a closed outline.

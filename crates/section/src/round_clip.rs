@@ -95,12 +95,14 @@ impl RoundClip {
         Ok(LipRound::of_curve(lip.segments[usize::from(self.lead_in.is_some())].curve))
     }
 
-    /// Angle from the floor to the end of the right fillet, rad: from there on, the arm bends.
+    /// Angle from the floor to the root of the right arm, rad: from there on, the arm bends. The root is where the neck's
+    /// side would meet the arm's back without the fillet, because fillet and neck give way.
     pub fn root_angle_rad(&self) -> Result<f64, ClipError> {
         self.check()?;
-        let fillet = self.right_fillet()?;
-        let contact = fillet.centre + Point::unit(fillet.contact_angle) * self.back.fillet_mm();
-        Ok(contact.angle() + FRAC_PI_2)
+        self.right_fillet()?;
+        let across = self.back.neck_half_width_mm();
+        let depth = (self.outer_radius_mm().powi(2) - across * across).sqrt();
+        Ok(Point::new(across, self.outer_centre().y - depth).angle() + FRAC_PI_2)
     }
 
     /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.

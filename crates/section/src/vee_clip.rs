@@ -128,12 +128,21 @@ impl VeeClip {
         shift + (shift * shift + outer.radius * outer.radius - between.dot(between)).sqrt() - self.closing_radius_mm
     }
 
-    /// Length of the inner face, from the middle of the root, that the block or the pad backs, mm. This part cannot bend.
+    /// Length of the inner face, from the middle of the root, that the block or the pad backs, mm. From there on, the arm
+    /// bends: where the side of block or neck would meet the arm's back without the fillet, because fillet and neck give
+    /// way.
     pub fn backed_length_mm(&self) -> Result<f64, ClipError> {
         let [root, flat, _] = self.inner_face()?;
-        let fillet = self.arm_root()?.fillet;
-        let contact = fillet.centre + Point::unit(fillet.contact_angle) * self.back.fillet_mm();
-        let turn = (contact - self.closing_centre()).angle() + FRAC_PI_2 - self.lean_rad();
+        let across = self.arm_root()?.block.map_or(self.back.neck_half_width_mm(), |block| block.half_width_mm);
+        let flat_back = self.flat_end() + self.flat_normal() * self.root_wall_mm;
+        let short_mm = (flat_back.x - across) / self.lean_rad().cos();
+        if short_mm >= 0.0 {
+            return Ok((root.length() + flat.length() - short_mm).max(0.0));
+        }
+        let Circle { centre: outer, radius } = self.outer_circle();
+        let out = across - outer.x;
+        let back = Point::new(across, outer.y - (radius * radius - out * out).sqrt());
+        let turn = (back - self.closing_centre()).angle() + FRAC_PI_2 - self.lean_rad();
         Ok(root.length() + flat.length() + turn.max(0.0) * self.closing_radius_mm)
     }
 

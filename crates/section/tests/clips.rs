@@ -39,6 +39,27 @@ fn a_round_clip_has_the_given_walls() {
     );
 }
 
+/// The root lies on the back of the arm, at the side of the neck, whatever the fillet.
+#[test]
+fn arms_bend_from_the_side_of_the_neck_on() {
+    for fillet_mm in [0.2, 1.0, 1.6] {
+        let clip = RoundClip { back: pad(3.0).with_fillets(fillet_mm), ..clip() };
+        let angle = clip.root_angle_rad().unwrap();
+        let root = Point::unit(angle - FRAC_PI_2) * (6.0 + clip.wall_at_mm(angle));
+        assert!((root.x - 3.0).abs() < 1e-9, "{root:?}");
+        // Its floor leans to the left.
+        let body = rounded_rectangle(20.0, 16.0, 6.0).unwrap().moved(0.3, Point::ORIGIN);
+        let back = pad(5.0).with_fillets(fillet_mm);
+        let mount = Mount { body, gap_mm: 0.1, wall_mm: 2.0, half_wrap_rad: 2.0, lead_in: None, back };
+        let [right, left] = [mount.right_root().unwrap(), mount.left_root().unwrap()];
+        let outside = |root: Point| mount.body.nearest(root).distance_mm.abs();
+        assert!((outside(right) - 2.1).abs() < 1e-9 && right.x > 0.0 && (right.x - 5.0).abs() < 1e-12, "{right:?}");
+        let left_side = Point::new(-left.x, left.y);
+        assert!((outside(left_side) - 2.1).abs() < 1e-9 && (left.x - 5.0).abs() < 1e-12, "{left:?}");
+        assert!(right.y > left.y, "{right:?} {left:?}");
+    }
+}
+
 #[test]
 fn mouth_of_a_clip_with_a_plain_lip() {
     // The lip's centre lies on the ray at the end of the wrap, which gives the mouth by hand calculation.

@@ -70,16 +70,32 @@ fn a_vee_has_the_given_walls_and_faces() {
     assert_eq!(outline.self_contact(), None);
 }
 
-/// Flats that reach beyond the neck are backed by a block; otherwise the arms begin at the neck.
+/// Flats that reach beyond the neck are backed by a block; otherwise the arms begin at the neck. The part that is backed
+/// ends where the side of block or neck would meet the arm's back without the fillet.
 #[test]
-fn flats_are_backed_to_their_end() {
-    for neck in [1.0, 2.5, 5.5, 6.5] {
-        let clip = VeeClip { back: pad(neck), ..clip(100.0) };
-        let [root, flat, _] = clip.inner_face().unwrap();
-        assert!(clip.backed_length_mm().unwrap() >= root.length() + flat.length() - 1e-9, "{neck}");
-        assert_draftable(&clip.outline().unwrap());
-        let lowest = clip.outline().unwrap().bounds().min.y;
-        assert!((lowest - clip.flat_y_mm().unwrap()).abs() < 1e-12);
+fn arms_are_backed_up_to_the_side_of_block_or_neck() {
+    for (neck, fillet) in [(1.0, 1.0), (2.5, 1.0), (2.5, 1.8), (5.5, 1.0), (6.5, 1.0), (6.5, 2.0)] {
+        let clip = VeeClip { back: pad(neck).with_fillets(fillet), ..clip(100.0) };
+        let face = clip.inner_face().unwrap();
+        let outline = clip.outline().unwrap();
+        let right = outline.segments().iter().filter(|s| s.role == Role::Fillet).map(|s| s.curve);
+        let side = right.map(|curve| curve.start().x).fold(0.0, f64::max);
+        let mut left = clip.backed_length_mm().unwrap();
+        let index = face
+            .iter()
+            .position(|c| {
+                left <= c.length() || {
+                    left -= c.length();
+                    false
+                }
+            })
+            .unwrap();
+        let t = left / face[index].length();
+        let out = face[index].tangent(t).turned_left() * -clip.wall_at_mm(index, t);
+        // Walls of tapering arms are measured along the inner face's normal, not the outer one's.
+        assert!(((face[index].at(t) + out).x - side).abs() < 0.01, "{neck} {fillet}");
+        assert_draftable(&outline);
+        assert!((outline.bounds().min.y - clip.flat_y_mm().unwrap()).abs() < 1e-12);
     }
 }
 

@@ -149,31 +149,31 @@ fn stations_without_room_for_a_clip_are_refused() {
 /// A limit on the sway widens pads and web until it is kept, and no wider.
 #[test]
 fn webs_are_made_as_stiff_as_asked() {
-    let aim = "offset = 34.0\nlengths = [22.0]\naim = { ahead = 25, within = 2.5 }\n";
-    let free = design(&spec(aim, 1.0, 60.0, ""));
+    let aim = "offset = 64.0\nlengths = [22.0]\naim = { ahead = 25, within = 2.5 }\n";
+    let free = design(&spec(aim, 0.6, 60.0, ""));
     let loose = free.holders[0].web;
     assert!(loose.working_limit_mm.is_none() && loose.working.web_mm > 0.03, "{loose:?}");
     let limit = 0.6 * loose.working.web_mm + loose.working.supports_mm();
-    let stiff = design(&spec(&format!("{aim}sway = {{ at_most = {limit} }}"), 1.0, 60.0, ""));
+    let stiff = design(&spec(&format!("{aim}sway = {{ at_most = {limit} }}"), 0.6, 60.0, ""));
     let web = stiff.holders[0].web;
     assert!(web.working.at_least_mm() <= limit && web.working.web_mm > 0.8 * 0.6 * loose.working.web_mm, "{web:?}");
     assert!(web.width_mm > loose.width_mm + 0.2);
     // A limit that is kept anyhow changes nothing.
     let slack =
-        design(&spec(&format!("{aim}sway = {{ at_most = {} }}", 1.01 * loose.working.at_least_mm()), 1.0, 60.0, ""));
+        design(&spec(&format!("{aim}sway = {{ at_most = {} }}", 1.01 * loose.working.at_least_mm()), 0.6, 60.0, ""));
     assert_eq!(slack.holders[0].web.width_mm.to_bits(), loose.width_mm.to_bits());
 }
 
 #[test]
 fn a_sway_that_no_web_keeps_says_what_would_free_it() {
     let asked = "offset = 34.0\naim = { ahead = 60, within = 2.5 }\nsway = { at_most = 0.01 }";
-    let lost = problem(&spec(asked, 1.2, 60.0, ""));
+    let lost = problem(&spec(asked, 0.4, 60.0, ""));
     assert_eq!((lost.code, lost.at.as_str()), ("supports-too-soft", "layout.sway.at_most"), "{lost:?}");
     let hint = lost.hint.expect("there is a hint");
     // The value that it names works.
     let named = hint.split("at_most = ").nth(1).and_then(|rest| rest.split(' ').next()).expect("a limit is named");
     let mended = asked.replace("at_most = 0.01", &format!("at_most = {named}"));
-    assert!(design(&spec(&mended, 1.2, 60.0, "")).holders[0].web.working.at_least_mm() <= number(named), "{hint}");
+    assert!(design(&spec(&mended, 0.4, 60.0, "")).holders[0].web.working.at_least_mm() <= number(named), "{hint}");
 }
 
 /// Windows take material and keep every limit; without being asked for there are none.

@@ -15,7 +15,7 @@ fn spec_text(material: &Material) -> String {
     format!(
         "[holder]\nname = \"Bench holder\"\n\
          [body]\nprofile = {{ shape = \"rounded-rectangle\", width = 24.0, height = 16.0, corner = 5.0 }}\n\
-         spread = 0.03\nmount_length = 28.0\nuses = \"{uses}\"\n\
+         spread = 0.03\nmount_length = 30.0\nuses = \"{uses}\"\n\
          [[tools]]\nname = \"Tool\"\ndiameter = {{ min = 11.9, max = 12.0 }}\nmass = {mass_g}\n\
          working_load = {{ along = {load_n}, across = {load_n} }}\n\
          [layout]\noffset = {offset_mm}\n\

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use gripwright_input::{LoadPath, MaterialLibrary, Spec, WideRange, read_spec};
+use gripwright_input::{MaterialLibrary, Spec, WideRange, read_spec};
 use gripwright_sizing::{ClipGeometry, Design, size};
 
 const FAMILY: &str = include_str!("../../../demo-specs/marker-rail.toml");
@@ -11,10 +11,6 @@ const FAMILY: &str = include_str!("../../../demo-specs/marker-rail.toml");
 fn spec(wide_range: WideRange) -> Spec {
     let mut spec = read_spec(FAMILY, "marker-rail.toml", &MaterialLibrary::built_in()).unwrap().spec;
     spec.fit.wide_range = wide_range;
-    // Clips that keep to what the mount bears let the axis of this family move too far where they are round.
-    if wide_range == WideRange::Sizes {
-        spec.fit.load_path = LoadPath::Report;
-    }
     spec
 }
 

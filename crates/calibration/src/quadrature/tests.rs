@@ -76,14 +76,14 @@ fn a_few_places_along_the_ridge_agree_with_thousands() {
         let adapted = posterior_grid(&problem);
         let fine = ShearedLattice::unsheared(&prior, reach, counts);
         let fine = Quadrature::new(&problem).grid(fine, &all_scatters());
-        assert!(adapted.nodes.len() <= 3 * 81, "{}", adapted.nodes.len());
+        assert!(adapted.nodes.len() <= 3 * 169, "{}", adapted.nodes.len());
         let [found, fine] = [&adapted, &fine].map(|grid| summarise(&problem, grid, used));
         let name = format!("{count} rows");
-        assert_close(found.stiffness, fine.stiffness, 0.08, &format!("{name}, stiffness"));
-        assert_close(found.friction, fine.friction, 0.08, &format!("{name}, friction"));
-        assert_close(found.common_error_mm, fine.common_error_mm, 0.04, &format!("{name}, common error"));
+        assert_close(found.stiffness, fine.stiffness, 0.06, &format!("{name}, stiffness"));
+        assert_close(found.friction, fine.friction, 0.06, &format!("{name}, friction"));
+        assert_close(found.common_error_mm, fine.common_error_mm, 0.03, &format!("{name}, common error"));
         for (a, b) in found.sizes.iter().zip(&fine.sizes) {
-            assert_close(a.error_mm, b.error_mm, 0.04, &format!("{name}, error of {}", a.letter));
+            assert_close(a.error_mm, b.error_mm, 0.03, &format!("{name}, error of {}", a.letter));
             let odds = a.hold_odds.iter().zip(&b.hold_odds);
             for (x, y) in odds {
                 assert!((x.probability - y.probability).abs() < 0.004, "{:?} {:?}", a.hold_odds, b.hold_odds);

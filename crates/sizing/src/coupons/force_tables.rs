@@ -271,7 +271,8 @@ impl ForceTableSolver<'_> {
         run: impl Fn(f64, f64) -> Option<UnitResponse> + Sync,
     ) -> Option<ForceTable> {
         let half = |t: &CouponTarget| 0.5 * (self.range.seat_mm + t.half_range_mm);
-        let least = tools.iter().map(|t| t.interference_mm - half(t)).fold(f64::INFINITY, f64::min);
+        // Grip sets in where a barrel just fills the seat: without that place, no seat would be known to let a tool fall out.
+        let least = tools.iter().map(|t| t.interference_mm - half(t)).fold(0.0, f64::min);
         let greatest = tools.iter().map(|t| t.interference_mm + half(t)).fold(f64::NEG_INFINITY, f64::max);
         let interferences_mm = places(least, greatest);
         let frictions = self.range.frictions;

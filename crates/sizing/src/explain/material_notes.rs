@@ -28,8 +28,8 @@ pub(crate) fn accuracy_note(design: &Design) -> String {
     };
     format!(
         "Forces and strains come from a beam model with contact and friction. It is within 3 % of finite elements for \
-         round and tapered clips, lead-ins and a rounded rectangle on rigid pads; a pad that gives way lowers forces by up \
-         to 17 %; {decides}. Creep, plastic flow, compression at the pad's fillets and print errors are not in it. Try the \
+         round and tapered clips, lead-ins and a rounded rectangle on rigid pads, and within 4 % for round clips on pads \
+         that give way; {decides}. Creep, plastic flow, compression at the pad's fillets and print errors are not in it. Try the \
          coupons before you trust them."
     )
 }

@@ -9,9 +9,9 @@ use gripwright_section::{Curve, Point};
 
 use crate::{
     limits::design_limits::DesignLimits,
-    shape::body_section::{BodySection, OffsetBody, mirrored},
+    shape::body_section::{BodySection, OffsetBody},
     shape::curve_chain::{length_up_to, moved_outward, without_start},
-    shape::mount_shape::{MountShape, right_root},
+    shape::mount_shape::MountShape,
 };
 
 /// A mount prepared for estimates.
@@ -37,7 +37,7 @@ impl MountEstimator {
         limits: &DesignLimits,
     ) -> Option<Self> {
         let mount = shape.mount(body_section, pad_half_width_mm);
-        let outline = mount.outline().ok()?;
+        mount.outline().ok()?;
         let tapers = body_section.taper.end_mm(length_mm);
         if tapers > 0.0 {
             body_section.taper.check_mount(&mount, length_mm).ok()?;
@@ -45,10 +45,10 @@ impl MountEstimator {
         let inset = 0.5 * limits.end_inset_mm(length_mm);
         let seat_inset = inset * (limits.drafted_faces() - 1.0);
         let mean = Mean { wall_mm: shape.wall_mm - inset * limits.drafted_faces(), seat_inset, full: shape.wall_mm };
-        let root = right_root(&outline)?;
+        let root = mount.right_root().ok()?;
         let mut arms = vec![mean.arm(&mount.right_arm().ok()?, root)?];
         if !body_section.symmetric {
-            arms.push(mean.arm(&mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)?);
+            arms.push(mean.arm(&mount.left_arm().ok()?, mount.left_root().ok()?)?);
         }
         Some(Self {
             arms,
@@ -101,7 +101,7 @@ impl Mean {
     /// The arm beyond its clamp, and the length along it from which strain counts, mm.
     ///
     /// The rules for clamp and strain site come from round clips; on other floors they are taken along the wall:
-    /// the clamp before the end of the fillet, the site beyond it.
+    /// the clamp before the root, the site beyond it.
     fn arm(&self, inner: &[Curve], root: Point) -> Option<(Arm, f64)> {
         let site = length_up_to(inner, root);
         let clamp = (site - CLAMP_INTO_PAD * self.wall_mm).max(0.0);

@@ -13,9 +13,9 @@ use crate::{
     model::response::{ForceScale, PlannedRun, Response, respond},
     model::solver_clip::SolverClip,
     once_map::BitKey,
-    shape::body_section::{BodySection, is_its_mirror_image, mirrored, rigid_section},
+    shape::body_section::{BodySection, is_its_mirror_image, rigid_section},
     shape::curve_chain::{curve_numbers, length_up_to, moved_outward},
-    shape::mount_shape::{MountShape, right_root},
+    shape::mount_shape::MountShape,
 };
 
 /// A mount prepared for the contact solver, with its body and the scale of its forces.
@@ -36,13 +36,9 @@ impl MountModel {
         limits: &DesignLimits,
     ) -> Option<Self> {
         let mount = shape.mount(body_section, pad_half_width_mm);
-        let outline = mount.outline().ok()?;
-        let right = (mount.right_arm().ok()?, right_root(&outline)?);
-        let left = if body_section.symmetric {
-            None
-        } else {
-            Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?))
-        };
+        mount.outline().ok()?;
+        let right = (mount.right_arm().ok()?, mount.right_root().ok()?);
+        let left = if body_section.symmetric { None } else { Some((mount.left_arm().ok()?, mount.left_root().ok()?)) };
         let tapers = body_section.taper.end_mm(length_mm);
         let levels = if tapers > 0.0 { body_section.taper.levels(length_mm) } else { draft_levels(length_mm, limits) };
         let thickest = levels.iter().map(|(_, back)| *back).fold(f64::INFINITY, f64::min);
@@ -92,12 +88,12 @@ impl MountDesign {
     /// mount cannot be drawn.
     pub fn with_core(&self) -> Option<(MeshedClip, RigidSection)> {
         let mount = &self.mount;
-        let outline = mount.outline().ok()?;
-        let right = (mount.right_arm().ok()?, right_root(&outline)?);
+        mount.outline().ok()?;
+        let right = (mount.right_arm().ok()?, mount.right_root().ok()?);
         let left = if is_its_mirror_image(&mount.body) {
             None
         } else {
-            Some((mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?))
+            Some((mount.left_arm().ok()?, mount.left_root().ok()?))
         };
         let clip = level_clip(mount.wall_mm, &right, left.as_ref(), (0.0, 0.0))?;
         Some((clip, rigid_section(&mount.body)?.grown(mount.gap_mm)))

@@ -11,8 +11,8 @@ use crate::{
 /// Depth of the pad below the floor, mm: enough for the fillets to end above the web. Common practice, no source.
 pub(crate) const PAD_DEPTH_MM: f64 = 1.0;
 
-/// Least radius of the fillets between pad and arms, mm. Sizes are searched with it, and their arms bend from the end of
-/// such a fillet on; parts are drawn with larger ones where there is room (`parts/pad_fillets`).
+/// Least radius of the fillets between pad and arms, mm. Sizes are searched with it; parts are drawn with larger ones where
+/// there is room (`parts/pad_fillets`).
 pub(crate) const FILLET_MM: f64 = 1.0;
 
 /// Free parameters of a clip, rounded to what can be made.

@@ -1,6 +1,6 @@
 //! Parameters of a mount.
 
-use gripwright_section::{ClipBack, Mount, Outline, Point, Role};
+use gripwright_section::{ClipBack, Mount};
 
 use crate::{
     shape::body_section::BodySection,
@@ -27,9 +27,4 @@ impl MountShape {
             back: ClipBack::Pad { half_width_mm: pad_half_width_mm, depth_mm: PAD_DEPTH_MM, fillet_mm: FILLET_MM },
         }
     }
-}
-
-/// Point at which the right arm's outer face leaves the fillet.
-pub(crate) fn right_root(outline: &Outline) -> Option<Point> {
-    outline.segments().iter().find(|s| s.role == Role::ArmBack).map(|s| s.curve.start())
 }

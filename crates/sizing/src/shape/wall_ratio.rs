@@ -5,10 +5,8 @@ use gripwright_section::{Curve, Mount};
 use serde::Serialize;
 
 use crate::{
-    shape::body_section::mirrored,
     shape::clip_geometry::ClipGeometry,
     shape::curve_chain::{length_up_to, without_start},
-    shape::mount_shape::right_root,
 };
 
 /// Thickest wall of a part over a radius.
@@ -59,9 +57,7 @@ impl WallRatio {
 
 /// Least radius of a mount's inner face beyond its pad, mm; `None` if it cannot be drawn or has no arc there.
 fn tightest_corner_mm(mount: &Mount) -> Option<f64> {
-    let outline = mount.outline().ok()?;
-    let arms =
-        [(mount.right_arm().ok()?, right_root(&outline)?), (mount.left_arm().ok()?, right_root(&mirrored(&outline)?)?)];
+    let arms = [(mount.right_arm().ok()?, mount.right_root().ok()?), (mount.left_arm().ok()?, mount.left_root().ok()?)];
     arms.iter()
         .flat_map(|(arm, root)| without_start(arm, length_up_to(arm, *root)))
         .filter_map(arc_radius)
