@@ -22,7 +22,7 @@ fn split(tools: &[ToolDemand], context: ClipContext<'_>) -> Result<Vec<ClipGroup
 /// Families of hexagons and round tools that are looked at when nobody asks for more.
 const MIXED: u64 = 30;
 /// Kind and seed of such families.
-const IN_ORDER_TOO_MANY: [(usize, u64); 3] = [(0, 110), (1, 1_000_078), (2, 3_000_145)];
+const IN_ORDER_TOO_MANY: [(usize, u64); 2] = [(2, 3_000_124), (2, 3_000_164)];
 
 fn limits() -> DesignLimits {
     let elastic = ElasticMaterial {
@@ -168,7 +168,7 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
         served.sort_unstable();
         assert_eq!(served, (0..tools.len()).collect::<Vec<_>>());
         assert!(groups.iter().all(|g| g.clip.margin.is_kept()), "{groups:?}");
-        assert!(index >= IN_ORDER_TOO_MANY.len() || groups.len() < *in_order, "{index}");
+        assert!(index >= IN_ORDER_TOO_MANY.len() || groups.len() < *in_order, "{index}: {} {in_order}", groups.len());
         let mixed = tools.iter().any(|t| t.least().is_hexagon()) && tools.iter().any(|t| !t.least().is_hexagon());
         shared += usize::from(mixed && groups.len() < tools.len());
     }
