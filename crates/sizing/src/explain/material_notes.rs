@@ -70,8 +70,10 @@ pub(crate) fn measurement_note(spec: &Spec, design: &Design) -> Option<String> {
     } else {
         format!("; the {other} is known well enough.")
     };
-    let narrowed =
-        format!("A measured {figure} would narrow the push of {part} from ×{spread:.1} to ×{narrowed_spread:.1}{only}");
+    let narrowed = format!(
+        "For the shape as it is, a measured {figure} would narrow the push of {part} from ×{spread:.1} to \
+             ×{narrowed_spread:.1}{only} Sized anew, the part may spend some of that on a smaller shape."
+    );
     let how = if spec.material.cast.is_some() {
         "Coupons of the print do not measure the cast material."
     } else {
@@ -184,14 +186,14 @@ mod tests {
         let (mut spec, mut design) = starter();
         with_spread(&mut design, ForceSpread { by_modulus: 1.6, by_friction: 2.5 });
         let note = measurement_note(&spec, &design).expect("there is something to measure");
-        assert!(note.starts_with("A measured friction would narrow") && note.contains("from ×4.0 to ×1.6"), "{note}");
+        assert!(note.contains("a measured friction would narrow") && note.contains("from ×4.0 to ×1.6"), "{note}");
         with_spread(&mut design, ForceSpread { by_modulus: 2.5, by_friction: 1.6 });
         spec.material.print.modulus_mpa = FigureBounds { least: 1000.0, greatest: 2500.0 };
         let note = measurement_note(&spec, &design).expect("there is something to measure");
-        assert!(note.starts_with("A measured modulus would narrow") && note.contains("from ×4.0 to ×1.6"), "{note}");
+        assert!(note.contains("a measured modulus would narrow") && note.contains("from ×4.0 to ×1.6"), "{note}");
         with_spread(&mut design, ForceSpread { by_modulus: 1.6, by_friction: 1.0 });
         let note = measurement_note(&spec, &design).expect("there is something to measure");
-        assert!(note.starts_with("A measured modulus") && note.contains("friction is known well enough"), "{note}");
+        assert!(note.contains("a measured modulus would") && note.contains("friction is known well enough"), "{note}");
         // What softens with strain is no range of the modulus.
         spec.material.print.modulus_mpa = FigureBounds { least: 2000.0, greatest: 2200.0 };
         let first = measure_first(&spec, &design).expect("there is something to measure");
