@@ -117,16 +117,21 @@ impl NearPoints {
     }
 
     /// Greatest distance that a point of the element may have moved since it was searched, relative to the rigid section,
-    /// mm. `None` if a point that is not near may press by now.
+    /// mm; zero where none is near. `None` if a point that is not near may press by now.
     #[inline]
     pub(crate) fn moved_mm(&self, element: usize, seen: &SeenElement) -> Option<f64> {
-        let NearElement { lever_mm, clearance_mm, seen: before, .. } = &self.elements[element];
+        let NearElement { lever_mm, clearance_mm, seen: before, near, .. } = &self.elements[element];
         let (start, end) = (seen.start.place - before.start.place, seen.end.place - before.end.place);
         let turn_rad = (seen.start.turn_rad - before.start.turn_rad).abs();
         let turn_rad = turn_rad.max((seen.end.turn_rad - before.end.turn_rad).abs());
         // A face point moves with a place on the chord and turns about it.
-        let moved_mm = start.dot(start).max(end.dot(end)).sqrt() + lever_mm * turn_rad;
-        (moved_mm < *clearance_mm).then_some(moved_mm)
+        let (square, turned_mm) = (start.dot(start).max(end.dot(end)), lever_mm * turn_rad);
+        let room_mm = clearance_mm - turned_mm;
+        if room_mm <= 0.0 || square >= room_mm * room_mm {
+            return None;
+        }
+        // Most elements are far from the section, where nobody asks for the distance and its root.
+        Some(if near.is_empty() { 0.0 } else { square.sqrt() + turned_mm })
     }
 
     /// Finds the points of an element that are near. `piece` is the piece of the outline that was nearest last.

@@ -1,8 +1,8 @@
 //! Response of a clip or mount to one barrel or body, by the contact solver, over the ranges of its material.
 
 use gripwright_mechanics::{
-    CoulombFriction, InsertionOutcome, Interval, PlaneStiffness, RigidSection, SnapRun, SolverSettings, WidthRegime,
-    secant_modulus_ratio, simulate, simulate_insertion,
+    CoulombFriction, InsertionOutcome, Interval, MeshedClip, PlaneStiffness, RigidSection, SnapRun, SolverSettings,
+    WidthRegime, secant_modulus_ratio, simulate, simulate_insertion,
 };
 use rayon::prelude::*;
 
@@ -104,8 +104,19 @@ impl Response {
 
 /// One run at unit modulus and unit length.
 pub(crate) fn unit_run(clip: &SolverClip, rigid: &RigidSection, friction: f64, limits: &DesignLimits) -> SnapRun {
+    at_unit_modulus(simulate, clip, rigid, friction, limits)
+}
+
+/// Result of a simulation at unit modulus and unit length.
+fn at_unit_modulus(
+    simulation: fn(&MeshedClip, &RigidSection, CoulombFriction, PlaneStiffness, &SolverSettings) -> SnapRun,
+    clip: &SolverClip,
+    rigid: &RigidSection,
+    friction: f64,
+    limits: &DesignLimits,
+) -> SnapRun {
     let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson: limits.elastic.poisson };
-    simulate(&clip.clip, rigid, CoulombFriction { coefficient: friction }, stiffness, &SolverSettings::FAST)
+    simulation(&clip.clip, rigid, CoulombFriction { coefficient: friction }, stiffness, &SolverSettings::FAST)
 }
 
 /// The same run from the cache.
@@ -128,11 +139,8 @@ pub(crate) fn cached_insertion(
     limits: &DesignLimits,
     cache: &SolverCache,
 ) -> SnapRun {
-    let poisson = limits.elastic.poisson;
-    let stiffness = PlaneStiffness { plane_modulus_mpa: 1.0, poisson };
-    let coulomb = CoulombFriction { coefficient: friction };
-    let solve = || simulate_insertion(&clip.clip, rigid, coulomb, stiffness, &SolverSettings::FAST);
-    cache.insertion(&clip.key, rigid, [friction, poisson], solve)
+    let solve = || at_unit_modulus(simulate_insertion, clip, rigid, friction, limits);
+    cache.insertion(&clip.key, rigid, [friction, limits.elastic.poisson], solve)
 }
 
 /// The same run, of a barrel or body that must go in. Fails with the outcome when it does not reach the seat.
