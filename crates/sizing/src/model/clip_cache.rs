@@ -5,7 +5,7 @@
 
 use std::sync::{Arc, Mutex};
 
-use gripwright_mechanics::{Estimate, WidthRegime};
+use gripwright_mechanics::{Estimate, Interval, WidthRegime};
 use rayon::prelude::*;
 
 use crate::{
@@ -16,9 +16,13 @@ use crate::{
     shape::clip_shape::ClipShape,
 };
 
-/// Closed forms by clip; `None` for a clip that cannot be drawn.
+/// Closed forms by clip, and the inner faces of vees; `None` for a clip that cannot be drawn.
 #[derive(Debug, Default)]
-pub(crate) struct ClipCache(OnceMap<BitKey, Option<Arc<CachedClip>>>);
+pub(crate) struct ClipCache {
+    clips: OnceMap<BitKey, Option<Arc<CachedClip>>>,
+    /// Every walk asks for the same grid, and the closing arcs of a vee cost as much as an estimate.
+    vees: OnceMap<BitKey, Option<ClipShape>>,
+}
 
 /// One clip at a length, and its estimates so far.
 #[derive(Debug)]
@@ -45,7 +49,14 @@ impl ClipCache {
             let model = ClipEstimator::new(shape, pad_half_width_mm, length_mm, limits)?;
             Some(Arc::new(CachedClip { model, length_mm, estimates: Mutex::default() }))
         };
-        self.0.get_or_compute(key(shape, length_mm, pad_half_width_mm, limits), compute)
+        self.clips.get_or_compute(key(shape, length_mm, pad_half_width_mm, limits), compute)
+    }
+
+    /// [`ClipShape::as_vee`] from the cache.
+    pub(crate) fn vee(&self, shape: ClipShape, angle_rad: f64, range_mm: Interval) -> Option<ClipShape> {
+        let key = BitKey::new([shape.seat_radius_mm, shape.root_wall_mm, shape.lip_wall_mm, shape.half_wrap_rad])
+            .with([angle_rad, range_mm.least, range_mm.greatest]);
+        self.vees.get_or_compute(key, || shape.as_vee(angle_rad, range_mm))
     }
 
     /// Computes clips and their estimates for some barrels at once, on all cores.
@@ -58,7 +69,7 @@ impl ClipCache {
         limits: &DesignLimits,
     ) {
         let is_cached = |shape: &ClipShape| {
-            let found = self.0.get(&key(shape, length_mm, pad_half_width_mm, limits));
+            let found = self.clips.get(&key(shape, length_mm, pad_half_width_mm, limits));
             found.is_some_and(|clip| clip.is_none_or(|clip| barrels.iter().all(|b| clip.cached(b).is_some())))
         };
         let new: Vec<&ClipShape> = shapes.iter().filter(|shape| !is_cached(shape)).collect();

@@ -206,8 +206,8 @@ impl<'a> ClipSearchSpace<'a> {
         let floor = if self.context.limits.finish.draft_rad > 0.0 { 0.9 * floor } else { floor };
         let length_mm = self.suitable_length(&first, self.least_length(), floor)?;
         // A longer part loses more of its walls to draft: they must bear it, and bend with what is left.
-        let shape = self.shape(parameters, length_mm)?;
         let drafted = self.context.limits.finish.draft_rad > 0.0;
+        let shape = if drafted { self.shape(parameters, length_mm)? } else { first };
         let length_mm =
             if drafted { self.suitable_length(&shape, length_mm, floor)?.min(length_mm) } else { length_mm };
         let margin = self.margin(&shape, length_mm)?;
@@ -235,7 +235,7 @@ impl<'a> ClipSearchSpace<'a> {
             ClipKind::Round => Some(shape),
             ClipKind::Vee => {
                 let range_mm = Interval { least: self.narrowest_mm, greatest: self.greatest_mm }.scaled(0.5);
-                shape.as_vee(parameters.angle.round().to_radians(), range_mm)
+                self.context.cache.clips.vee(shape, parameters.angle.round().to_radians(), range_mm)
             }
         }
     }

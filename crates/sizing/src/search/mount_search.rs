@@ -153,15 +153,22 @@ impl<'a> MountEstimates<'a> {
         })
     }
 
-    /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin
-    /// below `floor`.
-    pub(super) fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
+    /// Margin of the loads on the greatest body by corrected estimates. `None` when the mount cannot be drawn or cannot snap
+    /// on.
+    pub(super) fn load_margin(&self, shape: &MountShape, correction: &Correction) -> Option<Margin> {
         let task = self.task;
         let greatest = correction.loads(self.greatest(shape)?);
         let rise = (task.spread_mm - shape.gap_mm).max(0.0);
         let snap_in_n = greatest.snap_in_n_per_mm.greatest * task.length_mm;
-        let load = load_margin(greatest.strain_peak, snap_in_n, task.context.limits)
-            .least(aim_margin(rise, task.aim_within_mm()));
+        let load = load_margin(greatest.strain_peak, snap_in_n, task.context.limits);
+        Some(load.least(aim_margin(rise, task.aim_within_mm())))
+    }
+
+    /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin
+    /// below `floor`.
+    pub(super) fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
+        let task = self.task;
+        let load = self.load_margin(shape, correction)?;
         if load.ratio < floor {
             return None;
         }

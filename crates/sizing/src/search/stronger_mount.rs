@@ -166,9 +166,14 @@ impl WalkSpace for StrongerMountSpace<'_, '_> {
     fn better_part(&self, at: MountParameters, best: Option<&SizedMount>, worth: f64) -> Option<SizedMount> {
         let Self { estimates, correction, .. } = self;
         let shape = estimates.task.rounded(at);
+        let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
+        // The hold only lowers the merit: most mounts need no estimate on the least body.
+        let load = estimates.load_margin(&shape, correction)?;
+        if Self::merit(load.ratio, f64::INFINITY) <= floor {
+            return None;
+        }
         let own = estimates.margin(&shape, correction, 0.0)?;
         let borne = self.borne_per_pull * estimates.pull_n_per_mm(&shape)?;
-        let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
         let margin = Margin { ratio: Self::merit(own.ratio, borne), ..own };
         (margin.ratio > floor).then_some(SizedMount { shape, margin })
     }
