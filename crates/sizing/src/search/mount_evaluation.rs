@@ -135,26 +135,14 @@ impl MountTask<'_> {
             return Ok(None);
         }
         let MountLoads { across_n, along_n, .. } = *self.loads;
-        // The first thing that is below the floor stops what another core does meanwhile.
-        let is_below = AtomicBool::new(false);
-        let retention = || {
-            let retention = self.least_retention(&mounts)?;
-            let hold = hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]);
-            if limits.limits_load_path() && hold.ratio < floor {
-                is_below.store(true, Ordering::Relaxed);
-            }
-            Ok::<_, InsertionOutcome>((retention, hold))
-        };
-        let is_open = || limits.limits_load_path() && !is_below.load(Ordering::Relaxed);
-        let goes_on = || if is_open() { self.goes_on_everywhere(&mounts) } else { Ok(()) };
-        let (retention, goes_on) = rayon::join(retention, goes_on);
-        let (mut retention, mut hold) = retention?;
+        let mut retention = self.least_retention(&mounts)?;
+        let mut hold = hold_margin([retention.pull_out_n, across_n], [retention.axial_n, along_n]);
         if limits.limits_load_path() {
             if hold.ratio < floor {
                 return Ok(None);
             }
             let Some(held) = self.held(&mounts, shape, floor)? else { return Ok(None) };
-            goes_on?;
+            self.goes_on_everywhere(&mounts)?;
             let unloaded = Retention { pull_out_n: across_n, axial_n: along_n, seat_mm: 0.0 };
             retention = unloaded.equivalent(&held, across_n, along_n);
             hold = held.across.least(held.along);
@@ -235,16 +223,14 @@ impl MountTask<'_> {
     /// Fails where a mount does not go on: some bind on the least body or at the least friction alone.
     fn goes_on_everywhere(&self, mounts: &[MountModel]) -> Result<(), InsertionOutcome> {
         let ClipContext { limits, cache, .. } = self.context;
-        for mount in mounts {
-            for (over_mm, friction) in self.further_corners() {
-                let body = mount.body().clone().grown(over_mm);
-                let outcome = cached_insertion(mount.clip(), &body, friction, limits, cache).outcome;
-                if !outcome.reaches_seat() {
-                    return Err(outcome);
-                }
-            }
-        }
-        Ok(())
+        let corners = self.further_corners();
+        let at: Vec<_> = mounts.iter().flat_map(|mount| corners.map(|corner| (mount, corner))).collect();
+        let outcome = |(mount, (over_mm, friction)): &(&MountModel, (f64, f64))| {
+            let body = mount.body().clone().grown(*over_mm);
+            cached_insertion(mount.clip(), &body, *friction, limits, cache).outcome
+        };
+        let outcomes: Vec<_> = at.par_iter().map(outcome).collect();
+        outcomes.into_iter().find(|outcome| !outcome.reaches_seat()).map_or(Ok(()), Err)
     }
 
     /// Corners where a mount must go on as well: sizes over that of the body (mm), with the friction.
@@ -255,11 +241,12 @@ impl MountTask<'_> {
 
     fn least_retention(&self, mounts: &[MountModel]) -> Result<Retention, InsertionOutcome> {
         let ClipContext { limits, cache, .. } = self.context;
-        let retention = mounts.iter().map(|mount| {
+        let retention = mounts.par_iter().map(|mount| {
             let body = mount.body().clone().grown(-self.spread_mm);
             Retention::solved(mount.clip(), &body, mount.scale(), limits, cache)
         });
-        let worst = retention.collect::<Result<Vec<_>, _>>()?.into_iter().reduce(Retention::worst);
+        let retention = retention.collect::<Vec<_>>().into_iter().collect::<Result<Vec<_>, _>>()?;
+        let worst = retention.into_iter().reduce(Retention::worst);
         worst.ok_or(InsertionOutcome::Jams { axis_mm: 0.0 })
     }
 
