@@ -1,7 +1,7 @@
 //! Bodies that taper: the mount follows two sections of any shape, evenly or unevenly.
 
 use gripwright_input::{KeepOut, KeepOutShape, MaterialLibrary, Spec, read_spec};
-use gripwright_section::Role;
+use gripwright_section::{Curve, Role};
 use gripwright_sizing::{Design, KeepOutPart, Problem, ProblemKind, size};
 
 fn spec(profile: &str, far: &str, at: f64) -> Spec {
@@ -38,6 +38,24 @@ fn a_taper_is_found_from_either_side() {
     // The outline drawn is that of the thick end, whose wall is the least and still a sound one.
     let wall = ahead.holders[0].mount_outline.least_wall().map_or(0.0, |w| w.thickness_mm);
     assert!((wall - (ahead.mount.mount.wall_mm - 0.2)).abs() < 1e-6, "{wall}");
+}
+
+/// Fillets grow with the wall on tapering bodies, too.
+#[test]
+fn fillets_of_tapering_mounts_grow_with_the_wall() {
+    let flatter = "shape = \"rounded-rectangle\", width = 21.6, height = 13.4, corner = 3.6";
+    for far in [NEAR, FAR, flatter] {
+        let design = design(&spec(NEAR, far, 30.0));
+        let outline = &design.holders[0].mount_outline;
+        let radii = outline.segments().iter().filter(|s| s.role == Role::Fillet).filter_map(|s| match s.curve {
+            Curve::Arc { radius, .. } => Some(radius),
+            Curve::Line { .. } => None,
+        });
+        let radii: Vec<f64> = radii.collect();
+        let wanted = 0.6 * design.mount.mount.wall_mm;
+        assert!(wanted > 1.2 && radii.len() == 2, "{far}: {wanted} {radii:?}");
+        assert!(radii.iter().all(|radius| (radius - wanted).abs() < 1e-9), "{far}: {wanted} {radii:?}");
+    }
 }
 
 /// A body that does not taper after all gives the design that it gives without a second section.

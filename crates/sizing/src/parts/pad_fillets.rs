@@ -32,9 +32,17 @@ pub(crate) fn with_room(layout: &Layout, size: &Size, mount: &MountDesign) -> (S
     let grown = |share: f64| {
         let grown = (grown_clip(size, share), grown_mount(mount, share));
         let lowered_mm = depths(&grown.0, &grown.1)? - least_mm;
-        (lowered_mm <= spare_mm && grown.1.mount.outline().is_ok()).then_some(grown)
+        (lowered_mm <= spare_mm && is_drawable(&grown.1)).then_some(grown)
     };
     SHARES.into_iter().find_map(grown).unwrap_or_else(usual)
+}
+
+/// True if the mount can be drawn, at both ends when its body tapers.
+fn is_drawable(mount: &MountDesign) -> bool {
+    match &mount.uneven {
+        Some(uneven) => uneven.end_outlines(&mount.mount, mount.length_mm).is_ok(),
+        None => mount.taper.check_mount(&mount.mount, mount.length_mm).is_ok(),
+    }
 }
 
 /// Radius at a share of the way from the least to the wanted one, mm.
@@ -47,11 +55,7 @@ fn grown_clip(size: &Size, share: f64) -> Size {
     Size { clip: size.clip.with_seat_and_back(0.0, back), ..size.clone() }
 }
 
-/// A mount whose body tapers keeps the least fillets, which fit at both of its ends.
 fn grown_mount(mount: &MountDesign, share: f64) -> MountDesign {
-    if !mount.taper.is_none() {
-        return mount.clone();
-    }
     let back = mount.mount.back.with_fillets(radius_mm(mount.mount.wall_mm, share));
     MountDesign { mount: Mount { back, ..mount.mount.clone() }, ..mount.clone() }
 }
