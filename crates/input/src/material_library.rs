@@ -10,7 +10,6 @@ use crate::keys::material_keys::{
     SHARES, SOURCE, STRAIN_AT_REST, STRAIN_BY_TEMPERATURE, STRAIN_REPEATED, STRAIN_SINGLE, STRAIN_VALUE, STRAIN_YIELD,
     TEMPERATURES, TITLE,
 };
-use crate::keys::spec_keys::SPEC;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
@@ -82,7 +81,7 @@ fn read_materials(text: &str, file: &str) -> Result<BTreeMap<String, Material>, 
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(problems);
     };
-    let mut reader = TableReader::new(&source, &SPEC);
+    let mut reader = TableReader::new(&source, None);
     let mut materials = BTreeMap::new();
     for entry in root.entries().unwrap_or_default() {
         if let Some(material) = read_material(&mut reader, entry) {
@@ -338,5 +337,17 @@ mod tests {
             assert_eq!(alone.values().collect::<Vec<_>>(), [material]);
         }
         assert_eq!(MaterialLibrary::built_in_text("oak"), None);
+    }
+
+    /// The keys of a spec have no place in a library of materials.
+    #[test]
+    fn an_unknown_key_of_a_figure_is_not_sent_to_the_spec() {
+        let text = MaterialLibrary::built_in_text("pla").expect("it is written in the library");
+        let line = text.lines().find(|line| line.starts_with("strain_single = ")).expect("every class has it");
+        let bounds = text.replace(line, "strain_single = { least = 0.02, greatest = 0.03, source = \"invented\" }");
+        let problems = read_materials(&bounds, "one.toml").expect_err("it takes a value");
+        let unknown: Vec<&Diagnostic> = problems.iter().filter(|problem| problem.code == "unknown-key").collect();
+        assert_eq!(unknown.len(), 2, "{problems:?}");
+        assert!(unknown.iter().all(|problem| problem.hints.is_empty() && problem.allowed.is_some()), "{unknown:?}");
     }
 }

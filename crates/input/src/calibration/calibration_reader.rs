@@ -10,7 +10,6 @@ use crate::calibration::record::{
     RecordedUpdate, TrialRound,
 };
 use crate::keys::key::{RepeatedTableKey, TableKey};
-use crate::keys::spec_keys::SPEC;
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::decode_utf8;
@@ -27,7 +26,7 @@ pub fn read_calibration(bytes: &[u8], file: &str) -> Result<LoadedCalibration, V
     let mut source = Source::new(file, text);
     let mut problems = Vec::new();
     let found = toml_parser::parse(&mut source, &mut problems).and_then(|root| {
-        let mut reader = TableReader::new(&source, &SPEC);
+        let mut reader = TableReader::new(&source, None);
         let found = read_content(&mut reader, &root);
         problems.append(&mut reader.problems);
         found

@@ -24,8 +24,8 @@ pub(crate) enum QuantityOrWordValue {
 /// Reads the tables of one document and collects problems.
 pub(crate) struct TableReader<'a> {
     pub(crate) source: &'a Source,
-    /// Table in which a misplaced key is looked up, so that a hint can say where it belongs.
-    root: &'static KeyTable,
+    /// Table in which a misplaced key is looked up, so that a hint can say where it belongs; `None` in files other than specs.
+    root: Option<&'static KeyTable>,
     pub(crate) problems: Vec<Diagnostic>,
     /// Unit of lengths that are written without a unit.
     pub(crate) length_unit: LengthUnit,
@@ -56,7 +56,7 @@ impl<'a> OpenTable<'a> {
 }
 
 impl<'a> TableReader<'a> {
-    pub(crate) fn new(source: &'a Source, root: &'static KeyTable) -> Self {
+    pub(crate) fn new(source: &'a Source, root: Option<&'static KeyTable>) -> Self {
         Self { source, root, problems: Vec::new(), length_unit: LengthUnit::Millimetre }
     }
 
@@ -133,6 +133,11 @@ impl<'a> TableReader<'a> {
         OpenTable { path, span: node.span.clone(), entries, readable: true, guessed }
     }
 
+    /// Table of the file in which a key has its place.
+    fn home_of(&self, key: &str) -> Option<String> {
+        key_lookup::table_of_key(self.root?, key)
+    }
+
     fn unknown_key(&mut self, entry: &Entry, path: &str, table: &KeyTable, guess: Option<&str>) {
         let place = if path.is_empty() { "at the top".to_owned() } else { format!("in `{path}`") };
         let mut problem = self
@@ -146,7 +151,7 @@ impl<'a> TableReader<'a> {
             .with_allowed(quoted_list(table.names()));
         if let Some(guess) = guess {
             problem = problem.with_hint(format!("did you mean `{guess}`?"));
-        } else if let Some(home) = key_lookup::table_of_key(self.root, &entry.key).filter(|home| home != path) {
+        } else if let Some(home) = self.home_of(&entry.key).filter(|home| home != path) {
             problem = problem.with_hint(format!("`{}` belongs in [{home}]", entry.key));
         }
         self.report(problem);

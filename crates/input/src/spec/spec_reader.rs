@@ -57,7 +57,7 @@ pub fn read_spec(text: &str, file: &str, materials: &MaterialLibrary) -> Result<
     let Some(root) = toml_parser::parse(&mut source, &mut problems) else {
         return Err(sorted_report(problems));
     };
-    let mut reader = TableReader::new(&source, &SPEC);
+    let mut reader = TableReader::new(&source, Some(&SPEC));
     let root = reader.open_table(&root, String::new(), &SPEC);
     let spec = read_tables(&mut reader, &root, materials);
     problems.append(&mut reader.problems);
