@@ -111,11 +111,6 @@ impl ArmEnd {
     }
 }
 
-/// Segments mirrored in the y axis and reversed, so that the material stays on the left.
-pub(crate) fn mirrored_segments(segments: &[Segment]) -> Vec<Segment> {
-    segments.iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role)).collect()
-}
-
 /// Least distance of a right lip from the y axis, mm: half of the mouth.
 pub(crate) fn smallest_x(segments: &[Segment]) -> f64 {
     segments.iter().map(|s| smallest_x_of(&s.curve)).fold(f64::INFINITY, f64::min)

@@ -8,8 +8,7 @@
 use crate::{
     clip_error::ClipError,
     curve::Curve,
-    lip,
-    outline::{Outline, Segment},
+    outline::{Outline, Segment, mirrored_segments},
     point::Point,
     role::Role,
 };
@@ -45,7 +44,7 @@ pub fn run_out_at_lips<const N: usize>(outlines: &[Outline; N], move_mm: f64) ->
         if sides.iter().all(|side| plain_lip_joint(side).is_some()) {
             sides = with_flats(&sides, move_mm).ok_or(ClipError::NoRunOut { move_mm })?;
         }
-        sides = sides.map(|side| lip::mirrored_segments(&side));
+        sides = sides.map(|side| mirrored_segments(&side));
     }
     let mut out = outlines.clone();
     for (outline, side) in out.iter_mut().zip(sides) {

@@ -12,7 +12,7 @@ use crate::{
     clip_error::{ClipError, all_positive},
     curve::Curve,
     lip::{self, LeadIn},
-    outline::{Outline, Segment},
+    outline::{Outline, Segment, mirrored_segments},
     point::Point,
     role::Role,
 };
@@ -55,7 +55,7 @@ impl Mount {
     /// Closed outline, counter-clockwise.
     pub fn outline(&self) -> Result<Outline, ClipError> {
         let right = self.side(&self.body)?;
-        let left = self.side(&mirror(&self.body)?)?;
+        let left = self.side(&self.body.mirrored())?;
         let mouth_mm = right.half_mouth_mm() + left.half_mouth_mm();
         if mouth_mm <= 0.0 {
             return Err(ClipError::NoMouth { mouth_mm });
@@ -74,7 +74,7 @@ impl Mount {
 
     /// Inner face of the left arm, mirrored to the right, from the middle of the floor to the end of the seat.
     pub fn left_arm(&self) -> Result<Vec<Curve>, ClipError> {
-        self.arm_inner_face(&mirror(&self.body)?)
+        self.arm_inner_face(&self.body.mirrored())
     }
 
     /// Root of the right arm: where the neck's side would meet the arm's back without the fillet. From there on, the arm
@@ -85,7 +85,7 @@ impl Mount {
 
     /// Root of the left arm, mirrored to the right.
     pub fn left_root(&self) -> Result<Point, ClipError> {
-        self.root(&mirror(&self.body)?)
+        self.root(&self.body.mirrored())
     }
 
     fn root(&self, body: &Outline) -> Result<Point, ClipError> {
@@ -105,13 +105,13 @@ impl Mount {
 
     /// Least gap between the lips, mm.
     pub fn mouth_mm(&self) -> Result<f64, ClipError> {
-        let (right, left) = (self.side(&self.body)?, self.side(&mirror(&self.body)?)?);
+        let (right, left) = (self.side(&self.body)?, self.side(&self.body.mirrored())?);
         Ok(right.half_mouth_mm() + left.half_mouth_mm())
     }
 
     /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
-        let (right, left) = (self.side(&self.body)?, self.side(&mirror(&self.body)?)?);
+        let (right, left) = (self.side(&self.body)?, self.side(&self.body.mirrored())?);
         Ok(clip_back::flat_y(&self.back, right.floor_y.min(left.floor_y), [right.fillet, left.fillet]))
     }
 
@@ -212,14 +212,9 @@ fn crossing(curve: &Curve, across: f64) -> Option<(Point, Point)> {
 fn close_outline(back: Vec<Segment>, right: MountSide, left: &MountSide) -> Result<Outline, ClipError> {
     let mut segments = back;
     segments.extend_from_slice(&right.arm_and_lip);
-    segments.extend(join_seats(right.seat, lip::mirrored_segments(&left.seat)));
-    segments.extend(lip::mirrored_segments(&left.arm_and_lip));
+    segments.extend(join_seats(right.seat, mirrored_segments(&left.seat)));
+    segments.extend(mirrored_segments(&left.arm_and_lip));
     Ok(Outline::new(segments)?)
-}
-
-/// The body mirrored in the y axis, counter-clockwise again.
-fn mirror(body: &Outline) -> Result<Outline, ClipError> {
-    Ok(Outline::new(lip::mirrored_segments(body.segments()))?)
 }
 
 /// Direction of the outward normal at the start of a curve of a counter-clockwise convex chain, rad.

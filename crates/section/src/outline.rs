@@ -114,10 +114,21 @@ impl Outline {
         Self { segments }
     }
 
+    /// The outline mirrored in the y axis, counter-clockwise again.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        Self { segments: mirrored_segments(&self.segments) }
+    }
+
     /// The outline about the origin scaled by `factor`, which is greater than zero.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
         let segments = self.segments.iter().map(|s| Segment::new(s.curve.scaled(factor), s.role)).collect();
         Self { segments }
     }
+}
+
+/// Segments mirrored in the y axis and reversed, so that the material stays on the left.
+pub(crate) fn mirrored_segments(segments: &[Segment]) -> Vec<Segment> {
+    segments.iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role)).collect()
 }

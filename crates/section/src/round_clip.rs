@@ -10,7 +10,7 @@ use crate::{
     clip_error::{ClipError, all_positive},
     curve::Curve,
     lip::{self, ArmEnd, LeadIn, Lip, LipRound},
-    outline::{Outline, Segment},
+    outline::{Outline, Segment, mirrored_segments},
     point::Point,
     role::Role,
 };
@@ -57,7 +57,7 @@ impl RoundClip {
         let mut segments = clip_back::segments(&self.back, self.floor_y(), left_fillet, fillet);
         segments.extend_from_slice(&right);
         segments.push(Segment::new(seat, Role::Seat));
-        segments.extend(lip::mirrored_segments(&right));
+        segments.extend(mirrored_segments(&right));
         Ok(Outline::new(segments)?)
     }
 

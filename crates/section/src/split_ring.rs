@@ -8,8 +8,7 @@ use crate::{
     clip_error::{ClipError, all_positive},
     curve::Curve,
     joint::join_lines,
-    lip,
-    outline::{Outline, Segment},
+    outline::{Outline, Segment, mirrored_segments},
     point::Point,
     role::Role,
 };
@@ -48,7 +47,7 @@ impl SplitRing {
         let mut segments = vec![Segment::new(outside, Role::ArmBack)];
         segments.extend_from_slice(&right);
         segments.push(Segment::new(bore, Role::Seat));
-        segments.extend(lip::mirrored_segments(&right));
+        segments.extend(mirrored_segments(&right));
         // The faces share the end points of the outside bit for bit.
         let mut curves: Vec<Curve> = segments.iter().map(|s| s.curve).collect();
         join_lines(&mut curves, |_| false);

@@ -10,7 +10,7 @@ use crate::{
     clip_error::{ClipError, all_positive},
     curve::Curve,
     lip::{self, ArmEnd, LeadIn, Lip, LipRound},
-    outline::{Outline, Segment},
+    outline::{Outline, Segment, mirrored_segments},
     point::Point,
     role::Role,
 };
@@ -93,8 +93,8 @@ impl VeeClip {
         segments.extend_from_slice(&right);
         segments.extend_from_slice(&seat);
         segments.push(Segment::new(root_arc, Role::Seat));
-        segments.extend(lip::mirrored_segments(&seat));
-        segments.extend(lip::mirrored_segments(&right));
+        segments.extend(mirrored_segments(&seat));
+        segments.extend(mirrored_segments(&right));
         Ok(Outline::new(segments)?)
     }
 

@@ -2,12 +2,11 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use super::{join_seats, mirror, offset_path};
+use super::{join_seats, offset_path};
 use crate::{
     clip_error::{ClipError, all_positive},
     curve::Curve,
-    lip,
-    outline::{Outline, Segment},
+    outline::{Outline, Segment, mirrored_segments},
     point::Point,
     role::Role,
 };
@@ -45,7 +44,7 @@ impl BodyGauge {
             ("its back", self.back_mm),
         ])?;
         let right = self.edge(&self.body)?;
-        let left = lip::mirrored_segments(&self.edge(&mirror(&self.body)?)?);
+        let left = mirrored_segments(&self.edge(&self.body.mirrored())?);
         let (right_end, left_end) = match (right.first(), left.last()) {
             (Some(first), Some(last)) => (first.curve.start(), last.curve.end()),
             _ => return Err(ClipError::CornerLost { gap_mm: self.clearance_mm }),

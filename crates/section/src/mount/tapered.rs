@@ -5,7 +5,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::{Mount, MountSide, close_outline, mirror, offset_path};
+use super::{Mount, MountSide, close_outline, offset_path};
 use crate::{
     clip_back::{self, ArmFillet},
     clip_error::ClipError,
@@ -26,7 +26,7 @@ impl Mount {
     /// interpolated: they have the same lines and arcs, parallel lines, and arcs of the same angles.
     pub fn end_outlines(&self, bodies: &[Outline; 2]) -> Result<[Outline; 2], ClipError> {
         self.check()?;
-        let mirrored = [mirror(&bodies[0])?, mirror(&bodies[1])?];
+        let mirrored = [bodies[0].mirrored(), bodies[1].mirrored()];
         let [right, left] = [self.end_sides(bodies)?, self.end_sides(&mirrored)?];
         let mut flat_y = f64::INFINITY;
         for half in right.iter().chain(&left) {

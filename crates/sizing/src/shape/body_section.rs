@@ -2,7 +2,7 @@
 
 use gripwright_input::{Body, BodyProfile, MouthDirection};
 use gripwright_mechanics::RigidSection;
-use gripwright_section::{Curve, Outline, Point, Role, Segment, inset};
+use gripwright_section::{Curve, Outline, Point, inset};
 
 use crate::{
     shape::body_outline::{body_outline, turn_rad},
@@ -40,7 +40,7 @@ pub(crate) struct OffsetBody {
 
 fn sides(outline: &Outline, symmetric: bool) -> Option<Vec<RigidSection>> {
     let right = RigidSection::from_outline(outline).ok()?;
-    Some(if symmetric { vec![right] } else { vec![right, RigidSection::from_outline(&mirrored(outline)?).ok()?] })
+    Some(if symmetric { vec![right] } else { vec![right, RigidSection::from_outline(&outline.mirrored()).ok()?] })
 }
 
 /// True if an outline is its own mirror image in the y axis, to a nanometre. Arms that differ by less than the error of
@@ -66,17 +66,6 @@ fn radius_when_round(outline: &Outline) -> Option<f64> {
     });
     let radii: Vec<f64> = radii.collect::<Option<_>>()?;
     radii.iter().all(|r| (r - radii[0]).abs() < 1e-9).then(|| radii[0])
-}
-
-/// Mirror image of an outline in the y axis.
-pub(crate) fn mirrored(outline: &Outline) -> Option<Outline> {
-    let segments = outline.segments().iter().rev().map(|s| Segment::new(s.curve.mirrored().reversed(), s.role));
-    // The mirror image starts behind the pad again, so that the first arm back is the right one's.
-    let mut segments: Vec<Segment> = segments.collect();
-    if let Some(pad) = segments.iter().position(|s| s.role == Role::Pad) {
-        segments.rotate_left(pad);
-    }
-    Outline::new(segments).ok()
 }
 
 impl BodySection {
