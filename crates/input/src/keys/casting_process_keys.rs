@@ -147,8 +147,11 @@ pub(crate) static SHARE_MEAN: QuantityKey = mean_share(0.1);
 pub(crate) static SHARE_SPREAD: QuantityKey = SPREAD_OF_SHARE;
 const SHARE_KEYS: Keys = &[&SHARE_MEAN, &SHARE_SPREAD];
 const fn shrinkage(name: &'static str, about: &'static str) -> TableKey {
-    let form = KeyTable { about, keys: SHARE_KEYS };
-    Key { name, about, form, when_absent: WhenAbsent::Optional("that of its class") }
+    table_of_class(name, about, SHARE_KEYS, "that of its class")
+}
+/// A table of figures without which those of the class are taken; `instead` says so in words.
+const fn table_of_class(name: &'static str, about: &'static str, keys: Keys, instead: &'static str) -> TableKey {
+    Key { name, about, form: KeyTable { about, keys }, when_absent: WhenAbsent::Optional(instead) }
 }
 /// Mean of a linear expansion per K; it is read where a shrinkage has its share.
 pub(crate) static EXPANSION_MEAN: QuantityKey = quantity(
@@ -165,15 +168,12 @@ pub(crate) static EXPANSION_SPREAD: QuantityKey = quantity(
     [0.0, 1.0e-3],
     WhenAbsent::Required("the casting's sizes vary by it"),
 );
-pub(crate) static EXPANSION: TableKey = Key {
-    name: "expansion",
-    about: "Linear expansion per K; used with casting.factors alone",
-    form: KeyTable {
-        about: "Linear expansion per K; used with casting.factors alone",
-        keys: &[&EXPANSION_MEAN, &EXPANSION_SPREAD],
-    },
-    when_absent: WhenAbsent::Optional("that of its class"),
-};
+pub(crate) static EXPANSION: TableKey = table_of_class(
+    "expansion",
+    "Linear expansion per K; used with casting.factors alone",
+    &[&EXPANSION_MEAN, &EXPANSION_SPREAD],
+    "that of its class",
+);
 const fn ratio() -> QuantitiesKey {
     quantities(
         "ratio",
@@ -223,12 +223,12 @@ pub(crate) static RESIN: TableKey = optional_table(
         &POST_CURE,
     ],
 );
-pub(crate) static POST_CURE: TableKey = Key {
-    name: "post_cure",
-    about: "Heat after demoulding",
-    form: KeyTable { about: "Heat after demoulding", keys: &[&POST_CURE_TEMPERATURE, &POST_CURE_TIME] },
-    when_absent: WhenAbsent::Optional("that of its class, which is none for resins that cure at room temperature"),
-};
+pub(crate) static POST_CURE: TableKey = table_of_class(
+    "post_cure",
+    "Heat after demoulding",
+    &[&POST_CURE_TEMPERATURE, &POST_CURE_TIME],
+    "that of its class, which is none for resins that cure at room temperature",
+);
 pub(crate) static POST_CURE_TEMPERATURE: QuantityKey = quantity(
     "temperature",
     "Temperature of the oven",
