@@ -62,7 +62,8 @@ fn plain_lip_joint(segments: &[Segment]) -> Option<usize> {
 /// The right sides with the bluntest flats that leave room for the move.
 fn with_flats<const N: usize>(sides: &[Vec<Segment>; N], move_mm: f64) -> Option<[Vec<Segment>; N]> {
     let steps = |greatest: f64| (0..).map(|i| f64::from(i) * TURN_STEP_RAD).take_while(move |turn| *turn <= greatest);
-    let upto_flat = turn_after_last_flat(sides.first()?);
+    // The corner of a sharper turn would stand far out of the back.
+    let upto_flat = turn_after_last_flat(sides.first()?).filter(|turn| *turn <= GREATEST_BACK_TURN_RAD);
     for lip in steps(GREATEST_LIP_TURN_RAD) {
         let backs = steps(GREATEST_BACK_TURN_RAD).skip(1).filter(|back| upto_flat.is_none_or(|most| *back < most));
         for back in backs.chain(upto_flat) {
@@ -216,6 +217,8 @@ mod tests {
         check(rectangle(2.2, 2.2, 5.0), 0.5);
         check(rectangle(2.0, 1.7, 5.0), 0.5);
         check(rectangle(2.0, 2.1, 0.8), 0.4);
+        // The whole turn of this corner would stand out by 0.7 mm.
+        check(rectangle(1.1, 2.9, 1.5), 0.55);
     }
 
     #[test]

@@ -40,6 +40,7 @@ struct MountSide {
     arm_and_lip: Vec<Segment>,
     seat: Vec<Segment>,
     fillet: ArmFillet,
+    /// Lowest point of the outer face.
     floor_y: f64,
 }
 
@@ -142,7 +143,8 @@ impl Mount {
             after_fillet(&outer, fillet).into_iter().map(|curve| Segment::new(curve, Role::ArmBack)).collect();
         arm_and_lip.extend(self.lip(end)?);
         let seat = inner.iter().rev().map(|c| Segment::new(c.reversed(), Role::Seat)).collect();
-        let floor_y = outer.first().map_or(0.0, |c| c.start().y);
+        // Where the floor leans, an arm reaches lower than straight below the axis.
+        let floor_y = outer.iter().map(|curve| curve.bounds().min.y).fold(0.0, f64::min);
         Ok(MountSide { arm_and_lip, seat, fillet, floor_y })
     }
 

@@ -121,6 +121,24 @@ fn mounts_follow_every_body_in_every_orientation() {
     }
 }
 
+/// On a floor that leans, an arm reaches lower than the floor straight below the axis.
+#[test]
+fn pads_and_tabs_lie_below_arms_on_a_leaning_floor() {
+    let tab =
+        ClipBack::Tab { neck_half_width_mm: 3.0, depth_mm: 1.0, fillet_mm: 1.0, half_width_mm: 12.0, length_mm: 8.0 };
+    for lean in [-0.4, -0.25, 0.25, 0.4] {
+        let body = rounded_rectangle(24.0, 16.0, 3.0).unwrap().moved(lean, Point::ORIGIN);
+        for back in [pad(3.0), tab] {
+            let mount = Mount { back, ..mount(body.clone()) };
+            let outline = mount.outline().unwrap();
+            assert_eq!(outline.self_contact(), None, "{lean}");
+            let arms = outline.segments().iter().filter(|s| s.role == Role::ArmBack);
+            let lowest = arms.map(|s| s.curve.bounds().min.y).fold(0.0, f64::min);
+            assert!(mount.flat_y_mm().unwrap() <= lowest - 1.0 + 1e-9, "{lean} {lowest}");
+        }
+    }
+}
+
 #[test]
 fn a_round_mount_is_the_round_clip() {
     let back = pad(3.0);

@@ -9,6 +9,8 @@ use crate::{coupons::plates::PlateError, coupons::stiffness_match::Unmatched, de
 pub(crate) enum CouponError {
     #[error("coupon {identity}: {cause}")]
     Outline { kind: CouponKind, identity: String, cause: ClipError },
+    #[error("coupon {identity}: its outline touches itself, or has no room for draft and chamfer")]
+    Unsound { kind: CouponKind, identity: String },
     #[error("coupon {identity}: a wall of {wall_mm:.2} mm, which matches the cast part, leaves no sound outline")]
     MatchedWall { identity: String, wall_mm: f64 },
     #[error("no walls match the cast part")]

@@ -116,7 +116,7 @@ fn clip_coupon(
     let fault = |cause| CouponError::Outline { kind: CouponKind::Clip, identity: identity.clone(), cause };
     let outline = clip.outline().map_err(fault)?;
     let label = tab.label(clip.flat_y_mm().map_err(fault)?);
-    let outlines = finished(ends, walls, &identity, outline)?;
+    let outlines = finished(ends, walls, (CouponKind::Clip, &identity), outline)?;
     let seat_chamfer_mm = ends.seat_chamfer_mm(&outlines, clip.root_wall_mm().min(clip.lip_wall_mm()));
     let [outline] = outlines;
     Ok(Coupon {
@@ -158,7 +158,7 @@ fn mount_coupon(
         grip_out_mm: 2.0 * design.taper.end_mm(brief.coupons.length_mm),
         ..FinishedEnds::straight(brief.coupons.length_mm, brief.finish)
     };
-    let outlines = finished(ends, walls, &identity, outline)?;
+    let outlines = finished(ends, walls, (CouponKind::Mount, &identity), outline)?;
     let seat_chamfer_mm = ends.seat_chamfer_mm(&outlines, mount.wall_mm);
     let [outline] = outlines;
     Ok(Coupon {
@@ -172,19 +172,20 @@ fn mount_coupon(
     })
 }
 
-/// The outline with flats beside straight lips. Walls matched to a cast part are checked to bear draft and chamfer; the
-/// part's own walls do.
+/// The outline with flats beside straight lips, if it bears draft and chamfer. The part does, but a coupon has another back,
+/// a step, and perhaps walls matched to a cast part.
 fn finished(
     ends: FinishedEnds<'_>,
     walls: Option<[f64; 2]>,
-    identity: &str,
+    (kind, identity): (CouponKind, &str),
     outline: Outline,
 ) -> Result<[Outline; 1], CouponError> {
-    let outlines = [outline];
-    let Some([wall_mm, _]) = walls else { return Ok(ends.run_out(&outlines)) };
-    match ends.checked(&outlines) {
+    match ends.checked(&[outline]) {
         Ok(checked) if checked[0].self_contact().is_none() => Ok(checked),
-        _ => Err(CouponError::MatchedWall { identity: identity.to_owned(), wall_mm }),
+        _ => Err(match walls {
+            Some([wall_mm, _]) => CouponError::MatchedWall { identity: identity.to_owned(), wall_mm },
+            None => CouponError::Unsound { kind, identity: identity.to_owned() },
+        }),
     }
 }
 

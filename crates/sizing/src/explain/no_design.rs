@@ -292,7 +292,7 @@ pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64, relie
 /// Explains why there are no coupons.
 pub(crate) fn no_coupon(error: &CouponError) -> Problem {
     match error {
-        CouponError::Outline { kind, .. } => {
+        CouponError::Outline { kind, .. } | CouponError::Unsound { kind, .. } => {
             let at = match kind {
                 CouponKind::Clip => "coupons.clip_steps",
                 CouponKind::Mount => "coupons.mount_steps",

@@ -19,6 +19,9 @@ use crate::{
 /// Shortest web between the pads, mm: enough to be more than a crease. Common practice, no source.
 const LEAST_WEB_MM: f64 = 1.0;
 
+/// Heights that differ by less are equal, mm.
+const ROUNDING_MM: f64 = 1e-9;
+
 /// Outlines of clip and mount, and distances from their axes to their pads, mm.
 struct HolderOutlines {
     clip: Outline,
@@ -70,6 +73,9 @@ impl HolderOutlines {
                 (lower, None)
             }
         };
+        pad_is_lowest("clip", &clip)?;
+        pad_is_lowest("mount", std::slice::from_ref(&lower))?;
+        pad_is_lowest("mount", upper.as_slice())?;
         let clip_wall_mm = size.clip.root_wall_mm().min(size.clip.lip_wall_mm());
         let mount_wall_mm = mount.mount.wall_mm - mount.taper.end_mm(mount.length_mm);
         let mounts: Vec<Outline> = [&lower].into_iter().chain(&upper).cloned().collect();
@@ -78,6 +84,16 @@ impl HolderOutlines {
         let [clip] = clip;
         Ok(Self { seat_chamfers_mm, clip, mount: lower, mount_upper: upper, below_clip_mm, below_mount_mm })
     }
+}
+
+/// The web is joined below everything else of a part.
+fn pad_is_lowest(what: &'static str, outlines: &[Outline]) -> Result<(), HolderFault> {
+    let is_lowest = |outline: &Outline| {
+        let pad = outline.segments().iter().find(|s| s.role == Role::Pad);
+        pad.is_some_and(|pad| pad.curve.start().y <= outline.bounds().min.y + ROUNDING_MM)
+    };
+    let all = outlines.iter().all(is_lowest);
+    if all { Ok(()) } else { Err(not_drawable(what, "an arm reaches lower than its pad".to_owned())) }
 }
 
 /// The mount where its body is thickest, or its lower and its upper end when the body tapers unevenly.
