@@ -11,6 +11,7 @@
 //! | holder with several clips or a pitched axis | mount, [`Station`]s, [`ToolAxis`], [`WebShape`] | [`holder_with_stations()`] |
 //! | sleeve | [`SleeveSpec`]: ring, collars, chamfers | [`sleeve()`] |
 //! | plate with bosses, recesses and holes | [`PlateSpec`]: outline, thickness, draft, [`Relief`]s | [`plate()`] |
+//! | blind hole in a finished part | outline, height of the face, depth | [`Solid::with_blind_hole`] |
 //! | label | text and its size; the result is the outlines of a [`Pocket`] | [`lettering`](lettering()) |
 //!
 //! Solids can be checked ([`check()`]), integrated exactly ([`mass_properties`]), moved ([`Solid::moved`]) and
@@ -52,6 +53,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod blind_hole;
 mod bounding_box;
 mod brep;
 mod brep_builder;
@@ -87,6 +89,7 @@ pub mod vector;
 mod weld;
 mod windows;
 
+pub use blind_hole::BlindHoleError;
 pub use bounding_box::BoundingBox;
 pub use brep::{Brep, Edge, EdgeCurve, EdgeUse, Face, Frame, Point3, Surface};
 pub use check::{CheckLimits, FIT_MM, SolidDefect, check, check_boundary};

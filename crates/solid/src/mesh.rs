@@ -14,6 +14,9 @@ use crate::brep::{Brep, Surface};
 use edge_division::EdgeDivision;
 pub use error::MeshError;
 
+/// Triangles this close above a point (mm) hold the point itself.
+const LEAST_HEIGHT_MM: f64 = 1e-6;
+
 /// Triangle mesh of one closed solid.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Mesh {
@@ -52,6 +55,20 @@ impl Mesh {
         let origin = self.vertices.first().copied().unwrap_or_default();
         let corner = |i: u32| sub(self.vertices[i as usize], origin);
         self.triangles.iter().map(|t| dot(corner(t[0]), cross(corner(t[1]), corner(t[2]))) / 6.0).sum()
+    }
+
+    /// Distance straight up from a point to the next triangle above it, mm; infinite if there is none.
+    pub fn height_above_mm(&self, at: [f64; 3]) -> f64 {
+        let above = |triangle: &[u32; 3]| {
+            let [a, b, c] = triangle.map(|i| self.vertices[i as usize]);
+            let cross = |p: [f64; 3], q: [f64; 3]| (p[0] - at[0]) * (q[1] - at[1]) - (p[1] - at[1]) * (q[0] - at[0]);
+            let shares = [cross(b, c), cross(c, a), cross(a, b)];
+            let sum: f64 = shares.iter().sum();
+            let is_over = sum.abs() > 0.0 && shares.iter().all(|share| share / sum >= 0.0);
+            let height = (shares[0] * a[2] + shares[1] * b[2] + shares[2] * c[2]) / sum - at[2];
+            (is_over && height > LEAST_HEIGHT_MM).then_some(height)
+        };
+        self.triangles.iter().filter_map(above).fold(f64::INFINITY, f64::min)
     }
 
     /// Returns an error if two vertices coincide after rounding to single precision, as STL files store them.
