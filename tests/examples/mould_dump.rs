@@ -6,7 +6,7 @@
 use std::{error::Error, fs, path::Path};
 
 use gripwright_casting::mould::{
-    BoxSize, MasterKind, MouldFigures, MouldLayout, MouldLimits, MouldPart, Parting, RodKind, RodOpening, lay_out,
+    BoxSize, MasterKind, MouldFigures, MouldLayout, MouldLimits, MouldPart, Parting, Peg, RodKind, RodOpening, lay_out,
     mould_parts,
 };
 use gripwright_export::{StepHeader, StepPart, step, stl};
@@ -15,6 +15,8 @@ use gripwright_solid::{Motion, PlateSpec, Solid, plate, triangulate};
 
 /// Chord error of the meshes, mm.
 const CHORD_MM: f64 = 0.005;
+/// Peg of each sprue.
+const PEG: Peg = Peg { length_mm: 3.2, width_mm: 2.0, turn_rad: 0.4 };
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = std::env::args().nth(1).ok_or("usage: mould_dump FOLDER")?;
@@ -33,8 +35,10 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 /// Clips of two sizes and a block, all upright prisms. In a block that is cut, rods meet them above their lowest point.
 fn kinds() -> Result<Vec<MasterKind>, Box<dyn Error>> {
-    let opening =
-        |kind, at, diameter_mm| RodOpening { at, height_mm: 0.0, kind, diameter_mm, pegged: kind == RodKind::Sprue };
+    let opening = |kind, at, diameter_mm| {
+        let peg = (kind == RodKind::Sprue).then_some(PEG);
+        RodOpening { at, height_mm: 0.0, kind, diameter_mm, peg }
+    };
     let mut kinds = Vec::new();
     for (seat_radius_mm, height_mm, wanted) in [(6.0, 15.0, 3), (8.5, 18.0, 2)] {
         let back = ClipBack::Pad { half_width_mm: 5.0, depth_mm: 6.0, fillet_mm: 1.5 };
@@ -119,7 +123,7 @@ fn document(name: &str, layout: &MouldLayout, figures: &MouldFigures, parts: &[S
     let keys: Vec<String> = layout.keys.iter().map(|[x, y]| format!("[{x},{y}]")).collect();
     format!(
         "{{\"name\":\"{name}\",\"inner_mm\":{:?},\"outer_mm\":{:?},\"height_mm\":{},\"below_mm\":{},\"above_mm\":{},\
-         \"clearance_mm\":{},\"fin_mm\":{},\"round_mm\":{},\"chord_mm\":{CHORD_MM},\"masters\":{},\"keys\":[{}],\
+         \"clearance_mm\":{},\"fin_mm\":{},\"round_mm\":{},\"chord_mm\":{CHORD_MM},\"peg_mm\":[{},{}],\"masters\":{},\"keys\":[{}],\
          \"first_rubber_mm3\":{},\"lid_rubber_mm3\":{},\"masters_mm3\":{},\"rods_mm3\":{},\"reservoirs_mm3\":{},\
          \"parts\":[{}]}}",
         layout.inner_mm,
@@ -130,6 +134,8 @@ fn document(name: &str, layout: &MouldLayout, figures: &MouldFigures, parts: &[S
         figures.clearance_mm,
         figures.fin_mm,
         figures.round_mm,
+        PEG.length_mm,
+        PEG.width_mm,
         layout.places.len(),
         keys.join(","),
         volumes.first_rubber_mm3,

@@ -273,7 +273,8 @@ class Mould:
         mesh = self.meshes[name]
         corners = mesh.triangles[(abs(mesh.triangles[:, :, 2]) < SINGLE_MM).all(axis=1)]
         top = shapely.union_all([shapely.Polygon(t[:, :2]).buffer(1e-6) for t in corners])
-        hole = math.pi * (1.0 + self.figures["clearance_mm"] / 2) ** 2
+        length, width = (size + self.figures["clearance_mm"] for size in self.figures["peg_mm"])
+        hole = (length - width) * width + math.pi * width**2 / 4
         for number, master in enumerate(self.masters):
             section = master.slice(0.01).to_polygons()
             foot = shapely.Polygon(section[0], section[1:])

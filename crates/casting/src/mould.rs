@@ -26,4 +26,4 @@ pub use layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpenin
 pub use packing::MasterPlace;
 pub use parts::{MouldPart, PartError, PartKind, mould_parts};
 pub use planner::lay_out;
-pub use request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, PegFigures, RodKind, RodOpening};
+pub use request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, Peg, PegFigures, RodKind, RodOpening};

@@ -4,10 +4,19 @@ use std::f64::consts::PI;
 
 use gripwright_casting::mould::{
     BoxSize, LayoutError, MasterKind, Misfit, MouldFigures, MouldLayout, MouldLimits, MouldPart, PartKind, Parting,
-    RodKind, RodOpening, lay_out, misfits, mould_parts, turn_on_bed_rad,
+    Peg, RodKind, RodOpening, lay_out, misfits, mould_parts, turn_on_bed_rad,
 };
 use gripwright_section::{ClipBack, Curve, Outline, Point, Role, RoundClip, Segment, circle, rounded_rectangle};
 use gripwright_solid::{CheckLimits, PlateSpec, Relief, check, mass_properties, plate, triangulate};
+
+/// A peg that fits in the sprue of the samples.
+const PEG: Peg = Peg { length_mm: 3.2, width_mm: 2.0, turn_rad: 0.3 };
+
+/// Area of the peg, larger by a gap all round, mm².
+fn peg_mm2(gap_mm: f64) -> f64 {
+    let (length, width) = (3.2 + 2.0 * gap_mm, 2.0 + 2.0 * gap_mm);
+    (length - width) * width + 0.25 * PI * width * width
+}
 
 const NO_LIMITS: MouldLimits = MouldLimits { bed_mm: None, vessel_mm: None, up: None };
 
@@ -25,7 +34,7 @@ fn opening(kind: RodKind, at: [f64; 2], height_mm: f64) -> RodOpening {
         height_mm,
         kind,
         diameter_mm: if is_sprue { 4.0 } else { 2.0 },
-        pegged: is_sprue && height_mm <= 0.0,
+        peg: (is_sprue && height_mm <= 0.0).then_some(PEG),
     }
 }
 
@@ -154,13 +163,13 @@ fn parts_and_voids_fill_the_box() {
     let gaps_a_corner = comb / (4.0 * figures.wall_mm * figures.wall_mm * gap);
     assert!((gaps_a_corner - gaps_a_corner.round()).abs() < 1e-6 && gaps_a_corner.round() >= 2.0, "{gaps_a_corner}");
     let ring = (width * depth - slide) * layout.below_mm;
-    let pegs: f64 = layout.openings.iter().filter(|o| o.opening.pegged).count() as f64;
-    let peg_holes = pegs * PI * 1.1 * 1.1 * 5.0;
+    let pegs: f64 = layout.openings.iter().filter(|o| o.opening.peg.is_some()).count() as f64;
+    let peg_holes = pegs * peg_mm2(0.1) * 5.0;
     let solids: f64 = [PartKind::Floor, PartKind::Board, PartKind::Wall].iter().map(|k| volume_of(&parts, *k)).sum();
     let filled = layout.volumes.first_rubber_mm3 + layout.volumes.masters_mm3 + solids + comb + ring + peg_holes;
     assert!((filled / block - 1.0).abs() < 1e-6, "{filled} {block}");
     // Second pour: the lid with rods and formers.
-    let pegs_of_rods = pegs * PI * ((2.0 - gap) - 1.1 * 1.1 * (2.0 + gap));
+    let pegs_of_rods = pegs * (peg_mm2(0.0) * (2.0 - gap) - PI * 1.1 * 1.1 * (2.0 + gap));
     let pegs_of_formers = layout.places.len() as f64 * PI * 2.0;
     let rods = volume_of(&parts, PartKind::SprueRod) - pegs_of_rods + volume_of(&parts, PartKind::VentRod);
     let formers = volume_of(&parts, PartKind::ReservoirFormer) - pegs_of_formers;
@@ -211,6 +220,11 @@ fn assert_placed(parts: &[MouldPart], layout: &MouldLayout, figures: &MouldFigur
                     assert!(stands && (bounds.max_mm[2] - layout.above_mm).abs() < 1e-9);
                 }
                 PartKind::Board => assert!(bounds.max_mm[2].abs() < 1e-9),
+                PartKind::Pin => {
+                    assert!((bounds.max_mm[2] - (figures.pegs.depth_mm - figures.clearance_mm)).abs() < 1e-9);
+                    assert!((bounds.min_mm[2] - (figures.clearance_mm - 5.0)).abs() < 1e-9);
+                    assert_in_a_hole(&part.solid.moved(place), layout);
+                }
                 PartKind::SprueRod if layout.parting == Parting::End => {
                     assert!((bounds.max_mm[2] - (figures.pegs.depth_mm - figures.clearance_mm)).abs() < 1e-9);
                 }
@@ -221,6 +235,16 @@ fn assert_placed(parts: &[MouldPart], layout: &MouldLayout, figures: &MouldFigur
             }
         }
     }
+}
+
+/// A pin stands in the middle of the hole of some master, in the turn of its peg.
+fn assert_in_a_hole(pin: &gripwright_solid::Solid, layout: &MouldLayout) {
+    let holes = layout.openings.iter().filter_map(|o| Some(o.opening.peg?.outline(o.opening.at, 0.1).unwrap()));
+    let fits = |hole: Outline| {
+        let gap = |v: &[f64; 3]| -> f64 { hole.nearest(Point::new(v[0], v[1])).distance_mm };
+        pin.brep().vertices.iter().all(|v| hole.encloses(Point::new(v[0], v[1])) && (gap(v).abs() - 0.1).abs() < 1e-9)
+    };
+    assert!(holes.into_iter().any(fits));
 }
 
 /// One block: rubber, masters, rods and basins fill the room between walls and floor, each measured by itself.
@@ -278,7 +302,7 @@ fn a_bed_takes_the_lower_halves_of_the_masters() {
     let solid = PlateSpec { upper, ..PlateSpec::plain(rectangle(layout.inner_mm), layout.below_mm) };
     let lid = mass_properties(plate("second half", &solid).unwrap().brep()).unwrap().volume_mm3;
     let (count, gap) = (layout.places.len() as f64, figures.clearance_mm);
-    let pegs = count * PI * ((2.0 - gap) - 1.1 * 1.1 * (2.0 + gap));
+    let pegs = count * (peg_mm2(0.0) * (2.0 - gap) - PI * 1.1 * 1.1 * (2.0 + gap));
     let rods = volume_of(&parts, PartKind::SprueRod) - pegs + volume_of(&parts, PartKind::VentRod);
     let formers = volume_of(&parts, PartKind::ReservoirFormer) - count * PI * 2.0;
     assert!((layout.volumes.lid_rubber_mm3 / (lid - rods - formers) - 1.0).abs() < 1e-9);
@@ -289,12 +313,8 @@ fn a_bed_takes_the_lower_halves_of_the_masters() {
         let height = kinds[layout.places[pocket.place].kind].height_mm;
         assert!((pocket.depth_mm - 0.5 * height - gap).abs() < 1e-12);
     }
-    // Pins reach into the masters as far as on a flat board.
-    for pin in parts.iter().filter(|p| p.kind == PartKind::Pin) {
-        let top = pin.solid.moved(&pin.places[0]).brep().bounds().unwrap().max_mm[2];
-        let end = layout.openings.iter().filter(|o| o.opening.pegged).map(|o| o.opening.height_mm);
-        assert!(end.into_iter().any(|height| (top - height - 2.0 + gap).abs() < 1e-9), "{top}");
-    }
+    // Pockets hold the masters without pins, and the holes for pegs of rods change nothing in the bed.
+    assert!(parts.iter().all(|p| p.kind != PartKind::Pin));
 }
 
 #[test]

@@ -83,6 +83,8 @@ pub struct MouldFacts {
     pub keys: Option<KeyFacts>,
     /// Sprues of all cavities.
     pub sprues: u32,
+    /// Sprues whose rods have a peg for a hole in the master.
+    pub pegged_sprues: u32,
     /// Diameter of a sprue, mm.
     pub sprue_mm: f64,
     /// Its diameter at the part, mm.
@@ -124,8 +126,6 @@ pub struct KeyFacts {
     pub diameter_mm: f64,
     /// Height, mm.
     pub height_mm: f64,
-    /// True if they are printed on board or bed.
-    pub printed: bool,
 }
 
 /// Silicone.

@@ -83,6 +83,11 @@ impl HolderRegions {
         (self.web_mm[1] - self.web_mm[0]).min(2.0 * self.web_half_width_mm)
     }
 
+    /// True if the web is at least as wide as it is long from pad to pad.
+    pub(crate) fn web_is_wide(&self) -> bool {
+        2.0 * self.web_half_width_mm >= self.web_mm[1] - self.web_mm[0]
+    }
+
     /// True on seats and lips.
     pub(crate) fn is_gripping(&self, at: Point3) -> bool {
         let near = |part: &PlacedClip| {

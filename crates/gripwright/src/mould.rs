@@ -10,6 +10,7 @@ pub(crate) mod bench_facts_of_plan;
 pub(crate) mod cast_master;
 pub(crate) mod cast_size;
 pub(crate) mod large_mould;
+pub(crate) mod master_peg;
 pub(crate) mod mould_document;
 pub(crate) mod mould_error;
 pub(crate) mod mould_files;

@@ -209,6 +209,12 @@ pub(crate) fn clip_slice(
     checked_part(solid, seat_radius_mm, 0.0, least_wall_mm)
 }
 
+/// The same part with another solid, which is checked against the printer's least wall (mm).
+pub(crate) fn with_solid(part: &Part, solid: Solid, least_wall_mm: f64) -> Result<Part, PartError> {
+    let Part { solid, mesh, mass, .. } = checked_part(solid, part.seat_radius_mm, part.parting_mm, least_wall_mm)?;
+    Ok(Part { solid, mesh, mass, ..part.clone() })
+}
+
 /// Measures and meshes a part of a mould, which is checked to be closed.
 pub(crate) fn mould_part(solid: Solid) -> Result<Part, PartError> {
     checked_part(solid, None, 0.0, 0.0).map(|part| Part { without_draft: true, ..part })

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::{
     bench_sheet::{BenchSheet, BenchStep, Quantity},
     drawing::Drawing,
+    drawing_layout::DrawingLayout,
     drawing_tiles::DrawingTile,
     markup::escaped,
     page_frame::PageFrame,
@@ -58,10 +59,11 @@ fn draw(out: &mut String, drawing: &Drawing) {
     let layout = drawing.layout();
     let _ = write!(
         out,
-        "<figure class=\"drawing\"><figcaption><b>{}</b> ({}, mm). {}</figcaption>\n{}",
+        "<figure class=\"drawing\"><figcaption><b>{}</b> ({}, mm). {}{}</figcaption>\n{}",
         escaped(&drawing.title),
         layout.scale,
         escaped(&drawing.caption),
+        left_out(drawing, &layout),
         layout.svg
     );
     let legend: Vec<String> = drawing
@@ -79,6 +81,17 @@ fn draw(out: &mut String, drawing: &Drawing) {
     for tile in &tiles {
         draw_tile(out, drawing, tile, tiles.len());
     }
+}
+
+/// Sentence on the letters that a reduced drawing leaves out.
+fn left_out(drawing: &Drawing, layout: &DrawingLayout) -> String {
+    let is_left_out = |letter: &str| drawing.labels.iter().any(|label| label.letter == letter && label.is_detail);
+    let letters: Vec<&str> =
+        drawing.legend().into_iter().map(|row| row.0).filter(|letter| is_left_out(letter)).collect();
+    if layout.scale.is_true_size() || letters.is_empty() {
+        return String::new();
+    }
+    format!(" The letters {} stand at true size alone.", escaped(&letters.join(", ")))
 }
 
 /// Writes a tile on a page of its own, with the scale bar.
@@ -171,7 +184,8 @@ mod tests {
             checks: vec!["No streaks".into()],
             cautions: vec!["Wear gloves.".into()],
         };
-        let label = |x: f64| DrawnLabel { letter: "V".into(), at: Point::new(x, 0.0), meaning: "vent".into() };
+        let label =
+            |x: f64| DrawnLabel { letter: "V".into(), at: Point::new(x, 0.0), meaning: "vent".into(), is_detail: true };
         BenchSheet {
             title: nasty(),
             subtitle: nasty(),

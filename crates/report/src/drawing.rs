@@ -146,6 +146,9 @@ pub struct DrawnLabel {
     pub at: Point,
     /// Meaning, for the legend.
     pub meaning: String,
+    /// True for one of many details: a reduced drawing leaves its letter out, which would cover the shapes.
+    #[serde(skip)]
+    pub is_detail: bool,
 }
 
 impl Drawing {

@@ -5,7 +5,7 @@ use std::fmt::{self, Write};
 use gripwright_section::{Bounds, Outline, Point};
 
 use crate::{
-    drawing::{Drawing, DrawnFill, DrawnLine, DrawnShape},
+    drawing::{Drawing, DrawnFill, DrawnLabel, DrawnLine, DrawnShape},
     drawn_dimensions::{PlacedDimension, place_dimensions},
     drawn_labels::{PlacedLabel, place_labels},
     hatching::{HatchDirection, hatching},
@@ -88,7 +88,9 @@ impl Drawing {
         let frame = SvgFrame { upper_left: Point::new(bounds.min.x, bounds.max.y), scale: scale.ratio() };
         let size = bounds.size() * scale.ratio();
         let shapes = Bounds::containing(Point::ORIGIN, size);
-        let labels = place_labels(&self.labels, frame, &self.details(frame));
+        let is_shown = |label: &&DrawnLabel| scale.is_true_size() || !label.is_detail;
+        let labels: Vec<DrawnLabel> = self.labels.iter().filter(is_shown).cloned().collect();
+        let labels = place_labels(&labels, frame, &self.details(frame));
         let content = labels.iter().map(PlacedLabel::bounds).fold(shapes, Bounds::joined);
         let dimensions = place_dimensions(&self.dimensions, frame, content);
         let all = dimensions.iter().map(PlacedDimension::bounds).fold(content, Bounds::joined);
@@ -220,7 +222,7 @@ mod tests {
     use gripwright_section::{circle, rounded_rectangle};
 
     use super::*;
-    use crate::drawing::{Dimension, DimensionDirection, DrawnLabel};
+    use crate::drawing::{Dimension, DimensionDirection};
 
     fn block(width: f64, height: f64) -> Drawing {
         let outer = rounded_rectangle(width, height, 2.0).unwrap();
@@ -233,7 +235,12 @@ mod tests {
                 direction: DimensionDirection::Horizontal,
                 name: "box".into(),
             }],
-            labels: vec![DrawnLabel { letter: "A".into(), at: Point::ORIGIN, meaning: "master".into() }],
+            labels: vec![DrawnLabel {
+                letter: "A".into(),
+                at: Point::ORIGIN,
+                meaning: "master".into(),
+                is_detail: false,
+            }],
             ..Drawing::default()
         }
     }
@@ -272,11 +279,23 @@ mod tests {
     }
 
     #[test]
+    fn a_reduced_drawing_leaves_letters_of_details_out() {
+        for (width, count) in [(120.0, 2), (250.0, 1)] {
+            let mut drawing = block(width, 60.0);
+            let at = Point::new(30.0, 10.0);
+            drawing.labels.push(DrawnLabel { letter: "V".into(), at, meaning: "vent".into(), is_detail: true });
+            assert_eq!(drawing.layout().svg.matches("class=\"ring\"").count(), count, "{width}");
+            let on_tiles: usize = drawing.tiles().iter().map(|tile| tile.svg.matches(">V</text>").count()).sum();
+            assert_eq!(on_tiles > 0, count == 1, "tiles of a reduced drawing show it");
+        }
+    }
+
+    #[test]
     fn rubber_is_hatched_and_letters_keep_off_small_circles() {
         let mut drawing = block(120.0, 60.0);
         let centre = Point::new(30.0, 10.0);
         drawing.shapes.push(DrawnShape::Circle { centre, diameter_mm: 8.0, fill: DrawnFill::Cavity });
-        drawing.labels.push(DrawnLabel { letter: "K".into(), at: centre, meaning: "key".into() });
+        drawing.labels.push(DrawnLabel { letter: "K".into(), at: centre, meaning: "key".into(), is_detail: false });
         let paper = drawing.on_paper(drawing.bounds().unwrap(), DrawingScale(1));
         let key = paper.frame.place(centre);
         let circle = Bounds::containing(key - Point::new(4.0, 4.0), key + Point::new(4.0, 4.0));

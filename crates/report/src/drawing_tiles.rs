@@ -158,6 +158,7 @@ mod tests {
             letter: format!("M{k}"),
             at: Point::new(width * (f64::from(k) / 5.0 - 0.5), 0.0),
             meaning: "master".into(),
+            is_detail: false,
         });
         let shapes = vec![DrawnShape::Region { outlines, fill: DrawnFill::Part }];
         Drawing { title: "Board".into(), shapes, labels: labels.collect(), ..Drawing::default() }

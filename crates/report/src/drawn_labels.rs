@@ -129,6 +129,7 @@ mod tests {
             letter: format!("K{index}"),
             at: Point::new(*x, *y),
             meaning: String::new(),
+            is_detail: false,
         };
         places.iter().enumerate().map(label).collect()
     }
@@ -159,8 +160,12 @@ mod tests {
     /// Every leader to a target that rings surround crosses one of them; its letter still gets a place.
     #[test]
     fn a_surrounded_target_gets_its_letter() {
-        let label =
-            |x: f64, y: f64| DrawnLabel { letter: "V".to_owned(), at: Point::new(x, y), meaning: "vent".to_owned() };
+        let label = |x: f64, y: f64| DrawnLabel {
+            letter: "V".to_owned(),
+            at: Point::new(x, y),
+            meaning: "vent".to_owned(),
+            is_detail: false,
+        };
         let around = (0..24).map(|k| Point::unit(TAU * f64::from(k) / 24.0) * (3.0 + f64::from(k % 3)));
         let mut labels: Vec<DrawnLabel> = around.map(|p| label(p.x, p.y)).collect();
         labels.push(label(0.0, 0.0));

@@ -5,8 +5,8 @@ mod common;
 use common::{assert_second_mesh_agrees, clip_outline, drafted, mesh_faults, mount_outline};
 use gripwright_section::{Outline, Point, Role, circle, rounded_rectangle};
 use gripwright_solid::{
-    BlindHoleError, Cap, CheckLimits, PartingPlane, Pocket, PrismSpec, Solid, Station, ToolAxis, WebShape, check, holder,
-    holder_with_stations, mass_properties, prism, triangulate,
+    BlindHoleError, Cap, CheckLimits, PartingPlane, Pocket, PrismSpec, Solid, Station, ToolAxis, WebShape, check,
+    holder, holder_with_stations, mass_properties, prism, triangulate,
 };
 
 const DEPTH_MM: f64 = 2.0;

@@ -22,13 +22,13 @@ use gripwright_solid::{Motion, PlateError, PlateSpec, Relief, Solid, plate};
 use super::{
     fit::BoxSize,
     layout::{MouldLayout, PlacedOpening, Reservoir},
-    request::{MouldFigures, Parting, RodKind, RodOpening},
+    request::{MouldFigures, Parting, Peg, RodKind, RodOpening},
     walls::{Wall, rectangle, wall_outline},
 };
 
 /// Least floor under a blind hole, mm: a few layers of a printer, common practice, no source.
 const LEAST_FLOOR_MM: f64 = 1.2;
-/// Least wall round the hole for a peg in a rod, and the shortest peg, mm. Common practice, no source.
+/// Least wall round the hole of a former's peg in a rod, and its shortest peg, mm. Common practice, no source.
 const LEAST_ROD_WALL_MM: f64 = 0.8;
 const LEAST_PEG_MM: f64 = 0.5;
 /// Depth of holes for pegs in printed parts, mm, where there is room for it: common practice, no source.
@@ -120,15 +120,17 @@ fn part(name: &str, kind: PartKind, spec: &PlateSpec, places: Vec<Motion>) -> Re
     Ok(MouldPart { solid, places, kind })
 }
 
-/// Openings of equal size, and with the same figure of `size`, which take equal rods or pins.
-fn equal_openings<'a>(
-    openings: impl Iterator<Item = &'a PlacedOpening>,
-    size: impl Fn(&PlacedOpening) -> f64,
-) -> Vec<Vec<PlacedOpening>> {
+/// Openings of equal size, which take equal rods and pins.
+fn equal_openings<'a>(openings: impl Iterator<Item = &'a PlacedOpening>) -> Vec<Vec<PlacedOpening>> {
     let mut groups: Vec<Vec<PlacedOpening>> = Vec::new();
     let same = |a: &PlacedOpening, b: &PlacedOpening| {
-        let key = |o: &PlacedOpening| [o.opening.diameter_mm, o.opening.height_mm, size(o)].map(f64::to_bits);
-        key(a) == key(b) && a.opening.pegged == b.opening.pegged && a.opening.kind == b.opening.kind
+        // Pegs that differ in their turn alone take equal parts.
+        let peg = |o: &PlacedOpening| o.opening.peg.map_or([0.0; 2], |peg| [peg.length_mm, peg.width_mm]);
+        let key = |o: &PlacedOpening| {
+            let [length, width] = peg(o);
+            [o.opening.diameter_mm, o.opening.height_mm, length, width].map(f64::to_bits)
+        };
+        key(a) == key(b) && a.opening.kind == b.opening.kind
     };
     for opening in openings {
         match groups.iter_mut().find(|group| same(&group[0], opening)) {
@@ -167,11 +169,16 @@ impl PartMaker<'_> {
         rectangle(self.layout.inner_mm.map(|s| s - 2.0 * self.figures.clearance_mm))
     }
 
-    fn peg_diameter_mm(&self, opening: &PlacedOpening) -> f64 {
-        match opening.opening.kind {
-            RodKind::Sprue => self.figures.pegs.diameter_mm,
-            RodKind::Vent => opening.opening.diameter_mm,
-        }
+    /// Half the gap between a peg and its hole, all round, mm.
+    fn peg_gap_mm(&self) -> f64 {
+        0.5 * self.figures.clearance_mm
+    }
+
+    /// Openings over which a master stands on a pin of the board, with their pegs. Pockets of a bed hold without pins.
+    fn pinned(&self) -> impl Iterator<Item = (&PlacedOpening, Peg)> {
+        let has_pockets = !self.layout.pockets.is_empty();
+        let openings = self.layout.openings.iter().filter(move |_| !has_pockets);
+        openings.filter_map(|o| o.opening.peg.filter(|_| o.opening.height_mm <= 0.0).map(|peg| (o, peg)))
     }
 
     /// Blind hole in a face for a peg or rod of a diameter.
@@ -212,14 +219,9 @@ impl PartMaker<'_> {
         self.layout.below_mm - self.step_mm()
     }
 
-    /// Depth of the pocket in which the master of an opening stands, mm.
-    fn pocket_mm(&self, opening: &PlacedOpening) -> f64 {
-        self.layout.pockets.iter().find(|p| p.place == opening.place).map_or(0.0, |p| p.depth_mm)
-    }
-
-    /// Depth of the hole for the pin of an opening, below the pocket if there is one, mm.
-    fn board_hole_mm(&self, opening: &PlacedOpening) -> f64 {
-        (self.board_mm() - self.pocket_mm(opening) - LEAST_FLOOR_MM).min(PEG_HOLE_MM)
+    /// Depth of the holes for the pins of masters in the board, mm.
+    fn board_hole_mm(&self) -> f64 {
+        (self.board_mm() - LEAST_FLOOR_MM).min(PEG_HOLE_MM)
     }
 
     fn board(&self) -> Result<MouldPart, PartError> {
@@ -232,15 +234,9 @@ impl PartMaker<'_> {
         for pocket in &self.layout.pockets {
             upper.push(Relief::straight(pocket.outline.clone(), -pocket.depth_mm));
         }
-        let first = self.layout.keys.len();
-        for opening in self.layout.openings.iter().filter(|o| o.opening.pegged) {
-            let hole = self.hole(opening.opening.at, self.peg_diameter_mm(opening), self.board_hole_mm(opening))?;
-            let at = Point::new(opening.opening.at[0], opening.opening.at[1]);
-            let around = self.layout.pockets.iter().position(|p| p.outline.encloses(at));
-            match around {
-                Some(pocket) => upper[first + pocket].on_end.push(hole),
-                None => upper.push(hole),
-            }
+        for (opening, peg) in self.pinned() {
+            let hole = peg.outline(opening.opening.at, self.peg_gap_mm())?;
+            upper.push(Relief::straight(hole, -self.board_hole_mm()));
         }
         let spec = PlateSpec { upper, ..PlateSpec::plain(self.between_walls()?, self.board_mm()) };
         part("board", PartKind::Board, &spec, vec![Motion::shift([0.0, 0.0, -self.board_mm()])])
@@ -268,18 +264,18 @@ impl PartMaker<'_> {
 
     fn pins(&self) -> Result<Vec<MouldPart>, PartError> {
         let clearance = self.figures.clearance_mm;
-        let groups = equal_openings(self.layout.openings.iter().filter(|o| o.opening.pegged), |o| self.pocket_mm(o));
-        let pin = |(k, group): (usize, &Vec<PlacedOpening>)| {
-            // A master in a pocket stands the clearance over its floor.
-            let over_floor = self.pocket_mm(&group[0]) + group[0].opening.height_mm;
-            let hole_mm = self.board_hole_mm(&group[0]);
-            let length = hole_mm + over_floor + self.figures.pegs.depth_mm - 2.0 * clearance;
-            let low = clearance - hole_mm - self.pocket_mm(&group[0]);
-            let spec = PlateSpec::plain(circle(self.peg_diameter_mm(&group[0]))?, length);
-            let places = group.iter().map(|o| Motion::shift([o.opening.at[0], o.opening.at[1], low])).collect();
-            part(&numbered("pin", k, groups.len()), PartKind::Pin, &spec, places)
-        };
-        groups.iter().enumerate().map(pin).collect()
+        let pinned: Vec<PlacedOpening> = self.pinned().map(|(opening, _)| *opening).collect();
+        let groups = equal_openings(pinned.iter());
+        let length = self.board_hole_mm() + self.figures.pegs.depth_mm - 2.0 * clearance;
+        let mut pins = Vec::new();
+        for (k, group) in groups.iter().enumerate() {
+            let Some(peg) = group[0].opening.peg else { continue };
+            let spec = PlateSpec::plain(Peg { turn_rad: 0.0, ..peg }.outline([0.0; 2], 0.0)?, length);
+            let low = clearance - self.board_hole_mm();
+            let places = group.iter().map(|o| at_height(o, low)).collect();
+            pins.push(part(&numbered("pin", k, groups.len()), PartKind::Pin, &spec, places)?);
+        }
+        Ok(pins)
     }
 
     /// Formers of the reservoirs of a lid. They are printed as they lie in the lid: the rim at its outer face, the pegs
@@ -299,7 +295,7 @@ impl PartMaker<'_> {
     }
 
     fn rods(&self, kind: RodKind) -> Result<Vec<MouldPart>, PartError> {
-        let groups = equal_openings(self.layout.openings.iter().filter(|o| o.opening.kind == kind), |_| 0.0);
+        let groups = equal_openings(self.layout.openings.iter().filter(|o| o.opening.kind == kind));
         let rod = |(k, group): (usize, &Vec<PlacedOpening>)| match kind {
             RodKind::Sprue => self.sprue_rod(&numbered("sprue rod", k, groups.len()), group),
             RodKind::Vent => self.vent_rod(&numbered("vent rod", k, groups.len()), group),
@@ -337,8 +333,9 @@ impl PartMaker<'_> {
         }
         let pegs = figures.pegs;
         let mut upper = Vec::new();
-        if opening.pegged {
-            upper.push(Relief::straight(circle(pegs.diameter_mm)?, pegs.depth_mm - figures.clearance_mm));
+        if let Some(peg) = opening.peg {
+            let outline = Peg { turn_rad: 0.0, ..peg }.outline([0.0; 2], 0.0)?;
+            upper.push(Relief::straight(outline, pegs.depth_mm - figures.clearance_mm));
         }
         let spec = PlateSpec {
             draft_rad: (narrowing / length).atan(),
@@ -347,7 +344,7 @@ impl PartMaker<'_> {
             ..PlateSpec::plain(circle(figures.sprue_top_mm)?, length)
         };
         let low = basin_mm - self.layout.below_mm;
-        part(name, PartKind::SprueRod, &spec, group.iter().map(|o| Motion::shift(at_height(o, low))).collect())
+        part(name, PartKind::SprueRod, &spec, group.iter().map(|o| at_height(o, low)).collect())
     }
 
     fn vent_rod(&self, name: &str, group: &[PlacedOpening]) -> Result<MouldPart, PartError> {
@@ -356,14 +353,16 @@ impl PartMaker<'_> {
             Parting::End | Parting::Middle => 0.0,
             Parting::Cut => self.vent_hole_mm() - figures.clearance_mm,
         };
-        let in_master = if opening.pegged { figures.pegs.depth_mm - figures.clearance_mm } else { 0.0 };
-        let length = in_floor + self.layout.below_mm + opening.height_mm + in_master;
+        let length = in_floor + self.layout.below_mm + opening.height_mm;
         let spec = PlateSpec::plain(circle(opening.diameter_mm)?, length);
         let low = -self.layout.below_mm - in_floor;
-        part(name, PartKind::VentRod, &spec, group.iter().map(|o| Motion::shift(at_height(o, low))).collect())
+        part(name, PartKind::VentRod, &spec, group.iter().map(|o| at_height(o, low)).collect())
     }
 }
 
-fn at_height(opening: &PlacedOpening, height: f64) -> [f64; 3] {
-    [opening.opening.at[0], opening.opening.at[1], height]
+/// Motion of a rod or pin to its opening, its lower end at a height (mm), in the turn of the peg.
+fn at_height(opening: &PlacedOpening, height: f64) -> Motion {
+    let RodOpening { at, peg, .. } = opening.opening;
+    let shift = [at[0], at[1], height];
+    peg.map_or_else(|| Motion::shift(shift), |peg| Motion::turn([0.0, 0.0, 1.0], peg.turn_rad, shift))
 }

@@ -7,7 +7,7 @@ use super::{
     layout::{BedPocket, LayoutError, MouldLayout, MouldVolumes, PlacedOpening, Reservoir},
     outline_gap::Plan,
     packing::{MasterPlace, Packing, arrangements},
-    request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, RodKind, RodOpening},
+    request::{KeyFigures, MasterKind, MouldFigures, MouldLimits, Parting, Peg, RodKind, RodOpening},
     reservoirs::ReservoirRoom,
 };
 
@@ -225,7 +225,8 @@ impl Planner<'_> {
                 let [x, y] = o.at;
                 let at = [p.at[0] + x * cos - y * sin, p.at[1] + x * sin + y * cos];
                 let height_mm = o.height_mm - self.sunk_mm(p);
-                PlacedOpening { place: i, opening: RodOpening { at, height_mm, ..*o } }
+                let peg = o.peg.map(|peg| Peg { turn_rad: peg.turn_rad + p.turn_rad, ..peg });
+                PlacedOpening { place: i, opening: RodOpening { at, height_mm, peg, ..*o } }
             };
             self.kinds[p.kind].openings.iter().map(placed)
         });

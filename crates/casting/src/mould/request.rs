@@ -1,6 +1,6 @@
 //! What a mould shall hold, and the figures of the process by which its parts are drawn.
 
-use gripwright_section::Outline;
+use gripwright_section::{BodyError, Outline, Point, rounded_rectangle};
 use gripwright_solid::Point3;
 
 /// Way to part the mould.
@@ -24,7 +24,7 @@ pub struct MasterKind {
     pub outlines: Vec<Outline>,
     /// Height, mm.
     pub height_mm: f64,
-    /// Volume, mm³, with the holes of its pegs filled.
+    /// Volume, mm³, with the hole of its peg filled.
     pub volume_mm3: f64,
     /// Number wanted.
     pub wanted: usize,
@@ -43,9 +43,28 @@ pub struct RodOpening {
     pub kind: RodKind,
     /// Diameter where it meets the master, mm.
     pub diameter_mm: f64,
-    /// True if the master has a blind hole here for the peg of the rod, and of the pin that locates it on the board. Two
-    /// pegs fix a master's turn as well.
-    pub pegged: bool,
+    /// Peg of the rod of a sprue, for which the master has a blind hole; `None` where the rod is glued on.
+    pub peg: Option<Peg>,
+}
+
+/// Peg with round ends. It is longer than wide, so that it fixes the turn of what it holds, too: a master on a pin of the
+/// board, a rod on a master.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Peg {
+    /// Length across its axis, mm.
+    pub length_mm: f64,
+    /// Width, mm.
+    pub width_mm: f64,
+    /// Turn of its length from x, rad.
+    pub turn_rad: f64,
+}
+
+impl Peg {
+    /// Section of the peg in place, larger by a gap (mm) all round.
+    pub fn outline(&self, at: [f64; 2], gap_mm: f64) -> Result<Outline, BodyError> {
+        let [length, width] = [self.length_mm, self.width_mm].map(|size| size + 2.0 * gap_mm);
+        Ok(rounded_rectangle(length, width, 0.5 * width)?.moved(self.turn_rad, Point::new(at[0], at[1])))
+    }
 }
 
 /// Kind of an opening.
@@ -80,7 +99,7 @@ pub struct MouldFigures {
     pub floor_mm: f64,
     /// Diameter of the sprue at its wide end, mm.
     pub sprue_top_mm: f64,
-    /// Pegs of sprue rods and the holes that take them.
+    /// Pegs and the holes that take them.
     pub pegs: PegFigures,
     /// Volume of the reservoirs, as a share of the volume of the masters, as far as vents and walls leave room.
     pub reservoir_share: f64,
@@ -102,9 +121,9 @@ pub struct KeyFigures {
 /// Pegs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PegFigures {
-    /// Diameter of the pegs of sprues, mm. The peg of a vent is as thick as the vent.
+    /// Diameter of the pegs of reservoir formers, mm.
     pub diameter_mm: f64,
-    /// Depth of the blind hole in the master, mm.
+    /// Depth of the blind hole in a master, mm.
     pub depth_mm: f64,
 }
 

@@ -3,7 +3,7 @@
 use gripwright_input::{Parting, RubberCure};
 
 use super::{
-    practice::{DEGASSING_ROOM, FAST_VACUUM_MIN, GRIT, KEY_DISTANCE_MM},
+    practice::{DEGASSING_ROOM, FAST_VACUUM_MIN, GRIT},
     wording::{counted, hours, masses, quantity, range, step},
 };
 use crate::{
@@ -66,6 +66,9 @@ fn finish(facts: &BenchFacts) -> CautionedStep {
                  stay on a face.",
                 counted(primer.coats, "thin coat")
             ));
+            if facts.mould.pegged_sprues > 0 {
+                doing.push("Keep primer out of the holes for pegs: close them with clay while you spray.".to_owned());
+            }
             if primer.seats_masked {
                 doing
                     .push("Peel the tape off before the last coat is hard, and remove what crept below it.".to_owned());
@@ -106,33 +109,19 @@ fn inhibition_test(facts: &BenchFacts) -> CautionedStep {
 }
 
 fn build_box(facts: &BenchFacts) -> CautionedStep {
-    let MouldFacts {
-        rubber_wall_mm, rubber_above_mm, sprues, sprue_mm, sprue_tip_mm, sprue_place, vents, vent_mm, ..
-    } = &facts.mould;
-    let masters = facts.holders_per_shot + facts.coupons_per_shot;
-    let rods = format!(
-        "{} (Ø {sprue_mm} mm, Ø {sprue_tip_mm} mm at the part) {sprue_place}, and {} of Ø {vent_mm} mm, where the drawing \
-         shows them",
-        counted(*sprues, "sprue rod"),
-        counted(*vents, "vent rod")
-    );
+    let MouldFacts { rubber_wall_mm, rubber_above_mm, .. } = &facts.mould;
+    let masters = counted(facts.holders_per_shot + facts.coupons_per_shot, "master");
     let mut doing = match facts.parting {
         Parting::End => vec![
             "Lay the printed board on the loose floor of the box; the floor comes out later, without the walls.".to_owned(),
-            format!(
-                "Fix {} on the board with the flat end down, where the drawing shows them, by a thin film of weak glue: the \
-                 board comes off later and the masters stay in the rubber. Leave no gap under the end, where silicone would \
-                 creep in.",
-                counted(masters, "master")
-            ),
+            masters_on_board(&facts.mould, &masters),
             "Stand the walls round the board.".to_owned(),
         ],
         Parting::Cut => vec![
-            format!("Glue {rods}. Rods stay off lips and seats."),
+            rods_on_masters(&facts.mould),
             format!(
-                "Stand {} on the floor by these rods, so that rubber gets under them, too. Glue the ends of all rods to the \
-                 floor: sprues and vents end there at one height.",
-                counted(masters, "master")
+                "Stand {masters} on the floor by these rods, so that rubber gets under them, too. Glue the ends of all rods \
+                 to the floor: sprues and vents end there at one height."
             ),
             "Mark on floor and walls where the cuts are to run: through the web of each master, as drawn.".to_owned(),
             "Stand the walls round the floor.".to_owned(),
@@ -141,8 +130,7 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
             "Lay the printed bed on the loose floor of the box, pockets up; the floor comes out later, without the walls."
                 .to_owned(),
             format!(
-                "Press {} into the pockets down to half of the length. Close gaps at the edge with {}.",
-                counted(masters, "master"),
+                "Press {masters} into the pockets down to half of the length. Close gaps at the edge with {}.",
                 if facts.silicone.cure == RubberCure::Addition { "clay without sulphur" } else { "clay" }
             ),
             "Stand the walls round the bed.".to_owned(),
@@ -165,6 +153,41 @@ fn build_box(facts: &BenchFacts) -> CautionedStep {
     built
 }
 
+/// Sentences that place the masters on the board.
+fn masters_on_board(mould: &MouldFacts, masters: &str) -> String {
+    let place = match mould.pegged_sprues {
+        0 => format!("Fix {masters} on the board with the flat end down, where the drawing shows them, by a thin film"),
+        pins => {
+            let others = if pins < mould.sprues { ", those without a hole where the drawing shows them," } else { "" };
+            format!(
+                "Push {} into the holes of the board and set {masters} on them with the flat end down{others} on a thin film",
+                counted(pins, "pin")
+            )
+        }
+    };
+    format!(
+        "{place} of weak glue: the board comes off later and the masters stay in the rubber. Leave no gap under the end, where \
+         silicone would creep in."
+    )
+}
+
+/// Sentences that set sprue rods and vent rods on the masters.
+fn rods_on_masters(mould: &MouldFacts) -> String {
+    let MouldFacts { sprues, pegged_sprues, sprue_mm, sprue_tip_mm, sprue_place, vents, vent_mm, .. } = mould;
+    let rods = format!("{} (Ø {sprue_mm} mm, Ø {sprue_tip_mm} mm at the part)", counted(*sprues, "sprue rod"));
+    let vents = format!("{} of Ø {vent_mm} mm", counted(*vents, "vent rod"));
+    let set = match *pegged_sprues {
+        0 => format!("Glue {rods} {sprue_place}, and {vents}"),
+        pegs if pegs == *sprues => {
+            format!("Push the pegs of {rods} into the holes of the masters, {sprue_place}. Glue on {vents}")
+        }
+        _ => format!(
+            "Set {rods} {sprue_place}: push pegs into the holes of the masters, glue rods without one. Glue on {vents}"
+        ),
+    };
+    format!("{set}, where the drawing shows them. Rods stay off lips and seats.")
+}
+
 /// Name of what the master lies on while the first half is poured.
 fn base_name(parting: Parting) -> &'static str {
     match parting {
@@ -175,23 +198,15 @@ fn base_name(parting: Parting) -> &'static str {
 }
 
 fn keys(keys: KeyFacts, base: &str) -> CautionedStep {
-    let KeyFacts { count, diameter_mm, height_mm, printed } = keys;
-    let doing = if printed {
-        vec![
-            format!("The keys are printed on the {base}. Take strings off and close any hole or step at their foot."),
-            "Compare them with the drawing: one stands off the pattern, so that the halves close in one way only."
-                .to_owned(),
-        ]
-    } else {
-        vec![
-            format!(
-                "Glue the keys where the drawing shows them, at least {KEY_DISTANCE_MM} mm from cavity and wall, one off the \
-                 pattern: the halves then close in one way only."
-            ),
-            "Close any gap at their foot, where air would stay.".to_owned(),
-        ]
-    };
-    let mut set = step("Set the keys", doing, &["No key is loose"], &[]);
+    let KeyFacts { count, diameter_mm, height_mm } = keys;
+    let doing = vec![
+        format!(
+            "Recesses for the keys are printed in the {base}: the first half fills them. Take strings and dust out of them."
+        ),
+        "Compare them with the drawing: one stands off the pattern, so that the halves close in one way only."
+            .to_owned(),
+    ];
+    let mut set = step("Clean the recesses of the keys", doing, &["All recesses are clean down to their floors"], &[]);
     set.step.quantities =
         vec![quantity("Keys", format!("{count} ×"), &format!("Ø {diameter_mm} mm, {height_mm} mm high"))];
     set
@@ -273,7 +288,6 @@ fn pour(facts: &BenchFacts) -> CautionedStep {
 }
 
 fn take_floor_out(facts: &BenchFacts) -> CautionedStep {
-    let MouldFacts { sprues, sprue_mm, sprue_tip_mm, sprue_place, vents, vent_mm, .. } = &facts.mould;
     let wait = hours(facts.silicone.cure_h);
     let mut doing = vec![format!("Wait until the first half has cured: {wait} from mixing{}.", no_heat(facts))];
     if facts.pressure.is_some() {
@@ -286,12 +300,14 @@ fn take_floor_out(facts: &BenchFacts) -> CautionedStep {
     ));
     doing.push("Cut off films of silicone that crept over the edge of the master.".to_owned());
     match facts.parting {
-        Parting::End | Parting::Middle => doing.push(format!(
-            "Glue on the flat ends of the masters {} (Ø {sprue_mm} mm, Ø {sprue_tip_mm} mm at the part), {sprue_place}, and \
-             {} of Ø {vent_mm} mm, where the drawing shows them. Rods stay off lips and seats and end at one height.",
-            counted(*sprues, "sprue rod"),
-            counted(*vents, "vent rod")
-        )),
+        Parting::End | Parting::Middle => {
+            if facts.parting == Parting::End && facts.mould.pegged_sprues > 0 {
+                doing.push(
+                    "Pull pins that stay in the masters out, and take glue and silicone out of the holes.".to_owned(),
+                );
+            }
+            doing.push(format!("{} They end at one height.", rods_on_masters(&facts.mould)));
+        }
         Parting::Cut => {
             doing.push("Leave sprue rods and vent rods where they lie.".to_owned());
         }

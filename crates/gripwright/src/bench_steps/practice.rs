@@ -8,7 +8,5 @@ pub(super) const FAST_VACUUM_MIN: u32 = 5;
 pub(super) const MOST_HUMIDITY: u32 = 50;
 /// Time of mixing a small batch of resin, s. Common practice, no source.
 pub(super) const MIXING_S: [u32; 2] = [45, 60];
-/// Least distance of keys from cavity and wall, mm. Common practice, no source.
-pub(super) const KEY_DISTANCE_MM: u32 = 5;
 /// Grit of the last sanding between coats. Source: finishing guides.
 pub(super) const GRIT: u32 = 400;

@@ -60,8 +60,9 @@ fn mould(is_block: bool) -> MouldFacts {
         box_parts: Vec::new(),
         rubber_wall_mm: 12.0,
         rubber_above_mm: 10.0,
-        keys: (!is_block).then_some(KeyFacts { count: 4, diameter_mm: 8.0, height_mm: 4.0, printed: true }),
+        keys: (!is_block).then_some(KeyFacts { count: 4, diameter_mm: 8.0, height_mm: 4.0 }),
         sprues: 4,
+        pegged_sprues: 4,
         sprue_mm: 6.0,
         sprue_tip_mm: 4.0,
         sprue_place: "on the web".into(),
@@ -143,7 +144,7 @@ fn steps_of_an_end_parting_are_in_the_order_of_the_work() {
         "Finish the masters",
         "Test for inhibition",
         "Build the box",
-        "Set the keys",
+        "Clean the recesses of the keys",
         "Colour the first half",
         "Mix the silicone for the first half",
         "Degas the silicone",
@@ -170,7 +171,9 @@ fn steps_of_an_end_parting_are_in_the_order_of_the_work() {
 #[test]
 fn a_block_has_no_second_half() {
     let names = names(&facts(Parting::Cut));
-    for left_out in ["Set the keys", "Colour the first half", "Take the floor out", "Pour the second half"] {
+    for left_out in
+        ["Clean the recesses of the keys", "Colour the first half", "Take the floor out", "Pour the second half"]
+    {
         assert!(!names.iter().any(|name| name == left_out), "{left_out}");
     }
     let steps = bench_steps(&facts(Parting::Cut));
@@ -183,12 +186,40 @@ fn a_block_has_no_second_half() {
 fn halves_at_the_middle_lie_on_a_bed() {
     let steps = bench_steps(&facts(Parting::Middle));
     let text = |name: &str| steps.iter().find(|step| step.name == name).unwrap().doing.join(" ");
-    assert!(text("Set the keys").contains("printed on the bed") && text("Take the floor out").contains("the bed off"));
+    assert!(
+        text("Clean the recesses of the keys").contains("printed in the bed")
+            && text("Take the floor out").contains("the bed off")
+    );
     // Rods stand on the masters and end at the outside of the second half.
-    assert!(text("Take the floor out").contains("Glue on the flat ends"));
+    let rods = text("Take the floor out");
+    assert!(rods.contains("Push the pegs of 4 sprue rods") && rods.contains("Glue on 8 vent rods"), "{rods}");
     assert!(text("Pour the second half").contains("up to the ends of the rods"));
     assert!(text("Trim").contains("The flash crosses seats and lips"));
     assert!(!steps.iter().any(|step| step.doing.iter().any(|text| text.contains("board off"))));
+}
+
+#[test]
+fn masters_stand_on_pins_as_far_as_they_have_holes() {
+    let text = |pegged_sprues: u32| {
+        let mut facts = facts(Parting::End);
+        facts.mould.pegged_sprues = pegged_sprues;
+        let steps = bench_steps(&facts).into_iter();
+        let wanted = ["Build the box", "Take the floor out"];
+        steps.filter(|step| wanted.contains(&&*step.name)).map(|step| step.doing.join(" ")).collect::<String>()
+    };
+    let none = text(0);
+    assert!(
+        none.contains("Glue 4 sprue rods") && !none.contains("holes of the masters") && !none.contains("pins"),
+        "{none}"
+    );
+    let some = text(3);
+    assert!(
+        some.contains("Push 3 pins") && some.contains("those without a hole where the drawing shows them"),
+        "{some}"
+    );
+    assert!(some.contains("glue rods without one") && some.contains("Pull pins"), "{some}");
+    let all = text(4);
+    assert!(all.contains("Push 4 pins") && !all.contains("without"), "{all}");
 }
 
 #[test]

@@ -171,9 +171,9 @@ fn mould_facts(spec: &Spec, plan: &MouldPlan) -> MouldFacts {
             count: count(layout.keys.len()),
             diameter_mm: figures.keys.diameter_mm,
             height_mm: figures.keys.depth_mm,
-            printed: true,
         }),
         sprues: count(of_kind(mould::RodKind::Sprue)),
+        pegged_sprues: count(pegged_sprues(plan)),
         sprue_mm: figures.sprue_top_mm,
         sprue_tip_mm: thinnest_sprue_mm(plan),
         sprue_place: "on the web between mount and clip, or on the back of a slice".to_owned(),
@@ -184,6 +184,11 @@ fn mould_facts(spec: &Spec, plan: &MouldPlan) -> MouldFacts {
         formers: count(formers.map(|part| part.places.len()).sum()),
         funnel_mm: funnel_mm(plan),
     }
+}
+
+/// Sprues whose rods have pegs.
+fn pegged_sprues(plan: &MouldPlan) -> usize {
+    plan.layout.openings.iter().filter(|placed| placed.opening.peg.is_some()).count()
 }
 
 /// Diameter of the thinnest sprue at the part, in tenths of a mm.
@@ -271,7 +276,12 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         let at = Point::new(place.at[0], place.at[1]);
         let placed = master.outlines().into_iter().map(|outline| outline.moved(place.turn_rad, at));
         shapes.extend(placed.map(|outline| region(vec![outline], DrawnFill::Part)));
-        labels.push(DrawnLabel { letter: short_name(&master.name), at, meaning: master.name.clone() });
+        labels.push(DrawnLabel {
+            letter: short_name(&master.name),
+            at,
+            meaning: master.name.clone(),
+            is_detail: false,
+        });
     }
     let circle =
         |at: [f64; 2], diameter_mm, fill| DrawnShape::Circle { centre: Point::new(at[0], at[1]), diameter_mm, fill };
@@ -280,6 +290,7 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         letter: "K".to_owned(),
         at: Point::new(at[0], at[1]),
         meaning: "key".to_owned(),
+        is_detail: false,
     }));
     for placed in &layout.openings {
         shapes.push(circle(placed.opening.at, placed.opening.diameter_mm, DrawnFill::Cavity));
@@ -288,12 +299,17 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
             mould::RodKind::Vent => ("V", "vent"),
         };
         let at = Point::new(placed.opening.at[0], placed.opening.at[1]);
-        labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned() });
+        labels.push(DrawnLabel { letter: letter.to_owned(), at, meaning: meaning.to_owned(), is_detail: true });
     }
     for reservoir in &layout.reservoirs {
         shapes.push(region(vec![reservoir.outline.clone()], DrawnFill::Empty));
         let at = reservoir.outline.segments().first().map_or(Point::ORIGIN, |segment| segment.curve.start());
-        labels.push(DrawnLabel { letter: "B".to_owned(), at, meaning: "basin of the sprues in it".to_owned() });
+        labels.push(DrawnLabel {
+            letter: "B".to_owned(),
+            at,
+            meaning: "basin of the sprues in it".to_owned(),
+            is_detail: true,
+        });
     }
     if plan.parting == Parting::Cut {
         shapes.extend(plan.layout.places.iter().filter_map(|place| cut_through_web(plan, place)));
@@ -303,13 +319,7 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
     let dimension = |from, to, direction| Dimension { from, to, direction, name: "inside".to_owned() };
     Drawing {
         title: "Board and box from above".to_owned(),
-        caption: if plan.parting == Parting::Cut {
-            "Masters as they stand in the silicone, and the cuts: thick, dashed, through the web of each."
-        } else {
-            "Masters as they stand for the first silicone. Glue the drawing at true size on the board to place them; where it is \
-             reduced, it follows at true size, in tiles if it is larger than a page."
-        }
-        .to_owned(),
+        caption: drawing_caption(plan),
         shapes,
         dimensions: vec![
             dimension(corner(-1.0, -1.0), corner(1.0, -1.0), DimensionDirection::Horizontal),
@@ -317,6 +327,23 @@ fn board_drawing(plan: &MouldPlan) -> Drawing {
         ],
         labels,
     }
+}
+
+fn drawing_caption(plan: &MouldPlan) -> String {
+    let all_pinned = pegged_sprues(plan) == plan.layout.places.len();
+    let placed = match plan.parting {
+        Parting::Cut => {
+            return "Masters as they stand in the silicone, and the cuts: thick, dashed, through the web of each."
+                .to_owned();
+        }
+        Parting::Middle => "in the pockets of the bed",
+        Parting::End if all_pinned => "on the pins of the board",
+        Parting::End => "glued on the drawing at true size on the board",
+    };
+    format!(
+        "Masters as they stand for the first silicone, {placed}. Where the drawing is reduced, it follows at true size, in tiles \
+         if it is larger than a page."
+    )
 }
 
 /// Line of the cut through the web of a master in a block, beyond its outline by the rubber beside it. The casting is then
@@ -341,6 +368,7 @@ fn raised_side(plan: &MouldPlan) -> Option<DrawnLabel> {
         letter: "R".to_owned(),
         at: Point::new(reach * x, reach * y),
         meaning: "side that is raised while the resin is poured".to_owned(),
+        is_detail: false,
     })
 }
 

@@ -25,6 +25,11 @@ const FIN_SPACING_MM: f64 = 2.0;
 /// Usual radius of a sprue at the part, mm, and the greatest over the room of the web. Common practice, no source.
 const SPRUE_RADIUS_MM: f64 = 2.0;
 const SPRUE_SHARE: f64 = 0.45;
+/// Step to which the radius is rounded down, mm: clips of nearly equal walls then take equal rods.
+const SPRUE_STEP_MM: f64 = 0.05;
+
+/// Share of a step that is rounding.
+const ROUNDING: f64 = 1e-6;
 
 /// Kind of a master.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,7 +48,7 @@ pub struct CastMaster {
     pub letter: char,
     /// Holder or slice.
     pub kind: CastKind,
-    /// The master as it is printed.
+    /// Shape of the master and of its cavity, without the hole for a peg.
     pub part: Part,
     /// Masters of this kind in one mould.
     pub count: usize,
@@ -123,6 +128,12 @@ pub(crate) fn cast_masters(
     Ok(masters)
 }
 
+/// Length rounded down to a whole number of steps, mm; unchanged if it is shorter than one.
+pub(crate) fn whole_steps_mm(length_mm: f64, step_mm: f64) -> f64 {
+    let whole = (length_mm / step_mm + ROUNDING).floor() * step_mm;
+    if whole > 0.0 { whole } else { length_mm }
+}
+
 fn seat_radius_mm(size: &Size, scale: &MasterScale) -> f64 {
     scale.distance_mm(size.drawn_radius_mm()) + scale.gripping_mm
 }
@@ -141,7 +152,8 @@ fn slice_plan(spec: &Spec, holder: &HolderPlan, scale: &MasterScale) -> HolderPl
 impl CastMaster {
     /// Radius of the sprue where it meets the master, mm: the usual one, or less where the wall is thinner.
     pub(crate) fn sprue_radius_mm(&self) -> f64 {
-        SPRUE_RADIUS_MM.min(SPRUE_SHARE * self.regions.web_room_mm())
+        let room_mm = SPRUE_SHARE * self.regions.web_room_mm();
+        SPRUE_RADIUS_MM.min(whole_steps_mm(room_mm, SPRUE_STEP_MM))
     }
 
     /// Height of the lower end, on which the master stands, and that of the upper one, mm.

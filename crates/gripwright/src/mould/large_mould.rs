@@ -75,7 +75,7 @@ impl LargeMould<'_> {
         let slices = self.masters.iter().filter(|m| m.kind == CastKind::Slice).map(|m| m.count).max().unwrap_or(0);
         for slices in (0..=slices).rev() {
             for cavities in (holders.len()..=asked).rev() {
-                let mut kinds = kinds(self.masters, self.vents);
+                let mut kinds = kinds(self.masters, self.vents, self.figures);
                 for (index, kind) in kinds.iter_mut().enumerate() {
                     kind.wanted = match holders.iter().position(|&holder| holder == index) {
                         Some(size) => share_of(cavities, holders.len(), size),

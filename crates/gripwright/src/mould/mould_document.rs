@@ -1,17 +1,12 @@
 //! JSON document of a mould.
 
-use gripwright_casting::{PlannedOpening, VentPlan, mould_physics, release::GroupDraft};
+use gripwright_casting::{PlannedOpening, mould_physics, release::GroupDraft};
 use gripwright_input::{CastingSettings, Spec};
 use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
 use crate::{
-    mould::{
-        cast_master::{CastMaster, CastRelease},
-        cast_size::CastSize,
-        mould_plan::MouldPlan,
-        pour_quantities::PourQuantities,
-    },
+    mould::{cast_size::CastSize, mould_plan::MouldPlan, pour_quantities::PourQuantities},
     output_file::FileEntry,
 };
 
@@ -27,7 +22,7 @@ pub(crate) fn mould_document(spec: &Spec, design: &Design, plan: &MouldPlan, fil
             "layer_on_gripping_faces_mm": plan.scale.gripping_mm,
             "layer_on_outer_faces_mm": plan.scale.outer_mm,
         },
-        "masters": plan.masters.iter().enumerate().map(|(k, master)| master_entry(master, &plan.vents[k], &plan.releases[k])).collect::<Vec<_>>(),
+        "masters": (0..plan.masters.len()).map(|k| master_entry(plan, k)).collect::<Vec<_>>(),
         "attitude": { "tilt_deg": plan.attitude.tilt_rad.to_degrees(), "up": plan.attitude.up },
         "box": {
             "inner_mm": plan.layout.inner_mm,
@@ -46,6 +41,7 @@ pub(crate) fn mould_document(spec: &Spec, design: &Design, plan: &MouldPlan, fil
                 "at_mm": placed.opening.at,
                 "height_mm": placed.opening.height_mm,
                 "diameter_mm": placed.opening.diameter_mm,
+                "peg_mm": placed.opening.peg.map(|peg| [peg.length_mm, peg.width_mm]),
             })).collect::<Vec<_>>(),
         },
         "parts": plan.parts.iter().map(|part| json!({
@@ -73,7 +69,8 @@ fn chain(design: &Design, plan: &MouldPlan) -> Value {
     plan.sizes(design).into_iter().map(entry).collect()
 }
 
-fn master_entry(master: &CastMaster, vents: &VentPlan, release: &CastRelease) -> Value {
+fn master_entry(plan: &MouldPlan, kind: usize) -> Value {
+    let (master, vents, release) = (&plan.masters[kind], &plan.vents[kind], &plan.releases[kind]);
     let point =
         |opening: &PlannedOpening| json!({ "at_mm": opening.opening.at_mm, "for": format!("{:?}", opening.purpose) });
     let pocket = |pocket: &gripwright_casting::AirPocket| json!({ "highest_mm": pocket.highest_mm, "volume_mm3": pocket.volume_mm3 });
@@ -81,7 +78,8 @@ fn master_entry(master: &CastMaster, vents: &VentPlan, release: &CastRelease) ->
         "name": master.name,
         "size": master.letter,
         "count": master.count,
-        "volume_mm3": master.part.mass.volume_mm3,
+        "volume_mm3": plan.printed[kind].mass.volume_mm3,
+        "cavity_mm3": master.part.mass.volume_mm3,
         "sprue": point(&vents.sprue),
         "vents": vents.vents.iter().map(point).collect::<Vec<_>>(),
         "pockets_without_vents": vents.pockets_without_vents.iter().map(pocket).collect::<Vec<_>>(),

@@ -57,16 +57,17 @@ pub(crate) fn mould_files(
 fn master_files(spec: &Spec, plan: &MouldPlan, unix_seconds: u32) -> Result<Vec<DescribedFile>, OutputError> {
     let about = ShapesAbout { spec, description: "master", unix_seconds };
     let several = plan.masters.iter().filter(|master| master.kind == CastKind::Holder).count() > 1;
-    let encoded = plan.masters.par_iter().map(|master| {
+    let encoded = plan.masters.par_iter().zip(&plan.printed).map(|(master, printed)| {
         let kind = match master.kind {
             CastKind::Holder => "master",
             CastKind::Slice => "master-slice",
         };
         let stem = if several { format!("{kind}-{}", master.letter.to_ascii_lowercase()) } else { kind.to_owned() };
-        shape_files(&stem, std::slice::from_ref(&master.part), &about)
+        shape_files(&stem, std::slice::from_ref(printed), &about)
     });
     let shapes = encoded.collect::<Vec<_>>().into_iter().collect::<Result<Vec<_>, _>>()?;
-    let printed = plan.masters.iter().map(|master| (master.part.solid.name(), &master.part.mesh, master.count));
+    let pieces = plan.masters.iter().zip(&plan.printed);
+    let printed = pieces.map(|(master, printed)| (printed.solid.name(), &printed.mesh, master.count));
     let title = format!("{}: masters of a mould", spec.name);
     let description = format!("Masters, printed in {}.", spec.material.print.title);
     let package = package("master", &title, &description, printed)?;

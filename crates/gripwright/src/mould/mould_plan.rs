@@ -13,11 +13,13 @@ use crate::{
         cast_master::{CastKind, CastMaster, CastRelease, cast_masters},
         cast_size::CastSize,
         large_mould::LargeMould,
+        master_peg::printed_master,
         mould_error::MouldError,
         pour_quantities::{PourQuantities, PouredMould, pour_quantities},
         settled_layout::{limits, mould_parting, settled_layout, share_of, vents},
     },
     problems::Problems,
+    solids::Part,
 };
 
 /// Lengths and places that differ by less (mm) are equal.
@@ -36,6 +38,8 @@ pub struct MouldPlan {
     pub scale: MasterScale,
     /// Masters, a holder and a slice of each size.
     pub masters: Vec<CastMaster>,
+    /// The same masters as they are printed, with holes for the pegs of their sprues.
+    pub printed: Vec<Part>,
     /// Attitude while the resin is poured.
     pub attitude: Attitude,
     /// Sprue and vents of each master.
@@ -121,12 +125,18 @@ pub(crate) fn mould_plan(loaded: &LoadedSpec, design: &Design) -> Result<MouldPl
         return Err(too_fast(&loaded.source, settings, &quantities));
     }
     let parts = mould_parts(&layout, &figures)?;
+    let least_wall_mm = spec.printer.least_wall_mm;
+    let print = |(master, vents): (&CastMaster, &VentPlan)| {
+        printed_master(master, vents.sprue.opening.at_mm, &figures, least_wall_mm)
+    };
+    let printed = masters.iter().zip(&vents.plans).map(print).collect::<Result<Vec<_>, _>>()?;
     Ok(MouldPlan {
         parting,
         settings: settings.clone(),
         process,
         scale,
         masters,
+        printed,
         attitude: vents.attitude,
         vents: vents.plans,
         releases,

@@ -8,6 +8,7 @@ use gripwright_input::{CastingSettings, Parting, Spec};
 
 use crate::mould::{
     cast_master::CastMaster,
+    master_peg::pegged_master,
     mould_error::MouldError,
     vent_places::{VENT_RADIUS_MM, VentFailure, VentedCavity, VentedMould, vent_mould, vents_in_turns},
 };
@@ -46,7 +47,7 @@ pub(crate) fn settled_layout(
 ) -> Result<(MouldLayout, VentedMould), MouldError> {
     let mut turns: Vec<Vec<f64>> = vec![Vec::new(); masters.len()];
     loop {
-        let layout = lay_out(&kinds(masters, &vented.plans), mould_parting(parting), figures, limits)?;
+        let layout = lay_out(&kinds(masters, &vented.plans, figures), mould_parting(parting), figures, limits)?;
         let mut is_settled = true;
         for (kind, known) in turns.iter_mut().enumerate() {
             let before = known.len();
@@ -74,20 +75,22 @@ pub(crate) fn limits(spec: &Spec, settings: &CastingSettings, attitude: &Attitud
 }
 
 /// Masters with their openings, as the layout needs them.
-pub(crate) fn kinds(masters: &[CastMaster], vents: &[VentPlan]) -> Vec<MasterKind> {
-    masters.iter().zip(vents).map(|(master, vents)| kind(master, vents)).collect()
+pub(crate) fn kinds(masters: &[CastMaster], vents: &[VentPlan], figures: &MouldFigures) -> Vec<MasterKind> {
+    masters.iter().zip(vents).map(|(master, vents)| kind(master, vents, figures)).collect()
 }
 
-fn kind(master: &CastMaster, vents: &VentPlan) -> MasterKind {
+fn kind(master: &CastMaster, vents: &VentPlan, figures: &MouldFigures) -> MasterKind {
     let [low, high] = master.ends_mm();
     let opening = |planned: &PlannedOpening, kind, radius_mm: f64| RodOpening {
         at: [planned.opening.at_mm[0], planned.opening.at_mm[1]],
         height_mm: planned.opening.at_mm[2] - low,
         kind,
         diameter_mm: 2.0 * radius_mm,
-        pegged: false,
+        peg: None,
     };
-    let mut openings = vec![opening(&vents.sprue, RodKind::Sprue, master.sprue_radius_mm())];
+    let peg = pegged_master(master, vents.sprue.opening.at_mm, figures).map(|(peg, _)| peg);
+    let sprue = opening(&vents.sprue, RodKind::Sprue, master.sprue_radius_mm());
+    let mut openings = vec![RodOpening { peg, ..sprue }];
     openings.extend(vents.vents.iter().map(|vent| opening(vent, RodKind::Vent, VENT_RADIUS_MM)));
     MasterKind {
         name: master.name.clone(),
