@@ -239,7 +239,10 @@ fn assert_placed(parts: &[MouldPart], layout: &MouldLayout, figures: &MouldFigur
 
 /// A pin stands in the middle of the hole of some master, in the turn of its peg.
 fn assert_in_a_hole(pin: &gripwright_solid::Solid, layout: &MouldLayout) {
-    let holes = layout.openings.iter().filter_map(|o| Some(o.opening.peg?.outline(o.opening.at, 0.1).unwrap()));
+    let holes = layout
+        .openings
+        .iter()
+        .filter_map(|o| Some(o.opening.peg?.outline(o.opening.at, 0.1).expect("it can be drawn")));
     let fits = |hole: Outline| {
         let gap = |v: &[f64; 3]| -> f64 { hole.nearest(Point::new(v[0], v[1])).distance_mm };
         pin.brep().vertices.iter().all(|v| hole.encloses(Point::new(v[0], v[1])) && (gap(v).abs() - 0.1).abs() < 1e-9)

@@ -97,6 +97,7 @@ fn left_out(drawing: &Drawing, layout: &DrawingLayout) -> String {
 /// Writes a tile on a page of its own, with the scale bar.
 fn draw_tile(out: &mut String, drawing: &Drawing, tile: &DrawingTile, count: usize) {
     let sheet = if count == 1 { "at true size".to_owned() } else { format!("tile {} of {count}", tile.name) };
+    let turned = if tile.is_turned { ", turned to the left" } else { "" };
     let beside: Vec<String> = tile.neighbours.iter().map(|(name, side)| format!("{name} {side}")).collect();
     let join = if beside.is_empty() {
         String::new()
@@ -109,7 +110,7 @@ fn draw_tile(out: &mut String, drawing: &Drawing, tile: &DrawingTile, count: usi
     };
     let _ = write!(
         out,
-        "<figure class=\"drawing tile\">\n{}<figcaption><b>{}, {sheet}</b> (1:1). Lay a ruler on both bars first.{join}</figcaption>\n{}</figure>\n",
+        "<figure class=\"drawing tile\">\n{}<figcaption><b>{}, {sheet}</b> (1:1{turned}). Lay a ruler on both bars first.{join}</figcaption>\n{}</figure>\n",
         ScaleBar.svg(),
         escaped(&drawing.title),
         tile.svg

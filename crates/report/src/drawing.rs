@@ -1,5 +1,7 @@
 //! Content of a drawing: shapes, dimensions and labels in the model's mm, y up.
 
+use std::f64::consts::FRAC_PI_2;
+
 use gripwright_section::{Bounds, Outline, Point};
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 
@@ -167,6 +169,31 @@ impl Drawing {
             }
         }
         rows
+    }
+}
+
+impl Drawing {
+    /// The drawing turned by a quarter, for a page that is higher than wide. It has no dimensions.
+    pub(crate) fn turned(&self) -> Self {
+        let turn = |p: Point| Point::new(-p.y, p.x);
+        let shape = |shape: &DrawnShape| match shape {
+            DrawnShape::Region { outlines, fill } => DrawnShape::Region {
+                outlines: outlines.iter().map(|outline| outline.moved(FRAC_PI_2, Point::ORIGIN)).collect(),
+                fill: *fill,
+            },
+            DrawnShape::Circle { centre, diameter_mm, fill } => {
+                DrawnShape::Circle { centre: turn(*centre), diameter_mm: *diameter_mm, fill: *fill }
+            }
+            DrawnShape::Line { start, end, line } => {
+                DrawnShape::Line { start: turn(*start), end: turn(*end), line: *line }
+            }
+        };
+        Self {
+            shapes: self.shapes.iter().map(shape).collect(),
+            dimensions: Vec::new(),
+            labels: self.labels.iter().map(|label| DrawnLabel { at: turn(label.at), ..label.clone() }).collect(),
+            ..self.clone()
+        }
     }
 }
 

@@ -19,7 +19,7 @@ use crate::{
 };
 
 /// Greatest width and height of a tile, mm: A4 and Letter both have them between the margins, with caption and scale bar.
-const TILE_MM: [f64; 2] = [188.0, 190.0];
+const TILE_MM: [f64; 2] = [188.0, 205.0];
 /// Overlap of neighbours, mm.
 const OVERLAP_MM: f64 = 10.0;
 /// Free space round the shapes, mm: what letters like, and the least, where more would take a further tile.
@@ -37,6 +37,8 @@ const BARRIER_MM: f64 = 2000.0;
 pub struct DrawingTile {
     /// Letter of its row and number of its column, as "A2".
     pub name: String,
+    /// True if it shows the drawing turned by a quarter to the left.
+    pub is_turned: bool,
     /// Tiles beside it, each with its side in words, as "on the right".
     pub neighbours: Vec<(String, &'static str)>,
     /// The tile as an SVG element with lengths in mm.
@@ -47,7 +49,19 @@ impl Drawing {
     /// Tiles of a drawing whose [layout](Drawing::layout) is reduced, row by row from the upper left; none for a drawing at
     /// true size. They show no dimensions: those stand on the reduced drawing.
     pub fn tiles(&self) -> Vec<DrawingTile> {
-        let Some(bounds) = self.bounds().filter(|_| !self.layout().scale.is_true_size()) else { return Vec::new() };
+        if self.layout().scale.is_true_size() {
+            return Vec::new();
+        }
+        let upright = self.tiles_upright(false);
+        // A turned drawing must earn its turn.
+        let turned = if upright.len() > 1 { self.turned().tiles_upright(true) } else { Vec::new() };
+        let is_fewer = !turned.is_empty() && turned.len() < upright.len();
+        if is_fewer { turned } else { upright }
+    }
+
+    /// Tiles of the drawing as it stands.
+    fn tiles_upright(&self, is_turned: bool) -> Vec<DrawingTile> {
+        let Some(bounds) = self.bounds() else { return Vec::new() };
         let frame = SvgFrame { upper_left: Point::new(bounds.min.x, bounds.max.y), scale: 1.0 };
         let columns = windows(bounds.size().x, TILE_MM[0]);
         let rows = windows(bounds.size().y, TILE_MM[1]);
@@ -66,7 +80,8 @@ impl Drawing {
                     ((column + 1 < columns.len()).then(|| name(row, column + 1)), "on the right"),
                 ];
                 let neighbours = beside.into_iter().filter_map(|(name, side)| Some((name?, side))).collect();
-                tiles.push(DrawingTile { name: name(row, column), neighbours, svg: self.tile(frame, window, &marks) });
+                let svg = self.tile(frame, window, &marks);
+                tiles.push(DrawingTile { name: name(row, column), is_turned, neighbours, svg });
             }
         }
         tiles
@@ -171,7 +186,7 @@ mod tests {
     #[test]
     fn tiles_are_at_true_size_and_cover_the_drawing() {
         for (width, height, count) in
-            [(150.0, 100.0, 0), (186.0, 100.0, 1), (187.0, 188.0, 2), (300.0, 200.0, 4), (500.0, 80.0, 3)]
+            [(150.0, 100.0, 0), (186.0, 100.0, 1), (187.0, 188.0, 2), (300.0, 204.0, 4), (560.0, 80.0, 3)]
         {
             let drawing = board(width, height);
             let tiles = drawing.tiles();
@@ -195,8 +210,31 @@ mod tests {
                 }
             }
             let covers = |axis: usize, size: f64| shown[axis][0] <= -0.99 && shown[axis][1] >= size + 0.99;
-            assert!(count == 0 || covers(0, width) && covers(1, height), "{width} × {height}: {shown:?}");
+            let is_turned = tiles.first().is_some_and(|tile| tile.is_turned);
+            let [across, down] = if is_turned { [height, width] } else { [width, height] };
+            assert!(count == 0 || covers(0, across) && covers(1, down), "{width} × {height}: {shown:?}");
         }
+    }
+
+    /// A long board needs one page less when it is turned; a tile shows it turned by a quarter to the left.
+    #[test]
+    fn a_drawing_is_turned_where_it_then_takes_fewer_tiles() {
+        for (width, height, is_turned, count) in
+            [(200.0, 55.0, true, 1), (300.0, 120.0, false, 2), (390.0, 80.0, true, 2)]
+        {
+            let tiles = board(width, height).tiles();
+            assert_eq!(tiles.len(), count, "{width} × {height}");
+            assert!(tiles.iter().all(|tile| tile.is_turned == is_turned), "{width} × {height}");
+        }
+        let mut drawing = board(200.0, 55.0);
+        let centre = Point::new(80.0, 20.0);
+        drawing.shapes.push(DrawnShape::Circle { centre, diameter_mm: 6.0, fill: DrawnFill::Cavity });
+        let tiles = drawing.tiles();
+        let document = roxmltree::Document::parse(&tiles[0].svg).unwrap();
+        let circle = document.descendants().find(|n| n.attribute("r") == Some("3.000")).unwrap();
+        let at = ["cx", "cy"].map(|key| circle.attribute(key).unwrap().parse::<f64>().unwrap());
+        // To the right of the middle becomes above it, above becomes to the left. The page counts down.
+        assert!((at[0] - (27.5 - 20.0)).abs() < 1e-9 && (at[1] - (100.0 - 80.0)).abs() < 1e-9, "{at:?}");
     }
 
     /// Neighbours show the same crosses at the same places of the drawing, all of each inside both.

@@ -83,7 +83,9 @@ fn level_groups(brep: &Brep, height_mm: f64) -> Vec<Vec<usize>> {
         apart.push(joined.into_iter().flatten().chain([face]).collect());
         groups = apart;
     }
-    groups.iter_mut().for_each(|group| group.sort_unstable());
+    for group in &mut groups {
+        group.sort_unstable();
+    }
     groups
 }
 
@@ -159,7 +161,9 @@ fn without_spare_edges(mut brep: Brep) -> Brep {
     for edge_use in brep.faces.iter().flat_map(|face| face.loops.iter().flatten()) {
         number[edge_use.edge] = Some(0);
     }
-    number.iter_mut().flatten().enumerate().for_each(|(k, n)| *n = k);
+    for (k, number) in number.iter_mut().flatten().enumerate() {
+        *number = k;
+    }
     let mut kept = number.iter().map(Option::is_some);
     brep.edges.retain(|_| kept.next().unwrap_or(false));
     for edge_use in brep.faces.iter_mut().flat_map(|face| face.loops.iter_mut().flatten()) {

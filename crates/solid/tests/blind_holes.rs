@@ -16,29 +16,29 @@ fn flush(outline: Outline, half_height_mm: f64) -> PrismSpec {
 }
 
 fn slot(turn_rad: f64, at: Point) -> Outline {
-    rounded_rectangle(3.4, 2.2, 1.1).unwrap().moved(turn_rad, at)
+    rounded_rectangle(3.4, 2.2, 1.1).expect("the sample can be made").moved(turn_rad, at)
 }
 
 /// Height over the body's axis at which mount and web meet.
 fn mount_pad_mm() -> f64 {
     let outline = mount_outline();
-    let pad = outline.segments().iter().find(|s| s.role == Role::Pad).unwrap();
+    let pad = outline.segments().iter().find(|s| s.role == Role::Pad).expect("the sample can be made");
     -pad.curve.start().y
 }
 
 fn low_mm(solid: &Solid) -> f64 {
-    solid.brep().bounds().unwrap().min_mm[2]
+    solid.brep().bounds().expect("the sample can be made").min_mm[2]
 }
 
 fn assert_hole(before: &Solid, outline: &Outline, faces_less: usize) {
-    let after = before.with_blind_hole(outline, low_mm(before), DEPTH_MM).unwrap();
+    let after = before.with_blind_hole(outline, low_mm(before), DEPTH_MM).expect("the sample can be made");
     assert_eq!(check(&after, &CheckLimits::default()), vec![]);
-    let volume = |solid: &Solid| mass_properties(solid.brep()).unwrap().volume_mm3;
+    let volume = |solid: &Solid| mass_properties(solid.brep()).expect("the sample can be made").volume_mm3;
     let lost = volume(before) - volume(&after);
     assert!((lost - outline.area_mm2() * DEPTH_MM).abs() < 1e-9, "{lost}");
     let (walls, floor) = (outline.segments().len(), 1);
     assert_eq!(after.brep().faces.len(), before.brep().faces.len() - faces_less + walls + floor);
-    let mesh = triangulate(after.brep(), 0.02).unwrap();
+    let mesh = triangulate(after.brep(), 0.02).expect("the sample can be made");
     assert_eq!(mesh_faults(&mesh), Vec::<String>::new());
     assert_second_mesh_agrees(&after, &mesh, 0.02);
     assert!((low_mm(&after) - low_mm(before)).abs() < 1e-12);
