@@ -113,6 +113,11 @@ pub(crate) fn split_family(
     Ok(FamilySplit(fewer.unwrap_or(in_order)))
 }
 
+/// True if one clip serves all tools.
+pub(crate) fn is_served_by_one(tools: &[ToolDemand], context: ClipContext<'_>, cache: &mut SplitCache) -> bool {
+    cache.candidates_from(&ascending(tools), context).iter().any(|found| found.count == tools.len())
+}
+
 /// Splits sorted tools by taking as many as one clip serves, again and again.
 fn split_in_order(
     sorted: &[ToolDemand],
@@ -226,7 +231,7 @@ struct Candidate {
 }
 
 /// Results of single kinds of clip, shared by the splits of one family.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(crate) struct SplitCache {
     /// By the index of the tool from which on the tools are taken.
     from: Vec<(usize, ClipKind, Option<Candidate>)>,

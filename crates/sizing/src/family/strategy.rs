@@ -1,8 +1,8 @@
 //! Strategies that serve a family, the number of parts that each needs, and the strategy that is taken.
 //!
 //! `fit.wide_range` asks for one strategy or for the best of all. The comparison of all:
-//! 1. splits into round sizes first;
-//! 2. reuses these results in the split with vees;
+//! 1. looks for one round clip first, which needs no comparison;
+//! 2. splits into round sizes and, at the same time, with vees; both reuse what was found for that;
 //! 3. considers sleeves only where they could need as few parts.
 //!
 //! The best clip of each group is searched only for the strategies with the fewest parts.
@@ -13,7 +13,7 @@ use crate::{
     design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPlan, UnservedFamily},
     family::sleeve_obstacle::SleeveObstacle,
     family::sleeve_split::{SleeveOutcome, SleeveSplit, split_with_sleeves},
-    family::split::{ClipGroup, FamilySplit, SplitCache, UnservedTool, split_family},
+    family::split::{ClipGroup, FamilySplit, SplitCache, UnservedTool, is_served_by_one, split_family},
     limits::design_limits::{DesignLimits, ProcessSpreads, ToolDemand},
     limits::margin::Margin,
     model::clip_context::ClipContext,
@@ -96,20 +96,25 @@ impl Planner<'_> {
         let round_limits = DesignLimits { wide_range: WideRange::Sizes, ..self.context.limits.clone() };
         let round = self.context.with_limits(&round_limits);
         let mut cache = SplitCache::default();
-        let sizes = split_family(self.tools, round, &mut cache);
+        let by_one = is_served_by_one(self.tools, round, &mut cache);
+        let mut with_vees = cache.clone();
+        let mut vee = || split_family(self.tools, self.context, &mut with_vees);
+        let (sizes, early) = rayon::join(|| split_family(self.tools, round, &mut cache), || (!by_one).then(&mut vee));
         if let Ok(split) = &sizes
             && split.len() == 1
         {
             return Ok((split.with_best_clips(round), None));
         }
-        let vee = split_family(self.tools, self.context, &mut cache);
+        let vee = early.unwrap_or_else(vee);
         let fewest = [&sizes, &vee].iter().filter_map(|split| split.as_ref().ok()).map(FamilySplit::len).min();
         let most = fewest.unwrap_or(usize::MAX);
         let (with_sleeves, remarks) = self.sleeve_strategy(most);
         // Sleeves may still need fewer parts than the two others.
         let most = with_sleeves.groups.as_deref().map_or(most, |groups| most.min(parts(groups)));
-        let with_sizes = self.split_strategy(FamilyStrategy::Sizes, &sizes, most, round);
-        let with_vee = self.split_strategy(FamilyStrategy::Vee, &vee, most, self.context);
+        let (with_sizes, with_vee) = rayon::join(
+            || self.split_strategy(FamilyStrategy::Sizes, &sizes, most, round),
+            || self.split_strategy(FamilyStrategy::Vee, &vee, most, self.context),
+        );
         let least = |groups: &[ClipGroup]| part_count(groups).margin.map_or(0.0, |m| m.ratio);
         let better =
             |a: &[ClipGroup], b: &[ClipGroup]| parts(a) < parts(b) || (parts(a) == parts(b) && least(a) > least(b));

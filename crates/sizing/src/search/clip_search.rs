@@ -66,7 +66,7 @@ pub(crate) fn best_clip(
 pub(crate) fn has_better_clip(tools: &[ToolDemand], clip: &SizedClip, context: ClipContext<'_>, ratio: f64) -> bool {
     let mut warm_start = WarmStart::default();
     let Some(mut search) = Search::new(tools, clip.kind(), context, &warm_start) else { return false };
-    if let Ok(evaluation) = search.evaluate(&clip.shape, clip.length_mm, 0.0) {
+    if let Ok(evaluation) = search.evaluate(&clip.shape, clip.length_mm, 0.0, Wanted::Correction) {
         search.correct(clip, &evaluation, &mut warm_start);
     }
     let beyond = ratio * clip.margin.ratio;
@@ -97,10 +97,18 @@ pub(crate) fn serving_clip(
         .filter(|clip| clip.margin.is_kept())
 }
 
+/// What an evaluation is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Wanted {
+    Margin,
+    /// Also what corrects the closed forms, whatever the margin.
+    Correction,
+}
+
 /// Result of the solver for one clip.
 struct Evaluation {
     margin: Margin,
-    /// Of the first barrel and the first tool that govern; absent when the loads alone decided.
+    /// Of the first barrel and the first tool that govern; absent when the margin alone is wanted and the loads decided.
     solved: Option<(InsertionLoads, Retention)>,
     /// True if the retention of a greatest barrel governs: it is squeezed out of the seat.
     squeezed_out: bool,
@@ -131,7 +139,10 @@ impl<'a> Search<'a> {
                 break;
             }
             last = at;
-            let Ok(evaluation) = self.evaluate(&proposed.shape, proposed.length_mm, 0.0) else {
+            // Below that it is neither the best nor worth small steps.
+            let floor = best.map_or(0.0, |best| best.margin.ratio.min(MARGIN_ENOUGH));
+            let floor = if any_that_serves { floor.max(WORTH_POLISHING) } else { floor };
+            let Ok(evaluation) = self.evaluate(&proposed.shape, proposed.length_mm, floor, Wanted::Correction) else {
                 if self.exclude_wrap(&proposed) {
                     continue;
                 }
@@ -184,8 +195,9 @@ impl<'a> Search<'a> {
 
     /// Climbs by the solver while the margin is not enough.
     fn polished(&self, best: SizedClip, enough: f64) -> SizedClip {
-        let margin =
-            |(shape, length_mm): &(ClipShape, f64), floor| Some(self.evaluate(shape, *length_mm, floor).ok()?.margin);
+        let margin = |(shape, length_mm): &(ClipShape, f64), floor| {
+            Some(self.evaluate(shape, *length_mm, floor, Wanted::Margin).ok()?.margin)
+        };
         let end = ClimbEnd { enough, last_round: MOST_NEIGHBOURS, most_solved: MOST_NEIGHBOURS };
         let start = ((best.shape, best.length_mm), best.margin);
         let estimate = |(shape, length_mm): &(ClipShape, f64)| Some(self.space.margin(shape, *length_mm)?.ratio);
@@ -245,59 +257,98 @@ impl<'a> Search<'a> {
         length_mm >= self.space.least_length() && length_mm <= self.context.limits.length_range_mm.greatest
     }
 
-    /// Evaluates a clip by the solver. Stops when its margin is below `floor`: the dearest figures come last.
-    fn evaluate(&self, shape: &ClipShape, length_mm: f64, floor: f64) -> Result<Evaluation, InsertionOutcome> {
+    /// Evaluates a clip by the solver. What is left once its margin is below `floor` would only lower it, and is left out.
+    fn evaluate(
+        &self,
+        shape: &ClipShape,
+        length_mm: f64,
+        floor: f64,
+        wanted: Wanted,
+    ) -> Result<Evaluation, InsertionOutcome> {
         let clip = ClipModel::new(shape, length_mm, self.context).ok_or(NO_BARREL)?;
         let held = self.held_barrels(shape);
-        if floor <= 0.0 {
-            self.prefetch(&clip, &held);
+        let corrects = wanted == Wanted::Correction;
+        let (first, others) = held.split_at(if corrects && floor > 0.0 { held.len().min(1) } else { held.len() });
+        if corrects {
+            self.prefetch(&clip, first);
         }
+        let mut found = Evaluation { margin: Margin::UNEVALUATED, solved: None, squeezed_out: false };
+        let worth = if corrects { 0.0 } else { floor };
+        let Some(loads) = self.add_loads(&clip, worth, &mut found.margin)? else { return Ok(found) };
+        self.add_holds(&clip, first, worth, loads, &mut found)?;
+        if found.margin.ratio >= floor && !others.is_empty() {
+            self.prefetch(&clip, others);
+            self.add_holds(&clip, others, floor, loads, &mut found)?;
+        }
+        Ok(found)
+    }
+
+    /// Lowers a margin to that of the loads of all barrels that govern them. Returns what the closed forms are corrected to;
+    /// `None` when the margin is below `floor`.
+    fn add_loads(
+        &self,
+        clip: &ClipModel,
+        floor: f64,
+        margin: &mut Margin,
+    ) -> Result<Option<InsertionLoads>, InsertionOutcome> {
         let limits = self.context.limits;
-        let aim = |seat_mm| aim_margin(seat_mm, limits.aim_within_mm);
-        let order = |section: &BarrelSection| match self.outlasted_n() {
-            None => Ok(Margin::UNEVALUATED),
-            outlasted_n => Ok(order_margin(clip.greatest_pulls_n(section, self.context)?, outlasted_n)),
-        };
-        let mut margin = Margin::UNEVALUATED;
         let mut first: Option<InsertionLoads> = None;
         for section in self.space.load_governing_barrels() {
             let loads = clip.worst_loads(section, self.context)?;
-            let pull = take_off_margin(loads.take_off_n, limits).least(order(section)?);
+            let pull = take_off_margin(loads.take_off_n, limits).least(self.order(clip, section)?);
             let rest = rest_margin(loads.strain_at_rest, limits);
-            margin = margin
+            *margin = margin
                 .least(load_margin(loads.strain, loads.snap_in_n, limits))
                 .least(pull)
                 .least(rest)
-                .least(aim(loads.seat_mm));
+                .least(aim_margin(loads.seat_mm, limits.aim_within_mm));
             if margin.ratio < floor {
-                return Ok(Evaluation { margin, solved: None, squeezed_out: false });
+                return Ok(None);
             }
             first.get_or_insert(loads.equivalent(pull, rest, limits));
         }
-        let loads = first.ok_or(NO_BARREL)?;
-        let mut solved = None;
-        let mut squeezed_out = false;
-        // On all cores; what is not begun when one falls below the floor is left out.
+        first.ok_or(NO_BARREL).map(Some)
+    }
+
+    /// Lowers an evaluation to the hold of some barrels, on all cores; what is not begun when one falls below `floor` is left
+    /// out.
+    fn add_holds(
+        &self,
+        clip: &ClipModel,
+        held: &[HeldBarrel<'_>],
+        floor: f64,
+        loads: InsertionLoads,
+        found: &mut Evaluation,
+    ) -> Result<(), InsertionOutcome> {
         let is_below = AtomicBool::new(false);
-        let holds: Vec<_> = held.par_iter().map(|barrel| self.hold(&clip, barrel, floor, &is_below)).collect();
-        for (HeldBarrel { section, is_oversize, .. }, hold) in held.into_iter().zip(holds) {
+        let holds: Vec<_> = held.par_iter().map(|barrel| self.hold(clip, barrel, floor, &is_below)).collect();
+        for (HeldBarrel { section, is_oversize, .. }, hold) in held.iter().zip(holds) {
             let (retention, hold) = match hold? {
                 BarrelHold::Solved(retention, hold) => (retention, hold),
                 BarrelHold::BelowFloor(hold) => {
-                    return Ok(Evaluation { margin: margin.least(hold), solved: None, squeezed_out: false });
+                    found.margin = found.margin.least(hold);
+                    return Ok(());
                 }
             };
-            margin = margin.least(order(&section)?);
-            squeezed_out |= is_oversize && hold.ratio < margin.ratio;
-            margin = margin.least(hold);
+            found.margin = found.margin.least(self.order(clip, section)?);
+            found.squeezed_out |= *is_oversize && hold.ratio < found.margin.ratio;
+            found.margin = found.margin.least(hold);
             if self.space.kind == ClipKind::Vee || section.is_hexagon() {
                 // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above
                 // it; a hexagon stands highest with a corner down.
-                margin = margin.least(aim(retention.seat_mm));
+                found.margin = found.margin.least(aim_margin(retention.seat_mm, self.context.limits.aim_within_mm));
             }
-            solved.get_or_insert((loads, retention));
+            found.solved.get_or_insert((loads, retention));
         }
-        Ok(Evaluation { margin, solved, squeezed_out })
+        Ok(())
+    }
+
+    /// Margin of the order of letting go on a barrel.
+    fn order(&self, clip: &ClipModel, section: &BarrelSection) -> Result<Margin, InsertionOutcome> {
+        match self.outlasted_n() {
+            None => Ok(Margin::UNEVALUATED),
+            outlasted_n => Ok(order_margin(clip.greatest_pulls_n(section, self.context)?, outlasted_n)),
+        }
     }
 
     /// Hold of one barrel, and its margin.

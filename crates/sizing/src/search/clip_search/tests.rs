@@ -45,7 +45,11 @@ fn best_of_grid(tools: &[ToolDemand], context: ClipContext<'_>) -> f64 {
     let margins = grid.par_iter().map(|shape| {
         // Without draft forces go with length and strain does not: one length tells of all.
         let lengths = [1.0, 1.6, 2.5].map(|f| (f * search.space.least_length()).min(26.0));
-        lengths.iter().filter_map(|l| search.evaluate(shape, *l, 0.0).ok()).map(|j| j.margin.ratio).fold(0.0, f64::max)
+        lengths
+            .iter()
+            .filter_map(|l| search.evaluate(shape, *l, 0.0, Wanted::Margin).ok())
+            .map(|j| j.margin.ratio)
+            .fold(0.0, f64::max)
     });
     margins.reduce(|| 0.0, f64::max)
 }
