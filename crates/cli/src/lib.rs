@@ -114,7 +114,7 @@ fn completions(shell: Shell) -> String {
 }
 
 fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
-    let outcome = make::check(spec)?;
+    let outcome = make::check(spec, output)?;
     print_outcome(&outcome, output, "");
     Ok(())
 }

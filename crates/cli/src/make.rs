@@ -8,6 +8,7 @@ use gripwright::{
 use serde_json::Value;
 
 use crate::{
+    arguments::OutputMode,
     cautions,
     failure::Failure,
     fit_table::fit_table,
@@ -59,9 +60,11 @@ impl Outcome {
     }
 }
 
-/// Reads and sizes a spec; writes nothing.
-pub(crate) fn check(spec: &Path) -> Result<Outcome, Failure> {
-    Ok(Outcome::without_files(&read_project(spec)?.design()?))
+/// Reads and sizes a spec; writes nothing. The table alone takes less work than the document.
+pub(crate) fn check(spec: &Path, output: OutputMode) -> Result<Outcome, Failure> {
+    let project = read_project(spec)?;
+    let project = if output.json { project } else { project.without_steps() };
+    Ok(Outcome::without_files(&project.design()?))
 }
 
 /// Reads and sizes a spec, and writes the files of `outputs` into the folder `into`.

@@ -175,7 +175,7 @@ fn match_row(out: &mut String, m: &StiffnessMatch) {
         format!("{:.3}", m.scale),
         format!("{:.3}", m.cube_root),
         percent(m.peaks_off),
-        percent(m.steps_off),
+        m.steps_off.map_or_else(|| "–".to_owned(), percent),
         percent(m.curves_off),
         format!("{softer:.1} to {stiffer:.1}"),
     ] {

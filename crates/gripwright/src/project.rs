@@ -58,6 +58,13 @@ impl Project {
         Ok(Self { loaded: read_spec(bytes, file, files)?, calibration: None, sizer: Sizer::new() })
     }
 
+    /// The same project, whose designs leave out how far matched coupons are off at every step: most of the work of a match,
+    /// which shows in documents and on coupon sheets alone.
+    #[must_use]
+    pub fn without_steps(self) -> Self {
+        Self { sizer: Sizer::without_steps(), ..self }
+    }
+
     /// The checked values of the spec.
     pub fn spec(&self) -> &Spec {
         &self.loaded.spec

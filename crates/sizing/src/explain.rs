@@ -54,8 +54,9 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
     }
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
     let problems: Vec<Problem> = failures.par_iter().filter_map(explain).collect();
-    let faults_of =
-        |changed: &Spec| holder_faults_of(&DesignRun { spec: changed, cache: &SolverCache::default(), ..*run });
+    let faults_of = |changed: &Spec| {
+        holder_faults_of(&DesignRun { spec: changed, compares_steps: false, cache: &SolverCache::default(), ..*run })
+    };
     without_repeats(problems.into_iter().chain(holder_problems(run.spec, &faults, faults_of)).collect())
 }
 
@@ -94,7 +95,7 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
         }
         Failure::Coupons(error) => no_coupon(error),
         Failure::SoftWeb(soft) => soft_web(spec, soft, |changed| {
-            DesignRun { spec: changed, cache: &SolverCache::default(), ..*run }.design().is_ok()
+            DesignRun { spec: changed, compares_steps: false, cache: &SolverCache::default(), ..*run }.design().is_ok()
         }),
         // Faults of holders are explained together.
         Failure::Holder(_) => return None,

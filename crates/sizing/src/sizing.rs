@@ -23,6 +23,7 @@ use crate::{
 /// Results do not depend on what was sized before; the cache only saves work.
 #[derive(Debug, Default)]
 pub struct Sizer {
+    skips_steps: bool,
     cache: SolverCache,
 }
 
@@ -32,11 +33,21 @@ impl Sizer {
         Self::default()
     }
 
+    /// A sizer with an empty cache that leaves out [`crate::StiffnessMatch::steps_off`]: most of the work of a match, which
+    /// no design depends on.
+    pub fn without_steps() -> Self {
+        Self { skips_steps: true, ..Self::default() }
+    }
+
+    fn run<'a>(&'a self, spec: &'a Spec) -> DesignRun<'a> {
+        DesignRun { compares_steps: !self.skips_steps, ..DesignRun::without_trials(spec, &self.cache) }
+    }
+
     /// Sizes clips, mount, holders and coupons for a spec.
     ///
     /// Returns a design that keeps every limit, or all the reasons found why there is none.
     pub fn size(&self, spec: &Spec) -> Result<Design, Vec<Problem>> {
-        explained(&DesignRun::without_trials(spec, &self.cache))
+        explained(&self.run(spec))
     }
 
     /// True if a spec has a design, without the reasons if it has none.
@@ -50,7 +61,7 @@ impl Sizer {
     /// Coupons are always slices of what was sized without the trials, so that those of all rounds can be compared.
     pub fn size_calibrated(&self, spec: &Spec, calibrated: &Calibrated) -> Result<Design, Vec<Problem>> {
         let seats = &calibrated.sizes;
-        let untried = DesignRun::without_trials(spec, &self.cache);
+        let untried = self.run(spec);
         let tried = DesignRun { calibrated: Some(calibrated), bores: BoreCorrection::Tried(seats), ..untried }.design();
         let coupons = match tried {
             Ok(design) if keeps_all_limits(&design, spec.layout.sway_at_most_mm) => {
@@ -103,7 +114,8 @@ pub fn size(spec: &Spec) -> Result<Design, Vec<Problem>> {
 
 /// Coupons of chosen letters and steps of the sizes and the mount of a design, arranged on the printer's bed.
 pub fn chosen_coupons(spec: &Spec, design: &Design, steps: &[CouponStep]) -> Result<CouponSet, Problem> {
-    coupon_set(&CouponBrief::new(spec), &design.sizes, &design.mount, steps).map_err(|error| no_coupon(&error))
+    let brief = CouponBrief { compares_steps: true, ..CouponBrief::new(spec) };
+    coupon_set(&brief, &design.sizes, &design.mount, steps).map_err(|error| no_coupon(&error))
 }
 
 /// The coupons of a set but those of some steps, arranged anew on the printer's bed.

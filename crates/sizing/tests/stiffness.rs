@@ -96,7 +96,7 @@ fn matched_slices_push_and_pull_like_slices_of_the_part() {
     }
     assert_eq!(design.coupons.matches.len(), design.sizes.len() + 1);
     for m in &design.coupons.matches {
-        assert!(m.peaks_off < 0.04 && m.steps_off < 0.05, "{m:?}");
+        assert!(m.peaks_off < 0.04 && m.steps_off.unwrap() < 0.05, "{m:?}");
         assert!((m.cube_root - (1500.0_f64 / 2300.0).cbrt()).abs() < 1e-12, "{m:?}");
         // The cube root alone leaves the slices too stiff: their lips are smaller and meet the barrel earlier.
         assert!(m.peaks_off_cube_root.unwrap() > 3.0 * m.peaks_off && m.scale < m.cube_root, "{m:?}");

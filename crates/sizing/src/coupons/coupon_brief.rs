@@ -19,6 +19,8 @@ pub(crate) struct CouponBrief<'a> {
     pub(crate) matched: bool,
     /// True if a slice that no wall matches is an error; otherwise it has the shape of the part.
     pub(crate) must_match: bool,
+    /// True if matched slices are compared with the part at every step.
+    pub(crate) compares_steps: bool,
     /// Limits of the finished part at 23 °C, at which coupons are tried.
     pub(crate) part_limits: DesignLimits,
     /// Limits of a printed slice, which lies on its side and is tried a few times.
@@ -38,6 +40,7 @@ impl<'a> CouponBrief<'a> {
             body_spread_mm: body_spread_mm(spec),
             matched: spec.material.cast.is_some() && spec.coupons.matching != CouponMatch::Shape,
             must_match: spec.coupons.matching == CouponMatch::Stiffness,
+            compares_steps: false,
             part_limits: DesignLimits::from_spec(&spec.at_reference_temperature()),
             slice_limits: DesignLimits::for_printed_slice(spec),
             strain_repeated: spec.coupon_material().strain_repeated,

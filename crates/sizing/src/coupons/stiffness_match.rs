@@ -66,9 +66,10 @@ pub(crate) fn stiffness_matches(
         .map(|(steps, slice)| (slice, steps))
         .collect();
     let (part, print) = (&brief.part_limits, &brief.slice_limits);
-    let found = slices
-        .par_iter()
-        .map(|(slice, steps)| Matching { slice, part, print, length_mm: brief.coupons.length_mm }.solve(steps));
+    let found = slices.par_iter().map(|(slice, steps)| {
+        let steps = brief.compares_steps.then_some(steps.as_slice());
+        Matching { slice, part, print, length_mm: brief.coupons.length_mm }.solve(steps)
+    });
     let (good, bad): (Vec<_>, Vec<_>) = found.collect::<Vec<_>>().into_iter().partition(Result::is_ok);
     (good.into_iter().filter_map(Result::ok).collect(), bad.into_iter().filter_map(Result::err).collect())
 }
@@ -93,13 +94,16 @@ const LONGEST_STEP: f64 = 0.35;
 const MOST_WALL_OVER_RADIUS: f64 = 0.9;
 
 impl Matching<'_> {
-    fn solve(&self, steps: &[f64]) -> Result<StiffnessMatch, Unmatched> {
+    /// The match, compared with the part at some steps.
+    fn solve(&self, steps: Option<&[f64]>) -> Result<StiffnessMatch, Unmatched> {
         let letter = self.slice.letter;
         let target = self.part_runs(0.0).ok_or(Unmatched::NoRun { letter })?;
         let ratio = self.slice.middle_modulus_mpa(self.part) / self.slice.middle_modulus_mpa(self.print);
         let cube_root = ratio.cbrt();
-        let scale = self.scale(&target, cube_root)?;
         let walls = self.slice.walls_mm();
+        let plain = self.slice_runs(walls.map(|wall| cube_root * wall), 0.0);
+        let plain_off = plain.as_ref().and_then(|plain| mean_log_ratio(&target, plain));
+        let scale = self.scale(&target, (cube_root, plain_off))?;
         let rounded = walls.map(|wall| round_to(scale * wall, WALL_STEP_MM));
         let least_mm = ceil_to(self.print.least_wall_at_parting_mm(self.length_mm), WALL_STEP_MM);
         let wall_mm = rounded[0].min(rounded[1]);
@@ -107,7 +111,6 @@ impl Matching<'_> {
             return Err(Unmatched::TooThin { letter, wall_mm, least_mm });
         }
         let found = self.slice_runs(rounded, 0.0).ok_or(Unmatched::NoRun { letter })?;
-        let plain = self.slice_runs(walls.map(|wall| cube_root * wall), 0.0);
         let (part, print) = (self.part.elastic.modulus_mpa, self.print.elastic.modulus_mpa);
         let over = |slice: f64, cast: f64| (slice / print.middle()) / (cast / part.middle());
         Ok(StiffnessMatch {
@@ -118,7 +121,7 @@ impl Matching<'_> {
             cube_root,
             peaks_off: greatest_peak_deviation(&target, &found),
             peaks_off_cube_root: plain.map(|plain| greatest_peak_deviation(&target, &plain)),
-            steps_off: self.greatest_step_deviation(steps, rounded, [&target, &found]),
+            steps_off: steps.map(|steps| self.greatest_step_deviation(steps, rounded, [&target, &found])),
             curves_off: curve_deviation(&target[0], &found[0]).max(curve_deviation(&target[1], &found[1])),
             over_ranges: Interval {
                 least: over(print.least, part.greatest),
@@ -128,21 +131,22 @@ impl Matching<'_> {
         })
     }
 
-    /// The scale at which the mean of the logarithms of all peaks is that of the part.
-    fn scale(&self, target: &[SnapRun; 2], first: f64) -> Result<f64, Unmatched> {
+    /// The scale at which the mean of the logarithms of all peaks is that of the part, from a first scale and the mean that
+    /// it leaves; `None` where it does not run.
+    fn scale(&self, target: &[SnapRun; 2], first: (f64, Option<f64>)) -> Result<f64, Unmatched> {
         /// More rounds than any case needs: five are usual.
         const ROUNDS: usize = 40;
         let letter = self.slice.letter;
         let walls = self.slice.walls_mm();
-        let mut at = first.ln();
+        let (mut at, mut known) = (first.0.ln(), Some(first.1));
         // The part's own walls go in, in whatever material.
         let (mut sound, mut missing) = (0.0, None);
         let mut last: Option<(f64, f64)> = None;
         let mut barrier = None;
         for _ in 0..ROUNDS {
             let scaled = walls.map(|wall| at.exp() * wall);
-            let off = self.slice_runs(scaled, 0.0).and_then(|found| mean_log_ratio(target, &found));
-            let Some(off) = off else {
+            let mean = || self.slice_runs(scaled, 0.0).and_then(|found| mean_log_ratio(target, &found));
+            let Some(off) = known.take().unwrap_or_else(mean) else {
                 barrier = Some(at);
                 at = 0.5 * (at + sound);
                 if (at - sound).abs() < MEAN_TOLERANCE {

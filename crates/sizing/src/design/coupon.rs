@@ -172,8 +172,9 @@ pub struct StiffnessMatch {
     pub peaks_off: f64,
     /// The same with walls scaled by the cube root alone; absent where such a slice cannot be run.
     pub peaks_off_cube_root: Option<f64>,
-    /// The same at all steps, as a share of the greatest push or pull at the designed seat.
-    pub steps_off: f64,
+    /// The same at all steps, as a share of the greatest push or pull at the designed seat; absent where it was not asked
+    /// for ([`crate::Sizer::without_steps`]).
+    pub steps_off: Option<f64>,
     /// Root of the mean square of the difference of the force curves, over that of the part's: the worst over the least
     /// and the greatest barrel or body.
     pub curves_off: f64,

@@ -40,6 +40,8 @@ pub(crate) struct DesignRun<'a> {
     /// Results of trials, whose sizes are kept.
     pub(crate) calibrated: Option<&'a Calibrated>,
     pub(crate) bores: BoreCorrection<'a>,
+    /// True if the matched coupons are compared with the part at every step.
+    pub(crate) compares_steps: bool,
     pub(crate) cache: &'a SolverCache,
 }
 
@@ -51,9 +53,9 @@ enum Pass {
 }
 
 impl<'a> DesignRun<'a> {
-    /// Run for a spec that has no results of trials.
+    /// Run for a spec that has no results of trials, with what decides the design alone.
     pub(crate) fn without_trials(spec: &'a Spec, cache: &'a SolverCache) -> Self {
-        Self { spec, calibrated: None, bores: BoreCorrection::None, cache }
+        Self { spec, calibrated: None, bores: BoreCorrection::None, compares_steps: false, cache }
     }
 
     /// Sizes the spec, with pads as wide as the stiffness asks.
@@ -113,7 +115,7 @@ impl<'a> DesignRun<'a> {
         if let Some(others) = lengths.next(&found.groups).filter(|_| limits.stations.is_flush()) {
             return Ok(Pass::OtherLengths(others));
         }
-        let coupons = CouponBrief::new(spec);
+        let coupons = CouponBrief { compares_steps: self.compares_steps, ..CouponBrief::new(spec) };
         let Some(calibrated) = self.calibrated else {
             let assembly = Assembly {
                 holder: HolderBrief::new(spec, &limits),
