@@ -181,6 +181,8 @@ impl<'a> MountEstimates<'a> {
 const WORTH_REFINING: f64 = 0.6;
 /// Walks before the best mount so far is taken.
 const MOST_WALKS: usize = 6;
+/// Walks in a row that may end at no better mount; where the best has margin enough, one ends the search.
+const MOST_WALKS_IN_VAIN: usize = 2;
 
 /// Returns the mount with the greatest least margin, which may be below one, and the correction of its closed forms.
 /// `None` when no mount can be drawn.
@@ -199,7 +201,7 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
     let mut correction = task.correction;
     let mut best: Option<SizedMount> = None;
     let mut refused: Vec<MountShape> = Vec::new();
-    let mut last = None;
+    let (mut last, mut in_vain) = (None, 0);
     let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
     for _ in 0..MOST_WALKS {
         let cap_rad = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
@@ -213,14 +215,17 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
             Ok(Some(evaluation)) => {
                 let margin = evaluation.margin;
                 if best.is_none_or(|b| margin.ratio > b.margin.ratio) {
-                    best = Some(SizedMount { shape, margin });
+                    (best, in_vain) = (Some(SizedMount { shape, margin }), 0);
+                } else {
+                    in_vain += 1;
                 }
                 let before = correction;
                 correction = estimates.correction(&shape, &evaluation);
                 if any_that_serves && margin.is_kept() {
                     return best.map(|mount| (mount, correction));
                 }
-                if correction.is_close_to(&before) {
+                let is_enough = best.is_some_and(|best| best.margin.ratio >= MARGIN_ENOUGH);
+                if correction.is_close_to(&before) || in_vain == if is_enough { 1 } else { MOST_WALKS_IN_VAIN } {
                     break;
                 }
             }
