@@ -17,6 +17,9 @@ use crate::{flexure::shear_flexibility, winkler::section_stiffness};
 struct Element {
     chord: Point,
     length: f64,
+    /// Direction of the chord, and one over its length: divisions cost more than all the rest of a deformation.
+    along: Point,
+    per_mm: f64,
     stretch: f64,
     couple: f64,
     bend: f64,
@@ -92,6 +95,8 @@ impl Beam {
                 Element {
                     chord,
                     length,
+                    along: chord * (1.0 / length),
+                    per_mm: 1.0 / length,
                     stretch: section.stretch,
                     couple: section.couple,
                     bend: section.bend,
@@ -203,14 +208,14 @@ impl Element {
     fn deformation(&self, before: &NodeVector, after: &NodeVector, turn: &ElementTurn) -> Deformation {
         let ElementTurn { sin, cos, .. } = *turn;
         // Direction of the turned chord.
-        let c = (self.chord.x * cos - self.chord.y * sin) / self.length;
-        let s = (self.chord.y * cos + self.chord.x * sin) / self.length;
+        let c = self.along.x * cos - self.along.y * sin;
+        let s = self.along.y * cos + self.along.x * sin;
         let dx = self.chord.x + after[0] - before[0];
         let dy = self.chord.y + after[1] - before[1];
         Deformation {
-            stretch: (c * dx + s * dy) / self.length - 1.0,
-            shear: (c * dy - s * dx) / self.length,
-            bend: (after[2] - before[2]) / self.length,
+            stretch: (c * dx + s * dy) * self.per_mm - 1.0,
+            shear: (c * dy - s * dx) * self.per_mm,
+            bend: (after[2] - before[2]) * self.per_mm,
             cos: c,
             sin: s,
         }
@@ -235,8 +240,9 @@ impl Element {
         let l = self.length;
         let (c, s) = (at.cos, at.sin);
         // Derivatives by chord x, chord y, mean rotation.
-        let stretch = [c / l, s / l, at.shear];
-        let slide = [-s / l, c / l, -(1.0 + at.stretch)];
+        let (across, up) = (c * self.per_mm, s * self.per_mm);
+        let stretch = [across, up, at.shear];
+        let slide = [-up, across, -(1.0 + at.stretch)];
         let mut h = [[0.0; 3]; 3];
         for i in 0..3 {
             for j in 0..3 {
@@ -251,7 +257,7 @@ impl Element {
         h[2][2] -= l * (normal * (1.0 + at.stretch) + shear * at.shear);
         // Coupling of the chord and mean rotation to the difference of rotations, and of that with itself.
         let couple = stretch.map(|v| self.couple * v);
-        let own = self.bend / l;
+        let own = self.bend * self.per_mm;
         let turn_turn = |a: f64, b: f64| 0.25 * h[2][2] + 0.5 * (a + b) * couple[2] + a * b * own;
         let cross = |i: usize, sign: f64| 0.5 * h[i][2] + sign * couple[i];
         let block = |a: f64, b: f64| {
