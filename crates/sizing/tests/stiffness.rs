@@ -71,6 +71,18 @@ fn forces(spec: &Spec, design: &Design) -> Vec<(String, f64, f64)> {
     tried.into_iter().map(|t| (t.identity, t.push_n.unwrap().greatest, t.pull_n.unwrap().greatest)).collect()
 }
 
+/// The table of `check` needs no comparison at every step; nothing else may change without it.
+#[test]
+fn a_design_without_steps_differs_in_that_alone() {
+    let spec = spec("dispensing-arm", "stiff", Some("soft"), "stiffness");
+    let (mut design, without) = (sized(&spec), Sizer::without_steps().size(&spec).unwrap());
+    assert!(!design.coupons.matches.is_empty());
+    for found in &mut design.coupons.matches {
+        assert!(found.steps_off.take().is_some(), "{found:?}");
+    }
+    assert_eq!(design, without);
+}
+
 /// The slices of the soft part, printed in it, are what the matched ones in the stiff material have to feel like. The
 /// two ways to the figures share the solver alone.
 #[test]
