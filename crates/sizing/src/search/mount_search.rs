@@ -181,7 +181,7 @@ impl<'a> MountEstimates<'a> {
 const WORTH_REFINING: f64 = 0.6;
 /// Walks before the best mount so far is taken.
 const MOST_WALKS: usize = 6;
-/// Walks in a row that may end at no better mount; where the best has margin enough, one ends the search.
+/// Walks in a row after which the search ends if they came to no better mount.
 const MOST_WALKS_IN_VAIN: usize = 2;
 
 /// Returns the mount with the greatest least margin, which may be below one, and the correction of its closed forms.
@@ -224,8 +224,7 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
                 if any_that_serves && margin.is_kept() {
                     return best.map(|mount| (mount, correction));
                 }
-                let is_enough = best.is_some_and(|best| best.margin.ratio >= MARGIN_ENOUGH);
-                if correction.is_close_to(&before) || in_vain == if is_enough { 1 } else { MOST_WALKS_IN_VAIN } {
+                if correction.is_close_to(&before) || in_vain == MOST_WALKS_IN_VAIN {
                     break;
                 }
             }
