@@ -22,6 +22,7 @@ use crate::{
     explain::keep_out_remedies::blocked_holder,
     explain::layout_faults::{colliding_stations, impossible_sleeves},
     explain::no_design::{gives_way, no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes, weak_web},
+    explain::remedies::{Change, with_proved_remedies},
     explain::tapers::taper_problem,
     explain::web_remedies::soft_web,
     limits::design_limits::DesignLimits,
@@ -34,8 +35,7 @@ use crate::{
     problem::Problem,
 };
 
-/// Greatest number of tools without a clip for which remedies are searched. Each takes dozens of searches, and a fifth
-/// adds little to the first four.
+/// Greatest number of tools without a clip for which changes are looked for. Each takes dozens of searches.
 const MAX_TOOLS_WITH_REMEDIES: usize = 4;
 
 /// Explains the failures of a run. A problem that several tools share is reported once.
@@ -53,11 +53,18 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
         }
     }
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
-    let problems: Vec<Problem> = failures.par_iter().filter_map(explain).collect();
+    let found: Vec<(Problem, Vec<Change>)> = failures.par_iter().filter_map(explain).collect();
+    let problems = with_proved_remedies(run.spec, without_repeats(found), &|changed: &Spec| has_design(run, changed));
     let faults_of = |changed: &Spec| {
         holder_faults_of(&DesignRun { spec: changed, compares_steps: false, cache: &SolverCache::default(), ..*run })
     };
-    without_repeats(problems.into_iter().chain(holder_problems(run.spec, &faults, faults_of)).collect())
+    let all = problems.into_iter().chain(holder_problems(run.spec, &faults, faults_of));
+    without_repeats(all.map(|problem| (problem, Vec::new())).collect()).into_iter().map(|found| found.0).collect()
+}
+
+/// True if a changed spec has a design.
+fn has_design(run: &DesignRun<'_>, changed: &Spec) -> bool {
+    DesignRun { spec: changed, compares_steps: false, ..*run }.design().is_ok()
 }
 
 /// Faults of the holders of a run; none if there is a design.
@@ -70,36 +77,35 @@ fn holder_faults_of(run: &DesignRun<'_>) -> Vec<HolderFault> {
     failures.into_iter().filter_map(fault).collect()
 }
 
-fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Option<Problem> {
+/// Explains a failure; returns the changes that may free it besides, if they are still to be proved.
+fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) -> Option<(Problem, Vec<Change>)> {
     let (spec, cache) = (run.spec, run.cache);
-    Some(match failure {
+    let has_design = |changed: &Spec| has_design(run, changed);
+    let problem = match failure {
+        Failure::NoClip(no) => return Some(no_clip(spec, no, cache, with_remedies, &has_design)),
+        Failure::NoMount(no) => return Some(no_mount(spec, no, cache, &has_design)),
+        Failure::GivesWay { tool, letter, margin } => return Some(gives_way(spec, *tool, *letter, *margin)),
+        Failure::OffAim(off) => return Some(off_aim(off)),
+        // Faults of holders are explained together.
+        Failure::Holder(_) => return None,
         Failure::BodyNotDrawable { reason } => Problem::bad_spec("body.profile", "body-not-drawable", reason.clone()),
         Failure::Taper(fault) => taper_problem(&spec.body, fault),
         Failure::Sleeves(obstacle) => impossible_sleeves(obstacle),
         Failure::Stations(collision) => colliding_stations(&spec.layout, collision),
-        Failure::NoClip(no) => no_clip(spec, no, cache, with_remedies),
-        Failure::NoMount(no) => no_mount(spec, no, cache),
         Failure::TooManySizes { count } => too_many_sizes(*count),
         Failure::SticksInClip { tool, letter } => sticks_in_clip(*tool, *letter),
-        Failure::GivesWay { tool, letter, margin } => gives_way(*tool, *letter, *margin),
-        Failure::OffAim(off) => off_aim(spec, off),
         Failure::WeakWeb { letter, strain, strain_limit, relieved } => {
             weak_web(spec, *letter, *strain, *strain_limit, *relieved)
         }
         Failure::KeepOut(blocked) => {
             let limits = DesignLimits::from_spec(spec);
             let clears = |changed: &Spec| can_assemble(&limits, changed, blocked);
-            let has_design =
-                |changed: &Spec| DesignRun::without_trials(changed, &SolverCache::default()).design().is_ok();
             blocked_holder(spec, blocked, &clears, &has_design)
         }
         Failure::Coupons(error) => no_coupon(error),
-        Failure::SoftWeb(soft) => soft_web(spec, soft, |changed| {
-            DesignRun { spec: changed, compares_steps: false, cache: &SolverCache::default(), ..*run }.design().is_ok()
-        }),
-        // Faults of holders are explained together.
-        Failure::Holder(_) => return None,
-    })
+        Failure::SoftWeb(soft) => soft_web(spec, soft, has_design),
+    };
+    Some((problem, Vec::new()))
 }
 
 /// True if a blocked holder can be assembled from the same parts under a changed spec.
@@ -110,10 +116,10 @@ fn can_assemble(limits: &DesignLimits, changed: &Spec, blocked: &BlockedHolder) 
 }
 
 /// Keeps the first of all problems with the same place and code.
-fn without_repeats(problems: Vec<Problem>) -> Vec<Problem> {
-    let mut out: Vec<Problem> = Vec::new();
+fn without_repeats(problems: Vec<(Problem, Vec<Change>)>) -> Vec<(Problem, Vec<Change>)> {
+    let mut out: Vec<(Problem, Vec<Change>)> = Vec::new();
     for problem in problems {
-        let repeats = out.iter().any(|o| o.at == problem.at && o.code == problem.code);
+        let repeats = out.iter().any(|(o, _)| o.at == problem.0.at && o.code == problem.0.code);
         if !repeats {
             out.push(problem);
         }

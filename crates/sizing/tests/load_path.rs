@@ -144,12 +144,12 @@ fn remedies_of_a_refused_mount_work() {
         let design = match remedy.split(' ').next() {
             Some("mount_length") => sized(remedy, snap_on),
             Some("snap_on") => sized(length, remedy),
-            _ => continue,
+            _ => panic!("{remedy} has no rule here"),
         };
         tried += 1;
         assert!(design.is_ok(), "{remedy} does not free it: {:?}", design.err());
     }
-    assert!(tried >= 1 && hint.contains("loads of "), "{hint}");
+    assert!(tried >= 1, "{hint}");
 }
 
 /// The lamps of a demo, whose best clips would outlast the best mount: the mount is made stronger and the clips weaker, until

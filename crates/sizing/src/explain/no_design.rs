@@ -1,14 +1,15 @@
 //! Explains missing clips, mounts and coupons, and which single change would help.
 
 use gripwright_input::Spec;
-use gripwright_mechanics::Interval;
 use gripwright_section::last_passing;
 
 use crate::{
     coupons::coupon_error::CouponError,
     design::coupon::CouponKind,
     explain::holder_faults::draft_eats_wall,
-    explain::remedies::{ChangedLimits, limit_remedies},
+    explain::remedies::{
+        Change, ChangedLimits, NOTHING_FREES_IT, limit_changes, load_changes, longer_mount, nearer_tools,
+    },
     explain::web_remedies::movement_words,
     family::split::clip_kinds,
     limits::design_limits::DesignLimits,
@@ -18,16 +19,28 @@ use crate::{
     model::solver_cache::SolverCache,
     pipeline::failure::{NoClip, NoMount, OffAim},
     problem::Problem,
-    rounding::floor_to,
+    rounding::{ceil_to, floor_to},
     search::clip_search::{WarmStart, serving_clip},
     search::clip_walk::SizedClip,
     search::mount_evaluation::MountTask,
     search::mount_search::mount_serves,
 };
 
+/// Greatest factor on the aim beyond what the sized parts need, first factor on lengths of supports, and least ratio that
+/// tells by how much a load is too great.
+const FARTHEST_AIM: f64 = 4.0;
+const SUPPORT_STEP: f64 = 1.2;
+const LEAST_RATIO: f64 = 0.1;
+
 /// Explains why a tool has no clip: the draft, the printer, or the limit that binds. Adds the nearest clip and, on
 /// request, the single changes that would help.
-pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedies: bool) -> Problem {
+pub(crate) fn no_clip(
+    spec: &Spec,
+    no: &NoClip,
+    cache: &SolverCache,
+    with_remedies: bool,
+    has_design: &(impl Fn(&Spec) -> bool + Sync),
+) -> (Problem, Vec<Change>) {
     let NoClip { unserved, limits, pad_half_width_mm } = no;
     let context = ClipContext { limits, cache, pad_half_width_mm: *pad_half_width_mm };
     let tool = unserved.tool;
@@ -52,9 +65,9 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
     };
     if with_remedies
         && let Some(problem) =
-            finish_problem(limits, margin, |limits| serves(&ChangedLimits::unchanged(limits.clone())))
+            finish_problem(spec, limits, margin, |limits| serves(&ChangedLimits::unchanged(limits.clone())), has_design)
     {
-        return problem;
+        return (problem, Vec::new());
     }
     let index = tool.index;
     let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
@@ -67,9 +80,9 @@ pub(crate) fn no_clip(spec: &Spec, no: &NoClip, cache: &SolverCache, with_remedi
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
     if with_remedies {
-        problem.with_hint(limit_remedies(spec, limits, Some(Interval { least, greatest }), serves))
+        (problem.with_hint(NOTHING_FREES_IT), limit_changes(spec, limits, Some(index), serves))
     } else {
-        problem.with_hint("mend the tools above first; what frees them may free this one")
+        (problem.with_hint("mend the tools above first; what frees them was sized with all tools"), Vec::new())
     }
 }
 
@@ -97,7 +110,12 @@ fn nearest_clip_words(best: &SizedClip) -> String {
 }
 
 /// Explains why the body has no mount.
-pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Problem {
+pub(crate) fn no_mount(
+    spec: &Spec,
+    no: &NoMount,
+    cache: &SolverCache,
+    has_design: &(impl Fn(&Spec) -> bool + Sync),
+) -> (Problem, Vec<Change>) {
     let task = &MountTask {
         body_section: &no.body,
         context: ClipContext { limits: &no.limits, cache, pad_half_width_mm: no.pad_half_width_mm },
@@ -125,22 +143,17 @@ pub(crate) fn no_mount(spec: &Spec, no: &NoMount, cache: &SolverCache) -> Proble
         })
     };
     let margin = no.best.unwrap_or(Margin::IMPOSSIBLE);
-    if let Some(problem) =
-        finish_problem(task.context.limits, margin, |limits| serves(&ChangedLimits::unchanged(limits.clone())))
-    {
-        return problem;
+    let finished = |limits: &DesignLimits| serves(&ChangedLimits::unchanged(limits.clone()));
+    if let Some(problem) = finish_problem(spec, task.context.limits, margin, finished, has_design) {
+        return (problem, Vec::new());
     }
     let message = format!("no mount serves the body: {}", shortfall_words(margin, task.context.limits));
-    Problem::no_design("body.profile", "mount-no-fit", message).with_hint(limit_remedies(
-        spec,
-        task.context.limits,
-        None,
-        serves,
-    ))
+    let changes = limit_changes(spec, task.context.limits, None, serves);
+    (Problem::no_design("body.profile", "mount-no-fit", message).with_hint(NOTHING_FREES_IT), changes)
 }
 
 /// Explains a tool whose point comes to lie farther off than allowed, all parts of the aim together.
-pub(crate) fn off_aim(spec: &Spec, off: &OffAim) -> Problem {
+pub(crate) fn off_aim(off: &OffAim) -> (Problem, Vec<Change>) {
     let OffAim { row, limit_mm: limit, tip, mount_seat_mm } = off;
     let seat = row.figures.aim_mm - tip.at_least_mm() - mount_seat_mm;
     let message = format!(
@@ -150,26 +163,27 @@ pub(crate) fn off_aim(spec: &Spec, off: &OffAim) -> Problem {
         row.figures.aim_mm,
         movement_words(tip)
     );
-    let works = (100.0 * row.figures.aim_mm).ceil() / 100.0;
-    let index = row.tool;
-    let name = spec.tools.get(index).map_or("", |t| t.name.as_str());
-    let (mount_mm, clips_mm) = (tip.mount_mm.unwrap_or(0.0), tip.clips_mm.unwrap_or(0.0));
-    let softest = if clips_mm > mount_mm.max(tip.web_mm) {
-        "longer clips, or clips farther apart, let the tool lean less"
-    } else if mount_mm > tip.web_mm {
-        "a longer `body.mount_length` or a shorter `layout.offset` lets the mount tilt less"
-    } else {
-        "a shorter `layout.offset` stiffens the web"
-    };
-    let hint = format!("`within = {works}` would do; {softest}, a narrower range of `{name}` moves its seat less");
-    Problem::no_design("layout.aim.within", "off-aim", message).with_hint(hint)
+    let from = row.figures.aim_mm / limit;
+    let within = Change::new("aim", [from, FARTHEST_AIM * from], |f, spec: &mut Spec| {
+        let Some(aim) = &mut spec.layout.aim else { return String::new() };
+        aim.within_mm = ceil_to(aim.within_mm * f, 0.01);
+        format!("`within = \"{} mm\"` in [layout.aim]", aim.within_mm)
+    });
+    let changes = vec![within, longer_mount(SUPPORT_STEP), nearer_tools(SUPPORT_STEP)];
+    (Problem::no_design("layout.aim.within", "off-aim", message), changes)
 }
 
 /// Explains a draft or a least wall that alone prevents a design, with the nearest value that works.
 ///
 /// `margin` is that of the best clip or mount. A near miss is due to its governing limit: a little less draft or wall
 /// would mend it, as would a little of anything else.
-fn finish_problem(limits: &DesignLimits, margin: Margin, serves: impl Fn(&DesignLimits) -> bool) -> Option<Problem> {
+fn finish_problem(
+    spec: &Spec,
+    limits: &DesignLimits,
+    margin: Margin,
+    serves: impl Fn(&DesignLimits) -> bool,
+    has_design: &impl Fn(&Spec) -> bool,
+) -> Option<Problem> {
     /// Halvings between a value that works and one that does not.
     const HALVINGS: usize = 6;
     /// Margins from here up are near misses.
@@ -188,22 +202,27 @@ fn finish_problem(limits: &DesignLimits, margin: Margin, serves: impl Fn(&Design
         let works = last_passing(0.0, limits.finish.draft_rad, HALVINGS, drafted);
         let works_deg = floor_to(works.to_degrees(), 0.1);
         // A design that bears no draft worth the name fails by another limit, which says more.
-        if works_deg > 0.0 {
+        let mut changed = spec.clone();
+        changed.finish.draft_rad = works_deg.to_radians();
+        if works_deg > 0.0 && has_design(&changed) {
             return Some(draft_eats_wall(limits.finish.draft_rad, works_deg));
         }
     }
     let walled = |least_wall_mm: f64| serves(&DesignLimits { least_wall_mm, ..limits.clone() });
     if limits.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
         let works = floor_to(last_passing(FINEST_WALL_MM, limits.least_wall_mm, HALVINGS, walled), 0.05);
-        let message =
-            format!("`printer.least_wall` is {} mm: every wall that serves is thinner than that", limits.least_wall_mm);
-        return Some(
-            Problem::bad_spec("printer.least_wall", "wall-too-thin", message)
-                .with_allowed(format!("at most {works} mm for this family"))
-                .with_hint("take a printer or nozzle that prints thinner walls, or relax the limits under [fit]"),
-        );
+        let mut changed = spec.clone();
+        changed.printer.least_wall_mm = works;
+        return has_design(&changed).then(|| wall_too_thin(limits.least_wall_mm, works));
     }
     None
+}
+
+fn wall_too_thin(least_wall_mm: f64, works_mm: f64) -> Problem {
+    let message = format!("`printer.least_wall` is {least_wall_mm} mm: every wall that serves is thinner than that");
+    Problem::bad_spec("printer.least_wall", "wall-too-thin", message)
+        .with_allowed(format!("at most {works_mm} mm for this family"))
+        .with_hint("take a printer or nozzle that prints thinner walls, or relax the limits under [fit]")
 }
 
 fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
@@ -264,15 +283,21 @@ pub(crate) fn sticks_in_clip(tool: usize, letter: char) -> Problem {
 }
 
 /// Explains a tool that gives way by the load path in the clip that the search has found.
-pub(crate) fn gives_way(tool: usize, letter: char, margin: Margin) -> Problem {
+pub(crate) fn gives_way(spec: &Spec, tool: usize, letter: char, margin: Margin) -> (Problem, Vec<Change>) {
     let message = format!(
         "in the clip of size {letter} the {} is {:.0} % of what is needed",
         margin.limit.word(),
         100.0 * margin.ratio
     );
-    let hint = "lower the loads or bring them nearer to the clips; for the order of letting go, a mount that holds more or \
-                `body.outlasts = \"held\"`";
-    Problem::no_design(format!("tools[{tool}].diameter"), "gives-way", message).with_hint(hint)
+    let mut changes = load_changes(spec, Some(tool), 1.0 / margin.ratio.clamp(LEAST_RATIO, 1.0));
+    changes.extend([longer_mount(SUPPORT_STEP), nearer_tools(SUPPORT_STEP)]);
+    changes.extend(spec.body.outlasts.map(|_| {
+        Change::of_choice("outlasts", |spec| {
+            spec.body.outlasts = None;
+            "`outlasts = \"held\"` in [body], if a hand holds the holder".to_owned()
+        })
+    }));
+    (Problem::no_design(format!("tools[{tool}].diameter"), "gives-way", message), changes)
 }
 
 /// Explains a web that is strained beyond its limit: strain and permissible strain.

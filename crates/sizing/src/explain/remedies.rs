@@ -1,14 +1,17 @@
-//! Remedies for missing clips and mounts: single changes of a limit, each proved by a search.
+//! Remedies: single changes of a spec that free it, or a pair of them where no single one does. Each is proved by sizing the
+//! changed spec, with every other limit in force, and is written as the line to paste.
 
-use gripwright_input::{Spec, Uses};
+use gripwright_input::{Barrel, FigureBounds, Spec, Tool, Uses, WideRange};
 use gripwright_mechanics::Interval;
+use rayon::prelude::*;
 
 use crate::{
     limits::design_limits::DesignLimits,
+    problem::Problem,
     rounding::{ceil_to, floor_to},
 };
 
-/// Limits and demands with one thing changed.
+/// Limits and demands with one thing changed, for a quick look before a whole design is sized.
 #[derive(Clone, Debug)]
 pub(crate) struct ChangedLimits {
     pub(crate) limits: DesignLimits,
@@ -29,99 +32,298 @@ impl ChangedLimits {
     }
 }
 
+/// Said where neither a change nor a pair is proved.
+pub(crate) const NOTHING_FREES_IT: &str =
+    "no single change of a limit, of the loads or the range frees it, and no pair that was tried; change several";
 /// Greatest factor on limits and loads that the user has set.
 const FARTHEST: f64 = 16.0;
-/// Greatest factor by which a remedy changes a material or a range: a greater change is another task.
+/// Greatest factor by which a remedy changes a length, a friction or a range: a greater change is another task.
 const GREATEST_CHANGE_FACTOR: f64 = 4.0;
-
 /// Greatest factor by which a remedy brings the tools nearer to the body: mount and clip need their room.
 const NEAREST_OFFSET: f64 = 1.5;
+/// Factors beyond the one that a quick look finds at which a whole design is tried.
+const FURTHER: [f64; 4] = [1.0, 1.15, 1.5, 2.5];
+/// Factors of both changes of a pair, the least first.
+const OF_PAIRS: [f64; 2] = [1.5, 3.0];
+/// Most pairs that are named.
+const MOST_PAIRS: usize = 2;
 
-/// Hint with the changes of limits, loads, material or range that help; each alone is enough.
+/// A kind of change, in size from a factor of one upward.
+pub(crate) struct Change {
+    /// Kind: two failures that ask for the same kind of change are freed by the greater one.
+    kind: String,
+    /// Factor from which a quick look has found it to help.
+    from: f64,
+    /// Greatest factor.
+    most: f64,
+    /// Changes a spec by a factor; returns the line to write.
+    apply: Box<dyn Fn(f64, &mut Spec) -> String + Sync + Send>,
+}
+
+impl Change {
+    pub(crate) fn new(
+        kind: &str,
+        [from, most]: [f64; 2],
+        apply: impl Fn(f64, &mut Spec) -> String + Sync + Send + 'static,
+    ) -> Self {
+        Self { kind: kind.to_owned(), from, most, apply: Box::new(apply) }
+    }
+
+    /// A change that is there or not.
+    pub(crate) fn of_choice(kind: &str, apply: impl Fn(&mut Spec) -> String + Sync + Send + 'static) -> Self {
+        Self::new(kind, [1.0; 2], move |_, spec| apply(spec))
+    }
+
+    /// The least tried size of the change that gives a design, as the line to write.
+    fn proved(&self, spec: &Spec, has_design: &(impl Fn(&Spec) -> bool + Sync)) -> Option<String> {
+        let mut tried: Vec<String> = Vec::new();
+        for further in FURTHER {
+            let mut changed = spec.clone();
+            let line = (self.apply)((self.from * further).min(self.most), &mut changed);
+            // Rounding makes neighbours equal.
+            if tried.contains(&line) || changed == *spec {
+                continue;
+            }
+            if has_design(&changed) {
+                return Some(line);
+            }
+            tried.push(line);
+        }
+        None
+    }
+}
+
+/// Lines of the changes that free a spec, each by itself; of pairs, if no single one does. `has_design` sizes a changed spec.
+fn proved_lines(spec: &Spec, changes: &[Change], has_design: &(impl Fn(&Spec) -> bool + Sync)) -> Vec<String> {
+    let single: Vec<Option<String>> = changes.par_iter().map(|change| change.proved(spec, has_design)).collect();
+    let single: Vec<String> = single.into_iter().flatten().collect();
+    if !single.is_empty() {
+        return single;
+    }
+    let pairs: Vec<[&Change; 2]> =
+        changes.iter().enumerate().flat_map(|(k, one)| changes[..k].iter().map(move |other| [other, one])).collect();
+    for factor in OF_PAIRS {
+        let proved = |pair: &[&Change; 2]| {
+            let mut changed = spec.clone();
+            let lines = pair.map(|change| (change.apply)((change.from * factor).min(change.most), &mut changed));
+            has_design(&changed).then(|| lines.join(" together with "))
+        };
+        let found: Vec<Option<String>> = pairs.par_iter().map(proved).collect();
+        let found: Vec<String> = found.into_iter().flatten().take(MOST_PAIRS).collect();
+        if !found.is_empty() {
+            return found;
+        }
+    }
+    Vec::new()
+}
+
+/// Gives the first of some problems the changes that free all of them, each proved by `has_design`, which sizes a changed
+/// spec. Problems without a change keep their own hint.
+pub(crate) fn with_proved_remedies(
+    spec: &Spec,
+    found: Vec<(Problem, Vec<Change>)>,
+    has_design: &(impl Fn(&Spec) -> bool + Sync),
+) -> Vec<Problem> {
+    let (mut problems, mut is_open, mut changes) = (Vec::new(), Vec::new(), Vec::new());
+    for (problem, own) in found {
+        is_open.push(!own.is_empty());
+        problems.push(problem);
+        changes.extend(own);
+    }
+    let lines = proved_lines(spec, &merged(changes), has_design);
+    let mut first: Option<String> = None;
+    for (problem, _) in problems.iter_mut().zip(is_open).filter(|(_, is_open)| *is_open) {
+        let hint = match &first {
+            None => remedy_hint(&lines, NOTHING_FREES_IT),
+            Some(at) if !lines.is_empty() => {
+                format!("what would free `{at}` frees this as well: it was sized with all")
+            }
+            Some(_) => "no change that was tried frees all of these together".to_owned(),
+        };
+        first.get_or_insert_with(|| problem.at.clone());
+        problem.hint = Some(hint);
+    }
+    problems
+}
+
+/// Changes with each kind once, from the greatest factor that any failure asks for.
+fn merged(changes: Vec<Change>) -> Vec<Change> {
+    let mut kept: Vec<Change> = Vec::new();
+    for change in changes {
+        match kept.iter_mut().find(|other| other.kind == change.kind) {
+            Some(other) => (other.from, other.most) = (other.from.max(change.from), other.most.max(change.most)),
+            None => kept.push(change),
+        }
+    }
+    kept
+}
+
+/// Changes of limits, loads, range or surroundings that a quick look finds to help.
 ///
-/// `range` is that of a tool, mm; absent for a mount.
-pub(crate) fn limit_remedies(
+/// `tool` is the index of a tool in the spec; absent for a mount.
+pub(crate) fn limit_changes(
     spec: &Spec,
     limits: &DesignLimits,
-    range: Option<Interval>,
+    tool: Option<usize>,
     serves: impl Fn(&ChangedLimits) -> bool,
-) -> String {
+) -> Vec<Change> {
     let with = |change: &dyn Fn(&mut ChangedLimits)| {
         let mut changed = ChangedLimits::unchanged(limits.clone());
         change(&mut changed);
         changed
     };
-    let mut found = Vec::new();
-    if spec.fit.uses == Uses::Repeated {
-        let single = spec.material.part_material().strain_single / spec.material.part_material().strain_repeated;
-        if serves(&with(&|c| c.limits.strain_limit *= single)) {
-            found.push("`uses = \"single\"`".to_owned());
-        }
-    }
-    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.limits.strain_limit *= f))) {
-        found.push(format!("a material that bears {:.2} %", ceil_to(100.0 * limits.strain_limit * f, 0.01)));
-    }
-    if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f))) {
-        found.push(format!(
-            "`snap_on = {{ at_most = \"{:.0} N\" }}`",
-            ceil_to(limits.clips * limits.snap_on_n * f, 1.0)
-        ));
-    }
-    if let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
-        let safety = spec.fit.hold_safety / f;
+    let mut found = vec![uses_change(spec)];
+    let snap_on = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f)));
+    found.push(snap_on.map(|from| Change::new("snap on", [from, FARTHEST], snap_on_line)));
+    if let Some(from) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
         // The hold after 1,000 h has no safety factor that could be lowered.
-        found.push(if safety >= 1.0 && !limits.limits_load_path() {
-            format!("`hold = {{ safety = {:.2} }}` or loads lower by as much", floor_to(safety, 0.01))
-        } else {
-            format!("loads of {:.0} % of these", (100.0 / f).floor())
-        });
+        let most = spec.fit.hold_safety;
+        found.push(
+            (from <= most && !limits.limits_load_path()).then(|| Change::new("safety", [from, most], safety_line)),
+        );
+        found.extend(load_changes(spec, tool, from).into_iter().map(Some));
     }
-    if let Some(range) = range.filter(|range| range.greatest > range.least)
-        && let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)))
-    {
-        let end_mm = range.least + (range.greatest - range.least) / f;
-        found.push(format!("a range that ends at {:.2} mm", floor_to(end_mm, 0.01)));
+    if let Some(index) = tool {
+        let range = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)));
+        let has_range = spec.tools.get(index).is_some_and(|tool| tool.barrel.greatest_mm > tool.barrel.least_mm);
+        found.push(range.filter(|_| has_range).map(|from| {
+            let kind = format!("range {index}");
+            Change::new(&kind, [from, GREATEST_CHANGE_FACTOR], move |f, spec: &mut Spec| range_line(f, index, spec))
+        }));
     }
-    if let Some(within) = limits.aim_within_mm
-        && let Some(f) = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))))
-    {
-        let asked = spec.layout.aim.map_or(within, |aim| aim.within_mm);
-        found.push(format!("`aim.within = {:.2}`", ceil_to(asked + within * (f - 1.0), 0.01)));
+    if let Some(within) = limits.aim_within_mm {
+        let from = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))));
+        found.push(
+            from.map(|from| Change::new("aim", [from, FARTHEST], move |f, spec: &mut Spec| aim_line(f, within, spec))),
+        );
     }
-    if range.is_none() && limits.limits_load_path() {
-        found.extend(load_path_remedies(spec, limits, &serves, with));
+    if tool.is_none() {
+        let length = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.length = f)));
+        found.push(length.map(longer_mount));
+        found.push(taken_off_change(spec));
     }
-    let none = "no single change of a limit, of the loads, the material or the range frees it; change several";
-    remedy_hint(&found, none)
+    if tool.is_none() && limits.limits_load_path() {
+        let offset = least_factor(NEAREST_OFFSET, |f| serves(&with(&|c| c.offset = 1.0 / f)));
+        found.push(offset.map(nearer_tools));
+        let Interval { least, greatest } = limits.elastic.friction;
+        let rubbed = move |f: f64| Interval { least: least * f, greatest: greatest * f };
+        let friction = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.friction = Some(rubbed(f)))));
+        found.push(friction.map(|from| {
+            Change::new("friction", [from, GREATEST_CHANGE_FACTOR], move |f, spec: &mut Spec| {
+                liner_line(rubbed(f), spec)
+            })
+        }));
+    }
+    found.push(wide_range_change(spec, tool));
+    found.into_iter().flatten().collect()
 }
 
-/// Changes of the mount's surroundings that help it to bear the moments.
-fn load_path_remedies(
-    spec: &Spec,
-    limits: &DesignLimits,
-    serves: impl Fn(&ChangedLimits) -> bool,
-    with: impl Fn(&dyn Fn(&mut ChangedLimits)) -> ChangedLimits,
-) -> Vec<String> {
-    let mut found = Vec::new();
-    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.length = f))) {
-        found.push(format!("`mount_length = {:.0}`", ceil_to(spec.body.mount_length_mm * f, 1.0)));
-    }
-    if let Some(f) = least_factor(NEAREST_OFFSET, |f| serves(&with(&|c| c.offset = 1.0 / f))) {
-        found.push(format!("`offset = {:.0}`, if there is room", (spec.layout.offset_mm / f).floor()));
-    }
-    let Interval { least, greatest } = limits.elastic.friction;
-    let rubbed = |f: f64| Interval { least: least * f, greatest: greatest * f };
-    if let Some(f) = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.friction = Some(rubbed(f))))) {
-        found.push(format!(
-            "a liner on the body with friction of {:.2} to {:.2}",
-            ceil_to(least * f, 0.01),
-            greatest * f
-        ));
-    }
-    found
+fn uses_change(spec: &Spec) -> Option<Change> {
+    (spec.fit.uses == Uses::Repeated).then(|| {
+        Change::of_choice("uses", |spec| {
+            spec.fit.uses = Uses::Single;
+            "`uses = \"single\"` in [fit]".to_owned()
+        })
+    })
 }
 
-/// Hint that lists the single changes that help, or says `none`.
+/// A holder that is taken off after use need not hold after 1,000 h.
+fn taken_off_change(spec: &Spec) -> Option<Change> {
+    (spec.body.uses == Uses::LeftOn).then(|| {
+        Change::of_choice("body uses", |spec| {
+            spec.body.uses = Uses::Repeated;
+            "`uses = \"repeated\"` in [body], if the holder is taken off after use".to_owned()
+        })
+    })
+}
+
+/// Vees for a tool without a round clip.
+fn wide_range_change(spec: &Spec, tool: Option<usize>) -> Option<Change> {
+    (tool.is_some() && spec.fit.wide_range == WideRange::Sizes).then(|| {
+        Change::of_choice("wide range", |spec| {
+            spec.fit.wide_range = WideRange::Vee;
+            "`wide_range = \"vee\"` in [fit]".to_owned()
+        })
+    })
+}
+
+fn snap_on_line(factor: f64, spec: &mut Spec) -> String {
+    let newtons = ceil_to(spec.fit.snap_on_at_most_n * factor, 1.0);
+    spec.fit.snap_on_at_most_n = newtons;
+    format!("`snap_on = {{ at_most = \"{newtons:.0} N\" }}` in [fit]")
+}
+
+fn safety_line(factor: f64, spec: &mut Spec) -> String {
+    let safety = floor_to(spec.fit.hold_safety / factor, 0.01).max(1.0);
+    spec.fit.hold_safety = safety;
+    format!("`hold = {{ safety = {safety:.2} }}` in [fit]")
+}
+
+/// Lower working loads, one at a time: nobody can lower a mass. For a mount, those of the tool that loads it most.
+pub(crate) fn load_changes(spec: &Spec, tool: Option<usize>, from: f64) -> Vec<Change> {
+    let most = |load: fn(&Tool) -> f64| {
+        let index = tool
+            .or_else(|| (0..spec.tools.len()).max_by(|a, b| load(&spec.tools[*a]).total_cmp(&load(&spec.tools[*b]))))?;
+        spec.tools.get(index).filter(|tool| load(tool) > 0.0).map(|_| index)
+    };
+    let across = most(|tool| tool.load_across_n).map(|index| {
+        Change::new(&format!("across {index}"), [from, FARTHEST], move |f, spec: &mut Spec| {
+            let tool = &mut spec.tools[index];
+            load_line("across", f, &mut tool.load_across_n, &tool.name)
+        })
+    });
+    let along = most(|tool| tool.load_along_n).map(|index| {
+        Change::new(&format!("along {index}"), [from, FARTHEST], move |f, spec: &mut Spec| {
+            let tool = &mut spec.tools[index];
+            load_line("along", f, &mut tool.load_along_n, &tool.name)
+        })
+    });
+    across.into_iter().chain(along).collect()
+}
+
+fn load_line(key: &str, factor: f64, load_n: &mut f64, tool: &str) -> String {
+    *load_n = floor_to(*load_n / factor, 0.01);
+    format!("`{key} = \"{} N\"` in the working_load of `{tool}`", *load_n)
+}
+
+fn range_line(factor: f64, index: usize, spec: &mut Spec) -> String {
+    let tool = &mut spec.tools[index];
+    let Barrel { least_mm, greatest_mm, .. } = tool.barrel;
+    let end_mm = floor_to(least_mm + (greatest_mm - least_mm) / factor, 0.01).max(least_mm);
+    tool.barrel = Barrel { least_mm, greatest_mm: end_mm, spread_mm: 0.0, read_mm: None };
+    format!("`diameter = {{ min = \"{least_mm} mm\", max = \"{end_mm} mm\" }}` of `{}`", tool.name)
+}
+
+fn aim_line(factor: f64, within_mm: f64, spec: &mut Spec) -> String {
+    let Some(aim) = &mut spec.layout.aim else { return String::new() };
+    // The limit of the search is what the mount leaves of that of the spec.
+    aim.within_mm = ceil_to(aim.within_mm + within_mm * (factor - 1.0), 0.01);
+    format!("`within = \"{} mm\"` in [layout.aim]", aim.within_mm)
+}
+
+/// A longer mount.
+pub(crate) fn longer_mount(from: f64) -> Change {
+    Change::new("mount length", [from, GREATEST_CHANGE_FACTOR], |f, spec| {
+        spec.body.mount_length_mm = ceil_to(spec.body.mount_length_mm * f, 1.0);
+        format!("`mount_length = \"{} mm\"` in [body]", spec.body.mount_length_mm)
+    })
+}
+
+/// Tools nearer to the body.
+pub(crate) fn nearer_tools(from: f64) -> Change {
+    Change::new("offset", [from, NEAREST_OFFSET], |f, spec| {
+        spec.layout.offset_mm = floor_to(spec.layout.offset_mm / f, 0.1);
+        format!("`offset = \"{} mm\"` in [layout]", spec.layout.offset_mm)
+    })
+}
+
+fn liner_line(friction: Interval, spec: &mut Spec) -> String {
+    let (least, greatest) = (ceil_to(friction.least, 0.01), ceil_to(friction.greatest, 0.01));
+    spec.body.friction = Some(FigureBounds { least, greatest });
+    format!("`friction = {{ least = {least}, greatest = {greatest} }}` in [body], with a liner that has it")
+}
+
+/// Hint that lists the changes that help, or says `none`.
 pub(crate) fn remedy_hint(remedies: &[String], none: &str) -> String {
     match remedies {
         [] => none.to_owned(),
