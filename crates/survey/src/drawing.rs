@@ -119,12 +119,15 @@ fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
     if t.is_nan() { p.distance(a) } else { p.distance(a.towards(b, t)) }
 }
 
-/// Returns an error if the unit that the file states is not the given one.
-pub(crate) fn check_unit(stated_mm: Option<f64>, given_mm: f64) -> Result<(), SurveyError> {
+/// Returns an error if the unit that the file states is neither the given one nor the given one times the scale.
+///
+/// A scale says that the drawing is not at true size, or that its unit has no name.
+pub(crate) fn check_unit(stated_mm: Option<f64>, drawing: &DrawingOptions) -> Result<(), SurveyError> {
+    // Many programs write a millimetre as 3.78 px, with few digits.
+    let agrees = |stated_mm: f64, mm: f64| (stated_mm / mm - 1.0).abs() <= 0.005;
     match stated_mm {
-        // Many programs write a millimetre as 3.78 px, with few digits.
-        Some(stated_mm) if (stated_mm / given_mm - 1.0).abs() > 0.005 => {
-            Err(SurveyError::WrongUnit { stated_mm, given_mm })
+        Some(stated_mm) if !agrees(stated_mm, drawing.unit_mm) && !agrees(stated_mm, drawing.mm()) => {
+            Err(SurveyError::WrongUnit { stated_mm, given_mm: drawing.unit_mm })
         }
         _ => Ok(()),
     }

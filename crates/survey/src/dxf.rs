@@ -31,7 +31,7 @@ const FLAT: f64 = 1e-6;
 /// dimensions are ignored; any other entity is an error.
 pub fn outline_from_dxf(bytes: &[u8], drawing: &DrawingOptions) -> Result<SurveyedOutline, SurveyError> {
     let reduced = reduce_dxf(bytes)?;
-    check_unit(reduced.unit_mm, drawing.unit_mm)?;
+    check_unit(reduced.unit_mm, drawing)?;
     let file = DxfFile::load(&mut reduced.text.as_bytes())
         .map_err(|error| SurveyError::Unreadable { format: FORMAT, reason: error.to_string() })?;
     let mm = drawing.mm();

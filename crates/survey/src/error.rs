@@ -2,6 +2,15 @@
 
 use gripwright_section::Point;
 
+/// Noise of the points of an outline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PointNoise {
+    /// Standard deviation of a point, mm.
+    pub spread_mm: f64,
+    /// Tolerance with which the outline is found, mm.
+    pub tolerance_mm: f64,
+}
+
 /// Error of a survey: the readings or the drawing give no outline. Places are in the drawing's own coordinates and
 /// unit.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -96,6 +105,8 @@ pub enum SurveyError {
         depth_mm: f64,
         /// The fit tolerance, mm.
         allowed_mm: f64,
+        /// The noise of the points, if it explains the hollow.
+        noise: Option<PointNoise>,
     },
     /// The size of the outline is not that of a body.
     #[error("the outline is {width_mm:.3} mm wide and {height_mm:.3} mm high{}", inch_hint(*factor))]
@@ -270,6 +281,10 @@ impl SurveyError {
             Self::SelfCrossing { .. } | Self::SeveralTurns { .. } => {
                 "mend the outline in the drawing: it runs once around the body".to_owned()
             }
+            Self::TurnsInward { noise: Some(PointNoise { spread_mm, tolerance_mm }), .. } => format!(
+                "the points scatter by about {spread_mm:.3} mm (standard deviation): `tolerance = \"{tolerance_mm} mm\"` takes that \
+                 as noise"
+            ),
             Self::TurnsInward { .. } => {
                 "a mount follows bodies that do not turn inward: `hull = true` takes the body by its convex hull, as grooves and \
                  ribs need it"
@@ -281,7 +296,7 @@ impl SurveyError {
             },
             Self::WrongUnit { stated_mm, .. } => match unit_name(*stated_mm) {
                 Some(word) => format!("write `unit = \"{word}\"`, or correct the drawing"),
-                None => "check `unit`, or correct the drawing".to_owned(),
+                None => format!("write `unit = \"mm\"` and `scale = {}`, or correct the drawing", rounded(*stated_mm)),
             },
             Self::CheckDistance { drawn_mm, measured_mm, .. } => {
                 format!("check `unit`; `scale` times {:.5} would agree", measured_mm / drawn_mm)
@@ -359,7 +374,7 @@ fn inch_hint(factor: Option<f64>) -> String {
 
 /// Name of a unit in the spec.
 fn unit_name(mm: f64) -> Option<&'static str> {
-    [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("px", 25.4 / 96.0)]
+    [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("px", 25.4 / 96.0), ("pt", 25.4 / 72.0)]
         .into_iter()
         .find(|(_, unit)| (mm / unit - 1.0).abs() < 1e-6)
         .map(|(word, _)| word)

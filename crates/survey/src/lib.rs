@@ -67,7 +67,7 @@ mod svg_path;
 pub use calliper::{CalliperReading, ReadingKind, outline_from_readings, reading_spread_mm};
 pub use drawing::{DistanceCheck, DrawingOptions};
 pub use dxf::outline_from_dxf;
-pub use error::SurveyError;
+pub use error::{PointNoise, SurveyError};
 pub use stl::{CutAxis, SectionCut, outline_from_stl};
 pub use surveyed_outline::{OutlineOptions, SurveyedOutline};
 pub use svg::outline_from_svg;

@@ -3,7 +3,7 @@
 use gripwright_section::{Outline, Point};
 
 use crate::{
-    error::{GREATEST_MM, LEAST_MM, SurveyError},
+    error::{GREATEST_MM, LEAST_MM, PointNoise, SurveyError},
     outline_fit::{FitError, distances, fit_outline},
     polygon::{bounds, crossing, deepest_hollow, hull, mean_corner, twice_area, winding_number},
     smoothing,
@@ -45,6 +45,12 @@ pub struct SurveyedOutline {
 const ROUNDING_SHARE: f64 = 0.1;
 /// Standard deviation of the noise as a share of the tolerance: the tolerance is three standard deviations.
 const NOISE_SHARE: f64 = 1.0 / 3.0;
+/// Depth of the deepest hollow of noise, in standard deviations: from the farthest points outside to the farthest inside.
+const DEEPEST_NOISE: f64 = 8.0;
+/// Least number of points from which noise is estimated.
+const FEWEST_FOR_NOISE: usize = 60;
+/// Greatest tolerance that a spec may give, mm.
+const GREATEST_TOLERANCE_MM: f64 = 1.0;
 /// Greatest number of points that are smoothed; more are thinned out evenly.
 const MOST_SMOOTHED: usize = 3000;
 /// Least distance of the centre from the outline, mm.
@@ -63,7 +69,8 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
             let hull = outline_of_loop(&around, &OutlineOptions { hull: false, ..*options })?;
             return Ok(SurveyedOutline { points: points.len(), spanned_mm: depth_mm, ..hull });
         }
-        return Err(SurveyError::TurnsInward { place, depth_mm, allowed_mm: options.tolerance_mm });
+        let noise = noise_as_deep(points, depth_mm, options);
+        return Err(SurveyError::TurnsInward { place, depth_mm, allowed_mm: options.tolerance_mm, noise });
     }
     let turns = winding_number(points, mean_corner(&around)).abs();
     if turns > 1.5 {
@@ -84,6 +91,41 @@ pub(crate) fn outline_of_loop(points: &[Point], options: &OutlineOptions) -> Res
     let (largest_mm, rms_mm) = distances(&outline, points);
     let outline = centred(&outline, options)?;
     Ok(SurveyedOutline { outline, largest_mm, rms_mm, points: points.len(), spanned_mm: 0.0 })
+}
+
+/// Returns the noise of the points if it makes a hollow of this depth, and if the outline is found with a tolerance for it.
+fn noise_as_deep(points: &[Point], depth_mm: f64, options: &OutlineOptions) -> Option<PointNoise> {
+    let spread_mm = scatter_mm(points)?;
+    if depth_mm > DEEPEST_NOISE * spread_mm {
+        return None;
+    }
+    // Rounded up, so that it works as it is written.
+    let tolerance_mm = (100.0 * depth_mm.max(spread_mm / NOISE_SHARE)).ceil() / 100.0;
+    let wider = OutlineOptions { tolerance_mm, ..*options };
+    let found = tolerance_mm <= GREATEST_TOLERANCE_MM && outline_of_loop(points, &wider).is_ok();
+    found.then_some(PointNoise { spread_mm, tolerance_mm })
+}
+
+/// Standard deviation of the points across the line, mm: from the differences between neighbours of their distances from
+/// the chord over them, in which a smooth line cancels. `None` for few points, where a corner looks like noise.
+fn scatter_mm(points: &[Point]) -> Option<f64> {
+    let count = points.len();
+    if count < FEWEST_FOR_NOISE {
+        return None;
+    }
+    // The points of a section share corners of triangles with their neighbours, and half of their noise.
+    let stride = count / FEWEST_FOR_NOISE;
+    let count = count / stride;
+    let sagitta = |i: usize| {
+        let [before, at, after] = [0, 1, 2].map(|k| points[(i + k) % count * stride]);
+        let chord = after - before;
+        chord.cross(at - before) / chord.length().max(f64::MIN_POSITIVE)
+    };
+    let mut changes: Vec<f64> = (0..count).map(|i| (sagitta(i + 1) - sagitta(i)).abs()).collect();
+    let (_, median, _) = changes.select_nth_unstable_by(count / 2, f64::total_cmp);
+    // Of normal noise, the median is 0.6745 standard deviations; that of ½, −1½, 1½, −½ times four points is √5 times
+    // as wide as that of one.
+    Some(*median / (0.6745 * 5.0_f64.sqrt()))
 }
 
 /// Returns an error if the size is not that of a body, with the factor between inch and millimetre if it explains it.

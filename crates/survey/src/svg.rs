@@ -62,7 +62,7 @@ pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<Survey
     if root.tag_name().name() != "svg" {
         return Err(broken(format!("its outermost element is <{}>", root.tag_name().name())));
     }
-    check_unit(stated_unit_mm(root), drawing.unit_mm)?;
+    check_unit(stated_unit_mm(root), drawing)?;
     let mm = drawing.mm();
     let map = AffineMap { x: Point::new(mm, 0.0), y: Point::new(0.0, -mm), shift: Point::ORIGIN };
     let mut polylines = drawing.new_polylines(FORMAT);

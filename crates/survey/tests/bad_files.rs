@@ -218,6 +218,21 @@ fn svg_files_that_give_no_outline() {
     says(&drawn(&deep), "too-much", "the SVG has more than 200 groups in each other");
 }
 
+/// A drawing whose unit has no name: `scale` names it.
+#[test]
+fn a_unit_of_half_a_millimetre_goes_by_scale() {
+    let half = b"<svg width='20mm' viewBox='0 0 40 40'><circle cx='20' cy='20' r='19'/></svg>";
+    let error = outline_from_svg(half, &MM).unwrap_err();
+    assert_eq!(error.hint(), "write `unit = \"mm\"` and `scale = 0.5`, or correct the drawing");
+    let found = outline_from_svg(half, &DrawingOptions { scale: 0.5, ..MM }).unwrap();
+    assert!((found.outline.bounds().size().x - 19.0).abs() < 0.01);
+    let points = b"<svg width='40pt' viewBox='0 0 40 40'><circle cx='20' cy='20' r='19'/></svg>";
+    assert_eq!(outline_from_svg(points, &MM).unwrap_err().hint(), "write `unit = \"pt\"`, or correct the drawing");
+    // A drawing at half of true size keeps the unit that it states.
+    let small = b"<svg width='40mm' viewBox='0 0 40 40'><circle cx='20' cy='20' r='19'/></svg>";
+    assert!(outline_from_svg(small, &DrawingOptions { scale: 2.0, ..MM }).is_ok());
+}
+
 #[test]
 fn scans_that_give_no_outline() {
     let says = |bytes: &[u8], code: &str, message: &str| assert_says(outline_from_stl(bytes, &CUT), code, message);
@@ -355,25 +370,53 @@ proptest! {
     }
 }
 
+/// A scan of an elliptical bar of 30 × 20 mm, 10 mm long, with even noise of this standard deviation, mm.
+fn noisy_bar(seed: u64, noise: f64) -> Vec<u8> {
+    let mut state = seed | 1;
+    let mut even = || {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 33) as f64 / f64::from(1_u32 << 31) - 0.5) * 12_f64.sqrt()
+    };
+    let ring: Vec<(f64, f64)> = (0..240)
+        .map(|k| std::f64::consts::TAU * f64::from(k) / 240.0)
+        .map(|t| ((15.0 + noise * even()) * t.cos(), (10.0 + noise * even()) * t.sin()))
+        .collect();
+    let wall = |k: usize| {
+        let (a, b) = (ring[k], ring[(k + 1) % 240]);
+        [[[a.0, a.1, 0.0], [b.0, b.1, 0.0], [b.0, b.1, 10.0]], [[a.0, a.1, 0.0], [b.0, b.1, 10.0], [a.0, a.1, 10.0]]]
+    };
+    binary(&(0..240).flat_map(wall).collect::<Vec<_>>())
+}
+
+/// The hint names a tolerance, and the outline is found with it.
+#[test]
+fn noise_of_a_scan_is_told_from_a_hollow() {
+    let cut = |bytes: &[u8], tolerance_mm: f64| {
+        outline_from_stl(bytes, &SectionCut { outline_options: OutlineOptions { tolerance_mm, ..OPTIONS }, ..CUT })
+    };
+    for seed in 0..20 {
+        let bytes = noisy_bar(seed, 0.04);
+        let error = cut(&bytes, 0.1).unwrap_err();
+        let SurveyError::TurnsInward { noise: Some(noise), .. } = error else { panic!("{seed}: {error}") };
+        assert!((0.02..0.06).contains(&noise.spread_mm), "{seed}: {noise:?}");
+        assert!(error.hint().contains(&format!("`tolerance = \"{} mm\"`", noise.tolerance_mm)), "{}", error.hint());
+        cut(&bytes, noise.tolerance_mm).unwrap();
+    }
+    // A groove in a smooth body is none.
+    let groove = |k: i32| f64::from(u8::from((40..80).contains(&k))) * 0.3;
+    let ring = (0..400).map(|k| (f64::from(k) * std::f64::consts::TAU / 400.0, 12.0 - groove(k)));
+    let path: Vec<String> = ring.map(|(t, r)| format!("{} {}", r * t.cos(), r * t.sin())).collect();
+    let drawing = drawn(&format!("<polygon points='{}'/>", path.join(" ")));
+    let error = outline_from_svg(drawing.as_bytes(), &MM).unwrap_err();
+    assert!(matches!(error, SurveyError::TurnsInward { noise: None, .. }), "{error:?}");
+}
+
 proptest! {
     #![proptest_config(fixed(0x5f, 24))]
     /// A tolerance of five times the noise lets its hollows pass, and the outline keeps the tolerance.
     #[test]
     fn noisy_scans_are_recovered(seed in any::<u64>(), noise in 0.005..0.03f64) {
-        let mut state = seed | 1;
-        let mut even = || {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            ((state >> 33) as f64 / f64::from(1_u32 << 31) - 0.5) * 12_f64.sqrt()
-        };
-        let ring: Vec<(f64, f64)> = (0..240)
-            .map(|k| std::f64::consts::TAU * f64::from(k) / 240.0)
-            .map(|t| ((15.0 + noise * even()) * t.cos(), (10.0 + noise * even()) * t.sin()))
-            .collect();
-        let wall = |k: usize| {
-            let (a, b) = (ring[k], ring[(k + 1) % 240]);
-            [[[a.0, a.1, 0.0], [b.0, b.1, 0.0], [b.0, b.1, 10.0]], [[a.0, a.1, 0.0], [b.0, b.1, 10.0], [a.0, a.1, 10.0]]]
-        };
-        let bytes = binary(&(0..240).flat_map(wall).collect::<Vec<_>>());
+        let bytes = noisy_bar(seed, noise);
         let options = OutlineOptions { tolerance_mm: 5.0 * noise, corner_mm: 0.3, hull: false, centre: Some(Point::ORIGIN) };
         let found = outline_from_stl(&bytes, &SectionCut { outline_options: options, ..CUT }).unwrap();
         let exact = gripwright_section::ellipse(30.0, 20.0, 1e-4).unwrap();

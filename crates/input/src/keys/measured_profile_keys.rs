@@ -62,13 +62,14 @@ pub(crate) static DRAWING_UNIT: ChoiceKey<f64> = choice(
     &UNIT_WORDS,
     WhenAbsent::Required("a drawing in inches looks like one in millimetres"),
 );
-static UNIT_WORDS: [(&str, f64, &str); 5] = [
+static UNIT_WORDS: [(&str, f64, &str); 6] = [
     ("mm", 1.0, "a millimetre"),
     ("cm", 10.0, "a centimetre"),
     ("m", 1000.0, "a metre"),
     ("in", INCH_MM, "an inch of 25.4 mm"),
     // CSS Values and Units, from memory.
     ("px", INCH_MM / 96.0, "a CSS pixel of 1/96 in"),
+    ("pt", INCH_MM / 72.0, "a CSS point of 1/72 in"),
 ];
 pub(crate) static SCALE: QuantityKey = quantity(
     "scale",
