@@ -126,7 +126,7 @@ fn pattern(kind: QuantityKind) -> String {
         QuantityKind::Ratio => format!("({units})?"),
         _ => format!("({units})"),
     };
-    format!(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*{unit}\s*")
+    format!(r"\s*([+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?|(\d+[ -] *)?\d+/\d+)\s*{unit}\s*")
 }
 
 fn diameter(range: QuantityRange, inner: &KeyTable) -> Value {
@@ -142,8 +142,8 @@ fn diameter(range: QuantityRange, inner: &KeyTable) -> Value {
 fn variant(inner: &KeyTable) -> Value {
     let mut object = table(inner);
     let word = SHAPE.form.words.iter().find(|(_, shape, _)| std::ptr::eq(keys_of_shape(*shape), inner));
-    if let Some((word, ..)) = word {
-        object["properties"][SHAPE.name] = json!({ "const": word });
+    if let Some((word, _, about)) = word {
+        object["properties"][SHAPE.name] = json!({ "const": word, "description": about });
     }
     object
 }

@@ -113,12 +113,15 @@ fn the_readme_lists_every_key() {
 
 /// Adds the keys of a table and of the tables in it.
 fn list_keys(table: &Value, path: &str, rows: &mut Vec<String>) {
+    // Shapes of a profile have keys of the same name that mean different things.
+    let shape = table["properties"]["shape"]["const"].as_str();
     for (key, form) in table["properties"].as_object().into_iter().flatten() {
         let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
         let about = form["description"].as_str().unwrap_or("");
+        let about = shape.map_or(about.to_owned(), |shape| format!("`\"{shape}\"`: {about}"));
         let default = form.get("default").map(|default| format!("`{default}`")).unwrap_or_default();
         let row = format!("| `{path}` | {about} | {default} |");
-        if !about.is_empty() && !rows.contains(&row) {
+        if form["description"].is_string() && !rows.contains(&row) {
             rows.push(row);
         }
         // The second section has the keys of the first, which are listed there.

@@ -522,8 +522,12 @@ pub(crate) static DIRECTION: ChoiceKey<PrintDirection> = choice(
     "direction",
     "Orientation of the part on the bed; arms that bend across their layers are weaker",
     &[
-        ("side", PrintDirection::OnItsSide, "on its side: layers run round the arms"),
-        ("standing", PrintDirection::Standing, "upright: the arms bend across the layers"),
+        (
+            "side",
+            PrintDirection::OnItsSide,
+            "the axis of the barrels upright, as in the STL: layers run round the arms",
+        ),
+        ("standing", PrintDirection::Standing, "the axis of the barrels level: the arms bend across the layers"),
     ],
     WhenAbsent::Default("side"),
 );

@@ -132,7 +132,8 @@ fn read_rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
     let corner = reader.quantity(table, &CORNER);
     let (width_mm, height_mm, corner_mm) = (width?, height?, corner?);
     let most = 0.5 * width_mm.min(height_mm);
-    if corner_mm > most {
+    // Half of a side that was written in another unit differs by rounding.
+    if corner_mm > most * (1.0 + 1e-9) {
         let path = table.path_of(CORNER.name);
         let message = format!("`{path}` is {corner_mm} mm, more than half of the shorter side");
         let hint = format!("the nearest allowed value is {most} mm, which makes that side round");
@@ -141,7 +142,7 @@ fn read_rounded_rectangle<'a>(reader: &mut TableReader<'a>, table: &OpenTable<'a
             .report(reader.source.diagnostic(&path, "corner-too-large", message).with_allowed(allowed).with_hint(hint));
         return None;
     }
-    Some(BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm })
+    Some(BodyProfile::RoundedRectangle { width_mm, height_mm, corner_mm: corner_mm.min(most) })
 }
 
 /// Reads a circle with a flat.

@@ -207,7 +207,7 @@ pub(crate) enum QuantityError {
 /// Parses a text such as `"0.375 in"`. Returns the value in the message unit of its kind.
 pub(crate) fn parse(text: &str, kind: QuantityKind) -> Result<f64, QuantityError> {
     let text = text.trim();
-    let (number, rest) = leading_number(text).ok_or(QuantityError::NoNumber)?;
+    let (number, rest) = leading_fraction(text).or_else(|| leading_number(text)).ok_or(QuantityError::NoNumber)?;
     if rest.strip_prefix(',').is_some_and(|after| after.starts_with(|next: char| next.is_ascii_digit())) {
         return Err(QuantityError::DecimalComma(text.replacen(',', ".", 1)));
     }
@@ -228,6 +228,22 @@ pub(crate) fn parse(text: &str, kind: QuantityKind) -> Result<f64, QuantityError
 /// Returns the weight of a mass in g, N. Hints use it where a mass is given instead of a force.
 pub(crate) fn weight_of(mass_g: f64) -> f64 {
     mass_g / 1000.0 * STANDARD_GRAVITY
+}
+
+/// Splits a fraction such as `3/8`, or a mixed number such as `1 1/2` or `1-1/2`, from the rest of a text.
+fn leading_fraction(text: &str) -> Option<(f64, &str)> {
+    let whole_number = |text: &'_ str| text.bytes().take_while(u8::is_ascii_digit).count();
+    let split = |text| {
+        let (number, rest) = str::split_at(text, whole_number(text));
+        Some((number.parse::<f64>().ok()?, rest))
+    };
+    let (first, rest) = split(text)?;
+    let (whole, (above, rest)) = match rest.strip_prefix('-').or_else(|| rest.strip_prefix(' ')) {
+        Some(fraction) => (first, split(fraction.trim_start())?),
+        None => (0.0, (first, rest)),
+    };
+    let (below, rest) = split(rest.strip_prefix('/')?)?;
+    (below > 0.0).then_some((whole + above / below, rest))
 }
 
 /// Splits the number at the beginning of a text from the rest.
@@ -267,6 +283,9 @@ mod tests {
             ("9.6 mm", QuantityKind::Length, 9.6),
             ("0.375 in", QuantityKind::Length, 9.525),
             ("0.375\"", QuantityKind::Length, 9.525),
+            ("3/8 in", QuantityKind::Length, 9.525),
+            ("1 1/2 in", QuantityKind::Length, 38.1),
+            ("1-1/2\"", QuantityKind::Length, 38.1),
             ("1.5cm", QuantityKind::Length, 15.0),
             ("0.02 m", QuantityKind::Length, 20.0),
             ("50 µm", QuantityKind::Length, 0.05),
@@ -294,6 +313,7 @@ mod tests {
     fn says_what_is_wrong() {
         assert_eq!(parse("wide", QuantityKind::Length), Err(QuantityError::NoNumber));
         assert_eq!(parse("", QuantityKind::Length), Err(QuantityError::NoNumber));
+        assert_eq!(parse("3/0 in", QuantityKind::Length), Err(QuantityError::UnknownUnit("/0 in".to_owned())));
         assert_eq!(parse("nan mm", QuantityKind::Length), Err(QuantityError::NoNumber));
         assert_eq!(parse("9,6 mm", QuantityKind::Length), Err(QuantityError::DecimalComma("9.6 mm".to_owned())));
         assert_eq!(parse("9.6", QuantityKind::Length), Err(QuantityError::NoUnit));
