@@ -19,7 +19,7 @@ use crate::{
     model::solver_cache::SolverCache,
     pipeline::failure::{NoClip, NoMount, OffAim},
     problem::Problem,
-    rounding::{ceil_to, floor_to},
+    rounding::{ceil_to, floor_to, told_apart},
     search::clip_search::{WarmStart, serving_clip},
     search::clip_walk::SizedClip,
     search::mount_evaluation::MountTask,
@@ -227,17 +227,16 @@ fn wall_too_thin(least_wall_mm: f64, works_mm: f64) -> Problem {
 
 fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
     let share = 100.0 * margin.ratio;
+    let beyond = |most: f64, decimals: usize| told_apart(most / margin.ratio, most, decimals);
     match margin.limit {
-        Limit::Strain => format!(
-            "the best geometry strains to {:.2} % where {:.2} % is permissible",
-            100.0 * limits.strain_limit / margin.ratio,
-            100.0 * limits.strain_limit
-        ),
-        Limit::SnapOn => format!(
-            "the best geometry needs {:.0} N to snap on where {:.0} N is allowed",
-            limits.clips * limits.snap_on_n / margin.ratio,
-            limits.clips * limits.snap_on_n
-        ),
+        Limit::Strain => {
+            let [strain, most] = beyond(100.0 * limits.strain_limit, 2);
+            format!("the best geometry strains to {strain} % where {most} % is permissible")
+        }
+        Limit::SnapOn => {
+            let [push, most] = beyond(limits.clips * limits.snap_on_n, 0);
+            format!("the best geometry needs {push} N to snap on where {most} N is allowed")
+        }
         Limit::HoldAcross | Limit::HoldAlong | Limit::Remains => {
             format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())
         }
@@ -247,11 +246,10 @@ fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
                 margin.limit.word()
             )
         }
-        Limit::RestStrain => format!(
-            "the best geometry stays strained by {:.2} % where {:.2} % is permissible for long",
-            100.0 * limits.strain_at_rest / margin.ratio,
-            100.0 * limits.strain_at_rest
-        ),
+        Limit::RestStrain => {
+            let [strain, most] = beyond(100.0 * limits.strain_at_rest, 2);
+            format!("the best geometry stays strained by {strain} % where {most} % is permissible for long")
+        }
         Limit::Outlasts => format!(
             "the mount lets go first: it bears {share:.0} % of the pull that takes the tightest tool out, with its factor"
         ),
@@ -259,11 +257,10 @@ fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
             "the pull that takes a tool out of the best geometry is {:.0} % of the allowed one",
             100.0 / margin.ratio
         ),
-        Limit::Aim => format!(
-            "the axis of the best geometry stands {:.2} mm off where {:.2} mm is allowed",
-            limits.aim_within_mm.unwrap_or(0.0) / margin.ratio,
-            limits.aim_within_mm.unwrap_or(0.0)
-        ),
+        Limit::Aim => {
+            let [off, most] = beyond(limits.aim_within_mm.unwrap_or(0.0), 2);
+            format!("the axis of the best geometry stands {off} mm off where {most} mm is allowed")
+        }
         Limit::Shape | Limit::Wall | Limit::Lock => {
             "no geometry within the walls and wraps that are tried takes it".to_owned()
         }
@@ -302,11 +299,9 @@ pub(crate) fn gives_way(spec: &Spec, tool: usize, letter: char, margin: Margin) 
 
 /// Explains a web that is strained beyond its limit: strain and permissible strain.
 pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64, relieved: bool) -> Problem {
-    let mut message = format!(
-        "the web of size {letter} strains to {:.2} % under the load across where {:.2} % is permissible",
-        100.0 * strain,
-        100.0 * limit
-    );
+    let [strain, most] = told_apart(100.0 * strain, 100.0 * limit, 2);
+    let mut message =
+        format!("the web of size {letter} strains to {strain} % under the load across where {most} % is permissible");
     if relieved {
         message.push_str("; it was relieved for its keep-outs");
     }

@@ -18,7 +18,7 @@ use crate::{
     model::clip_context::ClipContext,
     model::response::ForceScale,
     rng::SplitMix64,
-    rounding::{ceil_to, round_to},
+    rounding::{ceil_to, round_to, told_apart},
 };
 
 /// Height of the collars, mm: more than lips open by chance, less than the thinnest floor of a clip and its pad.
@@ -100,16 +100,15 @@ impl SleeveRejection {
             Self::Limit { wall_mm, margin } => {
                 let share = margin.ratio;
                 let what = match margin.limit {
-                    Limit::SnapOn => format!(
-                        "sliding it on takes {:.0} N where {:.0} N are allowed",
-                        limits.snap_on_n / share,
-                        limits.snap_on_n
-                    ),
-                    Limit::Strain => format!(
-                        "it strains to {:.2} % where {:.2} % is permissible",
-                        100.0 * limits.strain_limit / share,
-                        100.0 * limits.strain_limit
-                    ),
+                    Limit::SnapOn => {
+                        let [push, most] = told_apart(limits.snap_on_n / share, limits.snap_on_n, 0);
+                        format!("sliding it on takes {push} N where {most} N are allowed")
+                    }
+                    Limit::Strain => {
+                        let most = 100.0 * limits.strain_limit;
+                        let [strain, most] = told_apart(most / share, most, 2);
+                        format!("it strains to {strain} % where {most} % is permissible")
+                    }
                     _ => format!("it holds {:.0} % of what is needed along the axis", 100.0 * share),
                 };
                 format!("with a wall of {wall_mm:.2} mm {what}")
