@@ -47,7 +47,7 @@ fn write_changed(work: &WorkFolder, from: &str, to: &str) -> u64 {
 fn designs_that_contradict_themselves_point_at_their_key() {
     let work = WorkFolder::new();
     let line = write_changed(&work, "offset =", "offset = 15.0");
-    expect(&work, "spec.toml", 1, "offset-too-small", line, 10);
+    expect(&work, "spec.toml", 3, "offset-too-small", line, 10);
     let line = write_changed(&work, "draft =", "draft = \"8 deg\"");
     expect(&work, "spec.toml", 1, "draft-eats-wall", line, 9);
     let line = write_changed(&work, "least_wall =", "least_wall = 4.5");

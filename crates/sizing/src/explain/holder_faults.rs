@@ -29,9 +29,10 @@ pub(crate) fn holder_problems(
             }
         }
     }
-    out.extend(
-        closest(faults).map(|(letter, least_mm)| too_close(spec, letter, offset_with_room(spec, least_mm, faults_of))),
-    );
+    out.extend(closest(faults).map(|collision| {
+        let least_mm = offset_with_room(spec, collision.least_mm, faults_of);
+        too_close(spec, Collision { least_mm, ..collision })
+    }));
     out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
     out
 }
@@ -89,13 +90,23 @@ fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
     Some(problem)
 }
 
-/// Size that collides most, and the least offset at which it would not, mm.
-fn closest(faults: &[HolderFault]) -> Option<(char, f64)> {
+/// A size that collides with the mount.
+struct Collision {
+    letter: char,
+    mount_wall_mm: f64,
+    /// Least offset at which it would not, mm.
+    least_mm: f64,
+}
+
+/// The size that collides most.
+fn closest(faults: &[HolderFault]) -> Option<Collision> {
     let collision = |fault: &HolderFault| match *fault {
-        HolderFault::TooClose { letter, least_mm } => Some((letter, least_mm)),
+        HolderFault::TooClose { letter, mount_wall_mm, least_mm } => {
+            Some(Collision { letter, mount_wall_mm, least_mm })
+        }
         _ => None,
     };
-    faults.iter().filter_map(collision).max_by(|one, other| one.1.total_cmp(&other.1))
+    faults.iter().filter_map(collision).max_by(|one, other| one.least_mm.total_cmp(&other.least_mm))
 }
 
 /// Returns the least offset at which the parts that are sized for it have room, mm. Rounded up, so that the value named
@@ -106,19 +117,24 @@ fn offset_with_room(spec: &Spec, least_mm: f64, faults_of: impl Fn(&Spec) -> Vec
     for _ in 0..MAX_OFFSETS {
         changed.layout.offset_mm = (100.0 * least_mm).ceil() / 100.0;
         match closest(&faults_of(&changed)) {
-            Some((_, farther_mm)) if farther_mm > changed.layout.offset_mm => least_mm = farther_mm,
+            Some(farther) if farther.least_mm > changed.layout.offset_mm => least_mm = farther.least_mm,
             _ => break,
         }
     }
     (100.0 * least_mm).ceil() / 100.0
 }
 
-fn too_close(spec: &Spec, letter: char, least: f64) -> Problem {
+/// The offset that works depends on what is sized, so that this is no fault of the spec alone.
+fn too_close(spec: &Spec, collision: Collision) -> Problem {
+    let Collision { letter, mount_wall_mm, least_mm: least } = collision;
     let offset = spec.layout.offset_mm;
-    Problem::bad_spec(
+    Problem::no_design(
         "layout.offset",
         "offset-too-small",
-        format!("`layout.offset` is {offset} mm: the mount and the clip of size {letter} collide"),
+        format!(
+            "`layout.offset` is {offset} mm: the mount, whose wall is {mount_wall_mm:.2} mm, and the clip of size {letter} \
+             collide"
+        ),
     )
     .with_allowed(format!("at least {least} mm"))
     .with_hint(format!("the nearest value that works is {least} mm"))

@@ -54,6 +54,7 @@ pub(crate) struct WebEnds<'a> {
     pub(crate) below_clip_mm: f64,
     /// From the body's axis to the mount's pad, mm.
     pub(crate) below_mount_mm: f64,
+    pub(crate) mount_wall_mm: f64,
     pub(crate) mount_length_mm: f64,
 }
 
@@ -83,9 +84,7 @@ pub(crate) fn place_clips(
         Ok(outline) => Ok((stations, WebPlan::Side(outline))),
         // A web too short for a side view has no room for windows either.
         Err(_) if plain => Ok((stations, WebPlan::Plain)),
-        Err(SideWebError::TooClose { height_mm, least_mm }) => {
-            Err(too_close(layout, ends.letter, &web, least_mm - height_mm))
-        }
+        Err(SideWebError::TooClose { height_mm, least_mm }) => Err(too_close(layout, ends, &web, least_mm - height_mm)),
         Err(error) => Err(HolderFault::Web {
             letter: ends.letter,
             reason: error.to_string(),
@@ -115,14 +114,15 @@ pub(crate) fn side_web(brief: &HolderBrief<'_>, ends: &WebEnds<'_>) -> SideWeb {
 }
 
 /// The fault of the pitch, when there would be room without it, or of the offset.
-fn too_close(layout: &Layout, letter: char, web: &SideWeb, missing_mm: f64) -> HolderFault {
+fn too_close(layout: &Layout, ends: &WebEnds<'_>, web: &SideWeb, missing_mm: f64) -> HolderFault {
+    let WebEnds { letter, mount_wall_mm, .. } = *ends;
     let least_mm = layout.offset_mm + missing_mm;
     let fits = |pitch_rad: f64| {
         let tried = SideWeb { pitch_rad, ..web.clone() };
         tried.height_mm() >= tried.least_height_mm()
     };
     if !fits(0.0) {
-        return HolderFault::TooClose { letter, least_mm };
+        return HolderFault::TooClose { letter, mount_wall_mm, least_mm };
     }
     let works_rad = last_passing(0.0, layout.pitch_rad, HALVINGS, fits);
     HolderFault::Pitch { letter, works_rad, least_mm, missing_mm }
