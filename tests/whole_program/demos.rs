@@ -118,6 +118,8 @@ fn the_starter_spec_can_be_made_at_once() {
     assert!(work.path("out/mine/design.json").is_file());
     let again = work.run(&["new", "mine.toml"]);
     assert_eq!(again.code, 4, "a spec is never overwritten");
+    // The command has no option that chooses a folder.
+    assert!(again.err.ends_with("exists already\n  hint: give the spec another name or folder\n"), "{}", again.err);
 }
 
 #[test]

@@ -14,8 +14,8 @@ pub(crate) enum Failure {
     BadInput(Problems),
     /// A sound spec that no design meets.
     NoDesign(Problems),
-    /// Files could not be written.
-    Unwritable(WriteError),
+    /// Files could not be written, and what the user can do.
+    Unwritable { error: WriteError, hint: &'static str },
     /// The second mesher disagrees about a part.
     #[cfg(feature = "truck")]
     NotVerified(String),
@@ -52,7 +52,7 @@ impl From<MouldError> for Failure {
 
 impl From<WriteError> for Failure {
     fn from(error: WriteError) -> Self {
-        Self::Unwritable(error)
+        Self::Unwritable { error, hint: "choose a folder that can be written with `--out`, or make room" }
     }
 }
 
@@ -82,7 +82,7 @@ impl Failure {
             Self::BadInput(_) => 1,
             // A part that fails its checks is no design that meets the spec: it must be sound.
             Self::NoDesign(_) | Self::Defect(_) => 3,
-            Self::Unwritable(_) | Self::Unprintable(_) => 4,
+            Self::Unwritable { .. } | Self::Unprintable(_) => 4,
             #[cfg(feature = "truck")]
             Self::NotVerified(_) => 5,
         }
@@ -93,9 +93,7 @@ impl Failure {
         match self {
             Self::BadInput(problems) => problems.rendered(),
             Self::NoDesign(problems) => format!("{}no design meets this spec\n", problems.rendered()),
-            Self::Unwritable(error) => {
-                format!("error: {error}\n  hint: choose a folder that can be written with `--out`, or make room\n")
-            }
+            Self::Unwritable { error, hint } => format!("error: {error}\n  hint: {hint}\n"),
             Self::Unprintable(cause) => format!("error: cannot write to the standard output: {cause}\n"),
             #[cfg(feature = "truck")]
             Self::NotVerified(message) => {
@@ -110,7 +108,9 @@ impl Failure {
         let (reason, diagnostics) = match self {
             Self::BadInput(p) => ("bad input", json!(p.diagnostics)),
             Self::NoDesign(p) => ("no design", json!(p.diagnostics)),
-            Self::Unwritable(e) => ("not written", json!([{ "message": e.to_string() }])),
+            Self::Unwritable { error, hint } => {
+                ("not written", json!([{ "message": error.to_string(), "hints": [hint] }]))
+            }
             #[cfg(feature = "truck")]
             Self::NotVerified(m) => ("not verified", json!([{ "message": m }])),
             Self::Unprintable(cause) => ("not written", json!([{ "message": cause.to_string() }])),

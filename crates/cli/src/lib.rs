@@ -83,7 +83,8 @@ pub fn run() -> ExitCode {
 }
 
 fn new_spec(file: &Path, quiet: bool) -> Result<(), Failure> {
-    output_folder::write_new(file, STARTER_SPEC.as_bytes())?;
+    output_folder::write_new(file, STARTER_SPEC.as_bytes())
+        .map_err(|error| Failure::Unwritable { error, hint: "give the spec another name or folder" })?;
     let shown = file.display();
     if !quiet {
         print_stdout(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));

@@ -58,7 +58,7 @@ pub(crate) fn write(folder: &Path, files: &[OutputFile], stale: &[String]) -> Re
 /// Writes one file that must not exist yet.
 pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     if path.exists() {
-        let cause = io::Error::new(io::ErrorKind::AlreadyExists, "it exists already; choose another name");
+        let cause = io::Error::new(io::ErrorKind::AlreadyExists, "it exists already");
         return Err(WriteError { action: "write", path: path.to_path_buf(), cause });
     }
     let folder = match path.parent() {
