@@ -27,6 +27,13 @@ fn least_gap(outlines: &[Outline]) -> f64 {
     least
 }
 
+/// A letter in two pieces is taken for two letters, or for one of another alphabet.
+#[test]
+fn a_b_is_one_stroke() {
+    let b = lettering("B", &Lettering::default()).unwrap();
+    assert_eq!(b.outlines.len(), 1);
+}
+
 #[test]
 fn strokes_are_separate_and_inside_their_box() {
     for size in [Lettering::default(), Lettering { height_mm: 6.0, stroke_mm: 0.8 }] {

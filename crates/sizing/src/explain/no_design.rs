@@ -269,7 +269,7 @@ fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
 
 /// Explains a family with more sizes than letters.
 pub(crate) fn too_many_sizes(count: usize) -> Problem {
-    let message = format!("the family needs {count} sizes; there are letters for 25");
+    let message = format!("the family needs {count} sizes; there are letters for 24");
     Problem::no_design("tools", "too-many-sizes", message)
 }
 

@@ -236,9 +236,12 @@ impl Assembly<'_> {
     }
 }
 
+/// Letter of no size: its strokes, which do not touch so that no island breaks out, read as two letters I.
+const LEFT_OUT: char = 'H';
+
 /// Letters that name the sizes, in order. The mount's letter is left out.
 pub(crate) fn size_letters() -> impl Iterator<Item = char> {
-    ('A'..='Z').filter(|letter| *letter != MOUNT_LETTER)
+    ('A'..='Z').filter(|letter| ![MOUNT_LETTER, LEFT_OUT].contains(letter))
 }
 
 /// Returns the sizes of all groups, or `None` if there are more groups than letters.
@@ -278,5 +281,16 @@ pub(crate) fn mount_design(
         drawn_wider_mm,
         taper: task.body_section.taper,
         uneven: task.body_section.uneven.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_size_has_the_letter_of_the_mount_or_one_that_reads_as_two() {
+        let letters: String = size_letters().collect();
+        assert_eq!(letters, "ABCDEFGIJKLNOPQRSTUVWXYZ");
     }
 }
