@@ -113,8 +113,11 @@ fn quiet_says_nothing_when_all_is_well() {
 fn the_starter_spec_can_be_made_at_once() {
     let work = WorkFolder::new();
     assert_eq!(work.run(&["new", "mine.toml"]).code, 0);
+    let check = work.run(&["check", "mine.toml"]);
+    assert!(check.out.ends_with("\n`gripwright make SPEC` makes everything.\n"), "{}", check.out);
     let make = work.run(&["make", "mine.toml"]);
     assert_eq!(make.code, 0, "{}", make.err);
+    assert!(make.out.contains("\nNext: open out/mine/coupons-card.html and work through it\n"), "{}", make.out);
     assert!(work.path("out/mine/design.json").is_file());
     let again = work.run(&["new", "mine.toml"]);
     assert_eq!(again.code, 4, "a spec is never overwritten");

@@ -58,6 +58,7 @@ fn load_path(out: &mut TextReport, design: &Design) {
     out.blank();
     out.paragraph(intro, "");
     out.row(&LOAD_PATH_COLUMNS, &["part", "peels", "lets go", "bound by", "friction", "bound by", "1,000 h", "order"]);
+    out.row(&LOAD_PATH_COLUMNS, &["", "times", "times", "", "times", "", "times", "times"]);
     let of_size = |letter: char| {
         let rows = design.fit.iter().filter(|row| row.letter == letter).map(|row| row.figures.load_path);
         Some((letter.to_string(), rows.reduce(LoadPathMargins::least)?))
@@ -102,6 +103,7 @@ fn hexagons(out: &mut TextReport, design: &Design) {
     out.blank();
     out.paragraph(about, "");
     out.row(&HEXAGON_COLUMNS, &["tool", "across flats", "across corners", "flat down", "corner down"]);
+    out.row(&HEXAGON_COLUMNS, &["", "mm", "mm", "mm", "mm"]);
     for (row, hexagon) in rows {
         let name = if row.greatest { String::new() } else { shortened(&row.tool_name, NAME_WIDTH) };
         let height = |at: Interval| format!("{:+.2} to {:+.2}", at.least + 0.0, at.greatest + 0.0);
@@ -119,6 +121,7 @@ fn hexagons(out: &mut TextReport, design: &Design) {
 fn sizes(out: &mut TextReport, spec: &Spec, design: &Design) {
     out.line("\nSizes");
     out.row(&SIZE_COLUMNS, &["size", "seat diam", "root wall", "lip wall", "wrap", "mouth", "length"]);
+    out.row(&SIZE_COLUMNS, &["", "mm", "mm", "mm", "", "mm", "mm"]);
     for size in &design.sizes {
         let cells = [
             size.letter.to_string(),
@@ -159,20 +162,27 @@ fn mount(out: &mut TextReport, design: &Design) {
     let mount = &design.mount;
     let mouth = mount.mount.mouth_mm().map_or(String::new(), |m| format!(", mouth {m:.2}"));
     let line = format!(
-        "M: wall {:.2}, clearance {:+.2}, wrap {:.0}°{mouth}, length {:.1} mm{}; bound by {}",
+        "M: wall {:.2}, seat {:.2} wide, {} on each side, wrap {:.0}°{mouth}, length {:.1} mm{}; bound by {}",
         mount.mount.wall_mm,
-        mount.mount.gap_mm,
+        mount.mount.seat_width_mm(),
+        gap_words(mount.mount.gap_mm),
         2.0 * mount.mount.half_wrap_rad.to_degrees(),
         mount.length_mm,
-        drawn_seat(mount.mount.gap_mm + 0.5 * mount.drawn_wider_mm, mount.drawn_wider_mm),
+        drawn_seat(mount.mount.seat_width_mm() + mount.drawn_wider_mm, mount.drawn_wider_mm),
         limit_words(&mount.active_limits)
     );
     out.paragraph(&line, "");
     out.blank();
 }
 
+/// A gap between seat and body in the words of fits.
+fn gap_words(gap_mm: f64) -> String {
+    if gap_mm < 0.0 { format!("interference {:.2}", -gap_mm) } else { format!("clearance {:.2}", gap_mm + 0.0) }
+}
+
 fn webs(out: &mut TextReport, spec: &Spec, design: &Design) {
-    out.row(&SIZE_COLUMNS, &["web", "length", "width", "depth", "strain %", "sway", "at point"]);
+    out.row(&SIZE_COLUMNS, &["web", "length", "width", "depth", "strain", "sway", "at point"]);
+    out.row(&SIZE_COLUMNS, &["", "mm", "mm", "mm", "%", "mm", "mm"]);
     for holder in &design.holders {
         let web = &holder.web;
         let cells = [

@@ -44,6 +44,9 @@ use crate::{
     make::Outcome,
 };
 
+/// Next step after `check`, in lines of the terminal's width.
+const AFTER_CHECK: &str = "Next: `gripwright coupons SPEC` makes the coupons, to print and try first;\n\
+                           `gripwright make SPEC` makes everything.\n";
 /// Output of commands that print one text.
 const TEXT: OutputMode = OutputMode { json: false, quiet: false };
 
@@ -116,7 +119,7 @@ fn completions(shell: Shell) -> String {
 
 fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
     let outcome = make::check(spec, output)?;
-    print_outcome(&outcome, output, "");
+    print_outcome(&outcome, output, AFTER_CHECK);
     Ok(())
 }
 
@@ -163,8 +166,15 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
         let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
+    tail.push_str(&next_file(&outcome.files, folder));
     tail.push_str(&outcome.cautions);
     print_outcome(outcome, output, &tail);
+}
+
+/// Returns a line on the page to open first: on coupons, which come before the parts, else on the work at the bench.
+fn next_file(files: &[String], folder: &Path) -> String {
+    let page = ["coupons-card.html", "bench-sheet.html"].into_iter().find(|page| files.iter().any(|file| file == page));
+    page.map_or(String::new(), |page| format!("Next: open {} and work through it\n\n", folder.join(page).display()))
 }
 
 fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {

@@ -208,7 +208,7 @@ fn record_section(out: &mut String, design: &Design, coupon_loads: &[CouponLoads
         "<h2>Record</h2>\n<p>Expected is what the contact solver gives over the ranges of modulus and friction of the \
          print: the push that snaps on the greatest diameter, the pull that takes out the least, and strain in % of what \
          the print bears in a single use. Tries with the greatest: any number up to the strain of repeated use, {FEW_TRIES} up to that of a single use (common \
-         practice, no source), none beyond. The seat of M coupons is the clearance over both sides of the body.</p>\n<table><thead><tr><th>coupon</th><th class=\"n\">seat<small>mm</small></th>\
+         practice, no source), none beyond. The seat of M coupons is their greatest width across the mouth, between the inner jaws of a calliper.</p>\n<table><thead><tr><th>coupon</th><th class=\"n\">seat<small>mm</small></th>\
          <th>try with</th><th class=\"n\">push<small>N</small></th><th class=\"n\">pull<small>N</small></th>\
          <th class=\"n\">strain<small>%</small></th><th class=\"n\">tries<small>at most</small></th><th>outcome</th><th>pull<small>N</small></th>\
          <th>slide<small>N</small></th><th>drag<small>N</small></th><th>load<small>N</small></th>\
@@ -261,10 +261,7 @@ fn figure_cells(coupon: &Coupon, tried: &CouponLoads) -> [String; 6] {
         let mark = if tried.over_strained() { "<b>!</b> " } else { "" };
         format!("{mark}{:.0}", 100.0 * strain / tried.strain_limit)
     });
-    let seat = match coupon.kind {
-        CouponKind::Clip => format!("{:.2}", coupon.seat_mm),
-        CouponKind::Mount => format!("{:+.2}", coupon.seat_mm + 0.0),
-    };
+    let seat = format!("{:.2}", coupon.measured_seat_mm());
     [coupon.identity.clone(), seat, range(tried.push_n), range(tried.pull_n), strain, tries_cell(tried.tries_at_most)]
 }
 

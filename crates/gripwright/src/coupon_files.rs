@@ -71,7 +71,7 @@ fn package_of_plate(stem: &str, printed: &PlateParts<'_>) -> Result<DescribedFil
         .collect();
     let title = format!("{}: coupons, plate {number} of {}", spec.name, design.coupons.plates.len());
     let description = format!(
-        "Fit-test coupons, {} mm long, printed in {}; each lies on its side as it is to be printed.",
+        "Fit-test coupons, {} mm long, printed in {}; each lies as it is to be printed, the axis of its barrel upright.",
         spec.coupons.length_mm,
         spec.coupon_material().title
     );

@@ -21,7 +21,7 @@ pub(crate) fn coupon_list(design: &Design, loads: &[CouponLoads]) -> String {
                 coupon.letter.to_string(),
                 coupon.kind.word().to_owned(),
                 (plate + 1).to_string(),
-                format!("{:.3}", coupon.seat_mm),
+                format!("{:.3}", coupon.measured_seat_mm()),
                 format!("{:+.3}", coupon.step_mm + 0.0),
                 range[0].clone(),
                 range[1].clone(),

@@ -110,6 +110,11 @@ impl Mount {
         Ok(right.half_mouth_mm() + left.half_mouth_mm())
     }
 
+    /// Width of the seat where it is widest, as the inner jaws of a calliper measure it across the mouth, mm.
+    pub fn seat_width_mm(&self) -> f64 {
+        self.body.bounds().size().x + 2.0 * self.gap_mm
+    }
+
     /// Height of the pad's flat, or of the shoulder where the tab begins, mm; negative.
     pub fn flat_y_mm(&self) -> Result<f64, ClipError> {
         let (right, left) = (self.side(&self.body)?, self.side(&self.body.mirrored())?);

@@ -115,6 +115,9 @@ fn mounts_follow_every_body_in_every_orientation() {
                 .map(|c| c.end().x)
                 .fold(0.0, f64::max);
             assert!(mouth > 0.0 && mouth < 2.0 * widest + 1e-9, "body {index}: mouth {mouth} of {widest}");
+            let seats = outline.segments().iter().filter(|s| s.role == Role::Seat).map(|s| s.curve.bounds());
+            let seat = seats.reduce(gripwright_section::Bounds::joined).unwrap();
+            assert!((seat.size().x - mount.seat_width_mm()).abs() < 1e-9, "body {index}");
             let seat_below = outline.segments().iter().filter(|s| s.role == Role::Pad).count();
             assert_eq!(seat_below, 1, "body {index}");
         }

@@ -99,6 +99,16 @@ pub struct Coupon {
     pub label: LabelPlace,
 }
 
+impl Coupon {
+    /// Seat as a calliper measures it, mm: the diameter of a clip's, the width of the mount's across the mouth.
+    pub fn measured_seat_mm(&self) -> f64 {
+        match &self.shape {
+            CouponShape::Clip(_) => self.seat_mm,
+            CouponShape::Mount(mount) => mount.seat_width_mm(),
+        }
+    }
+}
+
 /// A coupon to cut: a size, or the mount, and the change of its seat.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CouponStep {

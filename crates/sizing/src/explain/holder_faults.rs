@@ -91,6 +91,7 @@ fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
 }
 
 /// A size that collides with the mount.
+#[derive(Clone, Copy)]
 struct Collision {
     letter: char,
     mount_wall_mm: f64,

@@ -110,16 +110,17 @@ fn print_advice(spec: &Spec) -> String {
     let material = spec.material.part_material();
     let share = 100.0 * material.across_layers;
     match (spec.material.cast.is_some(), spec.printer.direction) {
-        (true, _) => "Print the master and the coupons on their side, so that the layers run round the arms; the cast \
+        (true, _) => "Print the master and the coupons with the axis of the barrels upright, as in the STL, so that the layers run round the arms; the cast \
                       part itself has no layers."
             .to_owned(),
         (false, PrintDirection::OnItsSide) => format!(
-            "Print parts and coupons on their side, so that the layers run round the arms. Standing, the arms bend \
+            "Print parts and coupons with the axis of the barrels upright, as in the STL, so that the layers run round the arms. With \
+             that axis level, the arms bend \
              across the layers and bear {share:.0} % of the strain."
         ),
         (false, PrintDirection::Standing) => format!(
             "The arms bend across the layers, so that only {share:.0} % of the material's strain is allowed here. \
-             Printed on its side the part bears all of it: set `printer.direction = \"side\"` if the printer can."
+             Printed with the axis of the barrels upright the part bears all of it: set `printer.direction = \"side\"` if the printer can."
         ),
     }
 }
