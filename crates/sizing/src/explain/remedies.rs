@@ -48,6 +48,9 @@ const OF_PAIRS: [f64; 2] = [1.5, 3.0];
 /// Most pairs that are named.
 const MOST_PAIRS: usize = 2;
 
+/// Changes a spec by a factor and returns the line to write.
+type ApplyChange = Box<dyn Fn(f64, &mut Spec) -> String + Sync + Send>;
+
 /// A kind of change, in size from a factor of one upward.
 pub(crate) struct Change {
     /// Kind: two failures that ask for the same kind of change are freed by the greater one.
@@ -56,8 +59,7 @@ pub(crate) struct Change {
     from: f64,
     /// Greatest factor.
     most: f64,
-    /// Changes a spec by a factor; returns the line to write.
-    apply: Box<dyn Fn(f64, &mut Spec) -> String + Sync + Send>,
+    apply: ApplyChange,
 }
 
 impl Change {
