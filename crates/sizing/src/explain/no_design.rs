@@ -186,6 +186,8 @@ fn finish_problem(
 ) -> Option<Problem> {
     /// Halvings between a value that works and one that does not.
     const HALVINGS: usize = 6;
+    /// Shares of the value that frees this part alone, at which the whole design is tried.
+    const SMALLER: [f64; 4] = [1.0, 0.85, 0.7, 0.5];
     /// Margins from here up are near misses.
     const NEAR_MISS: f64 = 0.9;
     /// Thinnest wall that any common printer makes, mm: common practice, no source.
@@ -202,18 +204,28 @@ fn finish_problem(
         let works = last_passing(0.0, limits.finish.draft_rad, HALVINGS, drafted);
         let works_deg = floor_to(works.to_degrees(), 0.1);
         // A design that bears no draft worth the name fails by another limit, which says more.
-        let mut changed = spec.clone();
-        changed.finish.draft_rad = works_deg.to_radians();
-        if works_deg > 0.0 && has_design(&changed) {
+        let with_draft = |deg: f64| {
+            let mut changed = spec.clone();
+            changed.finish.draft_rad = deg.to_radians();
+            changed
+        };
+        let proved = SMALLER.map(|share| floor_to(share * works_deg, 0.1)).into_iter();
+        let proved = proved.filter(|deg| *deg > 0.0).find(|deg| has_design(&with_draft(*deg)));
+        if let Some(works_deg) = proved {
             return Some(draft_eats_wall(limits.finish.draft_rad, works_deg));
         }
     }
     let walled = |least_wall_mm: f64| serves(&DesignLimits { least_wall_mm, ..limits.clone() });
     if limits.least_wall_mm > FINEST_WALL_MM && walled(FINEST_WALL_MM) {
         let works = floor_to(last_passing(FINEST_WALL_MM, limits.least_wall_mm, HALVINGS, walled), 0.05);
-        let mut changed = spec.clone();
-        changed.printer.least_wall_mm = works;
-        return has_design(&changed).then(|| wall_too_thin(limits.least_wall_mm, works));
+        let with_wall = |least_wall_mm: f64| {
+            let mut changed = spec.clone();
+            changed.printer.least_wall_mm = least_wall_mm;
+            changed
+        };
+        let proved = SMALLER.map(|share| floor_to(share * works, 0.05)).into_iter();
+        let proved = proved.filter(|wall_mm| *wall_mm >= FINEST_WALL_MM).find(|mm| has_design(&with_wall(*mm)));
+        return proved.map(|works_mm| wall_too_thin(limits.least_wall_mm, works_mm));
     }
     None
 }
