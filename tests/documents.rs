@@ -87,7 +87,9 @@ fn named_words(text: &str) -> Vec<String> {
 
 /// True for a word that looks like a path into the repository.
 fn is_path(word: &str) -> bool {
-    let is_plain = word.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c));
+    // A fraction is none.
+    let has_letter = word.chars().any(|c| c.is_ascii_alphabetic());
+    let is_plain = has_letter && word.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c));
     let has_ending = ENDINGS.iter().any(|ending| word.len() > ending.len() && word.ends_with(ending));
     let is_placeholder = word.split(['/', '.']).any(|part| PLACEHOLDERS.contains(&part));
     let is_user_file = USER_FILES.contains(&word) || USER_FILE_STARTS.iter().any(|start| word.starts_with(start));

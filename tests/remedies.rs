@@ -68,10 +68,12 @@ fn pasted(text: &str, remedy: &str) -> String {
         }
     } else {
         let table = place.split(['[', ']']).nth(1).unwrap_or_else(|| panic!("no table in {remedy}"));
-        let header = format!("[{table}]");
-        with_line(text, &header, &format!("{key} = "), line)
-            .filter(|_| !matches!(key, "friction"))
-            .or_else(|| Some(text.replacen(&format!("{header}\n"), &format!("{header}\n{line}\n"), 1)))
+        let header = format!("\n[{table}]\n");
+        let start = text.find(&header).unwrap_or_else(|| panic!("no table {table}")) + header.len();
+        let end = text[start..].find("\n[").map_or(text.len(), |k| start + k + 1);
+        let section = with_line(&text[start..end], "", &format!("{key} = "), line);
+        let section = section.unwrap_or_else(|| format!("{line}\n{}", &text[start..end]));
+        Some(format!("{}{section}{}", &text[..start], &text[end..]))
     };
     found.unwrap_or_else(|| panic!("no place for {remedy} in\n{text}"))
 }
