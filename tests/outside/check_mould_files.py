@@ -10,12 +10,11 @@ import subprocess
 import sys
 from pathlib import Path
 
-import manifold3d
-import numpy as np
 import shapely
 import trimesh
 
 import kernel
+from check_mould import body, holes
 from report import Report
 
 DEMOS = Path(__file__).resolve().parents[2] / "demo-specs"
@@ -67,17 +66,12 @@ def check(report, parting, folder):
     for path in sorted(folder.glob("*.stl")):
         mesh = trimesh.load(path)
         report.check(f"{parting} {path.name} is watertight", mesh.is_watertight, len(mesh.faces))
-    holes(report, parting, files, stated)
+    check_pegs(report, parting, files, stated)
     left = sum(len(master["pockets_left"]) for master in stated["masters"])
     report.check(f"{parting} leaves no air", left == 0, left)
 
 
-def body(mesh):
-    """A mesh as a solid of the library of booleans."""
-    return manifold3d.Manifold(manifold3d.Mesh(mesh.vertices.astype(np.float32), mesh.faces.astype(np.uint32)))
-
-
-def holes(report, parting, files, stated):
+def check_pegs(report, parting, files, stated):
     """Every master has the hole that the peg of its sprue needs, with the gap all round."""
     places = stated["box"]["places"]
     pegs = {places[o["place"]]["master"]: o["peg_mm"] for o in stated["box"]["openings"] if o["kind"] == "sprue"}
@@ -93,7 +87,7 @@ def holes(report, parting, files, stated):
     for name in pegged:
         mesh = trimesh.load(files[name].with_suffix(".stl"))
         section = body(mesh).slice(float(mesh.bounds[0][2]) + DEPTH_MM / 2).to_polygons()
-        (ring,) = [shapely.Polygon(ring) for ring in section if not shapely.LinearRing(ring).is_ccw]
+        (ring,) = [shapely.Polygon(ring) for ring in holes(section)]
         x, y = ring.minimum_rotated_rectangle.exterior.coords.xy
         sides = sorted(math.hypot(x[k + 1] - x[k], y[k + 1] - y[k]) for k in range(2))
         wanted = sorted(size + GAP_MM for size in pegs[name])

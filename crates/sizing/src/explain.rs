@@ -54,12 +54,12 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
     }
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
     let found: Vec<(Problem, Vec<Change>)> = failures.par_iter().filter_map(explain).collect();
-    let problems = with_proved_remedies(run.spec, without_repeats(found), &|changed: &Spec| has_design(run, changed));
     let faults_of = |changed: &Spec| {
         holder_faults_of(&DesignRun { spec: changed, compares_steps: false, cache: &SolverCache::default(), ..*run })
     };
-    let all = problems.into_iter().chain(holder_problems(run.spec, &faults, faults_of));
-    without_repeats(all.map(|problem| (problem, Vec::new())).collect()).into_iter().map(|found| found.0).collect()
+    let of_holders = holder_problems(run.spec, &faults, faults_of).into_iter().map(|problem| (problem, Vec::new()));
+    let all = without_repeats(found.into_iter().chain(of_holders).collect());
+    with_proved_remedies(run.spec, all, &|changed: &Spec| has_design(run, changed))
 }
 
 /// True if a changed spec has a design.

@@ -8,7 +8,7 @@ use crate::{
     design::coupon::CouponKind,
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{
-        Change, ChangedLimits, NOTHING_FREES_IT, limit_changes, load_changes, longer_mount, nearer_tools,
+        Change, ChangedLimits, NOTHING_FREES_IT, limit_changes, load_changes, longer_mount, looser_aim, nearer_tools,
     },
     explain::web_remedies::movement_words,
     family::split::clip_kinds,
@@ -19,7 +19,7 @@ use crate::{
     model::solver_cache::SolverCache,
     pipeline::failure::{NoClip, NoMount, OffAim},
     problem::Problem,
-    rounding::{ceil_to, floor_to, told_apart},
+    rounding::{floor_to, told_apart},
     search::clip_search::{WarmStart, serving_clip},
     search::clip_walk::SizedClip,
     search::mount_evaluation::MountTask,
@@ -164,11 +164,7 @@ pub(crate) fn off_aim(off: &OffAim) -> (Problem, Vec<Change>) {
         movement_words(tip)
     );
     let from = row.figures.aim_mm / limit;
-    let within = Change::new("aim", [from, FARTHEST_AIM * from], |f, spec: &mut Spec| {
-        let Some(aim) = &mut spec.layout.aim else { return String::new() };
-        aim.within_mm = ceil_to(aim.within_mm * f, 0.01);
-        format!("`within = \"{} mm\"` in [layout.aim]", aim.within_mm)
-    });
+    let within = looser_aim([from, FARTHEST_AIM * from], *limit);
     let changes = vec![within, longer_mount(SUPPORT_STEP), nearer_tools(SUPPORT_STEP)];
     (Problem::no_design("layout.aim.within", "off-aim", message), changes)
 }

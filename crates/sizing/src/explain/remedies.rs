@@ -195,9 +195,7 @@ pub(crate) fn limit_changes(
     }
     if let Some(within) = limits.aim_within_mm {
         let from = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))));
-        found.push(
-            from.map(|from| Change::new("aim", [from, FARTHEST], move |f, spec: &mut Spec| aim_line(f, within, spec))),
-        );
+        found.push(from.map(|from| looser_aim([from, FARTHEST], within)));
     }
     if tool.is_none() {
         let length = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.length = f)));
@@ -296,11 +294,13 @@ fn range_line(factor: f64, index: usize, spec: &mut Spec) -> String {
     format!("`diameter = {{ min = \"{least_mm} mm\", max = \"{end_mm} mm\" }}` of `{}`", tool.name)
 }
 
-fn aim_line(factor: f64, within_mm: f64, spec: &mut Spec) -> String {
-    let Some(aim) = &mut spec.layout.aim else { return String::new() };
-    // The limit of the search is what the mount leaves of that of the spec.
-    aim.within_mm = ceil_to(aim.within_mm + within_mm * (factor - 1.0), 0.01);
-    format!("`within = \"{} mm\"` in [layout.aim]", aim.within_mm)
+/// A looser aim, by factors on the limit of the search (mm), which is what the mount leaves of that of the spec.
+pub(crate) fn looser_aim(factors: [f64; 2], within_mm: f64) -> Change {
+    Change::new("aim", factors, move |f, spec| {
+        let Some(aim) = &mut spec.layout.aim else { return String::new() };
+        aim.within_mm = ceil_to(aim.within_mm + within_mm * (f - 1.0), 0.01);
+        format!("`within = \"{} mm\"` in [layout.aim]", aim.within_mm)
+    })
 }
 
 /// A longer mount.
