@@ -9,6 +9,7 @@ mod demos;
 mod materials;
 mod measured;
 mod mould;
+mod owned_files;
 mod program;
 mod shell_support;
 mod sides;

@@ -14,7 +14,7 @@ pub(crate) const EXIT_CODES: [(u8, &str); 6] = [
     (1, "the spec or another input file is bad; every problem is listed with its place"),
     (2, "wrong use of the command line"),
     (3, "the spec is sound but no design meets it; the limit that binds is named"),
-    (4, "files could not be written; nothing is left half written"),
+    (4, "files could not be written; those of earlier runs are as they were"),
     (5, "a part failed the second mesher; nothing was written"),
 ];
 

@@ -17,8 +17,9 @@ use gripwright::{
 use crate::{
     calibration_table::calibration_table,
     failure::Failure,
-    input_files::{SpecFolder, read_at_most, read_uncalibrated_project},
-    output_folder,
+    input_files::{SpecFolder, read_uncalibrated_project},
+    output_folder::{OutputFolder, folder_of, settle_beside},
+    regular_file::read_at_most,
 };
 
 /// Name of the file beside the spec, unless the spec names another.
@@ -55,6 +56,8 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     let project = read_uncalibrated_project(arguments.spec)?;
     let spec = project.spec();
     let target = target(spec, arguments);
+    // Another run must not add a round between reading the earlier ones and writing them all.
+    let folder = OutputFolder::open(folder_of(&target))?;
     // Before the sizing, which takes longest.
     let earlier = if arguments.afresh { None } else { earlier_calibration(spec, arguments, &target)? };
     if let Some(earlier) = &earlier {
@@ -71,8 +74,7 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     let file_name = target.file_name().map_or_else(|| DEFAULT_FILE.to_owned(), |s| s.to_string_lossy().into_owned());
     let stem = target.file_stem().map_or_else(|| "calibration".to_owned(), |s| s.to_string_lossy().into_owned());
     let files = design.calibration_files(&run, &file_name, &stem);
-    let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    output_folder::write(folder, &files, &[])?;
+    folder.write(&files, &[])?;
     let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     let shown_paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
     let warnings = project.warnings().iter().map(|w| render_diagnostic(w, project.source().text()) + "\n");
@@ -200,6 +202,7 @@ fn read_trials_file(path: &Path, design: &ProjectDesign<'_>) -> Result<TrialsFil
 }
 
 fn read_input(path: &Path, allowed: &str, hint: &str) -> Result<Vec<u8>, Failure> {
+    settle_beside(path);
     read_at_most(path, MAX_FILE_BYTES).map_err(|cause| {
         let message = format!("`{}` cannot be read: {cause}", path.display());
         file_failure(path, "unreadable", message, allowed, hint)

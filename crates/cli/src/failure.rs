@@ -52,7 +52,8 @@ impl From<MouldError> for Failure {
 
 impl From<WriteError> for Failure {
     fn from(error: WriteError) -> Self {
-        Self::Unwritable { error, hint: "choose a folder that can be written with `--out`, or make room" }
+        let hint = error.hint();
+        Self::Unwritable { error, hint }
     }
 }
 

@@ -1,14 +1,10 @@
 //! Reading of input files: the spec, and the files that it names beside it.
 
-use std::{
-    fs::File,
-    io::Read,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use gripwright::{Project, SpecFileError, SpecFiles, input::MAX_FILE_BYTES, unreadable_toml};
 
-use crate::failure::Failure;
+use crate::{failure::Failure, output_folder::settle_beside, regular_file::read_at_most};
 
 /// Reads and checks the spec at `path`, with the files that it names.
 pub(crate) fn read_project(path: &Path) -> Result<Project, Failure> {
@@ -47,18 +43,8 @@ impl SpecFiles for SpecFolder {
     }
 
     fn read(&self, name: &str, most_bytes: usize) -> Result<Vec<u8>, SpecFileError> {
-        read_at_most(&self.path(name), most_bytes)
+        let path = self.path(name);
+        settle_beside(&path);
+        read_at_most(&path, most_bytes)
     }
-}
-
-/// Reads a file up to one byte more than `most_bytes`, so that the caller can tell that it is too long.
-pub(crate) fn read_at_most(path: &Path, most_bytes: usize) -> Result<Vec<u8>, SpecFileError> {
-    if path.is_dir() {
-        return Err(SpecFileError::IsFolder);
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path);
-    file.and_then(|file| file.take(most_bytes as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|cause| SpecFileError::Unreadable(cause.to_string()))?;
-    Ok(bytes)
 }

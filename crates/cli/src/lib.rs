@@ -16,6 +16,7 @@ mod mould;
 mod mould_table;
 mod output_folder;
 mod planned_mould;
+mod regular_file;
 mod second_mesher;
 mod sleeve_table;
 mod text_report;
@@ -166,6 +167,13 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
         let _ = writeln!(tail, "  {}", folder.join(file).display());
     }
     tail.push('\n');
+    if !outcome.removed.is_empty() {
+        tail.push_str("Removed, since this run does not make them\n");
+        for file in &outcome.removed {
+            let _ = writeln!(tail, "  {}", folder.join(file).display());
+        }
+        tail.push('\n');
+    }
     tail.push_str(&next_file(&outcome.files, folder));
     tail.push_str(&outcome.cautions);
     print_outcome(outcome, output, &tail);

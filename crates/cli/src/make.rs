@@ -1,11 +1,11 @@
 //! Commands `check`, `make` and `coupons`: spec → design → files.
 
-use std::{fs, path::Path};
+use std::path::Path;
 
 use gripwright::{
     DESIGN_DOCUMENT, FileOptions, MOULD_DOCUMENT, Outputs, ProjectDesign, calibration::NextPlate, input::Diagnostic,
 };
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::{
     arguments::OutputMode,
@@ -13,7 +13,7 @@ use crate::{
     failure::Failure,
     fit_table::fit_table,
     input_files::read_project,
-    output_folder,
+    output_folder::OutputFolder,
     planned_mould::planned_mould,
     second_mesher::{SecondMesher, VerificationReport},
     text_report::wrapped,
@@ -34,6 +34,8 @@ pub(crate) struct Outcome {
     pub spec_text: String,
     /// Names of the files written.
     pub files: Vec<String>,
+    /// Names of files of an earlier run that went.
+    pub removed: Vec<String>,
     /// Notes on the coupons.
     pub coupon_notes: Vec<String>,
     /// Cautions for what was made; empty if nothing was.
@@ -54,6 +56,7 @@ impl Outcome {
             warnings: project.warnings().to_vec(),
             spec_text: project.source().text().to_owned(),
             files,
+            removed: Vec::new(),
             coupon_notes: Vec::new(),
             cautions: String::new(),
         }
@@ -127,25 +130,27 @@ fn write_design(
 ) -> Result<Outcome, Failure> {
     let parts = design.parts(outputs)?;
     let verified = second_mesher.verify(&parts)?;
-    // The trials sheet gets a name that overwrites no filled one.
-    let rounds = design.project().calibration().map_or(0, |calibration| calibration.rounds.len());
-    let trials_sheet = trials_files::free_name(into, rounds + 1, &design.trials_sheet());
-    let mut made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
     // The mould belongs to everything, once the spec says how the part is cast.
     let is_cast = design.project().spec().casting.is_some() && outputs == Outputs::Everything;
     let mould = if is_cast { Some(planned_mould(design, unix_seconds())?) } else { None };
+    let folder = OutputFolder::open(into)?;
+    // The trials sheet gets a name that overwrites no filled one.
+    let rounds = design.project().calibration().map_or(0, |calibration| calibration.rounds.len());
+    let trials_sheet = trials_files::free_name(&folder, rounds + 1, &design.trials_sheet());
+    let mut made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
     made.files.extend(mould.iter().flat_map(|mould| mould.files.clone()));
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
-    let mut outdated = outdated_files(into, DESIGN_DOCUMENT, &names);
-    if is_cast {
-        outdated.extend(outdated_files(into, MOULD_DOCUMENT, &names));
-    }
-    output_folder::write(into, &made.files, &outdated)?;
+    let documents: &[&str] = if is_cast { &[DESIGN_DOCUMENT, MOULD_DOCUMENT] } else { &[DESIGN_DOCUMENT] };
+    let removed = folder.write(&made.files, documents)?;
     let mut outcome = Outcome::new(design, made.document, &made.notes, names);
     if let Some(mould) = mould {
         outcome.table += &mould.table;
         outcome.document["mould"] = mould.document;
     }
+    if !removed.is_empty() {
+        outcome.document["removed"] = json!(removed);
+    }
+    outcome.removed = removed;
     outcome.coupon_notes = made.coupon_notes;
     if let Some(report) = &verified {
         outcome.document["verification"] = report.document();
@@ -153,22 +158,6 @@ fn write_design(
     outcome.verification = verified;
     outcome.cautions = cautions::text(design.project().spec(), outputs);
     Ok(outcome)
-}
-
-/// Returns the files that a document of an earlier run lists and that this run no longer makes.
-pub(crate) fn outdated_files(folder: &Path, document: &str, current: &[String]) -> Vec<String> {
-    let earlier = fs::read(folder.join(document)).ok();
-    let earlier = earlier.and_then(|bytes| serde_json::from_slice::<Value>(&bytes).ok());
-    let listed = earlier.as_ref().and_then(|d| d["files"].as_array()).into_iter().flatten();
-    listed
-        .filter_map(|f| f["path"].as_str())
-        // Only plain names: a document that someone edited must not reach outside its folder.
-        .filter(|name| Path::new(name).file_name().is_some_and(|n| n == *name))
-        .filter(|name| !current.iter().any(|c| c == name))
-        // What somebody has written down is not the program's to remove.
-        .filter(|name| !trials_files::is_trials_name(name) || !trials_files::is_filled(folder, name))
-        .map(str::to_owned)
-        .collect()
 }
 
 /// Time that STEP files state. It is fixed, so that the same spec gives the same bytes, unless the environment sets one.

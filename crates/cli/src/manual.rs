@@ -35,7 +35,7 @@ const FILES: [(&str, &str); 10] = [
     ("gauge.step, gauge.stl", "a fork to check the profile of the body before a mount is printed."),
     ("coupons-card.html, coupons.csv", "a page to print, on which results are noted; a list of the coupons."),
     ("trials.csv", "one row for each coupon and tool, to be filled in. Once somebody has, no run changes it."),
-    ("design.json", "all results: sizes, fit table, parts with volume and centroid."),
+    ("design.json", "all results: sizes, fit table, parts with volume and centroid; every file with its digest."),
     ("calibration.toml, calibration-*.svg", "what the trials teach, written by `calibrate`, and its figures."),
 ];
 

@@ -8,8 +8,8 @@ use crate::{
     cautions,
     failure::Failure,
     input_files::read_project,
-    make::{Outcome, outdated_files, unix_seconds},
-    output_folder,
+    make::{Outcome, unix_seconds},
+    output_folder::OutputFolder,
     planned_mould::planned_mould,
 };
 
@@ -19,7 +19,7 @@ pub(crate) fn mould(spec: &Path, into: &Path) -> Result<Outcome, Failure> {
     let design = project.design()?;
     let mould = planned_mould(&design, unix_seconds())?;
     let names: Vec<String> = mould.files.iter().map(|file| file.name.clone()).collect();
-    output_folder::write(into, &mould.files, &outdated_files(into, MOULD_DOCUMENT, &names))?;
+    let removed = OutputFolder::open(into)?.write(&mould.files, &[MOULD_DOCUMENT])?;
     Ok(Outcome {
         document: mould.document,
         table: mould.table,
@@ -27,6 +27,7 @@ pub(crate) fn mould(spec: &Path, into: &Path) -> Result<Outcome, Failure> {
         warnings: project.warnings().to_vec(),
         spec_text: project.source().text().to_owned(),
         files: names,
+        removed,
         coupon_notes: Vec::new(),
         cautions: cautions::of_mould(project.spec()),
     })

@@ -89,6 +89,9 @@ fn file_bytes(section: &MeasuredSection<'_>, name: &str) -> Result<Vec<u8>, Box<
         SpecFileError::IsFolder => {
             refused("unreadable", format!("`{name}` is a folder"), None, "name the file inside it")
         }
+        SpecFileError::NotRegular => {
+            refused("unreadable", format!("`{name}`: {error}"), None, "save the drawing or scan as a file of its own")
+        }
         SpecFileError::Unreadable(cause) => {
             let message = format!("`{name}` cannot be read: {cause}");
             refused("unreadable", message, None, "its name is relative to the folder of the spec")

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use crate::{
     calibration_figures::figures, calibration_run::CalibrationRun, next_measurement, output_file::OutputFile,
-    version::MADE_BY,
+    seal::sealed, version::MADE_BY,
 };
 
 /// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
@@ -18,9 +18,10 @@ pub(crate) fn calibration_files(
     file_name: &str,
     stem: &str,
 ) -> Vec<OutputFile> {
-    let calibration = OutputFile::new(file_name.to_owned(), write_calibration(&run.calibration).into_bytes());
-    let figures = figures(spec, design, run);
-    let figures = figures.map(|(name, text)| OutputFile::new(format!("{stem}-{name}"), text.into_bytes()));
+    let text = sealed(&write_calibration(&run.calibration), "# ", "\n");
+    let calibration = OutputFile::new(file_name.to_owned(), text.into_bytes());
+    let figures = figures(spec, design, run)
+        .map(|(name, text)| OutputFile::new(format!("{stem}-{name}"), sealed(&text, "<!-- ", " -->\n").into_bytes()));
     std::iter::once(calibration).chain(figures).collect()
 }
 

@@ -11,6 +11,7 @@ use crate::{
     design_document::{CouponEntries, DESIGN_DOCUMENT, DesignDocument},
     holder_files::holder_files,
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile},
+    seal::sealed_document,
     solids::Parts,
     trials_sheet::trials_sheet,
 };
@@ -82,11 +83,11 @@ pub(crate) fn design_files(
     let strains = strain_notes(print, &coupon_loads, selection.proposal.as_ref(), str::to_owned);
     notes.extend(strains.iter().cloned());
     coupon_notes.extend(strains);
-    let entries: Vec<FileEntry> = files.iter().map(|file| file.entry.clone()).collect();
+    let entries: Vec<FileEntry> = files.iter().map(DescribedFile::listed).collect();
     let coupons = CouponEntries { loads: &coupon_loads, selection };
     let document = DesignDocument::new(spec, design).with_files(&notes, &entries, coupons).to_json();
     let mut files: Vec<OutputFile> =
         files.into_iter().map(|file| OutputFile::new(file.entry.path, file.bytes)).collect();
-    files.push(OutputFile::new(DESIGN_DOCUMENT.to_owned(), format!("{document:#}\n").into_bytes()));
+    files.push(OutputFile::new(DESIGN_DOCUMENT.to_owned(), sealed_document(&document)));
     Ok(DesignFiles { files, document, notes, coupon_notes })
 }

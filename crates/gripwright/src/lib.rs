@@ -89,6 +89,7 @@ mod next_measurement;
 mod output_file;
 mod problems;
 mod project;
+mod seal;
 mod sizing_run;
 mod spec_files;
 mod spec_reading;
@@ -118,6 +119,7 @@ pub use mould::{
 pub use output_file::{EncodingError, OutputError, OutputFile};
 pub use problems::{FileProblem, Problems};
 pub use project::{Project, ProjectDesign};
+pub use seal::{is_sealed, listed_files};
 pub use sizing_run::SizingError;
 pub use solids::{Outputs, Part, PartDefect, PartError, Parts};
 pub use spec_files::{SpecFileError, SpecFiles};

@@ -5,7 +5,10 @@ use gripwright_input::{GrippingFaces, Spec};
 use gripwright_solid::Mesh;
 use serde::Serialize;
 
-use crate::solids::{CHORD_TOLERANCE_MM, Part, PartError, step_text};
+use crate::{
+    seal::sha256,
+    solids::{CHORD_TOLERANCE_MM, Part, PartError, step_text},
+};
 
 /// One file to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,6 +71,11 @@ pub(crate) struct DescribedFile {
 }
 
 impl DescribedFile {
+    /// Returns the entry with the digest of the contents.
+    pub(crate) fn listed(&self) -> FileEntry {
+        FileEntry { sha256: sha256(&self.bytes), ..self.entry.clone() }
+    }
+
     /// A file whose entry states its name and kind alone.
     pub(crate) fn plain(path: &str, kind: &'static str, bytes: Vec<u8>) -> Self {
         Self { bytes, entry: FileEntry { path: path.to_owned(), kind, ..FileEntry::default() } }
@@ -79,6 +87,8 @@ impl DescribedFile {
 pub(crate) struct FileEntry {
     pub(crate) path: String,
     pub(crate) kind: &'static str,
+    /// SHA-256 of the contents, hexadecimal.
+    pub(crate) sha256: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) title: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]

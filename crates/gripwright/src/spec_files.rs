@@ -20,6 +20,9 @@ pub enum SpecFileError {
     /// The name is that of a folder.
     #[error("it is a folder")]
     IsFolder,
+    /// The name is that of a pipe or a device, which may go on for ever.
+    #[error("it is not a regular file")]
+    NotRegular,
     /// Reading failed; the message of the system.
     #[error("{0}")]
     Unreadable(String),

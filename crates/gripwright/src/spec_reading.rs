@@ -36,6 +36,7 @@ fn extended_library(name: &str, files: &dyn SpecFiles) -> Result<MaterialLibrary
 pub fn unreadable_toml(file: &str, key: &str, error: &SpecFileError) -> Problems {
     let (message, hint) = match error {
         SpecFileError::IsFolder => (format!("`{file}` is a folder"), "name the spec file inside it"),
+        SpecFileError::NotRegular => (format!("`{file}` cannot be read: {error}"), "save it as a file of its own"),
         SpecFileError::Unreadable(cause) => {
             (format!("`{file}` cannot be read: {cause}"), "`gripwright new FILE` writes a spec to start from")
         }

@@ -24,7 +24,7 @@
 //! |---|---|
 //! | spec (TOML) | [`read_spec`], [`read_spec_bytes`]; [`schema`] writes its JSON Schema |
 //! | material library (TOML) | [`MaterialLibrary::extended`]; [`requested_library`] gives the name that a spec states |
-//! | trials (CSV, TOML) | [`read_trials`], [`is_blank_trials`] |
+//! | trials (CSV, TOML) | [`read_trials`] |
 //! | calibration (TOML) | [`read_calibration`], [`write_calibration`] |
 //!
 //! ```
@@ -75,7 +75,7 @@ pub use text::diagnostic_text::render_diagnostic;
 pub use text::file_text::MAX_FILE_BYTES;
 pub use text::source::Source;
 pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
-pub use trials::trials_reader::{is_blank_trials, read_trials};
+pub use trials::trials_reader::read_trials;
 pub use trials::written_table::TRIAL_COLUMNS;
 pub use values::casting::Parting;
 pub use values::casting_figures::{

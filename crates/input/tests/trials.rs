@@ -2,8 +2,8 @@
 
 use gripwright_input::{
     CalibratedSize, Calibration, CalibrationOrigin, Drag, HoldProbability, ORIGIN_PARTS, RecordedEstimate,
-    RecordedUpdate, TrialOutcome, TrialRound, TrialRow, TrialTarget, is_blank_trials, read_calibration, read_trials,
-    sort_trials, write_calibration,
+    RecordedUpdate, TrialOutcome, TrialRound, TrialRow, TrialTarget, read_calibration, read_trials, sort_trials,
+    write_calibration,
 };
 use proptest::prelude::*;
 
@@ -63,20 +63,6 @@ fn toml_and_csv_give_equal_trials() {
     };
     assert_eq!(of(csv, "t.csv"), of(toml, "t.TOML"));
     assert_eq!(of(csv, "t.csv").untried, 1);
-}
-
-#[test]
-fn a_sheet_is_blank_until_it_is_filled_in() {
-    let head = "coupon,tool,outcome,pull,slide,bore,note\r\n";
-    assert!(is_blank_trials(format!("{head}A-0.1,slim,,,,,\r\n").as_bytes(), "t.csv"));
-    assert!(is_blank_trials(head.as_bytes(), "t.csv"));
-    for written in ["A-0.1,slim,good,,,,", "A-0.1,slim,,,,,see", "A-0.1,slim,,,,9.3,", "A-0.1,slim,,,,,,x"] {
-        assert!(!is_blank_trials(format!("{head}{written}\r\n").as_bytes(), "t.csv"), "{written}");
-    }
-    assert!(!is_blank_trials(b"something else", "t.csv"));
-    assert!(!is_blank_trials(b"\xff\xfe", "t.csv"));
-    // A user's own heading counts as written.
-    assert!(!is_blank_trials(b"coupon,tool,outcome,mine\r\n", "t.csv"));
 }
 
 fn calibration(mut rows: Vec<TrialRow>) -> Calibration {
@@ -167,7 +153,6 @@ proptest! {
             }
         }
         prop_assert!(read_calibration(&bytes, "c.toml").is_err_and(|problems| !problems.is_empty()));
-        let _ = is_blank_trials(&bytes, "t.csv");
     }
 
     /// A valid file with one arbitrary cell is read, or refused at a position inside it.

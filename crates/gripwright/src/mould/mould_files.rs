@@ -13,6 +13,7 @@ use crate::{
         bench_facts_of_plan::bench_sheet, cast_master::CastKind, mould_document::mould_document, mould_plan::MouldPlan,
     },
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile, ShapesAbout, shape_files},
+    seal::sealed_document,
     solids::{CHORD_TOLERANCE_MM, mould_part},
     version::MADE_BY,
 };
@@ -44,12 +45,12 @@ pub(crate) fn mould_files(
     files.extend(box_files(spec, plan, unix_seconds)?);
     let sheet = bench_sheet(spec, design, plan);
     files.push(DescribedFile::plain("bench-sheet.html", "bench-sheet", bench_sheet_html(&sheet).into_bytes()));
-    let entries: Vec<FileEntry> = files.iter().map(|file| file.entry.clone()).collect();
+    let entries: Vec<FileEntry> = files.iter().map(DescribedFile::listed).collect();
     let mut document = mould_document(spec, design, plan, &entries);
     document["bench_sheet"] = serde_json::to_value(&sheet).unwrap_or_default();
     let mut files: Vec<OutputFile> =
         files.into_iter().map(|file| OutputFile::new(file.entry.path, file.bytes)).collect();
-    files.push(OutputFile::new(MOULD_DOCUMENT.to_owned(), format!("{document:#}\n").into_bytes()));
+    files.push(OutputFile::new(MOULD_DOCUMENT.to_owned(), sealed_document(&document)));
     Ok(MouldFiles { files, document })
 }
 

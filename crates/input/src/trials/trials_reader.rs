@@ -1,10 +1,9 @@
 //! Reading of whole trials files.
 
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
+use crate::text::file_text::decode_utf8;
 use crate::text::source::Source;
 use crate::trials::trial::{TrialTarget, Trials};
-use crate::trials::written_table::Column;
 use crate::trials::{csv_table, row_reader, toml_rows};
 
 /// Reads the bytes of a trials file. `file` is the name in diagnostics; if it ends with `.toml`, the file is read as TOML.
@@ -31,21 +30,6 @@ pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<
         return Err(problems);
     }
     Ok(Trials { warnings: problems, ..found })
-}
-
-/// Returns true if a trials sheet is as the program wrote it: no row contains more than coupon and tool.
-///
-/// Returns false for a file that cannot be read as a trials sheet.
-pub fn is_blank_trials(bytes: &[u8], file: &str) -> bool {
-    if bytes.len() > MAX_FILE_BYTES {
-        return false;
-    }
-    let Ok(text) = std::str::from_utf8(bytes) else { return false };
-    let mut problems = Vec::new();
-    let table = csv_table::read_csv(&Source::new(file, text), &mut problems);
-    problems.is_empty()
-        && table
-            .is_some_and(|table| table.rows.iter().all(|row| Column::FILLED_IN.iter().all(|c| row.cell(*c).is_none())))
 }
 
 /// Maximum number of problems in a report; nobody reads more.

@@ -31,9 +31,6 @@ impl Column {
         Self::Bore,
         Self::Note,
     ];
-    /// Columns that the user fills in.
-    pub(crate) const FILLED_IN: [Self; 7] =
-        [Self::Outcome, Self::Pull, Self::Slide, Self::Drag, Self::Load, Self::Bore, Self::Note];
 
     /// Returns the heading.
     pub(crate) fn name(self) -> &'static str {
