@@ -6,6 +6,7 @@ mod calibration;
 mod card;
 mod cautions;
 mod demos;
+mod hostile_names;
 mod materials;
 mod measured;
 mod mould;

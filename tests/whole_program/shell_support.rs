@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 #[cfg(unix)]
 use std::{fs, process::Command};
 
-use crate::program::WorkFolder;
+use crate::program::{WorkFolder, demo};
 
 const SHELLS: [&str; 5] = ["bash", "elvish", "fish", "powershell", "zsh"];
 /// Commands that print one text.
@@ -118,7 +118,11 @@ fn the_manual_names_commands_options_exit_codes_files_and_cautions() {
 #[cfg(target_os = "linux")]
 #[test]
 fn data_that_cannot_be_printed_are_a_failure() {
-    for arguments in PRINTING {
+    let (demo, work) = (demo("wire-cutter"), WorkFolder::new());
+    let out = work.path("o").display().to_string();
+    let runs: [&[&str]; 3] =
+        [&["check", &demo], &["check", &demo, "--json"], &["make", &demo, "--json", "--out", &out]];
+    for arguments in PRINTING.into_iter().chain(runs) {
         let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
         let output = Command::new(env!("CARGO_BIN_EXE_gripwright")).args(arguments).stdout(full).output().unwrap();
         assert_eq!(output.status.code(), Some(4), "{arguments:?}");

@@ -6,7 +6,7 @@ use std::{
 };
 
 use gripwright::{
-    FileProblem, Problems, ProjectDesign, first_mismatch,
+    FileProblem, OutputFile, Problems, ProjectDesign, first_mismatch,
     input::{
         CalibrationOrigin, LoadedCalibration, MAX_FILE_BYTES, Spec, TrialRound, TrialRow, render_diagnostic,
         sort_trials,
@@ -74,6 +74,7 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     let file_name = target.file_name().map_or_else(|| DEFAULT_FILE.to_owned(), |s| s.to_string_lossy().into_owned());
     let stem = target.file_stem().map_or_else(|| "calibration".to_owned(), |s| s.to_string_lossy().into_owned());
     let files = design.calibration_files(&run, &file_name, &stem);
+    check_readable(&files, arguments)?;
     folder.write(&files, &[])?;
     let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     let shown_paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
@@ -85,6 +86,16 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
         usage_hint: usage_hint(spec, arguments, &target),
         files: paths,
     })
+}
+
+/// Refuses a calibration that no command would read: of too many rows, or from a file whose name cannot be written.
+fn check_readable(files: &[OutputFile], arguments: &CalibrateArguments<'_>) -> Result<(), Failure> {
+    let (Some(file), Some(path)) = (files.first(), arguments.trials.first()) else { return Ok(()) };
+    let Err(problems) = parse_calibration(&file.bytes, &file.name) else { return Ok(()) };
+    let reason = problems.diagnostics.first().map_or(String::new(), |problem| problem.message.clone());
+    let message = format!("the calibration of these trials could not be read again: {reason}");
+    let hint = "give the trials files plain names, and leave out rows that tell nothing new";
+    Err(file_failure(path, "unreadable", message, "trials whose calibration can be read", hint))
 }
 
 /// Returns the path of the calibration file that a spec names.

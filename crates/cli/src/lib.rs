@@ -76,9 +76,8 @@ pub fn run() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             // With --json, the report is the output of the program, so it goes to stdout even on failure.
-            if output.json {
-                print_stdout(&pretty(&failure.document()));
-            } else {
+            let printed = output.json && print_data(&pretty(&failure.document())).is_ok();
+            if !printed {
                 print_stderr(&failure.text());
             }
             ExitCode::from(failure.exit_code())
@@ -91,7 +90,8 @@ fn new_spec(file: &Path, quiet: bool) -> Result<(), Failure> {
         .map_err(|error| Failure::Unwritable { error, hint: "give the spec another name or folder" })?;
     let shown = file.display();
     if !quiet {
-        print_stdout(&format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n"));
+        let text = format!("wrote {shown}; fill in your measurements, then `gripwright check {shown}`\n");
+        print_data(&visible(&text))?;
     }
     Ok(())
 }
@@ -120,48 +120,46 @@ fn completions(shell: Shell) -> String {
 
 fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
     let outcome = make::check(spec, output)?;
-    print_outcome(&outcome, output, AFTER_CHECK);
-    Ok(())
+    print_outcome(&outcome, output, AFTER_CHECK)
 }
 
 fn make(run: &Run, outputs: Outputs) -> Result<(), Failure> {
     let folder = run.folder();
     let outcome = make::make(&run.spec, &folder, outputs, run.second_mesher())?;
-    print_outcome_with_files(&outcome, run.output, &folder);
-    Ok(())
+    print_outcome_with_files(&outcome, run.output, &folder)
 }
 
 fn mould(run: &MouldRun) -> Result<(), Failure> {
     let folder = run.folder();
     let outcome = mould::mould(&run.spec, &folder)?;
-    print_outcome_with_files(&outcome, run.output, &folder);
-    Ok(())
+    print_outcome_with_files(&outcome, run.output, &folder)
 }
 
 fn make_next_plate(run: &Run, most: u8) -> Result<(), Failure> {
     let folder = run.folder();
     let outcome = make::make_next_plate(&run.spec, &folder, usize::from(most), run.second_mesher())?;
     if outcome.files.is_empty() {
-        print_outcome(&outcome, run.output, "");
+        print_outcome(&outcome, run.output, "")
     } else {
-        print_outcome_with_files(&outcome, run.output, &folder);
+        print_outcome_with_files(&outcome, run.output, &folder)
     }
-    Ok(())
 }
 
 fn calibrate(arguments: &CalibrateArguments<'_>, output: OutputMode) -> Result<(), Failure> {
     let calibrated = calibrate::calibrate(arguments)?;
     print_stderr(&calibrated.warnings);
     if output.json {
-        print_stdout(&pretty(&calibrated.document));
-    } else if !output.quiet {
+        return print_data(&pretty(&calibrated.document));
+    }
+    if !output.quiet {
         let files: Vec<String> = calibrated.files.iter().map(|file| format!("  {}\n", file.display())).collect();
-        print_stdout(&format!("{}Files\n{}{}", calibrated.table, files.concat(), calibrated.usage_hint));
+        let text = format!("{}Files\n{}{}", calibrated.table, files.concat(), calibrated.usage_hint);
+        return print_data(&visible(&text));
     }
     Ok(())
 }
 
-fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path) {
+fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path) -> Result<(), Failure> {
     let mut tail = String::from("Files\n");
     for file in &outcome.files {
         let _ = writeln!(tail, "  {}", folder.join(file).display());
@@ -176,7 +174,7 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
     }
     tail.push_str(&next_file(&outcome.files, folder));
     tail.push_str(&outcome.cautions);
-    print_outcome(outcome, output, &tail);
+    print_outcome(outcome, output, &tail)
 }
 
 /// Returns a line on the page to open first: on coupons, which come before the parts, else on the work at the bench.
@@ -185,23 +183,25 @@ fn next_file(files: &[String], folder: &Path) -> String {
     page.map_or(String::new(), |page| format!("Next: open {} and work through it\n\n", folder.join(page).display()))
 }
 
-fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) {
+fn print_outcome(outcome: &Outcome, output: OutputMode, tail: &str) -> Result<(), Failure> {
     for warning in &outcome.warnings {
         print_stderr(&(render_diagnostic(warning, &outcome.spec_text) + "\n"));
     }
     if output.json {
-        print_stdout(&pretty(&outcome.document));
-    } else if !output.quiet {
-        let verification = outcome.verification.map_or_else(String::new, |report| report.text());
-        print_stdout(&format!("{}{verification}{tail}", outcome.table));
+        return print_data(&pretty(&outcome.document));
     }
+    if output.quiet {
+        return Ok(());
+    }
+    let verification = outcome.verification.map_or_else(String::new, |report| report.text());
+    print_data(&visible(&format!("{}{verification}{tail}", outcome.table)))
 }
 
 fn pretty(value: &Value) -> String {
     format!("{value:#}\n")
 }
 
-/// Prints data that is the whole purpose of a command, so that a full disk is a failure. A reader that closes the pipe
+/// Prints data and results. Lost output is a failure, be the disk full or the standard output closed. A reader that closes the pipe
 /// early, as `head` does, is none.
 fn print_data(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
@@ -211,12 +211,13 @@ fn print_data(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// Prints data and results. Write errors are ignored: a reader that closes the pipe early is no failure.
-fn print_stdout(text: &str) {
-    let _ = io::stdout().lock().write_all(text.as_bytes());
-}
-
 /// Prints warnings and problems.
 fn print_stderr(text: &str) {
-    let _ = io::stderr().lock().write_all(text.as_bytes());
+    let _ = io::stderr().lock().write_all(visible(text).as_bytes());
+}
+
+/// Returns text for a terminal, without control characters: names of files may hold orders to the terminal.
+fn visible(text: &str) -> String {
+    let shown = |letter: char| if letter.is_control() && !matches!(letter, '\n' | '\t') { '\u{fffd}' } else { letter };
+    text.chars().map(shown).collect()
 }

@@ -18,6 +18,8 @@ use crate::{
 
 /// Coupons on the plate that is proposed with a calibration.
 const NEXT_PLATE_COUPONS: usize = 7;
+/// Contradictions that a calibration tells; nobody reads more.
+const MOST_CONTRADICTIONS: usize = 100;
 /// Resolution of steps as engraved and drawn, mm.
 const STEP_MM: f64 = 0.01;
 
@@ -154,7 +156,12 @@ fn calibration(
         calibrated_size(spec, design, before, after, rows)
     });
     let sizes = sizes.collect();
-    let contradictions = after.contradictions.iter().map(|c| describe_contradiction(c, &rounds)).collect();
+    let told = after.contradictions.iter().take(MOST_CONTRADICTIONS);
+    let mut contradictions: Vec<String> = told.map(|c| describe_contradiction(c, &rounds)).collect();
+    if after.contradictions.len() > MOST_CONTRADICTIONS {
+        contradictions
+            .push(format!("{} more rows do not go together", after.contradictions.len() - MOST_CONTRADICTIONS));
+    }
     let change = |before: &ParameterEstimate, after: &ParameterEstimate| RecordedUpdate {
         before: recorded(before),
         after: recorded(after),

@@ -3,6 +3,9 @@
 use gripwright_calibration::{Contradiction, DoubtfulPart};
 use gripwright_input::{Drag, TrialRound, TrialRow, coupon_identity};
 
+/// Greatest number of rows that one sentence names.
+const MOST_NAMED_ROWS: usize = 6;
+
 /// Describes a contradiction by naming its rows, so that nobody has to count lines.
 pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[TrialRound]) -> String {
     let rows: Vec<(&str, &TrialRow)> =
@@ -17,7 +20,11 @@ pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[Tr
             }
         }
     });
-    let named: Vec<String> = named.collect();
+    let count = named.clone().count();
+    let mut named: Vec<String> = named.take(MOST_NAMED_ROWS).collect();
+    if count > MOST_NAMED_ROWS {
+        named.push(format!("{} more rows", count - MOST_NAMED_ROWS));
+    }
     let drag = matches!(contradiction.part, DoubtfulPart::Drag(_));
     let against = match named.split_first() {
         Some((first, [])) if drag => format!("{first} does not go with the other rows"),

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use gripwright_input::FORMULA_SIGNS;
 use gripwright_sizing::{CouponLoads, CouponTries, Design, FEW_TRIES};
 
 /// Returns the coupons, a row each, in the order of the plates, and the gauge of the body behind them. `loads` are those of
@@ -59,7 +60,11 @@ pub(crate) fn is_hexagon(design: &Design, tool: &str) -> bool {
     design.fit.iter().any(|row| row.tool_name == tool && row.hexagon.is_some())
 }
 
-/// Returns text as a CSV cell, quoted where needed.
+/// Returns text as a CSV cell, quoted where needed. Spreadsheets run text that begins like a formula: such a text gets the
+/// apostrophe before it that they write for text. The reader of trials takes it off.
 pub(crate) fn csv_cell(cell: &str) -> String {
+    if cell.starts_with(FORMULA_SIGNS) && cell.parse::<f64>().is_err() {
+        return csv_cell(&format!("'{cell}"));
+    }
     if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_owned() }
 }

@@ -76,7 +76,7 @@ pub use text::file_text::MAX_FILE_BYTES;
 pub use text::source::Source;
 pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
 pub use trials::trials_reader::read_trials;
-pub use trials::written_table::TRIAL_COLUMNS;
+pub use trials::written_table::{FORMULA_SIGNS, TRIAL_COLUMNS};
 pub use values::casting::Parting;
 pub use values::casting_figures::{
     CastingResin, CastingSettings, CastingShrinkage, MeanAndSpread, MouldRubber, PostCure, Primer, RubberCure, Vessel,

@@ -22,6 +22,8 @@ const FORMAT: &str = "DXF";
 /// Greatest depth of blocks in blocks, and greatest number of blocks placed.
 const GREATEST_DEPTH: usize = 8;
 const MOST_INSERTS: usize = 10_000;
+/// Greatest number of entities, those of a block counted wherever it is placed.
+const MOST_ENTITIES: usize = 1_000_000;
 /// Greatest difference of the heights of one line, in units of the drawing, that still counts as plane.
 const FLAT: f64 = 1e-6;
 
@@ -36,7 +38,8 @@ pub fn outline_from_dxf(bytes: &[u8], drawing: &DrawingOptions) -> Result<Survey
         .map_err(|error| SurveyError::Unreadable { format: FORMAT, reason: error.to_string() })?;
     let mm = drawing.mm();
     let map = AffineMap { x: Point::new(mm, 0.0), y: Point::new(0.0, mm), shift: Point::ORIGIN };
-    let mut reader = EntityReader { file: &file, polylines: drawing.new_polylines(FORMAT), inserts: 0, mm };
+    let mut reader =
+        EntityReader { file: &file, polylines: drawing.new_polylines(FORMAT), inserts: 0, entities: 0, mm };
     for entity in file.entities() {
         reader.entity(entity, &map, 0)?;
     }
@@ -48,11 +51,16 @@ struct EntityReader<'a> {
     file: &'a DxfFile,
     polylines: Polylines,
     inserts: usize,
+    entities: usize,
     mm: f64,
 }
 
 impl EntityReader<'_> {
     fn entity(&mut self, entity: &Entity, map: &AffineMap, depth: usize) -> Result<(), SurveyError> {
+        self.entities += 1;
+        if self.entities > MOST_ENTITIES {
+            return Err(SurveyError::TooMany { format: FORMAT, most: MOST_ENTITIES, what: "entities" });
+        }
         if entity.common.is_in_paper_space {
             return Ok(());
         }
@@ -182,6 +190,7 @@ impl EntityReader<'_> {
                 points.pop();
             }
             points.push(map.apply(to));
+            self.polylines.check_room(points.len())?;
         }
         self.polylines.add(what, points)
     }
@@ -201,7 +210,7 @@ impl EntityReader<'_> {
         let nurbs = Nurbs::new(degree, corners, &spline.weight_values, &spline.knot_values).ok_or(
             SurveyError::UnknownEntity { what: "a SPLINE with wrong knots".to_owned(), place: Some(flat(first)) },
         )?;
-        let points = nurbs.points(&self.polylines);
+        let points = nurbs.points(&self.polylines)?;
         self.polylines.add(what, points)
     }
 

@@ -2,7 +2,7 @@
 
 use gripwright_section::Point;
 
-use crate::polylines::Polylines;
+use crate::{error::SurveyError, polylines::Polylines};
 
 /// Greatest degree, and greatest number of control points.
 const HIGHEST_DEGREE: usize = 11;
@@ -36,13 +36,14 @@ impl<'a> Nurbs<'a> {
     }
 
     /// Returns points along the curve within the chord error of `polylines`, from its start to its end.
-    pub(crate) fn points(&self, polylines: &Polylines) -> Vec<Point> {
+    pub(crate) fn points(&self, polylines: &Polylines) -> Result<Vec<Point>, SurveyError> {
         let mut out = vec![self.at(self.degree, self.knots[self.degree])];
         for span in self.degree..self.controls.len() {
             let (from, to) = (self.knots[span], self.knots[span + 1]);
             if to <= from {
                 continue;
             }
+            polylines.check_room(out.len())?;
             // With twice as many steps the error is a quarter of that at the middles of the steps.
             let mut steps = 2;
             loop {
@@ -61,7 +62,7 @@ impl<'a> Nurbs<'a> {
                 steps = fine;
             }
         }
-        out
+        Ok(out)
     }
 
     /// Returns the point at a parameter inside a span of knots by de Boor's algorithm (from memory).
@@ -93,7 +94,7 @@ mod tests {
         let half = 0.5_f64.sqrt();
         let points = [(5.0, 0.0), (5.0, 5.0), (0.0, 5.0)].map(|(x, y)| Point::new(x, y));
         let nurbs = Nurbs::new(2, points.to_vec(), &[1.0, half, 1.0], &[0.0, 0.0, 0.0, 1.0, 1.0, 1.0]).unwrap();
-        let found = nurbs.points(&Polylines::new("test", 1e-4));
+        let found = nurbs.points(&Polylines::new("test", 1e-4)).unwrap();
         assert!(found.len() > 20);
         assert!(found.iter().all(|p| (p.length() - 5.0).abs() < 1e-12));
         let worst = found.windows(2).map(|w| 5.0 - w[0].towards(w[1], 0.5).length()).fold(0.0, f64::max);

@@ -31,12 +31,18 @@ impl Polylines {
         if points.iter().any(|p| !(p.x.abs() < FARTHEST_MM && p.y.abs() < FARTHEST_MM)) {
             return Err(SurveyError::BadNumber { what: what.to_owned() });
         }
+        self.check_room(points.len())?;
         self.points += points.len();
-        if self.points > MOST_POINTS {
-            return Err(SurveyError::TooMany { format: self.format, most: MOST_POINTS, what: "points" });
-        }
         if points.len() >= 2 {
             self.lines.push(points);
+        }
+        Ok(())
+    }
+
+    /// Refuses a line that already has `points` points before it is finished, if those are too many.
+    pub(crate) fn check_room(&self, points: usize) -> Result<(), SurveyError> {
+        if self.points + points > MOST_POINTS {
+            return Err(SurveyError::TooMany { format: self.format, most: MOST_POINTS, what: "points" });
         }
         Ok(())
     }

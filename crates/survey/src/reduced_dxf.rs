@@ -3,9 +3,13 @@
 //! The rest of a DXF (dates, tables, thumbnails, objects of other programs) is most of the file and most of what can be
 //! broken in it. Without it the entity reader cannot fail on it.
 
+use std::fmt::Write as _;
+
 use crate::error::SurveyError;
 
 const FORMAT: &str = "DXF";
+/// Greatest number of entities and vertices in the file: each takes about a kilobyte once it is read.
+const MOST_ENTITIES: usize = 200_000;
 
 /// A DXF without the parts that outlines do not need.
 #[derive(Debug)]
@@ -30,7 +34,7 @@ pub(crate) fn reduce_dxf(bytes: &[u8]) -> Result<ReducedDxf, SurveyError> {
     let mut out = String::from("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n0\nENDSEC\n");
     let mut lines = text.trim_start_matches('\u{feff}').lines().map(str::trim).enumerate();
     let (mut section, mut variable, mut unit_mm, mut ended) = (String::new(), String::new(), None, false);
-    let mut opening = false;
+    let (mut opening, mut entities) = (false, 0);
     while let Some((number, code)) = lines.next() {
         let Ok(code) = code.parse::<i16>() else {
             return Err(broken(format!("line {} is no code of a DXF", number + 1)));
@@ -56,7 +60,10 @@ pub(crate) fn reduce_dxf(bytes: &[u8]) -> Result<ReducedDxf, SurveyError> {
             _ => {}
         }
         if is_kept(&section) {
-            use std::fmt::Write as _;
+            entities += usize::from(code == 0);
+            if entities > MOST_ENTITIES {
+                return Err(SurveyError::TooMany { format: FORMAT, most: MOST_ENTITIES, what: "entities" });
+            }
             // Writing into a String cannot fail.
             let _ = writeln!(out, "{code}\n{value}");
         }

@@ -19,6 +19,8 @@ pub(crate) const FORMAT: &str = "SVG";
 /// Greatest number of elements and attributes, and greatest depth of groups in groups.
 const MOST_NODES: u32 = 500_000;
 const GREATEST_DEPTH: usize = 200;
+/// Greatest number of attributes of one element: the reader compares each with all before it.
+const MOST_ATTRIBUTES: usize = 2_000;
 /// Elements that are ignored: they draw nothing, or nothing that could be an outline.
 const IGNORED: [&str; 14] = [
     "defs",
@@ -56,6 +58,9 @@ pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<Survey
     if text.contains("<!ENTITY") {
         return Err(broken("it declares entities".to_owned()));
     }
+    if most_attributes(text) > MOST_ATTRIBUTES {
+        return Err(SurveyError::TooMany { format: FORMAT, most: MOST_ATTRIBUTES, what: "attributes of one element" });
+    }
     let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| broken(error.to_string()))?;
     let root = document.root_element();
@@ -70,6 +75,12 @@ pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<Survey
         add_element(child, &map, &mut polylines, 0)?;
     }
     drawing.outline(polylines, FORMAT, |p| map.apply(p), |p| Point::new(p.x / mm, -p.y / mm))
+}
+
+/// Returns at least the number of attributes of the element that has most: the greatest number of quoted texts from one
+/// `<`, which no attribute can contain, to the next.
+fn most_attributes(text: &str) -> usize {
+    text.split('<').map(|tag| tag.bytes().filter(|byte| matches!(byte, b'"' | b'\'')).count() / 2).max().unwrap_or(0)
 }
 
 /// Returns one unit of the outermost coordinates as the file states it, mm; `None` if its size has no unit of length.

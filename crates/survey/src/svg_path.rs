@@ -40,6 +40,7 @@ pub(crate) fn add_path(data: &str, map: &AffineMap, polylines: &mut Polylines) -
     };
     for segment in PathParser::from(data) {
         pen.segment(segment.map_err(|_| None)?).map_err(Some)?;
+        pen.polylines.check_room(pen.points.len()).map_err(Some)?;
     }
     pen.lift().map_err(Some)
 }

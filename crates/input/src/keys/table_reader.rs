@@ -14,6 +14,9 @@ use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::text::value_tree::{Entry, Node, Value};
 use crate::values::material::FigureBounds;
 
+/// Greatest number of unknown keys of one table that are reported.
+const MOST_UNKNOWN_KEYS: usize = 200;
+
 /// Value of a quantity that one word may replace.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum QuantityOrWordValue {
@@ -123,10 +126,12 @@ impl<'a> TableReader<'a> {
             self.report(problem);
             return OpenTable { path, span: node.span.clone(), entries: &[], readable: false, guessed: Vec::new() };
         };
+        let free: Vec<&str> = table.names().filter(|name| entries.iter().all(|other| other.key != *name)).collect();
         let mut guessed = Vec::new();
-        for entry in entries.iter().filter(|entry| table.names().all(|name| name != entry.key)) {
-            let free = table.names().filter(|name| entries.iter().all(|other| other.key != *name));
-            let guess = nearest_word(&entry.key, free);
+        let unknown = entries.iter().filter(|entry| table.names().all(|name| name != entry.key));
+        // Finding the place of each takes as long as its line.
+        for entry in unknown.take(MOST_UNKNOWN_KEYS) {
+            let guess = nearest_word(&entry.key, free.iter().copied());
             guessed.extend(guess);
             self.unknown_key(entry, &path, table, guess);
         }

@@ -23,6 +23,9 @@ pub(crate) fn read_csv(source: &Source, problems: &mut Vec<Diagnostic>) -> Optio
     Some(TrialTable { rows, units: header.units, decimal_comma: delimiter == b';' })
 }
 
+/// Greatest number of columns.
+const MOST_COLUMNS: usize = 200;
+
 fn columns() -> String {
     quoted_list(TRIAL_COLUMNS)
 }
@@ -35,6 +38,12 @@ struct HeaderRow {
 
 impl HeaderRow {
     fn read(source: &Source, fields: &[Field], problems: &mut Vec<Diagnostic>) -> Option<Self> {
+        if fields.len() > MOST_COLUMNS {
+            let message = format!("the first row names {} columns", fields.len());
+            let problem = source.diagnostic_at(0..0, "", "too-much", message);
+            problems.push(problem.with_allowed(format!("at most {MOST_COLUMNS}")).with_hint("is this the right file?"));
+            return None;
+        }
         let mut out = Self { columns: Vec::new(), units: std::array::from_fn(|_| None) };
         let mut sound = true;
         for field in fields {

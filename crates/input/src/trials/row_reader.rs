@@ -6,7 +6,7 @@ use crate::text::source::{Source, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
 use crate::trials::cell::{self, CellError};
 use crate::trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials};
-use crate::trials::written_table::{Cell, Column, TrialTable, WrittenRow};
+use crate::trials::written_table::{Cell, Column, FORMULA_SIGNS, TrialTable, WrittenRow};
 
 /// Largest step of a coupon, mm: twice the largest step that a spec may set.
 const MAX_STEP_MM: f64 = 2.0;
@@ -148,7 +148,8 @@ impl RowReader<'_> {
             };
         };
         let shown = shorten(&cell.text);
-        let same = |name: &&String| name.trim().to_lowercase() == cell.text.to_lowercase();
+        let written = cell.text.strip_prefix('\'').filter(|name| name.starts_with(FORMULA_SIGNS)).unwrap_or(&cell.text);
+        let same = |name: &&String| name.trim().to_lowercase() == written.to_lowercase();
         if target.tools.is_empty() {
             if cell.text.eq_ignore_ascii_case("body") {
                 return Ok(None);

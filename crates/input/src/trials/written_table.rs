@@ -48,6 +48,9 @@ impl Column {
     }
 }
 
+/// First letters of a text that spreadsheets would run as a formula.
+pub const FORMULA_SIGNS: [char; 4] = ['=', '@', '+', '-'];
+
 /// Text of a cell, without surrounding space, and its byte range.
 #[derive(Clone, Debug)]
 pub(crate) struct Cell {
