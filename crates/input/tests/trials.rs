@@ -65,6 +65,18 @@ fn toml_and_csv_give_equal_trials() {
     assert_eq!(of(csv, "t.csv").untried, 1);
 }
 
+#[test]
+fn rows_and_columns_beyond_their_limits_are_refused() {
+    let refused = |text: &str| {
+        let problems = read_trials(text.as_bytes(), "t.csv", &targets()).err().unwrap_or_default();
+        problems.iter().any(|problem| problem.code == "too-much")
+    };
+    let rows = |count| format!("coupon,tool,outcome\n{}", "A-0.1,slim,\n".repeat(count));
+    assert!(!refused(&rows(20_000)) && refused(&rows(20_001)));
+    let columns = |count: usize| format!("coupon,tool,outcome{}\n", ",".repeat(count - 3));
+    assert!(!refused(&columns(200)) && refused(&columns(201)));
+}
+
 fn calibration(mut rows: Vec<TrialRow>) -> Calibration {
     sort_trials(&mut rows);
     let known = |median: f64| RecordedEstimate { median, interval90: [median - 0.125, median + 0.125], sd: 0.0625 };

@@ -12,7 +12,13 @@ use crate::trials::written_table::{Column, TRIAL_COLUMNS, TrialTable, WrittenRow
 /// Reads a CSV table. Returns `None` if its header row cannot be used.
 pub(crate) fn read_csv(source: &Source, problems: &mut Vec<Diagnostic>) -> Option<TrialTable> {
     let delimiter = delimiter(source.text());
-    let mut records = records(source.text(), delimiter).into_iter();
+    let records = records(source.text(), delimiter);
+    if records.len() > 1 + MOST_ROWS {
+        let problem = source.diagnostic_at(0..0, "", "too-much", "the file has too many rows");
+        problems.push(problem.with_allowed(format!("at most {MOST_ROWS}")).with_hint("is this the right file?"));
+        return None;
+    }
+    let mut records = records.into_iter();
     let Some(header) = records.next() else {
         let problem = source.diagnostic_at(0..0, "", "empty", "the file has no heading and no row");
         problems.push(problem.with_allowed(columns()).with_hint("`gripwright coupons` writes one to fill in"));
@@ -23,8 +29,9 @@ pub(crate) fn read_csv(source: &Source, problems: &mut Vec<Diagnostic>) -> Optio
     Some(TrialTable { rows, units: header.units, decimal_comma: delimiter == b';' })
 }
 
-/// Greatest number of columns.
+/// Greatest number of columns, and of rows that are not blank.
 const MOST_COLUMNS: usize = 200;
+const MOST_ROWS: usize = 20_000;
 
 fn columns() -> String {
     quoted_list(TRIAL_COLUMNS)
@@ -205,6 +212,9 @@ fn records(text: &str, delimiter: u8) -> Vec<Vec<Field>> {
             let record = std::mem::take(&mut record);
             if record.iter().any(|field| !field.text.trim().is_empty()) {
                 records.push(record);
+                if records.len() > 1 + MOST_ROWS {
+                    break;
+                }
             }
         }
     }
