@@ -46,4 +46,12 @@ impl GridAxis {
         let axis = *self;
         (0..axis.count).map(move |i| axis.value(i))
     }
+
+    /// Index of the value below `x`, and the share of the way from there to the next one; `x` is kept within the ends.
+    pub(crate) fn index_and_share(&self, x: f64) -> (usize, f64) {
+        let position = ((x - self.first) / self.step).clamp(0.0, (self.count - 1) as f64);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between the axis' ends")]
+        let low = (position as usize).min(self.count.saturating_sub(2));
+        (low, position - low as f64)
+    }
 }

@@ -1,4 +1,4 @@
-//! Odds that a finished part with a corrected bore holds its tools, and the seat that serves best.
+//! Odds that a finished part with a corrected bore holds its tools.
 
 use crate::{
     grid_axis::GridAxis,
@@ -10,11 +10,6 @@ use crate::{
     size_model::{PartMaterialRanges, SizeModel},
 };
 
-/// Odds that differ by less count as equal: then the seat of the design is kept.
-const EQUAL_ODDS: f64 = 0.005;
-/// Greatest change of the seat, either way, that is tried as a target, and the step between targets, mm.
-const FARTHEST_TARGET_MM: f64 = 0.5;
-const TARGET_STEP_MM: f64 = 0.01;
 /// Values over the ranges of modulus and friction of a cast material, for which trials of prints give no evidence.
 const CAST_VALUES: usize = 5;
 
@@ -51,11 +46,6 @@ impl HoldOdds {
         Self { windows, seat_sd_mm: error_sd_mm.hypot(prior.scatter_sd_mm) }
     }
 
-    /// The same with the bore error known exactly.
-    pub(crate) fn with_known_bore(self, prior: &Prior) -> Self {
-        Self { seat_sd_mm: prior.scatter_sd_mm, ..self }
-    }
-
     /// Probability that one tool is held well when the seat's target differs from the design by `target_mm`.
     pub(crate) fn for_tool(&self, tool_slot: usize, target_mm: f64) -> f64 {
         let Some(windows) = self.windows.get(tool_slot) else { return 0.0 };
@@ -65,11 +55,6 @@ impl HoldOdds {
             (below(window.greatest) - below(window.least)).max(0.0)
         };
         windows.iter().map(|w| w.weight * within(&w.window, w.barrel_sd_mm)).sum::<f64>().clamp(0.0, 1.0)
-    }
-
-    /// Probability of the tool that is held least well.
-    pub(crate) fn for_worst_tool(&self, target_mm: f64) -> f64 {
-        (0..self.windows.len()).map(|tool_slot| self.for_tool(tool_slot, target_mm)).fold(1.0, f64::min)
     }
 }
 
@@ -95,17 +80,4 @@ fn weighted_values(range: [f64; 2]) -> Vec<(f64, f64)> {
     let mut weights: Vec<f64> = axis.values().map(|x| (-0.5 * ((x - middle) / sd).powi(2)).exp()).collect();
     normalise(&mut weights);
     axis.values().map(f64::exp).zip(weights).collect()
-}
-
-/// Change of the seat against the design that serves best, mm.
-///
-/// It is zero if that serves as well as any other, or else the least change that does.
-pub(crate) fn best_target_mm(odds: &HoldOdds) -> f64 {
-    let targets = GridAxis::with_step(0.0, FARTHEST_TARGET_MM, TARGET_STEP_MM);
-    let tried: Vec<(f64, f64)> = targets.values().map(|t| (t, odds.for_worst_tool(t))).collect();
-    let most = tried.iter().map(|(_, odds)| *odds).fold(0.0, f64::max);
-    let serves = tried.iter().filter(|(_, odds)| *odds >= most - EQUAL_ODDS);
-    let nearest = serves.map(|(t, _)| *t).min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0);
-    // The middle of the grid is not exactly zero.
-    if nearest.abs() < 0.5 * TARGET_STEP_MM { 0.0 } else { (nearest / TARGET_STEP_MM).round() * TARGET_STEP_MM }
 }

@@ -1,5 +1,7 @@
 //! Values of all unknowns except the bore errors, for which a likelihood is computed.
 
+use crate::person::Criterion;
+
 /// Values of all unknowns except the bore errors.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Hypothesis {
@@ -7,6 +9,8 @@ pub(crate) struct Hypothesis {
     pub(crate) friction: f64,
     /// Index of the scatter level.
     pub(crate) scatter: usize,
+    /// Criterion of the person who tried the coupons.
+    pub(crate) criterion: Criterion,
 }
 
 /// Results that are computed for a hypothesis.

@@ -79,7 +79,10 @@ mod outcome_model;
 mod outcome_tables;
 mod outliers;
 mod parameter_estimate;
+mod particles;
 mod peak_search;
+mod person;
+mod person_summary;
 mod piece_likelihood;
 mod plate_planner;
 mod posterior;
@@ -88,17 +91,19 @@ mod posterior_summary;
 mod printed_piece;
 mod prior;
 mod quadrature;
-mod scenarios;
+mod seat_target;
 mod sheared_lattice;
 mod size_likelihood;
 mod size_model;
+mod stop_reason;
 mod trial;
 
 pub use fit_model::FitModel;
 pub use next_plate::{CouponProposal, Evaluation, NextPlate};
 pub use parameter_estimate::{MarginalDensity, ParameterEstimate};
 pub use posterior::{
-    Contradiction, DoubtfulPart, ForceKind, Measurement, NextMeasurement, Posterior, SizePosterior, ToolOdds,
+    Contradiction, DoubtfulPart, ForceKind, Limit, Measurement, NextMeasurement, PersonEstimate, Posterior,
+    SizePosterior, ToolOdds,
 };
 pub use prior::Prior;
 pub use trial::Trial;

@@ -7,6 +7,7 @@ use gripwright_input::TrialOutcome;
 
 use crate::{
     fit_problem::FitProblem,
+    person::Criterion,
     posterior::{ForceKind, Measurement, NextMeasurement, Posterior},
     posterior_grid::{PosteriorGrid, WeightedMaterial},
     printed_piece::PrintedPiece,
@@ -101,7 +102,9 @@ fn force_gains(
         return Vec::new();
     }
     let (model, error_mm) = (&problem.sizes[size], &posterior.sizes[size].error_mm);
-    let predict = |stiffness, friction| model.predict_coupon(stiffness, friction, problem.prior.judgement_log_sd);
+    let predict = |stiffness, friction| {
+        model.predict_coupon(stiffness, friction, Criterion::Silent, problem.prior.judgement_log_sd)
+    };
     let middle = predict(posterior.stiffness.median, posterior.friction.median);
     let predictions: Vec<CouponPrediction<'_>> =
         value.materials.iter().map(|m| predict(m.stiffness, m.friction)).collect();

@@ -9,6 +9,7 @@ use gripwright_sizing::{CouponForces, CouponTarget};
 use crate::{
     force_curves::{CurveCrossing, ForceCurves, ForceSurface, GREATEST_THRESHOLD_SD_MM, SliceForces},
     ordinal_probit::{Threshold, outcome_probabilities},
+    person::Criterion,
 };
 
 /// A person gives up at this multiple of the allowed push. An assumption, no source.
@@ -21,10 +22,21 @@ const BREAK_LOG_SD: f64 = 0.3;
 const LEAST_WEIGHT_SHARE: f64 = 0.05;
 /// Least standard deviation of a threshold, mm: a hand cannot tell less.
 const LEAST_THRESHOLD_SD_MM: f64 = 0.004;
+/// Standard deviation of the edges of the good window from try to try, for a person who judges by the seat, mm. An
+/// assumption, no source.
+const EDGE_SD_MM: f64 = 0.012;
+/// Distance of the outer thresholds, where a coupon falls out or is given up, from those edges, and its standard
+/// deviation, mm. Assumptions, no source.
+const OUTER_DISTANCE_MM: f64 = 0.15;
+const OUTER_SD_MM: f64 = 0.08;
+/// Uncertainty of the outer thresholds in logarithms of force. An assumption, no source.
+const OUTER_LOG_SD: f64 = 0.3;
 
 /// Thresholds between outcomes on the change of the seat's diameter, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct OutcomeThresholds {
+    /// True if words are not counted: all outcomes are equally probable.
+    silent: bool,
     /// Upper ends of loose, good, tight and would-not-go, descending.
     pub(crate) upper_ends: [Threshold; 4],
     /// Upper end of the seats with which the coupon breaks.
@@ -34,6 +46,9 @@ pub(crate) struct OutcomeThresholds {
 impl OutcomeThresholds {
     /// Probabilities of all outcomes, in their order, for a seat of this change, with scatter.
     pub(crate) fn probabilities(&self, seat_mm: f64, scatter_mm: f64) -> [f64; 6] {
+        if self.silent {
+            return [1.0 / 6.0; 6];
+        }
         let cracked = self.crack.probability_below_from_table(seat_mm, scatter_mm);
         let [fell_out, loose, good, tight, would_not_go]: [f64; 5] =
             outcome_probabilities(&self.upper_ends, seat_mm, scatter_mm);
@@ -93,34 +108,61 @@ impl OutcomeModel {
         }
     }
 
-    /// Thresholds for a person who judges forces with this standard deviation of their logarithm.
-    ///
-    /// `share` is the coupon's share of the required forces.
+    /// Thresholds for a person of this criterion. `share` is the coupon's share of the required forces.
     pub(crate) fn thresholds(
         &self,
         surface: &ForceSurface,
         curves: &ForceCurves<'_>,
         share: f64,
+        criterion: Criterion,
         judgement_log_sd: f64,
     ) -> OutcomeThresholds {
+        let break_strain = BREAK_OVER_YIELD * surface.yield_strain();
+        let crack = self.threshold(curves.crossing(|f| f.strain / break_strain), BREAK_LOG_SD);
+        let upper_ends = match criterion {
+            Criterion::Silent | Criterion::Seat { .. } => seat_thresholds(criterion),
+            Criterion::Force { hold_log, push_log, whole_clip } => {
+                let share = if whole_clip { 1.0 } else { share };
+                self.force_thresholds(curves, share, [hold_log, push_log].map(f64::exp), judgement_log_sd)
+            }
+        };
+        OutcomeThresholds { silent: criterion == Criterion::Silent, upper_ends, crack }
+    }
+
+    /// Thresholds of a person who asks `hold_factor` times the hold and bears `push_factor` times the push.
+    fn force_thresholds(
+        &self,
+        curves: &ForceCurves<'_>,
+        share: f64,
+        [hold_factor, push_factor]: [f64; 2],
+        judgement_log_sd: f64,
+    ) -> [Threshold; 4] {
         let required = self.required;
-        let hold = |f: &SliceForces| (f.pull_n / required.across_n).min(f.slide_n / required.along_n) / share;
-        let weight = |f: &SliceForces| f.pull_n.min(f.slide_n) / (share * required.weight_n);
-        let push = |f: &SliceForces| f.push_n / (share * required.snap_on_n);
-        let given_up = self.threshold(curves.crossing(|f| push(f) / GIVE_UP_FACTOR), judgement_log_sd);
+        let hold =
+            |f: &SliceForces| (f.pull_n / required.across_n).min(f.slide_n / required.along_n) / (share * hold_factor);
+        // The whole tool hangs on a slice, however short it is.
+        let weight = |f: &SliceForces| f.pull_n.min(f.slide_n) / required.weight_n;
+        let push = |f: &SliceForces| f.push_n / (share * push_factor * required.snap_on_n);
+        let given_up = self.threshold(curves.crossing(|f| push(f) / GIVE_UP_FACTOR), OUTER_LOG_SD);
         let blocked = Threshold { position: self.seat_mm(curves.blocking_mm()), sd: LEAST_THRESHOLD_SD_MM };
         let mut upper_ends = [
-            self.threshold(curves.crossing(weight), judgement_log_sd),
+            self.threshold(curves.crossing(weight), OUTER_LOG_SD),
             self.threshold(curves.crossing(hold), judgement_log_sd),
             self.threshold(curves.crossing(push), judgement_log_sd),
             if blocked.position > given_up.position { blocked } else { given_up },
         ];
-        for index in 1..upper_ends.len() {
+        // What holds less than its weight is not loose, it falls out: the edge of the good window stays.
+        upper_ends[0].position = upper_ends[0].position.max(upper_ends[1].position);
+        for index in 2..upper_ends.len() {
             upper_ends[index].position = upper_ends[index].position.min(upper_ends[index - 1].position);
         }
-        let break_strain = BREAK_OVER_YIELD * surface.yield_strain();
-        let crack = self.threshold(curves.crossing(|f| f.strain / break_strain), BREAK_LOG_SD);
-        OutcomeThresholds { upper_ends, crack }
+        upper_ends
+    }
+
+    /// Hold of a coupon over the hold that is asked of it, for a seat of this change.
+    pub(crate) fn hold_over_asked(&self, curves: &ForceCurves<'_>, share: f64, seat_mm: f64) -> f64 {
+        let forces = curves.measurable(self.interference_mm(seat_mm));
+        (forces.pull_n / self.required.across_n).min(forces.slide_n / self.required.along_n) / share
     }
 
     /// Window of the finished part, for a barrel that is wider than the middle one by `wider_mm` of diameter.
@@ -154,4 +196,15 @@ impl OutcomeModel {
     pub(crate) fn spread_mm(&self) -> f64 {
         self.tool.spread_mm
     }
+}
+
+/// Thresholds of a person who judges by the seat, whatever the forces are.
+fn seat_thresholds(criterion: Criterion) -> [Threshold; 4] {
+    let (middle_mm, width_mm) = match criterion {
+        Criterion::Seat { middle_mm, width_mm } => (middle_mm, width_mm),
+        Criterion::Silent | Criterion::Force { .. } => (0.0, 0.0),
+    };
+    let outer = 0.5 * width_mm + OUTER_DISTANCE_MM;
+    [(outer, OUTER_SD_MM), (0.5 * width_mm, EDGE_SD_MM), (-0.5 * width_mm, EDGE_SD_MM), (-outer, OUTER_SD_MM)]
+        .map(|(offset, sd)| Threshold { position: middle_mm + offset, sd })
 }

@@ -50,7 +50,7 @@ pub(crate) struct ExpectedForce {
 
 impl ToolTables {
     pub(crate) fn new(prediction: &CouponPrediction<'_>, tool_slot: usize, settings: &TableSettings) -> Self {
-        let seats = GridAxis::with_step(0.0, SEAT_REACH_MM, 0.5 * settings.axis_step_mm);
+        let seats = GridAxis::with_step(0.0, SEAT_REACH_MM, settings.axis_step_mm);
         let outcomes = |scatter_mm: f64| -> Vec<Vec<f64>> {
             let mut out = vec![Vec::with_capacity(seats.len()); TrialOutcome::ALL.len()];
             for seat in seats.values() {

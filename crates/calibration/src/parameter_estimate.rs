@@ -32,12 +32,6 @@ impl ParameterEstimate {
         Self { median: at(0.5), interval90: [at(0.05), at(0.95)], sd: variance.max(0.0).sqrt() }
     }
 
-    /// Estimate of `minuend − value`.
-    pub(crate) fn subtracted_from(self, minuend: f64) -> Self {
-        let [low, high] = self.interval90;
-        Self { median: minuend - self.median, interval90: [minuend - high, minuend - low], sd: self.sd }
-    }
-
     /// Estimate of a growing function of the value; the standard deviation follows the slope at the median.
     pub(crate) fn transformed(self, function: impl Fn(f64) -> f64, slope: f64) -> Self {
         let [low, high] = self.interval90;

@@ -1,36 +1,36 @@
-//! Plans the next plate: the coupons that are expected to leave the least uncertainty of all bores.
+//! Plans the next plate: the coupons that together are expected to leave the least uncertainty of the steps to draw.
 //!
-//! Coupons are chosen one after the other, each by what those before it may have shown in the drawn scenarios (see
-//! `scenarios`). Uncertainty is the sum of the variances of all bores, each weighted by the odds that knowing the bore
-//! exactly would gain.
+//! Coupons are chosen one after the other, each by what those before it may have shown in a number of scenarios. A
+//! scenario is a possible truth, with the knowledge that the coupons chosen so far would have left in it. The plate is
+//! worth printing if it brings the steps nearer by a stated distance as a whole.
 
 use gripwright_sizing::SplitMix64;
 use rayon::prelude::*;
 
 use crate::{
     fit_problem::FitProblem,
-    hold_odds::HoldOdds,
     next_plate::{CouponProposal, NextPlate},
+    particles::{CouponCandidate, Particles, index_at_share},
     posterior::Posterior,
     posterior_grid::PosteriorGrid,
-    scenarios::{CouponCandidate, Scenario, ScenarioTables},
     size_model::SizeModel,
+    stop_reason::{PlateGain, stop_reason},
 };
 
-/// No coupon is worth printing if exact knowledge of every bore would raise no tool's odds by more than this.
-const LEAST_KNOWLEDGE_GAIN: f64 = 0.0025;
-/// A coupon that is expected to reduce the uncertainty by less than this share is not worth its plastic.
-const WORTH_PRINTING: f64 = 0.01;
+/// A plate is not worth printing if the root mean square of what is unknown of the steps falls by less than this, mm.
+pub(crate) const LEAST_GAIN_MM: f64 = 0.005;
+/// Number of scenarios in which coupons are judged.
+const SCENARIOS: u16 = 20;
 /// Step that can be drawn and measured, mm.
 const MAKEABLE_MM: f64 = 0.01;
-/// Distance of the first candidates, mm, and greatest step either way.
+/// Distance of the candidates, mm, and the farthest from the middle of the belief, in candidates.
 const CANDIDATE_DISTANCE_MM: f64 = 0.03;
-const FARTHEST_MM: f64 = 0.6;
+const FARTHEST: i32 = 20;
+/// Greatest step that is proposed, mm: force tables and labels end there.
+const GREATEST_STEP_MM: f64 = 0.9;
 /// Least difference between coupons of one size on one plate, mm. Coupons with a smaller difference would have the same
 /// name. They also differ by at least half the scatter, as the scatter hides smaller steps.
 const LEAST_DISTANCE_MM: f64 = 0.02;
-/// Candidates of a size that are judged in every scenario.
-const CANDIDATES_PER_SIZE: usize = 14;
 /// Candidates that are judged at once, on all cores.
 const JUDGED_AT_ONCE: usize = 8;
 /// Tools of a size for which a coupon is proposed.
@@ -43,199 +43,165 @@ pub(crate) fn plan_plate(
     posterior: &Posterior,
     most: usize,
 ) -> NextPlate {
-    let knowledge_gain = KnowledgeGain::new(problem, grid, posterior);
-    let reason = match (knowledge_gain.worst, problem.pieces) {
-        (Some(SizeGain { letter, gain }), _) => format!(
-            "knowing its bore exactly would raise the odds of size {letter} by {:.1} %, more than of any other",
-            100.0 * gain
-        ),
-        (None, [_, ..]) => {
-            let reason = format!(
-                "enough is known: knowing every bore exactly would raise no tool's odds by more than {:.2} %",
-                100.0 * LEAST_KNOWLEDGE_GAIN
-            );
-            return NextPlate { coupons: Vec::new(), enough: true, reason };
-        }
-        // Results of the solver are worth one check.
-        (None, _) => "no coupon has been tried yet".to_owned(),
+    let particles = Particles::draw(problem, grid);
+    let mut planner = PlatePlanner::new(problem, posterior, &particles);
+    let before = planner.mean_loss().sqrt();
+    let coupons = planner.choose(problem, most);
+    let gain_mm = before - planner.mean_loss().sqrt();
+    if problem.pieces.is_empty() {
+        return NextPlate { coupons, enough: false, reason: "no coupon has been tried yet".to_owned() };
+    }
+    let gain = PlateGain { gain_mm, coupons: coupons.len() };
+    let enough = most > 0 && gain_mm < LEAST_GAIN_MM;
+    let reason = if enough {
+        stop_reason(problem, posterior, gain)
+    } else {
+        format!("another plate of {} is expected to bring the seats {gain_mm:.3} mm nearer", gain.coupons_text())
     };
-    let coupons = choose_coupons(problem, grid, &knowledge_gain.variance_weights, most);
-    if coupons.is_empty() && most > 0 {
-        let reason = format!(
-            "no coupon is expected to lessen what is unknown of the bores by {:.0} %: measure them instead",
-            100.0 * WORTH_PRINTING
-        );
-        return NextPlate { coupons, enough: true, reason };
-    }
-    NextPlate { coupons, enough: false, reason }
+    NextPlate { coupons: if enough { Vec::new() } else { coupons }, enough, reason }
 }
 
-/// Gain of odds that exact knowledge of the bores would bring.
-struct KnowledgeGain {
-    /// For each size, the weight of its variance.
-    variance_weights: Vec<f64>,
-    /// The size whose odds would gain most, if any is worth knowing.
-    worst: Option<SizeGain>,
-}
-
-/// Odds that knowing the bore of one size exactly would gain.
-#[derive(Clone, Copy)]
-struct SizeGain {
-    letter: char,
-    gain: f64,
-}
-
-impl KnowledgeGain {
-    fn new(problem: &FitProblem<'_>, grid: &PosteriorGrid, posterior: &Posterior) -> Self {
-        let mut variance_weights = Vec::new();
-        let mut worst: Option<SizeGain> = None;
-        for (size, known) in problem.sizes.iter().zip(&posterior.sizes) {
-            let odds = HoldOdds::new(problem.prior, size, grid, known.error_mm.sd);
-            let now = odds.for_worst_tool(known.target_mm);
-            let with_known_bore = odds.with_known_bore(problem.prior);
-            let gain = with_known_bore.for_worst_tool(known.target_mm) - now;
-            // The weight is never zero: odds are no better than the windows that they rest on.
-            let variance = known.error_mm.sd.powi(2).max(f64::MIN_POSITIVE);
-            variance_weights.push((gain.max(0.0) + LEAST_KNOWLEDGE_GAIN) / variance);
-            if gain > LEAST_KNOWLEDGE_GAIN && worst.is_none_or(|worst| gain > worst.gain) {
-                worst = Some(SizeGain { letter: known.letter, gain });
-            }
-        }
-        Self { variance_weights, worst }
-    }
-}
-
-/// Chooses coupons one after the other.
-fn choose_coupons(
-    problem: &FitProblem<'_>,
-    grid: &PosteriorGrid,
-    variance_weights: &[f64],
-    most: usize,
-) -> Vec<CouponProposal> {
-    let (tables, mut scenarios) = ScenarioTables::draw(problem, grid, variance_weights);
-    let mut rng = SplitMix64::new(11);
-    let mut candidates = first_candidates(&tables, problem.sizes, &scenarios);
-    let distance = LEAST_DISTANCE_MM.max(0.5 * problem.prior.scatter_sd_mm);
-    let (mut chosen, mut out) = (Vec::new(), Vec::new());
-    while out.len() < most {
-        let now = mean(&scenarios, |s| tables.loss(s));
-        let Some(best) = best_candidate(&tables, &scenarios, &mut candidates, now) else { break };
-        let winner = best_makeable_step(&tables, &scenarios, best, |c| is_apart(c, &chosen, distance));
-        let gain = 1.0 - winner.expected_loss / now.max(f64::MIN_POSITIVE);
-        if gain < WORTH_PRINTING {
-            break;
-        }
-        let coupon = winner.candidate;
-        for scenario in &mut scenarios {
-            tables.observe(scenario, &coupon, &mut rng);
-        }
-        candidates.retain(|c| c.candidate.size != coupon.size || is_apart(&c.candidate, &[coupon], distance));
-        chosen.push(coupon);
-        let tools = problem.sizes.get(coupon.size).map(SizeModel::tools);
-        let tool = tools.and_then(|tools| tools.get(coupon.tool_slot).copied()).flatten();
-        out.push(CouponProposal { size: coupon.size, step_mm: coupon.step_mm, tool, gain });
-    }
-    out
-}
-
-/// A candidate with its expected loss and gain when it was last judged.
-#[derive(Clone, Copy)]
+/// A candidate with the probabilities of its outcomes and its expected gain when it was last judged.
 struct JudgedCandidate {
     candidate: CouponCandidate,
-    expected_loss: f64,
+    outcomes: Vec<Vec<f64>>,
     gain: f64,
     /// True if it was judged by the current scenarios.
     is_current: bool,
 }
 
-/// Tries the makeable steps close to a candidate that are allowed, and returns the best of all.
-fn best_makeable_step(
-    tables: &ScenarioTables,
-    scenarios: &[Scenario],
-    best: JudgedCandidate,
-    is_allowed: impl Fn(&CouponCandidate) -> bool,
-) -> JudgedCandidate {
-    let coarse = best.candidate;
-    let near = [-0.02, -0.01, 0.01, 0.02]
-        .map(|change| CouponCandidate { step_mm: rounded_to_makeable(coarse.step_mm + change), ..coarse });
-    let near: Vec<CouponCandidate> = near.into_iter().filter(is_allowed).collect();
-    let losses: Vec<f64> = near.par_iter().map(|c| mean(scenarios, |s| tables.expected_loss(s, c))).collect();
-    let mut winner = best;
-    for (expected_loss, candidate) in losses.into_iter().zip(near) {
-        if expected_loss < winner.expected_loss {
-            winner = JudgedCandidate { candidate, expected_loss, ..winner };
-        }
-    }
-    winner
+/// One scenario: a possible truth, and the knowledge that coupons would leave in it.
+struct Scenario {
+    truth: usize,
+    weights: Vec<f64>,
 }
 
-/// True if a coupon differs enough from those of its size that are on the plate.
-fn is_apart(candidate: &CouponCandidate, chosen: &[CouponCandidate], distance_mm: f64) -> bool {
-    let same_size = chosen.iter().filter(|c| c.size == candidate.size);
-    same_size.map(|c| (c.step_mm - candidate.step_mm).abs()).all(|off| off > distance_mm - 1e-9)
+struct PlatePlanner<'a> {
+    particles: &'a Particles,
+    scenarios: Vec<Scenario>,
+    candidates: Vec<JudgedCandidate>,
+    chosen: Vec<CouponCandidate>,
+    rng: SplitMix64,
 }
 
-/// Returns the candidate that leaves the least uncertainty.
-///
-/// A coupon is no more informative after others than before them. A candidate that was worth less than the best one earlier
-/// therefore need not be judged again.
-fn best_candidate(
-    tables: &ScenarioTables,
-    scenarios: &[Scenario],
-    candidates: &mut [JudgedCandidate],
-    now: f64,
-) -> Option<JudgedCandidate> {
-    for c in candidates.iter_mut() {
-        c.is_current = false;
-    }
-    loop {
-        let (_, top) =
-            candidates.iter().enumerate().max_by(|a, b| a.1.gain.total_cmp(&b.1.gain).then(b.0.cmp(&a.0)))?;
-        if top.is_current {
-            return Some(*top);
-        }
-        let mut order: Vec<usize> = (0..candidates.len()).filter(|i| !candidates[*i].is_current).collect();
-        order.sort_by(|a, b| candidates[*b].gain.total_cmp(&candidates[*a].gain).then(a.cmp(b)));
-        order.truncate(JUDGED_AT_ONCE);
-        let loss = |i: &usize| mean(scenarios, |s| tables.expected_loss(s, &candidates[*i].candidate));
-        let losses: Vec<f64> = order.par_iter().map(loss).collect();
-        for (index, loss) in order.into_iter().zip(losses) {
-            let judged = &mut candidates[index];
-            (judged.expected_loss, judged.gain, judged.is_current) = (loss, now - loss, true);
+impl<'a> PlatePlanner<'a> {
+    fn new(problem: &FitProblem<'_>, posterior: &Posterior, particles: &'a Particles) -> Self {
+        let count = particles.len();
+        let equal = vec![1.0 / count as f64; count];
+        let apart = count / usize::from(SCENARIOS);
+        let scenario = |k: u16| Scenario { truth: usize::from(k) * apart + apart / 2, weights: equal.clone() };
+        let steps: Vec<CouponCandidate> = problem
+            .sizes
+            .iter()
+            .zip(&posterior.sizes)
+            .enumerate()
+            .flat_map(|(size, (model, known))| candidates(size, model, known.best_step_mm.median))
+            .collect();
+        let judged = |candidate: CouponCandidate| JudgedCandidate {
+            outcomes: particles.outcome_probabilities(&candidate),
+            candidate,
+            gain: f64::INFINITY,
+            is_current: false,
+        };
+        Self {
+            particles,
+            scenarios: (0..SCENARIOS).map(scenario).collect(),
+            candidates: steps.into_par_iter().map(judged).collect(),
+            chosen: Vec::new(),
+            rng: SplitMix64::new(11),
         }
     }
-}
 
-/// For each size the steps that are most informative by themselves, judged in the first scenario.
-fn first_candidates(tables: &ScenarioTables, sizes: &[SizeModel], scenarios: &[Scenario]) -> Vec<JudgedCandidate> {
-    let Some(scenario) = scenarios.first() else { return Vec::new() };
-    let now = tables.loss(scenario);
-    let mut out = Vec::new();
-    for (size, model) in sizes.iter().enumerate() {
-        let mut steps = Vec::new();
-        for tool_slot in proposed_tools(model.tools().len()) {
-            let mut step = -FARTHEST_MM;
-            while step <= FARTHEST_MM + 1e-9 {
-                steps.push(CouponCandidate { size, tool_slot, step_mm: rounded_to_makeable(step) });
-                step += CANDIDATE_DISTANCE_MM;
+    /// Mean loss over the scenarios, mm².
+    fn mean_loss(&self) -> f64 {
+        self.scenarios.iter().map(|s| self.particles.loss(&s.weights)).sum::<f64>() / self.scenarios.len() as f64
+    }
+
+    /// Chooses coupons one after the other.
+    fn choose(&mut self, problem: &FitProblem<'_>, most: usize) -> Vec<CouponProposal> {
+        let distance = LEAST_DISTANCE_MM.max(0.5 * problem.prior.scatter_sd_mm);
+        let mut out = Vec::new();
+        while out.len() < most {
+            let now = self.mean_loss();
+            let required = self.required(problem, most - out.len());
+            let Some(best) = self.best(&required, now) else { break };
+            let JudgedCandidate { candidate, outcomes, gain, .. } = &self.candidates[best];
+            let (coupon, gain) = (*candidate, gain / now.max(f64::MIN_POSITIVE));
+            for scenario in &mut self.scenarios {
+                let probabilities: Vec<f64> = outcomes.iter().map(|list| list[scenario.truth]).collect();
+                let seen = index_at_share(&probabilities, self.rng.unit());
+                scenario.weights.iter_mut().zip(&outcomes[seen]).for_each(|(w, p)| *w *= p);
+                let total: f64 = scenario.weights.iter().sum::<f64>().max(f64::MIN_POSITIVE);
+                scenario.weights.iter_mut().for_each(|w| *w /= total);
+            }
+            self.candidates.retain(|c| {
+                c.candidate.size != coupon.size || (c.candidate.step_mm - coupon.step_mm).abs() > distance - 1e-9
+            });
+            self.chosen.push(coupon);
+            let tool = problem.sizes.get(coupon.size).and_then(|size| size.tools().get(coupon.tool_slot).copied());
+            out.push(CouponProposal { size: coupon.size, step_mm: coupon.step_mm, tool: tool.flatten(), gain });
+        }
+        out
+    }
+
+    /// Sizes of which the next coupon must be. The first plate covers all sizes; later ones go where they teach most.
+    fn required(&self, problem: &FitProblem<'_>, left: usize) -> Vec<usize> {
+        let uncovered: Vec<usize> = (0..problem.sizes.len())
+            .filter(|size| problem.pieces_of_size(*size).is_empty() && self.chosen.iter().all(|c| c.size != *size))
+            .collect();
+        if uncovered.len() >= left { uncovered } else { Vec::new() }
+    }
+
+    /// Index of the candidate that is expected to leave the least loss, of the required sizes if there are any.
+    ///
+    /// A coupon is hardly more informative after others than before them. A candidate that was worth less than the best
+    /// one earlier therefore need not be judged again.
+    fn best(&mut self, required: &[usize], now: f64) -> Option<usize> {
+        for c in &mut self.candidates {
+            c.is_current = false;
+        }
+        loop {
+            let mut order: Vec<usize> = (0..self.candidates.len())
+                .filter(|i| required.is_empty() || required.contains(&self.candidates[*i].candidate.size))
+                .collect();
+            let gain = |i: &usize| self.candidates[*i].gain;
+            order.sort_by(|a, b| gain(b).total_cmp(&gain(a)).then(a.cmp(b)));
+            let first = *order.first()?;
+            if self.candidates[first].is_current {
+                return Some(first);
+            }
+            order.retain(|i| !self.candidates[*i].is_current);
+            order.truncate(JUDGED_AT_ONCE);
+            let gains: Vec<f64> = order.par_iter().map(|i| now - self.expected_loss(&self.candidates[*i])).collect();
+            for (index, gain) in order.into_iter().zip(gains) {
+                (self.candidates[index].gain, self.candidates[index].is_current) = (gain, true);
             }
         }
-        let losses: Vec<f64> = steps.par_iter().map(|c| tables.expected_loss(scenario, c)).collect();
-        let mut judged: Vec<JudgedCandidate> = steps
-            .into_iter()
-            .zip(losses)
-            .map(|(candidate, loss)| JudgedCandidate {
-                candidate,
-                expected_loss: loss,
-                gain: now - loss,
-                is_current: false,
-            })
-            .collect();
-        judged.sort_by(|a, b| b.gain.total_cmp(&a.gain).then(a.candidate.step_mm.total_cmp(&b.candidate.step_mm)));
-        judged.truncate(CANDIDATES_PER_SIZE);
-        out.extend(judged);
     }
-    out
+
+    /// Expected loss after a coupon, mm².
+    fn expected_loss(&self, judged: &JudgedCandidate) -> f64 {
+        // Before the first coupon all scenarios know the same.
+        let scenarios = if self.chosen.is_empty() { &self.scenarios[..1] } else { &self.scenarios[..] };
+        let of_scenario = |scenario: &Scenario| -> f64 {
+            let after = judged.outcomes.iter().map(|outcome| {
+                let weights: Vec<f64> = scenario.weights.iter().zip(outcome).map(|(w, p)| w * p).collect();
+                weights.iter().sum::<f64>() * self.particles.loss(&weights)
+            });
+            after.sum()
+        };
+        scenarios.iter().map(of_scenario).sum::<f64>() / scenarios.len() as f64
+    }
+}
+
+/// Steps of one size about the middle of its belief, for each tool that is proposed.
+fn candidates(size: usize, model: &SizeModel, middle_mm: f64) -> Vec<CouponCandidate> {
+    let steps: Vec<f64> = (-FARTHEST..=FARTHEST)
+        .map(|k| rounded_to_makeable(middle_mm + CANDIDATE_DISTANCE_MM * f64::from(k)))
+        .filter(|step| step.abs() <= GREATEST_STEP_MM)
+        .collect();
+    let of_tool = |tool_slot: usize| steps.iter().map(move |step| CouponCandidate { size, tool_slot, step_mm: *step });
+    proposed_tools(model.tools().len()).into_iter().flat_map(of_tool).collect()
 }
 
 /// Indices of the tools for which coupons are proposed: the first, the middle and the last of many.
@@ -247,8 +213,4 @@ fn proposed_tools(count: usize) -> Vec<usize> {
 fn rounded_to_makeable(step_mm: f64) -> f64 {
     // Adding zero turns a minus zero into zero.
     (step_mm / MAKEABLE_MM).round() / (1.0 / MAKEABLE_MM) + 0.0
-}
-
-fn mean(scenarios: &[Scenario], read: impl Fn(&Scenario) -> f64) -> f64 {
-    scenarios.iter().map(read).sum::<f64>() / scenarios.len().max(1) as f64
 }

@@ -28,8 +28,44 @@ pub struct Posterior {
     pub friction_density: MarginalDensity,
     /// The most informative measurement of stiffness and friction, while they are known poorly.
     pub next_measurement: Option<NextMeasurement>,
+    /// What this person calls good; `None` before the first trial.
+    pub person: Option<PersonEstimate>,
     /// Number of rows that were used.
     pub rows: usize,
+}
+
+/// What the person who tried the coupons calls good.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct PersonEstimate {
+    /// Hold at which a coupon begins to be good, over the hold that is asked of it.
+    pub hold_over_asked: ParameterEstimate,
+    /// Width of the good window, mm of the seat's diameter, as far as the trials can tell.
+    pub window_mm: ParameterEstimate,
+    /// Probability that slices are compared with the whole clip.
+    pub compares_with_whole_clip: f64,
+}
+
+/// A limit at which the seat stays although the person wishes another one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// A tighter seat would be strained, or ask a push, beyond what is allowed.
+    PushOrStrain,
+    /// A looser seat would hold less than is asked.
+    Hold,
+}
+
+impl Limit {
+    /// The limit that moved a step away from the wish, if any.
+    pub(crate) fn of(wish: ParameterEstimate, step: ParameterEstimate) -> Option<Self> {
+        /// Less is not worth a word, mm.
+        const WORTH_NAMING_MM: f64 = 0.02;
+        match step.median - wish.median {
+            moved if moved > WORTH_NAMING_MM => Some(Self::PushOrStrain),
+            moved if moved < -WORTH_NAMING_MM => Some(Self::Hold),
+            _ => None,
+        }
+    }
 }
 
 /// Probability that one tool of a size is held well.
@@ -50,11 +86,13 @@ pub struct SizePosterior {
     pub letter: char,
     /// Its whole bore error, the common part and its own, mm of diameter.
     pub error_mm: ParameterEstimate,
-    /// Change of the drawn bore that serves best, mm of diameter.
+    /// Change of the drawn bore that serves best, mm of diameter: it brings the seat to the middle of what is called good.
     pub best_step_mm: ParameterEstimate,
-    /// Target change of the printed seat against the design's, mm of diameter. It is zero unless stiffness and friction
-    /// turned out such that another seat holds better.
+    /// Target change of the printed seat against the design's, mm of diameter: the middle of what the person calls good,
+    /// within the limits of the part.
     pub target_mm: f64,
+    /// The limit that keeps the seat from where the person wishes it.
+    pub limit: Option<Limit>,
     /// For each tool its index in the spec and the probability that a printed part of that bore holds it well. The mount
     /// has one row, whose index has no meaning.
     pub hold_odds: Vec<ToolOdds>,

@@ -1,12 +1,14 @@
 //! Posterior on a grid of stiffness, friction and scatter: the result of the quadrature.
 
-use crate::{grid_axis::GridAxis, sheared_lattice::ShearedLattice};
+use crate::{grid_axis::GridAxis, hypothesis::Hypothesis, sheared_lattice::ShearedLattice};
 
 /// The whole posterior on one grid.
 #[derive(Clone, Debug)]
 pub(crate) struct PosteriorGrid {
     /// Grid of stiffness and friction.
     pub(crate) lattice: ShearedLattice,
+    /// Probabilities of all places of the lattice, in their order, by forces and drags alone.
+    pub(crate) place_weights: Vec<f64>,
     /// Errors of bore, mm: the common one and those of the sizes.
     pub(crate) bore_axis: GridAxis,
     pub(crate) nodes: Vec<GridNode>,
@@ -14,13 +16,10 @@ pub(crate) struct PosteriorGrid {
     pub(crate) printed_part: bool,
 }
 
-/// One combination of stiffness, friction and scatter.
+/// One combination of material, person and scatter.
 #[derive(Clone, Debug)]
 pub(crate) struct GridNode {
-    /// Indices on the lattice.
-    pub(crate) place: [usize; 2],
-    /// Index of the scatter level.
-    pub(crate) scatter: usize,
+    pub(crate) hypothesis: Hypothesis,
     /// Posterior probability.
     pub(crate) weight: f64,
     /// Distribution of the common error, summing to one.
@@ -35,8 +34,16 @@ pub(crate) struct GridNode {
 pub(crate) struct SizeAtNode {
     /// Distribution of the whole error, summing to one.
     pub(crate) error: Vec<f64>,
-    /// Logarithm of the likelihood of its pieces.
-    pub(crate) log_likelihood: Vec<f64>,
+    /// Distribution of the whole error minus that of the barrel that was tried, summing to one.
+    pub(crate) seat: Vec<f64>,
+    /// Likelihood of the pieces over the whole error, relative to its greatest value.
+    pub(crate) error_likelihood: Vec<f64>,
+    /// Likelihood of the words and forces over the error minus the barrel's, relative to its greatest value.
+    pub(crate) seat_likelihood: Vec<f64>,
+    /// Standard deviation of the barrel's error, mm; zero if the barrel counts as known.
+    pub(crate) barrel_sd_mm: f64,
+    /// Change of the printed seat against the design's that serves this person best within the limits, mm.
+    pub(crate) target_mm: f64,
 }
 
 /// Stiffness and friction of a material with their probability.
@@ -48,18 +55,18 @@ pub(crate) struct WeightedMaterial {
 }
 
 impl PosteriorGrid {
-    /// Stiffness factors and frictions with their probabilities, summed over all scatters.
+    /// The material in the middle of the distribution of logarithms.
+    pub(crate) fn middle_material(&self) -> WeightedMaterial {
+        middle_material(&self.lattice, &self.place_weights)
+    }
+
+    /// Stiffness factors and frictions with their probabilities.
     pub(crate) fn materials(&self) -> Vec<WeightedMaterial> {
         let material = |(place, weight): ([usize; 2], f64)| {
             let [stiffness, friction] = self.lattice.log_parameters(place).map(f64::exp);
             WeightedMaterial { weight, stiffness, friction }
         };
-        self.lattice.places().into_iter().zip(self.place_weights()).map(material).collect()
-    }
-
-    /// Probabilities of all places of the lattice, in their order.
-    pub(crate) fn place_weights(&self) -> Vec<f64> {
-        place_weights(&self.lattice, &self.nodes)
+        self.lattice.places().into_iter().zip(&self.place_weights).map(|(p, w)| material((p, *w))).collect()
     }
 
     /// Average over all nodes of a distribution over the bore error.
@@ -72,12 +79,12 @@ impl PosteriorGrid {
     }
 }
 
-/// Probabilities of all places of a lattice, in their order, summed over the scatters of the nodes.
-pub(crate) fn place_weights(lattice: &ShearedLattice, nodes: &[GridNode]) -> Vec<f64> {
-    let columns = lattice.friction_axis.len();
-    let mut out = vec![0.0; lattice.stiffness_axis.len() * columns];
-    for node in nodes {
-        out[node.place[0] * columns + node.place[1]] += node.weight;
-    }
-    out
+/// The material in the middle of a distribution over a lattice, by logarithms.
+pub(crate) fn middle_material(lattice: &ShearedLattice, place_weights: &[f64]) -> WeightedMaterial {
+    let total: f64 = place_weights.iter().sum::<f64>().max(f64::MIN_POSITIVE);
+    let mean = |i: usize| {
+        let at = |(place, weight): ([usize; 2], &f64)| weight * lattice.log_parameters(place)[i];
+        (lattice.places().into_iter().zip(place_weights).map(at).sum::<f64>() / total).exp()
+    };
+    WeightedMaterial { weight: 1.0, stiffness: mean(0), friction: mean(1) }
 }

@@ -22,7 +22,7 @@ pub struct Prior {
     pub bore_reading_sd_mm: f64,
     /// Standard deviation of the logarithm of a measured force.
     pub force_log_sd: f64,
-    /// Standard deviation of the logarithm of the force at which a person says *loose* or *tight*.
+    /// Standard deviation, from try to try, of the logarithm of the force at which one person says *loose* or *tight*.
     pub judgement_log_sd: f64,
     /// Share of rows that are outliers without information: a slip of the pen, a wrong tool, a bad print.
     pub lapse_rate: f64,
@@ -36,8 +36,8 @@ const SIZE_ERROR_SD_MM: f64 = 0.04;
 const BORE_READING_SD_MM: f64 = 0.03;
 /// A luggage scale that is read by eye. Common practice, no source.
 const FORCE_LOG_SD: f64 = 0.10;
-/// Variation between people who judge a push or a hold. An assumption, no source.
-const JUDGEMENT_LOG_SD: f64 = 0.25;
+/// Variation of one person's judgement of a push or a hold from try to try. An assumption, no source.
+const JUDGEMENT_LOG_SD: f64 = 0.10;
 /// Lapse rate as in adaptive psychometrics, where 0.01 to 0.02 is usual (the QUEST notes of Psychtoolbox).
 const LAPSE_RATE: f64 = 0.02;
 /// Least standard deviation of the logarithm of stiffness or friction: no material file is more accurate.

@@ -22,10 +22,14 @@ const KNOWN_BARREL_SHARE: f64 = 0.3;
 pub(crate) struct SizeLikelihood {
     /// Logarithm of the likelihood, over the bore error.
     pub(crate) log_likelihood: Vec<f64>,
+    /// Logarithm of the likelihood of the measured bores alone, over the bore error, where the barrel is not known.
+    log_bores: Vec<f64>,
     /// Logarithm of the likelihood, over the bore error minus the barrel's error.
-    seat_log_likelihood: Vec<f64>,
+    pub(crate) seat_log_likelihood: Vec<f64>,
     /// Distribution of the barrel's error; `None` if the barrel counts as known.
     barrel: Option<GaussianKernel>,
+    /// Its standard deviation, mm; zero if the barrel counts as known.
+    pub(crate) barrel_sd_mm: f64,
     /// Likelihoods of the pieces with different evidence, in full detail only.
     distinct: Vec<PieceLikelihood>,
     /// For each piece, its index in `distinct`.
@@ -43,13 +47,17 @@ impl SizeLikelihood {
     ) -> Self {
         let prior = bore.prior;
         if pieces.is_empty() {
-            return Self::without_pieces(bore.axis.len());
+            return Self::without_pieces(size, bore);
         }
-        let prediction = size.predict_coupon(hypothesis.stiffness, hypothesis.friction, prior.judgement_log_sd);
+        let prediction = size.predict_coupon(
+            hypothesis.stiffness,
+            hypothesis.friction,
+            hypothesis.criterion,
+            prior.judgement_log_sd,
+        );
         // The barrels that were tried may all be wider than the middle one, or all narrower.
-        let barrel_sd = barrel_sd_mm(size, pieces);
-        let barrel = (barrel_sd > KNOWN_BARREL_SHARE * bore.stated_scatter_mm)
-            .then(|| GaussianKernel::new(barrel_sd, bore.axis.step()));
+        let barrel_sd = unknown_barrel_sd_mm(barrel_sd_mm(size, pieces), bore);
+        let barrel = barrel_kernel(barrel_sd, bore);
         let bores = if barrel.is_none() { BoreEvidence::InPieces } else { BoreEvidence::Separate };
         let grid = EvaluationGrid { prior, axis: &bore.axis, scatter: &bore.scatters[hypothesis.scatter] };
         let evaluator = PieceEvaluator::new(&prediction, pieces, grid, bores);
@@ -66,6 +74,7 @@ impl SizeLikelihood {
             }
         }
         let seat_log_likelihood = product.into_logs();
+        let mut log_bores = Vec::new();
         let log_likelihood = match &barrel {
             None => seat_log_likelihood.clone(),
             Some(kernel) => {
@@ -73,40 +82,65 @@ impl SizeLikelihood {
                 let spread = kernel.smooth_likelihood(&relative).into_iter();
                 let spread = spread.map(|p| largest + p.max(f64::MIN_POSITIVE).ln());
                 // A measured bore does not depend on the barrel, so it is added after the smoothing.
-                spread.zip(evaluator.log_bore_likelihood(pieces)).map(|(s, m)| s + m).collect()
+                log_bores = evaluator.log_bore_likelihood(pieces);
+                spread.zip(&log_bores).map(|(s, m)| s + m).collect()
             }
         };
-        Self { log_likelihood, seat_log_likelihood, barrel, distinct, distinct_index }
+        Self {
+            log_likelihood,
+            log_bores,
+            seat_log_likelihood,
+            barrel,
+            barrel_sd_mm: barrel_sd,
+            distinct,
+            distinct_index,
+        }
     }
 
-    fn without_pieces(count: usize) -> Self {
+    fn without_pieces(size: &SizeModel, bore: &BoreGrid<'_>) -> Self {
+        let count = bore.axis.len();
+        let barrel_sd_mm = unknown_barrel_sd_mm(size.widest_barrel_sd_mm(), bore);
         Self {
             log_likelihood: vec![0.0; count],
-            seat_log_likelihood: Vec::new(),
-            barrel: None,
+            log_bores: vec![0.0; count],
+            seat_log_likelihood: vec![0.0; count],
+            barrel: barrel_kernel(barrel_sd_mm, bore),
+            barrel_sd_mm,
             distinct: Vec::new(),
             distinct_index: Vec::new(),
         }
     }
 
-    /// Returns, for each piece, the probability of each row being an outlier.
+    /// Distribution of the bore error minus the barrel's.
     ///
     /// `before` is the distribution of the bore error without the pieces of this size, `after` the one with them.
-    pub(crate) fn outlier_probabilities(&self, before: &[f64], after: &[f64]) -> Vec<Vec<f64>> {
-        let seat = match &self.barrel {
-            None => after.to_vec(),
-            Some(kernel) => {
-                let (_, relative) = relative_to_largest(&self.seat_log_likelihood);
-                let mut seat: Vec<f64> =
-                    kernel.smooth_weights(before).iter().zip(relative).map(|(b, r)| b * r).collect();
-                normalise(&mut seat);
-                seat
-            }
-        };
+    pub(crate) fn seat_distribution(&self, before: &[f64], after: &[f64]) -> Vec<f64> {
+        let Some(kernel) = &self.barrel else { return after.to_vec() };
+        let (_, bores) = relative_to_largest(&self.log_bores);
+        let measured: Vec<f64> = before.iter().zip(bores).map(|(b, m)| b * m).collect();
+        let (_, relative) = relative_to_largest(&self.seat_log_likelihood);
+        let mut seat: Vec<f64> = kernel.smooth_weights(&measured).iter().zip(relative).map(|(b, r)| b * r).collect();
+        normalise(&mut seat);
+        seat
+    }
+
+    /// Returns, for each piece, the probability of each row being an outlier, by the distribution of the bore error minus
+    /// the barrel's.
+    pub(crate) fn outlier_probabilities(&self, seat: &[f64]) -> Vec<Vec<f64>> {
         let distinct: Vec<Vec<f64>> =
-            self.distinct.iter().map(|likelihood| likelihood.outlier_probabilities(&seat)).collect();
+            self.distinct.iter().map(|likelihood| likelihood.outlier_probabilities(seat)).collect();
         self.distinct_index.iter().filter_map(|index| distinct.get(*index).cloned()).collect()
     }
+}
+
+/// Standard deviation of the barrel's error, mm; zero if the barrel counts as known.
+fn unknown_barrel_sd_mm(sd_mm: f64, bore: &BoreGrid<'_>) -> f64 {
+    if sd_mm > KNOWN_BARREL_SHARE * bore.stated_scatter_mm { sd_mm } else { 0.0 }
+}
+
+/// Distribution of the barrel's error; `None` if the barrel counts as known.
+fn barrel_kernel(barrel_sd_mm: f64, bore: &BoreGrid<'_>) -> Option<GaussianKernel> {
+    (barrel_sd_mm > 0.0).then(|| GaussianKernel::new(barrel_sd_mm, bore.axis.step()))
 }
 
 /// Standard deviation of the error of the barrels that were tried: root mean square over the rows.

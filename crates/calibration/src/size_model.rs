@@ -5,6 +5,7 @@ use gripwright_sizing::CouponForces;
 use crate::{
     force_curves::{ForceCurves, ForceSurface, MeasurableForces},
     outcome_model::{OutcomeModel, OutcomeThresholds, SeatWindow},
+    person::Criterion,
 };
 
 /// Model of one size, or of the mount, from the tables of the contact solver.
@@ -59,12 +60,24 @@ impl SizeModel {
         self.tools.get(tool_slot).map_or(0.0, OutcomeModel::barrel_sd_mm)
     }
 
-    /// Prediction of the coupon at one stiffness and friction.
-    pub(crate) fn predict_coupon(&self, stiffness: f64, friction: f64, judgement_log_sd: f64) -> CouponPrediction<'_> {
+    /// Greatest standard deviation of the barrels that try the size, mm of diameter.
+    pub(crate) fn widest_barrel_sd_mm(&self) -> f64 {
+        self.tools.iter().map(OutcomeModel::barrel_sd_mm).fold(0.0, f64::max)
+    }
+
+    /// Prediction of the coupon at one stiffness and friction, for a person of this criterion.
+    pub(crate) fn predict_coupon(
+        &self,
+        stiffness: f64,
+        friction: f64,
+        criterion: Criterion,
+        judgement_log_sd: f64,
+    ) -> CouponPrediction<'_> {
         let curves = self.coupon.curves(stiffness, friction);
         let share = self.case.coupon_share;
-        let thresholds = |tool: &OutcomeModel| tool.thresholds(&self.coupon, &curves, share, judgement_log_sd);
-        CouponPrediction { thresholds: self.tools.iter().map(thresholds).collect(), curves, tools: &self.tools }
+        let thresholds =
+            |tool: &OutcomeModel| tool.thresholds(&self.coupon, &curves, share, criterion, judgement_log_sd);
+        CouponPrediction { thresholds: self.tools.iter().map(thresholds).collect(), curves, tools: &self.tools, share }
     }
 
     /// Windows of the finished part at one stiffness and friction, for each tool.
@@ -80,6 +93,15 @@ impl SizeModel {
         self.tools.iter().map(windows).collect()
     }
 
+    /// Seats with which the finished part keeps its limits with every barrel, mm of change; `None` if there are none.
+    pub(crate) fn limits(&self, stiffness: f64, friction: f64) -> Option<SeatWindow> {
+        let windows = self.part_windows(stiffness, friction);
+        let all = || windows.iter().flat_map(|tool| tool.by_barrel);
+        let least = all().map(|w| w.least).fold(f64::NEG_INFINITY, f64::max);
+        let greatest = all().map(|w| w.greatest).fold(f64::INFINITY, f64::min);
+        (least < greatest).then_some(SeatWindow { least, greatest })
+    }
+
     /// Ranges of the finished part's material.
     pub(crate) fn part_material_ranges(&self) -> PartMaterialRanges {
         let (modulus, friction) = (self.case.part.modulus_share, self.case.part.friction);
@@ -93,6 +115,8 @@ pub(crate) struct CouponPrediction<'a> {
     thresholds: Vec<OutcomeThresholds>,
     curves: ForceCurves<'a>,
     tools: &'a [OutcomeModel],
+    /// Share of the required forces that is asked of the coupon.
+    share: f64,
 }
 
 impl CouponPrediction<'_> {
@@ -103,6 +127,23 @@ impl CouponPrediction<'_> {
     /// Probabilities of all outcomes, in their order, with one tool, for a seat of this change and scatter, mm.
     pub(crate) fn outcome_probabilities(&self, tool_slot: usize, seat_mm: f64, scatter_mm: f64) -> [f64; 6] {
         self.thresholds.get(tool_slot).map_or([1.0; 6], |thresholds| thresholds.probabilities(seat_mm, scatter_mm))
+    }
+
+    /// Seats that this person calls good with every tool, mm of change. It is empty if `least` exceeds `greatest`.
+    pub(crate) fn good_window(&self) -> SeatWindow {
+        let edge = |index: usize| self.thresholds.iter().map(move |t| t.upper_ends[index].position);
+        SeatWindow { least: edge(2).fold(f64::NEG_INFINITY, f64::max), greatest: edge(1).fold(f64::INFINITY, f64::min) }
+    }
+
+    /// Hold over the hold that is asked, for a seat of this change and the tool that holds least.
+    pub(crate) fn hold_over_asked(&self, seat_mm: f64) -> f64 {
+        let hold = |tool: &OutcomeModel| tool.hold_over_asked(&self.curves, self.share, seat_mm);
+        self.tools.iter().map(hold).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Thresholds with one tool.
+    pub(crate) fn thresholds(&self, tool_slot: usize) -> Option<&OutcomeThresholds> {
+        self.thresholds.get(tool_slot)
     }
 
     /// Measurable forces with one tool; `None` if the size has no such tool.

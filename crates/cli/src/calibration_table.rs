@@ -26,6 +26,10 @@ pub(crate) fn calibration_table(design: &ProjectDesign<'_>, run: &CalibrationRun
     out.blank();
     changes(&mut out, calibration);
     sizes(&mut out, calibration);
+    for sentence in design.person_sentences(run) {
+        out.blank();
+        out.paragraph(&sentence, "  ");
+    }
     for sentence in &calibration.contradictions {
         out.blank();
         out.paragraph(&format!("Contradiction: {sentence}"), "  ");

@@ -6,8 +6,8 @@ use gripwright_sizing::Design;
 use serde_json::{Value, json};
 
 use crate::{
-    calibration_figures::figures, calibration_run::CalibrationRun, next_measurement, output_file::OutputFile,
-    seal::sealed, version::MADE_BY,
+    calibration_figures::figures, calibration_person, calibration_run::CalibrationRun, next_measurement,
+    output_file::OutputFile, seal::sealed, version::MADE_BY,
 };
 
 /// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
@@ -38,6 +38,7 @@ pub(crate) fn calibration_document(spec: &Spec, design: &Design, run: &Calibrati
         "stiffness": calibration.stiffness,
         "friction": calibration.friction,
         "scatter_mm": calibration.scatter,
+        "person": calibration_person::document(&run.after),
         "sizes": calibration.sizes,
         "contradictions": calibration.contradictions,
         "rows": calibration.rounds.iter().map(|r| r.rows.len()).sum::<usize>(),

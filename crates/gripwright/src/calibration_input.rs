@@ -104,13 +104,14 @@ pub(crate) fn check_coupons(calibration: &Calibration, loaded: &LoadedSpec, desi
 
 /// Returns the spec with the printing process as calibrated, and the seats to draw.
 ///
-/// If the part is the print itself, the ranges of modulus and friction become those that the trials leave. A casting
-/// keeps its own ranges. The spread of a seat combines the scatter between prints with the remaining uncertainty of its
+/// If the part is the print itself, and a force, a slide or a drag was measured, the ranges of modulus and friction become
+/// those that the trials leave. Words alone leave the ranges of the material. A casting keeps its own ranges. The spread of a seat combines the scatter between prints with the remaining uncertainty of its
 /// error.
 pub(crate) fn calibrated_process(spec: &Spec, calibration: &Calibration) -> Calibrated {
     let mut calibrated = spec.clone();
-    let printed = spec.material.cast.is_none();
-    if printed {
+    let rows = || calibration.rounds.iter().flat_map(|round| &round.rows);
+    let measured = rows().any(|row| row.pull_n.is_some() || row.slide_n.is_some() || row.drag.is_some());
+    if spec.material.cast.is_none() && measured {
         let modulus = spec.material.print.modulus_mpa;
         let middle = (modulus.least * modulus.greatest).sqrt();
         let material = &mut calibrated.material.print;

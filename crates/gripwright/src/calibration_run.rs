@@ -187,17 +187,7 @@ fn calibrated_size(
     rows: usize,
 ) -> CalibratedSize {
     let size = design.sizes.iter().find(|s| s.letter == after.letter);
-    // What is cast keeps its own stiffness and friction: of the print, only the error of its bore counts. And a vee
-    // keeps the face that was drawn after its range.
-    let vee = size.is_some_and(|s| s.clip.vee().is_some());
-    let error_alone = spec.material.cast.is_some() || vee;
-    let (best, target_mm) = if error_alone {
-        let error = &after.error_mm;
-        let [least, greatest] = error.interval90;
-        (RecordedEstimate { median: -error.median, interval90: [-greatest, -least], sd: error.sd }, 0.0)
-    } else {
-        (recorded(&after.best_step_mm), after.target_mm)
-    };
+    let best = recorded(&after.best_step_mm);
     CalibratedSize {
         letter: after.letter,
         seat_mm: size.map_or(2.0 * design.mount.mount.gap_mm, |s| 2.0 * s.seat_radius_mm),
@@ -205,7 +195,7 @@ fn calibrated_size(
         error: RecordedUpdate { before: recorded(&before.error_mm), after: recorded(&after.error_mm) },
         draw_mm: (best.median / STEP_MM).round() * STEP_MM + 0.0,
         draw_interval90: best.interval90,
-        target_mm,
+        target_mm: after.target_mm,
         hold_probabilities: hold_probabilities(spec, size, after),
         rows,
     }

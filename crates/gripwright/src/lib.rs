@@ -69,6 +69,7 @@ mod calibration_document;
 mod calibration_figures;
 mod calibration_input;
 mod calibration_origin;
+mod calibration_person;
 mod calibration_run;
 mod casting_chain;
 mod contradiction;

@@ -12,7 +12,7 @@ use serde_json::Value;
 use crate::{
     calibration_document,
     calibration_input::{check_coupons, read_named_calibration},
-    calibration_origin,
+    calibration_origin, calibration_person,
     calibration_run::{self, CalibrationRun},
     coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
@@ -209,6 +209,11 @@ impl<'a> ProjectDesign<'a> {
     /// Returns a sentence on the measurement that would narrow stiffness and friction most; `None` when enough is known.
     pub fn next_measurement(&self, run: &CalibrationRun) -> Option<String> {
         next_measurement::sentence(run.after.next_measurement.as_ref(), self.project.spec(), &self.design)
+    }
+
+    /// Returns sentences on the person who tried the coupons: what is called good, and where a limit stands against it.
+    pub fn person_sentences(&self, run: &CalibrationRun) -> Vec<String> {
+        calibration_person::sentences(&run.after)
     }
 
     /// Returns the plate of at most `most` coupons that teaches most after the rounds of the project's calibration. To
