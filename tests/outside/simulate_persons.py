@@ -199,7 +199,7 @@ def simulate(program, name, family, person, seed, plates):
         if 'calibration = ' not in spec.read_text():
             spec.write_text(re.sub(r"(?m)^\[printer\]$", '[printer]\ncalibration = "calibration.toml"', text, count=1)
                             if "[printer]" in text else text + '\n[printer]\ncalibration = "calibration.toml"\n')
-        made = run(program, "check", spec, "--quiet", accept=(0, 1, 3))
+        made = run(program, "check", spec, "--json", accept=(0, 1, 3))
         sizes = []
         for size in found["sizes"]:
             letter = size["size"]
@@ -219,7 +219,7 @@ def simulate(program, name, family, person, seed, plates):
     return {
         "family": name, "person": person, "seed": seed, "plates": plates, "coupons": used, "slip": slip, "stopped": stopped,
         "seconds": times, "refused": made.returncode, "why": (made.stdout + made.stderr)[:300] if made.returncode else "",
-        "asks": found.get("person"), "sizes": sizes, "common": round(common, 3),
+        "anew": "sized anew" in made.stdout, "asks": found.get("person"), "sizes": sizes, "common": round(common, 3),
     }
 
 
@@ -255,7 +255,7 @@ def share(flags):
 
 
 def table(results, families):
-    print("| person | plates | printers | seats, with both edges | within 0.05 mm | in own window | 90 % interval covers | ladder of 24 by eye | refused | calibrate, s | coupons |")
+    print("| person | plates | printers | seats, with both edges | within 0.05 mm | in own window | 90 % interval covers | ladder of 24 by eye | refused, sized anew | calibrate, s | coupons |")
     print("|---|---|---|---|---|---|---|---|---|---|---|")
     for person in PERSONS:
         for plates in sorted({r["plates"] for r in results if r["person"] == person}):
@@ -263,12 +263,13 @@ def table(results, families):
             seats = [s for r in rows for s in r["sizes"]]
             aimed = [s for s in seats if s["off_mm"] is not None]
             eye = [s for r in rows if r["family"] in families for s in ladder(families[r["family"]], person, r["seed"], r["family"])]
+            anew = sum(1 for r in rows if r.get("anew"))
             refused = sum(1 for r in rows if r["refused"])
             slow = max((t for r in rows for t in r["seconds"]), default=0.0)
             coupons = sum(r["coupons"] for r in rows) / max(len(rows), 1)
             stopped = sum(1 for r in rows if r["stopped"])
             print(f"| {person} | {plates} | {len(rows)} | {len(seats)}, {len(aimed)} | {share(s['near'] for s in aimed)} | {share(s['inside'] for s in seats)} | "
-                  f"{share(s['covers'] for s in aimed)} | {share(s['near'] for s in eye if s['off_mm'] is not None)}, {share(s['inside'] for s in eye)} | {refused} | {slow:.1f} | {coupons:.1f}, {stopped} stopped |")
+                  f"{share(s['covers'] for s in aimed)} | {share(s['near'] for s in eye if s['off_mm'] is not None)}, {share(s['inside'] for s in eye)} | {refused}, {anew} | {slow:.1f} | {coupons:.1f}, {stopped} stopped |")
 
 
 def main():

@@ -139,6 +139,15 @@ fn rounds_accumulate_independently_of_the_order_of_rows_and_files() {
     fs::remove_file(work.path("calibration.toml")).unwrap();
     calibrate(&work, &["second.csv", "first.csv"]);
     assert!(fs::read(work.path("calibration.toml")).unwrap() == one_by_one, "byte for byte");
+    // A file with fewer rows would lose some: it says so and asks.
+    let first: String = fs::read_to_string(work.path("first.csv")).unwrap();
+    work.write("first.csv", first.lines().take(3).collect::<Vec<_>>().join("\n"));
+    let (code, document) = json(&work, &["calibrate", "spec.toml", "first.csv", "--json"]);
+    assert_eq!((code, document["diagnostics"][0]["code"].as_str()), (1, Some("lost-rows")));
+    assert!(fs::read(work.path("calibration.toml")).unwrap() == one_by_one);
+    let (code, document) =
+        json(&work, &["calibrate", "spec.toml", "first.csv", "--replace", "--json", "--out", "other"]);
+    assert_eq!((code, document["rows"].as_u64()), (0, Some(1)), "another folder has no earlier rows");
     // Another round under the file name of an earlier one would replace its rows.
     work.write("first.csv", "coupon,tool,outcome\nB+0.14,middle lamp,good\n");
     let (code, document) = json(&work, &["calibrate", "spec.toml", "first.csv", "--json"]);
@@ -290,10 +299,21 @@ fn the_next_plate_is_proposed_until_nothing_more_can_be_learnt() {
     }
     assert!(work.path("o/coupons-1.step").is_file());
     assert!(!work.path("o/holder-a.step").exists());
-    // With every size tried and every bore measured, no plate is worthwhile, and none is made.
-    let all = "coupon,tool,outcome,bore\nA+0.0,slim lamp,good,19.09\nA+0.1,slim lamp,good,19.19\n\
-               B+0.0,middle lamp,good,22.37\nB+0.1,middle lamp,good,22.47\nM+0.0,body,good,\n";
-    work.write("all.csv", all);
+    // With both edges of every window shown from near, no plate is worthwhile, and none is made.
+    let mut all = "coupon,tool,outcome\n".to_owned();
+    for (size, tool) in [("A", "slim lamp"), ("B", "middle lamp"), ("M", "body")] {
+        for (word, steps) in [
+            ("tight", ["-0.17", "-0.14", "-0.12"]),
+            ("good", ["-0.08", "+0.03", "+0.08"]),
+            ("loose", ["+0.12", "+0.14", "+0.17"]),
+        ] {
+            all.extend(steps.map(|step| format!("{size}{step},{tool},{word}\n")));
+        }
+    }
+    let one_sided = "coupon,tool,outcome\nA+0.0,slim lamp,good\nB+0.0,middle lamp,good\nM+0.0,body,good\n";
+    work.write("one-sided.csv", one_sided);
+    assert_eq!(calibrate(&work, &["one-sided.csv", "--out", "other"])["next"]["enough"], false);
+    work.write("all.csv", &all);
     assert_eq!(calibrate(&work, &["all.csv"])["next"]["enough"], true);
     spec(&work, Some("calibration.toml"));
     let before = work.all_paths();

@@ -6,34 +6,37 @@
 //!                                 ▼
 //!  Trials ──▶ printed pieces ──▶ likelihood ──▶ Posterior ──▶ odds of parts, best steps, doubtful rows
 //!    ▲                           on a grid         │
-//!    └── print and try ◀── NextPlate ◀── scenarios ┘
+//!    └── print and try ◀── NextPlate ◀── particles ┘
 //! ```
 //!
-//! The unknowns are the bore error that all sizes share, the own error of each size, a factor of stiffness, the
-//! friction, and the scatter from print to print. The seat at which a force of the contact solver equals the required
-//! one is a threshold between two outcomes. Scatter and people's judgement blur it:
+//! The unknowns are the bore error that all sizes share, the own error of each size, the scatter from print to print, a
+//! factor of stiffness, the friction, and the person: where *loose* and *tight* begin for this hand. The edges of the good
+//! window are thresholds between outcomes. Scatter and people's judgement blur them:
 //!
 //! ```text
 //!  would not go │    tight    │    good    │    loose    │ fell out
-//!  ─────────────┴─────────────┴────────────┴─────────────┴──────────▶ change of the printed seat, mm wider
-//!         given up      push allowed  hold needed   weight carried
+//!  ─────────────┴─────────────┴─────┬──────┴─────────────┴──────────▶ change of the printed seat, mm wider
+//!         given up       tight edge │ loose edge    falls out
+//!                              seat to aim at, within hold, push and strain
 //!
 //!  before    .  -  -  =  =  #  #  #  =  =  -  -  .    probability of the bore error, on its grid
 //!  "tight"   .  =  #  #  #  =  .                      likelihood of the outcome of one coupon
 //!  after     .  -  #  #  #  =  .                      the next coupon is drawn wider
 //! ```
 //!
-//! - `force_curves` interpolates the tables of `gripwright-sizing`, `outcome_model` makes thresholds of them, and
-//!   `ordinal_probit` probabilities.
+//! - `person` lists the persons that are believed in. `force_curves` interpolates the tables of `gripwright-sizing`,
+//!   `outcome_model` makes thresholds for a person, and `ordinal_probit` probabilities.
 //! - `printed_piece` gathers the rows of a piece, which share its scatter; `piece_likelihood` and `size_likelihood`
 //!   evaluate them on the `bore_grid`. `drag_likelihood` evaluates drags, which depend on friction alone.
-//! - `quadrature` sums over a grid of stiffness, friction and scatter that follows the narrow ridge that forces leave.
+//! - `quadrature` finds stiffness and friction by forces and drags alone, on a grid that follows the narrow ridge that
+//!   forces leave, and then weighs persons and scatters by all rows. Words do not teach the material.
+//! - `seat_target` is the seat to aim at for a person, `person_summary` what the trials tell of the person.
 //! - `outliers` names rows that are probably a slip of the pen, a wrong tool or a bad print.
-//! - `hold_odds` gives the odds of a finished part and the seat that serves best, `next_measurement` the most
-//!   informative measurement; `plate_planner` and `scenarios` choose the coupons of the next plate.
+//! - `hold_odds` gives the odds of a finished part, `next_measurement` the most informative measurement;
+//!   `plate_planner` chooses the coupons of the next plate with `particles`, and `stop_reason` says what limits.
 //!
 //! [`FitModel::from_design`] and [`FitModel::from_forces`] make a model; [`FitModel::posterior`] and
-//! [`FitModel::next_plate`] evaluate it. Assumptions about people and printers are constants with reasons in `prior`,
+//! [`FitModel::next_plate`] evaluate it. Assumptions about people and printers are constants with reasons in `prior`, `person`,
 //! `outcome_model`, `measurement_error` and `bore_grid`.
 //!
 //! ```

@@ -14,11 +14,9 @@ use crate::{
     posterior::Posterior,
     posterior_grid::PosteriorGrid,
     size_model::SizeModel,
-    stop_reason::{PlateGain, stop_reason},
+    stop_reason::{LEAST_GAIN_MM, PlateGain, stop_reason},
 };
 
-/// A plate is not worth printing if the root mean square of what is unknown of the steps falls by less than this, mm.
-pub(crate) const LEAST_GAIN_MM: f64 = 0.005;
 /// Number of scenarios in which coupons are judged.
 const SCENARIOS: u16 = 20;
 /// Step that can be drawn and measured, mm.

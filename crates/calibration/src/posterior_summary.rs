@@ -71,6 +71,7 @@ fn scatter_estimate(grid: &PosteriorGrid) -> ParameterEstimate {
 }
 
 /// A size to summarise.
+#[derive(Clone, Copy)]
 struct SizeContext<'a> {
     index: usize,
     size: &'a SizeModel,

@@ -2,11 +2,12 @@
 
 use crate::{
     fit_problem::FitProblem,
-    plate_planner::LEAST_GAIN_MM,
     posterior::{Posterior, SizePosterior},
     size_model::SizeModel,
 };
 
+/// A plate is not worth printing if the root mean square of what is unknown of the steps falls by less than this, mm.
+pub(crate) const LEAST_GAIN_MM: f64 = 0.005;
 /// Expected gain of a plate.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct PlateGain {

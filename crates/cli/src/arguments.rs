@@ -78,6 +78,9 @@ pub(crate) enum Command {
         /// Leave the rows of an earlier calibration out
         #[arg(long)]
         afresh: bool,
+        /// Let a file replace more rows of an earlier file of its name than it has itself
+        #[arg(long)]
+        replace: bool,
         #[command(flatten)]
         output: OutputMode,
     },

@@ -6,7 +6,7 @@ use std::{
 };
 
 use gripwright::{
-    FileProblem, OutputFile, Problems, ProjectDesign, first_mismatch,
+    CalibrationRun, FileProblem, OutputFile, Problems, ProjectDesign, SizingError, first_mismatch,
     input::{
         CalibrationOrigin, LoadedCalibration, MAX_FILE_BYTES, Spec, TrialRound, TrialRow, render_diagnostic,
         sort_trials,
@@ -49,6 +49,8 @@ pub(crate) struct CalibrateArguments<'a> {
     pub out: Option<&'a Path>,
     /// True if the rows of an earlier calibration are left out.
     pub afresh: bool,
+    /// True if a file may replace more rows of an earlier file of its name than it has itself.
+    pub replace: bool,
 }
 
 /// Reads everything, fits the printing process and writes the calibration with its figures.
@@ -73,6 +75,7 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
 
     let file_name = target.file_name().map_or_else(|| DEFAULT_FILE.to_owned(), |s| s.to_string_lossy().into_owned());
     let stem = target.file_stem().map_or_else(|| "calibration".to_owned(), |s| s.to_string_lossy().into_owned());
+    let refusal = design.refusal_of(&run).map(|error| refusal_text(&error));
     let files = design.calibration_files(&run, &file_name, &stem);
     check_readable(&files, arguments)?;
     folder.write(&files, &[])?;
@@ -80,8 +83,8 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     let shown_paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
     let warnings = project.warnings().iter().map(|w| render_diagnostic(w, project.source().text()) + "\n");
     Ok(Calibrated {
-        document: design.calibration_document(&run, &shown_paths),
-        table: calibration_table(&design, &run, trials.untried),
+        document: document(&design, &run, &shown_paths, refusal.as_deref()),
+        table: calibration_table(&design, &run, trials.untried, refusal.as_deref()),
         warnings: warnings.chain(trials.warnings).collect(),
         usage_hint: usage_hint(spec, arguments, &target),
         files: paths,
@@ -96,6 +99,25 @@ fn check_readable(files: &[OutputFile], arguments: &CalibrateArguments<'_>) -> R
     let message = format!("the calibration of these trials could not be read again: {reason}");
     let hint = "give the trials files plain names, and leave out rows that tell nothing new";
     Err(file_failure(path, "unreadable", message, "trials whose calibration can be read", hint))
+}
+
+/// Returns the document of a calibration, with the refusal of the design that it leads to, if any.
+fn document(
+    design: &ProjectDesign<'_>,
+    run: &CalibrationRun,
+    paths: &[String],
+    refusal: Option<&str>,
+) -> serde_json::Value {
+    let mut document = design.calibration_document(run, paths);
+    document["no_design"] = refusal.into();
+    document
+}
+
+/// Returns the first problem of a refusal in a sentence.
+fn refusal_text(error: &SizingError) -> String {
+    let (SizingError::BadSpec(problems) | SizingError::NoDesign(problems)) = error;
+    let first = problems.diagnostics.first();
+    first.map_or_else(|| error.to_string(), |d| format!("with this calibration, {}", d.message))
 }
 
 /// Returns the path of the calibration file that a spec names.
@@ -178,6 +200,9 @@ fn read_rounds(
         warnings.push(file.warnings);
         untried += file.untried;
         check_same_round(path, rounds.get(&name), &file.rows)?;
+        if !arguments.replace {
+            check_lost_rows(path, rounds.get(&name), &file.rows)?;
+        }
         rounds.insert(name.clone(), file.rows);
         read.push(name);
     }
@@ -238,6 +263,18 @@ fn check_same_round(path: &Path, earlier: Option<&Vec<TrialRow>>, rows: &[TrialR
     );
     let allowed = "the earlier file with more rows or mended ones, or a file of another name";
     Err(file_failure(path, "other-round", message, allowed, "rename this file: each round has its own"))
+}
+
+/// Refuses a file that would replace more rows of an earlier file of its name than it has itself.
+fn check_lost_rows(path: &Path, earlier: Option<&Vec<TrialRow>>, rows: &[TrialRow]) -> Result<(), Failure> {
+    let earlier = earlier.map_or(0, Vec::len);
+    if rows.len() >= earlier {
+        return Ok(());
+    }
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let message = format!("`{name}` replaces {earlier} rows by {}", rows.len());
+    let hint = "`--replace` does so; rows of another round belong in a file of another name";
+    Err(file_failure(path, "lost-rows", message, "a file with all rows of the round", hint))
 }
 
 /// Returns a problem of an input file as a whole.

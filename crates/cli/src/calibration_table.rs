@@ -16,8 +16,14 @@ const CHANGE_COLUMNS: [Column; 3] = [Left(24), Right(26), Right(27)];
 /// Columns of the sizes.
 const SIZE_COLUMNS: [Column; 6] = [Left(4), Right(9), Right(24), Right(8), Right(18), Right(6)];
 
-/// Returns the calibration as text. `untried` is the number of rows without an outcome.
-pub(crate) fn calibration_table(design: &ProjectDesign<'_>, run: &CalibrationRun, untried: usize) -> String {
+/// Returns the calibration as text. `untried` is the number of rows without an outcome; `refusal` says why the spec has no
+/// design with the calibration.
+pub(crate) fn calibration_table(
+    design: &ProjectDesign<'_>,
+    run: &CalibrationRun,
+    untried: usize,
+    refusal: Option<&str>,
+) -> String {
     let calibration = &run.calibration;
     let mut out = TextReport::default();
     out.paragraph(&format!("Calibration of {}", design.project().spec().name), "");
@@ -30,9 +36,10 @@ pub(crate) fn calibration_table(design: &ProjectDesign<'_>, run: &CalibrationRun
         out.blank();
         out.paragraph(&sentence, "  ");
     }
-    for sentence in &calibration.contradictions {
+    contradictions(&mut out, &calibration.contradictions);
+    if let Some(refusal) = refusal {
         out.blank();
-        out.paragraph(&format!("Contradiction: {sentence}"), "  ");
+        out.paragraph(&format!("No design: {refusal}"), "  ");
     }
     out.blank();
     out.paragraph(&format!("Next: {}", next_coupons(calibration, &run.next)), "  ");
@@ -42,6 +49,19 @@ pub(crate) fn calibration_table(design: &ProjectDesign<'_>, run: &CalibrationRun
     }
     out.blank();
     out.into_text()
+}
+
+/// Names the first contradictions, and counts the others.
+fn contradictions(out: &mut TextReport, all: &[String]) {
+    const MOST: usize = 4;
+    for sentence in all.iter().take(MOST) {
+        out.blank();
+        out.paragraph(&format!("Contradiction: {sentence}"), "  ");
+    }
+    if all.len() > MOST {
+        out.blank();
+        out.paragraph(&format!("And {} more rows contradict the others; `--json` lists them.", all.len() - MOST), "  ");
+    }
 }
 
 fn sources(calibration: &Calibration, untried: usize) -> String {

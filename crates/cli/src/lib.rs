@@ -67,8 +67,8 @@ pub fn run() -> ExitCode {
         Command::Coupons { run, next: false, .. } => (make(&run, Outputs::CouponsOnly), run.output),
         Command::Coupons { run, next: true, most } => (make_next_plate(&run, most), run.output),
         Command::Mould(run) => (mould(&run), run.output),
-        Command::Calibrate { spec, trials, out, afresh, output } => {
-            let arguments = CalibrateArguments { spec: &spec, trials: &trials, out: out.as_deref(), afresh };
+        Command::Calibrate { spec, trials, out, afresh, replace, output } => {
+            let arguments = CalibrateArguments { spec: &spec, trials: &trials, out: out.as_deref(), afresh, replace };
             (calibrate(&arguments, output), output)
         }
     };

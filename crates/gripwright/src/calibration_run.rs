@@ -151,9 +151,14 @@ fn calibration(
         let interval90 = [scatter * from.min(median), scatter * to.max(median)];
         RecordedEstimate { median: scatter * median, interval90, sd: scatter * sd }
     };
+    let is_measured = |row: &TrialRow| row.bore_mm.is_some() || row.pull_n.is_some() || row.slide_n.is_some();
+    let measured = rounds.iter().flat_map(|round| &round.rows).any(is_measured);
     let sizes = after.sizes.iter().zip(&before.sizes).map(|(after, before)| {
         let rows = rounds.iter().flat_map(|r| &r.rows).filter(|row| row.letter == after.letter).count();
-        calibrated_size(spec, design, before, after, rows)
+        let size = calibrated_size(spec, design, before, after, rows);
+        // Words alone do not tell the hand from the printer: then the clip is wanted as designed, and drawn as wished.
+        let target_mm = if measured { size.target_mm } else { 0.0 };
+        CalibratedSize { target_mm, ..size }
     });
     let sizes = sizes.collect();
     let told = after.contradictions.iter().take(MOST_CONTRADICTIONS);

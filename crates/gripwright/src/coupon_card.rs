@@ -2,6 +2,7 @@
 //!
 //! It is one page of HTML that needs no other file, made to be printed.
 
+mod good_fit;
 mod plate_plan;
 mod print_advice;
 
@@ -48,6 +49,7 @@ pub(crate) fn card(spec: &Spec, design: &Design, figures: &CouponReport<'_>) -> 
     cautions(&mut out, spec, &[CautionStep::Print]);
     out.push_str("</dl>\n");
     try_section(&mut out, spec, figures);
+    out.push_str(&good_fit::table(spec, design));
     stiffness_match_section(&mut out, spec, design);
     gauge_section(&mut out, design);
     record_section(&mut out, design, figures.coupon_loads);
@@ -82,8 +84,8 @@ fn try_section(out: &mut String, spec: &Spec, figures: &CouponReport<'_>) {
         "</dl>\n<ol>\n<li>{first}</li>\n\
          <li>Hold the coupon by its tab. Press the tool straight into the mouth, without turning it; pull it straight out \
          again. Press M coupons on the body where the mount is to sit.</li>\n\
-         <li>Write down one word, below or in <code>trials.csv</code>: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than you want), \
-         <b>good</b>, <b>tight</b> (asks more push than you want), <b>would-not-go</b>, <b>cracked</b>.</li>\n\
+         <li>Write down one word, below or in <code>trials.csv</code>: <b>fell-out</b> (its own weight takes it out), <b>loose</b> (holds less than its share, or than you want), \
+         <b>good</b>, <b>tight</b> (asks more push than its share, or than you want), <b>would-not-go</b> (you gave up), <b>cracked</b>.</li>\n\
          <li>With a luggage scale, note the greatest pull through the mouth and, after another push, the force that makes \
          the tool slide along; with a calliper, the bore as printed, across the seat, the mean of three readings.</li>\n\
          <li>Pull and slide tell stiffness and friction together. For friction alone, clamp a coupon, lay the barrel \

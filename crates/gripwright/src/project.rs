@@ -211,6 +211,11 @@ impl<'a> ProjectDesign<'a> {
         next_measurement::sentence(run.after.next_measurement.as_ref(), self.project.spec(), &self.design)
     }
 
+    /// Sizes the spec with what a calibration found, as `make` will: the refusal, if there is no such design.
+    pub fn refusal_of(&self, run: &CalibrationRun) -> Option<SizingError> {
+        size_spec(&self.project.sizer, &self.project.loaded, Some(&run.calibration)).err()
+    }
+
     /// Returns sentences on the person who tried the coupons: what is called good, and where a limit stands against it.
     pub fn person_sentences(&self, run: &CalibrationRun) -> Vec<String> {
         calibration_person::sentences(&run.after)

@@ -27,7 +27,16 @@ pub(crate) fn size_spec(
     let Some(calibration) = calibration else { return size_without_trials(sizer, loaded) };
     let spec = &loaded.spec;
     let process = calibration_input::calibrated_process(spec, calibration);
-    let mut design = sizer.size_calibrated(spec, &process).map_err(|problems| sizing_error(problems, loaded))?;
+    let refused = |problems| {
+        let mut error = sizing_error(problems, loaded);
+        if let SizingError::NoDesign(problems) = &mut error
+            && let Some(first) = problems.diagnostics.first_mut()
+        {
+            first.hints.push(calibration_hint(sizer, loaded));
+        }
+        error
+    };
+    let mut design = sizer.size_calibrated(spec, &process).map_err(refused)?;
     calibration_input::check_coupons(calibration, loaded, &design).map_err(SizingError::BadSpec)?;
     let rows: usize = calibration.rounds.iter().map(|round| round.rows.len()).sum();
     design.notes.push(format!(
@@ -37,6 +46,18 @@ pub(crate) fn size_spec(
     ));
     design.notes.extend(body_survey::survey_note(&spec.body));
     Ok(design)
+}
+
+/// Says what the calibration has to do with a refusal.
+fn calibration_hint(sizer: &Sizer, loaded: &LoadedSpec) -> String {
+    let name = loaded.spec.calibration.as_deref().unwrap_or("calibration.toml");
+    if sizer.size(&loaded.spec).is_ok() {
+        format!(
+            "without the calibration `{name}` the spec has a design: what the trials taught of bores, stiffness or friction rules it out"
+        )
+    } else {
+        format!("the calibration `{name}` is not the cause: the spec has no design without it either")
+    }
 }
 
 /// Sizes a spec without its calibration.
