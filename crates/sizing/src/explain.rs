@@ -26,6 +26,7 @@ use crate::{
     explain::tapers::taper_problem,
     explain::web_remedies::soft_web,
     limits::design_limits::DesignLimits,
+    model::clip_context::Effort,
     model::solver_cache::SolverCache,
     parts::holder::assemble_holder,
     parts::holder_brief::HolderBrief,
@@ -55,16 +56,17 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
     let found: Vec<(Problem, Vec<Change>)> = failures.par_iter().filter_map(explain).collect();
     let faults_of = |changed: &Spec| {
-        holder_faults_of(&DesignRun { spec: changed, compares_steps: false, cache: &SolverCache::default(), ..*run })
+        let (effort, cache) = (Effort::Quick, &SolverCache::default());
+        holder_faults_of(&DesignRun { spec: changed, compares_steps: false, cache, effort, ..*run })
     };
     let of_holders = holder_problems(run.spec, &faults, faults_of).into_iter().map(|problem| (problem, Vec::new()));
     let all = without_repeats(found.into_iter().chain(of_holders).collect());
     with_proved_remedies(run.spec, all, &|changed: &Spec| has_design(run, changed))
 }
 
-/// True if a changed spec has a design.
+/// True if a changed spec has a design that a quick search finds.
 fn has_design(run: &DesignRun<'_>, changed: &Spec) -> bool {
-    DesignRun { spec: changed, compares_steps: false, ..*run }.design().is_ok()
+    DesignRun { spec: changed, compares_steps: false, effort: Effort::Quick, ..*run }.design().is_ok()
 }
 
 /// Faults of the holders of a run; none if there is a design.

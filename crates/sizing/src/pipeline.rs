@@ -5,6 +5,7 @@
 //! [`assembly`] puts the parts together and checks them. [`pad_width`] repeats this with wider pads until the web is stiff
 //! enough. Messages and remedies are made afterwards, by `explain`.
 
+pub(crate) mod ambition;
 pub(crate) mod assembly;
 pub(crate) mod calibrated;
 pub(crate) mod clip_lengths;

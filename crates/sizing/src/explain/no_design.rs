@@ -14,7 +14,7 @@ use crate::{
     family::split::clip_kinds,
     limits::design_limits::DesignLimits,
     limits::margin::{Limit, Margin},
-    model::clip_context::ClipContext,
+    model::clip_context::{ClipContext, Effort},
     model::load_and_hold::Correction,
     model::solver_cache::SolverCache,
     pipeline::failure::{NoClip, NoMount, OffAim},
@@ -42,7 +42,7 @@ pub(crate) fn no_clip(
     has_design: &(impl Fn(&Spec) -> bool + Sync),
 ) -> (Problem, Vec<Change>) {
     let NoClip { unserved, limits, pad_half_width_mm } = no;
-    let context = ClipContext { limits, cache, pad_half_width_mm: *pad_half_width_mm };
+    let context = ClipContext { limits, cache, pad_half_width_mm: *pad_half_width_mm, effort: Effort::Quick };
     let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
     let serves = |changed: &ChangedLimits| {
@@ -118,7 +118,12 @@ pub(crate) fn no_mount(
 ) -> (Problem, Vec<Change>) {
     let task = &MountTask {
         body_section: &no.body,
-        context: ClipContext { limits: &no.limits, cache, pad_half_width_mm: no.pad_half_width_mm },
+        context: ClipContext {
+            limits: &no.limits,
+            cache,
+            pad_half_width_mm: no.pad_half_width_mm,
+            effort: Effort::Quick,
+        },
         length_mm: no.length_mm,
         spread_mm: no.spread_mm,
         loads: &no.loads,

@@ -11,9 +11,11 @@ use rayon::prelude::*;
 use crate::{
     family::set_partition::{MAX_ITEMS, SetPartition},
     limits::design_limits::{DesignLimits, ToolDemand},
-    model::clip_context::ClipContext,
+    limits::margin::Margin,
+    model::clip_context::{ClipContext, Effort},
     search::clip_search::{WarmStart, best_clip, serving_clip},
     search::clip_walk::{ClipKind, MARGIN_ENOUGH, SizedClip},
+    search::thorough_clip::hopeful_clip,
     sleeve::sleeve_ring::{COLLAR_MM, SleeveDesign, sleeve_friction_limits},
 };
 
@@ -52,6 +54,14 @@ impl ClipGroup {
         let own = self.tools.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
         let barrels = self.sleeves.iter().flat_map(|s| &s.barrels);
         barrels.map(|b| b.greatest_mm + 2.0 * COLLAR_MM).fold(own, f64::max)
+    }
+
+    /// The same clip under other demands of the same tools; its margin is not known yet. What sleeves carry stays.
+    pub(crate) fn asked_by(&self, demands: &[ToolDemand]) -> Self {
+        let asked = |tool: &ToolDemand| demands.iter().find(|demand| demand.index == tool.index).copied();
+        let tools = self.tools.iter().map(|tool| asked(tool).unwrap_or(*tool)).collect();
+        let clip = SizedClip { margin: Margin::UNEVALUATED, ..self.clip };
+        Self { tools, clip, ..self.clone() }
     }
 
     /// Limits of its clip.
@@ -154,6 +164,8 @@ fn unserved_tool(tool: &ToolDemand, context: ClipContext<'_>) -> Option<Unserved
     let found = clip_kinds(context.limits).iter().map(|kind| {
         let mut warm_start = WarmStart::default();
         let best = best_clip(&[*tool], *kind, context, &mut warm_start);
+        let missed = best.filter(|clip| context.effort == Effort::Thorough && !clip.margin.is_kept());
+        let best = missed.and_then(|clip| hopeful_clip(&[*tool], context, &clip)).or(best);
         UnservedTool { tool: *tool, best, kind: *kind, warm_start }
     });
     let ratio = |u: &UnservedTool| u.best.map_or(0.0, |b| b.margin.ratio);

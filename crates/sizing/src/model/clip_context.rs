@@ -7,6 +7,15 @@ use crate::{
     model::solver_cache::SolverCache, shape::clip_shape::ClipShape,
 };
 
+/// Work that a search does before it finds nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Effort {
+    /// A few walks: nearly always enough.
+    Quick,
+    /// On until the solved parts leave no hope, as before a refusal.
+    Thorough,
+}
+
 /// The limits that apply, the cache of the sizing run, and the pads that clips and mount share.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ClipContext<'a> {
@@ -14,6 +23,7 @@ pub(crate) struct ClipContext<'a> {
     pub(crate) cache: &'a SolverCache,
     /// Half the width of the pads, mm.
     pub(crate) pad_half_width_mm: f64,
+    pub(crate) effort: Effort,
 }
 
 impl<'a> ClipContext<'a> {

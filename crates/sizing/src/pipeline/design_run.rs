@@ -1,6 +1,7 @@
 //! One run of sizing: mount and family are searched for, then put together.
 
 use gripwright_input::{Body, Spec};
+use rayon::prelude::*;
 
 use crate::{
     coupons::coupon_brief::CouponBrief,
@@ -15,12 +16,13 @@ use crate::{
     limits::margin::Margin,
     limits::mount_loads::MountLoads,
     limits::station_share::{share_among_clips, station_collision},
-    model::clip_context::ClipContext,
+    model::clip_context::{ClipContext, Effort},
     model::load_and_hold::Correction,
     model::solver_cache::SolverCache,
     parts::holder_brief::HolderBrief,
+    pipeline::ambition::{Ambition, may_hope},
     pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
-    pipeline::calibrated::{BoreCorrection, Calibrated},
+    pipeline::calibrated::{BoreCorrection, Calibrated, keeps_all_limits},
     pipeline::clip_lengths::ClipLengths,
     pipeline::failure::{Failure, NoDesign},
     pipeline::mount_and_family::{MountAndFamily, limits_on_mount},
@@ -42,6 +44,8 @@ pub(crate) struct DesignRun<'a> {
     pub(crate) bores: BoreCorrection<'a>,
     /// True if the matched coupons are compared with the part at every step.
     pub(crate) compares_steps: bool,
+    /// Work before a refusal.
+    pub(crate) effort: Effort,
     pub(crate) cache: &'a SolverCache,
 }
 
@@ -55,29 +59,52 @@ enum Pass {
 impl<'a> DesignRun<'a> {
     /// Run for a spec that has no results of trials, with what decides the design alone.
     pub(crate) fn without_trials(spec: &'a Spec, cache: &'a SolverCache) -> Self {
-        Self { spec, calibrated: None, bores: BoreCorrection::None, compares_steps: false, cache }
+        Self {
+            spec,
+            calibrated: None,
+            bores: BoreCorrection::None,
+            compares_steps: false,
+            effort: Effort::Thorough,
+            cache,
+        }
     }
 
-    /// Sizes the spec, with pads as wide as the stiffness asks.
+    /// Sizes the spec.
     pub(crate) fn design(&self) -> Result<Design, NoDesign> {
+        let refusal = match self.aimed_at(Ambition::NONE) {
+            Ok(design) => return Ok(design),
+            Err(refusal) => refusal,
+        };
+        if self.effort == Effort::Quick || self.calibrated.is_some() || !may_hope(self.spec, &refusal) {
+            return Err(refusal);
+        }
+        let quick = Self { effort: Effort::Quick, ..*self };
+        let kept = |design: &Design| keeps_all_limits(design, self.spec.layout.sway_at_most_mm);
+        let aimed = |ambition: &Ambition| quick.aimed_at(*ambition).ok().filter(kept);
+        let found = Ambition::all(self.spec).par_iter().find_map_first(aimed);
+        found.ok_or(refusal)
+    }
+
+    /// Sizes the spec by a search for tighter limits, with pads as wide as the stiffness asks.
+    fn aimed_at(&self, ambition: Ambition) -> Result<Design, NoDesign> {
         let sway_at_most_mm = self.spec.layout.sway_at_most_mm;
         if self.calibrated.is_some() && sway_at_most_mm.is_some() {
             // The pads of what was tried, however stiff the print turned out to be.
             let untried = Self::without_trials(self.spec, self.cache).design()?;
-            return self.with_pads(Some(untried.mount.mount.back.neck_half_width_mm()));
+            return self.with_pads(Some(untried.mount.mount.back.neck_half_width_mm()), ambition);
         }
-        let design = self.with_pads(None)?;
-        widen_until_stiff(design, sway_at_most_mm, |half_width_mm| self.with_pads(Some(half_width_mm)))
+        let design = self.with_pads(None, ambition)?;
+        widen_until_stiff(design, sway_at_most_mm, |half_width_mm| self.with_pads(Some(half_width_mm), ambition))
     }
 
     /// Sizes with pads of a half width (mm), or of the usual one.
     ///
     /// The place of a clip that is flush with the mount follows from its length, and with the place its loads on the mount.
     /// Each pass sizes the mount for the clips of the passes before, until it bears those of its own pass.
-    fn with_pads(&self, half_width_mm: Option<f64>) -> Result<Design, NoDesign> {
+    fn with_pads(&self, half_width_mm: Option<f64>, ambition: Ambition) -> Result<Design, NoDesign> {
         let mut lengths = ClipLengths::of_mount(self.spec.tools.len(), self.spec.body.mount_length_mm);
         loop {
-            match self.pass(half_width_mm, &lengths)? {
+            match self.pass(half_width_mm, &lengths, ambition)? {
                 Pass::Settled(design) => return Ok(*design),
                 Pass::OtherLengths(found) => lengths = found,
             }
@@ -85,8 +112,8 @@ impl<'a> DesignRun<'a> {
     }
 
     /// One pass, with a mount that bears clips of these lengths.
-    fn pass(&self, half_width_mm: Option<f64>, lengths: &ClipLengths) -> Result<Pass, NoDesign> {
-        let spec = self.spec;
+    fn pass(&self, half_width_mm: Option<f64>, lengths: &ClipLengths, ambition: Ambition) -> Result<Pass, NoDesign> {
+        let spec = &ambition.applied(self.spec);
         let limits = DesignLimits::from_spec(spec);
         let demands = ToolDemand::all(spec);
         if let Some(collision) = station_collision(&spec.layout) {
@@ -95,7 +122,7 @@ impl<'a> DesignRun<'a> {
         let (clip_limits, shared) = share_among_clips(&spec.layout, &spec.tools, &limits, &demands);
         let pad_half_width_mm = half_width_mm.unwrap_or_else(|| usual_pad_half_width_mm(&demands));
         let body = tapering_body(&spec.body)?;
-        let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm };
+        let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm, effort: self.effort };
         let loads = MountLoads::new(&demands, lengths.by_tool_mm.clone(), &limits.stations, spec.body.outlasts);
         let mount_limits = DesignLimits::for_mount(spec);
         let task = MountTask {
@@ -115,7 +142,10 @@ impl<'a> DesignRun<'a> {
         if let Some(others) = lengths.next(&found.groups).filter(|_| limits.stations.is_flush()) {
             return Ok(Pass::OtherLengths(others));
         }
-        let coupons = CouponBrief { compares_steps: self.compares_steps, ..CouponBrief::new(spec) };
+        let coupons = CouponBrief { compares_steps: self.compares_steps, ..CouponBrief::new(self.spec) };
+        if ambition != Ambition::NONE {
+            return self.judged(found, lengths, &coupons).map(|design| Pass::Settled(Box::new(design)));
+        }
         let Some(calibrated) = self.calibrated else {
             let assembly = Assembly {
                 holder: HolderBrief::new(spec, &limits),
@@ -130,6 +160,36 @@ impl<'a> DesignRun<'a> {
             return Ok(Pass::Settled(Box::new(Design { plan: found.plan, ..design })));
         };
         self.calibrated_design(calibrated, found, &coupons).map(|design| Pass::Settled(Box::new(design)))
+    }
+
+    /// Parts that were found by tighter limits, judged by those of the spec.
+    fn judged(
+        &self,
+        found: MountAndFamily<'_>,
+        lengths: &ClipLengths,
+        coupons: &CouponBrief<'_>,
+    ) -> Result<Design, NoDesign> {
+        let spec = self.spec;
+        let limits = DesignLimits::from_spec(spec);
+        let demands = ToolDemand::all(spec);
+        let (clip_limits, shared) = share_among_clips(&spec.layout, &spec.tools, &limits, &demands);
+        let context = found.mount.task.context.with_limits(&limits);
+        let loads = MountLoads::new(&demands, lengths.by_tool_mm.clone(), &limits.stations, spec.body.outlasts);
+        let mount_limits = DesignLimits::for_mount(spec);
+        let task = MountTask { context: context.with_limits(&mount_limits), loads: &loads, ..found.mount.task };
+        let mount = SettledMount::new(task, found.mount.shape, Margin::UNEVALUATED);
+        let groups: Vec<ClipGroup> = found.groups.iter().map(|group| group.asked_by(&shared)).collect();
+        let clip_limits = limits_on_mount(&clip_limits, &mount);
+        let assembly = Assembly {
+            holder: HolderBrief::new(spec, &limits),
+            fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: mount.seat_mm },
+            clip_limits: &clip_limits,
+            groups: &groups,
+            mount: &mount,
+            coupons,
+            bores: self.bores,
+        };
+        assembly.design(None).map(|design| Design { plan: found.plan, ..design })
     }
 
     /// The clips and the mount that were tried, with their seats moved by the results of the trials.

@@ -6,7 +6,7 @@ use crate::{
     family::strategy::Planner,
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::limit_checks::order_margin,
-    model::clip_context::ClipContext,
+    model::clip_context::{ClipContext, Effort},
     model::clip_model::ClipModel,
     model::response::prefetch_runs,
     pipeline::assembly::SettledMount,
@@ -14,6 +14,7 @@ use crate::{
     search::mount_evaluation::MountTask,
     search::mount_search::best_mount,
     search::stronger_mount::stronger_mount,
+    search::thorough_mount::serving_mount,
 };
 
 /// Groups of a family with the plan that compares strategies, or why there are none.
@@ -126,7 +127,13 @@ fn aim_on_mount(clip_limits: &DesignLimits, mount: &SettledMount<'_>) -> DesignL
 impl<'a> SettledMount<'a> {
     /// The best mount of a task, with the margin of its own limits. `None` when none can be drawn.
     fn search(task: MountTask<'a>) -> Option<Self> {
-        let (mount, correction) = best_mount(&task)?;
+        let (mut mount, mut correction) = best_mount(&task)?;
+        if !mount.margin.is_kept()
+            && task.context.effort == Effort::Thorough
+            && let Some(found) = serving_mount(&task, &mount.shape)
+        {
+            (mount, correction) = found;
+        }
         Some(Self::new(MountTask { correction, ..task }, mount.shape, mount.margin))
     }
 }

@@ -99,28 +99,36 @@ pub(crate) fn serving_clip(
 
 /// What an evaluation is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Wanted {
+pub(super) enum Wanted {
     Margin,
     /// Also what corrects the closed forms, whatever the margin.
     Correction,
 }
 
 /// Result of the solver for one clip.
-struct Evaluation {
-    margin: Margin,
+pub(super) struct Evaluation {
+    pub(super) margin: Margin,
+    /// Of everything but the hold, and of the hold.
+    pub(super) load: Margin,
+    pub(super) hold: Margin,
     /// Of the first barrel and the first tool that govern; absent when the margin alone is wanted and the loads decided.
     solved: Option<(InsertionLoads, Retention)>,
     /// True if the retention of a greatest barrel governs: it is squeezed out of the seat.
     squeezed_out: bool,
 }
 
-struct Search<'a> {
-    space: ClipSearchSpace<'a>,
+pub(super) struct Search<'a> {
+    pub(super) space: ClipSearchSpace<'a>,
     context: ClipContext<'a>,
 }
 
 impl<'a> Search<'a> {
-    fn new(tools: &[ToolDemand], kind: ClipKind, context: ClipContext<'a>, warm_start: &WarmStart) -> Option<Self> {
+    pub(super) fn new(
+        tools: &[ToolDemand],
+        kind: ClipKind,
+        context: ClipContext<'a>,
+        warm_start: &WarmStart,
+    ) -> Option<Self> {
         let correction = warm_start.correction.unwrap_or(Correction::NONE);
         let space = ClipSearchSpace::new(tools, kind, context, correction)?;
         Some(Self { space, context })
@@ -194,7 +202,7 @@ impl<'a> Search<'a> {
     }
 
     /// Climbs by the solver while the margin is not enough.
-    fn polished(&self, best: SizedClip, enough: f64) -> SizedClip {
+    pub(super) fn polished(&self, best: SizedClip, enough: f64) -> SizedClip {
         let margin = |(shape, length_mm): &(ClipShape, f64), floor| {
             Some(self.evaluate(shape, *length_mm, floor, Wanted::Margin).ok()?.margin)
         };
@@ -258,7 +266,7 @@ impl<'a> Search<'a> {
     }
 
     /// Evaluates a clip by the solver. What is left once its margin is below `floor` would only lower it, and is left out.
-    fn evaluate(
+    pub(super) fn evaluate(
         &self,
         shape: &ClipShape,
         length_mm: f64,
@@ -272,9 +280,12 @@ impl<'a> Search<'a> {
         if corrects {
             self.prefetch(&clip, first);
         }
-        let mut found = Evaluation { margin: Margin::UNEVALUATED, solved: None, squeezed_out: false };
+        let unevaluated = Margin::UNEVALUATED;
+        let mut found =
+            Evaluation { margin: unevaluated, load: unevaluated, hold: unevaluated, solved: None, squeezed_out: false };
         let worth = if corrects { 0.0 } else { floor };
         let Some(loads) = self.add_loads(&clip, worth, &mut found.margin)? else { return Ok(found) };
+        found.load = found.margin;
         self.add_holds(&clip, first, worth, loads, &mut found)?;
         if found.margin.ratio >= floor && !others.is_empty() {
             self.prefetch(&clip, others);
@@ -333,6 +344,7 @@ impl<'a> Search<'a> {
             found.margin = found.margin.least(self.order(clip, section)?);
             found.squeezed_out |= *is_oversize && hold.ratio < found.margin.ratio;
             found.margin = found.margin.least(hold);
+            found.hold = found.hold.least(hold);
             if self.space.kind == ClipKind::Vee || section.is_hexagon() {
                 // The axis of the least barrel stands as far below the origin of a vee as that of the greatest above
                 // it; a hexagon stands highest with a corner down.

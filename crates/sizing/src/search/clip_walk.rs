@@ -11,7 +11,7 @@ use gripwright_mechanics::{Estimate, Interval, PULL_IN_RESERVE_RAD};
 use crate::{
     limits::barrel_section::BarrelSection,
     limits::design_limits::{DesignLimits, ToolDemand},
-    limits::limit_checks::{aim_margin, hold_margin, load_margin},
+    limits::limit_checks::{aim_margin, hold_margins, load_margin},
     limits::margin::Margin,
     model::barrel::PreparedBarrel,
     model::clip_cache::CachedClip,
@@ -197,7 +197,7 @@ impl<'a> ClipSearchSpace<'a> {
 
     /// Returns the makeable clip nearest to some parameters, with a suitable length. `None` when it cannot be made or
     /// its margin is certain to be below `floor`.
-    fn sized_clip(&self, parameters: ClipParameters, floor: f64) -> Option<SizedClip> {
+    pub(super) fn sized_clip(&self, parameters: ClipParameters, floor: f64) -> Option<SizedClip> {
         if parameters.half_wrap > self.greatest_half_wrap_deg {
             return None;
         }
@@ -255,6 +255,11 @@ impl<'a> ClipSearchSpace<'a> {
         self.within_range(ceil_to((2.0 * self.greatest_mm).max(26.0), LENGTH_STEP_MM))
     }
 
+    /// Nearest length that a clip may have, mm.
+    pub(super) fn possible_length(&self, length_mm: f64) -> f64 {
+        length_mm.clamp(self.least_length(), self.greatest_length())
+    }
+
     /// Length within the room that the layout leaves, mm.
     fn within_range(&self, length_mm: f64) -> f64 {
         let Interval { least, greatest } = self.context.limits.length_range_mm;
@@ -284,7 +289,7 @@ impl<'a> ClipSearchSpace<'a> {
         let balanced = 1.0 / (snap_per_mm * hold_per_mm).sqrt();
         let enough = strain_margin.max(1.0) / hold_per_mm;
         let length = ceil_to(balanced.min(enough), LENGTH_STEP_MM);
-        length.is_finite().then(|| length.clamp(self.least_length(), self.greatest_length()))
+        length.is_finite().then(|| self.possible_length(length))
     }
 
     /// Greatest push and strain of all barrels that govern them, by corrected estimates.
@@ -305,6 +310,12 @@ impl<'a> ClipSearchSpace<'a> {
 
     /// Least margin by corrected estimates.
     pub(crate) fn margin(&self, shape: &ClipShape, length_mm: f64) -> Option<Margin> {
+        let [load, across, along] = self.margins(shape, length_mm)?;
+        Some(load.least(across.least(along)))
+    }
+
+    /// Margins by corrected estimates: of everything but the hold, and of the hold across and along.
+    pub(crate) fn margins(&self, shape: &ClipShape, length_mm: f64) -> Option<[Margin; 3]> {
         let clip = self.context.cached_clip(shape, length_mm)?;
         let greatest = self.worst_loads(&clip)?;
         let rise = self.correction.rise;
@@ -312,18 +323,20 @@ impl<'a> ClipSearchSpace<'a> {
             aim_margin(rise * clip.model.rise_mm(barrel), self.context.limits.aim_within_mm)
         };
         let snap_in_n = greatest.snap_in_n_per_mm.greatest * length_mm;
-        let mut margin = load_margin(greatest.strain_peak, snap_in_n, self.context.limits);
+        let mut load = load_margin(greatest.strain_peak, snap_in_n, self.context.limits);
         for (_, barrel) in &self.loading {
-            margin = margin.least(aim(&clip, barrel));
+            load = load.least(aim(&clip, barrel));
         }
+        let [mut across, mut along] = [Margin::UNEVALUATED; 2];
         for (tool, barrel) in &self.holding {
             if self.kind == ClipKind::Vee || tool.least().is_hexagon() {
-                margin = margin.least(aim(&clip, barrel));
+                load = load.least(aim(&clip, barrel));
             }
             let least = self.correction.retention(clip.estimate(barrel, self.context.limits)?);
-            margin = margin.least(estimated_hold(&least, length_mm, tool.across_n, tool.along_n));
+            let held = estimated_holds(&least, length_mm, tool.across_n, tool.along_n);
+            (across, along) = (across.least(held[0]), along.least(held[1]));
         }
-        Some(margin)
+        Some([load, across, along])
     }
 }
 
@@ -400,8 +413,14 @@ impl WalkSpace for ClipSearchSpace<'_> {
 
 /// Margin of an estimated hold over the needed hold across and along the axis, N.
 pub(crate) fn estimated_hold(estimate: &Estimate, length_mm: f64, across_n: f64, along_n: f64) -> Margin {
+    let [across, along] = estimated_holds(estimate, length_mm, across_n, along_n);
+    across.least(along)
+}
+
+/// The margins of both directions.
+pub(crate) fn estimated_holds(estimate: &Estimate, length_mm: f64, across_n: f64, along_n: f64) -> [Margin; 2] {
     let [pull_out, axial] = [estimate.pull_out_n_per_mm, estimate.axial_n_per_mm].map(|hold| hold.least * length_mm);
-    hold_margin([pull_out, across_n], [axial, along_n])
+    hold_margins([pull_out, across_n], [axial, along_n])
 }
 
 /// Clamps an angle between flats, degrees, so that arms have room and the barrel stays in the middle. The runs do not

@@ -61,7 +61,11 @@ impl TakeOffCase {
 /// Result of the solver for one mount.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct MountEvaluation {
+    /// The smaller of both margins below.
     pub(crate) margin: Margin,
+    /// Of the way on, and of the strain and the offset at rest.
+    pub(crate) load: Margin,
+    pub(crate) hold: Margin,
     pub(crate) loads: InsertionLoads,
     /// Hold in terms of the loads across and along: what the mount would hold of them without moments.
     pub(crate) retention: Retention,
@@ -148,7 +152,7 @@ impl MountTask<'_> {
             hold = held.across.least(held.along);
         }
         let loads = loads.equivalent(Margin::UNEVALUATED, rest_margin(loads.strain_at_rest, limits), limits);
-        Ok(Some(MountEvaluation { margin: load.least(hold), loads, retention }))
+        Ok(Some(MountEvaluation { margin: load.least(hold), load, hold, loads, retention }))
     }
 
     /// Margin of the loads on the way on, and of the strain and the offset at rest.

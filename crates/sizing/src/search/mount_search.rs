@@ -12,7 +12,7 @@ use crate::{
     model::mount_estimator::MountEstimator,
     once_map::{BitKey, OnceMap},
     rounding::{ceil_to, round_to},
-    search::clip_walk::{LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, estimated_hold},
+    search::clip_walk::{LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, estimated_hold, estimated_holds},
     search::mount_evaluation::{MountEvaluation, MountTask},
     search::optimiser::{ClimbEnd, WalkSpace, climb, promising, walk},
     shape::body_section::OffsetBody,
@@ -164,6 +164,12 @@ impl<'a> MountEstimates<'a> {
         Some(load.least(aim_margin(rise, task.aim_within_mm())))
     }
 
+    /// Margins of the hold across and along by estimates.
+    pub(super) fn hold_margins(&self, shape: &MountShape) -> Option<[Margin; 2]> {
+        let MountTask { length_mm, loads, .. } = self.task;
+        Some(estimated_holds(&self.least(shape)?, length_mm, loads.across_n, loads.along_n))
+    }
+
     /// Least margin by corrected estimates. `None` when the mount cannot be drawn, cannot snap on, or has a margin
     /// below `floor`.
     pub(super) fn margin(&self, shape: &MountShape, correction: &Correction, floor: f64) -> Option<Margin> {
@@ -205,7 +211,7 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
     let worth = if any_that_serves { WORTH_REFINING } else { 0.0 };
     for _ in 0..MOST_WALKS {
         let cap_rad = refused.iter().map(|shape| shape.half_wrap_rad).fold(f64::INFINITY, f64::min);
-        let space = MountSearchSpace { estimates: &estimates, correction, cap_rad };
+        let space = MountSearchSpace { estimates: &estimates, correction, bounds: GridOfMounts { cap_rad } };
         let Some(SizedMount { shape, .. }) = walk(&space, worth) else { break };
         if last == Some(shape) {
             break;
@@ -237,20 +243,18 @@ fn search(task: &MountTask<'_>, any_that_serves: bool) -> Option<(SizedMount, Co
     Some((mount, correction))
 }
 
-/// Estimates of mounts, corrected where the last walk ended.
-struct MountSearchSpace<'a, 'b> {
-    estimates: &'b MountEstimates<'a>,
-    correction: Correction,
+/// Grid of mounts, and the steps from it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct GridOfMounts {
     /// Half wraps are shorter than this, rad: longer ones jam.
     cap_rad: f64,
 }
 
-impl WalkSpace for MountSearchSpace<'_, '_> {
-    type Point = MountParameters;
-    type Part = SizedMount;
-    const ROUNDS: u32 = 3;
+impl GridOfMounts {
+    pub(super) const UNBOUNDED: Self = Self { cap_rad: f64::INFINITY };
 
-    fn grid(&self) -> Vec<MountParameters> {
+    /// All combinations of clearance, wall and wrap.
+    pub(super) fn points(self) -> Vec<MountParameters> {
         let mut grid = Vec::new();
         for wall in WALLS {
             for half_wrap in HALF_WRAPS.into_iter().filter(|degrees| degrees.to_radians() < self.cap_rad - 1e-9) {
@@ -260,7 +264,8 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
         grid
     }
 
-    fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
+    /// Points one step away from one.
+    pub(super) fn neighbours(self, at: MountParameters, step: f64) -> Vec<MountParameters> {
         let (tighter, looser) = (at.gap_mm - 0.05 * step, at.gap_mm + 0.05 * step);
         let (thicker, thinner) = (at.wall * (1.0 + 0.2 * step), at.wall * (1.0 - 0.2 * step));
         let mut moved = vec![
@@ -277,6 +282,27 @@ impl WalkSpace for MountSearchSpace<'_, '_> {
         // Wraps come in whole degrees; the steps must not lead back to one that jams.
         moved.retain(|to| to.half_wrap.round().to_radians() < self.cap_rad - 1e-9);
         moved
+    }
+}
+
+/// Estimates of mounts, corrected where the last walk ended.
+struct MountSearchSpace<'a, 'b> {
+    estimates: &'b MountEstimates<'a>,
+    correction: Correction,
+    bounds: GridOfMounts,
+}
+
+impl WalkSpace for MountSearchSpace<'_, '_> {
+    type Point = MountParameters;
+    type Part = SizedMount;
+    const ROUNDS: u32 = 3;
+
+    fn grid(&self) -> Vec<MountParameters> {
+        self.bounds.points()
+    }
+
+    fn neighbours(&self, at: MountParameters, step: f64) -> Vec<MountParameters> {
+        self.bounds.neighbours(at, step)
     }
 
     fn prepare(&self, points: &[MountParameters]) {
@@ -310,7 +336,12 @@ impl MountTask<'_> {
     }
 
     /// Climbs by the solver while the margin is not enough, to neighbours that the corrected closed forms foretell.
-    fn polished(&self, best: SizedMount, estimates: &MountEstimates<'_>, correction: &Correction) -> SizedMount {
+    pub(super) fn polished(
+        &self,
+        best: SizedMount,
+        estimates: &MountEstimates<'_>,
+        correction: &Correction,
+    ) -> SizedMount {
         const MOST_NEIGHBOURS: usize = 16;
         // The round in which the last of them is solved is finished.
         let end = ClimbEnd { enough: MARGIN_ENOUGH, last_round: MOST_NEIGHBOURS, most_solved: usize::MAX };

@@ -45,7 +45,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], seat: SleeveSeat, context: ClipCo
 #[test]
 fn no_other_split_needs_fewer_sleeves() {
     let (limits, cache) = (limits(), SolverCache::default());
-    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0, effort: Effort::Quick };
     let seat = SleeveSeat { clip_mm: Interval { least: 17.4, greatest: 18.0 }, length_mm: 14.0 };
     let mut rng = SplitMix64::seeded(23);
     let families: Vec<Vec<ToolDemand>> = (0..24)
@@ -90,7 +90,7 @@ fn no_other_split_needs_fewer_sleeves() {
 #[test]
 fn what_serves_no_tool_says_why() {
     let (limits, cache) = (limits(), SolverCache::default());
-    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 };
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0, effort: Effort::Quick };
     let seat = SleeveSeat { clip_mm: Interval { least: 17.4, greatest: 18.0 }, length_mm: 14.0 };
     let tool = |mm: f64, along_n: f64| ToolDemand {
         index: 0,

@@ -73,7 +73,7 @@ fn fewest_by_brute_force(tools: &[ToolDemand], context: ClipContext<'_>) -> Opti
 #[test]
 fn no_other_split_needs_fewer_sizes() {
     let (limits, cache) = (limits(), SolverCache::default());
-    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM, effort: Effort::Quick };
     let mut rng = SplitMix64::seeded(11);
     let families: Vec<Vec<ToolDemand>> = (0..200)
         .map(|family| {
@@ -152,7 +152,7 @@ fn no_other_split_of_a_mixed_family_needs_fewer_sizes() {
         IN_ORDER_TOO_MANY.into_iter().chain(any).map(|(kind, seed)| mixed(kind, seed)).collect();
     let results = families.par_iter().map(|tools| {
         let (limits, cache) = (limits(), SolverCache::default());
-        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
+        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM, effort: Effort::Quick };
         let mut known = SplitCache::default();
         let in_order = split_in_order(&ascending(tools), context, &mut known).ok().map(|groups| groups.len());
         let found = split_family(tools, context, &mut known).ok().map(|split| split.with_best_clips(context));

@@ -54,14 +54,14 @@ impl StarterClip {
         let found = design.sizes.iter().find(|size| size.letter == row.letter).expect("every row has a size");
         let pad_half_width_mm = found.clip.back().neck_half_width_mm();
         let shape = ClipShape::of_round_clip(found.seat_radius_mm, &found.clip);
-        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm };
+        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm, effort: Effort::Quick };
         let model = ClipModel::new(&shape, found.length_mm, context).expect("the clip is drawn");
         let section = ToolDemand::new(spec, row.tool, &spec.tools[row.tool]).least();
         Self { row, model, section, limits, cache }
     }
 
     fn context(&self) -> ClipContext<'_> {
-        ClipContext { limits: &self.limits, cache: &self.cache, pad_half_width_mm: 3.0 }
+        ClipContext { limits: &self.limits, cache: &self.cache, pad_half_width_mm: 3.0, effort: Effort::Quick }
     }
 
     fn gripped(&self) -> GrippedSection<'_> {

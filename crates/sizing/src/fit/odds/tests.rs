@@ -8,7 +8,7 @@ use crate::{
     fit::response_surface::{ProcessSample, ResponseSurface},
     limits::barrel_section::{BarrelSection, OrientedBarrel},
     limits::design_limits::{DesignLimits, ToolDemand},
-    model::clip_context::ClipContext,
+    model::clip_context::{ClipContext, Effort},
     model::clip_model::ClipModel,
     model::solver_cache::SolverCache,
     shape::clip_shape::ClipShape,
@@ -33,7 +33,7 @@ fn both_ways(text: &str, tool: usize, tighter: f64) -> (Odds, f64) {
     let found = design.sizes.iter().find(|s| s.tools.contains(&tool)).expect("every tool has a size");
     let cache = SolverCache::default();
     let pad_half_width_mm = found.clip.back().neck_half_width_mm();
-    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm };
+    let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm, effort: Effort::Quick };
     let shape = ClipShape::of_round_clip(found.seat_radius_mm, &found.clip);
     let spreads = ProcessSpreads::from_spec(&spec);
     let demand = ToolDemand::new(&spec, tool, &spec.tools[tool]);

@@ -73,7 +73,7 @@ fn no_clip_of_a_dense_grid_is_much_better() {
     ];
     for (tool, limits) in tasks {
         let cache = SolverCache::default();
-        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM };
+        let context = ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: PAD_MM, effort: Effort::Quick };
         let found = best_clip(&[tool], ClipKind::Round, context, &mut WarmStart::default()).expect("there is a clip");
         let grid = best_of_grid(&[tool], context);
         let enough = grid.min(MARGIN_ENOUGH);

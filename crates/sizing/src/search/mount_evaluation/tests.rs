@@ -24,7 +24,7 @@ fn an_even_taper_is_strained_as_at_its_thin_end() {
         let loads = MountLoads::new(&[], Vec::new(), &limits.stations, None);
         let task = MountTask {
             body_section: &body_section,
-            context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0 },
+            context: ClipContext { limits: &limits, cache: &cache, pad_half_width_mm: 3.0, effort: Effort::Quick },
             length_mm: 20.0,
             spread_mm: 0.02,
             loads: &loads,

@@ -1,0 +1,120 @@
+//! Tighter limits that a search aims at before a spec is refused. What it finds is judged by the limits of the spec.
+//!
+//! Mount, clips and web depend on each other by the aim, by what moves under load, and by the room between them. The best
+//! mount and the best clips by their own limits may not go together where others do. The tighter limits are steps that do
+//! not depend on those of the spec, so that what serves at a limit is met again at every looser one.
+
+use gripwright_input::{Spec, Tool};
+
+use crate::{
+    limits::tool_load::{LEAST_HOLD_N, weight_n},
+    pipeline::failure::{Failure, NoDesign},
+};
+
+/// Factor between steps.
+const STEP: f64 = std::f64::consts::SQRT_2;
+/// Nearest step to a limit, in steps.
+const NEAREST: f64 = 0.1;
+/// Steps of the loads, the allowed push and the tolerance of the aim.
+const SAFETIES: i32 = 4;
+const PUSHES: i32 = 6;
+const AIMS: i32 = 3;
+
+/// Limits that are tighter than those of a spec.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Ambition {
+    safety: Option<f64>,
+    /// Allowed push, and tolerance of the aim.
+    snap_on_n: Option<f64>,
+    aim_within_mm: Option<f64>,
+}
+
+impl Ambition {
+    /// The limits of the spec.
+    pub(crate) const NONE: Self = Self { safety: None, snap_on_n: None, aim_within_mm: None };
+
+    /// All that are worth a try, from the least to the greatest step of each.
+    pub(crate) fn all(spec: &Spec) -> Vec<Self> {
+        let heaviest_n = spec.tools.iter().map(|tool| greatest_load_n(spec, tool)).fold(LEAST_HOLD_N, f64::max);
+        let safeties = steps_above(spec.fit.hold_safety * heaviest_n, SAFETIES).map(|load_n| load_n / heaviest_n);
+        let aims = spec.layout.aim.map_or(0, |_| AIMS);
+        let aims = spec.layout.aim.iter().flat_map(|aim| steps_below(aim.within_mm, aims));
+        let none = Self::NONE;
+        let safe: Vec<Self> = safeties.map(|safety| Self { safety: Some(safety), ..none }).collect();
+        let mut all = safe.clone();
+        for within_mm in aims {
+            let aimed = |other: &Self| Self { aim_within_mm: Some(within_mm), ..*other };
+            all.push(aimed(&none));
+            all.extend(safe.iter().map(aimed));
+        }
+        all.extend(
+            steps_below(spec.fit.snap_on_at_most_n, PUSHES).map(|push_n| Self { snap_on_n: Some(push_n), ..none }),
+        );
+        all
+    }
+
+    /// The spec with these limits.
+    pub(crate) fn applied(&self, spec: &Spec) -> Spec {
+        let mut aimed = spec.clone();
+        aimed.fit.hold_safety = self.safety.unwrap_or(spec.fit.hold_safety);
+        aimed.fit.snap_on_at_most_n = self.snap_on_n.unwrap_or(spec.fit.snap_on_at_most_n);
+        if let Some((aim, within_mm)) = aimed.layout.aim.as_mut().zip(self.aim_within_mm) {
+            aim.within_mm = within_mm;
+        }
+        aimed
+    }
+}
+
+/// Steps below a limit, the nearest first.
+fn steps_below(limit: f64, count: i32) -> impl Iterator<Item = f64> {
+    let nearest = (limit.log(STEP) - NEAREST).floor();
+    (0..count).map(move |step| STEP.powf(nearest - f64::from(step)))
+}
+
+/// Steps above a limit, the nearest first.
+fn steps_above(limit: f64, count: i32) -> impl Iterator<Item = f64> {
+    let nearest = (limit.log(STEP) + NEAREST).ceil();
+    (0..count).map(move |step| STEP.powf(nearest + f64::from(step)))
+}
+
+/// Greatest load on a tool, N.
+fn greatest_load_n(spec: &Spec, tool: &Tool) -> f64 {
+    tool.load_across_n.max(tool.load_along_n) + weight_n(spec, tool)
+}
+
+/// True if other mounts and clips might go together where these do not.
+pub(crate) fn may_hope(spec: &Spec, refusal: &NoDesign) -> bool {
+    let is_coupled = spec.layout.aim.is_some() || spec.body.outlasts.is_some();
+    refusal.0.iter().all(|failure| match failure {
+        Failure::NoClip(_) | Failure::NoMount(_) => is_coupled,
+        Failure::SticksInClip { .. }
+        | Failure::GivesWay { .. }
+        | Failure::OffAim(_)
+        | Failure::WeakWeb { .. }
+        | Failure::Holder(_)
+        | Failure::KeepOut(_)
+        | Failure::Coupons(_)
+        | Failure::SoftWeb(_) => true,
+        Failure::BodyNotDrawable { .. }
+        | Failure::Taper(_)
+        | Failure::Sleeves(_)
+        | Failure::Stations(_)
+        | Failure::TooManySizes { .. } => false,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_do_not_depend_on_the_limit() {
+        let below = |limit| steps_below(limit, 3).map(|step| (1e6 * step).round()).collect::<Vec<_>>();
+        assert_eq!(below(60.0), [45_254_834.0, 32e6, 22_627_417.0]);
+        assert_eq!(below(60.0), below(50.0));
+        // A step just below would be the limit again.
+        assert_eq!(below(32.01)[0], 22_627_417.0);
+        let above: Vec<f64> = steps_above(3.0, 2).map(|step| (1e6 * step).round()).collect();
+        assert_eq!(above, [4e6, 5_656_854.0]);
+    }
+}

@@ -1,0 +1,150 @@
+//! Search for a clip before its tool is refused: as long as a model of the solved margins lets any clip hope.
+
+use crate::{
+    limits::design_limits::ToolDemand,
+    limits::margin::Margin,
+    model::clip_context::ClipContext,
+    rounding::round_to,
+    search::clip_search::{Search, Wanted, WarmStart},
+    search::clip_walk::{ClipParameters, MARGIN_ENOUGH, SizedClip},
+    search::margin_model::{MarginModel, MarginPrior},
+    search::optimiser::{WalkSpace, walk},
+};
+
+/// Most clips that are solved.
+const MOST_SOLVED: usize = 32;
+/// Standard deviations above the mean up to which a clip may hope.
+const HOPE: f64 = 1.0;
+/// Closed forms of push and strain are up to a quarter off.
+const OF_LOADS: MarginPrior<6> = MarginPrior { common: 0.2, slopes: [0.05; 6], local: 0.1 };
+/// Closed forms know nothing of moments and of what is left after 1,000 h.
+const OF_HOLD: MarginPrior<7> = MarginPrior { common: 1.0, slopes: [0.2, 0.2, 0.2, 0.2, 0.2, 0.2, 0.5], local: 0.2 };
+/// Lengths that are tried over the suitable one by the closed forms.
+const LENGTHS: [f64; 5] = [1.0, 0.8, 1.25, 0.65, 1.55];
+
+/// A clip that keeps its limits for all `tools`. `start` is the best one so far.
+pub(crate) fn hopeful_clip(tools: &[ToolDemand], context: ClipContext<'_>, start: &SizedClip) -> Option<SizedClip> {
+    let search = Search::new(tools, start.kind(), context, &WarmStart::default())?;
+    let mut hopes = HopefulClips::new(&search);
+    let mut next = *start;
+    for _ in 0..MOST_SOLVED {
+        let evaluation = search.evaluate(&next.shape, next.length_mm, 0.0, Wanted::Correction).ok();
+        if let Some(kept) = evaluation.as_ref().map(|found| found.margin).filter(Margin::is_kept) {
+            return Some(search.polished(SizedClip { margin: kept, ..next }, MARGIN_ENOUGH));
+        }
+        hopes.learn(&next, evaluation.map(|found| [found.load, found.hold]));
+        // Between the points of the grid some are a little better.
+        next = walk(&hopes, 0.9).filter(|found| found.margin.is_kept())?;
+    }
+    None
+}
+
+/// Clips by what the solved ones let them hope.
+struct HopefulClips<'a, 'b> {
+    search: &'b Search<'a>,
+    loads: MarginModel<6>,
+    hold: MarginModel<7>,
+    solved: Vec<SizedClip>,
+}
+
+/// Estimated margins of a clip, with its place for the models.
+struct Estimated {
+    load: Margin,
+    hold: f64,
+    place: [f64; 7],
+}
+
+impl Estimated {
+    /// Place without what the hold alone depends on.
+    fn place_of_loads(&self) -> [f64; 6] {
+        let [a, b, c, d, e, f, _] = self.place;
+        [a, b, c, d, e, f]
+    }
+}
+
+impl<'a, 'b> HopefulClips<'a, 'b> {
+    fn new(search: &'b Search<'a>) -> Self {
+        Self { search, loads: MarginModel::new(OF_LOADS), hold: MarginModel::new(OF_HOLD), solved: Vec::new() }
+    }
+
+    /// Margins by closed forms. The place is the interference, the walls, the wrap, the angle of a vee and the length over the
+    /// steps within which corrections hardly change, and how much more the clip holds across than along.
+    fn estimated(&self, clip: &SizedClip, least_load: f64) -> Option<Estimated> {
+        let space = &self.search.space;
+        let SizedClip { shape, length_mm, .. } = clip;
+        let [load, across, along] = space.margins(shape, *length_mm)?;
+        if load.ratio < least_load {
+            return None;
+        }
+        let [across, along] = [across, along].map(|hold| hold.ratio.clamp(1e-3, 1e3).ln());
+        let radius_mm = space.least_radius_mm();
+        let place = [
+            (1.0 - shape.seat_radius_mm / radius_mm - 0.03) / 0.02,
+            (shape.root_wall_mm / (0.14 * radius_mm)).ln() / 0.25,
+            (shape.lip_wall_mm / shape.root_wall_mm - 0.75) / 0.25,
+            (shape.half_wrap_rad.to_degrees() - 114.0) / 8.0,
+            shape.vee.map_or(0.0, |face| (face.angle_rad.to_degrees() - 130.0) / 15.0),
+            (length_mm / space.least_length()).ln() / 0.4,
+            across - along,
+        ];
+        Some(Estimated { load, hold: (0.5 * (across + along)).exp(), place })
+    }
+
+    fn learn(&mut self, clip: &SizedClip, margins: Option<[Margin; 2]>) {
+        self.solved.push(*clip);
+        let Some(found) = self.estimated(clip, 0.0) else { return };
+        // What jams is far from going in.
+        let [load, hold] = margins.map_or([0.3; 2], |margins| margins.map(|margin| margin.ratio.clamp(1e-3, 1e3)));
+        self.loads.add(found.place_of_loads(), (load / found.load.ratio).ln());
+        self.hold.add(found.place, (hold / found.hold).ln());
+    }
+
+    /// A clip with the margin that it may hope for, if that is not below `floor`.
+    fn hopeful(&self, clip: SizedClip, floor: f64) -> Option<SizedClip> {
+        if self.solved.iter().any(|other| other.shape == clip.shape && (other.length_mm - clip.length_mm).abs() < 0.1) {
+            return None;
+        }
+        let found = self.estimated(&clip, 0.5 * floor)?;
+        let hope = |estimated: f64, [mean, sd]: [f64; 2]| estimated * (mean + HOPE * sd).exp();
+        let load = hope(found.load.ratio, self.loads.foretell(&found.place_of_loads()));
+        if load < floor {
+            return None;
+        }
+        let hold = hope(found.hold, self.hold.foretell(&found.place));
+        let margin = Margin { ratio: load.min(hold), ..found.load };
+        (margin.ratio >= floor).then_some(SizedClip { margin, ..clip })
+    }
+}
+
+impl WalkSpace for HopefulClips<'_, '_> {
+    type Point = ClipParameters;
+    type Part = SizedClip;
+    const ROUNDS: u32 = 3;
+
+    fn grid(&self) -> Vec<ClipParameters> {
+        self.search.space.grid()
+    }
+
+    fn neighbours(&self, at: ClipParameters, step: f64) -> Vec<ClipParameters> {
+        self.search.space.neighbours(at, step)
+    }
+
+    fn prepare(&self, points: &[ClipParameters]) {
+        self.search.space.prepare(points);
+    }
+
+    fn better_part(&self, at: ClipParameters, best: Option<&SizedClip>, worth: f64) -> Option<SizedClip> {
+        let mut best = best.copied();
+        let mut better = None;
+        let suitable = self.search.space.sized_clip(at, 0.0)?;
+        for share in LENGTHS {
+            let length_mm = self.search.space.possible_length(round_to(share * suitable.length_mm, 0.5));
+            let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
+            let found = self.hopeful(SizedClip { length_mm, ..suitable }, floor);
+            if let Some(found) = found.filter(|found| best.is_none_or(|best| found.margin.ratio > best.margin.ratio)) {
+                (best, better) = (Some(found), Some(found));
+            }
+        }
+        better
+    }
+}
