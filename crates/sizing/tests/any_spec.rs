@@ -115,6 +115,7 @@ prop_compose! {
                 shock: 1.0,
                 load_path: LoadPath::Report,
                 hold_safety: safety,
+                hold_at_least_n: 1.0,
                 uses: if repeated { Uses::Repeated } else { Uses::Single },
                 wide_range,
             },

@@ -421,7 +421,7 @@ pub(crate) static LOAD_PATH: ChoiceKey<LoadPath> = choice(
     &[("report", LoadPath::Report, "they are reported"), ("limit", LoadPath::Limit, "a design must hold them as well")],
     WhenAbsent::Default("limit"),
 );
-pub(crate) static HOLD: TableKey = optional_table("hold", "Holding force of a clip", &[&SAFETY]);
+pub(crate) static HOLD: TableKey = optional_table("hold", "Holding force of a clip", &[&SAFETY, &HOLD_AT_LEAST]);
 pub(crate) static SAFETY: QuantityKey = quantity(
     "safety",
     "Smallest allowed ratio of holding force to working load and weight; the default is common \
@@ -429,6 +429,13 @@ pub(crate) static SAFETY: QuantityKey = quantity(
     QuantityKind::Ratio,
     [1.0, 20.0],
     WhenAbsent::Default(2.0),
+);
+pub(crate) static HOLD_AT_LEAST: QuantityKey = force(
+    "at_least",
+    "Load, across the axis and along it, that every tool is held against at least, before the safety factor: it counts where \
+        weight and working load together are less; the default is common practice, no source",
+    [0.01, 100.0],
+    WhenAbsent::Default(1.0),
 );
 pub(crate) static USES: ChoiceKey<Uses> =
     choice("uses", "Use of the clips: it sets the limits of strain", USES_WORDS, WhenAbsent::Default("repeated"));

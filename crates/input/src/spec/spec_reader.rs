@@ -4,10 +4,10 @@ use crate::keys::casting_keys::CASTING;
 use crate::keys::key::TextKey;
 use crate::keys::spec_keys::{
     AHEAD, AIM, AT_MOST, BED, CALIBRATION, CHAMFER, CLIP_STEPS, COUPON_LENGTH, COUPON_PRINT, COUPONS, DIRECTION, DRAFT,
-    FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS, LIBRARY,
-    LOAD_PATH, MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS, OFFSET,
-    PITCH, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SHOCK, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY, SWAY_AT_MOST,
-    TAKE_OFF, TAKE_OFF_AT_MOST, TEMPERATURE, UNITS, USES, WALL_SPREAD, WEB, WIDE_RANGE, WITHIN,
+    FINAL_MATERIAL, FINISH, FIT, GRIPPING_FACES, HOLD, HOLD_AT_LEAST, HOLDER, HOLDER_NAME, LAYOUT, LEAST_WALL, LENGTHS,
+    LIBRARY, LOAD_PATH, MATCH, MATERIAL, MOULD, MOULD_LEAST_WALL, MOULD_SEAT_SPREAD, MOULD_WALL_SPREAD, MOUNT_STEPS,
+    OFFSET, PITCH, PRINT, PRINTER, SAFETY, SEAT_SPREAD, SHOCK, SNAP_ON, SPEC, STATIONS, STOP, STOP_AT, SWAY,
+    SWAY_AT_MOST, TAKE_OFF, TAKE_OFF_AT_MOST, TEMPERATURE, UNITS, USES, WALL_SPREAD, WEB, WIDE_RANGE, WITHIN,
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
@@ -184,6 +184,7 @@ fn read_fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fi
     let at_most = reader.quantity(&snap_on, &AT_MOST);
     let hold = reader.open_subtable(&fit, &HOLD);
     let safety = reader.quantity(&hold, &SAFETY);
+    let at_least = reader.quantity(&hold, &HOLD_AT_LEAST);
     let take_off = fit.get(TAKE_OFF.name).map(|_| {
         let take_off = reader.open_subtable(&fit, &TAKE_OFF);
         reader.quantity(&take_off, &TAKE_OFF_AT_MOST)
@@ -197,6 +198,7 @@ fn read_fit<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>) -> Option<Fi
         snap_on_at_most_n: at_most?,
         take_off_at_most_n: take_off.map_or(Some(None), |found| found.map(Some))?,
         hold_safety: safety?,
+        hold_at_least_n: at_least?,
         shock: shock?,
         temperature_c: temperature?,
         load_path: load_path?,

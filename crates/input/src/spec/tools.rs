@@ -53,7 +53,10 @@ fn read_tool<'a>(reader: &mut TableReader<'a>, node: &'a Node, path: String) -> 
     };
     // An absent key reads as exactly zero.
     if tool.mass_kg <= 0.0 && tool.load_along_n <= 0.0 && tool.load_across_n <= 0.0 {
-        let message = format!("tool \"{}\" has neither mass nor working load, so any hold is enough for it", tool.name);
+        let message = format!(
+            "tool \"{}\" has neither mass nor working load, so that `hold.at_least` alone decides its hold",
+            tool.name
+        );
         let hint = "give its mass, or a working_load";
         reader.report(reader.source.diagnostic(&table.path, "no-load", message).with_hint(hint).as_warning());
     }

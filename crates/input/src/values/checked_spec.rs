@@ -330,6 +330,8 @@ pub struct Fit {
     pub take_off_at_most_n: Option<f64>,
     /// Smallest allowed ratio of holding force to working load and weight.
     pub hold_safety: f64,
+    /// Load that every tool is held against at least, before the safety factor, N.
+    pub hold_at_least_n: f64,
     /// Factor on the weight for use in motion.
     pub shock: f64,
     /// Temperature of use besides 23 °C, °C.

@@ -8,7 +8,8 @@ use crate::{
     design::coupon::CouponKind,
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{
-        Change, ChangedLimits, NOTHING_FREES_IT, limit_changes, load_changes, longer_mount, looser_aim, nearer_tools,
+        Change, ChangedLimits, NOTHING_FREES_IT, is_held_for_the_least, limit_changes, load_changes, longer_mount,
+        looser_aim, nearer_tools,
     },
     explain::web_remedies::movement_words,
     family::split::clip_kinds,
@@ -75,8 +76,9 @@ pub(crate) fn no_clip(
     let across = if tool.least().is_hexagon() { " across flats" } else { "" };
     let nearest = unserved.best.as_ref().map_or(String::new(), nearest_clip_words);
     let message = format!(
-        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{nearest}",
-        shortfall_words(margin, limits)
+        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{}{nearest}",
+        shortfall_words(margin, limits),
+        least_hold_words(spec, Some(index))
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
     if with_remedies {
@@ -152,7 +154,8 @@ pub(crate) fn no_mount(
     if let Some(problem) = finish_problem(spec, task.context.limits, margin, finished, has_design) {
         return (problem, Vec::new());
     }
-    let message = format!("no mount serves the body: {}", shortfall_words(margin, task.context.limits));
+    let shortfall = shortfall_words(margin, task.context.limits);
+    let message = format!("no mount serves the body: {shortfall}{}", least_hold_words(spec, None));
     let changes = limit_changes(spec, task.context.limits, None, serves);
     (Problem::no_design("body.profile", "mount-no-fit", message).with_hint(NOTHING_FREES_IT), changes)
 }
@@ -278,6 +281,19 @@ fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
             "no geometry within the walls and wraps that are tried takes it".to_owned()
         }
     }
+}
+
+/// Says that the least hold, not a load, is what a tool is held against, where it is.
+fn least_hold_words(spec: &Spec, tool: Option<usize>) -> String {
+    if !is_held_for_the_least(spec, tool) {
+        return String::new();
+    }
+    let which = if tool.is_some() { "it" } else { "every tool" };
+    let (least_n, safety) = (spec.fit.hold_at_least_n, spec.fit.hold_safety);
+    format!(
+        "; {which} is held against at least {least_n} N (`hold.at_least`) times the safety of {safety}, where weight and load are \
+         less"
+    )
 }
 
 /// Explains a family with more sizes than letters.

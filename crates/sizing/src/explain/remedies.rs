@@ -7,6 +7,7 @@ use rayon::prelude::*;
 
 use crate::{
     limits::design_limits::DesignLimits,
+    limits::tool_load::weight_n,
     problem::Problem,
     rounding::{ceil_to, floor_to},
 };
@@ -184,6 +185,9 @@ pub(crate) fn limit_changes(
             (from <= most && !limits.limits_load_path()).then(|| Change::new("safety", [from, most], safety_line)),
         );
         found.extend(load_changes(spec, tool, from).into_iter().map(Some));
+        found.push(
+            is_held_for_the_least(spec, tool).then(|| Change::new("least hold", [from, FARTHEST], least_hold_line)),
+        );
     }
     if let Some(index) = tool {
         let range = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)));
@@ -256,7 +260,19 @@ fn snap_on_line(factor: f64, spec: &mut Spec) -> String {
 fn safety_line(factor: f64, spec: &mut Spec) -> String {
     let safety = floor_to(spec.fit.hold_safety / factor, 0.01).max(1.0);
     spec.fit.hold_safety = safety;
-    format!("`hold = {{ safety = {safety:.2} }}` in [fit]")
+    hold_line(spec)
+}
+
+/// A lower hold for tools whose weight and loads are less.
+fn least_hold_line(factor: f64, spec: &mut Spec) -> String {
+    spec.fit.hold_at_least_n = floor_to(spec.fit.hold_at_least_n / factor, 0.01).max(0.01);
+    hold_line(spec)
+}
+
+/// The whole line, as it replaces the one that stands there.
+fn hold_line(spec: &Spec) -> String {
+    let safety = (100.0 * spec.fit.hold_safety).round() / 100.0;
+    format!("`hold = {{ safety = {safety}, at_least = \"{} N\" }}` in [fit]", spec.fit.hold_at_least_n)
 }
 
 /// Lower working loads, one at a time: nobody can lower a mass. For a mount, those of the tool that loads it most.
@@ -279,6 +295,13 @@ pub(crate) fn load_changes(spec: &Spec, tool: Option<usize>, from: f64) -> Vec<C
         })
     });
     across.into_iter().chain(along).collect()
+}
+
+/// True if the least hold is more than weight and loads of a tool ask, or of any tool.
+pub(crate) fn is_held_for_the_least(spec: &Spec, tool: Option<usize>) -> bool {
+    let is_less =
+        |tool: &Tool| weight_n(spec, tool) + tool.load_across_n.min(tool.load_along_n) < spec.fit.hold_at_least_n;
+    spec.tools.iter().enumerate().any(|(index, each)| tool.is_none_or(|tool| tool == index) && is_less(each))
 }
 
 fn load_line(key: &str, factor: f64, load_n: &mut f64, tool: &str) -> String {

@@ -8,7 +8,7 @@ use gripwright_mechanics::{ElasticMaterial, Interval, permissible_strain};
 
 use crate::limits::{
     barrel_section::BarrelSection,
-    tool_load::{LEAST_HOLD_N, StationLayout, ToolLoad, weight_n},
+    tool_load::{StationLayout, ToolLoad, weight_n},
 };
 
 /// Deviation of a measured size, in standard uncertainties: covers 95 % of a normal spread.
@@ -96,7 +96,7 @@ impl ToolDemand {
     /// Demands of one tool of a spec.
     pub(crate) fn new(spec: &Spec, index: usize, tool: &Tool) -> Self {
         let [least_mm, greatest_mm] = tool.barrel.limits_mm();
-        let safety = spec.fit.hold_safety;
+        let (safety, least_n) = (spec.fit.hold_safety, spec.fit.hold_at_least_n);
         // The holder may be turned any way: the weight counts in both directions.
         let weight = weight_n(spec, tool);
         Self {
@@ -104,8 +104,8 @@ impl ToolDemand {
             section: tool.section,
             least_mm,
             greatest_mm,
-            across_n: safety * (tool.load_across_n + weight).max(LEAST_HOLD_N),
-            along_n: safety * (tool.load_along_n + weight).max(LEAST_HOLD_N),
+            across_n: safety * (tool.load_across_n + weight).max(least_n),
+            along_n: safety * (tool.load_along_n + weight).max(least_n),
             load: ToolLoad::new(spec, tool),
         }
     }

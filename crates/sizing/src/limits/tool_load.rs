@@ -3,8 +3,6 @@
 use gripwright_input::{Parting, Spec, Tool};
 use gripwright_mechanics::{PointLoad, STANDARD_GRAVITY_M_PER_S2, StationSupport, ToolSupport, Wrench};
 
-/// Least hold of every clip, N, so that a tool without loads stays in its clip: common practice, no source.
-pub(crate) const LEAST_HOLD_N: f64 = 1.0;
 /// Directions across the tool in which loads are tried.
 const DIRECTIONS: u32 = 8;
 
@@ -145,7 +143,7 @@ impl ToolLoad {
     pub(crate) fn new(spec: &Spec, tool: &Tool) -> Self {
         let (stations, safety) = (&StationLayout::new(spec), spec.fit.hold_safety);
         let weight = weight_n(spec, tool);
-        let total = |work: f64| (work + weight).max(LEAST_HOLD_N);
+        let total = |work: f64| (work + weight).max(spec.fit.hold_at_least_n);
         let aimed = spec.layout.aim.map(|aim| aim.ahead_mm);
         let work_at = tool.load_at_mm.or(aimed).map(AxisPoint::FromMount);
         Self {

@@ -7,7 +7,7 @@
 use gripwright_input::{Spec, Tool};
 
 use crate::{
-    limits::tool_load::{LEAST_HOLD_N, weight_n},
+    limits::tool_load::weight_n,
     pipeline::failure::{Failure, NoDesign},
 };
 
@@ -19,6 +19,10 @@ const NEAREST: f64 = 0.1;
 const SAFETIES: i32 = 4;
 const PUSHES: i32 = 6;
 const AIMS: i32 = 3;
+/// Wider pads, over the usual ones: their web bends less.
+const WIDER_PADS: [f64; 2] = [1.5, 2.2];
+/// Of the others, so many are combined with every other step of the push.
+const PUSHED_TOO: usize = 4;
 
 /// Limits that are tighter than those of a spec.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,29 +31,42 @@ pub(crate) struct Ambition {
     /// Allowed push, and tolerance of the aim.
     snap_on_n: Option<f64>,
     aim_within_mm: Option<f64>,
+    /// Factor on the width of the pads, and with it on that of the web.
+    pub(crate) wider_pads: f64,
 }
 
 impl Ambition {
     /// The limits of the spec.
-    pub(crate) const NONE: Self = Self { safety: None, snap_on_n: None, aim_within_mm: None };
+    pub(crate) const NONE: Self = Self { safety: None, snap_on_n: None, aim_within_mm: None, wider_pads: 1.0 };
 
     /// All that are worth a try, from the least to the greatest step of each.
     pub(crate) fn all(spec: &Spec) -> Vec<Self> {
-        let heaviest_n = spec.tools.iter().map(|tool| greatest_load_n(spec, tool)).fold(LEAST_HOLD_N, f64::max);
+        let heaviest_n =
+            spec.tools.iter().map(|tool| greatest_load_n(spec, tool)).fold(spec.fit.hold_at_least_n, f64::max);
         let safeties = steps_above(spec.fit.hold_safety * heaviest_n, SAFETIES).map(|load_n| load_n / heaviest_n);
         let aims = spec.layout.aim.map_or(0, |_| AIMS);
         let aims = spec.layout.aim.iter().flat_map(|aim| steps_below(aim.within_mm, aims));
         let none = Self::NONE;
         let safe: Vec<Self> = safeties.map(|safety| Self { safety: Some(safety), ..none }).collect();
         let mut all = safe.clone();
+        if spec.layout.aim.is_some() {
+            for wider_pads in WIDER_PADS {
+                all.push(Self { wider_pads, ..none });
+                all.extend(safe.iter().skip(1).step_by(2).map(|other| Self { wider_pads, ..*other }));
+            }
+        }
         for within_mm in aims {
             let aimed = |other: &Self| Self { aim_within_mm: Some(within_mm), ..*other };
             all.push(aimed(&none));
             all.extend(safe.iter().map(aimed));
         }
-        all.extend(
-            steps_below(spec.fit.snap_on_at_most_n, PUSHES).map(|push_n| Self { snap_on_n: Some(push_n), ..none }),
-        );
+        // Thinner parts and with them more room; or, with the others, longer ones for the same push.
+        let few: Vec<Self> = all.iter().skip(1).step_by(2).take(PUSHED_TOO).copied().collect();
+        for (step, push_n) in steps_below(spec.fit.snap_on_at_most_n, PUSHES).enumerate() {
+            let pushed = |other: &Self| Self { snap_on_n: Some(push_n), ..*other };
+            all.push(pushed(&none));
+            all.extend(few.iter().filter(|_| step % 2 == 1).map(pushed));
+        }
         all
     }
 

@@ -27,7 +27,7 @@ use crate::{
     pipeline::failure::{Failure, NoDesign},
     pipeline::mount_and_family::{MountAndFamily, limits_on_mount},
     pipeline::pad_width::widen_until_stiff,
-    rounding::floor_to,
+    rounding::{floor_to, round_to},
     search::clip_walk::SizedClip,
     search::mount_evaluation::MountTask,
     shape::body_section::BodySection,
@@ -120,7 +120,8 @@ impl<'a> DesignRun<'a> {
             return Err(Failure::Stations(collision).into());
         }
         let (clip_limits, shared) = share_among_clips(&spec.layout, &spec.tools, &limits, &demands);
-        let pad_half_width_mm = half_width_mm.unwrap_or_else(|| usual_pad_half_width_mm(&demands));
+        let pad_half_width_mm =
+            half_width_mm.unwrap_or_else(|| round_to(ambition.wider_pads * usual_pad_half_width_mm(&demands), 0.1));
         let body = tapering_body(&spec.body)?;
         let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm, effort: self.effort };
         let loads = MountLoads::new(&demands, lengths.by_tool_mm.clone(), &limits.stations, spec.body.outlasts);

@@ -10,6 +10,7 @@ use crate::{
 };
 
 use super::*;
+use crate::model::clip_context::Effort;
 
 fn limits() -> DesignLimits {
     let elastic = ElasticMaterial {

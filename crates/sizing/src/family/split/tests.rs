@@ -11,6 +11,7 @@ use crate::{
 };
 
 use super::*;
+use crate::model::clip_context::Effort;
 
 const PAD_MM: f64 = 3.0;
 

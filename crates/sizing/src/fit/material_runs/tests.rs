@@ -16,6 +16,7 @@ use crate::{
 };
 
 use super::*;
+use crate::model::clip_context::Effort;
 
 static STARTER: LazyLock<(Spec, Design)> = LazyLock::new(|| {
     // Its loads are doubled, its first barrel varies and the order of letting go is no limit, so that its clips wrap far

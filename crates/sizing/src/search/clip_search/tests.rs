@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use crate::{limits::design_limits::DesignLimits, limits::tool_load::ToolLoad, model::solver_cache::SolverCache};
 
 use super::*;
+use crate::model::clip_context::Effort;
 
 const PAD_MM: f64 = 3.0;
 

@@ -3,6 +3,7 @@ use gripwright_input::{MaterialLibrary, read_spec};
 use crate::{limits::design_limits::DesignLimits, model::solver_cache::SolverCache, shape::even_taper::Taper};
 
 use super::*;
+use crate::model::clip_context::Effort;
 
 /// A body of 22 mm that shrinks by 0.5 mm on each side from the middle of a 20 mm mount to its end is a round bar of 21
 /// mm there, and the wall is 0.5 mm thicker: the mount of that bar alone, drawn straight, tells the strain.
