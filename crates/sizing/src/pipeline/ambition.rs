@@ -7,6 +7,7 @@
 use gripwright_input::{Spec, Tool};
 
 use crate::{
+    limits::margin::{Limit, Margin},
     limits::tool_load::weight_n,
     pipeline::failure::{Failure, NoDesign},
 };
@@ -23,6 +24,8 @@ const AIMS: i32 = 3;
 const WIDER_PADS: [f64; 2] = [1.5, 2.2];
 /// Of the others, so many are combined with every other step of the push.
 const PUSHED_TOO: usize = 4;
+/// Margin below which no other share of the aim serves a part.
+const LEAST_HOPE: f64 = 0.6;
 
 /// Limits that are tighter than those of a spec.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -101,9 +104,14 @@ fn greatest_load_n(spec: &Spec, tool: &Tool) -> f64 {
 
 /// True if other mounts and clips might go together where these do not.
 pub(crate) fn may_hope(spec: &Spec, refusal: &NoDesign) -> bool {
-    let is_coupled = spec.layout.aim.is_some() || spec.body.outlasts.is_some();
+    // Mount and clip share the aim, and the order of letting go.
+    let may_share = |margin: Option<Margin>| {
+        let is_shared = |margin: Margin| spec.layout.aim.is_some() || margin.limit == Limit::Outlasts;
+        margin.is_some_and(|margin| is_shared(margin) && margin.ratio > LEAST_HOPE)
+    };
     refusal.0.iter().all(|failure| match failure {
-        Failure::NoClip(_) | Failure::NoMount(_) => is_coupled,
+        Failure::NoClip(no) => may_share(no.unserved.best.map(|clip| clip.margin)),
+        Failure::NoMount(no) => may_share(no.best),
         Failure::SticksInClip { .. }
         | Failure::GivesWay { .. }
         | Failure::OffAim(_)
