@@ -79,7 +79,6 @@ fn what_serves_at_a_limit_serves_at_every_looser_one() {
         let sizer = Sizer::without_steps();
         for limit in LIMITS {
             for refusal in refused_above(&spec, limit, &sizer) {
-                println!("seed {seed}: {refusal}");
                 found.push(format!("seed {seed}: {refusal}"));
             }
         }

@@ -127,7 +127,8 @@ fn tools(spec: &Spec) -> PartText {
     let demand = format!("{} times the load, push of {} N, used {uses}", fit.hold_safety, fit.snap_on_at_most_n);
     // The default adds nothing, so that calibrations written before there was this key still know their spec.
     let least = fit.hold_at_least_n;
-    let demand = if least == 1.0 { demand } else { format!("{demand}, held against at least {least} N") };
+    let demand =
+        if (least - 1.0).abs() < 1e-12 { demand } else { format!("{demand}, held against at least {least} N") };
     PartText { shown: shown + &demand, complete: complete + &demand }
 }
 
