@@ -136,9 +136,9 @@ mod tests {
     fn steps_do_not_depend_on_the_limit() {
         let below = |limit| steps_below(limit, 3).map(|step| (1e6 * step).round()).collect::<Vec<_>>();
         assert_eq!(below(60.0), [45_254_834.0, 32e6, 22_627_417.0]);
+        // A step just below a limit would be the limit again.
+        assert_eq!(below(32.01), [22_627_417.0, 16e6, 11_313_708.0]);
         assert_eq!(below(60.0), below(50.0));
-        // A step just below would be the limit again.
-        assert_eq!(below(32.01)[0], 22_627_417.0);
         let above: Vec<f64> = steps_above(3.0, 2).map(|step| (1e6 * step).round()).collect();
         assert_eq!(above, [4e6, 5_656_854.0]);
     }
