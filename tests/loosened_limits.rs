@@ -3,7 +3,7 @@
 //! `GRIPWRIGHT_LOOSENED=300` sets the number of specs; by default a sample is made.
 
 use gripwright_input::{MaterialLibrary, Spec, read_spec};
-use gripwright_sizing::Sizer;
+use gripwright_sizing::{Calibrated, CalibratedSeat, Design, Sizer};
 use gripwright_tests::random_spec;
 
 /// Default number of specs.
@@ -96,6 +96,27 @@ fn limits_that_once_refused_a_looser_step() {
         let refused = refused_above(&spec_of(&limited_spec(seed)), limit, &Sizer::without_steps());
         assert!(refused.is_empty(), "seed {seed}: {refused:?}");
     }
+}
+
+/// Coupons are slices of the parts that `make` draws, also where the search aimed at tighter limits than those of the spec.
+#[test]
+fn trials_keep_the_parts_that_were_tried() {
+    let mut spec = spec_of(&limited_spec(1));
+    LIMITS
+        .into_iter()
+        .filter(|(name, _)| *name == "along")
+        .for_each(|(_, loosen)| loosen(&mut spec, RANGE.powf(1.0 / 6.0)));
+    let sizer = Sizer::without_steps();
+    let untried = sizer.size(&spec).unwrap_or_else(|problems| panic!("{}", problems[0]));
+    let seat = |letter, seat_mm| CalibratedSeat { letter, seat_mm, draw_mm: 0.0, target_mm: 0.0 };
+    let sizes = untried.sizes.iter().map(|size| seat(size.letter, 2.0 * size.seat_radius_mm)).collect();
+    let calibrated = sizer.size_calibrated(&spec, &Calibrated { spec: spec.clone(), sizes });
+    let calibrated = calibrated.unwrap_or_else(|problems| panic!("{}", problems[0]));
+    let clips =
+        |design: &Design| design.sizes.iter().map(|size| (size.clip.clone(), size.length_mm)).collect::<Vec<_>>();
+    assert_eq!(clips(&calibrated), clips(&untried));
+    assert_eq!(calibrated.mount.mount, untried.mount.mount);
+    assert!(calibrated.notes.iter().all(|note| !note.contains("sized anew")), "{:?}", calibrated.notes);
 }
 
 /// Two invented holders that were once refused at a push above one that served.

@@ -71,30 +71,38 @@ impl<'a> DesignRun<'a> {
 
     /// Sizes the spec.
     pub(crate) fn design(&self) -> Result<Design, NoDesign> {
+        if self.calibrated.is_some() {
+            // What was tried are slices of the parts that were found without the trials.
+            let untried = Self::without_trials(self.spec, self.cache);
+            let (ambition, design) = untried.served()?;
+            let sway_at_most_mm = self.spec.layout.sway_at_most_mm;
+            // The pads of what was tried, however stiff the print turned out to be.
+            let half_width_mm = sway_at_most_mm.map(|_| design.mount.mount.back.neck_half_width_mm());
+            return self.with_pads(half_width_mm, ambition);
+        }
+        self.served().map(|(_, design)| design)
+    }
+
+    /// A design, and the limits that the search for it aimed at: those of the spec, or tighter ones before a refusal.
+    fn served(&self) -> Result<(Ambition, Design), NoDesign> {
         let refusal = match self.aimed_at(Ambition::NONE) {
-            Ok(design) => return Ok(design),
+            Ok(design) => return Ok((Ambition::NONE, design)),
             Err(refusal) => refusal,
         };
-        if self.effort == Effort::Quick || self.calibrated.is_some() || !may_hope(self.spec, &refusal) {
+        if self.effort == Effort::Quick || !may_hope(self.spec, &refusal) {
             return Err(refusal);
         }
         let quick = Self { effort: Effort::Quick, ..*self };
         let kept = |design: &Design| keeps_all_limits(design, self.spec.layout.sway_at_most_mm);
-        let aimed = |ambition: &Ambition| quick.aimed_at(*ambition).ok().filter(kept);
-        let found = Ambition::all(self.spec).par_iter().find_map_first(aimed);
-        found.ok_or(refusal)
+        let aimed = |ambition: &Ambition| Some((*ambition, quick.aimed_at(*ambition).ok().filter(kept)?));
+        Ambition::all(self.spec).par_iter().find_map_first(aimed).ok_or(refusal)
     }
 
     /// Sizes the spec by a search for tighter limits, with pads as wide as the stiffness asks.
     fn aimed_at(&self, ambition: Ambition) -> Result<Design, NoDesign> {
-        let sway_at_most_mm = self.spec.layout.sway_at_most_mm;
-        if self.calibrated.is_some() && sway_at_most_mm.is_some() {
-            // The pads of what was tried, however stiff the print turned out to be.
-            let untried = Self::without_trials(self.spec, self.cache).design()?;
-            return self.with_pads(Some(untried.mount.mount.back.neck_half_width_mm()), ambition);
-        }
         let design = self.with_pads(None, ambition)?;
-        widen_until_stiff(design, sway_at_most_mm, |half_width_mm| self.with_pads(Some(half_width_mm), ambition))
+        let with_pads = |half_width_mm| self.with_pads(Some(half_width_mm), ambition);
+        widen_until_stiff(design, self.spec.layout.sway_at_most_mm, with_pads)
     }
 
     /// Sizes with pads of a half width (mm), or of the usual one.
@@ -143,33 +151,13 @@ impl<'a> DesignRun<'a> {
         if let Some(others) = lengths.next(&found.groups).filter(|_| limits.stations.is_flush()) {
             return Ok(Pass::OtherLengths(others));
         }
-        let coupons = CouponBrief { compares_steps: self.compares_steps, ..CouponBrief::new(self.spec) };
-        if ambition != Ambition::NONE {
-            return self.judged(found, lengths, &coupons).map(|design| Pass::Settled(Box::new(design)));
-        }
-        let Some(calibrated) = self.calibrated else {
-            let assembly = Assembly {
-                holder: HolderBrief::new(spec, &limits),
-                fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: found.mount.seat_mm },
-                clip_limits: &found.clip_limits,
-                groups: &found.groups,
-                mount: &found.mount,
-                coupons: &coupons,
-                bores: self.bores,
-            };
-            let design = assembly.design(None)?;
-            return Ok(Pass::Settled(Box::new(Design { plan: found.plan, ..design })));
-        };
-        self.calibrated_design(calibrated, found, &coupons).map(|design| Pass::Settled(Box::new(design)))
+        let design =
+            if ambition == Ambition::NONE { self.completed(found, &limits)? } else { self.judged(&found, lengths)? };
+        Ok(Pass::Settled(Box::new(design)))
     }
 
     /// Parts that were found by tighter limits, judged by those of the spec.
-    fn judged(
-        &self,
-        found: MountAndFamily<'_>,
-        lengths: &ClipLengths,
-        coupons: &CouponBrief<'_>,
-    ) -> Result<Design, NoDesign> {
+    fn judged(&self, found: &MountAndFamily<'_>, lengths: &ClipLengths) -> Result<Design, NoDesign> {
         let spec = self.spec;
         let limits = DesignLimits::from_spec(spec);
         let demands = ToolDemand::all(spec);
@@ -179,18 +167,30 @@ impl<'a> DesignRun<'a> {
         let mount_limits = DesignLimits::for_mount(spec);
         let task = MountTask { context: context.with_limits(&mount_limits), loads: &loads, ..found.mount.task };
         let mount = SettledMount::new(task, found.mount.shape, Margin::UNEVALUATED);
-        let groups: Vec<ClipGroup> = found.groups.iter().map(|group| group.asked_by(&shared)).collect();
         let clip_limits = limits_on_mount(&clip_limits, &mount);
+        let groups = found.groups.iter().map(|group| group.asked_by(&shared)).collect();
+        self.completed(MountAndFamily { mount, groups, plan: found.plan.clone(), clip_limits }, &limits)
+    }
+
+    /// The design of the parts that were found, with their seats moved by the results of trials if there are some.
+    fn completed(&self, found: MountAndFamily<'_>, limits: &DesignLimits) -> Result<Design, NoDesign> {
+        let spec = self.spec;
+        let coupons = CouponBrief { compares_steps: self.compares_steps, ..CouponBrief::new(spec) };
+        if let Some(calibrated) = self.calibrated {
+            return self.calibrated_design(calibrated, found, &coupons);
+        }
+        let context = found.mount.task.context.with_limits(limits);
         let assembly = Assembly {
-            holder: HolderBrief::new(spec, &limits),
-            fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: mount.seat_mm },
-            clip_limits: &clip_limits,
-            groups: &groups,
-            mount: &mount,
-            coupons,
+            holder: HolderBrief::new(spec, limits),
+            fit_context: FitContext { brief: &FitBrief::new(spec), context, mount_seat_mm: found.mount.seat_mm },
+            clip_limits: &found.clip_limits,
+            groups: &found.groups,
+            mount: &found.mount,
+            coupons: &coupons,
             bores: self.bores,
         };
-        assembly.design(None).map(|design| Design { plan: found.plan, ..design })
+        let design = assembly.design(None)?;
+        Ok(Design { plan: found.plan, ..design })
     }
 
     /// The clips and the mount that were tried, with their seats moved by the results of the trials.
