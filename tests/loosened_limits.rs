@@ -112,8 +112,7 @@ fn trials_keep_the_parts_that_were_tried() {
     let sizes = untried.sizes.iter().map(|size| seat(size.letter, 2.0 * size.seat_radius_mm)).collect();
     let calibrated = sizer.size_calibrated(&spec, &Calibrated { spec: spec.clone(), sizes });
     let calibrated = calibrated.unwrap_or_else(|problems| panic!("{}", problems[0]));
-    let clips =
-        |design: &Design| design.sizes.iter().map(|size| (size.clip.clone(), size.length_mm)).collect::<Vec<_>>();
+    let clips = |design: &Design| design.sizes.iter().map(|size| (size.clip, size.length_mm)).collect::<Vec<_>>();
     assert_eq!(clips(&calibrated), clips(&untried));
     assert_eq!(calibrated.mount.mount, untried.mount.mount);
     assert!(calibrated.notes.iter().all(|note| !note.contains("sized anew")), "{:?}", calibrated.notes);

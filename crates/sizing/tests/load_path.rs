@@ -144,6 +144,7 @@ fn remedies_of_a_refused_mount_work() {
         let design = match remedy.split(' ').next() {
             Some("mount_length") => sized(remedy, snap_on),
             Some("snap_on") => sized(length, remedy),
+            Some("hold") => sized(length, &format!("{snap_on}\n{remedy}")),
             _ => panic!("{remedy} has no rule here"),
         };
         tried += 1;

@@ -1,6 +1,6 @@
 //! Tighter limits that a search aims at before a spec is refused. What it finds is judged by the limits of the spec.
 //!
-//! Mount, clips and web depend on each other by the aim, by what moves under load, and by the room between them. The best
+//! Mount, clips and web depend on each other by the aim, by what moves under load, and by the order of letting go. The best
 //! mount and the best clips by their own limits may not go together where others do. The tighter limits are steps that do
 //! not depend on those of the spec, so that what serves at a limit is met again at every looser one.
 
@@ -63,7 +63,7 @@ impl Ambition {
             all.push(aimed(&none));
             all.extend(safe.iter().map(aimed));
         }
-        // Thinner parts and with them more room; or, with the others, longer ones for the same push.
+        // Thinner parts; with the others, longer ones for the same push.
         let few: Vec<Self> = all.iter().skip(1).step_by(2).take(PUSHED_TOO).copied().collect();
         for (step, push_n) in steps_below(spec.fit.snap_on_at_most_n, PUSHES).enumerate() {
             let pushed = |other: &Self| Self { snap_on_n: Some(push_n), ..*other };
@@ -112,15 +112,13 @@ pub(crate) fn may_hope(spec: &Spec, refusal: &NoDesign) -> bool {
     refusal.0.iter().all(|failure| match failure {
         Failure::NoClip(no) => may_share(no.unserved.best.map(|clip| clip.margin)),
         Failure::NoMount(no) => may_share(no.best),
-        Failure::SticksInClip { .. }
-        | Failure::GivesWay { .. }
-        | Failure::OffAim(_)
-        | Failure::WeakWeb { .. }
-        | Failure::Holder(_)
+        Failure::SticksInClip { .. } | Failure::GivesWay { .. } | Failure::OffAim(_) | Failure::SoftWeb(_) => true,
+        // Room is a matter of the layout: its messages name the offset, the pitch or the place that would do.
+        Failure::Holder(_)
         | Failure::KeepOut(_)
+        | Failure::WeakWeb { .. }
         | Failure::Coupons(_)
-        | Failure::SoftWeb(_) => true,
-        Failure::BodyNotDrawable { .. }
+        | Failure::BodyNotDrawable { .. }
         | Failure::Taper(_)
         | Failure::Sleeves(_)
         | Failure::Stations(_)

@@ -4,7 +4,7 @@ use crate::{
     limits::design_limits::ToolDemand,
     limits::margin::Margin,
     model::clip_context::ClipContext,
-    rounding::round_to,
+    rounding::{ceil_to, round_to},
     search::clip_search::{Search, Wanted, WarmStart},
     search::clip_walk::{ClipParameters, MARGIN_ENOUGH, SizedClip},
     search::margin_model::{MarginModel, MarginPrior},
@@ -137,8 +137,13 @@ impl WalkSpace for HopefulClips<'_, '_> {
         let mut best = best.copied();
         let mut better = None;
         let suitable = self.search.space.sized_clip(at, 0.0)?;
-        for share in LENGTHS {
-            let length_mm = self.search.space.possible_length(round_to(share * suitable.length_mm, 0.5));
+        // A longer part loses more of its walls to draft.
+        let limits = self.search.space.context.limits;
+        let is_sound = |length_mm: &f64| {
+            suitable.shape.lip_wall_mm >= ceil_to(limits.least_wall_at_parting_mm(*length_mm), 0.05) - 1e-9
+        };
+        let lengths = LENGTHS.map(|share| self.search.space.possible_length(round_to(share * suitable.length_mm, 0.5)));
+        for length_mm in lengths.into_iter().filter(is_sound) {
             let floor = best.map_or(0.0, |best| best.margin.ratio).max(worth);
             let found = self.hopeful(SizedClip { length_mm, ..suitable }, floor);
             if let Some(found) = found.filter(|found| best.is_none_or(|best| found.margin.ratio > best.margin.ratio)) {
