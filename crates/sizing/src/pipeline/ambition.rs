@@ -30,9 +30,11 @@ const LEAST_HOPE: f64 = 0.6;
 /// Limits that are tighter than those of a spec.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Ambition {
+    /// Safety factor on the loads.
     safety: Option<f64>,
-    /// Allowed push, and tolerance of the aim.
+    /// Allowed push, N.
     snap_on_n: Option<f64>,
+    /// Tolerance of the aim, mm.
     aim_within_mm: Option<f64>,
     /// Factor on the width of the pads, and with it on that of the web.
     pub(crate) wider_pads: f64,
@@ -47,8 +49,7 @@ impl Ambition {
         let heaviest_n =
             spec.tools.iter().map(|tool| greatest_load_n(spec, tool)).fold(spec.fit.hold_at_least_n, f64::max);
         let safeties = steps_above(spec.fit.hold_safety * heaviest_n, SAFETIES).map(|load_n| load_n / heaviest_n);
-        let aims = spec.layout.aim.map_or(0, |_| AIMS);
-        let aims = spec.layout.aim.iter().flat_map(|aim| steps_below(aim.within_mm, aims));
+        let aims = spec.layout.aim.iter().flat_map(|aim| steps_below(aim.within_mm, AIMS));
         let none = Self::NONE;
         let safe: Vec<Self> = safeties.map(|safety| Self { safety: Some(safety), ..none }).collect();
         let mut all = safe.clone();
