@@ -4,6 +4,7 @@ use gripwright::{
     CalibrationRun, ProjectDesign,
     calibration::NextPlate,
     input::{CalibratedSize, Calibration, RecordedEstimate, coupon_identity},
+    section::Mount,
 };
 
 use crate::text_report::{
@@ -13,6 +14,7 @@ use crate::text_report::{
 
 /// Columns of what is known before and after the trials.
 const CHANGE_COLUMNS: [Column; 3] = [Left(24), Right(26), Right(27)];
+const MOUNT_LETTER: char = 'M';
 /// Columns of the sizes.
 const SIZE_COLUMNS: [Column; 6] = [Left(4), Right(9), Right(24), Right(8), Right(18), Right(6)];
 
@@ -31,7 +33,7 @@ pub(crate) fn calibration_table(
     out.paragraph(&sources(calibration, untried), "");
     out.blank();
     changes(&mut out, calibration);
-    sizes(&mut out, calibration);
+    sizes(&mut out, calibration, &design.design().mount.mount);
     for sentence in design.person_sentences(run) {
         out.blank();
         out.paragraph(&sentence, "  ");
@@ -92,14 +94,17 @@ fn changes(out: &mut TextReport, calibration: &Calibration) {
     }
 }
 
-fn sizes(out: &mut TextReport, calibration: &Calibration) {
+/// The seat of the mount is shown by its width, which a calliper reads.
+fn sizes(out: &mut TextReport, calibration: &Calibration, mount: &Mount) {
     out.line("\nSizes");
-    out.row(&SIZE_COLUMNS, &["size", "seat, mm", "bore error, mm", "draw", "middle 90 %", "rows"]);
+    out.row(&SIZE_COLUMNS, &["size", "seat", "bore error", "draw", "middle 90 %", "rows"]);
+    out.row(&SIZE_COLUMNS, &["", "mm", "mm", "mm", "mm", "number"]);
+    let body_mm = mount.seat_width_mm() - 2.0 * mount.gap_mm;
     for size in &calibration.sizes {
         let [from, to] = size.draw_interval90;
         let cells = [
             size.letter.to_string(),
-            format!("{:.2}", size.seat_mm + 0.0),
+            format!("{:.2}", if size.letter == MOUNT_LETTER { body_mm + size.seat_mm } else { size.seat_mm + 0.0 }),
             estimate_text(&size.error.after, true),
             format!("{:+.2}", size.draw_mm + 0.0),
             format!("{:+.2} to {:+.2}", hundredths(from), hundredths(to)),

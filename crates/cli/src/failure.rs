@@ -14,6 +14,8 @@ pub(crate) enum Failure {
     BadInput(Problems),
     /// A sound spec that no design meets.
     NoDesign(Problems),
+    /// A sound spec whose part cannot be cast as it says.
+    NoMould(Problems),
     /// Files could not be written, and what the user can do.
     Unwritable { error: WriteError, hint: &'static str },
     /// The second mesher disagrees about a part.
@@ -44,7 +46,7 @@ impl From<MouldError> for Failure {
     fn from(error: MouldError) -> Self {
         match error {
             MouldError::NotCast(problems) => Self::BadInput(problems),
-            MouldError::NoMould(problems) => Self::NoDesign(problems),
+            MouldError::NoMould(problems) => Self::NoMould(problems),
             defect => Self::Defect(defect.to_string()),
         }
     }
@@ -82,7 +84,7 @@ impl Failure {
         match self {
             Self::BadInput(_) => 1,
             // A part that fails its checks is no design that meets the spec: it must be sound.
-            Self::NoDesign(_) | Self::Defect(_) => 3,
+            Self::NoDesign(_) | Self::NoMould(_) | Self::Defect(_) => 3,
             Self::Unwritable { .. } | Self::Unprintable(_) => 4,
             #[cfg(feature = "truck")]
             Self::NotVerified(_) => 5,
@@ -93,7 +95,10 @@ impl Failure {
     pub(crate) fn text(&self) -> String {
         match self {
             Self::BadInput(problems) => problems.rendered(),
-            Self::NoDesign(problems) => format!("{}no design meets this spec\n", problems.rendered()),
+            Self::NoDesign(problems) => {
+                format!("{}no design meets this spec; changes that may free it were looked for\n", problems.rendered())
+            }
+            Self::NoMould(problems) => format!("{}no design meets this spec\n", problems.rendered()),
             Self::Unwritable { error, hint } => format!("error: {error}\n  hint: {hint}\n"),
             Self::Unprintable(cause) => format!("error: cannot write to the standard output: {cause}\n"),
             #[cfg(feature = "truck")]
@@ -108,7 +113,7 @@ impl Failure {
     pub(crate) fn document(&self) -> Value {
         let (reason, diagnostics) = match self {
             Self::BadInput(p) => ("bad input", json!(p.diagnostics)),
-            Self::NoDesign(p) => ("no design", json!(p.diagnostics)),
+            Self::NoDesign(p) | Self::NoMould(p) => ("no design", json!(p.diagnostics)),
             Self::Unwritable { error, hint } => {
                 ("not written", json!([{ "message": error.to_string(), "hints": [hint] }]))
             }
@@ -117,7 +122,12 @@ impl Failure {
             Self::Unprintable(cause) => ("not written", json!([{ "message": cause.to_string() }])),
             Self::Defect(m) => ("defect", json!([{ "message": m }])),
         };
-        json!({ "done": false, "exit_code": self.exit_code(), "reason": reason, "diagnostics": diagnostics })
+        let mut document =
+            json!({ "done": false, "exit_code": self.exit_code(), "reason": reason, "diagnostics": diagnostics });
+        if matches!(self, Self::NoDesign(_)) {
+            document["remedies"] = json!("looked for");
+        }
+        document
     }
 }
 

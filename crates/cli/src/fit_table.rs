@@ -1,6 +1,6 @@
 //! Fit table: verdict, fit of every tool, sizes, mount, webs and notes as text for the terminal.
 
-use gripwright::input::Spec;
+use gripwright::input::{LengthUnit, Spec};
 use gripwright::sizing::{Design, Interval, Limit, LoadPathMargins, Margin, PointMovement, Size, WebPlan};
 
 use crate::{
@@ -17,6 +17,10 @@ use crate::{
 const LOAD_PATH_COLUMNS: [Column; 8] = [Left(4), Right(6), Right(8), Left(13), Right(9), Left(13), Right(8), Right(7)];
 /// Columns of the tables of sizes and of webs.
 const SIZE_COLUMNS: [Column; 7] = [Left(4), Right(10), Right(10), Right(10), Right(9), Right(10), Right(10)];
+/// Columns of the tables in inches.
+const INCH_TOOL_COLUMNS: [Column; 3] = [Left(NAME_WIDTH), Right(10), Right(10)];
+const INCH_PART_COLUMNS: [Column; 6] = [Left(4), Right(10), Right(10), Right(10), Right(10), Right(10)];
+const INCH_MM: f64 = 25.4;
 /// Columns of the table of hexagons.
 const HEXAGON_COLUMNS: [Column; 5] = [Left(NAME_WIDTH), Right(12), Right(14), Right(16), Right(16)];
 
@@ -39,6 +43,9 @@ pub(crate) fn fit_table(spec: &Spec, design: &Design, notes: &[String]) -> Strin
     }
     mount(&mut out, design);
     webs(&mut out, spec, design);
+    if spec.length_unit == LengthUnit::Inch {
+        inches(&mut out, design);
+    }
     layouts(&mut out, design);
     keep_out_table(&mut out, design);
     for note in notes {
@@ -206,6 +213,41 @@ fn webs(out: &mut TextReport, spec: &Spec, design: &Design) {
             out.paragraph(&line, "");
         }
     }
+}
+
+/// Adds the dimensions of tools and parts in inches, for a spec that is written in them.
+fn inches(out: &mut TextReport, design: &Design) {
+    let inch = |mm: f64| format!("{:.4}", mm / INCH_MM);
+    out.line("\nIn inches (names of coupons and what is engraved stay in mm)");
+    out.row(&INCH_TOOL_COLUMNS, &["tool", "least", "greatest"]);
+    out.row(&INCH_TOOL_COLUMNS, &["", "in", "in"]);
+    for (least, greatest) in design.fit.iter().zip(design.fit.iter().skip(1)).filter(|(_, row)| row.greatest) {
+        let name = shortened(&least.tool_name, NAME_WIDTH);
+        out.row(&INCH_TOOL_COLUMNS, &[name, inch(least.diameter_mm), inch(greatest.diameter_mm)]);
+    }
+    out.row(&INCH_PART_COLUMNS, &["part", "seat width", "root wall", "lip wall", "mouth", "length"]);
+    out.row(&INCH_PART_COLUMNS, &["", "in", "in", "in", "in", "in"]);
+    for size in &design.sizes {
+        let cells = [
+            size.letter.to_string(),
+            inch(2.0 * size.seat_radius_mm),
+            inch(size.clip.root_wall_mm()),
+            inch(size.clip.lip_wall_mm()),
+            size.clip.mouth_mm().map_or(String::new(), inch),
+            inch(size.length_mm),
+        ];
+        out.row(&INCH_PART_COLUMNS, &cells);
+    }
+    let mount = &design.mount;
+    let cells = [
+        "M".to_owned(),
+        inch(mount.mount.seat_width_mm()),
+        inch(mount.mount.wall_mm),
+        inch(mount.mount.wall_mm),
+        mount.mount.mouth_mm().map_or(String::new(), inch),
+        inch(mount.length_mm),
+    ];
+    out.row(&INCH_PART_COLUMNS, &cells);
 }
 
 /// Movement of a tool with its parts.

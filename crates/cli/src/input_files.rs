@@ -1,19 +1,32 @@
 //! Reading of input files: the spec, and the files that it names beside it.
 
-use std::path::{Path, PathBuf};
+use std::{
+    io::{self, IsTerminal},
+    path::{Path, PathBuf},
+};
 
 use gripwright::{Project, SpecFileError, SpecFiles, input::MAX_FILE_BYTES, unreadable_toml};
 
-use crate::{failure::Failure, output_folder::settle_beside, regular_file::read_at_most};
+use crate::{failure::Failure, output_folder::settle_beside, print_stderr, regular_file::read_at_most};
 
 /// Reads and checks the spec at `path`, with the files that it names.
 pub(crate) fn read_project(path: &Path) -> Result<Project, Failure> {
-    Ok(Project::read(&spec_bytes(path)?, &path.display().to_string(), &SpecFolder::of(path))?)
+    let project = Project::read(&spec_bytes(path)?, &path.display().to_string(), &SpecFolder::of(path))?;
+    Ok(project.with_refusal_notice(tell_of_refusal))
 }
 
 /// Reads and checks the spec at `path`, with the files that it names but its calibration.
 pub(crate) fn read_uncalibrated_project(path: &Path) -> Result<Project, Failure> {
     Ok(Project::read_uncalibrated(&spec_bytes(path)?, &path.display().to_string(), &SpecFolder::of(path))?)
+}
+
+/// Tells a person at a terminal why a spec is refused, while changes that free it are looked for.
+fn tell_of_refusal(verdict: &str) {
+    if io::stderr().is_terminal() {
+        print_stderr(&format!(
+            "No design: {verdict}. Looking for changes that would free it, up to some seconds ...\n"
+        ));
+    }
 }
 
 fn spec_bytes(path: &Path) -> Result<Vec<u8>, Failure> {

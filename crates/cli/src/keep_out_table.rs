@@ -17,8 +17,9 @@ pub(crate) fn keep_out_table(out: &mut TextReport, design: &Design) {
     if design.holders.iter().all(|plan| plan.keep_outs.is_empty()) {
         return;
     }
-    out.line("\nKeep-outs, mm: least free space before the web was relieved and as made");
+    out.line("\nKeep-outs: least free space before the web was relieved and as made");
     out.row(&COLUMNS, &["size", "keep-out", "asked", "before", "at", "made", "at"]);
+    out.row(&COLUMNS, &["", "", "mm", "mm", "", "mm", ""]);
     for plan in &design.holders {
         for keep_out in &plan.keep_outs {
             let cells = [

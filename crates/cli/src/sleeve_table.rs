@@ -18,6 +18,7 @@ const SLEEVE_COLUMNS: [Column; 9] =
 pub(crate) fn family_plan_table(out: &mut TextReport, plan: &FamilyPlan) {
     out.line("\nFamily plan");
     out.line(&format!("{}  least margin", table_row(&PLAN_COLUMNS, &["way", "holders", "sleeves", "parts"])));
+    out.line(&format!("{}  times", table_row(&PLAN_COLUMNS, &["", "number", "number", "number"])));
     for entry in &plan.strategies {
         plan_row(out, entry, if entry.strategy == plan.chosen { " (taken)" } else { "" });
     }
@@ -47,8 +48,9 @@ fn plan_row(out: &mut TextReport, entry: &StrategyPlan, mark: &str) {
 /// Adds every sleeve with its sizes and its fit on its barrels.
 pub(crate) fn sleeve_table(out: &mut TextReport, spec: &Spec, design: &Design) {
     out.line("\nSleeves");
-    let head = ["sleeve", "bore", "outside", "wall", "slit", "length", "slide-on", "hold", "strain %"];
+    let head = ["sleeve", "bore", "outside", "wall", "slit", "length", "slide-on", "hold", "strain"];
     out.row(&SLEEVE_COLUMNS, &head);
+    out.row(&SLEEVE_COLUMNS, &["", "mm", "mm", "mm", "mm", "mm", "N", "times", "%"]);
     for sleeve in &design.sleeves {
         let ring = &sleeve.ring;
         let length = sleeve.between_mm + 2.0 * (sleeve.collar_mm + sleeve.rim_mm);

@@ -11,8 +11,8 @@ pub(crate) fn material_hint(sizer: &Sizer, loaded: &LoadedSpec) -> Option<String
     let spec = &loaded.spec;
     let tried = similar_classes(spec.material.part_material(), &loaded.materials);
     let class = tried.into_iter().find(|class| sizer.has_design(&made_of(spec, class)))?;
-    let key = if spec.material.cast.is_some() { "material.final" } else { "material.print" };
-    Some(format!("another material would do: with `{key} = \"{}\"` there is a design", class.key))
+    let key = if spec.material.cast.is_some() { "final" } else { "print" };
+    Some(format!("another material would free it: `{key} = \"{}\"` in [material]", class.key))
 }
 
 /// Classes that are made by the process of a material, or with layers or without as it is where its process is not

@@ -6,7 +6,7 @@ use gripwright_calibration::NextPlate;
 use gripwright_input::{
     Calibration, CalibrationOrigin, Diagnostic, LoadedSpec, Source, Spec, TrialRound, TrialTarget, Trials, read_trials,
 };
-use gripwright_sizing::{Design, Sizer};
+use gripwright_sizing::{Design, RefusalNotice, Sizer};
 use serde_json::Value;
 
 use crate::{
@@ -63,6 +63,12 @@ impl Project {
     #[must_use]
     pub fn without_steps(self) -> Self {
         Self { sizer: Sizer::without_steps(), ..self }
+    }
+
+    /// The same project, which tells why its spec is refused before it looks for changes that free it.
+    #[must_use]
+    pub fn with_refusal_notice(self, notice: RefusalNotice) -> Self {
+        Self { sizer: self.sizer.with_refusal_notice(notice), ..self }
     }
 
     /// The checked values of the spec.

@@ -73,6 +73,7 @@ pub use spec::spec_reader::{LoadedSpec, read_spec, read_spec_bytes, requested_li
 pub use text::diagnostic::{Diagnostic, Severity};
 pub use text::diagnostic_text::render_diagnostic;
 pub use text::file_text::MAX_FILE_BYTES;
+pub use text::quantity::LengthUnit;
 pub use text::source::Source;
 pub use trials::trial::{Drag, TrialOutcome, TrialRow, TrialTarget, Trials, sort_trials};
 pub use trials::trials_reader::read_trials;

@@ -3,6 +3,7 @@
 //! The pipeline returns typed failures. This module turns them into messages with place, allowed range and hint. A remedy
 //! is named only after it was tried: by a search with a changed limit, or by sizing a changed spec.
 
+pub(crate) mod broken_limits;
 pub(crate) mod holder_faults;
 pub(crate) mod keep_out_remedies;
 pub(crate) mod layout_faults;
@@ -11,6 +12,7 @@ pub(crate) mod no_design;
 pub(crate) mod notes;
 pub(crate) mod remedies;
 pub(crate) mod tapers;
+pub(crate) mod verdict;
 pub(crate) mod web_remedies;
 
 use gripwright_input::Spec;
@@ -21,13 +23,12 @@ use crate::{
     explain::holder_faults::holder_problems,
     explain::keep_out_remedies::blocked_holder,
     explain::layout_faults::{colliding_stations, impossible_sleeves},
-    explain::no_design::{gives_way, no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes, weak_web},
+    explain::no_design::{gives_way, no_clip, no_coupon, no_mount, off_aim, sticks_in_clip, too_many_sizes},
     explain::remedies::{Change, with_proved_remedies},
     explain::tapers::taper_problem,
-    explain::web_remedies::soft_web,
+    explain::web_remedies::{soft_web, weak_web},
     limits::design_limits::DesignLimits,
     model::clip_context::Effort,
-    model::solver_cache::SolverCache,
     parts::holder::assemble_holder,
     parts::holder_brief::HolderBrief,
     parts::holder_fault::HolderFault,
@@ -55,11 +56,8 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
     }
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
     let found: Vec<(Problem, Vec<Change>)> = failures.par_iter().filter_map(explain).collect();
-    let faults_of = |changed: &Spec| {
-        let (effort, cache) = (Effort::Quick, &SolverCache::default());
-        holder_faults_of(&DesignRun { spec: changed, compares_steps: false, cache, effort, ..*run })
-    };
-    let of_holders = holder_problems(run.spec, &faults, faults_of).into_iter().map(|problem| (problem, Vec::new()));
+    let of_holders = holder_problems(run.spec, &faults, |changed: &Spec| has_design(run, changed));
+    let of_holders = of_holders.into_iter().map(|problem| (problem, Vec::new()));
     let all = without_repeats(found.into_iter().chain(of_holders).collect());
     with_proved_remedies(run.spec, all, &|changed: &Spec| has_design(run, changed))
 }
@@ -67,16 +65,6 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
 /// True if a changed spec has a design that a quick search finds.
 fn has_design(run: &DesignRun<'_>, changed: &Spec) -> bool {
     DesignRun { spec: changed, compares_steps: false, effort: Effort::Quick, ..*run }.design().is_ok()
-}
-
-/// Faults of the holders of a run; none if there is a design.
-fn holder_faults_of(run: &DesignRun<'_>) -> Vec<HolderFault> {
-    let failures = run.design().err().map(|no_design| no_design.0).unwrap_or_default();
-    let fault = |failure| match failure {
-        Failure::Holder(fault) => Some(fault),
-        _ => None,
-    };
-    failures.into_iter().filter_map(fault).collect()
 }
 
 /// Explains a failure; returns the changes that may free it besides, if they are still to be proved.
@@ -88,6 +76,10 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
         Failure::NoMount(no) => return Some(no_mount(spec, no, cache, &has_design)),
         Failure::GivesWay { tool, letter, margin } => return Some(gives_way(spec, *tool, *letter, *margin)),
         Failure::OffAim(off) => return Some(off_aim(off)),
+        Failure::SoftWeb(soft) => return Some(soft_web(spec, soft)),
+        Failure::WeakWeb { letter, strain, strain_limit, relieved } => {
+            return Some(weak_web(spec, *letter, *strain, *strain_limit, *relieved));
+        }
         // Faults of holders are explained together.
         Failure::Holder(_) => return None,
         Failure::BodyNotDrawable { reason } => Problem::bad_spec("body.profile", "body-not-drawable", reason.clone()),
@@ -96,16 +88,12 @@ fn explain_failure(run: &DesignRun<'_>, failure: &Failure, with_remedies: bool) 
         Failure::Stations(collision) => colliding_stations(&spec.layout, collision),
         Failure::TooManySizes { count } => too_many_sizes(*count),
         Failure::SticksInClip { tool, letter } => sticks_in_clip(*tool, *letter),
-        Failure::WeakWeb { letter, strain, strain_limit, relieved } => {
-            weak_web(spec, *letter, *strain, *strain_limit, *relieved)
-        }
         Failure::KeepOut(blocked) => {
             let limits = DesignLimits::from_spec(spec);
             let clears = |changed: &Spec| can_assemble(&limits, changed, blocked);
             blocked_holder(spec, blocked, &clears, &has_design)
         }
         Failure::Coupons(error) => no_coupon(error),
-        Failure::SoftWeb(soft) => soft_web(spec, soft, has_design),
     };
     Some((problem, Vec::new()))
 }

@@ -90,4 +90,4 @@ pub use shape::clip_geometry::ClipGeometry;
 pub use shape::even_taper::Taper;
 pub use shape::uneven_taper::UnevenTaper;
 pub use shape::wall_ratio::WallRatio;
-pub use sizing::{Sizer, chosen_coupons, remaining_coupons, size};
+pub use sizing::{RefusalNotice, Sizer, chosen_coupons, remaining_coupons, size};

@@ -12,6 +12,7 @@ use crate::{
     explain::explain,
     explain::no_design::no_coupon,
     explain::notes::notes,
+    explain::verdict::verdict,
     model::solver_cache::SolverCache,
     pipeline::calibrated::{BoreCorrection, Calibrated, keeps_all_limits},
     pipeline::design_run::DesignRun,
@@ -24,8 +25,12 @@ use crate::{
 #[derive(Debug, Default)]
 pub struct Sizer {
     skips_steps: bool,
+    refusal_notice: Option<RefusalNotice>,
     cache: SolverCache,
 }
+
+/// Told why a spec is refused before changes that free it are looked for, which takes seconds.
+pub type RefusalNotice = fn(&str);
 
 impl Sizer {
     /// A sizer with an empty cache.
@@ -39,6 +44,12 @@ impl Sizer {
         Self { skips_steps: true, ..Self::default() }
     }
 
+    /// The same sizer, which tells of a refusal at once.
+    #[must_use]
+    pub fn with_refusal_notice(self, notice: RefusalNotice) -> Self {
+        Self { refusal_notice: Some(notice), ..self }
+    }
+
     fn run<'a>(&'a self, spec: &'a Spec) -> DesignRun<'a> {
         DesignRun { compares_steps: !self.skips_steps, ..DesignRun::without_trials(spec, &self.cache) }
     }
@@ -47,7 +58,7 @@ impl Sizer {
     ///
     /// Returns a design that keeps every limit, or all the reasons found why there is none.
     pub fn size(&self, spec: &Spec) -> Result<Design, Vec<Problem>> {
-        explained(&self.run(spec))
+        self.explained(&self.run(spec))
     }
 
     /// True if a spec has a design, without the reasons if it has none.
@@ -68,10 +79,10 @@ impl Sizer {
                 return Ok(Design { notes: notes(&calibrated.spec, &design), ..design });
             }
             Ok(design) => design.coupons,
-            Err(_) => explained(&untried)?.coupons,
+            Err(_) => self.explained(&untried)?.coupons,
         };
         let nearest = BoreCorrection::Nearest(seats);
-        let anew = explained(&DesignRun { spec: &calibrated.spec, bores: nearest, ..untried })?;
+        let anew = self.explained(&DesignRun { spec: &calibrated.spec, bores: nearest, ..untried })?;
         let mut notes = anew.notes;
         notes.push(
             "With what the trials taught, the clips that were tried break a limit, so the family was sized anew. Each \
@@ -80,6 +91,19 @@ impl Sizer {
                 .to_owned(),
         );
         Ok(Design { notes, coupons, ..anew })
+    }
+
+    /// A design with its notes, or the explained problems.
+    fn explained(&self, run: &DesignRun<'_>) -> Result<Design, Vec<Problem>> {
+        match run.design() {
+            Ok(design) => Ok(Design { notes: notes(run.spec, &design), ..design }),
+            Err(no_design) => {
+                if let Some(notice) = self.refusal_notice {
+                    notice(&verdict(run.spec, &no_design));
+                }
+                Err(explain(run, no_design))
+            }
+        }
     }
 
     /// Force and strain of every coupon of a design in the material of the print, in their order.
@@ -96,14 +120,6 @@ impl Sizer {
         materials: &[&Material],
     ) -> PrintSurvey {
         survey_prints(spec, untried, tried, materials, &self.cache)
-    }
-}
-
-/// A design with its notes, or the explained problems.
-fn explained(run: &DesignRun<'_>) -> Result<Design, Vec<Problem>> {
-    match run.design() {
-        Ok(design) => Ok(Design { notes: notes(run.spec, &design), ..design }),
-        Err(no_design) => Err(explain(run, no_design)),
     }
 }
 

@@ -130,6 +130,7 @@ fn read_tables<'a>(reader: &mut TableReader<'a>, root: &OpenTable<'a>, materials
     );
     Some(Spec {
         name: name?,
+        length_unit: reader.length_unit,
         body: body?,
         tools: tools?,
         layout: layout?,

@@ -99,9 +99,12 @@ impl QuantityKind {
 
 /// Unit of lengths that are written without a unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum LengthUnit {
+pub enum LengthUnit {
+    /// 1 mm.
     Millimetre,
+    /// 10 mm.
     Centimetre,
+    /// 25.4 mm, exact: international yard and pound agreement, 1959.
     Inch,
 }
 

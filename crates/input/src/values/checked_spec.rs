@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::text::quantity::LengthUnit;
 use crate::values::casting::Parting;
 use crate::values::casting_figures::CastingSettings;
 use crate::values::material::{FigureBounds, Material, REFERENCE_TEMPERATURE_C};
@@ -15,6 +16,8 @@ pub const ENGRAVING_MM: f64 = 0.6;
 pub struct Spec {
     /// Name of the holder, as it is written into the files.
     pub name: String,
+    /// Unit in which the spec writes bare lengths. Values are in mm whatever it is.
+    pub length_unit: LengthUnit,
     /// The device that carries the holder.
     pub body: Body,
     /// The family of tools, in the order of the spec.

@@ -2,17 +2,15 @@
 
 use gripwright_input::Spec;
 
-use crate::{parts::holder_fault::HolderFault, problem::Problem};
+use crate::{parts::holder_fault::HolderFault, problem::Problem, rounding::ceil_to};
 
-/// Offsets that are tried until mount and clips have room: farther out, both grow thicker.
-const MAX_OFFSETS: usize = 5;
+/// Step of the offsets that messages name, mm.
+const OFFSET_STEP_MM: f64 = 0.1;
+/// Ways outward that are tried, over what is missing: farther out, mount and clip grow thicker.
+const FARTHER: [f64; 5] = [1.0, 1.3, 2.0, 3.5, 6.0];
 
-/// Explains the faults of all holders: of faults of one kind the most demanding. `faults_of` sizes a changed spec.
-pub(crate) fn holder_problems(
-    spec: &Spec,
-    faults: &[HolderFault],
-    faults_of: impl Fn(&Spec) -> Vec<HolderFault>,
-) -> Vec<Problem> {
+/// Explains the faults of all holders: of faults of one kind the most demanding. `has_design` sizes a changed spec.
+pub(crate) fn holder_problems(spec: &Spec, faults: &[HolderFault], has_design: impl Fn(&Spec) -> bool) -> Vec<Problem> {
     let mut out = Vec::new();
     let mut draft: Option<f64> = None;
     for fault in faults {
@@ -29,10 +27,9 @@ pub(crate) fn holder_problems(
             }
         }
     }
-    out.extend(closest(faults).map(|collision| {
-        let least_mm = offset_with_room(spec, collision.least_mm, faults_of);
-        too_close(spec, Collision { least_mm, ..collision })
-    }));
+    out.extend(
+        closest(faults).map(|collision| too_close(spec, &collision, offset_with_room(spec, &collision, has_design))),
+    );
     out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
     out
 }
@@ -51,9 +48,10 @@ fn layout_problem(spec: &Spec, fault: &HolderFault) -> Option<Problem> {
                 up(missing_mm)
             );
             let allowed = if works < 0.0 { format!("{works} deg to 0 deg") } else { format!("0 deg to {works} deg") };
-            Problem::bad_spec("layout.pitch", "pitch-collides", message)
-                .with_allowed(allowed)
-                .with_hint(format!("or an `offset` of at least {} mm, or stations nearer to the mount", up(least_mm)))
+            Problem::bad_spec("layout.pitch", "pitch-collides", message).with_allowed(allowed).with_hint(format!(
+                "or `offset = \"{} mm\"` in [layout], if the parts stay as they are, or stations nearer to the mount",
+                up(least_mm)
+            ))
         }
         HolderFault::Web { letter, ref reason, works_mm } => {
             let message = format!("the web of size {letter} cannot be drawn: {reason}");
@@ -102,7 +100,7 @@ struct Collision {
 /// The size that collides most.
 fn closest(faults: &[HolderFault]) -> Option<Collision> {
     let collision = |fault: &HolderFault| match *fault {
-        HolderFault::TooClose { letter, mount_wall_mm, least_mm } => {
+        HolderFault::TooClose { letter, mount_wall_mm, least_mm, .. } => {
             Some(Collision { letter, mount_wall_mm, least_mm })
         }
         _ => None,
@@ -110,35 +108,46 @@ fn closest(faults: &[HolderFault]) -> Option<Collision> {
     faults.iter().filter_map(collision).max_by(|one, other| one.least_mm.total_cmp(&other.least_mm))
 }
 
-/// Returns the least offset at which the parts that are sized for it have room, mm. Rounded up, so that the value named
-/// works when it is written into the spec.
-fn offset_with_room(spec: &Spec, least_mm: f64, faults_of: impl Fn(&Spec) -> Vec<HolderFault>) -> f64 {
-    let mut changed = spec.clone();
-    let mut least_mm = least_mm;
-    for _ in 0..MAX_OFFSETS {
-        changed.layout.offset_mm = (100.0 * least_mm).ceil() / 100.0;
-        match closest(&faults_of(&changed)) {
-            Some(farther) if farther.least_mm > changed.layout.offset_mm => least_mm = farther.least_mm,
-            _ => break,
+/// The least offset, in steps, at which parts that are sized for it have room, mm. `None` when none is found.
+fn offset_with_room(spec: &Spec, collision: &Collision, has_design: impl Fn(&Spec) -> bool) -> Option<f64> {
+    let serves = |offset_mm: f64| {
+        let mut changed = spec.clone();
+        changed.layout.offset_mm = offset_mm;
+        has_design(&changed)
+    };
+    let up = |mm: f64| ceil_to(mm, OFFSET_STEP_MM);
+    let missing_mm = collision.least_mm - spec.layout.offset_mm;
+    let mut works_mm =
+        FARTHER.map(|factor| up(spec.layout.offset_mm + factor * missing_mm)).into_iter().find(|mm| serves(*mm))?;
+    let mut fails_mm = spec.layout.offset_mm;
+    while works_mm - fails_mm > 1.5 * OFFSET_STEP_MM {
+        let middle_mm = up(0.5 * (fails_mm + works_mm));
+        if middle_mm >= works_mm {
+            break;
         }
+        if serves(middle_mm) { works_mm = middle_mm } else { fails_mm = middle_mm }
     }
-    (100.0 * least_mm).ceil() / 100.0
+    Some(works_mm)
 }
 
 /// The offset that works depends on what is sized, so that this is no fault of the spec alone.
-fn too_close(spec: &Spec, collision: Collision) -> Problem {
-    let Collision { letter, mount_wall_mm, least_mm: least } = collision;
+fn too_close(spec: &Spec, collision: &Collision, works_mm: Option<f64>) -> Problem {
+    let Collision { letter, mount_wall_mm, .. } = *collision;
     let offset = spec.layout.offset_mm;
-    Problem::no_design(
+    let problem = Problem::no_design(
         "layout.offset",
         "offset-too-small",
         format!(
             "`layout.offset` is {offset} mm: the mount, whose wall is {mount_wall_mm:.2} mm, and the clip of size {letter} \
              collide"
         ),
-    )
-    .with_allowed(format!("at least {least} mm"))
-    .with_hint(format!("the nearest value that works is {least} mm"))
+    );
+    match works_mm {
+        Some(works) => problem
+            .with_allowed(format!("at least {works} mm"))
+            .with_hint(format!("`offset = \"{works} mm\"` in [layout] works: it was sized with all")),
+        None => problem.with_hint("no offset that was tried frees it: change a limit as well"),
+    }
 }
 
 /// The problem of a draft that leaves no sound wall; `works_deg` is the largest draft that does, zero for none.

@@ -5,6 +5,7 @@ use gripwright_section::{ConvexVolume, VolumeProfile};
 
 use crate::{
     design::clearance::{Approach, KeepOutPart},
+    explain::remedies::remedy_hint,
     limits::station_share::SHORTEST_CLIP_MM,
     parts::keep_out::clearance::KeepOutBlock,
     parts::keep_out::holder_solids::volume,
@@ -138,13 +139,10 @@ pub(crate) fn blocked_holder(
     }
     let trial = Trial { spec, clears, has_design };
     let remedies = remedies(&trial, blocked);
-    if remedies.is_empty() {
-        problem.with_hint(
-            "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
-        )
-    } else {
-        problem.with_hint(format!("any one of these frees it: {}", remedies.join("; ")))
-    }
+    problem.with_hint(remedy_hint(
+        &remedies,
+        "no single change of stations, lengths, offset, side or clearance frees it: move or shrink the keep-out",
+    ))
 }
 
 fn remedies(trial: &Trial<'_>, blocked: &BlockedHolder) -> Vec<String> {
@@ -154,13 +152,13 @@ fn remedies(trial: &Trial<'_>, blocked: &BlockedHolder) -> Vec<String> {
         KeepOutBlock::Drafted(_) => {
             let mut changed = spec.clone();
             changed.finish.draft_rad = 0.0;
-            found.extend(trial.works(&changed).then(|| "`finish.draft = 0`".to_owned()));
+            found.extend(trial.works(&changed).then(|| "`draft = 0` in [finish]".to_owned()));
         }
         KeepOutBlock::Flush(_) => {
             let mut changed = spec.clone();
             (changed.finish.draft_rad, changed.finish.parting) = (0.0, Parting::Cut);
-            let words = if spec.finish.draft_rad > 0.0 { " with `finish.draft = 0`" } else { "" };
-            found.extend(trial.works(&changed).then(|| format!("`casting.parting = \"cut\"`{words}")));
+            let words = if spec.finish.draft_rad > 0.0 { " together with `draft = 0` in [finish]" } else { "" };
+            found.extend(trial.works(&changed).then(|| format!("`parting = \"cut\"` in [casting]{words}")));
         }
         // A clip that is flush with the mount has no place of its own.
         KeepOutBlock::Part(Approach { part: KeepOutPart::Clip(station), .. })
@@ -182,12 +180,12 @@ fn remedies(trial: &Trial<'_>, blocked: &BlockedHolder) -> Vec<String> {
         changed
     };
     let offset = trial.least_working(FARTHEST_MM, raised);
-    found.extend(offset.map(|s| format!("`layout.offset = {:.1}`", s.layout.offset_mm)));
+    found.extend(offset.map(|s| format!("`offset = \"{:.1} mm\"` in [layout]", s.layout.offset_mm)));
     let turned = other_side(spec);
     if trial.works(&turned) {
         let word = direction_word(turned.body.opens);
         found
-            .push(format!("the tools on the other side (`body.opens = \"{word}\"`, and every keep-out turned by half a turn about the body)"));
+            .push(format!("the tools on the other side (`opens = \"{word}\"` in [body], and every keep-out turned by half a turn about the body)"));
     }
     found.extend(smaller_clearance(trial, blocked.index));
     found
@@ -201,7 +199,7 @@ fn moved_stop(trial: &Trial<'_>) -> Option<String> {
         changed
     };
     let changed = trial.least_working(FARTHEST_MM, moved)?;
-    changed.layout.stop_at_mm.map(|at| format!("`layout.stop.at = {at:.1}`"))
+    changed.layout.stop_at_mm.map(|at| format!("`stop = {{ at = \"{at:.1} mm\" }}` in [layout]"))
 }
 
 fn shortened_mount(trial: &Trial<'_>) -> Option<String> {
@@ -213,7 +211,7 @@ fn shortened_mount(trial: &Trial<'_>) -> Option<String> {
     };
     let least = SHORTEST_MOUNT_MM.max(spec.coupons.length_mm);
     let changed = trial.least_working(spec.body.mount_length_mm - least, cut)?;
-    Some(format!("`body.mount_length = {:.1}`", changed.body.mount_length_mm))
+    Some(format!("`mount_length = \"{:.1} mm\"` in [body]", changed.body.mount_length_mm))
 }
 
 fn rounded_to_grain(mm: f64) -> f64 {
@@ -240,6 +238,11 @@ fn least_change(most: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
     None
 }
 
+/// Lengths (mm) as a list to write into a spec, whatever its units.
+fn listed(lengths_mm: &[f64]) -> String {
+    lengths_mm.iter().map(|mm| format!("\"{mm:.1} mm\"")).collect::<Vec<_>>().join(", ")
+}
+
 /// The nearest place of a station, to either side, at which its clip is out of the way.
 fn shifted_station(trial: &Trial<'_>, station: usize) -> Option<String> {
     let spec = trial.spec;
@@ -257,7 +260,7 @@ fn shifted_station(trial: &Trial<'_>, station: usize) -> Option<String> {
         Some((found, moved(sense * found))).filter(|(_, s)| (trial.has_design)(s))
     };
     let (_, changed) = [along(1.0), along(-1.0)].into_iter().flatten().reduce(|a, b| if b.0 < a.0 { b } else { a })?;
-    Some(format!("station {} at {:.1} mm", station + 1, changed.layout.stations_mm[station]))
+    Some(format!("`stations = [{}]` in [layout]", listed(&changed.layout.stations_mm)))
 }
 
 /// The greatest length of a clip, about its middle, that is out of the way.
@@ -273,8 +276,7 @@ fn shortened_clip(trial: &Trial<'_>, station: usize, sized_mm: f64) -> Option<St
         changed
     };
     let changed = trial.least_working(own - SHORTEST_CLIP_MM, cut)?;
-    let listed: Vec<String> = changed.layout.lengths_mm.iter().flatten().map(|length| format!("{length:.1}")).collect();
-    Some(format!("`layout.lengths = [{}]`", listed.join(", ")))
+    Some(format!("`lengths = [{}]` in [layout]", listed(changed.layout.lengths_mm.as_deref()?)))
 }
 
 /// The greatest clearance that things as they are leave.
@@ -287,7 +289,8 @@ fn smaller_clearance(trial: &Trial<'_>, index: usize) -> Option<String> {
         changed
     };
     let changed = trial.least_working(asked, less)?;
-    Some(format!("`clearance = {:.1}`", changed.keep_outs[index].clearance_mm))
+    let keep_out = &changed.keep_outs[index];
+    Some(format!("`clearance = \"{:.1} mm\"` of `{}`", keep_out.clearance_mm, keep_out.name))
 }
 
 /// The holder on the opposite side of the body: the keep-outs stay with the body.

@@ -6,6 +6,7 @@ use gripwright_section::last_passing;
 use crate::{
     coupons::coupon_error::CouponError,
     design::coupon::CouponKind,
+    explain::broken_limits::{broken_by_clip, broken_by_mount},
     explain::holder_faults::draft_eats_wall,
     explain::remedies::{
         Change, ChangedLimits, NOTHING_FREES_IT, is_held_for_the_least, limit_changes, load_changes, longer_mount,
@@ -25,6 +26,7 @@ use crate::{
     search::clip_walk::SizedClip,
     search::mount_evaluation::MountTask,
     search::mount_search::mount_serves,
+    shape::mount_shape::MountShape,
 };
 
 /// Greatest factor on the aim beyond what the sized parts need, first factor on lengths of supports, and least ratio that
@@ -47,10 +49,7 @@ pub(crate) fn no_clip(
     let tool = unserved.tool;
     let margin = unserved.best.map_or(Margin::IMPOSSIBLE, |b| b.margin);
     let serves = |changed: &ChangedLimits| {
-        let mut asked = tool;
-        asked.across_n *= changed.loads;
-        asked.along_n *= changed.loads;
-        asked.load = asked.load.scaled(changed.loads);
+        let mut asked = tool.scaled(changed.loads);
         asked.greatest_mm = asked.least_mm + changed.range * (asked.greatest_mm - asked.least_mm);
         // What was learnt of walls that another draft or printer leaves says little of these.
         let same_walls = changed.limits.finish == limits.finish && changed.limits.least_wall_mm >= limits.least_wall_mm;
@@ -75,9 +74,10 @@ pub(crate) fn no_clip(
     let (least, greatest) = (tool.least_mm, tool.greatest_mm);
     let across = if tool.least().is_hexagon() { " across flats" } else { "" };
     let nearest = unserved.best.as_ref().map_or(String::new(), nearest_clip_words);
+    let broken = unserved.best.map_or(Vec::new(), |best| broken_by_clip(&tool, &best, context));
     let message = format!(
         "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{}{nearest}",
-        shortfall_words(margin, limits),
+        all_shortfalls(&broken, margin, limits),
         least_hold_words(spec, Some(index))
     );
     let problem = Problem::no_design(format!("tools[{index}].diameter"), "no-size", message);
@@ -86,6 +86,15 @@ pub(crate) fn no_clip(
     } else {
         (problem.with_hint("mend the tools above first; what frees them was sized with all tools"), Vec::new())
     }
+}
+
+fn nearest_mount_words(shape: &MountShape) -> String {
+    format!(
+        "; the nearest mount has a wall of {:.2} mm, {:.2} mm of interference on each side and embraces {:.0}°",
+        shape.wall_mm,
+        -shape.gap_mm,
+        2.0 * shape.half_wrap_rad.to_degrees()
+    )
 }
 
 fn nearest_clip_words(best: &SizedClip) -> String {
@@ -149,13 +158,18 @@ pub(crate) fn no_mount(
             ..*task
         })
     };
-    let margin = no.best.unwrap_or(Margin::IMPOSSIBLE);
+    let margin = no.nearest.map_or(Margin::IMPOSSIBLE, |mount| mount.margin);
     let finished = |limits: &DesignLimits| serves(&ChangedLimits::unchanged(limits.clone()));
     if let Some(problem) = finish_problem(spec, task.context.limits, margin, finished, has_design) {
         return (problem, Vec::new());
     }
-    let shortfall = shortfall_words(margin, task.context.limits);
-    let message = format!("no mount serves the body: {shortfall}{}", least_hold_words(spec, None));
+    let broken = no.nearest.map_or(Vec::new(), |mount| broken_by_mount(task, &mount.shape));
+    let message = format!(
+        "no mount serves the body: {}{}{}",
+        all_shortfalls(&broken, margin, task.context.limits),
+        least_hold_words(spec, None),
+        no.nearest.map_or(String::new(), |mount| nearest_mount_words(&mount.shape)),
+    );
     let changes = limit_changes(spec, task.context.limits, None, serves);
     (Problem::no_design("body.profile", "mount-no-fit", message).with_hint(NOTHING_FREES_IT), changes)
 }
@@ -241,41 +255,56 @@ fn wall_too_thin(least_wall_mm: f64, works_mm: f64) -> Problem {
         .with_hint("take a printer or nozzle that prints thinner walls, or relax the limits under [fit]")
 }
 
-fn shortfall_words(margin: Margin, limits: &DesignLimits) -> String {
+/// All limits that the nearest part breaks, the worst first.
+fn all_shortfalls(broken: &[Margin], worst: Margin, limits: &DesignLimits) -> String {
+    let first = broken.first().copied().unwrap_or(worst);
+    let others = broken.iter().skip(1).map(|margin| shortfall_words(*margin, limits, Subject::It));
+    std::iter::once(shortfall_words(first, limits, Subject::BestGeometry))
+        .chain(others)
+        .collect::<Vec<_>>()
+        .join(", and ")
+}
+
+/// What a sentence on a shortfall speaks of.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Subject {
+    BestGeometry,
+    It,
+}
+
+fn shortfall_words(margin: Margin, limits: &DesignLimits, subject: Subject) -> String {
     let share = 100.0 * margin.ratio;
     let beyond = |most: f64, decimals: usize| told_apart(most / margin.ratio, most, decimals);
+    let it = if subject == Subject::It { "it" } else { "the best geometry" };
+    let its = |what: &str| if subject == Subject::It { format!("its {what}") } else { format!("the {what} of {it}") };
     match margin.limit {
         Limit::Strain => {
             let [strain, most] = beyond(100.0 * limits.strain_limit, 2);
-            format!("the best geometry strains to {strain} % where {most} % is permissible")
+            format!("{it} strains to {strain} % where {most} % is permissible")
         }
         Limit::SnapOn => {
             let [push, most] = beyond(limits.clips * limits.snap_on_n, 0);
-            format!("the best geometry needs {push} N to snap on where {most} N is allowed")
+            format!("{it} needs {push} N to snap on where {most} N is allowed")
         }
         Limit::HoldAcross | Limit::HoldAlong | Limit::Remains => {
-            format!("the {} of the best geometry is {share:.0} % of what is needed", margin.limit.word())
+            format!("{} is {share:.0} % of what is needed", its(margin.limit.word()))
         }
         Limit::Roll | Limit::Rock | Limit::Yaw => {
-            format!(
-                "the best geometry bears {share:.0} % of the loads, of which the {} takes most",
-                margin.limit.word()
-            )
+            format!("{it} bears {share:.0} % of the loads, of which the {} takes most", margin.limit.word())
         }
         Limit::RestStrain => {
             let [strain, most] = beyond(100.0 * limits.strain_at_rest, 2);
-            format!("the best geometry stays strained by {strain} % where {most} % is permissible for long")
+            format!("{it} stays strained by {strain} % where {most} % is permissible for long")
         }
         Limit::Outlasts => format!(
             "the mount lets go first: it bears {share:.0} % of the pull that takes the tightest tool out, with its factor"
         ),
-        Limit::TakeOff => format!(
-            "the pull that takes a tool out of the best geometry is {:.0} % of the allowed one",
-            100.0 / margin.ratio
-        ),
+        Limit::TakeOff => {
+            format!("the pull that takes a tool out of {it} is {:.0} % of the allowed one", 100.0 / margin.ratio)
+        }
         Limit::Aim => {
             let [off, most] = beyond(limits.aim_within_mm.unwrap_or(0.0), 2);
-            format!("the axis of the best geometry stands {off} mm off where {most} mm is allowed")
+            format!("{} stands {off} mm off where {most} mm is allowed", its("axis"))
         }
         Limit::Shape | Limit::Wall | Limit::Lock => {
             "no geometry within the walls and wraps that are tried takes it".to_owned()
@@ -324,18 +353,6 @@ pub(crate) fn gives_way(spec: &Spec, tool: usize, letter: char, margin: Margin) 
         })
     }));
     (Problem::no_design(format!("tools[{tool}].diameter"), "gives-way", message), changes)
-}
-
-/// Explains a web that is strained beyond its limit: strain and permissible strain.
-pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64, relieved: bool) -> Problem {
-    let [strain, most] = told_apart(100.0 * strain, 100.0 * limit, 2);
-    let mut message =
-        format!("the web of size {letter} strains to {strain} % under the load across where {most} % is permissible");
-    if relieved {
-        message.push_str("; it was relieved for its keep-outs");
-    }
-    let hint = format!("shorten `layout.offset` below {} mm or lower the load across", spec.layout.offset_mm);
-    Problem::no_design("layout.offset", "web-too-weak", message).with_hint(hint)
 }
 
 /// Explains why there are no coupons.

@@ -27,6 +27,7 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(measured_barrels_note(&spec.tools));
     notes.extend(temperature_note(spec));
     notes.push(print_advice(spec));
+    notes.extend(print_supports_note(spec, &design.holders));
     notes.extend(several_clips(spec));
     notes.extend(sleeves_note(fit));
     notes.extend(push_by_hand_note(spec, design));
@@ -41,6 +42,9 @@ pub(crate) fn notes(spec: &Spec, design: &Design) -> Vec<String> {
     notes.extend(windows_note(spec, &design.holders));
     notes
 }
+
+/// Height over the bed from which on a part hangs, mm: less than a layer is none.
+const LEAST_HANGING_MM: f64 = 0.15;
 
 /// A note for each clip, and for the mount, whose wall is thicker over its radius than finite elements prove.
 fn thick_wall_notes(sizes: &[Size], mount: &MountDesign) -> Vec<String> {
@@ -123,6 +127,34 @@ fn print_advice(spec: &Spec) -> String {
              Printed with the axis of the barrels upright the part bears all of it: set `printer.direction = \"side\"` if the printer can."
         ),
     }
+}
+
+/// Names the parts that begin above the bed when a holder is printed upright; none of them where all ends are flush.
+fn print_supports_note(spec: &Spec, holders: &[HolderPlan]) -> Option<String> {
+    if spec.printer.direction == PrintDirection::Standing {
+        return None;
+    }
+    let of_holder = |plan: &HolderPlan| {
+        let clips = plan.stations.iter().enumerate().map(|(index, station)| {
+            let low_mm = (station.at_mm - 0.5 * station.length_mm) * plan.pitch_rad.cos();
+            let name = if plan.stations.len() > 1 { format!("clip {}", index + 1) } else { "the clip".to_owned() };
+            (name, low_mm)
+        });
+        let parts: Vec<(String, f64)> = clips.chain([("the mount".to_owned(), -0.5 * plan.mount_length_mm)]).collect();
+        let bed_mm = parts.iter().map(|(_, low_mm)| *low_mm).fold(f64::INFINITY, f64::min);
+        let hanging = parts.iter().filter(|(_, low_mm)| low_mm - bed_mm > LEAST_HANGING_MM);
+        let hanging: Vec<String> =
+            hanging.map(|(name, low_mm)| format!("{name} by {:.1} mm", low_mm - bed_mm)).collect();
+        (!hanging.is_empty()).then(|| format!("size {}: {}", plan.letter, hanging.join(", ")))
+    };
+    let hanging: Vec<String> = holders.iter().filter_map(of_holder).collect();
+    (!hanging.is_empty()).then(|| {
+        format!(
+            "Printed upright, these begin above the bed and need supports under them, with what of the web is as high: {}. Keep \
+             supports off the seats: what is left of them there changes the fit.",
+            hanging.join("; ")
+        )
+    })
 }
 
 fn several_clips(spec: &Spec) -> Option<String> {

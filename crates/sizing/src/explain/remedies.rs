@@ -46,6 +46,8 @@ const NEAREST_OFFSET: f64 = 1.5;
 const FURTHER: [f64; 4] = [1.0, 1.15, 1.5, 2.5];
 /// Factors of both changes of a pair, the least first.
 const OF_PAIRS: [f64; 2] = [1.5, 3.0];
+/// Words between the two changes of a pair.
+const TOGETHER: &str = " together with ";
 /// Most pairs that are named.
 const MOST_PAIRS: usize = 2;
 
@@ -109,7 +111,7 @@ fn proved_lines(spec: &Spec, changes: &[Change], has_design: &(impl Fn(&Spec) ->
         let proved = |pair: &[&Change; 2]| {
             let mut changed = spec.clone();
             let lines = pair.map(|change| (change.apply)((change.from * factor).min(change.most), &mut changed));
-            has_design(&changed).then(|| lines.join(" together with "))
+            has_design(&changed).then(|| lines.join(TOGETHER))
         };
         let found: Vec<Option<String>> = pairs.par_iter().map(proved).collect();
         let found: Vec<String> = found.into_iter().flatten().take(MOST_PAIRS).collect();
@@ -179,15 +181,16 @@ pub(crate) fn limit_changes(
     let snap_on = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f)));
     found.push(snap_on.map(|from| Change::new("snap on", [from, FARTHEST], snap_on_line)));
     if let Some(from) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
-        // The hold after 1,000 h has no safety factor that could be lowered.
         let most = spec.fit.hold_safety;
-        found.push(
-            (from <= most && !limits.limits_load_path()).then(|| Change::new("safety", [from, most], safety_line)),
-        );
+        found.push((from <= most).then(|| Change::new("safety", [from, most], safety_line)));
         found.extend(load_changes(spec, tool, from).into_iter().map(Some));
-        found.push(
-            is_held_for_the_least(spec, tool).then(|| Change::new("least hold", [from, FARTHEST], least_hold_line)),
-        );
+        // Lower loads may come to lie below the least hold.
+        let mut eased = spec.clone();
+        for tool in &mut eased.tools {
+            (tool.load_across_n, tool.load_along_n) = (tool.load_across_n / from, tool.load_along_n / from);
+        }
+        let is_held = is_held_for_the_least(&eased, tool);
+        found.push(is_held.then(|| Change::new("least hold", [from, FARTHEST], least_hold_line)));
     }
     if let Some(index) = tool {
         let range = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)));
@@ -352,7 +355,11 @@ fn liner_line(friction: Interval, spec: &mut Spec) -> String {
 pub(crate) fn remedy_hint(remedies: &[String], none: &str) -> String {
     match remedies {
         [] => none.to_owned(),
+        [pair] if pair.contains(TOGETHER) => format!("this pair would free it: {pair}"),
         [one] => format!("this alone would free it: {one}"),
+        [pair, ..] if pair.contains(TOGETHER) => {
+            format!("any one of these pairs would free it: {}", remedies.join("; "))
+        }
         _ => format!("any one of these would free it: {}", remedies.join("; ")),
     }
 }

@@ -1,26 +1,29 @@
-//! Explains a tool that moves too far: the single changes that stiffen web, mount and clips enough, each found by sizing
-//! again.
+//! Explains webs that are too weak or too soft, and the single changes that may stiffen web, mount and clips enough.
 
 use gripwright_input::Spec;
 use gripwright_section::last_passing;
 
 use crate::{
-    design::holder_plan::PointMovement, explain::remedies::remedy_hint, pipeline::failure::SoftWeb, problem::Problem,
-    rounding::floor_to,
+    design::holder_plan::PointMovement,
+    explain::remedies::{Change, NOTHING_FREES_IT, load_changes, longer_mount, nearer_tools},
+    pipeline::failure::SoftWeb,
+    problem::Problem,
+    rounding::{ceil_to, told_apart},
 };
 
 /// Halvings between a web that is short enough and one that is not.
 const HALVINGS: usize = 40;
-/// Lengths of mount and clips that are tried, over the present ones.
-const LONGER_PARTS: [f64; 4] = [1.25, 1.5, 2.0, 3.0];
-/// Shares of the greatest load for a web alone that are tried: springs of mount and clips soften under load.
-const LESS_LOAD: [f64; 4] = [1.0, 0.8, 0.6, 0.4];
+/// First and greatest factor on the lengths of mount and clips.
+const LONGER_PARTS: [f64; 2] = [1.2, 3.0];
+/// First factor by which tools come nearer to the body.
+const NEARER: f64 = 1.1;
+/// Greatest excess that tells by how much a load is too great.
+const GREATEST_EXCESS: f64 = 10.0;
+/// Greatest factor on the limit of the movement, over the movement.
+const FARTHEST_SWAY: f64 = 4.0;
 
-/// One change that may help, the least first: in words and as specs to try.
-type Remedy = Vec<(String, Spec)>;
-
-/// Explains a holder that is too soft. `has_design` sizes a changed spec.
-pub(crate) fn soft_web(spec: &Spec, soft: &SoftWeb, has_design: impl Fn(&Spec) -> bool) -> Problem {
+/// Explains a holder that is too soft, with the changes that may help.
+pub(crate) fn soft_web(spec: &Spec, soft: &SoftWeb) -> (Problem, Vec<Change>) {
     let (limit_mm, moved) = (soft.limit_mm, &soft.web.working);
     let (code, wide) = match soft.sufficient_width_mm {
         Some(width) => (
@@ -38,11 +41,23 @@ pub(crate) fn soft_web(spec: &Spec, soft: &SoftWeb, has_design: impl Fn(&Spec) -
         moved.at_least_mm(),
         movement_words(moved)
     );
-    let works = |remedy: Remedy| remedy.into_iter().find(|(_, changed)| has_design(changed)).map(|(words, _)| words);
-    let remedies: Vec<String> = changes(spec, soft).into_iter().filter_map(works).collect();
-    let none = "no single change of the limit, the lengths, the offset, the loads or the material frees it; change \
-                several";
-    Problem::no_design("layout.sway.at_most", code, message).with_hint(remedy_hint(&remedies, none))
+    let problem = Problem::no_design("layout.sway.at_most", code, message).with_hint(NOTHING_FREES_IT);
+    (problem, stiffening_changes(spec, soft))
+}
+
+/// Explains a web that is strained beyond its limit: strain and permissible strain.
+pub(crate) fn weak_web(spec: &Spec, letter: char, strain: f64, limit: f64, relieved: bool) -> (Problem, Vec<Change>) {
+    let excess = strain / limit;
+    let [strain, most] = told_apart(100.0 * strain, 100.0 * limit, 2);
+    let mut message =
+        format!("the web of size {letter} strains to {strain} % under the load across where {most} % is permissible");
+    if relieved {
+        message.push_str("; it was relieved for its keep-outs");
+    }
+    let mut changes = load_changes(spec, None, excess.clamp(1.0, GREATEST_EXCESS));
+    changes.push(nearer_tools(NEARER));
+    changes.push(longer_mount(LONGER_PARTS[0]));
+    (Problem::no_design("layout.offset", "web-too-weak", message).with_hint(NOTHING_FREES_IT), changes)
 }
 
 /// Parts of a movement in words.
@@ -56,47 +71,29 @@ pub(crate) fn movement_words(moved: &PointMovement) -> String {
 }
 
 /// Single changes that may stiffen the holder enough.
-fn changes(spec: &Spec, soft: &SoftWeb) -> Vec<Remedy> {
+fn stiffening_changes(spec: &Spec, soft: &SoftWeb) -> Vec<Change> {
     let moves_mm = soft.web.working.at_least_mm();
-    let changed = |words: String, change: &dyn Fn(&mut Spec)| {
-        let mut changed = spec.clone();
-        change(&mut changed);
-        (words, changed)
-    };
-    let least = (100.0 * moves_mm + 1e-6).ceil() / 100.0;
-    let limit = changed(format!("`sway = {{ at_most = {least} }}`"), &|s| s.layout.sway_at_most_mm = Some(least));
-    let longer = LONGER_PARTS.map(|factor| {
-        let length = (factor * spec.body.mount_length_mm).ceil();
-        changed(format!("`mount_length = {length}`"), &|s| s.body.mount_length_mm = length)
+    let excess = moves_mm / soft.limit_mm;
+    let limit_mm = soft.limit_mm;
+    let sway = Change::new("sway", [excess, FARTHEST_SWAY * excess], move |f, spec| {
+        let most_mm = ceil_to(limit_mm * f, 0.01);
+        spec.layout.sway_at_most_mm = Some(most_mm);
+        format!("`sway = {{ at_most = \"{most_mm} mm\" }}` in [layout]")
     });
-    let gripped = LONGER_PARTS.map(|factor| {
-        let all =
-            spec.layout.lengths_mm.clone().unwrap_or_else(|| vec![soft.clip_length_mm; spec.layout.stations_mm.len()]);
-        let lengths: Vec<f64> = all.iter().map(|length| (10.0 * factor * length).ceil() / 10.0).collect();
-        changed(format!("`lengths = {lengths:?}`"), &|s| s.layout.lengths_mm = Some(lengths.clone()))
+    let sized_mm = soft.clip_length_mm;
+    let gripped = Change::new("clip lengths", LONGER_PARTS, move |f, spec| {
+        let layout = &mut spec.layout;
+        let all = layout.lengths_mm.clone().unwrap_or_else(|| vec![sized_mm; layout.stations_mm.len()]);
+        let longer: Vec<f64> = all.iter().map(|length| ceil_to(f * length, 0.1)).collect();
+        let listed: Vec<String> = longer.iter().map(|mm| format!("\"{mm} mm\"")).collect();
+        layout.lengths_mm = Some(longer);
+        format!("`lengths = [{}]` in [layout]", listed.join(", "))
     });
-    let nearer = shorter_web_mm(soft).map(|shorter_mm| {
-        let offset = floor_to(spec.layout.offset_mm - shorter_mm, 0.1);
-        changed(format!("`offset = {offset}`"), &|s| s.layout.offset_mm = offset)
-    });
-    let share = soft.limit_mm / moves_mm;
-    let lighter = LESS_LOAD.map(|less| {
-        let percent = (99.0 * less * share).floor();
-        changed(format!("loads and masses of {percent:.0} % of these"), &|s| {
-            for tool in &mut s.tools {
-                tool.mass_kg *= 0.01 * percent;
-                tool.load_across_n *= 0.01 * percent;
-                tool.load_along_n *= 0.01 * percent;
-            }
-        })
-    });
-    let stiffer = (10.5 / share).ceil() / 10.0;
-    let material = changed(format!("a material {stiffer:.1} times as stiff"), &|s| {
-        let material = s.material.cast.as_mut().unwrap_or(&mut s.material.print);
-        material.modulus_mpa.least *= stiffer;
-        material.modulus_mpa.greatest *= stiffer;
-    });
-    vec![vec![limit], longer.to_vec(), gripped.to_vec(), nearer.into_iter().collect(), lighter.to_vec(), vec![material]]
+    let shorter = shorter_web_mm(soft).map(|shorter_mm| spec.layout.offset_mm / (spec.layout.offset_mm - shorter_mm));
+    let mut changes = vec![sway, longer_mount(LONGER_PARTS[0]), gripped];
+    changes.extend(shorter.map(nearer_tools));
+    changes.extend(load_changes(spec, None, excess.clamp(1.0, GREATEST_EXCESS)));
+    changes
 }
 
 /// Length by which the web must be shorter to keep the limit besides what mount and clips move, mm; `None` when the web is

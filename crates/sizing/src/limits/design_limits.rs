@@ -74,6 +74,8 @@ pub(crate) struct DesignLimits {
     pub(crate) remains: Option<f64>,
     pub(crate) finish: Finish,
     pub(crate) least_wall_mm: f64,
+    /// Thickest wall that a search may take, mm; infinite unless room is short.
+    pub(crate) greatest_wall_mm: f64,
     /// Greatest offset of a barrel's axis from its place, mm; no limit when absent.
     pub(crate) aim_within_mm: Option<f64>,
     pub(crate) wide_range: WideRange,
@@ -107,6 +109,16 @@ impl ToolDemand {
             across_n: safety * (tool.load_across_n + weight).max(least_n),
             along_n: safety * (tool.load_along_n + weight).max(least_n),
             load: ToolLoad::new(spec, tool),
+        }
+    }
+
+    /// The demand with all loads multiplied by a factor.
+    pub(crate) fn scaled(&self, factor: f64) -> Self {
+        Self {
+            across_n: factor * self.across_n,
+            along_n: factor * self.along_n,
+            load: self.load.scaled(factor),
+            ..*self
         }
     }
 
@@ -158,6 +170,7 @@ impl DesignLimits {
                 chamfer_mm: 0.3,
             },
             least_wall_mm: 0.8,
+            greatest_wall_mm: f64::INFINITY,
             aim_within_mm: None,
             wide_range: WideRange::Sizes,
             hold_safety: 1.0,
@@ -216,6 +229,7 @@ impl DesignLimits {
             snap_on_n: spec.fit.snap_on_at_most_n,
             finish: spec.finish,
             least_wall_mm,
+            greatest_wall_mm: f64::INFINITY,
             aim_within_mm: spec.layout.aim.map(|aim| aim.within_mm),
             wide_range: spec.fit.wide_range,
             hold_safety: spec.fit.hold_safety,

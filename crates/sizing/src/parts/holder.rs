@@ -138,6 +138,7 @@ fn assemble(
         below_clip_mm: outlines.below_clip_mm,
         below_mount_mm: outlines.below_mount_mm,
         mount_wall_mm: mount.mount.wall_mm,
+        clip_wall_mm: size.clip.root_wall_mm(),
         mount_length_mm: mount.length_mm,
     };
     let (stations, web_plan) = place_clips(brief, &ends)?;
@@ -145,8 +146,8 @@ fn assemble(
     // The least value that messages name is a sum of decimals; rounding must not refuse it.
     if web_mm < LEAST_WEB_MM - 1e-9 {
         let least_mm = ends.below_clip_mm + ends.below_mount_mm + LEAST_WEB_MM;
-        let mount_wall_mm = mount.mount.wall_mm;
-        return Err(HolderFault::TooClose { letter: size.letter, mount_wall_mm, least_mm });
+        let (mount_wall_mm, clip_wall_mm) = (mount.mount.wall_mm, size.clip.root_wall_mm());
+        return Err(HolderFault::TooClose { letter: size.letter, mount_wall_mm, clip_wall_mm, least_mm });
     }
     // Where the body is thin the mount is widest.
     let widest =

@@ -5,8 +5,8 @@ use crate::parts::keep_out::clearance::KeepOutBlock;
 /// A fault that keeps the parts of one holder from going together.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum HolderFault {
-    /// The axes are too close for the mount, whose wall is named, and the clip.
-    TooClose { letter: char, mount_wall_mm: f64, least_mm: f64 },
+    /// The axes are too close for the mount and the clip, whose walls are named.
+    TooClose { letter: char, mount_wall_mm: f64, clip_wall_mm: f64, least_mm: f64 },
     /// The draft leaves no outline at the ends; the largest that does, in degrees.
     Draft { works_deg: f64 },
     /// The pitch turns the clips into the mount: the greatest that does not, the offset that would do as well, and what

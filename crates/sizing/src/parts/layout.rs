@@ -55,6 +55,7 @@ pub(crate) struct WebEnds<'a> {
     /// From the body's axis to the mount's pad, mm.
     pub(crate) below_mount_mm: f64,
     pub(crate) mount_wall_mm: f64,
+    pub(crate) clip_wall_mm: f64,
     pub(crate) mount_length_mm: f64,
 }
 
@@ -115,14 +116,14 @@ pub(crate) fn side_web(brief: &HolderBrief<'_>, ends: &WebEnds<'_>) -> SideWeb {
 
 /// The fault of the pitch, when there would be room without it, or of the offset.
 fn too_close(layout: &Layout, ends: &WebEnds<'_>, web: &SideWeb, missing_mm: f64) -> HolderFault {
-    let WebEnds { letter, mount_wall_mm, .. } = *ends;
+    let WebEnds { letter, mount_wall_mm, clip_wall_mm, .. } = *ends;
     let least_mm = layout.offset_mm + missing_mm;
     let fits = |pitch_rad: f64| {
         let tried = SideWeb { pitch_rad, ..web.clone() };
         tried.height_mm() >= tried.least_height_mm()
     };
     if !fits(0.0) {
-        return HolderFault::TooClose { letter, mount_wall_mm, least_mm };
+        return HolderFault::TooClose { letter, mount_wall_mm, clip_wall_mm, least_mm };
     }
     let works_rad = last_passing(0.0, layout.pitch_rad, HALVINGS, fits);
     HolderFault::Pitch { letter, works_rad, least_mm, missing_mm }

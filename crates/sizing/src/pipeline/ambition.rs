@@ -1,15 +1,19 @@
 //! Tighter limits that a search aims at before a spec is refused. What it finds is judged by the limits of the spec.
 //!
-//! Mount, clips and web depend on each other by the aim, by what moves under load, and by the order of letting go. The best
-//! mount and the best clips by their own limits may not go together where others do. The tighter limits are steps that do
-//! not depend on those of the spec, so that what serves at a limit is met again at every looser one.
+//! Mount, clips and web depend on each other by the aim, by what moves under load, by the order of letting go and by the
+//! room between them. The best mount and the best clips by their own limits may not go together where others do. The tighter
+//! limits are steps that do not depend on those of the spec, so that what serves at a limit is met again at every looser one.
 
 use gripwright_input::{Spec, Tool};
 
 use crate::{
+    design::clearance::KeepOutPart,
     limits::margin::{Limit, Margin},
     limits::tool_load::weight_n,
+    parts::holder_fault::HolderFault,
+    parts::keep_out::clearance::KeepOutBlock,
     pipeline::failure::{Failure, NoDesign},
+    rounding::round_to,
 };
 
 /// Factor between steps.
@@ -22,6 +26,10 @@ const PUSHES: i32 = 6;
 const AIMS: i32 = 3;
 /// Wider pads, over the usual ones: their web bends less.
 const WIDER_PADS: [f64; 2] = [1.5, 2.2];
+/// Shares of the missing room that the mount gives; the clip gives the rest.
+const SHARES_OF_ROOM: [f64; 9] = [0.5, 0.625, 0.375, 0.75, 0.25, 0.875, 0.125, 1.0, 0.0];
+/// Step of walls, mm.
+const WALL_STEP_MM: f64 = 0.05;
 /// Of the others, so many are combined with every other step of the push.
 const PUSHED_TOO: usize = 4;
 /// Margin below which no other share of the aim serves a part.
@@ -36,16 +44,62 @@ pub(crate) struct Ambition {
     snap_on_n: Option<f64>,
     /// Tolerance of the aim, mm.
     aim_within_mm: Option<f64>,
+    /// Thickest walls of mount and clips, mm.
+    walls_at_most_mm: Option<[f64; 2]>,
     /// Factor on the width of the pads, and with it on that of the web.
     pub(crate) wider_pads: f64,
 }
 
 impl Ambition {
     /// The limits of the spec.
-    pub(crate) const NONE: Self = Self { safety: None, snap_on_n: None, aim_within_mm: None, wider_pads: 1.0 };
+    pub(crate) const NONE: Self =
+        Self { safety: None, snap_on_n: None, aim_within_mm: None, walls_at_most_mm: None, wider_pads: 1.0 };
 
-    /// All that are worth a try, from the least to the greatest step of each.
-    pub(crate) fn all(spec: &Spec) -> Vec<Self> {
+    /// Those that may serve where a spec is refused, from the least to the greatest step of each; none where no other parts
+    /// may hope to go together.
+    pub(crate) fn after(refusal: &NoDesign, spec: &Spec) -> Vec<Self> {
+        if is_for_room(refusal) {
+            refusal.0.iter().flat_map(|failure| Self::of_room(spec, failure)).collect()
+        } else if refusal.0.iter().all(|failure| others_may_go_together(spec, failure)) {
+            Self::of_limits(spec)
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// Thinner parts or wider webs that may have the room which the parts of a failure lack.
+    fn of_room(spec: &Spec, failure: &Failure) -> Vec<Self> {
+        let thinner = |mount_mm: f64, clip_mm: f64| Self { walls_at_most_mm: Some([mount_mm, clip_mm]), ..Self::NONE };
+        match failure {
+            Failure::WeakWeb { .. } => WIDER_PADS.map(|wider_pads| Self { wider_pads, ..Self::NONE }).into(),
+            Failure::Holder(HolderFault::TooClose { mount_wall_mm, clip_wall_mm, least_mm, .. }) => {
+                let missing_mm = least_mm - spec.layout.offset_mm;
+                let spare_mm = mount_wall_mm + clip_wall_mm - 2.0 * spec.printer.least_wall_mm;
+                let room_mm = mount_wall_mm + clip_wall_mm - missing_mm;
+                let split = |share: f64| {
+                    let mount_mm = round_to(mount_wall_mm - share * missing_mm, WALL_STEP_MM);
+                    thinner(mount_mm, room_mm - mount_mm)
+                };
+                if missing_mm < spare_mm { SHARES_OF_ROOM.map(split).into() } else { Vec::new() }
+            }
+            Failure::KeepOut(blocked) => {
+                let KeepOutBlock::Part(found) = &blocked.block else { return Vec::new() };
+                let asked_mm = spec.keep_outs.get(blocked.index).map_or(0.0, |keep_out| keep_out.clearance_mm);
+                let missing_mm = asked_mm - found.distance_mm;
+                let (mount_mm, clip_mm) = (blocked.mount.mount.wall_mm, blocked.size.clip.root_wall_mm());
+                let (mount_mm, clip_mm) = match found.part {
+                    KeepOutPart::Mount => (mount_mm - missing_mm, f64::INFINITY),
+                    KeepOutPart::Clip(_) => (f64::INFINITY, clip_mm - missing_mm),
+                    _ => return Vec::new(),
+                };
+                let is_sound = mount_mm.min(clip_mm) >= spec.printer.least_wall_mm;
+                is_sound.then(|| thinner(mount_mm, clip_mm)).into_iter().collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn of_limits(spec: &Spec) -> Vec<Self> {
         let heaviest_n =
             spec.tools.iter().map(|tool| greatest_load_n(spec, tool)).fold(spec.fit.hold_at_least_n, f64::max);
         let safeties = steps_above(spec.fit.hold_safety * heaviest_n, SAFETIES).map(|load_n| load_n / heaviest_n);
@@ -72,6 +126,11 @@ impl Ambition {
             all.extend(few.iter().filter(|_| step % 2 == 1).map(pushed));
         }
         all
+    }
+
+    /// Thickest walls that mount and clips may have, mm.
+    pub(crate) fn greatest_walls_mm(&self) -> [f64; 2] {
+        self.walls_at_most_mm.unwrap_or([f64::INFINITY; 2])
     }
 
     /// The spec with these limits.
@@ -103,28 +162,28 @@ fn greatest_load_n(spec: &Spec, tool: &Tool) -> f64 {
     tool.load_across_n.max(tool.load_along_n) + weight_n(spec, tool)
 }
 
-/// True if other mounts and clips might go together where these do not.
-pub(crate) fn may_hope(spec: &Spec, refusal: &NoDesign) -> bool {
+/// True if other mounts and clips might go together by their limits where these do not.
+fn others_may_go_together(spec: &Spec, failure: &Failure) -> bool {
     // Mount and clip share the aim, and the order of letting go.
     let may_share = |margin: Option<Margin>| {
         let is_shared = |margin: Margin| spec.layout.aim.is_some() || margin.limit == Limit::Outlasts;
         margin.is_some_and(|margin| is_shared(margin) && margin.ratio > LEAST_HOPE)
     };
-    refusal.0.iter().all(|failure| match failure {
+    match failure {
         Failure::NoClip(no) => may_share(no.unserved.best.map(|clip| clip.margin)),
-        Failure::NoMount(no) => may_share(no.best),
+        Failure::NoMount(no) => may_share(no.nearest.map(|mount| mount.margin)),
         Failure::SticksInClip { .. } | Failure::GivesWay { .. } | Failure::OffAim(_) | Failure::SoftWeb(_) => true,
-        // Room is a matter of the layout: its messages name the offset, the pitch or the place that would do.
-        Failure::Holder(_)
-        | Failure::KeepOut(_)
-        | Failure::WeakWeb { .. }
-        | Failure::Coupons(_)
-        | Failure::BodyNotDrawable { .. }
-        | Failure::Taper(_)
-        | Failure::Sleeves(_)
-        | Failure::Stations(_)
-        | Failure::TooManySizes { .. } => false,
-    })
+        _ => false,
+    }
+}
+
+/// True if it is room alone that is missing.
+pub(crate) fn is_for_room(refusal: &NoDesign) -> bool {
+    let lacks_room = |failure: &Failure| {
+        let too_close = matches!(failure, Failure::Holder(HolderFault::TooClose { .. }));
+        too_close || matches!(failure, Failure::KeepOut(_) | Failure::WeakWeb { .. })
+    };
+    refusal.0.iter().all(lacks_room)
 }
 
 #[cfg(test)]

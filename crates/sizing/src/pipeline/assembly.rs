@@ -24,6 +24,7 @@ use crate::{
     pipeline::failure::{BlockedHolder, Failure, NoDesign, OffAim},
     pipeline::support_movement::Supports,
     search::mount_evaluation::MountTask,
+    search::mount_search::SizedMount,
     shape::mount_shape::MountShape,
 };
 
@@ -93,7 +94,7 @@ impl Assembly<'_> {
             return Err(Failure::no_mount(task, None).into());
         };
         if task.context.limits.limits_load_path() && !mount_fit.load_path.all().all(|margin| margin.is_kept()) {
-            return Err(Failure::no_mount(task, Some(mount_fit.margin)).into());
+            return Err(Failure::no_mount(task, Some(SizedMount { shape: *shape, margin: mount_fit.margin })).into());
         }
         mount.margin = mount_fit.margin;
         mount.active_limits = active_mount_limits(task, shape, &[&mount_fit]);

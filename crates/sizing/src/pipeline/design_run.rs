@@ -20,7 +20,7 @@ use crate::{
     model::load_and_hold::Correction,
     model::solver_cache::SolverCache,
     parts::holder_brief::HolderBrief,
-    pipeline::ambition::{Ambition, may_hope},
+    pipeline::ambition::{Ambition, is_for_room},
     pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
     pipeline::calibrated::{BoreCorrection, Calibrated, keeps_all_limits},
     pipeline::clip_lengths::ClipLengths,
@@ -89,13 +89,13 @@ impl<'a> DesignRun<'a> {
             Ok(design) => return Ok((Ambition::NONE, design)),
             Err(refusal) => refusal,
         };
-        if self.effort == Effort::Quick || !may_hope(self.spec, &refusal) {
+        if self.effort == Effort::Quick && !is_for_room(&refusal) {
             return Err(refusal);
         }
         let quick = Self { effort: Effort::Quick, ..*self };
         let kept = |design: &Design| keeps_all_limits(design, self.spec.layout.sway_at_most_mm);
         let aimed = |ambition: &Ambition| Some((*ambition, quick.aimed_at(*ambition).ok().filter(kept)?));
-        Ambition::all(self.spec).par_iter().find_map_first(aimed).ok_or(refusal)
+        Ambition::after(&refusal, self.spec).par_iter().find_map_first(aimed).ok_or(refusal)
     }
 
     /// Sizes the spec by a search for tighter limits, with pads as wide as the stiffness asks.
@@ -122,7 +122,8 @@ impl<'a> DesignRun<'a> {
     /// One pass, with a mount that bears clips of these lengths.
     fn pass(&self, half_width_mm: Option<f64>, lengths: &ClipLengths, ambition: Ambition) -> Result<Pass, NoDesign> {
         let spec = &ambition.applied(self.spec);
-        let limits = DesignLimits::from_spec(spec);
+        let [mount_wall_mm, clip_wall_mm] = ambition.greatest_walls_mm();
+        let limits = DesignLimits { greatest_wall_mm: clip_wall_mm, ..DesignLimits::from_spec(spec) };
         let demands = ToolDemand::all(spec);
         if let Some(collision) = station_collision(&spec.layout) {
             return Err(Failure::Stations(collision).into());
@@ -133,7 +134,7 @@ impl<'a> DesignRun<'a> {
         let body = tapering_body(&spec.body)?;
         let context = ClipContext { limits: &limits, cache: self.cache, pad_half_width_mm, effort: self.effort };
         let loads = MountLoads::new(&demands, lengths.by_tool_mm.clone(), &limits.stations, spec.body.outlasts);
-        let mount_limits = DesignLimits::for_mount(spec);
+        let mount_limits = DesignLimits { greatest_wall_mm: mount_wall_mm, ..DesignLimits::for_mount(spec) };
         let task = MountTask {
             body_section: &body,
             context: context.with_limits(&mount_limits),

@@ -16,6 +16,7 @@ use crate::{
     parts::holder_fault::HolderFault,
     parts::keep_out::clearance::KeepOutBlock,
     search::mount_evaluation::MountTask,
+    search::mount_search::SizedMount,
     shape::body_section::BodySection,
     shape::taper_fault::TaperFault,
 };
@@ -66,8 +67,8 @@ pub(crate) enum Failure {
 }
 
 impl Failure {
-    /// No mount serves the task; `best` is the margin of the best one.
-    pub(crate) fn no_mount(task: &MountTask<'_>, best: Option<Margin>) -> Self {
+    /// No mount serves the task; `nearest` is the best one.
+    pub(crate) fn no_mount(task: &MountTask<'_>, nearest: Option<SizedMount>) -> Self {
         Self::NoMount(Box::new(NoMount {
             body: task.body_section.clone(),
             limits: task.context.limits.clone(),
@@ -76,7 +77,7 @@ impl Failure {
             spread_mm: task.spread_mm,
             loads: task.loads.clone(),
             correction: task.correction,
-            best,
+            nearest,
         }))
     }
 }
@@ -99,8 +100,8 @@ pub(crate) struct NoMount {
     pub(crate) spread_mm: f64,
     pub(crate) loads: MountLoads,
     pub(crate) correction: Correction,
-    /// Margin of the best mount; `None` when none can be drawn.
-    pub(crate) best: Option<Margin>,
+    /// The best mount; `None` when none can be drawn.
+    pub(crate) nearest: Option<SizedMount>,
 }
 
 /// A tool off its aim.

@@ -12,7 +12,7 @@ use crate::{
     pipeline::assembly::SettledMount,
     pipeline::failure::{Failure, NoClip, NoDesign},
     search::mount_evaluation::MountTask,
-    search::mount_search::best_mount,
+    search::mount_search::{SizedMount, best_mount},
     search::stronger_mount::stronger_mount,
     search::thorough_mount::serving_mount,
 };
@@ -44,7 +44,10 @@ impl<'a> MountAndFamily<'a> {
                     return Ok(Self { mount, groups, plan, clip_limits });
                 }
             }
-            mount => failures.push(Failure::no_mount(&task, mount.map(|m| m.margin))),
+            mount => {
+                let nearest = mount.map(|mount| SizedMount { shape: mount.shape, margin: mount.margin });
+                failures.push(Failure::no_mount(&task, nearest));
+            }
         }
         Err(NoDesign(failures))
     }

@@ -97,6 +97,12 @@ pub(crate) fn serving_clip(
         .filter(|clip| clip.margin.is_kept())
 }
 
+/// Margin of a clip for some tools by the solver. `None` where some barrel does not go in.
+pub(crate) fn clip_margin(tools: &[ToolDemand], clip: &SizedClip, context: ClipContext<'_>) -> Option<Margin> {
+    let search = Search::new(tools, clip.kind(), context, &WarmStart::default())?;
+    Some(search.evaluate(&clip.shape, clip.length_mm, 0.0, Wanted::Margin).ok()?.margin)
+}
+
 /// What an evaluation is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Wanted {
@@ -256,6 +262,7 @@ impl<'a> Search<'a> {
         .into_iter()
         .filter_map(|(s, l)| Some((if s == shape { s } else { s.with_new_vee_face()? }, l)))
         .filter(|(s, l)| (*s != shape || (*l - length).abs() > 0.1) && self.bears_length(*l))
+        .filter(|(s, _)| s.root_wall_mm <= self.context.limits.greatest_wall_mm + 1e-9)
         // A longer part loses more of its walls to draft.
         .filter(|(s, l)| s.lip_wall_mm >= ceil_to(self.context.limits.least_wall_at_parting_mm(*l), 0.05) - 1e-9)
         .collect()

@@ -192,7 +192,7 @@ impl<'a> ClipSearchSpace<'a> {
         let radius = 0.5 * self.least_mm;
         let least =
             self.context.limits.least_wall_at_parting_mm(self.least_length()).max(THINNEST_WALL_OVER_RADIUS * radius);
-        (least, THICKEST_WALL_OVER_RADIUS * radius)
+        (least, (THICKEST_WALL_OVER_RADIUS * radius).min(self.context.limits.greatest_wall_mm))
     }
 
     /// Returns the makeable clip nearest to some parameters, with a suitable length. `None` when it cannot be made or
@@ -225,7 +225,8 @@ impl<'a> ClipSearchSpace<'a> {
         let seat_radius_mm = 0.5 * diameter;
         let fits = seat_radius_mm > 0.0
             && 0.5 * self.greatest_mm <= self.greatest_oversize * seat_radius_mm
-            && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05;
+            && root_wall_mm <= THICKEST_WALL_OVER_RADIUS * radius + 0.05
+            && root_wall_mm <= self.context.limits.greatest_wall_mm + 1e-9;
         if !fits {
             return None;
         }

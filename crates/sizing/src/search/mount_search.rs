@@ -11,7 +11,7 @@ use crate::{
     model::load_and_hold::Correction,
     model::mount_estimator::MountEstimator,
     once_map::{BitKey, OnceMap},
-    rounding::{ceil_to, round_to},
+    rounding::{ceil_to, floor_to, round_to},
     search::clip_walk::{LEAST_HALF_WRAP_DEG, MARGIN_ENOUGH, estimated_hold, estimated_holds},
     search::mount_evaluation::{MountEvaluation, MountTask},
     search::optimiser::{ClimbEnd, WalkSpace, climb, promising, walk},
@@ -68,9 +68,10 @@ impl MountTask<'_> {
     pub(super) fn rounded(&self, parameters: MountParameters) -> MountShape {
         let MountParameters { gap_mm, wall, half_wrap } = parameters;
         let thin = ceil_to(self.least_wall_mm(), 0.05);
+        let thick = floor_to(self.context.limits.greatest_wall_mm, 0.05);
         MountShape {
             gap_mm: round_to(gap_mm, 0.01),
-            wall_mm: round_to(wall * self.body_section.mean_radius_mm, 0.05).max(thin),
+            wall_mm: round_to(wall * self.body_section.mean_radius_mm, 0.05).min(thick).max(thin),
             half_wrap_rad: half_wrap.round().to_radians(),
         }
     }
