@@ -95,3 +95,18 @@ fn every_problem_is_shown_with_its_place_and_remedy() {
     assert!(run.err.contains("name"), "{}", run.err);
     assert_eq!(run.out, "");
 }
+
+#[test]
+fn a_refusal_says_that_remedies_were_looked_for() {
+    let work = WorkFolder::new();
+    write_changed(&work, "snap_on =", "snap_on = { at_most = \"3 N\" }");
+    let quiet = work.run(&["check", "spec.toml", "--quiet"]);
+    assert_eq!(quiet.code, 3);
+    assert!(
+        quiet.err.ends_with("no design meets this spec; changes that may free it were looked for\n"),
+        "{}",
+        quiet.err
+    );
+    let document: Value = serde_json::from_str(&work.run(&["check", "spec.toml", "--json"]).out).unwrap();
+    assert_eq!(document["remedies"], "looked for");
+}

@@ -7,6 +7,7 @@ mod card;
 mod cautions;
 mod demos;
 mod hostile_names;
+mod inches;
 mod materials;
 mod measured;
 mod mould;

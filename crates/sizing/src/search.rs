@@ -3,6 +3,7 @@
 pub(crate) mod clip_search;
 pub(crate) mod clip_walk;
 pub(crate) mod governing_tools;
+pub(crate) mod hope_model;
 pub(crate) mod margin_model;
 pub(crate) mod mount_evaluation;
 pub(crate) mod mount_search;

@@ -217,3 +217,13 @@ fn clips_are_no_longer_than_the_barrel() {
         Err(problems) => assert_eq!(problems[0].code, "no-size"),
     }
 }
+
+#[test]
+fn parts_that_begin_above_the_bed_are_named() {
+    let note = |layout: &str| {
+        design(&spec(layout, 1.2, 60.0, "")).notes.into_iter().find(|note| note.starts_with("Printed upright"))
+    };
+    // A mount of 22 mm reaches 6.5 mm below a clip of 9 mm over its middle.
+    assert!(note("offset = 27.0\nlengths = [9.0]").is_some_and(|note| note.contains("size A: the clip by 6.5 mm.")));
+    assert_eq!(note("offset = 27.0\nlengths = [22.0]"), None);
+}

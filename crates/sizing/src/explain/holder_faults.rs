@@ -2,10 +2,12 @@
 
 use gripwright_input::Spec;
 
-use crate::{parts::holder_fault::HolderFault, problem::Problem, rounding::ceil_to};
+use crate::{explain::remedies::remedy_hint, parts::holder_fault::HolderFault, problem::Problem, rounding::ceil_to};
 
 /// Step of the offsets that messages name, mm.
 const OFFSET_STEP_MM: f64 = 0.1;
+/// Share of the walls beyond the thinnest that parts can spare, as a first try.
+const SHARE_OF_SPARE_WALLS: f64 = 0.4;
 /// Ways outward that are tried, over what is missing: farther out, mount and clip grow thicker.
 const FARTHER: [f64; 5] = [1.0, 1.3, 2.0, 3.5, 6.0];
 
@@ -28,7 +30,8 @@ pub(crate) fn holder_problems(spec: &Spec, faults: &[HolderFault], has_design: i
         }
     }
     out.extend(
-        closest(faults).map(|collision| too_close(spec, &collision, offset_with_room(spec, &collision, has_design))),
+        closest(faults, spec.printer.least_wall_mm)
+            .map(|collision| too_close(spec, &collision, offset_with_room(spec, &collision, has_design))),
     );
     out.extend(draft.map(|works_deg| draft_eats_wall(spec.finish.draft_rad, works_deg)));
     out
@@ -95,39 +98,37 @@ struct Collision {
     mount_wall_mm: f64,
     /// Least offset at which it would not, mm.
     least_mm: f64,
+    /// By how much both walls exceed the thinnest, mm.
+    spare_wall_mm: f64,
 }
 
 /// The size that collides most.
-fn closest(faults: &[HolderFault]) -> Option<Collision> {
+fn closest(faults: &[HolderFault], least_wall_mm: f64) -> Option<Collision> {
     let collision = |fault: &HolderFault| match *fault {
-        HolderFault::TooClose { letter, mount_wall_mm, least_mm, .. } => {
-            Some(Collision { letter, mount_wall_mm, least_mm })
+        HolderFault::TooClose { letter, mount_wall_mm, clip_wall_mm, least_mm } => {
+            let spare_wall_mm = (mount_wall_mm + clip_wall_mm - 2.0 * least_wall_mm).max(0.0);
+            Some(Collision { letter, mount_wall_mm, least_mm, spare_wall_mm })
         }
         _ => None,
     };
     faults.iter().filter_map(collision).max_by(|one, other| one.least_mm.total_cmp(&other.least_mm))
 }
 
-/// The least offset, in steps, at which parts that are sized for it have room, mm. `None` when none is found.
+/// The first offset, of some that are tried outward, at which parts that are sized for it have room, mm. `None` when none is
+/// found.
 fn offset_with_room(spec: &Spec, collision: &Collision, has_design: impl Fn(&Spec) -> bool) -> Option<f64> {
     let serves = |offset_mm: f64| {
         let mut changed = spec.clone();
         changed.layout.offset_mm = offset_mm;
         has_design(&changed)
     };
-    let up = |mm: f64| ceil_to(mm, OFFSET_STEP_MM);
     let missing_mm = collision.least_mm - spec.layout.offset_mm;
-    let mut works_mm =
-        FARTHER.map(|factor| up(spec.layout.offset_mm + factor * missing_mm)).into_iter().find(|mm| serves(*mm))?;
-    let mut fails_mm = spec.layout.offset_mm;
-    while works_mm - fails_mm > 1.5 * OFFSET_STEP_MM {
-        let middle_mm = up(0.5 * (fails_mm + works_mm));
-        if middle_mm >= works_mm {
-            break;
-        }
-        if serves(middle_mm) { works_mm = middle_mm } else { fails_mm = middle_mm }
-    }
-    Some(works_mm)
+    // Thinner parts may do with less.
+    let thinner_mm = collision.least_mm - SHARE_OF_SPARE_WALLS * collision.spare_wall_mm;
+    let nearer = (thinner_mm > spec.layout.offset_mm).then_some(thinner_mm);
+    let outward = FARTHER.map(|factor| spec.layout.offset_mm + factor * missing_mm);
+    let tried = nearer.into_iter().chain(outward).map(|mm| ceil_to(mm, OFFSET_STEP_MM));
+    tried.into_iter().find(|mm| serves(*mm))
 }
 
 /// The offset that works depends on what is sized, so that this is no fault of the spec alone.
@@ -144,8 +145,8 @@ fn too_close(spec: &Spec, collision: &Collision, works_mm: Option<f64>) -> Probl
     );
     match works_mm {
         Some(works) => problem
-            .with_allowed(format!("at least {works} mm"))
-            .with_hint(format!("`offset = \"{works} mm\"` in [layout] works: it was sized with all")),
+            .with_allowed(format!("{works} mm, or a little less"))
+            .with_hint(remedy_hint(&[format!("`offset = \"{works} mm\"` in [layout]")], "")),
         None => problem.with_hint("no offset that was tried frees it: change a limit as well"),
     }
 }

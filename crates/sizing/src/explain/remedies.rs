@@ -382,6 +382,19 @@ mod tests {
     use super::*;
 
     #[test]
+    fn hints_tell_single_changes_from_pairs() {
+        let hint = |remedies: &[&str]| {
+            remedy_hint(&remedies.iter().map(|one| (*one).to_owned()).collect::<Vec<_>>(), "nothing")
+        };
+        assert_eq!(hint(&[]), "nothing");
+        assert_eq!(hint(&["`a`"]), "this alone would free it: `a`");
+        assert_eq!(hint(&["`a`", "`b`"]), "any one of these would free it: `a`; `b`");
+        assert_eq!(hint(&["`a` together with `b`"]), "this pair would free it: `a` together with `b`");
+        let pairs = hint(&["`a` together with `b`", "`a` together with `c`"]);
+        assert!(pairs.starts_with("any one of these pairs would free it: `a`"), "{pairs}");
+    }
+
+    #[test]
     fn least_factor_is_found_from_above() {
         let found = least_factor(GREATEST_CHANGE_FACTOR, |f| f >= 1.7).unwrap();
         assert!((1.7..1.79).contains(&found));

@@ -27,7 +27,7 @@ const AIMS: i32 = 3;
 /// Wider pads, over the usual ones: their web bends less.
 const WIDER_PADS: [f64; 2] = [1.5, 2.2];
 /// Shares of the missing room that the mount gives; the clip gives the rest.
-const SHARES_OF_ROOM: [f64; 9] = [0.5, 0.625, 0.375, 0.75, 0.25, 0.875, 0.125, 1.0, 0.0];
+const SHARES_OF_ROOM: [f64; 5] = [0.5, 0.75, 0.25, 1.0, 0.0];
 /// Step of walls, mm.
 const WALL_STEP_MM: f64 = 0.05;
 /// Of the others, so many are combined with every other step of the push.

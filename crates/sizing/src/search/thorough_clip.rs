@@ -7,14 +7,11 @@ use crate::{
     rounding::{ceil_to, round_to},
     search::clip_search::{Search, Wanted, WarmStart},
     search::clip_walk::{ClipParameters, MARGIN_ENOUGH, SizedClip},
-    search::margin_model::{MarginModel, MarginPrior},
+    search::hope_model::{EstimatedPart, HopeModel, MOST_SOLVED},
+    search::margin_model::MarginPrior,
     search::optimiser::{WalkSpace, walk},
 };
 
-/// Most clips that are solved.
-const MOST_SOLVED: usize = 32;
-/// Standard deviations above the mean up to which a clip may hope.
-const HOPE: f64 = 1.0;
 /// Closed forms of push and strain are up to a quarter off.
 const OF_LOADS: MarginPrior<6> = MarginPrior { common: 0.2, slopes: [0.05; 6], local: 0.1 };
 /// Closed forms know nothing of moments and of what is left after 1,000 h.
@@ -42,41 +39,23 @@ pub(crate) fn hopeful_clip(tools: &[ToolDemand], context: ClipContext<'_>, start
 /// Clips by what the solved ones let them hope.
 struct HopefulClips<'a, 'b> {
     search: &'b Search<'a>,
-    loads: MarginModel<6>,
-    hold: MarginModel<7>,
+    model: HopeModel<6, 7>,
     solved: Vec<SizedClip>,
-}
-
-/// Estimated margins of a clip, with its place for the models.
-struct Estimated {
-    load: Margin,
-    hold: f64,
-    place: [f64; 7],
-}
-
-impl Estimated {
-    /// Place without what the hold alone depends on.
-    fn place_of_loads(&self) -> [f64; 6] {
-        let [a, b, c, d, e, f, _] = self.place;
-        [a, b, c, d, e, f]
-    }
 }
 
 impl<'a, 'b> HopefulClips<'a, 'b> {
     fn new(search: &'b Search<'a>) -> Self {
-        Self { search, loads: MarginModel::new(OF_LOADS), hold: MarginModel::new(OF_HOLD), solved: Vec::new() }
+        Self { search, model: HopeModel::new(OF_LOADS, OF_HOLD), solved: Vec::new() }
     }
 
-    /// Margins by closed forms. The place is the interference, the walls, the wrap, the angle of a vee and the length over the
-    /// steps within which corrections hardly change, and how much more the clip holds across than along.
-    fn estimated(&self, clip: &SizedClip, least_load: f64) -> Option<Estimated> {
+    /// Margins by closed forms. The place is the interference, the walls, the wrap, the angle of a vee and the length.
+    fn estimated(&self, clip: &SizedClip, least_load: f64) -> Option<EstimatedPart<7>> {
         let space = &self.search.space;
         let SizedClip { shape, length_mm, .. } = clip;
         let [load, across, along] = space.margins(shape, *length_mm)?;
         if load.ratio < least_load {
             return None;
         }
-        let [across, along] = [across, along].map(|hold| hold.ratio.clamp(1e-3, 1e3).ln());
         let radius_mm = space.least_radius_mm();
         let place = [
             (1.0 - shape.seat_radius_mm / radius_mm - 0.03) / 0.02,
@@ -85,18 +64,16 @@ impl<'a, 'b> HopefulClips<'a, 'b> {
             (shape.half_wrap_rad.to_degrees() - 114.0) / 8.0,
             shape.vee.map_or(0.0, |face| (face.angle_rad.to_degrees() - 130.0) / 15.0),
             (length_mm / space.least_length()).ln() / 0.4,
-            across - along,
+            0.0,
         ];
-        Some(Estimated { load, hold: (0.5 * (across + along)).exp(), place })
+        Some(EstimatedPart::new(load, [across, along], place))
     }
 
     fn learn(&mut self, clip: &SizedClip, margins: Option<[Margin; 2]>) {
         self.solved.push(*clip);
-        let Some(found) = self.estimated(clip, 0.0) else { return };
-        // What jams is far from going in.
-        let [load, hold] = margins.map_or([0.3; 2], |margins| margins.map(|margin| margin.ratio.clamp(1e-3, 1e3)));
-        self.loads.add(found.place_of_loads(), (load / found.load.ratio).ln());
-        self.hold.add(found.place, (hold / found.hold).ln());
+        if let Some(found) = self.estimated(clip, 0.0) {
+            self.model.learn(&found, margins.map(|margins| margins.map(|margin| margin.ratio)));
+        }
     }
 
     /// A clip with the margin that it may hope for, if that is not below `floor`.
@@ -104,15 +81,8 @@ impl<'a, 'b> HopefulClips<'a, 'b> {
         if self.solved.iter().any(|other| other.shape == clip.shape && (other.length_mm - clip.length_mm).abs() < 0.1) {
             return None;
         }
-        let found = self.estimated(&clip, 0.5 * floor)?;
-        let hope = |estimated: f64, [mean, sd]: [f64; 2]| estimated * (mean + HOPE * sd).exp();
-        let load = hope(found.load.ratio, self.loads.foretell(&found.place_of_loads()));
-        if load < floor {
-            return None;
-        }
-        let hold = hope(found.hold, self.hold.foretell(&found.place));
-        let margin = Margin { ratio: load.min(hold), ..found.load };
-        (margin.ratio >= floor).then_some(SizedClip { margin, ..clip })
+        let margin = self.model.hope(&self.estimated(&clip, 0.5 * floor)?, floor)?;
+        Some(SizedClip { margin, ..clip })
     }
 }
 
