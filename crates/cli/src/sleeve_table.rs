@@ -17,7 +17,10 @@ const SLEEVE_COLUMNS: [Column; 9] =
 /// Adds the numbers of parts that each way of serving the family needs.
 pub(crate) fn family_plan_table(out: &mut TextReport, plan: &FamilyPlan) {
     out.line("\nFamily plan");
-    out.line(&format!("{}  least margin", table_row(&PLAN_COLUMNS, &["way", "holders", "sleeves", "parts"])));
+    out.line(&format!(
+        "{}  least margin of the clips",
+        table_row(&PLAN_COLUMNS, &["way", "holders", "sleeves", "parts"])
+    ));
     out.line(&format!("{}  times", table_row(&PLAN_COLUMNS, &["", "number", "number", "number"])));
     for entry in &plan.strategies {
         plan_row(out, entry, if entry.strategy == plan.chosen { " (taken)" } else { "" });

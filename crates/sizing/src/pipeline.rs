@@ -13,4 +13,5 @@ pub(crate) mod design_run;
 pub(crate) mod failure;
 pub(crate) mod mount_and_family;
 pub(crate) mod pad_width;
+pub(crate) mod refusal_work;
 pub(crate) mod support_movement;

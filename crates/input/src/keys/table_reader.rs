@@ -357,7 +357,7 @@ impl<'a> TableReader<'a> {
     /// Reads a value as a quantity within a range, in the unit of its kind.
     pub(crate) fn quantity_at(&mut self, node: &Node, path: &str, range: QuantityRange) -> Option<f64> {
         let value = match &node.value {
-            Value::Number(number) => number * self.bare_factor(range.kind),
+            Value::Number(number) => without_rounding_error(number * self.bare_factor(range.kind)),
             Value::Text(text) => match quantity::parse(text, range.kind) {
                 Ok(value) => value,
                 Err(error) => {
@@ -425,6 +425,11 @@ impl<'a> TableReader<'a> {
     }
 }
 
+/// A value to twelve digits: what follows comes from the conversion of units. 0.7 in is 17.78 mm.
+fn without_rounding_error(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
+}
+
 /// Describes why a text is no quantity; `at` makes the diagnostic from a code and from what the value is.
 fn quantity_problem(
     error: &QuantityError,
@@ -441,9 +446,16 @@ fn quantity_problem(
             at("decimal-comma", format!("\"{text}\", with a comma for the decimal point"))
                 .with_hint(format!("write \"{}\"", shorten(mended)))
         }
-        QuantityError::NoUnit => at("no-unit", format!("the text \"{text}\", without a unit"))
-            .with_allowed(units())
-            .with_hint(format!("write \"{text} {}\", or the number without quotes", kind.unit())),
+        QuantityError::NoUnit => {
+            // A fraction is no TOML number, and its user thinks in inches.
+            let fraction = kind == QuantityKind::Length && text.contains('/');
+            let hint = if fraction {
+                format!("write \"{text} in\"")
+            } else {
+                format!("write \"{text} {}\", or the number without quotes", kind.unit())
+            };
+            at("no-unit", format!("the text \"{text}\", without a unit")).with_allowed(units()).with_hint(hint)
+        }
         QuantityError::UnknownUnit(unit) => {
             let problem = at("unknown-unit", format!("\"{text}\", and its unit \"{}\" is not known", shorten(unit)))
                 .with_allowed(units());

@@ -8,6 +8,8 @@ use rayon::prelude::*;
 use crate::{
     limits::design_limits::DesignLimits,
     limits::tool_load::weight_n,
+    pipeline::refusal_work::bounded_sizings,
+    pipeline::refusal_work::sizing_work,
     problem::Problem,
     rounding::{ceil_to, floor_to},
 };
@@ -34,18 +36,25 @@ impl ChangedLimits {
 }
 
 /// Said where neither a change nor a pair is proved.
-pub(crate) const NOTHING_FREES_IT: &str =
-    "no single change of a limit, of the loads or the range frees it, and no pair that was tried; change several";
+pub(crate) const NOTHING_FREES_IT: &str = "no single change of a limit, of the loads or the range that was tried frees it, and no pair; begin with a longer mount, \
+     a stronger push (`snap_on`), tools nearer to the body or lower loads, several together";
 /// Greatest factor on limits and loads that the user has set.
 const FARTHEST: f64 = 16.0;
 /// Greatest factor by which a remedy changes a length, a friction or a range: a greater change is another task.
 const GREATEST_CHANGE_FACTOR: f64 = 4.0;
 /// Greatest factor by which a remedy brings the tools nearer to the body: mount and clip need their room.
 const NEAREST_OFFSET: f64 = 1.5;
+/// Ratio to which a quick look finds a factor: each step is a search. Specs of at least this work are looked at coarsely.
+const FINE: f64 = 1.05;
+const COARSE: f64 = 1.3;
+const HEAVY: usize = 4;
 /// Factors beyond the one that a quick look finds at which a whole design is tried.
 const FURTHER: [f64; 4] = [1.0, 1.15, 1.5, 2.5];
 /// Factors of both changes of a pair, the least first.
 const OF_PAIRS: [f64; 2] = [1.5, 3.0];
+/// Pairs that are tried: of a round tool on a round bar, and at least.
+const MOST_TRIED_PAIRS: usize = 48;
+const LEAST_TRIED_PAIRS: usize = 4;
 /// Words between the two changes of a pair.
 const TOGETHER: &str = " together with ";
 /// Most pairs that are named.
@@ -105,8 +114,9 @@ fn proved_lines(spec: &Spec, changes: &[Change], has_design: &(impl Fn(&Spec) ->
     if !single.is_empty() {
         return single;
     }
-    let pairs: Vec<[&Change; 2]> =
+    let mut pairs: Vec<[&Change; 2]> =
         changes.iter().enumerate().flat_map(|(k, one)| changes[..k].iter().map(move |other| [other, one])).collect();
+    pairs.truncate(bounded_sizings(spec, MOST_TRIED_PAIRS, LEAST_TRIED_PAIRS));
     for factor in OF_PAIRS {
         let proved = |pair: &[&Change; 2]| {
             let mut changed = spec.clone();
@@ -143,7 +153,7 @@ pub(crate) fn with_proved_remedies(
             Some(at) if !lines.is_empty() => {
                 format!("what would free `{at}` frees this as well: it was sized with all")
             }
-            Some(_) => "no change that was tried frees all of these together".to_owned(),
+            Some(at) => format!("what was tried for `{at}` does not free this either"),
         };
         first.get_or_insert_with(|| problem.at.clone());
         problem.hint = Some(hint);
@@ -177,10 +187,12 @@ pub(crate) fn limit_changes(
         change(&mut changed);
         changed
     };
+    let fineness = if sizing_work(spec) < HEAVY { FINE } else { COARSE };
     let mut found = vec![uses_change(spec)];
-    let snap_on = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.snap_on_n *= f)));
+    found.push(shock_change(spec));
+    let snap_on = least_factor(FARTHEST, fineness, |f| serves(&with(&|c| c.limits.snap_on_n *= f)));
     found.push(snap_on.map(|from| Change::new("snap on", [from, FARTHEST], snap_on_line)));
-    if let Some(from) = least_factor(FARTHEST, |f| serves(&with(&|c| c.loads /= f))) {
+    if let Some(from) = least_factor(FARTHEST, fineness, |f| serves(&with(&|c| c.loads /= f))) {
         let most = spec.fit.hold_safety;
         found.push((from <= most).then(|| Change::new("safety", [from, most], safety_line)));
         found.extend(load_changes(spec, tool, from).into_iter().map(Some));
@@ -193,7 +205,7 @@ pub(crate) fn limit_changes(
         found.push(is_held.then(|| Change::new("least hold", [from, FARTHEST], least_hold_line)));
     }
     if let Some(index) = tool {
-        let range = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.range = 1.0 / f)));
+        let range = least_factor(GREATEST_CHANGE_FACTOR, fineness, |f| serves(&with(&|c| c.range = 1.0 / f)));
         let has_range = spec.tools.get(index).is_some_and(|tool| tool.barrel.greatest_mm > tool.barrel.least_mm);
         found.push(range.filter(|_| has_range).map(|from| {
             let kind = format!("range {index}");
@@ -201,20 +213,21 @@ pub(crate) fn limit_changes(
         }));
     }
     if let Some(within) = limits.aim_within_mm {
-        let from = least_factor(FARTHEST, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))));
+        let from = least_factor(FARTHEST, fineness, |f| serves(&with(&|c| c.limits.aim_within_mm = Some(within * f))));
         found.push(from.map(|from| looser_aim([from, FARTHEST], within)));
     }
     if tool.is_none() {
-        let length = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.length = f)));
+        let length = least_factor(GREATEST_CHANGE_FACTOR, fineness, |f| serves(&with(&|c| c.length = f)));
         found.push(length.map(longer_mount));
         found.push(taken_off_change(spec));
     }
     if tool.is_none() && limits.limits_load_path() {
-        let offset = least_factor(NEAREST_OFFSET, |f| serves(&with(&|c| c.offset = 1.0 / f)));
+        let offset = least_factor(NEAREST_OFFSET, fineness, |f| serves(&with(&|c| c.offset = 1.0 / f)));
         found.push(offset.map(nearer_tools));
         let Interval { least, greatest } = limits.elastic.friction;
         let rubbed = move |f: f64| Interval { least: least * f, greatest: greatest * f };
-        let friction = least_factor(GREATEST_CHANGE_FACTOR, |f| serves(&with(&|c| c.friction = Some(rubbed(f)))));
+        let friction =
+            least_factor(GREATEST_CHANGE_FACTOR, fineness, |f| serves(&with(&|c| c.friction = Some(rubbed(f)))));
         found.push(friction.map(|from| {
             Change::new("friction", [from, GREATEST_CHANGE_FACTOR], move |f, spec: &mut Spec| {
                 liner_line(rubbed(f), spec)
@@ -230,6 +243,16 @@ fn uses_change(spec: &Spec) -> Option<Change> {
         Change::of_choice("uses", |spec| {
             spec.fit.uses = Uses::Single;
             "`uses = \"single\"` in [fit]".to_owned()
+        })
+    })
+}
+
+/// Less shock in use.
+fn shock_change(spec: &Spec) -> Option<Change> {
+    (spec.fit.shock > 1.0).then(|| {
+        Change::new("shock", [1.2, spec.fit.shock], |f, spec| {
+            spec.fit.shock = floor_to(spec.fit.shock / f, 0.1).max(1.0);
+            format!("`shock = {:.1}` in [fit], if the holder is moved less hard", spec.fit.shock)
         })
     })
 }
@@ -364,13 +387,13 @@ pub(crate) fn remedy_hint(remedies: &[String], none: &str) -> String {
     }
 }
 
-/// Least factor from one up that works, to about 5 %; `None` when the farthest does not.
-fn least_factor(farthest: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
+/// Least factor from one up that works, to a ratio of `fineness`; `None` when the farthest does not.
+fn least_factor(farthest: f64, fineness: f64, works: impl Fn(f64) -> bool) -> Option<f64> {
     if !works(farthest) {
         return None;
     }
     let (mut fails, mut serves) = (1.0_f64, farthest);
-    while serves / fails > 1.05 {
+    while serves / fails > fineness {
         let middle = (fails * serves).sqrt();
         if works(middle) { serves = middle } else { fails = middle }
     }
@@ -396,8 +419,8 @@ mod tests {
 
     #[test]
     fn least_factor_is_found_from_above() {
-        let found = least_factor(GREATEST_CHANGE_FACTOR, |f| f >= 1.7).unwrap();
+        let found = least_factor(GREATEST_CHANGE_FACTOR, FINE, |f| f >= 1.7).unwrap();
         assert!((1.7..1.79).contains(&found));
-        assert!(least_factor(GREATEST_CHANGE_FACTOR, |_| false).is_none());
+        assert!(least_factor(GREATEST_CHANGE_FACTOR, FINE, |_| false).is_none());
     }
 }

@@ -27,6 +27,7 @@ use crate::{
     pipeline::failure::{Failure, NoDesign},
     pipeline::mount_and_family::{MountAndFamily, limits_on_mount},
     pipeline::pad_width::widen_until_stiff,
+    pipeline::refusal_work::bounded_sizings,
     rounding::{floor_to, round_to},
     search::clip_walk::SizedClip,
     search::mount_evaluation::MountTask,
@@ -34,6 +35,10 @@ use crate::{
     shape::even_taper::Taper,
     shape::mount_shape::MountShape,
 };
+
+/// Tighter limits that are tried before a refusal: of a round tool on a round bar, and at least.
+const MOST_AMBITIONS: usize = 60;
+const LEAST_AMBITIONS: usize = 6;
 
 /// A spec to size, with what trials showed and the cache of solver results.
 #[derive(Clone, Copy, Debug)]
@@ -95,7 +100,9 @@ impl<'a> DesignRun<'a> {
         let quick = Self { effort: Effort::Quick, ..*self };
         let kept = |design: &Design| keeps_all_limits(design, self.spec.layout.sway_at_most_mm);
         let aimed = |ambition: &Ambition| Some((*ambition, quick.aimed_at(*ambition).ok().filter(kept)?));
-        Ambition::after(&refusal, self.spec).par_iter().find_map_first(aimed).ok_or(refusal)
+        let mut ambitions = Ambition::after(&refusal, self.spec);
+        ambitions.truncate(bounded_sizings(self.spec, MOST_AMBITIONS, LEAST_AMBITIONS));
+        ambitions.par_iter().find_map_first(aimed).ok_or(refusal)
     }
 
     /// Sizes the spec by a search for tighter limits, with pads as wide as the stiffness asks.
