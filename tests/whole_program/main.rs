@@ -10,6 +10,7 @@ mod hostile_names;
 mod materials;
 mod measured;
 mod mould;
+mod narrow_terminal;
 mod owned_files;
 mod program;
 mod shell_support;

@@ -120,7 +120,7 @@ fn completions(shell: Shell) -> String {
 
 fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
     let outcome = make::check(spec, output)?;
-    print_outcome(&outcome, output, AFTER_CHECK)
+    print_outcome(&outcome, output, &text_report::folded_to_terminal(AFTER_CHECK))
 }
 
 fn make(run: &Run, outputs: Outputs) -> Result<(), Failure> {
