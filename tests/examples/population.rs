@@ -5,7 +5,8 @@
 
 #[path = "random_designs/part_entry.rs"]
 mod part_entry;
-mod random_designs;
+#[path = "random_designs/part_file.rs"]
+mod part_file;
 
 use std::{error::Error, panic::catch_unwind, path::Path, time::Instant};
 
@@ -44,7 +45,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 /// Outcome of one seed: `refused` with a code, or the number of sound parts. Every other spec has a layout.
 fn outcome(seed: u64, materials: &MaterialLibrary, folder: Option<&Path>) -> Result<Value, Box<dyn Error>> {
-    let text = if seed % 2 == 0 { random_spec(seed) } else { random_layout(seed) };
+    let text = if seed.is_multiple_of(2) { random_spec(seed) } else { random_layout(seed) };
     let loaded = match read_spec(&text, "random.toml", materials) {
         Ok(loaded) => loaded,
         Err(problems) => return Ok(json!({ "refused": problems.first().map_or("without a reason", |p| p.code) })),
@@ -64,7 +65,7 @@ fn outcome(seed: u64, materials: &MaterialLibrary, folder: Option<&Path>) -> Res
     let mut line = json!({ "parts": parts.len(), "sleeves": parts.len() - drafted, "tools": loaded.spec.tools.len() });
     if let Some(folder) = folder {
         let name = format!("random-{seed}.step");
-        random_designs::write_step(folder, &name, &parts)?;
+        part_file::write_step(folder, &name, &parts)?;
         let draft = loaded.spec.finish.draft_rad.to_degrees();
         // Sleeves never have draft.
         let drafts: Vec<f64> = (0..parts.len()).map(|i| if i < drafted { draft } else { 0.0 }).collect();

@@ -60,7 +60,8 @@ fn a_calibration_of_rows_that_alternate_is_read_ever_after() {
     let run = work.run(&["calibrate", "spec.toml", "rows.csv", "--quiet"]);
     assert_eq!(run.code, 0, "{}", run.err);
     spec(&work, Some("calibration.toml"));
-    for arguments in [["check", "spec.toml", "--quiet"].as_slice(), &["calibrate", "spec.toml", "rows.csv", "--quiet"]] {
+    for arguments in [["check", "spec.toml", "--quiet"].as_slice(), &["calibrate", "spec.toml", "rows.csv", "--quiet"]]
+    {
         let run = work.run(arguments);
         assert_eq!(run.code, 0, "{arguments:?}: {}", run.err);
     }

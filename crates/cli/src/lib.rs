@@ -166,7 +166,7 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
     }
     tail.push('\n');
     if !outcome.removed.is_empty() {
-        tail.push_str("Removed, since this run does not make them\n");
+        tail.push_str(&text_report::folded_to_terminal("Removed, since this run does not make them\n"));
         for file in &outcome.removed {
             let _ = writeln!(tail, "  {}", folder.join(file).display());
         }

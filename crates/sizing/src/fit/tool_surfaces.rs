@@ -145,7 +145,7 @@ mod tests {
             let section = ToolSection::Hexagon { corner_mm };
             let size = |width| BarrelSection { section, size_mm: 12.0 }.as_wide_as(width).size_mm;
             let [least_mm, greatest_mm] = [demand.least().widest_mm(), demand.widest_mm()].map(size);
-            ToolDemand { index, section, least_mm, greatest_mm, ..demand.clone() }
+            ToolDemand { index, section, least_mm, greatest_mm, ..demand }
         };
         let bars = [bar(0, 0.0), bar(1, 0.5), bar(2, 0.99), bar(3, 0.2)];
         let shared = ToolSurfaces::new(&bars, seat_mm, solve);
