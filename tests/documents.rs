@@ -7,6 +7,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use gripwright::read_limits::READ_LIMITS;
+
 /// All documents, relative to the project's root.
 const DOCUMENTS: [&str; 7] = [
     "README.md",
@@ -128,4 +130,16 @@ fn paths_are_told_from_other_words() {
     }
     let text = "See `tests/run` and [the guide](specs/guide.md#words).\n```\ngripwright make a/b.toml\n```\n";
     assert_eq!(named_words(text), ["tests/run", "specs/guide.md", "gripwright", "make", "a/b.toml"]);
+}
+
+/// The table of limits in the user guide is that of the readers.
+#[test]
+fn the_guide_lists_the_limits_of_the_readers() {
+    let guide = fs::read_to_string(root().join("specs/guide.md")).unwrap();
+    let section = guide.split("## Limits of what is read").nth(1).unwrap().split("\n## ").next().unwrap();
+    let rows = section.lines().filter_map(|line| line.strip_prefix("| ")?.strip_suffix(" |")?.split_once(" | "));
+    let written: Vec<(String, usize)> =
+        rows.filter_map(|(what, most)| Some((what.to_owned(), most.replace(',', "").parse().ok()?))).collect();
+    let counted: Vec<(String, usize)> = READ_LIMITS.iter().map(|limit| (limit.what.to_owned(), limit.most)).collect();
+    assert_eq!(written, counted);
 }

@@ -1,6 +1,7 @@
-//! Code shared by the workspace tests: readers of Rust source, and generators of random specs.
+//! Code shared by the workspace tests: readers of Rust source, generators of random specs, and targets of the fuzzer.
 
 pub mod function_sizes;
+pub mod fuzz;
 pub mod module_graph;
 mod random_bodies;
 mod random_specs;

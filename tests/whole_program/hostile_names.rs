@@ -46,6 +46,27 @@ fn names_of_tools_are_no_formulas() {
     }
 }
 
+/// Rows that cannot all be true: at every other step the same clip is too loose and too tight.
+#[test]
+fn a_calibration_of_rows_that_alternate_is_read_ever_after() {
+    let work = WorkFolder::new();
+    spec(&work, None);
+    let row = |k: i32| {
+        let step = f64::from(k % 60 - 30) / 50.0;
+        format!("A{step:+.2},slim lamp,{}\n", ["loose", "would-not-go"][usize::from(k % 2 == 1)])
+    };
+    let rows: String = (0..240).map(row).collect();
+    work.write("rows.csv", format!("coupon,tool,outcome\n{rows}"));
+    let run = work.run(&["calibrate", "spec.toml", "rows.csv", "--quiet"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    spec(&work, Some("calibration.toml"));
+    for arguments in [["check", "spec.toml", "--quiet"].as_slice(), &["calibrate", "spec.toml", "rows.csv", "--quiet"]]
+    {
+        let run = work.run(arguments);
+        assert_eq!(run.code, 0, "{arguments:?}: {}", run.err);
+    }
+}
+
 #[cfg(unix)]
 #[test]
 fn a_calibration_that_could_not_be_read_again_is_not_written() {

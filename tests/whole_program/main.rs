@@ -11,6 +11,7 @@ mod inches;
 mod materials;
 mod measured;
 mod mould;
+mod narrow_terminal;
 mod owned_files;
 mod program;
 mod shell_support;

@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 
 use crate::{
     calibration::{FIRST, SECOND, spec},
-    program::{WorkFolder, demo, demo_without_mould},
+    program::{WorkFolder, demo},
 };
 
 /// Hint of a refusal to overwrite.
@@ -52,12 +52,12 @@ fn a_document_of_another_program_lists_nothing_that_is_ours() {
     let document = format!("{{ \"files\": [{}] }}", listed.join(", "));
     work.write("o/design.json", &document);
     let before = work.all_paths();
-    let run = work.run(&["make", &demo("dispensing-arm"), "--out", "o"]);
+    let run = work.run(&["make", &demo("seatpost-lamps"), "--out", "o"]);
     assert!(run.code == 4 && run.err.contains("o/design.json") && run.err.contains(HINT), "{}", run.err);
     assert_eq!(work.all_paths(), before);
     // The hint helps, and all else stays.
     fs::rename(work.path("o/design.json"), work.path("o/theirs.json")).unwrap();
-    assert_eq!(make(&work, "dispensing-arm"), 0);
+    assert_eq!(make(&work, "seatpost-lamps"), 0);
     for name in ["thesis.txt", "holder-old.step", "trials.csv"] {
         assert_eq!(fs::read_to_string(work.path(&format!("o/{name}"))).unwrap(), "mine");
     }
@@ -70,11 +70,11 @@ fn a_file_that_no_run_wrote_is_not_overwritten() {
     for name in ["holder-a.step", "coupons.csv"] {
         work.write(&format!("o/{name}"), "mine");
     }
-    let run = work.run(&["make", &demo("dispensing-arm"), "--out", "o"]);
+    let run = work.run(&["make", &demo("seatpost-lamps"), "--out", "o"]);
     assert!(run.code == 4 && run.err.contains(HINT), "{}", run.err);
     assert!(run.err.contains("`o/holder-a.step`, `o/coupons.csv`"), "{}", run.err);
     assert_eq!(work.all_paths(), ["o", "o/coupons.csv", "o/holder-a.step"]);
-    let elsewhere = work.run(&["make", &demo("dispensing-arm"), "--out", "p", "--quiet"]);
+    let elsewhere = work.run(&["make", &demo("seatpost-lamps"), "--out", "p", "--quiet"]);
     assert_eq!(elsewhere.code, 0, "the hint helps: {}", elsewhere.err);
     assert_eq!(fs::read_to_string(work.path("o/holder-a.step")).unwrap(), "mine");
 }
@@ -82,7 +82,7 @@ fn a_file_that_no_run_wrote_is_not_overwritten() {
 #[test]
 fn a_file_that_was_changed_since_a_run_stays() {
     let work = WorkFolder::new();
-    assert_eq!(make(&work, "dispensing-arm"), 0);
+    assert_eq!(make(&work, "seatpost-lamps"), 0);
     let is_kept = |name: &str| {
         let path = work.path(&format!("o/{name}"));
         let ours = fs::read(&path).unwrap();
@@ -159,7 +159,7 @@ fn a_calibration_begun_afresh_replaces_calibrations_alone() {
 #[test]
 fn coupons_after_everything_say_what_goes() {
     let work = WorkFolder::new();
-    work.write("spec.toml", demo_without_mould("dispensing-arm"));
+    work.write("spec.toml", fs::read_to_string(demo("seatpost-lamps")).unwrap());
     assert_eq!(work.run(&["make", "spec.toml", "--out", "o", "--quiet"]).code, 0);
     let run = work.run(&["coupons", "spec.toml", "--out", "o"]);
     assert!(run.out.contains("Removed, since this run does not make them\n  o/holder-a.step\n"), "{}", run.out);
@@ -194,7 +194,7 @@ fn two_runs_at_once_leave_one_whole_folder() {
     let work = WorkFolder::new();
     for _ in 0..3 {
         thread::scope(|scope| {
-            for name in ["dispensing-arm", "round-cells"] {
+            for name in ["seatpost-lamps", "round-cells"] {
                 let work = &work;
                 scope.spawn(move || assert_eq!(make(work, name), 0));
             }
@@ -211,12 +211,12 @@ fn a_folder_that_stays_in_use_is_named_with_its_user() {
     work.write("o/.gripwright-lock", "process 42, `gripwright make other.toml`");
     let lock = fs::File::open(work.path("o/.gripwright-lock")).unwrap();
     lock.lock().unwrap();
-    let run = work.run(&["make", &demo("dispensing-arm"), "--out", "o"]);
+    let run = work.run(&["make", &demo("seatpost-lamps"), "--out", "o"]);
     assert_eq!(run.code, 4, "{}", run.err);
     assert!(run.err.contains("`o` is in use by process 42, `gripwright make other.toml`"), "{}", run.err);
     assert_eq!(work.all_paths(), ["o", "o/.gripwright-lock"]);
     drop(lock);
-    assert_eq!(make(&work, "dispensing-arm"), 0, "a lock without an owner holds nobody up");
+    assert_eq!(make(&work, "seatpost-lamps"), 0, "a lock without an owner holds nobody up");
     assert!(!work.path("o/.gripwright-lock").exists());
 }
 
@@ -225,7 +225,7 @@ fn files_of_killed_runs_are_swept() {
     let work = WorkFolder::new();
     fs::create_dir(work.path("o")).unwrap();
     work.write("o/.gripwright-AbCdEf.partial", "half");
-    assert_eq!(make(&work, "dispensing-arm"), 0);
+    assert_eq!(make(&work, "seatpost-lamps"), 0);
     assert!(!work.path("o/.gripwright-AbCdEf.partial").exists());
 }
 
@@ -237,7 +237,7 @@ fn endless_files_hold_nobody_up() {
     let work = WorkFolder::new();
     fs::create_dir(work.path("o")).unwrap();
     symlink("/dev/zero", work.path("o/trials.csv")).unwrap();
-    assert_eq!(make(&work, "dispensing-arm"), 0, "the sheet gets another name");
+    assert_eq!(make(&work, "seatpost-lamps"), 0, "the sheet gets another name");
     assert!(work.path("o/trials-2.csv").exists());
     let pipe = |name: &str| {
         let _ = fs::remove_file(work.path(name));
@@ -249,10 +249,10 @@ fn endless_files_hold_nobody_up() {
         assert_eq!(run.code, 4, "{name}: {}", run.err);
         fs::remove_file(work.path(name)).unwrap();
         let _ = fs::remove_dir_all(work.path("o"));
-        assert_eq!(make(&work, "dispensing-arm"), 0);
+        assert_eq!(make(&work, "seatpost-lamps"), 0);
     }
     pipe("pipe");
-    for arguments in [vec!["check", "pipe"], vec!["calibrate", &demo("dispensing-arm"), "pipe", "--out", "c"]] {
+    for arguments in [vec!["check", "pipe"], vec!["calibrate", &demo("seatpost-lamps"), "pipe", "--out", "c"]] {
         let run = work.run(&arguments);
         assert!(run.code == 1 && run.err.contains("it is not a regular file"), "{}", run.err);
     }

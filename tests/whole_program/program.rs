@@ -63,9 +63,20 @@ impl WorkFolder {
     }
 
     pub(crate) fn run(&self, arguments: &[&str]) -> RunResult {
+        RunResult::from(self.command(arguments).output().expect("the program starts"))
+    }
+
+    /// Runs as in a terminal of a width.
+    pub(crate) fn run_in_columns(&self, columns: usize, arguments: &[&str]) -> RunResult {
+        let mut command = self.command(arguments);
+        RunResult::from(command.env("COLUMNS", columns.to_string()).output().expect("the program starts"))
+    }
+
+    fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_gripwright"));
-        command.args(arguments).current_dir(self.folder.path()).env_remove("SOURCE_DATE_EPOCH");
-        RunResult::from(command.output().expect("the program starts"))
+        command.args(arguments).current_dir(self.folder.path());
+        command.env_remove("SOURCE_DATE_EPOCH").env_remove("COLUMNS");
+        command
     }
 
     /// Runs with a limit of `blocks` of 512 bytes on file sizes, which looks like a full disk to the program.

@@ -20,6 +20,7 @@ use crate::{
     input_files::{SpecFolder, read_uncalibrated_project},
     output_folder::{OutputFolder, folder_of, settle_beside},
     regular_file::read_at_most,
+    text_report::folded_to_terminal,
 };
 
 /// Name of the file beside the spec, unless the spec names another.
@@ -142,7 +143,8 @@ fn usage_hint(spec: &Spec, arguments: &CalibrateArguments<'_>, target: &Path) ->
     let folder = arguments.spec.parent().unwrap_or(Path::new(""));
     let name = target.strip_prefix(folder).unwrap_or(target).display().to_string();
     // A basic string of TOML escapes backslashes and quotes as JSON does.
-    format!("\nTo use it, write into the spec under [printer]:\n  calibration = {}\n", serde_json::Value::String(name))
+    let sentence = folded_to_terminal("To use it, write into the spec under [printer]:");
+    format!("\n{sentence}\n  calibration = {}\n", serde_json::Value::String(name))
 }
 
 /// Hint for an earlier calibration that cannot be used.

@@ -120,7 +120,7 @@ fn completions(shell: Shell) -> String {
 
 fn check(spec: &Path, output: OutputMode) -> Result<(), Failure> {
     let outcome = make::check(spec, output)?;
-    print_outcome(&outcome, output, AFTER_CHECK)
+    print_outcome(&outcome, output, &text_report::folded_to_terminal(AFTER_CHECK))
 }
 
 fn make(run: &Run, outputs: Outputs) -> Result<(), Failure> {
@@ -166,7 +166,7 @@ fn print_outcome_with_files(outcome: &Outcome, output: OutputMode, folder: &Path
     }
     tail.push('\n');
     if !outcome.removed.is_empty() {
-        tail.push_str("Removed, since this run does not make them\n");
+        tail.push_str(&text_report::folded_to_terminal("Removed, since this run does not make them\n"));
         for file in &outcome.removed {
             let _ = writeln!(tail, "  {}", folder.join(file).display());
         }

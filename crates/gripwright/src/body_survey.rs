@@ -7,14 +7,13 @@ use gripwright_input::{
 use gripwright_section::{Curve, Outline, Point};
 use gripwright_survey::{
     CalliperReading, CutAxis, DistanceCheck, DrawingOptions, OutlineOptions, ReadingKind, SectionCut, SurveyError,
-    SurveyedOutline, outline_from_dxf, outline_from_readings, outline_from_stl, outline_from_svg, reading_spread_mm,
+    SurveyedOutline, outline_from_dxf, outline_from_readings, outline_from_stl, outline_from_svg,
+    read_limits::MOST_BYTES, reading_spread_mm,
 };
 use serde_json::{Value, json};
 
 use crate::spec_files::{SpecFileError, SpecFiles};
 
-/// Largest drawing or scan that is read, bytes: a scan of 400,000 triangles.
-const MOST_BYTES: usize = 20_000_000;
 /// Key path of the body's section.
 const PROFILE: &str = "body.profile";
 /// Key path of the section at the far end of a body that tapers.

@@ -13,13 +13,12 @@ use crate::{
     calibration_origin,
     contradiction::describe_contradiction,
     problems::Problems,
+    read_limits::MOST_CONTRADICTIONS,
     sizing_run::{SizingError, sizing_error},
 };
 
 /// Coupons on the plate that is proposed with a calibration.
 const NEXT_PLATE_COUPONS: usize = 7;
-/// Contradictions that a calibration tells; nobody reads more.
-const MOST_CONTRADICTIONS: usize = 100;
 /// Resolution of steps as engraved and drawn, mm.
 const STEP_MM: f64 = 0.01;
 

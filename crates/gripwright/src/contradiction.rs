@@ -3,8 +3,7 @@
 use gripwright_calibration::{Contradiction, DoubtfulPart};
 use gripwright_input::{Drag, TrialRound, TrialRow, coupon_identity};
 
-/// Greatest number of rows that one sentence names.
-const MOST_NAMED_ROWS: usize = 6;
+use crate::read_limits::MOST_NAMED_ROWS;
 
 /// Describes a contradiction by naming its rows, so that nobody has to count lines.
 pub(crate) fn describe_contradiction(contradiction: &Contradiction, rounds: &[TrialRound]) -> String {

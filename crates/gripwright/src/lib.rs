@@ -62,6 +62,7 @@ pub mod bench_cautions;
 pub mod bench_facts;
 pub mod bench_steps;
 pub mod cautions;
+pub mod read_limits;
 pub mod solids;
 
 mod body_survey;

@@ -11,8 +11,9 @@ use crate::keys::material_keys::{
     TEMPERATURES, TITLE,
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
+use crate::read_limits::MAX_FILE_BYTES;
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8};
+use crate::text::file_text::decode_utf8;
 use crate::text::source::Source;
 use crate::text::toml_parser;
 use crate::text::value_tree::Entry;

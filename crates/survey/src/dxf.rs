@@ -14,16 +14,12 @@ use crate::{
     error::SurveyError,
     nurbs::Nurbs,
     polylines::{CircleArc, EllipseArc, Polylines, arc_from_bulge},
+    read_limits::{DEEPEST_INSERT, MOST_INSERTS, MOST_PLACED_ENTITIES},
     reduced_dxf::reduce_dxf,
     surveyed_outline::SurveyedOutline,
 };
 
 const FORMAT: &str = "DXF";
-/// Greatest depth of blocks in blocks, and greatest number of blocks placed.
-const GREATEST_DEPTH: usize = 8;
-const MOST_INSERTS: usize = 10_000;
-/// Greatest number of entities, those of a block counted wherever it is placed.
-const MOST_ENTITIES: usize = 1_000_000;
 /// Greatest difference of the heights of one line, in units of the drawing, that still counts as plane.
 const FLAT: f64 = 1e-6;
 
@@ -58,8 +54,8 @@ struct EntityReader<'a> {
 impl EntityReader<'_> {
     fn entity(&mut self, entity: &Entity, map: &AffineMap, depth: usize) -> Result<(), SurveyError> {
         self.entities += 1;
-        if self.entities > MOST_ENTITIES {
-            return Err(SurveyError::TooMany { format: FORMAT, most: MOST_ENTITIES, what: "entities" });
+        if self.entities > MOST_PLACED_ENTITIES {
+            return Err(SurveyError::TooMany { format: FORMAT, most: MOST_PLACED_ENTITIES, what: "entities" });
         }
         if entity.common.is_in_paper_space {
             return Ok(());
@@ -216,7 +212,7 @@ impl EntityReader<'_> {
 
     fn insert(&mut self, insert: &Insert, map: &AffineMap, depth: usize) -> Result<(), SurveyError> {
         self.inserts += 1;
-        if self.inserts > MOST_INSERTS || depth >= GREATEST_DEPTH {
+        if self.inserts > MOST_INSERTS || depth >= DEEPEST_INSERT {
             return Err(SurveyError::TooMany {
                 format: FORMAT,
                 most: MOST_INSERTS,

@@ -56,6 +56,7 @@ mod nurbs;
 mod outline_fit;
 mod polygon;
 mod polylines;
+pub mod read_limits;
 mod reduced_dxf;
 mod ring_matrix;
 mod smoothing;

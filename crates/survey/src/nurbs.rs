@@ -2,11 +2,11 @@
 
 use gripwright_section::Point;
 
-use crate::{error::SurveyError, polylines::Polylines};
-
-/// Greatest degree, and greatest number of control points.
-const HIGHEST_DEGREE: usize = 11;
-const MOST_CONTROLS: usize = 50_000;
+use crate::{
+    error::SurveyError,
+    polylines::Polylines,
+    read_limits::{HIGHEST_DEGREE, MOST_CONTROLS},
+};
 
 /// A rational B-spline.
 #[derive(Debug)]

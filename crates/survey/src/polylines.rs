@@ -4,10 +4,7 @@ use std::f64::consts::TAU;
 
 use gripwright_section::Point;
 
-use crate::{affine_map::AffineMap, error::SurveyError};
-
-/// Greatest number of points of one drawing.
-pub(crate) const MOST_POINTS: usize = 400_000;
+use crate::{affine_map::AffineMap, error::SurveyError, read_limits::MOST_POINTS};
 
 /// Polylines of a drawing, open or closed, in mm.
 #[derive(Debug)]

@@ -5,11 +5,9 @@
 
 use std::fmt::Write as _;
 
-use crate::error::SurveyError;
+use crate::{error::SurveyError, read_limits::MOST_DXF_ENTITIES};
 
 const FORMAT: &str = "DXF";
-/// Greatest number of entities and vertices in the file: each takes about a kilobyte once it is read.
-const MOST_ENTITIES: usize = 200_000;
 
 /// A DXF without the parts that outlines do not need.
 #[derive(Debug)]
@@ -61,8 +59,8 @@ pub(crate) fn reduce_dxf(bytes: &[u8]) -> Result<ReducedDxf, SurveyError> {
         }
         if is_kept(&section) {
             entities += usize::from(code == 0);
-            if entities > MOST_ENTITIES {
-                return Err(SurveyError::TooMany { format: FORMAT, most: MOST_ENTITIES, what: "entities" });
+            if entities > MOST_DXF_ENTITIES {
+                return Err(SurveyError::TooMany { format: FORMAT, most: MOST_DXF_ENTITIES, what: "entities" });
             }
             // Writing into a String cannot fail.
             let _ = writeln!(out, "{code}\n{value}");

@@ -8,7 +8,7 @@ use crate::{
     closed_loops::closed_loops,
     error::SurveyError,
     polygon::{bounds, edges},
-    polylines::MOST_POINTS,
+    read_limits::MOST_POINTS,
     surveyed_outline::{OutlineOptions, SurveyedOutline, check_size, outline_of_loop},
 };
 

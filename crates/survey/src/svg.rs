@@ -11,16 +11,12 @@ use crate::{
     drawing::{DrawingOptions, check_unit},
     error::SurveyError,
     polylines::{EllipseArc, Polylines},
+    read_limits::{DEEPEST_GROUP, MOST_ATTRIBUTES, MOST_SVG_NODES},
     surveyed_outline::SurveyedOutline,
     svg_path::add_path,
 };
 
 pub(crate) const FORMAT: &str = "SVG";
-/// Greatest number of elements and attributes, and greatest depth of groups in groups.
-const MOST_NODES: u32 = 500_000;
-const GREATEST_DEPTH: usize = 200;
-/// Greatest number of attributes of one element: the reader compares each with all before it.
-const MOST_ATTRIBUTES: usize = 2_000;
 /// Elements that are ignored: they draw nothing, or nothing that could be an outline.
 const IGNORED: [&str; 14] = [
     "defs",
@@ -61,7 +57,7 @@ pub fn outline_from_svg(bytes: &[u8], drawing: &DrawingOptions) -> Result<Survey
     if most_attributes(text) > MOST_ATTRIBUTES {
         return Err(SurveyError::TooMany { format: FORMAT, most: MOST_ATTRIBUTES, what: "attributes of one element" });
     }
-    let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
+    let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_SVG_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| broken(error.to_string()))?;
     let root = document.root_element();
     if root.tag_name().name() != "svg" {
@@ -139,12 +135,8 @@ fn add_element(
     let element = DrawnElement { node, map };
     match name {
         "g" | "a" => {
-            if depth >= GREATEST_DEPTH {
-                return Err(SurveyError::TooMany {
-                    format: FORMAT,
-                    most: GREATEST_DEPTH,
-                    what: "groups in each other",
-                });
+            if depth >= DEEPEST_GROUP {
+                return Err(SurveyError::TooMany { format: FORMAT, most: DEEPEST_GROUP, what: "groups in each other" });
             }
             node.children()
                 .filter(Node::is_element)

@@ -1,12 +1,14 @@
 //! Designs of random specs, and their parts as files, for the programs that outside checks start.
 
+mod part_file;
+
 use std::{error::Error, fs, path::Path};
 
-use gripwright::solids::Part;
-use gripwright_export::{StepHeader, StepPart, step};
 use gripwright_input::{LoadedSpec, MaterialLibrary, read_spec};
 use gripwright_sizing::{Design, size};
 use gripwright_tests::{random_layout, random_spec};
+
+pub(crate) use part_file::write_step;
 
 /// Specs that are tried for each that is wanted.
 const TRIES: u64 = 20;
@@ -39,19 +41,5 @@ pub(crate) fn print_entries(
     {
         println!("[{}]", entries.join(",\n"));
     }
-    Ok(())
-}
-
-/// Writes parts as one STEP file.
-pub(crate) fn write_step(folder: &Path, name: &str, parts: &[Part]) -> Result<(), Box<dyn Error>> {
-    let header = StepHeader {
-        file_name: name.to_owned(),
-        description: "parts of a random spec".to_owned(),
-        time_stamp: "1970-01-01T00:00:00".to_owned(),
-        originating_system: "gripwright".to_owned(),
-    };
-    let listed: Vec<StepPart<'_>> =
-        parts.iter().map(|part| StepPart { name: part.solid.name(), brep: part.solid.brep() }).collect();
-    fs::write(folder.join(name), step(&listed, &header)?)?;
     Ok(())
 }

@@ -11,9 +11,10 @@ use crate::keys::spec_keys::{
 };
 use crate::keys::table_reader::{OpenTable, TableReader};
 use crate::material_library::MaterialLibrary;
+use crate::read_limits::{MAX_FILE_BYTES, MOST_PROBLEMS};
 use crate::spec::{body, casting, casting_process, consistency, keep_out, tools};
 use crate::text::diagnostic::{self, Diagnostic};
-use crate::text::file_text::{MAX_FILE_BYTES, decode_utf8, too_large};
+use crate::text::file_text::{decode_utf8, too_large};
 use crate::text::source::Source;
 use crate::text::suggestion::nearest_word;
 use crate::text::toml_parser;
@@ -85,12 +86,9 @@ pub fn requested_library(text: &str) -> Option<String> {
     }
 }
 
-/// Maximum number of problems in a report; nobody reads more.
-const MAX_PROBLEMS: usize = 200;
-
 fn sorted_report(mut problems: Vec<Diagnostic>) -> Vec<Diagnostic> {
     diagnostic::sort(&mut problems);
-    problems.truncate(MAX_PROBLEMS);
+    problems.truncate(MOST_PROBLEMS);
     problems
 }
 

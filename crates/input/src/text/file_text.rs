@@ -1,10 +1,8 @@
 //! Decodes the bytes of a file, within a limit of size.
 
+use crate::read_limits::MAX_FILE_BYTES;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
-
-/// Maximum size of a file, bytes. A spec has a few thousand; a larger file was chosen by mistake.
-pub const MAX_FILE_BYTES: usize = 1024 * 1024;
 
 /// Decodes the bytes of a file. Refuses files that are too large or not UTF-8.
 pub(crate) fn decode_utf8<'a>(bytes: &'a [u8], file: &str) -> Result<&'a str, Box<Diagnostic>> {

@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::de::{DeInteger, DeTable, DeValue};
 use toml::{Spanned, de};
 
+use crate::read_limits::MOST_SYNTAX_PROBLEMS;
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::Source;
 use crate::text::value_tree::{Entry, Node, Value};
@@ -29,9 +30,6 @@ pub(crate) fn parse(source: &mut Source, problems: &mut Vec<Diagnostic>) -> Opti
 /// Message of the TOML library for a repeated key.
 const REPEATED_KEY_MESSAGE: &str = "duplicate key";
 
-/// Maximum number of syntax errors. A file that is not TOML can have one in every line; the first ones are enough.
-const MAX_SYNTAX_PROBLEMS: usize = 50;
-
 fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
     let mut found: Vec<Diagnostic> = Vec::new();
     let mut sorted: Vec<&de::Error> = errors.iter().collect();
@@ -42,7 +40,7 @@ fn syntax_problems(source: &Source, errors: &[de::Error]) -> Vec<Diagnostic> {
         if found.last().is_some_and(|last| last.span.start == span.start) {
             continue;
         }
-        if found.len() == MAX_SYNTAX_PROBLEMS {
+        if found.len() == MOST_SYNTAX_PROBLEMS {
             break;
         }
         found.push(syntax_problem(source, span, error.message()));

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use csv_core::{ReadFieldResult, ReaderBuilder};
 
+use crate::read_limits::{MOST_COLUMNS, MOST_ROWS};
 use crate::text::diagnostic::Diagnostic;
 use crate::text::source::{Source, shorten};
 use crate::text::suggestion::{nearest_word, quoted_list};
@@ -28,10 +29,6 @@ pub(crate) fn read_csv(source: &Source, problems: &mut Vec<Diagnostic>) -> Optio
     let rows = records.filter_map(|fields| written_row(source, &header, &fields, problems)).collect();
     Some(TrialTable { rows, units: header.units, decimal_comma: delimiter == b';' })
 }
-
-/// Greatest number of columns, and of rows that are not blank.
-const MOST_COLUMNS: usize = 200;
-const MOST_ROWS: usize = 20_000;
 
 fn columns() -> String {
     quoted_list(TRIAL_COLUMNS)

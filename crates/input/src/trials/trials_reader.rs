@@ -1,5 +1,6 @@
 //! Reading of whole trials files.
 
+use crate::read_limits::MOST_PROBLEMS;
 use crate::text::diagnostic::{self, Diagnostic};
 use crate::text::file_text::decode_utf8;
 use crate::text::source::Source;
@@ -25,12 +26,9 @@ pub fn read_trials(bytes: &[u8], file: &str, targets: &[TrialTarget]) -> Result<
     };
     let found = row_reader::read_rows(&source, &table, targets, &mut problems);
     diagnostic::sort(&mut problems);
-    problems.truncate(MAX_PROBLEMS);
+    problems.truncate(MOST_PROBLEMS);
     if problems.iter().any(Diagnostic::is_error) {
         return Err(problems);
     }
     Ok(Trials { warnings: problems, ..found })
 }
-
-/// Maximum number of problems in a report; nobody reads more.
-const MAX_PROBLEMS: usize = 200;

@@ -75,8 +75,13 @@ pub(crate) fn no_clip(
     let across = if tool.least().is_hexagon() { " across flats" } else { "" };
     let nearest = unserved.best.as_ref().map_or(String::new(), nearest_clip_words);
     let broken = unserved.best.map_or(Vec::new(), |best| broken_by_clip(&tool, &best, context));
+    let others = match unserved.not_examined {
+        0 => String::new(),
+        1 => ". One thicker tool was not looked at".to_owned(),
+        more => format!(". {more} thicker tools were not looked at"),
+    };
     let message = format!(
-        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{}{nearest}",
+        "no clip serves `{name}` from {least:.2} mm to {greatest:.2} mm{across}: {}{}{nearest}{others}",
         all_shortfalls(&broken, margin, limits),
         least_hold_words(spec, Some(index))
     );

@@ -158,7 +158,7 @@ impl SplitTask<'_> {
         else {
             let mut warm_start = WarmStart::default();
             let best = best_clip(&[first], ClipKind::Round, self.context, &mut warm_start);
-            return Err(vec![UnservedTool { tool: first, best, kind: ClipKind::Round, warm_start }]);
+            return Err(vec![UnservedTool { tool: first, best, kind: ClipKind::Round, warm_start, not_examined: 0 }]);
         };
         Ok((count, BaseClip { tools: tools[..count].to_vec(), clip, takes_sleeves }))
     }

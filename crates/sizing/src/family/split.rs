@@ -82,7 +82,13 @@ pub(crate) struct UnservedTool {
     pub(crate) kind: ClipKind,
     /// Correction from the search for that clip.
     pub(crate) warm_start: WarmStart,
+    /// Number of thicker tools that were not looked at any more.
+    pub(crate) not_examined: usize,
 }
+
+/// Most tools without a clip that are looked for in one family: each takes a search of its own, with some 30 MB of solver
+/// results, and a refusal is certain after the first.
+const MOST_UNSERVED: usize = 5;
 
 /// The tools in order of diameter.
 pub(crate) fn ascending(tools: &[ToolDemand]) -> Vec<ToolDemand> {
@@ -138,6 +144,12 @@ fn split_in_order(
     let mut served: Vec<SplitGroup> = Vec::new();
     let mut unserved = Vec::new();
     while let Some(first) = rest.first() {
+        if unserved.len() == MOST_UNSERVED
+            && let Some(UnservedTool { not_examined, .. }) = unserved.last_mut()
+        {
+            *not_examined = rest.len();
+            break;
+        }
         let mut candidates = cache.candidates_from(rest, context);
         let most = candidates.iter().map(|c| c.count).max().unwrap_or(0);
         // Of the kinds that serve as many, the search for the best clip will choose.
@@ -166,7 +178,7 @@ fn unserved_tool(tool: &ToolDemand, context: ClipContext<'_>) -> Option<Unserved
         let best = best_clip(&[*tool], *kind, context, &mut warm_start);
         let missed = best.filter(|clip| context.effort == Effort::Thorough && !clip.margin.is_kept());
         let best = missed.and_then(|clip| hopeful_clip(&[*tool], context, &clip)).or(best);
-        UnservedTool { tool: *tool, best, kind: *kind, warm_start }
+        UnservedTool { tool: *tool, best, kind: *kind, warm_start, not_examined: 0 }
     });
     let ratio = |u: &UnservedTool| u.best.map_or(0.0, |b| b.margin.ratio);
     found.reduce(|a, b| if ratio(&b) > ratio(&a) { b } else { a })

@@ -177,7 +177,8 @@ impl Planner<'_> {
 
     fn unserved_message(&self, unserved: &[UnservedTool]) -> String {
         let names: Vec<String> = unserved.iter().map(|u| format!("`{}`", self.name(u.tool.index))).collect();
-        format!("no clip serves {}", names.join(", "))
+        let others = if unserved.iter().any(|u| u.not_examined > 0) { ", nor perhaps thicker tools" } else { "" };
+        format!("no clip serves {}{others}", names.join(", "))
     }
 
     fn remarks(&self, found: &SleeveSplit) -> Vec<String> {

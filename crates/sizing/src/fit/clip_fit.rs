@@ -1,7 +1,5 @@
 //! Fit of tools in their clips: figures by the contact solver at every corner, and odds.
 
-use std::collections::BTreeMap;
-
 use gripwright_mechanics::Interval;
 use rayon::prelude::*;
 
@@ -16,6 +14,7 @@ use crate::{
     fit::odds::{FitNeeds, SamplingRanges, bands, odds},
     fit::response_surface::{ProcessSample, ResponseSurface},
     fit::sleeve_fit::ClipUnderSleeves,
+    fit::tool_surfaces::ToolSurfaces,
     limits::barrel_section::{BarrelSection, OrientedBarrel},
     limits::design_limits::{DesignLimits, ToolDemand},
     limits::hold_use::HoldUse,
@@ -39,8 +38,8 @@ impl FitContext<'_> {
         let with_sleeves = FitContext { context: self.context.with_limits(&limits_with_sleeves), ..*self };
         let gripped = group.gripped_barrels();
         let surfaces = || {
-            ToolSurfaces::new(&gripped, |orientations, widths_mm| {
-                with_sleeves.surfaces(&shape, size.length_mm, orientations, widths_mm)
+            ToolSurfaces::new(&gripped, seat_mm, |section, widths_mm| {
+                with_sleeves.surfaces(&shape, size.length_mm, &section.orientations(), widths_mm)
             })
         };
         let greatest_mm = gripped.iter().map(ToolDemand::widest_mm).fold(0.0, f64::max);
@@ -54,19 +53,19 @@ impl FitContext<'_> {
             let needs = self.needs(rows[0].figures.across_needed_n, rows[0].figures.along_needed_n);
             let ranges = self.sampling_ranges(clip.scale());
             let surfaces = surfaces.for_tool(tool);
-            let odds = surfaces.and_then(|s| self.tool_odds(s, tool, seat_mm, &needs, &ranges));
+            let odds = surfaces.as_deref().and_then(|s| self.tool_odds(s, tool, seat_mm, &needs, &ranges));
             for (row, end) in rows.iter_mut().zip(0..) {
                 let seed = 2 * tool.index as u64 + end;
                 let interference_mm = row.figures.interference_mm;
                 row.odds = odds;
-                row.figures.bands = surfaces.and_then(|s| bands(s, interference_mm, &ranges, seed));
+                row.figures.bands = surfaces.as_deref().and_then(|s| bands(s, interference_mm, &ranges, seed));
             }
             Some(rows)
         });
         let own: Option<Vec<[FitRow; 2]>> = with_odds.collect();
         let own = own.map(|rows| rows.into_iter().flatten().collect::<Vec<_>>());
         let barrel_friction = self.context.limits.elastic.friction;
-        let clip = ClipUnderSleeves { model: &clip, surface: surfaces.round.first(), seat_mm, barrel_friction };
+        let clip = ClipUnderSleeves { model: &clip, surface: surfaces.round(), seat_mm, barrel_friction };
         let sleeved = with_sleeves.sleeved_rows(group, size, web, &clip)?;
         Some(sleeved.into_iter().chain(own?).collect())
     }
@@ -189,33 +188,6 @@ impl FitContext<'_> {
 struct GrippingClip<'a> {
     model: &'a ClipModel,
     greatest_mm: f64,
-}
-
-/// Response surfaces of one clip by tool: round tools share one, hexagons have one for each orientation.
-struct ToolSurfaces {
-    round: Vec<ResponseSurface>,
-    hexagons: BTreeMap<usize, Vec<ResponseSurface>>,
-}
-
-impl ToolSurfaces {
-    fn new(gripped: &[ToolDemand], solve: impl Fn(&[OrientedBarrel], Interval) -> Vec<ResponseSurface>) -> Self {
-        let (hexagons, round): (Vec<&ToolDemand>, Vec<&ToolDemand>) =
-            gripped.iter().partition(|tool| tool.least().is_hexagon());
-        let widths = |tools: &[&ToolDemand]| Interval {
-            least: tools.iter().map(|t| t.least().widest_mm()).fold(f64::INFINITY, f64::min),
-            greatest: tools.iter().map(|t| t.widest_mm()).fold(0.0, f64::max),
-        };
-        let all = |tools: &[&ToolDemand]| {
-            tools.first().map(|tool| solve(&tool.least().orientations(), widths(tools))).unwrap_or_default()
-        };
-        Self { round: all(&round), hexagons: hexagons.into_iter().map(|t| (t.index, all(&[t]))).collect() }
-    }
-
-    /// Surfaces of a tool. `None` when they could not be solved.
-    fn for_tool(&self, tool: &ToolDemand) -> Option<&[ResponseSurface]> {
-        let found = self.hexagons.get(&tool.index).unwrap_or(&self.round);
-        (!found.is_empty()).then_some(found.as_slice())
-    }
 }
 
 /// Solves a clip sampled from the process: its wall and friction, on a barrel that gives the sampled interference.

@@ -248,6 +248,26 @@ impl ResponseSurface {
         Some(Self { error, ..surface })
     }
 
+    /// The surface of a part between those of two like parts, over the same ranges: `share` 0 gives this one, 1 the other.
+    pub(crate) fn toward(&self, other: &Self, share: f64) -> Self {
+        let mix = |a: f64, b: f64| a + share * (b - a);
+        let mixed = |a: &mut [f64], b: &[f64]| a.iter_mut().zip(b).for_each(|(a, b)| *a = mix(*a, *b));
+        let mut between = self.clone();
+        for (a, b) in between.nodes.iter_mut().flatten().zip(other.nodes.iter().flatten()) {
+            mixed(a, b);
+        }
+        for (a, b) in between.walls.iter_mut().zip(&other.walls) {
+            mixed(&mut a.wall, &b.wall);
+            mixed(&mut a.interference, &b.interference);
+        }
+        for ((_, a), (_, b)) in between.at_rest.iter_mut().zip(&other.at_rest) {
+            for ((_, a), (_, b)) in a.iter_mut().zip(b) {
+                mixed(a, b);
+            }
+        }
+        Self { error: self.error.max(other.error), ..between }
+    }
+
     /// Largest relative distance from the solver's figures at the points where it is checked.
     fn largest_error(&self, figures: &[[f64; 5]], truths: &[[f64; 5]]) -> f64 {
         let most = |k: usize| figures.iter().map(|f| f[k]).fold(f64::MIN_POSITIVE, f64::max);
