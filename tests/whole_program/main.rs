@@ -12,6 +12,7 @@ mod measured;
 mod mould;
 mod owned_files;
 mod program;
+mod report;
 mod shell_support;
 mod sides;
 mod snapshots;

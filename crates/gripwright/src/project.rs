@@ -17,6 +17,7 @@ use crate::{
     coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
     design_files::{DesignFiles, DesignParts, FileOptions, design_files},
+    design_report::ReportContext,
     mould::{
         mould_error::MouldError,
         mould_files::{MouldFiles, mould_files},
@@ -25,6 +26,7 @@ use crate::{
     next_measurement,
     output_file::{OutputError, OutputFile},
     problems::Problems,
+    recorded_files::{NamedFiles, RecordedFiles},
     sizing_run::{SizingError, size_spec, size_without_trials},
     solids::{self, Outputs, PartError, Parts},
     spec_files::SpecFiles,
@@ -39,6 +41,8 @@ use crate::{
 pub struct Project {
     loaded: LoadedSpec,
     calibration: Option<Calibration>,
+    /// Files that the spec names, for the report.
+    named_files: NamedFiles,
     sizer: Sizer,
 }
 
@@ -49,13 +53,17 @@ impl Project {
     /// the calibration that it names. Refuses a calibration that was made for another spec.
     pub fn read(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<Self, Problems> {
         let mut project = Self::read_uncalibrated(bytes, file, files)?;
-        project.calibration = read_named_calibration(&project.loaded, files)?;
+        let recorded = RecordedFiles::new(files);
+        project.calibration = read_named_calibration(&project.loaded, &recorded)?;
+        project.named_files.extend(recorded.into_read());
         Ok(project)
     }
 
     /// Reads a spec and the files that it names, all but its calibration: a new one need not exist yet.
     pub fn read_uncalibrated(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<Self, Problems> {
-        Ok(Self { loaded: read_spec(bytes, file, files)?, calibration: None, sizer: Sizer::new() })
+        let recorded = RecordedFiles::new(files);
+        let loaded = read_spec(bytes, file, &recorded)?;
+        Ok(Self { loaded, calibration: None, named_files: recorded.into_read(), sizer: Sizer::new() })
     }
 
     /// The same project, whose designs leave out how far matched coupons are off at every step: most of the work of a match,
@@ -157,8 +165,26 @@ impl<'a> ProjectDesign<'a> {
 
     /// Encodes parts of this design as files: STEP, STL, 3MF, pictures, card, lists and the design document.
     pub fn files(&self, parts: &Parts, options: &FileOptions) -> Result<DesignFiles, OutputError> {
-        let sizer = &self.project.sizer;
-        design_files(sizer, self.project.spec(), &self.design, &self.selection, DesignParts { parts, options })
+        self.files_with_mould(parts, options, None)
+    }
+
+    /// Encodes parts as [`ProjectDesign::files`] does, with a report that tells of their mould as well.
+    pub fn files_with_mould(
+        &self,
+        parts: &Parts,
+        options: &FileOptions,
+        mould: Option<&MouldPlan>,
+    ) -> Result<DesignFiles, OutputError> {
+        let project = self.project;
+        let warnings: Vec<String> = project.warnings().iter().map(|warning| warning.message.clone()).collect();
+        let context = ReportContext {
+            spec_text: project.source().text(),
+            named_files: &project.named_files,
+            warnings: &warnings,
+            mould,
+        };
+        let source = DesignParts { parts, options, report: &context };
+        design_files(&project.sizer, project.spec(), &self.design, &self.selection, source)
     }
 
     /// Plans the mould in which the holders are cast: masters, vents, box, batches and clock.

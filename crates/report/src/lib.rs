@@ -26,16 +26,21 @@
 
 mod bench_sheet;
 mod bench_sheet_html;
+mod chart;
 mod drawing;
 mod drawing_layout;
 mod drawing_tiles;
 mod drawn_dimensions;
 mod drawn_labels;
+mod figures;
 mod hatching;
 mod lettering;
 mod markup;
 mod page_frame;
+mod run_page;
 mod scale_bar;
+mod script_page;
+mod sketch;
 mod svg_frame;
 
 pub use bench_sheet::{BenchSheet, BenchStep, Fact, Quantity};
@@ -45,5 +50,8 @@ pub use drawing_layout::{DrawingLayout, DrawingScale, ROOM_MM};
 pub use drawing_tiles::DrawingTile;
 pub use markup::escaped;
 pub use page_frame::PageFrame;
+pub use run_page::{
+    MouldFactSheet, PageCaution, RunPage, SeatView, SideView, SourceText, StillPicture, run_page, turned_rectangle,
+};
 pub use scale_bar::ScaleBar;
 pub use svg_frame::SvgFrame;
