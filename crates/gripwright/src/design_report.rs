@@ -1,5 +1,6 @@
 //! Report of a design: the page `report.html` that comes with every run.
 
+mod scene;
 mod seat_views;
 mod side_views;
 
@@ -8,13 +9,15 @@ use gripwright_report::{MouldFactSheet, PageCaution, RunPage, SourceText, StillP
 use gripwright_sizing::Design;
 use serde_json::Value;
 
+pub(crate) use scene::{part_mesh, solid_mesh};
+
 use crate::{
     cautions::{CautionStep, PRECEDENCE, cautions_of},
     mould::bench_facts_of_plan::bench_sheet,
     mould::mould_plan::MouldPlan,
     recorded_files::NamedFiles,
     seal::{sealed, sha256},
-    solids::Outputs,
+    solids::{Outputs, Parts},
     version::MADE_BY,
 };
 
@@ -30,6 +33,8 @@ const REVISION_DIGITS: usize = 12;
 /// What a report tells besides the design and its document.
 #[derive(Clone, Copy)]
 pub(crate) struct ReportContext<'a> {
+    /// Parts that were made.
+    pub(crate) parts: &'a Parts,
     /// Text of the spec.
     pub(crate) spec_text: &'a str,
     /// Files that the spec names.
@@ -49,11 +54,11 @@ pub(crate) fn design_report(
     context: &ReportContext<'_>,
 ) -> String {
     let sources = source_texts(context.spec_text, context.named_files);
-    let outputs = if still.is_some() { Outputs::Everything } else { Outputs::CouponsOnly };
+    let outputs = if context.parts.holders.is_empty() { Outputs::CouponsOnly } else { Outputs::Everything };
     let page = RunPage {
         title: spec.name.clone(),
         subtitle: format!("Report of a run of {MADE_BY}. Lengths in mm, forces in N."),
-        revision: format!("Revision {}", revision(&sources)),
+        revision: revision(&sources),
         next_steps: next_steps(spec),
         warnings: context.warnings.to_vec(),
         cautions: page_cautions(
@@ -63,6 +68,7 @@ pub(crate) fn design_report(
         precedence: PRECEDENCE.to_owned(),
         still: still
             .map(|png| StillPicture { words: "All holders and sleeves, side by side".to_owned(), png: png.to_vec() }),
+        scene: scene::scene(spec, design, context.parts),
         seats: seat_views::seat_views(spec, design),
         sides: side_views::side_views(spec, design),
         mould: context.mould.map(|plan| mould_facts(spec, design, plan)),
@@ -72,7 +78,7 @@ pub(crate) fn design_report(
 }
 
 /// Texts that a run was made from, the spec first.
-fn source_texts(spec_text: &str, named: &NamedFiles) -> Vec<SourceText> {
+pub(crate) fn source_texts(spec_text: &str, named: &NamedFiles) -> Vec<SourceText> {
     let source = |name: &str, bytes: &[u8]| SourceText {
         name: name.to_owned(),
         sha256: sha256(bytes),
@@ -82,10 +88,10 @@ fn source_texts(spec_text: &str, named: &NamedFiles) -> Vec<SourceText> {
     std::iter::once(spec).chain(named.iter().map(|(name, bytes)| source(name, bytes))).collect()
 }
 
-/// Digits that change with the spec and with every file that it names.
-fn revision(sources: &[SourceText]) -> String {
+/// Line with digits that change with the spec and with every file that it names.
+pub(crate) fn revision(sources: &[SourceText]) -> String {
     let digests: Vec<&str> = sources.iter().map(|source| source.sha256.as_str()).collect();
-    sha256(digests.concat().as_bytes())[..REVISION_DIGITS].to_owned()
+    format!("Revision {}", &sha256(digests.concat().as_bytes())[..REVISION_DIGITS])
 }
 
 fn next_steps(spec: &Spec) -> Vec<String> {
@@ -103,7 +109,8 @@ fn next_steps(spec: &Spec) -> Vec<String> {
     steps.iter().map(|step| (*step).to_owned()).collect()
 }
 
-fn page_cautions(spec: &Spec, steps: &[CautionStep]) -> Vec<PageCaution> {
+/// Cautions of some steps as a page holds them.
+pub(crate) fn page_cautions(spec: &Spec, steps: &[CautionStep]) -> Vec<PageCaution> {
     let caution = |caution: crate::cautions::Caution| PageCaution {
         step: caution.step.word().to_owned(),
         subject: caution.subject.to_owned(),

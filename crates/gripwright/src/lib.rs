@@ -70,6 +70,7 @@ mod calibration_figures;
 mod calibration_input;
 mod calibration_origin;
 mod calibration_person;
+mod calibration_report;
 mod calibration_run;
 mod casting_chain;
 mod contradiction;

@@ -13,11 +13,12 @@ use crate::{
     calibration_document,
     calibration_input::{check_coupons, read_named_calibration},
     calibration_origin, calibration_person,
+    calibration_report::{CalibrationContext, calibration_report},
     calibration_run::{self, CalibrationRun},
     coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
     design_files::{DesignFiles, DesignParts, FileOptions, design_files},
-    design_report::ReportContext,
+    design_report::{ReportContext, source_texts},
     mould::{
         mould_error::MouldError,
         mould_files::{MouldFiles, mould_files},
@@ -178,6 +179,7 @@ impl<'a> ProjectDesign<'a> {
         let project = self.project;
         let warnings: Vec<String> = project.warnings().iter().map(|warning| warning.message.clone()).collect();
         let context = ReportContext {
+            parts,
             spec_text: project.source().text(),
             named_files: &project.named_files,
             warnings: &warnings,
@@ -194,7 +196,7 @@ impl<'a> ProjectDesign<'a> {
 
     /// Encodes a mould as files: masters and printed parts, the bench sheet and the document.
     pub fn mould_files(&self, plan: &MouldPlan, unix_seconds: u32) -> Result<MouldFiles, OutputError> {
-        mould_files(&self.project.loaded, &self.design, plan, unix_seconds)
+        mould_files(&self.project.loaded, &self.project.named_files, &self.design, plan, unix_seconds)
     }
 
     /// Returns a blank trials sheet as CSV: a row for each coupon and tool that it is meant for.
@@ -225,6 +227,22 @@ impl<'a> ProjectDesign<'a> {
     /// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
     pub fn calibration_files(&self, run: &CalibrationRun, file_name: &str, stem: &str) -> Vec<OutputFile> {
         calibration_document::calibration_files(self.project.spec(), &self.design, run, file_name, stem)
+    }
+
+    /// Returns the report of a calibration as a page called `{stem}-report.html`. `refusal` says why the spec has no design
+    /// with it.
+    pub fn calibration_report(&self, run: &CalibrationRun, stem: &str, refusal: Option<&str>) -> OutputFile {
+        let context = CalibrationContext {
+            spec: self.project.spec(),
+            design: &self.design,
+            run,
+            document: self.calibration_document(run, &[]),
+            measure: self.next_measurement(run),
+            person: self.person_sentences(run),
+            sources: source_texts(self.project.source().text(), &self.project.named_files),
+            refusal,
+        };
+        calibration_report(stem, context)
     }
 
     /// Returns the JSON document of a calibration. `files` are the paths that were written.

@@ -26,6 +26,7 @@
 
 mod bench_sheet;
 mod bench_sheet_html;
+mod calibration_page;
 mod chart;
 mod drawing;
 mod drawing_layout;
@@ -36,22 +37,28 @@ mod figures;
 mod hatching;
 mod lettering;
 mod markup;
+mod mould_page;
 mod page_frame;
+mod page_parts;
+mod page_table;
 mod run_page;
 mod scale_bar;
+mod scene;
 mod script_page;
 mod sketch;
 mod svg_frame;
 
 pub use bench_sheet::{BenchSheet, BenchStep, Fact, Quantity};
 pub use bench_sheet_html::bench_sheet_html;
+pub use calibration_page::{CalibrationFigure, CalibrationPage, calibration_page};
 pub use drawing::{Dimension, DimensionDirection, Drawing, DrawnFill, DrawnLabel, DrawnLine, DrawnShape};
 pub use drawing_layout::{DrawingLayout, DrawingScale, ROOM_MM};
 pub use drawing_tiles::DrawingTile;
 pub use markup::escaped;
+pub use mould_page::{MouldPage, mould_page};
 pub use page_frame::PageFrame;
-pub use run_page::{
-    MouldFactSheet, PageCaution, RunPage, SeatView, SideView, SourceText, StillPicture, run_page, turned_rectangle,
-};
+pub use page_parts::{PageCaution, SourceText};
+pub use run_page::{MouldFactSheet, RunPage, SeatView, SideView, StillPicture, run_page, turned_rectangle};
 pub use scale_bar::ScaleBar;
+pub use scene::{SceneGroup, SceneKind, SceneMesh};
 pub use svg_frame::SvgFrame;

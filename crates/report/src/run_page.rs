@@ -7,49 +7,27 @@ mod limit_tables;
 mod seat_views;
 mod side_view;
 mod tables;
+mod viewer;
 
 use std::fmt::Write;
 
-use base64::{Engine, engine::general_purpose::STANDARD};
 use serde_json::Value;
 
 pub use seat_views::SeatView;
 pub use side_view::{SideView, turned_rectangle};
+pub(crate) use viewer::view_section;
 
 use crate::{
     bench_sheet::Fact,
     figures::{FigureForm, Figures},
     markup::escaped,
-    page_frame::PageFrame,
-    script_page::script_page,
+    page_parts::{
+        PageCaution, PageHeading, PageSection, SourceText, cautions_section, list, marked_code, page_of_sections,
+        source_section,
+    },
+    page_table::file_table,
+    scene::{SceneGroup, packed},
 };
-
-/// Rules besides the common ones.
-const STYLE: &str = include_str!("run_page/run_page.css");
-/// Script of the page: it switches pictures and turns the view, and computes no figure.
-const SCRIPT: &str = include_str!("run_page/run_page.js");
-
-/// A caution at a step of the work.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct PageCaution {
-    /// Step of the work, in words.
-    pub step: String,
-    /// Subject in a word or two.
-    pub subject: String,
-    /// Text.
-    pub text: String,
-}
-
-/// A text that the run was made from, so that the page alone repeats the run.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct SourceText {
-    /// Name as the spec writes it, or the spec's own.
-    pub name: String,
-    /// SHA-256 of the file.
-    pub sha256: String,
-    /// Text; absent for a file that is no text or too long.
-    pub text: Option<String>,
-}
 
 /// A still picture, as a PNG file.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -88,7 +66,9 @@ pub struct RunPage {
     pub cautions: Vec<PageCaution>,
     /// Sentence on what takes precedence over the cautions.
     pub precedence: String,
-    /// Picture of all parts.
+    /// The parts in a view that turns, with tool, body and keep-outs; empty without parts.
+    pub scene: Vec<SceneGroup>,
+    /// Picture of all parts, for paper and for browsers that do not turn the view.
     pub still: Option<StillPicture>,
     /// Places of the slider through the family.
     pub seats: Vec<SeatView>,
@@ -100,20 +80,13 @@ pub struct RunPage {
     pub sources: Vec<SourceText>,
 }
 
-/// A section of the page.
-struct PageSection {
-    id: &'static str,
-    heading: &'static str,
-    html: String,
-}
-
 /// Returns the page. `document` is the document of the run as `--json` prints it.
 pub fn run_page(page: &RunPage, document: &Value) -> String {
     let figures = Figures::new(document);
     let rows = shown_rows(figures);
-    let section = |id, heading, html| PageSection { id, heading, html };
+    let section = PageSection::new;
     let sections = [
-        section("view", "The part", still_picture(page.still.as_ref())),
+        section("view", "The part", view_section(&page.scene, page.still.as_ref())),
         section("limits", "Share of each limit", limits_section(figures, &rows)),
         section("seats-of-the-family", "Section and seats", seats_section(figures, &page.seats)),
         section("forces", "Force over travel", forces_section(figures, &rows)),
@@ -124,27 +97,20 @@ pub fn run_page(page: &RunPage, document: &Value) -> String {
         section("coupons", "Coupons", coupons_section(figures)),
         section("mould", "Mould", page.mould.as_ref().map_or(String::new(), mould_section)),
         section("notes", "Notes", list(&figures.texts("/notes"))),
-        section("cautions", "Cautions", cautions_section(page)),
-        section("files", "Files", tables::file_table(figures)),
+        section("cautions", "Cautions", cautions_section(&page.cautions, &page.precedence)),
+        section("files", "Files", file_table(figures)),
         section("source", "Made from", source_section(&page.sources)),
     ];
-    let shown: Vec<&PageSection> = sections.iter().filter(|section| !section.html.is_empty()).collect();
-    let mut body = String::from("<nav aria-label=\"Sections\"><ol>\n");
-    for PageSection { id, heading, .. } in &shown {
-        let _ = writeln!(body, "<li><a href=\"#{id}\">{heading}</a></li>");
-    }
-    let _ = write!(body, "</ol></nav>\n<main>\n{}", verdict_section(page, figures));
-    for PageSection { id, heading, html } in shown {
-        let _ = write!(body, "<section id=\"{id}\">\n<h2>{heading}</h2>\n{html}</section>\n");
-    }
-    body.push_str("</main>\n");
-    let frame = PageFrame {
-        title: page.title.clone(),
-        subtitle: page.subtitle.clone(),
-        revision: Some(page.revision.clone()),
-        footer: format!("{} · {}", page.title, page.revision),
+    let heading = PageHeading {
+        title: &page.title,
+        subtitle: &page.subtitle,
+        revision: &page.revision,
+        verdict: verdict_section(page, figures),
     };
-    script_page(&frame, STYLE, SCRIPT, &body, &[("design", document)])
+    let scene = packed(&page.scene);
+    let documents = [("design", document), ("scene", &scene)];
+    let shown = if page.scene.is_empty() { &documents[..1] } else { &documents[..] };
+    page_of_sections(&heading, &sections, shown)
 }
 
 /// Rows of the fit that are drawn: all of them, or the tightest of each size in a large family, in their order.
@@ -212,15 +178,6 @@ fn tool_count(figures: Figures<'_>) -> String {
         2 => "both tools".to_owned(),
         count => format!("all {count} tools"),
     }
-}
-
-fn still_picture(still: Option<&StillPicture>) -> String {
-    let Some(StillPicture { words, png }) = still else { return String::new() };
-    format!(
-        "<p><img class=\"still\" alt=\"{}\" src=\"data:image/png;base64,{}\"/></p>\n",
-        escaped(words),
-        STANDARD.encode(png)
-    )
 }
 
 fn limits_section(figures: Figures<'_>, rows: &[usize]) -> String {
@@ -320,72 +277,4 @@ fn mould_section(mould: &MouldFactSheet) -> String {
     let steps: Vec<String> = mould.steps.iter().map(|step| escaped(step)).collect();
     let _ = writeln!(out, "</dl>\n<p><b>Steps.</b> {}.</p>", steps.join(", "));
     out
-}
-
-fn cautions_section(page: &RunPage) -> String {
-    let mut out = String::new();
-    let mut last = "";
-    for PageCaution { step, subject, text } in &page.cautions {
-        if last != step {
-            out.push_str(if last.is_empty() { "" } else { "</dl>\n" });
-            let _ = writeln!(out, "<h3>{}</h3>\n<dl class=\"cautions\">", capital(&escaped(step)));
-        }
-        last = step;
-        let _ = writeln!(out, "<dt>{}</dt><dd>{}</dd>", escaped(subject), marked_code(text));
-    }
-    if !out.is_empty() {
-        let _ = writeln!(out, "</dl>\n<p>{}</p>", escaped(&page.precedence));
-    }
-    out
-}
-
-fn source_section(sources: &[SourceText]) -> String {
-    let mut out = String::new();
-    for SourceText { name, sha256, text } in sources {
-        let _ = writeln!(
-            out,
-            "<h3>{}</h3>\n<p class=\"soft\">SHA-256 <code class=\"digest\">{sha256}</code></p>",
-            escaped(name)
-        );
-        match text {
-            Some(text) => {
-                let _ =
-                    writeln!(out, "<pre tabindex=\"0\" aria-label=\"{}\">{}</pre>", escaped(name), escaped_lines(text));
-            }
-            None => out.push_str("<p>Not shown here: it is no text, or a long one.</p>\n"),
-        }
-    }
-    out
-}
-
-/// Text with its line ends and tabs.
-fn escaped_lines(text: &str) -> String {
-    text.lines().map(|line| line.split('\t').map(escaped).collect::<Vec<_>>().join("\t")).collect::<Vec<_>>().join("\n")
-}
-
-fn list(texts: &[&str]) -> String {
-    if texts.is_empty() {
-        return String::new();
-    }
-    let items: Vec<String> = texts.iter().map(|text| format!("<li>{}</li>\n", marked_code(text))).collect();
-    format!("<ul>\n{}</ul>\n", items.concat())
-}
-
-/// Text whose parts between backticks are code.
-fn marked_code(text: &str) -> String {
-    let parts: Vec<&str> = text.split('`').collect();
-    // An odd number of ticks is no pair.
-    if parts.len().is_multiple_of(2) {
-        return escaped(text);
-    }
-    let mark = |(index, part): (usize, &&str)| {
-        if index % 2 == 1 { format!("<code>{}</code>", escaped(part)) } else { escaped(part) }
-    };
-    parts.iter().enumerate().map(mark).collect()
-}
-
-/// Text with a capital.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

@@ -1,62 +1,13 @@
 //! Tables of a design: sizes, sleeves, odds, coupons, files.
 
-use std::fmt::Write;
-
 use super::limit_tables::share_bar;
 use crate::{
     figures::{
         FigureForm::{Decimals, Degrees, Percent, Text, TwoDigits},
         Figures,
     },
-    markup::escaped,
+    page_table::{Cell, Table},
 };
-
-/// A table as HTML. Heads and cells are markup already; a cell that begins with `>` is text, others are figures.
-pub(super) struct Table {
-    html: String,
-}
-
-impl Table {
-    /// A table with its caption and heads; heads of figures have a unit, which may be empty, others have none.
-    pub(super) fn new(caption: &str, heads: &[(&str, Option<&str>)]) -> Self {
-        let mut html = format!(
-            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{caption}\"><table>\n<caption>{caption}</caption>\n<thead><tr>"
-        );
-        for (words, unit) in heads {
-            let class = if unit.is_some() { " class=\"n\"" } else { "" };
-            let unit = unit.filter(|u| !u.is_empty()).map_or(String::new(), |unit| format!("<small>{unit}</small>"));
-            let _ = write!(html, "<th scope=\"col\"{class}>{words}{unit}</th>");
-        }
-        html.push_str("</tr></thead>\n<tbody>\n");
-        Self { html }
-    }
-
-    /// Adds a row: the first cell is its head.
-    pub(super) fn row(&mut self, cells: &[Cell]) {
-        self.html.push_str("<tr>");
-        for (index, cell) in cells.iter().enumerate() {
-            let (class, markup) = match cell {
-                Cell::Words(markup) => ("", markup),
-                Cell::Figure(markup) => (" class=\"n\"", markup),
-            };
-            let tag = if index == 0 { "th" } else { "td" };
-            let scope = if index == 0 { " scope=\"row\"" } else { "" };
-            let _ = write!(self.html, "<{tag}{scope}{class}>{markup}</{tag}>");
-        }
-        self.html.push_str("</tr>\n");
-    }
-
-    pub(super) fn finish(mut self) -> String {
-        self.html.push_str("</tbody></table></div>\n");
-        self.html
-    }
-}
-
-/// Cell of a table, as markup.
-pub(super) enum Cell {
-    Words(String),
-    Figure(String),
-}
 
 /// Sizes and the mount.
 pub(super) fn size_table(figures: Figures<'_>) -> String {
@@ -213,18 +164,6 @@ pub(super) fn coupon_table(figures: Figures<'_>) -> String {
             Cell::Figure(figures.html(&tried("strain"), Percent(2))),
             Cell::Words(tries),
         ]);
-    }
-    table.finish()
-}
-
-/// Files of the run, with links and digests.
-pub(super) fn file_table(figures: Figures<'_>) -> String {
-    let mut table = Table::new("Files of this run", &[("file", None), ("SHA-256", None)]);
-    for index in 0..figures.count("/files") {
-        let path = figures.words(&format!("/files/{index}/path"));
-        let link = format!("<a href=\"{}\">{}</a>", escaped(path), figures.html(&format!("/files/{index}/path"), Text));
-        let digest = figures.html(&format!("/files/{index}/sha256"), Text);
-        table.row(&[Cell::Words(link), Cell::Words(format!("<code class=\"digest\">{digest}</code>"))]);
     }
     table.finish()
 }

@@ -1,5 +1,4 @@
-(function () {
-  "use strict";
+  // Pictures of the family: the slider shows one of them.
   var slider = document.getElementById("seats");
   if (slider) {
     var input = slider.querySelector("input");
@@ -16,4 +15,3 @@
     input.addEventListener("input", show);
     show();
   }
-}());
