@@ -25,7 +25,7 @@ const ENDINGS: [&str; 15] = [
     ".html",
 ];
 /// Files that the program writes for a user, and examples of a user's own files.
-const USER_FILES: [&str; 20] = [
+const USER_FILES: [&str; 21] = [
     "calibration.toml",
     "coupons-1.3mf",
     "coupons-1.step",
@@ -44,6 +44,7 @@ const USER_FILES: [&str; 20] = [
     "holder.stl",
     "holders.png",
     "my-arm.toml",
+    "report.html",
     "trials.csv",
     "trials-2.csv",
 ];

@@ -14,6 +14,7 @@ mod mould;
 mod narrow_terminal;
 mod owned_files;
 mod program;
+mod report;
 mod shell_support;
 mod sides;
 mod snapshots;

@@ -77,8 +77,9 @@ pub(crate) fn calibrate(arguments: &CalibrateArguments<'_>) -> Result<Calibrated
     let file_name = target.file_name().map_or_else(|| DEFAULT_FILE.to_owned(), |s| s.to_string_lossy().into_owned());
     let stem = target.file_stem().map_or_else(|| "calibration".to_owned(), |s| s.to_string_lossy().into_owned());
     let refusal = design.refusal_of(&run).map(|error| refusal_text(&error));
-    let files = design.calibration_files(&run, &file_name, &stem);
+    let mut files = design.calibration_files(&run, &file_name, &stem);
     check_readable(&files, arguments)?;
+    files.push(design.calibration_report(&run, &stem, refusal.as_deref()));
     folder.write(&files, &[])?;
     let paths: Vec<PathBuf> = files.iter().map(|f| target.with_file_name(&f.name)).collect();
     let shown_paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();

@@ -137,7 +137,8 @@ fn write_design(
     // The trials sheet gets a name that overwrites no filled one.
     let rounds = design.project().calibration().map_or(0, |calibration| calibration.rounds.len());
     let trials_sheet = trials_files::free_name(&folder, rounds + 1, &design.trials_sheet());
-    let mut made = design.files(&parts, &FileOptions { unix_seconds: unix_seconds(), trials_sheet })?;
+    let options = FileOptions { unix_seconds: unix_seconds(), trials_sheet };
+    let mut made = design.files_with_mould(&parts, &options, mould.as_ref().map(|mould| &mould.plan))?;
     made.files.extend(mould.iter().flat_map(|mould| mould.files.clone()));
     let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
     let documents: &[&str] = if is_cast { &[DESIGN_DOCUMENT, MOULD_DOCUMENT] } else { &[DESIGN_DOCUMENT] };

@@ -47,7 +47,7 @@ mod step;
 mod stl;
 mod three_mf;
 
-pub use picture::{PictureError, ShadedPart, View, picture};
+pub use picture::{PictureError, ShadedPart, View, edge_chords, picture};
 pub use step::{StepError, StepHeader, StepPart, step};
 pub use stl::{StlError, stl};
 pub use three_mf::{ThreeMfError, ThreeMfHeader, ThreeMfPart, three_mf};

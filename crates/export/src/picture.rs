@@ -21,7 +21,7 @@ mod tests;
 mod vector;
 mod view;
 
-pub use self::{error::PictureError, shaded_part::ShadedPart, view::View};
+pub use self::{edges::edge_chords, error::PictureError, shaded_part::ShadedPart, view::View};
 
 use self::{
     band_index::BandIndex,

@@ -3,7 +3,8 @@
 use gripwright_input::{Parting, Spec};
 use gripwright_section::Point;
 use gripwright_sizing::{
-    CouponLoads, Design, FamilyPlan, FitRow, Gauge, HolderPlan, Size, Sleeve, UnevenTaper, measure_first,
+    CouponLoads, Design, FamilyPlan, FitFigures, FitRow, Gauge, HolderPlan, ProcessSpreads, Size, Sleeve,
+    StrainProfile, UnevenTaper, measure_first, side_loads,
 };
 use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
@@ -31,6 +32,8 @@ pub struct DesignDocument<'a> {
 pub(crate) struct CouponEntries<'a> {
     pub(crate) loads: &'a [CouponLoads],
     pub(crate) selection: &'a CouponSelection,
+    /// Strains along the arms.
+    pub(crate) strains: &'a [StrainProfile],
 }
 
 impl<'a> DesignDocument<'a> {
@@ -65,13 +68,16 @@ impl<'a> DesignDocument<'a> {
             "matches": design.coupons.matches,
             "gauge": design.coupons.gauge.as_ref().map(gauge),
             "measure_first": measure_first(spec, design),
+            "odds_over": odds_over(spec, design),
+            "side_loads": side_loads(spec, design),
             "notes": self.notes,
             "files": self.files,
         });
         if let Some(body) = body_survey::document(&spec.body) {
             document["body"] = body;
         }
-        if let Some(CouponEntries { loads, selection }) = self.coupons {
+        if let Some(CouponEntries { loads, selection, strains }) = self.coupons {
+            document["arm_strains"] = json!(strains);
             document["tries"] = json!(loads);
             document["coupon_print"] = json!({
                 "material": spec.coupon_material().key,
@@ -122,6 +128,19 @@ fn size(spec: &Spec, size: &Size) -> Value {
         });
     }
     value
+}
+
+/// Returns the spreads and ranges from which the odds are sampled.
+fn odds_over(spec: &Spec, design: &Design) -> Value {
+    let spreads = ProcessSpreads::from_spec(spec);
+    let friction = |figures: &FitFigures| [0, 1].map(|corner| figures.curves[corner].friction);
+    json!({
+        "seat_spread_mm": spreads.seat_mm,
+        "wall_spread_mm": spreads.wall_mm,
+        "body_spread_mm": spec.body.spread_mm,
+        "friction": design.fit.iter().find(|row| row.sleeve.is_none()).map(|row| friction(&row.figures)),
+        "mount_friction": friction(&design.mount_fit),
+    })
 }
 
 fn sleeve(spec: &Spec, sleeve: &Sleeve) -> Value {

@@ -2,13 +2,14 @@
 
 use gripwright_input::Spec;
 use gripwright_sizing::{Design, Sizer};
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::{
     coupon_card::CouponReport,
     coupon_files::{card_and_list, gauge_files, plate_files},
     coupon_selection::{CouponSelection, strain_notes},
     design_document::{CouponEntries, DESIGN_DOCUMENT, DesignDocument},
+    design_report::{REPORT, ReportContext, design_report},
     holder_files::holder_files,
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile},
     seal::sealed_document,
@@ -50,6 +51,7 @@ pub struct DesignFiles {
 pub(crate) struct DesignParts<'a> {
     pub(crate) parts: &'a Parts,
     pub(crate) options: &'a FileOptions,
+    pub(crate) report: &'a ReportContext<'a>,
 }
 
 /// Encodes the parts of a design. `sizer` is the one that made the design: coupons reuse its results.
@@ -60,13 +62,15 @@ pub(crate) fn design_files(
     selection: &CouponSelection,
     source: DesignParts<'_>,
 ) -> Result<DesignFiles, OutputError> {
-    let DesignParts { parts, options } = source;
+    let DesignParts { parts, options, report: context } = source;
     let seconds = options.unix_seconds;
     // Holders, coupons and what the coupons will bear share nothing.
-    let plates =
-        || rayon::join(|| plate_files(spec, design, &parts.plates, seconds), || sizer.coupon_loads(spec, design));
-    let (holders, (plates, coupon_loads)) = rayon::join(|| holder_files(spec, design, parts, seconds), plates);
+    let runs = || rayon::join(|| sizer.coupon_loads(spec, design), || sizer.strain_profiles(spec, design));
+    let plates = || rayon::join(|| plate_files(spec, design, &parts.plates, seconds), runs);
+    let (holders, (plates, (coupon_loads, profiles))) =
+        rayon::join(|| holder_files(spec, design, parts, seconds), plates);
     let mut files = holders?;
+    let still = files.iter().position(|file| file.entry.kind == "png");
     files.extend(plates?);
     files.extend(gauge_files(spec, parts.gauge.as_ref(), seconds)?);
     let plates_mm3: Vec<f64> =
@@ -84,8 +88,16 @@ pub(crate) fn design_files(
     notes.extend(strains.iter().cloned());
     coupon_notes.extend(strains);
     let entries: Vec<FileEntry> = files.iter().map(DescribedFile::listed).collect();
-    let coupons = CouponEntries { loads: &coupon_loads, selection };
-    let document = DesignDocument::new(spec, design).with_files(&notes, &entries, coupons).to_json();
+    let coupons = CouponEntries { loads: &coupon_loads, selection, strains: &profiles };
+    let mut document = DesignDocument::new(spec, design).with_files(&notes, &entries, coupons).to_json();
+    let still = still.and_then(|index| files.get(index)).map(|file| file.bytes.as_slice());
+    // The report carries the document of all other files, and is listed in it afterwards.
+    let page =
+        DescribedFile::plain(REPORT, "report", design_report(spec, design, &document, still, context).into_bytes());
+    if let Some(listed) = document["files"].as_array_mut() {
+        listed.push(json!(page.listed()));
+    }
+    files.push(page);
     let mut files: Vec<OutputFile> =
         files.into_iter().map(|file| OutputFile::new(file.entry.path, file.bytes)).collect();
     files.push(OutputFile::new(DESIGN_DOCUMENT.to_owned(), sealed_document(&document)));

@@ -15,6 +15,7 @@ pub(crate) mod mould_document;
 pub(crate) mod mould_error;
 pub(crate) mod mould_files;
 pub(crate) mod mould_plan;
+pub(crate) mod mould_report;
 pub(crate) mod pour_quantities;
 pub(crate) mod settled_layout;
 pub(crate) mod vent_places;

@@ -13,10 +13,12 @@ use crate::{
     calibration_document,
     calibration_input::{check_coupons, read_named_calibration},
     calibration_origin, calibration_person,
+    calibration_report::{CalibrationContext, calibration_report},
     calibration_run::{self, CalibrationRun},
     coupon_selection::{CouponSelection, select_coupons},
     design_document::DesignDocument,
     design_files::{DesignFiles, DesignParts, FileOptions, design_files},
+    design_report::{ReportContext, source_texts},
     mould::{
         mould_error::MouldError,
         mould_files::{MouldFiles, mould_files},
@@ -25,6 +27,7 @@ use crate::{
     next_measurement,
     output_file::{OutputError, OutputFile},
     problems::Problems,
+    recorded_files::{NamedFiles, RecordedFiles},
     sizing_run::{SizingError, size_spec, size_without_trials},
     solids::{self, Outputs, PartError, Parts},
     spec_files::SpecFiles,
@@ -39,6 +42,8 @@ use crate::{
 pub struct Project {
     loaded: LoadedSpec,
     calibration: Option<Calibration>,
+    /// Files that the spec names, for the report.
+    named_files: NamedFiles,
     sizer: Sizer,
 }
 
@@ -49,13 +54,17 @@ impl Project {
     /// the calibration that it names. Refuses a calibration that was made for another spec.
     pub fn read(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<Self, Problems> {
         let mut project = Self::read_uncalibrated(bytes, file, files)?;
-        project.calibration = read_named_calibration(&project.loaded, files)?;
+        let recorded = RecordedFiles::new(files);
+        project.calibration = read_named_calibration(&project.loaded, &recorded)?;
+        project.named_files.extend(recorded.into_read());
         Ok(project)
     }
 
     /// Reads a spec and the files that it names, all but its calibration: a new one need not exist yet.
     pub fn read_uncalibrated(bytes: &[u8], file: &str, files: &dyn SpecFiles) -> Result<Self, Problems> {
-        Ok(Self { loaded: read_spec(bytes, file, files)?, calibration: None, sizer: Sizer::new() })
+        let recorded = RecordedFiles::new(files);
+        let loaded = read_spec(bytes, file, &recorded)?;
+        Ok(Self { loaded, calibration: None, named_files: recorded.into_read(), sizer: Sizer::new() })
     }
 
     /// The same project, whose designs leave out how far matched coupons are off at every step: most of the work of a match,
@@ -163,8 +172,27 @@ impl<'a> ProjectDesign<'a> {
 
     /// Encodes parts of this design as files: STEP, STL, 3MF, pictures, card, lists and the design document.
     pub fn files(&self, parts: &Parts, options: &FileOptions) -> Result<DesignFiles, OutputError> {
-        let sizer = &self.project.sizer;
-        design_files(sizer, self.project.spec(), &self.design, &self.selection, DesignParts { parts, options })
+        self.files_with_mould(parts, options, None)
+    }
+
+    /// Encodes parts as [`ProjectDesign::files`] does, with a report that tells of their mould as well.
+    pub fn files_with_mould(
+        &self,
+        parts: &Parts,
+        options: &FileOptions,
+        mould: Option<&MouldPlan>,
+    ) -> Result<DesignFiles, OutputError> {
+        let project = self.project;
+        let warnings: Vec<String> = project.warnings().iter().map(|warning| warning.message.clone()).collect();
+        let context = ReportContext {
+            parts,
+            spec_text: project.source().text(),
+            named_files: &project.named_files,
+            warnings: &warnings,
+            mould,
+        };
+        let source = DesignParts { parts, options, report: &context };
+        design_files(&project.sizer, project.spec(), &self.design, &self.selection, source)
     }
 
     /// Plans the mould in which the holders are cast: masters, vents, box, batches and clock.
@@ -174,7 +202,7 @@ impl<'a> ProjectDesign<'a> {
 
     /// Encodes a mould as files: masters and printed parts, the bench sheet and the document.
     pub fn mould_files(&self, plan: &MouldPlan, unix_seconds: u32) -> Result<MouldFiles, OutputError> {
-        mould_files(&self.project.loaded, &self.design, plan, unix_seconds)
+        mould_files(&self.project.loaded, &self.project.named_files, &self.design, plan, unix_seconds)
     }
 
     /// Returns a blank trials sheet as CSV: a row for each coupon and tool that it is meant for.
@@ -205,6 +233,22 @@ impl<'a> ProjectDesign<'a> {
     /// Returns the calibration as a TOML file called `file_name`, and its figures, whose names begin with `stem`.
     pub fn calibration_files(&self, run: &CalibrationRun, file_name: &str, stem: &str) -> Vec<OutputFile> {
         calibration_document::calibration_files(self.project.spec(), &self.design, run, file_name, stem)
+    }
+
+    /// Returns the report of a calibration as a page called `{stem}-report.html`. `refusal` says why the spec has no design
+    /// with it.
+    pub fn calibration_report(&self, run: &CalibrationRun, stem: &str, refusal: Option<&str>) -> OutputFile {
+        let context = CalibrationContext {
+            spec: self.project.spec(),
+            design: &self.design,
+            run,
+            document: self.calibration_document(run, &[]),
+            measure: self.next_measurement(run),
+            person: self.person_sentences(run),
+            sources: source_texts(self.project.source().text(), &self.project.named_files),
+            refusal,
+        };
+        calibration_report(stem, context)
     }
 
     /// Returns the JSON document of a calibration. `files` are the paths that were written.

@@ -50,6 +50,7 @@
 mod arm_mesh;
 mod arm_solver;
 mod arm_state;
+mod arm_strains;
 mod beam;
 mod block_chain;
 mod contact_law;
@@ -74,7 +75,9 @@ mod snap_run;
 mod solver_settings;
 mod split_ring;
 mod way;
+mod worst_strains;
 
+pub use arm_strains::{ArmStrains, FacePairStrain};
 pub use displacement_run::{
     HoldingLoad, RigidDisplacement, displace_from_rest, displacements_after_run, displacements_from_rest,
 };
@@ -84,3 +87,4 @@ pub use simulation::{simulate, simulate_insertion};
 pub use snap_run::{ForcePeak, ForcePoint, InsertionOutcome, SnapRun, StrainPeak};
 pub use solver_settings::{CoulombFriction, SolverSettings};
 pub use split_ring::{RingState, solve_split_ring};
+pub use worst_strains::worst_arm_strains;

@@ -79,9 +79,10 @@ pub use arm::{
     GREATEST_WALL_OVER_SEAT_RADIUS, STRAIN_FROM_EDGE, effective_clamp_rad, strain_site_rad,
 };
 pub use contact::{
-    ArmGeometry, ClipLevel, CoulombFriction, ForcePeak, ForcePoint, HoldingLoad, InsertionOutcome, MeshDensity,
-    MeshedClip, PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings, StrainPeak, displace_from_rest,
-    displacements_after_run, displacements_from_rest, simulate, simulate_insertion, solve_split_ring,
+    ArmGeometry, ArmStrains, ClipLevel, CoulombFriction, FacePairStrain, ForcePeak, ForcePoint, HoldingLoad,
+    InsertionOutcome, MeshDensity, MeshedClip, PlaneStiffness, RigidDisplacement, RingState, SnapRun, SolverSettings,
+    StrainPeak, displace_from_rest, displacements_after_run, displacements_from_rest, simulate, simulate_insertion,
+    solve_split_ring, worst_arm_strains,
 };
 pub use estimate::{ClipSide, ElasticMaterial, Estimate, EstimateError, RestSupport, SeatRest, WidthRegime, estimate};
 pub use gravity::STANDARD_GRAVITY_M_PER_S2;

@@ -23,8 +23,16 @@ pub struct PageFrame {
 impl PageFrame {
     /// Returns the document round a body of HTML. `style` adds rules to the common ones.
     pub fn page(&self, style: &str, body: &str) -> String {
+        self.page_with_policy(style, body, None)
+    }
+
+    /// Returns the document with a content security policy.
+    pub(crate) fn page_with_policy(&self, style: &str, body: &str, policy: Option<&str>) -> String {
         let title = escaped(&self.title);
         let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
+        if let Some(policy) = policy {
+            let _ = writeln!(out, "<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\"/>");
+        }
         out.push_str("<meta name=\"viewport\" content=\"width=device-width\"/>\n");
         let _ = write!(out, "<title>{title}</title>\n<style>\n{STYLE}{style}{}</style>\n</head>\n", self.foot_style());
         let _ = write!(out, "<body>\n<h1>{title}</h1>\n<p class=\"about\">{}</p>\n", escaped(&self.subtitle));

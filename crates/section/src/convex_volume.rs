@@ -269,8 +269,13 @@ impl ConvexVolume {
         }
     }
 
-    /// Point in the holder's axes from its position along the volume's axis and its point in the profile.
-    fn holder_point(&self, along: f64, p: Point) -> [f64; 3] {
+    /// Outline of the profile in its plane, counter-clockwise.
+    pub fn profile_outline(&self) -> Result<Outline, OutlineError> {
+        self.profile.offset_outline(0.0)
+    }
+
+    /// Point in the holder's axes from its position along the volume's axis and its point in the profile, mm.
+    pub fn holder_point(&self, along: f64, p: Point) -> [f64; 3] {
         match self.axis {
             VolumeAxis::X => [along, p.x, p.y],
             VolumeAxis::Y => [p.y, along, p.x],

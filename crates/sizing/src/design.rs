@@ -6,8 +6,10 @@ pub(crate) mod family_plan;
 pub(crate) mod fit_row;
 pub(crate) mod holder_plan;
 pub(crate) mod material_effect;
+pub(crate) mod side_loads;
 pub(crate) mod sizes;
 pub(crate) mod sleeve;
+pub(crate) mod strain_profile;
 pub(crate) mod verdict;
 
 use crate::{

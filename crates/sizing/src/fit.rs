@@ -9,4 +9,5 @@ pub(crate) mod mount_fit;
 pub(crate) mod odds;
 pub(crate) mod response_surface;
 pub(crate) mod sleeve_fit;
+pub(crate) mod strain_profiles;
 pub(crate) mod tool_surfaces;

@@ -77,12 +77,17 @@ pub use design::family_plan::{FamilyPlan, FamilyStrategy, PartCount, StrategyPla
 pub use design::fit_row::{Bands, FitFigures, FitRow, ForceCurves, HexagonFit, LoadPathMargins, Odds};
 pub use design::holder_plan::{HolderPlan, PointMovement, StationPlan, Web, WebPlan};
 pub use design::material_effect::{ForceSpread, HoldClass, MaterialEffect, MeasureFirst};
+pub use design::side_loads::{SideForce, SideLoads, SideReaction};
 pub use design::sizes::{MountDesign, Size};
 pub use design::sleeve::Sleeve;
+pub use design::strain_profile::StrainProfile;
 pub use design::verdict::Verdict;
 pub use explain::material_notes::measure_first;
+pub use limits::design_limits::ProcessSpreads;
 pub use limits::margin::{Limit, Margin};
 pub use model::unit_response::UnitResponse;
+pub use parts::keep_out::holder_solids::volume as keep_out_volume;
+pub use parts::side_case::side_loads;
 pub use pipeline::calibrated::{Calibrated, CalibratedSeat};
 pub use problem::{Problem, ProblemKind};
 pub use rng::SplitMix64;

@@ -9,6 +9,7 @@ pub(crate) mod holder_fault;
 pub(crate) mod keep_out;
 pub(crate) mod layout;
 pub(crate) mod pad_fillets;
+pub(crate) mod side_case;
 pub(crate) mod sleeve;
 pub(crate) mod web_load;
 pub(crate) mod web_strength;

@@ -9,10 +9,12 @@ use crate::{
     coupons::print_survey::{PrintSurvey, TriedCoupons, survey_prints},
     design::Design,
     design::coupon::{CouponSet, CouponStep},
+    design::strain_profile::StrainProfile,
     explain::explain,
     explain::no_design::no_coupon,
     explain::notes::notes,
     explain::verdict::verdict,
+    fit::strain_profiles::strain_profiles,
     model::solver_cache::SolverCache,
     pipeline::calibrated::{BoreCorrection, Calibrated, keeps_all_limits},
     pipeline::design_run::DesignRun,
@@ -109,6 +111,12 @@ impl Sizer {
     /// Force and strain of every coupon of a design in the material of the print, in their order.
     pub fn coupon_loads(&self, spec: &Spec, design: &Design) -> Vec<CouponLoads> {
         coupon_loads(&CouponBrief::new(spec), &design.coupons.coupons, &self.cache)
+    }
+
+    /// Strains along the arms of a design at their worst moment: with each tool at its greatest diameter, and of the mount on
+    /// the greatest body.
+    pub fn strain_profiles(&self, spec: &Spec, design: &Design) -> Vec<StrainProfile> {
+        strain_profiles(spec, design, &self.cache)
     }
 
     /// Cuts and solves the coupons of a cast part in each of some print materials. `untried` is the design without trials.

@@ -16,6 +16,11 @@ const GREATEST_CHORD: f64 = 0.4;
 /// An edge is hidden if the normals of both its faces have a component towards the viewer below this.
 const FACING_AWAY: f64 = -0.01;
 
+/// Chords of all sharp edges of a boundary, mm; no chord is farther than `chord_mm` from its edge.
+pub fn edge_chords(brep: &Brep, chord_mm: f64) -> Vec<[[f64; 3]; 2]> {
+    sharp_edges(brep, CHORD_ERROR / chord_mm, |_| 1.0)
+}
+
 /// Chords of the sharp edges that their own faces do not hide, mm. `scale` is in samples per millimetre; `towards_viewer`
 /// returns the component of a unit normal towards the viewer.
 pub(super) fn sharp_edges(brep: &Brep, scale: f64, towards_viewer: impl Fn(Vector) -> f64) -> Vec<[Vector; 2]> {

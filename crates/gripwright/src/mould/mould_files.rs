@@ -9,10 +9,16 @@ use rayon::prelude::*;
 use serde_json::Value;
 
 use crate::{
+    design_report::source_texts,
     mould::{
-        bench_facts_of_plan::bench_sheet, cast_master::CastKind, mould_document::mould_document, mould_plan::MouldPlan,
+        bench_facts_of_plan::bench_sheet,
+        cast_master::CastKind,
+        mould_document::mould_document,
+        mould_plan::MouldPlan,
+        mould_report::{MOULD_REPORT, mould_report},
     },
     output_file::{DescribedFile, FileEntry, OutputError, OutputFile, ShapesAbout, shape_files},
+    recorded_files::NamedFiles,
     seal::sealed_document,
     solids::{CHORD_TOLERANCE_MM, mould_part},
     version::MADE_BY,
@@ -36,6 +42,7 @@ pub struct MouldFiles {
 /// Encodes the files of a mould.
 pub(crate) fn mould_files(
     loaded: &LoadedSpec,
+    named_files: &NamedFiles,
     design: &Design,
     plan: &MouldPlan,
     unix_seconds: u32,
@@ -47,6 +54,13 @@ pub(crate) fn mould_files(
     files.push(DescribedFile::plain("bench-sheet.html", "bench-sheet", bench_sheet_html(&sheet).into_bytes()));
     let entries: Vec<FileEntry> = files.iter().map(DescribedFile::listed).collect();
     let mut document = mould_document(spec, design, plan, &entries);
+    let sources = source_texts(loaded.source.text(), named_files);
+    let page =
+        DescribedFile::plain(MOULD_REPORT, "report", mould_report(spec, plan, &sheet, &document, sources).into_bytes());
+    if let Some(listed) = document["files"].as_array_mut() {
+        listed.push(serde_json::to_value(page.listed()).unwrap_or_default());
+    }
+    files.push(page);
     document["bench_sheet"] = serde_json::to_value(&sheet).unwrap_or_default();
     let mut files: Vec<OutputFile> =
         files.into_iter().map(|file| OutputFile::new(file.entry.path, file.bytes)).collect();

@@ -10,6 +10,7 @@ use gripwright_section::Point;
 use super::{
     arm_mesh::{ArmMesh, FacePoint, FloorPoint, MeshSegment},
     arm_state::{ArmState, Drags},
+    arm_strains::FacePairStrain,
     beam::{Beam, FaceStrains, StrainedElement},
     block_chain::{BlockChain, NodeVector},
     contact_law::{ContactForce, ContactLaw, ContactSite, FrictionState, StiffnessFactors},
@@ -380,6 +381,15 @@ impl<'a> ArmSolver<'a> {
     /// Strains of the faces in the trial.
     pub(crate) fn strains(&self) -> FaceStrains {
         self.beam.strains(&self.trial, &self.buffers.turns)
+    }
+
+    /// Strains along the faces in the trial, from the place from which on they count to the lip.
+    pub(crate) fn strains_along(&self) -> Vec<FacePairStrain> {
+        let mut along = Vec::with_capacity(self.trial.len());
+        self.beam.visit_strains(&self.trial, &self.buffers.turns, |from_clamp_mm, [inner, outer]| {
+            along.push(FacePairStrain { from_clamp_mm, inner, outer });
+        });
+        along
     }
 
     /// Outward displacement of the lip's centre in the trial, mm.

@@ -173,7 +173,7 @@ impl Beam {
     /// Strains of the faces from the strain site to the lip.
     pub(crate) fn strains(&self, moved: &[NodeVector], turns: &[ElementTurn]) -> FaceStrains {
         let mut out = FaceStrains::default();
-        let mut take = |inner: f64, outer: f64, run: f64| {
+        self.visit_strains(moved, turns, |run, [inner, outer]| {
             out.inner = out.inner.max(inner);
             out.outer = out.outer.min(outer);
             for (strain, is_inner) in [(inner.abs(), true), (outer.abs(), false)] {
@@ -182,24 +182,33 @@ impl Beam {
                     (out.from_clamp_mm, out.on_inner_face) = (run, is_inner);
                 }
             }
-        };
+        });
+        out
+    }
+
+    /// Visits the places where strain counts, from the strain site to the lip: length of centreline from the clamp, mm, and
+    /// the strains of the inner and the outer face there.
+    pub(crate) fn visit_strains(
+        &self,
+        moved: &[NodeVector],
+        turns: &[ElementTurn],
+        mut visit: impl FnMut(f64, [f64; 2]),
+    ) {
+        if self.elements.is_empty() {
+            return;
+        }
         let StrainSite { element: site, share, run } = self.strain_site;
         let at = |i: usize| {
             let before = if i == 0 { [0.0; 3] } else { moved[i - 1] };
             self.elements[i].faces(&self.elements[i].deformation(&before, &moved[i], &turns[i]))
         };
-        if self.elements.is_empty() {
-            return out;
-        }
         let next = (site + 1).min(self.elements.len() - 1);
         let (here, there) = (at(site), at(next));
         let between = |face: usize| here[face] * (1.0 - share) + there[face] * share;
-        take(between(0), between(1), run);
+        visit(run, [between(0), between(1)]);
         for i in next..self.elements.len() {
-            let [inner, outer] = at(i);
-            take(inner, outer, self.elements[i].run);
+            visit(self.elements[i].run, at(i));
         }
-        out
     }
 }
 

@@ -3,6 +3,7 @@
 use super::{
     arm_solver::ArmSolver,
     arm_state::ArmState,
+    arm_strains::ArmStrains,
     equilibrium::{Equilibrium, WeightedArm},
     meshed_clip::MeshedClip,
     rigid_path::RigidPose,
@@ -23,6 +24,8 @@ pub(crate) struct Motion<'a> {
     pub(crate) reach: f64,
     /// Number of searches for equilibrium that remain before the way in or out counts as jammed.
     searches_left: f64,
+    /// Strains along the arm at the accepted equilibrium with the greatest strain; kept if they are asked for.
+    worst: Option<Box<ArmStrains>>,
 }
 
 impl<'a> Motion<'a> {
@@ -44,7 +47,22 @@ impl<'a> Motion<'a> {
                 WeightedArm { solver: ArmSolver::new(&arm.mesh, shape, friction, poisson, far), width: arm.width }
             })
             .collect();
-        Self { arms, travel: far, reach, searches_left: 0.0 }
+        Self { arms, travel: far, reach, searches_left: 0.0, worst: None }
+    }
+
+    /// Keeps the strains along the arm at the accepted equilibrium with the greatest strain, from now on.
+    pub(crate) fn record_worst_strains(&mut self) {
+        self.worst = Some(Box::default());
+    }
+
+    /// The greatest strain that was kept; zero if none is.
+    pub(crate) fn worst_strain(&self) -> f64 {
+        self.worst.as_ref().map_or(0.0, |worst| worst.greatest())
+    }
+
+    /// The strains that were kept.
+    pub(crate) fn into_worst_strains(self) -> Option<ArmStrains> {
+        self.worst.map(|worst| *worst)
     }
 
     /// Returns the arms of a clip in given states. With both arms of a symmetric clip, each state is that of two of them.
@@ -127,6 +145,11 @@ impl<'a> Motion<'a> {
     pub(crate) fn accept(&mut self, travel: f64) {
         for arm in &mut self.arms {
             arm.solver.accept();
+            if let Some(worst) = &mut self.worst
+                && arm.solver.strains().greatest > worst.greatest()
+            {
+                **worst = ArmStrains { axis_mm: travel, on_the_way_in: true, along: arm.solver.strains_along() };
+            }
         }
         self.travel = travel;
     }

@@ -118,12 +118,47 @@ pub(crate) struct NotMoved {
     axis_mm: f64,
 }
 
+impl WayIn {
+    /// Height of the axis at the first touch, mm.
+    pub(crate) fn touch(&self) -> f64 {
+        self.touch
+    }
+
+    /// Greatest push, N/mm.
+    pub(crate) fn greatest_push(&self) -> f64 {
+        self.curve.peak().force_n_per_mm
+    }
+}
+
 /// Pushes the rigid section in at unit modulus.
 pub(crate) fn push_in<'a>(
     clip: &'a MeshedClip,
     shapes: &'a [RigidShape; 2],
     friction: f64,
     poisson: f64,
+    settings: &SolverSettings,
+) -> Result<(Motion<'a>, WayIn), NotMoved> {
+    push_motion(Motion::new(clip, shapes, friction, poisson), clip, shapes, friction, settings)
+}
+
+/// Pushes the rigid section in as [`push_in`] does, and keeps the strains along the arm at the worst moment.
+pub(crate) fn push_recorded<'a>(
+    clip: &'a MeshedClip,
+    shapes: &'a [RigidShape; 2],
+    friction: f64,
+    poisson: f64,
+    settings: &SolverSettings,
+) -> Result<(Motion<'a>, WayIn), NotMoved> {
+    let mut motion = Motion::new(clip, shapes, friction, poisson);
+    motion.record_worst_strains();
+    push_motion(motion, clip, shapes, friction, settings)
+}
+
+fn push_motion<'a>(
+    mut motion: Motion<'a>,
+    clip: &'a MeshedClip,
+    shapes: &'a [RigidShape; 2],
+    friction: f64,
     settings: &SolverSettings,
 ) -> Result<(Motion<'a>, WayIn), NotMoved> {
     let arms = FreeArms { clip, shapes };
@@ -137,7 +172,6 @@ pub(crate) fn push_in<'a>(
         return Err(NotMoved { outcome: InsertionOutcome::Locks { touch_rad, least_rad }, axis_mm: 0.0 });
     }
     let steps = settings.steps.clamp(LEAST_STEPS, MOST_STEPS);
-    let mut motion = Motion::new(clip, shapes, friction, poisson);
     motion.jump(touch);
     let (outcome, curve) = Insertion::run(&mut motion, home, steps, settings.strain_limit);
     Ok((motion, WayIn { outcome, touch, steps, curve }))

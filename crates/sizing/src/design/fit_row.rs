@@ -123,6 +123,9 @@ pub struct FitFigures {
     pub bands: Option<Bands>,
     /// Force over the height of the axis at the least and the greatest friction, both at the middle modulus.
     pub curves: [ForceCurves; 2],
+    /// Least and greatest force over those of the curves, from the range of the modulus; the least counts its fall with the
+    /// strain.
+    pub curves_times: Interval,
     /// Margins of all limits that apply.
     pub margins: Vec<Margin>,
     /// Margins of the loads with their moments; they are among `margins` where they are limits.

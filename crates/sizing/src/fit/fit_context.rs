@@ -102,6 +102,7 @@ impl FitContext<'_> {
                 force_curves(&found.runs[0], friction.least, scale),
                 force_curves(&found.runs[1], friction.greatest, scale),
             ],
+            curves_times: scale.softened_modulus_mpa(found.strain).scaled(1.0 / scale.plane_modulus_mpa.middle()),
             margins,
             load_path,
             margin,

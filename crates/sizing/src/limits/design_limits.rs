@@ -34,16 +34,17 @@ pub(crate) struct ToolDemand {
 
 /// Standard deviations of the process (printer, or printer and mould) from part to part.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct ProcessSpreads {
+#[non_exhaustive]
+pub struct ProcessSpreads {
     /// Diameter of a seat, mm.
-    pub(crate) seat_mm: f64,
+    pub seat_mm: f64,
     /// Wall, mm.
-    pub(crate) wall_mm: f64,
+    pub wall_mm: f64,
 }
 
 impl ProcessSpreads {
     /// Spreads of a spec's process. A casting carries the spread of its master and that of its mould.
-    pub(crate) fn from_spec(spec: &Spec) -> Self {
+    pub fn from_spec(spec: &Spec) -> Self {
         let (printer, mould) = (&spec.printer, &spec.mould);
         match spec.material.cast {
             Some(_) => Self {

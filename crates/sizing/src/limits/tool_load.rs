@@ -189,6 +189,16 @@ impl ToolLoad {
         Self { work_n: factor * self.work_n, weight_n: factor * self.weight_n, along_n: factor * self.along_n, ..self }
     }
 
+    /// Working load and weight, both out of the mouths, with their causes.
+    pub(crate) fn out_of_the_mouth(&self, on: &ToolSupport) -> [(&'static str, PointLoad); 2] {
+        let [_, out, _] = on.directions();
+        let load = |force_n: f64, at: AxisPoint| PointLoad {
+            force_n: out.map(|d| force_n * d),
+            at_mm: on.point_at(at.place_mm(on)),
+        };
+        [("work", load(self.work_n, self.work_at)), ("weight", load(self.weight_n, self.weight_at))]
+    }
+
     /// All cases. The loads act on the tool; in one case across, the weight may act with the working load or against it.
     pub(crate) fn cases(&self, on: &ToolSupport) -> LoadCases<Vec<PointLoad>> {
         let [_, _, along] = on.directions();

@@ -15,7 +15,7 @@ use crate::{
 const SAME_HEIGHT_MM: f64 = 1e-9;
 
 /// Convex volume of a keep-out.
-pub(crate) fn volume(shape: &KeepOutShape) -> ConvexVolume {
+pub fn volume(shape: &KeepOutShape) -> ConvexVolume {
     match *shape {
         KeepOutShape::Box { from_mm, to_mm } => ConvexVolume {
             axis: VolumeAxis::X,
