@@ -95,6 +95,7 @@ prop_compose! {
         least_wall_mm in 0.4_f64..1.2,
     ) -> Spec {
         Spec {
+            length_unit: gripwright_input::LengthUnit::Millimetre,
             name: "Invented holder".to_owned(),
             body: Body {
                 profile, far: None, spread_mm, mount_length_mm, opens, friction: None, outlasts: Some(1.3),
