@@ -25,7 +25,7 @@ const ENDINGS: [&str; 15] = [
     ".html",
 ];
 /// Files that the program writes for a user, and examples of a user's own files.
-const USER_FILES: [&str; 21] = [
+const USER_FILES: [&str; 22] = [
     "calibration.toml",
     "coupons-1.3mf",
     "coupons-1.step",
@@ -45,6 +45,7 @@ const USER_FILES: [&str; 21] = [
     "holders.png",
     "my-arm.toml",
     "report.html",
+    "mould-report.html",
     "trials.csv",
     "trials-2.csv",
 ];

@@ -20,3 +20,8 @@ reference_libraries() {
     "$outside/venv/bin/pip" install --quiet --disable-pip-version-check -r tests/outside/requirements.txt || return 1
     echo "$wanted" >"$outside/installed"
 }
+
+# Installs Debian's browser for the reports of runs, where that can be done.
+browser() {
+    command -v chromium || { apt-get update && apt-get install -y --no-install-recommends chromium; }
+}

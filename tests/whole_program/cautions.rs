@@ -70,6 +70,12 @@ fn each_caution_stands_at_its_step_and_on_no_page_twice() {
                 assert_eq!(plain(text).matches(PRECEDENCE).count(), 1, "{page}");
                 continue;
             }
+            // Its cautions are those of the run that wrote it last, and a mould's page has those of the mould.
+            if page.ends_with("report.html") {
+                assert!(all_cautions().iter().all(|caution| count(text, caution) <= 1), "{page}");
+                assert_eq!(plain(text).matches(PRECEDENCE).count(), 1, "{page}");
+                continue;
+            }
             for caution in all_cautions() {
                 // A filament print is no photopolymer, and a printed part is not cast.
                 let applies = caution.subject != "Uncured resin" && (is_cast || caution.step != CautionStep::Cast);

@@ -111,7 +111,13 @@ fn verdict(page: &CalibrationPage, figures: Figures<'_>) -> String {
 fn change_table(figures: Figures<'_>) -> String {
     let mut table = Table::new(
         "Estimates: median, and the middle 90 %",
-        &[("", None), ("before", Some("")), ("", Some("")), ("after", Some("")), ("", Some(""))],
+        &[
+            ("estimate", None),
+            ("before", Some("")),
+            ("middle 90 %", Some("")),
+            ("after", Some("")),
+            ("middle 90 %", Some("")),
+        ],
     );
     for (words, key, digits) in [
         ("bore error, mm", "/bore_error_mm", 3),

@@ -35,10 +35,11 @@ impl PageFrame {
         }
         out.push_str("<meta name=\"viewport\" content=\"width=device-width\"/>\n");
         let _ = write!(out, "<title>{title}</title>\n<style>\n{STYLE}{style}{}</style>\n</head>\n", self.foot_style());
-        let _ = write!(out, "<body>\n<h1>{title}</h1>\n<p class=\"about\">{}</p>\n", escaped(&self.subtitle));
+        let _ = write!(out, "<body>\n<header>\n<h1>{title}</h1>\n<p class=\"about\">{}</p>\n", escaped(&self.subtitle));
         if let Some(revision) = &self.revision {
             let _ = writeln!(out, "<p class=\"about\">{}</p>", escaped(revision));
         }
+        out.push_str("</header>\n");
         out.push_str(body);
         out.push_str("</body>\n</html>\n");
         out

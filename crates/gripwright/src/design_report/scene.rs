@@ -25,7 +25,9 @@ pub(super) fn scene(spec: &Spec, design: &Design, parts: &Parts) -> Vec<SceneGro
         words: part.solid.name().to_owned(),
         meshes: vec![part_mesh(part)],
     }));
-    groups.extend(parts.plates.iter().enumerate().map(|(index, plate)| SceneGroup {
+    // Where there are holders, plates would take most of the page; their pictures lie beside it.
+    let plates = if groups.is_empty() { parts.plates.as_slice() } else { &[] };
+    groups.extend(plates.iter().enumerate().map(|(index, plate)| SceneGroup {
         letter: format!("coupons {}", index + 1),
         words: format!("Coupons, plate {}", index + 1),
         meshes: vec![joined(plate.iter().map(part_mesh))],

@@ -100,7 +100,7 @@ pub(super) fn odds_table(figures: Figures<'_>, rows: &[usize]) -> String {
         &[
             ("tool", None),
             ("size", None),
-            ("", None),
+            ("share", None),
             ("both", Some("%")),
             ("goes on", Some("%")),
             ("holds", Some("%")),

@@ -94,7 +94,7 @@
       gl.uniform1f(program.at("depth"), 0.4 / radius);
       var axis = { x: 0, y: 1, z: 2 }[state.plane];
       var looks = {
-        part: [colour("--part", 1), colour("--part-edge", 1)], tool: [colour("--tool", 0.55), colour("--soft", 0.9)],
+        part: [colour("--model", 1), colour("--model-edge", 1)], tool: [colour("--tool", 0.55), colour("--soft", 0.9)],
         body: [colour("--body", 0.4), colour("--soft", 0.8)], free: [colour("--over", 0.22), colour("--over", 1)]
       };
       gl.enable(gl.DEPTH_TEST);
