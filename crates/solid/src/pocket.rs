@@ -87,10 +87,16 @@ impl fmt::Display for PocketOutline {
     }
 }
 
-/// Checks the depths, directions and positions of all pockets of a prism with the given half height and cap outline.
-pub(crate) fn check_pockets(pockets: &[Pocket], half_height_mm: f64, cap: &Outline) -> Result<(), PocketError> {
+/// Checks the depths, directions and positions of all pockets of a prism with the given half height and the outlines of its
+/// lower and its upper cap, which differ where the draft runs one way or the body tapers.
+pub(crate) fn check_pockets(
+    pockets: &[Pocket],
+    half_height_mm: f64,
+    [lower, upper]: [&Outline; 2],
+) -> Result<(), PocketError> {
     let height_mm = 2.0 * half_height_mm;
     for (pocket, p) in pockets.iter().enumerate() {
+        let cap = if p.cap == Cap::Lower { lower } else { upper };
         let opposite = pockets.iter().filter(|q| q.cap != p.cap).map(|q| q.depth_mm).fold(0.0, f64::max);
         let depth_mm = p.depth_mm + opposite;
         if !(p.depth_mm > 0.0 && depth_mm < height_mm) {

@@ -144,7 +144,8 @@ pub(crate) fn open_prism(spec: &PrismSpec, open: &[usize], placement: PrismPlace
     let mut brep = Brep::default();
     let open: Vec<usize> = open.iter().filter_map(|segment| OpenPrism::slot_of(&stack.slots, *segment)).collect();
     let walls = add_walls(&mut brep, &stack, &open)?;
-    check_pockets(&spec.pockets, spec.half_height_mm, &levels[0].outline)?;
+    let caps = [&levels[0].outline, &levels[levels.len() - 1].outline];
+    check_pockets(&spec.pockets, spec.half_height_mm, caps)?;
     add_caps(&mut brep, &spec.pockets, &walls, spec.half_height_mm)?;
     Ok(OpenPrism { brep, walls, stack, levels })
 }

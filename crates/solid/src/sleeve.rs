@@ -72,7 +72,7 @@ pub fn sleeve(name: &str, spec: &SleeveSpec) -> Result<Solid, PrismError> {
     let levels = section_levels(&stack, [c > 0.0; 2])?;
     let mut brep = Brep::default();
     let walls = add_walls(&mut brep, &stack, &[])?;
-    check_pockets(&spec.pockets, 0.5 * spec.rim_mm, &levels[0].outline)?;
+    check_pockets(&spec.pockets, 0.5 * spec.rim_mm, [&levels[0].outline; 2])?;
     add_caps(&mut brep, &spec.pockets, &walls, half)?;
     Ok(Solid::from_faces(name, brep, levels)?)
 }

@@ -18,7 +18,7 @@ pub(crate) fn cut_windows(parts: &mut OpenPrism, half_height_mm: f64, windows: &
     // Both caps are equal, and windows must meet the same conditions as pockets of any depth.
     let cut = Pocket { outlines: windows.to_vec(), depth_mm: half_height_mm, cap: Cap::Upper };
     for level in &parts.levels {
-        check_pockets(std::slice::from_ref(&cut), half_height_mm, &level.outline)?;
+        check_pockets(std::slice::from_ref(&cut), half_height_mm, [&level.outline; 2])?;
     }
     let upper = parts.brep.faces.len().saturating_sub(1);
     let lower = upper.saturating_sub(1);

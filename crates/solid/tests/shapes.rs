@@ -5,8 +5,8 @@ mod common;
 use common::{clip as round_clip, clip_outline, drafted, mount_outline, sample_holder};
 use gripwright_section::{ClipBack, Curve, Outline, Point, Role, Segment};
 use gripwright_solid::{
-    Brep, CheckLimits, Edge, EdgeCurve, GripDraft, HolderError, HolderPart, PrismError, PrismSpec, Surface, check,
-    holder, least_offset_mm, prism,
+    Brep, Cap, CheckLimits, Edge, EdgeCurve, GripDraft, HolderError, HolderPart, PartingPlane, Pocket, PocketError,
+    PrismError, PrismSpec, Surface, check, holder, least_offset_mm, prism,
 };
 
 /// Numbers of planes, cylinders and cones of a boundary.
@@ -133,4 +133,22 @@ fn straight_seats_have_a_chamfer_on_the_bed_alone() {
     }
     let negative = PrismSpec { seat_chamfer_mm: -0.1, ..clip };
     assert!(matches!(prism("clip", &negative), Err(PrismError::Chamfer { .. })));
+}
+
+/// With draft in one direction the upper cap is smaller: what lies inside the lower one may reach beyond it.
+#[test]
+fn a_pocket_lies_inside_its_own_cap() {
+    let outline = gripwright_section::rounded_rectangle(30.0, 20.0, 4.0).unwrap();
+    let spec =
+        PrismSpec { draft_rad: 3_f64.to_radians(), parting: PartingPlane::LowerEnd, ..PrismSpec::plain(outline, 10.0) };
+    // The draft takes 1.05 mm off each side over the height of 20 mm.
+    let made = |gap_mm: f64, cap: Cap| {
+        let engraved = gripwright_section::rounded_rectangle(30.0 - 2.0 * gap_mm, 4.0, 1.0).unwrap();
+        let pockets = vec![Pocket { outlines: vec![engraved], depth_mm: 0.5, cap }];
+        prism("tag", &PrismSpec { pockets, ..spec.clone() })
+    };
+    assert!(made(0.5, Cap::Lower).is_ok());
+    let beyond = made(0.5, Cap::Upper).unwrap_err();
+    assert!(matches!(beyond, PrismError::Pocket(PocketError::Outside { .. })), "{beyond}");
+    assert!(made(1.2, Cap::Upper).is_ok());
 }
