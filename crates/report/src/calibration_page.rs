@@ -12,8 +12,8 @@ use crate::{
     },
     markup::escaped,
     page_parts::{
-        PageCaution, PageHeading, PageSection, SourceText, cautions_section, list, marked_code, page_of_sections,
-        source_section,
+        PageCaution, PageHeading, PageSection, SourceText, capital, cautions_section, list, marked_code,
+        page_of_sections, source_section,
     },
     page_table::{Cell, Table},
 };
@@ -81,7 +81,7 @@ fn texts(all: &[String]) -> Vec<&str> {
 fn verdict(page: &CalibrationPage, figures: Figures<'_>) -> String {
     let estimate = |key: &str| {
         format!(
-            "{} mm ({} with nine in ten)",
+            "{} mm (middle 90 %: {})",
             figures.html(&format!("{key}/after/median"), Decimals(2)),
             figures.range_html(&format!("{key}/after/middle_90"), Decimals(2))
         )
@@ -99,9 +99,9 @@ fn verdict(page: &CalibrationPage, figures: Figures<'_>) -> String {
     if contradictions > 0 {
         let _ = writeln!(out, "<p><b>Contradictions.</b> Some rows do not go together: see below.</p>");
     }
-    let _ = writeln!(out, "<p><b>Next.</b> {}</p>", marked_code(&page.next));
+    let _ = writeln!(out, "<p><b>Next.</b> {}</p>", capital(&marked_code(&page.next)));
     if let Some(measure) = &page.measure {
-        let _ = writeln!(out, "<p><b>Measure.</b> {}</p>", marked_code(measure));
+        let _ = writeln!(out, "<p><b>Measure.</b> {}</p>", capital(&marked_code(measure)));
     }
     out.push_str("</div>\n");
     out

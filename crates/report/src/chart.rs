@@ -92,7 +92,7 @@ impl Chart {
         for value in ticks(self.x, x_step) {
             let [a, b] = [self.place([value, self.y[0]]), self.place([value, self.y[1]])];
             self.sketch.line("grid", a, b);
-            self.sketch.text("tick", a + Point::new(0.0, 14.0), Anchor::Middle, &tick_text(value, x_step));
+            self.sketch.text("tick", a + Point::new(0.0, 17.0), Anchor::Middle, &tick_text(value, x_step));
         }
         let middle = 0.5 * (left + CHART_PX[0]);
         self.sketch.text("small", Point::new(middle, CHART_PX[1] - 4.0), Anchor::Middle, words.x);

@@ -151,7 +151,7 @@ pub(crate) fn marked_code(text: &str) -> String {
 }
 
 /// Text with a capital.
-fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

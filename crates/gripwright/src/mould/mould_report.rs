@@ -46,7 +46,7 @@ fn scene(plan: &MouldPlan) -> Vec<SceneGroup> {
         meshes: vec![part_mesh(printed)],
     });
     let parts = plan.parts.iter().enumerate().map(|(index, part)| SceneGroup {
-        letter: format!("part {}", index + 1),
+        letter: format!("{}", plan.masters.len() + index + 1),
         words: part.solid.name().to_owned(),
         meshes: solid_mesh(part.solid.brep()).into_iter().collect(),
     });

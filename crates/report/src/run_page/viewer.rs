@@ -35,8 +35,7 @@ pub(crate) fn view_section(scene: &[SceneGroup], still: Option<&StillPicture>) -
 
 fn viewer(scene: &[SceneGroup]) -> String {
     let mut out = String::from(
-        "<div class=\"viewer\" id=\"viewer\" hidden=\"hidden\">\n<p class=\"control\"><label>Show <select data-group=\"\"><option value=\"all\">the \
-         whole family</option>",
+        "<div class=\"viewer\" id=\"viewer\" hidden=\"hidden\">\n<p class=\"control\"><label>Show <select data-group=\"\"><option value=\"all\">all parts</option>",
     );
     for group in scene {
         let letter = escaped(&group.letter);
