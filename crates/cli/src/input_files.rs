@@ -7,7 +7,7 @@ use std::{
 
 use gripwright::{Project, SpecFileError, SpecFiles, input::MAX_FILE_BYTES, unreadable_toml};
 
-use crate::{failure::Failure, output_folder::settle_beside, print_stderr, regular_file::read_at_most};
+use crate::{failure::Failure, output_folder::settle_beside, regular_file::read_at_most, terminal::print_stderr};
 
 /// Reads and checks the spec at `path`, with the files that it names.
 pub(crate) fn read_project(path: &Path) -> Result<Project, Failure> {

@@ -19,6 +19,7 @@ mod planned_mould;
 mod regular_file;
 mod second_mesher;
 mod sleeve_table;
+mod terminal;
 mod text_report;
 mod trials_files;
 
@@ -43,6 +44,7 @@ use crate::{
     calibrate::CalibrateArguments,
     failure::Failure,
     make::Outcome,
+    terminal::{print_stderr, visible},
 };
 
 /// Next step after `check`, in lines of the terminal's width.
@@ -209,15 +211,4 @@ fn print_data(text: &str) -> Result<(), Failure> {
         Err(cause) if cause.kind() != io::ErrorKind::BrokenPipe => Err(Failure::Unprintable(cause)),
         _ => Ok(()),
     }
-}
-
-/// Prints warnings and problems.
-fn print_stderr(text: &str) {
-    let _ = io::stderr().lock().write_all(visible(text).as_bytes());
-}
-
-/// Returns text for a terminal, without control characters: names of files may hold orders to the terminal.
-fn visible(text: &str) -> String {
-    let shown = |letter: char| if letter.is_control() && !matches!(letter, '\n' | '\t') { '\u{fffd}' } else { letter };
-    text.chars().map(shown).collect()
 }

@@ -15,6 +15,7 @@ use serde_json::Value;
 
 pub use seat_views::SeatView;
 pub use side_view::{SideView, turned_rectangle};
+pub use viewer::StillPicture;
 pub(crate) use viewer::view_section;
 
 use crate::{
@@ -28,15 +29,6 @@ use crate::{
     page_table::file_table,
     scene::{SceneGroup, packed},
 };
-
-/// A still picture, as a PNG file.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct StillPicture {
-    /// What it shows.
-    pub words: String,
-    /// Bytes of the file.
-    pub png: Vec<u8>,
-}
 
 /// Facts of a mould, and where to read on.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

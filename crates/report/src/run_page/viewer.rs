@@ -4,7 +4,6 @@ use std::fmt::Write;
 
 use base64::{Engine, engine::general_purpose::STANDARD};
 
-use super::StillPicture;
 use crate::{
     markup::escaped,
     scene::{SceneGroup, SceneKind},
@@ -18,6 +17,15 @@ const VIEWS: [(&str, &str); 5] = [
     ("above", "into the mouths"),
     ("below", "into the mount"),
 ];
+
+/// A still picture, as a PNG file.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct StillPicture {
+    /// What it shows.
+    pub words: String,
+    /// Bytes of the file.
+    pub png: Vec<u8>,
+}
 
 /// View and still picture as HTML; empty without both.
 pub(crate) fn view_section(scene: &[SceneGroup], still: Option<&StillPicture>) -> String {
