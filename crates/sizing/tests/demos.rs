@@ -113,7 +113,7 @@ fn the_values_named_as_allowed_work() {
     let problems = size(&close).expect_err("mount and clip collide");
     let least: f64 = problems
         .iter()
-        .filter_map(|p| p.allowed.as_deref()?.strip_prefix("at least ")?.strip_suffix(" mm")?.parse().ok())
+        .filter_map(|p| p.hint.as_deref()?.split("`offset = \"").nth(1)?.split(" mm").next()?.parse().ok())
         .fold(0.0, f64::max);
     close.layout.offset_mm = least;
     assert_eq!(size(&close).map(|_| ()), Ok(()), "{least} mm");

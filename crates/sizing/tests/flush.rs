@@ -122,7 +122,7 @@ fn a_web_at_a_parting_end_is_not_relieved() {
     let blocked = spec(24.0, "", &format!("{END}{keep_out}"), "draft = 0");
     let problem = size(&blocked).expect_err("the web is in the way").remove(0);
     assert_eq!(problem.code, "keep-out-parting", "{problem:?}");
-    assert!(problem.hint.iter().any(|hint| hint.contains("`casting.parting = \"cut\"`")), "{problem:?}");
+    assert!(problem.hint.iter().any(|hint| hint.contains("`parting = \"cut\"` in [casting]")), "{problem:?}");
     let cut = spec(24.0, "", &format!("[casting]\nparting = \"cut\"\n{keep_out}"), "draft = 0");
     assert!(designed(&cut).holders[0].keep_outs[0].relieved);
 }

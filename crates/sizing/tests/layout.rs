@@ -171,7 +171,7 @@ fn a_sway_that_no_web_keeps_says_what_would_free_it() {
     assert_eq!((lost.code, lost.at.as_str()), ("supports-too-soft", "layout.sway.at_most"), "{lost:?}");
     let hint = lost.hint.expect("there is a hint");
     // The value that it names works.
-    let named = hint.split("at_most = ").nth(1).and_then(|rest| rest.split(' ').next()).expect("a limit is named");
+    let named = hint.split("at_most = ").nth(1).and_then(|rest| rest.split(" }").next()).expect("a limit is named");
     let mended = asked.replace("at_most = 0.01", &format!("at_most = {named}"));
     assert!(design(&spec(&mended, 0.4, 60.0, "")).holders[0].web.working.at_least_mm() <= number(named), "{hint}");
 }

@@ -107,7 +107,8 @@ fn a_sway_that_the_mount_breaks_names_the_mount_and_its_remedies() {
     assert_eq!(problems[0].code, "supports-too-soft", "{problems:?}");
     assert!(problems[0].message.contains("mount and clips alone") && !problems[0].message.contains("would do, but"));
     let hint = problems[0].hint.clone().unwrap_or_default();
-    let length = hint.split("mount_length = ").nth(1).and_then(|rest| rest.split('`').next()).expect("a longer mount");
+    let length =
+        hint.split("mount_length = \"").nth(1).and_then(|rest| rest.split(" mm").next()).expect("a longer mount");
     let length: f64 = length.parse().expect("a number");
     assert!(size(&pen(length, load, &format!("sway = {{ at_most = {limit} }}"))).is_ok(), "{hint}");
 }

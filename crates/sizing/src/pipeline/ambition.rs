@@ -26,8 +26,9 @@ const PUSHES: i32 = 6;
 const AIMS: i32 = 3;
 /// Wider pads, over the usual ones: their web bends less.
 const WIDER_PADS: [f64; 2] = [1.5, 2.2];
-/// Shares of the missing room that the mount gives; the clip gives the rest.
-const SHARES_OF_ROOM: [f64; 5] = [0.5, 0.75, 0.25, 1.0, 0.0];
+/// Shares of the missing room that the mount gives; the clip gives the rest. Factors on the room that both give.
+const SHARES_OF_ROOM: [f64; 3] = [0.5, 0.8, 0.2];
+const LESS_THAN_MISSING: [f64; 2] = [1.0, 1.4];
 /// Step of walls, mm.
 const WALL_STEP_MM: f64 = 0.05;
 /// Of the others, so many are combined with every other step of the push.
@@ -75,12 +76,19 @@ impl Ambition {
             Failure::Holder(HolderFault::TooClose { mount_wall_mm, clip_wall_mm, least_mm, .. }) => {
                 let missing_mm = least_mm - spec.layout.offset_mm;
                 let spare_mm = mount_wall_mm + clip_wall_mm - 2.0 * spec.printer.least_wall_mm;
-                let room_mm = mount_wall_mm + clip_wall_mm - missing_mm;
-                let split = |share: f64| {
-                    let mount_mm = round_to(mount_wall_mm - share * missing_mm, WALL_STEP_MM);
-                    thinner(mount_mm, room_mm - mount_mm)
-                };
-                if missing_mm < spare_mm { SHARES_OF_ROOM.map(split).into() } else { Vec::new() }
+                if missing_mm >= spare_mm {
+                    return Vec::new();
+                }
+                // Seats change with walls, so that thinner ones may give less room than they lose.
+                let walls = LESS_THAN_MISSING.into_iter().flat_map(|factor| {
+                    SHARES_OF_ROOM.map(|share| {
+                        let mount_mm = mount_wall_mm - factor * share * missing_mm;
+                        thinner(round_to(mount_mm, WALL_STEP_MM), clip_wall_mm - factor * (1.0 - share) * missing_mm)
+                    })
+                });
+                let pushes = steps_below(spec.fit.snap_on_at_most_n, PUSHES);
+                let softer = pushes.map(|push_n| Self { snap_on_n: Some(push_n), ..Self::NONE });
+                walls.chain(softer).collect()
             }
             Failure::KeepOut(blocked) => {
                 let KeepOutBlock::Part(found) = &blocked.block else { return Vec::new() };
