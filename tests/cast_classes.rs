@@ -11,7 +11,7 @@ const DRAFT: &str = "draft = \"1.5 deg\"";
 const SAFETY: f64 = 1.5;
 /// Load across the tools that the demo asks for, N.
 const WORKING_LOAD_N: f64 = 2.0;
-const HINT: &str = "another material would do: with `material.final = \"";
+const HINT: &str = "another material would free it: `final = \"";
 
 fn demo() -> String {
     let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-specs/dispensing-arm.toml"));
