@@ -56,7 +56,9 @@ pub(crate) fn explain(run: &DesignRun<'_>, no_design: NoDesign) -> Vec<Problem> 
     }
     let explain = |(failure, with_remedies): &(_, _)| explain_failure(run, failure, *with_remedies);
     let found: Vec<(Problem, Vec<Change>)> = failures.par_iter().filter_map(explain).collect();
-    let of_holders = holder_problems(run.spec, &faults, |changed: &Spec| has_design(run, changed));
+    // Room is searched for with the effort of the run itself.
+    let has_room = |changed: &Spec| DesignRun { spec: changed, compares_steps: false, ..*run }.design().is_ok();
+    let of_holders = holder_problems(run.spec, &faults, has_room);
     let of_holders = of_holders.into_iter().map(|problem| (problem, Vec::new()));
     let all = without_repeats(found.into_iter().chain(of_holders).collect());
     with_proved_remedies(run.spec, all, &|changed: &Spec| has_design(run, changed))

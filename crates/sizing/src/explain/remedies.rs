@@ -53,7 +53,7 @@ const FURTHER: [f64; 4] = [1.0, 1.15, 1.5, 2.5];
 /// Factors of both changes of a pair, the least first.
 const OF_PAIRS: [f64; 2] = [1.5, 3.0];
 /// Pairs that are tried: of a round tool on a round bar, and at least.
-const MOST_TRIED_PAIRS: usize = 48;
+const MOST_TRIED_PAIRS: usize = 24;
 const LEAST_TRIED_PAIRS: usize = 4;
 /// Words between the two changes of a pair.
 const TOGETHER: &str = " together with ";

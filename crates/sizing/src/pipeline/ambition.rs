@@ -186,7 +186,7 @@ fn others_may_go_together(spec: &Spec, failure: &Failure) -> bool {
 }
 
 /// True if it is room alone that is missing.
-pub(crate) fn is_for_room(refusal: &NoDesign) -> bool {
+fn is_for_room(refusal: &NoDesign) -> bool {
     let lacks_room = |failure: &Failure| {
         let too_close = matches!(failure, Failure::Holder(HolderFault::TooClose { .. }));
         too_close || matches!(failure, Failure::KeepOut(_) | Failure::WeakWeb { .. })

@@ -20,7 +20,7 @@ use crate::{
     model::load_and_hold::Correction,
     model::solver_cache::SolverCache,
     parts::holder_brief::HolderBrief,
-    pipeline::ambition::{Ambition, is_for_room},
+    pipeline::ambition::Ambition,
     pipeline::assembly::{Assembly, SettledMount, mount_design, size_letters, sizes},
     pipeline::calibrated::{BoreCorrection, Calibrated, keeps_all_limits},
     pipeline::clip_lengths::ClipLengths,
@@ -94,7 +94,7 @@ impl<'a> DesignRun<'a> {
             Ok(design) => return Ok((Ambition::NONE, design)),
             Err(refusal) => refusal,
         };
-        if self.effort == Effort::Quick && !is_for_room(&refusal) {
+        if self.effort == Effort::Quick {
             return Err(refusal);
         }
         let quick = Self { effort: Effort::Quick, ..*self };
