@@ -345,13 +345,13 @@ impl<'a> SideSketch<'a> {
             let tip = at + direction * (force.abs() * self.px_per_n).max(12.0);
             let figure = self.figures.tspan(&entry("toward_body_n"), FigureForm::TwoDigits);
             self.sketch.arrow("reaction", at, tip);
-            let below = if direction.y > 0.0 { 12.0 } else { -4.0 };
-            self.sketch.marked_text(
-                "small halo",
-                tip + Point::new(8.0, below),
-                Anchor::Start,
-                &format!("clip {figure} N"),
-            );
+            // Words of a clip that pushes out stand away from those of the loads, which point the same way.
+            let (place, anchor) = if direction.y > 0.0 {
+                (Point::new(8.0, 12.0), Anchor::Start)
+            } else {
+                (Point::new(-8.0, 4.0), Anchor::End)
+            };
+            self.sketch.marked_text("small halo", tip + place, anchor, &format!("clip {figure} N"));
         }
     }
 
